@@ -1,0 +1,202 @@
+#!/usr/bin/env python3
+"""Run slype, or its tests, from a fresh checkout: no other preparation, standard library only.
+
+Installs into a private environment (`.venv` beside this file), because many systems refuse
+`pip install` into their own Python. Kept to the oldest syntax, so that an old Python gets far
+enough to say what is needed.
+"""
+
+import os
+import subprocess
+import sys
+
+NEEDED = (3, 11)
+ROOT = os.path.dirname(os.path.abspath(__file__))
+ENVIRONMENT = os.path.join(ROOT, ".venv")
+STAMP = os.path.join(ENVIRONMENT, "slype-ready.txt")
+HELP = """Run slype from this folder; the first run sets up what it needs (about a minute).
+
+  python3 run.py demo [-o FOLDER]      make a sample basket with pictures and a pattern sheet
+  python3 run.py test [PYTEST ARGS]    run the tests and the style check
+  python3 run.py plan MY-BASKET.toml   any other words go to slype itself
+  python3 run.py help                  what slype can do
+"""
+
+
+def environment_python():
+    """Where the private environment keeps its Python on this system."""
+    parts = ("Scripts", "python.exe") if os.name == "nt" else ("bin", "python")
+    return os.path.join(ENVIRONMENT, *parts)
+
+
+def fingerprint(extra):
+    """What a finished install depends on: the requirements, this Python, this place on disk."""
+    import hashlib
+
+    with open(os.path.join(ROOT, "pyproject.toml"), "rb") as file:
+        requirements = hashlib.sha256(file.read()).hexdigest()
+    # The place matters: an editable install points at the folder, which may have been moved.
+    return "\n".join([requirements, "python %d.%d" % sys.version_info[:2], ROOT, extra or "plain"])
+
+
+def ready(extra):
+    """True when an install that covers `extra` was finished here."""
+    try:
+        with open(STAMP, encoding="utf-8") as file:
+            found = file.read()
+    except (OSError, ValueError):
+        return False
+    return os.path.exists(environment_python()) and found in (fingerprint(extra), fingerprint("test"))
+
+
+def wait_for_other_runs():
+    """Hold a lock so that two first runs do not install over each other; let go by closing it."""
+    lock = open(os.path.abspath(__file__), "rb")  # this very file: it exists, and leaves no litter
+    try:
+        import fcntl
+
+        fcntl.flock(lock, fcntl.LOCK_EX)
+    except (ImportError, OSError):
+        pass  # Windows, or a disk that knows no locks: then two first runs at once are not guarded
+    return lock
+
+
+def usable_environment():
+    """True when `.venv` holds a working Python of the same version as this one."""
+    ask = "import sys; print('%d.%d' % sys.version_info[:2])"
+    try:
+        answer = subprocess.check_output([environment_python(), "-c", ask], stderr=subprocess.DEVNULL)
+    except (OSError, subprocess.CalledProcessError):
+        return False
+    return answer.decode("ascii", "replace").strip() == "%d.%d" % sys.version_info[:2]
+
+
+def make_environment(uv):
+    """Make `.venv`, or keep one that works; a broken one is made anew."""
+    from importlib.util import find_spec
+
+    has_venv, has_pip = find_spec("venv") is not None, find_spec("ensurepip") is not None
+    if not has_venv or not (has_pip or uv):
+        sys.exit(
+            "This Python cannot make a private environment. On Debian or Ubuntu:\n"
+            "  sudo apt install python3-venv\nthen run the same command again."
+        )
+    import venv
+
+    # One that works is kept, so that adding the test tools to it is quick.
+    builder = venv.EnvBuilder(with_pip=has_pip, symlinks=os.name != "nt", clear=not usable_environment())
+    builder.create(ENVIRONMENT)
+
+
+def install(extra, uv):
+    """Install slype and what it needs; the installer's words come back when it fails, else None."""
+    target = ROOT + ("[%s]" % extra if extra else "")
+    python = environment_python()
+    pip = [python, "-m", "pip", "install", "--disable-pip-version-check", "--retries", "2", "-e", target]
+    attempts = [pip]
+    if uv:
+        # Quicker; but uv does not read pip's settings, so where those matter pip is tried after it.
+        attempts.insert(0, [uv, "pip", "install", "--python", python, "-e", target])
+    surroundings = dict(os.environ, PIP_USER="0")  # a personal "always --user" would refuse any environment
+    said = ""
+    for attempt in attempts:
+        done = subprocess.run(attempt, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, env=surroundings)
+        if done.returncode == 0:
+            return None
+        said = said + done.stdout.decode("utf-8", "replace")
+    return said
+
+
+def why_not(said):
+    """One paragraph about a failed install; the installer's own long story goes into a file."""
+    log = os.path.join(ENVIRONMENT, "slype-setup.log")
+    with open(log, "w", encoding="utf-8") as file:
+        file.write(said)
+    signs = ("connection", "resolve", "timed out", "certificate", "proxy", "network", "dns error")
+    offline = any(sign in said.lower() for sign in signs)
+    return (
+        ("The package index cannot be reached" if offline else "What slype needs could not be installed")
+        + ". Check the network (behind a proxy, set HTTPS_PROXY),\n"
+        "then run the same command again. Everything the installer said is in\n  " + log
+    )
+
+
+def write_stamp(extra):
+    """Record the finished install in one step, so that half a stamp is never read."""
+    half = STAMP + ".new"
+    with open(half, "w", encoding="utf-8") as file:
+        file.write(fingerprint(extra))
+    os.replace(half, STAMP)
+
+
+def set_up(extra):
+    """Make sure slype (and with extra="test" its test tools) is installed; quick when it already is."""
+    if ready(extra):
+        return
+    with wait_for_other_runs():
+        if ready(extra):  # another run has just done it
+            return
+        import shutil
+
+        sys.stderr.write("Setting up, about a minute, once...\n")
+        sys.stderr.flush()
+        if os.path.exists(STAMP):
+            os.remove(STAMP)  # from here on the old install no longer counts
+        uv = shutil.which("uv")
+        make_environment(uv)
+        said = install(extra, uv)
+        if said is not None:
+            sys.exit(why_not(said))
+        write_stamp(extra)
+
+
+def run(command, folder=None):
+    """Run a command to its end; its exit status, as a shell would give it."""
+    child = subprocess.Popen(command, cwd=folder)
+    while True:
+        try:
+            status = child.wait()
+        except KeyboardInterrupt:
+            continue  # Ctrl-C has reached the child too; it says goodbye in its own way
+        return status if status >= 0 else 128 - status
+
+
+def run_slype(words):
+    """Hand over to slype, from the folder the caller stands in, so that file names mean what they say."""
+    command = [environment_python(), "-m", "slype"] + words
+    if os.name == "nt":
+        return run(command)  # replacing the process there would return to the prompt too early
+    os.execv(command[0], command)  # so that stopping this command stops slype itself
+
+
+def run_tests(words):
+    """pytest, then the style check; both always run, the first failure gives the exit status."""
+    python = environment_python()
+    # From the checkout, because pytest looks for its `testpaths` only there.
+    tests = run([python, "-m", "pytest"] + words, ROOT)
+    style = run([python, "-m", "ruff", "check", ROOT], ROOT)
+    return tests or style
+
+
+def main(words):
+    if sys.version_info < NEEDED:
+        return "slype needs Python %d.%d or newer; this is Python %d.%d. Newer ones: python.org/downloads" % (
+            NEEDED + sys.version_info[:2]
+        )
+    if not words or words[0] in ("-h", "--help"):
+        print(HELP)
+        return 0
+    testing = words[0] == "test"
+    try:
+        set_up("test" if testing else "")
+    except (OSError, subprocess.CalledProcessError) as trouble:
+        return "slype could not set itself up in %s: %s" % (ENVIRONMENT, trouble)
+    except KeyboardInterrupt:
+        return "Stopped before setting up was finished; the next run starts it again."
+    if testing:
+        return run_tests(words[1:])
+    return run_slype(["--help"] if words == ["help"] else words)
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

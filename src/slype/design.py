@@ -1,0 +1,123 @@
+"""The whole document a maker writes, as frozen values. Level 4: knows no solver, no screen.
+
+`design_file` turns TOML into a `Design`; everything here is already in mm and already checked for itself.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from .border import Border
+from .form import Form
+from .materials import Reed
+from .weaves import Weave
+
+HANDS = ("right", "left")
+WORDINGS = ("us", "uk")
+UNITS = ("in", "cm")
+MOST_ENDS, FEWEST_ENDS = 400, 3
+MOST_ROWS = 2000
+
+
+@dataclass(frozen=True)
+class Spokes:
+    """What stands: `ends` at the side; `per_end` reeds side by side in each; `inserted` beside base sticks or running
+    through; `base_ends` standing round the base; `insertion_mm` how deep an inserted spoke is pushed."""
+
+    reed: Reed
+    ends: int
+    inserted: bool = False
+    per_end: int = 1
+    colour: str = "natural"
+    base_reed: Reed | None = None
+    base_ends: int = 0
+    insertion_mm: float = 25.4
+
+    @property
+    def stick_reed(self) -> Reed:
+        """Reed of the base sticks: the spokes' own when they run through."""
+        return self.base_reed or self.reed
+
+    @property
+    def ends_at_base(self) -> int:
+        """Ends standing round the base."""
+        return self.base_ends if self.inserted else self.ends
+
+
+@dataclass(frozen=True)
+class Blocks:
+    """End the weavers after every `rows` rows and set them in again `shift` spaces further on."""
+
+    rows: int
+    shift: int
+
+
+@dataclass(frozen=True)
+class Band:
+    """A run of rows of one weave. Exactly one of `rows`, `height_mm`, `until_mm`, `to_top` says how far it goes.
+
+    `start` is the space (from 0, along the direction of work) in which the first weaver is set; `group` the number of
+    ends worked as one; `strand_mm` the length of one reed, for joins, or None for the reed's usual length.
+    """
+
+    where: str
+    weave: Weave
+    reed: Reed
+    colours: tuple[str, ...]
+    strands: int = 1
+    rows: int | None = None
+    height_mm: float | None = None
+    until_mm: float | None = None
+    to_top: bool = False
+    start: int = 0
+    group: int = 1
+    blocks: Blocks | None = None
+    strand_mm: float | None = None
+
+    @property
+    def usable_mm(self) -> float:
+        """Length of one reed as woven with."""
+        return self.strand_mm or self.reed.strand_mm
+
+
+@dataclass(frozen=True)
+class Pace:
+    """Speeds and reserve for the plan (common practice, no source; a maker's own watch is the better truth)."""
+
+    strokes_per_minute: float = 20.0
+    border_seconds: float = 12.0
+    join_seconds: float = 40.0
+    pack_seconds: float = 30.0
+    reserve: float = 0.10
+
+
+@dataclass(frozen=True)
+class Design:
+    """One basket. `palette` maps every colour name used to #rrggbb; `name` is what messages call the file."""
+
+    title: str
+    spokes: Spokes
+    form: Form
+    bands: tuple[Band, ...]
+    border: Border
+    hand: str = "right"
+    wording: str = "us"
+    units: str = "in"
+    palette: dict[str, str] = field(default_factory=dict)
+    pace: Pace = Pace()
+    name: str = "the design"
+
+    def bands_at(self, where: str) -> list[tuple[int, Band]]:
+        """(index, band) of every band at "base" or "side", in order of work."""
+        return [(i, band) for i, band in enumerate(self.bands) if band.where == where]
+
+    def ends_at(self, band: Band) -> int:
+        """Standing ends where the band is worked."""
+        return self.spokes.ends_at_base if band.where == "base" else self.spokes.ends
+
+
+def group_sizes(ends: int, group: int) -> list[int]:
+    """Ends in each group, as even as may be, when `ends` are worked `group` at a time; odd ones join the first."""
+    return [len(part) for part in np.array_split(np.arange(ends), max(1, ends // group))]

@@ -1,0 +1,388 @@
+"""From design to numbers: where every row lies, how long every weaver is, what the border needs. Level 5, fast form.
+
+Stacking cells: one short trace of a weave, stacked, gives its row pitch and how much its weavers rise and fall; the
+crimp of a rod between spokes gives the rest of the take-up. Both are steady, so a long band costs no more than a short
+one. Lengths mm. The relaxed wall (true rods in contact) comes later and will replace these estimates where present.
+"""
+
+from __future__ import annotations
+
+import functools
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from . import rods
+from .border import Need, border_need
+from .design import Band, Design, group_sizes
+from .effects import Effect, effect_of, weaver_colours
+from .errors import Unweavable
+from .strokes import BACK, CROSSING, Trace, locked, trace
+from .weaves import Weave
+
+TUCK_MM = 50.8
+"""Length left over at each end of a weaver to tuck in: two inches (common practice, no source)."""
+BASE_STICK_OVER_MM = 12.7
+"""Base sticks are cut this much longer than the base. Source: Gill's lists, "usually 1/2 inch"."""
+CLIMB = 1.0
+"""Most a weaver rises or falls in half a space, in its own thicknesses (see `stack_of`)."""
+TIGHTEST_RATIO = 0.98
+"""D/p beyond which a weaver is taken as jammed; the advice then refuses the design."""
+
+
+@dataclass(frozen=True)
+class Steady:
+    """One weave in steady rows, for a weaver 1 mm thick: `pitch` per row; `rise` mean square climb per spoke passed
+    (times 1/spacing gives length); `crossings` per spoke passed; `fronts`, `backs` strands per spoke and row."""
+
+    pitch: float
+    rise: float
+    crossings: float
+    fronts: float
+    backs: float
+
+
+@dataclass(frozen=True, eq=False)
+class BandLaid:
+    """A band in place. Arrays run over its rows, from the first woven.
+
+    `s` where each row's middle lies (from the centre for a base, from the base's edge for a side); `radius` of the ring
+    of spokes there; `spacing` of spokes (or groups) there; `take_up` expected length over ring length, with
+    `take_up_range` (taut, springy); `row_mm` length one weaver lays in each row. `start_s`, `end_s` bound the band.
+    """
+
+    index: int
+    band: Band
+    spaces: int
+    steady: Steady
+    pitch_mm: float
+    start_s: float
+    end_s: float
+    s: np.ndarray
+    radius: np.ndarray
+    spacing: np.ndarray
+    ratio: np.ndarray
+    take_up: np.ndarray
+    take_up_range: tuple[np.ndarray, np.ndarray]
+    row_mm: np.ndarray
+    colours: tuple[tuple[str, ...], ...]
+    effect: Effect
+    effect_inside: Effect
+    locked: bool
+
+    @property
+    def rows(self) -> int:
+        """Rows in the band."""
+        return len(self.s)
+
+    @property
+    def height_mm(self) -> float:
+        """Width of the band along the surface."""
+        return self.end_s - self.start_s
+
+    @property
+    def thick_mm(self) -> float:
+        """Height of what one weaver lays: its strands lie one above the other."""
+        return self.band.reed.diameter_mm * self.band.strands
+
+    @property
+    def cover(self) -> tuple[float, float]:
+        """How much of the spokes' outside and inside face is covered, 0 to 1."""
+        return (
+            min(1.0, self.steady.fronts * self.thick_mm / self.pitch_mm),
+            min(1.0, self.steady.backs * self.thick_mm / self.pitch_mm),
+        )
+
+    @property
+    def segments(self) -> list[tuple[int, int, int]]:
+        """(first row, rows, start space) of each run between ending the weavers and starting again."""
+        if self.band.blocks is None:
+            return [(0, self.rows, self.band.start)]
+        every, shift = self.band.blocks.rows, self.band.blocks.shift
+        return [
+            (first, min(every, self.rows - first), (self.band.start + i * shift) % self.spaces)
+            for i, first in enumerate(range(0, self.rows, every))
+        ]
+
+    def traces(self) -> list[tuple[int, Trace]]:
+        """(first row, trace) of each segment."""
+        return [(first, trace(self.band.weave, self.spaces, rows, start)) for first, rows, start in self.segments]
+
+    @property
+    def strokes(self) -> int:
+        """Strokes in the whole band."""
+        per_row = self.band.weave.count(self.spaces) * (
+            1 if self.band.weave.turns == "back" else self.spaces * len(self.band.weave.cycle) / self.band.weave.reach
+        )
+        return math.ceil(per_row * self.rows)
+
+    def weaver_mm(self) -> float:
+        """Length of one weaver through the whole band with its tucked ends, once for every start."""
+        return float(self.row_mm.sum()) + 2 * TUCK_MM * len(self.segments)
+
+    def weaver_range_mm(self) -> tuple[float, float]:
+        """Least and most length of one weaver: taut and springy path, and reed thinner or thicker than its number."""
+        mean = self.take_up * 1.0
+        low, high = (float((self.row_mm * t / mean).sum()) for t in self.take_up_range)
+        thin, thick = self.band.reed.diameter_range_mm
+        swing = float((self.row_mm * (mean - 1)).sum()) * (thick / thin - 1) / 2
+        tails = 2 * TUCK_MM * len(self.segments)
+        return low - swing + tails, high + swing + tails
+
+
+@dataclass(frozen=True, eq=False)
+class Laid:
+    """The whole basket in numbers. `cross_mm` radius at which the first base row lies; `top_s` along the wall where the
+    last row ends; `mouth_mm` diameter there; `border` what one end needs above it."""
+
+    design: Design
+    bands: tuple[BandLaid, ...]
+    cross_mm: float
+    top_s: float
+    border: Need
+    border_spacing_mm: float
+
+    @property
+    def side(self) -> list[BandLaid]:
+        """Bands of the side, from the base up."""
+        return [laid for laid in self.bands if laid.band.where == "side"]
+
+    @property
+    def base(self) -> list[BandLaid]:
+        """Bands of the base, from the centre out."""
+        return [laid for laid in self.bands if laid.band.where == "base"]
+
+    @property
+    def base_reached_mm(self) -> float:
+        """Diameter at which the base bands end (the base's own when there are none)."""
+        return 2 * self.base[-1].end_s if self.base else self.design.form.base_mm
+
+    @property
+    def mouth_mm(self) -> float:
+        """Diameter of the spoke ring below the border."""
+        return 2 * float(self.design.form.radius(self.top_s))
+
+    @property
+    def border_height_mm(self) -> float:
+        """Height of the border above the last row: one spoke's thickness for each of its rows."""
+        return self.design.spokes.reed.diameter_mm * len(self.design.border.rows)
+
+    @property
+    def finished_height_mm(self) -> float:
+        """Height from the table to the top of the border."""
+        return float(self.design.form.height(self.top_s)) + self.border_height_mm
+
+    @property
+    def capacity_mm3(self) -> float:
+        """Space inside below the border."""
+        thick = self.design.spokes.reed.diameter_mm / 2 + max(
+            (laid.band.reed.diameter_mm for laid in self.side), default=0.0
+        )
+        return self.design.form.capacity_mm3(self.top_s, thick)
+
+
+def lay(design: Design) -> Laid:
+    """Work the design out. Raises Unweavable naming the band when no hands could weave it."""
+    cross = cross_radius(design)
+    bands: list[BandLaid] = []
+    at = cross
+    for i, band in design.bands_at("base"):
+        bands.append(_lay_band(design, i, band, at, _base_rows))
+        at = bands[-1].end_s
+    at = 0.0
+    for i, band in design.bands_at("side"):
+        bands.append(_lay_band(design, i, band, at, _side_rows))
+        at = bands[-1].end_s
+    radius = float(design.form.radius(at))
+    if radius <= 2 * design.spokes.reed.diameter_mm:
+        raise Unweavable(
+            "the wall closes to nothing below the last row.", "form, wall", "Weave fewer rows or widen the mouth."
+        )
+    spacing = 2 * math.pi * radius / design.spokes.ends
+    try:
+        need = border_need(design.border, spacing, design.spokes.reed.diameter_mm)
+    except Unweavable as trouble:
+        raise trouble.inside(design.name) from None
+    return Laid(design, tuple(bands), cross, at, need, spacing)
+
+
+def cross_radius(design: Design) -> float:
+    """Radius, mm, of the first ring round a laid cross of base sticks: a square of half of them by half."""
+    spokes = design.spokes
+    sticks = math.ceil(spokes.ends_at_base / 2)
+    side = math.ceil(sticks / 2) * spokes.stick_reed.diameter_mm
+    base = design.bands_at("base")
+    weaver = base[0][1].reed.diameter_mm if base else 0.0
+    return 2 * side / math.pi + (spokes.stick_reed.diameter_mm + weaver) / 2
+
+
+def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_radii) -> BandLaid:
+    spaces = len(group_sizes(design.ends_at(band), band.group))
+    place = f"{design.name}, band {index + 1}"
+    try:
+        steady = steady_rows(band.weave, spaces)
+    except Unweavable as trouble:
+        raise trouble.inside(place) from None
+    pitch = steady.pitch * band.reed.diameter_mm
+    rows, s, radius = rows_and_radii(design, index, band, start_s, pitch, place)
+    stand = design.spokes.stick_reed if band.where == "base" else design.spokes.reed
+    spacing = 2 * math.pi * radius / spaces
+    # A weaver bends only in the gap: over a group of ends laid side by side it runs straight.
+    in_group = design.ends_at(band) / spaces * (design.spokes.per_end if band.where == "side" else 1)
+    gap = spacing - (in_group - 1) * stand.diameter_mm
+    deep = stand.diameter_mm + band.reed.diameter_mm
+    ratio = deep / np.maximum(gap, 1e-9)
+    held = np.minimum(ratio, TIGHTEST_RATIO)
+    # Ring length at the weaver's own mean distance from the spoke ring, outside and inside weighed by its faces.
+    faces = steady.fronts + steady.backs
+    offset = 1 + (steady.fronts - steady.backs) / faces * deep / 2 / radius
+    climb = steady.rise * band.reed.diameter_mm**2 / spacing**2
+    taut, springy = (
+        offset + steady.crossings * crimp(held) * gap / spacing + climb
+        for crimp in (rods.taut_crimp, rods.springy_crimp)
+    )
+    take_up = (taut + springy) / 2
+    round_share = band.weave.reach / spaces if band.weave.turns == "back" else 1.0
+    colours = weaver_colours(band.weave, spaces, band.colours, band.strands, f"{place}, colours")
+    return BandLaid(
+        index,
+        band,
+        spaces,
+        steady,
+        pitch,
+        start_s,
+        start_s + rows * pitch,
+        s,
+        radius,
+        spacing,
+        ratio,
+        take_up,
+        (taut, springy),
+        2 * math.pi * radius * take_up * round_share,
+        colours,
+        _effect(band.weave, spaces, colours, False),
+        _effect(band.weave, spaces, colours, True),
+        locked(_short_trace(band.weave, spaces)),
+    )
+
+
+def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: str):
+    if band.until_mm is not None:
+        room = band.until_mm / 2 - start_s
+        if room <= 0:
+            raise Unweavable(
+                f"the base is already {2 * start_s:.0f} mm across before this band, more than its "
+                f"until = {band.until_mm:.0f} mm.",
+                place,
+                "Use fewer rows before it or a larger diameter.",
+            )
+        rows = max(1, round(room / pitch))
+    else:
+        rows = band.rows or max(1, round(band.height_mm / pitch))
+    s = start_s + (np.arange(rows) + 0.5) * pitch
+    return rows, s, s
+
+
+def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: str):
+    if band.to_top:
+        later = sum(_fixed_height(design, other) for i, other in design.bands_at("side") if i > index)
+        room = design.form.wall_mm - start_s - later
+        if room < pitch / 2:
+            raise Unweavable(
+                "there is no wall left for this band below the top.", place, "Raise the wall or weave fewer rows."
+            )
+        rows = max(1, round(room / pitch))
+    else:
+        rows = band.rows or max(1, round(band.height_mm / pitch))
+    s = start_s + (np.arange(rows) + 0.5) * pitch
+    return rows, s, np.maximum(design.form.radius(s), 1.0)
+
+
+def _fixed_height(design: Design, band: Band) -> float:
+    if band.to_top:
+        raise Unweavable('two bands say until = "top".', design.name, "Only one can fill what is left of the wall.")
+    pitch = steady_rows(band.weave, len(group_sizes(design.ends_at(band), band.group))).pitch * band.reed.diameter_mm
+    return (band.rows or max(1, round(band.height_mm / pitch))) * pitch
+
+
+# Steady rows ---------------------------------------------------------------------------------------------------
+
+
+def stack_of(t: Trace, thick: float) -> tuple[rods.Stack, np.ndarray]:
+    """The stack of a trace whose weavers are all `thick` mm high, and the passage at each of its places (n,).
+
+    Places are the trace's sites in their order; a rod runs face, crossing, face, or face to face along a float. It may
+    climb one thickness in half a space (CLIMB): enough for a rope-like weave, in which each strand passes from under
+    its neighbour to over it within a space.
+    """
+    sites = t.sites
+    passages = len(t.spoke)
+    is_face = sites.kind <= BACK
+    face_at = np.empty(passages, np.int64)
+    face_at[sites.passage[is_face]] = np.flatnonzero(is_face)
+    cross_before = np.full(passages, -1)
+    cross_before[sites.passage[~is_face]] = np.flatnonzero(~is_face)
+    after = np.full(len(sites.kind), -1)
+    here = np.flatnonzero(t.next_on_weaver >= 0)
+    there = t.next_on_weaver[here]
+    cross = cross_before[there]
+    after[face_at[here]] = np.where(cross >= 0, cross, face_at[there])
+    after[cross[cross >= 0]] = face_at[there[cross >= 0]]
+    straight = is_face & (after >= 0) & is_face[after]
+    climb = np.where(straight, 2.0, 1.0) * CLIMB * thick
+    return rods.Stack(sites.column, np.full(len(sites.kind), thick), after, climb), sites.passage
+
+
+def _sample_count(weave: Weave, spaces: int) -> int:
+    """A small count that behaves like `spaces`: heights depend on it only through its remainder by the cycle."""
+    turn = 2 * weave.reach
+    return spaces if spaces <= 4 * turn else 3 * turn + spaces % turn
+
+
+@functools.cache
+def _short_trace(weave: Weave, spaces: int) -> Trace:
+    # Whole turns of the cycle, so that what is counted per row is exact.
+    turn = 2 * weave.reach
+    return trace(weave, _sample_count(weave, spaces), turn * math.ceil(8 / turn))
+
+
+@functools.cache
+def steady_rows(weave: Weave, spaces: int) -> Steady:
+    """Pitch and take-up of steady rows of `weave`, per mm of reed. Raises Unweavable when the count is too small.
+
+    In steady rows the heights grow as fast as the fullest column does: as many thicknesses per row as strands lie on
+    it. (Sweeping a long stack gives the same slope; a test holds the two together.)
+    """
+    t = _short_trace(weave, spaces)
+    before = np.full(len(t.spoke), -1)
+    has_next = t.next_on_weaver >= 0
+    before[t.next_on_weaver[has_next]] = np.flatnonzero(has_next)
+    crosses = (before < 0) | (t.front != t.front[before])  # a weaver starts by coming out
+    per_place = [np.bincount(t.spoke[which], minlength=t.ends) / t.rows for which in (t.front, ~t.front, crosses)]
+    pitch = max(float(counts.max()) for counts in per_place) * weave.strands
+    return Steady(
+        pitch,
+        _rise(t, float(weave.strands)),
+        float(crosses.mean()),
+        float(per_place[0].mean()),
+        float(per_place[1].mean()),
+    )
+
+
+def _rise(t: Trace, thick: float) -> float:
+    """Mean square rise and fall of weavers per spoke passed, mm2, in the middle rows of a stacked trace."""
+    stack, passage = stack_of(t, thick)
+    heights = rods.middle_heights(stack)
+    inner = (t.row[passage] >= 2) & (t.row[passage] < t.rows - 2)
+    here = np.flatnonzero((stack.after >= 0) & inner)
+    there = stack.after[here]
+    faces = t.sites.kind != CROSSING
+    # A hop to or from a crossing covers half a space, a hop along a face a whole one.
+    weight = np.where(faces[here] & faces[there], 0.5, 1.0)
+    return float(np.sum(weight * (heights[there] - heights[here]) ** 2)) / max(1, int(np.sum(faces[here])))
+
+
+@functools.lru_cache(maxsize=4096)
+def _effect(weave: Weave, spaces: int, colours: tuple[tuple[str, ...], ...], inside: bool) -> Effect:
+    return effect_of(weave, spaces, colours, inside)

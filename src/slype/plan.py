@@ -1,0 +1,346 @@
+"""What to cut, weigh out, soak and allow time for. Level 6: from laid numbers to a maker's lists, no drawing.
+
+Every length opens into parts, each with its reason and source, and has an expected value and a range.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from .advice import Finding, advise
+from .design import Design
+from .joins import Join, JoinPlan, plan_joins
+from .lay import BASE_STICK_OVER_MM, BandLaid, Laid, lay
+from .materials import Reed, Soaking
+
+SPARE_MM = 12.7
+"""Added to each end of a spoke for an untrue cut (common practice, no source)."""
+HALF_SPOKE_MM = 25.4
+"""A half spoke is half a full one and an inch more for binding. Source: White, agreeing with Gill's lists."""
+CUT_STEP_MM = {"in": 12.7, "cm": 10.0}
+"""Spokes are cut to the next half inch, or centimetre."""
+
+Part = tuple[str, float, str, str]  # name, mm, why, source id
+
+
+@dataclass(frozen=True)
+class Piece:
+    """Pieces to cut alike: `name`, `count`, `reed`, `colour`, expected `length_mm`, `cut_mm` rounded up, `parts`."""
+
+    name: str
+    count: int
+    reed: Reed
+    colour: str
+    length_mm: float
+    cut_mm: float
+    range_mm: tuple[float, float]
+    parts: tuple[Part, ...]
+
+
+@dataclass(frozen=True)
+class Strand:
+    """One reed of one weaver through its band, joins and all."""
+
+    band: int
+    weaver: int
+    colour: str
+    reed: Reed
+    length_mm: float
+    range_mm: tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Amount:
+    """Reed of one size and colour: `length_mm` woven in and cut, `mass_g`, and what to `buy_g` with the reserve."""
+
+    reed: Reed
+    colour: str
+    length_mm: float
+    mass_g: float
+    buy_g: float
+
+    @property
+    def coils(self) -> float:
+        """Coils to buy."""
+        return self.buy_g / self.reed.coil_g
+
+
+@dataclass(frozen=True)
+class Time:
+    """Strokes, and seconds by part of the work: (name, seconds, how reckoned)."""
+
+    strokes: int
+    parts: tuple[tuple[str, float, str], ...]
+
+    @property
+    def seconds(self) -> float:
+        """All parts together."""
+        return sum(part[1] for part in self.parts)
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """Everything the handout and the shopping list say. `pieces` begins with the spokes."""
+
+    design: Design
+    laid: Laid
+    pieces: tuple[Piece, ...]
+    strands: tuple[Strand, ...]
+    amounts: tuple[Amount, ...]
+    joins: tuple[JoinPlan, ...]
+    soaking: tuple[tuple[Reed, Soaking], ...]
+    time: Time
+    advice: tuple[Finding, ...]
+
+    @property
+    def spokes(self) -> Piece:
+        """The spokes that stand at the side."""
+        return self.pieces[0]
+
+    @property
+    def all_joins(self) -> list[Join]:
+        """Joins of all bands."""
+        return [join for band in self.joins for join in band.joins]
+
+    @property
+    def finish_mm(self) -> float:
+        """Height of the side along the wall, top of the last row."""
+        return self.laid.top_s
+
+
+def plan(design: Design) -> Plan:
+    """Work one design out from end to end. Raises Unweavable when no hands could weave it."""
+    laid = lay(design)
+    joins = tuple(plan_joins(laid))
+    pieces = tuple(_pieces(laid))
+    strands = tuple(strand for band in laid.bands for strand in _strands(band))
+    reeds = {
+        reed.key or f"{reed.diameter_mm:g}": reed
+        for reed in [*(piece.reed for piece in pieces), *(band.band.reed for band in laid.bands)]
+    }
+    return Plan(
+        design,
+        laid,
+        pieces,
+        strands,
+        tuple(_amounts(design, pieces, strands)),
+        joins,
+        tuple((reed, reed.soak()) for reed in reeds.values()),
+        _time(laid, joins),
+        tuple(advise(laid, joins)),
+    )
+
+
+def _round_up(mm: float, step: float) -> float:
+    return math.ceil(mm / step - 1e-9) * step
+
+
+def _pieces(laid: Laid) -> list[Piece]:
+    design, spokes = laid.design, laid.design.spokes
+    step = CUT_STEP_MM[design.units]
+
+    def piece(name: str, count: int, reed: Reed, parts: list[Part], spread: tuple[float, float]) -> Piece:
+        length = sum(part[1] for part in parts)
+        return Piece(
+            name,
+            count,
+            reed,
+            spokes.colour,
+            length,
+            _round_up(length, step),
+            (length + spread[0], length + spread[1]),
+            tuple(parts),
+        )
+
+    need, (least, most) = laid.border, laid.border.range_mm
+    climb = laid.top_s * 0.1  # rows pack a tenth tighter or looser than reckoned (common practice, no source)
+    spread = (least - need.length_mm - climb, most - need.length_mm + climb)
+    if spokes.inserted:
+        parts = [
+            ("pushed in", spokes.insertion_mm, "beside the base stick, its slype included", "gill"),
+            ("up the wall", laid.top_s, "along the wall to the top of the last row", "derived"),
+            ("border", need.length_mm, "what one end needs above the last row", "derived"),
+            ("to spare", SPARE_MM, "for an untrue cut", "practice"),
+        ]
+        sticks = [
+            ("across the base", design.form.base_mm, "diameter of the base", "derived"),
+            ("over the edge", BASE_STICK_OVER_MM, "base sticks stand out a little", "gill"),
+        ]
+        out = [
+            piece("side spoke", spokes.ends * spokes.per_end, spokes.reed, parts, spread),
+            piece("base stick", spokes.base_ends // 2, spokes.stick_reed, sticks, (-6.0, 12.0)),
+        ]
+        if spokes.base_ends % 2:
+            out.append(piece("half base stick", 1, spokes.stick_reed, _half(sticks), (-6.0, 12.0)))
+        return out
+    parts = [
+        ("across the base", design.form.base_mm, "diameter of the base", "derived"),
+        ("up the wall", 2 * laid.top_s, "both ends, along the wall to the top of the last row", "derived"),
+        ("border", 2 * need.length_mm, "both ends, above the last row", "derived"),
+        ("to spare", 2 * SPARE_MM, "both ends, for an untrue cut", "practice"),
+    ]
+    both = (2 * spread[0], 2 * spread[1])
+    out = [piece("spoke", spokes.ends // 2 * spokes.per_end, spokes.reed, parts, both)]
+    if spokes.ends % 2:
+        out.append(piece("half spoke", spokes.per_end, spokes.reed, _half(parts), spread))
+    return out
+
+
+def _half(parts: list[Part]) -> list[Part]:
+    half = sum(part[1] for part in parts) / 2
+    return [
+        ("half a full one", half, "it runs from the middle out", "derived"),
+        ("for binding", HALF_SPOKE_MM, "its end is bound into the cross", "white"),
+    ]
+
+
+def _strands(band: BandLaid) -> list[Strand]:
+    length, spread = band.weaver_mm(), band.weaver_range_mm()
+    return [
+        Strand(band.index, k, colour, band.band.reed, length, spread)
+        for k, colours in enumerate(band.colours)
+        for colour in colours
+    ]
+
+
+def _amounts(design: Design, pieces: tuple[Piece, ...], strands: tuple[Strand, ...]) -> list[Amount]:
+    totals: dict[tuple[str, float, str], tuple[Reed, float]] = {}
+    for reed, colour, length in [
+        *((p.reed, p.colour, p.count * p.cut_mm) for p in pieces),
+        *((s.reed, s.colour, s.length_mm) for s in strands),
+    ]:
+        key = (reed.key, reed.diameter_mm, colour)
+        totals[key] = (reed, totals.get(key, (reed, 0.0))[1] + length)
+    return [
+        Amount(reed, key[2], length, length * reed.g_per_mm, length * reed.g_per_mm * (1 + design.pace.reserve))
+        for key, (reed, length) in sorted(totals.items(), key=lambda item: (-item[0][1], item[0][2]))
+    ]
+
+
+def _time(laid: Laid, joins: tuple[JoinPlan, ...]) -> Time:
+    design, pace = laid.design, laid.design.pace
+    strokes = sum(band.strokes for band in laid.bands)
+    rows = sum(band.rows for band in laid.bands)
+    many = sum(len(band.joins) for band in joins)
+    starts = sum(len(band.segments) * len(band.colours) for band in laid.bands)
+    ends = design.spokes.ends * len(design.border.rows)
+    return Time(
+        strokes,
+        (
+            (
+                "weaving",
+                strokes / pace.strokes_per_minute * 60,
+                f"{strokes} strokes at {pace.strokes_per_minute:g} a minute",
+            ),
+            ("packing", rows * pace.pack_seconds, f"{rows} rows at {pace.pack_seconds:g} s"),
+            (
+                "joins and starts",
+                (many + starts) * pace.join_seconds,
+                f"{many} joins and {starts} weavers to set in at {pace.join_seconds:g} s",
+            ),
+            ("border", ends * pace.border_seconds, f"{ends} moves at {pace.border_seconds:g} s"),
+        ),
+    )
+
+
+# The promised form ---------------------------------------------------------------------------------------------
+
+
+def as_json(made: Plan) -> dict[str, object]:
+    """The promised JSON form of a plan: lengths in mm, masses in g. Documented in docs/json.md."""
+    design, laid = made.design, made.laid
+    spokes = made.spokes
+    return {
+        "title": design.title,
+        "height_mm": _n(laid.top_s),
+        "finished_height_mm": _n(laid.finished_height_mm),
+        "base_mm": _n(design.form.base_mm),
+        "mouth_mm": _n(laid.mouth_mm),
+        "capacity_ml": _n(laid.capacity_mm3 / 1000),
+        "spokes": {
+            "count": spokes.count,
+            "ends": design.spokes.ends,
+            "length_mm": _n(spokes.length_mm),
+            "cut_mm": _n(spokes.cut_mm),
+            "range_mm": [_n(x) for x in spokes.range_mm],
+            "border_mm": _n(laid.border.length_mm),
+            "reed": spokes.reed.key or spokes.reed.name,
+            "spacing_mm": {
+                "base": _n(math.pi * design.form.base_mm / design.spokes.ends),
+                "mouth": _n(laid.border_spacing_mm),
+            },
+            "parts": [_part(part) for part in spokes.parts],
+        },
+        "pieces": [
+            {
+                "name": p.name,
+                "count": p.count,
+                "reed": p.reed.key or p.reed.name,
+                "colour": p.colour,
+                "length_mm": _n(p.length_mm),
+                "cut_mm": _n(p.cut_mm),
+                "parts": [_part(part) for part in p.parts],
+            }
+            for p in made.pieces
+        ],
+        "bands": [_band_json(made, band) for band in laid.bands],
+        "reed": [
+            {
+                "reed": a.reed.key or a.reed.name,
+                "colour": a.colour,
+                "length_mm": _n(a.length_mm),
+                "mass_g": _n(a.mass_g),
+                "buy_g": _n(a.buy_g),
+                "coils": round(a.coils, 3),
+            }
+            for a in made.amounts
+        ],
+        "joins": [
+            {"band": j.band, "weaver": j.weaver, "row": j.row, "space": j.space + 1, "colours": list(j.colours)}
+            for j in made.all_joins
+        ],
+        "soaking": [
+            {"reed": reed.key or reed.name, "minutes": list(soak.minutes), "words": soak.words, "source": soak.source}
+            for reed, soak in made.soaking
+        ],
+        "time": {
+            "strokes": made.time.strokes,
+            "seconds": round(made.time.seconds),
+            "parts": [{"name": n, "seconds": round(s), "how": how} for n, s, how in made.time.parts],
+        },
+        "advice": [finding.as_json() for finding in made.advice],
+    }
+
+
+def _band_json(made: Plan, band: BandLaid) -> dict[str, object]:
+    return {
+        "where": band.band.where,
+        "weave": band.band.weave.name,
+        "rows": band.rows,
+        "height_mm": _n(band.height_mm),
+        "row_pitch_mm": _n(band.pitch_mm, 3),
+        "take_up": _n(float(band.take_up.mean()), 4),
+        "strokes": band.strokes,
+        "cover": {"outside": _n(band.cover[0], 3), "inside": _n(band.cover[1], 3)},
+        "effect": band.effect.effect,
+        "strands": [
+            {
+                "colour": s.colour,
+                "reed": s.reed.key or s.reed.name,
+                "length_mm": _n(s.length_mm),
+                "range_mm": [_n(x) for x in s.range_mm],
+            }
+            for s in made.strands
+            if s.band == band.index
+        ],
+        "first_pieces_mm": [None if mm is None else _n(mm) for mm in made.joins[made.laid.bands.index(band)].first_mm],
+    }
+
+
+def _part(part: Part) -> dict[str, object]:
+    return {"name": part[0], "mm": _n(part[1]), "why": part[2], "source": part[3]}
+
+
+def _n(value: float, digits: int = 1) -> float:
+    return round(float(value), digits)

@@ -1,0 +1,163 @@
+"""Lengths and masses at the door: text in, numbers in mm or g inside, text out again.
+
+Level 0. Inside slype a length is always a float in millimetres and a mass a float in grams;
+nothing else in the package reads or writes a unit. Makers write `7 1/2 in`, `7-1/2"`, `7½ in`,
+`190 mm`, `19 cm`, `9 ft`, `9 ft 6 in`.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from fractions import Fraction
+
+from .errors import DesignError
+
+MM_PER_IN = 25.4  # exact by definition (international yard and pound agreement, 1959)
+MM_PER_FT = 304.8
+G_PER_OZ = 28.349523125  # exact by definition
+G_PER_LB = 453.59237
+
+_LENGTH_UNITS = {
+    "mm": 1.0,
+    "cm": 10.0,
+    "m": 1000.0,
+    "in": MM_PER_IN,
+    "inch": MM_PER_IN,
+    "inches": MM_PER_IN,
+    '"': MM_PER_IN,
+    "″": MM_PER_IN,
+    "''": MM_PER_IN,
+    "ft": MM_PER_FT,
+    "foot": MM_PER_FT,
+    "feet": MM_PER_FT,
+    "'": MM_PER_FT,
+    "′": MM_PER_FT,
+    "yd": 914.4,
+    "yard": 914.4,
+    "yards": 914.4,
+}
+_MASS_UNITS = {"g": 1.0, "kg": 1000.0, "oz": G_PER_OZ, "lb": G_PER_LB, "lbs": G_PER_LB}
+_PART = re.compile(
+    r"""\s*(?P<sign>[-+])?
+        (?:(?P<whole>\d+)(?:\s+|-)(?P<top>\d+)/(?P<bottom>\d+)   # 7 1/2 or 7-1/2
+          |(?P<t>\d+)/(?P<b>\d+)                                  # 1/2
+          |(?P<number>\d+(?:\.\d*)?|\.\d+))                       # 7 or 7.5
+        \s*(?P<unit>[a-zA-Z]+|''|["″'′])?""",
+    re.VERBOSE,
+)
+LONGEST_TEXT = 60  # no honest length needs more letters; keeps a hostile file from costing time
+LONGEST_MM = 1e6  # a kilometre: far above any basket or coil that a design file names
+
+
+def _spell_fractions(text: str) -> str:
+    """Turn ½ into 1/2, with a space after a whole number before it."""
+    out = []
+    for sign in text:
+        value = unicodedata.numeric(sign, None) if not sign.isascii() else None
+        if value is not None and not sign.isdigit():
+            part = Fraction(value).limit_denominator(16)
+            out.append(f" {part.numerator}/{part.denominator}")
+        else:
+            out.append(sign)
+    return "".join(out).strip()
+
+
+def _measure(text: object, units: dict[str, float], kind: str, example: str, where: str) -> float:
+    if not isinstance(text, str):
+        raise DesignError(
+            f"a {kind} must be text with its unit, not {text!r:.40}.", where, f'Write it like "{example}".'
+        )
+    cleaned = _spell_fractions(text) if len(text) <= LONGEST_TEXT else ""
+    total, at, last_unit = 0.0, 0, ""
+    while at < len(cleaned):
+        found = _PART.match(cleaned, at)
+        if found is None:
+            break
+        bottom = int(found["bottom"] or found["b"] or 1)
+        if bottom == 0:
+            raise DesignError(f'"{text}" divides by nought.', where, f'Write it like "{example}".')
+        if found["number"] is not None:
+            value = float(found["number"])
+        else:
+            value = int(found["whole"] or 0) + int(found["top"] or found["t"]) / bottom
+        last_unit = (found["unit"] or "").lower()
+        if last_unit not in units:
+            break
+        total += value * units[last_unit] * (-1 if found["sign"] == "-" else 1)
+        at = found.end()
+    if not cleaned or at < len(cleaned.rstrip()):
+        shown = text if len(text) <= 24 else text[:24] + "…"
+        known = ", ".join(name for name in units if name.isalpha() and len(name) <= 2)
+        raise DesignError(
+            f'"{shown}" is not a {kind} I can read.', where, f'Give a number and a unit ({known}), like "{example}".'
+        )
+    return total
+
+
+def parse_length(text: object, where: str = "") -> float:
+    """Length in mm from text such as `7 1/2 in`, `19 cm` or `9 ft 6 in`.
+
+    Raises DesignError, naming `where`, when there is no unit or the number cannot be read.
+    """
+    value = _measure(text, _LENGTH_UNITS, "length", "7 1/2 in", where)
+    if not math.isfinite(value) or abs(value) > LONGEST_MM:
+        raise DesignError(f'"{text}" is longer than a kilometre.', where, "Check the unit.")
+    return value
+
+
+def parse_mass(text: object, where: str = "") -> float:
+    """Mass in g from text such as `1 lb` or `500 g`. Raises DesignError like `parse_length`."""
+    value = _measure(text, _MASS_UNITS, "mass", "1 lb", where)
+    if not math.isfinite(value) or value <= 0 or value > 1e6:
+        raise DesignError(f'"{text}" is not a mass of reed anyone would handle.', where, 'Write it like "1 lb".')
+    return value
+
+
+def inches(mm: float, part: int = 8) -> str:
+    """`7 1/2` from mm, rounded to the nearest 1/part inch (part a power of two)."""
+    sign = "-" if mm < 0 else ""
+    steps = round(abs(mm) / MM_PER_IN * part)
+    whole, rest = divmod(steps, part)
+    if rest == 0:
+        return f"{sign}{whole}" if whole else "0"
+    piece = Fraction(rest, part)
+    lead = f"{whole} " if whole else ""
+    return f"{sign}{lead}{piece.numerator}/{piece.denominator}"
+
+
+def show_length(mm: float, units: str = "in", part: int = 8) -> str:
+    """A length as a maker reads it: inches with fractions, or centimetres (mm below 1 cm)."""
+    if units == "in":
+        return f"{inches(mm, part)} in"
+    return f"{mm:.1f} mm" if abs(mm) < 10 else f"{mm / 10:.1f} cm"
+
+
+def show_run(mm: float, units: str = "in") -> str:
+    """A long run of reed: feet, or metres."""
+    if units == "in":
+        return f"{mm / MM_PER_FT:.0f} ft" if mm >= 10 * MM_PER_FT else f"{mm / MM_PER_FT:.1f} ft"
+    return f"{mm / 1000:.1f} m"
+
+
+def show_mass(grams: float, units: str = "in") -> str:
+    """A mass as a maker weighs it: ounces and pounds, or grams."""
+    if units == "in":
+        ounces = grams / G_PER_OZ
+        return f"{ounces:.1f} oz" if ounces < 16 else f"{ounces / 16:.2f} lb"
+    return f"{grams:.0f} g" if grams >= 10 else f"{grams:.1f} g"
+
+
+def show_thickness(mm: float, units: str = "in") -> str:
+    """A reed's thickness or a row's height: mm always (calipers), with 64ths of an inch beside for inch users."""
+    return f"{mm:.2f} mm" if units == "cm" else f"{mm:.2f} mm ({inches(mm, 64)} in)"
+
+
+def show_time(seconds: float) -> str:
+    """Hours and minutes, to five minutes above the hour."""
+    minutes = seconds / 60
+    if minutes < 60:
+        return f"{max(1, round(minutes))} min"
+    steps = round(minutes / 5) * 5
+    return f"{steps // 60} h {steps % 60:02d} min" if steps % 60 else f"{steps // 60} h"

@@ -1,0 +1,98 @@
+"""The bibliography: every number in slype names one of these. Level 0.
+
+Three kinds stand beside published texts: `memory` (recalled by us, not read: never a check value),
+`practice` (common practice, no source) and `derived` (our own arithmetic from stated figures).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Source:
+    """One text: `key`, a `citation` to print, and what it is `good_for`."""
+
+    key: str
+    citation: str
+    good_for: str
+
+
+_ALL = (
+    Source(
+        "gill",
+        "A. A. Gill, Practical Basketry, David McKay, Philadelphia 1916 (Project Gutenberg 38681)",
+        "some seventy worked baskets in round reed; spoke lists, rows, borders, soaking. Contradicts itself in "
+        "places; its allowances for borders are generous.",
+    ),
+    Source(
+        "white",
+        "M. White, How to Make Baskets, Doubleday, Page & Co., New York 1901/02",
+        "the half spoke, open borders, reed numbers, soaking; read in excerpts.",
+    ),
+    Source(
+        "turner",
+        "L. W. Turner, The Basket Maker, Davis Press, Worcester 1909 (Project Gutenberg 75361)",
+        "allowances for open borders at 1 inch spacing; stripes and spirals in two-colour pairing.",
+    ),
+    Source(
+        "tinsley",
+        "L. R. Tinsley, Practical and Artistic Basketry, pp. 36-38 (1904, year from memory)",
+        "two open-border allowances, spacing not given.",
+    ),
+    Source(
+        "shaw",
+        "E. E. Shaw, The Library of Work and Play: Gardening and Farming, 1911 (Project Gutenberg 13537)",
+        "one gathering basket with inserted side spokes, complete but for the height.",
+    ),
+    Source(
+        "mcgaw",
+        "V. McGaw, Construction Work for Rural and Elementary Schools, 1909 (Project Gutenberg 28501)",
+        "small baskets for schools; one allowance does not fit its own spoke length.",
+    ),
+    Source("eb11", "Encyclopaedia Britannica, 11th ed. 1911, vol. 3 pp. 481-484, Basket", "words of the trade."),
+    Source(
+        "peirce",
+        "F. T. Peirce, The Geometry of Cloth Structure, J. Textile Inst. 28 (1937) T45",
+        "the taut path of a thread over round cross threads: the least take-up.",
+    ),
+    Source(
+        "bisshopp",
+        "K. E. Bisshopp, D. C. Drucker, Large deflection of cantilever beams, Quart. Appl. Math. 3 (1945) 272-275",
+        "the end-loaded elastic rod, which is a quarter wave of a springy weaver.",
+    ),
+    Source("machado", "G. Machado, M. Oliveira, L. Fernandes, IEEE TVCG 15(6) (2009) 1291", "colour-blind eyes."),
+    Source("sharma", "G. Sharma, W. Wu, E. Dalal, Color Res. Appl. 30(1) (2005) 21-30", "the CIEDE2000 difference."),
+    Source(
+        "gu-zhang",
+        "Y. Gu, J. Zhang, Forests 11(12) (2020) 1299 (abstract)",
+        "rattan bast and core stretch plastically; no limit for soaked round reed is given.",
+    ),
+    Source(
+        "hse-tis5",
+        "HSE (UK), Textile sheet TIS5, Reactive dyes: safe handling in textile finishing",
+        "why dye powder must not be breathed.",
+    ),
+    Source(
+        "nsead",
+        "NSEAD (UK), health and safety in art rooms: dyes, citing HSE sheets",
+        "no cooking vessels, gloves, powder mixed under water or a respirator.",
+    ),
+    Source(
+        "ct-dph",
+        "Connecticut Department of Public Health, Arts and crafts safety for schools",
+        "no powders or aerosols to pupils; ventilation; no food in the room.",
+    ),
+    Source("cfr-1910", "29 CFR 1910.22 (walking-working surfaces), as quoted by a trade page", "wet floors."),
+    Source("nfpa-rags", "NFPA tip sheet on oily rags, as quoted by a town's page", "oily rags heat themselves."),
+    Source("aimu", "AIMU commodity sheet 608, rattan", "dry core is brittle, damp core moulds."),
+    Source("memory", "from memory: recalled by the authors, not read in a source", "a default until measured."),
+    Source("practice", "common practice, no source", "what makers do."),
+    Source("derived", "derived: slype's own arithmetic from stated figures", "statements proved by the tests."),
+)
+SOURCES: dict[str, Source] = {source.key: source for source in _ALL}
+
+
+def cite(key: str) -> str:
+    """The printed form of a source key. Raises KeyError for a key that is not in the bibliography."""
+    return SOURCES[key].citation

@@ -1,0 +1,53 @@
+"""Words of the trade in both wordings, and left and right for either hand. Level 0.
+
+Sentences elsewhere are written once with {spoke}, {border}, {forward} and so on; `say` fills them in.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Term:
+    """One word: `us`, `uk` and what it `means`."""
+
+    us: str
+    uk: str
+    means: str
+
+
+TERMS: dict[str, Term] = {
+    "spoke": Term("spoke", "stake", "an upright that the weavers go round"),
+    "spokes": Term("spokes", "stakes", "uprights"),
+    "Spokes": Term("Spokes", "Stakes", "uprights, at the head of a sentence"),
+    "border": Term("rim", "border", "the ends of the uprights woven down to finish the edge"),
+    "Border": Term("Rim", "Border", "the same, at the head of a sentence"),
+    "upsett": Term("upset", "upsett", "the first firm rows after the uprights turn up"),
+    "Upsett": Term("Upset", "Upsett", "the same, at the head of a sentence"),
+    "colour": Term("color", "colour", "spelling"),
+    "colours": Term("colors", "colours", "spelling"),
+    "coloured": Term("colored", "coloured", "spelling"),
+    "Colours": Term("Colors", "Colours", "spelling"),
+    "grey": Term("gray", "grey", "spelling"),
+    "cross": Term("cross", "slath", "the first sticks of the base laid across each other and tied"),
+    "reed": Term("reed", "cane", "what is woven with"),
+}
+
+
+def say(template: str, wording: str = "us", hand: str = "right", **values: object) -> str:
+    """Fill a sentence: {spoke} and the other TERMS by wording, {forward} and {back} by hand, and `values`."""
+    forward = "right" if hand == "right" else "left"
+    back = "left" if hand == "right" else "right"
+    terms = {name: term.uk if wording == "uk" else term.us for name, term in TERMS.items()}
+    return template.format_map({**terms, "forward": forward, "back": back, **values})
+
+
+def several(count: int, one: str, many: str = "") -> str:
+    """`1 row`, `3 rows`."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def listed(items: list[str]) -> str:
+    """`a, b and c`."""
+    return items[0] if len(items) == 1 else ", ".join(items[:-1]) + " and " + items[-1] if items else ""
