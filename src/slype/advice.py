@@ -160,9 +160,12 @@ def _unlocked(laid, joins):
 def _jammed(laid, joins):
     for band in laid.bands:
         worst = band.ratio.argmax()
-        if band.ratio[worst] >= TIGHTEST_RATIO:
-            gap = band.spacing[worst] if band.band.group == 1 else band.spacing[worst] * 1.0
-            yield band_name(band), {"gap": _show(laid.design, gap), "ratio": float(band.ratio[worst])}
+        # Over groups a weaver turns at the corners of the cross instead of squeezing between neighbours.
+        if band.band.group == 1 and band.ratio[worst] >= TIGHTEST_RATIO:
+            yield (
+                band_name(band),
+                {"gap": _show(laid.design, float(band.spacing[worst])), "ratio": float(band.ratio[worst])},
+            )
 
 
 @rule(
@@ -211,7 +214,7 @@ def _colour_close(laid, joins):
 @rule(
     "groups do not come out even",
     "note",
-    "{ends} {spokes} do not divide into groups of {group}; {odd} of the {count} groups get one more.",
+    "{ends} {spokes} do not divide into groups of {group}; {odd} of the {count} groups will hold one more.",
     "Uneven groups open out unevenly.",
     "Choose a group that divides {ends}, or keep the odd one at the half {spoke}.",
     "derived",
@@ -395,7 +398,7 @@ def _jump(laid, joins):
 def _wraps(laid, joins):
     for band in laid.bands:
         worst = float(band.ratio.max())
-        if WRAP_RATIO < worst < TIGHTEST_RATIO:
+        if band.band.group == 1 and WRAP_RATIO < worst < TIGHTEST_RATIO:
             yield band_name(band), {"ratio": worst}
 
 

@@ -6,7 +6,7 @@ tests then prove that it obeys the rule.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from .errors import DesignError
 from .strokes import cells, trace
@@ -22,7 +22,7 @@ class Effect:
     `effect` one of EFFECTS; `shift_per_row`: each row repeats the row below moved this many spaces back against the
     direction of work (modulo the number of weavers that take turns); `period`: spaces after which the colours repeat
     round the basket; `lean`: -1 climbs against the direction of work, +1 with it, 0 neither; `step` spaces of that
-    climb per row.
+    climb per row. `block_rows`, `block_shift`: the weavers are ended after so many rows and set in so many spaces on.
     """
 
     effect: str
@@ -30,6 +30,8 @@ class Effect:
     period: int
     lean: int = 0
     step: int = 0
+    block_rows: int = 0
+    block_shift: int = 0
 
     def words(self, hand: str = "right", inside: bool = False) -> str:
         """The effect as a sentence a maker reads, for the working hand and the face looked at."""
@@ -39,6 +41,11 @@ class Effect:
             return (
                 f"spirals that climb to the {side}, {self.step} space{'s' * (self.step != 1)} every row, "
                 f"repeating every {self.period} spaces"
+            )
+        if self.block_rows:
+            return (
+                f"upright lines for {self.block_rows} rows, then moved on {self.block_shift} "
+                f"space{'s' * (self.block_shift != 1)}: blocks {self.block_rows} rows high"
             )
         return {
             "plain": "one colour all over",
@@ -100,6 +107,13 @@ def effect_of(weave: Weave, ends: int, colours: tuple[tuple[str, ...], ...], ins
         return Effect("blocks", shift or 0, period)
     back = moved < period - moved
     return Effect("spiral", shift or 0, period, -1 if back else 1, moved if back else period - moved)
+
+
+def with_blocks(effect: Effect, rows: int, shift: int) -> Effect:
+    """The effect when weavers are ended after `rows` rows and set in `shift` spaces on: lines that jump are blocks."""
+    if effect.effect != "upright lines" or shift % effect.period == 0:
+        return effect
+    return replace(effect, effect="blocks", block_rows=rows, block_shift=shift)
 
 
 def _at(rows: list[tuple], r: int, j: int, wraps: bool):

@@ -31,9 +31,7 @@ class Form:
         """(s, radius, height) sampled along the wall."""
         height = np.array([point[0] for point in self.wall])
         radius = np.array([point[1] for point in self.wall]) / 2
-        fine = np.unique(
-            np.concatenate([np.linspace(a, b, _SAMPLES) for a, b in itertools.pairwise(height)])
-        )
+        fine = np.unique(np.concatenate([np.linspace(a, b, _SAMPLES) for a, b in itertools.pairwise(height)]))
         r = smooth_through(height, radius, fine)
         s = np.r_[0.0, np.cumsum(np.hypot(np.diff(fine), np.diff(r)))]
         return s, r, fine

@@ -9,14 +9,14 @@ from __future__ import annotations
 
 import functools
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from . import rods
-from .border import Need, border_need
+from .border import OPEN_RISE, Need, border_need
 from .design import Band, Design, group_sizes
-from .effects import Effect, effect_of, weaver_colours
+from .effects import Effect, effect_of, weaver_colours, with_blocks
 from .errors import Unweavable
 from .strokes import BACK, CROSSING, Trace, locked, trace
 from .weaves import Weave
@@ -25,8 +25,10 @@ TUCK_MM = 50.8
 """Length left over at each end of a weaver to tuck in: two inches (common practice, no source)."""
 BASE_STICK_OVER_MM = 12.7
 """Base sticks are cut this much longer than the base. Source: Gill's lists, "usually 1/2 inch"."""
-CLIMB = 1.0
+CLIMB_ALONE, CLIMB_ROPE = 0.3, 0.8
 """Most a weaver rises or falls in half a space, in its own thicknesses (see `stack_of`)."""
+PLAY = 0.6
+"""Play in which weavers come to rest, in their own thicknesses (see `rods.settled_heights`)."""
 TIGHTEST_RATIO = 0.98
 """D/p beyond which a weaver is taken as jammed; the advice then refuses the design."""
 
@@ -165,8 +167,14 @@ class Laid:
 
     @property
     def border_height_mm(self) -> float:
-        """Height of the border above the last row: one spoke's thickness for each of its rows."""
-        return self.design.spokes.reed.diameter_mm * len(self.design.border.rows)
+        """Height of the border above the last row: as many thicknesses as ends lie on each other in its longest row.
+
+        An open border stands as high as its arches. (Geometric form; common practice, no source.)
+        """
+        border = self.design.border
+        if border.is_open:
+            return (border.reach + 0.5) * self.border_spacing_mm * OPEN_RISE
+        return self.design.spokes.reed.diameter_mm * max(row.reach for row in border.rows)
 
     @property
     def finished_height_mm(self) -> float:
@@ -261,8 +269,8 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         (taut, springy),
         2 * math.pi * radius * take_up * round_share,
         colours,
-        _effect(band.weave, spaces, colours, False),
-        _effect(band.weave, spaces, colours, True),
+        _effect(band, spaces, colours, False),
+        _effect(band, spaces, colours, True),
         locked(_short_trace(band.weave, spaces)),
     )
 
@@ -309,12 +317,31 @@ def _fixed_height(design: Design, band: Band) -> float:
 # Steady rows ---------------------------------------------------------------------------------------------------
 
 
-def stack_of(t: Trace, thick: float) -> tuple[rods.Stack, np.ndarray]:
+def settled(t: Trace, thick: float, below: np.ndarray | None = None) -> tuple[rods.Stack, np.ndarray, np.ndarray]:
+    """(stack, passage at each place, settled heights mm) of a trace.
+
+    `below` (3, ends) mm: how high the work already stands at every front, back and crossing.
+
+    Some free weaves with long uneven cycles are steeper than any rope; they are given more climb until they stack.
+    """
+    for ease in (1, 2, 4, 16, 1000):
+        stack, passage = stack_of(t, thick, ease)
+        if below is not None:
+            stack = replace(stack, floor=below[t.sites.kind, t.sites.place] + thick / 2)
+        try:
+            return stack, passage, rods.settled_heights(stack, PLAY * thick)
+        except ValueError:
+            continue
+    raise AssertionError("columns alone can always be stacked")
+
+
+def stack_of(t: Trace, thick: float, ease: float = 1.0) -> tuple[rods.Stack, np.ndarray]:
     """The stack of a trace whose weavers are all `thick` mm high, and the passage at each of its places (n,).
 
-    Places are the trace's sites in their order; a rod runs face, crossing, face, or face to face along a float. It may
-    climb one thickness in half a space (CLIMB): enough for a rope-like weave, in which each strand passes from under
-    its neighbour to over it within a space.
+    Places are the trace's sites in their order; a rod runs face, crossing, face, or face to face along a float. Weavers
+    that take turns lie as a rope, each passing from under its neighbour to over it within a space, so they must be free
+    to climb (CLIMB_ROPE); a weaver worked alone lies nearly level (CLIMB_ALONE). These bound the picture, not the
+    pitch: the pitch does not depend on them. `ease` multiplies them.
     """
     sites = t.sites
     passages = len(t.spoke)
@@ -330,7 +357,8 @@ def stack_of(t: Trace, thick: float) -> tuple[rods.Stack, np.ndarray]:
     after[face_at[here]] = np.where(cross >= 0, cross, face_at[there])
     after[cross[cross >= 0]] = face_at[there[cross >= 0]]
     straight = is_face & (after >= 0) & is_face[after]
-    climb = np.where(straight, 2.0, 1.0) * CLIMB * thick
+    most = CLIMB_ALONE if t.weave.turns == "round" else CLIMB_ROPE
+    climb = np.where(straight, 2.0, 1.0) * most * ease * thick
     return rods.Stack(sites.column, np.full(len(sites.kind), thick), after, climb), sites.passage
 
 
@@ -372,8 +400,7 @@ def steady_rows(weave: Weave, spaces: int) -> Steady:
 
 def _rise(t: Trace, thick: float) -> float:
     """Mean square rise and fall of weavers per spoke passed, mm2, in the middle rows of a stacked trace."""
-    stack, passage = stack_of(t, thick)
-    heights = rods.middle_heights(stack)
+    stack, passage, heights = settled(t, thick)
     inner = (t.row[passage] >= 2) & (t.row[passage] < t.rows - 2)
     here = np.flatnonzero((stack.after >= 0) & inner)
     there = stack.after[here]
@@ -384,5 +411,10 @@ def _rise(t: Trace, thick: float) -> float:
 
 
 @functools.lru_cache(maxsize=4096)
-def _effect(weave: Weave, spaces: int, colours: tuple[tuple[str, ...], ...], inside: bool) -> Effect:
+def _long_effect(weave: Weave, spaces: int, colours: tuple[tuple[str, ...], ...], inside: bool) -> Effect:
     return effect_of(weave, spaces, colours, inside)
+
+
+def _effect(band: Band, spaces: int, colours: tuple[tuple[str, ...], ...], inside: bool) -> Effect:
+    effect = _long_effect(band.weave, spaces, colours, inside)
+    return with_blocks(effect, band.blocks.rows, band.blocks.shift) if band.blocks else effect

@@ -70,11 +70,12 @@ def least_heights(stack: Stack, most_sweeps: int = 400) -> np.ndarray:
     raise ValueError("the rods cannot be stacked: some would have to lie above themselves")
 
 
-def middle_heights(stack: Stack) -> np.ndarray:
-    """Heights (n,) mm halfway between the lowest and the highest that `stack` allows without growing taller.
+def settled_heights(stack: Stack, play: float) -> np.ndarray:
+    """Heights (n,) mm of rods that have come to rest in their play.
 
-    Rods that are free to lie a little higher or lower come to rest in the middle of their play; being the mean of two
-    sets that meet every constraint, these heights meet them too.
+    Halfway between the lowest and the highest that `stack` allows without growing taller, but never more than half of
+    `play` mm above the lowest. Differences of heights meet their constraints in the lowest and the highest stack, hence
+    in the smaller of two such and in the mean: the result meets them too.
     """
     low = least_heights(stack)
     top = (low + stack.thick / 2).max(initial=0.0)
@@ -87,7 +88,7 @@ def middle_heights(stack: Stack) -> np.ndarray:
         np.broadcast_to(stack.climb, (len(low),))[back],
     )
     high = top - least_heights(turned)[back]
-    return (low + high) / 2
+    return (low + np.minimum(high, low + play)) / 2
 
 
 def stack_faults(stack: Stack, heights: np.ndarray) -> float:

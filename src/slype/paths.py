@@ -1,0 +1,183 @@
+"""Where every strand runs, as curves to draw: stacked heights, geometric border, fanned base. Level 6.
+
+A curve is sampled points (u, s, n): u spokes round in the direction of work, s along the surface in mm, n -1 inside,
+0 between the spokes, +1 outside. No screen, no colour, no projection.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from . import rods
+from .border import path_of_end
+from .design import group_sizes
+from .form import smooth_through
+from .lay import BandLaid, Laid, settled
+from .strokes import BACK, Trace
+
+STEPS = 4  # samples per half space: at drawing size the chords cannot be told from the curve
+
+
+@dataclass(frozen=True, eq=False)
+class Run:
+    """Half spaces of one strand: `u`, `s`, `n` each (pieces, STEPS + 1); `colours` bottom to top; `thick_mm` of one."""
+
+    u: np.ndarray
+    s: np.ndarray
+    n: np.ndarray
+    colours: tuple[str, ...]
+    thick_mm: float
+
+
+def weaver_runs(laid: Laid, where: str) -> list[Run]:
+    """The weavers of the base or the side, one run for every start of every weaver, each band stacked on the last."""
+    bands = laid.base if where == "base" else laid.side
+    out: list[Run] = []
+    if not bands:
+        return out
+    # How high the work stands at every front, back and crossing, kept by single ends.
+    stands = np.full((3, laid.design.ends_at(bands[0].band)), bands[0].start_s)
+    spaces = bands[0].spaces
+    for band in bands:
+        if band.spaces != spaces:  # opening out: the new spaces lie where no crossing was, so all start level
+            stands[:] = np.maximum(stands.max(axis=0), np.roll(stands, 1, axis=1).max(axis=0))
+            spaces = band.spaces
+        for _, t in band.traces():
+            out += _runs_of(laid, band, t, stands)
+    return out
+
+
+def _runs_of(laid: Laid, band: BandLaid, t: Trace, stands: np.ndarray) -> list[Run]:
+    """Runs of one start of a band's weavers; raises `stands` to what they reach."""
+    ends = stands.shape[1]
+    sizes = np.array(group_sizes(ends, band.band.group))
+    edges = np.r_[0, np.cumsum(sizes)]  # where each group begins, counted in ends
+    below = np.stack(
+        [np.maximum.reduceat(stands[0], edges[:-1]), np.maximum.reduceat(stands[1], edges[:-1]), stands[2][edges[:-1]]]
+    )
+    stack, passage, heights = settled(t, band.thick_mm, below)
+    kind, place = t.sites.kind, t.sites.place
+    # The next band rests on this one's least height: both then settle upwards by the same play.
+    np.maximum.at(below, (kind, place), rods.least_heights(stack) + band.thick_mm / 2)
+    stands[:2] = np.repeat(below[:2], sizes, axis=1)
+    stands[2][edges[:-1]] = below[2]
+    is_face = kind <= BACK
+    u = t.trip[passage] * t.ends + t.spoke[passage] + np.where(is_face, 0.5, 0.0)
+    n = np.where(is_face, np.where(t.front[passage], 1.0, -1.0), 0.0)
+    weaver = t.weaver[passage]
+    order = np.lexsort((u, weaver))
+    out = []
+    for group in np.split(order, np.flatnonzero(np.diff(weaver[order])) + 1):
+        at, s, side = _sampled(u[group], heights[group], n[group])
+        whole, part = np.divmod(at, t.ends)
+        out.append(
+            Run(
+                whole * ends + np.interp(part, np.arange(t.ends + 1), edges),
+                s,
+                side,
+                band.colours[int(weaver[group[0]])],
+                band.band.reed.diameter_mm,
+            )
+        )
+    return out
+
+
+def _sampled(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Half-space pieces of a curve through knots, with a short tail tucked behind at both ends."""
+    u = np.r_[u[0] - 0.5, u, u[-1] + 0.5]
+    s, n = np.r_[s[0], s, s[-1]], np.r_[0.0, n, 0.0]
+    if len(u) < 3:
+        return np.zeros((0, STEPS + 1)), np.zeros((0, STEPS + 1)), np.zeros((0, STEPS + 1))
+    halves = np.arange(round(2 * u[0]), round(2 * u[-1])) / 2
+    at = halves[:, None] + np.linspace(0, 0.5, STEPS + 1)
+    return at, smooth_through(u, s, at.ravel()).reshape(at.shape), smooth_through(u, n, at.ravel()).reshape(at.shape)
+
+
+def border_runs(laid: Laid) -> list[Run]:
+    """The spokes' ends woven down, in geometric form: each end rises with every spoke it passes, as in a rope."""
+    border, design = laid.design.border, laid.design
+    thick = design.spokes.reed.diameter_mm
+    if border.is_open:
+        return _arches(laid)
+    out = []
+    for end in range(design.spokes.ends):
+        u, s, n, level, last = [end + 0.5], [laid.top_s], [0.0], 0, -1
+        for row, outside, passed in path_of_end(border):
+            level = 0 if row != last else level + 1
+            last = row
+            u.append(end + passed + 0.5)
+            s.append(laid.top_s + (level + 0.5) * thick)
+            n.append(1.0 if outside else -1.0)
+        u, s, n = _with_crossings(np.array(u), np.array(s), np.array(n))
+        out.append(Run(*_sampled_from(u, s, n), (design.spokes.colour,), thick))
+    return out
+
+
+def _with_crossings(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Put a knot in the space wherever the curve changes sides, and one past its end."""
+    swap = np.flatnonzero((n[1:] != n[:-1]) & (n[1:] * n[:-1] != 0)) + 1
+    u = np.insert(u, swap, u[swap] - 0.5)
+    s = np.insert(s, swap, (s[swap] + s[swap - 1]) / 2)
+    n = np.insert(n, swap, 0.0)
+    return np.r_[u, u[-1] + 0.5], np.r_[s, s[-1]], np.r_[n, 0.0]
+
+
+def _sampled_from(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    halves = np.arange(round(2 * u[0]), round(2 * u[-1])) / 2
+    at = halves[:, None] + np.linspace(0, 0.5, STEPS + 1)
+    return at, smooth_through(u, s, at.ravel()).reshape(at.shape), smooth_through(u, n, at.ravel()).reshape(at.shape)
+
+
+def _arches(laid: Laid) -> list[Run]:
+    """Scallops of an open border: half ellipses from each spoke to where its end goes down."""
+    border = laid.design.border
+    reach, over = border.reach + 0.5, border.rows[0].legs[0][0]
+    out = []
+    for end in range(laid.design.spokes.ends):
+        # Even steps of angle, so that the steep feet of the arch are as smooth as its crown.
+        turn = np.linspace(0, np.pi, 8 * STEPS + 1)
+        along = (1 - np.cos(turn[np.arange(8)[:, None] * STEPS + np.arange(STEPS + 1)])) / 2
+        at = end + 0.5 + along * reach
+        s = laid.top_s + laid.border_height_mm * 2 * np.sqrt(np.clip(along * (1 - along), 0, None))
+        side = np.sin(np.pi * along) * (1 if over else -1)
+        out.append(Run(at, s, side, (laid.design.spokes.colour,), laid.design.spokes.reed.diameter_mm))
+    return out
+
+
+def base_sticks(laid: Laid) -> list[np.ndarray]:
+    """Base ends from the centre to the edge, each as points (x, y) mm: four arms of a cross, fanning out by bands."""
+    spokes = laid.design.spokes
+    ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
+    rings = [(laid.cross_mm * 0.75, max(1, ends // 4))]
+    for band in laid.base:
+        rings.append(((band.start_s + band.end_s) / 2, band.band.group))
+    edge = max(laid.base_reached_mm / 2, laid.design.form.base_mm / 2)
+    rings.append((edge, 1))
+    out = []
+    for end in range(ends):
+        # Toward the centre a stick runs on parallel to its arm.
+        first = _stand(end, ends, rings[0][1], rings[0][0], thick, arms=True)
+        arm = _arm_angle(end, ends)
+        across = -first[0] * np.sin(arm) + first[1] * np.cos(arm)
+        centre = np.array([-across * np.sin(arm), across * np.cos(arm)])
+        out.append(np.array([centre, first, *(_stand(end, ends, group, radius, thick) for radius, group in rings[1:])]))
+    return out
+
+
+def _arm_angle(end: int, ends: int) -> float:
+    arm = next(i for i, part in enumerate(np.array_split(np.arange(ends), 4)) if end in part)
+    part = np.array_split(np.arange(ends), 4)[arm]
+    return 2 * np.pi * (part.mean() + 0.5) / ends
+
+
+def _stand(end: int, ends: int, group: int, radius: float, thick: float, arms: bool = False) -> np.ndarray:
+    """Where an end stands at `radius` when ends are worked `group` at a time: side by side within its group."""
+    parts = np.array_split(np.arange(ends), 4) if arms else np.array_split(np.arange(ends), max(1, ends // group))
+    part = next(part for part in parts if end in part)
+    middle = 2 * np.pi * (part.mean() + 0.5) / ends
+    across = (end - part.mean()) * thick
+    return np.array(
+        [radius * np.cos(middle) - across * np.sin(middle), radius * np.sin(middle) + across * np.cos(middle)]
+    )

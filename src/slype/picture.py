@@ -1,0 +1,325 @@
+"""Pictures for paper: clean vector drawings from the strands' curves. Level 7.
+
+Views: "outside" (the basket from the side), "unrolled" and "unrolled-inside" (the wall laid flat, seen from that face),
+"under" and "above" (the base), "whole" (side and charts on one page). A strand is cut into half spaces and painted from
+the far side to the near one, so that what is seen is decided by the trace.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from dataclasses import dataclass
+from xml.sax.saxutils import escape
+
+import numpy as np
+
+from .colour import hex_of, shade
+from .lay import Laid
+from .paths import Run, base_sticks, border_runs, weaver_runs
+from .plan import Plan
+
+VIEWS = ("whole", "outside", "unrolled", "unrolled-inside", "under", "above")
+LINE_MM = 0.28  # outline of a strand: fine enough for a picture 10 cm wide, dark enough to print
+HOLLOW = "#3b3128"  # the shadow inside the basket
+BARE = "#f4efe6"  # behind the flat wall, where light shows through
+OVERLAP_MM = 0.15
+SHADES = 8  # steps of light round the basket
+
+
+@dataclass
+class _Ink:
+    """One layer of paint at a depth: outlines first, then fills by colour and width."""
+
+    outlines: list[str]
+    fills: dict[tuple[str, float], list[str]]
+
+
+class _Sheet:
+    """Collects strokes by depth, then writes them from far to near."""
+
+    def __init__(self) -> None:
+        self.layers: dict[float, _Ink] = defaultdict(lambda: _Ink([], defaultdict(list)))
+        self.wide: dict[tuple[float, float], list[str]] = defaultdict(list)
+
+    def stroke(self, points: str, colour: str, width: float, depth: float) -> None:
+        self.wide[(depth, width)].append(points)
+        self.layers[depth].fills[(colour, width)].append(points)
+
+    def written(self) -> str:
+        out = []
+        for depth in sorted(self.layers):
+            for (at, width), paths in sorted(self.wide.items()):
+                if at == depth:
+                    out.append(_path("".join(paths), "#3a2a1a", width, "butt"))
+            for (colour, width), paths in sorted(self.layers[depth].fills.items()):
+                together = "".join(paths)
+                inner = max(width - 2 * LINE_MM, width * 0.5)
+                out.append(_path(together, colour, inner, "butt"))
+                out.append(_path(together, shade(colour, 1.10), inner * 0.4, "butt"))
+        return "\n".join(out)
+
+
+def _path(d: str, colour: str, width: float, cap: str) -> str:
+    return f'<path d="{d}" stroke="{colour}" stroke-width="{width:.2f}" stroke-linecap="{cap}"/>'
+
+
+def _joined(x: np.ndarray, y: np.ndarray, key: np.ndarray):
+    """Neighbouring half spaces with one key, drawn as one line: yields (key, x, y).
+
+    Each line runs a little into its neighbours so that no light shows where two shades meet.
+    """
+    if not len(key):
+        return
+    breaks = np.flatnonzero(np.any(key[1:] != key[:-1], axis=1)) + 1
+    for part in np.split(np.arange(len(key)), breaks):
+        a, b = x[part], y[part]
+        px, py = np.r_[a[:, :-1].ravel(), a[-1, -1]], np.r_[b[:, :-1].ravel(), b[-1, -1]]
+        step = np.array([px[0] - px[1], py[0] - py[1], px[-1] - px[-2], py[-1] - py[-2]])
+        size = OVERLAP_MM / np.maximum([np.hypot(*step[:2]), np.hypot(*step[2:])], 1e-6)
+        yield (
+            tuple(key[part[0]].tolist()),
+            np.r_[px[0] + step[0] * size[0], px, px[-1] + step[2] * size[1]],
+            np.r_[py[0] + step[1] * size[0], py, py[-1] + step[3] * size[1]],
+        )
+
+
+def _line(x: np.ndarray, y: np.ndarray) -> str:
+    points = [f"{a:.1f} {b:.1f}" for a, b in zip(x.tolist(), y.tolist(), strict=True)]
+    return "M" + "L".join(points)
+
+
+def _document(body: str, box: tuple[float, float, float, float], title: str, text: str) -> str:
+    x, y, w, h = box
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{x:.1f} {y:.1f} {w:.1f} {h:.1f}" '
+        f'width="{w:.1f}mm" height="{h:.1f}mm" role="img" aria-labelledby="t d">'
+        f'<title id="t">{escape(title)}</title><desc id="d">{escape(text)}</desc>'
+        f'<g fill="none" stroke-linejoin="round">\n{body}\n</g></svg>\n'
+    )
+
+
+def svg(made: Plan, view: str = "whole", most_spokes: int | None = None) -> str:
+    """A picture as stand-alone SVG, mm as its unit. Raises ValueError for an unknown view.
+
+    `most_spokes` cuts the unrolled views to so many spokes from the start.
+    """
+    if view not in VIEWS:
+        raise ValueError(f"no view called {view}; known: {', '.join(VIEWS)}")
+    title = f"{made.design.title}, {TITLES[view]}"
+    body, box = _DRAW[view](made, most_spokes)
+    return _document(body, box, title, describe(made, view))
+
+
+TITLES = {
+    "whole": "from the side, with the wall unrolled",
+    "outside": "from the side",
+    "unrolled": "the wall unrolled, seen from outside",
+    "unrolled-inside": "the wall unrolled, seen from inside",
+    "under": "the base from below",
+    "above": "the base from inside",
+}
+
+
+def describe(made: Plan, view: str) -> str:
+    """What the picture shows, in words, for those who cannot see it."""
+    laid = made.laid
+    bands = laid.base if view in ("under", "above") else laid.side
+    inside = view in ("unrolled-inside", "above")
+    said = "; ".join(
+        f"{band.rows} rows of {band.band.weave.named(made.design.wording)} in "
+        f"{', '.join(dict.fromkeys(band.band.colours))}, "
+        f"{(band.effect_inside if inside else band.effect).words(made.design.hand, inside)}"
+        for band in bands
+    )
+    return f"{TITLES[view][:1].upper()}{TITLES[view][1:]}. From the first row: {said}."
+
+
+# Side view -----------------------------------------------------------------------------------------------------
+
+
+def _outside(made: Plan, _most: int | None) -> tuple[str, tuple[float, float, float, float]]:
+    laid = made.laid
+    form, ends = laid.design.form, laid.design.spokes.ends
+    turn = -1.0 if laid.design.hand == "left" else 1.0
+    sheet = _Sheet()
+    palette = made.design.palette
+
+    def placed(u: np.ndarray, s: np.ndarray, n: np.ndarray, out: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        angle = 2 * math.pi * (u / ends + 0.5) * turn  # the start line is turned to the back
+        r = form.radius(np.maximum(s, 0)) + n * out
+        return r * np.sin(angle), -form.height(np.maximum(s, 0)), np.cos(angle)
+
+    runs = weaver_runs(laid, "side")
+    for run in [*runs, *border_runs(laid)]:
+        for i, colour in enumerate(run.colours):
+            lift = (i - (len(run.colours) - 1) / 2) * run.thick_mm
+            x, y, near = placed(run.u, run.s, run.n, (laid.design.spokes.reed.diameter_mm + run.thick_mm) / 2)
+            _paint(sheet, x, y - lift, run, near, palette.get(colour) or hex_of(colour))
+    stand = laid.design.spokes.reed.diameter_mm
+    tall = np.linspace(0, laid.top_s, 24)
+    colour = palette.get(laid.design.spokes.colour) or hex_of(laid.design.spokes.colour)
+    for end in range(ends):
+        x, y, near = placed(np.full_like(tall, end + 0.5), tall, np.zeros_like(tall), 0.0)
+        if near[0] > 0.02:
+            for k in range(laid.design.spokes.per_end):
+                shift = (k - (laid.design.spokes.per_end - 1) / 2) * stand * float(near[0])
+                sheet.stroke(_line(x + shift, y), _lit(colour, float(near[0])), stand, 0.0)
+    top = laid.top_s + laid.border_height_mm
+    edge = np.linspace(0, laid.top_s, 60)
+    r, h = form.radius(edge), -form.height(edge)
+    hollow = _line(np.r_[r, -r[::-1]], np.r_[h, h[::-1]]) + "Z"
+    wide = float(max(form.radius(np.linspace(0, top, 60)).max(), form.base_mm / 2)) + 2 * stand
+    high = float(form.height(laid.top_s)) + laid.border_height_mm + stand
+    body = (
+        f'<ellipse cx="0" cy="2" rx="{wide * 0.9:.1f}" ry="3" fill="#000000" fill-opacity="0.10"/>'
+        f'<path d="{hollow}" fill="{HOLLOW}"/>' + sheet.written()
+    )
+    return body, (-wide - 4, -high - 4, 2 * wide + 8, high + 12)
+
+
+def _lit(colour: str, near: float) -> str:
+    """Darker towards the edges of the round basket, in a few steps so that drawings stay small."""
+    step = round(max(0.0, min(1.0, near)) * SHADES) / SHADES
+    return shade(colour, 0.62 + 0.40 * step)
+
+
+def _paint(sheet: _Sheet, x: np.ndarray, y: np.ndarray, run: Run, near: np.ndarray, colour: str) -> None:
+    """Pieces that face the viewer, by depth; what lies behind the far wall is not seen."""
+    facing = near.mean(axis=1)
+    light = np.round(np.clip(facing, 0, 1) * SHADES) / SHADES
+    # A little beyond the edge, so that no strand seems cut off where it turns away.
+    key = np.stack([np.round(run.n.mean(axis=1) * 4) / 4, light, facing > -0.06], axis=1)
+    for (depth, lit, seen), px, py in _joined(x, y, key):
+        if seen:
+            sheet.stroke(_line(px, py), _lit(colour, lit), run.thick_mm, depth)
+
+
+# Unrolled ------------------------------------------------------------------------------------------------------
+
+
+def _unrolled(made: Plan, most: int | None, inside: bool = False) -> tuple[str, tuple[float, float, float, float]]:
+    laid = made.laid
+    ends = laid.design.spokes.ends
+    shown = min(ends, most or ends)
+    spacing = 2 * math.pi * np.mean([band.radius.mean() for band in laid.side] or [laid.design.form.base_mm / 2]) / ends
+    # Outside, a right-handed maker works towards the right; the other face or the other hand mirrors it.
+    turn = 1.0 if (laid.design.hand == "right") != inside else -1.0
+    sheet = _Sheet()
+    palette = made.design.palette
+    for run in weaver_runs(laid, "side"):
+        depth = np.round(run.n.mean(axis=1) * (-4 if inside else 4)) / 4
+        trip = np.floor(run.u.mean(axis=1) / ends)  # a run goes on from one edge of the chart at the other
+        u = run.u - trip[:, None] * ends
+        for k, colour in enumerate(run.colours):
+            lift = (k - (len(run.colours) - 1) / 2) * run.thick_mm
+            x = turn * np.clip(u, 0, shown) * spacing
+            key = np.stack([depth, trip, u.mean(axis=1) < shown], axis=1)
+            for (at, _, seen), px, py in _joined(x, -(run.s + lift), key):
+                if seen:
+                    sheet.stroke(_line(px, py), palette.get(colour) or hex_of(colour), run.thick_mm, at)
+    stand, high = laid.design.spokes.reed.diameter_mm, laid.top_s
+    colour = palette.get(laid.design.spokes.colour) or hex_of(laid.design.spokes.colour)
+    for end in range(shown):
+        for k in range(laid.design.spokes.per_end):
+            x = turn * ((end + 0.5) * spacing + (k - (laid.design.spokes.per_end - 1) / 2) * stand)
+            sheet.stroke(f"M{x:.1f} 2L{x:.1f} {-high - 6:.1f}", colour, stand, 0.0)
+    wide = shown * spacing
+    left = 0.0 if turn > 0 else -wide
+    body = (
+        f'<rect x="{left:.1f}" y="{-high - 4:.1f}" width="{wide:.1f}" height="{high + 4:.1f}" fill="{BARE}"/>'
+        + sheet.written()
+        + _numbers(laid, shown, spacing, turn)
+    )
+    return body, (left - 14, -high - 8, wide + 28, high + 20)
+
+
+def _numbers(laid: Laid, shown: int, spacing: float, turn: float) -> str:
+    """Spaces along the foot, counted from 1 in the direction of work, and where each band ends up the sides."""
+    out = ['<g fill="#333333" font-family="Libertinus Serif, DejaVu Serif, serif" font-size="5">']
+    every = 1 if spacing > 11 else 2 if shown <= 60 else 5
+    for space in range(0, shown, every):
+        out.append(f'<text x="{turn * space * spacing:.1f}" y="9" text-anchor="middle">{space + 1}</text>')
+    right = max(turn * shown * spacing, 0.0)
+    for band in laid.side:
+        out.append(
+            f'<text x="{right + 3:.1f}" y="{-(band.start_s + band.end_s) / 2 + 1.7:.1f}">{band.rows}</text>'
+            f'<path d="M{right:.1f} {-band.end_s:.1f}h6" stroke="#333333" stroke-width="0.3"/>'
+        )
+    return "".join(out) + "</g>"
+
+
+# Base ----------------------------------------------------------------------------------------------------------
+
+
+def _base(made: Plan, _most: int | None, under: bool) -> tuple[str, tuple[float, float, float, float]]:
+    laid = made.laid
+    ends = laid.design.spokes.ends_at_base
+    # From below one sees the outer face, where a right-handed maker's work runs against the clock.
+    turn = (-1.0 if laid.design.hand == "left" else 1.0) * (-1.0 if under else 1.0)
+    sheet = _Sheet()
+    palette = made.design.palette
+    for run in weaver_runs(laid, "base"):
+        depth = np.round(run.n.mean(axis=1) * (1 if under else -1) * 4) / 4
+        angle = 2 * math.pi * run.u / ends * turn
+        for k, colour in enumerate(run.colours):
+            r = run.s + (k - (len(run.colours) - 1) / 2) * run.thick_mm
+            x, y = r * np.cos(angle), r * np.sin(angle)
+            ink = palette.get(colour) or hex_of(colour)
+            for (at,), px, py in _joined(x, y, depth[:, None]):
+                sheet.stroke(_line(px, py), ink, run.thick_mm, at)
+    stand = laid.design.spokes.stick_reed.diameter_mm
+    colour = palette.get(laid.design.spokes.colour) or hex_of(laid.design.spokes.colour)
+    for end, points in enumerate(base_sticks(laid)):
+        arm = end * 4 // ends
+        # One half of the cross lies over the other: seen from the other side they change places.
+        depth = 0.01 if (arm % 2 == 0) == under else 0.0
+        sheet.stroke(_line(points[:, 0], points[:, 1] * turn), colour, stand, depth)
+    half = max(laid.base_reached_mm, laid.design.form.base_mm) / 2 + 6
+    body = f'<circle cx="0" cy="0" r="{half - 6:.1f}" fill="{HOLLOW if not under else BARE}" fill-opacity="0.35"/>'
+    return body + sheet.written(), (-half, -half, 2 * half, 2 * half)
+
+
+def _whole(made: Plan, most: int | None) -> tuple[str, tuple[float, float, float, float]]:
+    """Side view above, the two charts below at one width."""
+    side, (x, y, w, h) = _outside(made, None)
+    width = 260.0
+    parts = [f'<g transform="translate({(width - w) / 2 - x:.1f} {-y:.1f})">{side}</g>']
+    if w > width:
+        parts = [f'<g transform="scale({width / w:.4f}) translate({-x:.1f} {-y:.1f})">{side}</g>']
+        h *= width / w
+    at = h + 8
+    for inside in (False, True):
+        flat, (fx, fy, fw, fh) = _unrolled(made, most, inside)
+        scale = width / fw
+        parts.append(
+            f'<text x="4" y="{at + 5:.1f}" fill="#333333" font-family="Libertinus Serif, DejaVu Serif, serif" '
+            f'font-size="6">{"Inside" if inside else "Outside"}</text>'
+        )
+        parts.append(
+            f'<g transform="translate(0 {at + 8:.1f}) scale({scale:.4f}) translate({-fx:.1f} {-fy:.1f})">{flat}</g>'
+        )
+        at += 8 + fh * scale + 4
+    return "".join(parts), (0, 0, width, at)
+
+
+_DRAW = {
+    "whole": _whole,
+    "outside": _outside,
+    "unrolled": _unrolled,
+    "unrolled-inside": lambda made, most: _unrolled(made, most, inside=True),
+    "under": lambda made, most: _base(made, most, under=True),
+    "above": lambda made, most: _base(made, most, under=False),
+}
+
+
+def png(picture: str, width_px: int = 1600) -> bytes:
+    """Render an SVG from `svg` to PNG, `width_px` wide, on white."""
+    import typst
+
+    side = 600.0  # pt; any width does, the resolution follows from it
+    source = (
+        "#set page(width: auto, height: auto, margin: 0pt, fill: white)\n"
+        f'#image(bytes(sys.inputs.picture), format: "svg", width: {side}pt)'
+    )
+    return typst.compile(source.encode(), format="png", ppi=width_px / side * 72, sys_inputs={"picture": picture})
