@@ -1,0 +1,175 @@
+"""Bands of the design file: TOML tables in, `Band` values out. Level 4."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+from . import design as d
+from .design_keys import known_keys
+from .effects import weaver_colours
+from .errors import DesignError
+from .materials import Reed
+from .stuff_file import read_colour, read_reed
+from .toml_table import Table, shown
+from .weaves import EVERY_END, Weave, free_weave, weave_named
+
+MOST_BANDS = 100
+
+
+def read_bands(values: object, own: dict[str, Reed], palette: dict[str, str], spokes: d.Spokes) -> tuple[d.Band, ...]:
+    if not isinstance(values, list):
+        raise DesignError(f"should be a list of tables, not {shown(values)}.", "band", "Write each band as [[band]].")
+    if not values:
+        raise DesignError("there is no band to weave.", "band", "Write at least one [[band]].")
+    if len(values) > MOST_BANDS:
+        raise DesignError(f"{len(values)} bands is more than one basket holds.", "band", f"At most {MOST_BANDS}.")
+    bands = tuple(_band(value, f"band {i}", own, palette, spokes) for i, value in enumerate(values, start=1))
+    if any(a.where == "side" and b.where == "base" for a, b in pairwise(bands)):
+        raise DesignError("a base band comes after a side band.", "band", "List the bands in the order you weave them.")
+    return bands
+
+
+def _band(value: object, place: str, own: dict[str, Reed], palette: dict[str, str], spokes: d.Spokes) -> d.Band:
+    table = Table(value, place, known_keys("band"))
+    if not table.values:
+        raise DesignError("is empty.", place, "Give at least where, weave, reed, colours and rows.")
+    where = table.text("where", "side", ("base", "side"))
+    weave, strands = _weave(table)
+    if "reed" not in table.values:
+        raise DesignError("is missing.", table.at("reed"), 'For example reed = "round 3".')
+    colours = table.values.get("colours", ["natural"])
+    if isinstance(colours, str):
+        colours = [colours]
+    if not isinstance(colours, list) or not colours:
+        raise DesignError("should be a list of colours.", table.at("colours"), 'For example ["rust", "sand"].')
+    if len(colours) > d.MOST_ENDS:
+        raise DesignError(f"{len(colours)} colours is more than there are weavers.", table.at("colours"))
+    colours = tuple(read_colour(c, palette, table.at("colours")) for c in colours)
+    ends = spokes.ends_at_base if where == "base" else spokes.ends
+    group = table.count("groups", 1, 1, ends)
+    spaces = len(d.group_sizes(ends, group))
+    weaver_colours(
+        weave, spaces, colours, strands, table.at("colours")
+    )  # asked early, so that the message names the key
+    band = d.Band(
+        where=where,
+        weave=weave,
+        strands=strands,
+        colours=colours,
+        group=group,
+        reed=read_reed(table.values["reed"], own, table.at("reed")),
+        start=table.count("start", 1, 1, spaces) - 1,
+        blocks=_blocks(table, spaces),
+        strand_mm=table.length("length", 100.0, 20_000.0),
+    )
+    return replace(band, **_how_far(table, where))
+
+
+def _how_far(table: Table, where: str) -> dict[str, object]:
+    given = [key for key in ("rows", "height", "until") if key in table.values]
+    if len(given) != 1:
+        said = "does not say how far it goes" if not given else f"says how far it goes {len(given)} times"
+        raise DesignError(f"{said}.", table.place, 'Give one of rows = 12, height = "1 1/2 in", until = "7 in".')
+    if given == ["rows"]:
+        return {"rows": table.count("rows", None, 1, d.MOST_ROWS)}
+    if given == ["height"]:
+        return {"height_mm": table.length("height")}
+    if table.values["until"] == "top":
+        if where == "base":
+            raise DesignError('a base has no "top".', table.at("until"), "Give a diameter.")
+        return {"to_top": True}
+    if where == "side":
+        raise DesignError('on a side, until can only be "top".', table.at("until"), "Give rows or height instead.")
+    return {"until_mm": table.length("until", 10.0)}
+
+
+def _blocks(table: Table, spaces: int) -> d.Blocks | None:
+    if "blocks" not in table.values:
+        return None
+    inner = Table(table.values["blocks"], table.at("blocks"), ("rows", "shift"))
+    rows = inner.count("rows", None, 1, d.MOST_ROWS)
+    if rows is None:
+        raise DesignError("is missing.", inner.at("rows"), "For example blocks = { rows = 6, shift = 2 }.")
+    return d.Blocks(rows, inner.count("shift", 1, 0, spaces))
+
+
+def _weave(table: Table) -> tuple[Weave, int]:
+    """The weave with what the band changes in it, and how many strands are worked as one."""
+    reverse = table.values.get("reverse", None)
+    if reverse not in (None, True, False, "alternate"):
+        raise DesignError(
+            f"{shown(reverse)} is not one of its values.", table.at("reverse"), 'true, false or "alternate".'
+        )
+    cycle = _cycle(table)
+    weavers = table.count("weavers", None, 1, d.MOST_ENDS)
+    if "weave" in table.values:
+        weave = weave_named(table.values["weave"], table.at("weave"))
+        if "turns" in table.values:
+            raise DesignError(
+                "a named weave already says how its weavers take turns.",
+                table.at("turns"),
+                "Leave out turns, or leave out weave.",
+            )
+        if weavers not in (None, weave.weavers):
+            raise DesignError(
+                f"{weave.name} has {weave.weavers or 'as many weavers as spaces'}, not {weavers}.",
+                table.at("weavers"),
+                "Leave out weavers, or leave out weave for a free weave.",
+            )
+        if cycle is not None:
+            weave = _with_cycle(weave, cycle, table.place)
+    else:
+        if cycle is None:
+            raise DesignError(
+                "names no weave.", table.place, 'Give weave = "three-rod wale", or over, under and weavers.'
+            )
+        weave = free_weave(cycle, weavers or 1, table.text("turns", ""), where=table.place)
+    strands = table.count("strands", weave.strands, 1, 6)
+    if reverse is not None:
+        if weave.turns != "stroke" and reverse:
+            raise DesignError(
+                f"{weave.name} has no others to be laid under.",
+                table.at("reverse"),
+                "Only weavers that take turns can be reversed.",
+            )
+        weave = replace(weave, reverse={True: (True,), False: (False,), "alternate": (False, True)}[reverse])
+    return replace(weave, strands=strands), strands
+
+
+def _cycle(table: Table) -> tuple[tuple[int, int], ...] | None:
+    over, under = table.count("over", None, 1, 50), table.count("under", None, 1, 50)
+    listed = table.values.get("cycle")
+    if listed is None:
+        if over is None and under is None:
+            return None
+        return ((over or 1, under or 1),)
+    if over is not None or under is not None:
+        raise DesignError("say either over and under, or cycle, not both.", table.at("cycle"))
+    good = (
+        isinstance(listed, list)
+        and 2 <= len(listed) <= 40
+        and len(listed) % 2 == 0
+        and all(isinstance(n, int) and not isinstance(n, bool) and 1 <= n <= 50 for n in listed)
+    )
+    if not good:
+        raise DesignError(
+            "should list over, under, over, under … as whole numbers from 1.",
+            table.at("cycle"),
+            "For example cycle = [2, 1, 1, 1].",
+        )
+    return tuple(zip(listed[::2], listed[1::2], strict=True))
+
+
+def _with_cycle(weave: Weave, cycle: tuple[tuple[int, int], ...], where: str) -> Weave:
+    changed = replace(weave, cycle=cycle)
+    if weave.turns == "stroke" and changed.reach != weave.weavers and cycle != weave.cycle:
+        raise DesignError(
+            f"{weave.name} has {weave.weavers} weavers, so over and under must add up to {weave.weavers}; "
+            f"here they make {changed.reach}.",
+            where,
+            "Or leave out weave and give weavers, over and under.",
+        )
+    if weave.weavers == EVERY_END and len(cycle) > 1:
+        raise DesignError(f"{weave.name} takes one over and one under.", where)
+    return changed

@@ -1,0 +1,79 @@
+"""Keys of the design file, one record each: the reader, the help and the guide say the same. Level 4."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Key:
+    """One key of the file: its `table`, what it `takes`, and `help`."""
+
+    table: str
+    name: str
+    takes: str
+    help: str
+
+
+KEYS = tuple(
+    Key(*row)
+    for row in (
+        ("", "version", "1", "form of the file"),
+        ("basket", "title", "text", "what the sheet is headed with"),
+        (
+            "basket",
+            "hand",
+            "right | left",
+            "working hand; a right-handed maker works towards the right, seen from outside",
+        ),
+        ("basket", "wording", "us | uk", "spoke and rim, or stake and border"),
+        ("basket", "units", "in | cm", "what is printed"),
+        ("spokes", "reed", "reed", 'a reed, like "round 5" or { mm = 3.4 }'),
+        ("spokes", "ends", "count", "standing ends at the side"),
+        ("spokes", "inserted", "true | false", "side spokes pushed in beside base sticks, or base spokes turned up"),
+        ("spokes", "per_end", "count", "reeds side by side in each end"),
+        ("spokes", "colour", "colour", "colour of the spokes"),
+        ("spokes", "base_reed", "reed", "reed of the base sticks, when side spokes are inserted"),
+        ("spokes", "base_ends", "count", "ends round the base, when side spokes are inserted"),
+        ("spokes", "insertion", "length", "how deep side spokes are pushed in"),
+        ("form", "outline", "round", "shape from above"),
+        ("form", "base", "length", "diameter of the base"),
+        ("form", "wall", "list of [height, diameter]", "points of the wall from the base upwards"),
+        ("band", "where", "base | side", "where the band is worked"),
+        ("band", "weave", "weave", "name of the weave; leave out for a free weave"),
+        ("band", "weavers", "count", "weavers of a free weave"),
+        ("band", "over", "count", "spokes passed in front"),
+        ("band", "under", "count", "spokes passed behind"),
+        ("band", "cycle", "list of counts", "over, under, over, under … of a longer cycle"),
+        ("band", "turns", "stroke | round | back", "how the weavers take turns in a free weave"),
+        (
+            "band",
+            "reverse",
+            "true | false | alternate",
+            "lay the moved weaver under the others, or so in every second row",
+        ),
+        ("band", "strands", "count", "reeds worked as one (slewing)"),
+        ("band", "groups", "count", "ends worked as one"),
+        ("band", "reed", "reed", "reed of the weavers"),
+        ("band", "colours", "list of colours", "one for all, one per weaver, or one per strand"),
+        ("band", "rows", "count", "how far: so many rows"),
+        ("band", "height", "length", "how far: so much along the surface"),
+        ("band", "until", "length | top", "how far: to this base diameter, or to the top of the wall"),
+        ("band", "start", "count", "space in which the first weaver is set, counted from 1"),
+        ("band", "blocks", "{ rows, shift }", "after so many rows end the weavers and start so many spaces further on"),
+        ("band", "length", "length", "length of one weaver, for joins"),
+        ("border", "rows", "list of rows", 'each like "behind 1 out", "over 3 in", "over 2 down"'),
+        ("colours", "*", "#rrggbb", "colours of your own by name"),
+        ("reeds", "*", "table", "your own measurements by reed: mm, coil_mass, coil_length, strand"),
+        ("pace", "strokes_per_minute", "number", "your weaving speed"),
+        ("pace", "border_seconds", "number", "time for one end in one border row"),
+        ("pace", "join_seconds", "number", "time for one join"),
+        ("pace", "pack_seconds", "number", "time to pack one row down"),
+        ("pace", "reserve_percent", "number", "extra reed to buy"),
+    )
+)
+TABLES = tuple(dict.fromkeys(key.table for key in KEYS if key.table))
+
+
+def known_keys(table: str) -> tuple[str, ...]:
+    return tuple(key.name for key in KEYS if key.table == table)

@@ -1,0 +1,75 @@
+"""The book of advice: what a rule is, and the table that holds them all. Level 6.
+
+A rule is one record: how grave it is, its sentences (templates for `words.say`), its reason, remedy and source, and a
+search that yields what it finds as (where, values). The rules themselves stand in `rules_count`, `rules_room`,
+`rules_look` and `rules_work`; `advice` runs them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from .design import Design
+from .joins import JoinPlan
+from .lay import BandLaid, Laid
+from .quantity import show_length
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One rule. `weight` stop, warn or note; `message`, `why` and `remedy` are templates for `words.say`."""
+
+    key: str
+    weight: str
+    message: str
+    why: str
+    remedy: str
+    source: str
+    look: Callable[[Laid, tuple[JoinPlan, ...]], Iterator[tuple[str, dict[str, object]]]]
+
+
+@dataclass(frozen=True)
+class Finding:
+    """A rule met in a design, `where`, its sentences filled in for the design's wording."""
+
+    rule: Rule
+    where: str
+    message: str
+    why: str
+    remedy: str
+
+    def as_json(self) -> dict[str, str]:
+        """The promised form."""
+        return {
+            "rule": self.rule.key,
+            "weight": self.rule.weight,
+            "where": self.where,
+            "message": self.message,
+            "remedy": self.remedy,
+            "why": self.why,
+            "source": self.rule.source,
+        }
+
+
+RULES: dict[str, Rule] = {}
+
+
+def rule(key: str, weight: str, message: str, why: str, remedy: str, source: str):
+    """Register the decorated search as a rule."""
+
+    def register(look):
+        RULES[key] = Rule(key, weight, message, why, remedy, source, look)
+        return look
+
+    return register
+
+
+def band_name(band: BandLaid) -> str:
+    """`band 3 (pairing)`."""
+    return f"band {band.index + 1} ({band.band.weave.name})"
+
+
+def shown(design: Design, mm: float) -> str:
+    """A length in the design's units, to a sixteenth of an inch."""
+    return show_length(mm, design.units, 16)

@@ -1,0 +1,183 @@
+"""Advice on counts: does the weave lock, close and divide on this many spokes? Level 6."""
+
+from __future__ import annotations
+
+from .errors import Unweavable
+from .lay import TIGHTEST_RATIO, BandLaid
+from .rule_book import band_name, rule, shown
+from .strokes import locked, trace
+
+
+def counts_that_lock(band: BandLaid, near: int, most: int = 4) -> list[int]:
+    """Counts nearest to `near` on which the band's weave holds every spoke on both sides."""
+    good = []
+    for count in sorted(range(max(3, near - 12), near + 13), key=lambda n: (abs(n - near), n)):
+        try:
+            if locked(trace(band.band.weave, count, 2 * band.band.weave.reach)):
+                good.append(count)
+        except Unweavable:
+            continue
+        if len(good) == most:
+            break
+    return sorted(good)
+
+
+@rule(
+    "weave does not lock",
+    "stop",
+    "on {count} {spokes}, {weave} passes some of them always on the same side.",
+    "A {spoke} that is passed on one side only is not held; the wall falls open.",
+    "Use {good} {spokes}, or another weave (two weavers chasing, or pairing).",
+    "derived",
+)
+def _unlocked(laid, joins):
+    for band in laid.bands:
+        if not band.locked:
+            good = ", ".join(map(str, counts_that_lock(band, band.spaces)))
+            yield band_name(band), {"count": band.spaces, "weave": band.band.weave.name, "good": good or "more"}
+
+
+@rule(
+    "weaver cannot pass",
+    "stop",
+    "the {spokes} stand {gap} apart, which leaves no way through for this {reed} (thickness sum over gap {ratio:.2f}).",
+    "A weaver must cross from one face to the other between two neighbouring {spokes}.",
+    "Use fewer {spokes}, finer {reed}, or begin where the ring is wider.",
+    "peirce",
+)
+def _jammed(laid, joins):
+    for band in laid.bands:
+        worst = band.ratio.argmax()
+        # Over groups a weaver turns at the corners of the cross instead of squeezing between neighbours.
+        if band.band.group == 1 and band.ratio[worst] >= TIGHTEST_RATIO:
+            yield (
+                band_name(band),
+                {"gap": shown(laid.design, float(band.spacing[worst])), "ratio": float(band.ratio[worst])},
+            )
+
+
+@rule(
+    "border too long for the count",
+    "stop",
+    "on {ends} {spokes} an end of this {border} comes round to itself; it takes {need} or more.",
+    "Each end passes {reach} {spokes} in all and must lie in a new place at every step.",
+    "Use a shorter {border} or at least {need} {spokes}.",
+    "derived",
+)
+def _border_count(laid, joins):
+    border, ends = laid.design.border, laid.design.spokes.ends
+    if ends < border.smallest_ends:
+        yield "border", {"ends": ends, "need": border.smallest_ends, "reach": border.reach}
+
+
+@rule(
+    "chasing on an odd count",
+    "note",
+    "{weave} is meant for even counts; on {count} one weaver alone would do.",
+    "On an odd count a single weaver already alternates from row to row.",
+    "Use randing, or keep it if you want the two {colours} to cross.",
+    "gill",
+)
+def _odd_chase(laid, joins):
+    for band in laid.bands:
+        if band.band.weave.name == "chasing" and band.band.weave.cycle == ((1, 1),) and band.spaces % 2:
+            yield band_name(band), {"weave": "chasing", "count": band.spaces}
+
+
+@rule(
+    "colours do not close",
+    "warn",
+    "{many} {colours} in turn do not go evenly into {count} spaces, so two that should not will meet.",
+    "With a weaver in every space the {colour} order must close up round the basket.",
+    "Use a count that {many} divides, or another {colour} order.",
+    "derived",
+)
+def _colour_close(laid, joins):
+    for band in laid.bands:
+        many = len(band.band.colours)
+        if band.band.weave.weavers == 0 and many > 1 and band.spaces % many:
+            yield band_name(band), {"many": many, "count": band.spaces}
+
+
+@rule(
+    "groups do not come out even",
+    "note",
+    "{ends} {spokes} do not divide into groups of {group}; {odd} of the {count} groups will hold one more.",
+    "Uneven groups open out unevenly.",
+    "Choose a group that divides {ends}, or keep the odd one at the half {spoke}.",
+    "derived",
+)
+def _uneven(laid, joins):
+    for band in laid.bands:
+        ends = laid.design.ends_at(band.band)
+        if ends % band.band.group:
+            yield (
+                band_name(band),
+                {"ends": ends, "group": band.band.group, "count": band.spaces, "odd": ends % band.spaces},
+            )
+
+
+@rule(
+    "half spoke",
+    "note",
+    "{ends} is odd, so one half {spoke} is bound into the {cross} beside {full} full ones.",
+    "A full {spoke} gives two ends; the odd one comes from a half.",
+    "Cut the half one an inch longer than half a full one.",
+    "white",
+)
+def _half(laid, joins):
+    spokes = laid.design.spokes
+    if spokes.ends_at_base % 2:
+        yield "spokes", {"ends": spokes.ends_at_base, "full": spokes.ends_at_base // 2}
+
+
+@rule(
+    "more ends than the base carries",
+    "warn",
+    "{ends} side {spokes} beside {base} base ends is more than one on each side of every end.",
+    "A base end has two sides to push a side {spoke} in beside.",
+    "Give the base more sticks, or use {most} side {spokes} at most.",
+    "gill",
+)
+def _too_many_inserted(laid, joins):
+    spokes = laid.design.spokes
+    if spokes.inserted and spokes.ends > 2 * spokes.base_ends:
+        yield "spokes", {"ends": spokes.ends, "base": spokes.base_ends, "most": 2 * spokes.base_ends}
+
+
+@rule(
+    "blocks do not move",
+    "warn",
+    "starting {shift} spaces further on brings the same {colours} to the same {spokes}.",
+    "The {colours} repeat every {period} spaces.",
+    "Use a shift that {period} does not divide.",
+    "derived",
+)
+def _idle_blocks(laid, joins):
+    for band in laid.bands:
+        blocks = band.band.blocks
+        if blocks and band.effect.effect == "upright lines" and blocks.shift % band.effect.period == 0:
+            yield band_name(band), {"shift": blocks.shift, "period": band.effect.period}
+
+
+@rule(
+    "last block is short",
+    "note",
+    "{rows} rows do not divide into blocks of {block}; the last block has {left}.",
+    "A cut-off block looks like a slip.",
+    "Weave {fit} rows.",
+    "practice",
+)
+def _short_block(laid, joins):
+    for band in laid.bands:
+        blocks = band.band.blocks
+        if blocks and band.rows % blocks.rows:
+            yield (
+                band_name(band),
+                {
+                    "rows": band.rows,
+                    "block": blocks.rows,
+                    "left": band.rows % blocks.rows,
+                    "fit": max(blocks.rows, round(band.rows / blocks.rows) * blocks.rows),
+                },
+            )

@@ -1,0 +1,147 @@
+"""Advice on looks: cover, shape, firm rows, colours. Level 6."""
+
+from __future__ import annotations
+
+import math
+
+from .colour import EYES, hard_to_tell_apart, hex_of
+from .lay import Laid
+from .rule_book import band_name, rule, shown
+
+CLOSE_COLOUR, CLOSE_FOR_SOME = 8.0, 8.0
+"""CIEDE2000 difference under which dyed reeds are easily mixed up at the bench (common practice, no source)."""
+STEEP_FLARE = math.radians(40)
+WALL_SLACK = 0.06
+
+
+@rule(
+    "spokes will show",
+    "note",
+    "on the {face} the weavers cover {cover:.0%} of each {spoke}; the rest of it shows.",
+    "Packed rows lie one thickness apart at every crossing, and only some of the strands lie on each face.",
+    "Stain the {spokes} to match, or use a wale where they should not show.",
+    "derived",
+)
+def _cover(laid, joins):
+    for band in laid.side:
+        for face, cover in zip(("outside", "inside"), band.cover, strict=True):
+            if cover < 0.99 and face == "outside":
+                yield band_name(band), {"face": face, "cover": cover}
+
+
+@rule(
+    "woven height against wall",
+    "warn",
+    "the side bands stand {woven} high along the wall, the wall is {wall} long ({off:+.0%}).",
+    "Spoke lengths follow what is woven; the drawn wall only shapes it.",
+    "Change the rows to about {rows} in {band}, or move the last point of the wall.",
+    "derived",
+)
+def _wall(laid, joins):
+    wall = laid.design.form.wall_mm
+    off = laid.top_s / wall - 1
+    if laid.side and abs(off) > WALL_SLACK:
+        tall = max(laid.side, key=lambda band: band.height_mm)
+        yield (
+            "wall",
+            {
+                "woven": shown(laid.design, laid.top_s),
+                "wall": shown(laid.design, wall),
+                "off": off,
+                "rows": max(1, tall.rows - round((laid.top_s - wall) / tall.pitch_mm)),
+                "band": band_name(tall),
+            },
+        )
+
+
+@rule(
+    "base bands against base",
+    "warn",
+    "the base bands end at {reached} across, the base is {base}.",
+    "The side is reckoned from the size of the base.",
+    'Say until = "{base}" in the last base band, or change the base.',
+    "derived",
+)
+def _base(laid, joins):
+    if laid.base and abs(laid.base_reached_mm - laid.design.form.base_mm) > max(6.0, laid.base[-1].pitch_mm * 1.5):
+        yield (
+            "base",
+            {"reached": shown(laid.design, laid.base_reached_mm), "base": shown(laid.design, laid.design.form.base_mm)},
+        )
+
+
+@rule(
+    "steep flare",
+    "warn",
+    "the wall leans {angle:.0f} degrees outward near the {place}.",
+    "Rows slide up a steep flare and will not pack.",
+    "Flare less, or weave that part as base.",
+    "practice",
+)
+def _flare(laid, joins):
+    for place, s in (("base", 0.0), ("mouth", laid.top_s)):
+        lean = laid.design.form.lean(s)
+        if lean > STEEP_FLARE:
+            yield "wall", {"angle": math.degrees(lean), "place": place}
+
+
+@rule(
+    "no upsett",
+    "warn",
+    "the side does not begin with a wale.",
+    "The first rows after the turn must hold every {spoke} upright; a wale of three or four weavers does.",
+    "Begin the side with two or three rows of three-rod wale.",
+    "gill",
+)
+def _upsett(laid, joins):
+    if laid.side and "wale" not in laid.side[0].band.weave.name:
+        yield band_name(laid.side[0]), {}
+
+
+@rule(
+    "no firm row under the border",
+    "note",
+    "the last row before the {border} is not a wale.",
+    "A row or two of wale keeps the weave from spreading while the {border} is drawn tight.",
+    "Add a row of three-rod wale.",
+    "practice",
+)
+def _last_row(laid, joins):
+    if laid.side and not laid.design.border.is_open and "wale" not in laid.side[-1].band.weave.name:
+        yield band_name(laid.side[-1]), {}
+
+
+def _colour_pairs(laid: Laid):
+    for band in laid.bands:
+        names = list(dict.fromkeys(band.band.colours))
+        for i, a in enumerate(names):
+            for b in names[i + 1 :]:
+                yield band, a, b, hard_to_tell_apart(*(laid.design.palette.get(c) or hex_of(c) for c in (a, b)))
+
+
+@rule(
+    "colours hard to tell apart",
+    "warn",
+    "{a} and {b} differ by only {delta:.1f} (CIEDE2000).",
+    "Wet {reed} is darker and closer still in {colour}.",
+    "Choose {colours} further apart.",
+    "sharma",
+)
+def _close_colours(laid, joins):
+    for band, a, b, closeness in _colour_pairs(laid):
+        if closeness.delta_e < CLOSE_COLOUR and closeness.eyes == "normal":
+            yield band_name(band), {"a": a, "b": b, "delta": closeness.delta_e}
+
+
+@rule(
+    "colours alike to some eyes",
+    "note",
+    "{a} and {b} differ by only {delta:.1f} (CIEDE2000) to {eyes} eyes.",
+    "About one man in twelve sees some {colours} as one (figure from memory).",
+    "Mark the bundles with a tag or knot, or choose a lighter and a darker {colour}.",
+    "machado",
+)
+def _blind_colours(laid, joins):
+    for band, a, b, closeness in _colour_pairs(laid):
+        if closeness.delta_e < CLOSE_FOR_SOME and closeness.eyes != "normal":
+            yield band_name(band), {"a": a, "b": b, "delta": closeness.delta_e, "eyes": EYES[closeness.eyes]}

@@ -1,0 +1,194 @@
+"""Advice on room and reed: spacing along the wall, thickness, bends. Level 6."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+from . import rods
+from .border import crossings
+from .lay import TIGHTEST_RATIO, BandLaid, Laid
+from .rule_book import band_name, rule, shown
+
+SPACING_MM = (12.7, 24.0)
+"""Spacing of ends at the base's edge in Gill's and Shaw's baskets, 1/2 to 15/16 inch (source id: derived)."""
+MOUTH_MM = 32.0
+"""Beyond this the border's ends span too far to lie firm (common practice, no source)."""
+WRAP_RATIO = 0.66
+"""D/p from which a springy weaver must wrap round the spoke (derived from the bent rod)."""
+EASY_BEND, HARD_BEND = 0.10, 0.25
+"""Nominal bending strain r/R. Ordinary weaving reaches 0.10 to 0.25 and no published limit for soaked reed was found,
+so these only compare a bend with what makers do daily (common practice, no source)."""
+
+
+def _places(laid: Laid) -> dict[str, float]:
+    """Spacing of the side's ends, mm, at named places."""
+    ends = laid.design.spokes.ends
+    rings = {"base edge": laid.design.form.base_mm / 2}
+    if laid.side:
+        rings["turn"] = float(laid.side[0].radius[0])
+        rings["widest"] = max(float(band.radius.max()) for band in laid.side)
+    rings["mouth"] = laid.mouth_mm / 2
+    return {place: 2 * math.pi * radius / ends for place, radius in rings.items()}
+
+
+def _spacing_rule(place: str, wide: bool):
+    limit = (MOUTH_MM if place == "mouth" else 1.25 * SPACING_MM[1]) if wide else SPACING_MM[0] * 0.8
+    if place in ("base edge", "turn"):
+        limit = SPACING_MM[1] if wide else SPACING_MM[0] * 0.9
+    said = "far apart" if wide else "close"
+    remedy = "Use about {better} ends" + (", or add ends." if wide else ", or finer {spokes}.")
+
+    def look(laid, joins):
+        spacing = _places(laid).get(place)
+        if spacing is not None and (spacing > limit if wide else spacing < limit):
+            middle = sum(SPACING_MM) / 2
+            better = max(3, round(spacing * laid.design.spokes.ends / middle))
+            yield (
+                place,
+                {
+                    "spacing": shown(laid.design, spacing),
+                    "low": shown(laid.design, SPACING_MM[0]),
+                    "high": shown(laid.design, limit if wide else SPACING_MM[1]),
+                    "better": better,
+                },
+            )
+
+    rule(
+        f"{said} at the {place}",
+        "warn",
+        "the {spokes} stand {spacing} apart at the "
+        + place
+        + "; "
+        + ("up to {high} is handy there." if wide else "{low} to {high} is handy."),
+        "Far apart, the weave is slack and the {border} spans too far."
+        if wide
+        else "Close together, the weavers bend hard and packing is slow.",
+        remedy,
+        "practice" if place in ("widest", "mouth") and wide else "derived",
+    )(look)
+
+
+for _place in ("base edge", "turn", "widest", "mouth"):
+    _spacing_rule(_place, True)
+    if _place != "widest":
+        _spacing_rule(_place, False)
+
+
+@rule(
+    "spoke finer than weaver",
+    "warn",
+    "the {spokes} ({spoke_mm:.2f} mm) are not coarser than the weavers ({weaver_mm:.2f} mm).",
+    "The weaver should bend round the {spoke}, not the {spoke} round the weaver; {spokes} are usually two numbers so.",
+    "Use coarser {spokes} or a finer weaver.",
+    "white",
+)
+def _fine_spokes(laid, joins):
+    for band in laid.bands:
+        spokes = laid.design.spokes
+        stand = (spokes.stick_reed if band.band.where == "base" else spokes.reed).diameter_mm
+        # Reeds worked or standing side by side count together: a pair holds against a weaver of one.
+        if stand * math.sqrt(spokes.per_end * band.band.group) <= band.band.reed.diameter_mm:
+            yield band_name(band), {"spoke_mm": stand, "weaver_mm": band.band.reed.diameter_mm}
+
+
+@rule(
+    "reed jumps",
+    "note",
+    "the {reed} changes from {a:.2f} to {b:.2f} mm between two neighbouring bands.",
+    "A coarse row on fine ones rides up and leaves light.",
+    "Put a firm row of a size between.",
+    "practice",
+)
+def _jump(laid, joins):
+    for a, b in pairwise(laid.side):
+        thin, thick = sorted((a.band.reed.diameter_mm, b.band.reed.diameter_mm))
+        if thick > 1.6 * thin:
+            yield band_name(b), {"a": a.band.reed.diameter_mm, "b": b.band.reed.diameter_mm}
+
+
+@rule(
+    "weaver wraps the spokes",
+    "warn",
+    "thickness sum over gap is {ratio:.2f}; from about 0.66 the weaver wraps each {spoke} instead of resting on it.",
+    "Reed forced round so short a bend packs badly and may crack.",
+    "Fewer {spokes}, a finer weaver, or groups until the ring is wider.",
+    "bisshopp",
+)
+def _wraps(laid, joins):
+    for band in laid.bands:
+        worst = float(band.ratio.max())
+        if band.band.group == 1 and WRAP_RATIO < worst < TIGHTEST_RATIO:
+            yield band_name(band), {"ratio": worst}
+
+
+def bend_of(band: BandLaid) -> tuple[float, float]:
+    """(tightest radius mm, nominal strain r/R) of a band's weavers; a true radius waits for the relaxed wall."""
+    i = int(band.ratio.argmax())
+    ratio = min(float(band.ratio[i]), TIGHTEST_RATIO)
+    deep = band.band.reed.diameter_mm / ratio  # only the proportion matters below
+    gap = float(band.spacing[i]) if band.band.group == 1 else deep
+    radius = rods.tightest_bend(ratio, gap)
+    return radius, band.band.reed.diameter_mm / 2 / radius
+
+
+@rule(
+    "hard bend",
+    "warn",
+    "the weavers bend to a radius of {radius:.1f} mm, a nominal strain of {strain:.0%}.",
+    "Ordinary weaving bends {reed} by 10 to 25 %. There is no published limit for soaked {reed}: this only says that "
+    "the bend is harder than makers usually ask.",
+    "Soak longer, use finer {reed}, or stand the {spokes} wider.",
+    "practice",
+)
+def _hard_bend(laid, joins):
+    for band in laid.bands:
+        radius, strain = bend_of(band)
+        if band.band.group == 1 and strain > HARD_BEND:
+            yield band_name(band), {"radius": radius, "strain": strain}
+
+
+@rule(
+    "usual bend",
+    "note",
+    "the weavers bend to a nominal strain of {strain:.0%}, as in ordinary weaving (10 to 25 %).",
+    "No published limit for soaked {reed} was found; rattan stretches plastically when wet.",
+    "Keep the {reed} damp while weaving.",
+    "gu-zhang",
+)
+def _usual_bend(laid, joins):
+    bends = [(bend_of(band)[1], band) for band in laid.bands if band.band.group == 1]
+    if bends:
+        strain, band = max(bends, key=lambda pair: pair[0])
+        if EASY_BEND < strain <= HARD_BEND:
+            yield band_name(band), {"strain": strain}
+
+
+@rule(
+    "border bends hard",
+    "warn",
+    "in the {border} the {spokes} bend between neighbours {spacing} apart, a nominal strain of {strain:.0%}.",
+    "{Spokes} are thicker than weavers and bend less willingly; no published limit for soaked {reed} was found.",
+    "Soak the standing ends well, crimp them with round-nosed pliers, or use finer {spokes}.",
+    "practice",
+)
+def _border_bend(laid, joins):
+    d = laid.design.spokes.reed.diameter_mm
+    ratio = 2 * d / laid.border_spacing_mm
+    if not laid.design.border.is_open and crossings(laid.design.border):
+        strain = d / 2 / rods.tightest_bend(ratio, laid.border_spacing_mm)
+        if strain > HARD_BEND:
+            yield "border", {"spacing": shown(laid.design, laid.border_spacing_mm), "strain": strain}
+
+
+@rule(
+    "crimp at the turn",
+    "note",
+    "the {spokes} turn up through {angle:.0f} degrees at the edge of the base.",
+    "A dry {spoke} snaps at a sharp turn.",
+    "Soak the ends and nip each {spoke} flat with round-nosed pliers where it turns up.",
+    "practice",
+)
+def _turn(laid, joins):
+    if not laid.design.spokes.inserted and laid.side:
+        yield "turn", {"angle": 90 - math.degrees(laid.design.form.lean(0.0))}
