@@ -1,0 +1,118 @@
+"""Write docs/reference.md from the tables in the code, so that the two cannot differ.
+
+Run `python docs/make_reference.py`; a test compares the file with what this would write.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from slype.advice import RULES
+from slype.colour import REED_COLOURS
+from slype.design_keys import KEYS
+from slype.materials import REEDS, density_check
+from slype.sources import SOURCES
+from slype.weaves import WEAVES
+from slype.words import TERMS
+
+TARGET = Path(__file__).parent / "reference.md"
+
+
+def _table(head: list[str], rows: list[list[str]]) -> str:
+    lines = ["| " + " | ".join(head) + " |", "|" + "---|" * len(head)]
+    lines += ["| " + " | ".join(cell.replace("|", "\\|").replace("\n", "; ") for cell in row) + " |" for row in rows]
+    return "\n".join(lines)
+
+
+def text() -> str:
+    """The whole reference, as Markdown."""
+    implied = {reed.key: (density, odd) for reed, density, odd in density_check()}
+
+    def density(key: str) -> str:
+        if key not in implied:
+            return ""
+        value, odd = implied[key]
+        return f"{value * 1000:.3f}" + (" (odd one out)" if odd else "")
+
+    class Names(dict):
+        """Values are only known for a design; here each stands under its own name."""
+
+        def __missing__(self, key: str) -> str:
+            return f"‹{key}›"
+
+    def said(template: str) -> str:
+        plain = re.sub(r":[^{}]*}", "}", template)  # no number to round here
+        return plain.format_map(Names({name: term.us for name, term in TERMS.items()}))
+
+    parts = [
+        "# Reference",
+        "Made by `python docs/make_reference.py` from the tables in the code.",
+        "## Keys of the design file",
+        _table(
+            ["table", "key", "takes", "what it says"],
+            [
+                [
+                    f"`[{key.table}]`" if key.table not in ("", "band") else "`[[band]]`" if key.table else "(top)",
+                    f"`{key.name}`",
+                    key.takes,
+                    key.help,
+                ]
+                for key in KEYS
+            ],
+        ),
+        "## Weaves",
+        _table(
+            ["name", "also", "weavers", "stroke", "what it is", "source"],
+            [
+                [
+                    weave.name,
+                    ", ".join(weave.also),
+                    str(weave.weavers or "one in every space"),
+                    weave.stroke_words(),
+                    weave.help,
+                    weave.source,
+                ]
+                for weave in WEAVES.values()
+            ],
+        ),
+        "## Reeds",
+        "Diameters are from memory; measure yours. The two series are different: American No. 5 is not British No. 5.",
+        _table(
+            ["key", "mm", "feet per pound", "implied density g/cm³", "soak before weaving", "source"],
+            [
+                [
+                    f"`{reed.key}`",
+                    f"{reed.diameter_mm:g}",
+                    str(reed.ft_per_lb or ""),
+                    density(reed.key),
+                    reed.soak().words,
+                    reed.source,
+                ]
+                for reed in REEDS.values()
+            ],
+        ),
+        "## Colours",
+        "Plausible dyed-reed colours of our own; define others under `[colours]`.",
+        _table(["name", "sRGB"], [[name, f"`{colour.hex}`"] for name, colour in REED_COLOURS.items()]),
+        "## Rules of advice",
+        _table(
+            ["rule", "weight", "message", "why", "remedy", "source"],
+            [
+                [rule.key, rule.weight, said(rule.message), said(rule.why), said(rule.remedy), rule.source]
+                for rule in RULES.values()
+            ],
+        ),
+        "## Words",
+        _table(
+            ["US", "UK", "meaning"], [[term.us, term.uk, term.means] for term in TERMS.values() if term.us[0].islower()]
+        ),
+        "## Sources",
+        _table(["key", "source", "good for"], [[s.key, s.citation, s.good_for] for s in SOURCES.values()]),
+    ]
+    return "\n\n".join(parts) + "\n"
+
+
+if __name__ == "__main__":
+    TARGET.write_text(text(), encoding="utf-8")
+    print(f"wrote {TARGET.name}")

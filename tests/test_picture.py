@@ -1,0 +1,92 @@
+"""Pictures: what the trace says is what is drawn."""
+
+from __future__ import annotations
+
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+
+import fitz
+import numpy as np
+import pytest
+
+from slype.colour import hex_of
+from slype.paths import border_runs, weaver_runs
+from slype.picture import VIEWS, png, svg
+from slype.plan import plan
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+@pytest.mark.parametrize("view", VIEWS)
+@pytest.mark.parametrize("name", ["estuary", "posy", "quayside"])
+def test_every_view_of_every_example_is_a_picture_with_words_for_those_who_cannot_see_it(view, name, request):
+    made = plan(request.getfixturevalue(name))
+    root = ET.fromstring(svg(made, view))
+    assert root.find(f"{SVG}title").text.startswith(made.design.title)
+    assert "rows of" in root.find(f"{SVG}desc").text
+    assert len(root.findall(f".//{SVG}path")) > 10
+    text = svg(made, view)
+    assert "nan" not in text and "inf" not in text.replace("infinite", "")
+
+
+def test_a_title_with_signs_stays_text(posy):
+    made = plan(replace(posy, title='<script>"pots" & pans</script>'))
+    root = ET.fromstring(svg(made, "outside"))
+    assert root.find(f"{SVG}title").text.startswith('<script>"pots" & pans</script>')
+    assert root.find(f".//{SVG}script") is None
+
+
+def _pixels(made, view: str, width: int = 800) -> np.ndarray:
+    page = fitz.Pixmap(png(svg(made, view), width))
+    assert page.width == width
+    return np.frombuffer(page.samples, np.uint8).reshape(page.height, page.width, page.n)[:, :, :3].astype(int)
+
+
+def _near(pixels: np.ndarray, colour: str) -> np.ndarray:
+    rgb = np.array([int(hex_of(colour)[i : i + 2], 16) for i in (1, 3, 5)])
+    return np.abs(pixels - rgb).sum(axis=2) < 40
+
+
+def test_a_red_band_is_red_in_the_picture_and_a_blue_one_blue(posy):
+    bands = [replace(band, colours=("rust",) if i != 3 else ("indigo",)) for i, band in enumerate(posy.bands)]
+    palette = {**posy.palette, "rust": hex_of("rust"), "indigo": hex_of("indigo")}
+    made = plan(replace(posy, bands=tuple(bands), palette=palette))
+    pixels = _pixels(made, "unrolled")
+    rows_of_blue = np.flatnonzero(_near(pixels, "indigo").sum(axis=1) > 30)
+    rows_of_red = np.flatnonzero(_near(pixels, "rust").sum(axis=1) > 30)
+    # The blue band lies between red ones: red both above and below it.
+    assert len(rows_of_blue) > 50
+    assert rows_of_red.min() < rows_of_blue.min() and rows_of_red.max() > rows_of_blue.max()
+
+
+def test_the_left_handed_chart_is_the_right_handed_one_in_a_mirror(estuary):
+    def coloured(hand: str) -> np.ndarray:
+        pixels = _pixels(plan(replace(estuary, hand=hand)), "unrolled")
+        return _near(pixels, "rust")[:, 30:-30]
+
+    right, left = coloured("right"), coloured("left")
+    # The numbers beside the chart are not mirrored, so compare the wall alone, allowing a pixel at edges.
+    middle = slice(right.shape[1] // 4, 3 * right.shape[1] // 4)
+    differ = right[:, middle] != left[:, ::-1][:, middle]
+    assert right[:, middle].sum() > 1000
+    assert differ.mean() < 0.02
+
+
+def test_strands_on_one_face_never_run_through_each_other(estuary):
+    """At every spoke, strands drawn on the same face lie at least almost a thickness apart."""
+    made = plan(estuary)
+    ends = estuary.spokes.ends
+    faces: dict[tuple[int, int], list[float]] = {}
+    for run in weaver_runs(made.laid, "side"):
+        u, s, n = run.u[:, 0], run.s[:, 0], run.n[:, 0]
+        for at, height, side in zip(u, s, n, strict=True):
+            if abs(at % 1 - 0.5) < 1e-9 and abs(side) > 0.99:
+                faces.setdefault((round(at - 0.5) % ends, int(np.sign(side))), []).append(height)
+    assert len(faces) == 2 * ends
+    worst = min(np.diff(np.sort(heights)).min() for heights in faces.values())
+    assert worst > 0.6 * 2.25
+
+
+def test_each_end_of_the_border_is_drawn_once(estuary):
+    runs = border_runs(plan(estuary).laid)
+    assert len(runs) == estuary.spokes.ends
