@@ -144,7 +144,7 @@ def parse_border(rows: object, where: str = "border") -> Border:
 def _split_rows(text: str) -> list[str]:
     """Split at each finish: a comma may also stand between two legs of one row."""
     pieces, row = [], ""
-    for piece in re.split(r"[,;]|\bthen\b", text):
+    for piece in re.split(r"[,;]|\bthen\b", text, flags=re.IGNORECASE):
         row = f"{row} {piece}".strip()
         if row and row.lower().split()[-1] in _FINISHES:
             pieces.append(row)

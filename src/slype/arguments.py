@@ -1,0 +1,185 @@
+"""What may be written after `slype`: commands, options, help and examples. Top level, beside `cli`.
+
+Standard library only: help must be there at once, whatever else is installed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import re
+from typing import NoReturn
+
+from . import __version__
+from .errors import DesignError, did_you_mean
+
+MOST_ENDS, FEWEST_ENDS = 400, 3
+VIEWS = ("whole", "outside", "unrolled", "unrolled-inside", "under", "above")  # a test holds picture.VIEWS to these
+
+
+class _Parser(argparse.ArgumentParser):
+    """An argument parser that complains as the rest of slype does: what, where, and what would be right."""
+
+    def error(self, message: str) -> NoReturn:
+        remedy = f"See {self.prog} --help."
+        choice = re.search(r"invalid choice: '?(.*?)'? \(choose from (.*)\)", message)
+        if choice:
+            known = [word.strip(" '") for word in choice[2].split(",")]
+            message = f'{message.split(":")[0]}: there is no "{choice[1][:40]}".'
+            remedy = did_you_mean(choice[1][:40], known)
+        raise DesignError(
+            message if message.endswith(".") else f"{message}.", self.prog.removeprefix("slype").strip(), remedy
+        )
+
+
+def _count(text: str) -> int:
+    if not re.fullmatch(r"\d{1,9}", text) or not FEWEST_ENDS <= int(text) <= MOST_ENDS:
+        raise argparse.ArgumentTypeError(f'"{text[:40]}" is not a count of ends from {FEWEST_ENDS} to {MOST_ENDS}')
+    return int(text)
+
+
+def _counts(text: str) -> range:
+    low, dash, high = text.partition("-")
+    first, last = _count(low.strip()), _count(high.strip() if dash else low.strip())
+    if last < first:
+        raise argparse.ArgumentTypeError(f'"{text}" runs backwards; write it like {last}-{first}')
+    return range(first, last + 1)
+
+
+def _whole(low: int, high: int):
+    def read(text: str) -> int:
+        if not re.fullmatch(r"\d{1,9}", text) or not low <= int(text) <= high:
+            raise argparse.ArgumentTypeError(f'"{text[:40]}" is not a whole number from {low} to {high}')
+        return int(text)
+
+    return read
+
+
+# Options that several commands share ---------------------------------------------------------------------------
+
+
+def _with_json(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--json", action="store_true", help="print the promised JSON form: lengths in mm, masses in g")
+
+
+def _with_words(parser: argparse.ArgumentParser, units: bool = True) -> None:
+    parser.add_argument("--wording", choices=("us", "uk"), help="us: spoke and rim; uk: stake and border")
+    if units:
+        parser.add_argument("--units", choices=("in", "cm"), help="inches with fractions, or centimetres")
+
+
+def _with_hand(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--hand", choices=("right", "left"), help="working hand; right works towards the right")
+
+
+def _with_file(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", metavar="FILE", help="a design file (.toml)")
+    _with_hand(parser)
+    _with_words(parser)
+
+
+# Commands ------------------------------------------------------------------------------------------------------
+
+
+def parser() -> argparse.ArgumentParser:
+    """The whole grammar; what is parsed says which `command` was asked for."""
+    top = _Parser(
+        prog="slype",
+        description="Design, measure and teach wicker baskets woven from round reed.",
+        epilog="Begin with:\n  slype demo\n  slype plan slype-demo/estuary.toml\n\n"
+        "slype COMMAND --help says more of each.",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    top.add_argument("--version", action="version", version=f"slype {__version__}")
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
+
+    def command(name: str, does: str, example: str) -> argparse.ArgumentParser:
+        return commands.add_parser(
+            name,
+            help=does,
+            description=does[0].upper() + does[1:] + ".",
+            epilog="Example:\n" + "\n".join(f"  {line}" for line in example.split("\n")),
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+        )
+
+    for name, does in (
+        ("check", "say what to watch out for in a design, the gravest first"),
+        ("plan", "say what to cut, weigh out, soak and allow time for"),
+        ("chart", "show which colour every row lays on every spoke, outside and inside"),
+    ):
+        one = command(name, does, f"slype {name} estuary.toml\nslype {name} estuary.toml --hand left --units cm")
+        _with_file(one)
+        _with_json(one)
+    _effects(command)
+    _border(command)
+    _files(command)
+    for name, does in (
+        ("reeds", "list the sizes of reed and cane: thickness, weight, soaking"),
+        ("weaves", "list the weaves a design can name"),
+    ):
+        one = command(name, does, f"slype {name}\nslype {name} --json")
+        if name == "weaves":
+            _with_words(one, units=False)
+        _with_json(one)
+    demo = command("demo", "work the example baskets into a folder of plans, pictures and sheets", "slype demo -o try")
+    demo.add_argument("-o", "--output", metavar="FOLDER", default="slype-demo", help="folder (default: %(default)s)")
+    command("version", "say which slype this is", "slype version")
+    return top
+
+
+def _effects(command) -> None:
+    one = command(
+        "effects",
+        "say what colours do on each count of ends: lines, spirals or blocks, and why",
+        'slype effects --weave "four-rod wale" --colours rust,rust,sand,slate --ends 20-32\n'
+        "slype effects --over 3 --under 1 --colours a,a,a,b --orders\n"
+        "slype effects estuary.toml --band 5",
+    )
+    one.add_argument("file", metavar="FILE", nargs="?", help="a design file, to ask about its bands")
+    one.add_argument("--band", type=_whole(1, 1000), help="only this band of the file, counted from 1")
+    one.add_argument("--weave", help="name of a weave (see: slype weaves)")
+    one.add_argument("--over", type=_whole(1, 50), help="of a free weave: spokes passed in front")
+    one.add_argument("--under", type=_whole(1, 50), help="of a free weave: spokes passed behind")
+    one.add_argument("--weavers", type=_whole(1, MOST_ENDS), help="of a free weave (default: over + under)")
+    one.add_argument("--colours", "--colors", metavar="A,B,C", help="colours of the weavers in order; any names do")
+    one.add_argument("--ends", type=_counts, metavar="20-32", help="count of ends, or first and last of a range")
+    one.add_argument("--orders", action="store_true", help="also try every other order of the colours")
+    _with_hand(one)
+    _with_words(one, units=False)
+    _with_json(one)
+
+
+def _border(command) -> None:
+    one = command(
+        "border",
+        "say how long each end must be for a border, and how it closes",
+        'slype border "behind 1 out, over 3 in, over 2 down" --spacing "3/4 in" --spoke "round 5" --ends 28',
+    )
+    one.add_argument("border", metavar="ROWS", help='like "behind 1 out, over 3 in, over 2 down"')
+    one.add_argument(
+        "--spacing", required=True, metavar="LENGTH", help='from spoke to spoke at the edge, like "3/4 in"'
+    )
+    one.add_argument("--spoke", required=True, metavar="REED", help='reed of the spokes, like "round 5" or "3.4 mm"')
+    one.add_argument("--ends", type=_count, help="count of ends, to see whether it is enough")
+    _with_words(one)
+    _with_json(one)
+
+
+def _files(command) -> None:
+    picture = command(
+        "picture",
+        "draw the basket",
+        "slype picture estuary.toml -o estuary.svg\nslype picture estuary.toml -o above.png --view above --width 2000",
+    )
+    _with_file(picture)
+    picture.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .svg or .png")
+    picture.add_argument("--view", choices=VIEWS, default="whole", metavar="VIEW", help=", ".join(VIEWS))
+    picture.add_argument("--width", type=_whole(50, 8000), default=1600, help="of a .png, in dots (default: 1600)")
+    sheet = command(
+        "sheet",
+        "set the pattern sheet to hand out, as a PDF",
+        "slype sheet estuary.toml -o estuary.pdf\n"
+        "slype sheet estuary.toml -o left.pdf --paper letter --hand left --wording uk",
+    )
+    _with_file(sheet)
+    sheet.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .pdf")
+    sheet.add_argument("--paper", choices=("a4", "letter"), default="a4", help="size of the paper (default: a4)")

@@ -1,0 +1,323 @@
+"""The `slype` command: arguments in, the same use-cases as everywhere, reports out. Top level: no rules of its own.
+
+Reports go to standard output, messages to standard error. Exit status: 0 fine, 1 no hands could weave it, 2 the input
+cannot be read. Each command imports only what it uses, so that a plan is there at once.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import re
+import sys
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from . import __version__
+from .arguments import MOST_ENDS, parser
+from .errors import DesignError, FileTrouble, SlypeError
+
+if TYPE_CHECKING:
+    from .design import Design
+    from .plan import Plan
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run one command and return its exit status; whatever a user can do wrong ends in one paragraph."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")  # a terminal that has no ½ still gets its report
+    try:
+        asked = parser().parse_args(argv)
+        status = _COMMANDS[asked.command](asked)
+        sys.stdout.flush()
+        return status
+    except SlypeError as trouble:
+        _complain(str(trouble))
+        return trouble.exit_status
+    except KeyboardInterrupt:
+        return 130
+    except BrokenPipeError:
+        # Whoever reads has gone away (`slype plan … | head`); keep Python from saying so when it closes down.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+
+
+def _complain(message: str) -> None:
+    """One paragraph on standard error; what cannot be printed (a file may hold anything) is left out."""
+    print("slype: " + "".join(sign if sign.isprintable() else " " for sign in message), file=sys.stderr)
+
+
+# Commands ------------------------------------------------------------------------------------------------------
+
+
+def _design(asked: argparse.Namespace) -> Design:
+    from .design_file import load
+
+    if os.path.isdir(asked.file):  # what the system calls this differs from one to the next
+        raise FileTrouble("this is a folder, not a design file.", asked.file, "Name the .toml file in it.")
+    changes = {name: getattr(asked, name) for name in ("hand", "wording", "units") if getattr(asked, name, None)}
+    return replace(load(asked.file), **changes)
+
+
+def _planned(asked: argparse.Namespace) -> Plan:
+    from .plan import plan
+
+    return plan(_design(asked))
+
+
+def _verdict(made: Plan) -> int:
+    """0, or 1 with the reason on standard error when the design cannot be woven."""
+    from .advice import must_stop
+
+    stop = must_stop(made.advice)
+    if stop is None:
+        return 0
+    _complain(f"{made.design.name}, {stop.where}: this cannot be woven: {stop.message} {stop.remedy}")
+    return 1
+
+
+def _print_json(form: object) -> None:
+    json.dump(form, sys.stdout, indent=1, ensure_ascii=False)
+    print()
+
+
+def _check(asked: argparse.Namespace) -> int:
+    made = _planned(asked)
+    if asked.json:
+        from .plan import as_json
+
+        form = as_json(made)
+        _print_json({"title": form["title"], "advice": form["advice"]})
+    else:
+        from . import report
+
+        report.show(report.check(made))
+    return _verdict(made)
+
+
+def _plan(asked: argparse.Namespace) -> int:
+    made = _planned(asked)
+    if asked.json:
+        from .plan import as_json
+
+        _print_json(as_json(made))
+    else:
+        from . import report
+
+        report.show(report.plan(made))
+    return _verdict(made)
+
+
+def _chart(asked: argparse.Namespace) -> int:
+    from .chart import as_json
+
+    made = _planned(asked)
+    form = as_json(made.laid)
+    if asked.json:
+        _print_json(form)
+    else:
+        from . import report, tables
+
+        report.show(tables.chart(made.laid, form))
+    return _verdict(made)
+
+
+def _effects(asked: argparse.Namespace) -> int:
+    from . import counts
+
+    form, parts = [], []
+    for band, title, weave, colours, group, ends, hand in _weaves_asked(asked):
+        lines = counts.what_counts_give(weave, ends, colours, asked.orders, group)
+        form += [{**band, **line} for line in counts.as_json(lines, hand)]
+        if not asked.json:
+            from . import tables
+
+            parts += tables.effects(title, lines, hand)
+    if asked.json:
+        _print_json(form)
+    else:
+        from . import report
+
+        report.show(parts)
+    return 0
+
+
+def _weaves_asked(asked: argparse.Namespace) -> list[tuple]:
+    """(keys for the JSON, title, weave, colours, group, counts, hand) of what `slype effects` was asked about."""
+    if asked.file is not None:
+        if asked.weave or asked.colours or asked.over or asked.under or asked.weavers:
+            raise DesignError("say either a file or a weave, not both.", "effects")
+        return _bands_asked(asked)
+    if not asked.weave and not (asked.over and asked.under):
+        raise DesignError(
+            "say which weave.", "effects", 'For example --weave "four-rod wale" --colours rust,rust,sand,slate.'
+        )
+    from .weaves import free_weave, weave_named
+
+    if asked.weave:
+        weave = weave_named(asked.weave, "--weave")
+        if asked.over or asked.under or asked.weavers:
+            raise DesignError("a named weave already says its stroke.", "effects", "Leave out --weave to say your own.")
+    else:
+        cycle = ((asked.over, asked.under),)
+        weave = free_weave(cycle, asked.weavers or asked.over + asked.under, where="--over, --under")
+    colours = _colours(asked.colours)
+    title = f"{weave.name}, {weave.stroke_words()}, in {', '.join(colours)}"
+    return [({"weave": weave.name}, title, weave, colours, 1, asked.ends or range(20, 33), asked.hand or "right")]
+
+
+def _bands_asked(asked: argparse.Namespace) -> list[tuple]:
+    design = _design(asked)
+    if asked.band is not None and not 1 <= asked.band <= len(design.bands):
+        raise DesignError(f"there is no band {asked.band}.", "--band", f"{design.name} has 1 to {len(design.bands)}.")
+    chosen = [(i, band) for i, band in enumerate(design.bands, start=1) if asked.band in (None, i)]
+    if asked.band is None:  # bands of one colour have nothing to choose
+        chosen = [(i, band) for i, band in chosen if len(set(band.colours)) > 1] or chosen
+    out = []
+    for i, band in chosen:
+        now = design.ends_at(band)
+        ends = asked.ends or range(max(3, now - 6), min(MOST_ENDS, now + 6) + 1)
+        title = f"Band {i}, {band.weave.named(design.wording)} in {', '.join(band.colours)}; the design has {now} ends"
+        keys = {"band": i - 1, "weave": band.weave.name}
+        out.append((keys, title, band.weave, band.colours, band.group, ends, design.hand))
+    return out
+
+
+def _colours(text: str | None) -> tuple[str, ...]:
+    names = tuple(name.strip() for name in (text or "natural").split(","))
+    if not all(names) or len(names) > MOST_ENDS:
+        raise DesignError(f'"{text[:40]}" is not a list of colours.', "--colours", "Write it like rust,rust,sand.")
+    return names
+
+
+def _border(asked: argparse.Namespace) -> int:
+    from .border import border_need, parse_border
+    from .materials import own_reed, reed_named
+    from .quantity import parse_length
+
+    border = parse_border(asked.border)
+    spacing = parse_length(asked.spacing, "--spacing")
+    if not 1 <= spacing <= 500:
+        raise DesignError(f'"{asked.spacing}" is no spacing for spokes.', "--spacing", "From 1 mm to 50 cm.")
+    if re.match(r"[\d.]", asked.spoke):
+        reed = own_reed("", parse_length(asked.spoke, "--spoke"), where="--spoke")
+    else:
+        reed = reed_named(asked.spoke, where="--spoke")
+    need = border_need(border, spacing, reed.diameter_mm)
+    if asked.json:
+        from . import promised
+
+        _print_json(promised.border(border, need, asked.ends))
+    else:
+        from . import report, tables
+
+        report.show(tables.border(border, need, asked.units or "in", asked.wording or "us", asked.ends))
+    if asked.ends is None or asked.ends >= border.smallest_ends:
+        return 0
+    _complain(f"border: {asked.ends} ends are too few; this one takes {border.smallest_ends} or more.")
+    return 1
+
+
+def _picture(asked: argparse.Namespace) -> int:
+    from .files import check_output, write
+
+    if asked.output.lower().endswith(".glb"):
+        raise DesignError("a picture to turn in space (.glb) cannot be drawn yet.", asked.output, "Use .svg or .png.")
+    suffix = check_output(asked.output, (".svg", ".png"))
+    made = _planned(asked)
+    from .picture import png, svg
+
+    with _Progress("drawing"):
+        drawn = svg(made, asked.view)
+        content = png(drawn, asked.width) if suffix == ".png" else drawn
+    write(asked.output, content)
+    print(f"{asked.output}: {made.design.title}, {asked.view}")
+    return _verdict(made)
+
+
+def _sheet(asked: argparse.Namespace) -> int:
+    from .files import check_output, write
+
+    check_output(asked.output, (".pdf",))
+    made = _planned(asked)
+    from .sheet import make
+
+    with _Progress("setting the pages"):
+        content = make(made, paper=asked.paper)
+    write(asked.output, content)
+    print(f"{asked.output}: {made.design.title}, {asked.paper}, {made.design.hand}-handed")
+    return _verdict(made)
+
+
+def _reeds(asked: argparse.Namespace) -> int:
+    if asked.json:
+        from . import promised
+
+        _print_json(promised.reeds())
+    else:
+        from . import report, tables
+
+        report.show(tables.reeds())
+    return 0
+
+
+def _weaves(asked: argparse.Namespace) -> int:
+    if asked.json:
+        from . import promised
+
+        _print_json(promised.weaves())
+    else:
+        from . import report, tables
+
+        report.show(tables.weaves(asked.wording or "us"))
+    return 0
+
+
+def _demo(asked: argparse.Namespace) -> int:
+    from . import demo
+
+    with _Progress("") as progress:
+        lines = demo.make(asked.output, progress.say)
+    print("\n".join(lines))
+    return 0
+
+
+def _version(asked: argparse.Namespace) -> int:
+    print(f"slype {__version__}")
+    return 0
+
+
+class _Progress:
+    """One line on standard error while long work runs; nothing unless somebody is watching."""
+
+    def __init__(self, words: str) -> None:
+        self.words, self.watched = words, sys.stderr.isatty()
+
+    def say(self, words: str) -> None:
+        if self.watched and words:
+            print(f"\r\x1b[K{words} …", end="", file=sys.stderr, flush=True)
+
+    def __enter__(self) -> _Progress:
+        self.say(self.words)
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self.watched:
+            print("\r\x1b[K", end="", file=sys.stderr, flush=True)
+
+
+_COMMANDS = {
+    "check": _check,
+    "plan": _plan,
+    "chart": _chart,
+    "effects": _effects,
+    "border": _border,
+    "picture": _picture,
+    "sheet": _sheet,
+    "reeds": _reeds,
+    "weaves": _weaves,
+    "demo": _demo,
+    "version": _version,
+}

@@ -1,0 +1,294 @@
+"""Reports for a terminal: tables that read well at 80 columns, in colour or piped to a file. Level 7.
+
+Each report is a list of parts; `show` prints them, `text` gives them as plain text. Nothing is reckoned here.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections import Counter
+from collections.abc import Iterable
+from io import StringIO
+from typing import IO
+
+from rich import box
+from rich.console import Console, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from .advice import Finding, band_name
+from .design import Design
+from .lay import BandLaid, Laid
+from .materials import Reed
+from .plan import Part, Piece, Plan
+from .quantity import show_length, show_mass, show_run, show_time
+from .sources import cite
+from .telling import piece_name, show_cut, worded
+from .words import listed, say, several
+
+WIDEST = 100  # longer lines are hard to follow
+MOST_JOINS_TOLD = 20  # of one weaver; the JSON has them all
+Parts = list[RenderableType]
+
+
+# Printing ------------------------------------------------------------------------------------------------------
+
+
+def console_for(file: IO[str], width: int | None = None) -> Console:
+    """A console that never takes a basket's title for markup and never grows wider than one can read."""
+    console = Console(file=file, width=width, markup=False, emoji=False, highlight=False)
+    console.width = min(console.width, WIDEST)
+    return console
+
+
+def show(parts: Parts) -> None:
+    """Print a report on standard output."""
+    console = console_for(sys.stdout)
+    if not console.is_terminal:
+        sys.stdout.write(text(parts, console.width))
+        return
+    for part in parts:
+        console.print(part)
+
+
+def text(parts: Parts, width: int = 80) -> str:
+    """A report as plain text: no colours, no trailing blanks."""
+    out = StringIO()
+    console = Console(file=out, width=width, markup=False, emoji=False, highlight=False, color_system=None)
+    for part in parts:
+        console.print(part)
+    return "\n".join(line.rstrip() for line in out.getvalue().splitlines()) + "\n"
+
+
+def heading(words: str) -> Text:
+    return Text("\n" + words, style="bold underline")
+
+
+def columns(*heads: str) -> Table:
+    """A table with these heads; one that begins with ">" holds figures and is set to the right."""
+    table = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, header_style="bold")
+    for head in heads:
+        table.add_column(head.lstrip(">"), justify="right" if head.startswith(">") else "left", overflow="fold")
+    return table
+
+
+def bullets(lines: Iterable[str]) -> Table:
+    grid = Table.grid(padding=(0, 1))
+    grid.add_column(width=1)
+    grid.add_column(overflow="fold")
+    for line in lines:
+        grid.add_row("-", line)
+    return grid
+
+
+# Advice --------------------------------------------------------------------------------------------------------
+
+_WEIGHTS = {"stop": ("stop", "bold red"), "warn": ("warning", "yellow"), "note": ("note", "cyan")}
+
+
+def advice(design: Design, findings: Iterable[Finding], reasons: bool = True) -> Parts:
+    """What was found, the gravest first; with `reasons` also why, and on whose word."""
+    grid = Table.grid(padding=(0, 1))
+    grid.add_column(width=5)
+    grid.add_column(overflow="fold")
+    for finding in findings:
+        said = f"{sentence(worded(finding.where, design.wording))}: {finding.message} {finding.remedy}"
+        grid.add_row(Text(finding.rule.weight, style=_WEIGHTS[finding.rule.weight][1]), said)
+        if reasons:
+            grid.add_row("", Text(f"Why: {finding.why} ({short_source(finding.rule.source)})", style="dim"))
+    if not grid.rows:
+        return [Text("Nothing to watch out for.")]
+    return [grid]
+
+
+def check(made: Plan) -> Parts:
+    """The report of `slype check`."""
+    weights = Counter(finding.rule.weight for finding in made.advice)
+    counts = [several(weights[weight], name) for weight, (name, _) in _WEIGHTS.items() if weights[weight]]
+    head = made.design.title + (f": {listed(counts)}" if counts else "")
+    return [Text(head, style="bold"), *advice(made.design, made.advice)]
+
+
+def short_source(key: str) -> str:
+    """A source in a few words: author and title, or the kind of word it is."""
+    return ", ".join(cite(key).split(":")[0].split(", ")[:2]).split(" (")[0].removesuffix(", no source")
+
+
+def sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+# Plan ----------------------------------------------------------------------------------------------------------
+
+
+def plan(made: Plan) -> Parts:
+    """The report of `slype plan`: what to cut, weigh out, soak and allow time for."""
+    design = made.design
+    return [
+        Text(design.title, style="bold"),
+        _size(made),
+        heading("To cut"),
+        *_cut_list(made),
+        *(part for piece in made.pieces for part in _opened(design, piece)),
+        heading("Bands, in order of work"),
+        _bands(made.laid),
+        bullets(effects_in_words(made.laid)),
+        heading(f"{sentence(_reed_word(design))} to weigh out"),
+        *_amounts(made),
+        heading("Soaking, in cool water"),
+        bullets(f"{_key(reed)}: {soak.words}; {short_source(soak.source)}" for reed, soak in made.soaking),
+        heading("Joins"),
+        bullets(_joins(made)),
+        heading(f"Time: about {show_time(made.time.seconds)}"),
+        bullets(f"{worded(name, design.wording)} {show_time(s)}: {how}" for name, s, how in made.time.parts),
+        heading("Advice"),
+        *advice(design, made.advice, reasons=False),
+    ]
+
+
+def _key(reed: Reed) -> str:
+    return reed.key or reed.name
+
+
+def _reed_word(design: Design) -> str:
+    return say("{reed}", design.wording)
+
+
+def _size(made: Plan) -> Text:
+    design, laid = made.design, made.laid
+    high, mouth, base = (
+        show_length(mm, design.units) for mm in (laid.finished_height_mm, laid.mouth_mm, design.form.base_mm)
+    )
+    litres = "litres" if design.wording == "uk" else "liters"
+    ends = say(f"{design.spokes.ends} {{spoke}} ends", design.wording)
+    return Text(
+        f"Finished: {high} high, {mouth} across the mouth, {base} across the base; holds about "
+        f"{laid.capacity_mm3 / 1e6:.1f} {litres}. {ends}, woven {design.hand}-handed."
+    )
+
+
+def _cut_list(made: Plan) -> Parts:
+    design = made.design
+    table = columns(">Count", "What", "Reed", sentence(say("{colour}", design.wording)), ">Length", ">Range")
+    for piece in made.pieces:
+        length = show_length(piece.cut_mm, design.units)
+        what = piece_name(piece, design.wording)
+        table.add_row(
+            str(piece.count), what, _key(piece.reed), piece.colour, length, between(piece.range_mm, design.units)
+        )
+    for band in made.laid.bands:
+        strands = [strand for strand in made.strands if strand.band == band.index]
+        for colour, count in Counter(strand.colour for strand in strands).items():
+            strand = next(strand for strand in strands if strand.colour == colour)
+            give = show_length((strand.range_mm[1] - strand.range_mm[0]) / 2, design.units)
+            length = show_cut(strand.length_mm, design.units)
+            give = "" if give.startswith("0 ") else f"± {give}"  # too little to measure
+            table.add_row(str(count), f"weaver, band {band.index + 1}", _key(strand.reed), colour, length, give)
+    return [table, Text(_cut_note(made))]
+
+
+def between(range_mm: tuple[float, float], units: str) -> str:
+    """`31 to 37 1/4 in`."""
+    low, high = (show_length(mm, units, 4) for mm in range_mm)
+    same = low.split()[-1] == high.split()[-1]
+    return f"{low.rsplit(' ', 1)[0] if same else low} to {high}"
+
+
+def _cut_note(made: Plan) -> str:
+    restarted = [band for band in made.laid.bands if len(band.segments) > 1]
+    note = (
+        "Cut the first lengths as stated (rounded up); a weaver's length is for its whole band, ends to tuck included."
+    )
+    for band in restarted:
+        starts = several(len(band.segments), "start")
+        note += f" In band {band.index + 1} it is shared among {starts}."
+    return note
+
+
+def _opened(design: Design, piece: Piece) -> Parts:
+    """A piece's length opened into its parts."""
+    table = columns("Part", ">Length", "Why", "On whose word")
+    for part in piece.parts:
+        table.add_row(*part_cells(part, design.units, design.wording))
+    table.add_row("in all", show_length(piece.length_mm, design.units), "before rounding up", "", style="bold")
+    return [heading(f"How the length of a {worded(piece.name, design.wording)} is made up"), table]
+
+
+def part_cells(part: Part, units: str, wording: str) -> tuple[str, str, str, str]:
+    """A part of a length, its reason and its source, for a row of a table."""
+    name, mm, why, source = part
+    return worded(name, wording), show_length(mm, units), worded(why, wording), short_source(source)
+
+
+def _bands(laid: Laid) -> Table:
+    units = laid.design.units
+    table = columns("Band", "Where", "Weave", "Reed", ">Rows", ">Height", ">One row", ">Take-up")
+    for band in laid.bands:
+        table.add_row(
+            str(band.index + 1),
+            band.band.where,
+            _weave_words(band, laid.design),
+            _key(band.band.reed),
+            str(band.rows),
+            show_length(band.height_mm, units),
+            f"{band.pitch_mm:.1f} mm",
+            f"{float(band.take_up.mean()):.2f}",
+        )
+    return table
+
+
+def _weave_words(band: BandLaid, design: Design) -> str:
+    words = band.band.weave.named(design.wording)
+    if words == "free weave":
+        words += f" ({band.band.weave.stroke_words()})"
+    if band.band.strands > 1:
+        words += f", {band.band.strands} reeds as one"
+    return words + (f" over groups of {band.band.group}" if band.band.group > 1 else "")
+
+
+def effects_in_words(laid: Laid) -> list[str]:
+    """A line for each band: what its colours do, outside and inside."""
+    return [f"band {band.index + 1}: {effect_in_words(band, laid.design.hand)}" for band in laid.bands]
+
+
+def effect_in_words(band: BandLaid, hand: str) -> str:
+    """What the colours of one band do, outside and inside."""
+    if len(set(band.band.colours)) == 1:
+        return f"{band.band.colours[0]} all over"
+    outside, inside = band.effect.words(hand), band.effect_inside.words(hand, inside=True)
+    return f"outside and inside {outside}" if outside == inside else f"outside {outside}; inside {inside}"
+
+
+def _amounts(made: Plan) -> Parts:
+    units = made.design.units
+    table = columns("Reed", sentence(say("{colour}", made.design.wording)), ">Length", ">Weight", ">To buy", ">Coils")
+    for amount in made.amounts:
+        table.add_row(
+            amount.reed.name,
+            amount.colour,
+            show_run(amount.length_mm, units),
+            show_mass(amount.mass_g, units),
+            show_mass(amount.buy_g, units),
+            f"{amount.coils:.2f}",
+        )
+    reserve = f"To buy: {made.design.pace.reserve:.0%} more than is used. Diameters not measured by you may be off by "
+    return [table, Text(reserve + "a tenth, and the weight then by a fifth.")]
+
+
+def _joins(made: Plan) -> list[str]:
+    units, out = made.design.units, []
+    for band, planned in zip(made.laid.bands, made.joins, strict=True):
+        for weaver, first in enumerate(planned.first_mm):
+            if first is None:
+                continue
+            joins = [f"row {j.row + 1} at space {j.space + 1}" for j in planned.joins if j.weaver == weaver]
+            if len(joins) > MOST_JOINS_TOLD:
+                joins[MOST_JOINS_TOLD:] = [f"{len(joins) - MOST_JOINS_TOLD} more places"]
+            colours = listed(list(dict.fromkeys(band.colours[weaver])))
+            whole = band.band.usable_mm
+            begin = "begin with a whole one" if first >= whole else f"begin with one cut to {show_cut(first, units)}"
+            out.append(
+                f"{band_name(band)}, weaver {weaver + 1} ({colours}): reeds of {show_cut(whole, units)}, {begin}; "
+                + (f"join in {listed(joins)}" if joins else "no join")
+            )
+    return out or ["None: every weaver is shorter than the reed it is cut from."]

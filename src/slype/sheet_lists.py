@@ -1,0 +1,146 @@
+"""The lists of the handout: what to cut, what to watch, heights for the ruler, where numbers come from. Level 7.
+
+Rows are plain text in the design's units, ready to print; `sheet` puts them on paper.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from itertools import groupby
+
+from .cautions import cautions
+from .lay import TUCK_MM, BandLaid
+from .plan import Plan
+from .quantity import show_length
+from .sources import SOURCES
+from .telling import band_title, piece_name, show_cut, voice, worded
+from .words import listed, several
+
+MOST_LENGTHS = 6
+"""Starts of one band that are cut to lengths of their own; beyond that all are cut like the longest."""
+MOST_WATCHED = 12
+WEIGHTS = {"stop": "Cannot be woven", "warn": "Take care", "note": "Note"}
+
+
+def cut_list(made: Plan) -> list[list[str]]:
+    """Rows of (for what, count, reed, colour, length, from to, remark); spokes first, then weavers band by band."""
+    units = made.design.units
+    rows = [
+        [
+            first_up(piece_name(piece, made.design.wording)),
+            str(piece.count),
+            piece.reed.name,
+            piece.colour,
+            show_length(piece.cut_mm, units),
+            _between(*(show_length(mm, units, 2) for mm in piece.range_mm)),
+            "",
+        ]
+        for piece in made.pieces
+    ]
+    for i, band in enumerate(made.laid.bands):
+        rows += _weavers(made, i, band)
+    return rows
+
+
+def _weavers(made: Plan, index: int, band: BandLaid) -> list[list[str]]:
+    """One row per length of a band: every start has pieces of its own, cut together and bundled together."""
+    units, usable = made.design.units, band.band.usable_mm
+    shades = Counter(colour for colours in band.colours for colour in colours)
+    expected, (low, high) = band.weaver_mm(), band.weaver_range_mm()
+    runs = [float(band.row_mm[first : first + rows].sum()) + 2 * TUCK_MM for first, rows, _ in band.segments]
+    if len(runs) > MOST_LENGTHS:
+        runs = [max(runs)] * len(runs)
+    out, nth = [], 0
+    for text, same in groupby(runs, key=lambda mm: show_cut(mm, units)):
+        mm, starts = max(each := list(same)), len(each)
+        remark = f"in all, from {show_cut(usable, units)} lengths" if mm > usable else ""
+        if len(runs) > 1:
+            which = f"start {nth + 1}" if starts == 1 else f"starts {nth + 1} to {nth + starts}"
+            remark = f"{which}; {remark}" if remark else which
+        nth += starts
+        colours = [colour if len(shades) == 1 else f"{many * starts} {colour}" for colour, many in shades.items()]
+        out.append(
+            [
+                f"Band {index + 1}",
+                str(sum(shades.values()) * starts),
+                band.band.reed.name,
+                ", ".join(colours),
+                text,
+                _between(*(show_cut(mm * end / expected, units) for end in (low, high))),
+                remark,
+            ]
+        )
+    return out
+
+
+def _between(low: str, high: str) -> str:
+    """`30 1/2 to 37 1/2 in`: the unit once, where it is the same and no feet stand before it."""
+    unit = low.split()[-1]
+    plain = unit == high.split()[-1] and "ft" not in low + high
+    return f"{low.removesuffix(unit).strip() if plain else low} to {high}"
+
+
+def opened(made: Plan) -> list[str]:
+    """Each cut piece opened into its parts: a sentence per piece."""
+    _, long = voice(made.design)
+    out = []
+    for piece in made.pieces:
+        parts = " + ".join(f"{worded(name, made.design.wording)} {long(mm)}" for name, mm, *_ in piece.parts if mm)
+        name = worded(piece.name, made.design.wording)
+        out.append(f"One {name}: {parts} = {long(piece.length_mm)}. Cut {long(piece.cut_mm)}.")
+    return out
+
+
+def watch_list(made: Plan) -> list[list[str]]:
+    """(how grave, what and what to do) for each finding of the advice, the gravest first; alike ones stand together."""
+    alike: dict[tuple[str, str], list[str]] = {}
+    for found in made.advice:
+        said = f"{found.message} {found.remedy}"
+        alike.setdefault((found.rule.weight, said), []).append(worded(found.where, made.design.wording))
+    rows = [[WEIGHTS[weight], f"{first_up(listed(where))}. {said}"] for (weight, said), where in alike.items()]
+    more = len(rows) - MOST_WATCHED
+    return (
+        [*rows[:MOST_WATCHED], ["Note", f"{several(more, 'finding')} of less weight left out."]] if more > 0 else rows
+    )
+
+
+def ruler(made: Plan) -> list[list[str]]:
+    """Where each band ends: (band, up the wall, above the table, across)."""
+    _, long = voice(made.design)
+    form, out = made.design.form, []
+    for i, band in enumerate(made.laid.bands):
+        name = band_title(made, i)
+        if band.band.where == "base":
+            out.append([name, "–", "–", long(2 * band.end_s)])
+        else:
+            up, across = float(form.height(band.end_s)), 2 * float(form.radius(band.end_s))
+            out.append([name, long(band.end_s), long(up), long(across)])
+    return out
+
+
+def sources_line(made: Plan) -> list[str]:
+    """Which numbers are common practice, from memory, reckoned or published: one sentence each."""
+    used = {source for piece in made.pieces for *_, source in piece.parts}
+    used |= {source for *_, source in made.laid.border.parts}
+    used |= {soak.source for _, soak in made.soaking}
+    used |= {found.rule.source for found in made.advice}
+    used |= {caution.source for caution, _ in cautions(made)}
+    published = [SOURCES[key].citation for key in SOURCES if key in used and key not in OWN]
+    reeds = (
+        "measured by the maker" if all(piece.reed.measured for piece in made.pieces) else "from memory: measure yours"
+    )
+    tell, _ = voice(made.design)
+    return [
+        tell("Thickness and weight of the {reed} are {reeds}.", reeds=reeds),
+        "Common practice, without a source: length to tuck in, to hold and to spare, overlap of joins, speeds.",
+        "Reckoned by slype: lengths up the wall and round the basket, rows, heights, weights.",
+        f"Published: {'; '.join(published)}." if published else "No published figure is used.",
+    ]
+
+
+OWN = ("memory", "practice", "derived")
+
+
+def first_up(text: str) -> str:
+    """The text with a capital."""
+    return text[:1].upper() + text[1:]

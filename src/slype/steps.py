@@ -1,0 +1,208 @@
+"""The whole making, step by step, in words for a new student. Level 6: from a plan to sentences, no page layout.
+
+Everything is said for the design's hand, wording and units. The maker looks at the outside: for a base that is its
+underside, held towards the maker. A right-handed maker works towards the right, which on the base is clockwise; a
+left-handed maker works mirrored. Spaces are counted from 1 in the direction of work, and space 1 is one and the same
+place from the first row to the last.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from .plan import Plan
+from .step_bands import band_lines, band_minutes
+from .step_moves import border_lines
+from .telling import band_title, piece_name, soak_words, soaking_told, voice, worded
+from .words import several
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step: `title`, its `lines`, the `band` it weaves (None where none), expected `minutes` (None: not known)."""
+
+    title: str
+    lines: tuple[str, ...]
+    band: int | None = None
+    minutes: float | None = None
+
+
+def steps(made: Plan) -> tuple[Step, ...]:
+    """All steps in order of work."""
+    laid = made.laid
+    bands = [
+        Step(band_title(made, i), tuple(band_lines(made, i)), i, band_minutes(made, i)) for i in range(len(laid.bands))
+    ]
+    turn = []
+    if laid.side:
+        turn = [_insert(made), _turn_up(made)] if made.design.spokes.inserted else [_turn_up(made)]
+    base = len(laid.base)
+    return (_gather(made), _soak(made), _cross(made), *bands[:base], *turn, *bands[base:], _border(made), _finish(made))
+
+
+def tools(made: Plan) -> list[str]:
+    """What lies on the bench beside the reed."""
+    tell, _ = voice(made.design)
+    out = ["side cutters", "bodkin"]
+    if made.laid.side or not made.design.border.is_open:
+        out.append("round-nosed pliers")
+    if made.design.spokes.inserted:
+        out.append("sharp knife")
+    out += ["ruler and tape", "basin or bucket", "towel", "thread to mark space 1", "clothes pegs"]
+    dyed = {colour for band in made.design.bands for colour in band.colours}
+    return [*out, tell("tags for the {colours}")] if len(dyed) > 1 else out
+
+
+# Before the first row ------------------------------------------------------------------------------------------
+
+
+def _gather(made: Plan) -> Step:
+    tell, long = voice(made.design)
+    lines = [
+        f"Cut {piece.count} {piece_name(piece, made.design.wording)} of {piece.reed.name} ({piece.colour}), "
+        f"{long(piece.cut_mm)} long."
+        for piece in made.pieces
+    ]
+    lines.append("Cut the weavers as the cut list says. Bundle them by band and tie a label to each bundle.")
+    if made.design.spokes.inserted:
+        lines.append(tell("Cut one end of each side {spoke} to a long slant, the slype. Cut away from you."))
+    return Step("Gather and cut", tuple(lines))
+
+
+def _soak(made: Plan) -> Step:
+    tell, _ = voice(made.design)
+    lines = [f"{line}." for line in soaking_told(made)]
+    lines.append(
+        tell(
+            "Use cool water, and soak only the {reed} you will use next. Wrap it in a damp towel; dip it when it dries."
+        )
+    )
+    return Step("Soak", tuple(lines), None, max(soak.minutes[1] for _, soak in made.soaking))
+
+
+def _cross(made: Plan) -> Step:
+    tell, spokes = voice(made.design)[0], made.design.spokes
+    ends = spokes.ends_at_base
+    sticks, paired = ends // 2, 1 if spokes.inserted else spokes.per_end
+    one, many = ("base stick", "base sticks") if spokes.inserted else (tell("{spoke}"), tell("{spokes}"))
+    lines = [f"Mark the middle of each full {one}."]
+    half = f"half {one}"
+    if paired > 1:
+        half = f"bundle of half {many}"
+        lines.append(f"Take the {many} in bundles of {paired}. From here on a bundle counts as one.")
+        one, many = "bundle", "bundles"
+    below, across = sticks - sticks // 2, sticks // 2
+    if across:
+        lines.append(
+            tell(
+                "Lay {below} flat, side by side. Lay {across} over them, middle on middle. This is the {cross}.",
+                below=several(below, one, many),
+                across=across,
+            )
+        )
+    if ends % 2:
+        lines.append(
+            f"Lay the {half} beside the ones on top, its inner end just past the middle, so that the first rows "
+            "bind it in."
+        )
+    lines.append(f"Count: {ends} ends stand out all round.")
+    clock = _clock(made)
+    lines.append(
+        tell(
+            "Hold it with the underside towards you; the far side will be the inside. Work {clock}: along the top "
+            "edge towards the {forward}.",
+            clock=clock,
+        )
+    )
+    lines.append(f"Tie a thread round an end to mark the space before it: this is space 1. Count the spaces {clock}.")
+    if not made.laid.base:
+        lines.append("No rows are woven on the base: go straight on.")
+    return Step(tell("Lay the {cross}"), tuple(lines))
+
+
+def _clock(made: Plan) -> str:
+    """The direction of work on the base, as its underside faces the maker."""
+    if made.design.hand == "right":
+        return "clockwise"
+    return "anticlockwise" if made.design.wording == "uk" else "counterclockwise"
+
+
+def _insert(made: Plan) -> Step:
+    tell, long = voice(made.design)
+    spokes = made.design.spokes
+    ends, base = spokes.ends, spokes.base_ends
+    one = tell("side {spoke}") if spokes.per_end == 1 else tell("set of {n} side {spokes}", n=spokes.per_end)
+    if ends == 2 * base:
+        where = "Push one {one} in on each side of every base stick end."
+    elif ends == 2 * base - 1:
+        where = "Push one {one} in on each side of every base stick end, but only one at the last."
+    elif ends == base:
+        where = "Push one {one} in beside every base stick end, always on its {forward}-hand side."
+    elif base < ends < 2 * base:
+        where = (
+            "Push one {one} in beside every base stick end, and a second on the other side of {more} of them, spread "
+            "evenly."
+        )
+    else:
+        where = "Spread {ends} places evenly over the {base} base stick ends and push one {one} in at each."
+    count = "Count: {total} {spokes} stand in {ends} places." if spokes.per_end > 1 else "Count: {ends} {spokes} stand."
+    lines = (
+        "Trim the base sticks level with the edge of the base.",
+        "Open the way beside each base stick with the bodkin, pushing away from you.",
+        tell(where, one=one, more=ends - base, ends=ends, base=base),
+        tell("Put the slype in first, its flat side to the stick, {deep} deep.", deep=long(spokes.insertion_mm)),
+        tell(count, total=ends * spokes.per_end, ends=ends),
+        "Tie the thread on again where space 1 was.",
+    )
+    return Step(tell("Insert the side {spokes}"), lines)
+
+
+def _turn_up(made: Plan) -> Step:
+    tell, spokes = voice(made.design)[0], made.design.spokes
+    lines = [
+        tell(
+            "Soak the {spokes} where they will bend ({soak}), until they give without cracking.",
+            soak=soak_words(spokes.reed.soak().words).split(",")[0],
+        ),
+        tell("Nip each {spoke} with round-nosed pliers close to the last row of the base."),
+        tell(
+            "Keep the underside of the base towards you and bend every {spoke} away from you. Hold them together with "
+            "a tie or pegs until the first rows hold them."
+        ),
+        tell("From here on the outside faces you, and you work towards the {forward}. Space 1 stays where it is."),
+    ]
+    if spokes.per_end > 1:
+        lines.append(tell("The {n} {spokes} of one place stand side by side and count as one.", n=spokes.per_end))
+    return Step(tell("Turn up the {spokes}"), tuple(lines))
+
+
+# The end -------------------------------------------------------------------------------------------------------
+
+
+def _border(made: Plan) -> Step:
+    tell, long = voice(made.design)
+    design, need = made.design, made.laid.border
+    lines = [
+        tell(
+            "Measure: every end should stand about {about} above the last row, and not less than {least}.",
+            about=long(need.length_mm),
+            least=long(need.range_mm[0]),
+        ),
+        tell(
+            "Soak the ends again ({soak}), until they bend without cracking.",
+            soak=soak_words(design.spokes.reed.soak().words).split(",")[0],
+        ),
+        *(worded(line, design.wording) for line in border_lines(design)),
+    ]
+    minutes = design.spokes.ends * len(design.border.rows) * design.pace.border_seconds / 60
+    return Step(tell("Work the {border}"), tuple(lines), None, minutes)
+
+
+def _finish(made: Plan) -> Step:
+    tell, _ = voice(made.design)
+    lines = (
+        tell("Trim the ends of the weavers inside, on the slant, each long enough to rest on a {spoke}."),
+        "Shape the basket with your hands while it is damp, and set it on the table until it stands level.",
+        "Dry it for a day or two in moving air, away from strong heat. Put it away only when it is dry to the core.",
+    )
+    return Step("Trim, shape and dry", lines)

@@ -1,0 +1,235 @@
+"""Chart, counts, borders, reeds and weaves as tables for a terminal. Level 7.
+
+The parts are printed by `report.show`. Nothing is reckoned here.
+"""
+
+from __future__ import annotations
+
+import sys
+
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from .advice import band_name
+from .border import Border, Need, closing
+from .colour import label_colour
+from .counts import Line, summary
+from .design import Design
+from .lay import Laid
+from .materials import DENSITY_G_MM3, REEDS, Reed, density_check
+from .quantity import show_length, show_thickness
+from .report import (
+    Parts,
+    between,
+    bullets,
+    columns,
+    console_for,
+    effect_in_words,
+    heading,
+    part_cells,
+    sentence,
+    short_source,
+)
+from .telling import worded
+from .weaves import EVERY_END, WEAVES, Weave
+from .words import listed, say, several
+
+MOST_RUNS_DRAWN = 40
+
+
+# Chart ---------------------------------------------------------------------------------------------------------
+
+
+def chart(laid: Laid, form: dict[str, object], width: int | None = None) -> Parts:
+    """The report of `slype chart`; `form` is the chart in its promised form."""
+    width = width or console_for(sys.stdout).width
+    design = laid.design
+    letters = letters_for(design)
+    legend = Text(f"{sentence(say('{colours}', design.wording))}: ")
+    for name, letter in letters.items():
+        legend.append_text(_cell(letter, design.palette[name])).append(f" {name}  ")
+    out: Parts = [Text(design.title, style="bold"), legend]
+    seen, other = ("right", "left") if design.hand == "right" else ("left", "right")
+    out.append(
+        Text(
+            say(
+                "The newest row is uppermost; rows that lie alike are drawn once. {Spokes} are counted the way the "
+                f"work goes: to the {seen} outside, to the {other} inside. Where several strands of one row lie on a "
+                "{spoke}, they are drawn one above the other.",
+                design.wording,
+            )
+        )
+    )
+    for band in laid.bands:
+        name = f"{sentence(band_name(band))}, {band.band.where}, {several(band.rows, 'row')}"
+        said = effect_in_words(band, design.hand)
+        if len(set(band.band.colours)) == 1:
+            out.append(Text(f"\n{name}: {said}"))
+            continue
+        out += [heading(name), Text(sentence(said))]
+        for inside, face in ((False, "outside"), (True, "inside")):
+            rows = next(each["rows"] for each in form[face] if each["band"] == band.index)
+            out += [Text(f"{sentence(face)}:", style="bold"), _grid(design, rows, letters, inside, width)]
+    return out
+
+
+def letters_for(design: Design) -> dict[str, str]:
+    """A letter for each colour name used: its own first letter where free."""
+    out: dict[str, str] = {}
+    spare = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789"
+    for name in design.palette:
+        wanted = [letter for letter in name.lower() + spare if letter.isascii() and letter.isalnum()]
+        out[name] = next((letter for letter in wanted if letter not in out.values()), "*")
+    return out
+
+
+def _cell(letter: str, hex_text: str) -> Text:
+    return Text(letter, style=f"{label_colour(hex_text)} on {hex_text}")
+
+
+def _grid(design: Design, rows: list[list[list[str]]], letters: dict[str, str], inside: bool, width: int) -> Text:
+    runs = _runs(rows)
+    drawn = runs[:MOST_RUNS_DRAWN]
+    spokes, margin = len(rows[0]), max(6, *(len(name) + 1 for name, _ in drawn))
+    cell = 2 if margin + 2 * spokes <= width else 1
+    # The chart counts from the left as seen from outside; whoever looks from inside sees it turned round.
+    places = list(range(spokes))[:: -1 if inside else 1][: (width - margin) // cell]
+    out = Text(no_wrap=True)
+    for name, row in reversed(drawn):
+        for layer in range(max(max(map(len, row)), 1) - 1, -1, -1):
+            out.append(f"{name if layer == 0 else '':>{margin - 1}} ")
+            for place in places:
+                out.append_text(_strand(row[place], layer, cell, letters, design))
+            out.append("\n")
+    worked = [spokes - place if design.hand == "left" else place + 1 for place in places]
+    out.append(say("{spoke} ", design.wording).rjust(margin) + _spoke_numbers(worked, cell))
+    left = []
+    if len(runs) > len(drawn):
+        left.append(several(len(rows) - int(drawn[-1][0].split("-")[-1]), "more row"))
+    if len(places) < spokes:
+        left.append(say(several(spokes - len(places), "more {spoke}", "more {spokes}"), design.wording))
+    if left:
+        out.append(f"\n{'':{margin}}and {listed(left)}, which `slype picture` draws")
+    return out
+
+
+def _runs(rows: list[list[list[str]]]) -> list[tuple[str, list[list[str]]]]:
+    """Rows that lie alike one after another, drawn once: ("1-4", row)."""
+    out, first = [], 0
+    for r in range(1, len(rows) + 1):
+        if r == len(rows) or rows[r] != rows[first]:
+            out.append((f"{first + 1}-{r}" if r > first + 1 else str(r), rows[first]))
+            first = r
+    return out
+
+
+def _strand(strands: list[str], layer: int, cell: int, letters: dict[str, str], design: Design) -> Text:
+    if layer < len(strands):
+        name = strands[layer]
+        return _cell(letters[name].ljust(cell), design.palette[name])
+    return Text(("·" if layer == 0 else " ").ljust(cell))
+
+
+def _spoke_numbers(worked: list[int], cell: int) -> str:
+    line = ""
+    for i, spoke in enumerate(worked):
+        if (spoke == 1 or spoke % 5 == 0) and len(line) <= i * cell:
+            line = line.ljust(i * cell) + f"{spoke} "
+    return line
+
+
+# Effects, borders and the tables -------------------------------------------------------------------------------
+
+
+def effects(title: str, lines: list[Line], hand: str = "right") -> Parts:
+    """The report of `slype effects` for one weave: what each count gives, and why."""
+    orders = len({line.colours for line in lines}) > 1
+    table = columns(">Ends", *(["Order"] if orders else []), "Outside", "Inside", "Why")
+    for line in lines:
+        cells = ["cannot be worked", ""]
+        if line.outside is not None and line.inside is not None:
+            cells = [line.outside.words(hand), line.inside.words(hand, inside=True)]
+        if cells[0] == cells[1]:
+            cells[1] = "the same"
+        table.add_row(str(line.ends), *([", ".join(line.colours)] if orders else []), *cells, line.why)
+    return [Text(title, style="bold"), table, heading("In short, outside"), bullets(summary(lines, hand))]
+
+
+def border(asked: Border, need: Need, units: str, wording: str, ends: int | None) -> Parts:
+    """The report of `slype border`."""
+    table = columns("Part", ">Length", "Why", "On whose word")
+    for part in need.parts:
+        table.add_row(*part_cells(part, units, wording))
+    spread = f"expect {between(need.range_mm, units)}"
+    table.add_row("in all", show_length(need.length_mm, units), spread, "", style="bold")
+    smallest = say(f"It can be worked on {asked.smallest_ends} {{spoke}} ends or more", wording)
+    if ends is not None:
+        smallest += f"; {ends} is enough" if ends >= asked.smallest_ends else f", so {ends} is too few"
+    return [
+        Text(sentence(asked.words()), style="bold"),
+        Text(say("Each {spoke} end needs ", wording) + f"{show_length(need.length_mm, units)} above the last row."),
+        table,
+        heading("How it closes"),
+        bullets(worded(line, wording) for line in closing(asked)),
+        Text(f"\n{smallest}."),
+    ]
+
+
+_SERIES = {"us": "American round reed", "uk": "British centre cane"}
+
+
+def reeds() -> Parts:
+    """The report of `slype reeds`: both series, kept apart."""
+    implied = {reed.key: (density, odd) for reed, density, odd in density_check()}
+    out: Parts = [Text("Round reed and centre cane: two series whose numbers must not be mixed", style="bold")]
+    for series, name in _SERIES.items():
+        out += [heading(name), _reed_table([reed for reed in REEDS.values() if reed.series == series], implied)]
+    out.append(
+        Text(
+            f"\nDensity is what the feet in a pound imply for that diameter, in g/cm³; weights are reckoned with "
+            f"{DENSITY_G_MM3 * 1000:.2f}. Rows marked * stand more than 7 % off the middle one: their diameter or "
+            "their feet in a pound is doubtful. Reeds of one number differ by a fifth from seller to seller; your own "
+            'calipers count for more: write them under [reeds], like "round 5" = { mm = 3.4 }.'
+        )
+    )
+    out.append(bullets(f"{reed.name}: {reed.note}" for reed in REEDS.values() if reed.note))
+    return out
+
+
+def _reed_table(rows: list[Reed], implied: dict[str, tuple[float, bool]]) -> Table:
+    weighed = any(reed.key in implied for reed in rows)
+    table = columns("Reed", "Diameter", *([">ft/lb", ">Density"] if weighed else []), "Soak", "Source")
+    for reed in rows:
+        density, odd = implied.get(reed.key, (None, False))
+        feet = f"{reed.ft_per_lb:g}" if reed.ft_per_lb else ""
+        marked = "" if density is None else f"{density * 1000:.2f}{' *' if odd else '  '}"
+        table.add_row(
+            reed.key,
+            show_thickness(reed.diameter_mm),
+            *([feet, marked] if weighed else []),
+            _minutes(reed),
+            short_source(reed.source),
+        )
+    return table
+
+
+def _minutes(reed: Reed) -> str:
+    low, high = reed.soak().minutes
+    return reed.soak().words if low == 0 else f"{low:g} min" if low == high else f"{low:g} to {high:g} min"
+
+
+def weaves(wording: str = "us") -> Parts:
+    """The report of `slype weaves`."""
+    out: Parts = [Text("The weaves, by the names a design file may use", style="bold")]
+    for weave in WEAVES.values():
+        out += [Text(f"\n{weave.named(wording)}", style="bold"), Padding(Text(_weave_lines(weave)), (0, 0, 0, 2))]
+    out.append(Text("\nAny other stroke: leave out weave and give weavers, over and under."))
+    return out
+
+
+def _weave_lines(weave: Weave) -> str:
+    many = "a weaver in every space" if weave.weavers == EVERY_END else several(weave.weavers, "weaver")
+    also = f"\nAlso called {listed(list(weave.also))}." if weave.also else ""
+    example = weave.example.replace("\n", ", ")
+    return f"{many}, {weave.stroke_words()}. {weave.help}{also}\nWrite {example}   [{short_source(weave.source)}]"

@@ -1,0 +1,84 @@
+"""How the handout says things: one voice per design, lengths to cut, names of bands and pieces. Level 6.
+
+`steps`, `step_bands`, `step_moves` and `sheet` share these, so that one thing has one name on every page.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+from functools import partial
+
+from .design import Design
+from .plan import Piece, Plan
+from .quantity import MM_PER_FT, MM_PER_IN, show_length
+from .words import TERMS, listed, say, several
+
+
+def voice(design: Design) -> tuple[Callable[..., str], Callable[[float], str]]:
+    """(tell, long): fills a template in the design's wording and hand; prints a length in its units."""
+    return partial(say, wording=design.wording, hand=design.hand), partial(show_length, units=design.units)
+
+
+def worded(text: str, wording: str) -> str:
+    """A plain sentence of slype's own (a part's name, a border's closing) with its trade words in this wording."""
+    for word in ("spokes", "spoke", "border"):
+        term = TERMS[word].uk if wording == "uk" else TERMS[word].us
+        text = re.sub(rf"\b{word}\b", term, text)
+    return text
+
+
+def show_cut(mm: float, units: str) -> str:
+    """A long reed to cut, rounded up so that it is never short: `8 ft 9 in` or `2.67 m`."""
+    if units == "cm":
+        whole_cm = math.ceil(mm / 10 - 1e-6)
+        return f"{whole_cm / 100:.2f} m" if whole_cm >= 100 else f"{whole_cm} cm"
+    whole = math.ceil(mm / MM_PER_IN - 1e-6)
+    feet, inches = divmod(whole, round(MM_PER_FT / MM_PER_IN))
+    if feet < 2:
+        return f"{whole} in"
+    return f"{feet} ft {inches} in" if inches else f"{feet} ft"
+
+
+def band_title(made: Plan, index: int) -> str:
+    """`Band 2, base: pairing over groups of 2`; free weaves are told by their strokes."""
+    laid = made.laid.bands[index]
+    band = laid.band
+    name = band.weave.named(made.design.wording)
+    if band.weave.name == "free weave":
+        name = f"{several(len(laid.colours), 'weaver')}, {band.weave.stroke_words()}"
+    over = f" over groups of {band.group}" if band.group > 1 else ""
+    first = bool(made.laid.side) and laid is made.laid.side[0]
+    upsett = say(" (the {upsett})", made.design.wording) if first and "wale" in band.weave.name else ""
+    return f"Band {index + 1}, {band.where}: {name}{over}{upsett}"
+
+
+def piece_name(piece: Piece, wording: str) -> str:
+    """The piece in the design's wording, one or several: `half stake`, `side stakes`."""
+    return worded(piece.name if piece.count == 1 else f"{piece.name}s", wording)
+
+
+def soak_words(words: str) -> str:
+    """A soaking time without its remark on the source."""
+    return words.split(" (")[0]
+
+
+def soaking_told(made: Plan) -> list[str]:
+    """`No. 6 and No. 8 centre cane: 15 to 20 minutes`: one line for all that soak alike."""
+    alike: dict[str, list[str]] = {}
+    for reed, soak in made.soaking:
+        alike.setdefault(soak_words(soak.words), []).append(reed.name)
+    return [f"{listed(names)}: {words}" for words, names in alike.items()]
+
+
+def show_about(mm: float, units: str) -> str:
+    """A length judged by eye: to the half inch, or half centimetre."""
+    if units == "in":
+        return show_length(mm, units, 2)
+    return show_length(round(mm / 5) * 5, units).replace(".0 cm", " cm")
+
+
+def count_from_one(space: int, spaces: int) -> int:
+    """A space as the maker counts it: from 1, in the direction of work."""
+    return space % spaces + 1

@@ -1,0 +1,220 @@
+"""The handout as a reader gets it: its pages, its numbers, its words, and what a screen reader is told."""
+
+import functools
+import io
+import re
+from dataclasses import replace
+from importlib import resources
+
+import pikepdf
+import pymupdf
+import pytest
+
+from slype import design_file
+from slype.errors import DesignError
+from slype.lay import TUCK_MM
+from slype.plan import plan
+from slype.quantity import show_length
+from slype.sheet import contents, make
+from slype.sheet_lists import cut_list
+from slype.telling import show_cut
+
+EXAMPLES = sorted(
+    file.name for file in resources.files("slype").joinpath("examples").iterdir() if file.name.endswith(".toml")
+)
+POINTS = {"a4": (595.28, 841.89), "letter": (612, 792)}  # ISO 216 and ANSI, in points
+POINT = 0.1
+LEFTOVER = re.compile(r"[{}]|\bNone\b|\bnan\b|\binf\b")
+HOSTILE = r"""Pot "of" 'gold' #let x = 1; $x^2$ \emph{z} \\ _a_ *b* `c` <d> @e // f [g] ~ 1/2"""
+
+
+@pytest.fixture(scope="module")
+def made():
+    text = resources.files("slype").joinpath("examples/estuary.toml").read_text(encoding="utf-8")
+    return plan(design_file.parse(text))
+
+
+@functools.cache
+def estuary(**values):
+    """The sheet of the first example with some values of its design changed, printed once for all tests."""
+    text = resources.files("slype").joinpath("examples/estuary.toml").read_text(encoding="utf-8")
+    return make(plan(replace(design_file.parse(text), **values)))
+
+
+def text_of(pdf):
+    with pymupdf.open(stream=pdf, filetype="pdf") as pages:
+        return flat(" ".join(page.get_text() for page in pages))
+
+
+def flat(text):
+    """One space between words, soft line ends undone."""
+    return " ".join(text.replace("\u00ad", "").split())
+
+
+@pytest.mark.parametrize("paper", POINTS)
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_example_prints_on_both_papers(name, paper):
+    text = resources.files("slype").joinpath(f"examples/{name}").read_text(encoding="utf-8")
+    example = plan(design_file.parse(text))
+    pdf = make(example, paper)
+    with pymupdf.open(stream=pdf, filetype="pdf") as pages:
+        assert 3 <= len(pages) <= 6
+        for number, page in enumerate(pages, start=1):
+            assert (page.rect.width, page.rect.height) == pytest.approx(POINTS[paper], abs=POINT)
+            assert f"page {number} of {len(pages)}" in page.get_text()
+            assert len(page.get_text().split()) > 60  # no page is all but empty
+    printed = text_of(pdf)
+    assert not LEFTOVER.search(printed), LEFTOVER.search(printed)
+    for said in contents(example)["steps"]:
+        for line in said["lines"]:
+            assert flat(line).replace(" ", "") in printed.replace(" ", "")
+
+
+def test_the_cut_numbers_are_the_plans(made):
+    printed = text_of(estuary())
+    spokes = made.spokes
+    assert f"{spokes.count} No. 5 round reed natural {show_length(spokes.cut_mm)}" in printed
+    for row in cut_list(made):
+        assert flat(" ".join(row[1:5])) in printed
+    assert show_length(made.laid.border.length_mm) in printed
+    wall = made.laid.bands[-1]
+    assert show_length(wall.end_s) in printed
+
+
+def test_the_cut_list_counts_every_weaver_and_start(made):
+    rows = cut_list(made)
+    for i, band in enumerate(made.laid.bands):
+        counted = sum(int(row[1]) for row in rows if row[0] == f"Band {i + 1}")
+        assert counted == len(band.segments) * sum(len(strands) for strands in band.colours)
+    longest = max(made.laid.bands, key=lambda band: len(band.segments))
+    assert len(longest.segments) == 4
+    pieces = [row[4] for row in rows if row[0] == f"Band {longest.index + 1}"]
+    # All starts together hold at least the plan's length, and no more than an inch each above it.
+    inches = [
+        12 * int(feet) + int(rest or 0) for feet, rest in (re.findall(r"\d+", piece + " 0")[:2] for piece in pieces)
+    ]
+    assert 0 <= sum(inches) * 25.4 - longest.weaver_mm() <= 4 * 25.4
+
+
+def blocks(rows, every):
+    """A straight wall of three weavers, ended after `every` rows: its cut list's rows for that band."""
+    text = f"""
+        [spokes]
+        reed = "round 5"
+        ends = 24
+        [form]
+        base = "6 in"
+        wall = [["0 in", "6 in"], ["4 in", "{7 if every == 1 else 6} in"]]
+        [[band]]
+        where = "side"
+        weave = "three-rod wale"
+        reed = "round 2"
+        colours = ["rust", "sand", "sand"]
+        rows = {rows}
+        blocks = {{ rows = {every}, shift = 1 }}
+        [border]
+        rows = ["behind 1 out", "over 2 down"]
+    """
+    made = plan(design_file.parse(text))
+    return made.laid.bands[0], [row for row in cut_list(made) if row[0] == "Band 1"]
+
+
+def test_starts_of_one_length_are_cut_together():
+    _, rows = blocks(12, 3)
+    assert [(row[1], row[3], row[6]) for row in rows] == [("12", "4 rust, 8 sand", "starts 1 to 4")]
+
+
+def test_many_starts_are_all_cut_like_the_longest():
+    band, rows = blocks(12, 1)
+    assert [row[1] for row in rows] == ["36"]
+    assert rows[0][4] == show_cut(float(band.row_mm.max()) + 2 * TUCK_MM, "in")
+    assert show_cut(float(band.row_mm.min()) + 2 * TUCK_MM, "in") != rows[0][4]
+
+
+def test_a_long_weaver_is_said_to_be_joined(made):
+    long = [band for band in made.laid.bands if band.weaver_mm() > band.band.usable_mm and len(band.segments) == 1]
+    assert long
+    rows = {row[0]: row for row in cut_list(made)}
+    assert f"from {show_cut(long[0].band.usable_mm, 'in')} lengths" in rows[f"Band {long[0].index + 1}"][6]
+
+
+def test_a_left_handed_sheet_says_mirrored_words():
+    right, left = (text_of(sheet) for sheet in (estuary(), estuary(hand="left")))
+    assert "Take the left-hand weaver" in right and "Take the right-hand weaver" not in right
+    assert "Take the right-hand weaver" in left and "Take the left-hand weaver" not in left
+    assert "towards the left" in left and "towards the left" not in right
+
+
+def test_wordings():
+    british = text_of(estuary(wording="uk", units="cm"))
+    assert "stakes" in british and "Colour chart" in british and "Work the border" in british
+    assert not re.search(r"\b[Ss]pokes?\b|\b[Rr]im\b|\b[Cc]olors?\b|\bmoldy\b| in across", british)
+    american = text_of(estuary())
+    assert "spokes" in american and "Color chart" in american and "Work the rim" in american
+    assert not re.search(r"\b[Ss]takes?\b|\b[Cc]olours?\b|\bmouldy\b|\d cm\b", american)
+
+
+def test_pictures_have_text_and_the_document_a_title_and_language(made):
+    with pikepdf.open(io.BytesIO(estuary())) as pdf:
+        assert str(pdf.Root.Lang).startswith("en")
+        assert pdf.Root.MarkInfo.Marked
+        assert pdf.Root.ViewerPreferences.DisplayDocTitle
+        with pdf.open_metadata() as metadata:
+            assert metadata["dc:title"] == made.design.title
+            assert metadata["pdfuaid:part"] == "1"
+        figures = [tag for tag in tags(pdf.Root.StructTreeRoot) if str(tag.S) == "/Figure"]
+        assert len(figures) == 4
+        for figure in figures:
+            assert len(str(figure.Alt)) > 40
+        kinds = {str(tag.S) for tag in tags(pdf.Root.StructTreeRoot)}
+    assert {"/Table", "/TH", "/H1", "/H2"} <= kinds
+
+
+def tags(tag):
+    """Every structure element below `tag`."""
+    kids = tag.get("/K", [])
+    for kid in kids if isinstance(kids, pikepdf.Array) else [kids]:
+        if isinstance(kid, pikepdf.Dictionary) and "/S" in kid:
+            yield kid
+            yield from tags(kid)
+
+
+def test_a_hostile_title_is_printed_as_written():
+    title = HOSTILE + "x" * (120 - len(HOSTILE))
+    assert len(title) == 120
+    pdf = estuary(title=title)
+    printed = text_of(pdf).replace("½", "1/2").replace("1⁄2", "1/2").replace(" ", "")
+    assert title.replace(" ", "") in printed.replace("-", "") or title.replace(" ", "") in printed
+    with pikepdf.open(io.BytesIO(pdf)) as read, read.open_metadata() as metadata:
+        assert metadata["dc:title"] == title
+
+
+def test_signs_that_no_font_has_do_not_stop_the_press():
+    pdf = estuary(title="Pot 🧺 of\tgold \u0378")
+    printed = text_of(pdf)
+    assert "Pot " in printed and "gold" in printed
+
+
+def test_users_colour_names_are_data(made):
+    bands = tuple(
+        replace(band, colours=tuple("#lorem(9)*_" if c == "rust" else c for c in band.colours))
+        for band in made.design.bands
+    )
+    pdf = make(plan(replace(made.design, bands=bands, palette={**made.design.palette, "#lorem(9)*_": "#a0a0a0"})))
+    assert "#lorem(9)*_" in text_of(pdf)
+
+
+def test_the_same_plan_gives_the_same_sheet(made):
+    assert contents(made) == contents(plan(made.design))
+    assert make(made) == estuary()
+
+
+def test_an_unweavable_design_is_said_so():
+    text = resources.files("slype").joinpath("examples/posy.toml").read_text(encoding="utf-8")
+    design = design_file.parse(text.replace("ends = 17", "ends = 16"))
+    assert "Cannot be woven." in text_of(make(plan(design)))
+
+
+def test_an_unknown_paper_is_refused(made):
+    with pytest.raises(DesignError, match="letter"):
+        make(made, "leter")
