@@ -18,7 +18,7 @@ LEVELS = {
     3: "border",
     4: "design design_keys stuff_file band_file design_file promised",
     5: "lay",
-    6: "joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths "
+    6: "courses joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths "
     "cautions telling step_moves step_bands steps",
     7: "picture report tables sheet_lists sheet",
     TOP: "arguments demo cli __main__",

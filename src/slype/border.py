@@ -228,7 +228,9 @@ def closing(border: Border) -> list[str]:
             f"Row {i}: leave {loose} loose enough to lift; {last} {row.words()}, tucked below {loose} in {under} turn "
             f"so that the row closes without a gap."
         )
-    if border.rows[-1].finish == "in":
+    if border.is_open:
+        out.append("Push all arches down to one height, and leave the tips where they are pushed in.")
+    elif border.rows[-1].finish == "in":
         out.append("The tips rest inside; trim them on the slant so that each still lies against the next spoke.")
     elif border.rows[-1].finish == "out":
         out.append("The tips rest outside; trim them on the slant so that each still lies against the next spoke.")

@@ -52,6 +52,8 @@ def load(path: str | os.PathLike[str]) -> d.Design:
 
 def parse(text: str, name: str = "the design") -> d.Design:
     """A design from TOML text; `name` stands in messages. Raises DesignError."""
+    if not text.strip():
+        raise DesignError("is empty.", name, "See the first design in the README.")
     try:
         document = tomllib.loads(text)
     except tomllib.TOMLDecodeError as trouble:

@@ -1,7 +1,7 @@
 """Where weavers run out, and how to cut the first ones so that joins fall well. Level 6.
 
 A weaver comes in reeds of finite length. Each join overlaps old end and new in one space, which costs OVERLAP_MM of
-every reed. Cutting the first reeds of a band to different lengths moves the joins apart and off the start line.
+reed. Cutting the first reeds of a course to different lengths moves the joins apart and off the start line.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .courses import Course, courses
 from .lay import TUCK_MM, BandLaid, Laid
 
 OVERLAP_MM = TUCK_MM
@@ -34,7 +35,10 @@ class Join:
 
 @dataclass(frozen=True)
 class JoinPlan:
-    """Joins of one band and, for each weaver, the length of its first piece in mm (None: one reed is enough)."""
+    """Joins of one band and, for each weaver set in there, the length of its first piece in mm.
+
+    None where one reed is enough, or where the weavers come from the band before.
+    """
 
     joins: tuple[Join, ...]
     first_mm: tuple[float | None, ...]
@@ -42,55 +46,62 @@ class JoinPlan:
 
 def plan_joins(laid: Laid) -> list[JoinPlan]:
     """The joins of every band, in order."""
-    return [_plan_band(band) for band in laid.bands]
+    joins: dict[int, list[Join]] = {band.index: [] for band in laid.bands}
+    first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
+    for course in courses(laid):
+        planned, cuts = _plan_course(course)
+        for join in planned:
+            joins[join.band].append(join)
+        # In a band of blocks every start is cut alike, so the first one speaks for all.
+        begins = course.begins.index
+        first[begins] = [old or new for old, new in zip(first[begins], cuts, strict=True)]
+    return [JoinPlan(tuple(joins[band.index]), tuple(first[band.index])) for band in laid.bands]
 
 
-def _plan_band(band: BandLaid) -> JoinPlan:
-    usable = band.band.usable_mm
+def _plan_course(course: Course) -> tuple[list[Join], list[float | None]]:
+    usable, band = course.usable_mm, course.begins
     chosen: list[Join] = []
     first: list[float | None] = []
     for weaver, colours in enumerate(band.colours):
-        if _longest_run(band) + 2 * TUCK_MM <= usable:
+        if course.weaver_mm <= usable:
             first.append(None)
             continue
         # The first pieces differ, so the best is sought among a few shares; later weavers keep clear of earlier ones.
         shares = FIRST_CUTS if len(band.colours) <= MOST_PLANNED else (1.0,)
-        tries = [(share, _joins_of(band, weaver, colours, usable, share)) for share in shares]
-        share, joins = max(tries, key=lambda t: (_worst_gap(band, t[1], chosen), t[0]))
+        tries = [(share, _joins_of(course, weaver, colours, share)) for share in shares]
+        share, joins = max(tries, key=lambda t: (_worst_gap(course, t[1], chosen), t[0]))
         chosen += joins
         first.append(share * usable)
-    return JoinPlan(tuple(chosen), tuple(first))
+    return chosen, first
 
 
-def _longest_run(band: BandLaid) -> float:
-    return max(float(band.row_mm[first : first + rows].sum()) for first, rows, _ in band.segments)
-
-
-def _joins_of(band: BandLaid, weaver: int, colours: tuple[str, ...], usable: float, share: float) -> list[Join]:
+def _joins_of(course: Course, weaver: int, colours: tuple[str, ...], share: float) -> list[Join]:
+    usable = course.usable_mm
+    run = np.r_[0.0, np.cumsum(np.concatenate([stretch.row_mm for stretch in course.stretches]))]
+    rows = [(stretch, row) for stretch in course.stretches for row in range(stretch.rows)]
+    at = max(share * usable - TUCK_MM - OVERLAP_MM / 2, usable / 4)
     out = []
-    net = max(usable - OVERLAP_MM, usable / 2)
-    for first, rows, start in band.segments:
-        run = np.r_[0.0, np.cumsum(band.row_mm[first : first + rows])]
-        at = max(share * usable - TUCK_MM - OVERLAP_MM / 2, usable / 4)
-        while at < run[-1] - TUCK_MM:
-            row = int(np.searchsorted(run, at, side="right")) - 1
-            part = (at - run[row]) / (run[row + 1] - run[row])
-            out.append(
-                Join(band.index, weaver, first + row, int(start + weaver + part * band.spaces) % band.spaces, colours)
-            )
-            at += net
+    while at < run[-1] - TUCK_MM:
+        i = int(np.searchsorted(run, at, side="right")) - 1
+        stretch, row = rows[i]
+        part, spaces = (at - run[i]) / (run[i + 1] - run[i]), stretch.laid.spaces
+        space = int(stretch.start + weaver + part * spaces) % spaces
+        out.append(Join(stretch.laid.index, weaver, stretch.first + row, space, colours))
+        at += max(usable - OVERLAP_MM, usable / 2)
     return out
 
 
-def _worst_gap(band: BandLaid, new: list[Join], old: list[Join]) -> float:
+def _worst_gap(course: Course, new: list[Join], old: list[Join]) -> float:
     """Spaces between the two nearest joins of neighbouring rows, or to the start line; never more than is useful."""
-    gap = float(band.spaces)
+    spaces = {stretch.laid.index: stretch.laid.spaces for stretch in course.stretches}
+    start = {stretch.laid.index: stretch.start for stretch in course.stretches}
+    gap = 2.0 * CLEAR_SPACES
     for i, join in enumerate(new):
-        gap = min(gap, _round(join.space - band.band.start, band.spaces))
+        gap = min(gap, _round(join.space - start[join.band], spaces[join.band]))
         for other in [*old, *new[:i]]:
-            if abs(other.row - join.row) <= 1:
-                gap = min(gap, _round(join.space - other.space, band.spaces))
-    return min(gap, 2 * CLEAR_SPACES)
+            if other.band == join.band and abs(other.row - join.row) <= 1:
+                gap = min(gap, _round(join.space - other.space, spaces[join.band]))
+    return gap
 
 
 def _round(difference: int, spaces: int) -> int:

@@ -23,6 +23,9 @@ from .weaves import Weave
 
 TUCK_MM = 50.8
 """Length left over at each end of a weaver to tuck in: two inches (common practice, no source)."""
+PULL = 0.03
+"""How far a weaver's length may differ with the hand that pulls it and the true size of the ring, either way (common
+practice, no source)."""
 BASE_STICK_OVER_MM = 12.7
 """Base sticks are cut this much longer than the base. Source: Gill's lists, "usually 1/2 inch"."""
 CLIMB_ALONE, CLIMB_ROPE = 0.3, 0.8
@@ -119,18 +122,13 @@ class BandLaid:
         )
         return math.ceil(per_row * self.rows)
 
-    def weaver_mm(self) -> float:
-        """Length of one weaver through the whole band with its tucked ends, once for every start."""
-        return float(self.row_mm.sum()) + 2 * TUCK_MM * len(self.segments)
-
-    def weaver_range_mm(self) -> tuple[float, float]:
-        """Least and most length of one weaver: taut and springy path, and reed thinner or thicker than its number."""
-        mean = self.take_up * 1.0
-        low, high = (float((self.row_mm * t / mean).sum()) for t in self.take_up_range)
+    def woven_range_mm(self) -> tuple[float, float]:
+        """Least and most that one weaver lays in all its rows: taut and springy path, thin and thick reed, and PULL."""
+        low, high = (float((self.row_mm * t / self.take_up).sum()) for t in self.take_up_range)
         thin, thick = self.band.reed.diameter_range_mm
-        swing = float((self.row_mm * (mean - 1)).sum()) * (thick / thin - 1) / 2
-        tails = 2 * TUCK_MM * len(self.segments)
-        return low - swing + tails, high + swing + tails
+        swing = abs(float((self.row_mm * (1 - 1 / self.take_up)).sum())) * (thick / thin - 1) / 2
+        play = PULL * float(self.row_mm.sum())
+        return low - swing - play, high + swing + play
 
 
 @dataclass(frozen=True, eq=False)

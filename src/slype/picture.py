@@ -22,8 +22,9 @@ from .plan import Plan
 VIEWS = ("whole", "outside", "unrolled", "unrolled-inside", "under", "above")
 LINE_MM = 0.28  # outline of a strand: fine enough for a picture 10 cm wide, dark enough to print
 HOLLOW = "#3b3128"  # the shadow inside the basket
-BARE = "#f4efe6"  # behind the flat wall, where light shows through
+BARE = "#d9cfbf"  # behind the flat wall, where light shows through
 OVERLAP_MM = 0.15
+FLAT_MM = 0.03  # finer than a printed dot
 SHADES = 8  # steps of light round the basket
 
 
@@ -85,8 +86,23 @@ def _joined(x: np.ndarray, y: np.ndarray, key: np.ndarray):
 
 
 def _line(x: np.ndarray, y: np.ndarray) -> str:
+    x, y = _without_straights(x, y)
     points = [f"{a:.1f} {b:.1f}" for a, b in zip(x.tolist(), y.tolist(), strict=True)]
     return "M" + "L".join(points)
+
+
+def _without_straights(x: np.ndarray, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Leave out points on the line between their neighbours: half of all, since strands mostly run straight."""
+    for _ in range(2):
+        if len(x) < 3:
+            break
+        dx, dy = x[2:] - x[:-2], y[2:] - y[:-2]
+        off = np.abs(dx * (y[1:-1] - y[:-2]) - dy * (x[1:-1] - x[:-2])) / np.maximum(np.hypot(dx, dy), 1e-9)
+        bent = off > FLAT_MM
+        bent[1:] |= ~bent[:-1] & (np.arange(1, len(bent)) % 2 == 1)  # never two neighbours at once
+        keep = np.r_[True, bent, True]
+        x, y = x[keep], y[keep]
+    return x, y
 
 
 def _document(body: str, box: tuple[float, float, float, float], title: str, text: str) -> str:
@@ -236,14 +252,15 @@ def _unrolled(made: Plan, most: int | None, inside: bool = False) -> tuple[str, 
 
 def _numbers(laid: Laid, shown: int, spacing: float, turn: float) -> str:
     """Spaces along the foot, counted from 1 in the direction of work, and where each band ends up the sides."""
-    out = ['<g fill="#333333" font-family="Libertinus Serif, DejaVu Serif, serif" font-size="5">']
-    every = 1 if spacing > 11 else 2 if shown <= 60 else 5
+    size = max(5.0, 0.0135 * shown * spacing)  # as large on paper however wide the wall
+    out = [f'<g fill="#333333" font-family="Libertinus Serif, DejaVu Serif, serif" font-size="{size:.2f}">']
+    every = math.ceil(1.7 * size / spacing)
     for space in range(0, shown, every):
-        out.append(f'<text x="{turn * space * spacing:.1f}" y="9" text-anchor="middle">{space + 1}</text>')
+        out.append(f'<text x="{turn * space * spacing:.1f}" y="{4 + size:.1f}" text-anchor="middle">{space + 1}</text>')
     right = max(turn * shown * spacing, 0.0)
     for band in laid.side:
         out.append(
-            f'<text x="{right + 3:.1f}" y="{-(band.start_s + band.end_s) / 2 + 1.7:.1f}">{band.rows}</text>'
+            f'<text x="{right + 3:.1f}" y="{-(band.start_s + band.end_s) / 2 + size / 3:.1f}">{band.rows}</text>'
             f'<path d="M{right:.1f} {-band.end_s:.1f}h6" stroke="#333333" stroke-width="0.3"/>'
         )
     return "".join(out) + "</g>"
@@ -255,8 +272,9 @@ def _numbers(laid: Laid, shown: int, spacing: float, turn: float) -> str:
 def _base(made: Plan, _most: int | None, under: bool) -> tuple[str, tuple[float, float, float, float]]:
     laid = made.laid
     ends = laid.design.spokes.ends_at_base
-    # From below one sees the outer face, where a right-handed maker's work runs against the clock.
-    turn = (-1.0 if laid.design.hand == "left" else 1.0) * (-1.0 if under else 1.0)
+    # Working to the right on the outer face runs with the clock seen from below, against it seen from inside; a page's
+    # y runs downward, so that growing angles turn with the clock.
+    turn = (-1.0 if laid.design.hand == "left" else 1.0) * (1.0 if under else -1.0)
     sheet = _Sheet()
     palette = made.design.palette
     for run in weaver_runs(laid, "base"):

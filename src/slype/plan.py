@@ -6,12 +6,14 @@ Every length opens into parts, each with its reason and source, and has an expec
 from __future__ import annotations
 
 import math
+from collections import Counter
 from dataclasses import dataclass
 
 from .advice import Finding, advise
+from .courses import Course, courses
 from .design import Design
-from .joins import Join, JoinPlan, plan_joins
-from .lay import BASE_STICK_OVER_MM, BandLaid, Laid, lay
+from .joins import OVERLAP_MM, Join, JoinPlan, plan_joins
+from .lay import BASE_STICK_OVER_MM, TUCK_MM, BandLaid, Laid, lay
 from .materials import Reed, Soaking
 
 SPARE_MM = 12.7
@@ -40,7 +42,7 @@ class Piece:
 
 @dataclass(frozen=True)
 class Strand:
-    """One reed of one weaver through its band, joins and all."""
+    """One reed of one weaver through its band: rows, joins, and the ends to tuck where it is set in or ended there."""
 
     band: int
     weaver: int
@@ -87,6 +89,7 @@ class Plan:
     laid: Laid
     pieces: tuple[Piece, ...]
     strands: tuple[Strand, ...]
+    courses: tuple[Course, ...]
     amounts: tuple[Amount, ...]
     joins: tuple[JoinPlan, ...]
     soaking: tuple[tuple[Reed, Soaking], ...]
@@ -114,7 +117,8 @@ def plan(design: Design) -> Plan:
     laid = lay(design)
     joins = tuple(plan_joins(laid))
     pieces = tuple(_pieces(laid))
-    strands = tuple(strand for band in laid.bands for strand in _strands(band))
+    made = courses(laid)
+    strands = tuple(_strands(laid, made, joins))
     reeds = {
         reed.key or f"{reed.diameter_mm:g}": reed
         for reed in [*(piece.reed for piece in pieces), *(band.band.reed for band in laid.bands)]
@@ -124,10 +128,11 @@ def plan(design: Design) -> Plan:
         laid,
         pieces,
         strands,
+        tuple(made),
         tuple(_amounts(design, pieces, strands)),
         joins,
         tuple((reed, reed.soak()) for reed in reeds.values()),
-        _time(laid, joins),
+        _time(laid, made, joins),
         tuple(advise(laid, joins)),
     )
 
@@ -195,13 +200,18 @@ def _half(parts: list[Part]) -> list[Part]:
     ]
 
 
-def _strands(band: BandLaid) -> list[Strand]:
-    length, spread = band.weaver_mm(), band.weaver_range_mm()
-    return [
-        Strand(band.index, k, colour, band.band.reed, length, spread)
-        for k, colours in enumerate(band.colours)
-        for colour in colours
-    ]
+def _strands(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...]) -> list[Strand]:
+    """Every reed of every weaver, band by band: its rows, its ends to tuck where it is set in or ended, its joins."""
+    tucks = Counter(band for course in made for band in (course.bands[0], course.bands[-1]))
+    out = []
+    for band, planned in zip(laid.bands, joins, strict=True):
+        woven, (low, high) = float(band.row_mm.sum()), band.woven_range_mm()
+        for k, colours in enumerate(band.colours):
+            joined = sum(join.weaver == k for join in planned.joins)
+            more = TUCK_MM * tucks[band.index] + OVERLAP_MM * joined
+            for colour in colours:
+                out.append(Strand(band.index, k, colour, band.band.reed, woven + more, (low + more, high + more)))
+    return out
 
 
 def _amounts(design: Design, pieces: tuple[Piece, ...], strands: tuple[Strand, ...]) -> list[Amount]:
@@ -218,12 +228,12 @@ def _amounts(design: Design, pieces: tuple[Piece, ...], strands: tuple[Strand, .
     ]
 
 
-def _time(laid: Laid, joins: tuple[JoinPlan, ...]) -> Time:
+def _time(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...]) -> Time:
     design, pace = laid.design, laid.design.pace
     strokes = sum(band.strokes for band in laid.bands)
     rows = sum(band.rows for band in laid.bands)
     many = sum(len(band.joins) for band in joins)
-    starts = sum(len(band.segments) * len(band.colours) for band in laid.bands)
+    starts = sum(len(course.begins.colours) for course in made)
     ends = design.spokes.ends * len(design.border.rows)
     return Time(
         strokes,
@@ -334,6 +344,7 @@ def _band_json(made: Plan, band: BandLaid) -> dict[str, object]:
             for s in made.strands
             if s.band == band.index
         ],
+        "starts_mm": [_n(course.weaver_mm) for course in made.courses if course.begins is band],
         "first_pieces_mm": [None if mm is None else _n(mm) for mm in made.joins[made.laid.bands.index(band)].first_mm],
     }
 

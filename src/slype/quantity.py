@@ -18,6 +18,7 @@ MM_PER_IN = 25.4  # exact by definition (international yard and pound agreement,
 MM_PER_FT = 304.8
 G_PER_OZ = 28.349523125  # exact by definition
 G_PER_LB = 453.59237
+MM3_PER_QT = 946_352.946  # US liquid quart, exact by definition (231 cubic inches to the gallon)
 
 _LENGTH_UNITS = {
     "mm": 1.0,
@@ -147,6 +148,13 @@ def show_mass(grams: float, units: str = "in") -> str:
         ounces = grams / G_PER_OZ
         return f"{ounces:.1f} oz" if ounces < 16 else f"{ounces / 16:.2f} lb"
     return f"{grams:.0f} g" if grams >= 10 else f"{grams:.1f} g"
+
+
+def show_volume(mm3: float, units: str = "in", wording: str = "us") -> str:
+    """What a basket holds: US quarts for a maker who works in inches, litres otherwise."""
+    if units == "in" and wording == "us":
+        return f"{mm3 / MM3_PER_QT:.1f} quarts"
+    return f"{mm3 / 1e6:.1f} {'litres' if wording == 'uk' else 'liters'}"
 
 
 def show_thickness(mm: float, units: str = "in") -> str:

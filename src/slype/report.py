@@ -21,9 +21,10 @@ from .design import Design
 from .lay import BandLaid, Laid
 from .materials import Reed
 from .plan import Part, Piece, Plan
-from .quantity import show_length, show_mass, show_run, show_time
+from .quantity import show_length, show_mass, show_run, show_time, show_volume
+from .sheet_lists import cut_list
 from .sources import cite
-from .telling import piece_name, show_cut, worded
+from .telling import show_cut, worded
 from .words import listed, say, several
 
 WIDEST = 100  # longer lines are hard to follow
@@ -159,32 +160,28 @@ def _size(made: Plan) -> Text:
     high, mouth, base = (
         show_length(mm, design.units) for mm in (laid.finished_height_mm, laid.mouth_mm, design.form.base_mm)
     )
-    litres = "litres" if design.wording == "uk" else "liters"
     ends = say(f"{design.spokes.ends} {{spoke}} ends", design.wording)
     return Text(
         f"Finished: {high} high, {mouth} across the mouth, {base} across the base; holds about "
-        f"{laid.capacity_mm3 / 1e6:.1f} {litres}. {ends}, woven {design.hand}-handed."
+        f"{show_volume(laid.capacity_mm3, design.units, design.wording)}. {ends}, woven {design.hand}-handed."
     )
 
 
 def _cut_list(made: Plan) -> Parts:
-    design = made.design
-    table = columns(">Count", "What", "Reed", sentence(say("{colour}", design.wording)), ">Length", ">Range")
-    for piece in made.pieces:
-        length = show_length(piece.cut_mm, design.units)
-        what = piece_name(piece, design.wording)
-        table.add_row(
-            str(piece.count), what, _key(piece.reed), piece.colour, length, between(piece.range_mm, design.units)
-        )
-    for band in made.laid.bands:
-        strands = [strand for strand in made.strands if strand.band == band.index]
-        for colour, count in Counter(strand.colour for strand in strands).items():
-            strand = next(strand for strand in strands if strand.colour == colour)
-            give = show_length((strand.range_mm[1] - strand.range_mm[0]) / 2, design.units)
-            length = show_cut(strand.length_mm, design.units)
-            give = "" if give.startswith("0 ") else f"± {give}"  # too little to measure
-            table.add_row(str(count), f"weaver, band {band.index + 1}", _key(strand.reed), colour, length, give)
-    return [table, Text(_cut_note(made))]
+    colour = sentence(say("{colour}", made.design.wording))
+    table = columns(">Count", "What", "Reed", colour, ">Length", "Range")
+    for column in (0, 2, 4, 5):
+        table.columns[column].no_wrap = True
+    keys = {piece.reed.name: _key(piece.reed) for piece in (*made.pieces, *made.strands)}
+    for row in cut_list(made):
+        what, count, reed, shade, length, spread, remark = row
+        weavers = what.startswith("Band")
+        told = f"{what}, {remark}" if remark else what
+        table.add_row(count, told, keys[reed], shade, length, "" if weavers else spread)
+    play = max(band.woven_range_mm()[1] / float(band.row_mm.sum()) - 1 for band in made.laid.bands)
+    note = f"Weavers are rounded up and hold the ends to tuck in; they may come out {play:.0%} longer or shorter. "
+    note += say("Cutting {spokes} for the first time, cut to the longer figure.", made.design.wording)
+    return [table, Text(note)]
 
 
 def between(range_mm: tuple[float, float], units: str) -> str:
@@ -192,17 +189,6 @@ def between(range_mm: tuple[float, float], units: str) -> str:
     low, high = (show_length(mm, units, 4) for mm in range_mm)
     same = low.split()[-1] == high.split()[-1]
     return f"{low.rsplit(' ', 1)[0] if same else low} to {high}"
-
-
-def _cut_note(made: Plan) -> str:
-    restarted = [band for band in made.laid.bands if len(band.segments) > 1]
-    note = (
-        "Cut the first lengths as stated (rounded up); a weaver's length is for its whole band, ends to tuck included."
-    )
-    for band in restarted:
-        starts = several(len(band.segments), "start")
-        note += f" In band {band.index + 1} it is shared among {starts}."
-    return note
 
 
 def _opened(design: Design, piece: Piece) -> Parts:

@@ -122,13 +122,14 @@ def _uneven(laid, joins):
     "note",
     "{ends} is odd, so one half {spoke} is bound into the {cross} beside {full} full ones.",
     "A full {spoke} gives two ends; the odd one comes from a half.",
-    "Cut the half one an inch longer than half a full one.",
+    "Cut the half one {more} longer than half a full one.",
     "white",
 )
 def _half(laid, joins):
     spokes = laid.design.spokes
     if spokes.ends_at_base % 2:
-        yield "spokes", {"ends": spokes.ends_at_base, "full": spokes.ends_at_base // 2}
+        more = shown(laid.design, 25.4)
+        yield "spokes", {"ends": spokes.ends_at_base, "full": spokes.ends_at_base // 2, "more": more}
 
 
 @rule(

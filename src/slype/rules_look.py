@@ -136,7 +136,7 @@ def _close_colours(laid, joins):
 @rule(
     "colours alike to some eyes",
     "note",
-    "{a} and {b} differ by only {delta:.1f} (CIEDE2000) to {eyes} eyes.",
+    "{a} and {b} differ by only {delta:.1f} (CIEDE2000) to {eyes}.",
     "About one man in twelve sees some {colours} as one (figure from memory).",
     "Mark the bundles with a tag or knot, or choose a lighter and a darker {colour}.",
     "machado",

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from . import rods
 from .border import crossings
+from .design import FEWEST_ENDS, MOST_ENDS
 from .lay import TIGHTEST_RATIO, BandLaid, Laid
 from .rule_book import band_name, rule, shown
 
@@ -25,10 +26,10 @@ def _places(laid: Laid) -> dict[str, float]:
     """Spacing of the side's ends, mm, at named places."""
     ends = laid.design.spokes.ends
     rings = {"base edge": laid.design.form.base_mm / 2}
-    if laid.side:
+    if laid.side:  # a mat has an edge and nothing more
         rings["turn"] = float(laid.side[0].radius[0])
         rings["widest"] = max(float(band.radius.max()) for band in laid.side)
-    rings["mouth"] = laid.mouth_mm / 2
+        rings["mouth"] = laid.mouth_mm / 2
     return {place: 2 * math.pi * radius / ends for place, radius in rings.items()}
 
 
@@ -37,13 +38,13 @@ def _spacing_rule(place: str, wide: bool):
     if place in ("base edge", "turn"):
         limit = SPACING_MM[1] if wide else SPACING_MM[0] * 0.9
     said = "far apart" if wide else "close"
-    remedy = "Use about {better} ends" + (", or add ends." if wide else ", or finer {spokes}.")
+    remedy = "Use about {better} ends." if wide else "Use about {better} ends, or finer {spokes}."
 
     def look(laid, joins):
         spacing = _places(laid).get(place)
         if spacing is not None and (spacing > limit if wide else spacing < limit):
             middle = sum(SPACING_MM) / 2
-            better = max(3, round(spacing * laid.design.spokes.ends / middle))
+            better = min(MOST_ENDS, max(FEWEST_ENDS, round(spacing * laid.design.spokes.ends / middle)))
             yield (
                 place,
                 {

@@ -14,7 +14,7 @@ from . import picture
 from .cautions import cautions
 from .errors import DesignError, did_you_mean
 from .plan import Plan
-from .quantity import show_mass, show_run, show_thickness, show_time
+from .quantity import show_mass, show_run, show_thickness, show_time, show_volume
 from .sheet_lists import cut_list, first_up, opened, ruler, sources_line, watch_list
 from .steps import Step, steps, tools
 from .telling import soaking_told, voice
@@ -73,8 +73,7 @@ def _pictures(made: Plan) -> dict[str, dict[str, str]]:
 def _facts(made: Plan) -> list[list[str]]:
     tell, long = voice(made.design)
     design, laid = made.design, made.laid
-    litres = "litres" if design.wording == "uk" else "liters"
-    holds = f"about {laid.capacity_mm3 / 1e6:.1f} {litres}"
+    holds = f"about {show_volume(laid.capacity_mm3, design.units, design.wording)}"
     out = [["Base", f"{long(design.form.base_mm)} across"]]
     if laid.side:
         out += [

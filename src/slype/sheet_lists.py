@@ -9,7 +9,8 @@ from collections import Counter
 from itertools import groupby
 
 from .cautions import cautions
-from .lay import TUCK_MM, BandLaid
+from .courses import Course
+from .lay import BandLaid
 from .plan import Plan
 from .quantity import show_length
 from .sources import SOURCES
@@ -37,17 +38,17 @@ def cut_list(made: Plan) -> list[list[str]]:
         ]
         for piece in made.pieces
     ]
-    for i, band in enumerate(made.laid.bands):
-        rows += _weavers(made, i, band)
+    for first, alike in groupby(made.courses, key=lambda course: course.bands[0]):
+        rows += _weavers(made, made.laid.bands[first], list(alike))
     return rows
 
 
-def _weavers(made: Plan, index: int, band: BandLaid) -> list[list[str]]:
-    """One row per length of a band: every start has pieces of its own, cut together and bundled together."""
-    units, usable = made.design.units, band.band.usable_mm
+def _weavers(made: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]:
+    """One row per length: all the courses begun in one band, cut together and bundled together."""
+    units, usable = made.design.units, begun[0].usable_mm
     shades = Counter(colour for colours in band.colours for colour in colours)
-    expected, (low, high) = band.weaver_mm(), band.weaver_range_mm()
-    runs = [float(band.row_mm[first : first + rows].sum()) + 2 * TUCK_MM for first, rows, _ in band.segments]
+    low, high = (end / float(band.row_mm.sum()) for end in band.woven_range_mm())
+    runs = [course.weaver_mm for course in begun]
     if len(runs) > MOST_LENGTHS:
         runs = [max(runs)] * len(runs)
     out, nth = [], 0
@@ -61,16 +62,22 @@ def _weavers(made: Plan, index: int, band: BandLaid) -> list[list[str]]:
         colours = [colour if len(shades) == 1 else f"{many * starts} {colour}" for colour, many in shades.items()]
         out.append(
             [
-                f"Band {index + 1}",
+                bands_named(begun[0]),
                 str(sum(shades.values()) * starts),
                 band.band.reed.name,
                 ", ".join(colours),
                 text,
-                _between(*(show_cut(mm * end / expected, units) for end in (low, high))),
+                _between(*(show_cut(mm * end, units) for end in (low, high))),
                 remark,
             ]
         )
     return out
+
+
+def bands_named(course: Course) -> str:
+    """`Band 3` or `Bands 1 to 4`: what a course runs through, counted from 1."""
+    first, last = course.bands[0] + 1, course.bands[-1] + 1
+    return f"Band {first}" if first == last else f"Bands {first} to {last}"
 
 
 def _between(low: str, high: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import groupby
 
+from .courses import goes_on
 from .design import group_sizes
 from .joins import Join
 from .lay import TUCK_MM, BandLaid
@@ -40,18 +41,12 @@ def band_lines(made: Plan, index: int) -> list[str]:
 def band_minutes(made: Plan, index: int) -> float:
     """Time for one band, reckoned as the plan does."""
     laid, pace = made.laid.bands[index], made.design.pace
-    starts = len(laid.segments) * len(laid.colours)
+    starts = sum(len(laid.colours) for course in made.courses if course.begins is laid)
     return (
         laid.strokes / pace.strokes_per_minute * 60
         + laid.rows * pace.pack_seconds
         + (len(made.joins[index].joins) + starts) * pace.join_seconds
     ) / 60
-
-
-def goes_on(a: BandLaid, b: BandLaid) -> bool:
-    """True when band `b` takes the reeds of band `a` in the same stroke, so that its weavers need not be ended."""
-    same = a.band.reed == b.band.reed and a.colours == b.colours and a.band.where == b.band.where
-    return same and a.band.weave == b.band.weave and not a.band.blocks and not b.band.blocks
 
 
 def _stroke(made: Plan, index: int) -> list[str]:
@@ -210,7 +205,7 @@ def _end(made: Plan, index: int) -> list[str]:
     bands = made.laid.bands
     laid = bands[index]
     if index + 1 < len(bands) and goes_on(laid, bands[index + 1]):
-        return ["Do not end the weavers yet: where they are long enough, the next band goes on with them."]
+        return ["Do not end the weavers yet: the next band goes on with them."]
     which = "the weaver" if len(laid.colours) == 1 else "each weaver"
     first = next(i for i in range(len(bands)) if i + 1 == len(bands) or not goes_on(bands[i], bands[i + 1]))
     if index > first:

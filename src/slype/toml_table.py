@@ -27,6 +27,8 @@ class Table:
             raise DesignError("is missing.", self.at(key))
         if not isinstance(value, str):
             raise DesignError(f"should be text, not {shown(value)}.", self.at(key))
+        if not value.isprintable():
+            raise DesignError("holds a sign that cannot be printed.", self.at(key), "Use letters and ordinary signs.")
         if choices and value not in choices:
             raise DesignError(
                 f'"{value[:40]}" is not one of its values.', self.at(key), did_you_mean(value[:40], choices)

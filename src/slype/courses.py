@@ -1,0 +1,81 @@
+"""Courses: from setting a band's weavers in to ending them, across bands and starts. Level 6.
+
+Weavers are ended where a band ends, unless the next band goes on with the same reed, colours and weave; a band in
+blocks ends them after every block. A course is what is woven with one setting-in: what a weaver is cut for.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from .lay import TUCK_MM, BandLaid, Laid
+
+
+@dataclass(frozen=True, eq=False)
+class Stretch:
+    """Rows `first` to `first + rows - 1` of a band, begun in space `start` (from 0)."""
+
+    laid: BandLaid
+    first: int
+    rows: int
+    start: int
+
+    @property
+    def row_mm(self) -> np.ndarray:
+        """Length one weaver lays in each row."""
+        return self.laid.row_mm[self.first : self.first + self.rows]
+
+
+@dataclass(frozen=True, eq=False)
+class Course:
+    """One setting-in of weavers and all they weave, as stretches in order of work."""
+
+    stretches: tuple[Stretch, ...]
+
+    @property
+    def begins(self) -> BandLaid:
+        """The band in which the weavers are set in."""
+        return self.stretches[0].laid
+
+    @property
+    def bands(self) -> tuple[int, ...]:
+        """Indices of the bands it runs through."""
+        return tuple(stretch.laid.index for stretch in self.stretches)
+
+    @property
+    def woven_mm(self) -> float:
+        """Length one weaver lays in all its rows."""
+        return float(sum(stretch.row_mm.sum() for stretch in self.stretches))
+
+    @property
+    def weaver_mm(self) -> float:
+        """Length of one weaver with both ends to tuck, without what joins cost."""
+        return self.woven_mm + 2 * TUCK_MM
+
+    @property
+    def usable_mm(self) -> float:
+        """Length of one reed as woven with: the shortest that its bands ask for."""
+        return min(stretch.laid.band.usable_mm for stretch in self.stretches)
+
+
+def goes_on(a: BandLaid, b: BandLaid) -> bool:
+    """True when band `b` takes the weavers of band `a`, so that they need not be ended between the two."""
+    x, y = a.band, b.band
+    same = x.where == y.where and x.reed == y.reed and x.weave == y.weave and a.colours == b.colours
+    return same and x.start == y.start and not x.blocks and not y.blocks
+
+
+def courses(laid: Laid) -> list[Course]:
+    """Every course of the basket, in order of work."""
+    out: list[list[Stretch]] = []
+    before: BandLaid | None = None
+    for band in laid.bands:
+        stretches = [Stretch(band, first, rows, start) for first, rows, start in band.segments]
+        if before is not None and goes_on(before, band):
+            out[-1] += stretches
+        else:
+            out += [[stretch] for stretch in stretches]
+        before = band
+    return [Course(tuple(stretches)) for stretches in out]
