@@ -25,7 +25,7 @@ def band_lines(made: Plan, index: int) -> list[str]:
     laid = made.laid.bands[index]
     before = made.laid.bands[index - 1] if index else None
     if before and goes_on(before, laid):
-        begin = _carry_on(made, laid)
+        begin = _carry_on(laid)
     else:
         begin = [*_set_in(made, laid), *_stroke(made, index), *_effect(made, laid)]
     return [
@@ -81,14 +81,9 @@ def _places(laid: BandLaid) -> list[int]:
     return [count_from_one(laid.band.start + k, laid.spaces) for k in range(len(laid.colours))]
 
 
-def _carry_on(made: Plan, laid: BandLaid) -> list[str]:
-    many, places = len(laid.colours), _places(laid)
-    which, where = ("weaver", "space") if many == 1 else (f"{many} weavers", "spaces")
-    same = f"Go on with the {which} of the band before, in the same stroke."
-    if laid.band.weave.weavers == EVERY_END:
-        return [same]
-    tell, _ = voice(made.design)
-    return [same + tell(" New {reed}s are set in {where} {places}.", where=where, places=listed([*map(str, places)]))]
+def _carry_on(laid: BandLaid) -> list[str]:
+    which = "weaver" if len(laid.colours) == 1 else f"{len(laid.colours)} weavers"
+    return [f"Go on with the {which} of the band before, in the same stroke."]
 
 
 def _set_in(made: Plan, laid: BandLaid) -> list[str]:
@@ -167,8 +162,6 @@ def _joins(made: Plan, index: int) -> list[str]:
     tell, _ = voice(made.design)
     laid, planned, units = made.laid.bands[index], made.joins[index], made.design.units
     cut = [(k, mm) for k, mm in enumerate(planned.first_mm) if mm is not None]
-    if not cut or not planned.joins:
-        return []
     lines = []
     if len({round(mm) for _, mm in cut}) > 1:
         spaces = laid.spaces
@@ -176,6 +169,8 @@ def _joins(made: Plan, index: int) -> list[str]:
         lines.append(
             tell("So that joins fall apart, cut the first {reed} of each weaver like this: {told}.", told=listed(told))
         )
+    if not planned.joins:
+        return lines
     first = next(i for i, other in enumerate(made.joins) if other.joins)
     how = (
         f"To join, lay the new end beside the old for {show_about(TUCK_MM, units)}, behind, and go on with the new."
