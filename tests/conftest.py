@@ -1,0 +1,46 @@
+"""How the tests run: the same random baskets every time in CI, and the handbooks' errors where asked for."""
+
+import os
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+import slype
+from slype.design_file import load
+
+EXAMPLES = Path(slype.__file__).parent / "examples"
+
+settings.register_profile("ci", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile("local", deadline=None)
+settings.load_profile("ci" if os.environ.get("CI") else "local")
+
+
+def pytest_addoption(parser):
+    parser.addoption("--handbooks", action="store_true", help="print every comparison with the old handbooks")
+
+
+def pytest_terminal_summary(terminalreporter):
+    reports = [r for kind in ("passed", "failed") for r in terminalreporter.getreports(kind)]
+    if not any("test_handbooks.py" in report.nodeid for report in reports):
+        return
+    import handbooks
+
+    rows = handbooks.comparisons()
+    apart = [row for row in rows if not row.within]
+    terminalreporter.section("handbooks")
+    terminalreporter.write_line(f"{len(rows)} figures compared, {len(apart)} disagree (docs/handbooks.md)")
+    if terminalreporter.config.getoption("--handbooks"):
+        for line in handbooks.lines():
+            terminalreporter.write_line(line)
+
+
+def _example(name):
+    @pytest.fixture
+    def design():
+        return load(EXAMPLES / f"{name}.toml")
+
+    return design
+
+
+estuary, posy, quayside = _example("estuary"), _example("posy"), _example("quayside")

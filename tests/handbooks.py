@@ -1,0 +1,357 @@
+"""Every figure of the old handbooks that slype can be held against, in one table.
+
+`python tests/handbooks.py` prints the table; with `--write` it rewrites docs/handbooks.md. Nothing in slype is tuned to
+these figures: where one disagrees, it stays in the table, and DISAGREE says which we believe and why.
+"""
+
+from __future__ import annotations
+
+import csv
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cache
+from pathlib import Path
+
+from slype import design_file, lay
+from slype.border import border_need, parse_border
+from slype.materials import DIAMETER_SPREAD, reed_named
+from slype.plan import HALF_SPOKE_MM, Plan, plan
+from slype.quantity import MM_PER_IN, show_length
+from slype.weaves import weave_named
+
+AUTHORITIES = Path(__file__).parent / "authorities"
+PAGE = Path(__file__).parent.parent / "docs" / "handbooks.md"
+PACKING = 0.10  # rows pack a tenth tighter or looser than reckoned: the same tenth that the plan allows for
+
+
+@dataclass(frozen=True)
+class Tolerance:
+    """How far a prediction may lie from the book's figure, and why. `covers`: the book's figure need only suffice."""
+
+    name: str
+    reason: str
+    relative: float = 0.0
+    absolute_mm: float = 0.0
+    covers: bool = False
+
+
+NUMBER_AND_PACKING = Tolerance(
+    "number and packing",
+    "reeds of one number differ by a fifth, so a tenth either way, and hands pack a tenth tighter or looser",
+    relative=DIAMETER_SPREAD + PACKING,
+)
+PACKING_ONLY = Tolerance("packing", "the reed's thickness is known; hands pack a tenth tighter or looser", PACKING)
+BY_TRIAL = Tolerance("by trial", 'Turner adds that the length "can be found by trial": a tenth of his range', 0.10)
+HALF_INCH = Tolerance("half an inch", "the books list lengths in whole or half inches", absolute_mm=MM_PER_IN / 2)
+COMMON_RANGE = Tolerance("as said", "common practice gives a range; the prediction must lie in it")
+THICKNESS_IN_TAKE_UP = Tolerance(
+    "thickness in the take-up",
+    "reed a tenth thicker changes a take-up of 4 to 5 % by a fifth of itself, which is 1 % of the length",
+    relative=0.01,
+)
+ENOUGH = Tolerance(
+    "enough to work with",
+    "spoke lists are generous and say nothing of why: the stated length must cover the path and the bends",
+    covers=True,
+)
+TOLERANCES = (
+    NUMBER_AND_PACKING, PACKING_ONLY, BY_TRIAL, HALF_INCH, COMMON_RANGE, THICKNESS_IN_TAKE_UP, ENOUGH,
+)  # fmt: skip
+
+DISAGREE = {
+    ("tinsley", "open border 2: in front of 1 and down before the 3rd"): (
+        "Read so, it is Turner's border A, for which he says 2 3/4 in. Turner is believed: he alone states the spacing "
+        "and his four figures grow evenly with the spokes passed. Read as past the 3rd, Tinsley agrees."
+    ),
+    ("gill", "open border 1: behind the next 1 and down beside it"): (
+        "Gill's 6 1/2 in is twice Tinsley's 3 in for the same border, and her spacing is not given: very large "
+        "scallops, or a cautious list. Turner is believed, for his stated spacing."
+    ),
+    ("mcgaw", "edge in front of 1 and down on its far side"): (
+        "McGaw's 1 1/2 in does not fit her own list either: a 16 in spoke across a 3 in base with 3 in sides leaves "
+        "3 1/2 in. slype also reckons the edge as a raised arch pushed down an inch, which a flat edge is not."
+    ),
+    ("gill", "M51: per row of pairing"): (
+        "Nine full rounds of two strands cannot stand in half an inch of No. 2: M30 and M66 in the same book give 1.75 "
+        "to 1.95 mm for a single strand. Nine strands, or a rounded figure; M30, M42 and M66 are believed."
+    ),
+    ("gill", "M53: per row of pairing"): (
+        '"Double weaving in pairing", read as two reeds to each of two weavers, would stand twice as high as the sides '
+        "that Gill states. Plain pairing in No. 4 (5.5 mm a row) fits within an eighth, and that reading is believed."
+    ),
+    ("prototype", "pairing: relaxed"): (
+        "Stacked cells hold every crossing a whole thickness apart. In the relaxed rods pairing settles by an eighth. "
+        "The rods are believed; the fast form overstates long runs of pairing until the relaxed wall replaces it."
+    ),
+    ("gill", "M8: left for the border"): (
+        "An 18 in spoke across a 4 1/4 in base and up the stated wall leaves less than the bare path of the border "
+        "that Gill gives it. The border and the wall are believed and the list is not: cut longer."
+    ),
+    ("gill", "M8: spoke"): "The same 18 in, seen as a whole spoke.",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """One figure: what the book says (`low` to `high`, mm unless `unit` says else) and what slype predicts.
+
+    `kind` stated, derived, practice or prototype. `least`: the smallest the prediction allows (for ENOUGH).
+    """
+
+    source: str
+    quantity: str
+    low: float
+    high: float
+    predicted: float
+    tolerance: Tolerance
+    kind: str
+    note: str = ""
+    least: float = 0.0
+    unit: str = "length"
+
+    @property
+    def error(self) -> float:
+        """Predicted over the middle of what the book says, less one."""
+        return self.predicted / ((self.low + self.high) / 2) - 1
+
+    @property
+    def within(self) -> bool:
+        """True when the prediction lies within the tolerance."""
+        t = self.tolerance
+        if t.covers:
+            return self.high >= self.least
+        slack = 1e-9
+        return (
+            self.low * (1 - t.relative) - t.absolute_mm - slack
+            <= self.predicted
+            <= self.high * (1 + t.relative) + t.absolute_mm + slack
+        )
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """How DISAGREE names it."""
+        return self.source, self.quantity
+
+    @property
+    def verdict(self) -> str:
+        """The judgement in words."""
+        if not self.within:
+            return "DISAGREES"
+        if not self.tolerance.covers:
+            return "within"
+        spare = self.high - self.predicted
+        return f"enough, {show_length(abs(spare))} {'over' if spare >= 0 else 'tighter than slype would cut'}"
+
+    def shown(self, value: float) -> str:
+        """A value in the unit of this figure."""
+        if self.unit == "length":
+            return show_length(value, "in", 16)
+        return f"{value:.2f} mm" if self.unit == "mm" else f"{value:.3f}"
+
+    @property
+    def stated(self) -> str:
+        """What the book says."""
+        low, high = self.shown(self.low), self.shown(self.high)
+        return low if low == high else f"{low.removesuffix(' in')} to {high}"
+
+
+def table(name: str) -> list[dict[str, str]]:
+    """Rows of a raw table, comments left out; never empty."""
+    with open(AUTHORITIES / name, encoding="utf-8") as file:
+        rows = list(csv.DictReader(line for line in file if not line.startswith("#")))
+    assert rows, f"{name} holds no rows"
+    assert not any(None in row or None in row.values() for row in rows), f"{name} has a row of the wrong length"
+    return rows
+
+
+@cache
+def worked(name: str) -> Plan:
+    """One of the whole designs, planned."""
+    return plan(design_file.load(AUTHORITIES / "designs" / f"{name}.toml"))
+
+
+def comparisons() -> list[Comparison]:
+    """Every comparison, in the order of the page."""
+    return [*_borders(), *_half_spokes(), *_row_pitches(), *_prototype(), *_whole_designs()]
+
+
+def _borders() -> Iterator[Comparison]:
+    spoke = reed_named("round 4").diameter_mm
+    for row in table("turner_open_borders.csv"):
+        need = border_need(parse_border([row["row"]]), float(row["spacing_in"]) * MM_PER_IN, spoke).length_mm
+        low, high = (float(row[key]) * MM_PER_IN for key in ("low_in", "high_in"))
+        yield Comparison(
+            "turner", f"open border {row['border']}: {row['pattern']}", low, high, need, BY_TRIAL, row["kind"],
+            "spokes 1 in apart",
+        )  # fmt: skip
+    for row in table("open_borders.csv"):
+        need = border_need(parse_border([row["row"]]), MM_PER_IN, spoke).length_mm
+        stated = float(row["allowance_in"]) * MM_PER_IN
+        at_least = row["least"] == "yes"
+        yield Comparison(
+            row["source"], row["border"], stated, stated, need, ENOUGH if at_least else BY_TRIAL, row["kind"],
+            "spacing not given: reckoned at Turner's 1 in" + ("; at least" if at_least else ""), need,
+        )  # fmt: skip
+
+
+def _half_spokes() -> Iterator[Comparison]:
+    for row in table("spoke_lists.csv"):
+        full, half = float(row["full_in"]) * MM_PER_IN, float(row["half_in"]) * MM_PER_IN
+        what = f"{row['project']}: half of {show_length(full)}"
+        note = "the rule is hers" if row["source"] == "white" else "White's rule on another's list"
+        yield Comparison(row["source"], what, half, half, full / 2 + HALF_SPOKE_MM, HALF_INCH, row["kind"], note)
+
+
+def _row_pitches() -> Iterator[Comparison]:
+    for row in table("row_pitch.csv"):
+        weave = replace(weave_named(row["weave"]), strands=int(row["strands"]))
+        pitch = lay.steady_rows(weave, 25).pitch * reed_named(row["reed"]).diameter_mm
+        low, high = float(row["low_mm"]), float(row["high_mm"])
+        tolerance = COMMON_RANGE if row["kind"] == "practice" else NUMBER_AND_PACKING
+        what, unit = f"{row['key']}: per row of {weave.name}", "mm"
+        if row["kind"] == "practice":
+            rows = int(row["rows"])
+            what, unit, pitch, low, high = f"{rows} rows of {weave.name} in No. 3", "length", pitch * rows, 76.2, 82.55
+        yield Comparison(row["source"], what, low, high, pitch, tolerance, row["kind"], row["as_printed"], 0.0, unit)
+
+
+def _prototype() -> Iterator[Comparison]:
+    text = (
+        "[spokes]\nreed = {{ mm = 3.0 }}\nends = {spokes}\n[form]\nbase = '150 mm'\n"
+        "wall = [['0 mm', '150 mm'], ['100 mm', '150 mm']]\n"
+        "[[band]]\nweave = '{weave}'\nreed = {{ mm = 2.25 }}\nrows = 12\n[border]\nrows = ['behind 1 out']\n"
+    )
+    for row in table("prototype_rods.csv"):
+        band = lay.lay(design_file.parse(text.format(**row))).bands[0]
+        pitch, relaxed, take_up = band.pitch_mm / 2.25, float(row["relaxed_d"]), float(row["take_up"])
+        yield Comparison(
+            "prototype", f"{row['weave']}: relaxed", relaxed, relaxed, pitch, PACKING_ONLY, "prototype",
+            "height per row in weaver diameters", 0.0, "ratio",
+        )  # fmt: skip
+        yield Comparison(
+            "prototype", f"{row['weave']}: take-up", take_up, take_up, float(band.take_up[0]), THICKNESS_IN_TAKE_UP,
+            "prototype", "length per row over ring", 0.0, "ratio",
+        )  # fmt: skip
+
+
+def _whole_designs() -> Iterator[Comparison]:
+    by_design: dict[str, dict[str, dict[str, str]]] = {}
+    for row in table("whole_designs.csv"):
+        by_design.setdefault(row["design"], {})[row["figure"]] = row
+    for name, figures in by_design.items():
+        made = worked(name)
+        source, model = (
+            (name.split("_")[0], name.split("_")[1].upper()) if name.startswith("gill") else ("shaw", "Shaw")
+        )
+        for figure, row in figures.items():
+            if row["value_in"] and figure != "spoke" and row["kind"] != "given":
+                stated = float(row["value_in"]) * MM_PER_IN
+                tolerance = HALF_INCH if figure == "base stick" else NUMBER_AND_PACKING
+                yield Comparison(
+                    source, f"{model}: {figure}", stated, stated, _figure(made, figure), tolerance, row["kind"],
+                    row["note"],
+                )  # fmt: skip
+        height = figures["height"]["value_in"]
+        yield from _spokes(source, model, made, float(figures["spoke"]["value_in"]), float(height) if height else None)
+
+
+def _figure(made: Plan, figure: str) -> float:
+    if figure == "base stick":
+        return next(piece.length_mm for piece in made.pieces if piece.name == "base stick")
+    if figure == "base reached":
+        return made.laid.base_reached_mm
+    if figure == "height":
+        return made.laid.top_s
+    return made.laid.bands[int(figure.rsplit(" ", 1)[1]) - 1].end_s
+
+
+def _spokes(source: str, model: str, made: Plan, spoke_in: float, height_in: float | None) -> Iterator[Comparison]:
+    design, need = made.design, made.laid.border
+    bare = sum(mm for name, mm, _, _ in need.parts if name in ("path", "bends"))
+    ends = 1 if design.spokes.inserted else 2
+    spoke = spoke_in * MM_PER_IN
+    # What slype adds for fingers, tail and untrue cuts is not needed to work the border.
+    least = made.spokes.length_mm - ends * (need.length_mm - bare) - sum(
+        mm for name, mm, _, _ in made.spokes.parts if name == "to spare"
+    )  # fmt: skip
+    yield Comparison(
+        source, f"{model}: spoke", spoke, spoke, made.spokes.length_mm, ENOUGH, "stated",
+        f"slype needs {show_length(least)} at the least", least,
+    )  # fmt: skip
+    wall = made.laid.top_s if height_in is None else height_in * MM_PER_IN
+    below = design.spokes.insertion_mm if ends == 1 else design.form.base_mm
+    left = (spoke - below) / ends - wall
+    whose = "slype's height, as none is given" if height_in is None else "the book's height"
+    yield Comparison(
+        source, f"{model}: left for the border", left, left, need.length_mm, ENOUGH, "derived",
+        f"with {whose}; bare path {show_length(bare)}", bare,
+    )  # fmt: skip
+
+
+# The page ------------------------------------------------------------------------------------------------------
+
+
+def page() -> str:
+    """docs/handbooks.md, whole."""
+    rows = comparisons()
+    apart = [row for row in rows if not row.within]
+    out = [
+        "# slype against the old handbooks",
+        "",
+        "Written by `python tests/handbooks.py --write`; do not edit by hand. The raw figures are in",
+        "`tests/authorities/`. Nothing is tuned to them: reed sizes come from memory, stacking from geometry.",
+        "*Error* is predicted over stated (the middle of a range), less one. *Stated* figures stand in the book;",
+        "*derived* ones are our arithmetic from stated figures. For spokes, predicted is what slype would cut, and a",
+        "generous list is no error: the stated length must only be enough to work the border.",
+        "",
+        f"{len(rows)} comparisons, {len(rows) - len(apart)} within their tolerance, {len(apart)} that disagree.",
+        "",
+        "| source | figure | kind | stated | predicted | error | tolerance | verdict | note |",
+        "|---|---|---|---|---|---|---|---|---|",
+        *(
+            f"| {row.source} | {row.quantity} | {row.kind} | {row.stated} | {row.shown(row.predicted)} "
+            f"| {row.error:+.1%} | {row.tolerance.name} | {row.verdict} | {row.note} |"
+            for row in rows
+        ),
+        "",
+        "## What the table says",
+        "",
+        _number_two(rows),
+        "",
+        "## Where they disagree, and whom we believe",
+        "",
+        *(f"- **{row.source}, {row.quantity}** ({row.error:+.0%}): {DISAGREE.get(row.key, '?')}" for row in apart),
+        "",
+        "## Tolerances",
+        "",
+        *(f"- **{t.name}**: {t.reason}." for t in TOLERANCES),
+    ]
+    return "\n".join(out) + "\n"
+
+
+def _number_two(rows: list[Comparison]) -> str:
+    """Gill's rows in No. 2 taken together: all lean one way."""
+    errors = [row.error for row in rows if row.quantity.split(":")[0] in ("M30 double", "M66", "M1", "M42 base")]
+    mean = sum(errors) / len(errors)
+    implied = reed_named("round 2").diameter_mm / (1 + mean)
+    return (
+        f"Gill's four rows in No. 2 that make sense all stand higher than slype says, by {-mean:.0%} on the mean: her "
+        f"No. 2 was nearer {implied:.1f} mm than the {reed_named('round 2').diameter_mm:g} mm that we remember, or her "
+        "rows were packed looser. The table of reeds is left as it is; a maker who measures does better than either."
+    )
+
+
+def lines() -> list[str]:
+    """The table for a terminal."""
+    return [
+        f"{r.source:<9} {r.quantity:<58.58} {r.stated:>18} {r.shown(r.predicted):>10} {r.error:>+7.1%}  {r.verdict}"
+        for r in comparisons()
+    ]
+
+
+if __name__ == "__main__":
+    print("\n".join(lines()))
+    if "--write" in sys.argv:
+        PAGE.write_text(page(), encoding="utf-8")
+        print(f"written: {PAGE}")

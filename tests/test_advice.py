@@ -1,0 +1,149 @@
+"""Every rule of advice: a basket that provokes it, and a calm basket that provokes none."""
+
+import re
+
+import pytest
+from hypothesis import given
+from strategies import basket, turn_taking, weave_and_ends
+
+from slype import plan
+from slype.advice import RULES, must_stop
+from slype.errors import Unweavable
+from slype.sources import SOURCES
+from slype.words import TERMS
+
+CALM = dict(
+    ends=26, weave="four-rod wale", reed="round 2", rows=28, base="6 in",
+    wall=[["0 in", "6 in"], ["3.85 in", "6.6 in"]],
+    spokes='inserted = true\nbase_ends = 16\nbase_reed = "round 6"',
+)  # fmt: skip
+BASE_BAND = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nrows = 2\n'
+SECOND_BAND = '[[band]]\nweave = "three-rod wale"\nreed = "round 6"\nrows = 2\n'
+FOUR = ["rust", "natural", "slate", "natural"]
+PROVOKED_BY = {
+    "weave does not lock": dict(ends=24, weave="randing"),
+    "weaver cannot pass": dict(ends=53, base="4 in", spoke="round 2", reed="round 6"),
+    "border too long for the count": dict(ends=5, base="2 in", border=["behind 1 out", "over 3 in", "over 2 down"]),
+    "chasing on an odd count": dict(ends=25, weave="chasing"),
+    "colours do not close": dict(ends=25, weave="French randing", colours=["rust", "natural"]),
+    "groups do not come out even": dict(ends=24, band="groups = 5"),
+    "half spoke": dict(ends=25),
+    "more ends than the base carries": dict(ends=24, spokes="inserted = true\nbase_ends = 8"),
+    "blocks do not move": dict(weave="four-rod wale", colours=FOUR, band="blocks = { rows = 3, shift = 4 }"),
+    "last block is short": dict(weave="four-rod wale", colours=FOUR, band="blocks = { rows = 4, shift = 1 }"),
+    "spokes will show": dict(ends=25, weave="randing"),
+    "woven height against wall": dict(rows=2),
+    "base bands against base": dict(before=BASE_BAND),
+    "steep flare": dict(wall=[["0 in", "6 in"], ["2 in", "12 in"]]),
+    "no upsett": dict(ends=25, weave="randing"),
+    "no firm row under the border": dict(ends=25, weave="randing"),
+    "colours hard to tell apart": dict(weave="pairing", colours=["#a00000", "#a30000"]),
+    "colours alike to some eyes": dict(weave="pairing", colours=["copper", "moss"]),
+    "far apart at the base edge": dict(ends=12),
+    "close at the base edge": dict(ends=48, reed="round 1"),
+    "far apart at the turn": dict(ends=12),
+    "close at the turn": dict(ends=48, reed="round 1"),
+    "far apart at the widest": dict(wall=[["0 in", "6 in"], ["1 in", "11 in"], ["2 in", "6 in"]], rows=12),
+    "far apart at the mouth": dict(wall=[["0 in", "6 in"], ["1 in", "14 in"]], rows=20),
+    "close at the mouth": dict(wall=[["0 in", "6 in"], ["2 in", "3 in"]], rows=14),
+    "spoke finer than weaver": dict(spoke="round 2", reed="round 3"),
+    "reed jumps": dict(reed="round 1", after=SECOND_BAND),
+    "weaver wraps the spokes": dict(ends=52, reed="round 5"),
+    "hard bend": dict(ends=48, reed="round 5"),
+    "usual bend": dict(ends=30),
+    "border bends hard": dict(ends=40, reed="round 1"),
+    "crimp at the turn": dict(),
+    "joins meet": dict(band='length = "2 ft"'),
+    "join at the start line": dict(ends=25, weave="randing", band='length = "22 in"'),
+    "long work": dict(rows=12, tail="[pace]\nstrokes_per_minute = 0.5"),
+}
+NOT_YET = {
+    "colours hard to tell apart": "hard_to_tell_apart names the worst eyes, so the rule for all eyes hardly ever speaks"
+}
+
+
+def findings(**changes):
+    return plan.plan(basket(**changes)).advice
+
+
+def test_there_are_twenty_rules_and_more_each_with_a_basket_to_provoke_it():
+    assert len(RULES) >= 20
+    assert PROVOKED_BY.keys() == RULES.keys()
+
+
+@pytest.mark.parametrize(
+    "key",
+    [
+        pytest.param(key, marks=pytest.mark.xfail(strict=True, reason=NOT_YET[key])) if key in NOT_YET else key
+        for key in PROVOKED_BY
+    ],
+)
+def test_each_rule_speaks_where_it_should(key):
+    found = [finding for finding in findings(**PROVOKED_BY[key]) if finding.rule.key == key]
+    assert found, f"{key} is silent"
+    assert found[0].where
+
+
+def test_a_calm_basket_is_left_in_peace():
+    assert [finding.message for finding in findings(**CALM)] == []
+
+
+def test_two_reds_that_nobody_can_tell_apart_are_at_least_mentioned():
+    found = {f.rule.key for f in findings(**PROVOKED_BY["colours hard to tell apart"])}
+    assert found & {"colours hard to tell apart", "colours alike to some eyes"}
+
+
+@pytest.mark.parametrize("rule", RULES.values(), ids=lambda rule: rule.key)
+def test_every_rule_has_a_weight_a_source_a_reason_and_a_remedy(rule):
+    assert rule.source in SOURCES
+    assert rule.weight in ("stop", "warn", "note")
+    for text in (rule.message, rule.why, rule.remedy):
+        assert len(text) > 10 and text.strip().endswith((".", "?"))
+
+
+@pytest.mark.parametrize("wording", ["us", "uk"])
+@pytest.mark.parametrize("key", PROVOKED_BY)
+def test_every_finding_is_filled_in_for_both_wordings_and_hands(key, wording):
+    own, other = (wording, "us" if wording == "uk" else "uk")
+    foreign = {getattr(t, other) for t in TERMS.values()} - {getattr(t, own) for t in TERMS.values()}
+    for hand in ("right", "left"):
+        for finding in findings(**PROVOKED_BY[key], hand=hand, basket=f'wording = "{wording}"'):
+            said = f"{finding.message} {finding.why} {finding.remedy}"
+            assert not re.search(r"[{}]", said), said
+            assert finding.message[0].isupper() or not finding.message[0].isalpha()
+            if finding.rule.key == key:
+                spoken = set(re.findall(r"[A-Za-z]+", said))
+                assert not spoken & (foreign - {"reed", "border", "cross"}), f"{spoken & foreign} in {wording}"
+
+
+def test_only_the_gravest_findings_stop_the_work():
+    stopped = must_stop(findings(**PROVOKED_BY["weave does not lock"]))
+    assert stopped is not None and stopped.rule.weight == "stop"
+    assert must_stop(findings(**CALM)) is None
+    assert must_stop(findings(**PROVOKED_BY["half spoke"])) is None
+
+
+def test_findings_come_gravest_first():
+    weights = [f.rule.weight for f in findings(ends=24, weave="randing", rows=2)]
+    assert len(set(weights)) == 3
+    assert weights == sorted(weights, key=("stop", "warn", "note").index)
+
+
+def test_counts_offered_instead_do_lock():
+    message = must_stop(findings(ends=24, weave="rib randing")).remedy
+    offered = [int(n) for n in re.findall(r"\d+", message)]
+    assert len(offered) >= 3
+    for ends in offered:
+        assert "weave does not lock" not in {f.rule.key for f in findings(ends=ends, weave="rib randing")}
+
+
+@given(weave_and_ends(turn_taking(), most=60))
+def test_any_basket_gets_advice_or_a_plain_refusal(woven):
+    weave, ends = woven
+    ((over, under),) = weave.cycle
+    try:
+        for finding in findings(ends=ends, over=over, under=under, weavers=weave.weavers, reed="round 1"):
+            assert finding.rule.key in RULES
+            assert finding.as_json()["message"]
+    except Unweavable as refused:
+        assert str(refused)
