@@ -80,10 +80,13 @@ def test_inserted_spokes_run_once_up_the_wall_and_sticks_cross_the_base():
     assert stick.length_mm == pytest.approx(6.5 * MM_PER_IN)
 
 
-def test_reeds_in_pairs_double_the_pieces_and_leave_their_length():
+def test_reeds_in_pairs_double_the_pieces_and_hardly_change_their_length():
     one, two = plan(basket()), plan(basket(spokes="per_end = 2"))
     assert two.spokes.count == 2 * one.spokes.count
-    assert two.spokes.length_mm == pytest.approx(one.spokes.length_mm)
+    # A pair leaves less room between ends, so the border's bends are a little longer and nothing else.
+    other = {part[0]: part[1] for part in one.spokes.parts}
+    assert {name for name, mm, _, _ in two.spokes.parts if mm != pytest.approx(other[name])} == {"border"}
+    assert 0 < two.spokes.length_mm - one.spokes.length_mm < 4
 
 
 # Hand ----------------------------------------------------------------------------------------------------------
@@ -203,7 +206,6 @@ def test_stroke_counts_are_those_of_the_trace(woven, rows):
     assert made.time.strokes == sum(t.stroke_count for band in made.laid.bands for _, t in band.traces())
 
 
-@pytest.mark.xfail(strict=True, reason="BandLaid.strokes rounds 7 x (29 / 7) up to 30")
 def test_a_row_of_a_seven_weaver_weave_on_29_ends_is_29_strokes():
     assert plan(basket(ends=29, over=3, under=4, weavers=7, rows=1, base="9 in")).time.strokes == 29
 
@@ -257,9 +259,6 @@ def test_pieces_between_joins_are_never_longer_than_a_reed(ends, rows, feet):
             assert made.courses[0].weaver_mm <= feet * 304.8 + lay.TUCK_MM + joins.OVERLAP_MM / 2
 
 
-@pytest.mark.xfail(
-    strict=True, reason="joins: a last piece shorter than its tuck is left out, so the reed is too short"
-)
 def test_a_weaver_longer_than_its_reed_is_joined():
     # 3 rows on 20 ends take 62 1/2 in with both ends to tuck; a 5 ft reed is 60 in long.
     made = plan(basket(ends=20, rows=3, band='length = "5 ft"'))

@@ -278,18 +278,7 @@ def test_steady_pitch_is_the_slope_of_a_long_stack(woven):
     assert slope(t, heights, t.sites.passage) == pytest.approx(lay.steady_rows(weave, ends).pitch, abs=ROUNDING)
 
 
-STEEPER = {"rib randing", "chain wale"}  # stacked with the climb that the picture allows, these stand higher
-
-
-@pytest.mark.parametrize(
-    "name",
-    [
-        pytest.param(n, marks=pytest.mark.xfail(strict=True, reason="lay.stack_of: the climb does change this pitch"))
-        if n in STEEPER
-        else n
-        for n in WEAVES
-    ],
-)
+@pytest.mark.parametrize("name", WEAVES)
 def test_the_climb_allowed_in_pictures_does_not_change_the_pitch(name):
     weave = replace(WEAVES[name], strands=1)
     for ends in (25, 28):
@@ -314,7 +303,6 @@ def test_the_fullest_place_sets_the_pitch(weave):
     assert lay.steady_rows(weave, 4 * weave.weavers + 1).pitch == pytest.approx(max(2, over, under))
 
 
-@pytest.mark.xfail(strict=True, reason="strokes._strokes breaks ties by stroke number, not by who came first")
 def test_of_two_weavers_in_one_space_the_one_that_came_first_moves():
     # Over 2 under 3, over 1 under 2, by six weavers: two come to stand in one space, and their turns are then mixed up.
     weave = free_weave(((2, 3), (1, 2)), 6, "stroke")

@@ -97,7 +97,7 @@ def _blocks(table: Table, spaces: int) -> d.Blocks | None:
 def _weave(table: Table) -> tuple[Weave, int]:
     """The weave with what the band changes in it, and how many strands are worked as one."""
     reverse = table.values.get("reverse", None)
-    if reverse not in (None, True, False, "alternate"):
+    if reverse is not None and not isinstance(reverse, bool) and reverse != "alternate":
         raise DesignError(
             f"{shown(reverse)} is not one of its values.", table.at("reverse"), 'true, false or "alternate".'
         )

@@ -71,7 +71,7 @@ class Border:
     @property
     def smallest_ends(self) -> int:
         """Smallest count on which no end meets itself: every site of one end must be a different place."""
-        ends = max(3, max(row.reach for row in self.rows) + 2)
+        ends = 3
         while not _sites_differ(self, ends):
             ends += 1
         return ends
@@ -178,15 +178,19 @@ def crossings(border: Border) -> int:
     return sum(a != b for a, b in itertools.pairwise(sides))
 
 
-def border_need(border: Border, spacing_mm: float, spoke_mm: float) -> Need:
-    """Length of one end above the last row, mm, for spokes `spoke_mm` thick standing `spacing_mm` apart.
+def border_need(border: Border, spacing_mm: float, spoke_mm: float, per_end: int = 1) -> Need:
+    """Length of one end above the last row, mm.
+
+    Spokes are `spoke_mm` thick, `per_end` of them side by side, the ends `spacing_mm` apart.
 
     Closed borders: the end runs half a spacing from its own spoke to the next space and then one spacing for every
     spoke it passes; each passage through the wall adds the crimp of a springy rod round a spoke of its own size.
     Open borders: an arch from the spoke to the space it goes in at, plus the push-down. Raises Unweavable when the
     spokes stand so close that an end cannot pass between them.
     """
-    ratio = 2 * spoke_mm / spacing_mm
+    # Reeds of one end lie side by side: they take up room between the ends but bend as single reeds.
+    gap = spacing_mm - (per_end - 1) * spoke_mm
+    ratio = 2 * spoke_mm / max(gap, 1e-9)
     if ratio >= rods.JAM_RATIO:
         raise Unweavable(
             f"spokes {spoke_mm:.1f} mm thick and {spacing_mm:.1f} mm apart leave no room for an end between them.",
@@ -203,7 +207,7 @@ def border_need(border: Border, spacing_mm: float, spoke_mm: float) -> Need:
             ("pushed down", INSERTION_MM, "the end goes down beside a spoke by an inch", "white"),
         )
         return Need(parts, (low + INSERTION_MM, high + INSERTION_MM))
-    crimp = float(rods.springy_crimp(ratio)) * spacing_mm * crossings(border)
+    crimp = float(rods.springy_crimp(ratio)) * gap * crossings(border)
     # The end leaves its spoke in a quarter circle about its own thickness wide, above the last row.
     bend = math.pi / 2 * 1.5 * spoke_mm
     parts = (

@@ -7,6 +7,7 @@ blocks ends them after every block. A course is what is woven with one setting-i
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -48,6 +49,12 @@ class Course:
     def woven_mm(self) -> float:
         """Length one weaver lays in all its rows."""
         return float(sum(stretch.row_mm.sum() for stretch in self.stretches))
+
+    @cached_property
+    def run(self) -> tuple[np.ndarray, list[tuple[Stretch, int]]]:
+        """Length one weaver has laid at the start of every row and at the end, and each row as (stretch, its row)."""
+        laid = np.r_[0.0, np.cumsum(np.concatenate([stretch.row_mm for stretch in self.stretches]))]
+        return laid, [(stretch, row) for stretch in self.stretches for row in range(stretch.rows)]
 
     @property
     def weaver_mm(self) -> float:

@@ -6,6 +6,7 @@ reed. Cutting the first reeds of a course to different lengths moves the joins a
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,7 +18,7 @@ OVERLAP_MM = TUCK_MM
 """Reed lost in one join: old and new end lie together behind a spoke (common practice, no source)."""
 CLEAR_SPACES = 3
 """Joins nearer than this round the basket, in the same or the next row, meet (common practice, no source)."""
-FIRST_CUTS = tuple(round(1.0 - 0.05 * i, 2) for i in range(11))
+FIRST_CUTS = tuple(round(1.0 - 0.02 * i, 2) for i in range(26))
 """Shares of a full reed tried for the first piece of each weaver."""
 MOST_PLANNED = 24  # weavers; a weave with one in every space joins everywhere at once and needs no plan
 
@@ -60,7 +61,7 @@ def plan_joins(laid: Laid) -> list[JoinPlan]:
 
 def _plan_course(course: Course) -> tuple[list[Join], list[float | None]]:
     usable, band = course.usable_mm, course.begins
-    chosen: list[Join] = []
+    chosen = _Places(course)
     first: list[float | None] = []
     for weaver, colours in enumerate(band.colours):
         if course.weaver_mm <= usable:
@@ -69,39 +70,56 @@ def _plan_course(course: Course) -> tuple[list[Join], list[float | None]]:
         # The first pieces differ, so the best is sought among a few shares; later weavers keep clear of earlier ones.
         shares = FIRST_CUTS if len(band.colours) <= MOST_PLANNED else (1.0,)
         tries = [(share, _joins_of(course, weaver, colours, share)) for share in shares]
-        share, joins = max(tries, key=lambda t: (_worst_gap(course, t[1], chosen), t[0]))
-        chosen += joins
+        share, joins = max(tries, key=lambda t: (chosen.worst_gap(t[1]), t[0]))
+        chosen.add(joins)
         first.append(share * usable)
-    return chosen, first
+    return chosen.joins, first
 
 
 def _joins_of(course: Course, weaver: int, colours: tuple[str, ...], share: float) -> list[Join]:
     usable = course.usable_mm
-    run = np.r_[0.0, np.cumsum(np.concatenate([stretch.row_mm for stretch in course.stretches]))]
-    rows = [(stretch, row) for stretch in course.stretches for row in range(stretch.rows)]
+    run, rows = course.run
+    # A piece is tucked by TUCK_MM at a start or an end and by half of OVERLAP_MM at a join.
     at = max(share * usable - TUCK_MM - OVERLAP_MM / 2, usable / 4)
     out = []
-    while at < run[-1] - TUCK_MM:
-        i = int(np.searchsorted(run, at, side="right")) - 1
+    while at < run[-1] + TUCK_MM - OVERLAP_MM / 2:
+        spot = min(at, run[-1] - min(TUCK_MM, run[-1] / 4))  # a last piece must have something to weave
+        i = min(int(np.searchsorted(run, spot, side="right")) - 1, len(rows) - 1)
         stretch, row = rows[i]
-        part, spaces = (at - run[i]) / (run[i + 1] - run[i]), stretch.laid.spaces
+        part, spaces = (spot - run[i]) / (run[i + 1] - run[i]), stretch.laid.spaces
         space = int(stretch.start + weaver + part * spaces) % spaces
         out.append(Join(stretch.laid.index, weaver, stretch.first + row, space, colours))
-        at += max(usable - OVERLAP_MM, usable / 2)
+        at = spot + max(usable - OVERLAP_MM, usable / 2)
     return out
 
 
-def _worst_gap(course: Course, new: list[Join], old: list[Join]) -> float:
-    """Spaces between the two nearest joins of neighbouring rows, or to the start line; never more than is useful."""
-    spaces = {stretch.laid.index: stretch.laid.spaces for stretch in course.stretches}
-    start = {stretch.laid.index: stretch.start for stretch in course.stretches}
-    gap = 2.0 * CLEAR_SPACES
-    for i, join in enumerate(new):
-        gap = min(gap, _round(join.space - start[join.band], spaces[join.band]))
-        for other in [*old, *new[:i]]:
-            if other.band == join.band and abs(other.row - join.row) <= 1:
-                gap = min(gap, _round(join.space - other.space, spaces[join.band]))
-    return gap
+class _Places:
+    """Joins already planned in a course, by row, so that a new one is held only against its neighbours."""
+
+    def __init__(self, course: Course) -> None:
+        self.spaces = {stretch.laid.index: stretch.laid.spaces for stretch in course.stretches}
+        self.start = {stretch.laid.index: stretch.start for stretch in course.stretches}
+        self.joins: list[Join] = []
+        self.by_row: dict[tuple[int, int], list[int]] = defaultdict(list)
+
+    def add(self, joins: list[Join]) -> None:
+        self.joins += joins
+        for join in joins:
+            self.by_row[join.band, join.row].append(join.space)
+
+    def worst_gap(self, new: list[Join]) -> float:
+        """Spaces between a new join and its nearest, or the start line; never more than is useful."""
+        gap = 2.0 * CLEAR_SPACES
+        mine: dict[tuple[int, int], list[int]] = defaultdict(list)
+        for join in new:
+            spaces = self.spaces[join.band]
+            near = [self.start[join.band]]
+            for row in (join.row - 1, join.row, join.row + 1):
+                near += self.by_row.get((join.band, row), ())
+                near += mine.get((join.band, row), ())
+            gap = min(gap, min(_round(join.space - space, spaces) for space in near))
+            mine[join.band, join.row].append(join.space)
+        return gap
 
 
 def _round(difference: int, spaces: int) -> int:

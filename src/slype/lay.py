@@ -28,7 +28,7 @@ PULL = 0.03
 practice, no source)."""
 BASE_STICK_OVER_MM = 12.7
 """Base sticks are cut this much longer than the base. Source: Gill's lists, "usually 1/2 inch"."""
-CLIMB_ALONE, CLIMB_ROPE = 0.3, 0.8
+CLIMB_ALONE, CLIMB_ROPE = 0.5, 1.0
 """Most a weaver rises or falls in half a space, in its own thicknesses (see `stack_of`)."""
 PLAY = 0.6
 """Play in which weavers come to rest, in their own thicknesses (see `rods.settled_heights`)."""
@@ -117,10 +117,21 @@ class BandLaid:
     @property
     def strokes(self) -> int:
         """Strokes in the whole band."""
-        per_row = self.band.weave.count(self.spaces) * (
-            1 if self.band.weave.turns == "back" else self.spaces * len(self.band.weave.cycle) / self.band.weave.reach
-        )
-        return math.ceil(per_row * self.rows)
+        weave = self.band.weave
+        count = weave.count(self.spaces)
+        if weave.turns == "back":
+            return count * self.rows
+        return sum(t.stroke_count for _, t in self.traces()) if len(weave.cycle) > 1 else self._even_strokes(count)
+
+    def _even_strokes(self, count: int) -> int:
+        reach, total = self.band.weave.reach, 0
+        for _, rows, _ in self.segments:
+            passed = rows * self.spaces
+            if self.band.weave.turns == "round":
+                total += count * -(-passed // reach)
+            else:  # weaver k starts k spaces on, and begins strokes while it is within the last row
+                total += sum(-(-(passed - k) // reach) for k in range(count))
+        return total
 
     def woven_range_mm(self) -> tuple[float, float]:
         """Least and most that one weaver lays in all its rows: taut and springy path, thin and thick reed, and PULL."""
@@ -207,7 +218,7 @@ def lay(design: Design) -> Laid:
         )
     spacing = 2 * math.pi * radius / design.spokes.ends
     try:
-        need = border_need(design.border, spacing, design.spokes.reed.diameter_mm)
+        need = border_need(design.border, spacing, design.spokes.reed.diameter_mm, design.spokes.per_end)
     except Unweavable as trouble:
         raise trouble.inside(design.name) from None
     return Laid(design, tuple(bands), cross, at, need, spacing)
@@ -216,7 +227,7 @@ def lay(design: Design) -> Laid:
 def cross_radius(design: Design) -> float:
     """Radius, mm, of the first ring round a laid cross of base sticks: a square of half of them by half."""
     spokes = design.spokes
-    sticks = math.ceil(spokes.ends_at_base / 2)
+    sticks = math.ceil(spokes.ends_at_base / 2) * (1 if spokes.inserted else spokes.per_end)
     side = math.ceil(sticks / 2) * spokes.stick_reed.diameter_mm
     base = design.bands_at("base")
     weaver = base[0][1].reed.diameter_mm if base else 0.0
@@ -235,7 +246,8 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
     stand = design.spokes.stick_reed if band.where == "base" else design.spokes.reed
     spacing = 2 * math.pi * radius / spaces
     # A weaver bends only in the gap: over a group of ends laid side by side it runs straight.
-    in_group = design.ends_at(band) / spaces * (design.spokes.per_end if band.where == "side" else 1)
+    beside = design.spokes.per_end if band.where == "side" or not design.spokes.inserted else 1
+    in_group = design.ends_at(band) / spaces * beside
     gap = spacing - (in_group - 1) * stand.diameter_mm
     deep = stand.diameter_mm + band.reed.diameter_mm
     ratio = deep / np.maximum(gap, 1e-9)
@@ -338,8 +350,8 @@ def stack_of(t: Trace, thick: float, ease: float = 1.0) -> tuple[rods.Stack, np.
 
     Places are the trace's sites in their order; a rod runs face, crossing, face, or face to face along a float. Weavers
     that take turns lie as a rope, each passing from under its neighbour to over it within a space, so they must be free
-    to climb (CLIMB_ROPE); a weaver worked alone lies nearly level (CLIMB_ALONE). These bound the picture, not the
-    pitch: the pitch does not depend on them. `ease` multiplies them.
+    to climb (CLIMB_ROPE); a weaver worked alone lies nearly level (CLIMB_ALONE). Both are wide enough not to add to the
+    pitch of any weave in the table. `ease` multiplies them.
     """
     sites = t.sites
     passages = len(t.spoke)

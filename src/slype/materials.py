@@ -148,7 +148,7 @@ def reed_named(name: object, own: dict[str, Reed] | None = None, where: str = ""
             'Write it like "round 5", "cane 12" or { mm = 3.4 }.',
         )
     key = " ".join(name.split())
-    found = (own or {}).get(key) or REEDS.get(key.lower())
+    found = (own or {}).get(key) or (own or {}).get(key.lower()) or REEDS.get(key.lower())
     if found is not None:
         return found
     digits = key.lower().removeprefix("no.").removeprefix("#").strip()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from .colour import EYES, hard_to_tell_apart, hex_of
+from .colour import EYES, delta_e_2000, hard_to_tell_apart, hex_of, lab_from_rgb, rgb_of
 from .lay import Laid
 from .rule_book import band_name, rule, shown
 
@@ -94,7 +94,7 @@ def _flare(laid, joins):
     "gill",
 )
 def _upsett(laid, joins):
-    if laid.side and "wale" not in laid.side[0].band.weave.name:
+    if laid.side and not laid.side[0].band.weave.is_wale:
         yield band_name(laid.side[0]), {}
 
 
@@ -107,7 +107,7 @@ def _upsett(laid, joins):
     "practice",
 )
 def _last_row(laid, joins):
-    if laid.side and not laid.design.border.is_open and "wale" not in laid.side[-1].band.weave.name:
+    if laid.side and not laid.design.border.is_open and not laid.side[-1].band.weave.is_wale:
         yield band_name(laid.side[-1]), {}
 
 
@@ -116,7 +116,9 @@ def _colour_pairs(laid: Laid):
         names = list(dict.fromkeys(band.band.colours))
         for i, a in enumerate(names):
             for b in names[i + 1 :]:
-                yield band, a, b, hard_to_tell_apart(*(laid.design.palette.get(c) or hex_of(c) for c in (a, b)))
+                pair = [laid.design.palette.get(c) or hex_of(c) for c in (a, b)]
+                plain = delta_e_2000(*(lab_from_rgb(rgb_of(colour)) for colour in pair))
+                yield band, a, b, plain, hard_to_tell_apart(*pair)
 
 
 @rule(
@@ -128,9 +130,9 @@ def _colour_pairs(laid: Laid):
     "sharma",
 )
 def _close_colours(laid, joins):
-    for band, a, b, closeness in _colour_pairs(laid):
-        if closeness.delta_e < CLOSE_COLOUR and closeness.eyes == "normal":
-            yield band_name(band), {"a": a, "b": b, "delta": closeness.delta_e}
+    for band, a, b, plain, _ in _colour_pairs(laid):
+        if plain < CLOSE_COLOUR:
+            yield band_name(band), {"a": a, "b": b, "delta": plain}
 
 
 @rule(
@@ -142,6 +144,6 @@ def _close_colours(laid, joins):
     "machado",
 )
 def _blind_colours(laid, joins):
-    for band, a, b, closeness in _colour_pairs(laid):
-        if closeness.delta_e < CLOSE_FOR_SOME and closeness.eyes != "normal":
+    for band, a, b, plain, closeness in _colour_pairs(laid):
+        if plain >= CLOSE_COLOUR and closeness.delta_e < CLOSE_FOR_SOME:
             yield band_name(band), {"a": a, "b": b, "delta": closeness.delta_e, "eyes": EYES[closeness.eyes]}

@@ -166,7 +166,9 @@ def _strokes(weave: Weave, ends: int, rows: int) -> tuple[np.ndarray, ...]:
         order = np.lexsort((begin, k, row))
     else:
         keep, row = begin + k < rows * ends, (begin + k) // ends
-        order = np.lexsort((k, nth, begin + k))  # the hindmost moves; of two in one space, the one that came first
+        # The hindmost moves; of two in one space, the one that came first: whose last stroke began further back.
+        came = np.where(nth > 0, np.roll(begin, 1) + k, -1)
+        order = np.lexsort((k, came, begin + k))
     order = order[keep[order]]
     pick = which[nth[order]] % len(weave.cycle)
     return k[order], begin[order], over_once[pick], under_once[pick], row[order]

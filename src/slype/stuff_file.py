@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from .colour import REED_COLOURS, hex_of
 from .errors import DesignError, did_you_mean
-from .materials import Reed, own_reed, reed_named
+from .materials import REEDS, Reed, own_reed, reed_named
 from .quantity import parse_mass
 from .toml_table import Table, shown
 
@@ -17,6 +17,7 @@ def read_own_reeds(values: object) -> dict[str, Reed]:
         table = Table(row, f"reeds, {key[:40]}", REED_KEYS)
         mm = table.number("mm", 0.0, 0.3, 30.0) if "mm" in table.values else None
         mass = parse_mass(table.values["coil_mass"], table.at("coil_mass")) if "coil_mass" in table.values else None
+        key = key.lower() if key.lower() in REEDS else key
         out[key] = own_reed(
             key,
             mm,

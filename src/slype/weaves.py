@@ -44,6 +44,11 @@ class Weave:
         """Spokes that one whole cycle of a weaver passes."""
         return sum(over + under for over, under in self.cycle)
 
+    @property
+    def is_wale(self) -> bool:
+        """Three or more weavers taking turns: firm enough to hold spokes up or a border down."""
+        return self.turns == "stroke" and self.weavers >= 3
+
     def named(self, wording: str) -> str:
         """The name in American ("us") or British ("uk") wording."""
         return self.uk if wording == "uk" and self.uk else self.name
