@@ -155,7 +155,7 @@ def test_a_spiral_climbs_on_the_chart_to_the_side_that_the_words_say(ends, hand)
     laid = lay.lay(basket(ends=ends, hand=hand, weave="four-rod wale", colours=colours, rows=5))
     (outside, _), words = chart.faces(laid, laid.side[0]), laid.side[0].effect.words(hand)
     step = 1 if "to the right" in words else -1
-    assert f"to the {'right' if step == 1 else 'left'}, 1 space every row" in words
+    assert f"1 space further {'right' if step == 1 else 'left'} than the row below" in words
     for below, above in itertools.pairwise(outside):
         assert all(above[j + step] == below[j] for j in range(8, ends - 8))  # away from where rows begin
 

@@ -9,6 +9,7 @@ import fitz
 import numpy as np
 import pytest
 
+from slype.chart import as_json
 from slype.colour import hex_of
 from slype.paths import border_runs, weaver_runs
 from slype.picture import VIEWS, png, svg
@@ -24,7 +25,7 @@ def test_every_view_of_every_example_is_a_picture_with_words_for_those_who_canno
     root = ET.fromstring(svg(made, view))
     assert root.find(f"{SVG}title").text.startswith(made.design.title)
     assert "rows of" in root.find(f"{SVG}desc").text
-    assert len(root.findall(f".//{SVG}path")) > 10
+    assert len(root.findall(f".//{SVG}path")) + len(root.findall(f".//{SVG}rect")) > 10
     text = svg(made, view)
     assert "nan" not in text and "inf" not in text.replace("infinite", "")
 
@@ -34,6 +35,21 @@ def test_a_title_with_signs_stays_text(posy):
     root = ET.fromstring(svg(made, "outside"))
     assert root.find(f"{SVG}title").text.startswith('<script>"pots" & pans</script>')
     assert root.find(f".//{SVG}script") is None
+
+
+def test_the_squares_show_what_the_chart_says(estuary):
+    made = plan(estuary)
+    root = ET.fromstring(svg(made, "squares"))
+    drawn = [rect.get("fill") for rect in root.iter(f"{SVG}rect")]
+    said = [
+        colour
+        for band in as_json(made.laid)["outside"][4:]
+        for row in band["rows"]
+        for cell in row[:24]
+        for colour in reversed(cell)
+    ]
+    assert len(said) > 1000
+    assert drawn == [hex_of(colour) for colour in said]
 
 
 def _pixels(made, view: str, width: int = 800) -> np.ndarray:

@@ -12,11 +12,12 @@ import pytest
 
 from slype import design_file
 from slype.errors import DesignError
+from slype.joins import OVERLAP_MM
 from slype.lay import TUCK_MM
 from slype.plan import plan
 from slype.quantity import show_length
 from slype.sheet import contents, make
-from slype.sheet_lists import bands_named, cut_list
+from slype.sheet_lists import bands_named, cut_list, pieced
 from slype.telling import show_cut
 
 EXAMPLES = sorted(
@@ -137,7 +138,13 @@ def test_a_long_weaver_is_said_to_be_joined(made):
     long = [course for course in made.courses if course.weaver_mm > course.usable_mm]
     assert long
     rows = {row[0]: row for row in cut_list(made)}
-    assert f"from {show_cut(long[0].usable_mm, 'in')} lengths" in rows[bands_named(long[0])][6]
+    assert "see pieces" in rows[bands_named(long[0])][6]
+    told = [line for line in pieced(made) if line.startswith(bands_named(long[0]))]
+    assert len(told) == len(long[0].begins.colours)
+    # The pieces make up the weaver, overlaps and all, and none is longer than the reed it comes from.
+    for cut in made.cuts:
+        assert max(cut.pieces_mm) <= cut.course.usable_mm + 1e-6
+        assert cut.length_mm == pytest.approx(cut.course.weaver_mm + OVERLAP_MM * (len(cut.pieces_mm) - 1))
 
 
 def test_a_left_handed_sheet_says_mirrored_words():
@@ -165,7 +172,7 @@ def test_pictures_have_text_and_the_document_a_title_and_language(made):
             assert metadata["dc:title"] == made.design.title
             assert metadata["pdfuaid:part"] == "1"
         figures = [tag for tag in tags(pdf.Root.StructTreeRoot) if str(tag.S) == "/Figure"]
-        assert len(figures) == 4
+        assert len(figures) == 5  # side, two unrolled, squares, base
         for figure in figures:
             assert len(str(figure.Alt)) > 40
         kinds = {str(tag.S) for tag in tags(pdf.Root.StructTreeRoot)}

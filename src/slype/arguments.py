@@ -13,7 +13,15 @@ from . import __version__
 from .errors import DesignError, did_you_mean
 
 MOST_ENDS, FEWEST_ENDS = 400, 3
-VIEWS = ("whole", "outside", "unrolled", "unrolled-inside", "under", "above")  # a test holds picture.VIEWS to these
+VIEWS = (
+    "whole",
+    "outside",
+    "unrolled",
+    "unrolled-inside",
+    "squares",
+    "under",
+    "above",
+)  # a test holds picture.VIEWS to these
 
 
 class _Parser(argparse.ArgumentParser):
@@ -37,12 +45,17 @@ def _count(text: str) -> int:
     return int(text)
 
 
-def _counts(text: str) -> range:
-    low, dash, high = text.partition("-")
-    first, last = _count(low.strip()), _count(high.strip() if dash else low.strip())
-    if last < first:
-        raise argparse.ArgumentTypeError(f'"{text}" runs backwards; write it like {last}-{first}')
-    return range(first, last + 1)
+def _counts(text: str) -> list[int]:
+    """`24`, `20-32` or `24,28`: counts of ends, in order."""
+    counts: set[int] = set()
+    for piece in text.split(","):
+        first, dash, last = piece.partition("-")
+        low = _count(first.strip())
+        high = _count(last.strip()) if dash else low
+        if high < low:
+            raise argparse.ArgumentTypeError(f'"{text[:40]}" runs backwards; write the smaller count first')
+        counts.update(range(low, high + 1))
+    return sorted(counts)
 
 
 def _whole(low: int, high: int):
@@ -141,7 +154,7 @@ def _effects(command) -> None:
     one.add_argument("--under", type=_whole(1, 50), help="of a free weave: spokes passed behind")
     one.add_argument("--weavers", type=_whole(1, MOST_ENDS), help="of a free weave (default: over + under)")
     one.add_argument("--colours", "--colors", metavar="A,B,C", help="colours of the weavers in order; any names do")
-    one.add_argument("--ends", type=_counts, metavar="20-32", help="count of ends, or first and last of a range")
+    one.add_argument("--ends", type=_counts, metavar="20-32", help="counts of ends: 24, or 20-32, or 24,28")
     one.add_argument("--orders", action="store_true", help="also try every other order of the colours")
     _with_hand(one)
     _with_words(one, units=False)

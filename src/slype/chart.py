@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from .design import group_sizes
+from .design import Design, group_sizes
 from .effects import Effect
 from .lay import BandLaid, Laid
 from .strokes import cells
@@ -57,3 +57,13 @@ def _effect(effect: Effect, hand: str, inside: bool) -> dict[str, object]:
         "period": effect.period,
         "words": effect.words(hand, inside),
     }
+
+
+def letters_for(design: Design) -> dict[str, str]:
+    """A letter for each colour name used: its own first letter where free."""
+    out: dict[str, str] = {}
+    spare = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789"
+    for name in design.palette:
+        wanted = [letter for letter in name.lower() + spare if letter.isascii() and letter.isalnum()]
+        out[name] = next((letter for letter in wanted if letter not in out.values()), "*")
+    return out

@@ -201,7 +201,8 @@ def _border(asked: argparse.Namespace) -> int:
     spacing = parse_length(asked.spacing, "--spacing")
     if not 1 <= spacing <= 500:
         raise DesignError(f'"{asked.spacing}" is no spacing for spokes.', "--spacing", "From 1 mm to 50 cm.")
-    if re.match(r"[\d.]", asked.spoke):
+    # A bare number could be either series; the reed table says so better than the reader of lengths.
+    if re.match(r"[\d.]", asked.spoke) and not re.fullmatch(r"[\d.]+", asked.spoke.strip()):
         reed = own_reed("", parse_length(asked.spoke, "--spoke"), where="--spoke")
     else:
         reed = reed_named(asked.spoke, where="--spoke")
@@ -213,7 +214,8 @@ def _border(asked: argparse.Namespace) -> int:
     else:
         from . import report, tables
 
-        report.show(tables.border(border, need, asked.units or "in", asked.wording or "us", asked.ends))
+        units = asked.units or ("cm" if re.search(r"[cm]m", asked.spacing) else "in")
+        report.show(tables.border(border, need, units, asked.wording or "us", asked.ends))
     if asked.ends is None or asked.ends >= border.smallest_ends:
         return 0
     _complain(f"border: {asked.ends} ends are too few; this one takes {border.smallest_ends} or more.")

@@ -50,6 +50,10 @@ class Course:
         """Length one weaver lays in all its rows."""
         return float(sum(stretch.row_mm.sum() for stretch in self.stretches))
 
+    def holds(self, band: int, row: int) -> bool:
+        """True when it weaves that row of that band."""
+        return any(s.laid.index == band and s.first <= row < s.first + s.rows for s in self.stretches)
+
     @cached_property
     def run(self) -> tuple[np.ndarray, list[tuple[Stretch, int]]]:
         """Length one weaver has laid at the start of every row and at the end, and each row as (stretch, its row)."""

@@ -7,6 +7,7 @@ A file may state `version = 1`; a newer version is refused politely.
 from __future__ import annotations
 
 import os
+import re
 import tomllib
 from dataclasses import replace
 
@@ -57,9 +58,7 @@ def parse(text: str, name: str = "the design") -> d.Design:
     try:
         document = tomllib.loads(text)
     except tomllib.TOMLDecodeError as trouble:
-        raise DesignError(
-            f"is not TOML: {trouble}.", name, "Compare the line with the examples in the guide."
-        ) from None
+        raise _not_toml(text, str(trouble), name) from None
     except RecursionError:
         raise DesignError("is nested far deeper than any design.", name) from None
     except ValueError as trouble:  # a number with more digits than Python will read
@@ -68,6 +67,31 @@ def parse(text: str, name: str = "the design") -> d.Design:
         return replace(_design(document), name=name)
     except DesignError as trouble:
         raise trouble.inside(name) from None
+
+
+def _not_toml(text: str, trouble: str, name: str) -> DesignError:
+    """What a maker most likely got wrong in the line where the reader gave up."""
+    found = re.search(r"\(at line (\d+), column \d+\)", trouble)
+    lines = text.splitlines()
+    number = min(int(found[1]), len(lines)) if found else len(lines)
+    line = lines[number - 1].strip() if lines else ""
+    if any(sign in line for sign in "“”„‟«»"):
+        hint = 'Use straight quotes ("), not curly ones.'
+    elif line.count('"') % 2:
+        hint = (
+            'A quote is missing or one too many: text needs a straight quote (") at both ends, inches inside it "in".'
+        )
+    elif re.search(r"=\s*[A-Za-z](?!rue\b|alse\b)", line):
+        hint = 'Text needs a straight quote (") at both ends, like reed = "round 5".'
+    elif "uplicate" in trouble or "overwrite" in trouble:
+        hint = "A key or table stands there twice; keep one of them."
+    elif "Unclosed" in trouble or "]" in trouble:
+        hint = "A comma, a quote or a closing bracket seems to be missing there or just before."
+    else:
+        hint = "Compare the line with the examples in the guide."
+    shown_line = line if len(line) <= 60 else line[:60] + "…"
+    plain = trouble.split(" (at ")[0].replace("\n", " ")
+    return DesignError(f"is not TOML: line {number}, {shown_line!r}: {plain[:80]}.", name, hint)
 
 
 def _design(document: dict) -> d.Design:

@@ -39,8 +39,8 @@ class Effect:
         side = "right" if (self.lean > 0) == rightward else "left"
         if self.effect == "spiral":
             return (
-                f"spirals that climb to the {side}, {self.step} space{'s' * (self.step != 1)} every row, "
-                f"repeating every {self.period} spaces"
+                f"spirals that climb to the {side}: each row lies {self.step} space{'s' * (self.step != 1)} further "
+                f"{side} than the row below, repeating every {self.period} spaces"
             )
         if self.block_rows:
             return (

@@ -49,7 +49,7 @@ class FileTrouble(SlypeError):
 def nearest(word: str, choices: Iterable[str]) -> str | None:
     """The choice closest in spelling to `word`, or None when nothing comes near."""
     by_lower = {choice.lower(): choice for choice in choices}
-    found = difflib.get_close_matches(word.lower(), by_lower, n=1, cutoff=0.55)
+    found = difflib.get_close_matches(word.lower(), by_lower, n=1, cutoff=0.65)
     return by_lower[found[0]] if found else None
 
 

@@ -107,7 +107,11 @@ def check_wall(base_mm: float, wall: tuple[tuple[float, float], ...], where: str
             "a wall needs at least two points.", where, 'For example [["0 in", "7 in"], ["4 in", "9 in"]].'
         )
     if wall[0][0] != 0:
-        raise DesignError("the first point of the wall must be at height 0, the edge of the base.", f"{where}, point 1")
+        raise DesignError(
+            "the first point of the wall must be at height 0, the edge of the base.",
+            f"{where}, point 1",
+            "Give the points from the base upwards.",
+        )
     for i, ((low, _), (high, _)) in enumerate(itertools.pairwise(wall), start=2):
         if high <= low:
             raise DesignError(

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .courses import Course, courses
+from .courses import Course
 from .lay import TUCK_MM, BandLaid, Laid
 
 OVERLAP_MM = TUCK_MM
@@ -45,51 +45,83 @@ class JoinPlan:
     first_mm: tuple[float | None, ...]
 
 
-def plan_joins(laid: Laid) -> list[JoinPlan]:
-    """The joins of every band, in order."""
+@dataclass(frozen=True, eq=False)
+class Cut:
+    """What one weaver of a course is cut into: `pieces_mm` in order of use, overlaps and tucked ends included."""
+
+    course: Course
+    weaver: int
+    pieces_mm: tuple[float, ...]
+
+    @property
+    def length_mm(self) -> float:
+        """All pieces together."""
+        return sum(self.pieces_mm)
+
+
+def plan_joins(laid: Laid, made: list[Course]) -> tuple[list[JoinPlan], list[Cut]]:
+    """The joins of every band, in order of work, and what every weaver of every course is cut into."""
     joins: dict[int, list[Join]] = {band.index: [] for band in laid.bands}
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
-    for course in courses(laid):
-        planned, cuts = _plan_course(course)
+    cuts: list[Cut] = []
+    for course in made:
+        planned, pieces = _plan_course(course)
         for join in planned:
             joins[join.band].append(join)
-        # In a band of blocks every start is cut alike, so the first one speaks for all.
+        cuts += pieces
+        # In a band of blocks every start is cut alike, so the first that is joined speaks for all.
         begins = course.begins.index
-        first[begins] = [old or new for old, new in zip(first[begins], cuts, strict=True)]
-    return [JoinPlan(tuple(joins[band.index]), tuple(first[band.index])) for band in laid.bands]
+        for cut in pieces:
+            if len(cut.pieces_mm) > 1:
+                first[begins][cut.weaver] = first[begins][cut.weaver] or cut.pieces_mm[0]
+    return [JoinPlan(tuple(joins[band.index]), tuple(first[band.index])) for band in laid.bands], cuts
 
 
-def _plan_course(course: Course) -> tuple[list[Join], list[float | None]]:
-    usable, band = course.usable_mm, course.begins
-    chosen = _Places(course)
-    first: list[float | None] = []
-    for weaver, colours in enumerate(band.colours):
-        if course.weaver_mm <= usable:
-            first.append(None)
+def _plan_course(course: Course) -> tuple[list[Join], list[Cut]]:
+    chosen, cuts = _Places(course), []
+    for weaver, colours in enumerate(course.begins.colours):
+        if course.weaver_mm <= course.usable_mm:
+            cuts.append(Cut(course, weaver, (course.weaver_mm,)))
             continue
         # The first pieces differ, so the best is sought among a few shares; later weavers keep clear of earlier ones.
-        shares = FIRST_CUTS if len(band.colours) <= MOST_PLANNED else (1.0,)
-        tries = [(share, _joins_of(course, weaver, colours, share)) for share in shares]
-        share, joins = max(tries, key=lambda t: (chosen.worst_gap(t[1]), t[0]))
+        shares = FIRST_CUTS if len(course.begins.colours) <= MOST_PLANNED else (1.0,)
+        tries = [(share, _spots(course, share)) for share in shares]
+        tries = [(share, spots, _joins_at(course, weaver, colours, spots)) for share, spots in tries]
+        _, spots, joins = max(tries, key=lambda t: (chosen.worst_gap(t[2]), t[0]))
         chosen.add(joins)
-        first.append(share * usable)
-    return chosen.joins, first
+        cuts.append(Cut(course, weaver, _pieces(course, spots)))
+    return chosen.joins, cuts
 
 
-def _joins_of(course: Course, weaver: int, colours: tuple[str, ...], share: float) -> list[Join]:
-    usable = course.usable_mm
-    run, rows = course.run
-    # A piece is tucked by TUCK_MM at a start or an end and by half of OVERLAP_MM at a join.
+def _spots(course: Course, share: float) -> np.ndarray:
+    """Where reeds run out, as length woven so far, when the first piece is this share of a whole reed.
+
+    A piece is tucked by TUCK_MM at a start or an end and by half of OVERLAP_MM at a join.
+    """
+    usable, end = course.usable_mm, course.run[0][-1]
     at = max(share * usable - TUCK_MM - OVERLAP_MM / 2, usable / 4)
+    spots = np.arange(at, end + TUCK_MM - OVERLAP_MM / 2, max(usable - OVERLAP_MM, usable / 2))
+    return np.minimum(spots, end - min(TUCK_MM, end / 4))  # a last piece must have something to weave
+
+
+def _pieces(course: Course, spots: np.ndarray) -> tuple[float, ...]:
+    woven = np.diff(np.r_[0.0, spots, course.run[0][-1]])
+    ends = np.full(len(woven), OVERLAP_MM)
+    ends[0] += TUCK_MM - OVERLAP_MM / 2
+    ends[-1] += TUCK_MM - OVERLAP_MM / 2
+    return tuple((woven + ends).tolist())
+
+
+def _joins_at(course: Course, weaver: int, colours: tuple[str, ...], spots: np.ndarray) -> list[Join]:
+    run, rows = course.run
+    at = np.clip(np.searchsorted(run, spots, side="right") - 1, 0, len(rows) - 1)
+    part = (spots - run[at]) / (run[at + 1] - run[at])
     out = []
-    while at < run[-1] + TUCK_MM - OVERLAP_MM / 2:
-        spot = min(at, run[-1] - min(TUCK_MM, run[-1] / 4))  # a last piece must have something to weave
-        i = min(int(np.searchsorted(run, spot, side="right")) - 1, len(rows) - 1)
+    for i, share in zip(at.tolist(), part.tolist(), strict=True):
         stretch, row = rows[i]
-        part, spaces = (spot - run[i]) / (run[i + 1] - run[i]), stretch.laid.spaces
-        space = int(stretch.start + weaver + part * spaces) % spaces
+        spaces = stretch.laid.spaces
+        space = int(stretch.start + weaver + share * spaces) % spaces
         out.append(Join(stretch.laid.index, weaver, stretch.first + row, space, colours))
-        at = spot + max(usable - OVERLAP_MM, usable / 2)
     return out
 
 

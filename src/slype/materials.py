@@ -60,6 +60,13 @@ class Reed:
         spread = 0.02 if self.measured else DIAMETER_SPREAD
         return self.diameter_mm * (1 - spread), self.diameter_mm * (1 + spread)
 
+    @property
+    def heavy_g_per_mm(self) -> float:
+        """Mass per length to buy by: the heavier of the stated density and the trade's length per pound."""
+        if self.measured or not self.ft_per_lb:
+            return self.g_per_mm
+        return max(self.g_per_mm, G_PER_LB / (self.ft_per_lb * MM_PER_FT))
+
     def soak(self) -> Soaking:
         """How long to soak before weaving."""
         return soaking(self.diameter_mm)
@@ -85,7 +92,7 @@ def _us(number: str, mm: float, ft_per_lb: float | None = None, note: str = "") 
 
 def _uk(number: str, mm: float) -> Reed:
     # British cane is sold by the half kilogram; no length per weight was found, so none is given.
-    return Reed(f"cane {number}", "uk", mm, None, "memory", coil_g=500.0)
+    return Reed(f"cane {number}", "uk", mm, None, "memory", coil_g=500.0, strand_mm=3000.0)
 
 
 _TABLE = (

@@ -1,8 +1,8 @@
 """Pictures for paper: clean vector drawings from the strands' curves. Level 7.
 
 Views: "outside" (the basket from the side), "unrolled" and "unrolled-inside" (the wall laid flat, seen from that face),
-"under" and "above" (the base), "whole" (side and charts on one page). A strand is cut into half spaces and painted from
-the far side to the near one, so that what is seen is decided by the trace.
+"squares" (a plain chart to count by), "under" and "above" (the base), "whole" (side and charts on one page). A
+strand is cut into half spaces and painted from the far side to the near one: what is seen is decided by the trace.
 """
 
 from __future__ import annotations
@@ -18,8 +18,9 @@ from .colour import hex_of, shade
 from .lay import Laid
 from .paths import Run, base_sticks, border_runs, weaver_runs
 from .plan import Plan
+from .squares import squares
 
-VIEWS = ("whole", "outside", "unrolled", "unrolled-inside", "under", "above")
+VIEWS = ("whole", "outside", "unrolled", "unrolled-inside", "squares", "under", "above")
 LINE_MM = 0.28  # outline of a strand: fine enough for a picture 10 cm wide, dark enough to print
 HOLLOW = "#3b3128"  # the shadow inside the basket
 BARE = "#d9cfbf"  # behind the flat wall, where light shows through
@@ -132,6 +133,7 @@ TITLES = {
     "outside": "from the side",
     "unrolled": "the wall unrolled, seen from outside",
     "unrolled-inside": "the wall unrolled, seen from inside",
+    "squares": "a square for each spoke and row, seen from outside",
     "under": "the base from below",
     "above": "the base from inside",
 }
@@ -326,6 +328,7 @@ _DRAW = {
     "outside": _outside,
     "unrolled": _unrolled,
     "unrolled-inside": lambda made, most: _unrolled(made, most, inside=True),
+    "squares": squares,
     "under": lambda made, most: _base(made, most, under=True),
     "above": lambda made, most: _base(made, most, under=False),
 }

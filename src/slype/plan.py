@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from .advice import Finding, advise
 from .courses import Course, courses
 from .design import Design
-from .joins import OVERLAP_MM, Join, JoinPlan, plan_joins
+from .joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
 from .lay import BASE_STICK_OVER_MM, TUCK_MM, BandLaid, Laid, lay
 from .materials import Reed, Soaking
 
@@ -90,6 +90,7 @@ class Plan:
     pieces: tuple[Piece, ...]
     strands: tuple[Strand, ...]
     courses: tuple[Course, ...]
+    cuts: tuple[Cut, ...]
     amounts: tuple[Amount, ...]
     joins: tuple[JoinPlan, ...]
     soaking: tuple[tuple[Reed, Soaking], ...]
@@ -115,9 +116,10 @@ class Plan:
 def plan(design: Design) -> Plan:
     """Work one design out from end to end. Raises Unweavable when no hands could weave it."""
     laid = lay(design)
-    joins = tuple(plan_joins(laid))
-    pieces = tuple(_pieces(laid))
     made = courses(laid)
+    joins, cuts = plan_joins(laid, made)
+    joins = tuple(joins)
+    pieces = tuple(_pieces(laid))
     strands = tuple(_strands(laid, made, joins))
     reeds = {
         reed.key or f"{reed.diameter_mm:g}": reed
@@ -129,6 +131,7 @@ def plan(design: Design) -> Plan:
         pieces,
         strands,
         tuple(made),
+        tuple(cuts),
         tuple(_amounts(design, pieces, strands)),
         joins,
         tuple((reed, reed.soak()) for reed in reeds.values()),
@@ -215,16 +218,22 @@ def _strands(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...]) -> lis
 
 
 def _amounts(design: Design, pieces: tuple[Piece, ...], strands: tuple[Strand, ...]) -> list[Amount]:
-    totals: dict[tuple[str, float, str], tuple[Reed, float]] = {}
-    for reed, colour, length in [
-        *((p.reed, p.colour, p.count * p.cut_mm) for p in pieces),
-        *((s.reed, s.colour, s.length_mm) for s in strands),
+    """Totals by size and colour; bought for the longer end of every range, and a reserve on top."""
+    reeds: dict[tuple[str, float, str], Reed] = {}
+    used: Counter[tuple[str, float, str]] = Counter()
+    most: Counter[tuple[str, float, str]] = Counter()
+    for reed, colour, length, longest in [
+        *((p.reed, p.colour, p.count * p.cut_mm, p.count * max(p.cut_mm, p.range_mm[1])) for p in pieces),
+        *((s.reed, s.colour, s.length_mm, s.range_mm[1]) for s in strands),
     ]:
         key = (reed.key, reed.diameter_mm, colour)
-        totals[key] = (reed, totals.get(key, (reed, 0.0))[1] + length)
+        reeds[key] = reed
+        used[key] += length
+        most[key] += longest
+    spare = 1 + design.pace.reserve
     return [
-        Amount(reed, key[2], length, length * reed.g_per_mm, length * reed.g_per_mm * (1 + design.pace.reserve))
-        for key, (reed, length) in sorted(totals.items(), key=lambda item: (-item[0][1], item[0][2]))
+        Amount(reed, key[2], used[key], used[key] * reed.g_per_mm, most[key] * reed.heavy_g_per_mm * spare)
+        for key, reed in sorted(reeds.items(), key=lambda item: (-item[0][1], item[0][2]))
     ]
 
 
@@ -344,7 +353,11 @@ def _band_json(made: Plan, band: BandLaid) -> dict[str, object]:
             for s in made.strands
             if s.band == band.index
         ],
-        "starts_mm": [_n(course.weaver_mm) for course in made.courses if course.begins is band],
+        "starts": [
+            {"weaver": cut.weaver, "pieces_mm": [_n(mm) for mm in cut.pieces_mm]}
+            for cut in made.cuts
+            if cut.course.begins.index == band.index
+        ],
         "first_pieces_mm": [None if mm is None else _n(mm) for mm in made.joins[made.laid.bands.index(band)].first_mm],
     }
 

@@ -71,6 +71,7 @@ def _measure(text: object, units: dict[str, float], kind: str, example: str, whe
             f"a {kind} must be text with its unit, not {text!r:.40}.", where, f'Write it like "{example}".'
         )
     cleaned = _spell_fractions(text) if len(text) <= LONGEST_TEXT else ""
+    cleaned = re.sub(r"(?<=\d),(?=\d)", ".", cleaned)  # 3,5 cm is 3.5 cm to half of Europe
     total, at, last_unit = 0.0, 0, ""
     while at < len(cleaned):
         found = _PART.match(cleaned, at)

@@ -16,15 +16,15 @@ from rich.console import Console, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from .advice import Finding, band_name
+from .advice import Finding
 from .design import Design
 from .lay import BandLaid, Laid
 from .materials import Reed
 from .plan import Part, Piece, Plan
 from .quantity import show_length, show_mass, show_run, show_time, show_volume
-from .sheet_lists import cut_list
+from .sheet_lists import cut_list, pieced, weaver_named
 from .sources import cite
-from .telling import show_cut, worded
+from .telling import worded
 from .words import listed, say, several
 
 WIDEST = 100  # longer lines are hard to follow
@@ -181,7 +181,7 @@ def _cut_list(made: Plan) -> Parts:
     play = max(band.woven_range_mm()[1] / float(band.row_mm.sum()) - 1 for band in made.laid.bands)
     note = f"Weavers are rounded up and hold the ends to tuck in; they may come out {play:.0%} longer or shorter. "
     note += say("Cutting {spokes} for the first time, cut to the longer figure.", made.design.wording)
-    return [table, Text(note)]
+    return [table, *([bullets(pieced(made))] if pieced(made) else []), Text(note)]
 
 
 def between(range_mm: tuple[float, float], units: str) -> str:
@@ -262,19 +262,18 @@ def _amounts(made: Plan) -> Parts:
 
 
 def _joins(made: Plan) -> list[str]:
-    units, out = made.design.units, []
-    for band, planned in zip(made.laid.bands, made.joins, strict=True):
-        for weaver, first in enumerate(planned.first_mm):
-            if first is None:
-                continue
-            joins = [f"row {j.row + 1} at space {j.space + 1}" for j in planned.joins if j.weaver == weaver]
-            if len(joins) > MOST_JOINS_TOLD:
-                joins[MOST_JOINS_TOLD:] = [f"{len(joins) - MOST_JOINS_TOLD} more places"]
-            colours = listed(list(dict.fromkeys(band.colours[weaver])))
-            whole = band.band.usable_mm
-            begin = "begin with a whole one" if first >= whole else f"begin with one cut to {show_cut(first, units)}"
-            out.append(
-                f"{band_name(band)}, weaver {weaver + 1} ({colours}): reeds of {show_cut(whole, units)}, {begin}; "
-                + (f"join in {listed(joins)}" if joins else "no join")
-            )
+    """Where the reeds of each joined weaver meet."""
+    out = []
+    for cut in made.cuts:
+        if len(cut.pieces_mm) == 1:
+            continue
+        bands = set(cut.course.bands)
+        joins = [
+            f"band {j.band + 1} row {j.row + 1} space {j.space + 1}"
+            for j in made.all_joins
+            if j.band in bands and j.weaver == cut.weaver and cut.course.holds(j.band, j.row)
+        ]
+        if len(joins) > MOST_JOINS_TOLD:
+            joins[MOST_JOINS_TOLD:] = [f"{len(joins) - MOST_JOINS_TOLD} more places"]
+        out.append(f"{weaver_named(made, cut)}: {listed(joins)}")
     return out or ["None: every weaver is shorter than the reed it is cut from."]

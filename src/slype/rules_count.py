@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from itertools import accumulate
+
+from .design import group_sizes
 from .errors import Unweavable
 from .lay import TIGHTEST_RATIO, BandLaid
 from .rule_book import band_name, rule, shown
@@ -40,7 +43,8 @@ def _unlocked(laid, joins):
 @rule(
     "weaver cannot pass",
     "stop",
-    "the {spokes} stand {gap} apart, which leaves no way through for this {reed} (thickness sum over gap {ratio:.2f}).",
+    "the {spokes} stand {gap} apart, which leaves no way through: {spoke} and weaver together fill {ratio:.0%} of the "
+    "gap.",
     "A weaver must cross from one face to the other between two neighbouring {spokes}.",
     "Use fewer {spokes}, finer {reed}, or begin where the ring is wider.",
     "peirce",
@@ -102,19 +106,63 @@ def _colour_close(laid, joins):
 @rule(
     "groups do not come out even",
     "note",
-    "{ends} {spokes} do not divide into groups of {group}; {odd} of the {count} groups will hold one more.",
+    "{ends} ends do not divide into groups of {group}; {odd} of the {count} groups will hold one more.",
     "Uneven groups open out unevenly.",
-    "Choose a group that divides {ends}, or keep the odd one at the half {spoke}.",
+    "Use {better}{keep}.",
     "derived",
 )
 def _uneven(laid, joins):
     for band in laid.bands:
         ends = laid.design.ends_at(band.band)
         if ends % band.band.group:
+            keep = ", or keep the larger group at the half one" if ends % 2 else ""
+            fit = [n for n in range(2, ends // 2 + 1) if ends % n == 0]
+            near = min(fit, key=lambda n: abs(n - band.band.group)) if fit else 1
             yield (
                 band_name(band),
-                {"ends": ends, "group": band.band.group, "count": band.spaces, "odd": ends % band.spaces},
+                {
+                    "ends": ends,
+                    "group": band.band.group,
+                    "count": band.spaces,
+                    "odd": ends % band.spaces,
+                    "better": f"groups of {near}" if fit else "another count of ends",
+                    "keep": keep,
+                },
             )
+
+
+def arms(ends: int) -> list[int]:
+    """Ends in each arm of a laid cross, round from an arm that holds the half stick when the count is odd.
+
+    Half of the sticks, the larger half when they are odd, lie one way and the rest across them.
+    """
+    sticks = ends // 2
+    one, other = sticks - sticks // 2, sticks // 2
+    return [one + ends % 2, other, one, other]
+
+
+@rule(
+    "groups lie across the arms",
+    "warn",
+    "the first groups hold {groups} ends, the arms of the {cross} {arms}.",
+    "The first rows tie the arms of the {cross} together; a group with ends from two arms cannot be worked there.",
+    "Change it to {better}.",
+    "practice",
+)
+def _across_arms(laid, joins):
+    if not laid.base or laid.base[0].band.group == 1:
+        return
+    band, ends = laid.base[0], laid.design.ends_at(laid.base[0].band)
+    sizes, held = group_sizes(ends, band.band.group), arms(ends)
+    if set(accumulate(held)) <= set(accumulate(sizes)):
+        return
+    better = 4 * max(1, round(ends / 4))
+    fits = len(set(arms(ends - ends % 2))) == 1
+    better = f"groups = {held[2]}" if fits else f"{better} ends, so that all four arms hold {better // 4}"
+    yield (
+        band_name(band),
+        {"groups": ", ".join(map(str, sizes)), "arms": ", ".join(map(str, held)), "better": better},
+    )
 
 
 @rule(

@@ -12,6 +12,8 @@ CLOSE_COLOUR, CLOSE_FOR_SOME = 8.0, 8.0
 """CIEDE2000 difference under which dyed reeds are easily mixed up at the bench (common practice, no source)."""
 STEEP_FLARE = math.radians(40)
 WALL_SLACK = 0.06
+WALL_STEP_MM = 12.7
+LONG_PAIRING = 6
 
 
 @rule(
@@ -68,6 +70,38 @@ def _base(laid, joins):
             "base",
             {"reached": shown(laid.design, laid.base_reached_mm), "base": shown(laid.design, laid.design.form.base_mm)},
         )
+
+
+@rule(
+    "wall begins away from the base",
+    "warn",
+    "the wall begins {start} across, the base is {base} across.",
+    "The {spokes} turn up at the edge of the base, so the wall should begin there.",
+    'Give the first point of the wall as ["0 in", "{base}"], or change the base.',
+    "derived",
+)
+def _wall_start(laid, joins):
+    form = laid.design.form
+    if laid.side and abs(form.wall[0][1] - form.base_mm) > WALL_STEP_MM:
+        show = laid.design
+        yield "wall", {"start": shown(show, form.wall[0][1]), "base": shown(show, form.base_mm)}
+
+
+@rule(
+    "pairing packs closer",
+    "note",
+    "{rows} rows of {weave} are reckoned {height} high; packed hard they may stand up to an eighth lower.",
+    "Two weavers twist into each other when they are pressed down; stacking cannot see that yet (a rod prototype gave "
+    "1.77 thicknesses a row, stacking gives 2).",
+    "Measure as you go, and weave a row or two more if the wall is low.",
+    "derived",
+)
+def _pairing(laid, joins):
+    for band in laid.side:
+        weave = band.band.weave
+        if weave.turns == "stroke" and weave.weavers == 2 and band.rows >= LONG_PAIRING:
+            height = shown(laid.design, band.height_mm)
+            yield band_name(band), {"rows": band.rows, "weave": weave.name, "height": height}
 
 
 @rule(

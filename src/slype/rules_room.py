@@ -111,7 +111,8 @@ def _jump(laid, joins):
 @rule(
     "weaver wraps the spokes",
     "warn",
-    "thickness sum over gap is {ratio:.2f}; from about 0.66 the weaver wraps each {spoke} instead of resting on it.",
+    "the {spokes} stand so close ({gap} apart) that the weaver must wrap round each one: the two thicknesses fill "
+    "{ratio:.0%} of the gap, where 66 % is the most for an easy bend.",
     "Reed forced round so short a bend packs badly and may crack.",
     "Fewer {spokes}, a finer weaver, or groups until the ring is wider.",
     "bisshopp",
@@ -120,7 +121,7 @@ def _wraps(laid, joins):
     for band in laid.bands:
         worst = float(band.ratio.max())
         if band.band.group == 1 and WRAP_RATIO < worst < TIGHTEST_RATIO:
-            yield band_name(band), {"ratio": worst}
+            yield band_name(band), {"ratio": worst, "gap": shown(laid.design, float(band.spacing.min()))}
 
 
 def bend_of(band: BandLaid) -> tuple[float, float]:
@@ -136,7 +137,8 @@ def bend_of(band: BandLaid) -> tuple[float, float]:
 @rule(
     "hard bend",
     "warn",
-    "the weavers bend to a radius of {radius:.1f} mm, a nominal strain of {strain:.0%}.",
+    "the weavers bend harder than makers usually ask: to a radius of {radius:.1f} mm, which stretches the outer side "
+    "by {strain:.0%}.",
     "Ordinary weaving bends {reed} by 10 to 25 %. There is no published limit for soaked {reed}: this only says that "
     "the bend is harder than makers usually ask.",
     "Soak longer, use finer {reed}, or stand the {spokes} wider.",
@@ -152,7 +154,7 @@ def _hard_bend(laid, joins):
 @rule(
     "usual bend",
     "note",
-    "the weavers bend to a nominal strain of {strain:.0%}, as in ordinary weaving (10 to 25 %).",
+    "the weavers bend as in ordinary weaving: the outer side stretches by {strain:.0%} (10 to 25 % is usual).",
     "No published limit for soaked {reed} was found; rattan stretches plastically when wet.",
     "Keep the {reed} damp while weaving.",
     "gu-zhang",
@@ -168,7 +170,8 @@ def _usual_bend(laid, joins):
 @rule(
     "border bends hard",
     "warn",
-    "in the {border} the {spokes} bend between neighbours {spacing} apart, a nominal strain of {strain:.0%}.",
+    "in the {border} the {spokes} bend hard between neighbours {spacing} apart: the outer side stretches by "
+    "{strain:.0%}.",
     "{Spokes} are thicker than weavers and bend less willingly; no published limit for soaked {reed} was found.",
     "Soak the standing ends well, crimp them with round-nosed pliers, or use finer {spokes}.",
     "practice",

@@ -12,10 +12,11 @@ from importlib import resources
 
 from . import picture
 from .cautions import cautions
+from .chart import letters_for
 from .errors import DesignError, did_you_mean
 from .plan import Plan
 from .quantity import show_mass, show_run, show_thickness, show_time, show_volume
-from .sheet_lists import cut_list, first_up, opened, ruler, sources_line, watch_list
+from .sheet_lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from .steps import Step, steps, tools
 from .telling import soaking_told, voice
 
@@ -47,11 +48,12 @@ def contents(made: Plan, paper: str = "a4") -> dict[str, object]:
         "reed": _reed(made),
         "tools": ", ".join(tools(made)),
         "cut": cut_list(made),
+        "pieced": pieced(made),
         "opened": opened(made),
         "soaking": soaking_told(made),
         "watch": watch_list(made),
         "steps": [_step(made, step) for step in told],
-        "key": [[name, shade] for name, shade in made.design.palette.items()],
+        "key": [[name, shade, letters_for(made.design)[name].upper()] for name, shade in made.design.palette.items()],
         "charts": bool(made.laid.side),
         "ruler": ruler(made),
         "cautions": [[first_up(caution.key), text] for caution, text in cautions(made)],
@@ -60,12 +62,20 @@ def contents(made: Plan, paper: str = "a4") -> dict[str, object]:
     }
 
 
-WORDS = {"chart": "{colour} chart", "colour": "{colour}", "across": "across at the {spokes}", "reed": "{reed}"}
+WORDS = {
+    "chart": "{colour} chart",
+    "squares": "To count by, from outside: a square for each {spoke} and row; a bar where the {spoke} shows.",
+    "colour": "{colour}",
+    "across": "across at the {spokes}",
+    "reed": "{reed}",
+}
 """Headings with a word of the trade in them; the rest stand in sheet.typ."""
 
 
 def _pictures(made: Plan) -> dict[str, dict[str, str]]:
     views = ["outside", "unrolled", "unrolled-inside"] if made.laid.side else []
+    if any(len(set(band.band.colours)) > 1 for band in made.laid.side):
+        views.append("squares")
     views += ["under"] if made.laid.base else []
     return {view: {"svg": picture.svg(made, view), "alt": picture.describe(made, view)} for view in views}
 
@@ -81,7 +91,7 @@ def _facts(made: Plan) -> list[list[str]]:
             ["Height", long(laid.finished_height_mm)],
             ["Holds", holds],
         ]
-    ends = tell("{n} {spokes} stand", n=design.spokes.ends)
+    ends = tell("{n} ends stand", n=design.spokes.ends)
     if design.spokes.per_end > 1:
         ends = tell("{n} places, {k} {spokes} in each", n=design.spokes.ends, k=design.spokes.per_end)
     return [

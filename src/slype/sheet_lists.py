@@ -10,6 +10,7 @@ from itertools import groupby
 
 from .cautions import cautions
 from .courses import Course
+from .joins import Cut
 from .lay import BandLaid
 from .plan import Plan
 from .quantity import show_length
@@ -45,16 +46,18 @@ def cut_list(made: Plan) -> list[list[str]]:
 
 def _weavers(made: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]:
     """One row per length: all the courses begun in one band, cut together and bundled together."""
-    units, usable = made.design.units, begun[0].usable_mm
+    units = made.design.units
     shades = Counter(colour for colours in band.colours for colour in colours)
     low, high = (end / float(band.row_mm.sum()) for end in band.woven_range_mm())
-    runs = [course.weaver_mm for course in begun]
+    # Joined weavers of one course need not be cut quite alike: the longest counts.
+    runs = [max(cut.length_mm for cut in made.cuts if cut.course is course) for course in begun]
+    joined = max(len(cut.pieces_mm) for cut in made.cuts if cut.course in begun) > 1
     if len(runs) > MOST_LENGTHS:
         runs = [max(runs)] * len(runs)
     out, nth = [], 0
     for text, same in groupby(runs, key=lambda mm: show_cut(mm, units)):
         mm, starts = max(each := list(same)), len(each)
-        remark = f"in all, from {show_cut(usable, units)} lengths" if mm > usable else ""
+        remark = "in all, see pieces" if joined else ""
         if len(runs) > 1:
             which = f"start {nth + 1}" if starts == 1 else f"starts {nth + 1} to {nth + starts}"
             remark = f"{which}; {remark}" if remark else which
@@ -72,6 +75,32 @@ def _weavers(made: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]
             ]
         )
     return out
+
+
+def pieced(made: Plan) -> list[str]:
+    """How joined weavers are pieced together: a sentence for every weaver, the first piece first."""
+    units, out = made.design.units, []
+    for cut in made.cuts:
+        pieces = cut.pieces_mm
+        if len(pieces) == 1:
+            continue
+        whole = [mm for mm in pieces[1:-1]]
+        middle = f", then {len(whole)} of {show_cut(whole[0], units)}" if whole else ""
+        out.append(
+            f"{weaver_named(made, cut)}: first {show_cut(pieces[0], units)}{middle}, last {show_cut(pieces[-1], units)}"
+        )
+    return out
+
+
+def weaver_named(made: Plan, cut: Cut) -> str:
+    """`Bands 1 to 4, weaver 2 (rust)`, with the start where a band has several."""
+    band = cut.course.begins
+    colours = listed(list(dict.fromkeys(band.colours[cut.weaver])))
+    begun = [course for course in made.courses if course.begins is band]
+    start = f" start {begun.index(cut.course) + 1}" if len(begun) > 1 else ""
+    if len(band.colours) == 1:
+        return f"{bands_named(cut.course)}{start} ({colours})"
+    return f"{bands_named(cut.course)}{start}, weaver {cut.weaver + 1} ({colours})"
 
 
 def bands_named(course: Course) -> str:

@@ -27,7 +27,7 @@ def band_lines(made: Plan, index: int) -> list[str]:
     if before and goes_on(before, laid):
         begin = _carry_on(laid)
     else:
-        begin = [*_set_in(made, laid), *_stroke(made, index), *_effect(made, laid)]
+        begin = [*_first_cuts(made, index), *_set_in(made, laid), *_stroke(made, index), *_effect(made, laid)]
     return [
         *_groups(made, laid, before),
         *begin,
@@ -158,26 +158,28 @@ def _how_far(made: Plan, laid: BandLaid) -> list[str]:
     return lines
 
 
-def _joins(made: Plan, index: int) -> list[str]:
+def _first_cuts(made: Plan, index: int) -> list[str]:
+    """How long the first reed of each weaver is, told before it is set in."""
     tell, _ = voice(made.design)
-    laid, planned, units = made.laid.bands[index], made.joins[index], made.design.units
-    cut = [(k, mm) for k, mm in enumerate(planned.first_mm) if mm is not None]
-    lines = []
-    if len({round(mm) for _, mm in cut}) > 1:
-        spaces = laid.spaces
-        told = [f"{show_cut(mm, units)} in space {count_from_one(laid.band.start + k, spaces)}" for k, mm in cut]
-        lines.append(
-            tell("So that joins fall apart, cut the first {reed} of each weaver like this: {told}.", told=listed(told))
-        )
+    laid, units = made.laid.bands[index], made.design.units
+    cut = [(k, mm) for k, mm in enumerate(made.joins[index].first_mm) if mm is not None]
+    if len({round(mm) for _, mm in cut}) < 2:
+        return []
+    told = [f"{show_cut(mm, units)} in space {count_from_one(laid.band.start + k, laid.spaces)}" for k, mm in cut]
+    return [tell("So that joins fall apart, begin with first {reed}s of these lengths: {told}.", told=listed(told))]
+
+
+def _joins(made: Plan, index: int) -> list[str]:
+    planned, units = made.joins[index], made.design.units
     if not planned.joins:
-        return lines
+        return []
     first = next(i for i, other in enumerate(made.joins) if other.joins)
     how = (
         f"To join, lay the new end beside the old for {show_about(TUCK_MM, units)}, behind, and go on with the new."
         if index == first
         else f"Join as in band {first + 1}."
     )
-    return [*lines, f"Joins fall about here: {joins_told(planned.joins)}. {how}"]
+    return [f"Joins fall about here: {joins_told(planned.joins)}. {how}"]
 
 
 def joins_told(joins: tuple[Join, ...]) -> str:

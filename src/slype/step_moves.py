@@ -50,6 +50,10 @@ def _by_turns(laid: BandLaid) -> list[str]:
     if len(set(sides)) > 1:
         told = listed([f"row {i} goes {side} {rest}" for i, side in enumerate(sides, start=1)])
         lines.append(f"The rows differ: {told}; then the same again. The twists of two such rows meet.")
+        lines.append(
+            f"Change over where the band began: when every space from {laid.band.start + 1} round to "
+            f"{laid.band.start + 1} has had its stroke, begin the other row with the weaver that stands hindmost."
+        )
     elif sides[0] == "under":
         lines.append(f"Mind that the moved weaver passes below {rest}: the row twists the other way.")
     if not more and len(laid.colours) == weave.reach:

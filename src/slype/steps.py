@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .plan import Plan
+from .plan import SPARE_MM, Plan
 from .step_bands import band_lines, band_minutes
 from .step_moves import border_lines
 from .telling import band_title, piece_name, soak_words, soaking_told, voice, worded
@@ -63,7 +63,7 @@ def _gather(made: Plan) -> Step:
         f"{long(piece.cut_mm)} long."
         for piece in made.pieces
     ]
-    lines.append("Cut the weavers as the cut list says. Bundle them by band and tie a label to each bundle.")
+    lines.append("Cut the weavers as the cut list says. Bundle them by band and start, and tie a label to each bundle.")
     if made.design.spokes.inserted:
         lines.append(tell("Cut one end of each side {spoke} to a long slant, the slype. Cut away from you."))
     return Step("Gather and cut", tuple(lines))
@@ -114,7 +114,11 @@ def _cross(made: Plan) -> Step:
             clock=clock,
         )
     )
-    lines.append(f"Tie a thread round an end to mark the space before it: this is space 1. Count the spaces {clock}.")
+    arm = tell("the arm that holds the half {spoke}") if ends % 2 else "an arm"
+    lines.append(
+        f"Tie a thread round the first end of {arm}, counting {clock}: the space before it, at the corner of the "
+        f"{tell('{cross}')}, is space 1. Count all spaces {clock} from there."
+    )
     if not made.laid.base:
         lines.append("No rows are woven on the base: go straight on.")
     return Step(tell("Lay the {cross}"), tuple(lines))
@@ -179,14 +183,22 @@ def _turn_up(made: Plan) -> Step:
 # The end -------------------------------------------------------------------------------------------------------
 
 
+def _standing(made: Plan) -> float:
+    """Length of each end that a piece cut as the list says leaves above the last row, mm."""
+    ends = 1 if made.design.spokes.inserted else 2
+    return (made.spokes.cut_mm - made.spokes.length_mm) / ends + made.laid.border.length_mm + SPARE_MM
+
+
 def _border(made: Plan) -> Step:
     tell, long = voice(made.design)
     design, need = made.design, made.laid.border
     lines = [
         tell(
-            "Measure: every end should stand about {about} above the last row, and not less than {least}.",
+            "Measure: every end needs {about} above the last row, and {least} at the very least. As cut, about {cut} "
+            "should stand there.",
             about=long(need.length_mm),
             least=long(need.range_mm[0]),
+            cut=long(_standing(made)),
         ),
         tell(
             "Soak the ends again ({soak}), until they bend without cracking.",

@@ -13,6 +13,7 @@ from rich.text import Text
 
 from .advice import band_name
 from .border import Border, Need, closing
+from .chart import letters_for
 from .colour import label_colour
 from .counts import Line, summary
 from .design import Design
@@ -71,16 +72,6 @@ def chart(laid: Laid, form: dict[str, object], width: int | None = None) -> Part
         for inside, face in ((False, "outside"), (True, "inside")):
             rows = next(each["rows"] for each in form[face] if each["band"] == band.index)
             out += [Text(f"{sentence(face)}:", style="bold"), _grid(design, rows, letters, inside, width)]
-    return out
-
-
-def letters_for(design: Design) -> dict[str, str]:
-    """A letter for each colour name used: its own first letter where free."""
-    out: dict[str, str] = {}
-    spare = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789"
-    for name in design.palette:
-        wanted = [letter for letter in name.lower() + spare if letter.isascii() and letter.isalnum()]
-        out[name] = next((letter for letter in wanted if letter not in out.values()), "*")
     return out
 
 
