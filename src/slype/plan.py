@@ -339,6 +339,7 @@ def _band_json(made: Plan, band: BandLaid) -> dict[str, object]:
         "rows": band.rows,
         "height_mm": _n(band.height_mm),
         "row_pitch_mm": _n(band.pitch_mm, 3),
+        "spacing_mm": [_n(float(band.spacing[0])), _n(float(band.spacing[-1]))],
         "take_up": _n(float(band.take_up.mean()), 4),
         "strokes": band.strokes,
         "cover": {"outside": _n(band.cover[0], 3), "inside": _n(band.cover[1], 3)},

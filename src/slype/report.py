@@ -5,6 +5,7 @@ Each report is a list of parts; `show` prints them, `text` gives them as plain t
 
 from __future__ import annotations
 
+import math
 import sys
 from collections import Counter
 from collections.abc import Iterable
@@ -128,6 +129,7 @@ def plan(made: Plan) -> Parts:
     return [
         Text(design.title, style="bold"),
         _size(made),
+        Text(_spacing(made)),
         heading("To cut"),
         *_cut_list(made),
         *(part for piece in made.pieces for part in _opened(design, piece)),
@@ -153,6 +155,18 @@ def _key(reed: Reed) -> str:
 
 def _reed_word(design: Design) -> str:
     return say("{reed}", design.wording)
+
+
+def _spacing(made: Plan) -> str:
+    """How far apart the ends stand, up the wall."""
+    laid, units = made.laid, made.design.units
+    ends = made.design.spokes.ends
+    places = [("at the edge of the base", laid.design.form.base_mm / 2)]
+    if laid.side:
+        places += [("at the widest row", max(float(band.radius.max()) for band in laid.side))]
+        places += [("below the {border}", laid.mouth_mm / 2)]
+    told = [f"{show_length(2 * math.pi * radius / ends, units, 16)} {place}" for place, radius in places]
+    return say("The ends stand " + listed(told) + ", middle to middle.", made.design.wording)
 
 
 def _size(made: Plan) -> Text:
