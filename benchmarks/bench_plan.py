@@ -12,7 +12,7 @@ from pathlib import Path
 from statistics import median
 
 import slype
-from slype import design_file, lay
+from slype import design_file, lay, steady
 from slype.plan import as_json, plan
 
 EXAMPLE = Path(slype.__file__).parent / "examples" / "estuary.toml"
@@ -56,7 +56,7 @@ def warm(work, again: int = 30) -> float:
 
 def forget() -> None:
     """Empty what `lay` remembers between designs, as if this weave had never been seen."""
-    for remembered in (lay.steady_rows, lay._short_trace, lay._long_effect):
+    for remembered in (steady.steady_rows, steady.short_trace, lay._long_effect):
         remembered.cache_clear()
 
 

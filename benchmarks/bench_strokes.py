@@ -8,7 +8,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 
-from slype import chart, design_file, lay
+from slype import chart, design_file, lay, steady
 from slype.plan import plan
 from slype.strokes import trace
 from slype.weaves import WEAVES
@@ -25,7 +25,7 @@ def traced(strokes: int) -> None:
 
 def stacked(strokes: int) -> None:
     """Heights of every strand at every site."""
-    lay.settled(trace(WEAVES["four-rod wale"], ENDS, strokes // ENDS), 2.25)
+    steady.settled(trace(WEAVES["four-rod wale"], ENDS, strokes // ENDS), 2.25)
 
 
 def basket(strokes: int) -> str:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
-from slype import design_file, lay
+from slype import design_file, lay, steady
 from slype.border import border_need, parse_border
 from slype.materials import DIAMETER_SPREAD, reed_named
 from slype.plan import HALF_SPOKE_MM, Plan, plan
@@ -206,7 +206,7 @@ def _half_spokes() -> Iterator[Comparison]:
 def _row_pitches() -> Iterator[Comparison]:
     for row in table("row_pitch.csv"):
         weave = replace(weave_named(row["weave"]), strands=int(row["strands"]))
-        pitch = lay.steady_rows(weave, 25).pitch * reed_named(row["reed"]).diameter_mm
+        pitch = steady.steady_rows(weave, 25).pitch * reed_named(row["reed"]).diameter_mm
         low, high = float(row["low_mm"]), float(row["high_mm"])
         tolerance = COMMON_RANGE if row["kind"] == "practice" else NUMBER_AND_PACKING
         what, unit = f"{row['key']}: per row of {weave.name}", "mm"

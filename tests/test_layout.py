@@ -17,7 +17,7 @@ LEVELS = {
     2: "form weaves strokes effects counts",
     3: "border",
     4: "design design_keys stuff_file band_file design_file promised",
-    5: "lay",
+    5: "steady lay",
     6: "courses joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths "
     "cautions telling step_moves step_bands steps",
     7: "squares picture report tables sheet_lists sheet",

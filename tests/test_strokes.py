@@ -9,7 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from strategies import any_weave, named_weaves, starts, stroke_weaves, turn_taking, weave_and_ends
 
-from slype import lay, rods, strokes
+from slype import rods, steady, strokes
 from slype.errors import Unweavable
 from slype.strokes import BACK, CROSSING, FRONT, trace
 from slype.weaves import WEAVES, free_weave
@@ -235,7 +235,7 @@ def test_three_rod_wale_on_one_spoke_drawn_out_by_hand():
 
 def stacked(t, climb):
     """The stack of a trace, rods 1 thick that may climb `climb` in half a space."""
-    stack, _ = lay.stack_of(t, 1.0)
+    stack, _ = steady.stack_of(t, 1.0)
     face = t.sites.kind != CROSSING
     float_on = face & (stack.after >= 0) & face[stack.after]
     return replace(stack, climb=np.where(float_on, 2.0, 1.0) * climb)
@@ -256,7 +256,7 @@ def test_a_wale_with_the_later_stroke_on_top_everywhere_cannot_be_stacked(name):
 @given(weave_and_ends(named_weaves, most=29), starts)
 def test_every_weave_of_the_table_stacks_whatever_its_start(woven, start):
     weave, ends = woven
-    stack, passage, heights = lay.settled(trace(weave, ends, 6, start % ends), 1.0)
+    stack, passage, heights = steady.settled(trace(weave, ends, 6, start % ends), 1.0)
     assert len(heights) == len(passage)
     assert rods.stack_faults(stack, heights) <= ROUNDING
 
@@ -275,7 +275,7 @@ def test_steady_pitch_is_the_slope_of_a_long_stack(woven):
     t = trace(weave, ends, 49)
     assume(strokes.locked(t) and ends > weave.reach + 1)
     heights = rods.least_heights(stacked(t, 1.0), 4000)
-    assert slope(t, heights, t.sites.passage) == pytest.approx(lay.steady_rows(weave, ends).pitch, abs=ROUNDING)
+    assert slope(t, heights, t.sites.passage) == pytest.approx(steady.steady_rows(weave, ends).pitch, abs=ROUNDING)
 
 
 @pytest.mark.parametrize("name", WEAVES)
@@ -284,14 +284,14 @@ def test_the_climb_allowed_in_pictures_does_not_change_the_pitch(name):
     for ends in (25, 28):
         t = trace(weave, ends, 49)
         if strokes.locked(t):
-            _, passage, heights = lay.settled(t, 1.0)
-            assert slope(t, heights, passage) == pytest.approx(lay.steady_rows(weave, ends).pitch, abs=0.01)
+            _, passage, heights = steady.settled(t, 1.0)
+            assert slope(t, heights, passage) == pytest.approx(steady.steady_rows(weave, ends).pitch, abs=0.01)
 
 
 @given(stroke_weaves, st.integers(1, 4))
 def test_reeds_worked_as_one_stand_as_much_higher(weave, strands):
-    alone = lay.steady_rows(replace(weave, strands=1), 24)
-    together = lay.steady_rows(replace(weave, strands=strands), 24)
+    alone = steady.steady_rows(replace(weave, strands=1), 24)
+    together = steady.steady_rows(replace(weave, strands=strands), 24)
     assert together.pitch == pytest.approx(strands * alone.pitch)
     assert (together.fronts, together.backs, together.crossings) == (alone.fronts, alone.backs, alone.crossings)
 
@@ -300,7 +300,7 @@ def test_reeds_worked_as_one_stand_as_much_higher(weave, strands):
 def test_the_fullest_place_sets_the_pitch(weave):
     # Two strands cross in every gap each row; a face holds `over` or `under`: the greatest of these counts.
     ((over, under),) = weave.cycle
-    assert lay.steady_rows(weave, 4 * weave.weavers + 1).pitch == pytest.approx(max(2, over, under))
+    assert steady.steady_rows(weave, 4 * weave.weavers + 1).pitch == pytest.approx(max(2, over, under))
 
 
 def test_of_two_weavers_in_one_space_the_one_that_came_first_moves():

@@ -14,7 +14,8 @@ from . import rods
 from .border import path_of_end
 from .design import group_sizes
 from .form import smooth_through
-from .lay import BandLaid, Laid, settled
+from .lay import BandLaid, Laid
+from .steady import settled
 from .strokes import BACK, Trace
 
 STEPS = 4  # samples per half space: at drawing size the chords cannot be told from the curve
