@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from dataclasses import dataclass
+from itertools import pairwise
 from xml.sax.saxutils import escape
 
 import numpy as np
@@ -66,44 +67,52 @@ def _path(d: str, colour: str, width: float, cap: str) -> str:
     return f'<path d="{d}" stroke="{colour}" stroke-width="{width:.2f}" stroke-linecap="{cap}"/>'
 
 
-def _joined(x: np.ndarray, y: np.ndarray, key: np.ndarray):
-    """Neighbouring half spaces with one key, drawn as one line: yields (key, x, y).
+def _lines(x: np.ndarray, y: np.ndarray, key: np.ndarray):
+    """Neighbouring half spaces with one key, as one SVG line: yields (key, path).
 
-    Each line runs a little into its neighbours so that no light shows where two shades meet.
+    x, y (pieces, points) mm on paper, key (pieces, k).
+
+    Each line runs a little into its neighbours so that no light shows where two shades meet; points that lie straight
+    between their neighbours are left out, which halves the drawing.
     """
     if not len(key):
         return
+    keep = _bent(x, y)[:, :-1]
+    points = [f"{a:.1f} {b:.1f}" for a, b in zip(x[:, :-1][keep].tolist(), y[:, :-1][keep].tolist(), strict=True)]
+    first = np.concatenate([[0], np.cumsum(keep.sum(axis=1))]).tolist()
+    start_x, start_y = _beyond(x[:, 0], y[:, 0], x[:, 1], y[:, 1])
+    end_x, end_y = _beyond(x[:, -1], y[:, -1], x[:, -2], y[:, -2])
     breaks = np.flatnonzero(np.any(key[1:] != key[:-1], axis=1)) + 1
-    for part in np.split(np.arange(len(key)), breaks):
-        a, b = x[part], y[part]
-        px, py = np.r_[a[:, :-1].ravel(), a[-1, -1]], np.r_[b[:, :-1].ravel(), b[-1, -1]]
-        step = np.array([px[0] - px[1], py[0] - py[1], px[-1] - px[-2], py[-1] - py[-2]])
-        size = OVERLAP_MM / np.maximum([np.hypot(*step[:2]), np.hypot(*step[2:])], 1e-6)
-        yield (
-            tuple(key[part[0]].tolist()),
-            np.r_[px[0] + step[0] * size[0], px, px[-1] + step[2] * size[1]],
-            np.r_[py[0] + step[1] * size[0], py, py[-1] + step[3] * size[1]],
-        )
+    keys = key.tolist()
+    for i, j in pairwise([0, *breaks.tolist(), len(key)]):
+        middle = "".join("L" + point for point in points[first[i] + 1 : first[j]])
+        yield keys[i], f"M{start_x[i]:.1f} {start_y[i]:.1f}{middle}L{end_x[j - 1]:.1f} {end_y[j - 1]:.1f}"
+
+
+def _beyond(x: np.ndarray, y: np.ndarray, from_x: np.ndarray, from_y: np.ndarray) -> tuple[list[float], list[float]]:
+    """Points OVERLAP_MM past (x, y), coming from (from_x, from_y)."""
+    dx, dy = x - from_x, y - from_y
+    more = OVERLAP_MM / np.maximum(np.hypot(dx, dy), 1e-6)
+    return (x + dx * more).tolist(), (y + dy * more).tolist()
+
+
+def _bent(x: np.ndarray, y: np.ndarray) -> np.ndarray:
+    """Which points of every piece to draw: its ends, and those off the line between what stands beside them."""
+    keep = np.ones(x.shape, bool)
+    step = 1
+    while 2 * step < x.shape[1]:  # every second point first, then every fourth where those beside it went
+        inner = np.arange(step, x.shape[1] - step, 2 * step)
+        a, b = inner - step, inner + step
+        dx, dy = x[:, b] - x[:, a], y[:, b] - y[:, a]
+        off = np.abs(dx * (y[:, inner] - y[:, a]) - dy * (x[:, inner] - x[:, a])) / np.maximum(np.hypot(dx, dy), 1e-9)
+        alone = ~(keep[:, inner - 1] & (step > 1)) & ~(keep[:, inner + 1] & (step > 1))
+        keep[:, inner] = (off > FLAT_MM) | ~alone
+        step *= 2
+    return keep
 
 
 def _line(x: np.ndarray, y: np.ndarray) -> str:
-    x, y = _without_straights(x, y)
-    points = [f"{a:.1f} {b:.1f}" for a, b in zip(x.tolist(), y.tolist(), strict=True)]
-    return "M" + "L".join(points)
-
-
-def _without_straights(x: np.ndarray, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Leave out points on the line between their neighbours: half of all, since strands mostly run straight."""
-    for _ in range(2):
-        if len(x) < 3:
-            break
-        dx, dy = x[2:] - x[:-2], y[2:] - y[:-2]
-        off = np.abs(dx * (y[1:-1] - y[:-2]) - dy * (x[1:-1] - x[:-2])) / np.maximum(np.hypot(dx, dy), 1e-9)
-        bent = off > FLAT_MM
-        bent[1:] |= ~bent[:-1] & (np.arange(1, len(bent)) % 2 == 1)  # never two neighbours at once
-        keep = np.r_[True, bent, True]
-        x, y = x[keep], y[keep]
-    return x, y
+    return "M" + "L".join(f"{a:.1f} {b:.1f}" for a, b in zip(x.tolist(), y.tolist(), strict=True))
 
 
 def _document(body: str, box: tuple[float, float, float, float], title: str, text: str) -> str:
@@ -208,9 +217,9 @@ def _paint(sheet: _Sheet, x: np.ndarray, y: np.ndarray, run: Run, near: np.ndarr
     light = np.round(np.clip(facing, 0, 1) * SHADES) / SHADES
     # A little beyond the edge, so that no strand seems cut off where it turns away.
     key = np.stack([np.round(run.n.mean(axis=1) * 4) / 4, light, facing > -0.06], axis=1)
-    for (depth, lit, seen), px, py in _joined(x, y, key):
+    for (depth, lit, seen), path in _lines(x, y, key):
         if seen:
-            sheet.stroke(_line(px, py), _lit(colour, lit), run.thick_mm, depth)
+            sheet.stroke(path, _lit(colour, lit), run.thick_mm, depth)
 
 
 # Unrolled ------------------------------------------------------------------------------------------------------
@@ -233,9 +242,9 @@ def _unrolled(made: Plan, most: int | None, inside: bool = False) -> tuple[str, 
             lift = (k - (len(run.colours) - 1) / 2) * run.thick_mm
             x = turn * np.clip(u, 0, shown) * spacing
             key = np.stack([depth, trip, u.mean(axis=1) < shown], axis=1)
-            for (at, _, seen), px, py in _joined(x, -(run.s + lift), key):
+            for (at, _, seen), path in _lines(x, -(run.s + lift), key):
                 if seen:
-                    sheet.stroke(_line(px, py), palette.get(colour) or hex_of(colour), run.thick_mm, at)
+                    sheet.stroke(path, palette.get(colour) or hex_of(colour), run.thick_mm, at)
     stand, high = laid.design.spokes.reed.diameter_mm, laid.top_s
     colour = palette.get(laid.design.spokes.colour) or hex_of(laid.design.spokes.colour)
     for end in range(shown):
@@ -286,8 +295,8 @@ def _base(made: Plan, _most: int | None, under: bool) -> tuple[str, tuple[float,
             r = run.s + (k - (len(run.colours) - 1) / 2) * run.thick_mm
             x, y = r * np.cos(angle), r * np.sin(angle)
             ink = palette.get(colour) or hex_of(colour)
-            for (at,), px, py in _joined(x, y, depth[:, None]):
-                sheet.stroke(_line(px, py), ink, run.thick_mm, at)
+            for (at,), path in _lines(x, y, depth[:, None]):
+                sheet.stroke(path, ink, run.thick_mm, at)
     stand = laid.design.spokes.stick_reed.diameter_mm
     colour = palette.get(laid.design.spokes.colour) or hex_of(laid.design.spokes.colour)
     for end, points in enumerate(base_sticks(laid)):
