@@ -23,6 +23,7 @@ FOUR = ["rust", "natural", "slate", "natural"]
 PROVOKED_BY = {
     "weave does not lock": dict(ends=24, weave="randing"),
     "weaver cannot pass": dict(ends=53, base="4 in", spoke="round 2", reed="round 6"),
+    "more reed than the wall holds": dict(ends=60, weave="pairing", band="strands = 4"),
     "border too long for the count": dict(ends=5, base="2 in", border=["behind 1 out", "over 3 in", "over 2 down"]),
     "chasing on an odd count": dict(ends=25, weave="chasing"),
     "colours do not close": dict(ends=25, weave="French randing", colours=["rust", "natural"]),

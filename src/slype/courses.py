@@ -72,10 +72,24 @@ class Course:
 
 
 def goes_on(a: BandLaid, b: BandLaid) -> bool:
-    """True when band `b` takes the weavers of band `a`, so that they need not be ended between the two."""
+    """True when band `b` takes the weavers of band `a`, so that they need not be ended between the two.
+
+    Every band begins its weave anew at its start, so this can only be where the last row of `a` leaves its weavers
+    there in their first order: otherwise new weavers are set in, as chart and picture show.
+    """
     x, y = a.band, b.band
     same = x.where == y.where and x.reed == y.reed and x.weave == y.weave and a.colours == b.colours
-    return same and x.start == y.start and not x.blocks and not y.blocks
+    return same and x.start == y.start and not x.blocks and not y.blocks and _comes_home(a)
+
+
+def _comes_home(band: BandLaid) -> bool:
+    """True when after its last row the weavers of a band stand as they did before its first."""
+    weave = band.band.weave
+    if band.rows % len(weave.reverse):
+        return False
+    if weave.turns == "back":  # all spaces hold a weaver, so only the colours can be out of place
+        return len(set(band.colours)) == 1 or band.rows * weave.reach % band.spaces == 0
+    return band.rows * band.spaces % weave.reach == 0
 
 
 def courses(laid: Laid) -> list[Course]:

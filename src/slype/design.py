@@ -121,3 +121,14 @@ class Design:
 def group_sizes(ends: int, group: int) -> list[int]:
     """Ends in each group, as even as may be, when `ends` are worked `group` at a time; odd ones join the first."""
     return [len(part) for part in np.array_split(np.arange(ends), max(1, ends // group))]
+
+
+def arms(ends: int) -> list[int]:
+    """Ends in each arm of a laid cross, round from space 1.
+
+    The larger half of the sticks lies below, the rest over them (common practice, no source). An odd end comes from a
+    half stick laid with the upper ones; space 1 is at its arm, or else at one of the larger arms.
+    """
+    sticks = ends // 2
+    below, over = sticks - sticks // 2, sticks // 2
+    return [over + 1, below, over, below] if ends % 2 else [below, over, below, over]

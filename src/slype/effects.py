@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from .errors import DesignError
 from .strokes import cells, trace
 from .weaves import EVERY_END, Weave
+from .words import several
 
 EFFECTS = ("plain", "upright lines", "spiral", "blocks", "rings", "speckle")
 
@@ -44,8 +45,8 @@ class Effect:
             )
         if self.block_rows:
             return (
-                f"upright lines for {self.block_rows} rows, then moved on {self.block_shift} "
-                f"space{'s' * (self.block_shift != 1)}: blocks {self.block_rows} rows high"
+                f"upright lines for {several(self.block_rows, 'row')}, then moved on {self.block_shift} "
+                f"space{'s' * (self.block_shift != 1)}: blocks {several(self.block_rows, 'row')} high"
             )
         return {
             "plain": "one colour all over",

@@ -119,8 +119,14 @@ def _joins_at(course: Course, weaver: int, colours: tuple[str, ...], spots: np.n
     out = []
     for i, share in zip(at.tolist(), part.tolist(), strict=True):
         stretch, row = rows[i]
-        spaces = stretch.laid.spaces
-        space = int(stretch.start + weaver + share * spaces) % spaces
+        spaces, weave = stretch.laid.spaces, stretch.laid.band.weave
+        if weave.turns == "back":  # one stroke a row, each begun where the last came out
+            passed = weave.reach * (row + share)
+        else:
+            passed = (row + share) * spaces
+            if weave.turns == "stroke":  # a stroke belongs to the row it begins in, and weaver k is k spaces ahead
+                row = min(int(passed // weave.reach * weave.reach + weaver) // spaces, stretch.rows - 1)
+        space = int(stretch.start + weaver + passed) % spaces
         out.append(Join(stretch.laid.index, weaver, stretch.first + row, space, colours))
     return out
 

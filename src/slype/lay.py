@@ -15,7 +15,7 @@ import numpy as np
 
 from . import rods
 from .border import OPEN_RISE, Need, border_need
-from .design import Band, Design, group_sizes
+from .design import MOST_ROWS, Band, Design, group_sizes
 from .effects import Effect, effect_of, weaver_colours, with_blocks
 from .errors import Unweavable
 from .steady import Steady, short_trace, steady_rows
@@ -228,6 +228,10 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         raise trouble.inside(place) from None
     pitch = steady.pitch * band.reed.diameter_mm
     rows, s, radius = rows_and_radii(design, index, band, start_s, pitch, place)
+    if rows > MOST_ROWS:
+        raise Unweavable(
+            f"this band would take {rows} rows.", place, f"At most {MOST_ROWS}: use coarser reed or a lower band."
+        )
     stand = design.spokes.stick_reed if band.where == "base" else design.spokes.reed
     spacing = 2 * math.pi * radius / spaces
     # A weaver bends only in the gap: over a group of ends laid side by side it runs straight.
@@ -240,7 +244,8 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
     # Ring length at the weaver's own mean distance from the spoke ring, outside and inside weighed by its faces.
     faces = steady.fronts + steady.backs
     offset = 1 + (steady.fronts - steady.backs) / faces * deep / 2 / radius
-    climb = steady.rise * band.reed.diameter_mm**2 / spacing**2
+    # A true slope, not a small one: extra e of the small-slope length stands for a slope whose square is 2 e.
+    climb = np.sqrt(1 + 2 * steady.rise * band.reed.diameter_mm**2 / spacing**2) - 1
     taut, springy = (
         offset + steady.crossings * crimp(held) * gap / spacing + climb
         for crimp in (rods.taut_crimp, rods.springy_crimp)

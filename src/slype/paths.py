@@ -12,7 +12,7 @@ import numpy as np
 
 from . import rods
 from .border import path_of_end
-from .design import group_sizes
+from .design import arms, group_sizes
 from .form import smooth_through
 from .lay import BandLaid, Laid
 from .steady import settled
@@ -159,7 +159,7 @@ def base_sticks(laid: Laid) -> list[np.ndarray]:
     out = []
     for end in range(ends):
         # Toward the centre a stick runs on parallel to its arm.
-        first = _stand(end, ends, rings[0][1], rings[0][0], thick, arms=True)
+        first = _stand(end, ends, rings[0][1], rings[0][0], thick, cross=True)
         arm = _arm_angle(end, ends)
         across = -first[0] * np.sin(arm) + first[1] * np.cos(arm)
         centre = np.array([-across * np.sin(arm), across * np.cos(arm)])
@@ -167,15 +167,22 @@ def base_sticks(laid: Laid) -> list[np.ndarray]:
     return out
 
 
+def arm_of(end: int, ends: int) -> int:
+    """Which arm of the cross an end belongs to, from 0."""
+    return int(np.searchsorted(np.cumsum(arms(ends)), end, side="right"))
+
+
 def _arm_angle(end: int, ends: int) -> float:
-    arm = next(i for i, part in enumerate(np.array_split(np.arange(ends), 4)) if end in part)
-    part = np.array_split(np.arange(ends), 4)[arm]
-    return 2 * np.pi * (part.mean() + 0.5) / ends
+    return 2 * np.pi * (_parts(arms(ends))[arm_of(end, ends)].mean() + 0.5) / ends
 
 
-def _stand(end: int, ends: int, group: int, radius: float, thick: float, arms: bool = False) -> np.ndarray:
+def _parts(sizes: list[int]) -> list[np.ndarray]:
+    return np.split(np.arange(sum(sizes)), np.cumsum(sizes)[:-1])
+
+
+def _stand(end: int, ends: int, group: int, radius: float, thick: float, cross: bool = False) -> np.ndarray:
     """Where an end stands at `radius` when ends are worked `group` at a time: side by side within its group."""
-    parts = np.array_split(np.arange(ends), 4) if arms else np.array_split(np.arange(ends), max(1, ends // group))
+    parts = _parts(arms(ends) if cross else group_sizes(ends, group))
     part = next(part for part in parts if end in part)
     middle = 2 * np.pi * (part.mean() + 0.5) / ends
     across = (end - part.mean()) * thick

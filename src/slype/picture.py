@@ -17,7 +17,7 @@ import numpy as np
 
 from .colour import hex_of, shade
 from .lay import Laid
-from .paths import Run, base_sticks, border_runs, weaver_runs
+from .paths import Run, arm_of, base_sticks, border_runs, weaver_runs
 from .plan import Plan
 from .squares import squares
 
@@ -300,7 +300,7 @@ def _base(made: Plan, _most: int | None, under: bool) -> tuple[str, tuple[float,
     stand = laid.design.spokes.stick_reed.diameter_mm
     colour = palette.get(laid.design.spokes.colour) or hex_of(laid.design.spokes.colour)
     for end, points in enumerate(base_sticks(laid)):
-        arm = end * 4 // ends
+        arm = arm_of(end, ends)
         # One half of the cross lies over the other: seen from the other side they change places.
         depth = 0.01 if (arm % 2 == 0) == under else 0.0
         sheet.stroke(_line(points[:, 0], points[:, 1] * turn), colour, stand, depth)

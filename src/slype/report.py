@@ -271,7 +271,8 @@ def _amounts(made: Plan) -> Parts:
             show_mass(amount.buy_g, units),
             f"{amount.coils:.2f}",
         )
-    reserve = f"To buy: {made.design.pace.reserve:.0%} more than is used. Diameters not measured by you may be off by "
+    reserve = f"To buy: the longer end of every range and {made.design.pace.reserve:.0%} more. "
+    reserve += "Diameters not measured by you may be off by "
     return [table, Text(reserve + "a tenth, and the weight then by a fifth.")]
 
 

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from itertools import accumulate
 
-from .design import group_sizes
+from .design import arms, group_sizes
 from .errors import Unweavable
 from .lay import TIGHTEST_RATIO, BandLaid
 from .rule_book import band_name, rule, shown
 from .strokes import locked, trace
+
+MOST_TAKE_UP = math.pi / 2
+"""Length over ring of a taut weaver at the jam, half circles round every post. Source: Peirce 1937."""
 
 
 def counts_that_lock(band: BandLaid, near: int, most: int = 4) -> list[int]:
@@ -58,6 +62,21 @@ def _jammed(laid, joins):
                 band_name(band),
                 {"gap": shown(laid.design, float(band.spacing[worst])), "ratio": float(band.ratio[worst])},
             )
+
+
+@rule(
+    "more reed than the wall holds",
+    "stop",
+    "the weavers would have to be {ratio:.1f} times as long as the ring they go round.",
+    "Even a weaver that wraps every {spoke} as tightly as it can is no more than 1.57 times as long as its ring.",
+    "Use fewer weavers or strands, finer {reed}, or fewer {spokes}.",
+    "peirce",
+)
+def _too_much_reed(laid, joins):
+    for band in laid.bands:
+        most = float(band.take_up.max())
+        if band.band.weave.turns != "back" and most > MOST_TAKE_UP and band.ratio.max() < TIGHTEST_RATIO:
+            yield band_name(band), {"ratio": most}
 
 
 @rule(
@@ -131,16 +150,6 @@ def _uneven(laid, joins):
             )
 
 
-def arms(ends: int) -> list[int]:
-    """Ends in each arm of a laid cross, round from an arm that holds the half stick when the count is odd.
-
-    Half of the sticks, the larger half when they are odd, lie one way and the rest across them.
-    """
-    sticks = ends // 2
-    one, other = sticks - sticks // 2, sticks // 2
-    return [one + ends % 2, other, one, other]
-
-
 @rule(
     "groups lie across the arms",
     "warn",
@@ -158,7 +167,7 @@ def _across_arms(laid, joins):
         return
     better = 4 * max(1, round(ends / 4))
     fits = len(set(arms(ends - ends % 2))) == 1
-    better = f"groups = {held[2]}" if fits else f"{better} ends, so that all four arms hold {better // 4}"
+    better = f"groups = {min(held)}" if fits else f"{better} ends, so that all four arms hold {better // 4}"
     yield (
         band_name(band),
         {"groups": ", ".join(map(str, sizes)), "arms": ", ".join(map(str, held)), "better": better},

@@ -163,7 +163,9 @@ def sources_line(made: Plan) -> list[str]:
     used |= {caution.source for caution, _ in cautions(made)}
     published = [SOURCES[key].citation for key in SOURCES if key in used and key not in OWN]
     reeds = (
-        "measured by the maker" if all(piece.reed.measured for piece in made.pieces) else "from memory: measure yours"
+        "measured by the maker"
+        if all(amount.reed.measured for amount in made.amounts)
+        else "from memory: measure yours"
     )
     tell, _ = voice(made.design)
     return [

@@ -123,4 +123,7 @@ def _rise(t: Trace, thick: float) -> float:
     faces = t.sites.kind != CROSSING
     # A hop to or from a crossing covers half a space, a hop along a face a whole one.
     weight = np.where(faces[here] & faces[there], 0.5, 1.0)
-    return float(np.sum(weight * (heights[there] - heights[here]) ** 2)) / max(1, int(np.sum(faces[here])))
+    # Where a weave only stacks with more climb than a weaver has, the excess is the stack's and not the weaver's.
+    most = np.broadcast_to(stack_of(t, thick)[0].climb, heights.shape)[here]
+    hop = np.minimum(np.abs(heights[there] - heights[here]), most)
+    return float(np.sum(weight * hop**2)) / max(1, int(np.sum(faces[here])))

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from .design import arms
 from .plan import SPARE_MM, Plan
 from .step_bands import band_lines, band_minutes
 from .step_moves import border_lines
@@ -114,7 +115,10 @@ def _cross(made: Plan) -> Step:
             clock=clock,
         )
     )
-    arm = tell("the arm that holds the half {spoke}") if ends % 2 else "an arm"
+    held = arms(ends)
+    arm = f"the arm that holds the {half}" if ends % 2 else "an arm"
+    if not ends % 2 and len(set(held)) > 1:
+        arm = f"an arm with {held[0]} ends"
     lines.append(
         f"Tie a thread round the first end of {arm}, counting {clock}: the space before it, at the corner of the "
         f"{tell('{cross}')}, is space 1. Count all spaces {clock} from there."

@@ -1,0 +1,79 @@
+"""Where bands meet and reeds run out: what is told agrees with what the trace lays."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+from strategies import basket
+
+from slype.design import arms, group_sizes
+from slype.errors import Unweavable
+from slype.lay import lay
+from slype.plan import plan
+
+PAIRING = """[[band]]
+weave = "pairing"
+reed = "round 3"
+colours = ["rust", "sand"]
+rows = {}
+"""
+TWO = ["rust", "sand"]
+
+
+@pytest.mark.parametrize(("ends", "rows", "on"), [(24, 5, True), (25, 4, True), (25, 5, False)])
+def test_weavers_go_on_only_where_they_stand_as_they_began(ends, rows, on):
+    made = plan(basket(ends=ends, weave="pairing", colours=TWO, rows=rows, after=PAIRING.format(4)))
+    assert [course.bands for course in made.courses] == ([(0, 1)] if on else [(0,), (1,)])
+
+
+@given(st.integers(12, 40), st.integers(1, 9), st.integers(1, 9))
+def test_a_band_that_goes_on_lays_what_one_long_band_would(ends, below, above):
+    made = plan(basket(ends=ends, weave="pairing", colours=TWO, rows=below, after=PAIRING.format(above)))
+    assume(len(made.courses) == 1)
+    first, second = made.laid.bands
+    (whole,) = lay(basket(ends=ends, weave="pairing", colours=TWO, rows=below + above)).bands
+    (_, long), (_, start), (_, rest) = whole.traces()[0], first.traces()[0], second.traces()[0]
+    assert np.array_equal(long.weaver, np.r_[start.weaver, rest.weaver])
+    assert np.array_equal(long.spoke, np.r_[start.spoke, rest.spoke])
+    assert np.array_equal(long.row, np.r_[start.row, rest.row + below])
+
+
+@pytest.mark.parametrize("weave", ["pairing", "three-rod wale", "four-rod wale", "French randing", "rib randing"])
+@pytest.mark.parametrize("ends", [22, 25, 28])
+def test_a_join_falls_where_its_weaver_passes_in_that_row(weave, ends):
+    made = plan(basket(ends=ends, weave=weave, rows=14, band='length = "2 ft"'))
+    (band,) = made.laid.bands
+    ((_, t),) = band.traces()
+    assert made.all_joins
+    for join in made.all_joins:
+        mine = (t.weaver == join.weaver) & (t.row == join.row)
+        passed = set(t.spoke[mine].tolist())
+        # A space lies between the spoke of its own number and the one before.
+        assert passed & {join.space, (join.space - 1) % ends}, join
+
+
+@given(st.integers(3, 12), st.integers(2, 4), st.integers(1, 4), st.integers(1, 3))
+def test_no_design_that_passes_wants_more_reed_than_a_taut_weaver_can_take(weavers, over, under, strands):
+    free = f'turns = "round"\nstrands = {strands}'
+    made = plan(basket(ends=29, weavers=weavers, over=over, under=under, band=free))
+    if not any(found.rule.weight == "stop" for found in made.advice):
+        assert float(made.laid.bands[0].take_up.max()) < 1.58
+
+
+@given(st.integers(3, 400))
+def test_the_arms_of_the_cross_hold_every_end(ends):
+    held = arms(ends)
+    assert sum(held) == ends and held[1] == held[3] and max(held) - min(held) <= 2
+    if ends >= 8 and ends % 4 < 2:
+        assert held == group_sizes(ends, ends // 4)
+
+
+def test_a_height_cannot_ask_for_more_rows_than_a_count_can():
+    reed = "[reeds.thread]\nmm = 0.3"
+    design = basket(
+        rows=None, band='height = "118 in"', reed="thread", tail=reed, wall=[["0 in", "6 in"], ["118 in", "6 in"]]
+    )
+    with pytest.raises(Unweavable, match="would take"):
+        plan(design)
