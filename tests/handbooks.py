@@ -296,6 +296,7 @@ def page() -> str:
     """docs/handbooks.md, whole."""
     rows = comparisons()
     apart = [row for row in rows if not row.within]
+    one_sided = sum(row.within and row.tolerance.name == "enough to work with" for row in rows)
     out = [
         "# slype against the old handbooks",
         "",
@@ -305,7 +306,10 @@ def page() -> str:
         "*derived* ones are our arithmetic from stated figures. For spokes, predicted is what slype would cut, and a",
         "generous list is no error: the stated length must only be enough to work the border.",
         "",
-        f"{len(rows)} comparisons, {len(rows) - len(apart)} within their tolerance, {len(apart)} that disagree.",
+        f"{len(rows)} comparisons: {len(rows) - len(apart) - one_sided} within their tolerance, {one_sided} that only",
+        "ask whether the stated length is enough (it may be far off and still be enough),",
+        f"{len(apart)} that disagree. White's own half spokes are among those within: slype uses her rule,",
+        "so they check her lists, not slype.",
         "",
         "| source | figure | kind | stated | predicted | error | tolerance | verdict | note |",
         "|---|---|---|---|---|---|---|---|---|",

@@ -38,8 +38,9 @@ class BandLaid:
     """A band in place. Arrays run over its rows, from the first woven.
 
     `s` where each row's middle lies (from the centre for a base, from the base's edge for a side); `radius` of the ring
-    of spokes there; `spacing` of spokes (or groups) there; `take_up` expected length over ring length, with
-    `take_up_range` (taut, springy); `row_mm` length one weaver lays in each row. `start_s`, `end_s` bound the band.
+    of spokes there; `spacing` of spokes (or groups) there, `gap` what reeds standing side by side leave of it, `ratio`
+    both thicknesses over that gap; `take_up` expected length over ring length, with `take_up_range` (taut, springy);
+    `row_mm` length one weaver lays in each row. `start_s`, `end_s` bound the band.
     """
 
     index: int
@@ -52,6 +53,7 @@ class BandLaid:
     s: np.ndarray
     radius: np.ndarray
     spacing: np.ndarray
+    gap: np.ndarray
     ratio: np.ndarray
     take_up: np.ndarray
     take_up_range: tuple[np.ndarray, np.ndarray]
@@ -264,6 +266,7 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         s,
         radius,
         spacing,
+        gap,
         ratio,
         take_up,
         (taut, springy),

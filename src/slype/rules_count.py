@@ -47,8 +47,8 @@ def _unlocked(laid, joins):
 @rule(
     "weaver cannot pass",
     "stop",
-    "the {spokes} stand {gap} apart, which leaves no way through: {spoke} and weaver together fill {ratio:.0%} of the "
-    "gap.",
+    "the {spokes} leave a gap of {gap}, middle to middle, and no way through: {spoke} and weaver together fill "
+    "{ratio:.0%} of it.",
     "A weaver must cross from one face to the other between two neighbouring {spokes}.",
     "Use fewer {spokes}, finer {reed}, or begin where the ring is wider.",
     "peirce",
@@ -60,7 +60,7 @@ def _jammed(laid, joins):
         if band.band.group == 1 and band.ratio[worst] >= TIGHTEST_RATIO:
             yield (
                 band_name(band),
-                {"gap": shown(laid.design, float(band.spacing[worst])), "ratio": float(band.ratio[worst])},
+                {"gap": shown(laid.design, float(band.gap[worst])), "ratio": float(band.ratio[worst])},
             )
 
 

@@ -88,8 +88,9 @@ def _fine_spokes(laid, joins):
     for band in laid.bands:
         spokes = laid.design.spokes
         stand = (spokes.stick_reed if band.band.where == "base" else spokes.reed).diameter_mm
+        beside = 1 if spokes.inserted and band.band.where == "base" else spokes.per_end
         # Reeds worked or standing side by side count together: a pair holds against a weaver of one.
-        if stand * math.sqrt(spokes.per_end * band.band.group) <= band.band.reed.diameter_mm:
+        if stand * math.sqrt(beside * band.band.group) <= band.band.reed.diameter_mm:
             yield band_name(band), {"spoke_mm": stand, "weaver_mm": band.band.reed.diameter_mm}
 
 
@@ -121,16 +122,13 @@ def _wraps(laid, joins):
     for band in laid.bands:
         worst = float(band.ratio.max())
         if band.band.group == 1 and WRAP_RATIO < worst < TIGHTEST_RATIO:
-            yield band_name(band), {"ratio": worst, "gap": shown(laid.design, float(band.spacing.min()))}
+            yield band_name(band), {"ratio": worst, "gap": shown(laid.design, float(band.gap[band.ratio.argmax()]))}
 
 
 def bend_of(band: BandLaid) -> tuple[float, float]:
     """(tightest radius mm, nominal strain r/R) of a band's weavers; a true radius waits for the relaxed wall."""
     i = int(band.ratio.argmax())
-    ratio = min(float(band.ratio[i]), TIGHTEST_RATIO)
-    deep = band.band.reed.diameter_mm / ratio  # only the proportion matters below
-    gap = float(band.spacing[i]) if band.band.group == 1 else deep
-    radius = rods.tightest_bend(ratio, gap)
+    radius = rods.tightest_bend(min(float(band.ratio[i]), TIGHTEST_RATIO), float(band.gap[i]))
     return radius, band.band.reed.diameter_mm / 2 / radius
 
 
@@ -178,9 +176,10 @@ def _usual_bend(laid, joins):
 )
 def _border_bend(laid, joins):
     d = laid.design.spokes.reed.diameter_mm
-    ratio = 2 * d / laid.border_spacing_mm
+    gap = laid.border_spacing_mm - (laid.design.spokes.per_end - 1) * d
+    ratio = 2 * d / gap
     if not laid.design.border.is_open and crossings(laid.design.border):
-        strain = d / 2 / rods.tightest_bend(ratio, laid.border_spacing_mm)
+        strain = d / 2 / rods.tightest_bend(ratio, gap)
         if strain > HARD_BEND:
             yield "border", {"spacing": shown(laid.design, laid.border_spacing_mm), "strain": strain}
 

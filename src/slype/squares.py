@@ -9,6 +9,7 @@ from __future__ import annotations
 from .chart import faces, letters_for
 from .colour import hex_of, label_colour
 from .plan import Plan
+from .words import listed, say
 
 WIDE, HIGH, APART = 6.0, 5.0, 3.0  # one square, and the space between bands, in mm of the drawing
 MOST_SPOKES, MOST_ROWS = 24, 70
@@ -41,11 +42,16 @@ def squares(made: Plan, most: int | None = None) -> tuple[str, tuple[float, floa
             y -= APART
         if not rows_left:
             break
+    rows_in_all = sum(band.rows for band in laid.side)
+    left_out = [say(f"the first {shown} of {ends} {{spokes}}", design.wording)] if shown < ends else []
+    left_out += [f"the first {MOST_ROWS} of {rows_in_all} rows"] if rows_in_all > MOST_ROWS else []
+    if left_out:
+        words.append(f'<text x="0" y="11">{listed(left_out)}</text>')
     for i in range(shown):
         spoke = shown - i if left_handed else i + 1
         words.append(f'<text x="{(i + 0.5) * WIDE:.1f}" y="5" text-anchor="middle">{spoke}</text>')
     body = '<g stroke="#3a2a1a" stroke-width="0.2">' + "".join(out) + "</g>" + "".join(words) + "</g>"
-    return body, (-9, y - 1, shown * WIDE + 26, -y + 8)
+    return body, (-9, y - 1, shown * WIDE + 26, -y + 13)
 
 
 def _square(made: Plan, letters: dict[str, str], cell: list[str], x: float, y: float) -> str:

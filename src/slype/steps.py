@@ -34,9 +34,9 @@ def steps(made: Plan) -> tuple[Step, ...]:
     bands = [
         Step(band_title(made, i), tuple(band_lines(made, i)), i, band_minutes(made, i)) for i in range(len(laid.bands))
     ]
-    turn = []
+    turn = [_insert(made)] if made.design.spokes.inserted else []  # a mat's border needs its side spokes too
     if laid.side:
-        turn = [_insert(made), _turn_up(made)] if made.design.spokes.inserted else [_turn_up(made)]
+        turn.append(_turn_up(made))
     base = len(laid.base)
     return (_gather(made), _soak(made), _cross(made), *bands[:base], *turn, *bands[base:], _border(made), _finish(made))
 
