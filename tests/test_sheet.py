@@ -14,8 +14,8 @@ from slype import design_file
 from slype.errors import DesignError
 from slype.joins import OVERLAP_MM
 from slype.lay import TUCK_MM
-from slype.plan import plan
-from slype.quantity import show_length
+from slype.plan import as_json, plan
+from slype.quantity import parse_length, show_length
 from slype.sheet import contents, make
 from slype.sheet_lists import bands_named, cut_list, pieced
 from slype.telling import show_cut
@@ -97,6 +97,24 @@ def test_the_cut_list_counts_every_weaver_and_start(made):
     ]
     planned = sum(course.weaver_mm for course in made.courses if course.begins is longest)
     assert 0 <= sum(inches) * 25.4 - planned <= 4 * 25.4
+
+
+def test_the_range_of_a_weaver_is_the_one_of_the_promised_form(made):
+    rows = {row[0]: row for row in cut_list(made) if "start" not in row[6]}
+    form = as_json(made)
+    seen = 0
+    for course in made.courses:
+        if bands_named(course) in rows:
+            low, high = (sum(form["bands"][i]["strands"][0]["range_mm"][end] for i in course.bands) for end in (0, 1))
+            told = rows[bands_named(course)][5].split(" to ")
+            assert abs(_mm(told[0]) - low) < 26 + OVERLAP_MM and abs(_mm(told[1]) - high) < 26 + OVERLAP_MM
+            seen += 1
+    assert seen >= 4
+
+
+def _mm(text):
+    """Feet and inches as printed, in mm; the least of a range may leave out its unit."""
+    return parse_length(text if text[-1].isalpha() else f"{text} in")
 
 
 def blocks(rows, every):

@@ -25,6 +25,8 @@ TAIL_MM = 0.5 * MM_PER_IN
 """Length that must lie past the last spoke before trimming (common practice, no source)."""
 INSERTION_MM = 1.0 * MM_PER_IN
 """How far the end of an open border is pushed down below the edge. Source: White, open border 1, "at least an inch"."""
+BEND_THICKNESSES = 1.5
+"""Radius of an end's first bend, in its own thicknesses (common practice, no source)."""
 OPEN_RISE = 1 / 3
 """Rise of a scallop over its span (common practice, no source); between OPEN_RISE_RANGE a maker may choose."""
 OPEN_RISE_RANGE = (1 / 4, 1 / 2)
@@ -208,8 +210,8 @@ def border_need(border: Border, spacing_mm: float, spoke_mm: float, per_end: int
         )
         return Need(parts, (low + INSERTION_MM, high + INSERTION_MM))
     crimp = float(rods.springy_crimp(ratio)) * gap * crossings(border)
-    # The end leaves its spoke in a quarter circle about its own thickness wide, above the last row.
-    bend = math.pi / 2 * 1.5 * spoke_mm
+    # The end leaves its spoke in a quarter circle, above the last row.
+    bend = math.pi / 2 * BEND_THICKNESSES * spoke_mm
     parts = (
         ("path", span, f"half a space and then past {border.reach} spokes", "derived"),
         ("bends", crimp + bend, f"the first bend and {crossings(border)} passages through the wall", "derived"),

@@ -10,6 +10,7 @@ Only plain numbers, no arrays: a design has a handful of colours and this must i
 
 from __future__ import annotations
 
+import functools
 import math
 import re
 from dataclasses import dataclass
@@ -277,6 +278,7 @@ def label_colour(background_hex: str) -> str:
     return max(("#000000", "#ffffff"), key=lambda ink: contrast(ink, background_hex))
 
 
+@functools.cache
 def shade(hex_text: str, factor: float) -> str:
     """The colour with its Oklab lightness times `factor`: below 1 darker, above 1 lighter, same hue.
 

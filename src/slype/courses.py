@@ -61,6 +61,12 @@ class Course:
         return laid, [(stretch, row) for stretch in self.stretches for row in range(stretch.rows)]
 
     @property
+    def woven_range_mm(self) -> tuple[float, float]:
+        """Least and most that one weaver lays in all its rows."""
+        shares = [(s.laid.woven_range_mm(), float(s.row_mm.sum() / s.laid.row_mm.sum())) for s in self.stretches]
+        return sum(low * share for (low, _), share in shares), sum(high * share for (_, high), share in shares)
+
+    @property
     def weaver_mm(self) -> float:
         """Length of one weaver with both ends to tuck, without what joins cost."""
         return self.woven_mm + 2 * TUCK_MM

@@ -29,6 +29,8 @@ PULL = 0.03
 practice, no source)."""
 BASE_STICK_OVER_MM = 12.7
 """Base sticks are cut this much longer than the base. Source: Gill's lists, "usually 1/2 inch"."""
+HALF_SPOKE_MM = 25.4
+"""A half spoke is half a full one and an inch more for binding. Source: White, agreeing with Gill's lists."""
 TIGHTEST_RATIO = 0.98
 """D/p beyond which a weaver is taken as jammed; the advice then refuses the design."""
 
@@ -278,6 +280,11 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
     )
 
 
+def _rows_in(height_mm: float, pitch: float) -> int:
+    """Rows that come nearest to a height; at least one."""
+    return max(1, round(height_mm / pitch))
+
+
 def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: str):
     if band.until_mm is not None:
         room = band.until_mm / 2 - start_s
@@ -288,9 +295,9 @@ def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
                 place,
                 "Use fewer rows before it or a larger diameter.",
             )
-        rows = max(1, round(room / pitch))
+        rows = _rows_in(room, pitch)
     else:
-        rows = band.rows or max(1, round(band.height_mm / pitch))
+        rows = band.rows or _rows_in(band.height_mm, pitch)
     s = start_s + (np.arange(rows) + 0.5) * pitch
     return rows, s, s
 
@@ -303,9 +310,9 @@ def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
             raise Unweavable(
                 "there is no wall left for this band below the top.", place, "Raise the wall or weave fewer rows."
             )
-        rows = max(1, round(room / pitch))
+        rows = _rows_in(room, pitch)
     else:
-        rows = band.rows or max(1, round(band.height_mm / pitch))
+        rows = band.rows or _rows_in(band.height_mm, pitch)
     s = start_s + (np.arange(rows) + 0.5) * pitch
     return rows, s, np.maximum(design.form.radius(s), 1.0)
 
@@ -314,7 +321,7 @@ def _fixed_height(design: Design, band: Band) -> float:
     if band.to_top:
         raise Unweavable('two bands say until = "top".', design.name, "Only one can fill what is left of the wall.")
     pitch = steady_rows(band.weave, len(group_sizes(design.ends_at(band), band.group))).pitch * band.reed.diameter_mm
-    return (band.rows or max(1, round(band.height_mm / pitch))) * pitch
+    return (band.rows or _rows_in(band.height_mm, pitch)) * pitch
 
 
 @functools.lru_cache(maxsize=4096)

@@ -13,13 +13,13 @@ from .advice import Finding, advise
 from .courses import Course, courses
 from .design import Design
 from .joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
-from .lay import BASE_STICK_OVER_MM, TUCK_MM, BandLaid, Laid, lay
+from .lay import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, BandLaid, Laid, lay
 from .materials import Reed, Soaking
 
 SPARE_MM = 12.7
 """Added to each end of a spoke for an untrue cut (common practice, no source)."""
-HALF_SPOKE_MM = 25.4
-"""A half spoke is half a full one and an inch more for binding. Source: White, agreeing with Gill's lists."""
+STICK_SPREAD_MM = (-6.0, 12.0)
+"""How much shorter or longer a base stick may be cut. Source: Gill's lists, "0 to 1 inch longer, usually 1/2"."""
 CUT_STEP_MM = {"in": 12.7, "cm": 10.0}
 """Spokes are cut to the next half inch, or centimetre."""
 
@@ -177,10 +177,10 @@ def _pieces(laid: Laid) -> list[Piece]:
         ]
         out = [
             piece("side spoke", spokes.ends * spokes.per_end, spokes.reed, parts, spread),
-            piece("base stick", spokes.base_ends // 2, spokes.stick_reed, sticks, (-6.0, 12.0)),
+            piece("base stick", spokes.base_ends // 2, spokes.stick_reed, sticks, STICK_SPREAD_MM),
         ]
         if spokes.base_ends % 2:
-            out.append(piece("half base stick", 1, spokes.stick_reed, _half(sticks), (-6.0, 12.0)))
+            out.append(piece("half base stick", 1, spokes.stick_reed, _half(sticks), STICK_SPREAD_MM))
         return out
     parts = [
         ("across the base", design.form.base_mm, "diameter of the base", "derived"),
@@ -237,28 +237,41 @@ def _amounts(design: Design, pieces: tuple[Piece, ...], strands: tuple[Strand, .
     ]
 
 
+def band_seconds(
+    laid: Laid, made: list[Course] | tuple[Course, ...], joins: tuple[JoinPlan, ...], i: int
+) -> list[float]:
+    """Seconds of one band: weaving, packing, joins and starts."""
+    band, pace = laid.bands[i], laid.design.pace
+    starts = sum(len(course.begins.colours) for course in made if course.begins is band)
+    return [
+        band.strokes / pace.strokes_per_minute * 60,
+        band.rows * pace.pack_seconds,
+        (len(joins[i].joins) + starts) * pace.join_seconds,
+    ]
+
+
+def border_seconds(laid: Laid) -> float:
+    """Seconds for the border: every end once in every row."""
+    return laid.design.spokes.ends * len(laid.design.border.rows) * laid.design.pace.border_seconds
+
+
 def _time(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...]) -> Time:
-    design, pace = laid.design, laid.design.pace
+    pace, design = laid.design.pace, laid.design
+    by_band = [band_seconds(laid, made, joins, i) for i in range(len(laid.bands))]
+    weaving, packing, joining = (sum(part) for part in zip(*by_band, strict=True))
     strokes = sum(band.strokes for band in laid.bands)
     rows = sum(band.rows for band in laid.bands)
     many = sum(len(band.joins) for band in joins)
     starts = sum(len(course.begins.colours) for course in made)
-    ends = design.spokes.ends * len(design.border.rows)
+    moves = design.spokes.ends * len(design.border.rows)
+    set_in = f"{many} joins and {starts} weavers to set in at {pace.join_seconds:g} s"
     return Time(
         strokes,
         (
-            (
-                "weaving",
-                strokes / pace.strokes_per_minute * 60,
-                f"{strokes} strokes at {pace.strokes_per_minute:g} a minute",
-            ),
-            ("packing", rows * pace.pack_seconds, f"{rows} rows at {pace.pack_seconds:g} s"),
-            (
-                "joins and starts",
-                (many + starts) * pace.join_seconds,
-                f"{many} joins and {starts} weavers to set in at {pace.join_seconds:g} s",
-            ),
-            ("border", ends * pace.border_seconds, f"{ends} moves at {pace.border_seconds:g} s"),
+            ("weaving", weaving, f"{strokes} strokes at {pace.strokes_per_minute:g} a minute"),
+            ("packing", packing, f"{rows} rows at {pace.pack_seconds:g} s"),
+            ("joins and starts", joining, set_in),
+            ("border", border_seconds(laid), f"{moves} moves at {pace.border_seconds:g} s"),
         ),
     )
 
@@ -269,7 +282,6 @@ def _time(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...]) -> Time:
 def as_json(made: Plan) -> dict[str, object]:
     """The promised JSON form of a plan: lengths in mm, masses in g. Documented in docs/json.md."""
     design, laid = made.design, made.laid
-    spokes = made.spokes
     return {
         "title": design.title,
         "height_mm": _n(laid.top_s),
@@ -277,20 +289,7 @@ def as_json(made: Plan) -> dict[str, object]:
         "base_mm": _n(design.form.base_mm),
         "mouth_mm": _n(laid.mouth_mm),
         "capacity_ml": _n(laid.capacity_mm3 / 1000),
-        "spokes": {
-            "count": spokes.count,
-            "ends": design.spokes.ends,
-            "length_mm": _n(spokes.length_mm),
-            "cut_mm": _n(spokes.cut_mm),
-            "range_mm": [_n(x) for x in spokes.range_mm],
-            "border_mm": _n(laid.border.length_mm),
-            "reed": spokes.reed.key or spokes.reed.name,
-            "spacing_mm": {
-                "base": _n(math.pi * design.form.base_mm / design.spokes.ends),
-                "mouth": _n(laid.border_spacing_mm),
-            },
-            "parts": [_part(part) for part in spokes.parts],
-        },
+        "spokes": _spokes_json(made),
         "pieces": [
             {
                 "name": p.name,
@@ -329,6 +328,24 @@ def as_json(made: Plan) -> dict[str, object]:
             "parts": [{"name": n, "seconds": round(s), "how": how} for n, s, how in made.time.parts],
         },
         "advice": [finding.as_json() for finding in made.advice],
+    }
+
+
+def _spokes_json(made: Plan) -> dict[str, object]:
+    design, laid, spokes = made.design, made.laid, made.spokes
+    return {
+        "count": spokes.count,
+        "ends": design.spokes.ends,
+        "length_mm": _n(spokes.length_mm),
+        "cut_mm": _n(spokes.cut_mm),
+        "range_mm": [_n(x) for x in spokes.range_mm],
+        "border_mm": _n(laid.border.length_mm),
+        "reed": spokes.reed.key or spokes.reed.name,
+        "spacing_mm": {
+            "base": _n(math.pi * design.form.base_mm / design.spokes.ends),
+            "mouth": _n(laid.border_spacing_mm),
+        },
+        "parts": [_part(part) for part in spokes.parts],
     }
 
 

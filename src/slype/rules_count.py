@@ -7,7 +7,7 @@ from itertools import accumulate
 
 from .design import arms, group_sizes
 from .errors import Unweavable
-from .lay import TIGHTEST_RATIO, BandLaid
+from .lay import HALF_SPOKE_MM, TIGHTEST_RATIO, BandLaid
 from .rule_book import band_name, rule, shown
 from .strokes import locked, trace
 
@@ -185,7 +185,7 @@ def _across_arms(laid, joins):
 def _half(laid, joins):
     spokes = laid.design.spokes
     if spokes.ends_at_base % 2:
-        more = shown(laid.design, 25.4)
+        more = shown(laid.design, HALF_SPOKE_MM)
         yield "spokes", {"ends": spokes.ends_at_base, "full": spokes.ends_at_base // 2, "more": more}
 
 

@@ -11,9 +11,13 @@ from .rule_book import band_name, rule, shown
 CLOSE_COLOUR, CLOSE_FOR_SOME = 8.0, 8.0
 """CIEDE2000 difference under which dyed reeds are easily mixed up at the bench (common practice, no source)."""
 STEEP_FLARE = math.radians(40)
+"""Lean, rad, beyond which rows slide up instead of packing (common practice, no source)."""
 WALL_SLACK = 0.06
+"""Woven height over drawn wall, less one, that nobody minds (common practice, no source)."""
 WALL_STEP_MM = 12.7
+"""Difference of wall and base, in diameter, that the turn takes up (common practice, no source)."""
 LONG_PAIRING = 6
+"""Rows of pairing from which closer packing shows on a ruler (common practice, no source)."""
 
 
 @rule(

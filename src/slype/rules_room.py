@@ -15,6 +15,11 @@ SPACING_MM = (12.7, 24.0)
 """Spacing of ends at the base's edge in Gill's and Shaw's baskets, 1/2 to 15/16 inch (source id: derived)."""
 MOUTH_MM = 32.0
 """Beyond this the border's ends span too far to lie firm (common practice, no source)."""
+FLARED, DRAWN_IN, AT_TURN = 1.25, 0.8, 0.9
+"""How far the widest row, the mouth and the turn may leave the base's range of spacings (common practice, no
+source)."""
+REED_JUMP = 1.6
+"""Thickness of one band's reed over its neighbour's that rides up (common practice, no source)."""
 WRAP_RATIO = 0.66
 """D/p from which a springy weaver must wrap round the spoke (derived from the bent rod)."""
 EASY_BEND, HARD_BEND = 0.10, 0.25
@@ -34,9 +39,9 @@ def _places(laid: Laid) -> dict[str, float]:
 
 
 def _spacing_rule(place: str, wide: bool):
-    limit = (MOUTH_MM if place == "mouth" else 1.25 * SPACING_MM[1]) if wide else SPACING_MM[0] * 0.8
+    limit = (MOUTH_MM if place == "mouth" else SPACING_MM[1] * FLARED) if wide else SPACING_MM[0] * DRAWN_IN
     if place in ("base edge", "turn"):
-        limit = SPACING_MM[1] if wide else SPACING_MM[0] * 0.9
+        limit = SPACING_MM[1] if wide else SPACING_MM[0] * AT_TURN
     said = "far apart" if wide else "close"
     remedy = "Use about {better} ends." if wide else "Use about {better} ends, or finer {spokes}."
 
@@ -105,7 +110,7 @@ def _fine_spokes(laid, joins):
 def _jump(laid, joins):
     for a, b in pairwise(laid.side):
         thin, thick = sorted((a.band.reed.diameter_mm, b.band.reed.diameter_mm))
-        if thick > 1.6 * thin:
+        if thick > REED_JUMP * thin:
             yield band_name(b), {"a": a.band.reed.diameter_mm, "b": b.band.reed.diameter_mm}
 
 

@@ -7,6 +7,7 @@ from .rule_book import band_name, rule
 from .words import several
 
 LONG_DAY_S = 6 * 3600.0
+"""Weaving beyond which hands want a second day, s (common practice, no source)."""
 
 
 @rule(

@@ -5,6 +5,7 @@ Rows are plain text in the design's units, ready to print; `sheet` puts them on 
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from itertools import groupby
 
@@ -48,7 +49,6 @@ def _weavers(made: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]
     """One row per length: all the courses begun in one band, cut together and bundled together."""
     units = made.design.units
     shades = Counter(colour for colours in band.colours for colour in colours)
-    low, high = (end / float(band.row_mm.sum()) for end in band.woven_range_mm())
     # Joined weavers of one course need not be cut quite alike: the longest counts.
     runs = [max(cut.length_mm for cut in made.cuts if cut.course is course) for course in begun]
     joined = max(len(cut.pieces_mm) for cut in made.cuts if cut.course in begun) > 1
@@ -56,7 +56,10 @@ def _weavers(made: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]
         runs = [max(runs)] * len(runs)
     out, nth = [], 0
     for text, same in groupby(runs, key=lambda mm: show_cut(mm, units)):
-        mm, starts = max(each := list(same)), len(each)
+        starts = len(list(same))
+        course = max(begun, key=lambda c: c.woven_mm) if len(begun) > MOST_LENGTHS else begun[nth]
+        low, high = course.woven_range_mm
+        more = runs[nth] - course.woven_mm  # ends to tuck and joins, which do not vary
         remark = "in all, see pieces" if joined else ""
         if len(runs) > 1:
             which = f"start {nth + 1}" if starts == 1 else f"starts {nth + 1} to {nth + starts}"
@@ -70,7 +73,7 @@ def _weavers(made: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]
                 band.band.reed.name,
                 ", ".join(colours),
                 text,
-                _between(*(show_cut(mm * end, units) for end in (low, high))),
+                _between(show_cut(low + more, units, math.floor), show_cut(high + more, units)),
                 remark,
             ]
         )

@@ -8,7 +8,7 @@ from .courses import goes_on
 from .design import group_sizes
 from .joins import Join
 from .lay import TUCK_MM, BandLaid
-from .plan import Plan
+from .plan import Plan, band_seconds
 from .step_moves import passed, stroke_lines
 from .telling import count_from_one, show_about, show_cut, voice
 from .weaves import EVERY_END
@@ -40,13 +40,7 @@ def band_lines(made: Plan, index: int) -> list[str]:
 
 def band_minutes(made: Plan, index: int) -> float:
     """Time for one band, reckoned as the plan does."""
-    laid, pace = made.laid.bands[index], made.design.pace
-    starts = sum(len(laid.colours) for course in made.courses if course.begins is laid)
-    return (
-        laid.strokes / pace.strokes_per_minute * 60
-        + laid.rows * pace.pack_seconds
-        + (len(made.joins[index].joins) + starts) * pace.join_seconds
-    ) / 60
+    return sum(band_seconds(made.laid, made.courses, made.joins, index)) / 60
 
 
 def _stroke(made: Plan, index: int) -> list[str]:

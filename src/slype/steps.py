@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from .design import arms
-from .plan import SPARE_MM, Plan
+from .plan import SPARE_MM, Plan, border_seconds
 from .step_bands import band_lines, band_minutes
 from .step_moves import border_lines
 from .telling import band_title, piece_name, soak_words, soaking_told, voice, worded
@@ -210,8 +210,7 @@ def _border(made: Plan) -> Step:
         ),
         *(worded(line, design.wording) for line in border_lines(design)),
     ]
-    minutes = design.spokes.ends * len(design.border.rows) * design.pace.border_seconds / 60
-    return Step(tell("Work the {border}"), tuple(lines), None, minutes)
+    return Step(tell("Work the {border}"), tuple(lines), None, border_seconds(made.laid) / 60)
 
 
 def _finish(made: Plan) -> Step:

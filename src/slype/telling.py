@@ -29,12 +29,16 @@ def worded(text: str, wording: str) -> str:
     return text
 
 
-def show_cut(mm: float, units: str) -> str:
-    """A long reed to cut, rounded up so that it is never short: `8 ft 9 in` or `2.67 m`."""
+def show_cut(mm: float, units: str, whole_of: Callable[[float], int] = math.ceil) -> str:
+    """A long reed to cut, rounded up so that it is never short: `8 ft 9 in` or `2.67 m`.
+
+    The lower end of a range is rounded down: `whole_of` is then math.floor.
+    """
+    slip = 1e-6 if whole_of is math.ceil else -1e-6  # a float a hair beside the mark is on it
     if units == "cm":
-        whole_cm = math.ceil(mm / 10 - 1e-6)
+        whole_cm = whole_of(mm / 10 - slip)
         return f"{whole_cm / 100:.2f} m" if whole_cm >= 100 else f"{whole_cm} cm"
-    whole = math.ceil(mm / MM_PER_IN - 1e-6)
+    whole = whole_of(mm / MM_PER_IN - slip)
     feet, inches = divmod(whole, round(MM_PER_FT / MM_PER_IN))
     if feet < 2:
         return f"{whole} in"
@@ -50,7 +54,7 @@ def band_title(made: Plan, index: int) -> str:
         name = f"{several(len(laid.colours), 'weaver')}, {band.weave.stroke_words()}"
     over = f" over groups of {band.group}" if band.group > 1 else ""
     first = bool(made.laid.side) and laid is made.laid.side[0]
-    upsett = say(" (the {upsett})", made.design.wording) if first and "wale" in band.weave.name else ""
+    upsett = say(" (the {upsett})", made.design.wording) if first and band.weave.is_wale else ""
     return f"Band {index + 1}, {band.where}: {name}{over}{upsett}"
 
 

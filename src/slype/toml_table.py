@@ -7,7 +7,7 @@ from .quantity import parse_length
 
 
 class Table:
-    """A TOML table that knows its name and complains in a maker's words; `done` refuses what was never asked for."""
+    """A TOML table that knows its name and complains in a maker's words; keys it does not know are refused."""
 
     def __init__(self, values: object, place: str, known: tuple[str, ...] | None = None) -> None:
         if not isinstance(values, dict):
