@@ -10,13 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from . import rods
 from .border import path_of_end
 from .design import arms, group_sizes
 from .form import smooth_through
-from .lay import BandLaid, Laid
-from .steady import settled
-from .strokes import BACK, Trace
+from .lay import Laid
+from .stacked import starts
 
 STEPS = 4  # samples per half space: at drawing size the chords cannot be told from the curve
 
@@ -34,54 +32,12 @@ class Run:
 
 def weaver_runs(laid: Laid, where: str) -> list[Run]:
     """The weavers of the base or the side, one run for every start of every weaver, each band stacked on the last."""
-    bands = laid.base if where == "base" else laid.side
     out: list[Run] = []
-    if not bands:
-        return out
-    # How high the work stands at every front, back and crossing, kept by single ends.
-    stands = np.full((3, laid.design.ends_at(bands[0].band)), bands[0].start_s)
-    spaces = bands[0].spaces
-    for band in bands:
-        if band.spaces != spaces:  # opening out: the new spaces lie where no crossing was, so all start level
-            stands[:] = np.maximum(stands.max(axis=0), np.roll(stands, 1, axis=1).max(axis=0))
-            spaces = band.spaces
-        for _, t in band.traces():
-            out += _runs_of(laid, band, t, stands)
-    return out
-
-
-def _runs_of(laid: Laid, band: BandLaid, t: Trace, stands: np.ndarray) -> list[Run]:
-    """Runs of one start of a band's weavers; raises `stands` to what they reach."""
-    ends = stands.shape[1]
-    sizes = np.array(group_sizes(ends, band.band.group))
-    edges = np.r_[0, np.cumsum(sizes)]  # where each group begins, counted in ends
-    below = np.stack(
-        [np.maximum.reduceat(stands[0], edges[:-1]), np.maximum.reduceat(stands[1], edges[:-1]), stands[2][edges[:-1]]]
-    )
-    stack, passage, heights = settled(t, band.thick_mm, below)
-    kind, place = t.sites.kind, t.sites.place
-    # The next band rests on this one's least height: both then settle upwards by the same play.
-    np.maximum.at(below, (kind, place), rods.least_heights(stack) + band.thick_mm / 2)
-    stands[:2] = np.repeat(below[:2], sizes, axis=1)
-    stands[2][edges[:-1]] = below[2]
-    is_face = kind <= BACK
-    u = t.trip[passage] * t.ends + t.spoke[passage] + np.where(is_face, 0.5, 0.0)
-    n = np.where(is_face, np.where(t.front[passage], 1.0, -1.0), 0.0)
-    weaver = t.weaver[passage]
-    order = np.lexsort((u, weaver))
-    out = []
-    for group in np.split(order, np.flatnonzero(np.diff(weaver[order])) + 1):
-        at, s, side = _sampled(u[group], heights[group], n[group])
-        whole, part = np.divmod(at, t.ends)
-        out.append(
-            Run(
-                whole * ends + np.interp(part, np.arange(t.ends + 1), edges),
-                s,
-                side,
-                band.colours[int(weaver[group[0]])],
-                band.band.reed.diameter_mm,
-            )
-        )
+    for start in starts(laid, where):
+        side = start.side
+        for weaver, sites in start.by_weaver():
+            at, s, n = _sampled(start.u[sites], start.height[sites], side[sites])
+            out.append(Run(start.in_ends(at), s, n, start.band.colours[weaver], start.band.band.reed.diameter_mm))
     return out
 
 
@@ -102,23 +58,39 @@ def border_runs(laid: Laid) -> list[Run]:
     thick = design.spokes.reed.diameter_mm
     if border.is_open:
         return _arches(laid)
-    out = []
-    for end in range(design.spokes.ends):
-        u, s, n, level, last = [end + 0.5], [laid.top_s], [0.0], 0, -1
-        for row, outside, passed in path_of_end(border):
-            level = 0 if row != last else level + 1
-            last = row
-            u.append(end + passed + 0.5)
-            s.append(laid.top_s + (level + 0.5) * thick)
-            n.append(1.0 if outside else -1.0)
-        u, s, n = _with_crossings(np.array(u), np.array(s), np.array(n))
-        out.append(Run(*_sampled_from(u, s, n), (design.spokes.colour,), thick))
-    return out
+    colours = (design.spokes.colour,)
+    return [Run(*_sampled_from(u, s, n), colours, thick) for u, s, n in border_knots(laid)]
+
+
+def border_knots(laid: Laid) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
+    """Knots (u ends, s mm, side) of every end of a closed border, one of its reeds; the last knot lies past its last.
+
+    In the first row ends are laid down one after the other over standing spokes: each lies over those before it, bends
+    over them at its own foot and sinks as it goes. In later rows an end passes over others that wait there, and rises
+    with every spoke as in a rope. Every row lies on what the rows before it laid on that face. By the border's screw
+    symmetry that is the same at every spoke.
+    """
+    border, thick = laid.design.border, laid.design.spokes.reed.diameter_mm * laid.design.spokes.per_end
+    over, passes = border.rows[0].legs[0]
+    way = 1.0 if over else -1.0
+    bend = passes - 0.5
+    u, level, n = [0.5, 0.75, 1.0], [0.0, bend, bend], [0.0, 0.1 * way, 0.5 * way]
+    stands, here, last = {True: 0, False: 0}, {True: 0, False: 0}, 0
+    sinks = {(0, step): count - 1 - step for _, count in border.rows[0].legs for step in range(count)}
+    for row, outside, passed in path_of_end(border):
+        if row != last:
+            stands, here, last = {face: stands[face] + here[face] for face in stands}, dict.fromkeys(stands, 0), row
+        u.append(passed + 0.5)
+        level.append(stands[outside] + sinks.get((row, here[outside]), here[outside]))
+        n.append(1.0 if outside else -1.0)
+        here[outside] += 1
+    knots = _with_crossings(np.array(u), laid.top_s + (np.array(level) + 0.5) * thick, np.array(n))
+    return [(knots[0] + end, *knots[1:]) for end in range(laid.design.spokes.ends)]
 
 
 def _with_crossings(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Put a knot in the space wherever the curve changes sides, and one past its end."""
-    swap = np.flatnonzero((n[1:] != n[:-1]) & (n[1:] * n[:-1] != 0)) + 1
+    swap = np.flatnonzero(n[1:] * n[:-1] < 0) + 1
     u = np.insert(u, swap, u[swap] - 0.5)
     s = np.insert(s, swap, (s[swap] + s[swap - 1]) / 2)
     n = np.insert(n, swap, 0.0)

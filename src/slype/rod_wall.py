@@ -1,0 +1,364 @@
+"""Elastic rods lying against each other and against posts, brought to rest. Level 1: numbers only.
+
+A *wall* is many rods that run along one axis (round the wall) through fixed stations; each node of a rod is free to
+move in s (up) and n (through the wall). Lengths mm, forces in units of bending stiffness over mm2.
+
+Theory
+1. Energy. Bending stiffness/2 x curvature squared along each rod, plus pull x length, plus load x height; true
+   curvature and length, not those of small slopes. Length is free to slide in: a rod between posts then takes the
+   shape of the rectangular elastica (closure (c) of a bent rod), and with great pull that of a taut thread (Peirce).
+2. Contact. Two rods at one station keep their axes at least `touch` apart; the upper of an ordered pair stays above
+   by at least LEAST_LIFT of that, so no two rods can change places. Rods that cross do so between stations too: each
+   contact looks half a station either way (`rod_loops.closest`). Without that, rows sink into each other
+   by as much as the stations are apart: pairing falls to 1.78 thicknesses a row at 8 stations a space, 1.95 at 16,
+   1.99 at 32, towards the true 2.
+   A rod keeps its distance from the posts it passes, on its own side, and from the floor.
+3. Method. Consensus ADMM (Boyd and others 2011, "Distributed optimization and statistical learning via the alternating
+   direction method of multipliers"): every contact holds copies of the two nodes and pushes them apart; every rod
+   bends towards the mean of its copies, one banded solve, factored once. Forces between the copies are the contact
+   forces. The difference between true and small-slope bending is put on the right-hand side and renewed as it goes.
+4. It stops when no overlap and no unbalanced force is larger than asked, and says so when it stopped early.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+
+from . import rod_loops
+
+LEAST_LIFT = 0.5
+"""Least lift of the upper rod of an ordered pair over the lower, in thicknesses: further, and they would slip past each
+other (common practice, no source)."""
+ORDERED_WITHIN = 0.5
+"""Pairs that start closer than this through the wall, in thicknesses, lie one above the other."""
+NEAR = 1.9
+"""Pairs that start further apart in height than this, in thicknesses, are not looked at."""
+BLOCK = 25  # sweeps between looks at the measures
+LOOK = 100  # sweeps between looks for rods that have come near each other
+OVER_RELAX = 1.5
+STIFF = 100.0
+"""Weight of a contact against the bending of half a space: lower and rods slip, higher and they creep."""
+SHARED_FROM = 12_000  # nodes; below, handing work to a second core costs more than it saves
+
+
+@dataclass(frozen=True, eq=False)
+class Wall:
+    """Rods and what they meet. Arrays over nodes unless said otherwise.
+
+    `off` (rods + 1,); `at` (nodes, 2) starting places (s, n) mm; `station` whole number round the wall: nodes of one
+    station can touch; `h` mm from a node to the next; `bend` (rods,) bending stiffness; `pull` (rods,); `radius` (rods,)
+    mm; `scale` (rods,) mm between the posts it bends round; `load` (nodes, 2); `floor` least s; `post_side` +1, -1, or 0
+    where no post stands; `post_clear` mm the axis keeps from the middle of the wall there; `pinned` bool: held where it
+    starts.
+    """
+
+    off: np.ndarray
+    at: np.ndarray
+    station: np.ndarray
+    h: np.ndarray
+    bend: np.ndarray
+    pull: np.ndarray
+    radius: np.ndarray
+    scale: np.ndarray
+    load: np.ndarray
+    floor: np.ndarray
+    post_side: np.ndarray
+    post_clear: np.ndarray
+    pinned: np.ndarray
+
+    @property
+    def nodes(self) -> int:
+        """Nodes of all rods."""
+        return len(self.at)
+
+    @cached_property
+    def rod(self) -> np.ndarray:
+        """Rod of every node."""
+        return np.repeat(np.arange(len(self.off) - 1), np.diff(self.off))
+
+    @cached_property
+    def r(self) -> np.ndarray:
+        """Radius of the rod at every node, mm."""
+        return np.repeat(self.radius, np.diff(self.off))
+
+
+@dataclass(frozen=True, eq=False)
+class Contacts:
+    """Pairs of nodes that may touch: `low`, `high` (pairs,), `touch` mm between their axes, `ordered` bool."""
+
+    low: np.ndarray
+    high: np.ndarray
+    touch: np.ndarray
+    ordered: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class Rest:
+    """A wall at rest: `at` (nodes, 2); `force` (contacts,) between rods, `post_force` (nodes,) from the posts, in units
+    of stiffness over mm2; `overlap_mm`, `unbalanced` worst of each; `sweeps`; `done` False when it stopped early."""
+
+    wall: Wall
+    contacts: Contacts
+    at: np.ndarray
+    force: np.ndarray
+    post_force: np.ndarray
+    overlap_mm: float
+    unbalanced: float
+    sweeps: int
+    done: bool
+
+
+def contacts_of(wall: Wall, at: np.ndarray | None = None, near: float = NEAR) -> Contacts:
+    """Every pair of nodes at one station that lies near enough to touch at places `at`, the starting places if not given.
+
+    Pairs that start close together through the wall are ordered: they lie one above the other and stay so. Pairs that
+    come near later only keep their distance.
+    """
+    now = wall.at if at is None else at
+    s, n, r = now[:, 0], now[:, 1], wall.r
+    order = np.lexsort((s, wall.station))
+    lows, highs = [np.zeros(0, np.int64)], [np.zeros(0, np.int64)]
+    for step in range(1, 12):
+        a, b = order[:-step], order[step:]
+        touch = r[a] + r[b]
+        close = (wall.station[a] == wall.station[b]) & (s[b] - s[a] < near * touch)
+        if not close.any():
+            break
+        take = close & (np.abs(n[b] - n[a]) < 1.6 * touch)
+        lows.append(a[take])
+        highs.append(b[take])
+    low, high = np.concatenate(lows), np.concatenate(highs)
+    keep = np.lexsort((high, low))  # contacts of one rod side by side: kinder to the cache
+    low, high = low[keep], high[keep]
+    touch = r[low] + r[high]
+    return Contacts(low, high, touch, (at is None) & (np.abs(n[high] - n[low]) < ORDERED_WITHIN * touch))
+
+
+@dataclass(eq=False)
+class _Work:
+    """Arrays that change while a wall comes to rest."""
+
+    wall: Wall
+    contacts: Contacts
+    at: np.ndarray = field(init=False)
+
+    def __post_init__(self) -> None:
+        wall, nodes = self.wall, self.wall.nodes
+        count = np.diff(wall.off)
+        self.at = wall.at.copy()
+        # Weight of one copy: how stiff half a space of the rod is, shared among its nodes.
+        per_space = wall.scale / wall.h[wall.off[:-1]]
+        stiff = STIFF * 512 * wall.bend / wall.scale**3 / np.maximum(per_space, 1)
+        self.rho_node = np.repeat(stiff, count)
+        self.post_copy, self.post_push = self.at.copy(), np.zeros((nodes, 2))
+        self.pin = np.where(wall.pinned, 1e3 * self.rho_node, 0.0)
+        self.base_load = wall.load + self.pin[:, None] * wall.at
+        self.load, self.new = self.base_load.copy(), np.empty((nodes, 2))
+        self.slot_of = np.zeros(nodes + 1, np.int64)
+        sideways = np.where(wall.post_side != 0, self.rho_node, 0.0)
+        self.post_weight = (self.rho_node + self.pin, sideways + self.pin)
+        self.factors = (np.zeros((3, nodes)), np.zeros((3, nodes)))
+        self._take(self.contacts)
+
+    def _take(self, contacts: Contacts) -> None:
+        """Set up copies for these contacts, none of them pushed."""
+        pairs = len(contacts.low)
+        self.contacts = contacts
+        self.rho = np.sqrt(self.rho_node[contacts.low] * self.rho_node[contacts.high])
+        self.low, self.high = contacts.low.copy(), contacts.high.copy()
+        self.part, self.lean = np.zeros(pairs), np.ones(pairs)
+        self.slots, self.shares = np.zeros(4 * pairs, np.int64), np.zeros(4 * pairs)
+        ends = np.stack([contacts.low, contacts.high], axis=1).ravel()
+        self.copy, self.push = self.at[ends], np.zeros((2 * pairs, 2))
+
+    def renew(self) -> None:
+        """What depends on the present shape: true bending, where rods come closest, and the factors."""
+        wall, c = self.wall, self.contacts
+        self.true_bend()
+        rod_loops.closest(
+            wall.off, wall.rod, self.at, wall.h, c.low, c.high, c.touch, self.low, self.high, self.part, self.lean
+        )  # fmt: skip
+        weight, beside = np.empty(wall.nodes), np.empty(wall.nodes)
+        rod_loops.gather(
+            self.low, self.high, self.part, self.rho, self.slot_of, self.slots, self.shares, weight, beside
+        )
+        # A touch of holding keeps a rod that nothing holds from floating away.
+        weight += 1e-6 * self.rho_node
+        for extra, d in zip(self.post_weight, self.factors, strict=True):
+            rod_loops.factor(wall.off, 0, len(wall.off) - 1, wall.bend, wall.pull, wall.h, weight + extra, beside, *d)
+
+    def true_bend(self) -> None:
+        wall = self.wall
+        rod_loops.true_bend(
+            wall.off, 0, len(wall.off) - 1, self.at, wall.bend, wall.pull, wall.h, self.base_load, self.load
+        )
+
+    def widen(self) -> None:
+        """Take in pairs that have come near since the last look; what is known of the others is kept."""
+        found, old = contacts_of(self.wall, self.at), self.contacts
+        size = self.wall.nodes
+        key = np.minimum(old.low, old.high) * size + np.maximum(old.low, old.high)
+        found_key = np.minimum(found.low, found.high) * size + np.maximum(found.low, found.high)
+        new = ~np.isin(found_key, key)
+        if not new.any():
+            return
+        copy, push = self.copy.reshape(-1, 2, 2), self.push.reshape(-1, 2, 2)
+        parts = zip(
+            (old.low, old.high, old.touch, old.ordered),
+            (found.low, found.high, found.touch, found.ordered),
+            strict=True,
+        )
+        both = [np.concatenate([a, b[new]]) for a, b in parts]
+        order = np.lexsort((both[1], both[0]))
+        self._take(Contacts(*(part[order] for part in both)))
+        kept = order < len(key)
+        self.copy.reshape(-1, 2, 2)[kept] = copy[order[kept]]
+        self.push.reshape(-1, 2, 2)[kept] = push[order[kept]]
+
+    def rod_arguments(self):
+        wall, w = self.wall, self
+        return (
+            w.at, w.load, w.rho_node, wall.floor, wall.post_side, wall.post_clear, w.post_copy, w.post_push, w.rho,
+            w.slot_of, w.slots, w.shares, w.copy, w.push, *w.factors, OVER_RELAX, w.new,
+        )  # fmt: skip
+
+    def contact_arguments(self):
+        return self.low, self.high, self.part, self.contacts.touch, self.contacts.ordered, self.lean
+
+
+def relax(
+    wall: Wall,
+    contacts: Contacts | None = None,
+    most_sweeps: int = 600,
+    overlap: float = 1e-3,
+    balance: float = 0.02,
+    cores: int | None = None,
+    progress: Callable[[float], None] | None = None,
+) -> Rest:
+    """Bring a wall to rest.
+
+    Stops when no pair overlaps by more than `overlap` of its touching distance and no node is pushed by more than
+    `balance` of what bends a rod by its thickness in half a space; or after `most_sweeps`. `progress` is told the share
+    done after every block; what it raises (a KeyboardInterrupt, say) stops the work. The answer does not depend on
+    `cores`. Raises ValueError when a starting place is not a number.
+    """
+    if not np.isfinite(wall.at).all() or not np.isfinite(wall.h).all():
+        raise ValueError("a rod has no place to start from")
+    contacts = contacts_of(wall) if contacts is None else contacts
+    work = _Work(wall, contacts)
+    cores = min(cores or os.cpu_count() or 1, 2)
+    shared = cores > 1 and wall.nodes >= SHARED_FROM
+    pool = ThreadPoolExecutor(cores) if shared else None
+    done, count, worst, unbalanced = False, 0, np.inf, np.inf
+    try:
+        while count < most_sweeps and not done:
+            if count and count % LOOK == 0:
+                work.widen()
+            work.renew()
+            _block(work, BLOCK, pool, cores)
+            count += BLOCK
+            worst = overlap_of(wall, work.contacts, work.at)
+            unbalanced = _unbalanced(work)
+            done = worst <= overlap and unbalanced <= balance and count >= LOOK
+            if progress is not None:
+                progress(1.0 if done else count / most_sweeps)
+    finally:
+        if pool is not None:
+            pool.shutdown()
+    contacts = work.contacts
+    force = work.rho * np.hypot(work.push[0::2, 0], work.push[0::2, 1])
+    post = np.abs(work.rho_node * work.post_push[:, 1]) * (wall.post_side != 0)
+    return Rest(
+        wall,
+        contacts,
+        work.at,
+        force,
+        post,
+        max(0.0, float(overlaps(wall, contacts, work.at).max(initial=0.0))),
+        unbalanced,
+        count,
+        done,
+    )
+
+
+def _block(work: _Work, count: int, pool: ThreadPoolExecutor | None, cores: int) -> None:
+    wall = work.wall
+    rods, pairs = len(wall.off) - 1, len(work.contacts.low)
+    if pool is None:
+        a = work.rod_arguments()
+        rod_loops.sweeps(count, wall.off, *a, *work.contact_arguments(), LEAST_LIFT)
+        return
+    # Each half of the rods, then each half of the contacts: nothing is written by two cores.
+    rod_cut = np.searchsorted(wall.off, np.linspace(0, wall.nodes, cores + 1)).tolist()
+    rod_cut[-1] = rods
+    pair_cut = np.linspace(0, pairs, cores + 1).astype(int).tolist()
+    a, c = work.rod_arguments(), work.contact_arguments()
+
+    def bend(k: int) -> float:
+        return rod_loops.rod_step(wall.off, rod_cut[k], rod_cut[k + 1], *a)
+
+    def part(k: int) -> None:
+        rod_loops.contact_step(pair_cut[k], pair_cut[k + 1], *c, work.at, work.copy, work.push, OVER_RELAX, LEAST_LIFT)
+
+    for _ in range(count):
+        list(pool.map(bend, range(cores)))
+        list(pool.map(part, range(cores)))
+
+
+def _unbalanced(work: _Work) -> float:
+    """Largest force not in balance, as a share of what bends a rod by its thickness in half a space."""
+    wall = work.wall
+    work.true_bend()
+    left = rod_loops.unbalanced(
+        wall.off, work.at, wall.bend, wall.pull, wall.h, work.load, work.pin, work.rho_node, wall.post_side, work.post_push,
+        work.rho, work.slot_of, work.slots, work.shares, work.push,
+    )  # fmt: skip
+    return float((left / (work.rho_node * 2 * wall.r / STIFF)).max())
+
+
+# Checkers ------------------------------------------------------------------------------------------------------
+
+
+def overlap_of(wall: Wall, contacts: Contacts, at: np.ndarray) -> float:
+    """Worst overlap of any two rods, as a share of their touching distance (0 when none overlap)."""
+    return float(max(0.0, (overlaps(wall, contacts, at) / contacts.touch).max(initial=0.0)))
+
+
+def overlaps(wall: Wall, contacts: Contacts, at: np.ndarray) -> np.ndarray:
+    """Depth, mm, by which the rods of every contact lie in each other, negative for a gap (contacts,)."""
+    low, high = contacts.low.copy(), contacts.high.copy()
+    part, lean = np.zeros(len(low)), np.ones(len(low))
+    rod_loops.closest(
+        wall.off, wall.rod, at, wall.h, contacts.low, contacts.high, contacts.touch, low, high, part, lean
+    )
+    return rod_loops.overlap(at, low, high, part, contacts.touch, contacts.ordered, lean)
+
+
+def worst_overlap(rest: Rest) -> float:
+    """Worst overlap, mm, of any two rods anywhere, found anew among all pairs that lie near in the end."""
+    found = contacts_of(rest.wall, rest.at)
+    return max(0.0, float(overlaps(rest.wall, found, rest.at).max(initial=0.0)))
+
+
+def bending_strain(rest: Rest) -> np.ndarray:
+    """Nominal bending strain r/R of every node (nodes,)."""
+    return rod_loops.curvature(rest.wall.off, rest.at, rest.wall.h) * rest.wall.r
+
+
+def rod_lengths(rest: Rest) -> np.ndarray:
+    """Length, mm, of every rod's axis (rods,), on the unrolled wall."""
+    return np.add.reduceat(np.r_[edge_lengths(rest.wall, rest.at), 0.0], rest.wall.off[:-1])
+
+
+def edge_lengths(wall: Wall, at: np.ndarray) -> np.ndarray:
+    """Length, mm, from every node to the next (nodes,); 0 at the end of a rod."""
+    step = np.r_[np.diff(at, axis=0), np.zeros((1, 2))]
+    out = np.sqrt(wall.h**2 + (step**2).sum(axis=1))
+    out[wall.off[1:] - 1] = 0.0
+    return out

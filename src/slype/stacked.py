@@ -1,0 +1,107 @@
+"""Whole bands stacked on each other: the knots of every weaver, from the first row of the base or side up. Level 5.
+
+A knot is a weaver at a front, a back or a crossing. Pictures draw curves through them; rods start from them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from . import rods
+from .design import group_sizes
+from .lay import BandLaid, Laid
+from .steady import settled
+from .strokes import BACK, CROSSING, Trace
+
+
+@dataclass(frozen=True, eq=False)
+class Start:
+    """One setting-in of a band's weavers: `trace`, `first` row of the band, and its sites in the trace's order.
+
+    `passage`, `kind`, `height` (sites,) mm, `u` (sites,) groups round from space 0; `edges` (groups + 1,) where each
+    group begins, counted in ends; `in_s`, `out_s` (weavers, 2) mm: heights of each weaver's cut ends, at the crossing of
+    the space it is set in or ended in and behind the spoke beside it.
+    """
+
+    band: BandLaid
+    first: int
+    trace: Trace
+    passage: np.ndarray
+    kind: np.ndarray
+    height: np.ndarray
+    u: np.ndarray
+    edges: np.ndarray
+    in_s: np.ndarray
+    out_s: np.ndarray
+
+    @property
+    def side(self) -> np.ndarray:
+        """+1 outside, -1 inside, 0 at a crossing (sites,)."""
+        return np.where(self.kind <= BACK, np.where(self.trace.front[self.passage], 1.0, -1.0), 0.0)
+
+    def by_weaver(self) -> Iterator[tuple[int, np.ndarray]]:
+        """Each weaver with its sites in the order it passes them."""
+        weaver = self.trace.weaver[self.passage]
+        order = np.lexsort((self.u, weaver))
+        for sites in np.split(order, np.flatnonzero(np.diff(weaver[order])) + 1):
+            yield int(weaver[sites[0]]), sites
+
+    def in_ends(self, u: np.ndarray) -> np.ndarray:
+        """Places round (in groups) counted in single ends."""
+        groups = len(self.edges) - 1
+        whole, part = np.divmod(u, groups)
+        return whole * self.edges[-1] + np.interp(part, np.arange(groups + 1), self.edges)
+
+
+def starts(laid: Laid, where: str) -> Iterator[Start]:
+    """Every start of every band of the base or the side, each stacked on what lies below."""
+    bands = laid.base if where == "base" else laid.side
+    if not bands:
+        return
+    # How high the work stands at every front, back and crossing, kept by single ends.
+    stands = np.full((3, laid.design.ends_at(bands[0].band)), bands[0].start_s)
+    spaces = bands[0].spaces
+    for band in bands:
+        if band.spaces != spaces:  # opening out: the new spaces lie where no crossing was, so all start level
+            stands[:] = np.maximum(stands.max(axis=0), np.roll(stands, 1, axis=1).max(axis=0))
+            spaces = band.spaces
+        for first, t in band.traces():
+            yield _stack(band, first, t, stands)
+
+
+def _stack(band: BandLaid, first: int, t: Trace, stands: np.ndarray) -> Start:
+    """One start stacked on `stands` (3, ends) mm, which is raised to what it reaches."""
+    sizes = np.array(group_sizes(stands.shape[1], band.band.group))
+    edges = np.r_[0, np.cumsum(sizes)]
+    below = np.stack(
+        [np.maximum.reduceat(stands[0], edges[:-1]), np.maximum.reduceat(stands[1], edges[:-1]), stands[2][edges[:-1]]]
+    )
+    # A weaver that is set in comes from behind a spoke, out of its space, below all that will lie there.
+    begin = (t.start + np.arange(t.weavers)) % t.ends
+    in_s = _tucked(below, begin, begin - 1, band.thick_mm)
+    stack, passage, heights = settled(t, band.thick_mm, below)
+    kind, place = t.sites.kind, t.sites.place
+    # The next band rests on this one's least height: both then settle upwards by the same play.
+    np.maximum.at(below, (kind, place), rods.least_heights(stack) + band.thick_mm / 2)
+    last = np.flatnonzero(t.next_on_weaver < 0)
+    last = last[np.argsort(t.weaver[last])]
+    after = (t.spoke[last] + 1) % t.ends
+    out_s = _tucked(below, after, after, np.where(t.front[last], band.thick_mm, 0.0))
+    stands[:2] = np.repeat(below[:2], sizes, axis=1)
+    stands[2][edges[:-1]] = below[2]
+    u = t.trip[passage] * t.ends + t.spoke[passage] + np.where(kind <= BACK, 0.5, 0.0)
+    return Start(band, first, t, passage, kind, heights, u, edges, in_s, out_s)
+
+
+def _tucked(below: np.ndarray, spaces: np.ndarray, spokes: np.ndarray, thick: float | np.ndarray) -> np.ndarray:
+    """Heights mm (reeds, 2) of ends that go through `spaces` and lie behind `spokes`, on what is there and raise."""
+    heights = np.empty((len(spaces), 2))
+    thick = np.broadcast_to(thick, spaces.shape).tolist()
+    for k, (space, spoke, thickness) in enumerate(zip(spaces.tolist(), spokes.tolist(), thick, strict=True)):
+        for column, (kind, place) in enumerate(((CROSSING, space), (BACK, spoke))):
+            heights[k, column] = below[kind, place] + thickness / 2
+            below[kind, place] += thickness
+    return heights
