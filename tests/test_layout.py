@@ -19,7 +19,7 @@ LEVELS = {
     4: "design design_keys stuff_file band_file design_file promised",
     5: "steady lay",
     6: "courses joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths "
-    "cautions telling step_moves step_bands steps",
+    "cautions telling step_moves step_bands steps tubes",
     7: "squares picture report tables sheet_lists sheet",
     TOP: "arguments demo cli __main__",
 }

@@ -6,12 +6,13 @@ A curve is sampled points (u, s, n): u spokes round in the direction of work, s 
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
 
 from . import rods
-from .border import path_of_end
+from .border import Border, path_of_end
 from .design import arms, group_sizes
 from .form import smooth_through
 from .lay import BandLaid, Laid
@@ -23,13 +24,19 @@ STEPS = 4  # samples per half space: at drawing size the chords cannot be told f
 
 @dataclass(frozen=True, eq=False)
 class Run:
-    """Half spaces of one strand: `u`, `s`, `n` each (pieces, STEPS + 1); `colours` bottom to top; `thick_mm` of one."""
+    """Half spaces of one strand: `u`, `s`, `n` each (pieces, STEPS + 1); `colours` bottom to top; `thick_mm` of one.
+
+    `band` in the design, `start` within the band and `weaver` of that start say which weaver it is, each from 0.
+    """
 
     u: np.ndarray
     s: np.ndarray
     n: np.ndarray
     colours: tuple[str, ...]
     thick_mm: float
+    band: int = -1
+    start: int = 0
+    weaver: int = 0
 
 
 def weaver_runs(laid: Laid, where: str) -> list[Run]:
@@ -45,12 +52,12 @@ def weaver_runs(laid: Laid, where: str) -> list[Run]:
         if band.spaces != spaces:  # opening out: the new spaces lie where no crossing was, so all start level
             stands[:] = np.maximum(stands.max(axis=0), np.roll(stands, 1, axis=1).max(axis=0))
             spaces = band.spaces
-        for _, t in band.traces():
-            out += _runs_of(laid, band, t, stands)
+        for start, (_, t) in enumerate(band.traces()):
+            out += _runs_of(band, t, stands, start)
     return out
 
 
-def _runs_of(laid: Laid, band: BandLaid, t: Trace, stands: np.ndarray) -> list[Run]:
+def _runs_of(band: BandLaid, t: Trace, stands: np.ndarray, start: int) -> list[Run]:
     """Runs of one start of a band's weavers; raises `stands` to what they reach."""
     ends = stands.shape[1]
     sizes = np.array(group_sizes(ends, band.band.group))
@@ -80,6 +87,9 @@ def _runs_of(laid: Laid, band: BandLaid, t: Trace, stands: np.ndarray) -> list[R
                 side,
                 band.colours[int(weaver[group[0]])],
                 band.band.reed.diameter_mm,
+                band.index,
+                start,
+                int(weaver[group[0]]),
             )
         )
     return out
@@ -102,17 +112,31 @@ def border_runs(laid: Laid) -> list[Run]:
     thick = design.spokes.reed.diameter_mm
     if border.is_open:
         return _arches(laid)
+    passages = _levels(border)
     out = []
     for end in range(design.spokes.ends):
-        u, s, n, level, last = [end + 0.5], [laid.top_s], [0.0], 0, -1
-        for row, outside, passed in path_of_end(border):
-            level = 0 if row != last else level + 1
-            last = row
+        u, s, n = [end + 0.5], [laid.top_s], [0.0]
+        for outside, passed, level in passages:
             u.append(end + passed + 0.5)
             s.append(laid.top_s + (level + 0.5) * thick)
             n.append(1.0 if outside else -1.0)
         u, s, n = _with_crossings(np.array(u), np.array(s), np.array(n))
-        out.append(Run(*_sampled_from(u, s, n), (design.spokes.colour,), thick))
+        out.append(Run(*_sampled_from(u, s, n), (design.spokes.colour,), thick, weaver=end))
+    return out
+
+
+def _levels(border: Border) -> list[tuple[bool, int, int]]:
+    """(outside?, spoke passed, level from 0) of one end: it rises with every spoke it passes, and a later row lies
+    above what earlier rows have laid on that face."""
+    laid_before = {True: 0, False: 0}
+    out: list[tuple[bool, int, int]] = []
+    for _, sites in itertools.groupby(path_of_end(border), key=lambda site: site[0]):
+        low, risen = dict(laid_before), 0
+        for _, outside, passed in sites:
+            level = low[outside] + risen
+            out.append((outside, passed, level))
+            laid_before[outside] = max(laid_before[outside], level + 1)
+            risen += 1
     return out
 
 
@@ -134,7 +158,9 @@ def _sampled_from(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarr
 def _arches(laid: Laid) -> list[Run]:
     """Scallops of an open border: half ellipses from each spoke to where its end goes down."""
     border = laid.design.border
-    reach, over = border.reach + 0.5, border.rows[0].legs[0][0]
+    over, thick = border.rows[0].legs[0][0], laid.design.spokes.reed.diameter_mm
+    # It passes so many spokes and goes down beside the next one, on the near side of it.
+    reach = border.reach + 1 - min(0.5, 1.1 * thick / laid.border_spacing_mm)
     out = []
     for end in range(laid.design.spokes.ends):
         # Even steps of angle, so that the steep feet of the arch are as smooth as its crown.
@@ -143,27 +169,33 @@ def _arches(laid: Laid) -> list[Run]:
         at = end + 0.5 + along * reach
         s = laid.top_s + laid.border_height_mm * 2 * np.sqrt(np.clip(along * (1 - along), 0, None))
         side = np.sin(np.pi * along) * (1 if over else -1)
-        out.append(Run(at, s, side, (laid.design.spokes.colour,), laid.design.spokes.reed.diameter_mm))
+        out.append(Run(at, s, side, (laid.design.spokes.colour,), thick, weaver=end))
     return out
 
 
 def base_sticks(laid: Laid) -> list[np.ndarray]:
-    """Base ends from the centre to the edge, each as points (x, y) mm: four arms of a cross, fanning out by bands."""
+    """Base reeds from the centre to the edge, each as points (x, y) mm: four arms of a cross, fanning out by bands.
+
+    The reeds of one end follow each other.
+    """
     spokes = laid.design.spokes
     ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
+    beside = 1 if spokes.inserted else spokes.per_end
     rings = [(laid.cross_mm * 0.75, max(1, ends // 4))]
     for band in laid.base:
         rings.append(((band.start_s + band.end_s) / 2, band.band.group))
     edge = max(laid.base_reached_mm / 2, laid.design.form.base_mm / 2)
     rings.append((edge, 1))
     out = []
-    for end in range(ends):
+    for reed in range(ends * beside):
+        end = reed // beside
         # Toward the centre a stick runs on parallel to its arm.
-        first = _stand(end, ends, rings[0][1], rings[0][0], thick, cross=True)
+        first = _stand(reed, ends, beside, rings[0][1], rings[0][0], thick, cross=True)
         arm = _arm_angle(end, ends)
         across = -first[0] * np.sin(arm) + first[1] * np.cos(arm)
         centre = np.array([-across * np.sin(arm), across * np.cos(arm)])
-        out.append(np.array([centre, first, *(_stand(end, ends, group, radius, thick) for radius, group in rings[1:])]))
+        later = (_stand(reed, ends, beside, group, radius, thick) for radius, group in rings[1:])
+        out.append(np.array([centre, first, *later]))
     return out
 
 
@@ -180,12 +212,15 @@ def _parts(sizes: list[int]) -> list[np.ndarray]:
     return np.split(np.arange(sum(sizes)), np.cumsum(sizes)[:-1])
 
 
-def _stand(end: int, ends: int, group: int, radius: float, thick: float, cross: bool = False) -> np.ndarray:
-    """Where an end stands at `radius` when ends are worked `group` at a time: side by side within its group."""
+def _stand(
+    reed: int, ends: int, beside: int, group: int, radius: float, thick: float, cross: bool = False
+) -> np.ndarray:
+    """Where a reed stands at `radius` when ends of `beside` reeds are worked `group` at a time: all reeds of its group
+    lie side by side."""
     parts = _parts(arms(ends) if cross else group_sizes(ends, group))
-    part = next(part for part in parts if end in part)
+    part = next(part for part in parts if reed // beside in part)
     middle = 2 * np.pi * (part.mean() + 0.5) / ends
-    across = (end - part.mean()) * thick
+    across = (reed - (part[0] * beside + (len(part) * beside - 1) / 2)) * thick
     return np.array(
         [radius * np.cos(middle) - across * np.sin(middle), radius * np.sin(middle) + across * np.cos(middle)]
     )
