@@ -131,12 +131,11 @@ def _levels(border: Border) -> list[tuple[bool, int, int]]:
     laid_before = {True: 0, False: 0}
     out: list[tuple[bool, int, int]] = []
     for _, sites in itertools.groupby(path_of_end(border), key=lambda site: site[0]):
-        low, risen = dict(laid_before), 0
+        level = dict(laid_before)
         for _, outside, passed in sites:
-            level = low[outside] + risen
-            out.append((outside, passed, level))
-            laid_before[outside] = max(laid_before[outside], level + 1)
-            risen += 1
+            out.append((outside, passed, level[outside]))
+            level[outside] += 1
+        laid_before = level
     return out
 
 
@@ -168,7 +167,8 @@ def _arches(laid: Laid) -> list[Run]:
         along = (1 - np.cos(turn[np.arange(8)[:, None] * STEPS + np.arange(STEPS + 1)])) / 2
         at = end + 0.5 + along * reach
         s = laid.top_s + laid.border_height_mm * 2 * np.sqrt(np.clip(along * (1 - along), 0, None))
-        side = np.sin(np.pi * along) * (1 if over else -1)
+        # Later arches leave their spokes behind this one: it begins on the one side of them and ends on the other.
+        side = np.sin(2 * np.pi * along) * (-1 if over else 1)
         out.append(Run(at, s, side, (laid.design.spokes.colour,), thick, weaver=end))
     return out
 
@@ -185,6 +185,8 @@ def base_sticks(laid: Laid) -> list[np.ndarray]:
     for band in laid.base:
         rings.append(((band.start_s + band.end_s) / 2, band.band.group))
     edge = max(laid.base_reached_mm / 2, laid.design.form.base_mm / 2)
+    if spokes.inserted and laid.base:  # trimmed close to the last row
+        edge = laid.base_reached_mm / 2
     rings.append((edge, 1))
     out = []
     for reed in range(ends * beside):

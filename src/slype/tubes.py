@@ -23,7 +23,7 @@ from .paths import Run, arm_of, base_sticks, border_runs, weaver_runs
 CHORD = 0.5  # longest chord of a tube, in its own thicknesses: bends are then drawn without corners
 TURN = 1.5  # how far from the corner a spoke begins to turn up, in its own thicknesses (common practice, no source)
 STICK_MM = 1.5  # between two points of a stick or a spoke on the surface
-TUCKED = 0.7  # how far, in spaces, the cut end of a weaver runs on behind the next spoke
+TUCKED = 0.62  # how far, in spaces, the cut end of a weaver runs on behind the next spoke
 
 
 @dataclass(frozen=True, eq=False)
@@ -164,24 +164,39 @@ def _border_end(laid: Laid, run: Run) -> list[Curve]:
         deep = np.linspace(0, INSERTION_MM, math.ceil(INSERTION_MM / STICK_MM) + 1)[1:]
         u, s, n = np.r_[u, np.full_like(deep, u[-1])], np.r_[s, s[-1] - deep], np.r_[n, np.zeros_like(deep)]
     else:
-        # A Bezier curve that leaves the spoke upright and joins the border half a space on.
-        join = int(np.searchsorted(u, u[0] + 0.45))
-        slope = (s[join + 1] - s[join]) / (u[join + 1] - u[join])
-        t = np.linspace(0, 1, 3 * join + 1)[:-1]
-        b0, b1, b2, b3 = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3
-        reach = 0.28
-        start = (
-            b0 * u[0] + b1 * u[0] + b2 * (u[join] - reach) + b3 * u[join],
-            b0 * s[0] + b1 * (s[0] + 0.8 * run.thick_mm) + b2 * (s[join] - reach * slope) + b3 * s[join],
-            b2 * n[join] * 0.5 + b3 * n[join],
-        )
-        u, s, n = (np.r_[new, old[join:]] for new, old in zip(start, (u, s, n), strict=True))
+        u, s, n = _bent_over(u, s, n, run.thick_mm)
+        s, n = _tip(laid, u, s, n, run.thick_mm)
     out = []
     for k in range(spokes.per_end):
         shift = (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / spacing
         name = f"border end {run.weaver + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
         out.append(Curve(name, "border", "side", run.colours[0], run.thick_mm, u + shift, s, n))
     return out
+
+
+def _bent_over(u: np.ndarray, s: np.ndarray, n: np.ndarray, thick: float):
+    """The first half space of a border end as a curve of Bezier's that leaves the spoke upright."""
+    join = int(np.searchsorted(u, u[0] + 0.45))
+    slope = (s[join + 1] - s[join]) / (u[join + 1] - u[join])
+    t = np.linspace(0, 1, 3 * join + 1)[:-1]
+    b0, b1, b2, b3 = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3
+    reach = 0.28  # spaces: how long the curve's last arm is
+    start = (
+        (b0 + b1) * u[0] + b2 * (u[join] - reach) + b3 * u[join],
+        b0 * s[0] + b1 * (s[0] + 0.8 * thick) + b2 * (s[join] - reach * slope) + b3 * s[join],
+        b2 * n[join] * 0.5 + b3 * n[join],
+    )
+    return tuple(np.r_[new, old[join:]] for new, old in zip(start, (u, s, n), strict=True))
+
+
+def _tip(laid: Laid, u: np.ndarray, s: np.ndarray, n: np.ndarray, thick: float) -> tuple[np.ndarray, np.ndarray]:
+    """(s, n) of a border end whose last half space rests where its row says: against the next spoke, or pushed down."""
+    part = np.clip((u - (u[-1] - 0.5)) * 2, 0, 1)
+    face = n[int(np.argmax(part > 0)) - 1]
+    if laid.design.border.rows[-1].finish == "down":
+        # Down between the strands of its own face and the wall.
+        return s - 2.2 * thick * part**2, np.where(part > 0, face * (1 - 0.45 * part), n)
+    return s - 0.5 * thick * part**2, np.where(part > 0, face * (1 + 0.1 * part), n)
 
 
 # What stands ---------------------------------------------------------------------------------------------------
