@@ -116,7 +116,7 @@ def _flat(camera: Camera, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, n
     return np.array(right), np.array(up), -np.array(toward)
 
 
-def frame(laid: Laid, camera: Camera, seen: Seen, view: str) -> tuple[float, float, float, float]:
+def frame(laid: Laid, seen: Seen, view: str) -> tuple[float, float, float, float]:
     """(left, top, width, height) mm of the picture: the whole basket, or its mouth for a look inside."""
     use = seen.shown
     if view == "inside":  # the mouth fills the picture

@@ -1,7 +1,7 @@
 """The light on painted reeds: wet reed on a white table, lit softly from the upper left. Compiled loops. Level 7.
 
-Light is reckoned in amounts (linear), not as screen values. A dot's light is what the sky gives, dimmed in gaps and deep
-inside the basket, what the key light gives where nothing stands in its way, and a broad sheen along the reed.
+Light is reckoned in amounts (linear), not as screen values. A dot's light is what the sky gives, dimmed in gaps and
+deep inside the basket, what the key light gives where nothing stands in its way, and a broad sheen along the reed.
 """
 
 from __future__ import annotations

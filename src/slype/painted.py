@@ -20,77 +20,66 @@ from .lay import Laid
 from .tubes import Curve, Tube, tubes
 
 MANY = 2  # dots by dots painted for each dot of the picture, for soft edges
+EVERYWHERE = np.full((1, 1), -np.inf, np.float32)
 TONE = 7  # the usual seed of natural variation
 GAP_REACH = 2.6  # how far round a dot gaps are looked for, in radii of its reed
-GAP_LOOKS = 14
+GAP_LOOKS = 22
 LIGHT_DOTS = 1500  # across the picture that the key light sees
 KNEE = 0.80  # amounts of light above this are held down softly
-MOST_DOTS = 40_000_000  # painted in all, `MANY` squared included: what a machine of 2 GB can hold
+WIDE_ENOUGH = (
+    4000  # a picture so wide is painted with one dot each: its edges are fine enough, and memory is not endless
+)
 
 
 class Dots(NamedTuple):
-    """`depth` (h, w) mm and `seg` (h, w): the reed's number at every dot, -1 for none, -- see `Seen`."""
+    """What is seen at every dot: `depth` (h, w) in dots, `seg` (h, w) number of the first point of the reed's cylinder
+    in `seen`, -1 for none; the picture's `box` (left, top, width, height) mm, and `step` mm to a dot."""
 
+    camera: Camera
+    seen: Seen
     depth: np.ndarray
     seg: np.ndarray
-    seen: Seen
     box: tuple[float, float, float, float]
     step: float
 
+    def in_dots(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+        """x, y, z, r (k,) of the points, in dots; a dot's middle lies half a dot in."""
+        seen, step = self.seen, self.step
+        return (
+            (seen.x - self.box[0]) / step - 0.5,
+            (seen.y - self.box[1]) / step - 0.5,
+            seen.depth / step,
+            seen.radius / step,
+        )
 
-def dots(laid: Laid, all_tubes: list[Tube], view: str, wide: int, many: int = 1, camera: Camera | None = None) -> Dots:
+
+def dots(laid: Laid, all_tubes: list[Tube], view: str, wide: int, many: int = 1) -> Dots:
     """Which reed is seen at every dot, `many` by `many` for each dot of a picture `wide` dots across."""
-    camera = camera or camera_for(laid, view)
+    camera = camera_for(laid, view)
     seen = look(camera, all_tubes)
-    box = frame(laid, camera, seen, view)
-    step = box[2] / wide / many
+    box = frame(laid, seen, view)
     size = (max(1, round(box[3] / box[2] * wide)) * many, wide * many)
     depth, seg = np.empty(size, np.float32), np.empty(size, np.int32)
-    x, y, z, r = _in_dots(seen, box, step)
-    pixels.nearest(x, y, z, r, seen.tube, seen.shown, depth, seg)
-    return Dots(depth, seg, seen, box, step)
-
-
-def _in_dots(seen: Seen, box: tuple[float, float, float, float], step: float):
-    # A dot's middle lies half a dot in.
-    return (
-        (seen.x - box[0]) / step - 0.5,
-        (seen.y - box[1]) / step - 0.5,
-        seen.depth / step,
-        seen.radius / step,
-    )
+    found = Dots(camera, seen, depth, seg, box, box[2] / wide / many)
+    pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg)
+    return found
 
 
 def paint(laid: Laid, view: str, wide: int = 1600, tone: int = TONE, curves: list[Curve] | None = None) -> np.ndarray:
-    """The picture as dots (h, `wide`, 3) of 0..255. `tone` is the seed of natural variation, 0 for none; `curves` as in
-    `tubes.tubes`."""
+    """The picture as dots (h, `wide`, 3) of 0..255.
+
+    `tone` is the seed of natural variation, 0 for none; `curves` as in `tubes.tubes`.
+    """
     all_tubes = tubes(laid, curves)
-    camera = camera_for(laid, view)
-    found = dots(laid, all_tubes, view, wide, MANY, camera)
-    seen = found.seen
-    image = np.zeros((found.depth.shape[0] // MANY, wide, 4), np.float32)
-    x, y, z, r = _in_dots(seen, found.box, found.step)
-    hop = np.stack([np.gradient(each) for each in (x, y, z)], axis=1)
-    tangent = _at_joints(hop, x, y, z, seen.tube)
-    radius = np.array([tube.thick_mm / 2 for tube in all_tubes])[seen.tube]
-    light.paint(
-        image,
-        MANY,
-        found.depth,
-        found.seg,
-        (x, y, z, r, tangent),
-        (seen.world, seen.along, radius, seen.tube),
-        _reeds(laid, all_tubes, tone),
-        _hollow(laid),
-        (camera.axes, *_lamp(camera, all_tubes)),
-        (GAP_REACH, *_spiral()),
-    )
+    many = MANY if wide <= WIDE_ENOUGH else 1
+    found = dots(laid, all_tubes, view, wide, many)
+    image = lit(laid, all_tubes, found, many, _reeds(laid, all_tubes, tone))
     if view == "outside":
-        foot, table = float(laid.design.form.radius(0.0)) + 2 * radius.max(), float((seen.world[:, 2] - radius).min())
+        camera, (table, foot) = found.camera, table_and_foot(laid, all_tubes)
         light.ground(
             image,
             np.array(found.box[:2]),
-            found.step * MANY,
+            found.step * many,
             camera.axes,
             camera.eye,
             camera.distance,
@@ -99,12 +88,40 @@ def paint(laid: Laid, view: str, wide: int = 1600, tone: int = TONE, curves: lis
             laid.finished_height_mm,
         )
     else:
-        image[:, :, :3] += (1 - image[:, :, 3:]) * 1.0
+        image[:, :, :3] += 1 - image[:, :, 3:]
     return _for_the_screen(image[:, :, :3])
 
 
-def _at_joints(hop: np.ndarray, x: np.ndarray, y: np.ndarray, z: np.ndarray, tube: np.ndarray) -> np.ndarray:
+def lit(laid: Laid, all_tubes: list[Tube], found: Dots, many: int, reeds: tuple) -> np.ndarray:
+    """Amounts of light (h, w, 4), the last how much of the dot is covered; `reeds` as in `light.paint`."""
+    seen = found.seen
+    image = np.zeros((found.depth.shape[0] // many, found.depth.shape[1] // many, 4), np.float32)
+    x, y, z, r = found.in_dots()
+    radius = np.array([tube.thick_mm / 2 for tube in all_tubes])[seen.tube]
+    light.paint(
+        image,
+        many,
+        found.depth,
+        found.seg,
+        (x, y, z, r, _at_joints(x, y, z, seen.tube)),
+        (seen.world, seen.along, radius, seen.tube),
+        reeds,
+        _hollow(laid),
+        (found.camera.axes, *_lamp(found.camera, all_tubes)),
+        (GAP_REACH, *_spiral()),
+    )
+    return image
+
+
+def table_and_foot(laid: Laid, all_tubes: list[Tube]) -> tuple[float, float]:
+    """Height of the table that the basket stands on, and the radius of its foot, mm."""
+    low = min(float(tube.points[:, 2].min()) - tube.thick_mm / 2 for tube in all_tubes)
+    return low, float(laid.design.form.radius(0.0)) + max(tube.thick_mm for tube in all_tubes)
+
+
+def _at_joints(x: np.ndarray, y: np.ndarray, z: np.ndarray, tube: np.ndarray) -> np.ndarray:
     """Tangents (k, 3) of the lines through the points: across the joint, and not across from reed to reed."""
+    hop = np.stack([np.gradient(each) for each in (x, y, z)], axis=1)
     step = np.stack([np.diff(each) for each in (x, y, z)], axis=1)
     first = np.flatnonzero(np.r_[True, tube[1:] != tube[:-1]])
     last = np.r_[first[1:] - 1, len(tube) - 1]
@@ -121,15 +138,21 @@ def _reeds(laid: Laid, all_tubes: list[Tube], tone: int) -> tuple[np.ndarray, np
     if tone:
         chance = np.random.default_rng(tone)
         # Reeds of one coil differ in lightness, and a little in warmth.
-        hue = hue * (1 + 0.10 * chance.standard_normal((len(hue), 1)).clip(-2, 2))
-        hue = hue * (1 + 0.03 * chance.standard_normal((len(hue), 1)).clip(-2, 2) * np.array([1.0, 0.0, -1.4]))
-        salt = chance.integers(1, 1 << 30, len(hue))
+        # An end of the border is the same reed as its spoke.
+        names = [tube.name.replace("border end", "spoke") for tube in all_tubes]
+        place = {name: i for i, name in reversed(list(enumerate(names)))}
+        own = np.array([place[name] for name in names])
+        hue = hue * (1 + 0.10 * chance.standard_normal((len(hue), 1)).clip(-2, 2))[own]
+        hue = hue * (1 + 0.03 * chance.standard_normal((len(hue), 1)).clip(-2, 2) * np.array([1.0, 0.0, -1.4]))[own]
+        salt = chance.integers(1, 1 << 30, len(hue))[own]
     across = np.zeros((len(all_tubes), 3))
     across[:, 2] = 1.0
     for i, tube in enumerate(all_tubes):
-        if tube.role in ("spoke", "stick"):  # it lies in one upright plane: count from that plane's side
-            out = tube.points[-1, :2] / max(np.hypot(*tube.points[-1, :2]), 1e-9)
-            across[i] = (-out[1], out[0], 0.0)
+        if tube.role == "weaver":
+            continue
+        out = tube.points[-1, :2] / max(np.hypot(*tube.points[-1, :2]), 1e-9)
+        # A spoke lies in an upright plane through the middle: count from that plane's side; a border end across it.
+        across[i] = (out[0], out[1], 0.0) if tube.role == "border" else (-out[1], out[0], 0.0)
     return hue, salt, across
 
 
@@ -155,9 +178,8 @@ def _lamp(camera: Camera, all_tubes: list[Tube]):
     left, top = x.min() - 2 * seen.radius.max(), (-y).min() - 2 * seen.radius.max()
     wide, high = math.ceil((x.max() - left) / step) + 4, math.ceil((-y.min() - top) / step) + 4
     depth, seg = np.empty((high, wide), np.float32), np.empty((high, wide), np.int32)
-    pixels.nearest(
-        (x - left) / step, (-y - top) / step, -toward / step, seen.radius / step, seen.tube, seen.shown, depth, seg
-    )
+    x, y, z = (x - left) / step, (-y - top) / step, -toward / step
+    pixels.nearest(x, y, z, seen.radius / step, seen.tube, seen.shown, EVERYWHERE, depth, seg)
     return rows, np.array([left, top, 0.0]), step, depth * np.float32(step)
 
 

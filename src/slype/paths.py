@@ -168,7 +168,7 @@ def _arches(laid: Laid) -> list[Run]:
         at = end + 0.5 + along * reach
         s = laid.top_s + laid.border_height_mm * 2 * np.sqrt(np.clip(along * (1 - along), 0, None))
         # Later arches leave their spokes behind this one: it begins on the one side of them and ends on the other.
-        side = np.sin(2 * np.pi * along) * (-1 if over else 1)
+        side = 0.6 * np.sin(2 * np.pi * along) * (-1 if over else 1)
         out.append(Run(at, s, side, (laid.design.spokes.colour,), thick, weaver=end))
     return out
 

@@ -17,13 +17,17 @@ LIFT = 0.10  # what stands less than this above a surface (as a sine) does not d
 
 
 @njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
-def nearest(x, y, z, r, tube, shown, depth, seg):
+def nearest(x, y, z, r, tube, shown, beyond, depth, seg):
     """Paint every reed into `depth` (h, w, float32) and `seg` (h, w, int32): the nearest surface and the number of the
-    first point of the cylinder it belongs to, -1 where there is none. x, y, z, r, tube, shown (k,)."""
+    first point of the cylinder it belongs to, -1 where there is none.
+
+    x, y, z, r, tube, shown (k,). Only what lies beyond `beyond` (h, w, or 1, 1 for all dots) is looked at.
+    """
     high, wide = depth.shape
     depth[:] = np.inf
     seg[:] = -1
     last = x.size - 1
+    one_for_all = beyond.shape[0] == 1
     for i in range(last):
         if tube[i] != tube[i + 1] or not (shown[i] and shown[i + 1]):
             continue
@@ -71,7 +75,7 @@ def nearest(x, y, z, r, tube, shown, depth, seg):
                     room = rad * rad - gx * gx - gy * gy
                     if room >= 0 and z[i + 1] - z[i] - math.sqrt(room) < best:
                         best = z[i + 1] - z[i] - math.sqrt(room)
-                if z[i] + best < depth[row, col]:
+                if z[i] + best < depth[row, col] and z[i] + best > (beyond[0, 0] if one_for_all else beyond[row, col]):
                     depth[row, col] = z[i] + best
                     seg[row, col] = i
 
@@ -124,7 +128,8 @@ def surface(i, col, row, zed, x, y, z, r, tangent, out):
 def openness(col, row, nx, ny, nz, depth, reach, rows, cols):
     """How much of the sky round a dot is not hidden by what stands before it, 0 to 1. `reach` in dots."""
     high, wide = depth.shape
-    turn = 2.399963 * ((col * 7 + row * 13) & 15)  # another turn of the spiral at every dot; the eye averages them
+    # The spiral is turned a little at neighbours: the eye averages them.
+    turn = 1.5707963 * (((col >> 1) & 1) + 2 * ((row >> 1) & 1)) / 4
     c, s = math.cos(turn), math.sin(turn)
     hidden = 0.0
     here = depth[row, col]
@@ -173,4 +178,4 @@ def fibres(salt, round_angle, along):
     fine = _smooth_noise(turn * 2 + 0.15 * _smooth_noise(along * 0.05, salt + 3) * 8, salt)
     broad = _smooth_noise(turn * 0.5 + 7, salt + 1)
     slow = _smooth_noise(along * 0.02, salt + 2)
-    return 1 + 0.10 * (fine - 0.5) + 0.07 * (broad - 0.5) + 0.08 * (slow - 0.5)
+    return 1 + 0.22 * (fine - 0.5) + 0.14 * (broad - 0.5) + 0.12 * (slow - 0.5)
