@@ -19,13 +19,18 @@ LEVELS = {
     4: "design design_keys stuff_file band_file design_file promised",
     5: "steady lay",
     6: "courses joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths "
-    "cautions telling step_moves step_bands steps",
-    7: "squares picture report tables sheet_lists sheet",
+    "cautions telling step_moves step_bands steps tubes",
+    7: "squares camera pixels light painted hatching drawn picture report tables sheet_lists sheet",
     TOP: "arguments demo cli __main__",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}
 # What is slow to import, or has to do with paper and screens, stays with the rooms that need it.
-OUTSIDE = {"numpy": set(LEVEL_OF), "rich": {"report", "tables"}, "typst": {"picture", "sheet"}}
+OUTSIDE = {
+    "numpy": set(LEVEL_OF),
+    "rich": {"report", "tables"},
+    "typst": {"picture", "sheet"},
+    "numba": {"pixels", "light"},
+}
 STANDARD_ONLY = "errors quantity sources words colour files weaves border materials arguments cli".split()
 MODULES = sorted(path.stem for path in SOURCE.glob("*.py"))
 
