@@ -122,12 +122,13 @@ def rod_step(
 
 
 @numba.njit(**_COMPILED)
-def closest(off, rod, at, h, low_at, high_at, touch, low, high, part, lean):
+def closest(off, rod, at, h, low_at, high_at, touch, low, high, part, lean, slide, follow):
     """Where the two rods of each contact come closest within half a station of nodes `low_at`, `high_at`.
 
     Sets `low`, `high`, `part` (see above) and `lean`: the cosine of the steeper one's angle in plan, by which their
     distance through the wall shrinks. So no crossing slips between two stations. Rods that lie along each other are
-    equally close everywhere: they stay with their nodes, for a place that jumped about would never come to rest.
+    equally close everywhere: they stay with their nodes, for a place that jumped about would never come to rest. So it
+    also only goes `follow` (0 to 1) of the way from where it was: `slide` (contacts,), in stations from the node.
     """
     for c in range(len(low_at)):
         i, j = low_at[c], high_at[c]
@@ -151,6 +152,8 @@ def closest(off, rod, at, h, low_at, high_at, touch, low, high, part, lean):
                 if far < least:
                     least, best = far, t * way
         lean[c] = math.sqrt(flat)
+        slide[c] += follow * (best - slide[c])
+        best = slide[c]
         back = 1 if best < 0 or i + 1 == b or j + 1 == g else 0
         if back == 1 and (i == a or j == e):  # one rod ends where the other begins: no line to slide along
             back, best = 0, 0.0
