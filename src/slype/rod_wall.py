@@ -45,6 +45,8 @@ OVER_RELAX = 1.5
 FOLLOW = 1.0  # how far a contact slides in one look towards where its rods come closest
 STIFF = 100.0
 """Weight of a contact against the bending of half a space: lower and rods slip, higher and they creep."""
+PIN = 1e8  # weight of a pin, in contact weights: stiff enough that a clamp of two nodes 1/200 of a rod apart does not turn
+HOLD = 1e-6  # share of a contact's weight by which a rod that nothing holds is kept from floating away
 SHARED_FROM = 12_000  # nodes; below, handing work to a second core costs more than it saves
 
 
@@ -180,7 +182,8 @@ class _Work:
         per_space = np.maximum(wall.scale / wall.h, 1)
         self.rho_node = STIFF * 512 * np.repeat(wall.bend, count) / wall.scale**3 / per_space
         self.post_copy, self.post_push = self.at.copy(), np.zeros((nodes, 2))
-        self.pin = np.where(wall.pinned, 1e3 * self.rho_node, 0.0)
+        self.pin = np.where(wall.pinned, PIN * self.rho_node, 0.0)
+        self.hold = HOLD * self.rho_node
         self.base_load = wall.load + self.pin[:, None] * wall.at
         self.load, self.new = self.base_load.copy(), np.empty((nodes, 2))
         self.slot_of = np.zeros(nodes + 1, np.int64)
@@ -204,6 +207,8 @@ class _Work:
         """What depends on the present shape: true bending, where rods come closest, and the factors."""
         wall, c = self.wall, self.contacts
         self.true_bend()
+        # Held where it is now, not at zero: at rest the hold then bears nothing.
+        self.load += self.hold[:, None] * self.at
         rod_loops.closest(
             wall.off, wall.rod, self.at, wall.h, c.low, c.high, c.touch, self.low, self.high, self.part, self.lean,
             self.slide, FOLLOW,
@@ -212,8 +217,7 @@ class _Work:
         rod_loops.gather(
             self.low, self.high, self.part, self.rho, self.slot_of, self.slots, self.shares, weight, beside
         )
-        # A touch of holding keeps a rod that nothing holds from floating away.
-        weight += 1e-6 * self.rho_node
+        weight += self.hold
         for extra, d in zip(self.post_weight, self.factors, strict=True):
             rod_loops.factor(wall.off, 0, len(wall.off) - 1, wall.bend, wall.pull, wall.h, weight + extra, beside, *d)
 
