@@ -15,7 +15,7 @@ from . import rod_wall
 from .courses import courses
 from .design import Design
 from .joins import Join, plan_joins
-from .lay import BandLaid, Laid, lay
+from .lay import BandAtRest, BandLaid, Laid, Spot, lay
 from .rod_wall import Contacts, Known, Rest
 from .strands import STATIONS, STIFFNESS_MPA, Built, build, build_border, top_of
 
@@ -30,37 +30,6 @@ EDIT_SWEEPS = 50  # the same, from an earlier answer
 LOOSE = 0.1
 """A reed lies loose on a spoke that it presses with less than this share of what its band's reeds usually press (common
 practice, no source)."""
-
-
-@dataclass(frozen=True)
-class Spot:
-    """A place in a band: `row` and `spoke` (or group) from 0, `weaver` from 0, and the `value` there."""
-
-    row: int
-    spoke: int
-    weaver: int
-    value: float
-
-
-@dataclass(frozen=True, eq=False)
-class BandAtRest:
-    """What relaxed reeds say of one band.
-
-    `row_mm` (rows,) one weaver lays in each row; `row_pitch_mm`; `light` share of the band that light passes through;
-    `bend` the tightest bend r/R and `usual_bend` (the middle one of the tightest at every spoke); `press_n` what a reed
-    usually presses a spoke with, N, if soaked reed is as stiff as `strands.STIFFNESS_MPA`; `loose` share of the places
-    where it hardly presses, and the `loosest` of them as a share of the usual.
-    """
-
-    index: int
-    row_mm: np.ndarray
-    row_pitch_mm: float
-    light: float
-    bend: Spot
-    usual_bend: float
-    press_n: float
-    loose: float
-    loosest: Spot
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,17 +48,14 @@ class Part:
 
 @dataclass(frozen=True, eq=False)
 class AtRest:
-    """A whole basket at rest. `laid` has the relaxed lengths in place of those of stacked cells; `stacked` has not.
-
-    `parts` by name: "base", "side", "border" (each only where there is one); `bands` in order of work; `joins` as
-    planned from the relaxed lengths.
+    """A whole basket at rest. `laid` has relaxed lengths and heights in place of those of stacked cells; `stacked` has
+    not. `parts` by name: "base", "side", "border" (each only where there is one); `joins` as its reeds were cut.
     """
 
     design: Design
     stacked: Laid
     laid: Laid
     parts: dict[str, Part]
-    bands: tuple[BandAtRest, ...]
     joins: tuple[Join, ...]
 
     @property
@@ -122,12 +88,6 @@ class AtRest:
         """True when no strand has changed places with one that the trace puts above or below it."""
         return all(part.order_kept for part in self.parts.values())
 
-    @property
-    def top_mm(self) -> float:
-        """Height along the wall that the weavers of the side reach."""
-        side = self.parts.get("side")
-        return self.laid.top_s if side is None else float((side.rest.at[:, 0] + side.built.wall.r).max())
-
 
 def relax(
     design: Design,
@@ -147,7 +107,7 @@ def relax(
     tell = _Progress(progress)
     joins, sweeps = _joins(stacked), ROUGH_SWEEPS if before is None else EDIT_SWEEPS
     parts = _parts(stacked, joins, before, sweeps, tell.span(0.0, 0.25), cores, stations)
-    rough = AtRest(design, stacked, _with_true_lengths(stacked, parts), parts, (), joins)
+    rough = AtRest(design, stacked, _with_true_lengths(stacked, parts), parts, joins)
     joins = _joins(rough.laid)
     parts = _parts(stacked, joins, rough, MOST_SWEEPS - ROUGH_SWEEPS, tell.span(0.25, 1.0), cores, stations)
     if "side" in parts:
@@ -156,9 +116,7 @@ def relax(
         if built is not None:
             parts["border"] = Part(built, rod_wall.relax(built.wall, MOST_SWEEPS, OVERLAP, BALANCE, cores))
     tell.span(0, 1)(1.0)
-    laid = _with_true_lengths(stacked, parts)
-    bands = tuple(_band_at_rest(laid, band, parts[band.band.where]) for band in laid.bands)
-    return AtRest(design, stacked, laid, parts, bands, joins)
+    return AtRest(design, stacked, _at_rest(_with_true_lengths(stacked, parts), stacked, parts), parts, joins)
 
 
 def _joins(laid: Laid) -> tuple[Join, ...]:
@@ -301,19 +259,35 @@ def _row_lengths(laid: Laid, band: BandLaid, part: Part) -> np.ndarray:
 # What else the reeds say ---------------------------------------------------------------------------------------
 
 
-def _band_at_rest(laid: Laid, band: BandLaid, part: Part) -> BandAtRest:
-    built, rest = part.built, part.rest
-    mine = np.repeat([line.band == band.index for line in built.lines], np.diff(built.wall.off)) & built.woven
-    s, row = rest.at[mine, 0], built.row[mine]
-    mean = np.bincount(row, s, band.rows) / np.maximum(np.bincount(row, minlength=band.rows), 1)
-    # First and last rows begin and end with a step; the rows between say how the band grows.
-    inner = mean[1:-1] if band.rows >= 5 else mean
-    pitch = float(np.polyfit(np.arange(len(inner)), inner, 1)[0]) if len(inner) > 1 else band.pitch_mm
-    bend, usual = _bends(laid, band, built, rod_wall.bending_strain(rest), mine)
-    press, loose, loosest = _presses(laid, band, built, rest, mine)
-    return BandAtRest(
-        band.index, band.row_mm, pitch, light_of(laid, band, part), bend, usual, press * STIFFNESS_MPA, loose, loosest
-    )
+def _at_rest(laid: Laid, stacked: Laid, parts: dict[str, Part]) -> Laid:
+    """The basket with what relaxed reeds say of every band, and its bands where they came to stand."""
+    bands, start = [], {"base": 0.0, "side": 0.0}
+    for band, before in zip(laid.bands, stacked.bands, strict=True):
+        where = band.band.where
+        part = parts[where]
+        mine = np.repeat([line.band == band.index for line in part.built.lines], np.diff(part.built.wall.off))
+        mine &= part.built.woven
+        low = start[where] or band.start_s
+        top = max(_top(part, mine), low + band.thick_mm / 2)
+        pitch = (top - low) / band.rows
+        bend, usual = _bends(laid, band, part.built, rod_wall.bending_strain(part.rest), mine)
+        press, loose, loosest = _presses(laid, band, part.built, part.rest, mine)
+        said = BandAtRest(
+            band.row_mm, top, light_of(laid, band, part), bend, usual, press * STIFFNESS_MPA, loose, loosest,
+            float(before.take_up.mean()), before.pitch_mm,
+        )  # fmt: skip
+        s = low + (np.arange(band.rows) + 0.5) * pitch
+        bands.append(replace(band, pitch_mm=pitch, start_s=low, end_s=top, s=s, at_rest=said))
+        start[where] = top
+    return replace(laid, bands=tuple(bands), top_s=start["side"])
+
+
+def _top(part: Part, mine: np.ndarray) -> float:
+    """Height, mm, that the rods of these nodes reach, in the mean over the stations they pass."""
+    station = part.built.wall.station[mine]
+    reach = np.full(station.max() + 1, -np.inf)
+    np.maximum.at(reach, station, part.rest.at[mine, 0] + part.built.wall.r[mine])
+    return float(reach[np.isfinite(reach)].mean())
 
 
 def _spot(laid: Laid, band: BandLaid, built: Built, node: int, value: float) -> Spot:
@@ -353,7 +327,7 @@ def _presses(laid, band, built: Built, rest: Rest, mine: np.ndarray) -> tuple[fl
 
 
 def light_of(laid: Laid, band: BandLaid, part: Part) -> float:
-    """Share of a band's surface that light passes through, looked at square on, 0 to 1: between reeds, beside spokes."""
+    """Share of a band that light passes through, looked at square on, 0 to 1: between reeds and beside spokes."""
     built, at = part.built, part.rest.at
     low, high = band.start_s, band.end_s
     near = (at[:, 0] > low - 3 * band.thick_mm) & (at[:, 0] < high + 3 * band.thick_mm)
