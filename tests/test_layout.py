@@ -13,23 +13,23 @@ SOURCE = Path(slype.__file__).parent
 TOP = 8
 LEVELS = {
     0: "__init__ errors quantity sources words colour files",
-    1: "materials rods toml_table",
+    1: "materials rods rod_loops rod_wall toml_table",
     2: "form weaves strokes effects counts",
     3: "border",
     4: "design design_keys stuff_file band_file design_file promised",
-    5: "steady lay",
+    5: "steady lay stacked",
     6: "courses joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths "
-    "cautions telling step_moves step_bands steps tubes",
-    7: "squares camera pixels light painted hatching drawn picture report tables sheet_lists sheet",
+    "strands relaxed cautions telling step_moves step_bands steps tubes",
+    7: "squares camera pixels light painted hatching drawn picture report tables rest_report sheet_lists sheet",
     TOP: "arguments demo cli __main__",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}
 # What is slow to import, or has to do with paper and screens, stays with the rooms that need it.
 OUTSIDE = {
     "numpy": set(LEVEL_OF),
-    "rich": {"report", "tables"},
+    "rich": {"report", "rest_report", "tables"},
     "typst": {"picture", "sheet"},
-    "numba": {"pixels", "light"},
+    "numba": {"rod_loops", "pixels", "light"},
 }
 STANDARD_ONLY = "errors quantity sources words colour files weaves border materials arguments cli".split()
 MODULES = sorted(path.stem for path in SOURCE.glob("*.py"))

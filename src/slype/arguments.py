@@ -91,6 +91,12 @@ def _with_file(parser: argparse.ArgumentParser) -> None:
     _with_words(parser)
 
 
+def _with_rest(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--relaxed", action="store_true", help="from the whole basket at rest (see: slype relax), not from stacked rows"
+    )
+
+
 # Commands ------------------------------------------------------------------------------------------------------
 
 
@@ -122,7 +128,10 @@ def parser() -> argparse.ArgumentParser:
     ):
         one = command(name, does, f"slype {name} estuary.toml\nslype {name} estuary.toml --hand left --units cm")
         _with_file(one)
+        if name != "chart":
+            _with_rest(one)
         _with_json(one)
+    _relax(command)
     _effects(command)
     _border(command)
     _files(command)
@@ -138,6 +147,20 @@ def parser() -> argparse.ArgumentParser:
     demo.add_argument("-o", "--output", metavar="FOLDER", default="slype-demo", help="folder (default: %(default)s)")
     command("version", "say which slype this is", "slype version")
     return top
+
+
+def _relax(command) -> None:
+    one = command(
+        "relax",
+        "bring every reed to rest as a springy rod: true lengths, heights, light, bends, what lies loose",
+        "slype relax estuary.toml\nslype relax estuary.toml --json --cores 1",
+    )
+    _with_file(one)
+    one.add_argument("--cores", type=_whole(1, 2), help="cores of the machine to use (default: two where it has them)")
+    one.add_argument(
+        "--fine", action="store_true", help="twice as many points along every reed: slower, a little truer"
+    )
+    _with_json(one)
 
 
 def _effects(command) -> None:
@@ -203,4 +226,5 @@ def _files(command) -> None:
     )
     _with_file(sheet)
     sheet.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .pdf")
+    _with_rest(sheet)
     sheet.add_argument("--paper", choices=("a4", "letter"), default="a4", help="size of the paper (default: a4)")

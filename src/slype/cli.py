@@ -21,6 +21,7 @@ from .errors import DesignError, FileTrouble, SlypeError
 if TYPE_CHECKING:
     from .design import Design
     from .plan import Plan
+    from .relaxed import AtRest
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -64,7 +65,40 @@ def _design(asked: argparse.Namespace) -> Design:
 def _planned(asked: argparse.Namespace) -> Plan:
     from .plan import plan
 
-    return plan(_design(asked))
+    design = _design(asked)
+    return plan(design, _at_rest(design) if getattr(asked, "relaxed", False) else None)
+
+
+def _at_rest(design: Design, cores: int | None = None, fine: bool = False) -> AtRest:
+    """The design relaxed, with a bar on standard error while it runs."""
+    with _Progress("getting the rods ready (half a minute, the first time)") as progress:
+        from .relaxed import relax
+        from .strands import STATIONS
+
+        return relax(design, None, progress.share, cores, 2 * STATIONS if fine else STATIONS)
+
+
+def _relax(asked: argparse.Namespace) -> int:
+    from .plan import plan
+
+    design = _design(asked)
+    made = plan(design, _at_rest(design, asked.cores, asked.fine))
+    if asked.json:
+        from .plan import as_json
+
+        form = as_json(made)
+        bands = [
+            {key: band[key] for key in ("where", "weave", "rows", "height_mm", "row_pitch_mm", "take_up", "relaxed")}
+            for band in form["bands"]
+        ]
+        _print_json(
+            {"title": form["title"], "height_mm": form["height_mm"], "relaxed": form["relaxed"], "bands": bands}
+        )
+    else:
+        from . import report, rest_report
+
+        report.show(rest_report.at_rest(made))
+    return _verdict(made)
 
 
 def _verdict(made: Plan) -> int:
@@ -301,6 +335,11 @@ class _Progress:
         if self.watched and words:
             print(f"\r\x1b[K{words} …", end="", file=sys.stderr, flush=True)
 
+    def share(self, done: float) -> None:
+        """The reeds coming to rest, as a bar."""
+        full = round(20 * max(0.0, min(1.0, done)))
+        self.say(f"bringing the reeds to rest {'▇' * full}{'·' * (20 - full)} {done:4.0%}")
+
     def __enter__(self) -> _Progress:
         self.say(self.words)
         return self
@@ -313,6 +352,7 @@ class _Progress:
 _COMMANDS = {
     "check": _check,
     "plan": _plan,
+    "relax": _relax,
     "chart": _chart,
     "effects": _effects,
     "border": _border,

@@ -75,8 +75,8 @@ class BandLaid:
     `s` where each row's middle lies (from the centre for a base, from the base's edge for a side); `radius` of the ring
     of spokes there; `spacing` of spokes (or groups) there, `gap` what reeds standing side by side leave of it, `ratio`
     both thicknesses over that gap; `take_up` expected length over ring length, with `take_up_range` (taut, springy);
-    `row_mm` length one weaver lays in each row. `start_s`, `end_s` bound the band. `at_rest` what relaxed reeds say of it,
-    whose lengths and heights then stand in place of those of stacked cells; else None.
+    `row_mm` length one weaver lays in each row. `start_s`, `end_s` bound the band. `at_rest` what relaxed
+    reeds say of it, whose lengths and heights then stand in place of those of stacked cells; else None.
     """
 
     index: int

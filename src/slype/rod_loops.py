@@ -3,9 +3,9 @@
 Everything here works on plain arrays; `rod_wall` explains them and is what other rooms call. Compiled once by numba
 and kept on disk, without the interpreter's lock, so that two cores can share one wall.
 
-Nodes of all rods lie one after the other; rod r holds nodes `off[r]` to `off[r + 1] - 1`. Contact c lies `part[c]` of the
-way from node `low[c]` to the next on its lower rod, and from `high[c]` to the next on its upper; its copies of these two
-places are rows 2c and 2c + 1 of `copy` and `push` (slots, 2): (s, n) mm.
+Nodes of all rods lie one after the other; rod r holds nodes `off[r]` to `off[r + 1] - 1`. Contact c lies `part[c]` of
+the way from node `low[c]` to the next on its lower rod, and from `high[c]` to the next on its upper; its copies of
+these two places are rows 2c and 2c + 1 of `copy` and `push` (slots, 2): (s, n) mm.
 """
 
 from __future__ import annotations
@@ -122,13 +122,12 @@ def rod_step(
 
 
 @numba.njit(**_COMPILED)
-def closest(off, rod, at, h, low_at, high_at, touch, low, high, part, lean, slide, follow):
+def closest(off, rod, at, h, low_at, high_at, touch, low, high, part, lean):
     """Where the two rods of each contact come closest within half a station of nodes `low_at`, `high_at`.
 
     Sets `low`, `high`, `part` (see above) and `lean`: the cosine of the steeper one's angle in plan, by which their
     distance through the wall shrinks. So no crossing slips between two stations. Rods that lie along each other are
-    equally close everywhere: they stay with their nodes, for a place that jumped about would never come to rest. So it
-    also only goes `follow` (0 to 1) of the way from where it was: `slide` (contacts,), in stations from the node.
+    equally close everywhere: they stay with their nodes, for a place that jumped about would never come to rest.
     """
     for c in range(len(low_at)):
         i, j = low_at[c], high_at[c]
@@ -152,8 +151,6 @@ def closest(off, rod, at, h, low_at, high_at, touch, low, high, part, lean, slid
                 if far < least:
                     least, best = far, t * way
         lean[c] = math.sqrt(flat)
-        slide[c] += follow * (best - slide[c])
-        best = slide[c]
         back = 1 if best < 0 or i + 1 == b or j + 1 == g else 0
         if back == 1 and (i == a or j == e):  # one rod ends where the other begins: no line to slide along
             back, best = 0, 0.0

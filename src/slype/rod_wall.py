@@ -42,10 +42,9 @@ NEAR = 1.9
 BLOCK = 25  # sweeps between looks at the measures
 LOOK = 100  # sweeps between looks for rods that have come near each other
 OVER_RELAX = 1.5
-FOLLOW = 1.0  # how far a contact slides in one look towards where its rods come closest
 STIFF = 100.0
 """Weight of a contact against the bending of half a space: lower and rods slip, higher and they creep."""
-PIN = 1e8  # weight of a pin, in contact weights: stiff enough that a clamp of two nodes 1/200 of a rod apart does not turn
+PIN = 1e8  # weight of a pin, in contact weights: a clamp of two nodes 1/200 of a rod apart must not turn
 HOLD = 1e-6  # share of a contact's weight by which a rod that nothing holds is kept from floating away
 SHARED_FROM = 12_000  # nodes; below, handing work to a second core costs more than it saves
 
@@ -55,10 +54,10 @@ class Wall:
     """Rods and what they meet. Arrays over nodes unless said otherwise.
 
     `off` (rods + 1,); `at` (nodes, 2) starting places (s, n) mm; `station` whole number round the wall: nodes of one
-    station can touch; `h` mm from a node to the next; `bend` (rods,) bending stiffness; `pull` (rods,); `radius` (rods,)
-    mm; `scale` mm between the posts that it bends round there; `load` (nodes, 2); `floor` least s; `post_side` +1, -1, or 0
-    where no post stands; `post_clear` mm the axis keeps from the middle of the wall there; `pinned` bool: held where it
-    starts.
+    station can touch; `h` mm from a node to the next; `bend` (rods,) bending stiffness; `pull` (rods,); `radius`
+    (rods,) mm; `scale` mm between the posts that it bends round there; `load` (nodes, 2); `floor` least s; `post_side`
+    +1, -1, or 0 where no post stands; `post_clear` mm the axis keeps from the middle of the wall there; `pinned` bool:
+    held where it starts.
     """
 
     off: np.ndarray
@@ -135,7 +134,7 @@ class Known:
 
 
 def contacts_of(wall: Wall, at: np.ndarray | None = None, near: float = NEAR) -> Contacts:
-    """Every pair of nodes at one station that lies near enough to touch at places `at`, the starting places if not given.
+    """Every pair of nodes at one station near enough to touch at places `at`, the starting places if not given.
 
     Pairs that start close together through the wall are ordered: they lie one above the other and stay so. Pairs that
     come near later only keep their distance.
@@ -198,7 +197,7 @@ class _Work:
         self.contacts = contacts
         self.rho = np.sqrt(self.rho_node[contacts.low] * self.rho_node[contacts.high])
         self.low, self.high = contacts.low.copy(), contacts.high.copy()
-        self.part, self.lean, self.slide = np.zeros(pairs), np.ones(pairs), np.zeros(pairs)
+        self.part, self.lean = np.zeros(pairs), np.ones(pairs)
         self.slots, self.shares = np.zeros(4 * pairs, np.int64), np.zeros(4 * pairs)
         ends = np.stack([contacts.low, contacts.high], axis=1).ravel()
         self.copy, self.push = self.at[ends], np.zeros((2 * pairs, 2))
@@ -211,7 +210,6 @@ class _Work:
         self.load += self.hold[:, None] * self.at
         rod_loops.closest(
             wall.off, wall.rod, self.at, wall.h, c.low, c.high, c.touch, self.low, self.high, self.part, self.lean,
-            self.slide, FOLLOW,
         )  # fmt: skip
         weight, beside = np.empty(wall.nodes), np.empty(wall.nodes)
         rod_loops.gather(
@@ -244,7 +242,7 @@ class _Work:
         new = ~np.isin(_keys(self.wall, found), key)
         if not new.any():
             return
-        copy, push, slide = self.copy.reshape(-1, 2, 2), self.push.reshape(-1, 2, 2), self.slide
+        copy, push = self.copy.reshape(-1, 2, 2), self.push.reshape(-1, 2, 2)
         parts = zip(
             (old.low, old.high, old.touch, old.ordered),
             (found.low, found.high, found.touch, found.ordered),
@@ -256,7 +254,6 @@ class _Work:
         kept = order < len(key)
         self.copy.reshape(-1, 2, 2)[kept] = copy[order[kept]]
         self.push.reshape(-1, 2, 2)[kept] = push[order[kept]]
-        self.slide[kept] = slide[order[kept]]
 
     def rod_arguments(self):
         wall, w = self.wall, self
@@ -283,7 +280,8 @@ def relax(
     Stops when no pair overlaps by more than `overlap` of its touching distance and no node is pushed by more than
     `balance` of what bends a rod by its thickness in half a space; or after `most_sweeps`. `known` forces
     of an earlier answer make it quick. `progress` is told the share done after every block; what it raises (a
-    KeyboardInterrupt, say) stops the work. The answer does not depend on `cores`. Raises ValueError when a starting place is not a number.
+    KeyboardInterrupt, say) stops the work. The answer does not depend on `cores`.
+    Raises ValueError when a starting place is not a number.
     """
     if not np.isfinite(wall.at).all() or not np.isfinite(wall.h).all():
         raise ValueError("a rod has no place to start from")
@@ -346,8 +344,8 @@ def _unbalanced(work: _Work) -> float:
     wall = work.wall
     work.true_bend()
     left = rod_loops.unbalanced(
-        wall.off, work.at, wall.bend, wall.pull, wall.h, work.load, work.pin, work.rho_node, wall.post_side, work.post_push,
-        work.rho, work.slot_of, work.slots, work.shares, work.push,
+        wall.off, work.at, wall.bend, wall.pull, wall.h, work.load, work.pin, work.rho_node, wall.post_side,
+        work.post_push, work.rho, work.slot_of, work.slots, work.shares, work.push,
     )  # fmt: skip
     return float((left / (work.rho_node * 2 * wall.r / STIFF)).max())
 
@@ -376,8 +374,6 @@ def overlaps(wall: Wall, contacts: Contacts, at: np.ndarray) -> np.ndarray:
         high,
         part,
         lean,
-        np.zeros(len(low)),
-        1.0,
     )
     return rod_loops.overlap(at, low, high, part, contacts.touch, contacts.ordered, lean)
 

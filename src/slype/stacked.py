@@ -23,8 +23,8 @@ class Start:
     sites in the trace's order.
 
     `passage`, `kind`, `height` (sites,) mm, `u` (sites,) groups round from space 0; `edges` (groups + 1,) where each
-    group begins, counted in ends; `in_s`, `out_s` (weavers, 2) mm: heights of each weaver's cut ends, at the crossing of
-    the space it is set in or ended in and behind the spoke beside it.
+    group begins, counted in ends; `in_s`, `out_s` (weavers, 2) mm: heights of each weaver's cut ends, at the crossing
+    of the space it is set in or ended in and behind the spoke beside it.
     """
 
     band: BandLaid

@@ -42,8 +42,8 @@ it."""
 class Line:
     """One rod: a reed of a weaver in one start of a band, or the end of a spoke in the border.
 
-    `block` counts the starts of the band, `piece` the reeds of one weaver as joins cut it, `strand` the reeds worked as one.
-    For the border `band` is -1 and `weaver` the spoke's number from 0.
+    `block` counts the starts of the band, `piece` the reeds of one weaver as joins cut it, `strand` the reeds worked as
+    one. For the border `band` is -1 and `weaver` the spoke's number from 0.
     """
 
     name: str
@@ -238,7 +238,8 @@ def _with_ends(
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Knots with the cut ends that rest inside: past a front the reed goes in and lies behind the next spoke.
 
-    `behind` mm: how far inside the wall's middle an old end lies that has a new reed before it. `in_s`, `out_s` mm: heights of its ends, at the crossing and behind the spoke (see `Start`).
+    `behind` mm: how far inside the wall's middle an old end lies that has a new reed before it. `in_s`, `out_s` mm:
+    heights of its ends, at the crossing and behind the spoke (see `Start`).
     """
     inside = float(-abs(n).max())
     if n[0] > 0:
