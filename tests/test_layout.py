@@ -20,7 +20,7 @@ LEVELS = {
     5: "steady lay",
     6: "courses joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths "
     "cautions telling step_moves step_bands steps tubes",
-    7: "squares camera pixels light painted hatching drawn picture report tables sheet_lists sheet",
+    7: "squares camera pixels light painted hatching drawn glb picture report tables sheet_lists sheet",
     TOP: "arguments demo cli __main__",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}
@@ -30,6 +30,7 @@ OUTSIDE = {
     "rich": {"report", "tables"},
     "typst": {"picture", "sheet"},
     "numba": {"pixels", "light"},
+    "trimesh": {"glb"},
 }
 STANDARD_ONLY = "errors quantity sources words colour files weaves border materials arguments cli".split()
 MODULES = sorted(path.stem for path in SOURCE.glob("*.py"))

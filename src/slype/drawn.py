@@ -25,8 +25,8 @@ LINE = 0.0011  # outlines, as a share of the picture's width: a fine pen on a pa
 DOTS = 1300  # across the picture from which it is read what is seen
 CHORDS = 3  # chords of a tube in one length
 FEWEST_DOTS = 3  # a length seen in fewer dots than this is left out
-TONES = 0.085  # step of tone, in lightness
-EVEN = 6  # how often tones are evened out along a reed: it should not look like bricks
+TONES = 0.05  # step of tone, in lightness
+EVEN = 12  # how often tones are evened out along a reed: it should not look like bricks
 FLAT = 0.00012  # points nearer than this to the line between their neighbours are left out (share of the width)
 OVERLAP = 0.0012  # how far a body runs into the next, so that no outline shows between (share of the width)
 
@@ -104,7 +104,7 @@ def _tones(laid, all_tubes, found: Dots, which: np.ndarray, count: np.ndarray, a
     for _ in range(EVEN):
         total, count = (each + 0.5 * (np.r_[0, each[:-1]] + np.r_[each[1:], 0]) for each in (total, count))
     mean = total / np.maximum(count, 1)
-    factor = np.clip(mean / 1.05, 0.02, 1.15) ** 0.42
+    factor = 0.42 + 0.64 * np.sqrt(np.clip(mean, 0.0, 1.1))
     return np.round(factor / TONES).astype(int)
 
 
@@ -122,8 +122,14 @@ def _pairs(found: Dots, number: np.ndarray, visible: np.ndarray) -> np.ndarray:
     both = (first_seg >= 0) & (second_seg >= 0)
     front, back = number[first_seg[both]], number[second_seg[both]]
     apart = np.abs(front - back) > 1
-    pairs = np.unique(front[apart].astype(np.int64) * (len(visible) + 1) + back[apart])
-    pairs = np.stack(np.divmod(pairs, len(visible) + 1), axis=1)
+    many = len(visible) + 1
+    pairs, dots_of = np.unique(front[apart].astype(np.int64) * many + back[apart], return_counts=True)
+    # Reeds that touch along their sides change places from dot to dot: what is so at most dots counts.
+    other = pairs % many * many + pairs // many
+    at = np.minimum(np.searchsorted(pairs, other), len(pairs) - 1)
+    against = np.where(pairs[at] == other, dots_of[at], 0)
+    pairs = pairs[(dots_of > against) | ((dots_of == against) & (pairs < other))]
+    pairs = np.stack(np.divmod(pairs, many), axis=1)
     return pairs[visible[pairs].all(axis=1)]
 
 
@@ -173,6 +179,7 @@ class _Pen:
     def __init__(self, found: Dots, all_tubes: list[Tube], palette: dict[str, str], hatches: dict[str, Hatch]) -> None:
         self.found, self.seen, self.tubes, self.palette, self.hatches = found, found.seen, all_tubes, palette, hatches
         self.wide = found.box[2]
+        self.cut = _cut_ends(all_tubes)
         self.last_of_tube = {int(tube): i for i, tube in enumerate(found.seen.tube)}
 
     def stroke(self, lengths: _Lengths, run: tuple[int, int]) -> str:
@@ -180,12 +187,14 @@ class _Pen:
         a, b = int(lengths.first[run[0]]), int(lengths.last[run[1]])
         x, y = self.seen.x[a : b + 1], self.seen.y[a : b + 1]
         width = 2 * float(self.seen.radius[a : b + 1].mean())
-        tube = self.tubes[self.seen.tube[a]]
+        tube = self.tubes[int(self.seen.tube[a])]
         line = LINE * self.wide
         inner = max(width - 2 * line, width * 0.5)
         path, body = self._path(x, y), self._path(x, y, OVERLAP * self.wide)
         out = []
-        at_start, at_end = self.seen.along[a] == 0.0, b == self.last_of_tube[int(self.seen.tube[a])]
+        number = int(self.seen.tube[a])
+        at_start = self.cut[number][0] and self.seen.along[a] == 0.0
+        at_end = self.cut[number][1] and b == self.last_of_tube[number]
         hatch = self.hatches.get(tube.colour)
         tone = 1.0 if hatch else float(lengths.tone[run[0]]) * TONES
         colour = hatch.paper if hatch else shade(self.palette.get(tube.colour) or hex_of(tube.colour), tone)
@@ -220,6 +229,16 @@ class _Pen:
         x, y = np.round(x * 100).astype(int), np.round(y * 100).astype(int)
         steps = (f"{_short(dx)}{_after(dy)}" for dx, dy in zip(np.diff(x).tolist(), np.diff(y).tolist(), strict=True))
         return f"M{_short(int(x[0]))}{_after(int(y[0]))}l" + " ".join(steps).replace(" -", "-")
+
+
+def _cut_ends(all_tubes: list[Tube]) -> list[tuple[bool, bool]]:
+    """(start, end) of every tube: False where it goes on as another, as a spoke does in the border."""
+    ends = np.array([tube.points[k] for tube in all_tubes for k in (0, -1)])
+    thick = np.repeat([tube.thick_mm for tube in all_tubes], 2)
+    place = np.sqrt(((ends[:, None] - ends[None]) ** 2).sum(axis=2))
+    np.fill_diagonal(place, np.inf)
+    alone = place.min(axis=1) > 0.5 * thick
+    return list(zip(alone[::2].tolist(), alone[1::2].tolist(), strict=True))
 
 
 def _short(hundredths: int) -> str:
