@@ -29,7 +29,7 @@ OUTSIDE = {
     "numpy": set(LEVEL_OF),
     "rich": {"report", "tables"},
     "typst": {"picture", "sheet"},
-    "numba": {"pixels", "light"},
+    "numba": {"pixels", "light", "drawn"},
     "trimesh": {"glb"},
 }
 STANDARD_ONLY = "errors quantity sources words colour files weaves border materials arguments cli".split()

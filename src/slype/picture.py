@@ -18,7 +18,7 @@ import numpy as np
 
 from . import camera, painted
 from .colour import hex_of, shade
-from .drawn import drawing
+from .drawn import HAND, PAGE, Detail, drawing
 from .lay import Laid
 from .paths import weaver_runs
 from .plan import Plan
@@ -128,15 +128,17 @@ def _document(body: str, box: tuple[float, float, float, float], title: str, tex
     )
 
 
-def svg(made: Plan, view: str = "whole", most_spokes: int | None = None, hatched: bool = False) -> str:
+def svg(
+    made: Plan, view: str = "whole", most_spokes: int | None = None, hatched: bool = False, detail: Detail = PAGE
+) -> str:
     """A picture as stand-alone SVG, mm as its unit. Raises ValueError for an unknown view.
 
     `most_spokes` cuts the unrolled views to so many spokes from the start; `hatched` draws a view of SOLID in hatchings
-    instead of colours.
+    instead of colours, and `detail` says how finely.
     """
     if view not in VIEWS or (hatched and view not in SOLID):
         raise ValueError(f"no view called {view}; known: {', '.join(SOLID if hatched else VIEWS)}")
-    body, box = drawing(made.laid, view, hatched) if view in SOLID else _FLAT[view](made, most_spokes)
+    body, box = drawing(made.laid, view, hatched, detail) if view in SOLID else _FLAT[view](made, most_spokes)
     return _document(body, box, _title(made, view), describe(made, view))
 
 
@@ -236,7 +238,7 @@ def _numbers(laid: Laid, shown: int, spacing: float, turn: float) -> str:
 
 def _whole(made: Plan, most: int | None) -> tuple[str, tuple[float, float, float, float]]:
     """The basket from outside above, the two charts below at one width."""
-    side, (x, y, w, h) = drawing(made.laid, "outside")
+    side, (x, y, w, h) = drawing(made.laid, "outside", detail=HAND)
     width = 260.0
     size = min(1.0, width / w)
     left = (width - w * size) / 2
