@@ -20,7 +20,7 @@ LEVELS = {
     5: "steady lay stacked",
     6: "courses joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths "
     "strands relaxed cautions telling step_moves step_bands steps tubes",
-    7: "squares camera pixels light painted hatching drawn picture report tables rest_report sheet_lists sheet",
+    7: "squares camera pixels light painted hatching drawn glb picture report tables rest_report sheet_lists sheet",
     TOP: "arguments demo cli __main__",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}
@@ -29,7 +29,8 @@ OUTSIDE = {
     "numpy": set(LEVEL_OF),
     "rich": {"report", "rest_report", "tables"},
     "typst": {"picture", "sheet"},
-    "numba": {"rod_loops", "pixels", "light"},
+    "numba": {"rod_loops", "pixels", "light", "drawn"},
+    "trimesh": {"glb"},
 }
 STANDARD_ONLY = "errors quantity sources words colour files weaves border materials arguments cli".split()
 MODULES = sorted(path.stem for path in SOURCE.glob("*.py"))

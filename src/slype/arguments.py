@@ -16,13 +16,13 @@ MOST_ENDS, FEWEST_ENDS = 400, 3
 VIEWS = (
     "whole",
     "outside",
+    "inside",
+    "above",
+    "under",
     "unrolled",
     "unrolled-inside",
     "squares",
-    "under",
-    "above",
 )  # a test holds picture.VIEWS to these
-ALSO = {"inside": "unrolled-inside"}  # until the basket can be looked into
 
 
 class _Parser(argparse.ArgumentParser):
@@ -205,19 +205,32 @@ def _files(command) -> None:
     picture = command(
         "picture",
         "draw the basket",
-        "slype picture estuary.toml -o estuary.svg\nslype picture estuary.toml -o above.png --view above --width 2000",
+        "slype picture estuary.toml -o estuary.svg\nslype picture estuary.toml -o above.png --view above --width 2000\n"
+        "slype picture estuary.toml -o to-print.svg --view outside --hatch\nslype picture estuary.toml -o estuary.glb",
     )
     _with_file(picture)
-    picture.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .svg or .png")
+    picture.add_argument(
+        "-o", "--output", required=True, metavar="PATH", help="file to write: .svg, .png or .glb (a solid)"
+    )
     picture.add_argument(
         "--view",
-        type=lambda name: ALSO.get(name, name),
         choices=VIEWS,
         default="whole",
         metavar="VIEW",
         help=", ".join(VIEWS),
     )
     picture.add_argument("--width", type=_whole(50, 8000), default=1600, help="of a .png, in dots (default: 1600)")
+    picture.add_argument(
+        "--hatch",
+        action="store_true",
+        help="a hatching for every colour, on white, with a key: for outside, inside, above and under",
+    )
+    picture.add_argument(
+        "--tone",
+        type=_whole(0, 999_999_999),
+        metavar="SEED",
+        help="of a painted .png: how the reeds differ in tone, another seed another coil; 0 for not at all",
+    )
     sheet = command(
         "sheet",
         "set the pattern sheet to hand out, as a PDF",

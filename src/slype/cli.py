@@ -259,18 +259,43 @@ def _border(asked: argparse.Namespace) -> int:
 def _picture(asked: argparse.Namespace) -> int:
     from .files import check_output, write
 
-    if asked.output.lower().endswith(".glb"):
-        raise DesignError("a picture to turn in space (.glb) cannot be drawn yet.", asked.output, "Use .svg or .png.")
-    suffix = check_output(asked.output, (".svg", ".png"))
+    suffix = check_output(asked.output, (".svg", ".png", ".glb"))
     made = _planned(asked)
-    from .picture import png, svg
-
     with _Progress("drawing"):
-        drawn = svg(made, asked.view)
-        content = png(drawn, asked.width) if suffix == ".png" else drawn
+        content = _glb(made) if suffix == ".glb" else _drawn(made, asked, suffix)
     write(asked.output, content)
-    print(f"{asked.output}: {made.design.title}, {asked.view}")
+    print(f"{asked.output}: {made.design.title}, {'a solid' if suffix == '.glb' else asked.view}")
     return _verdict(made)
+
+
+def _glb(made: Plan) -> bytes:
+    from .glb import glb
+
+    return glb(made.laid)
+
+
+def _drawn(made: Plan, asked: argparse.Namespace, suffix: str) -> bytes | str:
+    from . import picture
+    from .hatching import HATCHES
+
+    solid = asked.view in picture.SOLID
+    if asked.hatch and not solid:
+        raise DesignError(
+            f'the view "{asked.view}" has no hatchings.',
+            "--hatch",
+            f"Add --view and one of {', '.join(picture.SOLID)}.",
+        )
+    if asked.hatch and len(made.design.palette) > len(HATCHES):
+        raise DesignError(
+            f"{len(made.design.palette)} colours are more than can be told apart by hatching.",
+            "--hatch",
+            f"At most {len(HATCHES)}.",
+        )
+    if suffix == ".png" and solid and not asked.hatch:
+        tone = {} if asked.tone is None else {"tone": asked.tone}
+        return picture.painted_png(made, asked.view, asked.width, **tone)
+    drawn = picture.svg(made, asked.view, hatched=asked.hatch)
+    return picture.png(drawn, asked.width) if suffix == ".png" else drawn
 
 
 def _sheet(asked: argparse.Namespace) -> int:

@@ -7,11 +7,15 @@ neighbours of one reed go together wherever nothing lies between them.
 
 from __future__ import annotations
 
+import functools
 import heapq
+import math
 from collections import defaultdict
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
+from numba import njit
 
 from . import pixels
 from .colour import hex_of, shade
@@ -21,14 +25,27 @@ from .painted import Dots, dots, lit, table_and_foot
 from .tubes import Curve, Tube, tubes
 
 INK = "#33261a"
-LINE = 0.0011  # outlines, as a share of the picture's width: a fine pen on a page, yet there on half a page
-DOTS = 1300  # across the picture from which it is read what is seen
 CHORDS = 3  # chords of a tube in one length
 FEWEST_DOTS = 3  # a length seen in fewer dots than this is left out
-TONES = 0.085  # step of tone, in lightness
-EVEN = 6  # how often tones are evened out along a reed: it should not look like bricks
-FLAT = 0.00012  # points nearer than this to the line between their neighbours are left out (share of the width)
+TONES = 0.05  # step of tone, in lightness
+EVEN = 12  # how often tones are evened out along a reed: it should not look like bricks
 OVERLAP = 0.0012  # how far a body runs into the next, so that no outline shows between (share of the width)
+
+
+class Detail(NamedTuple):
+    """How finely to draw: `line` the pen and `flat` how far off a line a point may lie and yet be left out, both as a
+    share of the picture's width; `dots` across the picture from which it is read what is seen; lighter `strips`?"""
+
+    line: float
+    flat: float
+    dots: int
+    strips: bool
+
+
+PAGE = Detail(line=0.0011, flat=0.00012, dots=1300, strips=True)
+"""For a picture as wide as a page."""
+HAND = Detail(line=0.0017, flat=0.0004, dots=800, strips=False)
+"""For one as wide as a hand, within a page of text."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,14 +62,14 @@ class _Lengths:
 
 
 def drawing(
-    laid: Laid, view: str, hatched: bool = False, curves: list[Curve] | None = None
+    laid: Laid, view: str, hatched: bool = False, detail: Detail = PAGE, curves: list[Curve] | None = None
 ) -> tuple[str, tuple[float, float, float, float]]:
     """(body of an SVG, box) of "outside", "inside", "above" or "under", mm. `curves` as in `tubes.tubes`."""
     all_tubes = tubes(laid, curves)
-    found = dots(laid, all_tubes, view, DOTS)
+    found = dots(laid, all_tubes, view, detail.dots)
     lengths = _lengths(laid, all_tubes, found)
     chosen = hatches(laid.design.palette) if hatched else {}
-    pen = _Pen(found, all_tubes, laid.design.palette, chosen)
+    pen = _Pen(found, all_tubes, laid.design.palette, chosen, detail)
     out = [] if hatched or view != "outside" else [_shadow(laid, all_tubes, found)]
     for together in _from_far_to_near(lengths):
         out.append(pen.stroke(lengths, together))
@@ -104,7 +121,7 @@ def _tones(laid, all_tubes, found: Dots, which: np.ndarray, count: np.ndarray, a
     for _ in range(EVEN):
         total, count = (each + 0.5 * (np.r_[0, each[:-1]] + np.r_[each[1:], 0]) for each in (total, count))
     mean = total / np.maximum(count, 1)
-    factor = np.clip(mean / 1.05, 0.02, 1.15) ** 0.42
+    factor = 0.42 + 0.64 * np.sqrt(np.clip(mean, 0.0, 1.1))
     return np.round(factor / TONES).astype(int)
 
 
@@ -122,8 +139,14 @@ def _pairs(found: Dots, number: np.ndarray, visible: np.ndarray) -> np.ndarray:
     both = (first_seg >= 0) & (second_seg >= 0)
     front, back = number[first_seg[both]], number[second_seg[both]]
     apart = np.abs(front - back) > 1
-    pairs = np.unique(front[apart].astype(np.int64) * (len(visible) + 1) + back[apart])
-    pairs = np.stack(np.divmod(pairs, len(visible) + 1), axis=1)
+    many = len(visible) + 1
+    pairs, dots_of = np.unique(front[apart].astype(np.int64) * many + back[apart], return_counts=True)
+    # Reeds that touch along their sides change places from dot to dot: what is so at most dots counts.
+    other = pairs % many * many + pairs // many
+    at = np.minimum(np.searchsorted(pairs, other), len(pairs) - 1)
+    against = np.where(pairs[at] == other, dots_of[at], 0)
+    pairs = pairs[(dots_of > against) | ((dots_of == against) & (pairs < other))]
+    pairs = np.stack(np.divmod(pairs, many), axis=1)
     return pairs[visible[pairs].all(axis=1)]
 
 
@@ -170,9 +193,12 @@ def _from_far_to_near(lengths: _Lengths):
 class _Pen:
     """Writes runs of lengths as strokes: outline, body, and a lighter strip or the colour's hatching."""
 
-    def __init__(self, found: Dots, all_tubes: list[Tube], palette: dict[str, str], hatches: dict[str, Hatch]) -> None:
-        self.found, self.seen, self.tubes, self.palette, self.hatches = found, found.seen, all_tubes, palette, hatches
+    def __init__(self, found: Dots, all_tubes: list[Tube], palette: dict[str, str], hatches, detail: Detail) -> None:
+        self.found, self.seen, self.tubes, self.palette = found, found.seen, all_tubes, palette
+        self.hatches: dict[str, Hatch] = hatches
+        self.detail = detail
         self.wide = found.box[2]
+        self.cut = _cut_ends(all_tubes)
         self.last_of_tube = {int(tube): i for i, tube in enumerate(found.seen.tube)}
 
     def stroke(self, lengths: _Lengths, run: tuple[int, int]) -> str:
@@ -180,76 +206,101 @@ class _Pen:
         a, b = int(lengths.first[run[0]]), int(lengths.last[run[1]])
         x, y = self.seen.x[a : b + 1], self.seen.y[a : b + 1]
         width = 2 * float(self.seen.radius[a : b + 1].mean())
-        tube = self.tubes[self.seen.tube[a]]
-        line = LINE * self.wide
-        inner = max(width - 2 * line, width * 0.5)
-        path, body = self._path(x, y), self._path(x, y, OVERLAP * self.wide)
-        out = []
-        at_start, at_end = self.seen.along[a] == 0.0, b == self.last_of_tube[int(self.seen.tube[a])]
+        number = int(self.seen.tube[a])
+        tube = self.tubes[number]
+        inner = max(width - 2 * self.detail.line * self.wide, width * 0.5)
         hatch = self.hatches.get(tube.colour)
         tone = 1.0 if hatch else float(lengths.tone[run[0]]) * TONES
         colour = hatch.paper if hatch else shade(self.palette.get(tube.colour) or hex_of(tube.colour), tone)
+        keep = _needed(x, y, self.detail.flat * self.wide)
+        path, body = _paths(x[keep], y[keep], OVERLAP * self.wide)
         # The cut ends of the reed itself are closed by a round dot.
-        for end, here in ((0, at_start), (-1, at_end)):
-            if here:
-                dot = f"M{x[end]:.2f} {y[end]:.2f}h0"
-                out.append(f'<path stroke-linecap="round" d="{dot}" stroke-width="{width:.2f}"/>')
-                out.append(f'<path stroke-linecap="round" d="{dot}" stroke="{colour}" stroke-width="{inner:.2f}"/>')
+        here = (
+            (0, self.cut[number][0] and self.seen.along[a] == 0.0),
+            (-1, self.cut[number][1] and b == self.last_of_tube[number]),
+        )
+        out = []
+        for dot in (f"M{x[end]:.2f} {y[end]:.2f}h0" for end, is_cut in here if is_cut):
+            out.append(f'<path stroke-linecap="round" d="{dot}" stroke-width="{width:.2f}"/>')
+            out.append(f'<path stroke-linecap="round" d="{dot}" stroke="{colour}" stroke-width="{inner:.2f}"/>')
         out.append(f'<path d="{path}" stroke-width="{width:.2f}"/>')
         out.append(f'<path d="{body}" stroke="{colour}" stroke-width="{inner:.2f}"/>')
         if hatch:
             out += hatch.strokes(path, inner, float(self.seen.along[a]))
-        elif tone > 0.6 and run[1] > run[0]:
-            # A lighter strip on the side of the light, upper left.
-            dx, dy = np.gradient(x), np.gradient(y)
-            size = np.maximum(np.hypot(dx, dy), 1e-9)
-            side = -np.sign(dx.sum() * 0.8 - dy.sum() * 0.5) or 1.0
-            off = 0.2 * inner * side
-            strip = self._path(x - off * dy / size, y + off * dx / size, OVERLAP * self.wide)
+        elif self.detail.strips and tone > 0.6 and run[1] > run[0]:
+            strip = _strip(x, y, keep, 0.2 * inner, OVERLAP * self.wide)
             out.append(f'<path d="{strip}" stroke="{shade(colour, 1.10)}" stroke-width="{inner * 0.3:.2f}"/>')
         return "".join(out)
 
-    def _path(self, x: np.ndarray, y: np.ndarray, more: float = 0.0) -> str:
-        """The line through points, `more` mm longer at both ends, by steps from point to point."""
-        keep = _needed(x, y, FLAT * self.wide)
-        x, y = x[keep].copy(), y[keep].copy()
-        for end, beside in ((0, 1), (-1, -2)):
-            dx, dy = x[end] - x[beside], y[end] - y[beside]
-            longer = more / max(float(np.hypot(dx, dy)), 1e-9)
-            x[end], y[end] = x[end] + dx * longer, y[end] + dy * longer
-        x, y = np.round(x * 100).astype(int), np.round(y * 100).astype(int)
-        steps = (f"{_short(dx)}{_after(dy)}" for dx, dy in zip(np.diff(x).tolist(), np.diff(y).tolist(), strict=True))
-        return f"M{_short(int(x[0]))}{_after(int(y[0]))}l" + " ".join(steps).replace(" -", "-")
+
+def _strip(x: np.ndarray, y: np.ndarray, keep: np.ndarray, off: float, more: float) -> str:
+    """A line beside the middle, `off` mm towards the light at the upper left."""
+    before, after = np.maximum(keep - 1, 0), np.minimum(keep + 1, len(x) - 1)
+    dx, dy = x[after] - x[before], y[after] - y[before]
+    size = np.maximum(np.hypot(dx, dy), 1e-9)
+    side = -off if dx.sum() * 0.8 - dy.sum() * 0.5 > 0 else off
+    return _paths(x[keep] - side * dy / size, y[keep] + side * dx / size, more)[1]
 
 
+def _paths(x: np.ndarray, y: np.ndarray, more: float) -> tuple[str, str]:
+    """The line through points, by steps from point to point; and the same, `more` mm longer at both ends."""
+    whole = np.round(np.stack([x, y], axis=1) * 100).astype(int)
+    start, end = ((whole[i] - whole[j]).astype(float) for i, j in ((0, 1), (-1, -2)))
+    start, end = (np.round(each * 100 * more / max(float(np.hypot(*each)), 1e-9)).astype(int) for each in (start, end))
+    steps = [_pair(*step) for step in np.diff(whole, axis=0).tolist()]
+    plain = f"M{_pair(*whole[0].tolist())}l" + _joined(steps)
+    steps[0] = _pair(*(whole[1] - whole[0] - start).tolist())
+    steps[-1] = _pair(*(whole[-1] - whole[-2] + end - (start if len(whole) == 2 else 0)).tolist())
+    return plain, f"M{_pair(*(whole[0] + start).tolist())}l" + _joined(steps)
+
+
+def _joined(steps: list[str]) -> str:
+    return " ".join(steps).replace(" -", "-")
+
+
+def _pair(x: int, y: int) -> str:
+    """Two numbers of hundredths in as few signs as SVG needs."""
+    across, down = _short(x), _short(y)
+    return across + down if down.startswith("-") else f"{across} {down}"
+
+
+def _cut_ends(all_tubes: list[Tube]) -> list[tuple[bool, bool]]:
+    """(start, end) of every tube: False where it goes on as another, as a spoke does in the border."""
+    ends = np.array([tube.points[k] for tube in all_tubes for k in (0, -1)])
+    thick = np.repeat([tube.thick_mm for tube in all_tubes], 2)
+    place = np.sqrt(((ends[:, None] - ends[None]) ** 2).sum(axis=2))
+    np.fill_diagonal(place, np.inf)
+    alone = place.min(axis=1) > 0.5 * thick
+    return list(zip(alone[::2].tolist(), alone[1::2].tolist(), strict=True))
+
+
+@functools.lru_cache(maxsize=8192)
 def _short(hundredths: int) -> str:
-    """A number of hundredths in as few signs as SVG needs."""
-    sign, size = ("-" if hundredths < 0 else ""), abs(hundredths)
-    whole, part = divmod(size, 100)
+    sign, (whole, part) = "-" if hundredths < 0 else "", divmod(abs(hundredths), 100)
     tail = f".{part:02d}".rstrip("0").rstrip(".")
-    return sign + (str(whole) if whole or not tail else "") + tail if size else "0"
+    return sign + (str(whole) if whole or not tail else "") + tail
 
 
-def _after(hundredths: int) -> str:
-    text = _short(hundredths)
-    return text if text.startswith("-") else " " + text
-
-
-def _needed(x: np.ndarray, y: np.ndarray, flat: float) -> list[int]:
+@njit(cache=True)
+def _needed(x, y, flat):
     """Points to keep so that no other lies more than `flat` off the line (Douglas and Peucker 1973)."""
-    keep, todo = {0, len(x) - 1}, [(0, len(x) - 1)]
-    while todo:
+    keep = np.zeros(x.size, np.bool_)
+    keep[0] = keep[-1] = True
+    todo = [(0, x.size - 1)]
+    while len(todo):
         a, b = todo.pop()
-        if b - a < 2:
-            continue
         dx, dy = x[b] - x[a], y[b] - y[a]
-        off = np.abs(dx * (y[a + 1 : b] - y[a]) - dy * (x[a + 1 : b] - x[a])) / max(float(np.hypot(dx, dy)), 1e-9)
-        worst = int(off.argmax())
-        if off[worst] > flat:
-            middle = a + 1 + worst
-            keep.add(middle)
-            todo += [(a, middle), (middle, b)]
-    return sorted(keep)
+        long = max(math.sqrt(dx * dx + dy * dy), 1e-9)
+        worst, middle = flat, -1
+        for i in range(a + 1, b):
+            off = abs(dx * (y[i] - y[a]) - dy * (x[i] - x[a])) / long
+            if off > worst:
+                worst, middle = off, i
+        if middle >= 0:
+            keep[middle] = True
+            todo.append((a, middle))
+            todo.append((middle, b))
+    return np.flatnonzero(keep)
 
 
 def _shadow(laid: Laid, all_tubes: list[Tube], found: Dots) -> str:

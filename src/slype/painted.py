@@ -200,8 +200,11 @@ def _for_the_screen(image: np.ndarray) -> np.ndarray:
     return table[np.minimum((image * 2047.5 + 0.5).astype(np.int32), 4095)]
 
 
-def png(picture: np.ndarray) -> bytes:
-    """A PNG file of dots (h, w, 3) 0..255, each row written as its difference from the one above."""
+def png(picture: np.ndarray, words: dict[str, str] | None = None) -> bytes:
+    """A PNG file of dots (h, w, 3) 0..255, each row written as its difference from the one above.
+
+    `words` go with it as text, by keyword: "Title", "Description".
+    """
     high, wide, _ = picture.shape
     flat = picture.reshape(high, wide * 3)
     rows = np.empty((high, wide * 3 + 1), np.uint8)
@@ -212,10 +215,7 @@ def png(picture: np.ndarray) -> bytes:
     def part(kind: bytes, data: bytes) -> bytes:
         return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
 
-    head = struct.pack(">IIBBBBB", wide, high, 8, 2, 0, 0, 0)
-    return (
-        b"\x89PNG\r\n\x1a\n"
-        + part(b"IHDR", head)
-        + part(b"IDAT", zlib.compress(rows.tobytes(), 6))
-        + part(b"IEND", b"")
-    )
+    head = part(b"IHDR", struct.pack(">IIBBBBB", wide, high, 8, 2, 0, 0, 0))
+    said = (key.encode("latin-1") + b"\0\0\0\0\0" + text.encode() for key, text in (words or {}).items())
+    texts = b"".join(part(b"iTXt", each) for each in said)
+    return b"\x89PNG\r\n\x1a\n" + head + texts + part(b"IDAT", zlib.compress(rows.tobytes(), 6)) + part(b"IEND", b"")
