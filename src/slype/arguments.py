@@ -219,6 +219,9 @@ def _files(command) -> None:
         metavar="VIEW",
         help=", ".join(VIEWS),
     )
+    picture.add_argument(
+        "--stacked", action="store_true", help="from stacked rows, at once, instead of relaxed reeds (see: slype relax)"
+    )
     picture.add_argument("--width", type=_whole(50, 8000), default=1600, help="of a .png, in dots (default: 1600)")
     picture.add_argument(
         "--hatch",

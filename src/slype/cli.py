@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 from . import __version__
 from .arguments import MOST_ENDS, parser
-from .errors import DesignError, FileTrouble, SlypeError
+from .errors import DesignError, FileTrouble, SlypeError, Unweavable
 
 if TYPE_CHECKING:
     from .design import Design
@@ -260,7 +260,11 @@ def _picture(asked: argparse.Namespace) -> int:
     from .files import check_output, write
 
     suffix = check_output(asked.output, (".svg", ".png", ".glb"))
-    made = _planned(asked)
+    from .plan import plan
+
+    design = _design(asked)
+    flat = suffix != ".glb" and asked.view in ("unrolled", "unrolled-inside", "squares")
+    made = plan(design, None if flat or asked.stacked else _at_rest_if_weavable(design))
     with _Progress("drawing"):
         content = _glb(made) if suffix == ".glb" else _drawn(made, asked, suffix)
     write(asked.output, content)
@@ -268,10 +272,19 @@ def _picture(asked: argparse.Namespace) -> int:
     return _verdict(made)
 
 
+def _at_rest_if_weavable(design: Design) -> AtRest | None:
+    """The design relaxed, or None where no hands could weave it: such a picture shows what the file says."""
+    try:
+        return _at_rest(design)
+    except Unweavable:
+        return None
+
+
 def _glb(made: Plan) -> bytes:
     from .glb import glb
+    from .picture import curves
 
-    return glb(made.laid)
+    return glb(made.laid, curves(made))
 
 
 def _drawn(made: Plan, asked: argparse.Namespace, suffix: str) -> bytes | str:

@@ -22,7 +22,9 @@ from .drawn import HAND, PAGE, Detail, drawing
 from .lay import Laid
 from .paths import weaver_runs
 from .plan import Plan
+from .rest_curves import relaxed_curves
 from .squares import squares
+from .tubes import Curve
 
 VIEWS = ("whole", "outside", "inside", "above", "under", "unrolled", "unrolled-inside", "squares")
 SOLID = camera.VIEWS
@@ -31,6 +33,11 @@ LINE_MM = 0.28  # outline of a strand: fine enough for a picture 10 cm wide, dar
 BARE = "#d9cfbf"  # behind the flat wall, where light shows through
 OVERLAP_MM = 0.15
 FLAT_MM = 0.03  # finer than a printed dot
+
+
+def curves(made: Plan) -> list[Curve] | None:
+    """Curves of the relaxed reeds where the plan has them; None leaves the drawing to stack its own."""
+    return None if made.at_rest is None else relaxed_curves(made.at_rest)
 
 
 @dataclass
@@ -138,14 +145,16 @@ def svg(
     """
     if view not in VIEWS or (hatched and view not in SOLID):
         raise ValueError(f"no view called {view}; known: {', '.join(SOLID if hatched else VIEWS)}")
-    body, box = drawing(made.laid, view, hatched, detail) if view in SOLID else _FLAT[view](made, most_spokes)
+    body, box = (
+        drawing(made.laid, view, hatched, detail, curves(made)) if view in SOLID else _FLAT[view](made, most_spokes)
+    )
     return _document(body, box, _title(made, view), describe(made, view))
 
 
 def painted_png(made: Plan, view: str, width_px: int = 1600, tone: int = painted.TONE) -> bytes:
     """A view of SOLID painted in dots, as a PNG file. `tone` is the seed of natural variation, 0 for none."""
     words = {"Title": _title(made, view), "Description": describe(made, view)}
-    return painted.png(painted.paint(made.laid, view, width_px, tone), words)
+    return painted.png(painted.paint(made.laid, view, width_px, tone, curves(made)), words)
 
 
 def _title(made: Plan, view: str) -> str:
@@ -238,7 +247,7 @@ def _numbers(laid: Laid, shown: int, spacing: float, turn: float) -> str:
 
 def _whole(made: Plan, most: int | None) -> tuple[str, tuple[float, float, float, float]]:
     """The basket from outside above, the two charts below at one width."""
-    side, (x, y, w, h) = drawing(made.laid, "outside", detail=HAND)
+    side, (x, y, w, h) = drawing(made.laid, "outside", detail=HAND, curves=curves(made))
     width = 260.0
     size = min(1.0, width / w)
     left = (width - w * size) / 2

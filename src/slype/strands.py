@@ -25,7 +25,7 @@ from .strokes import BACK
 STATIONS = 8
 """Nodes of a rod per space between ends (even, so that spokes stand on one). See the table of checks for what twice as
 many change."""
-PRESS = 5.0
+PRESS = 20.0
 """Light packing load on each band's last row, per length of wall, in units of bending stiffness x thickness /
 spacing^4 (common practice, no source): enough to keep rows together, too light to bend them."""
 PULL = 0.1
@@ -122,8 +122,17 @@ def build_border(laid: Laid, top: np.ndarray) -> Built | None:
     if laid.design.border.is_open:
         return None
     stations = len(top) // laid.design.spokes.ends
-    rods = _border(laid, stations, max(0.0, float(top.max()) - laid.top_s))
+    rods = _border(laid, stations, _cover(top, stations) - laid.top_s)
     return _together(laid, "side", rods, np.zeros((0, 2), np.int64), stations, top)
+
+
+def _cover(top: np.ndarray, stations: int) -> np.ndarray:
+    """A smooth line round the basket that nothing stands above, (stations round,): the border lies on it."""
+    reach = stations // 2
+    around = np.arange(len(top))[:, None]
+    near = np.arange(-reach, reach + 1)
+    highest = top[(around + near) % len(top)].max(axis=1)
+    return highest[(around + near) % len(top)].mean(axis=1)
 
 
 def top_of(built: Built, at: np.ndarray, stations_round: int) -> np.ndarray:
@@ -283,8 +292,8 @@ def _columns(start: Start, low: np.ndarray, high: np.ndarray) -> np.ndarray:
 # Border --------------------------------------------------------------------------------------------------------
 
 
-def _border(laid: Laid, stations: int, lift_mm: float) -> list[_Rod]:
-    """The spokes' ends of a closed border, lifted on to the highest weaver of the last row."""
+def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
+    """The spokes' ends of a closed border, lifted by `lift_mm` (stations round,) on to the last row."""
     spokes = laid.design.spokes
     thick = spokes.reed.diameter_mm
     out = []
@@ -297,7 +306,7 @@ def _border(laid: Laid, stations: int, lift_mm: float) -> list[_Rod]:
             lift = (reed - (spokes.per_end - 1) / 2) * thick
             name = f"border end {end + 1}" + (f", reed {reed + 1}" if spokes.per_end > 1 else "")
             line = Line(name, "border", -1, 0, end, reed, 0, spokes.colour, thick)
-            s_here, n_here = smooth_through(u, s, here) + lift + lift_mm, smooth_through(u, n, here) * thick
+            s_here, n_here = smooth_through(u, s, here) + lift + lift_mm[station % len(lift_mm)], smooth_through(u, n, here) * thick
             out.append(
                 _Rod(
                     line,
@@ -333,10 +342,11 @@ def _together(laid: Laid, where: str, rods: list[_Rod], columns: np.ndarray, sta
     clear, scale = _posts(rods, count, u, radius, ends, stick, beside)
     last = np.concatenate([np.full(len(rod.s), bands_rows(laid, rod) - 1 if rod.pressed else -1) for rod in rods])
     row = np.concatenate([rod.row for rod in rods])
+    woven = np.concatenate([rod.woven for rod in rods])
     load = np.zeros((len(s), 2))
     gap = np.add.reduceat(scale, np.r_[0, np.cumsum(count)[:-1]]) / count
     press = PRESS * np.repeat(bend * thick, count) / scale**4
-    load[:, 0] = -np.where(row == last, press, 0.0) * h
+    load[:, 0] = -np.where((row == last) & woven, press, 0.0) * h
     side = np.concatenate([rod.side for rod in rods])
     wall = Wall(
         np.r_[0, np.cumsum(count)], np.stack([s, n], axis=1), station % (ends * stations), h, bend,
@@ -350,7 +360,7 @@ def _together(laid: Laid, where: str, rods: list[_Rod], columns: np.ndarray, sta
         tuple(rod.line for rod in rods),
         u,
         row,
-        np.concatenate([rod.woven for rod in rods]),
+        woven,
         columns,
         wall.at,
         stations,

@@ -70,7 +70,7 @@ def stacked_curves(laid: Laid) -> list[Curve]:
             if run.u.size:
                 out += _weaver(laid, run, where)
     for run in border_runs(laid):
-        out += _border_end(laid, run)
+        out += border_curves(laid, run)
     return out
 
 
@@ -83,7 +83,7 @@ def _weaver(laid: Laid, run: Run, where: str) -> list[Curve]:
     stand = laid.design.spokes.stick_reed if where == "base" else laid.design.spokes.reed
     n = n * (stand.diameter_mm + run.thick_mm) / 2
     if where == "base":
-        n = n + _cross_layer(laid, u, s)
+        n = n + across_cross(laid, u, s)
     name = f"band {run.band + 1}, "
     if len(band.segments) > 1:
         name += f"block {run.start + 1}, "
@@ -154,7 +154,7 @@ def _over_groups(laid: Laid, where: str, group: int, u: np.ndarray, s: np.ndarra
     return u, s, np.sign(n) * np.maximum(np.abs(n), flat)
 
 
-def _border_end(laid: Laid, run: Run) -> list[Curve]:
+def border_curves(laid: Laid, run: Run) -> list[Curve]:
     """An end of a spoke from the last row on: a rounded bend out of the upright, then along the border."""
     spokes = laid.design.spokes
     u, s, n = _along(run)
@@ -227,7 +227,7 @@ def stick_curves(laid: Laid) -> list[Curve]:
         x, y = (smooth_through(along, knots[:, axis], at) for axis in (0, 1))
         u, s = _round(x, y, end + 0.5, ends)
         name = f"base stick {end + 1}" + (f", reed {k + 1}" if beside > 1 else "")
-        n = _cross_layer(laid, np.full_like(s, end + 0.5), s)
+        n = across_cross(laid, np.full_like(s, end + 0.5), s)
         out.append(Curve(name, "stick", "base", spokes.colour, spokes.stick_reed.diameter_mm, u, s, n))
     return out
 
@@ -269,7 +269,7 @@ def _round(x: np.ndarray, y: np.ndarray, near: float, ends: int) -> tuple[np.nda
     return u + ends * np.round((near - u[-1]) / ends), np.hypot(x, y)
 
 
-def _cross_layer(laid: Laid, u: np.ndarray, s: np.ndarray) -> np.ndarray:
+def across_cross(laid: Laid, u: np.ndarray, s: np.ndarray) -> np.ndarray:
     """How far through the base the sticks stand at (u, s), each (k,): the two halves of the cross lie on each other.
 
     The half laid first is below, so positive; outside the cross both come level.
