@@ -13,8 +13,7 @@ from dataclasses import replace
 from importlib import resources
 from textwrap import fill
 
-from . import chart, files, glb, picture, plan, report, sheet, tables
-from .design import Design
+from . import chart, files, glb, picture, plan, relaxed, report, rest_report, sheet, tables
 from .design_file import load
 from .errors import FileTrouble
 from .plan import Plan
@@ -39,8 +38,9 @@ def make(folder: str, progress: Callable[[str], None] = lambda words: None) -> l
     _claim(folder)
     kept = _copy_examples(folder)
     design = load(os.path.join(folder, FIRST))
-    progress("working the basket out")
-    made = plan.plan(design)
+    progress("bringing the reeds to rest (half a minute, the first time)")
+    at_rest = relaxed.relax(design, progress=lambda done: progress(f"bringing the reeds to rest, {done:.0%}"))
+    made = plan.plan(design, at_rest)
     _write_reports(folder, made)
     for view in picture.VIEWS:
         progress(f"drawing it {view}")
@@ -50,11 +50,14 @@ def make(folder: str, progress: Callable[[str], None] = lambda words: None) -> l
         dots = picture.painted_png(made, view, PNG_WIDTH) if is_solid else picture.png(drawn, PNG_WIDTH)
         files.write(os.path.join(folder, f"picture-{view}.png"), dots)
     progress("making it a solid")
-    files.write(os.path.join(folder, "basket.glb"), glb.glb(made.laid))
+    files.write(os.path.join(folder, "basket.glb"), glb.glb(made.laid, picture.curves(made)))
     for name, hand, wording, units, paper in SHEETS:
         progress(f"setting the sheet {name}")
-        other = _worked(design, hand, wording, units)
-        files.write(os.path.join(folder, f"sheet-{name}.pdf"), sheet.make(other, paper=paper))
+        other = replace(design, hand=hand, wording=wording, units=units)
+        files.write(
+            os.path.join(folder, f"sheet-{name}.pdf"),
+            sheet.make(plan.plan(other, relaxed.reworded(at_rest, other)), paper=paper),
+        )
     return [*_figures(folder, made), *kept]
 
 
@@ -74,6 +77,7 @@ that you have changed.
 *.toml         example designs: change anything, then try  slype plan NAME.toml
 plan.txt       what to cut, weigh out, soak and allow time for
 plan.json      the same for other programs: lengths in mm, masses in g
+at-rest.txt    what the reeds say of heights, lengths, light and bends once they lie at rest
 chart.json     which colour every row lays on every spoke
 picture-*      the basket from every side and its charts, as .svg for print and .png for the screen
 basket.glb     the basket as a solid, for programs that turn it in space
@@ -97,16 +101,13 @@ def _copy_examples(folder: str) -> list[str]:
     return kept
 
 
-def _worked(design: Design, hand: str, wording: str, units: str) -> Plan:
-    return plan.plan(replace(design, hand=hand, wording=wording, units=units))
-
-
 def _write_reports(folder: str, made: Plan) -> None:
     form = chart.as_json(made.laid)
     for name, content in (
         ("plan.json", json.dumps(plan.as_json(made), indent=1, ensure_ascii=False) + "\n"),
         ("chart.json", json.dumps(form, ensure_ascii=False) + "\n"),
         ("plan.txt", report.text(report.plan(made))),
+        ("at-rest.txt", report.text(rest_report.at_rest(made))),
         ("chart.txt", report.text(tables.chart(made.laid, form, width=80))),
     ):
         files.write(os.path.join(folder, name), content)

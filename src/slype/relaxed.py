@@ -119,6 +119,12 @@ def relax(
     return AtRest(design, stacked, _at_rest(_with_true_lengths(stacked, parts), stacked, parts), parts, joins)
 
 
+def reworded(at_rest: AtRest, design: Design) -> AtRest:
+    """The same basket for another hand, wording or units of the same design: reeds lie the same."""
+    laid, stacked = (replace(each, design=design) for each in (at_rest.laid, at_rest.stacked))
+    return replace(at_rest, design=design, laid=laid, stacked=stacked)
+
+
 def _joins(laid: Laid) -> tuple[Join, ...]:
     planned, _ = plan_joins(laid, courses(laid))
     return tuple(join for band in planned for join in band.joins)

@@ -25,7 +25,7 @@ from .plan import Part, Piece, Plan
 from .quantity import show_length, show_mass, show_run, show_time, show_volume
 from .sheet_lists import cut_list, pieced, weaver_named
 from .sources import cite
-from .telling import worded
+from .telling import whence, worded
 from .words import listed, say, several
 
 WIDEST = 100  # longer lines are hard to follow
@@ -130,6 +130,7 @@ def plan(made: Plan) -> Parts:
         Text(design.title, style="bold"),
         _size(made),
         Text(_spacing(made)),
+        Text(whence(made)),
         heading("To cut"),
         *_cut_list(made),
         *(part for piece in made.pieces for part in _opened(design, piece)),

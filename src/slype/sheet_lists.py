@@ -16,7 +16,7 @@ from .lay import BandLaid
 from .plan import Plan
 from .quantity import show_length
 from .sources import SOURCES
-from .telling import band_title, piece_name, show_cut, voice, worded
+from .telling import band_title, piece_name, show_cut, voice, whence, worded
 from .words import listed, several
 
 MOST_LENGTHS = 6
@@ -175,6 +175,7 @@ def sources_line(made: Plan) -> list[str]:
         tell("Thickness and weight of the {reed} are {reeds}.", reeds=reeds),
         "Common practice, without a source: length to tuck in, to hold and to spare, overlap of joins, speeds.",
         "Reckoned by slype: lengths up the wall and round the basket, rows, heights, weights.",
+        whence(made),
         f"Published: {'; '.join(published)}." if published else "No published figure is used.",
     ]
 

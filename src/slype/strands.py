@@ -306,7 +306,10 @@ def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
             lift = (reed - (spokes.per_end - 1) / 2) * thick
             name = f"border end {end + 1}" + (f", reed {reed + 1}" if spokes.per_end > 1 else "")
             line = Line(name, "border", -1, 0, end, reed, 0, spokes.colour, thick)
-            s_here, n_here = smooth_through(u, s, here) + lift + lift_mm[station % len(lift_mm)], smooth_through(u, n, here) * thick
+            s_here, n_here = (
+                smooth_through(u, s, here) + lift + lift_mm[station % len(lift_mm)],
+                smooth_through(u, n, here) * thick,
+            )
             out.append(
                 _Rod(
                     line,

@@ -86,3 +86,18 @@ def show_about(mm: float, units: str) -> str:
 def count_from_one(space: int, spaces: int) -> int:
     """A space as the maker counts it: from 1, in the direction of work."""
     return space % spaces + 1
+
+
+def whence(made: Plan) -> str:
+    """Where heights and lengths come from, and what the other way of reckoning says: one sentence or two."""
+    rest, units = made.at_rest, made.design.units
+    if rest is None:
+        return "Heights and lengths are those of stacked rows, good to a few in a hundred."
+    woven, before = (
+        sum(float(band.row_mm.sum()) * len(band.colours) * band.band.strands for band in laid.bands)
+        for laid in (rest.laid, rest.stacked)
+    )
+    return (
+        "Heights and lengths are those of the whole basket at rest; stacked rows had said "
+        f"{show_length(rest.stacked.top_s, units)} up the wall and {before / woven - 1:+.1%} of weaver."
+    )
