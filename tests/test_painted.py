@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -30,7 +31,7 @@ def _painted(x, y, z, r, tube, size=(60, 60)):
 def test_a_chain_of_cylinders_is_as_near_as_a_ray_says():
     """Second opinion: march a ray through every dot and take the first place within a radius of the line."""
     chance = np.random.default_rng(5)
-    points = np.cumsum(chance.uniform(-6, 9, (8, 3)), axis=0) + [8, 8, 40]
+    points = np.cumsum(chance.uniform(-6, 9, (8, 3)), axis=0) + np.array([8, 8, 40])
     radius = 5.0
     depth, seg = _painted(*points.T, np.full(8, radius), np.zeros(8, int))
     z = np.arange(0, 120, 0.05)
@@ -38,7 +39,7 @@ def test_a_chain_of_cylinders_is_as_near_as_a_ray_says():
     for row, col in chance.integers(0, 60, (300, 2)):
         ray = np.stack([np.full_like(z, col), np.full_like(z, row), z], axis=1)
         off = np.full(len(z), np.inf)
-        for a, b in zip(points[:-1], points[1:], strict=True):
+        for a, b in pairwise(points):
             t = np.clip((ray - a) @ (b - a) / ((b - a) @ (b - a)), 0, 1)
             off = np.minimum(off, np.linalg.norm(ray - a - t[:, None] * (b - a), axis=1))
         inside = np.flatnonzero(off <= radius)
