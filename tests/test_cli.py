@@ -292,6 +292,33 @@ def test_a_picture_is_written_whole_and_says_so(bench):
     assert (bench / "bowl.png").read_bytes().startswith(b"\x89PNG")
 
 
+def test_a_solid_is_written_and_says_so(bench):
+    said = slype_in(bench, "picture", "bowl.toml", "-o", "bowl.glb")
+    assert said.status == 0 and said.out.startswith("bowl.glb: ") and "a solid" in said.out
+    assert (bench / "bowl.glb").read_bytes().startswith(b"glTF")
+
+
+def test_inside_looks_into_the_basket_and_hatching_has_a_key(bench):
+    said = slype_in(bench, "picture", "bowl.toml", "-o", "in.svg", "--view", "inside", "--hatch")
+    assert said.status == 0
+    text = (bench / "in.svg").read_text(encoding="utf-8")
+    assert "a look inside" in text and ": plain</text>" in text
+
+
+def test_flat_views_have_no_hatchings_and_say_which_have(bench):
+    said = slype_in(bench, "picture", "bowl.toml", "-o", "flat.svg", "--view", "squares", "--hatch")
+    assert said.status == 2 and '"squares" has no hatchings' in said.err and "outside or inside" in said.err
+    assert not (bench / "flat.svg").exists()
+
+
+def test_another_tone_is_another_picture_and_the_same_tone_the_same(bench):
+    seeds = {"a": "3", "b": "3", "c": "4"}
+    for name, seed in seeds.items():
+        slype_in(bench, "picture", "bowl.toml", "-o", f"{name}.png", "--view", "under", "--width", "90", "--tone", seed)
+    a, b, c = ((bench / f"{name}.png").read_bytes() for name in seeds)
+    assert a == b != c
+
+
 def test_a_sheet_is_a_pdf(bench):
     said = slype_in(bench, "sheet", "bowl.toml", "-o", "bowl.pdf", "--paper", "letter", "--hand", "left")
     assert said.status == 0 and "left-handed" in said.out
@@ -388,7 +415,7 @@ def test_the_demo_makes_everything_and_says_where(demo):
     names = {path.name for path in made.iterdir()}
     assert {path.name for path in EXAMPLES} <= names
     assert {"plan.txt", "plan.json", "chart.json", "chart.txt"} <= names
-    assert {f"picture-{view}.{kind}" for view in VIEWS for kind in ("svg", "png")} <= names
+    assert {f"picture-{view}.{kind}" for view in VIEWS for kind in ("svg", "png")} | {"basket.glb"} <= names
     assert {"sheet-right-a4.pdf", "sheet-right-letter.pdf", "sheet-left-uk-a4.pdf"} <= names
     assert not any(name.startswith(".") for name in names)
     assert all(path.stat().st_size for path in made.iterdir())

@@ -13,11 +13,17 @@ from numba import njit
 
 from .pixels import fibres, in_light, openness, surface
 
-SKY, KEY, SHEEN, GLINT = 0.62, 0.74, 0.08, 0.08
-BOUNCE = 0.45  # how much deeper colours grow in gaps
+SKY, KEY, SHEEN, GLINT = 0.70, 0.72, 0.08, 0.08
+BOUNCE = 0.85  # how much deeper colours grow in gaps
 WRAP = 0.22  # light that creeps round into the shade side, as it does on a wet fibre
-KEY_FROM = np.array([-0.50, 0.62, 0.60]) / math.sqrt(0.50**2 + 0.62**2 + 0.60**2)
-"""Where the key light stands: to the right, up, and toward the eye, as a direction."""
+
+
+def _key_from(right: float, up: float, back: float) -> np.ndarray:
+    return np.array([right, up, back]) / math.sqrt(right * right + up * up + back * back)
+
+
+ACROSS, INTO = _key_from(-0.50, 0.62, 0.60), _key_from(-0.26, 0.34, 0.90)
+"""Where the key light stands, to the right, up and toward the eye: across the basket, or so that it shines into it."""
 SKY_FROM = np.array([0.0, 0.72, 0.694])
 """Where most of the sky's light comes from, likewise."""
 
@@ -29,14 +35,14 @@ def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
     screen: x, y, z, r (k,) in dots and tangents (k, 3) in the picture's directions; solid: world (k, 3), along (k,),
     radius (k,) mm and tube (k,); reeds: hue (tubes, 3) amounts, salt (tubes,), 0 for no fibres, across (tubes, 3) the
     direction in space from which angles round each reed are counted; basket: see `_sunk`; lamp: see `pixels.in_light`,
-    with the picture's directions (3, 3) first; around: reach in dots, and the spiral's rows and columns.
+    with the picture's directions (3, 3) and the least share of it that reaches every place before; around: reach in dots, and the spiral's rows and columns.
     """
     x, y, z, r, tangent = screen
     world, along, radius, tube = solid
     hue, salt, across = reeds
-    look, rows, origin, step, light_depth = lamp
+    look, least, rows, origin, step, light_depth = lamp
+    key = rows[2]
     reach, spiral_rows, spiral_cols = around
-    key = look.T @ KEY_FROM
     sky = look.T @ SKY_FROM
     half = key + look[2]
     half = half / math.sqrt(half @ half)
@@ -71,6 +77,7 @@ def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
             pz = world[i, 2] + f * line[2] + radius[i] * normal[2]
             gap = openness(col, row, n[0], n[1], n[2], depth, reach * r[i], spiral_rows, spiral_cols)
             reached = in_light(px, py, pz, rows, origin, step, light_depth, 0.35 * radius[i])
+            reached = least + (1 - least) * reached
             open_sky = gap * _sunk(px, py, pz, basket)
             to_key = (normal[0] * key[0] + normal[1] * key[1] + normal[2] * key[2] + WRAP) / (1 + WRAP)
             to_sky = 0.5 + 0.5 * (normal[0] * sky[0] + normal[1] * sky[1] + normal[2] * sky[2])
@@ -124,14 +131,14 @@ def _sunk(px, py, pz, basket):
     if pz < 0:  # the underside of the base
         inside *= max(0.0, 1 + pz / thick)
     deep = max(0.0, top - pz) * 0.75
-    return 1 - inside * (1 - (0.40 + 0.60 * mouth * mouth / (mouth * mouth + deep * deep)))
+    return 1 - inside * (1 - (0.58 + 0.42 * mouth * mouth / (mouth * mouth + deep * deep)))
 
 
 @njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def ground(image, box, step, look, eye, distance, table_z, foot, high):
     """Soft shadow of the basket on the table, behind what is painted. `image` (h, w, 4); box (left, top) mm and `step`
     mm to a dot; `foot` radius of the base and `high` of the basket, mm."""
-    key = look.T @ KEY_FROM
+    key = look.T @ ACROSS
     # The shadow's middle lies away from the light, and it is wider than the foot the taller the basket is.
     shift_x, shift_y = -key[0] / key[2] * high * 0.30, -key[1] / key[2] * high * 0.30
     for row in range(image.shape[0]):

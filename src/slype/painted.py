@@ -25,6 +25,7 @@ TONE = 7  # the usual seed of natural variation
 GAP_REACH = 2.6  # how far round a dot gaps are looked for, in radii of its reed
 GAP_LOOKS = 22
 LIGHT_DOTS = 1500  # across the picture that the key light sees
+INTO_LEAST = 0.45  # of the key light falls into every basket: a hard edge of shadow on the base would hide the weave
 KNEE = 0.80  # amounts of light above this are held down softly
 WIDE_ENOUGH = (
     4000  # a picture so wide is painted with one dot each: its edges are fine enough, and memory is not endless
@@ -35,6 +36,7 @@ class Dots(NamedTuple):
     """What is seen at every dot: `depth` (h, w) in dots, `seg` (h, w) number of the first point of the reed's cylinder
     in `seen`, -1 for none; the picture's `box` (left, top, width, height) mm, and `step` mm to a dot."""
 
+    view: str
     camera: Camera
     seen: Seen
     depth: np.ndarray
@@ -60,7 +62,7 @@ def dots(laid: Laid, all_tubes: list[Tube], view: str, wide: int, many: int = 1)
     box = frame(laid, seen, view)
     size = (max(1, round(box[3] / box[2] * wide)) * many, wide * many)
     depth, seg = np.empty(size, np.float32), np.empty(size, np.int32)
-    found = Dots(camera, seen, depth, seg, box, box[2] / wide / many)
+    found = Dots(view, camera, seen, depth, seg, box, box[2] / wide / many)
     pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg)
     return found
 
@@ -107,7 +109,7 @@ def lit(laid: Laid, all_tubes: list[Tube], found: Dots, many: int, reeds: tuple)
         (seen.world, seen.along, radius, seen.tube),
         reeds,
         _hollow(laid),
-        (found.camera.axes, *_lamp(found.camera, all_tubes)),
+        (found.camera.axes, INTO_LEAST if _looks_in(found.view) else 0.0, *_lamp(found.camera, all_tubes, found.view)),
         (GAP_REACH, *_spiral()),
     )
     return image
@@ -165,9 +167,9 @@ def _hollow(laid: Laid) -> tuple[np.ndarray, float, float, float]:
     return wall, top, laid.mouth_mm / 2, thick
 
 
-def _lamp(camera: Camera, all_tubes: list[Tube]):
+def _lamp(camera: Camera, all_tubes: list[Tube], view: str):
     """What the key light sees: (its directions, origin mm, mm to a dot, depths)."""
-    back = camera.axes.T @ light.KEY_FROM
+    back = camera.axes.T @ (light.INTO if _looks_in(view) else light.ACROSS)
     right = np.cross(camera.up, back)
     right /= np.linalg.norm(right)
     rows = np.stack([right, np.cross(back, right), back])
@@ -181,6 +183,10 @@ def _lamp(camera: Camera, all_tubes: list[Tube]):
     x, y, z = (x - left) / step, (-y - top) / step, -toward / step
     pixels.nearest(x, y, z, seen.radius / step, seen.tube, seen.shown, EVERYWHERE, depth, seg)
     return rows, np.array([left, top, 0.0]), step, depth * np.float32(step)
+
+
+def _looks_in(view: str) -> bool:
+    return view in ("inside", "above")
 
 
 def _spiral() -> tuple[np.ndarray, np.ndarray]:

@@ -18,11 +18,12 @@ from .border import INSERTION_MM
 from .design import arms, group_sizes
 from .form import smooth_through
 from .lay import Laid
-from .paths import Run, arm_of, base_sticks, border_runs, weaver_runs
+from .paths import STEPS, Run, arm_of, base_sticks, border_runs, weaver_runs
 
 CHORD = 0.5  # longest chord of a tube, in its own thicknesses: bends are then drawn without corners
 TURN = 1.5  # how far from the corner a spoke begins to turn up, in its own thicknesses (common practice, no source)
 STICK_MM = 1.5  # between two points of a stick or a spoke on the surface
+CROSSING = 1.2  # least room, in thicknesses of what stands, in which a weaver changes faces
 TUCKED = 0.62  # how far, in spaces, the cut end of a weaver runs on behind the next spoke
 
 
@@ -106,14 +107,12 @@ def _with_cut_ends(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndar
     """Both cut ends tucked behind: a reed that would end between two spokes runs on to the inner face of the next."""
     for backward in (True, False):
         u, s, n = (each[::-1] for each in (u, s, n)) if not backward else (u, s, n)
-        per_space = 1 / abs(u[1] - u[0])
-        first = max(2, round(per_space / 2))  # samples from the end to the first face
-        if n[min(first, len(n) - 1)] < 0:  # already inside: it simply stays there
-            n = np.r_[np.full(first, n[first]), n[first:]]
+        if n[STEPS] < 0:  # already inside: it simply stays there
+            n = np.r_[np.full(STEPS, n[STEPS]), n[STEPS:]]
         else:
-            more = max(2, round(TUCKED * per_space))
+            more = round(TUCKED * 2 * STEPS)
             back = np.arange(more, 0, -1)
-            fade = np.sin(np.pi / 2 * np.clip(back / (0.5 * per_space), 0, 1))
+            fade = np.sin(np.pi / 2 * np.clip(back / STEPS, 0, 1))
             u = np.r_[u[0] - (u[1] - u[0]) * back, u]
             s = np.r_[np.full(more, s[0]), s]
             n = np.r_[-1.15 * fade, n]
@@ -149,7 +148,9 @@ def _over_groups(laid: Laid, where: str, group: int, u: np.ndarray, s: np.ndarra
         half_wide = (sizes[which] - 1) / 2 * around + (beside - 1) / 2 * thick
     elif spokes.inserted:  # where side spokes lie on both sides of a stick
         half_wide += np.where(s > laid.design.form.base_mm / 2 - spokes.insertion_mm, spokes.reed.diameter_mm, 0.0)
-    part = np.clip((off - half_wide) / np.maximum(half_room - half_wide, thick / 4), 0, 1)
+    # However narrow the gap between two groups, a weaver needs room to pass through it.
+    room = np.maximum(half_room - half_wide, CROSSING * thick)
+    part = np.clip((off - half_room) / room + 1, 0, 1)
     flat = np.cos(np.pi / 2 * part)
     return u, s, np.sign(n) * np.maximum(np.abs(n), flat)
 

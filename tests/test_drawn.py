@@ -1,0 +1,125 @@
+"""Line drawings and hatchings: the drawing agrees with the painter, and no two colours look alike on paper."""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+from itertools import combinations
+
+import numpy as np
+import pymupdf
+import pytest
+
+from slype.camera import VIEWS
+from slype.colour import REED_COLOURS, luminance
+from slype.drawn import HAND, _needed, _paths, drawing
+from slype.hatching import HATCHES, hatches
+from slype.lay import lay
+from slype.painted import dots
+from slype.picture import png, svg
+from slype.plan import plan
+from slype.tubes import tubes
+
+SVG = "{http://www.w3.org/2000/svg}"
+NAMES = ["estuary", "posy", "quayside"]
+
+
+@pytest.mark.parametrize("view", VIEWS)
+def test_the_drawing_shows_the_colours_that_the_painter_sees(view, estuary):
+    """At the middles of reeds that the painter sees, the drawing has that reed's colour and not another's."""
+    made = plan(estuary)
+    wide = 900
+    page = pymupdf.Pixmap(png(svg(made, view), wide))
+    drawn = np.frombuffer(page.samples, np.uint8).reshape(page.height, page.width, page.n)[:, :, :3].astype(float)
+    all_tubes = tubes(made.laid)
+    found = dots(made.laid, all_tubes, view, wide)
+    x, y, _, r = (np.asarray(each) for each in found.in_dots())
+    middle = np.flatnonzero((x > 2) & (y > 2) & (x < wide - 3) & (y < found.seg.shape[0] - 3) & (r > 2.5))[::5]
+    seg = found.seg[np.round(y[middle]).astype(int), np.round(x[middle]).astype(int)]
+    middle = middle[(seg >= 0) & (np.abs(seg - middle) <= 1)]
+    colours = np.array([tube.colour for tube in all_tubes])[found.seen.tube[middle]]
+    dot = drawn[np.round(y[middle]).astype(int), np.round(x[middle]).astype(int)]
+    warm = (dot[:, 0] - dot[:, 2]) / np.maximum(dot.max(axis=1), 1)  # rust is warmest, slate is not warm at all
+    for colour, low, high in (("rust", 0.6, 1.0), ("natural", 0.15, 0.5), ("slate", -1.0, 0.1)):
+        of_it = colours == colour
+        if of_it.sum() < 100:
+            continue
+        assert np.mean((warm[of_it] >= low) & (warm[of_it] <= high)) > 0.93, colour
+    assert len(middle) > 1000
+
+
+@pytest.mark.parametrize("view", VIEWS)
+@pytest.mark.parametrize("name", NAMES)
+def test_a_drawing_is_small_sound_and_the_same_each_time(name, view, request):
+    laid = lay(request.getfixturevalue(name))
+    body, box = drawing(laid, view, detail=HAND)
+    assert body == drawing(laid, view, detail=HAND)[0]
+    assert 50_000 < len(body) < 2_000_000
+    assert "nan" not in body and "inf" not in body and min(box[2:]) > 0
+
+
+def test_the_demo_is_below_two_megabytes_at_its_finest(estuary):
+    assert len(svg(plan(estuary), "outside")) < 2_000_000
+
+
+def test_every_colour_has_a_hatching_of_its_own_and_the_lightest_is_plain():
+    every = {name: colour.hex for name, colour in REED_COLOURS.items()}
+    for many in range(1, len(HATCHES) + 1):
+        palette = dict(list(every.items())[:many])
+        chosen = hatches(palette)
+        assert set(chosen) == set(palette)
+        for one, other in combinations(chosen.values(), 2):
+            assert (one.paper, one.marks) != (other.paper, other.marks) and one.words != other.words
+        assert chosen[max(palette, key=lambda name: luminance(palette[name]))].words == "plain"
+    with pytest.raises(ValueError, match="hatchings"):
+        hatches(every)
+
+
+def test_few_colours_leave_the_outlines_to_be_seen():
+    palette = {name: REED_COLOURS[name].hex for name in ("natural", "rust", "indigo", "charcoal")}
+    assert all(hatch.paper != "#1d1712" for hatch in hatches(palette).values())
+
+
+def test_the_key_names_every_colour_and_the_drawing_has_no_other_ink(estuary):
+    made = plan(estuary)
+    root = ET.fromstring(svg(made, "outside", hatched=True))
+    words = " ".join(text.text for text in root.iter(f"{SVG}text"))
+    for name, hatch in hatches(made.design.palette).items():
+        assert f"{name}: {hatch.words}" in words
+    inks = {path.get("stroke") for path in root.iter(f"{SVG}path")} - {None}
+    allowed = {hatch.paper for hatch in HATCHES} | {ink for hatch in HATCHES for *_, ink in hatch.marks}
+    assert inks <= allowed
+
+
+def test_the_key_lies_within_the_picture(quayside):
+    root = ET.fromstring(svg(plan(quayside), "under", hatched=True))
+    left, top, wide, high = map(float, root.get("viewBox").split())
+    for text in root.iter(f"{SVG}text"):
+        size = float(text.get("font-size"))
+        assert left <= float(text.get("x")) <= left + wide - 0.4 * size * len(text.text)
+        assert top < float(text.get("y")) < top + high - 0.2 * size
+
+
+def _points(path: str) -> np.ndarray:
+    start, steps = re.fullmatch(r"M([^l]*)l(.*)", path).groups()
+    numbers = [np.array([float(n) for n in re.findall(r"-?\d*\.?\d+", part)]).reshape(-1, 2) for part in (start, steps)]
+    return np.cumsum(np.concatenate(numbers), axis=0)
+
+
+def test_a_path_written_in_few_signs_is_still_the_same_line():
+    chance = np.random.default_rng(2)
+    for many in (2, 3, 9):
+        line = np.cumsum(chance.uniform(-3, 4, (many, 2)), axis=0)
+        plain, longer = _paths(line[:, 0], line[:, 1], 0.5)
+        np.testing.assert_allclose(_points(plain), line, atol=0.0051)
+        np.testing.assert_allclose(_points(longer)[1:-1], line[1:-1], atol=0.011)
+        for end in (0, -1):
+            assert np.linalg.norm(_points(longer)[end] - line[end]) == pytest.approx(0.5, abs=0.03)
+
+
+def test_points_left_out_of_a_line_lie_on_it():
+    x = np.linspace(0, 6, 200)
+    y = np.sin(x)
+    keep = _needed(x, y, 0.01)
+    assert 4 < len(keep) < 60
+    assert np.abs(np.interp(x, x[keep], y[keep]) - y).max() < 0.0125

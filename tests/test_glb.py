@@ -1,0 +1,84 @@
+"""The solid: read again by another program, it is the same basket."""
+
+from __future__ import annotations
+
+import io
+
+import numpy as np
+import pytest
+import trimesh
+
+from slype.colour import rgb_of
+from slype.glb import glb, skin
+from slype.lay import lay
+from slype.tubes import Tube, tubes
+
+NAMES = ["estuary", "posy", "quayside"]
+
+
+@pytest.fixture(params=NAMES)
+def laid(request):
+    return lay(request.getfixturevalue(request.param))
+
+
+def read(raw: bytes) -> trimesh.Scene:
+    return trimesh.load(io.BytesIO(raw), file_type="glb")
+
+
+def test_every_strand_is_a_node_with_its_name(laid):
+    assert set(read(glb(laid)).graph.nodes_geometry) == {tube.name for tube in tubes(laid)}
+
+
+def test_it_is_as_large_as_the_basket_in_metres_and_stands_upright(laid):
+    scene = read(glb(laid))
+    all_tubes = tubes(laid)
+    points = np.concatenate([tube.points for tube in all_tubes])
+    low, high = points.min(axis=0), points.max(axis=0)
+    thick = max(tube.thick_mm for tube in all_tubes)
+    wide, tall, deep = (scene.bounds[1] - scene.bounds[0]) * 1000
+    for size, axis in ((wide, 0), (tall, 2), (deep, 1)):  # y is up in the file
+        assert size == pytest.approx(high[axis] - low[axis] + thick, abs=thick)
+    assert scene.bounds[1][1] * 1000 == pytest.approx(laid.finished_height_mm, rel=0.03)
+
+
+def test_it_is_not_a_mirror_image(estuary):
+    scene = read(glb(lay(estuary)))
+    first = next(tube for tube in tubes(lay(estuary)) if tube.name == "spoke 5")
+    middle = scene.geometry["spoke 5"].vertices.mean(axis=0) * 1000
+    x, y, z = first.points.mean(axis=0)
+    np.testing.assert_allclose(middle, [x, z, -y], atol=6)
+
+
+def test_colours_are_the_palettes_and_rough(laid):
+    scene = read(glb(laid))
+    for tube in tubes(laid):
+        material = scene.geometry[tube.name].visual.material
+        assert material.name == tube.colour and material.roughnessFactor == pytest.approx(0.6)
+        np.testing.assert_allclose(
+            np.array(material.baseColorFactor[:3]) / 255, rgb_of(laid.design.palette[tube.colour]), atol=0.003
+        )
+
+
+def test_every_reed_is_a_closed_skin_round_its_line(posy):
+    for tube in tubes(lay(posy)):
+        points, normals, faces = skin(tube)
+        mesh = trimesh.Trimesh(points.astype(float) * 1000, faces, process=True)
+        mesh.merge_vertices(merge_norm=True)
+        assert mesh.is_watertight and mesh.is_winding_consistent, tube.name
+        long = np.linalg.norm(np.diff(tube.points, axis=0), axis=1).sum()
+        eight_sided = 0.9003  # of the round one's area
+        assert mesh.volume == pytest.approx(eight_sided * np.pi / 4 * tube.thick_mm**2 * long, rel=0.04), tube.name
+        np.testing.assert_allclose(np.linalg.norm(normals, axis=1), 1, atol=1e-5)
+
+
+def test_normals_point_out_of_the_reed():
+    line = np.stack([np.linspace(0, 50, 40), np.zeros(40), np.full(40, 7.0)], axis=1)
+    points, normals, _ = skin(Tube("spoke 1", "spoke", "natural", 4.0, line))
+    wall = np.abs(normals[:, 0]) < 0.5
+    middle = np.array([0, 7.0, 0])  # y up
+    out = points[wall] * 1000 * [0, 1, 1] - middle
+    assert ((out * normals[wall]).sum(axis=1) > 1.9).all()
+
+
+def test_the_same_design_gives_the_same_bytes(posy):
+    assert glb(lay(posy)) == glb(lay(posy))

@@ -1,0 +1,183 @@
+"""The painter of reeds: what lies in front is what is seen."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from slype import pixels
+from slype.camera import VIEWS, camera_for, frame, look
+from slype.lay import lay
+from slype.painted import EVERYWHERE, dots, paint, png
+from slype.picture import painted_png
+from slype.plan import plan
+from slype.tubes import in_space, stacked_curves, tubes
+
+NAMES = ["estuary", "posy", "quayside"]
+
+
+def _painted(x, y, z, r, tube, size=(60, 60)):
+    depth, seg = np.empty(size, np.float32), np.empty(size, np.int32)
+    shown = np.ones(len(x), bool)
+    pixels.nearest(*(np.asarray(each, float) for each in (x, y, z, r)), np.asarray(tube), shown, EVERYWHERE, depth, seg)
+    return depth, seg
+
+
+def test_a_chain_of_cylinders_is_as_near_as_a_ray_says():
+    """Second opinion: march a ray through every dot and take the first place within a radius of the line."""
+    chance = np.random.default_rng(5)
+    points = np.cumsum(chance.uniform(-6, 9, (8, 3)), axis=0) + np.array([8, 8, 40])
+    radius = 5.0
+    depth, seg = _painted(*points.T, np.full(8, radius), np.zeros(8, int))
+    z = np.arange(0, 120, 0.05)
+    checked = 0
+    for row, col in chance.integers(0, 60, (300, 2)):
+        ray = np.stack([np.full_like(z, col), np.full_like(z, row), z], axis=1)
+        off = np.full(len(z), np.inf)
+        for a, b in pairwise(points):
+            t = np.clip((ray - a) @ (b - a) / ((b - a) @ (b - a)), 0, 1)
+            off = np.minimum(off, np.linalg.norm(ray - a - t[:, None] * (b - a), axis=1))
+        inside = np.flatnonzero(off <= radius)
+        if not len(inside):
+            assert seg[row, col] == -1
+        elif off.min() < 0.9 * radius:
+            # At a bend the chain is closed by longer cylinders and not by balls: a little nearer at most.
+            assert -0.25 * radius < depth[row, col] - z[inside[0]] < 0.45 * radius
+            checked += 1
+    assert checked > 20
+
+
+def test_of_two_crossing_reeds_the_nearer_is_seen_and_beyond_it_the_other():
+    x, y = [5, 55, 30, 30], [30, 30, 5, 55]
+    for z, front in (([10, 10, 30, 30], 0), ([30, 30, 10, 10], 2)):
+        depth, seg = _painted(x, y, z, [6] * 4, [0, 0, 1, 1])
+        assert seg[30, 30] == front and depth[30, 30] == pytest.approx(10 - 6)
+        behind, under = np.empty_like(depth), np.empty_like(seg)
+        at = (np.array(each, float) for each in (x, y, z, [6] * 4))
+        pixels.nearest(*at, np.array([0, 0, 1, 1]), np.ones(4, bool), depth + 0.1, behind, under)
+        assert under[30, 30] == 2 - front
+    assert _painted(x, y, z, [6] * 4, [0, 0, 1, 1])[1][2, 2] == -1
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_weaver_in_front_hides_its_spoke_and_one_behind_is_hidden(name, request):
+    laid = lay(request.getfixturevalue(name))
+    all_tubes = tubes(laid)
+    found = dots(laid, all_tubes, "outside", 900)
+    seen = found.seen
+    x, y, _, _ = found.in_dots()
+    curves = {curve.name: curve for curve in stacked_curves(laid)}
+    ends = laid.design.spokes.ends
+    front, hidden, behind, spokes_seen = [], 0, 0, 0
+    for number, tube in enumerate(all_tubes):
+        if tube.role != "weaver" or curves[tube.name].where != "side":
+            continue
+        curve = curves[tube.name]
+        at_spoke = np.abs(curve.u % 1 - 0.5) < 0.02
+        facing = np.abs((curve.u % ends) / ends - 0.5) < 0.12
+        for over in (True, False):
+            which = np.flatnonzero(at_spoke & facing & ((curve.n > 0) == over))
+            mine = np.flatnonzero(seen.tube == number)
+            places = in_space(laid, curve)[which]
+            apart = np.linalg.norm(seen.world[mine][None] - places[:, None], axis=2)
+            for i in mine[apart.argmin(axis=1)]:
+                there = found.seg[round(y[i]), round(x[i])]
+                if over:
+                    front.append(seen.tube[there] == number)
+                    spokes_seen += all_tubes[seen.tube[there]].role == "spoke"
+                else:
+                    hidden += seen.tube[there] != number
+    assert len(front) > 50 and hidden > 50
+    # Seen from above, the next row may hide its middle where the wall flares; its spoke may not.
+    assert np.mean(front) > 0.6, "a weaver over a spoke is seen there"
+    assert spokes_seen < 0.02 * len(front), "and its spoke is not"
+    assert hidden > 0.97 * behind, "a weaver behind a spoke is not seen there"
+
+
+@pytest.mark.parametrize("view", VIEWS)
+@pytest.mark.parametrize("name", NAMES)
+def test_nothing_is_drawn_outside_the_pictures_box(name, view, request):
+    laid = lay(request.getfixturevalue(name))
+    seen = look(camera_for(laid, view), tubes(laid))
+    left, top, wide, high = frame(laid, seen, view)
+    use = seen.shown
+    if view == "inside":  # the rim alone must be whole: the picture looks into the mouth
+        use = use & (seen.world[:, 2] > float(laid.design.form.height(laid.top_s)) + 0.1)
+    assert use.sum() > 500
+    x, y, r = seen.x[use], seen.y[use], seen.radius[use]
+    assert (x - r >= left).all() and (x + r <= left + wide).all()
+    assert (y - r >= top).all() and (y + r <= top + high).all()
+
+
+def test_the_corners_are_white_and_the_middle_is_not(posy):
+    for view in ("outside", "above", "under"):
+        image = paint(lay(posy), view, 200)
+        assert (image[0, [0, -1]] == 255).all(), view
+        assert image[image.shape[0] // 2, 100].max() < 250, view
+
+
+def test_the_same_design_gives_the_same_bytes_and_another_seed_another_coil(posy):
+    made = plan(posy)
+    first, again, other, plain = (painted_png(made, "outside", 200, tone) for tone in (7, 7, 8, 0))
+    assert first == again and len({first, other, plain}) == 3
+
+
+def test_without_variation_reeds_of_one_colour_are_alike(estuary):
+    """Spoke by spoke, the mean lightness of what is seen from under differs more with a seed than without."""
+    laid = lay(estuary)
+    all_tubes = tubes(laid)
+    which = dots(laid, all_tubes, "above", 500)
+    which = np.where(which.seg >= 0, which.seen.tube[which.seg], -1)
+    spread = []
+    for tone in (0, 7):
+        grey = paint(laid, "above", 500, tone).mean(axis=2)
+        ends = [i for i, tube in enumerate(all_tubes) if tube.role == "border"]
+        # Border ends a quarter round apart stand in like light from one to the next.
+        means = np.array([grey[which == i].mean() for i in ends])
+        spread.append(np.abs(np.diff(means)).mean())
+    assert spread[1] > 2 * spread[0]
+
+
+def test_a_red_reed_is_red_and_a_blue_one_blue(estuary):
+    laid = lay(estuary)
+    all_tubes = tubes(laid)
+    found = dots(laid, all_tubes, "outside", 600)
+    colour = np.array([tube.colour for tube in all_tubes] + [""])
+    which = colour[np.where(found.seg >= 0, found.seen.tube[found.seg], -1)]
+    image = paint(laid, "outside", 600).astype(float)
+    rust, slate = image[which == "rust"].mean(axis=0), image[which == "slate"].mean(axis=0)
+    assert rust[0] > 1.5 * rust[2] and slate[2] > slate[0]
+
+
+def test_gaps_are_darker_than_what_stands_out(estuary):
+    laid = lay(replace(estuary, palette={name: "#c0c0c0" for name in estuary.palette}))
+    all_tubes = tubes(laid)
+    found = dots(laid, all_tubes, "outside", 600)
+    image = paint(laid, "outside", 600, tone=0).mean(axis=2)
+    side = found.seg >= 0
+    near = np.where(side, found.seen.world[found.seg, 1], 0) < -60
+    out = np.hypot(*np.moveaxis(found.seen.world[found.seg][..., :2], -1, 0)) - np.interp(
+        found.seen.world[found.seg][..., 2], laid.design.form._curve[2], laid.design.form._curve[1]
+    )
+    proud, deep = near & (out > 2), near & (np.abs(out) < 1)
+    assert proud.sum() > 2000 and deep.sum() > 500
+    assert image[proud].mean() > image[deep].mean() + 10
+
+
+def test_a_png_says_what_it_shows(posy):
+    made = plan(posy)
+    file = painted_png(made, "inside", 160)
+    image = Image.open(io.BytesIO(file))
+    assert image.size[0] == 160 and image.mode == "RGB"
+    assert image.text["Title"] == "Dunlin posy pot, a look inside, at the far wall"
+    assert "rows of" in image.text["Description"]
+
+
+def test_a_png_holds_the_dots_it_was_given():
+    picture = np.random.default_rng(3).integers(0, 256, (7, 5, 3)).astype(np.uint8)
+    assert (np.asarray(Image.open(io.BytesIO(png(picture)))) == picture).all()

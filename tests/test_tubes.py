@@ -1,0 +1,137 @@
+"""Reeds in space: over is outside, under is inside, and nothing ends in the air."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from slype.lay import lay
+from slype.tubes import Curve, inserted_curves, spoke_curves, stacked_curves, stick_curves, tubes
+
+NAMES = ["estuary", "posy", "quayside"]
+HAIR_MM = 0.05  # what rounding between samples may move a reed
+
+
+@pytest.fixture(params=NAMES)
+def laid(request):
+    return lay(request.getfixturevalue(request.param))
+
+
+def in_the_round(points):
+    """(times round as an angle without jumps, distance from the middle) of points in space."""
+    return np.unwrap(np.arctan2(points[:, 1], points[:, 0])), np.hypot(points[:, 0], points[:, 1])
+
+
+def test_every_weaver_passes_outside_the_spokes_it_goes_over_and_inside_those_it_goes_under(laid):
+    ends, form = laid.design.spokes.ends, laid.design.form
+    by_name = {tube.name: tube for tube in tubes(laid)}
+    curves = {curve.name: curve for curve in stacked_curves(laid)}
+    passed = 0
+    for band in laid.side:
+        blocks = len(band.segments) > 1
+        apart = (laid.design.spokes.reed.diameter_mm + band.band.reed.diameter_mm) / 2
+        for block, (_, t) in enumerate(band.traces()):
+            for weaver in range(t.weavers):
+                start = f"band {band.index + 1}, " + (f"block {block + 1}, " if blocks else "")
+                name = next(each for each in curves if each.startswith(f"{start}weaver {weaver + 1}, "))
+                curve, tube = curves[name], by_name[name]
+                angle, r = in_the_round(tube.points)
+                round_so_far = curve.u[0] + (angle - angle[0]) * ends / (2 * np.pi) * (
+                    1 if laid.design.hand == "right" else -1
+                )
+                mine = t.weaver == weaver
+                at = t.trip[mine] * ends + t.spoke[mine] + 0.5
+                s = np.interp(at, curve.u, curve.s)
+                lean = np.array([form.lean(float(each)) for each in s])
+                off = (np.interp(at, round_so_far, r) - form.radius(s)) / np.cos(lean)
+                assert (np.sign(off) == np.where(t.front[mine], 1, -1)).all(), name
+                assert np.abs(np.abs(off) - apart).max() < 0.12 * apart, name
+                passed += len(at)
+    assert passed > 500
+
+
+def test_a_left_handed_basket_is_the_mirror_image(laid):
+    right, left = (tubes(lay(replace(laid.design, hand=hand))) for hand in ("right", "left"))
+    assert [tube.name for tube in right] == [tube.name for tube in left]
+    for one, other in zip(right, left, strict=True):
+        np.testing.assert_allclose(one.points * [-1, 1, 1], other.points, atol=1e-9)
+    assert not np.allclose(right[0].points, left[0].points)
+
+
+def test_work_to_the_right_runs_to_the_right_seen_from_outside(estuary):
+    weaver = next(tube for tube in tubes(lay(estuary)) if tube.name.startswith("band 5"))
+    near = weaver.points[weaver.points[:, 1] < -0.9 * np.abs(weaver.points[:, 1]).max()]
+    # The eye stands at the near side, -y, with x to the right: there x grows as the weaver goes on.
+    assert np.diff(near[:20, 0]).min() > 0
+
+
+def test_names_are_unique_and_in_words(laid):
+    names = [tube.name for tube in tubes(laid)]
+    assert len(set(names)) == len(names)
+    assert {name.split()[0] for name in names} <= {"band", "spoke", "border", "base"}
+    assert sum(name.startswith("border end") for name in names) == laid.design.spokes.ends
+
+
+def test_no_reed_has_a_corner(laid):
+    """A spoke turns up from the base, and an end bends over into the border, in a curve that no eye sees as chords."""
+    for tube in tubes(laid):
+        step = np.diff(tube.points, axis=0)
+        step /= np.linalg.norm(step, axis=1)[:, None]
+        turn = np.arccos(np.clip((step[1:] * step[:-1]).sum(axis=1), -1, 1))
+        assert np.degrees(turn.max()) < 40, tube.name
+
+
+def test_a_spoke_runs_on_as_its_end_in_the_border(laid):
+    by_name = {tube.name: tube for tube in tubes(laid)}
+    for end in range(1, laid.design.spokes.ends + 1):
+        top, start = by_name[f"spoke {end}"].points[-1], by_name[f"border end {end}"].points[0]
+        assert np.linalg.norm(top - start) < HAIR_MM
+
+
+def test_the_cut_ends_of_weavers_lie_inside(laid):
+    for tube in tubes(laid):
+        if tube.role != "weaver" or tube.points[:, 2].max() < laid.design.spokes.reed.diameter_mm * 2:
+            continue
+        ring = np.interp(tube.points[[0, -1], 2], laid.design.form._curve[2], laid.design.form._curve[1])
+        assert (np.hypot(*tube.points[[0, -1], :2].T) < ring - 0.4 * tube.thick_mm).all(), tube.name
+
+
+def test_the_halves_of_the_cross_lie_on_each_other_and_come_level_at_the_edge(laid):
+    sticks = stick_curves(laid)
+    thick = laid.design.spokes.stick_reed.diameter_mm
+    middle = np.array([stick.n[0] for stick in sticks])
+    assert set(np.round(middle / thick, 6)) == {-0.5, 0.5}
+    below = int((middle > 0).sum())
+    assert below == 2 * ((len(sticks) // 2) - (len(sticks) // 2) // 2), "the larger half of the sticks lies below"
+    assert max(abs(stick.n[-1]) for stick in sticks) < HAIR_MM
+
+
+def test_an_inserted_spoke_starts_right_beside_a_stick(quayside):
+    laid = lay(quayside)
+    by_name = {tube.name: tube for tube in tubes(laid)}
+    sticks = np.concatenate([by_name[f"base stick {i + 1}"].points for i in range(quayside.spokes.base_ends)])
+    touch = (quayside.spokes.reed.diameter_mm + quayside.spokes.stick_reed.diameter_mm) / 2
+    assert len(inserted_curves(laid)) == quayside.spokes.ends
+    for end in range(quayside.spokes.ends):
+        start = by_name[f"spoke {end + 1}"].points[0]
+        beside = np.hypot(*(sticks - start)[:, :2].T).min()
+        assert beside == pytest.approx(touch, abs=0.3)
+
+
+def test_spokes_two_in_a_place_stand_side_by_side(estuary):
+    laid = lay(replace(estuary, spokes=replace(estuary.spokes, per_end=2)))
+    pairs = spoke_curves(laid)
+    assert len(pairs) == 2 * estuary.spokes.ends
+    around = 2 * np.pi * float(laid.design.form.radius(laid.top_s)) / estuary.spokes.ends
+    assert (pairs[1].u[-1] - pairs[0].u[-1]) * around == pytest.approx(estuary.spokes.reed.diameter_mm, rel=1e-6)
+
+
+def test_relaxed_curves_take_the_place_of_stacked_ones(posy):
+    laid = lay(posy)
+    stacked = stacked_curves(laid)
+    wider = [Curve(c.name, c.role, c.where, c.colour, c.thick_mm, c.u, c.s, c.n + 10.0) for c in stacked]
+    for before, after in zip(tubes(laid, stacked), tubes(laid, wider), strict=True):
+        moved = before.role in ("weaver", "border")
+        assert (np.linalg.norm(after.points[0] - before.points[0]) > 9) == moved, before.name
