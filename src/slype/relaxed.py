@@ -16,7 +16,7 @@ from .courses import courses
 from .design import Design
 from .joins import Join, plan_joins
 from .lay import BandAtRest, BandLaid, Laid, Spot, lay
-from .rod_wall import Contacts, Known, Rest
+from .rod_wall import Known, Rest
 from .strands import STATIONS, STIFFNESS_MPA, Built, build, build_border, top_of
 
 OVERLAP = 0.01
@@ -191,12 +191,12 @@ def start_from(built: Built, old: Part) -> tuple[Built, Known, float]:
             free = was_at[before] < 0
             was_at[before[free]] = nodes[free]
             known[nodes] = True
-    contacts, rest = old.rest.contacts, old.rest
+    wall, contacts, rest = replace(built.wall, at=at), old.rest.contacts, old.rest
     low, high = was_at[contacts.low], was_at[contacts.high]
     both, kept = (low >= 0) & (high >= 0), np.flatnonzero(was_at >= 0)
-    pairs = Contacts(low[both], high[both], contacts.touch[both], contacts.ordered[both])
-    forces = Known(pairs, rest.push[both], was_at[kept], rest.post_push[kept])
-    return replace(built, wall=replace(built.wall, at=at)), forces, float(known.mean())
+    pairs, turned = rod_wall.contacts_between(wall, low[both], high[both])
+    push = np.where(turned[:, None], -rest.push[both], rest.push[both])
+    return replace(built, wall=wall), Known(pairs, push, was_at[kept], rest.post_push[kept]), float(known.mean())
 
 
 def _by_reed(built: Built, by_piece: bool) -> dict[tuple, np.ndarray]:

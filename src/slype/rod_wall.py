@@ -57,7 +57,8 @@ class Wall:
     station can touch; `h` mm from a node to the next; `bend` (rods,) bending stiffness; `pull` (rods,); `radius`
     (rods,) mm; `scale` mm between the posts that it bends round there; `load` (nodes, 2); `floor` least s; `post_side`
     +1, -1, or 0 where no post stands; `post_clear` mm the axis keeps from the middle of the wall there; `pinned` bool:
-    held where it starts.
+    held where it starts; `order_at` (nodes, 2) places that say which of two rods lies above the other, where `at` has
+    already moved from them.
     """
 
     off: np.ndarray
@@ -73,6 +74,7 @@ class Wall:
     post_side: np.ndarray
     post_clear: np.ndarray
     pinned: np.ndarray
+    order_at: np.ndarray
 
     @property
     def nodes(self) -> int:
@@ -136,8 +138,8 @@ class Known:
 def contacts_of(wall: Wall, at: np.ndarray | None = None, near: float = NEAR) -> Contacts:
     """Every pair of nodes at one station near enough to touch at places `at`, the starting places if not given.
 
-    Pairs that start close together through the wall are ordered: they lie one above the other and stay so. Pairs that
-    come near later only keep their distance.
+    Pairs that lie close together in `order_at` are ordered: one lies above the other there, and stays so. Pairs that come
+    near later only keep their distance.
     """
     now = wall.at if at is None else at
     s, n, r = now[:, 0], now[:, 1], wall.r
@@ -154,9 +156,41 @@ def contacts_of(wall: Wall, at: np.ndarray | None = None, near: float = NEAR) ->
         highs.append(b[take])
     low, high = np.concatenate(lows), np.concatenate(highs)
     keep = np.lexsort((high, low))  # contacts of one rod side by side: kinder to the cache
-    low, high = low[keep], high[keep]
-    touch = r[low] + r[high]
-    return Contacts(low, high, touch, (at is None) & (np.abs(n[high] - n[low]) < ORDERED_WITHIN * touch))
+    return contacts_between(wall, low[keep], high[keep])[0]
+
+
+def contacts_between(wall: Wall, low: np.ndarray, high: np.ndarray) -> tuple[Contacts, np.ndarray]:
+    """Contacts of these pairs of nodes (pairs,), and True (pairs,) where lower and upper had to be exchanged."""
+    turned = _turned(wall, low, high)
+    low, high = np.where(turned, high, low), np.where(turned, low, high)
+    touch = wall.r[low] + wall.r[high]
+    lift, apart = np.abs(wall.order_at[high] - wall.order_at[low]).T
+    return Contacts(low, high, touch, (apart < ORDERED_WITHIN * touch) & (lift < NEAR * touch)), turned
+
+
+def _turned(wall: Wall, low: np.ndarray, high: np.ndarray) -> np.ndarray:
+    """True for pairs whose `high` lies below its `low` (pairs,), alike all along a stretch where two rods pass closely.
+
+    What counts is where the stretch is plainest in `order_at`: where one rod lies furthest over the other for their
+    distance through the wall. At its ends, where they stand beside each other, heights alone would say now this, now
+    that.
+    """
+    if not len(low):
+        return np.zeros(0, bool)
+    order = np.lexsort((np.minimum(low, high), np.abs(high - low)))
+    one, other = np.minimum(low, high)[order], np.maximum(low, high)[order]
+    lift, apart = (wall.order_at[other] - wall.order_at[one]).T
+    apart = np.abs(apart)
+    close = apart < wall.r[one] + wall.r[other]
+    new = np.r_[True, (np.diff(other - one) != 0) | (np.diff(one) != 1) | ~close[1:] | ~close[:-1]]
+    stretch, begins = np.cumsum(new) - 1, np.flatnonzero(new)
+    plain = np.abs(lift) - apart
+    plainest = np.flatnonzero(plain >= np.maximum.reduceat(plain, begins)[stretch])
+    upper = np.zeros(len(begins), bool)  # whether the later numbered of the two is the upper
+    upper[stretch[plainest]] = lift[plainest] >= 0
+    out = np.empty(len(low), bool)
+    out[order] = upper[stretch]
+    return out != (high > low)
 
 
 def _keys(wall: Wall, contacts: Contacts) -> np.ndarray:

@@ -351,11 +351,13 @@ def _together(laid: Laid, where: str, rods: list[_Rod], columns: np.ndarray, sta
     press = PRESS * np.repeat(bend * thick, count) / scale**4
     load[:, 0] = -np.where((row == last) & woven, press, 0.0) * h
     side = np.concatenate([rod.side for rod in rods])
+    at = np.stack([s, n], axis=1)
     wall = Wall(
-        np.r_[0, np.cumsum(count)], np.stack([s, n], axis=1), station % (ends * stations), h, bend,
+        np.r_[0, np.cumsum(count)], at, station % (ends * stations), h, bend,
         PULL * bend / gap**2, thick / 2, scale, load, floor[station % len(floor)] + np.repeat(thick / 2, count),
         np.where(clear > 0, side, 0), np.where(side != 0, clear, 0.0),
         np.concatenate([pinned_ends(rod) for rod in rods]),
+        at,
     )  # fmt: skip
     return Built(
         where,
