@@ -44,7 +44,7 @@ LOOK = 100  # sweeps between looks for rods that have come near each other
 OVER_RELAX = 1.5
 STIFF = 100.0
 """Weight of a contact against the bending of half a space: lower and rods slip, higher and they creep."""
-PIN = 1e8  # weight of a pin, in contact weights: stiff enough that a clamp of two nodes 1/200 of a rod apart does not turn
+PIN = 1e8  # weight of a pin, in contact weights: a clamp of two nodes 1/200 of a rod apart must not turn
 HOLD = 1e-6  # share of a contact's weight by which a rod that nothing holds is kept from floating away
 SHARED_FROM = 12_000  # nodes; below, handing work to a second core costs more than it saves
 
@@ -148,6 +148,7 @@ class _Work:
 
     wall: Wall
     contacts: Contacts
+    between: bool = True
     at: np.ndarray = field(init=False)
 
     def __post_init__(self) -> None:
@@ -186,9 +187,10 @@ class _Work:
         self.true_bend()
         # Held where it is now, not at zero: at rest the hold then bears nothing.
         self.load += self.hold[:, None] * self.at
-        rod_loops.closest(
-            wall.off, wall.rod, self.at, wall.h, c.low, c.high, c.touch, self.low, self.high, self.part, self.lean
-        )  # fmt: skip
+        if self.between:
+            rod_loops.closest(
+                wall.off, wall.rod, self.at, wall.h, c.low, c.high, c.touch, self.low, self.high, self.part, self.lean
+            )  # fmt: skip
         weight, beside = np.empty(wall.nodes), np.empty(wall.nodes)
         rod_loops.gather(
             self.low, self.high, self.part, self.rho, self.slot_of, self.slots, self.shares, weight, beside
@@ -244,18 +246,20 @@ def relax(
     balance: float = 0.02,
     cores: int | None = None,
     progress: Callable[[float], None] | None = None,
+    between: bool = True,
 ) -> Rest:
     """Bring a wall to rest.
 
     Stops when no pair overlaps by more than `overlap` of its touching distance and no node is pushed by more than
     `balance` of what bends a rod by its thickness in half a space; or after `most_sweeps`. `progress` is told the share
     done after every block; what it raises (a KeyboardInterrupt, say) stops the work. The answer does not depend on
-    `cores`. Raises ValueError when a starting place is not a number.
+    `cores`. With `between` False rods meet on stations only, which lets rows sink: it shows what looking between is for.
+    Raises ValueError when a starting place is not a number.
     """
     if not np.isfinite(wall.at).all() or not np.isfinite(wall.h).all():
         raise ValueError("a rod has no place to start from")
     contacts = contacts_of(wall) if contacts is None else contacts
-    work = _Work(wall, contacts)
+    work = _Work(wall, contacts, between)
     cores = min(cores or os.cpu_count() or 1, 2)
     shared = cores > 1 and wall.nodes >= SHARED_FROM
     pool = ThreadPoolExecutor(cores) if shared else None
