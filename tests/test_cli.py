@@ -301,9 +301,8 @@ def test_a_sheet_is_a_pdf(bench):
 @pytest.mark.parametrize(
     ("output", "words"),
     [
-        ("bowl.glb", "cannot be drawn yet"),
-        ("bowl.gif", '".gif" is not a kind of file this makes. End it in .svg or .png.'),
-        ("bowl", "End it in .svg or .png."),
+        ("bowl.gif", '".gif" is not a kind of file this makes. End it in .svg or .png or .glb.'),
+        ("bowl", "End it in .svg or .png or .glb."),
         ("no such folder/bowl.svg", 'there is no folder "no such folder" to write into'),
         ("bowl.toml", '".toml" is not a kind of file this makes'),
         ("folder.svg", "this is a folder, not a file"),

@@ -18,14 +18,20 @@ LEVELS = {
     3: "border",
     4: "design design_keys stuff_file band_file design_file promised",
     5: "steady lay stacked",
-    6: "courses joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths strands "
-    "cautions telling step_moves step_bands steps",
-    7: "squares picture report tables sheet_lists sheet proofs",
+    6: "courses joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths "
+    "strands relaxed cautions telling step_moves step_bands steps tubes",
+    7: "squares camera pixels light painted hatching drawn glb picture report tables rest_report sheet_lists sheet proofs",
     TOP: "arguments demo cli __main__",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}
 # What is slow to import, or has to do with paper and screens, stays with the rooms that need it.
-OUTSIDE = {"numpy": set(LEVEL_OF), "numba": {"rod_loops"}, "rich": {"report", "tables"}, "typst": {"picture", "sheet"}}
+OUTSIDE = {
+    "numpy": set(LEVEL_OF),
+    "rich": {"report", "rest_report", "tables"},
+    "typst": {"picture", "sheet"},
+    "numba": {"rod_loops", "pixels", "light", "drawn"},
+    "trimesh": {"glb"},
+}
 STANDARD_ONLY = "errors quantity sources words colour files weaves border materials arguments cli".split()
 MODULES = sorted(path.stem for path in SOURCE.glob("*.py"))
 

@@ -16,13 +16,13 @@ MOST_ENDS, FEWEST_ENDS = 400, 3
 VIEWS = (
     "whole",
     "outside",
+    "inside",
+    "above",
+    "under",
     "unrolled",
     "unrolled-inside",
     "squares",
-    "under",
-    "above",
 )  # a test holds picture.VIEWS to these
-ALSO = {"inside": "unrolled-inside"}  # until the basket can be looked into
 
 
 class _Parser(argparse.ArgumentParser):
@@ -91,6 +91,12 @@ def _with_file(parser: argparse.ArgumentParser) -> None:
     _with_words(parser)
 
 
+def _with_rest(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--relaxed", action="store_true", help="from the whole basket at rest (see: slype relax), not from stacked rows"
+    )
+
+
 # Commands ------------------------------------------------------------------------------------------------------
 
 
@@ -122,7 +128,10 @@ def parser() -> argparse.ArgumentParser:
     ):
         one = command(name, does, f"slype {name} estuary.toml\nslype {name} estuary.toml --hand left --units cm")
         _with_file(one)
+        if name != "chart":
+            _with_rest(one)
         _with_json(one)
+    _relax(command)
     _effects(command)
     _border(command)
     _files(command)
@@ -144,6 +153,20 @@ def parser() -> argparse.ArgumentParser:
     demo.add_argument("-o", "--output", metavar="FOLDER", default="slype-demo", help="folder (default: %(default)s)")
     command("version", "say which slype this is", "slype version")
     return top
+
+
+def _relax(command) -> None:
+    one = command(
+        "relax",
+        "bring every reed to rest as a springy rod: true lengths, heights, light, bends, what lies loose",
+        "slype relax estuary.toml\nslype relax estuary.toml --json --cores 1",
+    )
+    _with_file(one)
+    one.add_argument("--cores", type=_whole(1, 2), help="cores of the machine to use (default: two where it has them)")
+    one.add_argument(
+        "--fine", action="store_true", help="twice as many points along every reed: slower, a little truer"
+    )
+    _with_json(one)
 
 
 def _effects(command) -> None:
@@ -188,19 +211,32 @@ def _files(command) -> None:
     picture = command(
         "picture",
         "draw the basket",
-        "slype picture estuary.toml -o estuary.svg\nslype picture estuary.toml -o above.png --view above --width 2000",
+        "slype picture estuary.toml -o estuary.svg\nslype picture estuary.toml -o above.png --view above --width 2000\n"
+        "slype picture estuary.toml -o to-print.svg --view outside --hatch\nslype picture estuary.toml -o estuary.glb",
     )
     _with_file(picture)
-    picture.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .svg or .png")
+    picture.add_argument(
+        "-o", "--output", required=True, metavar="PATH", help="file to write: .svg, .png or .glb (a solid)"
+    )
     picture.add_argument(
         "--view",
-        type=lambda name: ALSO.get(name, name),
         choices=VIEWS,
         default="whole",
         metavar="VIEW",
         help=", ".join(VIEWS),
     )
     picture.add_argument("--width", type=_whole(50, 8000), default=1600, help="of a .png, in dots (default: 1600)")
+    picture.add_argument(
+        "--hatch",
+        action="store_true",
+        help="a hatching for every colour, on white, with a key: for outside, inside, above and under",
+    )
+    picture.add_argument(
+        "--tone",
+        type=_whole(0, 999_999_999),
+        metavar="SEED",
+        help="of a painted .png: how the reeds differ in tone, another seed another coil; 0 for not at all",
+    )
     sheet = command(
         "sheet",
         "set the pattern sheet to hand out, as a PDF",
@@ -209,4 +245,5 @@ def _files(command) -> None:
     )
     _with_file(sheet)
     sheet.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .pdf")
+    _with_rest(sheet)
     sheet.add_argument("--paper", choices=("a4", "letter"), default="a4", help="size of the paper (default: a4)")

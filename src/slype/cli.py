@@ -21,6 +21,7 @@ from .errors import DesignError, FileTrouble, SlypeError
 if TYPE_CHECKING:
     from .design import Design
     from .plan import Plan
+    from .relaxed import AtRest
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -64,7 +65,40 @@ def _design(asked: argparse.Namespace) -> Design:
 def _planned(asked: argparse.Namespace) -> Plan:
     from .plan import plan
 
-    return plan(_design(asked))
+    design = _design(asked)
+    return plan(design, _at_rest(design) if getattr(asked, "relaxed", False) else None)
+
+
+def _at_rest(design: Design, cores: int | None = None, fine: bool = False) -> AtRest:
+    """The design relaxed, with a bar on standard error while it runs."""
+    with _Progress("getting the rods ready (half a minute, the first time)") as progress:
+        from .relaxed import relax
+        from .strands import STATIONS
+
+        return relax(design, None, progress.share, cores, 2 * STATIONS if fine else STATIONS)
+
+
+def _relax(asked: argparse.Namespace) -> int:
+    from .plan import plan
+
+    design = _design(asked)
+    made = plan(design, _at_rest(design, asked.cores, asked.fine))
+    if asked.json:
+        from .plan import as_json
+
+        form = as_json(made)
+        bands = [
+            {key: band[key] for key in ("where", "weave", "rows", "height_mm", "row_pitch_mm", "take_up", "relaxed")}
+            for band in form["bands"]
+        ]
+        _print_json(
+            {"title": form["title"], "height_mm": form["height_mm"], "relaxed": form["relaxed"], "bands": bands}
+        )
+    else:
+        from . import report, rest_report
+
+        report.show(rest_report.at_rest(made))
+    return _verdict(made)
 
 
 def _verdict(made: Plan) -> int:
@@ -225,18 +259,43 @@ def _border(asked: argparse.Namespace) -> int:
 def _picture(asked: argparse.Namespace) -> int:
     from .files import check_output, write
 
-    if asked.output.lower().endswith(".glb"):
-        raise DesignError("a picture to turn in space (.glb) cannot be drawn yet.", asked.output, "Use .svg or .png.")
-    suffix = check_output(asked.output, (".svg", ".png"))
+    suffix = check_output(asked.output, (".svg", ".png", ".glb"))
     made = _planned(asked)
-    from .picture import png, svg
-
     with _Progress("drawing"):
-        drawn = svg(made, asked.view)
-        content = png(drawn, asked.width) if suffix == ".png" else drawn
+        content = _glb(made) if suffix == ".glb" else _drawn(made, asked, suffix)
     write(asked.output, content)
-    print(f"{asked.output}: {made.design.title}, {asked.view}")
+    print(f"{asked.output}: {made.design.title}, {'a solid' if suffix == '.glb' else asked.view}")
     return _verdict(made)
+
+
+def _glb(made: Plan) -> bytes:
+    from .glb import glb
+
+    return glb(made.laid)
+
+
+def _drawn(made: Plan, asked: argparse.Namespace, suffix: str) -> bytes | str:
+    from . import picture
+    from .hatching import HATCHES
+
+    solid = asked.view in picture.SOLID
+    if asked.hatch and not solid:
+        raise DesignError(
+            f'the view "{asked.view}" has no hatchings.',
+            "--hatch",
+            f"Add --view and one of {', '.join(picture.SOLID)}.",
+        )
+    if asked.hatch and len(made.design.palette) > len(HATCHES):
+        raise DesignError(
+            f"{len(made.design.palette)} colours are more than can be told apart by hatching.",
+            "--hatch",
+            f"At most {len(HATCHES)}.",
+        )
+    if suffix == ".png" and solid and not asked.hatch:
+        tone = {} if asked.tone is None else {"tone": asked.tone}
+        return picture.painted_png(made, asked.view, asked.width, **tone)
+    drawn = picture.svg(made, asked.view, hatched=asked.hatch)
+    return picture.png(drawn, asked.width) if suffix == ".png" else drawn
 
 
 def _sheet(asked: argparse.Namespace) -> int:
@@ -315,6 +374,11 @@ class _Progress:
         if self.watched and words:
             print(f"\r\x1b[K{words} …", end="", file=sys.stderr, flush=True)
 
+    def share(self, done: float) -> None:
+        """The reeds coming to rest, as a bar."""
+        full = round(20 * max(0.0, min(1.0, done)))
+        self.say(f"bringing the reeds to rest {'▇' * full}{'·' * (20 - full)} {done:4.0%}")
+
     def __enter__(self) -> _Progress:
         self.say(self.words)
         return self
@@ -327,6 +391,7 @@ class _Progress:
 _COMMANDS = {
     "check": _check,
     "plan": _plan,
+    "relax": _relax,
     "chart": _chart,
     "effects": _effects,
     "border": _border,

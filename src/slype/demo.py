@@ -13,7 +13,7 @@ from dataclasses import replace
 from importlib import resources
 from textwrap import fill
 
-from . import chart, files, picture, plan, report, sheet, tables
+from . import chart, files, glb, picture, plan, report, sheet, tables
 from .design import Design
 from .design_file import load
 from .errors import FileTrouble
@@ -46,7 +46,11 @@ def make(folder: str, progress: Callable[[str], None] = lambda words: None) -> l
         progress(f"drawing it {view}")
         drawn = picture.svg(made, view)
         files.write(os.path.join(folder, f"picture-{view}.svg"), drawn)
-        files.write(os.path.join(folder, f"picture-{view}.png"), picture.png(drawn, PNG_WIDTH))
+        is_solid = view in picture.SOLID
+        dots = picture.painted_png(made, view, PNG_WIDTH) if is_solid else picture.png(drawn, PNG_WIDTH)
+        files.write(os.path.join(folder, f"picture-{view}.png"), dots)
+    progress("making it a solid")
+    files.write(os.path.join(folder, "basket.glb"), glb.glb(made.laid))
     for name, hand, wording, units, paper in SHEETS:
         progress(f"setting the sheet {name}")
         other = _worked(design, hand, wording, units)
@@ -71,7 +75,8 @@ that you have changed.
 plan.txt       what to cut, weigh out, soak and allow time for
 plan.json      the same for other programs: lengths in mm, masses in g
 chart.json     which colour every row lays on every spoke
-picture-*      drawings, as .svg for print and .png for the screen
+picture-*      the basket from every side and its charts, as .svg for print and .png for the screen
+basket.glb     the basket as a solid, for programs that turn it in space
 sheet-*.pdf    the pattern sheet to hand out, for either hand, A4 and Letter
 """
 

@@ -35,6 +35,39 @@ TIGHTEST_RATIO = 0.98
 """D/p beyond which a weaver is taken as jammed; the advice then refuses the design."""
 
 
+@dataclass(frozen=True)
+class Spot:
+    """A place in a band: `row` and `spoke` (or group) and `weaver`, each from 0, and the `value` there."""
+
+    row: int
+    spoke: int
+    weaver: int
+    value: float
+
+
+@dataclass(frozen=True, eq=False)
+class BandAtRest:
+    """What relaxed reeds say of one band (see `relaxed`).
+
+    `row_mm` (rows,) one weaver lays in each row; `top_mm` where the band ends, in the mean round the basket; `light`
+    share of the band that light passes through; `bend` the tightest bend r/R and `usual_bend` (the middle one of the
+    tightest at every spoke); `press_n` what a reed usually presses a spoke with, N, if soaked reed is as stiff as
+    `strands.STIFFNESS_MPA`; `loose` share of the places where it hardly presses, and the `loosest` of them as a share
+    of the usual; `stacked_take_up`, `stacked_pitch_mm` what cells had said.
+    """
+
+    row_mm: np.ndarray
+    top_mm: float
+    light: float
+    bend: Spot
+    usual_bend: float
+    press_n: float
+    loose: float
+    loosest: Spot
+    stacked_take_up: float
+    stacked_pitch_mm: float
+
+
 @dataclass(frozen=True, eq=False)
 class BandLaid:
     """A band in place. Arrays run over its rows, from the first woven.
@@ -42,7 +75,8 @@ class BandLaid:
     `s` where each row's middle lies (from the centre for a base, from the base's edge for a side); `radius` of the ring
     of spokes there; `spacing` of spokes (or groups) there, `gap` what reeds standing side by side leave of it, `ratio`
     both thicknesses over that gap; `take_up` expected length over ring length, with `take_up_range` (taut, springy);
-    `row_mm` length one weaver lays in each row. `start_s`, `end_s` bound the band.
+    `row_mm` length one weaver lays in each row. `start_s`, `end_s` bound the band. `at_rest` what relaxed
+    reeds say of it, whose lengths and heights then stand in place of those of stacked cells; else None.
     """
 
     index: int
@@ -64,6 +98,7 @@ class BandLaid:
     effect: Effect
     effect_inside: Effect
     locked: bool
+    at_rest: BandAtRest | None = None
 
     @property
     def rows(self) -> int:

@@ -21,13 +21,19 @@ STEPS = 4  # samples per half space: at drawing size the chords cannot be told f
 
 @dataclass(frozen=True, eq=False)
 class Run:
-    """Half spaces of one strand: `u`, `s`, `n` each (pieces, STEPS + 1); `colours` bottom to top; `thick_mm` of one."""
+    """Half spaces of one strand: `u`, `s`, `n` each (pieces, STEPS + 1); `colours` bottom to top; `thick_mm` of one.
+
+    `band` in the design, `start` within the band and `weaver` of that start say which weaver it is, each from 0.
+    """
 
     u: np.ndarray
     s: np.ndarray
     n: np.ndarray
     colours: tuple[str, ...]
     thick_mm: float
+    band: int = -1
+    start: int = 0
+    weaver: int = 0
 
 
 def weaver_runs(laid: Laid, where: str) -> list[Run]:
@@ -37,7 +43,9 @@ def weaver_runs(laid: Laid, where: str) -> list[Run]:
         side = start.side
         for weaver, sites in start.by_weaver():
             at, s, n = _sampled(start.u[sites], start.height[sites], side[sites])
-            out.append(Run(start.in_ends(at), s, n, start.band.colours[weaver], start.band.band.reed.diameter_mm))
+            reed = start.band.band.reed
+            place = (start.band.index, start.number, weaver)
+            out.append(Run(start.in_ends(at), s, n, start.band.colours[weaver], reed.diameter_mm, *place))
     return out
 
 
@@ -59,7 +67,8 @@ def border_runs(laid: Laid) -> list[Run]:
     if border.is_open:
         return _arches(laid)
     colours = (design.spokes.colour,)
-    return [Run(*_sampled_from(u, s, n), colours, thick) for u, s, n in border_knots(laid)]
+    knots = border_knots(laid)
+    return [Run(*_sampled_from(*knot), colours, thick, weaver=end) for end, knot in enumerate(knots)]
 
 
 def border_knots(laid: Laid) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
@@ -106,7 +115,9 @@ def _sampled_from(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarr
 def _arches(laid: Laid) -> list[Run]:
     """Scallops of an open border: half ellipses from each spoke to where its end goes down."""
     border = laid.design.border
-    reach, over = border.reach + 0.5, border.rows[0].legs[0][0]
+    over, thick = border.rows[0].legs[0][0], laid.design.spokes.reed.diameter_mm
+    # It passes so many spokes and goes down beside the next one, on the near side of it.
+    reach = border.reach + 1 - min(0.5, 1.1 * thick / laid.border_spacing_mm)
     out = []
     for end in range(laid.design.spokes.ends):
         # Even steps of angle, so that the steep feet of the arch are as smooth as its crown.
@@ -114,28 +125,37 @@ def _arches(laid: Laid) -> list[Run]:
         along = (1 - np.cos(turn[np.arange(8)[:, None] * STEPS + np.arange(STEPS + 1)])) / 2
         at = end + 0.5 + along * reach
         s = laid.top_s + laid.border_height_mm * 2 * np.sqrt(np.clip(along * (1 - along), 0, None))
-        side = np.sin(np.pi * along) * (1 if over else -1)
-        out.append(Run(at, s, side, (laid.design.spokes.colour,), laid.design.spokes.reed.diameter_mm))
+        # Later arches leave their spokes behind this one: it begins on the one side of them and ends on the other.
+        side = 0.6 * np.sin(2 * np.pi * along) * (-1 if over else 1)
+        out.append(Run(at, s, side, (laid.design.spokes.colour,), thick, weaver=end))
     return out
 
 
 def base_sticks(laid: Laid) -> list[np.ndarray]:
-    """Base ends from the centre to the edge, each as points (x, y) mm: four arms of a cross, fanning out by bands."""
+    """Base reeds from the centre to the edge, each as points (x, y) mm: four arms of a cross, fanning out by bands.
+
+    The reeds of one end follow each other.
+    """
     spokes = laid.design.spokes
     ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
+    beside = 1 if spokes.inserted else spokes.per_end
     rings = [(laid.cross_mm * 0.75, max(1, ends // 4))]
     for band in laid.base:
         rings.append(((band.start_s + band.end_s) / 2, band.band.group))
     edge = max(laid.base_reached_mm / 2, laid.design.form.base_mm / 2)
+    if spokes.inserted and laid.base:  # trimmed close to the last row
+        edge = laid.base_reached_mm / 2
     rings.append((edge, 1))
     out = []
-    for end in range(ends):
+    for reed in range(ends * beside):
+        end = reed // beside
         # Toward the centre a stick runs on parallel to its arm.
-        first = _stand(end, ends, rings[0][1], rings[0][0], thick, cross=True)
+        first = _stand(reed, ends, beside, rings[0][1], rings[0][0], thick, cross=True)
         arm = _arm_angle(end, ends)
         across = -first[0] * np.sin(arm) + first[1] * np.cos(arm)
         centre = np.array([-across * np.sin(arm), across * np.cos(arm)])
-        out.append(np.array([centre, first, *(_stand(end, ends, group, radius, thick) for radius, group in rings[1:])]))
+        later = (_stand(reed, ends, beside, group, radius, thick) for radius, group in rings[1:])
+        out.append(np.array([centre, first, *later]))
     return out
 
 
@@ -152,12 +172,15 @@ def _parts(sizes: list[int]) -> list[np.ndarray]:
     return np.split(np.arange(sum(sizes)), np.cumsum(sizes)[:-1])
 
 
-def _stand(end: int, ends: int, group: int, radius: float, thick: float, cross: bool = False) -> np.ndarray:
-    """Where an end stands at `radius` when ends are worked `group` at a time: side by side within its group."""
+def _stand(
+    reed: int, ends: int, beside: int, group: int, radius: float, thick: float, cross: bool = False
+) -> np.ndarray:
+    """Where a reed stands at `radius` when ends of `beside` reeds are worked `group` at a time: all reeds of its group
+    lie side by side."""
     parts = _parts(arms(ends) if cross else group_sizes(ends, group))
-    part = next(part for part in parts if end in part)
+    part = next(part for part in parts if reed // beside in part)
     middle = 2 * np.pi * (part.mean() + 0.5) / ends
-    across = (end - part.mean()) * thick
+    across = (reed - (part[0] * beside + (len(part) * beside - 1) / 2)) * thick
     return np.array(
         [radius * np.cos(middle) - across * np.sin(middle), radius * np.sin(middle) + across * np.cos(middle)]
     )

@@ -1,8 +1,9 @@
-"""Pictures for paper: clean vector drawings from the strands' curves. Level 7.
+"""Pictures by name of the view: line drawings for paper, painted dots for the screen, flat charts. Level 7.
 
-Views: "outside" (the basket from the side), "unrolled" and "unrolled-inside" (the wall laid flat, seen from that face),
-"squares" (a plain chart to count by), "under" and "above" (the base), "whole" (side and charts on one page). A
-strand is cut into half spaces and painted from the far side to the near one: what is seen is decided by the trace.
+Views: "outside", "inside", "above" and "under" (the whole basket, drawn or painted), "unrolled" and "unrolled-inside"
+(the wall laid flat, seen from that face), "squares" (a plain chart to count by), "whole" (outside and charts on one
+page). In the flat views a strand is cut into half spaces and painted from the far side to the near one: what is seen is
+decided by the trace.
 """
 
 from __future__ import annotations
@@ -15,19 +16,21 @@ from xml.sax.saxutils import escape
 
 import numpy as np
 
+from . import camera, painted
 from .colour import hex_of, shade
+from .drawn import HAND, PAGE, Detail, drawing
 from .lay import Laid
-from .paths import Run, arm_of, base_sticks, border_runs, weaver_runs
+from .paths import weaver_runs
 from .plan import Plan
 from .squares import squares
 
-VIEWS = ("whole", "outside", "unrolled", "unrolled-inside", "squares", "under", "above")
+VIEWS = ("whole", "outside", "inside", "above", "under", "unrolled", "unrolled-inside", "squares")
+SOLID = camera.VIEWS
+"""Views of the basket itself, not of its wall laid flat: these can be painted and hatched."""
 LINE_MM = 0.28  # outline of a strand: fine enough for a picture 10 cm wide, dark enough to print
-HOLLOW = "#3b3128"  # the shadow inside the basket
 BARE = "#d9cfbf"  # behind the flat wall, where light shows through
 OVERLAP_MM = 0.15
 FLAT_MM = 0.03  # finer than a printed dot
-SHADES = 8  # steps of light round the basket
 
 
 @dataclass
@@ -125,34 +128,47 @@ def _document(body: str, box: tuple[float, float, float, float], title: str, tex
     )
 
 
-def svg(made: Plan, view: str = "whole", most_spokes: int | None = None) -> str:
+def svg(
+    made: Plan, view: str = "whole", most_spokes: int | None = None, hatched: bool = False, detail: Detail = PAGE
+) -> str:
     """A picture as stand-alone SVG, mm as its unit. Raises ValueError for an unknown view.
 
-    `most_spokes` cuts the unrolled views to so many spokes from the start.
+    `most_spokes` cuts the unrolled views to so many spokes from the start; `hatched` draws a view of SOLID in hatchings
+    instead of colours, and `detail` says how finely.
     """
-    if view not in VIEWS:
-        raise ValueError(f"no view called {view}; known: {', '.join(VIEWS)}")
-    title = f"{made.design.title}, {TITLES[view]}"
-    body, box = _DRAW[view](made, most_spokes)
-    return _document(body, box, title, describe(made, view))
+    if view not in VIEWS or (hatched and view not in SOLID):
+        raise ValueError(f"no view called {view}; known: {', '.join(SOLID if hatched else VIEWS)}")
+    body, box = drawing(made.laid, view, hatched, detail) if view in SOLID else _FLAT[view](made, most_spokes)
+    return _document(body, box, _title(made, view), describe(made, view))
+
+
+def painted_png(made: Plan, view: str, width_px: int = 1600, tone: int = painted.TONE) -> bytes:
+    """A view of SOLID painted in dots, as a PNG file. `tone` is the seed of natural variation, 0 for none."""
+    words = {"Title": _title(made, view), "Description": describe(made, view)}
+    return painted.png(painted.paint(made.laid, view, width_px, tone), words)
+
+
+def _title(made: Plan, view: str) -> str:
+    return f"{made.design.title}, {TITLES[view]}"
 
 
 TITLES = {
-    "whole": "from the side, with the wall unrolled",
-    "outside": "from the side",
+    "whole": "from outside, with the wall unrolled",
+    "outside": "from outside",
+    "inside": "a look inside, at the far wall",
+    "above": "from above, looking down into it",
+    "under": "the base from below",
     "unrolled": "the wall unrolled, seen from outside",
     "unrolled-inside": "the wall unrolled, seen from inside",
     "squares": "a square for each spoke and row, seen from outside",
-    "under": "the base from below",
-    "above": "the base from inside",
 }
 
 
 def describe(made: Plan, view: str) -> str:
     """What the picture shows, in words, for those who cannot see it."""
     laid = made.laid
-    bands = laid.base if view in ("under", "above") else laid.side
-    inside = view in ("unrolled-inside", "above")
+    bands = laid.base if view == "under" else laid.base + laid.side if view == "above" else laid.side
+    inside = view in ("unrolled-inside", "above", "inside")
     said = "; ".join(
         f"{band.rows} rows of {band.band.weave.named(made.design.wording)} in "
         f"{', '.join(dict.fromkeys(band.band.colours))}, "
@@ -160,66 +176,6 @@ def describe(made: Plan, view: str) -> str:
         for band in bands
     )
     return f"{TITLES[view][:1].upper()}{TITLES[view][1:]}. From the first row: {said}."
-
-
-# Side view -----------------------------------------------------------------------------------------------------
-
-
-def _outside(made: Plan, _most: int | None) -> tuple[str, tuple[float, float, float, float]]:
-    laid = made.laid
-    form, ends = laid.design.form, laid.design.spokes.ends
-    turn = -1.0 if laid.design.hand == "left" else 1.0
-    sheet = _Sheet()
-    palette = made.design.palette
-
-    def placed(u: np.ndarray, s: np.ndarray, n: np.ndarray, out: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        angle = 2 * math.pi * (u / ends + 0.5) * turn  # the start line is turned to the back
-        r = form.radius(np.maximum(s, 0)) + n * out
-        return r * np.sin(angle), -form.height(np.maximum(s, 0)), np.cos(angle)
-
-    runs = weaver_runs(laid, "side")
-    for run in [*runs, *border_runs(laid)]:
-        for i, colour in enumerate(run.colours):
-            lift = (i - (len(run.colours) - 1) / 2) * run.thick_mm
-            x, y, near = placed(run.u, run.s, run.n, (laid.design.spokes.reed.diameter_mm + run.thick_mm) / 2)
-            _paint(sheet, x, y - lift, run, near, palette.get(colour) or hex_of(colour))
-    stand = laid.design.spokes.reed.diameter_mm
-    tall = np.linspace(0, laid.top_s, 24)
-    colour = palette.get(laid.design.spokes.colour) or hex_of(laid.design.spokes.colour)
-    for end in range(ends):
-        x, y, near = placed(np.full_like(tall, end + 0.5), tall, np.zeros_like(tall), 0.0)
-        if near[0] > 0.02:
-            for k in range(laid.design.spokes.per_end):
-                shift = (k - (laid.design.spokes.per_end - 1) / 2) * stand * float(near[0])
-                sheet.stroke(_line(x + shift, y), _lit(colour, float(near[0])), stand, 0.0)
-    top = laid.top_s + laid.border_height_mm
-    edge = np.linspace(0, laid.top_s, 60)
-    r, h = form.radius(edge), -form.height(edge)
-    hollow = _line(np.r_[r, -r[::-1]], np.r_[h, h[::-1]]) + "Z"
-    wide = float(max(form.radius(np.linspace(0, top, 60)).max(), form.base_mm / 2)) + 2 * stand
-    high = float(form.height(laid.top_s)) + laid.border_height_mm + stand
-    body = (
-        f'<ellipse cx="0" cy="2" rx="{wide * 0.9:.1f}" ry="3" fill="#000000" fill-opacity="0.10"/>'
-        f'<path d="{hollow}" fill="{HOLLOW}"/>' + sheet.written()
-    )
-    return body, (-wide - 4, -high - 4, 2 * wide + 8, high + 12)
-
-
-def _lit(colour: str, near: float) -> str:
-    """Darker towards the edges of the round basket, in a few steps so that drawings stay small."""
-    step = round(max(0.0, min(1.0, near)) * SHADES) / SHADES
-    return shade(colour, 0.62 + 0.40 * step)
-
-
-def _paint(sheet: _Sheet, x: np.ndarray, y: np.ndarray, run: Run, near: np.ndarray, colour: str) -> None:
-    """Pieces that face the viewer, by depth; what lies behind the far wall is not seen."""
-    facing = near.mean(axis=1)
-    light = np.round(np.clip(facing, 0, 1) * SHADES) / SHADES
-    # A little beyond the edge, so that no strand seems cut off where it turns away.
-    key = np.stack([np.round(run.n.mean(axis=1) * 4) / 4, light, facing > -0.06], axis=1)
-    for (depth, lit, seen), path in _lines(x, y, key):
-        if seen:
-            sheet.stroke(path, _lit(colour, lit), run.thick_mm, depth)
 
 
 # Unrolled ------------------------------------------------------------------------------------------------------
@@ -277,47 +233,17 @@ def _numbers(laid: Laid, shown: int, spacing: float, turn: float) -> str:
     return "".join(out) + "</g>"
 
 
-# Base ----------------------------------------------------------------------------------------------------------
-
-
-def _base(made: Plan, _most: int | None, under: bool) -> tuple[str, tuple[float, float, float, float]]:
-    laid = made.laid
-    ends = laid.design.spokes.ends_at_base
-    # Working to the right on the outer face runs with the clock seen from below, against it seen from inside; a page's
-    # y runs downward, so that growing angles turn with the clock.
-    turn = (-1.0 if laid.design.hand == "left" else 1.0) * (1.0 if under else -1.0)
-    sheet = _Sheet()
-    palette = made.design.palette
-    for run in weaver_runs(laid, "base"):
-        depth = np.round(run.n.mean(axis=1) * (1 if under else -1) * 4) / 4
-        angle = 2 * math.pi * run.u / ends * turn
-        for k, colour in enumerate(run.colours):
-            r = run.s + (k - (len(run.colours) - 1) / 2) * run.thick_mm
-            x, y = r * np.cos(angle), r * np.sin(angle)
-            ink = palette.get(colour) or hex_of(colour)
-            for (at,), path in _lines(x, y, depth[:, None]):
-                sheet.stroke(path, ink, run.thick_mm, at)
-    stand = laid.design.spokes.stick_reed.diameter_mm
-    colour = palette.get(laid.design.spokes.colour) or hex_of(laid.design.spokes.colour)
-    for end, points in enumerate(base_sticks(laid)):
-        arm = arm_of(end, ends)
-        # One half of the cross lies over the other: seen from the other side they change places.
-        depth = 0.01 if (arm % 2 == 0) == under else 0.0
-        sheet.stroke(_line(points[:, 0], points[:, 1] * turn), colour, stand, depth)
-    half = max(laid.base_reached_mm, laid.design.form.base_mm) / 2 + 6
-    body = f'<circle cx="0" cy="0" r="{half - 6:.1f}" fill="{HOLLOW if not under else BARE}" fill-opacity="0.35"/>'
-    return body + sheet.written(), (-half, -half, 2 * half, 2 * half)
+# All on one page ----------------------------------------------------------------------------------------------
 
 
 def _whole(made: Plan, most: int | None) -> tuple[str, tuple[float, float, float, float]]:
-    """Side view above, the two charts below at one width."""
-    side, (x, y, w, h) = _outside(made, None)
+    """The basket from outside above, the two charts below at one width."""
+    side, (x, y, w, h) = drawing(made.laid, "outside", detail=HAND)
     width = 260.0
-    parts = [f'<g transform="translate({(width - w) / 2 - x:.1f} {-y:.1f})">{side}</g>']
-    if w > width:
-        parts = [f'<g transform="scale({width / w:.4f}) translate({-x:.1f} {-y:.1f})">{side}</g>']
-        h *= width / w
-    at = h + 8
+    size = min(1.0, width / w)
+    left = (width - w * size) / 2
+    parts = [f'<g transform="translate({left:.1f} 0) scale({size:.4f}) translate({-x:.1f} {-y:.1f})">{side}</g>']
+    at = h * size + 8
     for inside in (False, True):
         flat, (fx, fy, fw, fh) = _unrolled(made, most, inside)
         scale = width / fw
@@ -332,14 +258,11 @@ def _whole(made: Plan, most: int | None) -> tuple[str, tuple[float, float, float
     return "".join(parts), (0, 0, width, at)
 
 
-_DRAW = {
+_FLAT = {
     "whole": _whole,
-    "outside": _outside,
     "unrolled": _unrolled,
     "unrolled-inside": lambda made, most: _unrolled(made, most, inside=True),
     "squares": squares,
-    "under": lambda made, most: _base(made, most, under=True),
-    "above": lambda made, most: _base(made, most, under=False),
 }
 
 

@@ -8,13 +8,17 @@ from __future__ import annotations
 import math
 from collections import Counter
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from .advice import Finding, advise
 from .courses import Course, courses
 from .design import Design
 from .joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
-from .lay import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, BandLaid, Laid, lay
+from .lay import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, BandAtRest, BandLaid, Laid, lay
 from .materials import Reed, Soaking
+
+if TYPE_CHECKING:  # the compiled loops behind it are slow to load, and a plan without it needs none
+    from .relaxed import AtRest
 
 SPARE_MM = 12.7
 """Added to each end of a spoke for an untrue cut (common practice, no source)."""
@@ -83,7 +87,8 @@ class Time:
 
 @dataclass(frozen=True, eq=False)
 class Plan:
-    """Everything the handout and the shopping list say. `pieces` begins with the spokes."""
+    """Everything the handout and the shopping list say. `pieces` begins with the spokes; `at_rest` the relaxed basket
+    that lengths and heights come from, None when they come from stacked cells."""
 
     design: Design
     laid: Laid
@@ -96,6 +101,7 @@ class Plan:
     soaking: tuple[tuple[Reed, Soaking], ...]
     time: Time
     advice: tuple[Finding, ...]
+    at_rest: AtRest | None = None
 
     @property
     def spokes(self) -> Piece:
@@ -113,9 +119,12 @@ class Plan:
         return self.laid.top_s
 
 
-def plan(design: Design) -> Plan:
-    """Work one design out from end to end. Raises Unweavable when no hands could weave it."""
-    laid = lay(design)
+def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
+    """Work one design out from end to end; with `at_rest`, the same design relaxed, from its true lengths and heights.
+
+    Raises Unweavable when no hands could weave it.
+    """
+    laid = lay(design) if at_rest is None else at_rest.laid
     made = courses(laid)
     joins, cuts = plan_joins(laid, made)
     joins = tuple(joins)
@@ -137,6 +146,7 @@ def plan(design: Design) -> Plan:
         tuple((reed, reed.soak()) for reed in reeds.values()),
         _time(laid, made, joins),
         tuple(advise(laid, joins)),
+        at_rest,
     )
 
 
@@ -328,6 +338,20 @@ def as_json(made: Plan) -> dict[str, object]:
             "parts": [{"name": n, "seconds": round(s), "how": how} for n, s, how in made.time.parts],
         },
         "advice": [finding.as_json() for finding in made.advice],
+        "relaxed": None if made.at_rest is None else _relaxed_json(made.at_rest),
+    }
+
+
+def _relaxed_json(at_rest: AtRest) -> dict[str, object]:
+    """How well the reeds came to rest, and what stacked cells had said of the height."""
+    return {
+        "points": at_rest.nodes,
+        "sweeps": at_rest.sweeps,
+        "done": at_rest.done,
+        "order_kept": at_rest.order_kept,
+        "overlap_mm": _n(at_rest.overlap_mm, 4),
+        "unbalanced": _n(at_rest.unbalanced, 3),
+        "stacked_height_mm": _n(at_rest.stacked.top_s),
     }
 
 
@@ -361,6 +385,7 @@ def _band_json(made: Plan, band: BandLaid) -> dict[str, object]:
         "strokes": band.strokes,
         "cover": {"outside": _n(band.cover[0], 3), "inside": _n(band.cover[1], 3)},
         "effect": band.effect.effect,
+        "relaxed": None if band.at_rest is None else _band_at_rest_json(band.at_rest),
         "strands": [
             {
                 "colour": s.colour,
@@ -377,6 +402,29 @@ def _band_json(made: Plan, band: BandLaid) -> dict[str, object]:
             if cut.course.begins.index == band.index
         ],
         "first_pieces_mm": [None if mm is None else _n(mm) for mm in made.joins[made.laid.bands.index(band)].first_mm],
+    }
+
+
+def _band_at_rest_json(said: BandAtRest) -> dict[str, object]:
+    return {
+        "stacked_row_pitch_mm": _n(said.stacked_pitch_mm, 3),
+        "stacked_take_up": _n(said.stacked_take_up, 4),
+        "light": _n(said.light, 3),
+        "bend": {
+            "strain": _n(said.bend.value, 3),
+            "usual": _n(said.usual_bend, 3),
+            "row": said.bend.row,
+            "spoke": said.bend.spoke + 1,
+            "weaver": said.bend.weaver,
+        },
+        "press_n": _n(said.press_n, 1),
+        "loose": _n(said.loose, 3),
+        "loosest": {
+            "share": _n(said.loosest.value, 3),
+            "row": said.loosest.row,
+            "spoke": said.loosest.spoke + 1,
+            "weaver": said.loosest.weaver,
+        },
     }
 
 

@@ -1,8 +1,8 @@
 """Small cases of rods whose answers are known from elsewhere: made by hand, no basket in them. Level 2, numbers only.
 
 Each is a `rod_wall.Wall` to be brought to rest; `proofs` holds the answers against tables. Lengths mm, bending
-stiffness 1 unless given, so that forces are in units of it. The solver's rods are graphs over the way along the wall with free
-length, so a rod of given length is found by the pull that makes it so long (`cantilever_of_length`).
+stiffness 1 unless given, so that forces are in units of it. The solver's rods are graphs over the way along the wall
+with free length, so a rod of given length is found by the pull that makes it so long (`cantilever_of_length`).
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import rod_wall
-from .rod_wall import Contacts, Rest, Wall
+from .rod_wall import Rest, Wall
 
 MOST_SWEEPS = 40_000
 TIGHT = 2e-5  # forces left over, as a share of what bends a rod by its thickness (see `rod_wall.relax`)
@@ -49,9 +49,9 @@ def rods_by_hand(
     )
 
 
-def at_rest(wall: Wall, contacts: Contacts | None = None, balance: float = TIGHT) -> Rest:
+def at_rest(wall: Wall, balance: float = TIGHT) -> Rest:
     """Brought to rest as closely as the solver can: proofs are about the answer, not about when to stop."""
-    return rod_wall.relax(wall, contacts, MOST_SWEEPS, 1e-9, balance, cores=1)
+    return rod_wall.relax(wall, most_sweeps=MOST_SWEEPS, overlap=1e-9, balance=balance, cores=1)
 
 
 def crimp_and_bend(rest: Rest) -> tuple[float, float]:
@@ -72,8 +72,8 @@ def _free_wave(steepest: float) -> tuple[float, float, float]:
     """(rise over spacing, crimp, tightest curvature x spacing) of a weaver whose steepest slope is `steepest` rad.
 
     Source: Euler's rectangular elastica. Where length may slide in, pull + bending stiffness/2 x curvature^2 = 0, so
-    the force between posts stands square on the rod where it does not bend, and curvature^2 goes with the sine of the angle
-    from there.
+    the force between posts stands square on the rod where it does not bend, and curvature^2 goes with the sine of the
+    angle from there.
     """
     # angle = steepest x t^2 takes the root's infinity out of the integrals.
     angle = steepest * _NODES**2

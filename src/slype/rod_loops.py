@@ -3,9 +3,9 @@
 Everything here works on plain arrays; `rod_wall` explains them and is what other rooms call. Compiled once by numba
 and kept on disk, without the interpreter's lock, so that two cores can share one wall.
 
-Nodes of all rods lie one after the other; rod r holds nodes `off[r]` to `off[r + 1] - 1`. Contact c lies `part[c]` of the
-way from node `low[c]` to the next on its lower rod, and from `high[c]` to the next on its upper; its copies of these two
-places are rows 2c and 2c + 1 of `copy` and `push` (slots, 2): (s, n) mm.
+Nodes of all rods lie one after the other; rod r holds nodes `off[r]` to `off[r + 1] - 1`. Contact c lies `part[c]` of
+the way from node `low[c]` to the next on its lower rod, and from `high[c]` to the next on its upper; its copies of
+these two places are rows 2c and 2c + 1 of `copy` and `push` (slots, 2): (s, n) mm.
 """
 
 from __future__ import annotations

@@ -54,10 +54,10 @@ class Wall:
     """Rods and what they meet. Arrays over nodes unless said otherwise.
 
     `off` (rods + 1,); `at` (nodes, 2) starting places (s, n) mm; `station` whole number round the wall: nodes of one
-    station can touch; `h` mm from a node to the next; `bend` (rods,) bending stiffness; `pull` (rods,); `radius` (rods,)
-    mm; `scale` (rods,) mm between the posts it bends round; `load` (nodes, 2); `floor` least s; `post_side` +1, -1, or 0
-    where no post stands; `post_clear` mm the axis keeps from the middle of the wall there; `pinned` bool: held where it
-    starts.
+    station can touch; `h` mm from a node to the next; `bend` (rods,) bending stiffness; `pull` (rods,); `radius`
+    (rods,) mm; `scale` mm between the posts that it bends round there; `load` (nodes, 2); `floor` least s; `post_side`
+    +1, -1, or 0 where no post stands; `post_clear` mm the axis keeps from the middle of the wall there; `pinned` bool:
+    held where it starts.
     """
 
     off: np.ndarray
@@ -102,22 +102,39 @@ class Contacts:
 
 @dataclass(frozen=True, eq=False)
 class Rest:
-    """A wall at rest: `at` (nodes, 2); `force` (contacts,) between rods, `post_force` (nodes,) from the posts, in units
-    of stiffness over mm2; `overlap_mm`, `unbalanced` worst of each; `sweeps`; `done` False when it stopped early."""
+    """A wall at rest: `at` (nodes, 2); `overlap_mm`, `unbalanced` worst of each; `sweeps`; `done` False when it stopped
+    early. Forces in units of stiffness over mm2: `push` (contacts, 2) of each lower rod on its upper, turned round;
+    `post_push` (nodes, 2) of floor (s) and posts (n)."""
 
     wall: Wall
     contacts: Contacts
     at: np.ndarray
-    force: np.ndarray
-    post_force: np.ndarray
+    push: np.ndarray
+    post_push: np.ndarray
     overlap_mm: float
     unbalanced: float
     sweeps: int
     done: bool
 
+    @property
+    def post_force(self) -> np.ndarray:
+        """What each node is pushed with by the post it passes (nodes,)."""
+        return np.abs(self.post_push[:, 1])
+
+
+@dataclass(frozen=True, eq=False)
+class Known:
+    """Contacts and forces of an earlier answer in the numbering of a new wall: `contacts`, their `push` (pairs, 2);
+    `node` (k,) and its `post_push` (k, 2). In units of stiffness over mm2."""
+
+    contacts: Contacts
+    push: np.ndarray
+    node: np.ndarray
+    post_push: np.ndarray
+
 
 def contacts_of(wall: Wall, at: np.ndarray | None = None, near: float = NEAR) -> Contacts:
-    """Every pair of nodes at one station that lies near enough to touch at places `at`, the starting places if not given.
+    """Every pair of nodes at one station near enough to touch at places `at`, the starting places if not given.
 
     Pairs that start close together through the wall are ordered: they lie one above the other and stay so. Pairs that
     come near later only keep their distance.
@@ -142,6 +159,12 @@ def contacts_of(wall: Wall, at: np.ndarray | None = None, near: float = NEAR) ->
     return Contacts(low, high, touch, (at is None) & (np.abs(n[high] - n[low]) < ORDERED_WITHIN * touch))
 
 
+def _keys(wall: Wall, contacts: Contacts) -> np.ndarray:
+    """One number for every pair, whichever is the lower."""
+    low, high = np.minimum(contacts.low, contacts.high), np.maximum(contacts.low, contacts.high)
+    return low * wall.nodes + high
+
+
 @dataclass(eq=False)
 class _Work:
     """Arrays that change while a wall comes to rest."""
@@ -156,9 +179,8 @@ class _Work:
         count = np.diff(wall.off)
         self.at = wall.at.copy()
         # Weight of one copy: how stiff half a space of the rod is, shared among its nodes.
-        per_space = wall.scale / wall.h[wall.off[:-1]]
-        stiff = STIFF * 512 * wall.bend / wall.scale**3 / np.maximum(per_space, 1)
-        self.rho_node = np.repeat(stiff, count)
+        per_space = np.maximum(wall.scale / wall.h, 1)
+        self.rho_node = STIFF * 512 * np.repeat(wall.bend, count) / wall.scale**3 / per_space
         self.post_copy, self.post_push = self.at.copy(), np.zeros((nodes, 2))
         self.pin = np.where(wall.pinned, PIN * self.rho_node, 0.0)
         self.hold = HOLD * self.rho_node
@@ -199,6 +221,12 @@ class _Work:
         for extra, d in zip(self.post_weight, self.factors, strict=True):
             rod_loops.factor(wall.off, 0, len(wall.off) - 1, wall.bend, wall.pull, wall.h, weight + extra, beside, *d)
 
+    def begin_with(self, known: Known) -> None:
+        """Start the pushes from forces known before; the contacts must be theirs."""
+        push = known.push / self.rho[:, None]
+        self.push.reshape(-1, 2, 2)[:] = np.stack([push, -push], axis=1)
+        self.post_push[known.node] = known.post_push / self.rho_node[known.node][:, None]
+
     def true_bend(self) -> None:
         wall = self.wall
         rod_loops.true_bend(
@@ -206,12 +234,14 @@ class _Work:
         )
 
     def widen(self) -> None:
-        """Take in pairs that have come near since the last look; what is known of the others is kept."""
-        found, old = contacts_of(self.wall, self.at), self.contacts
-        size = self.wall.nodes
-        key = np.minimum(old.low, old.high) * size + np.maximum(old.low, old.high)
-        found_key = np.minimum(found.low, found.high) * size + np.maximum(found.low, found.high)
-        new = ~np.isin(found_key, key)
+        """Take in pairs that have come near since the last look."""
+        self.widen_by(contacts_of(self.wall, self.at))
+
+    def widen_by(self, found: Contacts) -> None:
+        """Take in the pairs of `found` that are new; what is known of the others is kept."""
+        old = self.contacts
+        key = _keys(self.wall, old)
+        new = ~np.isin(_keys(self.wall, found), key)
         if not new.any():
             return
         copy, push = self.copy.reshape(-1, 2, 2), self.push.reshape(-1, 2, 2)
@@ -240,26 +270,29 @@ class _Work:
 
 def relax(
     wall: Wall,
-    contacts: Contacts | None = None,
     most_sweeps: int = 600,
     overlap: float = 1e-3,
     balance: float = 0.02,
     cores: int | None = None,
     progress: Callable[[float], None] | None = None,
+    known: Known | None = None,
     between: bool = True,
 ) -> Rest:
     """Bring a wall to rest.
 
     Stops when no pair overlaps by more than `overlap` of its touching distance and no node is pushed by more than
-    `balance` of what bends a rod by its thickness in half a space; or after `most_sweeps`. `progress` is told the share
-    done after every block; what it raises (a KeyboardInterrupt, say) stops the work. The answer does not depend on
-    `cores`. With `between` False rods meet on stations only, which lets rows sink: it shows what looking between is for.
+    `balance` of what bends a rod by its thickness in half a space; or after `most_sweeps`. `known` forces
+    of an earlier answer make it quick. `progress` is told the share done after every block; what it raises (a
+    KeyboardInterrupt, say) stops the work. The answer does not depend on `cores`. With `between` False
+    rods meet on stations only, which lets rows sink: it shows what looking between is for.
     Raises ValueError when a starting place is not a number.
     """
     if not np.isfinite(wall.at).all() or not np.isfinite(wall.h).all():
         raise ValueError("a rod has no place to start from")
-    contacts = contacts_of(wall) if contacts is None else contacts
-    work = _Work(wall, contacts, between)
+    work = _Work(wall, contacts_of(wall) if known is None else known.contacts, between)
+    if known is not None:
+        work.begin_with(known)
+        work.widen_by(contacts_of(wall))
     cores = min(cores or os.cpu_count() or 1, 2)
     shared = cores > 1 and wall.nodes >= SHARED_FROM
     pool = ThreadPoolExecutor(cores) if shared else None
@@ -273,26 +306,17 @@ def relax(
             count += BLOCK
             worst = overlap_of(wall, work.contacts, work.at)
             unbalanced = _unbalanced(work)
-            done = worst <= overlap and unbalanced <= balance and count >= LOOK
+            done = worst <= overlap and unbalanced <= balance and count >= 2 * BLOCK
             if progress is not None:
                 progress(1.0 if done else count / most_sweeps)
     finally:
         if pool is not None:
             pool.shutdown()
     contacts = work.contacts
-    force = work.rho * np.hypot(work.push[0::2, 0], work.push[0::2, 1])
-    post = np.abs(work.rho_node * work.post_push[:, 1]) * (wall.post_side != 0)
-    return Rest(
-        wall,
-        contacts,
-        work.at,
-        force,
-        post,
-        max(0.0, float(overlaps(wall, contacts, work.at).max(initial=0.0))),
-        unbalanced,
-        count,
-        done,
-    )
+    push = work.rho[:, None] * work.push[0::2]
+    post = work.rho_node[:, None] * work.post_push
+    deep = max(0.0, float(overlaps(wall, contacts, work.at).max(initial=0.0)))
+    return Rest(wall, contacts, work.at, push, post, deep, unbalanced, count, done)
 
 
 def _block(work: _Work, count: int, pool: ThreadPoolExecutor | None, cores: int) -> None:
@@ -324,8 +348,8 @@ def _unbalanced(work: _Work) -> float:
     wall = work.wall
     work.true_bend()
     left = rod_loops.unbalanced(
-        wall.off, work.at, wall.bend, wall.pull, wall.h, work.load, work.pin, work.rho_node, wall.post_side, work.post_push,
-        work.rho, work.slot_of, work.slots, work.shares, work.push,
+        wall.off, work.at, wall.bend, wall.pull, wall.h, work.load, work.pin, work.rho_node, wall.post_side,
+        work.post_push, work.rho, work.slot_of, work.slots, work.shares, work.push,
     )  # fmt: skip
     return float((left / (work.rho_node * 2 * wall.r / STIFF)).max())
 
@@ -343,7 +367,17 @@ def overlaps(wall: Wall, contacts: Contacts, at: np.ndarray) -> np.ndarray:
     low, high = contacts.low.copy(), contacts.high.copy()
     part, lean = np.zeros(len(low)), np.ones(len(low))
     rod_loops.closest(
-        wall.off, wall.rod, at, wall.h, contacts.low, contacts.high, contacts.touch, low, high, part, lean
+        wall.off,
+        wall.rod,
+        at,
+        wall.h,
+        contacts.low,
+        contacts.high,
+        contacts.touch,
+        low,
+        high,
+        part,
+        lean,
     )
     return rod_loops.overlap(at, low, high, part, contacts.touch, contacts.ordered, lean)
 

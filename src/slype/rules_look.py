@@ -95,8 +95,8 @@ def _wall_start(laid, joins):
     "pairing packs closer",
     "note",
     "{rows} rows of {weave} are reckoned {height} high; packed hard they may stand up to an eighth lower.",
-    "Two weavers twist into each other when they are pressed down; stacking cannot see that yet (a rod prototype gave "
-    "1.77 thicknesses a row, stacking gives 2).",
+    "Two weavers cross in every space, and hard rods stand two thicknesses a row there; soaked {reed} flattens a "
+    "little under packing, how much is not known.",
     "Measure as you go, and weave a row or two more if the wall is low.",
     "derived",
 )
@@ -185,3 +185,45 @@ def _blind_colours(laid, joins):
     for band, a, b, plain, closeness in _colour_pairs(laid):
         if plain >= CLOSE_COLOUR and closeness.delta_e < CLOSE_FOR_SOME:
             yield band_name(band), {"a": a, "b": b, "delta": closeness.delta_e, "eyes": EYES[closeness.eyes]}
+
+
+LIGHT, LOOSE_SHARE = 0.12, 0.34
+"""Share of a band that light passes through, and of places where its reeds hardly press, from which it is worth saying
+(common practice, no source)."""
+
+
+@rule(
+    "light shows",
+    "note",
+    "light passes through {light:.0%} of this band, at rest and unpacked by hand.",
+    "Between rows of two or more weavers the reeds cross and stand apart in every space.",
+    "Pack it harder, or weave it with a single weaver or a wale; where light is wanted, leave it.",
+    "derived",
+)
+def _light(laid, joins):
+    for band in laid.bands:
+        if band.at_rest is not None and band.at_rest.light > LIGHT:
+            yield band_name(band), {"light": band.at_rest.light}
+
+
+@rule(
+    "lies loose",
+    "note",
+    "at {loose:.0%} of the {spokes} it passes, the {reed} of this band hardly presses; most in row {row} at {spoke} "
+    "{number}.",
+    "Where a weaver passes several {spokes} on one side, only the outer ones hold it: the rows above must.",
+    "Pack these rows well, and put a firm row above.",
+    "derived",
+)
+def _loose(laid, joins):
+    for band in laid.bands:
+        said = band.at_rest
+        if said is not None and said.loose > LOOSE_SHARE:
+            yield (
+                band_name(band),
+                {
+                    "loose": said.loose,
+                    "row": said.loosest.row + 1,
+                    "number": said.loosest.spoke + 1,
+                },
+            )

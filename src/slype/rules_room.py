@@ -131,7 +131,10 @@ def _wraps(laid, joins):
 
 
 def bend_of(band: BandLaid) -> tuple[float, float]:
-    """(tightest radius mm, nominal strain r/R) of a band's weavers; a true radius waits for the relaxed wall."""
+    """(tightest radius mm, nominal strain r/R) of a band's weavers: of relaxed reeds, or else of a bent-rod cell."""
+    if band.at_rest is not None:
+        strain = max(band.at_rest.bend.value, 1e-9)
+        return band.band.reed.diameter_mm / 2 / strain, strain
     i = int(band.ratio.argmax())
     radius = rods.tightest_bend(min(float(band.ratio[i]), TIGHTEST_RATIO), float(band.gap[i]))
     return radius, band.band.reed.diameter_mm / 2 / radius
@@ -144,7 +147,8 @@ def bend_of(band: BandLaid) -> tuple[float, float]:
     "by {strain:.0%}.",
     "Ordinary weaving bends {reed} by 10 to 25 %. There is no published limit for soaked {reed}: this only says that "
     "the bend is harder than makers usually ask.",
-    "Soak longer, use finer {reed}, or stand the {spokes} wider.",
+    "Soak longer, crimp the {reed} with round-nosed pliers where it bends, use finer {reed}, or stand the {spokes} "
+    "wider.",
     "practice",
 )
 def _hard_bend(laid, joins):

@@ -77,7 +77,10 @@ def _pictures(made: Plan) -> dict[str, dict[str, str]]:
     if any(len(set(band.band.colours)) > 1 for band in made.laid.side):
         views.append("squares")
     views += ["under"] if made.laid.base else []
-    return {view: {"svg": picture.svg(made, view), "alt": picture.describe(made, view)} for view in views}
+    return {
+        view: {"svg": picture.svg(made, view, detail=picture.HAND), "alt": picture.describe(made, view)}
+        for view in views
+    }
 
 
 def _facts(made: Plan) -> list[list[str]]:

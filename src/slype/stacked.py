@@ -19,14 +19,16 @@ from .strokes import BACK, CROSSING, Trace
 
 @dataclass(frozen=True, eq=False)
 class Start:
-    """One setting-in of a band's weavers: `trace`, `first` row of the band, and its sites in the trace's order.
+    """One setting-in of a band's weavers: its `number` within the band from 0, `first` row of the band, its `trace` and
+    sites in the trace's order.
 
     `passage`, `kind`, `height` (sites,) mm, `u` (sites,) groups round from space 0; `edges` (groups + 1,) where each
-    group begins, counted in ends; `in_s`, `out_s` (weavers, 2) mm: heights of each weaver's cut ends, at the crossing of
-    the space it is set in or ended in and behind the spoke beside it.
+    group begins, counted in ends; `in_s`, `out_s` (weavers, 2) mm: heights of each weaver's cut ends, at the crossing
+    of the space it is set in or ended in and behind the spoke beside it.
     """
 
     band: BandLaid
+    number: int
     first: int
     trace: Trace
     passage: np.ndarray
@@ -68,11 +70,11 @@ def starts(laid: Laid, where: str) -> Iterator[Start]:
         if band.spaces != spaces:  # opening out: the new spaces lie where no crossing was, so all start level
             stands[:] = np.maximum(stands.max(axis=0), np.roll(stands, 1, axis=1).max(axis=0))
             spaces = band.spaces
-        for first, t in band.traces():
-            yield _stack(band, first, t, stands)
+        for number, (first, t) in enumerate(band.traces()):
+            yield _stack(band, number, first, t, stands)
 
 
-def _stack(band: BandLaid, first: int, t: Trace, stands: np.ndarray) -> Start:
+def _stack(band: BandLaid, number: int, first: int, t: Trace, stands: np.ndarray) -> Start:
     """One start stacked on `stands` (3, ends) mm, which is raised to what it reaches."""
     sizes = np.array(group_sizes(stands.shape[1], band.band.group))
     edges = np.r_[0, np.cumsum(sizes)]
@@ -93,7 +95,7 @@ def _stack(band: BandLaid, first: int, t: Trace, stands: np.ndarray) -> Start:
     stands[:2] = np.repeat(below[:2], sizes, axis=1)
     stands[2][edges[:-1]] = below[2]
     u = t.trip[passage] * t.ends + t.spoke[passage] + np.where(kind <= BACK, 0.5, 0.0)
-    return Start(band, first, t, passage, kind, heights, u, edges, in_s, out_s)
+    return Start(band, number, first, t, passage, kind, heights, u, edges, in_s, out_s)
 
 
 def _tucked(below: np.ndarray, spaces: np.ndarray, spokes: np.ndarray, thick: float | np.ndarray) -> np.ndarray:

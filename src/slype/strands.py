@@ -42,13 +42,14 @@ it."""
 class Line:
     """One rod: a reed of a weaver in one start of a band, or the end of a spoke in the border.
 
-    `piece` counts the reeds of one weaver as joins cut it; `strand` the reeds worked as one; `rows` (first, last) of the
-    band, from 0. For the border `band` is -1 and `weaver` the spoke's number from 0.
+    `block` counts the starts of the band, `piece` the reeds of one weaver as joins cut it, `strand` the reeds worked as
+    one. For the border `band` is -1 and `weaver` the spoke's number from 0.
     """
 
     name: str
     role: str
     band: int
+    block: int
     weaver: int
     strand: int
     piece: int
@@ -58,15 +59,19 @@ class Line:
 
 @dataclass(frozen=True, eq=False)
 class Built:
-    """A wall of rods and what its parts are. Over nodes: `u` ends round from space 0; `row` of its band. `columns`
-    (lower node, upper node) pairs that the trace puts one directly above the other."""
+    """A wall of rods and what its parts are. Over nodes: `u` ends round from space 0; `row` of its band; `woven` False
+    where a cut end is tucked away. `columns` (pairs, 2): nodes, lower and upper, that the trace puts one directly above
+    the other. `stations` nodes per space."""
 
     where: str
     wall: Wall
     lines: tuple[Line, ...]
     u: np.ndarray
     row: np.ndarray
+    woven: np.ndarray
     columns: np.ndarray
+    stacked: np.ndarray
+    stations: int
 
 
 @dataclass(eq=False)
@@ -79,8 +84,8 @@ class _Rod:
     n: np.ndarray
     side: np.ndarray
     row: np.ndarray
+    woven: np.ndarray
     group: int
-    gap: float
     pressed: bool
 
 
@@ -168,6 +173,8 @@ def _weavers(
             here = station / stations
             s_here, n_here = smooth_through(ends, s, here), smooth_through(ends, n, here)
             row = _row_at(start, mine, ends, here)
+            first_u, last_u = start.in_ends(start.u[mine[[0, -1]]] + np.array([-0.5, 0.5]))
+            woven = (here >= first_u - 1e-9) & (here < last_u - 1e-9)
             facing = _side_at(u, n, start, here)
             at = np.round(start.in_ends(start.u[mine]) * stations).astype(np.int64) - station[0]
             for strand in range(band.band.strands):
@@ -177,7 +184,7 @@ def _weavers(
                     low[mine] = offset + at
                 high[mine] = offset + at
                 name = _name(band, start, weaver, strand, piece, colour, last - first < len(sites))
-                line = Line(name, "weaver", band.index, weaver, strand, piece, colour, thick)
+                line = Line(name, "weaver", band.index, start.number, weaver, strand, piece, colour, thick)
                 pressed = bool(start.first + start.trace.rows >= band.rows)
                 out.append(
                     _Rod(
@@ -187,8 +194,8 @@ def _weavers(
                         n_here,
                         facing,
                         row,
+                        woven,
                         band.band.group,
-                        float(band.gap.mean()),
                         pressed,
                     )
                 )
@@ -231,7 +238,8 @@ def _with_ends(
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Knots with the cut ends that rest inside: past a front the reed goes in and lies behind the next spoke.
 
-    `behind` mm: how far inside the wall's middle an old end lies that has a new reed before it. `in_s`, `out_s` mm: heights of its ends, at the crossing and behind the spoke (see `Start`).
+    `behind` mm: how far inside the wall's middle an old end lies that has a new reed before it. `in_s`, `out_s` mm:
+    heights of its ends, at the crossing and behind the spoke (see `Start`).
     """
     inside = float(-abs(n).max())
     if n[0] > 0:
@@ -279,7 +287,6 @@ def _border(laid: Laid, stations: int, lift_mm: float) -> list[_Rod]:
     """The spokes' ends of a closed border, lifted on to the highest weaver of the last row."""
     spokes = laid.design.spokes
     thick = spokes.reed.diameter_mm
-    gap = laid.border_spacing_mm - (spokes.per_end - 1) * thick
     out = []
     for end, (u, s, n) in enumerate(border_knots(laid)):
         station = np.arange(round(u[0] * stations), math.floor(u[-1] * stations + 1e-9) + 1)
@@ -289,9 +296,21 @@ def _border(laid: Laid, stations: int, lift_mm: float) -> list[_Rod]:
         for reed in range(spokes.per_end):
             lift = (reed - (spokes.per_end - 1) / 2) * thick
             name = f"border end {end + 1}" + (f", reed {reed + 1}" if spokes.per_end > 1 else "")
-            line = Line(name, "border", -1, end, reed, 0, spokes.colour, thick)
+            line = Line(name, "border", -1, 0, end, reed, 0, spokes.colour, thick)
             s_here, n_here = smooth_through(u, s, here) + lift + lift_mm, smooth_through(u, n, here) * thick
-            out.append(_Rod(line, station, s_here, n_here, side, np.zeros(len(here), np.int64), 1, gap, False))
+            out.append(
+                _Rod(
+                    line,
+                    station,
+                    s_here,
+                    n_here,
+                    side,
+                    np.zeros(len(here), np.int64),
+                    np.ones(len(here), bool),
+                    1,
+                    False,
+                )
+            )
     return out
 
 
@@ -311,21 +330,31 @@ def _together(laid: Laid, where: str, rods: list[_Rod], columns: np.ndarray, sta
     h = 2 * math.pi * radius / (ends * stations)
     thick = np.array([rod.line.thick_mm for rod in rods])
     bend = math.pi / 64 * thick**4
-    scale = np.array([max(rod.gap, rod.line.thick_mm) for rod in rods])
+    clear, scale = _posts(rods, count, u, radius, ends, stick, beside)
     last = np.concatenate([np.full(len(rod.s), bands_rows(laid, rod) - 1 if rod.pressed else -1) for rod in rods])
     row = np.concatenate([rod.row for rod in rods])
     load = np.zeros((len(s), 2))
-    press = np.repeat(PRESS * bend * thick / scale**4, count)
+    gap = np.add.reduceat(scale, np.r_[0, np.cumsum(count)[:-1]]) / count
+    press = PRESS * np.repeat(bend * thick, count) / scale**4
     load[:, 0] = -np.where(row == last, press, 0.0) * h
     side = np.concatenate([rod.side for rod in rods])
-    clear = _clearance(rods, count, u, radius, ends, stick, beside)
     wall = Wall(
         np.r_[0, np.cumsum(count)], np.stack([s, n], axis=1), station % (ends * stations), h, bend,
-        PULL * bend / scale**2, thick / 2, scale, load, floor[station % len(floor)] + np.repeat(thick / 2, count),
+        PULL * bend / gap**2, thick / 2, scale, load, floor[station % len(floor)] + np.repeat(thick / 2, count),
         np.where(clear > 0, side, 0), np.where(side != 0, clear, 0.0),
         np.concatenate([pinned_ends(rod) for rod in rods]),
     )  # fmt: skip
-    return Built(where, wall, tuple(rod.line for rod in rods), u, row, columns)
+    return Built(
+        where,
+        wall,
+        tuple(rod.line for rod in rods),
+        u,
+        row,
+        np.concatenate([rod.woven for rod in rods]),
+        columns,
+        wall.at,
+        stations,
+    )
 
 
 def pinned_ends(rod: _Rod) -> np.ndarray:
@@ -340,11 +369,13 @@ def bands_rows(laid: Laid, rod: _Rod) -> int:
     return next((band.rows for band in laid.bands if band.index == rod.line.band), 0)
 
 
-def _clearance(rods, count, u, radius, ends: int, stick: float, beside: int) -> np.ndarray:
-    """How far, mm, each node must keep from the middle of the wall for the spokes it passes: 0 in open spaces.
+def _posts(rods, count, u, radius, ends: int, stick: float, beside: int) -> tuple[np.ndarray, np.ndarray]:
+    """For each node, mm: how far it must keep from the middle of the wall for the spokes it passes, 0 in open spaces;
+    and the gap from one to the next that it bends in.
 
     Spokes of a group lie side by side: a reed passes straight over them and bends round the outer two.
     """
+    gap = np.zeros(len(u))
     out = np.zeros(len(u))
     group = np.repeat([rod.group for rod in rods], count)
     thick = np.repeat([rod.line.thick_mm for rod in rods], count)
@@ -355,7 +386,9 @@ def _clearance(rods, count, u, radius, ends: int, stick: float, beside: int) -> 
         mine = np.clip(np.searchsorted(edges, place[chosen] + 1e-9, side="right") - 1, 0, len(edges) - 2)
         middle, many = (edges[mine] + edges[mine + 1]) / 2, edges[mine + 1] - edges[mine]
         away = np.abs(place[chosen] - middle) * 2 * math.pi * radius[chosen] / ends
-        past = np.maximum(away - (many * beside - 1) * stick / 2, 0.0)
+        flat = (many * beside - 1) * stick
+        past = np.maximum(away - flat / 2, 0.0)
+        gap[chosen] = np.maximum(2 * math.pi * radius[chosen] * many / ends - flat, 2 * thick[chosen])
         keep = (stick + thick[chosen]) / 2
         out[chosen] = np.sqrt(np.maximum(keep**2 - past**2, 0.0))
-    return out
+    return out, gap

@@ -1,0 +1,74 @@
+"""What the basket at rest says, for a terminal: the report of `slype relax`. Level 7. Nothing is reckoned here."""
+
+from __future__ import annotations
+
+from rich.text import Text
+
+from .plan import Plan
+from .quantity import show_length
+from .report import Parts, bullets, columns, heading
+from .rules_room import EASY_BEND, HARD_BEND
+from .telling import worded
+from .words import several
+
+
+def at_rest(made: Plan) -> Parts:
+    """Heights and lengths beside those of stacked rows, light, bends and presses of every band."""
+    design, rest, laid = made.design, made.at_rest, made.laid
+    sizes, looks = (
+        columns("band", "weave", ">rows", ">row", ">stacked", ">take-up", ">stacked"),
+        columns("band", "weave", ">light", ">usual bend", ">tightest", "where", ">press", ">loose"),
+    )
+    for band in laid.bands:
+        said = band.at_rest
+        name = band.band.weave.named(design.wording)
+        sizes.add_row(
+            str(band.index + 1), name, str(band.rows), f"{band.pitch_mm:.2f} mm", f"{said.stacked_pitch_mm:.2f} mm",
+            f"{band.take_up.mean():.3f}", f"{said.stacked_take_up:.3f}",
+        )  # fmt: skip
+        looks.add_row(
+            str(band.index + 1), name, f"{said.light:.0%}", f"{said.usual_bend:.0%}",
+            f"{said.bend.value:.0%} {bend_words(said.bend.value)}",
+            f"row {said.bend.row + 1}, {worded('spoke', design.wording)} {said.bend.spoke + 1}",
+            f"{said.press_n:.0f} N", f"{said.loose:.0%}",
+        )  # fmt: skip
+    height, stacked = (show_length(mm, design.units) for mm in (laid.top_s, rest.stacked.top_s))
+    return [
+        Text(f"{design.title}, at rest", style="bold"),
+        Text(f"The side stands {height} high along the wall; stacked rows had said {stacked}."),
+        heading("Heights and lengths"),
+        sizes,
+        heading("Light, bends, and how firm it lies"),
+        looks,
+        bullets(
+            (
+                "Light: share of the band one can see through, looked at square on, before any packing by hand.",
+                f"Bend: how far the outer side of the reed is stretched. Up to {EASY_BEND:.0%} is easy, to "
+                f"{HARD_BEND:.0%} usual in ordinary weaving, more is hard (common practice, no source: no published "
+                "limit for soaked reed was found). Against a hard bend: crimp, soak longer, finer reed, wider spaces.",
+                "Press: what a reed usually presses a spoke with, if soaked reed is as stiff as 1 GPa (from memory). "
+                "Loose: share of the places where it presses with less than a tenth of that.",
+            )
+        ),
+        heading("How well it came to rest"),
+        bullets(_how_well(made)),
+    ]
+
+
+def bend_words(strain: float) -> str:
+    """A bending strain r/R in the bands that makers know (common practice, no source)."""
+    return "easy" if strain <= EASY_BEND else "usual" if strain <= HARD_BEND else "hard"
+
+
+def _how_well(made: Plan) -> list[str]:
+    rest = made.at_rest
+    order = "no strand has changed places with another" if rest.order_kept else "STRANDS HAVE CHANGED PLACES"
+    return [
+        f"{rest.nodes:,} points on {several(sum(len(part.built.lines) for part in rest.parts.values()), 'reed')}, "
+        f"{rest.sweeps} sweeps; {order}.",
+        f"The worst overlap of two reeds is {rest.overlap_mm:.3f} mm; the largest force left over is "
+        f"{rest.unbalanced:.2f} of what bends a reed by its thickness within half a space.",
+        "It came to rest."
+        if rest.done
+        else "It stopped before all of it was quite at rest; lengths hardly change any more.",
+    ]

@@ -1,0 +1,372 @@
+"""Every reed of the basket as a tube in space: curves on the surface, and the surface laid into mm. Level 6.
+
+A curve is points (u, s, n) on the surface: u spokes round in the direction of work, s along it, n through it. `tubes`
+lays them out with z up from the table, x and y across, mm. The start line (u = 0) lies at the far side, +y; for a left
+hand the whole basket is the mirror image.
+
+Reeds are stacked here as the trace orders them (`paths`); a relaxed basket hands its own curves to `tubes` instead.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from .border import INSERTION_MM
+from .design import arms, group_sizes
+from .form import smooth_through
+from .lay import Laid
+from .paths import Run, arm_of, base_sticks, border_runs, weaver_runs
+
+CHORD = 0.5  # longest chord of a tube, in its own thicknesses: bends are then drawn without corners
+TURN = 1.5  # how far from the corner a spoke begins to turn up, in its own thicknesses (common practice, no source)
+STICK_MM = 1.5  # between two points of a stick or a spoke on the surface
+TUCKED = 0.62  # how far, in spaces, the cut end of a weaver runs on behind the next spoke
+
+
+@dataclass(frozen=True, eq=False)
+class Curve:
+    """One reed on the basket's surface.
+
+    `name` is unique, in words: "band 3, weaver 2, rust", "spoke 5", "border end 5", "base stick 3". `role` is "weaver",
+    "spoke", "stick" or "border", `where` "base" or "side", `colour` a name of the design's palette.
+
+    u, s, n (k,): `u` spokes round in the direction of work (base: base ends round), spoke j at j + 1/2; `s` mm along
+    the surface (base: from the centre; side: along the wall from the base's edge); `n` mm through the wall, positive
+    outside and on the underside of the base.
+    """
+
+    name: str
+    role: str
+    where: str
+    colour: str
+    thick_mm: float
+    u: np.ndarray
+    s: np.ndarray
+    n: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class Tube:
+    """One reed in space: `points` (k, 3) mm along its middle, z up from the base; `thick_mm` its diameter."""
+
+    name: str
+    role: str
+    colour: str
+    thick_mm: float
+    points: np.ndarray
+
+
+# Weavers -------------------------------------------------------------------------------------------------------
+
+
+def stacked_curves(laid: Laid) -> list[Curve]:
+    """Weavers of the base and the side and the ends of the border, as the trace stacks them; cut ends lie inside."""
+    out = []
+    for where in ("base", "side"):
+        for run in weaver_runs(laid, where):
+            if run.u.size:
+                out += _weaver(laid, run, where)
+    for run in border_runs(laid):
+        out += _border_end(laid, run)
+    return out
+
+
+def _weaver(laid: Laid, run: Run, where: str) -> list[Curve]:
+    """Curves of the reeds that one weaver is worked with, one above the other."""
+    band = next(each for each in laid.bands if each.index == run.band)
+    u, s, n = _along(run)
+    u, s, n = _with_cut_ends(u, s, n)
+    u, s, n = _over_groups(laid, where, band.band.group, u, s, n)
+    stand = laid.design.spokes.stick_reed if where == "base" else laid.design.spokes.reed
+    n = n * (stand.diameter_mm + run.thick_mm) / 2
+    if where == "base":
+        n = n + _cross_layer(laid, u, s)
+    name = f"band {run.band + 1}, "
+    if len(band.segments) > 1:
+        name += f"block {run.start + 1}, "
+    name += f"weaver {run.weaver + 1}, "
+    out = []
+    for k, colour in enumerate(run.colours):
+        reed = f"reed {k + 1}, " if len(run.colours) > 1 else ""
+        lift = (k - (len(run.colours) - 1) / 2) * run.thick_mm
+        out.append(Curve(f"{name}{reed}{colour}", "weaver", where, colour, run.thick_mm, u, s + lift, n))
+    return out
+
+
+def _along(run: Run) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """The points of a run one after another, its pieces joined."""
+    u, s, n = (np.r_[each[:, :-1].ravel(), each[-1, -1]] for each in (run.u, run.s, run.n))
+    return u, s, n
+
+
+def _with_cut_ends(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Both cut ends tucked behind: a reed that would end between two spokes runs on to the inner face of the next."""
+    for backward in (True, False):
+        u, s, n = (each[::-1] for each in (u, s, n)) if not backward else (u, s, n)
+        per_space = 1 / abs(u[1] - u[0])
+        first = max(2, round(per_space / 2))  # samples from the end to the first face
+        if n[min(first, len(n) - 1)] < 0:  # already inside: it simply stays there
+            n = np.r_[np.full(first, n[first]), n[first:]]
+        else:
+            more = max(2, round(TUCKED * per_space))
+            back = np.arange(more, 0, -1)
+            fade = np.sin(np.pi / 2 * np.clip(back / (0.5 * per_space), 0, 1))
+            u = np.r_[u[0] - (u[1] - u[0]) * back, u]
+            s = np.r_[np.full(more, s[0]), s]
+            n = np.r_[-1.15 * fade, n]
+        u, s, n = (each[::-1] for each in (u, s, n)) if not backward else (u, s, n)
+    return u, s, n
+
+
+def _over_groups(laid: Laid, where: str, group: int, u: np.ndarray, s: np.ndarray, n: np.ndarray):
+    """Samples dense enough for wide groups, and flat over the reeds of a group that lie side by side.
+
+    u, s, n (k,), n still from -1 inside to 1 outside.
+    """
+    spokes = laid.design.spokes
+    base = where == "base"
+    ends = spokes.ends_at_base if base else spokes.ends
+    thick = (spokes.stick_reed if base else spokes.reed).diameter_mm
+    beside = spokes.per_end if not (base and spokes.inserted) else 1
+    sizes = np.array(group_sizes(ends, group))
+    if group > 1:
+        fine = np.linspace(0, len(u) - 1, (len(u) - 1) * min(group, 8) + 1)
+        at = np.arange(len(u))
+        u, s, n = np.interp(fine, at, u), smooth_through(at, s, fine), smooth_through(at, n, fine)
+    if group == 1 and beside == 1 and not (base and spokes.inserted):
+        return u, s, n
+    edges = np.r_[0, np.cumsum(sizes)]
+    which = np.clip(np.searchsorted(edges, u % ends, side="right") - 1, 0, len(sizes) - 1)
+    radius = s if base else laid.design.form.radius(np.maximum(s, 0))
+    around = 2 * np.pi * radius / ends  # mm for each end
+    half_room = sizes[which] / 2 * around
+    off = np.abs(u % ends - (edges[which] + edges[which + 1]) / 2) * around
+    half_wide = (sizes[which] * beside - 1) / 2 * thick
+    if not base:  # up the wall the ends of a group stand as far apart as all others
+        half_wide = (sizes[which] - 1) / 2 * around + (beside - 1) / 2 * thick
+    elif spokes.inserted:  # where side spokes lie on both sides of a stick
+        half_wide += np.where(s > laid.design.form.base_mm / 2 - spokes.insertion_mm, spokes.reed.diameter_mm, 0.0)
+    part = np.clip((off - half_wide) / np.maximum(half_room - half_wide, thick / 4), 0, 1)
+    flat = np.cos(np.pi / 2 * part)
+    return u, s, np.sign(n) * np.maximum(np.abs(n), flat)
+
+
+def _border_end(laid: Laid, run: Run) -> list[Curve]:
+    """An end of a spoke from the last row on: a rounded bend out of the upright, then along the border."""
+    spokes = laid.design.spokes
+    u, s, n = _along(run)
+    n = n * spokes.reed.diameter_mm
+    spacing = laid.border_spacing_mm
+    if laid.design.border.is_open:
+        deep = np.linspace(0, INSERTION_MM, math.ceil(INSERTION_MM / STICK_MM) + 1)[1:]
+        u, s, n = np.r_[u, np.full_like(deep, u[-1])], np.r_[s, s[-1] - deep], np.r_[n, np.zeros_like(deep)]
+    else:
+        u, s, n = _bent_over(u, s, n, run.thick_mm)
+        s, n = _tip(laid, u, s, n, run.thick_mm)
+    out = []
+    for k in range(spokes.per_end):
+        shift = (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / spacing
+        name = f"border end {run.weaver + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
+        out.append(Curve(name, "border", "side", run.colours[0], run.thick_mm, u + shift, s, n))
+    return out
+
+
+def _bent_over(u: np.ndarray, s: np.ndarray, n: np.ndarray, thick: float):
+    """The first half space of a border end as a curve of Bezier's that leaves the spoke upright."""
+    join = int(np.searchsorted(u, u[0] + 0.45))
+    slope = (s[join + 1] - s[join]) / (u[join + 1] - u[join])
+    t = np.linspace(0, 1, 3 * join + 1)[:-1]
+    b0, b1, b2, b3 = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3
+    reach = 0.28  # spaces: how long the curve's last arm is
+    start = (
+        (b0 + b1) * u[0] + b2 * (u[join] - reach) + b3 * u[join],
+        b0 * s[0] + b1 * (s[0] + 0.8 * thick) + b2 * (s[join] - reach * slope) + b3 * s[join],
+        b2 * n[join] * 0.5 + b3 * n[join],
+    )
+    return tuple(np.r_[new, old[join:]] for new, old in zip(start, (u, s, n), strict=True))
+
+
+def _tip(laid: Laid, u: np.ndarray, s: np.ndarray, n: np.ndarray, thick: float) -> tuple[np.ndarray, np.ndarray]:
+    """(s, n) of a border end whose last half space rests where its row says: against the next spoke, or pushed down."""
+    part = np.clip((u - (u[-1] - 0.5)) * 2, 0, 1)
+    face = n[int(np.argmax(part > 0)) - 1]
+    if laid.design.border.rows[-1].finish == "down":
+        # Down between the strands of its own face and the wall.
+        return s - 2.2 * thick * part**2, np.where(part > 0, face * (1 - 0.45 * part), n)
+    return s - 0.5 * thick * part**2, np.where(part > 0, face * (1 + 0.1 * part), n)
+
+
+# What stands ---------------------------------------------------------------------------------------------------
+
+
+def spoke_curves(laid: Laid) -> list[Curve]:
+    """Standing spokes from the base's edge to the last row, reeds of one end side by side."""
+    spokes, out = laid.design.spokes, []
+    s = np.linspace(0, laid.top_s, max(2, math.ceil(laid.top_s / STICK_MM) + 1))
+    around = 2 * np.pi * np.maximum(laid.design.form.radius(s), 1.0) / spokes.ends
+    for end in range(spokes.ends):
+        for k in range(spokes.per_end):
+            u = end + 0.5 + (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / around
+            name = f"spoke {end + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
+            out.append(Curve(name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, np.zeros_like(s)))
+    return out
+
+
+def stick_curves(laid: Laid) -> list[Curve]:
+    """Base sticks from the middle of the cross to the base's edge, one for every reed of every end."""
+    spokes, out = laid.design.spokes, []
+    ends = spokes.ends_at_base
+    beside = 1 if spokes.inserted else spokes.per_end
+    for i, knots in enumerate(base_sticks(laid)):
+        end, k = divmod(i, beside)
+        along = np.r_[0.0, np.cumsum(np.hypot(*np.diff(knots, axis=0).T))]
+        at = np.linspace(0, along[-1], max(2, math.ceil(along[-1] / STICK_MM) + 1))
+        x, y = (smooth_through(along, knots[:, axis], at) for axis in (0, 1))
+        u, s = _round(x, y, end + 0.5, ends)
+        name = f"base stick {end + 1}" + (f", reed {k + 1}" if beside > 1 else "")
+        n = _cross_layer(laid, np.full_like(s, end + 0.5), s)
+        out.append(Curve(name, "stick", "base", spokes.colour, spokes.stick_reed.diameter_mm, u, s, n))
+    return out
+
+
+def inserted_curves(laid: Laid) -> list[Curve]:
+    """Side spokes that are pushed in: the part of each that lies beside a base stick, from its slype to the edge."""
+    spokes = laid.design.spokes
+    if not spokes.inserted:
+        return []
+    sticks = stick_curves(laid)
+    edge = float(laid.design.form.radius(0.0))
+    start = max(edge - spokes.insertion_mm, laid.cross_mm)
+    taken: dict[tuple[int, int], int] = {}
+    out = []
+    for end in range(spokes.ends):
+        own = (end + 0.5) / spokes.ends * spokes.ends_at_base
+        stick = int(own)
+        side = 1 if own > stick + 0.5 or (own == stick + 0.5 and end % 2) else -1
+        order = taken[stick, side] = taken.get((stick, side), -1) + 1
+        off = side * ((spokes.stick_reed.diameter_mm + spokes.reed.diameter_mm) / 2 + order * spokes.reed.diameter_mm)
+        for k in range(spokes.per_end):
+            beside = off + side * k * spokes.reed.diameter_mm
+            s = np.linspace(start, edge, max(3, math.ceil((edge - start) / STICK_MM) + 1))
+            along = np.interp(s, sticks[stick].s, sticks[stick].u)
+            around = 2 * np.pi * s / spokes.ends_at_base
+            stands = own + (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / around[-1]
+            # It follows the stick and swings out to its own place near the edge.
+            part = (s - start) / (edge - start)
+            ease = part * part * (3 - 2 * part)
+            u = (along + beside / around) * (1 - ease) + stands * ease
+            name = f"spoke {end + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
+            out.append(Curve(name, "spoke", "base", spokes.colour, spokes.reed.diameter_mm, u, s, np.zeros_like(s)))
+    return out
+
+
+def _round(x: np.ndarray, y: np.ndarray, near: float, ends: int) -> tuple[np.ndarray, np.ndarray]:
+    """(u, s) of points in the plane of the base, u running on from `near` at the edge without a jump."""
+    u = np.unwrap(np.arctan2(y, x)[::-1])[::-1] / (2 * np.pi) * ends
+    return u + ends * np.round((near - u[-1]) / ends), np.hypot(x, y)
+
+
+def _cross_layer(laid: Laid, u: np.ndarray, s: np.ndarray) -> np.ndarray:
+    """How far through the base the sticks stand at (u, s), each (k,): the two halves of the cross lie on each other.
+
+    The half laid first is below, so positive; outside the cross both come level.
+    """
+    spokes = laid.design.spokes
+    ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
+    # An odd end is laid with the upper sticks, and its arm comes first (see `design.arms`).
+    first = -1.0 if ends % 2 else 1.0
+    layer = first * (1 - 2 * (np.array([arm_of(end, ends) for end in range(ends)]) % 2))
+    at = np.interp(u % ends, np.arange(-0.5, ends + 1), np.r_[layer[-1], layer, layer[0]])
+    square = max(arms(ends)) / 2 * thick
+    gone = np.clip((s - square) / (5 * thick), 0, 1)
+    return at * thick / 2 * (1 - gone * gone * (3 - 2 * gone))
+
+
+# In space ------------------------------------------------------------------------------------------------------
+
+
+def tubes(laid: Laid, curves: list[Curve] | None = None) -> list[Tube]:
+    """Every reed of the basket in space, in a steady order: sticks, spokes, weavers, border.
+
+    `curves` weavers and border ends to use in place of `stacked_curves`.
+    """
+    curves = stacked_curves(laid) if curves is None else curves
+    sticks, inner = stick_curves(laid), inserted_curves(laid)
+    out = []
+    if laid.design.spokes.inserted:
+        out += [_tube(laid, stick) for stick in sticks]
+    below = inner if laid.design.spokes.inserted else sticks
+    for spoke, start in zip(spoke_curves(laid), below, strict=True):
+        points = _turned_up(laid, in_space(laid, start), in_space(laid, spoke), spoke.thick_mm)
+        out.append(Tube(spoke.name, spoke.role, spoke.colour, spoke.thick_mm, _dense(points, spoke.thick_mm)))
+    for role in ("weaver", "border"):
+        out += [_tube(laid, curve) for curve in curves if curve.role == role]
+    return out
+
+
+def _tube(laid: Laid, curve: Curve) -> Tube:
+    points = _dense(in_space(laid, curve), curve.thick_mm)
+    return Tube(curve.name, curve.role, curve.colour, curve.thick_mm, points)
+
+
+def in_space(laid: Laid, curve: Curve) -> np.ndarray:
+    """Points (k, 3) mm of a curve: laid on the base's plane or on the wall, mirrored for a left hand."""
+    spokes, form = laid.design.spokes, laid.design.form
+    if curve.where == "base":
+        ends, r, z = spokes.ends_at_base, curve.s, -curve.n
+    else:
+        ends = spokes.ends
+        s = np.maximum(curve.s, 0.0)
+        step = (
+            1.0  # mm either way: the wall is a fine polygon, and its lean must not jump from side to side of a corner
+        )
+        rise = form.height(s + step) - form.height(np.maximum(s - step, 0))
+        out = form.radius(s + step) - form.radius(np.maximum(s - step, 0))
+        far = np.hypot(rise, out)
+        r = form.radius(s) + curve.n * rise / far
+        z = form.height(s) - curve.n * out / far
+    angle = 2 * np.pi * curve.u / ends
+    hand = 1.0 if laid.design.hand == "left" else -1.0
+    return np.stack([hand * r * np.sin(angle), r * np.cos(angle), z], axis=1)
+
+
+def _turned_up(laid: Laid, base: np.ndarray, wall: np.ndarray, thick: float) -> np.ndarray:
+    """One line of points from two that meet at the base's edge, the corner rounded."""
+    reach = TURN * thick
+    corner = wall[0]
+    low = base[np.hypot(*(base - corner)[:, :2].T) > reach]
+    low = low[np.hypot(low[:, 0], low[:, 1]) < np.hypot(*corner[:2]) - reach / 2]  # a base that came out too wide
+    high = wall[np.linalg.norm(wall - corner, axis=1) > reach]
+    if len(low) < 2 or len(high) < 2:
+        return np.concatenate([base[:-1], wall])
+    t = np.linspace(0, 1, 9)[:, None]
+    start = corner + (low[-1] - corner) / np.linalg.norm(low[-1] - corner) * reach
+    end = corner + (high[0] - corner) / np.linalg.norm(high[0] - corner) * reach
+    return np.concatenate([low, (1 - t) ** 2 * start + 2 * t * (1 - t) * corner + t**2 * end, high])
+
+
+def _dense(points: np.ndarray, thick: float) -> np.ndarray:
+    """A smooth line (Catmull and Rom 1974, by length) through points (k, 3), no chord longer than CHORD thicknesses."""
+    hop = np.linalg.norm(np.diff(points, axis=0), axis=1)
+    points = points[np.r_[True, hop > 1e-6]]
+    if len(points) < 3:
+        return points
+    hop = np.linalg.norm(np.diff(points, axis=0), axis=1)
+    slope = np.empty_like(points)
+    ratio = (hop[:-1] / (hop[:-1] + hop[1:]))[:, None]
+    step = np.diff(points, axis=0) / hop[:, None]
+    slope[1:-1] = step[:-1] * (1 - ratio) + step[1:] * ratio
+    slope[0], slope[-1] = step[0], step[-1]
+    many = np.maximum(1, np.ceil(hop / (CHORD * thick) - 1e-9).astype(int))
+    i = np.repeat(np.arange(len(hop)), many)
+    t = ((np.arange(len(i)) - np.repeat(np.cumsum(many) - many, many)) / many[i])[:, None]
+    h = hop[i][:, None]
+    inner = (
+        points[i] * (1 + 2 * t) * (1 - t) ** 2
+        + points[i + 1] * t**2 * (3 - 2 * t)
+        + h * (slope[i] * t * (1 - t) ** 2 - slope[i + 1] * t**2 * (1 - t))
+    )
+    return np.concatenate([inner, points[-1:]])
