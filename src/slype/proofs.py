@@ -12,7 +12,7 @@ from dataclasses import asdict, dataclass, replace
 
 import numpy as np
 
-from . import design_file, lay, rod_cases, rod_wall, rods, strands
+from . import design_file, lay, relaxed, rod_cases, rod_wall, rods, strands
 from .strands import Built
 
 SECOND_ORDER = 2.3
@@ -21,7 +21,7 @@ stations^-2, as every rod of its kind (Bergou and others 2008), the number seen 
 CHORDS = 1e-3
 LONG = 3000  # sweeps after which a wall of rows no longer changes by what is compared here
 SINK = 10_000  # sweeps, for rows to sink under a press
-D_OVER_P = (0.2, 0.4, 0.6, 0.8)
+D_OVER_P = (relaxed.BALANCE, 0.4, 0.6, 0.8)
 PULLS = (0.0, 1.0, 10.0, 100.0, 1000.0)
 CANTILEVER = ((0.5, 0.16214, 0.01592, 0.24453), (1.0, 0.30172, 0.05643, 0.46135), (2.0, 0.49346, 0.16064, 0.78175))
 """(load x length^2 / bending stiffness, drop, shortening, angle rad at the tip), lengths over the rod's."""
@@ -99,7 +99,7 @@ def springy(part: str) -> Iterator[Proof]:
     """Weavers between straight posts, length free to slide in, against Euler's rectangular elastica."""
     for stations in (strands.STATIONS, 32):
         part = f"springy weaver, {stations} stations a space, length free to slide in (closure c)"
-        for ratio in (0.1, 0.2, 0.3, 0.4, 0.5, 0.6):
+        for ratio in (0.1, relaxed.BALANCE, 0.3, 0.4, 0.5, 0.6):
             crimp, bend = rod_cases.free_weaver(ratio)
             found, tightest = rod_cases.crimp_and_bend(rod_cases.at_rest(rod_cases.half_wave(1.0, ratio, stations)))
             what = f"rise {ratio:g} of the space: "
@@ -159,7 +159,7 @@ def beams(part: str) -> Iterator[Proof]:
         yield Proof(part, f"two rods crossing {words}: apart", "derived", 2.0, apart, "mm", CHORDS, "straight pieces")
         # Like beams side by side bend alike, so each bears half.
         yield Proof(
-            part, f"two rods crossing {words}: share of the load passed on", "beams", 0.5, rest.force.sum() / 1e-4, "",
+            part, f"two rods crossing {words}: share of the load passed on", "beams", 0.5, _touches(rest).sum() / 1e-4, "",
             0.01, "rods lean, crossing off the middle",
         )  # fmt: skip
 
@@ -191,12 +191,16 @@ def out_of_order(built: Built, at: np.ndarray) -> int:
     return int((at[high, 0] <= at[low, 0]).sum())
 
 
+def _touches(rest: rod_wall.Rest) -> np.ndarray:
+    return np.hypot(rest.push[:, 0], rest.push[:, 1])
+
+
 def walls(part: str) -> Iterator[Proof]:
     """Eight rows of four weaves as baskets have them: against packing, a prototype, and the checkers."""
     for weave, (ends, take_up, pitch, note) in PROTOTYPE.items():
         built = ring_of(weave, ends, strands.STATIONS)
         rest = rod_wall.relax(built.wall, most_sweeps=LONG)
-        usual = rod_wall.relax(built.wall)
+        usual = rod_wall.relax(built.wall, relaxed.MOST_SWEEPS, relaxed.OVERLAP, relaxed.BALANCE)
         found, rows = row_figures(built, rest.at)
         part = f"{weave}, {ends} ends"
         packed = 1.0 if weave == "randing" else 2.0
@@ -238,10 +242,11 @@ def _checked(part: str, built: Built, rest: rod_wall.Rest) -> Iterator[Proof]:
         "at most",
     )
     yield Proof(
-        part, "force left over", "derived", 0.0, rest.unbalanced, "", 0.2,
-        "of what bends a rod by its thickness in half a space; moves a rod by less than a fifth of that", "at most",
+        part, "force left over", "derived", 0.0, rest.unbalanced, "", relaxed.BALANCE,
+        "what bends a rod by its thickness within half a space, as baskets are brought to rest", "at most",
     )  # fmt: skip
-    newtons = float(np.median(rest.force[rest.force > 0])) * strands.STIFFNESS_MPA
+    force = _touches(rest)
+    newtons = float(np.median(force[force > 0])) * strands.STIFFNESS_MPA
     dent = 100 * rod_cases.hertz_dent(newtons, strands.STIFFNESS_MPA, THICK_MM / 2) / THICK_MM
     yield Proof(
         part, "dent a middling touch would make, of a thickness", "hertz", 0.0, dent, "%", 5.0,

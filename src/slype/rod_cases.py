@@ -40,7 +40,7 @@ def rods_by_hand(
         np.full(rods, float(more.get("bend", 1.0))),
         np.full(rods, float(more.get("pull", 0.0))),
         np.full(rods, radius),
-        np.full(rods, scale),
+        np.full(nodes, scale),
         more.get("load", np.zeros((nodes, 2))),
         np.full(nodes, -1e6),  # no floor
         more.get("post_side", np.zeros(nodes, np.int64)),
