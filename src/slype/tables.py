@@ -253,7 +253,10 @@ def proofs(rows: list[Proof]) -> Parts:
         reasons = dict.fromkeys(f"{_share(row, row.tolerance)}: {row.reason}" for row in rows if row.part == part)
         out += [heading(sentence(part)), table, Padding(bullets(reasons), (1, 0, 0, 2))]
     if apart:
-        out += [heading("What is off"), bullets(f"{row.what}: {row.note or 'not explained'}" for row in apart)]
+        out += [
+            heading("What is off"),
+            bullets(f"{row.part}: {row.what}: {row.note or 'not explained'}" for row in apart),
+        ]
     return out
 
 
