@@ -70,8 +70,8 @@ class Proof:
     def within(self) -> bool:
         """Whether the error is no larger than allowed. An answer that is not a number never is."""
         if self.bound == "at most":
-            return self.error <= self.tolerance
-        return self.error >= -self.tolerance if self.bound == "at least" else abs(self.error) <= self.tolerance
+            return bool(self.error <= self.tolerance)
+        return bool(self.error >= -self.tolerance if self.bound == "at least" else abs(self.error) <= self.tolerance)
 
 
 def proofs(progress: Callable[[str], None] = lambda part: None) -> list[Proof]:
