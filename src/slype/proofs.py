@@ -26,7 +26,7 @@ PULLS = (0.0, 1.0, 10.0, 100.0, 1000.0)
 CANTILEVER = ((0.5, 0.16214, 0.01592, 0.24453), (1.0, 0.30172, 0.05643, 0.46135), (2.0, 0.49346, 0.16064, 0.78175))
 """(load x length^2 / bending stiffness, drop, shortening, angle rad at the tip), lengths over the rod's."""
 PROTOTYPE = {
-    "randing": (25, 1.038, 0.95, "below what even a taut thread takes up there, 1.039: its rows had sunk together"),
+    "randing": (25, 1.038, 0.95, "its length is below what a taut thread takes up there, 1.039: its rows had sunk"),
     "pairing": (24, 1.043, 1.77, "it looked at contacts on its stations only: see the rows on stations below"),
     "three-rod wale": (24, 1.051, 1.93, "not explained; the pitch as for pairing, the take-up is its own"),
     "four-rod wale": (24, 1.028, 1.91, "as for pairing"),

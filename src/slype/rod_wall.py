@@ -156,7 +156,9 @@ def contacts_of(wall: Wall, at: np.ndarray | None = None, near: float = NEAR) ->
     keep = np.lexsort((high, low))  # contacts of one rod side by side: kinder to the cache
     low, high = low[keep], high[keep]
     touch = r[low] + r[high]
-    return Contacts(low, high, touch, (at is None) & (np.abs(n[high] - n[low]) < ORDERED_WITHIN * touch))
+    # Where curves of the start run into each other, two stations could say opposite things of which lies above.
+    clear = (np.abs(n[high] - n[low]) < ORDERED_WITHIN * touch) & (s[high] - s[low] >= LEAST_LIFT * touch)
+    return Contacts(low, high, touch, (at is None) & clear)
 
 
 def _keys(wall: Wall, contacts: Contacts) -> np.ndarray:
