@@ -143,6 +143,12 @@ def parser() -> argparse.ArgumentParser:
         if name == "weaves":
             _with_words(one, units=False)
         _with_json(one)
+    proofs = command(
+        "proofs",
+        "hold the rod solver against tables, closed forms and its own checkers, worked out anew",
+        "slype proofs",
+    )
+    _with_json(proofs)
     demo = command("demo", "work the example baskets into a folder of plans, pictures and sheets", "slype demo -o try")
     demo.add_argument("-o", "--output", metavar="FOLDER", default="slype-demo", help="folder (default: %(default)s)")
     command("version", "say which slype this is", "slype version")

@@ -349,6 +349,20 @@ def _weaves(asked: argparse.Namespace) -> int:
     return 0
 
 
+def _proofs(asked: argparse.Namespace) -> int:
+    from . import proofs
+
+    with _Progress("") as progress:
+        rows = proofs.proofs(lambda part: progress.say(f"proving: {part}"))
+    if asked.json:
+        _print_json(proofs.as_json(rows))
+    else:
+        from . import report, tables
+
+        report.show(tables.proofs(rows))
+    return 0
+
+
 def _demo(asked: argparse.Namespace) -> int:
     from . import demo
 
@@ -398,6 +412,7 @@ _COMMANDS = {
     "sheet": _sheet,
     "reeds": _reeds,
     "weaves": _weaves,
+    "proofs": _proofs,
     "demo": _demo,
     "version": _version,
 }

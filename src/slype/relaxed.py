@@ -27,6 +27,8 @@ BALANCE = 1.0
 ROUGH_SWEEPS, MOST_SWEEPS = 100, 400
 """A hundred sweeps from the stacked knots give lengths within a thousandth, enough to plan joins by."""
 EDIT_SWEEPS = 50  # the same, from an earlier answer
+TANGLED = 0.1
+"""Overlap, in thicknesses, beyond which a border is not called at rest but left in its plain form."""
 LOOSE = 0.1
 """A reed lies loose on a spoke that it presses with less than this share of what its band's reeds usually press (common
 practice, no source)."""
@@ -114,7 +116,10 @@ def relax(
         side = parts["side"]
         built = build_border(stacked, top_of(side.built, side.rest.at, design.spokes.ends * stations))
         if built is not None:
-            parts["border"] = Part(built, rod_wall.relax(built.wall, MOST_SWEEPS, OVERLAP, BALANCE, cores))
+            rest = rod_wall.relax(built.wall, MOST_SWEEPS, OVERLAP, BALANCE, cores)
+            # A border whose plain form was too far from how its ends really lie keeps that form in pictures.
+            if rest.overlap_mm <= TANGLED * design.spokes.reed.diameter_mm:
+                parts["border"] = Part(built, rest)
     tell.span(0, 1)(1.0)
     return AtRest(design, stacked, _at_rest(_with_true_lengths(stacked, parts), stacked, parts), parts, joins)
 

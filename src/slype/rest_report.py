@@ -9,7 +9,7 @@ from .quantity import show_length
 from .report import Parts, bullets, columns, heading
 from .rules_room import EASY_BEND, HARD_BEND
 from .telling import worded
-from .words import several
+from .words import say, several
 
 
 def at_rest(made: Plan) -> Parts:
@@ -68,6 +68,7 @@ def _how_well(made: Plan) -> list[str]:
         f"{rest.sweeps} sweeps; {order}.",
         f"The worst overlap of two reeds is {rest.overlap_mm:.3f} mm; the largest force left over is "
         f"{rest.unbalanced:.2f} of what bends a reed by its thickness within half a space.",
+        *([] if "border" in rest.parts else [say("The {border} is drawn in its plain form.", made.design.wording)]),
         "It came to rest."
         if rest.done
         else "It stopped before all of it was quite at rest; lengths hardly change any more.",

@@ -205,6 +205,7 @@ class _Work:
 
     wall: Wall
     contacts: Contacts
+    between: bool = True
     at: np.ndarray = field(init=False)
 
     def __post_init__(self) -> None:
@@ -242,9 +243,10 @@ class _Work:
         self.true_bend()
         # Held where it is now, not at zero: at rest the hold then bears nothing.
         self.load += self.hold[:, None] * self.at
-        rod_loops.closest(
-            wall.off, wall.rod, self.at, wall.h, c.low, c.high, c.touch, self.low, self.high, self.part, self.lean,
-        )  # fmt: skip
+        if self.between:
+            rod_loops.closest(
+                wall.off, wall.rod, self.at, wall.h, c.low, c.high, c.touch, self.low, self.high, self.part, self.lean
+            )  # fmt: skip
         weight, beside = np.empty(wall.nodes), np.empty(wall.nodes)
         rod_loops.gather(
             self.low, self.high, self.part, self.rho, self.slot_of, self.slots, self.shares, weight, beside
@@ -308,18 +310,20 @@ def relax(
     cores: int | None = None,
     progress: Callable[[float], None] | None = None,
     known: Known | None = None,
+    between: bool = True,
 ) -> Rest:
     """Bring a wall to rest.
 
     Stops when no pair overlaps by more than `overlap` of its touching distance and no node is pushed by more than
     `balance` of what bends a rod by its thickness in half a space; or after `most_sweeps`. `known` forces
     of an earlier answer make it quick. `progress` is told the share done after every block; what it raises (a
-    KeyboardInterrupt, say) stops the work. The answer does not depend on `cores`.
+    KeyboardInterrupt, say) stops the work. The answer does not depend on `cores`. With `between` False
+    rods meet on stations only, which lets rows sink: it shows what looking between is for.
     Raises ValueError when a starting place is not a number.
     """
     if not np.isfinite(wall.at).all() or not np.isfinite(wall.h).all():
         raise ValueError("a rod has no place to start from")
-    work = _Work(wall, contacts_of(wall) if known is None else known.contacts)
+    work = _Work(wall, contacts_of(wall) if known is None else known.contacts, between)
     if known is not None:
         work.begin_with(known)
         work.widen_by(contacts_of(wall))

@@ -61,6 +61,22 @@ _ALL = (
         "K. E. Bisshopp, D. C. Drucker, Large deflection of cantilever beams, Quart. Appl. Math. 3 (1945) 272-275",
         "the end-loaded elastic rod, which is a quarter wave of a springy weaver.",
     ),
+    Source(
+        "elastica",
+        "L. Euler 1744: the rectangular elastica (year from memory); integrals taken here",
+        "a springy weaver whose length may slide in.",
+    ),
+    Source("beams", "beam theory: F L^3 / 48 E I, as in any textbook", "three-point bending, beams side by side."),
+    Source(
+        "hertz",
+        "H. Hertz 1882: on the contact of elastic solids (from memory), as a sphere on a flat",
+        "how deep crossed rods would dent each other.",
+    ),
+    Source(
+        "prototype",
+        "a prototype of ours: expectation only, rods relaxed in space, measured once",
+        "pitch and take-up of four weaves; no outside word.",
+    ),
     Source("machado", "G. Machado, M. Oliveira, L. Fernandes, IEEE TVCG 15(6) (2009) 1291", "colour-blind eyes."),
     Source("sharma", "G. Sharma, W. Wu, E. Dalal, Color Res. Appl. 30(1) (2005) 21-30", "the CIEDE2000 difference."),
     Source(

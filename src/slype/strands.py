@@ -115,11 +115,12 @@ def build(laid: Laid, where: str, joins: Iterable[Join] = (), stations: int = ST
 
 
 def build_border(laid: Laid, top: np.ndarray) -> Built | None:
-    """The ends of a closed border lying on the wall, None for an open one (its arches stand free).
+    """The ends of a closed border lying on the wall; None for an open one, whose arches stand free, and for doubled ends,
+    which lie beside each other as well as on each other: both keep their plain form.
 
     `top` (stations round,) mm along the wall: how high the weavers reach at every station.
     """
-    if laid.design.border.is_open:
+    if laid.design.border.is_open or laid.design.spokes.per_end > 1:
         return None
     stations = len(top) // laid.design.spokes.ends
     rods = _border(laid, stations, _cover(top, stations) - laid.top_s)

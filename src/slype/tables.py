@@ -19,6 +19,7 @@ from .counts import Line, summary
 from .design import Design
 from .lay import Laid
 from .materials import DENSITY_G_MM3, REEDS, Reed, density_check
+from .proofs import Proof
 from .quantity import show_length, show_thickness
 from .report import (
     Parts,
@@ -224,3 +225,41 @@ def _weave_lines(weave: Weave) -> str:
     also = f"\nAlso called {listed(list(weave.also))}." if weave.also else ""
     example = weave.example.replace("\n", ", ")
     return f"{many}, {weave.stroke_words()}. {weave.help}{also}\nWrite {example}   [{short_source(weave.source)}]"
+
+
+# Proofs --------------------------------------------------------------------------------------------------------
+
+_BOUNDS = {"near": "±", "at least": "≥ −", "at most": "≤ +"}
+
+
+def proofs(rows: list[Proof]) -> Parts:
+    """The report of `slype proofs`: every comparison, then those that are off, with whom we believe."""
+    apart = [row for row in rows if not row.within]
+    head = f"{several(len(rows), 'comparison')}, worked out just now: {len(rows) - len(apart)} within what is allowed"
+    out: Parts = [Text(f"{head}, {len(apart)} not", style="bold")]
+    for part in dict.fromkeys(row.part for row in rows):
+        table = columns("What", "On whose word", ">Expected", ">slype", ">Off by", ">Allowed", "")
+        for row in (row for row in rows if row.part == part):
+            table.add_row(
+                row.what,
+                short_source(row.source),
+                f"{row.expected:.5g}",
+                f"{row.found:.5g}",
+                _share(row, row.error, "+"),
+                _BOUNDS[row.bound] + _share(row, row.tolerance),
+                "" if row.within else "off",
+                style="" if row.within else "yellow",
+            )
+        reasons = dict.fromkeys(f"{_share(row, row.tolerance)}: {row.reason}" for row in rows if row.part == part)
+        out += [heading(sentence(part)), table, Padding(bullets(reasons), (1, 0, 0, 2))]
+    if apart:
+        out += [
+            heading("What is off"),
+            bullets(f"{row.part}: {row.what}: {row.note or 'not explained'}" for row in apart),
+        ]
+    return out
+
+
+def _share(row: Proof, error: float, sign: str = "") -> str:
+    """An error as a share of what was expected; in the row's own unit where that was nothing."""
+    return f"{error:{sign}.2%}" if row.expected else f"{error:{sign}.2g} {row.unit}".rstrip()
