@@ -307,7 +307,7 @@ def test_inside_looks_into_the_basket_and_hatching_has_a_key(bench):
 
 def test_flat_views_have_no_hatchings_and_say_which_have(bench):
     said = slype_in(bench, "picture", "bowl.toml", "-o", "flat.svg", "--view", "squares", "--hatch")
-    assert said.status == 2 and '"squares" has no hatchings' in said.err and "outside or inside" in said.err
+    assert said.status == 2 and '"squares" has no hatchings' in said.err and "outside, inside, above, under" in said.err
     assert not (bench / "flat.svg").exists()
 
 

@@ -34,8 +34,9 @@ def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
 
     screen: x, y, z, r (k,) in dots and tangents (k, 3) in the picture's directions; solid: world (k, 3), along (k,),
     radius (k,) mm and tube (k,); reeds: hue (tubes, 3) amounts, salt (tubes,), 0 for no fibres, across (tubes, 3) the
-    direction in space from which angles round each reed are counted; basket: see `_sunk`; lamp: see `pixels.in_light`,
-    with the picture's directions (3, 3) and the least share of it that reaches every place before; around: reach in dots, and the spiral's rows and columns.
+    direction in space from which angles round each reed are counted; basket: see `_sunk`; lamp: the picture's
+    directions (3, 3), the least share of the key light that reaches every place, and what `pixels.in_light` asks for;
+    around: reach in radii, and the spiral's rows and columns.
     """
     x, y, z, r, tangent = screen
     world, along, radius, tube = solid
