@@ -83,7 +83,7 @@ def _stack(band: BandLaid, number: int, first: int, t: Trace, stands: np.ndarray
     )
     # A weaver that is set in comes from behind a spoke, out of its space, below all that will lie there.
     begin = (t.start + np.arange(t.weavers)) % t.ends
-    in_s = _tucked(below, begin, begin - 1, band.thick_mm)
+    in_s = _tucked(below, begin, begin - 1, 0.0 if t.weave.reverse[0] else band.thick_mm, band.thick_mm)
     stack, passage, heights = settled(t, band.thick_mm, below)
     kind, place = t.sites.kind, t.sites.place
     # The next band rests on this one's least height: both then settle upwards by the same play.
@@ -91,19 +91,35 @@ def _stack(band: BandLaid, number: int, first: int, t: Trace, stands: np.ndarray
     last = np.flatnonzero(t.next_on_weaver < 0)
     last = last[np.argsort(t.weaver[last])]
     after = (t.spoke[last] + 1) % t.ends
-    out_s = _tucked(below, after, after, np.where(t.front[last], band.thick_mm, 0.0))
+    ending = np.where(t.front[last], band.thick_mm, 0.0)
+    out_s = _tucked(below, after, after, ending, ending)
     stands[:2] = np.repeat(below[:2], sizes, axis=1)
     stands[2][edges[:-1]] = below[2]
     u = t.trip[passage] * t.ends + t.spoke[passage] + np.where(kind <= BACK, 0.5, 0.0)
+    if t.weave.reverse[0]:
+        # Reverse strokes pass under the weavers that wait: these come out as high as they go on.
+        order = np.lexsort((u, t.weaver[passage]))
+        weaver = t.weaver[passage][order]
+        in_s[:, 0] = heights[order][np.r_[True, weaver[1:] != weaver[:-1]]]
     return Start(band, number, first, t, passage, kind, heights, u, edges, in_s, out_s)
 
 
-def _tucked(below: np.ndarray, spaces: np.ndarray, spokes: np.ndarray, thick: float | np.ndarray) -> np.ndarray:
-    """Heights mm (reeds, 2) of ends that go through `spaces` and lie behind `spokes`, on what is there and raise."""
+def _tucked(
+    below: np.ndarray,
+    spaces: np.ndarray,
+    spokes: np.ndarray,
+    through: float | np.ndarray,
+    behind: float | np.ndarray,
+) -> np.ndarray:
+    """Heights mm (reeds, 2) of ends that go through `spaces` and lie behind `spokes`, on what is there.
+
+    They raise what is there by `through` and `behind` mm.
+    """
     heights = np.empty((len(spaces), 2))
-    thick = np.broadcast_to(thick, spaces.shape).tolist()
-    for k, (space, spoke, thickness) in enumerate(zip(spaces.tolist(), spokes.tolist(), thick, strict=True)):
-        for column, (kind, place) in enumerate(((CROSSING, space), (BACK, spoke))):
+    for column, (kind, places, thick) in enumerate(((CROSSING, spaces, through), (BACK, spokes, behind))):
+        for k, (place, thickness) in enumerate(
+            zip(places.tolist(), np.broadcast_to(thick, places.shape).tolist(), strict=True)
+        ):
             heights[k, column] = below[kind, place] + thickness / 2
             below[kind, place] += thickness
     return heights
