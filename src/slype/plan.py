@@ -348,6 +348,7 @@ def _relaxed_json(at_rest: AtRest) -> dict[str, object]:
         "points": at_rest.nodes,
         "sweeps": at_rest.sweeps,
         "done": at_rest.done,
+        "tangled": list(at_rest.tangled),
         "order_kept": at_rest.order_kept,
         "overlap_mm": _n(at_rest.overlap_mm, 4),
         "unbalanced": _n(at_rest.unbalanced, 3),

@@ -21,6 +21,8 @@ def at_rest(made: Plan) -> Parts:
     )
     for band in laid.bands:
         said = band.at_rest
+        if said is None:
+            continue
         name = band.band.weave.named(design.wording)
         sizes.add_row(
             str(band.index + 1), name, str(band.rows), f"{band.pitch_mm:.2f} mm", f"{said.stacked_pitch_mm:.2f} mm",
@@ -60,6 +62,13 @@ def bend_words(strain: float) -> str:
     return "easy" if strain <= EASY_BEND else "usual" if strain <= HARD_BEND else "hard"
 
 
+_TANGLED = {
+    "base": "The base would not come to rest without reeds lying in each other: its figures are those of stacked rows.",
+    "side": "The side would not come to rest without reeds lying in each other: its figures are those of stacked rows.",
+    "border": "The {border} would not come to rest: it is drawn in its plain form.",
+}
+
+
 def _how_well(made: Plan) -> list[str]:
     rest = made.at_rest
     order = "no strand has changed places with another" if rest.order_kept else "STRANDS HAVE CHANGED PLACES"
@@ -68,7 +77,7 @@ def _how_well(made: Plan) -> list[str]:
         f"{rest.sweeps} sweeps; {order}.",
         f"The worst overlap of two reeds is {rest.overlap_mm:.3f} mm; the largest force left over is "
         f"{rest.unbalanced:.2f} of what bends a reed by its thickness within half a space.",
-        *([] if "border" in rest.parts else [say("The {border} is drawn in its plain form.", made.design.wording)]),
+        *(say(_TANGLED[where], made.design.wording) for where in rest.tangled),
         "It came to rest."
         if rest.done
         else "It stopped before all of it was quite at rest; lengths hardly change any more.",

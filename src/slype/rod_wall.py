@@ -138,8 +138,8 @@ class Known:
 def contacts_of(wall: Wall, at: np.ndarray | None = None, near: float = NEAR) -> Contacts:
     """Every pair of nodes at one station near enough to touch at places `at`, the starting places if not given.
 
-    Pairs that lie close together in `order_at` are ordered: one lies above the other there, and stays so. Pairs that come
-    near later only keep their distance.
+    Pairs that lie close together in `order_at` are ordered: one lies above the other there, and stays so. Pairs that
+    come near later only keep their distance.
     """
     now = wall.at if at is None else at
     s, n, r = now[:, 0], now[:, 1], wall.r

@@ -115,8 +115,8 @@ def build(laid: Laid, where: str, joins: Iterable[Join] = (), stations: int = ST
 
 
 def build_border(laid: Laid, top: np.ndarray) -> Built | None:
-    """The ends of a closed border lying on the wall; None for an open one, whose arches stand free, and for doubled ends,
-    which lie beside each other as well as on each other: both keep their plain form.
+    """The ends of a closed border lying on the wall, or None: the arches of an open one stand free, and doubled ends lie
+    beside each other as well as on each other; both keep their plain form.
 
     `top` (stations round,) mm along the wall: how high the weavers reach at every station.
     """
