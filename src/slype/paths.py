@@ -83,7 +83,7 @@ def border_knots(laid: Laid) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
     over, passes = border.rows[0].legs[0]
     way = 1.0 if over else -1.0
     bend = passes - 0.5
-    u, level, n = [0.5, 0.75, 1.0], [0.0, bend, bend], [0.0, 0.1 * way, 0.5 * way]
+    u, level, n = [0.5, 0.75, 1.0], [-0.5, bend, bend], [0.0, 0.1 * way, 0.5 * way]
     stands, here, last = {True: 0, False: 0}, {True: 0, False: 0}, 0
     sinks = {(0, step): count - 1 - step for _, count in border.rows[0].legs for step in range(count)}
     for row, outside, passed in path_of_end(border):

@@ -187,7 +187,7 @@ def _blind_colours(laid, joins):
             yield band_name(band), {"a": a, "b": b, "delta": closeness.delta_e, "eyes": EYES[closeness.eyes]}
 
 
-LIGHT, LOOSE_SHARE = 0.12, 0.34
+LIGHT, LOOSE_SHARE = 0.1, 0.3
 """Share of a band that light passes through, and of places where its reeds hardly press, from which it is worth saying
 (common practice, no source)."""
 

@@ -115,8 +115,9 @@ def build(laid: Laid, where: str, joins: Iterable[Join] = (), stations: int = ST
 
 
 def build_border(laid: Laid, top: np.ndarray) -> Built | None:
-    """The ends of a closed border lying on the wall, or None: the arches of an open one stand free, and doubled ends lie
-    beside each other as well as on each other; both keep their plain form.
+    """The ends of a closed border lying on the wall, or None where they keep their plain form.
+
+    The arches of an open border stand free, and doubled ends lie beside each other as well as on each other.
 
     `top` (stations round,) mm along the wall: how high the weavers reach at every station.
     """
@@ -294,7 +295,7 @@ def _columns(start: Start, low: np.ndarray, high: np.ndarray) -> np.ndarray:
 
 
 def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
-    """The spokes' ends of a closed border, lifted by `lift_mm` (stations round,) on to the last row."""
+    """The spokes' single ends of a closed border, lifted by `lift_mm` (stations round,) on to the last row."""
     spokes = laid.design.spokes
     thick = spokes.reed.diameter_mm
     out = []
@@ -303,27 +304,11 @@ def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
         here = station / stations
         nearest = np.clip(np.searchsorted(u, np.floor(here) + 0.5 - 1e-6), 0, len(u) - 1)
         side = np.where(np.abs(u[nearest] - np.floor(here) - 0.5) < 1e-6, np.sign(n[nearest]), 0).astype(np.int64)
-        for reed in range(spokes.per_end):
-            lift = (reed - (spokes.per_end - 1) / 2) * thick
-            name = f"border end {end + 1}" + (f", reed {reed + 1}" if spokes.per_end > 1 else "")
-            line = Line(name, "border", -1, 0, end, reed, 0, spokes.colour, thick)
-            s_here, n_here = (
-                smooth_through(u, s, here) + lift + lift_mm[station % len(lift_mm)],
-                smooth_through(u, n, here) * thick,
-            )
-            out.append(
-                _Rod(
-                    line,
-                    station,
-                    s_here,
-                    n_here,
-                    side,
-                    np.zeros(len(here), np.int64),
-                    np.ones(len(here), bool),
-                    1,
-                    False,
-                )
-            )
+        s_here = smooth_through(u, s, here) + lift_mm[station % len(lift_mm)]
+        s_here[0] += thick / 2  # its foot is the top of a spoke; a rod's middle lies half a thickness above the row
+        line = Line(f"border end {end + 1}", "border", -1, 0, end, 0, 0, spokes.colour, thick)
+        rows, woven = np.zeros(len(here), np.int64), np.ones(len(here), bool)
+        out.append(_Rod(line, station, s_here, smooth_through(u, n, here) * thick, side, rows, woven, 1, False))
     return out
 
 
