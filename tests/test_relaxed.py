@@ -1,0 +1,170 @@
+"""The whole basket as springy reeds: nothing passes through anything, and what it says holds together."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from strategies import basket, weave_and_ends
+
+from slype import relaxed, rod_wall, strands
+from slype.errors import Unweavable
+from slype.lay import lay
+from slype.plan import as_json, plan
+from slype.rest_curves import relaxed_curves
+from slype.tubes import tubes
+
+HAIR = 0.1  # mm: what a reed differs along itself; reeds that lie in each other by less are called touching
+
+
+@pytest.fixture(scope="module")
+def at_rest():
+    return relaxed.relax(basket(ends=24, weave="four-rod wale", rows=8, reed="round 3", band='length = "9 ft"'))
+
+
+def test_the_example_comes_to_rest_with_every_strand_in_its_place(estuary):
+    made = relaxed.relax(estuary)
+    assert made.tangled == ()
+    assert made.order_kept
+    assert made.overlap_mm < HAIR
+    assert set(made.parts) == {"base", "side", "border"}
+    assert made.nodes > 12_000
+    for part in made.parts.values():
+        assert rod_wall.worst_overlap(part.rest) < HAIR, "pairs found anew lie in each other"
+
+
+@pytest.mark.parametrize("example", ["estuary", "posy", "quayside"])
+def test_relaxed_lengths_and_heights_are_near_those_of_stacked_rows(example, request):
+    made = relaxed.relax(request.getfixturevalue(example))
+    for band in made.laid.bands:
+        assert band.take_up.mean() == pytest.approx(band.at_rest.stacked_take_up, rel=0.05)
+        assert band.pitch_mm == pytest.approx(band.at_rest.stacked_pitch_mm, rel=0.1)
+    assert made.laid.top_s == pytest.approx(made.stacked.top_s, rel=0.03)
+
+
+def test_the_plan_takes_true_lengths_and_shows_both(at_rest):
+    before, after = plan(at_rest.design), plan(at_rest.design, at_rest)
+    assert after.strands[0].length_mm != before.strands[0].length_mm
+    band = as_json(after)["bands"][0]
+    assert band["relaxed"]["stacked_take_up"] == as_json(before)["bands"][0]["take_up"]
+    assert band["take_up"] != band["relaxed"]["stacked_take_up"]
+    assert as_json(before)["relaxed"] is None
+
+
+def test_every_reed_of_every_weaver_is_there_with_its_joins(at_rest):
+    lines = at_rest.parts["side"].built.lines
+    assert len({line.name for line in lines}) == len(lines)
+    joined = [join for join in at_rest.joins if join.band == 0]
+    assert len(joined) > 2
+    pieces = {line.weaver: 0 for line in lines}
+    for line in lines:
+        pieces[line.weaver] += 1
+    for weaver, count in pieces.items():
+        assert count == 1 + sum(join.weaver == weaver for join in joined)
+
+
+def test_reeds_bend_as_in_ordinary_weaving_and_press_their_spokes(at_rest):
+    said = at_rest.laid.bands[0].at_rest
+    assert 0.01 < said.usual_bend < said.bend.value < 0.25
+    assert said.press_n > 0
+    assert 0 <= said.light < 0.2
+    assert 0 <= said.loose < 0.5
+
+
+def test_weavers_keep_outside_the_spokes_they_go_over(at_rest):
+    built, rest = at_rest.parts["side"].built, at_rest.parts["side"].rest
+    on_post = built.wall.post_side != 0
+    clear = built.wall.post_side[on_post] * rest.at[on_post, 1] - built.wall.post_clear[on_post]
+    assert on_post.sum() > 1000
+    assert clear.min() > -HAIR
+
+
+def test_one_core_or_two_give_the_same_basket(estuary):
+    one, two = (relaxed.relax(estuary, cores=cores) for cores in (1, 2))
+    for where, part in one.parts.items():
+        assert np.array_equal(part.rest.at, two.parts[where].rest.at)
+
+
+def test_from_its_own_answer_a_basket_is_at_rest_at_once(at_rest):
+    again = relaxed.relax(at_rest.design, before=at_rest)
+    assert again.parts["side"].rest.sweeps < at_rest.parts["side"].rest.sweeps + 100
+    moved = np.abs(again.parts["side"].rest.at - at_rest.parts["side"].rest.at)
+    assert np.quantile(moved, 0.99) < 0.5
+
+
+def test_an_edit_keeps_what_lies_below_it(estuary):
+    before = relaxed.relax(estuary)
+    bands = list(estuary.bands)
+    bands[6] = replace(bands[6], rows=5)
+    after = relaxed.relax(replace(estuary, bands=tuple(bands)), before=before)
+    low, high = (made.laid.bands[4].row_mm.mean() for made in (before, after))
+    assert low == pytest.approx(high, rel=0.005)
+    assert after.order_kept
+    assert len(after.laid.bands[6].row_mm) == 5
+
+
+def test_twice_as_many_points_hardly_change_a_length():
+    design = basket(ends=24, weave="pairing", rows=8, reed="round 3")
+    coarse, fine = (
+        relaxed.relax(design, stations=stations).laid.bands[0].row_mm.sum()
+        for stations in (strands.STATIONS, 2 * strands.STATIONS)
+    )
+    assert coarse == pytest.approx(fine, rel=0.003)
+    assert coarse != fine
+
+
+def test_spokes_too_close_for_the_reed_are_refused_with_a_remedy():
+    with pytest.raises(Unweavable, match="cannot pass between spokes.*Use fewer ends"):
+        relaxed.relax(basket(ends=53, base="4 in", spoke="round 2", reed="round 6"))
+
+
+def test_stopping_leaves_nothing_behind(estuary):
+    def stop(share):
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        relaxed.relax(estuary, progress=stop)
+    assert relaxed.relax(basket(ends=12, rows=3)).order_kept
+
+
+def test_progress_only_grows_and_ends_at_all_of_it():
+    told = []
+    relaxed.relax(basket(ends=25, weave="randing", rows=8), progress=told.append)
+    assert told == sorted(told)
+    assert told[-1] == 1.0
+
+
+@settings(max_examples=25)
+@given(weave_and_ends(most=30))
+def test_whatever_is_woven_comes_to_rest_in_order_or_says_it_did_not(drawn):
+    weave, ends = drawn
+    design = basket(ends=max(ends, 8), rows=4)
+    design = replace(design, bands=(replace(design.bands[0], weave=weave, colours=("natural",)),))
+    try:
+        made = relaxed.relax(design)
+    except Unweavable:
+        return
+    for part in made.parts.values():
+        assert np.isfinite(part.rest.at).all()
+    assert made.order_kept
+    if not made.tangled:
+        assert made.overlap_mm < relaxed.TANGLED * design.bands[0].reed.diameter_mm
+
+
+def test_curves_of_the_basket_at_rest_are_named_like_those_of_stacked_rows(estuary):
+    made = relaxed.relax(estuary)
+    curves = relaxed_curves(made)
+    names = [curve.name for curve in curves]
+    assert len(set(names)) == len(names)
+    drawn = tubes(made.laid, curves)
+    assert {"weaver", "spoke", "border"} <= {tube.role for tube in drawn}
+    assert sum(curve.role == "border" for curve in curves) == estuary.spokes.ends
+    top = max(float(tube.points[:, 2].max()) for tube in drawn)
+    assert top == pytest.approx(lay(estuary).finished_height_mm, rel=0.1)
+
+
+def test_a_left_handed_basket_lies_the_same(estuary):
+    right = relaxed.relax(estuary)
+    left = relaxed.reworded(right, replace(estuary, hand="left"))
+    for a, b in zip(tubes(right.laid, relaxed_curves(right)), tubes(left.laid, relaxed_curves(left)), strict=True):
+        assert np.allclose(a.points * [-1, 1, 1], b.points)
