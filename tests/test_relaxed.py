@@ -114,7 +114,7 @@ def test_twice_as_many_points_hardly_change_a_length():
 
 
 def test_spokes_too_close_for_the_reed_are_refused_with_a_remedy():
-    with pytest.raises(Unweavable, match="cannot pass between spokes.*Use fewer ends"):
+    with pytest.raises(Unweavable, match=r"cannot pass between spokes.*Use fewer ends"):
         relaxed.relax(basket(ends=53, base="4 in", spoke="round 2", reed="round 6"))
 
 
