@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from strategies import basket, named_weaves, turn_taking, weave_and_ends
+from strategies import any_weave, basket, named_weaves, turn_taking, weave_and_ends
 
 from slype import lay, relaxed, rod_cases, rod_loops, rod_wall, strands
 from slype.errors import Unweavable
@@ -44,11 +44,8 @@ def order_kept(built, rest):
     return bool(np.all(rest.at[high, 0] > rest.at[low, 0]))
 
 
-@settings(max_examples=30)
-@given(
-    weave_and_ends(st.one_of(named_weaves, turn_taking()), most=22), st.integers(2, 5),
-    st.sampled_from(["round 2", "round 3"]),
-)  # fmt: skip
+@settings(max_examples=25)
+@given(weave_and_ends(named_weaves, most=22), st.integers(2, 4), st.sampled_from(["round 2", "round 3"]))
 def test_no_reed_passes_through_another(weave_ends, rows, reed):
     built = ring(*weave_ends, rows, reed)
     rest = at_rest(built)
@@ -57,10 +54,10 @@ def test_no_reed_passes_through_another(weave_ends, rows, reed):
     assert rod_wall.worst_overlap(rest) <= TWO_HUNDREDTHS * 2 * built.wall.radius.min()
 
 
-@settings(max_examples=30)
-@given(weave_and_ends(most=22), st.integers(2, 4))
+@settings(max_examples=20)
+@given(weave_and_ends(st.one_of(any_weave(), turn_taking()), most=22), st.integers(2, 4))
 def test_a_weave_that_cannot_come_to_rest_says_so(weave_ends, rows):
-    # Some free weaves would need two weavers on one path to change places; no hands make them.
+    # Some free weaves stack so crowded at their ends that the rods never come to rest.
     built = ring(*weave_ends, rows)
     rest = at_rest(built, most_sweeps=600, balance=relaxed.BALANCE)
     assert np.isfinite(rest.at).all()
@@ -148,10 +145,10 @@ def test_the_checker_sees_a_reed_pushed_into_another(wale):
 def test_the_floor_bears_what_packs_the_rows():
     # Statics: reeds push each other up and down alike, so all that is left is the load and the floor.
     wall = ring(weave_named("randing"), 15, 3).wall
-    rest = rod_wall.relax(wall, most_sweeps=6000, balance=1e-3)
+    rest = rod_wall.relax(wall, most_sweeps=20_000, balance=1e-4)
     down = wall.load[:, 0].sum()
     assert down < 0
-    assert rest.post_push[:, 0].sum() == pytest.approx(down, rel=0.05)
+    assert rest.post_push[:, 0].sum() == pytest.approx(down, rel=0.01)
 
 
 # One rod and a pair --------------------------------------------------------------------------------------------
