@@ -334,8 +334,8 @@ def _block(work: _Work, count: int, pool: ThreadPoolExecutor | None, cores: int)
     pair_cut = np.linspace(0, pairs, cores + 1).astype(int).tolist()
     a, c = work.rod_arguments(), work.contact_arguments()
 
-    def bend(k: int) -> float:
-        return rod_loops.rod_step(wall.off, rod_cut[k], rod_cut[k + 1], *a)
+    def bend(k: int) -> None:
+        rod_loops.rod_step(wall.off, rod_cut[k], rod_cut[k + 1], *a)
 
     def part(k: int) -> None:
         rod_loops.contact_step(pair_cut[k], pair_cut[k + 1], *c, work.at, work.copy, work.push, OVER_RELAX, LEAST_LIFT)
