@@ -23,7 +23,7 @@ _COMPILED = {"cache": True, "nogil": True, "error_model": "numpy"}
 
 @numba.njit(**_COMPILED)
 def factor(off, first, last, bend, pull, h, weight, beside, d0, d1, d2):
-    """LDL^T of each rod's pentadiagonal stiffness into d0, d1, d2 (nodes,).
+    """LDL^T of each rod's pentadiagonal stiffness: d0 one over the diagonal, d1 and d2 the lower bands (nodes,).
 
     `weight` (nodes,) is added to the diagonal, `beside` (nodes,) between a node and the one before it.
     """
@@ -60,23 +60,8 @@ def factor(off, first, last, bend, pull, h, weight, beside, d0, d1, d2):
                 d0[i] -= two * two * d0[i - 2]
             d1[i] = one
             d2[i] = two
-
-
-@numba.njit(**_COMPILED)
-def _solve(a, b, d0, d1, d2, x):
-    """Solve one factored rod in place."""
-    for i in range(a, b):
-        if i > a:
-            x[i] -= d1[i] * x[i - 1]
-        if i > a + 1:
-            x[i] -= d2[i] * x[i - 2]
-    for i in range(a, b):
-        x[i] /= d0[i]
-    for i in range(b - 1, a - 1, -1):
-        if i + 1 < b:
-            x[i] -= d1[i + 1] * x[i + 1]
-        if i + 2 < b:
-            x[i] -= d2[i + 2] * x[i + 2]
+        for i in range(a, b):
+            d0[i] = 1 / d0[i]
 
 
 @numba.njit(**_COMPILED)
@@ -86,11 +71,14 @@ def rod_step(
 ):  # fmt: skip
     """Bend every rod freely towards where its contacts want it; then hold it against the floor and the posts.
 
-    `at` (nodes, 2) is replaced; `new` (nodes, 2) is room to work in. Returns the largest move, mm.
+    `at` (nodes, 2) is replaced; `new` (nodes, 2) is room to work in. Each rod is passed over twice, once each way: a
+    solve is a chain of steps that wait for each other, so s and n run side by side and all else is done on the way.
     """
-    most = 0.0
+    ds0, ds1, ds2 = factor_s
+    dn0, dn1, dn2 = factor_n
     for r in range(first, last):
         a, b = off[r], off[r + 1]
+        s1, s2, n1, n2 = 0.0, 0.0, 0.0, 0.0  # solved at the node before, and the one before that
         for i in range(a, b):
             s = load[i, 0] + rho_node[i] * (post_copy[i, 0] - post_push[i, 0])
             n = load[i, 1]
@@ -101,24 +89,26 @@ def rod_step(
                 c = rho_contact[j >> 1] * shares[k]
                 s += c * (copy[j, 0] - push[j, 0])
                 n += c * (copy[j, 1] - push[j, 1])
-            new[i, 0] = s
-            new[i, 1] = n
-        _solve(a, b, factor_s[0], factor_s[1], factor_s[2], new[:, 0])
-        _solve(a, b, factor_n[0], factor_n[1], factor_n[2], new[:, 1])
-        for i in range(a, b):
-            most = max(most, abs(new[i, 0] - at[i, 0]), abs(new[i, 1] - at[i, 1]))
-            at[i, 0] = new[i, 0]
-            at[i, 1] = new[i, 1]
-            v = relax * at[i, 0] + (1 - relax) * post_copy[i, 0] + post_push[i, 0]
+            s2, s1 = s1, (s - ds2[i] * s2) - ds1[i] * s1
+            n2, n1 = n1, (n - dn2[i] * n2) - dn1[i] * n1
+            new[i, 0], new[i, 1] = s1, n1
+        s1, s2, n1, n2 = 0.0, 0.0, 0.0, 0.0
+        es1, es2, en1, en2 = 0.0, 0.0, 0.0, 0.0  # bands of the next node, and the far band of the one after
+        for i in range(b - 1, a - 1, -1):
+            s2, s1 = s1, (new[i, 0] * ds0[i] - es2 * s2) - es1 * s1
+            n2, n1 = n1, (new[i, 1] * dn0[i] - en2 * n2) - en1 * n1
+            es1, en1 = ds1[i], dn1[i]
+            es2, en2 = (ds2[i + 1], dn2[i + 1]) if i + 1 < b else (0.0, 0.0)
+            at[i, 0], at[i, 1] = s1, n1
+            v = relax * s1 + (1 - relax) * post_copy[i, 0] + post_push[i, 0]
             z = max(v, floor[i])
             post_copy[i, 0] = z
             post_push[i, 0] = v - z
             if post_side[i] != 0:
-                v = relax * at[i, 1] + (1 - relax) * post_copy[i, 1] + post_push[i, 1]
+                v = relax * n1 + (1 - relax) * post_copy[i, 1] + post_push[i, 1]
                 z = post_side[i] * max(post_side[i] * v, post_clear[i])
                 post_copy[i, 1] = z
                 post_push[i, 1] = v - z
-    return most
 
 
 @numba.njit(**_COMPILED)
@@ -229,15 +219,13 @@ def sweeps(
     count, off, at, load, rho_node, floor, post_side, post_clear, post_copy, post_push, rho_contact, slot_of, slots,
     shares, copy, push, factor_s, factor_n, relax, new, low, high, part, touch, ordered, lean, least,
 ):  # fmt: skip
-    """`count` rounds of `rod_step` and `contact_step` on one core; returns the largest move of the last, mm."""
-    most = 0.0
+    """`count` rounds of `rod_step` and `contact_step` on one core."""
     for _ in range(count):
-        most = rod_step(
+        rod_step(
             off, 0, len(off) - 1, at, load, rho_node, floor, post_side, post_clear, post_copy, post_push, rho_contact,
             slot_of, slots, shares, copy, push, factor_s, factor_n, relax, new,
         )  # fmt: skip
         contact_step(0, len(low), low, high, part, touch, ordered, lean, at, copy, push, relax, least)
-    return most
 
 
 @numba.njit(**_COMPILED)

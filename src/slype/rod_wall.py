@@ -39,6 +39,7 @@ ORDERED_WITHIN = 0.5
 """Pairs that start closer than this through the wall, in thicknesses, lie one above the other."""
 NEAR = 1.9
 """Pairs that start further apart in height than this, in thicknesses, are not looked at."""
+SLACK = 0.5  # least radii a node may move between looks: pairs left out are 0.6 thicknesses or more from touching
 BLOCK = 25  # sweeps between looks at the measures
 LOOK = 100  # sweeps between looks for rods that have come near each other
 OVER_RELAX = 1.5
@@ -211,7 +212,7 @@ class _Work:
     def __post_init__(self) -> None:
         wall, nodes = self.wall, self.wall.nodes
         count = np.diff(wall.off)
-        self.at = wall.at.copy()
+        self.at, self.looked_at = wall.at.copy(), wall.at.copy()
         # Weight of one copy: how stiff half a space of the rod is, shared among its nodes.
         per_space = np.maximum(wall.scale / wall.h, 1)
         self.rho_node = STIFF * 512 * np.repeat(wall.bend, count) / wall.scale**3 / per_space
@@ -268,8 +269,10 @@ class _Work:
         )
 
     def widen(self) -> None:
-        """Take in pairs that have come near since the last look."""
-        self.widen_by(contacts_of(self.wall, self.at))
+        """Take in pairs that have come near since the last look; nothing can have while no node moved far."""
+        if np.abs(self.at - self.looked_at).max() > SLACK * self.wall.radius.min():
+            self.looked_at = self.at.copy()
+            self.widen_by(contacts_of(self.wall, self.at))
 
     def widen_by(self, found: Contacts) -> None:
         """Take in the pairs of `found` that are new; what is known of the others is kept."""
@@ -366,8 +369,8 @@ def _block(work: _Work, count: int, pool: ThreadPoolExecutor | None, cores: int)
     pair_cut = np.linspace(0, pairs, cores + 1).astype(int).tolist()
     a, c = work.rod_arguments(), work.contact_arguments()
 
-    def bend(k: int) -> float:
-        return rod_loops.rod_step(wall.off, rod_cut[k], rod_cut[k + 1], *a)
+    def bend(k: int) -> None:
+        rod_loops.rod_step(wall.off, rod_cut[k], rod_cut[k + 1], *a)
 
     def part(k: int) -> None:
         rod_loops.contact_step(pair_cut[k], pair_cut[k + 1], *c, work.at, work.copy, work.push, OVER_RELAX, LEAST_LIFT)
