@@ -220,7 +220,7 @@ def start_from(built: Built, old: Part) -> tuple[Built, Known, float]:
             free = was_at[before] < 0
             was_at[before[free]] = nodes[free]
             known[nodes] = True
-    wall, contacts, rest = replace(built.wall, at=at), old.rest.contacts, old.rest
+    wall, contacts, rest = replace(built.wall, at=at, order_at=built.stacked), old.rest.contacts, old.rest
     low, high = was_at[contacts.low], was_at[contacts.high]
     both, kept = (low >= 0) & (high >= 0), np.flatnonzero(was_at >= 0)
     pairs, turned = rod_wall.contacts_between(wall, low[both], high[both])

@@ -59,7 +59,7 @@ class Wall:
     (rods,) mm; `scale` mm between the posts that it bends round there; `load` (nodes, 2); `floor` least s; `post_side`
     +1, -1, or 0 where no post stands; `post_clear` mm the axis keeps from the middle of the wall there; `pinned` bool:
     held where it starts; `order_at` (nodes, 2) places that say which of two rods lies above the other, where `at` has
-    already moved from them.
+    already moved from them, else None.
     """
 
     off: np.ndarray
@@ -75,12 +75,17 @@ class Wall:
     post_side: np.ndarray
     post_clear: np.ndarray
     pinned: np.ndarray
-    order_at: np.ndarray
+    order_at: np.ndarray | None = None
 
     @property
     def nodes(self) -> int:
         """Nodes of all rods."""
         return len(self.at)
+
+    @property
+    def order(self) -> np.ndarray:
+        """Places that say which of two rods lies above the other (nodes, 2)."""
+        return self.at if self.order_at is None else self.order_at
 
     @cached_property
     def rod(self) -> np.ndarray:
@@ -139,7 +144,7 @@ class Known:
 def contacts_of(wall: Wall, at: np.ndarray | None = None, near: float = NEAR) -> Contacts:
     """Every pair of nodes at one station near enough to touch at places `at`, the starting places if not given.
 
-    Pairs that lie close together in `order_at` are ordered: one lies above the other there, and stays so. Pairs that
+    Pairs that lie close together in `order` are ordered: one lies above the other there, and stays so. Pairs that
     come near later only keep their distance.
     """
     now = wall.at if at is None else at
@@ -165,14 +170,14 @@ def contacts_between(wall: Wall, low: np.ndarray, high: np.ndarray) -> tuple[Con
     turned = _turned(wall, low, high)
     low, high = np.where(turned, high, low), np.where(turned, low, high)
     touch = wall.r[low] + wall.r[high]
-    lift, apart = np.abs(wall.order_at[high] - wall.order_at[low]).T
+    lift, apart = np.abs(wall.order[high] - wall.order[low]).T
     return Contacts(low, high, touch, (apart < ORDERED_WITHIN * touch) & (lift < NEAR * touch)), turned
 
 
 def _turned(wall: Wall, low: np.ndarray, high: np.ndarray) -> np.ndarray:
     """True for pairs whose `high` lies below its `low` (pairs,), alike all along a stretch where two rods pass closely.
 
-    What counts is where the stretch is plainest in `order_at`: where one rod lies furthest over the other for their
+    What counts is where the stretch is plainest in `order`: where one rod lies furthest over the other for their
     distance through the wall. At its ends, where they stand beside each other, heights alone would say now this, now
     that.
     """
@@ -180,7 +185,7 @@ def _turned(wall: Wall, low: np.ndarray, high: np.ndarray) -> np.ndarray:
         return np.zeros(0, bool)
     order = np.lexsort((np.minimum(low, high), np.abs(high - low)))
     one, other = np.minimum(low, high)[order], np.maximum(low, high)[order]
-    lift, apart = (wall.order_at[other] - wall.order_at[one]).T
+    lift, apart = (wall.order[other] - wall.order[one]).T
     apart = np.abs(apart)
     close = apart < wall.r[one] + wall.r[other]
     new = np.r_[True, (np.diff(other - one) != 0) | (np.diff(one) != 1) | ~close[1:] | ~close[:-1]]

@@ -343,7 +343,6 @@ def _together(laid: Laid, where: str, rods: list[_Rod], columns: np.ndarray, sta
         PULL * bend / gap**2, thick / 2, scale, load, floor[station % len(floor)] + np.repeat(thick / 2, count),
         np.where(clear > 0, side, 0), np.where(side != 0, clear, 0.0),
         np.concatenate([pinned_ends(rod) for rod in rods]),
-        at,
     )  # fmt: skip
     return Built(
         where,
