@@ -92,8 +92,8 @@ def test_the_key_names_every_colour_and_the_drawing_has_no_other_ink(estuary):
     assert inks <= allowed
 
 
-def test_the_key_lies_within_the_picture(quayside):
-    root = ET.fromstring(svg(plan(quayside), "under", hatched=True))
+def test_the_key_lies_within_the_picture(estuary):
+    root = ET.fromstring(svg(plan(estuary), "under", hatched=True))
     left, top, wide, high = map(float, root.get("viewBox").split())
     for text in root.iter(f"{SVG}text"):
         size = float(text.get("font-size"))

@@ -170,6 +170,19 @@ def test_gaps_are_darker_than_what_stands_out(estuary):
     assert image[proud].mean() > image[deep].mean() + 10
 
 
+def test_a_reed_hides_the_sky_from_its_neighbours_flank_and_not_from_its_crown():
+    rows = np.arange(22)
+    spiral = np.sqrt((rows + 0.5) / 22) * np.sin(2.4 * rows), np.sqrt((rows + 0.5) / 22) * np.cos(2.4 * rows)
+    alone, _ = _painted([5, 55], [24, 24], [20, 20], [6, 6], [0, 0])
+    beside, _ = _painted([5, 55, 5, 55], [24, 24, 36, 36], [20] * 4, [6] * 4, [0, 0, 1, 1])
+    flank, crown = (28, 0.0, 0.75, -0.66), (24, 0.0, 0.0, -1.0)  # row, and the normal there
+    for depth, least, most in ((alone, 0.97, 1.0), (beside, 0.0, 0.85)):
+        row, *normal = flank
+        assert least <= pixels.openness(30, row, *normal, depth, 15.0, *spiral) <= most
+        row, *normal = crown
+        assert pixels.openness(30, row, *normal, depth, 15.0, *spiral) > 0.97
+
+
 def test_a_png_says_what_it_shows(posy):
     made = plan(posy)
     file = painted_png(made, "inside", 160)
