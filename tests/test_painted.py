@@ -124,7 +124,8 @@ def test_the_corners_are_white_and_the_middle_is_not(posy):
 def test_the_same_design_gives_the_same_bytes_and_another_seed_another_coil(posy):
     made = plan(posy)
     first, again, other, plain = (painted_png(made, "outside", 200, tone) for tone in (7, 7, 8, 0))
-    assert first == again and len({first, other, plain}) == 3
+    alike = first == again  # told first: explaining how two files differ takes minutes
+    assert alike and len({first, other, plain}) == 3
 
 
 def test_without_variation_reeds_of_one_colour_are_alike(estuary):
@@ -167,6 +168,19 @@ def test_gaps_are_darker_than_what_stands_out(estuary):
     proud, deep = near & (out > 2), near & (np.abs(out) < 1)
     assert proud.sum() > 2000 and deep.sum() > 500
     assert image[proud].mean() > image[deep].mean() + 10
+
+
+def test_a_reed_hides_the_sky_from_its_neighbours_flank_and_not_from_its_crown():
+    rows = np.arange(22)
+    spiral = np.sqrt((rows + 0.5) / 22) * np.sin(2.4 * rows), np.sqrt((rows + 0.5) / 22) * np.cos(2.4 * rows)
+    alone, _ = _painted([5, 55], [24, 24], [20, 20], [6, 6], [0, 0])
+    beside, _ = _painted([5, 55, 5, 55], [24, 24, 36, 36], [20] * 4, [6] * 4, [0, 0, 1, 1])
+    flank, crown = (28, 0.0, 0.75, -0.66), (24, 0.0, 0.0, -1.0)  # row, and the normal there
+    for depth, least, most in ((alone, 0.97, 1.0), (beside, 0.0, 0.85)):
+        row, *normal = flank
+        assert least <= pixels.openness(30, row, *normal, depth, 15.0, *spiral) <= most
+        row, *normal = crown
+        assert pixels.openness(30, row, *normal, depth, 15.0, *spiral) > 0.97
 
 
 def test_a_png_says_what_it_shows(posy):

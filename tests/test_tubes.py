@@ -81,6 +81,9 @@ def test_no_reed_has_a_corner(laid):
         step /= np.linalg.norm(step, axis=1)[:, None]
         turn = np.arccos(np.clip((step[1:] * step[:-1]).sum(axis=1), -1, 1))
         assert np.degrees(turn.max()) < 40, tube.name
+        if tube.role == "spoke":
+            tightest = np.linalg.norm(np.diff(tube.points, axis=0), axis=1)[1:] / np.maximum(turn, 1e-9)
+            assert tightest.min() > 0.4 * tube.thick_mm, tube.name
 
 
 def test_a_spoke_runs_on_as_its_end_in_the_border(laid):

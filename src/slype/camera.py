@@ -124,6 +124,6 @@ def frame(laid: Laid, seen: Seen, view: str) -> tuple[float, float, float, float
     left, right = (seen.x - seen.radius)[use].min(), (seen.x + seen.radius)[use].max()
     top, bottom = (seen.y - seen.radius)[use].min(), (seen.y + seen.radius)[use].max()
     if view == "outside":  # room for the shadow on the table
-        bottom += 0.02 * (right - left)
+        bottom += 0.05 * (right - left)
     more = MARGIN * (right - left)
     return float(left - more), float(top - more), float(right - left + 2 * more), float(bottom - top + 2 * more)

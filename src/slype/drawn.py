@@ -74,12 +74,12 @@ def drawing(
     for together in _from_far_to_near(lengths):
         out.append(pen.stroke(lengths, together))
     left, top, wide, high = found.box
+    clip = f'<clipPath id="c"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
+    body = f'<g clip-path="url(#c)" stroke="{INK}" stroke-linecap="butt">' + "\n".join(out) + "</g>"
     if hatched:
         words, more = key(chosen, left, top + high, wide)
-        out.append(words)
+        body += f'<g stroke="{INK}">{words}</g>'
         high += more
-    body = f'<g clip-path="url(#c)" stroke="{INK}" stroke-linecap="butt">' + "\n".join(out) + "</g>"
-    clip = f'<clipPath id="c"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
     return clip + body, (left, top, wide, high)
 
 
@@ -307,7 +307,7 @@ def _shadow(laid: Laid, all_tubes: list[Tube], found: Dots) -> str:
     """A soft shadow on the table: an ellipse that fades outward."""
     camera, (table, foot) = found.camera, table_and_foot(laid, all_tubes)
     turn = np.linspace(0, 2 * np.pi, 73)
-    ring = np.stack([1.25 * foot * np.cos(turn), 1.25 * foot * np.sin(turn), np.full_like(turn, table)], axis=1)
+    ring = np.stack([1.2 * foot * np.cos(turn), 1.2 * foot * np.sin(turn), np.full_like(turn, table)], axis=1)
     right, up, back = camera.axes @ (ring - camera.eye).T
     x, y = right / -back * camera.distance, -up / -back * camera.distance
     across, down = (x.max() + x.min()) / 2 + 0.05 * foot, (y.max() + y.min()) / 2

@@ -80,11 +80,7 @@ def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
             reached = in_light(px, py, pz, rows, origin, step, light_depth, 0.35 * radius[i])
             reached = least + (1 - least) * reached
             open_sky = gap * _sunk(px, py, pz, basket)
-            to_key = (normal[0] * key[0] + normal[1] * key[1] + normal[2] * key[2] + WRAP) / (1 + WRAP)
-            to_sky = 0.5 + 0.5 * (normal[0] * sky[0] + normal[1] * sky[1] + normal[2] * sky[2])
-            direct = KEY * max(0.0, to_key) * reached * (0.35 + 0.65 * gap)
-            body = SKY * (0.25 + 0.75 * to_sky) * open_sky + direct
-            shine = _sheen(normal, line, long, half) * (0.25 * open_sky + 0.75 * reached * gap) * max(0.0, to_key)
+            body, shine = _falls_on(normal, line, long, key, sky, half, gap, open_sky, reached)
             tone = 1.0
             if salt[who]:
                 tone = _fibre(normal, line, long, across[who], salt[who], along[i] + f * long)
@@ -94,6 +90,15 @@ def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
                 own *= 1 - BOUNCE * (1 - open_sky) * (1 - min(own, 1.0))
                 image[place // image.shape[1], place % image.shape[1], c] += share * (own * body + shine)
             image[place // image.shape[1], place % image.shape[1], 3] += share
+
+
+@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def _falls_on(normal, line, long, key, sky, half, gap, open_sky, reached):
+    """(light that a reed's own colour gives back, sheen): from the sky and from the key light."""
+    to_key = max(0.0, (normal[0] * key[0] + normal[1] * key[1] + normal[2] * key[2] + WRAP) / (1 + WRAP))
+    to_sky = 0.5 + 0.5 * (normal[0] * sky[0] + normal[1] * sky[1] + normal[2] * sky[2])
+    body = SKY * (0.25 + 0.75 * to_sky) * open_sky + KEY * to_key * reached * (0.35 + 0.65 * gap)
+    return body, _sheen(normal, line, long, half) * (0.25 * open_sky + 0.75 * reached * gap) * to_key
 
 
 @njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")

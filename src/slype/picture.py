@@ -247,7 +247,7 @@ def _numbers(laid: Laid, shown: int, spacing: float, turn: float) -> str:
 
 def _whole(made: Plan, most: int | None) -> tuple[str, tuple[float, float, float, float]]:
     """The basket from outside above, the two charts below at one width."""
-    side, (x, y, w, h) = drawing(made.laid, "outside", detail=HAND, curves=curves(made))
+    side, (x, y, w, h) = drawing(made.laid, "outside", detail=HAND._replace(line=PAGE.line), curves=curves(made))
     width = 260.0
     size = min(1.0, width / w)
     left = (width - w * size) / 2
