@@ -11,11 +11,13 @@ from pathlib import Path
 from slype.advice import RULES
 from slype.colour import REED_COLOURS
 from slype.design_keys import KEYS
+from slype.handles import KINDS as HANDLES
 from slype.materials import REEDS, density_check
 from slype.sources import SOURCES
 from slype.weaves import WEAVES
 from slype.words import TERMS
 
+LISTED = ("band", "handle")
 TARGET = Path(__file__).parent / "reference.md"
 
 
@@ -53,7 +55,7 @@ def text() -> str:
             ["table", "key", "takes", "what it says"],
             [
                 [
-                    f"`[{key.table}]`" if key.table not in ("", "band") else "`[[band]]`" if key.table else "(top)",
+                    f"`[[{key.table}]]`" if key.table in LISTED else f"`[{key.table}]`" if key.table else "(top)",
                     f"`{key.name}`",
                     key.takes,
                     key.help,
@@ -75,6 +77,12 @@ def text() -> str:
                 ]
                 for weave in WEAVES.values()
             ],
+        ),
+        "## Handles",
+        "A handle's strength is not rated.",
+        _table(
+            ["kind", "US", "UK", "what it is", "source"],
+            [[key, kind.name, kind.uk, said(kind.help), kind.source] for key, kind in HANDLES.items()],
         ),
         "## Reeds",
         "Diameters are from memory; measure yours. The two series are different: American No. 5 is not British No. 5.",

@@ -20,6 +20,8 @@ CALM = dict(
 )  # fmt: skip
 BASE_BAND = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nrows = 2\n'
 SECOND_BAND = '[[band]]\nweave = "three-rod wale"\nreed = "round 6"\nrows = 2\n'
+HIGH = dict(rows=34, wall=[["0 in", "6 in"], ["6 in", "8 in"]])
+BOW = '[[handle]]\nkind = "bow"\ncore = "round 8"'
 FOUR = ["rust", "natural", "slate", "natural"]
 PROVOKED_BY = {
     "weave does not lock": dict(ends=24, weave="randing"),
@@ -62,6 +64,9 @@ PROVOKED_BY = {
     "crimp at the turn": dict(),
     "joins meet": dict(band='length = "2 ft"'),
     "join at the start line": dict(ends=25, weave="randing", band='length = "22 in"'),
+    "handle core thin for its length": dict(**HIGH, tail=BOW.replace("round 8", "round 2") + '\nheight = "12 in"'),
+    "handle on an odd count": dict(HIGH, ends=25, tail=BOW),
+    "handle set shallow": dict(tail=BOW),
     "long work": dict(rows=12, tail="[pace]\nstrokes_per_minute = 0.5"),
 }
 

@@ -35,6 +35,11 @@ def is_dyed(made: Plan) -> bool:
     return any(shade != plain for shade in made.design.palette.values())
 
 
+def has_handles(made: Plan) -> bool:
+    """True when the basket gets a handle."""
+    return bool(made.handles)
+
+
 CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "dye powder",
@@ -106,6 +111,14 @@ CAUTIONS: tuple[Caution, ...] = (
         "The strength of this basket is not rated. It is no carrier, bed or seat for a child or an animal, and no "
         "lifting or hanging gear for a load. Where something hangs on it, get qualified advice.",
         always,
+        "practice",
+    ),
+    Caution(
+        "handles",
+        "The strength of a handle is not rated: how it is set in, the {reed} and its age decide, and no figure here "
+        "says what it holds. Do not lift or hang a child, an animal or a load by it. A core under tension springs out: "
+        "keep faces clear until both feet hold.",
+        has_handles,
         "practice",
     ),
     Caution(

@@ -11,6 +11,7 @@ import numpy as np
 
 from .border import Border
 from .form import Form
+from .handles import Handle
 from .materials import Reed
 from .weaves import Weave
 
@@ -108,6 +109,7 @@ class Design:
     palette: dict[str, str] = field(default_factory=dict)
     pace: Pace = Pace()
     name: str = "the design"
+    handles: tuple[Handle, ...] = ()
 
     def bands_at(self, where: str) -> list[tuple[int, Band]]:
         """(index, band) of every band at "base" or "side", in order of work."""

@@ -18,6 +18,7 @@ from .colour import hex_of
 from .design_keys import TABLES, known_keys
 from .errors import DesignError, FileTrouble, did_you_mean
 from .form import Form, check_wall
+from .handle_file import read_handles
 from .materials import Reed
 from .quantity import parse_length
 from .stuff_file import read_colour, read_own_colours, read_own_reeds, read_reed
@@ -117,6 +118,7 @@ def _design(document: dict) -> d.Design:
     form = _form(document["form"])
     spokes = _spokes(document["spokes"], own, palette)
     bands = read_bands(document["band"], own, palette, spokes)
+    handles = read_handles(document.get("handle", []), own, palette)
     border = Table(document["border"], "border", known_keys("border"))
     return d.Design(
         title=basket.text("title", "Untitled basket")[:120],
@@ -129,9 +131,12 @@ def _design(document: dict) -> d.Design:
         border=parse_border(border.values.get("rows"), "border, rows"),
         palette={
             name: palette.get(name) or hex_of(name)
-            for name in dict.fromkeys([spokes.colour, *(c for band in bands for c in band.colours)])
+            for name in dict.fromkeys(
+                [spokes.colour, *(c for band in bands for c in band.colours), *(each.colour for each in handles)]
+            )
         },
         pace=_pace(document.get("pace", {})),
+        handles=handles,
     )
 
 

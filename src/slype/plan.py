@@ -13,35 +13,19 @@ from typing import TYPE_CHECKING
 from .advice import Finding, advise
 from .courses import Course, courses
 from .design import Design
+from .fitted import HandleLaid, handle_pieces, handle_seconds, lay_handles
+from .fitted import as_json as handle_json
 from .joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
 from .lay import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, BandAtRest, BandLaid, Laid, lay
 from .materials import Reed, Soaking
+from .piece import SPARE_MM, Part, Piece, piece_of
+from .words import several
 
 if TYPE_CHECKING:  # the compiled loops behind it are slow to load, and a plan without it needs none
     from .relaxed import AtRest
 
-SPARE_MM = 12.7
-"""Added to each end of a spoke for an untrue cut (common practice, no source)."""
 STICK_SPREAD_MM = (-6.0, 12.0)
 """How much shorter or longer a base stick may be cut. Source: Gill's lists, "0 to 1 inch longer, usually 1/2"."""
-CUT_STEP_MM = {"in": 12.7, "cm": 10.0}
-"""Spokes are cut to the next half inch, or centimetre."""
-
-Part = tuple[str, float, str, str]  # name, mm, why, source id
-
-
-@dataclass(frozen=True)
-class Piece:
-    """Pieces to cut alike: `name`, `count`, `reed`, `colour`, expected `length_mm`, `cut_mm` rounded up, `parts`."""
-
-    name: str
-    count: int
-    reed: Reed
-    colour: str
-    length_mm: float
-    cut_mm: float
-    range_mm: tuple[float, float]
-    parts: tuple[Part, ...]
 
 
 @dataclass(frozen=True)
@@ -102,6 +86,7 @@ class Plan:
     time: Time
     advice: tuple[Finding, ...]
     at_rest: AtRest | None = None
+    handles: tuple[HandleLaid, ...] = ()
 
     @property
     def spokes(self) -> Piece:
@@ -128,7 +113,8 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
     made = courses(laid)
     joins, cuts = plan_joins(laid, made)
     joins = tuple(joins)
-    pieces = tuple(_pieces(laid))
+    handles = lay_handles(laid)
+    pieces = (*_pieces(laid), *handle_pieces(laid, handles))
     strands = tuple(_strands(laid, made, joins))
     reeds = {
         reed.key or f"{reed.diameter_mm:g}": reed
@@ -144,32 +130,18 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
         tuple(_amounts(design, pieces, strands)),
         joins,
         tuple((reed, reed.soak()) for reed in reeds.values()),
-        _time(laid, made, joins),
+        _time(laid, made, joins, handles),
         tuple(advise(laid, joins)),
         at_rest,
+        handles,
     )
-
-
-def _round_up(mm: float, step: float) -> float:
-    return math.ceil(mm / step - 1e-9) * step
 
 
 def _pieces(laid: Laid) -> list[Piece]:
     design, spokes = laid.design, laid.design.spokes
-    step = CUT_STEP_MM[design.units]
 
     def piece(name: str, count: int, reed: Reed, parts: list[Part], spread: tuple[float, float]) -> Piece:
-        length = sum(part[1] for part in parts)
-        return Piece(
-            name,
-            count,
-            reed,
-            spokes.colour,
-            length,
-            _round_up(length, step),
-            (length + spread[0], length + spread[1]),
-            tuple(parts),
-        )
+        return piece_of(name, count, reed, spokes.colour, parts, spread, design.units)
 
     need, (least, most) = laid.border, laid.border.range_mm
     climb = laid.top_s * 0.1  # rows pack a tenth tighter or looser than reckoned (common practice, no source)
@@ -265,7 +237,7 @@ def border_seconds(laid: Laid) -> float:
     return laid.design.spokes.ends * len(laid.design.border.rows) * laid.design.pace.border_seconds
 
 
-def _time(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...]) -> Time:
+def _time(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...], handles: tuple[HandleLaid, ...] = ()) -> Time:
     pace, design = laid.design.pace, laid.design
     by_band = [band_seconds(laid, made, joins, i) for i in range(len(laid.bands))]
     weaving, packing, joining = (sum(part) for part in zip(*by_band, strict=True))
@@ -274,6 +246,11 @@ def _time(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...]) -> Time:
     many = sum(len(band.joins) for band in joins)
     starts = sum(len(course.begins.colours) for course in made)
     moves = design.spokes.ends * len(design.border.rows)
+    fitted = sum(handle_seconds(laid, each) for each in handles)
+    count = sum(each.handle.count for each in handles)
+    turned = (
+        f"{several(count, 'handle')}: turns at {pace.strokes_per_minute:g} a minute, ends at {pace.join_seconds:g} s"
+    )
     set_in = f"{many} joins and {starts} weavers to set in at {pace.join_seconds:g} s"
     return Time(
         strokes,
@@ -282,6 +259,7 @@ def _time(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...]) -> Time:
             ("packing", packing, f"{rows} rows at {pace.pack_seconds:g} s"),
             ("joins and starts", joining, set_in),
             ("border", border_seconds(laid), f"{moves} moves at {pace.border_seconds:g} s"),
+            *([("handles", fitted, turned)] if handles else []),
         ),
     )
 
@@ -337,6 +315,7 @@ def as_json(made: Plan) -> dict[str, object]:
             "seconds": round(made.time.seconds),
             "parts": [{"name": n, "seconds": round(s), "how": how} for n, s, how in made.time.parts],
         },
+        "handles": [handle_json(each) for each in made.handles],
         "advice": [finding.as_json() for finding in made.advice],
         "relaxed": None if made.at_rest is None else _relaxed_json(made.at_rest),
     }

@@ -19,12 +19,14 @@ from rich.text import Text
 
 from .advice import Finding
 from .design import Design
+from .handles import NOT_RATED
 from .lay import BandLaid, Laid
 from .materials import Reed
 from .plan import Part, Piece, Plan
 from .quantity import show_length, show_mass, show_run, show_time, show_volume
 from .sheet_lists import cut_list, pieced, weaver_named
 from .sources import cite
+from .step_fitted import handle_facts
 from .telling import whence, worded
 from .words import listed, say, several
 
@@ -145,9 +147,17 @@ def plan(made: Plan) -> Parts:
         bullets(_joins(made)),
         heading(f"Time: about {show_time(made.time.seconds)}"),
         bullets(f"{worded(name, design.wording)} {show_time(s)}: {how}" for name, s, how in made.time.parts),
+        *_handles(made),
         heading("Advice"),
         *advice(design, made.advice, reasons=False),
     ]
+
+
+def _handles(made: Plan) -> Parts:
+    """What stands above the border, and that nobody says how much it holds."""
+    if not made.handles:
+        return []
+    return [heading("Handles"), bullets([*map(sentence, handle_facts(made)), NOT_RATED])]
 
 
 def _key(reed: Reed) -> str:

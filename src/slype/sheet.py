@@ -17,6 +17,7 @@ from .errors import DesignError, did_you_mean
 from .plan import Plan
 from .quantity import show_mass, show_run, show_thickness, show_time, show_volume
 from .sheet_lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
+from .step_fitted import handle_facts
 from .steps import Step, steps, tools
 from .telling import soaking_told, voice
 
@@ -101,6 +102,7 @@ def _facts(made: Plan) -> list[list[str]]:
         *out,
         [first_up(tell("{spokes}")), ends],
         [first_up(tell("{border}")), first_up(design.border.words())],
+        *(["Handle", f"{fact}; strength not rated"] for fact in handle_facts(made)),
         ["Hand", tell("{side}; from outside, work and count towards the {forward}", side=design.hand)],
         ["Time", f"about {show_time(made.time.seconds)} besides cutting and soaking"],
     ]

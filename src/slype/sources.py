@@ -50,6 +50,16 @@ _ALL = (
         "V. McGaw, Construction Work for Rural and Elementary Schools, 1909 (Project Gutenberg 28501)",
         "small baskets for schools; one allowance does not fit its own spoke length.",
     ),
+    Source(
+        "blanchard",
+        "M. M. Blanchard, The Basketry Book: Twelve Lessons in Reed Weaving, Scribner's, New York 1914",
+        "an even count for handles; read in excerpts.",
+    ),
+    Source(
+        "ukcane",
+        "an unidentified British household handbook of the 1930s or 40s, read in excerpts",
+        "two cane baskets on wooden boards; weak provenance.",
+    ),
     Source("eb11", "Encyclopaedia Britannica, 11th ed. 1911, vol. 3 pp. 481-484, Basket", "words of the trade."),
     Source(
         "peirce",

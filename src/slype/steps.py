@@ -11,8 +11,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from .design import arms
+from .fitted import handle_seconds
 from .plan import SPARE_MM, Plan, border_seconds
 from .step_bands import band_lines, band_minutes
+from .step_fitted import handle_lines, handle_title
 from .step_moves import border_lines
 from .telling import band_title, piece_name, soak_words, soaking_told, voice, worded
 from .words import several
@@ -38,7 +40,12 @@ def steps(made: Plan) -> tuple[Step, ...]:
     if laid.side:
         turn.append(_turn_up(made))
     base = len(laid.base)
-    return (_gather(made), _soak(made), _cross(made), *bands[:base], *turn, *bands[base:], _border(made), _finish(made))
+    handles = [
+        Step(handle_title(made, each), tuple(handle_lines(made, each)), None, handle_seconds(laid, each) / 60)
+        for each in made.handles
+    ]
+    before = (_gather(made), _soak(made), _cross(made), *bands[:base], *turn, *bands[base:])
+    return (*before, _border(made), *handles, _finish(made))
 
 
 def tools(made: Plan) -> list[str]:

@@ -1,0 +1,58 @@
+"""Advice on what is fitted to a basket: handles. Level 6. None of it rates a strength."""
+
+from __future__ import annotations
+
+from .fitted import lay_handles
+from .rule_book import rule, shown
+
+THINNEST_CORE = 235.0
+"""Length of a handle's core over its thickness, beyond which no single core in Gill's lists goes: model 25 hangs from
+39 inches of No. 6. Derived; the thickness of the number is from memory."""
+
+
+@rule(
+    "handle core thin for its length",
+    "warn",
+    "the core is {ratio:.0f} times as long as it is thick; the longest in Gill's lists is about {most} times.",
+    "A core thinner than usual bows out of shape. This compares lengths only: a handle's strength is not rated.",
+    "Use a thicker core, two or more side by side (cores = 2), or a lower arch.",
+    "gill",
+)
+def _thin_core(laid, joins):
+    for each in lay_handles(laid):
+        # Reeds side by side or twisted stiffen each other little: only a single one can be held against the lists.
+        if each.handle.cores > 1 or each.handle.core is None:
+            continue
+        ratio = each.legs_mm / each.handle.thickest_mm
+        if ratio > THINNEST_CORE:
+            yield each.place, {"ratio": ratio, "most": f"{THINNEST_CORE:.0f}"}
+
+
+@rule(
+    "handle on an odd count",
+    "note",
+    "{ends} is odd, so its feet stand {short} {spokes} apart one way round and {long} the other.",
+    "Blanchard wants an even count wherever there is a handle; Gill puts handles on 13, 19 and 21.",
+    "Use an even count, or set it half a space off the middle and look from above before you push it down.",
+    "blanchard",
+)
+def _odd_handle(laid, joins):
+    ends = laid.design.spokes.ends
+    for each in lay_handles(laid):
+        if ends % 2 and each.handle.kind != "side" and each.spaces == ends // 2:
+            yield each.place, {"ends": ends, "short": each.spaces, "long": ends - each.spaces}
+
+
+@rule(
+    "handle set shallow",
+    "warn",
+    "its ends go down {deep}, less than the usual {usual}.",
+    "An end that is pushed down little slips out; how deep is enough nobody has measured.",
+    "Weave a higher side, push it deeper, or peg it below the {border}. A handle's strength is not rated.",
+    "gill",
+)
+def _shallow(laid, joins):
+    for each in lay_handles(laid):
+        usual = each.handle.record.pushed_mm
+        if each.depth_mm < 0.75 * usual:
+            yield each.place, {"deep": shown(laid.design, each.depth_mm), "usual": shown(laid.design, usual)}
