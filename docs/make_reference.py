@@ -12,6 +12,7 @@ from slype.advice import RULES
 from slype.colour import REED_COLOURS
 from slype.design_keys import KEYS
 from slype.handles import KINDS as HANDLES
+from slype.lids import SEATS
 from slype.materials import REEDS, density_check
 from slype.sources import SOURCES
 from slype.weaves import WEAVES
@@ -83,6 +84,10 @@ def text() -> str:
         _table(
             ["kind", "US", "UK", "what it is", "source"],
             [[key, kind.name, kind.uk, said(kind.help), kind.source] for key, kind in HANDLES.items()],
+        ),
+        "## Seats of lids",
+        _table(
+            ["seat", "what it is", "source"], [[seat.name, said(seat.help), seat.source] for seat in SEATS.values()]
         ),
         "## Reeds",
         "Diameters are from memory; measure yours. The two series are different: American No. 5 is not British No. 5.",

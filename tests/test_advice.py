@@ -22,6 +22,22 @@ BASE_BAND = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nrows
 SECOND_BAND = '[[band]]\nweave = "three-rod wale"\nreed = "round 6"\nrows = 2\n'
 HIGH = dict(rows=34, wall=[["0 in", "6 in"], ["6 in", "8 in"]])
 BOW = '[[handle]]\nkind = "bow"\ncore = "round 8"'
+LID = """[lid]
+spokes = { reed = "round 4", ends = 24 }
+border = ["behind 1 out", "over 2 down"]
+band = [{ weave = "pairing", reed = "round 2" }]
+"""
+OVER = """[lid]
+seat = "over"
+depth = "1 in"
+play = "1 mm"
+spokes = { reed = "round 4", ends = 24 }
+border = ["behind 1 out", "over 2 down"]
+band = [
+  { weave = "pairing", reed = "round 2" },
+  { where = "side", weave = "three-rod wale", reed = "round 2", rows = 6 },
+]
+"""
 FOUR = ["rust", "natural", "slate", "natural"]
 PROVOKED_BY = {
     "weave does not lock": dict(ends=24, weave="randing"),
@@ -67,6 +83,8 @@ PROVOKED_BY = {
     "handle core thin for its length": dict(**HIGH, tail=BOW.replace("round 8", "round 2") + '\nheight = "12 in"'),
     "handle on an odd count": dict(HIGH, ends=25, tail=BOW),
     "handle set shallow": dict(tail=BOW),
+    "lid may slide": dict(tail=LID),
+    "lid play": dict(tail=OVER),
     "long work": dict(rows=12, tail="[pace]\nstrokes_per_minute = 0.5"),
 }
 

@@ -95,6 +95,18 @@ class Pace:
 
 
 @dataclass(frozen=True)
+class Lid:
+    """A lid: `mat`, the design it is woven by but for its size; `seat` a key of `lids.SEATS`; `play_mm` room all round;
+    `across_mm` its width, None where the mouth decides; `fills` the band woven to its edge, or None."""
+
+    mat: Design
+    seat: str
+    play_mm: float
+    across_mm: float | None = None
+    fills: int | None = None
+
+
+@dataclass(frozen=True)
 class Design:
     """One basket. `palette` maps every colour name used to #rrggbb; `name` is what messages call the file."""
 
@@ -110,6 +122,7 @@ class Design:
     pace: Pace = Pace()
     name: str = "the design"
     handles: tuple[Handle, ...] = ()
+    lid: Lid | None = None
 
     def bands_at(self, where: str) -> list[tuple[int, Band]]:
         """(index, band) of every band at "base" or "side", in order of work."""

@@ -19,6 +19,7 @@ from .design_keys import TABLES, known_keys
 from .errors import DesignError, FileTrouble, did_you_mean
 from .form import Form, check_wall
 from .handle_file import read_handles
+from .lid_file import read_lid
 from .materials import Reed
 from .quantity import parse_length
 from .stuff_file import read_colour, read_own_colours, read_own_reeds, read_reed
@@ -118,6 +119,9 @@ def _design(document: dict) -> d.Design:
     form = _form(document["form"])
     spokes = _spokes(document["spokes"], own, palette)
     bands = read_bands(document["band"], own, palette, spokes)
+    lid = None
+    if "lid" in document:
+        lid = read_lid(document["lid"], own, palette, lambda values: _spokes(values, own, palette))
     handles = read_handles(document.get("handle", []), own, palette)
     border = Table(document["border"], "border", known_keys("border"))
     return d.Design(
@@ -132,11 +136,17 @@ def _design(document: dict) -> d.Design:
         palette={
             name: palette.get(name) or hex_of(name)
             for name in dict.fromkeys(
-                [spokes.colour, *(c for band in bands for c in band.colours), *(each.colour for each in handles)]
+                [
+                    spokes.colour,
+                    *(c for band in bands for c in band.colours),
+                    *(each.colour for each in handles),
+                    *([lid.mat.spokes.colour, *(c for band in lid.mat.bands for c in band.colours)] if lid else []),
+                ]
             )
         },
         pace=_pace(document.get("pace", {})),
         handles=handles,
+        lid=lid,
     )
 
 

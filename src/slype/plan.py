@@ -7,16 +7,18 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from .advice import Finding, advise
+from .advice import WEIGHTS, Finding, advise
 from .courses import Course, courses
 from .design import Design
 from .fitted import HandleLaid, handle_pieces, handle_seconds, lay_handles
 from .fitted import as_json as handle_json
 from .joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
 from .lay import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, BandAtRest, BandLaid, Laid, lay
+from .lidded import LidFit, fit_lid
+from .lidded import as_json as seat_json
 from .materials import Reed, Soaking
 from .piece import SPARE_MM, Part, Piece, piece_of
 from .words import several
@@ -87,6 +89,8 @@ class Plan:
     advice: tuple[Finding, ...]
     at_rest: AtRest | None = None
     handles: tuple[HandleLaid, ...] = ()
+    lid: Plan | None = None
+    seat: LidFit | None = None
 
     @property
     def spokes(self) -> Piece:
@@ -116,9 +120,12 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
     handles = lay_handles(laid)
     pieces = (*_pieces(laid), *handle_pieces(laid, handles))
     strands = tuple(_strands(laid, made, joins))
+    seat = fit_lid(laid)
+    lid = None if seat is None else plan(seat.design)
+    every_piece, every_strand = (pieces, strands) if lid is None else (pieces + lid.pieces, strands + lid.strands)
     reeds = {
-        reed.key or f"{reed.diameter_mm:g}": reed
-        for reed in [*(piece.reed for piece in pieces), *(band.band.reed for band in laid.bands)]
+        each.reed.key or f"{each.reed.diameter_mm:g}": each.reed
+        for each in [*pieces, *(band.band for band in laid.bands), *every_piece, *every_strand]
     }
     return Plan(
         design,
@@ -127,14 +134,22 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
         strands,
         tuple(made),
         tuple(cuts),
-        tuple(_amounts(design, pieces, strands)),
+        tuple(_amounts(design, every_piece, every_strand)),
         joins,
         tuple((reed, reed.soak()) for reed in reeds.values()),
-        _time(laid, made, joins, handles),
-        tuple(advise(laid, joins)),
+        _time(laid, made, joins, handles, lid),
+        tuple(_advice(advise(laid, joins), lid)),
         at_rest,
         handles,
+        lid,
+        seat,
     )
+
+
+def _advice(found: list[Finding], lid: Plan | None) -> list[Finding]:
+    """The basket's findings and its lid's, the gravest first."""
+    of_lid = [] if lid is None else [replace(each, where=f"lid, {each.where}") for each in lid.advice]
+    return sorted([*found, *of_lid], key=lambda each: WEIGHTS.index(each.rule.weight))
 
 
 def _pieces(laid: Laid) -> list[Piece]:
@@ -237,7 +252,13 @@ def border_seconds(laid: Laid) -> float:
     return laid.design.spokes.ends * len(laid.design.border.rows) * laid.design.pace.border_seconds
 
 
-def _time(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...], handles: tuple[HandleLaid, ...] = ()) -> Time:
+def _time(
+    laid: Laid,
+    made: list[Course],
+    joins: tuple[JoinPlan, ...],
+    handles: tuple[HandleLaid, ...],
+    lid: Plan | None,
+) -> Time:
     pace, design = laid.design.pace, laid.design
     by_band = [band_seconds(laid, made, joins, i) for i in range(len(laid.bands))]
     weaving, packing, joining = (sum(part) for part in zip(*by_band, strict=True))
@@ -260,6 +281,7 @@ def _time(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...], handles: 
             ("joins and starts", joining, set_in),
             ("border", border_seconds(laid), f"{moves} moves at {pace.border_seconds:g} s"),
             *([("handles", fitted, turned)] if handles else []),
+            *([("lid", lid.time.seconds, f"{lid.time.strokes} strokes and its own border")] if lid else []),
         ),
     )
 
@@ -316,6 +338,7 @@ def as_json(made: Plan) -> dict[str, object]:
             "parts": [{"name": n, "seconds": round(s), "how": how} for n, s, how in made.time.parts],
         },
         "handles": [handle_json(each) for each in made.handles],
+        "lid": None if made.lid is None else {**seat_json(made.seat), **as_json(made.lid)},
         "advice": [finding.as_json() for finding in made.advice],
         "relaxed": None if made.at_rest is None else _relaxed_json(made.at_rest),
     }

@@ -1,8 +1,11 @@
-"""Advice on what is fitted to a basket: handles. Level 6. None of it rates a strength."""
+"""Advice on what is fitted to a basket: handles and lids. Level 6. None of it rates a strength."""
 
 from __future__ import annotations
 
 from .fitted import lay_handles
+from .lay import lay
+from .lidded import across_as_woven, fit_lid
+from .lids import MOST_OVERHANG_MM, PLAY_MM
 from .rule_book import rule, shown
 
 THINNEST_CORE = 235.0
@@ -56,3 +59,35 @@ def _shallow(laid, joins):
         usual = each.handle.record.pushed_mm
         if each.depth_mm < 0.75 * usual:
             yield each.place, {"deep": shown(laid.design, each.depth_mm), "usual": shown(laid.design, usual)}
+
+
+@rule(
+    "lid play",
+    "warn",
+    "woven in whole rows the lid comes out {across} across, which leaves {play} of play all round; {usual} is usual.",
+    "Damp {reed} swells and hands pull a ring out of round; a lid with less play binds, with more it slips or rattles.",
+    "Change its rows or its width (across = …), or ask for another play.",
+    "practice",
+)
+def _lid_play(laid, joins):
+    fit = fit_lid(laid)
+    if fit is None or fit.seat.name == "on":
+        return
+    across = across_as_woven(fit, lay(fit.design))
+    play = fit.play_mm + (fit.across_mm - across) / 2 * (1 if fit.seat.name == "inside" else -1)
+    if not PLAY_MM / 2 <= play <= MOST_OVERHANG_MM:
+        show = laid.design
+        yield "lid", {"across": shown(show, across), "play": shown(show, play), "usual": shown(show, PLAY_MM)}
+
+
+@rule(
+    "lid may slide",
+    "note",
+    "a flat lid that only lies on the {border} is kept by nothing.",
+    "It slides when the basket is tilted.",
+    'Tie it with a loop or two, or weave it with a side (seat = "over").',
+    "practice",
+)
+def _lid_slides(laid, joins):
+    if laid.design.lid is not None and laid.design.lid.seat == "on":
+        yield "lid", {}

@@ -1,10 +1,11 @@
-"""Putting in the handles, as lines of a handout. Level 6: from a plan to sentences, no page layout."""
+"""Putting in the handles and fitting the lid, as lines of a handout. Level 6: a plan in sentences, no page layout."""
 
 from __future__ import annotations
 
 from .fitted import HandleLaid, lengths_of
 from .handles import ENDS_MM, NOT_RATED
 from .plan import Plan
+from .quantity import show_length
 from .telling import show_about, soak_words, voice
 from .words import several
 
@@ -132,3 +133,46 @@ def _close() -> list[str]:
         f"Pull at it gently: the feet must not slip. {NOT_RATED} Try it with what the basket is for, little by little, "
         "over a table."
     ]
+
+
+# Lid -----------------------------------------------------------------------------------------------------------
+
+
+def lid_facts(made: Plan) -> list[str]:
+    """A line on the lid: how wide, how it sits."""
+    if made.lid is None:
+        return []
+    tell, long = voice(made.design)
+    seat, across = made.seat, long(made.seat.across_mm)
+    if seat.seat.name == "inside":
+        down = long(seat.rests_mm)
+        return [
+            tell("{across} across, goes into the mouth and rests {down} below the {border}", across=across, down=down)
+        ]
+    if seat.seat.name == "on":
+        return [tell("{across} across, lies on the {border}", across=across)]
+    return [tell("{across} across at its {spokes}, goes over the {border}", across=across)]
+
+
+def seat_lines(made: Plan) -> list[str]:
+    """Trying the lid on, and what to do when it binds or rattles."""
+    tell, _ = voice(made.design)
+    seat, units = made.seat, made.design.units
+    play = show_length(seat.play_mm, units, 16)
+    lines = [tell("Try it while basket and lid are still damp: {fact}.", fact=lid_facts(made)[0])]
+    if seat.seat.name == "inside":
+        lines.append(
+            f"All round it should have about {play} of play at the mouth. If it binds, press the mouth out with your "
+            "hands; if it falls through, press the mouth in."
+        )
+    elif seat.seat.name == "on":
+        lines.append(
+            "Tie it to the basket with a loop of soaked {reed} at the back, and another at the front to close it."
+        )
+    else:
+        lines.append(
+            f"All round it should have about {play} of play. If it binds, press its side out with your hands while "
+            "it is damp."
+        )
+    lines.append("Mark on both where they fit best, and let them dry together.")
+    return [tell(line) for line in lines]

@@ -8,13 +8,13 @@ place from the first row to the last.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from .design import arms
 from .fitted import handle_seconds
 from .plan import SPARE_MM, Plan, border_seconds
 from .step_bands import band_lines, band_minutes
-from .step_fitted import handle_lines, handle_title
+from .step_fitted import handle_lines, handle_title, seat_lines
 from .step_moves import border_lines
 from .telling import band_title, piece_name, soak_words, soaking_told, voice, worded
 from .words import several
@@ -22,19 +22,22 @@ from .words import several
 
 @dataclass(frozen=True)
 class Step:
-    """One step: `title`, its `lines`, the `band` it weaves (None where none), expected `minutes` (None: not known)."""
+    """One step: `title`, its `lines`, the `band` of the basket that it weaves (None where none), expected `minutes` (None:
+    not known), `rows` to tick off (of the basket's band, or of the lid's)."""
 
     title: str
     lines: tuple[str, ...]
     band: int | None = None
     minutes: float | None = None
+    rows: int = 0
 
 
 def steps(made: Plan) -> tuple[Step, ...]:
     """All steps in order of work."""
     laid = made.laid
     bands = [
-        Step(band_title(made, i), tuple(band_lines(made, i)), i, band_minutes(made, i)) for i in range(len(laid.bands))
+        Step(band_title(made, i), tuple(band_lines(made, i)), i, band_minutes(made, i), band.rows)
+        for i, band in enumerate(laid.bands)
     ]
     turn = [_insert(made)] if made.design.spokes.inserted else []  # a mat's border needs its side spokes too
     if laid.side:
@@ -45,7 +48,15 @@ def steps(made: Plan) -> tuple[Step, ...]:
         for each in made.handles
     ]
     before = (_gather(made), _soak(made), _cross(made), *bands[:base], *turn, *bands[base:])
-    return (*before, _border(made), *handles, _finish(made))
+    return (*before, _border(made), *handles, _finish(made), *_lid(made))
+
+
+def _lid(made: Plan) -> list[Step]:
+    """The lid's own steps, as those of any basket, and how it is fitted."""
+    if made.lid is None:
+        return []
+    own = [replace(step, title=f"Lid: {step.title[:1].lower()}{step.title[1:]}", band=None) for step in steps(made.lid)]
+    return [*own[:-1], Step("Fit the lid", tuple(seat_lines(made))), own[-1]]
 
 
 def tools(made: Plan) -> list[str]:
