@@ -22,8 +22,8 @@ from .words import several
 
 @dataclass(frozen=True)
 class Step:
-    """One step: `title`, its `lines`, the `band` of the basket that it weaves (None where none), expected `minutes` (None:
-    not known), `rows` to tick off (of the basket's band, or of the lid's)."""
+    """One step: `title`, its `lines`, the `band` of the basket it weaves (None where none), its expected `minutes`
+    (None: not known), `rows` to tick off (of that band, or of a lid's)."""
 
     title: str
     lines: tuple[str, ...]
