@@ -290,8 +290,8 @@ def sinking(part: str) -> Iterator[Proof]:
     yield Proof(
         part, f"pairing pressed, {strands.STATIONS} stations, looked at between: height per row", "derived", 2.0,
         _pressed(strands.STATIONS, between=True), "", 0.01, "packing",
-        note=f"no friction: pressed {HEAVY / strands.PRESS:g} times as hard as baskets are and brought to rest for {SINK} "
-        "sweeps, crossings of neighbouring rows slide apart and the rows go on sinking",
+        note=f"no friction: pressed {HEAVY / strands.PRESS:g} times as hard as baskets are for {SINK} sweeps, "
+        "crossings of neighbouring rows slide apart and the rows go on sinking",
     )  # fmt: skip
 
 
