@@ -18,7 +18,7 @@ from .form import smooth_through
 from .joins import Join
 from .lay import TIGHTEST_RATIO, BandLaid, Laid
 from .paths import border_knots
-from .rod_wall import Wall
+from .rod_contacts import Wall
 from .stacked import Start, starts
 from .strokes import BACK
 
