@@ -263,7 +263,7 @@ def edge_mm(laid: Laid, where: str, part: Part) -> np.ndarray:
     wall, at = part.built.wall, part.rest.at
     s, n = at[:, 0], at[:, 1]
     if where == "base":
-        radius = s
+        radius = laid.design.form.base_radius(s)
     else:
         step = 0.5  # mm either way, for the slope of the wall
         lean = (laid.design.form.radius(s + step) - laid.design.form.radius(np.maximum(s - step, 0.0))) / (2 * step)
