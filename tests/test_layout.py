@@ -13,7 +13,7 @@ SOURCE = Path(slype.__file__).parent
 TOP = 8
 LEVELS = {
     0: "__init__ errors quantity sources words colour files",
-    1: "materials rods rod_loops rod_wall toml_table",
+    1: "materials rods rod_loops rod_contacts rod_wall toml_table",
     2: "form weaves strokes effects counts rod_cases",
     3: "border handles lids",
     4: "design design_keys stuff_file band_file handle_file lid_file design_file promised",

@@ -57,7 +57,7 @@ def lay_handles(laid: Laid) -> tuple[HandleLaid, ...]:
 
 def _lay(laid: Laid, index: int, handle: Handle) -> HandleLaid:
     place = f"{laid.design.name}, handle {index + 1}"
-    side, mouth = handle.kind == "side", laid.mouth_mm
+    side, mouth = handle.kind == "side", span_mm(laid)
     if not laid.side:
         raise Unweavable("there is no side to push a handle into.", place, "Weave a side, or leave the handle out.")
     usual = min(SIDE_ACROSS_MM, mouth / 2) if side else mouth
@@ -95,11 +95,22 @@ def _lay(laid: Laid, index: int, handle: Handle) -> HandleLaid:
     )  # fmt: skip
 
 
+def span_mm(laid: Laid) -> float:
+    """What a bow spans, spoke to spoke, below the border: the mouth, the short way where it is not round."""
+    return float(min(laid.design.form.sides(laid.top_s)[:2]))
+
+
 def _spaces(laid: Laid, across: float) -> int:
-    """Spaces between the two ends that a handle's feet stand beside, the short way round; at least one."""
-    turn = 2 * math.asin(min(1.0, across / laid.mouth_mm))
+    """Spaces between the two ends that a handle's feet stand beside, the short way round; at least one.
+
+    On a mouth that is not round, feet nearer than the whole span stand on one side, a spacing apart from end to end.
+    """
     ends = laid.design.spokes.ends
-    return max(1, min(ends // 2, round(turn / (2 * math.pi) * ends)))
+    if across >= span_mm(laid) * 0.99:
+        return ends // 2
+    turn = 2 * math.asin(min(1.0, across / span_mm(laid))) / (2 * math.pi)
+    apart = turn * ends if laid.design.form.is_round else across / laid.border_spacing_mm
+    return max(1, min(ends // 2, round(apart)))
 
 
 def _whence(handle: Handle, short: bool) -> tuple[tuple[str, str, str], ...]:

@@ -42,6 +42,8 @@ def fit_lid(laid: Laid) -> LidFit | None:
     place = f"{laid.design.name}, lid"
     if not laid.side:
         raise Unweavable("there is no mouth to close.", place, "Weave a side, or leave the lid out.")
+    if not laid.design.form.is_round:
+        raise Unweavable("lids can only be worked out for round baskets yet.", place, "Leave the lid out.")
     seat, mouth = seat_named(lid.seat), mouth_of(laid)
     side = _side_mm(lid)
     across = lid.across_mm or span(seat, mouth, lid.play_mm, side)

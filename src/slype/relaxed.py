@@ -16,6 +16,7 @@ from .courses import courses
 from .design import Design
 from .joins import Join, plan_joins
 from .lay import BandAtRest, BandLaid, Laid, Spot, lay
+from .rod_contacts import contacts_between
 from .rod_wall import Known, Rest
 from .strands import STATIONS, STIFFNESS_MPA, Built, build, build_border, top_of
 
@@ -223,7 +224,7 @@ def start_from(built: Built, old: Part) -> tuple[Built, Known, float]:
     wall, contacts, rest = replace(built.wall, at=at, order_at=built.stacked), old.rest.contacts, old.rest
     low, high = was_at[contacts.low], was_at[contacts.high]
     both, kept = (low >= 0) & (high >= 0), np.flatnonzero(was_at >= 0)
-    pairs, turned = rod_wall.contacts_between(wall, low[both], high[both])
+    pairs, turned = contacts_between(wall, low[both], high[both])
     push = np.where(turned[:, None], -rest.push[both], rest.push[both])
     return replace(built, wall=wall), Known(pairs, push, was_at[kept], rest.post_push[kept]), float(known.mean())
 
@@ -262,7 +263,7 @@ def edge_mm(laid: Laid, where: str, part: Part) -> np.ndarray:
     wall, at = part.built.wall, part.rest.at
     s, n = at[:, 0], at[:, 1]
     if where == "base":
-        radius = s
+        radius = laid.design.form.base_radius(s)
     else:
         step = 0.5  # mm either way, for the slope of the wall
         lean = (laid.design.form.radius(s + step) - laid.design.form.radius(np.maximum(s - step, 0.0))) / (2 * step)
