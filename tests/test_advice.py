@@ -83,6 +83,17 @@ PROVOKED_BY = {
     "handle core thin for its length": dict(**HIGH, tail=BOW.replace("round 8", "round 2") + '\nheight = "12 in"'),
     "handle on an odd count": dict(HIGH, ends=25, tail=BOW),
     "handle set shallow": dict(tail=BOW),
+    "holes too tight for the board": dict(
+        ends=60,
+        wall=[["0 in", "5 1/2 in"], ["4 in", "6 in"]],
+        reed="round 1",
+        tail='[base]\nkind = "board"\nfoot = ["behind 1 out"]',
+    ),
+    "crown of the base": dict(
+        ends=34,
+        base="9 in",
+        before=BASE_BAND.replace("rows = 2", 'until = "9 in"'),
+    ),
     "lid may slide": dict(tail=LID),
     "lid play": dict(tail=OVER),
     "long work": dict(rows=12, tail="[pace]\nstrokes_per_minute = 0.5"),

@@ -40,6 +40,11 @@ def has_handles(made: Plan) -> bool:
     return bool(made.handles)
 
 
+def has_board(made: Plan) -> bool:
+    """True when the base is a wooden board to be drilled."""
+    return made.board is not None
+
+
 CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "dye powder",
@@ -62,6 +67,14 @@ CAUTIONS: tuple[Caution, ...] = (
         "Cutters, knives, bodkins and awls: cut and push away from the body, with no hand in front of the point. Lay "
         "them down where everyone sees them. For a deep cut get medical help.",
         always,
+        "practice",
+    ),
+    Caution(
+        "drilling",
+        "Clamp the board and drill into waste wood; wear glasses, tie back hair and sleeves, keep the other hand "
+        "away from the drill. Do not breathe the dust. The machine's instructions and the workshop's "
+        "rules go first.",
+        has_board,
         "practice",
     ),
     Caution(

@@ -14,6 +14,7 @@ from dataclasses import replace
 
 from . import design as d
 from .band_file import read_bands
+from .base_file import ends_from_base, read_base
 from .border import parse_border
 from .colour import hex_of
 from .design_keys import TABLES, known_keys
@@ -118,8 +119,9 @@ def _design(document: dict) -> d.Design:
     own = read_own_reeds(document.get("reeds", {}))
     palette = read_own_colours(document.get("colours", {}))
     form = _form(document["form"])
-    spokes = _spokes(document["spokes"], own, palette)
+    spokes = _spokes(ends_from_base(document.get("base"), document["spokes"]), own, palette)
     bands = read_bands(document["band"], own, palette, spokes)
+    base = read_base(document.get("base", {}), spokes, form, bands)
     lid = None
     if "lid" in document:
         lid = read_lid(document["lid"], own, palette, lambda values: _spokes(values, own, palette))
@@ -146,6 +148,7 @@ def _design(document: dict) -> d.Design:
             )
         },
         pace=_pace(document.get("pace", {})),
+        base=base,
         handles=handles,
         lid=lid,
     )

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import rods
+from .bases import first_ring_mm
 from .border import OPEN_RISE, Need, border_need
 from .design import MOST_ROWS, Band, Design, group_sizes
 from .effects import Effect, effect_of, weaver_colours, with_blocks
@@ -269,9 +270,9 @@ def cross_radius(design: Design) -> float:
                 "Use fewer ends or finer sticks, or a wider base.",
             )
         return half
-    sticks = math.ceil(spokes.ends_at_base / 2) * (1 if spokes.inserted else spokes.per_end)
-    side = math.ceil(sticks / 2) * spokes.stick_reed.diameter_mm
-    return 2 * side / math.pi + around
+    beside = 1 if spokes.inserted else spokes.per_end
+    sticks = math.ceil(spokes.ends_at_base / 2)
+    return first_ring_mm(design.base, sticks, beside, spokes.stick_reed.diameter_mm) + around
 
 
 def long_sticks(design: Design) -> int:

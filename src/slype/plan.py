@@ -11,6 +11,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from .advice import WEIGHTS, Finding, advise
+from .boards import BoardLaid, lay_board, spoke_parts
+from .boards import as_json as base_json
 from .courses import Course, courses
 from .design import Design
 from .fitted import HandleLaid, handle_pieces, handle_seconds, lay_handles
@@ -88,6 +90,7 @@ class Plan:
     time: Time
     advice: tuple[Finding, ...]
     at_rest: AtRest | None = None
+    board: BoardLaid | None = None
     handles: tuple[HandleLaid, ...] = ()
     lid: Plan | None = None
     seat: LidFit | None = None
@@ -118,7 +121,8 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
     joins, cuts = plan_joins(laid, made)
     joins = tuple(joins)
     handles = lay_handles(laid)
-    pieces = (*_pieces(laid), *handle_pieces(laid, handles))
+    board = lay_board(laid)
+    pieces = (*_pieces(laid, board), *handle_pieces(laid, handles))
     strands = tuple(_strands(laid, made, joins))
     seat = fit_lid(laid)
     lid = None if seat is None else plan(seat.design)
@@ -140,6 +144,7 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
         _time(laid, made, joins, handles, lid),
         tuple(_advice(advise(laid, joins), lid)),
         at_rest,
+        board,
         handles,
         lid,
         seat,
@@ -152,7 +157,7 @@ def _advice(found: list[Finding], lid: Plan | None) -> list[Finding]:
     return sorted([*found, *of_lid], key=lambda each: WEIGHTS.index(each.rule.weight))
 
 
-def _pieces(laid: Laid) -> list[Piece]:
+def _pieces(laid: Laid, board: BoardLaid | None) -> list[Piece]:
     design, spokes = laid.design, laid.design.spokes
 
     def piece(name: str, count: int, reed: Reed, parts: list[Part], spread: tuple[float, float]) -> Piece:
@@ -161,6 +166,10 @@ def _pieces(laid: Laid) -> list[Piece]:
     need, (least, most) = laid.border, laid.border.range_mm
     climb = laid.top_s * 0.1  # rows pack a tenth tighter or looser than reckoned (common practice, no source)
     spread = (least - need.length_mm - climb, most - need.length_mm + climb)
+    if board is not None:
+        swing = [mm - board.foot.length_mm for mm in board.foot.range_mm]
+        both = (spread[0] + swing[0], spread[1] + swing[1])
+        return [piece("spoke", spokes.ends * spokes.per_end, spokes.reed, spoke_parts(laid, board), both)]
     if spokes.inserted:
         parts = [
             ("pushed in", spokes.insertion_mm, "beside the base stick, its slype included", "gill"),
@@ -174,10 +183,13 @@ def _pieces(laid: Laid) -> list[Piece]:
         ]
         out = [
             piece("side spoke", spokes.ends * spokes.per_end, spokes.reed, parts, spread),
-            piece("base stick", spokes.base_ends // 2, spokes.stick_reed, sticks, STICK_SPREAD_MM),
+            piece("base stick", _full(design, spokes.base_ends), spokes.stick_reed, sticks, STICK_SPREAD_MM),
         ]
-        if spokes.base_ends % 2:
+        if spokes.base_ends % 2 and design.base.odd == "half":
             out.append(piece("half base stick", 1, spokes.stick_reed, _half(sticks), STICK_SPREAD_MM))
+        if spokes.base_ends % 2 and design.base.odd == "added":
+            more = ("over the edge", BASE_STICK_OVER_MM / 2, "base sticks stand out a little", "gill")
+            out.append(piece("added stick", 1, spokes.stick_reed, [*_added(laid), more], STICK_SPREAD_MM))
         return out
     parts = [
         ("across the base", design.form.base_mm, "diameter of the base", "derived"),
@@ -186,10 +198,28 @@ def _pieces(laid: Laid) -> list[Piece]:
         ("to spare", 2 * SPARE_MM, "both ends, for an untrue cut", "practice"),
     ]
     both = (2 * spread[0], 2 * spread[1])
-    out = [piece("spoke", spokes.ends // 2 * spokes.per_end, spokes.reed, parts, both)]
-    if spokes.ends % 2:
+    out = [piece("spoke", _full(design, spokes.ends) * spokes.per_end, spokes.reed, parts, both)]
+    if spokes.ends % 2 and design.base.odd == "added":
+        up = [(name, mm / 2, "its one end, " + why.split(", ", 1)[1], source) for name, mm, why, source in parts[1:]]
+        out.append(piece("added spoke", spokes.per_end, spokes.reed, [*_added(laid), *up], spread))
+    elif spokes.ends % 2 and design.base.odd == "half":
         out.append(piece("half spoke", spokes.per_end, spokes.reed, _half(parts), spread))
     return out
+
+
+def _full(design: Design, ends: int) -> int:
+    """Full spokes or sticks for so many ends: one more where the odd end is what is left of a full one."""
+    return (ends + 1) // 2 if design.base.odd == "cut out" else ends // 2
+
+
+def _added(laid: Laid) -> list[Part]:
+    """From where a single one is pushed in beside another, after the first band, to the edge of the base."""
+    design = laid.design
+    from_mm = laid.base[0].end_s if laid.base else laid.cross_mm
+    return [
+        ("pushed in", design.spokes.insertion_mm, "beside another, its slant included", "gill"),
+        ("to the edge", max(0.0, design.form.base_mm / 2 - from_mm), "from the first band to the edge", "derived"),
+    ]
 
 
 def _half(parts: list[Part]) -> list[Part]:
@@ -299,6 +329,7 @@ def as_json(made: Plan) -> dict[str, object]:
         "base_mm": _n(design.form.base_mm),
         "mouth_mm": _n(laid.mouth_mm),
         "capacity_ml": _n(laid.capacity_mm3 / 1000),
+        "base": base_json(design, made.board),
         "spokes": _spokes_json(made),
         "pieces": [
             {
@@ -360,6 +391,7 @@ def _relaxed_json(at_rest: AtRest) -> dict[str, object]:
 
 def _spokes_json(made: Plan) -> dict[str, object]:
     design, laid, spokes = made.design, made.laid, made.spokes
+    ends = design.spokes.ends
     return {
         "count": spokes.count,
         "ends": design.spokes.ends,
@@ -369,7 +401,7 @@ def _spokes_json(made: Plan) -> dict[str, object]:
         "border_mm": _n(laid.border.length_mm),
         "reed": spokes.reed.key or spokes.reed.name,
         "spacing_mm": {
-            "base": _n(math.pi * design.form.base_mm / design.spokes.ends),
+            "base": _n(math.pi * (2 * design.form.radius(0.0) if design.base.is_board else design.form.base_mm) / ends),
             "mouth": _n(laid.border_spacing_mm),
         },
         "parts": [_part(part) for part in spokes.parts],

@@ -26,6 +26,7 @@ from .plan import Part, Piece, Plan
 from .quantity import show_length, show_mass, show_run, show_time, show_volume
 from .sheet_lists import cut_list, pieced, weaver_named
 from .sources import cite
+from .step_bases import board_fact
 from .step_fitted import handle_facts, lid_facts
 from .telling import whence, worded
 from .words import listed, say, several
@@ -156,6 +157,8 @@ def plan(made: Plan) -> Parts:
 def _fitted(made: Plan) -> Parts:
     """Handles, and that nobody says how much they hold; the lid, its bands and joins."""
     out: Parts = []
+    if made.board is not None:
+        out += [heading("Board"), bullets([board_fact(made)])]
     if made.handles:
         out += [heading("Handles"), bullets([*map(sentence, handle_facts(made)), NOT_RATED])]
     if made.lid is not None:
@@ -178,6 +181,8 @@ def _spacing(made: Plan) -> str:
     laid, units = made.laid, made.design.units
     ends = made.design.spokes.ends
     places = [("at the edge of the base", laid.design.form.base_mm / 2)]
+    if laid.design.base.is_board:
+        places = [("in the board", float(laid.design.form.radius(0.0)))]
     if laid.side:
         places += [("at the widest row", max(float(band.radius.max()) for band in laid.side))]
         places += [("below the {border}", laid.mouth_mm / 2)]

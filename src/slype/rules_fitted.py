@@ -1,16 +1,25 @@
-"""Advice on what is fitted to a basket: handles and lids. Level 6. None of it rates a strength."""
+"""Advice on what is fitted to a basket, and on what it stands on: handles, lids, boards, crowns. Level 6. None of "
+"it rates a strength."""
 
 from __future__ import annotations
 
+from .boards import board_holes
 from .fitted import lay_handles
 from .lay import lay
 from .lidded import across_as_woven, fit_lid
 from .lids import MOST_OVERHANG_MM, PLAY_MM
+from .quantity import MM_PER_IN
 from .rule_book import rule, shown
 
 THINNEST_CORE = 235.0
 """Length of a handle's core over its thickness, beyond which no single core in Gill's lists goes: model 25 hangs from
 39 inches of No. 6. Derived; the thickness of the number is from memory."""
+
+CROWN, CROWN_FROM_MM = 1 / 16, 8 * MM_PER_IN
+"""How high the middle of a woven base is pressed up, over its width, and from what width a flat one rocks (common
+practice, no source)."""
+WEB = 1.0
+"""Wood between two holes, or between a hole and the edge, in holes: less may split (common practice, no source)."""
 
 
 @rule(
@@ -91,3 +100,42 @@ def _lid_play(laid, joins):
 def _lid_slides(laid, joins):
     if laid.design.lid is not None and laid.design.lid.seat == "on":
         yield "lid", {}
+
+
+@rule(
+    "holes too tight for the board",
+    "warn",
+    "{web} of wood is left {between}, less than one hole ({hole}).",
+    "Wood splits along a row of holes that leaves less than a hole between them, or along the edge.",
+    "Use fewer ends or finer {spokes}, or set the holes further from the edge; drill with a backing board.",
+    "practice",
+)
+def _tight_holes(laid, joins):
+    if not laid.design.base.is_board:
+        return
+    holes = board_holes(laid.design)
+    for between, web in (
+        ("between two holes", holes.chord_mm - holes.drill_mm),
+        ("between the holes and the edge", holes.margin_mm - holes.drill_mm / 2),
+    ):
+        if web < WEB * holes.drill_mm:
+            show = laid.design
+            yield "board", {"web": shown(show, web), "between": between, "hole": shown(show, holes.drill_mm)}
+
+
+@rule(
+    "crown of the base",
+    "note",
+    "a woven base {across} across rocks if it is left flat; press its middle up by about {crown} as you weave.",
+    "A base stands on its edge only when its middle is higher, and it sinks a little in use. The curve itself takes "
+    "{more} of stick, which the length to spare covers.",
+    "Bend the sticks a little away from you with every row, the underside towards you.",
+    "practice",
+)
+def _crown(laid, joins):
+    across = laid.base_reached_mm
+    if laid.base and laid.side and across >= CROWN_FROM_MM:
+        show, crown = laid.design, across * CROWN
+        # A flat arc is longer than its chord by 8/3 rise^2 over span.
+        more = 8 / 3 * crown**2 / across
+        yield "base", {"across": shown(show, across), "crown": shown(show, crown), "more": shown(show, more)}

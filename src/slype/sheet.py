@@ -17,6 +17,7 @@ from .errors import DesignError, did_you_mean
 from .plan import Plan
 from .quantity import show_mass, show_run, show_thickness, show_time, show_volume
 from .sheet_lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
+from .step_bases import board_fact
 from .step_fitted import handle_facts, lid_facts
 from .steps import Step, steps, tools
 from .telling import soaking_told, voice
@@ -89,6 +90,8 @@ def _facts(made: Plan) -> list[list[str]]:
     design, laid = made.design, made.laid
     holds = f"about {show_volume(laid.capacity_mm3, design.units, design.wording)}"
     out = [["Base", f"{long(design.form.base_mm)} across"]]
+    if made.board is not None:
+        out = [["Board", f"{long(design.form.base_mm)} across; {board_fact(made)}"]]
     if laid.side:
         out += [
             ["Mouth", tell("{across} across, below the {border}", across=long(laid.mouth_mm))],
