@@ -282,6 +282,12 @@ def border_seconds(laid: Laid) -> float:
     return laid.design.spokes.ends * len(laid.design.border.rows) * laid.design.pace.border_seconds
 
 
+def foot_seconds(laid: Laid) -> float:
+    """Seconds for the foot border below a board, 0 without one."""
+    foot = laid.design.base.foot
+    return laid.design.spokes.ends * len(foot.rows) * laid.design.pace.border_seconds if foot else 0.0
+
+
 def _time(
     laid: Laid,
     made: list[Course],
@@ -310,6 +316,7 @@ def _time(
             ("packing", packing, f"{rows} rows at {pace.pack_seconds:g} s"),
             ("joins and starts", joining, set_in),
             ("border", border_seconds(laid), f"{moves} moves at {pace.border_seconds:g} s"),
+            *([("foot", foot_seconds(laid), f"at {pace.border_seconds:g} s a move")] if design.base.is_board else []),
             *([("handles", fitted, turned)] if handles else []),
             *([("lid", lid.time.seconds, f"{lid.time.strokes} strokes and its own border")] if lid else []),
         ),

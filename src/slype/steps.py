@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from .fitted import handle_seconds
-from .plan import SPARE_MM, Plan, border_seconds
+from .plan import SPARE_MM, Plan, border_seconds, foot_seconds
 from .step_bands import band_lines, band_minutes
 from .step_bases import board_lines, cross_title, lay_lines
 from .step_fitted import handle_lines, handle_title, seat_lines
@@ -103,7 +103,7 @@ def _soak(made: Plan) -> Step:
 def _cross(made: Plan) -> Step:
     tell, spokes = voice(made.design)[0], made.design.spokes
     if made.board is not None:
-        return Step(cross_title(made), tuple(board_lines(made)))
+        return Step(cross_title(made), tuple(board_lines(made)), None, foot_seconds(made.laid) / 60)
     ends = spokes.ends_at_base
     paired = 1 if spokes.inserted else spokes.per_end
     one, many = ("base stick", "base sticks") if spokes.inserted else (tell("{spoke}"), tell("{spokes}"))
