@@ -19,7 +19,7 @@ LEVELS = {
     4: "design design_keys stuff_file band_file design_file promised",
     5: "steady lay stacked",
     6: "courses joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths "
-    "strands relaxed cautions telling step_moves step_bands steps tubes rest_curves",
+    "strands relaxed fits cautions telling step_moves step_bands steps tubes rest_curves",
     7: "squares camera pixels light painted hatching drawn glb picture report tables rest_report sheet_lists sheet "
     "proofs",
     TOP: "arguments demo cli __main__",

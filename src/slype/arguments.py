@@ -132,6 +132,14 @@ def parser() -> argparse.ArgumentParser:
             _with_rest(one)
         _with_json(one)
     _relax(command)
+    fits = command(
+        "fits",
+        "say whether a pan or a box will sit in the basket",
+        'slype fits loaf.toml "9 x 5 x 2 1/2 in"',
+    )
+    _with_file(fits)
+    fits.add_argument("size", metavar="SIZE", help='length, width and, if it matters, height: "9 x 5 x 2 1/2 in"')
+    _with_json(fits)
     _effects(command)
     _border(command)
     _files(command)

@@ -78,6 +78,28 @@ def _at_rest(design: Design, cores: int | None = None, fine: bool = False) -> At
         return relax(design, None, progress.share, cores, 2 * STATIONS if fine else STATIONS)
 
 
+def _fits(asked: argparse.Namespace) -> int:
+    from .fits import fit, parse_box
+    from .lay import lay
+
+    design = _design(asked)
+    found = fit(lay(design), *parse_box(asked.size, "size"))
+    if asked.json:
+        _print_json(
+            {
+                "sits": found.sits,
+                "spare_mm": round(found.spare_mm, 1),
+                "height_mm": round(found.height_mm, 1),
+                "proud_mm": round(found.proud_mm, 1),
+            }
+        )
+    else:
+        from .telling import fit_told
+
+        print(fit_told(design, asked.size, found))
+    return 0
+
+
 def _relax(asked: argparse.Namespace) -> int:
     from .plan import plan
 
@@ -405,6 +427,7 @@ _COMMANDS = {
     "check": _check,
     "plan": _plan,
     "relax": _relax,
+    "fits": _fits,
     "chart": _chart,
     "effects": _effects,
     "border": _border,
