@@ -20,8 +20,8 @@ LEVELS = {
     5: "steady lay stacked",
     6: "courses joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths "
     "strands relaxed fits cautions telling step_moves step_bands steps tubes rest_curves",
-    7: "squares camera pixels light painted hatching drawn glb picture report tables rest_report sheet_lists sheet "
-    "proofs",
+    7: "squares camera pixels light painted hatching drawn glb picture gallery report tables rest_report sheet_lists "
+    "sheet proofs",
     TOP: "arguments demo cli __main__",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}

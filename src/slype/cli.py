@@ -347,6 +347,21 @@ def _sheet(asked: argparse.Namespace) -> int:
     return _verdict(made)
 
 
+def _gallery(asked: argparse.Namespace) -> int:
+    from .files import check_output, write
+
+    suffix = check_output(asked.output, (".svg", ".png"))
+    from .gallery import gallery
+    from .picture import png
+
+    with _Progress("") as progress:
+        drawn = gallery(progress.say, asked.wording or "us", asked.hand or "right")
+        content = png(drawn, asked.width) if suffix == ".png" else drawn
+    write(asked.output, content)
+    print(f"{asked.output}: every weave, base and outline")
+    return 0
+
+
 def _reeds(asked: argparse.Namespace) -> int:
     if asked.json:
         from . import promised
@@ -433,6 +448,7 @@ _COMMANDS = {
     "border": _border,
     "picture": _picture,
     "sheet": _sheet,
+    "gallery": _gallery,
     "reeds": _reeds,
     "weaves": _weaves,
     "proofs": _proofs,
