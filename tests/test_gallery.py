@@ -27,14 +27,14 @@ def test_no_two_parts_of_the_page_share_a_name(page):
     assert set(re.findall(r"url\(#([^)]+)\)", page)) <= set(names)
 
 
-def test_british_names_are_used_where_asked():
-    cell = gallery.weave_cell(next(weave for weave in WEAVES.values() if weave.uk), "uk", "right")
-    assert cell.name in {weave.uk for weave in WEAVES.values()}
+def test_cells_are_named_in_the_wording_asked_for():
+    for weave in list(WEAVES.values())[:3]:
+        assert gallery.weave_cell(weave, "uk", "right").name == weave.named("uk")
 
 
 @pytest.mark.parametrize("weave", WEAVES.values(), ids=lambda weave: weave.name)
 def test_a_cell_shows_a_weave_that_locks_and_has_a_size(weave):
-    left, top, wide, high = gallery.weave_cell(weave, "us", "right").box
+    _, _, wide, high = gallery.weave_cell(weave, "us", "right").box
     assert wide > 50 and high > 10
 
 
