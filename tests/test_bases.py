@@ -8,11 +8,12 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from strategies import basket
+from strategies import basket, basket_text
 
 from slype.bases import KINDS, ODD, ODD_SOURCE, Base, bundle_mm, first_ring_mm, holes, sticks_each_way
 from slype.border import border_need
 from slype.design import arms
+from slype.design_file import parse
 from slype.errors import DesignError, Unweavable
 from slype.plan import as_json, plan
 from slype.quantity import MM_PER_IN
@@ -125,10 +126,6 @@ def test_an_added_end_reaches_as_far_as_the_others():
 
 
 def test_side_spokes_beside_each_base_end_are_counted_for_the_maker():
-    from strategies import basket_text
-
-    from slype.design_file import parse
-
     text = basket_text(spokes=INSERTED, tail="[base]\nbeside = 2\n").replace("ends = 24\n", "", 1)
     assert parse(text).spokes.ends == 32
     assert based("[base]\nbeside = 2\n", spokes=INSERTED, ends=31).design.spokes.ends == 31
@@ -172,6 +169,22 @@ def test_a_board_is_drilled_and_footed_and_its_spokes_are_not_turned_up():
     assert "drilling" in [row[0].lower() for row in contents(made)["cautions"]]
     assert [row for row in contents(made)["facts"] if row[0] == "Board" and "24 holes" in row[1]]
     assert not {"crimp at the turn", "wall begins away from the base", "half spoke"} & {f.rule.key for f in made.advice}
+
+
+@pytest.mark.parametrize(("outline", "ring"), [("oval", 12 + 13 * math.pi), ("rectangle", 64 - 8 + 2 * math.pi)])
+def test_a_board_that_is_not_round_has_its_holes_evenly_along_a_line(outline, ring):
+    shape = f'outline = "{outline}"\nbase = ["20 in", "14 in"]\n'
+    shape += 'wall = [["0 in", "19 in", "13 in"], ["2 in", "20 in", "14 in"]]'
+    text = (
+        f'[spokes]\nreed = "round 5"\nends = 52\n[form]\n{shape}\n{BOARD}[[band]]\nweave = "three-rod wale"\n'
+        'reed = "round 3"\nrows = 6\n[border]\nrows = ["behind 1 out", "over 2 down"]\n'
+    )
+    made = plan(parse(text))
+    assert made.board.holes.margin_mm == pytest.approx(MM_PER_IN / 2)
+    assert made.board.holes.pitch_mm == pytest.approx(ring * MM_PER_IN / 52)
+    assert "Draw a line all round the board, 1/2 in in from the edge" in said(made) and "compasses" not in said(made)
+    with pytest.raises(DesignError, match="for round baskets"):
+        parse(text.replace("board", "interlaced").replace('foot = ["behind 1 out", "over 1 down"]', ""))
 
 
 def test_the_promised_form_holds_the_base():

@@ -19,10 +19,10 @@ LEVELS = {
     4: "design design_keys stuff_file band_file base_file handle_file lid_file design_file promised",
     5: "steady lay stacked piece",
     6: "courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan "
-    "fitted lidded boards step_bases step_fitted chart paths strands relaxed cautions telling step_moves step_bands "
-    "steps tubes rest_curves",
-    7: "squares camera pixels light painted hatching drawn glb picture report tables rest_report sheet_lists sheet "
-    "proofs",
+    "fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling step_moves "
+    "step_bands steps tubes rest_curves",
+    7: "squares camera pixels light painted hatching drawn glb picture gallery report tables rest_report sheet_lists "
+    "sheet proofs",
     TOP: "arguments demo cli __main__",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}

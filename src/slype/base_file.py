@@ -43,6 +43,8 @@ def read_base(values: object, spokes: Spokes, form: Form, bands: tuple[Band, ...
     _check_beside(table, spokes)
     if not KINDS[kind].sticks:
         return _board(table, spokes, form, bands)
+    if not form.is_round and kind != "laid cross":
+        raise DesignError(f"a base that is {kind} is for round baskets.", table.at("kind"), "Leave it out.")
     if "odd" in table.values and spokes.ends_at_base % 2 == 0:
         raise DesignError(f"{spokes.ends_at_base} ends are an even count.", table.at("odd"), "Leave it out.")
     sticks = spokes.ends_at_base // 2
@@ -95,6 +97,8 @@ def _check_beside(table: Table, spokes: Spokes) -> None:
 
 
 def _board(table: Table, spokes: Spokes, form: Form, bands: tuple[Band, ...]) -> Base:
+    if spokes.long_sticks is not None:
+        raise DesignError("a board has no sticks.", "spokes, long_sticks", "Leave it out.")
     if spokes.inserted:
         raise DesignError(
             "spokes of a board stand in its holes and are not inserted.", table.at("kind"), "Leave inserted out."

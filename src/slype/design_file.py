@@ -122,6 +122,8 @@ def _design(document: dict) -> d.Design:
     spokes = _spokes(ends_from_base(document.get("base"), document["spokes"]), own, palette)
     bands = read_bands(document["band"], own, palette, spokes)
     base = read_base(document.get("base", {}), spokes, form, bands)
+    if not base.is_board:
+        _check_sticks(form, spokes, bands)
     lid = None
     if "lid" in document:
         lid = read_lid(document["lid"], own, palette, lambda values: _spokes(values, own, palette))
@@ -163,14 +165,15 @@ def _form(values: object) -> Form:
         raise DesignError(
             "only belongs to a rectangle.", table.at("corner"), 'Leave it out, or say outline = "rectangle".'
         )
-    points = _wall_points(table, 2 if outline == "round" else 3)
     if outline == "round":
         base = table.length("base", 20.0)
+        points = _wall_points(table, 2)
         wall = tuple((height, across) for height, across in points)
         check_wall(base, wall, table.at("wall"))
         return Form(base, wall)
     corner = (table.length("corner", 5.0) or 25.4) if outline == "rectangle" else None
     base_sides = _sides(outline, corner, _two_lengths(table), table.at("base"))
+    points = _wall_points(table, 3)
     sides = tuple(
         _sides(outline, corner, point[1:], f"{table.at('wall')}, point {i}") for i, point in enumerate(points, start=1)
     )
@@ -245,7 +248,35 @@ def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.
         if inserted
         else 0,
         insertion_mm=table.length("insertion", 5.0, 300.0) or 25.4,
+        long_sticks=table.count("long_sticks", None, 1, d.MOST_ENDS) if "long_sticks" in table.values else None,
     )
+
+
+def _check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...]) -> None:
+    """Refuse bases that no sticks can make."""
+    if form.is_round:
+        if spokes.long_sticks is not None:
+            raise DesignError("a round base has no long and short sticks.", "spokes, long_sticks", "Leave it out.")
+        return
+    ends, key = spokes.ends_at_base, "base_ends" if spokes.inserted else "ends"
+    if ends % 2:
+        raise DesignError(
+            f"{ends} ends cannot stand round a base of long and short sticks, which have two ends each.",
+            f"spokes, {key}",
+            f"Use {ends - 1} or {ends + 1}.",
+        )
+    if spokes.long_sticks is not None and spokes.long_sticks >= ends // 2:
+        raise DesignError(
+            f"{spokes.long_sticks} long sticks leave none to lie across: there are {ends // 2} in all.",
+            "spokes, long_sticks",
+            "Use fewer, or more ends.",
+        )
+    if form.outline == "rectangle" and any(band.where == "base" for band in bands):
+        raise DesignError(
+            "the base of a rectangle is not woven round its middle.",
+            "form, outline",
+            'Take its base as a board (no bands with where = "base"), or make it oval.',
+        )
 
 
 def _pace(values: object) -> d.Pace:

@@ -36,6 +36,12 @@ KEYS = tuple(
         ("spokes", "base_reed", "reed", "reed of the base sticks, when side spokes are inserted"),
         ("spokes", "base_ends", "count", "ends round the base, when side spokes are inserted"),
         ("spokes", "insertion", "length", "how deep side spokes are pushed in"),
+        (
+            "spokes",
+            "long_sticks",
+            "count",
+            "sticks along a base that is not round; the rest lie across (left out: evenly round the edge)",
+        ),
         ("form", "outline", "round | oval | rectangle", "shape from above"),
         ("form", "base", "length | [length, width]", "diameter of the base, or its length and width"),
         ("form", "corner", "length", "radius of a rectangle's corners (an inch where it is not said)"),

@@ -127,6 +127,24 @@ class Form:
         """Length over 2 pi, mm, of the ring round the base at half-width `s`: the radius of a round one."""
         return np.asarray(s, float) + (self.base_length_mm - self.base_width_mm) / math.pi
 
+    def turn(self, u: np.ndarray, ends: int, on_curve: int | None) -> np.ndarray:
+        """Rings round of places `u` among `ends` spokes (spoke j at j + 1/2), for `place` and `base_place`.
+
+        Spokes stand evenly round the foot of the wall; or `on_curve` of them on each round end and the rest on the two
+        long sides, evenly there. With an odd count on a side one of them stands in the middle of it.
+        """
+        u = np.asarray(u, float)
+        if self.is_round or on_curve is None:
+            return u / ends
+        straight = self.base_length_mm - self.base_width_mm
+        ring = ring_of(self.base_length_mm, self.base_width_mm, self.base_width_mm / 2)
+        side = ends / 2 - on_curve
+        long, curve = straight / ring, (0.5 - straight / ring)
+        shift = 0.5 if round(side) % 2 else 0.0
+        whole, at = np.divmod(u + shift, ends / 2)
+        knots = [0.0, side / 2, side / 2 + on_curve, ends / 2]
+        return whole / 2 + np.interp(at, knots, [0.0, long / 2, long / 2 + curve, 0.5])
+
     # Where things are in space
 
     def place(self, turn: np.ndarray, s: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:

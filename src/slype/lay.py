@@ -218,10 +218,14 @@ class Laid:
     @property
     def capacity_mm3(self) -> float:
         """Space inside below the border."""
-        thick = self.design.spokes.reed.diameter_mm / 2 + max(
-            (laid.band.reed.diameter_mm for laid in self.side), default=0.0
-        )
-        return self.design.form.capacity_mm3(self.top_s, thick)
+        return self.design.form.capacity_mm3(self.top_s, wall_thick_mm(self))
+
+
+def wall_thick_mm(laid: Laid) -> float:
+    """How far the wall reaches inside the ring of spokes: half a spoke and the thickest weaver."""
+    return laid.design.spokes.reed.diameter_mm / 2 + max(
+        (band.band.reed.diameter_mm for band in laid.side), default=0.0
+    )
 
 
 def lay(design: Design) -> Laid:
@@ -276,8 +280,10 @@ def cross_radius(design: Design) -> float:
 
 
 def long_sticks(design: Design) -> int:
-    """Sticks along an oval base: as many as have an end on its round end; the rest lie across."""
+    """Sticks along an oval base: as many as the maker says, or have an end on its round end; the rest lie across."""
     ends = design.spokes.ends_at_base
+    if design.spokes.long_sticks is not None:
+        return design.spokes.long_sticks
     turn = (np.arange(ends) + 0.5) / ends
     x, *_ = design.form.place(turn, np.zeros(ends))
     straight = (design.form.base_length_mm - design.form.base_width_mm) / 2

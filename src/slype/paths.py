@@ -166,7 +166,7 @@ def base_sticks(laid: Laid) -> list[np.ndarray]:
 def on_long_stick(laid: Laid) -> np.ndarray:
     """True for every base end (ends,) that belongs to a stick along an oval base."""
     ends = laid.design.spokes.ends_at_base
-    x, *_ = laid.design.form.place((np.arange(ends) + 0.5) / ends, np.zeros(ends))
+    x, *_ = laid.design.form.place(laid.design.turn("base", np.arange(ends) + 0.5), np.zeros(ends))
     return np.abs(x) > (laid.design.form.base_length_mm - laid.design.form.base_width_mm) / 2 + 1e-6
 
 
@@ -177,7 +177,7 @@ def _oval_sticks(laid: Laid) -> list[np.ndarray]:
     beside = 1 if spokes.inserted else spokes.per_end
     edge = max(laid.base_reached_mm, form.base_width_mm) / 2
     straight = (form.base_length_mm - form.base_width_mm) / 2
-    turn = (np.arange(ends) + 0.5) / ends
+    turn = laid.design.turn("base", np.arange(ends) + 0.5)
     x, y, _, _ = form.base_place(turn, np.full(ends, edge))
     is_long = on_long_stick(laid)
     out = []

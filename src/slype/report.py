@@ -28,7 +28,7 @@ from .sheet_lists import cut_list, pieced, weaver_named
 from .sources import cite
 from .step_bases import board_fact
 from .step_fitted import handle_facts, lid_facts
-from .telling import whence, worded
+from .telling import base_across, ring_across, whence, worded
 from .words import listed, say, several
 
 WIDEST = 100  # longer lines are hard to follow
@@ -192,9 +192,8 @@ def _spacing(made: Plan) -> str:
 
 def _size(made: Plan) -> Text:
     design, laid = made.design, made.laid
-    high, mouth, base = (
-        show_length(mm, design.units) for mm in (laid.finished_height_mm, laid.mouth_mm, design.form.base_mm)
-    )
+    high = show_length(laid.finished_height_mm, design.units)
+    mouth, base = ring_across(design, laid.top_s), base_across(design)
     ends = say(f"{design.spokes.ends} {{spoke}} ends", design.wording)
     return Text(
         f"Finished: {high} high, {mouth} across the mouth, {base} across the base; holds about "

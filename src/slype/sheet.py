@@ -20,7 +20,7 @@ from .sheet_lists import cut_list, first_up, opened, pieced, ruler, sources_line
 from .step_bases import board_fact
 from .step_fitted import handle_facts, lid_facts
 from .steps import Step, steps, tools
-from .telling import soaking_told, voice
+from .telling import base_across, ring_across, soaking_told, voice
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}
 TICKS = 60
@@ -89,12 +89,12 @@ def _facts(made: Plan) -> list[list[str]]:
     tell, long = voice(made.design)
     design, laid = made.design, made.laid
     holds = f"about {show_volume(laid.capacity_mm3, design.units, design.wording)}"
-    out = [["Base", f"{long(design.form.base_mm)} across"]]
+    out = [["Base", f"{base_across(design)} across"]]
     if made.board is not None:
-        out = [["Board", f"{long(design.form.base_mm)} across; {board_fact(made)}"]]
+        out = [["Board", f"{base_across(design)} across; {board_fact(made)}"]]
     if laid.side:
         out += [
-            ["Mouth", tell("{across} across, below the {border}", across=long(laid.mouth_mm))],
+            ["Mouth", tell("{across} across, below the {border}", across=ring_across(design, laid.top_s))],
             ["Height", long(laid.finished_height_mm)],
             ["Holds", holds],
         ]

@@ -269,7 +269,10 @@ def _round(laid: Laid, x: np.ndarray, y: np.ndarray, near: float) -> tuple[np.nd
     ends = laid.design.spokes.ends_at_base
     if not laid.design.form.is_round:
         turn, s = laid.design.form.base_at(x, y)
-        u = np.unwrap(turn[::-1], period=1.0)[::-1] * ends
+        # From turns back to spokes: a fine table, for a maker may crowd them on the long sides.
+        places = np.linspace(0, ends, 64 * ends + 1)
+        u = np.interp(turn, laid.design.turn("base", places) - laid.design.turn("base", np.zeros(1)), places)
+        u = np.unwrap(u[::-1], period=ends)[::-1]
         return u + ends * np.round((near - u[-1]) / ends), s
     u = np.unwrap(np.arctan2(y, x)[::-1])[::-1] / (2 * np.pi) * ends
     return u + ends * np.round((near - u[-1]) / ends), np.hypot(x, y)
@@ -330,12 +333,11 @@ def _tube(laid: Laid, curve: Curve) -> Tube:
 
 def in_space(laid: Laid, curve: Curve) -> np.ndarray:
     """Points (k, 3) mm of a curve: laid on the base's plane or on the wall, mirrored for a left hand."""
-    spokes, form = laid.design.spokes, laid.design.form
+    form = laid.design.form
     if curve.where == "base":
-        ends, out, z = spokes.ends_at_base, 0.0, -curve.n
-        x, y, nx, ny = form.base_place(curve.u / ends, curve.s)
+        out, z = 0.0, -curve.n
+        x, y, nx, ny = form.base_place(laid.design.turn("base", curve.u), curve.s)
     else:
-        ends = spokes.ends
         s = np.maximum(curve.s, 0.0)
         step = 1.0  # mm either way: the wall is a fine polygon, and its lean must not jump at a corner of it
         rise = form.height(s + step) - form.height(np.maximum(s - step, 0))
@@ -343,7 +345,7 @@ def in_space(laid: Laid, curve: Curve) -> np.ndarray:
         far = np.hypot(rise, lean)
         out = curve.n * rise / far
         z = form.height(s) - curve.n * lean / far
-        x, y, nx, ny = form.place(curve.u / ends, s)
+        x, y, nx, ny = form.place(laid.design.turn("side", curve.u), s)
     hand = 1.0 if laid.design.hand == "left" else -1.0
     return np.stack([hand * (x + out * nx), y + out * ny, z], axis=1)
 
