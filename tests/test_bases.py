@@ -159,6 +159,14 @@ def test_a_spoke_of_a_board_reckoned_by_hand():
     assert spoke.length_mm == pytest.approx(foot + MM_PER_IN / 4 + made.laid.top_s + made.laid.border.length_mm + 25.4)
 
 
+def test_a_basket_on_a_board_stands_higher_by_the_board_and_its_foot():
+    # A quarter of an inch of wood, and one No. 5 spoke (3.25 mm), as no row of the foot passes more than one.
+    made = on_board()
+    stands = made.laid.finished_height_mm - made.laid.border_height_mm - float(made.design.form.height(made.laid.top_s))
+    assert stands == pytest.approx(MM_PER_IN / 4 + 3.25)
+    assert made.laid.top_s == pytest.approx(plan(basket()).laid.top_s)
+
+
 def test_a_board_is_drilled_and_footed_and_its_spokes_are_not_turned_up():
     made = on_board()
     titles = [step.title for step in steps(made)]

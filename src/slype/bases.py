@@ -116,6 +116,17 @@ class Base:
         return not self.record.sticks
 
 
+def raised_mm(base: Base, spoke_mm: float) -> float:
+    """How high a board and its foot border lift the wall above the table: 0 for a woven base.
+
+    The foot is as many spokes thick as ends lie on each other in its longest row. (Geometric form; common practice, no
+    source.)
+    """
+    if base.foot is None:
+        return 0.0
+    return base.thickness_mm + spoke_mm * max(row.reach for row in base.foot.rows)
+
+
 def sticks_each_way(sticks: int, through: int | None = None) -> tuple[int, int]:
     """(below or split, over or through) of so many full sticks."""
     over = sticks // 2 if through is None else through

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import rods
-from .bases import first_ring_mm
+from .bases import first_ring_mm, raised_mm
 from .border import OPEN_RISE, Need, border_need
 from .design import MOST_ROWS, Band, Design, group_sizes
 from .effects import Effect, effect_of, weaver_colours, with_blocks
@@ -213,7 +213,8 @@ class Laid:
     @property
     def finished_height_mm(self) -> float:
         """Height from the table to the top of the border."""
-        return float(self.design.form.height(self.top_s)) + self.border_height_mm
+        below = raised_mm(self.design.base, self.design.spokes.reed.diameter_mm)
+        return below + float(self.design.form.height(self.top_s)) + self.border_height_mm
 
     @property
     def capacity_mm3(self) -> float:

@@ -182,7 +182,7 @@ def _spacing(made: Plan) -> str:
     ends = made.design.spokes.ends
     places = [("at the edge of the base", laid.design.form.base_mm / 2)]
     if laid.design.base.is_board:
-        places = [("in the board", float(laid.design.form.radius(0.0)))]
+        places = [("along the holes of the board", float(laid.design.form.radius(0.0)))]
     if laid.side:
         places += [("at the widest row", max(float(band.radius.max()) for band in laid.side))]
         places += [("below the {border}", laid.mouth_mm / 2)]
