@@ -15,7 +15,7 @@ LEVELS = {
     0: "__init__ errors quantity sources words colour files",
     1: "materials rods rod_loops rod_wall toml_table",
     2: "form weaves strokes effects counts rod_cases",
-    3: "border",
+    3: "border border_work border_words border_table",
     4: "design design_keys stuff_file band_file design_file promised",
     5: "steady lay stacked",
     6: "courses joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths "
@@ -33,7 +33,7 @@ OUTSIDE = {
     "numba": {"rod_loops", "pixels", "light", "drawn"},
     "trimesh": {"glb"},
 }
-STANDARD_ONLY = "errors quantity sources words colour files weaves border materials arguments cli".split()
+STANDARD_ONLY = "errors quantity sources words colour files weaves border border_work border_words border_table materials arguments cli".split()
 MODULES = sorted(path.stem for path in SOURCE.glob("*.py"))
 
 

@@ -13,7 +13,8 @@ from dataclasses import replace
 
 from . import design as d
 from .band_file import read_bands
-from .border import parse_border
+from .border import Border, parse_border
+from .border_table import kind_named
 from .colour import hex_of
 from .design_keys import TABLES, known_keys
 from .errors import DesignError, FileTrouble, did_you_mean
@@ -126,13 +127,27 @@ def _design(document: dict) -> d.Design:
         spokes=spokes,
         form=form,
         bands=bands,
-        border=parse_border(border.values.get("rows"), "border, rows"),
+        border=_border(border),
         palette={
             name: palette.get(name) or hex_of(name)
             for name in dict.fromkeys([spokes.colour, *(c for band in bands for c in band.colours)])
         },
         pace=_pace(document.get("pace", {})),
     )
+
+
+def _border(table: Table) -> Border:
+    if "kind" not in table.values:
+        return parse_border(table.values.get("rows"), "border, rows")
+    if "rows" in table.values:
+        raise DesignError("a border has either a kind or rows of its own.", "border", "Leave one of them out.")
+    kind = kind_named(table.text("kind", None), "border, kind")
+    if kind.foot:
+        raise DesignError(
+            f'"{kind.name}" is worked on the lower ends, not on the upper edge.', "border, kind",
+            "Choose another for the edge; see: slype border.",
+        )  # fmt: skip
+    return kind.border
 
 
 def _form(values: object) -> Form:

@@ -5,7 +5,9 @@ Lengths in mm, masses in g; plan, chart and counts hold their own forms. Documen
 
 from __future__ import annotations
 
-from .border import Border, Need, closing, path_of_end
+from .border import Border, Need, path_of_end
+from .border_table import Finish, named_as
+from .border_words import before, closing, lay_first, tips, trimmed_on
 from .materials import REEDS, Reed, density_check
 from .weaves import EVERY_END, WEAVES
 

@@ -50,6 +50,16 @@ _ALL = (
         "V. McGaw, Construction Work for Rural and Elementary Schools, 1909 (Project Gutenberg 28501)",
         "small baskets for schools; one allowance does not fit its own spoke length.",
     ),
+    Source(
+        "james",
+        "G. W. James, How to Make Indian and Other Baskets, pp. 80-81 (1903, author and year from memory)",
+        "a two-rod border move by move, and what to leave loose; read in an excerpt.",
+    ),
+    Source(
+        "ukcane",
+        "a British household handbook of the 1930s-40s, title not known",
+        "a foot border and a rod border on cane; read in excerpts, weak provenance.",
+    ),
     Source("eb11", "Encyclopaedia Britannica, 11th ed. 1911, vol. 3 pp. 481-484, Basket", "words of the trade."),
     Source(
         "peirce",

@@ -12,7 +12,8 @@ from rich.table import Table
 from rich.text import Text
 
 from .advice import band_name
-from .border import Border, Need, closing
+from .border import Border, Need
+from .border_words import closing
 from .chart import letters_for
 from .colour import label_colour
 from .counts import Line, summary
