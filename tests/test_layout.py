@@ -21,19 +21,22 @@ LEVELS = {
     6: "courses joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths "
     "strands relaxed cautions telling step_moves step_bands steps tubes rest_curves",
     7: "squares camera pixels light painted hatching drawn glb picture report tables rest_report sheet_lists sheet "
-    "proofs",
-    TOP: "arguments demo cli __main__",
+    "border_picture border_report proofs",
+    TOP: "arguments border_asked demo cli __main__",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}
 # What is slow to import, or has to do with paper and screens, stays with the rooms that need it.
 OUTSIDE = {
     "numpy": set(LEVEL_OF),
-    "rich": {"report", "rest_report", "tables"},
+    "rich": {"report", "rest_report", "tables", "border_report"},
     "typst": {"picture", "sheet"},
     "numba": {"rod_loops", "pixels", "light", "drawn"},
     "trimesh": {"glb"},
 }
-STANDARD_ONLY = "errors quantity sources words colour files weaves border border_work border_words border_table materials arguments cli".split()
+STANDARD_ONLY = (
+    "errors quantity sources words colour files weaves border border_work border_words border_table materials "
+    "arguments cli border_asked"
+).split()
 MODULES = sorted(path.stem for path in SOURCE.glob("*.py"))
 
 

@@ -96,8 +96,8 @@ class Plait:
     rounds: int = 2
 
     def __post_init__(self) -> None:
-        if self.pairs != 3 or not 1 <= self.rounds <= 3:
-            raise DesignError("a plaited border has three groups of one to three reeds.", "border")
+        if self.pairs != 3 or not 1 <= self.rounds <= 2:
+            raise DesignError("a plaited border has three groups of one reed or two.", "border")
 
     @property
     def reach_of_a_round(self) -> int:

@@ -1,7 +1,7 @@
 """Borders drawn as strips: a few spokes of the edge laid flat, seen from outside, one end picked out. Level 7.
 
-What lies in front is decided by the trace: the inner face first, then what stands, then the outer face, and on each face
-in the order of work.
+What lies in front is decided by the trace: the inner face first, then what stands, then the outer face, and on each
+face in the order of work.
 """
 
 from __future__ import annotations

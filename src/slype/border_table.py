@@ -12,6 +12,7 @@ from functools import cached_property
 from .border import Border, Need, Plait, Rods, border_need, parse_border
 from .border_work import rows_of
 from .errors import DesignError, Unweavable, did_you_mean, nearest
+from .quantity import MM_PER_IN
 
 FAMILIES = {
     "open": "One sweep to a place further on: scallops.",
@@ -124,9 +125,9 @@ _ROD = (
     Kind("behind 1, in front of 2", "rod", order=Rods(4, 0, 1), source="gill",
          help="Four down behind 1; the first in front of the two that lie next, behind the first that stands."),
     Kind("three-rod without back rods", "rod", order=Rods(3, 1, 1, back_rods=False),
-         help="As three-rod plain, but each end goes in after its front stroke and rests inside; no pairs lie outside."),
+         help="As three-rod plain, but each end goes in after its front stroke and rests inside: no pairs lie out."),
     Kind("four-rod without back rods", "rod", order=Rods(4, 1, 1, back_rods=False),
-         help="As four-rod plain, but each end goes in after its front stroke and rests inside; no pairs lie outside."),
+         help="As four-rod plain, but each end goes in after its front stroke and rests inside: no pairs lie out."),
 )  # fmt: skip
 _ROLLED = (
     Kind("rope", "rolled", ("over 1 in", "over 1 out"), also=("rope border",), source="gill",
@@ -149,7 +150,8 @@ _FOOT = (
          help="In front of 2, behind the third."),
     Kind("foot of two rows", "foot", ("behind 1 out", "over 1, behind 1 out"), source="gill",
          help="Behind 1 and out; then in front of 1, behind 1: a higher foot."),
-    Kind("foot three-rod plain", "foot", order=Rods(3), help="The three-rod border worked downwards: a round, firm foot."),
+    Kind("foot three-rod plain", "foot", order=Rods(3),
+         help="The three-rod border worked downwards: a round, firm foot."),
 )  # fmt: skip
 _ALL = (*_OPEN, *_TRAC, *_ROW, *_ROD, *_ROLLED, *_PLAITED, *_FOOT)
 BORDERS: dict[str, Kind] = {kind.name: kind for kind in _ALL}
@@ -198,6 +200,9 @@ def named_as(border: Border, wording: str = "us") -> str:
 
 # What can be finished with what is left ------------------------------------------------------------------------
 
+ROUNDED_MM = MM_PER_IN / 16
+"""Lengths are printed to an eighth of an inch: what misses by half of that is not missing."""
+
 
 @dataclass(frozen=True)
 class Finish:
@@ -214,15 +219,17 @@ class Finish:
 
     @property
     def enough(self) -> bool:
-        return self.need is not None and self.spare_mm >= 0
+        return self.need is not None and self.spare_mm >= -ROUNDED_MM
 
     @property
     def just_short(self) -> bool:
-        return self.need is not None and not self.enough and self.spare_mm >= self.need.range_mm[0] - self.need.length_mm
+        return (
+            not self.enough and self.need is not None and self.need.length_mm + self.spare_mm >= self.need.range_mm[0]
+        )
 
 
 def finishes(left_mm: float, spacing_mm: float, spoke_mm: float, per_end: int = 1) -> list[Finish]:
-    """Every border of the table against `left_mm` of end, the one that needs most first; those that no end fits last."""
+    """Every border of the table against `left_mm` of end, the one that needs most first; what has no room last."""
     out = []
     for kind in BORDERS.values():
         try:

@@ -1,4 +1,4 @@
-"""A border told: what to do before, what to lay down first and leave loose, how it closes, where the tips rest. Level 3.
+"""A border told: what to do before, what to lay first and leave loose, how it closes, where the tips rest. Level 3.
 
 One place each. Sentences are templates of `words.say` ({spoke}, {forward}, {back}); `closing` is plain, as it has been.
 Ends and spokes are counted from 1 here, in the direction of work.
@@ -17,7 +17,9 @@ KINK_MOST = 3
 
 
 def trimmed_on(border: Border) -> str:
-    """The side on which the tips rest and are trimmed: outside or inside."""
+    """The side on which the tips rest and are trimmed: outside or inside; pushed in, not trimmed, in an open border."""
+    if border.is_open:
+        return "pushed in"
     sides = {"out": "outside", "in": "inside"}
     finish = border.rows[-1].finish
     if finish != "down":
@@ -25,7 +27,7 @@ def trimmed_on(border: Border) -> str:
     # Tucked down on the face that the last leg ran along.
     over = border.rows[-1].legs[-1][0]
     inside = len(border.rows) > 1 and border.rows[-2].finish == "in"
-    return "inside" if border.is_open or over == inside else "outside"
+    return "inside" if over == inside else "outside"
 
 
 def bend_above(border: Border) -> float:
@@ -52,14 +54,16 @@ def lay_first(border: Border) -> list[str]:
     if isinstance(order, Rods):
         return _rods_first(border, order)
     if isinstance(order, Plait):
-        return _plait_first(order)
-    loose = border.rows[0].reach
+        return [*_plait_first(order), _loose(_lifted(border))]
+    loose = max(row.reach for row in border.rows)
     ends = "the first end" if loose == 1 else f"the first {loose} ends"
-    return [f"Begin with any end and mark it. Leave {ends} of each row loose, a pencil's thickness above the row."]
+    return [
+        f"Begin with any end, mark it, and work towards the {{forward}}. Leave {ends} of each row loose, a pencil's "
+        "thickness above the row: others close there."
+    ]
 
 
 def _rods_first(border: Border, order: Rods) -> list[str]:
-    loose = sorted({end + 1 for ends in threads(border, _ring(border)).values() for end in ends})
     first = listed([str(end + 1) for end in range(order.down)])
     ahead = order.down - order.behind
     lies = f"in front of {ahead - 1 + order.front}" if ahead - 1 + order.front else "on"
@@ -70,17 +74,22 @@ def _rods_first(border: Border, order: Rods) -> list[str]:
         go_on += (
             f" and in, where it rests. Then bend down the first {{spoke}} that stands, behind {order.behind} and out."
         )
-        return [_mark(first, order.behind), _loose(loose), f"{go_on} Go on so, towards the {{forward}}."]
+        return [_mark(first, order.behind), _loose(_lifted(border)), f"{go_on} Go on so, towards the {{forward}}."]
     beside = "beside it" if order.front == 1 else f"behind {order.behind} and out"
     pair = " Of each pair the longer, {forward}-hand one goes on; the shorter stays and is trimmed." * (
         order.front == 1
     )
     go_on += f", behind {order.behind} and out; bend down the first {{spoke}} that stands, {beside}."
-    return [_mark(first, order.behind), _loose(loose), f"{go_on} Go on so, towards the {{forward}}.{pair}"]
+    return [_mark(first, order.behind), _loose(_lifted(border)), f"{go_on} Go on so, towards the {{forward}}.{pair}"]
 
 
 def _mark(first: str, behind: int) -> str:
     return f"Mark any end: it is 1. Bend down {first} one after the other, each behind {behind} and out."
+
+
+def _lifted(border: Border) -> list[int]:
+    """The ends that others are led under at the close, from 1."""
+    return sorted({end + 1 for ends in threads(border, _ring(border)).values() for end in ends})
 
 
 def _loose(loose: list[int]) -> str:
@@ -88,16 +97,23 @@ def _loose(loose: list[int]) -> str:
 
 
 def _plait_first(order: Plait) -> list[str]:
-    many = NUMBERS[order.pairs]
+    many, one = NUMBERS[order.pairs], "pair" if order.rounds > 1 else "end"
+    extras = (
+        [
+            f"Cut {many} extra reeds to the length of an end and push one in beside each of the first {many} "
+            "{spokes}, to its {forward}. Mark the first."
+        ]
+        if order.rounds > 1
+        else ["Mark any end: it is 1."]
+    )
+    rest = ("three", "shortest", "the other two") if order.rounds > 1 else ("two", "shorter", "the other")
     return [
-        f"Cut {many} extra reeds to the length of an end and push one in beside each of the first {many} {{spokes}}, to "
-        "its {forward}. Mark the first.",
-        "Bend the first pair down to the outside, then the second. Take the first pair on in front of the third "
-        "{spoke} and in, and bend down the third pair over it: two pairs now lie outside and one inside.",
-        "From here: the {back}-hand pair outside goes in front of the first {spoke} that stands, and in; the pair inside "
-        "comes out behind that {spoke}, over it; and the {spoke} lies down with it, to its {forward}.",
-        "Where three now lie together, leave the shortest outside and go on with the other two. Keep the first seven "
-        "ends open enough to lead others through.",
+        *extras,
+        f"Bend the first {one} down to the outside, then the second. Take the first {one} on in front of the third "
+        f"{{spoke}} and in, and bend down the third {one} over it: two {one}s now lie outside and one inside.",
+        f"From here: the {{back}}-hand {one} outside goes in front of the first {{spoke}} that stands, and in; the "
+        f"{one} inside comes out behind that {{spoke}}, over it; and the {{spoke}} lies down with it, to its {{forward}}.",
+        f"Where {rest[0]} now lie together, leave the {rest[1]} outside and go on with {rest[2]}.",
     ]
 
 
@@ -150,6 +166,6 @@ def tips(border: Border) -> str:
     if border.order is None:
         return closing_of_rows(border)[-1]
     return (
-        f"The tips rest {trimmed_on(border)}; trim them there on the slant once the border is dry, each long enough to lie "
-        "against the next spoke."
+        f"The tips rest {trimmed_on(border)}; trim them there on the slant once the border is dry, each long enough to "
+        "lie against the next spoke."
     )

@@ -158,8 +158,8 @@ def _plait(order: Plait, ends: int) -> Work:
                 member.times += 1
             members = [member for member in members if member.times < order.rounds]
         else:  # an extra reed stands in for the one that will close the border here: it has come round once already
-            home = head - order.reach_of_a_round * (order.rounds - 1)
-            members = [_Member(next(extras), home, order.rounds - 1)]
+            earlier = range(order.rounds - 1, 0, -1)
+            members = [_Member(next(extras), head - order.reach_of_a_round * times, times) for times in earlier]
         lie_down(members)
         outside.append((members, head + 1))
         head += 1

@@ -127,7 +127,7 @@ def border_lines(design: Design) -> list[str]:
         return [*together, *(say(line, design.wording, design.hand) for line in lines)]
     if border.is_open:
         return [*together, *_open_lines(design), _sentence(close[0]), "Make all the arches alike before they dry."]
-    lines = [*together, "Nip each end with round-nosed pliers just above the last row, where it will turn down."]
+    lines = [*together, *before(border)[1:]]
     side = "standing"
     for i, row in enumerate(border.rows):
         lines += [f"Row {i + 1}. {_row_words(design, row, side)}", _sentence(close[i])]
