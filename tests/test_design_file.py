@@ -58,6 +58,7 @@ ACCEPTED = {
     ("band", "start"): {"band": "start = 24"},
     ("band", "blocks"): {"band": "blocks = { rows = 3, shift = 2 }"},
     ("band", "length"): {"band": 'length = "9 ft"'},
+    ("border", "kind"): {"kind": "three-rod plain"},
     ("border", "rows"): {"border": ["behind 1 out", "over 3 in", "over 2 down"]},
     ("colours", "*"): {"colours": ["tide"], "tail": '[colours]\ntide = "#336677"'},
     ("reeds", "*"): {"tail": '[reeds."round 3"]\nmm = 2.4\n[reeds.mine]\ncoil_mass = "1 lb"\ncoil_length = "700 ft"'},

@@ -6,6 +6,7 @@ and plaited ones as their order of work, from which their moves follow (`border_
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -171,10 +172,12 @@ def kind_named(name: object, where: str = "") -> Kind:
 
 def _plain(name: str) -> str:
     key = " ".join(name[:200].lower().split())
-    for figure, word in enumerate(_COUNT):
-        for joint in ("-rod", " rod", "-row", " row"):
-            key = key.replace(f"{figure}{joint}", f"{word}-{joint[1:]}")
-    return key
+    number = "|".join([*"123456", *_COUNT[1:]])
+    return re.sub(
+        rf"\b({number})[- ](rod|row)\b",
+        lambda found: f"{_COUNT[int(found[1])] if found[1].isdigit() else found[1]}-{found[2]}",
+        key,
+    )
 
 
 def is_name(text: str) -> bool:

@@ -112,7 +112,8 @@ def _plait_first(order: Plait) -> list[str]:
         f"Bend the first {one} down to the outside, then the second. Take the first {one} on in front of the third "
         f"{{spoke}} and in, and bend down the third {one} over it: two {one}s now lie outside and one inside.",
         f"From here: the {{back}}-hand {one} outside goes in front of the first {{spoke}} that stands, and in; the "
-        f"{one} inside comes out behind that {{spoke}}, over it; and the {{spoke}} lies down with it, to its {{forward}}.",
+        f"{one} inside comes out behind that {{spoke}}, over it; and the {{spoke}} lies down with it, to its "
+        "{forward}.",
         f"Where {rest[0]} now lie together, leave the {rest[1]} outside and go on with {rest[2]}.",
     ]
 
