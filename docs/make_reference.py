@@ -81,7 +81,7 @@ def text() -> str:
             ],
         ),
         "## Borders",
-        '`[border] kind = "three-rod plain"`, or `rows` of your own. What an end needs: No. 5 round reed, 3/4 in apart.',
+        '`[border] kind = "three-rod plain"`, or `rows` of your own. Needs: per end, No. 5 round reed, 3/4 in apart.',
         _table(
             ["name", "British name", "also", "family", "one end goes", "ends", "needs", "trim", "what it is", "source"],
             [

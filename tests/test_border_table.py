@@ -172,6 +172,18 @@ def test_closing_names_the_last_ends_and_the_first(kind):
     assert {int(number) for number in re.findall(r"\d+", loose)} == named
 
 
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind.order is None], ids=lambda kind: kind.name)
+def test_each_row_says_where_its_last_end_comes_to_lie(kind):
+    made = work(kind.border, 40)
+    told = closing(kind.border, 40)
+    assert len(told) == len(kind.border.rows) + 1
+    for stage, line in enumerate(told[:-1]):
+        last = [p.spoke for p in made.passes if (p.end, p.stage) == (39, stage)][-1]
+        # Past that spoke, counted from 1: in the space after it, or down beside the next.
+        where = f"beside spoke {last + 2}" if kind.border.is_open else f"between spokes {last + 1} and {last + 2}"
+        assert line.endswith(f"The last end (40) comes to lie {where}.")
+
+
 def test_a_two_rod_border_closed_by_hand_on_ten():
     # Ends 1 and 2 down; turns 1 to 10. End 10 goes behind spoke 1, below end 1's bend; ends 8, 9 and 10 then go on past
     # spokes whose ends are down already.

@@ -144,7 +144,7 @@ def closing(border: Border, ends: int | None = None) -> list[str]:
     Row borders are told row by row, as each row closes by itself; the last sentence is of the tips.
     """
     if border.order is None:
-        return closing_of_rows(border)
+        return _closing_rows(border, ends)
     told = ends is not None and ends >= _ring(border)  # on fewer the first ends and the last are the same
     ring = ends if told else _ring(border)
     extras = {end: extra for extra, end in stand_ins(border, ring).items()}
@@ -160,6 +160,19 @@ def closing(border: Border, ends: int | None = None) -> list[str]:
             draws = f"Draw out the extra reed beside spoke {-extras[end]}; {name} takes its place: it"
         out.append(f"{draws or name[:1].upper() + name[1:]} goes {row.words()}, under {lifted}, and {place}.")
     return [*out, tips(border)]
+
+
+def _closing_rows(border: Border, ends: int | None) -> list[str]:
+    """Row by row, with the place of the very last end of each."""
+    told = ends is not None and ends >= _ring(border)
+    ring = ends if told else _ring(border)
+    lines, beyond = closing_of_rows(border), ring
+    last = _end(ring - 1, ring, told)
+    for i, row in enumerate(border.rows):
+        beyond += row.reach
+        where = f"beside spoke {beyond % ring + 1}" if border.is_open else _space(beyond, ring)
+        lines[i] += f" {last[:1].upper() + last[1:]} comes to lie {where}."
+    return lines
 
 
 def tips(border: Border) -> str:
