@@ -19,7 +19,7 @@ from pathlib import Path
 import numpy as np
 
 import slype
-from slype import design_file, lay, proofs, relaxed, rod_cases, rod_wall, strands
+from slype import design_file, lay, proofs, relaxed, rod_cases, rod_contacts, rod_wall, strands
 
 EXAMPLE = Path(slype.__file__).parent / "examples" / "estuary.toml"
 GROWTH = ((24, 4), (24, 12), (48, 24), (96, 48), (96, 120))  # (ends, rows) of three-rod wale
@@ -54,7 +54,7 @@ class SmallSlopes:
     """
 
     def __init__(self, wall: rod_wall.Wall) -> None:
-        self.wall, work = wall, rod_wall._Work(wall, rod_wall.contacts_of(wall))
+        self.wall, work = wall, rod_wall._Work(wall, rod_contacts.contacts_of(wall))
         self.scale = work.rho_node * 2 * wall.r / rod_wall.STIFF
         self.weight, self.contacts = work.rho_node, work.contacts
         self.pair = work.rho

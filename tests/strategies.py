@@ -91,7 +91,7 @@ def basket_text(
     how_far = f"rows = {rows}\n" if rows else ""
     return (
         f'[basket]\nhand = "{hand}"\n{basket}\n[spokes]\nreed = "{spoke}"\nends = {ends}\n{spokes}\n'
-        f'[form]\nbase = "{base}"\nwall = {toml(wall)}\n{before}\n'
+        f"[form]\nbase = {toml(base)}\nwall = {toml(wall)}\n{before}\n"
         f'[[band]]\nwhere = "side"\n{named}{free}reed = "{reed}"\ncolours = {toml(colours)}\n{how_far}{band}\n{after}\n'
         f"[border]\n{f'kind = {toml(kind)}' if kind else f'rows = {toml(border)}'}\n{tail}\n"
     )

@@ -44,6 +44,7 @@ PROVOKED_BY = {
     "no firm row under the border": dict(ends=25, weave="randing"),
     "colours hard to tell apart": dict(weave="pairing", colours=["#a00000", "#a30000"]),
     "colours alike to some eyes": dict(weave="pairing", colours=["copper", "moss"]),
+    "oval base winds": None,  # told of an oval, in test_outlines.py
     "light shows": dict(ends=12, weave="pairing", rows=6),
     "lies loose": dict(ends=24, weave="six-rod wale", rows=5),
     "far apart at the base edge": dict(ends=12),
@@ -79,7 +80,7 @@ def test_there_are_twenty_rules_and_more_each_with_a_basket_to_provoke_it():
     assert PROVOKED_BY.keys() == RULES.keys()
 
 
-@pytest.mark.parametrize("key", PROVOKED_BY)
+@pytest.mark.parametrize("key", [key for key, changes in PROVOKED_BY.items() if changes is not None])
 def test_each_rule_speaks_where_it_should(key):
     found = [finding for finding in findings(key in AT_REST, **PROVOKED_BY[key]) if finding.rule.key == key]
     assert found, f"{key} is silent"
@@ -104,7 +105,7 @@ def test_every_rule_has_a_weight_a_source_a_reason_and_a_remedy(rule):
 
 
 @pytest.mark.parametrize("wording", ["us", "uk"])
-@pytest.mark.parametrize("key", PROVOKED_BY)
+@pytest.mark.parametrize("key", [key for key, changes in PROVOKED_BY.items() if changes is not None])
 def test_every_finding_is_filled_in_for_both_wordings_and_hands(key, wording):
     own, other = (wording, "us" if wording == "uk" else "uk")
     foreign = {getattr(t, other) for t in TERMS.values()} - {getattr(t, own) for t in TERMS.values()}

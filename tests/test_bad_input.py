@@ -114,7 +114,7 @@ CANNOT_BE_READ = {
     "an unknown hand": (with_change("[spokes]", 'hand = "both"\n[spokes]'), ["bowl.toml, basket, hand", '"both"']),
     "an oval": (
         with_change("[form]", '[form]\noutline = "oval"'),
-        ["bowl.toml, form, outline", "cannot be worked out yet"],
+        ["bowl.toml, form, base", "should be [length, width]"],
     ),
     "a file from a newer slype": (with_change("version = 1", "version = 2"), ["bowl.toml, version", "newer slype"]),
     "a speed of nought": (

@@ -22,6 +22,8 @@ LINES = [i for i, line in enumerate(ESTUARY.splitlines()) if "=" in line.split("
 
 FREE = {"over": 2, "under": 2, "weavers": 4}
 INSERTED = "inserted = true\n"
+OBLONG = {"base": ["9 in", "6 in"], "wall": [["0 in", "9 in", "6 in"], ["4 in", "10 in", "7 in"]]}
+
 # For every key a basket that uses it: changes to the plain basket.
 ACCEPTED = {
     (".", "version"): {},  # written in front, below
@@ -39,6 +41,8 @@ ACCEPTED = {
     ("spokes", "insertion"): {"spokes": INSERTED + 'insertion = "1 1/2 in"'},
     ("form", "outline"): {"before": 'outline = "round"'},
     ("form", "base"): {"base": "7 in"},
+    ("form", "corner"): {**OBLONG, "before": 'outline = "rectangle"\ncorner = "2 in"'},
+    ("spokes", "long_sticks"): {**OBLONG, "before": 'outline = "oval"', "spokes": "long_sticks = 5"},
     ("form", "wall"): {"wall": [["0 in", "6 in"], ["2 in", "7 in"], ["4 in", "6 in"]]},
     ("band", "where"): {"before": '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nuntil = "6 in"'},
     ("band", "weave"): {"weave": "four-rod wale"},
@@ -169,7 +173,8 @@ def test_an_unknown_key_names_its_table_and_the_nearest_known_one(table):
         ({"border": ["sideways"]}, "border, rows, row 1"),
         ({"after": "[[band]]"}, "band 2"),
         ({"after": '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nrows = 1'}, "after a side band"),
-        ({"before": 'outline = "oval"'}, "oval"),
+        ({"before": 'outline = "egg"'}, "egg"),
+        ({"before": 'outline = "oval"'}, "[length, width]"),
         ({"spokes": "base_ends = 16"}, "inserted"),
         ({"tail": "[colours]\nrust = 'red-ish'"}, "colours, rust"),
         ({"tail": "[reeds.mine]\nmm = 99"}, "reeds, mine"),

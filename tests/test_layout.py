@@ -13,15 +13,15 @@ SOURCE = Path(slype.__file__).parent
 TOP = 8
 LEVELS = {
     0: "__init__ errors quantity sources words colour files",
-    1: "materials rods rod_loops rod_wall toml_table",
+    1: "materials rods rod_loops rod_contacts rod_wall toml_table",
     2: "form weaves strokes effects counts rod_cases",
     3: "border border_work border_words border_table",
     4: "design design_keys stuff_file band_file design_file promised",
     5: "steady lay stacked",
     6: "courses joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths "
-    "strands relaxed cautions telling step_moves step_bands steps tubes rest_curves",
-    7: "squares camera pixels light painted hatching drawn glb picture report tables rest_report sheet_lists sheet "
-    "border_picture border_report proofs",
+    "strands relaxed fits cautions telling step_moves step_bands steps tubes rest_curves",
+    7: "squares camera pixels light painted hatching drawn glb picture gallery report tables rest_report sheet_lists "
+    "sheet border_picture border_report proofs",
     TOP: "arguments border_asked demo cli __main__",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}

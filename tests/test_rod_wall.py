@@ -193,6 +193,19 @@ def test_crossing_rods_keep_their_thickness_apart_wherever_they_cross(past, slop
     assert rod_cases.least_distance(rest) == pytest.approx(2.0, rel=1e-3)
 
 
+def test_a_rod_pushed_through_the_wall_takes_the_one_beside_it_along():
+    # Two like beams side by side share a load on one of them: each bends as under half (statics).
+    stations, load = 16, 0.02
+    beside = [np.stack([np.zeros(stations + 1), np.full(stations + 1, n)], axis=1) for n in (0.0, 0.2)]
+    loads = np.zeros((2 * (stations + 1), 2))
+    loads[stations + 1 + stations // 2, 1] = -load
+    pair = rod_cases.rods_by_hand(beside, 1 / stations, 0.1, 1.0, [[0, stations]] * 2, load=loads)
+    rest = rod_cases.at_rest(pair)
+    first, second = rest.at[stations // 2, 1], rest.at[stations + 1 + stations // 2, 1]
+    assert second - first == pytest.approx(0.2, rel=1e-4)
+    assert first == pytest.approx(-load / 2 / 48, rel=0.01)
+
+
 def test_a_rod_that_nothing_holds_stays_where_it_is():
     wall = rod_cases.beam(10.0, 0.0, 16)
     free = replace(wall, pinned=np.zeros(wall.nodes, bool), at=wall.at + np.array([40.0, 3.0]))

@@ -132,6 +132,14 @@ def parser() -> argparse.ArgumentParser:
             _with_rest(one)
         _with_json(one)
     _relax(command)
+    fits = command(
+        "fits",
+        "say whether a pan or a box will sit in the basket",
+        'slype fits loaf.toml "9 x 5 x 2 1/2 in"',
+    )
+    _with_file(fits)
+    fits.add_argument("size", metavar="SIZE", help='length, width and, if it matters, height: "9 x 5 x 2 1/2 in"')
+    _with_json(fits)
     _effects(command)
     _border(command)
     _files(command)
@@ -254,6 +262,11 @@ def _files(command) -> None:
         metavar="SEED",
         help="of a painted .png: how the reeds differ in tone, another seed another coil; 0 for not at all",
     )
+    gallery = command("gallery", "draw every weave, base and outline on one page", "slype gallery -o gallery.svg")
+    gallery.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .svg or .png")
+    gallery.add_argument("--width", type=_whole(50, 8000), default=1600, help="of a .png, in dots (default: 1600)")
+    _with_hand(gallery)
+    _with_words(gallery, units=False)
     sheet = command(
         "sheet",
         "set the pattern sheet to hand out, as a PDF",

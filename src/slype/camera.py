@@ -62,8 +62,8 @@ def camera_for(laid: Laid, view: str) -> Camera:
     """The eye for "outside", "inside", "above" or "under"."""
     form = laid.design.form
     wall = np.linspace(0, laid.top_s, 50)
-    wide = max(float(form.radius(wall).max()), laid.base_reached_mm / 2)
-    mouth, high = float(form.radius(laid.top_s)), laid.finished_height_mm
+    wide = max(float(form.sides(wall)[0].max()), form.base_length_mm, laid.base_reached_mm) / 2
+    mouth, high = float(form.sides(laid.top_s)[1]) / 2, laid.finished_height_mm
     size = max(wide, high / 2)
     middle = np.array([0.0, 0.0, high / 2])
     if view == "outside":
@@ -74,10 +74,10 @@ def camera_for(laid: Laid, view: str) -> Camera:
     if view == "under":
         return _looking(np.array([0.0, 0.0, -6.0 * wide]), np.zeros(3), (0, -1, 0))
     # From so high that the near edge hides nothing of the far wall.
-    foot = float(form.radius(0.0))
+    foot = float(form.sides(0.0)[1]) / 2
     rise = math.degrees(math.atan2(high, mouth + foot)) + 9
     at = np.array([0.0, 0.0, high - 0.3 * mouth])
-    return _looking(at + 5.0 * max(mouth, 0.6 * high) * _direction(-90, max(36.0, rise)), at, (0, 0, 1))
+    return _looking(at + 5.0 * max(mouth, 0.6 * high, 0.7 * wide) * _direction(-90, max(36.0, rise)), at, (0, 0, 1))
 
 
 def _direction(around_deg: float, up_deg: float) -> np.ndarray:

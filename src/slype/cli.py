@@ -77,6 +77,28 @@ def _at_rest(design: Design, cores: int | None = None, fine: bool = False) -> At
         return relax(design, None, progress.share, cores, 2 * STATIONS if fine else STATIONS)
 
 
+def _fits(asked: argparse.Namespace) -> int:
+    from .fits import fit, parse_box
+    from .lay import lay
+
+    design = _design(asked)
+    found = fit(lay(design), *parse_box(asked.size, "size"))
+    if asked.json:
+        _print_json(
+            {
+                "sits": found.sits,
+                "spare_mm": round(found.spare_mm, 1),
+                "height_mm": round(found.height_mm, 1),
+                "proud_mm": round(found.proud_mm, 1),
+            }
+        )
+    else:
+        from .telling import fit_told
+
+        print(fit_told(design, asked.size, found))
+    return 0
+
+
 def _relax(asked: argparse.Namespace) -> int:
     from .plan import plan
 
@@ -316,6 +338,21 @@ def _sheet(asked: argparse.Namespace) -> int:
     return _verdict(made)
 
 
+def _gallery(asked: argparse.Namespace) -> int:
+    from .files import check_output, write
+
+    suffix = check_output(asked.output, (".svg", ".png"))
+    from .gallery import gallery
+    from .picture import png
+
+    with _Progress("") as progress:
+        drawn = gallery(progress.say, asked.wording or "us", asked.hand or "right")
+        content = png(drawn, asked.width) if suffix == ".png" else drawn
+    write(asked.output, content)
+    print(f"{asked.output}: every weave, base and outline")
+    return 0
+
+
 def _reeds(asked: argparse.Namespace) -> int:
     if asked.json:
         from . import promised
@@ -396,11 +433,13 @@ _COMMANDS = {
     "check": _check,
     "plan": _plan,
     "relax": _relax,
+    "fits": _fits,
     "chart": _chart,
     "effects": _effects,
     "border": _border,
     "picture": _picture,
     "sheet": _sheet,
+    "gallery": _gallery,
     "reeds": _reeds,
     "weaves": _weaves,
     "proofs": _proofs,

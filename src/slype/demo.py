@@ -18,6 +18,7 @@ from .design_file import load
 from .errors import FileTrouble
 from .plan import Plan
 from .quantity import show_length, show_mass, show_time
+from .telling import ring_across
 from .words import say, several
 
 FIRST = "estuary.toml"
@@ -115,7 +116,7 @@ def _write_reports(folder: str, made: Plan) -> None:
 
 def _figures(folder: str, made: Plan) -> list[str]:
     design, laid = made.design, made.laid
-    high, mouth = (show_length(mm, design.units) for mm in (laid.finished_height_mm, laid.mouth_mm))
+    high, mouth = show_length(laid.finished_height_mm, design.units), ring_across(design, laid.top_s)
     weight = sum(amount.mass_g for amount in made.amounts)
     spokes, cut = say("{spokes}", design.wording), show_length(made.spokes.cut_mm, design.units)
     looks = [report.effect_in_words(band, design.hand) for band in laid.bands if len(set(band.band.colours)) > 1]

@@ -24,7 +24,8 @@ MOST_ROWS = 2000
 @dataclass(frozen=True)
 class Spokes:
     """What stands: `ends` at the side; `per_end` reeds side by side in each; `inserted` beside base sticks or running
-    through; `base_ends` standing round the base; `insertion_mm` how deep an inserted spoke is pushed."""
+    through; `base_ends` standing round the base; `insertion_mm` how deep an inserted spoke is pushed; `long_sticks`
+    along a base that is not round, None for as many as stand evenly."""
 
     reed: Reed
     ends: int
@@ -34,6 +35,7 @@ class Spokes:
     base_reed: Reed | None = None
     base_ends: int = 0
     insertion_mm: float = 25.4
+    long_sticks: int | None = None
 
     @property
     def stick_reed(self) -> Reed:
@@ -112,6 +114,14 @@ class Design:
     def bands_at(self, where: str) -> list[tuple[int, Band]]:
         """(index, band) of every band at "base" or "side", in order of work."""
         return [(i, band) for i, band in enumerate(self.bands) if band.where == where]
+
+    def turn(self, where: str, u: np.ndarray) -> np.ndarray:
+        """Rings round, for `Form.place`, of places `u` among the spokes of the base or the side."""
+        spokes = self.spokes
+        if where == "base":
+            return self.form.turn(u, spokes.ends_at_base, spokes.long_sticks)
+        # Spokes that run through stand at the side where they stood at the base; inserted ones stand evenly.
+        return self.form.turn(u, spokes.ends, None if spokes.inserted else spokes.long_sticks)
 
     def ends_at(self, band: Band) -> int:
         """Standing ends where the band is worked."""

@@ -6,6 +6,7 @@ A file may state `version = 1`; a newer version is refused politely.
 
 from __future__ import annotations
 
+import math
 import os
 import re
 import tomllib
@@ -18,7 +19,7 @@ from .border_table import kind_named
 from .colour import hex_of
 from .design_keys import TABLES, known_keys
 from .errors import DesignError, FileTrouble, did_you_mean
-from .form import Form, check_wall
+from .form import OUTLINES, Form, check_wall, ring_of
 from .materials import Reed
 from .quantity import parse_length
 from .stuff_file import read_colour, read_own_colours, read_own_reeds, read_reed
@@ -118,6 +119,7 @@ def _design(document: dict) -> d.Design:
     form = _form(document["form"])
     spokes = _spokes(document["spokes"], own, palette)
     bands = read_bands(document["band"], own, palette, spokes)
+    _check_sticks(form, spokes, bands)
     border = Table(document["border"], "border", known_keys("border"))
     return d.Design(
         title=basket.text("title", "Untitled basket")[:120],
@@ -152,32 +154,70 @@ def _border(table: Table) -> Border:
 
 def _form(values: object) -> Form:
     table = Table(values, "form", known_keys("form"))
-    outline = table.text("outline", "round")
-    if outline in ("oval", "rectangle"):
-        raise DesignError(
-            f'"{outline}" baskets cannot be worked out yet.', table.at("outline"), 'For now only "round" can.'
-        )
-    table.text("outline", "round", ("round",))
-    base = table.length("base", 20.0)
-    if base is None:
+    outline = table.text("outline", "round", OUTLINES)
+    if "base" not in table.values:
         raise DesignError("is missing.", table.at("base"), 'For example base = "7 in".')
-    points = table.values.get("wall")
-    if not isinstance(points, list):
+    if outline != "rectangle" and "corner" in table.values:
         raise DesignError(
-            "should be a list of [height, diameter].",
-            table.at("wall"),
-            'For example [["0 in", "7 in"], ["4 in", "9 in"]].',
+            "only belongs to a rectangle.", table.at("corner"), 'Leave it out, or say outline = "rectangle".'
         )
+    if outline == "round":
+        base = table.length("base", 20.0)
+        points = _wall_points(table, 2)
+        wall = tuple((height, across) for height, across in points)
+        check_wall(base, wall, table.at("wall"))
+        return Form(base, wall)
+    corner = (table.length("corner", 5.0) or 25.4) if outline == "rectangle" else None
+    base_sides = _sides(outline, corner, _two_lengths(table), table.at("base"))
+    points = _wall_points(table, 3)
+    sides = tuple(
+        _sides(outline, corner, point[1:], f"{table.at('wall')}, point {i}") for i, point in enumerate(points, start=1)
+    )
+    base, *across = (ring_of(*each) / math.pi for each in (base_sides, *sides))
+    wall = tuple((point[0], ring) for point, ring in zip(points, across, strict=True))
+    check_wall(base, wall, table.at("wall"))
+    return Form(base, wall, outline, base_sides, sides)
+
+
+def _two_lengths(table: Table) -> tuple[float, float]:
+    base = table.values["base"]
+    if not isinstance(base, list) or len(base) != 2:
+        raise DesignError(
+            "should be [length, width] where the outline is not round.",
+            table.at("base"),
+            'For example ["9 in", "5 in"].',
+        )
+    return tuple(parse_length(each, table.at("base")) for each in base)
+
+
+def _sides(outline: str, corner: float | None, sides, where: str) -> tuple[float, float, float]:
+    length, width = sides
+    if length < width:
+        raise DesignError("is wider than it is long.", where, "Write the length first.")
+    if min(length, width) < 20:
+        raise DesignError("this size is absurd for a basket.", where, "Lengths and widths from 2 cm (3/4 in).")
+    if outline == "oval":
+        return length, width, width / 2
+    if 2 * corner > width:
+        raise DesignError("is narrower than its two corners.", where, "Make the corner smaller, or the outline oval.")
+    return length, width, corner
+
+
+def _wall_points(table: Table, values: int) -> list[tuple[float, ...]]:
+    points, of = table.values.get("wall"), "[height, diameter]" if values == 2 else "[height, length, width]"
+    example = '["4 in", "9 in"]' if values == 2 else '["4 in", "11 in", "7 in"]'
+    if not isinstance(points, list):
+        start = '["0 in", "7 in"]' if values == 2 else '["0 in", "9 in", "5 in"]'
+        raise DesignError(f"should be a list of {of}.", table.at("wall"), f"For example [{start}, {example}].")
     if len(points) > 50:
         raise DesignError(f"{len(points)} points is more than a wall needs.", table.at("wall"), "At most 50.")
-    wall = []
+    out = []
     for i, point in enumerate(points, start=1):
         where = f"{table.at('wall')}, point {i}"
-        if not isinstance(point, list) or len(point) != 2:
-            raise DesignError("should be [height, diameter].", where, 'For example ["4 in", "9 in"].')
-        wall.append((parse_length(point[0], where), parse_length(point[1], where)))
-    check_wall(base, tuple(wall), table.at("wall"))
-    return Form(base, tuple(wall))
+        if not isinstance(point, list) or len(point) != values:
+            raise DesignError(f"should be {of}.", where, f"For example {example}.")
+        out.append(tuple(parse_length(each, where) for each in point))
+    return out
 
 
 def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.Spokes:
@@ -204,7 +244,35 @@ def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.
         if inserted
         else 0,
         insertion_mm=table.length("insertion", 5.0, 300.0) or 25.4,
+        long_sticks=table.count("long_sticks", None, 1, d.MOST_ENDS) if "long_sticks" in table.values else None,
     )
+
+
+def _check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...]) -> None:
+    """Refuse bases that no sticks can make."""
+    if form.is_round:
+        if spokes.long_sticks is not None:
+            raise DesignError("a round base has no long and short sticks.", "spokes, long_sticks", "Leave it out.")
+        return
+    ends, key = spokes.ends_at_base, "base_ends" if spokes.inserted else "ends"
+    if ends % 2:
+        raise DesignError(
+            f"{ends} ends cannot stand round a base of long and short sticks, which have two ends each.",
+            f"spokes, {key}",
+            f"Use {ends - 1} or {ends + 1}.",
+        )
+    if spokes.long_sticks is not None and spokes.long_sticks >= ends // 2:
+        raise DesignError(
+            f"{spokes.long_sticks} long sticks leave none to lie across: there are {ends // 2} in all.",
+            "spokes, long_sticks",
+            "Use fewer, or more ends.",
+        )
+    if form.outline == "rectangle" and any(band.where == "base" for band in bands):
+        raise DesignError(
+            "the base of a rectangle is not woven round its middle.",
+            "form, outline",
+            'Take its base as a board (no bands with where = "base"), or make it oval.',
+        )
 
 
 def _pace(values: object) -> d.Pace:

@@ -21,7 +21,7 @@ from . import pixels
 from .colour import hex_of, shade
 from .hatching import Hatch, hatches, key
 from .lay import Laid
-from .painted import Dots, dots, lit, table_and_foot
+from .painted import Dots, dots, lit, longer, table_and_foot
 from .tubes import Curve, Tube, tubes
 
 INK = "#33261a"
@@ -307,7 +307,8 @@ def _shadow(laid: Laid, all_tubes: list[Tube], found: Dots) -> str:
     """A soft shadow on the table: an ellipse that fades outward."""
     camera, (table, foot) = found.camera, table_and_foot(laid, all_tubes)
     turn = np.linspace(0, 2 * np.pi, 73)
-    ring = np.stack([1.2 * foot * np.cos(turn), 1.2 * foot * np.sin(turn), np.full_like(turn, table)], axis=1)
+    along = 1.2 * foot * np.cos(turn) + np.sign(np.cos(turn)) * longer(laid)
+    ring = np.stack([along, 1.2 * foot * np.sin(turn), np.full_like(turn, table)], axis=1)
     right, up, back = camera.axes @ (ring - camera.eye).T
     x, y = right / -back * camera.distance, -up / -back * camera.distance
     across, down = (x.max() + x.min()) / 2 + 0.05 * foot, (y.max() + y.min()) / 2

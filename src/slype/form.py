@@ -1,8 +1,11 @@
 """Outline and wall: where the surface runs and how far apart spokes stand on it. Level 2.
 
-Round outline. The wall is given by points (height above the base, diameter at the spokes) and drawn through them as a
-curve that never overshoots: straight between two points, rounded through more. `s` is counted along the wall from the
-edge of the base, in mm. Knows nothing of strokes.
+Every outline is a rectangle with round corners: a round one is all corner, an oval has two straight sides and two round
+ends. So one ring inside or outside another keeps its shape, and is longer or shorter by 2 pi times their distance.
+
+The wall is given by points (height above the base, size at the spokes) and drawn through them as a curve that never
+overshoots: straight between two points, rounded through more. `s` is counted along the wall from the edge of the base,
+in mm, on the mean of all its sides. Knows nothing of strokes.
 """
 
 from __future__ import annotations
@@ -16,25 +19,51 @@ import numpy as np
 
 from .errors import DesignError
 
+OUTLINES = ("round", "oval", "rectangle")
 _SAMPLES = 40  # per stretch between two points: chord error below 0.01 % for any wall that can be woven
+
+Sides = tuple[float, float, float]  # length, width, radius of the corners, mm
+
+
+def ring_of(length, width, corner):
+    """Length, mm, once round a rectangle with round corners: numbers or arrays of one shape."""
+    return 2 * (length - 2 * corner) + 2 * (width - 2 * corner) + 2 * math.pi * corner
 
 
 @dataclass(frozen=True)
 class Form:
-    """A round basket's shape: `base_mm` diameter, `wall` ((height_mm, diameter_mm), ...), heights rising from 0."""
+    """A basket's shape. `base_mm` and the second values of `wall` ((height_mm, diameter_mm), ...) are diameters, of the
+    ring over pi where the outline is not round; heights rise from 0.
+
+    Where it is not round, `base_sides` and `wall_sides` (one of each point) hold length, width and corner.
+    """
 
     base_mm: float
     wall: tuple[tuple[float, float], ...]
+    outline: str = "round"
+    base_sides: Sides | None = None
+    wall_sides: tuple[Sides, ...] = ()
+
+    @property
+    def is_round(self) -> bool:
+        """True when the outline is a circle."""
+        return self.base_sides is None
 
     @cached_property
-    def _curve(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """(s, radius, height) sampled along the wall."""
+    def _curve(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+        """(s, mean radius, height, sides (3, k)) sampled along the wall."""
         height = np.array([point[0] for point in self.wall])
-        radius = np.array([point[1] for point in self.wall]) / 2
         fine = np.unique(np.concatenate([np.linspace(a, b, _SAMPLES) for a, b in itertools.pairwise(height)]))
-        r = smooth_through(height, radius, fine)
+        if self.is_round:
+            r = smooth_through(height, np.array([point[1] for point in self.wall]) / 2, fine)
+            sides = np.stack([2 * r, 2 * r, r])
+        else:
+            sides = np.stack(
+                [smooth_through(height, np.array(side), fine) for side in zip(*self.wall_sides, strict=True)]
+            )
+            r = ring_of(*sides) / (2 * math.pi)
         s = np.r_[0.0, np.cumsum(np.hypot(np.diff(fine), np.diff(r)))]
-        return s, r, fine
+        return s, r, fine, sides
 
     @property
     def wall_mm(self) -> float:
@@ -42,22 +71,30 @@ class Form:
         return float(self._curve[0][-1])
 
     def radius(self, s: float | np.ndarray) -> np.ndarray:
-        """Radius of the spoke ring, mm, at `s` along the wall; goes straight on beyond the last point."""
-        return self._along(s, 1)
+        """Radius of the spoke ring, mm, at `s` along the wall; goes straight on beyond the last point.
+
+        Of an outline that is not round: length of the ring over 2 pi.
+        """
+        return self._along(s, self._curve[1])
 
     def height(self, s: float | np.ndarray) -> np.ndarray:
         """Height above the base, mm, at `s` along the wall; goes straight on beyond the last point."""
-        return self._along(s, 2)
+        return self._along(s, self._curve[2])
 
-    def _along(self, s: float | np.ndarray, which: int) -> np.ndarray:
-        run, values = self._curve[0], self._curve[which]
+    def sides(self, s: float | np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """(length, width, corner) mm of the spoke ring at `s` along the wall."""
+        length, width, corner = (self._along(s, side) for side in self._curve[3])
+        return length, width, np.minimum(corner, np.minimum(length, width) / 2)
+
+    def _along(self, s: float | np.ndarray, values: np.ndarray) -> np.ndarray:
+        run = self._curve[0]
         slope = (values[-1] - values[-2]) / (run[-1] - run[-2])
         s = np.asarray(s, float)
         beyond = np.maximum(s - run[-1], 0.0)
         return np.maximum(np.interp(s, run, values) + beyond * slope, 0.0)
 
     def lean(self, s: float) -> float:
-        """Angle, rad, of the wall from upright at `s`: positive where it flares outward."""
+        """Angle, rad, of the wall from upright at `s`, in the mean of its sides: positive where it flares outward."""
         step = max(self.wall_mm * 1e-3, 1e-6)
         a, b = max(s - step, 0.0), s + step
         return math.atan2(float(self.radius(b) - self.radius(a)), float(self.height(b) - self.height(a)))
@@ -65,8 +102,108 @@ class Form:
     def capacity_mm3(self, s: float, thick: float) -> float:
         """Space inside up to `s`, mm3, with `thick` mm of wall inside the spoke ring."""
         at = np.linspace(0, s, 200)
-        inner = np.maximum(self.radius(at) - thick, 0.0)
-        return float(np.trapezoid(math.pi * inner**2, self.height(at)))
+        length, width, corner = self.inside(at, thick)
+        return float(np.trapezoid(length * width - (4 - math.pi) * corner**2, self.height(at)))
+
+    def inside(self, s: float | np.ndarray, thick: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """(length, width, corner) mm of the room inside at `s`, with `thick` mm of wall inside the spoke ring."""
+        length, width, corner = self.sides(s)
+        less = [np.maximum(each - 2 * thick, 0.0) for each in (length, width)]
+        return less[0], less[1], np.clip(corner - thick, 0.0, np.minimum(*less) / 2)
+
+    # The base: rings from its middle out, each so far from the line down its middle
+
+    @property
+    def base_length_mm(self) -> float:
+        """Length of the base, its diameter when it is round."""
+        return self.base_mm if self.base_sides is None else self.base_sides[0]
+
+    @property
+    def base_width_mm(self) -> float:
+        """Width of the base, its diameter when it is round."""
+        return self.base_mm if self.base_sides is None else self.base_sides[1]
+
+    def base_radius(self, s: float | np.ndarray) -> np.ndarray:
+        """Length over 2 pi, mm, of the ring round the base at half-width `s`: the radius of a round one."""
+        return np.asarray(s, float) + (self.base_length_mm - self.base_width_mm) / math.pi
+
+    def turn(self, u: np.ndarray, ends: int, on_curve: int | None) -> np.ndarray:
+        """Rings round of places `u` among `ends` spokes (spoke j at j + 1/2), for `place` and `base_place`.
+
+        Spokes stand evenly round the foot of the wall; or `on_curve` of them on each round end and the rest on the two
+        long sides, evenly there. With an odd count on a side one of them stands in the middle of it.
+        """
+        u = np.asarray(u, float)
+        if self.is_round or on_curve is None:
+            return u / ends
+        straight = self.base_length_mm - self.base_width_mm
+        ring = ring_of(self.base_length_mm, self.base_width_mm, self.base_width_mm / 2)
+        side = ends / 2 - on_curve
+        long, curve = straight / ring, (0.5 - straight / ring)
+        shift = 0.5 if round(side) % 2 else 0.0
+        whole, at = np.divmod(u + shift, ends / 2)
+        knots = [0.0, side / 2, side / 2 + on_curve, ends / 2]
+        return whole / 2 + np.interp(at, knots, [0.0, long / 2, long / 2 + curve, 0.5])
+
+    # Where things are in space
+
+    def place(self, turn: np.ndarray, s: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+        """(x, y, outward x, outward y) of points on the wall's ring at `s`, each (k,).
+
+        `turn` counts rings round from the middle of the far long side, +y, first towards +x; x is along the length.
+        """
+        return _on_ring(turn, *self.sides(s), *self.sides(0.0))
+
+    def base_place(self, turn: np.ndarray, s: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+        """The same on the ring of the base at half-width `s`."""
+        s = np.asarray(s, float)
+        straight = self.base_length_mm - self.base_width_mm
+        return _on_ring(
+            turn, straight + 2 * s, 2 * s, s, self.base_length_mm, self.base_width_mm, self.base_width_mm / 2
+        )
+
+    def base_at(self, x: np.ndarray, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """(turn, half-width s) of points in the plane of an oval base, each (k,): `base_place` turned round."""
+        straight, corner = (self.base_length_mm - self.base_width_mm) / 2, self.base_width_mm / 2
+        past = np.maximum(np.abs(x) - straight, 0.0)
+        ring = ring_of(self.base_length_mm, self.base_width_mm, corner)
+        # In the far half, first to the right: along the straight side, then round the corner.
+        angle = np.arctan2(past, np.abs(y))
+        far = (np.minimum(np.abs(x), straight) + angle * corner) / ring
+        turn = np.where(y >= 0, far, 0.5 - far)
+        return np.where(x >= 0, turn, 1.0 - turn), np.hypot(past, y)
+
+
+def _on_ring(turn, length, width, corner, foot_length, foot_width, foot_corner):
+    """Points of rings by the share of each straight side and corner that they have on the ring at the foot.
+
+    So a spoke on a straight side climbs the side it stands on, and those of a corner fan out.
+    """
+    turn = np.asarray(turn, float) % 1.0
+    foot = [
+        float(each)
+        for each in (
+            (foot_length - 2 * foot_corner) / 2, math.pi / 2 * foot_corner, foot_width - 2 * foot_corner,
+            math.pi / 2 * foot_corner, (foot_length - 2 * foot_corner) / 2,
+        )
+    ]  # fmt: skip
+    foot = [*foot, *foot]  # a half turn later all is the same, the other way round
+    ends = np.cumsum(foot)
+    at = turn * ends[-1]
+    which = np.clip(np.searchsorted(ends, at, side="right"), 0, 9)
+    share = np.clip((at - (ends - foot)[which]) / np.maximum(np.array(foot)[which], 1e-12), 0.0, 1.0)
+    half, part = which // 5, which % 5
+    a, b = length / 2 - corner, width / 2 - corner  # half of what is straight
+    angle = (
+        math.pi
+        / 2
+        * np.select([part == 1, part == 3], [share, 1 + share], np.where(part < 2, 0.0, np.where(part == 2, 1.0, 2.0)))
+    )
+    x = np.select([part == 0, part <= 3], [a * share, a], a * (1 - share))
+    y = np.select([part <= 1, part == 2], [b, b * (1 - 2 * share)], -b)
+    nx, ny = np.sin(angle), np.cos(angle)
+    sign = np.where(half == 0, 1.0, -1.0)
+    return sign * (x + corner * nx), sign * (y + corner * ny), sign * nx, sign * ny
 
 
 def smooth_through(x: np.ndarray, y: np.ndarray, at: np.ndarray) -> np.ndarray:

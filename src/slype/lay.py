@@ -190,12 +190,12 @@ class Laid:
 
     @property
     def base_reached_mm(self) -> float:
-        """Diameter at which the base bands end (the base's own when there are none)."""
-        return 2 * self.base[-1].end_s if self.base else self.design.form.base_mm
+        """Diameter, or width, at which the base bands end (the base's own when there are none)."""
+        return 2 * self.base[-1].end_s if self.base else self.design.form.base_width_mm
 
     @property
     def mouth_mm(self) -> float:
-        """Diameter of the spoke ring below the border."""
+        """Diameter of the spoke ring below the border; of a ring that is not round, its length over pi."""
         return 2 * float(self.design.form.radius(self.top_s))
 
     @property
@@ -217,10 +217,14 @@ class Laid:
     @property
     def capacity_mm3(self) -> float:
         """Space inside below the border."""
-        thick = self.design.spokes.reed.diameter_mm / 2 + max(
-            (laid.band.reed.diameter_mm for laid in self.side), default=0.0
-        )
-        return self.design.form.capacity_mm3(self.top_s, thick)
+        return self.design.form.capacity_mm3(self.top_s, wall_thick_mm(self))
+
+
+def wall_thick_mm(laid: Laid) -> float:
+    """How far the wall reaches inside the ring of spokes: half a spoke and the thickest weaver."""
+    return laid.design.spokes.reed.diameter_mm / 2 + max(
+        (band.band.reed.diameter_mm for band in laid.side), default=0.0
+    )
 
 
 def lay(design: Design) -> Laid:
@@ -249,13 +253,40 @@ def lay(design: Design) -> Laid:
 
 
 def cross_radius(design: Design) -> float:
-    """Radius, mm, of the first ring round a laid cross of base sticks: a square of half of them by half."""
+    """Half-width, mm, of the first ring round the base sticks.
+
+    Round a laid cross: a square of half of them by half. On an oval base: along the long sticks, side by side. Raises
+    Unweavable for an oval narrower than its sticks.
+    """
     spokes = design.spokes
-    sticks = math.ceil(spokes.ends_at_base / 2) * (1 if spokes.inserted else spokes.per_end)
-    side = math.ceil(sticks / 2) * spokes.stick_reed.diameter_mm
     base = design.bands_at("base")
     weaver = base[0][1].reed.diameter_mm if base else 0.0
-    return 2 * side / math.pi + (spokes.stick_reed.diameter_mm + weaver) / 2
+    around = (spokes.stick_reed.diameter_mm + weaver) / 2
+    if not design.form.is_round:
+        beside = 1 if spokes.inserted else spokes.per_end
+        half = long_sticks(design) * beside * spokes.stick_reed.diameter_mm / 2
+        if base and 2 * half + weaver > design.form.base_width_mm:
+            raise Unweavable(
+                f"{long_sticks(design)} long sticks side by side are {2 * half:.0f} mm wide, and "
+                f"the base is {design.form.base_width_mm:.0f} mm.",
+                f"{design.name}, form, base",
+                "Use fewer ends or finer sticks, or a wider base.",
+            )
+        return half
+    sticks = math.ceil(spokes.ends_at_base / 2) * (1 if spokes.inserted else spokes.per_end)
+    side = math.ceil(sticks / 2) * spokes.stick_reed.diameter_mm
+    return 2 * side / math.pi + around
+
+
+def long_sticks(design: Design) -> int:
+    """Sticks along an oval base: as many as the maker says, or have an end on its round end; the rest lie across."""
+    ends = design.spokes.ends_at_base
+    if design.spokes.long_sticks is not None:
+        return design.spokes.long_sticks
+    turn = (np.arange(ends) + 0.5) / ends
+    x, *_ = design.form.place(turn, np.zeros(ends))
+    straight = (design.form.base_length_mm - design.form.base_width_mm) / 2
+    return max(1, int(np.sum(x > straight + 1e-6)))
 
 
 def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_radii) -> BandLaid:
@@ -334,7 +365,7 @@ def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
     else:
         rows = band.rows or _rows_in(band.height_mm, pitch)
     s = start_s + (np.arange(rows) + 0.5) * pitch
-    return rows, s, s
+    return rows, s, design.form.base_radius(s)
 
 
 def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: str):

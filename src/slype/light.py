@@ -128,10 +128,11 @@ def _fibre(normal, line, long, across, salt, at):
 def _sunk(px, py, pz, basket):
     """How much sky reaches a place inside the basket, 0 to 1; all of it outside.
 
-    basket: radius of the wall for each mm of height (m,), height of the border's top, radius of the mouth, half the
-    wall's thickness.
+    basket: half-width of the wall for each mm of height (m,), height of the border's top, half-width of the mouth, half
+    the wall's thickness, and half of how much longer the basket is than wide.
     """
-    wall, top, mouth, thick = basket
+    wall, top, mouth, thick, longer = basket
+    px = max(abs(px) - longer, 0.0)
     at = min(max(int(pz + 0.5), 0), wall.size - 1)
     inside = min(max((wall[at] - math.sqrt(px * px + py * py)) / thick + 0.2, 0.0), 1.0)
     if pz < 0:  # the underside of the base
@@ -141,9 +142,9 @@ def _sunk(px, py, pz, basket):
 
 
 @njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
-def ground(image, box, step, look, eye, distance, table_z, foot, high):
+def ground(image, box, step, look, eye, distance, table_z, foot, longer, high):
     """Soft shadow of the basket on the table, behind what is painted. `image` (h, w, 4); box (left, top) mm and `step`
-    mm to a dot; `foot` radius of the base and `high` of the basket, mm."""
+    mm to a dot; `foot` half-width of the base, `longer` half of how much longer it is, and `high` of the basket."""
     key = look.T @ ACROSS
     # The shadow's middle lies away from the light, and it is wider than the foot the taller the basket is.
     shift_x, shift_y = -key[0] / key[2] * high * 0.30, -key[1] / key[2] * high * 0.30
@@ -158,8 +159,8 @@ def ground(image, box, step, look, eye, distance, table_z, foot, high):
             if ray[2] < -1e-6:
                 t = (table_z - eye[2]) / ray[2]
                 px, py = eye[0] + t * ray[0], eye[1] + t * ray[1]
-                near = max(0.0, math.sqrt(px * px + py * py) - foot) / (0.10 * foot)
-                wide = math.sqrt((px - shift_x) ** 2 + (py - shift_y) ** 2) / (1.18 * foot)
+                near = max(0.0, math.hypot(max(abs(px) - longer, 0.0), py) - foot) / (0.10 * foot)
+                wide = math.hypot(max(abs(px - shift_x) - longer, 0.0), py - shift_y) / (1.18 * foot)
                 light = 1 - 0.50 * math.exp(-near * near) - 0.22 * math.exp(-(wide**4))
             for c in range(3):
                 image[row, col, c] += bare * max(light, 0.15)

@@ -87,6 +87,7 @@ def paint(laid: Laid, view: str, wide: int = 1600, tone: int = TONE, curves: lis
             camera.distance,
             table,
             foot,
+            longer(laid),
             laid.finished_height_mm,
         )
     else:
@@ -116,9 +117,9 @@ def lit(laid: Laid, all_tubes: list[Tube], found: Dots, many: int, reeds: tuple)
 
 
 def table_and_foot(laid: Laid, all_tubes: list[Tube]) -> tuple[float, float]:
-    """Height of the table that the basket stands on, and the radius of its foot, mm."""
+    """Height of the table that the basket stands on, and the half-width of its foot, mm."""
     low = min(float(tube.points[:, 2].min()) - tube.thick_mm / 2 for tube in all_tubes)
-    return low, float(laid.design.form.radius(0.0)) + max(tube.thick_mm for tube in all_tubes)
+    return low, float(laid.design.form.sides(0.0)[1]) / 2 + max(tube.thick_mm for tube in all_tubes)
 
 
 def _at_joints(x: np.ndarray, y: np.ndarray, z: np.ndarray, tube: np.ndarray) -> np.ndarray:
@@ -162,9 +163,15 @@ def _hollow(laid: Laid) -> tuple[np.ndarray, float, float, float]:
     """What `light._sunk` asks of the basket's form."""
     form, top = laid.design.form, laid.finished_height_mm
     s = np.linspace(0, laid.top_s + laid.border_height_mm, 400)
-    wall = np.interp(np.arange(math.ceil(top) + 1), form.height(s), form.radius(s))
+    wall = np.interp(np.arange(math.ceil(top) + 1), form.height(s), form.sides(s)[1] / 2)
     thick = laid.design.spokes.reed.diameter_mm + max((band.band.reed.diameter_mm for band in laid.side), default=0.0)
-    return wall, top, laid.mouth_mm / 2, thick
+    return wall, top, float(form.sides(laid.top_s)[1]) / 2, thick, longer(laid)
+
+
+def longer(laid: Laid) -> float:
+    """Half of how much longer the basket is than wide, mm: 0 when it is round."""
+    length, width, _ = laid.design.form.sides(0.0)
+    return float(length - width) / 2
 
 
 def _lamp(camera: Camera, all_tubes: list[Tube], view: str):

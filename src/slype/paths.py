@@ -155,6 +155,8 @@ def base_sticks(laid: Laid) -> list[np.ndarray]:
 
     The reeds of one end follow each other.
     """
+    if not laid.design.form.is_round:
+        return _oval_sticks(laid)
     spokes = laid.design.spokes
     ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
     beside = 1 if spokes.inserted else spokes.per_end
@@ -175,6 +177,41 @@ def base_sticks(laid: Laid) -> list[np.ndarray]:
         centre = np.array([-across * np.sin(arm), across * np.cos(arm)])
         later = (_stand(reed, ends, beside, group, radius, thick) for radius, group in rings[1:])
         out.append(np.array([centre, first, *later]))
+    return out
+
+
+def on_long_stick(laid: Laid) -> np.ndarray:
+    """True for every base end (ends,) that belongs to a stick along an oval base."""
+    ends = laid.design.spokes.ends_at_base
+    x, *_ = laid.design.form.place(laid.design.turn("base", np.arange(ends) + 0.5), np.zeros(ends))
+    return np.abs(x) > (laid.design.form.base_length_mm - laid.design.form.base_width_mm) / 2 + 1e-6
+
+
+def _oval_sticks(laid: Laid) -> list[np.ndarray]:
+    """Sticks of an oval base, each end from the middle out: long ones side by side and fanning, the rest across."""
+    spokes, form = laid.design.spokes, laid.design.form
+    ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
+    beside = 1 if spokes.inserted else spokes.per_end
+    edge = max(laid.base_reached_mm, form.base_width_mm) / 2
+    straight = (form.base_length_mm - form.base_width_mm) / 2
+    turn = laid.design.turn("base", np.arange(ends) + 0.5)
+    x, y, _, _ = form.base_place(turn, np.full(ends, edge))
+    is_long = on_long_stick(laid)
+    out = []
+    for reed in range(ends * beside):
+        end, k = divmod(reed, beside)
+        shift = (k - (beside - 1) / 2) * thick
+        if not is_long[end]:
+            side = np.sign(y[end])
+            out.append(np.array([[x[end] + shift, 0.0], [x[end] + shift, side * edge]]))
+            continue
+        same = np.flatnonzero(is_long & (np.sign(x) == np.sign(x[end])))
+        rank = int(np.sum(y[same] < y[end]))
+        beside_y = (rank - (len(same) - 1) / 2) * thick * beside + shift
+        side = np.sign(x[end])
+        start = np.array([[0.0, beside_y], [side * straight, beside_y]])
+        tip = np.array([x[end], y[end]]) + shift * np.array([-y[end], x[end] - side * straight]) / edge
+        out.append(np.concatenate([start, tip[None]]))
     return out
 
 

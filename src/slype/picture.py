@@ -275,6 +275,11 @@ _FLAT = {
 }
 
 
+def flat(made: Plan, view: str, most_spokes: int | None = None) -> tuple[str, tuple[float, float, float, float]]:
+    """(body of an SVG, box) of a flat view, mm."""
+    return _FLAT[view](made, most_spokes)
+
+
 def png(picture: str, width_px: int = 1600) -> bytes:
     """Render an SVG from `svg` to PNG, `width_px` wide, on white."""
     import typst

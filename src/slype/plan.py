@@ -14,7 +14,7 @@ from .advice import Finding, advise
 from .courses import Course, courses
 from .design import Design
 from .joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
-from .lay import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, BandAtRest, BandLaid, Laid, lay
+from .lay import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, BandAtRest, BandLaid, Laid, lay, long_sticks, wall_thick_mm
 from .materials import Reed, Soaking
 
 if TYPE_CHECKING:  # the compiled loops behind it are slow to load, and a plan without it needs none
@@ -185,10 +185,14 @@ def _pieces(laid: Laid) -> list[Piece]:
             ("across the base", design.form.base_mm, "diameter of the base", "derived"),
             ("over the edge", BASE_STICK_OVER_MM, "base sticks stand out a little", "gill"),
         ]
-        out = [
-            piece("side spoke", spokes.ends * spokes.per_end, spokes.reed, parts, spread),
-            piece("base stick", spokes.base_ends // 2, spokes.stick_reed, sticks, STICK_SPREAD_MM),
-        ]
+        side = piece("side spoke", spokes.ends * spokes.per_end, spokes.reed, parts, spread)
+        if not design.form.is_round:
+            kinds = _both_ways(design, sticks, spokes.base_ends // 2)
+            return [
+                side,
+                *(piece(f"{which} base stick", n, spokes.stick_reed, p, STICK_SPREAD_MM) for which, n, p in kinds),
+            ]
+        out = [side, piece("base stick", spokes.base_ends // 2, spokes.stick_reed, sticks, STICK_SPREAD_MM)]
         if spokes.base_ends % 2:
             out.append(piece("half base stick", 1, spokes.stick_reed, _half(sticks), STICK_SPREAD_MM))
         return out
@@ -199,10 +203,24 @@ def _pieces(laid: Laid) -> list[Piece]:
         ("to spare", 2 * SPARE_MM, "both ends, for an untrue cut", "practice"),
     ]
     both = (2 * spread[0], 2 * spread[1])
+    if not design.form.is_round:
+        kinds = _both_ways(design, parts, spokes.ends // 2)
+        return [piece(f"{which} spoke", n * spokes.per_end, spokes.reed, p, both) for which, n, p in kinds]
     out = [piece("spoke", spokes.ends // 2 * spokes.per_end, spokes.reed, parts, both)]
     if spokes.ends % 2:
         out.append(piece("half spoke", spokes.per_end, spokes.reed, _half(parts), spread))
     return out
+
+
+def _both_ways(design: Design, parts: list[Part], sticks: int) -> list[tuple[str, int, list[Part]]]:
+    """("long" or "short", how many, parts) of the sticks along and across a base that is not round."""
+    along = long_sticks(design)
+    length, width = design.form.base_length_mm, design.form.base_width_mm
+    return [
+        (which, count, [("across the base", across, f"{side} of the base", "derived"), *parts[1:]])
+        for which, count, across, side in (("long", along, length, "length"), ("short", sticks - along, width, "width"))
+        if count > 0
+    ]
 
 
 def _half(parts: list[Part]) -> list[Part]:
@@ -298,6 +316,7 @@ def as_json(made: Plan) -> dict[str, object]:
         "finished_height_mm": _n(laid.finished_height_mm),
         "base_mm": _n(design.form.base_mm),
         "mouth_mm": _n(laid.mouth_mm),
+        "outline": _outline_json(laid),
         "capacity_ml": _n(laid.capacity_mm3 / 1000),
         "spokes": _spokes_json(made),
         "pieces": [
@@ -339,6 +358,18 @@ def as_json(made: Plan) -> dict[str, object]:
         },
         "advice": [finding.as_json() for finding in made.advice],
         "relaxed": None if made.at_rest is None else _relaxed_json(made.at_rest),
+    }
+
+
+def _outline_json(laid: Laid) -> dict[str, object]:
+    """Length, width and corners at the base and the mouth, and the room inside."""
+    form, wall = laid.design.form, wall_thick_mm(laid)
+    return {
+        "kind": form.outline,
+        "base_mm": [_n(form.base_length_mm), _n(form.base_width_mm)],
+        "mouth_mm": [_n(float(side)) for side in form.sides(laid.top_s)],
+        "inside_base_mm": [_n(float(side)) for side in form.inside(0.0, wall)],
+        "inside_mouth_mm": [_n(float(side)) for side in form.inside(laid.top_s, wall)],
     }
 
 

@@ -20,7 +20,8 @@ SECOND_ORDER = 2.3
 stations^-2, as every rod of its kind (Bergou and others 2008), the number seen here and held at every count."""
 CHORDS = 1e-3
 LONG = 3000  # sweeps after which a wall of rows no longer changes by what is compared here
-SINK = 10_000  # sweeps, for rows to sink under a press
+HEAVY = 30.0  # press on the last row in the unit of strands.PRESS
+SINK = 10_000  # sweeps, for rows to sink under it
 D_OVER_P = (0.2, 0.4, 0.6, 0.8)
 PULLS = (0.0, 1.0, 10.0, 100.0, 1000.0)
 CANTILEVER = ((0.5, 0.16214, 0.01592, 0.24453), (1.0, 0.30172, 0.05643, 0.46135), (2.0, 0.49346, 0.16064, 0.78175))
@@ -289,14 +290,15 @@ def sinking(part: str) -> Iterator[Proof]:
     yield Proof(
         part, f"pairing pressed, {strands.STATIONS} stations, looked at between: height per row", "derived", 2.0,
         _pressed(strands.STATIONS, between=True), "", 0.01, "packing",
-        note="pressed six times as hard as a basket and without friction, crossings of neighbouring rows slide apart",
+        note=f"no friction: pressed {HEAVY / strands.PRESS:g} times as hard as baskets are for {SINK} sweeps, "
+        "crossings of neighbouring rows slide apart and the rows go on sinking",
     )  # fmt: skip
 
 
 def _pressed(stations: int, between: bool) -> float:
-    """Height per row over thickness of pairing in a small ring, pressed by 30 bending stiffness x thickness/space^4."""
+    """Height per row over thickness of pairing in a small ring, pressed by HEAVY."""
     built = ring_of("pairing", 8, stations, 7, 50)
-    wall = replace(built.wall, load=30 / strands.PRESS * built.wall.load)
+    wall = replace(built.wall, load=HEAVY / strands.PRESS * built.wall.load)
     return row_figures(built, rod_wall.relax(wall, most_sweeps=SINK, balance=0.0, between=between).at)[1]
 
 

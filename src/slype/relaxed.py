@@ -16,6 +16,7 @@ from .courses import courses
 from .design import Design
 from .joins import Join, plan_joins
 from .lay import BandAtRest, BandLaid, Laid, Spot, lay
+from .rod_contacts import contacts_between
 from .rod_wall import Known, Rest
 from .strands import STATIONS, STIFFNESS_MPA, Built, build, build_border, top_of
 
@@ -26,7 +27,6 @@ BALANCE = 1.0
 """Largest force left over, as a share of what bends a reed by its own thickness within half a space."""
 ROUGH_SWEEPS, MOST_SWEEPS = 100, 400
 """A hundred sweeps from the stacked knots give lengths within a thousandth, enough to plan joins by."""
-EDIT_SWEEPS = 50  # the same, from an earlier answer
 TANGLED = 0.1
 """Overlap, in thicknesses of the finest reed, beyond which a surface is not called at rest: it keeps its stacked form.
 Of 230 random baskets three did, all with reverse wales of five or six rods."""
@@ -114,11 +114,14 @@ def relax(
     # Joins depend a little on lengths, and lengths hardly on joins: first roughly with joins planned from stacked
     # lengths, then on from there with joins planned from true ones.
     tell = _Progress(progress)
-    joins, sweeps = _joins(stacked), ROUGH_SWEEPS if before is None else EDIT_SWEEPS
-    parts = _parts(stacked, joins, before, sweeps, tell.span(0.0, 0.25), cores, stations)
-    rough = AtRest(design, stacked, _with_true_lengths(stacked, parts), parts, joins)
-    joins = _joins(rough.laid)
-    parts = _parts(stacked, joins, rough, MOST_SWEEPS - ROUGH_SWEEPS, tell.span(0.25, 1.0), cores, stations)
+    if before is None:
+        joins = _joins(stacked)
+        parts = _parts(stacked, joins, None, ROUGH_SWEEPS, tell.span(0.0, 0.25), cores, stations)
+        before = AtRest(design, stacked, _with_true_lengths(stacked, parts), parts, joins)
+        joins = _joins(before.laid)
+    else:
+        joins = _joins(_with_lengths_like(stacked, before.laid))
+    parts = _parts(stacked, joins, before, MOST_SWEEPS - ROUGH_SWEEPS, tell.span(0.25, 1.0), cores, stations)
     tangled = tuple(where for where, part in parts.items() if _is_tangled(part))
     for where in tangled:
         parts[where] = _as_stacked(parts[where])
@@ -152,6 +155,16 @@ def reworded(at_rest: AtRest, design: Design) -> AtRest:
     """The same basket for another hand, wording or units of the same design: reeds lie the same."""
     laid, stacked = (replace(each, design=design) for each in (at_rest.laid, at_rest.stacked))
     return replace(at_rest, design=design, laid=laid, stacked=stacked)
+
+
+def _with_lengths_like(stacked: Laid, known: Laid) -> Laid:
+    """The basket with take-up corrected as an earlier answer was, band by band where the weave is the same."""
+    bands = list(stacked.bands)
+    for i, (band, other) in enumerate(zip(stacked.bands, known.bands, strict=False)):
+        if other.at_rest is not None and other.band.weave == band.band.weave and other.band.reed == band.band.reed:
+            more = float(other.take_up.mean()) / other.at_rest.stacked_take_up
+            bands[i] = replace(band, row_mm=band.row_mm * more, take_up=band.take_up * more)
+    return replace(stacked, bands=tuple(bands))
 
 
 def _joins(laid: Laid) -> tuple[Join, ...]:
@@ -223,7 +236,7 @@ def start_from(built: Built, old: Part) -> tuple[Built, Known, float]:
     wall, contacts, rest = replace(built.wall, at=at, order_at=built.stacked), old.rest.contacts, old.rest
     low, high = was_at[contacts.low], was_at[contacts.high]
     both, kept = (low >= 0) & (high >= 0), np.flatnonzero(was_at >= 0)
-    pairs, turned = rod_wall.contacts_between(wall, low[both], high[both])
+    pairs, turned = contacts_between(wall, low[both], high[both])
     push = np.where(turned[:, None], -rest.push[both], rest.push[both])
     return replace(built, wall=wall), Known(pairs, push, was_at[kept], rest.post_push[kept]), float(known.mean())
 
@@ -262,7 +275,7 @@ def edge_mm(laid: Laid, where: str, part: Part) -> np.ndarray:
     wall, at = part.built.wall, part.rest.at
     s, n = at[:, 0], at[:, 1]
     if where == "base":
-        radius = s
+        radius = laid.design.form.base_radius(s)
     else:
         step = 0.5  # mm either way, for the slope of the wall
         lean = (laid.design.form.radius(s + step) - laid.design.form.radius(np.maximum(s - step, 0.0))) / (2 * step)

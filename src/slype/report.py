@@ -25,7 +25,7 @@ from .plan import Part, Piece, Plan
 from .quantity import show_length, show_mass, show_run, show_time, show_volume
 from .sheet_lists import cut_list, pieced, weaver_named
 from .sources import cite
-from .telling import whence, worded
+from .telling import base_across, ring_across, whence, worded
 from .words import listed, say, several
 
 WIDEST = 100  # longer lines are hard to follow
@@ -172,9 +172,8 @@ def _spacing(made: Plan) -> str:
 
 def _size(made: Plan) -> Text:
     design, laid = made.design, made.laid
-    high, mouth, base = (
-        show_length(mm, design.units) for mm in (laid.finished_height_mm, laid.mouth_mm, design.form.base_mm)
-    )
+    high = show_length(laid.finished_height_mm, design.units)
+    mouth, base = ring_across(design, laid.top_s), base_across(design)
     ends = say(f"{design.spokes.ends} {{spoke}} ends", design.wording)
     return Text(
         f"Finished: {high} high, {mouth} across the mouth, {base} across the base; holds about "

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import rod_wall
-from .rod_wall import Rest, Wall
+from .rod_contacts import Wall
+from .rod_wall import Rest
 
 MOST_SWEEPS = 40_000
 TIGHT = 2e-5  # forces left over, as a share of what bends a rod by its thickness (see `rod_wall.relax`)

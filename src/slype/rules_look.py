@@ -187,6 +187,36 @@ def _blind_colours(laid, joins):
             yield band_name(band), {"a": a, "b": b, "delta": closeness.delta_e, "eyes": EYES[closeness.eyes]}
 
 
+TWIST_ROWS = 6
+"""Rows of turn-taking strokes all one way from which an oval base winds (common practice, no source)."""
+
+
+@rule(
+    "oval base winds",
+    "warn",
+    "{rows} rows of the base are twisted all one way; on a long base that winds it like a propeller.",
+    "Pairing and wales twist; round a circle the twist has nowhere to go, along straight sides it turns the ends up.",
+    "Weave half of these rows reversed ({other}), or with a single weaver.",
+    "practice",
+)
+def _winds(laid, joins):
+    if laid.design.form.is_round:
+        return
+    ways = {True: 0, False: 0}
+    for band in laid.base:
+        if band.band.weave.turns == "stroke":
+            for row in range(band.rows):
+                ways[band.band.weave.reverse[row % len(band.band.weave.reverse)]] += 1
+    if abs(ways[True] - ways[False]) >= TWIST_ROWS:
+        yield (
+            "base",
+            {
+                "rows": abs(ways[True] - ways[False]),
+                "other": "reverse pairing" if ways[False] > ways[True] else "pairing",
+            },
+        )
+
+
 LIGHT, LOOSE_SHARE = 0.1, 0.3
 """Share of a band that light passes through, and of places where its reeds hardly press, from which it is worth saying
 (common practice, no source)."""

@@ -18,7 +18,7 @@ from .plan import Plan
 from .quantity import show_mass, show_run, show_thickness, show_time, show_volume
 from .sheet_lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from .steps import Step, steps, tools
-from .telling import soaking_told, voice
+from .telling import base_across, ring_across, soaking_told, voice
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}
 TICKS = 60
@@ -87,10 +87,10 @@ def _facts(made: Plan) -> list[list[str]]:
     tell, long = voice(made.design)
     design, laid = made.design, made.laid
     holds = f"about {show_volume(laid.capacity_mm3, design.units, design.wording)}"
-    out = [["Base", f"{long(design.form.base_mm)} across"]]
+    out = [["Base", f"{base_across(design)} across"]]
     if laid.side:
         out += [
-            ["Mouth", tell("{across} across, below the {border}", across=long(laid.mouth_mm))],
+            ["Mouth", tell("{across} across, below the {border}", across=ring_across(design, laid.top_s))],
             ["Height", long(laid.finished_height_mm)],
             ["Holds", holds],
         ]

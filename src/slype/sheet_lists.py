@@ -16,7 +16,7 @@ from .lay import BandLaid
 from .plan import Plan
 from .quantity import show_length
 from .sources import SOURCES
-from .telling import band_title, piece_name, show_cut, voice, whence, worded
+from .telling import band_title, base_across, piece_name, ring_across, show_cut, voice, whence, worded
 from .words import listed, several
 
 MOST_LENGTHS = 6
@@ -150,10 +150,10 @@ def ruler(made: Plan) -> list[list[str]]:
     for i, band in enumerate(made.laid.bands):
         name = band_title(made, i)
         if band.band.where == "base":
-            out.append([name, "–", "–", long(2 * band.end_s)])
+            out.append([name, "–", "–", base_across(made.design, band.end_s)])
         else:
-            up, across = float(form.height(band.end_s)), 2 * float(form.radius(band.end_s))
-            out.append([name, long(band.end_s), long(up), long(across)])
+            up = float(form.height(band.end_s))
+            out.append([name, long(band.end_s), long(up), ring_across(made.design, band.end_s)])
     return out
 
 

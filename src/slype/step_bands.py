@@ -10,7 +10,7 @@ from .joins import Join
 from .lay import TUCK_MM, BandLaid
 from .plan import Plan, band_seconds
 from .step_moves import passed, stroke_lines
-from .telling import count_from_one, show_about, show_cut, voice
+from .telling import base_across, count_from_one, ring_across, show_about, show_cut, voice
 from .weaves import EVERY_END
 from .words import listed, several
 
@@ -130,11 +130,11 @@ def reached(made: Plan, laid: BandLaid, s: float) -> str:
     """What the ruler says when the work has come to `s`."""
     tell, long = voice(made.design)
     if laid.band.where == "base":
-        return f"the base is {long(2 * s)} across"
+        return f"the base is {base_across(made.design, s)} across"
     return tell(
         "the side stands {up} high along the wall and {across} across at the {spokes}",
         up=long(s),
-        across=long(2 * float(made.design.form.radius(s))),
+        across=ring_across(made.design, s),
     )
 
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from .design import arms
+from .lay import long_sticks
 from .plan import SPARE_MM, Plan, border_seconds
 from .step_bands import band_lines, band_minutes
 from .step_moves import border_lines
@@ -81,7 +82,33 @@ def _soak(made: Plan) -> Step:
     return Step("Soak", tuple(lines), None, max(soak.minutes[1] for _, soak in made.soaking))
 
 
+def _long_sticks(made: Plan) -> Step:
+    """The sticks of a base that is not round."""
+    tell, spokes = voice(made.design)[0], made.design.spokes
+    along, sticks = long_sticks(made.design), spokes.ends_at_base // 2
+    one, many = ("base stick", "base sticks") if spokes.inserted else (tell("{spoke}"), tell("{spokes}"))
+    clock = _clock(made)
+    lines = [
+        f"Mark the middle of each {one}.",
+        f"Lay the {several(along, f'long {one}', f'long {many}')} flat, side by side.",
+        f"Lay the {several(sticks - along, f'short {one}', f'short {many}')} across them, evenly along the straight "
+        "part, as many to one side of the middle as to the other.",
+        f"Count: {spokes.ends_at_base} ends stand out all round, those of the long ones fanning at the two round ends.",
+        tell(
+            "Hold it with the underside towards you; the far side will be the inside. Work {clock}: along the top "
+            "edge towards the {forward}.",
+            clock=clock,
+        ),
+        f"Space 1 is in the middle of the long side that is at the top; the next follow {clock}. Tie a thread there.",
+    ]
+    if not made.laid.base:
+        lines.append("No rows are woven on the base: go straight on.")
+    return Step("Lay the long and the short sticks", tuple(lines))
+
+
 def _cross(made: Plan) -> Step:
+    if not made.design.form.is_round:
+        return _long_sticks(made)
     tell, spokes = voice(made.design)[0], made.design.spokes
     ends = spokes.ends_at_base
     sticks, paired = ends // 2, 1 if spokes.inserted else spokes.per_end

@@ -18,7 +18,7 @@ from .form import smooth_through
 from .joins import Join
 from .lay import TIGHTEST_RATIO, BandLaid, Laid
 from .paths import border_knots
-from .rod_wall import Wall
+from .rod_contacts import Wall
 from .stacked import Start, starts
 from .strokes import BACK
 
@@ -324,7 +324,8 @@ def _together(laid: Laid, where: str, rods: list[_Rod], columns: np.ndarray, sta
     s, n = np.concatenate([rod.s for rod in rods]), np.concatenate([rod.n for rod in rods])
     station = np.concatenate([rod.station for rod in rods])
     u = station / stations
-    radius = s if where == "base" else np.maximum(laid.design.form.radius(s), 1.0)
+    form = laid.design.form
+    radius = form.base_radius(s) if where == "base" else np.maximum(form.radius(s), 1.0)
     h = 2 * math.pi * radius / (ends * stations)
     thick = np.array([rod.line.thick_mm for rod in rods])
     bend = math.pi / 64 * thick**4

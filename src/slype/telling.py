@@ -11,6 +11,7 @@ from collections.abc import Callable
 from functools import partial
 
 from .design import Design
+from .fits import Fit
 from .plan import Piece, Plan
 from .quantity import MM_PER_FT, MM_PER_IN, show_length
 from .words import TERMS, listed, say, several
@@ -86,6 +87,40 @@ def show_about(mm: float, units: str) -> str:
 def count_from_one(space: int, spaces: int) -> int:
     """A space as the maker counts it: from 1, in the direction of work."""
     return space % spaces + 1
+
+
+def fit_told(design: Design, size: str, found: Fit) -> str:
+    """How a box sits, in a sentence or two."""
+    spare, up = (show_length(abs(mm), design.units, 16) for mm in (found.spare_mm, found.height_mm))
+    if found.sits:
+        said = f"{size} sits in it, with {spare} to spare on each side where it is tightest, {up} above the base."
+    elif found.spare_mm >= 0:
+        said = f"{size} only just goes in: {spare} on each side, {up} above the base, is too little to lift it out."
+    else:
+        said = f"{size} does not go in: {up} above the base it is {spare} too large on each side."
+    if found.proud_mm > 0:
+        said += f" It stands {show_length(found.proud_mm, design.units)} above the last row."
+    return said
+
+
+def ring_across(design: Design, s: float) -> str:
+    """How wide the ring of spokes is at `s` mm up the wall: `9 1/4 in`, or `13 in by 8 1/2 in`."""
+    length, width, _ = (float(each) for each in design.form.sides(s))
+    return _across(design, length, width)
+
+
+def base_across(design: Design, half_mm: float | None = None) -> str:
+    """How wide the base is, or its weaving once it has come to half the width `half_mm`."""
+    form = design.form
+    if half_mm is None:
+        return _across(design, form.base_length_mm, form.base_width_mm)
+    return _across(design, form.base_length_mm - form.base_width_mm + 2 * half_mm, 2 * half_mm)
+
+
+def _across(design: Design, length: float, width: float) -> str:
+    if design.form.is_round:
+        return show_length(width, design.units)
+    return f"{show_length(length, design.units)} by {show_length(width, design.units)}"
 
 
 def whence(made: Plan) -> str:

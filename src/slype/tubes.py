@@ -17,8 +17,8 @@ import numpy as np
 from .border import INSERTION_MM
 from .design import arms, group_sizes
 from .form import smooth_through
-from .lay import Laid
-from .paths import STEPS, Run, arm_of, base_sticks, border_runs, weaver_runs
+from .lay import Laid, long_sticks
+from .paths import STEPS, Run, arm_of, base_sticks, border_runs, on_long_stick, weaver_runs
 
 CHORD = 0.5  # longest chord of a tube, in its own thicknesses: bends are then drawn without corners
 TURN = 1.5  # how far from the corner a spoke begins to turn up, in its own thicknesses (common practice, no source)
@@ -139,7 +139,8 @@ def _over_groups(laid: Laid, where: str, group: int, u: np.ndarray, s: np.ndarra
         return u, s, n
     edges = np.r_[0, np.cumsum(sizes)]
     which = np.clip(np.searchsorted(edges, u % ends, side="right") - 1, 0, len(sizes) - 1)
-    radius = s if base else laid.design.form.radius(np.maximum(s, 0))
+    form = laid.design.form
+    radius = form.base_radius(s) if base else form.radius(np.maximum(s, 0))
     around = 2 * np.pi * radius / ends  # mm for each end
     half_room = sizes[which] / 2 * around
     off = np.abs(u % ends - (edges[which] + edges[which + 1]) / 2) * around
@@ -219,14 +220,13 @@ def spoke_curves(laid: Laid) -> list[Curve]:
 def stick_curves(laid: Laid) -> list[Curve]:
     """Base sticks from the middle of the cross to the base's edge, one for every reed of every end."""
     spokes, out = laid.design.spokes, []
-    ends = spokes.ends_at_base
     beside = 1 if spokes.inserted else spokes.per_end
     for i, knots in enumerate(base_sticks(laid)):
         end, k = divmod(i, beside)
         along = np.r_[0.0, np.cumsum(np.hypot(*np.diff(knots, axis=0).T))]
         at = np.linspace(0, along[-1], max(2, math.ceil(along[-1] / STICK_MM) + 1))
         x, y = (smooth_through(along, knots[:, axis], at) for axis in (0, 1))
-        u, s = _round(x, y, end + 0.5, ends)
+        u, s = _round(laid, x, y, end + 0.5)
         name = f"base stick {end + 1}" + (f", reed {k + 1}" if beside > 1 else "")
         n = across_cross(laid, np.full_like(s, end + 0.5), s)
         out.append(Curve(name, "stick", "base", spokes.colour, spokes.stick_reed.diameter_mm, u, s, n))
@@ -264,8 +264,16 @@ def inserted_curves(laid: Laid) -> list[Curve]:
     return out
 
 
-def _round(x: np.ndarray, y: np.ndarray, near: float, ends: int) -> tuple[np.ndarray, np.ndarray]:
+def _round(laid: Laid, x: np.ndarray, y: np.ndarray, near: float) -> tuple[np.ndarray, np.ndarray]:
     """(u, s) of points in the plane of the base, u running on from `near` at the edge without a jump."""
+    ends = laid.design.spokes.ends_at_base
+    if not laid.design.form.is_round:
+        turn, s = laid.design.form.base_at(x, y)
+        # From turns back to spokes: a fine table, for a maker may crowd them on the long sides.
+        places = np.linspace(0, ends, 64 * ends + 1)
+        u = np.interp(turn, laid.design.turn("base", places) - laid.design.turn("base", np.zeros(1)), places)
+        u = np.unwrap(u[::-1], period=ends)[::-1]
+        return u + ends * np.round((near - u[-1]) / ends), s
     u = np.unwrap(np.arctan2(y, x)[::-1])[::-1] / (2 * np.pi) * ends
     return u + ends * np.round((near - u[-1]) / ends), np.hypot(x, y)
 
@@ -277,6 +285,11 @@ def across_cross(laid: Laid, u: np.ndarray, s: np.ndarray) -> np.ndarray:
     """
     spokes = laid.design.spokes
     ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
+    if not laid.design.form.is_round:  # the sticks across lie on the long ones
+        layer = np.where(on_long_stick(laid), 1.0, -1.0)
+        at = np.interp(u % ends, np.arange(-0.5, ends + 1), np.r_[layer[-1], layer, layer[0]])
+        gone = np.clip((s - long_sticks(laid.design) / 2 * thick) / (5 * thick), 0, 1)
+        return at * thick / 2 * (1 - gone * gone * (3 - 2 * gone))
     # An odd end is laid with the upper sticks, and its arm comes first (see `design.arms`).
     first = -1.0 if ends % 2 else 1.0
     layer = first * (1 - 2 * (np.array([arm_of(end, ends) for end in range(ends)]) % 2))
@@ -315,23 +328,21 @@ def _tube(laid: Laid, curve: Curve) -> Tube:
 
 def in_space(laid: Laid, curve: Curve) -> np.ndarray:
     """Points (k, 3) mm of a curve: laid on the base's plane or on the wall, mirrored for a left hand."""
-    spokes, form = laid.design.spokes, laid.design.form
+    form = laid.design.form
     if curve.where == "base":
-        ends, r, z = spokes.ends_at_base, curve.s, -curve.n
+        out, z = 0.0, -curve.n
+        x, y, nx, ny = form.base_place(laid.design.turn("base", curve.u), curve.s)
     else:
-        ends = spokes.ends
         s = np.maximum(curve.s, 0.0)
-        step = (
-            1.0  # mm either way: the wall is a fine polygon, and its lean must not jump from side to side of a corner
-        )
+        step = 1.0  # mm either way: the wall is a fine polygon, and its lean must not jump at a corner of it
         rise = form.height(s + step) - form.height(np.maximum(s - step, 0))
-        out = form.radius(s + step) - form.radius(np.maximum(s - step, 0))
-        far = np.hypot(rise, out)
-        r = form.radius(s) + curve.n * rise / far
-        z = form.height(s) - curve.n * out / far
-    angle = 2 * np.pi * curve.u / ends
+        lean = form.radius(s + step) - form.radius(np.maximum(s - step, 0))
+        far = np.hypot(rise, lean)
+        out = curve.n * rise / far
+        z = form.height(s) - curve.n * lean / far
+        x, y, nx, ny = form.place(laid.design.turn("side", curve.u), s)
     hand = 1.0 if laid.design.hand == "left" else -1.0
-    return np.stack([hand * r * np.sin(angle), r * np.cos(angle), z], axis=1)
+    return np.stack([hand * (x + out * nx), y + out * ny, z], axis=1)
 
 
 def _turned_up(laid: Laid, base: np.ndarray, wall: np.ndarray, thick: float) -> np.ndarray:

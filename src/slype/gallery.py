@@ -1,0 +1,188 @@
+"""Every weave, base, outline and border of the tables on one page, each drawn from a small basket of its own. Level 7.
+
+One SVG: sections with a heading, cells in rows, a name and a line under each. Nothing is reckoned here.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from xml.sax.saxutils import escape
+
+from . import picture
+from .design_file import parse
+from .drawn import HAND, drawing
+from .plan import Plan, plan
+from .steady import steady_rows
+from .weaves import EVERY_END, WEAVES, Weave
+
+WIDE, GUTTER = 190.0, 6.0  # mm of the page within its margins
+MARGIN = 10.0
+FONT = "Libertinus Serif, DejaVu Serif, serif"
+SHOWN_ENDS = 8  # of a weave: more than a cycle of the longest
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One drawing: `body` of an SVG with its `box` (left, top, width, height), a `name`, and what it `says` below."""
+
+    name: str
+    says: str
+    body: str
+    box: tuple[float, float, float, float]
+
+
+def gallery(progress: Callable[[str], None] = lambda words: None, wording: str = "us", hand: str = "right") -> str:
+    """The page as SVG."""
+    out: list[str] = []
+    y = MARGIN + 8
+    out.append(_text("slype: weaves, bases, outlines", MARGIN, y, 7))
+    for heading, per_row, cells in sections(wording, hand):
+        progress(f"drawing {heading.lower()}")
+        y += 12
+        out.append(_text(heading, MARGIN, y, 5.4))
+        y += 4
+        y = _rows(out, list(cells), per_row, y)
+    wide, high = WIDE + 2 * MARGIN, y + MARGIN
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide:.1f} {high:.1f}" width="{wide:.1f}mm" '
+        f'height="{high:.1f}mm" role="img" aria-labelledby="t"><title id="t">Weaves, bases and outlines</title>'
+        f'<rect width="{wide:.1f}" height="{high:.1f}" fill="#ffffff"/>\n' + "\n".join(out) + "\n</svg>\n"
+    )
+
+
+def sections(wording: str, hand: str) -> Iterator[tuple[str, int, Iterator[Cell]]]:
+    """(heading, cells in a row, cells) in the order of the page."""
+    yield "Weaves, from outside", 3, (weave_cell(weave, wording, hand) for weave in WEAVES.values())
+    yield "Bases, from below", 3, (base_cell(name, text, hand) for name, text in BASES.items())
+    yield "Outlines", 3, (outline_cell(name, text, hand) for name, text in OUTLINES.items())
+
+
+def _rows(out: list[str], cells: list[Cell], per_row: int, y: float) -> float:
+    """Draw cells in rows from `y` down; the lowest point reached."""
+    wide = (WIDE - (per_row - 1) * GUTTER) / per_row
+    for first in range(0, len(cells), per_row):
+        row = cells[first : first + per_row]
+        tall = max(cell.box[3] * wide / cell.box[2] for cell in row)
+        for k, cell in enumerate(row):
+            x = MARGIN + k * (wide + GUTTER)
+            left, top, w, h = cell.box
+            size = wide / w
+            drop = (tall - h * size) / 2
+            out.append(
+                f'<g fill="none" stroke-linejoin="round" transform="translate({x:.2f} {y + drop:.2f}) '
+                f'scale({size:.4f}) translate({-left:.2f} {-top:.2f})">{_own_names(cell.body, len(out))}</g>'
+            )
+            out.append(_text(cell.name, x, y + tall + 5, 4.0))
+            out.append(_text(cell.says, x, y + tall + 9, 2.9, "#555555"))
+        y += tall + 14
+    return y
+
+
+def _own_names(body: str, number: int) -> str:
+    """The body with the names of its parts made its own: two drawings on one page may not share them."""
+    body = re.sub(r'\bid="([^"]+)"', rf'id="\1-{number}"', body)
+    return re.sub(r"url\(#([^)]+)\)", rf"url(#\1-{number})", body)
+
+
+def _text(words: str, x: float, y: float, size: float, colour: str = "#222222") -> str:
+    at = f'x="{x:.1f}" y="{y:.1f}" font-size="{size}" fill="{colour}"'
+    return f'<text {at} font-family="{FONT}">{escape(words)}</text>'
+
+
+# Cells ---------------------------------------------------------------------------------------------------------
+
+
+def weave_cell(weave: Weave, wording: str, hand: str) -> Cell:
+    """A stretch of wall in one weave, its weavers in different colours."""
+    many = 1 if weave.weavers == EVERY_END else weave.weavers
+    ends = _count_for(weave)
+    colours = ["rust", "sand", "slate", "natural", "moss", "plum"][: max(many, 1)]
+    # So many rows that every cell shows about an inch and a half of wall.
+    rows = max(3, round(17 / steady_rows(weave, ends).pitch))
+    named = ", ".join(f'"{colour}"' for colour in colours)
+    text = (
+        f'spokes = {{ reed = "round 5", ends = {ends} }}\n'
+        f'form = {{ base = "{ends * 0.2387:.3f} in", wall = [["0 in", "{ends * 0.2387:.3f} in"], '
+        f'["2 in", "{ends * 0.2387:.3f} in"]] }}\n'
+        f'band = [ {{ weave = "{weave.name}", reed = "round 3", colours = [{named}], rows = {rows} }} ]\n'
+        'border = { rows = ["over 2 down"] }\n'
+    )
+    made = _made(text, hand, weave.name)
+    body, box = picture.flat(made, "unrolled", SHOWN_ENDS)
+    return Cell(weave.named(wording), weave.stroke_words(), body, box)
+
+
+def _count_for(weave: Weave) -> int:
+    """A count of ends on which the weave can be worked and shows how it goes on."""
+    for ends in range(20, 40):
+        rest = ends % weave.reach
+        if (weave.turns == "stroke" and rest == 0) or (weave.turns != "stroke" and (rest == 1 or weave.weavers == 2)):
+            return ends
+    return 25
+
+
+BASES = {
+    "laid cross, opened by fours and twos": (
+        'spokes = { reed = "round 5", ends = 32 }\n'
+        'form = { base = "6 in", wall = [["0 in", "6 in"], ["1 in", "6 in"]] }\n'
+        'band = [ { where = "base", weave = "pairing", reed = "round 2", groups = 8, rows = 3 },\n'
+        ' { where = "base", weave = "pairing", reed = "round 2", groups = 4, rows = 2 },\n'
+        ' { where = "base", weave = "pairing", reed = "round 2", groups = 2, rows = 3 },\n'
+        ' { where = "base", weave = "pairing", reed = "round 2", until = "6 in" } ]\n'
+    ),
+    "half stick, for an odd count": (
+        'spokes = { reed = "round 4", ends = 17 }\n'
+        'form = { base = "4 in", wall = [["0 in", "4 in"], ["1 in", "4 in"]] }\n'
+        'band = [ { where = "base", weave = "pairing", reed = "round 2", groups = 4, rows = 4 },\n'
+        ' { where = "base", weave = "randing", reed = "round 2", until = "4 in" } ]\n'
+    ),
+    "long and short sticks": (
+        'spokes = { reed = "round 5", ends = 28, long_sticks = 5 }\n'
+        'form = { outline = "oval", base = ["8 in", "4 1/2 in"], wall = [["0 in", "8 in", "4 1/2 in"],'
+        ' ["1 in", "8 in", "4 1/2 in"]] }\n'
+        'band = [ { where = "base", weave = "pairing", reed = "round 2", rows = 4 },\n'
+        ' { where = "base", weave = "reverse pairing", reed = "round 2", until = "4 1/2 in" } ]\n'
+    ),
+}
+_SIDE = (
+    'band = [ { weave = "three-rod wale", reed = "round 3", rows = 3 },\n'
+    ' { weave = "pairing", reed = "round 3", colours = ["rust", "sand"], rows = 9 },\n'
+    ' { weave = "three-rod wale", reed = "round 3", rows = 2 } ]\n'
+)
+OUTLINES = {
+    "round": (
+        'spokes = { reed = "round 5", ends = 28 }\n'
+        'form = { base = "7 in", wall = [["0 in", "7 in"], ["3 1/4 in", "9 in"]] }\n' + _SIDE
+    ),
+    "oval": (
+        'spokes = { reed = "round 5", ends = 32 }\n'
+        'form = { outline = "oval", base = ["9 in", "5 in"], wall = [["0 in", "9 in", "5 in"],'
+        ' ["3 1/4 in", "10 in", "7 in"]] }\n' + _SIDE
+    ),
+    "rectangle": (
+        'spokes = { reed = "round 5", ends = 36 }\n'
+        'form = { outline = "rectangle", base = ["9 in", "6 in"], corner = "1 in", wall = [["0 in", "9 in", "6 in"],'
+        ' ["3 1/4 in", "9 1/2 in", "6 1/2 in"]] }\n' + _SIDE
+    ),
+}
+
+
+def base_cell(name: str, text: str, hand: str) -> Cell:
+    """A base from below."""
+    made = _made(text + 'border = { rows = ["over 2 down"] }\n', hand, name)
+    body, box = drawing(made.laid, "under", detail=HAND)
+    ends = made.design.spokes.ends_at_base
+    return Cell(name, f"{ends} ends", body, box)
+
+
+def outline_cell(name: str, text: str, hand: str) -> Cell:
+    """A small basket of one outline."""
+    made = _made(text + 'border = { rows = ["behind 1 out", "over 2 down"] }\n', hand, name)
+    body, box = drawing(made.laid, "outside", detail=HAND)
+    return Cell(name, f"{made.design.spokes.ends} ends", body, box)
+
+
+def _made(text: str, hand: str, name: str) -> Plan:
+    return plan(parse(f'basket = {{ hand = "{hand}" }}\n{text}', name))
