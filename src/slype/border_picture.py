@@ -19,12 +19,12 @@ from .form import smooth_through
 from .paths import knots_of_end
 
 SHOWN = 8  # spokes of a strip
-THROUGH = 0.93  # nearer than so many half thicknesses to the spokes' own plane an end is on its way through
-STEPS = 6  # samples per half space
+LAYERS = 4  # depths between the spokes' own plane and each face: an end on its way through is hidden bit by bit
+STEPS = 4  # samples per half space
 BELOW_MM = 9.0  # of the wall, under the edge
 COLUMN_GAP_MM, TEXT_MM = 16.0, 5.2
 INK, REED, PICKED, EARTH, WALL = "#3a2a1a", "#dcc39a", "#b5523a", "#f7f2e8", "#e8dcc6"
-LINE_MM = 0.3
+LINE_MM, OVERLAP_MM = 0.3, 0.25
 FONT = "Libertinus Serif, DejaVu Serif, serif"
 
 
@@ -73,17 +73,17 @@ def strip(kind: Kind, spacing_mm: float, spoke_mm: float, hand: str = "right") -
     high = crown + BELOW_MM + 2
     wide = SHOWN * spacing_mm
 
-    def at(u: np.ndarray, s: np.ndarray) -> str:
+    def at(u: np.ndarray, s: np.ndarray) -> np.ndarray:
         x = u * spacing_mm if hand == "right" else wide - u * spacing_mm
         y = crown + 1 - s
         if kind.foot:  # the lower edge of the basket: what is worked upside down stands so
             y = high - y
-        return "M" + "L".join(f"{a:.2f} {b:.2f}" for a, b in zip(x.tolist(), y.tolist(), strict=True))
+        return np.stack([x, y], axis=1)
 
-    edge = at(np.array([0.0, SHOWN]), np.array([-BELOW_MM / 2, -BELOW_MM / 2]))
+    edge = _path(at(np.array([0.0, SHOWN]), np.array([-BELOW_MM / 2, -BELOW_MM / 2])))
     out = [f'<path d="{edge}" stroke="{WALL}" stroke-width="{BELOW_MM - 1:.1f}"/>']
     picked = border.reach // 2 if border.reach < SHOWN else 0
-    for depth in (-1, 0, 1):
+    for depth in range(-LAYERS, LAYERS + 1):
         if depth == 0:
             out += [_reed(at(np.full(2, i + 0.5), np.array([-BELOW_MM - 3, 0.6])), spoke_mm, i == picked // 2)
                     for i in range(SHOWN)]  # fmt: skip
@@ -93,18 +93,30 @@ def strip(kind: Kind, spacing_mm: float, spoke_mm: float, hand: str = "right") -
     return "".join(out), high
 
 
-def _reed(path: str, thick: float, picked: bool) -> str:
+def _path(points: np.ndarray) -> str:
+    return "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in points.tolist())
+
+
+def _reed(points: np.ndarray, thick: float, picked: bool) -> str:
+    """A stretch with its outlines; its fill runs a little into its neighbours so that no seam shows."""
     colour = PICKED if picked else REED
     inner = max(thick - 2 * LINE_MM, thick / 2)
+    step = np.diff(points, axis=0)[[0, -1]]
+    step *= OVERLAP_MM / np.maximum(np.hypot(*step.T), 1e-9)[:, None]
+    path, longer = _path(points), _path(np.concatenate([[points[0] - step[0]], points, [points[-1] + step[1]]]))
     return "".join(
-        f'<path d="{path}" stroke="{ink}" stroke-width="{width:.2f}"/>'
-        for ink, width in ((INK, thick), (colour, inner), (shade(colour, 1.10), inner * 0.4))
+        f'<path d="{d}" stroke="{ink}" stroke-width="{width:.2f}"/>'
+        for d, ink, width in (
+            (path, INK, thick),
+            (longer, colour, inner),
+            (longer, shade(colour, 1.10), inner * 0.4),
+        )
     )
 
 
 def _runs(border: Border, spoke_mm: float) -> list[tuple[int, int, np.ndarray, np.ndarray]]:
-    """(end, depth, u, s) of every stretch of every end, in the order of work: depth -1 inside, 0 on its way through,
-    1 outside."""
+    """(end, depth, u, s) of every stretch of every end, in the order of work: depth from -LAYERS inside
+    to LAYERS outside."""
     u, s, n = knots_of_end(border, spoke_mm)
     halves = np.linspace(u[0], u[-1], round(2 * (u[-1] - u[0])) * STEPS + 1)
     height, side = smooth_through(u, s, halves), smooth_through(u, n, halves)
@@ -113,9 +125,9 @@ def _runs(border: Border, spoke_mm: float) -> list[tuple[int, int, np.ndarray, n
     if border.rows[-1].finish == "down":
         part = (halves[tip] - (u[-1] - 0.5)) * 2
         height[tip] -= 1.6 * spoke_mm * part**2
-    depth = np.where(np.abs(side) < THROUGH, 0, np.sign(side)).astype(int)
+    depth = np.round(np.clip(side, -1, 1) * LAYERS).astype(int)
     if border.rows[0].legs[0][0]:  # bends down over all that passes its foot
-        depth[(halves > 0.72) & (halves < 1.5)] = 1
+        depth[(halves > 0.6) & (halves < 1.5)] = LAYERS
     breaks = np.flatnonzero(np.diff(depth)) + 1
     stretches = [(int(a), int(b)) for a, b in zip([0, *breaks], [*breaks, len(halves)], strict=True)]
     reach = border.reach + 2
@@ -129,10 +141,10 @@ def _runs(border: Border, spoke_mm: float) -> list[tuple[int, int, np.ndarray, n
             # A stretch is dated by the first spoke it passes; the bend over its own spoke by the spoke after that.
             first = max(1, math.ceil(halves[a] - 0.5))
             date = when.get((end, min(first, border.reach)), 0)
-            overlap = slice(max(a - 1, 0), b + 1)
-            shifted = halves[overlap] + end - reach
+            here = slice(a, b + 1)
+            shifted = halves[here] + end - reach
             if shifted[-1] > 0 and shifted[0] < SHOWN:
-                out.append((date, end - reach, int(depth[a]), shifted, height[overlap]))
+                out.append((date, end - reach, int(depth[a]), shifted, height[here]))
     return [run[1:] for run in sorted(out, key=lambda run: run[0])]
 
 
@@ -148,7 +160,7 @@ def _arches(border: Border, spacing_mm: float) -> list[tuple[int, int, np.ndarra
     for end in range(-border.reach - 2, SHOWN + 1):
         u = end + 0.5 + along * reach
         half = len(u) // 2
-        out.append((end, -way, u[: half + 2], s[: half + 2]))
+        out.append((end, -way * LAYERS, u[: half + 2], s[: half + 2]))
         down = np.r_[u[half:], u[-1]], np.r_[s[half:], -BELOW_MM / 2]
-        out.append((end, way, *down))
+        out.append((end, way * LAYERS, *down))
     return out
