@@ -287,6 +287,24 @@ def test_other_ways_to_name_a_border(asked, meant):
     assert border_told(asked) == BORDERS[meant].border
 
 
+def test_a_scallop_may_be_named_for_any_reach():
+    for reach in range(1, 13):
+        assert border_told(f"open over {reach}") == b.parse_border([f"over {reach} in"])
+    assert parse(basket_text(kind="open behind 7")).border == b.parse_border(["behind 7 in"])
+    for none in ("open over 0", "open over 13", "scallop over 99999999999"):
+        with pytest.raises(DesignError, match="1 to 12 spokes"):
+            border_told(none)
+
+
+@given(st.text(max_size=40))
+def test_no_name_does_worse_than_a_refusal(text):
+    for read in (border_told, kind_named):
+        try:
+            read(text)
+        except DesignError as refused:
+            assert str(refused)
+
+
 def test_an_unknown_name_suggests_the_nearest():
     with pytest.raises(DesignError, match=r'Did you mean "three-rod plain"\?'):
         border_told("three rod plian")

@@ -287,11 +287,16 @@ def test_the_forms_of_borders_are_documented():
 def test_what_is_left_of_the_spokes_says_what_can_be_finished(tmp_path):
     asked = ("border", "--left", "5 in", "--spacing", "3/4 in", "--spoke", "round 5")
     rows = json.loads(slype_in(tmp_path, *asked, "--json").out)["borders"]
+    assert "foot" not in {row["family"] for row in rows}
     lengths = [row["length_mm"] for row in rows]
     assert lengths == sorted(lengths, reverse=True)
     assert any(row["enough"] for row in rows) and any(row["just_short"] for row in rows)
     said = slype_in(tmp_path, *asked)
     assert said.status == 0 and "Can be finished" in said.out and "Fall just short" in said.out
+    feet = json.loads(slype_in(tmp_path, *asked, "--family", "foot", "--json").out)["borders"]
+    assert {row["family"] for row in feet} == {"foot"}
+    right, left = said.out, slype_in(tmp_path, *asked, "--hand", "left").out
+    assert "┗" in right and "┛" not in right and "┛" in left and "┗" not in left
     none = slype_in(tmp_path, "border", "--left", "1 in")
     assert none.status == 1 and "too short for any" in none.err and none.err.count("\n") == 1
 

@@ -118,7 +118,7 @@ def _list(asked: argparse.Namespace) -> Answer:
 
         if left is None:
             return border_report.borders(found, worded(title, wording), units, wording, hand)
-        return border_report.finishing(found, worded(title, wording), units, wording)
+        return border_report.finishing(found, worded(title, wording), units, wording, hand)
 
     trouble = ""
     if left is not None and not any(one.enough for one in found):
@@ -136,6 +136,8 @@ def _asked_for(asked: argparse.Namespace, found: list[Finish]) -> list[Finish]:
                 f'"{asked.family[:40]}" is no family of borders.', "--family", did_you_mean(family, FAMILIES)
             )
         found = [one for one in found if one.kind.family == family]
+    elif asked.left is not None:  # what is left stands above the last row; a foot is worked below the first
+        found = [one for one in found if not one.kind.foot]
     most = asked.ends or MOST_ENDS
     return [one for one in found if one.kind.border.smallest_ends <= most]
 

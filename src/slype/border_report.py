@@ -92,7 +92,7 @@ def _mirrored(legend: str) -> str:
     return legend.translate(str.maketrans("▸▹", "◂◃")).replace("left to right", "right to left")
 
 
-def finishing(found: list[Finish], title: str, units: str, wording: str) -> Parts:
+def finishing(found: list[Finish], title: str, units: str, wording: str, hand: str = "right") -> Parts:
     """What can be finished with what is left, the longest first; then what falls just short."""
     out: Parts = [Text(title, style="bold")]
     enough, short = [one for one in found if one.enough], [one for one in found if one.just_short]
@@ -106,7 +106,7 @@ def finishing(found: list[Finish], title: str, units: str, wording: str) -> Part
         for one in some:
             table.add_row(
                 one.kind.named(wording), one.kind.family, show_length(one.need.length_mm, units),
-                show_length(abs(one.spare_mm), units), drawn(one.kind.border),
+                show_length(abs(one.spare_mm), units), drawn(one.kind.border, hand),
             )  # fmt: skip
         out += [heading(head), table]
     if not enough:

@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from functools import cached_property
 
-from .border import Border, Need, Plait, Rods, border_need, parse_border
+from .border import LONGEST_MOVE, Border, Need, Plait, Rods, border_need, parse_border
 from .border_work import rows_of
 from .errors import DesignError, Unweavable, did_you_mean, nearest
 from .quantity import MM_PER_IN
@@ -159,11 +159,22 @@ BORDERS: dict[str, Kind] = {kind.name: kind for kind in _ALL}
 _BY_ANY_NAME = {name.lower(): kind for kind in _ALL for name in (kind.name, kind.uk, *kind.also) if name}
 
 
+_ANY_REACH = re.compile(r"(?:open|scallop) (over|behind) (\d+)")
+
+
 def kind_named(name: object, where: str = "") -> Kind:
-    """The record for a name in either wording. Raises DesignError, suggesting the nearest name."""
+    """The record for a name in either wording. Raises DesignError, suggesting the nearest name.
+
+    Open borders may be named for any reach, like "open over 7".
+    """
     if not isinstance(name, str):
         raise DesignError(f"a border is a name, not {name!r:.40}.", where, 'Write it like "three-rod plain".')
     key = _plain(name)
+    if (reach := _ANY_REACH.fullmatch(key)) is not None and key not in _BY_ANY_NAME:
+        face, passes = reach[1], int(reach[2][:4])
+        if not 1 <= passes <= LONGEST_MOVE:
+            raise DesignError(f"a scallop passes 1 to {LONGEST_MOVE} spokes, not {reach[2][:8]}.", where)
+        return _open(f"open {face} {passes}", face, passes, "A scallop of your own reach.", "derived")
     if key not in _BY_ANY_NAME:
         remedy = did_you_mean(key, _BY_ANY_NAME) if nearest(key, _BY_ANY_NAME) else "See: slype border."
         raise DesignError(f'there is no border called "{name[:40]}".', where, remedy)
@@ -183,7 +194,7 @@ def _plain(name: str) -> str:
 def is_name(text: str) -> bool:
     """Whether a text is, or is nearer to, the name of a border than a list of rows."""
     key = _plain(text)
-    if key in _BY_ANY_NAME:
+    if key in _BY_ANY_NAME or _ANY_REACH.fullmatch(key):
         return True
     return key.split()[-1:] not in (["out"], ["in"], ["down"]) and nearest(key, _BY_ANY_NAME) is not None
 
@@ -199,6 +210,12 @@ def named_as(border: Border, wording: str = "us") -> str:
         if kind.border == border:
             return kind.named(wording)
     return border.words()
+
+
+def named_fully(border: Border, wording: str = "us") -> str:
+    """The name and the moves, or the moves alone of a border that has no name."""
+    name, moves = named_as(border, wording), border.words()
+    return moves if name == moves else f"{name}: {moves}"
 
 
 # What can be finished with what is left ------------------------------------------------------------------------

@@ -44,7 +44,7 @@ def before(border: Border) -> list[str]:
     if border.is_open:
         return [soak, "Cut every tip to a slant, so that it slides down beside a {spoke}; arches are bent, not nipped."]
     high = bend_above(border)
-    where = "just above the last row" if high < 1 else f"{high:.1f} of its thicknesses above the last row"
+    where = "just above the last row" if high < 1 else f"{high:g} times its thickness above the last row"
     return [soak, f"Nip each end flat with round-nosed pliers {where}, where it will turn down."]
 
 
