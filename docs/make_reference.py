@@ -9,11 +9,15 @@ import re
 from pathlib import Path
 
 from slype.advice import RULES
+from slype.border import border_need
+from slype.border_table import BORDERS, FAMILIES
+from slype.border_words import trimmed_on
 from slype.colour import REED_COLOURS
 from slype.design_keys import KEYS
 from slype.handles import KINDS as HANDLES
 from slype.lids import SEATS
 from slype.materials import REEDS, density_check
+from slype.quantity import MM_PER_IN, show_length
 from slype.sources import SOURCES
 from slype.weaves import WEAVES
 from slype.words import TERMS
@@ -89,6 +93,27 @@ def text() -> str:
         _table(
             ["seat", "what it is", "source"], [[seat.name, said(seat.help), seat.source] for seat in SEATS.values()]
         ),
+        "## Borders",
+        '`[border] kind = "three-rod plain"`, or `rows` of your own. Needs: per end, No. 5 round reed, 3/4 in apart.',
+        _table(
+            ["name", "British name", "also", "family", "one end goes", "ends", "needs", "trim", "what it is", "source"],
+            [
+                [
+                    kind.name,
+                    kind.uk,
+                    ", ".join(kind.also),
+                    kind.family,
+                    kind.border.words(),
+                    f"{kind.border.smallest_ends} or more",
+                    show_length(border_need(kind.border, 0.75 * MM_PER_IN, REEDS["round 5"].diameter_mm).length_mm),
+                    trimmed_on(kind.border),
+                    kind.help,
+                    kind.source,
+                ]
+                for kind in BORDERS.values()
+            ],
+        ),
+        _table(["family", "how it is worked"], [[family, how] for family, how in FAMILIES.items()]),
         "## Reeds",
         "Diameters are from memory; measure yours. The two series are different: American No. 5 is not British No. 5.",
         _table(

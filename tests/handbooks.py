@@ -15,6 +15,7 @@ from pathlib import Path
 
 from slype import design_file, lay, steady
 from slype.border import border_need, parse_border
+from slype.border_table import BORDERS
 from slype.handles import Handle, twist
 from slype.materials import DIAMETER_SPREAD, reed_named
 from slype.plan import HALF_SPOKE_MM, Plan, plan
@@ -78,6 +79,15 @@ DISAGREE = {
     ("mcgaw", "edge in front of 1 and down on its far side"): (
         "McGaw's 1 1/2 in does not fit her own list either: a 16 in spoke across a 3 in base with 3 in sides leaves "
         "3 1/2 in. slype also reckons the edge as a raised arch pushed down an inch, which a flat edge is not."
+    ),
+    ("gill", "plaited border p. 57"): (
+        "Gill's 13 in is nearly twice what an end of a plait of three pairs passes. She begins with four extra reeds, "
+        "so hers may hold more reeds or go round oftener; and her board baskets leave 13 to 14 1/2 in whether spokes "
+        "stand 1/2 in or 1 in apart: a safe list, not a measure. The path is believed; cut hers for a first plait."
+    ),
+    ("gill", "M50: foot in front of 2 behind the third"): (
+        "An eighth of an inch less than the bare path as slype counts it, half a space past the third spoke. An end "
+        "cut off right behind it is that half space shorter: the moves agree, the list leaves nothing over. Cut longer."
     ),
     ("gill", "M51: per row of pairing"): (
         "Nine full rounds of two strands cannot stand in half an inch of No. 2: M30 and M66 in the same book give 1.75 "
@@ -210,6 +220,7 @@ def comparisons() -> list[Comparison]:
     """Every comparison, in the order of the page."""
     return [
         *_borders(),
+        *_border_allowances(),
         *_half_spokes(),
         *_row_pitches(),
         *_prototype(),
@@ -235,6 +246,20 @@ def _borders() -> Iterator[Comparison]:
         yield Comparison(
             row["source"], row["border"], stated, stated, need, ENOUGH if at_least else BY_TRIAL, row["kind"],
             "spacing not given: reckoned at Turner's 1 in" + ("; at least" if at_least else ""), need,
+        )  # fmt: skip
+
+
+def _border_allowances() -> Iterator[Comparison]:
+    for row in table("border_allowances.csv"):
+        need = border_need(
+            BORDERS[row["border"]].border, float(row["spacing_in"]) * MM_PER_IN, reed_named(row["reed"]).diameter_mm
+        )
+        stated = float(row["allowance_in"]) * MM_PER_IN
+        bare = sum(mm for name, mm, _, _ in need.parts if name in ("path", "bends"))
+        note = f"{row['note']}; {row['spacing_in']} in apart, bare path {show_length(bare)}"
+        yield Comparison(
+            row["source"], row["figure"], stated, stated, need.length_mm,
+            ENOUGH if row["judged"] == "enough" else BY_TRIAL, row["kind"], note, bare,
         )  # fmt: skip
 
 

@@ -73,6 +73,7 @@ def basket_text(
     reed="round 3",
     spoke="round 5",
     border=("behind 1 out", "over 2 in"),
+    kind=None,
     hand="right",
     basket="",
     spokes="",
@@ -92,7 +93,7 @@ def basket_text(
         f'[basket]\nhand = "{hand}"\n{basket}\n[spokes]\nreed = "{spoke}"\nends = {ends}\n{spokes}\n'
         f"[form]\nbase = {toml(base)}\nwall = {toml(wall)}\n{before}\n"
         f'[[band]]\nwhere = "side"\n{named}{free}reed = "{reed}"\ncolours = {toml(colours)}\n{how_far}{band}\n{after}\n'
-        f"[border]\nrows = {toml(border)}\n{tail}\n"
+        f"[border]\n{f'kind = {toml(kind)}' if kind else f'rows = {toml(border)}'}\n{tail}\n"
     )
 
 

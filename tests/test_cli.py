@@ -14,6 +14,7 @@ import pytest
 
 import slype
 from slype.arguments import VIEWS, parser
+from slype.border_table import BORDERS
 
 SOURCE = Path(slype.__file__).parent
 EXAMPLES = sorted((SOURCE / "examples").glob("*.toml"))
@@ -241,6 +242,74 @@ def test_a_border_on_too_few_ends_is_told_and_refused(tmp_path):
     assert said.status == 1 and "is too few" in said.out and "too few" in said.err
 
 
+BORDER_KEYS = {
+    "border", "name", "length_mm", "range_mm", "parts", "path", "before", "begin", "closing", "trim", "foot",
+    "smallest_ends", "ends", "ends_ok",
+}  # fmt: skip
+LISTED_KEYS = {
+    "name", "uk", "also", "family", "border", "smallest_ends", "trim", "length_mm", "range_mm", "parts", "why_not",
+    "spare_mm", "enough", "just_short", "help", "example", "source",
+}  # fmt: skip
+
+
+def test_a_border_by_name_is_told_from_the_first_bend_to_the_last_trim(tmp_path):
+    asked = ("border", "three-rod plain", "--spacing", "3/4 in", "--spoke", "round 5", "--ends", "28")
+    form = json.loads(slype_in(tmp_path, *asked, "--json").out)
+    assert set(form) == BORDER_KEYS
+    assert form["name"] == "three-rod plain" and form["trim"] == "outside" and form["ends_ok"] is True
+    said = slype_in(tmp_path, *asked)
+    assert said.status == 0
+    flat = " ".join(said.out.split())
+    assert "The last end (28) goes behind 1 and out, under end 1, and comes out between spokes 1 and 2." in flat
+    assert "Leave 1, 2, 3 and 4 loose" in flat and "Take the left-hand end" in flat
+    left = " ".join(slype_in(tmp_path, *asked, "--hand", "left", "--wording", "uk").out.split())
+    assert "Take the right-hand end" in left and "stake" in left and "spoke" not in left
+
+
+def test_every_border_is_listed_with_what_it_needs(tmp_path):
+    form = json.loads(slype_in(tmp_path, "border", "--json").out)
+    assert form["spacing_mm"] == 19.05 and form["left_mm"] is None
+    assert all(set(row) == LISTED_KEYS for row in form["borders"])
+    assert [row["name"] for row in form["borders"]] == list(BORDERS)
+    assert all(row["enough"] is None and row["length_mm"] > 0 for row in form["borders"])
+    said = slype_in(tmp_path, "border").out
+    assert [name for name in BORDERS if name not in " ".join(said.split()) and len(name) < 24] == []
+    rods = json.loads(slype_in(tmp_path, "border", "--family", "rod", "--spacing", "1 in", "--json").out)
+    assert {row["family"] for row in rods["borders"]} == {"rod"}
+
+
+def test_the_forms_of_borders_are_documented():
+    text = (Path(__file__).parent.parent / "docs" / "json.md").read_text(encoding="utf-8")
+    about = text.split("## `slype border ROWS")[1].split("## `slype effects")[0]
+    assert sorted(key for key in BORDER_KEYS | LISTED_KEYS if f"`{key}`" not in about) == []
+
+
+def test_what_is_left_of_the_spokes_says_what_can_be_finished(tmp_path):
+    asked = ("border", "--left", "5 in", "--spacing", "3/4 in", "--spoke", "round 5")
+    rows = json.loads(slype_in(tmp_path, *asked, "--json").out)["borders"]
+    assert "foot" not in {row["family"] for row in rows}
+    lengths = [row["length_mm"] for row in rows]
+    assert lengths == sorted(lengths, reverse=True)
+    assert any(row["enough"] for row in rows) and any(row["just_short"] for row in rows)
+    said = slype_in(tmp_path, *asked)
+    assert said.status == 0 and "Can be finished" in said.out and "Fall just short" in said.out
+    feet = json.loads(slype_in(tmp_path, *asked, "--family", "foot", "--json").out)["borders"]
+    assert {row["family"] for row in feet} == {"foot"}
+    right, left = said.out, slype_in(tmp_path, *asked, "--hand", "left").out
+    assert "┗" in right and "┛" not in right and "┛" in left and "┗" not in left
+    none = slype_in(tmp_path, "border", "--left", "1 in")
+    assert none.status == 1 and "too short for any" in none.err and none.err.count("\n") == 1
+
+
+@pytest.mark.parametrize("asked", [("three-rod plain", "--spacing", "3/4 in", "--spoke", "round 5"), ()])
+def test_borders_are_drawn_to_a_file(tmp_path, asked):
+    assert slype_in(tmp_path, "border", *asked, "-o", "rims.svg").status == 0
+    drawing = (tmp_path / "rims.svg").read_text(encoding="utf-8")
+    assert drawing.startswith("<svg") and drawing.count("<clipPath") == (1 if asked else len(BORDERS))
+    assert slype_in(tmp_path, "border", *asked, "--hand", "left", "-o", "left.svg").status == 0
+    assert (tmp_path / "left.svg").read_text(encoding="utf-8") != drawing
+
+
 def test_reeds_keeps_the_two_series_apart_and_marks_the_odd_ones(tmp_path):
     rows = json.loads(slype_in(tmp_path, "reeds", "--json").out)
     assert {row["series"] for row in rows} == {"us", "uk"}
@@ -422,13 +491,17 @@ def test_the_demo_makes_everything_and_says_where(demo):
     assert json.loads((made / "plan.json").read_text(encoding="utf-8"))["spokes"]["count"] == 16
 
 
-def test_the_demo_keeps_a_design_that_was_changed(demo):
-    folder, _ = demo
-    mine = folder / "slype-demo" / "posy.toml"
+def test_the_demo_keeps_a_design_that_was_changed(tmp_path):
+    # Only the copying of the examples: the whole demo is run once, above.
+    from slype.demo import _copy_examples
+
+    assert _copy_examples(str(tmp_path)) == []
+    mine = tmp_path / "posy.toml"
     mine.write_text("# mine now\n", encoding="utf-8")
-    said = slype_in(folder, "demo")
-    assert said.status == 0 and "posy.toml" in said.out and "left as it is" in said.out
+    (said,) = _copy_examples(str(tmp_path))
+    assert "posy.toml" in said and "left as it is" in said
     assert mine.read_text(encoding="utf-8") == "# mine now\n"
+    assert (tmp_path / "estuary.toml").exists()
 
 
 def test_the_demo_never_enters_a_folder_with_other_files(tmp_path):

@@ -15,26 +15,29 @@ LEVELS = {
     0: "__init__ errors quantity sources words colour files",
     1: "materials rods rod_loops rod_contacts rod_wall toml_table",
     2: "form weaves strokes effects counts rod_cases",
-    3: "border bases handles lids",
-    4: "design design_keys stuff_file band_file base_file handle_file lid_file design_file promised",
+    3: "border border_work border_words border_table bases handles lids",
+    4: "design design_keys stuff_file band_file border_file base_file handle_file lid_file design_file promised",
     5: "steady lay stacked piece",
     6: "courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan "
     "fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling step_moves "
     "step_bands steps tubes rest_curves",
     7: "squares camera pixels light painted hatching drawn glb picture gallery report tables rest_report sheet_lists "
-    "sheet proofs",
-    TOP: "arguments demo cli __main__",
+    "sheet border_picture border_report proofs",
+    TOP: "arguments border_asked demo cli __main__",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}
 # What is slow to import, or has to do with paper and screens, stays with the rooms that need it.
 OUTSIDE = {
     "numpy": set(LEVEL_OF),
-    "rich": {"report", "rest_report", "tables"},
+    "rich": {"report", "rest_report", "tables", "border_report"},
     "typst": {"picture", "sheet"},
     "numba": {"rod_loops", "pixels", "light", "drawn"},
     "trimesh": {"glb"},
 }
-STANDARD_ONLY = "errors quantity sources words colour files weaves border materials arguments cli".split()
+STANDARD_ONLY = (
+    "errors quantity sources words colour files weaves border border_work border_words border_table materials "
+    "arguments cli border_asked"
+).split()
 MODULES = sorted(path.stem for path in SOURCE.glob("*.py"))
 
 

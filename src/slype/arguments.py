@@ -202,15 +202,29 @@ def _effects(command) -> None:
 def _border(command) -> None:
     one = command(
         "border",
-        "say how long each end must be for a border, and how it closes",
-        'slype border "behind 1 out, over 3 in, over 2 down" --spacing "3/4 in" --spoke "round 5" --ends 28',
+        "list the borders; or say how long each end must be for one, how to begin and how it closes",
+        "slype border\nslype border -o borders.svg\n"
+        'slype border "three-rod plain" --spacing "3/4 in" --spoke "round 5" --ends 28\n'
+        'slype border "behind 1 out, over 3 in, over 2 down" --spacing "3/4 in" --spoke "round 5"\n'
+        'slype border --left "5 in" --spacing "3/4 in" --spoke "round 5"',
     )
-    one.add_argument("border", metavar="ROWS", help='like "behind 1 out, over 3 in, over 2 down"')
     one.add_argument(
-        "--spacing", required=True, metavar="LENGTH", help='from spoke to spoke at the edge, like "3/4 in"'
+        "border", metavar="BORDER", nargs="?",
+        help='a name like "three-rod plain", or rows like "behind 1 out, over 2 down"; leave it out to list them',
+    )  # fmt: skip
+    one.add_argument(
+        "--spacing", metavar="LENGTH",
+        help='from spoke to spoke at the edge; the list takes "3/4 in" unless told',
+    )  # fmt: skip
+    one.add_argument(
+        "--spoke", metavar="REED", help='reed of the spokes, like "round 5" or "3.4 mm"; the list takes "round 5"'
     )
-    one.add_argument("--spoke", required=True, metavar="REED", help='reed of the spokes, like "round 5" or "3.4 mm"')
+    one.add_argument("--per-end", type=_whole(1, 6), default=1, help="reeds side by side in each end (default: 1)")
     one.add_argument("--ends", type=_count, help="count of ends, to see whether it is enough")
+    one.add_argument("--left", metavar="LENGTH", help="what is left of every end: list what it can finish")
+    one.add_argument("--family", metavar="NAME", help="list only these: open, trac, row, rod, rolled, plaited or foot")
+    one.add_argument("-o", "--output", metavar="PATH", help="draw it, or the list, to a file: .svg or .png")
+    _with_hand(one)
     _with_words(one)
     _with_json(one)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from .bases import BOARD_MM, KINDS, ODD, Base, kind_named
-from .border import parse_border
+from .border_file import read_border
 from .design import Band, Spokes
 from .design_keys import known_keys
 from .errors import DesignError, did_you_mean
@@ -131,5 +131,5 @@ def _board(table: Table, spokes: Spokes, form: Form, bands: tuple[Band, ...]) ->
     return Base(
         "board",
         thickness_mm=table.length("thickness", 1.0, 60.0) or BOARD_MM,
-        foot=parse_border(table.values["foot"], "base, foot"),
+        foot=read_border(table.values["foot"], "base, foot", foot=True),
     )

@@ -55,15 +55,77 @@ class Row:
 
 
 @dataclass(frozen=True)
+class Rods:
+    """Order of a rod border: `down` ends first, each behind `behind` and out; then the left-hand end that waits goes in
+    front of what is down and of `front` that stand.
+
+    With `back_rods` it goes on behind `behind` and out, and the next upright lies down beside it, as its back rod;
+    without, it goes in there and rests, and the next upright lies down by itself. Raises DesignError for no border.
+    """
+
+    down: int
+    front: int = 1
+    behind: int = 1
+    back_rods: bool = True
+
+    def __post_init__(self) -> None:
+        if not (1 <= self.down <= 8 and 0 <= self.front <= 6 and 1 <= self.behind <= 4):
+            raise DesignError("a rod border lays 1 to 8 ends down first, past few others.", "border")
+        if self.behind >= self.down + self.front:
+            raise DesignError(
+                f"an end that goes behind {self.behind} is past the next upright already.", "border",
+                "Lay more ends down first.",
+            )  # fmt: skip
+
+    @property
+    def least_ends(self) -> int:
+        """On fewer the first end does not find the uprights it goes past."""
+        return self.down + self.front + self.behind
+
+    @property
+    def span(self) -> int:
+        """Spokes between an end and the furthest that its moves have to do with."""
+        return self.down + self.front + 2 * self.behind
+
+
+@dataclass(frozen=True)
+class Plait:
+    """Order of a plaited border: `pairs` groups plaited along the edge, each reed going round `rounds` times."""
+
+    pairs: int = 3
+    rounds: int = 2
+
+    def __post_init__(self) -> None:
+        if self.pairs != 3 or not 1 <= self.rounds <= 2:
+            raise DesignError("a plaited border has three groups of one reed or two.", "border")
+
+    @property
+    def reach_of_a_round(self) -> int:
+        """Spokes an end passes until it is outside again: every group has its turn once in so many."""
+        return self.pairs
+
+    @property
+    def least_ends(self) -> int:
+        """As many as one end passes, and its own."""
+        return self.pairs * self.rounds + 1
+
+    @property
+    def span(self) -> int:
+        """Spokes between an end and the furthest that its moves have to do with."""
+        return self.pairs * self.rounds
+
+
+@dataclass(frozen=True)
 class Border:
-    """A border as rows, worked one end at a time."""
+    """A border as rows that one end makes; worked one end at a time, row after row, unless `order` says else."""
 
     rows: tuple[Row, ...]
+    order: Rods | Plait | None = None
 
     @property
     def is_open(self) -> bool:
         """One single sweep to a place beside or before a later spoke leaves arches: an open (scalloped) border."""
-        return len(self.rows) == 1 and len(self.rows[0].legs) == 1
+        return self.order is None and len(self.rows) == 1 and len(self.rows[0].legs) == 1
 
     @property
     def reach(self) -> int:
@@ -73,7 +135,7 @@ class Border:
     @property
     def smallest_ends(self) -> int:
         """Smallest count on which no end meets itself: every site of one end must be a different place."""
-        ends = 3
+        ends = 3 if self.order is None else max(3, self.order.least_ends)
         while not _sites_differ(self, ends):
             ends += 1
         return ends

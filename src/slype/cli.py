@@ -9,7 +9,6 @@ from __future__ import annotations
 import argparse
 import json
 import os
-import re
 import sys
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -249,33 +248,25 @@ def _colours(text: str | None) -> tuple[str, ...]:
 
 
 def _border(asked: argparse.Namespace) -> int:
-    from .border import border_need, parse_border
-    from .materials import own_reed, reed_named
-    from .quantity import parse_length
+    from .border_asked import answer
 
-    border = parse_border(asked.border)
-    spacing = parse_length(asked.spacing, "--spacing")
-    if not 1 <= spacing <= 500:
-        raise DesignError(f'"{asked.spacing}" is no spacing for spokes.', "--spacing", "From 1 mm to 50 cm.")
-    # A bare number could be either series; the reed table says so better than the reader of lengths.
-    if re.match(r"[\d.]", asked.spoke) and not re.fullmatch(r"[\d.]+", asked.spoke.strip()):
-        reed = own_reed("", parse_length(asked.spoke, "--spoke"), where="--spoke")
-    else:
-        reed = reed_named(asked.spoke, where="--spoke")
-    need = border_need(border, spacing, reed.diameter_mm)
+    said = answer(asked)
+    if said.picture is not None:
+        from .files import write
+        from .picture import png
+
+        write(asked.output, png(said.picture) if asked.output.lower().endswith(".png") else said.picture)
     if asked.json:
-        from . import promised
-
-        _print_json(promised.border(border, need, asked.ends))
+        _print_json(said.form)
     else:
-        from . import report, tables
+        from . import report
 
-        units = asked.units or ("cm" if re.search(r"[cm]m", asked.spacing) else "in")
-        report.show(tables.border(border, need, units, asked.wording or "us", asked.ends))
-    if asked.ends is None or asked.ends >= border.smallest_ends:
-        return 0
-    _complain(f"border: {asked.ends} ends are too few; this one takes {border.smallest_ends} or more.")
-    return 1
+        report.show(said.parts())
+        if asked.output:
+            print(f"{asked.output}: {said.title}")
+    if said.trouble:
+        _complain(said.trouble)
+    return 1 if said.trouble else 0
 
 
 def _picture(asked: argparse.Namespace) -> int:

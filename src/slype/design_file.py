@@ -15,7 +15,8 @@ from dataclasses import replace
 from . import design as d
 from .band_file import read_bands
 from .base_file import ends_from_base, read_base
-from .border import parse_border
+from .border import Border, parse_border
+from .border_table import kind_named
 from .colour import hex_of
 from .design_keys import TABLES, known_keys
 from .errors import DesignError, FileTrouble, did_you_mean
@@ -137,7 +138,7 @@ def _design(document: dict) -> d.Design:
         spokes=spokes,
         form=form,
         bands=bands,
-        border=parse_border(border.values.get("rows"), "border, rows"),
+        border=_border(border),
         palette={
             name: palette.get(name) or hex_of(name)
             for name in dict.fromkeys(
@@ -154,6 +155,20 @@ def _design(document: dict) -> d.Design:
         handles=handles,
         lid=lid,
     )
+
+
+def _border(table: Table) -> Border:
+    if "kind" not in table.values:
+        return parse_border(table.values.get("rows"), "border, rows")
+    if "rows" in table.values:
+        raise DesignError("a border has either a kind or rows of its own.", "border", "Leave one of them out.")
+    kind = kind_named(table.text("kind", None), "border, kind")
+    if kind.foot:
+        raise DesignError(
+            f'"{kind.name}" is worked on the lower ends, not on the upper edge.', "border, kind",
+            "Choose another for the edge; see: slype border.",
+        )  # fmt: skip
+    return kind.border
 
 
 def _form(values: object) -> Form:

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .border import path_of_end
+from .border import Border, path_of_end
+from .border_work import layers
 from .design import group_sizes
 from .form import smooth_through
 from .lay import Laid
@@ -77,11 +78,19 @@ def border_knots(laid: Laid) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
     In the first row ends are laid down one after the other over standing spokes: each lies over those before it, bends
     over them at its own foot and sinks as it goes. In later rows an end passes over others that wait there, and rises
     with every spoke as in a rope. Every row lies on what the rows before it laid on that face. By the border's screw
-    symmetry that is the same at every spoke.
+    symmetry that is the same at every spoke. Rod and plaited borders lie as their order of work lays them.
     """
-    border, thick = laid.design.border, laid.design.spokes.reed.diameter_mm * laid.design.spokes.per_end
+    thick = laid.design.spokes.reed.diameter_mm * laid.design.spokes.per_end
+    u, s, n = knots_of_end(laid.design.border, thick)
+    return [(u + end, s + laid.top_s, n) for end in range(laid.design.spokes.ends)]
+
+
+def knots_of_end(border: Border, thick: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Knots (u ends, s mm over the last row, side) of the end of spoke 0, `thick` mm: see `border_knots`."""
     over, passes = border.rows[0].legs[0]
     way = 1.0 if over else -1.0
+    if border.order is not None:
+        return _as_laid(layers(border), path_of_end(border), way, thick)
     bend = passes - 0.5
     u, level, n = [0.5, 0.75, 1.0], [-0.5, bend, bend], [0.0, 0.1 * way, 0.5 * way]
     stands, here, last = {True: 0, False: 0}, {True: 0, False: 0}, 0
@@ -93,8 +102,18 @@ def border_knots(laid: Laid) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
         level.append(stands[outside] + sinks.get((row, here[outside]), here[outside]))
         n.append(1.0 if outside else -1.0)
         here[outside] += 1
-    knots = _with_crossings(np.array(u), laid.top_s + (np.array(level) + 0.5) * thick, np.array(n))
-    return [(knots[0] + end, *knots[1:]) for end in range(laid.design.spokes.ends)]
+    return _with_crossings(np.array(u), (np.array(level) + 0.5) * thick, np.array(n))
+
+
+def _as_laid(rank: dict[tuple[int, int], int], path, way: float, thick: float):
+    """Knots of the end of spoke 0 where `rank` says how many ends lie below each of its passes."""
+    bend = rank[0, 1] + 0.5
+    u, level, n = [0.5, 0.75, 1.0], [-0.5, bend, bend], [0.0, 0.1 * way, 0.5 * way]
+    for stage, outside, step in path:
+        u.append(step + 0.5)
+        level.append(rank[stage, step])
+        n.append(1.0 if outside else -1.0)
+    return _with_crossings(np.array(u), (np.array(level) + 0.5) * thick, np.array(n))
 
 
 def _with_crossings(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -11,6 +11,7 @@ import re
 from importlib import resources
 
 from . import picture
+from .border_table import named_fully
 from .cautions import cautions
 from .chart import letters_for
 from .errors import DesignError, did_you_mean
@@ -104,7 +105,7 @@ def _facts(made: Plan) -> list[list[str]]:
     return [
         *out,
         [first_up(tell("{spokes}")), ends],
-        [first_up(tell("{border}")), first_up(design.border.words())],
+        [first_up(tell("{border}")), first_up(named_fully(design.border, design.wording))],
         *(["Handle", f"{fact}; strength not rated"] for fact in handle_facts(made)),
         *(["Lid", first_up(fact)] for fact in lid_facts(made)),
         ["Hand", tell("{side}; from outside, work and count towards the {forward}", side=design.hand)],

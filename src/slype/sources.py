@@ -56,9 +56,14 @@ _ALL = (
         "an even count for handles; read in excerpts.",
     ),
     Source(
+        "james",
+        "G. W. James, How to Make Indian and Other Baskets, pp. 80-81 (1903, author and year from memory)",
+        "a two-rod border move by move, and what to leave loose; read in an excerpt.",
+    ),
+    Source(
         "ukcane",
-        "an unidentified British household handbook of the 1930s or 40s, read in excerpts",
-        "two cane baskets on wooden boards; weak provenance.",
+        "a British household handbook of the 1930s-40s, title not known",
+        "a foot border and a rod border on cane; read in excerpts, weak provenance.",
     ),
     Source("eb11", "Encyclopaedia Britannica, 11th ed. 1911, vol. 3 pp. 481-484, Basket", "words of the trade."),
     Source(

@@ -5,7 +5,8 @@
 
 from __future__ import annotations
 
-from .border import INSERTION_MM, Row, closing
+from .border import INSERTION_MM, Row
+from .border_words import before, closing, lay_first
 from .design import Design
 from .lay import BandLaid
 from .telling import show_about
@@ -120,10 +121,13 @@ def border_lines(design: Design) -> list[str]:
         if per_end > 1
         else []
     )
-    close = closing(border)
+    close = closing(border, design.spokes.ends)
+    if border.order is not None:
+        lines = [*before(border)[1:], *lay_first(border), *close]
+        return [*together, *(say(line, design.wording, design.hand) for line in lines)]
     if border.is_open:
         return [*together, *_open_lines(design), _sentence(close[0]), "Make all the arches alike before they dry."]
-    lines = [*together, "Nip each end with round-nosed pliers just above the last row, where it will turn down."]
+    lines = [*together, *before(border)[1:]]
     side = "standing"
     for i, row in enumerate(border.rows):
         lines += [f"Row {i + 1}. {_row_words(design, row, side)}", _sentence(close[i])]

@@ -1,4 +1,4 @@
-"""Chart, counts, borders, reeds and weaves as tables for a terminal. Level 7.
+"""Chart, counts, reeds and weaves as tables for a terminal. Level 7.
 
 The parts are printed by `report.show`. Nothing is reckoned here.
 """
@@ -12,7 +12,6 @@ from rich.table import Table
 from rich.text import Text
 
 from .advice import band_name
-from .border import Border, Need, closing
 from .chart import letters_for
 from .colour import label_colour
 from .counts import Line, summary
@@ -20,20 +19,17 @@ from .design import Design
 from .lay import Laid
 from .materials import DENSITY_G_MM3, REEDS, Reed, density_check
 from .proofs import Proof
-from .quantity import show_length, show_thickness
+from .quantity import show_thickness
 from .report import (
     Parts,
-    between,
     bullets,
     columns,
     console_for,
     effect_in_words,
     heading,
-    part_cells,
     sentence,
     short_source,
 )
-from .telling import worded
 from .weaves import EVERY_END, WEAVES, Weave
 from .words import listed, say, several
 
@@ -131,7 +127,7 @@ def _spoke_numbers(worked: list[int], cell: int) -> str:
     return line
 
 
-# Effects, borders and the tables -------------------------------------------------------------------------------
+# Effects and the tables ----------------------------------------------------------------------------------------
 
 
 def effects(title: str, lines: list[Line], hand: str = "right") -> Parts:
@@ -146,26 +142,6 @@ def effects(title: str, lines: list[Line], hand: str = "right") -> Parts:
             cells[1] = "the same"
         table.add_row(str(line.ends), *([", ".join(line.colours)] if orders else []), *cells, line.why)
     return [Text(title, style="bold"), table, heading("In short, outside"), bullets(summary(lines, hand))]
-
-
-def border(asked: Border, need: Need, units: str, wording: str, ends: int | None) -> Parts:
-    """The report of `slype border`."""
-    table = columns("Part", ">Length", "Why", "On whose word")
-    for part in need.parts:
-        table.add_row(*part_cells(part, units, wording))
-    spread = f"expect {between(need.range_mm, units)}"
-    table.add_row("in all", show_length(need.length_mm, units), spread, "", style="bold")
-    smallest = say(f"It can be worked on {asked.smallest_ends} {{spoke}} ends or more", wording)
-    if ends is not None:
-        smallest += f"; {ends} is enough" if ends >= asked.smallest_ends else f", so {ends} is too few"
-    return [
-        Text(sentence(asked.words()), style="bold"),
-        Text(say("Each {spoke} end needs ", wording) + f"{show_length(need.length_mm, units)} above the last row."),
-        table,
-        heading("How it closes"),
-        bullets(worded(line, wording) for line in closing(asked)),
-        Text(f"\n{smallest}."),
-    ]
 
 
 _SERIES = {"us": "American round reed", "uk": "British centre cane"}
