@@ -83,16 +83,6 @@ def text() -> str:
                 for weave in WEAVES.values()
             ],
         ),
-        "## Handles",
-        "A handle's strength is not rated.",
-        _table(
-            ["kind", "US", "UK", "what it is", "source"],
-            [[key, kind.name, kind.uk, said(kind.help), kind.source] for key, kind in HANDLES.items()],
-        ),
-        "## Seats of lids",
-        _table(
-            ["seat", "what it is", "source"], [[seat.name, said(seat.help), seat.source] for seat in SEATS.values()]
-        ),
         "## Borders",
         '`[border] kind = "three-rod plain"`, or `rows` of your own. Needs: per end, No. 5 round reed, 3/4 in apart.',
         _table(
@@ -114,6 +104,16 @@ def text() -> str:
             ],
         ),
         _table(["family", "how it is worked"], [[family, how] for family, how in FAMILIES.items()]),
+        "## Handles",
+        "A handle's strength is not rated.",
+        _table(
+            ["kind", "US", "UK", "what it is", "source"],
+            [[key, kind.name, kind.uk, said(kind.help), kind.source] for key, kind in HANDLES.items()],
+        ),
+        "## Seats of lids",
+        _table(
+            ["seat", "what it is", "source"], [[seat.name, said(seat.help), seat.source] for seat in SEATS.values()]
+        ),
         "## Reeds",
         "Diameters are from memory; measure yours. The two series are different: American No. 5 is not British No. 5.",
         _table(
