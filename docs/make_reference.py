@@ -14,12 +14,15 @@ from slype.border_table import BORDERS, FAMILIES
 from slype.border_words import trimmed_on
 from slype.colour import REED_COLOURS
 from slype.design_keys import KEYS
+from slype.handles import KINDS as HANDLES
+from slype.lids import SEATS
 from slype.materials import REEDS, density_check
 from slype.quantity import MM_PER_IN, show_length
 from slype.sources import SOURCES
 from slype.weaves import WEAVES
 from slype.words import TERMS
 
+LISTED = ("band", "handle")
 TARGET = Path(__file__).parent / "reference.md"
 
 
@@ -57,7 +60,7 @@ def text() -> str:
             ["table", "key", "takes", "what it says"],
             [
                 [
-                    f"`[{key.table}]`" if key.table not in ("", "band") else "`[[band]]`" if key.table else "(top)",
+                    f"`[[{key.table}]]`" if key.table in LISTED else f"`[{key.table}]`" if key.table else "(top)",
                     f"`{key.name}`",
                     key.takes,
                     key.help,
@@ -101,6 +104,16 @@ def text() -> str:
             ],
         ),
         _table(["family", "how it is worked"], [[family, how] for family, how in FAMILIES.items()]),
+        "## Handles",
+        "A handle's strength is not rated.",
+        _table(
+            ["kind", "US", "UK", "what it is", "source"],
+            [[key, kind.name, kind.uk, said(kind.help), kind.source] for key, kind in HANDLES.items()],
+        ),
+        "## Seats of lids",
+        _table(
+            ["seat", "what it is", "source"], [[seat.name, said(seat.help), seat.source] for seat in SEATS.values()]
+        ),
         "## Reeds",
         "Diameters are from memory; measure yours. The two series are different: American No. 5 is not British No. 5.",
         _table(

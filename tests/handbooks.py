@@ -16,6 +16,7 @@ from pathlib import Path
 from slype import design_file, lay, steady
 from slype.border import border_need, parse_border
 from slype.border_table import BORDERS
+from slype.handles import Handle, twist
 from slype.materials import DIAMETER_SPREAD, reed_named
 from slype.plan import HALF_SPOKE_MM, Plan, plan
 from slype.quantity import MM_PER_IN, show_length
@@ -52,13 +53,18 @@ THICKNESS_IN_TAKE_UP = Tolerance(
     "reed a tenth thicker changes a take-up of 4 to 5 % by a fifth of itself, which is 1 % of the length",
     relative=0.01,
 )
+NEAREST_QUARTER = Tolerance(
+    "nearest quarter", "spacings are told to a quarter of an inch: half of one either way", absolute_mm=MM_PER_IN / 8
+)
+A_REED = Tolerance("one reed", "one more or less still looks covered", absolute_mm=1.0)
 ENOUGH = Tolerance(
     "enough to work with",
     "spoke lists are generous and say nothing of why: the stated length must cover the path and the bends",
     covers=True,
 )
 TOLERANCES = (
-    NUMBER_AND_PACKING, PACKING_ONLY, BY_TRIAL, HALF_INCH, COMMON_RANGE, THICKNESS_IN_TAKE_UP, ENOUGH,
+    NUMBER_AND_PACKING, PACKING_ONLY, BY_TRIAL, HALF_INCH, COMMON_RANGE, THICKNESS_IN_TAKE_UP, NEAREST_QUARTER,
+    A_REED, ENOUGH,
 )  # fmt: skip
 
 DISAGREE = {
@@ -100,6 +106,16 @@ DISAGREE = {
     ("gill", "M8: left for the border"): (
         "An 18 in spoke across a 4 1/4 in base and up the stated wall leaves less than the bare path of the border "
         "that Gill gives it. The border and the wall are believed and the list is not: cut longer."
+    ),
+    ("gill", "M12: side handle core"): (
+        "Gill's 8 in handle has two ends in the wall and an arch that is left over, size not given: smaller than the "
+        "four fingers that slype reckons with, or set less deep. Both of slype's sizes are common practice without a "
+        "source."
+    ),
+    ("gill", "M17: reeds that cover the handle"): (
+        'How "four rounds" and "nine twists once round" are meant is not clear, and the length of the handle, which '
+        "decides the slant, is not given. If a round is there and back, eight lie side by side, and six to eight is "
+        "what geometry allows. slype's slant is common practice without a source."
     ),
     ("gill", "M8: spoke"): "The same 18 in, seen as a whole spoke.",
 }  # fmt: skip
@@ -167,6 +183,8 @@ class Comparison:
         """A value in the unit of this figure."""
         if self.unit == "length":
             return show_length(value, "in", 16)
+        if self.unit == "count":
+            return f"{value:.0f}"
         return f"{value:.2f} mm" if self.unit == "mm" else f"{value:.3f}"
 
     @property
@@ -200,7 +218,16 @@ def worked_at_rest(name: str) -> Plan:
 
 def comparisons() -> list[Comparison]:
     """Every comparison, in the order of the page."""
-    return [*_borders(), *_border_allowances(), *_half_spokes(), *_row_pitches(), *_prototype(), *_whole_designs()]
+    return [
+        *_borders(),
+        *_border_allowances(),
+        *_half_spokes(),
+        *_row_pitches(),
+        *_prototype(),
+        *_whole_designs(),
+        *_boards(),
+        *_handles_and_lids(),
+    ]
 
 
 def _borders() -> Iterator[Comparison]:
@@ -338,6 +365,97 @@ def _spokes(
         source, f"{model}: left for the border", left, left, need.length_mm, ENOUGH, "derived",
         f"with {whose}; bare path {show_length(bare)}", bare,
     )  # fmt: skip
+
+
+def _boards() -> Iterator[Comparison]:
+    for row in table("boards.csv"):
+        length, width, margin = (float(row[key]) * MM_PER_IN for key in ("length_in", "width_in", "margin_in"))
+        size = f"'{length} mm'" if row["outline"] == "round" else f"['{length} mm', '{width} mm']"
+        low, high = (
+            f"['{up} mm', '{length - 2 * margin} mm']"
+            if row["outline"] == "round"
+            else f"['{up} mm', '{length - 2 * margin} mm', '{width - 2 * margin} mm']"
+            for up in (0, 50)
+        )
+        design = design_file.parse(
+            f"[spokes]\nreed = '{row['spoke']}'\nends = {row['holes']}\n"
+            f"[form]\noutline = '{row['outline']}'\nbase = {size}\nwall = [{low}, {high}]\n"
+            f"[base]\nkind = 'board'\nfoot = {[each.strip() for each in (row['foot'] or 'behind 1 out').split(';')]}\n"
+            "[[band]]\nweave = 'three-rod wale'\nreed = 'round 2'\nrows = 3\n[border]\nrows = ['behind 1 out']\n"
+        )
+        board = plan(design).board
+        note = f"{row['holes']} holes, margin {row['margin_kind']}"
+        if row["apart_in"]:
+            apart = float(row["apart_in"]) * MM_PER_IN
+            yield Comparison(
+                "gill", f"{row['model']}: holes apart", apart, apart, board.holes.pitch_mm, NEAREST_QUARTER, "stated",
+                note,
+            )  # fmt: skip
+        if row["below_in"]:
+            bare = sum(mm for name, mm, _, _ in board.foot.parts if name in ("path", "bends"))
+            below = float(row["below_in"]) * MM_PER_IN
+            yield Comparison(
+                "gill", f"{row['model']}: foot below the board", below, below, board.foot.length_mm, ENOUGH, "stated",
+                f"{note}; bare path {show_length(bare)}", bare,
+            )  # fmt: skip
+
+
+def _handles_and_lids() -> Iterator[Comparison]:
+    for row in table("handles_and_lids.csv"):
+        model, quantity = row["quantity"].split(": ")
+        value, source = float(row["value"]), row["source"]
+        if quantity.endswith("handle core"):
+            kind, reed = ("bow", "round 8") if model == "M36" else ("side", "round 5")
+            tail = f'[[handle]]\nkind = "{kind}"\ncore = "{reed}"\n'
+            core = plan(design_file.parse(_authority("gill_m36") + tail)).pieces[-1]
+            least = core.length_mm - sum(mm for name, mm, _, _ in core.parts if name == "to spare")
+            note = "height not given: McGaw's" if model == "M36" else "size not given: four fingers, 2 in deep"
+            yield Comparison(
+                source, row["quantity"], value * MM_PER_IN, value * MM_PER_IN, core.length_mm, ENOUGH, row["kind"],
+                f"{note}; slype needs {show_length(least)} at the least", least,
+            )  # fmt: skip
+        elif model == "M17":
+            handle = Handle("rope", reed_named("round 4"), reed_named("round 2"))
+            yield Comparison(
+                source, row["quantity"], value, value, twist(handle, 200.0, "M17").rods, A_REED, row["kind"],
+                "the slant is not given", 0.0, "count",
+            )  # fmt: skip
+        elif model == "M20":
+            lid = (
+                '[lid]\nspokes = { reed = "round 3", ends = 13 }\nborder = ["over 1 in", "over 1 out"]\n'
+                'band = [{ weave = "randing", reed = "round 2" }]\n'
+            )
+            made = plan(design_file.parse(_authority("gill_m20") + lid))
+            need = made.lid.laid.border
+            bare = sum(mm for name, mm, _, _ in need.parts if name in ("path", "bends"))
+            least = made.lid.design.form.base_mm + 2 * bare
+            yield Comparison(
+                source, row["quantity"], value * MM_PER_IN, value * MM_PER_IN, made.lid.spokes.length_mm, ENOUGH,
+                row["kind"], f"on an assumed mouth of 3 1/2 in; slype needs {show_length(least)} at the least", least,
+            )  # fmt: skip
+        else:
+            yield Comparison(
+                source, row["quantity"], value * MM_PER_IN, value * MM_PER_IN, _white_cover(), HALF_INCH, row["kind"],
+                "at its spokes, over a straight basket 4 1/2 in across",
+            )  # fmt: skip
+
+
+def _authority(name: str) -> str:
+    return (AUTHORITIES / "designs" / f"{name}.toml").read_text(encoding="utf-8")
+
+
+def _white_cover() -> float:
+    """Width of a lid over the border of White's straight basket (pp. 41-42)."""
+    spokes = '{ reed = "round 3", ends = 17 }'
+    text = (
+        f'spokes = {spokes}\n[form]\nbase = "4 1/2 in"\nwall = [["0 in", "4 1/2 in"], ["1 3/4 in", "4 1/2 in"]]\n'
+        '[[band]]\nweave = "three-rod wale"\nreed = "round 2"\nuntil = "top"\n'
+        '[border]\nrows = ["behind 1 out", "over 1 in"]\n'
+        f'[lid]\nseat = "over"\ndepth = "7/8 in"\nspokes = {spokes}\nborder = ["over 1 in", "over 1 out"]\n'
+        'band = [{ weave = "pairing", reed = "round 2" }, '
+        '{ where = "side", weave = "three-rod wale", reed = "round 2", until = "top" }]\n'
+    )
+    return plan(design_file.parse(text)).seat.across_mm
 
 
 # The page ------------------------------------------------------------------------------------------------------

@@ -20,6 +20,24 @@ CALM = dict(
 )  # fmt: skip
 BASE_BAND = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nrows = 2\n'
 SECOND_BAND = '[[band]]\nweave = "three-rod wale"\nreed = "round 6"\nrows = 2\n'
+HIGH = dict(rows=34, wall=[["0 in", "6 in"], ["6 in", "8 in"]])
+BOW = '[[handle]]\nkind = "bow"\ncore = "round 8"'
+LID = """[lid]
+spokes = { reed = "round 4", ends = 24 }
+border = ["behind 1 out", "over 2 down"]
+band = [{ weave = "pairing", reed = "round 2" }]
+"""
+OVER = """[lid]
+seat = "over"
+depth = "1 in"
+play = "1 mm"
+spokes = { reed = "round 4", ends = 24 }
+border = ["behind 1 out", "over 2 down"]
+band = [
+  { weave = "pairing", reed = "round 2" },
+  { where = "side", weave = "three-rod wale", reed = "round 2", rows = 6 },
+]
+"""
 FOUR = ["rust", "natural", "slate", "natural"]
 PROVOKED_BY = {
     "weave does not lock": dict(ends=24, weave="randing"),
@@ -63,6 +81,22 @@ PROVOKED_BY = {
     "crimp at the turn": dict(),
     "joins meet": dict(band='length = "2 ft"'),
     "join at the start line": dict(ends=25, weave="randing", band='length = "22 in"'),
+    "handle core thin for its length": dict(**HIGH, tail=BOW.replace("round 8", "round 2") + '\nheight = "12 in"'),
+    "handle on an odd count": dict(HIGH, ends=25, tail=BOW),
+    "handle set shallow": dict(tail=BOW),
+    "holes too tight for the board": dict(
+        ends=60,
+        wall=[["0 in", "5 1/2 in"], ["4 in", "6 in"]],
+        reed="round 1",
+        tail='[base]\nkind = "board"\nfoot = ["behind 1 out"]',
+    ),
+    "crown of the base": dict(
+        ends=34,
+        base="9 in",
+        before=BASE_BAND.replace("rows = 2", 'until = "9 in"'),
+    ),
+    "lid may slide": dict(tail=LID),
+    "lid play": dict(tail=OVER),
     "long work": dict(rows=12, tail="[pace]\nstrokes_per_minute = 0.5"),
 }
 

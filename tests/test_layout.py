@@ -15,11 +15,12 @@ LEVELS = {
     0: "__init__ errors quantity sources words colour files",
     1: "materials rods rod_loops rod_contacts rod_wall toml_table",
     2: "form weaves strokes effects counts rod_cases",
-    3: "border border_work border_words border_table",
-    4: "design design_keys stuff_file band_file design_file promised",
-    5: "steady lay stacked",
-    6: "courses joins rule_book rules_count rules_room rules_look rules_work advice plan chart paths "
-    "strands relaxed fits cautions telling step_moves step_bands steps tubes rest_curves",
+    3: "border border_work border_words border_table bases handles lids",
+    4: "design design_keys stuff_file band_file base_file handle_file lid_file design_file promised",
+    5: "steady lay stacked piece",
+    6: "courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan "
+    "fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling step_moves "
+    "step_bands steps tubes rest_curves",
     7: "squares camera pixels light painted hatching drawn glb picture gallery report tables rest_report sheet_lists "
     "sheet border_picture border_report proofs",
     TOP: "arguments border_asked demo cli __main__",

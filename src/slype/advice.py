@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from . import rules_count, rules_look, rules_room, rules_work  # noqa: F401  (importing them fills the book)
+from . import rules_count, rules_fitted, rules_look, rules_room, rules_work  # noqa: F401  (importing them fills the book)
 from .joins import JoinPlan
 from .lay import Laid
 from .rule_book import RULES, Finding, Rule, band_name

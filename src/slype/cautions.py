@@ -35,6 +35,16 @@ def is_dyed(made: Plan) -> bool:
     return any(shade != plain for shade in made.design.palette.values())
 
 
+def has_handles(made: Plan) -> bool:
+    """True when the basket gets a handle."""
+    return bool(made.handles)
+
+
+def has_board(made: Plan) -> bool:
+    """True when the base is a wooden board to be drilled."""
+    return made.board is not None
+
+
 CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "dye powder",
@@ -57,6 +67,14 @@ CAUTIONS: tuple[Caution, ...] = (
         "Cutters, knives, bodkins and awls: cut and push away from the body, with no hand in front of the point. Lay "
         "them down where everyone sees them. For a deep cut get medical help.",
         always,
+        "practice",
+    ),
+    Caution(
+        "drilling",
+        "Clamp the board and drill into waste wood; wear glasses, tie back hair and sleeves, keep the other hand "
+        "away from the drill. Do not breathe the dust. The machine's instructions and the workshop's "
+        "rules go first.",
+        has_board,
         "practice",
     ),
     Caution(
@@ -106,6 +124,14 @@ CAUTIONS: tuple[Caution, ...] = (
         "The strength of this basket is not rated. It is no carrier, bed or seat for a child or an animal, and no "
         "lifting or hanging gear for a load. Where something hangs on it, get qualified advice.",
         always,
+        "practice",
+    ),
+    Caution(
+        "handles",
+        "The strength of a handle is not rated: how it is set in, the {reed} and its age decide, and no figure here "
+        "says what it holds. Do not lift or hang a child, an animal or a load by it. A core under tension springs out: "
+        "keep faces clear until both feet hold.",
+        has_handles,
         "practice",
     ),
     Caution(

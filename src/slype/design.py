@@ -9,8 +9,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from .bases import Base, sticks_each_way
 from .border import Border
 from .form import Form
+from .handles import Handle
 from .materials import Reed
 from .weaves import Weave
 
@@ -96,6 +98,18 @@ class Pace:
 
 
 @dataclass(frozen=True)
+class Lid:
+    """A lid: `mat`, the design it is woven by but for its size; `seat` a key of `lids.SEATS`; `play_mm` room all round;
+    `across_mm` its width, None where the mouth decides; `fills` the band woven to its edge, or None."""
+
+    mat: Design
+    seat: str
+    play_mm: float
+    across_mm: float | None = None
+    fills: int | None = None
+
+
+@dataclass(frozen=True)
 class Design:
     """One basket. `palette` maps every colour name used to #rrggbb; `name` is what messages call the file."""
 
@@ -110,10 +124,18 @@ class Design:
     palette: dict[str, str] = field(default_factory=dict)
     pace: Pace = Pace()
     name: str = "the design"
+    base: Base = field(default_factory=Base)
+    handles: tuple[Handle, ...] = ()
+    lid: Lid | None = None
 
     def bands_at(self, where: str) -> list[tuple[int, Band]]:
         """(index, band) of every band at "base" or "side", in order of work."""
         return [(i, band) for i, band in enumerate(self.bands) if band.where == where]
+
+    @property
+    def arms(self) -> list[int]:
+        """Ends in each arm of the cross, round from space 1."""
+        return arms(self.spokes.ends_at_base, self.base.through)
 
     def turn(self, where: str, u: np.ndarray) -> np.ndarray:
         """Rings round, for `Form.place`, of places `u` among the spokes of the base or the side."""
@@ -133,12 +155,12 @@ def group_sizes(ends: int, group: int) -> list[int]:
     return [len(part) for part in np.array_split(np.arange(ends), max(1, ends // group))]
 
 
-def arms(ends: int) -> list[int]:
-    """Ends in each arm of a laid cross, round from space 1.
+def arms(ends: int, through: int | None = None) -> list[int]:
+    """Ends in each arm of a cross, round from space 1.
 
-    The larger half of the sticks lies below, the rest over them (common practice, no source). An odd end comes from a
-    half stick laid with the upper ones; space 1 is at its arm, or else at one of the larger arms.
+    The larger half of the sticks lies below, the rest over them (common practice, no source), unless `through` says how
+    many pass over or through the others. An odd end comes from a half stick laid with the upper ones; space 1 is at its
+    arm, or else at one of the lower ones'.
     """
-    sticks = ends // 2
-    below, over = sticks - sticks // 2, sticks // 2
+    below, over = sticks_each_way(ends // 2, through)
     return [over + 1, below, over, below] if ends % 2 else [below, over, below, over]

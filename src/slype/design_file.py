@@ -14,12 +14,15 @@ from dataclasses import replace
 
 from . import design as d
 from .band_file import read_bands
+from .base_file import ends_from_base, read_base
 from .border import Border, parse_border
 from .border_table import kind_named
 from .colour import hex_of
 from .design_keys import TABLES, known_keys
 from .errors import DesignError, FileTrouble, did_you_mean
 from .form import OUTLINES, Form, check_wall, ring_of
+from .handle_file import read_handles
+from .lid_file import read_lid
 from .materials import Reed
 from .quantity import parse_length
 from .stuff_file import read_colour, read_own_colours, read_own_reeds, read_reed
@@ -117,9 +120,15 @@ def _design(document: dict) -> d.Design:
     own = read_own_reeds(document.get("reeds", {}))
     palette = read_own_colours(document.get("colours", {}))
     form = _form(document["form"])
-    spokes = _spokes(document["spokes"], own, palette)
+    spokes = _spokes(ends_from_base(document.get("base"), document["spokes"]), own, palette)
     bands = read_bands(document["band"], own, palette, spokes)
-    _check_sticks(form, spokes, bands)
+    base = read_base(document.get("base", {}), spokes, form, bands)
+    if not base.is_board:
+        _check_sticks(form, spokes, bands)
+    lid = None
+    if "lid" in document:
+        lid = read_lid(document["lid"], own, palette, lambda values: _spokes(values, own, palette))
+    handles = read_handles(document.get("handle", []), own, palette)
     border = Table(document["border"], "border", known_keys("border"))
     return d.Design(
         title=basket.text("title", "Untitled basket")[:120],
@@ -132,9 +141,19 @@ def _design(document: dict) -> d.Design:
         border=_border(border),
         palette={
             name: palette.get(name) or hex_of(name)
-            for name in dict.fromkeys([spokes.colour, *(c for band in bands for c in band.colours)])
+            for name in dict.fromkeys(
+                [
+                    spokes.colour,
+                    *(c for band in bands for c in band.colours),
+                    *(each.colour for each in handles),
+                    *([lid.mat.spokes.colour, *(c for band in lid.mat.bands for c in band.colours)] if lid else []),
+                ]
+            )
         },
         pace=_pace(document.get("pace", {})),
+        base=base,
+        handles=handles,
+        lid=lid,
     )
 
 

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import rods
+from .bases import first_ring_mm, raised_mm
 from .border import OPEN_RISE, Need, border_need
 from .border_work import layers
 from .design import MOST_ROWS, Band, Design, group_sizes
@@ -215,7 +216,8 @@ class Laid:
     @property
     def finished_height_mm(self) -> float:
         """Height from the table to the top of the border."""
-        return float(self.design.form.height(self.top_s)) + self.border_height_mm
+        below = raised_mm(self.design.base, self.design.spokes.reed.diameter_mm)
+        return below + float(self.design.form.height(self.top_s)) + self.border_height_mm
 
     @property
     def capacity_mm3(self) -> float:
@@ -276,9 +278,9 @@ def cross_radius(design: Design) -> float:
                 "Use fewer ends or finer sticks, or a wider base.",
             )
         return half
-    sticks = math.ceil(spokes.ends_at_base / 2) * (1 if spokes.inserted else spokes.per_end)
-    side = math.ceil(sticks / 2) * spokes.stick_reed.diameter_mm
-    return 2 * side / math.pi + around
+    beside = 1 if spokes.inserted else spokes.per_end
+    sticks = math.ceil(spokes.ends_at_base / 2)
+    return first_ring_mm(design.base, sticks, beside, spokes.stick_reed.diameter_mm) + around
 
 
 def long_sticks(design: Design) -> int:

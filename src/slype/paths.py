@@ -12,7 +12,7 @@ import numpy as np
 
 from .border import Border, path_of_end
 from .border_work import layers
-from .design import arms, group_sizes
+from .design import group_sizes
 from .form import smooth_through
 from .lay import Laid
 from .stacked import starts
@@ -155,6 +155,8 @@ def base_sticks(laid: Laid) -> list[np.ndarray]:
 
     The reeds of one end follow each other.
     """
+    if laid.design.base.is_board:
+        return []
     if not laid.design.form.is_round:
         return _oval_sticks(laid)
     spokes = laid.design.spokes
@@ -171,8 +173,8 @@ def base_sticks(laid: Laid) -> list[np.ndarray]:
     for reed in range(ends * beside):
         end = reed // beside
         # Toward the centre a stick runs on parallel to its arm.
-        first = _stand(reed, ends, beside, rings[0][1], rings[0][0], thick, cross=True)
-        arm = _arm_angle(end, ends)
+        first = _stand(reed, ends, beside, rings[0][1], rings[0][0], thick, cross=laid.design.arms)
+        arm = _arm_angle(end, laid.design.arms)
         across = -first[0] * np.sin(arm) + first[1] * np.cos(arm)
         centre = np.array([-across * np.sin(arm), across * np.cos(arm)])
         later = (_stand(reed, ends, beside, group, radius, thick) for radius, group in rings[1:])
@@ -215,13 +217,13 @@ def _oval_sticks(laid: Laid) -> list[np.ndarray]:
     return out
 
 
-def arm_of(end: int, ends: int) -> int:
+def arm_of(end: int, arms: list[int]) -> int:
     """Which arm of the cross an end belongs to, from 0."""
-    return int(np.searchsorted(np.cumsum(arms(ends)), end, side="right"))
+    return int(np.searchsorted(np.cumsum(arms), end, side="right"))
 
 
-def _arm_angle(end: int, ends: int) -> float:
-    return 2 * np.pi * (_parts(arms(ends))[arm_of(end, ends)].mean() + 0.5) / ends
+def _arm_angle(end: int, arms: list[int]) -> float:
+    return 2 * np.pi * (_parts(arms)[arm_of(end, arms)].mean() + 0.5) / sum(arms)
 
 
 def _parts(sizes: list[int]) -> list[np.ndarray]:
@@ -229,11 +231,11 @@ def _parts(sizes: list[int]) -> list[np.ndarray]:
 
 
 def _stand(
-    reed: int, ends: int, beside: int, group: int, radius: float, thick: float, cross: bool = False
+    reed: int, ends: int, beside: int, group: int, radius: float, thick: float, cross: list[int] | None = None
 ) -> np.ndarray:
     """Where a reed stands at `radius` when ends of `beside` reeds are worked `group` at a time: all reeds of its group
     lie side by side."""
-    parts = _parts(arms(ends) if cross else group_sizes(ends, group))
+    parts = _parts(cross or group_sizes(ends, group))
     part = next(part for part in parts if reed // beside in part)
     middle = 2 * np.pi * (part.mean() + 0.5) / ends
     across = (reed - (part[0] * beside + (len(part) * beside - 1) / 2)) * thick

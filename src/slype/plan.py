@@ -7,41 +7,29 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from .advice import Finding, advise
+from .advice import WEIGHTS, Finding, advise
+from .boards import BoardLaid, lay_board, spoke_parts
+from .boards import as_json as base_json
 from .courses import Course, courses
 from .design import Design
+from .fitted import HandleLaid, handle_pieces, handle_seconds, lay_handles
+from .fitted import as_json as handle_json
 from .joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
 from .lay import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, BandAtRest, BandLaid, Laid, lay, long_sticks, wall_thick_mm
+from .lidded import LidFit, fit_lid
+from .lidded import as_json as seat_json
 from .materials import Reed, Soaking
+from .piece import SPARE_MM, Part, Piece, piece_of
+from .words import several
 
 if TYPE_CHECKING:  # the compiled loops behind it are slow to load, and a plan without it needs none
     from .relaxed import AtRest
 
-SPARE_MM = 12.7
-"""Added to each end of a spoke for an untrue cut (common practice, no source)."""
 STICK_SPREAD_MM = (-6.0, 12.0)
 """How much shorter or longer a base stick may be cut. Source: Gill's lists, "0 to 1 inch longer, usually 1/2"."""
-CUT_STEP_MM = {"in": 12.7, "cm": 10.0}
-"""Spokes are cut to the next half inch, or centimetre."""
-
-Part = tuple[str, float, str, str]  # name, mm, why, source id
-
-
-@dataclass(frozen=True)
-class Piece:
-    """Pieces to cut alike: `name`, `count`, `reed`, `colour`, expected `length_mm`, `cut_mm` rounded up, `parts`."""
-
-    name: str
-    count: int
-    reed: Reed
-    colour: str
-    length_mm: float
-    cut_mm: float
-    range_mm: tuple[float, float]
-    parts: tuple[Part, ...]
 
 
 @dataclass(frozen=True)
@@ -102,6 +90,10 @@ class Plan:
     time: Time
     advice: tuple[Finding, ...]
     at_rest: AtRest | None = None
+    board: BoardLaid | None = None
+    handles: tuple[HandleLaid, ...] = ()
+    lid: Plan | None = None
+    seat: LidFit | None = None
 
     @property
     def spokes(self) -> Piece:
@@ -128,11 +120,16 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
     made = courses(laid)
     joins, cuts = plan_joins(laid, made)
     joins = tuple(joins)
-    pieces = tuple(_pieces(laid))
+    handles = lay_handles(laid)
+    board = lay_board(laid)
+    pieces = (*_pieces(laid, board), *handle_pieces(laid, handles))
     strands = tuple(_strands(laid, made, joins))
+    seat = fit_lid(laid)
+    lid = None if seat is None else plan(seat.design)
+    every_piece, every_strand = (pieces, strands) if lid is None else (pieces + lid.pieces, strands + lid.strands)
     reeds = {
-        reed.key or f"{reed.diameter_mm:g}": reed
-        for reed in [*(piece.reed for piece in pieces), *(band.band.reed for band in laid.bands)]
+        each.reed.key or f"{each.reed.diameter_mm:g}": each.reed
+        for each in [*pieces, *(band.band for band in laid.bands), *every_piece, *every_strand]
     }
     return Plan(
         design,
@@ -141,39 +138,38 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
         strands,
         tuple(made),
         tuple(cuts),
-        tuple(_amounts(design, pieces, strands)),
+        tuple(_amounts(design, every_piece, every_strand)),
         joins,
         tuple((reed, reed.soak()) for reed in reeds.values()),
-        _time(laid, made, joins),
-        tuple(advise(laid, joins)),
+        _time(laid, made, joins, handles, lid),
+        tuple(_advice(advise(laid, joins), lid)),
         at_rest,
+        board,
+        handles,
+        lid,
+        seat,
     )
 
 
-def _round_up(mm: float, step: float) -> float:
-    return math.ceil(mm / step - 1e-9) * step
+def _advice(found: list[Finding], lid: Plan | None) -> list[Finding]:
+    """The basket's findings and its lid's, the gravest first."""
+    of_lid = [] if lid is None else [replace(each, where=f"lid, {each.where}") for each in lid.advice]
+    return sorted([*found, *of_lid], key=lambda each: WEIGHTS.index(each.rule.weight))
 
 
-def _pieces(laid: Laid) -> list[Piece]:
+def _pieces(laid: Laid, board: BoardLaid | None) -> list[Piece]:
     design, spokes = laid.design, laid.design.spokes
-    step = CUT_STEP_MM[design.units]
 
     def piece(name: str, count: int, reed: Reed, parts: list[Part], spread: tuple[float, float]) -> Piece:
-        length = sum(part[1] for part in parts)
-        return Piece(
-            name,
-            count,
-            reed,
-            spokes.colour,
-            length,
-            _round_up(length, step),
-            (length + spread[0], length + spread[1]),
-            tuple(parts),
-        )
+        return piece_of(name, count, reed, spokes.colour, parts, spread, design.units)
 
     need, (least, most) = laid.border, laid.border.range_mm
     climb = laid.top_s * 0.1  # rows pack a tenth tighter or looser than reckoned (common practice, no source)
     spread = (least - need.length_mm - climb, most - need.length_mm + climb)
+    if board is not None:
+        swing = [mm - board.foot.length_mm for mm in board.foot.range_mm]
+        both = (spread[0] + swing[0], spread[1] + swing[1])
+        return [piece("spoke", spokes.ends * spokes.per_end, spokes.reed, spoke_parts(laid, board), both)]
     if spokes.inserted:
         parts = [
             ("pushed in", spokes.insertion_mm, "beside the base stick, its slype included", "gill"),
@@ -192,9 +188,12 @@ def _pieces(laid: Laid) -> list[Piece]:
                 side,
                 *(piece(f"{which} base stick", n, spokes.stick_reed, p, STICK_SPREAD_MM) for which, n, p in kinds),
             ]
-        out = [side, piece("base stick", spokes.base_ends // 2, spokes.stick_reed, sticks, STICK_SPREAD_MM)]
-        if spokes.base_ends % 2:
+        out = [side, piece("base stick", _full(design, spokes.base_ends), spokes.stick_reed, sticks, STICK_SPREAD_MM)]
+        if spokes.base_ends % 2 and design.base.odd == "half":
             out.append(piece("half base stick", 1, spokes.stick_reed, _half(sticks), STICK_SPREAD_MM))
+        if spokes.base_ends % 2 and design.base.odd == "added":
+            more = ("over the edge", BASE_STICK_OVER_MM / 2, "base sticks stand out a little", "gill")
+            out.append(piece("added stick", 1, spokes.stick_reed, [*_added(laid), more], STICK_SPREAD_MM))
         return out
     parts = [
         ("across the base", design.form.base_mm, "diameter of the base", "derived"),
@@ -206,8 +205,11 @@ def _pieces(laid: Laid) -> list[Piece]:
     if not design.form.is_round:
         kinds = _both_ways(design, parts, spokes.ends // 2)
         return [piece(f"{which} spoke", n * spokes.per_end, spokes.reed, p, both) for which, n, p in kinds]
-    out = [piece("spoke", spokes.ends // 2 * spokes.per_end, spokes.reed, parts, both)]
-    if spokes.ends % 2:
+    out = [piece("spoke", _full(design, spokes.ends) * spokes.per_end, spokes.reed, parts, both)]
+    if spokes.ends % 2 and design.base.odd == "added":
+        up = [(name, mm / 2, "its one end, " + why.split(", ", 1)[1], source) for name, mm, why, source in parts[1:]]
+        out.append(piece("added spoke", spokes.per_end, spokes.reed, [*_added(laid), *up], spread))
+    elif spokes.ends % 2 and design.base.odd == "half":
         out.append(piece("half spoke", spokes.per_end, spokes.reed, _half(parts), spread))
     return out
 
@@ -220,6 +222,21 @@ def _both_ways(design: Design, parts: list[Part], sticks: int) -> list[tuple[str
         (which, count, [("across the base", across, f"{side} of the base", "derived"), *parts[1:]])
         for which, count, across, side in (("long", along, length, "length"), ("short", sticks - along, width, "width"))
         if count > 0
+    ]
+
+
+def _full(design: Design, ends: int) -> int:
+    """Full spokes or sticks for so many ends: one more where the odd end is what is left of a full one."""
+    return (ends + 1) // 2 if design.base.odd == "cut out" else ends // 2
+
+
+def _added(laid: Laid) -> list[Part]:
+    """From where a single one is pushed in beside another, after the first band, to the edge of the base."""
+    design = laid.design
+    from_mm = laid.base[0].end_s if laid.base else laid.cross_mm
+    return [
+        ("pushed in", design.spokes.insertion_mm, "beside another, its slant included", "gill"),
+        ("to the edge", max(0.0, design.form.base_mm / 2 - from_mm), "from the first band to the edge", "derived"),
     ]
 
 
@@ -283,7 +300,19 @@ def border_seconds(laid: Laid) -> float:
     return laid.design.spokes.ends * len(laid.design.border.rows) * laid.design.pace.border_seconds
 
 
-def _time(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...]) -> Time:
+def foot_seconds(laid: Laid) -> float:
+    """Seconds for the foot border below a board, 0 without one."""
+    foot = laid.design.base.foot
+    return laid.design.spokes.ends * len(foot.rows) * laid.design.pace.border_seconds if foot else 0.0
+
+
+def _time(
+    laid: Laid,
+    made: list[Course],
+    joins: tuple[JoinPlan, ...],
+    handles: tuple[HandleLaid, ...],
+    lid: Plan | None,
+) -> Time:
     pace, design = laid.design.pace, laid.design
     by_band = [band_seconds(laid, made, joins, i) for i in range(len(laid.bands))]
     weaving, packing, joining = (sum(part) for part in zip(*by_band, strict=True))
@@ -292,6 +321,11 @@ def _time(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...]) -> Time:
     many = sum(len(band.joins) for band in joins)
     starts = sum(len(course.begins.colours) for course in made)
     moves = design.spokes.ends * len(design.border.rows)
+    fitted = sum(handle_seconds(laid, each) for each in handles)
+    count = sum(each.handle.count for each in handles)
+    turned = (
+        f"{several(count, 'handle')}: turns at {pace.strokes_per_minute:g} a minute, ends at {pace.join_seconds:g} s"
+    )
     set_in = f"{many} joins and {starts} weavers to set in at {pace.join_seconds:g} s"
     return Time(
         strokes,
@@ -300,6 +334,9 @@ def _time(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...]) -> Time:
             ("packing", packing, f"{rows} rows at {pace.pack_seconds:g} s"),
             ("joins and starts", joining, set_in),
             ("border", border_seconds(laid), f"{moves} moves at {pace.border_seconds:g} s"),
+            *([("foot", foot_seconds(laid), f"at {pace.border_seconds:g} s a move")] if design.base.is_board else []),
+            *([("handles", fitted, turned)] if handles else []),
+            *([("lid", lid.time.seconds, f"{lid.time.strokes} strokes and its own border")] if lid else []),
         ),
     )
 
@@ -318,6 +355,7 @@ def as_json(made: Plan) -> dict[str, object]:
         "mouth_mm": _n(laid.mouth_mm),
         "outline": _outline_json(laid),
         "capacity_ml": _n(laid.capacity_mm3 / 1000),
+        "base": base_json(design, made.board),
         "spokes": _spokes_json(made),
         "pieces": [
             {
@@ -356,6 +394,8 @@ def as_json(made: Plan) -> dict[str, object]:
             "seconds": round(made.time.seconds),
             "parts": [{"name": n, "seconds": round(s), "how": how} for n, s, how in made.time.parts],
         },
+        "handles": [handle_json(each) for each in made.handles],
+        "lid": None if made.lid is None else {**seat_json(made.seat), **as_json(made.lid)},
         "advice": [finding.as_json() for finding in made.advice],
         "relaxed": None if made.at_rest is None else _relaxed_json(made.at_rest),
     }
@@ -389,6 +429,7 @@ def _relaxed_json(at_rest: AtRest) -> dict[str, object]:
 
 def _spokes_json(made: Plan) -> dict[str, object]:
     design, laid, spokes = made.design, made.laid, made.spokes
+    ends = design.spokes.ends
     return {
         "count": spokes.count,
         "ends": design.spokes.ends,
@@ -398,7 +439,7 @@ def _spokes_json(made: Plan) -> dict[str, object]:
         "border_mm": _n(laid.border.length_mm),
         "reed": spokes.reed.key or spokes.reed.name,
         "spacing_mm": {
-            "base": _n(math.pi * design.form.base_mm / design.spokes.ends),
+            "base": _n(math.pi * (2 * design.form.radius(0.0) if design.base.is_board else design.form.base_mm) / ends),
             "mouth": _n(laid.border_spacing_mm),
         },
         "parts": [_part(part) for part in spokes.parts],

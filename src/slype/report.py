@@ -19,12 +19,15 @@ from rich.text import Text
 
 from .advice import Finding
 from .design import Design
+from .handles import NOT_RATED
 from .lay import BandLaid, Laid
 from .materials import Reed
 from .plan import Part, Piece, Plan
 from .quantity import show_length, show_mass, show_run, show_time, show_volume
 from .sheet_lists import cut_list, pieced, weaver_named
 from .sources import cite
+from .step_bases import board_fact
+from .step_fitted import handle_facts, lid_facts
 from .telling import base_across, ring_across, whence, worded
 from .words import listed, say, several
 
@@ -145,9 +148,24 @@ def plan(made: Plan) -> Parts:
         bullets(_joins(made)),
         heading(f"Time: about {show_time(made.time.seconds)}"),
         bullets(f"{worded(name, design.wording)} {show_time(s)}: {how}" for name, s, how in made.time.parts),
+        *_fitted(made),
         heading("Advice"),
         *advice(design, made.advice, reasons=False),
     ]
+
+
+def _fitted(made: Plan) -> Parts:
+    """Handles, and that nobody says how much they hold; the lid, its bands and joins."""
+    out: Parts = []
+    if made.board is not None:
+        out += [heading("Board"), bullets([board_fact(made)])]
+    if made.handles:
+        out += [heading("Handles"), bullets([*map(sentence, handle_facts(made)), NOT_RATED])]
+    if made.lid is not None:
+        told = [*map(sentence, lid_facts(made)), *(f"Joins: {line}" for line in _joins(made.lid))]
+        out += [heading("Lid"), _bands(made.lid.laid), bullets([*told, *effects_in_words(made.lid.laid)])]
+        out += [part for piece in made.lid.pieces for part in _opened(made.design, piece, "the lid's ")]
+    return out
 
 
 def _key(reed: Reed) -> str:
@@ -163,6 +181,8 @@ def _spacing(made: Plan) -> str:
     laid, units = made.laid, made.design.units
     ends = made.design.spokes.ends
     places = [("at the edge of the base", laid.design.form.base_mm / 2)]
+    if laid.design.base.is_board:
+        places = [("along the holes of the board", float(laid.design.form.radius(0.0)))]
     if laid.side:
         places += [("at the widest row", max(float(band.radius.max()) for band in laid.side))]
         places += [("below the {border}", laid.mouth_mm / 2)]
@@ -186,10 +206,11 @@ def _cut_list(made: Plan) -> Parts:
     table = columns(">Count", "What", "Reed", colour, ">Length", "Range")
     for column in (0, 2, 4, 5):
         table.columns[column].no_wrap = True
-    keys = {piece.reed.name: _key(piece.reed) for piece in (*made.pieces, *made.strands)}
+    every = [made, *([made.lid] if made.lid else [])]
+    keys = {each.reed.name: _key(each.reed) for part in every for each in (*part.pieces, *part.strands)}
     for row in cut_list(made):
         what, count, reed, shade, length, spread, remark = row
-        weavers = what.startswith("Band")
+        weavers = what.removeprefix("Lid: ").lower().startswith("band")
         told = f"{what}, {remark}" if remark else what
         table.add_row(count, told, keys[reed], shade, length, "" if weavers else spread)
     play = max(band.woven_range_mm()[1] / float(band.row_mm.sum()) - 1 for band in made.laid.bands)
@@ -205,13 +226,13 @@ def between(range_mm: tuple[float, float], units: str) -> str:
     return f"{low.rsplit(' ', 1)[0] if same else low} to {high}"
 
 
-def _opened(design: Design, piece: Piece) -> Parts:
+def _opened(design: Design, piece: Piece, whose: str = "a ") -> Parts:
     """A piece's length opened into its parts."""
     table = columns("Part", ">Length", "Why", "On whose word")
     for part in piece.parts:
         table.add_row(*part_cells(part, design.units, design.wording))
     table.add_row("in all", show_length(piece.length_mm, design.units), "before rounding up", "", style="bold")
-    return [heading(f"How the length of a {worded(piece.name, design.wording)} is made up"), table]
+    return [heading(f"How the length of {whose}{worded(piece.name, design.wording)} is made up"), table]
 
 
 def part_cells(part: Part, units: str, wording: str) -> tuple[str, str, str, str]:

@@ -162,7 +162,7 @@ def _across_arms(laid, joins):
     if not laid.base or laid.base[0].band.group == 1:
         return
     band, ends = laid.base[0], laid.design.ends_at(laid.base[0].band)
-    sizes, held = group_sizes(ends, band.band.group), arms(ends)
+    sizes, held = group_sizes(ends, band.band.group), laid.design.arms
     if set(accumulate(held)) <= set(accumulate(sizes)):
         return
     better = 4 * max(1, round(ends / 4))
@@ -184,7 +184,7 @@ def _across_arms(laid, joins):
 )
 def _half(laid, joins):
     spokes = laid.design.spokes
-    if spokes.ends_at_base % 2:
+    if spokes.ends_at_base % 2 and laid.design.base.odd == "half" and not laid.design.base.is_board:
         more = shown(laid.design, HALF_SPOKE_MM)
         yield "spokes", {"ends": spokes.ends_at_base, "full": spokes.ends_at_base // 2, "more": more}
 

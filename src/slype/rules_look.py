@@ -86,7 +86,7 @@ def _base(laid, joins):
 )
 def _wall_start(laid, joins):
     form = laid.design.form
-    if laid.side and abs(form.wall[0][1] - form.base_mm) > WALL_STEP_MM:
+    if laid.side and not laid.design.base.is_board and abs(form.wall[0][1] - form.base_mm) > WALL_STEP_MM:
         show = laid.design
         yield "wall", {"start": shown(show, form.wall[0][1]), "base": shown(show, form.base_mm)}
 

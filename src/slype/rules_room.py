@@ -31,6 +31,8 @@ def _places(laid: Laid) -> dict[str, float]:
     """Spacing of the side's ends, mm, at named places."""
     ends = laid.design.spokes.ends
     rings = {"base edge": laid.design.form.base_mm / 2}
+    if laid.design.base.is_board:
+        rings = {"base edge": float(laid.design.form.radius(0.0))}
     if laid.side:  # a mat has an edge and nothing more
         rings["turn"] = float(laid.side[0].radius[0])
         rings["widest"] = max(float(band.radius.max()) for band in laid.side)
@@ -202,5 +204,5 @@ def _border_bend(laid, joins):
     "practice",
 )
 def _turn(laid, joins):
-    if not laid.design.spokes.inserted and laid.side:
+    if not laid.design.spokes.inserted and laid.side and not laid.design.base.is_board:
         yield "turn", {"angle": 90 - math.degrees(laid.design.form.lean(0.0))}

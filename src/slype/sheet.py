@@ -18,6 +18,8 @@ from .errors import DesignError, did_you_mean
 from .plan import Plan
 from .quantity import show_mass, show_run, show_thickness, show_time, show_volume
 from .sheet_lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
+from .step_bases import board_fact
+from .step_fitted import handle_facts, lid_facts
 from .steps import Step, steps, tools
 from .telling import base_across, ring_across, soaking_told, voice
 
@@ -89,6 +91,8 @@ def _facts(made: Plan) -> list[list[str]]:
     design, laid = made.design, made.laid
     holds = f"about {show_volume(laid.capacity_mm3, design.units, design.wording)}"
     out = [["Base", f"{base_across(design)} across"]]
+    if made.board is not None:
+        out = [["Board", f"{base_across(design)} across; {board_fact(made)}"]]
     if laid.side:
         out += [
             ["Mouth", tell("{across} across, below the {border}", across=ring_across(design, laid.top_s))],
@@ -102,6 +106,8 @@ def _facts(made: Plan) -> list[list[str]]:
         *out,
         [first_up(tell("{spokes}")), ends],
         [first_up(tell("{border}")), first_up(named_fully(design.border, design.wording))],
+        *(["Handle", f"{fact}; strength not rated"] for fact in handle_facts(made)),
+        *(["Lid", first_up(fact)] for fact in lid_facts(made)),
         ["Hand", tell("{side}; from outside, work and count towards the {forward}", side=design.hand)],
         ["Time", f"about {show_time(made.time.seconds)} besides cutting and soaking"],
     ]
@@ -124,7 +130,7 @@ def _reed(made: Plan) -> list[list[str]]:
 
 
 def _step(made: Plan, step: Step) -> dict[str, object]:
-    rows = made.laid.bands[step.band].rows if step.band is not None else 0
+    rows = step.rows
     each = next(n for n in (1, 2, 5, 10, 20, 50, 100, 200) if rows <= n * TICKS)
     return {
         "title": step.title,

@@ -9,6 +9,7 @@ import math
 from collections import Counter
 from itertools import groupby
 
+from .bases import raised_mm
 from .cautions import cautions
 from .courses import Course
 from .joins import Cut
@@ -42,7 +43,11 @@ def cut_list(made: Plan) -> list[list[str]]:
     ]
     for first, alike in groupby(made.courses, key=lambda course: course.bands[0]):
         rows += _weavers(made, made.laid.bands[first], list(alike))
-    return rows
+    return (
+        rows + [[f"Lid: {what[:1].lower()}{what[1:]}", *rest] for what, *rest in cut_list(made.lid)]
+        if made.lid
+        else rows
+    )
 
 
 def _weavers(made: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]:
@@ -92,7 +97,7 @@ def pieced(made: Plan) -> list[str]:
         out.append(
             f"{weaver_named(made, cut)}: first {show_cut(pieces[0], units)}{middle}, last {show_cut(pieces[-1], units)}"
         )
-    return out
+    return out + [f"Lid: {line[:1].lower()}{line[1:]}" for line in pieced(made.lid)] if made.lid else out
 
 
 def weaver_named(made: Plan, cut: Cut) -> str:
@@ -127,7 +132,7 @@ def opened(made: Plan) -> list[str]:
         parts = " + ".join(f"{worded(name, made.design.wording)} {long(mm)}" for name, mm, *_ in piece.parts if mm)
         name = worded(piece.name, made.design.wording)
         out.append(f"One {name}: {parts} = {long(piece.length_mm)}. Cut {long(piece.cut_mm)}.")
-    return out
+    return out + [f"Lid: {line[:1].lower()}{line[1:]}" for line in opened(made.lid)] if made.lid else out
 
 
 def watch_list(made: Plan) -> list[list[str]]:
@@ -152,14 +157,17 @@ def ruler(made: Plan) -> list[list[str]]:
         if band.band.where == "base":
             out.append([name, "–", "–", base_across(made.design, band.end_s)])
         else:
-            up = float(form.height(band.end_s))
+            up = raised_mm(made.design.base, made.design.spokes.reed.diameter_mm) + float(form.height(band.end_s))
             out.append([name, long(band.end_s), long(up), ring_across(made.design, band.end_s)])
-    return out
+    return out + [[f"Lid: {name[:1].lower()}{name[1:]}", *rest] for name, *rest in ruler(made.lid)] if made.lid else out
 
 
 def sources_line(made: Plan) -> list[str]:
     """Which numbers are common practice, from memory, reckoned or published: one sentence each."""
     used = {source for piece in made.pieces for *_, source in piece.parts}
+    used |= {source for each in made.handles for *_, source in each.whence}
+    if made.lid is not None:
+        used |= {source for piece in made.lid.pieces for *_, source in piece.parts} | {made.seat.seat.source}
     used |= {source for *_, source in made.laid.border.parts}
     used |= {soak.source for _, soak in made.soaking}
     used |= {found.rule.source for found in made.advice}

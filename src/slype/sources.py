@@ -56,9 +56,14 @@ _ALL = (
         "a two-rod border move by move, and what to leave loose; read in an excerpt.",
     ),
     Source(
+        "blanchard",
+        "M. M. Blanchard, The Basketry Book: Twelve Lessons in Reed Weaving, Scribner's, New York 1914",
+        "an even count for handles; read in excerpts.",
+    ),
+    Source(
         "ukcane",
-        "a British household handbook of the 1930s-40s, title not known",
-        "a foot border and a rod border on cane; read in excerpts, weak provenance.",
+        "an unidentified British household handbook of the 1930s or 40s, read in excerpts",
+        "boards, a foot border and a rod border on cane; weak provenance.",
     ),
     Source("eb11", "Encyclopaedia Britannica, 11th ed. 1911, vol. 3 pp. 481-484, Basket", "words of the trade."),
     Source(

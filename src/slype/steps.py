@@ -8,12 +8,14 @@ place from the first row to the last.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from .design import arms
+from .fitted import handle_seconds
 from .lay import long_sticks
-from .plan import SPARE_MM, Plan, border_seconds
+from .plan import SPARE_MM, Plan, border_seconds, foot_seconds
 from .step_bands import band_lines, band_minutes
+from .step_bases import board_lines, cross_title, lay_lines
+from .step_fitted import handle_lines, handle_title, seat_lines
 from .step_moves import border_lines
 from .telling import band_title, piece_name, soak_words, soaking_told, voice, worded
 from .words import several
@@ -21,25 +23,41 @@ from .words import several
 
 @dataclass(frozen=True)
 class Step:
-    """One step: `title`, its `lines`, the `band` it weaves (None where none), expected `minutes` (None: not known)."""
+    """One step: `title`, its `lines`, the `band` of the basket it weaves (None where none), its expected `minutes`
+    (None: not known), `rows` to tick off (of that band, or of a lid's)."""
 
     title: str
     lines: tuple[str, ...]
     band: int | None = None
     minutes: float | None = None
+    rows: int = 0
 
 
 def steps(made: Plan) -> tuple[Step, ...]:
     """All steps in order of work."""
     laid = made.laid
     bands = [
-        Step(band_title(made, i), tuple(band_lines(made, i)), i, band_minutes(made, i)) for i in range(len(laid.bands))
+        Step(band_title(made, i), tuple(band_lines(made, i)), i, band_minutes(made, i), band.rows)
+        for i, band in enumerate(laid.bands)
     ]
     turn = [_insert(made)] if made.design.spokes.inserted else []  # a mat's border needs its side spokes too
-    if laid.side:
+    if laid.side and made.board is None:
         turn.append(_turn_up(made))
     base = len(laid.base)
-    return (_gather(made), _soak(made), _cross(made), *bands[:base], *turn, *bands[base:], _border(made), _finish(made))
+    handles = [
+        Step(handle_title(made, each), tuple(handle_lines(made, each)), None, handle_seconds(laid, each) / 60)
+        for each in made.handles
+    ]
+    before = (_gather(made), _soak(made), _cross(made), *bands[:base], *turn, *bands[base:])
+    return (*before, _border(made), *handles, _finish(made), *_lid(made))
+
+
+def _lid(made: Plan) -> list[Step]:
+    """The lid's own steps, as those of any basket, and how it is fitted."""
+    if made.lid is None:
+        return []
+    own = [replace(step, title=f"Lid: {step.title[:1].lower()}{step.title[1:]}", band=None) for step in steps(made.lid)]
+    return [*own[:-1], Step("Fit the lid", tuple(seat_lines(made))), own[-1]]
 
 
 def tools(made: Plan) -> list[str]:
@@ -48,7 +66,9 @@ def tools(made: Plan) -> list[str]:
     out = ["side cutters", "bodkin"]
     if made.laid.side or not made.design.border.is_open:
         out.append("round-nosed pliers")
-    if made.design.spokes.inserted:
+    if made.board is not None:
+        out += ["drill", "compasses", "clamp", "sandpaper"]
+    if made.design.spokes.inserted or made.design.base.kind == "pierced cross":
         out.append("sharp knife")
     out += ["ruler and tape", "basin or bucket", "towel", "thread to mark space 1", "clothes pegs"]
     dyed = {colour for band in made.design.bands for colour in band.colours}
@@ -107,11 +127,13 @@ def _long_sticks(made: Plan) -> Step:
 
 
 def _cross(made: Plan) -> Step:
+    if made.board is not None:
+        return Step(cross_title(made), tuple(board_lines(made)), None, foot_seconds(made.laid) / 60)
     if not made.design.form.is_round:
         return _long_sticks(made)
     tell, spokes = voice(made.design)[0], made.design.spokes
     ends = spokes.ends_at_base
-    sticks, paired = ends // 2, 1 if spokes.inserted else spokes.per_end
+    paired = 1 if spokes.inserted else spokes.per_end
     one, many = ("base stick", "base sticks") if spokes.inserted else (tell("{spoke}"), tell("{spokes}"))
     lines = [f"Mark the middle of each full {one}."]
     half = f"half {one}"
@@ -119,21 +141,10 @@ def _cross(made: Plan) -> Step:
         half = f"bundle of half {many}"
         lines.append(f"Take the {many} in bundles of {paired}. From here on a bundle counts as one.")
         one, many = "bundle", "bundles"
-    below, across = sticks - sticks // 2, sticks // 2
-    if across:
-        lines.append(
-            tell(
-                "Lay {below} flat, side by side. Lay {across} over them, middle on middle. This is the {cross}.",
-                below=several(below, one, many),
-                across=across,
-            )
-        )
-    if ends % 2:
-        lines.append(
-            f"Lay the {half} beside the ones on top, its inner end just past the middle, so that the first rows "
-            "bind it in."
-        )
-    lines.append(f"Count: {ends} ends stand out all round.")
+    lines += lay_lines(made, one, many, half)
+    odd = made.design.base.odd if ends % 2 else ""
+    some = {"cut out": f"{ends + 1}, one of them to be cut out,", "added": f"{ends - 1}, and one place to be filled,"}
+    lines.append(f"Count: {some.get(odd, f'{ends} ends')} stand out all round.")
     clock = _clock(made)
     lines.append(
         tell(
@@ -142,9 +153,9 @@ def _cross(made: Plan) -> Step:
             clock=clock,
         )
     )
-    held = arms(ends)
-    arm = f"the arm that holds the {half}" if ends % 2 else "an arm"
-    if not ends % 2 and len(set(held)) > 1:
+    held = made.design.arms
+    arm = f"the arm that holds the {half}" if odd == "half" else "an arm"
+    if odd != "half" and len(set(held)) > 1:
         arm = f"an arm with {held[0]} ends"
     lines.append(
         f"Tie a thread round the first end of {arm}, counting {clock}: the space before it, at the corner of the "
@@ -152,7 +163,7 @@ def _cross(made: Plan) -> Step:
     )
     if not made.laid.base:
         lines.append("No rows are woven on the base: go straight on.")
-    return Step(tell("Lay the {cross}"), tuple(lines))
+    return Step(cross_title(made), tuple(lines))
 
 
 def _clock(made: Plan) -> str:
@@ -216,7 +227,7 @@ def _turn_up(made: Plan) -> Step:
 
 def _standing(made: Plan) -> float:
     """Length of each end that a piece cut as the list says leaves above the last row, mm."""
-    ends = 1 if made.design.spokes.inserted else 2
+    ends = 1 if made.design.spokes.inserted or made.board else 2
     return (made.spokes.cut_mm - made.spokes.length_mm) / ends + made.laid.border.length_mm + SPARE_MM
 
 

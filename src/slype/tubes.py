@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from .border import INSERTION_MM
-from .design import arms, group_sizes
+from .design import group_sizes
 from .form import smooth_through
 from .lay import Laid, long_sticks
 from .paths import STEPS, Run, arm_of, base_sticks, border_runs, on_long_stick, weaver_runs
@@ -283,6 +283,8 @@ def across_cross(laid: Laid, u: np.ndarray, s: np.ndarray) -> np.ndarray:
 
     The half laid first is below, so positive; outside the cross both come level.
     """
+    if laid.design.base.kind == "pierced cross":  # some pass through the others, all in one plane
+        return np.zeros_like(s)
     spokes = laid.design.spokes
     ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
     if not laid.design.form.is_round:  # the sticks across lie on the long ones
@@ -292,9 +294,9 @@ def across_cross(laid: Laid, u: np.ndarray, s: np.ndarray) -> np.ndarray:
         return at * thick / 2 * (1 - gone * gone * (3 - 2 * gone))
     # An odd end is laid with the upper sticks, and its arm comes first (see `design.arms`).
     first = -1.0 if ends % 2 else 1.0
-    layer = first * (1 - 2 * (np.array([arm_of(end, ends) for end in range(ends)]) % 2))
+    layer = first * (1 - 2 * (np.array([arm_of(end, laid.design.arms) for end in range(ends)]) % 2))
     at = np.interp(u % ends, np.arange(-0.5, ends + 1), np.r_[layer[-1], layer, layer[0]])
-    square = max(arms(ends)) / 2 * thick
+    square = max(laid.design.arms) / 2 * thick
     gone = np.clip((s - square) / (5 * thick), 0, 1)
     return at * thick / 2 * (1 - gone * gone * (3 - 2 * gone))
 
@@ -312,8 +314,11 @@ def tubes(laid: Laid, curves: list[Curve] | None = None) -> list[Tube]:
     out = []
     if laid.design.spokes.inserted:
         out += [_tube(laid, stick) for stick in sticks]
+    if laid.design.base.is_board:  # every spoke comes straight up through its hole
+        out += [_tube(laid, spoke) for spoke in spoke_curves(laid)]
+        inner, sticks = [], []
     below = inner if laid.design.spokes.inserted else sticks
-    for spoke, start in zip(spoke_curves(laid), below, strict=True):
+    for spoke, start in zip(spoke_curves(laid) if below else [], below, strict=True):
         points = _turned_up(laid, in_space(laid, start), in_space(laid, spoke), spoke.thick_mm)
         out.append(Tube(spoke.name, spoke.role, spoke.colour, spoke.thick_mm, _dense(points, spoke.thick_mm)))
     for role in ("weaver", "border"):
