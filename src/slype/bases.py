@@ -15,6 +15,7 @@ import math
 from dataclasses import dataclass
 
 from .border import Border
+from .border_work import thicknesses
 from .errors import DesignError, did_you_mean
 from .quantity import MM_PER_IN
 
@@ -119,12 +120,12 @@ class Base:
 def raised_mm(base: Base, spoke_mm: float) -> float:
     """How high a board and its foot border lift the wall above the table: 0 for a woven base.
 
-    The foot is as many spokes thick as ends lie on each other in its longest row. (Geometric form; common practice, no
+    The foot is as many spokes thick as ends lie on each other (its longest row). (Geometric form; common practice, no
     source.)
     """
     if base.foot is None:
         return 0.0
-    return base.thickness_mm + spoke_mm * max(row.reach for row in base.foot.rows)
+    return base.thickness_mm + spoke_mm * thicknesses(base.foot)
 
 
 def sticks_each_way(sticks: int, through: int | None = None) -> tuple[int, int]:
