@@ -12,6 +12,7 @@ from strategies import basket, basket_text
 
 from slype.bases import KINDS, ODD, ODD_SOURCE, Base, bundle_mm, first_ring_mm, holes, sticks_each_way
 from slype.border import border_need
+from slype.border_table import BORDERS
 from slype.design import arms
 from slype.design_file import parse
 from slype.errors import DesignError, Unweavable
@@ -159,6 +160,14 @@ def test_a_spoke_of_a_board_reckoned_by_hand():
     assert spoke.length_mm == pytest.approx(foot + MM_PER_IN / 4 + made.laid.top_s + made.laid.border.length_mm + 25.4)
 
 
+@pytest.mark.parametrize("kind", [kind for kind in BORDERS.values() if kind.foot], ids=lambda kind: kind.name)
+def test_every_foot_border_of_the_table_goes_below_a_board(kind):
+    made = on_board(f'[base]\nkind = "board"\nfoot = "{kind.name}"\n')
+    assert made.design.base.foot == kind.border
+    assert made.board.foot.length_mm == border_need(kind.border, made.board.holes.pitch_mm, 3.25).length_mm
+    assert not re.search(r"[{}]|\bNone\b|  ", said(made))
+
+
 def test_a_basket_on_a_board_stands_higher_by_the_board_and_its_foot():
     # A quarter of an inch of wood, and one No. 5 spoke (3.25 mm), as no row of the foot passes more than one.
     made = on_board()
@@ -222,6 +231,7 @@ def test_every_reed_of_a_basket_on_a_board_is_drawn():
         ("[base]\nbeside = 2\n", {}, "inserted side spokes"),
         ("[base]\nbeside = 2\n", dict(spokes=INSERTED), "makes 32"),
         ('[base]\nkind = "board"\n', dict(before=""), "base, foot: is missing"),
+        ('[base]\nkind = "board"\nfoot = "rope"\n', ON_BOARD | dict(before=""), "not a foot border"),
         (BOARD, {}, "a board is not woven"),
         (BOARD, dict(before=""), "on the edge of the board"),
         (BOARD + 'margin = "1 in"\n', dict(ON_BOARD, before=""), "0.9|1.0 cm in from the edge"),

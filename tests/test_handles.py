@@ -105,17 +105,20 @@ def test_a_twisted_rod_is_as_long_as_its_helix_walked_in_small_steps(arch, radiu
     assert helix_mm(arch, radius, turn) == pytest.approx(walked, rel=1e-4)
 
 
-@given(st.integers(2, 7), mm, st.floats(1.5, 8))
-def test_rods_of_a_rope_do_not_run_through_each_other(rods, thick, slack):
+@given(st.integers(2, 7), mm, st.floats(1.1, 8))
+def test_rods_of_a_rope_touch_and_do_not_run_through_each_other(rods, thick, slack):
     turn = rods * thick * slack
     radius = rope_radius(rods, thick, turn)
-    a = np.linspace(-math.pi, math.pi, 4001)
-    b = turn / (2 * math.pi)
-    # From a point of one rod to the next rod's axis, anywhere near: never nearer than a thickness, but for the
-    # flattening of the cylinder (theory 3), which is a few in a hundred.
-    next_rod = np.c_[radius * np.cos(a + 2 * math.pi / rods), radius * np.sin(a + 2 * math.pi / rods), b * a]
-    gap = float(np.hypot(np.hypot(next_rod[:, 0] - radius, next_rod[:, 1]), next_rod[:, 2]).min())
-    assert gap >= 0.87 * thick
+    a = np.linspace(-math.pi, math.pi, 40_001)
+    ahead = a + 2 * math.pi / rods
+    axis = np.c_[radius * np.cos(ahead), radius * np.sin(ahead), turn / (2 * math.pi) * a]
+    # From a point of one rod's axis to the next rod's axis: a thickness where they are nearest.
+    assert float(np.linalg.norm(axis - [radius, 0, 0], axis=1).min()) == pytest.approx(thick, rel=1e-3)
+
+
+@given(st.integers(2, 7), mm)
+def test_rods_that_hardly_twist_stand_in_a_ring_of_coins(rods, thick):
+    assert rope_radius(rods, thick, 1e6) == pytest.approx(thick / (2 * math.sin(math.pi / rods)), rel=1e-6)
 
 
 def test_straight_rods_that_cover_a_core_of_their_own_size_are_six():

@@ -142,11 +142,18 @@ def test_a_lid_that_does_not_fit_is_refused_with_a_remedy(seat, change, message)
         (LIDS["on"].replace("'round 4'", "'round 44'").replace('"round 4"', '"round 44"'), "lid, spokes, reed"),
         (LIDS["on"].replace("'rust'", "'rost'"), "lid, band 2, colours"),
         ("lid = 3", "lid"),
+        (LIDS["on"].replace('["behind 1 out", "over 2 down"]', '"foot of two rows"'), "lid, border: .* lower ends"),
     ],
 )
 def test_a_lid_that_cannot_be_read_says_where(text, message):
     with pytest.raises(DesignError, match=message):
         basket(tail=text)
+
+
+def test_a_lid_may_have_any_border_by_its_name():
+    made = plan(basket(tail=LIDS["on"].replace('["behind 1 out", "over 2 down"]', '"three-rod plain"'), **FLARED))
+    assert made.lid.design.border.order is not None
+    assert abs(across_as_woven(made.seat, made.lid.laid) - made.seat.mouth.outside_mm) <= ONE_ROW_MM
 
 
 def test_a_straight_wall_has_no_seat_inside():

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from .bases import BOARD_MM, KINDS, ODD, Base, kind_named
-from .border import Border, parse_border
-from .border_table import border_told
+from .border_file import read_border
 from .design import Band, Spokes
 from .design_keys import known_keys
 from .errors import DesignError, did_you_mean
@@ -132,10 +131,5 @@ def _board(table: Table, spokes: Spokes, form: Form, bands: tuple[Band, ...]) ->
     return Base(
         "board",
         thickness_mm=table.length("thickness", 1.0, 60.0) or BOARD_MM,
-        foot=_foot(table.values["foot"]),
+        foot=read_border(table.values["foot"], "base, foot", foot=True),
     )
-
-
-def _foot(value: object) -> Border:
-    """A foot by its name, like "foot over 1, behind 1", or by rows."""
-    return border_told(value, "base, foot") if isinstance(value, str) else parse_border(value, "base, foot")

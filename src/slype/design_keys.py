@@ -99,7 +99,7 @@ KEYS = tuple(
         ("lid", "seat", "on | inside | over", "how the lid sits"),
         ("lid", "spokes", "table", "like [spokes]: the lid's own"),
         ("lid", "band", "list of tables", "like [[band]]: the lid's own; the last flat one goes to the edge"),
-        ("lid", "border", "list of rows", "like the rows of [border]: the lid's own"),
+        ("lid", "border", "border | list of rows", "the lid's own: a name, or rows as of [border]"),
         ("lid", "play", "length", "room all round between lid and seat"),
         ("lid", "across", "length", "width of the lid; left out, it follows from the mouth"),
         ("lid", "depth", "length", 'depth of the lid\'s own side, for seat = "over"'),

@@ -9,7 +9,7 @@ Theory
    diameter D, each beside the next in a ring, is pi D + c D long (pi D for one).
 3. Twisted rods. A helix of radius R that goes round once in `turn`: sqrt((2 pi R)^2 + turn^2) a turn. Rods lie side by
    side on the cylinder of radius R: n of them fill 2 pi R sin a, where tan a = turn / 2 pi R. Without a core R is the
-   larger of the ring of n touching straight rods and the cylinder that n slanting ones fill.
+   least on which the axes of neighbours are nowhere nearer than a thickness; there is none if turn <= n thicknesses.
 
 Nothing here says what a handle carries: a handle's strength is not rated.
 """
@@ -18,6 +18,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+
+import numpy as np
 
 from . import rods
 from .errors import DesignError, did_you_mean
@@ -155,11 +157,22 @@ def wrapping(arch_mm: float, cores: int, core_mm: float, wrap_mm: float, strands
 
 
 def rope_radius(rods_: int, rod_mm: float, turn_mm: float) -> float:
-    """Radius of the helix on which `rods_` rods twisted together lie, mm (theory 3). `turn_mm` > rods_ * rod_mm."""
-    straight = rod_mm / (2 * math.sin(math.pi / rods_))
-    slanting = rods_ * rod_mm * turn_mm / (2 * math.pi * math.sqrt(turn_mm**2 - (rods_ * rod_mm) ** 2))
-    # Two rods lie opposite each other and meet on the axis: they are no ring, and stay at half a thickness.
-    return straight if rods_ == 2 else max(straight, slanting)
+    """Radius of the helix on which `rods_` rods twisted together touch, mm (theory 3). `turn_mm` > rods_ * rod_mm."""
+    apart = 2 * math.pi / rods_
+    angle = np.linspace(-apart, 0.0, 2001)
+    climb = (turn_mm / (2 * math.pi) * angle) ** 2
+    low, high = rod_mm / 4, rod_mm
+
+    def nearest(radius: float) -> float:
+        """From a point of one axis to the nearest of the next."""
+        return math.sqrt(float((2 * radius**2 * (1 - np.cos(angle + apart)) + climb).min()))
+
+    while nearest(high) < rod_mm and high < 1e4 * rod_mm:  # the axes part as the cylinder grows
+        low, high = high, 2 * high
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if nearest(middle) < rod_mm else (low, middle)
+    return high
 
 
 def helix_mm(arch_mm: float, radius_mm: float, turn_mm: float) -> float:

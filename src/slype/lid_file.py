@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from . import design as d
 from .band_file import read_bands
-from .border import parse_border
+from .border_file import read_border
 from .design_keys import known_keys
 from .errors import DesignError
 from .form import Form
@@ -57,7 +57,7 @@ def read_lid(
         spokes=spokes,
         form=Form(ANY_MM, ((0.0, ANY_MM), (depth or 25.4, ANY_MM))),
         bands=bands,
-        border=parse_border(table.values["border"], "lid, border"),
+        border=read_border(table.values["border"], "lid, border"),
     )
     return d.Lid(mat, seat.name, table.length("play", 0.0, 50.0) or PLAY_MM, table.length("across", 20.0), fills)
 
