@@ -85,10 +85,6 @@ DISAGREE = {
         "so hers may hold more reeds or go round oftener; and her board baskets leave 13 to 14 1/2 in whether spokes "
         "stand 1/2 in or 1 in apart: a safe list, not a measure. The path is believed; cut hers for a first plait."
     ),
-    ("gill", "M50: foot in front of 2 behind the third"): (
-        "An eighth of an inch less than the bare path as slype counts it, half a space past the third spoke. An end "
-        "cut off right behind it is that half space shorter: the moves agree, the list leaves nothing over. Cut longer."
-    ),
     ("gill", "M51: per row of pairing"): (
         "Nine full rounds of two strands cannot stand in half an inch of No. 2: M30 and M66 in the same book give 1.75 "
         "to 1.95 mm for a single strand. Nine strands, or a rounded figure; M30, M42 and M66 are believed."

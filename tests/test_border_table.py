@@ -288,6 +288,15 @@ def test_other_ways_to_name_a_border(asked, meant):
     assert border_told(asked) == BORDERS[meant].border
 
 
+def test_a_board_may_name_its_foot():
+    text = basket_text(base="6 in", wall=[["0 in", "5 1/2 in"], ["3 in", "6 in"]])
+    for name in ("foot over 1, behind 1", "foot three-rod plain"):
+        made = parse(text.replace("[form]", f'[base]\nkind = "board"\nfoot = "{name}"\n[form]'))
+        assert made.base.foot == BORDERS[name].border
+    with pytest.raises(DesignError, match=r'base, foot: .* Did you mean "foot border"\?'):
+        parse(text.replace("[form]", '[base]\nkind = "board"\nfoot = "foot boarder"\n[form]'))
+
+
 def test_a_scallop_may_be_named_for_any_reach():
     for reach in range(1, 13):
         assert border_told(f"open over {reach}") == b.parse_border([f"over {reach} in"])

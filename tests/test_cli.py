@@ -297,6 +297,8 @@ def test_what_is_left_of_the_spokes_says_what_can_be_finished(tmp_path):
     assert {row["family"] for row in feet} == {"foot"}
     right, left = said.out, slype_in(tmp_path, *asked, "--hand", "left").out
     assert "┗" in right and "┛" not in right and "┛" in left and "┗" not in left
+    close = slype_in(tmp_path, "border", "--left", "5 in", "--spacing", "6 mm")
+    assert close.status == 1 and "leave no room for an end between them" in close.err
     none = slype_in(tmp_path, "border", "--left", "1 in")
     assert none.status == 1 and "too short for any" in none.err and none.err.count("\n") == 1
 

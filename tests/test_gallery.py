@@ -1,4 +1,4 @@
-"""The gallery: every weave, base and outline on one page."""
+"""The gallery: every weave, base, outline and border on one page."""
 
 import re
 from xml.etree import ElementTree
@@ -6,6 +6,7 @@ from xml.etree import ElementTree
 import pytest
 
 from slype import gallery
+from slype.border_table import BORDERS
 from slype.weaves import WEAVES
 
 
@@ -14,11 +15,12 @@ def page():
     return gallery.gallery()
 
 
-def test_every_weave_base_and_outline_is_on_the_page(page):
+def test_every_weave_base_outline_and_border_is_on_the_page(page):
     words = {node.text for node in ElementTree.fromstring(page).iter("{http://www.w3.org/2000/svg}text")}
     assert set(WEAVES) <= words
     assert set(gallery.BASES) <= words
     assert set(gallery.OUTLINES) <= words
+    assert {kind.name for kind in BORDERS.values()} <= words
 
 
 def test_no_two_parts_of_the_page_share_a_name(page):

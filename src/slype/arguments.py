@@ -262,7 +262,9 @@ def _files(command) -> None:
         metavar="SEED",
         help="of a painted .png: how the reeds differ in tone, another seed another coil; 0 for not at all",
     )
-    gallery = command("gallery", "draw every weave, base and outline on one page", "slype gallery -o gallery.svg")
+    gallery = command(
+        "gallery", "draw every weave, base, outline and border on one page", "slype gallery -o gallery.svg"
+    )
     gallery.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .svg or .png")
     gallery.add_argument("--width", type=_whole(50, 8000), default=1600, help="of a .png, in dots (default: 1600)")
     _with_hand(gallery)

@@ -15,7 +15,7 @@ import math
 from dataclasses import dataclass
 
 from .border import Border
-from .border_work import layers
+from .border_work import thicknesses
 from .errors import DesignError, did_you_mean
 from .quantity import MM_PER_IN
 
@@ -120,16 +120,12 @@ class Base:
 def raised_mm(base: Base, spoke_mm: float) -> float:
     """How high a board and its foot border lift the wall above the table: 0 for a woven base.
 
-    The foot is as many spokes thick as ends lie on each other. (Geometric form; common practice, no source.)
+    The foot is as many spokes thick as ends lie on each other (its longest row). (Geometric form; common practice, no
+    source.)
     """
-    return 0.0 if base.foot is None else base.thickness_mm + ends_on_each_other(base.foot) * spoke_mm
-
-
-def ends_on_each_other(border: Border) -> int:
-    """How many ends lie on each other in a border that is not open: those of its longest row, or of its order."""
-    if border.order is not None:
-        return 1 + max(layers(border).values())
-    return max(row.reach for row in border.rows)
+    if base.foot is None:
+        return 0.0
+    return base.thickness_mm + spoke_mm * thicknesses(base.foot)
 
 
 def sticks_each_way(sticks: int, through: int | None = None) -> tuple[int, int]:

@@ -110,5 +110,5 @@ def finishing(found: list[Finish], title: str, units: str, wording: str, hand: s
             )  # fmt: skip
         out += [heading(head), table]
     if not enough:
-        out.append(Text("\nNone of them can be finished with so little."))
+        out.append(Text("\nNone of them can be finished with that."))
     return out

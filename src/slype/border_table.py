@@ -71,6 +71,7 @@ def _open(name: str, face: str, passes: int, help_: str, source: str, also: tupl
 
 def _rod(down: int, help_: str, source: str = "practice", also: tuple[str, ...] = ()) -> Kind:
     name = f"{_COUNT[down]}-rod plain"
+    also = (f"{_COUNT[down]}-rod", *also)
     return Kind(name, "rod", order=Rods(down), uk=f"{name} border", also=also, help=help_, source=source)
 
 

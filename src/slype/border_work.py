@@ -201,6 +201,11 @@ def layers(border: Border) -> dict[tuple[int, int], int]:
     return out
 
 
+def thicknesses(border: Border) -> int:
+    """How many ends of a closed border lie on each other at most, as it is drawn: what it is high, in spokes."""
+    return max(row.reach for row in border.rows) if border.order is None else 1 + max(layers(border).values())
+
+
 @cache
 def _past_uprights(border: Border) -> frozenset[tuple[int, int]]:
     """(stage, step) of the passes that meet a spoke still standing, in the middle of the work."""

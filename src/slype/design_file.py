@@ -166,7 +166,7 @@ def _border(table: Table) -> Border:
     if kind.foot:
         raise DesignError(
             f'"{kind.name}" is worked on the lower ends, not on the upper edge.', "border, kind",
-            "Choose another for the edge; see: slype border.",
+            "Choose another for the edge (see: slype border), or name it as foot of a board.",
         )  # fmt: skip
     return kind.border
 

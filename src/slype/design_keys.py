@@ -56,7 +56,7 @@ KEYS = tuple(
         ("base", "sets", "count", "sticks in each set of an interlaced base"),
         ("base", "odd", "half | cut out | added", "how an odd count of ends comes about"),
         ("base", "beside", "1 | 2", "side spokes pushed in beside each base end; then [spokes] may leave out ends"),
-        ("base", "foot", "border | list of rows", "the border below a board: a name, or rows as of [border]"),
+        ("base", "foot", "border | list of rows", "the border below a board: a name, or rows like those of [border]"),
         ("base", "margin", "length", "from the middle of a board's holes to its edge"),
         ("base", "thickness", "length", "of a board"),
         ("band", "where", "base | side", "where the band is worked"),

@@ -11,9 +11,13 @@ from dataclasses import dataclass
 from xml.sax.saxutils import escape
 
 from . import picture
+from .border_picture import EARTH, SHOWN, strip
+from .border_table import BORDERS, Kind
 from .design_file import parse
 from .drawn import HAND, drawing
+from .materials import REEDS
 from .plan import Plan, plan
+from .quantity import MM_PER_IN
 from .steady import steady_rows
 from .weaves import EVERY_END, WEAVES, Weave
 
@@ -37,7 +41,7 @@ def gallery(progress: Callable[[str], None] = lambda words: None, wording: str =
     """The page as SVG."""
     out: list[str] = []
     y = MARGIN + 8
-    out.append(_text("slype: weaves, bases, outlines", MARGIN, y, 7))
+    out.append(_text("slype: weaves, bases, outlines, borders", MARGIN, y, 7))
     for heading, per_row, cells in sections(wording, hand):
         progress(f"drawing {heading.lower()}")
         y += 12
@@ -47,7 +51,8 @@ def gallery(progress: Callable[[str], None] = lambda words: None, wording: str =
     wide, high = WIDE + 2 * MARGIN, y + MARGIN
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide:.1f} {high:.1f}" width="{wide:.1f}mm" '
-        f'height="{high:.1f}mm" role="img" aria-labelledby="t"><title id="t">Weaves, bases and outlines</title>'
+        f'height="{high:.1f}mm" role="img" aria-labelledby="t">'
+        '<title id="t">Weaves, bases, outlines and borders</title>'
         f'<rect width="{wide:.1f}" height="{high:.1f}" fill="#ffffff"/>\n' + "\n".join(out) + "\n</svg>\n"
     )
 
@@ -57,6 +62,7 @@ def sections(wording: str, hand: str) -> Iterator[tuple[str, int, Iterator[Cell]
     yield "Weaves, from outside", 3, (weave_cell(weave, wording, hand) for weave in WEAVES.values())
     yield "Bases, from below", 3, (base_cell(name, text, hand) for name, text in BASES.items())
     yield "Outlines", 3, (outline_cell(name, text, hand) for name, text in OUTLINES.items())
+    yield "Borders, one end picked out", 2, (border_cell(kind, wording, hand) for kind in BORDERS.values())
 
 
 def _rows(out: list[str], cells: list[Cell], per_row: int, y: float) -> float:
@@ -70,9 +76,12 @@ def _rows(out: list[str], cells: list[Cell], per_row: int, y: float) -> float:
             left, top, w, h = cell.box
             size = wide / w
             drop = (tall - h * size) / 2
+            clip = f"cell{len(out)}"
             out.append(
-                f'<g fill="none" stroke-linejoin="round" transform="translate({x:.2f} {y + drop:.2f}) '
-                f'scale({size:.4f}) translate({-left:.2f} {-top:.2f})">{_own_names(cell.body, len(out))}</g>'
+                f'<clipPath id="{clip}"><rect x="{x:.2f}" y="{y + drop:.2f}" width="{wide:.2f}" '
+                f'height="{h * size:.2f}"/></clipPath><g clip-path="url(#{clip})"><g fill="none" stroke-linejoin="round" '
+                f'transform="translate({x:.2f} {y + drop:.2f}) '
+                f'scale({size:.4f}) translate({-left:.2f} {-top:.2f})">{_own_names(cell.body, len(out))}</g></g>'
             )
             out.append(_text(cell.name, x, y + tall + 5, 4.0))
             out.append(_text(cell.says, x, y + tall + 9, 2.9, "#555555"))
@@ -182,6 +191,14 @@ def outline_cell(name: str, text: str, hand: str) -> Cell:
     made = _made(text + 'border = { rows = ["behind 1 out", "over 2 down"] }\n', hand, name)
     body, box = drawing(made.laid, "outside", detail=HAND)
     return Cell(name, f"{made.design.spokes.ends} ends", body, box)
+
+
+def border_cell(kind: Kind, wording: str, hand: str) -> Cell:
+    """A strip of one border, on spokes three quarters of an inch apart."""
+    body, high = strip(kind, 0.75 * MM_PER_IN, REEDS["round 5"].diameter_mm, hand)
+    wide = SHOWN * 0.75 * MM_PER_IN
+    earth = f'<rect x="0" y="0" width="{wide:.1f}" height="{high:.1f}" fill="{EARTH}"/>'
+    return Cell(kind.named(wording), f"{kind.border.smallest_ends} ends or more", earth + body, (0.0, 0.0, wide, high))
 
 
 def _made(text: str, hand: str, name: str) -> Plan:

@@ -16,7 +16,7 @@ import numpy as np
 from . import rods
 from .bases import first_ring_mm, raised_mm
 from .border import OPEN_RISE, Need, border_need
-from .border_work import layers
+from .border_work import thicknesses
 from .design import MOST_ROWS, Band, Design, group_sizes
 from .effects import Effect, effect_of, weaver_colours, with_blocks
 from .errors import Unweavable
@@ -209,9 +209,7 @@ class Laid:
         border = self.design.border
         if border.is_open:
             return (border.reach + 0.5) * self.border_spacing_mm * OPEN_RISE
-        if border.order is not None:
-            return self.design.spokes.reed.diameter_mm * (1 + max(layers(border).values()))
-        return self.design.spokes.reed.diameter_mm * max(row.reach for row in border.rows)
+        return self.design.spokes.reed.diameter_mm * thicknesses(border)
 
     @property
     def finished_height_mm(self) -> float:

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .bases import ends_on_each_other
 from .border import OPEN_RISE, path_of_end
+from .border_work import thicknesses
 from .design import Design, Lid
 from .errors import Unweavable
 from .lay import Laid
@@ -99,7 +99,7 @@ def _ring(lid: Lid, across: float) -> float:
     border, spokes = lid.mat.border, lid.mat.spokes
     if border.is_open:  # arches stand out by a share of the spacing, which grows with the ring
         return across / (1 + 2 * (border.reach + 0.5) * OPEN_RISE * math.pi / spokes.ends)
-    return across - 2 * spokes.reed.diameter_mm * ends_on_each_other(border)
+    return across - 2 * spokes.reed.diameter_mm * thicknesses(border)
 
 
 def across_as_woven(fit: LidFit, laid: Laid) -> float:
