@@ -79,7 +79,8 @@ def _rows(out: list[str], cells: list[Cell], per_row: int, y: float) -> float:
             clip = f"cell{len(out)}"
             out.append(
                 f'<clipPath id="{clip}"><rect x="{x:.2f}" y="{y + drop:.2f}" width="{wide:.2f}" '
-                f'height="{h * size:.2f}"/></clipPath><g clip-path="url(#{clip})"><g fill="none" stroke-linejoin="round" '
+                f'height="{h * size:.2f}"/></clipPath><g clip-path="url(#{clip})">'
+                f'<g fill="none" stroke-linejoin="round" '
                 f'transform="translate({x:.2f} {y + drop:.2f}) '
                 f'scale({size:.4f}) translate({-left:.2f} {-top:.2f})">{_own_names(cell.body, len(out))}</g></g>'
             )
