@@ -13,7 +13,8 @@ from statistics import median
 
 import slype
 from slype import design_file, lay, steady
-from slype.plan import as_json, plan
+from slype.plan import plan
+from slype.plan_json import as_json
 
 EXAMPLE = Path(slype.__file__).parent / "examples" / "estuary.toml"
 RUNS = 7

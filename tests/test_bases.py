@@ -16,7 +16,8 @@ from slype.border_table import BORDERS
 from slype.design import arms
 from slype.design_file import parse
 from slype.errors import DesignError, Unweavable
-from slype.plan import as_json, plan
+from slype.plan import plan
+from slype.plan_json import as_json
 from slype.quantity import MM_PER_IN
 from slype.sheet import contents
 from slype.sources import SOURCES

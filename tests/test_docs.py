@@ -15,7 +15,8 @@ from slype.border_table import BORDERS
 from slype.chart import as_json as chart_json
 from slype.design_file import parse
 from slype.design_keys import KEYS
-from slype.plan import as_json, plan
+from slype.plan import plan
+from slype.plan_json import as_json
 from slype.sources import SOURCES
 from slype.weaves import WEAVES
 

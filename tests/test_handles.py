@@ -23,7 +23,8 @@ from slype.handles import (
     rope_radius,
     wrapping,
 )
-from slype.plan import as_json, plan
+from slype.plan import plan
+from slype.plan_json import as_json
 from slype.quantity import MM_PER_IN
 from slype.report import plan as report_plan
 from slype.report import text

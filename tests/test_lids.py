@@ -12,7 +12,8 @@ from strategies import basket
 from slype.errors import DesignError, Unweavable
 from slype.lidded import across_as_woven, mouth_of
 from slype.lids import MOST_OVERHANG_MM, PLAY_MM, SEATS, Mouth, seat_named, span, why_not
-from slype.plan import as_json, plan
+from slype.plan import plan
+from slype.plan_json import as_json
 from slype.sheet import contents
 from slype.sources import SOURCES
 from slype.steps import steps

@@ -13,7 +13,8 @@ from strategies import basket, borders, turn_taking, weave_and_ends
 from slype import design_file, joins, lay
 from slype.errors import Unweavable
 from slype.piece import CUT_STEP_MM
-from slype.plan import HALF_SPOKE_MM, as_json, plan
+from slype.plan import HALF_SPOKE_MM, plan
+from slype.plan_json import as_json
 from slype.quantity import MM_PER_IN
 from slype.sources import SOURCES
 

@@ -10,7 +10,8 @@ from strategies import basket, weave_and_ends
 from slype import relaxed, rod_wall, strands
 from slype.errors import Unweavable
 from slype.lay import lay
-from slype.plan import as_json, plan
+from slype.plan import plan
+from slype.plan_json import as_json
 from slype.rest_curves import relaxed_curves
 from slype.tubes import tubes
 

@@ -14,7 +14,8 @@ from slype import design_file
 from slype.errors import DesignError
 from slype.joins import OVERLAP_MM
 from slype.lay import TUCK_MM
-from slype.plan import as_json, plan
+from slype.plan import plan
+from slype.plan_json import as_json
 from slype.quantity import parse_length, show_length
 from slype.sheet import contents, make
 from slype.sheet_lists import bands_named, cut_list, pieced

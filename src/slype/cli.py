@@ -105,7 +105,7 @@ def _relax(asked: argparse.Namespace) -> int:
     design = _design(asked)
     made = plan(design, _at_rest(design, asked.cores, asked.fine))
     if asked.json:
-        from .plan import as_json
+        from .plan_json import as_json
 
         form = as_json(made)
         bands = [
@@ -141,7 +141,7 @@ def _print_json(form: object) -> None:
 def _check(asked: argparse.Namespace) -> int:
     made = _planned(asked)
     if asked.json:
-        from .plan import as_json
+        from .plan_json import as_json
 
         form = as_json(made)
         _print_json({"title": form["title"], "advice": form["advice"]})
@@ -155,7 +155,7 @@ def _check(asked: argparse.Namespace) -> int:
 def _plan(asked: argparse.Namespace) -> int:
     made = _planned(asked)
     if asked.json:
-        from .plan import as_json
+        from .plan_json import as_json
 
         _print_json(as_json(made))
     else:

@@ -13,7 +13,7 @@ from dataclasses import replace
 from importlib import resources
 from textwrap import fill
 
-from . import chart, files, glb, picture, plan, relaxed, report, rest_report, sheet, tables
+from . import chart, files, glb, picture, plan, plan_json, relaxed, report, rest_report, sheet, tables
 from .design_file import load
 from .errors import FileTrouble
 from .plan import Plan
@@ -105,7 +105,7 @@ def _copy_examples(folder: str) -> list[str]:
 def _write_reports(folder: str, made: Plan) -> None:
     form = chart.as_json(made.laid)
     for name, content in (
-        ("plan.json", json.dumps(plan.as_json(made), indent=1, ensure_ascii=False) + "\n"),
+        ("plan.json", json.dumps(plan_json.as_json(made), indent=1, ensure_ascii=False) + "\n"),
         ("chart.json", json.dumps(form, ensure_ascii=False) + "\n"),
         ("plan.txt", report.text(report.plan(made))),
         ("at-rest.txt", report.text(rest_report.at_rest(made))),
