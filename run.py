@@ -173,7 +173,8 @@ def run_tests(words):
     """pytest, then the style check; both always run, the first failure gives the exit status."""
     python = environment_python()
     # From the checkout, because pytest looks for its `testpaths` only there.
-    tests = run([python, "-m", "pytest"] + words, ROOT)
+    # On every core: pictures and reeds at rest make the tests long.
+    tests = run([python, "-m", "pytest", "-n", "auto"] + words, ROOT)
     style = run([python, "-m", "ruff", "check", ROOT], ROOT)
     return tests or style
 
