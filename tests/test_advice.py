@@ -62,7 +62,8 @@ PROVOKED_BY = {
     "no firm row under the border": dict(ends=25, weave="randing"),
     "colours hard to tell apart": dict(weave="pairing", colours=["#a00000", "#a30000"]),
     "colours alike to some eyes": dict(weave="pairing", colours=["copper", "moss"]),
-    "oval base winds": None,  # told of an oval, in test_outlines.py
+    "oval base winds": None,  # these two are told of ovals, in test_outlines.py
+    "unevenly spaced": None,
     "light shows": dict(ends=12, weave="pairing", rows=6),
     "lies loose": dict(ends=24, weave="six-rod wale", rows=5),
     "far apart at the base edge": dict(ends=12),

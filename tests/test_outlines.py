@@ -1,6 +1,7 @@
 """Outlines: rings of round, oval and rectangular baskets, what stands on them, and what sits in them."""
 
 import math
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -13,10 +14,11 @@ from slype.design_file import load, parse
 from slype.errors import DesignError, Unweavable
 from slype.fits import EASE_MM, fit, parse_box
 from slype.form import Form, ring_of
-from slype.lay import lay, long_sticks
+from slype.lay import lay, long_sticks, spacing_range
 from slype.paths import base_sticks
 from slype.plan import plan
 from slype.steps import steps
+from slype.telling import fit_told
 from slype.tubes import tubes
 
 INCH = 25.4
@@ -185,7 +187,7 @@ def test_sizes_are_read_as_makers_write_them(text, size):
     assert parse_box(text) == pytest.approx(tuple(INCH * each for each in size))
 
 
-@pytest.mark.parametrize("text", ["9 in", "", "x", "9 x", "a x b", "1 x 2 x 3 x 4 in", "0 x 0 in"])
+@pytest.mark.parametrize("text", ["9 in", "9 x 5", "", "x", "9 x", "a x b", "1 x 2 x 3 x 4 in", "0 x 0 in"])
 def test_what_is_no_size_is_refused_in_words(text):
     with pytest.raises(DesignError):
         parse_box(text, "size")
@@ -229,6 +231,35 @@ def test_a_base_twisted_all_one_way_is_warned_of(trug):
     all_one_way = replace(trug, bands=tuple(turned))
     assert "oval base winds" in {found.rule.key for found in plan(all_one_way).advice}
     assert "oval base winds" not in {found.rule.key for found in plan(trug).advice}
+
+
+def test_few_long_sticks_leave_the_ends_bare_and_that_is_said():
+    design = basket(base='["11 in", "7 in"]', spokes="ends = 36, long_sticks = 5")
+    closest, widest = spacing_range(design, 50.0)
+    assert widest > 3 * closest
+    made = plan(design)
+    (found,) = [each for each in made.advice if each.rule.key == "unevenly spaced"]
+    better = int(re.search(r"long_sticks = (\d+)", found.remedy)[1])
+    even = plan(basket(base='["11 in", "7 in"]', spokes=f"ends = 36, long_sticks = {better}"))
+    assert "unevenly spaced" not in {each.rule.key for each in even.advice}
+    # The border must reach across the widest gap.
+    assert made.laid.border.length_mm > 1.5 * even.laid.border.length_mm
+
+
+def test_an_evenly_spaced_oval_and_a_round_basket_have_one_spacing(trug):
+    closest, widest = spacing_range(trug, 0.0)
+    assert widest == pytest.approx(closest, rel=0.02)
+    assert 40 * widest == pytest.approx(2 * math.pi * float(trug.form.radius(0.0)), rel=0.01)
+
+
+def test_an_oval_base_woven_to_its_width_is_not_called_too_small(trug):
+    keys = {found.rule.key for found in plan(trug).advice}
+    assert not keys & {"base bands against base", "groups lie across the arms", "unevenly spaced"}
+
+
+def test_fits_says_yes_or_no_first(trug):
+    for size, begins in (("6 x 4 x 2 in", "Yes"), ("9 x 5 inches", "No"), ("30 x 20 cm", "No")):
+        assert fit_told(trug, size, fit(lay(trug), *parse_box(size))).startswith(begins)
 
 
 def test_the_steps_lay_long_sticks_and_short_ones(trug):

@@ -96,6 +96,7 @@ def finishing(found: list[Finish], title: str, units: str, wording: str, hand: s
     """What can be finished with what is left, the longest first; then what falls just short."""
     out: Parts = [Text(title, style="bold")]
     enough, short = [one for one in found if one.enough], [one for one in found if one.just_short]
+    short = sorted(short, key=lambda one: -one.spare_mm)  # what lacks least first
     for head, some, spare in (
         ("Can be finished", enough, "To spare"),
         ("Fall just short: only with pliers, and no slip", short, "Missing"),

@@ -75,7 +75,8 @@ def weaver_colours(
     if len(colours) == weavers * strands:
         return tuple(tuple(colours[k * strands : (k + 1) * strands]) for k in range(weavers))
     many = f"{weavers} weaver{'s' * (weavers != 1)}" + (f" of {strands} strands" if strands > 1 else "")
-    right = f"Give 1 or {weavers}" + (f" or {weavers * strands}." if strands > 1 else ".")
+    counts = sorted({1, weavers, weavers * strands})
+    right = "Give " + " or ".join(map(str, counts)) + "."
     raise DesignError(f"{len(colours)} colours for {many}.", where, right)
 
 

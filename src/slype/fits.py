@@ -65,11 +65,10 @@ def parse_box(text: str, where: str = "") -> tuple[float, float, float]:
     pieces = [piece.strip() for piece in re.split(r"\s*(?:x|×|by)\s*", text.strip().lower())]
     if not 2 <= len(pieces) <= 3 or not all(pieces):
         raise DesignError(f'"{text[:40]}" is not a size.', where, 'Write it like "9 x 5 in" or "9 x 5 x 2 1/2 in".')
-    unit = re.search(r"(in|cm|mm|\")$", pieces[-1])
-    sizes = [
-        parse_length(piece if re.search(r"[a-z\"]", piece) or not unit else f"{piece} {unit[1]}", where)
-        for piece in pieces
-    ]
+    unit = re.search(r"(inches|inch|in|cm|mm|\")$", pieces[-1])
+    if not unit:
+        raise DesignError(f'"{text[:40]}" has no unit.', where, 'Write it like "9 x 5 in" or "23 x 13 cm".')
+    sizes = [parse_length(piece if re.search(r"[a-z\"]", piece) else f"{piece} {unit[1]}", where) for piece in pieces]
     longest, other = max(sizes[:2]), min(sizes[:2])
     if other <= 0:
         raise DesignError(f'"{text[:40]}" is not a size.', where, "Lengths must be more than nothing.")

@@ -247,12 +247,26 @@ def lay(design: Design) -> Laid:
         raise Unweavable(
             "the wall closes to nothing below the last row.", "form, wall", "Weave fewer rows or widen the mouth."
         )
-    spacing = 2 * math.pi * radius / design.spokes.ends
+    # Where some stand wider than others, the widest say how long an end must be, and the closest whether it can pass.
+    closest, spacing = spacing_range(design, at)
     try:
+        border_need(design.border, closest, design.spokes.reed.diameter_mm, design.spokes.per_end)
         need = border_need(design.border, spacing, design.spokes.reed.diameter_mm, design.spokes.per_end)
     except Unweavable as trouble:
         raise trouble.inside(design.name) from None
     return Laid(design, tuple(bands), cross, at, need, spacing)
+
+
+def spacing_range(design: Design, s: float) -> tuple[float, float]:
+    """(least, most) mm from one end to the next on the ring `s` up the wall: alike on a round basket."""
+    ends = design.spokes.ends
+    if design.form.is_round:
+        even = 2 * math.pi * float(design.form.radius(s)) / ends
+        return even, even
+    turn = design.turn("side", np.linspace(0.5, ends + 0.5, 16 * ends + 1))
+    x, y, _, _ = design.form.place(turn, np.full(len(turn), s))
+    along = np.hypot(np.diff(x), np.diff(y)).reshape(ends, 16).sum(axis=1)
+    return float(along.min()), float(along.max())
 
 
 def cross_radius(design: Design) -> float:
@@ -377,7 +391,10 @@ def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
         room = design.form.wall_mm - start_s - later
         if room < pitch / 2:
             raise Unweavable(
-                "there is no wall left for this band below the top.", place, "Raise the wall or weave fewer rows."
+                f"there is no wall left for this band below the top: the others stand {start_s + later:.0f} mm high, "
+                f"the wall is {design.form.wall_mm:.0f} mm.",
+                place,
+                "Raise the wall, weave fewer rows, or use finer reed.",
             )
         rows = _rows_in(room, pitch)
     else:

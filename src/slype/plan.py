@@ -27,6 +27,8 @@ if TYPE_CHECKING:  # the compiled loops behind it are slow to load, and a plan w
 STICK_SPREAD_MM = (-6.0, 12.0)
 """How much shorter or longer a base stick may be cut. Source: Gill's lists, "0 to 1 inch longer, usually 1/2"."""
 
+_UP_BOTH = "both ends, along the wall to the top of the last row"
+
 
 @dataclass(frozen=True)
 class Strand:
@@ -193,7 +195,7 @@ def _pieces(laid: Laid, board: BoardLaid | None) -> list[Piece]:
         return out
     parts = [
         ("across the base", design.form.base_mm, "diameter of the base", "derived"),
-        ("up the wall", 2 * laid.top_s, "both ends, along the wall to the top of the last row", "derived"),
+        *([("up the wall", 2 * laid.top_s, _UP_BOTH, "derived")] if laid.top_s > 0 else []),  # a mat has no wall
         ("border", 2 * need.length_mm, "both ends, above the last row", "derived"),
         ("to spare", 2 * SPARE_MM, "both ends, for an untrue cut", "practice"),
     ]

@@ -45,11 +45,18 @@ def at_rest(made: Plan) -> Parts:
         bullets(
             (
                 "Light: share of the band one can see through, looked at square on, before any packing by hand.",
-                f"Bend: how far the outer side of the reed is stretched. Up to {EASY_BEND:.0%} is easy, to "
+                f"Bend: how far its outer side is stretched. Up to {EASY_BEND:.0%} is easy, to "
                 f"{HARD_BEND:.0%} usual in ordinary weaving, more is hard (common practice, no source: no published "
-                "limit for soaked reed was found). Against a hard bend: crimp, soak longer, finer reed, wider spaces.",
-                "Press: what a reed usually presses a spoke with, if soaked reed is as stiff as 1 GPa (from memory). "
-                "Loose: share of the places where it presses with less than a tenth of that.",
+                + say(
+                    "limit for soaked {reed} was found). Against a hard bend: crimp, soak longer, finer {reed}, wider "
+                    "spaces.",
+                    design.wording,
+                ),
+                say(
+                    "Press: what a weaver usually presses a {spoke} with, if soaked {reed} is as stiff as 1 GPa (from "
+                    "memory). Loose: share of the places where it presses with less than a tenth of that.",
+                    design.wording,
+                ),
             )
         ),
         heading("How well it came to rest"),
@@ -80,5 +87,5 @@ def _how_well(made: Plan) -> list[str]:
         *(say(_TANGLED[where], made.design.wording) for where in rest.tangled),
         "It came to rest."
         if rest.done
-        else "It stopped before all of it was quite at rest; lengths hardly change any more.",
+        else "It stopped after as many sweeps as it is given, before all of it was quite at rest.",
     ]

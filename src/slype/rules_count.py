@@ -159,8 +159,8 @@ def _uneven(laid, joins):
     "practice",
 )
 def _across_arms(laid, joins):
-    if not laid.base or laid.base[0].band.group == 1:
-        return
+    if not laid.base or laid.base[0].band.group == 1 or not laid.design.form.is_round:
+        return  # sticks along and across have no four arms
     band, ends = laid.base[0], laid.design.ends_at(laid.base[0].band)
     sizes, held = group_sizes(ends, band.band.group), laid.design.arms
     if set(accumulate(held)) <= set(accumulate(sizes)):

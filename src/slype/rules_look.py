@@ -69,11 +69,9 @@ def _wall(laid, joins):
     "derived",
 )
 def _base(laid, joins):
-    if laid.base and abs(laid.base_reached_mm - laid.design.form.base_mm) > max(6.0, laid.base[-1].pitch_mm * 1.5):
-        yield (
-            "base",
-            {"reached": shown(laid.design, laid.base_reached_mm), "base": shown(laid.design, laid.design.form.base_mm)},
-        )
+    wide = laid.design.form.base_width_mm  # of an oval `until` is the width
+    if laid.base and abs(laid.base_reached_mm - wide) > max(6.0, laid.base[-1].pitch_mm * 1.5):
+        yield "base", {"reached": shown(laid.design, laid.base_reached_mm), "base": shown(laid.design, wide)}
 
 
 @rule(

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 from . import rods
 from .border import crossings
 from .design import FEWEST_ENDS, MOST_ENDS
-from .lay import TIGHTEST_RATIO, BandLaid, Laid
+from .lay import TIGHTEST_RATIO, BandLaid, Laid, long_sticks, spacing_range
 from .rule_book import band_name, rule, shown
 
 SPACING_MM = (12.7, 24.0)
@@ -81,6 +82,32 @@ for _place in ("base edge", "turn", "widest", "mouth"):
     _spacing_rule(_place, True)
     if _place != "widest":
         _spacing_rule(_place, False)
+
+
+UNEVEN = 1.7
+"""Widest over closest spacing of one ring from which it is worth saying (common practice, no source)."""
+
+
+@rule(
+    "unevenly spaced",
+    "warn",
+    "below the {border} the {spokes} stand from {closest} to {widest} apart.",
+    "Where they stand wide the weave is slack and the {border} spans too far; where they crowd, weavers bend hard.",
+    "Put more sticks along the base: long_sticks = {better} stands them about evenly.",
+    "practice",
+)
+def _uneven(laid, joins):
+    closest, widest = spacing_range(laid.design, laid.top_s)
+    if widest > UNEVEN * closest:
+        even = replace(laid.design, spokes=replace(laid.design.spokes, long_sticks=None))
+        yield (
+            "mouth",
+            {
+                "closest": shown(laid.design, closest),
+                "widest": shown(laid.design, widest),
+                "better": long_sticks(even),
+            },
+        )
 
 
 @rule(

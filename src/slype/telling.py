@@ -90,14 +90,18 @@ def count_from_one(space: int, spaces: int) -> int:
 
 
 def fit_told(design: Design, size: str, found: Fit) -> str:
-    """How a box sits, in a sentence or two."""
-    spare, up = (show_length(abs(mm), design.units, 16) for mm in (found.spare_mm, found.height_mm))
+    """How a box sits, in a sentence or two: yes or no first."""
+    spare = show_length(abs(found.spare_mm), design.units, 16)
+    where = "on the floor of it"
+    if found.height_mm > 0.5:
+        where = f"{show_length(found.height_mm, design.units)} above the floor"
+    corners = "" if design.form.outline == "rectangle" else "; its square corners meet the round of the wall first"
     if found.sits:
-        said = f"{size} sits in it, with {spare} to spare on each side where it is tightest, {up} above the base."
+        said = f"Yes: {size} sits in it, with {spare} to spare all round where it is tightest, {where}."
     elif found.spare_mm >= 0:
-        said = f"{size} only just goes in: {spare} on each side, {up} above the base, is too little to lift it out."
+        said = f"No: {size} goes in with only {spare} to spare all round, {where}, too little to lift it out again."
     else:
-        said = f"{size} does not go in: {up} above the base it is {spare} too large on each side."
+        said = f"No: {size} does not go in. It would have to be {spare} smaller on every side, {where}{corners}."
     if found.proud_mm > 0:
         said += f" It stands {show_length(found.proud_mm, design.units)} above the last row."
     return said
@@ -133,6 +137,7 @@ def whence(made: Plan) -> str:
         for laid in (rest.laid, rest.stacked)
     )
     return (
-        "Heights and lengths are those of the whole basket at rest; stacked rows had said "
-        f"{show_length(rest.stacked.top_s, units)} up the wall and {before / woven - 1:+.1%} of weaver."
+        "Heights and lengths are those of the whole basket at rest; rows simply stacked would stand "
+        f"{show_length(rest.stacked.top_s, units)} up the wall and take {abs(before / woven - 1):.1%} "
+        f"{'more' if before > woven else 'less'} weaver."
     )
