@@ -60,7 +60,7 @@ def gallery(progress: Callable[[str], None] = lambda words: None, wording: str =
 def sections(wording: str, hand: str) -> Iterator[tuple[str, int, Iterator[Cell]]]:
     """(heading, cells in a row, cells) in the order of the page."""
     yield "Weaves, from outside", 3, (weave_cell(weave, wording, hand) for weave in WEAVES.values())
-    yield "Bases, from below", 3, (base_cell(name, text, hand) for name, text in BASES.items())
+    yield "Bases, from below", 4, (base_cell(name, text, hand) for name, text in BASES.items())
     yield "Outlines", 3, (outline_cell(name, text, hand) for name, text in OUTLINES.items())
     yield "Borders, one end picked out", 2, (border_cell(kind, wording, hand) for kind in BORDERS.values())
 
@@ -134,13 +134,21 @@ def _count_for(weave: Weave) -> int:
 
 
 BASES = {
-    "laid cross, opened by fours and twos": (
+    "laid cross": (
         'spokes = { reed = "round 5", ends = 32 }\n'
         'form = { base = "6 in", wall = [["0 in", "6 in"], ["1 in", "6 in"]] }\n'
         'band = [ { where = "base", weave = "pairing", reed = "round 2", groups = 8, rows = 3 },\n'
         ' { where = "base", weave = "pairing", reed = "round 2", groups = 4, rows = 2 },\n'
         ' { where = "base", weave = "pairing", reed = "round 2", groups = 2, rows = 3 },\n'
         ' { where = "base", weave = "pairing", reed = "round 2", until = "6 in" } ]\n'
+    ),
+    "pierced cross": (
+        'base = { kind = "pierced cross", through = 6 }\n'
+        'spokes = { reed = "round 5", ends = 24 }\n'
+        'form = { base = "5 1/2 in", wall = [["0 in", "5 1/2 in"], ["1 in", "5 1/2 in"]] }\n'
+        'band = [ { where = "base", weave = "pairing", reed = "round 2", groups = 6, rows = 3 },\n'
+        ' { where = "base", weave = "pairing", reed = "round 2", groups = 2, rows = 3 },\n'
+        ' { where = "base", weave = "pairing", reed = "round 2", until = "5 1/2 in" } ]\n'
     ),
     "half stick, for an odd count": (
         'spokes = { reed = "round 4", ends = 17 }\n'
