@@ -222,6 +222,7 @@ def comparisons() -> list[Comparison]:
         *_prototype(),
         *_whole_designs(),
         *_boards(),
+        *_ovals(),
         *_handles_and_lids(),
     ]
 
@@ -361,6 +362,29 @@ def _spokes(
         source, f"{model}: left for the border", left, left, need.length_mm, ENOUGH, "derived",
         f"with {whose}; bare path {show_length(bare)}", bare,
     )  # fmt: skip
+
+
+def _ovals() -> Iterator[Comparison]:
+    for row in table("oval_bases.csv"):
+        base = f"['{row['base_long_in']} in', '{row['base_wide_in']} in']"
+        wall = f"[['0 in', {base[1:]}, ['2 in', {base[1:]}]"
+        many = int(row["long"]) + int(row["short"])
+        made = plan(
+            design_file.parse(
+                f"[spokes]\nreed = 'round 4'\nends = {2 * many}\ninserted = true\nbase_ends = {2 * many}\n"
+                f"long_sticks = {row['long']}\nbase_reed = 'round 4'\n"
+                f"[form]\noutline = 'oval'\nbase = {base}\nwall = {wall}\n"
+                "[[band]]\nweave = 'three-rod wale'\nreed = 'round 2'\nrows = 3\n[border]\nrows = ['over 2 down']\n"
+            )
+        )
+        for which in ("long", "short"):
+            (piece,) = (piece for piece in made.pieces if piece.name == f"{which} base stick")
+            assert piece.count == int(row[which])
+            stated = float(row[f"{which}_in"]) * MM_PER_IN
+            yield Comparison(
+                "gill", f"{row['model']}: {which} base stick", stated, stated, piece.length_mm, HALF_INCH, "stated",
+                f"{row['long']} sticks along and {row['short']} across",
+            )  # fmt: skip
 
 
 def _boards() -> Iterator[Comparison]:
