@@ -198,7 +198,7 @@ def _parts(
         old = before.parts.get(where) if before is not None else None
         forces = None
         if old is not None:
-            built, forces, _ = start_from(built, old)
+            built, forces = start_from(built, old)
 
         def told(share: float, low: float = low, high: float = high) -> None:
             tell(low + (high - low) * share)
@@ -208,8 +208,8 @@ def _parts(
     return parts
 
 
-def start_from(built: Built, old: Part) -> tuple[Built, Known, float]:
-    """The same rods, started where an earlier answer left them, its forces, and the share of nodes that were known.
+def start_from(built: Built, old: Part) -> tuple[Built, Known]:
+    """The same rods, started where an earlier answer left them, and its forces.
 
     Reeds are known again by what they weave: band, block, weaver, strand, and where round; joins may lie elsewhere. A
     band that now stands higher or lower is lifted as a whole.
@@ -238,7 +238,7 @@ def start_from(built: Built, old: Part) -> tuple[Built, Known, float]:
     both, kept = (low >= 0) & (high >= 0), np.flatnonzero(was_at >= 0)
     pairs, turned = contacts_between(wall, low[both], high[both])
     push = np.where(turned[:, None], -rest.push[both], rest.push[both])
-    return replace(built, wall=wall), Known(pairs, push, was_at[kept], rest.post_push[kept]), float(known.mean())
+    return replace(built, wall=wall), Known(pairs, push, was_at[kept], rest.post_push[kept])
 
 
 def _by_reed(built: Built, by_piece: bool) -> dict[tuple, np.ndarray]:

@@ -10,8 +10,8 @@ Theory
 2. Contact. Two rods at one station keep their axes at least `touch` apart; the upper of an ordered pair stays above
    by at least LEAST_LIFT of that, so no two rods can change places. Rods that cross do so between stations too: each
    contact looks half a station either way (`rod_loops.closest`). Without that, rows sink into each other
-   by as much as the stations are apart: pairing falls to 1.78 thicknesses a row at 8 stations a space, 1.95 at 16,
-   1.99 at 32, towards the true 2.
+   by as much as the stations are apart: pressed pairing falls to 1.84 thicknesses a row at 8 stations a space, 1.94 at
+   16, 1.99 at 32, towards the true 2 (`proofs` works it out anew).
    A rod keeps its distance from the posts it passes, on its own side, and from the floor.
 3. Method. Consensus ADMM (Boyd and others 2011, "Distributed optimization and statistical learning via the alternating
    direction method of multipliers"): every contact holds copies of the two nodes and pushes them apart; every rod
