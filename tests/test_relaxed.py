@@ -96,6 +96,12 @@ def test_from_its_own_answer_a_basket_is_at_rest_at_once(at_rest):
     rest = rod_wall.relax(began.wall, 100, relaxed.OVERLAP, relaxed.BALANCE, known=forces)
     assert rest.done
     assert np.abs(rest.at - part.rest.at).max() < 0.5
+    # Posts bear most of it, so what reeds push each other with is held to directly.
+    work = rod_wall._Work(began.wall, forces.contacts)
+    work.begin_with(forces)
+    assert forces.push.any()
+    assert np.allclose(work.push[0::2] * work.rho[:, None], forces.push)
+    assert np.allclose(work.push[1::2], -work.push[0::2])
     # With the forces taken over, reeds neither sink into each other nor move as they would without.
     anew, known = (rod_wall.relax(began.wall, 50, 0.0, 0.0, known=each) for each in (None, forces))
     assert known.overlap_mm < 0.7 * anew.overlap_mm
