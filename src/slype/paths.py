@@ -12,6 +12,7 @@ import numpy as np
 
 from .border import Border, path_of_end
 from .border_work import layers
+from .crosses import arm_of, parted_mm
 from .design import group_sizes
 from .form import smooth_through
 from .lay import Laid
@@ -175,6 +176,7 @@ def base_sticks(laid: Laid) -> list[np.ndarray]:
         # Toward the centre a stick runs on parallel to its arm.
         first = _stand(reed, ends, beside, rings[0][1], rings[0][0], thick, cross=laid.design.arms)
         arm = _arm_angle(end, laid.design.arms)
+        first += parted_mm(laid.design, end) * np.array([-np.sin(arm), np.cos(arm)])
         across = -first[0] * np.sin(arm) + first[1] * np.cos(arm)
         centre = np.array([-across * np.sin(arm), across * np.cos(arm)])
         later = (_stand(reed, ends, beside, group, radius, thick) for radius, group in rings[1:])
@@ -215,11 +217,6 @@ def _oval_sticks(laid: Laid) -> list[np.ndarray]:
         tip = np.array([x[end], y[end]]) + shift * np.array([-y[end], x[end] - side * straight]) / edge
         out.append(np.concatenate([start, tip[None]]))
     return out
-
-
-def arm_of(end: int, arms: list[int]) -> int:
-    """Which arm of the cross an end belongs to, from 0."""
-    return int(np.searchsorted(np.cumsum(arms), end, side="right"))
 
 
 def _arm_angle(end: int, arms: list[int]) -> float:
