@@ -19,6 +19,9 @@ from .tubes import Tube
 
 VIEWS = ("outside", "inside", "above", "under")
 MARGIN = 0.03  # white round the basket, as a share of the picture's width
+ACROSS_BOW = -35.0
+"""Where the eye stands round a basket with a bow, degrees from its right: the bow stands over the start line at the far
+side, and would be seen edge-on from the near side."""
 NEAREST = 0.12  # what is nearer the eye than this share of the distance looked over is not drawn
 
 
@@ -58,19 +61,20 @@ class Seen:
     shown: np.ndarray
 
 
-def camera_for(laid: Laid, view: str) -> Camera:
-    """The eye for "outside", "inside", "above" or "under"."""
+def camera_for(laid: Laid, view: str, tubes: list[Tube] | None = None) -> Camera:
+    """The eye for "outside", "inside", "above" or "under"; with `tubes` it stands so far off that all of them fit."""
     form = laid.design.form
     wall = np.linspace(0, laid.top_s, 50)
     wide = max(float(form.sides(wall)[0].max()), form.base_length_mm, laid.base_reached_mm) / 2
     mouth, high = float(form.sides(laid.top_s)[1]) / 2, laid.finished_height_mm
-    size = max(wide, high / 2)
-    middle = np.array([0.0, 0.0, high / 2])
+    top = max([high, *(float(tube.points[:, 2].max()) for tube in tubes or ())])
     if view == "outside":
-        return _looking(middle + 6.5 * size * _direction(-90, 24), middle, (0, 0, 1))
+        middle = np.array([0.0, 0.0, top / 2])
+        around = ACROSS_BOW if laid.design.has_bow else -90
+        return _looking(middle + 6.5 * max(wide, top / 2) * _direction(around, 24), middle, (0, 0, 1))
     if view == "above":
         # Far enough to see the border round, near enough that an upright wall still shows its inner face.
-        return _looking(np.array([0.0, 0.0, high + 2.6 * wide + high]), np.array([0.0, 0.0, high]), (0, 1, 0))
+        return _looking(np.array([0.0, 0.0, top + 2.6 * wide + high]), np.array([0.0, 0.0, high]), (0, 1, 0))
     if view == "under":
         return _looking(np.array([0.0, 0.0, -6.0 * wide]), np.zeros(3), (0, -1, 0))
     # From so high that the near edge hides nothing of the far wall.

@@ -22,7 +22,8 @@ from .colour import hex_of, shade
 from .hatching import Hatch, hatches, key
 from .lay import Laid
 from .painted import Dots, dots, lit, longer, table_and_foot
-from .tubes import Curve, Tube, tubes
+from .tubes import Curve, Tube
+from .whole import whole
 
 INK = "#33261a"
 CHORDS = 3  # chords of a tube in one length
@@ -64,8 +65,8 @@ class _Lengths:
 def drawing(
     laid: Laid, view: str, hatched: bool = False, detail: Detail = PAGE, curves: list[Curve] | None = None
 ) -> tuple[str, tuple[float, float, float, float]]:
-    """(body of an SVG, box) of "outside", "inside", "above" or "under", mm. `curves` as in `tubes.tubes`."""
-    all_tubes = tubes(laid, curves)
+    """(body of an SVG, box) of "outside", "inside", "above" or "under", mm. `curves` as in `whole.whole`."""
+    all_tubes = whole(laid, curves, view)
     found = dots(laid, all_tubes, view, detail.dots)
     lengths = _lengths(laid, all_tubes, found)
     chosen = hatches(laid.design.palette) if hatched else {}

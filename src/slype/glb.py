@@ -10,7 +10,8 @@ import numpy as np
 
 from .colour import hex_of, rgb_of
 from .lay import Laid
-from .tubes import Curve, Tube, tubes
+from .tubes import Curve, Tube
+from .whole import whole
 
 SIDES = 8  # of a reed's cross-section: with smooth normals it reads as round
 LONGEST = 2.2  # of a step along a reed, in its thicknesses, where it runs straight
@@ -19,14 +20,14 @@ ROUGH = 0.6  # wet reed: neither polish nor chalk
 
 
 def glb(laid: Laid, curves: list[Curve] | None = None) -> bytes:
-    """The file's bytes, the same for the same basket. `curves` as in `tubes.tubes`."""
+    """The file's bytes, the same for the same basket. `curves` as in `whole.whole`."""
     import trimesh
     from trimesh.visual import TextureVisuals
     from trimesh.visual.material import PBRMaterial
 
     scene = trimesh.Scene(base_frame=laid.design.title)
     materials: dict[str, PBRMaterial] = {}
-    for tube in tubes(laid, curves):
+    for tube in whole(laid, curves):
         if tube.colour not in materials:
             rgb = rgb_of(laid.design.palette.get(tube.colour) or hex_of(tube.colour))
             materials[tube.colour] = PBRMaterial(

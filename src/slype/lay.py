@@ -196,6 +196,11 @@ class Laid:
         return 2 * self.base[-1].end_s if self.base else self.design.form.base_width_mm
 
     @property
+    def is_mat(self) -> bool:
+        """True for a woven base with no side, as a flat lid is: its border lies flat round the last row."""
+        return not self.side and not self.design.base.is_board
+
+    @property
     def mouth_mm(self) -> float:
         """Diameter of the spoke ring below the border; of a ring that is not round, its length over pi."""
         return 2 * float(self.design.form.radius(self.top_s))

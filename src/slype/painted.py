@@ -17,7 +17,8 @@ from . import light, pixels
 from .camera import Camera, Seen, camera_for, frame, look
 from .colour import hex_of, linear_from_rgb, rgb_of
 from .lay import Laid
-from .tubes import Curve, Tube, tubes
+from .tubes import Curve, Tube
+from .whole import whole
 
 MANY = 2  # dots by dots painted for each dot of the picture, for soft edges
 EVERYWHERE = np.full((1, 1), -np.inf, np.float32)
@@ -57,7 +58,7 @@ class Dots(NamedTuple):
 
 def dots(laid: Laid, all_tubes: list[Tube], view: str, wide: int, many: int = 1) -> Dots:
     """Which reed is seen at every dot, `many` by `many` for each dot of a picture `wide` dots across."""
-    camera = camera_for(laid, view)
+    camera = camera_for(laid, view, all_tubes)
     seen = look(camera, all_tubes)
     box = frame(laid, seen, view)
     size = (max(1, round(box[3] / box[2] * wide)) * many, wide * many)
@@ -70,9 +71,9 @@ def dots(laid: Laid, all_tubes: list[Tube], view: str, wide: int, many: int = 1)
 def paint(laid: Laid, view: str, wide: int = 1600, tone: int = TONE, curves: list[Curve] | None = None) -> np.ndarray:
     """The picture as dots (h, `wide`, 3) of 0..255.
 
-    `tone` is the seed of natural variation, 0 for none; `curves` as in `tubes.tubes`.
+    `tone` is the seed of natural variation, 0 for none; `curves` as in `whole.whole`.
     """
-    all_tubes = tubes(laid, curves)
+    all_tubes = whole(laid, curves, view)
     many = MANY if wide <= WIDE_ENOUGH else 1
     found = dots(laid, all_tubes, view, wide, many)
     image = lit(laid, all_tubes, found, many, _reeds(laid, all_tubes, tone))

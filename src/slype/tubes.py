@@ -37,7 +37,7 @@ class Curve:
 
     u, s, n (k,): `u` spokes round in the direction of work (base: base ends round), spoke j at j + 1/2; `s` mm along
     the surface (base: from the centre; side: along the wall from the base's edge); `n` mm through the wall, positive
-    outside and on the underside of the base.
+    outside and on the underside of the base. `of` is "lid" for a reed of the lid, else empty.
     """
 
     name: str
@@ -48,6 +48,7 @@ class Curve:
     u: np.ndarray
     s: np.ndarray
     n: np.ndarray
+    of: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -367,6 +368,10 @@ def in_space(laid: Laid, curve: Curve) -> np.ndarray:
     if curve.where == "base":
         out, z = 0.0, -curve.n
         x, y, nx, ny = form.base_place(laid.design.turn("base", curve.u), curve.s)
+    elif laid.is_mat:  # there is no wall: its border lies flat round the last row
+        out, z = 0.0, -curve.n
+        edge = max(laid.base_reached_mm, form.base_width_mm) / 2
+        x, y, nx, ny = form.base_place(laid.design.turn("side", curve.u), edge + curve.s)
     else:
         s = np.maximum(curve.s, 0.0)
         step = 1.0  # mm either way: the wall is a fine polygon, and its lean must not jump at a corner of it

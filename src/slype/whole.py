@@ -1,0 +1,60 @@
+"""Everything that stands before a maker's eyes: the basket with its handles on and its lid in place, as tubes. Level 6.
+
+A lid is a basket of its own: its reeds are laid out as any basket's, turned over, and set down on its seat.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from .arches import handle_tubes
+from .lay import Laid, lay
+from .lidded import LidFit, fit_lid
+from .tubes import Curve, Tube, tubes
+
+LOOKS_IN = ("inside",)
+"""Views into the basket: lid and handles would stand between its far wall and the eye, and are left off."""
+
+
+def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list[Tube]:
+    """Every reed of the basket, its handles and its lid in space, in a steady order; less for a `view` into it.
+
+    `curves` as in `tubes.tubes`; those `of` the lid are the lid's.
+    """
+    own = None if curves is None else [curve for curve in curves if not curve.of]
+    out = tubes(laid, own)
+    if view in LOOKS_IN:
+        return out
+    lid = fit_lid(laid)
+    of_lid = [curve for curve in curves or () if curve.of == "lid"]
+    return [
+        *out,
+        *([] if lid is None else _lid_tubes(laid, out, lid, of_lid or None)),
+        *handle_tubes(laid),
+    ]
+
+
+def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves: list[Curve] | None) -> list[Tube]:
+    """The lid, its outside up, where it comes to sit on these tubes."""
+    over = np.array([1.0, -1.0, -1.0])  # half a turn: not a mirror image
+    turned = [
+        Tube(f"lid, {tube.name}", tube.role, tube.colour, tube.thick_mm, tube.points * over)
+        for tube in tubes(lay(fit.design), curves)
+    ]
+    lift = np.array([0.0, 0.0, _seat_height(laid, basket, fit, turned)])
+    return [Tube(tube.name, tube.role, tube.colour, tube.thick_mm, tube.points + lift) for tube in turned]
+
+
+def _seat_height(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -> float:
+    """How high the lid, turned over at the table's height, must be lifted: until it touches the border, or where the
+    wall holds one that goes inside."""
+    if fit.rests_mm is not None:
+        return float(laid.design.form.height(laid.top_s)) + laid.border_height_mm - fit.rests_mm
+    top = max(float(tube.points[:, 2].max()) + tube.thick_mm / 2 for tube in basket if tube.role == "border")
+    low = 0.0
+    for tube in lid:
+        away = np.hypot(tube.points[:, 0], tube.points[:, 1])
+        here = (away > fit.mouth.opening_mm / 2) & (away < fit.mouth.outside_mm / 2)
+        if here.any():
+            low = min(low, float(tube.points[here, 2].min()) - tube.thick_mm / 2)
+    return top - low
