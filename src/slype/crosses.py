@@ -19,16 +19,16 @@ SLIT_OUT = 0.8  # how far a slit runs on beyond the sticks that it holds, in thi
 LEVEL_OUT = 3.0  # how far beyond the last set an interlaced stick has come level, in thicknesses
 
 
-def arm_of(end: int, arms: list[int]) -> int:
-    """Which arm of the cross an end belongs to, from 0."""
-    return int(np.searchsorted(np.cumsum(arms), end, side="right"))
+def arm_of(ends: np.ndarray, arms: list[int]) -> np.ndarray:
+    """Which arm of the cross each of `ends` (k,) belongs to, from 0."""
+    return np.searchsorted(np.cumsum(arms), ends, side="right")
 
 
 def below(design: Design) -> np.ndarray:
     """True for every base end (ends,) of the sticks that lie below, or are split (see `design.arms`)."""
     ends = design.spokes.ends_at_base
     # An odd end is laid with the upper sticks, and its arm comes first.
-    return np.array([(arm_of(end, design.arms) + ends) % 2 == 0 for end in range(ends)], bool)
+    return (arm_of(np.arange(ends), design.arms) + ends) % 2 == 0
 
 
 # Pierced -------------------------------------------------------------------------------------------------------
@@ -67,13 +67,13 @@ def _sets(design: Design) -> tuple[int, float]:
     return many, (base.sets * _beside(design) + 1) * thick
 
 
-def parted_mm(design: Design, end: int) -> float:
-    """How much further from the middle of its arm a stick lies because interlaced sets part each other; 0 in other
-    crosses."""
+def parted_mm(design: Design, ends: np.ndarray) -> np.ndarray:
+    """How much further from the middle of its arm each of `ends` (k,) lies because interlaced sets part each other; 0
+    in other crosses."""
     if not design.base.sets:
-        return 0.0
+        return np.zeros(np.shape(ends))
     many, _ = _sets(design)
-    within = end - sum(design.arms[: arm_of(end, design.arms)])
+    within = ends - np.cumsum([0, *design.arms])[arm_of(ends, design.arms)]
     return (within // design.base.sets - (many - 1) / 2) * design.spokes.stick_reed.diameter_mm
 
 

@@ -33,10 +33,10 @@ class Curve:
     """One reed on the basket's surface.
 
     `name` is unique, in words: "band 3, weaver 2, rust", "spoke 5", "border end 5", "base stick 3". `role` is "weaver",
-    "spoke", "stick" or "border", `where` "base" or "side", `colour` a name of the design's palette.
+    "spoke", "stick" or "border", `where` "base", "side" or "foot", `colour` a name of the design's palette.
 
     u, s, n (k,): `u` spokes round in the direction of work (base: base ends round), spoke j at j + 1/2; `s` mm along
-    the surface (base: from the centre; side: along the wall from the base's edge); `n` mm through the wall, positive
+    the surface (base: from the centre; side: along the wall from the base's edge; foot: upward from there); `n` mm through the wall, positive
     outside and on the underside of the base. `of` is "lid" for a reed of the lid, else empty.
     """
 
@@ -343,21 +343,22 @@ def tubes(laid: Laid, curves: list[Curve] | None = None) -> list[Tube]:
     sticks, inner = stick_curves(laid), inserted_curves(laid)
     out = []
     if laid.design.spokes.inserted:
-        out += [_tube(laid, stick) for stick in sticks]
+        out += [tube(laid, stick) for stick in sticks]
     if laid.design.base.is_board:  # every spoke comes straight up through its hole
-        out += [_tube(laid, spoke) for spoke in spoke_curves(laid)]
+        out += [tube(laid, spoke) for spoke in spoke_curves(laid)]
         inner, sticks = [], []
-    out += [_tube(laid, half) for half in split_curves(laid)]
+    out += [tube(laid, half) for half in split_curves(laid)]
     starts = inner if laid.design.spokes.inserted else sticks
     for spoke, start in zip(spoke_curves(laid) if starts else [], starts, strict=True):
         points = _turned_up(laid, in_space(laid, start), in_space(laid, spoke), spoke.thick_mm)
         out.append(Tube(spoke.name, spoke.role, spoke.colour, spoke.thick_mm, _dense(points, spoke.thick_mm)))
     for role in ("weaver", "border"):
-        out += [_tube(laid, curve) for curve in curves if curve.role == role]
+        out += [tube(laid, curve) for curve in curves if curve.role == role]
     return out
 
 
-def _tube(laid: Laid, curve: Curve) -> Tube:
+def tube(laid: Laid, curve: Curve) -> Tube:
+    """One reed in space."""
     points = _dense(in_space(laid, curve), curve.thick_mm)
     return Tube(curve.name, curve.role, curve.colour, curve.thick_mm, points)
 
@@ -368,6 +369,9 @@ def in_space(laid: Laid, curve: Curve) -> np.ndarray:
     if curve.where == "base":
         out, z = 0.0, -curve.n
         x, y, nx, ny = form.base_place(laid.design.turn("base", curve.u), curve.s)
+    elif curve.where == "foot":
+        out, z = curve.n, curve.s
+        x, y, nx, ny = form.place(laid.design.turn("side", curve.u), np.zeros_like(curve.s))
     elif laid.is_mat:  # there is no wall: its border lies flat round the last row
         out, z = 0.0, -curve.n
         edge = max(laid.base_reached_mm, form.base_width_mm) / 2

@@ -5,12 +5,15 @@ A lid is a basket of its own: its reeds are laid out as any basket's, turned ove
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from .arches import handle_tubes
+from .feet import foot_curves
 from .lay import Laid, lay
 from .lidded import LidFit, fit_lid
-from .tubes import Curve, Tube, tubes
+from .tubes import Curve, Tube, tube, tubes
 
 LOOKS_IN = ("inside",)
 """Views into the basket: lid and handles would stand between its far wall and the eye, and are left off."""
@@ -22,7 +25,7 @@ def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list
     `curves` as in `tubes.tubes`; those `of` the lid are the lid's.
     """
     own = None if curves is None else [curve for curve in curves if not curve.of]
-    out = tubes(laid, own)
+    out = tubes(laid, own) + [tube(laid, curve) for curve in foot_curves(laid)]
     if view in LOOKS_IN:
         return out
     lid = fit_lid(laid)
@@ -38,11 +41,10 @@ def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves: list[Curve] 
     """The lid, its outside up, where it comes to sit on these tubes."""
     over = np.array([1.0, -1.0, -1.0])  # half a turn: not a mirror image
     turned = [
-        Tube(f"lid, {tube.name}", tube.role, tube.colour, tube.thick_mm, tube.points * over)
-        for tube in tubes(lay(fit.design), curves)
+        replace(each, name=f"lid, {each.name}", points=each.points * over) for each in tubes(lay(fit.design), curves)
     ]
     lift = np.array([0.0, 0.0, _seat_height(laid, basket, fit, turned)])
-    return [Tube(tube.name, tube.role, tube.colour, tube.thick_mm, tube.points + lift) for tube in turned]
+    return [replace(each, points=each.points + lift) for each in turned]
 
 
 def _seat_height(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -> float:
@@ -50,11 +52,11 @@ def _seat_height(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -
     wall holds one that goes inside."""
     if fit.rests_mm is not None:
         return float(laid.design.form.height(laid.top_s)) + laid.border_height_mm - fit.rests_mm
-    top = max(float(tube.points[:, 2].max()) + tube.thick_mm / 2 for tube in basket if tube.role == "border")
+    top = max(float(each.points[:, 2].max()) + each.thick_mm / 2 for each in basket if each.role == "border")
     low = 0.0
-    for tube in lid:
-        away = np.hypot(tube.points[:, 0], tube.points[:, 1])
+    for each in lid:
+        away = np.hypot(each.points[:, 0], each.points[:, 1])
         here = (away > fit.mouth.opening_mm / 2) & (away < fit.mouth.outside_mm / 2)
         if here.any():
-            low = min(low, float(tube.points[here, 2].min()) - tube.thick_mm / 2)
+            low = min(low, float(each.points[here, 2].min()) - each.thick_mm / 2)
     return top - low
