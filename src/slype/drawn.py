@@ -21,6 +21,7 @@ from . import pixels
 from .colour import hex_of, shade
 from .hatching import Hatch, hatches, key
 from .lay import Laid
+from .board_outline import board_outline
 from .painted import Dots, dots, lit, longer, table_and_foot
 from .tubes import Curve, Tube
 from .whole import whole
@@ -72,8 +73,11 @@ def drawing(
     chosen = hatches(laid.design.palette) if hatched else {}
     pen = _Pen(found, all_tubes, laid.design.palette, chosen, detail)
     out = [] if hatched or view != "outside" else [_shadow(laid, all_tubes, found)]
-    for together in _from_far_to_near(lengths):
-        out.append(pen.stroke(lengths, together))
+    beyond = _beyond_board(found, lengths)
+    out += [pen.stroke(lengths, run) for run in _from_far_to_near(lengths, beyond)]
+    if found.board is not None:
+        out.append(board_outline(found, hatched, detail.line * found.box[2]))
+        out += [pen.stroke(lengths, run) for run in _from_far_to_near(lengths, ~beyond)]
     left, top, wide, high = found.box
     clip = f'<clipPath id="c"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
     body = f'<g clip-path="url(#c)" stroke="{INK}" stroke-linecap="butt">' + "\n".join(out) + "</g>"
@@ -151,17 +155,28 @@ def _pairs(found: Dots, number: np.ndarray, visible: np.ndarray) -> np.ndarray:
     return pairs[visible[pairs].all(axis=1)]
 
 
-def _from_far_to_near(lengths: _Lengths):
+def _beyond_board(found: Dots, lengths: _Lengths) -> np.ndarray:
+    """True for lengths on the far side of the board (all of them where there is none): no reed goes round it, so those
+    are drawn before it, and the others after."""
+    if found.board is None:
+        return np.ones(len(lengths.tube), bool)
+    z, middle = found.seen.world[:, 2], -found.board.thickness_mm / 2
+    above = (z[lengths.first] + z[np.minimum(lengths.last, len(z) - 1)]) / 2 > middle
+    return above != (found.camera.eye[2] > middle)
+
+
+def _from_far_to_near(lengths: _Lengths, use: np.ndarray):
     """Runs of neighbouring lengths (first, last) in an order of painting: each comes after all that lies behind it.
+    Only of those to `use` (lengths,).
 
     Of those that may come, the farthest begins, and its run goes on along the reed while its neighbours may come too.
     """
-    over = defaultdict(list)
-    for front, back in lengths.behind.tolist():
+    over, pairs = defaultdict(list), lengths.behind[use[lengths.behind].all(axis=1)]
+    for front, back in pairs.tolist():
         over[back].append(front)
-    waits = np.bincount(lengths.behind[:, 0], minlength=len(lengths.first)).tolist()
+    waits = np.bincount(pairs[:, 0], minlength=len(lengths.first)).tolist()
     tube, tone, depth = lengths.tube.tolist(), lengths.tone.tolist(), lengths.depth.tolist()
-    left = {i for i in range(len(tube)) if tube[i] >= 0}
+    left = {i for i in np.flatnonzero(use & (lengths.tube >= 0)).tolist()}
     ready = [(-depth[i], i) for i in left if not waits[i]]
     heapq.heapify(ready)
 
