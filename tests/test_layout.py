@@ -20,7 +20,7 @@ LEVELS = {
     5: "steady lay stacked piece",
     6: "courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan plan_json "
     "fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling step_moves "
-    "step_bands steps crosses tubes rest_curves arches feet plank whole",
+    "step_bands steps crosses tubes rest_curves footholds arches feet plank whole",
     7: "squares camera pixels light painted hatching board_outline drawn glb picture gallery report tables rest_report sheet_lists "
     "sheet border_picture border_report proofs",
     TOP: "arguments border_asked demo cli __main__",

@@ -11,9 +11,10 @@ import numpy as np
 
 from .arches import handle_tubes
 from .feet import foot_curves
+from .footholds import with_room
 from .lay import Laid, lay
 from .lidded import LidFit, fit_lid
-from .tubes import Curve, Tube, tube, tubes
+from .tubes import Curve, Tube, stacked_curves, tube, tubes
 
 LOOKS_IN = ("inside",)
 """Views into the basket: lid and handles would stand between its far wall and the eye, and are left off."""
@@ -24,8 +25,8 @@ def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list
 
     `curves` as in `tubes.tubes`; those `of` the lid are the lid's.
     """
-    own = None if curves is None else [curve for curve in curves if not curve.of]
-    out = tubes(laid, own) + [tube(laid, curve) for curve in foot_curves(laid)]
+    own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
+    out = tubes(laid, with_room(laid, own)) + [tube(laid, curve) for curve in foot_curves(laid)]
     if view in LOOKS_IN:
         return out
     lid = fit_lid(laid)
