@@ -19,7 +19,7 @@ from .handles import girth_mm
 from .lay import Laid
 from .tubes import CHORD, Tube
 
-ROUND = 28  # chords of one turn of a wrapping strand
+ROUND = 18  # chords of one turn of a wrapping strand
 FINE = 4001  # points of an arch from which places along it are read
 
 

@@ -19,6 +19,7 @@ from .lay import Laid
 from .tubes import Tube
 
 VIEWS = ("outside", "inside", "above", "under")
+SHADOW = 1.12  # how much wider the shadow on the table is than a board that stands on it
 MARGIN = 0.03  # white round the basket, as a share of the picture's width
 ACROSS_BOW = -35.0
 """Where the eye stands round a basket with a bow, degrees from its right: the bow stands over the start line at the far
@@ -138,6 +139,8 @@ def frame(laid: Laid, seen: Seen, view: str, others: np.ndarray | None = None) -
         use = use & (seen.world[:, 2] > float(laid.design.form.height(laid.top_s)))
     left, right = (seen.x - seen.radius)[use].min(), (seen.x + seen.radius)[use].max()
     top, bottom = (seen.y - seen.radius)[use].min(), (seen.y + seen.radius)[use].max()
+    if others is not None and view == "outside":  # a board is wider than the wall: its shadow too
+        others = others.mean(axis=1)[:, None] + SHADOW * (others - others.mean(axis=1)[:, None])
     if others is not None and view != "inside":
         left, right = min(left, others[0].min()), max(right, others[0].max())
         top, bottom = min(top, others[1].min()), max(bottom, others[1].max())

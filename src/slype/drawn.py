@@ -104,6 +104,10 @@ def _lengths(laid: Laid, all_tubes: list[Tube], found: Dots) -> _Lengths:
     which = number[found.seg[at]]
     count = np.bincount(which, minlength=number[-1] + 2)
     visible = count >= FEWEST_DOTS
+    # What is wound round a handle goes out of sight within a few dots: it is followed round the edge.
+    wound = np.zeros(len(count), bool)
+    wound[number[np.array([tube.role == "handle" for tube in all_tubes])[seen.tube]]] = True
+    visible |= wound & (np.r_[False, visible[:-1]] | np.r_[visible[1:], False])
     light = _tones(laid, all_tubes, found, which, count, at)
     behind = _pairs(found, number, visible)
     first, last = np.full(len(count), -1), np.full(len(count), -1)

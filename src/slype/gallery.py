@@ -178,32 +178,38 @@ BOARDS = {
     "board, from below": ("under", ""),
     "oval board": ("under", 'outline = "oval", '),
 }
+_BASE = 'band = [ {{ where = "base", weave = "pairing", reed = "round 3", {} }},\n'
+_WOVEN = 'groups = 7, rows = 3 }}, {{ where = "base", weave = "pairing", reed = "round 3", until = "{}"'
 _SIDE = (
-    'band = [ { weave = "three-rod wale", reed = "round 3", rows = 3 },\n'
+    ' { weave = "three-rod wale", reed = "round 3", rows = 3 },\n'
     ' { weave = "pairing", reed = "round 3", colours = ["rust", "sand"], rows = 9 },\n'
     ' { weave = "three-rod wale", reed = "round 3", rows = 2 } ]\n'
 )
 OUTLINES = {
     "round": (
         'spokes = { reed = "round 5", ends = 28 }\n'
-        'form = { base = "7 in", wall = [["0 in", "7 in"], ["3 1/4 in", "9 in"]] }\n' + _SIDE
+        'form = { base = "7 in", wall = [["0 in", "7 in"], ["3 1/4 in", "9 in"]] }\n'
+        + _BASE.format(_WOVEN.format("7 in"))
+        + _SIDE
     ),
     "oval": (
         'spokes = { reed = "round 5", ends = 32 }\n'
         'form = { outline = "oval", base = ["9 in", "5 in"], wall = [["0 in", "9 in", "5 in"],'
-        ' ["3 1/4 in", "10 in", "7 in"]] }\n' + _SIDE
+        ' ["3 1/4 in", "10 in", "7 in"]] }\n' + _BASE.format('until = "5 in"') + _SIDE
     ),
     "rectangle": (
         'spokes = { reed = "round 5", ends = 36 }\n'
         'form = { outline = "rectangle", base = ["9 in", "6 in"], corner = "1 in", wall = [["0 in", "9 in", "6 in"],'
-        ' ["3 1/4 in", "9 1/2 in", "6 1/2 in"]] }\n' + _SIDE
+        ' ["3 1/4 in", "9 1/2 in", "6 1/2 in"]] }\nband = [' + _SIDE
     ),
 }
 
 
 _LIDDED = (
     'spokes = { reed = "round 5", ends = 28 }\n'
-    'form = { base = "6 in", wall = [["0 in", "6 in"], ["4 in", "8 in"]] }\n' + _SIDE.replace("rows = 9", "rows = 14")
+    'form = { base = "6 in", wall = [["0 in", "6 in"], ["4 in", "8 in"]] }\n'
+    + _BASE.format(_WOVEN.format("6 in"))
+    + _SIDE.replace("rows = 9", "rows = 14")
 )
 _LID = (
     'spokes = { reed = "round 4", ends = 24 }\nborder = ["behind 1 out", "over 2 down"]\n'
@@ -229,7 +235,7 @@ FITTED = {
 
 def base_cell(name: str, text: str, hand: str) -> Cell:
     """A base from below."""
-    made = _made(text + 'border = { rows = ["over 2 down"] }\n', hand, name)
+    made = _made(text + 'border = { rows = ["behind 1 out", "over 1 down"] }\n', hand, name)
     body, box = drawing(made.laid, "under", detail=HAND)
     ends = made.design.spokes.ends_at_base
     return Cell(name, f"{ends} ends", body, box)
