@@ -21,8 +21,8 @@ LEVELS = {
     6: "courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan plan_json "
     "fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling step_moves "
     "step_bands steps crosses tubes rest_curves footholds arches feet plank whole",
-    7: "squares camera pixels light painted hatching board_outline drawn glb picture gallery report tables rest_report sheet_lists "
-    "sheet border_picture border_report proofs",
+    7: "squares camera pixels light painted hatching board_outline drawn glb picture gallery report tables rest_report "
+    "sheet_lists sheet border_picture border_report proofs",
     TOP: "arguments border_asked demo cli __main__",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}

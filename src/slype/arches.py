@@ -26,12 +26,14 @@ FINE = 4001  # points of an arch from which places along it are read
 @dataclass(frozen=True, eq=False)
 class _Arch:
     """The middle line of one handle: `along` (k,) mm from one foot on the border to the other, `points` (k, 3),
-    `out` (k, 3) away from the basket within its plane, `aside` (3,) square to that plane."""
+    `out` (k, 3) away from the basket within its plane, `aside` (3,) square to that plane; `feet` (2, 3) where the
+    ring of spokes would have its feet."""
 
     along: np.ndarray
     points: np.ndarray
     out: np.ndarray
     aside: np.ndarray
+    feet: np.ndarray
 
     def off(self, at: np.ndarray, out: np.ndarray, aside: np.ndarray) -> np.ndarray:
         """Points (k, 3) `at` mm along it, `out` and `aside` mm off it; below its feet it goes straight down."""
@@ -104,7 +106,7 @@ def _arch(laid: Laid, each: HandleLaid, both: tuple[Foot, Foot]) -> _Arch:
     out = high * np.cos(turn) * across + half * np.sin(turn) * up
     out /= np.linalg.norm(out, axis=1)[:, None]
     along = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))]
-    return _Arch(along, points, out, np.cross(across, up))
+    return _Arch(along, points, out, np.cross(across, up), ends)
 
 
 def _through(laid: Laid, arch: _Arch, both: tuple[Foot, Foot], row: list[Stand], start) -> np.ndarray:
@@ -115,16 +117,14 @@ def _through(laid: Laid, arch: _Arch, both: tuple[Foot, Foot], row: list[Stand],
     at = np.linspace(0.0, arch.along[-1], math.ceil(arch.along[-1] * slope / (CHORD * thick)) + 1)
     angle = phase + 2 * math.pi * at / turn_mm
     over = arch.off(at, radius * np.cos(angle), radius * np.sin(angle))
-    first, last = (
-        _leg(laid, both[end], row[end], over[k] - arch.points[k]) for end, k in ((0, 0), (1, -1))
-    )
+    first, last = (_leg(laid, both[end], row[end], over[k] - arch.feet[k]) for end, k in ((0, 0), (1, -1)))
     return np.concatenate([first[::-1], over, last])
 
 
 def _leg(laid: Laid, foot: Foot, stand: Stand, off: np.ndarray) -> np.ndarray:
     """Points of a reed going down from the top of the border, straight through it, then along the wall.
 
-    It leaves the arch `off` (3,) mm from the middle line, and comes to stand where it stands.
+    It leaves the arch `off` (3,) mm from the ring of spokes, and comes to stand where it stands.
     """
     down = np.linspace(0.0, stand.deep_mm, max(2, math.ceil(stand.deep_mm / (CHORD * stand.thick_mm)) + 1))[1:]
     s = np.maximum(laid.top_s - np.maximum(down - laid.border_height_mm, 0.0), 0.0)

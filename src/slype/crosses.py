@@ -16,6 +16,7 @@ from .lay import Laid
 HALF_STICK = math.sqrt(0.5)
 """Thickness of one half of a split stick, drawn as a round reed of the same section, in thicknesses of the whole."""
 SLIT_OUT = 0.8  # how far a slit runs on beyond the sticks that it holds, in thicknesses (common practice, no source)
+HELD = 0.25  # how far beyond a set's outer sticks one that passes them stays level, in thicknesses
 LEVEL_OUT = 3.0  # how far beyond the last set an interlaced stick has come level, in thicknesses
 
 
@@ -87,9 +88,9 @@ def laced_n(laid: Laid, end: int, along: np.ndarray) -> np.ndarray:
     own = own if arm in (0, 3) else many - 1 - own
     crossed = np.arange(many) if arm in (0, 1) else np.arange(many)[::-1]
     under = (crossed + own) % 2 == (0 if arm % 2 == 0 else 1)
-    flat = (design.base.sets * _beside(design) - 1) / 2 * thick
+    flat = ((design.base.sets * _beside(design) - 1) / 2 + HELD) * thick
     middles = (np.arange(many) - (many - 1) / 2) * apart
-    at = np.stack([middles - flat - 1e-3, middles + flat + 1e-3], axis=1).ravel()
+    at = np.stack([middles - flat, middles + flat], axis=1).ravel()
     n = np.repeat(np.where(under, thick / 2, -thick / 2), 2)
     level = at[-1] + LEVEL_OUT * thick
     at, n = np.r_[-level, at, level], np.r_[0.0, n, 0.0]

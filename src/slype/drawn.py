@@ -18,10 +18,10 @@ import numpy as np
 from numba import njit
 
 from . import pixels
+from .board_outline import board_outline
 from .colour import hex_of, shade
 from .hatching import Hatch, hatches, key
 from .lay import Laid
-from .board_outline import board_outline
 from .painted import Dots, dots, lit, longer, table_and_foot
 from .tubes import Curve, Tube
 from .whole import whole

@@ -18,6 +18,7 @@ from .tubes import Curve, in_space
 
 ABREAST = 4  # rods of a rope without a core that go down side by side; more of them go in two layers
 SETTLED_MM = 15.0  # below the border, where a foot has come to lie beside its spoke; and the slant of its end
+LEAN_COSTS = 0.2  # mm that a handle may stand too wide or too close for each mm that it need not lean
 SOFT = np.array([1, 2, 3, 4, 3, 2, 1]) / 16  # no reed takes a corner: its way round a foot is evened out so
 
 
@@ -56,8 +57,8 @@ def feet(laid: Laid, each: HandleLaid, spoke: int) -> tuple[Foot, Foot]:
     # Spokes stand where they stand: at the border a foot leans by what is still missing, less than half a space.
     tried = half + np.linspace(-1.5, 1.5, 3001)
     tried = tried[tried > 0]
-    wrong = np.round(np.abs(_apart(laid, middle - tried, middle + tried) - each.across_mm), 3)
-    best = float(tried[np.lexsort((np.abs(tried - half), wrong))[0]])
+    wrong = np.abs(_apart(laid, middle - tried, middle + tried) - each.across_mm)
+    best = float(tried[np.argmin(wrong + LEAN_COSTS * np.abs(tried - half) * laid.border_spacing_mm)])
     return Foot(ends[0], middle - best, first), Foot(ends[1], middle + best, second)
 
 
@@ -82,7 +83,9 @@ def stands(laid: Laid, foot: Foot, each: HandleLaid) -> list[Stand]:
         layers = math.ceil(rods / ABREAST) if handle.core is None else max(1, int(handle.core.diameter_mm / rod + 0.01))
         deep = each.depth_mm if handle.core is None else min(ENDS_MM, each.depth_mm)
         kinds.append((rod, rods, layers, deep))
-    columns = [(thick, min(layers, many - k), deep) for thick, many, layers, deep in kinds for k in range(0, many, layers)]
+    columns = [
+        (thick, min(layers, many - k), deep) for thick, many, layers, deep in kinds for k in range(0, many, layers)
+    ]
     taken = {side: spokes.per_end * spokes.reed.diameter_mm / 2 for side in (-1, 1)}
     out = []
     for number, (thick, many, deep) in enumerate(columns):

@@ -1,6 +1,7 @@
-"""Every weave, base, handle, lid, outline and border of the tables on one page, each drawn from a small basket of its own. Level 7.
+"""Every weave, base, handle, lid, outline and border of the tables on one page. Level 7.
 
-One SVG: sections with a heading, cells in rows, a name and a line under each. Nothing is reckoned here.
+Each is drawn from a small basket of its own. One SVG: sections with a heading, cells in rows, a name and a line under
+each. Nothing is reckoned here.
 """
 
 from __future__ import annotations

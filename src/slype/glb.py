@@ -39,7 +39,9 @@ def glb(laid: Laid, curves: list[Curve] | None = None) -> bytes:
     for tube in whole(laid, curves):
         points, normals, faces = skin(tube)
         mesh = trimesh.Trimesh(points, faces, vertex_normals=normals, process=False)
-        mesh.visual = TextureVisuals(material=material(tube.colour, laid.design.palette.get(tube.colour) or hex_of(tube.colour)))
+        mesh.visual = TextureVisuals(
+            material=material(tube.colour, laid.design.palette.get(tube.colour) or hex_of(tube.colour))
+        )
         scene.add_geometry(mesh, node_name=tube.name, geom_name=tube.name)
     board = plank(laid)
     if board is not None:
@@ -84,7 +86,7 @@ def skin(tube: Tube) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
 
 
 def _slab(board: Plank) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """(points (k, 3) m, normals (k, 3), triangles (t, 3)) of the board, y up: every triangle with corners of its own."""
+    """(points (k, 3) m, normals (k, 3), triangles (t, 3)) of the board, y up, each with corners of its own."""
     points = board.points[board.faces].reshape(-1, 3) @ UPRIGHT / 1000
     normals = np.repeat(board.normals, 3, axis=0) @ UPRIGHT
     return points.astype(np.float32), normals.astype(np.float32), np.arange(len(points)).reshape(-1, 3)

@@ -37,8 +37,8 @@ WIDE_ENOUGH = (
 
 class Dots(NamedTuple):
     """What is seen at every dot: `depth` (h, w) in dots, `seg` (h, w) number of the first point of the reed's cylinder
-    in `seen`, -1 for none, -2 and less for a face of the `board`; the picture's `box` (left, top, width, height) mm, and
-    `step` mm to a dot."""
+    in `seen`, -1 for none, -2 and less for a face of the `board`; the picture's `box` (left, top, width, height) mm,
+    and `step` mm to a dot."""
 
     view: str
     camera: Camera
@@ -199,7 +199,7 @@ def longer(laid: Laid) -> float:
 
 
 def _lamp(found: Dots, all_tubes: list[Tube]):
-    """The key light, as `light.paint` asks for it: with what it sees (its directions, origin mm, mm to a dot, depths)."""
+    """The key light, as `light.paint` asks for it; what it sees is (directions, origin mm, mm to a dot, depths)."""
     camera, into = found.camera, _looks_in(found.view)
     back = camera.axes.T @ (light.INTO if into else light.ACROSS)
     right = np.cross(camera.up, back)

@@ -19,9 +19,9 @@ ARC, SIDE = 10, 4  # chords of one space along the edge, and of the line between
 
 @dataclass(frozen=True, eq=False)
 class Plank:
-    """`points` (k, 3) mm; `faces` (t, 3) triangles, turned to the left as seen from outside; `part` (t,) 0 for the upper
-    face, 1 for the lower, 2 for the edge, 3 for the walls of holes; `edge` (e, 2) and `holes` (count, h, 2) mm its
-    outlines from above; `thickness_mm`."""
+    """`points` (k, 3) mm; `faces` (t, 3) triangles, counterclockwise from outside; `part` (t,) 0 for the upper face, 1
+    for the lower, 2 for the edge, 3 for the walls of holes; `edge` (e, 2) and `holes` (count, h, 2) mm its outlines
+    from above; `thickness_mm`."""
 
     points: np.ndarray
     faces: np.ndarray
@@ -78,7 +78,8 @@ def _slab(shares: np.ndarray, rims: np.ndarray, thick: float) -> Plank:
     b = (np.arange(ends)[:, None] * m + (np.arange(m) + 1) % m).ravel()
     rim_a, rim_b = a + ends * m, b + ends * m
     inner = np.concatenate([np.arange(e * m + ARC + SIDE, e * m + 2 * ARC + SIDE) for e in range(ends)])
-    upper = np.concatenate([_both(a, rim_a, b), _both(b, rim_a, rim_b), _both(inner, inner + 1, np.full(len(inner), middle))])
+    fan = _both(inner, inner + 1, np.full(len(inner), middle))
+    upper = np.concatenate([_both(a, rim_a, b), _both(b, rim_a, rim_b), fan])
     outer = np.concatenate([np.arange(e * m, e * m + ARC) for e in range(ends)])
     edge = np.concatenate([_both(outer, outer + 1, outer + many), _both(outer + 1, outer + 1 + many, outer + many)])
     wall = np.concatenate([_both(rim_a, rim_a + many, rim_b), _both(rim_b, rim_a + many, rim_b + many)])

@@ -36,8 +36,9 @@ class Curve:
     "spoke", "stick" or "border", `where` "base", "side" or "foot", `colour` a name of the design's palette.
 
     u, s, n (k,): `u` spokes round in the direction of work (base: base ends round), spoke j at j + 1/2; `s` mm along
-    the surface (base: from the centre; side: along the wall from the base's edge; foot: upward from there); `n` mm through the wall, positive
-    outside and on the underside of the base. `of` is "lid" for a reed of the lid, else empty.
+    the surface (base: from the centre; side: along the wall from the base's edge; foot: straight up from there); `n` mm
+    through the wall, positive outside and on the underside of the base. `of` is "lid" for a reed of the lid, else
+    empty.
     """
 
     name: str
@@ -259,6 +260,8 @@ def _sticks(laid: Laid):
     beside = 1 if laid.design.spokes.inserted else laid.design.spokes.per_end
     for i, knots in enumerate(base_sticks(laid)):
         end, k = divmod(i, beside)
+        if laid.design.base.kind != "laid cross":  # straight as long as it holds others
+            knots = np.insert(knots, 1, 0.1 * knots[0] + 0.9 * knots[1], axis=0)
         along = np.r_[0.0, np.cumsum(np.hypot(*np.diff(knots, axis=0).T))]
         yield f"base stick {end + 1}" + (f", reed {k + 1}" if beside > 1 else ""), end, along, knots
 
