@@ -38,12 +38,19 @@ class Cell:
     box: tuple[float, float, float, float]
 
 
-def gallery(progress: Callable[[str], None] = lambda words: None, wording: str = "us", hand: str = "right") -> str:
-    """The page as SVG."""
+def gallery(
+    progress: Callable[[str], None] = lambda words: None,
+    wording: str = "us",
+    hand: str = "right",
+    only: tuple[str, ...] = (),
+) -> str:
+    """The page as SVG; of its sections `only` those whose headings begin so, where any are given."""
     out: list[str] = []
     y = MARGIN + 8
     out.append(_text("slype: weaves, bases, handles, lids, outlines, borders", MARGIN, y, 7))
     for heading, per_row, cells in sections(wording, hand):
+        if only and not heading.startswith(only):
+            continue
         progress(f"drawing {heading.lower()}")
         y += 12
         out.append(_text(heading, MARGIN, y, 5.4))
