@@ -21,8 +21,10 @@ from slype.glb import glb
 from slype.lay import lay
 from slype.lidded import fit_lid
 from slype.painted import dots
+from slype.picture import curves
 from slype.plan import plan
 from slype.plank import plank
+from slype.relaxed import relax, reworded
 from slype.steps import steps
 from slype.tubes import stacked_curves, tubes
 from slype.whole import whole
@@ -203,10 +205,11 @@ def test_a_bow_spans_an_oval_basket_the_short_way():
 
 WOVEN = 'spokes = { reed = "round 4", ends = 24 }\nborder = ["behind 1 out", "over 2 down"]\n'
 PAIRED = '{ weave = "pairing", reed = "round 2", colours = ["rust"] }'
+FIRST = '{ weave = "pairing", reed = "round 2", groups = 6, rows = 3 }'
 LIDS = {
-    "on": f'[lid]\nseat = "on"\n{WOVEN}band = [{PAIRED}]\n',
-    "inside": f'[lid]\nseat = "inside"\n{WOVEN}band = [{PAIRED}]\n',
-    "over": f'[lid]\nseat = "over"\ndepth = "1 in"\n{WOVEN}band = [{PAIRED}, '
+    "on": f'[lid]\nseat = "on"\n{WOVEN}band = [{FIRST}, {PAIRED}]\n',
+    "inside": f'[lid]\nseat = "inside"\n{WOVEN}band = [{FIRST}, {PAIRED}]\n',
+    "over": f'[lid]\nseat = "over"\ndepth = "1 in"\n{WOVEN}band = [{FIRST}, {PAIRED}, '
     '{ where = "side", weave = "three-rod wale", reed = "round 2", rows = 6 }]\n',
 }
 FLARED = dict(rows=26, wall=[["0 in", "6 in"], ["4 in", "8 in"]])
@@ -271,6 +274,22 @@ def test_a_look_inside_leaves_off_what_would_hide_it():
     laid, own, _ = with_lid("on", tail=LIDS["on"] + "[[handle]]\n" + HANDLES["side"])
     assert any(t.role == "handle" for t in whole(laid))
     assert [t.name for t in whole(laid, view="inside")] == [t.name for t in own if t.role != "handle"]
+
+
+def test_a_lid_is_brought_to_rest_with_its_basket():
+    design = with_lid("over")[0].design
+    at_rest = relax(design)
+    made = plan(design, at_rest)
+    assert made.lid.at_rest is at_rest.lid and at_rest.lid.done
+    assert at_rest.lid.design == fit_lid(at_rest.laid).design
+    assert made.lid.laid.bands[0].at_rest is not None
+    lid = {t.name: t for t in whole(made.laid, curves(made)) if t.name.startswith("lid, ")}
+    own = {f"lid, {t.name}": t for t in tubes(made.lid.laid, curves(made.lid))}
+    assert list(lid) == list(own)
+    for name, tube in own.items():
+        assert length(lid[name]) == pytest.approx(length(tube), rel=1e-9)
+    left = reworded(at_rest, replace(design, hand="left"))
+    assert left.lid.design.hand == "left" == left.laid.lid.design.hand
 
 
 # Boards --------------------------------------------------------------------------------------------------------

@@ -70,7 +70,7 @@ def sections(wording: str, hand: str) -> Iterator[tuple[str, int, Iterator[Cell]
     yield "Weaves, from outside", 3, (weave_cell(weave, wording, hand) for weave in WEAVES.values())
     yield "Bases, from below", 4, (base_cell(name, text, hand) for name, text in BASES.items())
     yield "Wooden boards", 3, (board_cell(name, hand) for name in BOARDS)
-    yield "Handles and lids", 3, (fitted_cell(name, hand) for name in FITTED)
+    yield "Handles and lids", 4, (fitted_cell(name, hand) for name in FITTED)
     yield "Outlines", 3, (outline_cell(name, text, hand) for name, text in OUTLINES.items())
     yield "Borders, one end picked out", 2, (border_cell(kind, wording, hand) for kind in BORDERS.values())
 

@@ -171,7 +171,8 @@ class BandLaid:
 @dataclass(frozen=True, eq=False)
 class Laid:
     """The whole basket in numbers. `cross_mm` radius at which the first base row lies; `top_s` along the wall where the
-    last row ends; `mouth_mm` diameter there; `border` what one end needs above it."""
+    last row ends; `mouth_mm` diameter there; `border` what one end needs above it; `lid` its lid, where both came to
+    rest together, else None."""
 
     design: Design
     bands: tuple[BandLaid, ...]
@@ -179,6 +180,7 @@ class Laid:
     top_s: float
     border: Need
     border_spacing_mm: float
+    lid: Laid | None = None
 
     @property
     def side(self) -> list[BandLaid]:

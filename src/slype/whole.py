@@ -42,7 +42,8 @@ def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves: list[Curve] 
     """The lid, its outside up, where it comes to sit on these tubes."""
     over = np.array([1.0, -1.0, -1.0])  # half a turn: not a mirror image
     turned = [
-        replace(each, name=f"lid, {each.name}", points=each.points * over) for each in tubes(lay(fit.design), curves)
+        replace(each, name=f"lid, {each.name}", points=each.points * over)
+        for each in tubes(laid.lid or lay(fit.design), curves)
     ]
     lift = np.array([0.0, 0.0, _seat_height(laid, basket, fit, turned)])
     return [replace(each, points=each.points + lift) for each in turned]
