@@ -294,7 +294,7 @@ def across_cross(laid: Laid, u: np.ndarray, s: np.ndarray) -> np.ndarray:
         return at * thick / 2 * (1 - gone * gone * (3 - 2 * gone))
     # An odd end is laid with the upper sticks, and its arm comes first (see `design.arms`).
     first = -1.0 if ends % 2 else 1.0
-    layer = first * (1 - 2 * (np.array([arm_of(end, laid.design.arms) for end in range(ends)]) % 2))
+    layer = first * (1 - 2 * (arm_of(np.arange(ends), laid.design.arms) % 2))
     at = np.interp(u % ends, np.arange(-0.5, ends + 1), np.r_[layer[-1], layer, layer[0]])
     square = max(laid.design.arms) / 2 * thick
     gone = np.clip((s - square) / (5 * thick), 0, 1)
