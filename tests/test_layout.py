@@ -22,7 +22,7 @@ LEVELS = {
     "fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling step_moves "
     "step_bands steps tubes rest_curves",
     7: "squares camera pixels light painted hatching drawn glb picture gallery report tables rest_report sheet_lists "
-    "sheet border_picture border_report proofs",
+    "sheet border_picture border_report proofs solid",
     TOP: "arguments border_asked demo cli __main__",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}

@@ -319,7 +319,7 @@ def tubes(laid: Laid, curves: list[Curve] | None = None) -> list[Tube]:
         inner, sticks = [], []
     below = inner if laid.design.spokes.inserted else sticks
     for spoke, start in zip(spoke_curves(laid) if below else [], below, strict=True):
-        points = _turned_up(laid, in_space(laid, start), in_space(laid, spoke), spoke.thick_mm)
+        points = turned_up(laid, in_space(laid, start), in_space(laid, spoke), spoke.thick_mm)
         out.append(Tube(spoke.name, spoke.role, spoke.colour, spoke.thick_mm, _dense(points, spoke.thick_mm)))
     for role in ("weaver", "border"):
         out += [_tube(laid, curve) for curve in curves if curve.role == role]
@@ -350,7 +350,7 @@ def in_space(laid: Laid, curve: Curve) -> np.ndarray:
     return np.stack([hand * (x + out * nx), y + out * ny, z], axis=1)
 
 
-def _turned_up(laid: Laid, base: np.ndarray, wall: np.ndarray, thick: float) -> np.ndarray:
+def turned_up(laid: Laid, base: np.ndarray, wall: np.ndarray, thick: float) -> np.ndarray:
     """One line of points from two that meet at the base's edge, the corner rounded."""
     reach = TURN * thick
     corner = wall[0]
