@@ -22,7 +22,7 @@ LEAST = 1e-3
 @dataclass(frozen=True, eq=False)
 class Standing:
     """An upright end above the last row, drawn until the border takes it: `curve` as `tubes.tube` draws it, shown while
-    `appears` < time <= `vanishes`, in moments done."""
+    `appears` <= time <= `vanishes`, in moments done."""
 
     curve: Curve
     appears: float
@@ -95,5 +95,5 @@ def standing(laid: Laid, made: Moments) -> tuple[Standing, ...]:
             curve = Curve(
                 name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, np.zeros_like(s), end=end
             )
-            out.append(Standing(curve, float(_begun(made, curve)), until))
+            out.append(Standing(curve, float(_begun(made, curve)) + 1.0, until))
     return tuple(out)
