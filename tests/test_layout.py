@@ -20,9 +20,9 @@ LEVELS = {
     5: "steady lay stacked piece",
     6: "courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan plan_json "
     "fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling step_moves "
-    "step_bands steps tubes rest_curves",
+    "step_bands steps tubes rest_curves moments moment_times moment_words effects_wall",
     7: "squares camera pixels light painted hatching drawn glb picture gallery report tables rest_report sheet_lists "
-    "sheet border_picture border_report proofs solid",
+    "sheet border_picture border_report proofs wall_picture solid",
     TOP: "arguments border_asked demo cli __main__",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}

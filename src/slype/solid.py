@@ -10,15 +10,17 @@ where a reed runs straight. The page makes round reeds of the lines itself. The 
 from __future__ import annotations
 
 import json
-import re
 import struct
+from collections.abc import Sequence
 
 import numpy as np
 
 from .colour import hex_of
 from .hatching import HATCHES, hatches
 from .lay import Laid
-from .tubes import Curve, in_space, inserted_curves, spoke_curves, stacked_curves, stick_curves, turned_up
+from .moment_times import standing, when
+from .moments import Moments
+from .tubes import Curve, Tube, in_space, inserted_curves, spoke_curves, stacked_curves, stick_curves, turned_up
 
 MAGIC = b"SLY1"
 LONGEST = 3.2  # of a step along a reed, in its thicknesses, where it runs straight
@@ -29,28 +31,44 @@ Reed = tuple[Curve, ...]
 """One curve, or the two of a spoke that meet at the base's edge."""
 
 
-def solid(laid: Laid, curves: list[Curve] | None = None, revision: int = 0, form: str = "stacked") -> bytes:
+def solid(
+    laid: Laid,
+    curves: list[Curve] | None = None,
+    revision: int = 0,
+    moments: Moments | None = None,
+    form: str = "stacked",
+    also: Sequence[Tube] = (),
+) -> bytes:
     """The file's bytes. `curves` weavers and border ends to use in place of `tubes.stacked_curves`.
 
-    `revision` and `form` ("stacked" or "relaxed") go into the header as they are, so that a page knows what it shows.
+    With `moments` every point has its time, and the spokes' ends stand upright until the border takes them. `also`
+    tubes that go with the basket as they are, such as handles and a lid. `revision` and `form` ("stacked" or
+    "relaxed") go into the header as they are, so that a page knows what it shows.
     """
     reeds = _reeds(laid, stacked_curves(laid) if curves is None else curves)
-    lines = _in_space(laid, reeds)
-    points, sizes = _thinned(lines, np.array([reed[0].thick_mm for reed in reeds]))
+    upright = standing(laid, moments) if moments else ()
+    lines = _in_space(laid, [*reeds, *((each.curve,) for each in upright)], moments)
+    for each, line in zip(upright, lines[len(reeds) :], strict=True):
+        line[:, 3] = each.appears
+    lines[len(reeds) : len(reeds)] = [_timed(tube) for tube in also]
+    shown = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
+    vanish = [None] * (len(reeds) + len(also)) + [each.vanishes for each in upright]
+    points, sizes = _thinned(lines, np.array([each.thick_mm for each in shown]))
     palette = laid.design.palette
+    stays = points[: int(sizes[: len(reeds) + len(also)].sum())]
     header = {
         "revision": revision,
         "form": form,
         "points": len(points),
-        "moments": 0,
-        "strands": _strands(reeds, sizes),
-        "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(r[0].colour for r in reeds)},
+        "moments": len(moments) if moments else 0,
+        "strands": _strands(shown, vanish, sizes),
+        "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(each.colour for each in shown)},
         "hatches": _hatches(palette),
         "mouth": round(laid.mouth_mm, 2),
         "height": round(laid.finished_height_mm, 2),
-        "across": round(float(np.ptp(points[:, :2], axis=0).max()), 2),
+        "across": round(float(np.ptp(stays[:, :2], axis=0).max()), 2),
     }
-    return packed(header, points, np.zeros(len(points)))
+    return packed(header, points[:, :3], points[:, 3])
 
 
 def packed(header: dict, points: np.ndarray, when: np.ndarray) -> bytes:
@@ -92,19 +110,22 @@ def _reeds(laid: Laid, curves: list[Curve]) -> list[Reed]:
     return out
 
 
-def _in_space(laid: Laid, reeds: list[Reed]) -> list[np.ndarray]:
-    """Points (k, 3) mm of every reed, each part of it laid with all others of its place."""
+def _in_space(laid: Laid, reeds: list[Reed], moments: Moments | None) -> list[np.ndarray]:
+    """Points (k, 4), mm and time, of every reed, each part of it laid with all others of its place."""
     parts = [curve for reed in reeds for curve in reed]
-    laid_out: list[np.ndarray] = [np.empty((0, 3))] * len(parts)
+    laid_out: list[np.ndarray] = [np.empty((0, 4))] * len(parts)
     for where in ("base", "side"):
         here = [i for i, part in enumerate(parts) if part.where == where]
         if not here:
             continue
         u, s, n = (np.concatenate([getattr(parts[i], axis) for i in here]) for axis in "usn")
-        together = in_space(laid, Curve("all", "", where, "", 0.0, u, s, n))
+        together = np.zeros((len(u), 4))
+        together[:, :3] = in_space(laid, Curve("all", "", where, "", 0.0, u, s, n))
         ends = np.cumsum([parts[i].u.size for i in here])
         for i, start, end in zip(here, (0, *ends[:-1]), ends, strict=True):
             laid_out[i] = together[start:end]
+            if moments:
+                together[start:end, 3] = when(moments, parts[i])
     each = iter(laid_out)
     out = []
     for reed in reeds:
@@ -115,22 +136,24 @@ def _in_space(laid: Laid, reeds: list[Reed]) -> list[np.ndarray]:
     return out
 
 
-def _thinned(lines: list[np.ndarray], thick: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """(points (k, 3), how many of each line) with long steps where a line runs straight and short ones where it bends.
+def _timed(tube: Tube) -> np.ndarray:
+    """Points (k, 4) of a tube; its times are 0 where it has none."""
+    return np.c_[tube.points, np.zeros(len(tube.points)) if tube.when is None else tube.when]
 
-    `thick` (lines,) mm.
+
+def _thinned(lines: list[np.ndarray], thick: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """(points (k, 4), how many of each line) with long steps where a line runs straight and short ones where it bends.
+
+    `thick` (lines,) mm. Where a reed waits for later moments its point is there twice, with both times.
     """
-    sizes = np.array([len(line) for line in lines])
-    which = np.repeat(np.arange(len(lines)), sizes)
+    which = np.repeat(np.arange(len(lines)), [len(line) for line in lines])
     points = np.concatenate(lines)
-    step = np.diff(points, axis=0)
-    long = np.sqrt(np.einsum("ij,ij->i", step, step))
     inside = which[1:] == which[:-1]
-    keep = np.r_[True, ~inside | (long > SAME)]
+    keep = np.r_[True, ~inside | (_lengths(np.diff(points[:, :3], axis=0)) > SAME)]
     points, which = points[keep], which[keep]
-    step = np.diff(points, axis=0)
+    step = np.diff(points[:, :3], axis=0)
     inside = which[1:] == which[:-1]
-    long = np.where(inside, np.sqrt(np.einsum("ij,ij->i", step, step)), 1.0)
+    long = np.where(inside, _lengths(step), 1.0)
     step /= long[:, None]
     joint = inside[1:] & inside[:-1]
     bend = np.arccos(np.clip(np.einsum("ij,ij->i", step[1:], step[:-1]), -1.0, 1.0)) * joint
@@ -140,40 +163,50 @@ def _thinned(lines: list[np.ndarray], thick: np.ndarray) -> tuple[np.ndarray, np
     cost[:-1] += bend / (2 * BEND)
     cost[1:] += bend / (2 * BEND)
     total = np.floor(np.r_[0.0, np.cumsum(cost)])
+    later = np.ceil(points[1:, 3]) - 1  # the moment in which the next point is laid
+    waits = inside & (later > np.ceil(points[:-1, 3]))
     keep = np.r_[True, total[1:] > total[:-1]]
     keep[1:] |= ~inside
-    keep[:-1] |= ~inside
+    keep[:-1] |= ~inside | waits
     keep[-1] = True
-    return points[keep], np.bincount(which[keep], minlength=len(lines))
+    kept = np.flatnonzero(keep)
+    points, which = points[kept], which[kept]
+    before = np.flatnonzero(np.r_[waits, False][kept])
+    points, which = (np.insert(each, before + 1, each[before], axis=0) for each in (points, which))
+    points[before + 1 + np.arange(len(before)), 3] = later[kept[before]]
+    return points, np.bincount(which, minlength=len(lines))
+
+
+def _lengths(steps: np.ndarray) -> np.ndarray:
+    return np.sqrt(np.einsum("ij,ij->i", steps, steps))
 
 
 # Words ---------------------------------------------------------------------------------------------------------
 
 
-def _strands(reeds: list[Reed], sizes: np.ndarray) -> list[dict]:
+def _strands(shown: list[Curve | Tube], vanish: list[float | None], sizes: np.ndarray) -> list[dict]:
     """What the page has to know of every reed."""
-    out, first = [], 0
-    for (reed, *_), size in zip(reeds, sizes.tolist(), strict=True):
-        out.append(
-            {
-                "name": reed.name,
-                "role": reed.role,
-                **_place(reed),
-                "colour": reed.colour,
-                "first": first,
-                "count": size,
-                "thick": round(reed.thick_mm, 3),
-                "until": None,
-            }
-        )
-        first += size
-    return out
+    first = np.cumsum(np.r_[0, sizes[:-1]])
+    return [
+        {
+            "name": each.name,
+            "role": each.role,
+            "band": _from_0(each.band),
+            "weaver": _from_0(each.weaver),
+            "reed": max(0, each.strand),
+            "end": _from_0(each.end),
+            "colour": each.colour,
+            "first": start,
+            "count": size,
+            "thick": round(each.thick_mm, 3),
+            "until": until,
+        }
+        for each, until, start, size in zip(shown, vanish, first.tolist(), sizes.tolist(), strict=True)
+    ]
 
 
-def _place(reed: Curve) -> dict:
-    """Which band, weaver of it and reed of that weaver, from 0."""
-    number = {word: int(value) - 1 for word, value in re.findall(r"(band|weaver|reed) (\d+)", reed.name)}
-    return {"band": number.get("band"), "weaver": number.get("weaver"), "reed": number.get("reed", 0)}
+def _from_0(number: int) -> int | None:
+    return None if number < 0 else number
 
 
 def _hatches(palette: dict[str, str]) -> dict | None:
