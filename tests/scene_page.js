@@ -17,7 +17,8 @@ window.load = async (name) => {
 };
 
 /** All dots as they are on the screen, from the upper left, red, green, blue and cover, in base 64. */
-window.dots = () => {
+window.dots = async () => {
+  while (window.scene.pace.moving) await new Promise((rested) => setTimeout(rested, 20));
   window.scene.drawNow();
   const gl = canvas.getContext("webgl2");
   const [wide, high] = [canvas.width, canvas.height];

@@ -33,11 +33,13 @@ export function viewOf(view, solid, size) {
 
 /**
  * @param {import("./solid-file.js").Solid} solid
+ * @param {boolean} working with what stands up while the basket is woven
  * @returns {Size}
  */
-export function sizeOf({ points, strands }) {
+export function sizeOf({ points, strands }, working) {
   let [low, high] = [Infinity, -Infinity];
   for (const strand of strands) {
+    if (strand.until !== null && !working) continue;
     for (let i = strand.first; i < strand.first + strand.count; i++) {
       low = Math.min(low, points[3 * i + 2] - strand.thick / 2);
       high = Math.max(high, points[3 * i + 2] + strand.thick / 2);
@@ -56,15 +58,17 @@ export function sizeOf({ points, strands }) {
  * @param {{around: number, up: number, from: number}} view
  * @param {[number, number, number]} at mm
  * @param {number} aspect width over height of the picture
+ * @param {boolean} working with what stands up while the basket is woven
  * @returns {{far: number, right: number, up: number}} mm; `right` and `up` from `at` to the middle of what is seen
  */
-export function fitted({ points, strands }, view, at, aspect) {
+export function fitted({ points, strands }, view, at, aspect, working) {
   const { right, up, back } = axes(view.around, view.up);
   const tall = Math.tan(rad(VIEW_ANGLE) / 2) / MARGIN;
   const wide = tall * aspect;
   let [sides, heights] = [[-Infinity, -Infinity], [-Infinity, -Infinity]];
   for (const strand of strands) {
-    for (let i = strand.first; i < strand.first + strand.count; i += 3) {
+    if (strand.until !== null && !working) continue;
+    for (let i = strand.first; i < strand.first + strand.count; i += strand.count > 30 ? 3 : 1) {
       const p = [points[3 * i] - at[0], points[3 * i + 1] - at[1], points[3 * i + 2] - at[2]];
       if (points[3 * i + 2] < view.from) continue;
       const [x, y, z] = [dot(p, right), dot(p, up), dot(p, back)];

@@ -6,6 +6,7 @@
 import {
   DataTexture, GLSL3, LinearFilter, Mesh, PlaneGeometry, RedFormat, ShaderMaterial, UnsignedByteType,
 } from "../vendor/three/three.module.js";
+import { isThere } from "./solid-file.js";
 
 const CELLS = 112;
 /** How wide the table is, in widths of the basket. */
@@ -72,7 +73,7 @@ export class Ground {
     const far = new Float32Array(CELLS * CELLS);
     const cell = this.side / CELLS;
     for (const strand of solid.strands) {
-      if (moment !== null && strand.until !== null && strand.until < moment) continue;
+      if (!isThere(strand, moment)) continue;
       for (let i = strand.first; i < strand.first + strand.count; i++) {
         if (moment !== null && solid.when[i] > moment) continue;
         const next = i + 1 < strand.first + strand.count ? i + 1 : i;

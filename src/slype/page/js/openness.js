@@ -6,6 +6,8 @@
  * side of the reed and every place of the light, and turning the basket costs nothing.
  */
 
+import { isThere } from "./solid-file.js";
+
 const MOST_CELLS = 1_200_000;
 const RAYS = 16;
 /** Where rays look, in thicknesses from the reed's middle; the far ones in cells four times as wide. */
@@ -23,7 +25,7 @@ export const LEAN = 1.5;
  */
 export function opennessOf(solid) {
   const fine = emptyGrid(solid);
-  for (const strand of solid.strands) pour(fine, solid.points, strand);
+  for (const strand of solid.strands) if (isThere(strand, null)) pour(fine, solid.points, strand);
   const coarse = coarser(fine);
   const seen = new Float32Array(4 * solid.when.length);
   for (const strand of solid.strands) look(seen, solid.points, strand, fine, coarse);

@@ -4,6 +4,8 @@
  * tree.
  */
 
+import { isThere } from "./solid-file.js";
+
 /**
  * @param {import("./solid-file.js").Solid} solid
  * @param {{elements: number[]}} matrix from mm to the screen, -1 to 1 (projection times view)
@@ -30,7 +32,7 @@ export function strandAt(solid, matrix, wide, high, x, y, scale, moment) {
     ];
   };
   solid.strands.forEach((strand, number) => {
-    if (strand.count < 2 || (moment !== null && strand.until !== null && strand.until < moment)) return;
+    if (strand.count < 2 || !isThere(strand, moment)) return;
     let before = put(strand.first);
     for (let i = strand.first + 1; i < strand.first + strand.count; i++) {
       const here = put(i);

@@ -56,6 +56,7 @@ uniform vec3 uKey;
 uniform vec3 uSky;
 uniform float uMoment;
 uniform float uGlowFrom;
+uniform float uWoven;
 uniform vec3 uGlow;
 uniform vec3 uPaper;
 uniform bool uHatched;
@@ -142,6 +143,11 @@ void main() {
   float lit = clamp((mean + dot(vOpen.xyz, uKey)) * 1.5 - 0.10, 0.0, 1.0);
   lit = lit * lit * (3.0 - 2.0 * lit);
 
+#ifdef PART
+  // What will shut in this place is not laid yet.
+  sky = mix(1.0, sky, uWoven);
+  lit = mix(1.0, lit, uWoven);
+#endif
   float toKey = max(0.0, (dot(n, uKey) + WRAP) / (1.0 + WRAP));
   float toSky = 0.5 + 0.5 * dot(n, uSky);
   float body = SKY * (0.25 + 0.75 * toSky) * mix(0.16, 1.0, sky) + KEY * toKey * lit * (0.35 + 0.65 * sky);
@@ -171,7 +177,7 @@ void main() {
   if (vState.y < -0.5) light = mix(mix(light, vec3(dot(light, vec3(0.3, 0.5, 0.2))), 0.7), uPaper, 0.38);
   if (vState.y > 0.5) light = light * 1.12 + uGlow * 0.10 * pow(abs(across), 2.0);
 #ifdef PART
-  if (vRun.y > uGlowFrom) light = mix(light, light * 0.75 + uGlow, 0.30 + 0.30 * abs(across));
+  if (vRun.y > uGlowFrom) light = mix(light, 0.35 * light + uGlow, 0.55 + 0.35 * abs(across));
 #endif
   outColour = vec4(onScreen(light), 1.0);
 }`;
@@ -203,6 +209,7 @@ function uniformsOf(strands) {
     uSky: { value: new Vector3() },
     uMoment: { value: ALL },
     uGlowFrom: { value: 2 * ALL },
+    uWoven: { value: 1 },
     uGlow: { value: new Vector3(0.95, 0.52, 0.08) },
     uPaper: { value: new Vector3(0.9, 0.88, 0.84) },
     uHatched: { value: false },
@@ -226,8 +233,10 @@ export function lamps({ uKey, uSky }, camera, into) {
  * Sets how far the basket is woven, and what glows: the stroke in hand.
  * @param {ShaderMaterial["uniforms"]} uniforms
  * @param {number} moment
+ * @param {number} moments in all
  */
-export function upTo({ uMoment, uGlowFrom }, moment) {
+export function upTo({ uMoment, uGlowFrom, uWoven }, moment, moments) {
   uMoment.value = moment;
+  uWoven.value = 0.4 + 0.6 * Math.min(1, moment / Math.max(moments, 1));
   uGlowFrom.value = Math.ceil(moment) - 1;
 }

@@ -11,7 +11,8 @@
  * @property {number} first number of its first point
  * @property {number} count of its points
  * @property {number} thick mm
- * @property {number | null} until the moment at which it vanishes
+ * @property {number | null} end the spoke or end that it is, from 0
+ * @property {number | null} until the moment at which it vanishes: it belongs to the work, not to the finished basket
  *
  * @typedef {object} Hatch
  * @property {string} words for a key
@@ -33,6 +34,15 @@
  */
 
 const MAGIC = "SLY1";
+
+/**
+ * Is a reed there at a moment, or with null in the finished basket? Its points may still have to be laid.
+ * @param {Strand} strand
+ * @param {number | null} moment
+ */
+export function isThere(strand, moment) {
+  return strand.until === null || (moment !== null && moment <= strand.until);
+}
 
 /**
  * @param {ArrayBuffer} bytes

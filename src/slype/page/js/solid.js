@@ -8,6 +8,7 @@ import {
 import { VIEW_ANGLE, axes, fitted, sizeOf, viewOf } from "./framing.js";
 import { Ground } from "./ground.js";
 import { opennessOf } from "./openness.js";
+import { Pace } from "./pace.js";
 import { strandAt } from "./picking.js";
 import { lamps, reedLooks, upTo } from "./reed-look.js";
 import { StrandTable, amounts, setHatches } from "./strand-table.js";
@@ -57,6 +58,7 @@ export class Scene {
     this.ground = new Ground();
     this.until = null;
     this.named = "outside";
+    this.pace = new Pace(() => this.draw());
     this.turntable = new Turntable(canvas, {
       turned: () => this.turned(),
       touched: (x, y) => this.touched(x, y),
@@ -74,7 +76,7 @@ export class Scene {
     const begun = performance.now();
     const first = !this.solid;
     this.solid = solid;
-    this.size = sizeOf(solid);
+    this.size = sizeOf(solid, this.until !== null);
     this.table.show(solid);
     this.looks.uniforms.uStrands.value = this.table.texture;
     if (this.marked) this.table.mark(this.marked);
@@ -106,6 +108,8 @@ export class Scene {
     give("aStrand", skin.strand, 1, false);
     geometry.setIndex(new BufferAttribute(skin.index, 1));
     this.mesh.geometry = geometry;
+    this.stays = skin.stays;
+    this.drawnPart();
   }
 
   /** @param {Record<string, string>} palette "#rrggbb" by name */
@@ -124,11 +128,23 @@ export class Scene {
 
   /** @param {number | null} moment only what is laid by then, the stroke in hand aglow; null for all */
   moment(moment) {
+    const turned = (moment === null) !== (this.until === null);
     this.until = moment;
-    this.mesh.material = moment === null ? this.looks.whole : this.looks.part;
-    if (moment !== null) upTo(this.looks.uniforms, moment);
-    if (this.solid) this.ground.upTo(moment);
+    if (moment !== null) upTo(this.looks.uniforms, moment, this.solid?.moments ?? 0);
+    if (this.solid) {
+      this.drawnPart();
+      this.ground.upTo(moment);
+      // While it is woven its ends stand high above it.
+      if (turned) this.size = sizeOf(this.solid, moment !== null);
+      if (turned && this.solid.strands.some((strand) => strand.until !== null)) this.reframe(false);
+    }
     this.draw();
+  }
+
+  /** The whole basket as it is finished, or as far as it is woven. */
+  drawnPart() {
+    this.mesh.material = this.until === null ? this.looks.whole : this.looks.part;
+    this.mesh.geometry.setDrawRange(0, this.until === null ? this.stays : Infinity);
   }
 
   /** @param {((strand: import("./solid-file.js").Strand, index: number) => boolean) | null} predicate */
@@ -142,9 +158,7 @@ export class Scene {
   view(name) {
     this.named = name;
     if (!this.solid) return;
-    this.asNamed = true;
     this.turntable.go(this.poseOf(name));
-    this.asNamed = true;
   }
 
   /** @param {"light" | "dark"} name */
@@ -158,6 +172,7 @@ export class Scene {
     cancelAnimationFrame(this.waiting);
     this.watch.disconnect();
     this.turntable.dispose();
+    this.pace.dispose();
     this.mesh.geometry.dispose();
     this.looks.whole.dispose();
     this.looks.part.dispose();
@@ -175,27 +190,30 @@ export class Scene {
   /** Takes the basket's size anew, and goes back to the view by name where nobody has turned it since. */
   reframe(atOnce) {
     this.middle = [0, 0, (this.size.low + this.size.high) / 2];
-    this.far = fitted(this.solid, viewOf("outside", this.solid, this.size), this.middle, this.aspect).far;
-    if (!this.asNamed && this.asNamed !== undefined) return this.turned();
-    if (atOnce) this.turntable.set(this.poseOf(this.named));
+    this.far = this.fitted(viewOf("outside", this.solid, this.size)).far;
+    if (this.turntable.byHand) this.turned();
+    else if (atOnce) this.turntable.set(this.poseOf(this.named));
     else this.turntable.go(this.poseOf(this.named));
-    this.asNamed = true;
   }
 
   grown() {
-    const far = fitted(this.solid, viewOf("outside", this.solid, this.size), this.middle, this.aspect).far;
+    const { far } = this.fitted(viewOf("outside", this.solid, this.size));
     if (Math.abs(far / this.far - 1) > GROWS) this.reframe(false);
+  }
+
+  fitted(view) {
+    return fitted(this.solid, view, this.middle, this.aspect, this.until !== null);
   }
 
   poseOf(name) {
     const view = viewOf(name, this.solid, this.size);
-    const fit = fitted(this.solid, view, this.middle, this.aspect);
+    const fit = this.fitted(view);
     const high = 2 * fit.far * Math.tan((VIEW_ANGLE / 360) * Math.PI);
     return { around: view.around, up: view.up, zoom: this.far / fit.far, pan: [-fit.right / high, -fit.up / high] };
   }
 
   turned() {
-    this.asNamed = Boolean(this.turntable.easing) && this.asNamed;
+    this.pace.moved();
     this.draw();
     this.say.onTurn(this.turntable.pose);
   }
@@ -223,9 +241,18 @@ export class Scene {
   resized() {
     const { clientWidth, clientHeight } = this.canvas;
     if (!clientWidth || !clientHeight) return;
-    this.renderer.setPixelRatio(Math.min(MOST_DOTS, window.devicePixelRatio || 1));
-    this.renderer.setSize(clientWidth, clientHeight, false);
+    this.fitDots();
     if (this.solid) this.reframe(true);
+  }
+
+  /** As many dots as the screen has, fewer where drawing does not keep up with the hand. */
+  fitDots() {
+    const { clientWidth, clientHeight } = this.canvas;
+    const ratio = Math.min(MOST_DOTS, window.devicePixelRatio || 1) * this.pace.share;
+    const [wide, high] = [Math.floor(clientWidth * ratio), Math.floor(clientHeight * ratio)];
+    if (!wide || !high || (wide === this.canvas.width && high === this.canvas.height)) return;
+    this.renderer.setPixelRatio(ratio);
+    this.renderer.setSize(clientWidth, clientHeight, false);
   }
 
   // Drawing -------------------------------------------------------------------------------------------------------
@@ -241,6 +268,8 @@ export class Scene {
   drawNow() {
     if (!this.solid || !this.far) return;
     const begun = performance.now();
+    this.pace.draws();
+    this.fitDots();
     this.place();
     this.renderer.render(this.stage, this.camera);
     const detail = {

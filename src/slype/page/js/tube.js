@@ -16,6 +16,7 @@ const BENDS = Math.cos(0.2);
  * @property {Float32Array} run (2) mm along the reed, and the moment at which it is laid
  * @property {Uint16Array} strand (1) which reed
  * @property {Uint32Array} index three to a triangle
+ * @property {number} stays how much of `index` belongs to the finished basket; what vanishes comes after it
  */
 
 /**
@@ -37,26 +38,38 @@ export function skinOf(solid, openness) {
     run: new Float32Array(2 * corners),
     strand: new Uint16Array(corners),
     index: new Uint32Array(3 * ((rings - many) * sides * 2 + many * (sides - 2) * 2)),
+    stays: 0,
   };
   const pen = new Pen(skin, sides);
   const from = { points: solid.points, when: solid.when, along, openness };
-  solid.strands.forEach((strand, number) => {
-    if (strand.count > 1) addReed(pen, from, bent, strand, number);
-  });
+  for (const vanishing of [false, true]) {
+    solid.strands.forEach((strand, number) => {
+      if (strand.count > 1 && (strand.until !== null) === vanishing) addReed(pen, from, bent, strand, number);
+    });
+    if (!vanishing) skin.stays = pen.at;
+  }
   return skin;
 }
 
-/** Unit direction (3) of its reed at every point: the mean of the steps before and after it. */
+/**
+ * Unit direction (3) of its reed at every point: the mean of the steps before and after it. A point that is there twice,
+ * for two times, has the same direction both times.
+ */
 function directions({ points, strands }) {
   const out = new Float32Array(points.length);
   for (const strand of strands) {
     const last = strand.first + strand.count - 1;
     let [bx, by, bz] = [0, 0, 0];
     for (let i = strand.first; i <= last; i++) {
+      if (i > strand.first && same(points, i - 1, i)) {
+        for (let k = 0; k < 3; k++) out[3 * i + k] = out[3 * i - 3 + k];
+        continue;
+      }
       let [x, y, z] = [bx, by, bz];
-      if (i < last) {
-        const at = 3 * i;
-        [bx, by, bz] = [points[at + 3] - points[at], points[at + 4] - points[at + 1], points[at + 5] - points[at + 2]];
+      const next = i + 1 < last && same(points, i, i + 1) ? i + 2 : i + 1;
+      if (next <= last) {
+        const [at, to] = [3 * i, 3 * next];
+        [bx, by, bz] = [points[to] - points[at], points[to + 1] - points[at + 1], points[to + 2] - points[at + 2]];
         const long = Math.sqrt(bx * bx + by * by + bz * bz) || 1;
         [bx, by, bz] = [bx / long, by / long, bz / long];
         [x, y, z] = [x + bx, y + by, z + bz];
@@ -68,6 +81,10 @@ function directions({ points, strands }) {
     }
   }
   return out;
+}
+
+function same(p, i, j) {
+  return p[3 * i] === p[3 * j] && p[3 * i + 1] === p[3 * j + 1] && p[3 * i + 2] === p[3 * j + 2];
 }
 
 /** For every point whether a ring comes between it and the next, and how many rings there are in all. */
@@ -117,7 +134,7 @@ class Pen {
     // Corners stand so far out that the ring covers as much as the circle.
     this.wider = Math.sqrt(Math.PI / ((sides / 2) * Math.sin((2 * Math.PI) / sides)));
     this.corner = 0;
-    this.triangle = 0;
+    this.at = 0;
     this.p = new Float64Array(3);
     this.t = new Float64Array(3);
     this.a = new Float64Array(3);
@@ -220,8 +237,8 @@ class Pen {
 
   add(one, two, three) {
     const { index } = this.skin;
-    index[this.triangle++] = one;
-    index[this.triangle++] = two;
-    index[this.triangle++] = three;
+    index[this.at++] = one;
+    index[this.at++] = two;
+    index[this.at++] = three;
   }
 }

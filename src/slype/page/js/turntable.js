@@ -34,6 +34,8 @@ export class Turntable {
     this.canvas = canvas;
     this.say = say;
     this.pose = start();
+    /** Has a hand turned it since it last went to a pose? */
+    this.byHand = false;
     this.fingers = new Map();
     this.away = new AbortController();
     const on = (kind, does, more = {}) =>
@@ -53,6 +55,7 @@ export class Turntable {
    */
   go(pose) {
     cancelAnimationFrame(this.easing);
+    this.byHand = false;
     const from = this.pose;
     const to = { ...from, ...pose };
     // The short way round.
@@ -85,14 +88,18 @@ export class Turntable {
     this.say.turned();
   }
 
-  turn(across, upward) {
+  hand(pose) {
     cancelAnimationFrame(this.easing);
-    this.set({ ...this.pose, around: this.pose.around - across, up: this.pose.up + upward });
+    this.byHand = true;
+    this.set(pose);
+  }
+
+  turn(across, upward) {
+    this.hand({ ...this.pose, around: this.pose.around - across, up: this.pose.up + upward });
   }
 
   zoom(times) {
-    cancelAnimationFrame(this.easing);
-    this.set({ ...this.pose, zoom: this.pose.zoom * times });
+    this.hand({ ...this.pose, zoom: this.pose.zoom * times });
   }
 
   down(event) {
@@ -118,7 +125,7 @@ export class Turntable {
     const size = Math.min(this.canvas.clientWidth, this.canvas.clientHeight) || 1;
     // Each finger moves the middle of the two by half of its own way.
     const pan = [this.pose.pan[0] - across / 2 / size, this.pose.pan[1] + down / 2 / size];
-    return this.set({ ...this.pose, pan, zoom: this.pose.zoom * (before > 0 ? after / before : 1) });
+    return this.hand({ ...this.pose, pan, zoom: this.pose.zoom * (before > 0 ? after / before : 1) });
   }
 
   lift(event) {
