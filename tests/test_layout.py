@@ -22,7 +22,7 @@ LEVELS = {
     "fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling step_moves "
     "step_bands steps tubes rest_curves moments moment_times moment_words",
     7: "squares camera pixels light painted hatching drawn glb picture gallery report tables rest_report sheet_lists "
-    "sheet border_picture border_report proofs studio_lists studio_tables",
+    "sheet border_picture border_report proofs solid studio_lists studio_tables",
     TOP: "arguments border_asked demo cli __main__ studio studio_app studio_answers studio_bench studio_guard "
     "studio_journal studio_workers",
 }

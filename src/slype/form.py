@@ -215,12 +215,11 @@ def smooth_through(x: np.ndarray, y: np.ndarray, at: np.ndarray) -> np.ndarray:
     h, slope = np.diff(x), np.diff(y) / np.diff(x)
     if len(x) == 2:
         return y[0] + slope[0] * (at - x[0])
-    inner = np.zeros(len(x) - 2)
-    same = slope[1:] * slope[:-1] > 0
-    w1, w2 = 2 * h[1:] + h[:-1], h[1:] + 2 * h[:-1]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        inner = np.where(same, (w1 + w2) / (w1 / slope[:-1] + w2 / slope[1:]), 0.0)
-    d = np.r_[_end_slope(h[0], h[1], slope[0], slope[1]), inner, _end_slope(h[-1], h[-2], slope[-1], slope[-2])]
+    d = np.zeros(len(x))
+    d[0], d[-1] = _end_slope(h[0], h[1], slope[0], slope[1]), _end_slope(h[-1], h[-2], slope[-1], slope[-2])
+    same = np.flatnonzero(slope[1:] * slope[:-1] > 0)
+    w1, w2 = 2 * h[same + 1] + h[same], h[same + 1] + 2 * h[same]
+    d[same + 1] = (w1 + w2) / (w1 / slope[same] + w2 / slope[same + 1])
     i = np.clip(np.searchsorted(x, at, side="right") - 1, 0, len(h) - 1)
     t = (at - x[i]) / h[i]
     return (

@@ -169,17 +169,14 @@ def base_sticks(laid: Laid) -> list[np.ndarray]:
     if spokes.inserted and laid.base:  # trimmed close to the last row
         edge = laid.base_reached_mm / 2
     rings.append((edge, 1))
-    out = []
-    for reed in range(ends * beside):
-        end = reed // beside
-        # Toward the centre a stick runs on parallel to its arm.
-        first = _stand(reed, ends, beside, rings[0][1], rings[0][0], thick, cross=laid.design.arms)
-        arm = _arm_angle(end, laid.design.arms)
-        across = -first[0] * np.sin(arm) + first[1] * np.cos(arm)
-        centre = np.array([-across * np.sin(arm), across * np.cos(arm)])
-        later = (_stand(reed, ends, beside, group, radius, thick) for radius, group in rings[1:])
-        out.append(np.array([centre, first, *later]))
-    return out
+    reeds = np.arange(ends * beside)
+    # Toward the centre a stick runs on parallel to its arm.
+    first = _stand(reeds, ends, beside, rings[0][1], rings[0][0], thick, cross=laid.design.arms)
+    arm = _arm_angle(reeds // beside, laid.design.arms)
+    across = -first[:, 0] * np.sin(arm) + first[:, 1] * np.cos(arm)
+    centre = np.stack([-across * np.sin(arm), across * np.cos(arm)], axis=1)
+    later = [_stand(reeds, ends, beside, group, radius, thick) for radius, group in rings[1:]]
+    return list(np.stack([centre, first, *later], axis=1))
 
 
 def on_long_stick(laid: Laid) -> np.ndarray:
@@ -217,28 +214,25 @@ def _oval_sticks(laid: Laid) -> list[np.ndarray]:
     return out
 
 
-def arm_of(end: int, arms: list[int]) -> int:
-    """Which arm of the cross an end belongs to, from 0."""
-    return int(np.searchsorted(np.cumsum(arms), end, side="right"))
+def arm_of(ends: np.ndarray, arms: list[int]) -> np.ndarray:
+    """Which arm of the cross each of `ends` (k,) belongs to, from 0."""
+    return np.searchsorted(np.cumsum(arms), ends, side="right")
 
 
-def _arm_angle(end: int, arms: list[int]) -> float:
-    return 2 * np.pi * (_parts(arms)[arm_of(end, arms)].mean() + 0.5) / sum(arms)
-
-
-def _parts(sizes: list[int]) -> list[np.ndarray]:
-    return np.split(np.arange(sum(sizes)), np.cumsum(sizes)[:-1])
+def _arm_angle(ends: np.ndarray, arms: list[int]) -> np.ndarray:
+    sizes, first = np.array(arms), np.cumsum([0, *arms[:-1]])
+    return 2 * np.pi * (first + (sizes - 1) / 2 + 0.5)[arm_of(ends, arms)] / sum(arms)
 
 
 def _stand(
-    reed: int, ends: int, beside: int, group: int, radius: float, thick: float, cross: list[int] | None = None
+    reeds: np.ndarray, ends: int, beside: int, group: int, radius: float, thick: float, cross: list[int] | None = None
 ) -> np.ndarray:
-    """Where a reed stands at `radius` when ends of `beside` reeds are worked `group` at a time: all reeds of its group
-    lie side by side."""
-    parts = _parts(cross or group_sizes(ends, group))
-    part = next(part for part in parts if reed // beside in part)
-    middle = 2 * np.pi * (part.mean() + 0.5) / ends
-    across = (reed - (part[0] * beside + (len(part) * beside - 1) / 2)) * thick
-    return np.array(
-        [radius * np.cos(middle) - across * np.sin(middle), radius * np.sin(middle) + across * np.cos(middle)]
-    )
+    """Where reeds stand (k, 2) at `radius` when ends of `beside` reeds are worked `group` at a time: all reeds of a
+    group lie side by side."""
+    sizes = cross or group_sizes(ends, group)
+    which = arm_of(reeds // beside, sizes)
+    first, size = np.cumsum([0, *sizes[:-1]])[which], np.array(sizes)[which]
+    middle = 2 * np.pi * (first + (size - 1) / 2 + 0.5) / ends
+    across = (reeds - (first * beside + (size * beside - 1) / 2)) * thick
+    x, y = np.cos(middle), np.sin(middle)
+    return np.stack([radius * x - across * y, radius * y + across * x], axis=1)

@@ -322,7 +322,7 @@ def across_cross(laid: Laid, u: np.ndarray, s: np.ndarray) -> np.ndarray:
         return at * thick / 2 * (1 - gone * gone * (3 - 2 * gone))
     # An odd end is laid with the upper sticks, and its arm comes first (see `design.arms`).
     first = -1.0 if ends % 2 else 1.0
-    layer = first * (1 - 2 * (np.array([arm_of(end, laid.design.arms) for end in range(ends)]) % 2))
+    layer = first * (1 - 2 * (arm_of(np.arange(ends), laid.design.arms) % 2))
     at = np.interp(u % ends, np.arange(-0.5, ends + 1), np.r_[layer[-1], layer, layer[0]])
     square = max(laid.design.arms) / 2 * thick
     gone = np.clip((s - square) / (5 * thick), 0, 1)
@@ -348,7 +348,7 @@ def tubes(laid: Laid, curves: list[Curve] | None = None, when: When | None = Non
     below = inner if laid.design.spokes.inserted else sticks
     for spoke, start in zip(spoke_curves(laid) if below else [], below, strict=True):
         low, high = (np.c_[in_space(laid, each), _times(each, when)] for each in (start, spoke))
-        out.append(_as_tube(spoke, _turned_up(laid, low, high, spoke.thick_mm), when))
+        out.append(_as_tube(spoke, turned_up(laid, low, high, spoke.thick_mm), when))
     for role in ("weaver", "border"):
         out += [tube(laid, curve, when) for curve in curves if curve.role == role]
     return out
@@ -390,8 +390,8 @@ def in_space(laid: Laid, curve: Curve) -> np.ndarray:
     return np.stack([hand * (x + out * nx), y + out * ny, z], axis=1)
 
 
-def _turned_up(laid: Laid, base: np.ndarray, wall: np.ndarray, thick: float) -> np.ndarray:
-    """One line of points (k, 4) from two that meet at the base's edge, the corner rounded."""
+def turned_up(laid: Laid, base: np.ndarray, wall: np.ndarray, thick: float) -> np.ndarray:
+    """One line of points (k, 3 or with a moment 4) from two that meet at the base's edge, the corner rounded."""
     reach = TURN * thick
     corner = wall[0]
     low = base[np.hypot(*(base - corner)[:, :2].T) > reach]
@@ -403,7 +403,7 @@ def _turned_up(laid: Laid, base: np.ndarray, wall: np.ndarray, thick: float) -> 
     start = corner + (low[-1] - corner) / np.linalg.norm((low[-1] - corner)[:3]) * reach
     end = corner + (high[0] - corner) / np.linalg.norm((high[0] - corner)[:3]) * reach
     bend = (1 - t) ** 2 * start + 2 * t * (1 - t) * corner + t**2 * end
-    bend[:, 3] = corner[3]  # it is bent as it is turned up
+    bend[:, 3:] = corner[3:]  # it is bent as it is turned up
     return np.concatenate([low, bend, high])
 
 
