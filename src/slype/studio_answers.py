@@ -64,7 +64,7 @@ def _solid(made: Plan, revision: int) -> bytes:
     from .solid import solid
 
     curves = None if made.at_rest is None else relaxed_curves(made.at_rest)
-    return solid(made.laid, curves, revision)
+    return solid(made.laid, curves, revision, "stacked" if curves is None else "relaxed")
 
 
 def at_rest(text: str, name: str, revision: int, basket: str, told: Told) -> dict:
@@ -160,4 +160,18 @@ def _other_hand(made: Plan, hand: str) -> Plan:
     return plan(design, None if made.at_rest is None else reworded(made.at_rest, design))
 
 
-ANSWERS = {"look": look, "at rest": at_rest, "picture": picture, "paper": paper}
+# Questions of the page's own rooms -----------------------------------------------------------------------------
+
+
+def moments(text: str, name: str, details: dict, told: Told) -> dict:
+    """The whole order of work for the stroke player: {moments, parts, words}."""
+    from .moment_words import as_json, told_all
+    from .moments import moments as moments_of
+
+    made = _planned(text, name)
+    order = moments_of(made.laid)
+    form = as_json(made, made.laid, order)
+    return {"moments": form["moments"], "parts": form["parts"], "words": told_all(made, made.laid, order)}
+
+
+ANSWERS = {"look": look, "at rest": at_rest, "picture": picture, "paper": paper, "moments": moments}
