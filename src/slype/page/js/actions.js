@@ -77,7 +77,10 @@ export const ACTIONS = {
     redraw();
     document.getElementById(`pane-${data.pane}`)?.focus();
   },
-  tab: ({ tab }, data) => tab(data.tab),
+  tab: ({ tab }, data, button) => {
+    tab(data.tab);
+    if (button.getAttribute("role") === "tab") document.getElementById(`part-${data.tab}`)?.focus();
+  },
   play: ({ basket, store }) => player.toggle(basket, store),
   "play-by": ({ basket, store }, data) => player.by(basket, store, num(data.by)),
   "play-run": ({ basket, store }) => player.run(basket, store),
@@ -162,7 +165,8 @@ async function weaverColour(store, band, weaver, reed, now) {
 export function openBand(page, band) {
   page.store.band = band;
   page.basket.markBand();
-  page.redraw();
+  if (band !== null) page.tab("bands");
+  else page.redraw();
   if (band !== null) {
     const card = document.querySelector(`li.band[data-band="${band}"]`);
     card?.scrollIntoView({ block: "nearest", behavior: "instant" });

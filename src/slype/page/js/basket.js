@@ -125,6 +125,7 @@ export class Basket {
   draw() {
     const state = this.store.state;
     this.canvas.hidden = this.flatNow;
+    this.flat.classList.toggle("long", this.view === "unrolled");
     this.flat.hidden = !this.flatNow;
     this.stage.classList.toggle("old", Boolean(state && !state.look));
     renew(

@@ -14,7 +14,8 @@ import * as told from "./told.js";
 const at = (id) => document.getElementById(id);
 const store = new Store();
 const TABS = [
-  ["stack", "Bands"],
+  ["shape", "Shape"],
+  ["bands", "Bands"],
   ["told", "Lists"],
 ];
 
@@ -25,11 +26,13 @@ const wanted = fromAddress();
 const page = { store, basket: null, redraw, tab };
 page.basket = new Basket(at("basket"), store, (pick) => picked(page, pick));
 
-let tabNow = "stack";
+let tabNow = "bands";
 
+/** Turn to a part of the design, or on a phone to the lists. */
 function tab(to) {
   tabNow = to;
-  document.body.dataset.tab = to;
+  document.body.dataset.tab = to === "told" ? "told" : "stack";
+  if (to !== "told") stack.turnTo(to);
   redraw();
 }
 
@@ -77,7 +80,7 @@ store.addEventListener("gone", () => {
 listenToActions(page);
 listenToFields(document, store);
 listenToPoints(document, store);
-document.body.dataset.tab = tabNow;
+document.body.dataset.tab = "stack";
 
 async function begin() {
   const scene = page.basket.begin();

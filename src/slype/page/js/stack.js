@@ -8,6 +8,15 @@ import * as f from "./fields.js";
 import { h, renew } from "./h.js";
 import { shapePanel } from "./shape.js";
 
+const PANES = [
+  ["shape", "Shape"],
+  ["bands", "Bands"],
+];
+let pane = "bands";
+
+export const paneNow = () => pane;
+export const turnTo = (to) => (pane = to);
+
 /** @param {HTMLElement} root @param {import("./store.js").Store} store */
 export function draw(root, store) {
   if (!store.state || !store.tables) return;
@@ -15,17 +24,19 @@ export function draw(root, store) {
   renew(
     root,
     h("h2.seen-by-ear", {}, "Shape and bands"),
-    shapePanel(store),
-    spokesPanel(store, uk),
-    palettePanel(store),
     h(
-      "div.wall",
-      { data: { key: "wall" } },
-      borderCard(store, uk),
-      bandList(store, "side", uk),
-      bandList(store, "base", uk),
-      baseCard(store, uk),
-      handleCards(store),
+      "div.panes.parts",
+      { role: "tablist", "aria-label": "Parts of the design" },
+      PANES.map(([key, name]) =>
+        h("button", { type: "button", role: "tab", id: `part-${key}`, "aria-selected": key === pane ? "true" : "false", "aria-controls": "part", tabindex: key === pane ? "0" : "-1", data: { do: "tab", tab: key } }, name),
+      ),
+    ),
+    h(
+      "div",
+      { id: "part", role: "tabpanel", "aria-labelledby": `part-${pane}`, data: { key: `part-${pane}` } },
+      pane === "shape"
+        ? [shapePanel(store), spokesPanel(store, uk), baseCard(store, uk), handleCards(store)]
+        : [h("div.wall", {}, borderCard(store, uk), bandList(store, "side", uk), bandList(store, "base", uk)), palettePanel(store)],
     ),
   );
 }
@@ -115,14 +126,9 @@ function bandCard(store, band, index, uk) {
         h("span.words", {}, h("b", {}, weave), h("span.brief", {}, brief(band, told))),
         findings.length ? h("span.flagged", { title: findings.map((found) => found.message).join(" ") }, findings.some((found) => found.weight === "stop") ? "✕" : "!") : null,
       ),
-      open ? null : swapButtons(index),
     ),
     open ? bandFields(store, band, index, told, uk) : null,
   );
-}
-
-function swapButtons() {
-  return null;
 }
 
 /** The band's colours as they lie on the outside, a few spokes wide: what the program sent, or plain dots. */
