@@ -16,7 +16,8 @@ LEVELS = {
     1: "materials rods rod_loops rod_contacts rod_wall toml_table",
     2: "form weaves strokes effects counts rod_cases",
     3: "border border_work border_words border_table bases handles lids",
-    4: "design design_keys stuff_file band_file border_file base_file handle_file lid_file design_file promised",
+    4: "design design_keys stuff_file band_file border_file base_file handle_file lid_file design_file promised "
+    "blank edits edit_rows edit_text edit_values couplings outline_edits renames",
     5: "steady lay stacked piece",
     6: "courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan plan_json "
     "fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling step_moves "
@@ -32,6 +33,7 @@ OUTSIDE = {
     "rich": {"report", "rest_report", "tables", "border_report"},
     "typst": {"picture", "sheet"},
     "numba": {"rod_loops", "pixels", "light", "drawn"},
+    "tomlkit": {"edits", "edit_rows", "edit_text"},
     "trimesh": {"glb"},
 }
 STANDARD_ONLY = (
