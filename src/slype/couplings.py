@@ -93,6 +93,12 @@ def _band(old: dict, band: dict, i: int, key: str, tables: dict) -> list[Note]:
         return _partner(band, key, name)
     if key == "weavers" and "weave" in band and "weavers" in band:
         return _as_many(band, name)
+    if key == "weave" and "weave" in band:
+        if "weave" in old and weave_named(band["weave"]) == weave_named(old["weave"]):
+            return []
+        gone = [each for each in ("over", "under", "cycle", "weavers", "turns") if band.pop(each, None) is not None]
+        return [("Band {n}: {gone} left out: {weave} has its own.",
+                 {**name, "gone": ", ".join(gone), "weave": band["weave"]})] if gone else []  # fmt: skip
     if key == "weave" and "weave" not in band and "weave" in old:
         weave = weave_named(old["weave"])
         if weave.weavers != EVERY_END:

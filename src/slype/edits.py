@@ -168,6 +168,8 @@ class _Work:
     def _remove(self, path: Path, change: dict) -> None:
         held = self._at(path[:-1])
         last = path[-1]
+        if held is None and "to" in change:
+            return
         if isinstance(held, dict) and isinstance(last, str):
             if last not in held:
                 if "to" in change:  # to take out what is not there is no fault
@@ -249,6 +251,8 @@ class _Work:
                 if make and step not in held:
                     held[step] = {}
                 held = held.get(step)
+                if held is None:  # a table that is not there holds nothing
+                    return None
             elif isinstance(held, list) and isinstance(step, int) and step < len(held):
                 held = held[step]
             else:
