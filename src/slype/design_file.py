@@ -58,20 +58,25 @@ def load(path: str | os.PathLike[str]) -> d.Design:
 
 def parse(text: str, name: str = "the design") -> d.Design:
     """A design from TOML text; `name` stands in messages. Raises DesignError."""
+    document = toml_of(text, name)
+    try:
+        return replace(design_of(document), name=name)
+    except DesignError as trouble:
+        raise trouble.inside(name) from None
+
+
+def toml_of(text: str, name: str = "the design") -> dict:
+    """The tables of a design's text as they are written. Raises DesignError when it is no TOML."""
     if not text.strip():
         raise DesignError("is empty.", name, "See the first design in the README.")
     try:
-        document = tomllib.loads(text)
+        return tomllib.loads(text)
     except tomllib.TOMLDecodeError as trouble:
         raise _not_toml(text, str(trouble), name) from None
     except RecursionError:
         raise DesignError("is nested far deeper than any design.", name) from None
     except ValueError as trouble:  # a number with more digits than Python will read
         raise DesignError(f"holds a value that cannot be read: {trouble}.", name) from None
-    try:
-        return replace(_design(document), name=name)
-    except DesignError as trouble:
-        raise trouble.inside(name) from None
 
 
 def _not_toml(text: str, trouble: str, name: str) -> DesignError:
@@ -99,7 +104,8 @@ def _not_toml(text: str, trouble: str, name: str) -> DesignError:
     return DesignError(f"is not TOML: line {number}, {shown_line!r}: {plain[:80]}.", name, hint)
 
 
-def _design(document: dict) -> d.Design:
+def design_of(document: dict) -> d.Design:
+    """A design from the tables of its file. Raises DesignError naming table and key."""
     version = document.get("version", VERSION)
     if isinstance(version, bool) or not isinstance(version, int) or version < 1:
         raise DesignError(f"should be a whole number from 1, not {shown(version)}.", "version")
@@ -120,7 +126,7 @@ def _design(document: dict) -> d.Design:
     own = read_own_reeds(document.get("reeds", {}))
     palette = read_own_colours(document.get("colours", {}))
     form = _form(document["form"])
-    spokes = _spokes(ends_from_base(document.get("base"), document["spokes"]), own, palette)
+    spokes = spokes_of(document)
     bands = read_bands(document["band"], own, palette, spokes)
     base = read_base(document.get("base", {}), spokes, form, bands)
     if not base.is_board:
@@ -237,6 +243,12 @@ def _wall_points(table: Table, values: int) -> list[tuple[float, ...]]:
             raise DesignError(f"should be {of}.", where, f"For example {example}.")
         out.append(tuple(parse_length(each, where) for each in point))
     return out
+
+
+def spokes_of(document: dict) -> d.Spokes:
+    """What stands, from all of the file's tables. Raises DesignError."""
+    own, palette = read_own_reeds(document.get("reeds", {})), read_own_colours(document.get("colours", {}))
+    return _spokes(ends_from_base(document.get("base"), document.get("spokes", {})), own, palette)
 
 
 def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.Spokes:
