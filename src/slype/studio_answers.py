@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 Told = Callable[[float], None]
 KEPT = 6
+FLAT_PX = 2400  # width of the unrolled wall: sixty to eighty dots a space
 
 _plans: OrderedDict[str, Plan] = OrderedDict()
 _at_rest: OrderedDict[str, tuple[str, AtRest]] = OrderedDict()  # by basket: the text it is of, and the reeds
@@ -111,13 +112,18 @@ def made_for(text: str, name: str, basket: str, relaxed: bool, told: Told) -> Pl
     return _planned(text, name)
 
 
-def picture(text: str, name: str, basket: str, view: str, relaxed: bool, hatched: bool, told: Told) -> str:
-    """A view as SVG."""
+def picture(text: str, name: str, basket: str, view: str, options: dict, told: Told) -> bytes:
+    """A view as SVG; with `dots` as PNG, for a wall unrolled has more lines than a browser draws at once.
+
+    Options, all true or false: `relaxed`, `hatched`, `dots`.
+    """
     from . import picture as pictures
 
+    hatched = bool(options.get("hatched"))
     if view not in pictures.VIEWS or (hatched and view not in pictures.SOLID):
         raise DesignError(f'there is no view "{view[:40]}".', "view")
-    return pictures.svg(made_for(text, name, basket, relaxed, told), view, hatched=hatched)
+    drawn = pictures.svg(made_for(text, name, basket, bool(options.get("relaxed")), told), view, hatched=hatched)
+    return pictures.png(drawn, FLAT_PX) if options.get("dots") else drawn.encode()
 
 
 def paper(text: str, name: str, basket: str, kind: str, options: dict, told: Told) -> bytes:

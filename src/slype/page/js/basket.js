@@ -90,7 +90,7 @@ export class Basket {
     const solid = this.view !== "unrolled";
     const wanted = `${state.id} ${state.revision} ${this.view} ${this.hatched} ${solid && state.look.relaxed}`;
     if (this.flatShown === wanted) return;
-    const query = `view=${this.view}${solid && state.look.relaxed ? "&relaxed=1" : ""}${solid && this.hatched ? "&hatched=1" : ""}`;
+    const query = `view=${this.view}${solid ? "" : "&dots=1"}${solid && state.look.relaxed ? "&relaxed=1" : ""}${solid && this.hatched ? "&hatched=1" : ""}`;
     const { blob } = await file(`baskets/${state.id}/picture?${query}`);
     if (!fresh()) return;
     if (this.#url) URL.revokeObjectURL(this.#url);
