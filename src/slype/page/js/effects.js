@@ -3,6 +3,7 @@
 import { ask } from "./api.js";
 import { show } from "./dialogs.js";
 import { h } from "./h.js";
+import { say } from "./words.js";
 
 /** @param {import("./store.js").Store} store @returns {Promise<object|null>} the chosen option */
 export async function wall(store, band) {
@@ -11,7 +12,7 @@ export async function wall(store, band) {
   return show(
     `Band ${band + 1}: every effect within reach`,
     (finish) => [
-      h("p.hint", {}, "What these colors would do on other counts of ends, in another order, from another space. Choose one and the design is changed; undo brings it back."),
+      h("p.hint", {}, say(store, "What these {colours} would do on other counts of ends, in another order, from another space. Choose one and the design is changed; undo brings it back.")),
       groups(options).map(([ends, each]) => [
         h("h3", {}, `${ends} ends`, each.some((option) => option.current) ? h("span.hint", {}, " as now") : null),
         h(

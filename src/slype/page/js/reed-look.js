@@ -164,7 +164,7 @@ void main() {
   body *= 1.0 - 0.30 * pow(abs(across), 6.0) * float(bark);
   vec3 light = bounced * body + shine * (0.25 * sky + 0.75 * lit * sky) * toKey;
 
-  if (vState.y < -0.5) light = mix(mix(light, vec3(dot(light, vec3(0.3, 0.5, 0.2))), 0.6), uPaper, 0.62);
+  if (vState.y < -0.5) light = mix(mix(light, vec3(dot(light, vec3(0.3, 0.5, 0.2))), 0.15), uPaper, 0.28);
   if (vState.y > 0.5) light = light * 1.12 + uGlow * 0.10 * pow(abs(across), 2.0);
   if (vRun.y > uGlowFrom) light = mix(light, light * 0.75 + uGlow, 0.30 + 0.30 * abs(across));
   outColour = vec4(onScreen(light), 1.0);
