@@ -97,6 +97,11 @@ ACCEPTED = {
     ("pace", "join_seconds"): {"tail": "[pace]\njoin_seconds = 60"},
     ("pace", "pack_seconds"): {"tail": "[pace]\npack_seconds = 0"},
     ("pace", "reserve_percent"): {"tail": "[pace]\nreserve_percent = 25"},
+    ("prices", "currency"): {"tail": '[prices]\ncurrency = "kr"'},
+    ("prices", "coil"): {"tail": "[prices]\ncoil = 24.5"},
+    ("prices", "coils"): {"tail": '[prices]\ncoils = { "round 3" = 21 }'},
+    ("prices", "hour"): {"tail": "[prices]\nhour = 18"},
+    ("prices", "overhead_percent"): {"tail": "[prices]\noverhead_percent = 15"},
 }
 
 

@@ -157,6 +157,7 @@ def design_of(document: dict) -> d.Design:
             )
         },
         pace=_pace(document.get("pace", {})),
+        prices=_prices(document["prices"], own) if "prices" in document else None,
         base=base,
         handles=handles,
         lid=lid,
@@ -314,4 +315,22 @@ def _pace(values: object) -> d.Pace:
         join_seconds=table.number("join_seconds", usual.join_seconds, 0, 600),
         pack_seconds=table.number("pack_seconds", usual.pack_seconds, 0, 600),
         reserve=table.number("reserve_percent", usual.reserve * 100, 0, 100) / 100,
+    )
+
+
+def _prices(values: object, own: dict[str, Reed]) -> d.Prices:
+    table = Table(values, "prices", known_keys("prices"))
+    coils = Table(table.values.get("coils", {}), table.at("coils"))
+    for key in coils.values:
+        read_reed(key, own, coils.place)  # a misspelt reed would never be found
+    currency = table.text("currency", "$")
+    if len(currency) > 4:
+        said = f'"{currency[:20]}" is too long for a sign.'
+        raise DesignError(said, table.at("currency"), 'For example "$" or "kr".')
+    return d.Prices(
+        currency=currency,
+        coil=table.number("coil", 0.0, 0.0, 1e6) if "coil" in table.values else None,
+        coils=tuple((key, coils.number(key, 0.0, 0.0, 1e6)) for key in coils.values),
+        hour=table.number("hour", 0.0, 0.0, 1e6) if "hour" in table.values else None,
+        overhead=table.number("overhead_percent", 0.0, 0.0, 1000.0) / 100,
     )

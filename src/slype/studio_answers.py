@@ -12,12 +12,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from . import design_file, edits, studio_lists
+from .design import Design, Pace
 from .errors import DesignError, SlypeError, Unweavable
 from .plan import Plan, plan
 from .studio_contract import Trouble
 
 if TYPE_CHECKING:
-    from .design import Design
     from .relaxed import AtRest
 
 Told = Callable[[float], None]
@@ -89,14 +89,13 @@ def _resting(text: str, name: str, basket: str, told: Told) -> Plan:
 
 
 def _same_reeds(a: Design, b: Design) -> bool:
-    """True when two designs differ in words and colours only, so that their reeds lie the same."""
+    """True when two designs differ only in words, shades and prices, so that their reeds lie the same."""
     return _bare(a) == _bare(b)
 
 
 def _bare(design: Design) -> Design:
-    return replace(
-        design, title="", hand="right", wording="us", units="in", palette={}, pace=design.pace, name="", lid=None
-    )
+    words = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
+    return replace(design, **words, palette={}, pace=Pace(), prices=None, lid=None)
 
 
 # Pictures and papers -------------------------------------------------------------------------------------------

@@ -35,7 +35,7 @@ export function draw(root, store) {
       "div",
       { id: "part", role: "tabpanel", "aria-labelledby": `part-${pane}`, data: { key: `part-${pane}` } },
       pane === "shape"
-        ? [shapePanel(store), spokesPanel(store), baseCard(store), handleCards(store)]
+        ? [shapePanel(store), spokesPanel(store), baseCard(store), handleCards(store), pricesCard(store)]
         : [h("div.wall", {}, borderCard(store), bandList(store, "side"), bandList(store, "base")), palettePanel(store)],
     ),
   );
@@ -330,4 +330,22 @@ function handleCards(store) {
     ),
     h("button.quiet.add", { type: "button", data: { do: "add-handle", key: "add-handle" } }, "Add a handle"),
   ];
+}
+
+function pricesCard(store) {
+  return h(
+    "details.card",
+    { data: { key: "prices" } },
+    h("summary", {}, "Pace and prices"),
+    h(
+      "div.fields",
+      {},
+      f.number(store, ["pace", "strokes_per_minute"], "strokes a minute", { placeholder: "20" }),
+      f.number(store, ["pace", "reserve_percent"], "reed in reserve, %", { placeholder: "10" }),
+      f.text(store, ["prices", "currency"], "currency sign", { placeholder: "$" }),
+      f.number(store, ["prices", "coil"], "price of one coil"),
+      f.number(store, ["prices", "hour"], "asked for an hour"),
+      f.number(store, ["prices", "overhead_percent"], "overhead, %"),
+    ),
+  );
 }
