@@ -130,7 +130,7 @@ def design_of(document: dict) -> d.Design:
     bands = read_bands(document["band"], own, palette, spokes)
     base = read_base(document.get("base", {}), spokes, form, bands)
     if not base.is_board:
-        _check_sticks(form, spokes, bands)
+        check_sticks(form, spokes, bands)
     lid = None
     if "lid" in document:
         lid = read_lid(document["lid"], own, palette, lambda values: _spokes(values, own, palette))
@@ -280,7 +280,7 @@ def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.
     )
 
 
-def _check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...]) -> None:
+def check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...]) -> None:
     """Refuse bases that no sticks can make."""
     if form.is_round:
         if spokes.long_sticks is not None:

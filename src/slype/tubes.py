@@ -391,7 +391,7 @@ def in_space(laid: Laid, curve: Curve) -> np.ndarray:
 
 
 def turned_up(laid: Laid, base: np.ndarray, wall: np.ndarray, thick: float) -> np.ndarray:
-    """One line of points (k, 3 or with a moment 4) from two that meet at the base's edge, the corner rounded."""
+    """One line of points (k, 3) from two that meet at the base's edge, the corner rounded; times in a fourth column."""
     reach = TURN * thick
     corner = wall[0]
     low = base[np.hypot(*(base - corner)[:, :2].T) > reach]
