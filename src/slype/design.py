@@ -165,7 +165,9 @@ class Design:
 
 def group_sizes(ends: int, group: int) -> list[int]:
     """Ends in each group, as even as may be, when `ends` are worked `group` at a time; odd ones join the first."""
-    return [len(part) for part in np.array_split(np.arange(ends), max(1, ends // group))]
+    groups = max(1, ends // group)
+    each, odd = divmod(ends, groups)
+    return [each + 1] * odd + [each] * (groups - odd)
 
 
 def arms(ends: int, through: int | None = None) -> list[int]:
