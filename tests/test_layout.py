@@ -19,7 +19,7 @@ LEVELS = {
     4: "design design_keys stuff_file band_file border_file base_file handle_file lid_file design_file promised "
     "blank edits edit_rows edit_text edit_values couplings outline_edits renames",
     5: "steady lay stacked piece",
-    6: "courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan plan_json "
+    6: "courses joins rule_book mends rules_count rules_room rules_look rules_work rules_fitted advice plan plan_json "
     "fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling step_moves "
     "step_bands steps tubes rest_curves",
     7: "squares camera pixels light painted hatching drawn glb picture gallery report tables rest_report sheet_lists "
