@@ -290,10 +290,10 @@ def test_a_count_that_is_offered_holds_in_every_band_and_closes_the_border():
 def test_the_lids_findings_change_the_lid():
     tail = LID.replace('weave = "pairing"', 'weave = "randing"')
     text = basket_text(tail=tail)
-    found = next(each for each in said_of(text) if each.where.startswith("lid") and each.rule.weight == "stop")
-    assert found.changes[0]["set"] == ["lid", "spokes", "ends"]
+    (found,) = [each for each in said_of(text) if each.rule.key == "weave does not lock"]
+    assert found.where.startswith("lid") and found.changes[0]["set"] == ["lid", "spokes", "ends"]
     after = said_of(edits.apply(text, found.changes).text)
-    assert not [each for each in after if each.rule.weight == "stop"]
+    assert not [each for each in after if each.rule.key == "weave does not lock"]
     assert parse(edits.apply(text, found.changes).text).spokes.ends == 24, "the basket itself is left alone"
 
 
