@@ -164,7 +164,13 @@ def test_an_unknown_key_names_its_table_and_the_nearest_known_one(table):
     wrong = known[:-1] + known[-1] * 2 if len(known) > 3 else known + "s"
     where = {"basket": "basket", "spokes": "spokes", "band": "band", "form": "before"}
     # Tables that come last need their own head, but for [border], which is open.
-    head = {"pace": "[pace]\n", "base": "[base]\n", "handle": "[[handle]]\n", "lid": "[lid]\n"}.get(table, "")
+    head = {
+        "pace": "[pace]\n",
+        "base": "[base]\n",
+        "handle": "[[handle]]\n",
+        "lid": "[lid]\n",
+        "prices": "[prices]\n",
+    }.get(table, "")
     said = refusal(basket_text(**{where.get(table, "tail"): f"{head}{wrong} = 1"}))
     assert "mine.toml" in said and table in said and f'"{wrong}"' in said and f'"{known}"' in said
 

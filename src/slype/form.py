@@ -223,8 +223,8 @@ def _on_ring(turn, length, width, corner, foot_length, foot_width, foot_corner):
 def smooth_through(x: np.ndarray, y: np.ndarray, at: np.ndarray) -> np.ndarray:
     """Shape-keeping cubic through points (Fritsch and Carlson 1980, the limiter of Brodlie): never overshoots.
 
-    x (n,) rising, y (..., n), at (m,) within x; the answer is (..., m). Held against scipy's PchipInterpolator in the tests; written out here so
-    that a plan need not import it.
+    x (n,) rising, y (..., n), at (m,) within x; the answer is (..., m). Held against scipy's PchipInterpolator in the
+    tests; written out here so that a plan need not import it.
     """
     h = x[1:] - x[:-1]
     slope = (y[..., 1:] - y[..., :-1]) / h

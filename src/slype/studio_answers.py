@@ -179,4 +179,24 @@ def moments(text: str, name: str, details: dict, told: Told) -> dict:
     return {"moments": form["moments"], "parts": form["parts"], "words": told_all(made, made.laid, order)}
 
 
-ANSWERS = {"look": look, "at rest": at_rest, "picture": picture, "paper": paper, "moments": moments}
+def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
+    """Every distinct result within reach of one band, each with its changes and a small picture."""
+    from .effects_wall import as_json, in_words, wall
+    from .wall_picture import pictures
+
+    design = design_file.parse(text, name)
+    band = details.get("band")
+    if not isinstance(band, int) or not 0 <= band < len(design.bands):
+        raise DesignError("there is no such band.", "band")
+    options = wall(design, band)
+    return as_json(options, in_words(design, options), pictures(options))
+
+
+ANSWERS = {
+    "look": look,
+    "at rest": at_rest,
+    "picture": picture,
+    "paper": paper,
+    "moments": moments,
+    "effects wall": effects_wall,
+}

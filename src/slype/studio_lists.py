@@ -210,7 +210,7 @@ def watch(made: Plan) -> list[Finding]:
             "why": found.why,
             "remedy": found.remedy,
             "source": short_source(found.rule.source),
-            "changes": list(getattr(found, "changes", ())),
+            "changes": list(found.changes),
         }
         for found in made.advice
     ]
