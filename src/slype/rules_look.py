@@ -68,22 +68,28 @@ def _wall(laid, joins):
     "warn",
     "the base bands end at {reached} across, the base is {base}.",
     "The side is reckoned from the size of the base.",
-    'Say until = "{base}" in the last base band, or change the base.',
+    "Say {until} in the last base band, or change the base.",
     "derived",
-    set_to("base", "band", "{index}", "until"),
+    changes_found,
 )
 def _base(laid, joins):
     wide = laid.design.form.base_width_mm  # of an oval `until` is the width
-    if laid.base and abs(laid.base_reached_mm - wide) > max(6.0, laid.base[-1].pitch_mm * 1.5):
-        show = laid.design
-        yield (
-            "base",
-            {
-                "reached": shown(show, laid.base_reached_mm),
-                "base": shown(show, wide),
-                "index": laid.base[-1].index,
-            },
-        )
+    if not laid.base or abs(laid.base_reached_mm - wide) <= max(6.0, laid.base[-1].pitch_mm * 1.5):
+        return
+    last, base = laid.base[-1], shown(laid.design, wide)
+    key, to = "until", base
+    if last.band.until_mm is not None and abs(last.band.until_mm - wide) < WALL_STEP_MM:
+        # It says so already, and its reeds at rest lie closer or wider than rows simply stacked.
+        key, to = "rows", max(1, last.rows + round((wide - laid.base_reached_mm) / 2 / last.pitch_mm))
+    yield (
+        "base",
+        {
+            "reached": shown(laid.design, laid.base_reached_mm),
+            "base": base,
+            "until": f'{key} = "{to}"' if key == "until" else f"{key} = {to}",
+            "changes": (put("band", last.index, key, to=to),),
+        },
+    )
 
 
 @rule(
