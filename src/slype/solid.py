@@ -10,7 +10,6 @@ where a reed runs straight. The page makes round reeds of the lines itself. The 
 from __future__ import annotations
 
 import json
-import re
 import struct
 
 import numpy as np
@@ -18,6 +17,8 @@ import numpy as np
 from .colour import hex_of
 from .hatching import HATCHES, hatches
 from .lay import Laid
+from .moment_times import standing, when
+from .moments import Moments
 from .tubes import Curve, in_space, inserted_curves, spoke_curves, stacked_curves, stick_curves, turned_up
 
 MAGIC = b"SLY1"
@@ -29,28 +30,43 @@ Reed = tuple[Curve, ...]
 """One curve, or the two of a spoke that meet at the base's edge."""
 
 
-def solid(laid: Laid, curves: list[Curve] | None = None, revision: int = 0, form: str = "stacked") -> bytes:
+def solid(
+    laid: Laid,
+    curves: list[Curve] | None = None,
+    revision: int = 0,
+    form: str = "stacked",
+    order: Moments | None = None,
+) -> bytes:
     """The file's bytes. `curves` weavers and border ends to use in place of `tubes.stacked_curves`.
 
     `revision` and `form` ("stacked" or "relaxed") go into the header as they are, so that a page knows what it shows.
+    With the `order` of work every point has its moment, and the ends that wait above the last row stand there too, each
+    until the border takes it; without, all moments are 0.
     """
     reeds = _reeds(laid, stacked_curves(laid) if curves is None else curves)
-    lines = _in_space(laid, reeds)
+    times = [[np.zeros(each.u.size) if order is None else when(order, each) for each in reed] for reed in reeds]
+    until: list[float | None] = [None] * len(reeds)
+    for each in () if order is None else standing(laid, order):
+        reeds.append((each.curve,))
+        times.append([np.full(each.curve.u.size, each.appears)])
+        until.append(each.vanishes)
+    lines = _in_space(laid, reeds, times)
     points, sizes = _thinned(lines, np.array([reed[0].thick_mm for reed in reeds]))
+    points, laid_at = points[:, :3], points[:, 3]
     palette = laid.design.palette
     header = {
         "revision": revision,
         "form": form,
         "points": len(points),
-        "moments": 0,
-        "strands": _strands(reeds, sizes),
+        "moments": 0 if order is None else len(order),
+        "strands": _strands(reeds, sizes, until),
         "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(r[0].colour for r in reeds)},
         "hatches": _hatches(palette),
         "mouth": round(laid.mouth_mm, 2),
         "height": round(laid.finished_height_mm, 2),
         "across": round(float(np.ptp(points[:, :2], axis=0).max()), 2),
     }
-    return packed(header, points, np.zeros(len(points)))
+    return packed(header, points, laid_at)
 
 
 def packed(header: dict, points: np.ndarray, when: np.ndarray) -> bytes:
@@ -92,16 +108,19 @@ def _reeds(laid: Laid, curves: list[Curve]) -> list[Reed]:
     return out
 
 
-def _in_space(laid: Laid, reeds: list[Reed]) -> list[np.ndarray]:
-    """Points (k, 3) mm of every reed, each part of it laid with all others of its place."""
+def _in_space(laid: Laid, reeds: list[Reed], times: list[list[np.ndarray]]) -> list[np.ndarray]:
+    """Points (k, 4) of every reed, mm and its moment, each part of it laid with all others of its place."""
     parts = [curve for reed in reeds for curve in reed]
-    laid_out: list[np.ndarray] = [np.empty((0, 3))] * len(parts)
+    moments = [each for reed in times for each in reed]
+    laid_out: list[np.ndarray] = [np.empty((0, 4))] * len(parts)
     for where in ("base", "side"):
         here = [i for i, part in enumerate(parts) if part.where == where]
         if not here:
             continue
         u, s, n = (np.concatenate([getattr(parts[i], axis) for i in here]) for axis in "usn")
-        together = in_space(laid, Curve("all", "", where, "", 0.0, u, s, n))
+        together = np.c_[
+            in_space(laid, Curve("all", "", where, "", 0.0, u, s, n)), np.concatenate([moments[i] for i in here])
+        ]
         ends = np.cumsum([parts[i].u.size for i in here])
         for i, start, end in zip(here, (0, *ends[:-1]), ends, strict=True):
             laid_out[i] = together[start:end]
@@ -116,19 +135,19 @@ def _in_space(laid: Laid, reeds: list[Reed]) -> list[np.ndarray]:
 
 
 def _thinned(lines: list[np.ndarray], thick: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """(points (k, 3), how many of each line) with long steps where a line runs straight and short ones where it bends.
+    """(points (k, 4), how many of each line) with long steps where a line runs straight and short ones where it bends.
 
     `thick` (lines,) mm.
     """
     sizes = np.array([len(line) for line in lines])
     which = np.repeat(np.arange(len(lines)), sizes)
     points = np.concatenate(lines)
-    step = np.diff(points, axis=0)
+    step = np.diff(points[:, :3], axis=0)
     long = np.sqrt(np.einsum("ij,ij->i", step, step))
     inside = which[1:] == which[:-1]
     keep = np.r_[True, ~inside | (long > SAME)]
     points, which = points[keep], which[keep]
-    step = np.diff(points, axis=0)
+    step = np.diff(points[:, :3], axis=0)
     inside = which[1:] == which[:-1]
     long = np.where(inside, np.sqrt(np.einsum("ij,ij->i", step, step)), 1.0)
     step /= long[:, None]
@@ -150,10 +169,10 @@ def _thinned(lines: list[np.ndarray], thick: np.ndarray) -> tuple[np.ndarray, np
 # Words ---------------------------------------------------------------------------------------------------------
 
 
-def _strands(reeds: list[Reed], sizes: np.ndarray) -> list[dict]:
+def _strands(reeds: list[Reed], sizes: np.ndarray, until: list[float | None]) -> list[dict]:
     """What the page has to know of every reed."""
     out, first = [], 0
-    for (reed, *_), size in zip(reeds, sizes.tolist(), strict=True):
+    for (reed, *_), size, gone in zip(reeds, sizes.tolist(), until, strict=True):
         out.append(
             {
                 "name": reed.name,
@@ -163,7 +182,7 @@ def _strands(reeds: list[Reed], sizes: np.ndarray) -> list[dict]:
                 "first": first,
                 "count": size,
                 "thick": round(reed.thick_mm, 3),
-                "until": None,
+                "until": gone,
             }
         )
         first += size
@@ -172,8 +191,8 @@ def _strands(reeds: list[Reed], sizes: np.ndarray) -> list[dict]:
 
 def _place(reed: Curve) -> dict:
     """Which band, weaver of it and reed of that weaver, from 0."""
-    number = {word: int(value) - 1 for word, value in re.findall(r"(band|weaver|reed) (\d+)", reed.name)}
-    return {"band": number.get("band"), "weaver": number.get("weaver"), "reed": number.get("reed", 0)}
+    band, weaver = (None if each < 0 else each for each in (reed.band, reed.weaver))
+    return {"band": band, "weaver": weaver, "reed": max(0, reed.strand)}
 
 
 def _hatches(palette: dict[str, str]) -> dict | None:

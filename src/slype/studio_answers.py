@@ -61,11 +61,13 @@ def look(text: str, name: str, revision: int, told: Told) -> dict:
 
 
 def _solid(made: Plan, revision: int) -> bytes:
+    from .moments import moments as moments_of
     from .rest_curves import relaxed_curves
     from .solid import solid
 
     curves = None if made.at_rest is None else relaxed_curves(made.at_rest)
-    return solid(made.laid, curves, revision, "stacked" if curves is None else "relaxed")
+    order = moments_of(made.laid)
+    return solid(made.laid, curves, revision, "stacked" if curves is None else "relaxed", order)
 
 
 def at_rest(text: str, name: str, revision: int, basket: str, told: Told) -> dict:
