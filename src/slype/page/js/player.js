@@ -66,7 +66,7 @@ function halt(basket, store) {
 }
 
 export function part(basket, store, first) {
-  go(basket, store, first - 1);
+  go(basket, store, first);
 }
 
 function show(basket, store) {
@@ -77,8 +77,8 @@ function show(basket, store) {
 
 function draw(basket) {
   if (!on || !said) return renew(basket.player);
-  const words = at < said.moments ? said.words[at] : "The basket is done.";
-  const now = said.parts.findLast((each) => at + 1 >= each.first) ?? said.parts[0];
+  const words = at ? said.words[at - 1] : "Everything lies ready; nothing is laid yet.";
+  const now = said.parts.findLast((each) => at >= each.first) ?? said.parts[0];
   renew(
     basket.player,
     h(
