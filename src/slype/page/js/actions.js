@@ -13,6 +13,17 @@ import { say } from "./words.js";
 
 /** @typedef {{store: import("./store.js").Store, basket: import("./basket.js").Basket, redraw: () => void, tab: (to: string) => void}} Page */
 
+/** A lid to begin with: twisted once over fours, then over single sticks to its edge. */
+const LID = {
+  seat: "on",
+  spokes: { reed: "round 4", ends: 32 },
+  band: [
+    { weave: "pairing", reed: "round 2", groups: 4, rows: 3 },
+    { weave: "pairing", reed: "round 2" },
+  ],
+  border: ["behind 1 out", "over 2 down"],
+};
+
 const num = (value) => Number(value);
 const bandOf = (data) => num(data.band);
 
@@ -151,6 +162,9 @@ export const ACTIONS = {
   "remove-row": ({ store }, data) => store.change([{ remove: ["border", "rows", num(data.row)] }], say(store, "a row of the {border} taken out")),
   "add-handle": ({ store }) => store.change([{ insert: ["handle"], at: (store.state.document.handle ?? []).length, value: { kind: "bow", core: "round 12", wrap: "round 3" } }], "a handle"),
   "remove-handle": ({ store }, data) => store.change([{ remove: ["handle", num(data.handle)] }], "a handle taken off"),
+
+  "add-lid": ({ store }) => store.change([{ set: ["lid"], to: LID }], "a lid"),
+  "remove-lid": ({ store }) => store.change([{ remove: ["lid"] }], "the lid taken off"),
 
   remedy: ({ store }, data) => {
     const found = store.state.look.watch[num(data.finding)];

@@ -162,6 +162,35 @@ export function either(store, path, label, choices, usual) {
   );
 }
 
+/**
+ * The field for a key by what the program says it takes; null for lists and tables, which have fields of their own or
+ * are edited as text.
+ */
+export function byKey(store, path, key, takes) {
+  const label = key.replaceAll("_", " ");
+  if (takes === "true | false") return flag(store, path, label);
+  if (takes === "count") return count(store, path, label);
+  if (takes === "length") return length(store, path, label);
+  if (takes === "number") return number(store, path, label);
+  if (takes === "reed") return reed(store, path, label);
+  if (takes === "text" || takes === "colour") return text(store, path, label);
+  const choices = takes.split(" | ");
+  if (choices.length > 1 && choices.every((each) => /^[\w ]+$/.test(each))) {
+    const whole = choices.every((each) => /^\d+$/.test(each));
+    return choose(store, path, label, choices.map((each) => ({ key: each, name: each, help: "", group: "" })), { none: "", kind: whole ? "count" : "choice" });
+  }
+  return null;
+}
+
+/** Every key of a table that has no field among `shown`, behind one fold. */
+export function others(store, table, path, shown) {
+  const found = Object.entries(store.tables.keys)
+    .filter(([name]) => name.startsWith(`${table}.`) && !shown.includes(name.slice(table.length + 1)))
+    .map(([name, key]) => byKey(store, [...path, name.slice(table.length + 1)], name.slice(table.length + 1), key.takes))
+    .filter(Boolean);
+  return found.length ? h("details.wide.more", { data: { key: `more-${path.join("-")}` } }, h("summary", {}, "More"), h("div.fields", {}, found)) : null;
+}
+
 /** What a committed field says, in the file's terms; undefined where nothing should happen. */
 function said(field) {
   const text = field.value.trim();

@@ -35,7 +35,7 @@ export function draw(root, store) {
       "div",
       { id: "part", role: "tabpanel", "aria-labelledby": `part-${pane}`, data: { key: `part-${pane}` } },
       pane === "shape"
-        ? [shapePanel(store), spokesPanel(store), baseCard(store), handleCards(store), pricesCard(store)]
+        ? [shapePanel(store), spokesPanel(store), baseCard(store), handleCards(store), lidCard(store), pricesCard(store)]
         : [h("div.wall", {}, borderCard(store), bandList(store, "side"), bandList(store, "base")), palettePanel(store)],
     ),
   );
@@ -67,6 +67,7 @@ function spokesPanel(store) {
       (store.state.document.form?.outline ?? "round") === "round"
         ? null
         : f.count(store, ["spokes", "long_sticks"], "sticks along the base"),
+      f.others(store, "spokes", ["spokes"], ["ends", "reed", "colour", "per_end", "inserted", "base_ends", "base_reed", "insertion", "long_sticks"]),
     ),
   );
 }
@@ -176,6 +177,7 @@ function bandFields(store, band, index, told) {
     f.count(store, at("strands"), "reeds worked as one", { usual: 1 }),
     f.length(store, at("length"), "length of one weaver", { placeholder: "10 ft" }),
     blocksOf(store, band, index),
+    f.others(store, "band", ["band", index], ["where", "weave", "reed", "colours", "rows", "height", "until", "start", "groups", "strands", "length", "blocks", ...(free ? ["weavers", "over", "under"] : ["weavers", "turns"])]),
     h(
       "div.moves.wide",
       { role: "group", "aria-label": `band ${index + 1}` },
@@ -302,6 +304,7 @@ function baseCard(store) {
       kind === "board"
         ? [f.length(store, ["base", "thickness"], "thickness of the board"), f.length(store, ["base", "margin"], "from holes to edge"), f.text(store, ["base", "foot"], "border below", { placeholder: "a name, as of the edge" })]
         : null,
+      f.others(store, "base", ["base"], ["kind", "through", "sets", "thickness", "margin", "foot"]),
     ),
   );
 }
@@ -323,6 +326,7 @@ function handleCards(store) {
           f.length(store, ["handle", i, "height"], "height above the edge"),
           f.length(store, ["handle", i, "across"], "from foot to foot"),
           f.count(store, ["handle", i, "count"], "how many", { usual: 1 }),
+          f.others(store, "handle", ["handle", i], ["kind", "core", "wrap", "height", "across", "count"]),
           h("p.hint.wide", {}, "A handle's strength is not rated."),
           h("button.danger", { type: "button", data: { do: "remove-handle", handle: i } }, "Remove"),
         ),
@@ -346,6 +350,26 @@ function pricesCard(store) {
       f.number(store, ["prices", "coil"], "price of one coil"),
       f.number(store, ["prices", "hour"], "asked for an hour"),
       f.number(store, ["prices", "overhead_percent"], "overhead, %"),
+      f.others(store, "pace", ["pace"], ["strokes_per_minute", "reserve_percent"]),
+    ),
+  );
+}
+
+/** A lid's seat and size; what it is woven of stands in the file as text. */
+function lidCard(store) {
+  const lid = store.state.document.lid;
+  if (!lid) return h("button.quiet.add", { type: "button", data: { do: "add-lid", key: "add-lid" } }, "Add a lid");
+  return h(
+    "details.card",
+    { data: { key: "lid" }, open: true },
+    h("summary", {}, "Lid", h("span.brief", {}, lid.seat ?? "")),
+    h(
+      "div.fields",
+      {},
+      f.others(store, "lid", ["lid"], ["spokes", "band", "border", "depth"]),
+      lid.seat === "over" ? f.length(store, ["lid", "depth"], "depth of its side") : null,
+      h("p.hint.wide", {}, "What it is woven of is changed as text: Take away, the design file."),
+      h("button.danger", { type: "button", data: { do: "remove-lid" } }, "Remove"),
     ),
   );
 }
