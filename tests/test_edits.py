@@ -350,6 +350,23 @@ def test_a_colour_is_renamed_wherever_it_is_used_and_not_dropped_while_it_is():
     edited(own, put(["colours", "rust"], None))  # slype has a rust of its own
 
 
+@texts
+def test_a_name_given_and_taken_back_leaves_the_text_as_it_was(text):
+    own = edited(text, put(["colours", "tide"], "#336677"), put(["spokes", "colour"], "tide")).text
+    there = edited(own, {"rename": ["colours", "tide"], "to": "ebb and flow"}).text
+    assert parse(there).spokes.colour == "ebb and flow"
+    assert edited(there, {"rename": ["colours", "ebb and flow"], "to": "tide"}).text == own
+
+
+@texts
+def test_a_band_taken_out_and_put_in_again_is_the_same_design(text):
+    for i, each in enumerate(edits.document(text)["band"]):
+        if each.get("where") != "base" and i:
+            gone = edited(text, {"remove": ["band", i]}).text
+            back = edited(gone, {"insert": ["band"], "at": i, "value": each}).text
+            assert edits.document(back) == edits.document(text) and parse(back) == parse(text)
+
+
 def test_what_was_asked_for_is_never_mended_away():
     assert "band 8, start" in refused(ESTUARY, put(["band", 7, "start"], 99))
     assert "Give 1 or 4" in refused(ESTUARY, put(["band", 5, "colours"], ["rust", "sand"]))
