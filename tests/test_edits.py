@@ -162,6 +162,16 @@ def test_a_wall_point_is_moved_with_what_is_said_of_it():
     assert edits.document(edited(after, {"remove": ["form", "wall", 1]}).text) == edits.document(ODD)
 
 
+def test_a_list_on_one_line_stays_neat():
+    after = edited(ESTUARY, {"move": ["band", 5, "colours"], "from": 3, "to": 0}).text
+    assert 'colours = ["slate", "rust", "rust", "sand"]' in after
+    after = edited(ESTUARY, {"insert": ["border", "rows"], "at": 0, "value": "behind 1 out"}).text
+    assert 'rows = ["behind 1 out", "behind 1 out", "over 3 in", "over 2 down"]' in after
+    after = edited(FIRST, put(["spokes", "inserted"], True)).text
+    assert 'spokes = { reed = "round 4", ends = 17, inserted = true }' in after
+    assert edited(after, put(["spokes", "inserted"], None)).text == FIRST
+
+
 def test_a_windows_file_keeps_its_line_ends():
     after = edited(TEXTS["a file from Windows"], put(["form", "corner"], None), put(["basket", "title"], "Tern")).text
     assert after.count("\r\n") == after.count("\n") > 50
@@ -344,7 +354,7 @@ def test_a_colour_is_renamed_wherever_it_is_used_and_not_dropped_while_it_is():
     assert "two dips" in after.text and "tide" not in after.text
     assert band(after.text, 6)["colours"] == ["deep sea", "rust"]
     assert parse(after.text).lid.mat.spokes.colour == "deep sea"
-    assert "band 7" in refused(text, put(["colours", "tide"], None))
+    assert "still used: band 7 and lid" in refused(text, put(["colours", "tide"], None))
     assert "band 7" in refused(text, {"remove": ["colours"]})
     own = edited(text, put(["colours", "rust"], "#112233")).text
     edited(own, put(["colours", "rust"], None))  # slype has a rust of its own
