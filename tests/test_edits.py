@@ -468,6 +468,18 @@ def test_texts_that_are_no_design_or_too_large_are_refused():
             edits.apply(text, [])
         with pytest.raises(DesignError):
             edits.document(text)
+    for deep in (100, 450, 480, 490, 495, 600, 5000):
+        for text in (
+            f"a = {'[' * deep}{']' * deep}",
+            "a" + ".a" * deep + " = 1",
+            "[a" + ".a" * deep + "]\nb = 1",
+            ESTUARY.replace("ends = 32", f"ends = {'{a=' * deep}1{'}' * deep}"),
+        ):
+            with pytest.raises(DesignError):
+                edits.apply(text, [put(["basket", "title"], "x"), {"move": ["band"], "from": 1, "to": 0}])
+            if "ends" not in text:
+                with pytest.raises(DesignError):
+                    edits.document(text)
     for changes in (None, "set", {"set": 1}, [put(["basket", "title"], "x")] * 1000):
         with pytest.raises(DesignError):
             edits.apply(ESTUARY, changes)
