@@ -251,7 +251,7 @@ def test_the_changes_of_a_remedy_make_the_finding_go_away(key):
     before = said_of(text)
     stops = {found.rule.key for found in before if found.rule.weight == "stop"}
     assert key in {found.rule.key for found in before}, "the basket does not provoke it"
-    for _ in range(3):
+    for _ in range(2 if key == "more reed than the wall holds" else 1):
         found = next((each for each in said_of(text) if each.rule.key == key), None)
         if found is None:
             break
@@ -281,10 +281,11 @@ def test_no_button_where_more_ends_here_are_too_many_there():
 
 
 def test_a_count_that_is_offered_holds_in_every_band_and_closes_the_border():
-    text = basket_text(ends=24, weave="rib randing", after='[[band]]\nweave = "randing"\nreed = "round 3"\nrows = 3')
+    text = basket_text(ends=22, weave="randing", after='[[band]]\nweave = "rib randing"\nreed = "round 3"\nrows = 3')
     found = next(each for each in said_of(text) if each.rule.key == "weave does not lock")
     (change,) = found.changes
-    assert change["to"] % 3 and change["to"] % 2 and str(change["to"]) in found.remedy
+    assert change["to"] == 23, "21 is nearer to an odd count for one band, but the other does not lock on it"
+    assert "23" in found.remedy
 
 
 def test_the_lids_findings_change_the_lid():

@@ -162,6 +162,16 @@ def test_a_wall_point_is_moved_with_what_is_said_of_it():
     assert edits.document(edited(after, {"remove": ["form", "wall", 1]}).text) == edits.document(ODD)
 
 
+def test_a_list_on_one_line_stays_neat():
+    after = edited(ESTUARY, {"move": ["band", 5, "colours"], "from": 3, "to": 0}).text
+    assert 'colours = ["slate", "rust", "rust", "sand"]' in after
+    after = edited(ESTUARY, {"insert": ["border", "rows"], "at": 0, "value": "behind 1 out"}).text
+    assert 'rows = ["behind 1 out", "behind 1 out", "over 3 in", "over 2 down"]' in after
+    after = edited(FIRST, put(["spokes", "inserted"], True)).text
+    assert 'spokes = { reed = "round 4", ends = 17, inserted = true }' in after
+    assert edited(after, put(["spokes", "inserted"], None)).text == FIRST
+
+
 def test_a_windows_file_keeps_its_line_ends():
     after = edited(TEXTS["a file from Windows"], put(["form", "corner"], None), put(["basket", "title"], "Tern")).text
     assert after.count("\r\n") == after.count("\n") > 50
@@ -344,10 +354,27 @@ def test_a_colour_is_renamed_wherever_it_is_used_and_not_dropped_while_it_is():
     assert "two dips" in after.text and "tide" not in after.text
     assert band(after.text, 6)["colours"] == ["deep sea", "rust"]
     assert parse(after.text).lid.mat.spokes.colour == "deep sea"
-    assert "band 7" in refused(text, put(["colours", "tide"], None))
+    assert "still used: band 7 and lid" in refused(text, put(["colours", "tide"], None))
     assert "band 7" in refused(text, {"remove": ["colours"]})
     own = edited(text, put(["colours", "rust"], "#112233")).text
     edited(own, put(["colours", "rust"], None))  # slype has a rust of its own
+
+
+@texts
+def test_a_name_given_and_taken_back_leaves_the_text_as_it_was(text):
+    own = edited(text, put(["colours", "tide"], "#336677"), put(["spokes", "colour"], "tide")).text
+    there = edited(own, {"rename": ["colours", "tide"], "to": "ebb and flow"}).text
+    assert parse(there).spokes.colour == "ebb and flow"
+    assert edited(there, {"rename": ["colours", "ebb and flow"], "to": "tide"}).text == own
+
+
+@texts
+def test_a_band_taken_out_and_put_in_again_is_the_same_design(text):
+    for i, each in enumerate(edits.document(text)["band"]):
+        if each.get("where") != "base" and i:
+            gone = edited(text, {"remove": ["band", i]}).text
+            back = edited(gone, {"insert": ["band"], "at": i, "value": each}).text
+            assert edits.document(back) == edits.document(text) and parse(back) == parse(text)
 
 
 def test_what_was_asked_for_is_never_mended_away():
@@ -441,6 +468,18 @@ def test_texts_that_are_no_design_or_too_large_are_refused():
             edits.apply(text, [])
         with pytest.raises(DesignError):
             edits.document(text)
+    for deep in (100, 450, 480, 490, 495, 600, 5000):
+        for text in (
+            f"a = {'[' * deep}{']' * deep}",
+            "a" + ".a" * deep + " = 1",
+            "[a" + ".a" * deep + "]\nb = 1",
+            ESTUARY.replace("ends = 32", f"ends = {'{a=' * deep}1{'}' * deep}"),
+        ):
+            with pytest.raises(DesignError):
+                edits.apply(text, [put(["basket", "title"], "x"), {"move": ["band"], "from": 1, "to": 0}])
+            if "ends" not in text:
+                with pytest.raises(DesignError):
+                    edits.document(text)
     for changes in (None, "set", {"set": 1}, [put(["basket", "title"], "x")] * 1000):
         with pytest.raises(DesignError):
             edits.apply(ESTUARY, changes)

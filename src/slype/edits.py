@@ -45,6 +45,7 @@ from .words import say
 
 __all__ = ["Edited", "apply", "as_makers_round", "blank", "document"]
 
+DEEPEST_TEXT = 30
 _SHAPES = {
     "set": {"to"},
     "insert": {"at", "value"},
@@ -71,7 +72,7 @@ def apply(text: str, changes: Sequence[dict], name: str = "the design") -> Edite
     if not isinstance(changes, list | tuple) or len(changes) > MOST_CHANGES:
         raise DesignError(f"changes should be a list, of {MOST_CHANGES} at most.", name)
     text = text.removeprefix("\ufeff")
-    work = _Work(text, toml_of(text, name))
+    work = _Work(text, _tables(text, name))
     try:
         for change in changes:
             work.do(change)
@@ -93,10 +94,24 @@ def document(text: str, name: str = "the design") -> dict[str, object]:
     """
     if not isinstance(text, str) or len(text.encode("utf-8", "replace")) > MOST_BYTES:
         raise DesignError(f"is larger than any design ({MOST_BYTES // 1000} kB).", name)
-    tables = _for_json(toml_of(text.removeprefix("\ufeff"), name))
+    tables = _for_json(_tables(text.removeprefix("\ufeff"), name))
     for key in ("band", "handle"):
         given = tables.get(key, [])
         tables[key] = [each for each in (given if isinstance(given, list) else [given]) if isinstance(each, dict)]
+    return tables
+
+
+def _tables(text: str, name: str) -> dict:
+    """What the text says, when it is not nested so deep that walking through it would come to grief."""
+    tables = toml_of(text, name)
+    here: list[tuple[int, object]] = [(0, tables)]
+    while here:
+        depth, value = here.pop()
+        if depth > DEEPEST_TEXT:
+            raise DesignError("is nested far deeper than any design.", name)
+        if isinstance(value, dict | list):
+            inner = value.values() if isinstance(value, dict) else value
+            here += [(depth + 1, each) for each in inner]
     return tables
 
 
