@@ -34,8 +34,8 @@ Columns = tuple[tuple, ...]  # for every space round, what is seen there row by 
 
 @dataclass(frozen=True, eq=False)
 class Look:
-    """What a picture of an option is drawn from: the basket `laid` cut down to this band and the coloured one next to
-    it, from the lower up; `band` says which of the two it is."""
+    """What a picture of an option is drawn from: the basket `laid` cut down to this band and the coloured one that it
+    stands on or that stands on it, from the lower up; `band` says which of the two it is."""
 
     laid: Laid
     band: int
@@ -123,11 +123,13 @@ def _starts(
         edge = columns_of(neighbour, slice(-1, None) if neighbour.index < laid.bands[mine].index else slice(0, 1))
         shifts = math.gcd(_repeat(columns), _repeat(edge))
         shifts = shifts if shifts <= MOST_STARTS else 1
+    adjacent = neighbour is not None and abs(neighbour.index - laid.bands[mine].index) == 1
+    shown = neighbour is not None and (adjacent or line.outside.effect != "plain")
     out = []
     for shift in range(shifts):
         start = (first + shift) % spaces
         laid_band = _recoloured(laid.bands[mine], line.colours, start)
-        pair = [laid_band] if neighbour is None else sorted([neighbour, laid_band], key=lambda each: each.index)
+        pair = [laid_band] if not shown else sorted([neighbour, laid_band], key=lambda each: each.index)
         effect = line.outside
         if band.blocks:
             effect = with_blocks(effect, band.blocks.rows, band.blocks.shift)

@@ -23,6 +23,8 @@ SPOKES, ROWS, NEXT = 16, 12, 3
 """Spokes and rows of the band shown, and rows of the coloured band next to it."""
 HIGH, LEAST_ROWS = 18, 4
 """Of thick rows fewer are shown: no higher than so many thicknesses, but never fewer than so many."""
+LEFT_OUT = 2
+"""Height of bare spokes, in thicknesses, where other bands lie between the two."""
 UNIT = 7  # steps of the drawing in one thickness
 CLOSEST, WIDEST = 2.4, 3.0
 """How far apart spokes are drawn, in thicknesses of a strand."""
@@ -93,6 +95,11 @@ def _drawn(look: Look) -> _Drawn:
     # Seen from the far side of where the band begins, where its rows are level.
     first = mine.band.start + (mine.spaces - shown) // 2
     stacked = list(starts(small, mine.band.where))
+    if bands[-1].index > bands[0].index + 1:  # what lies between the two is left out, and bare spokes show that
+        stacked = [
+            replace(start, height=start.height + LEFT_OUT * UNIT * mm * (start.band.index == bands[1].index))
+            for start in stacked
+        ]
     low, high = _seen(stacked, bands, at, mm)
     lines: dict[tuple[bool, int, int, int], list[str]] = defaultdict(list)
     for start in stacked:
@@ -119,7 +126,7 @@ def _seen(stacked: list[Start], bands: list[BandLaid], at: int, mm: float) -> tu
     pitch = [band.pitch_mm / mm for band in bands]
     low, high = edges[at]
     if len(bands) > 1 and at == 0:
-        low, high = max(low, high - _rows(bands[0]) * pitch[0]), min(edges[1][1], high + NEXT * pitch[1])
+        low, high = max(low, high - _rows(bands[0]) * pitch[0]), min(edges[1][1], edges[1][0] + NEXT * pitch[1])
     elif len(bands) > 1:
         low = max(edges[0][0], edges[0][1] - NEXT * pitch[0])
     return float(low) - UNIT / 2, float(high) + UNIT / 2
