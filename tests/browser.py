@@ -57,7 +57,7 @@ def tab(chromium):
     """Opens tabs: tab(width, height, **more) -> page. What any of them complains of fails the test."""
     said, open_ones = [], []
 
-    def opened(width: int = 720, height: int = 540, **more):
+    def opened(width: int = 540, height: int = 400, **more):
         page = chromium.new_page(viewport={"width": width, "height": height}, **more)
         page.on("console", lambda message: message.type in ("error", "warning") and said.append(message.text))
         page.on("pageerror", lambda trouble: said.append(str(trouble)))

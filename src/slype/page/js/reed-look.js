@@ -3,7 +3,7 @@
  * basket is turning it under a lamp. The light's amounts are those of light.py, which paints our pictures.
  */
 
-import { DoubleSide, FrontSide, GLSL3, ShaderMaterial, Vector3, Vector4 } from "../vendor/three/three.module.js";
+import { DoubleSide, GLSL3, ShaderMaterial, Vector3, Vector4 } from "../vendor/three/three.module.js";
 import { LEAN } from "./openness.js";
 
 /** Rows of the table of hatchings, and marks to each. */
@@ -124,11 +124,15 @@ float hatching(float across, float along) {
 }
 
 void main() {
+#ifdef PART
   if (vRun.y > uMoment || vState.x < uMoment) discard;
+#endif
   vec3 n = normalize(vNormal), t = normalize(vAlong);
   vec3 toEye = normalize(cameraPosition - vPlace);
   bool bark = vCut < 0.02;
+#ifdef PART
   if (!gl_FrontFacing) { n = t * sign(dot(t, toEye) + 1e-6); bark = false; }
+#endif
   vec3 sideways = cross(t, toEye);
   float across = dot(n, sideways) / max(length(sideways), 1e-3);
 
@@ -166,7 +170,9 @@ void main() {
 
   if (vState.y < -0.5) light = mix(mix(light, vec3(dot(light, vec3(0.3, 0.5, 0.2))), 0.15), uPaper, 0.28);
   if (vState.y > 0.5) light = light * 1.12 + uGlow * 0.10 * pow(abs(across), 2.0);
+#ifdef PART
   if (vRun.y > uGlowFrom) light = mix(light, light * 0.75 + uGlow, 0.30 + 0.30 * abs(across));
+#endif
   outColour = vec4(onScreen(light), 1.0);
 }`;
 
@@ -176,53 +182,52 @@ const INTO = new Vector3(-0.26, 0.34, 0.9).normalize();
 const SKY_FROM = new Vector3(0.0, 0.72, 0.694);
 
 /**
+ * Two looks that share all settings: for the whole basket, and for a part of it as it is woven. A look that may leave
+ * dots out costs more, for the graphics card cannot tell beforehand what will hide what.
  * @param {import("../vendor/three/three.module.js").Texture} strands see strand-table.js
- * @returns {ShaderMaterial}
+ * @returns {{whole: ShaderMaterial, part: ShaderMaterial, uniforms: ShaderMaterial["uniforms"]}}
  */
-export function reedLook(strands) {
+export function reedLooks(strands) {
+  const uniforms = uniformsOf(strands);
+  const look = (more) =>
+    new ShaderMaterial({ glslVersion: GLSL3, vertexShader: VERTEX, fragmentShader: FRAGMENT, uniforms, ...more });
+  // The reed in hand is open at its front, and there its inside is seen.
+  return { whole: look({}), part: look({ defines: { PART: "" }, side: DoubleSide }), uniforms };
+}
+
+function uniformsOf(strands) {
   const empty = () => Array.from({ length: HATCH_ROWS * HATCH_MARKS }, () => new Vector4());
-  return new ShaderMaterial({
-    glslVersion: GLSL3,
-    vertexShader: VERTEX,
-    fragmentShader: FRAGMENT,
-    uniforms: {
-      uStrands: { value: strands },
-      uKey: { value: new Vector3() },
-      uSky: { value: new Vector3() },
-      uMoment: { value: ALL },
-      uGlowFrom: { value: 2 * ALL },
-      uGlow: { value: new Vector3(0.95, 0.52, 0.08) },
-      uPaper: { value: new Vector3(0.9, 0.88, 0.84) },
-      uHatched: { value: false },
-      uMarks: { value: empty() },
-      uInks: { value: empty() },
-    },
-  });
+  return {
+    uStrands: { value: strands },
+    uKey: { value: new Vector3() },
+    uSky: { value: new Vector3() },
+    uMoment: { value: ALL },
+    uGlowFrom: { value: 2 * ALL },
+    uGlow: { value: new Vector3(0.95, 0.52, 0.08) },
+    uPaper: { value: new Vector3(0.9, 0.88, 0.84) },
+    uHatched: { value: false },
+    uMarks: { value: empty() },
+    uInks: { value: empty() },
+  };
 }
 
 /**
  * Sets the lamps where they belong for this eye.
- * @param {ShaderMaterial} look
+ * @param {ShaderMaterial["uniforms"]} uniforms
  * @param {import("../vendor/three/three.module.js").Camera} camera
  * @param {number} into 0 for a look at the basket's side, 1 for a look down into it
  */
-export function lamps(look, camera, into) {
-  const { uKey, uSky } = look.uniforms;
+export function lamps({ uKey, uSky }, camera, into) {
   uKey.value.lerpVectors(ACROSS, INTO, into).normalize().transformDirection(camera.matrixWorld);
   uSky.value.copy(SKY_FROM).transformDirection(camera.matrixWorld);
 }
 
 /**
- * Draws up to a moment; null draws all. The reed in hand is open at its front, and there its inside is seen.
- * @param {ShaderMaterial} look
- * @param {number | null} moment
+ * Sets how far the basket is woven, and what glows: the stroke in hand.
+ * @param {ShaderMaterial["uniforms"]} uniforms
+ * @param {number} moment
  */
-export function upTo(look, moment) {
-  look.uniforms.uMoment.value = moment ?? ALL;
-  look.uniforms.uGlowFrom.value = moment === null ? 2 * ALL : Math.ceil(moment) - 1;
-  const side = moment === null ? FrontSide : DoubleSide;
-  if (look.side !== side) {
-    look.side = side;
-    look.needsUpdate = true;
-  }
+export function upTo({ uMoment, uGlowFrom }, moment) {
+  uMoment.value = moment;
+  uGlowFrom.value = Math.ceil(moment) - 1;
 }

@@ -9,7 +9,7 @@ import { VIEW_ANGLE, axes, fitted, sizeOf, viewOf } from "./framing.js";
 import { Ground } from "./ground.js";
 import { opennessOf } from "./openness.js";
 import { strandAt } from "./picking.js";
-import { lamps, reedLook, upTo } from "./reed-look.js";
+import { lamps, reedLooks, upTo } from "./reed-look.js";
 import { StrandTable, amounts, setHatches } from "./strand-table.js";
 import { skinOf } from "./tube.js";
 import { Turntable } from "./turntable.js";
@@ -51,8 +51,8 @@ export class Scene {
     this.camera = new PerspectiveCamera(VIEW_ANGLE, 1, 1, 10000);
     this.camera.up.set(0, 0, 1);
     this.table = new StrandTable();
-    this.look = reedLook(this.table.texture);
-    this.mesh = new Mesh(new BufferGeometry(), this.look);
+    this.looks = reedLooks(this.table.texture);
+    this.mesh = new Mesh(new BufferGeometry(), this.looks.whole);
     this.mesh.frustumCulled = false;
     this.ground = new Ground();
     this.until = null;
@@ -76,9 +76,9 @@ export class Scene {
     this.solid = solid;
     this.size = sizeOf(solid);
     this.table.show(solid);
-    this.look.uniforms.uStrands.value = this.table.texture;
+    this.looks.uniforms.uStrands.value = this.table.texture;
     if (this.marked) this.table.mark(this.marked);
-    setHatches(this.look, solid.hatches);
+    setHatches(this.looks.uniforms, solid.hatches);
     this.build(solid);
     this.ground.show(solid, this.size.low);
     if (this.until !== null) this.moment(this.until);
@@ -118,14 +118,15 @@ export class Scene {
 
   /** @param {boolean} on hatchings in place of colours, as in prints without colour */
   hatch(on) {
-    this.look.uniforms.uHatched.value = on && Boolean(this.solid?.hatches);
+    this.looks.uniforms.uHatched.value = on && Boolean(this.solid?.hatches);
     this.draw();
   }
 
   /** @param {number | null} moment only what is laid by then, the stroke in hand aglow; null for all */
   moment(moment) {
     this.until = moment;
-    upTo(this.look, moment);
+    this.mesh.material = moment === null ? this.looks.whole : this.looks.part;
+    if (moment !== null) upTo(this.looks.uniforms, moment);
     if (this.solid) this.ground.upTo(moment);
     this.draw();
   }
@@ -149,7 +150,7 @@ export class Scene {
   /** @param {"light" | "dark"} name */
   theme(name) {
     this.ground.theme(name);
-    this.look.uniforms.uPaper.value.set(...amounts(PAPER[name] ?? PAPER.light));
+    this.looks.uniforms.uPaper.value.set(...amounts(PAPER[name] ?? PAPER.light));
     this.draw();
   }
 
@@ -158,7 +159,8 @@ export class Scene {
     this.watch.disconnect();
     this.turntable.dispose();
     this.mesh.geometry.dispose();
-    this.look.dispose();
+    this.looks.whole.dispose();
+    this.looks.part.dispose();
     this.table.texture.dispose();
     this.ground.dispose();
     this.renderer.dispose();
@@ -213,7 +215,7 @@ export class Scene {
     this.camera.aspect = this.aspect;
     this.camera.updateProjectionMatrix();
     this.camera.updateMatrixWorld();
-    lamps(this.look, this.camera, Math.min(1, Math.max(0, (pose.up - 0.5) / 0.4)));
+    lamps(this.looks.uniforms, this.camera, Math.min(1, Math.max(0, (pose.up - 0.5) / 0.4)));
     // Seen from below, the table would hide the basket.
     this.ground.mesh.visible = pose.up > 0.03;
   }

@@ -73,11 +73,10 @@ export class StrandTable {
 
 /**
  * Writes a solid's hatchings into the look's table.
- * @param {import("../vendor/three/three.module.js").ShaderMaterial} look
+ * @param {import("../vendor/three/three.module.js").ShaderMaterial["uniforms"]} uniforms
  * @param {Record<string, import("./solid-file.js").Hatch> | null} hatches
  */
-export function setHatches(look, hatches) {
-  const { uMarks, uInks } = look.uniforms;
+export function setHatches({ uMarks, uInks }, hatches) {
   Object.values(hatches ?? {}).slice(0, HATCH_ROWS).forEach((hatch, row) => {
     for (let k = 0; k < HATCH_MARKS; k++) {
       const [width, dashes, round, ink] = hatch.marks[k] ?? [0, null, false, "#000000"];
