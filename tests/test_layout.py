@@ -19,11 +19,11 @@ LEVELS = {
     4: "design design_keys stuff_file band_file border_file base_file handle_file lid_file design_file promised "
     "blank edits edit_rows edit_text edit_values couplings outline_edits renames",
     5: "steady lay stacked piece studio_contract",
-    6: "courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan plan_json "
-    "fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling step_moves "
-    "step_bands steps tubes rest_curves moments moment_times moment_words",
+    6: "costs courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan "
+    "plan_json fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling "
+    "step_moves step_bands steps tubes rest_curves moments moment_times moment_words effects_wall mends",
     7: "squares camera pixels light painted hatching drawn glb picture gallery report tables rest_report "
-    "sheet_lists sheet border_picture border_report proofs solid studio_lists studio_tables",
+    "sheet_lists sheet border_picture border_report proofs solid studio_lists studio_tables wall_picture",
     TOP: "arguments border_asked demo cli __main__ studio studio_app studio_answers studio_bench studio_guard "
     "studio_journal studio_workers",
 }

@@ -297,6 +297,6 @@ def _studio(command) -> None:
     studio.add_argument(
         "--host",
         default="127.0.0.1",
-        help="address to listen on; another than this machine's own lets a phone in the house look on (default: 127.0.0.1)",
+        help="address to listen on; one of your network lets a phone in the house look on (default: 127.0.0.1)",
     )
     studio.add_argument("--no-browser", action="store_true", help="only print the address")

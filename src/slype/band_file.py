@@ -46,7 +46,7 @@ def _band(value: object, place: str, own: dict[str, Reed], palette: dict[str, st
     if len(colours) > d.MOST_ENDS:
         raise DesignError(f"{len(colours)} colours is more than there are weavers.", table.at("colours"))
     colours = tuple(read_colour(c, palette, table.at("colours")) for c in colours)
-    group, spaces = groups_of(table, spokes)
+    group, spaces = groups_of(table, ends_where(where, spokes))
     weaver_colours(
         weave, spaces, colours, strands, table.at("colours")
     )  # asked early, so that the message names the key
@@ -64,9 +64,13 @@ def _band(value: object, place: str, own: dict[str, Reed], palette: dict[str, st
     return replace(band, **_how_far(table, where))
 
 
-def groups_of(table: Table, spokes: d.Spokes) -> tuple[int, int]:
-    """(ends worked as one, spaces) of a band."""
-    ends = spokes.ends_at_base if table.values.get("where") == "base" else spokes.ends
+def ends_where(where: str, spokes: d.Spokes) -> int:
+    """Ends that stand where a band of the base or the side is worked."""
+    return spokes.ends_at_base if where == "base" else spokes.ends
+
+
+def groups_of(table: Table, ends: int) -> tuple[int, int]:
+    """(ends worked as one, spaces) of a band on so many ends."""
     group = table.count("groups", 1, 1, ends)
     return group, len(d.group_sizes(ends, group))
 

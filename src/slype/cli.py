@@ -403,6 +403,9 @@ def _demo(asked: argparse.Namespace) -> int:
 def _studio(asked: argparse.Namespace) -> int:
     from . import studio
 
+    for place in asked.places:
+        if not os.path.exists(place):
+            raise FileTrouble("there is no such folder or file.", place, "Check the name.")
     files = [place for place in asked.places if not os.path.isdir(place)]
     folders = [place for place in asked.places if os.path.isdir(place)]
     # A file's own folder counts as opened with it.

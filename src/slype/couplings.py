@@ -12,7 +12,7 @@ import re
 from collections.abc import Callable
 
 from . import design as d
-from .band_file import groups_of, read_weave
+from .band_file import ends_where, groups_of, read_weave
 from .design_file import design_of, spokes_of
 from .edit_rows import Path
 from .edit_values import where_of
@@ -305,7 +305,7 @@ def _colours(band: dict, spokes: d.Spokes, read: dict, where: str) -> Note | Non
 
 
 def _start(band: dict, spokes: d.Spokes, read: dict, where: str) -> Note | None:
-    _, spaces = groups_of(Table(read, where), spokes)
+    _, spaces = groups_of(Table(read, where), ends_where(read["where"], spokes))
     was = band["start"]
     if isinstance(was, bool) or not isinstance(was, int) or was <= spaces:
         return None
@@ -316,7 +316,7 @@ def _start(band: dict, spokes: d.Spokes, read: dict, where: str) -> Note | None:
 
 
 def _shift(band: dict, spokes: d.Spokes, read: dict, where: str) -> Note | None:
-    _, spaces = groups_of(Table(read, where), spokes)
+    _, spaces = groups_of(Table(read, where), ends_where(read["where"], spokes))
     blocks = band["blocks"]
     was = blocks.get("shift") if isinstance(blocks, dict) else None
     if isinstance(was, bool) or not isinstance(was, int) or was <= spaces:
@@ -328,7 +328,7 @@ def _shift(band: dict, spokes: d.Spokes, read: dict, where: str) -> Note | None:
 
 
 def _groups(band: dict, spokes: d.Spokes, read: dict, where: str) -> Note | None:
-    ends = spokes.ends_at_base if read["where"] == "base" else spokes.ends
+    ends = ends_where(read["where"], spokes)
     was = band["groups"]
     if isinstance(was, bool) or not isinstance(was, int) or was <= ends:
         return None

@@ -137,7 +137,7 @@ def design_of(document: dict) -> d.Design:
     bands = read_bands(document["band"], own, palette, spokes)
     base = read_base(document.get("base", {}), spokes, form, bands)
     if not base.is_board:
-        _check_sticks(form, spokes, bands)
+        check_sticks(form, spokes, bands)
     lid = None
     if "lid" in document:
         lid = read_lid(document["lid"], own, palette, lambda values: _spokes(values, own, palette))
@@ -164,6 +164,7 @@ def design_of(document: dict) -> d.Design:
             )
         },
         pace=_pace(document.get("pace", {})),
+        prices=_prices(document["prices"], own) if "prices" in document else None,
         base=base,
         handles=handles,
         lid=lid,
@@ -286,7 +287,7 @@ def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.
     )
 
 
-def _check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...]) -> None:
+def check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...]) -> None:
     """Refuse bases that no sticks can make."""
     if form.is_round:
         if spokes.long_sticks is not None:
@@ -321,4 +322,22 @@ def _pace(values: object) -> d.Pace:
         join_seconds=table.number("join_seconds", usual.join_seconds, 0, 600),
         pack_seconds=table.number("pack_seconds", usual.pack_seconds, 0, 600),
         reserve=table.number("reserve_percent", usual.reserve * 100, 0, 100) / 100,
+    )
+
+
+def _prices(values: object, own: dict[str, Reed]) -> d.Prices:
+    table = Table(values, "prices", known_keys("prices"))
+    coils = Table(table.values.get("coils", {}), table.at("coils"))
+    for key in coils.values:
+        read_reed(key, own, coils.place)  # a misspelt reed would never be found
+    currency = table.text("currency", "$")
+    if len(currency) > 4:
+        said = f'"{currency[:20]}" is too long for a sign.'
+        raise DesignError(said, table.at("currency"), 'For example "$" or "kr".')
+    return d.Prices(
+        currency=currency,
+        coil=table.number("coil", 0.0, 0.0, 1e6) if "coil" in table.values else None,
+        coils=tuple((key, coils.number(key, 0.0, 0.0, 1e6)) for key in coils.values),
+        hour=table.number("hour", 0.0, 0.0, 1e6) if "hour" in table.values else None,
+        overhead=table.number("overhead_percent", 0.0, 0.0, 1000.0) / 100,
     )

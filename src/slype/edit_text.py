@@ -408,6 +408,8 @@ def _moved(many: int, at: int, to: int) -> list[int]:
 def same(a: object, b: object) -> bool:
     """Equal in value and kind, so that true is not 1 and 1 not 1.0."""
     if isinstance(a, dict) and isinstance(b, dict):
+        # A table without keys says as much as none: dotted keys leave none behind.
+        a, b = ({key: value for key, value in each.items() if value != {}} for each in (a, b))
         return a.keys() == b.keys() and all(same(a[key], b[key]) for key in a)
     if isinstance(a, list) and isinstance(b, list):
         return len(a) == len(b) and all(map(same, a, b))

@@ -52,13 +52,9 @@ def weaver_runs(laid: Laid, where: str) -> list[Run]:
 
 def _sampled(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Half-space pieces of a curve through knots, with a short tail tucked behind at both ends."""
-    u = np.r_[u[0] - 0.5, u, u[-1] + 0.5]
-    s, n = np.r_[s[0], s, s[-1]], np.r_[0.0, n, 0.0]
-    if len(u) < 3:
-        return np.zeros((0, STEPS + 1)), np.zeros((0, STEPS + 1)), np.zeros((0, STEPS + 1))
-    halves = np.arange(round(2 * u[0]), round(2 * u[-1])) / 2
-    at = halves[:, None] + np.linspace(0, 0.5, STEPS + 1)
-    return at, smooth_through(u, s, at.ravel()).reshape(at.shape), smooth_through(u, n, at.ravel()).reshape(at.shape)
+    ends = np.zeros(1)
+    u = np.concatenate([u[:1] - 0.5, u, u[-1:] + 0.5])
+    return _sampled_from(u, np.concatenate([s[:1], s, s[-1:]]), np.concatenate([ends, n, ends]))
 
 
 def border_runs(laid: Laid) -> list[Run]:
@@ -68,8 +64,9 @@ def border_runs(laid: Laid) -> list[Run]:
     if border.is_open:
         return _arches(laid)
     colours = (design.spokes.colour,)
-    knots = border_knots(laid)
-    return [Run(*_sampled_from(*knot), colours, thick, weaver=end) for end, knot in enumerate(knots)]
+    # By the border's screw symmetry all ends run alike, each a space further on.
+    u, s, n = _sampled_from(*border_knots(laid)[0])
+    return [Run(u + end, s, n, colours, thick, weaver=end) for end in range(design.spokes.ends)]
 
 
 def border_knots(laid: Laid) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
@@ -128,7 +125,8 @@ def _with_crossings(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.nda
 def _sampled_from(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     halves = np.arange(round(2 * u[0]), round(2 * u[-1])) / 2
     at = halves[:, None] + np.linspace(0, 0.5, STEPS + 1)
-    return at, smooth_through(u, s, at.ravel()).reshape(at.shape), smooth_through(u, n, at.ravel()).reshape(at.shape)
+    s, n = smooth_through(u, np.stack([s, n]), at.ravel()).reshape(2, *at.shape)
+    return at, s, n
 
 
 def _arches(laid: Laid) -> list[Run]:

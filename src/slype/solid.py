@@ -21,8 +21,8 @@ from .lay import Laid
 from .tubes import Curve, in_space, inserted_curves, spoke_curves, stacked_curves, stick_curves, turned_up
 
 MAGIC = b"SLY1"
-LONGEST = 2.6  # of a step along a reed, in its thicknesses, where it runs straight
-BEND = 0.28  # rad a reed may turn within one step: with smooth normals it still looks round
+LONGEST = 3.2  # of a step along a reed, in its thicknesses, where it runs straight
+BEND = 0.38  # rad a reed may turn within one step: with smooth normals it still looks round
 SAME = 1e-6  # mm: two points this near are one
 
 Reed = tuple[Curve, ...]

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import secrets
 import socket
 import sys
 import webbrowser
 
-from .errors import FileTrouble
+from .errors import DesignError, FileTrouble
 
 PORT = 4747
 TRIED = 20  # ports after the usual one, where that is taken
@@ -30,6 +31,10 @@ def run(folders: list[str], files: list[str], host: str, port: int | None, brows
     from .studio_guard import Guard
     from .studio_journal import Journal
 
+    if host in ("0.0.0.0", "::", ""):
+        raise DesignError(
+            "is every address at once, and none that a phone could ask for.", "--host", f"Name one: {_own_address()}."
+        )
     for folder in folders:
         if not os.path.isdir(folder):
             raise FileTrouble("there is no such folder.", folder, "Make it first, or name another.")
@@ -52,7 +57,17 @@ def run(folders: list[str], files: list[str], host: str, port: int | None, brows
     if browser:
         webbrowser.open(address)
     config = uvicorn.Config(app, log_level="warning", access_log=False, timeout_graceful_shutdown=1, ws="none")
-    uvicorn.Server(config).run(sockets=[listening])
+    with contextlib.suppress(KeyboardInterrupt):
+        uvicorn.Server(config).run(sockets=[listening])
+    say("The studio is closed. Every basket is kept as it was.")
+
+
+def _own_address() -> str:
+    """This machine's address on its network, for a hint; nothing is sent to find it."""
+    with contextlib.suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
+        asked.connect(("192.0.2.1", 9))  # an address kept for examples (RFC 5737): choosing a way there sends nothing
+        return asked.getsockname()[0]
+    return "for example 192.168.1.20"
 
 
 def _bracketed(host: str) -> str:

@@ -12,16 +12,17 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from . import design_file, edits, studio_lists
+from .design import Design, Pace
 from .errors import DesignError, SlypeError, Unweavable
 from .plan import Plan, plan
 from .studio_contract import Trouble
 
 if TYPE_CHECKING:
-    from .design import Design
     from .relaxed import AtRest
 
 Told = Callable[[float], None]
 KEPT = 6
+FLAT_PX = 2400  # width of the unrolled wall: sixty to eighty dots a space
 
 _plans: OrderedDict[str, Plan] = OrderedDict()
 _at_rest: OrderedDict[str, tuple[str, AtRest]] = OrderedDict()  # by basket: the text it is of, and the reeds
@@ -88,14 +89,13 @@ def _resting(text: str, name: str, basket: str, told: Told) -> Plan:
 
 
 def _same_reeds(a: Design, b: Design) -> bool:
-    """True when two designs differ in words and colours only, so that their reeds lie the same."""
+    """True when two designs differ only in words, shades and prices, so that their reeds lie the same."""
     return _bare(a) == _bare(b)
 
 
 def _bare(design: Design) -> Design:
-    return replace(
-        design, title="", hand="right", wording="us", units="in", palette={}, pace=design.pace, name="", lid=None
-    )
+    words = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
+    return replace(design, **words, palette={}, pace=Pace(), prices=None, lid=None)
 
 
 # Pictures and papers -------------------------------------------------------------------------------------------
@@ -111,13 +111,18 @@ def made_for(text: str, name: str, basket: str, relaxed: bool, told: Told) -> Pl
     return _planned(text, name)
 
 
-def picture(text: str, name: str, basket: str, view: str, relaxed: bool, hatched: bool, told: Told) -> str:
-    """A view as SVG."""
+def picture(text: str, name: str, basket: str, view: str, options: dict, told: Told) -> bytes:
+    """A view as SVG; with `dots` as PNG, for a wall unrolled has more lines than a browser draws at once.
+
+    Options, all true or false: `relaxed`, `hatched`, `dots`.
+    """
     from . import picture as pictures
 
+    hatched = bool(options.get("hatched"))
     if view not in pictures.VIEWS or (hatched and view not in pictures.SOLID):
         raise DesignError(f'there is no view "{view[:40]}".', "view")
-    return pictures.svg(made_for(text, name, basket, relaxed, told), view, hatched=hatched)
+    drawn = pictures.svg(made_for(text, name, basket, bool(options.get("relaxed")), told), view, hatched=hatched)
+    return pictures.png(drawn, FLAT_PX) if options.get("dots") else drawn.encode()
 
 
 def paper(text: str, name: str, basket: str, kind: str, options: dict, told: Told) -> bytes:
@@ -174,4 +179,24 @@ def moments(text: str, name: str, details: dict, told: Told) -> dict:
     return {"moments": form["moments"], "parts": form["parts"], "words": told_all(made, made.laid, order)}
 
 
-ANSWERS = {"look": look, "at rest": at_rest, "picture": picture, "paper": paper, "moments": moments}
+def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
+    """Every distinct result within reach of one band, each with its changes and a small picture."""
+    from .effects_wall import as_json, in_words, wall
+    from .wall_picture import pictures
+
+    design = design_file.parse(text, name)
+    band = details.get("band")
+    if not isinstance(band, int) or not 0 <= band < len(design.bands):
+        raise DesignError("there is no such band.", "band")
+    options = wall(design, band)
+    return as_json(options, in_words(design, options), pictures(options))
+
+
+ANSWERS = {
+    "look": look,
+    "at rest": at_rest,
+    "picture": picture,
+    "paper": paper,
+    "moments": moments,
+    "effects wall": effects_wall,
+}

@@ -333,13 +333,14 @@ async def solid(request: Request) -> Response:
 
 
 async def picture(request: Request) -> Response:
+    """`?view=…`, and `relaxed=1`, `hatched=1`, `dots=1`: SVG, or with dots PNG."""
     studio, basket, query = _studio(request), _basket(request), request.query_params
-    view, relaxed, hatched = query.get("view", "outside"), query.get("relaxed") == "1", query.get("hatched") == "1"
-    worker = studio.papers if view in ("outside", "inside", "above", "under", "whole") else studio.quick
-    drawn = await worker.ask(
-        "picture", basket.text, basket.name, basket.memory.id, view, relaxed, hatched, seconds=SLOW_S
+    view = query.get("view", "outside")
+    options = {name: query.get(name) == "1" for name in ("relaxed", "hatched", "dots")}
+    drawn = await studio.papers.ask(
+        "picture", basket.text, basket.name, basket.memory.id, view, options, seconds=SLOW_S
     )
-    return Response(drawn, media_type="image/svg+xml")
+    return Response(drawn, media_type="image/png" if options["dots"] else "image/svg+xml")
 
 
 async def paper(request: Request) -> Response:

@@ -104,11 +104,18 @@ class Bench:
         return basket
 
     def open_text(self, text: str, name: str) -> Basket:
-        """A basket from text that came over the wire; it has no file until it is given one. Raises DesignError."""
+        """A basket from text that came over the wire; it has no file until it is given one. Raises DesignError.
+
+        One of that name that lies there just as it was opened is taken up again.
+        """
         if not isinstance(text, str) or len(text.encode("utf-8", "replace")) > MOST_BYTES:
             raise DesignError(f"is larger than any design ({MOST_BYTES // 1000} kB).", str(name)[:80])
         name = "".join(sign for sign in str(name) if sign.isprintable())[:80] or "new basket"
         parse(text, name)
+        for basket in self.baskets.values():
+            memory = basket.memory
+            if memory.path is None and memory.name == name and [entry.text for entry in memory.entries] == [text]:
+                return basket
         return self._add(text, "opened", name)
 
     def _add(self, text: str, label: str, name: str) -> Basket:

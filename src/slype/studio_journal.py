@@ -64,14 +64,16 @@ class Journal:
         files.write(self._at(memory.id, "now.json"), json.dumps(now))
 
     def recall(self) -> list[Memory]:
-        """Every basket that can be read back; what cannot is left where it is."""
-        out = []
-        for basket in files.read_folder(self.folder):
-            if ID.fullmatch(basket):
-                memory = self._read(basket)
-                if memory is not None:
-                    out.append(memory)
-        return out
+        """Every basket that can be read back, the last one worked on at the end; what cannot is left where it is."""
+        found = [basket for basket in files.read_folder(self.folder) if ID.fullmatch(basket)]
+        read = [self._read(basket) for basket in sorted(found, key=self._touched)]
+        return [memory for memory in read if memory is not None]
+
+    def _touched(self, basket: str) -> float:
+        try:
+            return os.stat(self._at(basket, "now.json")).st_mtime
+        except OSError:
+            return 0.0
 
     def _read(self, basket: str) -> Memory | None:
         memory = Memory(basket)

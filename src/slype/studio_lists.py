@@ -9,6 +9,7 @@ from itertools import groupby
 
 from .advice import must_stop
 from .cautions import cautions
+from .costs import cost_of, left_out
 from .design import Design
 from .handles import NOT_RATED
 from .plan import Plan
@@ -83,6 +84,7 @@ def needs(made: Plan) -> list[List]:
         {"key": "cut", "title": "To cut", "numbers": _to_cut(made), "note": ""},
         {"key": "reed", "title": tell("{reed} to buy").capitalize(), "numbers": _to_buy(made), "note": _reserve(made)},
         {"key": "time", "title": "Time", "numbers": _time(made), "note": "At the pace the design states."},
+        {"key": "cost", "title": "Cost", "numbers": _cost(made), "note": _cost_note(made)},
         {"key": "soak", "title": "Soaking, in cool water", "numbers": _soaking(made), "note": ""},
     ]
     if made.handles:
@@ -173,6 +175,21 @@ def _time(made: Plan) -> list[Number]:
     ]
 
 
+def _cost(made: Plan) -> list[Number]:
+    cost = cost_of(made)
+    if cost is None:
+        return []
+    lines = [number(name, cost.shown(amount), [], how) for name, amount, how in cost.lines]
+    return [number("in all", cost.shown(cost.total)), *lines]
+
+
+def _cost_note(made: Plan) -> str:
+    cost = cost_of(made)
+    if cost is None:
+        return "Write down what a coil costs you and what you ask for an hour (Shape, Pace and prices) to see it."
+    return left_out(cost)
+
+
 def _soaking(made: Plan) -> list[Number]:
     return [number(reed.name, soak.words, [], short_source(soak.source)) for reed, soak in made.soaking]
 
@@ -193,7 +210,7 @@ def watch(made: Plan) -> list[Finding]:
             "why": found.why,
             "remedy": found.remedy,
             "source": short_source(found.rule.source),
-            "changes": list(getattr(found, "changes", ())),
+            "changes": list(found.changes),
         }
         for found in made.advice
     ]

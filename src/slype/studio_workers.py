@@ -1,7 +1,8 @@
 """Workers of the studio: processes that do the reckoning, so that no design can hold up the page. Top level.
 
-A worker is asked one question at a time, by name (`studio_answers.ANSWERS`). A question that takes too long, or asks for
-too much memory, ends with its process; the next one gets a fresh process. A question may also be called off while it runs.
+A worker is asked one question at a time, by name (`studio_answers.ANSWERS`). A question that takes too long, or asks
+for too much memory, ends with its process; the next one gets a fresh process. A question may also be called off while
+it runs.
 """
 
 from __future__ import annotations

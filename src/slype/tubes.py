@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -95,8 +95,10 @@ def stacked_curves(laid: Laid) -> list[Curve]:
         for run in weaver_runs(laid, where):
             if run.u.size:
                 out += _weaver(laid, run, where)
-    for run in border_runs(laid):
-        out += border_curves(laid, run)
+    ends = border_runs(laid)
+    for each in border_curves(laid, ends[0]):
+        for run in ends:
+            out.append(replace(each, name=each.name.replace("end 1", f"end {run.weaver + 1}"), u=each.u + run.weaver))
     return out
 
 
@@ -125,7 +127,7 @@ def _weaver(laid: Laid, run: Run, where: str) -> list[Curve]:
 
 def _along(run: Run) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """The points of a run one after another, its pieces joined."""
-    u, s, n = (np.r_[each[:, :-1].ravel(), each[-1, -1]] for each in (run.u, run.s, run.n))
+    u, s, n = (np.concatenate([each[:, :-1].ravel(), each[-1, -1:]]) for each in (run.u, run.s, run.n))
     return u, s, n
 
 
@@ -252,7 +254,7 @@ def stick_curves(laid: Laid) -> list[Curve]:
         end, k = divmod(i, beside)
         along = np.r_[0.0, np.cumsum(np.hypot(*np.diff(knots, axis=0).T))]
         at = np.linspace(0, along[-1], max(2, math.ceil(along[-1] / STICK_MM) + 1))
-        x, y = (smooth_through(along, knots[:, axis], at) for axis in (0, 1))
+        x, y = smooth_through(along, knots.T, at)
         u, s = _round(laid, x, y, end + 0.5)
         name = f"base stick {end + 1}" + (f", reed {k + 1}" if beside > 1 else "")
         n = across_cross(laid, np.full_like(s, end + 0.5), s)
@@ -391,7 +393,7 @@ def in_space(laid: Laid, curve: Curve) -> np.ndarray:
 
 
 def turned_up(laid: Laid, base: np.ndarray, wall: np.ndarray, thick: float) -> np.ndarray:
-    """One line of points (k, 3 or with a moment 4) from two that meet at the base's edge, the corner rounded."""
+    """One line of points (k, 3) from two that meet at the base's edge, the corner rounded; times in a fourth column."""
     reach = TURN * thick
     corner = wall[0]
     low = base[np.hypot(*(base - corner)[:, :2].T) > reach]

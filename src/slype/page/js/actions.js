@@ -9,6 +9,7 @@ import { setTheme, themeNow } from "./head.js";
 import * as player from "./player.js";
 import { turnFace } from "./shape.js";
 import { turnTo } from "./told.js";
+import { say } from "./words.js";
 
 /** @typedef {{store: import("./store.js").Store, basket: import("./basket.js").Basket, redraw: () => void, tab: (to: string) => void}} Page */
 
@@ -126,11 +127,11 @@ export const ACTIONS = {
     const chosen = await colours.chooseColour(store, f.valueAt(store, path) ?? "natural", data.label);
     if (!chosen) return;
     const first = chosen.hex ? [{ set: ["colours", chosen.name], to: chosen.hex }] : [];
-    await store.change([...first, { set: path, to: chosen.name }], `color of the ${data.label}`);
+    await store.change([...first, { set: path, to: chosen.name }], say(store, `{colour} of the ${data.label}`));
   },
   "new-colour": async ({ store }) => {
-    const chosen = await colours.chooseColour(store, "", "A color for this basket");
-    if (chosen?.hex) await store.change([{ set: ["colours", chosen.name], to: chosen.hex }], `the color ${chosen.name}`);
+    const chosen = await colours.chooseColour(store, "", say(store, "A {colour} for this basket"));
+    if (chosen?.hex) await store.change([{ set: ["colours", chosen.name], to: chosen.hex }], say(store, `the {colour} ${chosen.name}`));
   },
   "forget-colour": ({ store }, data) => store.change([{ remove: ["colours", data.name] }], `${data.name} taken out`),
 
@@ -146,8 +147,8 @@ export const ACTIONS = {
     return store.change([{ insert: ["form", "wall"], at: wall.length - 1, value: [half(a.height_mm, b.height_mm), ...sides] }], "a point of the wall");
   },
   "remove-point": ({ store }, data) => store.change([{ remove: ["form", "wall", num(data.point)] }], "a point of the wall taken out"),
-  "add-row": ({ store }, data) => store.change([{ insert: ["border", "rows"], at: num(data.at), value: "over 2 down" }], "a row of the border"),
-  "remove-row": ({ store }, data) => store.change([{ remove: ["border", "rows", num(data.row)] }], "a row of the border taken out"),
+  "add-row": ({ store }, data) => store.change([{ insert: ["border", "rows"], at: num(data.at), value: "over 2 down" }], say(store, "a row of the {border}")),
+  "remove-row": ({ store }, data) => store.change([{ remove: ["border", "rows", num(data.row)] }], say(store, "a row of the {border} taken out")),
   "add-handle": ({ store }) => store.change([{ insert: ["handle"], at: (store.state.document.handle ?? []).length, value: { kind: "bow", core: "round 12", wrap: "round 3" } }], "a handle"),
   "remove-handle": ({ store }, data) => store.change([{ remove: ["handle", num(data.handle)] }], "a handle taken off"),
 
@@ -158,8 +159,8 @@ export const ACTIONS = {
 };
 
 async function weaverColour(store, band, weaver, reed, now) {
-  const chosen = await colours.chooseColour(store, now.trim(), `Color of weaver ${weaver + 1}, band ${band + 1}`);
-  if (chosen) await store.change(colours.colourChanges(store, band, weaver, reed, chosen), `color in band ${band + 1}`);
+  const chosen = await colours.chooseColour(store, now.trim(), say(store, `{Colour} of weaver ${weaver + 1}, band ${band + 1}`));
+  if (chosen) await store.change(colours.colourChanges(store, band, weaver, reed, chosen), say(store, `{colour} in band ${band + 1}`));
 }
 
 export function openBand(page, band) {

@@ -31,7 +31,7 @@ export class Basket {
     this.canvas = h("canvas", { tabindex: "0", "aria-label": "The basket in space. Arrow keys turn it.", role: "img" });
     this.flat = h("div.flat", { hidden: true, tabindex: "0", role: "group", "aria-label": "picture, to scroll" });
     this.image = h("img", { alt: "" });
-    this.flat.append(this.image);
+    this.flat.append(this.image, h("p.drawing", { role: "status" }, "Drawing …"));
     this.stage = h("div.stage", {}, this.canvas, this.flat);
     this.bar = h("div.viewbar", {});
     this.player = h("div.player", {});
@@ -90,12 +90,15 @@ export class Basket {
     const solid = this.view !== "unrolled";
     const wanted = `${state.id} ${state.revision} ${this.view} ${this.hatched} ${solid && state.look.relaxed}`;
     if (this.flatShown === wanted) return;
-    const query = `view=${this.view}${solid && state.look.relaxed ? "&relaxed=1" : ""}${solid && this.hatched ? "&hatched=1" : ""}`;
+    this.flat.classList.add("waiting");
+    const query = `view=${this.view}${solid ? "" : "&dots=1"}${solid && state.look.relaxed ? "&relaxed=1" : ""}${solid && this.hatched ? "&hatched=1" : ""}`;
     const { blob } = await file(`baskets/${state.id}/picture?${query}`);
     if (!fresh()) return;
     if (this.#url) URL.revokeObjectURL(this.#url);
     this.#url = URL.createObjectURL(blob);
     this.image.src = this.#url;
+    await this.image.decode().catch(() => {});
+    this.flat.classList.remove("waiting");
     this.image.alt = `${state.title}, ${VIEWS.find(([key]) => key === this.view)[1].toLowerCase()}`;
     this.flatShown = wanted;
   }

@@ -1,6 +1,7 @@
 /** Colours: the palette of this basket, swatches to choose from, and a maker's own colours by name. */
 
 import { h, renew } from "./h.js";
+import { say } from "./words.js";
 
 /** The colour of a name: the basket's own, then slype's. @param {import("./store.js").Store} store */
 export function hexOf(store, name) {
@@ -45,7 +46,7 @@ export function chooseColour(store, now, title, beside) {
       h("h2", {}, title),
       h(
         "div.swatches",
-        { role: "group", "aria-label": "Colours" },
+        { role: "group", "aria-label": say(store, "{Colours}") },
         everyColour(store).map((each) => {
           const button = h(
             "button.swatch",
@@ -57,7 +58,7 @@ export function chooseColour(store, now, title, beside) {
           return button;
         }),
       ),
-      newColour(finish),
+      newColour(store, finish),
       closing(() => finish(null)),
     );
     dialog.addEventListener("close", () => {
@@ -70,13 +71,13 @@ export function chooseColour(store, now, title, beside) {
   });
 }
 
-function newColour(finish) {
+function newColour(store, finish) {
   const name = h("input", { type: "text", id: "new-colour-name", autocomplete: "off", placeholder: "a name, like dusk" });
   const hex = h("input", { type: "color", id: "new-colour-hex", value: "#7a5c8e" });
   const form = h(
     "form.new-colour",
     {},
-    h("h3", {}, "A colour of your own"),
+    h("h3", {}, say(store, "A {colour} of your own")),
     h("label", { for: "new-colour-name" }, "Name"),
     name,
     h("label", { for: "new-colour-hex" }, "Shade"),
@@ -131,17 +132,17 @@ export function palettePanel(store) {
   return h(
     "details.card",
     { data: { key: "palette" } },
-    h("summary", {}, "Colors".replace("Colors", store.state.document.basket?.wording === "uk" ? "Colours" : "Colors")),
-    own.length ? null : h("p.hint", {}, "No colors of your own yet. Choose any swatch and name a shade of your own, or add one here."),
+    h("summary", {}, say(store, "{Colours}")),
+    own.length ? null : h("p.hint", {}, say(store, "No {colours} of your own yet. Choose any swatch and name a shade of your own, or add one here.")),
     own.map(([name, hex]) =>
       h(
         "div.own-colour",
         { data: { key: `own-${name}` } },
         h("input", { type: "color", value: hex, data: { path: ["colours", name], kind: "text", label: `shade of ${name}` }, "aria-label": `shade of ${name}` }),
-        h("input", { type: "text", value: name, data: { rename: name }, "aria-label": `name of the color ${name}` }),
+        h("input", { type: "text", value: name, data: { rename: name }, "aria-label": say(store, `name of the {colour} ${name}`) }),
         h("button.quiet", { type: "button", data: { do: "forget-colour", name }, "aria-label": `take out ${name}` }, "Take out"),
       ),
     ),
-    h("button.quiet", { type: "button", data: { do: "new-colour" } }, "Add a color …"),
+    h("button.quiet", { type: "button", data: { do: "new-colour" } }, say(store, "Add a {colour} …")),
   );
 }

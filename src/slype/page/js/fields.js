@@ -130,7 +130,7 @@ export function reed(store, path, label) {
 
 export function number(store, path, label, options = {}) {
   const value = valueAt(store, path) ?? "";
-  const field = h("input.count", { ...common(path, "number", label), type: "text", inputmode: "decimal", autocomplete: "off", value });
+  const field = h("input.count", { ...common(path, "number", label), type: "text", inputmode: "decimal", autocomplete: "off", value, placeholder: options.placeholder });
   return labelled(store, path, label, field, options);
 }
 

@@ -11,8 +11,8 @@ const CELLS = 112;
 /** How wide the table is, in widths of the basket. */
 const WIDE = 2.2;
 /** Shadow near what touches the table, and far below what stands over it: reach in cells, weight, mm per width. */
-const NEAR = { reach: 1, weight: 0.62, high: 0.045 };
-const FAR = { reach: 6, weight: 0.40, high: 0.6 };
+const NEAR = { reach: 1, weight: 0.46, high: 0.04 };
+const FAR = { reach: 6, weight: 0.26, high: 0.5 };
 
 const VERTEX = /* glsl */ `
 out vec2 vAt;
@@ -33,6 +33,10 @@ void main() {
   float pool = uPool * (1.0 - smoothstep(0.15, 1.0, far));
   float light = pool * (1.0 - shade);
   float dark = shade * (1.0 - smoothstep(0.8, 1.0, far)) * (1.0 - 0.25 * uPool);
+  // A grain finer than a step of the screen's tones, against bands in a slow change.
+  float grain = fract(sin(dot(gl_FragCoord.xy, vec2(12.9898, 78.233))) * 43758.5453) / 255.0;
+  dark += dark > 0.0 ? grain : 0.0;
+  light += light > 0.0 ? grain : 0.0;
   float cover = light + dark * (1.0 - light);
   outColour = vec4(vec3(light) * vec3(1.0, 0.95, 0.86), cover);
 }`;
@@ -78,8 +82,7 @@ export class Ground {
         const at = this.at(x, y, cell);
         const high = (z - this.low) / solid.across;
         near[at] += share * Math.exp(-high / NEAR.high);
-        // What stands high throws its shadow away from the light, and wider.
-        far[this.at(x + 0.2 * (z - this.low), y + 0.1 * (z - this.low), cell)] += share * Math.exp(-high / FAR.high);
+        far[at] += share * Math.exp(-high / FAR.high);
       }
     }
     for (const [layer, { reach }] of [[near, NEAR], [far, FAR]]) {

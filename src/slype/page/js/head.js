@@ -2,6 +2,7 @@
 
 import * as f from "./fields.js";
 import { h, renew } from "./h.js";
+import { say } from "./words.js";
 
 const THEME = "slype-theme";
 
@@ -38,7 +39,7 @@ export function draw(root, store) {
         "div.sheetlet",
         {},
         f.either(store, ["basket", "hand"], "working hand", [["right", "right"], ["left", "left"]], "right"),
-        f.either(store, ["basket", "units"], "units", [["in", "inches"], ["cm", "centimeters"]], "in"),
+        f.either(store, ["basket", "units"], "units", [["in", "inches"], ["cm", say(store, "{centimetres}")]], "in"),
         f.either(store, ["basket", "wording"], "wording", [["us", "spoke, rim"], ["uk", "stake, border"]], "us"),
         h("button.quiet", { type: "button", data: { do: "theme" } }, themeNow() === "dark" ? "Light page" : "Dark page"),
         h("button.quiet", { type: "button", data: { do: "keys" } }, "Keys …"),

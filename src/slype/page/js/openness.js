@@ -6,7 +6,7 @@
  * side of the reed and every place of the light, and turning the basket costs nothing.
  */
 
-const MOST_CELLS = 1_500_000;
+const MOST_CELLS = 1_200_000;
 const RAYS = 16;
 /** Where rays look, in thicknesses from the reed's middle; the far ones in cells four times as wide. */
 const NEAR = [1.05, 1.9, 3.0];
@@ -22,52 +22,55 @@ export const LEAN = 1.5;
  * @returns {Int8Array} (4) for every point: leaning x, y, z of 127 / LEAN, and mean of 127
  */
 export function opennessOf(solid) {
-  const fine = poured(solid);
+  const fine = emptyGrid(solid);
+  for (const strand of solid.strands) pour(fine, solid.points, strand);
   const coarse = coarser(fine);
-  const rays = spread(RAYS);
-  const count = solid.when.length;
-  const seen = new Float32Array(4 * count);
-  for (const strand of solid.strands) {
-    look(seen, solid.points, strand, fine, coarse, rays);
-  }
+  const seen = new Float32Array(4 * solid.when.length);
+  for (const strand of solid.strands) look(seen, solid.points, strand, fine, coarse);
   return evened(seen, solid);
 }
 
-/** Cells with the share of each that reeds fill. */
-function poured({ points, strands, when }) {
+/**
+ * @typedef {object} Grid cells of `cell` mm from the corner `low`, `size` of them along x, y and z
+ * @property {number} cell
+ * @property {number[]} size
+ * @property {number[]} low
+ * @property {Uint8Array} full 255 where a cell stops all light
+ */
+
+/** A grid with so much room round the basket that no ray leaves it. */
+function emptyGrid({ points, strands }) {
   const low = [Infinity, Infinity, Infinity];
   const high = [-Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < points.length; i++) {
-    const axis = i % 3;
+  for (let i = 0, axis = 0; i < points.length; i++, axis = axis === 2 ? 0 : axis + 1) {
     if (points[i] < low[axis]) low[axis] = points[i];
     if (points[i] > high[axis]) high[axis] = points[i];
   }
-  const thinnest = strands.reduce((least, strand) => Math.min(least, strand.thick), Infinity);
-  const room = low.map((least, axis) => high[axis] - least + 4 * thinnest);
-  const cell = when.length ? Math.max(thinnest, Math.cbrt((room[0] * room[1] * room[2]) / MOST_CELLS)) : 1;
-  const size = room.map((length) => Math.max(COARSE, Math.ceil(length / cell / COARSE + 1) * COARSE));
-  const grid = { cell, size, low: low.map((least) => least - 2 * thinnest), full: null };
-  grid.full = new Float32Array(size[0] * size[1] * size[2]);
-  for (const strand of strands) pour(grid, points, strand);
-  return grid;
+  const thick = strands.map((strand) => strand.thick);
+  const [thinnest, thickest] = [Math.min(...thick), Math.max(...thick)];
+  const room = low.map((least, axis) => high[axis] - least);
+  const cell = Math.max(thinnest, Math.cbrt((room[0] * room[1] * room[2]) / MOST_CELLS));
+  const reach = NEAR.at(-1) * Math.max(thickest, cell) + 2 * cell;
+  const size = room.map((length) => Math.ceil((length + 2 * reach) / cell / COARSE) * COARSE);
+  return { cell, size, low: low.map((least) => least - reach), full: new Uint8Array(size[0] * size[1] * size[2]) };
 }
 
 function pour({ cell, size, low, full }, points, strand) {
   const area = (Math.PI / 4) * strand.thick * strand.thick;
-  for (let i = strand.first; i < strand.first + strand.count - 1; i++) {
-    const [x, y, z] = [points[3 * i], points[3 * i + 1], points[3 * i + 2]];
-    const dx = points[3 * i + 3] - x;
-    const dy = points[3 * i + 4] - y;
-    const dz = points[3 * i + 5] - z;
-    const long = Math.hypot(dx, dy, dz);
-    const many = Math.max(1, Math.ceil((1.5 * long) / cell));
-    const share = (area * long) / many / (cell * cell * cell);
+  for (let i = 3 * strand.first; i < 3 * (strand.first + strand.count - 1); i += 3) {
+    const x = (points[i] - low[0]) / cell;
+    const y = (points[i + 1] - low[1]) / cell;
+    const z = (points[i + 2] - low[2]) / cell;
+    const dx = (points[i + 3] - points[i]) / cell;
+    const dy = (points[i + 4] - points[i + 1]) / cell;
+    const dz = (points[i + 5] - points[i + 2]) / cell;
+    const long = Math.sqrt(dx * dx + dy * dy + dz * dz);
+    const many = Math.ceil(1.5 * long) || 1;
+    const share = (255 * area * long) / many / (cell * cell);
     for (let k = 0; k < many; k++) {
       const f = (k + 0.5) / many;
-      const a = ((x + f * dx - low[0]) / cell) | 0;
-      const b = ((y + f * dy - low[1]) / cell) | 0;
-      const c = ((z + f * dz - low[2]) / cell) | 0;
-      full[(c * size[1] + b) * size[0] + a] += share;
+      const at = ((z + f * dz) | 0) * size[1] * size[0] + ((y + f * dy) | 0) * size[0] + ((x + f * dx) | 0);
+      full[at] = Math.min(255, full[at] + share);
     }
   }
 }
@@ -75,60 +78,71 @@ function pour({ cell, size, low, full }, points, strand) {
 /** The same in wide cells: how much of a ray through one of them is stopped. */
 function coarser({ cell, size, low, full }) {
   const wide = size.map((cells) => cells / COARSE);
-  const out = new Float32Array(wide[0] * wide[1] * wide[2]);
-  let at = 0;
-  for (let c = 0; c < size[2]; c++) {
+  const sum = new Uint32Array(wide[0] * wide[1] * wide[2]);
+  for (let c = 0, at = 0; c < size[2]; c++) {
     for (let b = 0; b < size[1]; b++) {
-      const row = (((c / COARSE) | 0) * wide[1] + ((b / COARSE) | 0)) * wide[0];
-      for (let a = 0; a < size[0]; a++) {
-        const here = full[at];
-        if (here > 1) full[at] = 1;
-        if (here > 0) out[row + ((a / COARSE) | 0)] += full[at];
-        at++;
+      const row = ((c >> 2) * wide[1] + (b >> 2)) * wide[0];
+      for (let a = 0; a < size[0]; a++, at++) {
+        if (full[at]) sum[row + (a >> 2)] += full[at];
       }
     }
   }
   // A wall one cell thick, seen through a cell four wide, is a quarter of its volume.
-  for (let i = 0; i < out.length; i++) out[i] = Math.min(1, (FAR_BLOCKS * out[i]) / (COARSE * COARSE));
+  const out = new Uint8Array(sum.length);
+  for (let i = 0; i < out.length; i++) out[i] = Math.min(255, (FAR_BLOCKS * sum[i]) / (COARSE * COARSE));
   return { cell: cell * COARSE, size: wide, low, full: out };
 }
 
 /** Directions spread evenly over the sphere. */
-function spread(many) {
-  return Array.from({ length: many }, (_, k) => {
-    const z = 1 - (2 * k + 1) / many;
-    const r = Math.sqrt(1 - z * z);
-    return [r * Math.cos(k * 2.399963), r * Math.sin(k * 2.399963), z];
-  });
-}
+const SPREAD = Array.from({ length: RAYS }, (_, k) => {
+  const z = 1 - (2 * k + 1) / RAYS;
+  const r = Math.sqrt(1 - z * z);
+  return [r * Math.cos(k * 2.399963), r * Math.sin(k * 2.399963), z];
+});
 
-function look(seen, points, strand, fine, coarse, rays) {
-  const near = NEAR.map((far) => far * Math.max(strand.thick, 0.9 * fine.cell));
-  const wide = FAR.map((far) => far * Math.max(strand.thick, 0.9 * fine.cell));
+function look(seen, points, strand, fine, coarse) {
+  const reach = Math.max(strand.thick, 0.9 * fine.cell);
+  const near = NEAR.map((far) => (far * reach) / fine.cell);
+  const wide = FAR.map((far) => (far * reach) / coarse.cell);
+  const [near0, near1, near2] = near;
+  const { full, size, cell, low } = fine;
+  const [row, layer] = [size[0], size[0] * size[1]];
   for (let i = strand.first; i < strand.first + strand.count; i++) {
-    const [x, y, z] = [points[3 * i], points[3 * i + 1], points[3 * i + 2]];
-    for (const [dx, dy, dz] of rays) {
-      let open = 1;
-      for (let k = 0; k < near.length; k++) {
-        open *= 1 - NEAR_BLOCKS * filled(fine, x + near[k] * dx, y + near[k] * dy, z + near[k] * dz);
-      }
-      for (let k = 0; k < wide.length && open > 0.05; k++) {
-        open *= 1 - filled(coarse, x + wide[k] * dx, y + wide[k] * dy, z + wide[k] * dz);
-      }
-      seen[4 * i] += dx * open;
-      seen[4 * i + 1] += dy * open;
-      seen[4 * i + 2] += dz * open;
-      seen[4 * i + 3] += open;
+    const x = points[3 * i] - low[0];
+    const y = points[3 * i + 1] - low[1];
+    const z = points[3 * i + 2] - low[2];
+    const [a, b, c] = [x / cell, y / cell, z / cell];
+    const stops = (dx, dy, dz, far) =>
+      full[((c + far * dz) | 0) * layer + ((b + far * dy) | 0) * row + ((a + far * dx) | 0)] / 255;
+    let [sx, sy, sz, mean] = [0, 0, 0, 0];
+    for (let k = 0; k < RAYS; k++) {
+      const [dx, dy, dz] = SPREAD[k];
+      let open = 1 - NEAR_BLOCKS * stops(dx, dy, dz, near0);
+      open *= 1 - NEAR_BLOCKS * stops(dx, dy, dz, near1);
+      open *= 1 - NEAR_BLOCKS * stops(dx, dy, dz, near2);
+      if (open > 0.05) open *= farOff(coarse, x, y, z, dx, dy, dz, wide);
+      sx += dx * open;
+      sy += dy * open;
+      sz += dz * open;
+      mean += open;
     }
+    seen[4 * i] = sx;
+    seen[4 * i + 1] = sy;
+    seen[4 * i + 2] = sz;
+    seen[4 * i + 3] = mean;
   }
 }
 
-function filled({ cell, size, low, full }, x, y, z) {
-  const a = Math.floor((x - low[0]) / cell);
-  const b = Math.floor((y - low[1]) / cell);
-  const c = Math.floor((z - low[2]) / cell);
-  if (a < 0 || b < 0 || c < 0 || a >= size[0] || b >= size[1] || c >= size[2]) return 0;
-  return full[(c * size[1] + b) * size[0] + a];
+function farOff({ cell, size, full }, x, y, z, dx, dy, dz, wide) {
+  const [a, b, c] = [x / cell, y / cell, z / cell];
+  let open = 1;
+  for (let k = 0; k < wide.length; k++) {
+    const far = wide[k];
+    const [i, j, l] = [Math.floor(a + far * dx), Math.floor(b + far * dy), Math.floor(c + far * dz)];
+    if (i < 0 || j < 0 || l < 0 || i >= size[0] || j >= size[1] || l >= size[2]) break; // out of the basket
+    open *= 1 - full[(l * size[1] + j) * size[0] + i] / 255;
+  }
+  return open;
 }
 
 /** Evened out along every reed, for the cells' edges must not show. */

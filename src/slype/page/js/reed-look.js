@@ -134,20 +134,20 @@ void main() {
 
   float mean = vOpen.w;
   float sky = clamp(mean + 0.67 * dot(vOpen.xyz, n), 0.0, 1.0);
-  sky = smoothstep(0.02, 0.92, sky);
-  float lit = clamp((mean + dot(vOpen.xyz, uKey)) * 1.25 - 0.12, 0.0, 1.0);
+  sky = smoothstep(0.0, 0.80, sky);
+  float lit = clamp((mean + dot(vOpen.xyz, uKey)) * 1.5 - 0.10, 0.0, 1.0);
   lit = lit * lit * (3.0 - 2.0 * lit);
 
   float toKey = max(0.0, (dot(n, uKey) + WRAP) / (1.0 + WRAP));
   float toSky = 0.5 + 0.5 * dot(n, uSky);
-  float body = SKY * (0.25 + 0.75 * toSky) * mix(0.10, 1.0, sky) + KEY * toKey * lit * (0.35 + 0.65 * sky);
+  float body = SKY * (0.25 + 0.75 * toSky) * mix(0.16, 1.0, sky) + KEY * toKey * lit * (0.35 + 0.65 * sky);
 
   if (uHatched) {
     float grey = bark ? hatching(across, vRun.x / vColour.w) : uInks[int(vState.z + 0.5) * ${HATCH_MARKS}].y;
     float edge = fwidth(across);
     grey *= 1.0 - 0.85 * smoothstep(0.86 - edge, 0.93, abs(across)) * float(bark);
     vec3 drawn = vec3(grey * mix(0.55, 1.0, smoothstep(0.0, 0.6, body)));
-    if (vState.y < -0.5) drawn = mix(drawn, uPaper, 0.72);
+    if (vState.y < -0.5) drawn = mix(drawn, uPaper, 0.6);
     outColour = vec4(onScreen(drawn), 1.0);
     return;
   }
@@ -164,7 +164,7 @@ void main() {
   body *= 1.0 - 0.30 * pow(abs(across), 6.0) * float(bark);
   vec3 light = bounced * body + shine * (0.25 * sky + 0.75 * lit * sky) * toKey;
 
-  if (vState.y < -0.5) light = mix(mix(light, vec3(dot(light, vec3(0.3, 0.5, 0.2))), 0.6), uPaper, 0.62);
+  if (vState.y < -0.5) light = mix(mix(light, vec3(dot(light, vec3(0.3, 0.5, 0.2))), 0.15), uPaper, 0.28);
   if (vState.y > 0.5) light = light * 1.12 + uGlow * 0.10 * pow(abs(across), 2.0);
   if (vRun.y > uGlowFrom) light = mix(light, light * 0.75 + uGlow, 0.30 + 0.30 * abs(across));
   outColour = vec4(onScreen(light), 1.0);

@@ -93,10 +93,7 @@ export class Scene {
   }
 
   build(solid) {
-    const skin = skinOf(solid);
-    const openness = new Int32Array(opennessOf(solid).buffer);
-    const open = new Int32Array(skin.point.length);
-    for (let i = 0; i < open.length; i++) open[i] = openness[skin.point[i]];
+    const skin = skinOf(solid, opennessOf(solid));
     this.mesh.geometry.dispose();
     const geometry = new BufferGeometry();
     const give = (name, values, size, normalised) =>
@@ -104,7 +101,7 @@ export class Scene {
     give("position", skin.position, 3, false);
     give("aNormal", skin.normal, 4, true);
     give("aAlong", skin.along, 4, true);
-    give("aOpen", new Int8Array(open.buffer), 4, true);
+    give("aOpen", skin.open, 4, true);
     give("aRun", skin.run, 2, false);
     give("aStrand", skin.strand, 1, false);
     geometry.setIndex(new BufferAttribute(skin.index, 1));

@@ -7,6 +7,7 @@ import { hexOf, palettePanel, swatch } from "./colours.js";
 import * as f from "./fields.js";
 import { h, renew } from "./h.js";
 import { shapePanel } from "./shape.js";
+import { say } from "./words.js";
 
 const PANES = [
   ["shape", "Shape"],
@@ -20,7 +21,6 @@ export const turnTo = (to) => (pane = to);
 /** @param {HTMLElement} root @param {import("./store.js").Store} store */
 export function draw(root, store) {
   if (!store.state || !store.tables) return;
-  const uk = store.state.document.basket?.wording === "uk";
   renew(
     root,
     h("h2.seen-by-ear", {}, "Shape and bands"),
@@ -35,27 +35,26 @@ export function draw(root, store) {
       "div",
       { id: "part", role: "tabpanel", "aria-labelledby": `part-${pane}`, data: { key: `part-${pane}` } },
       pane === "shape"
-        ? [shapePanel(store), spokesPanel(store, uk), baseCard(store, uk), handleCards(store)]
-        : [h("div.wall", {}, borderCard(store, uk), bandList(store, "side", uk), bandList(store, "base", uk)), palettePanel(store)],
+        ? [shapePanel(store), spokesPanel(store), baseCard(store), handleCards(store), pricesCard(store)]
+        : [h("div.wall", {}, borderCard(store), bandList(store, "side"), bandList(store, "base")), palettePanel(store)],
     ),
   );
 }
 
 // What stands ---------------------------------------------------------------------------------------------------
 
-function spokesPanel(store, uk) {
+function spokesPanel(store) {
   const spokes = store.state.document.spokes ?? {};
-  const word = uk ? "Stakes" : "Spokes";
   return h(
     "details.card",
     { data: { key: "spokes" }, open: true },
-    h("summary", {}, word, h("span.brief", {}, `${spokes.ends ?? ""} ends`)),
+    h("summary", {}, say(store, "{Spokes}"), h("span.brief", {}, `${spokes.ends ?? ""} ends`)),
     h(
       "div.fields",
       {},
       f.count(store, ["spokes", "ends"], "standing ends"),
-      f.reed(store, ["spokes", "reed"], uk ? "cane" : "reed"),
-      colourOf(store, ["spokes", "colour"], "spokes"),
+      f.reed(store, ["spokes", "reed"], say(store, "{reed}")),
+      colourOf(store, ["spokes", "colour"], say(store, "{spokes}")),
       f.count(store, ["spokes", "per_end"], "reeds in each end", { usual: 1 }),
       f.flag(store, ["spokes", "inserted"], "pushed in beside base sticks"),
       spokes.inserted
@@ -77,14 +76,14 @@ function colourOf(store, path, label) {
   return h(
     "div.field",
     { data: { key: `f-${path.join("-")}` } },
-    h("span.label", {}, "color".replace("color", store.state.document.basket?.wording === "uk" ? "colour" : "color")),
+    h("span.label", {}, say(store, "{colour}")),
     swatch(store, value, { do: "colour-at", path, label }, label),
   );
 }
 
 // Bands ---------------------------------------------------------------------------------------------------------
 
-function bandList(store, where, uk) {
+function bandList(store, where) {
   const bands = (store.state.document.band ?? []).map((band, index) => ({ band, index })).filter(({ band }) => (band.where ?? "side") === where);
   const last = bands.length ? bands[bands.length - 1].index : (store.state.document.band ?? []).filter((band) => band.where === "base").length - 1;
   const title = where === "side" ? "Wall" : "Base";
@@ -102,12 +101,12 @@ function bandList(store, where, uk) {
       bands
         .slice()
         .reverse()
-        .map(({ band, index }) => bandCard(store, band, index, uk)),
+        .map(({ band, index }) => bandCard(store, band, index)),
     ),
   ];
 }
 
-function bandCard(store, band, index, uk) {
+function bandCard(store, band, index) {
   const told = store.state.look?.bands.find((each) => each.index === index);
   const open = store.band === index;
   const weave = nameOf(store.tables.weaves, band.weave) ?? "free weave";
@@ -127,7 +126,7 @@ function bandCard(store, band, index, uk) {
         findings.length ? h("span.flagged", { title: findings.map((found) => found.message).join(" ") }, findings.some((found) => found.weight === "stop") ? "✕" : "!") : null,
       ),
     ),
-    open ? bandFields(store, band, index, told, uk) : null,
+    open ? bandFields(store, band, index, told) : null,
   );
 }
 
@@ -148,7 +147,7 @@ function brief(band, told) {
 
 const nameOf = (choices, key) => choices.find((each) => each.key === key)?.name;
 
-function bandFields(store, band, index, told, uk) {
+function bandFields(store, band, index, told) {
   const at = (key) => ["band", index, key];
   const where = band.where ?? "side";
   const free = !band.weave;
@@ -167,10 +166,10 @@ function bandFields(store, band, index, told, uk) {
     h(
       "div.field.wide",
       { data: { key: "colours" } },
-      h("span.label", {}, uk ? "colours of the weavers, from the first set in" : "colors of the weavers, from the first set in"),
+      h("span.label", {}, say(store, "{colours} of the weavers, from the first set in")),
       h("div.swatches", { role: "group", "aria-label": "weavers" }, weaverSwatches(store, band, index, told)),
     ),
-    f.reed(store, at("reed"), uk ? "cane" : "reed"),
+    f.reed(store, at("reed"), say(store, "{reed}")),
     howFar(store, band, index, where),
     f.count(store, at("start"), "first weaver in space", { usual: 1 }),
     f.count(store, at("groups"), "ends worked as one", { usual: 1 }),
@@ -255,14 +254,13 @@ function blocksOf(store, band, index) {
 
 // Border, base, handles -----------------------------------------------------------------------------------------
 
-function borderCard(store, uk) {
+function borderCard(store) {
   const border = store.state.document.border ?? {};
-  const word = uk ? "Border" : "Rim";
   const told = store.state.look?.border;
   return h(
     "details.card.edge",
     { data: { key: "border" }, open: true },
-    h("summary", {}, word, h("span.brief", {}, border.kind ? (nameOf(store.tables.borders, border.kind) ?? border.kind) : (border.rows ?? []).join(", "))),
+    h("summary", {}, say(store, "{Border}"), h("span.brief", {}, border.kind ? (nameOf(store.tables.borders, border.kind) ?? border.kind) : (border.rows ?? []).join(", "))),
     h(
       "div.fields",
       {},
@@ -332,4 +330,22 @@ function handleCards(store) {
     ),
     h("button.quiet.add", { type: "button", data: { do: "add-handle", key: "add-handle" } }, "Add a handle"),
   ];
+}
+
+function pricesCard(store) {
+  return h(
+    "details.card",
+    { data: { key: "prices" } },
+    h("summary", {}, "Pace and prices"),
+    h(
+      "div.fields",
+      {},
+      f.number(store, ["pace", "strokes_per_minute"], "strokes a minute", { placeholder: "20" }),
+      f.number(store, ["pace", "reserve_percent"], "reed in reserve, %", { placeholder: "10" }),
+      f.text(store, ["prices", "currency"], "currency sign", { placeholder: "$" }),
+      f.number(store, ["prices", "coil"], "price of one coil"),
+      f.number(store, ["prices", "hour"], "asked for an hour"),
+      f.number(store, ["prices", "overhead_percent"], "overhead, %"),
+    ),
+  );
 }

@@ -3,163 +3,225 @@
  */
 
 /** Corners of a ring: more where there are few points, for with smooth normals six already look round. */
-const SIDES = { fine: 8, plain: 6, manyPoints: 14000 };
+const SIDES = { fine: 8, plain: 6, manyPoints: 12000 };
+/** A reed that turns further than this (the cosine of it) from point to point gets a ring in between. */
+const BENDS = Math.cos(0.2);
 
 /**
  * @typedef {object} Skin everything per corner, all reeds one after the other
  * @property {Float32Array} position (3)
  * @property {Int8Array} normal (4) of 127, the last 127 on a cut end
  * @property {Int8Array} along (4) the reed's direction, of 127
+ * @property {Int8Array} open (4) see openness.js
  * @property {Float32Array} run (2) mm along the reed, and the moment at which it is laid
  * @property {Uint16Array} strand (1) which reed
- * @property {Uint32Array} point (1) which point of the solid
  * @property {Uint32Array} index three to a triangle
  */
 
 /**
  * @param {import("./solid-file.js").Solid} solid
+ * @param {Int8Array} openness (4) for every point
  * @returns {Skin}
  */
-export function skinOf(solid) {
+export function skinOf(solid, openness) {
   const sides = solid.when.length > SIDES.manyPoints ? SIDES.plain : SIDES.fine;
-  const strands = solid.strands.filter((strand) => strand.count > 1);
-  const corners = strands.reduce((sum, strand) => sum + (strand.count + 2) * sides, 0);
-  const triangles = strands.reduce((sum, strand) => sum + (strand.count - 1) * sides * 2 + (sides - 2) * 2, 0);
+  const along = directions(solid);
+  const { bent, rings } = bends(solid, along);
+  const many = solid.strands.filter((strand) => strand.count > 1).length;
+  const corners = (rings + 2 * many) * sides;
   const skin = {
     position: new Float32Array(3 * corners),
     normal: new Int8Array(4 * corners),
     along: new Int8Array(4 * corners),
+    open: new Int8Array(4 * corners),
     run: new Float32Array(2 * corners),
     strand: new Uint16Array(corners),
-    point: new Uint32Array(corners),
-    index: new Uint32Array(3 * triangles),
+    index: new Uint32Array(3 * ((rings - many) * sides * 2 + many * (sides - 2) * 2)),
   };
-  const at = { corner: 0, index: 0 };
-  const ring = ringOf(sides);
+  const pen = new Pen(skin, sides);
+  const from = { points: solid.points, when: solid.when, along, openness };
   solid.strands.forEach((strand, number) => {
-    if (strand.count > 1) addReed(skin, at, solid, strand, number, ring);
+    if (strand.count > 1) addReed(pen, from, bent, strand, number);
   });
   return skin;
 }
 
-/** Sines and cosines of a ring, and how much wider its corners stand so that it covers as much as the circle. */
-function ringOf(sides) {
-  const turns = Array.from({ length: sides }, (_, k) => (2 * Math.PI * k) / sides);
-  const area = (sides / 2) * Math.sin((2 * Math.PI) / sides);
-  return { sides, cos: turns.map(Math.cos), sin: turns.map(Math.sin), wider: Math.sqrt(Math.PI / area) };
-}
-
-function addReed(skin, at, solid, strand, number, ring) {
-  const { points, when } = solid;
-  const { sides } = ring;
-  const start = at.corner;
-  const last = strand.first + strand.count - 1;
-  const frame = { t: [0, 0, 0], a: [0, 0, 0], b: [0, 0, 0] };
-  let run = 0;
-  for (let i = strand.first; i <= last; i++) {
-    direction(points, Math.max(i - 1, strand.first), i, Math.min(i + 1, last), frame.t);
-    if (i === strand.first) firstSide(frame);
-    else run += gap(points, i - 1, i);
-    carry(frame);
-    if (i === strand.first) addRing(skin, at, points, when, i, strand, number, ring, frame, run, -1);
-    addRing(skin, at, points, when, i, strand, number, ring, frame, run, 0);
-    if (i === last) addRing(skin, at, points, when, i, strand, number, ring, frame, run, 1);
-  }
-  const { index } = skin;
-  for (let k = 1; k + 1 < sides; k++) {
-    index[at.index++] = start;
-    index[at.index++] = start + k + 1;
-    index[at.index++] = start + k;
-  }
-  for (let i = 0; i + 1 < strand.count; i++) {
-    const low = start + (i + 1) * sides;
-    for (let k = 0; k < sides; k++) {
-      const next = k + 1 === sides ? 0 : k + 1;
-      index[at.index++] = low + k;
-      index[at.index++] = low + next;
-      index[at.index++] = low + next + sides;
-      index[at.index++] = low + k;
-      index[at.index++] = low + next + sides;
-      index[at.index++] = low + k + sides;
+/** Unit direction (3) of its reed at every point: the mean of the steps before and after it. */
+function directions({ points, strands }) {
+  const out = new Float32Array(points.length);
+  for (const strand of strands) {
+    const last = strand.first + strand.count - 1;
+    let [bx, by, bz] = [0, 0, 0];
+    for (let i = strand.first; i <= last; i++) {
+      let [x, y, z] = [bx, by, bz];
+      if (i < last) {
+        const at = 3 * i;
+        [bx, by, bz] = [points[at + 3] - points[at], points[at + 4] - points[at + 1], points[at + 5] - points[at + 2]];
+        const long = Math.sqrt(bx * bx + by * by + bz * bz) || 1;
+        [bx, by, bz] = [bx / long, by / long, bz / long];
+        [x, y, z] = [x + bx, y + by, z + bz];
+      }
+      const long = Math.sqrt(x * x + y * y + z * z) || 1;
+      out[3 * i] = x / long;
+      out[3 * i + 1] = y / long;
+      out[3 * i + 2] = z / long;
     }
   }
-  const end = start + (strand.count + 1) * sides;
-  for (let k = 1; k + 1 < sides; k++) {
-    index[at.index++] = end;
-    index[at.index++] = end + k;
-    index[at.index++] = end + k + 1;
+  return out;
+}
+
+/** For every point whether a ring comes between it and the next, and how many rings there are in all. */
+function bends({ when, strands }, t) {
+  const bent = new Uint8Array(when.length);
+  let rings = 0;
+  for (const strand of strands) {
+    if (strand.count < 2) continue;
+    rings += strand.count;
+    for (let i = 3 * strand.first; i < 3 * (strand.first + strand.count - 1); i += 3) {
+      if (t[i] * t[i + 3] + t[i + 1] * t[i + 4] + t[i + 2] * t[i + 5] < BENDS) {
+        bent[i / 3] = 1;
+        rings++;
+      }
+    }
   }
+  return { bent, rings };
 }
 
-/** One ring of corners; `cut` is -1 for the cut end at the start, 1 for the one at the end, 0 for the bark. */
-function addRing(skin, at, points, when, i, strand, number, ring, frame, run, cut) {
-  const { t, a, b } = frame;
-  const radius = (strand.thick / 2) * ring.wider;
-  for (let k = 0; k < ring.sides; k++) {
-    const c = at.corner++;
-    const nx = a[0] * ring.cos[k] + b[0] * ring.sin[k];
-    const ny = a[1] * ring.cos[k] + b[1] * ring.sin[k];
-    const nz = a[2] * ring.cos[k] + b[2] * ring.sin[k];
-    skin.position[3 * c] = points[3 * i] + radius * nx;
-    skin.position[3 * c + 1] = points[3 * i + 1] + radius * ny;
-    skin.position[3 * c + 2] = points[3 * i + 2] + radius * nz;
-    skin.normal[4 * c] = 127 * (cut ? cut * t[0] : nx);
-    skin.normal[4 * c + 1] = 127 * (cut ? cut * t[1] : ny);
-    skin.normal[4 * c + 2] = 127 * (cut ? cut * t[2] : nz);
-    skin.normal[4 * c + 3] = cut ? 127 : 0;
-    skin.along[4 * c] = 127 * t[0];
-    skin.along[4 * c + 1] = 127 * t[1];
-    skin.along[4 * c + 2] = 127 * t[2];
-    skin.run[2 * c] = run;
-    skin.run[2 * c + 1] = when[i];
-    skin.strand[c] = number;
-    skin.point[c] = i;
+function addReed(pen, from, bent, strand, number) {
+  const last = strand.first + strand.count - 1;
+  pen.begin(strand.thick / 2, number);
+  for (let i = strand.first; i <= last; i++) {
+    pen.to(from, i);
+    if (i === strand.first) {
+      pen.anySide();
+      pen.ring(-1);
+    }
+    pen.ring(0);
+    if (bent[i]) {
+      pen.between(from, i);
+      pen.ring(0);
+    }
   }
+  pen.ring(1);
+  pen.end();
 }
 
-/** Unit direction from point i0 over i1 to i2: the mean of both steps' directions. */
-function direction(p, i0, i1, i2, out) {
-  let x = 0;
-  let y = 0;
-  let z = 0;
-  for (const [i, j] of [[i0, i1], [i1, i2]]) {
-    const dx = p[3 * j] - p[3 * i];
-    const dy = p[3 * j + 1] - p[3 * i + 1];
-    const dz = p[3 * j + 2] - p[3 * i + 2];
-    const long = Math.hypot(dx, dy, dz) || 1;
-    x += dx / long;
-    y += dy / long;
-    z += dz / long;
+/** Writes rings one after the other into a skin. */
+class Pen {
+  constructor(skin, sides) {
+    this.skin = skin;
+    this.sides = sides;
+    const turns = Array.from({ length: sides }, (_, k) => (2 * Math.PI * k) / sides);
+    this.cos = turns.map(Math.cos);
+    this.sin = turns.map(Math.sin);
+    // Corners stand so far out that the ring covers as much as the circle.
+    this.wider = Math.sqrt(Math.PI / ((sides / 2) * Math.sin((2 * Math.PI) / sides)));
+    this.corner = 0;
+    this.triangle = 0;
+    this.p = new Float64Array(3);
+    this.t = new Float64Array(3);
+    this.a = new Float64Array(3);
+    this.open = new Float64Array(4);
   }
-  const long = Math.hypot(x, y, z) || 1;
-  out[0] = x / long;
-  out[1] = y / long;
-  out[2] = z / long;
-}
 
-function gap(p, i, j) {
-  return Math.hypot(p[3 * j] - p[3 * i], p[3 * j + 1] - p[3 * i + 1], p[3 * j + 2] - p[3 * i + 2]);
-}
+  begin(radius, number) {
+    this.start = this.corner;
+    this.radius = radius * this.wider;
+    this.number = number;
+    this.run = -1;
+  }
 
-/** Any direction will do to begin with: the axis that lies most across the reed. */
-function firstSide({ t, a }) {
-  const [x, y, z] = t.map(Math.abs);
-  a[0] = x <= y && x <= z ? 1 : 0;
-  a[1] = y < x && y <= z ? 1 : 0;
-  a[2] = z < x && z < y ? 1 : 0;
-}
+  /** Goes to a point of the solid. */
+  to({ points, when, along, openness }, i) {
+    const { p, t } = this;
+    const step = Math.hypot(points[3 * i] - p[0], points[3 * i + 1] - p[1], points[3 * i + 2] - p[2]);
+    this.run = this.run < 0 ? 0 : this.run + step;
+    this.when = when[i];
+    for (let k = 0; k < 3; k++) {
+      p[k] = points[3 * i + k];
+      t[k] = along[3 * i + k];
+    }
+    for (let k = 0; k < 4; k++) this.open[k] = openness[4 * i + k];
+  }
 
-/** Turns the side `a` with the reed's direction `t`, and sets `b` across both. */
-function carry({ t, a, b }) {
-  const lean = a[0] * t[0] + a[1] * t[1] + a[2] * t[2];
-  const x = a[0] - lean * t[0];
-  const y = a[1] - lean * t[1];
-  const z = a[2] - lean * t[2];
-  const long = Math.hypot(x, y, z) || 1;
-  a[0] = x / long;
-  a[1] = y / long;
-  a[2] = z / long;
-  b[0] = t[1] * a[2] - t[2] * a[1];
-  b[1] = t[2] * a[0] - t[0] * a[2];
-  b[2] = t[0] * a[1] - t[1] * a[0];
+  /** Goes half-way on to the next point, along the cubic that has both points' directions (Hermite's). */
+  between({ points, when, along, openness }, i) {
+    const { p, t, open } = this;
+    const [now, next] = [3 * i, 3 * i + 3];
+    const long = Math.hypot(points[next] - p[0], points[next + 1] - p[1], points[next + 2] - p[2]);
+    for (let k = 0; k < 3; k++) {
+      const step = points[next + k] - points[now + k];
+      p[k] = points[now + k] + step / 2 + (long / 8) * (along[now + k] - along[next + k]);
+      t[k] = (1.5 * step) / (long || 1) - (along[now + k] + along[next + k]) / 4;
+    }
+    const size = Math.hypot(t[0], t[1], t[2]) || 1;
+    for (let k = 0; k < 3; k++) t[k] /= size;
+    for (let k = 0; k < 4; k++) open[k] = (openness[4 * i + k] + openness[4 * i + 4 + k]) / 2;
+    this.run += long / 2;
+    this.when = (when[i] + when[i + 1]) / 2;
+  }
+
+  /** Any direction will do to begin with: the axis that lies most across the reed. */
+  anySide() {
+    const [x, y, z] = this.t.map(Math.abs);
+    this.a[0] = x <= y && x <= z ? 1 : 0;
+    this.a[1] = y < x && y <= z ? 1 : 0;
+    this.a[2] = z < x && z < y ? 1 : 0;
+  }
+
+  /** A ring of corners; `cut` is -1 for the cut end at the start, 1 for the one at the end, 0 for the bark. */
+  ring(cut) {
+    const { skin, p, t, a, open, radius } = this;
+    const lean = a[0] * t[0] + a[1] * t[1] + a[2] * t[2];
+    for (let k = 0; k < 3; k++) a[k] -= lean * t[k];
+    const long = Math.sqrt(a[0] * a[0] + a[1] * a[1] + a[2] * a[2]) || 1;
+    for (let k = 0; k < 3; k++) a[k] /= long;
+    const bx = t[1] * a[2] - t[2] * a[1];
+    const by = t[2] * a[0] - t[0] * a[2];
+    const bz = t[0] * a[1] - t[1] * a[0];
+    for (let k = 0; k < this.sides; k++) {
+      const nx = a[0] * this.cos[k] + bx * this.sin[k];
+      const ny = a[1] * this.cos[k] + by * this.sin[k];
+      const nz = a[2] * this.cos[k] + bz * this.sin[k];
+      const c = this.corner++;
+      skin.position[3 * c] = p[0] + radius * nx;
+      skin.position[3 * c + 1] = p[1] + radius * ny;
+      skin.position[3 * c + 2] = p[2] + radius * nz;
+      skin.normal[4 * c] = 127 * (cut ? cut * t[0] : nx);
+      skin.normal[4 * c + 1] = 127 * (cut ? cut * t[1] : ny);
+      skin.normal[4 * c + 2] = 127 * (cut ? cut * t[2] : nz);
+      skin.normal[4 * c + 3] = cut ? 127 : 0;
+      skin.along[4 * c] = 127 * t[0];
+      skin.along[4 * c + 1] = 127 * t[1];
+      skin.along[4 * c + 2] = 127 * t[2];
+      for (let m = 0; m < 4; m++) skin.open[4 * c + m] = open[m];
+      skin.run[2 * c] = this.run;
+      skin.run[2 * c + 1] = this.when;
+      skin.strand[c] = this.number;
+    }
+  }
+
+  /** Joins the rings since `begin` by triangles: bark between them, flat ends outside. */
+  end() {
+    const { sides, start, corner } = this;
+    for (let low = start + sides; low < corner - 2 * sides; low += sides) {
+      for (let k = 0; k < sides; k++) {
+        const next = k + 1 === sides ? 0 : k + 1;
+        this.add(low + k, low + next, low + next + sides);
+        this.add(low + k, low + next + sides, low + k + sides);
+      }
+    }
+    const last = corner - sides;
+    for (let k = 1; k + 1 < sides; k++) {
+      this.add(start, start + k + 1, start + k);
+      this.add(last, last + k, last + k + 1);
+    }
+  }
+
+  add(one, two, three) {
+    const { index } = this.skin;
+    index[this.triangle++] = one;
+    index[this.triangle++] = two;
+    index[this.triangle++] = three;
+  }
 }
