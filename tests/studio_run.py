@@ -74,7 +74,9 @@ class Run:
         self.kill()
         raise AssertionError(f"the studio did not start: {self.words()}")
 
-    def ask(self, method: str, path: str, body=None, headers: dict | None = None, key: bool = True, seconds=60) -> Answer:
+    def ask(
+        self, method: str, path: str, body=None, headers: dict | None = None, key: bool = True, seconds=60
+    ) -> Answer:
         """One question over a connection of its own; `body` JSON or bytes. A header None is left out."""
         sent = {"X-Slype-Key": self.key if key else None, **(headers or {})}
         raw = body if isinstance(body, bytes | type(None)) else json.dumps(body).encode()
