@@ -44,7 +44,8 @@ def run(folders: list[str], files: list[str], host: str, port: int | None, brows
     port = listening.getsockname()[1]
     secret = secrets.token_urlsafe(24)
     names = {host, *(("localhost", "127.0.0.1") if host in ("127.0.0.1", "localhost") else ())}
-    app = Guard(application(Studio(bench)), frozenset(f"{_bracketed(name)}:{port}" for name in names), secret)
+    named = {f"{_bracketed(name)}{end}" for name in names for end in (f":{port}", *([""] if port == 80 else []))}
+    app = Guard(application(Studio(bench)), frozenset(named), secret)  # browsers leave out port 80
     address = f"http://{_bracketed(host)}:{port}/#key={secret}" + (f"&basket={first[0]}" if first else "")
     say(f"The studio is open at\n  {address}")
     say("Designs in " + ", ".join(bench.folders) + ". Keep this window open; Ctrl-C closes the studio.")
@@ -56,7 +57,16 @@ def run(folders: list[str], files: list[str], host: str, port: int | None, brows
     sys.stdout.flush()
     if browser:
         webbrowser.open(address)
-    config = uvicorn.Config(app, log_level="warning", access_log=False, timeout_graceful_shutdown=1, ws="none")
+    config = uvicorn.Config(
+        app,
+        log_level="warning",
+        access_log=False,
+        timeout_graceful_shutdown=1,
+        ws="none",
+        http="h11",
+        proxy_headers=False,  # there is none in front of it, and a request may not say who it comes from
+        server_header=False,
+    )
     with contextlib.suppress(KeyboardInterrupt):
         uvicorn.Server(config).run(sockets=[listening])
     say("The studio is closed. Every basket is kept as it was.")

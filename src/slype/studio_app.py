@@ -56,20 +56,16 @@ class Studio:
         self.begin = {"hand": "right", "wording": "us", "units": "in", **(wordings or {})}
         self.resting: dict[str, asyncio.Task] = {}
         self.saving: dict[str, asyncio.Task] = {}
+        self.looking: dict[str, tuple[str, asyncio.Task]] = {}  # by basket: of which text, and its answer to come
 
     # Answers -------------------------------------------------------------------------------------------------
 
     async def state(self, basket: Basket) -> State:
         """The basket as the page shows it; reckoned anew where its document has changed."""
         revision, text, name = basket.revision, basket.text, basket.name
-        if basket.answer is None or basket.answer["text"] != text:
-            answer = await self.quick.ask("look", text, name, revision, seconds=QUICK_S)
-            answer["text"] = text
-            if basket.text == text:  # else another change has come in between, and answers for itself
-                basket.answer = answer
-                self.rest(basket)
-        else:
-            answer = basket.answer
+        answer = basket.answer
+        if answer is None or answer["text"] != text:
+            answer = await self._look(basket, text, name, revision)
         look = answer["look"]
         if basket.rest is not None and basket.rest["text"] == text:
             look = basket.rest["look"]
@@ -84,7 +80,7 @@ class Studio:
             "saved": basket.saved,
             "conflict": None
             if basket.conflict is None
-            else {"message": str(basket.conflict), "readable": not isinstance(basket.conflict, DesignError)},
+            else {"message": str(basket.conflict), "readable": basket.readable},
             "undo": entries[here].label if here else None,
             "redo": entries[here + 1].label if here + 1 < len(entries) else None,
             "document": answer["document"],
@@ -92,6 +88,28 @@ class Studio:
             "trouble": answer["trouble"],
             "notes": list(basket.notes),
         }
+
+    async def _look(self, basket: Basket, text: str, name: str, revision: int) -> dict:
+        """What the quick worker says of `text`; windows that ask at once share one answer."""
+        key = basket.memory.id
+        if key not in self.looking or self.looking[key][0] != text:
+            self.looking[key] = (text, asyncio.create_task(self._looked(text, name, revision)))
+        _, task = self.looking[key]
+        answer = await asyncio.shield(task)
+        if self.looking.get(key, (None, None))[1] is task:
+            del self.looking[key]
+        if basket.text == text and basket.answer is not answer:  # else another change came in, and answers for itself
+            basket.answer = answer
+            self.rest(basket)
+        return answer
+
+    async def _looked(self, text: str, name: str, revision: int) -> dict:
+        try:
+            answer = await self.quick.ask("look", text, name, revision, seconds=QUICK_S)
+        except SlypeError as trouble:  # it cannot be reckoned; the change stands all the same, and can be undone
+            document = edits.document(text, name)
+            answer = {"document": document, "look": None, "trouble": trouble_of(trouble), "solid": None}
+        return {**answer, "text": text}
 
     def rest(self, basket: Basket) -> None:
         """Bring the current document's reeds to rest in the background, in place of any earlier one."""
@@ -249,9 +267,10 @@ async def open_(request: Request) -> Response:
         known = {
             each.name.removesuffix(".toml"): each for each in resources.files("slype").joinpath("examples").iterdir()
         }
-        if body["example"] not in known:
-            raise FileTrouble("there is no such example.", str(body["example"])[:40])
-        basket = bench.open_text(known[body["example"]].read_text(encoding="utf-8"), f"{body['example']} (example)")
+        wanted = str(body["example"])
+        if wanted not in known:
+            raise FileTrouble("there is no such example.", wanted[:40])
+        basket = bench.open_text(known[wanted].read_text(encoding="utf-8"), f"{wanted} (example)")
     elif "text" in body:
         basket = bench.open_text(body["text"], body.get("name", "new basket"))
     elif "id" in body:
@@ -373,9 +392,9 @@ async def events(request: Request) -> Response:
     """News of one basket, a line of JSON each, for as long as the window stays."""
     basket = _basket(request)
     queue: asyncio.Queue = asyncio.Queue()
-    basket.listening.add(queue)
 
     async def lines():
+        basket.listening.add(queue)
         try:
             yield json.dumps({"revision": basket.revision, "by": ""}) + "\n"
             while True:
@@ -388,6 +407,13 @@ async def events(request: Request) -> Response:
             basket.listening.discard(queue)
 
     return StreamingResponse(lines(), media_type="application/x-ndjson")
+
+
+async def on_stumble(request: Request, trouble: Exception) -> Response:
+    """A fault of slype's own: the terminal has the story, the page a sentence."""
+    return JSONResponse(
+        {"message": f"slype itself stumbled ({type(trouble).__name__}).", "where": "", "remedy": ""}, 500
+    )
 
 
 async def on_trouble(request: Request, trouble: Exception) -> Response:
@@ -434,6 +460,7 @@ def application(studio: Studio) -> Starlette:
             for worker in (studio.quick, studio.slow, studio.papers):
                 worker.stop()
 
-    app = Starlette(routes=ROUTES, lifespan=lifespan, exception_handlers={SlypeError: on_trouble, TooMuch: on_trouble})
+    handlers = {SlypeError: on_trouble, TooMuch: on_trouble, Exception: on_stumble}
+    app = Starlette(routes=ROUTES, lifespan=lifespan, exception_handlers=handlers)
     app.state.studio = studio
     return app

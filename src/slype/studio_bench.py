@@ -33,6 +33,8 @@ class Basket:
     revision: int = 1
     saved: bool = True
     conflict: FileTrouble | DesignError | None = None
+    readable: bool = False
+    """Whether what the disk holds instead could be taken in."""
     stamp: tuple[int, int] | None = None
     merging: str = ""
     notes: tuple[str, ...] = ()
@@ -68,7 +70,7 @@ class Bench:
 
     def basket(self, key: str) -> Basket:
         """A basket by its id. Raises FileTrouble where there is none."""
-        if key not in self.baskets:
+        if not isinstance(key, str) or key not in self.baskets:
             raise FileTrouble("this basket is no longer on the bench.", "", "Open it again.")
         return self.baskets[key]
 
@@ -76,8 +78,8 @@ class Bench:
 
     def allowed(self, path: str, suffix: str = ".toml") -> str:
         """The real place of `path`, once it is sure to lie in a folder that was opened. Raises FileTrouble."""
-        if not isinstance(path, str) or "\0" in path or len(path) > 4000:
-            raise FileTrouble("that is not the name of a file.", "")
+        if not isinstance(path, str) or not path.isprintable() or len(path) > 4000:  # NUL, line ends, half letters
+            raise FileTrouble("that is not the name of a file.", "", "Use letters, digits and ordinary signs.")
         full = path if os.path.isabs(path) else os.path.join(self.folders[0], path)
         real = os.path.realpath(full)
         if not any(os.path.commonpath([folder, real]) == folder for folder in self.folders if _same_root(folder, real)):
@@ -96,11 +98,11 @@ class Bench:
             if basket.memory.path == real:
                 self.look_at_disk(basket)
                 return basket
-        text = read_text(real)
+        stamp, text = stamp_of(real), read_text(real)
         parse(text, os.path.basename(real))
         basket = self._add(text, "opened", os.path.basename(real))
         basket.memory.path = basket.memory.on_disk = None
-        self._bind(basket, real, text)
+        self._bind(basket, real, text, stamp)
         return basket
 
     def open_text(self, text: str, name: str) -> Basket:
@@ -175,10 +177,13 @@ class Bench:
     def save(self, basket: Basket, path: str | None = None, over: bool = False) -> None:
         """Write the current document to its file, or to a new one. Raises FileTrouble, and then writes nothing."""
         if path is not None:
-            real = self.allowed(path if path.lower().endswith(".toml") else f"{path}.toml")
+            named = isinstance(path, str) and not path.lower().endswith(".toml")
+            real = self.allowed(f"{path}.toml" if named else path)
+            if real == basket.memory.path:
+                return self.save(basket)
             if any(other is not basket and other.memory.path == real for other in self.baskets.values()):
                 raise FileTrouble("another basket on the bench has this file.", path, "Choose another name.")
-            if os.path.exists(real) and real != basket.memory.path and not over:
+            if os.path.exists(real) and not over:
                 raise FileTrouble("there is a file of this name already.", path, "Choose another name.")
             files.check_output(real, (".toml",))
             files.write(real, basket.text)
@@ -187,23 +192,27 @@ class Bench:
             return
         if basket.memory.path is None:
             raise FileTrouble("this basket has no file yet.", "", "Give it a name first.")
-        self.look_at_disk(basket)
+        self.look_at_disk(basket, closely=True)
         if basket.conflict is None and not basket.saved:
             files.write(basket.memory.path, basket.text)
             self._bind(basket, basket.memory.path, basket.text)
 
-    def _bind(self, basket: Basket, path: str, on_disk: str) -> None:
+    def _bind(self, basket: Basket, path: str, on_disk: str, stamp: tuple[int, int] | None = None) -> None:
+        """`stamp` of the file from before it was read; a file just written has the one it has now."""
         basket.memory.path, basket.memory.on_disk = path, on_disk
-        basket.stamp, basket.conflict, basket.saved = stamp_of(path), None, on_disk == basket.text
+        basket.stamp, basket.conflict, basket.saved = stamp or stamp_of(path), None, on_disk == basket.text
         self.journal.remember(basket.memory, None)
 
-    def look_at_disk(self, basket: Basket) -> bool:
+    def look_at_disk(self, basket: Basket, closely: bool = False) -> bool:
         """Notice a file that was changed by somebody else; True where the basket changed or a choice is due.
+
+        `closely`: read it though its time and size are as they were, for they do not tell of every change.
 
         Where nothing here waits to be written the file's new text is simply taken in, one undo away from the old.
         """
         path = basket.memory.path
-        if path is None or (stamp_of(path) == basket.stamp and basket.stamp is not None):
+        stamp = None if path is None else stamp_of(path)
+        if path is None or (not closely and stamp is not None and stamp == basket.stamp):
             return False
         before = basket.conflict
         try:
@@ -211,7 +220,7 @@ class Bench:
         except (FileTrouble, DesignError) as trouble:
             return self._disagree(basket, trouble, before)
         if text in (basket.memory.on_disk, basket.text):
-            self._bind(basket, path, text)
+            self._bind(basket, path, text, stamp)
             return before is not None
         try:
             parse(text, basket.name)
@@ -220,13 +229,13 @@ class Bench:
         if basket.saved or basket.memory.on_disk == basket.text:
             basket.memory.on_disk = text
             self.replace(basket, text, "changed on disk", notes=("The file was changed by another program.",))
-            self._bind(basket, path, text)
+            self._bind(basket, path, text, stamp)
             return True
         said = FileTrouble("the file on disk was changed by another program.", basket.name)
-        return self._disagree(basket, said, before)
+        return self._disagree(basket, said, before, readable=True)
 
-    def _disagree(self, basket: Basket, trouble: SlypeError, before: SlypeError | None) -> bool:
-        basket.conflict, basket.saved = trouble, False
+    def _disagree(self, basket: Basket, trouble: SlypeError, before: SlypeError | None, readable: bool = False) -> bool:
+        basket.conflict, basket.readable, basket.saved = trouble, readable, False
         news = before is None or str(before) != str(trouble)
         basket.revision += news
         return news
@@ -277,6 +286,8 @@ def stamp_of(path: str) -> tuple[int, int] | None:
 def read_text(path: str) -> str:
     """A design file's text, unread. Raises FileTrouble or DesignError."""
     name = os.path.basename(path)
+    if os.path.exists(path) and not os.path.isfile(path):  # a pipe would be waited for without end
+        raise FileTrouble("is not a file with text in it.", name)
     try:
         with open(path, "rb") as file:
             raw = file.read(MOST_BYTES + 1)

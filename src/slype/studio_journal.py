@@ -7,6 +7,7 @@ half line at the end, which the next start leaves out.
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import re
@@ -46,6 +47,7 @@ class Journal:
     def __init__(self, folder: str) -> None:
         self.folder = folder
         files.make_folder(folder)
+        self._lock = _hold(os.path.join(folder, "in-use"))
 
     def _at(self, basket: str, name: str) -> str:
         return os.path.join(self.folder, basket, name)
@@ -56,8 +58,12 @@ class Journal:
         try:
             if added is not None:
                 line = json.dumps({"at": memory.here, **asdict(added)}, ensure_ascii=True) + "\n"
-                with open(self._at(memory.id, "texts.jsonl"), "a", encoding="ascii") as file:
-                    file.write(line)
+                with open(self._at(memory.id, "texts.jsonl"), "ab+") as file:
+                    if file.tell():
+                        file.seek(-1, os.SEEK_END)
+                        if file.read(1) != b"\n":  # half a line, from a program that was stopped: it gets its end
+                            line = "\n" + line
+                    file.write(line.encode("ascii"))
         except OSError as trouble:
             raise FileTrouble(f"cannot be written: {trouble.strerror or trouble}.", self.folder) from None
         now = {"here": memory.here, "path": memory.path, "on_disk": memory.on_disk, "name": memory.name}
@@ -78,7 +84,7 @@ class Journal:
     def _read(self, basket: str) -> Memory | None:
         memory = Memory(basket)
         try:
-            with open(self._at(basket, "texts.jsonl"), encoding="ascii") as file:
+            with open(self._at(basket, "texts.jsonl"), encoding="ascii", errors="replace") as file:
                 for line in file:
                     try:
                         row = json.loads(line)
@@ -89,8 +95,11 @@ class Journal:
                     memory.entries.append(entry)
             with open(self._at(basket, "now.json"), encoding="utf-8") as file:
                 now = json.load(file)
-            memory.here = min(max(0, int(now["here"])), len(memory.entries) - 1)
-            memory.path, memory.on_disk, memory.name = now["path"], now["on_disk"], str(now["name"])
+            here, name, path, on_disk = int(now["here"]), now["name"], now["path"], now["on_disk"]
+            if not isinstance(name, str) or not all(isinstance(each, str | None) for each in (path, on_disk)):
+                raise ValueError("not what remember() writes")
+            memory.here = min(max(0, here), len(memory.entries) - 1)
+            memory.path, memory.on_disk, memory.name = path, on_disk, name
         except (OSError, ValueError, KeyError, TypeError):
             if not memory.entries:
                 return None
@@ -101,3 +110,26 @@ class Journal:
         """Take a basket off the bench for good."""
         if ID.fullmatch(basket):
             shutil.rmtree(os.path.join(self.folder, basket), ignore_errors=True)
+
+
+def _hold(path: str) -> object:
+    """A lock on the bench for as long as this program runs: two that wrote to one journal would lose each other's
+    documents. Raises FileTrouble where another holds it."""
+    file = open(path, "a")  # it stays open, and the system lets go of it with the program
+    try:
+        if os.name == "nt":
+            import msvcrt
+
+            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
+        else:
+            import fcntl
+
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError as trouble:
+        file.close()
+        if trouble.errno not in (errno.EACCES, errno.EAGAIN, errno.EDEADLK):
+            return None  # a disk that knows no locks: then two at once are not guarded
+        raise FileTrouble(
+            "a studio is open already.", "the bench", "Go on in its page, or close it first (Ctrl-C where it runs)."
+        ) from None
+    return file

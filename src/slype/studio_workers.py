@@ -36,7 +36,8 @@ class Worker:
         self._context = multiprocessing.get_context("spawn")
         self._turn = asyncio.Lock()
         self._asked = 0
-        self._off = self._context.Value("Q", 0, lock=False)
+        self._running, self._unwanted = 0, set()
+        self._off = self._context.Value("Q", 0, lock=False)  # the question that is to be given up
         self._process, self._pipe = None, None
 
     def start(self) -> None:
@@ -58,32 +59,35 @@ class Worker:
             self._pipe.close()
             self._process = self._pipe = None
 
-    def call_off(self) -> None:
-        """Give up every question asked so far."""
-        self._off.value = self._asked
-
     async def ask(self, question: str, *args: object, seconds: float, told: Callable[[float], None] | None = None):
         """The answer to `question`. `told` hears the share done of long work.
 
         Raises what the answer raised, CalledOff, or TooLong after `seconds`.
         """
         self._asked += 1
-        doing = asyncio.ensure_future(self._in_turn(self._asked, question, args, seconds, told))
+        number = self._asked
+        doing = asyncio.ensure_future(self._in_turn(number, question, args, seconds, told))
         try:
             return await asyncio.shield(doing)
         except asyncio.CancelledError:  # whoever asked has gone; the answer is read to its end all the same
             if not doing.done():
-                self._off.value = max(self._off.value, self._asked)
+                self._unwanted.add(number)
+                if self._running == number:
+                    self._off.value = number
                 doing.add_done_callback(lambda done: done.cancelled() or done.exception())
             raise
 
     async def _in_turn(self, number: int, question: str, args: tuple, seconds: float, told) -> object:
-        async with self._turn:
-            if self._off.value >= number:
-                raise CalledOff
-            loop = asyncio.get_running_loop()
-            tell = None if told is None else lambda share: loop.call_soon_threadsafe(told, share)
-            return await asyncio.to_thread(self._exchange, number, question, args, seconds, tell)
+        try:
+            async with self._turn:
+                if number in self._unwanted:
+                    raise CalledOff
+                self._running = number
+                loop = asyncio.get_running_loop()
+                tell = None if told is None else lambda share: loop.call_soon_threadsafe(told, share)
+                return await asyncio.to_thread(self._exchange, number, question, args, seconds, tell)
+        finally:
+            self._unwanted.discard(number)
 
     def _exchange(self, number: int, question: str, args: tuple, seconds: float, told) -> object:
         self.start()
@@ -130,7 +134,7 @@ def _work(pipe, off, most_bytes: int) -> None:
             return
 
         def still_wanted(share: float, number: int = number) -> None:
-            if off.value >= number:
+            if off.value == number:
                 raise CalledOff
             pipe.send((number, "share", share))
 
