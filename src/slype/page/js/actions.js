@@ -13,12 +13,13 @@ import { say } from "./words.js";
 
 /** @typedef {{store: import("./store.js").Store, basket: import("./basket.js").Basket, redraw: () => void, tab: (to: string) => void}} Page */
 
-/** A lid to begin with: twisted once over fours, then over single sticks to its edge. */
+/** A lid to begin with: paired over the arms of its cross, over threes, then over single sticks to its edge. */
 const LID = {
   seat: "on",
-  spokes: { reed: "round 4", ends: 32 },
+  spokes: { reed: "round 4", ends: 24 },
   band: [
-    { weave: "pairing", reed: "round 2", groups: 4, rows: 3 },
+    { weave: "pairing", reed: "round 2", groups: 6, rows: 2 },
+    { weave: "pairing", reed: "round 2", groups: 3, rows: 5 },
     { weave: "pairing", reed: "round 2" },
   ],
   border: ["behind 1 out", "over 2 down"],
