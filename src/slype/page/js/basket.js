@@ -32,7 +32,8 @@ export class Basket {
     this.flat = h("div.flat", { hidden: true, tabindex: "0", role: "group", "aria-label": "picture, to scroll" });
     this.image = h("img", { alt: "" });
     this.flat.append(this.image, h("p.drawing", { role: "status" }, "Drawing …"));
-    this.stage = h("div.stage", {}, this.canvas, this.flat);
+    this.chip = h("p.which", { role: "status" });
+    this.stage = h("div.stage", {}, this.canvas, this.flat, this.chip);
     this.bar = h("div.viewbar", {});
     this.player = h("div.player", {});
     root.append(h("h2.seen-by-ear", {}, "The basket"), this.stage, this.bar, this.player);
@@ -130,6 +131,7 @@ export class Basket {
     this.canvas.hidden = this.flatNow;
     this.flat.classList.toggle("long", this.view === "unrolled");
     this.flat.hidden = !this.flatNow;
+    renew(this.chip, this.which(state));
     this.stage.classList.toggle("old", Boolean(state && !state.look));
     renew(
       this.bar,
@@ -140,7 +142,6 @@ export class Basket {
       ),
       h("button", { type: "button", "aria-pressed": this.hatched ? "true" : "false", data: { do: "hatch" }, title: "patterns instead of color: for prints without color and for color-blind eyes" }, "Hatching"),
       h("button", { type: "button", "aria-pressed": player.playing() ? "true" : "false", data: { do: "play" } }, "Watch it woven"),
-      h("span.which", { role: "status" }, this.which(state)),
     );
   }
 
