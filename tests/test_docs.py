@@ -60,6 +60,12 @@ def test_the_first_design_in_the_readme_is_ten_lines_and_can_be_woven():
     assert made.laid.bands[3].effect.effect == "blocks"  # pairing in two colours on an odd count
 
 
+def test_the_program_in_the_guide_runs(capsys):
+    (program,) = _blocks(GUIDE, "python")
+    exec(program, {})
+    assert 'weave = "pairing"' in capsys.readouterr().out
+
+
 def test_every_piece_of_toml_in_the_guide_can_be_read():
     pieces = _blocks(GUIDE, "toml")
     assert len(pieces) >= 6

@@ -35,19 +35,20 @@ def solid(
     laid: Laid,
     curves: list[Curve] | None = None,
     revision: int = 0,
-    moments: Moments | None = None,
     form: str = "stacked",
+    order: Moments | None = None,
     also: Sequence[Tube] = (),
 ) -> bytes:
     """The file's bytes. `curves` weavers and border ends to use in place of `tubes.stacked_curves`.
 
-    With `moments` every point has its time, and the spokes' ends stand upright until the border takes them. `also`
-    tubes that go with the basket as they are, such as handles and a lid. `revision` and `form` ("stacked" or
-    "relaxed") go into the header as they are, so that a page knows what it shows.
+    With the `order` of work every point has its moment, and the ends that wait above the last row stand there too, each
+    until the border takes it; without, all moments are 0. `also` tubes that go with the basket as they are, such as
+    handles and a lid. `revision` and `form` ("stacked" or "relaxed") go into the header as they are, so that a page
+    knows what it shows.
     """
     reeds = _reeds(laid, stacked_curves(laid) if curves is None else curves)
-    upright = standing(laid, moments) if moments else ()
-    lines = _in_space(laid, [*reeds, *((each.curve,) for each in upright)], moments)
+    upright = standing(laid, order) if order else ()
+    lines = _in_space(laid, [*reeds, *((each.curve,) for each in upright)], order)
     for each, line in zip(upright, lines[len(reeds) :], strict=True):
         line[:, 3] = each.appears
     lines[len(reeds) : len(reeds)] = [_timed(tube) for tube in also]
@@ -60,7 +61,7 @@ def solid(
         "revision": revision,
         "form": form,
         "points": len(points),
-        "moments": len(moments) if moments else 0,
+        "moments": len(order) if order else 0,
         "strands": _strands(shown, vanish, sizes),
         "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(each.colour for each in shown)},
         "hatches": _hatches(palette),
@@ -110,7 +111,7 @@ def _reeds(laid: Laid, curves: list[Curve]) -> list[Reed]:
     return out
 
 
-def _in_space(laid: Laid, reeds: list[Reed], moments: Moments | None) -> list[np.ndarray]:
+def _in_space(laid: Laid, reeds: list[Reed], order: Moments | None) -> list[np.ndarray]:
     """Points (k, 4), mm and time, of every reed, each part of it laid with all others of its place."""
     parts = [curve for reed in reeds for curve in reed]
     laid_out: list[np.ndarray] = [np.empty((0, 4))] * len(parts)
@@ -124,8 +125,8 @@ def _in_space(laid: Laid, reeds: list[Reed], moments: Moments | None) -> list[np
         ends = np.cumsum([parts[i].u.size for i in here])
         for i, start, end in zip(here, (0, *ends[:-1]), ends, strict=True):
             laid_out[i] = together[start:end]
-            if moments:
-                together[start:end, 3] = when(moments, parts[i])
+            if order:
+                together[start:end, 3] = when(order, parts[i])
     each = iter(laid_out)
     out = []
     for reed in reeds:

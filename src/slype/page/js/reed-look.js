@@ -174,7 +174,7 @@ void main() {
   body *= 1.0 - 0.30 * pow(abs(across), 6.0) * float(bark);
   vec3 light = bounced * body + shine * (0.25 * sky + 0.75 * lit * sky) * toKey;
 
-  if (vState.y < -0.5) light = mix(mix(light, vec3(dot(light, vec3(0.3, 0.5, 0.2))), 0.7), uPaper, 0.38);
+  if (vState.y < -0.5) light = mix(mix(light, vec3(dot(light, vec3(0.3, 0.5, 0.2))), 0.15), uPaper, 0.28);
   if (vState.y > 0.5) light = light * 1.12 + uGlow * 0.10 * pow(abs(across), 2.0);
 #ifdef PART
   if (vRun.y > uGlowFrom) light = mix(light, 0.35 * light + uGlow, 0.55 + 0.35 * abs(across));
