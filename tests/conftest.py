@@ -4,6 +4,7 @@ import os
 from pathlib import Path
 
 import pytest
+from browser import chromium, tab  # noqa: F401 - fixtures for every test that needs a browser
 from hypothesis import HealthCheck, settings
 
 import slype
@@ -44,3 +45,4 @@ def _example(name):
 
 
 estuary, posy, quayside = _example("estuary"), _example("posy"), _example("quayside")
+saltmarsh = _example("saltmarsh")

@@ -4,10 +4,12 @@ import re
 
 import pytest
 from hypothesis import given
-from strategies import basket, turn_taking, weave_and_ends
+from hypothesis import strategies as st
+from strategies import basket, basket_text, turn_taking, weave_and_ends
 
-from slype import plan
+from slype import edits, plan
 from slype.advice import RULES, must_stop
+from slype.design_file import parse
 from slype.errors import Unweavable
 from slype.relaxed import relax
 from slype.sources import SOURCES
@@ -102,6 +104,49 @@ PROVOKED_BY = {
 }
 
 
+# Baskets for which a remedy with a button has one, where the basket above leaves the maker a choice.
+MENDED_IN = {
+    "far apart at the widest": dict(ends=18, wall=[["0 in", "6 in"], ["2 in", "7 1/2 in"], ["4 in", "7 in"]], rows=12),
+    "far apart at the mouth": dict(ends=16, wall=[["0 in", "6 in"], ["4 in", "7 in"]], rows=23),
+    "close at the mouth": dict(ends=40, wall=[["0 in", "6 in"], ["4 in", "5 in"]], reed="round 1", rows=40),
+    "reed jumps": dict(reed="round 1", after=SECOND_BAND.replace("round 6", "round 4")),
+    "handle set shallow": dict(HIGH, tail=BOW + '\ndepth = "2 in"'),
+    "oval base winds": dict(
+        ends=32,
+        base=["9 in", "6 in"],
+        wall=[["0 in", "9 in", "6 in"], ["4 in", "10 in", "7 in"]],
+        before='outline = "oval"\n' + BASE_BAND.replace("rows = 2", 'until = "6 in"'),
+    ),
+    "unevenly spaced": dict(
+        ends=40,
+        base=["14 in", "5 in"],
+        spokes="long_sticks = 4",
+        wall=[["0 in", "14 in", "5 in"], ["4 in", "14 in", "5 in"]],
+        before='outline = "oval"',
+    ),
+}
+NO_BUTTON = {
+    "half spoke": "cutting",
+    "spokes will show": "the maker's taste: stain, or another weave",
+    "pairing packs closer": "measuring on the way",
+    "steep flare": "flare less, or weave it as base: another basket either way",
+    "colours hard to tell apart": "which colour is the maker's choice",
+    "colours alike to some eyes": "a tag or a knot, or a colour of the maker's choice",
+    "light shows": "packing",
+    "lies loose": "packing",
+    "hard bend": "soaking and crimping",
+    "usual bend": "nothing is wrong",
+    "border bends hard": "soaking and crimping",
+    "crimp at the turn": "soaking and nipping",
+    "joins meet": "cutting other first lengths",
+    "join at the start line": "cutting one first length",
+    "lid may slide": "a loop, or another lid",
+    "lid play": "rows, width or play: three ways that are equally good",
+    "crown of the base": "bending as it is woven",
+    "long work": "rest",
+}
+"""Rules without a change to the design, and why."""
+
 AT_REST = ("light shows", "lies loose")  # what only relaxed reeds can tell
 
 
@@ -185,3 +230,83 @@ def test_any_basket_gets_advice_or_a_plain_refusal(woven):
             assert finding.as_json()["message"]
     except Unweavable as refused:
         assert str(refused)
+
+
+# Changes that follow a remedy ----------------------------------------------------------------------------------
+
+
+def said_of(text):
+    return plan.plan(parse(text)).advice
+
+
+def test_every_rule_has_a_button_or_a_reason_for_none():
+    assert {key for key, rule in RULES.items() if rule.mend} | NO_BUTTON.keys() == RULES.keys()
+    assert not [key for key in NO_BUTTON if RULES[key].mend]
+    assert len(RULES) - len(NO_BUTTON) > 20
+
+
+@pytest.mark.parametrize("key", [key for key, rule in RULES.items() if rule.mend])
+def test_the_changes_of_a_remedy_make_the_finding_go_away(key):
+    text = basket_text(**MENDED_IN.get(key, PROVOKED_BY[key]))
+    before = said_of(text)
+    stops = {found.rule.key for found in before if found.rule.weight == "stop"}
+    assert key in {found.rule.key for found in before}, "the basket does not provoke it"
+    for _ in range(2 if key == "more reed than the wall holds" else 1):
+        found = next((each for each in said_of(text) if each.rule.key == key), None)
+        if found is None:
+            break
+        assert found.changes, f"no change for: {found.message} {found.remedy}"
+        text = edits.apply(text, found.changes).text
+    after = said_of(text)
+    assert key not in {found.rule.key for found in after}
+    assert {found.rule.key for found in after if found.rule.weight == "stop"} <= stops
+
+
+@pytest.mark.parametrize("key", [key for key, rule in RULES.items() if rule.mend])
+def test_words_and_changes_of_a_remedy_name_the_same(key):
+    for found in said_of(basket_text(**MENDED_IN.get(key, PROVOKED_BY[key]))):
+        for change in found.changes:
+            asked = change["value"] if "insert" in change else change["to"]
+            if "insert" in change:
+                assert asked["weave"] in found.remedy or "firm row" in found.remedy
+                assert asked["reed"] in found.remedy or "three-rod wale" in found.remedy
+            else:
+                for value in asked if isinstance(asked, list) else [asked]:
+                    assert str(value) in found.remedy, f"{change} is not what is said: {found.remedy}"
+
+
+def test_no_button_where_more_ends_here_are_too_many_there():
+    flared = next(f for f in said_of(basket_text(**PROVOKED_BY["far apart at the mouth"])) if "mouth" in f.rule.key)
+    assert flared.changes == ()
+
+
+def test_a_count_that_is_offered_holds_in_every_band_and_closes_the_border():
+    text = basket_text(ends=22, weave="randing", after='[[band]]\nweave = "rib randing"\nreed = "round 3"\nrows = 3')
+    found = next(each for each in said_of(text) if each.rule.key == "weave does not lock")
+    (change,) = found.changes
+    assert change["to"] == 23, "21 is nearer to an odd count for one band, but the other does not lock on it"
+    assert "23" in found.remedy
+
+
+def test_the_lids_findings_change_the_lid():
+    tail = LID.replace('weave = "pairing"', 'weave = "randing"')
+    text = basket_text(tail=tail)
+    (found,) = [each for each in said_of(text) if each.rule.key == "weave does not lock"]
+    assert found.where.startswith("lid") and found.changes[0]["set"] == ["lid", "spokes", "ends"]
+    after = said_of(edits.apply(text, found.changes).text)
+    assert not [each for each in after if each.rule.key == "weave does not lock"]
+    assert parse(edits.apply(text, found.changes).text).spokes.ends == 24, "the basket itself is left alone"
+
+
+@given(weave_and_ends(turn_taking(), most=60), st.sampled_from(["round 1", "round 3", "round 6"]))
+def test_changes_can_always_be_made(woven, reed):
+    weave, ends = woven
+    ((over, under),) = weave.cycle
+    text = basket_text(ends=ends, over=over, under=under, weavers=weave.weavers, reed=reed)
+    try:
+        found = said_of(text)
+    except Unweavable:
+        return
+    for each in found:
+        if each.changes:
+            edits.apply(text, each.changes)

@@ -97,6 +97,11 @@ ACCEPTED = {
     ("pace", "join_seconds"): {"tail": "[pace]\njoin_seconds = 60"},
     ("pace", "pack_seconds"): {"tail": "[pace]\npack_seconds = 0"},
     ("pace", "reserve_percent"): {"tail": "[pace]\nreserve_percent = 25"},
+    ("prices", "currency"): {"tail": '[prices]\ncurrency = "kr"'},
+    ("prices", "coil"): {"tail": "[prices]\ncoil = 24.5"},
+    ("prices", "coils"): {"tail": '[prices]\ncoils = { "round 3" = 21 }'},
+    ("prices", "hour"): {"tail": "[prices]\nhour = 18"},
+    ("prices", "overhead_percent"): {"tail": "[prices]\noverhead_percent = 15"},
 }
 
 
@@ -159,7 +164,13 @@ def test_an_unknown_key_names_its_table_and_the_nearest_known_one(table):
     wrong = known[:-1] + known[-1] * 2 if len(known) > 3 else known + "s"
     where = {"basket": "basket", "spokes": "spokes", "band": "band", "form": "before"}
     # Tables that come last need their own head, but for [border], which is open.
-    head = {"pace": "[pace]\n", "base": "[base]\n", "handle": "[[handle]]\n", "lid": "[lid]\n"}.get(table, "")
+    head = {
+        "pace": "[pace]\n",
+        "base": "[base]\n",
+        "handle": "[[handle]]\n",
+        "lid": "[lid]\n",
+        "prices": "[prices]\n",
+    }.get(table, "")
     said = refusal(basket_text(**{where.get(table, "tail"): f"{head}{wrong} = 1"}))
     assert "mine.toml" in said and table in said and f'"{wrong}"' in said and f'"{known}"' in said
 

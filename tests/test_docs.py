@@ -15,6 +15,10 @@ from slype.border_table import BORDERS
 from slype.chart import as_json as chart_json
 from slype.design_file import parse
 from slype.design_keys import KEYS
+from slype.effects_wall import as_json as wall_json
+from slype.effects_wall import in_words, wall
+from slype.moment_words import as_json as moments_json
+from slype.moments import moments
 from slype.plan import plan
 from slype.plan_json import as_json
 from slype.sources import SOURCES
@@ -54,6 +58,12 @@ def test_the_first_design_in_the_readme_is_ten_lines_and_can_be_woven():
     made = plan(parse(text, "pot.toml"))
     assert not [found for found in made.advice if found.rule.weight in ("stop", "warn")]
     assert made.laid.bands[3].effect.effect == "blocks"  # pairing in two colours on an odd count
+
+
+def test_the_program_in_the_guide_runs(capsys):
+    (program,) = _blocks(GUIDE, "python")
+    exec(program, {})
+    assert 'weave = "pairing"' in capsys.readouterr().out
 
 
 def test_every_piece_of_toml_in_the_guide_can_be_read():
@@ -101,6 +111,26 @@ def test_every_key_of_the_promised_forms_is_documented(estuary):
         row = as_json(made)[inner]
         keys = row if isinstance(row, dict) else row[0]
         assert [key for key in keys if key not in JSON] == []
+
+
+def test_every_key_of_the_forms_for_pages_is_documented(estuary):
+    made = plan(estuary)
+    options = wall(estuary, 5)
+    order = moments_json(made, made.laid, moments(made.laid))
+    results = wall_json(options, in_words(estuary, options), [""] * len(options))
+    for form in (order, order["parts"][0], results[0], *results[0]["changes"]):
+        assert form and [key for key in form if f"`{key}`" not in JSON] == []
+    assert [act for act in order["acts"] if act not in JSON] == []
+
+
+def test_the_python_of_the_guide_runs(tmp_path, monkeypatch, capsys):
+    (tmp_path / "estuary.toml").write_bytes((ROOT / "src" / "slype" / "examples" / "estuary.toml").read_bytes())
+    monkeypatch.chdir(tmp_path)
+    pieces = _blocks(GUIDE, "python")
+    assert pieces
+    for piece in pieces:
+        exec(compile(piece, "guide.md", "exec"), {})
+    assert "upright lines for 4 rows" in capsys.readouterr().out
 
 
 def test_links_lead_somewhere():

@@ -16,23 +16,30 @@ LEVELS = {
     1: "materials rods rod_loops rod_contacts rod_wall toml_table",
     2: "form weaves strokes effects counts rod_cases",
     3: "border border_work border_words border_table bases handles lids",
-    4: "design design_keys stuff_file band_file border_file base_file handle_file lid_file design_file promised",
-    5: "steady lay stacked piece",
-    6: "courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan plan_json "
-    "fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling step_moves "
-    "step_bands steps crosses tubes rest_curves footholds arches feet plank whole",
-    7: "squares camera pixels light painted hatching board_outline drawn glb picture gallery report tables rest_report "
-    "sheet_lists sheet border_picture border_report proofs",
-    TOP: "arguments border_asked demo cli __main__",
+    4: "design design_keys stuff_file band_file border_file base_file handle_file lid_file design_file promised "
+    "blank edits edit_rows edit_text edit_values couplings outline_edits renames",
+    5: "steady lay stacked piece studio_contract",
+    6: "costs courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan "
+    "plan_json fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling "
+    "step_moves step_bands steps crosses tubes rest_curves footholds arches feet plank whole moments moment_times "
+    "moment_words effects_wall mends",
+    7: "squares camera pixels light painted hatching board_outline drawn glb picture gallery report tables "
+    "rest_report sheet_lists sheet border_picture border_report proofs solid studio_lists studio_tables wall_picture",
+    TOP: "arguments border_asked demo cli __main__ studio studio_app studio_answers studio_bench studio_guard "
+    "studio_journal studio_workers",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}
 # What is slow to import, or has to do with paper and screens, stays with the rooms that need it.
 OUTSIDE = {
     "numpy": set(LEVEL_OF),
-    "rich": {"report", "rest_report", "tables", "border_report"},
+    "rich": {"border_report", "report", "rest_report", "tables"},
     "typst": {"picture", "sheet"},
-    "numba": {"rod_loops", "pixels", "light", "drawn"},
+    "numba": {"drawn", "light", "pixels", "rod_loops"},
     "trimesh": {"glb"},
+    "starlette": {"studio_app"},
+    "uvicorn": {"studio"},
+    "platformdirs": {"studio"},
+    "tomlkit": {"edit_rows", "edit_text", "edits"},
 }
 STANDARD_ONLY = (
     "errors quantity sources words colour files weaves border border_work border_words border_table materials "

@@ -26,7 +26,9 @@ def advise(laid: Laid, joins: tuple[JoinPlan, ...]) -> list[Finding]:
             message, why, remedy = (
                 say(text, design.wording, design.hand, **values) for text in (each.message, each.why, each.remedy)
             )
-            out.append(Finding(each, where, message[:1].upper() + message[1:], why, remedy[:1].upper() + remedy[1:]))
+            message, remedy = (text[:1].upper() + text[1:] for text in (message, remedy))
+            changes = each.mend(design, values) if each.mend else ()
+            out.append(Finding(each, where, message, why, remedy, changes))
     return sorted(out, key=lambda found: WEIGHTS.index(found.rule.weight))
 
 

@@ -159,6 +159,7 @@ def parser() -> argparse.ArgumentParser:
     _with_json(proofs)
     demo = command("demo", "work the example baskets into a folder of plans, pictures and sheets", "slype demo -o try")
     demo.add_argument("-o", "--output", metavar="FOLDER", default="slype-demo", help="folder (default: %(default)s)")
+    _studio(command)
     command("version", "say which slype this is", "slype version")
     return top
 
@@ -279,3 +280,23 @@ def _files(command) -> None:
     sheet.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .pdf")
     _with_rest(sheet)
     sheet.add_argument("--paper", choices=("a4", "letter"), default="a4", help="size of the paper (default: a4)")
+
+
+def _studio(command) -> None:
+    studio = command(
+        "studio",
+        "open the page in the browser where a basket is shaped, on this machine only",
+        "slype studio\nslype studio my-designs\nslype studio my-basket.toml",
+    )
+    studio.add_argument(
+        "places", nargs="*", metavar="PLACE", help="folders with designs, or design files (default: this folder)"
+    )
+    studio.add_argument(
+        "--port", type=_whole(1, 65535), help="port to listen on (default: the first free one from 4747)"
+    )
+    studio.add_argument(
+        "--host",
+        default="127.0.0.1",
+        help="address to listen on; one of your network lets a phone in the house look on (default: 127.0.0.1)",
+    )
+    studio.add_argument("--no-browser", action="store_true", help="only print the address")

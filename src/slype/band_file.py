@@ -35,7 +35,7 @@ def _band(value: object, place: str, own: dict[str, Reed], palette: dict[str, st
     if not table.values:
         raise DesignError("is empty.", place, "Give at least where, weave, reed, colours and rows.")
     where = table.text("where", "side", ("base", "side"))
-    weave, strands = _weave(table)
+    weave, strands = read_weave(table)
     if "reed" not in table.values:
         raise DesignError("is missing.", table.at("reed"), 'For example reed = "round 3".')
     colours = table.values.get("colours", ["natural"])
@@ -46,9 +46,7 @@ def _band(value: object, place: str, own: dict[str, Reed], palette: dict[str, st
     if len(colours) > d.MOST_ENDS:
         raise DesignError(f"{len(colours)} colours is more than there are weavers.", table.at("colours"))
     colours = tuple(read_colour(c, palette, table.at("colours")) for c in colours)
-    ends = spokes.ends_at_base if where == "base" else spokes.ends
-    group = table.count("groups", 1, 1, ends)
-    spaces = len(d.group_sizes(ends, group))
+    group, spaces = groups_of(table, ends_where(where, spokes))
     weaver_colours(
         weave, spaces, colours, strands, table.at("colours")
     )  # asked early, so that the message names the key
@@ -64,6 +62,17 @@ def _band(value: object, place: str, own: dict[str, Reed], palette: dict[str, st
         strand_mm=table.length("length", 100.0, 20_000.0),
     )
     return replace(band, **_how_far(table, where))
+
+
+def ends_where(where: str, spokes: d.Spokes) -> int:
+    """Ends that stand where a band of the base or the side is worked."""
+    return spokes.ends_at_base if where == "base" else spokes.ends
+
+
+def groups_of(table: Table, ends: int) -> tuple[int, int]:
+    """(ends worked as one, spaces) of a band on so many ends."""
+    group = table.count("groups", 1, 1, ends)
+    return group, len(d.group_sizes(ends, group))
 
 
 def _how_far(table: Table, where: str) -> dict[str, object]:
@@ -94,7 +103,7 @@ def _blocks(table: Table, spaces: int) -> d.Blocks | None:
     return d.Blocks(rows, inner.count("shift", 1, 0, spaces))
 
 
-def _weave(table: Table) -> tuple[Weave, int]:
+def read_weave(table: Table) -> tuple[Weave, int]:
     """The weave with what the band changes in it, and how many strands are worked as one."""
     reverse = table.values.get("reverse", None)
     if reverse is not None and not isinstance(reverse, bool) and reverse != "alternate":

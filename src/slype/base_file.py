@@ -59,9 +59,8 @@ def read_base(values: object, spokes: Spokes, form: Form, bands: tuple[Band, ...
 
 def _sets(table: Table, sets: int, spokes: Spokes) -> int:
     """Sticks in a set: as many sets lie one way as the other."""
-    sticks = spokes.ends_at_base // 2
-    fit = [n for n in range(1, sticks // 4 + 1) if sticks % (2 * n) == 0]
-    if spokes.ends_at_base % 2 or not fit:
+    sticks, fit = spokes.ends_at_base // 2, sets_that_fit(spokes.ends_at_base)
+    if not fit:
         raise DesignError(
             f"{spokes.ends_at_base} ends do not make equal sets each way.",
             table.at("kind"),
@@ -76,6 +75,12 @@ def _sets(table: Table, sets: int, spokes: Spokes) -> int:
             f"Use sets of {', '.join(map(str, fit))}.",
         )
     return sets
+
+
+def sets_that_fit(ends: int) -> list[int]:
+    """How many sticks a set may have so that so many ends make equal sets each way, two or more."""
+    sticks = ends // 2
+    return [] if ends % 2 else [n for n in range(1, sticks // 4 + 1) if sticks % (2 * n) == 0]
 
 
 def _check_beside(table: Table, spokes: Spokes) -> None:

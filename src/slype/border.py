@@ -31,6 +31,7 @@ OPEN_RISE = 1 / 3
 """Rise of a scallop over its span (common practice, no source); between OPEN_RISE_RANGE a maker may choose."""
 OPEN_RISE_RANGE = (1 / 4, 1 / 2)
 LONGEST_MOVE = 12
+MOST_MOVES = 8  # of one end in one row
 
 _LEG = re.compile(r"(?P<face>behind|over|in front of|front of|under|before)\s+(?P<count>\d+)", re.IGNORECASE)
 _FINISHES = ("out", "in", "down")
@@ -171,6 +172,10 @@ def parse_row(text: object, where: str = "") -> Row:
         count = int(found["count"][:4])
         if not 1 <= count <= LONGEST_MOVE:
             raise DesignError(f'"{text}": a move passes 1 to {LONGEST_MOVE} spokes, not {found["count"][:8]}.', where)
+        if len(legs) == MOST_MOVES:
+            raise DesignError(
+                f'"{text[:40]}…" is more than an end does in one row.', where, f"At most {MOST_MOVES} moves."
+            )
         legs.append((found["face"].lower() not in ("behind", "under"), count))
         at = found.end()
         at += len(plain[at:]) - len(plain[at:].lstrip())

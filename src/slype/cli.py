@@ -400,6 +400,20 @@ def _demo(asked: argparse.Namespace) -> int:
     return 0
 
 
+def _studio(asked: argparse.Namespace) -> int:
+    from . import studio
+
+    for place in asked.places:
+        if not os.path.exists(place):
+            raise FileTrouble("there is no such folder or file.", place, "Check the name.")
+    files = [place for place in asked.places if not os.path.isdir(place)]
+    folders = [place for place in asked.places if os.path.isdir(place)]
+    # A file's own folder counts as opened with it.
+    folders += [folder for folder in dict.fromkeys(os.path.dirname(file) or "." for file in files)]
+    studio.run(folders or ["."], files, asked.host, asked.port, not asked.no_browser)
+    return 0
+
+
 def _version(asked: argparse.Namespace) -> int:
     print(f"slype {__version__}")
     return 0
@@ -444,5 +458,6 @@ _COMMANDS = {
     "weaves": _weaves,
     "proofs": _proofs,
     "demo": _demo,
+    "studio": _studio,
     "version": _version,
 }

@@ -52,10 +52,11 @@ def what_counts_give(
             "orders",
             "Ask for fewer counts or fewer different colours.",
         )
-    return [_line(weave, ends, order, group) for ends in counts for order in every]
+    return [line_of(weave, ends, order, group) for ends in counts for order in every]
 
 
-def _line(weave: Weave, ends: int, colours: tuple[str, ...], group: int) -> Line:
+def line_of(weave: Weave, ends: int, colours: tuple[str, ...], group: int) -> Line:
+    """The line of one count and one order."""
     spaces = max(1, ends // group)
     try:
         short = trace(weave, spaces, 2 * weave.reach)

@@ -98,6 +98,18 @@ class Pace:
 
 
 @dataclass(frozen=True)
+class Prices:
+    """What the maker pays and asks, in `currency`: `coil` for one coil of any reed, `coils` (reed key, price) where one
+    differs, `hour` of work, `overhead` as a share of both. None: not said; nothing is ever guessed."""
+
+    currency: str = "$"
+    coil: float | None = None
+    coils: tuple[tuple[str, float], ...] = ()
+    hour: float | None = None
+    overhead: float = 0.0
+
+
+@dataclass(frozen=True)
 class Lid:
     """A lid: `mat`, the design it is woven by but for its size; `seat` a key of `lids.SEATS`; `play_mm` room all round;
     `across_mm` its width, None where the mouth decides; `fills` the band woven to its edge, or None."""
@@ -127,6 +139,7 @@ class Design:
     base: Base = field(default_factory=Base)
     handles: tuple[Handle, ...] = ()
     lid: Lid | None = None
+    prices: Prices | None = None
 
     def bands_at(self, where: str) -> list[tuple[int, Band]]:
         """(index, band) of every band at "base" or "side", in order of work."""
@@ -157,7 +170,9 @@ class Design:
 
 def group_sizes(ends: int, group: int) -> list[int]:
     """Ends in each group, as even as may be, when `ends` are worked `group` at a time; odd ones join the first."""
-    return [len(part) for part in np.array_split(np.arange(ends), max(1, ends // group))]
+    groups = max(1, ends // group)
+    each, odd = divmod(ends, groups)
+    return [each + 1] * odd + [each] * (groups - odd)
 
 
 def arms(ends: int, through: int | None = None) -> list[int]:

@@ -30,6 +30,11 @@ from .toml_table import Table, digits, shown
 
 VERSION = 1
 MOST_BYTES = 200_000
+MOST_DOTS = 30
+_PART = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')"""
+_FAR_DOWN = re.compile(rf"(?<![\w-]){_PART}(?:[ \t]*+\.[ \t]*+{_PART}){{{MOST_DOTS}}}")
+"""A key of very many parts (a.a.a…). The reader of TOML takes time and memory with the square of them: 20,000 parts in
+40 kB take it twenty seconds and gigabytes."""
 
 
 def load(path: str | os.PathLike[str]) -> d.Design:
@@ -58,20 +63,27 @@ def load(path: str | os.PathLike[str]) -> d.Design:
 
 def parse(text: str, name: str = "the design") -> d.Design:
     """A design from TOML text; `name` stands in messages. Raises DesignError."""
+    document = toml_of(text, name)
+    try:
+        return replace(design_of(document), name=name)
+    except DesignError as trouble:
+        raise trouble.inside(name) from None
+
+
+def toml_of(text: str, name: str = "the design") -> dict:
+    """The tables of a design's text as they are written. Raises DesignError when it is no TOML."""
     if not text.strip():
         raise DesignError("is empty.", name, "See the first design in the README.")
+    if _FAR_DOWN.search(text):
+        raise DesignError("is nested far deeper than any design.", name)
     try:
-        document = tomllib.loads(text)
+        return tomllib.loads(text)
     except tomllib.TOMLDecodeError as trouble:
         raise _not_toml(text, str(trouble), name) from None
     except RecursionError:
         raise DesignError("is nested far deeper than any design.", name) from None
     except ValueError as trouble:  # a number with more digits than Python will read
         raise DesignError(f"holds a value that cannot be read: {trouble}.", name) from None
-    try:
-        return replace(_design(document), name=name)
-    except DesignError as trouble:
-        raise trouble.inside(name) from None
 
 
 def _not_toml(text: str, trouble: str, name: str) -> DesignError:
@@ -99,7 +111,8 @@ def _not_toml(text: str, trouble: str, name: str) -> DesignError:
     return DesignError(f"is not TOML: line {number}, {shown_line!r}: {plain[:80]}.", name, hint)
 
 
-def _design(document: dict) -> d.Design:
+def design_of(document: dict) -> d.Design:
+    """A design from the tables of its file. Raises DesignError naming table and key."""
     version = document.get("version", VERSION)
     if isinstance(version, bool) or not isinstance(version, int) or version < 1:
         raise DesignError(f"should be a whole number from 1, not {shown(version)}.", "version")
@@ -120,11 +133,11 @@ def _design(document: dict) -> d.Design:
     own = read_own_reeds(document.get("reeds", {}))
     palette = read_own_colours(document.get("colours", {}))
     form = _form(document["form"])
-    spokes = _spokes(ends_from_base(document.get("base"), document["spokes"]), own, palette)
+    spokes = spokes_of(document)
     bands = read_bands(document["band"], own, palette, spokes)
     base = read_base(document.get("base", {}), spokes, form, bands)
     if not base.is_board:
-        _check_sticks(form, spokes, bands)
+        check_sticks(form, spokes, bands)
     lid = None
     if "lid" in document:
         lid = read_lid(document["lid"], own, palette, lambda values: _spokes(values, own, palette))
@@ -151,6 +164,7 @@ def _design(document: dict) -> d.Design:
             )
         },
         pace=_pace(document.get("pace", {})),
+        prices=_prices(document["prices"], own) if "prices" in document else None,
         base=base,
         handles=handles,
         lid=lid,
@@ -239,6 +253,12 @@ def _wall_points(table: Table, values: int) -> list[tuple[float, ...]]:
     return out
 
 
+def spokes_of(document: dict) -> d.Spokes:
+    """What stands, from all of the file's tables. Raises DesignError."""
+    own, palette = read_own_reeds(document.get("reeds", {})), read_own_colours(document.get("colours", {}))
+    return _spokes(ends_from_base(document.get("base"), document.get("spokes", {})), own, palette)
+
+
 def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.Spokes:
     table = Table(values, "spokes", known_keys("spokes"))
     for needed in ("reed", "ends"):
@@ -267,7 +287,7 @@ def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.
     )
 
 
-def _check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...]) -> None:
+def check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...]) -> None:
     """Refuse bases that no sticks can make."""
     if form.is_round:
         if spokes.long_sticks is not None:
@@ -302,4 +322,22 @@ def _pace(values: object) -> d.Pace:
         join_seconds=table.number("join_seconds", usual.join_seconds, 0, 600),
         pack_seconds=table.number("pack_seconds", usual.pack_seconds, 0, 600),
         reserve=table.number("reserve_percent", usual.reserve * 100, 0, 100) / 100,
+    )
+
+
+def _prices(values: object, own: dict[str, Reed]) -> d.Prices:
+    table = Table(values, "prices", known_keys("prices"))
+    coils = Table(table.values.get("coils", {}), table.at("coils"))
+    for key in coils.values:
+        read_reed(key, own, coils.place)  # a misspelt reed would never be found
+    currency = table.text("currency", "$")
+    if len(currency) > 4:
+        said = f'"{currency[:20]}" is too long for a sign.'
+        raise DesignError(said, table.at("currency"), 'For example "$" or "kr".')
+    return d.Prices(
+        currency=currency,
+        coil=table.number("coil", 0.0, 0.0, 1e6) if "coil" in table.values else None,
+        coils=tuple((key, coils.number(key, 0.0, 0.0, 1e6)) for key in coils.values),
+        hour=table.number("hour", 0.0, 0.0, 1e6) if "hour" in table.values else None,
+        overhead=table.number("overhead_percent", 0.0, 0.0, 1000.0) / 100,
     )

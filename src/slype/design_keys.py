@@ -110,6 +110,11 @@ KEYS = tuple(
         ("pace", "join_seconds", "number", "time for one join"),
         ("pace", "pack_seconds", "number", "time to pack one row down"),
         ("pace", "reserve_percent", "number", "extra reed to buy"),
+        ("prices", "currency", "text", "sign in front of every price"),
+        ("prices", "coil", "number", "what one coil of reed costs you"),
+        ("prices", "coils", "table of reed = number", "the same for single reeds that cost another price"),
+        ("prices", "hour", "number", "what you ask for an hour of work"),
+        ("prices", "overhead_percent", "number", "added to reed and work, for rent, tools and all else"),
     )
 )
 TABLES = tuple(dict.fromkeys(key.table for key in KEYS if key.table))

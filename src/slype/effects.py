@@ -75,9 +75,13 @@ def weaver_colours(
     if len(colours) == weavers * strands:
         return tuple(tuple(colours[k * strands : (k + 1) * strands]) for k in range(weavers))
     many = f"{weavers} weaver{'s' * (weavers != 1)}" + (f" of {strands} strands" if strands > 1 else "")
-    counts = sorted({1, weavers, weavers * strands})
-    right = "Give " + " or ".join(map(str, counts)) + "."
+    right = "Give " + " or ".join(map(str, colours_that_fit(weavers, strands))) + "."
     raise DesignError(f"{len(colours)} colours for {many}.", where, right)
+
+
+def colours_that_fit(weavers: int, strands: int) -> list[int]:
+    """How many colours may be given: one for all, one per weaver, or one per strand of every weaver."""
+    return sorted({1, weavers, weavers * strands})
 
 
 def effect_of(weave: Weave, ends: int, colours: tuple[tuple[str, ...], ...], inside: bool = False) -> Effect:

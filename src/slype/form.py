@@ -83,6 +83,9 @@ class Form:
 
     def sides(self, s: float | np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """(length, width, corner) mm of the spoke ring at `s` along the wall."""
+        if self.is_round:
+            r = self.radius(s)
+            return 2 * r, 2 * r, r
         length, width, corner = (self._along(s, side) for side in self._curve[3])
         return length, width, np.minimum(corner, np.minimum(length, width) / 2)
 
@@ -152,11 +155,15 @@ class Form:
 
         `turn` counts rings round from the middle of the far long side, +y, first towards +x; x is along the length.
         """
+        if self.is_round:
+            return _on_circle(turn, self.radius(s))
         return _on_ring(turn, *self.sides(s), *self.sides(0.0))
 
     def base_place(self, turn: np.ndarray, s: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         """The same on the ring of the base at half-width `s`."""
         s = np.asarray(s, float)
+        if self.is_round:
+            return _on_circle(turn, s)
         straight = self.base_length_mm - self.base_width_mm
         return _on_ring(
             turn, straight + 2 * s, 2 * s, s, self.base_length_mm, self.base_width_mm, self.base_width_mm / 2
@@ -172,6 +179,13 @@ class Form:
         far = (np.minimum(np.abs(x), straight) + angle * corner) / ring
         turn = np.where(y >= 0, far, 0.5 - far)
         return np.where(x >= 0, turn, 1.0 - turn), np.hypot(past, y)
+
+
+def _on_circle(turn: np.ndarray, radius: np.ndarray):
+    """Points of circles: what `_on_ring` gives where a ring is all corner."""
+    angle = 2 * np.pi * (np.asarray(turn, float) % 1.0)
+    nx, ny = np.sin(angle), np.cos(angle)
+    return radius * nx, radius * ny, nx, ny
 
 
 def _on_ring(turn, length, width, corner, foot_length, foot_width, foot_corner):
@@ -209,32 +223,35 @@ def _on_ring(turn, length, width, corner, foot_length, foot_width, foot_corner):
 def smooth_through(x: np.ndarray, y: np.ndarray, at: np.ndarray) -> np.ndarray:
     """Shape-keeping cubic through points (Fritsch and Carlson 1980, the limiter of Brodlie): never overshoots.
 
-    x (n,) rising, y (n,), at (m,) within x. Held against scipy's PchipInterpolator in the tests; written out here so
-    that a plan need not import it.
+    x (n,) rising, y (..., n), at (m,) within x; the answer is (..., m). Held against scipy's PchipInterpolator in the
+    tests; written out here so that a plan need not import it.
     """
-    h, slope = np.diff(x), np.diff(y) / np.diff(x)
+    h = x[1:] - x[:-1]
+    slope = (y[..., 1:] - y[..., :-1]) / h
     if len(x) == 2:
-        return y[0] + slope[0] * (at - x[0])
-    inner = np.zeros(len(x) - 2)
-    same = slope[1:] * slope[:-1] > 0
+        return y[..., :1] + slope[..., :1] * (at - x[0])
+    d = np.zeros(y.shape)
+    before, after = slope[..., :-1], slope[..., 1:]
+    same = before * after > 0
     w1, w2 = 2 * h[1:] + h[:-1], h[1:] + 2 * h[:-1]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        inner = np.where(same, (w1 + w2) / (w1 / slope[:-1] + w2 / slope[1:]), 0.0)
-    d = np.r_[_end_slope(h[0], h[1], slope[0], slope[1]), inner, _end_slope(h[-1], h[-2], slope[-1], slope[-2])]
+    # Where slopes differ in sign the curve is level; the 1 only keeps the division quiet there.
+    mean = (w1 + w2) / (w1 / np.where(same, before, 1.0) + w2 / np.where(same, after, 1.0))
+    d[..., 1:-1] = np.where(same, mean, 0.0)
+    d[..., 0] = _end_slope(h[0], h[1], slope[..., 0], slope[..., 1])
+    d[..., -1] = _end_slope(h[-1], h[-2], slope[..., -1], slope[..., -2])
     i = np.clip(np.searchsorted(x, at, side="right") - 1, 0, len(h) - 1)
     t = (at - x[i]) / h[i]
     return (
-        y[i] * (1 + 2 * t) * (1 - t) ** 2
-        + y[i + 1] * t**2 * (3 - 2 * t)
-        + h[i] * (d[i] * t * (1 - t) ** 2 - d[i + 1] * t**2 * (1 - t))
+        y[..., i] * (1 + 2 * t) * (1 - t) ** 2
+        + y[..., i + 1] * t**2 * (3 - 2 * t)
+        + h[i] * (d[..., i] * t * (1 - t) ** 2 - d[..., i + 1] * t**2 * (1 - t))
     )
 
 
-def _end_slope(h0: float, h1: float, s0: float, s1: float) -> float:
+def _end_slope(h0: float, h1: float, s0: np.ndarray, s1: np.ndarray) -> np.ndarray:
     guess = ((2 * h0 + h1) * s0 - h0 * s1) / (h0 + h1)
-    if guess * s0 <= 0:
-        return 0.0
-    return 3 * s0 if s0 * s1 <= 0 and abs(guess) > 3 * abs(s0) else guess
+    steep = (s0 * s1 <= 0) & (np.abs(guess) > 3 * np.abs(s0))
+    return np.where(guess * s0 <= 0, 0.0, np.where(steep, 3 * s0, guess))
 
 
 def check_wall(base_mm: float, wall: tuple[tuple[float, float], ...], where: str) -> None:

@@ -138,7 +138,7 @@ class BandLaid:
 
     def traces(self) -> list[tuple[int, Trace]]:
         """(first row, trace) of each segment."""
-        return [(first, trace(self.band.weave, self.spaces, rows, start)) for first, rows, start in self.segments]
+        return [(first, _trace(self.band.weave, self.spaces, rows, start)) for first, rows, start in self.segments]
 
     @property
     def strokes(self) -> int:
@@ -415,6 +415,10 @@ def _fixed_height(design: Design, band: Band) -> float:
         raise Unweavable('two bands say until = "top".', design.name, "Only one can fill what is left of the wall.")
     pitch = steady_rows(band.weave, len(group_sizes(design.ends_at(band), band.group))).pitch * band.reed.diameter_mm
     return (band.rows or _rows_in(band.height_mm, pitch)) * pitch
+
+
+# Most of a basket stays as it was when a maker changes one thing of it.
+_trace = functools.lru_cache(maxsize=128)(trace)
 
 
 @functools.lru_cache(maxsize=4096)

@@ -53,13 +53,9 @@ def weaver_runs(laid: Laid, where: str) -> list[Run]:
 
 def _sampled(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Half-space pieces of a curve through knots, with a short tail tucked behind at both ends."""
-    u = np.r_[u[0] - 0.5, u, u[-1] + 0.5]
-    s, n = np.r_[s[0], s, s[-1]], np.r_[0.0, n, 0.0]
-    if len(u) < 3:
-        return np.zeros((0, STEPS + 1)), np.zeros((0, STEPS + 1)), np.zeros((0, STEPS + 1))
-    halves = np.arange(round(2 * u[0]), round(2 * u[-1])) / 2
-    at = halves[:, None] + np.linspace(0, 0.5, STEPS + 1)
-    return at, smooth_through(u, s, at.ravel()).reshape(at.shape), smooth_through(u, n, at.ravel()).reshape(at.shape)
+    ends = np.zeros(1)
+    u = np.concatenate([u[:1] - 0.5, u, u[-1:] + 0.5])
+    return _sampled_from(u, np.concatenate([s[:1], s, s[-1:]]), np.concatenate([ends, n, ends]))
 
 
 def border_runs(laid: Laid) -> list[Run]:
@@ -69,8 +65,9 @@ def border_runs(laid: Laid) -> list[Run]:
     if border.is_open:
         return _arches(laid)
     colours = (design.spokes.colour,)
-    knots = border_knots(laid)
-    return [Run(*_sampled_from(*knot), colours, thick, weaver=end) for end, knot in enumerate(knots)]
+    # By the border's screw symmetry all ends run alike, each a space further on.
+    u, s, n = _sampled_from(*border_knots(laid)[0])
+    return [Run(u + end, s, n, colours, thick, weaver=end) for end in range(design.spokes.ends)]
 
 
 def border_knots(laid: Laid) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
@@ -129,7 +126,8 @@ def _with_crossings(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.nda
 def _sampled_from(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     halves = np.arange(round(2 * u[0]), round(2 * u[-1])) / 2
     at = halves[:, None] + np.linspace(0, 0.5, STEPS + 1)
-    return at, smooth_through(u, s, at.ravel()).reshape(at.shape), smooth_through(u, n, at.ravel()).reshape(at.shape)
+    s, n = smooth_through(u, np.stack([s, n]), at.ravel()).reshape(2, *at.shape)
+    return at, s, n
 
 
 def _arches(laid: Laid) -> list[Run]:
@@ -170,18 +168,15 @@ def base_sticks(laid: Laid) -> list[np.ndarray]:
     if spokes.inserted and laid.base:  # trimmed close to the last row
         edge = laid.base_reached_mm / 2
     rings.append((edge, 1))
-    out = []
-    for reed in range(ends * beside):
-        end = reed // beside
-        # Toward the centre a stick runs on parallel to its arm.
-        first = _stand(reed, ends, beside, rings[0][1], rings[0][0], thick, cross=laid.design.arms)
-        arm = _arm_angle(end, laid.design.arms)
-        first += parted_mm(laid.design, end) * np.array([-np.sin(arm), np.cos(arm)])
-        across = -first[0] * np.sin(arm) + first[1] * np.cos(arm)
-        centre = np.array([-across * np.sin(arm), across * np.cos(arm)])
-        later = (_stand(reed, ends, beside, group, radius, thick) for radius, group in rings[1:])
-        out.append(np.array([centre, first, *later]))
-    return out
+    reeds = np.arange(ends * beside)
+    # Toward the centre a stick runs on parallel to its arm.
+    first = _stand(reeds, ends, beside, rings[0][1], rings[0][0], thick, cross=laid.design.arms)
+    arm = _arm_angle(reeds // beside, laid.design.arms)
+    first += parted_mm(laid.design, reeds // beside)[:, None] * np.stack([-np.sin(arm), np.cos(arm)], axis=1)
+    across = -first[:, 0] * np.sin(arm) + first[:, 1] * np.cos(arm)
+    centre = np.stack([-across * np.sin(arm), across * np.cos(arm)], axis=1)
+    later = [_stand(reeds, ends, beside, group, radius, thick) for radius, group in rings[1:]]
+    return list(np.stack([centre, first, *later], axis=1))
 
 
 def on_long_stick(laid: Laid) -> np.ndarray:
@@ -219,23 +214,20 @@ def _oval_sticks(laid: Laid) -> list[np.ndarray]:
     return out
 
 
-def _arm_angle(end: int, arms: list[int]) -> float:
-    return 2 * np.pi * (_parts(arms)[arm_of(end, arms)].mean() + 0.5) / sum(arms)
-
-
-def _parts(sizes: list[int]) -> list[np.ndarray]:
-    return np.split(np.arange(sum(sizes)), np.cumsum(sizes)[:-1])
+def _arm_angle(ends: np.ndarray, arms: list[int]) -> np.ndarray:
+    sizes, first = np.array(arms), np.cumsum([0, *arms[:-1]])
+    return 2 * np.pi * (first + (sizes - 1) / 2 + 0.5)[arm_of(ends, arms)] / sum(arms)
 
 
 def _stand(
-    reed: int, ends: int, beside: int, group: int, radius: float, thick: float, cross: list[int] | None = None
+    reeds: np.ndarray, ends: int, beside: int, group: int, radius: float, thick: float, cross: list[int] | None = None
 ) -> np.ndarray:
-    """Where a reed stands at `radius` when ends of `beside` reeds are worked `group` at a time: all reeds of its group
-    lie side by side."""
-    parts = _parts(cross or group_sizes(ends, group))
-    part = next(part for part in parts if reed // beside in part)
-    middle = 2 * np.pi * (part.mean() + 0.5) / ends
-    across = (reed - (part[0] * beside + (len(part) * beside - 1) / 2)) * thick
-    return np.array(
-        [radius * np.cos(middle) - across * np.sin(middle), radius * np.sin(middle) + across * np.cos(middle)]
-    )
+    """Where reeds stand (k, 2) at `radius` when ends of `beside` reeds are worked `group` at a time: all reeds of a
+    group lie side by side."""
+    sizes = cross or group_sizes(ends, group)
+    which = arm_of(reeds // beside, sizes)
+    first, size = np.cumsum([0, *sizes[:-1]])[which], np.array(sizes)[which]
+    middle = 2 * np.pi * (first + (size - 1) / 2 + 0.5) / ends
+    across = (reeds - (first * beside + (size * beside - 1) / 2)) * thick
+    x, y = np.cos(middle), np.sin(middle)
+    return np.stack([radius * x - across * y, radius * y + across * x], axis=1)

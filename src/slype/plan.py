@@ -18,6 +18,7 @@ from .joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
 from .lay import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, Laid, lay, long_sticks
 from .lidded import LidFit, fit_lid
 from .materials import Reed, Soaking
+from .mends import in_lid
 from .piece import SPARE_MM, Part, Piece, piece_of
 from .words import several
 
@@ -151,7 +152,11 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
 
 def _advice(found: list[Finding], lid: Plan | None) -> list[Finding]:
     """The basket's findings and its lid's, the gravest first."""
-    of_lid = [] if lid is None else [replace(each, where=f"lid, {each.where}") for each in lid.advice]
+    of_lid = (
+        []
+        if lid is None
+        else [replace(each, where=f"lid, {each.where}", changes=in_lid(each.changes)) for each in lid.advice]
+    )
     return sorted([*found, *of_lid], key=lambda each: WEIGHTS.index(each.rule.weight))
 
 

@@ -6,6 +6,8 @@ import math
 from typing import TYPE_CHECKING
 
 from .boards import as_json as base_json
+from .costs import as_json as cost_json
+from .costs import cost_of
 from .fitted import as_json as handle_json
 from .lay import BandAtRest, BandLaid, Laid, wall_thick_mm
 from .lidded import as_json as seat_json
@@ -66,6 +68,7 @@ def as_json(made: Plan) -> dict[str, object]:
             "seconds": round(made.time.seconds),
             "parts": [{"name": n, "seconds": round(s), "how": how} for n, s, how in made.time.parts],
         },
+        "cost": cost_json(cost_of(made)),
         "handles": [handle_json(each) for each in made.handles],
         "lid": None if made.lid is None else {**seat_json(made.seat), **as_json(made.lid)},
         "advice": [finding.as_json() for finding in made.advice],

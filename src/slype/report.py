@@ -18,6 +18,7 @@ from rich.table import Table
 from rich.text import Text
 
 from .advice import Finding
+from .costs import cost_of, left_out
 from .design import Design
 from .handles import NOT_RATED
 from .lay import BandLaid, Laid
@@ -148,10 +149,20 @@ def plan(made: Plan) -> Parts:
         bullets(_joins(made)),
         heading(f"Time: about {show_time(made.time.seconds)}"),
         bullets(f"{worded(name, design.wording)} {show_time(s)}: {how}" for name, s, how in made.time.parts),
+        *_cost(made),
         *_fitted(made),
         heading("Advice"),
         *advice(design, made.advice, reasons=False),
     ]
+
+
+def _cost(made: Plan) -> Parts:
+    """What it costs, where the design names prices."""
+    cost = cost_of(made)
+    if cost is None:
+        return []
+    lines = [f"{name} {cost.shown(amount)}: {how}" for name, amount, how in cost.lines]
+    return [heading(f"Cost: {cost.shown(cost.total)}"), bullets([*lines, *filter(None, [left_out(cost)])])]
 
 
 def _fitted(made: Plan) -> Parts:

@@ -40,7 +40,9 @@ def _curves(laid: Laid, part: Part, name: str) -> list[Curve]:
             n = n + across_cross(laid, u, s)
         if line.role == "border":
             u, s, n = _risen(laid, u, s, n)
-        out.append(Curve(line.name, line.role, where, line.colour, line.thick_mm, u, s, n))
+        place = (line.band, line.block, line.weaver, line.strand, line.piece)
+        place = (-1, -1, -1, -1, -1, line.weaver) if line.role == "border" else place
+        out.append(Curve(line.name, line.role, where, line.colour, line.thick_mm, u, s, n, *place))
     return out
 
 

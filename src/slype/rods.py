@@ -44,6 +44,11 @@ class Stack:
     climb: float | np.ndarray
     floor: np.ndarray | float = 0.0
 
+    @functools.cached_property
+    def least(self) -> np.ndarray:
+        """`least_heights` of this stack."""
+        return least_heights(self)
+
 
 def least_heights(stack: Stack, most_sweeps: int = 400) -> np.ndarray:
     """Least axis heights (n,) mm meeting every constraint of `stack`.
@@ -77,7 +82,7 @@ def settled_heights(stack: Stack, play: float) -> np.ndarray:
     `play` mm above the lowest. Differences of heights meet their constraints in the lowest and the highest stack, hence
     in the smaller of two such and in the mean: the result meets them too.
     """
-    low = least_heights(stack)
+    low = stack.least
     top = (low + stack.thick / 2).max(initial=0.0)
     back = np.arange(len(low))[::-1]
     after = np.asarray(stack.after)[back]

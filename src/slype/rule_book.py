@@ -18,7 +18,11 @@ from .quantity import show_length
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule. `weight` stop, warn or note; `message`, `why` and `remedy` are templates for `words.say`."""
+    """One rule. `weight` stop, warn or note; `message`, `why` and `remedy` are templates for `words.say`.
+
+    `mend` turns what the search found into the changes that the remedy names first, in the form of `edits.apply`; None
+    where a remedy is work of the hands, or a choice that only the maker can make.
+    """
 
     key: str
     weight: str
@@ -27,19 +31,22 @@ class Rule:
     remedy: str
     source: str
     look: Callable[[Laid, tuple[JoinPlan, ...]], Iterator[tuple[str, dict[str, object]]]]
+    mend: Callable[[Design, dict[str, object]], tuple[dict[str, object], ...]] | None = None
 
 
 @dataclass(frozen=True)
 class Finding:
-    """A rule met in a design, `where`, its sentences filled in for the design's wording."""
+    """A rule met in a design, `where`, its sentences filled in for the design's wording; `changes` to the design that
+    follow the remedy, for `edits.apply`, or none."""
 
     rule: Rule
     where: str
     message: str
     why: str
     remedy: str
+    changes: tuple[dict[str, object], ...] = ()
 
-    def as_json(self) -> dict[str, str]:
+    def as_json(self) -> dict[str, object]:
         """The promised form."""
         return {
             "rule": self.rule.key,
@@ -49,17 +56,18 @@ class Finding:
             "remedy": self.remedy,
             "why": self.why,
             "source": self.rule.source,
+            "changes": [dict(change) for change in self.changes],
         }
 
 
 RULES: dict[str, Rule] = {}
 
 
-def rule(key: str, weight: str, message: str, why: str, remedy: str, source: str):
+def rule(key: str, weight: str, message: str, why: str, remedy: str, source: str, mend=None):
     """Register the decorated search as a rule."""
 
     def register(look):
-        RULES[key] = Rule(key, weight, message, why, remedy, source, look)
+        RULES[key] = Rule(key, weight, message, why, remedy, source, look, mend)
         return look
 
     return register

@@ -3,11 +3,14 @@
 
 from __future__ import annotations
 
+import math
+
 from .boards import board_holes
 from .fitted import lay_handles
 from .lay import lay
 from .lidded import across_as_woven, fit_lid
 from .lids import MOST_OVERHANG_MM, PLAY_MM
+from .mends import changes_found, count_that_holds, put, set_to
 from .quantity import MM_PER_IN
 from .rule_book import rule, shown
 
@@ -27,8 +30,9 @@ WEB = 1.0
     "warn",
     "the core is {ratio:.0f} times as long as it is thick; the longest in Gill's lists is about {most} times.",
     "A core thinner than usual bows out of shape. This compares lengths only: a handle's strength is not rated.",
-    "Use a thicker core, two or more side by side (cores = 2), or a lower arch.",
+    "Lay two or more side by side (cores = 2), use a thicker core, or a lower arch.",
     "gill",
+    set_to("cores", "handle", "{index}", "cores"),
 )
 def _thin_core(laid, joins):
     for each in lay_handles(laid):
@@ -37,7 +41,7 @@ def _thin_core(laid, joins):
             continue
         ratio = each.legs_mm / each.handle.thickest_mm
         if ratio > THINNEST_CORE:
-            yield each.place, {"ratio": ratio, "most": f"{THINNEST_CORE:.0f}"}
+            yield each.place, {"ratio": ratio, "most": f"{THINNEST_CORE:.0f}", "cores": 2, "index": each.index}
 
 
 @rule(
@@ -45,14 +49,17 @@ def _thin_core(laid, joins):
     "note",
     "{ends} is odd, so its feet stand {short} {spokes} apart one way round and {long} the other.",
     "Blanchard wants an even count wherever there is a handle; Gill puts handles on 13, 19 and 21.",
-    "Use an even count, or set it half a space off the middle and look from above before you push it down.",
+    "Use an even count{like}, or set it half a space off the middle and look from above before you push it down.",
     "blanchard",
+    set_to("even", "spokes", "ends"),
 )
 def _odd_handle(laid, joins):
     ends = laid.design.spokes.ends
     for each in lay_handles(laid):
         if ends % 2 and each.handle.kind != "side" and each.spaces == ends // 2:
-            yield each.place, {"ends": ends, "short": each.spaces, "long": ends - each.spaces}
+            even = count_that_holds(laid, "side", ends, lambda count: count % 2 == 0)
+            words = {"like": f" ({even})" if even else "", "even": even}
+            yield each.place, {"ends": ends, "short": each.spaces, "long": ends - each.spaces, **words}
 
 
 @rule(
@@ -60,14 +67,25 @@ def _odd_handle(laid, joins):
     "warn",
     "its ends go down {deep}, less than the usual {usual}.",
     "An end that is pushed down little slips out; how deep is enough nobody has measured.",
-    "Weave a higher side, push it deeper, or peg it below the {border}. A handle's strength is not rated.",
+    "{how}, or peg it below the {border}. A handle's strength is not rated.",
     "gill",
+    changes_found,
 )
 def _shallow(laid, joins):
     for each in lay_handles(laid):
         usual = each.handle.record.pushed_mm
         if each.depth_mm < 0.75 * usual:
-            yield each.place, {"deep": shown(laid.design, each.depth_mm), "usual": shown(laid.design, usual)}
+            said = shown(laid.design, usual)
+            room = each.handle.depth_mm is not None and usual <= laid.top_s + laid.border_height_mm
+            yield (
+                each.place,
+                {
+                    "deep": shown(laid.design, each.depth_mm),
+                    "usual": said,
+                    "how": f"Push it {said} deep" if room else "Weave a higher side, push it deeper",
+                    "changes": (put("handle", each.index, "depth", to=said),) if room else (),
+                },
+            )
 
 
 @rule(
@@ -107,8 +125,9 @@ def _lid_slides(laid, joins):
     "warn",
     "{web} of wood is left {between}, less than one hole ({hole}).",
     "Wood splits along a row of holes that leaves less than a hole between them, or along the edge.",
-    "Use fewer ends or finer {spokes}, or set the holes further from the edge; drill with a backing board.",
+    "Use fewer ends{like} or finer {spokes}, or set the holes further from the edge; drill with a backing board.",
     "practice",
+    set_to("fewer", "spokes", "ends"),
 )
 def _tight_holes(laid, joins):
     if not laid.design.base.is_board:
@@ -120,7 +139,13 @@ def _tight_holes(laid, joins):
     ):
         if web < WEB * holes.drill_mm:
             show = laid.design
-            yield "board", {"web": shown(show, web), "between": between, "hole": shown(show, holes.drill_mm)}
+            fewer = None
+            if between == "between two holes":
+                apart = (1 + WEB) * holes.drill_mm / holes.ring_mm
+                most = int(math.pi / math.asin(min(1.0, apart)))
+                fewer = count_that_holds(laid, "side", most, lambda count, most=most: count <= most)
+            words = {"like": f" ({fewer})" if fewer else "", "fewer": fewer}
+            yield "board", {"web": shown(show, web), "between": between, "hole": shown(show, holes.drill_mm), **words}
 
 
 @rule(

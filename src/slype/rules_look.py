@@ -6,6 +6,7 @@ import math
 
 from .colour import EYES, delta_e_2000, hard_to_tell_apart, hex_of, lab_from_rgb, rgb_of
 from .lay import Laid
+from .mends import changes_found, firm_band, put, set_to
 from .rule_book import band_name, rule, shown
 
 CLOSE_COLOUR, CLOSE_FOR_SOME = 8.0, 8.0
@@ -42,6 +43,7 @@ def _cover(laid, joins):
     "Spoke lengths follow what is woven; the drawn wall only shapes it.",
     "Change the rows to about {rows} in {band}, or move the last point of the wall.",
     "derived",
+    set_to("rows", "band", "{index}", "rows"),
 )
 def _wall(laid, joins):
     wall = laid.design.form.wall_mm
@@ -56,6 +58,7 @@ def _wall(laid, joins):
                 "off": off,
                 "rows": max(1, tall.rows - round((laid.top_s - wall) / tall.pitch_mm)),
                 "band": band_name(tall),
+                "index": tall.index,
             },
         )
 
@@ -65,13 +68,28 @@ def _wall(laid, joins):
     "warn",
     "the base bands end at {reached} across, the base is {base}.",
     "The side is reckoned from the size of the base.",
-    'Say until = "{base}" in the last base band, or change the base.',
+    "Say {until} in the last base band, or change the base.",
     "derived",
+    changes_found,
 )
 def _base(laid, joins):
     wide = laid.design.form.base_width_mm  # of an oval `until` is the width
-    if laid.base and abs(laid.base_reached_mm - wide) > max(6.0, laid.base[-1].pitch_mm * 1.5):
-        yield "base", {"reached": shown(laid.design, laid.base_reached_mm), "base": shown(laid.design, wide)}
+    if not laid.base or abs(laid.base_reached_mm - wide) <= max(6.0, laid.base[-1].pitch_mm * 1.5):
+        return
+    last, base = laid.base[-1], shown(laid.design, wide)
+    key, to = "until", base
+    if last.band.until_mm is not None and abs(last.band.until_mm - wide) < WALL_STEP_MM:
+        # It says so already, and its reeds at rest lie closer or wider than rows simply stacked.
+        key, to = "rows", max(1, last.rows + round((wide - laid.base_reached_mm) / 2 / last.pitch_mm))
+    yield (
+        "base",
+        {
+            "reached": shown(laid.design, laid.base_reached_mm),
+            "base": base,
+            "until": f'{key} = "{to}"' if key == "until" else f"{key} = {to}",
+            "changes": (put("band", last.index, key, to=to),),
+        },
+    )
 
 
 @rule(
@@ -81,12 +99,15 @@ def _base(laid, joins):
     "The {spokes} turn up at the edge of the base, so the wall should begin there.",
     'Give the first point of the wall as ["0 in", "{base}"], or change the base.',
     "derived",
+    changes_found,
 )
 def _wall_start(laid, joins):
     form = laid.design.form
     if laid.side and not laid.design.base.is_board and abs(form.wall[0][1] - form.base_mm) > WALL_STEP_MM:
         show = laid.design
-        yield "wall", {"start": shown(show, form.wall[0][1]), "base": shown(show, form.base_mm)}
+        base = shown(show, form.base_mm)
+        changes = (put("form", "wall", 0, to=["0 in", base]),) if form.is_round else ()
+        yield "wall", {"start": shown(show, form.wall[0][1]), "base": base, "changes": changes}
 
 
 @rule(
@@ -128,10 +149,18 @@ def _flare(laid, joins):
     "The first rows after the turn must hold every {spoke} upright; a wale of three or four weavers does.",
     "Begin the side with two or three rows of three-rod wale.",
     "gill",
+    changes_found,
 )
 def _upsett(laid, joins):
     if laid.side and not laid.side[0].band.weave.is_wale:
-        yield band_name(laid.side[0]), {}
+        yield band_name(laid.side[0]), {"changes": _firm(laid, 0, 3)}
+
+
+def _firm(laid: Laid, at: int, rows: int) -> tuple[dict[str, object], ...]:
+    """The change that puts rows of three-rod wale before the first side band (`at` 0) or after the last (-1)."""
+    beside = laid.side[at]
+    band = firm_band(beside.band.reed, rows, laid.design.ends_at(beside.band))
+    return ({"insert": ["band"], "at": beside.index - at, "value": band},) if band else ()
 
 
 @rule(
@@ -141,10 +170,11 @@ def _upsett(laid, joins):
     "A row or two of wale keeps the weave from spreading while the {border} is drawn tight.",
     "Add a row of three-rod wale.",
     "practice",
+    changes_found,
 )
 def _last_row(laid, joins):
     if laid.side and not laid.design.border.is_open and not laid.side[-1].band.weave.is_wale:
-        yield band_name(laid.side[-1]), {}
+        yield band_name(laid.side[-1]), {"changes": _firm(laid, -1, 1)}
 
 
 def _colour_pairs(laid: Laid):
@@ -194,23 +224,31 @@ TWIST_ROWS = 6
     "warn",
     "{rows} rows of the base are twisted all one way; on a long base that winds it like a propeller.",
     "Pairing and wales twist; round a circle the twist has nowhere to go, along straight sides it turns the ends up.",
-    "Weave half of these rows reversed ({other}), or with a single weaver.",
+    "Weave half of these rows reversed ({other}{like}), or with a single weaver.",
     "practice",
+    set_to("reverse", "band", "{index}", "reverse"),
 )
 def _winds(laid, joins):
     if laid.design.form.is_round:
         return
-    ways = {True: 0, False: 0}
+    twists = {}
     for band in laid.base:
-        if band.band.weave.turns == "stroke":
-            for row in range(band.rows):
-                ways[band.band.weave.reverse[row % len(band.band.weave.reverse)]] += 1
-    if abs(ways[True] - ways[False]) >= TWIST_ROWS:
+        weave = band.band.weave
+        if weave.turns == "stroke":
+            ways = [weave.reverse[row % len(weave.reverse)] for row in range(band.rows)]
+            twists[band.index] = len(ways) - 2 * sum(ways)
+    twist = sum(twists.values())
+    if abs(twist) >= TWIST_ROWS:
+        # Every second row of one band laid the other way takes its whole twist out.
+        enough = [i for i, mine in twists.items() if abs(twist - mine) + 1 < TWIST_ROWS]
         yield (
             "base",
             {
-                "rows": abs(ways[True] - ways[False]),
-                "other": "reverse pairing" if ways[False] > ways[True] else "pairing",
+                "rows": abs(twist),
+                "other": "reverse pairing" if twist > 0 else "pairing",
+                "like": f'; in band {enough[0] + 1} reverse = "alternate" does so' if enough else "",
+                "reverse": "alternate",
+                "index": enough[0] if enough else None,
             },
         )
 

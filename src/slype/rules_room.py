@@ -10,7 +10,18 @@ from . import rods
 from .border import crossings
 from .design import FEWEST_ENDS, MOST_ENDS
 from .lay import TIGHTEST_RATIO, BandLaid, Laid, long_sticks, spacing_range
+from .mends import (
+    changes_found,
+    count_that_holds,
+    finer_reed,
+    firm_band,
+    like,
+    reed_between,
+    reed_value,
+    set_to,
+)
 from .rule_book import band_name, rule, shown
+from .rules_count import WRAP_RATIO, finer_by
 
 SPACING_MM = (12.7, 24.0)
 """Spacing of ends at the base's edge in Gill's and Shaw's baskets, 1/2 to 15/16 inch (source id: derived)."""
@@ -21,8 +32,6 @@ FLARED, DRAWN_IN, AT_TURN = 1.25, 0.8, 0.9
 source)."""
 REED_JUMP = 1.6
 """Thickness of one band's reed over its neighbour's that rides up (common practice, no source)."""
-WRAP_RATIO = 0.66
-"""D/p from which a springy weaver must wrap round the spoke (derived from the bent rod)."""
 EASY_BEND, HARD_BEND = 0.10, 0.25
 """Nominal bending strain r/R. Ordinary weaving reaches 0.10 to 0.25 and no published limit for soaked reed was found,
 so these only compare a bend with what makers do daily (common practice, no source)."""
@@ -41,10 +50,22 @@ def _places(laid: Laid) -> dict[str, float]:
     return {place: 2 * math.pi * radius / ends for place, radius in rings.items()}
 
 
-def _spacing_rule(place: str, wide: bool):
-    limit = (MOUTH_MM if place == "mouth" else SPACING_MM[1] * FLARED) if wide else SPACING_MM[0] * DRAWN_IN
+def _limit(place: str, wide: bool) -> float:
+    """Spacing, mm, beyond which ends stand far apart at a place, or below which close."""
     if place in ("base edge", "turn"):
-        limit = SPACING_MM[1] if wide else SPACING_MM[0] * AT_TURN
+        return SPACING_MM[1] if wide else SPACING_MM[0] * AT_TURN
+    return (MOUTH_MM if place == "mouth" else SPACING_MM[1] * FLARED) if wide else SPACING_MM[0] * DRAWN_IN
+
+
+def _suits(laid: Laid, count: int) -> bool:
+    """True when with so many ends no place stands out: else more ends here are too many there, and a maker must weigh
+    one against the other."""
+    share = laid.design.spokes.ends / count
+    return all(_limit(at, False) <= mm * share <= _limit(at, True) for at, mm in _places(laid).items())
+
+
+def _spacing_rule(place: str, wide: bool):
+    limit = _limit(place, wide)
     said = "far apart" if wide else "close"
     remedy = "Use about {better} ends." if wide else "Use about {better} ends, or finer {spokes}."
 
@@ -53,13 +74,15 @@ def _spacing_rule(place: str, wide: bool):
         if spacing is not None and (spacing > limit if wide else spacing < limit):
             middle = sum(SPACING_MM) / 2
             better = min(MOST_ENDS, max(FEWEST_ENDS, round(spacing * laid.design.spokes.ends / middle)))
+            held = count_that_holds(laid, "side", better)
             yield (
                 place,
                 {
                     "spacing": shown(laid.design, spacing),
                     "low": shown(laid.design, SPACING_MM[0]),
                     "high": shown(laid.design, limit if wide else SPACING_MM[1]),
-                    "better": better,
+                    "better": held or better,
+                    "ends": held if held and _suits(laid, held) else None,
                 },
             )
 
@@ -75,6 +98,7 @@ def _spacing_rule(place: str, wide: bool):
         else "Close together, the weavers bend hard and packing is slow.",
         remedy,
         "practice" if place in ("widest", "mouth") and wide else "derived",
+        set_to("ends", "spokes", "ends"),
     )(look)
 
 
@@ -95,6 +119,7 @@ UNEVEN = 1.7
     "Where they stand wide the weave is slack and the {border} spans too far; where they crowd, weavers bend hard.",
     "Put more sticks along the base: long_sticks = {better} stands them about evenly.",
     "practice",
+    set_to("better", "spokes", "long_sticks"),
 )
 def _uneven(laid, joins):
     closest, widest = spacing_range(laid.design, laid.top_s)
@@ -115,8 +140,9 @@ def _uneven(laid, joins):
     "warn",
     "the {spokes} ({spoke_mm:.2f} mm) are not coarser than the weavers ({weaver_mm:.2f} mm).",
     "The weaver should bend round the {spoke}, not the {spoke} round the weaver; {spokes} are usually two numbers so.",
-    "Use coarser {spokes} or a finer weaver.",
+    "Use a finer weaver{like} or coarser {spokes}.",
     "white",
+    set_to("finer", "band", "{index}", "reed"),
 )
 def _fine_spokes(laid, joins):
     for band in laid.bands:
@@ -125,7 +151,19 @@ def _fine_spokes(laid, joins):
         beside = 1 if spokes.inserted and band.band.where == "base" else spokes.per_end
         # Reeds worked or standing side by side count together: a pair holds against a weaver of one.
         if stand * math.sqrt(beside * band.band.group) <= band.band.reed.diameter_mm:
-            yield band_name(band), {"spoke_mm": stand, "weaver_mm": band.band.reed.diameter_mm}
+            # A number finer than what would just do.
+            most = 0.9 * stand * math.sqrt(beside * band.band.group)
+            finer = finer_reed(band.band.reed, most, laid.design.units)
+            yield (
+                band_name(band),
+                {
+                    "spoke_mm": stand,
+                    "weaver_mm": band.band.reed.diameter_mm,
+                    "like": like(finer),
+                    "finer": finer and reed_value(finer),
+                    "index": band.index,
+                },
+            )
 
 
 @rule(
@@ -133,14 +171,25 @@ def _fine_spokes(laid, joins):
     "note",
     "the {reed} changes from {a:.2f} to {b:.2f} mm between two neighbouring bands.",
     "A coarse row on fine ones rides up and leaves light.",
-    "Put a firm row of a size between.",
+    "Put a firm row of a size between{like}.",
     "practice",
+    changes_found,
 )
 def _jump(laid, joins):
     for a, b in pairwise(laid.side):
         thin, thick = sorted((a.band.reed.diameter_mm, b.band.reed.diameter_mm))
         if thick > REED_JUMP * thin:
-            yield band_name(b), {"a": a.band.reed.diameter_mm, "b": b.band.reed.diameter_mm}
+            between = reed_between(a.band.reed, b.band.reed, REED_JUMP, laid.design.units)
+            firm = between and firm_band(between, 1, laid.design.ends_at(b.band))
+            yield (
+                band_name(b),
+                {
+                    "a": a.band.reed.diameter_mm,
+                    "b": b.band.reed.diameter_mm,
+                    "like": like(between),
+                    "changes": ({"insert": ["band"], "at": b.index, "value": firm},) if firm else (),
+                },
+            )
 
 
 @rule(
@@ -149,14 +198,16 @@ def _jump(laid, joins):
     "the {spokes} stand so close ({gap} apart) that the weaver must wrap round each one: the two thicknesses fill "
     "{ratio:.0%} of the gap, where 66 % is the most for an easy bend.",
     "Reed forced round so short a bend packs badly and may crack.",
-    "Fewer {spokes}, a finer weaver, or groups until the ring is wider.",
+    "A finer weaver{like}, fewer {spokes}, or groups until the ring is wider.",
     "bisshopp",
+    set_to("finer", "band", "{index}", "reed"),
 )
 def _wraps(laid, joins):
     for band in laid.bands:
         worst = float(band.ratio.max())
         if band.band.group == 1 and WRAP_RATIO < worst < TIGHTEST_RATIO:
-            yield band_name(band), {"ratio": worst, "gap": shown(laid.design, float(band.gap[band.ratio.argmax()]))}
+            gap = float(band.gap[band.ratio.argmax()])
+            yield band_name(band), {"ratio": worst, "gap": shown(laid.design, gap), **finer_by(laid, band)}
 
 
 def bend_of(band: BandLaid) -> tuple[float, float]:

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from . import rods
 from .design import group_sizes
 from .lay import BandLaid, Laid
 from .steady import settled
@@ -87,7 +86,7 @@ def _stack(band: BandLaid, number: int, first: int, t: Trace, stands: np.ndarray
     stack, passage, heights = settled(t, band.thick_mm, below)
     kind, place = t.sites.kind, t.sites.place
     # The next band rests on this one's least height: both then settle upwards by the same play.
-    np.maximum.at(below, (kind, place), rods.least_heights(stack) + band.thick_mm / 2)
+    np.maximum.at(below, (kind, place), stack.least + band.thick_mm / 2)
     last = np.flatnonzero(t.next_on_weaver < 0)
     last = last[np.argsort(t.weaver[last])]
     after = (t.spoke[last] + 1) % t.ends

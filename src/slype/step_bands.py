@@ -80,12 +80,17 @@ def _carry_on(laid: BandLaid) -> list[str]:
     return [f"Go on with the {which} of the band before, in the same stroke."]
 
 
+def strand_colours(colours: tuple[str, ...]) -> str:
+    """The colours of one weaver's strands: `rust`, or `rust with sand`."""
+    return colours[0] if len(set(colours)) == 1 else " with ".join(colours)
+
+
 def _set_in(made: Plan, laid: BandLaid) -> list[str]:
     tell, _ = voice(made.design)
     band, reed, places = laid.band, laid.band.reed.name, _places(laid)
     beside = tell("{n} {reed}s side by side", n=band.strands) if band.strands > 1 else ""
     each = f", each of {beside}," if beside else ""
-    names = [colour[0] if len(set(colour)) == 1 else " with ".join(colour) for colour in laid.colours]
+    names = [strand_colours(colour) for colour in laid.colours]
     if band.weave.weavers == EVERY_END:
         shades = names[0] if len(set(names)) == 1 else f"{', '.join(band.colours)} in turn"
         said = (
@@ -168,12 +173,13 @@ def _joins(made: Plan, index: int) -> list[str]:
     if not planned.joins:
         return []
     first = next(i for i, other in enumerate(made.joins) if other.joins)
-    how = (
-        f"To join, lay the new end beside the old for {show_about(TUCK_MM, units)}, behind, and go on with the new."
-        if index == first
-        else f"Join as in band {first + 1}."
-    )
+    how = f"To join, {join_words(units)}." if index == first else f"Join as in band {first + 1}."
     return [f"Joins fall about here: {joins_told(planned.joins)}. {how}"]
+
+
+def join_words(units: str) -> str:
+    """How a new reed takes over from an old one."""
+    return f"lay the new end beside the old for {show_about(TUCK_MM, units)}, behind, and go on with the new"
 
 
 def joins_told(joins: tuple[Join, ...]) -> str:

@@ -35,11 +35,42 @@ def _move(over: int, under: int) -> str:
     return f"in front of {over} {'{one}' if over == 1 else '{many}'}, behind {under}"
 
 
+def past_others(laid: BandLaid) -> list[str]:
+    """How the moved weaver of a band passes those that wait, row by row, repeating: `over the other 3`."""
+    others = len(laid.colours) - 1
+    rest = "the other" if others == 1 else f"the other {others}"
+    return [f"{'under' if reverse else 'over'} {rest}" for reverse in laid.band.weave.reverse]
+
+
+def stroke_told(
+    laid: BandLaid, row: int, weaver: int, named: str, space: int, front: list[int], back: list[int]
+) -> str:
+    """One single stroke, as a template: `row` of its block, spokes and `space` count from 0, `named` is its colour."""
+    weave, many = laid.band.weave, len(laid.colours)
+    legs = [
+        f"{where} {len(spokes)}{' {one}' if len(spokes) == 1 else ' {many}'} "
+        f"({listed([str(spoke + 1) for spoke in spokes])})"
+        for where, spokes in (("in front of", front), ("behind", back))
+        if spokes
+    ]
+    if len(legs) == 2:
+        legs[1] = legs[1].replace(" {one}", "").replace(" {many}", "")
+    way = ", ".join(legs)
+    out = ", and out" if back else ""
+    if weave.turns == "round":
+        which = f"weaver {weaver + 1}" if many > 1 else "the weaver"
+        return f"take {which}{named} on from space {space + 1}, {way}{out}."
+    if weave.turns == "back":
+        return f"take the weaver{named} in space {space + 1}, {way}{out} to the front."
+    past = past_others(laid)[row % len(weave.reverse)]
+    return f"take the {{back}}-hand weaver{named} from space {space + 1} {past}, {way}{out}."
+
+
 def _by_turns(laid: BandLaid) -> list[str]:
     """The hindmost weaver moves, over or under the others (pairing, wales)."""
-    weave, others = laid.band.weave, len(laid.colours) - 1
-    rest = "the other" if others == 1 else f"the other {others}"
-    sides = ["under" if reverse else "over" for reverse in weave.reverse]
+    weave = laid.band.weave
+    rest = past_others(laid)[0].split(" ", 1)[1]
+    sides = [told.split(" ", 1)[0] for told in past_others(laid)]
     first, more = weave.cycle[0], weave.cycle[1:]
     lines = [
         f"Take the {{back}}-hand weaver. Bring it {sides[0]} {rest}, {_move(*first)}, and out to the front. Now "
@@ -112,6 +143,14 @@ def _set_behind(laid: BandLaid) -> list[str]:
 
 # Border --------------------------------------------------------------------------------------------------------
 
+FACES = {
+    True: {True: "along the inside past", False: "along the outside past"},
+    False: {True: "in front of", False: "behind"},
+}
+"""By whether a row is worked on the inside, and whether a leg goes over: where it goes."""
+LEAVE = {"out": "leave it outside", "in": "leave it inside", "down": "tuck it down there"}
+TRIM = "Trim the ends of the weavers inside, on the slant, each long enough to rest on a {spoke}."
+
 
 def border_lines(design: Design) -> list[str]:
     """How to work the border: each row's move, what to leave loose, how to close, trimming."""
@@ -146,12 +185,9 @@ def _next(count: int) -> str:
 
 
 def _row_words(design: Design, row: Row, side: str) -> str:
-    if side == "inside":
-        faces = {True: "along the inside past", False: "along the outside past"}
-    else:
-        faces = {True: "in front of", False: "behind"}
+    faces = FACES[side == "inside"]
     legs = ", then ".join(f"{faces[over]} {_next(count)}" for over, count in row.legs)
-    last = {"out": "leave it outside", "in": "leave it inside", "down": "tuck it down there"}[row.finish]
+    last = LEAVE[row.finish]
     begin = {
         "standing": "Begin with any end and mark it. Bend it down towards the {forward},",
         "outside": "Now every end lies outside. Begin again with the marked one. Take it on towards the {forward},",

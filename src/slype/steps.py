@@ -16,7 +16,7 @@ from .plan import SPARE_MM, Plan, border_seconds, foot_seconds
 from .step_bands import band_lines, band_minutes
 from .step_bases import board_lines, cross_title, lay_lines
 from .step_fitted import handle_lines, handle_title, seat_lines
-from .step_moves import border_lines
+from .step_moves import TRIM, border_lines
 from .telling import band_title, piece_name, soak_words, soaking_told, voice, worded
 from .words import several
 
@@ -254,7 +254,7 @@ def _border(made: Plan) -> Step:
 def _finish(made: Plan) -> Step:
     tell, _ = voice(made.design)
     lines = (
-        tell("Trim the ends of the weavers inside, on the slant, each long enough to rest on a {spoke}."),
+        tell(TRIM),
         "Shape the basket with your hands while it is damp, and set it on the table until it stands level.",
         "Dry it for a day or two in moving air, away from strong heat. Put it away only when it is dry to the core.",
     )

@@ -12,6 +12,7 @@ from functools import partial
 
 from .design import Design
 from .fits import Fit
+from .lay import Laid
 from .plan import Piece, Plan
 from .quantity import MM_PER_FT, MM_PER_IN, show_length
 from .words import TERMS, listed, say, several
@@ -47,15 +48,20 @@ def show_cut(mm: float, units: str, whole_of: Callable[[float], int] = math.ceil
 
 
 def band_title(made: Plan, index: int) -> str:
+    """The title of one of its bands."""
+    return title_of_band(made.design, made.laid, index)
+
+
+def title_of_band(design: Design, whole: Laid, index: int) -> str:
     """`Band 2, base: pairing over groups of 2`; free weaves are told by their strokes."""
-    laid = made.laid.bands[index]
+    laid = whole.bands[index]
     band = laid.band
-    name = band.weave.named(made.design.wording)
+    name = band.weave.named(design.wording)
     if band.weave.name == "free weave":
         name = f"{several(len(laid.colours), 'weaver')}, {band.weave.stroke_words()}"
     over = f" over groups of {band.group}" if band.group > 1 else ""
-    first = bool(made.laid.side) and laid is made.laid.side[0]
-    upsett = say(" (the {upsett})", made.design.wording) if first and band.weave.is_wale else ""
+    first = bool(whole.side) and laid is whole.side[0]
+    upsett = say(" (the {upsett})", design.wording) if first and band.weave.is_wale else ""
     return f"Band {index + 1}, {band.where}: {name}{over}{upsett}"
 
 

@@ -10,7 +10,8 @@ Reeds are stacked here as the trace orders them (`paths`); a relaxed basket hand
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -39,6 +40,9 @@ class Curve:
     the surface (base: from the centre; side: along the wall from the base's edge; foot: straight up from there); `n` mm
     through the wall, positive outside and on the underside of the base. `of` is "lid" for a reed of the lid, else
     empty.
+
+    Which reed it is, each from 0 and -1 where it is none: of a weaver its `band`, `block` (setting-in of that band),
+    `weaver`, `strand` of those worked as one and `piece` between joins; of all others the `end` or spoke it belongs to.
     """
 
     name: str
@@ -49,18 +53,39 @@ class Curve:
     u: np.ndarray
     s: np.ndarray
     n: np.ndarray
+    band: int = -1
+    block: int = -1
+    weaver: int = -1
+    strand: int = -1
+    piece: int = -1
+    end: int = -1
     of: str = ""
 
 
 @dataclass(frozen=True, eq=False)
 class Tube:
-    """One reed in space: `points` (k, 3) mm along its middle, z up from the base; `thick_mm` its diameter."""
+    """One reed in space: `points` (k, 3) mm along its middle, z up from the base; `thick_mm` its diameter.
+
+    `when` (k,) the moment at which each point is laid (`moment_times`), None where it was not asked for. `band` to
+    `end` say which reed it is, as in `Curve`.
+    """
 
     name: str
     role: str
     colour: str
     thick_mm: float
     points: np.ndarray
+    when: np.ndarray | None = None
+    band: int = -1
+    block: int = -1
+    weaver: int = -1
+    strand: int = -1
+    piece: int = -1
+    end: int = -1
+
+
+When = Callable[[Curve], np.ndarray]
+"""For every point of a curve the moment at which it is laid."""
 
 
 # Weavers -------------------------------------------------------------------------------------------------------
@@ -73,8 +98,11 @@ def stacked_curves(laid: Laid) -> list[Curve]:
         for run in weaver_runs(laid, where):
             if run.u.size:
                 out += _weaver(laid, run, where)
-    for run in border_runs(laid):
-        out += border_curves(laid, run)
+    ends = border_runs(laid)
+    for each in border_curves(laid, ends[0]):
+        for run in ends:
+            name = each.name.replace("end 1", f"end {run.weaver + 1}")
+            out.append(replace(each, name=name, u=each.u + run.weaver, end=run.weaver))
     return out
 
 
@@ -96,13 +124,14 @@ def _weaver(laid: Laid, run: Run, where: str) -> list[Curve]:
     for k, colour in enumerate(run.colours):
         reed = f"reed {k + 1}, " if len(run.colours) > 1 else ""
         lift = (k - (len(run.colours) - 1) / 2) * run.thick_mm
-        out.append(Curve(f"{name}{reed}{colour}", "weaver", where, colour, run.thick_mm, u, s + lift, n))
+        place = (run.band, run.start, run.weaver, k, 0)
+        out.append(Curve(f"{name}{reed}{colour}", "weaver", where, colour, run.thick_mm, u, s + lift, n, *place))
     return out
 
 
 def _along(run: Run) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """The points of a run one after another, its pieces joined."""
-    u, s, n = (np.r_[each[:, :-1].ravel(), each[-1, -1]] for each in (run.u, run.s, run.n))
+    u, s, n = (np.concatenate([each[:, :-1].ravel(), each[-1, -1:]]) for each in (run.u, run.s, run.n))
     return u, s, n
 
 
@@ -175,7 +204,7 @@ def border_curves(laid: Laid, run: Run) -> list[Curve]:
     for k in range(spokes.per_end):
         shift = (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / spacing
         name = f"border end {run.weaver + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
-        out.append(Curve(name, "border", "side", run.colours[0], run.thick_mm, u + shift, s, n))
+        out.append(Curve(name, "border", "side", run.colours[0], run.thick_mm, u + shift, s, n, end=run.weaver))
     return out
 
 
@@ -216,7 +245,8 @@ def spoke_curves(laid: Laid) -> list[Curve]:
         for k in range(spokes.per_end):
             u = end + 0.5 + (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / around
             name = f"spoke {end + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
-            out.append(Curve(name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, np.zeros_like(s)))
+            level = np.zeros_like(s)
+            out.append(Curve(name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, level, end=end))
     return out
 
 
@@ -235,7 +265,7 @@ def stick_curves(laid: Laid) -> list[Curve]:
             n = laced_n(laid, end, at)
         else:
             n = across_cross(laid, np.full_like(s, end + 0.5), s)
-        out.append(Curve(name, "stick", "base", spokes.colour, thick, u, s, n))
+        out.append(Curve(name, "stick", "base", spokes.colour, thick, u, s, n, end=end))
     return out
 
 
@@ -251,7 +281,7 @@ def split_curves(laid: Laid) -> list[Curve]:
             u, s = _on_stick(laid, end, along, knots, at)
             for half, side in (("lower", 1), ("upper", -1)):
                 n = side * half_n(laid, at)
-                out.append(Curve(f"{name}, {half} half", "stick", "base", spokes.colour, thick, u, s, n))
+                out.append(Curve(f"{name}, {half} half", "stick", "base", spokes.colour, thick, u, s, n, end=end))
     return out
 
 
@@ -267,7 +297,7 @@ def _sticks(laid: Laid):
 
 
 def _on_stick(laid: Laid, end: int, along, knots, at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    x, y = (smooth_through(along, knots[:, axis], at) for axis in (0, 1))
+    x, y = smooth_through(along, knots.T, at)
     return _round(laid, x, y, end + 0.5)
 
 
@@ -298,7 +328,8 @@ def inserted_curves(laid: Laid) -> list[Curve]:
             ease = part * part * (3 - 2 * part)
             u = (along + beside / around) * (1 - ease) + stands * ease
             name = f"spoke {end + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
-            out.append(Curve(name, "spoke", "base", spokes.colour, spokes.reed.diameter_mm, u, s, np.zeros_like(s)))
+            level = np.zeros_like(s)
+            out.append(Curve(name, "spoke", "base", spokes.colour, spokes.reed.diameter_mm, u, s, level, end=end))
     return out
 
 
@@ -337,33 +368,44 @@ def across_cross(laid: Laid, u: np.ndarray, s: np.ndarray) -> np.ndarray:
 # In space ------------------------------------------------------------------------------------------------------
 
 
-def tubes(laid: Laid, curves: list[Curve] | None = None) -> list[Tube]:
+def tubes(laid: Laid, curves: list[Curve] | None = None, when: When | None = None) -> list[Tube]:
     """Every reed of the basket in space, in a steady order: sticks, spokes, weavers, border.
 
-    `curves` weavers and border ends to use in place of `stacked_curves`.
+    `curves` weavers and border ends to use in place of `stacked_curves`; `when` gives every tube its times.
     """
     curves = stacked_curves(laid) if curves is None else curves
     sticks, inner = stick_curves(laid), inserted_curves(laid)
     out = []
     if laid.design.spokes.inserted:
-        out += [tube(laid, stick) for stick in sticks]
+        out += [tube(laid, stick, when) for stick in sticks]
     if laid.design.base.is_board:  # every spoke comes straight up through its hole
-        out += [tube(laid, spoke) for spoke in spoke_curves(laid)]
+        out += [tube(laid, spoke, when) for spoke in spoke_curves(laid)]
         inner, sticks = [], []
-    out += [tube(laid, half) for half in split_curves(laid)]
+    out += [tube(laid, half, when) for half in split_curves(laid)]
     starts = inner if laid.design.spokes.inserted else sticks
     for spoke, start in zip(spoke_curves(laid) if starts else [], starts, strict=True):
-        points = _turned_up(laid, in_space(laid, start), in_space(laid, spoke), spoke.thick_mm)
-        out.append(Tube(spoke.name, spoke.role, spoke.colour, spoke.thick_mm, _dense(points, spoke.thick_mm)))
+        low, high = (np.c_[in_space(laid, each), _times(each, when)] for each in (start, spoke))
+        out.append(_as_tube(spoke, turned_up(laid, low, high, spoke.thick_mm), when))
     for role in ("weaver", "border"):
-        out += [tube(laid, curve) for curve in curves if curve.role == role]
+        out += [tube(laid, curve, when) for curve in curves if curve.role == role]
     return out
 
 
-def tube(laid: Laid, curve: Curve) -> Tube:
-    """One reed in space."""
-    points = _dense(in_space(laid, curve), curve.thick_mm)
-    return Tube(curve.name, curve.role, curve.colour, curve.thick_mm, points)
+def tube(laid: Laid, curve: Curve, when: When | None = None) -> Tube:
+    """One reed in space, with its times where `when` is given."""
+    return _as_tube(curve, np.c_[in_space(laid, curve), _times(curve, when)], when)
+
+
+def _times(curve: Curve, when: When | None) -> np.ndarray:
+    return np.zeros(len(curve.u)) if when is None else when(curve)
+
+
+def _as_tube(curve: Curve, points: np.ndarray, when: When | None) -> Tube:
+    """A tube through `points` (k, 4): mm, and times in the last column."""
+    dense = _dense(points, curve.thick_mm)
+    place = (curve.band, curve.block, curve.weaver, curve.strand, curve.piece, curve.end)
+    times = None if when is None else dense[:, 3]
+    return Tube(curve.name, curve.role, curve.colour, curve.thick_mm, dense[:, :3], times, *place)
 
 
 def in_space(laid: Laid, curve: Curve) -> np.ndarray:
@@ -392,27 +434,33 @@ def in_space(laid: Laid, curve: Curve) -> np.ndarray:
     return np.stack([hand * (x + out * nx), y + out * ny, z], axis=1)
 
 
-def _turned_up(laid: Laid, base: np.ndarray, wall: np.ndarray, thick: float) -> np.ndarray:
-    """One line of points from two that meet at the base's edge, the corner rounded."""
+def turned_up(laid: Laid, base: np.ndarray, wall: np.ndarray, thick: float) -> np.ndarray:
+    """One line of points (k, 3) from two that meet at the base's edge, the corner rounded; times in a fourth column."""
     reach = TURN * thick
     corner = wall[0]
     low = base[np.hypot(*(base - corner)[:, :2].T) > reach]
     low = low[np.hypot(low[:, 0], low[:, 1]) < np.hypot(*corner[:2]) - reach / 2]  # a base that came out too wide
-    high = wall[np.linalg.norm(wall - corner, axis=1) > reach]
+    high = wall[np.linalg.norm((wall - corner)[:, :3], axis=1) > reach]
     if len(low) < 2 or len(high) < 2:
         return np.concatenate([base[:-1], wall])
     t = np.linspace(0, 1, 9)[:, None]
-    start = corner + (low[-1] - corner) / np.linalg.norm(low[-1] - corner) * reach
-    end = corner + (high[0] - corner) / np.linalg.norm(high[0] - corner) * reach
-    return np.concatenate([low, (1 - t) ** 2 * start + 2 * t * (1 - t) * corner + t**2 * end, high])
+    start = corner + (low[-1] - corner) / np.linalg.norm((low[-1] - corner)[:3]) * reach
+    end = corner + (high[0] - corner) / np.linalg.norm((high[0] - corner)[:3]) * reach
+    bend = (1 - t) ** 2 * start + 2 * t * (1 - t) * corner + t**2 * end
+    bend[:, 3:] = corner[3:]  # it is bent as it is turned up
+    return np.concatenate([low, bend, high])
 
 
 def _dense(points: np.ndarray, thick: float) -> np.ndarray:
-    """A smooth line (Catmull and Rom 1974, by length) through points (k, 3), no chord longer than CHORD thicknesses."""
-    hop = np.linalg.norm(np.diff(points, axis=0), axis=1)
+    """A smooth line (Catmull and Rom 1974, by length) through points (k, 4), no chord longer than CHORD thicknesses.
+
+    The last column holds times. They run on evenly within a moment; where one moment ends, the next begins at once.
+    """
+    hop = np.linalg.norm(np.diff(points[:, :3], axis=0), axis=1)
     points = points[np.r_[True, hop > 1e-6]]
     if len(points) < 3:
         return points
+    points, times = points[:, :3], points[:, 3]
     hop = np.linalg.norm(np.diff(points, axis=0), axis=1)
     slope = np.empty_like(points)
     ratio = (hop[:-1] / (hop[:-1] + hop[1:]))[:, None]
@@ -428,4 +476,6 @@ def _dense(points: np.ndarray, thick: float) -> np.ndarray:
         + points[i + 1] * t**2 * (3 - 2 * t)
         + h * (slope[i] * t * (1 - t) ** 2 - slope[i + 1] * t**2 * (1 - t))
     )
-    return np.concatenate([inner, points[-1:]])
+    later = np.where(np.ceil(times[i]) == np.ceil(times[i + 1]), times[i + 1] - times[i], 0.0)
+    between = np.where((t[:, 0] > 0) & (later == 0), times[i + 1], times[i] + t[:, 0] * later)
+    return np.c_[np.concatenate([inner, points[-1:]]), np.r_[between, times[-1]]]

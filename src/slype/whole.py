@@ -19,6 +19,9 @@ from .tubes import Curve, Tube, stacked_curves, tube, tubes
 LOOKS_IN = ("inside",)
 """Views into the basket: lid and handles would stand between its far wall and the eye, and are left off."""
 
+OF_NO_BAND = dict.fromkeys(("band", "block", "weaver", "strand", "piece", "end"), -1)
+"""What says which reed of the basket a tube is: a lid's is none of them."""
+
 
 def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list[Tube]:
     """Every reed of the basket, its handles and its lid in space, in a steady order; less for a `view` into it.
@@ -26,25 +29,24 @@ def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list
     `curves` as in `tubes.tubes`; those `of` the lid are the lid's.
     """
     own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
-    out = tubes(laid, with_room(laid, own)) + [tube(laid, curve) for curve in foot_curves(laid)]
+    basket = tubes(laid, with_room(laid, own))
+    return basket + fitted(laid, basket, [curve for curve in curves or () if curve.of == "lid"], view)
+
+
+def fitted(laid: Laid, basket: list[Tube], of_lid: list[Curve] | None = None, view: str = "") -> list[Tube]:
+    """What goes with the tubes of a basket: the foot below its board, its lid on its seat, its handles."""
+    out = [tube(laid, curve) for curve in foot_curves(laid)]
     if view in LOOKS_IN:
         return out
     lid = fit_lid(laid)
-    of_lid = [curve for curve in curves or () if curve.of == "lid"]
-    return [
-        *out,
-        *([] if lid is None else _lid_tubes(laid, out, lid, of_lid or None)),
-        *handle_tubes(laid),
-    ]
+    return [*out, *([] if lid is None else _lid_tubes(laid, basket, lid, of_lid or None)), *handle_tubes(laid)]
 
 
 def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves: list[Curve] | None) -> list[Tube]:
     """The lid, its outside up, where it comes to sit on these tubes."""
     over = np.array([1.0, -1.0, -1.0])  # half a turn: not a mirror image
-    turned = [
-        replace(each, name=f"lid, {each.name}", points=each.points * over)
-        for each in tubes(laid.lid or lay(fit.design), curves)
-    ]
+    own = tubes(laid.lid or lay(fit.design), curves)
+    turned = [replace(each, name=f"lid, {each.name}", points=each.points * over, **OF_NO_BAND) for each in own]
     lift = np.array([0.0, 0.0, _seat_height(laid, basket, fit, turned)])
     return [replace(each, points=each.points + lift) for each in turned]
 

@@ -1,0 +1,99 @@
+"""When every point of every reed is laid, and what stands in its place before. Level 6.
+
+Times are moments done (see `moments`): a point laid a third of the way through moment i has time i + 1/3, and is drawn
+from then on. A weaver's cut ends are laid as it is set in and ended.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from .lay import Laid
+from .moments import Moments
+from .tubes import STICK_MM, Curve
+
+LEAST = 1e-3
+"""Share of a moment that has gone by when its first point is laid: before the moment begins nothing of it is shown."""
+
+
+@dataclass(frozen=True, eq=False)
+class Standing:
+    """An upright end above the last row, drawn until the border takes it: `curve` as `tubes.tube` draws it, shown while
+    `appears` <= time <= `vanishes`, in moments done."""
+
+    curve: Curve
+    appears: float
+    vanishes: float
+
+
+def when(made: Moments, curve: Curve) -> np.ndarray:
+    """For every point of a curve the moment at which it is laid, (k,), rising along the reed.
+
+    Takes weavers (stacked or relaxed, whole or cut at joins), spokes, sticks and border ends.
+    """
+    if curve.role == "weaver":
+        return _weaver(made, curve)
+    if curve.role == "border":
+        return _border(made, curve)
+    along = np.linspace(0, 1, len(curve.u))
+    return _begun(made, curve) + np.clip(along, LEAST, 1.0)
+
+
+def _begun(made: Moments, curve: Curve) -> int:
+    """The moment that lays a stick, or sets up a spoke or the part of it that lies in the base."""
+    acts = ("stick",) if curve.role == "stick" else ("insert",) if curve.where == "base" else ("turn", "hole", "insert")
+    found = next((made.by_end[act, curve.end] for act in acts if (act, curve.end) in made.by_end), None)
+    if found is None:  # a mat's spokes are never turned up: they lie where their sticks lay
+        found = made.by_end["stick", curve.end]
+    return int(found[0])
+
+
+def _weaver(made: Moments, curve: Curve) -> np.ndarray:
+    key = (curve.band, curve.block, curve.weaver)
+    strokes = made.by_weaver[*key, "stroke"]
+    set_in, end = (made.by_weaver.get((*key, act)) for act in ("set in", "end"))
+    u, begin, beyond = curve.u, made.begin[strokes], made.beyond[strokes]
+    out = _within(u, strokes, begin, beyond)
+    before, after = u <= begin[0], u > beyond[-1]
+    if set_in is not None and before.any():
+        share = (u[before] - u[0]) / max(begin[0] - u[0], 1e-9)
+        out[before] = set_in[0] + np.clip(share, LEAST, 1.0)
+    if end is not None and after.any():
+        share = (u[after] - beyond[-1]) / max(u[-1] - beyond[-1], 1e-9)
+        out[after] = end[0] + np.clip(share, LEAST, 1.0)
+    return out
+
+
+def _border(made: Moments, curve: Curve) -> np.ndarray:
+    moves = made.by_end["border", curve.end]
+    if len(moves) == 1:  # an arch, and its end pushed straight down: places round do not tell how far it has come
+        return moves[0] + np.clip(np.linspace(0, 1, len(curve.u)), LEAST, 1.0)
+    return np.maximum.accumulate(_within(curve.u, moves, made.begin[moves], made.beyond[moves]))
+
+
+def _within(u: np.ndarray, moment: np.ndarray, begin: np.ndarray, beyond: np.ndarray) -> np.ndarray:
+    """Times of places `u` along a reed that `moment`s lay from `begin` to `beyond`; a place between two belongs to the
+    earlier."""
+    at = np.maximum(np.searchsorted(begin, u - 1e-9, side="left") - 1, 0)
+    return moment[at] + np.clip((u - begin[at]) / (beyond[at] - begin[at]), LEAST, 1.0)
+
+
+def standing(laid: Laid, made: Moments) -> tuple[Standing, ...]:
+    """Every spoke's upright end above the last row, as long as the border needs, and while it stands there."""
+    spokes, top = laid.design.spokes, laid.top_s
+    s = np.linspace(top, top + laid.border.length_mm, max(2, math.ceil(laid.border.length_mm / STICK_MM / 4) + 1))
+    around = 2 * np.pi * max(float(laid.design.form.radius(top)), 1.0) / spokes.ends
+    out = []
+    for end in range(spokes.ends):
+        until = float(made.by_end["border", end][0])
+        for k in range(spokes.per_end):
+            u = np.full_like(s, end + 0.5 + (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / around)
+            name = f"standing end {end + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
+            curve = Curve(
+                name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, np.zeros_like(s), end=end
+            )
+            out.append(Standing(curve, float(_begun(made, curve)) + 1.0, until))
+    return tuple(out)

@@ -1,0 +1,336 @@
+/** What buttons do, by the name in their `data-do`; and the keys of the page. */
+
+import { ask, file, handOver } from "./api.js";
+import * as colours from "./colours.js";
+import * as dialogs from "./dialogs.js";
+import * as effects from "./effects.js";
+import * as f from "./fields.js";
+import { setTheme, themeNow } from "./head.js";
+import * as player from "./player.js";
+import { turnFace } from "./shape.js";
+import { turnTo } from "./told.js";
+import { say } from "./words.js";
+
+/** @typedef {{store: import("./store.js").Store, basket: import("./basket.js").Basket, redraw: () => void, tab: (to: string) => void}} Page */
+
+/** A lid to begin with: paired over the arms of its cross, over threes, then over single sticks to its edge. */
+const LID = {
+  seat: "on",
+  spokes: { reed: "round 4", ends: 24 },
+  band: [
+    { weave: "pairing", reed: "round 2", groups: 6, rows: 2 },
+    { weave: "pairing", reed: "round 2", groups: 3, rows: 5 },
+    { weave: "pairing", reed: "round 2" },
+  ],
+  border: ["behind 1 out", "over 2 down"],
+};
+
+const num = (value) => Number(value);
+const bandOf = (data) => num(data.band);
+
+/** @type {Object<string, (page: Page, data: DOMStringMap, button: HTMLElement) => any>} */
+export const ACTIONS = {
+  undo: ({ store }) => store.undo(),
+  redo: ({ store }) => store.redo(),
+  step: ({ store }, data) => f.step(store, data.path, num(data.by), num(data.usual), data.label),
+  theme: ({ basket, redraw }) => {
+    setTheme(themeNow() === "dark" ? "light" : "dark");
+    basket.theme(themeNow());
+    redraw();
+  },
+  keys: () => dialogs.keys(),
+  keep: ({ store }, data) => store.settle(data.keep),
+
+  // Files
+  bench: (page) => openBench(page),
+  "save-as": async (page) => {
+    const { store } = page;
+    const { folders } = await ask("GET", "hello");
+    const suggested = store.state.place || `${store.state.title.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "") || "basket"}.toml`;
+    const name = await dialogs.saveAs(suggested, folders[0]);
+    if (name) await store.save(name);
+  },
+  "file-out": async ({ store }) => {
+    const { text, name } = await ask("GET", `baskets/${store.id}/text`);
+    handOver({ blob: new Blob([text], { type: "application/toml" }), name: name.endsWith(".toml") ? name : `${name}.toml` });
+  },
+  "file-text": async ({ store }) => {
+    let { text, name } = await ask("GET", `baskets/${store.id}/text`);
+    for (;;) {
+      const to = await dialogs.fileText(text, name);
+      if (to === null || to === text) return;
+      if (await store.text(to)) return;
+      text = to; // refused: what was typed stays
+    }
+  },
+  paper: async ({ store, basket }, data, button) => {
+    const words = button.textContent;
+    button.disabled = true;
+    button.textContent = "Making it …";
+    try {
+      const query = data.query || (["png", "svg"].includes(data.paper) && basket.view !== "unrolled" ? `view=${basket.view}` : "");
+      handOver(await file(`baskets/${store.id}/paper/${data.paper}?${query}`));
+    } catch (trouble) {
+      store.say("trouble", { text: trouble.message });
+    } finally {
+      button.disabled = false;
+      button.textContent = words;
+    }
+  },
+
+  // Views
+  view: ({ basket }, data) => basket.turnTo(data.view),
+  hatch: ({ basket }) => basket.hatch(),
+  face: ({ redraw }, data) => {
+    turnFace(num(data.face));
+    redraw();
+  },
+  pane: ({ redraw }, data) => {
+    turnTo(data.pane);
+    redraw();
+    document.getElementById(`pane-${data.pane}`)?.focus();
+  },
+  tab: ({ tab }, data, button) => {
+    tab(data.tab);
+    if (button.getAttribute("role") === "tab") document.getElementById(`part-${data.tab}`)?.focus();
+  },
+  play: ({ basket, store }) => player.toggle(basket, store),
+  "play-by": ({ basket, store }, data) => player.by(basket, store, num(data.by)),
+  "play-run": ({ basket, store }) => player.run(basket, store),
+
+  // Bands
+  "open-band": (page, data) => openBand(page, page.store.band === bandOf(data) && !data.stay ? null : bandOf(data)),
+  "add-band": async (page, data) => {
+    const { store } = page;
+    const at = num(data.at);
+    const bands = store.state.document.band ?? [];
+    const like = bands.findLast((band, i) => i < at && (band.where ?? "side") === data.where) ?? bands.find((band) => (band.where ?? "side") === data.where);
+    const value = { where: data.where, weave: data.where === "side" ? "three-rod wale" : "pairing", reed: like?.reed ?? "round 2", rows: data.where === "side" ? 4 : 2 };
+    if (await store.change([{ insert: ["band"], at, value }], `a band in the ${data.where === "side" ? "wall" : "base"}`)) openBand(page, at);
+  },
+  "copy-band": async (page, data) => {
+    const i = bandOf(data);
+    if (await page.store.change([{ copy: ["band", i], to: i + 1 }], `copy of band ${i + 1}`)) openBand(page, i + 1);
+  },
+  "repeat-band": async ({ store }, data) => {
+    const i = bandOf(data);
+    const back = i > 0 && (store.state.document.band[i - 1].where ?? "side") === (store.state.document.band[i].where ?? "side");
+    const times = await dialogs.number(`Repeat band ${i + 1}`, back ? "How many times more (this band alone)" : "How many times more", 1, 1, 20);
+    if (times) await store.change(Array.from({ length: times }, () => ({ copy: ["band", i], to: i + 1 })), `band ${i + 1} repeated`);
+  },
+  "move-band": (page, data) => moveBand(page, bandOf(data), bandOf(data) + num(data.by)),
+  "remove-band": async (page, data) => {
+    page.store.band = null;
+    await page.store.change([{ remove: ["band", bandOf(data)] }], `band ${bandOf(data) + 1} removed`);
+  },
+  effects: async ({ store }, data) => {
+    try {
+      const option = await effects.wall(store, bandOf(data));
+      if (option && !option.current) await store.change(option.changes, `effect of band ${bandOf(data) + 1}`);
+    } catch (trouble) {
+      store.say("trouble", { text: trouble.message });
+    }
+  },
+
+  // Colours
+  "weaver-colour": ({ store }, data, button) => weaverColour(store, bandOf(data), num(data.weaver), data.reed === undefined ? null : num(data.reed), button.textContent),
+  "colour-at": async ({ store }, data) => {
+    const path = JSON.parse(data.path);
+    const chosen = await colours.chooseColour(store, f.valueAt(store, path) ?? "natural", data.label);
+    if (!chosen) return;
+    const first = chosen.hex ? [{ set: ["colours", chosen.name], to: chosen.hex }] : [];
+    await store.change([...first, { set: path, to: chosen.name }], say(store, `{colour} of the ${data.label}`));
+  },
+  "new-colour": async ({ store }) => {
+    const chosen = await colours.chooseColour(store, "", say(store, "A {colour} for this basket"));
+    if (chosen?.hex) await store.change([{ set: ["colours", chosen.name], to: chosen.hex }], say(store, `the {colour} ${chosen.name}`));
+  },
+  "forget-colour": ({ store }, data) => store.change([{ remove: ["colours", data.name] }], `${data.name} taken out`),
+
+  // Shape, border, handles
+  "add-point": ({ store }) => {
+    const wall = store.state.document.form.wall;
+    const points = store.state.look?.form.points;
+    if (!points) return;
+    const [a, b] = points.slice(-2);
+    const round = (store.state.document.form.outline ?? "round") === "round";
+    const half = (x, y) => ({ mm: (x + y) / 2 });
+    const sides = (round ? [0] : [0, 1]).map((k) => half(a.across_mm[k], b.across_mm[k]));
+    return store.change([{ insert: ["form", "wall"], at: wall.length - 1, value: [half(a.height_mm, b.height_mm), ...sides] }], "a point of the wall");
+  },
+  "remove-point": ({ store }, data) => store.change([{ remove: ["form", "wall", num(data.point)] }], "a point of the wall taken out"),
+  "add-row": ({ store }, data) => store.change([{ insert: ["border", "rows"], at: num(data.at), value: "over 2 down" }], say(store, "a row of the {border}")),
+  "remove-row": ({ store }, data) => store.change([{ remove: ["border", "rows", num(data.row)] }], say(store, "a row of the {border} taken out")),
+  "add-handle": ({ store }) => store.change([{ insert: ["handle"], at: (store.state.document.handle ?? []).length, value: { kind: "bow", core: "round 12", wrap: "round 3" } }], "a handle"),
+  "remove-handle": ({ store }, data) => store.change([{ remove: ["handle", num(data.handle)] }], "a handle taken off"),
+
+  "add-lid": ({ store }) => store.change([{ set: ["lid"], to: LID }], "a lid"),
+  "remove-lid": ({ store }) => store.change([{ remove: ["lid"] }], "the lid taken off"),
+
+  remedy: ({ store }, data) => {
+    const found = store.state.look.watch[num(data.finding)];
+    return store.change(found.changes, `remedy: ${found.rule}`);
+  },
+};
+
+async function weaverColour(store, band, weaver, reed, now) {
+  const chosen = await colours.chooseColour(store, now.trim(), say(store, `{Colour} of weaver ${weaver + 1}, band ${band + 1}`));
+  if (chosen) await store.change(colours.colourChanges(store, band, weaver, reed, chosen), say(store, `{colour} in band ${band + 1}`));
+}
+
+export function openBand(page, band) {
+  page.store.band = band;
+  page.basket.markBand();
+  if (band !== null) page.tab("bands");
+  else page.redraw();
+  if (band !== null) {
+    const card = document.querySelector(`li.band[data-band="${band}"]`);
+    card?.scrollIntoView({ block: "nearest", behavior: "instant" });
+  }
+}
+
+export function moveBand(page, from, to) {
+  const { store } = page;
+  const bands = store.state.document.band;
+  const where = (i) => bands[i]?.where ?? "side";
+  if (to < 0 || to >= bands.length || where(from) !== where(to) || from === to) return;
+  if (store.band === from) store.band = to;
+  return store.change([{ move: ["band"], from, to }], `band ${from + 1} moved`);
+}
+
+export async function openBench(page) {
+  const { store } = page;
+  const chosen = await dialogs.bench(store.id);
+  if (!chosen) return;
+  try {
+    if (chosen.away) {
+      if (!chosen.path && !(await dialogs.sure("Put away", `${chosen.name} is in no file. Putting it away throws it away.`, "Throw it away"))) return openBench(page);
+      await ask("DELETE", `baskets/${chosen.away}`);
+      if (chosen.away === store.id) {
+        store.state = null;
+        await store.open({ new: true });
+      }
+      return openBench(page);
+    }
+    await store.open(chosen);
+  } catch (trouble) {
+    store.say("trouble", { text: trouble.message });
+    if (!trouble.offline) return openBench(page);
+  }
+}
+
+/** A strand was clicked: a weaver's colour is chosen, anything else opens what it belongs to. */
+export function picked(page, { strand }) {
+  if (strand.role !== "weaver" || strand.band === null) return;
+  if (page.store.band !== strand.band) openBand(page, strand.band);
+  const told = page.store.state.look?.bands.find((each) => each.index === strand.band);
+  const alike = told?.colours[strand.weaver]?.every((each) => each === told.colours[strand.weaver][0]) ?? true;
+  return weaverColour(page.store, strand.band, strand.weaver, alike ? null : strand.reed, strand.colour);
+}
+
+/** @param {Page} page */
+export function listen(page) {
+  document.addEventListener("click", (event) => {
+    const button = event.target.closest?.("[data-do]");
+    if (!button || button.disabled) return;
+    ACTIONS[button.dataset.do]?.(page, button.dataset, button);
+  });
+  document.addEventListener("change", (event) => {
+    const field = event.target;
+    const data = field.dataset ?? {};
+    if (data.far !== undefined) {
+      const to = { rows: num(data.rows), height: data.height, until: data.where === "side" ? "top" : page.store.state.document.form.base };
+      page.store.change([{ set: ["band", num(data.far), field.value], to: Array.isArray(to[field.value]) ? to[field.value][1] : to[field.value] }], `how far band ${num(data.far) + 1} goes`);
+    } else if (data.blocks !== undefined) {
+      page.store.change([{ set: ["band", num(data.blocks), "blocks"], to: field.checked ? { rows: 4, shift: 2 } : null }], `blocks of band ${num(data.blocks) + 1}`);
+    } else if (data.rename !== undefined && field.value.trim() && field.value !== data.rename) {
+      page.store.change([{ rename: ["colours", data.rename], to: field.value.trim() }], `${data.rename} renamed`);
+    } else if (data.part !== undefined) {
+      player.part(page.basket, page.store, num(field.value));
+    }
+  });
+  document.addEventListener("input", (event) => {
+    if (event.target.dataset?.moment) player.go(page.basket, page.store, num(event.target.value));
+  });
+  document.addEventListener("toggle", (event) => event.target.matches?.("details[data-key]") && event.target.setAttribute("data-own-open", ""), true);
+  document.addEventListener("keydown", (event) => onKey(page, event));
+  listenToDrags(page);
+  listenToTabs();
+}
+
+const VIEW_KEYS = { 1: "outside", 2: "inside", 3: "above", 4: "under", 5: "unrolled" };
+
+function onKey(page, event) {
+  const { store, basket } = page;
+  if (document.querySelector("dialog[open]")) return;
+  const command = event.ctrlKey || event.metaKey;
+  const typing = event.target.matches?.("input[type=text], input[type=number], textarea");
+  const key = event.key.toLowerCase();
+  if (command && key === "s") {
+    event.preventDefault();
+    return store.state?.path ? store.save() : ACTIONS["save-as"](page);
+  }
+  if (command && key === "o") {
+    event.preventDefault();
+    return openBench(page);
+  }
+  if (command && (key === "z" || key === "y") && !typing) {
+    event.preventDefault();
+    return key === "y" || event.shiftKey ? store.redo() : store.undo();
+  }
+  if (command || event.altKey || typing || event.target.matches?.("select, input[type=radio], input[type=range]")) return;
+  if (VIEW_KEYS[key]) basket.turnTo(VIEW_KEYS[key]);
+  else if (key === "h") basket.hatch();
+  else if (key === "p") player.toggle(basket, store);
+  else if (key === ",") player.by(basket, store, -1);
+  else if (key === ".") player.by(basket, store, 1);
+  else if (key === "?") dialogs.keys();
+  else if (key === "[" || key === "]") {
+    const most = (store.state?.document.band ?? []).length - 1;
+    const now = store.band ?? (key === "]" ? -1 : most + 1);
+    openBand(page, Math.max(0, Math.min(most, now + (key === "]" ? 1 : -1))));
+  } else return;
+  event.preventDefault();
+}
+
+/** Bands are dragged by their grip to another place in the same part of the basket. */
+function listenToDrags(page) {
+  let from = null;
+  document.addEventListener("dragstart", (event) => {
+    const grip = event.target.closest?.("[data-grip]");
+    if (!grip) return;
+    from = num(grip.dataset.grip);
+    event.dataTransfer.effectAllowed = "move";
+    event.dataTransfer.setData("text/plain", `band ${from + 1}`);
+  });
+  const over = (event) => (from === null ? null : event.target.closest?.("li.band"));
+  document.addEventListener("dragover", (event) => {
+    const card = over(event);
+    for (const each of document.querySelectorAll("li.band.drop")) each.classList.toggle("drop", each === card);
+    if (card) {
+      event.preventDefault();
+      card.classList.add("drop");
+    }
+  });
+  document.addEventListener("drop", (event) => {
+    const card = over(event);
+    if (card) {
+      event.preventDefault();
+      moveBand(page, from, num(card.dataset.band));
+    }
+  });
+  document.addEventListener("dragend", () => {
+    from = null;
+    for (const each of document.querySelectorAll("li.band.drop")) each.classList.remove("drop");
+  });
+}
+
+/** Arrow keys between tabs, as a tab list should have. */
+function listenToTabs() {
+  document.addEventListener("keydown", (event) => {
+    if (event.target.getAttribute?.("role") !== "tab") return;
+    const all = [...event.target.parentElement.querySelectorAll('[role="tab"]')];
+    const way = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
+    if (way) all[(all.indexOf(event.target) + way + all.length) % all.length].click();
+  });
+}

@@ -1,0 +1,92 @@
+/**
+ * Where the eye stands for the four views, and how far away, so that the basket fills the picture.
+ */
+
+/** Height of the picture's angle of view, degrees: a narrow one, as if from some way off. */
+export const VIEW_ANGLE = 20;
+const MARGIN = 1.07;
+const rad = (degrees) => (degrees / 180) * Math.PI;
+
+/** @typedef {"outside" | "inside" | "above" | "under"} View */
+
+/**
+ * How a view looks: angles, and which of the points have to be in the picture.
+ * @param {View} view
+ * @param {import("./solid-file.js").Solid} solid
+ * @param {Size} size
+ */
+export function viewOf(view, solid, size) {
+  if (view === "above") return { around: 0, up: rad(89.5), from: size.low };
+  if (view === "under") return { around: 0, up: rad(-72), from: size.low };
+  if (view === "outside") return { around: 0, up: rad(24), from: size.low };
+  // From so high that the near edge hides nothing of the far wall; the mouth fills the picture.
+  const rise = Math.atan2(solid.height, solid.mouth / 2 + size.foot) + rad(9);
+  return { around: 0, up: Math.min(rad(75), Math.max(rad(36), rise)), from: size.high - 0.35 * solid.height };
+}
+
+/**
+ * @typedef {object} Size
+ * @property {number} low mm, the lowest surface of any reed
+ * @property {number} high mm, the highest
+ * @property {number} foot mm, half-width of what is low down
+ */
+
+/**
+ * @param {import("./solid-file.js").Solid} solid
+ * @param {boolean} working with what stands up while the basket is woven
+ * @returns {Size}
+ */
+export function sizeOf({ points, strands }, working) {
+  let [low, high] = [Infinity, -Infinity];
+  for (const strand of strands) {
+    if (strand.until !== null && !working) continue;
+    for (let i = strand.first; i < strand.first + strand.count; i++) {
+      low = Math.min(low, points[3 * i + 2] - strand.thick / 2);
+      high = Math.max(high, points[3 * i + 2] + strand.thick / 2);
+    }
+  }
+  let foot = 0;
+  for (let i = 0; i < points.length; i += 3) {
+    if (points[i + 2] < low + 0.12 * (high - low)) foot = Math.max(foot, Math.abs(points[i + 1]));
+  }
+  return { low, high, foot };
+}
+
+/**
+ * How far the eye must stand from `at` to see all points above `from`, and how far off the middle they lie.
+ * @param {import("./solid-file.js").Solid} solid
+ * @param {{around: number, up: number, from: number}} view
+ * @param {[number, number, number]} at mm
+ * @param {number} aspect width over height of the picture
+ * @param {boolean} working with what stands up while the basket is woven
+ * @returns {{far: number, right: number, up: number}} mm; `right` and `up` from `at` to the middle of what is seen
+ */
+export function fitted({ points, strands }, view, at, aspect, working) {
+  const { right, up, back } = axes(view.around, view.up);
+  const tall = Math.tan(rad(VIEW_ANGLE) / 2) / MARGIN;
+  const wide = tall * aspect;
+  let [sides, heights] = [[-Infinity, -Infinity], [-Infinity, -Infinity]];
+  for (const strand of strands) {
+    if (strand.until !== null && !working) continue;
+    for (let i = strand.first; i < strand.first + strand.count; i += strand.count > 30 ? 3 : 1) {
+      const p = [points[3 * i] - at[0], points[3 * i + 1] - at[1], points[3 * i + 2] - at[2]];
+      if (points[3 * i + 2] < view.from) continue;
+      const [x, y, z] = [dot(p, right), dot(p, up), dot(p, back)];
+      const r = strand.thick / 2;
+      // In the picture where |x - shift| <= wide (far - z): far >= z + |x - shift| / wide.
+      sides = [Math.max(sides[0], z + (x + r) / wide), Math.max(sides[1], z + (r - x) / wide)];
+      heights = [Math.max(heights[0], z + (y + r) / tall), Math.max(heights[1], z + (r - y) / tall)];
+    }
+  }
+  if (!Number.isFinite(sides[0])) return { far: 500, right: 0, up: 0 };
+  const far = Math.max((sides[0] + sides[1]) / 2, (heights[0] + heights[1]) / 2);
+  return { far, right: ((sides[0] - sides[1]) / 2) * wide, up: ((heights[0] - heights[1]) / 2) * tall };
+}
+
+/** The eye's directions, z up: it stands at the near side, -y, and goes round by `around` and up by `up`. */
+export function axes(around, up) {
+  const [sa, ca, su, cu] = [Math.sin(around), Math.cos(around), Math.sin(up), Math.cos(up)];
+  return { right: [ca, sa, 0], up: [-sa * su, ca * su, cu], back: [sa * cu, -ca * cu, su] };
+}
+
+const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];

@@ -1,0 +1,179 @@
+/**
+ * The shape: outline, base and wall, typed or drawn. The drawing shows one side of the wall as it stands; its points
+ * can be dragged, or moved with the arrow keys. Sizes in mm come from the program and go back to it; it rounds them.
+ */
+
+import * as f from "./fields.js";
+import { h } from "./h.js";
+
+const WIDE = 300;
+const HIGH = 190;
+const EDGE = 16;
+const KEY_STEP = { in: 3.175, cm: 5 }; // an eighth of an inch, half a centimetre
+
+let face = 0; // which of the two widths is drawn: 0 length, 1 width
+
+export function shapePanel(store) {
+  const form = store.state.document.form ?? {};
+  const outline = form.outline ?? "round";
+  const round = outline === "round";
+  const wall = form.wall ?? [];
+  return h(
+    "details.card",
+    { data: { key: "shape" }, open: true },
+    h("summary", {}, "Shape", h("span.brief", {}, outline)),
+    h(
+      "div.fields",
+      {},
+      f.either(store, ["form", "outline"], "outline", store.tables.outlines.map((each) => [each.key, each.name]), "round"),
+      round
+        ? f.length(store, ["form", "base"], "base, across")
+        : [f.length(store, ["form", "base", 0], "base, length"), f.length(store, ["form", "base", 1], "base, width")],
+      outline === "rectangle" ? f.length(store, ["form", "corner"], "corner radius", { placeholder: "1 in" }) : null,
+      profile(store, round),
+      h(
+        "table.wallpoints.wide",
+        { data: { key: "points" } },
+        h("caption", {}, "Points of the wall, from the base up"),
+        h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "height"), round ? h("th", { scope: "col" }, "across") : [h("th", { scope: "col" }, "length"), h("th", { scope: "col" }, "width")], h("th", { scope: "col" }, h("span.seen-by-ear", {}, "take out")))),
+        h(
+          "tbody",
+          {},
+          wall.map((point, i) =>
+            h(
+              "tr",
+              { data: { key: `point-${i}` } },
+              point.map((_, k) => h("td", {}, pointField(store, i, k, round))),
+              h(
+                "td",
+                {},
+                i > 0 && wall.length > 2
+                  ? h("button.quiet", { type: "button", data: { do: "remove-point", point: i }, "aria-label": `take out point ${i + 1}` }, "×")
+                  : null,
+              ),
+            ),
+          ),
+        ),
+      ),
+      h("button.quiet", { type: "button", data: { do: "add-point" } }, "Add a point"),
+    ),
+  );
+}
+
+function pointField(store, i, k, round) {
+  const name = k === 0 ? "height" : round ? "width across" : k === 1 ? "length" : "width";
+  return f.length(store, ["form", "wall", i, k], `${name} at point ${i + 1}`);
+}
+
+/** Half of the wall, as a line with points to take hold of. */
+function profile(store, round) {
+  const form = store.state.look?.form;
+  if (!form) return null;
+  const which = round ? 0 : face;
+  const most = Math.max(...form.profile.map((row) => row[1 + which]), form.base_mm[which]) / 2;
+  const top = Math.max(...form.profile.map((row) => row[0]), 1);
+  const scale = Math.min((WIDE - 2 * EDGE) / (2 * most * 1.12), (HIGH - 2 * EDGE) / (top * 1.12));
+  const x = (across) => WIDE / 2 + (across / 2) * scale;
+  const y = (height) => HIGH - EDGE - height * scale;
+  const right = form.profile.map((row) => `${x(row[1 + which]).toFixed(1)},${y(row[0]).toFixed(1)}`);
+  const left = form.profile.map((row) => `${(WIDE - x(row[1 + which])).toFixed(1)},${y(row[0]).toFixed(1)}`).reverse();
+  const units = store.state.document.basket?.units ?? "in";
+  return h(
+    "div.wide.profile",
+    { data: { key: "profile", scale, which, step: KEY_STEP[units] } },
+    h(
+      "svg",
+      { viewBox: `0 0 ${WIDE} ${HIGH}`, role: "group", "aria-label": "The wall from the side, with its points" },
+      h("path", { class: "ground", d: `M0 ${y(0)}H${WIDE}` }),
+      h("path", { class: "wall", d: `M${left.concat(right).join("L")}` }),
+      h("path", { class: "woven", d: `M${EDGE} ${y(form.top_mm).toFixed(1)}H${WIDE - EDGE}` }),
+      form.points.map((point, i) =>
+        h("circle", {
+          class: "hold",
+          cx: x(point.across_mm[which]).toFixed(1),
+          cy: y(point.height_mm).toFixed(1),
+          r: 9,
+          tabindex: "0",
+          role: "slider",
+          "aria-label": `point ${i + 1} of the wall`,
+          "aria-valuetext": (store.state.document.form.wall[i] ?? []).join(", "),
+          "aria-valuenow": Math.round(point.across_mm[which]),
+          data: { key: `hold-${i}`, hold: i, height: point.height_mm, across: point.across_mm },
+        }),
+      ),
+    ),
+    round
+      ? null
+      : h(
+          "div.either",
+          {},
+          ["along", "across"].map((name, k) => h("button.quiet", { type: "button", "aria-pressed": k === face ? "true" : "false", data: { do: "face", face: k } }, `seen ${name === "along" ? "along its length" : "across its width"}`)),
+        ),
+    h("p.hint", {}, "Drag a point, or choose it with Tab and use the arrow keys."),
+  );
+}
+
+export function turnFace(k) {
+  face = k;
+}
+
+/** Dragging and arrow keys on the points of the drawing. @param {import("./store.js").Store} store */
+export function listenToPoints(root, store) {
+  let held = null;
+  let waiting = null;
+  let busy = false;
+  const send = () => {
+    if (busy || !waiting) return;
+    const { changes, merge } = waiting;
+    waiting = null;
+    busy = true;
+    store.change(changes, "shape of the wall", { merge }).finally(() => {
+      busy = false;
+      send();
+    });
+  };
+  const moved = (hold, byHeight, byAcross, merge) => {
+    const box = hold.closest(".profile");
+    const i = Number(hold.dataset.hold);
+    const across = JSON.parse(hold.dataset.across);
+    const round = (store.state.document.form?.outline ?? "round") === "round";
+    const which = Number(box.dataset.which);
+    const sides = round ? [across[0]] : across;
+    const to = [{ mm: Math.max(0, i === 0 ? 0 : Number(hold.dataset.height) + byHeight) }, ...sides.map((side, k) => ({ mm: Math.max(20, k === which ? side + byAcross : side) }))];
+    waiting = { changes: wallChanges(store, i, to), merge };
+    send();
+  };
+  root.addEventListener("pointerdown", (event) => {
+    const hold = event.target.closest?.(".hold");
+    if (!hold) return;
+    event.preventDefault();
+    hold.focus();
+    hold.setPointerCapture(event.pointerId);
+    const scale = (hold.closest("svg").getBoundingClientRect().width / WIDE) * Number(hold.closest(".profile").dataset.scale);
+    held = { hold, x: event.clientX, y: event.clientY, scale, merge: `drag ${performance.now()}`, from: { ...hold.dataset } };
+  });
+  root.addEventListener("pointermove", (event) => {
+    if (!held) return;
+    Object.assign(held.hold.dataset, held.from);
+    moved(held.hold, (held.y - event.clientY) / held.scale, (2 * (event.clientX - held.x)) / held.scale, held.merge);
+  });
+  for (const end of ["pointerup", "pointercancel"]) root.addEventListener(end, () => (held = null));
+  root.addEventListener("keydown", (event) => {
+    const hold = event.target.closest?.(".hold");
+    const way = { ArrowUp: [1, 0], ArrowDown: [-1, 0], ArrowRight: [0, 1], ArrowLeft: [0, -1] }[event.key];
+    if (!hold || !way) return;
+    event.preventDefault();
+    const step = Number(hold.closest(".profile").dataset.step);
+    moved(hold, way[0] * step, way[1] * step, `keys ${hold.dataset.hold}`);
+  });
+}
+
+/** The lowest point of the wall stands on the base's edge: both are moved together. */
+export function wallChanges(store, i, to) {
+  const changes = [{ set: ["form", "wall", i], to }];
+  if (i === 0) {
+    const round = to.length === 2;
+    changes.push({ set: ["form", "base"], to: round ? to[1] : to.slice(1) });
+  }
+  return changes;
+}

@@ -1,0 +1,231 @@
+"""The basket for the studio's moving picture: the middle line of every reed, as few points as an eye needs. Level 7.
+
+A maker changes a number and wants to see it at once, so all reeds are laid in space together, and points are left out
+where a reed runs straight. The page makes round reeds of the lines itself. The file, little endian:
+
+  bytes 0-3 "SLY1", then the header's length (uint32), the header (JSON in UTF-8, padded with spaces to whole fours),
+  `points` float32 (k, 3) mm, z up from the base, and `when` float32 (k,), the moment at which each is laid.
+"""
+
+from __future__ import annotations
+
+import json
+import struct
+from collections.abc import Sequence
+
+import numpy as np
+
+from .colour import hex_of
+from .hatching import HATCHES, hatches
+from .lay import Laid
+from .moment_times import standing, when
+from .moments import Moments
+from .tubes import (
+    Curve,
+    Tube,
+    in_space,
+    inserted_curves,
+    split_curves,
+    spoke_curves,
+    stacked_curves,
+    stick_curves,
+    turned_up,
+)
+
+MAGIC = b"SLY1"
+LONGEST = 3.2  # of a step along a reed, in its thicknesses, where it runs straight
+BEND = 0.38  # rad a reed may turn within one step: with smooth normals it still looks round
+SAME = 1e-6  # mm: two points this near are one
+
+Reed = tuple[Curve, ...]
+"""One curve, or the two of a spoke that meet at the base's edge."""
+
+
+def solid(
+    laid: Laid,
+    curves: list[Curve] | None = None,
+    revision: int = 0,
+    form: str = "stacked",
+    order: Moments | None = None,
+    also: Sequence[Tube] = (),
+) -> bytes:
+    """The file's bytes. `curves` weavers and border ends to use in place of `tubes.stacked_curves`.
+
+    With the `order` of work every point has its moment, and the ends that wait above the last row stand there too, each
+    until the border takes it; without, all moments are 0. `also` tubes that go with the basket as they are, such as
+    handles and a lid. `revision` and `form` ("stacked" or "relaxed") go into the header as they are, so that a page
+    knows what it shows.
+    """
+    reeds = _reeds(laid, stacked_curves(laid) if curves is None else curves)
+    upright = standing(laid, order) if order else ()
+    lines = _in_space(laid, [*reeds, *((each.curve,) for each in upright)], order)
+    for each, line in zip(upright, lines[len(reeds) :], strict=True):
+        line[:, 3] = each.appears
+    lines[len(reeds) : len(reeds)] = [_timed(tube) for tube in also]
+    shown = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
+    vanish = [None] * (len(reeds) + len(also)) + [each.vanishes for each in upright]
+    points, sizes = _thinned(lines, np.array([each.thick_mm for each in shown]))
+    palette = laid.design.palette
+    stays = points[: int(sizes[: len(reeds) + len(also)].sum())]
+    header = {
+        "revision": revision,
+        "form": form,
+        "points": len(points),
+        "moments": len(order) if order else 0,
+        "strands": _strands(shown, vanish, sizes),
+        "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(each.colour for each in shown)},
+        "hatches": _hatches(palette),
+        "mouth": round(laid.mouth_mm, 2),
+        "height": round(laid.finished_height_mm, 2),
+        "across": round(float(np.ptp(stays[:, :2], axis=0).max()), 2),
+    }
+    return packed(header, points[:, :3], points[:, 3])
+
+
+def packed(header: dict, points: np.ndarray, when: np.ndarray) -> bytes:
+    """Header, `points` (k, 3) mm and `when` (k,) as the file's bytes."""
+    words = json.dumps(header, ensure_ascii=False, separators=(",", ":")).encode()
+    words += b" " * (-len(words) % 4)
+    return b"".join(
+        (MAGIC, struct.pack("<I", len(words)), words, points.astype("<f4").tobytes(), when.astype("<f4").tobytes())
+    )
+
+
+def unpacked(raw: bytes) -> tuple[dict, np.ndarray, np.ndarray]:
+    """(header, points (k, 3), when (k,)) of such a file; ValueError where it is none."""
+    if raw[:4] != MAGIC:
+        raise ValueError("these bytes are not a solid of slype's: they do not begin with SLY1")
+    (size,) = struct.unpack("<I", raw[4:8])
+    header = json.loads(raw[8 : 8 + size])
+    count, at = header["points"], 8 + size
+    points = np.frombuffer(raw, "<f4", 3 * count, at).reshape(-1, 3)
+    return header, points, np.frombuffer(raw, "<f4", count, at + 12 * count)
+
+
+# Reeds ---------------------------------------------------------------------------------------------------------
+
+
+def _reeds(laid: Laid, curves: list[Curve]) -> list[Reed]:
+    """Every reed of the basket, in the order of `tubes.tubes`."""
+    out: list[Reed] = []
+    if laid.design.base.is_board:
+        out += [(spoke,) for spoke in spoke_curves(laid)]
+    else:
+        starts = sticks = stick_curves(laid)
+        if laid.design.spokes.inserted:
+            out += [(stick,) for stick in sticks]
+            starts = inserted_curves(laid)
+        out += [(half,) for half in split_curves(laid)]
+        out += list(zip(spoke_curves(laid), starts, strict=True))
+    for role in ("weaver", "border"):
+        out += [(curve,) for curve in curves if curve.role == role]
+    return out
+
+
+def _in_space(laid: Laid, reeds: list[Reed], order: Moments | None) -> list[np.ndarray]:
+    """Points (k, 4), mm and time, of every reed, each part of it laid with all others of its place."""
+    parts = [curve for reed in reeds for curve in reed]
+    laid_out: list[np.ndarray] = [np.empty((0, 4))] * len(parts)
+    for where in ("base", "side"):
+        here = [i for i, part in enumerate(parts) if part.where == where]
+        if not here:
+            continue
+        u, s, n = (np.concatenate([getattr(parts[i], axis) for i in here]) for axis in "usn")
+        together = np.zeros((len(u), 4))
+        together[:, :3] = in_space(laid, Curve("all", "", where, "", 0.0, u, s, n))
+        ends = np.cumsum([parts[i].u.size for i in here])
+        for i, start, end in zip(here, (0, *ends[:-1]), ends, strict=True):
+            laid_out[i] = together[start:end]
+            if order:
+                together[start:end, 3] = when(order, parts[i])
+    each = iter(laid_out)
+    out = []
+    for reed in reeds:
+        line = next(each)
+        if len(reed) == 2:
+            line = turned_up(laid, next(each), line, reed[0].thick_mm)
+        out.append(line)
+    return out
+
+
+def _timed(tube: Tube) -> np.ndarray:
+    """Points (k, 4) of a tube; its times are 0 where it has none."""
+    return np.c_[tube.points, np.zeros(len(tube.points)) if tube.when is None else tube.when]
+
+
+def _thinned(lines: list[np.ndarray], thick: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """(points (k, 4), how many of each line) with long steps where a line runs straight and short ones where it bends.
+
+    `thick` (lines,) mm. Where a reed waits for later moments its point is there twice, with both times.
+    """
+    which = np.repeat(np.arange(len(lines)), [len(line) for line in lines])
+    points = np.concatenate(lines)
+    inside = which[1:] == which[:-1]
+    keep = np.r_[True, ~inside | (_lengths(np.diff(points[:, :3], axis=0)) > SAME)]
+    points, which = points[keep], which[keep]
+    step = np.diff(points[:, :3], axis=0)
+    inside = which[1:] == which[:-1]
+    long = np.where(inside, _lengths(step), 1.0)
+    step /= long[:, None]
+    joint = inside[1:] & inside[:-1]
+    bend = np.arccos(np.clip(np.einsum("ij,ij->i", step[1:], step[:-1]), -1.0, 1.0)) * joint
+    # A line is worth its length and its bends; of every whole of that it keeps one point. Half of a bend counts before
+    # its corner and half after, so that the corner itself is kept as often as its neighbours.
+    cost = np.where(inside, long / (LONGEST * thick[which[1:]]), 1.0)
+    cost[:-1] += bend / (2 * BEND)
+    cost[1:] += bend / (2 * BEND)
+    total = np.floor(np.r_[0.0, np.cumsum(cost)])
+    later = np.ceil(points[1:, 3]) - 1  # the moment in which the next point is laid
+    waits = inside & (later > np.ceil(points[:-1, 3]))
+    keep = np.r_[True, total[1:] > total[:-1]]
+    keep[1:] |= ~inside
+    keep[:-1] |= ~inside | waits
+    keep[-1] = True
+    kept = np.flatnonzero(keep)
+    points, which = points[kept], which[kept]
+    before = np.flatnonzero(np.r_[waits, False][kept])
+    points, which = (np.insert(each, before + 1, each[before], axis=0) for each in (points, which))
+    points[before + 1 + np.arange(len(before)), 3] = later[kept[before]]
+    return points, np.bincount(which, minlength=len(lines))
+
+
+def _lengths(steps: np.ndarray) -> np.ndarray:
+    return np.sqrt(np.einsum("ij,ij->i", steps, steps))
+
+
+# Words ---------------------------------------------------------------------------------------------------------
+
+
+def _strands(shown: list[Curve | Tube], vanish: list[float | None], sizes: np.ndarray) -> list[dict]:
+    """What the page has to know of every reed."""
+    first = np.cumsum(np.r_[0, sizes[:-1]])
+    return [
+        {
+            "name": each.name,
+            "role": each.role,
+            "band": _from_0(each.band),
+            "weaver": _from_0(each.weaver),
+            "reed": max(0, each.strand),
+            "end": _from_0(each.end),
+            "colour": each.colour,
+            "first": start,
+            "count": size,
+            "thick": round(each.thick_mm, 3),
+            "until": until,
+        }
+        for each, until, start, size in zip(shown, vanish, first.tolist(), sizes.tolist(), strict=True)
+    ]
+
+
+def _from_0(number: int) -> int | None:
+    return None if number < 0 else number
+
+
+def _hatches(palette: dict[str, str]) -> dict | None:
+    """The hatching of every colour, as `hatching` has it; None where there are more colours than hatchings."""
+    if len(palette) > len(HATCHES):
+        return None
+    return {
+        name: {"words": hatch.words, "paper": hatch.paper, "marks": hatch.marks}
+        for name, hatch in hatches(palette).items()
+    }

@@ -1,0 +1,104 @@
+"""`slype studio`: starts the program, opens the page, stops cleanly. Top level."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import secrets
+import socket
+import sys
+import webbrowser
+
+from .errors import DesignError, FileTrouble
+
+PORT = 4747
+TRIED = 20  # ports after the usual one, where that is taken
+
+
+def state_folder() -> str:
+    """Where the bench is remembered: the system's usual place for such, or SLYPE_STATE."""
+    import platformdirs
+
+    return os.environ.get("SLYPE_STATE") or platformdirs.user_state_dir("slype", appauthor=False)
+
+
+def run(folders: list[str], files: list[str], host: str, port: int | None, browser: bool, say=print) -> None:
+    """Serve until stopped. Raises FileTrouble where a folder, a file or the address cannot be had."""
+    import uvicorn
+
+    from .studio_app import Studio, application
+    from .studio_bench import Bench
+    from .studio_guard import Guard
+    from .studio_journal import Journal
+
+    if host in ("0.0.0.0", "::", ""):
+        raise DesignError(
+            "is every address at once, and none that a phone could ask for.", "--host", f"Name one: {_own_address()}."
+        )
+    for folder in folders:
+        if not os.path.isdir(folder):
+            raise FileTrouble("there is no such folder.", folder, "Make it first, or name another.")
+    bench = Bench(folders, Journal(os.path.join(state_folder(), "bench")))
+    first = [bench.open_file(file).memory.id for file in files]
+    listening = _listen(host, port)
+    port = listening.getsockname()[1]
+    secret = secrets.token_urlsafe(24)
+    names = {host, *(("localhost", "127.0.0.1") if host in ("127.0.0.1", "localhost") else ())}
+    named = {f"{_bracketed(name)}{end}" for name in names for end in (f":{port}", *([""] if port == 80 else []))}
+    app = Guard(application(Studio(bench)), frozenset(named), secret)  # browsers leave out port 80
+    address = f"http://{_bracketed(host)}:{port}/#key={secret}" + (f"&basket={first[0]}" if first else "")
+    say(f"The studio is open at\n  {address}")
+    say("Designs in " + ", ".join(bench.folders) + ". Keep this window open; Ctrl-C closes the studio.")
+    if host not in ("127.0.0.1", "localhost", "::1"):
+        say(
+            "Others on this network who know this address can read and change these designs. Nothing is encrypted: use "
+            "it only on a network you trust."
+        )
+    sys.stdout.flush()
+    if browser:
+        webbrowser.open(address)
+    config = uvicorn.Config(
+        app,
+        log_level="warning",
+        access_log=False,
+        timeout_graceful_shutdown=1,
+        ws="none",
+        http="h11",
+        proxy_headers=False,  # there is none in front of it, and a request may not say who it comes from
+        server_header=False,
+    )
+    with contextlib.suppress(KeyboardInterrupt):
+        uvicorn.Server(config).run(sockets=[listening])
+    say("The studio is closed. Every basket is kept as it was.")
+
+
+def _own_address() -> str:
+    """This machine's address on its network, for a hint; nothing is sent to find it."""
+    with contextlib.suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
+        asked.connect(("192.0.2.1", 9))  # an address kept for examples (RFC 5737): choosing a way there sends nothing
+        return asked.getsockname()[0]
+    return "for example 192.168.1.20"
+
+
+def _bracketed(host: str) -> str:
+    return f"[{host}]" if ":" in host else host
+
+
+def _listen(host: str, port: int | None) -> socket.socket:
+    """A socket on `port`, or on the first free one from PORT on."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    trouble = None
+    for each in [port] if port is not None else [*range(PORT, PORT + TRIED), 0]:
+        made = socket.socket(family, socket.SOCK_STREAM)
+        if os.name != "nt":  # there it would let two programs share one port
+            made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            made.bind((host, each))
+            made.listen(64)
+            return made
+        except OSError as said:
+            made.close()
+            trouble = said
+    raise FileTrouble(
+        f"cannot be used: {trouble.strerror or trouble}.", f"{host}, port {port or PORT}", "Try another --port."
+    )

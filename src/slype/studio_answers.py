@@ -1,0 +1,204 @@
+"""What the studio's workers answer: from a design file's text to figures, solids, pictures and sheets. Top level.
+
+The same use-cases as the commands. A worker keeps the plans of the last few texts, and for each basket the reeds at
+rest, from which the next answer starts.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from . import design_file, edits, studio_lists
+from .design import Design, Pace
+from .errors import DesignError, SlypeError, Unweavable
+from .plan import Plan, plan
+from .studio_contract import Trouble
+
+if TYPE_CHECKING:
+    from .relaxed import AtRest
+
+Told = Callable[[float], None]
+KEPT = 6
+FLAT_PX = 2400  # width of the unrolled wall: sixty to eighty dots a space
+
+_plans: OrderedDict[str, Plan] = OrderedDict()
+_at_rest: OrderedDict[str, tuple[str, AtRest]] = OrderedDict()  # by basket: the text it is of, and the reeds
+
+
+def _keep(store: OrderedDict, key: str, value: object) -> None:
+    store[key] = value
+    store.move_to_end(key)
+    while len(store) > KEPT:
+        store.popitem(last=False)
+
+
+def _planned(text: str, name: str) -> Plan:
+    key = f"{name}\n{text}"
+    if key not in _plans:
+        _keep(_plans, key, plan(design_file.parse(text, name)))
+    return _plans[key]
+
+
+def trouble_of(trouble: SlypeError) -> Trouble:
+    """An error as the page shows it."""
+    return {"message": trouble.message, "where": trouble.where, "remedy": trouble.remedy}
+
+
+def look(text: str, name: str, revision: int, told: Told) -> dict:
+    """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
+    design_file.parse(text, name)
+    answer = {"document": edits.document(text), "look": None, "trouble": None, "solid": None}
+    try:
+        made = _planned(text, name)
+        answer["look"] = studio_lists.look(made)
+        answer["solid"] = _solid(made, revision)
+    except Unweavable as trouble:
+        answer["trouble"] = trouble_of(trouble)
+    return answer
+
+
+def _solid(made: Plan, revision: int) -> bytes:
+    from .moments import moments as moments_of
+    from .rest_curves import relaxed_curves
+    from .solid import solid
+
+    curves = None if made.at_rest is None else relaxed_curves(made.at_rest)
+    order = moments_of(made.laid)
+    return solid(made.laid, curves, revision, "stacked" if curves is None else "relaxed", order)
+
+
+def at_rest(text: str, name: str, revision: int, basket: str, told: Told) -> dict:
+    """{look, solid}: the same once its reeds lie at rest, starting from the basket's last answer."""
+    made = _resting(text, name, basket, told)
+    return {"look": studio_lists.look(made), "solid": _solid(made, revision)}
+
+
+def _resting(text: str, name: str, basket: str, told: Told) -> Plan:
+    from .relaxed import relax, reworded
+
+    design = design_file.parse(text, name)
+    before = _at_rest.get(basket)
+    if before is not None and _same_reeds(before[1].design, design):
+        rest = reworded(before[1], design)
+    else:
+        # One core: the other is for the maker's next change.
+        rest = relax(design, None if before is None else before[1], told, cores=1)
+    _keep(_at_rest, basket, (text, rest))
+    return plan(design, rest)
+
+
+def _same_reeds(a: Design, b: Design) -> bool:
+    """True when two designs differ only in words, shades and prices, so that their reeds lie the same."""
+    return _bare(a) == _bare(b)
+
+
+def _bare(design: Design) -> Design:
+    words = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
+    return replace(design, **words, palette={}, pace=Pace(), prices=None, lid=None)
+
+
+# Pictures and papers -------------------------------------------------------------------------------------------
+
+
+def made_for(text: str, name: str, basket: str, relaxed: bool, told: Told) -> Plan:
+    """The plan to draw from: of reeds at rest where asked for and possible."""
+    if relaxed:
+        try:
+            return _resting(text, name, basket, told)
+        except Unweavable:
+            pass
+    return _planned(text, name)
+
+
+def picture(text: str, name: str, basket: str, view: str, options: dict, told: Told) -> bytes:
+    """A view as SVG; with `dots` as PNG, for a wall unrolled has more lines than a browser draws at once.
+
+    Options, all true or false: `relaxed`, `hatched`, `dots`.
+    """
+    from . import picture as pictures
+
+    hatched = bool(options.get("hatched"))
+    if view not in pictures.VIEWS or (hatched and view not in pictures.SOLID):
+        raise DesignError(f'there is no view "{view[:40]}".', "view")
+    drawn = pictures.svg(made_for(text, name, basket, bool(options.get("relaxed")), told), view, hatched=hatched)
+    return pictures.png(drawn, FLAT_PX) if options.get("dots") else drawn.encode()
+
+
+def paper(text: str, name: str, basket: str, kind: str, options: dict, told: Told) -> bytes:
+    """A file to take away: kind "sheet", "glb", "svg", "png", "chart"."""
+    made = made_for(text, name, basket, True, told)
+    if kind == "sheet":
+        from . import sheet
+
+        size = options.get("paper", "a4")
+        if size not in ("a4", "letter"):
+            raise DesignError(f'there is no paper "{str(size)[:20]}".', "paper", "A4 or Letter.")
+        hand = options.get("hand") or made.design.hand
+        if hand not in ("right", "left"):
+            raise DesignError(f'there is no hand "{str(hand)[:20]}".', "hand", "Right or left.")
+        if hand != made.design.hand:
+            made = _other_hand(made, hand)
+        return sheet.make(made, paper=size)
+    if kind == "glb":
+        from .glb import glb
+        from .picture import curves
+
+        return glb(made.laid, curves(made))
+    if kind in ("svg", "png", "chart"):
+        from . import picture as pictures
+
+        view = "squares" if kind == "chart" else options.get("view", "outside")
+        if view not in pictures.VIEWS:
+            raise DesignError(f'there is no view "{str(view)[:40]}".', "view")
+        if kind == "png" and view in pictures.SOLID:
+            return pictures.painted_png(made, view)
+        drawn = pictures.svg(made, view)
+        return pictures.png(drawn) if kind == "png" else drawn.encode()
+    raise DesignError(f'slype makes no "{str(kind)[:20]}".', "kind")
+
+
+def _other_hand(made: Plan, hand: str) -> Plan:
+    from .relaxed import reworded
+
+    design = replace(made.design, hand=hand)
+    return plan(design, None if made.at_rest is None else reworded(made.at_rest, design))
+
+
+# Questions of the page's own rooms -----------------------------------------------------------------------------
+
+
+def moments(text: str, name: str, details: dict, told: Told) -> dict:
+    """The whole order of work for the stroke player: {moments, parts, words}."""
+    from .moment_words import as_json, told_all
+    from .moments import moments as moments_of
+
+    made = _planned(text, name)
+    order = moments_of(made.laid)
+    form = as_json(made, made.laid, order)
+    return {"moments": form["moments"], "parts": form["parts"], "words": told_all(made, made.laid, order)}
+
+
+def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
+    """Every distinct result within reach of one band, each with its changes and a small picture."""
+    from .effects_wall import as_json, in_words, wall
+    from .wall_picture import pictures
+
+    design = design_file.parse(text, name)
+    band = details.get("band")
+    if not isinstance(band, int) or not 0 <= band < len(design.bands):
+        raise DesignError("there is no such band.", "band")
+    options = wall(design, band)
+    return as_json(options, in_words(design, options), pictures(options))
+
+
+ANSWERS = {
+    "look": look,
+    "at rest": at_rest,
+    "picture": picture,
+    "paper": paper,
+    "moments": moments,
+    "effects wall": effects_wall,
+}

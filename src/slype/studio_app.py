@@ -1,0 +1,466 @@
+"""The studio's program: what the page may ask, and which worker answers. Top level.
+
+Two workers: a quick one for figures and stacked pictures, a slow one for reeds at rest, pictures in lines and papers.
+Every change is answered from the quick one; the slow one then follows by itself and tells all windows when it is done.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import json
+import os
+from importlib import resources
+
+from starlette.applications import Starlette
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response, StreamingResponse
+from starlette.routing import Route
+
+from . import __version__, edits, studio_tables
+from .errors import DesignError, FileTrouble, SlypeError
+from .studio_answers import trouble_of
+from .studio_bench import SAVE_AFTER_S, Basket, Bench
+from .studio_contract import State
+from .studio_guard import TooMuch
+from .studio_workers import CalledOff, Worker
+
+QUICK_S, SLOW_S = 15.0, 120.0
+"""How long a worker may take: a plan takes milliseconds and a large basket at rest seconds."""
+LOOK_AT_DISK_S = 1.0
+REST_AFTER_S = 0.15
+"""Reeds are brought to rest once the maker has paused for so long."""
+TYPES = {
+    ".html": "text/html; charset=utf-8",
+    ".css": "text/css; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",  # said here: some machines know .js as plain text
+    ".svg": "image/svg+xml",
+    ".json": "application/json",
+    ".webmanifest": "application/manifest+json",
+}
+PAPERS = {  # kind: (suffix, type)
+    "sheet": (".pdf", "application/pdf"),
+    "glb": (".glb", "model/gltf-binary"),
+    "svg": (".svg", "image/svg+xml"),
+    "png": (".png", "image/png"),
+    "chart": (".svg", "image/svg+xml"),
+}
+
+
+class Studio:
+    """The bench, its workers and what is going on for each basket."""
+
+    def __init__(self, bench: Bench, wordings: dict[str, str] | None = None) -> None:
+        self.bench = bench
+        self.quick, self.slow, self.papers = Worker("quick"), Worker("at rest"), Worker("papers")
+        self.begin = {"hand": "right", "wording": "us", "units": "in", **(wordings or {})}
+        self.resting: dict[str, asyncio.Task] = {}
+        self.saving: dict[str, asyncio.Task] = {}
+        self.looking: dict[str, tuple[str, asyncio.Task]] = {}  # by basket: of which text, and its answer to come
+
+    # Answers -------------------------------------------------------------------------------------------------
+
+    async def state(self, basket: Basket) -> State:
+        """The basket as the page shows it; reckoned anew where its document has changed."""
+        revision, text, name = basket.revision, basket.text, basket.name
+        answer = basket.answer
+        if answer is None or answer["text"] != text:
+            answer = await self._look(basket, text, name, revision)
+        look = answer["look"]
+        if basket.rest is not None and basket.rest["text"] == text:
+            look = basket.rest["look"]
+        memory = basket.memory
+        entries, here = memory.entries, memory.here
+        return {
+            "id": memory.id,
+            "revision": revision,
+            "title": answer["document"].get("basket", {}).get("title", "Untitled basket"),
+            "path": memory.path,
+            "place": os.path.basename(memory.path) if memory.path else "",
+            "saved": basket.saved,
+            "conflict": None
+            if basket.conflict is None
+            else {"message": str(basket.conflict), "readable": basket.readable},
+            "undo": entries[here].label if here else None,
+            "redo": entries[here + 1].label if here + 1 < len(entries) else None,
+            "document": answer["document"],
+            "look": look,
+            "trouble": answer["trouble"],
+            "notes": list(basket.notes),
+        }
+
+    async def _look(self, basket: Basket, text: str, name: str, revision: int) -> dict:
+        """What the quick worker says of `text`; windows that ask at once share one answer."""
+        key = basket.memory.id
+        if key not in self.looking or self.looking[key][0] != text:
+            self.looking[key] = (text, asyncio.create_task(self._looked(text, name, revision)))
+        _, task = self.looking[key]
+        answer = await asyncio.shield(task)
+        if self.looking.get(key, (None, None))[1] is task:
+            del self.looking[key]
+        if basket.text == text and basket.answer is not answer:  # else another change came in, and answers for itself
+            basket.answer = answer
+            self.rest(basket)
+        return answer
+
+    async def _looked(self, text: str, name: str, revision: int) -> dict:
+        try:
+            answer = await self.quick.ask("look", text, name, revision, seconds=QUICK_S)
+        except SlypeError as trouble:  # it cannot be reckoned; the change stands all the same, and can be undone
+            document = edits.document(text, name)
+            answer = {"document": document, "look": None, "trouble": trouble_of(trouble), "solid": None}
+        return {**answer, "text": text}
+
+    def rest(self, basket: Basket) -> None:
+        """Bring the current document's reeds to rest in the background, in place of any earlier one."""
+        key = basket.memory.id
+        if key in self.resting:
+            self.resting[key].cancel()
+        if basket.answer is None or basket.answer["look"] is None or basket.answer["look"]["stop"]:
+            return
+        if basket.rest is not None and basket.rest["text"] == basket.text:
+            return
+        self.resting[key] = asyncio.create_task(self._rest(basket, basket.text, basket.revision))
+
+    async def _rest(self, basket: Basket, text: str, revision: int) -> None:
+        try:
+            await asyncio.sleep(REST_AFTER_S)
+            rest = await self.slow.ask(
+                "at rest",
+                text,
+                basket.name,
+                revision,
+                basket.memory.id,
+                seconds=SLOW_S,
+                told=lambda share: basket.tell({"resting": round(share, 2), "revision": revision}),
+            )
+            if basket.text == text:
+                basket.rest = {**rest, "text": text}
+                basket.tell({"rested": revision})
+        except CalledOff:
+            pass
+        except SlypeError as trouble:
+            basket.tell({"rest_failed": str(trouble), "revision": revision})
+
+    def changed(self, basket: Basket, by: str) -> None:
+        """Tell other windows, and write the file once the maker pauses."""
+        basket.tell({"revision": basket.revision, "by": by})
+        key = basket.memory.id
+        if key in self.saving:
+            self.saving[key].cancel()
+        if basket.memory.path is not None and not basket.saved:
+            self.saving[key] = asyncio.create_task(self._save(basket))
+
+    async def _save(self, basket: Basket) -> None:
+        await asyncio.sleep(SAVE_AFTER_S)
+        try:
+            self.bench.save(basket)
+        except SlypeError as trouble:
+            basket.tell({"unsaved": str(trouble)})
+        basket.tell({"saved": basket.saved, "revision": basket.revision})
+
+    async def watch_disk(self) -> None:
+        """Notice files that others write."""
+        while True:
+            await asyncio.sleep(LOOK_AT_DISK_S)
+            for basket in list(self.bench.baskets.values()):
+                if basket.listening:
+                    with contextlib.suppress(SlypeError):
+                        if self.bench.look_at_disk(basket):
+                            basket.tell({"revision": basket.revision, "by": "disk"})
+
+    def save_all(self) -> None:
+        """Write what still waits, before the program ends."""
+        for basket in self.bench.baskets.values():
+            if basket.memory.path is not None and not basket.saved:
+                with contextlib.suppress(SlypeError):
+                    self.bench.save(basket)
+
+
+# Requests ------------------------------------------------------------------------------------------------------
+
+
+def _studio(request: Request) -> Studio:
+    return request.app.state.studio
+
+
+def _basket(request: Request) -> Basket:
+    return _studio(request).bench.basket(request.path_params["key"])
+
+
+async def _body(request: Request) -> dict:
+    """The JSON of a request, which must be a table. Raises DesignError."""
+    try:
+        body = json.loads(await request.body())
+    except (ValueError, RecursionError):
+        body = None
+    if not isinstance(body, dict):
+        raise DesignError("the request cannot be read.", "", "Reload the page.")
+    return body
+
+
+def _file(*names: str) -> Response:
+    """A file of the page; only what lies in its folder, whatever the address says."""
+    place = resources.files("slype").joinpath("page")
+    for name in names:
+        if name.startswith(".") or "/" in name or "\\" in name:
+            return Response(status_code=404)
+        place = place.joinpath(name)
+    kind = TYPES.get(os.path.splitext(names[-1])[1])
+    if kind is None or not place.is_file():
+        return Response(status_code=404)
+    return Response(place.read_bytes(), media_type=kind)
+
+
+async def page(request: Request) -> Response:
+    return _file("index.html")
+
+
+async def part(request: Request) -> Response:
+    """`/page/NAME` and `/page/FOLDER/NAME`: scripts, style, icon."""
+    return _file(*request.path_params["path"].split("/"))
+
+
+async def hello(request: Request) -> Response:
+    bench = _studio(request).bench
+    files = []
+    for folder in bench.folders:
+        with contextlib.suppress(OSError):
+            for name in sorted(os.listdir(folder)):
+                if name.endswith(".toml") and os.path.isfile(os.path.join(folder, name)):
+                    files.append({"name": name, "path": os.path.join(folder, name), "id": None, "note": folder})
+    examples = [
+        {"name": each.name.removesuffix(".toml"), "path": None, "id": None, "note": _first_comment(each.read_text())}
+        for each in sorted(resources.files("slype").joinpath("examples").iterdir(), key=lambda each: each.name)
+        if each.name.endswith(".toml")
+    ]
+    on_bench = [
+        {
+            "name": basket.name,
+            "path": basket.memory.path,
+            "id": key,
+            "note": basket.memory.entries[basket.memory.here].label,
+        }
+        for key, basket in bench.baskets.items()
+    ]
+    return JSONResponse(
+        {"version": __version__, "folders": bench.folders, "bench": on_bench, "files": files, "examples": examples}
+    )
+
+
+def _first_comment(text: str) -> str:
+    return text.splitlines()[0].lstrip("# ")
+
+
+async def tables(request: Request) -> Response:
+    wording = request.query_params.get("wording", "us")
+    return JSONResponse(studio_tables.tables("uk" if wording == "uk" else "us"))
+
+
+async def open_(request: Request) -> Response:
+    """Open {path}, {example}, {text, name}, {id}, {last: true} (a new one where none is left) or {new: true}."""
+    studio, body = _studio(request), await _body(request)
+    bench = studio.bench
+    if "path" in body:
+        basket = bench.open_file(body["path"])
+    elif "example" in body:
+        known = {
+            each.name.removesuffix(".toml"): each for each in resources.files("slype").joinpath("examples").iterdir()
+        }
+        wanted = str(body["example"])
+        if wanted not in known:
+            raise FileTrouble("there is no such example.", wanted[:40])
+        basket = bench.open_text(known[wanted].read_text(encoding="utf-8"), f"{wanted} (example)")
+    elif "text" in body:
+        basket = bench.open_text(body["text"], body.get("name", "new basket"))
+    elif "id" in body:
+        basket = bench.basket(body["id"])
+    elif body.get("last") is True and bench.baskets:
+        basket = list(bench.baskets.values())[-1]
+    else:
+        begin = {**studio.begin, **{k: body[k] for k in studio.begin if isinstance(body.get(k), str)}}
+        basket = bench.open_text(edits.blank(**begin), "new basket")
+    return JSONResponse(await studio.state(basket))
+
+
+async def state(request: Request) -> Response:
+    return JSONResponse(await _studio(request).state(_basket(request)))
+
+
+async def change(request: Request) -> Response:
+    """Apply {changes, label, merge, window} to the basket."""
+    studio, basket, body = _studio(request), _basket(request), await _body(request)
+    if not isinstance(body.get("changes"), list):
+        raise DesignError("the request names no changes.", "changes")
+    studio.bench.change(basket, body["changes"], body.get("label", "changed"), str(body.get("merge", ""))[:40])
+    studio.changed(basket, str(body.get("window", "")))
+    return JSONResponse(await studio.state(basket))
+
+
+async def text(request: Request) -> Response:
+    """GET the design file's text, or PUT {text} in its place."""
+    studio, basket = _studio(request), _basket(request)
+    if request.method == "GET":
+        return JSONResponse({"text": basket.text, "revision": basket.revision, "name": basket.name})
+    body = await _body(request)
+    studio.bench.replace(basket, body.get("text"), "text edited")
+    studio.changed(basket, str(body.get("window", "")))
+    return JSONResponse(await studio.state(basket))
+
+
+async def step(request: Request) -> Response:
+    studio, basket, body = _studio(request), _basket(request), await _body(request)
+    studio.bench.step(basket, 1 if body.get("by") == 1 else -1)
+    studio.changed(basket, str(body.get("window", "")))
+    return JSONResponse(await studio.state(basket))
+
+
+async def save(request: Request) -> Response:
+    """Save to {path}, or where the basket belongs; {keep} settles a disagreement with the disk."""
+    studio, basket, body = _studio(request), _basket(request), await _body(request)
+    if "keep" in body:
+        studio.bench.settle(basket, body["keep"])
+    else:
+        studio.bench.save(basket, body.get("path"), body.get("over") is True)
+    studio.changed(basket, str(body.get("window", "")))
+    return JSONResponse(await studio.state(basket))
+
+
+async def put_away(request: Request) -> Response:
+    studio, basket = _studio(request), _basket(request)
+    key = basket.memory.id
+    if basket.memory.path is not None and not basket.saved:
+        studio.bench.save(basket)
+    for waiting in (studio.resting.pop(key, None), studio.saving.pop(key, None)):
+        if waiting is not None:
+            waiting.cancel()
+    studio.bench.put_away(key)
+    return JSONResponse({"gone": True})
+
+
+async def solid(request: Request) -> Response:
+    """The basket in space as bytes (see `solid`); `?form=relaxed` once its reeds are at rest, else 404."""
+    studio, basket = _studio(request), _basket(request)
+    await studio.state(basket)
+    if request.query_params.get("form") == "relaxed":
+        made = basket.rest if basket.rest is not None and basket.rest["text"] == basket.text else None
+    else:
+        made = basket.answer
+    if made is None or made["solid"] is None:
+        raise FileTrouble("there is nothing to draw yet.", basket.name)
+    return Response(made["solid"], media_type="application/octet-stream")
+
+
+async def picture(request: Request) -> Response:
+    """`?view=…`, and `relaxed=1`, `hatched=1`, `dots=1`: SVG, or with dots PNG."""
+    studio, basket, query = _studio(request), _basket(request), request.query_params
+    view = query.get("view", "outside")
+    options = {name: query.get(name) == "1" for name in ("relaxed", "hatched", "dots")}
+    drawn = await studio.papers.ask(
+        "picture", basket.text, basket.name, basket.memory.id, view, options, seconds=SLOW_S
+    )
+    return Response(drawn, media_type="image/png" if options["dots"] else "image/svg+xml")
+
+
+async def paper(request: Request) -> Response:
+    studio, basket, kind = _studio(request), _basket(request), request.path_params["kind"]
+    if kind not in PAPERS:
+        raise DesignError(f'slype makes no "{kind[:20]}".', "kind")
+    suffix, media = PAPERS[kind]
+    made = await studio.papers.ask(
+        "paper", basket.text, basket.name, basket.memory.id, kind, dict(request.query_params), seconds=SLOW_S
+    )
+    name = os.path.splitext(basket.name)[0] or "basket"
+    safe = "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in name) or "basket"
+    from urllib.parse import quote
+
+    header = f"attachment; filename*=UTF-8''{quote(safe + suffix)}"
+    return Response(made, media_type=media, headers={"content-disposition": header})
+
+
+async def ask(request: Request) -> Response:
+    """Other answers about one basket, by name: {question, ...}."""
+    studio, basket, body = _studio(request), _basket(request), await _body(request)
+    question = body.get("question")
+    if question not in ("effects wall", "moment", "moments"):
+        raise DesignError("there is no such question.", "question")
+    details = {key: value for key, value in body.items() if isinstance(value, int | str | bool)}
+    return JSONResponse(await studio.quick.ask(question, basket.text, basket.name, details, seconds=QUICK_S))
+
+
+async def events(request: Request) -> Response:
+    """News of one basket, a line of JSON each, for as long as the window stays."""
+    basket = _basket(request)
+    queue: asyncio.Queue = asyncio.Queue()
+
+    async def lines():
+        basket.listening.add(queue)
+        try:
+            yield json.dumps({"revision": basket.revision, "by": ""}) + "\n"
+            while True:
+                try:
+                    said = await asyncio.wait_for(queue.get(), 10)
+                except TimeoutError:
+                    said = {}  # so that both ends notice when the other has gone
+                yield json.dumps(said) + "\n"
+        finally:
+            basket.listening.discard(queue)
+
+    return StreamingResponse(lines(), media_type="application/x-ndjson")
+
+
+async def on_stumble(request: Request, trouble: Exception) -> Response:
+    """A fault of slype's own: the terminal has the story, the page a sentence."""
+    return JSONResponse(
+        {"message": f"slype itself stumbled ({type(trouble).__name__}).", "where": "", "remedy": ""}, 500
+    )
+
+
+async def on_trouble(request: Request, trouble: Exception) -> Response:
+    if isinstance(trouble, TooMuch):
+        return JSONResponse(
+            {"message": "That is more than the studio takes in at once.", "where": "", "remedy": ""}, 413
+        )
+    return JSONResponse(trouble_of(trouble), 409 if isinstance(trouble, FileTrouble) else 422)
+
+
+ROUTES = [
+    Route("/", page),
+    Route("/page/{path:path}", part),
+    Route("/api/hello", hello),
+    Route("/api/tables", tables),
+    Route("/api/open", open_, methods=["POST"]),
+    Route("/api/baskets/{key}", state),
+    Route("/api/baskets/{key}", put_away, methods=["DELETE"]),
+    Route("/api/baskets/{key}/change", change, methods=["POST"]),
+    Route("/api/baskets/{key}/text", text, methods=["GET", "PUT"]),
+    Route("/api/baskets/{key}/step", step, methods=["POST"]),
+    Route("/api/baskets/{key}/save", save, methods=["POST"]),
+    Route("/api/baskets/{key}/solid", solid),
+    Route("/api/baskets/{key}/picture", picture),
+    Route("/api/baskets/{key}/paper/{kind}", paper),
+    Route("/api/baskets/{key}/ask", ask, methods=["POST"]),
+    Route("/api/baskets/{key}/events", events),
+]
+
+
+def application(studio: Studio) -> Starlette:
+    """The program without its guard."""
+
+    @contextlib.asynccontextmanager
+    async def lifespan(app: Starlette):
+        studio.quick.start()
+        studio.slow.start()
+        watching = asyncio.create_task(studio.watch_disk())
+        try:
+            yield
+        finally:
+            watching.cancel()
+            studio.save_all()
+            for worker in (studio.quick, studio.slow, studio.papers):
+                worker.stop()
+
+    handlers = {SlypeError: on_trouble, TooMuch: on_trouble, Exception: on_stumble}
+    app = Starlette(routes=ROUTES, lifespan=lifespan, exception_handlers=handlers)
+    app.state.studio = studio
+    return app

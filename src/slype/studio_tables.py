@@ -1,0 +1,61 @@
+"""What the page offers to choose from: slype's own tables in one wording. Level 7."""
+
+from __future__ import annotations
+
+from .bases import KINDS as BASES
+from .border_table import BORDERS, FAMILIES
+from .colour import REED_COLOURS
+from .design_keys import KEYS
+from .form import OUTLINES
+from .handles import KINDS as HANDLES
+from .materials import REEDS
+from .studio_contract import Choice, Tables
+from .weaves import EVERY_END, WEAVES
+from .words import say
+
+_OUTLINE_HELP = {
+    "round": "a circle",
+    "oval": "two straight sides and two half circles",
+    "rectangle": "four straight sides and round corners",
+}
+SERIES = {"round": "Round reed, American numbers", "cane": "Cane, British numbers"}
+
+
+def tables(wording: str) -> Tables:
+    """Every table, its names in `wording`."""
+    return {
+        "weaves": [
+            _choice(wording, weave.name, weave.named(wording), weave.help, _group(weave.weavers))
+            for weave in WEAVES.values()
+        ],
+        "reeds": [
+            _choice(
+                wording,
+                reed.key,
+                f"{reed.name}, {reed.diameter_mm:.2f} mm",
+                reed.note,
+                SERIES.get(reed.key.split()[0], ""),
+            )
+            for reed in REEDS.values()
+        ],
+        "borders": [
+            _choice(wording, kind.name, kind.named(wording), kind.help, f"{kind.family}: {FAMILIES[kind.family]}")
+            for kind in BORDERS.values()
+            if not kind.foot
+        ],
+        "bases": [_choice(wording, kind.name, kind.named(wording), kind.help, "") for kind in BASES.values()],
+        "handles": [_choice(wording, key, kind.named(wording), kind.help, "") for key, kind in HANDLES.items()],
+        "outlines": [_choice(wording, key, key, _OUTLINE_HELP[key], "") for key in OUTLINES],
+        "colours": [{"name": each.name, "hex": each.hex, "help": each.help} for each in REED_COLOURS.values()],
+        "keys": {f"{key.table}.{key.name}": {"takes": key.takes, "help": key.help} for key in KEYS},
+    }
+
+
+def _choice(wording: str, key: str, name: str, help: str, group: str) -> Choice:
+    return {"key": key, "name": name, "help": say(help, wording), "group": group}
+
+
+def _group(weavers: int) -> str:
+    if weavers == EVERY_END:
+        return "a weaver in every space"
+    return {1: "one weaver", 2: "two weavers"}.get(weavers, f"{weavers} weavers")

@@ -1,0 +1,156 @@
+"""Workers of the studio: processes that do the reckoning, so that no design can hold up the page. Top level.
+
+A worker is asked one question at a time, by name (`studio_answers.ANSWERS`). A question that takes too long, or asks
+for too much memory, ends with its process; the next one gets a fresh process. A question may also be called off while
+it runs.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import multiprocessing
+import time
+from collections.abc import Callable
+
+from .errors import SlypeError
+
+MOST_BYTES = 6 * 2**30
+"""Address space of one worker. A large basket at rest takes 0.4 GB; compiled kernels map some more."""
+LOOK_EVERY_S = 0.02
+
+
+class CalledOff(Exception):
+    """The question was no longer wanted."""
+
+
+class TooLong(SlypeError):
+    """The worker had to be stopped."""
+
+
+class Worker:
+    """One process. `ask` it from the event loop; questions wait for each other in turn."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+        self._context = multiprocessing.get_context("spawn")
+        self._turn = asyncio.Lock()
+        self._asked = 0
+        self._running, self._unwanted = 0, set()
+        self._off = self._context.Value("Q", 0, lock=False)  # the question that is to be given up
+        self._process, self._pipe = None, None
+
+    def start(self) -> None:
+        """Begin the process now, so that the first question need not wait for it."""
+        if self._process is not None and self._process.is_alive():
+            return
+        self._pipe, theirs = self._context.Pipe()
+        self._process = self._context.Process(
+            target=_work, args=(theirs, self._off, MOST_BYTES), name=f"slype {self.name}", daemon=True
+        )
+        self._process.start()
+        theirs.close()
+
+    def stop(self) -> None:
+        """End the process, whatever it does."""
+        if self._process is not None:
+            self._process.kill()
+            self._process.join()
+            self._pipe.close()
+            self._process = self._pipe = None
+
+    async def ask(self, question: str, *args: object, seconds: float, told: Callable[[float], None] | None = None):
+        """The answer to `question`. `told` hears the share done of long work.
+
+        Raises what the answer raised, CalledOff, or TooLong after `seconds`.
+        """
+        self._asked += 1
+        number = self._asked
+        doing = asyncio.ensure_future(self._in_turn(number, question, args, seconds, told))
+        try:
+            return await asyncio.shield(doing)
+        except asyncio.CancelledError:  # whoever asked has gone; the answer is read to its end all the same
+            if not doing.done():
+                self._unwanted.add(number)
+                if self._running == number:
+                    self._off.value = number
+                doing.add_done_callback(lambda done: done.cancelled() or done.exception())
+            raise
+
+    async def _in_turn(self, number: int, question: str, args: tuple, seconds: float, told) -> object:
+        try:
+            async with self._turn:
+                if number in self._unwanted:
+                    raise CalledOff
+                self._running = number
+                loop = asyncio.get_running_loop()
+                tell = None if told is None else lambda share: loop.call_soon_threadsafe(told, share)
+                return await asyncio.to_thread(self._exchange, number, question, args, seconds, tell)
+        finally:
+            self._unwanted.discard(number)
+
+    def _exchange(self, number: int, question: str, args: tuple, seconds: float, told) -> object:
+        self.start()
+        pipe, process = self._pipe, self._process
+        try:
+            pipe.send((number, question, args))
+            until = time.monotonic() + seconds
+            while True:
+                if pipe.poll(LOOK_EVERY_S):
+                    got, kind, value = pipe.recv()
+                    assert got == number, "one question at a time"
+                    if kind == "share":
+                        if told is not None:
+                            told(value)
+                    elif kind == "answer":
+                        return value
+                    else:
+                        raise value
+                elif time.monotonic() > until or not process.is_alive():
+                    break
+        except (EOFError, OSError):
+            pass
+        was_alive = process.is_alive()
+        self.stop()
+        why = f"took longer than {seconds:.0f} seconds" if was_alive else "asked for more memory than a basket needs"
+        raise TooLong(f"reckoning this basket {why} and was stopped.", "", "Undo the last change, or make it smaller.")
+
+
+def _work(pipe, off, most_bytes: int) -> None:
+    """The life of a worker process."""
+    import signal
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the studio, which then ends its workers
+    with contextlib.suppress(ImportError, ValueError, OSError):
+        import resource
+
+        resource.setrlimit(resource.RLIMIT_AS, (most_bytes, most_bytes))
+    from .studio_answers import ANSWERS
+
+    while True:
+        try:
+            number, question, args = pipe.recv()
+        except (EOFError, OSError):
+            return
+
+        def still_wanted(share: float, number: int = number) -> None:
+            if off.value == number:
+                raise CalledOff
+            pipe.send((number, "share", share))
+
+        try:
+            reply = (number, "answer", ANSWERS[question](*args, told=still_wanted))
+        except (SlypeError, CalledOff) as trouble:
+            reply = (number, "trouble", trouble)
+        except MemoryError:
+            said = "reckoning this basket asked for more memory than a basket needs."
+            reply = (number, "trouble", TooLong(said, "", "Undo the last change, or make it smaller."))
+        except Exception as trouble:  # a fault of slype's own: the page says so, and the terminal has the story
+            import traceback
+
+            traceback.print_exc()
+            reply = (number, "trouble", SlypeError(f"slype itself stumbled ({type(trouble).__name__}: {trouble})."))
+        try:
+            pipe.send(reply)
+        except (BrokenPipeError, OSError):
+            return

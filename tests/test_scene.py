@@ -1,0 +1,349 @@
+"""The basket in the round, in a real browser: its colours, its reeds under a finger, its order of work."""
+
+from __future__ import annotations
+
+import base64
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from browser import served
+
+from slype.colour import oklab_from_rgb, rgb_of
+from slype.lay import lay
+from slype.moments import moments
+from slype.solid import packed, solid, unpacked
+
+HERE = Path(__file__).parent
+HTML = (
+    b'<!doctype html><meta charset="utf-8"><title>Basket</title><link rel="stylesheet" href="page.css">'
+    b'<canvas tabindex="0"></canvas><script type="module" src="page.js"></script>'
+)
+CSS = b"html, body { margin: 0; height: 100% } canvas { display: block; width: 100vw; height: 100vh }"
+NEAR = 0.12  # rad between hues that are the same: light on a reed hardly turns its hue
+SEEN = 0.01  # of the picture: a colour of the wall covers more than this
+
+
+def with_times(raw: bytes, seconds: int = 100) -> bytes:
+    """The same solid with its points laid one after the other, the first a little after moment 0."""
+    header, points, _ = unpacked(raw)
+    when = (np.arange(len(points)) + 1) / len(points) * seconds
+    return packed({**header, "moments": seconds}, points, when)
+
+
+def files(design) -> dict[str, bytes]:
+    laid = lay(design)
+    plain = solid(laid, revision=3)
+    return {
+        "index.html": HTML,
+        "page.css": CSS,
+        "page.js": (HERE / "scene_page.js").read_bytes(),
+        "plain": plain,
+        "timed": with_times(plain),
+        "relaxed": solid(laid, revision=3, form="relaxed"),
+        "ordered": solid(laid, revision=3, order=moments(laid)),
+    }
+
+
+@pytest.fixture
+def opened(tab, request):
+    """Opens the demo's basket (or `name`) in a tab: opened(name) -> page."""
+    servers = []
+
+    def show(name="plain", design="estuary", **more):
+        server = served(files(request.getfixturevalue(design)))
+        servers.append(server)
+        page = tab(**more)
+        page.goto(server.__enter__())
+        page.wait_for_function("window.ready")
+        page.evaluate("name => load(name)", name)
+        page.wait_for_function("drawn.length > 0")
+        return page
+
+    yield show
+    for server in servers:
+        server.__exit__(None, None, None)
+
+
+def dots(page) -> np.ndarray:
+    """(h, w, 4) of 0 to 255."""
+    found = page.evaluate("dots()")
+    return np.frombuffer(base64.b64decode(found["dots"]), np.uint8).reshape(found["high"], found["wide"], 4)
+
+
+def of_hue(picture: np.ndarray, colour: str) -> np.ndarray:
+    """True (h, w) where dots have the hue of a colour, and are neither much greyer than it nor nearly black."""
+    _, a, b = oklab_from_rgb(rgb_of(colour))
+    rgb = picture[:, :, :3] / 255.0
+    seen = np.unique((rgb * 31).round().astype(int).reshape(-1, 3), axis=0)
+    lab = np.array([oklab_from_rgb(tuple(each / 31)) for each in seen])
+    off = np.abs(np.angle(np.exp(1j * (np.arctan2(lab[:, 2], lab[:, 1]) - np.arctan2(b, a)))))
+    good = (off < NEAR) & (np.hypot(lab[:, 1], lab[:, 2]) > 0.6 * np.hypot(a, b)) & (lab[:, 0] > 0.25)
+    table = np.zeros((32, 32, 32), bool)
+    table[tuple(seen[good].T)] = True
+    return table[tuple(np.moveaxis((rgb * 31).round().astype(int), 2, 0))] & (picture[:, :, 3] > 250)
+
+
+# What is seen ----------------------------------------------------------------------------------------------------
+
+
+def test_the_colours_of_the_reed_are_seen_and_no_others(opened, estuary):
+    picture = dots(opened())
+    for name in ("rust", "slate", "sand", "natural"):
+        assert of_hue(picture, estuary.palette[name]).mean() > SEEN, name
+    for stranger in ("#3f6b3a", "#5f3150"):  # fern and plum
+        assert of_hue(picture, stranger).mean() < SEEN / 4, stranger
+
+
+def test_the_basket_fills_the_picture_and_nothing_is_cut_off(opened):
+    for size in ((700, 400), (390, 700)):
+        covered = dots(opened(width=size[0], height=size[1]))[:, :, 3] > 250
+        rows, columns = np.flatnonzero(covered.any(axis=1)), np.flatnonzero(covered.any(axis=0))
+        assert max(np.ptp(rows) / covered.shape[0], np.ptp(columns) / covered.shape[1]) > 0.85, size
+        assert rows[0] > 0 and columns[0] > 0 and rows[-1] < covered.shape[0] - 1, size
+        assert columns[-1] < covered.shape[1] - 1, size
+
+
+@pytest.mark.parametrize("design", ["posy", "quayside", "saltmarsh"])
+def test_every_example_is_shown(opened, design, request):
+    palette = request.getfixturevalue(design).palette
+    picture = dots(opened(design=design))
+    shown = [name for name, colour in palette.items() if of_hue(picture, colour).mean() > SEEN / 2]
+    assert len(shown) >= 2, shown
+    assert (picture[:, :, 3] > 250).mean() > 0.15
+
+
+def test_every_view_shows_another_side(opened):
+    page = opened()
+    seen = {}
+    for view in ("outside", "inside", "above", "under"):
+        page.evaluate("view => scene.view(view)", view)
+        seen[view] = dots(page).astype(int)
+        assert (seen[view][:, :, 3] > 250).mean() > 0.2, view
+    for one in seen:
+        for other in seen:
+            assert one == other or np.abs(seen[one] - seen[other]).mean() > 5, (one, other)
+
+
+def test_a_new_colour_is_seen_without_new_geometry(opened, estuary):
+    page = opened()
+    fern = "#3f6b3a"
+    before = page.evaluate("scene.mesh.geometry.id")
+    page.evaluate("colour => scene.recolour({rust: colour})", fern)
+    picture = dots(page)
+    assert of_hue(picture, fern).mean() > SEEN
+    assert of_hue(picture, estuary.palette["rust"]).mean() < SEEN / 4
+    assert page.evaluate("scene.mesh.geometry.id") == before
+
+
+def test_hatchings_need_no_colour(opened):
+    page = opened()
+    page.evaluate("scene.hatch(true)")
+    picture = dots(page).astype(int)
+    reeds = picture[picture[:, :, 3] > 250][:, :3]
+    assert np.ptp(reeds, axis=1).max() <= 2  # grey to a step of the screen
+    assert len(np.unique(reeds[:, 0])) > 20
+    page.evaluate("scene.hatch(false)")
+    assert np.ptp(dots(page).astype(int)[:, :, :3], axis=2).max() > 60
+
+
+def test_what_is_not_marked_steps_back(opened, estuary):
+    page = opened()
+    before = of_hue(dots(page), estuary.palette["rust"]).mean()
+    page.evaluate("scene.mark((strand) => strand.band === 7)")
+    marked = dots(page)
+    assert of_hue(marked, estuary.palette["rust"]).mean() < before / 4
+    assert of_hue(marked, estuary.palette["slate"]).mean() > SEEN / 2
+    page.evaluate("scene.mark(null)")
+    assert of_hue(dots(page), estuary.palette["rust"]).mean() == pytest.approx(before)
+
+
+def test_a_dark_page_gets_a_table_of_its_own(opened):
+    page = opened()
+    light = dots(page)
+    page.evaluate("scene.theme('dark')")
+    dark = dots(page)
+    table = (light[:, :, 3] < 250) & (dark[:, :, 3] > 0) & (dark[:, :, 3] < 250)
+    assert table.mean() > 0.1
+    assert dark[table][:, :3].mean() > light[table][:, :3].mean() + 2  # a pool of light in place of a shadow alone
+
+
+# The order of work ---------------------------------------------------------------------------------------------
+
+
+def test_at_moment_nothing_only_the_ground_is_there_and_at_the_last_all(opened):
+    page = opened("timed")
+    whole = dots(page)
+    page.evaluate("scene.moment(0)")
+    assert dots(page).max() == 0, "on a light page the bare table is the page itself"
+    page.evaluate("scene.moment(100)")
+    assert ((whole[:, :, 3] > 250) == (dots(page)[:, :, 3] > 250)).mean() > 0.999
+    page.evaluate("scene.moment(null)")
+    assert (dots(page) == whole).all()
+
+
+def test_the_basket_grows_from_moment_to_moment_and_the_stroke_in_hand_glows(opened):
+    page = opened("timed")
+    covered = []
+    for moment in (10, 40, 70, 95):
+        page.evaluate("moment => scene.moment(moment)", moment)
+        covered.append((dots(page)[:, :, 3] > 250).sum())
+    assert covered == sorted(covered) and covered[0] > 0 and covered[-1] > 1.3 * covered[0]
+    in_hand = dots(page).astype(int)
+    page.evaluate("scene.moment(96)")
+    laid_down = dots(page).astype(int)
+    was_there = (in_hand[:, :, 3] > 250) & (laid_down[:, :, 3] > 250)
+    warmth = (in_hand - laid_down)[:, :, 0] - (in_hand - laid_down)[:, :, 2]
+    glowing = was_there & (warmth > 40)
+    assert 20 < glowing.sum() < 0.05 * was_there.sum()
+
+
+def test_ends_stand_high_while_the_wall_is_woven_and_not_on_the_finished_basket(opened):
+    page = opened("plain")
+    finished = dots(page)
+    page.evaluate("load('ordered')")
+    assert (dots(page) == finished).all()
+    half = page.evaluate("scene.solid.moments >> 1")
+    page.evaluate("moment => scene.moment(moment)", half)
+    woven = dots(page)[:, :, 3] > 250
+    rows = np.flatnonzero(woven.any(axis=1))
+    assert rows[0] > 0, "the ends are cut off"
+    assert np.ptp(rows) > 0.85 * woven.shape[0]
+    # Above lie thin ends with gaps between them, below the base and what there is of the wall.
+    high, low = woven[rows[0] + np.ptp(rows) // 4], woven[rows[0] + np.ptp(rows) * 9 // 10]
+    assert np.abs(np.diff(high.astype(int))).sum() > 20
+    assert low.sum() > high.sum()
+    page.evaluate("scene.moment(null)")
+    assert (dots(page) == finished).all()
+
+
+def test_what_vanishes_is_gone_after_its_moment(opened, estuary, request):
+    header, points, when = unpacked(files(estuary)["timed"])
+    for each in header["strands"]:
+        each["until"] = 50
+    opened_files = {**files(estuary), "vanishing": packed(header, points, when)}
+    page = request.getfixturevalue("tab")()
+    with served(opened_files) as address:
+        page.goto(address)
+        page.wait_for_function("window.ready")
+        page.evaluate("load('vanishing')")
+        page.evaluate("scene.moment(50)")
+        assert (dots(page)[:, :, 3] > 250).any()
+        page.evaluate("scene.moment(51)")
+        assert not (dots(page)[:, :, 3] > 250).any()
+
+
+# Under the finger ----------------------------------------------------------------------------------------------
+
+
+def test_a_click_on_a_rust_reed_picks_a_rust_reed_of_a_band_that_has_rust(opened, estuary):
+    page = opened()
+    picture = dots(page)
+    rust = of_hue(picture, estuary.palette["rust"])
+    # Amid rust, so that no edge of a neighbour is meant.
+    inner = rust & np.roll(rust, 1, 0) & np.roll(rust, -1, 0) & np.roll(rust, 1, 1) & np.roll(rust, -1, 1)
+    places = np.argwhere(inner)
+    assert len(places) > 200
+    some = places[np.random.default_rng(5).choice(len(places), 40, replace=False)]
+    for row, column in some:
+        page.mouse.click(int(column), int(row))
+    picked = page.evaluate("picked.map((hit) => hit.strand)")
+    assert len(picked) == len(some)
+    right = [each for each in picked if each and each["colour"] == "rust"]
+    assert len(right) >= 0.95 * len(some)
+    with_rust = {i for i, band in enumerate(estuary.bands) if "rust" in str(band.colours)}
+    assert {each["band"] for each in right} <= with_rust
+    assert 5 in {each["band"] for each in right}
+
+
+def test_a_click_on_the_table_picks_nothing(opened):
+    page = opened()
+    page.mouse.click(4, 4)
+    assert page.evaluate("picked.map((hit) => [hit.strand, hit.index])") == [[None, -1]]
+
+
+def test_what_is_not_laid_yet_is_not_picked(opened, estuary):
+    page = opened("timed")
+    rows, columns = np.nonzero(of_hue(dots(page), estuary.palette["rust"]))
+    page.evaluate("scene.moment(1)")
+    page.mouse.click(int(columns[len(columns) // 2]), int(rows[len(rows) // 2]))
+    assert page.evaluate("picked[0].strand?.colour") != "rust"
+
+
+def test_a_drag_turns_and_does_not_pick(opened):
+    page = opened()
+    before = dots(page).astype(int)
+    page.mouse.move(200, 200)
+    page.mouse.down()
+    page.mouse.move(320, 200, steps=4)
+    page.mouse.up()
+    assert page.evaluate("picked.length") == 0
+    assert page.evaluate("Math.abs(scene.turntable.pose.around)") > 0.3
+    assert np.abs(dots(page).astype(int) - before).mean() > 3
+
+
+def test_keys_turn_and_zoom_and_home_goes_back(opened):
+    page = opened()
+    start = page.evaluate("scene.turntable.pose")
+    page.focus("canvas")
+    for key in ("ArrowLeft", "ArrowUp", "+"):
+        page.keyboard.press(key)
+    moved = page.evaluate("scene.turntable.pose")
+    assert moved["around"] != start["around"] and moved["up"] > start["up"] and moved["zoom"] > start["zoom"]
+    page.keyboard.press("Home")
+    assert page.evaluate("scene.turntable.pose") == start
+
+
+def test_another_form_of_the_same_basket_keeps_the_eye(opened):
+    page = opened()
+    page.focus("canvas")
+    page.keyboard.press("ArrowLeft")
+    pose, far = page.evaluate("[scene.turntable.pose, scene.far]")
+    page.evaluate("load('relaxed')")
+    page.wait_for_function("drawn.at(-1).form === 'relaxed'")
+    assert page.evaluate("[scene.turntable.pose, scene.far]") == [pose, far]
+    assert page.evaluate("drawn.at(-1).revision") == 3
+
+
+# Nothing for nothing -------------------------------------------------------------------------------------------
+
+
+def test_nothing_is_drawn_while_nothing_changes(opened):
+    page = opened()
+    page.wait_for_timeout(300)
+    before = page.evaluate("drawn.length")
+    page.wait_for_timeout(500)
+    assert page.evaluate("drawn.length") == before
+    page.evaluate("scene.recolour({}), scene.mark(null), scene.moment(null)")
+    page.wait_for_function("before => drawn.length > before", arg=before)
+    page.wait_for_timeout(200)
+    assert page.evaluate("drawn.length") == before + 1  # three changes, one drawing
+
+
+def test_a_browser_that_draws_nothing_in_the_round_says_so(tab, estuary):
+    page = tab()
+    page.add_init_script("HTMLCanvasElement.prototype.getContext = () => null")
+    with served(files(estuary)) as address:
+        page.goto(address)
+        page.wait_for_function("window.ready")
+        assert page.evaluate("window.trouble") == "NoWebGL"
+
+
+def test_other_bytes_are_refused_in_words(opened):
+    page = opened()
+    said = page.evaluate("load('index.html').catch((trouble) => trouble.message)")
+    assert "SLY1" in said
+
+
+def test_a_left_handed_basket_is_seen_mirrored(tab, estuary):
+    both = []
+    for hand in ("right", "left"):
+        page = tab(width=480, height=360)
+        with served(files(replace(estuary, hand=hand))) as address:
+            page.goto(address)
+            page.wait_for_function("window.ready")
+            page.evaluate("load('plain')")
+            both.append(dots(page)[:, :, 3] > 250)
+    right, left = both
+    assert (right[:, ::-1] == left).mean() > 0.99
