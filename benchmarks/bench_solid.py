@@ -62,7 +62,7 @@ def in_browser(solids: dict[str, bytes]) -> None:
     """Prints how long reeds and picture take in Chromium, drawn by software."""
     import shutil
 
-    from browser import FLAGS, NAMES, served
+    from browser import FLAGS, NAMES, served, wait_until
     from playwright.sync_api import sync_playwright
 
     files = {"index.html": HTML, "page.css": CSS, "page.js": (Path(__file__).parent / "solid_page.js").read_bytes()}
@@ -71,7 +71,7 @@ def in_browser(solids: dict[str, bytes]) -> None:
         browser = running.chromium.launch(executable_path=path, args=FLAGS)
         page = browser.new_page(viewport={"width": 960, "height": 600})
         page.goto(address)
-        page.wait_for_function("window.ready")
+        wait_until(page, "window.ready")
         for name in solids:
             found = page.evaluate("name => measure(name, 9)", name)
             print(

