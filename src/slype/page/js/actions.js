@@ -161,7 +161,7 @@ export const ACTIONS = {
   "remove-point": ({ store }, data) => store.change([{ remove: ["form", "wall", num(data.point)] }], "a point of the wall taken out"),
   "add-row": ({ store }, data) => store.change([{ insert: ["border", "rows"], at: num(data.at), value: "over 2 down" }], say(store, "a row of the {border}")),
   "remove-row": ({ store }, data) => store.change([{ remove: ["border", "rows", num(data.row)] }], say(store, "a row of the {border} taken out")),
-  "add-handle": ({ store }) => store.change([{ insert: ["handle"], at: (store.state.document.handle ?? []).length, value: { kind: "bow", core: "round 12", wrap: "round 3" } }], "a handle"),
+  "add-handle": ({ store }) => store.change([{ insert: ["handle"], at: (store.state.document.handle ?? []).length, value: { kind: "bow", core: "round 8", wrap: "round 3" } }], "a handle"),
   "remove-handle": ({ store }, data) => store.change([{ remove: ["handle", num(data.handle)] }], "a handle taken off"),
 
   "add-lid": ({ store }) => store.change([{ set: ["lid"], to: LID }], "a lid"),
