@@ -3,6 +3,7 @@
 import json
 import math
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -22,7 +23,7 @@ from slype.quantity import MM_PER_IN
 from slype.sheet import contents
 from slype.sources import SOURCES
 from slype.steps import steps
-from slype.tubes import tubes
+from slype.tubes import in_space, stick_curves, tubes
 
 BASE_BAND = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nuntil = "6 in"\n'
 BOARD = '[base]\nkind = "board"\nfoot = ["behind 1 out", "over 1 down"]\n'
@@ -84,10 +85,69 @@ def test_a_pierced_cross_of_three_through_five_stands_in_arms_of_five_and_three(
 
 def test_a_pierced_cross_lies_in_one_plane_and_a_laid_one_in_two():
     def thick(base):
-        sticks = [t for t in tubes(based(base, spokes=INSERTED).laid) if t.role == "stick"]
+        sticks = [t for t in tubes(based(base, spokes=INSERTED).laid) if t.role == "stick" and "half" not in t.name]
         return max(float(np.ptp(t.points[:, 2])) for t in sticks)
 
     assert thick('[base]\nkind = "pierced cross"\n') < 1e-6 < thick("")
+
+
+def nearest(one, other):
+    """mm from skin to skin of two reeds, where they come nearest; below 0 they lie in each other."""
+    apart = np.linalg.norm(one.points[:, None] - other.points[None], axis=2).min()
+    return apart - (one.thick_mm + other.thick_mm) / 2
+
+
+def in_the_cross(laid, reed):
+    """The part of a stick within the first ring; beyond it outer sticks of two arms fan out side by side."""
+    at = np.hypot(*reed.points[:, :2].T) < laid.cross_mm
+    return replace(reed, points=reed.points[at])
+
+
+SLACK = 0.12  # of a stick, by which drawn sticks may sink into each other where they bend
+
+
+@pytest.mark.parametrize("through", [2, 4, 5])
+def test_the_sticks_passed_through_lie_between_the_halves_of_those_that_are_split(through):
+    made = based(f'[base]\nkind = "pierced cross"\nthrough = {through}\n', ends=16)
+    sticks = [t for t in tubes(made.laid) if t.role == "stick"]
+    spokes = [t for t in tubes(made.laid) if t.role == "spoke"]
+    thick = made.design.spokes.reed.diameter_mm
+    split = {int(t.name.split(",")[0].split()[-1]) for t in sticks}
+    assert len(split) == 2 * (8 - through) and len(sticks) == 2 * len(split)
+    passing = [t for i, t in enumerate(spokes, start=1) if i not in split]
+    for half in sticks:
+        side = -1 if "lower" in half.name else 1
+        assert (side * half.points[:, 2] > 0).all()
+        assert min(nearest(half, each) for each in passing) > -SLACK * thick
+    for i in split:  # the whole stick begins where its slit ends, beyond those that pass through it
+        start = spokes[i - 1].points[0]
+        assert min(np.linalg.norm(t.points - start, axis=1).min() for t in passing) > thick
+
+
+@pytest.mark.parametrize(("ends", "sets"), [(16, 2), (24, 3), (24, 2), (24, 1), (32, 4)])
+def test_interlaced_sets_go_over_one_and_under_the_next_and_never_through_each_other(ends, sets):
+    laid = based(f'[base]\nkind = "interlaced"\nsets = {sets}\n', ends=ends).laid
+    curves, (per_arm, thick) = stick_curves(laid), (ends // 4, laid.design.spokes.reed.diameter_mm)
+    one_way = [k for k in range(ends) if k // per_arm in (0, 2)]
+    reeds = tubes(laid)
+    crossings = {}
+    for a in one_way:
+        for b in sorted(set(range(ends)) - set(one_way)):
+            p, q = (in_space(laid, curves[k]) for k in (a, b))
+            flat = np.linalg.norm(p[:, None, :2] - q[None, :, :2], axis=2)
+            if flat.min() > 0.4 * thick:
+                continue  # they cross on their other halves
+            i, j = np.unravel_index(flat.argmin(), flat.shape)
+            crossings[a, b] = np.sign(p[i, 2] - q[j, 2])
+            assert abs(p[i, 2] - q[j, 2]) > (1 - SLACK) * thick
+            here, there = (in_the_cross(laid, reeds[k]) for k in (a, b))
+            assert nearest(here, there) > -SLACK * thick
+    assert len(crossings) == (ends // 4) ** 2
+    for (a, b), over in crossings.items():  # the neighbours of one set do as it does, those of the next the other way
+        for (c, d), other in crossings.items():
+            if a == c and b // per_arm == d // per_arm:
+                steps = b % per_arm // sets - d % per_arm // sets
+                assert (over == other) == (steps % 2 == 0)
 
 
 def test_an_interlaced_base_is_told_by_its_sets():

@@ -19,7 +19,7 @@ def test_every_weave_base_outline_and_border_is_on_the_page(page):
     words = {node.text for node in ElementTree.fromstring(page).iter("{http://www.w3.org/2000/svg}text")}
     assert set(WEAVES) <= words
     assert set(gallery.BASES) <= words
-    assert set(gallery.OUTLINES) <= words
+    assert set(gallery.OUTLINES) | set(gallery.BOARDS) | set(gallery.FITTED) <= words
     assert {kind.name for kind in BORDERS.values()} <= words
 
 

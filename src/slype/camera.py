@@ -14,11 +14,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .bases import raised_mm
 from .lay import Laid
 from .tubes import Tube
 
 VIEWS = ("outside", "inside", "above", "under")
+SHADOW = 1.12  # how much wider the shadow on the table is than a board that stands on it
 MARGIN = 0.03  # white round the basket, as a share of the picture's width
+ACROSS_BOW = -35.0
+"""Where the eye stands round a basket with a bow, degrees from its right: the bow stands over the start line at the far
+side, and would be seen edge-on from the near side."""
 NEAREST = 0.12  # what is nearer the eye than this share of the distance looked over is not drawn
 
 
@@ -58,19 +63,21 @@ class Seen:
     shown: np.ndarray
 
 
-def camera_for(laid: Laid, view: str) -> Camera:
-    """The eye for "outside", "inside", "above" or "under"."""
+def camera_for(laid: Laid, view: str, tubes: list[Tube] | None = None) -> Camera:
+    """The eye for "outside", "inside", "above" or "under"; with `tubes` it stands so far off that all of them fit."""
     form = laid.design.form
     wall = np.linspace(0, laid.top_s, 50)
     wide = max(float(form.sides(wall)[0].max()), form.base_length_mm, laid.base_reached_mm) / 2
-    mouth, high = float(form.sides(laid.top_s)[1]) / 2, laid.finished_height_mm
-    size = max(wide, high / 2)
-    middle = np.array([0.0, 0.0, high / 2])
+    low = -raised_mm(laid.design.base, laid.design.spokes.reed.diameter_mm)
+    mouth, high = float(form.sides(laid.top_s)[1]) / 2, laid.finished_height_mm + low
+    top = max([high, *(float(tube.points[:, 2].max()) for tube in tubes or ())])
     if view == "outside":
-        return _looking(middle + 6.5 * size * _direction(-90, 24), middle, (0, 0, 1))
+        middle = np.array([0.0, 0.0, (top + low) / 2])
+        around = ACROSS_BOW if laid.design.has_bow else -90
+        return _looking(middle + 6.5 * max(wide, (top - low) / 2) * _direction(around, 24), middle, (0, 0, 1))
     if view == "above":
         # Far enough to see the border round, near enough that an upright wall still shows its inner face.
-        return _looking(np.array([0.0, 0.0, high + 2.6 * wide + high]), np.array([0.0, 0.0, high]), (0, 1, 0))
+        return _looking(np.array([0.0, 0.0, top + 2.6 * wide + high]), np.array([0.0, 0.0, high]), (0, 1, 0))
     if view == "under":
         return _looking(np.array([0.0, 0.0, -6.0 * wide]), np.zeros(3), (0, -1, 0))
     # From so high that the near edge hides nothing of the far wall.
@@ -110,19 +117,33 @@ def look(camera: Camera, tubes: list[Tube]) -> Seen:
     return Seen(x * scale, -y * scale, far * np.log(away / far), thick / 2 * scale, which, world, along, shown)
 
 
+def look_at_points(camera: Camera, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """x, y on the picture, mm, and mm away from the eye, of points (k, 3)."""
+    x, y, away = _flat(camera, points)
+    return x * camera.distance / away, -y * camera.distance / away, away
+
+
 def _flat(camera: Camera, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """(to the right, up, away from the eye), mm, of points (k, 3)."""
     right, up, toward = (camera.axes @ (points - camera.eye).T).tolist()
     return np.array(right), np.array(up), -np.array(toward)
 
 
-def frame(laid: Laid, seen: Seen, view: str) -> tuple[float, float, float, float]:
-    """(left, top, width, height) mm of the picture: the whole basket, or its mouth for a look inside."""
+def frame(laid: Laid, seen: Seen, view: str, others: np.ndarray | None = None) -> tuple[float, float, float, float]:
+    """(left, top, width, height) mm of the picture: the whole basket, or its mouth for a look inside.
+
+    `others` (2, k) are x and y on the picture of what else must be within it.
+    """
     use = seen.shown
     if view == "inside":  # the mouth fills the picture
         use = use & (seen.world[:, 2] > float(laid.design.form.height(laid.top_s)))
     left, right = (seen.x - seen.radius)[use].min(), (seen.x + seen.radius)[use].max()
     top, bottom = (seen.y - seen.radius)[use].min(), (seen.y + seen.radius)[use].max()
+    if others is not None and view == "outside":  # a board is wider than the wall: its shadow too
+        others = others.mean(axis=1)[:, None] + SHADOW * (others - others.mean(axis=1)[:, None])
+    if others is not None and view != "inside":
+        left, right = min(left, others[0].min()), max(right, others[0].max())
+        top, bottom = min(top, others[1].min()), max(bottom, others[1].max())
     if view == "outside":  # room for the shadow on the table
         bottom += 0.05 * (right - left)
     more = MARGIN * (right - left)

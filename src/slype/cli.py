@@ -349,7 +349,7 @@ def _gallery(asked: argparse.Namespace) -> int:
         drawn = gallery(progress.say, asked.wording or "us", asked.hand or "right")
         content = png(drawn, asked.width) if suffix == ".png" else drawn
     write(asked.output, content)
-    print(f"{asked.output}: every weave, base, outline and border")
+    print(f"{asked.output}: every weave, base, handle, lid, outline and border")
     return 0
 
 

@@ -150,6 +150,11 @@ class Design:
         """Ends in each arm of the cross, round from space 1."""
         return arms(self.spokes.ends_at_base, self.base.through)
 
+    @property
+    def has_bow(self) -> bool:
+        """True when a handle spans the mouth from side to side."""
+        return any(handle.kind != "side" for handle in self.handles)
+
     def turn(self, where: str, u: np.ndarray) -> np.ndarray:
         """Rings round, for `Form.place`, of places `u` among the spokes of the base or the side."""
         spokes = self.spokes

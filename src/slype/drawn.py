@@ -18,11 +18,13 @@ import numpy as np
 from numba import njit
 
 from . import pixels
+from .board_outline import board_outline
 from .colour import hex_of, shade
 from .hatching import Hatch, hatches, key
 from .lay import Laid
 from .painted import Dots, dots, lit, longer, table_and_foot
-from .tubes import Curve, Tube, tubes
+from .tubes import Curve, Tube
+from .whole import whole
 
 INK = "#33261a"
 CHORDS = 3  # chords of a tube in one length
@@ -64,15 +66,18 @@ class _Lengths:
 def drawing(
     laid: Laid, view: str, hatched: bool = False, detail: Detail = PAGE, curves: list[Curve] | None = None
 ) -> tuple[str, tuple[float, float, float, float]]:
-    """(body of an SVG, box) of "outside", "inside", "above" or "under", mm. `curves` as in `tubes.tubes`."""
-    all_tubes = tubes(laid, curves)
+    """(body of an SVG, box) of "outside", "inside", "above" or "under", mm. `curves` as in `whole.whole`."""
+    all_tubes = whole(laid, curves, view)
     found = dots(laid, all_tubes, view, detail.dots)
     lengths = _lengths(laid, all_tubes, found)
     chosen = hatches(laid.design.palette) if hatched else {}
     pen = _Pen(found, all_tubes, laid.design.palette, chosen, detail)
     out = [] if hatched or view != "outside" else [_shadow(laid, all_tubes, found)]
-    for together in _from_far_to_near(lengths):
-        out.append(pen.stroke(lengths, together))
+    beyond = _beyond_board(found, lengths)
+    out += [pen.stroke(lengths, run) for run in _from_far_to_near(lengths, beyond)]
+    if found.board is not None:
+        out.append(board_outline(found, hatched, detail.line * found.box[2]))
+        out += [pen.stroke(lengths, run) for run in _from_far_to_near(lengths, ~beyond)]
     left, top, wide, high = found.box
     clip = f'<clipPath id="c"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
     body = f'<g clip-path="url(#c)" stroke="{INK}" stroke-linecap="butt">' + "\n".join(out) + "</g>"
@@ -99,6 +104,10 @@ def _lengths(laid: Laid, all_tubes: list[Tube], found: Dots) -> _Lengths:
     which = number[found.seg[at]]
     count = np.bincount(which, minlength=number[-1] + 2)
     visible = count >= FEWEST_DOTS
+    # What is wound round a handle goes out of sight within a few dots: it is followed round the edge.
+    wound = np.zeros(len(count), bool)
+    wound[number[np.array([tube.role == "handle" for tube in all_tubes])[seen.tube]]] = True
+    visible |= wound & (np.r_[False, visible[:-1]] | np.r_[visible[1:], False])
     light = _tones(laid, all_tubes, found, which, count, at)
     behind = _pairs(found, number, visible)
     first, last = np.full(len(count), -1), np.full(len(count), -1)
@@ -150,17 +159,28 @@ def _pairs(found: Dots, number: np.ndarray, visible: np.ndarray) -> np.ndarray:
     return pairs[visible[pairs].all(axis=1)]
 
 
-def _from_far_to_near(lengths: _Lengths):
+def _beyond_board(found: Dots, lengths: _Lengths) -> np.ndarray:
+    """True for lengths on the far side of the board (all of them where there is none): no reed goes round it, so those
+    are drawn before it, and the others after."""
+    if found.board is None:
+        return np.ones(len(lengths.tube), bool)
+    z, middle = found.seen.world[:, 2], -found.board.thickness_mm / 2
+    above = (z[lengths.first] + z[np.minimum(lengths.last, len(z) - 1)]) / 2 > middle
+    return above != (found.camera.eye[2] > middle)
+
+
+def _from_far_to_near(lengths: _Lengths, use: np.ndarray):
     """Runs of neighbouring lengths (first, last) in an order of painting: each comes after all that lies behind it.
+    Only of those to `use` (lengths,).
 
     Of those that may come, the farthest begins, and its run goes on along the reed while its neighbours may come too.
     """
-    over = defaultdict(list)
-    for front, back in lengths.behind.tolist():
+    over, pairs = defaultdict(list), lengths.behind[use[lengths.behind].all(axis=1)]
+    for front, back in pairs.tolist():
         over[back].append(front)
-    waits = np.bincount(lengths.behind[:, 0], minlength=len(lengths.first)).tolist()
+    waits = np.bincount(pairs[:, 0], minlength=len(lengths.first)).tolist()
     tube, tone, depth = lengths.tube.tolist(), lengths.tone.tolist(), lengths.depth.tolist()
-    left = {i for i in range(len(tube)) if tube[i] >= 0}
+    left = {i for i in np.flatnonzero(use & (lengths.tube >= 0)).tolist()}
     ready = [(-depth[i], i) for i in left if not waits[i]]
     heapq.heapify(ready)
 

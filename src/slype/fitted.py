@@ -49,6 +49,13 @@ class HandleLaid:
         """Length of the arch and both ends in the wall."""
         return self.arch_mm + 2 * self.depth_mm
 
+    def feet(self, ends: int) -> list[tuple[int, int]]:
+        """The two spokes, from 0, that each of these handles stands beside, among so many ends: side handles share out
+        the whole round, bows cross."""
+        share = self.handle.count * (1 if self.handle.kind == "side" else 2)
+        at = [round(k * ends / share) for k in range(self.handle.count)]
+        return [(first % ends, (first + self.spaces) % ends) for first in at]
+
 
 def lay_handles(laid: Laid) -> tuple[HandleLaid, ...]:
     """Every handle of the design on this basket. Raises Unweavable when one cannot stand on it."""

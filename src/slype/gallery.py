@@ -1,6 +1,7 @@
-"""Every weave, base, outline and border of the tables on one page, each drawn from a small basket of its own. Level 7.
+"""Every weave, base, handle, lid, outline and border of the tables on one page. Level 7.
 
-One SVG: sections with a heading, cells in rows, a name and a line under each. Nothing is reckoned here.
+Each is drawn from a small basket of its own. One SVG: sections with a heading, cells in rows, a name and a line under
+each. Nothing is reckoned here.
 """
 
 from __future__ import annotations
@@ -37,12 +38,19 @@ class Cell:
     box: tuple[float, float, float, float]
 
 
-def gallery(progress: Callable[[str], None] = lambda words: None, wording: str = "us", hand: str = "right") -> str:
-    """The page as SVG."""
+def gallery(
+    progress: Callable[[str], None] = lambda words: None,
+    wording: str = "us",
+    hand: str = "right",
+    only: tuple[str, ...] = (),
+) -> str:
+    """The page as SVG; of its sections `only` those whose headings begin so, where any are given."""
     out: list[str] = []
     y = MARGIN + 8
-    out.append(_text("slype: weaves, bases, outlines, borders", MARGIN, y, 7))
+    out.append(_text("slype: weaves, bases, handles, lids, outlines, borders", MARGIN, y, 7))
     for heading, per_row, cells in sections(wording, hand):
+        if only and not heading.startswith(only):
+            continue
         progress(f"drawing {heading.lower()}")
         y += 12
         out.append(_text(heading, MARGIN, y, 5.4))
@@ -52,7 +60,7 @@ def gallery(progress: Callable[[str], None] = lambda words: None, wording: str =
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide:.1f} {high:.1f}" width="{wide:.1f}mm" '
         f'height="{high:.1f}mm" role="img" aria-labelledby="t">'
-        '<title id="t">Weaves, bases, outlines and borders</title>'
+        '<title id="t">Weaves, bases, handles, lids, outlines and borders</title>'
         f'<rect width="{wide:.1f}" height="{high:.1f}" fill="#ffffff"/>\n' + "\n".join(out) + "\n</svg>\n"
     )
 
@@ -61,6 +69,8 @@ def sections(wording: str, hand: str) -> Iterator[tuple[str, int, Iterator[Cell]
     """(heading, cells in a row, cells) in the order of the page."""
     yield "Weaves, from outside", 3, (weave_cell(weave, wording, hand) for weave in WEAVES.values())
     yield "Bases, from below", 4, (base_cell(name, text, hand) for name, text in BASES.items())
+    yield "Wooden boards", 3, (board_cell(name, hand) for name in BOARDS)
+    yield "Handles and lids", 4, (fitted_cell(name, hand) for name in FITTED)
     yield "Outlines", 3, (outline_cell(name, text, hand) for name, text in OUTLINES.items())
     yield "Borders, one end picked out", 2, (border_cell(kind, wording, hand) for kind in BORDERS.values())
 
@@ -150,6 +160,13 @@ BASES = {
         ' { where = "base", weave = "pairing", reed = "round 2", groups = 2, rows = 3 },\n'
         ' { where = "base", weave = "pairing", reed = "round 2", until = "5 1/2 in" } ]\n'
     ),
+    "interlaced": (
+        'base = { kind = "interlaced", sets = 3 }\n'
+        'spokes = { reed = "round 5", ends = 24 }\n'
+        'form = { base = "5 1/2 in", wall = [["0 in", "5 1/2 in"], ["1 in", "5 1/2 in"]] }\n'
+        'band = [ { where = "base", weave = "pairing", reed = "round 2", groups = 3, rows = 3 },\n'
+        ' { where = "base", weave = "pairing", reed = "round 2", until = "5 1/2 in" } ]\n'
+    ),
     "half stick, for an odd count": (
         'spokes = { reed = "round 4", ends = 17 }\n'
         'form = { base = "4 in", wall = [["0 in", "4 in"], ["1 in", "4 in"]] }\n'
@@ -164,32 +181,69 @@ BASES = {
         ' { where = "base", weave = "reverse pairing", reed = "round 2", until = "4 1/2 in" } ]\n'
     ),
 }
+BOARDS = {
+    "board, from outside": ("outside", ""),
+    "board, from below": ("under", ""),
+    "oval board": ("under", 'outline = "oval", '),
+}
+_BASE = 'band = [ {{ where = "base", weave = "pairing", reed = "round 3", {} }},\n'
+_WOVEN = 'groups = 7, rows = 3 }}, {{ where = "base", weave = "pairing", reed = "round 3", until = "{}"'
 _SIDE = (
-    'band = [ { weave = "three-rod wale", reed = "round 3", rows = 3 },\n'
+    ' { weave = "three-rod wale", reed = "round 3", rows = 3 },\n'
     ' { weave = "pairing", reed = "round 3", colours = ["rust", "sand"], rows = 9 },\n'
     ' { weave = "three-rod wale", reed = "round 3", rows = 2 } ]\n'
 )
 OUTLINES = {
     "round": (
         'spokes = { reed = "round 5", ends = 28 }\n'
-        'form = { base = "7 in", wall = [["0 in", "7 in"], ["3 1/4 in", "9 in"]] }\n' + _SIDE
+        'form = { base = "7 in", wall = [["0 in", "7 in"], ["3 1/4 in", "9 in"]] }\n'
+        + _BASE.format(_WOVEN.format("7 in"))
+        + _SIDE
     ),
     "oval": (
         'spokes = { reed = "round 5", ends = 32 }\n'
         'form = { outline = "oval", base = ["9 in", "5 in"], wall = [["0 in", "9 in", "5 in"],'
-        ' ["3 1/4 in", "10 in", "7 in"]] }\n' + _SIDE
+        ' ["3 1/4 in", "10 in", "7 in"]] }\n' + _BASE.format('until = "5 in"') + _SIDE
     ),
     "rectangle": (
         'spokes = { reed = "round 5", ends = 36 }\n'
         'form = { outline = "rectangle", base = ["9 in", "6 in"], corner = "1 in", wall = [["0 in", "9 in", "6 in"],'
-        ' ["3 1/4 in", "9 1/2 in", "6 1/2 in"]] }\n' + _SIDE
+        ' ["3 1/4 in", "9 1/2 in", "6 1/2 in"]] }\nband = [' + _SIDE
+    ),
+}
+
+
+_LIDDED = (
+    'spokes = { reed = "round 5", ends = 28 }\n'
+    'form = { base = "6 in", wall = [["0 in", "6 in"], ["4 in", "8 in"]] }\n'
+    + _BASE.format(_WOVEN.format("6 in"))
+    + _SIDE.replace("rows = 9", "rows = 14")
+)
+_LID = (
+    'spokes = { reed = "round 4", ends = 24 }\nborder = ["behind 1 out", "over 2 down"]\n'
+    'band = [ { weave = "pairing", reed = "round 2", groups = 6, rows = 3 }, { weave = "pairing", reed = "round 2",'
+)
+FITTED = {
+    "bow handle": ("wrapped close", '[[handle]]\nkind = "bow"\ncore = "round 8"\nwrap = "round 4"\nheight = "5 in"\n'),
+    "rope handle": ("3 rods twisted", '[[handle]]\nkind = "rope"\nwrap = "round 6"\nrods = 3\nheight = "5 in"\n'),
+    "rope handle over a core": (
+        "twisted rods cover it",
+        '[[handle]]\nkind = "rope"\ncore = "round 8"\nwrap = "round 4"\nheight = "5 in"\n',
+    ),
+    "side handles": ("two, wrapped close", '[[handle]]\nkind = "side"\ncore = "round 6"\nwrap = "round 2"\n'),
+    "lid on the border": ("flat", f'[lid]\nseat = "on"\n{_LID} colours = ["rust"] }} ]\n'),
+    "lid inside the mouth": ("flat", f'[lid]\nseat = "inside"\n{_LID} colours = ["rust"] }} ]\n'),
+    "lid over the border": (
+        "with a side of its own",
+        f'[lid]\nseat = "over"\ndepth = "1 in"\n{_LID} colours = ["rust"] }}, {{ where = "side", '
+        'weave = "three-rod wale", reed = "round 2", rows = 6 } ]\n',
     ),
 }
 
 
 def base_cell(name: str, text: str, hand: str) -> Cell:
     """A base from below."""
-    made = _made(text + 'border = { rows = ["over 2 down"] }\n', hand, name)
+    made = _made(text + 'border = { rows = ["behind 1 out", "over 1 down"] }\n', hand, name)
     body, box = drawing(made.laid, "under", detail=HAND)
     ends = made.design.spokes.ends_at_base
     return Cell(name, f"{ends} ends", body, box)
@@ -200,6 +254,30 @@ def outline_cell(name: str, text: str, hand: str) -> Cell:
     made = _made(text + 'border = { rows = ["behind 1 out", "over 2 down"] }\n', hand, name)
     body, box = drawing(made.laid, "outside", detail=HAND)
     return Cell(name, f"{made.design.spokes.ends} ends", body, box)
+
+
+def board_cell(name: str, hand: str) -> Cell:
+    """A wooden board with its foot border and a few rows of its wall."""
+    view, outline = BOARDS[name]
+    sizes = ('"6 in"', '"5 1/4 in"', '"5 1/2 in"')
+    if outline:
+        sizes = ('["7 1/2 in", "5 in"]', '"6 3/4 in", "4 1/4 in"', '"7 in", "4 1/2 in"')
+    text = (
+        'base = { kind = "board", foot = ["behind 1 out", "over 1 down"] }\nspokes = { reed = "round 5", ends = 24 }\n'
+        f'form = {{ {outline}base = {sizes[0]}, wall = [["0 in", {sizes[1]}], ["1 1/2 in", {sizes[2]}]] }}\n'
+        'band = [ { weave = "three-rod wale", reed = "round 3", rows = 5 } ]\nborder = { rows = ["over 2 down"] }\n'
+    )
+    made = _made(text, hand, name)
+    body, box = drawing(made.laid, view, detail=HAND)
+    return Cell(name, f"{made.board.holes.count} holes, foot border below", body, box)
+
+
+def fitted_cell(name: str, hand: str) -> Cell:
+    """A small basket with one handle or lid."""
+    says, text = FITTED[name]
+    made = _made(_LIDDED + 'border = { rows = ["behind 1 out", "over 2 down"] }\n' + text, hand, name)
+    body, box = drawing(made.laid, "outside", detail=HAND)
+    return Cell(name, says, body, box)
 
 
 def border_cell(kind: Kind, wording: str, hand: str) -> Cell:

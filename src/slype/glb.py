@@ -10,35 +10,45 @@ import numpy as np
 
 from .colour import hex_of, rgb_of
 from .lay import Laid
-from .tubes import Curve, Tube, tubes
+from .plank import WOOD, Plank, plank
+from .tubes import Curve, Tube
+from .whole import whole
 
 SIDES = 8  # of a reed's cross-section: with smooth normals it reads as round
 LONGEST = 2.2  # of a step along a reed, in its thicknesses, where it runs straight
 BEND = 0.32  # rad a reed may turn within one step
+UPRIGHT = np.array([[1.0, 0, 0], [0, 0, 1], [0, -1, 0]]).T  # z up to y up
 ROUGH = 0.6  # wet reed: neither polish nor chalk
 
 
 def glb(laid: Laid, curves: list[Curve] | None = None) -> bytes:
-    """The file's bytes, the same for the same basket. `curves` as in `tubes.tubes`."""
+    """The file's bytes, the same for the same basket. `curves` as in `whole.whole`."""
     import trimesh
     from trimesh.visual import TextureVisuals
     from trimesh.visual.material import PBRMaterial
 
     scene = trimesh.Scene(base_frame=laid.design.title)
     materials: dict[str, PBRMaterial] = {}
-    for tube in tubes(laid, curves):
-        if tube.colour not in materials:
-            rgb = rgb_of(laid.design.palette.get(tube.colour) or hex_of(tube.colour))
-            materials[tube.colour] = PBRMaterial(
-                name=tube.colour,
-                baseColorFactor=[*(round(255 * each) for each in rgb), 255],
-                metallicFactor=0.0,
-                roughnessFactor=ROUGH,
-            )
+
+    def material(name: str, colour: str) -> PBRMaterial:
+        if name not in materials:
+            rgb = [*(round(255 * each) for each in rgb_of(colour)), 255]
+            materials[name] = PBRMaterial(name=name, baseColorFactor=rgb, metallicFactor=0.0, roughnessFactor=ROUGH)
+        return materials[name]
+
+    for tube in whole(laid, curves):
         points, normals, faces = skin(tube)
         mesh = trimesh.Trimesh(points, faces, vertex_normals=normals, process=False)
-        mesh.visual = TextureVisuals(material=materials[tube.colour])
+        mesh.visual = TextureVisuals(
+            material=material(tube.colour, laid.design.palette.get(tube.colour) or hex_of(tube.colour))
+        )
         scene.add_geometry(mesh, node_name=tube.name, geom_name=tube.name)
+    board = plank(laid)
+    if board is not None:
+        points, normals, faces = _slab(board)
+        mesh = trimesh.Trimesh(points, faces, vertex_normals=normals, process=False)
+        mesh.visual = TextureVisuals(material=material("wood", WOOD))
+        scene.add_geometry(mesh, node_name="board", geom_name="board")
     return scene.export(file_type="glb", include_normals=True)
 
 
@@ -68,12 +78,18 @@ def skin(tube: Tube) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     ]
     points = np.concatenate([wall.reshape(-1, 3), wall[0], wall[-1]])
     normals = np.concatenate([out.reshape(-1, 3), np.repeat(-along[:1], SIDES, 0), np.repeat(along[-1:], SIDES, 0)])
-    upright = np.array([[1.0, 0, 0], [0, 0, 1], [0, -1, 0]]).T  # z up to y up
     return (
-        (points @ upright / 1000).astype(np.float32),
-        (normals @ upright).astype(np.float32),
+        (points @ UPRIGHT / 1000).astype(np.float32),
+        (normals @ UPRIGHT).astype(np.float32),
         np.concatenate([faces, *ends]),
     )
+
+
+def _slab(board: Plank) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """(points (k, 3) m, normals (k, 3), triangles (t, 3)) of the board, y up, each with corners of its own."""
+    points = board.points[board.faces].reshape(-1, 3) @ UPRIGHT / 1000
+    normals = np.repeat(board.normals, 3, axis=0) @ UPRIGHT
+    return points.astype(np.float32), normals.astype(np.float32), np.arange(len(points)).reshape(-1, 3)
 
 
 def _thinned(points: np.ndarray, thick: float) -> np.ndarray:

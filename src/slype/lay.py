@@ -171,7 +171,8 @@ class BandLaid:
 @dataclass(frozen=True, eq=False)
 class Laid:
     """The whole basket in numbers. `cross_mm` radius at which the first base row lies; `top_s` along the wall where the
-    last row ends; `mouth_mm` diameter there; `border` what one end needs above it."""
+    last row ends; `mouth_mm` diameter there; `border` what one end needs above it; `lid` its lid, where both came to
+    rest together, else None."""
 
     design: Design
     bands: tuple[BandLaid, ...]
@@ -179,6 +180,7 @@ class Laid:
     top_s: float
     border: Need
     border_spacing_mm: float
+    lid: Laid | None = None
 
     @property
     def side(self) -> list[BandLaid]:
@@ -194,6 +196,11 @@ class Laid:
     def base_reached_mm(self) -> float:
         """Diameter, or width, at which the base bands end (the base's own when there are none)."""
         return 2 * self.base[-1].end_s if self.base else self.design.form.base_width_mm
+
+    @property
+    def is_mat(self) -> bool:
+        """True for a woven base with no side, as a flat lid is: its border lies flat round the last row."""
+        return not self.side and not self.design.base.is_board
 
     @property
     def mouth_mm(self) -> float:

@@ -92,6 +92,45 @@ def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
             image[place // image.shape[1], place % image.shape[1], 3] += share
 
 
+GRAIN, GRAIN_SALT = 0.35, 11  # rad of a reed's fibres to a mm of wood, and its own look
+
+
+@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def faces(image, many, depth, seg, normals, hue, screen, basket, lamp, around):
+    """Add to `image` the light on flat faces of wood, as `paint` does on reeds.
+
+    normals (t, 3) in space, hue (3,); screen: the picture's left and top mm, mm to a dot, the eye (3,) and mm to what
+    it looks at; basket and lamp as in `paint`; around: reach in dots, and the spiral's rows and columns.
+    """
+    left, top, step, eye, far = screen
+    look, least, rows, origin, light_step, light_depth = lamp
+    key = rows[2]
+    reach, spiral_rows, spiral_cols = around
+    sky = look.T @ SKY_FROM
+    here = np.empty(3)
+    for row in range(image.shape[0] * many):
+        for col in range(image.shape[1] * many):
+            if seg[row, col] > -2:
+                continue
+            normal = normals[-2 - seg[row, col]]
+            away = far * math.exp(depth[row, col] * step / far)
+            x, y = (left + (col + 0.5) * step) * away / far, (top + (row + 0.5) * step) * away / far
+            for c in range(3):
+                here[c] = eye[c] + x * look[0, c] - y * look[1, c] - away * look[2, c]
+            nx, ny, nz = look[0] @ normal, -(look[1] @ normal), -(look[2] @ normal)
+            gap = openness(col, row, nx, ny, nz, depth, reach, spiral_rows, spiral_cols)
+            reached = in_light(here[0], here[1], here[2], rows, origin, light_step, light_depth, 0.8)
+            reached = least + (1 - least) * reached
+            open_sky = gap * _sunk(here[0], here[1], here[2], basket)
+            to_key = max(0.0, (normal @ key + WRAP) / (1 + WRAP))
+            body = SKY * (0.625 + 0.375 * (normal @ sky)) * open_sky + KEY * to_key * reached * (0.35 + 0.65 * gap)
+            tone = fibres(GRAIN_SALT, GRAIN * (here[1] + 0.6 * here[2]), 0.2 * here[0])
+            at_row, at_col, share = row // many, col // many, 1.0 / (many * many)
+            for c in range(3):
+                image[at_row, at_col, c] += share * hue[c] * tone * body
+            image[at_row, at_col, 3] += share
+
+
 @njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def _falls_on(normal, line, long, key, sky, half, gap, open_sky, reached):
     """(light that a reed's own colour gives back, sheen): from the sky and from the key light."""

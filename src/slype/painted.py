@@ -14,10 +14,13 @@ from typing import NamedTuple
 import numpy as np
 
 from . import light, pixels
-from .camera import Camera, Seen, camera_for, frame, look
+from .bases import raised_mm
+from .camera import Camera, Seen, camera_for, frame, look, look_at_points
 from .colour import hex_of, linear_from_rgb, rgb_of
 from .lay import Laid
-from .tubes import Curve, Tube, tubes
+from .plank import WOOD, Plank, plank
+from .tubes import Curve, Tube
+from .whole import whole
 
 MANY = 2  # dots by dots painted for each dot of the picture, for soft edges
 EVERYWHERE = np.full((1, 1), -np.inf, np.float32)
@@ -34,7 +37,8 @@ WIDE_ENOUGH = (
 
 class Dots(NamedTuple):
     """What is seen at every dot: `depth` (h, w) in dots, `seg` (h, w) number of the first point of the reed's cylinder
-    in `seen`, -1 for none; the picture's `box` (left, top, width, height) mm, and `step` mm to a dot."""
+    in `seen`, -1 for none, -2 and less for a face of the `board`; the picture's `box` (left, top, width, height) mm,
+    and `step` mm to a dot."""
 
     view: str
     camera: Camera
@@ -43,6 +47,7 @@ class Dots(NamedTuple):
     seg: np.ndarray
     box: tuple[float, float, float, float]
     step: float
+    board: Plank | None = None
 
     def in_dots(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         """x, y, z, r (k,) of the points, in dots; a dot's middle lies half a dot in."""
@@ -57,25 +62,31 @@ class Dots(NamedTuple):
 
 def dots(laid: Laid, all_tubes: list[Tube], view: str, wide: int, many: int = 1) -> Dots:
     """Which reed is seen at every dot, `many` by `many` for each dot of a picture `wide` dots across."""
-    camera = camera_for(laid, view)
-    seen = look(camera, all_tubes)
-    box = frame(laid, seen, view)
+    camera = camera_for(laid, view, all_tubes)
+    seen, board = look(camera, all_tubes), plank(laid)
+    box = frame(laid, seen, view, None if board is None else np.array(look_at_points(camera, board.points)[:2]))
     size = (max(1, round(box[3] / box[2] * wide)) * many, wide * many)
     depth, seg = np.empty(size, np.float32), np.empty(size, np.int32)
-    found = Dots(view, camera, seen, depth, seg, box, box[2] / wide / many)
+    found = Dots(view, camera, seen, depth, seg, box, box[2] / wide / many, board)
     pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg)
+    if board is not None:
+        x, y, away = look_at_points(camera, board.points)
+        x, y = (x - box[0]) / found.step - 0.5, (y - box[1]) / found.step - 0.5
+        pixels.nearest_faces(x, y, away / found.step, camera.distance / found.step, board.faces, depth, seg)
     return found
 
 
 def paint(laid: Laid, view: str, wide: int = 1600, tone: int = TONE, curves: list[Curve] | None = None) -> np.ndarray:
     """The picture as dots (h, `wide`, 3) of 0..255.
 
-    `tone` is the seed of natural variation, 0 for none; `curves` as in `tubes.tubes`.
+    `tone` is the seed of natural variation, 0 for none; `curves` as in `whole.whole`.
     """
-    all_tubes = tubes(laid, curves)
+    all_tubes = whole(laid, curves, view)
     many = MANY if wide <= WIDE_ENOUGH else 1
     found = dots(laid, all_tubes, view, wide, many)
     image = lit(laid, all_tubes, found, many, _reeds(laid, all_tubes, tone))
+    if found.board is not None:
+        _light_board(laid, all_tubes, found, many, image)
     if view == "outside":
         camera, (table, foot) = found.camera, table_and_foot(laid, all_tubes)
         light.ground(
@@ -110,16 +121,28 @@ def lit(laid: Laid, all_tubes: list[Tube], found: Dots, many: int, reeds: tuple)
         (seen.world, seen.along, radius, seen.tube),
         reeds,
         _hollow(laid),
-        (found.camera.axes, INTO_LEAST if _looks_in(found.view) else 0.0, *_lamp(found.camera, all_tubes, found.view)),
+        _lamp(found, all_tubes),
         (GAP_REACH, *_spiral()),
     )
     return image
 
 
+def _light_board(laid: Laid, all_tubes: list[Tube], found: Dots, many: int, image: np.ndarray) -> None:
+    """Add the light on the board to `image`."""
+    camera, board = found.camera, found.board
+    light.faces(
+        image, many, found.depth, found.seg, board.normals, np.array(linear_from_rgb(rgb_of(WOOD))),
+        (found.box[0], found.box[1], found.step, camera.eye, camera.distance),
+        _hollow(laid), _lamp(found, all_tubes),
+        (GAP_REACH * laid.design.spokes.reed.diameter_mm / found.step, *_spiral()),
+    )  # fmt: skip
+
+
 def table_and_foot(laid: Laid, all_tubes: list[Tube]) -> tuple[float, float]:
     """Height of the table that the basket stands on, and the half-width of its foot, mm."""
     low = min(float(tube.points[:, 2].min()) - tube.thick_mm / 2 for tube in all_tubes)
-    return low, float(laid.design.form.sides(0.0)[1]) / 2 + max(tube.thick_mm for tube in all_tubes)
+    foot = float(laid.design.form.sides(0.0)[1]) / 2 + max(tube.thick_mm for tube in all_tubes)
+    return low, max(foot, laid.design.form.base_width_mm / 2) if laid.design.base.is_board else foot
 
 
 def _at_joints(x: np.ndarray, y: np.ndarray, z: np.ndarray, tube: np.ndarray) -> np.ndarray:
@@ -161,7 +184,8 @@ def _reeds(laid: Laid, all_tubes: list[Tube], tone: int) -> tuple[np.ndarray, np
 
 def _hollow(laid: Laid) -> tuple[np.ndarray, float, float, float]:
     """What `light._sunk` asks of the basket's form."""
-    form, top = laid.design.form, laid.finished_height_mm
+    form = laid.design.form
+    top = laid.finished_height_mm - raised_mm(laid.design.base, laid.design.spokes.reed.diameter_mm)
     s = np.linspace(0, laid.top_s + laid.border_height_mm, 400)
     wall = np.interp(np.arange(math.ceil(top) + 1), form.height(s), form.sides(s)[1] / 2)
     thick = laid.design.spokes.reed.diameter_mm + max((band.band.reed.diameter_mm for band in laid.side), default=0.0)
@@ -174,9 +198,10 @@ def longer(laid: Laid) -> float:
     return float(length - width) / 2
 
 
-def _lamp(camera: Camera, all_tubes: list[Tube], view: str):
-    """What the key light sees: (its directions, origin mm, mm to a dot, depths)."""
-    back = camera.axes.T @ (light.INTO if _looks_in(view) else light.ACROSS)
+def _lamp(found: Dots, all_tubes: list[Tube]):
+    """The key light, as `light.paint` asks for it; what it sees is (directions, origin mm, mm to a dot, depths)."""
+    camera, into = found.camera, _looks_in(found.view)
+    back = camera.axes.T @ (light.INTO if into else light.ACROSS)
     right = np.cross(camera.up, back)
     right /= np.linalg.norm(right)
     rows = np.stack([right, np.cross(back, right), back])
@@ -189,7 +214,12 @@ def _lamp(camera: Camera, all_tubes: list[Tube], view: str):
     depth, seg = np.empty((high, wide), np.float32), np.empty((high, wide), np.int32)
     x, y, z = (x - left) / step, (-y - top) / step, -toward / step
     pixels.nearest(x, y, z, seen.radius / step, seen.tube, seen.shown, EVERYWHERE, depth, seg)
-    return rows, np.array([left, top, 0.0]), step, depth * np.float32(step)
+    if found.board is not None:
+        x, y, toward = rows @ found.board.points.T
+        x, y, z = (x - left) / step, (-y - top) / step, -toward / step
+        pixels.nearest_faces(x, y, z, 0.0, found.board.faces, depth, seg)
+    least = INTO_LEAST if into else 0.0
+    return found.camera.axes, least, rows, np.array([left, top, 0.0]), step, depth * np.float32(step)
 
 
 def _looks_in(view: str) -> bool:

@@ -12,6 +12,7 @@ import numpy as np
 
 from .border import Border, path_of_end
 from .border_work import layers
+from .crosses import arm_of, parted_mm
 from .design import group_sizes
 from .form import smooth_through
 from .lay import Laid
@@ -171,6 +172,7 @@ def base_sticks(laid: Laid) -> list[np.ndarray]:
     # Toward the centre a stick runs on parallel to its arm.
     first = _stand(reeds, ends, beside, rings[0][1], rings[0][0], thick, cross=laid.design.arms)
     arm = _arm_angle(reeds // beside, laid.design.arms)
+    first += parted_mm(laid.design, reeds // beside)[:, None] * np.stack([-np.sin(arm), np.cos(arm)], axis=1)
     across = -first[:, 0] * np.sin(arm) + first[:, 1] * np.cos(arm)
     centre = np.stack([-across * np.sin(arm), across * np.cos(arm)], axis=1)
     later = [_stand(reeds, ends, beside, group, radius, thick) for radius, group in rings[1:]]
@@ -210,11 +212,6 @@ def _oval_sticks(laid: Laid) -> list[np.ndarray]:
         tip = np.array([x[end], y[end]]) + shift * np.array([-y[end], x[end] - side * straight]) / edge
         out.append(np.concatenate([start, tip[None]]))
     return out
-
-
-def arm_of(ends: np.ndarray, arms: list[int]) -> np.ndarray:
-    """Which arm of the cross each of `ends` (k,) belongs to, from 0."""
-    return np.searchsorted(np.cumsum(arms), ends, side="right")
 
 
 def _arm_angle(ends: np.ndarray, arms: list[int]) -> np.ndarray:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from xml.sax.saxutils import escape
 
@@ -37,7 +37,10 @@ FLAT_MM = 0.03  # finer than a printed dot
 
 def curves(made: Plan) -> list[Curve] | None:
     """Curves of the relaxed reeds where the plan has them; None leaves the drawing to stack its own."""
-    return None if made.at_rest is None else relaxed_curves(made.at_rest)
+    if made.at_rest is None:
+        return None
+    lid = [] if made.at_rest.lid is None else relaxed_curves(made.at_rest.lid)
+    return [*relaxed_curves(made.at_rest), *(replace(curve, of="lid") for curve in lid)]
 
 
 @dataclass

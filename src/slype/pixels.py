@@ -81,6 +81,37 @@ def nearest(x, y, z, r, tube, shown, beyond, depth, seg):
 
 
 @njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def nearest_faces(x, y, away, far, faces, depth, seg):
+    """Paint flat faces into what `nearest` has painted: where one is nearer, `seg` becomes -2 less its number.
+
+    x, y (k,) of their corners; `away` (k,) from the eye, and `far` what it looks over, for z as the far-th of a
+    logarithm of it; or z itself with `far` 0, for an eye so far away that its rays are parallel. faces (t, 3).
+    """
+    high, wide = depth.shape
+    for t in range(faces.shape[0]):
+        a, b, c = faces[t, 0], faces[t, 1], faces[t, 2]
+        area = (x[b] - x[a]) * (y[c] - y[a]) - (x[c] - x[a]) * (y[b] - y[a])
+        if abs(area) < 1e-9:
+            continue
+        top, bottom = min(y[a], y[b], y[c]), max(y[a], y[b], y[c])
+        left, right = min(x[a], x[b], x[c]), max(x[a], x[b], x[c])
+        for row in range(max(0, math.ceil(top)), min(high - 1, math.floor(bottom)) + 1):
+            for col in range(max(0, math.ceil(left)), min(wide - 1, math.floor(right)) + 1):
+                wb = ((col - x[a]) * (y[c] - y[a]) - (x[c] - x[a]) * (row - y[a])) / area
+                wc = ((x[b] - x[a]) * (row - y[a]) - (col - x[a]) * (y[b] - y[a])) / area
+                wa = 1 - wb - wc
+                if min(wa, wb, wc) < -1e-9:
+                    continue
+                if far > 0:  # a flat face stays flat in one over the distance
+                    zed = -far * math.log(far * (wa / away[a] + wb / away[b] + wc / away[c]))
+                else:
+                    zed = wa * away[a] + wb * away[b] + wc * away[c]
+                if zed < depth[row, col]:
+                    depth[row, col] = zed
+                    seg[row, col] = -2 - t
+
+
+@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def _noise(cell, salt):
     """A number 0..1 that looks random, from two whole numbers."""
     h = (np.uint64(cell) * np.uint64(0x9E3779B97F4A7C15)) ^ (np.uint64(salt) * np.uint64(0xC2B2AE3D27D4EB4F))

@@ -124,7 +124,7 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
     pieces = (*_pieces(laid, board), *handle_pieces(laid, handles))
     strands = tuple(_strands(laid, made, joins))
     seat = fit_lid(laid)
-    lid = None if seat is None else plan(seat.design)
+    lid = None if seat is None else plan(seat.design, None if at_rest is None else at_rest.lid)
     every_piece, every_strand = (pieces, strands) if lid is None else (pieces + lid.pieces, strands + lid.strands)
     reeds = {
         each.reed.key or f"{each.reed.diameter_mm:g}": each.reed

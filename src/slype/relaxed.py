@@ -16,6 +16,7 @@ from .courses import courses
 from .design import Design
 from .joins import Join, plan_joins
 from .lay import BandAtRest, BandLaid, Laid, Spot, lay
+from .lidded import fit_lid
 from .rod_contacts import contacts_between
 from .rod_wall import Known, Rest
 from .strands import STATIONS, STIFFNESS_MPA, Built, build, build_border, top_of
@@ -53,7 +54,8 @@ class Part:
 class AtRest:
     """A whole basket at rest. `laid` has relaxed lengths and heights in place of those of stacked cells; `stacked` has
     not. `parts` by name: "base", "side", "border" (each only where there is one); `joins` as its reeds were cut;
-    `tangled` the surfaces that would not come to rest and were left stacked, or in the border's plain form.
+    `tangled` the surfaces that would not come to rest and were left stacked, or in the border's plain form. `lid` is
+    the basket's lid at rest, None where it has none.
     """
 
     design: Design
@@ -62,6 +64,7 @@ class AtRest:
     parts: dict[str, Part]
     joins: tuple[Join, ...]
     tangled: tuple[str, ...] = ()
+    lid: AtRest | None = None
 
     @property
     def done(self) -> bool:
@@ -138,7 +141,11 @@ def relax(
     tell.span(0, 1)(1.0)
     sound = {where: part for where, part in parts.items() if where not in tangled}
     laid = _at_rest(_with_true_lengths(stacked, sound), stacked, sound)
-    return AtRest(design, stacked, laid, parts, joins, tangled)
+    seat = fit_lid(laid)
+    lid = None if seat is None else relax(seat.design, before.lid, None, cores, stations)
+    if lid is not None:
+        laid = replace(laid, lid=lid.laid)
+    return AtRest(design, stacked, laid, parts, joins, tangled, lid)
 
 
 def _is_tangled(part: Part) -> bool:
@@ -154,7 +161,10 @@ def _as_stacked(part: Part) -> Part:
 def reworded(at_rest: AtRest, design: Design) -> AtRest:
     """The same basket for another hand, wording or units of the same design: reeds lie the same."""
     laid, stacked = (replace(each, design=design) for each in (at_rest.laid, at_rest.stacked))
-    return replace(at_rest, design=design, laid=laid, stacked=stacked)
+    lid = None if at_rest.lid is None else reworded(at_rest.lid, fit_lid(laid).design)
+    if lid is not None:
+        laid = replace(laid, lid=lid.laid)
+    return replace(at_rest, design=design, laid=laid, stacked=stacked, lid=lid)
 
 
 def _with_lengths_like(stacked: Laid, known: Laid) -> Laid:

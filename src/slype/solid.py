@@ -20,7 +20,17 @@ from .hatching import HATCHES, hatches
 from .lay import Laid
 from .moment_times import standing, when
 from .moments import Moments
-from .tubes import Curve, Tube, in_space, inserted_curves, spoke_curves, stacked_curves, stick_curves, turned_up
+from .tubes import (
+    Curve,
+    Tube,
+    in_space,
+    inserted_curves,
+    split_curves,
+    spoke_curves,
+    stacked_curves,
+    stick_curves,
+    turned_up,
+)
 
 MAGIC = b"SLY1"
 LONGEST = 3.2  # of a step along a reed, in its thicknesses, where it runs straight
@@ -105,6 +115,7 @@ def _reeds(laid: Laid, curves: list[Curve]) -> list[Reed]:
         if laid.design.spokes.inserted:
             out += [(stick,) for stick in sticks]
             starts = inserted_curves(laid)
+        out += [(half,) for half in split_curves(laid)]
         out += list(zip(spoke_curves(laid), starts, strict=True))
     for role in ("weaver", "border"):
         out += [(curve,) for curve in curves if curve.role == role]

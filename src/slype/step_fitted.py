@@ -68,11 +68,8 @@ def _place(made: Plan, each: HandleLaid) -> list[str]:
     else:
         first += f": {spaces} one way round, {ends - spaces} the other."
     lines = [tell(first)]
-    for k in range(1, handle.count):
-        # Side handles share out the whole round, bows cross.
-        at = round(k * ends / handle.count / (1 if handle.kind == "side" else 2))
-        a, b = ((at + step) % ends + 1 for step in (0, spaces))
-        lines.append(tell(f"The next stands beside {{spokes}} {a} and {b}."))
+    for a, b in each.feet(ends)[1:]:
+        lines.append(tell(f"The next stands beside {{spokes}} {a + 1} and {b + 1}."))
     lines.append(
         tell(
             "Open the way beside each of these {spokes} with the bodkin, pushing away from you. Push the ends down "

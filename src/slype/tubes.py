@@ -16,10 +16,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from .border import INSERTION_MM
+from .crosses import HALF_STICK, below, half_n, laced_n, slit_mm
 from .design import group_sizes
 from .form import smooth_through
 from .lay import Laid, long_sticks
-from .paths import STEPS, Run, arm_of, base_sticks, border_runs, on_long_stick, weaver_runs
+from .paths import STEPS, Run, base_sticks, border_runs, on_long_stick, weaver_runs
 
 CHORD = 0.5  # longest chord of a tube, in its own thicknesses: bends are then drawn without corners
 TURN = 1.5  # how far from the corner a spoke begins to turn up, in its own thicknesses (common practice, no source)
@@ -33,11 +34,12 @@ class Curve:
     """One reed on the basket's surface.
 
     `name` is unique, in words: "band 3, weaver 2, rust", "spoke 5", "border end 5", "base stick 3". `role` is "weaver",
-    "spoke", "stick" or "border", `where` "base" or "side", `colour` a name of the design's palette.
+    "spoke", "stick" or "border", `where` "base", "side" or "foot", `colour` a name of the design's palette.
 
     u, s, n (k,): `u` spokes round in the direction of work (base: base ends round), spoke j at j + 1/2; `s` mm along
-    the surface (base: from the centre; side: along the wall from the base's edge); `n` mm through the wall, positive
-    outside and on the underside of the base.
+    the surface (base: from the centre; side: along the wall from the base's edge; foot: straight up from there); `n` mm
+    through the wall, positive outside and on the underside of the base. `of` is "lid" for a reed of the lid, else
+    empty.
 
     Which reed it is, each from 0 and -1 where it is none: of a weaver its `band`, `block` (setting-in of that band),
     `weaver`, `strand` of those worked as one and `piece` between joins; of all others the `end` or spoke it belongs to.
@@ -57,6 +59,7 @@ class Curve:
     strand: int = -1
     piece: int = -1
     end: int = -1
+    of: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -248,19 +251,54 @@ def spoke_curves(laid: Laid) -> list[Curve]:
 
 
 def stick_curves(laid: Laid) -> list[Curve]:
-    """Base sticks from the middle of the cross to the base's edge, one for every reed of every end."""
+    """Base sticks from the middle of the cross to the base's edge, one for every reed of every end.
+
+    Those that are split in the middle begin where their slit ends: see `split_curves`.
+    """
     spokes, out = laid.design.spokes, []
-    beside = 1 if spokes.inserted else spokes.per_end
+    pierced, thick = laid.design.base.kind == "pierced cross", laid.design.spokes.stick_reed.diameter_mm
+    split = below(laid.design) if pierced else np.zeros(spokes.ends_at_base, bool)
+    for name, end, along, knots in _sticks(laid):
+        at = np.linspace(slit_mm(laid) if split[end] else 0.0, along[-1], max(2, math.ceil(along[-1] / STICK_MM) + 1))
+        u, s = _on_stick(laid, end, along, knots, at)
+        if laid.design.base.sets:
+            n = laced_n(laid, end, at)
+        else:
+            n = across_cross(laid, np.full_like(s, end + 0.5), s)
+        out.append(Curve(name, "stick", "base", spokes.colour, thick, u, s, n, end=end))
+    return out
+
+
+def split_curves(laid: Laid) -> list[Curve]:
+    """Both halves of every split stick of a pierced cross, from the middle to where its slit ends."""
+    if laid.design.base.kind != "pierced cross":
+        return []
+    spokes, split, out = laid.design.spokes, below(laid.design), []
+    thick = HALF_STICK * spokes.stick_reed.diameter_mm
+    at = np.linspace(0.0, slit_mm(laid), 25)
+    for name, end, along, knots in _sticks(laid):
+        if split[end]:
+            u, s = _on_stick(laid, end, along, knots, at)
+            for half, side in (("lower", 1), ("upper", -1)):
+                n = side * half_n(laid, at)
+                out.append(Curve(f"{name}, {half} half", "stick", "base", spokes.colour, thick, u, s, n, end=end))
+    return out
+
+
+def _sticks(laid: Laid):
+    """(name, end, mm along it of its knots, knots (k, 2) mm) of every reed of every base end."""
+    beside = 1 if laid.design.spokes.inserted else laid.design.spokes.per_end
     for i, knots in enumerate(base_sticks(laid)):
         end, k = divmod(i, beside)
+        if laid.design.base.kind != "laid cross":  # straight as long as it holds others
+            knots = np.insert(knots, 1, 0.1 * knots[0] + 0.9 * knots[1], axis=0)
         along = np.r_[0.0, np.cumsum(np.hypot(*np.diff(knots, axis=0).T))]
-        at = np.linspace(0, along[-1], max(2, math.ceil(along[-1] / STICK_MM) + 1))
-        x, y = smooth_through(along, knots.T, at)
-        u, s = _round(laid, x, y, end + 0.5)
-        name = f"base stick {end + 1}" + (f", reed {k + 1}" if beside > 1 else "")
-        n = across_cross(laid, np.full_like(s, end + 0.5), s)
-        out.append(Curve(name, "stick", "base", spokes.colour, spokes.stick_reed.diameter_mm, u, s, n, end=end))
-    return out
+        yield f"base stick {end + 1}" + (f", reed {k + 1}" if beside > 1 else ""), end, along, knots
+
+
+def _on_stick(laid: Laid, end: int, along, knots, at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    x, y = smooth_through(along, knots.T, at)
+    return _round(laid, x, y, end + 0.5)
 
 
 def inserted_curves(laid: Laid) -> list[Curve]:
@@ -314,21 +352,16 @@ def across_cross(laid: Laid, u: np.ndarray, s: np.ndarray) -> np.ndarray:
 
     The half laid first is below, so positive; outside the cross both come level.
     """
-    if laid.design.base.kind == "pierced cross":  # some pass through the others, all in one plane
+    if laid.design.base.kind != "laid cross":  # pierced and interlaced ones are level where the first row goes round
         return np.zeros_like(s)
     spokes = laid.design.spokes
     ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
     if not laid.design.form.is_round:  # the sticks across lie on the long ones
-        layer = np.where(on_long_stick(laid), 1.0, -1.0)
-        at = np.interp(u % ends, np.arange(-0.5, ends + 1), np.r_[layer[-1], layer, layer[0]])
-        gone = np.clip((s - long_sticks(laid.design) / 2 * thick) / (5 * thick), 0, 1)
-        return at * thick / 2 * (1 - gone * gone * (3 - 2 * gone))
-    # An odd end is laid with the upper sticks, and its arm comes first (see `design.arms`).
-    first = -1.0 if ends % 2 else 1.0
-    layer = first * (1 - 2 * (arm_of(np.arange(ends), laid.design.arms) % 2))
+        layer, half = np.where(on_long_stick(laid), 1.0, -1.0), long_sticks(laid.design) / 2
+    else:
+        layer, half = np.where(below(laid.design), 1.0, -1.0), max(laid.design.arms) / 2
     at = np.interp(u % ends, np.arange(-0.5, ends + 1), np.r_[layer[-1], layer, layer[0]])
-    square = max(laid.design.arms) / 2 * thick
-    gone = np.clip((s - square) / (5 * thick), 0, 1)
+    gone = np.clip((s - half * thick) / (5 * thick), 0, 1)
     return at * thick / 2 * (1 - gone * gone * (3 - 2 * gone))
 
 
@@ -348,8 +381,9 @@ def tubes(laid: Laid, curves: list[Curve] | None = None, when: When | None = Non
     if laid.design.base.is_board:  # every spoke comes straight up through its hole
         out += [tube(laid, spoke, when) for spoke in spoke_curves(laid)]
         inner, sticks = [], []
-    below = inner if laid.design.spokes.inserted else sticks
-    for spoke, start in zip(spoke_curves(laid) if below else [], below, strict=True):
+    out += [tube(laid, half, when) for half in split_curves(laid)]
+    starts = inner if laid.design.spokes.inserted else sticks
+    for spoke, start in zip(spoke_curves(laid) if starts else [], starts, strict=True):
         low, high = (np.c_[in_space(laid, each), _times(each, when)] for each in (start, spoke))
         out.append(_as_tube(spoke, turned_up(laid, low, high, spoke.thick_mm), when))
     for role in ("weaver", "border"):
@@ -380,6 +414,13 @@ def in_space(laid: Laid, curve: Curve) -> np.ndarray:
     if curve.where == "base":
         out, z = 0.0, -curve.n
         x, y, nx, ny = form.base_place(laid.design.turn("base", curve.u), curve.s)
+    elif curve.where == "foot":
+        out, z = curve.n, curve.s
+        x, y, nx, ny = form.place(laid.design.turn("side", curve.u), np.zeros_like(curve.s))
+    elif laid.is_mat:  # there is no wall: its border lies flat round the last row
+        out, z = 0.0, -curve.n
+        edge = max(laid.base_reached_mm, form.base_width_mm) / 2
+        x, y, nx, ny = form.base_place(laid.design.turn("side", curve.u), edge + curve.s)
     else:
         s = np.maximum(curve.s, 0.0)
         step = 1.0  # mm either way: the wall is a fine polygon, and its lean must not jump at a corner of it

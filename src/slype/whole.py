@@ -1,0 +1,66 @@
+"""Everything that stands before a maker's eyes: the basket with its handles on and its lid in place, as tubes. Level 6.
+
+A lid is a basket of its own: its reeds are laid out as any basket's, turned over, and set down on its seat.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from .arches import handle_tubes
+from .feet import foot_curves
+from .footholds import with_room
+from .lay import Laid, lay
+from .lidded import LidFit, fit_lid
+from .tubes import Curve, Tube, stacked_curves, tube, tubes
+
+LOOKS_IN = ("inside",)
+"""Views into the basket: lid and handles would stand between its far wall and the eye, and are left off."""
+
+OF_NO_BAND = dict.fromkeys(("band", "block", "weaver", "strand", "piece", "end"), -1)
+"""What says which reed of the basket a tube is: a lid's is none of them."""
+
+
+def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list[Tube]:
+    """Every reed of the basket, its handles and its lid in space, in a steady order; less for a `view` into it.
+
+    `curves` as in `tubes.tubes`; those `of` the lid are the lid's.
+    """
+    own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
+    basket = tubes(laid, with_room(laid, own))
+    return basket + fitted(laid, basket, [curve for curve in curves or () if curve.of == "lid"], view)
+
+
+def fitted(laid: Laid, basket: list[Tube], of_lid: list[Curve] | None = None, view: str = "") -> list[Tube]:
+    """What goes with the tubes of a basket: the foot below its board, its lid on its seat, its handles."""
+    out = [tube(laid, curve) for curve in foot_curves(laid)]
+    if view in LOOKS_IN:
+        return out
+    lid = fit_lid(laid)
+    return [*out, *([] if lid is None else _lid_tubes(laid, basket, lid, of_lid or None)), *handle_tubes(laid)]
+
+
+def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves: list[Curve] | None) -> list[Tube]:
+    """The lid, its outside up, where it comes to sit on these tubes."""
+    over = np.array([1.0, -1.0, -1.0])  # half a turn: not a mirror image
+    own = tubes(laid.lid or lay(fit.design), curves)
+    turned = [replace(each, name=f"lid, {each.name}", points=each.points * over, **OF_NO_BAND) for each in own]
+    lift = np.array([0.0, 0.0, _seat_height(laid, basket, fit, turned)])
+    return [replace(each, points=each.points + lift) for each in turned]
+
+
+def _seat_height(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -> float:
+    """How high the lid, turned over at the table's height, must be lifted: until it touches the border, or where the
+    wall holds one that goes inside."""
+    if fit.rests_mm is not None:
+        return float(laid.design.form.height(laid.top_s)) + laid.border_height_mm - fit.rests_mm
+    top = max(float(each.points[:, 2].max()) + each.thick_mm / 2 for each in basket if each.role == "border")
+    low = 0.0
+    for each in lid:
+        away = np.hypot(each.points[:, 0], each.points[:, 1])
+        here = (away > fit.mouth.opening_mm / 2) & (away < fit.mouth.outside_mm / 2)
+        if here.any():
+            low = min(low, float(each.points[here, 2].min()) - each.thick_mm / 2)
+    return top - low
