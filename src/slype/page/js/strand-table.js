@@ -22,9 +22,10 @@ export class StrandTable {
     this.solid = solid;
     this.fit(solid.strands.length);
     const names = Object.keys(solid.hatches ?? {});
+    const reeds = throughTheMiddle(solid);
     solid.strands.forEach((strand, i) => {
       const at = this.place(i);
-      const seed = chance(strand.name.replace("border end", "spoke"));
+      const seed = chance(reeds.get(reedOf(strand)) ?? reedOf(strand));
       this.cells[at + 3] = strand.thick;
       this.cells[at + 4] = strand.until ?? 2 * ALL;
       this.cells[at + 5] = 0;
@@ -93,6 +94,24 @@ export function amounts(hex) {
     const value = parseInt(hex.slice(at, at + 2), 16) / 255;
     return value <= 0.04045 ? value / 12.92 : ((value + 0.055) / 1.055) ** 2.4;
   });
+}
+
+/** An end of the border, or one that waits for it, is the same reed as its spoke. */
+function reedOf(strand) {
+  return strand.name.replace(/^(border|standing) end/, "spoke");
+}
+
+/** Both ends of a stick that runs through the middle of the base are one reed: name by name, the first's. */
+function throughTheMiddle({ strands, points }) {
+  const found = new Map();
+  const begun = strands.filter((strand) => strand.count > 1 && (strand.role === "spoke" || strand.role === "stick"));
+  begun.forEach((one, i) => {
+    for (const other of begun.slice(i + 1)) {
+      const off = [0, 1, 2].map((axis) => points[3 * one.first + axis] - points[3 * other.first + axis]);
+      if (Math.hypot(...off) < one.thick / 4 && !found.has(other.name)) found.set(other.name, one.name);
+    }
+  });
+  return found;
 }
 
 /** A number from 0 to 1 that is always the same for a name (FNV-1a, then mixed). */
