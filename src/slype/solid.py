@@ -48,20 +48,22 @@ def solid(
     form: str = "stacked",
     order: Moments | None = None,
     also: Sequence[Tube] = (),
+    over: Sequence[Tube] = (),
 ) -> bytes:
     """The file's bytes. `curves` weavers and border ends to use in place of `tubes.stacked_curves`.
 
     With the `order` of work every point has its moment, and the ends that wait above the last row stand there too, each
-    until the border takes it; without, all moments are 0. `also` tubes that go with the basket as they are, such as
-    handles and a lid. `revision` and `form` ("stacked" or "relaxed") go into the header as they are, so that a page
-    knows what it shows.
+    until the border takes it; without, all moments are 0. `also` tubes that go with the basket as they are, such as a
+    foot; `over` those that hide its inside, handles and a lid: a page may leave them off. `revision` and `form`
+    ("stacked" or "relaxed") go into the header as they are, so that a page knows what it shows.
     """
     reeds = _reeds(laid, stacked_curves(laid) if curves is None else curves)
     upright = standing(laid, order) if order else ()
     lines = _in_space(laid, [*reeds, *((each.curve,) for each in upright)], order)
     for each, line in zip(upright, lines[len(reeds) :], strict=True):
         line[:, 3] = each.appears
-    lines[len(reeds) : len(reeds)] = [_timed(tube) for tube in also]
+    also = [*also, *over]
+    lines[len(reeds) : len(reeds)] = [_timed(tube, len(order) if order else 0) for tube in also]
     shown = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
     vanish = [None] * (len(reeds) + len(also)) + [each.vanishes for each in upright]
     points, sizes = _thinned(lines, np.array([each.thick_mm for each in shown]))
@@ -72,7 +74,7 @@ def solid(
         "form": form,
         "points": len(points),
         "moments": len(order) if order else 0,
-        "strands": _strands(shown, vanish, sizes),
+        "strands": _strands(shown, vanish, sizes, len(reeds) + len(also) - len(over), len(over)),
         "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(each.colour for each in shown)},
         "hatches": _hatches(palette),
         "mouth": round(laid.mouth_mm, 2),
@@ -148,9 +150,9 @@ def _in_space(laid: Laid, reeds: list[Reed], order: Moments | None) -> list[np.n
     return out
 
 
-def _timed(tube: Tube) -> np.ndarray:
-    """Points (k, 4) of a tube; its times are 0 where it has none."""
-    return np.c_[tube.points, np.zeros(len(tube.points)) if tube.when is None else tube.when]
+def _timed(tube: Tube, done: int) -> np.ndarray:
+    """Points (k, 4) of a tube; where it has no times it is put on when all is `done`."""
+    return np.c_[tube.points, np.full(len(tube.points), done) if tube.when is None else tube.when]
 
 
 def _thinned(lines: list[np.ndarray], thick: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -196,8 +198,10 @@ def _lengths(steps: np.ndarray) -> np.ndarray:
 # Words ---------------------------------------------------------------------------------------------------------
 
 
-def _strands(shown: list[Curve | Tube], vanish: list[float | None], sizes: np.ndarray) -> list[dict]:
-    """What the page has to know of every reed."""
+def _strands(
+    shown: list[Curve | Tube], vanish: list[float | None], sizes: np.ndarray, over_from: int, over: int
+) -> list[dict]:
+    """What the page has to know of every reed; `over` of them from `over_from` on hide the inside."""
     first = np.cumsum(np.r_[0, sizes[:-1]])
     return [
         {
@@ -212,8 +216,9 @@ def _strands(shown: list[Curve | Tube], vanish: list[float | None], sizes: np.nd
             "count": size,
             "thick": round(each.thick_mm, 3),
             "until": until,
+            "over": over_from <= i < over_from + over,
         }
-        for each, until, start, size in zip(shown, vanish, first.tolist(), sizes.tolist(), strict=True)
+        for i, (each, until, start, size) in enumerate(zip(shown, vanish, first.tolist(), sizes.tolist(), strict=True))
     ]
 
 

@@ -61,13 +61,24 @@ def look(text: str, name: str, revision: int, told: Told) -> dict:
 
 
 def _solid(made: Plan, revision: int) -> bytes:
+    from .footholds import with_room
     from .moments import moments as moments_of
     from .rest_curves import relaxed_curves
     from .solid import solid
+    from .tubes import stacked_curves, tube
+    from .whole import fitted
 
-    curves = None if made.at_rest is None else relaxed_curves(made.at_rest)
-    order = moments_of(made.laid)
-    return solid(made.laid, curves, revision, "stacked" if curves is None else "relaxed", order)
+    laid = made.laid
+    found = None if made.at_rest is None else relaxed_curves(made.at_rest)
+    own = with_room(laid, stacked_curves(laid) if found is None else [curve for curve in found if not curve.of])
+    also: list = []
+    over: list = []
+    if laid.design.handles or laid.design.lid or made.board is not None:
+        edge = [tube(laid, curve) for curve in own if curve.role == "border"]
+        every = fitted(laid, edge, [curve for curve in found or () if curve.of == "lid"])
+        also = fitted(laid, edge, view="inside")
+        over = every[len(also) :]
+    return solid(laid, own, revision, "stacked" if found is None else "relaxed", moments_of(laid), also, over)
 
 
 def at_rest(text: str, name: str, revision: int, basket: str, told: Told) -> dict:

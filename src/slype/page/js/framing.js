@@ -21,13 +21,14 @@ export function viewOf(view, solid, size) {
   if (view === "outside") return { around: 0, up: rad(24), from: size.low };
   // From so high that the near edge hides nothing of the far wall; the mouth fills the picture.
   const rise = Math.atan2(solid.height, solid.mouth / 2 + size.foot) + rad(9);
-  return { around: 0, up: Math.min(rad(75), Math.max(rad(36), rise)), from: size.high - 0.35 * solid.height };
+  return { around: 0, up: Math.min(rad(75), Math.max(rad(36), rise)), from: size.rim - 0.35 * solid.height, bare: true };
 }
 
 /**
  * @typedef {object} Size
  * @property {number} low mm, the lowest surface of any reed
  * @property {number} high mm, the highest
+ * @property {number} rim mm, the highest of the basket itself, without handles and lid
  * @property {number} foot mm, half-width of what is low down
  */
 
@@ -37,25 +38,26 @@ export function viewOf(view, solid, size) {
  * @returns {Size}
  */
 export function sizeOf({ points, strands }, working) {
-  let [low, high] = [Infinity, -Infinity];
+  let [low, high, rim] = [Infinity, -Infinity, -Infinity];
   for (const strand of strands) {
     if (strand.until !== null && !working) continue;
     for (let i = strand.first; i < strand.first + strand.count; i++) {
       low = Math.min(low, points[3 * i + 2] - strand.thick / 2);
       high = Math.max(high, points[3 * i + 2] + strand.thick / 2);
+      if (!strand.over) rim = Math.max(rim, points[3 * i + 2] + strand.thick / 2);
     }
   }
   let foot = 0;
   for (let i = 0; i < points.length; i += 3) {
     if (points[i + 2] < low + 0.12 * (high - low)) foot = Math.max(foot, Math.abs(points[i + 1]));
   }
-  return { low, high, foot };
+  return { low, high, rim, foot };
 }
 
 /**
  * How far the eye must stand from `at` to see all points above `from`, and how far off the middle they lie.
  * @param {import("./solid-file.js").Solid} solid
- * @param {{around: number, up: number, from: number}} view
+ * @param {{around: number, up: number, from: number, bare?: boolean}} view `bare`: without handles and lid
  * @param {[number, number, number]} at mm
  * @param {number} aspect width over height of the picture
  * @param {boolean} working with what stands up while the basket is woven
@@ -67,7 +69,7 @@ export function fitted({ points, strands }, view, at, aspect, working) {
   const wide = tall * aspect;
   let [sides, heights] = [[-Infinity, -Infinity], [-Infinity, -Infinity]];
   for (const strand of strands) {
-    if (strand.until !== null && !working) continue;
+    if ((strand.until !== null && !working) || (view.bare && strand.over)) continue;
     for (let i = strand.first; i < strand.first + strand.count; i += strand.count > 30 ? 3 : 1) {
       const p = [points[3 * i] - at[0], points[3 * i + 1] - at[1], points[3 * i + 2] - at[2]];
       if (points[3 * i + 2] < view.from) continue;

@@ -12,6 +12,7 @@
  * @property {number} count of its points
  * @property {number} thick mm
  * @property {number | null} end the spoke or end that it is, from 0
+ * @property {boolean} over it hides the inside: handles, a lid
  * @property {number | null} until the moment at which it vanishes: it belongs to the work, not to the finished basket
  *
  * @typedef {object} Hatch

@@ -109,6 +109,7 @@ export class Scene {
     geometry.setIndex(new BufferAttribute(skin.index, 1));
     this.mesh.geometry = geometry;
     this.stays = skin.stays;
+    this.bare = skin.bare;
     this.drawnPart();
   }
 
@@ -144,7 +145,7 @@ export class Scene {
   /** The whole basket as it is finished, or as far as it is woven. */
   drawnPart() {
     this.mesh.material = this.until === null ? this.looks.whole : this.looks.part;
-    this.mesh.geometry.setDrawRange(0, this.until === null ? this.stays : Infinity);
+    this.mesh.geometry.setDrawRange(0, this.until !== null ? Infinity : this.named === "inside" ? this.bare : this.stays);
   }
 
   /** @param {((strand: import("./solid-file.js").Strand, index: number) => boolean) | null} predicate */
@@ -158,6 +159,7 @@ export class Scene {
   view(name) {
     this.named = name;
     if (!this.solid) return;
+    this.drawnPart();
     this.turntable.go(this.poseOf(name));
   }
 

@@ -16,6 +16,7 @@ const BENDS = Math.cos(0.2);
  * @property {Float32Array} run (2) mm along the reed, and the moment at which it is laid
  * @property {Uint16Array} strand (1) which reed
  * @property {Uint32Array} index three to a triangle
+ * @property {number} bare how much of `index` belongs to the basket without what hides its inside
  * @property {number} stays how much of `index` belongs to the finished basket; what vanishes comes after it
  */
 
@@ -38,15 +39,19 @@ export function skinOf(solid, openness) {
     run: new Float32Array(2 * corners),
     strand: new Uint16Array(corners),
     index: new Uint32Array(3 * ((rings - many) * sides * 2 + many * (sides - 2) * 2)),
+    bare: 0,
     stays: 0,
   };
   const pen = new Pen(skin, sides);
   const from = { points: solid.points, when: solid.when, along, openness };
-  for (const vanishing of [false, true]) {
+  // What hides the inside comes after the basket, and after that what vanishes while it is woven.
+  const turnOf = (strand) => (strand.until !== null ? 2 : strand.over ? 1 : 0);
+  for (const turn of [0, 1, 2]) {
     solid.strands.forEach((strand, number) => {
-      if (strand.count > 1 && (strand.until !== null) === vanishing) addReed(pen, from, bent, strand, number);
+      if (strand.count > 1 && turnOf(strand) === turn) addReed(pen, from, bent, strand, number);
     });
-    if (!vanishing) skin.stays = pen.at;
+    if (turn === 0) skin.bare = pen.at;
+    if (turn === 1) skin.stays = pen.at;
   }
   return skin;
 }
