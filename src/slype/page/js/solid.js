@@ -27,6 +27,8 @@ export class NoWebGL extends Error {
 
 /** A basket grows or shrinks so far on the screen, as a share, before it is brought back to fill the picture. */
 const GROWS = 0.12;
+/** How far its middle moves up or down, as a share of the eye's distance, before the view follows. */
+const RISES = 0.02;
 const MOST_DOTS = 2; // screen dots per dot of the page: more cost much and show little
 const PAPER = { light: "#f4f0e8", dark: "#23201c" };
 
@@ -192,15 +194,16 @@ export class Scene {
   /** Takes the basket's size anew, and goes back to the view by name where nobody has turned it since. */
   reframe(atOnce) {
     this.middle = [0, 0, (this.size.low + this.size.high) / 2];
-    this.far = this.fitted(viewOf("outside", this.solid, this.size)).far;
+    ({ far: this.far, up: this.raised } = this.fitted(viewOf("outside", this.solid, this.size)));
     if (this.turntable.byHand) this.turned();
     else if (atOnce) this.turntable.set(this.poseOf(this.named));
     else this.turntable.go(this.poseOf(this.named));
   }
 
   grown() {
-    const { far } = this.fitted(viewOf("outside", this.solid, this.size));
-    if (Math.abs(far / this.far - 1) > GROWS) this.reframe(false);
+    const { far, up } = this.fitted(viewOf("outside", this.solid, this.size));
+    // A handle may fit the width and still stand out above.
+    if (Math.abs(far / this.far - 1) > GROWS || Math.abs(up - this.raised) > RISES * far) this.reframe(false);
   }
 
   fitted(view) {
