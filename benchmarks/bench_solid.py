@@ -1,4 +1,4 @@
-"""How long the studio's solid takes: its bytes in Python, its reeds and its picture in a browser without a graphics card.
+"""How long the studio's solid takes: bytes in Python, reeds and picture in a browser without a graphics card.
 
 Run as `PYTHONPATH=src:tests python benchmarks/bench_solid.py`. Ratios are taken within one run; they travel better
 between machines than milliseconds. `--relaxed` brings every example to rest first, which takes minutes.

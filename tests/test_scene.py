@@ -12,6 +12,7 @@ from browser import served
 
 from slype.colour import oklab_from_rgb, rgb_of
 from slype.lay import lay
+from slype.moments import moments
 from slype.solid import packed, solid, unpacked
 
 HERE = Path(__file__).parent
@@ -41,6 +42,7 @@ def files(design) -> dict[str, bytes]:
         "plain": plain,
         "timed": with_times(plain),
         "relaxed": solid(laid, revision=3, form="relaxed"),
+        "ordered": solid(laid, revision=3, order=moments(laid)),
     }
 
 
@@ -195,6 +197,25 @@ def test_the_basket_grows_from_moment_to_moment_and_the_stroke_in_hand_glows(ope
     warmth = (in_hand - laid_down)[:, :, 0] - (in_hand - laid_down)[:, :, 2]
     glowing = was_there & (warmth > 40)
     assert 20 < glowing.sum() < 0.05 * was_there.sum()
+
+
+def test_ends_stand_high_while_the_wall_is_woven_and_not_on_the_finished_basket(opened):
+    page = opened("plain")
+    finished = dots(page)
+    page.evaluate("load('ordered')")
+    assert (dots(page) == finished).all()
+    half = page.evaluate("scene.solid.moments >> 1")
+    page.evaluate("moment => scene.moment(moment)", half)
+    woven = dots(page)[:, :, 3] > 250
+    rows = np.flatnonzero(woven.any(axis=1))
+    assert rows[0] > 0, "the ends are cut off"
+    assert np.ptp(rows) > 0.85 * woven.shape[0]
+    # Above lie thin ends with gaps between them, below the base and what there is of the wall.
+    high, low = woven[rows[0] + np.ptp(rows) // 4], woven[rows[0] + np.ptp(rows) * 9 // 10]
+    assert np.abs(np.diff(high.astype(int))).sum() > 20
+    assert low.sum() > high.sum()
+    page.evaluate("scene.moment(null)")
+    assert (dots(page) == finished).all()
 
 
 def test_what_vanishes_is_gone_after_its_moment(opened, estuary, request):

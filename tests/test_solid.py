@@ -10,8 +10,10 @@ import numpy as np
 import pytest
 
 from slype.lay import lay
+from slype.moment_times import standing
+from slype.moments import moments
 from slype.solid import solid, unpacked
-from slype.tubes import tubes
+from slype.tubes import Tube, tubes
 
 NAMES = ["estuary", "posy", "quayside", "saltmarsh"]
 OFF = 0.25  # thicknesses a reed may lie beside the one our pictures show
@@ -49,7 +51,7 @@ def test_every_reed_runs_where_the_pictures_show_it(laid):
     mine = lines(solid(laid))
     for tube in tubes(laid):
         line = mine[tube.name]
-        assert off_the_line(tube.points[::3], line).max() < OFF * tube.thick_mm, tube.name
+        assert off_the_line(tube.points[:: max(1, len(tube.points) // 80)], line).max() < OFF * tube.thick_mm, tube.name
         assert np.linalg.norm(line[[0, -1]] - tube.points[[0, -1]], axis=1).max() < 1e-3, tube.name
 
 
@@ -83,6 +85,92 @@ def test_a_weaver_says_its_band_and_its_place_in_it(estuary):
     of_the_wall = {(each["weaver"], each["colour"]) for each in weavers if each["band"] == 5}
     assert of_the_wall == {(0, "rust"), (1, "rust"), (2, "sand"), (3, "slate")}
     assert all(each["band"] is None for each in header["strands"] if each["role"] != "weaver")
+
+
+# The order of work ---------------------------------------------------------------------------------------------
+
+
+def timed(laid):
+    """(order, header, points, times) of a basket's solid with its order of work."""
+    order = moments(laid)
+    return order, *unpacked(solid(laid, order=order))
+
+
+def test_every_point_has_its_moment_and_each_reed_is_laid_from_its_start_to_its_end(laid):
+    order, header, _, when = timed(laid)
+    assert header["moments"] == len(order)
+    assert 0 < when.min() and len(order) - 2 < when.max() <= len(order)
+    for each in header["strands"]:
+        assert (np.diff(when[each["first"] : each["first"] + each["count"]]) >= 0).all(), each["name"]
+
+
+def test_what_is_laid_by_a_moment_is_what_the_pictures_lay_by_then(laid):
+    """At whole moments a reed reaches as far as its tube with the same times, to a step of either."""
+    import functools
+
+    from slype.moment_times import when as when_of
+
+    order, header, points, when = timed(laid)
+    mine = {each["name"]: slice(each["first"], each["first"] + each["count"]) for each in header["strands"]}
+    for tube in tubes(laid, when=functools.partial(when_of, order))[::5]:
+        here, at = points[mine[tube.name]], when[mine[tube.name]]
+        for moment in range(0, len(order), max(1, len(order) // 12)):
+            # Where the reed ends at this moment: on the piece in which the time is passed.
+            k = int(np.searchsorted(at, moment, side="right"))
+            j = int(np.searchsorted(tube.when, moment, side="right"))
+            assert (k == 0) == (j == 0) and (k == len(at)) == (j == len(tube.when)), (tube.name, moment)
+            if 0 < k < len(at):
+                share = (moment - at[k - 1]) / (at[k] - at[k - 1])
+                front = here[k - 1] + share * (here[k] - here[k - 1])
+                assert np.linalg.norm(front - tube.points[j - 1]) < 2 * tube.thick_mm, (tube.name, moment)
+
+
+def test_a_reed_that_waits_does_not_creep_on(laid):
+    """Between two strokes of a weaver its front stands still: no step of its line lasts longer than one moment."""
+    _, header, points, when = timed(laid)
+    waited = 0
+    for each in header["strands"]:
+        here = slice(each["first"], each["first"] + each["count"])
+        hop, passed = np.linalg.norm(np.diff(points[here], axis=0), axis=1), np.diff(when[here])
+        assert passed[hop > 1e-4].max(initial=0) <= 1.001, each["name"]
+        waited += int((passed > 1.001).sum())
+    assert waited > 50
+
+
+def test_ends_stand_upright_until_the_border_takes_them(laid):
+    order, header, points, when = timed(laid)
+    shown = {each["name"]: each for each in header["strands"] if each["until"] is not None}
+    expected = {each.curve.name: each for each in standing(laid, order)}
+    assert list(shown) == list(expected)
+    for name, each in shown.items():
+        here = slice(each["first"], each["first"] + each["count"])
+        assert each["until"] == expected[name].vanishes
+        assert (when[here] == np.float32(expected[name].appears)).all()
+        assert points[here][-1, 2] > points[here][0, 2] + 10  # upright
+    # They belong to the work: the finished basket is as large without them.
+    plain, *_ = unpacked(solid(laid))
+    assert , "height", "mouth")] == [
+        plain[key] for key in ("across", "height", "mouth")
+    ]
+
+
+def test_without_an_order_nothing_stands_and_nothing_has_a_time(laid):
+    header, _, when = unpacked(solid(laid))
+    assert header["moments"] == 0 and not when.any()
+    assert all(each["until"] is None for each in header["strands"])
+
+
+def test_tubes_of_handles_and_lids_go_with_the_basket_as_they_are(estuary):
+    arch = np.stack([np.linspace(-100, 100, 41), np.zeros(41), 110 + 90 * np.cos(np.linspace(-1.5, 1.5, 41))], axis=1)
+    laid = lay(estuary)
+    handle = Tube("handle, core", "handle", "natural", 8.0, arch)
+    header, points, _ = unpacked(solid(laid, order=moments(laid), also=[handle]))
+    names = [each["name"] for each in header["strands"]]
+    each = header["strands"][names.index("handle, core")]
+    assert each["role"] == "handle" and each["until"] is None and each["band"] is None
+    line = points[each["first"] : each["first"] + each["count"]]
+    assert off_the_line(arch, line).max() < OFF * 8.0
+    assert names.index("handle, core") < names.index("standing end 1")
 
 
 def test_the_palette_has_every_colour_and_each_its_own_hatching(laid):
