@@ -12,7 +12,7 @@ CANNOT_BE_READ = {
     "not TOML": ("a basket of reed", ["bowl.toml: is not TOML", "line 1"]),
     "nothing at all": ("", ["bowl.toml: ", "is empty", "README"]),
     "nested a thousand deep": ("a = " + "[" * 1000 + "]" * 1000, ["bowl.toml: ", "nested far deeper"]),
-    "nested tables a thousand deep": ("[" + ".".join("a" * 1000) + X),
+    "nested tables a thousand deep": ("[" + ".".join("a" * 1000) + "]\nb = 1", ["bowl.toml: ", "nested far deeper"]),
     "too large": ("# " + "x" * 300_000, ["bowl.toml: is larger than any design"]),
     "endless number": (with_change("ends = 28", "ends = " + "9" * 5000), ["bowl.toml", "cannot be read"]),
     "no spokes": (BASKET.replace("[spokes]", "[spoke]"), ["bowl.toml", 'unknown table "spoke"', 'mean "spokes"?']),

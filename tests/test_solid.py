@@ -149,9 +149,8 @@ def test_ends_stand_upright_until_the_border_takes_them(laid):
         assert points[here][-1, 2] > points[here][0, 2] + 10  # upright
     # They belong to the work: the finished basket is as large without them.
     plain, *_ = unpacked(solid(laid))
-    assert , "height", "mouth")] == [
-        plain[key] for key in ("across", "height", "mouth")
-    ]
+    for size in ("across", "height", "mouth"):
+        assert header[size] == plain[size]
 
 
 def test_without_an_order_nothing_stands_and_nothing_has_a_time(laid):
