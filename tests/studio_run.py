@@ -54,7 +54,7 @@ class Run:
         self.said = state.parent / f"said-{time.monotonic_ns()}.txt"
         with self.said.open("w") as out:
             self.process = subprocess.Popen(
-                [sys.executable, "-m", "slype", "studio", *words], env=surroundings, stdout=out, stderr=out
+                [sys.executable, "-m", "slype.__main__", "studio", *words], env=surroundings, stdout=out, stderr=out
             )
         self.address = self._address()
         self.port = int(re.search(r":(\d+)/", self.address)[1])

@@ -175,7 +175,9 @@ class Studio:
                             basket.tell({"revision": basket.revision, "by": "disk"})
 
     def close(self) -> None:
-        """End the lines of news, which would keep the program from stopping."""
+        """End the lines of news and long work, which would keep the program from stopping."""
+        for worker in (self.quick, self.slow, self.papers):
+            worker.close()
         for basket in self.bench.baskets.values():
             basket.tell(CLOSING)
 
@@ -471,8 +473,7 @@ def application(studio: Studio) -> Starlette:
         finally:
             watching.cancel()
             studio.save_all()
-            for worker in (studio.quick, studio.slow, studio.papers):
-                worker.stop()
+            studio.close()
 
     handlers = {SlypeError: on_trouble, TooMuch: on_trouble, Exception: on_stumble}
     app = Starlette(routes=ROUTES, lifespan=lifespan, exception_handlers=handlers)

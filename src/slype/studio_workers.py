@@ -43,7 +43,7 @@ class Worker:
         self._asked = 0
         self._running, self._unwanted = 0, set()
         self._off = self._context.Value("Q", 0, lock=False)  # the question that is to be given up
-        self._process, self._pipe, self._begun = None, None, False
+        self._process, self._pipe, self._begun, self._closed = None, None, False, False
 
     def start(self) -> None:
         """Begin the process now, so that the first question need not wait for it."""
@@ -56,6 +56,11 @@ class Worker:
         self._process.start()
         theirs.close()
         self._begun = False
+
+    def close(self) -> None:
+        """End the process for good; what it was asked, or will be, is not answered."""
+        self._closed = True
+        self.stop()
 
     def stop(self) -> None:
         """End the process, whatever it does."""
@@ -98,6 +103,8 @@ class Worker:
             self._unwanted.discard(number)
 
     def _exchange(self, number: int, question: str, args: tuple, seconds: float, told) -> object:
+        if self._closed:
+            raise TooLong("the studio is being closed.")
         self.start()
         pipe, process = self._pipe, self._process
         try:
@@ -122,6 +129,8 @@ class Worker:
             pass
         was_alive = process.is_alive()
         self.stop()
+        if self._closed:
+            raise TooLong("the studio is being closed.")
         why = f"took longer than {seconds:.0f} seconds" if was_alive else "asked for more memory than a basket needs"
         raise TooLong(f"reckoning this basket {why} and was stopped.", "", "Undo the last change, or make it smaller.")
 
