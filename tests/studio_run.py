@@ -38,13 +38,15 @@ class Answer:
 class Run:
     """One run of `slype studio FOLDER --no-browser`, remembering in `state`."""
 
-    def __init__(self, folder: Path, state: Path, port: int | None = None, *, places: list | None = None) -> None:
+    def __init__(
+        self, folder: Path, state: Path, port: int | None = None, *, places: list | None = None, path: str = ""
+    ) -> None:
         self.folder, self.state = folder, state
         words = [*(str(place) for place in (places or [folder])), "--no-browser"]
         surroundings = {
             **os.environ,
             "SLYPE_STATE": str(state),
-            "PYTHONPATH": str(Path(slype.__file__).parent.parent),
+            "PYTHONPATH": path or str(Path(slype.__file__).parent.parent),
             "PYTHONUNBUFFERED": "1",
         }
         if port is not None:
@@ -52,7 +54,7 @@ class Run:
         self.said = state.parent / f"said-{time.monotonic_ns()}.txt"
         with self.said.open("w") as out:
             self.process = subprocess.Popen(
-                [sys.executable, "-m", "slype", "studio", *words], env=surroundings, stdout=out, stderr=out
+                [sys.executable, "-m", "slype.__main__", "studio", *words], env=surroundings, stdout=out, stderr=out
             )
         self.address = self._address()
         self.port = int(re.search(r":(\d+)/", self.address)[1])

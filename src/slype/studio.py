@@ -45,7 +45,8 @@ def run(folders: list[str], files: list[str], host: str, port: int | None, brows
     secret = secrets.token_urlsafe(24)
     names = {host, *(("localhost", "127.0.0.1") if host in ("127.0.0.1", "localhost") else ())}
     named = {f"{_bracketed(name)}{end}" for name in names for end in (f":{port}", *([""] if port == 80 else []))}
-    app = Guard(application(Studio(bench)), frozenset(named), secret)  # browsers leave out port 80
+    studio = Studio(bench)
+    app = Guard(application(studio), frozenset(named), secret)  # browsers leave out port 80
     address = f"http://{_bracketed(host)}:{port}/#key={secret}" + (f"&basket={first[0]}" if first else "")
     say(f"The studio is open at\n  {address}")
     say("Designs in " + ", ".join(bench.folders) + ". Keep this window open; Ctrl-C closes the studio.")
@@ -67,8 +68,15 @@ def run(folders: list[str], files: list[str], host: str, port: int | None, brows
         proxy_headers=False,  # there is none in front of it, and a request may not say who it comes from
         server_header=False,
     )
+
+    class Server(uvicorn.Server):
+        def handle_exit(self, *signal) -> None:
+            super().handle_exit(*signal)
+            studio.close()
+
     with contextlib.suppress(KeyboardInterrupt):
-        uvicorn.Server(config).run(sockets=[listening])
+        Server(config).run(sockets=[listening])
+    bench.journal.close()
     say("The studio is closed. Every basket is kept as it was.")
 
 

@@ -10,10 +10,11 @@ import asyncio
 import contextlib
 import json
 import os
+import re
 from importlib import resources
 
 from starlette.applications import Starlette
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
@@ -38,6 +39,10 @@ TYPES = {
     ".json": "application/json",
     ".webmanifest": "application/manifest+json",
 }
+PART = re.compile(r"[A-Za-z0-9][\w.-]{0,60}", re.ASCII)
+"""What a folder or file of the page may be called."""
+HALF = re.compile(rb"\\u[dD][89a-fA-F]")
+CLOSING = {"closing": True}
 PAPERS = {  # kind: (suffix, type)
     "sheet": (".pdf", "application/pdf"),
     "glb": (".glb", "model/gltf-binary"),
@@ -169,6 +174,13 @@ class Studio:
                         if self.bench.look_at_disk(basket):
                             basket.tell({"revision": basket.revision, "by": "disk"})
 
+    def close(self) -> None:
+        """End the lines of news and long work, which would keep the program from stopping."""
+        for worker in (self.quick, self.slow, self.papers):
+            worker.close()
+        for basket in self.bench.baskets.values():
+            basket.tell(CLOSING)
+
     def save_all(self) -> None:
         """Write what still waits, before the program ends."""
         for basket in self.bench.baskets.values():
@@ -191,8 +203,11 @@ def _basket(request: Request) -> Basket:
 async def _body(request: Request) -> dict:
     """The JSON of a request, which must be a table. Raises DesignError."""
     try:
-        body = json.loads(await request.body())
-    except (ValueError, RecursionError):
+        raw = await request.body()
+        body = json.loads(raw)
+        if HALF.search(raw):
+            json.dumps(body, ensure_ascii=False).encode()  # half a letter can be neither kept nor sent back
+    except (ValueError, RecursionError, ClientDisconnect):
         body = None
     if not isinstance(body, dict):
         raise DesignError("the request cannot be read.", "", "Reload the page.")
@@ -203,7 +218,7 @@ def _file(*names: str) -> Response:
     """A file of the page; only what lies in its folder, whatever the address says."""
     place = resources.files("slype").joinpath("page")
     for name in names:
-        if name.startswith(".") or "/" in name or "\\" in name:
+        if not PART.fullmatch(name):
             return Response(status_code=404)
         place = place.joinpath(name)
     kind = TYPES.get(os.path.splitext(names[-1])[1])
@@ -227,7 +242,7 @@ async def hello(request: Request) -> Response:
     for folder in bench.folders:
         with contextlib.suppress(OSError):
             for name in sorted(os.listdir(folder)):
-                if name.endswith(".toml") and os.path.isfile(os.path.join(folder, name)):
+                if name.endswith(".toml") and name.isprintable() and os.path.isfile(os.path.join(folder, name)):
                     files.append({"name": name, "path": os.path.join(folder, name), "id": None, "note": folder})
     examples = [
         {"name": each.name.removesuffix(".toml"), "path": None, "id": None, "note": _first_comment(each.read_text())}
@@ -402,6 +417,8 @@ async def events(request: Request) -> Response:
                     said = await asyncio.wait_for(queue.get(), 10)
                 except TimeoutError:
                     said = {}  # so that both ends notice when the other has gone
+                if said is CLOSING:
+                    return
                 yield json.dumps(said) + "\n"
         finally:
             basket.listening.discard(queue)
@@ -418,9 +435,8 @@ async def on_stumble(request: Request, trouble: Exception) -> Response:
 
 async def on_trouble(request: Request, trouble: Exception) -> Response:
     if isinstance(trouble, TooMuch):
-        return JSONResponse(
-            {"message": "That is more than the studio takes in at once.", "where": "", "remedy": ""}, 413
-        )
+        said = {"message": "That is more than the studio takes in at once.", "where": "", "remedy": ""}
+        return JSONResponse(said, 413, {"connection": "close"})  # what else is sent is not read
     return JSONResponse(trouble_of(trouble), 409 if isinstance(trouble, FileTrouble) else 422)
 
 
@@ -457,8 +473,7 @@ def application(studio: Studio) -> Starlette:
         finally:
             watching.cancel()
             studio.save_all()
-            for worker in (studio.quick, studio.slow, studio.papers):
-                worker.stop()
+            studio.close()
 
     handlers = {SlypeError: on_trouble, TooMuch: on_trouble, Exception: on_stumble}
     app = Starlette(routes=ROUTES, lifespan=lifespan, exception_handlers=handlers)

@@ -117,6 +117,10 @@ def _with_headers(send: Callable) -> Callable:
 
 async def _say(send: Callable, status: int, message: str) -> None:
     body = json.dumps({"message": message, "where": "", "remedy": ""}).encode()
-    headers = [(b"content-type", b"application/json"), (b"content-length", str(len(body)).encode())]
+    headers = [
+        (b"content-type", b"application/json"),
+        (b"content-length", str(len(body)).encode()),
+        (b"connection", b"close"),  # whatever else it sends is not read
+    ]
     await send({"type": "http.response.start", "status": status, "headers": headers})
     await send({"type": "http.response.body", "body": body})

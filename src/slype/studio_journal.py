@@ -13,6 +13,7 @@ import os
 import re
 import shutil
 from dataclasses import asdict, dataclass, field
+from typing import IO
 
 from . import files
 from .errors import FileTrouble
@@ -48,6 +49,11 @@ class Journal:
         self.folder = folder
         files.make_folder(folder)
         self._lock = _hold(os.path.join(folder, "in-use"))
+
+    def close(self) -> None:
+        """Let another program have the bench."""
+        if self._lock is not None:
+            self._lock.close()
 
     def _at(self, basket: str, name: str) -> str:
         return os.path.join(self.folder, basket, name)
@@ -112,7 +118,7 @@ class Journal:
             shutil.rmtree(os.path.join(self.folder, basket), ignore_errors=True)
 
 
-def _hold(path: str) -> object:
+def _hold(path: str) -> IO | None:
     """A lock on the bench for as long as this program runs: two that wrote to one journal would lose each other's
     documents. Raises FileTrouble where another holds it."""
     file = open(path, "a")  # it stays open, and the system lets go of it with the program

@@ -18,6 +18,11 @@ from .errors import SlypeError
 MOST_BYTES = 6 * 2**30
 """Address space of one worker. A large basket at rest takes 0.4 GB; compiled kernels map some more."""
 LOOK_EVERY_S = 0.02
+START_S = 60.0
+"""How long a worker may take to begin; this does not count as time for its first question."""
+
+
+BEGUN = "begun"
 
 
 class CalledOff(Exception):
@@ -38,7 +43,7 @@ class Worker:
         self._asked = 0
         self._running, self._unwanted = 0, set()
         self._off = self._context.Value("Q", 0, lock=False)  # the question that is to be given up
-        self._process, self._pipe = None, None
+        self._process, self._pipe, self._begun, self._closed = None, None, False, False
 
     def start(self) -> None:
         """Begin the process now, so that the first question need not wait for it."""
@@ -50,14 +55,22 @@ class Worker:
         )
         self._process.start()
         theirs.close()
+        self._begun = False
+
+    def close(self) -> None:
+        """End the process for good; what it was asked, or will be, is not answered."""
+        self._closed = True
+        self.stop()
 
     def stop(self) -> None:
         """End the process, whatever it does."""
-        if self._process is not None:
-            self._process.kill()
-            self._process.join()
-            self._pipe.close()
-            self._process = self._pipe = None
+        process, self._process = self._process, None  # taken first: the thread that asked it may end it as well
+        pipe, self._pipe = self._pipe, None
+        if process is not None:
+            process.kill()
+            process.join()
+        if pipe is not None:
+            pipe.close()
 
     async def ask(self, question: str, *args: object, seconds: float, told: Callable[[float], None] | None = None):
         """The answer to `question`. `told` hears the share done of long work.
@@ -90,9 +103,13 @@ class Worker:
             self._unwanted.discard(number)
 
     def _exchange(self, number: int, question: str, args: tuple, seconds: float, told) -> object:
+        if self._closed:
+            raise TooLong("the studio is being closed.")
         self.start()
         pipe, process = self._pipe, self._process
         try:
+            if not self._begun:
+                self._begun = pipe.poll(START_S) and pipe.recv() == BEGUN
             pipe.send((number, question, args))
             until = time.monotonic() + seconds
             while True:
@@ -112,6 +129,8 @@ class Worker:
             pass
         was_alive = process.is_alive()
         self.stop()
+        if self._closed:
+            raise TooLong("the studio is being closed.")
         why = f"took longer than {seconds:.0f} seconds" if was_alive else "asked for more memory than a basket needs"
         raise TooLong(f"reckoning this basket {why} and was stopped.", "", "Undo the last change, or make it smaller.")
 
@@ -127,6 +146,7 @@ def _work(pipe, off, most_bytes: int) -> None:
         resource.setrlimit(resource.RLIMIT_AS, (most_bytes, most_bytes))
     from .studio_answers import ANSWERS
 
+    pipe.send(BEGUN)
     while True:
         try:
             number, question, args = pipe.recv()
