@@ -204,6 +204,8 @@ function said(field) {
     case "reed":
       return text === "#own" ? { mm: 3 } : text === "" ? null : text;
     case "choice":
+    case "weave":
+    case "border":
     case "length":
     case "text":
       return text === "" ? null : text;
