@@ -357,3 +357,13 @@ def test_markup_in_a_hostile_file_stays_text(run, visit):
     page.keyboard.press("Control+o")
     page.get_by_role("dialog").wait_for()
     assert page.locator("img[src=x], b > script").count() == 0 and not asked
+
+
+def test_every_quick_press_of_more_counts(run, visit):
+    basket = pot(run)
+    page = visit(basket)
+    part(page, "Shape")
+    for _ in range(6):
+        page.get_by_label("more: standing ends").click(no_wait_after=True)
+    assert wait_until(lambda: "ends = 30" in run.text(basket)), run.text(basket)
+    until(page, "document.getElementById('f-spokes-ends').value === '30'")
