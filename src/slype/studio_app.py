@@ -354,13 +354,13 @@ async def put_away(request: Request) -> Response:
 
 
 async def solid(request: Request) -> Response:
-    """The basket in space as bytes (see `solid`); `?form=relaxed` once its reeds are at rest, else 404."""
+    """The basket in space as bytes (see `solid`). `?form=relaxed`: with its reeds at rest; where they no longer are,
+    for another change has come in, as stacked rows, and the bytes say so."""
     studio, basket = _studio(request), _basket(request)
     await studio.state(basket)
-    if request.query_params.get("form") == "relaxed":
-        made = basket.rest if basket.rest is not None and basket.rest["text"] == basket.text else None
-    else:
-        made = basket.answer
+    made = basket.answer
+    if request.query_params.get("form") == "relaxed" and basket.rest is not None and basket.rest["text"] == basket.text:
+        made = basket.rest
     if made is None or made["solid"] is None:
         raise FileTrouble("there is nothing to draw yet.", basket.name)
     return Response(made["solid"], media_type="application/octet-stream")

@@ -204,6 +204,8 @@ function said(field) {
     case "reed":
       return text === "#own" ? { mm: 3 } : text === "" ? null : text;
     case "choice":
+    case "weave":
+    case "border":
     case "length":
     case "text":
       return text === "" ? null : text;
@@ -227,7 +229,9 @@ export function listen(root, store) {
     store.faults.delete(keyOf(path));
     if (JSON.stringify(to) === JSON.stringify(valueAt(store, path) ?? null)) return store.say("state", { fresh: false });
     const kept = field.value;
-    store.change([{ set: path, to }], labelFor(path, field.dataset.label), { field: keyOf(path) }).then((taken) => {
+    const answered = store.change([{ set: path, to }], labelFor(path, field.dataset.label), { field: keyOf(path) });
+    if (field.dataset.kind === "count" && typeof to === "number") expect(path, to, answered);
+    answered.then((taken) => {
       if (!taken && field.isConnected && field.type === "text") {
         field.value = kept; // what was typed stays, to be mended
         dirty.add(field);
@@ -253,9 +257,18 @@ export function listen(root, store) {
 /** One more or one less at a place of the file. */
 export function step(store, pathText, by, usual, label) {
   const path = JSON.parse(pathText);
-  const now = valueAt(store, path) ?? usual;
+  const now = ahead.get(keyOf(path)) ?? valueAt(store, path) ?? usual;
   if (typeof now !== "number") return;
-  store.change([{ set: path, to: now + by }], labelFor(path, label), { field: keyOf(path), merge: `step ${pathText}` });
+  expect(path, now + by, store.change([{ set: path, to: now + by }], labelFor(path, label), { field: keyOf(path), merge: `step ${pathText}` }));
+}
+
+/** Counts that were sent and are not answered yet: the next press goes on from them, not from what is on show. */
+const ahead = new Map();
+
+function expect(path, to, answered) {
+  const key = keyOf(path);
+  ahead.set(key, to);
+  answered.finally(() => ahead.get(key) === to && ahead.delete(key));
 }
 
 /** What undo calls a change: "rows of band 3". */
