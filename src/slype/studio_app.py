@@ -251,12 +251,12 @@ async def hello(request: Request) -> Response:
     ]
     on_bench = [
         {
-            "name": basket.name,
+            "name": edits.document(basket.text, basket.name).get("basket", {}).get("title", "Untitled basket"),
             "path": basket.memory.path,
             "id": key,
             "note": basket.memory.entries[basket.memory.here].label,
         }
-        for key, basket in bench.baskets.items()
+        for key, basket in reversed(bench.baskets.items())
     ]
     return JSONResponse(
         {"version": __version__, "folders": bench.folders, "bench": on_bench, "files": files, "examples": examples}
