@@ -128,7 +128,7 @@ class _Bench:
     """Collects moments, a run of them at a time."""
 
     def __init__(self) -> None:
-        self.columns: dict[str, list[np.ndarray]] = {name: [] for name in (*_NUMBERS, "begin", "beyond")}
+        self.added: list[tuple[int, int, dict]] = []  # first moment, how many, what is given of them
         self.parts: list[Part] = []
         self.passes: dict[int, tuple[Pass, ...]] = {}
         self.colours: dict[tuple[str, ...], int] = {}
@@ -151,16 +151,16 @@ class _Bench:
     def add(self, act: str, count: int, **given) -> None:
         """`count` moments; what is not given is -1 in all of them."""
         given["act"], given["part"] = ACTS.index(act), len(self.parts) - 1
-        for name, column in self.columns.items():
-            whole = name in _NUMBERS
-            column.append(
-                np.broadcast_to(np.asarray(given.get(name, -1 if whole else 0.0), np.int32 if whole else float), count)
-            )
+        self.added.append((self.many, count, given))
         self.many += count
 
     def done(self, stick_ends: tuple[tuple[int, ...], ...]) -> Moments:
         self.close()
-        columns = {name: np.concatenate(column) for name, column in self.columns.items()}
+        columns = {name: np.full(self.many, -1, np.int32) for name in _NUMBERS}
+        columns |= {name: np.zeros(self.many) for name in ("begin", "beyond")}
+        for first, count, given in self.added:
+            for name, value in given.items():
+                columns[name][first : first + count] = value
         return Moments(**columns, parts=tuple(self.parts), colours=tuple(self.colours), passes=self.passes,
                        stick_ends=stick_ends)  # fmt: skip
 

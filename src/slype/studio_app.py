@@ -57,7 +57,11 @@ class Studio:
 
     def __init__(self, bench: Bench, wordings: dict[str, str] | None = None) -> None:
         self.bench = bench
-        self.quick, self.slow, self.papers = Worker("quick"), Worker("at rest"), Worker("papers")
+        self.quick, self.slow, self.papers = (
+            Worker("quick"),
+            Worker("at rest", patient=True),
+            Worker("papers", patient=True),
+        )
         self.begin = {"hand": "right", "wording": "us", "units": "in", **(wordings or {})}
         self.resting: dict[str, asyncio.Task] = {}
         self.saving: dict[str, asyncio.Task] = {}

@@ -10,6 +10,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import multiprocessing
+import os
 import time
 from collections.abc import Callable
 
@@ -36,8 +37,9 @@ class TooLong(SlypeError):
 class Worker:
     """One process. `ask` it from the event loop; questions wait for each other in turn."""
 
-    def __init__(self, name: str) -> None:
-        self.name = name
+    def __init__(self, name: str, patient: bool = False) -> None:
+        """`patient`: it gives way to the others where cores are few."""
+        self.name, self.patient = name, patient
         self._context = multiprocessing.get_context("spawn")
         self._turn = asyncio.Lock()
         self._asked = 0
@@ -51,7 +53,7 @@ class Worker:
             return
         self._pipe, theirs = self._context.Pipe()
         self._process = self._context.Process(
-            target=_work, args=(theirs, self._off, MOST_BYTES), name=f"slype {self.name}", daemon=True
+            target=_work, args=(theirs, self._off, MOST_BYTES, self.patient), name=f"slype {self.name}", daemon=True
         )
         self._process.start()
         theirs.close()
@@ -135,7 +137,7 @@ class Worker:
         raise TooLong(f"reckoning this basket {why} and was stopped.", "", "Undo the last change, or make it smaller.")
 
 
-def _work(pipe, off, most_bytes: int) -> None:
+def _work(pipe, off, most_bytes: int, patient: bool) -> None:
     """The life of a worker process."""
     import signal
 
@@ -144,6 +146,8 @@ def _work(pipe, off, most_bytes: int) -> None:
         import resource
 
         resource.setrlimit(resource.RLIMIT_AS, (most_bytes, most_bytes))
+    if patient and hasattr(os, "nice"):
+        os.nice(10)
     from .studio_answers import ANSWERS
 
     pipe.send(BEGUN)
