@@ -18,7 +18,7 @@ units = "{units}"                   # in | cm
 
 [spokes]
 reed = "{spoke_reed}"
-ends = 24                      # 12 {spokes} cross the base, so 24 ends stand at the side
+ends = 24                      # standing at the side; half as many {spokes} cross the base
 
 [form]
 outline = "round"

@@ -225,10 +225,10 @@ def _two_lengths(table: Table) -> tuple[float, float]:
 
 def _sides(outline: str, corner: float | None, sides, where: str) -> tuple[float, float, float]:
     length, width = sides
-    if length < width:
-        raise DesignError("is wider than it is long.", where, "Write the length first.")
     if min(length, width) < 20:
         raise DesignError("this size is absurd for a basket.", where, "Lengths and widths from 2 cm (3/4 in).")
+    if length < width:
+        raise DesignError("is wider than it is long.", where, "Write the length first.")
     if outline == "oval":
         return length, width, width / 2
     if 2 * corner > width:

@@ -92,6 +92,7 @@ def follow_outline(old: dict, new: dict) -> list[Note]:
     ]  # fmt: skip
     if outline != "round":
         _even_ends(new, notes)
+        _singly(new, notes)
     if outline != "rectangle":
         _until(new, parse_length(base[-1]), notes, units)
     return notes
@@ -106,6 +107,16 @@ def _even_ends(new: dict, notes: list[Note]) -> None:
         spokes[key] = ends + 1
         notes.append(("{odd} ends became {even}: long and short sticks have two ends each.",
                       {"odd": ends, "even": ends + 1}))  # fmt: skip
+
+
+def _singly(new: dict, notes: list[Note]) -> None:
+    """Groups open out the four arms of a round cross; sticks along and across are worked one by one."""
+    bands = [band for band in new.get("band", []) if isinstance(band, dict) and band.get("where") == "base"]
+    grouped = [band for band in bands if "groups" in band]
+    for band in grouped:
+        del band["groups"]
+    if grouped:
+        notes.append(("The base is woven over single ends now: groups are for the arms of a round cross.", {}))
 
 
 def _until(new: dict, mm: float, notes: list[Note], units: str) -> None:

@@ -226,12 +226,12 @@ def _unrolled(made: Plan, most: int | None, inside: bool = False) -> tuple[str, 
         + sheet.written()
         + _numbers(laid, shown, spacing, turn)
     )
-    return body, (left - 14, -high - 8, wide + 28, high + 20)
+    return body, (left - 14, -high - 8, wide + 28, high + 14 + 1.4 * _number_mm(wide))
 
 
 def _numbers(laid: Laid, shown: int, spacing: float, turn: float) -> str:
     """Spaces along the foot, counted from 1 in the direction of work, and where each band ends up the sides."""
-    size = max(5.0, 0.0135 * shown * spacing)  # as large on paper however wide the wall
+    size = _number_mm(shown * spacing)
     out = [f'<g fill="#333333" font-family="Libertinus Serif, DejaVu Serif, serif" font-size="{size:.2f}">']
     every = math.ceil(1.7 * size / spacing)
     for space in range(0, shown, every):
@@ -243,6 +243,11 @@ def _numbers(laid: Laid, shown: int, spacing: float, turn: float) -> str:
             f'<path d="M{right:.1f} {-band.end_s:.1f}h6" stroke="#333333" stroke-width="0.3"/>'
         )
     return "".join(out) + "</g>"
+
+
+def _number_mm(wide: float) -> float:
+    """Size of the numbers beside a wall `wide` mm: as large on paper however wide it is."""
+    return max(5.0, 0.0135 * wide)
 
 
 # All on one page ----------------------------------------------------------------------------------------------

@@ -56,7 +56,6 @@ def _weavers(made: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]
     shades = Counter(colour for colours in band.colours for colour in colours)
     # Joined weavers of one course need not be cut quite alike: the longest counts.
     runs = [max(cut.length_mm for cut in made.cuts if cut.course is course) for course in begun]
-    joined = max(len(cut.pieces_mm) for cut in made.cuts if cut.course in begun) > 1
     if len(runs) > MOST_LENGTHS:
         runs = [max(runs)] * len(runs)
     out, nth = [], 0
@@ -65,6 +64,8 @@ def _weavers(made: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]
         course = max(begun, key=lambda c: c.woven_mm) if len(begun) > MOST_LENGTHS else begun[nth]
         low, high = course.woven_range_mm
         more = runs[nth] - course.woven_mm  # ends to tuck and joins, which do not vary
+        alike = begun[nth : nth + starts] if len(begun) <= MOST_LENGTHS else begun
+        joined = any(len(cut.pieces_mm) > 1 for cut in made.cuts if cut.course in alike)
         remark = "in all, see pieces" if joined else ""
         if len(runs) > 1:
             which = f"start {nth + 1}" if starts == 1 else f"starts {nth + 1} to {nth + starts}"

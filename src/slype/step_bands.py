@@ -161,11 +161,18 @@ def _first_cuts(made: Plan, index: int) -> list[str]:
     """How long the first reed of each weaver is, told before it is set in."""
     tell, _ = voice(made.design)
     laid, units = made.laid.bands[index], made.design.units
-    cut = [(k, mm) for k, mm in enumerate(made.joins[index].first_mm) if mm is not None]
-    if len({round(mm) for _, mm in cut}) < 2:
-        return []
-    told = [f"{show_cut(mm, units)} in space {count_from_one(laid.band.start + k, laid.spaces)}" for k, mm in cut]
-    return [tell("So that joins fall apart, begin with first {reed}s of these lengths: {told}.", told=listed(told))]
+    begun = [course for course in made.courses if course.begins is laid]
+    out = []
+    for nth, course in enumerate(begun, start=1):
+        cut = [(each.weaver, each.pieces_mm[0]) for each in made.cuts if each.course is course and each.pieces_mm[1:]]
+        if len({round(mm) for _, mm in cut}) < 2:
+            continue
+        start = course.stretches[0].start
+        told = [f"{show_cut(mm, units)} in space {count_from_one(start + k, laid.spaces)}" for k, mm in cut]
+        when = f", at start {nth}," if len(begun) > 1 else ","
+        words = "So that joins fall apart" + when + " begin with first {reed}s of these lengths: {told}."
+        out.append(tell(words, told=listed(told)))
+    return out
 
 
 def _joins(made: Plan, index: int) -> list[str]:

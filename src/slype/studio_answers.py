@@ -50,13 +50,13 @@ def trouble_of(trouble: SlypeError) -> Trouble:
 def look(text: str, name: str, revision: int, told: Told) -> dict:
     """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
     design_file.parse(text, name)
-    answer = {"document": edits.document(text), "look": None, "trouble": None, "solid": None}
+    answer = {"document": edits.document(text), "look": None, "form": None, "trouble": None, "solid": None}
     try:
         made = _planned(text, name)
         answer["look"] = studio_lists.look(made)
         answer["solid"] = _solid(made, revision)
     except Unweavable as trouble:
-        answer["trouble"] = trouble_of(trouble)
+        answer["trouble"], answer["form"] = trouble_of(trouble), studio_lists.bare_form(design_file.parse(text, name))
     return answer
 
 

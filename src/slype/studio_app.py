@@ -94,6 +94,7 @@ class Studio:
             "redo": entries[here + 1].label if here + 1 < len(entries) else None,
             "document": answer["document"],
             "look": look,
+            "form": answer.get("form"),
             "trouble": answer["trouble"],
             "notes": list(basket.notes),
         }
@@ -390,6 +391,8 @@ async def paper(request: Request) -> Response:
         "paper", basket.text, basket.name, basket.memory.id, kind, dict(request.query_params), seconds=SLOW_S
     )
     name = os.path.splitext(basket.name)[0] or "basket"
+    if kind == "sheet":
+        name += "".join(f" {request.query_params[each]}" for each in ("hand", "paper") if each in request.query_params)
     safe = "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in name) or "basket"
     from urllib.parse import quote
 

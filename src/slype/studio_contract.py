@@ -74,6 +74,7 @@ class FormTold(TypedDict):
     profile: list[list[float]]
     top_mm: float
     spacing: list[Number]
+    long_sticks: int | None
 
 
 class BandTold(TypedDict):
@@ -130,7 +131,7 @@ class Conflict(TypedDict):
 
 class State(TypedDict):
     """One basket on the bench. `document` is its file as written, as JSON; `look` None while no hands could weave it
-    (`trouble` then says why); `notes` what else the last change moved."""
+    (`trouble` then says why, and `form` is its outline); `notes` what else the last change moved."""
 
     id: str
     revision: int
@@ -143,6 +144,7 @@ class State(TypedDict):
     redo: str | None
     document: dict[str, Any]
     look: Look | None
+    form: FormTold | None
     trouble: Trouble | None
     notes: list[str]
 

@@ -7,11 +7,14 @@ from __future__ import annotations
 
 from itertools import groupby
 
+import numpy as np
+
 from .advice import must_stop
 from .cautions import cautions
 from .costs import cost_of, left_out
 from .design import Design
 from .handles import NOT_RATED
+from .lay import long_sticks
 from .plan import Plan
 from .quantity import show_length, show_mass, show_run, show_time, show_volume
 from .report import effect_in_words, short_source
@@ -228,28 +231,30 @@ def _band_of(where: str) -> int | None:
 def form(made: Plan) -> FormTold:
     """The wall's outline as seen from the side, mm: what the page draws and lets one drag."""
     design, laid = made.design, made.laid
+    edge = float(design.form.radius(0.0))
+    spacing = [
+        number("at the base", _spacing(made, edge)),
+        number("at the mouth", show_length(laid.border_spacing_mm, design.units, 16)),
+    ]
+    top = float(design.form.height(laid.top_s)) if laid.side else 0.0
+    return {**bare_form(design), "top_mm": top, "spacing": spacing}
+
+
+def bare_form(design: Design) -> FormTold:
+    """The same of a basket that cannot be woven: its outline alone."""
     shape = design.form
     steps = [shape.wall_mm * i / PROFILE_STEPS for i in range(PROFILE_STEPS + 1)]
-    sides = [[float(each) for each in shape.sides(s)] for s in steps]
-    points = [
-        {"height_mm": height, "across_mm": [length, width]}
-        for (height, _), (length, width) in zip(
-            shape.wall, [_sides_of(design, i) for i in range(len(shape.wall))], strict=True
-        )
-    ]
+    heights, (length, width, _) = shape.height(np.array(steps)), shape.sides(np.array(steps))
     return {
         "outline": shape.outline,
         "base_mm": [shape.base_length_mm, shape.base_width_mm],
-        "points": points,
-        "profile": [[float(shape.height(s)), side[0], side[1]] for s, side in zip(steps, sides, strict=True)],
-        "top_mm": float(shape.height(laid.top_s)) if laid.side else 0.0,
-        "spacing": [
-            number(place, value)
-            for place, value in (
-                ("at the base", _spacing(made, float(shape.radius(0.0)))),
-                ("at the mouth", show_length(laid.border_spacing_mm, design.units, 16)),
-            )
+        "points": [
+            {"height_mm": height, "across_mm": list(_sides_of(design, i))} for i, (height, _) in enumerate(shape.wall)
         ],
+        "profile": np.stack([heights, length, width], axis=1).tolist(),
+        "top_mm": 0.0,
+        "spacing": [],
+        "long_sticks": None if shape.is_round or design.base.is_board else long_sticks(design),
     }
 
 

@@ -32,7 +32,7 @@ def tables(wording: str) -> Tables:
             _choice(
                 wording,
                 reed.key,
-                f"{reed.name}, {reed.diameter_mm:.2f} mm",
+                f"No. {reed.key.split()[1]}, {reed.diameter_mm:.2f} mm",
                 reed.note,
                 SERIES.get(reed.key.split()[0], ""),
             )

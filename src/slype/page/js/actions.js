@@ -56,11 +56,14 @@ export const ACTIONS = {
   },
   "file-text": async ({ store }) => {
     let { text, name } = await ask("GET", `baskets/${store.id}/text`);
+    const first = text;
+    let fault = "";
     for (;;) {
-      const to = await dialogs.fileText(text, name);
-      if (to === null || to === text) return;
+      const to = await dialogs.fileText(text, name, fault);
+      if (to === null || to === first) return;
       if (await store.text(to)) return;
       text = to; // refused: what was typed stays
+      fault = store.refusal;
     }
   },
   paper: async ({ store, basket }, data, button) => {
@@ -174,7 +177,7 @@ export const ACTIONS = {
 };
 
 async function weaverColour(store, band, weaver, reed, now) {
-  const chosen = await colours.chooseColour(store, now.trim(), say(store, `{Colour} of weaver ${weaver + 1}, band ${band + 1}`));
+  const chosen = await colours.chooseColour(store, now.trim(), say(store, `{Colour} of weaver ${weaver + 1}, band ${band + 1}`), "all weavers of this band");
   if (chosen) await store.change(colours.colourChanges(store, band, weaver, reed, chosen), say(store, `{colour} in band ${band + 1}`));
 }
 
@@ -220,10 +223,12 @@ export async function openBench(page) {
 }
 
 /** A strand was clicked: a weaver's colour is chosen, anything else opens what it belongs to. */
-export function picked(page, { strand }) {
+export async function picked(page, { strand }) {
   if (strand.role !== "weaver" || strand.band === null) return;
   if (page.store.band !== strand.band) openBand(page, strand.band);
   const told = page.store.state.look?.bands.find((each) => each.index === strand.band);
+  // The click that follows a touch must not fall on what opens under the finger.
+  await new Promise((done) => setTimeout(done, 180));
   const alike = told?.colours[strand.weaver]?.every((each) => each === told.colours[strand.weaver][0]) ?? true;
   return weaverColour(page.store, strand.band, strand.weaver, alike ? null : strand.reed, strand.colour);
 }
@@ -231,6 +236,7 @@ export function picked(page, { strand }) {
 /** @param {Page} page */
 export function listen(page) {
   document.addEventListener("click", (event) => {
+    for (const open of document.querySelectorAll("details.manner[open]")) if (!open.contains(event.target)) open.open = false;
     const button = event.target.closest?.("[data-do]");
     if (!button || button.disabled) return;
     ACTIONS[button.dataset.do]?.(page, button.dataset, button);
@@ -258,11 +264,17 @@ export function listen(page) {
   listenToTabs();
 }
 
+function closeFold(fold) {
+  fold.open = false;
+  fold.querySelector("summary")?.focus();
+}
+
 const VIEW_KEYS = { 1: "outside", 2: "inside", 3: "above", 4: "under", 5: "unrolled" };
 
 function onKey(page, event) {
   const { store, basket } = page;
   if (document.querySelector("dialog[open]")) return;
+  if (event.key === "Escape") for (const open of document.querySelectorAll("details.manner[open]")) closeFold(open);
   const command = event.ctrlKey || event.metaKey;
   const typing = event.target.matches?.("input[type=text], input[type=number], textarea");
   const key = event.key.toLowerCase();
@@ -278,7 +290,8 @@ function onKey(page, event) {
     event.preventDefault();
     return key === "y" || event.shiftKey ? store.redo() : store.undo();
   }
-  if (command || event.altKey || typing || event.target.matches?.("select, input[type=radio], input[type=range]")) return;
+  const slides = event.target.matches?.("input[type=range]") && ![",", ".", "p"].includes(key);
+  if (command || event.altKey || typing || slides || event.target.matches?.("select, input[type=radio]")) return;
   if (VIEW_KEYS[key]) basket.turnTo(VIEW_KEYS[key]);
   else if (key === "h") basket.hatch();
   else if (key === "p") player.toggle(basket, store);

@@ -36,7 +36,7 @@ async function send(method, path, body) {
   try {
     answer = await fetch(`/api/${path}`, { method, headers, body: body === undefined ? undefined : JSON.stringify(body) });
   } catch {
-    throw new Refused(0, { message: "The studio's program does not answer.", where: "", remedy: "Start it again: slype studio" });
+    throw new Refused(0, { message: "The studio's program does not answer.", where: "", remedy: "Start it again as you did before." });
   }
   if (!answer.ok) {
     let trouble = { message: `The studio's program stumbled (${answer.status}).`, where: "", remedy: "" };

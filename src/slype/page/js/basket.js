@@ -15,6 +15,8 @@ export const VIEWS = [
   ["unrolled", "Unrolled"],
 ];
 
+const MARKED_MS = 1600;
+
 export class Basket {
   view = "outside";
   hatched = false;
@@ -77,7 +79,6 @@ export class Basket {
         this.scene.show(this.solid);
         this.shown = { revision: state.revision, form: wanted, id: state.id };
         player.follow(this, this.store);
-        this.markBand();
         this.canvas.dispatchEvent(new CustomEvent("shown", { detail: { ...this.shown, since: performance.now() - (this.store.editedAt ?? performance.now()) } }));
       }
       if (this.flatNow) await this.#drawFlat(state, fresh);
@@ -124,6 +125,9 @@ export class Basket {
   markBand() {
     const band = this.store.band;
     this.scene?.mark(band === null ? null : (strand) => strand.band === band);
+    clearTimeout(this.marking);
+    // Only for a moment: colours are judged beside each other.
+    this.marking = setTimeout(() => this.scene?.mark(null), MARKED_MS);
   }
 
   draw() {
@@ -132,6 +136,7 @@ export class Basket {
     this.flat.classList.toggle("long", this.view === "unrolled");
     this.flat.hidden = !this.flatNow;
     renew(this.chip, this.which(state));
+    document.body.classList.toggle("playing", player.playing());
     this.stage.classList.toggle("old", Boolean(state && !state.look));
     renew(
       this.bar,
@@ -147,7 +152,7 @@ export class Basket {
 
   which(state) {
     if (!state) return "";
-    if (!state.look) return "cannot be woven: the last picture";
+    if (!state.look) return `This cannot be woven; the last picture stays. ${state.trouble?.message ?? ""} ${state.trouble?.remedy ?? ""}`;
     const note = this.noScene ? `${this.noScene} ` : "";
     if (this.view === "unrolled") return `${note}stacked rows`;
     if (state.look.relaxed) return `${note}reeds at rest`;

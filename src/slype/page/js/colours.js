@@ -30,15 +30,17 @@ export function swatch(store, name, action, label, extra = {}) {
 
 /**
  * Choose a colour; resolves to its name, or null. `own` new colours are written into the file by the caller.
- * @returns {Promise<{name: string, hex?: string} | null>}
+ * @param {string} everywhere words of a box that asks for the colour in every place, or none
+ * @returns {Promise<{name: string, hex?: string, all?: boolean} | null>}
  */
-export function chooseColour(store, now, title, beside) {
+export function chooseColour(store, now, title, everywhere = "") {
   const dialog = h("dialog.palette", { "aria-label": title });
+  const all = h("input", { type: "checkbox", id: "everywhere" });
   document.body.append(dialog);
   return new Promise((done) => {
     let answer = null;
     const finish = (value) => {
-      answer = value;
+      answer = value && { ...value, all: all.checked };
       dialog.close();
     };
     renew(
@@ -58,6 +60,7 @@ export function chooseColour(store, now, title, beside) {
           return button;
         }),
       ),
+      everywhere ? h("div.field.flag", {}, all, h("label", { for: "everywhere" }, everywhere)) : null,
       newColour(store, finish),
       closing(() => finish(null)),
     );
@@ -84,10 +87,12 @@ function newColour(store, finish) {
     hex,
     h("button", { type: "submit" }, "Use it"),
   );
+  name.addEventListener("input", () => name.setCustomValidity(""));
   form.addEventListener("submit", (event) => {
     event.preventDefault();
-    if (!name.value.trim()) return name.focus();
-    finish({ name: name.value.trim(), hex: hex.value });
+    const taken = everyColour(store).some((each) => each.name === name.value.trim());
+    name.setCustomValidity(!name.value.trim() ? "Give it a name." : taken ? "There is one of this name already." : "");
+    if (form.reportValidity()) finish({ name: name.value.trim(), hex: hex.value });
   });
   return form;
 }
@@ -120,6 +125,7 @@ export function colourChanges(store, index, weaver, reed, chosen) {
   const band = store.state.look?.bands.find((each) => each.index === index);
   const changes = [];
   if (chosen.hex) changes.push({ set: ["colours", chosen.name], to: chosen.hex });
+  if (chosen.all) return [...changes, { set: ["band", index, "colours"], to: [chosen.name] }];
   const listed = store.state.document.band[index].colours;
   const to = band ? withColour(band, weaver, reed, chosen.name) : Array.isArray(listed) ? listed.with(weaver, chosen.name) : [chosen.name];
   changes.push({ set: ["band", index, "colours"], to });

@@ -68,6 +68,7 @@
  * @property {Array<Array<number>>} profile
  * @property {number} top_mm
  * @property {Array<Number>} spacing
+ * @property {number | null} long_sticks
  */
 
 /**
@@ -122,7 +123,7 @@
  */
 
 /**
- * One basket on the bench. `document` is its file as written, as JSON; `look` None while no hands could weave it (`trouble` then says why); `notes` what else the last change moved.
+ * One basket on the bench. `document` is its file as written, as JSON; `look` None while no hands could weave it (`trouble` then says why, and `form` is its outline); `notes` what else the last change moved.
  * @typedef {object} State
  * @property {string} id
  * @property {number} revision
@@ -135,6 +136,7 @@
  * @property {string | null} redo
  * @property {Object<string, any>} document
  * @property {Look | null} look
+ * @property {FormTold | null} form
  * @property {Trouble | null} trouble
  * @property {Array<string>} notes
  */

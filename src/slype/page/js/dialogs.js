@@ -82,13 +82,13 @@ export function saveAs(suggested, folder) {
 }
 
 /** The design file as text. */
-export function fileText(text, name) {
+export function fileText(text, name, fault = "") {
   return show(
     `${name}, as text`,
     (finish) => {
       const area = h("textarea", { id: "file-text", rows: 26, spellcheck: "false", "aria-label": "the design file" });
       area.value = text;
-      return [h("p.hint", {}, "Change anything; comments are kept. What cannot be read is refused, and nothing is lost."), area, h("div.moves", {}, pressing(h("button.first", { type: "button" }, "Take this text"), () => finish(area.value)))];
+      return [fault ? h("p.fault", { role: "alert" }, fault) : null, h("p.hint", {}, "Change anything; comments are kept. What cannot be read is refused, and nothing is lost."), area, h("div.moves", {}, pressing(h("button.first", { type: "button" }, "Take this text"), () => finish(area.value)))];
     },
     { kind: "text" },
   );

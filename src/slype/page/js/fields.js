@@ -101,12 +101,13 @@ export function choose(store, path, label, choices, options = {}) {
   const raw = valueAt(store, path);
   const value = raw ?? options.usual ?? "";
   const own = typeof value === "object";
+  const shown = typeof value === "boolean" ? String(value) : value;
   const groups = new Map();
   for (const each of choices) {
     if (!groups.has(each.group)) groups.set(each.group, []);
     groups.get(each.group).push(h("option", { value: each.key, title: each.help }, each.name));
   }
-  const known = choices.some((each) => each.key === value);
+  const known = choices.some((each) => each.key === String(value));
   const list = [
     options.none !== undefined ? h("option", { value: "" }, options.none) : null,
     !known && !own && value !== "" ? h("option", { value }, value) : null,
@@ -114,7 +115,7 @@ export function choose(store, path, label, choices, options = {}) {
     options.extra ? options.extra.map(([key, name]) => h("option", { value: key }, name)) : null,
   ];
   const field = h("select", { ...common(path, options.kind ?? "choice", label) }, list);
-  field.value = own ? "#own" : value;
+  field.value = own ? "#own" : shown;
   return labelled(store, path, label, field, options);
 }
 
@@ -176,8 +177,9 @@ export function byKey(store, path, key, takes) {
   if (takes === "text" || takes === "colour") return text(store, path, label);
   const choices = takes.split(" | ");
   if (choices.length > 1 && choices.every((each) => /^[\w ]+$/.test(each))) {
-    const whole = choices.every((each) => /^\d+$/.test(each));
-    return choose(store, path, label, choices.map((each) => ({ key: each, name: each, help: "", group: "" })), { none: "", kind: whole ? "count" : "choice" });
+    const kind = choices.every((each) => /^\d+$/.test(each)) ? "count" : choices.includes("true") ? "mixed" : "choice";
+    const options = choices.map((each) => ({ key: each, name: { true: "yes", false: "no" }[each] ?? each, help: "", group: "" }));
+    return choose(store, path, label, options, { none: "", kind });
   }
   return null;
 }
@@ -203,6 +205,8 @@ function said(field) {
       return text === "" ? null : Number.isFinite(Number(text.replace(",", "."))) ? Number(text.replace(",", ".")) : text;
     case "reed":
       return text === "#own" ? { mm: 3 } : text === "" ? null : text;
+    case "mixed":
+      return { true: true, false: false, "": null }[text] ?? text;
     case "choice":
     case "weave":
     case "border":

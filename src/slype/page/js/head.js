@@ -50,8 +50,8 @@ export function draw(root, store) {
 
 function safe(store) {
   const state = store.state;
-  if (store.line === "away") return h("span.safe.bad", { role: "status" }, "The program has stopped. Start it again: slype studio. Nothing is lost.");
-  if (store.line === "stale") return h("span.safe.bad", { role: "status" }, "The program was started anew: open the address it printed; this page then goes on.");
+  if (store.line === "away") return h("span.safe.bad", { role: "status" }, "The program has stopped. Start it again as you did before. Nothing is lost.");
+  if (store.line === "stale") return h("span.safe.bad", { role: "status" }, "The program was started anew. Open the address it printed in this browser; this page then goes on too.");
   if (state.conflict)
     return h(
       "span.safe.bad",

@@ -65,6 +65,7 @@ store.addEventListener("state", ({ detail }) => {
     store.notesSaid = notes;
   } else store.notesSaid = "";
 });
+store.addEventListener("taken", () => at("news").querySelector(".bad") && news(""));
 store.addEventListener("trouble", ({ detail }) => news(detail.text, "bad"));
 store.addEventListener("line", redraw);
 store.addEventListener("resting", () => page.basket.draw());

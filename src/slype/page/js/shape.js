@@ -11,6 +11,7 @@ const HIGH = 190;
 const EDGE = 16;
 const KEY_STEP = { in: 3.175, cm: 5 }; // an eighth of an inch, half a centimetre
 
+let kept = null; // the drawing's scale while a point is held
 let face = 0; // which of the two widths is drawn: 0 length, 1 width
 
 export function shapePanel(store) {
@@ -67,12 +68,12 @@ function pointField(store, i, k, round) {
 
 /** Half of the wall, as a line with points to take hold of. */
 function profile(store, round) {
-  const form = store.state.look?.form;
+  const form = store.state.look?.form ?? store.state.form;
   if (!form) return null;
   const which = round ? 0 : face;
   const most = Math.max(...form.profile.map((row) => row[1 + which]), form.base_mm[which]) / 2;
   const top = Math.max(...form.profile.map((row) => row[0]), 1);
-  const scale = Math.min((WIDE - 2 * EDGE) / (2 * most * 1.12), (HIGH - 2 * EDGE) / (top * 1.12));
+  const scale = kept ?? Math.min((WIDE - 2 * EDGE) / (2 * most * 1.12), (HIGH - 2 * EDGE) / (top * 1.12));
   const x = (across) => WIDE / 2 + (across / 2) * scale;
   const y = (height) => HIGH - EDGE - height * scale;
   const right = form.profile.map((row) => `${x(row[1 + which]).toFixed(1)},${y(row[0]).toFixed(1)}`);
@@ -149,6 +150,7 @@ export function listenToPoints(root, store) {
     event.preventDefault();
     hold.focus();
     hold.setPointerCapture(event.pointerId);
+    kept = Number(hold.closest(".profile").dataset.scale);
     const scale = (hold.closest("svg").getBoundingClientRect().width / WIDE) * Number(hold.closest(".profile").dataset.scale);
     held = { hold, x: event.clientX, y: event.clientY, scale, merge: `drag ${performance.now()}`, from: { ...hold.dataset } };
   });
@@ -157,7 +159,12 @@ export function listenToPoints(root, store) {
     Object.assign(held.hold.dataset, held.from);
     moved(held.hold, (held.y - event.clientY) / held.scale, (2 * (event.clientX - held.x)) / held.scale, held.merge);
   });
-  for (const end of ["pointerup", "pointercancel"]) root.addEventListener(end, () => (held = null));
+  for (const end of ["pointerup", "pointercancel"])
+    root.addEventListener(end, () => {
+      if (!held) return;
+      held = kept = null;
+      store.say("state", { fresh: false });
+    });
   root.addEventListener("keydown", (event) => {
     const hold = event.target.closest?.(".hold");
     const way = { ArrowUp: [1, 0], ArrowDown: [-1, 0], ArrowRight: [0, 1], ArrowLeft: [0, -1] }[event.key];

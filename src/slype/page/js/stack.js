@@ -66,7 +66,7 @@ function spokesPanel(store) {
         : null,
       (store.state.document.form?.outline ?? "round") === "round"
         ? null
-        : f.count(store, ["spokes", "long_sticks"], "sticks along the base"),
+        : f.count(store, ["spokes", "long_sticks"], "sticks along the base", { usual: store.state.look?.form.long_sticks ?? undefined }),
       f.others(store, "spokes", ["spokes"], ["ends", "reed", "colour", "per_end", "inserted", "base_ends", "base_reed", "insertion", "long_sticks"]),
     ),
   );
@@ -123,7 +123,7 @@ function bandCard(store, band, index) {
         "button.bandname",
         { type: "button", data: { do: "open-band", band: index }, "aria-expanded": open ? "true" : "false" },
         strip(store, told, band),
-        h("span.words", {}, h("b", {}, weave), h("span.brief", {}, brief(band, told))),
+        h("span.words", {}, h("b", {}, `${index + 1} ${weave}`), h("span.brief", {}, brief(band, told))),
         findings.length ? h("span.flagged", { title: findings.map((found) => found.message).join(" ") }, findings.some((found) => found.weight === "stop") ? "✕" : "!") : null,
       ),
     ),

@@ -117,6 +117,7 @@ export class Store extends EventTarget {
     try {
       const state = await this.#inTurn(() => ask("POST", `baskets/${id}/change`, { changes, label, merge, window: WINDOW }));
       this.faults.clear();
+      this.say("taken", null);
       this.editedAt = asked;
       this.take(state);
       return true;
@@ -128,7 +129,8 @@ export class Store extends EventTarget {
 
   #refused(trouble, field = "") {
     if (!(trouble instanceof Refused)) throw trouble;
-    if (field) this.faults.set(field, sentence(trouble.trouble));
+    this.refusal = sentence(trouble.trouble);
+    if (field) this.faults.set(field, this.refusal);
     this.say("trouble", { text: sentence(trouble.trouble), field });
     this.say("state", { fresh: false });
   }
@@ -195,6 +197,7 @@ export class Store extends EventTarget {
 }
 
 /** @param {import("./contract.js").Trouble} trouble */
-export function sentence({ message, where, remedy }) {
+export function sentence({ message, where: place, remedy }) {
+  const where = place.replace(/^[^,:]*\.toml(, )?/, "").replace(/^new basket(, )?/, ""); // there is but one basket on show
   return `${where ? `${where}: ` : ""}${message}${remedy ? ` ${remedy}` : ""}`;
 }

@@ -96,6 +96,7 @@ function watch(store, look) {
   if (!look) return h("p.hint", {}, "See above.");
   if (!look.watch.length) return h("p.fine", {}, "Nothing to watch out for.");
   return [
+    h("p.hint", {}, look.relaxed ? "From the reeds at rest." : "From stacked rows; the reeds at rest may show more."),
     h(
       "ul.findings",
       {},
