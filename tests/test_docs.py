@@ -60,10 +60,13 @@ def test_the_first_design_in_the_readme_is_ten_lines_and_can_be_woven():
     assert made.laid.bands[3].effect.effect == "blocks"  # pairing in two colours on an odd count
 
 
-def test_the_program_in_the_guide_runs(capsys):
-    (program,) = _blocks(GUIDE, "python")
-    exec(program, {})
+def test_the_programs_in_the_guide_run(capsys, monkeypatch):
+    monkeypatch.chdir(ROOT / "src" / "slype" / "examples")  # where the designs are that they name
+    changes, work = _blocks(GUIDE, "python")
+    exec(changes, {})
     assert 'weave = "pairing"' in capsys.readouterr().out
+    exec(work, {})
+    assert "spoke" in capsys.readouterr().out
 
 
 def test_every_piece_of_toml_in_the_guide_can_be_read():
