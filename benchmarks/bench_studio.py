@@ -1,8 +1,8 @@
 """How long a maker waits for the studio: from the command to a page that can be used, from an edit to its picture.
 
 Run as `python benchmarks/bench_studio.py` (the page's part needs Playwright and a Chromium, else it is left out and
-says so). Aims: usable in 2 s, 95 of 100 edits in the picture within 100 ms as stacked rows and within 1.5 s at rest. Beside
-every time stands its ratio to the aim, and to a fixed piece of arithmetic that tells this machine from another.
+says so). Aims: usable in 2 s, 95 of 100 edits in the picture within 100 ms as stacked rows and within 1.5 s at rest.
+Beside every time stands its ratio to the aim, and to a fixed piece of arithmetic that tells this machine from another.
 """
 
 from __future__ import annotations
