@@ -107,7 +107,8 @@ export class Basket {
 
   turnTo(view) {
     this.view = view;
-    if (this.scene && view !== "unrolled") this.scene.view(view);
+    this.draw(); // the canvas must have its size back before the view is fitted to it
+    if (this.scene && view !== "unrolled") requestAnimationFrame(() => requestAnimationFrame(() => this.view === view && this.scene.view(view)));
     this.follow();
   }
 
