@@ -39,7 +39,14 @@ def settled(t: Trace, thick: float, below: np.ndarray | None = None) -> tuple[ro
     `below` (3, ends) mm: how high the work already stands at every front, back and crossing.
 
     Some free weaves with long uneven cycles are steeper than any rope; they are given more climb until they stack.
+    The last answers are remembered: after a change of one band those below it stand as they did. Do not write into them.
     """
+    return _settled(t, thick, None if below is None else below.tobytes())
+
+
+@functools.lru_cache(maxsize=64)
+def _settled(t: Trace, thick: float, floor: bytes | None) -> tuple[rods.Stack, np.ndarray, np.ndarray]:
+    below = None if floor is None else np.frombuffer(floor).reshape(3, -1)
     for ease in (1, 2, 4, 16, 1000):
         stack, passage = stack_of(t, thick, ease)
         if below is not None:
