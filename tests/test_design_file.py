@@ -80,6 +80,8 @@ ACCEPTED = {
     ("band", "start"): {"band": "start = 24"},
     ("band", "blocks"): {"band": "blocks = { rows = 3, shift = 2 }"},
     ("band", "length"): {"band": 'length = "9 ft"'},
+    ("band", "add"): {"band": "add = 12"},
+    ("band", "add_at"): {**OBLONG, "before": 'outline = "oval"', "band": 'add = 8\nadd_at = "curves"'},
     ("border", "kind"): {"kind": "three-rod plain"},
     ("border", "rows"): {"border": ["behind 1 out", "over 3 in", "over 2 down"]},
     **{("base", key): BOARD for key in ("kind", "foot", "margin", "thickness")},

@@ -10,6 +10,7 @@ from .design_keys import known_keys
 from .effects import weaver_colours
 from .errors import DesignError
 from .materials import Reed
+from .standing import MOST_BESIDE
 from .stuff_file import read_colour, read_reed
 from .toml_table import Table, shown
 from .weaves import EVERY_END, Weave, free_weave, weave_named
@@ -24,13 +25,17 @@ def read_bands(values: object, own: dict[str, Reed], palette: dict[str, str], sp
         raise DesignError("there is no band to weave.", "band", "Write at least one [[band]].")
     if len(values) > MOST_BANDS:
         raise DesignError(f"{len(values)} bands is more than one basket holds.", "band", f"At most {MOST_BANDS}.")
-    bands = tuple(_band(value, f"band {i}", own, palette, spokes) for i, value in enumerate(values, start=1))
+    bands, stand = [], {"base": spokes.ends_at_base, "side": spokes.ends}
+    for i, value in enumerate(values, start=1):
+        bands.append(_band(value, f"band {i}", own, palette, spokes, stand))
+    bands = tuple(bands)
     if any(a.where == "side" and b.where == "base" for a, b in pairwise(bands)):
         raise DesignError("a base band comes after a side band.", "band", "List the bands in the order you weave them.")
     return bands
 
 
-def _band(value: object, place: str, own: dict[str, Reed], palette: dict[str, str], spokes: d.Spokes) -> d.Band:
+def _band(value: object, place: str, own: dict[str, Reed], palette: dict[str, str], spokes: d.Spokes, stand) -> d.Band:
+    """One band. `stand` ends at the base and the side so far: raised by what it adds."""
     table = Table(value, place, known_keys("band"))
     if not table.values:
         raise DesignError("is empty.", place, "Give at least where, weave, reed, colours and rows.")
@@ -46,7 +51,8 @@ def _band(value: object, place: str, own: dict[str, Reed], palette: dict[str, st
     if len(colours) > d.MOST_ENDS:
         raise DesignError(f"{len(colours)} colours is more than there are weavers.", table.at("colours"))
     colours = tuple(read_colour(c, palette, table.at("colours")) for c in colours)
-    ends = spokes.ends_at_base if where == "base" else spokes.ends
+    add = _add(table, spokes, where, stand, first=place == "band 1")
+    ends = stand[where]
     group = table.count("groups", 1, 1, ends)
     spaces = len(d.group_sizes(ends, group))
     weaver_colours(
@@ -62,8 +68,43 @@ def _band(value: object, place: str, own: dict[str, Reed], palette: dict[str, st
         start=table.count("start", 1, 1, spaces) - 1,
         blocks=_blocks(table, spaces),
         strand_mm=table.length("length", 100.0, 20_000.0),
+        **add,
     )
     return replace(band, **_how_far(table, where))
+
+
+def _add(table: Table, spokes: d.Spokes, where: str, stand: dict[str, int], first: bool) -> dict[str, object]:
+    """What a band says of ends added before it; `stand` is raised by them."""
+    if "add" not in table.values:
+        if "add_at" in table.values:
+            raise DesignError("says nothing without add.", table.at("add_at"), "Say how many: add = 8.")
+        return {}
+    add, at = table.count("add", None, 1, d.MOST_ENDS), table.text("add_at", "round", ("round", "curves"))
+    if where == "base" and (first or spokes.inserted):
+        said, remedy = (
+            ("is before the first row, where nothing holds them.", "Say more ends under [spokes].")
+            if first
+            else ("is for bases whose spokes run through.", "Give more base_ends, or add them at the side.")
+        )
+        raise DesignError(said, table.at("add"), remedy)
+    if add > MOST_BESIDE * stand[where]:
+        raise DesignError(
+            f"{add} ends are more than one on each side of the {stand[where]} that stand there.",
+            table.at("add"),
+            f"At most {MOST_BESIDE * stand[where]}.",
+        )
+    if stand[where] + add > d.MOST_ENDS:
+        raise DesignError(f"{stand[where] + add} ends would stand in all.", table.at("add"), f"At most {d.MOST_ENDS}.")
+    if at == "curves" and (add % 2 or stand[where] % 2):
+        raise DesignError(
+            f"{add} more beside {stand[where]} cannot stand alike on both round ends.",
+            table.at("add_at"),
+            "Use even counts.",
+        )
+    stand[where] += add
+    if where == "base":  # they run on up the side
+        stand["side"] += add
+    return {"add": add, "on_curves": at == "curves"}
 
 
 def _how_far(table: Table, where: str) -> dict[str, object]:

@@ -232,7 +232,7 @@ def _bands_asked(asked: argparse.Namespace) -> list[tuple]:
         chosen = [(i, band) for i, band in chosen if len(set(band.colours)) > 1] or chosen
     out = []
     for i, band in chosen:
-        now = design.ends_at(band)
+        now = design.ends_at(i - 1)
         ends = asked.ends or range(max(3, now - 6), min(MOST_ENDS, now + 6) + 1)
         title = f"Band {i}, {band.weave.named(design.wording)} in {', '.join(band.colours)}; the design has {now} ends"
         keys = {"band": i - 1, "weave": band.weave.name}

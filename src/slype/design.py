@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -14,6 +15,7 @@ from .border import Border
 from .form import Form
 from .handles import Handle
 from .materials import Reed
+from .standing import Tier, with_more
 from .weaves import Weave
 
 HANDS = ("right", "left")
@@ -25,7 +27,7 @@ MOST_ROWS = 2000
 
 @dataclass(frozen=True)
 class Spokes:
-    """What stands: `ends` at the side; `per_end` reeds side by side in each; `inserted` beside base sticks or running
+    """What stands: `ends` to begin with (see `Band.add` for more); `per_end` reeds side by side in each; `inserted` beside base sticks or running
     through; `base_ends` standing round the base; `insertion_mm` how deep an inserted spoke is pushed; `long_sticks`
     along a base that is not round, None for as many as stand evenly."""
 
@@ -63,7 +65,9 @@ class Band:
     """A run of rows of one weave. Exactly one of `rows`, `height_mm`, `until_mm`, `to_top` says how far it goes.
 
     `start` is the space (from 0, along the direction of work) in which the first weaver is set; `group` the number of
-    ends worked as one; `strand_mm` the length of one reed, for joins, or None for the reed's usual length.
+    `start` is the space (from 0, along the direction of work) in which the first weaver is set; `group` the number of
+    ends worked as one; `strand_mm` the length of one reed, for joins, or None for the reed's usual length. `add` ends
+    are pushed in before its first row and stand from there on, all round or only `on_curves` of an oval.
     """
 
     where: str
@@ -79,6 +83,8 @@ class Band:
     group: int = 1
     blocks: Blocks | None = None
     strand_mm: float | None = None
+    add: int = 0
+    on_curves: bool = False
 
     @property
     def usable_mm(self) -> float:
@@ -137,17 +143,58 @@ class Design:
         """Ends in each arm of the cross, round from space 1."""
         return arms(self.spokes.ends_at_base, self.base.through)
 
-    def turn(self, where: str, u: np.ndarray) -> np.ndarray:
-        """Rings round, for `Form.place`, of places `u` among the spokes of the base or the side."""
-        spokes = self.spokes
-        if where == "base":
-            return self.form.turn(u, spokes.ends_at_base, spokes.long_sticks)
-        # Spokes that run through stand at the side where they stood at the base; inserted ones stand evenly.
-        return self.form.turn(u, spokes.ends, None if spokes.inserted else spokes.long_sticks)
+    @cached_property
+    def _tiers(self) -> dict[str, tuple[Tier, ...]]:
+        """Tiers of "base" and "side", from the first."""
+        spokes, out = self.spokes, {}
+        below = Tier(spokes.ends_at_base, None, spokes.long_sticks)
+        for where in ("base", "side"):
+            # Spokes that run through stand at the side where they stood at the base; inserted ones stand evenly.
+            start = Tier(spokes.ends) if where == "side" and spokes.inserted else below
+            tiers = [Tier(start.ends, None, start.on_curve)]
+            for i, band in self.bands_at(where):
+                if band.add:
+                    tiers.append(self._more(tiers[-1], i, band))
+            out[where], below = tuple(tiers), tiers[-1]
+        return out
 
-    def ends_at(self, band: Band) -> int:
-        """Standing ends where the band is worked."""
-        return self.spokes.ends_at_base if band.where == "base" else self.spokes.ends
+    def _more(self, below: Tier, index: int, band: Band) -> Tier:
+        if band.on_curves:
+            x, *_ = self.form.place(
+                self.form.turn(np.arange(below.ends) + 0.5, below.ends, below.on_curve), np.zeros(below.ends)
+            )
+            chosen = np.flatnonzero(np.abs(x) > (self.form.base_length_mm - self.form.base_width_mm) / 2 + 1e-6)
+            return with_more(below, band.add, index, (len(chosen) + band.add) // 2, chosen.tolist())
+        on_curve = below.on_curve and round(below.on_curve * (below.ends + band.add) / below.ends)
+        return with_more(below, band.add, index, on_curve)
+
+    def tiers(self, where: str) -> tuple[Tier, ...]:
+        """What stands at the "base" or the "side", from the first band on; a new tier begins where ends are added."""
+        return self._tiers[where]
+
+    def tier_at(self, index: int) -> int:
+        """Number of the tier, from 0, on which a band is worked."""
+        where = self.bands[index].where
+        return sum(tier.first is not None and tier.first <= index for tier in self.tiers(where))
+
+    def turn(self, where: str, u: np.ndarray, tier: int = -1) -> np.ndarray:
+        """Rings round, for `Form.place`, of places `u` among the ends of a tier of the base or the side (the last)."""
+        stands = self.tiers(where)[tier]
+        return self.form.turn(u, stands.ends, stands.on_curve)
+
+    def ends_at(self, index: int) -> int:
+        """Standing ends where a band is worked."""
+        return self.tiers(self.bands[index].where)[self.tier_at(index)].ends
+
+    @property
+    def foot_ends(self) -> int:
+        """Ends standing where the side begins."""
+        return self.tiers("side")[0].ends
+
+    @property
+    def top_ends(self) -> int:
+        """Ends standing at the border."""
+        return self.tiers("side")[-1].ends
 
 
 def group_sizes(ends: int, group: int) -> list[int]:

@@ -122,9 +122,10 @@ def _design(document: dict) -> d.Design:
     form = _form(document["form"])
     spokes = _spokes(ends_from_base(document.get("base"), document["spokes"]), own, palette)
     bands = read_bands(document["band"], own, palette, spokes)
+    if "insertion" in document["spokes"] and not spokes.inserted and not any(band.add for band in bands):
+        raise DesignError("only belongs to spokes that are pushed in.", "spokes, insertion", "Leave it out.")
     base = read_base(document.get("base", {}), spokes, form, bands)
-    if not base.is_board:
-        _check_sticks(form, spokes, bands)
+    _check_sticks(form, spokes, bands, base.is_board)
     lid = None
     if "lid" in document:
         lid = read_lid(document["lid"], own, palette, lambda values: _spokes(values, own, palette))
@@ -246,7 +247,7 @@ def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.
             raise DesignError("is missing.", table.at(needed))
     ends = table.count("ends", None, d.FEWEST_ENDS, d.MOST_ENDS)
     inserted = table.flag("inserted", False)
-    for only in ("base_reed", "base_ends", "insertion"):
+    for only in ("base_reed", "base_ends"):
         if only in table.values and not inserted:
             raise DesignError(
                 "only belongs to inserted side spokes.", table.at(only), "Add inserted = true or leave it out."
@@ -267,11 +268,18 @@ def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.
     )
 
 
-def _check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...]) -> None:
+def _check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...], board: bool) -> None:
     """Refuse bases that no sticks can make."""
     if form.is_round:
         if spokes.long_sticks is not None:
             raise DesignError("a round base has no long and short sticks.", "spokes, long_sticks", "Leave it out.")
+        for i, band in enumerate(bands, start=1):
+            if band.on_curves:
+                raise DesignError(
+                    "a round basket is all curve.", f"band {i}, add_at", "Leave it out: they stand all round."
+                )
+        return
+    if board:
         return
     ends, key = spokes.ends_at_base, "base_ends" if spokes.inserted else "ends"
     if ends % 2:

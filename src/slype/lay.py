@@ -78,7 +78,8 @@ class BandLaid:
     of spokes there; `spacing` of spokes (or groups) there, `gap` what reeds standing side by side leave of it, `ratio`
     both thicknesses over that gap; `take_up` expected length over ring length, with `take_up_range` (taut, springy);
     `row_mm` length one weaver lays in each row. `start_s`, `end_s` bound the band. `at_rest` what relaxed
-    reeds say of it, whose lengths and heights then stand in place of those of stacked cells; else None.
+    reeds say of it, whose lengths and heights then stand in place of those of stacked cells; else None. `ends` stand
+    where it is worked, on the `tier` of that number (see `Design.tiers`).
     """
 
     index: int
@@ -101,6 +102,8 @@ class BandLaid:
     effect_inside: Effect
     locked: bool
     at_rest: BandAtRest | None = None
+    ends: int = 0
+    tier: int = 0
 
     @property
     def rows(self) -> int:
@@ -190,6 +193,11 @@ class Laid:
         """Bands of the base, from the centre out."""
         return [laid for laid in self.bands if laid.band.where == "base"]
 
+    def tier_start_mm(self, where: str, tier: int) -> float:
+        """Where along the surface the ends of a tier begin to stand: 0 for the lowest."""
+        first = self.design.tiers(where)[tier].first
+        return 0.0 if first is None else next(band.start_s for band in self.bands if band.index == first)
+
     @property
     def base_reached_mm(self) -> float:
         """Diameter, or width, at which the base bands end (the base's own when there are none)."""
@@ -258,8 +266,8 @@ def lay(design: Design) -> Laid:
 
 
 def spacing_range(design: Design, s: float) -> tuple[float, float]:
-    """(least, most) mm from one end to the next on the ring `s` up the wall: alike on a round basket."""
-    ends = design.spokes.ends
+    """(least, most) mm from one of the topmost ends to the next on the ring `s` up the wall: alike on a round basket."""
+    ends = design.top_ends
     if design.form.is_round:
         even = 2 * math.pi * float(design.form.radius(s)) / ends
         return even, even
@@ -307,7 +315,8 @@ def long_sticks(design: Design) -> int:
 
 
 def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_radii) -> BandLaid:
-    spaces = len(group_sizes(design.ends_at(band), band.group))
+    ends = design.ends_at(index)
+    spaces = len(group_sizes(ends, band.group))
     place = f"{design.name}, band {index + 1}"
     try:
         steady = steady_rows(band.weave, spaces)
@@ -323,7 +332,7 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
     spacing = 2 * math.pi * radius / spaces
     # A weaver bends only in the gap: over a group of ends laid side by side it runs straight.
     beside = design.spokes.per_end if band.where == "side" or not design.spokes.inserted else 1
-    in_group = design.ends_at(band) / spaces * beside
+    in_group = ends / spaces * beside
     gap = spacing - (in_group - 1) * stand.diameter_mm
     deep = stand.diameter_mm + band.reed.diameter_mm
     ratio = deep / np.maximum(gap, 1e-9)
@@ -360,6 +369,8 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         _effect(band, spaces, colours, False),
         _effect(band, spaces, colours, True),
         locked(short_trace(band.weave, spaces)),
+        ends=ends,
+        tier=design.tier_at(index),
     )
 
 
@@ -387,7 +398,7 @@ def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
 
 def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: str):
     if band.to_top:
-        later = sum(_fixed_height(design, other) for i, other in design.bands_at("side") if i > index)
+        later = sum(_fixed_height(design, i, other) for i, other in design.bands_at("side") if i > index)
         room = design.form.wall_mm - start_s - later
         if room < pitch / 2:
             raise Unweavable(
@@ -403,10 +414,10 @@ def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
     return rows, s, np.maximum(design.form.radius(s), 1.0)
 
 
-def _fixed_height(design: Design, band: Band) -> float:
+def _fixed_height(design: Design, index: int, band: Band) -> float:
     if band.to_top:
         raise Unweavable('two bands say until = "top".', design.name, "Only one can fill what is left of the wall.")
-    pitch = steady_rows(band.weave, len(group_sizes(design.ends_at(band), band.group))).pitch * band.reed.diameter_mm
+    pitch = steady_rows(band.weave, len(group_sizes(design.ends_at(index), band.group))).pitch * band.reed.diameter_mm
     return (band.rows or _rows_in(band.height_mm, pitch)) * pitch
 
 

@@ -156,14 +156,21 @@ def _advice(found: list[Finding], lid: Plan | None) -> list[Finding]:
 
 
 def _pieces(laid: Laid, board: BoardLaid | None) -> list[Piece]:
-    design, spokes = laid.design, laid.design.spokes
+    """What stands: the spokes, the base sticks, and what is added on the way up."""
+    spokes = laid.design.spokes
 
     def piece(name: str, count: int, reed: Reed, parts: list[Part], spread: tuple[float, float]) -> Piece:
-        return piece_of(name, count, reed, spokes.colour, parts, spread, design.units)
+        return piece_of(name, count, reed, spokes.colour, parts, spread, laid.design.units)
 
     need, (least, most) = laid.border, laid.border.range_mm
     climb = laid.top_s * 0.1  # rows pack a tenth tighter or looser than reckoned (common practice, no source)
     spread = (least - need.length_mm - climb, most - need.length_mm + climb)
+    return [*_first_pieces(laid, board, piece, spread), *_added_pieces(laid, piece, spread)]
+
+
+def _first_pieces(laid: Laid, board: BoardLaid | None, piece, spread: tuple[float, float]) -> list[Piece]:
+    """What the basket begins with."""
+    design, spokes, need = laid.design, laid.design.spokes, laid.border
     if board is not None:
         swing = [mm - board.foot.length_mm for mm in board.foot.range_mm]
         both = (spread[0] + swing[0], spread[1] + swing[1])
@@ -209,6 +216,29 @@ def _pieces(laid: Laid, board: BoardLaid | None) -> list[Piece]:
         out.append(piece("added spoke", spokes.per_end, spokes.reed, [*_added(laid), *up], spread))
     elif spokes.ends % 2 and design.base.odd == "half":
         out.append(piece("half spoke", spokes.per_end, spokes.reed, _half(parts), spread))
+    return out
+
+
+def _added_pieces(laid: Laid, piece, spread: tuple[float, float]) -> list[Piece]:
+    """Ends pushed in where a band begins, from their slypes to the tips of the border."""
+    design, out = laid.design, []
+    for where in ("base", "side"):
+        for tier in design.tiers(where)[1:]:
+            begins = next(band for band in laid.bands if band.index == tier.first).start_s
+            parts = [("pushed in", design.spokes.insertion_mm, "beside another, its slype included", "gill")]
+            if where == "base":
+                edge = design.form.base_width_mm / 2
+                parts.append(("to the edge", max(0.0, edge - begins), "from where it is added to the edge", "derived"))
+                begins = 0.0
+            if laid.top_s > 0:
+                why = "along the wall from where it is added to the top of the last row"
+                parts.append(("up the wall", laid.top_s - begins, why, "derived"))
+            parts += [
+                ("border", laid.border.length_mm, "what one end needs above the last row", "derived"),
+                ("to spare", SPARE_MM, "for an untrue cut", "practice"),
+            ]
+            name = f"band {tier.first + 1}: added spoke"
+            out.append(piece(name, tier.added * design.spokes.per_end, design.spokes.reed, parts, spread))
     return out
 
 
@@ -295,7 +325,12 @@ def band_seconds(
 
 def border_seconds(laid: Laid) -> float:
     """Seconds for the border: every end once in every row."""
-    return laid.design.spokes.ends * len(laid.design.border.rows) * laid.design.pace.border_seconds
+    return laid.design.top_ends * len(laid.design.border.rows) * laid.design.pace.border_seconds
+
+
+def adding_seconds(laid: Laid, band: int) -> float:
+    """Seconds for the ends added before a band: one is reckoned as a join."""
+    return laid.design.bands[band].add * laid.design.spokes.per_end * laid.design.pace.join_seconds
 
 
 def foot_seconds(laid: Laid) -> float:
@@ -318,7 +353,8 @@ def _time(
     rows = sum(band.rows for band in laid.bands)
     many = sum(len(band.joins) for band in joins)
     starts = sum(len(course.begins.colours) for course in made)
-    moves = design.spokes.ends * len(design.border.rows)
+    moves = design.top_ends * len(design.border.rows)
+    adding = sum(adding_seconds(laid, i) for i in range(len(design.bands)))
     fitted = sum(handle_seconds(laid, each) for each in handles)
     count = sum(each.handle.count for each in handles)
     turned = (
@@ -333,6 +369,7 @@ def _time(
             ("joins and starts", joining, set_in),
             ("border", border_seconds(laid), f"{moves} moves at {pace.border_seconds:g} s"),
             *([("foot", foot_seconds(laid), f"at {pace.border_seconds:g} s a move")] if design.base.is_board else []),
+            *([("added ends", adding, f"one at {pace.join_seconds:g} s")] if adding else []),
             *([("handles", fitted, turned)] if handles else []),
             *([("lid", lid.time.seconds, f"{lid.time.strokes} strokes and its own border")] if lid else []),
         ),

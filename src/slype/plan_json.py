@@ -101,10 +101,11 @@ def _relaxed_json(at_rest: AtRest) -> dict[str, object]:
 
 def _spokes_json(made: Plan) -> dict[str, object]:
     design, laid, spokes = made.design, made.laid, made.spokes
-    ends = design.spokes.ends
+    ends = design.foot_ends
     return {
         "count": spokes.count,
         "ends": design.spokes.ends,
+        "ends_at_border": design.top_ends,
         "length_mm": _n(spokes.length_mm),
         "cut_mm": _n(spokes.cut_mm),
         "range_mm": [_n(x) for x in spokes.range_mm],
@@ -123,6 +124,8 @@ def _band_json(made: Plan, band: BandLaid) -> dict[str, object]:
         "where": band.band.where,
         "weave": band.band.weave.name,
         "rows": band.rows,
+        "ends": band.ends,
+        "added": band.band.add,
         "height_mm": _n(band.height_mm),
         "row_pitch_mm": _n(band.pitch_mm, 3),
         "spacing_mm": [_n(float(band.spacing[0])), _n(float(band.spacing[-1]))],

@@ -5,7 +5,6 @@ Each report is a list of parts; `show` prints them, `text` gives them as plain t
 
 from __future__ import annotations
 
-import math
 import sys
 from collections import Counter
 from collections.abc import Iterable
@@ -24,6 +23,7 @@ from .lay import BandLaid, Laid
 from .materials import Reed
 from .plan import Part, Piece, Plan
 from .quantity import show_length, show_mass, show_run, show_time, show_volume
+from .rules_room import spacings
 from .sheet_lists import cut_list, pieced, weaver_named
 from .sources import cite
 from .step_bases import board_fact
@@ -179,14 +179,14 @@ def _reed_word(design: Design) -> str:
 def _spacing(made: Plan) -> str:
     """How far apart the ends stand, up the wall."""
     laid, units = made.laid, made.design.units
-    ends = made.design.spokes.ends
-    places = [("at the edge of the base", laid.design.form.base_mm / 2)]
-    if laid.design.base.is_board:
-        places = [("along the holes of the board", float(laid.design.form.radius(0.0)))]
-    if laid.side:
-        places += [("at the widest row", max(float(band.radius.max()) for band in laid.side))]
-        places += [("below the {border}", laid.mouth_mm / 2)]
-    told = [f"{show_length(2 * math.pi * radius / ends, units, 16)} {place}" for place, radius in places]
+    named = {
+        "base edge": "along the holes of the board" if laid.design.base.is_board else "at the edge of the base",
+        "widest": "at the widest row",
+        "added ends": "where more are added",
+        "mouth": "below the {border}",
+    }
+    found = spacings(laid)
+    told = [f"{show_length(found[place][0], units, 16)} {said}" for place, said in named.items() if place in found]
     return say("The ends stand " + listed(told) + ", middle to middle.", made.design.wording)
 
 

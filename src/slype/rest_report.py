@@ -84,7 +84,7 @@ def _how_well(made: Plan) -> list[str]:
         f"{rest.sweeps} sweeps; {order}.",
         f"The worst overlap of two reeds is {rest.overlap_mm:.3f} mm; the largest force left over is "
         f"{rest.unbalanced:.2f} of what bends a reed by its thickness within half a space.",
-        *(say(_TANGLED[where], made.design.wording) for where in rest.tangled),
+        *(say(_TANGLED[where.split()[0]], made.design.wording) for where in rest.tangled),
         "It came to rest."
         if rest.done
         else "It stopped after as many sweeps as it is given, before all of it was quite at rest.",

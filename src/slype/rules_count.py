@@ -88,7 +88,7 @@ def _too_much_reed(laid, joins):
     "derived",
 )
 def _border_count(laid, joins):
-    border, ends = laid.design.border, laid.design.spokes.ends
+    border, ends = laid.design.border, laid.design.top_ends
     if ends < border.smallest_ends:
         yield "border", {"ends": ends, "need": border.smallest_ends, "reach": border.reach}
 
@@ -132,7 +132,7 @@ def _colour_close(laid, joins):
 )
 def _uneven(laid, joins):
     for band in laid.bands:
-        ends = laid.design.ends_at(band.band)
+        ends = band.ends
         if ends % band.band.group:
             keep = ", or keep the larger group at the half one" if ends % 2 else ""
             fit = [n for n in range(2, ends // 2 + 1) if ends % n == 0]
@@ -161,7 +161,7 @@ def _uneven(laid, joins):
 def _across_arms(laid, joins):
     if not laid.base or laid.base[0].band.group == 1 or not laid.design.form.is_round:
         return  # sticks along and across have no four arms
-    band, ends = laid.base[0], laid.design.ends_at(laid.base[0].band)
+    band, ends = laid.base[0], laid.base[0].ends
     sizes, held = group_sizes(ends, band.band.group), laid.design.arms
     if set(accumulate(held)) <= set(accumulate(sizes)):
         return

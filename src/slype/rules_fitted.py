@@ -49,7 +49,7 @@ def _thin_core(laid, joins):
     "blanchard",
 )
 def _odd_handle(laid, joins):
-    ends = laid.design.spokes.ends
+    ends = laid.design.top_ends
     for each in lay_handles(laid):
         if ends % 2 and each.handle.kind != "side" and each.spaces == ends // 2:
             yield each.place, {"ends": ends, "short": each.spaces, "long": ends - each.spaces}

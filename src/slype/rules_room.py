@@ -28,17 +28,21 @@ EASY_BEND, HARD_BEND = 0.10, 0.25
 so these only compare a bend with what makers do daily (common practice, no source)."""
 
 
-def _places(laid: Laid) -> dict[str, float]:
-    """Spacing of the side's ends, mm, at named places."""
-    ends = laid.design.spokes.ends
-    rings = {"base edge": laid.design.form.base_mm / 2}
-    if laid.design.base.is_board:
-        rings = {"base edge": float(laid.design.form.radius(0.0))}
+def spacings(laid: Laid) -> dict[str, tuple[float, int]]:
+    """(mm from one end to the next, ends that stand there) at named places of the side."""
+    design = laid.design
+    edge = float(design.form.radius(0.0)) if design.base.is_board else design.form.base_mm / 2
+    rings = {"base edge": (edge, design.foot_ends)}
     if laid.side:  # a mat has an edge and nothing more
-        rings["turn"] = float(laid.side[0].radius[0])
-        rings["widest"] = max(float(band.radius.max()) for band in laid.side)
-        rings["mouth"] = laid.mouth_mm / 2
-    return {place: 2 * math.pi * radius / ends for place, radius in rings.items()}
+        rings["turn"] = float(laid.side[0].radius[0]), laid.side[0].ends
+        widest = max(laid.side, key=lambda band: float(band.radius.max()) / band.ends)
+        rings["widest"] = float(widest.radius.max()), widest.ends
+        rings["mouth"] = laid.mouth_mm / 2, design.top_ends
+    added = [band for band in laid.side if band.band.add]
+    if added:
+        closest = min(added, key=lambda band: float(band.radius[0]) / band.ends)
+        rings["added ends"] = float(closest.radius[0]), closest.ends
+    return {place: (2 * math.pi * radius / ends, ends) for place, (radius, ends) in rings.items()}
 
 
 def _spacing_rule(place: str, wide: bool):
@@ -47,12 +51,16 @@ def _spacing_rule(place: str, wide: bool):
         limit = SPACING_MM[1] if wide else SPACING_MM[0] * AT_TURN
     said = "far apart" if wide else "close"
     remedy = "Use about {better} ends." if wide else "Use about {better} ends, or finer {spokes}."
+    if wide and place in ("widest", "mouth"):
+        remedy = "Use about {better} ends there: add about {more} where the spaces grow (add = {more} in that band)."
+    elif place == "added ends":
+        remedy = "Add fewer, or add them further up where the ring is wider."
 
     def look(laid, joins):
-        spacing = _places(laid).get(place)
+        spacing, ends = spacings(laid).get(place, (None, 0))
         if spacing is not None and (spacing > limit if wide else spacing < limit):
             middle = sum(SPACING_MM) / 2
-            better = min(MOST_ENDS, max(FEWEST_ENDS, round(spacing * laid.design.spokes.ends / middle)))
+            better = min(MOST_ENDS, max(FEWEST_ENDS, round(spacing * ends / middle)))
             yield (
                 place,
                 {
@@ -60,6 +68,7 @@ def _spacing_rule(place: str, wide: bool):
                     "low": shown(laid.design, SPACING_MM[0]),
                     "high": shown(laid.design, limit if wide else SPACING_MM[1]),
                     "better": better,
+                    "more": max(1, better - ends),
                 },
             )
 
@@ -78,8 +87,9 @@ def _spacing_rule(place: str, wide: bool):
     )(look)
 
 
-for _place in ("base edge", "turn", "widest", "mouth"):
-    _spacing_rule(_place, True)
+for _place in ("base edge", "turn", "widest", "mouth", "added ends"):
+    if _place != "added ends":
+        _spacing_rule(_place, True)
     if _place != "widest":
         _spacing_rule(_place, False)
 

@@ -19,7 +19,7 @@ TYPE = '<g font-family="Libertinus Serif, DejaVu Serif, serif" fill="#333333" fo
 def squares(made: Plan, most: int | None = None) -> tuple[str, tuple[float, float, float, float]]:
     """(drawing, box) of the side's bands, `most` spokes wide from the start line (24 unless told)."""
     design, laid = made.design, made.laid
-    ends = design.spokes.ends
+    ends = design.top_ends
     shown = min(ends, most or MOST_SPOKES)
     left_handed = design.hand == "left"
     letters = {name: letter.upper() for name, letter in letters_for(design).items()}

@@ -121,7 +121,7 @@ def border_lines(design: Design) -> list[str]:
         if per_end > 1
         else []
     )
-    close = closing(border, design.spokes.ends)
+    close = closing(border, design.top_ends)
     if border.order is not None:
         lines = [*before(border)[1:], *lay_first(border), *close]
         return [*together, *(say(line, design.wording, design.hand) for line in lines)]

@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 
 from .fitted import handle_seconds
 from .lay import long_sticks
-from .plan import SPARE_MM, Plan, border_seconds, foot_seconds
+from .plan import SPARE_MM, Plan, adding_seconds, border_seconds, foot_seconds
 from .step_bands import band_lines, band_minutes
 from .step_bases import board_lines, cross_title, lay_lines
+from .step_ends import added_lines, added_title
 from .step_fitted import handle_lines, handle_title, seat_lines
 from .step_moves import border_lines
 from .telling import band_title, piece_name, soak_words, soaking_told, voice, worded
@@ -36,20 +37,29 @@ class Step:
 def steps(made: Plan) -> tuple[Step, ...]:
     """All steps in order of work."""
     laid = made.laid
-    bands = [
-        Step(band_title(made, i), tuple(band_lines(made, i)), i, band_minutes(made, i), band.rows)
-        for i, band in enumerate(laid.bands)
-    ]
     turn = [_insert(made)] if made.design.spokes.inserted else []  # a mat's border needs its side spokes too
     if laid.side and made.board is None:
         turn.append(_turn_up(made))
-    base = len(laid.base)
     handles = [
         Step(handle_title(made, each), tuple(handle_lines(made, each)), None, handle_seconds(laid, each) / 60)
         for each in made.handles
     ]
-    before = (_gather(made), _soak(made), _cross(made), *bands[:base], *turn, *bands[base:])
+    base, side = _bands(made, "base"), _bands(made, "side")
+    before = (_gather(made), _soak(made), _cross(made), *base, *turn, *side)
     return (*before, _border(made), *handles, _finish(made), *_lid(made))
+
+
+def _bands(made: Plan, where: str) -> list[Step]:
+    """Every band of the base or the side, and what is added before it."""
+    out = []
+    for i, band in enumerate(made.laid.bands):
+        if band.band.where != where:
+            continue
+        if band.band.add:
+            minutes = adding_seconds(made.laid, i) / 60
+            out.append(Step(added_title(made, i), tuple(added_lines(made, i)), None, minutes))
+        out.append(Step(band_title(made, i), tuple(band_lines(made, i)), i, band_minutes(made, i), band.rows))
+    return out
 
 
 def _lid(made: Plan) -> list[Step]:

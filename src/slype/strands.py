@@ -61,7 +61,7 @@ class Line:
 class Built:
     """A wall of rods and what its parts are. Over nodes: `u` ends round from space 0; `row` of its band; `woven` False
     where a cut end is tucked away. `columns` (pairs, 2): nodes, lower and upper, that the trace puts one directly above
-    the other. `stations` nodes per space."""
+    the other. `stations` nodes per space, `ends` spaces round, which stand on the `tier` of that number."""
 
     where: str
     wall: Wall
@@ -72,6 +72,8 @@ class Built:
     columns: np.ndarray
     stacked: np.ndarray
     stations: int
+    ends: int
+    tier: int = 0
 
 
 @dataclass(eq=False)
@@ -89,12 +91,19 @@ class _Rod:
     pressed: bool
 
 
-def build(laid: Laid, where: str, joins: Iterable[Join] = (), stations: int = STATIONS) -> Built | None:
-    """Rods of the base or the side, None when nothing is woven there.
+def build(
+    laid: Laid,
+    where: str,
+    joins: Iterable[Join] = (),
+    stations: int = STATIONS,
+    tier: int = 0,
+    below: tuple[Built, np.ndarray] | None = None,
+) -> Built | None:
+    """Rods of one tier of the base or the side, None when nothing is woven there.
 
-    Raises Unweavable naming the band where reeds cannot pass between the spokes.
+    `below` the tier it stands on and where its nodes came to rest (nodes, 2). Raises Unweavable naming the band where reeds cannot pass between the spokes.
     """
-    bands = laid.base if where == "base" else laid.side
+    bands = [band for band in laid.bands if band.band.where == where and band.tier == tier]
     if not bands:
         return None
     for band in bands:
@@ -106,12 +115,27 @@ def build(laid: Laid, where: str, joins: Iterable[Join] = (), stations: int = ST
         at_join[join.band, join.weaver].append(join)
     nodes = 0
     for start in starts(laid, where):
+        if start.band.tier != tier:
+            continue
         made, low, high = _weavers(laid, start, at_join, stations, nodes)
         nodes += sum(len(rod.s) for rod in made)
         rods += made
         pairs.append(_columns(start, low, high))
-    floor = np.full(laid.design.ends_at(bands[0].band) * stations, bands[0].start_s)
-    return _together(laid, where, rods, np.concatenate(pairs), stations, floor)
+    floor = np.full(bands[0].ends * stations, bands[0].start_s)
+    if below is not None:
+        floor, lift = _ground(below, len(floor))
+        for rod in rods:
+            rod.s += lift
+    return _together(laid, where, rods, np.concatenate(pairs), stations, floor, tier)
+
+
+def _ground(below: tuple[Built, np.ndarray], stations_round: int) -> tuple[np.ndarray, float]:
+    """(height at every station of the tier above, how much higher than stacked), mm, of a tier at rest."""
+    built, at = below
+    around = built.ends * built.stations
+    top, stacked = (top_of(built, each, around) for each in (at, built.stacked))
+    there = ((np.arange(stations_round) + 0.5) * around / stations_round).astype(int)
+    return top[there], float(top.mean() - stacked.mean())
 
 
 def build_border(laid: Laid, top: np.ndarray) -> Built | None:
@@ -123,9 +147,10 @@ def build_border(laid: Laid, top: np.ndarray) -> Built | None:
     """
     if laid.design.border.is_open or laid.design.spokes.per_end > 1:
         return None
-    stations = len(top) // laid.design.spokes.ends
+    stations = len(top) // laid.design.top_ends
     rods = _border(laid, stations, _cover(top, stations) - laid.top_s)
-    return _together(laid, "side", rods, np.zeros((0, 2), np.int64), stations, top)
+    tier = len(laid.design.tiers("side")) - 1
+    return _together(laid, "side", rods, np.zeros((0, 2), np.int64), stations, top, tier)
 
 
 def _cover(top: np.ndarray, stations: int) -> np.ndarray:
@@ -315,7 +340,9 @@ def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
 # All rods of one surface ---------------------------------------------------------------------------------------
 
 
-def _together(laid: Laid, where: str, rods: list[_Rod], columns: np.ndarray, stations: int, floor: np.ndarray) -> Built:
+def _together(
+    laid: Laid, where: str, rods: list[_Rod], columns: np.ndarray, stations: int, floor: np.ndarray, tier: int
+) -> Built:
     spokes = laid.design.spokes
     ends = len(floor) // stations
     beside = spokes.per_end if where == "side" or not spokes.inserted else 1
@@ -355,6 +382,8 @@ def _together(laid: Laid, where: str, rods: list[_Rod], columns: np.ndarray, sta
         columns,
         wall.at,
         stations,
+        ends,
+        tier,
     )
 
 

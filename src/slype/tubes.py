@@ -17,7 +17,8 @@ import numpy as np
 from .border import INSERTION_MM
 from .design import group_sizes
 from .form import smooth_through
-from .lay import Laid, long_sticks
+from .lay import BandLaid, Laid, long_sticks
+from .opening import along_spoke, born, carried
 from .paths import STEPS, Run, arm_of, base_sticks, border_runs, on_long_stick, weaver_runs
 
 CHORD = 0.5  # longest chord of a tube, in its own thicknesses: bends are then drawn without corners
@@ -80,9 +81,10 @@ def _weaver(laid: Laid, run: Run, where: str) -> list[Curve]:
     band = next(each for each in laid.bands if each.index == run.band)
     u, s, n = _along(run)
     u, s, n = _with_cut_ends(u, s, n)
-    u, s, n = _over_groups(laid, where, band.band.group, u, s, n)
+    u, s, n = _over_groups(laid, band, u, s, n)
     stand = laid.design.spokes.stick_reed if where == "base" else laid.design.spokes.reed
     n = n * (stand.diameter_mm + run.thick_mm) / 2
+    u = carried(laid, where, band.tier, u, s)
     if where == "base":
         n = n + across_cross(laid, u, s)
     name = f"band {run.band + 1}, "
@@ -120,14 +122,13 @@ def _with_cut_ends(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndar
     return u, s, n
 
 
-def _over_groups(laid: Laid, where: str, group: int, u: np.ndarray, s: np.ndarray, n: np.ndarray):
+def _over_groups(laid: Laid, band: BandLaid, u: np.ndarray, s: np.ndarray, n: np.ndarray):
     """Samples dense enough for wide groups, and flat over the reeds of a group that lie side by side.
 
     u, s, n (k,), n still from -1 inside to 1 outside.
     """
     spokes = laid.design.spokes
-    base = where == "base"
-    ends = spokes.ends_at_base if base else spokes.ends
+    base, group, ends = band.band.where == "base", band.band.group, band.ends
     thick = (spokes.stick_reed if base else spokes.reed).diameter_mm
     beside = spokes.per_end if not (base and spokes.inserted) else 1
     sizes = np.array(group_sizes(ends, group))
@@ -205,13 +206,15 @@ def _tip(laid: Laid, u: np.ndarray, s: np.ndarray, n: np.ndarray, thick: float) 
 
 
 def spoke_curves(laid: Laid) -> list[Curve]:
-    """Standing spokes from the base's edge to the last row, reeds of one end side by side."""
+    """Standing spokes to the last row, reeds of one end side by side: from the base's edge, or where pushed in."""
     spokes, out = laid.design.spokes, []
-    s = np.linspace(0, laid.top_s, max(2, math.ceil(laid.top_s / STICK_MM) + 1))
-    around = 2 * np.pi * np.maximum(laid.design.form.radius(s), 1.0) / spokes.ends
-    for end in range(spokes.ends):
+    for end, (tier, numbers) in enumerate(born(laid, "side")):
+        foot = max(0.0, laid.tier_start_mm("side", tier) - spokes.insertion_mm) if tier else 0.0
+        s = np.linspace(foot, laid.top_s, max(2, math.ceil((laid.top_s - foot) / STICK_MM) + 1))
+        around = 2 * np.pi * np.maximum(laid.design.form.radius(s), 1.0) / laid.design.top_ends
+        middle = along_spoke(laid, "side", tier, numbers, s)
         for k in range(spokes.per_end):
-            u = end + 0.5 + (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / around
+            u = middle + (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / around
             name = f"spoke {end + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
             out.append(Curve(name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, np.zeros_like(s)))
     return out
@@ -243,7 +246,7 @@ def inserted_curves(laid: Laid) -> list[Curve]:
     start = max(edge - spokes.insertion_mm, laid.cross_mm)
     taken: dict[tuple[int, int], int] = {}
     out = []
-    for end in range(spokes.ends):
+    for end in range(laid.design.foot_ends):
         own = (end + 0.5) / spokes.ends * spokes.ends_at_base
         stick = int(own)
         side = 1 if own > stick + 0.5 or (own == stick + 0.5 and end % 2) else -1
@@ -266,7 +269,7 @@ def inserted_curves(laid: Laid) -> list[Curve]:
 
 def _round(laid: Laid, x: np.ndarray, y: np.ndarray, near: float) -> tuple[np.ndarray, np.ndarray]:
     """(u, s) of points in the plane of the base, u running on from `near` at the edge without a jump."""
-    ends = laid.design.spokes.ends_at_base
+    ends = laid.design.tiers("base")[-1].ends
     if not laid.design.form.is_round:
         turn, s = laid.design.form.base_at(x, y)
         # From turns back to spokes: a fine table, for a maker may crowd them on the long sides.
@@ -287,6 +290,7 @@ def across_cross(laid: Laid, u: np.ndarray, s: np.ndarray) -> np.ndarray:
         return np.zeros_like(s)
     spokes = laid.design.spokes
     ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
+    u = u * ends / laid.design.tiers("base")[-1].ends  # the cross is that of the first ends
     if not laid.design.form.is_round:  # the sticks across lie on the long ones
         layer = np.where(on_long_stick(laid), 1.0, -1.0)
         at = np.interp(u % ends, np.arange(-0.5, ends + 1), np.r_[layer[-1], layer, layer[0]])
@@ -311,14 +315,19 @@ def tubes(laid: Laid, curves: list[Curve] | None = None) -> list[Tube]:
     """
     curves = stacked_curves(laid) if curves is None else curves
     sticks, inner = stick_curves(laid), inserted_curves(laid)
+    standing, first = spoke_curves(laid), [tier == 0 for tier, _ in born(laid, "side")]
+    first = np.repeat(first, laid.design.spokes.per_end).tolist()
     out = []
     if laid.design.spokes.inserted:
         out += [_tube(laid, stick) for stick in sticks]
     if laid.design.base.is_board:  # every spoke comes straight up through its hole
-        out += [_tube(laid, spoke) for spoke in spoke_curves(laid)]
+        out += [_tube(laid, spoke) for spoke, low in zip(standing, first, strict=True) if low]
         inner, sticks = [], []
     below = inner if laid.design.spokes.inserted else sticks
-    for spoke, start in zip(spoke_curves(laid) if below else [], below, strict=True):
+    if below or laid.design.base.is_board:
+        out += [_tube(laid, spoke) for spoke, low in zip(standing, first, strict=True) if not low]
+    standing = [spoke for spoke, low in zip(standing, first, strict=True) if low]
+    for spoke, start in zip(standing if below else [], below, strict=True):
         points = _turned_up(laid, in_space(laid, start), in_space(laid, spoke), spoke.thick_mm)
         out.append(Tube(spoke.name, spoke.role, spoke.colour, spoke.thick_mm, _dense(points, spoke.thick_mm)))
     for role in ("weaver", "border"):
