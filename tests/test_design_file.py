@@ -35,6 +35,9 @@ BOW = {
     'height = "6 in"\ndepth = "2 in"',
 }
 ROPE = {"tail": '[[handle]]\nkind = "rope"\nwrap = "cane 8"\nrods = 4\nturn = "5 cm"\ncount = 2\ncolour = "rust"'}
+BYE = {
+    "tail": '[bye_spokes]\nreed = "round 4"\nfrom = "base"\nto = "below"\ninsertion = "1 1/2 in"\ncolour = "rust"',
+}
 LID = {
     "tail": '[lid]\nseat = "over"\nplay = "3 mm"\nacross = "7 in"\ndepth = "1 in"\nborder = ["over 2 down"]\n'
     'spokes = { reed = "round 4", ends = 24 }\n'
@@ -57,6 +60,7 @@ ACCEPTED = {
     ("spokes", "base_reed"): {"spokes": INSERTED + 'base_reed = "round 6"'},
     ("spokes", "base_ends"): {"spokes": INSERTED + "base_ends = 16"},
     ("spokes", "insertion"): {"spokes": INSERTED + 'insertion = "1 1/2 in"'},
+    **{("bye_spokes", key): BYE for key in ("reed", "from", "to", "insertion", "colour")},
     ("form", "outline"): {"before": 'outline = "round"'},
     ("form", "base"): {"base": "7 in"},
     ("form", "corner"): {**OBLONG, "before": 'outline = "rectangle"\ncorner = "2 in"'},
@@ -161,7 +165,13 @@ def test_an_unknown_key_names_its_table_and_the_nearest_known_one(table):
     wrong = known[:-1] + known[-1] * 2 if len(known) > 3 else known + "s"
     where = {"basket": "basket", "spokes": "spokes", "band": "band", "form": "before"}
     # Tables that come last need their own head, but for [border], which is open.
-    head = {"pace": "[pace]\n", "base": "[base]\n", "handle": "[[handle]]\n", "lid": "[lid]\n"}.get(table, "")
+    head = {
+        "pace": "[pace]\n",
+        "base": "[base]\n",
+        "handle": "[[handle]]\n",
+        "lid": "[lid]\n",
+        "bye_spokes": "[bye_spokes]\n",
+    }.get(table, "")
     said = refusal(basket_text(**{where.get(table, "tail"): f"{head}{wrong} = 1"}))
     assert "mine.toml" in said and table in said and f'"{wrong}"' in said and f'"{known}"' in said
 

@@ -180,6 +180,85 @@ def test_tiers_come_to_rest_one_on_the_other():
     assert at_rest.laid.top_s == pytest.approx(at_rest.stacked.top_s, rel=0.05)
 
 
+# Bye-spokes ----------------------------------------------------------------------------------------------------
+
+UPPER = '[[band]]\nweave = "pairing"\nreed = "round 2"\nrows = 8\n'
+
+
+def with_byes(keys="", **changes):
+    return basket(**{"after": UPPER, "tail": f"[bye_spokes]\n{keys}", **changes})
+
+
+def test_bye_spokes_stand_from_the_upsett_on_and_take_up_room_between_the_ends():
+    byes, alone = plan.plan(with_byes()).laid.bands, plan.plan(basket(after=UPPER)).laid.bands
+    assert byes[0].gap[0] == pytest.approx(alone[0].gap[0])
+    assert byes[1].gap[0] == pytest.approx(alone[1].gap[0] - 3.25)
+    assert byes[1].take_up.mean() > alone[1].take_up.mean()  # a shorter gap is a steeper way through
+
+
+def test_one_bye_spoke_for_every_end_as_long_as_its_way():
+    made = plan.plan(with_byes('reed = "round 4"'))
+    (bye,) = [piece for piece in made.pieces if piece.name == "bye-spoke"]
+    laid = made.laid
+    assert bye.count == 24 and bye.reed.key == "round 4"
+    upsett = laid.bands[0].end_s
+    way = min(25.4, upsett) + laid.top_s - upsett + laid.border.length_mm + plan.SPARE_MM
+    assert bye.length_mm == pytest.approx(way)
+
+
+def test_cut_off_below_the_border_they_need_no_more_than_the_wall_and_leave_the_border_as_it_was():
+    made, alone = plan.plan(with_byes('to = "below"')), plan.plan(basket(after=UPPER))
+    bye = next(piece for piece in made.pieces if piece.name == "bye-spoke")
+    assert bye.length_mm < made.laid.top_s + plan.SPARE_MM + 25.4
+    assert made.laid.border == alone.laid.border
+    told = [line for step in steps.steps(made) for line in step.lines]
+    assert any("Cut the bye-spokes off" in line for line in told)
+
+
+def test_in_the_border_a_spoke_and_its_bye_spoke_are_like_doubled_spokes():
+    byes, doubled = plan.plan(with_byes('from = "base"')), plan.plan(basket(after=UPPER, spokes="per_end = 2"))
+    assert byes.laid.border.length_mm == pytest.approx(doubled.laid.border.length_mm)
+    assert byes.laid.border_height_mm == pytest.approx(doubled.laid.border_height_mm)
+    for a, b in zip(byes.laid.bands, doubled.laid.bands, strict=True):
+        assert a.take_up == pytest.approx(b.take_up)
+
+
+@pytest.mark.parametrize(("keys", "where"), [("", "down into the upsett"), ('from = "base"', "edge of the base")])
+def test_a_step_says_where_bye_spokes_go(keys, where):
+    told = steps.steps(plan.plan(with_byes(keys, basket='wording = "uk"')))
+    (step,) = [step for step in told if step.title == "Add the bye-stakes"]
+    assert any(where in line for line in step.lines)
+    place = [each.title for each in told].index(step.title)
+    assert told[place + 1].band == (0 if keys else 1)
+
+
+def test_the_two_reeds_of_an_end_never_run_through_each_other_in_a_picture():
+    laid = plan.plan(with_byes('reed = "round 4"\ncolour = "slate"')).laid
+    of = {tube.name: tube for tube in tubes(laid)}
+    for pair in (("border end 3, reed 1", "border end 3, reed 2"), ("spoke 3", "bye-spoke 3")):
+        a, b = (of[name] for name in pair)
+        apart = np.sqrt(((a.points[:, None] - b.points[None]) ** 2).sum(axis=2)).min()
+        assert apart > 0.85 * (a.thick_mm + b.thick_mm) / 2, pair
+
+
+def test_a_wall_with_bye_spokes_comes_to_rest():
+    at_rest = relax(with_byes('to = "below"'))
+    assert at_rest.done and "border" in at_rest.parts
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"after": "", "tail": "[bye_spokes]"}, r"no band above the upsett.*from = .base."),
+        ({"after": MORE.format(add=4), "tail": "[bye_spokes]"}, r"adds ends part way up.*Leave one of them out"),
+        ({"tail": '[bye_spokes]\nfrom = "rim"'}, r"bye_spokes, from"),
+    ],
+)
+def test_bye_spokes_that_cannot_stand_are_refused_with_a_remedy(changes, said):
+    with pytest.raises(DesignError, match=said):
+        design_file.parse(basket_text(**changes))
+
+
 # Bad input -----------------------------------------------------------------------------------------------------
 
 

@@ -27,9 +27,9 @@ MOST_ROWS = 2000
 
 @dataclass(frozen=True)
 class Spokes:
-    """What stands: `ends` to begin with (see `Band.add` for more); `per_end` reeds side by side in each; `inserted` beside base sticks or running
-    through; `base_ends` standing round the base; `insertion_mm` how deep an inserted spoke is pushed; `long_sticks`
-    along a base that is not round, None for as many as stand evenly."""
+    """What stands: `ends` to begin with (see `Band.add` for more); `per_end` reeds side by side in each; `inserted`
+    beside base sticks or running through; `base_ends` standing round the base; `insertion_mm` how deep an inserted
+    spoke is pushed; `long_sticks` along a base that is not round, None for as many as stand evenly."""
 
     reed: Reed
     ends: int
@@ -93,6 +93,19 @@ class Band:
 
 
 @dataclass(frozen=True)
+class Bye:
+    """A bye-spoke beside every end of the side: pushed in before band `first` (an index), in the base's edge or in the
+    upsett, `insertion_mm` deep; woven down in the border, or cut off below it. Its `reed` may be another."""
+
+    reed: Reed
+    colour: str
+    first: int
+    in_upsett: bool = False
+    to_border: bool = True
+    insertion_mm: float = 25.4
+
+
+@dataclass(frozen=True)
 class Pace:
     """Speeds and reserve for the plan (common practice, no source; a maker's own watch is the better truth)."""
 
@@ -133,6 +146,7 @@ class Design:
     base: Base = field(default_factory=Base)
     handles: tuple[Handle, ...] = ()
     lid: Lid | None = None
+    bye: Bye | None = None
 
     def bands_at(self, where: str) -> list[tuple[int, Band]]:
         """(index, band) of every band at "base" or "side", in order of work."""
@@ -185,6 +199,31 @@ class Design:
     def ends_at(self, index: int) -> int:
         """Standing ends where a band is worked."""
         return self.tiers(self.bands[index].where)[self.tier_at(index)].ends
+
+    def reeds_at(self, index: int) -> tuple[Reed, ...]:
+        """Reeds that stand side by side in each end where a band is worked."""
+        spokes, base = self.spokes, self.bands[index].where == "base"
+        if base:
+            return (spokes.stick_reed,) * (1 if spokes.inserted else spokes.per_end)
+        bye = self.bye is not None and index >= self.bye.first
+        return (spokes.reed,) * spokes.per_end + ((self.bye.reed,) if bye else ())
+
+    @property
+    def top_reeds(self) -> tuple[tuple[Reed, str], ...]:
+        """(reed, colour) of what each end brings to the border, side by side."""
+        bye = self.bye
+        own = ((self.spokes.reed, self.spokes.colour),) * self.spokes.per_end
+        return own + (((bye.reed, bye.colour),) if bye is not None and bye.to_border else ())
+
+    @property
+    def border_end_mm(self) -> float:
+        """How thick an end lies in a closed border: its reeds one above the other."""
+        return sum(reed.diameter_mm for reed, _ in self.top_reeds)
+
+    @property
+    def border_reed_mm(self) -> float:
+        """Thickness that the border is reckoned with: that of the thickest reed in it."""
+        return max(reed.diameter_mm for reed, _ in self.top_reeds)
 
     @property
     def foot_ends(self) -> int:

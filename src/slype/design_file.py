@@ -17,6 +17,7 @@ from .band_file import read_bands
 from .base_file import ends_from_base, read_base
 from .border import Border, parse_border
 from .border_table import kind_named
+from .bye_file import read_bye
 from .colour import hex_of
 from .design_keys import TABLES, known_keys
 from .errors import DesignError, FileTrouble, did_you_mean
@@ -129,6 +130,7 @@ def _design(document: dict) -> d.Design:
     lid = None
     if "lid" in document:
         lid = read_lid(document["lid"], own, palette, lambda values: _spokes(values, own, palette))
+    bye = read_bye(document["bye_spokes"], own, palette, spokes, bands) if "bye_spokes" in document else None
     handles = read_handles(document.get("handle", []), own, palette)
     border = Table(document["border"], "border", known_keys("border"))
     return d.Design(
@@ -145,6 +147,7 @@ def _design(document: dict) -> d.Design:
             for name in dict.fromkeys(
                 [
                     spokes.colour,
+                    *([bye.colour] if bye else []),
                     *(c for band in bands for c in band.colours),
                     *(each.colour for each in handles),
                     *([lid.mat.spokes.colour, *(c for band in lid.mat.bands for c in band.colours)] if lid else []),
@@ -155,6 +158,7 @@ def _design(document: dict) -> d.Design:
         base=base,
         handles=handles,
         lid=lid,
+        bye=bye,
     )
 
 

@@ -79,7 +79,8 @@ class BandLaid:
     both thicknesses over that gap; `take_up` expected length over ring length, with `take_up_range` (taut, springy);
     `row_mm` length one weaver lays in each row. `start_s`, `end_s` bound the band. `at_rest` what relaxed
     reeds say of it, whose lengths and heights then stand in place of those of stacked cells; else None. `ends` stand
-    where it is worked, on the `tier` of that number (see `Design.tiers`).
+    where it is worked, on the `tier` of that number (see `Design.tiers`); `stand_mm` thickness of each reed of one end,
+    side by side.
     """
 
     index: int
@@ -104,6 +105,17 @@ class BandLaid:
     at_rest: BandAtRest | None = None
     ends: int = 0
     tier: int = 0
+    stand_mm: tuple[float, ...] = ()
+
+    @property
+    def deep_mm(self) -> float:
+        """From the middle of a weaver in front of a spoke to the middle of one behind it."""
+        return max(self.stand_mm) + self.band.reed.diameter_mm
+
+    @property
+    def flat_mm(self) -> float:
+        """How far a weaver runs straight over the reeds of a group: from the middle of the first to the last's."""
+        return flat_mm(self.stand_mm, self.ends / self.spaces)
 
     @property
     def rows(self) -> int:
@@ -217,7 +229,7 @@ class Laid:
         border = self.design.border
         if border.is_open:
             return (border.reach + 0.5) * self.border_spacing_mm * OPEN_RISE
-        return self.design.spokes.reed.diameter_mm * thicknesses(border)
+        return self.design.border_end_mm * thicknesses(border)
 
     @property
     def finished_height_mm(self) -> float:
@@ -229,6 +241,11 @@ class Laid:
     def capacity_mm3(self) -> float:
         """Space inside below the border."""
         return self.design.form.capacity_mm3(self.top_s, wall_thick_mm(self))
+
+
+def flat_mm(stand_mm: tuple[float, ...], ends: float) -> float:
+    """From the middle of the first to the middle of the last reed of so many ends side by side."""
+    return ends * sum(stand_mm) - max(stand_mm)
 
 
 def wall_thick_mm(laid: Laid) -> float:
@@ -258,15 +275,15 @@ def lay(design: Design) -> Laid:
     # Where some stand wider than others, the widest say how long an end must be, and the closest whether it can pass.
     closest, spacing = spacing_range(design, at)
     try:
-        border_need(design.border, closest, design.spokes.reed.diameter_mm, design.spokes.per_end)
-        need = border_need(design.border, spacing, design.spokes.reed.diameter_mm, design.spokes.per_end)
+        border_need(design.border, closest, design.border_reed_mm, len(design.top_reeds))
+        need = border_need(design.border, spacing, design.border_reed_mm, len(design.top_reeds))
     except Unweavable as trouble:
         raise trouble.inside(design.name) from None
     return Laid(design, tuple(bands), cross, at, need, spacing)
 
 
 def spacing_range(design: Design, s: float) -> tuple[float, float]:
-    """(least, most) mm from one of the topmost ends to the next on the ring `s` up the wall: alike on a round basket."""
+    """(least, most) mm from one of the topmost ends to the next, `s` up the wall: alike on a round basket."""
     ends = design.top_ends
     if design.form.is_round:
         even = 2 * math.pi * float(design.form.radius(s)) / ends
@@ -328,13 +345,11 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         raise Unweavable(
             f"this band would take {rows} rows.", place, f"At most {MOST_ROWS}: use coarser reed or a lower band."
         )
-    stand = design.spokes.stick_reed if band.where == "base" else design.spokes.reed
+    stand = tuple(reed.diameter_mm for reed in design.reeds_at(index))
     spacing = 2 * math.pi * radius / spaces
     # A weaver bends only in the gap: over a group of ends laid side by side it runs straight.
-    beside = design.spokes.per_end if band.where == "side" or not design.spokes.inserted else 1
-    in_group = ends / spaces * beside
-    gap = spacing - (in_group - 1) * stand.diameter_mm
-    deep = stand.diameter_mm + band.reed.diameter_mm
+    gap = spacing - flat_mm(stand, ends / spaces)
+    deep = max(stand) + band.reed.diameter_mm
     ratio = deep / np.maximum(gap, 1e-9)
     held = np.minimum(ratio, TIGHTEST_RATIO)
     # Ring length at the weaver's own mean distance from the spoke ring, outside and inside weighed by its faces.
@@ -371,6 +386,7 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         locked(short_trace(band.weave, spaces)),
         ends=ends,
         tier=design.tier_at(index),
+        stand_mm=stand,
     )
 
 

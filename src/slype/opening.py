@@ -6,6 +6,8 @@ ends have just been added follows them as they open out.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from .lay import Laid
@@ -63,6 +65,34 @@ def carried(laid: Laid, where: str, tier: int, u: np.ndarray, s: np.ndarray) -> 
     if tier in (-1, len(tiers) - 1):
         return u
     return place_of(laid, where, design.turn(where, u, tier))
+
+
+def beside(stand_mm: Sequence[float]) -> np.ndarray:
+    """Middles, mm, of reeds that stand side by side, from the middle of all of them."""
+    edges = np.r_[0.0, np.cumsum(stand_mm)]
+    return (edges[1:] + edges[:-1]) / 2 - edges[-1] / 2
+
+
+def bye_starts_mm(laid: Laid) -> float:
+    """Where along the wall the first row lies that is woven over the bye-spokes."""
+    return next(band.start_s for band in laid.bands if band.index == laid.design.bye.first)
+
+
+def aside_mm(laid: Laid, reed: int, s: np.ndarray) -> np.ndarray:
+    """How far reed number `reed` of an end stands from the end's middle at `s` (k,): it makes room for a bye-spoke.
+
+    Where the bye-spoke is only pushed in it lies beside the others; they draw together round their middle above.
+    """
+    spokes, bye = laid.design.spokes, laid.design.bye
+    alone = beside([spokes.reed.diameter_mm] * spokes.per_end)
+    if bye is None:
+        return np.full(len(s), alone[reed])
+    both = beside([*[spokes.reed.diameter_mm] * spokes.per_end, bye.reed.diameter_mm])
+    outer = alone[-1] + (spokes.reed.diameter_mm + bye.reed.diameter_mm) / 2
+    low = alone[reed] if reed < spokes.per_end else outer
+    rise = 2 * (spokes.reed.diameter_mm + bye.reed.diameter_mm)
+    done = np.clip((s - bye_starts_mm(laid)) / rise, 0.0, 1.0)
+    return low + (both[reed] - low) * done * done * (3 - 2 * done)
 
 
 def born(laid: Laid, where: str) -> list[tuple[int, list[int]]]:

@@ -82,7 +82,7 @@ def border_knots(laid: Laid) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
     with every spoke as in a rope. Every row lies on what the rows before it laid on that face. By the border's screw
     symmetry that is the same at every spoke. Rod and plaited borders lie as their order of work lays them.
     """
-    thick = laid.design.spokes.reed.diameter_mm * laid.design.spokes.per_end
+    thick = laid.design.border_end_mm
     u, s, n = knots_of_end(laid.design.border, thick)
     return [(u + end, s + laid.top_s, n) for end in range(laid.design.top_ends)]
 

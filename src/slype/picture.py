@@ -21,7 +21,7 @@ from . import camera, painted
 from .colour import hex_of, shade
 from .drawn import HAND, PAGE, Detail, drawing
 from .lay import Laid
-from .opening import along_spoke, born, carried
+from .opening import along_spoke, aside_mm, born, bye_starts_mm, carried
 from .paths import weaver_runs
 from .plan import Plan
 from .rest_curves import relaxed_curves
@@ -214,15 +214,22 @@ def _unrolled(made: Plan, most: int | None, inside: bool = False) -> tuple[str, 
             for (at, _, seen), path in _lines(x, -(run.s + lift), key):
                 if seen:
                     sheet.stroke(path, palette.get(colour) or hex_of(colour), run.thick_mm, at)
-    stand, high = laid.design.spokes.reed.diameter_mm, laid.top_s
+    stand, high, bye = laid.design.spokes.reed.diameter_mm, laid.top_s, laid.design.bye
     colour = palette.get(laid.design.spokes.colour) or hex_of(laid.design.spokes.colour)
     for top, u, s in _standing(laid):
         if top > shown:
             continue
         for k in range(laid.design.spokes.per_end):
-            x = turn * (u * spacing + (k - (laid.design.spokes.per_end - 1) / 2) * stand)
+            x = turn * (u * spacing + aside_mm(laid, k, s))
             path = "L".join(f"{a:.1f} {-b:g}" for a, b in zip(x[:-1], np.round(s[:-1], 1), strict=True))
             sheet.stroke(f"M{path}L{x[-1]:.1f} {-high - 6:.1f}", colour, stand, 0.0)
+        if bye is not None:
+            from_s = max(0.0, bye_starts_mm(laid) - bye.insertion_mm)
+            at = np.r_[from_s, s[s > from_s]]
+            x = turn * (np.interp(at, s, u) * spacing + aside_mm(laid, laid.design.spokes.per_end, at))
+            path = "L".join(f"{a:.1f} {-b:.1f}" for a, b in zip(x, at, strict=True))
+            path += f"L{x[-1]:.1f} {-high - 6:.1f}" if bye.to_border else ""
+            sheet.stroke(f"M{path}", palette.get(bye.colour) or hex_of(bye.colour), bye.reed.diameter_mm, 0.0)
     wide = shown * spacing
     left = 0.0 if turn > 0 else -wide
     body = (
@@ -237,9 +244,12 @@ def _standing(laid: Laid) -> Iterator[tuple[float, np.ndarray, np.ndarray]]:
     """(place at the top, places u, heights s) of every spoke, as few points as it needs."""
     for tier, numbers in born(laid, "side"):
         foot = max(0.0, laid.tier_start_mm("side", tier) - laid.design.spokes.insertion_mm) if tier else -2.0
-        s = np.linspace(foot, laid.top_s, 200 if len(laid.design.tiers("side")) > 1 else 2)
+        s = np.linspace(foot, laid.top_s, 200 if len(laid.design.tiers("side")) > 1 or laid.design.bye else 2)
         u = along_spoke(laid, "side", tier, numbers, s)
-        keep = np.r_[True, np.abs(np.diff(u, 2)) > 1e-9, True]
+        near = np.zeros(len(s) - 2, bool)
+        if laid.design.bye is not None:
+            near = np.abs(s[1:-1] - bye_starts_mm(laid)) < 20.0  # it makes room there
+        keep = np.r_[True, (np.abs(np.diff(u, 2)) > 1e-9) | near, True]
         yield float(u[-1]), u[keep], s[keep]
 
 

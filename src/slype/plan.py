@@ -165,7 +165,8 @@ def _pieces(laid: Laid, board: BoardLaid | None) -> list[Piece]:
     need, (least, most) = laid.border, laid.border.range_mm
     climb = laid.top_s * 0.1  # rows pack a tenth tighter or looser than reckoned (common practice, no source)
     spread = (least - need.length_mm - climb, most - need.length_mm + climb)
-    return [*_first_pieces(laid, board, piece, spread), *_added_pieces(laid, piece, spread)]
+    first, added = _first_pieces(laid, board, piece, spread), _added_pieces(laid, piece, spread)
+    return [*first, *added, *_bye_pieces(laid, spread)]
 
 
 def _first_pieces(laid: Laid, board: BoardLaid | None, piece, spread: tuple[float, float]) -> list[Piece]:
@@ -240,6 +241,32 @@ def _added_pieces(laid: Laid, piece, spread: tuple[float, float]) -> list[Piece]
             name = f"band {tier.first + 1}: added spoke"
             out.append(piece(name, tier.added * design.spokes.per_end, design.spokes.reed, parts, spread))
     return out
+
+
+def bye_depth_mm(laid: Laid) -> float:
+    """How deep bye-spokes are pushed in: no deeper than the upsett goes, if that is where they stand."""
+    bye = laid.design.bye
+    begins = next(band.start_s for band in laid.bands if band.index == bye.first)
+    return min(bye.insertion_mm, begins) if bye.in_upsett else bye.insertion_mm
+
+
+def _bye_pieces(laid: Laid, spread: tuple[float, float]) -> list[Piece]:
+    """One bye-spoke for every end of the side, to the border's tips or only to the last row."""
+    design, bye = laid.design, laid.design.bye
+    if bye is None:
+        return []
+    begins = next(band.start_s for band in laid.bands if band.index == bye.first)
+    where = "in the upsett, beside the spoke" if bye.in_upsett else "beside the spoke at the base's edge"
+    parts = [
+        ("pushed in", bye_depth_mm(laid), f"{where}, its slype included", "eb11" if bye.in_upsett else "practice"),
+        ("up the wall", laid.top_s - begins, "along the wall from there to the top of the last row", "derived"),
+    ]
+    if bye.to_border:
+        parts.append(("border", laid.border.length_mm, "what one end needs above the last row", "derived"))
+    else:
+        spread = (-laid.top_s * 0.1, laid.top_s * 0.1)
+    parts.append(("to spare", SPARE_MM, "for an untrue cut", "practice"))
+    return [piece_of("bye-spoke", design.foot_ends, bye.reed, bye.colour, parts, spread, design.units)]
 
 
 def _both_ways(design: Design, parts: list[Part], sticks: int) -> list[tuple[str, int, list[Part]]]:
@@ -329,8 +356,19 @@ def border_seconds(laid: Laid) -> float:
 
 
 def adding_seconds(laid: Laid, band: int) -> float:
-    """Seconds for the ends added before a band: one is reckoned as a join."""
-    return laid.design.bands[band].add * laid.design.spokes.per_end * laid.design.pace.join_seconds
+    """Seconds for the ends and bye-spokes pushed in before a band: one is reckoned as a join."""
+    return sum(seconds for _, seconds in pushing_in(laid, band))
+
+
+def pushing_in(laid: Laid, band: int) -> list[tuple[str, float]]:
+    """("ends" or "bye-spokes", seconds) of what is pushed in before a band."""
+    design, out = laid.design, []
+    each = design.pace.join_seconds
+    if design.bands[band].add:
+        out.append(("ends", design.bands[band].add * design.spokes.per_end * each))
+    if design.bye is not None and design.bye.first == band:
+        out.append(("bye-spokes", design.ends_at(band) * each))
+    return out
 
 
 def foot_seconds(laid: Laid) -> float:

@@ -433,11 +433,7 @@ def light_of(laid: Laid, band: BandLaid, part: Part) -> float:
 
 def _beside_spokes(laid: Laid, band: BandLaid, built: Built) -> np.ndarray:
     """Share of every station's width that no spoke covers (stations round,)."""
-    spokes = laid.design.spokes
-    ends = band.ends
-    base = band.band.where == "base"
-    thick = (spokes.stick_reed if base else spokes.reed).diameter_mm
-    beside = spokes.per_end if not base or not spokes.inserted else 1
+    ends, base = band.ends, band.band.where == "base"
     many = ends // band.spaces if base else 1
     width = 2 * np.pi * float(band.radius.mean()) / ends / built.stations
     edges = np.r_[0, np.cumsum([len(x) for x in np.array_split(np.arange(ends), band.spaces)])]
@@ -445,5 +441,5 @@ def _beside_spokes(laid: Laid, band: BandLaid, built: Built) -> np.ndarray:
     middles = (edges[:-1] + edges[1:]) / 2 if base else np.arange(ends) + 0.5
     away = np.abs(place[:, None] - middles[None, :])
     away = np.minimum(away, ends - away).min(axis=1) * built.stations * width
-    half = many * beside * thick / 2
+    half = many * sum(band.stand_mm) / 2
     return np.clip((away + width / 2 - half) / width, 0.0, 1.0)

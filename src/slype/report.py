@@ -195,6 +195,8 @@ def _size(made: Plan) -> Text:
     high = show_length(laid.finished_height_mm, design.units)
     mouth, base = ring_across(design, laid.top_s), base_across(design)
     ends = say(f"{design.spokes.ends} {{spoke}} ends", design.wording)
+    if design.top_ends != design.spokes.ends:
+        ends += say(f", {design.top_ends} at the {{border}}", design.wording)
     return Text(
         f"Finished: {high} high, {mouth} across the mouth, {base} across the base; holds about "
         f"{show_volume(laid.capacity_mm3, design.units, design.wording)}. {ends}, woven {design.hand}-handed."

@@ -130,12 +130,10 @@ def _uneven(laid, joins):
 )
 def _fine_spokes(laid, joins):
     for band in laid.bands:
-        spokes = laid.design.spokes
-        stand = (spokes.stick_reed if band.band.where == "base" else spokes.reed).diameter_mm
-        beside = 1 if spokes.inserted and band.band.where == "base" else spokes.per_end
         # Reeds worked or standing side by side count together: a pair holds against a weaver of one.
-        if stand * math.sqrt(beside * band.band.group) <= band.band.reed.diameter_mm:
-            yield band_name(band), {"spoke_mm": stand, "weaver_mm": band.band.reed.diameter_mm}
+        together = sum(mm * mm for mm in band.stand_mm) * band.band.group
+        if math.sqrt(together) <= band.band.reed.diameter_mm:
+            yield band_name(band), {"spoke_mm": max(band.stand_mm), "weaver_mm": band.band.reed.diameter_mm}
 
 
 @rule(
@@ -223,8 +221,8 @@ def _usual_bend(laid, joins):
     "practice",
 )
 def _border_bend(laid, joins):
-    d = laid.design.spokes.reed.diameter_mm
-    gap = laid.border_spacing_mm - (laid.design.spokes.per_end - 1) * d
+    d = laid.design.border_reed_mm
+    gap = laid.border_spacing_mm - (len(laid.design.top_reeds) - 1) * d
     ratio = 2 * d / gap
     if not laid.design.border.is_open and crossings(laid.design.border):
         strain = d / 2 / rods.tightest_bend(ratio, gap)

@@ -100,6 +100,11 @@ def _facts(made: Plan) -> list[list[str]]:
             ["Holds", holds],
         ]
     ends = tell("{n} ends stand", n=design.spokes.ends)
+    for where in ("base", "side"):
+        for tier in design.tiers(where)[1:]:
+            ends += f", {tier.ends} from band {tier.first + 1} on"
+    if design.bye is not None:
+        ends += f", each with a bye-{tell('{spoke}')} beside it"
     if design.spokes.per_end > 1:
         ends = tell("{n} places, {k} {spokes} in each", n=design.spokes.ends, k=design.spokes.per_end)
     return [

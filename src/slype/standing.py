@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 MOST_BESIDE = 2
 """An end has two sides to push another in beside."""
@@ -42,7 +43,7 @@ class Tier:
 def spread(added: int, places: int) -> list[int]:
     """How many of `added` fall to each of so many places, as evenly as may be, the first place first."""
     upto = [-(-i * added // places) for i in range(places + 1)]
-    return [b - a for a, b in zip(upto, upto[1:], strict=False)]
+    return [b - a for a, b in pairwise(upto)]
 
 
 def with_more(below: Tier, added: int, first: int, on_curve: int | None, chosen: Sequence[int] | None = None) -> Tier:

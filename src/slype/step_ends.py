@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from itertools import groupby
+from itertools import groupby, pairwise
 
-from .plan import Plan
+from .plan import Plan, bye_depth_mm
 from .standing import Tier
 from .telling import voice
 from .words import listed, several
@@ -50,6 +50,36 @@ def _tiers(made: Plan, index: int) -> tuple[Tier, int]:
     return tiers[number], tiers[number - 1].ends
 
 
+def bye_lines(made: Plan) -> list[str]:
+    """Pushing a bye-spoke in beside every end, and how it is woven from then on."""
+    tell, long = voice(made.design)
+    bye = made.design.bye
+    where = (
+        "down into the upsett beside every {spoke}"
+        if bye.in_upsett
+        else "in beside every {spoke} at the edge of the base"
+    )
+    lines = [
+        tell("Cut one end of each bye-{spoke} to a long slant, the slype, away from you, and soak them."),
+        tell("Open the way beside the {spoke} with the bodkin, pushing away from you."),
+        tell(
+            f"Push one bye-{{spoke}} {where}, always on its {{forward}}-hand side, {{deep}} deep.",
+            deep=long(bye_depth_mm(made.laid)),
+        ),
+        tell("From here on a {spoke} and its bye-{spoke} stand side by side and count as one; weave over both."),
+    ]
+    return lines
+
+
+def bye_cut_lines(made: Plan) -> list[str]:
+    """What becomes of bye-spokes that do not go into the border."""
+    tell, _ = voice(made.design)
+    bye = made.design.bye
+    if bye is None or bye.to_border:
+        return []
+    return [tell("Cut the bye-{spokes} off level with the last row, with side cutters; mind the {spokes}.")]
+
+
 def where_told(made: Plan, tier: Tier, stood: int) -> str:
     """Beside which ends, in words: all, every second, all but some, or by number."""
     tell, _ = voice(made.design)
@@ -66,7 +96,7 @@ def where_told(made: Plan, tier: Tier, stood: int) -> str:
             numbers=numbers_told([end for end in range(stood) if count[end] == 2]),
             side=side,
         )
-    steps = {b - a for a, b in zip(beside, beside[1:], strict=False)}
+    steps = {b - a for a, b in pairwise(beside)}
     if len(steps) == 1 and stood % len(beside) == 0:
         nth = {2: "second", 3: "third", 4: "fourth", 5: "fifth"}.get(steps.pop())
         if nth:

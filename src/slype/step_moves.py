@@ -115,7 +115,7 @@ def _set_behind(laid: BandLaid) -> list[str]:
 
 def border_lines(design: Design) -> list[str]:
     """How to work the border: each row's move, what to leave loose, how to close, trimming."""
-    border, per_end = design.border, design.spokes.per_end
+    border, per_end = design.border, len(design.top_reeds)
     together = (
         [say(f"The {per_end} {{spokes}} of one place move together, side by side.", design.wording)]
         if per_end > 1

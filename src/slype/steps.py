@@ -12,10 +12,10 @@ from dataclasses import dataclass, replace
 
 from .fitted import handle_seconds
 from .lay import long_sticks
-from .plan import SPARE_MM, Plan, adding_seconds, border_seconds, foot_seconds
+from .plan import SPARE_MM, Plan, border_seconds, foot_seconds, pushing_in
 from .step_bands import band_lines, band_minutes
 from .step_bases import board_lines, cross_title, lay_lines
-from .step_ends import added_lines, added_title
+from .step_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from .step_fitted import handle_lines, handle_title, seat_lines
 from .step_moves import border_lines
 from .telling import band_title, piece_name, soak_words, soaking_told, voice, worded
@@ -51,13 +51,17 @@ def steps(made: Plan) -> tuple[Step, ...]:
 
 def _bands(made: Plan, where: str) -> list[Step]:
     """Every band of the base or the side, and what is added before it."""
-    out = []
+    (tell, _), out = voice(made.design), []
     for i, band in enumerate(made.laid.bands):
         if band.band.where != where:
             continue
-        if band.band.add:
-            minutes = adding_seconds(made.laid, i) / 60
-            out.append(Step(added_title(made, i), tuple(added_lines(made, i)), None, minutes))
+        for what, seconds in pushing_in(made.laid, i):
+            title, lines = (
+                (added_title(made, i), added_lines(made, i))
+                if what == "ends"
+                else (tell("Add the bye-{spokes}"), bye_lines(made))
+            )
+            out.append(Step(title, tuple(lines), None, seconds / 60))
         out.append(Step(band_title(made, i), tuple(band_lines(made, i)), i, band_minutes(made, i), band.rows))
     return out
 
@@ -256,6 +260,7 @@ def _border(made: Plan) -> Step:
             "Soak the ends again ({soak}), until they bend without cracking.",
             soak=soak_words(design.spokes.reed.soak().words).split(",")[0],
         ),
+        *bye_cut_lines(made),
         *(worded(line, design.wording) for line in border_lines(design)),
     ]
     return Step(tell("Work the {border}"), tuple(lines), None, border_seconds(made.laid) / 60)

@@ -16,7 +16,7 @@ from .design import group_sizes
 from .errors import Unweavable
 from .form import smooth_through
 from .joins import Join
-from .lay import TIGHTEST_RATIO, BandLaid, Laid
+from .lay import TIGHTEST_RATIO, BandLaid, Laid, flat_mm
 from .paths import border_knots
 from .rod_contacts import Wall
 from .stacked import Start, starts
@@ -89,6 +89,7 @@ class _Rod:
     woven: np.ndarray
     group: int
     pressed: bool
+    stand_mm: tuple[float, ...]
 
 
 def build(
@@ -101,7 +102,8 @@ def build(
 ) -> Built | None:
     """Rods of one tier of the base or the side, None when nothing is woven there.
 
-    `below` the tier it stands on and where its nodes came to rest (nodes, 2). Raises Unweavable naming the band where reeds cannot pass between the spokes.
+    `below` the tier it stands on and where its nodes came to rest (nodes, 2). Raises Unweavable
+    naming the band where reeds cannot pass between the spokes.
     """
     bands = [band for band in laid.bands if band.band.where == where and band.tier == tier]
     if not bands:
@@ -145,7 +147,7 @@ def build_border(laid: Laid, top: np.ndarray) -> Built | None:
 
     `top` (stations round,) mm along the wall: how high the weavers reach at every station.
     """
-    if laid.design.border.is_open or laid.design.spokes.per_end > 1:
+    if laid.design.border.is_open or len(laid.design.top_reeds) > 1:
         return None
     stations = len(top) // laid.design.top_ends
     rods = _border(laid, stations, _cover(top, stations) - laid.top_s)
@@ -188,9 +190,7 @@ def _weavers(
 ) -> tuple[list[_Rod], np.ndarray, np.ndarray]:
     """(rods, node of every site on its lowest strand, and on its highest) of one start; nodes counted from `offset`."""
     band, side = start.band, start.side
-    stick = laid.design.spokes.stick_reed if band.band.where == "base" else laid.design.spokes.reed
-    thick = band.band.reed.diameter_mm
-    deep = stick.diameter_mm + thick
+    thick, deep = band.band.reed.diameter_mm, band.deep_mm
     low, high = np.zeros(len(start.u), np.int64), np.zeros(len(start.u), np.int64)
     out: list[_Rod] = []
     for weaver, sites in start.by_weaver():
@@ -233,6 +233,7 @@ def _weavers(
                         woven,
                         band.band.group,
                         pressed,
+                        band.stand_mm,
                     )
                 )
                 offset += len(station)
@@ -333,7 +334,9 @@ def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
         s_here[0] += thick / 2  # its foot is the top of a spoke; a rod's middle lies half a thickness above the row
         line = Line(f"border end {end + 1}", "border", -1, 0, end, 0, 0, spokes.colour, thick)
         rows, woven = np.zeros(len(here), np.int64), np.ones(len(here), bool)
-        out.append(_Rod(line, station, s_here, smooth_through(u, n, here) * thick, side, rows, woven, 1, False))
+        out.append(
+            _Rod(line, station, s_here, smooth_through(u, n, here) * thick, side, rows, woven, 1, False, (thick,))
+        )
     return out
 
 
@@ -343,10 +346,7 @@ def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
 def _together(
     laid: Laid, where: str, rods: list[_Rod], columns: np.ndarray, stations: int, floor: np.ndarray, tier: int
 ) -> Built:
-    spokes = laid.design.spokes
     ends = len(floor) // stations
-    beside = spokes.per_end if where == "side" or not spokes.inserted else 1
-    stick = (spokes.stick_reed if where == "base" else spokes.reed).diameter_mm
     count = np.array([len(rod.s) for rod in rods])
     s, n = np.concatenate([rod.s for rod in rods]), np.concatenate([rod.n for rod in rods])
     station = np.concatenate([rod.station for rod in rods])
@@ -356,7 +356,7 @@ def _together(
     h = 2 * math.pi * radius / (ends * stations)
     thick = np.array([rod.line.thick_mm for rod in rods])
     bend = math.pi / 64 * thick**4
-    clear, scale = _posts(rods, count, u, radius, ends, stick, beside)
+    clear, scale = _posts(rods, count, u, radius, ends)
     last = np.concatenate([np.full(len(rod.s), bands_rows(laid, rod) - 1 if rod.pressed else -1) for rod in rods])
     row = np.concatenate([rod.row for rod in rods])
     woven = np.concatenate([rod.woven for rod in rods])
@@ -399,7 +399,7 @@ def bands_rows(laid: Laid, rod: _Rod) -> int:
     return next((band.rows for band in laid.bands if band.index == rod.line.band), 0)
 
 
-def _posts(rods, count, u, radius, ends: int, stick: float, beside: int) -> tuple[np.ndarray, np.ndarray]:
+def _posts(rods, count, u, radius, ends: int) -> tuple[np.ndarray, np.ndarray]:
     """For each node, mm: how far it must keep from the middle of the wall for the spokes it passes, 0 in open spaces;
     and the gap from one to the next that it bends in.
 
@@ -407,18 +407,19 @@ def _posts(rods, count, u, radius, ends: int, stick: float, beside: int) -> tupl
     """
     gap = np.zeros(len(u))
     out = np.zeros(len(u))
-    group = np.repeat([rod.group for rod in rods], count)
+    kinds = list(dict.fromkeys((rod.group, rod.stand_mm) for rod in rods))
+    kind = np.repeat([kinds.index((rod.group, rod.stand_mm)) for rod in rods], count)
     thick = np.repeat([rod.line.thick_mm for rod in rods], count)
     place = u % ends
-    for size in np.unique(group):
-        chosen = np.flatnonzero(group == size)
-        edges = np.r_[0, np.cumsum(group_sizes(ends, int(size)))]
+    for which, (size, stand) in enumerate(kinds):
+        chosen = np.flatnonzero(kind == which)
+        edges = np.r_[0, np.cumsum(group_sizes(ends, size))]
         mine = np.clip(np.searchsorted(edges, place[chosen] + 1e-9, side="right") - 1, 0, len(edges) - 2)
         middle, many = (edges[mine] + edges[mine + 1]) / 2, edges[mine + 1] - edges[mine]
         away = np.abs(place[chosen] - middle) * 2 * math.pi * radius[chosen] / ends
-        flat = (many * beside - 1) * stick
+        flat = flat_mm(stand, many)
         past = np.maximum(away - flat / 2, 0.0)
         gap[chosen] = np.maximum(2 * math.pi * radius[chosen] * many / ends - flat, 2 * thick[chosen])
-        keep = (stick + thick[chosen]) / 2
+        keep = (max(stand) + thick[chosen]) / 2
         out[chosen] = np.sqrt(np.maximum(keep**2 - past**2, 0.0))
     return out, gap

@@ -18,7 +18,7 @@ from .border import INSERTION_MM
 from .design import group_sizes
 from .form import smooth_through
 from .lay import BandLaid, Laid, long_sticks
-from .opening import along_spoke, born, carried
+from .opening import along_spoke, aside_mm, beside, born, bye_starts_mm, carried
 from .paths import STEPS, Run, arm_of, base_sticks, border_runs, on_long_stick, weaver_runs
 
 CHORD = 0.5  # longest chord of a tube, in its own thicknesses: bends are then drawn without corners
@@ -82,8 +82,7 @@ def _weaver(laid: Laid, run: Run, where: str) -> list[Curve]:
     u, s, n = _along(run)
     u, s, n = _with_cut_ends(u, s, n)
     u, s, n = _over_groups(laid, band, u, s, n)
-    stand = laid.design.spokes.stick_reed if where == "base" else laid.design.spokes.reed
-    n = n * (stand.diameter_mm + run.thick_mm) / 2
+    n = n * band.deep_mm / 2
     u = carried(laid, where, band.tier, u, s)
     if where == "base":
         n = n + across_cross(laid, u, s)
@@ -129,14 +128,13 @@ def _over_groups(laid: Laid, band: BandLaid, u: np.ndarray, s: np.ndarray, n: np
     """
     spokes = laid.design.spokes
     base, group, ends = band.band.where == "base", band.band.group, band.ends
-    thick = (spokes.stick_reed if base else spokes.reed).diameter_mm
-    beside = spokes.per_end if not (base and spokes.inserted) else 1
+    thick, wide = max(band.stand_mm), sum(band.stand_mm)
     sizes = np.array(group_sizes(ends, group))
     if group > 1:
         fine = np.linspace(0, len(u) - 1, (len(u) - 1) * min(group, 8) + 1)
         at = np.arange(len(u))
         u, s, n = np.interp(fine, at, u), smooth_through(at, s, fine), smooth_through(at, n, fine)
-    if group == 1 and beside == 1 and not (base and spokes.inserted):
+    if group == 1 and len(band.stand_mm) == 1 and not (base and spokes.inserted):
         return u, s, n
     edges = np.r_[0, np.cumsum(sizes)]
     which = np.clip(np.searchsorted(edges, u % ends, side="right") - 1, 0, len(sizes) - 1)
@@ -145,9 +143,9 @@ def _over_groups(laid: Laid, band: BandLaid, u: np.ndarray, s: np.ndarray, n: np
     around = 2 * np.pi * radius / ends  # mm for each end
     half_room = sizes[which] / 2 * around
     off = np.abs(u % ends - (edges[which] + edges[which + 1]) / 2) * around
-    half_wide = (sizes[which] * beside - 1) / 2 * thick
+    half_wide = (sizes[which] * wide - thick) / 2
     if not base:  # up the wall the ends of a group stand as far apart as all others
-        half_wide = (sizes[which] - 1) / 2 * around + (beside - 1) / 2 * thick
+        half_wide = (sizes[which] - 1) / 2 * around + (wide - thick) / 2
     elif spokes.inserted:  # where side spokes lie on both sides of a stick
         half_wide += np.where(s > laid.design.form.base_mm / 2 - spokes.insertion_mm, spokes.reed.diameter_mm, 0.0)
     # However narrow the gap between two groups, a weaver needs room to pass through it.
@@ -159,9 +157,8 @@ def _over_groups(laid: Laid, band: BandLaid, u: np.ndarray, s: np.ndarray, n: np
 
 def border_curves(laid: Laid, run: Run) -> list[Curve]:
     """An end of a spoke from the last row on: a rounded bend out of the upright, then along the border."""
-    spokes = laid.design.spokes
     u, s, n = _along(run)
-    n = n * spokes.reed.diameter_mm
+    n = n * laid.design.border_reed_mm
     spacing = laid.border_spacing_mm
     if laid.design.border.is_open:
         deep = np.linspace(0, INSERTION_MM, math.ceil(INSERTION_MM / STICK_MM) + 1)[1:]
@@ -170,10 +167,18 @@ def border_curves(laid: Laid, run: Run) -> list[Curve]:
         u, s, n = _bent_over(u, s, n, run.thick_mm)
         s, n = _tip(laid, u, s, n, run.thick_mm)
     out = []
-    for k in range(spokes.per_end):
-        shift = (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / spacing
-        name = f"border end {run.weaver + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
-        out.append(Curve(name, "border", "side", run.colours[0], run.thick_mm, u + shift, s, n))
+    reeds = laid.design.top_reeds
+    standing = beside(laid.side[-1].stand_mm if laid.side else [reed.diameter_mm for reed, _ in reeds])
+    lie = beside([reed.diameter_mm for reed, _ in reeds])
+    # Side by side as they stand and one above the other as they lie: always square to the way they run.
+    across, up = np.gradient(u) * spacing, np.gradient(s)
+    long = np.maximum(np.hypot(across, up), 1e-9)
+    right, down = (up / long, across / long) if not laid.design.border.is_open else (np.ones_like(u), np.zeros_like(u))
+    rising = np.clip(1 - (u - u[0]) / 0.5, 0.0, 1.0)
+    for k, (reed, colour) in enumerate(reeds):
+        name = f"border end {run.weaver + 1}" + (f", reed {k + 1}" if len(reeds) > 1 else "")
+        at = u + (lie[k] * right + (standing[k] - lie[k]) * rising) / spacing
+        out.append(Curve(name, "border", "side", colour, reed.diameter_mm, at, s - lie[k] * down, n))
     return out
 
 
@@ -214,9 +219,24 @@ def spoke_curves(laid: Laid) -> list[Curve]:
         around = 2 * np.pi * np.maximum(laid.design.form.radius(s), 1.0) / laid.design.top_ends
         middle = along_spoke(laid, "side", tier, numbers, s)
         for k in range(spokes.per_end):
-            u = middle + (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / around
+            u = middle + aside_mm(laid, k, s) / around
             name = f"spoke {end + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
             out.append(Curve(name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, np.zeros_like(s)))
+    return out
+
+
+def bye_curves(laid: Laid) -> list[Curve]:
+    """Bye-spokes, each beside the reeds of its end, from where it is pushed in to the last row."""
+    bye, out = laid.design.bye, []
+    if bye is None:
+        return out
+    begins = bye_starts_mm(laid)
+    s = np.linspace(max(0.0, begins - bye.insertion_mm), laid.top_s, max(2, math.ceil(laid.top_s / STICK_MM) + 1))
+    around = 2 * np.pi * np.maximum(laid.design.form.radius(s), 1.0) / laid.design.top_ends
+    for end, (tier, numbers) in enumerate(born(laid, "side")):
+        u = along_spoke(laid, "side", tier, numbers, s) + aside_mm(laid, laid.design.spokes.per_end, s) / around
+        name = f"bye-spoke {end + 1}"
+        out.append(Curve(name, "spoke", "side", bye.colour, bye.reed.diameter_mm, u, s, np.zeros_like(s)))
     return out
 
 
@@ -330,6 +350,7 @@ def tubes(laid: Laid, curves: list[Curve] | None = None) -> list[Tube]:
     for spoke, start in zip(standing if below else [], below, strict=True):
         points = _turned_up(laid, in_space(laid, start), in_space(laid, spoke), spoke.thick_mm)
         out.append(Tube(spoke.name, spoke.role, spoke.colour, spoke.thick_mm, _dense(points, spoke.thick_mm)))
+    out += [_tube(laid, each) for each in bye_curves(laid)]
     for role in ("weaver", "border"):
         out += [_tube(laid, curve) for curve in curves if curve.role == role]
     return out
