@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -106,6 +106,18 @@ class Bye:
 
 
 @dataclass(frozen=True)
+class Foot:
+    """A foot below a woven base: ends of `reed` pushed in beside the spokes at its edge, `insertion_mm` deep, held by a
+    `band` of so many rows, and worked into a `border`."""
+
+    reed: Reed
+    colour: str
+    border: Border
+    band: Band
+    insertion_mm: float = 25.4
+
+
+@dataclass(frozen=True)
 class Pace:
     """Speeds and reserve for the plan (common practice, no source; a maker's own watch is the better truth)."""
 
@@ -147,6 +159,7 @@ class Design:
     handles: tuple[Handle, ...] = ()
     lid: Lid | None = None
     bye: Bye | None = None
+    foot: Foot | None = None
 
     def bands_at(self, where: str) -> list[tuple[int, Band]]:
         """(index, band) of every band at "base" or "side", in order of work."""
@@ -224,6 +237,29 @@ class Design:
     def border_reed_mm(self) -> float:
         """Thickness that the border is reckoned with: that of the thickest reed in it."""
         return max(reed.diameter_mm for reed, _ in self.top_reeds)
+
+    @property
+    def foot_alone(self) -> Design:
+        """The foot as a basket of its own, upside down: band and border on its ends, upright from the base's edge."""
+        foot, form = self.foot, self.form
+        across = 2 * float(form.radius(0.0))
+        sides = tuple(float(each) for each in form.sides(0.0))
+        upright = ((0.0, across), (1000.0, across))
+        ends = self.foot_ends
+        return replace(
+            self,
+            title=f"Foot of {self.title}",
+            spokes=Spokes(foot.reed, ends, inserted=True, colour=foot.colour, base_ends=max(FEWEST_ENDS, ends // 2)),
+            form=Form(across, upright) if form.is_round else Form(across, upright, form.outline, sides, (sides, sides)),
+            bands=(foot.band,),
+            border=foot.border,
+            name=f"{self.name}, foot",
+            base=Base(),
+            handles=(),
+            lid=None,
+            bye=None,
+            foot=None,
+        )
 
     @property
     def foot_ends(self) -> int:

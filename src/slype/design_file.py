@@ -21,6 +21,7 @@ from .bye_file import read_bye
 from .colour import hex_of
 from .design_keys import TABLES, known_keys
 from .errors import DesignError, FileTrouble, did_you_mean
+from .foot_file import read_foot
 from .form import OUTLINES, Form, check_wall, ring_of
 from .handle_file import read_handles
 from .lid_file import read_lid
@@ -131,6 +132,7 @@ def _design(document: dict) -> d.Design:
     if "lid" in document:
         lid = read_lid(document["lid"], own, palette, lambda values: _spokes(values, own, palette))
     bye = read_bye(document["bye_spokes"], own, palette, spokes, bands) if "bye_spokes" in document else None
+    foot = read_foot(document["foot"], own, palette, spokes, bands, base.is_board) if "foot" in document else None
     handles = read_handles(document.get("handle", []), own, palette)
     border = Table(document["border"], "border", known_keys("border"))
     return d.Design(
@@ -148,6 +150,7 @@ def _design(document: dict) -> d.Design:
                 [
                     spokes.colour,
                     *([bye.colour] if bye else []),
+                    *([foot.colour, *foot.band.colours] if foot else []),
                     *(c for band in bands for c in band.colours),
                     *(each.colour for each in handles),
                     *([lid.mat.spokes.colour, *(c for band in lid.mat.bands for c in band.colours)] if lid else []),
@@ -159,6 +162,7 @@ def _design(document: dict) -> d.Design:
         handles=handles,
         lid=lid,
         bye=bye,
+        foot=foot,
     )
 
 

@@ -232,10 +232,17 @@ class Laid:
         return self.design.border_end_mm * thicknesses(border)
 
     @property
+    def raised_mm(self) -> float:
+        """How high the base stands above the table: on a board and its foot, or on a foot of its own."""
+        foot = self.design.foot
+        if foot is None:
+            return raised_mm(self.design.base, self.design.spokes.reed.diameter_mm)
+        return _fixed_height(self.design.foot_alone, 0, foot.band) + foot.reed.diameter_mm * thicknesses(foot.border)
+
+    @property
     def finished_height_mm(self) -> float:
         """Height from the table to the top of the border."""
-        below = raised_mm(self.design.base, self.design.spokes.reed.diameter_mm)
-        return below + float(self.design.form.height(self.top_s)) + self.border_height_mm
+        return self.raised_mm + float(self.design.form.height(self.top_s)) + self.border_height_mm
 
     @property
     def capacity_mm3(self) -> float:

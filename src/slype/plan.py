@@ -13,6 +13,7 @@ from .advice import WEIGHTS, Finding, advise
 from .boards import BoardLaid, lay_board, spoke_parts
 from .courses import Course, courses
 from .design import Design
+from .feet import FootLaid, foot_pieces, foot_seconds, lay_foot
 from .fitted import HandleLaid, handle_pieces, handle_seconds, lay_handles
 from .joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
 from .lay import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, Laid, lay, long_sticks
@@ -92,6 +93,7 @@ class Plan:
     handles: tuple[HandleLaid, ...] = ()
     lid: Plan | None = None
     seat: LidFit | None = None
+    foot: FootLaid | None = None
 
     @property
     def spokes(self) -> Piece:
@@ -120,7 +122,8 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
     joins = tuple(joins)
     handles = lay_handles(laid)
     board = lay_board(laid)
-    pieces = (*_pieces(laid, board), *handle_pieces(laid, handles))
+    foot = lay_foot(laid)
+    pieces = (*_pieces(laid, board), *foot_pieces(foot, design.units), *handle_pieces(laid, handles))
     strands = tuple(_strands(laid, made, joins))
     seat = fit_lid(laid)
     lid = None if seat is None else plan(seat.design)
@@ -139,13 +142,14 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
         tuple(_amounts(design, every_piece, every_strand)),
         joins,
         tuple((reed, reed.soak()) for reed in reeds.values()),
-        _time(laid, made, joins, handles, lid),
+        _time(laid, made, joins, handles, lid, foot),
         tuple(_advice(advise(laid, joins), lid)),
         at_rest,
         board,
         handles,
         lid,
         seat,
+        foot,
     )
 
 
@@ -371,7 +375,7 @@ def pushing_in(laid: Laid, band: int) -> list[tuple[str, float]]:
     return out
 
 
-def foot_seconds(laid: Laid) -> float:
+def board_foot_seconds(laid: Laid) -> float:
     """Seconds for the foot border below a board, 0 without one."""
     foot = laid.design.base.foot
     return laid.design.spokes.ends * len(foot.rows) * laid.design.pace.border_seconds if foot else 0.0
@@ -383,6 +387,7 @@ def _time(
     joins: tuple[JoinPlan, ...],
     handles: tuple[HandleLaid, ...],
     lid: Plan | None,
+    foot: FootLaid | None,
 ) -> Time:
     pace, design = laid.design.pace, laid.design
     by_band = [band_seconds(laid, made, joins, i) for i in range(len(laid.bands))]
@@ -406,8 +411,13 @@ def _time(
             ("packing", packing, f"{rows} rows at {pace.pack_seconds:g} s"),
             ("joins and starts", joining, set_in),
             ("border", border_seconds(laid), f"{moves} moves at {pace.border_seconds:g} s"),
-            *([("foot", foot_seconds(laid), f"at {pace.border_seconds:g} s a move")] if design.base.is_board else []),
+            *(
+                [("foot", board_foot_seconds(laid), f"at {pace.border_seconds:g} s a move")]
+                if design.base.is_board
+                else []
+            ),
             *([("added ends", adding, f"one at {pace.join_seconds:g} s")] if adding else []),
+            *([("foot", foot_seconds(foot), "its ends, rows and border")] if foot else []),
             *([("handles", fitted, turned)] if handles else []),
             *([("lid", lid.time.seconds, f"{lid.time.strokes} strokes and its own border")] if lid else []),
         ),

@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from .boards import as_json as base_json
+from .feet import as_json as foot_json
 from .fitted import as_json as handle_json
 from .lay import BandAtRest, BandLaid, Laid, wall_thick_mm
 from .lidded import as_json as seat_json
@@ -66,6 +67,7 @@ def as_json(made: Plan) -> dict[str, object]:
             "seconds": round(made.time.seconds),
             "parts": [{"name": n, "seconds": round(s), "how": how} for n, s, how in made.time.parts],
         },
+        "foot": foot_json(made.foot),
         "handles": [handle_json(each) for each in made.handles],
         "lid": None if made.lid is None else {**seat_json(made.seat), **as_json(made.lid)},
         "advice": [finding.as_json() for finding in made.advice],

@@ -10,11 +10,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from .feet import foot_seconds
 from .fitted import handle_seconds
 from .lay import long_sticks
-from .plan import SPARE_MM, Plan, border_seconds, foot_seconds, pushing_in
+from .plan import SPARE_MM, Plan, board_foot_seconds, border_seconds, pushing_in
 from .step_bands import band_lines, band_minutes
-from .step_bases import board_lines, cross_title, lay_lines
+from .step_bases import board_lines, cross_title, foot_lines, lay_lines
 from .step_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from .step_fitted import handle_lines, handle_title, seat_lines
 from .step_moves import border_lines
@@ -46,7 +47,8 @@ def steps(made: Plan) -> tuple[Step, ...]:
     ]
     base, side = _bands(made, "base"), _bands(made, "side")
     before = (_gather(made), _soak(made), _cross(made), *base, *turn, *side)
-    return (*before, _border(made), *handles, _finish(made), *_lid(made))
+    foot = [Step("Work the foot", tuple(foot_lines(made)), None, foot_seconds(made.foot) / 60)] if made.foot else []
+    return (*before, _border(made), *foot, *handles, _finish(made), *_lid(made))
 
 
 def _bands(made: Plan, where: str) -> list[Step]:
@@ -142,7 +144,7 @@ def _long_sticks(made: Plan) -> Step:
 
 def _cross(made: Plan) -> Step:
     if made.board is not None:
-        return Step(cross_title(made), tuple(board_lines(made)), None, foot_seconds(made.laid) / 60)
+        return Step(cross_title(made), tuple(board_lines(made)), None, board_foot_seconds(made.laid) / 60)
     if not made.design.form.is_round:
         return _long_sticks(made)
     tell, spokes = voice(made.design)[0], made.design.spokes
