@@ -38,6 +38,10 @@ ROPE = {"tail": '[[handle]]\nkind = "rope"\nwrap = "cane 8"\nrods = 4\nturn = "5
 BYE = {
     "tail": '[bye_spokes]\nreed = "round 4"\nfrom = "base"\nto = "below"\ninsertion = "1 1/2 in"\ncolour = "rust"',
 }
+FOOT = {
+    "tail": '[foot]\nborder = "foot border"\nreed = "round 4"\ncolour = "rust"\ninsertion = "2 in"\nrows = 3\n'
+    'weave = "pairing"\nweaver = "round 2"\ncolours = ["rust", "natural"]',
+}
 LID = {
     "tail": '[lid]\nseat = "over"\nplay = "3 mm"\nacross = "7 in"\ndepth = "1 in"\nborder = ["over 2 down"]\n'
     'spokes = { reed = "round 4", ends = 24 }\n'
@@ -61,6 +65,7 @@ ACCEPTED = {
     ("spokes", "base_ends"): {"spokes": INSERTED + "base_ends = 16"},
     ("spokes", "insertion"): {"spokes": INSERTED + 'insertion = "1 1/2 in"'},
     **{("bye_spokes", key): BYE for key in ("reed", "from", "to", "insertion", "colour")},
+    **{("foot", key): FOOT for key in ("border", "reed", "colour", "insertion", "rows", "weave", "weaver", "colours")},
     ("form", "outline"): {"before": 'outline = "round"'},
     ("form", "base"): {"base": "7 in"},
     ("form", "corner"): {**OBLONG, "before": 'outline = "rectangle"\ncorner = "2 in"'},
@@ -171,6 +176,7 @@ def test_an_unknown_key_names_its_table_and_the_nearest_known_one(table):
         "handle": "[[handle]]\n",
         "lid": "[lid]\n",
         "bye_spokes": "[bye_spokes]\n",
+        "foot": "[foot]\n",
     }.get(table, "")
     said = refusal(basket_text(**{where.get(table, "tail"): f"{head}{wrong} = 1"}))
     assert "mine.toml" in said and table in said and f'"{wrong}"' in said and f'"{known}"' in said

@@ -7,10 +7,11 @@ from hypothesis import strategies as st
 from strategies import basket, basket_text
 
 from slype import chart, courses, design_file, plan, steps
-from slype.errors import DesignError
+from slype.errors import DesignError, Unweavable
 from slype.opening import along_spoke, born, carried, place_of
 from slype.paths import base_sticks
 from slype.relaxed import relax
+from slype.spacing import stretches
 from slype.standing import Tier, spread, with_more
 from slype.tubes import tubes
 
@@ -257,6 +258,136 @@ def test_a_wall_with_bye_spokes_comes_to_rest():
 def test_bye_spokes_that_cannot_stand_are_refused_with_a_remedy(changes, said):
     with pytest.raises(DesignError, match=said):
         design_file.parse(basket_text(**changes))
+
+
+# A foot of its own ---------------------------------------------------------------------------------------------
+
+
+def on_a_foot(keys="", **changes):
+    return basket(**{"tail": f'[foot]\nborder = "foot border"\n{keys}', **changes})
+
+
+def test_a_foot_lifts_the_basket_by_its_rows_and_its_border():
+    plain, lifted = plan.plan(basket()), plan.plan(on_a_foot("rows = 3"))
+    band = lifted.foot.laid.bands[0]
+    thick = lifted.laid.finished_height_mm - plain.laid.finished_height_mm
+    assert thick == pytest.approx(lifted.foot.height_mm)
+    assert thick == pytest.approx(3 * band.pitch_mm + 3.25 * 2)  # two ends lie on each other below the last row
+    assert lifted.laid.top_s == plain.laid.top_s
+
+
+def test_a_foot_end_is_cut_for_its_slype_its_rows_and_its_border():
+    made = plan.plan(on_a_foot('reed = "round 4"\ninsertion = "2 in"'))
+    end, weaver = (next(p for p in made.pieces if p.name == name) for name in ("foot end", "foot weaver"))
+    laid = made.foot.laid
+    assert end.count == 24 and weaver.count == 3 and end.reed.key == "round 4"
+    assert end.length_mm == pytest.approx(50.8 + laid.top_s + laid.border.length_mm + plan.SPARE_MM)
+    assert weaver.length_mm == pytest.approx(laid.bands[0].row_mm.sum() + 2 * 50.8)
+
+
+def test_a_long_foot_weaver_is_cut_in_lengths_no_longer_than_its_reed():
+    made = plan.plan(on_a_foot("rows = 20", base="20 in", ends=80))
+    weaver = next(p for p in made.pieces if p.name == "foot weaver")
+    assert weaver.count > 3 and weaver.length_mm <= weaver.reed.strand_mm
+
+
+def test_the_foot_is_worked_after_the_border_upside_down():
+    told = steps.steps(plan.plan(on_a_foot()))
+    titles = [step.title for step in told]
+    assert titles.index("Work the foot") == titles.index("Work the rim") + 1
+    lines = told[titles.index("Work the foot")].lines
+    assert "upside down" in lines[0]
+    assert any("Count: 24 stand" in line for line in lines)
+
+
+def test_a_foot_stands_on_as_many_ends_as_the_base_has_when_more_are_added_above():
+    assert plan.plan(flared(tail='[foot]\nborder = "foot border"')).foot.ends == 24
+
+
+def test_an_oval_stands_on_a_foot_too():
+    oblong = {"base": ["9 in", "6 in"], "wall": [["0 in", "9 in", "6 in"], ["4 in", "10 in", "7 in"]]}
+    made = plan.plan(on_a_foot(before='outline = "oval"', **oblong))
+    assert made.foot.laid.bands[0].radius[0] == pytest.approx(float(made.design.form.radius(0.0)))
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"tail": "[foot]\nrows = 2"}, r"foot, border.*missing"),
+        ({"tail": '[foot]\nborder = "three-rod plain"'}, r"not a foot border"),
+        ({"tail": '[foot]\nborder = "foot border"\ncolours = ["rust", "rust"]'}, r"foot, colours: 2 colours for 3"),
+        (
+            {
+                "wall": [["0 in", "5 in"], ["4 in", "6 in"]],
+                "tail": '[base]\nkind = "board"\nfoot = "foot border"\n[foot]\nborder = "foot border"',
+            },
+            r"a board has its foot",
+        ),
+    ],
+)
+def test_a_foot_that_cannot_be_is_refused_with_a_remedy(changes, said):
+    with pytest.raises(DesignError, match=said):
+        design_file.parse(basket_text(**changes))
+
+
+@pytest.mark.parametrize(
+    ("keys", "said"), [('weave = "randing"', "does not hold"), ("weaver = { mm = 12 }\nreed = { mm = 12 }", "foot")]
+)
+def test_a_foot_no_hands_could_weave_is_refused(keys, said):
+    with pytest.raises(Unweavable, match=said):
+        plan.plan(on_a_foot(keys))
+
+
+# Ovals ---------------------------------------------------------------------------------------------------------
+
+OBLONG = {
+    "before": 'outline = "oval"',
+    "base": ["12 in", "6 in"],
+    "wall": [["0 in", "12 in", "6 in"], ["4 in", "15 in", "9 in"]],  # flares by the same all round: only the ends grow
+}
+
+
+def test_stretches_hold_every_space_and_the_whole_ring():
+    design = basket(ends=40, **OBLONG)
+    found = stretches(design, "side", 0, np.array([0.0, 50.0, 90.0]))
+    assert sum(part.spaces for part in found) == pytest.approx(40)
+    assert sum(part.share for part in found) == pytest.approx(np.ones(3))
+    straight, curve = found
+    assert straight.spacing == pytest.approx(np.full(3, straight.spacing[0]))  # 6 in of straight side all the way up
+    assert curve.spacing[2] > 1.3 * curve.spacing[0] and curve.spacing[0] == pytest.approx(straight.spacing[0])
+
+
+def test_a_weaver_winds_more_where_ends_stand_close_so_an_oval_is_no_mean():
+    laid = plan.plan(basket(ends=48, weave="pairing", rows=20, reed="round 4", **OBLONG)).laid
+    band = laid.bands[0]
+    assert band.gap[-1] < band.spacing[-1] - 0.5  # the closest counts for what can pass
+    even = plan.plan(
+        basket(
+            ends=48,
+            weave="pairing",
+            rows=20,
+            reed="round 4",
+            **{**OBLONG, "wall": [["0 in", "12 in", "6 in"], ["4 in", "12 in", "6 in"]]},
+        )
+    ).laid.bands[0]
+    assert even.gap == pytest.approx(even.spacing)
+
+
+def test_more_ends_on_the_curves_stand_there_and_nowhere_else():
+    few = basket(ends=40, band='add = 8\nadd_at = "curves"', **OBLONG)
+    tier = few.tiers("side")[1]
+    x, *_ = few.form.place(few.turn("side", np.arange(48) + 0.5, 1), np.zeros(48))
+    x_before, *_ = few.form.place(few.turn("side", np.arange(40) + 0.5, 0), np.zeros(40))
+    half = (few.form.base_length_mm - few.form.base_width_mm) / 2 + 1e-6
+    assert np.sum(np.abs(x) > half) == np.sum(np.abs(x_before) > half) + 8 == 2 * tier.on_curve
+    old, more = (stretches(few, "side", k, np.array([80.0])) for k in (0, 1))
+    assert more[1].spacing[0] < old[1].spacing[0]
+
+
+def test_advice_on_an_oval_names_the_widest_stretch():
+    said = plan.plan(basket(ends=26, rows=20, **OBLONG)).advice
+    (found,) = [each for each in said if each.rule.key == "far apart at the mouth"]
+    assert "up to" in found.message
 
 
 # Bad input -----------------------------------------------------------------------------------------------------

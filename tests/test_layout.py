@@ -18,7 +18,7 @@ LEVELS = {
     3: "border border_work border_words border_table bases handles lids",
     4: "design design_keys stuff_file band_file border_file bye_file foot_file base_file handle_file lid_file "
     "design_file promised",
-    5: "steady lay stacked piece",
+    5: "spacing steady lay stacked piece",
     6: "opening courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan "
     "plan_json fitted lidded boards feet step_bases step_fitted chart paths strands relaxed fits cautions telling "
     "step_moves step_bands step_ends steps tubes rest_curves",

@@ -14,12 +14,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import rods
-from .bases import first_ring_mm, raised_mm
+from .bases import raised_mm
 from .border import OPEN_RISE, Need, border_need
 from .border_work import thicknesses
 from .design import MOST_ROWS, Band, Design, group_sizes
 from .effects import Effect, effect_of, weaver_colours, with_blocks
 from .errors import Unweavable
+from .materials import Reed
+from .spacing import Stretch, cross_radius, spacing_range, stretches
 from .steady import Steady, short_trace, steady_rows
 from .strokes import Trace, locked, trace
 from .weaves import Weave
@@ -75,12 +77,12 @@ class BandLaid:
     """A band in place. Arrays run over its rows, from the first woven.
 
     `s` where each row's middle lies (from the centre for a base, from the base's edge for a side); `radius` of the ring
-    of spokes there; `spacing` of spokes (or groups) there, `gap` what reeds standing side by side leave of it, `ratio`
-    both thicknesses over that gap; `take_up` expected length over ring length, with `take_up_range` (taut, springy);
-    `row_mm` length one weaver lays in each row. `start_s`, `end_s` bound the band. `at_rest` what relaxed
-    reeds say of it, whose lengths and heights then stand in place of those of stacked cells; else None. `ends` stand
-    where it is worked, on the `tier` of that number (see `Design.tiers`); `stand_mm` thickness of each reed of one end,
-    side by side.
+    of spokes there; `spacing` of spokes (or groups) there in the mean, `gap` what reeds standing side by side
+    leave of the closest, `ratio` both thicknesses over that gap; `take_up` expected length over ring length, with
+    `take_up_range` (taut, springy); `row_mm` length one weaver lays in each row. `start_s`, `end_s` bound the
+    band. `at_rest` what relaxed reeds say of it, whose lengths and heights then stand in place of those of stacked
+    cells; else None. `ends` stand where it is worked, on the `tier` of that number (see `Design.tiers`); `stand_mm`
+    thickness of each reed of one end, side by side.
     """
 
     index: int
@@ -186,7 +188,8 @@ class BandLaid:
 @dataclass(frozen=True, eq=False)
 class Laid:
     """The whole basket in numbers. `cross_mm` radius at which the first base row lies; `top_s` along the wall where the
-    last row ends; `mouth_mm` diameter there; `border` what one end needs above it."""
+    last row ends; `mouth_mm` diameter there; `border` what one end needs above it; `border_spacing_mm` and `closest_mm`
+    the widest and the least that ends stand apart there."""
 
     design: Design
     bands: tuple[BandLaid, ...]
@@ -194,6 +197,7 @@ class Laid:
     top_s: float
     border: Need
     border_spacing_mm: float
+    closest_mm: float = 0.0
 
     @property
     def side(self) -> list[BandLaid]:
@@ -286,60 +290,11 @@ def lay(design: Design) -> Laid:
         need = border_need(design.border, spacing, design.border_reed_mm, len(design.top_reeds))
     except Unweavable as trouble:
         raise trouble.inside(design.name) from None
-    return Laid(design, tuple(bands), cross, at, need, spacing)
-
-
-def spacing_range(design: Design, s: float) -> tuple[float, float]:
-    """(least, most) mm from one of the topmost ends to the next, `s` up the wall: alike on a round basket."""
-    ends = design.top_ends
-    if design.form.is_round:
-        even = 2 * math.pi * float(design.form.radius(s)) / ends
-        return even, even
-    turn = design.turn("side", np.linspace(0.5, ends + 0.5, 16 * ends + 1))
-    x, y, _, _ = design.form.place(turn, np.full(len(turn), s))
-    along = np.hypot(np.diff(x), np.diff(y)).reshape(ends, 16).sum(axis=1)
-    return float(along.min()), float(along.max())
-
-
-def cross_radius(design: Design) -> float:
-    """Half-width, mm, of the first ring round the base sticks.
-
-    Round a laid cross: a square of half of them by half. On an oval base: along the long sticks, side by side. Raises
-    Unweavable for an oval narrower than its sticks.
-    """
-    spokes = design.spokes
-    base = design.bands_at("base")
-    weaver = base[0][1].reed.diameter_mm if base else 0.0
-    around = (spokes.stick_reed.diameter_mm + weaver) / 2
-    if not design.form.is_round:
-        beside = 1 if spokes.inserted else spokes.per_end
-        half = long_sticks(design) * beside * spokes.stick_reed.diameter_mm / 2
-        if base and 2 * half + weaver > design.form.base_width_mm:
-            raise Unweavable(
-                f"{long_sticks(design)} long sticks side by side are {2 * half:.0f} mm wide, and "
-                f"the base is {design.form.base_width_mm:.0f} mm.",
-                f"{design.name}, form, base",
-                "Use fewer ends or finer sticks, or a wider base.",
-            )
-        return half
-    beside = 1 if spokes.inserted else spokes.per_end
-    sticks = math.ceil(spokes.ends_at_base / 2)
-    return first_ring_mm(design.base, sticks, beside, spokes.stick_reed.diameter_mm) + around
-
-
-def long_sticks(design: Design) -> int:
-    """Sticks along an oval base: as many as the maker says, or have an end on its round end; the rest lie across."""
-    ends = design.spokes.ends_at_base
-    if design.spokes.long_sticks is not None:
-        return design.spokes.long_sticks
-    turn = (np.arange(ends) + 0.5) / ends
-    x, *_ = design.form.place(turn, np.zeros(ends))
-    straight = (design.form.base_length_mm - design.form.base_width_mm) / 2
-    return max(1, int(np.sum(x > straight + 1e-6)))
+    return Laid(design, tuple(bands), cross, at, need, spacing, closest)
 
 
 def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_radii) -> BandLaid:
-    ends = design.ends_at(index)
+    ends, tier = design.ends_at(index), design.tier_at(index)
     spaces = len(group_sizes(ends, band.group))
     place = f"{design.name}, band {index + 1}"
     try:
@@ -354,20 +309,16 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         )
     stand = tuple(reed.diameter_mm for reed in design.reeds_at(index))
     spacing = 2 * math.pi * radius / spaces
-    # A weaver bends only in the gap: over a group of ends laid side by side it runs straight.
-    gap = spacing - flat_mm(stand, ends / spaces)
     deep = max(stand) + band.reed.diameter_mm
+    parts = stretches(design, band.where, tier, s)
+    # A weaver bends only in the gap: over a group of ends laid side by side it runs straight.
+    gaps = [part.spacing * ends / spaces - flat_mm(stand, ends / spaces) for part in parts]
+    gap = np.minimum.reduce(gaps)
     ratio = deep / np.maximum(gap, 1e-9)
-    held = np.minimum(ratio, TIGHTEST_RATIO)
     # Ring length at the weaver's own mean distance from the spoke ring, outside and inside weighed by its faces.
     faces = steady.fronts + steady.backs
     offset = 1 + (steady.fronts - steady.backs) / faces * deep / 2 / radius
-    # A true slope, not a small one: extra e of the small-slope length stands for a slope whose square is 2 e.
-    climb = np.sqrt(1 + 2 * steady.rise * band.reed.diameter_mm**2 / spacing**2) - 1
-    taut, springy = (
-        offset + steady.crossings * crimp(held) * gap / spacing + climb
-        for crimp in (rods.taut_crimp, rods.springy_crimp)
-    )
+    taut, springy = (offset + _winding(steady, band.reed, parts, gaps, ends / spaces, deep, crimp) for crimp in CRIMPS)
     take_up = (taut + springy) / 2
     round_share = band.weave.reach / spaces if band.weave.turns == "back" else 1.0
     colours = weaver_colours(band.weave, spaces, band.colours, band.strands, f"{place}, colours")
@@ -392,9 +343,24 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         _effect(band, spaces, colours, True),
         locked(short_trace(band.weave, spaces)),
         ends=ends,
-        tier=design.tier_at(index),
+        tier=tier,
         stand_mm=stand,
     )
+
+
+CRIMPS = (rods.taut_crimp, rods.springy_crimp)
+
+
+def _winding(steady: Steady, reed: Reed, parts: list[Stretch], gaps, group: float, deep: float, crimp) -> np.ndarray:
+    """What weaving in and out and climbing add to a ring, as a share of it (rows,): each stretch for itself."""
+    more = 0.0
+    for part, gap in zip(parts, gaps, strict=True):
+        spacing = part.spacing * group
+        held = np.minimum(deep / np.maximum(gap, 1e-9), TIGHTEST_RATIO)
+        # A true slope, not a small one: extra e of the small-slope length stands for a slope whose square is 2 e.
+        climb = np.sqrt(1 + 2 * steady.rise * reed.diameter_mm**2 / spacing**2) - 1
+        more = more + part.share * (steady.crossings * crimp(held) * gap / spacing + climb)
+    return more
 
 
 def _rows_in(height_mm: float, pitch: float) -> int:

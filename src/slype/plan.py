@@ -16,10 +16,11 @@ from .design import Design
 from .feet import FootLaid, foot_pieces, foot_seconds, lay_foot
 from .fitted import HandleLaid, handle_pieces, handle_seconds, lay_handles
 from .joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
-from .lay import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, Laid, lay, long_sticks
+from .lay import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, Laid, lay
 from .lidded import LidFit, fit_lid
 from .materials import Reed, Soaking
 from .piece import SPARE_MM, Part, Piece, piece_of
+from .spacing import long_sticks
 from .words import several
 
 if TYPE_CHECKING:  # the compiled loops behind it are slow to load, and a plan without it needs none

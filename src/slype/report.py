@@ -23,7 +23,7 @@ from .lay import BandLaid, Laid
 from .materials import Reed
 from .plan import Part, Piece, Plan
 from .quantity import show_length, show_mass, show_run, show_time, show_volume
-from .rules_room import spacings
+from .rules_room import Place, spacings
 from .sheet_lists import cut_list, pieced, weaver_named
 from .sources import cite
 from .step_bases import board_fact
@@ -186,8 +186,13 @@ def _spacing(made: Plan) -> str:
         "mouth": "below the {border}",
     }
     found = spacings(laid)
-    told = [f"{show_length(found[place][0], units, 16)} {said}" for place, said in named.items() if place in found]
+    told = [f"{_apart(found[place], units)} {said}" for place, said in named.items() if place in found]
     return say("The ends stand " + listed(told) + ", middle to middle.", made.design.wording)
+
+
+def _apart(place: Place, units: str) -> str:
+    closest, widest = (show_length(mm, units, 16) for mm in (place.closest, place.widest))
+    return closest if closest == widest else f"{closest} to {widest}"
 
 
 def _size(made: Plan) -> Text:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import functools
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
+
+import numpy as np
 
 from . import rods
 from .border import crossings
 from .design import FEWEST_ENDS, MOST_ENDS
-from .lay import TIGHTEST_RATIO, BandLaid, Laid, long_sticks, spacing_range
+from .lay import TIGHTEST_RATIO, BandLaid, Laid
 from .rule_book import band_name, rule, shown
+from .spacing import long_sticks, stretches
 
 SPACING_MM = (12.7, 24.0)
 """Spacing of ends at the base's edge in Gill's and Shaw's baskets, 1/2 to 15/16 inch (source id: derived)."""
@@ -28,21 +32,49 @@ EASY_BEND, HARD_BEND = 0.10, 0.25
 so these only compare a bend with what makers do daily (common practice, no source)."""
 
 
-def spacings(laid: Laid) -> dict[str, tuple[float, int]]:
-    """(mm from one end to the next, ends that stand there) at named places of the side."""
+@dataclass(frozen=True)
+class Place:
+    """Ends on one ring: `ends` of them, from `closest` to `widest` mm apart; both alike on a round basket."""
+
+    ends: int
+    closest: float
+    widest: float
+
+    @property
+    def mean(self) -> float:
+        """Mean of the two, mm."""
+        return (self.closest + self.widest) / 2
+
+
+@functools.lru_cache(maxsize=8)
+def spacings(laid: Laid) -> dict[str, Place]:
+    """How far apart the side's ends stand at named places."""
     design = laid.design
-    edge = float(design.form.radius(0.0)) if design.base.is_board else design.form.base_mm / 2
-    rings = {"base edge": (edge, design.foot_ends)}
+    if design.base.is_board or not design.form.is_round:
+        edge = _ring_at(laid, 0, 0.0)
+    else:
+        even = math.pi * design.form.base_mm / design.foot_ends
+        edge = Place(design.foot_ends, even, even)
+    out = {"base edge": edge}
     if laid.side:  # a mat has an edge and nothing more
-        rings["turn"] = float(laid.side[0].radius[0]), laid.side[0].ends
-        widest = max(laid.side, key=lambda band: float(band.radius.max()) / band.ends)
-        rings["widest"] = float(widest.radius.max()), widest.ends
-        rings["mouth"] = laid.mouth_mm / 2, design.top_ends
-    added = [band for band in laid.side if band.band.add]
-    if added:
-        closest = min(added, key=lambda band: float(band.radius[0]) / band.ends)
-        rings["added ends"] = float(closest.radius[0]), closest.ends
-    return {place: (2 * math.pi * radius / ends, ends) for place, (radius, ends) in rings.items()}
+        rows = [_ring_at(laid, band.tier, s) for band in laid.side for s in (band.s[0], band.s[-1], _widest(band))]
+        out |= {"turn": rows[0], "widest": max(rows, key=lambda place: place.widest)}
+        out["mouth"] = _ring_at(laid, len(design.tiers("side")) - 1, laid.top_s)
+    added = [_ring_at(laid, band.tier, float(band.s[0])) for band in laid.side if band.band.add]
+    return out | ({"added ends": min(added, key=lambda place: place.closest)} if added else {})
+
+
+def _widest(band: BandLaid) -> float:
+    return float(band.s[int(band.radius.argmax())])
+
+
+def _ring_at(laid: Laid, tier: int, s: float) -> Place:
+    each = [float(part.spacing[0]) for part in stretches(laid.design, "side", tier, np.array([s]))]
+    return Place(laid.design.tiers("side")[tier].ends, min(each), max(each))
+
+
+ALIKE = 1.02
+"""Spacings of one ring that differ by less than this are told as one."""
 
 
 def _spacing_rule(place: str, wide: bool):
@@ -57,14 +89,19 @@ def _spacing_rule(place: str, wide: bool):
         remedy = "Add fewer, or add them further up where the ring is wider."
 
     def look(laid, joins):
-        spacing, ends = spacings(laid).get(place, (None, 0))
+        found = spacings(laid).get(place)
+        spacing = found and (found.widest if wide else found.closest)
         if spacing is not None and (spacing > limit if wide else spacing < limit):
             middle = sum(SPACING_MM) / 2
-            better = min(MOST_ENDS, max(FEWEST_ENDS, round(spacing * ends / middle)))
+            ends = found.ends
+            better = min(MOST_ENDS, max(FEWEST_ENDS, round(found.mean * ends / middle)))
+            apart = shown(laid.design, spacing)
+            if found.widest > found.closest * ALIKE:
+                apart = f"up to {apart}" if wide else f"as little as {apart}"
             yield (
                 place,
                 {
-                    "spacing": shown(laid.design, spacing),
+                    "spacing": apart,
                     "low": shown(laid.design, SPACING_MM[0]),
                     "high": shown(laid.design, limit if wide else SPACING_MM[1]),
                     "better": better,
@@ -107,7 +144,7 @@ UNEVEN = 1.7
     "practice",
 )
 def _uneven(laid, joins):
-    closest, widest = spacing_range(laid.design, laid.top_s)
+    closest, widest = laid.closest_mm, laid.border_spacing_mm
     if widest > UNEVEN * closest:
         even = replace(laid.design, spokes=replace(laid.design.spokes, long_sticks=None))
         yield (

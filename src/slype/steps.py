@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 
 from .feet import foot_seconds
 from .fitted import handle_seconds
-from .lay import long_sticks
 from .plan import SPARE_MM, Plan, board_foot_seconds, border_seconds, pushing_in
+from .spacing import long_sticks
 from .step_bands import band_lines, band_minutes
 from .step_bases import board_lines, cross_title, foot_lines, lay_lines
 from .step_ends import added_lines, added_title, bye_cut_lines, bye_lines

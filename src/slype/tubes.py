@@ -17,9 +17,10 @@ import numpy as np
 from .border import INSERTION_MM
 from .design import group_sizes
 from .form import smooth_through
-from .lay import BandLaid, Laid, long_sticks
+from .lay import BandLaid, Laid
 from .opening import along_spoke, aside_mm, beside, born, bye_starts_mm, carried
 from .paths import STEPS, Run, arm_of, base_sticks, border_runs, on_long_stick, weaver_runs
+from .spacing import long_sticks
 
 CHORD = 0.5  # longest chord of a tube, in its own thicknesses: bends are then drawn without corners
 TURN = 1.5  # how far from the corner a spoke begins to turn up, in its own thicknesses (common practice, no source)
