@@ -22,15 +22,15 @@ LEVELS = {
     6: "opening courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan "
     "plan_json fitted lidded boards feet step_bases step_fitted chart paths strands relaxed fits cautions telling "
     "step_moves step_bands step_ends steps tubes rest_curves",
-    7: "squares camera pixels light painted hatching drawn glb picture gallery report tables rest_report sheet_lists "
-    "sheet border_picture border_report proofs",
+    7: "squares camera pixels light painted hatching drawn glb picture gallery printed report tables rest_report "
+    "sheet_lists sheet border_picture border_report proofs",
     TOP: "arguments border_asked demo cli __main__",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}
 # What is slow to import, or has to do with paper and screens, stays with the rooms that need it.
 OUTSIDE = {
     "numpy": set(LEVEL_OF),
-    "rich": {"report", "rest_report", "tables", "border_report"},
+    "rich": {"printed", "report", "rest_report", "tables", "border_report"},
     "typst": {"picture", "sheet"},
     "numba": {"rod_loops", "pixels", "light", "drawn"},
     "trimesh": {"glb"},

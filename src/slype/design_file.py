@@ -19,7 +19,7 @@ from .border import Border, parse_border
 from .border_table import kind_named
 from .bye_file import read_bye
 from .colour import hex_of
-from .design_keys import TABLES, known_keys
+from .design_keys import NUMBERS, TABLES, known_keys
 from .errors import DesignError, FileTrouble, did_you_mean
 from .foot_file import read_foot
 from .form import OUTLINES, Form, check_wall, ring_of
@@ -88,6 +88,8 @@ def _not_toml(text: str, trouble: str, name: str) -> DesignError:
         hint = (
             'A quote is missing or one too many: text needs a straight quote (") at both ends, inches inside it "in".'
         )
+    elif (word := re.search(r"(\w+)\s*=\s*[A-Za-z](?!rue\b|alse\b)", line)) and word[1] in NUMBERS:
+        hint = f"{word[1]} is a number, in figures: {word[1]} = {NUMBERS[word[1]]}."
     elif re.search(r"=\s*[A-Za-z](?!rue\b|alse\b)", line):
         hint = 'Text needs a straight quote (") at both ends, like reed = "round 5".'
     elif "uplicate" in trouble or "overwrite" in trouble:

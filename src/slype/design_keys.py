@@ -137,6 +137,8 @@ KEYS = tuple(
         ("pace", "reserve_percent", "number", "extra reed to buy"),
     )
 )
+NUMBERS = {key.name: {"ends": 28, "rows": 12}.get(key.name, 2) for key in KEYS if key.takes in ("count", "number")}
+"""Keys whose value is a number and nothing else, each with an example."""
 TABLES = tuple(dict.fromkeys(key.table for key in KEYS if key.table))
 
 

@@ -35,7 +35,7 @@ def lay_foot(laid: Laid) -> FootLaid | None:
         return None
     alone = lay(design.foot_alone)
     band, need = alone.bands[0], design.foot.border.smallest_ends
-    if band.locked is False or float(band.ratio.max()) >= 1.0:
+    if band.jammed or not band.locked:
         raise Unweavable(
             f"{band.band.weave.name} does not hold on these {band.ends} ends.",
             f"{design.name}, foot, weave",

@@ -21,6 +21,7 @@ from .design import MOST_ROWS, Band, Design, group_sizes
 from .effects import Effect, effect_of, weaver_colours, with_blocks
 from .errors import Unweavable
 from .materials import Reed
+from .quantity import show_length
 from .spacing import Stretch, cross_radius, spacing_range, stretches
 from .steady import Steady, short_trace, steady_rows
 from .strokes import Trace, locked, trace
@@ -108,6 +109,11 @@ class BandLaid:
     ends: int = 0
     tier: int = 0
     stand_mm: tuple[float, ...] = ()
+
+    @property
+    def jammed(self) -> bool:
+        """True where a weaver cannot pass between the closest ends."""
+        return float(self.ratio.max()) >= TIGHTEST_RATIO
 
     @property
     def deep_mm(self) -> float:
@@ -373,8 +379,8 @@ def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
         room = band.until_mm / 2 - start_s
         if room <= 0:
             raise Unweavable(
-                f"the base is already {2 * start_s:.0f} mm across before this band, more than its "
-                f"until = {band.until_mm:.0f} mm.",
+                f"the base is already {show_length(2 * start_s, design.units)} across before this band, more than its "
+                f"until = {show_length(band.until_mm, design.units)}.",
                 place,
                 "Use fewer rows before it or a larger diameter.",
             )
@@ -391,8 +397,9 @@ def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
         room = design.form.wall_mm - start_s - later
         if room < pitch / 2:
             raise Unweavable(
-                f"there is no wall left for this band below the top: the others stand {start_s + later:.0f} mm high, "
-                f"the wall is {design.form.wall_mm:.0f} mm.",
+                "there is no wall left for this band below the top: the others stand "
+                f"{show_length(start_s + later, design.units)} high, the wall is "
+                f"{show_length(design.form.wall_mm, design.units)}.",
                 place,
                 "Raise the wall, weave fewer rows, or use finer reed.",
             )

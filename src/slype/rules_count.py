@@ -47,8 +47,8 @@ def _unlocked(laid, joins):
 @rule(
     "weaver cannot pass",
     "stop",
-    "the {spokes} leave a gap of {gap}, middle to middle, and no way through: {spoke} and weaver together fill "
-    "{ratio:.0%} of it.",
+    "the {spokes} leave a gap of {gap}, middle to middle, and no way through: {spoke} ({stand}) and weaver "
+    "({weaver}) together fill {ratio:.0%} of it.",
     "A weaver must cross from one face to the other between two neighbouring {spokes}.",
     "Use fewer {spokes}, finer {reed}, or begin where the ring is wider.",
     "peirce",
@@ -57,10 +57,16 @@ def _jammed(laid, joins):
     for band in laid.bands:
         worst = band.ratio.argmax()
         # Over groups a weaver turns at the corners of the cross instead of squeezing between neighbours.
-        if band.band.group == 1 and band.ratio[worst] >= TIGHTEST_RATIO:
+        if band.band.group == 1 and band.jammed:
+            reeds = laid.design.reeds_at(band.index)
             yield (
                 band_name(band),
-                {"gap": shown(laid.design, float(band.gap[worst])), "ratio": float(band.ratio[worst])},
+                {
+                    "gap": shown(laid.design, float(band.gap[worst])),
+                    "ratio": float(band.ratio[worst]),
+                    "stand": f"{max(reed.diameter_mm for reed in reeds):.2f} mm",
+                    "weaver": f"{band.band.reed.diameter_mm:.2f} mm",
+                },
             )
 
 

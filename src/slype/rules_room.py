@@ -13,6 +13,7 @@ from . import rods
 from .border import crossings
 from .design import FEWEST_ENDS, MOST_ENDS
 from .lay import TIGHTEST_RATIO, BandLaid, Laid
+from .quantity import show_fine
 from .rule_book import band_name, rule, shown
 from .spacing import long_sticks, stretches
 
@@ -217,7 +218,7 @@ def bend_of(band: BandLaid) -> tuple[float, float]:
 @rule(
     "hard bend",
     "warn",
-    "the weavers bend harder than makers usually ask: to a radius of {radius:.1f} mm, which stretches the outer side "
+    "the weavers bend harder than makers usually ask: to a radius of {radius}, which stretches the outer side "
     "by {strain:.0%}.",
     "Ordinary weaving bends {reed} by 10 to 25 %. There is no published limit for soaked {reed}: this only says that "
     "the bend is harder than makers usually ask.",
@@ -229,7 +230,7 @@ def _hard_bend(laid, joins):
     for band in laid.bands:
         radius, strain = bend_of(band)
         if band.band.group == 1 and strain > HARD_BEND:
-            yield band_name(band), {"radius": radius, "strain": strain}
+            yield band_name(band), {"radius": show_fine(radius, laid.design.units), "strain": strain}
 
 
 @rule(

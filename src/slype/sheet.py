@@ -16,7 +16,7 @@ from .cautions import cautions
 from .chart import letters_for
 from .errors import DesignError, did_you_mean
 from .plan import Plan
-from .quantity import show_mass, show_run, show_thickness, show_time, show_volume
+from .quantity import show_coil, show_mass, show_run, show_thickness, show_time, show_volume
 from .sheet_lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from .step_bases import board_fact
 from .step_fitted import handle_facts, lid_facts
@@ -128,7 +128,7 @@ def _reed(made: Plan) -> list[list[str]]:
             show_run(amount.length_mm, units),
             show_mass(amount.mass_g, units),
             show_mass(amount.buy_g, units),
-            f"{amount.coils:.2f} of {show_mass(amount.reed.coil_g, units)}",
+            f"{amount.coils:.2f} of {show_coil(amount.reed.coil_g, units)}",
         ]
         for amount in made.amounts
     ]

@@ -15,6 +15,7 @@ import numpy as np
 from .bases import first_ring_mm
 from .design import Design
 from .errors import Unweavable
+from .quantity import show_length
 
 FEWEST = 2.0
 """A stretch with fewer spaces than this is not told apart from the rest."""
@@ -77,8 +78,8 @@ def cross_radius(design: Design) -> float:
         half = long_sticks(design) * beside * spokes.stick_reed.diameter_mm / 2
         if base and 2 * half + weaver > design.form.base_width_mm:
             raise Unweavable(
-                f"{long_sticks(design)} long sticks side by side are {2 * half:.0f} mm wide, and "
-                f"the base is {design.form.base_width_mm:.0f} mm.",
+                f"{long_sticks(design)} long sticks side by side are {show_length(2 * half, design.units, 16)} wide, "
+                f"and the base is {show_length(design.form.base_width_mm, design.units, 16)}.",
                 f"{design.name}, form, base",
                 "Use fewer ends or finer sticks, or a wider base.",
             )

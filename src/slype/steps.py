@@ -37,6 +37,11 @@ class Step:
 
 def steps(made: Plan) -> tuple[Step, ...]:
     """All steps in order of work."""
+    return (_gather(made), _soak(made), *_making(made), *_lid(made), _finish(made))
+
+
+def _making(made: Plan) -> list[Step]:
+    """From the first sticks to the border and what is fitted to it."""
     laid = made.laid
     turn = [_insert(made)] if made.design.spokes.inserted else []  # a mat's border needs its side spokes too
     if laid.side and made.board is None:
@@ -46,9 +51,8 @@ def steps(made: Plan) -> tuple[Step, ...]:
         for each in made.handles
     ]
     base, side = _bands(made, "base"), _bands(made, "side")
-    before = (_gather(made), _soak(made), _cross(made), *base, *turn, *side)
     foot = [Step("Work the foot", tuple(foot_lines(made)), None, foot_seconds(made.foot) / 60)] if made.foot else []
-    return (*before, _border(made), *foot, *handles, _finish(made), *_lid(made))
+    return [_cross(made), *base, *turn, *side, _border(made), *foot, *handles]
 
 
 def _bands(made: Plan, where: str) -> list[Step]:
@@ -72,8 +76,10 @@ def _lid(made: Plan) -> list[Step]:
     """The lid's own steps, as those of any basket, and how it is fitted."""
     if made.lid is None:
         return []
-    own = [replace(step, title=f"Lid: {step.title[:1].lower()}{step.title[1:]}", band=None) for step in steps(made.lid)]
-    return [*own[:-1], Step("Fit the lid", tuple(seat_lines(made))), own[-1]]
+    # What is cut and soaked for it is told with the basket's, and both are dried together.
+    told = _making(made.lid)
+    own = [replace(step, title=f"Lid: {step.title[:1].lower()}{step.title[1:]}", band=None) for step in told]
+    return [*own, Step("Fit the lid", tuple(seat_lines(made)))]
 
 
 def tools(made: Plan) -> list[str]:
@@ -94,13 +100,21 @@ def tools(made: Plan) -> list[str]:
 # Before the first row ------------------------------------------------------------------------------------------
 
 
-def _gather(made: Plan) -> Step:
-    tell, long = voice(made.design)
-    lines = [
+def _cuts(made: Plan) -> list[str]:
+    """What is cut to stand, piece by piece."""
+    _, long = voice(made.design)
+    return [
         f"Cut {piece.count} {piece_name(piece, made.design.wording)} of {piece.reed.name} ({piece.colour}), "
         f"{long(piece.cut_mm)} long."
         for piece in made.pieces
     ]
+
+
+def _gather(made: Plan) -> Step:
+    tell, _ = voice(made.design)
+    lines = _cuts(made)
+    if made.lid is not None:
+        lines += [f"For the lid: {line[:1].lower()}{line[1:]}" for line in _cuts(made.lid)]
     lines.append("Cut the weavers as the cut list says. Bundle them by band and start, and tie a label to each bundle.")
     if made.design.spokes.inserted:
         lines.append(tell("Cut one end of each side {spoke} to a long slant, the slype. Cut away from you."))

@@ -16,8 +16,9 @@ from .design import group_sizes
 from .errors import Unweavable
 from .form import smooth_through
 from .joins import Join
-from .lay import TIGHTEST_RATIO, BandLaid, Laid, flat_mm
+from .lay import BandLaid, Laid, flat_mm
 from .paths import border_knots
+from .quantity import show_length
 from .rod_contacts import Wall
 from .stacked import Start, starts
 from .strokes import BACK
@@ -172,11 +173,11 @@ def top_of(built: Built, at: np.ndarray, stations_round: int) -> np.ndarray:
 
 
 def _refuse_jammed(laid: Laid, band: BandLaid) -> None:
-    if float(band.ratio.max()) >= TIGHTEST_RATIO:
+    if band.jammed:
         gap = float(band.gap[int(np.argmax(band.ratio))])
         raise Unweavable(
-            f"{band.band.weave.name} in {band.band.reed.name} cannot pass between spokes with {max(gap, 0):.1f} mm "
-            "from one to the next.",
+            f"{band.band.weave.name} in {band.band.reed.name} cannot pass between spokes with "
+            f"{show_length(max(gap, 0), laid.design.units, 16)} from one to the next.",
             f"{laid.design.name}, band {band.index + 1}",
             "Use fewer ends, finer reed or spokes, or a wider basket.",
         )
