@@ -25,7 +25,8 @@ def at_rest(made: Plan) -> Parts:
             continue
         name = band.band.weave.named(design.wording)
         sizes.add_row(
-            str(band.index + 1), name, str(band.rows), *(show_fine(mm, design.units) for mm in (band.pitch_mm, said.stacked_pitch_mm)),
+            str(band.index + 1), name, str(band.rows),
+            *(show_fine(mm, design.units) for mm in (band.pitch_mm, said.stacked_pitch_mm)),
             f"{band.take_up.mean():.3f}", f"{said.stacked_take_up:.3f}",
         )  # fmt: skip
         looks.add_row(
