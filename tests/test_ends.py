@@ -399,6 +399,15 @@ def test_advice_on_an_oval_names_the_widest_stretch():
         ({"band": "add = 49"}, r"one on each side of the 24.*At most 48"),
         ({"band": 'add_at = "curves"'}, r"says nothing without add"),
         ({"band": 'add = 8\nadd_at = "curves"'}, r"a round basket is all curve"),
+        (
+            {
+                "before": 'outline = "rectangle"',
+                "base": ["9 in", "6 in"],
+                "wall": [["0 in", "9 in", "6 in"], ["4 in", "9 in", "6 in"]],
+                "band": 'add = 8\nadd_at = "curves"',
+            },
+            r"is for ovals",
+        ),
         ({"before": IN_BASE.format(add=8), "spokes": "inserted = true"}, r"whose spokes run through"),
         ({"before": IN_BASE.replace("rows = 6\n", "rows = 6\nadd = 8\n", 1).format(add=8)}, r"before the first row"),
         ({"spokes": 'insertion = "1 in"'}, r"only belongs to spokes that are pushed in"),

@@ -20,7 +20,7 @@ LEVELS = {
     "design_file promised",
     5: "spacing steady lay stacked piece",
     6: "opening courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan "
-    "plan_json fitted lidded boards feet step_bases step_fitted chart paths strands relaxed fits cautions telling "
+    "plan_json fitted lidded boards foot step_bases step_fitted chart paths strands relaxed fits cautions telling "
     "step_moves step_bands step_ends steps tubes rest_curves",
     7: "squares camera pixels light painted hatching drawn glb picture gallery printed report tables rest_report "
     "sheet_lists sheet border_picture border_report proofs",

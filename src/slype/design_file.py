@@ -177,7 +177,7 @@ def _border(table: Table) -> Border:
     if kind.foot:
         raise DesignError(
             f'"{kind.name}" is worked on the lower ends, not on the upper edge.', "border, kind",
-            "Choose another for the edge (see: slype border), or name it as foot of a board.",
+            "Choose another for the edge (see: slype border), or name it under [foot], or as foot of a board.",
         )  # fmt: skip
     return kind.border
 
@@ -289,6 +289,9 @@ def _check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...], board
                     "a round basket is all curve.", f"band {i}, add_at", "Leave it out: they stand all round."
                 )
         return
+    for i, band in enumerate(bands, start=1):
+        if band.on_curves and form.outline == "rectangle":
+            raise DesignError("is for ovals.", f"band {i}, add_at", "Leave it out: they stand all round.")
     if board:
         return
     ends, key = spokes.ends_at_base, "base_ends" if spokes.inserted else "ends"

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from .feet import foot_seconds
+from .foot import foot_seconds
 from .fitted import handle_seconds
 from .plan import SPARE_MM, Plan, board_foot_seconds, border_seconds, pushing_in
 from .spacing import long_sticks
