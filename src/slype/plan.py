@@ -13,8 +13,8 @@ from .advice import WEIGHTS, Finding, advise
 from .boards import BoardLaid, lay_board, spoke_parts
 from .courses import Course, courses
 from .design import Design
-from .foot import FootLaid, foot_pieces, foot_seconds, lay_foot
 from .fitted import HandleLaid, handle_pieces, handle_seconds, lay_handles
+from .foot import FootLaid, foot_pieces, foot_seconds, lay_foot
 from .joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
 from .lay import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, Laid, lay
 from .lidded import LidFit, fit_lid

@@ -6,8 +6,8 @@ import math
 from typing import TYPE_CHECKING
 
 from .boards import as_json as base_json
-from .foot import as_json as foot_json
 from .fitted import as_json as handle_json
+from .foot import as_json as foot_json
 from .lay import BandAtRest, BandLaid, Laid, wall_thick_mm
 from .lidded import as_json as seat_json
 from .piece import Part

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from .foot import foot_seconds
 from .fitted import handle_seconds
+from .foot import foot_seconds
 from .plan import SPARE_MM, Plan, board_foot_seconds, border_seconds, pushing_in
 from .spacing import long_sticks
 from .step_bands import band_lines, band_minutes
