@@ -5,6 +5,7 @@ The page prints these as they stand: it knows no units and adds nothing up. Form
 
 from __future__ import annotations
 
+import re
 from itertools import groupby
 
 from .advice import must_stop
@@ -13,8 +14,10 @@ from .costs import cost_of, left_out
 from .design import Design
 from .handles import NOT_RATED
 from .plan import Plan
+from .printed import short_source
 from .quantity import show_length, show_mass, show_run, show_time, show_volume
-from .report import effect_in_words, short_source
+from .report import apart, effect_in_words
+from .rules_room import spacings
 from .sheet_lists import WEIGHTS, cut_list, first_up
 from .studio_contract import BandTold, Finding, FormTold, List, Look, Number, PartTold
 from .telling import band_title, base_across, count_from_one, ring_across, voice, whence, worded
@@ -99,7 +102,7 @@ def _to_cut(made: Plan) -> list[Number]:
         pieces.setdefault((piece.reed.name, show_length(piece.cut_mm, made.design.units)), piece)
     out = []
     for what, count, reed, colour, length, spread, remark in cut_list(made):
-        weaver = what.removeprefix("Lid: ").lower().startswith("band")
+        weaver = re.match(r"(Lid: )?band \d+(?!:)\b", what, re.IGNORECASE) is not None  # "Band 2: added spoke" is none
         piece = None if weaver else pieces.get((reed, length))
         parts = _weaver_parts(made, what) if weaver else _parts(made.design, piece.parts) if piece else []
         told = ", ".join(each for each in (reed, colour, f"from {spread}" if not weaver else "", remark) if each)
@@ -244,13 +247,14 @@ def form(made: Plan) -> FormTold:
         "profile": [[float(shape.height(s)), side[0], side[1]] for s, side in zip(steps, sides, strict=True)],
         "top_mm": float(shape.height(laid.top_s)) if laid.side else 0.0,
         "spacing": [
-            number(place, value)
-            for place, value in (
-                ("at the base", _spacing(made, float(shape.radius(0.0)))),
-                ("at the mouth", show_length(laid.border_spacing_mm, design.units, 16)),
-            )
+            number(said, apart(spacings(laid)[place], design.units))
+            for place, said in _PLACES.items()
+            if place in spacings(laid)
         ],
     }
+
+
+_PLACES = {"base edge": "at the base", "added ends": "where more are added", "mouth": "at the mouth"}
 
 
 def _sides_of(design: Design, i: int) -> tuple[float, float]:
@@ -258,10 +262,6 @@ def _sides_of(design: Design, i: int) -> tuple[float, float]:
     if shape.is_round:
         return shape.wall[i][1], shape.wall[i][1]
     return shape.wall_sides[i][0], shape.wall_sides[i][1]
-
-
-def _spacing(made: Plan, radius: float) -> str:
-    return show_length(2 * 3.141592653589793 * radius / made.design.spokes.ends, made.design.units, 16)
 
 
 def band(made: Plan, index: int) -> BandTold:
