@@ -84,6 +84,9 @@ def _band(old: dict, band: dict, i: int, key: str, tables: dict) -> list[Note]:
         gone = [other for other in HOW_FAR if other != key and band.pop(other, None) is not None]
         return [("Band {n}: {gone} left out, as {key} says how far it goes.",
                  {**name, "gone": ", ".join(gone), "key": key})] if gone else []  # fmt: skip
+    if key == "add" and band.get("add") == 0 and not isinstance(band["add"], bool):  # none is said by saying nothing
+        del band["add"]
+        return []
     if key == "where":
         return _where(band, name, tables)
     if key == "cycle" and "cycle" in band:

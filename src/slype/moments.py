@@ -192,7 +192,7 @@ def _begun(laid: Laid, columns: dict[str, np.ndarray], stick_ends) -> dict[str, 
 def moments(laid: Laid) -> Moments:
     """The whole order of work of a basket, from the first stick to the trimmed border.
 
-    Handles and lids are left out.
+    Handles, lids and the foot of a woven base are left out.
     """
     bench, design = _Bench(), laid.design
     spokes, spoke_colour = design.spokes, (design.spokes.colour,)
