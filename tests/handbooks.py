@@ -311,7 +311,9 @@ def _whole_designs() -> Iterator[Comparison]:
             (name.split("_")[0], name.split("_")[1].upper()) if name.startswith("gill") else ("shaw", "Shaw")
         )
         for figure, row in figures.items():
-            if row["value_in"] and figure != "spoke" and row["kind"] != "given":
+            if figure == "added spoke":
+                yield _added(source, model, made, worked_at_rest(name), row)
+            elif row["value_in"] and figure != "spoke" and row["kind"] != "given":
                 stated = float(row["value_in"]) * MM_PER_IN
                 tolerance = HALF_INCH if figure == "base stick" else NUMBER_AND_PACKING
                 yield Comparison(
@@ -327,6 +329,20 @@ def _whole_designs() -> Iterator[Comparison]:
             float(figures["spoke"]["value_in"]),
             float(height) if height else None,
         )
+
+
+def _added(source: str, model: str, made: Plan, rested: Plan, row: dict[str, str]) -> Comparison:
+    """Spokes pushed in part way up against the length that the book cuts them to."""
+    stated, need = float(row["value_in"]) * MM_PER_IN, made.laid.border
+    piece, at_rest = (next(p for p in each.pieces if p.name.endswith("added spoke")) for each in (made, rested))
+    bare = sum(mm for name, mm, _, _ in need.parts if name in ("path", "bends"))
+    spare = sum(mm for name, mm, _, _ in piece.parts if name == "to spare")
+    least = piece.length_mm - (need.length_mm - bare) - spare
+    assert piece.count == 19
+    return Comparison(
+        source, f"{model}: added spoke", stated, stated, piece.length_mm, ENOUGH, row["kind"],
+        f"{row['note']}; slype needs {show_length(least)} at the least", least, relaxed=at_rest.length_mm,
+    )  # fmt: skip
 
 
 def _figure(made: Plan, figure: str) -> float:

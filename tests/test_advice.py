@@ -74,6 +74,7 @@ PROVOKED_BY = {
     "close at the turn": dict(ends=48, reed="round 1"),
     "far apart at the widest": dict(wall=[["0 in", "6 in"], ["1 in", "11 in"], ["2 in", "6 in"]], rows=12),
     "far apart at the mouth": dict(wall=[["0 in", "6 in"], ["1 in", "14 in"]], rows=20),
+    "close at the added ends": dict(band="add = 24"),
     "close at the mouth": dict(wall=[["0 in", "6 in"], ["2 in", "3 in"]], rows=14),
     "spoke finer than weaver": dict(spoke="round 2", reed="round 3"),
     "reed jumps": dict(reed="round 1", after=SECOND_BAND),

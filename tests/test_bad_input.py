@@ -5,6 +5,9 @@ from __future__ import annotations
 import pytest
 from test_cli import BASKET, slype_in, with_change
 
+from slype import design_file
+from slype.errors import DesignError
+
 BAND_2 = '[[band]]\nwhere = "side"\nweave = "four-rod wale"\nreed = "round 3"\n'
 
 # what is wrong, the file's text, and words that must all be in the message: place, fault, remedy
@@ -259,3 +262,16 @@ def test_a_command_asked_wrongly_says_what_would_be_right(tmp_path, fault):
 def test_spokes_too_close_for_a_border_give_status_1(tmp_path):
     said = slype_in(tmp_path, "border", "behind 1 out", "--spacing", "1 mm", "--spoke", "round 5")
     assert said.status == 1 and "leave no room for an end between them" in said.err
+
+
+@pytest.mark.parametrize(
+    ("line", "right"),
+    [
+        ("ends = thirty", "ends is a number, in figures: ends = 28"),
+        ("rows = six", "rows is a number"),
+        ("reed = round", "quote"),
+    ],
+)
+def test_a_word_where_a_number_belongs_is_told_that_it_is_a_number(line, right):
+    with pytest.raises(DesignError, match=right):
+        design_file.parse(f"[spokes]\n{line}\n")

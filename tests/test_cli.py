@@ -131,8 +131,8 @@ def test_the_plans_json_is_the_promised_form(bench):
 def test_a_plan_in_json_imports_neither_tables_nor_drawing(bench):
     program = (
         "import sys; from slype.cli import main; status = main(['plan', 'bowl.toml', '--json']); "
-        "print([name for name in ('rich', 'typst', 'scipy', 'slype.picture', 'slype.sheet', 'slype.report') "
-        "if name in sys.modules], file=sys.stderr); sys.exit(status)"
+        "print([name for name in ('rich', 'typst', 'scipy', 'slype.picture', 'slype.sheet', 'slype.report', "
+        "'slype.printed') if name in sys.modules], file=sys.stderr); sys.exit(status)"
     )
     env = {**os.environ, "PYTHONPATH": str(SOURCE.parent)}
     done = subprocess.run(

@@ -35,6 +35,13 @@ BOW = {
     'height = "6 in"\ndepth = "2 in"',
 }
 ROPE = {"tail": '[[handle]]\nkind = "rope"\nwrap = "cane 8"\nrods = 4\nturn = "5 cm"\ncount = 2\ncolour = "rust"'}
+BYE = {
+    "tail": '[bye_spokes]\nreed = "round 4"\nfrom = "base"\nto = "below"\ninsertion = "1 1/2 in"\ncolour = "rust"',
+}
+FOOT = {
+    "tail": '[foot]\nborder = "foot border"\nreed = "round 4"\ncolour = "rust"\ninsertion = "2 in"\nrows = 3\n'
+    'weave = "pairing"\nweaver = "round 2"\ncolours = ["rust", "natural"]',
+}
 LID = {
     "tail": '[lid]\nseat = "over"\nplay = "3 mm"\nacross = "7 in"\ndepth = "1 in"\nborder = ["over 2 down"]\n'
     'spokes = { reed = "round 4", ends = 24 }\n'
@@ -57,6 +64,8 @@ ACCEPTED = {
     ("spokes", "base_reed"): {"spokes": INSERTED + 'base_reed = "round 6"'},
     ("spokes", "base_ends"): {"spokes": INSERTED + "base_ends = 16"},
     ("spokes", "insertion"): {"spokes": INSERTED + 'insertion = "1 1/2 in"'},
+    **{("bye_spokes", key): BYE for key in ("reed", "from", "to", "insertion", "colour")},
+    **{("foot", key): FOOT for key in ("border", "reed", "colour", "insertion", "rows", "weave", "weaver", "colours")},
     ("form", "outline"): {"before": 'outline = "round"'},
     ("form", "base"): {"base": "7 in"},
     ("form", "corner"): {**OBLONG, "before": 'outline = "rectangle"\ncorner = "2 in"'},
@@ -80,6 +89,8 @@ ACCEPTED = {
     ("band", "start"): {"band": "start = 24"},
     ("band", "blocks"): {"band": "blocks = { rows = 3, shift = 2 }"},
     ("band", "length"): {"band": 'length = "9 ft"'},
+    ("band", "add"): {"band": "add = 12"},
+    ("band", "add_at"): {**OBLONG, "before": 'outline = "oval"', "band": 'add = 8\nadd_at = "curves"'},
     ("border", "kind"): {"kind": "three-rod plain"},
     ("border", "rows"): {"border": ["behind 1 out", "over 3 in", "over 2 down"]},
     **{("base", key): BOARD for key in ("kind", "foot", "margin", "thickness")},
@@ -170,6 +181,8 @@ def test_an_unknown_key_names_its_table_and_the_nearest_known_one(table):
         "handle": "[[handle]]\n",
         "lid": "[lid]\n",
         "prices": "[prices]\n",
+        "bye_spokes": "[bye_spokes]\n",
+        "foot": "[foot]\n",
     }.get(table, "")
     said = refusal(basket_text(**{where.get(table, "tail"): f"{head}{wrong} = 1"}))
     assert "mine.toml" in said and table in said and f'"{wrong}"' in said and f'"{known}"' in said

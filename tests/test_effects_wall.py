@@ -98,7 +98,7 @@ def test_every_option_gives_what_the_changed_design_gives(chosen):
         assert band.effect == option.effect
         assert option.words == band.effect.words(design.hand)
         assert band.locked == option.holds
-        assert (other.ends_at(other.bands[index]), band.band.colours, band.band.start + 1) == (
+        assert (other.ends_at(index), band.band.colours, band.band.start + 1) == (
             option.ends, option.colours, option.start,
         )  # fmt: skip
         open_now = {each.index for each in laid.bands if not each.locked and each.index != index}
@@ -128,7 +128,7 @@ def test_the_design_as_it_is_stands_there_once(chosen):
     _, design, index = chosen
     current = [option for option in wall(design, index) if option.is_current]
     assert len(current) == 1
-    assert current[0].changes == () and current[0].ends == design.ends_at(design.bands[index])
+    assert current[0].changes == () and current[0].ends == design.ends_at(index)
     assert (current[0].colours, current[0].start) == (design.bands[index].colours, design.bands[index].start + 1)
     assert current[0].spoils == ""
 

@@ -25,9 +25,9 @@ from slype.handles import (
 )
 from slype.plan import plan
 from slype.plan_json import as_json
+from slype.printed import text
 from slype.quantity import MM_PER_IN
 from slype.report import plan as report_plan
-from slype.report import text
 from slype.sheet import contents
 from slype.sources import SOURCES
 from slype.steps import steps

@@ -14,9 +14,10 @@ from slype.design_file import load, parse
 from slype.errors import DesignError, Unweavable
 from slype.fits import EASE_MM, fit, parse_box
 from slype.form import Form, ring_of
-from slype.lay import lay, long_sticks, spacing_range
+from slype.lay import lay
 from slype.paths import base_sticks
 from slype.plan import plan
+from slype.spacing import long_sticks, spacing_range
 from slype.steps import steps
 from slype.telling import fit_told
 from slype.tubes import tubes

@@ -9,7 +9,8 @@ from handbooks import table
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from slype import proofs, report, rod_cases, tables
+from slype import printed as printing
+from slype import proofs, rod_cases, tables
 from slype.cli import main
 from slype.proofs import Proof
 from slype.sources import SOURCES
@@ -117,4 +118,4 @@ def test_the_command_prints_every_row(monkeypatch, capsys):
     shown = capsys.readouterr().out
     assert "2 comparisons, worked out just now: 1 within what is allowed, 1 not" in shown
     assert "+25.00%" in shown and "we believe the book" in shown
-    assert report.text(tables.proofs(rows), 100).count("off") >= 1
+    assert printing.text(tables.proofs(rows), 100).count("off") >= 1

@@ -52,7 +52,7 @@ def handle_tubes(laid: Laid) -> list[Tube]:
     right = replace(laid, design=replace(laid.design, hand="right"))
     out = []
     for each in lay_handles(laid):
-        for k, (spoke, _) in enumerate(each.feet(laid.design.spokes.ends)):
+        for k, (spoke, _) in enumerate(each.feet(laid.design.top_ends)):
             name = each.place + (f", arch {k + 1}" if each.handle.count > 1 else "")
             for part, thick, points in _reeds(right, each, spoke):
                 out.append(Tube(f"{name}, {part}", "handle", each.handle.colour, thick, points * mirror))
@@ -130,7 +130,7 @@ def _leg(laid: Laid, foot: Foot, stand: Stand, off: np.ndarray) -> np.ndarray:
     s = np.maximum(laid.top_s - np.maximum(down - laid.border_height_mm, 0.0), 0.0)
     share = np.clip(down / (laid.border_height_mm + SETTLED_MM), 0.0, 1.0)
     ease = share * share * (3 - 2 * share)
-    around = 2 * math.pi * laid.design.form.radius(s) / laid.design.spokes.ends
+    around = 2 * math.pi * laid.design.form.radius(s) / laid.design.top_ends
     u = foot.u * (1 - ease) + (foot.spoke + stand.beside / around) * ease
     points = on_wall(laid, u, s, stand.through * ease)
     points[:, 2] += np.maximum(laid.border_height_mm - down, 0.0)

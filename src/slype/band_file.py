@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -10,6 +11,7 @@ from .design_keys import known_keys
 from .effects import weaver_colours
 from .errors import DesignError
 from .materials import Reed
+from .standing import MOST_BESIDE
 from .stuff_file import read_colour, read_reed
 from .toml_table import Table, shown
 from .weaves import EVERY_END, Weave, free_weave, weave_named
@@ -24,14 +26,16 @@ def read_bands(values: object, own: dict[str, Reed], palette: dict[str, str], sp
         raise DesignError("there is no band to weave.", "band", "Write at least one [[band]].")
     if len(values) > MOST_BANDS:
         raise DesignError(f"{len(values)} bands is more than one basket holds.", "band", f"At most {MOST_BANDS}.")
-    bands = tuple(_band(value, f"band {i}", own, palette, spokes) for i, value in enumerate(values, start=1))
+    bands = tuple(_band(values, i, own, palette, spokes) for i in range(len(values)))
     if any(a.where == "side" and b.where == "base" for a, b in pairwise(bands)):
         raise DesignError("a base band comes after a side band.", "band", "List the bands in the order you weave them.")
     return bands
 
 
-def _band(value: object, place: str, own: dict[str, Reed], palette: dict[str, str], spokes: d.Spokes) -> d.Band:
-    table = Table(value, place, known_keys("band"))
+def _band(values: list, at: int, own: dict[str, Reed], palette: dict[str, str], spokes: d.Spokes) -> d.Band:
+    """Band number `at`, from 0, of the tables `values`: those before it may have added ends."""
+    place = f"band {at + 1}"
+    table = Table(values[at], place, known_keys("band"))
     if not table.values:
         raise DesignError("is empty.", place, "Give at least where, weave, reed, colours and rows.")
     where = table.text("where", "side", ("base", "side"))
@@ -46,7 +50,9 @@ def _band(value: object, place: str, own: dict[str, Reed], palette: dict[str, st
     if len(colours) > d.MOST_ENDS:
         raise DesignError(f"{len(colours)} colours is more than there are weavers.", table.at("colours"))
     colours = tuple(read_colour(c, palette, table.at("colours")) for c in colours)
-    group, spaces = groups_of(table, ends_where(where, spokes))
+    before = ends_where(values, at, spokes)
+    added = _add(table, spokes, where, before, first=at == 0)
+    group, spaces = groups_of(table, before + added.get("add", 0))
     weaver_colours(
         weave, spaces, colours, strands, table.at("colours")
     )  # asked early, so that the message names the key
@@ -60,19 +66,70 @@ def _band(value: object, place: str, own: dict[str, Reed], palette: dict[str, st
         start=table.count("start", 1, 1, spaces) - 1,
         blocks=_blocks(table, spaces),
         strand_mm=table.length("length", 100.0, 20_000.0),
+        **added,
     )
     return replace(band, **_how_far(table, where))
 
 
-def ends_where(where: str, spokes: d.Spokes) -> int:
-    """Ends that stand where a band of the base or the side is worked."""
-    return spokes.ends_at_base if where == "base" else spokes.ends
+def ends_where(values: Sequence[object], at: int, spokes: d.Spokes, usual: str = "side") -> int:
+    """Ends that stand where band `at` (from 0) of these tables is worked, before it adds its own.
+
+    What is no count adds none; `usual` is where a band is worked that does not say.
+    """
+
+    def where(value: object) -> object:
+        return value.get("where", usual) if isinstance(value, dict) else usual
+
+    here = where(values[at])
+    added = 0
+    for value in values[:at]:
+        add = value.get("add") if isinstance(value, dict) else None
+        # What is added in the base runs on up the side.
+        if isinstance(add, int) and not isinstance(add, bool) and add > 0 and where(value) in ("base", here):
+            added += add
+    return (spokes.ends_at_base if here == "base" else spokes.ends) + added
 
 
 def groups_of(table: Table, ends: int) -> tuple[int, int]:
     """(ends worked as one, spaces) of a band on so many ends."""
     group = table.count("groups", 1, 1, ends)
     return group, len(d.group_sizes(ends, group))
+
+
+def most_added(stand: int) -> int:
+    """How many may be pushed in beside so many ends."""
+    return min(MOST_BESIDE * stand, d.MOST_ENDS - stand)
+
+
+def _add(table: Table, spokes: d.Spokes, where: str, stand: int, first: bool) -> dict[str, object]:
+    """What a band says of ends added before it, beside the `stand` that are there."""
+    if "add" not in table.values:
+        if "add_at" in table.values:
+            raise DesignError("says nothing without add.", table.at("add_at"), "Say how many: add = 8.")
+        return {}
+    add, at = table.count("add", None, 1, d.MOST_ENDS), table.text("add_at", "round", ("round", "curves"))
+    if where == "base" and (first or spokes.inserted):
+        said, remedy = (
+            ("is before the first row, where nothing holds them.", "Say more ends under [spokes].")
+            if first
+            else ("is for bases whose spokes run through.", "Give more base_ends, or add them at the side.")
+        )
+        raise DesignError(said, table.at("add"), remedy)
+    if add > MOST_BESIDE * stand:
+        raise DesignError(
+            f"{add} ends are more than one on each side of the {stand} that stand there.",
+            table.at("add"),
+            f"At most {MOST_BESIDE * stand}.",
+        )
+    if stand + add > d.MOST_ENDS:
+        raise DesignError(f"{stand + add} ends would stand in all.", table.at("add"), f"At most {d.MOST_ENDS}.")
+    if at == "curves" and (add % 2 or stand % 2):
+        raise DesignError(
+            f"{add} more beside {stand} cannot stand alike on both round ends.",
+            table.at("add_at"),
+            "Use even counts.",
+        )
+    return {"add": add, "on_curves": at == "curves"}
 
 
 def _how_far(table: Table, where: str) -> dict[str, object]:

@@ -18,6 +18,7 @@ from .border import Border
 from .border_work import thicknesses
 from .errors import DesignError, did_you_mean
 from .quantity import MM_PER_IN
+from .words import in_wording
 
 DRILL_STEP_MM = {"in": MM_PER_IN / 64, "cm": 0.5}
 """Steps in which drills are sold (common practice, no source)."""
@@ -38,7 +39,7 @@ class BaseKind:
 
     def named(self, wording: str) -> str:
         """The name in American ("us") or British ("uk") wording."""
-        return self.uk if wording == "uk" else self.name
+        return in_wording(self.name, self.uk, wording)
 
 
 _ALL = (

@@ -10,6 +10,7 @@ from .design import Design
 from .errors import Unweavable
 from .lay import Laid
 from .piece import SPARE_MM, Part
+from .quantity import show_length
 
 
 @dataclass(frozen=True)
@@ -30,8 +31,8 @@ def lay_board(laid: Laid) -> BoardLaid | None:
     found = board_holes(design)
     if found.pitch_mm <= found.drill_mm:
         raise Unweavable(
-            f"{found.count} holes of {found.drill_mm:.1f} mm run into each other on this board, {found.pitch_mm:.1f} "
-            "mm apart.",
+            f"{found.count} holes of {show_length(found.drill_mm, design.units, 64)} run into each other on this "
+            f"board, {show_length(found.pitch_mm, design.units, 64)} apart.",
             f"{design.name}, spokes, ends",
             "Use fewer ends, finer spokes or a larger board.",
         )

@@ -114,7 +114,7 @@ def _list(asked: argparse.Namespace) -> Answer:
 
     def parts() -> list:
         from . import border_report
-        from .telling import worded
+        from .words import worded
 
         if left is None:
             return border_report.borders(found, worded(title, wording), units, wording, hand)
@@ -157,7 +157,7 @@ def _drawn(asked: argparse.Namespace, kinds: list[Kind], spacing: float, spoke: 
     if not asked.output:
         return None
     from .border_picture import strips
-    from .telling import worded
+    from .words import worded
 
     wording, units = asked.wording or "us", _units(asked)
     told = [

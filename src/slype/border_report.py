@@ -12,10 +12,9 @@ from rich.text import Text
 from .border import Border, Need
 from .border_table import FAMILIES, Finish, named_as
 from .border_words import before, closing, lay_first, trimmed_on
+from .printed import Parts, between, bullets, columns, heading, part_cells, sentence
 from .quantity import show_length
-from .report import Parts, between, bullets, columns, heading, part_cells, sentence
-from .telling import worded
-from .words import say
+from .words import say, worded
 
 OVER, BEHIND, GAP = "━┯━", "━│━", "━"
 TIPS = {"out": "▸", "in": "▹", "down": "▾"}

@@ -14,6 +14,7 @@ from .border import LONGEST_MOVE, Border, Need, Plait, Rods, border_need, parse_
 from .border_work import rows_of
 from .errors import DesignError, Unweavable, did_you_mean, nearest
 from .quantity import MM_PER_IN
+from .words import in_wording
 
 FAMILIES = {
     "open": "One sweep to a place further on: scallops.",
@@ -59,7 +60,7 @@ class Kind:
 
     def named(self, wording: str) -> str:
         """The name in American ("us") or British ("uk") wording."""
-        return self.uk if wording == "uk" and self.uk else self.name
+        return in_wording(self.name, self.uk, wording)
 
 
 _COUNT = ("no", "one", "two", "three", "four", "five", "six")

@@ -20,7 +20,7 @@ def faces(laid: Laid, band: BandLaid) -> tuple[Face, Face]:
     """(outside, inside) of one band: `[row][spoke]` lists colours bottom to top, empty where nothing is laid."""
     outside: Face = []
     inside: Face = []
-    sizes = group_sizes(laid.design.ends_at(band.band), band.band.group)
+    sizes = group_sizes(band.ends, band.band.group)
     spread = np.repeat(np.arange(len(sizes)), sizes)  # which group each end stands in
     for _, t in band.traces():
         for face, front in ((outside, True), (inside, False)):

@@ -116,9 +116,9 @@ def _relax(asked: argparse.Namespace) -> int:
             {"title": form["title"], "height_mm": form["height_mm"], "relaxed": form["relaxed"], "bands": bands}
         )
     else:
-        from . import report, rest_report
+        from . import printed, rest_report
 
-        report.show(rest_report.at_rest(made))
+        printed.show(rest_report.at_rest(made))
     return _verdict(made)
 
 
@@ -146,9 +146,9 @@ def _check(asked: argparse.Namespace) -> int:
         form = as_json(made)
         _print_json({"title": form["title"], "advice": form["advice"]})
     else:
-        from . import report
+        from . import printed, report
 
-        report.show(report.check(made))
+        printed.show(report.check(made))
     return _verdict(made)
 
 
@@ -159,9 +159,9 @@ def _plan(asked: argparse.Namespace) -> int:
 
         _print_json(as_json(made))
     else:
-        from . import report
+        from . import printed, report
 
-        report.show(report.plan(made))
+        printed.show(report.plan(made))
     return _verdict(made)
 
 
@@ -173,9 +173,9 @@ def _chart(asked: argparse.Namespace) -> int:
     if asked.json:
         _print_json(form)
     else:
-        from . import report, tables
+        from . import printed, tables
 
-        report.show(tables.chart(made.laid, form))
+        printed.show(tables.chart(made.laid, form))
     return _verdict(made)
 
 
@@ -193,9 +193,9 @@ def _effects(asked: argparse.Namespace) -> int:
     if asked.json:
         _print_json(form)
     else:
-        from . import report
+        from . import printed
 
-        report.show(parts)
+        printed.show(parts)
     return 0
 
 
@@ -232,7 +232,7 @@ def _bands_asked(asked: argparse.Namespace) -> list[tuple]:
         chosen = [(i, band) for i, band in chosen if len(set(band.colours)) > 1] or chosen
     out = []
     for i, band in chosen:
-        now = design.ends_at(band)
+        now = design.ends_at(i - 1)
         ends = asked.ends or range(max(3, now - 6), min(MOST_ENDS, now + 6) + 1)
         title = f"Band {i}, {band.weave.named(design.wording)} in {', '.join(band.colours)}; the design has {now} ends"
         keys = {"band": i - 1, "weave": band.weave.name}
@@ -259,9 +259,9 @@ def _border(asked: argparse.Namespace) -> int:
     if asked.json:
         _print_json(said.form)
     else:
-        from . import report
+        from . import printed
 
-        report.show(said.parts())
+        printed.show(said.parts())
         if asked.output:
             print(f"{asked.output}: {said.title}")
     if said.trouble:
@@ -359,9 +359,9 @@ def _reeds(asked: argparse.Namespace) -> int:
 
         _print_json(promised.reeds())
     else:
-        from . import report, tables
+        from . import printed, tables
 
-        report.show(tables.reeds())
+        printed.show(tables.reeds())
     return 0
 
 
@@ -371,9 +371,9 @@ def _weaves(asked: argparse.Namespace) -> int:
 
         _print_json(promised.weaves())
     else:
-        from . import report, tables
+        from . import printed, tables
 
-        report.show(tables.weaves(asked.wording or "us"))
+        printed.show(tables.weaves(asked.wording or "us"))
     return 0
 
 
@@ -385,9 +385,9 @@ def _proofs(asked: argparse.Namespace) -> int:
     if asked.json:
         _print_json(proofs.as_json(rows))
     else:
-        from . import report, tables
+        from . import printed, tables
 
-        report.show(tables.proofs(rows))
+        printed.show(tables.proofs(rows))
     return 0
 
 

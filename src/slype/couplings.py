@@ -12,7 +12,7 @@ import re
 from collections.abc import Callable
 
 from . import design as d
-from .band_file import ends_where, groups_of, read_weave
+from .band_file import ends_where, groups_of, most_added, read_weave
 from .design_file import design_of, spokes_of
 from .edit_rows import Path
 from .edit_values import where_of
@@ -84,6 +84,9 @@ def _band(old: dict, band: dict, i: int, key: str, tables: dict) -> list[Note]:
         gone = [other for other in HOW_FAR if other != key and band.pop(other, None) is not None]
         return [("Band {n}: {gone} left out, as {key} says how far it goes.",
                  {**name, "gone": ", ".join(gone), "key": key})] if gone else []  # fmt: skip
+    if key == "add" and band.get("add") == 0 and not isinstance(band["add"], bool):  # none is said by saying nothing
+        del band["add"]
+        return []
     if key == "where":
         return _where(band, name, tables)
     if key == "cycle" and "cycle" in band:
@@ -254,6 +257,8 @@ LEFT_OUT: dict[tuple[str, ...], tuple[str, ...]] = {
     ("base", "kind"): ("sets", "through"),
     ("form", "corner"): (),
     ("lid", "depth"): (),
+    ("foot",): (),
+    ("bye_spokes",): (),
 }
 """Keys to leave out when the reader says that they do not belong, with what goes with them."""
 
@@ -274,8 +279,9 @@ def _mended_band(tables: dict, scope: dict, path: Path, inner: Path, asked: list
     if mend is None:
         return None
     spokes = spokes_of({**tables, "spokes": scope["spokes"], "base": tables.get("base", {}) if scope is tables else {}})
-    where = band.get("where", "side" if scope is tables else "base")
-    return mend(band, spokes, {**band, "where": where}, where_of(place))
+    usual = "side" if scope is tables else "base"
+    before = ends_where(scope["band"], inner[1], spokes, usual)
+    return mend(band, before, {**band, "where": band.get("where", usual)}, where_of(place))
 
 
 def _mended_weave(band: dict, key: str, place: Path, asked: list[Path]) -> Note | None:
@@ -290,7 +296,13 @@ def _mended_weave(band: dict, key: str, place: Path, asked: list[Path]) -> Note 
     }  # fmt: skip
 
 
-def _colours(band: dict, spokes: d.Spokes, read: dict, where: str) -> Note | None:
+def _ends(band: dict, before: int) -> int:
+    """Ends that a band is worked on: those that stood before and those it adds."""
+    add = band.get("add")
+    return before + (add if isinstance(add, int) and not isinstance(add, bool) and add > 0 else 0)
+
+
+def _colours(band: dict, before: int, read: dict, where: str) -> Note | None:
     weave, strands = read_weave(Table(read, where))
     colours = band.get("colours")
     if not isinstance(colours, list) or len(colours) < 2 or weave.weavers == EVERY_END:
@@ -304,8 +316,8 @@ def _colours(band: dict, spokes: d.Spokes, read: dict, where: str) -> Note | Non
     }  # fmt: skip
 
 
-def _start(band: dict, spokes: d.Spokes, read: dict, where: str) -> Note | None:
-    _, spaces = groups_of(Table(read, where), ends_where(read["where"], spokes))
+def _start(band: dict, before: int, read: dict, where: str) -> Note | None:
+    _, spaces = groups_of(Table(read, where), _ends(band, before))
     was = band["start"]
     if isinstance(was, bool) or not isinstance(was, int) or was <= spaces:
         return None
@@ -315,8 +327,8 @@ def _start(band: dict, spokes: d.Spokes, read: dict, where: str) -> Note | None:
     }  # fmt: skip
 
 
-def _shift(band: dict, spokes: d.Spokes, read: dict, where: str) -> Note | None:
-    _, spaces = groups_of(Table(read, where), ends_where(read["where"], spokes))
+def _shift(band: dict, before: int, read: dict, where: str) -> Note | None:
+    _, spaces = groups_of(Table(read, where), _ends(band, before))
     blocks = band["blocks"]
     was = blocks.get("shift") if isinstance(blocks, dict) else None
     if isinstance(was, bool) or not isinstance(was, int) or was <= spaces:
@@ -327,8 +339,8 @@ def _shift(band: dict, spokes: d.Spokes, read: dict, where: str) -> Note | None:
     }  # fmt: skip
 
 
-def _groups(band: dict, spokes: d.Spokes, read: dict, where: str) -> Note | None:
-    ends = ends_where(read["where"], spokes)
+def _groups(band: dict, before: int, read: dict, where: str) -> Note | None:
+    ends = _ends(band, before)
     was = band["groups"]
     if isinstance(was, bool) or not isinstance(was, int) or was <= ends:
         return None
@@ -336,4 +348,28 @@ def _groups(band: dict, spokes: d.Spokes, read: dict, where: str) -> Note | None
     return "{where}: groups of {now}: there are only so many ends now.", {"where": where.capitalize(), "now": ends}
 
 
-BAND_MENDS = {"colours": _colours, "start": _start, "blocks": _shift, "groups": _groups}
+def _added(band: dict, before: int, read: dict, where: str) -> Note | None:
+    most, was = most_added(before), band["add"]
+    if isinstance(was, bool) or not isinstance(was, int) or was <= most or most < 1:
+        return None
+    band["add"] = most
+    return "{where} adds {now}: no more go in beside {before}.", {
+        "where": where.capitalize(), "now": most, "before": before,
+    }  # fmt: skip
+
+
+def _all_round(band: dict, before: int, read: dict, where: str) -> Note | None:
+    del band["add_at"]
+    if "add" not in band:
+        return "{where}: add_at left out, as nothing is added.", {"where": where.capitalize()}
+    return "{where}: its ends are added all round now.", {"where": where.capitalize()}
+
+
+BAND_MENDS = {
+    "colours": _colours,
+    "start": _start,
+    "blocks": _shift,
+    "groups": _groups,
+    "add": _added,
+    "add_at": _all_round,
+}

@@ -84,7 +84,9 @@ def goes_on(a: BandLaid, b: BandLaid) -> bool:
     there in their first order: otherwise new weavers are set in, as chart and picture show.
     """
     x, y = a.band, b.band
-    same = x.where == y.where and x.reed == y.reed and x.weave == y.weave and a.colours == b.colours
+    same = (
+        x.where == y.where and a.tier == b.tier and x.reed == y.reed and x.weave == y.weave and a.colours == b.colours
+    )
     return same and x.start == y.start and not x.blocks and not y.blocks and _comes_home(a)
 
 

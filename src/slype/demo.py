@@ -13,7 +13,7 @@ from dataclasses import replace
 from importlib import resources
 from textwrap import fill
 
-from . import chart, files, glb, picture, plan, plan_json, relaxed, report, rest_report, sheet, tables
+from . import chart, files, glb, picture, plan, plan_json, printed, relaxed, report, rest_report, sheet, tables
 from .design_file import load
 from .errors import FileTrouble
 from .plan import Plan
@@ -107,9 +107,9 @@ def _write_reports(folder: str, made: Plan) -> None:
     for name, content in (
         ("plan.json", json.dumps(plan_json.as_json(made), indent=1, ensure_ascii=False) + "\n"),
         ("chart.json", json.dumps(form, ensure_ascii=False) + "\n"),
-        ("plan.txt", report.text(report.plan(made))),
-        ("at-rest.txt", report.text(rest_report.at_rest(made))),
-        ("chart.txt", report.text(tables.chart(made.laid, form, width=80))),
+        ("plan.txt", printed.text(report.plan(made))),
+        ("at-rest.txt", printed.text(rest_report.at_rest(made))),
+        ("chart.txt", printed.text(tables.chart(made.laid, form, width=80))),
     ):
         files.write(os.path.join(folder, name), content)
 

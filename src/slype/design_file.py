@@ -17,9 +17,11 @@ from .band_file import read_bands
 from .base_file import ends_from_base, read_base
 from .border import Border, parse_border
 from .border_table import kind_named
+from .bye_file import read_bye
 from .colour import hex_of
-from .design_keys import TABLES, known_keys
+from .design_keys import NUMBERS, TABLES, known_keys
 from .errors import DesignError, FileTrouble, did_you_mean
+from .foot_file import read_foot
 from .form import OUTLINES, Form, check_wall, ring_of
 from .handle_file import read_handles
 from .lid_file import read_lid
@@ -98,6 +100,8 @@ def _not_toml(text: str, trouble: str, name: str) -> DesignError:
         hint = (
             'A quote is missing or one too many: text needs a straight quote (") at both ends, inches inside it "in".'
         )
+    elif (word := re.search(r"(\w+)\s*=\s*[A-Za-z](?!rue\b|alse\b)", line)) and word[1] in NUMBERS:
+        hint = f"{word[1]} is a number, in figures: {word[1]} = {NUMBERS[word[1]]}."
     elif re.search(r"=\s*[A-Za-z](?!rue\b|alse\b)", line):
         hint = 'Text needs a straight quote (") at both ends, like reed = "round 5".'
     elif "uplicate" in trouble or "overwrite" in trouble:
@@ -135,12 +139,15 @@ def design_of(document: dict) -> d.Design:
     form = _form(document["form"])
     spokes = spokes_of(document)
     bands = read_bands(document["band"], own, palette, spokes)
+    if "insertion" in document["spokes"] and not spokes.inserted and not any(band.add for band in bands):
+        raise DesignError("only belongs to spokes that are pushed in.", "spokes, insertion", "Leave it out.")
     base = read_base(document.get("base", {}), spokes, form, bands)
-    if not base.is_board:
-        check_sticks(form, spokes, bands)
+    check_sticks(form, spokes, bands, base.is_board)
     lid = None
     if "lid" in document:
         lid = read_lid(document["lid"], own, palette, lambda values: _spokes(values, own, palette))
+    bye = read_bye(document["bye_spokes"], own, palette, spokes, bands) if "bye_spokes" in document else None
+    foot = read_foot(document["foot"], own, palette, spokes, bands, base.is_board) if "foot" in document else None
     handles = read_handles(document.get("handle", []), own, palette)
     border = Table(document["border"], "border", known_keys("border"))
     return d.Design(
@@ -157,6 +164,8 @@ def design_of(document: dict) -> d.Design:
             for name in dict.fromkeys(
                 [
                     spokes.colour,
+                    *([bye.colour] if bye else []),
+                    *([foot.colour, *foot.band.colours] if foot else []),
                     *(c for band in bands for c in band.colours),
                     *(each.colour for each in handles),
                     *([lid.mat.spokes.colour, *(c for band in lid.mat.bands for c in band.colours)] if lid else []),
@@ -168,6 +177,8 @@ def design_of(document: dict) -> d.Design:
         base=base,
         handles=handles,
         lid=lid,
+        bye=bye,
+        foot=foot,
     )
 
 
@@ -180,7 +191,7 @@ def _border(table: Table) -> Border:
     if kind.foot:
         raise DesignError(
             f'"{kind.name}" is worked on the lower ends, not on the upper edge.', "border, kind",
-            "Choose another for the edge (see: slype border), or name it as foot of a board.",
+            "Choose another for the edge (see: slype border), or name it under [foot], or as foot of a board.",
         )  # fmt: skip
     return kind.border
 
@@ -266,7 +277,7 @@ def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.
             raise DesignError("is missing.", table.at(needed))
     ends = table.count("ends", None, d.FEWEST_ENDS, d.MOST_ENDS)
     inserted = table.flag("inserted", False)
-    for only in ("base_reed", "base_ends", "insertion"):
+    for only in ("base_reed", "base_ends"):
         if only in table.values and not inserted:
             raise DesignError(
                 "only belongs to inserted side spokes.", table.at(only), "Add inserted = true or leave it out."
@@ -287,11 +298,21 @@ def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.
     )
 
 
-def check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...]) -> None:
+def check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...], board: bool) -> None:
     """Refuse bases that no sticks can make."""
     if form.is_round:
         if spokes.long_sticks is not None:
             raise DesignError("a round base has no long and short sticks.", "spokes, long_sticks", "Leave it out.")
+        for i, band in enumerate(bands, start=1):
+            if band.on_curves:
+                raise DesignError(
+                    "a round basket is all curve.", f"band {i}, add_at", "Leave it out: they stand all round."
+                )
+        return
+    for i, band in enumerate(bands, start=1):
+        if band.on_curves and form.outline == "rectangle":
+            raise DesignError("is for ovals.", f"band {i}, add_at", "Leave it out: they stand all round.")
+    if board:
         return
     ends, key = spokes.ends_at_base, "base_ends" if spokes.inserted else "ends"
     if ends % 2:

@@ -29,7 +29,7 @@ KEYS = tuple(
         ("basket", "wording", "us | uk", "spoke and rim, or stake and border"),
         ("basket", "units", "in | cm", "what is printed"),
         ("spokes", "reed", "reed", 'a reed, like "round 5" or { mm = 3.4 }'),
-        ("spokes", "ends", "count", "standing ends at the side"),
+        ("spokes", "ends", "count", "standing ends at the side, before any are added"),
         ("spokes", "inserted", "true | false", "side spokes pushed in beside base sticks, or base spokes turned up"),
         ("spokes", "per_end", "count", "reeds side by side in each end"),
         ("spokes", "colour", "colour", "colour of the spokes"),
@@ -42,6 +42,29 @@ KEYS = tuple(
             "count",
             "sticks along a base that is not round; the rest lie across (left out: evenly round the edge)",
         ),
+        (
+            "bye_spokes",
+            "reed",
+            "reed",
+            "reed of a bye-spoke beside every end of the side; left out, that of the spokes",
+        ),
+        ("bye_spokes", "from", "base | upsett", "pushed in beside the spokes at the base's edge, or in the upsett"),
+        ("bye_spokes", "to", "border | below", "woven down in the border, or cut off below it"),
+        ("bye_spokes", "insertion", "length", "how deep they are pushed in"),
+        ("bye_spokes", "colour", "colour", "colour of the bye-spokes; left out, that of the spokes"),
+        (
+            "foot",
+            "border",
+            "border | list of rows",
+            "a foot below a woven base: its border, a name, or rows as of [border]",
+        ),
+        ("foot", "reed", "reed", "reed of the ends pushed in for it; left out, that of the spokes"),
+        ("foot", "colour", "colour", "colour of these ends; left out, that of the spokes"),
+        ("foot", "insertion", "length", "how deep they are pushed in"),
+        ("foot", "rows", "count", "rows woven on them before the border"),
+        ("foot", "weave", "weave", "weave of these rows, a three-rod wale if not said"),
+        ("foot", "weaver", "reed", "reed of the weavers; left out, that of the first side band"),
+        ("foot", "colours", "list of colours", "of the weavers, as of a band"),
         ("form", "outline", "round | oval | rectangle", "shape from above"),
         ("form", "base", "length | [length, width]", "diameter of the base, or its length and width"),
         ("form", "corner", "length", "radius of a rectangle's corners (an inch where it is not said)"),
@@ -82,6 +105,8 @@ KEYS = tuple(
         ("band", "start", "count", "space in which the first weaver is set, counted from 1"),
         ("band", "blocks", "{ rows, shift }", "after so many rows end the weavers and start so many spaces further on"),
         ("band", "length", "length", "length of one weaver, for joins"),
+        ("band", "add", "count", "ends pushed in beside others before this band; they stand from there on"),
+        ("band", "add_at", "round | curves", "spread them all round, or only on the round ends of an oval"),
         ("border", "kind", "border", 'name of a border, like "three-rod plain" (see: slype border)'),
         ("border", "rows", "list of rows", 'or row by row, each like "behind 1 out", "over 3 in", "over 2 down"'),
         ("handle", "kind", "bow | rope | side", "which kind of handle"),
@@ -117,6 +142,8 @@ KEYS = tuple(
         ("prices", "overhead_percent", "number", "added to reed and work, for rent, tools and all else"),
     )
 )
+NUMBERS = {key.name: {"ends": 28, "rows": 12}.get(key.name, 2) for key in KEYS if key.takes in ("count", "number")}
+"""Keys whose value is a number and nothing else, each with an example."""
 TABLES = tuple(dict.fromkeys(key.table for key in KEYS if key.table))
 
 

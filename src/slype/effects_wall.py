@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import islice
 
+from .band_file import most_added
 from .base_file import sets_that_fit
 from .counts import Line, line_of, orders_of
 from .design import FEWEST_ENDS, MOST_ENDS, Band, Design, group_sizes
@@ -73,10 +74,13 @@ def wall(design: Design, band_index: int, around: int = 4, most: int = 60) -> tu
     if not 0 <= band_index < len(design.bands):
         raise DesignError(f"there is no band {band_index + 1}.", design.name, f"It has {len(design.bands)}.")
     band = design.bands[band_index]
-    now = design.ends_at(band)
+    now = design.ends_at(band_index)
     lay(design)  # refused here if at all
     found: list[tuple[tuple[int, int, int, int], Option]] = []
-    for ends in range(max(FEWEST_ENDS, now - around), min(MOST_ENDS, now + around) + 1):
+    key = _ends_key(design, band)
+    more = now - (design.spokes.ends_at_base if key == "base_ends" else design.spokes.ends)  # added on the way
+    most_now = MOST_ENDS - (design.top_ends - now if key == "ends" else 0)
+    for ends in range(max(FEWEST_ENDS + more, now - around), min(most_now, now + around) + 1):
         for order, options in enumerate(_on(design, band_index, ends, most)):
             found += [((abs(ends - now), nth > 0, order, nth), option) for nth, option in enumerate(options)]
     kept = sorted(found, key=lambda each: each[0])[:most]
@@ -89,16 +93,18 @@ def _on(design: Design, index: int, ends: int, most: int) -> list[list[Option]]:
     changed = _with_ends(design, index, ends)
     spaces = len(group_sizes(ends, band.group))
     changed = _with_band(changed, index, start=band.start % spaces)
-    spoils = "" if ends == design.ends_at(band) else _spoils(design, changed, index)
+    spoils = "" if ends == design.ends_at(index) else _spoils(design, changed, index)
     try:
         laid = lay(changed)
     except SlypeError:  # another band stops the whole: this one is looked at by itself
-        alone = replace(changed, bands=(changed.bands[index],))
+        by_itself = replace(changed.bands[index], add=0, on_curves=False)
+        spokes = replace(changed.spokes, **{_ends_key(changed, by_itself): ends})
+        alone = replace(changed, bands=(by_itself,), spokes=spokes, bye=None, foot=None)
         try:
             laid = lay(alone)
         except SlypeError:
             return []
-    mine = next(i for i, each in enumerate(laid.bands) if each.band is changed.bands[index])
+    mine = next((i for i, each in enumerate(laid.bands) if each.band is changed.bands[index]), 0)
     out, seen = [], set()
     for colours in islice(orders_of(band.colours, band.weave), most):
         line = _line(band.weave, ends, colours, band.group)
@@ -204,7 +210,10 @@ def _ends_key(design: Design, band: Band) -> str:
 
 
 def _with_ends(design: Design, index: int, ends: int) -> Design:
-    return replace(design, spokes=replace(design.spokes, **{_ends_key(design, design.bands[index]): ends}))
+    """The design with so many ends where a band is worked: as many are added on the way as before."""
+    key, spokes = _ends_key(design, design.bands[index]), design.spokes
+    begun = (spokes.ends_at_base if key == "base_ends" else spokes.ends) + ends - design.ends_at(index)
+    return replace(design, spokes=replace(spokes, **{key: begun}))
 
 
 def _with_band(design: Design, index: int, **given) -> Design:
@@ -215,8 +224,9 @@ def _with_band(design: Design, index: int, **given) -> Design:
 
 def _changes(design: Design, index: int, ends: int, colours: tuple[str, ...], start: int) -> tuple[dict, ...]:
     band, out = design.bands[index], []
-    if ends != design.ends_at(band):
-        out.append({"set": ["spokes", _ends_key(design, band)], "to": ends})
+    if ends != design.ends_at(index):
+        begun = getattr(_with_ends(design, index, ends).spokes, _ends_key(design, band))
+        out.append({"set": ["spokes", _ends_key(design, band)], "to": begun})
     if colours != band.colours:
         out.append({"set": ["band", index, "colours"], "to": list(colours)})
     if start != band.start:
@@ -226,7 +236,7 @@ def _changes(design: Design, index: int, ends: int, colours: tuple[str, ...], st
 
 def _spoils(before: Design, changed: Design, index: int) -> str:
     """What another count of ends does to the rest of the design, the worst first; "" where nothing."""
-    ends = changed.ends_at(changed.bands[index])
+    ends = changed.ends_at(index)
     try:
         _check_file(changed)
         now, was = lay(changed), lay(before)
@@ -239,7 +249,7 @@ def _spoils(before: Design, changed: Design, index: int) -> str:
             told.append(f"{name} falls open")
         elif float(band.ratio.max()) >= TIGHTEST_RATIO > float(old.ratio.max()):
             told.append(say("{spokes} stand too close for ", changed.wording) + name)
-    if changed.spokes.ends < changed.border.smallest_ends <= before.spokes.ends:
+    if changed.top_ends < changed.border.smallest_ends <= before.top_ends:
         told.append(say("the {border} needs {n} ends", changed.wording, n=changed.border.smallest_ends))
     return f"With {several(ends, 'end')}, {listed(told)}." if told else ""
 
@@ -247,15 +257,18 @@ def _spoils(before: Design, changed: Design, index: int) -> str:
 def _check_file(design: Design) -> None:
     """Raises DesignError for what the design file would refuse on this count of ends."""
     spokes, base = design.spokes, design.base
-    if not base.is_board:
-        check_sticks(design.form, spokes, design.bands)
+    check_sticks(design.form, spokes, design.bands, base.is_board)
     sticks = spokes.ends_at_base // 2
     if base.through is not None and base.through >= sticks:
         raise DesignError(f"{base.through} sticks cannot pass through, there are {sticks} in all.", "base, through")
     if base.sets and base.sets not in sets_that_fit(spokes.ends_at_base):
         raise DesignError(f"{spokes.ends_at_base} ends do not make equal sets of {base.sets} each way.", "base, sets")
     for i, band in enumerate(design.bands):
-        ends = design.ends_at(band)
+        ends = design.ends_at(i)
+        if band.add > most_added(ends - band.add):
+            raise DesignError(f"{band.add} ends are more than can be added there.", f"band {i + 1}, add")
+        if band.on_curves and ends % 2:
+            raise DesignError("an odd count does not stand alike on both round ends.", f"band {i + 1}, add_at")
         spaces = len(group_sizes(ends, band.group))
         if band.group > ends:
             raise DesignError(f"it takes ends in groups of {band.group}.", f"band {i + 1}")

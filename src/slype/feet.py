@@ -1,7 +1,8 @@
-"""What is worked on the lower ends, in space: the foot border below a wooden board. Level 6.
+"""What is worked below the base, in space: the foot border of a board, and the foot of a woven base. Level 6.
 
 A foot is a border like any other, worked with the board turned over: so it is laid out as one that begins at the
-underside, goes the other way round, and grows downward.
+underside, goes the other way round, and grows downward. Below a woven base it is a small basket of its own, turned over
+as a whole.
 """
 
 from __future__ import annotations
@@ -11,9 +12,13 @@ from dataclasses import replace
 import numpy as np
 
 from .boards import BoardLaid, lay_board
+from .foot import lay_foot
 from .lay import Laid
 from .paths import border_runs
-from .tubes import Curve, border_curves
+from .tubes import Curve, Tube, border_curves, spoke_curves, stacked_curves, tube
+
+OF_NO_BAND = dict.fromkeys(("band", "block", "weaver", "strand", "piece", "end"), -1)
+"""What says which reed of the basket a tube is: one of a foot or a lid is none of them."""
 
 
 def foot_curves(laid: Laid) -> list[Curve]:
@@ -44,3 +49,21 @@ def _below(board: BoardLaid, curve: Curve) -> Curve:
     down = np.where(risen, np.maximum(curve.s, curve.thick_mm / 2), curve.s)
     name, u = curve.name.replace("border", "foot"), 2 * curve.u[0] - curve.u
     return replace(curve, name=name, where="foot", u=u, s=-board.thickness_mm - down)
+
+
+def foot_tubes(laid: Laid) -> list[Tube]:
+    """The foot below a woven base: its ends, each beside its spoke, their rows and their border; none without one."""
+    foot = lay_foot(laid)
+    if foot is None:
+        return []
+    alone = foot.laid
+    thick = (foot.foot.reed.diameter_mm + laid.design.spokes.reed.diameter_mm * laid.design.spokes.per_end) / 2
+    beside = thick * foot.ends / (2 * np.pi * float(alone.design.form.radius(0.0)))
+    out = []
+    for curve in [*spoke_curves(alone), *stacked_curves(alone)]:
+        name = curve.name.replace("band 1", "foot").replace("border end", "foot border, end")
+        name = f"foot {name}" if curve.role == "spoke" else name
+        made = tube(alone, replace(curve, name=name, u=curve.u - beside))
+        # Half a turn, not a mirror image: the basket was set on its rim to work it.
+        out.append(replace(made, points=made.points * [1.0, -1.0, -1.0], **OF_NO_BAND))
+    return out

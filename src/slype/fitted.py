@@ -112,7 +112,7 @@ def _spaces(laid: Laid, across: float) -> int:
 
     On a mouth that is not round, feet nearer than the whole span stand on one side, a spacing apart from end to end.
     """
-    ends = laid.design.spokes.ends
+    ends = laid.design.top_ends
     if across >= span_mm(laid) * 0.99:
         return ends // 2
     turn = 2 * math.asin(min(1.0, across / span_mm(laid))) / (2 * math.pi)

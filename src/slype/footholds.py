@@ -46,8 +46,7 @@ class Stand:
 def feet(laid: Laid, each: HandleLaid, spoke: int) -> tuple[Foot, Foot]:
     """Both feet of the arch that begins beside `spoke`, as far apart on the ring of spokes as the handle says, each on
     the side of its spoke that is nearest to that."""
-    spokes = laid.design.spokes
-    beside = (spokes.per_end * spokes.reed.diameter_mm + each.handle.thickest_mm) / 2 / laid.border_spacing_mm
+    beside = (_end_mm(laid) + each.handle.thickest_mm) / 2 / laid.border_spacing_mm
     ends = np.array([spoke + 0.5, spoke + 0.5 + each.spaces])
     sides = ((1, 1), (-1, 1), (1, -1))
     first, second = min(
@@ -60,6 +59,11 @@ def feet(laid: Laid, each: HandleLaid, spoke: int) -> tuple[Foot, Foot]:
     wrong = np.abs(_apart(laid, middle - tried, middle + tried) - each.across_mm)
     best = float(tried[np.argmin(wrong + LEAN_COSTS * np.abs(tried - half) * laid.border_spacing_mm)])
     return Foot(ends[0], middle - best, first), Foot(ends[1], middle + best, second)
+
+
+def _end_mm(laid: Laid) -> float:
+    """How wide what stands in one end is below the border: its reeds side by side."""
+    return sum(laid.side[-1].stand_mm)
 
 
 def _apart(laid: Laid, first, second):
@@ -76,7 +80,7 @@ def on_wall(laid: Laid, u, s, n=0.0) -> np.ndarray:
 def stands(laid: Laid, foot: Foot, each: HandleLaid) -> list[Stand]:
     """Where the reeds of a foot stand, cores first: in a row beside the spoke, by turns on one side and the other when
     there are many, finer ones behind each other as deep as the core is thick."""
-    handle, spokes = each.handle, laid.design.spokes
+    handle = each.handle
     kinds = [] if handle.core is None else [(handle.core.diameter_mm, handle.cores, 1, each.depth_mm)]
     if each.twist is not None:
         rod, rods = handle.wrap.diameter_mm, each.twist.rods
@@ -86,7 +90,7 @@ def stands(laid: Laid, foot: Foot, each: HandleLaid) -> list[Stand]:
     columns = [
         (thick, min(layers, many - k), deep) for thick, many, layers, deep in kinds for k in range(0, many, layers)
     ]
-    taken = {side: spokes.per_end * spokes.reed.diameter_mm / 2 for side in (-1, 1)}
+    taken = dict.fromkeys((-1, 1), _end_mm(laid) / 2)
     out = []
     for number, (thick, many, deep) in enumerate(columns):
         side = foot.side if len(columns) < 3 or number % 2 == 0 else -foot.side
@@ -130,7 +134,7 @@ def with_room(laid: Laid, curves: list[Curve]) -> list[Curve]:
 
 def _posts(laid: Laid, each: HandleLaid) -> list[_Post]:
     out, top = [], laid.top_s + laid.border_height_mm
-    for spoke, _ in each.feet(laid.design.spokes.ends):
+    for spoke, _ in each.feet(laid.design.top_ends):
         for foot in feet(laid, each, spoke):
             row = tuple(stands(laid, foot, each))
             out.append(_Post(foot.spoke, row, tuple(top - reed.deep_mm for reed in row)))
@@ -140,9 +144,8 @@ def _posts(laid: Laid, each: HandleLaid) -> list[_Post]:
 def _round_posts(laid: Laid, curve: Curve, posts: list[_Post]) -> Curve:
     if curve.where != "side" or len(curve.u) < 3 or not (np.diff(curve.u) > 0).all():
         return curve
-    spokes = laid.design.spokes
-    ends, one, half = spokes.ends, spokes.reed.diameter_mm, spokes.per_end * spokes.reed.diameter_mm / 2
-    u, s, n = _finer_near(curve, posts, ends)
+    ends, one, half = laid.design.top_ends, max(laid.side[-1].stand_mm), _end_mm(laid) / 2
+    u, s, n, own = _finer_near(curve, posts, ends)
     moved, more, close = u.copy(), np.ones_like(u), np.zeros(len(u), bool)
     around = 2 * np.pi * laid.design.form.radius(np.maximum(s, 0.0)) / ends
     for post in posts:
@@ -162,17 +165,20 @@ def _round_posts(laid: Laid, curve: Curve, posts: list[_Post]) -> Curve:
         return curve
     s, n = np.interp(moved, u, s), np.interp(moved, u, n) * more
     soft = np.convolve(np.r_[n[2::-1], n, n[:-4:-1]], SOFT, "same")[3:-3]
-    return replace(curve, u=u, s=s, n=np.where(close, soft, n))
+    return replace(curve, u=u, s=s, n=np.where(close, soft, n), place=own)
 
 
 def _spaces_off(u: np.ndarray, post: _Post, ends: int) -> np.ndarray:
     return (u - post.u + ends / 2) % ends - ends / 2
 
 
-def _finer_near(curve: Curve, posts: list[_Post], ends: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """u, s, n of a curve with three times the points where a foot stands."""
+def _finer_near(
+    curve: Curve, posts: list[_Post], ends: int
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray | None]:
+    """u, s, n and place of a curve with three times the points where a foot stands."""
     at = np.arange(len(curve.u))
     near = np.any([np.abs(_spaces_off(curve.u, post, ends)) < 1 for post in posts], axis=0)
     extra = at[:-1][near[:-1]]
     fine = np.sort(np.concatenate([at, extra + 1 / 3, extra + 2 / 3]))
-    return tuple(smooth_through(at, each, fine) for each in (curve.u, curve.s, curve.n))
+    u, s, n = (smooth_through(at, each, fine) for each in (curve.u, curve.s, curve.n))
+    return u, s, n, None if curve.place is None else np.interp(fine, at, curve.place)

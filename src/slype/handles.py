@@ -25,6 +25,7 @@ from . import rods
 from .errors import DesignError, did_you_mean
 from .materials import Reed
 from .quantity import MM_PER_IN
+from .words import in_wording
 
 NOT_RATED = "A handle's strength is not rated."
 PUSHED_MM = 4.5 * MM_PER_IN
@@ -60,7 +61,7 @@ class HandleKind:
 
     def named(self, wording: str) -> str:
         """The name in American ("us") or British ("uk") wording."""
-        return self.uk if wording == "uk" else self.name
+        return in_wording(self.name, self.uk, wording)
 
 
 _ALL = (

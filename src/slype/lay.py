@@ -14,12 +14,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import rods
-from .bases import first_ring_mm, raised_mm
+from .bases import raised_mm
 from .border import OPEN_RISE, Need, border_need
 from .border_work import thicknesses
 from .design import MOST_ROWS, Band, Design, group_sizes
 from .effects import Effect, effect_of, weaver_colours, with_blocks
 from .errors import Unweavable
+from .materials import Reed
+from .quantity import show_length
+from .spacing import Stretch, cross_radius, spacing_range, stretches
 from .steady import Steady, short_trace, steady_rows
 from .strokes import Trace, locked, trace
 from .weaves import Weave
@@ -75,10 +78,12 @@ class BandLaid:
     """A band in place. Arrays run over its rows, from the first woven.
 
     `s` where each row's middle lies (from the centre for a base, from the base's edge for a side); `radius` of the ring
-    of spokes there; `spacing` of spokes (or groups) there, `gap` what reeds standing side by side leave of it, `ratio`
-    both thicknesses over that gap; `take_up` expected length over ring length, with `take_up_range` (taut, springy);
-    `row_mm` length one weaver lays in each row. `start_s`, `end_s` bound the band. `at_rest` what relaxed
-    reeds say of it, whose lengths and heights then stand in place of those of stacked cells; else None.
+    of spokes there; `spacing` of spokes (or groups) there in the mean, `gap` what reeds standing side by side
+    leave of the closest, `ratio` both thicknesses over that gap; `take_up` expected length over ring length, with
+    `take_up_range` (taut, springy); `row_mm` length one weaver lays in each row. `start_s`, `end_s` bound the
+    band. `at_rest` what relaxed reeds say of it, whose lengths and heights then stand in place of those of stacked
+    cells; else None. `ends` stand where it is worked, on the `tier` of that number (see `Design.tiers`); `stand_mm`
+    thickness of each reed of one end, side by side.
     """
 
     index: int
@@ -101,6 +106,24 @@ class BandLaid:
     effect_inside: Effect
     locked: bool
     at_rest: BandAtRest | None = None
+    ends: int = 0
+    tier: int = 0
+    stand_mm: tuple[float, ...] = ()
+
+    @property
+    def jammed(self) -> bool:
+        """True where a weaver cannot pass between the closest ends."""
+        return float(self.ratio.max()) >= TIGHTEST_RATIO
+
+    @property
+    def deep_mm(self) -> float:
+        """From the middle of a weaver in front of a spoke to the middle of one behind it."""
+        return max(self.stand_mm) + self.band.reed.diameter_mm
+
+    @property
+    def flat_mm(self) -> float:
+        """How far a weaver runs straight over the reeds of a group: from the middle of the first to the last's."""
+        return flat_mm(self.stand_mm, self.ends / self.spaces)
 
     @property
     def rows(self) -> int:
@@ -171,8 +194,8 @@ class BandLaid:
 @dataclass(frozen=True, eq=False)
 class Laid:
     """The whole basket in numbers. `cross_mm` radius at which the first base row lies; `top_s` along the wall where the
-    last row ends; `mouth_mm` diameter there; `border` what one end needs above it; `lid` its lid, where both came to
-    rest together, else None."""
+    last row ends; `mouth_mm` diameter there; `border` what one end needs above it; `border_spacing_mm` and `closest_mm`
+    the widest and the least that ends stand apart there; `lid` its lid, where both came to rest together, else None."""
 
     design: Design
     bands: tuple[BandLaid, ...]
@@ -180,6 +203,7 @@ class Laid:
     top_s: float
     border: Need
     border_spacing_mm: float
+    closest_mm: float = 0.0
     lid: Laid | None = None
 
     @property
@@ -191,6 +215,11 @@ class Laid:
     def base(self) -> list[BandLaid]:
         """Bands of the base, from the centre out."""
         return [laid for laid in self.bands if laid.band.where == "base"]
+
+    def tier_start_mm(self, where: str, tier: int) -> float:
+        """Where along the surface the ends of a tier begin to stand: 0 for the lowest."""
+        first = self.design.tiers(where)[tier].first
+        return 0.0 if first is None else next(band.start_s for band in self.bands if band.index == first)
 
     @property
     def base_reached_mm(self) -> float:
@@ -216,18 +245,30 @@ class Laid:
         border = self.design.border
         if border.is_open:
             return (border.reach + 0.5) * self.border_spacing_mm * OPEN_RISE
-        return self.design.spokes.reed.diameter_mm * thicknesses(border)
+        return self.design.border_end_mm * thicknesses(border)
+
+    @property
+    def raised_mm(self) -> float:
+        """How high the base stands above the table: on a board and its foot, or on a foot of its own."""
+        foot = self.design.foot
+        if foot is None:
+            return raised_mm(self.design.base, self.design.spokes.reed.diameter_mm)
+        return _fixed_height(self.design.foot_alone, 0, foot.band) + foot.reed.diameter_mm * thicknesses(foot.border)
 
     @property
     def finished_height_mm(self) -> float:
         """Height from the table to the top of the border."""
-        below = raised_mm(self.design.base, self.design.spokes.reed.diameter_mm)
-        return below + float(self.design.form.height(self.top_s)) + self.border_height_mm
+        return self.raised_mm + float(self.design.form.height(self.top_s)) + self.border_height_mm
 
     @property
     def capacity_mm3(self) -> float:
         """Space inside below the border."""
         return self.design.form.capacity_mm3(self.top_s, wall_thick_mm(self))
+
+
+def flat_mm(stand_mm: tuple[float, ...], ends: float) -> float:
+    """From the middle of the first to the middle of the last reed of so many ends side by side."""
+    return ends * sum(stand_mm) - max(stand_mm)
 
 
 def wall_thick_mm(laid: Laid) -> float:
@@ -257,64 +298,16 @@ def lay(design: Design) -> Laid:
     # Where some stand wider than others, the widest say how long an end must be, and the closest whether it can pass.
     closest, spacing = spacing_range(design, at)
     try:
-        border_need(design.border, closest, design.spokes.reed.diameter_mm, design.spokes.per_end)
-        need = border_need(design.border, spacing, design.spokes.reed.diameter_mm, design.spokes.per_end)
+        border_need(design.border, closest, design.border_reed_mm, len(design.top_reeds))
+        need = border_need(design.border, spacing, design.border_reed_mm, len(design.top_reeds))
     except Unweavable as trouble:
         raise trouble.inside(design.name) from None
-    return Laid(design, tuple(bands), cross, at, need, spacing)
-
-
-def spacing_range(design: Design, s: float) -> tuple[float, float]:
-    """(least, most) mm from one end to the next on the ring `s` up the wall: alike on a round basket."""
-    ends = design.spokes.ends
-    if design.form.is_round:
-        even = 2 * math.pi * float(design.form.radius(s)) / ends
-        return even, even
-    turn = design.turn("side", np.linspace(0.5, ends + 0.5, 16 * ends + 1))
-    x, y, _, _ = design.form.place(turn, np.full(len(turn), s))
-    along = np.hypot(np.diff(x), np.diff(y)).reshape(ends, 16).sum(axis=1)
-    return float(along.min()), float(along.max())
-
-
-def cross_radius(design: Design) -> float:
-    """Half-width, mm, of the first ring round the base sticks.
-
-    Round a laid cross: a square of half of them by half. On an oval base: along the long sticks, side by side. Raises
-    Unweavable for an oval narrower than its sticks.
-    """
-    spokes = design.spokes
-    base = design.bands_at("base")
-    weaver = base[0][1].reed.diameter_mm if base else 0.0
-    around = (spokes.stick_reed.diameter_mm + weaver) / 2
-    if not design.form.is_round:
-        beside = 1 if spokes.inserted else spokes.per_end
-        half = long_sticks(design) * beside * spokes.stick_reed.diameter_mm / 2
-        if base and 2 * half + weaver > design.form.base_width_mm:
-            raise Unweavable(
-                f"{long_sticks(design)} long sticks side by side are {2 * half:.0f} mm wide, and "
-                f"the base is {design.form.base_width_mm:.0f} mm.",
-                f"{design.name}, form, base",
-                "Use fewer ends or finer sticks, or a wider base.",
-            )
-        return half
-    beside = 1 if spokes.inserted else spokes.per_end
-    sticks = math.ceil(spokes.ends_at_base / 2)
-    return first_ring_mm(design.base, sticks, beside, spokes.stick_reed.diameter_mm) + around
-
-
-def long_sticks(design: Design) -> int:
-    """Sticks along an oval base: as many as the maker says, or have an end on its round end; the rest lie across."""
-    ends = design.spokes.ends_at_base
-    if design.spokes.long_sticks is not None:
-        return design.spokes.long_sticks
-    turn = (np.arange(ends) + 0.5) / ends
-    x, *_ = design.form.place(turn, np.zeros(ends))
-    straight = (design.form.base_length_mm - design.form.base_width_mm) / 2
-    return max(1, int(np.sum(x > straight + 1e-6)))
+    return Laid(design, tuple(bands), cross, at, need, spacing, closest)
 
 
 def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_radii) -> BandLaid:
-    spaces = len(group_sizes(design.ends_at(band), band.group))
+    ends, tier = design.ends_at(index), design.tier_at(index)
+    spaces = len(group_sizes(ends, band.group))
     place = f"{design.name}, band {index + 1}"
     try:
         steady = steady_rows(band.weave, spaces)
@@ -326,24 +319,18 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         raise Unweavable(
             f"this band would take {rows} rows.", place, f"At most {MOST_ROWS}: use coarser reed or a lower band."
         )
-    stand = design.spokes.stick_reed if band.where == "base" else design.spokes.reed
+    stand = tuple(reed.diameter_mm for reed in design.reeds_at(index))
     spacing = 2 * math.pi * radius / spaces
+    deep = max(stand) + band.reed.diameter_mm
+    parts = stretches(design, band.where, tier, s)
     # A weaver bends only in the gap: over a group of ends laid side by side it runs straight.
-    beside = design.spokes.per_end if band.where == "side" or not design.spokes.inserted else 1
-    in_group = design.ends_at(band) / spaces * beside
-    gap = spacing - (in_group - 1) * stand.diameter_mm
-    deep = stand.diameter_mm + band.reed.diameter_mm
+    gaps = [part.spacing * ends / spaces - flat_mm(stand, ends / spaces) for part in parts]
+    gap = np.minimum.reduce(gaps)
     ratio = deep / np.maximum(gap, 1e-9)
-    held = np.minimum(ratio, TIGHTEST_RATIO)
     # Ring length at the weaver's own mean distance from the spoke ring, outside and inside weighed by its faces.
     faces = steady.fronts + steady.backs
     offset = 1 + (steady.fronts - steady.backs) / faces * deep / 2 / radius
-    # A true slope, not a small one: extra e of the small-slope length stands for a slope whose square is 2 e.
-    climb = np.sqrt(1 + 2 * steady.rise * band.reed.diameter_mm**2 / spacing**2) - 1
-    taut, springy = (
-        offset + steady.crossings * crimp(held) * gap / spacing + climb
-        for crimp in (rods.taut_crimp, rods.springy_crimp)
-    )
+    taut, springy = (offset + _winding(steady, band.reed, parts, gaps, ends / spaces, deep, crimp) for crimp in CRIMPS)
     take_up = (taut + springy) / 2
     round_share = band.weave.reach / spaces if band.weave.turns == "back" else 1.0
     colours = weaver_colours(band.weave, spaces, band.colours, band.strands, f"{place}, colours")
@@ -367,7 +354,25 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         _effect(band, spaces, colours, False),
         _effect(band, spaces, colours, True),
         locked(short_trace(band.weave, spaces)),
+        ends=ends,
+        tier=tier,
+        stand_mm=stand,
     )
+
+
+CRIMPS = (rods.taut_crimp, rods.springy_crimp)
+
+
+def _winding(steady: Steady, reed: Reed, parts: list[Stretch], gaps, group: float, deep: float, crimp) -> np.ndarray:
+    """What weaving in and out and climbing add to a ring, as a share of it (rows,): each stretch for itself."""
+    more = 0.0
+    for part, gap in zip(parts, gaps, strict=True):
+        spacing = part.spacing * group
+        held = np.minimum(deep / np.maximum(gap, 1e-9), TIGHTEST_RATIO)
+        # A true slope, not a small one: extra e of the small-slope length stands for a slope whose square is 2 e.
+        climb = np.sqrt(1 + 2 * steady.rise * reed.diameter_mm**2 / spacing**2) - 1
+        more = more + part.share * (steady.crossings * crimp(held) * gap / spacing + climb)
+    return more
 
 
 def _rows_in(height_mm: float, pitch: float) -> int:
@@ -380,8 +385,8 @@ def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
         room = band.until_mm / 2 - start_s
         if room <= 0:
             raise Unweavable(
-                f"the base is already {2 * start_s:.0f} mm across before this band, more than its "
-                f"until = {band.until_mm:.0f} mm.",
+                f"the base is already {show_length(2 * start_s, design.units)} across before this band, more than its "
+                f"until = {show_length(band.until_mm, design.units)}.",
                 place,
                 "Use fewer rows before it or a larger diameter.",
             )
@@ -394,12 +399,13 @@ def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
 
 def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: str):
     if band.to_top:
-        later = sum(_fixed_height(design, other) for i, other in design.bands_at("side") if i > index)
+        later = sum(_fixed_height(design, i, other) for i, other in design.bands_at("side") if i > index)
         room = design.form.wall_mm - start_s - later
         if room < pitch / 2:
             raise Unweavable(
-                f"there is no wall left for this band below the top: the others stand {start_s + later:.0f} mm high, "
-                f"the wall is {design.form.wall_mm:.0f} mm.",
+                "there is no wall left for this band below the top: the others stand "
+                f"{show_length(start_s + later, design.units)} high, the wall is "
+                f"{show_length(design.form.wall_mm, design.units)}.",
                 place,
                 "Raise the wall, weave fewer rows, or use finer reed.",
             )
@@ -410,10 +416,10 @@ def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
     return rows, s, np.maximum(design.form.radius(s), 1.0)
 
 
-def _fixed_height(design: Design, band: Band) -> float:
+def _fixed_height(design: Design, index: int, band: Band) -> float:
     if band.to_top:
         raise Unweavable('two bands say until = "top".', design.name, "Only one can fill what is left of the wall.")
-    pitch = steady_rows(band.weave, len(group_sizes(design.ends_at(band), band.group))).pitch * band.reed.diameter_mm
+    pitch = steady_rows(band.weave, len(group_sizes(design.ends_at(index), band.group))).pitch * band.reed.diameter_mm
     return (band.rows or _rows_in(band.height_mm, pitch)) * pitch
 
 

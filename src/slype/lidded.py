@@ -99,7 +99,7 @@ def _ring(lid: Lid, across: float) -> float:
     border, spokes = lid.mat.border, lid.mat.spokes
     if border.is_open:  # arches stand out by a share of the spacing, which grows with the ring
         return across / (1 + 2 * (border.reach + 0.5) * OPEN_RISE * math.pi / spokes.ends)
-    return across - 2 * spokes.reed.diameter_mm * thicknesses(border)
+    return across - 2 * lid.mat.border_end_mm * thicknesses(border)
 
 
 def across_as_woven(fit: LidFit, laid: Laid) -> float:

@@ -76,21 +76,23 @@ def ends_key(laid: Laid, where: str) -> str:
 
 
 def count_that_holds(laid: Laid, where: str, near: int, good: Callable[[int], bool] = lambda count: True) -> int | None:
-    """The count of ends nearest to `near`, and `good`, on which every band there locks and the border closes.
+    """The count of ends to begin with nearest to `near`, and `good`, on which every band there locks and the border
+    closes.
 
     None when there is none near. `where` is "base" or "side"; spokes that run through stand in both.
     """
     design = laid.design
     here = [band for band in laid.bands if not design.spokes.inserted or band.band.where == where]
     now = design.spokes.ends_at_base if ends_key(laid, where) == "base_ends" else design.spokes.ends
-    least = design.border.smallest_ends if ends_key(laid, where) == "ends" else FEWEST_ENDS
+    # What is added on the way stands there too.
+    least = design.border.smallest_ends - (design.top_ends - now) if ends_key(laid, where) == "ends" else FEWEST_ENDS
     even = not design.form.is_round and not design.base.is_board and (where == "base" or not design.spokes.inserted)
     for count in sorted(range(near - FURTHEST, near + FURTHEST + 1), key=lambda n: (abs(n - near), n)):
         if count == now or not max(least, FEWEST_ENDS) <= count <= MOST_ENDS or not good(count):
             continue
         if even and count % 2:
             continue
-        if all(holds(band.band.weave, max(1, count // band.band.group)) for band in here):
+        if all(holds(band.band.weave, max(1, (count + band.ends - now) // band.band.group)) for band in here):
             return count
     return None
 

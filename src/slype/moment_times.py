@@ -13,6 +13,7 @@ import numpy as np
 
 from .lay import Laid
 from .moments import Moments
+from .opening import aside_mm
 from .tubes import STICK_MM, Curve
 
 LEAST = 1e-3
@@ -44,18 +45,22 @@ def when(made: Moments, curve: Curve) -> np.ndarray:
 
 def _begun(made: Moments, curve: Curve) -> int:
     """The moment that lays a stick, or sets up a spoke or the part of it that lies in the base."""
-    acts = ("stick",) if curve.role == "stick" else ("insert",) if curve.where == "base" else ("turn", "hole", "insert")
-    found = next((made.by_end[act, curve.end] for act in acts if (act, curve.end) in made.by_end), None)
-    if found is None:  # a mat's spokes are never turned up: they lie where their sticks lay
-        found = made.by_end["stick", curve.end]
-    return int(found[0])
+    if curve.role == "bye-spoke":
+        return int(made.by_end["bye", curve.end][0])
+    if curve.role == "stick":
+        return made.begun["base"][curve.end]
+    # The part of a spoke in the base: of one that runs through it is laid with its stick, else it is pushed in.
+    if curve.where == "base":
+        return int(made.by_end["insert", curve.end][0])
+    return made.begun["side"][curve.end]
 
 
 def _weaver(made: Moments, curve: Curve) -> np.ndarray:
     key = (curve.band, curve.block, curve.weaver)
     strokes = made.by_weaver[*key, "stroke"]
     set_in, end = (made.by_weaver.get((*key, act)) for act in ("set in", "end"))
-    u, begin, beyond = curve.u, made.begin[strokes], made.beyond[strokes]
+    u = curve.u if curve.place is None else curve.place
+    begin, beyond = made.begin[strokes], made.beyond[strokes]
     out = _within(u, strokes, begin, beyond)
     before, after = u <= begin[0], u > beyond[-1]
     if set_in is not None and before.any():
@@ -82,18 +87,19 @@ def _within(u: np.ndarray, moment: np.ndarray, begin: np.ndarray, beyond: np.nda
 
 
 def standing(laid: Laid, made: Moments) -> tuple[Standing, ...]:
-    """Every spoke's upright end above the last row, as long as the border needs, and while it stands there."""
-    spokes, top = laid.design.spokes, laid.top_s
+    """Every upright end above the last row, as long as the border needs, and while it stands there."""
+    design, top = laid.design, laid.top_s
     s = np.linspace(top, top + laid.border.length_mm, max(2, math.ceil(laid.border.length_mm / STICK_MM / 4) + 1))
-    around = 2 * np.pi * max(float(laid.design.form.radius(top)), 1.0) / spokes.ends
-    out = []
-    for end in range(spokes.ends):
+    around = 2 * np.pi * max(float(design.form.radius(top)), 1.0) / design.top_ends
+    per_end, out = design.spokes.per_end, []
+    for end in range(design.top_ends):
         until = float(made.by_end["border", end][0])
-        for k in range(spokes.per_end):
-            u = np.full_like(s, end + 0.5 + (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / around)
-            name = f"standing end {end + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
-            curve = Curve(
-                name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, np.zeros_like(s), end=end
-            )
+        for k, (reed, colour) in enumerate(design.top_reeds):
+            u = np.full_like(s, end + 0.5 + float(aside_mm(laid, k, s[:1])[0]) / around)
+            name = f"standing end {end + 1}" + (f", reed {k + 1}" if per_end > 1 else "")
+            role = "spoke"
+            if k == per_end:
+                name, role = f"standing bye-end {end + 1}", "bye-spoke"
+            curve = Curve(name, role, "side", colour, reed.diameter_mm, u, s, np.zeros_like(s), end=end)
             out.append(Standing(curve, float(_begun(made, curve)) + 1.0, until))
     return tuple(out)

@@ -18,6 +18,7 @@ from .joins import Join
 from .lay import TUCK_MM, BandLaid, Laid
 from .moments import ACTS, Moments, laid_first
 from .plan import Plan
+from .standing import Tier
 from .step_bands import join_words, strand_colours
 from .step_moves import FACES, LEAVE, TRIM, passed, stroke_told
 from .telling import show_about, title_of_band, worded
@@ -55,10 +56,11 @@ class _Said:
     @cached_property
     def threads(self) -> dict[str, dict[tuple[int, int], tuple[int, ...]]]:
         """What the last ends of the border and of a foot are led under."""
-        asked, ends = {"border": self.design.border, "foot": self.design.base.foot}, self.design.spokes.ends
+        design = self.design
+        asked = {"border": (design.border, design.top_ends), "foot": (design.base.foot, design.foot_ends)}
         return {
             act: threads(border, ends) if border is not None and ends >= border.smallest_ends else {}
-            for act, border in asked.items()
+            for act, (border, ends) in asked.items()
         }
 
     def band(self, moment: int) -> BandLaid:
@@ -69,7 +71,8 @@ class _Said:
 
 
 def _told(said: _Said, moment: int) -> str:
-    tell = {"stroke": _stroke, "set in": _set_in, "end": _end, "stick": _stick, "border": _border, "foot": _border}
+    tell = {"stroke": _stroke, "set in": _set_in, "end": _end, "stick": _stick, "border": _border, "foot": _border,
+            "add": _add, "bye": _bye}  # fmt: skip
     return tell.get(ACTS[said.made.act[moment]], _plain)(said, moment)
 
 
@@ -166,7 +169,7 @@ def _plain(said: _Said, moment: int) -> str:
     design, made = said.design, said.made
     spokes, end = design.spokes, int(made.end[moment])
     one = "{spoke}" if spokes.per_end == 1 else f"the {spokes.per_end} {{spokes}} of place"
-    of = f"{end + 1} of {spokes.ends}"
+    of = f"{end + 1} of {design.foot_ends}"
     line = {
         "hole": f"Push {one} {of} up through its hole in the board.",
         "insert": f"Push side {one} {of} in beside a base stick, its slype first."
@@ -178,6 +181,36 @@ def _plain(said: _Said, moment: int) -> str:
         "trim": f"{TRIM} {worded(tips(design.border), design.wording)}",
     }[ACTS[made.act[moment]]]
     return say(line, design.wording, design.hand)
+
+
+def _add(said: _Said, moment: int) -> str:
+    design, made, band = said.design, said.made, said.band(moment)
+    spokes, end, stands = design.spokes, int(made.end[moment]), design.tiers(band.band.where)[band.tier]
+    one = "added {spoke}" if spokes.per_end == 1 else "the {each} added {spokes} of place"
+    nth = sum(stands.new[: end + 1])
+    hand = "{forward}" if _follows(stands, end) else "{back}"
+    return say(
+        f"Push in {one} {{nth}} of {{many}} beside {{spoke}} {{beside}}, on its {hand}-hand side: it counts as "
+        "{number} from now on.",
+        design.wording, design.hand, each=spokes.per_end, nth=nth, many=stands.added,
+        beside=stands.came[end] + 1, number=end + 1,
+    )  # fmt: skip
+
+
+def _follows(stands: Tier, end: int) -> bool:
+    """True when the end that an added one is pushed in beside has a lower number than it."""
+    old = next(i for i, (came, new) in enumerate(zip(stands.came, stands.new, strict=True))
+               if came == stands.came[end] and not new)  # fmt: skip
+    return old < end
+
+
+def _bye(said: _Said, moment: int) -> str:
+    design, end = said.design, int(said.made.end[moment])
+    where = "down into the upsett" if design.bye.in_upsett else "in at the edge of the base"
+    return say(
+        f"Push bye-{{spoke}} {{n}} of {{many}} {where} beside its {{spoke}}, on the {{forward}}-hand side.",
+        design.wording, design.hand, n=end + 1, many=said.band(moment).ends,
+    )  # fmt: skip
 
 
 # Border --------------------------------------------------------------------------------------------------------
@@ -217,6 +250,7 @@ TITLES = {
     "board": "Set the {spokes} in the board",
     "insert": "Insert the side {spokes}",
     "turn": "Turn up the {spokes}",
+    "bye": "Add the bye-{spokes}",
     "border": "Work the {border}",
     "trim": "Trim",
 }
@@ -227,7 +261,14 @@ def as_json(of: Plan | Design, laid: Laid, made: Moments) -> dict[str, object]:
     design, joins = (of.design, of.all_joins) if isinstance(of, Plan) else (of, [])
 
     def title(key: str, band: int | None) -> str:
-        if band is None:
+        if key == "add":
+            many = design.bands[band].add * design.spokes.per_end
+            return say(
+                "Add {many}",
+                design.wording,
+                many=several(many, *(say(w, design.wording) for w in ("{spoke}", "{spokes}"))),
+            )
+        if key in TITLES:
             return say(TITLES[key], design.wording, design.hand)
         at = next(i for i, each in enumerate(laid.bands) if each.index == band)
         return title_of_band(design, laid, at)

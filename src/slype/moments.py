@@ -22,21 +22,23 @@ from .border_work import Pass, work
 from .courses import goes_on
 from .design import Design, group_sizes
 from .lay import BandLaid, Laid
+from .opening import born
 from .paths import base_sticks, on_long_stick
 from .strokes import Trace
 
-ACTS = ("stick", "hole", "foot", "set in", "stroke", "end", "insert", "turn", "border", "trim")
+ACTS = ("stick", "hole", "foot", "set in", "stroke", "end", "insert", "turn", "border", "trim", "add", "bye")
 """What a moment can be. "stick": a stick of the base is laid; "hole": a spoke is pushed through its hole of a board;
 "foot", "border": an end is led on; "set in", "end": a weaver begins or ends; "insert": a side spoke is pushed in;
-"turn": an end is turned up; "trim": all tips are trimmed."""
-PARTS = ("cross", "board", "base", "insert", "turn", "side", "border", "trim")
+"turn": an end is turned up; "add", "bye": one more end, or a bye-spoke, is pushed in before a band; "trim": all tips
+are trimmed."""
+PARTS = ("cross", "board", "base", "insert", "turn", "add", "bye", "side", "border", "trim")
 _NUMBERS = "act part band block weaver row stroke strokes end space spaces over under colour".split()
 
 
 @dataclass(frozen=True)
 class Part:
-    """A stretch of the work: `key` one of PARTS, the `band` it weaves (from 0; None where none), its `first` moment
-    and the moment `beyond` its last, counted from 0."""
+    """A stretch of the work: `key` one of PARTS, the `band` it weaves or is pushed in for (from 0; None where none),
+    its `first` moment and the moment `beyond` its last, counted from 0."""
 
     key: str
     band: int | None
@@ -54,8 +56,9 @@ class Moments:
     in front and behind; `colour` in `colours`, each the colours of a weaver's strands from the bottom up.
 
     `begin`, `beyond` (moments,): where a stroke or a move begins and ends, single ends round without a jump, as `u` of
-    `tubes.Curve`. `passes` of a border's or foot's moment; `stick_ends` the ends of each stick in the order they are
-    laid.
+    `tubes.Curve`, or its `place` where ends are added later. `passes` of a border's or foot's moment; `stick_ends` the
+    ends of each stick in the order they are laid. Where ends are added an `end` has its number among those that stand
+    then; `begun` (moment for each end that stands last, of "base" and "side") says which moment sets it up.
     """
 
     act: np.ndarray
@@ -78,6 +81,7 @@ class Moments:
     colours: tuple[tuple[str, ...], ...]
     passes: dict[int, tuple[Pass, ...]]
     stick_ends: tuple[tuple[int, ...], ...]
+    begun: dict[str, tuple[int, ...]]
 
     def __len__(self) -> int:
         return len(self.act)
@@ -112,9 +116,10 @@ class Moments:
 
     @cached_property
     def by_end(self) -> dict[tuple[str, int], np.ndarray]:
-        """Moments of every (act, end): border, foot, turn, insert, hole; and stick, for every end of the base."""
+        """Moments of every (act, end): border, foot, turn, insert, hole, bye; and stick, for every end of the base."""
         out: dict[tuple[str, int], list[int]] = defaultdict(list)
-        for moment in np.flatnonzero((self.end >= 0) | (self.act == ACTS.index("border"))).tolist():
+        mine = ((self.end >= 0) | (self.act == ACTS.index("border"))) & (self.act != ACTS.index("add"))
+        for moment in np.flatnonzero(mine).tolist():
             act, end = ACTS[self.act[moment]], int(self.end[moment])
             for each in self.stick_ends[end] if act == "stick" else (end,):
                 out[act, each].append(moment)
@@ -154,7 +159,7 @@ class _Bench:
         self.added.append((self.many, count, given))
         self.many += count
 
-    def done(self, stick_ends: tuple[tuple[int, ...], ...]) -> Moments:
+    def done(self, laid: Laid, stick_ends: tuple[tuple[int, ...], ...]) -> Moments:
         self.close()
         columns = {name: np.full(self.many, -1, np.int32) for name in _NUMBERS}
         columns |= {name: np.zeros(self.many) for name in ("begin", "beyond")}
@@ -162,23 +167,42 @@ class _Bench:
             for name, value in given.items():
                 columns[name][first : first + count] = value
         return Moments(**columns, parts=tuple(self.parts), colours=tuple(self.colours), passes=self.passes,
-                       stick_ends=stick_ends)  # fmt: skip
+                       stick_ends=stick_ends, begun=_begun(laid, columns, stick_ends))  # fmt: skip
+
+
+def _begun(laid: Laid, columns: dict[str, np.ndarray], stick_ends) -> dict[str, tuple[int, ...]]:
+    """The moment that sets up each of the ends that stand last, round the base and at the side."""
+    act, end, band = (columns[name].tolist() for name in ("act", "end", "band"))
+    set_up: dict[tuple[str, int, int], int] = {}
+    for moment, (what, number, at) in enumerate(zip(act, end, band, strict=True)):
+        for each in stick_ends[number] if ACTS[what] == "stick" else (number,):
+            set_up.setdefault((ACTS[what], each, at), moment)
+    out: dict[str, list[int]] = {"base": [], "side": []}
+    for where, acts in (("base", ("stick",)), ("side", ("turn", "hole", "insert"))):
+        for tier, numbers in born(laid, where):
+            if tier:
+                out[where].append(set_up["add", numbers[0], laid.design.tiers(where)[tier].first])
+                continue
+            found = [set_up[what, numbers[0], -1] for what in acts if (what, numbers[0], -1) in set_up]
+            # A mat's spokes are never turned up: they lie where their sticks lay.
+            out[where] += found[:1] or out["base"][numbers[0] : numbers[0] + 1]
+    return {where: tuple(found) for where, found in out.items()}
 
 
 def moments(laid: Laid) -> Moments:
     """The whole order of work of a basket, from the first stick to the trimmed border.
 
-    Handles and lids are left out.
+    Handles, lids and the foot of a woven base are left out.
     """
     bench, design = _Bench(), laid.design
     spokes, spoke_colour = design.spokes, (design.spokes.colour,)
-    every = np.arange(spokes.ends)
+    every = np.arange(design.foot_ends)
     sticks = () if design.base.is_board else tuple(sticks_in_order(laid))
     if design.base.is_board:
         bench.open("board")
-        bench.add("hole", spokes.ends, end=every, colour=bench.shade(spoke_colour))
+        bench.add("hole", len(every), end=every, colour=bench.shade(spoke_colour))
         if design.base.foot is not None:
-            _border(bench, design, design.base.foot, "foot")
+            _border(bench, design, design.base.foot, "foot", len(every))
     else:
         bench.open("cross")
         bench.add("stick", len(sticks), end=np.arange(len(sticks)), colour=bench.shade(spoke_colour))
@@ -186,17 +210,17 @@ def moments(laid: Laid) -> Moments:
         _band(bench, laid, band)
     if spokes.inserted:  # a mat's border needs its side spokes too
         bench.open("insert")
-        bench.add("insert", spokes.ends, end=every, colour=bench.shade(spoke_colour))
+        bench.add("insert", len(every), end=every, colour=bench.shade(spoke_colour))
     if laid.side and not design.base.is_board:
         bench.open("turn")
-        bench.add("turn", spokes.ends, end=every, colour=bench.shade(spoke_colour))
+        bench.add("turn", len(every), end=every, colour=bench.shade(spoke_colour))
     for band in laid.side:
         _band(bench, laid, band)
     bench.open("border")
-    _border(bench, design, design.border, "border")
+    _border(bench, design, design.border, "border", design.top_ends)
     bench.open("trim")
     bench.add("trim", 1)
-    return bench.done(sticks)
+    return bench.done(laid, sticks)
 
 
 def sticks_in_order(laid: Laid) -> list[tuple[int, ...]]:
@@ -229,7 +253,8 @@ def _oval_sticks(laid: Laid) -> list[tuple[int, ...]]:
     """Long sticks of an oval base, then those across."""
     spokes = laid.design.spokes
     beside = 1 if spokes.inserted else spokes.per_end
-    tips = np.array([knots[-1] for knots in base_sticks(laid)[::beside]])
+    standing = zip(base_sticks(laid)[::beside], born(laid, "base"), strict=True)
+    tips = np.array([knots[-1] for knots, (tier, _) in standing if tier == 0])  # what is added is no stick
     is_long = on_long_stick(laid)
     out = []
     for chosen, side, along in ((is_long, 0, 1), (~is_long, 1, 0)):
@@ -241,11 +266,25 @@ def _oval_sticks(laid: Laid) -> list[tuple[int, ...]]:
     return out
 
 
+def _pushed_in(bench: _Bench, laid: Laid, band: BandLaid) -> None:
+    """The ends and bye-spokes that are pushed in before a band, in the direction of work."""
+    design = laid.design
+    if band.band.add:
+        added = np.flatnonzero(design.tiers(band.band.where)[band.tier].new)
+        bench.open("add", band.index)
+        bench.add("add", len(added), band=band.index, end=added, colour=bench.shade((design.spokes.colour,)))
+    if design.bye is not None and design.bye.first == band.index:
+        bench.open("bye", band.index)
+        every = np.arange(band.ends)
+        bench.add("bye", len(every), band=band.index, end=every, colour=bench.shade((design.bye.colour,)))
+
+
 def _band(bench: _Bench, laid: Laid, band: BandLaid) -> None:
     """Set in, every stroke, and end; weavers that go on from the band before are neither ended nor set in between."""
     at = laid.bands.index(band)
     from_before = at > 0 and goes_on(laid.bands[at - 1], band)
     into_next = at + 1 < len(laid.bands) and goes_on(band, laid.bands[at + 1])
+    _pushed_in(bench, laid, band)
     bench.open(band.band.where, band.index)
     shades = np.array([bench.shade(colours) for colours in band.colours])
     segments = band.traces()
@@ -269,7 +308,7 @@ def _strokes(bench: _Bench, laid: Laid, band: BandLaid, t: Trace, first: int, ow
     length = np.diff(np.r_[begins, len(t.stroke)])
     over = np.add.reduceat(t.front.astype(np.int32), begins)
     at = t.trip[begins] * t.ends + t.spoke[begins]
-    edges = np.r_[0, np.cumsum(group_sizes(laid.design.ends_at(band.band), band.band.group))]
+    edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))]
     row = t.row[begins]
     in_row = np.bincount(row, minlength=t.rows)
     nth = np.arange(len(row)) - (np.cumsum(in_row) - in_row)[row]
@@ -287,9 +326,9 @@ def _in_ends(edges: np.ndarray, at: np.ndarray) -> np.ndarray:
     return (whole * edges[-1] + edges[part]).astype(float)
 
 
-def _border(bench: _Bench, design: Design, border: Border, act: str) -> None:
+def _border(bench: _Bench, design: Design, border: Border, act: str, ends: int) -> None:
     """Every move of every end, as the border's own order of work has them."""
-    ends, colour = design.spokes.ends, bench.shade((design.spokes.colour,))
+    colour = bench.shade((design.spokes.colour,))
     begun: set[int] = set()
     moves = [tuple(run) for _, run in groupby(work(border, ends).passes, key=lambda p: (p.end, p.stage))]
     rows: dict[int, int] = defaultdict(int)

@@ -6,6 +6,7 @@ A curve is sampled points (u, s, n): u spokes round in the direction of work, s 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +17,7 @@ from .crosses import arm_of, parted_mm
 from .design import group_sizes
 from .form import smooth_through
 from .lay import Laid
+from .opening import along_spoke, born, carried
 from .stacked import starts
 
 STEPS = 4  # samples per half space: at drawing size the chords cannot be told from the curve
@@ -67,7 +69,7 @@ def border_runs(laid: Laid) -> list[Run]:
     colours = (design.spokes.colour,)
     # By the border's screw symmetry all ends run alike, each a space further on.
     u, s, n = _sampled_from(*border_knots(laid)[0])
-    return [Run(u + end, s, n, colours, thick, weaver=end) for end in range(design.spokes.ends)]
+    return [Run(u + end, s, n, colours, thick, weaver=end) for end in range(design.top_ends)]
 
 
 def border_knots(laid: Laid) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
@@ -78,9 +80,9 @@ def border_knots(laid: Laid) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
     with every spoke as in a rope. Every row lies on what the rows before it laid on that face. By the border's screw
     symmetry that is the same at every spoke. Rod and plaited borders lie as their order of work lays them.
     """
-    thick = laid.design.spokes.reed.diameter_mm * laid.design.spokes.per_end
+    thick = laid.design.border_end_mm
     u, s, n = knots_of_end(laid.design.border, thick)
-    return [(u + end, s + laid.top_s, n) for end in range(laid.design.spokes.ends)]
+    return [(u + end, s + laid.top_s, n) for end in range(laid.design.top_ends)]
 
 
 def knots_of_end(border: Border, thick: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -137,7 +139,7 @@ def _arches(laid: Laid) -> list[Run]:
     # It passes so many spokes and goes down beside the next one, on the near side of it.
     reach = border.reach + 1 - min(0.5, 1.1 * thick / laid.border_spacing_mm)
     out = []
-    for end in range(laid.design.spokes.ends):
+    for end in range(laid.design.top_ends):
         # Even steps of angle, so that the steep feet of the arch are as smooth as its crown.
         turn = np.linspace(0, np.pi, 8 * STEPS + 1)
         along = (1 - np.cos(turn[np.arange(8)[:, None] * STEPS + np.arange(STEPS + 1)])) / 2
@@ -152,22 +154,66 @@ def _arches(laid: Laid) -> list[Run]:
 def base_sticks(laid: Laid) -> list[np.ndarray]:
     """Base reeds from the centre to the edge, each as points (x, y) mm: four arms of a cross, fanning out by bands.
 
-    The reeds of one end follow each other.
+    The reeds of one end follow each other. One that is added on the way begins where its slype lies.
     """
     if laid.design.base.is_board:
         return []
-    if not laid.design.form.is_round:
-        return _oval_sticks(laid)
+    spokes = laid.design.spokes
+    beside = 1 if spokes.inserted else spokes.per_end
+    first = _round_sticks(laid) if laid.design.form.is_round else _oval_sticks(laid)
+    if len(laid.design.tiers("base")) == 1:
+        return first
+    out = []
+    for tier, numbers in born(laid, "base"):
+        for k in range(beside):
+            on = _later(laid, tier, numbers, k - (beside - 1) / 2)
+            out.append(np.concatenate([first[numbers[0] * beside + k], on]) if tier == 0 else on)
+    return out
+
+
+def _later(laid: Laid, tier: int, numbers: list[int], shift: float) -> np.ndarray:
+    """Points (x, y) mm of a base end from where ends are added to the edge, `shift` reeds aside."""
+    design = laid.design
+    thick, edge = design.spokes.stick_reed.diameter_mm, _edge(laid)
+    begins = laid.tier_start_mm("base", max(tier, 1))
+    low = max(begins - design.spokes.insertion_mm, laid.cross_mm) if tier else begins
+    s = np.linspace(low, edge, 24)
+    u = along_spoke(laid, "base", tier, numbers, s)
+    if tier:  # below, it lies beside the one it is pushed in beside, which stands closer in to the middle
+        own = design.tiers("base")[tier]
+        old = np.full(len(s), own.came[numbers[0]] + 0.5)
+        with_it = carried(laid, "base", tier - 1, old, s)
+        aside = (u[0] - with_it[0]) * begins / np.maximum(s, 1.0)
+        u = np.where(s < begins, with_it + aside, u)
+    around = 2 * np.pi * np.maximum(design.form.base_radius(s), 1.0) / design.tiers("base")[-1].ends
+    x, y, _, _ = design.form.base_place(design.turn("base", u + shift * thick / around), s)
+    return np.stack([y, x], axis=1) if design.form.is_round else np.stack([x, y], axis=1)
+
+
+def _edge(laid: Laid) -> float:
+    """Half the width of the base, where its sticks end or turn up."""
+    woven = laid.base_reached_mm / 2
+    if laid.design.spokes.inserted and laid.base:  # trimmed close to the last row
+        return woven
+    return max(woven, laid.design.form.base_width_mm / 2)
+
+
+def _until(laid: Laid) -> float:
+    """How far out the first ends of the base stand alone."""
+    tiers = laid.design.tiers("base")
+    return laid.tier_start_mm("base", 1) if len(tiers) > 1 else math.inf
+
+
+def _round_sticks(laid: Laid) -> list[np.ndarray]:
     spokes = laid.design.spokes
     ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
     beside = 1 if spokes.inserted else spokes.per_end
     rings = [(laid.cross_mm * 0.75, max(1, ends // 4))]
     for band in laid.base:
-        rings.append(((band.start_s + band.end_s) / 2, band.band.group))
-    edge = max(laid.base_reached_mm / 2, laid.design.form.base_mm / 2)
-    if spokes.inserted and laid.base:  # trimmed close to the last row
-        edge = laid.base_reached_mm / 2
-    rings.append((edge, 1))
+        if band.tier == 0:
+            rings.append(((band.start_s + band.end_s) / 2, band.band.group))
+    if len(laid.design.tiers("base")) == 1:
+        rings.append((_edge(laid), 1))
     reeds = np.arange(ends * beside)
     # Toward the centre a stick runs on parallel to its arm.
     first = _stand(reeds, ends, beside, rings[0][1], rings[0][0], thick, cross=laid.design.arms)
@@ -180,9 +226,9 @@ def base_sticks(laid: Laid) -> list[np.ndarray]:
 
 
 def on_long_stick(laid: Laid) -> np.ndarray:
-    """True for every base end (ends,) that belongs to a stick along an oval base."""
+    """True for every end (ends,) that the base begins with that belongs to a stick along an oval."""
     ends = laid.design.spokes.ends_at_base
-    x, *_ = laid.design.form.place(laid.design.turn("base", np.arange(ends) + 0.5), np.zeros(ends))
+    x, *_ = laid.design.form.place(laid.design.turn("base", np.arange(ends) + 0.5, 0), np.zeros(ends))
     return np.abs(x) > (laid.design.form.base_length_mm - laid.design.form.base_width_mm) / 2 + 1e-6
 
 
@@ -191,9 +237,9 @@ def _oval_sticks(laid: Laid) -> list[np.ndarray]:
     spokes, form = laid.design.spokes, laid.design.form
     ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
     beside = 1 if spokes.inserted else spokes.per_end
-    edge = max(laid.base_reached_mm, form.base_width_mm) / 2
+    edge = min(max(laid.base_reached_mm, form.base_width_mm) / 2, _until(laid) * 0.9)
     straight = (form.base_length_mm - form.base_width_mm) / 2
-    turn = laid.design.turn("base", np.arange(ends) + 0.5)
+    turn = laid.design.turn("base", np.arange(ends) + 0.5, 0)
     x, y, _, _ = form.base_place(turn, np.full(ends, edge))
     is_long = on_long_stick(laid)
     out = []

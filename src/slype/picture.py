@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from xml.sax.saxutils import escape
@@ -20,6 +21,7 @@ from . import camera, painted
 from .colour import hex_of, shade
 from .drawn import HAND, PAGE, Detail, drawing
 from .lay import Laid
+from .opening import along_spoke, aside_mm, born, bye_starts_mm, carried
 from .paths import weaver_runs
 from .plan import Plan
 from .rest_curves import relaxed_curves
@@ -195,7 +197,7 @@ def describe(made: Plan, view: str) -> str:
 
 def _unrolled(made: Plan, most: int | None, inside: bool = False) -> tuple[str, tuple[float, float, float, float]]:
     laid = made.laid
-    ends = laid.design.spokes.ends
+    ends = laid.design.top_ends
     shown = min(ends, most or ends)
     spacing = 2 * math.pi * np.mean([band.radius.mean() for band in laid.side] or [laid.design.form.base_mm / 2]) / ends
     # Outside, a right-handed maker works towards the right; the other face or the other hand mirrors it.
@@ -204,8 +206,10 @@ def _unrolled(made: Plan, most: int | None, inside: bool = False) -> tuple[str, 
     palette = made.design.palette
     for run in weaver_runs(laid, "side"):
         depth = np.round(run.n.mean(axis=1) * (-4 if inside else 4)) / 4
-        trip = np.floor(run.u.mean(axis=1) / ends)  # a run goes on from one edge of the chart at the other
-        u = run.u - trip[:, None] * ends
+        tier = next(band.tier for band in laid.side if band.index == run.band)
+        u = carried(laid, "side", tier, run.u.ravel(), run.s.ravel()).reshape(run.u.shape)
+        trip = np.floor(u.mean(axis=1) / ends)  # a run goes on from one edge of the chart at the other
+        u = u - trip[:, None] * ends
         for k, colour in enumerate(run.colours):
             lift = (k - (len(run.colours) - 1) / 2) * run.thick_mm
             x = turn * np.clip(u, 0, shown) * spacing
@@ -213,12 +217,22 @@ def _unrolled(made: Plan, most: int | None, inside: bool = False) -> tuple[str, 
             for (at, _, seen), path in _lines(x, -(run.s + lift), key):
                 if seen:
                     sheet.stroke(path, palette.get(colour) or hex_of(colour), run.thick_mm, at)
-    stand, high = laid.design.spokes.reed.diameter_mm, laid.top_s
+    stand, high, bye = laid.design.spokes.reed.diameter_mm, laid.top_s, laid.design.bye
     colour = palette.get(laid.design.spokes.colour) or hex_of(laid.design.spokes.colour)
-    for end in range(shown):
+    for top, u, s in _standing(laid):
+        if top > shown:
+            continue
         for k in range(laid.design.spokes.per_end):
-            x = turn * ((end + 0.5) * spacing + (k - (laid.design.spokes.per_end - 1) / 2) * stand)
-            sheet.stroke(f"M{x:.1f} 2L{x:.1f} {-high - 6:.1f}", colour, stand, 0.0)
+            x = turn * (u * spacing + aside_mm(laid, k, s))
+            path = "L".join(f"{a:.1f} {-b:g}" for a, b in zip(x[:-1], np.round(s[:-1], 1), strict=True))
+            sheet.stroke(f"M{path}L{x[-1]:.1f} {-high - 6:.1f}", colour, stand, 0.0)
+        if bye is not None:
+            from_s = max(0.0, bye_starts_mm(laid) - bye.insertion_mm)
+            at = np.r_[from_s, s[s > from_s]]
+            x = turn * (np.interp(at, s, u) * spacing + aside_mm(laid, laid.design.spokes.per_end, at))
+            path = "L".join(f"{a:.1f} {-b:.1f}" for a, b in zip(x, at, strict=True))
+            path += f"L{x[-1]:.1f} {-high - 6:.1f}" if bye.to_border else ""
+            sheet.stroke(f"M{path}", palette.get(bye.colour) or hex_of(bye.colour), bye.reed.diameter_mm, 0.0)
     wide = shown * spacing
     left = 0.0 if turn > 0 else -wide
     body = (
@@ -229,13 +243,32 @@ def _unrolled(made: Plan, most: int | None, inside: bool = False) -> tuple[str, 
     return body, (left - 14, -high - 8, wide + 28, high + 14 + 1.4 * _number_mm(wide))
 
 
+def _standing(laid: Laid) -> Iterator[tuple[float, np.ndarray, np.ndarray]]:
+    """(place at the top, places u, heights s) of every spoke, as few points as it needs."""
+    for tier, numbers in born(laid, "side"):
+        foot = max(0.0, laid.tier_start_mm("side", tier) - laid.design.spokes.insertion_mm) if tier else -2.0
+        s = np.linspace(foot, laid.top_s, 200 if len(laid.design.tiers("side")) > 1 or laid.design.bye else 2)
+        u = along_spoke(laid, "side", tier, numbers, s)
+        near = np.zeros(len(s) - 2, bool)
+        if laid.design.bye is not None:
+            near = np.abs(s[1:-1] - bye_starts_mm(laid)) < 20.0  # it makes room there
+        keep = np.r_[True, (np.abs(np.diff(u, 2)) > 1e-9) | near, True]
+        yield float(u[-1]), u[keep], s[keep]
+
+
 def _numbers(laid: Laid, shown: int, spacing: float, turn: float) -> str:
     """Spaces along the foot, counted from 1 in the direction of work, and where each band ends up the sides."""
     size = _number_mm(shown * spacing)
     out = [f'<g fill="#333333" font-family="Libertinus Serif, DejaVu Serif, serif" font-size="{size:.2f}">']
-    every = math.ceil(1.7 * size / spacing)
-    for space in range(0, shown, every):
-        out.append(f'<text x="{turn * space * spacing:.1f}" y="{4 + size:.1f}" text-anchor="middle">{space + 1}</text>')
+    feet = laid.design.foot_ends
+    at = carried(laid, "side", 0, np.arange(feet, dtype=float), np.zeros(feet))
+    every = math.ceil(1.7 * size / (spacing * laid.design.top_ends / feet))
+    for space in range(0, feet, every):
+        if at[space] >= shown:
+            break
+        out.append(
+            f'<text x="{turn * at[space] * spacing:.1f}" y="{4 + size:.1f}" text-anchor="middle">{space + 1}</text>'
+        )
     right = max(turn * shown * spacing, 0.0)
     for band in laid.side:
         out.append(

@@ -14,12 +14,14 @@ from .boards import BoardLaid, lay_board, spoke_parts
 from .courses import Course, courses
 from .design import Design
 from .fitted import HandleLaid, handle_pieces, handle_seconds, lay_handles
+from .foot import FootLaid, foot_pieces, foot_seconds, lay_foot
 from .joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
-from .lay import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, Laid, lay, long_sticks
+from .lay import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, Laid, lay
 from .lidded import LidFit, fit_lid
 from .materials import Reed, Soaking
 from .mends import in_lid
 from .piece import SPARE_MM, Part, Piece, piece_of
+from .spacing import long_sticks
 from .words import several
 
 if TYPE_CHECKING:  # the compiled loops behind it are slow to load, and a plan without it needs none
@@ -93,6 +95,7 @@ class Plan:
     handles: tuple[HandleLaid, ...] = ()
     lid: Plan | None = None
     seat: LidFit | None = None
+    foot: FootLaid | None = None
 
     @property
     def spokes(self) -> Piece:
@@ -121,7 +124,8 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
     joins = tuple(joins)
     handles = lay_handles(laid)
     board = lay_board(laid)
-    pieces = (*_pieces(laid, board), *handle_pieces(laid, handles))
+    foot = lay_foot(laid)
+    pieces = (*_pieces(laid, board), *foot_pieces(foot, design.units), *handle_pieces(laid, handles))
     strands = tuple(_strands(laid, made, joins))
     seat = fit_lid(laid)
     lid = None if seat is None else plan(seat.design, None if at_rest is None else at_rest.lid)
@@ -140,13 +144,14 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
         tuple(_amounts(design, every_piece, every_strand)),
         joins,
         tuple((reed, reed.soak()) for reed in reeds.values()),
-        _time(laid, made, joins, handles, lid),
+        _time(laid, made, joins, handles, lid, foot),
         tuple(_advice(advise(laid, joins), lid)),
         at_rest,
         board,
         handles,
         lid,
         seat,
+        foot,
     )
 
 
@@ -161,14 +166,22 @@ def _advice(found: list[Finding], lid: Plan | None) -> list[Finding]:
 
 
 def _pieces(laid: Laid, board: BoardLaid | None) -> list[Piece]:
-    design, spokes = laid.design, laid.design.spokes
+    """What stands: the spokes, the base sticks, and what is added on the way up."""
+    spokes = laid.design.spokes
 
     def piece(name: str, count: int, reed: Reed, parts: list[Part], spread: tuple[float, float]) -> Piece:
-        return piece_of(name, count, reed, spokes.colour, parts, spread, design.units)
+        return piece_of(name, count, reed, spokes.colour, parts, spread, laid.design.units)
 
     need, (least, most) = laid.border, laid.border.range_mm
     climb = laid.top_s * 0.1  # rows pack a tenth tighter or looser than reckoned (common practice, no source)
     spread = (least - need.length_mm - climb, most - need.length_mm + climb)
+    first, added = _first_pieces(laid, board, piece, spread), _added_pieces(laid, piece, spread)
+    return [*first, *added, *_bye_pieces(laid, spread)]
+
+
+def _first_pieces(laid: Laid, board: BoardLaid | None, piece, spread: tuple[float, float]) -> list[Piece]:
+    """What the basket begins with."""
+    design, spokes, need = laid.design, laid.design.spokes, laid.border
     if board is not None:
         swing = [mm - board.foot.length_mm for mm in board.foot.range_mm]
         both = (spread[0] + swing[0], spread[1] + swing[1])
@@ -215,6 +228,55 @@ def _pieces(laid: Laid, board: BoardLaid | None) -> list[Piece]:
     elif spokes.ends % 2 and design.base.odd == "half":
         out.append(piece("half spoke", spokes.per_end, spokes.reed, _half(parts), spread))
     return out
+
+
+def _added_pieces(laid: Laid, piece, spread: tuple[float, float]) -> list[Piece]:
+    """Ends pushed in where a band begins, from their slypes to the tips of the border."""
+    design, out = laid.design, []
+    for where in ("base", "side"):
+        for tier in design.tiers(where)[1:]:
+            begins = next(band for band in laid.bands if band.index == tier.first).start_s
+            parts = [("pushed in", design.spokes.insertion_mm, "beside another, its slype included", "gill")]
+            if where == "base":
+                edge = design.form.base_width_mm / 2
+                parts.append(("to the edge", max(0.0, edge - begins), "from where it is added to the edge", "derived"))
+                begins = 0.0
+            if laid.top_s > 0:
+                why = "along the wall from where it is added to the top of the last row"
+                parts.append(("up the wall", laid.top_s - begins, why, "derived"))
+            parts += [
+                ("border", laid.border.length_mm, "what one end needs above the last row", "derived"),
+                ("to spare", SPARE_MM, "for an untrue cut", "practice"),
+            ]
+            name = f"band {tier.first + 1}: added spoke"
+            out.append(piece(name, tier.added * design.spokes.per_end, design.spokes.reed, parts, spread))
+    return out
+
+
+def bye_depth_mm(laid: Laid) -> float:
+    """How deep bye-spokes are pushed in: no deeper than the upsett goes, if that is where they stand."""
+    bye = laid.design.bye
+    begins = next(band.start_s for band in laid.bands if band.index == bye.first)
+    return min(bye.insertion_mm, begins) if bye.in_upsett else bye.insertion_mm
+
+
+def _bye_pieces(laid: Laid, spread: tuple[float, float]) -> list[Piece]:
+    """One bye-spoke for every end of the side, to the border's tips or only to the last row."""
+    design, bye = laid.design, laid.design.bye
+    if bye is None:
+        return []
+    begins = next(band.start_s for band in laid.bands if band.index == bye.first)
+    where = "in the upsett, beside the spoke" if bye.in_upsett else "beside the spoke at the base's edge"
+    parts = [
+        ("pushed in", bye_depth_mm(laid), f"{where}, its slype included", "eb11" if bye.in_upsett else "practice"),
+        ("up the wall", laid.top_s - begins, "along the wall from there to the top of the last row", "derived"),
+    ]
+    if bye.to_border:
+        parts.append(("border", laid.border.length_mm, "what one end needs above the last row", "derived"))
+    else:
+        spread = (-laid.top_s * 0.1, laid.top_s * 0.1)
+    parts.append(("to spare", SPARE_MM, "for an untrue cut", "practice"))
+    return [piece_of("bye-spoke", design.ends_at(bye.first), bye.reed, bye.colour, parts, spread, design.units)]
 
 
 def _both_ways(design: Design, parts: list[Part], sticks: int) -> list[tuple[str, int, list[Part]]]:
@@ -300,10 +362,26 @@ def band_seconds(
 
 def border_seconds(laid: Laid) -> float:
     """Seconds for the border: every end once in every row."""
-    return laid.design.spokes.ends * len(laid.design.border.rows) * laid.design.pace.border_seconds
+    return laid.design.top_ends * len(laid.design.border.rows) * laid.design.pace.border_seconds
 
 
-def foot_seconds(laid: Laid) -> float:
+def adding_seconds(laid: Laid, band: int) -> float:
+    """Seconds for the ends and bye-spokes pushed in before a band: one is reckoned as a join."""
+    return sum(seconds for _, seconds in pushing_in(laid, band))
+
+
+def pushing_in(laid: Laid, band: int) -> list[tuple[str, float]]:
+    """("ends" or "bye-spokes", seconds) of what is pushed in before a band."""
+    design, out = laid.design, []
+    each = design.pace.join_seconds
+    if design.bands[band].add:
+        out.append(("ends", design.bands[band].add * design.spokes.per_end * each))
+    if design.bye is not None and design.bye.first == band:
+        out.append(("bye-spokes", design.ends_at(band) * each))
+    return out
+
+
+def board_foot_seconds(laid: Laid) -> float:
     """Seconds for the foot border below a board, 0 without one."""
     foot = laid.design.base.foot
     return laid.design.spokes.ends * len(foot.rows) * laid.design.pace.border_seconds if foot else 0.0
@@ -315,6 +393,7 @@ def _time(
     joins: tuple[JoinPlan, ...],
     handles: tuple[HandleLaid, ...],
     lid: Plan | None,
+    foot: FootLaid | None,
 ) -> Time:
     pace, design = laid.design.pace, laid.design
     by_band = [band_seconds(laid, made, joins, i) for i in range(len(laid.bands))]
@@ -323,7 +402,8 @@ def _time(
     rows = sum(band.rows for band in laid.bands)
     many = sum(len(band.joins) for band in joins)
     starts = sum(len(course.begins.colours) for course in made)
-    moves = design.spokes.ends * len(design.border.rows)
+    moves = design.top_ends * len(design.border.rows)
+    adding = sum(adding_seconds(laid, i) for i in range(len(design.bands)))
     fitted = sum(handle_seconds(laid, each) for each in handles)
     count = sum(each.handle.count for each in handles)
     turned = (
@@ -337,7 +417,13 @@ def _time(
             ("packing", packing, f"{rows} rows at {pace.pack_seconds:g} s"),
             ("joins and starts", joining, set_in),
             ("border", border_seconds(laid), f"{moves} moves at {pace.border_seconds:g} s"),
-            *([("foot", foot_seconds(laid), f"at {pace.border_seconds:g} s a move")] if design.base.is_board else []),
+            *(
+                [("foot", board_foot_seconds(laid), f"at {pace.border_seconds:g} s a move")]
+                if design.base.is_board
+                else []
+            ),
+            *([("added ends", adding, f"one at {pace.join_seconds:g} s")] if adding else []),
+            *([("foot", foot_seconds(foot), "its ends, rows and border")] if foot else []),
             *([("handles", fitted, turned)] if handles else []),
             *([("lid", lid.time.seconds, f"{lid.time.strokes} strokes and its own border")] if lid else []),
         ),

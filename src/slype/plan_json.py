@@ -9,6 +9,7 @@ from .boards import as_json as base_json
 from .costs import as_json as cost_json
 from .costs import cost_of
 from .fitted import as_json as handle_json
+from .foot import as_json as foot_json
 from .lay import BandAtRest, BandLaid, Laid, wall_thick_mm
 from .lidded import as_json as seat_json
 from .piece import Part
@@ -69,6 +70,7 @@ def as_json(made: Plan) -> dict[str, object]:
             "parts": [{"name": n, "seconds": round(s), "how": how} for n, s, how in made.time.parts],
         },
         "cost": cost_json(cost_of(made)),
+        "foot": foot_json(made.foot),
         "handles": [handle_json(each) for each in made.handles],
         "lid": None if made.lid is None else {**seat_json(made.seat), **as_json(made.lid)},
         "advice": [finding.as_json() for finding in made.advice],
@@ -104,10 +106,11 @@ def _relaxed_json(at_rest: AtRest) -> dict[str, object]:
 
 def _spokes_json(made: Plan) -> dict[str, object]:
     design, laid, spokes = made.design, made.laid, made.spokes
-    ends = design.spokes.ends
+    ends = design.foot_ends
     return {
         "count": spokes.count,
         "ends": design.spokes.ends,
+        "ends_at_border": design.top_ends,
         "length_mm": _n(spokes.length_mm),
         "cut_mm": _n(spokes.cut_mm),
         "range_mm": [_n(x) for x in spokes.range_mm],
@@ -126,6 +129,8 @@ def _band_json(made: Plan, band: BandLaid) -> dict[str, object]:
         "where": band.band.where,
         "weave": band.band.weave.name,
         "rows": band.rows,
+        "ends": band.ends,
+        "added": band.band.add,
         "height_mm": _n(band.height_mm),
         "row_pitch_mm": _n(band.pitch_mm, 3),
         "spacing_mm": [_n(float(band.spacing[0])), _n(float(band.spacing[-1]))],

@@ -130,10 +130,15 @@ def inches(mm: float, part: int = 8) -> str:
 
 
 def show_length(mm: float, units: str = "in", part: int = 8) -> str:
-    """A length as a maker reads it: inches with fractions, or centimetres (mm below 1 cm)."""
+    """A length as a maker reads it: inches with fractions, or centimetres."""
     if units == "in":
         return f"{inches(mm, part)} in"
-    return f"{mm:.1f} mm" if abs(mm) < 10 else f"{mm / 10:.1f} cm"
+    return f"{mm / 10:.2f} cm" if abs(mm) < 10 else f"{mm / 10:.1f} cm"
+
+
+def show_fine(mm: float, units: str = "in") -> str:
+    """A row's height or a bend: centimetres, or mm beside inches, of which a sixteenth would be too coarse."""
+    return f"{mm:.1f} mm" if units == "in" else f"{mm / 10:.2f} cm"
 
 
 def show_run(mm: float, units: str = "in") -> str:
@@ -151,6 +156,14 @@ def show_mass(grams: float, units: str = "in") -> str:
     return f"{grams:.0f} g" if grams >= 10 else f"{grams:.1f} g"
 
 
+def show_coil(grams: float, units: str = "in") -> str:
+    """A coil's mass as it is sold: coils of a pound stay a pound, with grams beside for those who weigh in grams."""
+    pounds = grams / G_PER_OZ / 16
+    if abs(pounds - round(pounds)) > 0.01:
+        return show_mass(grams, units)
+    return f"{round(pounds)} lb" if units == "in" else f"{round(pounds)} lb ({grams:.0f} g)"
+
+
 def show_volume(mm3: float, units: str = "in", wording: str = "us") -> str:
     """What a basket holds: US quarts for a maker who works in inches, litres otherwise."""
     if units == "in" and wording == "us":
@@ -159,7 +172,7 @@ def show_volume(mm3: float, units: str = "in", wording: str = "us") -> str:
 
 
 def show_thickness(mm: float, units: str = "in") -> str:
-    """A reed's thickness or a row's height: mm always (calipers), with 64ths of an inch beside for inch users."""
+    """A reed's thickness: mm always, as it is sold and measured, with 64ths of an inch beside for inch users."""
     return f"{mm:.2f} mm" if units == "cm" else f"{mm:.2f} mm ({inches(mm, 64)} in)"
 
 

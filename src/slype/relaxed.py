@@ -53,9 +53,9 @@ class Part:
 @dataclass(frozen=True, eq=False)
 class AtRest:
     """A whole basket at rest. `laid` has relaxed lengths and heights in place of those of stacked cells; `stacked` has
-    not. `parts` by name: "base", "side", "border" (each only where there is one); `joins` as its reeds were cut;
-    `tangled` the surfaces that would not come to rest and were left stacked, or in the border's plain form. `lid` is
-    the basket's lid at rest, None where it has none.
+    not. `parts` by name: "base", "side", "border" (each only where there is one), and where ends are added "side 2" and
+    so on, a tier each; `joins` as its reeds were cut; `tangled` the surfaces that would not come to rest and were left
+    stacked, or in the border's plain form. `lid` is the basket's lid at rest, None where it has none.
     """
 
     design: Design
@@ -128,9 +128,10 @@ def relax(
     tangled = tuple(where for where, part in parts.items() if _is_tangled(part))
     for where in tangled:
         parts[where] = _as_stacked(parts[where])
-    if "side" in parts:
-        side = parts["side"]
-        built = build_border(stacked, top_of(side.built, side.rest.at, design.spokes.ends * stations))
+    sides = [part for part in parts.values() if part.built.where == "side"]
+    if sides:
+        side = sides[-1]
+        built = build_border(stacked, top_of(side.built, side.rest.at, design.top_ends * stations))
         if built is not None:
             rest = rod_wall.relax(built.wall, MOST_SWEEPS, OVERLAP, BALANCE, cores)
             border = Part(built, rest)
@@ -201,11 +202,13 @@ def _parts(
 ) -> dict[str, Part]:
     """Base and side after so many sweeps at most, on from `before` where there is one."""
     parts: dict[str, Part] = {}
-    for where, low, high in (("base", 0.0, 0.35), ("side", 0.35, 1.0)):
-        built = build(laid, where, joins, stations)
+    for where, tier, low, high in _tiers(laid):
+        name = part_name(where, tier)
+        below = parts.get(part_name(where, tier - 1)) if tier else None
+        built = build(laid, where, joins, stations, tier, below and _comes_to(below))
         if built is None:
             continue
-        old = before.parts.get(where) if before is not None else None
+        old = before.parts.get(name) if before is not None else None
         forces = None
         if old is not None:
             built, forces = start_from(built, old)
@@ -214,8 +217,33 @@ def _parts(
             tell(low + (high - low) * share)
 
         rest = rod_wall.relax(built.wall, sweeps, OVERLAP, BALANCE, cores, told, forces)
-        parts[where] = Part(built, rest)
+        parts[name] = Part(built, rest)
     return parts
+
+
+def part_name(where: str, tier: int) -> str:
+    """What the rods of a tier of the base or side are called: "side", "side 2" …"""
+    return f"{where} {tier + 1}" if tier else where
+
+
+def _tiers(laid: Laid) -> list[tuple[str, int, float, float]]:
+    """(where, tier, shares of the work done before and after it) of every surface to bring to rest, from below."""
+    out = []
+    for where, low, high in (("base", 0.0, 0.35), ("side", 0.35, 1.0)):
+        count = len(laid.design.tiers(where))
+        step = (high - low) / count
+        out += [(where, tier, low + tier * step, low + (tier + 1) * step) for tier in range(count)]
+    return out
+
+
+def _comes_to(part: Part) -> tuple[Built, np.ndarray]:
+    """A tier and where its nodes came to rest, or were stacked if they would not."""
+    return part.built, part.built.stacked if _is_tangled(part) else part.rest.at
+
+
+def part_of(band: BandLaid) -> str:
+    """The part that a band's rods belong to."""
+    return part_name(band.band.where, band.tier)
 
 
 def start_from(built: Built, old: Part) -> tuple[Built, Known]:
@@ -271,10 +299,10 @@ def _with_true_lengths(laid: Laid, parts: dict[str, Part]) -> Laid:
     """The same basket with the relaxed length of every row."""
     bands = []
     for band in laid.bands:
-        if band.band.where not in parts:
+        if part_of(band) not in parts:
             bands.append(band)
             continue
-        row_mm = _row_lengths(laid, band, parts[band.band.where])
+        row_mm = _row_lengths(laid, band, parts[part_of(band)])
         ring = 2 * np.pi * band.radius * (band.band.weave.reach / band.spaces if band.band.weave.turns == "back" else 1)
         bands.append(replace(band, row_mm=row_mm, take_up=row_mm / ring))
     return replace(laid, bands=tuple(bands))
@@ -299,7 +327,7 @@ def edge_mm(laid: Laid, where: str, part: Part) -> np.ndarray:
 
 def _round(laid: Laid, where: str, built: Built) -> int:
     """Stations once round."""
-    return built.stations * (laid.design.spokes.ends_at_base if where == "base" else laid.design.spokes.ends)
+    return built.stations * built.ends
 
 
 def _row_lengths(laid: Laid, band: BandLaid, part: Part) -> np.ndarray:
@@ -325,10 +353,14 @@ def _at_rest(laid: Laid, stacked: Laid, parts: dict[str, Part]) -> Laid:
     bands, start = [], {"base": 0.0, "side": 0.0}
     for band, before in zip(laid.bands, stacked.bands, strict=True):
         where = band.band.where
-        if where not in parts:
-            bands.append(band)
+        if part_of(band) not in parts:  # it keeps its stacked form, on what came to rest below it
+            lift = start[where] - band.start_s if start[where] else 0.0
+            bands.append(
+                replace(band, start_s=band.start_s + lift, end_s=band.end_s + lift, s=band.s + lift) if lift else band
+            )
+            start[where] = bands[-1].end_s
             continue
-        part = parts[where]
+        part = parts[part_of(band)]
         mine = np.repeat([line.band == band.index for line in part.built.lines], np.diff(part.built.wall.off))
         mine &= part.built.woven
         low = start[where] or band.start_s
@@ -356,7 +388,7 @@ def _top(part: Part, mine: np.ndarray) -> float:
 
 def _spot(laid: Laid, band: BandLaid, built: Built, node: int, value: float) -> Spot:
     line = built.lines[int(built.wall.rod[node])]
-    ends = laid.design.ends_at(band.band)
+    ends = band.ends
     group = int(built.u[node] % ends / ends * band.spaces + 1e-9) % band.spaces
     return Spot(int(built.row[node]), group, line.weaver, value)
 
@@ -410,11 +442,7 @@ def light_of(laid: Laid, band: BandLaid, part: Part) -> float:
 
 def _beside_spokes(laid: Laid, band: BandLaid, built: Built) -> np.ndarray:
     """Share of every station's width that no spoke covers (stations round,)."""
-    spokes = laid.design.spokes
-    ends = laid.design.ends_at(band.band)
-    base = band.band.where == "base"
-    thick = (spokes.stick_reed if base else spokes.reed).diameter_mm
-    beside = spokes.per_end if not base or not spokes.inserted else 1
+    ends, base = band.ends, band.band.where == "base"
     many = ends // band.spaces if base else 1
     width = 2 * np.pi * float(band.radius.mean()) / ends / built.stations
     edges = np.r_[0, np.cumsum([len(x) for x in np.array_split(np.arange(ends), band.spaces)])]
@@ -422,5 +450,5 @@ def _beside_spokes(laid: Laid, band: BandLaid, built: Built) -> np.ndarray:
     middles = (edges[:-1] + edges[1:]) / 2 if base else np.arange(ends) + 0.5
     away = np.abs(place[:, None] - middles[None, :])
     away = np.minimum(away, ends - away).min(axis=1) * built.stations * width
-    half = many * beside * thick / 2
+    half = many * sum(band.stand_mm) / 2
     return np.clip((away + width / 2 - half) / width, 0.0, 1.0)

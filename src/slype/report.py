@@ -1,19 +1,13 @@
 """Reports for a terminal: tables that read well at 80 columns, in colour or piped to a file. Level 7.
 
-Each report is a list of parts; `show` prints them, `text` gives them as plain text. Nothing is reckoned here.
+Each report is a list of parts, which `printed` shows. Nothing is reckoned here.
 """
 
 from __future__ import annotations
 
-import math
-import sys
 from collections import Counter
 from collections.abc import Iterable
-from io import StringIO
-from typing import IO
 
-from rich import box
-from rich.console import Console, RenderableType
 from rich.table import Table
 from rich.text import Text
 
@@ -23,68 +17,17 @@ from .design import Design
 from .handles import NOT_RATED
 from .lay import BandLaid, Laid
 from .materials import Reed
-from .plan import Part, Piece, Plan
-from .quantity import show_length, show_mass, show_run, show_time, show_volume
+from .plan import Piece, Plan
+from .printed import Parts, bullets, columns, heading, part_cells, sentence, short_source
+from .quantity import show_fine, show_length, show_mass, show_run, show_time, show_volume
+from .rules_room import Place, spacings
 from .sheet_lists import cut_list, pieced, weaver_named
-from .sources import cite
 from .step_bases import board_fact
 from .step_fitted import handle_facts, lid_facts
 from .telling import base_across, ring_across, whence, worded
 from .words import listed, say, several
 
-WIDEST = 100  # longer lines are hard to follow
 MOST_JOINS_TOLD = 20  # of one weaver; the JSON has them all
-Parts = list[RenderableType]
-
-
-# Printing ------------------------------------------------------------------------------------------------------
-
-
-def console_for(file: IO[str], width: int | None = None) -> Console:
-    """A console that never takes a basket's title for markup and never grows wider than one can read."""
-    console = Console(file=file, width=width, markup=False, emoji=False, highlight=False)
-    console.width = min(console.width, WIDEST)
-    return console
-
-
-def show(parts: Parts) -> None:
-    """Print a report on standard output."""
-    console = console_for(sys.stdout)
-    if not console.is_terminal:
-        sys.stdout.write(text(parts, console.width))
-        return
-    for part in parts:
-        console.print(part)
-
-
-def text(parts: Parts, width: int = 80) -> str:
-    """A report as plain text: no colours, no trailing blanks."""
-    out = StringIO()
-    console = Console(file=out, width=width, markup=False, emoji=False, highlight=False, color_system=None)
-    for part in parts:
-        console.print(part)
-    return "\n".join(line.rstrip() for line in out.getvalue().splitlines()) + "\n"
-
-
-def heading(words: str) -> Text:
-    return Text("\n" + words, style="bold underline")
-
-
-def columns(*heads: str) -> Table:
-    """A table with these heads; one that begins with ">" holds figures and is set to the right."""
-    table = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, header_style="bold")
-    for head in heads:
-        table.add_column(head.lstrip(">"), justify="right" if head.startswith(">") else "left", overflow="fold")
-    return table
-
-
-def bullets(lines: Iterable[str]) -> Table:
-    grid = Table.grid(padding=(0, 1))
-    grid.add_column(width=1)
-    grid.add_column(overflow="fold")
-    for line in lines:
-        grid.add_row("-", line)
-    return grid
 
 
 # Advice --------------------------------------------------------------------------------------------------------
@@ -113,15 +56,6 @@ def check(made: Plan) -> Parts:
     counts = [several(weights[weight], name) for weight, (name, _) in _WEIGHTS.items() if weights[weight]]
     head = made.design.title + (f": {listed(counts)}" if counts else "")
     return [Text(head, style="bold"), *advice(made.design, made.advice)]
-
-
-def short_source(key: str) -> str:
-    """A source in a few words: author and title, or the kind of word it is."""
-    return ", ".join(cite(key).split(":")[0].split(", ")[:2]).split(" (")[0].removesuffix(", no source")
-
-
-def sentence(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 # Plan ----------------------------------------------------------------------------------------------------------
@@ -190,15 +124,20 @@ def _reed_word(design: Design) -> str:
 def _spacing(made: Plan) -> str:
     """How far apart the ends stand, up the wall."""
     laid, units = made.laid, made.design.units
-    ends = made.design.spokes.ends
-    places = [("at the edge of the base", laid.design.form.base_mm / 2)]
-    if laid.design.base.is_board:
-        places = [("along the holes of the board", float(laid.design.form.radius(0.0)))]
-    if laid.side:
-        places += [("at the widest row", max(float(band.radius.max()) for band in laid.side))]
-        places += [("below the {border}", laid.mouth_mm / 2)]
-    told = [f"{show_length(2 * math.pi * radius / ends, units, 16)} {place}" for place, radius in places]
+    named = {
+        "base edge": "along the holes of the board" if laid.design.base.is_board else "at the edge of the base",
+        "widest": "at the widest row",
+        "added ends": "where more are added",
+        "mouth": "below the {border}",
+    }
+    found = spacings(laid)
+    told = [f"{apart(found[place], units)} {said}" for place, said in named.items() if place in found]
     return say("The ends stand " + listed(told) + ", middle to middle.", made.design.wording)
+
+
+def apart(place: Place, units: str) -> str:
+    closest, widest = (show_length(mm, units, 16) for mm in (place.closest, place.widest))
+    return closest if closest == widest else f"{closest} to {widest}"
 
 
 def _size(made: Plan) -> Text:
@@ -206,6 +145,8 @@ def _size(made: Plan) -> Text:
     high = show_length(laid.finished_height_mm, design.units)
     mouth, base = ring_across(design, laid.top_s), base_across(design)
     ends = say(f"{design.spokes.ends} {{spoke}} ends", design.wording)
+    if design.top_ends != design.spokes.ends:
+        ends += say(f", {design.top_ends} at the {{border}}", design.wording)
     return Text(
         f"Finished: {high} high, {mouth} across the mouth, {base} across the base; holds about "
         f"{show_volume(laid.capacity_mm3, design.units, design.wording)}. {ends}, woven {design.hand}-handed."
@@ -230,13 +171,6 @@ def _cut_list(made: Plan) -> Parts:
     return [table, *([bullets(pieced(made))] if pieced(made) else []), Text(note)]
 
 
-def between(range_mm: tuple[float, float], units: str) -> str:
-    """`31 to 37 1/4 in`."""
-    low, high = (show_length(mm, units, 4) for mm in range_mm)
-    same = low.split()[-1] == high.split()[-1]
-    return f"{low.rsplit(' ', 1)[0] if same else low} to {high}"
-
-
 def _opened(design: Design, piece: Piece, whose: str = "a ") -> Parts:
     """A piece's length opened into its parts."""
     table = columns("Part", ">Length", "Why", "On whose word")
@@ -244,12 +178,6 @@ def _opened(design: Design, piece: Piece, whose: str = "a ") -> Parts:
         table.add_row(*part_cells(part, design.units, design.wording))
     table.add_row("in all", show_length(piece.length_mm, design.units), "before rounding up", "", style="bold")
     return [heading(f"How the length of {whose}{worded(piece.name, design.wording)} is made up"), table]
-
-
-def part_cells(part: Part, units: str, wording: str) -> tuple[str, str, str, str]:
-    """A part of a length, its reason and its source, for a row of a table."""
-    name, mm, why, source = part
-    return worded(name, wording), show_length(mm, units), worded(why, wording), short_source(source)
 
 
 def _bands(laid: Laid) -> Table:
@@ -263,7 +191,7 @@ def _bands(laid: Laid) -> Table:
             _key(band.band.reed),
             str(band.rows),
             show_length(band.height_mm, units),
-            f"{band.pitch_mm:.1f} mm",
+            show_fine(band.pitch_mm, laid.design.units),
             f"{float(band.take_up.mean()):.2f}",
         )
     return table

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from .lay import Laid
+from .opening import carried
 from .paths import border_runs
 from .tubes import Curve, across_cross, border_curves
 
@@ -22,27 +23,31 @@ RISE = 0.35  # spaces in which a border end bends out of its spoke
 def relaxed_curves(at_rest: AtRest) -> list[Curve]:
     """Weavers and border ends of a basket at rest, for `tubes.tubes`; the arches of an open border stand free."""
     laid, out = at_rest.laid, []
-    for name, part in at_rest.parts.items():
-        out += _curves(laid, part, name)
+    for part in at_rest.parts.values():
+        out += _curves(laid, part)
     if "border" not in at_rest.parts:
         out += [curve for run in border_runs(laid) for curve in border_curves(laid, run)]
     return out
 
 
-def _curves(laid: Laid, part: Part, name: str) -> list[Curve]:
+def _curves(laid: Laid, part: Part) -> list[Curve]:
     built, at = part.built, part.rest.at
     off = built.wall.off
-    where = "base" if name == "base" else "side"
+    where = built.where
     out = []
     for i, line in enumerate(built.lines):
         u, s, n = built.u[off[i] : off[i + 1]], at[off[i] : off[i + 1], 0], at[off[i] : off[i + 1], 1]
+        woven, own = u, None
+        if line.role == "weaver":
+            u = carried(laid, where, built.tier, u, s)
+            own = None if u is woven else woven
         if where == "base":
             n = n + across_cross(laid, u, s)
         if line.role == "border":
             u, s, n = _risen(laid, u, s, n)
         place = (line.band, line.block, line.weaver, line.strand, line.piece)
         place = (-1, -1, -1, -1, -1, line.weaver) if line.role == "border" else place
-        out.append(Curve(line.name, line.role, where, line.colour, line.thick_mm, u, s, n, *place))
+        out.append(Curve(line.name, line.role, where, line.colour, line.thick_mm, u, s, n, *place, place=own))
     return out
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from rich.text import Text
 
 from .plan import Plan
-from .quantity import show_length
-from .report import Parts, bullets, columns, heading
+from .printed import Parts, bullets, columns, heading
+from .quantity import show_fine, show_length
 from .rules_room import EASY_BEND, HARD_BEND
 from .telling import worded
 from .words import say, several
@@ -25,7 +25,8 @@ def at_rest(made: Plan) -> Parts:
             continue
         name = band.band.weave.named(design.wording)
         sizes.add_row(
-            str(band.index + 1), name, str(band.rows), f"{band.pitch_mm:.2f} mm", f"{said.stacked_pitch_mm:.2f} mm",
+            str(band.index + 1), name, str(band.rows),
+            *(show_fine(mm, design.units) for mm in (band.pitch_mm, said.stacked_pitch_mm)),
             f"{band.take_up.mean():.3f}", f"{said.stacked_take_up:.3f}",
         )  # fmt: skip
         looks.add_row(
@@ -76,15 +77,19 @@ _TANGLED = {
 }
 
 
+def _tiny(mm: float, units: str) -> str:
+    return f"{mm:.3f} mm" if units == "in" else f"{mm / 10:.4f} cm"
+
+
 def _how_well(made: Plan) -> list[str]:
     rest = made.at_rest
     order = "no strand has changed places with another" if rest.order_kept else "STRANDS HAVE CHANGED PLACES"
     return [
         f"{rest.nodes:,} points on {several(sum(len(part.built.lines) for part in rest.parts.values()), 'reed')}, "
         f"{rest.sweeps} sweeps; {order}.",
-        f"The worst overlap of two reeds is {rest.overlap_mm:.3f} mm; the largest force left over is "
-        f"{rest.unbalanced:.2f} of what bends a reed by its thickness within half a space.",
-        *(say(_TANGLED[where], made.design.wording) for where in rest.tangled),
+        f"The worst overlap of two reeds is {_tiny(rest.overlap_mm, made.design.units)}; the largest force left over "
+        f"is {rest.unbalanced:.2f} of what bends a reed by its thickness within half a space.",
+        *(say(_TANGLED[where.split()[0]], made.design.wording) for where in rest.tangled),
         "It came to rest."
         if rest.done
         else "It stopped after as many sweeps as it is given, before all of it was quite at rest.",

@@ -56,7 +56,9 @@ def _unlocked(laid, joins):
     for band in laid.bands:
         if not band.locked:
             good, where = counts_that_lock(band, band.spaces), band.band.where
-            best = count_that_holds(laid, where, band.spaces) if band.band.group == 1 else None
+            # Where ends are added on the way, how many to begin with and how many to add is the maker's choice.
+            alone = band.band.group == 1 and band.tier == 0
+            best = count_that_holds(laid, where, band.spaces) if alone else None
             if best is not None and best not in good:
                 good = sorted([*good[:3], best])
             yield (
@@ -74,8 +76,8 @@ def _unlocked(laid, joins):
 @rule(
     "weaver cannot pass",
     "stop",
-    "the {spokes} leave a gap of {gap}, middle to middle, and no way through: {spoke} and weaver together fill "
-    "{ratio:.0%} of it.",
+    "the {spokes} leave a gap of {gap}, middle to middle, and no way through: {spoke} ({stand}) and weaver "
+    "({weaver}) together fill {ratio:.0%} of it.",
     "A weaver must cross from one face to the other between two neighbouring {spokes}.",
     "Use finer {reed}{like}, fewer {spokes}, or begin where the ring is wider.",
     "peirce",
@@ -85,9 +87,18 @@ def _jammed(laid, joins):
     for band in laid.bands:
         worst = band.ratio.argmax()
         # Over groups a weaver turns at the corners of the cross instead of squeezing between neighbours.
-        if band.band.group == 1 and band.ratio[worst] >= TIGHTEST_RATIO:
-            gap, ratio = float(band.gap[worst]), float(band.ratio[worst])
-            yield band_name(band), {"gap": shown(laid.design, gap), "ratio": ratio, **finer_by(laid, band)}
+        if band.band.group == 1 and band.jammed:
+            reeds = laid.design.reeds_at(band.index)
+            yield (
+                band_name(band),
+                {
+                    "gap": shown(laid.design, float(band.gap[worst])),
+                    "ratio": float(band.ratio[worst]),
+                    "stand": f"{max(reed.diameter_mm for reed in reeds):.2f} mm",
+                    "weaver": f"{band.band.reed.diameter_mm:.2f} mm",
+                    **finer_by(laid, band),
+                },
+            )
 
 
 def finer_by(laid: Laid, band: BandLaid) -> dict[str, object]:
@@ -126,7 +137,7 @@ def _too_much_reed(laid, joins):
     set_to("kind", "border", "kind"),
 )
 def _border_count(laid, joins):
-    border, ends = laid.design.border, laid.design.spokes.ends
+    border, ends = laid.design.border, laid.design.top_ends
     if ends < border.smallest_ends:
         kind = shorter_border(ends)
         yield (
@@ -198,7 +209,7 @@ def _colour_close(laid, joins):
 )
 def _uneven(laid, joins):
     for band in laid.bands:
-        ends = laid.design.ends_at(band.band)
+        ends = band.ends
         if ends % band.band.group:
             keep = ", or keep the larger group at the half one" if ends % 2 else ""
             fit = [n for n in range(2, ends // 2 + 1) if ends % n == 0]
@@ -230,7 +241,7 @@ def _uneven(laid, joins):
 def _across_arms(laid, joins):
     if not laid.base or laid.base[0].band.group == 1 or not laid.design.form.is_round:
         return  # sticks along and across have no four arms
-    band, ends = laid.base[0], laid.design.ends_at(laid.base[0].band)
+    band, ends = laid.base[0], laid.base[0].ends
     sizes, held = group_sizes(ends, band.band.group), laid.design.arms
     if set(accumulate(held)) <= set(accumulate(sizes)):
         return

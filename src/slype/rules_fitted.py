@@ -54,7 +54,7 @@ def _thin_core(laid, joins):
     set_to("even", "spokes", "ends"),
 )
 def _odd_handle(laid, joins):
-    ends = laid.design.spokes.ends
+    ends = laid.design.top_ends
     for each in lay_handles(laid):
         if ends % 2 and each.handle.kind != "side" and each.spaces == ends // 2:
             even = count_that_holds(laid, "side", ends, lambda count: count % 2 == 0)

@@ -159,7 +159,7 @@ def _upsett(laid, joins):
 def _firm(laid: Laid, at: int, rows: int) -> tuple[dict[str, object], ...]:
     """The change that puts rows of three-rod wale before the first side band (`at` 0) or after the last (-1)."""
     beside = laid.side[at]
-    band = firm_band(beside.band.reed, rows, laid.design.ends_at(beside.band))
+    band = firm_band(beside.band.reed, rows, beside.ends)
     return ({"insert": ["band"], "at": beside.index - at, "value": band},) if band else ()
 
 

@@ -16,7 +16,7 @@ from .cautions import cautions
 from .chart import letters_for
 from .errors import DesignError, did_you_mean
 from .plan import Plan
-from .quantity import show_mass, show_run, show_thickness, show_time, show_volume
+from .quantity import show_coil, show_mass, show_run, show_thickness, show_time, show_volume
 from .sheet_lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from .step_bases import board_fact
 from .step_fitted import handle_facts, lid_facts
@@ -100,6 +100,11 @@ def _facts(made: Plan) -> list[list[str]]:
             ["Holds", holds],
         ]
     ends = tell("{n} ends stand", n=design.spokes.ends)
+    for where in ("base", "side"):
+        for tier in design.tiers(where)[1:]:
+            ends += f", {tier.ends} from band {tier.first + 1} on"
+    if design.bye is not None:
+        ends += f", each with a bye-{tell('{spoke}')} beside it"
     if design.spokes.per_end > 1:
         ends = tell("{n} places, {k} {spokes} in each", n=design.spokes.ends, k=design.spokes.per_end)
     return [
@@ -123,7 +128,7 @@ def _reed(made: Plan) -> list[list[str]]:
             show_run(amount.length_mm, units),
             show_mass(amount.mass_g, units),
             show_mass(amount.buy_g, units),
-            f"{amount.coils:.2f} of {show_mass(amount.reed.coil_g, units)}",
+            f"{amount.coils:.2f} of {show_coil(amount.reed.coil_g, units)}",
         ]
         for amount in made.amounts
     ]

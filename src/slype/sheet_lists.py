@@ -9,7 +9,6 @@ import math
 from collections import Counter
 from itertools import groupby
 
-from .bases import raised_mm
 from .cautions import cautions
 from .courses import Course
 from .joins import Cut
@@ -158,7 +157,7 @@ def ruler(made: Plan) -> list[list[str]]:
         if band.band.where == "base":
             out.append([name, "–", "–", base_across(made.design, band.end_s)])
         else:
-            up = raised_mm(made.design.base, made.design.spokes.reed.diameter_mm) + float(form.height(band.end_s))
+            up = made.laid.raised_mm + float(form.height(band.end_s))
             out.append([name, long(band.end_s), long(up), ring_across(made.design, band.end_s)])
     return out + [[f"Lid: {name[:1].lower()}{name[1:]}", *rest] for name, *rest in ruler(made.lid)] if made.lid else out
 

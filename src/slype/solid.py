@@ -23,6 +23,8 @@ from .moments import Moments
 from .tubes import (
     Curve,
     Tube,
+    by_beginning,
+    bye_curves,
     in_space,
     inserted_curves,
     split_curves,
@@ -110,15 +112,18 @@ def unpacked(raw: bytes) -> tuple[dict, np.ndarray, np.ndarray]:
 def _reeds(laid: Laid, curves: list[Curve]) -> list[Reed]:
     """Every reed of the basket, in the order of `tubes.tubes`."""
     out: list[Reed] = []
+    first, later = by_beginning(spoke_curves(laid))
     if laid.design.base.is_board:
-        out += [(spoke,) for spoke in spoke_curves(laid)]
+        out += [(spoke,) for spoke in (*first, *later)]
     else:
         starts = sticks = stick_curves(laid)
         if laid.design.spokes.inserted:
             out += [(stick,) for stick in sticks]
             starts = inserted_curves(laid)
         out += [(half,) for half in split_curves(laid)]
-        out += list(zip(spoke_curves(laid), starts, strict=True))
+        out += [(spoke,) for spoke in later]
+        out += list(zip(first, starts, strict=True))
+    out += [(each,) for each in bye_curves(laid)]
     for role in ("weaver", "border"):
         out += [(curve,) for curve in curves if curve.role == role]
     return out

@@ -63,9 +63,14 @@ def starts(laid: Laid, where: str) -> Iterator[Start]:
     if not bands:
         return
     # How high the work stands at every front, back and crossing, kept by single ends.
-    stands = np.full((3, laid.design.ends_at(bands[0].band)), bands[0].start_s)
+    stands = np.full((3, bands[0].ends), bands[0].start_s)
     spaces = bands[0].spaces
     for band in bands:
+        if band.ends != stands.shape[1]:  # more ends: each new place is as high as the work that was there
+            level = stands.max(axis=0)
+            level = np.maximum(level, np.maximum(np.roll(level, 1), np.roll(level, -1)))
+            there = ((np.arange(band.ends) + 0.5) / band.ends * len(level)).astype(int)
+            stands, spaces = np.tile(level[there], (3, 1)), band.spaces
         if band.spaces != spaces:  # opening out: the new spaces lie where no crossing was, so all start level
             stands[:] = np.maximum(stands.max(axis=0), np.roll(stands, 1, axis=1).max(axis=0))
             spaces = band.spaces

@@ -61,7 +61,7 @@ def _same_stroke(a: BandLaid, b: BandLaid) -> bool:
 
 def _groups(made: Plan, laid: BandLaid, before: BandLaid | None) -> list[str]:
     if laid.band.group > 1:
-        sizes = group_sizes(made.design.ends_at(laid.band), laid.band.group)
+        sizes = group_sizes(laid.ends, laid.band.group)
         told = listed([f"{several(len(list(run)), 'group')} of {size}" for size, run in groupby(sizes)])
         opened = "Open the ends out into smaller groups. " if before and before.band.group > laid.band.group else ""
         return [f"{opened}Take the ends together, from space 1 on: {told}. Each group counts as one."]

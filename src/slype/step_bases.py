@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 from .bases import sticks_each_way
+from .design import Design
 from .plan import Plan
 from .quantity import show_length
-from .step_moves import border_lines
+from .step_moves import border_lines, stroke_lines
 from .telling import voice, worded
-from .words import several
+from .words import listed, several
 
 
 def cross_title(made: Plan) -> str:
@@ -130,7 +131,7 @@ def board_lines(made: Plan) -> list[str]:
             long=long(board.foot.length_mm),
         ),
         "Turn the board over, so that the short ends point up, and work the foot border with them.",
-        *_foot_lines(made),
+        *_foot_lines(replace(design, border=design.base.foot), "board", "tray"),
         tell(
             "Turn the board back and pull every {spoke} up until the foot lies close. Tie a thread round one "
             "{spoke}: the space before it, counting towards the {forward}, is space 1. The outside faces you."
@@ -139,12 +140,43 @@ def board_lines(made: Plan) -> list[str]:
     return lines
 
 
-def _foot_lines(made: Plan) -> list[str]:
-    """The foot border, worked like any other but close to the board."""
-    design = made.design
-    lines = border_lines(replace(design, border=design.base.foot))
-    if not design.base.foot.is_open:
-        nip = "Nip each end with round-nosed pliers close to the board, where it will turn down."
+def _foot_lines(foot: Design, of: str, whole: str) -> list[str]:
+    """A foot border, worked like any other but close to what lies above it."""
+    lines = border_lines(foot)
+    if not foot.border.is_open:
+        nip = f"Nip each end with round-nosed pliers close to the {of}, where it will turn down."
         lines = [nip if line.startswith("Nip") else line for line in lines[:-1]]
-        lines.append("Trim the tips so that each rests on the next one, and the tray on all of them, level.")
-    return [worded(line, design.wording) for line in lines]
+        lines.append(f"Trim the tips so that each rests on the next one, and the {whole} on all of them, level.")
+    return [worded(line, foot.wording) for line in lines]
+
+
+def foot_lines(made: Plan) -> list[str]:
+    """A foot below a woven base: its ends, its rows, its border."""
+    tell, long = voice(made.design)
+    found = made.foot
+    band, alone = found.laid.bands[0], found.laid.design
+    names = [" with ".join(dict.fromkeys(colours)) for colours in band.colours]
+    which = names[0] if len(set(names)) == 1 else listed(names)
+    lines = [
+        tell("Turn the basket upside down, the outside towards you; work towards the {forward}."),
+        "Cut one end of each foot end to a long slant, the slype, away from you, and soak them.",
+        tell(
+            "Open the way beside every {spoke} at the edge of the base with the bodkin, pushing away from you, and "
+            "push a foot end in, {deep} deep. Count: {count} stand.",
+            deep=long(found.foot.insertion_mm),
+            count=found.ends,
+        ),
+        tell(
+            "Set {many} of {reed} ({colours}) in, one to a space, and weave {rows} close against the base. The stroke:",
+            many=several(len(band.colours), "weaver"),
+            reed=band.band.reed.name,
+            colours=which,
+            rows=f"{several(band.rows, 'row')} of {band.band.weave.named(alone.wording)}",
+        ),
+        *stroke_lines(alone, band),
+        "Cut the weavers off inside, each behind an end.",
+        *_foot_lines(alone, "last row", "basket"),
+        f"The foot stands {long(found.height_mm)} high. Set the basket on the table: if it rocks, press and trim where "
+        "it is high, while all is damp.",
+    ]
+    return lines

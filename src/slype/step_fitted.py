@@ -58,7 +58,7 @@ def _prepare(made: Plan, each: HandleLaid) -> list[str]:
 
 def _place(made: Plan, each: HandleLaid) -> list[str]:
     tell, long = voice(made.design)
-    ends, spaces, handle = made.design.spokes.ends, each.spaces, each.handle
+    ends, spaces, handle = made.design.top_ends, each.spaces, each.handle
     first = "Count the {spokes} from space 1 on towards the {forward}, the first one after it as 1."
     first = f"{first} The {'first ' if handle.count > 1 else ''}handle stands beside {{spokes}} 1 and {spaces + 1}"
     if handle.kind == "side":

@@ -154,13 +154,13 @@ TRIM = "Trim the ends of the weavers inside, on the slant, each long enough to r
 
 def border_lines(design: Design) -> list[str]:
     """How to work the border: each row's move, what to leave loose, how to close, trimming."""
-    border, per_end = design.border, design.spokes.per_end
+    border, per_end = design.border, len(design.top_reeds)
     together = (
         [say(f"The {per_end} {{spokes}} of one place move together, side by side.", design.wording)]
         if per_end > 1
         else []
     )
-    close = closing(border, design.spokes.ends)
+    close = closing(border, design.top_ends)
     if border.order is not None:
         lines = [*before(border)[1:], *lay_first(border), *close]
         return [*together, *(say(line, design.wording, design.hand) for line in lines)]

@@ -11,10 +11,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from .fitted import handle_seconds
-from .lay import long_sticks
-from .plan import SPARE_MM, Plan, border_seconds, foot_seconds
+from .foot import foot_seconds
+from .plan import SPARE_MM, Plan, board_foot_seconds, border_seconds, pushing_in
+from .spacing import long_sticks
 from .step_bands import band_lines, band_minutes
-from .step_bases import board_lines, cross_title, lay_lines
+from .step_bases import board_lines, cross_title, foot_lines, lay_lines
+from .step_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from .step_fitted import handle_lines, handle_title, seat_lines
 from .step_moves import TRIM, border_lines
 from .telling import band_title, piece_name, soak_words, soaking_told, voice, worded
@@ -35,29 +37,49 @@ class Step:
 
 def steps(made: Plan) -> tuple[Step, ...]:
     """All steps in order of work."""
+    return (_gather(made), _soak(made), *_making(made), *_lid(made), _finish(made))
+
+
+def _making(made: Plan) -> list[Step]:
+    """From the first sticks to the border and what is fitted to it."""
     laid = made.laid
-    bands = [
-        Step(band_title(made, i), tuple(band_lines(made, i)), i, band_minutes(made, i), band.rows)
-        for i, band in enumerate(laid.bands)
-    ]
     turn = [_insert(made)] if made.design.spokes.inserted else []  # a mat's border needs its side spokes too
     if laid.side and made.board is None:
         turn.append(_turn_up(made))
-    base = len(laid.base)
     handles = [
         Step(handle_title(made, each), tuple(handle_lines(made, each)), None, handle_seconds(laid, each) / 60)
         for each in made.handles
     ]
-    before = (_gather(made), _soak(made), _cross(made), *bands[:base], *turn, *bands[base:])
-    return (*before, _border(made), *handles, _finish(made), *_lid(made))
+    base, side = _bands(made, "base"), _bands(made, "side")
+    foot = [Step("Work the foot", tuple(foot_lines(made)), None, foot_seconds(made.foot) / 60)] if made.foot else []
+    return [_cross(made), *base, *turn, *side, _border(made), *foot, *handles]
+
+
+def _bands(made: Plan, where: str) -> list[Step]:
+    """Every band of the base or the side, and what is added before it."""
+    (tell, _), out = voice(made.design), []
+    for i, band in enumerate(made.laid.bands):
+        if band.band.where != where:
+            continue
+        for what, seconds in pushing_in(made.laid, i):
+            title, lines = (
+                (added_title(made, i), added_lines(made, i))
+                if what == "ends"
+                else (tell("Add the bye-{spokes}"), bye_lines(made))
+            )
+            out.append(Step(title, tuple(lines), None, seconds / 60))
+        out.append(Step(band_title(made, i), tuple(band_lines(made, i)), i, band_minutes(made, i), band.rows))
+    return out
 
 
 def _lid(made: Plan) -> list[Step]:
     """The lid's own steps, as those of any basket, and how it is fitted."""
     if made.lid is None:
         return []
-    own = [replace(step, title=f"Lid: {step.title[:1].lower()}{step.title[1:]}", band=None) for step in steps(made.lid)]
-    return [*own[:-1], Step("Fit the lid", tuple(seat_lines(made))), own[-1]]
+    # What is cut and soaked for it is told with the basket's, and both are dried together.
+    told = _making(made.lid)
+    own = [replace(step, title=f"Lid: {step.title[:1].lower()}{step.title[1:]}", band=None) for step in told]
+    return [*own, Step("Fit the lid", tuple(seat_lines(made)))]
 
 
 def tools(made: Plan) -> list[str]:
@@ -78,13 +100,21 @@ def tools(made: Plan) -> list[str]:
 # Before the first row ------------------------------------------------------------------------------------------
 
 
-def _gather(made: Plan) -> Step:
-    tell, long = voice(made.design)
-    lines = [
+def _cuts(made: Plan) -> list[str]:
+    """What is cut to stand, piece by piece."""
+    _, long = voice(made.design)
+    return [
         f"Cut {piece.count} {piece_name(piece, made.design.wording)} of {piece.reed.name} ({piece.colour}), "
         f"{long(piece.cut_mm)} long."
         for piece in made.pieces
     ]
+
+
+def _gather(made: Plan) -> Step:
+    tell, _ = voice(made.design)
+    lines = _cuts(made)
+    if made.lid is not None:
+        lines += [f"For the lid: {line[:1].lower()}{line[1:]}" for line in _cuts(made.lid)]
     lines.append("Cut the weavers as the cut list says. Bundle them by band and start, and tie a label to each bundle.")
     if made.design.spokes.inserted:
         lines.append(tell("Cut one end of each side {spoke} to a long slant, the slype. Cut away from you."))
@@ -128,7 +158,7 @@ def _long_sticks(made: Plan) -> Step:
 
 def _cross(made: Plan) -> Step:
     if made.board is not None:
-        return Step(cross_title(made), tuple(board_lines(made)), None, foot_seconds(made.laid) / 60)
+        return Step(cross_title(made), tuple(board_lines(made)), None, board_foot_seconds(made.laid) / 60)
     if not made.design.form.is_round:
         return _long_sticks(made)
     tell, spokes = voice(made.design)[0], made.design.spokes
@@ -246,6 +276,7 @@ def _border(made: Plan) -> Step:
             "Soak the ends again ({soak}), until they bend without cracking.",
             soak=soak_words(design.spokes.reed.soak().words).split(",")[0],
         ),
+        *bye_cut_lines(made),
         *(worded(line, design.wording) for line in border_lines(design)),
     ]
     return Step(tell("Work the {border}"), tuple(lines), None, border_seconds(made.laid) / 60)

@@ -16,8 +16,9 @@ from .design import group_sizes
 from .errors import Unweavable
 from .form import smooth_through
 from .joins import Join
-from .lay import TIGHTEST_RATIO, BandLaid, Laid
+from .lay import BandLaid, Laid, flat_mm
 from .paths import border_knots
+from .quantity import show_length
 from .rod_contacts import Wall
 from .stacked import Start, starts
 from .strokes import BACK
@@ -61,7 +62,7 @@ class Line:
 class Built:
     """A wall of rods and what its parts are. Over nodes: `u` ends round from space 0; `row` of its band; `woven` False
     where a cut end is tucked away. `columns` (pairs, 2): nodes, lower and upper, that the trace puts one directly above
-    the other. `stations` nodes per space."""
+    the other. `stations` nodes per space, `ends` spaces round, which stand on the `tier` of that number."""
 
     where: str
     wall: Wall
@@ -72,6 +73,8 @@ class Built:
     columns: np.ndarray
     stacked: np.ndarray
     stations: int
+    ends: int
+    tier: int = 0
 
 
 @dataclass(eq=False)
@@ -87,14 +90,23 @@ class _Rod:
     woven: np.ndarray
     group: int
     pressed: bool
+    stand_mm: tuple[float, ...]
 
 
-def build(laid: Laid, where: str, joins: Iterable[Join] = (), stations: int = STATIONS) -> Built | None:
-    """Rods of the base or the side, None when nothing is woven there.
+def build(
+    laid: Laid,
+    where: str,
+    joins: Iterable[Join] = (),
+    stations: int = STATIONS,
+    tier: int = 0,
+    below: tuple[Built, np.ndarray] | None = None,
+) -> Built | None:
+    """Rods of one tier of the base or the side, None when nothing is woven there.
 
-    Raises Unweavable naming the band where reeds cannot pass between the spokes.
+    `below` the tier it stands on and where its nodes came to rest (nodes, 2). Raises Unweavable
+    naming the band where reeds cannot pass between the spokes.
     """
-    bands = laid.base if where == "base" else laid.side
+    bands = [band for band in laid.bands if band.band.where == where and band.tier == tier]
     if not bands:
         return None
     for band in bands:
@@ -106,12 +118,27 @@ def build(laid: Laid, where: str, joins: Iterable[Join] = (), stations: int = ST
         at_join[join.band, join.weaver].append(join)
     nodes = 0
     for start in starts(laid, where):
+        if start.band.tier != tier:
+            continue
         made, low, high = _weavers(laid, start, at_join, stations, nodes)
         nodes += sum(len(rod.s) for rod in made)
         rods += made
         pairs.append(_columns(start, low, high))
-    floor = np.full(laid.design.ends_at(bands[0].band) * stations, bands[0].start_s)
-    return _together(laid, where, rods, np.concatenate(pairs), stations, floor)
+    floor = np.full(bands[0].ends * stations, bands[0].start_s)
+    if below is not None:
+        floor, lift = _ground(below, len(floor))
+        for rod in rods:
+            rod.s += lift
+    return _together(laid, where, rods, np.concatenate(pairs), stations, floor, tier)
+
+
+def _ground(below: tuple[Built, np.ndarray], stations_round: int) -> tuple[np.ndarray, float]:
+    """(height at every station of the tier above, how much higher than stacked), mm, of a tier at rest."""
+    built, at = below
+    around = built.ends * built.stations
+    top, stacked = (top_of(built, each, around) for each in (at, built.stacked))
+    there = ((np.arange(stations_round) + 0.5) * around / stations_round).astype(int)
+    return top[there], float(top.mean() - stacked.mean())
 
 
 def build_border(laid: Laid, top: np.ndarray) -> Built | None:
@@ -121,11 +148,12 @@ def build_border(laid: Laid, top: np.ndarray) -> Built | None:
 
     `top` (stations round,) mm along the wall: how high the weavers reach at every station.
     """
-    if laid.design.border.is_open or laid.design.spokes.per_end > 1:
+    if laid.design.border.is_open or len(laid.design.top_reeds) > 1:
         return None
-    stations = len(top) // laid.design.spokes.ends
+    stations = len(top) // laid.design.top_ends
     rods = _border(laid, stations, _cover(top, stations) - laid.top_s)
-    return _together(laid, "side", rods, np.zeros((0, 2), np.int64), stations, top)
+    tier = len(laid.design.tiers("side")) - 1
+    return _together(laid, "side", rods, np.zeros((0, 2), np.int64), stations, top, tier)
 
 
 def _cover(top: np.ndarray, stations: int) -> np.ndarray:
@@ -145,11 +173,11 @@ def top_of(built: Built, at: np.ndarray, stations_round: int) -> np.ndarray:
 
 
 def _refuse_jammed(laid: Laid, band: BandLaid) -> None:
-    if float(band.ratio.max()) >= TIGHTEST_RATIO:
+    if band.jammed:
         gap = float(band.gap[int(np.argmax(band.ratio))])
         raise Unweavable(
-            f"{band.band.weave.name} in {band.band.reed.name} cannot pass between spokes with {max(gap, 0):.1f} mm "
-            "from one to the next.",
+            f"{band.band.weave.name} in {band.band.reed.name} cannot pass between spokes with "
+            f"{show_length(max(gap, 0), laid.design.units, 16)} from one to the next.",
             f"{laid.design.name}, band {band.index + 1}",
             "Use fewer ends, finer reed or spokes, or a wider basket.",
         )
@@ -163,9 +191,7 @@ def _weavers(
 ) -> tuple[list[_Rod], np.ndarray, np.ndarray]:
     """(rods, node of every site on its lowest strand, and on its highest) of one start; nodes counted from `offset`."""
     band, side = start.band, start.side
-    stick = laid.design.spokes.stick_reed if band.band.where == "base" else laid.design.spokes.reed
-    thick = band.band.reed.diameter_mm
-    deep = stick.diameter_mm + thick
+    thick, deep = band.band.reed.diameter_mm, band.deep_mm
     low, high = np.zeros(len(start.u), np.int64), np.zeros(len(start.u), np.int64)
     out: list[_Rod] = []
     for weaver, sites in start.by_weaver():
@@ -208,6 +234,7 @@ def _weavers(
                         woven,
                         band.band.group,
                         pressed,
+                        band.stand_mm,
                     )
                 )
                 offset += len(station)
@@ -308,18 +335,19 @@ def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
         s_here[0] += thick / 2  # its foot is the top of a spoke; a rod's middle lies half a thickness above the row
         line = Line(f"border end {end + 1}", "border", -1, 0, end, 0, 0, spokes.colour, thick)
         rows, woven = np.zeros(len(here), np.int64), np.ones(len(here), bool)
-        out.append(_Rod(line, station, s_here, smooth_through(u, n, here) * thick, side, rows, woven, 1, False))
+        out.append(
+            _Rod(line, station, s_here, smooth_through(u, n, here) * thick, side, rows, woven, 1, False, (thick,))
+        )
     return out
 
 
 # All rods of one surface ---------------------------------------------------------------------------------------
 
 
-def _together(laid: Laid, where: str, rods: list[_Rod], columns: np.ndarray, stations: int, floor: np.ndarray) -> Built:
-    spokes = laid.design.spokes
+def _together(
+    laid: Laid, where: str, rods: list[_Rod], columns: np.ndarray, stations: int, floor: np.ndarray, tier: int
+) -> Built:
     ends = len(floor) // stations
-    beside = spokes.per_end if where == "side" or not spokes.inserted else 1
-    stick = (spokes.stick_reed if where == "base" else spokes.reed).diameter_mm
     count = np.array([len(rod.s) for rod in rods])
     s, n = np.concatenate([rod.s for rod in rods]), np.concatenate([rod.n for rod in rods])
     station = np.concatenate([rod.station for rod in rods])
@@ -329,7 +357,7 @@ def _together(laid: Laid, where: str, rods: list[_Rod], columns: np.ndarray, sta
     h = 2 * math.pi * radius / (ends * stations)
     thick = np.array([rod.line.thick_mm for rod in rods])
     bend = math.pi / 64 * thick**4
-    clear, scale = _posts(rods, count, u, radius, ends, stick, beside)
+    clear, scale = _posts(rods, count, u, radius, ends)
     last = np.concatenate([np.full(len(rod.s), bands_rows(laid, rod) - 1 if rod.pressed else -1) for rod in rods])
     row = np.concatenate([rod.row for rod in rods])
     woven = np.concatenate([rod.woven for rod in rods])
@@ -355,6 +383,8 @@ def _together(laid: Laid, where: str, rods: list[_Rod], columns: np.ndarray, sta
         columns,
         wall.at,
         stations,
+        ends,
+        tier,
     )
 
 
@@ -370,7 +400,7 @@ def bands_rows(laid: Laid, rod: _Rod) -> int:
     return next((band.rows for band in laid.bands if band.index == rod.line.band), 0)
 
 
-def _posts(rods, count, u, radius, ends: int, stick: float, beside: int) -> tuple[np.ndarray, np.ndarray]:
+def _posts(rods, count, u, radius, ends: int) -> tuple[np.ndarray, np.ndarray]:
     """For each node, mm: how far it must keep from the middle of the wall for the spokes it passes, 0 in open spaces;
     and the gap from one to the next that it bends in.
 
@@ -378,18 +408,19 @@ def _posts(rods, count, u, radius, ends: int, stick: float, beside: int) -> tupl
     """
     gap = np.zeros(len(u))
     out = np.zeros(len(u))
-    group = np.repeat([rod.group for rod in rods], count)
+    kinds = list(dict.fromkeys((rod.group, rod.stand_mm) for rod in rods))
+    kind = np.repeat([kinds.index((rod.group, rod.stand_mm)) for rod in rods], count)
     thick = np.repeat([rod.line.thick_mm for rod in rods], count)
     place = u % ends
-    for size in np.unique(group):
-        chosen = np.flatnonzero(group == size)
-        edges = np.r_[0, np.cumsum(group_sizes(ends, int(size)))]
+    for which, (size, stand) in enumerate(kinds):
+        chosen = np.flatnonzero(kind == which)
+        edges = np.r_[0, np.cumsum(group_sizes(ends, size))]
         mine = np.clip(np.searchsorted(edges, place[chosen] + 1e-9, side="right") - 1, 0, len(edges) - 2)
         middle, many = (edges[mine] + edges[mine + 1]) / 2, edges[mine + 1] - edges[mine]
         away = np.abs(place[chosen] - middle) * 2 * math.pi * radius[chosen] / ends
-        flat = (many * beside - 1) * stick
+        flat = flat_mm(stand, many)
         past = np.maximum(away - flat / 2, 0.0)
         gap[chosen] = np.maximum(2 * math.pi * radius[chosen] * many / ends - flat, 2 * thick[chosen])
-        keep = (stick + thick[chosen]) / 2
+        keep = (max(stand) + thick[chosen]) / 2
         out[chosen] = np.sqrt(np.maximum(keep**2 - past**2, 0.0))
     return out, gap

@@ -73,7 +73,7 @@ def _solid(made: Plan, revision: int) -> bytes:
     own = with_room(laid, stacked_curves(laid) if found is None else [curve for curve in found if not curve.of])
     also: list = []
     over: list = []
-    if laid.design.handles or laid.design.lid or made.board is not None:
+    if laid.design.handles or laid.design.lid or laid.design.foot or made.board is not None:
         edge = [tube(laid, curve) for curve in own if curve.role == "border"]
         every = fitted(laid, edge, [curve for curve in found or () if curve.of == "lid"])
         also = fitted(laid, edge, view="inside")

@@ -5,6 +5,7 @@ The page prints these as they stand: it knows no units and adds nothing up. Form
 
 from __future__ import annotations
 
+import re
 from itertools import groupby
 
 import numpy as np
@@ -16,8 +17,10 @@ from .design import Design
 from .handles import NOT_RATED
 from .lay import long_sticks
 from .plan import Plan
+from .printed import short_source
 from .quantity import show_length, show_mass, show_run, show_time, show_volume
-from .report import effect_in_words, short_source
+from .report import apart, effect_in_words
+from .rules_room import spacings
 from .sheet_lists import WEIGHTS, cut_list, first_up
 from .studio_contract import BandTold, Finding, FormTold, List, Look, Number, PartTold
 from .telling import band_title, base_across, count_from_one, ring_across, voice, whence, worded
@@ -102,7 +105,7 @@ def _to_cut(made: Plan) -> list[Number]:
         pieces.setdefault((piece.reed.name, show_length(piece.cut_mm, made.design.units)), piece)
     out = []
     for what, count, reed, colour, length, spread, remark in cut_list(made):
-        weaver = what.removeprefix("Lid: ").lower().startswith("band")
+        weaver = re.match(r"(Lid: )?band \d+(?!:)\b", what, re.IGNORECASE) is not None  # "Band 2: added spoke" is none
         piece = None if weaver else pieces.get((reed, length))
         parts = _weaver_parts(made, what) if weaver else _parts(made.design, piece.parts) if piece else []
         told = ", ".join(each for each in (reed, colour, f"from {spread}" if not weaver else "", remark) if each)
@@ -231,10 +234,9 @@ def _band_of(where: str) -> int | None:
 def form(made: Plan) -> FormTold:
     """The wall's outline as seen from the side, mm: what the page draws and lets one drag."""
     design, laid = made.design, made.laid
-    edge = float(design.form.radius(0.0))
+    apart_at = spacings(laid)
     spacing = [
-        number("at the base", _spacing(made, edge)),
-        number("at the mouth", show_length(laid.border_spacing_mm, design.units, 16)),
+        number(said, apart(apart_at[place], design.units)) for place, said in _PLACES.items() if place in apart_at
     ]
     top = float(design.form.height(laid.top_s)) if laid.side else 0.0
     return {**bare_form(design), "top_mm": top, "spacing": spacing}
@@ -258,15 +260,14 @@ def bare_form(design: Design) -> FormTold:
     }
 
 
+_PLACES = {"base edge": "at the base", "added ends": "where more are added", "mouth": "at the mouth"}
+
+
 def _sides_of(design: Design, i: int) -> tuple[float, float]:
     shape = design.form
     if shape.is_round:
         return shape.wall[i][1], shape.wall[i][1]
     return shape.wall_sides[i][0], shape.wall_sides[i][1]
-
-
-def _spacing(made: Plan, radius: float) -> str:
-    return show_length(2 * 3.141592653589793 * radius / made.design.spokes.ends, made.design.units, 16)
 
 
 def band(made: Plan, index: int) -> BandTold:

@@ -1,6 +1,6 @@
 """Chart, counts, reeds and weaves as tables for a terminal. Level 7.
 
-The parts are printed by `report.show`. Nothing is reckoned here.
+The parts are printed by `printed.show`. Nothing is reckoned here.
 """
 
 from __future__ import annotations
@@ -18,18 +18,10 @@ from .counts import Line, summary
 from .design import Design
 from .lay import Laid
 from .materials import DENSITY_G_MM3, REEDS, Reed, density_check
+from .printed import Parts, bullets, columns, console_for, heading, sentence, short_source
 from .proofs import Proof
 from .quantity import show_thickness
-from .report import (
-    Parts,
-    bullets,
-    columns,
-    console_for,
-    effect_in_words,
-    heading,
-    sentence,
-    short_source,
-)
+from .report import effect_in_words
 from .weaves import EVERY_END, WEAVES, Weave
 from .words import listed, say, several
 

@@ -6,7 +6,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Callable
 from functools import partial
 
@@ -15,20 +14,12 @@ from .fits import Fit
 from .lay import Laid
 from .plan import Piece, Plan
 from .quantity import MM_PER_FT, MM_PER_IN, show_length
-from .words import TERMS, listed, say, several
+from .words import listed, say, several, worded
 
 
 def voice(design: Design) -> tuple[Callable[..., str], Callable[[float], str]]:
     """(tell, long): fills a template in the design's wording and hand; prints a length in its units."""
     return partial(say, wording=design.wording, hand=design.hand), partial(show_length, units=design.units)
-
-
-def worded(text: str, wording: str) -> str:
-    """A plain sentence of slype's own (a part's name, a border's closing) with its trade words in this wording."""
-    for word in ("spokes", "spoke", "border"):
-        term = TERMS[word].uk if wording == "uk" else TERMS[word].us
-        text = re.sub(rf"\b{word}\b", term, text)
-    return text
 
 
 def show_cut(mm: float, units: str, whole_of: Callable[[float], int] = math.ceil) -> str:

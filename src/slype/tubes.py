@@ -19,8 +19,10 @@ from .border import INSERTION_MM
 from .crosses import HALF_STICK, below, half_n, laced_n, slit_mm
 from .design import group_sizes
 from .form import smooth_through
-from .lay import Laid, long_sticks
+from .lay import BandLaid, Laid
+from .opening import along_spoke, aside_mm, beside, born, bye_starts_mm, carried
 from .paths import STEPS, Run, base_sticks, border_runs, on_long_stick, weaver_runs
+from .spacing import long_sticks
 
 CHORD = 0.5  # longest chord of a tube, in its own thicknesses: bends are then drawn without corners
 TURN = 1.5  # how far from the corner a spoke begins to turn up, in its own thicknesses (common practice, no source)
@@ -34,7 +36,8 @@ class Curve:
     """One reed on the basket's surface.
 
     `name` is unique, in words: "band 3, weaver 2, rust", "spoke 5", "border end 5", "base stick 3". `role` is "weaver",
-    "spoke", "stick" or "border", `where` "base", "side" or "foot", `colour` a name of the design's palette.
+    "spoke", "bye-spoke", "stick" or "border", `where` "base", "side" or "foot", `colour` a name of the design's
+    palette.
 
     u, s, n (k,): `u` spokes round in the direction of work (base: base ends round), spoke j at j + 1/2; `s` mm along
     the surface (base: from the centre; side: along the wall from the base's edge; foot: straight up from there); `n` mm
@@ -42,7 +45,9 @@ class Curve:
     empty.
 
     Which reed it is, each from 0 and -1 where it is none: of a weaver its `band`, `block` (setting-in of that band),
-    `weaver`, `strand` of those worked as one and `piece` between joins; of all others the `end` or spoke it belongs to.
+    `weaver`, `strand` of those worked as one and `piece` between joins; of all others the `end` or spoke it belongs to,
+    and the `band` before which it was pushed in, where it did not stand from the start. `place` (k,) of a weaver below
+    added ends: its places among the ends it was woven on, where `u` are those among the ends that stand last.
     """
 
     name: str
@@ -60,6 +65,7 @@ class Curve:
     piece: int = -1
     end: int = -1
     of: str = ""
+    place: np.ndarray | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -111,9 +117,10 @@ def _weaver(laid: Laid, run: Run, where: str) -> list[Curve]:
     band = next(each for each in laid.bands if each.index == run.band)
     u, s, n = _along(run)
     u, s, n = _with_cut_ends(u, s, n)
-    u, s, n = _over_groups(laid, where, band.band.group, u, s, n)
-    stand = laid.design.spokes.stick_reed if where == "base" else laid.design.spokes.reed
-    n = n * (stand.diameter_mm + run.thick_mm) / 2
+    u, s, n = _over_groups(laid, band, u, s, n)
+    n = n * band.deep_mm / 2
+    woven, u = u, carried(laid, where, band.tier, u, s)
+    own = None if u is woven else woven
     if where == "base":
         n = n + across_cross(laid, u, s)
     name = f"band {run.band + 1}, "
@@ -125,7 +132,8 @@ def _weaver(laid: Laid, run: Run, where: str) -> list[Curve]:
         reed = f"reed {k + 1}, " if len(run.colours) > 1 else ""
         lift = (k - (len(run.colours) - 1) / 2) * run.thick_mm
         place = (run.band, run.start, run.weaver, k, 0)
-        out.append(Curve(f"{name}{reed}{colour}", "weaver", where, colour, run.thick_mm, u, s + lift, n, *place))
+        curve = Curve(f"{name}{reed}{colour}", "weaver", where, colour, run.thick_mm, u, s + lift, n, *place, place=own)
+        out.append(curve)
     return out
 
 
@@ -152,22 +160,20 @@ def _with_cut_ends(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndar
     return u, s, n
 
 
-def _over_groups(laid: Laid, where: str, group: int, u: np.ndarray, s: np.ndarray, n: np.ndarray):
+def _over_groups(laid: Laid, band: BandLaid, u: np.ndarray, s: np.ndarray, n: np.ndarray):
     """Samples dense enough for wide groups, and flat over the reeds of a group that lie side by side.
 
     u, s, n (k,), n still from -1 inside to 1 outside.
     """
     spokes = laid.design.spokes
-    base = where == "base"
-    ends = spokes.ends_at_base if base else spokes.ends
-    thick = (spokes.stick_reed if base else spokes.reed).diameter_mm
-    beside = spokes.per_end if not (base and spokes.inserted) else 1
+    base, group, ends = band.band.where == "base", band.band.group, band.ends
+    thick, wide = max(band.stand_mm), sum(band.stand_mm)
     sizes = np.array(group_sizes(ends, group))
     if group > 1:
         fine = np.linspace(0, len(u) - 1, (len(u) - 1) * min(group, 8) + 1)
         at = np.arange(len(u))
         u, s, n = np.interp(fine, at, u), smooth_through(at, s, fine), smooth_through(at, n, fine)
-    if group == 1 and beside == 1 and not (base and spokes.inserted):
+    if group == 1 and len(band.stand_mm) == 1 and not (base and spokes.inserted):
         return u, s, n
     edges = np.r_[0, np.cumsum(sizes)]
     which = np.clip(np.searchsorted(edges, u % ends, side="right") - 1, 0, len(sizes) - 1)
@@ -176,9 +182,9 @@ def _over_groups(laid: Laid, where: str, group: int, u: np.ndarray, s: np.ndarra
     around = 2 * np.pi * radius / ends  # mm for each end
     half_room = sizes[which] / 2 * around
     off = np.abs(u % ends - (edges[which] + edges[which + 1]) / 2) * around
-    half_wide = (sizes[which] * beside - 1) / 2 * thick
+    half_wide = (sizes[which] * wide - thick) / 2
     if not base:  # up the wall the ends of a group stand as far apart as all others
-        half_wide = (sizes[which] - 1) / 2 * around + (beside - 1) / 2 * thick
+        half_wide = (sizes[which] - 1) / 2 * around + (wide - thick) / 2
     elif spokes.inserted:  # where side spokes lie on both sides of a stick
         half_wide += np.where(s > laid.design.form.base_mm / 2 - spokes.insertion_mm, spokes.reed.diameter_mm, 0.0)
     # However narrow the gap between two groups, a weaver needs room to pass through it.
@@ -190,9 +196,8 @@ def _over_groups(laid: Laid, where: str, group: int, u: np.ndarray, s: np.ndarra
 
 def border_curves(laid: Laid, run: Run) -> list[Curve]:
     """An end of a spoke from the last row on: a rounded bend out of the upright, then along the border."""
-    spokes = laid.design.spokes
     u, s, n = _along(run)
-    n = n * spokes.reed.diameter_mm
+    n = n * laid.design.border_reed_mm
     spacing = laid.border_spacing_mm
     if laid.design.border.is_open:
         deep = np.linspace(0, INSERTION_MM, math.ceil(INSERTION_MM / STICK_MM) + 1)[1:]
@@ -201,10 +206,18 @@ def border_curves(laid: Laid, run: Run) -> list[Curve]:
         u, s, n = _bent_over(u, s, n, run.thick_mm)
         s, n = _tip(laid, u, s, n, run.thick_mm)
     out = []
-    for k in range(spokes.per_end):
-        shift = (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / spacing
-        name = f"border end {run.weaver + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
-        out.append(Curve(name, "border", "side", run.colours[0], run.thick_mm, u + shift, s, n, end=run.weaver))
+    reeds = laid.design.top_reeds
+    standing = beside(laid.side[-1].stand_mm if laid.side else [reed.diameter_mm for reed, _ in reeds])
+    lie = beside([reed.diameter_mm for reed, _ in reeds])
+    # Side by side as they stand and one above the other as they lie: always square to the way they run.
+    across, up = np.gradient(u) * spacing, np.gradient(s)
+    long = np.maximum(np.hypot(across, up), 1e-9)
+    right, down = (up / long, across / long) if not laid.design.border.is_open else (np.ones_like(u), np.zeros_like(u))
+    rising = np.clip(1 - (u - u[0]) / 0.5, 0.0, 1.0)
+    for k, (reed, colour) in enumerate(reeds):
+        name = f"border end {run.weaver + 1}" + (f", reed {k + 1}" if len(reeds) > 1 else "")
+        at = u + (lie[k] * right + (standing[k] - lie[k]) * rising) / spacing
+        out.append(Curve(name, "border", "side", colour, reed.diameter_mm, at, s - lie[k] * down, n, end=run.weaver))
     return out
 
 
@@ -237,16 +250,40 @@ def _tip(laid: Laid, u: np.ndarray, s: np.ndarray, n: np.ndarray, thick: float) 
 
 
 def spoke_curves(laid: Laid) -> list[Curve]:
-    """Standing spokes from the base's edge to the last row, reeds of one end side by side."""
+    """Standing spokes to the last row, reeds of one end side by side: from the base's edge, or where pushed in."""
     spokes, out = laid.design.spokes, []
-    s = np.linspace(0, laid.top_s, max(2, math.ceil(laid.top_s / STICK_MM) + 1))
-    around = 2 * np.pi * np.maximum(laid.design.form.radius(s), 1.0) / spokes.ends
-    for end in range(spokes.ends):
+    for end, (tier, numbers) in enumerate(born(laid, "side")):
+        foot = max(0.0, laid.tier_start_mm("side", tier) - spokes.insertion_mm) if tier else 0.0
+        s = np.linspace(foot, laid.top_s, max(2, math.ceil((laid.top_s - foot) / STICK_MM) + 1))
+        around = 2 * np.pi * np.maximum(laid.design.form.radius(s), 1.0) / laid.design.top_ends
+        middle = along_spoke(laid, "side", tier, numbers, s)
+        pushed_in = laid.design.tiers("side")[tier].first if tier else -1
         for k in range(spokes.per_end):
-            u = end + 0.5 + (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / around
+            u = middle + aside_mm(laid, k, s) / around
             name = f"spoke {end + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
             level = np.zeros_like(s)
-            out.append(Curve(name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, level, end=end))
+            of = {"end": end, "band": pushed_in}
+            out.append(Curve(name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, level, **of))
+    return out
+
+
+def by_beginning(standing: list[Curve]) -> tuple[list[Curve], list[Curve]]:
+    """Spokes that stand from the base's edge on, and those that are pushed in further up."""
+    return [each for each in standing if each.band < 0], [each for each in standing if each.band >= 0]
+
+
+def bye_curves(laid: Laid) -> list[Curve]:
+    """Bye-spokes, each beside the reeds of its end, from where it is pushed in to the last row."""
+    bye, out = laid.design.bye, []
+    if bye is None:
+        return out
+    begins = bye_starts_mm(laid)
+    s = np.linspace(max(0.0, begins - bye.insertion_mm), laid.top_s, max(2, math.ceil(laid.top_s / STICK_MM) + 1))
+    around = 2 * np.pi * np.maximum(laid.design.form.radius(s), 1.0) / laid.design.top_ends
+    for end, (tier, numbers) in enumerate(born(laid, "side")):
+        u = along_spoke(laid, "side", tier, numbers, s) + aside_mm(laid, laid.design.spokes.per_end, s) / around
+        name, of = f"bye-spoke {end + 1}", {"end": end, "band": bye.first}
+        out.append(Curve(name, "bye-spoke", "side", bye.colour, bye.reed.diameter_mm, u, s, np.zeros_like(s), **of))
     return out
 
 
@@ -258,11 +295,12 @@ def stick_curves(laid: Laid) -> list[Curve]:
     spokes, out = laid.design.spokes, []
     pierced, thick = laid.design.base.kind == "pierced cross", laid.design.spokes.stick_reed.diameter_mm
     split = below(laid.design) if pierced else np.zeros(spokes.ends_at_base, bool)
-    for name, end, along, knots in _sticks(laid):
-        at = np.linspace(slit_mm(laid) if split[end] else 0.0, along[-1], max(2, math.ceil(along[-1] / STICK_MM) + 1))
+    for name, end, first, along, knots in _sticks(laid):
+        begins = slit_mm(laid) if first is not None and split[first] else 0.0
+        at = np.linspace(begins, along[-1], max(2, math.ceil(along[-1] / STICK_MM) + 1))
         u, s = _on_stick(laid, end, along, knots, at)
         if laid.design.base.sets:
-            n = laced_n(laid, end, at)
+            n = np.zeros_like(s) if first is None else laced_n(laid, first, at)
         else:
             n = across_cross(laid, np.full_like(s, end + 0.5), s)
         out.append(Curve(name, "stick", "base", spokes.colour, thick, u, s, n, end=end))
@@ -276,8 +314,8 @@ def split_curves(laid: Laid) -> list[Curve]:
     spokes, split, out = laid.design.spokes, below(laid.design), []
     thick = HALF_STICK * spokes.stick_reed.diameter_mm
     at = np.linspace(0.0, slit_mm(laid), 25)
-    for name, end, along, knots in _sticks(laid):
-        if split[end]:
+    for name, end, first, along, knots in _sticks(laid):
+        if first is not None and split[first]:
             u, s = _on_stick(laid, end, along, knots, at)
             for half, side in (("lower", 1), ("upper", -1)):
                 n = side * half_n(laid, at)
@@ -286,14 +324,18 @@ def split_curves(laid: Laid) -> list[Curve]:
 
 
 def _sticks(laid: Laid):
-    """(name, end, mm along it of its knots, knots (k, 2) mm) of every reed of every base end."""
+    """(name, end, its number among the first ends or None where it is added, mm along it of its knots, knots (k, 2) mm)
+    of every reed of every base end."""
     beside = 1 if laid.design.spokes.inserted else laid.design.spokes.per_end
+    begun = born(laid, "base")
     for i, knots in enumerate(base_sticks(laid)):
         end, k = divmod(i, beside)
-        if laid.design.base.kind != "laid cross":  # straight as long as it holds others
+        tier, numbers = begun[end]
+        if laid.design.base.kind != "laid cross" and tier == 0:  # straight as long as it holds others
             knots = np.insert(knots, 1, 0.1 * knots[0] + 0.9 * knots[1], axis=0)
         along = np.r_[0.0, np.cumsum(np.hypot(*np.diff(knots, axis=0).T))]
-        yield f"base stick {end + 1}" + (f", reed {k + 1}" if beside > 1 else ""), end, along, knots
+        name = f"base stick {end + 1}" + (f", reed {k + 1}" if beside > 1 else "")
+        yield name, end, None if tier else numbers[0], along, knots
 
 
 def _on_stick(laid: Laid, end: int, along, knots, at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -311,7 +353,7 @@ def inserted_curves(laid: Laid) -> list[Curve]:
     start = max(edge - spokes.insertion_mm, laid.cross_mm)
     taken: dict[tuple[int, int], int] = {}
     out = []
-    for end in range(spokes.ends):
+    for end in range(laid.design.foot_ends):
         own = (end + 0.5) / spokes.ends * spokes.ends_at_base
         stick = int(own)
         side = 1 if own > stick + 0.5 or (own == stick + 0.5 and end % 2) else -1
@@ -335,7 +377,7 @@ def inserted_curves(laid: Laid) -> list[Curve]:
 
 def _round(laid: Laid, x: np.ndarray, y: np.ndarray, near: float) -> tuple[np.ndarray, np.ndarray]:
     """(u, s) of points in the plane of the base, u running on from `near` at the edge without a jump."""
-    ends = laid.design.spokes.ends_at_base
+    ends = laid.design.tiers("base")[-1].ends
     if not laid.design.form.is_round:
         turn, s = laid.design.form.base_at(x, y)
         # From turns back to spokes: a fine table, for a maker may crowd them on the long sides.
@@ -356,6 +398,7 @@ def across_cross(laid: Laid, u: np.ndarray, s: np.ndarray) -> np.ndarray:
         return np.zeros_like(s)
     spokes = laid.design.spokes
     ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
+    u = u * ends / laid.design.tiers("base")[-1].ends  # the cross is that of the first ends
     if not laid.design.form.is_round:  # the sticks across lie on the long ones
         layer, half = np.where(on_long_stick(laid), 1.0, -1.0), long_sticks(laid.design) / 2
     else:
@@ -375,17 +418,21 @@ def tubes(laid: Laid, curves: list[Curve] | None = None, when: When | None = Non
     """
     curves = stacked_curves(laid) if curves is None else curves
     sticks, inner = stick_curves(laid), inserted_curves(laid)
+    first, later = by_beginning(spoke_curves(laid))
     out = []
     if laid.design.spokes.inserted:
         out += [tube(laid, stick, when) for stick in sticks]
     if laid.design.base.is_board:  # every spoke comes straight up through its hole
-        out += [tube(laid, spoke, when) for spoke in spoke_curves(laid)]
+        out += [tube(laid, spoke, when) for spoke in first]
         inner, sticks = [], []
     out += [tube(laid, half, when) for half in split_curves(laid)]
     starts = inner if laid.design.spokes.inserted else sticks
-    for spoke, start in zip(spoke_curves(laid) if starts else [], starts, strict=True):
+    if starts or laid.design.base.is_board:
+        out += [tube(laid, spoke, when) for spoke in later]
+    for spoke, start in zip(first if starts else [], starts, strict=True):
         low, high = (np.c_[in_space(laid, each), _times(each, when)] for each in (start, spoke))
         out.append(_as_tube(spoke, turned_up(laid, low, high, spoke.thick_mm), when))
+    out += [tube(laid, each, when) for each in bye_curves(laid)]
     for role in ("weaver", "border"):
         out += [tube(laid, curve, when) for curve in curves if curve.role == role]
     return out

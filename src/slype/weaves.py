@@ -14,6 +14,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from .errors import DesignError, did_you_mean
+from .words import in_wording
 
 EVERY_END = 0  # `weavers` of a weave that uses one weaver in every space
 TURNS = ("stroke", "round", "back")
@@ -51,7 +52,7 @@ class Weave:
 
     def named(self, wording: str) -> str:
         """The name in American ("us") or British ("uk") wording."""
-        return self.uk if wording == "uk" and self.uk else self.name
+        return in_wording(self.name, self.uk, wording)
 
     def count(self, ends: int) -> int:
         """How many weavers it takes on `ends` standing ends (or groups of them)."""

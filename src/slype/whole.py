@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 
 from .arches import handle_tubes
-from .feet import foot_curves
+from .feet import OF_NO_BAND, foot_curves, foot_tubes
 from .footholds import with_room
 from .lay import Laid, lay
 from .lidded import LidFit, fit_lid
@@ -18,9 +18,6 @@ from .tubes import Curve, Tube, stacked_curves, tube, tubes
 
 LOOKS_IN = ("inside",)
 """Views into the basket: lid and handles would stand between its far wall and the eye, and are left off."""
-
-OF_NO_BAND = dict.fromkeys(("band", "block", "weaver", "strand", "piece", "end"), -1)
-"""What says which reed of the basket a tube is: a lid's is none of them."""
 
 
 def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list[Tube]:
@@ -34,8 +31,8 @@ def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list
 
 
 def fitted(laid: Laid, basket: list[Tube], of_lid: list[Curve] | None = None, view: str = "") -> list[Tube]:
-    """What goes with the tubes of a basket: the foot below its board, its lid on its seat, its handles."""
-    out = [tube(laid, curve) for curve in foot_curves(laid)]
+    """What goes with the tubes of a basket: its foot, its lid on its seat, its handles."""
+    out = [*(tube(laid, curve) for curve in foot_curves(laid)), *foot_tubes(laid)]
     if view in LOOKS_IN:
         return out
     lid = fit_lid(laid)

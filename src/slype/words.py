@@ -5,6 +5,7 @@ Sentences elsewhere are written once with {spoke}, {border}, {forward} and so on
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 
@@ -33,6 +34,19 @@ TERMS: dict[str, Term] = {
     "cross": Term("cross", "slath", "the first sticks of the base laid across each other and tied"),
     "reed": Term("reed", "cane", "what is woven with"),
 }
+
+
+def worded(text: str, wording: str) -> str:
+    """A plain sentence of slype's own (a part's name, a border's closing) with its trade words in this wording."""
+    for word in ("spokes", "spoke", "border"):
+        term = TERMS[word].uk if wording == "uk" else TERMS[word].us
+        text = re.sub(rf"\b{word}\b", term, text)
+    return text
+
+
+def in_wording(name: str, uk: str, wording: str) -> str:
+    """A record's name in American ("us") or British ("uk") wording; one without a British name has the same."""
+    return uk if wording == "uk" and uk else name
 
 
 def say(template: str, wording: str = "us", hand: str = "right", **values: object) -> str:

@@ -167,6 +167,10 @@ export const ACTIONS = {
   "add-handle": ({ store }) => store.change([{ insert: ["handle"], at: (store.state.document.handle ?? []).length, value: { kind: "bow", core: "round 8", wrap: "round 3" } }], "a handle"),
   "remove-handle": ({ store }, data) => store.change([{ remove: ["handle", num(data.handle)] }], "a handle taken off"),
 
+  "add-bye": ({ store }) => store.change([{ set: ["bye_spokes"], to: { from: "base" } }], say(store, "bye-{spokes}")),
+  "remove-bye": ({ store }) => store.change([{ remove: ["bye_spokes"] }], say(store, "the bye-{spokes} taken out")),
+  "add-foot": ({ store }) => store.change([{ set: ["foot"], to: { border: "foot border" } }], "a foot"),
+  "remove-foot": ({ store }) => store.change([{ remove: ["foot"] }], "the foot taken off"),
   "add-lid": ({ store }) => store.change([{ set: ["lid"], to: LID }], "a lid"),
   "remove-lid": ({ store }) => store.change([{ remove: ["lid"] }], "the lid taken off"),
 

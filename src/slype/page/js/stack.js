@@ -35,7 +35,7 @@ export function draw(root, store) {
       "div",
       { id: "part", role: "tabpanel", "aria-labelledby": `part-${pane}`, data: { key: `part-${pane}` } },
       pane === "shape"
-        ? [shapePanel(store), spokesPanel(store), baseCard(store), handleCards(store), lidCard(store), pricesCard(store)]
+        ? [shapePanel(store), spokesPanel(store), baseCard(store), byeCard(store), footCard(store), handleCards(store), lidCard(store), pricesCard(store)]
         : [h("div.wall", {}, borderCard(store), bandList(store, "side"), bandList(store, "base")), palettePanel(store)],
     ),
   );
@@ -61,8 +61,10 @@ function spokesPanel(store) {
         ? [
             f.count(store, ["spokes", "base_ends"], "ends round the base"),
             f.reed(store, ["spokes", "base_reed"], "base sticks"),
-            f.length(store, ["spokes", "insertion"], "pushed in", { placeholder: "1 in" }),
           ]
+        : null,
+      spokes.inserted || (store.state.document.band ?? []).some((band) => band.add)
+        ? f.length(store, ["spokes", "insertion"], "pushed in", { placeholder: "1 in" })
         : null,
       (store.state.document.form?.outline ?? "round") === "round"
         ? null
@@ -174,10 +176,11 @@ function bandFields(store, band, index, told) {
     howFar(store, band, index, where),
     f.count(store, at("start"), "first weaver in space", { usual: 1 }),
     f.count(store, at("groups"), "ends worked as one", { usual: 1 }),
+    f.count(store, at("add"), "ends added before it", { usual: 0 }),
     f.count(store, at("strands"), "reeds worked as one", { usual: 1 }),
     f.length(store, at("length"), "length of one weaver", { placeholder: "10 ft" }),
     blocksOf(store, band, index),
-    f.others(store, "band", ["band", index], ["where", "weave", "reed", "colours", "rows", "height", "until", "start", "groups", "strands", "length", "blocks", ...(free ? ["weavers", "over", "under"] : ["weavers", "turns"])]),
+    f.others(store, "band", ["band", index], ["where", "weave", "reed", "colours", "rows", "height", "until", "start", "groups", "add", ...(band.add && store.state.document.form?.outline === "oval" ? [] : ["add_at"]), "strands", "length", "blocks", ...(free ? ["weavers", "over", "under"] : ["weavers", "turns"])]),
     h(
       "div.moves.wide",
       { role: "group", "aria-label": `band ${index + 1}` },
@@ -305,6 +308,51 @@ function baseCard(store) {
         ? [f.length(store, ["base", "thickness"], "thickness of the board"), f.length(store, ["base", "margin"], "from holes to edge"), f.text(store, ["base", "foot"], "border below", { placeholder: "a name, as of the edge" })]
         : null,
       f.others(store, "base", ["base"], ["kind", "through", "sets", "thickness", "margin", "foot"]),
+    ),
+  );
+}
+
+/** A second reed beside every end. */
+function byeCard(store) {
+  const bye = store.state.document.bye_spokes;
+  if (!bye) return h("button.quiet.add", { type: "button", data: { do: "add-bye", key: "add-bye" } }, say(store, "Add bye-{spokes}"));
+  return h(
+    "details.card",
+    { data: { key: "bye" }, open: true },
+    h("summary", {}, say(store, "Bye-{spokes}")),
+    h(
+      "div.fields",
+      {},
+      f.reed(store, ["bye_spokes", "reed"], say(store, "{reed}")),
+      colourOf(store, ["bye_spokes", "colour"], say(store, "bye-{spokes}")),
+      f.either(store, ["bye_spokes", "from"], "pushed in", [["upsett", "in the upsett"], ["base", "at the base"]], "upsett"),
+      f.either(store, ["bye_spokes", "to"], "then", [["border", say(store, "into the {border}")], ["below", "cut off below it"]], "border"),
+      f.length(store, ["bye_spokes", "insertion"], "how deep", { placeholder: "1 in" }),
+      h("button.danger", { type: "button", data: { do: "remove-bye" } }, "Remove"),
+    ),
+  );
+}
+
+/** The foot of a woven base; a board has its own. */
+function footCard(store) {
+  const { foot, base } = store.state.document;
+  if (base?.kind === "board") return null;
+  if (!foot) return h("button.quiet.add", { type: "button", data: { do: "add-foot", key: "add-foot" } }, "Add a foot");
+  return h(
+    "details.card",
+    { data: { key: "foot" }, open: true },
+    h("summary", {}, "Foot"),
+    h(
+      "div.fields",
+      {},
+      typeof foot.border === "object" ? null : f.text(store, ["foot", "border"], say(store, "{border} of the foot")),
+      f.count(store, ["foot", "rows"], "rows above it", { usual: 2 }),
+      f.choose(store, ["foot", "weave"], "weave", store.tables.weaves, { usual: "three-rod wale", kind: "weave" }),
+      f.reed(store, ["foot", "reed"], say(store, "{reed} of its ends")),
+      f.reed(store, ["foot", "weaver"], say(store, "{reed} of its weavers")),
+      colourOf(store, ["foot", "colour"], "ends of the foot"),
+      f.length(store, ["foot", "insertion"], "pushed in", { placeholder: "1 in" }),
+      h("button.danger", { type: "button", data: { do: "remove-foot" } }, "Remove"),
     ),
   );
 }
