@@ -39,7 +39,8 @@ def settled(t: Trace, thick: float, below: np.ndarray | None = None) -> tuple[ro
     `below` (3, ends) mm: how high the work already stands at every front, back and crossing.
 
     Some free weaves with long uneven cycles are steeper than any rope; they are given more climb until they stack.
-    The last answers are remembered: after a change of one band those below it stand as they did. Do not write into them.
+    The last answers are remembered: after a change of one band those below it stand as they did. Do not write into
+    them.
     """
     return _settled(t, thick, None if below is None else below.tobytes())
 

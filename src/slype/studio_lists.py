@@ -15,13 +15,13 @@ from .cautions import cautions
 from .costs import cost_of, left_out
 from .design import Design
 from .handles import NOT_RATED
-from .lay import long_sticks
 from .plan import Plan
 from .printed import short_source
 from .quantity import show_length, show_mass, show_run, show_time, show_volume
 from .report import apart, effect_in_words
 from .rules_room import spacings
 from .sheet_lists import WEIGHTS, cut_list, first_up
+from .spacing import long_sticks
 from .studio_contract import BandTold, Finding, FormTold, List, Look, Number, PartTold
 from .telling import band_title, base_across, count_from_one, ring_across, voice, whence, worded
 from .words import say

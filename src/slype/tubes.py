@@ -9,6 +9,7 @@ Reeds are stacked here as the trace orders them (`paths`); a relaxed basket hand
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -99,17 +100,40 @@ When = Callable[[Curve], np.ndarray]
 
 def stacked_curves(laid: Laid) -> list[Curve]:
     """Weavers of the base and the side and the ends of the border, as the trace stacks them; cut ends lie inside."""
-    out = []
-    for where in ("base", "side"):
-        for run in weaver_runs(laid, where):
-            if run.u.size:
-                out += _weaver(laid, run, where)
+    out = [*_base_weavers(_SameBase(laid)), *_weavers(laid, "side")]
     ends = border_runs(laid)
     for each in border_curves(laid, ends[0]):
         for run in ends:
             name = each.name.replace("end 1", f"end {run.weaver + 1}")
             out.append(replace(each, name=name, u=each.u + run.weaver, end=run.weaver))
     return out
+
+
+class _SameBase:
+    """A basket that counts as every other whose base is the same: what is drawn of a base is remembered by it, so that
+    a change further up need not wait for it."""
+
+    def __init__(self, laid: Laid) -> None:
+        design = laid.design
+        rows = tuple((band.start_s, band.end_s, band.rows) for band in laid.base)
+        woven = tuple(band for band in design.bands if band.where == "base")
+        self.laid = laid
+        self.key = (design.spokes, design.form, design.base, design.bye, woven, rows, laid.cross_mm)
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _SameBase) and self.key == other.key
+
+
+def _weavers(laid: Laid, where: str) -> list[Curve]:
+    return [curve for run in weaver_runs(laid, where) if run.u.size for curve in _weaver(laid, run, where)]
+
+
+@functools.lru_cache(maxsize=4)
+def _base_weavers(same: _SameBase) -> tuple[Curve, ...]:
+    return tuple(_weavers(same.laid, "base"))
 
 
 def _weaver(laid: Laid, run: Run, where: str) -> list[Curve]:
@@ -292,6 +316,12 @@ def stick_curves(laid: Laid) -> list[Curve]:
 
     Those that are split in the middle begin where their slit ends: see `split_curves`.
     """
+    return list(_stick_curves(_SameBase(laid)))
+
+
+@functools.lru_cache(maxsize=4)
+def _stick_curves(same: _SameBase) -> tuple[Curve, ...]:
+    laid = same.laid
     spokes, out = laid.design.spokes, []
     pierced, thick = laid.design.base.kind == "pierced cross", laid.design.spokes.stick_reed.diameter_mm
     split = below(laid.design) if pierced else np.zeros(spokes.ends_at_base, bool)
@@ -304,7 +334,7 @@ def stick_curves(laid: Laid) -> list[Curve]:
         else:
             n = across_cross(laid, np.full_like(s, end + 0.5), s)
         out.append(Curve(name, "stick", "base", spokes.colour, thick, u, s, n, end=end))
-    return out
+    return tuple(out)
 
 
 def split_curves(laid: Laid) -> list[Curve]:
