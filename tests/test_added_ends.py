@@ -154,7 +154,7 @@ def test_ends_wait_above_the_last_row_until_the_border_takes_them(made):
     tips = {reed.name: reed.points[-1] for reed in reeds}
     for each in stands:
         assert each.appears <= each.vanishes == order.by_end["border", each.curve.end][0]
-        name = each.curve.name.replace("standing end", "spoke").replace("standing bye-end", "bye-spoke")
+        name = each.curve.name.replace("standing end", "spoke")
         begins = tube(made.laid, each.curve).points[0]
         assert np.linalg.norm(begins - tips[name]) < 0.2, f"{each.curve.name} does not go on from {name}"
 
