@@ -351,7 +351,7 @@ function footCard(store) {
       f.reed(store, ["foot", "reed"], say(store, "{reed} of its ends")),
       f.reed(store, ["foot", "weaver"], say(store, "{reed} of its weavers")),
       colourOf(store, ["foot", "colour"], "ends of the foot"),
-      f.length(store, ["foot", "insertion"], "pushed in", { placeholder: "1 in" }),
+      f.length(store, ["foot", "insertion"], "foot pushed in", { placeholder: "1 in" }),
       h("button.danger", { type: "button", data: { do: "remove-foot" } }, "Remove"),
     ),
   );
