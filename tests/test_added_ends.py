@@ -93,6 +93,20 @@ def test_weavers_are_laid_in_the_moments_of_their_own_band(made):
             assert set(strokes) <= set(laid_in), f"{reed.name}: a stroke lays nothing"
 
 
+def test_every_stroke_lays_the_points_between_its_own_spaces(made):
+    order = moments(made.laid)
+    for curve in stacked_curves(made.laid):
+        if curve.role == "weaver":
+            at = np.ceil(when(order, curve)).astype(int) - 1
+            place = curve.u if curve.place is None else curve.place
+            stroke = order.act[at] == ACTS.index("stroke")
+            assert (order.begin[at] - 1e-6 <= place)[stroke].all(), curve.name
+            assert (place <= order.beyond[at] + 1e-6)[stroke].all(), curve.name
+            # On the ring it is the same place, told among more ends.
+            stand, last = (made.design.tiers(curve.where)[tier] for tier in (made.laid.bands[curve.band].tier, -1))
+            assert np.abs(place / stand.ends - curve.u / last.ends).max() < 1.5 / stand.ends, curve.name
+
+
 def test_ends_are_pushed_in_after_what_they_stand_on_and_before_what_is_woven_on_them(made):
     order, design = moments(made.laid), made.design
     for i, band in enumerate(design.bands):
@@ -140,7 +154,7 @@ def test_ends_wait_above_the_last_row_until_the_border_takes_them(made):
     tips = {reed.name: reed.points[-1] for reed in reeds}
     for each in stands:
         assert each.appears <= each.vanishes == order.by_end["border", each.curve.end][0]
-        name = each.curve.name.replace("standing end", "spoke").replace("standing bye-end", "bye-spoke")
+        name = each.curve.name.replace("standing end", "spoke")
         begins = tube(made.laid, each.curve).points[0]
         assert np.linalg.norm(begins - tips[name]) < 0.2, f"{each.curve.name} does not go on from {name}"
 
@@ -251,6 +265,10 @@ def test_a_start_fits_the_spaces_of_its_own_ends():
     assert parse(kept.text).bands[1].start == 39, "46 stand there"
     fewer = edits.apply(text, [{"set": ["band", 1, "add"], "to": 8}])
     assert parse(fewer.text).bands[1].start == 7 and any("32" in note for note in fewer.notes)
+    above = basket_text(ends=24, wall=FLARED, after=MORE.format(add=24) + PLAIN + "start = 40\n")
+    assert parse(edits.apply(above, [{"set": ["spokes", "ends"], "to": 22}]).text).bands[2].start == 39
+    fewer = edits.apply(above, [{"set": ["band", 1, "add"], "to": 8}])
+    assert parse(fewer.text).bands[2].start == 7, "what is added below stands there too"
     none = edits.apply(text, [{"set": ["band", 1, "add"], "to": 0}])
     assert parse(none.text).top_ends == 24 and "add" not in none.text
 

@@ -367,3 +367,23 @@ def test_every_quick_press_of_more_counts(run, visit):
         page.get_by_label("more: standing ends").click(no_wait_after=True)
     assert wait_until(lambda: "ends = 30" in run.text(basket)), run.text(basket)
     until(page, "document.getElementById('f-spokes-ends').value === '30'")
+
+
+def test_ends_are_added_and_a_foot_and_bye_spokes_put_on(run, visit):
+    basket = example(run)
+    page = visit(basket)
+    shown(page)
+    page.locator("li.band").first.locator("button").first.click()
+    page.wait_for_selector("li.band.open")
+    field = page.locator("li.band.open").get_by_label("ends added before it", exact=True)
+    field.fill("8")
+    field.press("Enter")
+    assert wait_until(lambda: "add = 8" in run.text(basket)), run.text(basket)
+    wait_shown(page)
+    part(page, "Shape")
+    page.get_by_role("button", name="Add a foot").click()
+    assert wait_until(lambda: "[foot]" in run.text(basket)), run.text(basket)
+    type_in(page, "foot pushed in", "1 1/2")
+    assert wait_until(lambda: 'insertion = "1 1/2 in"' in run.text(basket)), run.text(basket)
+    page.get_by_role("button", name="Remove").last.click()
+    assert wait_until(lambda: "[foot]" not in run.text(basket)), run.text(basket)

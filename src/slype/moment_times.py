@@ -14,7 +14,7 @@ import numpy as np
 from .lay import Laid
 from .moments import Moments
 from .opening import aside_mm
-from .tubes import STICK_MM, Curve
+from .tubes import STICK_MM, Curve, of_end
 
 LEAST = 1e-3
 """Share of a moment that has gone by when its first point is laid: before the moment begins nothing of it is shown."""
@@ -96,10 +96,8 @@ def standing(laid: Laid, made: Moments) -> tuple[Standing, ...]:
         until = float(made.by_end["border", end][0])
         for k, (reed, colour) in enumerate(design.top_reeds):
             u = np.full_like(s, end + 0.5 + float(aside_mm(laid, k, s[:1])[0]) / around)
-            name = f"standing end {end + 1}" + (f", reed {k + 1}" if per_end > 1 else "")
-            role = "spoke"
-            if k == per_end:
-                name, role = f"standing bye-end {end + 1}", "bye-spoke"
+            name = f"standing end {end + 1}" + of_end(laid, k)
+            role = "bye-spoke" if k == per_end else "spoke"
             curve = Curve(name, role, "side", colour, reed.diameter_mm, u, s, np.zeros_like(s), end=end)
             out.append(Standing(curve, float(_begun(made, curve)) + 1.0, until))
     return tuple(out)

@@ -155,7 +155,9 @@ def _ends_found(laid: Laid, found: Place, place: str, wide: bool) -> dict[str, o
         adds = band_adds(laid, band.index)
         for near in (more, more + 1, more - 1, more + 2):
             if _with_add(laid, band.index, adds + near):
-                told = f": add {adds + near} in all before band {band.index + 1} (add = {adds + near})"
+                told = (
+                    f": add {adds + near}{' in all' if adds else ''} before band {band.index + 1} (add = {adds + near})"
+                )
                 return {
                     "better": ends + near,
                     "how": told,

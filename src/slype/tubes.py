@@ -239,7 +239,7 @@ def border_curves(laid: Laid, run: Run) -> list[Curve]:
     right, down = (up / long, across / long) if not laid.design.border.is_open else (np.ones_like(u), np.zeros_like(u))
     rising = np.clip(1 - (u - u[0]) / 0.5, 0.0, 1.0)
     for k, (reed, colour) in enumerate(reeds):
-        name = f"border end {run.weaver + 1}" + (f", reed {k + 1}" if len(reeds) > 1 else "")
+        name = f"border end {run.weaver + 1}" + of_end(laid, k)
         at = u + (lie[k] * right + (standing[k] - lie[k]) * rising) / spacing
         out.append(Curve(name, "border", "side", colour, reed.diameter_mm, at, s - lie[k] * down, n, end=run.weaver))
     return out
@@ -284,11 +284,17 @@ def spoke_curves(laid: Laid) -> list[Curve]:
         pushed_in = laid.design.tiers("side")[tier].first if tier else -1
         for k in range(spokes.per_end):
             u = middle + aside_mm(laid, k, s) / around
-            name = f"spoke {end + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
+            name = f"spoke {end + 1}" + of_end(laid, k)
             level = np.zeros_like(s)
             of = {"end": end, "band": pushed_in}
             out.append(Curve(name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, level, **of))
     return out
+
+
+def of_end(laid: Laid, reed: int) -> str:
+    """What tells reed number `reed` of an end from the others in a name: nothing where there is only one."""
+    per_end = laid.design.spokes.per_end
+    return ", bye-spoke" if reed == per_end else f", reed {reed + 1}" if per_end > 1 else ""
 
 
 def by_beginning(standing: list[Curve]) -> tuple[list[Curve], list[Curve]]:
@@ -306,7 +312,8 @@ def bye_curves(laid: Laid) -> list[Curve]:
     around = 2 * np.pi * np.maximum(laid.design.form.radius(s), 1.0) / laid.design.top_ends
     for end, (tier, numbers) in enumerate(born(laid, "side")):
         u = along_spoke(laid, "side", tier, numbers, s) + aside_mm(laid, laid.design.spokes.per_end, s) / around
-        name, of = f"bye-spoke {end + 1}", {"end": end, "band": bye.first}
+        name = f"spoke {end + 1}" + of_end(laid, laid.design.spokes.per_end)
+        of = {"end": end, "band": bye.first}
         out.append(Curve(name, "bye-spoke", "side", bye.colour, bye.reed.diameter_mm, u, s, np.zeros_like(s), **of))
     return out
 

@@ -120,11 +120,11 @@ export function choose(store, path, label, choices, options = {}) {
 }
 
 /** A reed of the tables, one of the maker's own, or a thickness from the calipers. */
-export function reed(store, path, label) {
+export function reed(store, path, label, options = {}) {
   const value = valueAt(store, path);
   const own = Object.keys(store.state.document.reeds ?? {}).map((key) => ({ key, name: `${key} (your measurements)`, help: "", group: "Yours" }));
   const choices = [...own, ...store.tables.reeds];
-  const chosen = choose(store, path, label, choices, { kind: "reed", extra: [["#own", "by your calipers …"]] });
+  const chosen = choose(store, path, label, choices, { kind: "reed", extra: [["#own", "by your calipers …"]], ...options });
   if (typeof value !== "object" || value === null) return chosen;
   return [chosen, number(store, [...path, "mm"], "thickness, mm")];
 }

@@ -323,7 +323,7 @@ function byeCard(store) {
     h(
       "div.fields",
       {},
-      f.reed(store, ["bye_spokes", "reed"], say(store, "{reed}")),
+      f.reed(store, ["bye_spokes", "reed"], say(store, "{reed}"), { none: say(store, "as the {spokes}") }),
       colourOf(store, ["bye_spokes", "colour"], say(store, "bye-{spokes}")),
       f.either(store, ["bye_spokes", "from"], "pushed in", [["upsett", "in the upsett"], ["base", "at the base"]], "upsett"),
       f.either(store, ["bye_spokes", "to"], "then", [["border", say(store, "into the {border}")], ["below", "cut off below it"]], "border"),
@@ -348,10 +348,10 @@ function footCard(store) {
       typeof foot.border === "object" ? null : f.text(store, ["foot", "border"], say(store, "{border} of the foot")),
       f.count(store, ["foot", "rows"], "rows above it", { usual: 2 }),
       f.choose(store, ["foot", "weave"], "weave", store.tables.weaves, { usual: "three-rod wale", kind: "weave" }),
-      f.reed(store, ["foot", "reed"], say(store, "{reed} of its ends")),
-      f.reed(store, ["foot", "weaver"], say(store, "{reed} of its weavers")),
+      f.reed(store, ["foot", "reed"], say(store, "{reed} of its ends"), { none: say(store, "as the {spokes}") }),
+      f.reed(store, ["foot", "weaver"], say(store, "{reed} of its weavers"), { none: "as the first band of the wall" }),
       colourOf(store, ["foot", "colour"], "ends of the foot"),
-      f.length(store, ["foot", "insertion"], "pushed in", { placeholder: "1 in" }),
+      f.length(store, ["foot", "insertion"], "foot pushed in", { placeholder: "1 in" }),
       h("button.danger", { type: "button", data: { do: "remove-foot" } }, "Remove"),
     ),
   );
