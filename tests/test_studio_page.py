@@ -140,7 +140,7 @@ def test_a_new_maker_makes_a_basket_and_takes_its_sheet_away(run, visit, tmp_pat
     part(page, "Take away")
     with page.expect_download(timeout=60_000) as taken:
         page.get_by_role("button", name="right-handed, A4").click()
-    assert taken.value.suggested_filename == "hen.pdf"
+    assert taken.value.suggested_filename == "hen right a4.pdf"
     assert Path(taken.value.path()).read_bytes().startswith(b"%PDF-")
 
 
