@@ -190,7 +190,7 @@ def impatient(tmp_path, monkeypatch):
     (tmp_path / "sitecustomize.py").write_text(
         "import importlib.util, sys\n"
         "if 'studio' in sys.argv and 'slype' in ' '.join(sys.orig_argv):\n"
-        "    import slype.studio_app as app\n    app.QUICK_S = 4.0\n"
+        "    import slype.studio_going as app\n    app.QUICK_S = 4.0\n"
     )
     import slype
 

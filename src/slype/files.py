@@ -31,8 +31,10 @@ def check_output(path: str, suffixes: tuple[str, ...]) -> str:
     return suffix
 
 
-def write(path: str, content: bytes | str) -> None:
+def write(path: str, content: bytes | str, sync: bool = True) -> None:
     """Write the whole of `content` (text as UTF-8) to `path`, or leave what was there untouched.
+
+    Without `sync` it does not wait for the disk: a program that stops loses nothing, a machine that loses its power may.
 
     Raises FileTrouble when the disk or the folder refuses.
     """
@@ -45,7 +47,8 @@ def write(path: str, content: bytes | str) -> None:
         with os.fdopen(handle, "wb") as file:
             file.write(raw)
             file.flush()
-            os.fsync(file.fileno())
+            if sync:
+                os.fsync(file.fileno())
         os.chmod(made, _usual_mode())  # a temporary file is for its owner's eyes only
         os.replace(made, target)
         made = None

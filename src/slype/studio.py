@@ -26,8 +26,9 @@ def run(folders: list[str], files: list[str], host: str, port: int | None, brows
     """Serve until stopped. Raises FileTrouble where a folder, a file or the address cannot be had."""
     import uvicorn
 
-    from .studio_app import Studio, application
+    from .studio_app import application
     from .studio_bench import Bench
+    from .studio_going import Studio
     from .studio_guard import Guard
     from .studio_journal import Journal
 

@@ -21,16 +21,10 @@ from starlette.routing import Route
 from . import __version__, edits, studio_tables
 from .errors import DesignError, FileTrouble, SlypeError
 from .studio_answers import trouble_of
-from .studio_bench import SAVE_AFTER_S, Basket, Bench
-from .studio_contract import State
+from .studio_bench import Basket
+from .studio_going import CLOSING, QUICK_S, SLOW_S, Studio
 from .studio_guard import TooMuch
-from .studio_workers import CalledOff, Worker
 
-QUICK_S, SLOW_S = 15.0, 120.0
-"""How long a worker may take: a plan takes milliseconds and a large basket at rest seconds."""
-LOOK_AT_DISK_S = 1.0
-REST_AFTER_S = 0.15
-"""Reeds are brought to rest once the maker has paused for so long."""
 TYPES = {
     ".html": "text/html; charset=utf-8",
     ".css": "text/css; charset=utf-8",
@@ -42,7 +36,6 @@ TYPES = {
 PART = re.compile(r"[A-Za-z0-9][\w.-]{0,60}", re.ASCII)
 """What a folder or file of the page may be called."""
 HALF = re.compile(rb"\\u[dD][89a-fA-F]")
-CLOSING = {"closing": True}
 PAPERS = {  # kind: (suffix, type)
     "sheet": (".pdf", "application/pdf"),
     "glb": (".glb", "model/gltf-binary"),
@@ -50,148 +43,6 @@ PAPERS = {  # kind: (suffix, type)
     "png": (".png", "image/png"),
     "chart": (".svg", "image/svg+xml"),
 }
-
-
-class Studio:
-    """The bench, its workers and what is going on for each basket."""
-
-    def __init__(self, bench: Bench, wordings: dict[str, str] | None = None) -> None:
-        self.bench = bench
-        self.quick, self.slow, self.papers = (
-            Worker("quick"),
-            Worker("at rest", patient=True),
-            Worker("papers", patient=True),
-        )
-        self.begin = {"hand": "right", "wording": "us", "units": "in", **(wordings or {})}
-        self.resting: dict[str, asyncio.Task] = {}
-        self.saving: dict[str, asyncio.Task] = {}
-        self.looking: dict[str, tuple[str, asyncio.Task]] = {}  # by basket: of which text, and its answer to come
-
-    # Answers -------------------------------------------------------------------------------------------------
-
-    async def state(self, basket: Basket) -> State:
-        """The basket as the page shows it; reckoned anew where its document has changed."""
-        revision, text, name = basket.revision, basket.text, basket.name
-        answer = basket.answer
-        if answer is None or answer["text"] != text:
-            answer = await self._look(basket, text, name, revision)
-        look = answer["look"]
-        if basket.rest is not None and basket.rest["text"] == text:
-            look = basket.rest["look"]
-        memory = basket.memory
-        entries, here = memory.entries, memory.here
-        return {
-            "id": memory.id,
-            "revision": revision,
-            "title": answer["document"].get("basket", {}).get("title", "Untitled basket"),
-            "path": memory.path,
-            "place": os.path.basename(memory.path) if memory.path else "",
-            "saved": basket.saved,
-            "conflict": None
-            if basket.conflict is None
-            else {"message": str(basket.conflict), "readable": basket.readable},
-            "undo": entries[here].label if here else None,
-            "redo": entries[here + 1].label if here + 1 < len(entries) else None,
-            "document": answer["document"],
-            "look": look,
-            "form": answer.get("form"),
-            "trouble": answer["trouble"],
-            "notes": list(basket.notes),
-        }
-
-    async def _look(self, basket: Basket, text: str, name: str, revision: int) -> dict:
-        """What the quick worker says of `text`; windows that ask at once share one answer."""
-        key = basket.memory.id
-        if key not in self.looking or self.looking[key][0] != text:
-            self.looking[key] = (text, asyncio.create_task(self._looked(text, name, revision)))
-        _, task = self.looking[key]
-        answer = await asyncio.shield(task)
-        if self.looking.get(key, (None, None))[1] is task:
-            del self.looking[key]
-        if basket.text == text and basket.answer is not answer:  # else another change came in, and answers for itself
-            basket.answer = answer
-            self.rest(basket)
-        return answer
-
-    async def _looked(self, text: str, name: str, revision: int) -> dict:
-        try:
-            answer = await self.quick.ask("look", text, name, revision, seconds=QUICK_S)
-        except SlypeError as trouble:  # it cannot be reckoned; the change stands all the same, and can be undone
-            document = edits.document(text, name)
-            answer = {"document": document, "look": None, "trouble": trouble_of(trouble), "solid": None}
-        return {**answer, "text": text}
-
-    def rest(self, basket: Basket) -> None:
-        """Bring the current document's reeds to rest in the background, in place of any earlier one."""
-        key = basket.memory.id
-        if key in self.resting:
-            self.resting[key].cancel()
-        if basket.answer is None or basket.answer["look"] is None or basket.answer["look"]["stop"]:
-            return
-        if basket.rest is not None and basket.rest["text"] == basket.text:
-            return
-        self.resting[key] = asyncio.create_task(self._rest(basket, basket.text, basket.revision))
-
-    async def _rest(self, basket: Basket, text: str, revision: int) -> None:
-        try:
-            await asyncio.sleep(REST_AFTER_S)
-            rest = await self.slow.ask(
-                "at rest",
-                text,
-                basket.name,
-                revision,
-                basket.memory.id,
-                seconds=SLOW_S,
-                told=lambda share: basket.tell({"resting": round(share, 2), "revision": revision}),
-            )
-            if basket.text == text:
-                basket.rest = {**rest, "text": text}
-                basket.tell({"rested": revision})
-        except CalledOff:
-            pass
-        except SlypeError as trouble:
-            basket.tell({"rest_failed": str(trouble), "revision": revision})
-
-    def changed(self, basket: Basket, by: str) -> None:
-        """Tell other windows, and write the file once the maker pauses."""
-        basket.tell({"revision": basket.revision, "by": by})
-        key = basket.memory.id
-        if key in self.saving:
-            self.saving[key].cancel()
-        if basket.memory.path is not None and not basket.saved:
-            self.saving[key] = asyncio.create_task(self._save(basket))
-
-    async def _save(self, basket: Basket) -> None:
-        await asyncio.sleep(SAVE_AFTER_S)
-        try:
-            self.bench.save(basket)
-        except SlypeError as trouble:
-            basket.tell({"unsaved": str(trouble)})
-        basket.tell({"saved": basket.saved, "revision": basket.revision})
-
-    async def watch_disk(self) -> None:
-        """Notice files that others write."""
-        while True:
-            await asyncio.sleep(LOOK_AT_DISK_S)
-            for basket in list(self.bench.baskets.values()):
-                if basket.listening:
-                    with contextlib.suppress(SlypeError):
-                        if self.bench.look_at_disk(basket):
-                            basket.tell({"revision": basket.revision, "by": "disk"})
-
-    def close(self) -> None:
-        """End the lines of news and long work, which would keep the program from stopping."""
-        for worker in (self.quick, self.slow, self.papers):
-            worker.close()
-        for basket in self.bench.baskets.values():
-            basket.tell(CLOSING)
-
-    def save_all(self) -> None:
-        """Write what still waits, before the program ends."""
-        for basket in self.bench.baskets.values():
-            if basket.memory.path is not None and not basket.saved:
-                with contextlib.suppress(SlypeError):
-                    self.bench.save(basket)
 
 
 # Requests ------------------------------------------------------------------------------------------------------

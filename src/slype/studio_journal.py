@@ -73,7 +73,7 @@ class Journal:
         except OSError as trouble:
             raise FileTrouble(f"cannot be written: {trouble.strerror or trouble}.", self.folder) from None
         now = {"here": memory.here, "path": memory.path, "on_disk": memory.on_disk, "name": memory.name}
-        files.write(self._at(memory.id, "now.json"), json.dumps(now))
+        files.write(self._at(memory.id, "now.json"), json.dumps(now), sync=False)
 
     def recall(self) -> list[Memory]:
         """Every basket that can be read back, the last one worked on at the end; what cannot is left where it is."""

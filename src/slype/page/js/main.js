@@ -57,8 +57,8 @@ function news(text, kind = "") {
 }
 
 store.addEventListener("state", ({ detail }) => {
+  page.basket.follow(); // asks for the picture first, and while that comes the lists are drawn
   redraw();
-  page.basket.follow();
   if (store.state?.notes.length && !detail?.fresh) {
     const notes = store.state.notes.join(" ");
     if (notes !== store.notesSaid) news(notes);
