@@ -34,7 +34,7 @@ def check_output(path: str, suffixes: tuple[str, ...]) -> str:
 def write(path: str, content: bytes | str, sync: bool = True) -> None:
     """Write the whole of `content` (text as UTF-8) to `path`, or leave what was there untouched.
 
-    Without `sync` it does not wait for the disk: a program that stops loses nothing, a machine that loses its power may.
+    Without `sync` it does not wait for the disk: a program that stops loses nothing, a machine without power may.
 
     Raises FileTrouble when the disk or the folder refuses.
     """
