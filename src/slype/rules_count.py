@@ -22,6 +22,7 @@ from .mends import (
 )
 from .rule_book import band_name, rule, shown
 from .strokes import locked, trace
+from .words import say
 
 WRAP_RATIO = 0.66
 """D/p from which a springy weaver must wrap round the spoke (derived from the bent rod)."""
@@ -43,19 +44,27 @@ def counts_that_lock(band: BandLaid, near: int, most: int = 4) -> list[int]:
     return sorted(good)
 
 
+def _in_pairs(laid: Laid) -> bool:
+    """True where every end at the side is one of the two of a stick along or across."""
+    return not laid.design.form.is_round and not laid.design.spokes.inserted and not laid.design.base.is_board
+
+
 @rule(
     "weave does not lock",
     "stop",
     "on {count} {spokes}, {weave} passes some of them always on the same side.",
     "A {spoke} that is passed on one side only is not held; the wall falls open.",
-    "Use {good} {spokes}, or another weave (two weavers chasing, or pairing).",
+    "Use {good}another weave (two weavers chasing, or pairing).",
     "derived",
     set_to("best", "spokes", "{key}"),
 )
 def _unlocked(laid, joins):
+    spokes = say("{spokes}", laid.design.wording)
     for band in laid.bands:
         if not band.locked:
             good, where = counts_that_lock(band, band.spaces), band.band.where
+            if _in_pairs(laid):
+                good = [count for count in good if count * band.band.group % 2 == 0]
             # Where ends are added on the way, how many to begin with and how many to add is the maker's choice.
             alone = band.band.group == 1 and band.tier == 0
             best = count_that_holds(laid, where, band.spaces) if alone else None
@@ -66,7 +75,7 @@ def _unlocked(laid, joins):
                 {
                     "count": band.spaces,
                     "weave": band.band.weave.name,
-                    "good": ", ".join(map(str, good)) or "more",
+                    "good": f"{', '.join(map(str, good))} {spokes}, or " if good else "",
                     "best": best,
                     "key": ends_key(laid, where),
                 },

@@ -229,20 +229,25 @@ UNEVEN = 1.7
     "warn",
     "below the {border} the {spokes} stand from {closest} to {widest} apart.",
     "Where they stand wide the weave is slack and the {border} spans too far; where they crowd, weavers bend hard.",
-    "Put more sticks along the base: long_sticks = {better} stands them about evenly.",
+    "Stand them more evenly: {do}.",
     "practice",
     set_to("better", "spokes", "long_sticks"),
 )
 def _uneven(laid, joins):
     closest, widest = laid.closest_mm, laid.border_spacing_mm
     if widest > UNEVEN * closest:
-        even = replace(laid.design, spokes=replace(laid.design.spokes, long_sticks=None))
+        even = long_sticks(replace(laid.design, spokes=replace(laid.design.spokes, long_sticks=None)))
+        better = None if even == long_sticks(laid.design) else even
+        do = "flare the long sides and the ends alike, or add ends on the curves only"
+        if better is not None:
+            do = f"put more sticks along the base: long_sticks = {better} stands them about evenly"
         yield (
             "mouth",
             {
                 "closest": shown(laid.design, closest),
                 "widest": shown(laid.design, widest),
-                "better": long_sticks(even),
+                "better": better,
+                "do": do,
             },
         )
 

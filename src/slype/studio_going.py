@@ -19,7 +19,7 @@ from .studio_workers import CalledOff, Worker
 QUICK_S, SLOW_S = 15.0, 120.0
 """How long a worker may take: a plan takes milliseconds and a large basket at rest seconds."""
 LOOK_AT_DISK_S = 1.0
-REST_AFTER_S = 0.15
+REST_AFTER_S = 0.3
 """Reeds are brought to rest once the maker has paused for so long."""
 CLOSING = {"closing": True}
 
