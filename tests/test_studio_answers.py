@@ -14,8 +14,10 @@ import pytest
 from studio_run import Run
 from test_studio_door import design
 
-from slype import edits, studio_answers, studio_contract, studio_tables
+from slype import edits, studio_answers, studio_contract, studio_lists, studio_tables
+from slype.design_file import parse
 from slype.errors import SlypeError
+from slype.plan import plan
 from slype.solid import unpacked
 
 ROOT = Path(__file__).parent.parent
@@ -212,3 +214,13 @@ def test_reckoning_without_end_is_stopped_and_can_be_undone(impatient):
     assert run.get(f"/api/baskets/{pot}", seconds=2).json["look"] is None  # not reckoned in vain once more
     back = run.undo(pot)
     assert back["look"] is not None and back["document"]["band"][0]["rows"] == 6
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_length_to_cut_opens_into_its_parts(name):
+    made = plan(parse(EXAMPLES[name], name))
+    (cut,) = [each for each in studio_lists.look(made)["needs"] if each["key"] == "cut"]
+    assert len(cut["numbers"]) > 3
+    for number in cut["numbers"]:
+        assert len(number["parts"]) >= 2, number["name"]
+        assert all(part["value"] and part["source"] for part in number["parts"])

@@ -21,7 +21,7 @@ from .plan import Piece, Plan
 from .printed import Parts, bullets, columns, heading, part_cells, sentence, short_source
 from .quantity import show_fine, show_length, show_mass, show_run, show_time, show_volume
 from .rules_room import Place, spacings
-from .sheet_lists import cut_list, pieced, weaver_named
+from .sheet_lists import cut_list, is_weaver, pieced, weaver_named
 from .step_bases import board_fact
 from .step_fitted import handle_facts, lid_facts
 from .telling import base_across, ring_across, whence, worded
@@ -162,7 +162,7 @@ def _cut_list(made: Plan) -> Parts:
     keys = {each.reed.name: _key(each.reed) for part in every for each in (*part.pieces, *part.strands)}
     for row in cut_list(made):
         what, count, reed, shade, length, spread, remark = row
-        weavers = what.removeprefix("Lid: ").lower().startswith("band")
+        weavers = is_weaver(what)
         told = f"{what}, {remark}" if remark else what
         table.add_row(count, told, keys[reed], shade, length, "" if weavers else spread)
     play = max(band.woven_range_mm()[1] / float(band.row_mm.sum()) - 1 for band in made.laid.bands)

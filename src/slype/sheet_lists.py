@@ -6,6 +6,7 @@ Rows are plain text in the design's units, ready to print; `sheet` puts them on 
 from __future__ import annotations
 
 import math
+import re
 from collections import Counter
 from itertools import groupby
 
@@ -47,6 +48,11 @@ def cut_list(made: Plan) -> list[list[str]]:
         if made.lid
         else rows
     )
+
+
+def is_weaver(what: str) -> bool:
+    """True for a row of `cut_list` that is about weavers: "Bands 1 to 4", and not "Band 2: added spoke"."""
+    return re.match(r"(Lid: )?bands? \d+(?!:)\b", what, re.IGNORECASE) is not None
 
 
 def _weavers(made: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]:

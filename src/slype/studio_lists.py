@@ -5,7 +5,6 @@ The page prints these as they stand: it knows no units and adds nothing up. Form
 
 from __future__ import annotations
 
-import re
 from itertools import groupby
 
 import numpy as np
@@ -20,7 +19,7 @@ from .printed import short_source
 from .quantity import show_length, show_mass, show_run, show_time, show_volume
 from .report import apart, effect_in_words
 from .rules_room import spacings
-from .sheet_lists import WEIGHTS, cut_list, first_up
+from .sheet_lists import WEIGHTS, cut_list, first_up, is_weaver
 from .spacing import long_sticks
 from .studio_contract import BandTold, Finding, FormTold, List, Look, Number, PartTold
 from .telling import band_title, base_across, count_from_one, ring_across, voice, whence, worded
@@ -105,7 +104,7 @@ def _to_cut(made: Plan) -> list[Number]:
         pieces.setdefault((piece.reed.name, show_length(piece.cut_mm, made.design.units)), piece)
     out = []
     for what, count, reed, colour, length, spread, remark in cut_list(made):
-        weaver = re.match(r"(Lid: )?band \d+(?!:)\b", what, re.IGNORECASE) is not None  # "Band 2: added spoke" is none
+        weaver = is_weaver(what)
         piece = None if weaver else pieces.get((reed, length))
         parts = _weaver_parts(made, what) if weaver else _parts(made.design, piece.parts) if piece else []
         told = ", ".join(each for each in (reed, colour, f"from {spread}" if not weaver else "", remark) if each)
