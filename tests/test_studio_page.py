@@ -309,6 +309,7 @@ def test_every_view_is_kept_as_a_picture(run, visit, light):
     basket = example(run)
     page = visit(basket, 1440, 900, color_scheme=light)
     until(page, "document.querySelector('.which').textContent.includes('at rest')", timeout=60_000)
+    four_frames = "new Promise(done => { let n = 4; const on = () => n-- ? requestAnimationFrame(on) : done(); on(); })"
     for width, height in ((390, 844), (820, 1180), (1440, 900)):
         page.set_viewport_size({"width": width, "height": height})
         for view, key in zip(("outside", "inside", "above", "under", "unrolled"), "12345", strict=True):
@@ -316,6 +317,7 @@ def test_every_view_is_kept_as_a_picture(run, visit, light):
             page.locator(f'[data-view="{view}"][aria-pressed="true"]').wait_for()
             if view == "unrolled":
                 until(page, "document.querySelector('.flat img').naturalWidth > 0")
+            page.evaluate(four_frames)  # the view is fitted once the picture has its size
             page.screenshot(path=SHOTS / f"{view}-{width}-{light}.png")
             assert overflow(page) <= 0, f"{view} at {width}"
         page.keyboard.press("1")
