@@ -297,3 +297,23 @@ def test_put_away_is_off_the_bench_for_good_and_leaves_the_file(start, place):
     assert run.get(f"/api/baskets/{pot}").status == 409
     run.kill()
     assert start().get("/api/hello").json["bench"] == []
+
+
+def test_a_file_in_a_folder_that_is_no_longer_open_is_neither_read_nor_written(start, place):
+    first, file = start(), place / "designs" / "pot.toml"
+    basket = first.open(path="pot.toml")["id"]
+    first.change(basket, rows(7))
+    wait_until(lambda: "rows = 7" in file.read_text(encoding="utf-8"))
+    first.stop()
+    (place / "other").mkdir()
+    second = start(places=[place / "other"])
+    second.change(basket, rows(9))
+    answer = second.post(f"/api/baskets/{basket}/save", {})
+    assert answer.status == 409 and "outside the folders" in answer.sentence
+    file.write_text("# somebody else's\n" + file.read_text(encoding="utf-8"), encoding="utf-8")
+    assert "somebody" not in second.text(basket)
+    second.stop()
+    assert "rows = 7" in file.read_text(encoding="utf-8") and "rows = 9" not in file.read_text(encoding="utf-8")
+    third = start()  # with its folder open again it goes on where it was, and the file's change is noticed
+    assert "rows = 9" in third.text(basket)
+    assert third.post(f"/api/baskets/{basket}/save", {}).json["conflict"] is not None

@@ -91,6 +91,12 @@ class Bench:
             raise FileTrouble("this is not a design file.", path, f"Its name ends in {suffix}.")
         return real
 
+    def _is_inside(self, path: str) -> bool:
+        try:
+            return bool(self.allowed(path))
+        except FileTrouble:
+            return False
+
     def open_file(self, path: str) -> Basket:
         """The basket of a design file, as it is on disk. Raises FileTrouble or DesignError."""
         real = self.allowed(path)
@@ -192,6 +198,7 @@ class Bench:
             return
         if basket.memory.path is None:
             raise FileTrouble("this basket has no file yet.", "", "Give it a name first.")
+        self.allowed(basket.memory.path)  # it may be from an earlier run, which had other folders open
         self.look_at_disk(basket, closely=True)
         if basket.conflict is None and not basket.saved:
             files.write(basket.memory.path, basket.text)
@@ -213,6 +220,8 @@ class Bench:
         path = basket.memory.path
         stamp = None if path is None else stamp_of(path)
         if path is None or (not closely and stamp is not None and stamp == basket.stamp):
+            return False
+        if not self._is_inside(path):
             return False
         before = basket.conflict
         try:
@@ -245,6 +254,7 @@ class Bench:
         path = basket.memory.path
         if basket.conflict is None or path is None:
             return
+        self.allowed(path)
         if keep == "disk":
             text = read_text(path)
             basket.memory.on_disk = text
