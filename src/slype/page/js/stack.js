@@ -15,7 +15,6 @@ const PANES = [
 ];
 let pane = "bands";
 
-export const paneNow = () => pane;
 export const turnTo = (to) => (pane = to);
 
 /** @param {HTMLElement} root @param {import("./store.js").Store} store */

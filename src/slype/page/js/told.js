@@ -10,7 +10,6 @@ const PANES = [
 
 let pane = "need";
 
-export const paneNow = () => pane;
 export const turnTo = (to) => (pane = to);
 
 /** @param {HTMLElement} root @param {import("./store.js").Store} store */
