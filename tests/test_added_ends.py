@@ -13,7 +13,8 @@ from slype.effects_wall import wall
 from slype.errors import DesignError
 from slype.moment_times import standing, when
 from slype.moment_words import as_json, told_all
-from slype.moments import ACTS, moments
+from slype.moment_kinds import ACTS
+from slype.moments import moments
 from slype.relaxed import relax
 from slype.rest_curves import relaxed_curves
 from slype.solid import unpacked

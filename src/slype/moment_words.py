@@ -16,7 +16,8 @@ from .border_work import threads
 from .design import Design
 from .joins import Join
 from .lay import TUCK_MM, BandLaid, Laid
-from .moments import ACTS, Moments, laid_first
+from .moment_kinds import ACTS, Moments
+from .moments import laid_first
 from .plan import Plan
 from .standing import Tier
 from .step_bands import join_words, strand_colours

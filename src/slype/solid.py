@@ -18,8 +18,8 @@ import numpy as np
 from .colour import hex_of
 from .hatching import HATCHES, hatches
 from .lay import Laid
+from .moment_kinds import Moments
 from .moment_times import standing, when
-from .moments import Moments
 from .tubes import (
     Curve,
     Tube,
