@@ -15,7 +15,7 @@ from . import design_file, edits, studio_lists
 from .design import Design, Pace
 from .errors import DesignError, SlypeError, Unweavable
 from .plan import Plan, plan
-from .studio_contract import Trouble
+from .studio_contract import MomentsTold, Trouble
 
 if TYPE_CHECKING:
     from .relaxed import AtRest
@@ -182,15 +182,23 @@ def _other_hand(made: Plan, hand: str) -> Plan:
 # Questions of the page's own rooms -----------------------------------------------------------------------------
 
 
-def moments(text: str, name: str, details: dict, told: Told) -> dict:
-    """The whole order of work for the stroke player: {moments, parts, words}."""
+def moments(text: str, name: str, details: dict, told: Told) -> MomentsTold:
+    """The whole order of work for the stroke player."""
+    from .moment_places import places
     from .moment_words import as_json, told_all
     from .moments import moments as moments_of
 
     made = _planned(text, name)
     order = moments_of(made.laid)
     form = as_json(made, made.laid, order)
-    return {"moments": form["moments"], "parts": form["parts"], "words": told_all(made, made.laid, order)}
+    seen = places(made.laid, order)
+    return {
+        "moments": form["moments"],
+        "parts": form["parts"],
+        "words": told_all(made, made.laid, order),
+        "around": seen.around.tolist(),
+        "up": seen.up.tolist(),
+    }
 
 
 def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
