@@ -27,7 +27,7 @@ LEVELS = {
     "rest_report sheet_lists sheet border_picture border_report proofs solid studio_lists studio_tables "
     "wall_picture printed",
     TOP: "arguments border_asked demo cli __main__ studio studio_app studio_answers studio_bench studio_going "
-    "studio_guard studio_journal studio_workers",
+    "studio_guard studio_journal studio_reading studio_workers",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}
 # What is slow to import, or has to do with paper and screens, stays with the rooms that need it.

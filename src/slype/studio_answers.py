@@ -47,6 +47,45 @@ def trouble_of(trouble: SlypeError) -> Trouble:
     return {"message": trouble.message, "where": trouble.where, "remedy": trouble.remedy}
 
 
+def read(text: str, name: str, told: Told) -> dict:
+    """The document of a text. Raises DesignError when it is no design."""
+    design_file.parse(text, name)
+    return edits.document(text, name)
+
+
+def titles(texts: list[str], told: Told) -> list[str | None]:
+    """What each basket is called; None where it is not."""
+    found = []
+    for text in texts:
+        try:
+            title = edits.document(text).get("basket", {}).get("title")
+        except (DesignError, AttributeError):
+            title = None
+        found.append(title if isinstance(title, str) and title else None)
+    return found
+
+
+def edit(text: str, changes: list, name: str, told: Told) -> dict:
+    """{text, notes, document} once `changes` (see `edits.apply`) are made. Raises DesignError where one cannot be."""
+    made = edits.apply(text, changes, name)
+    return {"text": made.text, "notes": made.notes, "document": edits.document(made.text, name)}
+
+
+def change(text: str, changes: list, name: str, revision: int, told: Told) -> dict:
+    """The same with the new text's `look` as `answer`; None where the text is what it was.
+
+    What cannot be reckoned stands all the same, for it can be undone; the answer has the trouble.
+    """
+    made = edit(text, changes, name, told)
+    answer = None
+    if made["text"] != text:
+        try:
+            answer = look(made["text"], name, revision, told)
+        except SlypeError as trouble:
+            answer = {"look": None, "form": None, "trouble": trouble_of(trouble), "solid": None}
+    return {**made, "answer": answer}
+
+
 def look(text: str, name: str, revision: int, told: Told) -> dict:
     """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
     design_file.parse(text, name)
@@ -206,6 +245,10 @@ def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
 
 
 ANSWERS = {
+    "read": read,
+    "titles": titles,
+    "edit": edit,
+    "change": change,
     "look": look,
     "at rest": at_rest,
     "picture": picture,

@@ -11,6 +11,7 @@ import contextlib
 import json
 import os
 import re
+import struct
 from importlib import resources
 
 from starlette.applications import Starlette
@@ -70,6 +71,31 @@ async def _body(request: Request) -> dict:
     return body
 
 
+async def _shown(request: Request, basket: Basket) -> Response:
+    """The basket's state; `?have=ID.REVISION.FORM`: as bytes, with the basket in space where that is another.
+
+    Such bytes are the state's length (uint32, little endian), the state (JSON, padded with spaces to whole fours), and
+    the bytes of `solid`, or none. So a change is in the picture after one question.
+    """
+    studio = _studio(request)
+    state = await studio.state(basket)
+    have = request.query_params.get("have")
+    if have is None:
+        return JSONResponse(state)
+    made = None
+    if state["look"] is not None and state["revision"] == basket.revision:
+        form = "relaxed" if state["look"]["relaxed"] else "stacked"
+        if have != f"{state['id']}.{state['revision']}.{form}":
+            made = studio.solid(basket, form == "relaxed")
+    words = json.dumps(state, ensure_ascii=False, separators=(",", ":")).encode()
+    words += b" " * (-len(words) % 4)
+    return _bytes(struct.pack("<I", len(words)) + words + (made or b""))
+
+
+def _bytes(raw: bytes) -> Response:
+    return Response(raw, media_type="application/octet-stream")
+
+
 def _file(*names: str) -> Response:
     """A file of the page; only what lies in its folder, whatever the address says."""
     place = resources.files("slype").joinpath("page")
@@ -93,7 +119,8 @@ async def part(request: Request) -> Response:
 
 
 async def hello(request: Request) -> Response:
-    bench = _studio(request).bench
+    studio = _studio(request)
+    bench = studio.bench
     files = []
     for folder in bench.folders:
         with contextlib.suppress(OSError):
@@ -105,14 +132,10 @@ async def hello(request: Request) -> Response:
         for each in sorted(resources.files("slype").joinpath("examples").iterdir(), key=lambda each: each.name)
         if each.name.endswith(".toml")
     ]
+    baskets = list(reversed(bench.baskets.values()))
     on_bench = [
-        {
-            "name": edits.document(basket.text, basket.name).get("basket", {}).get("title", "Untitled basket"),
-            "path": basket.memory.path,
-            "id": key,
-            "note": basket.memory.entries[basket.memory.here].label,
-        }
-        for key, basket in reversed(bench.baskets.items())
+        {"name": title, "path": memory.path, "id": memory.id, "note": memory.entries[memory.here].label}
+        for title, memory in zip(await studio.titles_of(baskets), (each.memory for each in baskets), strict=True)
     ]
     return JSONResponse(
         {"version": __version__, "folders": bench.folders, "bench": on_bench, "files": files, "examples": examples}
@@ -133,7 +156,7 @@ async def open_(request: Request) -> Response:
     studio, body = _studio(request), await _body(request)
     bench = studio.bench
     if "path" in body:
-        basket = bench.open_file(body["path"])
+        basket = await studio.open_file(body["path"])
     elif "example" in body:
         known = {
             each.name.removesuffix(".toml"): each for each in resources.files("slype").joinpath("examples").iterdir()
@@ -141,21 +164,21 @@ async def open_(request: Request) -> Response:
         wanted = str(body["example"])
         if wanted not in known:
             raise FileTrouble("there is no such example.", wanted[:40])
-        basket = bench.open_text(known[wanted].read_text(encoding="utf-8"), f"{wanted} (example)")
+        basket = await studio.open_text(known[wanted].read_text(encoding="utf-8"), f"{wanted} (example)")
     elif "text" in body:
-        basket = bench.open_text(body["text"], body.get("name", "new basket"))
+        basket = await studio.open_text(body["text"], body.get("name", "new basket"))
     elif "id" in body:
         basket = bench.basket(body["id"])
     elif body.get("last") is True and bench.baskets:
         basket = list(bench.baskets.values())[-1]
     else:
         begin = {**studio.begin, **{k: body[k] for k in studio.begin if isinstance(body.get(k), str)}}
-        basket = bench.open_text(edits.blank(**begin), "new basket")
-    return JSONResponse(await studio.state(basket))
+        basket = await studio.open_text(edits.blank(**begin), "new basket")
+    return await _shown(request, basket)
 
 
 async def state(request: Request) -> Response:
-    return JSONResponse(await _studio(request).state(_basket(request)))
+    return await _shown(request, _basket(request))
 
 
 async def change(request: Request) -> Response:
@@ -163,9 +186,9 @@ async def change(request: Request) -> Response:
     studio, basket, body = _studio(request), _basket(request), await _body(request)
     if not isinstance(body.get("changes"), list):
         raise DesignError("the request names no changes.", "changes")
-    studio.bench.change(basket, body["changes"], body.get("label", "changed"), str(body.get("merge", ""))[:40])
+    await studio.change(basket, body["changes"], body.get("label", "changed"), str(body.get("merge", ""))[:40])
     studio.changed(basket, str(body.get("window", "")))
-    return JSONResponse(await studio.state(basket))
+    return await _shown(request, basket)
 
 
 async def text(request: Request) -> Response:
@@ -174,34 +197,34 @@ async def text(request: Request) -> Response:
     if request.method == "GET":
         return JSONResponse({"text": basket.text, "revision": basket.revision, "name": basket.name})
     body = await _body(request)
-    studio.bench.replace(basket, body.get("text"), "text edited")
+    await studio.replace(basket, body.get("text"), "text edited")
     studio.changed(basket, str(body.get("window", "")))
-    return JSONResponse(await studio.state(basket))
+    return await _shown(request, basket)
 
 
 async def step(request: Request) -> Response:
     studio, basket, body = _studio(request), _basket(request), await _body(request)
-    studio.bench.step(basket, 1 if body.get("by") == 1 else -1)
+    await studio.step(basket, 1 if body.get("by") == 1 else -1)
     studio.changed(basket, str(body.get("window", "")))
-    return JSONResponse(await studio.state(basket))
+    return await _shown(request, basket)
 
 
 async def save(request: Request) -> Response:
     """Save to {path}, or where the basket belongs; {keep} settles a disagreement with the disk."""
     studio, basket, body = _studio(request), _basket(request), await _body(request)
     if "keep" in body:
-        studio.bench.settle(basket, body["keep"])
+        await studio.settle(basket, body["keep"])
     else:
-        studio.bench.save(basket, body.get("path"), body.get("over") is True)
+        await studio.save(basket, body.get("path"), body.get("over") is True)
     studio.changed(basket, str(body.get("window", "")))
-    return JSONResponse(await studio.state(basket))
+    return await _shown(request, basket)
 
 
 async def put_away(request: Request) -> Response:
     studio, basket = _studio(request), _basket(request)
     key = basket.memory.id
     if basket.memory.path is not None and not basket.saved:
-        studio.bench.save(basket)
+        await studio.save(basket)
     for waiting in (studio.resting.pop(key, None), studio.saving.pop(key, None)):
         if waiting is not None:
             waiting.cancel()
@@ -214,12 +237,10 @@ async def solid(request: Request) -> Response:
     for another change has come in, as stacked rows, and the bytes say so."""
     studio, basket = _studio(request), _basket(request)
     await studio.state(basket)
-    made = basket.answer
-    if request.query_params.get("form") == "relaxed" and basket.rest is not None and basket.rest["text"] == basket.text:
-        made = basket.rest
-    if made is None or made["solid"] is None:
+    made = studio.solid(basket, request.query_params.get("form") == "relaxed")
+    if made is None:
         raise FileTrouble("there is nothing to draw yet.", basket.name)
-    return Response(made["solid"], media_type="application/octet-stream")
+    return _bytes(made)
 
 
 async def picture(request: Request) -> Response:
