@@ -58,7 +58,7 @@ def change(bench: Bench, basket, changes: list[dict], label: str, merge: str = "
 @pytest.fixture
 def bench(place):
     """The bench within this process, to look at files and journal without waiting for a program."""
-    opened = Bench([str(place / "designs")], Journal(str(place / "state" / "bench")))
+    opened = Bench([str(place / "designs")], Journal(str(place / "state" / "bench")), parse)
     yield opened
     opened.journal.close()
 
@@ -227,7 +227,7 @@ def reopened(bench: Bench) -> Bench:
     """The bench after a stop and a start."""
     bench.journal.close()
     bench.journal = Journal(bench.journal.folder)
-    return Bench(bench.folders, bench.journal)
+    return Bench(bench.folders, bench.journal, parse)
 
 
 def test_undo_then_a_new_change_drops_what_was_undone_and_so_does_the_journal(place, bench):

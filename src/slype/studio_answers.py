@@ -11,11 +11,11 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from . import design_file, edits, studio_lists
+from . import design_file, edits, studio_lists, studio_tables
 from .design import Design, Pace
 from .errors import DesignError, SlypeError, Unweavable
 from .plan import Plan, plan
-from .studio_contract import Trouble
+from .studio_contract import Tables
 
 if TYPE_CHECKING:
     from .relaxed import AtRest
@@ -42,15 +42,26 @@ def _planned(text: str, name: str) -> Plan:
     return _plans[key]
 
 
-def trouble_of(trouble: SlypeError) -> Trouble:
-    """An error as the page shows it."""
-    return {"message": trouble.message, "where": trouble.where, "remedy": trouble.remedy}
-
-
 def read(text: str, name: str, told: Told) -> dict:
     """The document of a text. Raises DesignError when it is no design."""
     design_file.parse(text, name)
     return edits.document(text, name)
+
+
+def blank(begin: dict[str, str], told: Told) -> str:
+    """The text of a small basket to begin from."""
+    return edits.blank(**begin)
+
+
+def tables(wording: str, told: Told) -> Tables:
+    """What may be chosen, in one wording."""
+    return studio_tables.tables(wording)
+
+
+def warm_up() -> None:
+    """Load and try what the first question will want, while the page is still on its way."""
+    look(edits.blank(), "", 0, lambda share: None)
+    _plans.clear()
 
 
 def titles(texts: list[str], told: Told) -> list[str | None]:
@@ -82,7 +93,7 @@ def change(text: str, changes: list, name: str, revision: int, told: Told) -> di
         try:
             answer = look(made["text"], name, revision, told)
         except SlypeError as trouble:
-            answer = {"look": None, "form": None, "trouble": trouble_of(trouble), "solid": None}
+            answer = {"look": None, "form": None, "trouble": trouble.as_json(), "solid": None}
     return {**made, "answer": answer}
 
 
@@ -95,7 +106,7 @@ def look(text: str, name: str, revision: int, told: Told) -> dict:
         answer["look"] = studio_lists.look(made)
         answer["solid"] = _solid(made, revision)
     except Unweavable as trouble:
-        answer["trouble"], answer["form"] = trouble_of(trouble), studio_lists.bare_form(design_file.parse(text, name))
+        answer["trouble"], answer["form"] = trouble.as_json(), studio_lists.bare_form(design_file.parse(text, name))
     return answer
 
 
@@ -246,6 +257,8 @@ def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
 
 ANSWERS = {
     "read": read,
+    "blank": blank,
+    "tables": tables,
     "titles": titles,
     "edit": edit,
     "change": change,
@@ -256,3 +269,4 @@ ANSWERS = {
     "moments": moments,
     "effects wall": effects_wall,
 }
+BEGINNINGS = {"warm up": warm_up}

@@ -19,9 +19,8 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from . import __version__, edits, studio_tables
+from . import __version__
 from .errors import DesignError, FileTrouble, SlypeError
-from .studio_answers import trouble_of
 from .studio_bench import Basket
 from .studio_going import CLOSING, QUICK_S, SLOW_S, Studio
 from .studio_guard import TooMuch
@@ -36,7 +35,11 @@ TYPES = {
 }
 PART = re.compile(r"[A-Za-z0-9][\w.-]{0,60}", re.ASCII)
 """What a folder or file of the page may be called."""
+SLOW_LATER_S = 1.0
+"""The worker for reeds at rest begins so much later: until then the page needs the machine."""
 HALF = re.compile(rb"\\u[dD][89a-fA-F]")
+BEGIN = ("hand", "wording", "units")
+"""What a new basket may be asked to begin with."""
 PAPERS = {  # kind: (suffix, type)
     "sheet": (".pdf", "application/pdf"),
     "glb": (".glb", "model/gltf-binary"),
@@ -148,7 +151,7 @@ def _first_comment(text: str) -> str:
 
 async def tables(request: Request) -> Response:
     wording = request.query_params.get("wording", "us")
-    return JSONResponse(studio_tables.tables("uk" if wording == "uk" else "us"))
+    return JSONResponse(await _studio(request).tables_in("uk" if wording == "uk" else "us"))
 
 
 async def open_(request: Request) -> Response:
@@ -172,8 +175,7 @@ async def open_(request: Request) -> Response:
     elif body.get("last") is True and bench.baskets:
         basket = list(bench.baskets.values())[-1]
     else:
-        begin = {**studio.begin, **{k: body[k] for k in studio.begin if isinstance(body.get(k), str)}}
-        basket = await studio.open_text(edits.blank(**begin), "new basket")
+        basket = await studio.open_new({key: body[key] for key in BEGIN if isinstance(body.get(key), str)})
     return await _shown(request, basket)
 
 
@@ -316,7 +318,7 @@ async def on_trouble(request: Request, trouble: Exception) -> Response:
     if isinstance(trouble, TooMuch):
         said = {"message": "That is more than the studio takes in at once.", "where": "", "remedy": ""}
         return JSONResponse(said, 413, {"connection": "close"})  # what else is sent is not read
-    return JSONResponse(trouble_of(trouble), 409 if isinstance(trouble, FileTrouble) else 422)
+    return JSONResponse(trouble.as_json(), 409 if isinstance(trouble, FileTrouble) else 422)
 
 
 ROUTES = [
@@ -345,7 +347,7 @@ def application(studio: Studio) -> Starlette:
     @contextlib.asynccontextmanager
     async def lifespan(app: Starlette):
         studio.quick.start()
-        studio.slow.start()
+        asyncio.get_running_loop().call_later(SLOW_LATER_S, studio.slow.start)
         watching = asyncio.create_task(studio.watch_disk())
         try:
             yield

@@ -18,8 +18,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from . import files
-from .design_file import MOST_BYTES, parse
 from .errors import DesignError, FileTrouble, SlypeError
+from .files import MOST_BYTES
 from .studio_journal import Entry, Journal, Memory
 
 MOST_BASKETS = 200
@@ -70,7 +70,7 @@ class Bench:
     `read` raises a SlypeError where a text (first argument; the second is what to call it) is no design.
     """
 
-    def __init__(self, folders: list[str], journal: Journal, read: Callable[[str, str], object] = parse) -> None:
+    def __init__(self, folders: list[str], journal: Journal, read: Callable[[str, str], object]) -> None:
         self.folders = [os.path.realpath(folder) for folder in folders]
         self.journal = journal
         self.read = read

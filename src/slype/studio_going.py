@@ -10,9 +10,8 @@ import contextlib
 import os
 
 from .errors import SlypeError
-from .studio_answers import trouble_of
 from .studio_bench import SAVE_AFTER_S, Basket, Bench, name_of, read_text, refuse_large
-from .studio_contract import State
+from .studio_contract import State, Tables
 from .studio_reading import READ_S, Reading
 from .studio_workers import CalledOff, TooLong, Worker
 
@@ -28,16 +27,11 @@ UNTITLED = "Untitled basket"
 class Studio:
     """The bench, its workers and what is going on for each basket."""
 
-    def __init__(self, bench: Bench, wordings: dict[str, str] | None = None) -> None:
-        self.bench = bench
-        self.quick, self.slow, self.papers = (
-            Worker("quick"),
-            Worker("at rest", patient=True),
-            Worker("papers", patient=True),
-        )
-        self.reading = Reading(self.quick)
-        bench.read = self.reading.check
-        self.begin = {"hand": "right", "wording": "us", "units": "in", **(wordings or {})}
+    def __init__(self, bench: Bench, reading: Reading) -> None:
+        """`reading` is what the bench reads by; its worker answers all that has to be quick."""
+        self.bench, self.reading, self.quick = bench, reading, reading.worker
+        self.slow, self.papers = Worker("at rest", patient=True), Worker("papers", patient=True)
+        self.tables: dict[str, Tables] = {}  # by wording
         self.resting: dict[str, asyncio.Task] = {}
         self.saving: dict[str, asyncio.Task] = {}
         self.looking: dict[str, tuple[str, asyncio.Task]] = {}  # by basket: of which text, and its answer to come
@@ -57,6 +51,16 @@ class Studio:
         await self.reading.read(text, name_of(name))
         return self.bench.open_text(text, name)
 
+    async def open_new(self, begin: dict[str, str]) -> Basket:
+        """A small basket to begin from (see `blank`)."""
+        return await self.open_text(await self.quick.ask("blank", begin, seconds=READ_S), "new basket")
+
+    async def tables_in(self, wording: str) -> Tables:
+        """What may be chosen, in one wording."""
+        if wording not in self.tables:
+            self.tables[wording] = await self.quick.ask("tables", wording, seconds=QUICK_S)
+        return self.tables[wording]
+
     async def change(self, basket: Basket, changes: list, label: str, merge: str = "") -> None:
         """Apply `changes` (see `edits.apply`) to the current document. Raises DesignError; then nothing is changed."""
         async with basket.turn:
@@ -65,7 +69,7 @@ class Studio:
                 made = await self.quick.ask("change", text, changes, name, revision, seconds=QUICK_S)
             except TooLong as trouble:  # it cannot be reckoned; the change stands all the same, and can be undone
                 made = await self.quick.ask("edit", text, changes, name, seconds=READ_S)
-                made = {**made, "answer": {"look": None, "trouble": trouble_of(trouble), "solid": None}}
+                made = {**made, "answer": {"look": None, "trouble": trouble.as_json(), "solid": None}}
             self.reading.know(made["text"], name, made["document"])
             self.bench.replace(basket, made["text"], label, merge, made["notes"])
             if made["answer"] is not None:
@@ -173,7 +177,7 @@ class Studio:
             document = {}
             with contextlib.suppress(SlypeError):
                 document = await self.reading.read(text, name)
-            answer = {"document": document, "look": None, "trouble": trouble_of(trouble), "solid": None}
+            answer = {"document": document, "look": None, "trouble": trouble.as_json(), "solid": None}
         return {**answer, "text": text}
 
     def solid(self, basket: Basket, relaxed: bool) -> bytes | None:
