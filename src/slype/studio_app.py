@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import hashlib
 import json
 import os
 import re
@@ -99,8 +100,11 @@ def _bytes(raw: bytes) -> Response:
     return Response(raw, media_type="application/octet-stream")
 
 
-def _file(*names: str) -> Response:
-    """A file of the page; only what lies in its folder, whatever the address says."""
+def _file(request: Request, *names: str) -> Response:
+    """A file of the page; only what lies in its folder, whatever the address says.
+
+    A browser may keep it (and what it has made of a script) but asks each time whether it is still the same.
+    """
     place = resources.files("slype").joinpath("page")
     for name in names:
         if not PART.fullmatch(name):
@@ -109,16 +113,20 @@ def _file(*names: str) -> Response:
     kind = TYPES.get(os.path.splitext(names[-1])[1])
     if kind is None or not place.is_file():
         return Response(status_code=404)
-    return Response(place.read_bytes(), media_type=kind)
+    raw = place.read_bytes()
+    kept = {"etag": f'"{hashlib.sha256(raw).hexdigest()[:32]}"', "cache-control": "no-cache"}
+    if request.headers.get("if-none-match") == kept["etag"]:
+        return Response(status_code=304, headers=kept)
+    return Response(raw, media_type=kind, headers=kept)
 
 
 async def page(request: Request) -> Response:
-    return _file("index.html")
+    return _file(request, "index.html")
 
 
 async def part(request: Request) -> Response:
     """`/page/NAME` and `/page/FOLDER/NAME`: scripts, style, icon."""
-    return _file(*request.path_params["path"].split("/"))
+    return _file(request, *request.path_params["path"].split("/"))
 
 
 async def hello(request: Request) -> Response:
