@@ -115,8 +115,9 @@ def _solid(made: Plan, revision: int) -> bytes:
     from .moments import moments as moments_of
     from .rest_curves import relaxed_curves
     from .solid import solid
-    from .tubes import stacked_curves, tube
+    from .tubes import tube
     from .whole import fitted
+    from .woven_curves import stacked_curves
 
     laid = made.laid
     found = None if made.at_rest is None else relaxed_curves(made.at_rest)
