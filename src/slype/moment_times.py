@@ -11,10 +11,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from .curves import STICK_MM, Curve, of_end
 from .lay import Laid
 from .moment_kinds import ACTS, Covered, Moments, Other
 from .opening import aside_mm
-from .tubes import STICK_MM, Curve, of_end
 
 LEAST = 1e-3
 """Share of a moment that has gone by when its first point is laid: before the moment begins nothing of it is shown."""

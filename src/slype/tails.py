@@ -12,10 +12,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from .curves import Curve
 from .lay import TUCK_MM, Laid
 from .moment_kinds import Moments
 from .piece import SPARE_MM
-from .tubes import Curve
 
 TAIL_MM = 84.0
 """How much of a loose reed is drawn (a picture's convention)."""

@@ -139,7 +139,7 @@ export class Scene {
     if (this.solid) {
       this.drawnPart();
       this.ground.upTo(moment);
-      this.tails.show(this.solid, moment);
+      this.canvas.dataset.tails = this.tails.show(this.solid, moment).length;
       // While it is woven its ends stand high above it.
       if (turned) this.size = sizeOf(this.solid, moment !== null);
       if (turned && this.solid.strands.some((strand) => strand.until !== null)) this.reframe(false);
