@@ -3,6 +3,7 @@
 import { ask, file, handOver } from "./api.js";
 import * as colours from "./colours.js";
 import * as dialogs from "./dialogs.js";
+import { listenToBands } from "./drags.js";
 import * as effects from "./effects.js";
 import * as f from "./fields.js";
 import { setTheme, themeNow } from "./head.js";
@@ -121,7 +122,7 @@ export const ACTIONS = {
     const times = await dialogs.number(`Repeat band ${i + 1}`, back ? "How many times more (this band alone)" : "How many times more", 1, 1, 20);
     if (times) await store.change(Array.from({ length: times }, () => ({ copy: ["band", i], to: i + 1 })), `band ${i + 1} repeated`);
   },
-  "move-band": (page, data) => moveBand(page, bandOf(data), bandOf(data) + num(data.by)),
+  "move-band": (page, data) => moveBand(page, nowAt(bandOf(data)), nowAt(bandOf(data)) + num(data.by)),
   "remove-band": async (page, data) => {
     page.store.band = null;
     await page.store.change([{ remove: ["band", bandOf(data)] }], `band ${bandOf(data) + 1} removed`);
@@ -196,13 +197,43 @@ export function openBand(page, band) {
   }
 }
 
-export function moveBand(page, from, to) {
+/** Moves of bands that were sent and are not answered yet: what is on show has the order from before them. */
+const moving = [];
+
+/** Where the band at place `i` is after a move. */
+const after = (i, [from, to]) => (i === from ? to : i > from && i <= to ? i - 1 : i < from && i >= to ? i + 1 : i);
+
+/** Where the band on show at place `i` is after the moves under way. */
+const nowAt = (i) => moving.reduce(after, i);
+
+/** Do two bands belong to the same part of the basket? */
+function kin(store, a, b) {
+  const bands = store.state.document.band ?? [];
+  return a in bands && b in bands && (bands[a].where ?? "side") === (bands[b].where ?? "side");
+}
+
+/** @param {Page} page @param {number} from the band's place, after the moves under way @param {number} to */
+export async function moveBand(page, from, to) {
   const { store } = page;
-  const bands = store.state.document.band;
-  const where = (i) => bands[i]?.where ?? "side";
-  if (to < 0 || to >= bands.length || where(from) !== where(to) || from === to) return;
-  if (store.band === from) store.band = to;
-  return store.change([{ move: ["band"], from, to }], `band ${from + 1} moved`);
+  if (from === to || !kin(store, from, to)) return;
+  const held = document.activeElement?.closest?.("li.band") ? document.activeElement : null;
+  const move = [from, to];
+  const open = store.band;
+  moving.push(move);
+  if (open !== null) store.band = after(open, move);
+  const taken = await store.change([{ move: ["band"], from, to }], `band ${from + 1} moved`);
+  moving.splice(moving.indexOf(move), 1);
+  if (!taken) {
+    store.band = open;
+    page.redraw();
+  } else if (held) focusAgain(held, to);
+}
+
+/** The button that was pressed is now another band's: go on from the same button of the band that moved. */
+function focusAgain(held, band) {
+  const card = document.querySelector(`li.band[data-band="${band}"]`);
+  const by = held.dataset.by;
+  (card?.querySelector(by ? `[data-do=move-band][data-by="${by}"]` : ".bandname") ?? card?.querySelector(".bandname"))?.focus();
 }
 
 export async function openBench(page) {
@@ -243,7 +274,7 @@ export function listen(page) {
     for (const open of document.querySelectorAll("details.manner[open]")) if (!open.contains(event.target)) open.open = false;
     const button = event.target.closest?.("[data-do]");
     if (!button || button.disabled) return;
-    ACTIONS[button.dataset.do]?.(page, button.dataset, button);
+    press(page, button);
   });
   document.addEventListener("change", (event) => {
     const field = event.target;
@@ -264,8 +295,23 @@ export function listen(page) {
   });
   document.addEventListener("toggle", (event) => event.target.matches?.("details[data-key]") && event.target.setAttribute("data-own-open", ""), true);
   document.addEventListener("keydown", (event) => onKey(page, event));
-  listenToDrags(page);
+  listenToBands(document, { kin: (a, b) => kin(page.store, a, b), move: (from, to) => moveBand(page, nowAt(from), nowAt(to)) });
   listenToTabs();
+}
+
+/** What is taken out is gone only when the program says so: a second press until then would take out its neighbour. */
+const takingOut = new Set();
+
+async function press(page, button) {
+  const name = button.dataset.do;
+  if (!name.startsWith("remove-")) return ACTIONS[name]?.(page, button.dataset, button);
+  if (takingOut.has(name)) return undefined;
+  takingOut.add(name);
+  try {
+    return await ACTIONS[name]?.(page, button.dataset, button);
+  } finally {
+    takingOut.delete(name);
+  }
 }
 
 function closeFold(fold) {
@@ -275,10 +321,20 @@ function closeFold(fold) {
 
 const VIEW_KEYS = { 1: "outside", 2: "inside", 3: "above", 4: "under", 5: "unrolled" };
 
+/** Alt and an arrow move the band whose card has the focus. */
+function moveByKey(page, event) {
+  const card = event.target.closest?.("li.band[data-band]");
+  if (!card || event.target.matches("input, select, textarea")) return undefined;
+  event.preventDefault();
+  const at = nowAt(num(card.dataset.band));
+  return moveBand(page, at, at + (event.key === "ArrowUp" ? 1 : -1));
+}
+
 function onKey(page, event) {
   const { store, basket } = page;
   if (document.querySelector("dialog[open]")) return;
   if (event.key === "Escape") for (const open of document.querySelectorAll("details.manner[open]")) closeFold(open);
+  if (event.altKey && (event.key === "ArrowUp" || event.key === "ArrowDown")) return moveByKey(page, event);
   const command = event.ctrlKey || event.metaKey;
   const typing = event.target.matches?.("input[type=text], input[type=number], textarea");
   const key = event.key.toLowerCase();
@@ -308,38 +364,6 @@ function onKey(page, event) {
     openBand(page, Math.max(0, Math.min(most, now + (key === "]" ? 1 : -1))));
   } else return;
   event.preventDefault();
-}
-
-/** Bands are dragged by their grip to another place in the same part of the basket. */
-function listenToDrags(page) {
-  let from = null;
-  document.addEventListener("dragstart", (event) => {
-    const grip = event.target.closest?.("[data-grip]");
-    if (!grip) return;
-    from = num(grip.dataset.grip);
-    event.dataTransfer.effectAllowed = "move";
-    event.dataTransfer.setData("text/plain", `band ${from + 1}`);
-  });
-  const over = (event) => (from === null ? null : event.target.closest?.("li.band"));
-  document.addEventListener("dragover", (event) => {
-    const card = over(event);
-    for (const each of document.querySelectorAll("li.band.drop")) each.classList.toggle("drop", each === card);
-    if (card) {
-      event.preventDefault();
-      card.classList.add("drop");
-    }
-  });
-  document.addEventListener("drop", (event) => {
-    const card = over(event);
-    if (card) {
-      event.preventDefault();
-      moveBand(page, from, num(card.dataset.band));
-    }
-  });
-  document.addEventListener("dragend", () => {
-    from = null;
-    for (const each of document.querySelectorAll("li.band.drop")) each.classList.remove("drop");
-  });
 }
 
 /** Arrow keys between tabs, as a tab list should have. */

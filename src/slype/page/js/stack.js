@@ -119,10 +119,10 @@ function bandCard(store, band, index) {
     h(
       "div.bandhead",
       {},
-      h("span.grip", { draggable: "true", data: { grip: index }, "aria-hidden": "true", title: "drag to another place" }, "⋮⋮"),
+      h("span.grip", { data: { grip: index }, "aria-hidden": "true", title: "drag to another place (or Alt and an arrow key)" }, "⋮⋮"),
       h(
         "button.bandname",
-        { type: "button", data: { do: "open-band", band: index }, "aria-expanded": open ? "true" : "false" },
+        { type: "button", data: { do: "open-band", band: index }, "aria-expanded": open ? "true" : "false", "aria-keyshortcuts": "Alt+ArrowUp Alt+ArrowDown" },
         strip(store, told, band),
         h("span.words", {}, h("b", {}, `${index + 1} ${weave}`), h("span.brief", {}, brief(band, told))),
         findings.length ? h("span.flagged", { title: findings.map((found) => found.message).join(" ") }, findings.some((found) => found.weight === "stop") ? "✕" : "!") : null,
