@@ -158,8 +158,16 @@ class Choice(TypedDict):
     group: str
 
 
+class FirstTold(TypedDict):
+    """What a thing is like when it is first added: as the file has it, why, and on whose word."""
+
+    value: Any
+    why: str
+    source: str
+
+
 class Tables(TypedDict):
-    """What may be written in a design file, from slype's own tables."""
+    """What may be written in a design file, from slype's own tables; `firsts` by what is added."""
 
     weaves: list[Choice]
     reeds: list[Choice]
@@ -167,7 +175,9 @@ class Tables(TypedDict):
     bases: list[Choice]
     handles: list[Choice]
     outlines: list[Choice]
+    seats: list[Choice]
     colours: list[dict[str, str]]
+    firsts: dict[str, FirstTold]
     keys: dict[str, dict[str, str]]
 
 

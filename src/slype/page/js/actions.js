@@ -14,17 +14,8 @@ import { say } from "./words.js";
 
 /** @typedef {{store: import("./store.js").Store, basket: import("./basket.js").Basket, redraw: () => void, tab: (to: string) => void}} Page */
 
-/** A lid to begin with: paired over the arms of its cross, over threes, then over single sticks to its edge. */
-const LID = {
-  seat: "on",
-  spokes: { reed: "round 4", ends: 24 },
-  band: [
-    { weave: "pairing", reed: "round 2", groups: 6, rows: 2 },
-    { weave: "pairing", reed: "round 2", groups: 3, rows: 5 },
-    { weave: "pairing", reed: "round 2" },
-  ],
-  border: ["behind 1 out", "over 2 down"],
-};
+/** What a thing is like when it is first added: the program's word, see `firsts.py`. */
+const first = (store, name) => store.tables.firsts[name].value;
 
 const num = (value) => Number(value);
 const bandOf = (data) => num(data.band);
@@ -109,7 +100,7 @@ export const ACTIONS = {
     const at = num(data.at);
     const bands = store.state.document.band ?? [];
     const like = bands.findLast((band, i) => i < at && (band.where ?? "side") === data.where) ?? bands.find((band) => (band.where ?? "side") === data.where);
-    const value = { where: data.where, weave: data.where === "side" ? "three-rod wale" : "pairing", reed: like?.reed ?? "round 2", rows: data.where === "side" ? 4 : 2 };
+    const value = { ...first(store, `${data.where} band`), ...(like?.reed ? { reed: like.reed } : {}) };
     if (await store.change([{ insert: ["band"], at, value }], `a band in the ${data.where === "side" ? "wall" : "base"}`)) openBand(page, at);
   },
   "copy-band": async (page, data) => {
@@ -163,16 +154,16 @@ export const ACTIONS = {
     return store.change([{ insert: ["form", "wall"], at: wall.length - 1, value: [half(a.height_mm, b.height_mm), ...sides] }], "a point of the wall");
   },
   "remove-point": ({ store }, data) => store.change([{ remove: ["form", "wall", num(data.point)] }], "a point of the wall taken out"),
-  "add-row": ({ store }, data) => store.change([{ insert: ["border", "rows"], at: num(data.at), value: "over 2 down" }], say(store, "a row of the {border}")),
+  "add-row": ({ store }, data) => store.change([{ insert: ["border", "rows"], at: num(data.at), value: first(store, "border row") }], say(store, "a row of the {border}")),
   "remove-row": ({ store }, data) => store.change([{ remove: ["border", "rows", num(data.row)] }], say(store, "a row of the {border} taken out")),
-  "add-handle": ({ store }) => store.change([{ insert: ["handle"], at: (store.state.document.handle ?? []).length, value: { kind: "bow", core: "round 8", wrap: "round 3" } }], "a handle"),
+  "add-handle": ({ store }) => store.change([{ insert: ["handle"], at: (store.state.document.handle ?? []).length, value: first(store, "handle") }], "a handle"),
   "remove-handle": ({ store }, data) => store.change([{ remove: ["handle", num(data.handle)] }], "a handle taken off"),
 
-  "add-bye": ({ store }) => store.change([{ set: ["bye_spokes"], to: { from: "base" } }], say(store, "bye-{spokes}")),
+  "add-bye": ({ store }) => store.change([{ set: ["bye_spokes"], to: first(store, "bye-spokes") }], say(store, "bye-{spokes}")),
   "remove-bye": ({ store }) => store.change([{ remove: ["bye_spokes"] }], say(store, "the bye-{spokes} taken out")),
-  "add-foot": ({ store }) => store.change([{ set: ["foot"], to: { border: "foot border" } }], "a foot"),
+  "add-foot": ({ store }) => store.change([{ set: ["foot"], to: first(store, "foot") }], "a foot"),
   "remove-foot": ({ store }) => store.change([{ remove: ["foot"] }], "the foot taken off"),
-  "add-lid": ({ store }) => store.change([{ set: ["lid"], to: LID }], "a lid"),
+  "add-lid": ({ store }) => store.change([{ set: ["lid"], to: first(store, "lid") }], "a lid"),
   "remove-lid": ({ store }) => store.change([{ remove: ["lid"] }], "the lid taken off"),
 
   remedy: ({ store }, data) => {
@@ -280,10 +271,12 @@ export function listen(page) {
     const field = event.target;
     const data = field.dataset ?? {};
     if (data.far !== undefined) {
-      const to = { rows: num(data.rows), height: data.height, until: data.where === "side" ? "top" : page.store.state.document.form.base };
-      page.store.change([{ set: ["band", num(data.far), field.value], to: Array.isArray(to[field.value]) ? to[field.value][1] : to[field.value] }], `how far band ${num(data.far) + 1} goes`);
+      const { base } = page.store.state.document.form;
+      const until = data.where === "side" ? "top" : Array.isArray(base) ? base[1] : base;
+      const to = { rows: num(data.rows), height: data.height || first(page.store, "height"), until }[field.value];
+      page.store.change([{ set: ["band", num(data.far), field.value], to }], `how far band ${num(data.far) + 1} goes`);
     } else if (data.blocks !== undefined) {
-      page.store.change([{ set: ["band", num(data.blocks), "blocks"], to: field.checked ? { rows: 4, shift: 2 } : null }], `blocks of band ${num(data.blocks) + 1}`);
+      page.store.change([{ set: ["band", num(data.blocks), "blocks"], to: field.checked ? first(page.store, "blocks") : null }], `blocks of band ${num(data.blocks) + 1}`);
     } else if (data.rename !== undefined && field.value.trim() && field.value !== data.rename) {
       page.store.change([{ rename: ["colours", data.rename], to: field.value.trim() }], `${data.rename} renamed`);
     } else if (data.part !== undefined) {

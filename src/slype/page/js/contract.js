@@ -151,7 +151,15 @@
  */
 
 /**
- * What may be written in a design file, from slype's own tables.
+ * What a thing is like when it is first added: as the file has it, why, and on whose word.
+ * @typedef {object} FirstTold
+ * @property {any} value
+ * @property {string} why
+ * @property {string} source
+ */
+
+/**
+ * What may be written in a design file, from slype's own tables; `firsts` by what is added.
  * @typedef {object} Tables
  * @property {Array<Choice>} weaves
  * @property {Array<Choice>} reeds
@@ -159,7 +167,9 @@
  * @property {Array<Choice>} bases
  * @property {Array<Choice>} handles
  * @property {Array<Choice>} outlines
+ * @property {Array<Choice>} seats
  * @property {Array<Object<string, string>>} colours
+ * @property {Object<string, FirstTold>} firsts
  * @property {Object<string, Object<string, string>>} keys
  */
 

@@ -194,7 +194,7 @@ export function others(store, table, path, shown) {
 }
 
 /** What a committed field says, in the file's terms; undefined where nothing should happen. */
-function said(field) {
+function said(field, store) {
   const text = field.value.trim();
   switch (field.dataset.kind) {
     case "flag":
@@ -204,7 +204,7 @@ function said(field) {
     case "number":
       return text === "" ? null : Number.isFinite(Number(text.replace(",", "."))) ? Number(text.replace(",", ".")) : text;
     case "reed":
-      return text === "#own" ? { mm: 3 } : text === "" ? null : text;
+      return text === "#own" ? store.tables.firsts.reed.value : text === "" ? null : text;
     case "mixed":
       return { true: true, false: false, "": null }[text] ?? text;
     case "choice":
@@ -226,7 +226,7 @@ export function listen(root, store) {
   root.addEventListener("change", (event) => {
     const field = event.target;
     if (!field.dataset?.path || !field.dataset.kind) return;
-    const to = said(field);
+    const to = said(field, store);
     if (to === undefined) return;
     const path = JSON.parse(field.dataset.path);
     dirty.delete(field);

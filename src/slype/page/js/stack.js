@@ -224,7 +224,7 @@ function howFar(store, band, index, where) {
         h(
           "label",
           {},
-          h("input", { type: "radio", name: `far-${index}`, value: key, checked: key === now, data: { far: index, rows: told?.rows ?? 4, height: told?.height ?? "1 in", where } }),
+          h("input", { type: "radio", name: `far-${index}`, value: key, checked: key === now, data: { far: index, rows: told?.rows ?? store.tables.firsts.rows.value, height: told?.height ?? "", where } }),
           h("span", {}, name),
         ),
       ),
@@ -283,7 +283,7 @@ function borderCard(store) {
                 h("button.quiet", { type: "button", data: { do: "remove-row", row: i }, "aria-label": `take out row ${i + 1}` }, "×"),
               ),
             ),
-            h("button.quiet", { type: "button", data: { do: "add-row", at: (border.rows ?? []).length } }, "Add a row"),
+            h("button.quiet", { type: "button", data: { do: "add-row", at: Math.max(0, (border.rows ?? []).length - 1) } }, "Add a row"),
           ),
       told ? h("p.hint.wide", {}, `${told.name} ${told.value}; ${told.note}`) : null,
     ),
