@@ -99,12 +99,13 @@ class BandTold(TypedDict):
 
 class Look(TypedDict):
     """Everything the page shows of one basket but its picture. `relaxed`: from reeds at rest, else from stacked rows;
-    `stop`: why no hands could weave it, else None."""
+    `lid_bands`: those of its lid, if it has one; `stop`: why no hands could weave it, else None."""
 
     relaxed: bool
     size: list[Number]
     form: FormTold
     bands: list[BandTold]
+    lid_bands: list[BandTold]
     border: Number
     needs: list[List]
     watch: list[Finding]

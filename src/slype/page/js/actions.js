@@ -1,24 +1,21 @@
 /** What buttons do, by the name in their `data-do`; and the keys of the page. */
 
 import { ask, file, handOver } from "./api.js";
+import { bandActions, first, kin, moveBand, moveByKey, nowAt, openBand, setHowFar } from "./band-actions.js";
 import * as colours from "./colours.js";
 import * as dialogs from "./dialogs.js";
 import { listenToBands } from "./drags.js";
-import * as effects from "./effects.js";
 import * as f from "./fields.js";
 import { setTheme, themeNow } from "./head.js";
 import * as player from "./player.js";
 import { turnFace } from "./shape.js";
+import { nameOf, pathOf } from "./stacks.js";
 import { turnTo } from "./told.js";
 import { say } from "./words.js";
 
 /** @typedef {{store: import("./store.js").Store, basket: import("./basket.js").Basket, redraw: () => void, tab: (to: string) => void}} Page */
 
-/** What a thing is like when it is first added: the program's word, see `firsts.py`. */
-const first = (store, name) => store.tables.firsts[name].value;
-
 const num = (value) => Number(value);
-const bandOf = (data) => num(data.band);
 
 /** @type {Object<string, (page: Page, data: DOMStringMap, button: HTMLElement) => any>} */
 export const ACTIONS = {
@@ -93,42 +90,9 @@ export const ACTIONS = {
   "play-by": ({ basket, store }, data) => player.by(basket, store, num(data.by)),
   "play-run": ({ basket, store }) => player.run(basket, store),
 
-  // Bands
-  "open-band": (page, data) => openBand(page, page.store.band === bandOf(data) && !data.stay ? null : bandOf(data)),
-  "add-band": async (page, data) => {
-    const { store } = page;
-    const at = num(data.at);
-    const bands = store.state.document.band ?? [];
-    const like = bands.findLast((band, i) => i < at && (band.where ?? "side") === data.where) ?? bands.find((band) => (band.where ?? "side") === data.where);
-    const value = { ...first(store, `${data.where} band`), ...(like?.reed ? { reed: like.reed } : {}) };
-    if (await store.change([{ insert: ["band"], at, value }], `a band in the ${data.where === "side" ? "wall" : "base"}`)) openBand(page, at);
-  },
-  "copy-band": async (page, data) => {
-    const i = bandOf(data);
-    if (await page.store.change([{ copy: ["band", i], to: i + 1 }], `copy of band ${i + 1}`)) openBand(page, i + 1);
-  },
-  "repeat-band": async ({ store }, data) => {
-    const i = bandOf(data);
-    const back = i > 0 && (store.state.document.band[i - 1].where ?? "side") === (store.state.document.band[i].where ?? "side");
-    const times = await dialogs.number(`Repeat band ${i + 1}`, back ? "How many times more (this band alone)" : "How many times more", 1, 1, 20);
-    if (times) await store.change(Array.from({ length: times }, () => ({ copy: ["band", i], to: i + 1 })), `band ${i + 1} repeated`);
-  },
-  "move-band": (page, data) => moveBand(page, nowAt(bandOf(data)), nowAt(bandOf(data)) + num(data.by)),
-  "remove-band": async (page, data) => {
-    page.store.band = null;
-    await page.store.change([{ remove: ["band", bandOf(data)] }], `band ${bandOf(data) + 1} removed`);
-  },
-  effects: async ({ store }, data) => {
-    try {
-      const option = await effects.wall(store, bandOf(data));
-      if (option && !option.current) await store.change(option.changes, `effect of band ${bandOf(data) + 1}`);
-    } catch (trouble) {
-      store.say("trouble", { text: trouble.message });
-    }
-  },
+  ...bandActions,
 
   // Colours
-  "weaver-colour": ({ store }, data, button) => weaverColour(store, bandOf(data), num(data.weaver), data.reed === undefined ? null : num(data.reed), button.textContent),
   "colour-at": async ({ store }, data) => {
     const path = JSON.parse(data.path);
     const chosen = await colours.chooseColour(store, f.valueAt(store, path) ?? "natural", data.label);
@@ -154,8 +118,8 @@ export const ACTIONS = {
     return store.change([{ insert: ["form", "wall"], at: wall.length - 1, value: [half(a.height_mm, b.height_mm), ...sides] }], "a point of the wall");
   },
   "remove-point": ({ store }, data) => store.change([{ remove: ["form", "wall", num(data.point)] }], "a point of the wall taken out"),
-  "add-row": ({ store }, data) => store.change([{ insert: ["border", "rows"], at: num(data.at), value: first(store, "border row") }], say(store, "a row of the {border}")),
-  "remove-row": ({ store }, data) => store.change([{ remove: ["border", "rows", num(data.row)] }], say(store, "a row of the {border} taken out")),
+  "add-row": ({ store }, data) => store.change([{ insert: JSON.parse(data.path), at: num(data.at), value: first(store, "border row") }], say(store, "a row of the {border}")),
+  "remove-row": ({ store }, data) => store.change([{ remove: JSON.parse(data.path) }], say(store, "a row of the {border} taken out")),
   "add-handle": ({ store }) => store.change([{ insert: ["handle"], at: (store.state.document.handle ?? []).length, value: first(store, "handle") }], "a handle"),
   "remove-handle": ({ store }, data) => store.change([{ remove: ["handle", num(data.handle)] }], "a handle taken off"),
 
@@ -171,61 +135,6 @@ export const ACTIONS = {
     return store.change(found.changes, `remedy: ${found.rule}`);
   },
 };
-
-async function weaverColour(store, band, weaver, reed, now) {
-  const chosen = await colours.chooseColour(store, now.trim(), say(store, `{Colour} of weaver ${weaver + 1}, band ${band + 1}`), "all weavers of this band");
-  if (chosen) await store.change(colours.colourChanges(store, band, weaver, reed, chosen), say(store, `{colour} in band ${band + 1}`));
-}
-
-export function openBand(page, band) {
-  page.store.band = band;
-  page.basket.markBand();
-  if (band !== null) page.tab("bands");
-  else page.redraw();
-  if (band !== null) {
-    const card = document.querySelector(`li.band[data-band="${band}"]`);
-    card?.scrollIntoView({ block: "nearest", behavior: "instant" });
-  }
-}
-
-/** Moves of bands that were sent and are not answered yet: what is on show has the order from before them. */
-const moving = [];
-
-/** Where the band at place `i` is after a move. */
-const after = (i, [from, to]) => (i === from ? to : i > from && i <= to ? i - 1 : i < from && i >= to ? i + 1 : i);
-
-/** Where the band on show at place `i` is after the moves under way. */
-const nowAt = (i) => moving.reduce(after, i);
-
-/** Do two bands belong to the same part of the basket? */
-function kin(store, a, b) {
-  const bands = store.state.document.band ?? [];
-  return a in bands && b in bands && (bands[a].where ?? "side") === (bands[b].where ?? "side");
-}
-
-/** @param {Page} page @param {number} from the band's place, after the moves under way @param {number} to */
-export async function moveBand(page, from, to) {
-  const { store } = page;
-  if (from === to || !kin(store, from, to)) return;
-  const held = document.activeElement?.closest?.("li.band") ? document.activeElement : null;
-  const move = [from, to];
-  const open = store.band;
-  moving.push(move);
-  if (open !== null) store.band = after(open, move);
-  const taken = await store.change([{ move: ["band"], from, to }], `band ${from + 1} moved`);
-  moving.splice(moving.indexOf(move), 1);
-  if (!taken) {
-    store.band = open;
-    page.redraw();
-  } else if (held) focusAgain(held, to);
-}
-
-/** The button that was pressed is now another band's: go on from the same button of the band that moved. */
-function focusAgain(held, band) {
-  const card = document.querySelector(`li.band[data-band="${band}"]`);
-  const by = held.dataset.by;
-  (card?.querySelector(by ? `[data-do=move-band][data-by="${by}"]` : ".bandname") ?? card?.querySelector(".bandname"))?.focus();
-}
 
 export async function openBench(page) {
   const { store } = page;
@@ -248,17 +157,6 @@ export async function openBench(page) {
   }
 }
 
-/** A strand was clicked: a weaver's colour is chosen, anything else opens what it belongs to. */
-export async function picked(page, { strand }) {
-  if (strand.role !== "weaver" || strand.band === null) return;
-  if (page.store.band !== strand.band) openBand(page, strand.band);
-  const told = page.store.state.look?.bands.find((each) => each.index === strand.band);
-  // The click that follows a touch must not fall on what opens under the finger.
-  await new Promise((done) => setTimeout(done, 180));
-  const alike = told?.colours[strand.weaver]?.every((each) => each === told.colours[strand.weaver][0]) ?? true;
-  return weaverColour(page.store, strand.band, strand.weaver, alike ? null : strand.reed, strand.colour);
-}
-
 /** @param {Page} page */
 export function listen(page) {
   document.addEventListener("click", (event) => {
@@ -270,13 +168,11 @@ export function listen(page) {
   document.addEventListener("change", (event) => {
     const field = event.target;
     const data = field.dataset ?? {};
-    if (data.far !== undefined) {
-      const { base } = page.store.state.document.form;
-      const until = data.where === "side" ? "top" : Array.isArray(base) ? base[1] : base;
-      const to = { rows: num(data.rows), height: data.height || first(page.store, "height"), until }[field.value];
-      page.store.change([{ set: ["band", num(data.far), field.value], to }], `how far band ${num(data.far) + 1} goes`);
-    } else if (data.blocks !== undefined) {
-      page.store.change([{ set: ["band", num(data.blocks), "blocks"], to: field.checked ? first(page.store, "blocks") : null }], `blocks of band ${num(data.blocks) + 1}`);
+    if (data.far !== undefined) setHowFar(page, field);
+    else if (data.blocks !== undefined) {
+      const { of } = data;
+      const i = num(data.blocks);
+      page.store.change([{ set: [...pathOf(of, i), "blocks"], to: field.checked ? first(page.store, "blocks") : null }], `blocks of ${nameOf(of, i)}`);
     } else if (data.rename !== undefined && field.value.trim() && field.value !== data.rename) {
       page.store.change([{ rename: ["colours", data.rename], to: field.value.trim() }], `${data.rename} renamed`);
     } else if (data.part !== undefined) {
@@ -288,7 +184,7 @@ export function listen(page) {
   });
   document.addEventListener("toggle", (event) => event.target.matches?.("details[data-key]") && event.target.setAttribute("data-own-open", ""), true);
   document.addEventListener("keydown", (event) => onKey(page, event));
-  listenToBands(document, { kin: (a, b) => kin(page.store, a, b), move: (from, to) => moveBand(page, nowAt(from), nowAt(to)) });
+  listenToBands(document, { kin: (a, b, of) => kin(page.store, a, b, of), move: (from, to, of) => moveBand(page, nowAt(from, of), nowAt(to, of), of) });
   listenToTabs();
 }
 
@@ -313,15 +209,6 @@ function closeFold(fold) {
 }
 
 const VIEW_KEYS = { 1: "outside", 2: "inside", 3: "above", 4: "under", 5: "unrolled" };
-
-/** Alt and an arrow move the band whose card has the focus. */
-function moveByKey(page, event) {
-  const card = event.target.closest?.("li.band[data-band]");
-  if (!card || event.target.matches("input, select, textarea")) return undefined;
-  event.preventDefault();
-  const at = nowAt(num(card.dataset.band));
-  return moveBand(page, at, at + (event.key === "ArrowUp" ? 1 : -1));
-}
 
 function onKey(page, event) {
   const { store, basket } = page;

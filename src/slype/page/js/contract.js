@@ -92,12 +92,13 @@
  */
 
 /**
- * Everything the page shows of one basket but its picture. `relaxed`: from reeds at rest, else from stacked rows; `stop`: why no hands could weave it, else None.
+ * Everything the page shows of one basket but its picture. `relaxed`: from reeds at rest, else from stacked rows; `lid_bands`: those of its lid, if it has one; `stop`: why no hands could weave it, else None.
  * @typedef {object} Look
  * @property {boolean} relaxed
  * @property {Array<Number>} size
  * @property {FormTold} form
  * @property {Array<BandTold>} bands
+ * @property {Array<BandTold>} lid_bands
  * @property {Number} border
  * @property {Array<List>} needs
  * @property {Array<Finding>} watch

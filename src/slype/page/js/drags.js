@@ -86,6 +86,7 @@ export function listenToBands(root, { kin, move }) {
     "[data-grip]",
     (grip) => {
       const from = Number(grip.dataset.grip);
+      const { of } = grip.dataset;
       const list = grip.closest("ol.bands");
       const scroller = scrollerOf(list);
       let at = null;
@@ -99,7 +100,7 @@ export function listenToBands(root, { kin, move }) {
       };
       const look = () => {
         const card = document.elementFromPoint(last.clientX, last.clientY)?.closest("li.band");
-        mark(card && list.contains(card) && kin(from, Number(card.dataset.band)) ? card : null);
+        mark(card && list.contains(card) && kin(from, Number(card.dataset.band), of) ? card : null);
       };
       const roll = () => {
         const box = scroller.getBoundingClientRect();
@@ -127,7 +128,7 @@ export function listenToBands(root, { kin, move }) {
         drop: () => {
           const to = at ? Number(at.dataset.band) : null;
           over();
-          if (to !== null && to !== from) move(from, to);
+          if (to !== null && to !== from) move(from, to, of);
         },
         cancel: over,
       };
