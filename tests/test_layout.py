@@ -17,7 +17,7 @@ LEVELS = {
     2: "form weaves strokes effects counts rod_cases standing",
     3: "border border_work border_words border_table bases handles lids",
     4: "design design_keys stuff_file band_file border_file base_file handle_file lid_file design_file promised "
-    "blank edits edit_rows edit_text edit_values couplings outline_edits renames bye_file foot_file",
+    "blank firsts edits edit_rows edit_text edit_values couplings outline_edits renames bye_file foot_file",
     5: "steady lay stacked piece studio_contract spacing",
     6: "costs courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan "
     "plan_json fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling "

@@ -253,16 +253,27 @@ def moments(text: str, name: str, details: dict, told: Told) -> MomentsTold:
 
 
 def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
-    """Every distinct result within reach of one band, each with its changes and a small picture."""
+    """Every distinct result within reach of one band, of the basket or `of` its lid, each with its changes and a small
+    picture."""
     from .effects_wall import as_json, in_words, wall
+    from .lay import lay
+    from .lidded import fit_lid
+    from .mends import in_lid
     from .wall_picture import pictures
 
     design = design_file.parse(text, name)
+    of_lid = details.get("of") == "lid"
+    if of_lid:
+        seat = fit_lid(lay(design))
+        if seat is None:
+            raise DesignError("there is no lid.", "lid")
+        design = seat.design
     band = details.get("band")
     if not isinstance(band, int) or not 0 <= band < len(design.bands):
         raise DesignError("there is no such band.", "band")
     options = wall(design, band)
-    return as_json(options, in_words(design, options), pictures(options))
+    answer = as_json(options, in_words(design, options), pictures(options))
+    return [{**each, "changes": list(in_lid(tuple(each["changes"])))} for each in answer] if of_lid else answer
 
 
 ANSWERS = {
