@@ -328,6 +328,25 @@ def test_a_lid_is_told_as_any_basket_is(seat):
     assert said[-1].startswith("Set the lid on. Try it while basket and lid are still damp")
 
 
+def test_what_goes_for_a_whole_part_is_said_with_its_first_move(estuary):
+    laid = lay(estuary)
+    said, parts = told_all(estuary, laid, moments(laid)), moments(laid).parts
+    first = {(part.key, part.band): said[part.first] for part in parts}
+    assert first["base", 0].startswith("Hold it with the underside towards you")
+    assert "8 groups of 4. Each group counts as one. Row 1, stroke 1 of 8" in first["base", 1]
+    assert first["border", None].startswith("Soak the standing ends again") and "Nip each end" in first["border", None]
+    turned = next(part for part in parts if part.key == "turn")
+    assert "From here on the outside faces you" in said[turned.beyond - 1]
+    assert sum("underside" in line for line in said) == 1
+
+
+def test_a_foot_is_nipped_close_to_what_it_is_worked_on():
+    board, foot = lay(parse(BOARD)), lay(basket(tail=FOOT, **HIGH))
+    for laid, close in ((board, "close to the board"), (foot, "close to the last row")):
+        said = told_all(laid.design, laid, moments(laid))
+        assert sum(f"pliers {close}" in line for line in said) == 1
+
+
 def test_trimming_says_to_cut_away_from_you(laid):
     assert told_all(laid.design, laid, moments(laid))[-1].endswith("Cut away from you.")
 
