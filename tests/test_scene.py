@@ -129,12 +129,12 @@ def test_every_view_shows_another_side(opened):
 def test_a_new_colour_is_seen_without_new_geometry(opened, estuary):
     page = opened()
     fern = "#3f6b3a"
-    before = page.evaluate("scene.mesh.geometry.id")
+    before = page.evaluate("scene.sleeve.places.version")
     page.evaluate("colour => scene.recolour({rust: colour})", fern)
     picture = dots(page)
     assert of_hue(picture, fern).mean() > SEEN
     assert of_hue(picture, estuary.palette["rust"]).mean() < SEEN / 4
-    assert page.evaluate("scene.mesh.geometry.id") == before
+    assert page.evaluate("scene.sleeve.places.version") == before
 
 
 def test_hatchings_need_no_colour(opened):
@@ -167,6 +167,63 @@ def test_a_dark_page_gets_a_table_of_its_own(opened):
     table = (light[:, :, 3] < 250) & (dark[:, :, 3] > 0) & (dark[:, :, 3] < 250)
     assert table.mean() > 0.1
     assert dark[table][:, :3].mean() > light[table][:, :3].mean() + 2  # a pool of light in place of a shadow alone
+
+
+# The rings of all reeds, one long sleeve -------------------------------------------------------------------------
+
+MIDDLES = (1, 4)  # of the cut ends, see KINDS in tube.js
+
+
+def rings(page) -> np.ndarray:
+    """(k, 12) of every ring on show: place, mm along; direction, moment; side, 8 reed + kind."""
+    cells = page.evaluate("Array.from(scene.sleeve.rings.cells.subarray(0, 12 * scene.sleeve.rings.many))")
+    return np.array(cells).reshape(-1, 12)
+
+
+@pytest.mark.parametrize("name", ["plain", "ordered"])
+def test_what_joins_one_reed_to_the_next_has_no_width(opened, name):
+    cells = rings(opened(name))
+    reed, kind = np.divmod(np.round(cells[:, 11]).astype(int), 8)
+    joins = np.flatnonzero(reed[1:] != reed[:-1])
+    assert len(joins) > 50
+    assert np.isin(kind[joins], MIDDLES).all() and np.isin(kind[joins + 1], MIDDLES).all()
+    assert kind[0] in MIDDLES and kind[-1] in MIDDLES
+    # And every reed begins and ends so: two middles, and bark nowhere next to another reed's.
+    assert np.isin(kind, MIDDLES).sum() == 2 * len(np.unique(reed))
+
+
+def test_rings_lie_on_their_reeds_and_stand_across_them_without_twist(opened, estuary):
+    cells = rings(opened())
+    header, points, _ = unpacked(files(estuary)["plain"])
+    reed, kind = np.divmod(np.round(cells[:, 11]).astype(int), 8)
+    along, side = cells[:, 4:7], cells[:, 8:11]
+    assert np.abs(np.linalg.norm(along, axis=1) - 1).max() < 1e-5
+    assert np.abs(np.linalg.norm(side, axis=1) - 1).max() < 1e-5
+    assert np.abs(np.einsum("ij,ij->i", along, side)).max() < 1e-5
+    # Carried on, a side turns no more than the reed itself does: else reeds would look wrung.
+    same = reed[1:] == reed[:-1]
+    turn = np.arccos(np.clip(np.einsum("ij,ij->i", side[1:], side[:-1]), -1, 1))
+    bend = np.arccos(np.clip(np.einsum("ij,ij->i", along[1:], along[:-1]), -1, 1))
+    assert (turn[same] <= bend[same] + 1e-3).all()
+    for number, strand in enumerate(header["strands"]):
+        mine = cells[(reed == number) & (kind == 0)]
+        line = points[strand["first"] : strand["first"] + strand["count"]]
+        if strand["count"] < 2:
+            continue
+        off = np.linalg.norm(line[:, None] - mine[None, :, :3], axis=2).min(axis=1)
+        assert off.max() < 1e-3, strand["name"]  # every point has its ring
+        assert (np.diff(mine[:, 3]) >= 0).all()
+        chords = np.linalg.norm(np.diff(mine[:, :3], axis=0), axis=1).sum()
+        assert mine[-1, 3] == pytest.approx(chords, rel=0.02), strand["name"]
+
+
+def test_a_changed_basket_takes_no_new_room(opened):
+    page = opened()
+    page.evaluate("window.room = [scene.sleeve.rings.cells, scene.sleeve.places, scene.mesh.geometry]")
+    page.evaluate("load('ordered')")
+    wait_until(page, "drawn.length > 1")
+    assert page.evaluate("room[0] === scene.sleeve.rings.cells && room[1] === scene.sleeve.places")
+    assert page.evaluate("room[2] === scene.mesh.geometry")
 
 
 # The order of work ---------------------------------------------------------------------------------------------

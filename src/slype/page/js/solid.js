@@ -3,16 +3,16 @@
  */
 
 import {
-  BufferAttribute, BufferGeometry, Mesh, PerspectiveCamera, Scene as Stage, Vector3, WebGLRenderer,
+  BufferGeometry, Mesh, PerspectiveCamera, Scene as Stage, Vector3, WebGLRenderer,
 } from "../vendor/three/three.module.js";
 import { VIEW_ANGLE, axes, fitted, sizeOf, viewOf } from "./framing.js";
 import { Ground } from "./ground.js";
 import { opennessOf } from "./openness.js";
 import { Pace } from "./pace.js";
 import { strandAt } from "./picking.js";
-import { lamps, reedLooks, upTo } from "./reed-look.js";
+import { lamps, reedLooks, rounded, upTo } from "./reed-look.js";
+import { Sleeve } from "./sleeve.js";
 import { StrandTable, amounts, setHatches } from "./strand-table.js";
-import { skinOf } from "./tube.js";
 import { Turntable } from "./turntable.js";
 
 export { parse } from "./solid-file.js";
@@ -55,6 +55,7 @@ export class Scene {
     this.camera.up.set(0, 0, 1);
     this.table = new StrandTable();
     this.looks = reedLooks(this.table.texture);
+    this.sleeve = new Sleeve();
     this.mesh = new Mesh(new BufferGeometry(), this.looks.whole);
     this.mesh.frustumCulled = false;
     this.ground = new Ground();
@@ -83,7 +84,8 @@ export class Scene {
     this.looks.uniforms.uStrands.value = this.table.texture;
     if (this.marked) this.table.mark(this.marked);
     setHatches(this.looks.uniforms, solid.hatches);
-    this.build(solid);
+    this.sleeve.show(solid, opennessOf(solid));
+    this.drawnPart();
     this.ground.show(solid, this.size.low);
     if (this.until !== null) this.moment(this.until);
     this.built = performance.now() - begun;
@@ -94,25 +96,6 @@ export class Scene {
       this.grown();
     }
     this.draw();
-  }
-
-  build(solid) {
-    const skin = skinOf(solid, opennessOf(solid));
-    this.mesh.geometry.dispose();
-    const geometry = new BufferGeometry();
-    const give = (name, values, size, normalised) =>
-      geometry.setAttribute(name, new BufferAttribute(values, size, normalised));
-    give("position", skin.position, 3, false);
-    give("aNormal", skin.normal, 4, true);
-    give("aAlong", skin.along, 4, true);
-    give("aOpen", skin.open, 4, true);
-    give("aRun", skin.run, 2, false);
-    give("aStrand", skin.strand, 1, false);
-    geometry.setIndex(new BufferAttribute(skin.index, 1));
-    this.mesh.geometry = geometry;
-    this.stays = skin.stays;
-    this.bare = skin.bare;
-    this.drawnPart();
   }
 
   /** @param {Record<string, string>} palette "#rrggbb" by name */
@@ -147,7 +130,10 @@ export class Scene {
   /** The whole basket as it is finished, or as far as it is woven. */
   drawnPart() {
     this.mesh.material = this.until === null ? this.looks.whole : this.looks.part;
-    this.mesh.geometry.setDrawRange(0, this.until !== null ? Infinity : this.named === "inside" ? this.bare : this.stays);
+    const { many, bare, stays } = this.sleeve.rings;
+    const rings = this.until !== null ? many : this.named === "inside" ? bare : stays;
+    this.mesh.geometry = this.sleeve.geometry(rings, this.sleeve.sides);
+    rounded(this.looks.uniforms, this.sleeve, this.sleeve.sides);
   }
 
   /** @param {((strand: import("./solid-file.js").Strand, index: number) => boolean) | null} predicate */
@@ -177,7 +163,7 @@ export class Scene {
     this.watch.disconnect();
     this.turntable.dispose();
     this.pace.dispose();
-    this.mesh.geometry.dispose();
+    this.sleeve.dispose();
     this.looks.whole.dispose();
     this.looks.part.dispose();
     this.table.texture.dispose();
