@@ -17,8 +17,9 @@ from slype.moments import ACTS, moments
 from slype.relaxed import relax
 from slype.rest_curves import relaxed_curves
 from slype.solid import unpacked
-from slype.tubes import stacked_curves, tube, tubes
+from slype.tubes import tube, tubes
 from slype.whole import whole
+from slype.woven_curves import stacked_curves
 
 FLARED = [["0 in", "6 in"], ["4 in", "12 in"]]
 MORE = '[[band]]\nweave = "pairing"\nreed = "round 3"\nadd = {add}\nrows = 6\n'

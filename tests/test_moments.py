@@ -18,6 +18,7 @@ from slype.border import Border
 from slype.border_table import BORDERS
 from slype.border_work import work
 from slype.courses import goes_on
+from slype.curves import Curve
 from slype.design_file import load, parse
 from slype.lay import lay
 from slype.moment_times import standing, when
@@ -27,7 +28,8 @@ from slype.plan import plan
 from slype.relaxed import relax
 from slype.rest_curves import relaxed_curves
 from slype.strokes import BACK, CROSSING, FRONT
-from slype.tubes import Curve, stacked_curves, tube, tubes
+from slype.tubes import tube, tubes
+from slype.woven_curves import stacked_curves
 
 FILES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
 STROKE = ACTS.index("stroke")
@@ -81,7 +83,22 @@ def places(weaver, u, band=0, block=0, end=-1):
     """A curve of nothing but places round, to ask when they are laid."""
     u = np.asarray(u, float)
     role = "weaver" if weaver >= 0 else "border"
-    return Curve("", role, "side", "", 1.0, u, np.zeros_like(u), np.zeros_like(u), band, block, weaver, 0, 0, end)
+    return Curve(
+        "",
+        role,
+        "side",
+        "",
+        1.0,
+        u,
+        np.zeros_like(u),
+        np.zeros_like(u),
+        band=band,
+        block=block,
+        weaver=weaver,
+        strand=0,
+        piece=0,
+        end=end,
+    )
 
 
 # Strokes -------------------------------------------------------------------------------------------------------

@@ -226,6 +226,83 @@ def test_a_changed_basket_takes_no_new_room(opened):
     assert page.evaluate("room[2] === scene.mesh.geometry")
 
 
+# Its light, a moment later ---------------------------------------------------------------------------------------
+
+
+def far_apart(one: np.ndarray, other: np.ndarray) -> float:
+    """Mean difference of two pictures, steps of 255."""
+    return np.abs(one.astype(int) - other).mean()
+
+
+def as_it_is(page) -> np.ndarray:
+    """The dots now, whether lit or not."""
+    page.evaluate("window.lit = () => {}")
+    return dots(page)
+
+
+def test_a_changed_basket_keeps_the_light_of_the_last_until_its_own_comes(tab, estuary):
+    band = replace(estuary.bands[5], rows=estuary.bands[5].rows + 2)
+    taller = replace(estuary, bands=(*estuary.bands[:5], band, *estuary.bands[6:]))
+    page = tab()
+    with served({**files(estuary), "taller": solid(lay(taller), revision=4)}) as address:
+        page.goto(address)
+        wait_until(page, "window.ready")
+        page.evaluate("load('plain')")
+        page.evaluate("lit()")
+        # Nobody is asked for light: what is seen of the taller basket then is carried light alone.
+        page.evaluate("scene.light.send = () => {}, load('taller')")
+        wait_until(page, "scene.solid.revision === 4")
+        assert page.evaluate("canvas.dataset.lit") == "no"
+        carried = as_it_is(page)
+        page.evaluate("scene.light.known = null, scene.show(scene.solid)")
+        unseen = as_it_is(page)
+        page.evaluate("delete scene.light.send, scene.light.send()")
+        wait_until(page, "canvas.dataset.lit === 'yes'")
+        own = dots(page)
+    assert 0 < far_apart(carried, own) < far_apart(unseen, own) / 2, (far_apart(carried, own), far_apart(unseen, own))
+
+
+def test_the_light_of_a_basket_no_longer_on_show_is_dropped(opened):
+    page = opened()
+    page.evaluate("lit()")
+    page.evaluate(
+        "window.asked = [], scene.light.send = () => asked.push(scene.light.number);"
+        "load('plain').then(() => load('ordered'))"
+    )
+    wait_until(page, "asked.length === 2")
+    before = page.evaluate("scene.sleeve.open.version")
+    page.evaluate("scene.light.answered({number: asked[0], openness: new Int8Array(4)})")
+    assert page.evaluate("scene.sleeve.open.version") == before and page.evaluate("asked.length") == 3
+    page.wait_for_timeout(100)
+    assert page.evaluate("canvas.dataset.lit") == "no"
+    page.evaluate("delete scene.light.send, scene.light.send()")
+    wait_until(page, "canvas.dataset.lit === 'yes'")
+
+
+def test_where_there_are_no_workers_the_light_is_the_same(opened, tab, estuary):
+    with_workers = dots(opened())
+    page = tab()
+    page.add_init_script("delete window.Worker")
+    with served(files(estuary)) as address:
+        page.goto(address)
+        wait_until(page, "window.ready")
+        page.evaluate("load('plain')")
+        assert (dots(page) == with_workers).all()
+
+
+def test_a_basket_counts_as_shown_once_it_has_been_drawn(opened):
+    page = opened()
+    page.evaluate(
+        "window.order = [], canvas.addEventListener('drawn', () => order.push('drawn')),"
+        "scene.show(scene.solid, () => order.push('overtaken')), scene.show(scene.solid, () => order.push('shown'))"
+    )
+    assert page.evaluate("order.includes('overtaken')") is False
+    wait_until(page, "order.includes('shown')")
+    assert page.evaluate("order.slice(0, 2)") == ["drawn", "shown"]
+    page.evaluate("scene.drawNow()")
+    assert page.evaluate("order.filter((each) => each !== 'drawn')") == ["shown"]
+
+
 # The order of work ---------------------------------------------------------------------------------------------
 
 
@@ -369,6 +446,7 @@ def test_another_form_of_the_same_basket_keeps_the_eye(opened):
 
 def test_nothing_is_drawn_while_nothing_changes(opened):
     page = opened()
+    page.evaluate("lit()")
     page.wait_for_timeout(300)
     before = page.evaluate("drawn.length")
     page.wait_for_timeout(500)

@@ -13,11 +13,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from .curves import Tube
 from .fitted import HandleLaid, lay_handles
 from .footholds import SETTLED_MM, Foot, Stand, feet, on_wall, stands
 from .handles import girth_mm
 from .lay import Laid
-from .tubes import CHORD, Tube
+from .tubes import CHORD
 
 ROUND = 18  # chords of one turn of a wrapping strand
 FINE = 4001  # points of an arch from which places along it are read

@@ -12,13 +12,13 @@ from dataclasses import replace
 import numpy as np
 
 from .boards import BoardLaid, lay_board
+from .curves import OF_NO_BAND, Curve, Tube
 from .foot import lay_foot
 from .lay import Laid
 from .paths import border_runs
-from .tubes import Curve, Tube, border_curves, spoke_curves, stacked_curves, tube
-
-OF_NO_BAND = dict.fromkeys(("band", "block", "weaver", "strand", "piece", "end"), -1)
-"""What says which reed of the basket a tube is: one of a foot or a lid is none of them."""
+from .standing_curves import spoke_curves
+from .tubes import tube
+from .woven_curves import border_curves, stacked_curves
 
 
 def foot_curves(laid: Laid) -> list[Curve]:

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from .curves import STICK_MM, Curve, of_end
 from .lay import Laid
 from .moments import Moments
 from .opening import aside_mm
-from .tubes import STICK_MM, Curve, of_end
 
 LEAST = 1e-3
 """Share of a moment that has gone by when its first point is laid: before the moment begins nothing of it is shown."""

@@ -56,7 +56,7 @@ class Moments:
     in front and behind; `colour` in `colours`, each the colours of a weaver's strands from the bottom up.
 
     `begin`, `beyond` (moments,): where a stroke or a move begins and ends, single ends round without a jump, as `u` of
-    `tubes.Curve`, or its `place` where ends are added later. `passes` of a border's or foot's moment; `stick_ends` the
+    `curves.Curve`, or its `place` where ends are added later. `passes` of a border's or foot's moment; `stick_ends` the
     ends of each stick in the order they are laid. Where ends are added an `end` has its number among those that stand
     then; `begun` (moment for each end that stands last, of "base" and "side") says which moment sets it up.
     """

@@ -16,31 +16,18 @@ from collections.abc import Sequence
 import numpy as np
 
 from .colour import hex_of
+from .curves import Curve, Tube
 from .hatching import HATCHES, hatches
 from .lay import Laid
 from .moment_times import standing, when
 from .moments import Moments
-from .tubes import (
-    Curve,
-    Tube,
-    by_beginning,
-    bye_curves,
-    in_space,
-    inserted_curves,
-    split_curves,
-    spoke_curves,
-    stacked_curves,
-    stick_curves,
-    turned_up,
-)
+from .tubes import Reed, all_reeds, in_space, turned_up
+from .woven_curves import stacked_curves
 
 MAGIC = b"SLY1"
 LONGEST = 3.2  # of a step along a reed, in its thicknesses, where it runs straight
 BEND = 0.38  # rad a reed may turn within one step: with smooth normals it still looks round
 SAME = 1e-6  # mm: two points this near are one
-
-Reed = tuple[Curve, ...]
-"""One curve, or the two of a spoke that meet at the base's edge."""
 
 
 def solid(
@@ -52,14 +39,14 @@ def solid(
     also: Sequence[Tube] = (),
     over: Sequence[Tube] = (),
 ) -> bytes:
-    """The file's bytes. `curves` weavers and border ends to use in place of `tubes.stacked_curves`.
+    """The file's bytes. `curves` weavers and border ends to use in place of `woven_curves.stacked_curves`.
 
     With the `order` of work every point has its moment, and the ends that wait above the last row stand there too, each
     until the border takes it; without, all moments are 0. `also` tubes that go with the basket as they are, such as a
     foot; `over` those that hide its inside, handles and a lid: a page may leave them off. `revision` and `form`
     ("stacked" or "relaxed") go into the header as they are, so that a page knows what it shows.
     """
-    reeds = _reeds(laid, stacked_curves(laid) if curves is None else curves)
+    reeds = all_reeds(laid, stacked_curves(laid) if curves is None else curves)
     upright = standing(laid, order) if order else ()
     lines = _in_space(laid, [*reeds, *((each.curve,) for each in upright)], order)
     for each, line in zip(upright, lines[len(reeds) :], strict=True):
@@ -107,26 +94,6 @@ def unpacked(raw: bytes) -> tuple[dict, np.ndarray, np.ndarray]:
 
 
 # Reeds ---------------------------------------------------------------------------------------------------------
-
-
-def _reeds(laid: Laid, curves: list[Curve]) -> list[Reed]:
-    """Every reed of the basket, in the order of `tubes.tubes`."""
-    out: list[Reed] = []
-    first, later = by_beginning(spoke_curves(laid))
-    if laid.design.base.is_board:
-        out += [(spoke,) for spoke in (*first, *later)]
-    else:
-        starts = sticks = stick_curves(laid)
-        if laid.design.spokes.inserted:
-            out += [(stick,) for stick in sticks]
-            starts = inserted_curves(laid)
-        out += [(half,) for half in split_curves(laid)]
-        out += [(spoke,) for spoke in later]
-        out += list(zip(first, starts, strict=True))
-    out += [(each,) for each in bye_curves(laid)]
-    for role in ("weaver", "border"):
-        out += [(curve,) for curve in curves if curve.role == role]
-    return out
 
 
 def _in_space(laid: Laid, reeds: list[Reed], order: Moments | None) -> list[np.ndarray]:

@@ -11,11 +11,11 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from . import design_file, edits, studio_lists
+from . import design_file, edits, studio_lists, studio_tables
 from .design import Design, Pace
 from .errors import DesignError, SlypeError, Unweavable
 from .plan import Plan, plan
-from .studio_contract import Trouble
+from .studio_contract import Tables
 
 if TYPE_CHECKING:
     from .relaxed import AtRest
@@ -42,9 +42,59 @@ def _planned(text: str, name: str) -> Plan:
     return _plans[key]
 
 
-def trouble_of(trouble: SlypeError) -> Trouble:
-    """An error as the page shows it."""
-    return {"message": trouble.message, "where": trouble.where, "remedy": trouble.remedy}
+def read(text: str, name: str, told: Told) -> dict:
+    """The document of a text. Raises DesignError when it is no design."""
+    design_file.parse(text, name)
+    return edits.document(text, name)
+
+
+def blank(begin: dict[str, str], told: Told) -> str:
+    """The text of a small basket to begin from."""
+    return edits.blank(**begin)
+
+
+def tables(wording: str, told: Told) -> Tables:
+    """What may be chosen, in one wording."""
+    return studio_tables.tables(wording)
+
+
+def warm_up() -> None:
+    """Load and try what the first question will want, while the page is still on its way."""
+    look(edits.blank(), "", 0, lambda share: None)
+    _plans.clear()
+
+
+def titles(texts: list[str], told: Told) -> list[str | None]:
+    """What each basket is called; None where it is not."""
+    found = []
+    for text in texts:
+        try:
+            title = edits.document(text).get("basket", {}).get("title")
+        except (DesignError, AttributeError):
+            title = None
+        found.append(title if isinstance(title, str) and title else None)
+    return found
+
+
+def edit(text: str, changes: list, name: str, told: Told) -> dict:
+    """{text, notes, document} once `changes` (see `edits.apply`) are made. Raises DesignError where one cannot be."""
+    made = edits.apply(text, changes, name)
+    return {"text": made.text, "notes": made.notes, "document": edits.document(made.text, name)}
+
+
+def change(text: str, changes: list, name: str, revision: int, told: Told) -> dict:
+    """The same with the new text's `look` as `answer`; None where the text is what it was.
+
+    What cannot be reckoned stands all the same, for it can be undone; the answer has the trouble.
+    """
+    made = edit(text, changes, name, told)
+    answer = None
+    if made["text"] != text:
+        try:
+            answer = look(made["text"], name, revision, told)
+        except SlypeError as trouble:
+            answer = {"look": None, "form": None, "trouble": trouble.as_json(), "solid": None}
+    return {**made, "answer": answer}
 
 
 def look(text: str, name: str, revision: int, told: Told) -> dict:
@@ -56,7 +106,7 @@ def look(text: str, name: str, revision: int, told: Told) -> dict:
         answer["look"] = studio_lists.look(made)
         answer["solid"] = _solid(made, revision)
     except Unweavable as trouble:
-        answer["trouble"], answer["form"] = trouble_of(trouble), studio_lists.bare_form(design_file.parse(text, name))
+        answer["trouble"], answer["form"] = trouble.as_json(), studio_lists.bare_form(design_file.parse(text, name))
     return answer
 
 
@@ -65,8 +115,9 @@ def _solid(made: Plan, revision: int) -> bytes:
     from .moments import moments as moments_of
     from .rest_curves import relaxed_curves
     from .solid import solid
-    from .tubes import stacked_curves, tube
+    from .tubes import tube
     from .whole import fitted
+    from .woven_curves import stacked_curves
 
     laid = made.laid
     found = None if made.at_rest is None else relaxed_curves(made.at_rest)
@@ -206,6 +257,12 @@ def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
 
 
 ANSWERS = {
+    "read": read,
+    "blank": blank,
+    "tables": tables,
+    "titles": titles,
+    "edit": edit,
+    "change": change,
     "look": look,
     "at rest": at_rest,
     "picture": picture,
@@ -213,3 +270,4 @@ ANSWERS = {
     "moments": moments,
     "effects wall": effects_wall,
 }
+BEGINNINGS = {"warm up": warm_up}

@@ -37,9 +37,10 @@ class TooLong(SlypeError):
 class Worker:
     """One process. `ask` it from the event loop; questions wait for each other in turn."""
 
-    def __init__(self, name: str, patient: bool = False) -> None:
-        """`patient`: it gives way to the others where cores are few."""
-        self.name, self.patient = name, patient
+    def __init__(self, name: str, patient: bool = False, begin: str = "") -> None:
+        """`patient`: it gives way to the others where cores are few. `begin` names what it does before the first
+        question (`studio_answers.BEGINNINGS`)."""
+        self.name, self.patient, self.begin = name, patient, begin
         self._context = multiprocessing.get_context("spawn")
         self._turn = asyncio.Lock()
         self._asked = 0
@@ -53,7 +54,10 @@ class Worker:
             return
         self._pipe, theirs = self._context.Pipe()
         self._process = self._context.Process(
-            target=_work, args=(theirs, self._off, MOST_BYTES, self.patient), name=f"slype {self.name}", daemon=True
+            target=_work,
+            args=(theirs, self._off, MOST_BYTES, self.patient, self.begin),
+            name=f"slype {self.name}",
+            daemon=True,
         )
         self._process.start()
         theirs.close()
@@ -137,7 +141,7 @@ class Worker:
         raise TooLong(f"reckoning this basket {why} and was stopped.", "", "Undo the last change, or make it smaller.")
 
 
-def _work(pipe, off, most_bytes: int, patient: bool) -> None:
+def _work(pipe, off, most_bytes: int, patient: bool, begin: str) -> None:
     """The life of a worker process."""
     import signal
 
@@ -148,8 +152,10 @@ def _work(pipe, off, most_bytes: int, patient: bool) -> None:
         resource.setrlimit(resource.RLIMIT_AS, (most_bytes, most_bytes))
     if patient and hasattr(os, "nice"):
         os.nice(10)
-    from .studio_answers import ANSWERS
+    from .studio_answers import ANSWERS, BEGINNINGS
 
+    if begin:
+        BEGINNINGS[begin]()
     pipe.send(BEGUN)
     while True:
         try:

@@ -10,11 +10,13 @@ from dataclasses import replace
 import numpy as np
 
 from .arches import handle_tubes
-from .feet import OF_NO_BAND, foot_curves, foot_tubes
+from .curves import OF_NO_BAND, Curve, Tube
+from .feet import foot_curves, foot_tubes
 from .footholds import with_room
 from .lay import Laid, lay
 from .lidded import LidFit, fit_lid
-from .tubes import Curve, Tube, stacked_curves, tube, tubes
+from .tubes import tube, tubes
+from .woven_curves import stacked_curves
 
 LOOKS_IN = ("inside",)
 """Views into the basket: lid and handles would stand between its far wall and the eye, and are left off."""

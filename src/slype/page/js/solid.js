@@ -7,7 +7,7 @@ import {
 } from "../vendor/three/three.module.js";
 import { VIEW_ANGLE, axes, fitted, sizeOf, viewOf } from "./framing.js";
 import { Ground } from "./ground.js";
-import { opennessOf } from "./openness.js";
+import { Light } from "./light.js";
 import { Pace } from "./pace.js";
 import { strandAt } from "./picking.js";
 import { lamps, reedLooks, rounded, upTo } from "./reed-look.js";
@@ -34,6 +34,10 @@ const PAPER = { light: "#f4f0e8", dark: "#23201c" };
 
 /** @typedef {import("./solid-file.js").Solid} Solid */
 
+/**
+ * On its canvas it sends "drawn" for every picture, and "lit" when a basket's own light has come into it (light.js): then
+ * the canvas's data-lit is "yes", until then "no".
+ */
 export class Scene {
   /**
    * @param {HTMLCanvasElement} canvas
@@ -56,6 +60,7 @@ export class Scene {
     this.table = new StrandTable();
     this.looks = reedLooks(this.table.texture);
     this.sleeve = new Sleeve();
+    this.light = new Light((openness) => this.arrived(openness));
     this.mesh = new Mesh(new BufferGeometry(), this.looks.whole);
     this.mesh.frustumCulled = false;
     this.ground = new Ground();
@@ -74,17 +79,23 @@ export class Scene {
     canvas.addEventListener("webglcontextrestored", () => this.solid && this.show(this.solid));
   }
 
-  /** @param {Solid} solid */
-  show(solid) {
+  /**
+   * @param {Solid} solid
+   * @param {() => void} [drawn] called when the first picture of it has been drawn; never, where another came sooner
+   */
+  show(solid, drawn = () => {}) {
     const begun = performance.now();
     const first = !this.solid;
     this.solid = solid;
+    this.whenDrawn = drawn;
     this.size = sizeOf(solid, this.until !== null);
     this.table.show(solid);
     this.looks.uniforms.uStrands.value = this.table.texture;
     if (this.marked) this.table.mark(this.marked);
     setHatches(this.looks.uniforms, solid.hatches);
-    this.sleeve.show(solid, opennessOf(solid));
+    this.sleeve.show(solid, this.light.ask(solid));
+    this.lit = false;
+    this.canvas.dataset.lit = "no";
     this.drawnPart();
     this.ground.show(solid, this.size.low);
     if (this.until !== null) this.moment(this.until);
@@ -95,6 +106,13 @@ export class Scene {
     } else {
       this.grown();
     }
+    this.draw();
+  }
+
+  /** The light of the basket on show. */
+  arrived(openness) {
+    this.sleeve.light(openness);
+    this.lit = true;
     this.draw();
   }
 
@@ -164,6 +182,7 @@ export class Scene {
     this.turntable.dispose();
     this.pace.dispose();
     this.sleeve.dispose();
+    this.light.dispose();
     this.looks.whole.dispose();
     this.looks.part.dispose();
     this.table.texture.dispose();
@@ -271,6 +290,13 @@ export class Scene {
       triangles: this.renderer.info.render.triangles,
     };
     this.canvas.dispatchEvent(new CustomEvent("drawn", { detail }));
+    const { whenDrawn } = this;
+    this.whenDrawn = null;
+    whenDrawn?.();
+    if (this.lit && this.canvas.dataset.lit !== "yes") {
+      this.canvas.dataset.lit = "yes";
+      this.canvas.dispatchEvent(new CustomEvent("lit", { detail }));
+    }
   }
 
   // Picking -------------------------------------------------------------------------------------------------------

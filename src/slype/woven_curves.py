@@ -1,0 +1,178 @@
+"""What is woven, as curves on the surface: weavers as the trace stacks them, and the ends of the border. Level 6."""
+
+from __future__ import annotations
+
+import functools
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from .border import INSERTION_MM
+from .curves import STICK_MM, Curve, SameBase, of_end
+from .design import group_sizes
+from .form import smooth_through
+from .lay import BandLaid, Laid
+from .opening import beside, carried
+from .paths import STEPS, Run, border_runs, weaver_runs
+from .standing_curves import across_cross
+
+CROSSING = 1.2  # least room, in thicknesses of what stands, in which a weaver changes faces
+TUCKED = 0.62  # how far, in spaces, the cut end of a weaver runs on behind the next spoke
+
+
+def stacked_curves(laid: Laid) -> list[Curve]:
+    """Weavers of the base and the side and the ends of the border, as the trace stacks them; cut ends lie inside."""
+    out = [*_base_weavers(SameBase(laid)), *_weavers(laid, "side")]
+    ends = border_runs(laid)
+    for each in border_curves(laid, ends[0]):
+        for run in ends:
+            name = each.name.replace("end 1", f"end {run.weaver + 1}")
+            out.append(replace(each, name=name, u=each.u + run.weaver, end=run.weaver))
+    return out
+
+
+def _weavers(laid: Laid, where: str) -> list[Curve]:
+    return [curve for run in weaver_runs(laid, where) if run.u.size for curve in _weaver(laid, run, where)]
+
+
+@functools.lru_cache(maxsize=4)
+def _base_weavers(same: SameBase) -> tuple[Curve, ...]:
+    return tuple(_weavers(same.laid, "base"))
+
+
+def _weaver(laid: Laid, run: Run, where: str) -> list[Curve]:
+    """Curves of the reeds that one weaver is worked with, one above the other."""
+    band = next(each for each in laid.bands if each.index == run.band)
+    u, s, n = _along(run)
+    u, s, n = _with_cut_ends(u, s, n)
+    u, s, n = _over_groups(laid, band, u, s, n)
+    n = n * band.deep_mm / 2
+    woven, u = u, carried(laid, where, band.tier, u, s)
+    own = None if u is woven else woven
+    if where == "base":
+        n = n + across_cross(laid, u, s)
+    name = f"band {run.band + 1}, "
+    if len(band.segments) > 1:
+        name += f"block {run.start + 1}, "
+    name += f"weaver {run.weaver + 1}, "
+    out = []
+    for k, colour in enumerate(run.colours):
+        reed = f"reed {k + 1}, " if len(run.colours) > 1 else ""
+        lift = (k - (len(run.colours) - 1) / 2) * run.thick_mm
+        which = {"band": run.band, "block": run.start, "weaver": run.weaver, "strand": k, "piece": 0}
+        name_k = f"{name}{reed}{colour}"
+        out.append(Curve(name_k, "weaver", where, colour, run.thick_mm, u, s + lift, n, place=own, **which))
+    return out
+
+
+def _along(run: Run) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """The points of a run one after another, its pieces joined."""
+    u, s, n = (np.concatenate([each[:, :-1].ravel(), each[-1, -1:]]) for each in (run.u, run.s, run.n))
+    return u, s, n
+
+
+def _with_cut_ends(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Both cut ends tucked behind: a reed that would end between two spokes runs on to the inner face of the next."""
+    for backward in (True, False):
+        u, s, n = (each[::-1] for each in (u, s, n)) if not backward else (u, s, n)
+        if n[STEPS] < 0:  # already inside: it simply stays there
+            n = np.r_[np.full(STEPS, n[STEPS]), n[STEPS:]]
+        else:
+            more = round(TUCKED * 2 * STEPS)
+            back = np.arange(more, 0, -1)
+            fade = np.sin(np.pi / 2 * np.clip(back / STEPS, 0, 1))
+            u = np.r_[u[0] - (u[1] - u[0]) * back, u]
+            s = np.r_[np.full(more, s[0]), s]
+            n = np.r_[-1.15 * fade, n]
+        u, s, n = (each[::-1] for each in (u, s, n)) if not backward else (u, s, n)
+    return u, s, n
+
+
+def _over_groups(laid: Laid, band: BandLaid, u: np.ndarray, s: np.ndarray, n: np.ndarray):
+    """Samples dense enough for wide groups, and flat over the reeds of a group that lie side by side.
+
+    u, s, n (k,), n still from -1 inside to 1 outside.
+    """
+    spokes = laid.design.spokes
+    base, group, ends = band.band.where == "base", band.band.group, band.ends
+    thick, wide = max(band.stand_mm), sum(band.stand_mm)
+    sizes = np.array(group_sizes(ends, group))
+    if group > 1:
+        fine = np.linspace(0, len(u) - 1, (len(u) - 1) * min(group, 8) + 1)
+        at = np.arange(len(u))
+        u, s, n = np.interp(fine, at, u), smooth_through(at, s, fine), smooth_through(at, n, fine)
+    if group == 1 and len(band.stand_mm) == 1 and not (base and spokes.inserted):
+        return u, s, n
+    edges = np.r_[0, np.cumsum(sizes)]
+    which = np.clip(np.searchsorted(edges, u % ends, side="right") - 1, 0, len(sizes) - 1)
+    form = laid.design.form
+    radius = form.base_radius(s) if base else form.radius(np.maximum(s, 0))
+    around = 2 * np.pi * radius / ends  # mm for each end
+    half_room = sizes[which] / 2 * around
+    off = np.abs(u % ends - (edges[which] + edges[which + 1]) / 2) * around
+    half_wide = (sizes[which] * wide - thick) / 2
+    if not base:  # up the wall the ends of a group stand as far apart as all others
+        half_wide = (sizes[which] - 1) / 2 * around + (wide - thick) / 2
+    elif spokes.inserted:  # where side spokes lie on both sides of a stick
+        half_wide += np.where(s > laid.design.form.base_mm / 2 - spokes.insertion_mm, spokes.reed.diameter_mm, 0.0)
+    # However narrow the gap between two groups, a weaver needs room to pass through it.
+    room = np.maximum(half_room - half_wide, CROSSING * thick)
+    part = np.clip((off - half_room) / room + 1, 0, 1)
+    flat = np.cos(np.pi / 2 * part)
+    return u, s, np.sign(n) * np.maximum(np.abs(n), flat)
+
+
+# The border ---------------------------------------------------------------------------------------------------
+
+
+def border_curves(laid: Laid, run: Run) -> list[Curve]:
+    """An end of a spoke from the last row on: a rounded bend out of the upright, then along the border."""
+    u, s, n = _along(run)
+    n = n * laid.design.border_reed_mm
+    spacing = laid.border_spacing_mm
+    if laid.design.border.is_open:
+        deep = np.linspace(0, INSERTION_MM, math.ceil(INSERTION_MM / STICK_MM) + 1)[1:]
+        u, s, n = np.r_[u, np.full_like(deep, u[-1])], np.r_[s, s[-1] - deep], np.r_[n, np.zeros_like(deep)]
+    else:
+        u, s, n = _bent_over(u, s, n, run.thick_mm)
+        s, n = _tip(laid, u, s, n, run.thick_mm)
+    out = []
+    reeds = laid.design.top_reeds
+    standing = beside(laid.side[-1].stand_mm if laid.side else [reed.diameter_mm for reed, _ in reeds])
+    lie = beside([reed.diameter_mm for reed, _ in reeds])
+    # Side by side as they stand and one above the other as they lie: always square to the way they run.
+    across, up = np.gradient(u) * spacing, np.gradient(s)
+    long = np.maximum(np.hypot(across, up), 1e-9)
+    right, down = (up / long, across / long) if not laid.design.border.is_open else (np.ones_like(u), np.zeros_like(u))
+    rising = np.clip(1 - (u - u[0]) / 0.5, 0.0, 1.0)
+    for k, (reed, colour) in enumerate(reeds):
+        name = f"border end {run.weaver + 1}" + of_end(laid, k)
+        at = u + (lie[k] * right + (standing[k] - lie[k]) * rising) / spacing
+        out.append(Curve(name, "border", "side", colour, reed.diameter_mm, at, s - lie[k] * down, n, end=run.weaver))
+    return out
+
+
+def _bent_over(u: np.ndarray, s: np.ndarray, n: np.ndarray, thick: float):
+    """The first half space of a border end as a curve of Bezier's that leaves the spoke upright."""
+    join = int(np.searchsorted(u, u[0] + 0.45))
+    slope = (s[join + 1] - s[join]) / (u[join + 1] - u[join])
+    t = np.linspace(0, 1, 3 * join + 1)[:-1]
+    b0, b1, b2, b3 = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3
+    reach = 0.28  # spaces: how long the curve's last arm is
+    start = (
+        (b0 + b1) * u[0] + b2 * (u[join] - reach) + b3 * u[join],
+        b0 * s[0] + b1 * (s[0] + 0.8 * thick) + b2 * (s[join] - reach * slope) + b3 * s[join],
+        b2 * n[join] * 0.5 + b3 * n[join],
+    )
+    return tuple(np.r_[new, old[join:]] for new, old in zip(start, (u, s, n), strict=True))
+
+
+def _tip(laid: Laid, u: np.ndarray, s: np.ndarray, n: np.ndarray, thick: float) -> tuple[np.ndarray, np.ndarray]:
+    """(s, n) of a border end whose last half space rests where its row says: against the next spoke, or pushed down."""
+    part = np.clip((u - (u[-1] - 0.5)) * 2, 0, 1)
+    face = n[int(np.argmax(part > 0)) - 1]
+    if laid.design.border.rows[-1].finish == "down":
+        # Down between the strands of its own face and the wall.
+        return s - 2.2 * thick * part**2, np.where(part > 0, face * (1 - 0.45 * part), n)
+    return s - 0.5 * thick * part**2, np.where(part > 0, face * (1 + 0.1 * part), n)
