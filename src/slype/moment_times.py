@@ -7,13 +7,13 @@ from then on. A weaver's cut ends are laid as it is set in and ended.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from .curves import STICK_MM, Curve, of_end
 from .lay import Laid
-from .moments import Moments
+from .moment_kinds import ACTS, Covered, Moments, Other
 from .opening import aside_mm
 
 LEAST = 1e-3
@@ -33,14 +33,54 @@ class Standing:
 def when(made: Moments, curve: Curve) -> np.ndarray:
     """For every point of a curve the moment at which it is laid, (k,), rising along the reed.
 
-    Takes weavers (stacked or relaxed, whole or cut at joins), spokes, sticks and border ends.
+    Takes weavers (stacked or relaxed, whole or cut at joins), spokes, sticks and border ends; of a board also what is
+    below it.
     """
     if curve.role == "weaver":
         return _weaver(made, curve)
+    if curve.where == "foot":
+        return _below(made, curve)
     if curve.role == "border":
         return _border(made, curve)
-    along = np.linspace(0, 1, len(curve.u))
-    return _begun(made, curve) + np.clip(along, LEAST, 1.0)
+    along, begun = np.linspace(0, 1, len(curve.u)), _begun(made, curve)
+    if curve.role == "spoke" and made.act[begun] == ACTS.index("stick"):  # of a mat: the stick's own end, laid with it
+        along[:] = 1.0
+    return begun + np.clip(along, LEAST, 1.0)
+
+
+def when_of(other: Other, curve: Curve) -> np.ndarray:
+    """The same for a reed of a foot or a lid: its own time, counted on from where its own moments begin."""
+    return other.first + when(other.made, curve)
+
+
+def of_arch(covered: Covered, kind: str, along: np.ndarray) -> np.ndarray:
+    """For every point of a reed of a handle the moment at which it is laid, (k,).
+
+    `along` (k,) from 0 to 1 down in the first foot, read from its tip; to 2 over the arch; to 3 in the other foot.
+    `kind` "core", "rod" or "wrap".
+    """
+
+    def part(share: np.ndarray) -> np.ndarray:
+        return np.clip(share, LEAST, 1.0)
+
+    one, other = covered.push
+    if kind == "core":  # bent over as its other foot is pushed in
+        return np.where(along <= 1.0, one + part(along), other + part((along - 1.0) / 2))
+    turn = np.clip((along - 1.0) * covered.turns, 0.0, covered.turns - 1e-9)
+    out = covered.wrap + np.floor(turn) + part(turn % 1.0)
+    if kind == "wrap":
+        return out
+    if covered.rods >= 0:  # round a core that stands already
+        one, other = covered.rods, covered.fasten
+    out = np.where(along < 1.0, one + part(along), out)
+    return np.where(along > 2.0, other + part(along - 2.0), out)
+
+
+def _below(made: Moments, curve: Curve) -> np.ndarray:
+    """Below a board a spoke goes through its hole, and its end is led the other way round: see `feet`."""
+    if curve.role != "border":
+        return int(made.by_end["hole", curve.end][0]) + np.clip(np.linspace(0, 1, len(curve.u)), LEAST, 1.0)
+    return _border(made, replace(curve, u=2 * curve.u[0] - curve.u), "foot")
 
 
 def _begun(made: Moments, curve: Curve) -> int:
@@ -72,8 +112,8 @@ def _weaver(made: Moments, curve: Curve) -> np.ndarray:
     return out
 
 
-def _border(made: Moments, curve: Curve) -> np.ndarray:
-    moves = made.by_end["border", curve.end]
+def _border(made: Moments, curve: Curve, act: str = "border") -> np.ndarray:
+    moves = made.by_end[act, curve.end]
     if len(moves) == 1:  # an arch, and its end pushed straight down: places round do not tell how far it has come
         return moves[0] + np.clip(np.linspace(0, 1, len(curve.u)), LEAST, 1.0)
     return np.maximum.accumulate(_within(curve.u, moves, made.begin[moves], made.beyond[moves]))

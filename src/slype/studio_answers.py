@@ -15,7 +15,7 @@ from . import design_file, edits, studio_lists, studio_tables
 from .design import Design, Pace
 from .errors import DesignError, SlypeError, Unweavable
 from .plan import Plan, plan
-from .studio_contract import Tables
+from .studio_contract import MomentsTold, Tables
 
 if TYPE_CHECKING:
     from .relaxed import AtRest
@@ -122,14 +122,15 @@ def _solid(made: Plan, revision: int) -> bytes:
     laid = made.laid
     found = None if made.at_rest is None else relaxed_curves(made.at_rest)
     own = with_room(laid, stacked_curves(laid) if found is None else [curve for curve in found if not curve.of])
+    order = moments_of(laid)
     also: list = []
     over: list = []
     if laid.design.handles or laid.design.lid or laid.design.foot or made.board is not None:
         edge = [tube(laid, curve) for curve in own if curve.role == "border"]
-        every = fitted(laid, edge, [curve for curve in found or () if curve.of == "lid"])
-        also = fitted(laid, edge, view="inside")
-        over = every[len(also) :]
-    return solid(laid, own, revision, "stacked" if found is None else "relaxed", moments_of(laid), also, over)
+        every = fitted(laid, edge, [curve for curve in found or () if curve.of == "lid"], order=order)
+        bare = len(fitted(laid, edge, view="inside"))
+        also, over = every[:bare], every[bare:]
+    return solid(laid, own, revision, "stacked" if found is None else "relaxed", order, also, over)
 
 
 def at_rest(text: str, name: str, revision: int, basket: str, told: Told) -> dict:
@@ -232,28 +233,47 @@ def _other_hand(made: Plan, hand: str) -> Plan:
 # Questions of the page's own rooms -----------------------------------------------------------------------------
 
 
-def moments(text: str, name: str, details: dict, told: Told) -> dict:
-    """The whole order of work for the stroke player: {moments, parts, words}."""
+def moments(text: str, name: str, details: dict, told: Told) -> MomentsTold:
+    """The whole order of work for the stroke player."""
+    from .moment_places import places
     from .moment_words import as_json, told_all
     from .moments import moments as moments_of
 
     made = _planned(text, name)
     order = moments_of(made.laid)
     form = as_json(made, made.laid, order)
-    return {"moments": form["moments"], "parts": form["parts"], "words": told_all(made, made.laid, order)}
+    seen = places(made.laid, order)
+    return {
+        "moments": form["moments"],
+        "parts": form["parts"],
+        "words": told_all(made, made.laid, order),
+        "around": seen.around.tolist(),
+        "up": seen.up.tolist(),
+    }
 
 
 def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
-    """Every distinct result within reach of one band, each with its changes and a small picture."""
+    """Every distinct result within reach of one band, of the basket or `of` its lid, each with its changes and a small
+    picture."""
     from .effects_wall import as_json, in_words, wall
+    from .lay import lay
+    from .lidded import fit_lid
+    from .mends import in_lid
     from .wall_picture import pictures
 
     design = design_file.parse(text, name)
+    of_lid = details.get("of") == "lid"
+    if of_lid:
+        seat = fit_lid(lay(design))
+        if seat is None:
+            raise DesignError("there is no lid.", "lid")
+        design = seat.design
     band = details.get("band")
     if not isinstance(band, int) or not 0 <= band < len(design.bands):
         raise DesignError("there is no such band.", "band")
     options = wall(design, band)
-    return as_json(options, in_words(design, options), pictures(options))
+    answer = as_json(options, in_words(design, options), pictures(options))
+    return [{**each, "changes": list(in_lid(tuple(each["changes"])))} for each in answer] if of_lid else answer
 
 
 ANSWERS = {

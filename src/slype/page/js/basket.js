@@ -48,6 +48,7 @@ export class Basket {
       this.parse = parse;
       this.scene = new Scene(this.canvas, {
         onPick: this.onPick,
+        onTurn: (pose) => this.canvas.dispatchEvent(new CustomEvent("turned", { detail: pose })),
         reducedMotion: matchMedia("(prefers-reduced-motion: reduce)").matches,
       });
       this.scene.theme(document.documentElement.dataset.theme);

@@ -1,7 +1,8 @@
 /** The page comes together: one basket, three parts beside it, and news from the program. */
 
-import { listen as listenToActions, openBench, picked } from "./actions.js";
+import { listen as listenToActions, openBench } from "./actions.js";
 import { fromAddress, Refused } from "./api.js";
+import { picked } from "./band-actions.js";
 import { Basket } from "./basket.js";
 import { listen as listenToFields } from "./fields.js";
 import { h, renew } from "./h.js";
