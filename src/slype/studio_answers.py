@@ -160,7 +160,8 @@ def _same_reeds(a: Design, b: Design) -> bool:
 
 def _bare(design: Design) -> Design:
     words = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
-    return replace(design, **words, palette={}, pace=Pace(), prices=None, lid=None)
+    lid = None if design.lid is None else replace(design.lid, mat=_bare(design.lid.mat))
+    return replace(design, **words, palette={}, pace=Pace(), prices=None, lid=lid)
 
 
 # Pictures and papers -------------------------------------------------------------------------------------------

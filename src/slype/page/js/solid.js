@@ -3,17 +3,17 @@
  */
 
 import {
-  BufferAttribute, BufferGeometry, Mesh, PerspectiveCamera, Scene as Stage, Vector3, WebGLRenderer,
+  BufferGeometry, Mesh, PerspectiveCamera, Scene as Stage, Vector3, WebGLRenderer,
 } from "../vendor/three/three.module.js";
 import { VIEW_ANGLE, axes, fitted, sizeOf, viewOf } from "./framing.js";
 import { Ground } from "./ground.js";
-import { opennessOf } from "./openness.js";
+import { Light } from "./light.js";
 import { Pace } from "./pace.js";
 import { strandAt } from "./picking.js";
-import { lamps, reedLooks, upTo } from "./reed-look.js";
+import { lamps, reedLooks, rounded, upTo } from "./reed-look.js";
+import { Sleeve } from "./sleeve.js";
 import { StrandTable, amounts, setHatches } from "./strand-table.js";
 import { Tails } from "./tails.js";
-import { skinOf } from "./tube.js";
 import { Turntable } from "./turntable.js";
 
 export { parse } from "./solid-file.js";
@@ -35,6 +35,10 @@ const PAPER = { light: "#f4f0e8", dark: "#23201c" };
 
 /** @typedef {import("./solid-file.js").Solid} Solid */
 
+/**
+ * On its canvas it sends "drawn" for every picture, and "lit" when a basket's own light has come into it (light.js): then
+ * the canvas's data-lit is "yes", until then "no".
+ */
 export class Scene {
   /**
    * @param {HTMLCanvasElement} canvas
@@ -56,6 +60,8 @@ export class Scene {
     this.camera.up.set(0, 0, 1);
     this.table = new StrandTable();
     this.looks = reedLooks(this.table.texture);
+    this.sleeve = new Sleeve();
+    this.light = new Light((openness) => this.arrived(openness));
     this.mesh = new Mesh(new BufferGeometry(), this.looks.whole);
     this.mesh.frustumCulled = false;
     this.ground = new Ground();
@@ -75,17 +81,24 @@ export class Scene {
     canvas.addEventListener("webglcontextrestored", () => this.solid && this.show(this.solid));
   }
 
-  /** @param {Solid} solid */
-  show(solid) {
+  /**
+   * @param {Solid} solid
+   * @param {() => void} [drawn] called when the first picture of it has been drawn; never, where another came sooner
+   */
+  show(solid, drawn = () => {}) {
     const begun = performance.now();
     const first = !this.solid;
     this.solid = solid;
+    this.whenDrawn = drawn;
     this.size = sizeOf(solid, this.until !== null);
     this.table.show(solid);
     this.looks.uniforms.uStrands.value = this.table.texture;
     if (this.marked) this.table.mark(this.marked);
     setHatches(this.looks.uniforms, solid.hatches);
-    this.build(solid);
+    this.sleeve.show(solid, this.light.ask(solid));
+    this.lit = false;
+    this.canvas.dataset.lit = "no";
+    this.drawnPart();
     this.ground.show(solid, this.size.low);
     if (this.until !== null) this.moment(this.until);
     this.built = performance.now() - begun;
@@ -98,23 +111,11 @@ export class Scene {
     this.draw();
   }
 
-  build(solid) {
-    const skin = skinOf(solid, opennessOf(solid));
-    this.mesh.geometry.dispose();
-    const geometry = new BufferGeometry();
-    const give = (name, values, size, normalised) =>
-      geometry.setAttribute(name, new BufferAttribute(values, size, normalised));
-    give("position", skin.position, 3, false);
-    give("aNormal", skin.normal, 4, true);
-    give("aAlong", skin.along, 4, true);
-    give("aOpen", skin.open, 4, true);
-    give("aRun", skin.run, 2, false);
-    give("aStrand", skin.strand, 1, false);
-    geometry.setIndex(new BufferAttribute(skin.index, 1));
-    this.mesh.geometry = geometry;
-    this.stays = skin.stays;
-    this.bare = skin.bare;
-    this.drawnPart();
+  /** The light of the basket on show. */
+  arrived(openness) {
+    this.sleeve.light(openness);
+    this.lit = true;
+    this.draw();
   }
 
   /** @param {Record<string, string>} palette "#rrggbb" by name */
@@ -150,7 +151,10 @@ export class Scene {
   /** The whole basket as it is finished, or as far as it is woven. */
   drawnPart() {
     this.mesh.material = this.until === null ? this.looks.whole : this.looks.part;
-    this.mesh.geometry.setDrawRange(0, this.until !== null ? Infinity : this.named === "inside" ? this.bare : this.stays);
+    const { many, bare, stays } = this.sleeve.rings;
+    const rings = this.until !== null ? many : this.named === "inside" ? bare : stays;
+    this.mesh.geometry = this.sleeve.geometry(rings, this.sleeve.sides);
+    rounded(this.looks.uniforms, this.sleeve, this.sleeve.sides);
   }
 
   /** @param {((strand: import("./solid-file.js").Strand, index: number) => boolean) | null} predicate */
@@ -180,7 +184,8 @@ export class Scene {
     this.watch.disconnect();
     this.turntable.dispose();
     this.pace.dispose();
-    this.mesh.geometry.dispose();
+    this.sleeve.dispose();
+    this.light.dispose();
     this.looks.whole.dispose();
     this.looks.part.dispose();
     this.table.texture.dispose();
@@ -294,6 +299,13 @@ export class Scene {
       triangles: this.renderer.info.render.triangles,
     };
     this.canvas.dispatchEvent(new CustomEvent("drawn", { detail }));
+    const { whenDrawn } = this;
+    this.whenDrawn = null;
+    whenDrawn?.();
+    if (this.lit && this.canvas.dataset.lit !== "yes") {
+      this.canvas.dataset.lit = "yes";
+      this.canvas.dispatchEvent(new CustomEvent("lit", { detail }));
+    }
   }
 
   // Picking -------------------------------------------------------------------------------------------------------
