@@ -226,29 +226,45 @@ def smooth_through(x: np.ndarray, y: np.ndarray, at: np.ndarray) -> np.ndarray:
     x (n,) rising, y (..., n), at (m,) within x; the answer is (..., m). Held against scipy's PchipInterpolator in the
     tests; written out here so that a plan need not import it.
     """
-    h = x[1:] - x[:-1]
-    slope = (y[..., 1:] - y[..., :-1]) / h
     if len(x) == 2:
-        return y[..., :1] + slope[..., :1] * (at - x[0])
-    d = np.zeros(y.shape)
+        return y[..., :1] + (y[..., 1:] - y[..., :1]) / (x[1] - x[0]) * (at - x[0])
+    i = np.minimum(np.maximum(np.searchsorted(x, at, side="right") - 1, 0), len(x) - 2)
+    return cubic(x, y, slopes_through(x, y), i, at)
+
+
+def slopes_through(x: np.ndarray, y: np.ndarray, first: np.ndarray | None = None) -> np.ndarray:
+    """Slopes (..., n) of that cubic at its points, of one line or of many lines one after another.
+
+    `first` (lines,): where each line begins among the points; x rises within each, which has three points or more.
+    """
+    h = x[1:] - x[:-1]
+    begin = np.zeros(1, int) if first is None else first
+    end = np.append(begin[1:], len(x)) - 1
+    h[end[:-1]] = 1.0  # from one line to the next nothing runs: only the division is kept quiet
+    slope = (y[..., 1:] - y[..., :-1]) / h
+    d = np.empty(y.shape)
     before, after = slope[..., :-1], slope[..., 1:]
     same = before * after > 0
     w1, w2 = 2 * h[1:] + h[:-1], h[1:] + 2 * h[:-1]
     # Where slopes differ in sign the curve is level; the 1 only keeps the division quiet there.
     mean = (w1 + w2) / (w1 / np.where(same, before, 1.0) + w2 / np.where(same, after, 1.0))
     d[..., 1:-1] = np.where(same, mean, 0.0)
-    d[..., 0] = _end_slope(h[0], h[1], slope[..., 0], slope[..., 1])
-    d[..., -1] = _end_slope(h[-1], h[-2], slope[..., -1], slope[..., -2])
-    i = np.clip(np.searchsorted(x, at, side="right") - 1, 0, len(h) - 1)
-    t = (at - x[i]) / h[i]
-    return (
-        y[..., i] * (1 + 2 * t) * (1 - t) ** 2
-        + y[..., i + 1] * t**2 * (3 - 2 * t)
-        + h[i] * (d[..., i] * t * (1 - t) ** 2 - d[..., i + 1] * t**2 * (1 - t))
-    )
+    d[..., begin] = _end_slope(h[begin], h[begin + 1], slope[..., begin], slope[..., begin + 1])
+    d[..., end] = _end_slope(h[end - 1], h[end - 2], slope[..., end - 1], slope[..., end - 2])
+    return d
 
 
-def _end_slope(h0: float, h1: float, s0: np.ndarray, s1: np.ndarray) -> np.ndarray:
+def cubic(x: np.ndarray, y: np.ndarray, d: np.ndarray, i: np.ndarray, at: np.ndarray) -> np.ndarray:
+    """The cubics through points x (n,), y (..., n) with slopes d (..., n), at `at` (m,) between points i and i + 1."""
+    h = (x[1:] - x[:-1])[i]
+    t = (at - x[i]) / h
+    u = 1 - t
+    return (y[..., i] * (1 + 2 * t) + h * d[..., i] * t) * u * u + (
+        y[..., i + 1] * (1 + 2 * u) - h * d[..., i + 1] * u
+    ) * t * t
+
+
+def _end_slope(h0: np.ndarray, h1: np.ndarray, s0: np.ndarray, s1: np.ndarray) -> np.ndarray:
     guess = ((2 * h0 + h1) * s0 - h0 * s1) / (h0 + h1)
     steep = (s0 * s1 <= 0) & (np.abs(guess) > 3 * np.abs(s0))
     return np.where(guess * s0 <= 0, 0.0, np.where(steep, 3 * s0, guess))

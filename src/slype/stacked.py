@@ -53,6 +53,8 @@ class Start:
     def in_ends(self, u: np.ndarray) -> np.ndarray:
         """Places round (in groups) counted in single ends."""
         groups = len(self.edges) - 1
+        if groups == self.edges[-1]:  # every end is a group of its own
+            return u
         whole, part = np.divmod(u, groups)
         return whole * self.edges[-1] + np.interp(part, np.arange(groups + 1), self.edges)
 
