@@ -75,26 +75,45 @@ class Form:
 
         Of an outline that is not round: length of the ring over 2 pi.
         """
-        return self._along(s, self._curve[1])
+        return np.maximum(self._along(s, self._curve[1]), 0.0)
 
     def height(self, s: float | np.ndarray) -> np.ndarray:
         """Height above the base, mm, at `s` along the wall; goes straight on beyond the last point."""
-        return self._along(s, self._curve[2])
+        return np.maximum(self._along(s, self._curve[2]), 0.0)
+
+    def leaning(self, s: np.ndarray) -> tuple[np.ndarray, ...]:
+        """(radius, height, lean outward, rise) of the wall at `s` (k,), the last two for each mm along it.
+
+        The wall is a fine polygon: its lean is taken over a millimetre either way, so that it does not jump at a
+        corner of it.
+        """
+        here, on, back = (self._both(each) for each in (s, s + 1.0, np.maximum(s - 1.0, 0.0)))
+        out, up = on[0] - back[0], on[1] - back[1]
+        far = np.sqrt(out * out + up * up)
+        return *here, out / far, up / far
+
+    def _both(self, s: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """(radius, height) at `s`, looked up together as the two parts of one complex number."""
+        both = self._along(s, self._radius_and_height)
+        return np.maximum(both.real, 0.0), np.maximum(both.imag, 0.0)
+
+    @cached_property
+    def _radius_and_height(self) -> np.ndarray:
+        return self._curve[1] + 1j * self._curve[2]
 
     def sides(self, s: float | np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """(length, width, corner) mm of the spoke ring at `s` along the wall."""
         if self.is_round:
             r = self.radius(s)
             return 2 * r, 2 * r, r
-        length, width, corner = (self._along(s, side) for side in self._curve[3])
+        length, width, corner = (np.maximum(self._along(s, side), 0.0) for side in self._curve[3])
         return length, width, np.minimum(corner, np.minimum(length, width) / 2)
 
     def _along(self, s: float | np.ndarray, values: np.ndarray) -> np.ndarray:
         run = self._curve[0]
         slope = (values[-1] - values[-2]) / (run[-1] - run[-2])
         s = np.asarray(s, float)
-        beyond = np.maximum(s - run[-1], 0.0)
-        return np.maximum(np.interp(s, run, values) + beyond * slope, 0.0)
+        return np.interp(s, run, values) + np.maximum(s - run[-1], 0.0) * slope
 
     def lean(self, s: float) -> float:
         """Angle, rad, of the wall from upright at `s`, in the mean of its sides: positive where it flares outward."""
@@ -156,14 +175,14 @@ class Form:
         `turn` counts rings round from the middle of the far long side, +y, first towards +x; x is along the length.
         """
         if self.is_round:
-            return _on_circle(turn, self.radius(s))
+            return on_circle(turn, self.radius(s))
         return _on_ring(turn, *self.sides(s), *self.sides(0.0))
 
     def base_place(self, turn: np.ndarray, s: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         """The same on the ring of the base at half-width `s`."""
         s = np.asarray(s, float)
         if self.is_round:
-            return _on_circle(turn, s)
+            return on_circle(turn, s)
         straight = self.base_length_mm - self.base_width_mm
         return _on_ring(
             turn, straight + 2 * s, 2 * s, s, self.base_length_mm, self.base_width_mm, self.base_width_mm / 2
@@ -181,9 +200,10 @@ class Form:
         return np.where(x >= 0, turn, 1.0 - turn), np.hypot(past, y)
 
 
-def _on_circle(turn: np.ndarray, radius: np.ndarray):
+def on_circle(turn: np.ndarray, radius: np.ndarray):
     """Points of circles: what `_on_ring` gives where a ring is all corner."""
-    angle = 2 * np.pi * (np.asarray(turn, float) % 1.0)
+    turn = np.asarray(turn, float)
+    angle = 2 * np.pi * (turn - np.floor(turn))  # many times as fast as %
     nx, ny = np.sin(angle), np.cos(angle)
     return radius * nx, radius * ny, nx, ny
 

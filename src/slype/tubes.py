@@ -13,6 +13,7 @@ from collections.abc import Callable
 import numpy as np
 
 from .curves import OF_NO_BAND, Curve, Tube
+from .form import on_circle
 from .lay import Laid
 from .standing_curves import by_beginning, bye_curves, inserted_curves, split_curves, spoke_curves, stick_curves
 from .woven_curves import stacked_curves
@@ -91,13 +92,10 @@ def in_space(laid: Laid, curve: Curve) -> np.ndarray:
         x, y, nx, ny = form.base_place(laid.design.turn("side", curve.u), edge + curve.s)
     else:
         s = np.maximum(curve.s, 0.0)
-        step = 1.0  # mm either way: the wall is a fine polygon, and its lean must not jump at a corner of it
-        rise = form.height(s + step) - form.height(np.maximum(s - step, 0))
-        lean = form.radius(s + step) - form.radius(np.maximum(s - step, 0))
-        far = np.hypot(rise, lean)
-        out = curve.n * rise / far
-        z = form.height(s) - curve.n * lean / far
-        x, y, nx, ny = form.place(laid.design.turn("side", curve.u), s)
+        radius, height, lean, rise = form.leaning(s)
+        out, z = curve.n * rise, height - curve.n * lean
+        turn = laid.design.turn("side", curve.u)
+        x, y, nx, ny = form.place(turn, s) if not form.is_round else on_circle(turn, radius)
     hand = 1.0 if laid.design.hand == "left" else -1.0
     return np.stack([hand * (x + out * nx), y + out * ny, z], axis=1)
 
