@@ -276,12 +276,11 @@ def slopes_through(x: np.ndarray, y: np.ndarray, first: np.ndarray | None = None
 
 def cubic(x: np.ndarray, y: np.ndarray, d: np.ndarray, i: np.ndarray, at: np.ndarray) -> np.ndarray:
     """The cubics through points x (n,), y (..., n) with slopes d (..., n), at `at` (m,) between points i and i + 1."""
-    h = (x[1:] - x[:-1])[i]
+    h = x[i + 1] - x[i]
     t = (at - x[i]) / h
-    u = 1 - t
-    return (y[..., i] * (1 + 2 * t) + h * d[..., i] * t) * u * u + (
-        y[..., i + 1] * (1 + 2 * u) - h * d[..., i + 1] * u
-    ) * t * t
+    start, rise = y[..., i], y[..., i + 1] - y[..., i]
+    begins, ends = h * d[..., i], h * d[..., i + 1]
+    return start + t * (begins + t * (3 * rise - 2 * begins - ends + t * (begins + ends - 2 * rise)))
 
 
 def _end_slope(h0: np.ndarray, h1: np.ndarray, s0: np.ndarray, s1: np.ndarray) -> np.ndarray:

@@ -6,6 +6,7 @@ A curve is sampled points (u, s, n): u spokes round in the direction of work, s 
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -60,28 +61,36 @@ class StartRuns:
 def start_runs(laid: Laid, where: str) -> Iterator[StartRuns]:
     """The weavers of the base or the side, start by start, each band stacked on the last."""
     for start in starts(laid, where):
-        weaver = start.trace.weaver[start.passage]
-        if not weaver.size:
-            continue
-        order = np.lexsort((start.u, weaver))
-        weaver = weaver[order]
-        begins = np.flatnonzero(np.append(True, weaver[1:] != weaver[:-1]))
-        many = np.diff(np.append(begins, len(order)))
-        # At both ends of each a short tail is tucked behind, level with its first and its last site.
-        first = begins + 2 * np.arange(len(begins))
-        last = first + many + 1
-        line = np.repeat(np.arange(len(begins)), many + 2)
-        within = np.minimum(np.maximum(np.arange(len(line)) - first[line] - 1, 0), many[line] - 1)
-        sites = order[begins[line] + within]
-        u, s, n = start.u[sites], start.height[sites], start.side[sites]
-        u[first] -= 0.5
-        u[last] += 0.5
-        n[first] = n[last] = 0.0
-        knot, halves = _halves(u, last)
-        at = halves[:, None] + IN_HALF
-        s, n = cubic(u, np.stack([s, n]), slopes_through(u, np.stack([s, n]), first), knot[:, None], at)
-        pieces = np.append(np.searchsorted(knot, first), len(knot))
-        yield StartRuns(start, start.in_ends(at), s, n, weaver[begins], pieces)
+        if start.passage.size:
+            sites = (start.trace.weaver[start.passage], start.u, start.height, start.side)
+            at, s, n, weavers, first = _sampled(*(each.tobytes() for each in sites))
+            yield StartRuns(start, start.in_ends(at), s, n, weavers, first)
+
+
+@functools.lru_cache(maxsize=64)
+def _sampled(*sites: bytes) -> tuple[np.ndarray, ...]:
+    """`u` (in groups) to `first` of `StartRuns` from the weaver, u, height and side of every site.
+
+    The last answers are remembered: many changes leave most of a basket's weavers as they were. Do not write into them.
+    """
+    weaver, u, s, n = (np.frombuffer(each, kind) for each, kind in zip(sites, (int, float, float, float), strict=True))
+    order = np.lexsort((u, weaver))
+    weaver = weaver[order]
+    begins = np.flatnonzero(np.append(True, weaver[1:] != weaver[:-1]))
+    many = np.diff(np.append(begins, len(order)))
+    # At both ends of each a short tail is tucked behind, level with its first and its last site.
+    first = begins + 2 * np.arange(len(begins))
+    last = first + many + 1
+    line = np.repeat(np.arange(len(begins)), many + 2)
+    within = np.minimum(np.maximum(np.arange(len(line)) - first[line] - 1, 0), many[line] - 1)
+    u, s, n = (each[order[begins[line] + within]] for each in (u, s, n))
+    u[first] -= 0.5
+    u[last] += 0.5
+    n[first] = n[last] = 0.0
+    knot, halves = _halves(u, last)
+    at, heights = halves[:, None] + IN_HALF, np.stack([s, n])
+    s, n = cubic(u, heights, slopes_through(u, heights, first), knot[:, None], at)
+    return at, s, n, weaver[begins], np.append(np.searchsorted(knot, first), len(knot))
 
 
 def _halves(u: np.ndarray, last: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
