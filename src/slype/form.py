@@ -113,7 +113,11 @@ class Form:
         run = self._curve[0]
         slope = (values[-1] - values[-2]) / (run[-1] - run[-2])
         s = np.asarray(s, float)
-        return np.interp(s, run, values) + np.maximum(s - run[-1], 0.0) * slope
+        out = np.asarray(np.interp(s, run, values))
+        beyond = s > run[-1]
+        if beyond.any():
+            out[beyond] += (s[beyond] - run[-1]) * slope
+        return out
 
     def lean(self, s: float) -> float:
         """Angle, rad, of the wall from upright at `s`, in the mean of its sides: positive where it flares outward."""

@@ -10,7 +10,8 @@ Strokes are read off the trace and moves of the border off its own order of work
 
 from __future__ import annotations
 
-from collections import defaultdict
+import functools
+from collections import Counter, defaultdict
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import groupby
@@ -32,6 +33,7 @@ ACTS = ("stick", "hole", "foot", "set in", "stroke", "end", "insert", "turn", "b
 "turn": an end is turned up; "add", "bye": one more end, or a bye-spoke, is pushed in before a band; "trim": all tips
 are trimmed."""
 PARTS = ("cross", "board", "base", "insert", "turn", "add", "bye", "side", "border", "trim")
+_SETS_UP = [ACTS.index(act) for act in ("stick", "hole", "insert", "turn", "add")]
 _NUMBERS = "act part band block weaver row stroke strokes end space spaces over under colour".split()
 
 
@@ -174,9 +176,10 @@ def _begun(laid: Laid, columns: dict[str, np.ndarray], stick_ends) -> dict[str, 
     """The moment that sets up each of the ends that stand last, round the base and at the side."""
     act, end, band = (columns[name].tolist() for name in ("act", "end", "band"))
     set_up: dict[tuple[str, int, int], int] = {}
-    for moment, (what, number, at) in enumerate(zip(act, end, band, strict=True)):
-        for each in stick_ends[number] if ACTS[what] == "stick" else (number,):
-            set_up.setdefault((ACTS[what], each, at), moment)
+    for moment in np.flatnonzero(np.isin(columns["act"], _SETS_UP)).tolist():
+        what = ACTS[act[moment]]
+        for each in stick_ends[end[moment]] if what == "stick" else (end[moment],):
+            set_up.setdefault((what, each, band[moment]), moment)
     out: dict[str, list[int]] = {"base": [], "side": []}
     for where, acts in (("base", ("stick",)), ("side", ("turn", "hole", "insert"))):
         for tier, numbers in born(laid, where):
@@ -328,22 +331,30 @@ def _in_ends(edges: np.ndarray, at: np.ndarray) -> np.ndarray:
 
 def _border(bench: _Bench, design: Design, border: Border, act: str, ends: int) -> None:
     """Every move of every end, as the border's own order of work has them."""
-    colour = bench.shade((design.spokes.colour,))
-    begun: set[int] = set()
+    moves, given = _moves(border, ends)
+    bench.passes |= enumerate(moves, bench.many)
+    bench.add(act, len(moves), spaces=ends, colour=bench.shade((design.spokes.colour,)), **given)
+
+
+@functools.lru_cache(maxsize=16)
+def _moves(border: Border, ends: int) -> tuple[list[tuple[Pass, ...]], dict[str, list]]:
+    """(passes of every move of a border, what `Moments` say of each); remembered, as most changes leave it alone."""
     moves = [tuple(run) for _, run in groupby(work(border, ends).passes, key=lambda p: (p.end, p.stage))]
-    rows: dict[int, int] = defaultdict(int)
-    many: dict[int, int] = defaultdict(int)
-    for move in moves:
-        many[move[0].stage] += 1
+    many = Counter(move[0].stage for move in moves)
+    begun: set[int] = set()
+    rows: Counter[int] = Counter()
+    given: dict[str, list] = defaultdict(list)
     for move in moves:
         p, q = move[0], move[-1]
         home = p.end if p.end >= 0 else p.spoke - p.step  # an extra reed belongs to the spoke it stands beside
-        bench.passes[bench.many] = move
-        bench.add(
-            act, 1, end=p.end, row=p.stage, stroke=rows[p.stage], strokes=many[p.stage], space=p.spoke, spaces=ends,
-            over=sum(each.outside for each in move), under=sum(not each.outside for each in move), colour=colour,
+        one = {
+            "end": p.end, "row": p.stage, "stroke": rows[p.stage], "strokes": many[p.stage], "space": p.spoke,
+            "over": sum(each.outside for each in move), "under": sum(not each.outside for each in move),
             # An end leaves its own spoke half a space before the first space that it comes to.
-            begin=home + (p.step if p.end in begun else 0.5), beyond=home + q.step + 1,
-        )  # fmt: skip
+            "begin": home + (p.step if p.end in begun else 0.5), "beyond": home + q.step + 1,
+        }  # fmt: skip
+        for name, value in one.items():
+            given[name].append(value)
         begun.add(p.end)
         rows[p.stage] += 1
+    return moves, dict(given)

@@ -70,7 +70,7 @@ def solid(
         "height": round(laid.finished_height_mm, 2),
         "across": round(float(np.ptp(stays, axis=1).max()), 2),
     }
-    return packed(header, points[:3].T, points[3])
+    return packed(header, points[:3].astype("<f4").T, points[3])
 
 
 def packed(header: dict, points: np.ndarray, when: np.ndarray) -> bytes:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -86,12 +87,14 @@ def _stick_curves(same: SameBase) -> tuple[Curve, ...]:
         begins = slit_mm(laid) if first is not None and split[first] else 0.0
         at = np.linspace(begins, along[-1], max(2, math.ceil(along[-1] / STICK_MM) + 1))
         u, s = _on_stick(laid, end, along, knots, at)
-        if laid.design.base.sets:
-            n = np.zeros_like(s) if first is None else laced_n(laid, first, at)
-        else:
-            n = across_cross(laid, np.full_like(s, end + 0.5), s)
+        n = laced_n(laid, first, at) if laid.design.base.sets and first is not None else np.zeros(len(s))
         out.append(Curve(name, "stick", "base", spokes.colour, thick, u, s, n, end=end))
-    return tuple(out)
+    if laid.design.base.sets or not out:
+        return tuple(out)
+    s = np.concatenate([each.s for each in out])
+    n = across_cross(laid, np.repeat([each.end + 0.5 for each in out], [len(each.s) for each in out]), s)
+    each_n = np.split(n, np.cumsum([len(each.s) for each in out])[:-1])
+    return tuple(replace(each, n=n) for each, n in zip(out, each_n, strict=True))
 
 
 def split_curves(laid: Laid) -> list[Curve]:

@@ -52,7 +52,13 @@ def look(text: str, name: str, revision: int, told: Told) -> dict:
     """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
     tables = design_file.toml_of(text, name)
     design = design_file.parsed(tables, name)
-    answer = {"document": edits.document(text, tables=tables), "look": None, "form": None, "trouble": None, "solid": None}
+    answer = {
+        "document": edits.document(text, tables=tables),
+        "look": None,
+        "form": None,
+        "trouble": None,
+        "solid": None,
+    }
     try:
         made = _planned(text, name, design)
         answer["look"] = studio_lists.look(made)

@@ -38,13 +38,23 @@ def _base_weavers(same: SameBase) -> tuple[Curve, ...]:
 
 
 def _weavers(laid: Laid, where: str) -> list[Curve]:
-    return [curve for runs in start_runs(laid, where) for curve in _of_start(laid, runs, where)]
+    runs = list(start_runs(laid, where))
+    if not runs:
+        return []
+    u, s, n, first = _with_cut_ends(*_joined(runs))
+    out, done = [], 0
+    for each in runs:
+        weavers = first[done : done + len(each.weavers) + 1]
+        own = slice(weavers[0], weavers[-1])
+        out += _of_start(laid, each, u[own], s[own], n[own], weavers - weavers[0])
+        done += len(each.weavers)
+    return out
 
 
-def _of_start(laid: Laid, runs: StartRuns, where: str) -> list[Curve]:
+def _of_start(laid: Laid, runs: StartRuns, *lines: np.ndarray) -> list[Curve]:
     """Curves of all weavers of a start, and of the reeds that each is worked with, one above the other."""
-    band = runs.start.band
-    u, s, n, first = _over_groups(laid, band, *_with_cut_ends(*_joined(runs)))
+    band, where = runs.start.band, runs.start.band.band.where
+    u, s, n, first = _over_groups(laid, band, *lines)
     n = n * band.deep_mm / 2
     woven, u = u, carried(laid, where, band.tier, u, s)
     if where == "base":
@@ -67,12 +77,14 @@ Lines = tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]
 """u, s, n (k,) of many lines one after another, and `first` (lines + 1,): where each begins, and how many points."""
 
 
-def _joined(runs: StartRuns) -> Lines:
+def _joined(runs: list[StartRuns]) -> Lines:
     """The points of every weaver one after another, its pieces joined."""
-    own = np.ones(runs.u.shape, bool)
+    u, s, n = (np.concatenate([getattr(each, axis) for each in runs]) for axis in "usn")
+    pieces = np.append(0, np.cumsum(np.concatenate([np.diff(each.first) for each in runs])))
+    own = np.ones(u.shape, bool)
     own[:, -1] = False  # where a piece ends the next begins
-    own[runs.first[1:] - 1, -1] = True
-    return runs.u[own], runs.s[own], runs.n[own], runs.first * STEPS + np.arange(len(runs.first))
+    own[pieces[1:] - 1, -1] = True
+    return u[own], s[own], n[own], pieces * STEPS + np.arange(len(pieces))
 
 
 def _with_cut_ends(u: np.ndarray, s: np.ndarray, n: np.ndarray, first: np.ndarray) -> Lines:
@@ -88,13 +100,10 @@ def _with_cut_ends(u: np.ndarray, s: np.ndarray, n: np.ndarray, first: np.ndarra
             n[(tip + inward * step)[inside]] = n[(tip + inward * STEPS)[inside]]
         out = tip[~inside]
         places = u[out, None] - (u[out + inward] - u[out])[:, None] * back[::inward]
-        tips.append((places.ravel(), np.repeat(s[out], more), np.tile(fade[::inward], len(out))))
+        tips.append(np.stack([places.ravel(), np.repeat(s[out], more), np.tile(fade[::inward], len(out))]))
         put.append(np.repeat(out + (inward < 0), more))
         added[1:] += np.where(inside, 0, more)
-    put = np.concatenate(put)
-    u, s, n = (
-        np.insert(line, put, np.concatenate(tip)) for line, tip in zip((u, s, n), zip(*tips, strict=True), strict=True)
-    )
+    u, s, n = np.insert(np.stack([u, s, n]), np.concatenate(put), np.concatenate(tips, axis=1), axis=1)
     return u, s, n, first + np.cumsum(added)
 
 
