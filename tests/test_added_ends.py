@@ -11,9 +11,10 @@ from slype import edits, plan, studio_answers, studio_lists
 from slype.design_file import parse
 from slype.effects_wall import wall
 from slype.errors import DesignError
+from slype.moment_kinds import ACTS
 from slype.moment_times import standing, when
 from slype.moment_words import as_json, told_all
-from slype.moments import ACTS, moments
+from slype.moments import moments
 from slype.relaxed import relax
 from slype.rest_curves import relaxed_curves
 from slype.solid import unpacked

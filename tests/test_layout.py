@@ -17,17 +17,18 @@ LEVELS = {
     2: "form weaves strokes effects counts rod_cases standing",
     3: "border border_work border_words border_table bases handles lids",
     4: "design design_keys stuff_file band_file border_file base_file handle_file lid_file design_file promised "
-    "blank edits edit_rows edit_text edit_values couplings outline_edits renames bye_file foot_file",
+    "blank firsts edits edit_rows edit_text edit_values couplings outline_edits renames bye_file foot_file",
     5: "steady lay stacked piece studio_contract spacing",
     6: "costs courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan "
     "plan_json fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling "
-    "step_moves step_bands steps crosses curves standing_curves woven_curves tubes rest_curves footholds arches feet "
-    "plank whole moments moment_times moment_words effects_wall mends opening foot step_ends",
+    "step_moves step_bands steps crosses tubes rest_curves curves standing_curves woven_curves footholds arches feet "
+    "plank whole moments moment_times moment_words moment_kinds moment_fitted moment_places tails effects_wall mends "
+    "opening foot step_ends",
     7: "squares camera pixels light painted hatching board_outline drawn glb picture gallery report tables "
     "rest_report sheet_lists sheet border_picture border_report proofs solid studio_lists studio_tables "
     "wall_picture printed",
     TOP: "arguments border_asked demo cli __main__ studio studio_app studio_answers studio_bench studio_going "
-    "studio_guard studio_journal studio_workers",
+    "studio_guard studio_journal studio_reading studio_workers",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}
 # What is slow to import, or has to do with paper and screens, stays with the rooms that need it.

@@ -21,9 +21,10 @@ from slype.courses import goes_on
 from slype.curves import Curve
 from slype.design_file import load, parse
 from slype.lay import lay
+from slype.moment_kinds import ACTS, PARTS
 from slype.moment_times import standing, when
 from slype.moment_words import as_json, told, told_all
-from slype.moments import ACTS, PARTS, moments
+from slype.moments import moments
 from slype.plan import plan
 from slype.relaxed import relax
 from slype.rest_curves import relaxed_curves

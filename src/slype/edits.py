@@ -25,7 +25,7 @@ from tomlkit.exceptions import TOMLKitError
 from . import design_file
 from .blank import blank
 from .couplings import Note, follow_up, settle, spread_colours
-from .design_file import MOST_BYTES, toml_of
+from .design_file import toml_of
 from .design_keys import TABLES
 from .edit_rows import CannotKeep, Path
 from .edit_text import Text, same
@@ -39,6 +39,7 @@ from .edit_values import (
     where_of,
 )
 from .errors import DesignError
+from .files import MOST_BYTES
 from .outline_edits import units_of
 from .renames import refuse_if_used, rename
 from .words import say

@@ -8,6 +8,7 @@ as a whole.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -15,6 +16,8 @@ from .boards import BoardLaid, lay_board
 from .curves import OF_NO_BAND, Curve, Tube
 from .foot import lay_foot
 from .lay import Laid
+from .moment_kinds import Moments
+from .moment_times import when_of
 from .paths import border_runs
 from .standing_curves import spoke_curves
 from .tubes import tube
@@ -33,7 +36,9 @@ def foot_curves(laid: Laid) -> list[Curve]:
 
 def _worked(laid: Laid, board: BoardLaid) -> Laid:
     """The foot as a border on a basket that has nothing else."""
-    design = replace(laid.design, border=laid.design.base.foot)
+    # Ends that are added up the side do not come through the board.
+    bands = tuple(replace(band, add=0) for band in laid.design.bands)
+    design = replace(laid.design, border=laid.design.base.foot, bands=bands)
     return replace(laid, design=design, top_s=0.0, border=board.foot, border_spacing_mm=board.holes.pitch_mm)
 
 
@@ -51,19 +56,24 @@ def _below(board: BoardLaid, curve: Curve) -> Curve:
     return replace(curve, name=name, where="foot", u=u, s=-board.thickness_mm - down)
 
 
-def foot_tubes(laid: Laid) -> list[Tube]:
-    """The foot below a woven base: its ends, each beside its spoke, their rows and their border; none without one."""
+def foot_tubes(laid: Laid, order: Moments | None = None) -> list[Tube]:
+    """The foot below a woven base: its ends, each beside its spoke, their rows and their border; none without one. With
+    their times where an `order` of work is given."""
     foot = lay_foot(laid)
     if foot is None:
         return []
     alone = foot.laid
     thick = (foot.foot.reed.diameter_mm + laid.design.spokes.reed.diameter_mm * laid.design.spokes.per_end) / 2
     beside = thick * foot.ends / (2 * np.pi * float(alone.design.form.radius(0.0)))
+    when = None if order is None else partial(when_of, order.others["foot"])
     out = []
     for curve in [*spoke_curves(alone), *stacked_curves(alone)]:
         name = curve.name.replace("band 1", "foot").replace("border end", "foot border, end")
         name = f"foot {name}" if curve.role == "spoke" else name
-        made = tube(alone, replace(curve, name=name, u=curve.u - beside))
+        times = None if when is None else when(curve)
+        made = tube(
+            alone, replace(curve, name=name, u=curve.u - beside), None if times is None else lambda _, t=times: t
+        )
         # Half a turn, not a mirror image: the basket was set on its rim to work it.
         out.append(replace(made, points=made.points * [1.0, -1.0, -1.0], **OF_NO_BAND))
     return out

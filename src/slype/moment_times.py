@@ -14,7 +14,7 @@ import numpy as np
 
 from .curves import STICK_MM, Curve, of_end
 from .lay import Laid
-from .moments import Moments
+from .moment_kinds import ACTS, Covered, Moments, Other
 from .opening import aside_mm
 
 LEAST = 1e-3
@@ -34,7 +34,8 @@ class Standing:
 def when(made: Moments, curve: Curve) -> np.ndarray:
     """For every point of a curve the moment at which it is laid, (k,), rising along the reed.
 
-    Takes weavers (stacked or relaxed, whole or cut at joins), spokes, sticks and border ends.
+    Takes weavers (stacked or relaxed, whole or cut at joins), spokes, sticks and border ends; of a board also what is
+    below it.
     """
     return when_all(made, [curve])
 
@@ -43,33 +44,69 @@ def when_all(made: Moments, curves: Sequence[Curve]) -> np.ndarray:
     """The same of many curves, one after another."""
     many = np.array([len(curve.u) for curve in curves])
     last = np.cumsum(many)
-    first = last - many
     led = [_led(made, curve) for curve in curves]
     # What is laid in one move: evenly along the reed. That is also the arch of an open border, whose end is pushed
     # straight down: places round do not tell how far it has come.
-    begun = [_begun(made, curve) if moves is None else moves[0] for curve, moves in zip(curves, led, strict=True)]
-    along = (np.arange(last[-1]) - np.repeat(first, many)) / np.repeat(np.maximum(many - 1, 1), many)
+    begun = np.array([_begun(made, curve) if on is None else on[0][0] for curve, on in zip(curves, led, strict=True)])
+    along = (np.arange(last[-1]) - np.repeat(last - many, many)) / np.repeat(np.maximum(many - 1, 1), many)
+    # A spoke that a stick's moment sets up, of a mat: the stick's own end, laid with it.
+    at_once = np.array([curve.role == "spoke" for curve in curves]) & (made.act[begun] == ACTS.index("stick"))
+    along[np.repeat(at_once, many)] = 1.0
     out = np.repeat(begun, many) + np.maximum(along, LEAST)
-    found = [i for i, moves in enumerate(led) if moves is not None and (len(moves) > 1 or curves[i].role == "weaver")]
-    if not found:
-        return out
-    woven = [curves[i] for i in found]
-    parts = [(first[i], last[i]) for i in found]
-    times = np.split(_led_along(made, woven, [led[i] for i in found]), np.cumsum(many[found])[:-1])
-    for curve, (a, b), own in zip(woven, parts, times, strict=True):
-        out[a:b] = own if curve.role == "weaver" else np.maximum.accumulate(own)
+    found = [i for i, on in enumerate(led) if on is not None and (len(on[0]) > 1 or curves[i].role == "weaver")]
+    if found:
+        times = _led_along(made, [curves[i] for i in found], [led[i] for i in found])
+        for i, own in zip(found, np.split(times, np.cumsum(many[found])[:-1]), strict=True):
+            rising = own if curves[i].role == "weaver" else np.maximum.accumulate(own)
+            out[last[i] - many[i] : last[i]] = rising
     return out
 
 
-def _led(made: Moments, curve: Curve) -> np.ndarray | None:
-    """The moments that lead a weaver or an end of the border on, None of a reed that is laid in one."""
+def when_of(other: Other, curve: Curve) -> np.ndarray:
+    """The same for a reed of a foot or a lid: its own time, counted on from where its own moments begin."""
+    return other.first + when(other.made, curve)
+
+
+def of_arch(covered: Covered, kind: str, along: np.ndarray) -> np.ndarray:
+    """For every point of a reed of a handle the moment at which it is laid, (k,).
+
+    `along` (k,) from 0 to 1 down in the first foot, read from its tip; to 2 over the arch; to 3 in the other foot.
+    `kind` "core", "rod" or "wrap".
+    """
+
+    def part(share: np.ndarray) -> np.ndarray:
+        return np.clip(share, LEAST, 1.0)
+
+    one, other = covered.push
+    if kind == "core":  # bent over as its other foot is pushed in
+        return np.where(along <= 1.0, one + part(along), other + part((along - 1.0) / 2))
+    turn = np.clip((along - 1.0) * covered.turns, 0.0, covered.turns - 1e-9)
+    out = covered.wrap + np.floor(turn) + part(turn % 1.0)
+    if kind == "wrap":
+        return out
+    if covered.rods >= 0:  # round a core that stands already
+        one, other = covered.rods, covered.fasten
+    out = np.where(along < 1.0, one + part(along), out)
+    return np.where(along > 2.0, other + part(along - 2.0), out)
+
+
+def _led(made: Moments, curve: Curve) -> tuple[np.ndarray, np.ndarray] | None:
+    """(moments that lead a weaver or an end of a border on, places round of its points), None of a reed that is laid in
+    one."""
     if curve.role == "weaver":
-        return made.by_weaver[curve.band, curve.block, curve.weaver, "stroke"]
-    return made.by_end["border", curve.end] if curve.role == "border" else None
+        moves = made.by_weaver[curve.band, curve.block, curve.weaver, "stroke"]
+        return moves, curve.u if curve.place is None else curve.place
+    if curve.role != "border":
+        return None
+    if curve.where == "foot":  # below a board an end is led the other way round: see `feet`
+        return made.by_end["foot", curve.end], 2 * curve.u[0] - curve.u
+    return made.by_end["border", curve.end], curve.u
 
 
 def _begun(made: Moments, curve: Curve) -> int:
-    """The moment that lays a stick, or sets up a spoke or the part of it that lies in the base."""
+    """The moment that lays a stick, or sets up a spoke or the part of it that lies in the base or goes through it."""
+    if curve.where == "foot":
+        return int(made.by_end["hole", curve.end][0])
     if curve.role == "bye-spoke":
         return int(made.by_end["bye", curve.end][0])
     if curve.role == "stick":
@@ -80,13 +117,13 @@ def _begun(made: Moments, curve: Curve) -> int:
     return made.begun["side"][curve.end]
 
 
-def _led_along(made: Moments, curves: list[Curve], led: list[np.ndarray]) -> np.ndarray:
+def _led_along(made: Moments, curves: list[Curve], led: list[tuple[np.ndarray, np.ndarray]]) -> np.ndarray:
     """Times of the points of curves one after another, each led on by its own moments; a place between two moments
     belongs to the earlier. A weaver's cut ends are laid as it is set in and ended."""
-    places = [curve.u if curve.place is None else curve.place for curve in curves]
-    u, moment = np.concatenate(places), np.concatenate(led)
+    places = [each for _, each in led]
+    u, moment = np.concatenate(places), np.concatenate([each for each, _ in led])
     line = np.repeat(np.arange(len(curves)), [len(each) for each in places])
-    moves = np.array([len(each) for each in led])
+    moves = np.array([len(each) for each, _ in led])
     first = np.cumsum(moves) - moves
     begin, beyond = made.begin[moment], made.beyond[moment]
     # Looked up in one row: the curves stand behind each other, so far apart that none reaches the next.

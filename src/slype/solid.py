@@ -19,8 +19,9 @@ from .colour import hex_of
 from .curves import Curve, Tube
 from .hatching import HATCHES, hatches
 from .lay import Laid
+from .moment_kinds import Moments
 from .moment_times import standing, when_all
-from .moments import Moments
+from .tails import Hanging, hanging, tails
 from .tubes import Reed, all_reeds, on_surface, turned_up
 from .woven_curves import stacked_curves
 
@@ -28,6 +29,8 @@ MAGIC = b"SLY1"
 LONGEST = 3.2  # of a step along a reed, in its thicknesses, where it runs straight
 BEND = 0.38  # rad a reed may turn within one step: with smooth normals it still looks round
 SAME = 1e-6  # mm: two points this near are one
+
+LOOSE = ("weaver", "border")  # reeds that hang from the work while they wait
 
 
 def solid(
@@ -42,8 +45,9 @@ def solid(
     """The file's bytes. `curves` weavers and border ends to use in place of `woven_curves.stacked_curves`.
 
     With the `order` of work every point has its moment, and the ends that wait above the last row stand there too, each
-    until the border takes it; without, all moments are 0. `also` tubes that go with the basket as they are, such as a
-    foot; `over` those that hide its inside, handles and a lid: a page may leave them off. `revision` and `form`
+    until the border takes it, and what hangs from a reed that waits is told (`tails`); without, all moments are 0.
+    `also` tubes that go with the basket as they are, such as a foot; `over` those that hide its inside, handles and a
+    lid: a page may leave them off. `revision` and `form`
     ("stacked" or "relaxed") go into the header as they are, so that a page knows what it shows.
     """
     reeds = all_reeds(laid, stacked_curves(laid) if curves is None else curves)
@@ -51,6 +55,7 @@ def solid(
     lines = _in_space(laid, [*reeds, *((each.curve,) for each in upright)], order)
     for each, line in zip(upright, lines[len(reeds) :], strict=True):
         line[3] = each.appears
+    hung = _hung(reeds, lines, order)
     also = [*also, *over]
     lines[len(reeds) : len(reeds)] = [_timed(tube, len(order) if order else 0) for tube in also]
     shown = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
@@ -63,7 +68,8 @@ def solid(
         "form": form,
         "points": points.shape[1],
         "moments": len(order) if order else 0,
-        "strands": _strands(shown, vanish, sizes, len(reeds) + len(also) - len(over), len(over)),
+        "strands": _strands(shown, vanish, hung, sizes, len(reeds) + len(also) - len(over), len(over)),
+        "tails": tails(laid) if order else {},
         "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(each.colour for each in shown)},
         "hatches": _hatches(palette),
         "mouth": round(laid.mouth_mm, 2),
@@ -168,11 +174,25 @@ def _dot(a: np.ndarray, b: np.ndarray) -> np.ndarray:
     return np.einsum("ij,ij->j", a, b)
 
 
+def _hung(reeds: list[Reed], lines: list[np.ndarray], order: Moments | None) -> dict[str, Hanging]:
+    """What hangs from every weaver and border end while it waits, by its name."""
+    if order is None:
+        return {}
+    loose = [(reed[0], line[3]) for reed, line in zip(reeds, lines, strict=False) if reed[0].role in LOOSE]
+    curves, times = [curve for curve, _ in loose], [time for _, time in loose]
+    return {curve.name: hung for curve, hung in zip(curves, hanging(order, curves, times), strict=True)}
+
+
 # Words ---------------------------------------------------------------------------------------------------------
 
 
 def _strands(
-    shown: list[Curve | Tube], vanish: list[float | None], sizes: np.ndarray, over_from: int, over: int
+    shown: list[Curve | Tube],
+    vanish: list[float | None],
+    hung: dict[str, Hanging],
+    sizes: np.ndarray,
+    over_from: int,
+    over: int,
 ) -> list[dict]:
     """What the page has to know of every reed; `over` of them from `over_from` on hide the inside."""
     first = np.cumsum(np.r_[0, sizes[:-1]])
@@ -190,6 +210,7 @@ def _strands(
             "thick": round(each.thick_mm, 3),
             "until": until,
             "over": over_from <= i < over_from + over,
+            **({"hangs": hung[each.name]} if each.name in hung else {}),
         }
         for i, (each, until, start, size) in enumerate(zip(shown, vanish, first.tolist(), sizes.tolist(), strict=True))
     ]

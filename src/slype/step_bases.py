@@ -146,8 +146,16 @@ def _foot_lines(foot: Design, of: str, whole: str) -> list[str]:
     if not foot.border.is_open:
         nip = f"Nip each end with round-nosed pliers close to the {of}, where it will turn down."
         lines = [nip if line.startswith("Nip") else line for line in lines[:-1]]
-        lines.append(f"Trim the tips so that each rests on the next one, and the {whole} on all of them, level.")
+        lines.append(foot_trim(whole))
     return [worded(line, foot.wording) for line in lines]
+
+
+FOOT_TURNED = "Turn the basket upside down, the outside towards you; work towards the {forward}."
+
+
+def foot_trim(whole: str) -> str:
+    """How the tips of a foot border are trimmed, below a "tray" or a "basket"."""
+    return f"Trim the tips so that each rests on the next one, and the {whole} on all of them, level."
 
 
 def foot_lines(made: Plan) -> list[str]:
@@ -158,7 +166,7 @@ def foot_lines(made: Plan) -> list[str]:
     names = [" with ".join(dict.fromkeys(colours)) for colours in band.colours]
     which = names[0] if len(set(names)) == 1 else listed(names)
     lines = [
-        tell("Turn the basket upside down, the outside towards you; work towards the {forward}."),
+        tell(FOOT_TURNED),
         "Cut one end of each foot end to a long slant, the slype, away from you, and soak them.",
         tell(
             "Open the way beside every {spoke} at the edge of the base with the bodkin, pushing away from you, and "

@@ -18,7 +18,7 @@ from .step_bands import band_lines, band_minutes
 from .step_bases import board_lines, cross_title, foot_lines, lay_lines
 from .step_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from .step_fitted import handle_lines, handle_title, seat_lines
-from .step_moves import TRIM, border_lines
+from .step_moves import AWAY, TRIM, border_lines
 from .telling import band_title, piece_name, soak_words, soaking_told, voice, worded
 from .words import several
 
@@ -47,7 +47,12 @@ def _making(made: Plan) -> list[Step]:
     if laid.side and made.board is None:
         turn.append(_turn_up(made))
     handles = [
-        Step(handle_title(made, each), tuple(handle_lines(made, each)), None, handle_seconds(laid, each) / 60)
+        Step(
+            handle_title(made.design, each),
+            tuple(handle_lines(made.design, each)),
+            None,
+            handle_seconds(laid, each) / 60,
+        )
         for each in made.handles
     ]
     base, side = _bands(made, "base"), _bands(made, "side")
@@ -79,7 +84,7 @@ def _lid(made: Plan) -> list[Step]:
     # What is cut and soaked for it is told with the basket's, and both are dried together.
     told = _making(made.lid)
     own = [replace(step, title=f"Lid: {step.title[:1].lower()}{step.title[1:]}", band=None) for step in told]
-    return [*own, Step("Fit the lid", tuple(seat_lines(made)))]
+    return [*own, Step("Fit the lid", tuple(seat_lines(made.design, made.seat)))]
 
 
 def tools(made: Plan) -> list[str]:
@@ -117,7 +122,7 @@ def _gather(made: Plan) -> Step:
         lines += [f"For the lid: {line[:1].lower()}{line[1:]}" for line in _cuts(made.lid)]
     lines.append("Cut the weavers as the cut list says. Bundle them by band and start, and tie a label to each bundle.")
     if made.design.spokes.inserted:
-        lines.append(tell("Cut one end of each side {spoke} to a long slant, the slype. Cut away from you."))
+        lines.append(tell("Cut one end of each side {spoke} to a long slant, the slype. " + AWAY))
     return Step("Gather and cut", tuple(lines))
 
 

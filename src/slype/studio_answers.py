@@ -11,11 +11,11 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from . import design_file, edits, studio_lists
+from . import design_file, edits, studio_lists, studio_tables
 from .design import Design, Pace
 from .errors import DesignError, SlypeError, Unweavable
 from .plan import Plan, plan
-from .studio_contract import Trouble
+from .studio_contract import MomentsTold, Tables
 
 if TYPE_CHECKING:
     from .relaxed import AtRest
@@ -43,9 +43,59 @@ def _planned(text: str, name: str, design: Design | None = None) -> Plan:
     return _plans[key]
 
 
-def trouble_of(trouble: SlypeError) -> Trouble:
-    """An error as the page shows it."""
-    return {"message": trouble.message, "where": trouble.where, "remedy": trouble.remedy}
+def read(text: str, name: str, told: Told) -> dict:
+    """The document of a text. Raises DesignError when it is no design."""
+    design_file.parse(text, name)
+    return edits.document(text, name)
+
+
+def blank(begin: dict[str, str], told: Told) -> str:
+    """The text of a small basket to begin from."""
+    return edits.blank(**begin)
+
+
+def tables(wording: str, told: Told) -> Tables:
+    """What may be chosen, in one wording."""
+    return studio_tables.tables(wording)
+
+
+def warm_up() -> None:
+    """Load and try what the first question will want, while the page is still on its way."""
+    look(edits.blank(), "", 0, lambda share: None)
+    _plans.clear()
+
+
+def titles(texts: list[str], told: Told) -> list[str | None]:
+    """What each basket is called; None where it is not."""
+    found = []
+    for text in texts:
+        try:
+            title = edits.document(text).get("basket", {}).get("title")
+        except (DesignError, AttributeError):
+            title = None
+        found.append(title if isinstance(title, str) and title else None)
+    return found
+
+
+def edit(text: str, changes: list, name: str, told: Told) -> dict:
+    """{text, notes, document} once `changes` (see `edits.apply`) are made. Raises DesignError where one cannot be."""
+    made = edits.apply(text, changes, name)
+    return {"text": made.text, "notes": made.notes, "document": edits.document(made.text, name)}
+
+
+def change(text: str, changes: list, name: str, revision: int, told: Told) -> dict:
+    """The same with the new text's `look` as `answer`; None where the text is what it was.
+
+    What cannot be reckoned stands all the same, for it can be undone; the answer has the trouble.
+    """
+    made = edit(text, changes, name, told)
+    answer = None
+    if made["text"] != text:
+        try:
+            answer = look(made["text"], name, revision, told)
+        except SlypeError as trouble:
+            answer = {"look": None, "form": None, "trouble": trouble.as_json(), "solid": None}
+    return {**made, "answer": answer}
 
 
 def look(text: str, name: str, revision: int, told: Told) -> dict:
@@ -64,7 +114,7 @@ def look(text: str, name: str, revision: int, told: Told) -> dict:
         answer["look"] = studio_lists.look(made)
         answer["solid"] = _solid(made, revision)
     except Unweavable as trouble:
-        answer["trouble"], answer["form"] = trouble_of(trouble), studio_lists.bare_form(design)
+        answer["trouble"], answer["form"] = trouble.as_json(), studio_lists.bare_form(design)
     return answer
 
 
@@ -80,14 +130,15 @@ def _solid(made: Plan, revision: int) -> bytes:
     laid = made.laid
     found = None if made.at_rest is None else relaxed_curves(made.at_rest)
     own = with_room(laid, stacked_curves(laid) if found is None else [curve for curve in found if not curve.of])
+    order = moments_of(laid)
     also: list = []
     over: list = []
     if laid.design.handles or laid.design.lid or laid.design.foot or made.board is not None:
         edge = [tube(laid, curve) for curve in own if curve.role == "border"]
-        every = fitted(laid, edge, [curve for curve in found or () if curve.of == "lid"])
-        also = fitted(laid, edge, view="inside")
-        over = every[len(also) :]
-    return solid(laid, own, revision, "stacked" if found is None else "relaxed", moments_of(laid), also, over)
+        every = fitted(laid, edge, [curve for curve in found or () if curve.of == "lid"], order=order)
+        bare = len(fitted(laid, edge, view="inside"))
+        also, over = every[:bare], every[bare:]
+    return solid(laid, own, revision, "stacked" if found is None else "relaxed", order, also, over)
 
 
 def at_rest(text: str, name: str, revision: int, basket: str, told: Told) -> dict:
@@ -190,31 +241,56 @@ def _other_hand(made: Plan, hand: str) -> Plan:
 # Questions of the page's own rooms -----------------------------------------------------------------------------
 
 
-def moments(text: str, name: str, details: dict, told: Told) -> dict:
-    """The whole order of work for the stroke player: {moments, parts, words}."""
+def moments(text: str, name: str, details: dict, told: Told) -> MomentsTold:
+    """The whole order of work for the stroke player."""
+    from .moment_places import places
     from .moment_words import as_json, told_all
     from .moments import moments as moments_of
 
     made = _planned(text, name)
     order = moments_of(made.laid)
     form = as_json(made, made.laid, order)
-    return {"moments": form["moments"], "parts": form["parts"], "words": told_all(made, made.laid, order)}
+    seen = places(made.laid, order)
+    return {
+        "moments": form["moments"],
+        "parts": form["parts"],
+        "words": told_all(made, made.laid, order),
+        "around": seen.around.tolist(),
+        "up": seen.up.tolist(),
+    }
 
 
 def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
-    """Every distinct result within reach of one band, each with its changes and a small picture."""
+    """Every distinct result within reach of one band, of the basket or `of` its lid, each with its changes and a small
+    picture."""
     from .effects_wall import as_json, in_words, wall
+    from .lay import lay
+    from .lidded import fit_lid
+    from .mends import in_lid
     from .wall_picture import pictures
 
     design = design_file.parse(text, name)
+    of_lid = details.get("of") == "lid"
+    if of_lid:
+        seat = fit_lid(lay(design))
+        if seat is None:
+            raise DesignError("there is no lid.", "lid")
+        design = seat.design
     band = details.get("band")
     if not isinstance(band, int) or not 0 <= band < len(design.bands):
         raise DesignError("there is no such band.", "band")
     options = wall(design, band)
-    return as_json(options, in_words(design, options), pictures(options))
+    answer = as_json(options, in_words(design, options), pictures(options))
+    return [{**each, "changes": list(in_lid(tuple(each["changes"])))} for each in answer] if of_lid else answer
 
 
 ANSWERS = {
+    "read": read,
+    "blank": blank,
+    "tables": tables,
+    "titles": titles,
+    "edit": edit,
+    "change": change,
     "look": look,
     "at rest": at_rest,
     "picture": picture,
@@ -222,3 +298,4 @@ ANSWERS = {
     "moments": moments,
     "effects wall": effects_wall,
 }
+BEGINNINGS = {"warm up": warm_up}

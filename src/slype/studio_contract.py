@@ -99,12 +99,13 @@ class BandTold(TypedDict):
 
 class Look(TypedDict):
     """Everything the page shows of one basket but its picture. `relaxed`: from reeds at rest, else from stacked rows;
-    `stop`: why no hands could weave it, else None."""
+    `lid_bands`: those of its lid, if it has one; `stop`: why no hands could weave it, else None."""
 
     relaxed: bool
     size: list[Number]
     form: FormTold
     bands: list[BandTold]
+    lid_bands: list[BandTold]
     border: Number
     needs: list[List]
     watch: list[Finding]
@@ -149,6 +150,29 @@ class State(TypedDict):
     notes: list[str]
 
 
+class PartOfWork(TypedDict):
+    """A stretch of the work: `part` what it is, `of` whose ("foot", "lid" or empty), its `band` from 0 where it has
+    one, its `first` and `last` moment, counted from 1."""
+
+    part: str
+    of: str
+    band: int | None
+    title: str
+    first: int
+    last: int
+
+
+class MomentsTold(TypedDict):
+    """The order of work for the player: for each of so many `moments` a sentence, and from where it is looked at, whole
+    degrees: `around` the basket, counterclockwise from above, 0 from the near side, and `up` above the table."""
+
+    moments: int
+    parts: list[PartOfWork]
+    words: list[str]
+    around: list[int]
+    up: list[int]
+
+
 class Choice(TypedDict):
     """One thing that may be chosen: its key in the file, its name in the design's wording, and what it is."""
 
@@ -158,8 +182,16 @@ class Choice(TypedDict):
     group: str
 
 
+class FirstTold(TypedDict):
+    """What a thing is like when it is first added: as the file has it, why, and on whose word."""
+
+    value: Any
+    why: str
+    source: str
+
+
 class Tables(TypedDict):
-    """What may be written in a design file, from slype's own tables."""
+    """What may be written in a design file, from slype's own tables; `firsts` by what is added."""
 
     weaves: list[Choice]
     reeds: list[Choice]
@@ -167,7 +199,9 @@ class Tables(TypedDict):
     bases: list[Choice]
     handles: list[Choice]
     outlines: list[Choice]
+    seats: list[Choice]
     colours: list[dict[str, str]]
+    firsts: dict[str, FirstTold]
     keys: dict[str, dict[str, str]]
 
 

@@ -36,6 +36,7 @@ def look(made: Plan) -> Look:
         "size": size(made),
         "form": form(made),
         "bands": [band(made, i) for i in range(len(made.laid.bands))],
+        "lid_bands": [] if made.lid is None else [band(made.lid, i) for i in range(len(made.lid.laid.bands))],
         "border": border(made),
         "needs": needs(made),
         "watch": watch(made),

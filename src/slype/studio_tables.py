@@ -6,8 +6,10 @@ from .bases import KINDS as BASES
 from .border_table import BORDERS, FAMILIES
 from .colour import REED_COLOURS
 from .design_keys import KEYS
+from .firsts import FIRSTS
 from .form import OUTLINES
 from .handles import KINDS as HANDLES
+from .lids import SEATS
 from .materials import REEDS
 from .studio_contract import Choice, Tables
 from .weaves import EVERY_END, WEAVES
@@ -46,6 +48,11 @@ def tables(wording: str) -> Tables:
         "bases": [_choice(wording, kind.name, kind.named(wording), kind.help, "") for kind in BASES.values()],
         "handles": [_choice(wording, key, kind.named(wording), kind.help, "") for key, kind in HANDLES.items()],
         "outlines": [_choice(wording, key, key, _OUTLINE_HELP[key], "") for key in OUTLINES],
+        "seats": [_choice(wording, key, key, seat.help, "") for key, seat in SEATS.items()],
+        "firsts": {
+            name: {"value": first.value(wording), "why": say(first.why, wording), "source": first.source}
+            for name, first in FIRSTS.items()
+        },
         "colours": [{"name": each.name, "hex": each.hex, "help": each.help} for each in REED_COLOURS.values()],
         "keys": {f"{key.table}.{key.name}": {"takes": key.takes, "help": key.help} for key in KEYS},
     }

@@ -2,7 +2,7 @@
 
 A worker is asked one question at a time, by name (`studio_answers.ANSWERS`). A question that takes too long, or asks
 for too much memory, ends with its process; the next one gets a fresh process. A question may also be called off while
-it runs.
+it runs: then it gives itself up at its next word of how far it is, or is ended a little later.
 """
 
 from __future__ import annotations
@@ -21,6 +21,9 @@ MOST_BYTES = 6 * 2**30
 LOOK_EVERY_S = 0.02
 START_S = 60.0
 """How long a worker may take to begin; this does not count as time for its first question."""
+GIVE_UP_S = 2.0
+"""How long a question that was called off may go on before its process is ended."""
+QUESTIONS = "slype.studio_answers"
 
 
 BEGUN = "begun"
@@ -37,9 +40,18 @@ class TooLong(SlypeError):
 class Worker:
     """One process. `ask` it from the event loop; questions wait for each other in turn."""
 
-    def __init__(self, name: str, patient: bool = False) -> None:
-        """`patient`: it gives way to the others where cores are few."""
-        self.name, self.patient = name, patient
+    def __init__(
+        self,
+        name: str,
+        patient: bool = False,
+        begin: str = "",
+        most_bytes: int = MOST_BYTES,
+        questions: str = QUESTIONS,
+    ) -> None:
+        """`patient`: it gives way to the others where cores are few. `questions`: the module whose ANSWERS it knows,
+        and `begin`: which of its BEGINNINGS it goes through before the first question."""
+        self.name, self.patient, self.begin = name, patient, begin
+        self.most_bytes, self.questions = most_bytes, questions
         self._context = multiprocessing.get_context("spawn")
         self._turn = asyncio.Lock()
         self._asked = 0
@@ -53,7 +65,10 @@ class Worker:
             return
         self._pipe, theirs = self._context.Pipe()
         self._process = self._context.Process(
-            target=_work, args=(theirs, self._off, MOST_BYTES, self.patient), name=f"slype {self.name}", daemon=True
+            target=_work,
+            args=(theirs, self._off, self.most_bytes, self.patient, self.begin, self.questions),
+            name=f"slype {self.name}",
+            daemon=True,
         )
         self._process.start()
         theirs.close()
@@ -113,8 +128,10 @@ class Worker:
             if not self._begun:
                 self._begun = pipe.poll(START_S) and pipe.recv() == BEGUN
             pipe.send((number, question, args))
-            until = time.monotonic() + seconds
+            until, ends = time.monotonic() + seconds, None
             while True:
+                if ends is None and number in self._unwanted:
+                    ends = time.monotonic() + GIVE_UP_S
                 if pipe.poll(LOOK_EVERY_S):
                     got, kind, value = pipe.recv()
                     assert got == number, "one question at a time"
@@ -123,9 +140,12 @@ class Worker:
                             told(value)
                     elif kind == "answer":
                         return value
+                    elif kind == "spent":
+                        self.stop()
+                        raise value
                     else:
                         raise value
-                elif time.monotonic() > until or not process.is_alive():
+                elif time.monotonic() > min(until, ends or until) or not process.is_alive():
                     break
         except (EOFError, OSError):
             pass
@@ -133,12 +153,15 @@ class Worker:
         self.stop()
         if self._closed:
             raise TooLong("the studio is being closed.")
+        if number in self._unwanted:
+            raise CalledOff
         why = f"took longer than {seconds:.0f} seconds" if was_alive else "asked for more memory than a basket needs"
         raise TooLong(f"reckoning this basket {why} and was stopped.", "", "Undo the last change, or make it smaller.")
 
 
-def _work(pipe, off, most_bytes: int, patient: bool) -> None:
+def _work(pipe, off, most_bytes: int, patient: bool, begin: str, questions: str) -> None:
     """The life of a worker process."""
+    import importlib
     import signal
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the studio, which then ends its workers
@@ -148,8 +171,10 @@ def _work(pipe, off, most_bytes: int, patient: bool) -> None:
         resource.setrlimit(resource.RLIMIT_AS, (most_bytes, most_bytes))
     if patient and hasattr(os, "nice"):
         os.nice(10)
-    from .studio_answers import ANSWERS
-
+    answering = importlib.import_module(questions)
+    if begin:
+        answering.BEGINNINGS[begin]()
+    answers = answering.ANSWERS
     pipe.send(BEGUN)
     while True:
         try:
@@ -163,12 +188,12 @@ def _work(pipe, off, most_bytes: int, patient: bool) -> None:
             pipe.send((number, "share", share))
 
         try:
-            reply = (number, "answer", ANSWERS[question](*args, told=still_wanted))
+            reply = (number, "answer", answers[question](*args, told=still_wanted))
         except (SlypeError, CalledOff) as trouble:
             reply = (number, "trouble", trouble)
-        except MemoryError:
+        except MemoryError:  # what it holds by now is let go with its process
             said = "reckoning this basket asked for more memory than a basket needs."
-            reply = (number, "trouble", TooLong(said, "", "Undo the last change, or make it smaller."))
+            reply = (number, "spent", TooLong(said, "", "Undo the last change, or make it smaller."))
         except Exception as trouble:  # a fault of slype's own: the page says so, and the terminal has the story
             import traceback
 

@@ -1,32 +1,21 @@
 /** What buttons do, by the name in their `data-do`; and the keys of the page. */
 
 import { ask, file, handOver } from "./api.js";
+import { bandActions, first, kin, moveBand, moveByKey, nowAt, openBand, setHowFar } from "./band-actions.js";
 import * as colours from "./colours.js";
 import * as dialogs from "./dialogs.js";
-import * as effects from "./effects.js";
+import { listenToBands } from "./drags.js";
 import * as f from "./fields.js";
 import { setTheme, themeNow } from "./head.js";
 import * as player from "./player.js";
 import { turnFace } from "./shape.js";
+import { nameOf, pathOf } from "./stacks.js";
 import { turnTo } from "./told.js";
 import { say } from "./words.js";
 
 /** @typedef {{store: import("./store.js").Store, basket: import("./basket.js").Basket, redraw: () => void, tab: (to: string) => void}} Page */
 
-/** A lid to begin with: paired over the arms of its cross, over threes, then over single sticks to its edge. */
-const LID = {
-  seat: "on",
-  spokes: { reed: "round 4", ends: 24 },
-  band: [
-    { weave: "pairing", reed: "round 2", groups: 6, rows: 2 },
-    { weave: "pairing", reed: "round 2", groups: 3, rows: 5 },
-    { weave: "pairing", reed: "round 2" },
-  ],
-  border: ["behind 1 out", "over 2 down"],
-};
-
 const num = (value) => Number(value);
-const bandOf = (data) => num(data.band);
 
 /** @type {Object<string, (page: Page, data: DOMStringMap, button: HTMLElement) => any>} */
 export const ACTIONS = {
@@ -101,42 +90,9 @@ export const ACTIONS = {
   "play-by": ({ basket, store }, data) => player.by(basket, store, num(data.by)),
   "play-run": ({ basket, store }) => player.run(basket, store),
 
-  // Bands
-  "open-band": (page, data) => openBand(page, page.store.band === bandOf(data) && !data.stay ? null : bandOf(data)),
-  "add-band": async (page, data) => {
-    const { store } = page;
-    const at = num(data.at);
-    const bands = store.state.document.band ?? [];
-    const like = bands.findLast((band, i) => i < at && (band.where ?? "side") === data.where) ?? bands.find((band) => (band.where ?? "side") === data.where);
-    const value = { where: data.where, weave: data.where === "side" ? "three-rod wale" : "pairing", reed: like?.reed ?? "round 2", rows: data.where === "side" ? 4 : 2 };
-    if (await store.change([{ insert: ["band"], at, value }], `a band in the ${data.where === "side" ? "wall" : "base"}`)) openBand(page, at);
-  },
-  "copy-band": async (page, data) => {
-    const i = bandOf(data);
-    if (await page.store.change([{ copy: ["band", i], to: i + 1 }], `copy of band ${i + 1}`)) openBand(page, i + 1);
-  },
-  "repeat-band": async ({ store }, data) => {
-    const i = bandOf(data);
-    const back = i > 0 && (store.state.document.band[i - 1].where ?? "side") === (store.state.document.band[i].where ?? "side");
-    const times = await dialogs.number(`Repeat band ${i + 1}`, back ? "How many times more (this band alone)" : "How many times more", 1, 1, 20);
-    if (times) await store.change(Array.from({ length: times }, () => ({ copy: ["band", i], to: i + 1 })), `band ${i + 1} repeated`);
-  },
-  "move-band": (page, data) => moveBand(page, bandOf(data), bandOf(data) + num(data.by)),
-  "remove-band": async (page, data) => {
-    page.store.band = null;
-    await page.store.change([{ remove: ["band", bandOf(data)] }], `band ${bandOf(data) + 1} removed`);
-  },
-  effects: async ({ store }, data) => {
-    try {
-      const option = await effects.wall(store, bandOf(data));
-      if (option && !option.current) await store.change(option.changes, `effect of band ${bandOf(data) + 1}`);
-    } catch (trouble) {
-      store.say("trouble", { text: trouble.message });
-    }
-  },
+  ...bandActions,
 
   // Colours
-  "weaver-colour": ({ store }, data, button) => weaverColour(store, bandOf(data), num(data.weaver), data.reed === undefined ? null : num(data.reed), button.textContent),
   "colour-at": async ({ store }, data) => {
     const path = JSON.parse(data.path);
     const chosen = await colours.chooseColour(store, f.valueAt(store, path) ?? "natural", data.label);
@@ -162,16 +118,16 @@ export const ACTIONS = {
     return store.change([{ insert: ["form", "wall"], at: wall.length - 1, value: [half(a.height_mm, b.height_mm), ...sides] }], "a point of the wall");
   },
   "remove-point": ({ store }, data) => store.change([{ remove: ["form", "wall", num(data.point)] }], "a point of the wall taken out"),
-  "add-row": ({ store }, data) => store.change([{ insert: ["border", "rows"], at: num(data.at), value: "over 2 down" }], say(store, "a row of the {border}")),
-  "remove-row": ({ store }, data) => store.change([{ remove: ["border", "rows", num(data.row)] }], say(store, "a row of the {border} taken out")),
-  "add-handle": ({ store }) => store.change([{ insert: ["handle"], at: (store.state.document.handle ?? []).length, value: { kind: "bow", core: "round 8", wrap: "round 3" } }], "a handle"),
+  "add-row": ({ store }, data) => store.change([{ insert: JSON.parse(data.path), at: num(data.at), value: first(store, "border row") }], say(store, "a row of the {border}")),
+  "remove-row": ({ store }, data) => store.change([{ remove: JSON.parse(data.path) }], say(store, "a row of the {border} taken out")),
+  "add-handle": ({ store }) => store.change([{ insert: ["handle"], at: (store.state.document.handle ?? []).length, value: first(store, "handle") }], "a handle"),
   "remove-handle": ({ store }, data) => store.change([{ remove: ["handle", num(data.handle)] }], "a handle taken off"),
 
-  "add-bye": ({ store }) => store.change([{ set: ["bye_spokes"], to: { from: "base" } }], say(store, "bye-{spokes}")),
+  "add-bye": ({ store }) => store.change([{ set: ["bye_spokes"], to: first(store, "bye-spokes") }], say(store, "bye-{spokes}")),
   "remove-bye": ({ store }) => store.change([{ remove: ["bye_spokes"] }], say(store, "the bye-{spokes} taken out")),
-  "add-foot": ({ store }) => store.change([{ set: ["foot"], to: { border: "foot border" } }], "a foot"),
+  "add-foot": ({ store }) => store.change([{ set: ["foot"], to: first(store, "foot") }], "a foot"),
   "remove-foot": ({ store }) => store.change([{ remove: ["foot"] }], "the foot taken off"),
-  "add-lid": ({ store }) => store.change([{ set: ["lid"], to: LID }], "a lid"),
+  "add-lid": ({ store }) => store.change([{ set: ["lid"], to: first(store, "lid") }], "a lid"),
   "remove-lid": ({ store }) => store.change([{ remove: ["lid"] }], "the lid taken off"),
 
   remedy: ({ store }, data) => {
@@ -179,31 +135,6 @@ export const ACTIONS = {
     return store.change(found.changes, `remedy: ${found.rule}`);
   },
 };
-
-async function weaverColour(store, band, weaver, reed, now) {
-  const chosen = await colours.chooseColour(store, now.trim(), say(store, `{Colour} of weaver ${weaver + 1}, band ${band + 1}`), "all weavers of this band");
-  if (chosen) await store.change(colours.colourChanges(store, band, weaver, reed, chosen), say(store, `{colour} in band ${band + 1}`));
-}
-
-export function openBand(page, band) {
-  page.store.band = band;
-  page.basket.markBand();
-  if (band !== null) page.tab("bands");
-  else page.redraw();
-  if (band !== null) {
-    const card = document.querySelector(`li.band[data-band="${band}"]`);
-    card?.scrollIntoView({ block: "nearest", behavior: "instant" });
-  }
-}
-
-export function moveBand(page, from, to) {
-  const { store } = page;
-  const bands = store.state.document.band;
-  const where = (i) => bands[i]?.where ?? "side";
-  if (to < 0 || to >= bands.length || where(from) !== where(to) || from === to) return;
-  if (store.band === from) store.band = to;
-  return store.change([{ move: ["band"], from, to }], `band ${from + 1} moved`);
-}
 
 export async function openBench(page) {
   const { store } = page;
@@ -226,37 +157,28 @@ export async function openBench(page) {
   }
 }
 
-/** A strand was clicked: a weaver's colour is chosen, anything else opens what it belongs to. */
-export async function picked(page, { strand }) {
-  if (strand.role !== "weaver" || strand.band === null) return;
-  if (page.store.band !== strand.band) openBand(page, strand.band);
-  const told = page.store.state.look?.bands.find((each) => each.index === strand.band);
-  // The click that follows a touch must not fall on what opens under the finger.
-  await new Promise((done) => setTimeout(done, 180));
-  const alike = told?.colours[strand.weaver]?.every((each) => each === told.colours[strand.weaver][0]) ?? true;
-  return weaverColour(page.store, strand.band, strand.weaver, alike ? null : strand.reed, strand.colour);
-}
-
 /** @param {Page} page */
 export function listen(page) {
   document.addEventListener("click", (event) => {
     for (const open of document.querySelectorAll("details.manner[open]")) if (!open.contains(event.target)) open.open = false;
     const button = event.target.closest?.("[data-do]");
     if (!button || button.disabled) return;
-    ACTIONS[button.dataset.do]?.(page, button.dataset, button);
+    press(page, button);
   });
   document.addEventListener("change", (event) => {
     const field = event.target;
     const data = field.dataset ?? {};
-    if (data.far !== undefined) {
-      const to = { rows: num(data.rows), height: data.height, until: data.where === "side" ? "top" : page.store.state.document.form.base };
-      page.store.change([{ set: ["band", num(data.far), field.value], to: Array.isArray(to[field.value]) ? to[field.value][1] : to[field.value] }], `how far band ${num(data.far) + 1} goes`);
-    } else if (data.blocks !== undefined) {
-      page.store.change([{ set: ["band", num(data.blocks), "blocks"], to: field.checked ? { rows: 4, shift: 2 } : null }], `blocks of band ${num(data.blocks) + 1}`);
+    if (data.far !== undefined) setHowFar(page, field);
+    else if (data.blocks !== undefined) {
+      const { of } = data;
+      const i = num(data.blocks);
+      page.store.change([{ set: [...pathOf(of, i), "blocks"], to: field.checked ? first(page.store, "blocks") : null }], `blocks of ${nameOf(of, i)}`);
     } else if (data.rename !== undefined && field.value.trim() && field.value !== data.rename) {
       page.store.change([{ rename: ["colours", data.rename], to: field.value.trim() }], `${data.rename} renamed`);
     } else if (data.part !== undefined) {
       player.part(page.basket, page.store, num(field.value));
+    } else if (data.turns !== undefined) {
+      player.turnWithWork(page.basket, page.store, field.checked);
     }
   });
   document.addEventListener("input", (event) => {
@@ -264,8 +186,23 @@ export function listen(page) {
   });
   document.addEventListener("toggle", (event) => event.target.matches?.("details[data-key]") && event.target.setAttribute("data-own-open", ""), true);
   document.addEventListener("keydown", (event) => onKey(page, event));
-  listenToDrags(page);
+  listenToBands(document, { kin: (a, b, of) => kin(page.store, a, b, of), move: (from, to, of) => moveBand(page, nowAt(from, of), nowAt(to, of), of) });
   listenToTabs();
+}
+
+/** What is taken out is gone only when the program says so: a second press until then would take out its neighbour. */
+const takingOut = new Set();
+
+async function press(page, button) {
+  const name = button.dataset.do;
+  if (!name.startsWith("remove-")) return ACTIONS[name]?.(page, button.dataset, button);
+  if (takingOut.has(name)) return undefined;
+  takingOut.add(name);
+  try {
+    return await ACTIONS[name]?.(page, button.dataset, button);
+  } finally {
+    takingOut.delete(name);
+  }
 }
 
 function closeFold(fold) {
@@ -279,6 +216,7 @@ function onKey(page, event) {
   const { store, basket } = page;
   if (document.querySelector("dialog[open]")) return;
   if (event.key === "Escape") for (const open of document.querySelectorAll("details.manner[open]")) closeFold(open);
+  if (event.altKey && (event.key === "ArrowUp" || event.key === "ArrowDown")) return moveByKey(page, event);
   const command = event.ctrlKey || event.metaKey;
   const typing = event.target.matches?.("input[type=text], input[type=number], textarea");
   const key = event.key.toLowerCase();
@@ -308,38 +246,6 @@ function onKey(page, event) {
     openBand(page, Math.max(0, Math.min(most, now + (key === "]" ? 1 : -1))));
   } else return;
   event.preventDefault();
-}
-
-/** Bands are dragged by their grip to another place in the same part of the basket. */
-function listenToDrags(page) {
-  let from = null;
-  document.addEventListener("dragstart", (event) => {
-    const grip = event.target.closest?.("[data-grip]");
-    if (!grip) return;
-    from = num(grip.dataset.grip);
-    event.dataTransfer.effectAllowed = "move";
-    event.dataTransfer.setData("text/plain", `band ${from + 1}`);
-  });
-  const over = (event) => (from === null ? null : event.target.closest?.("li.band"));
-  document.addEventListener("dragover", (event) => {
-    const card = over(event);
-    for (const each of document.querySelectorAll("li.band.drop")) each.classList.toggle("drop", each === card);
-    if (card) {
-      event.preventDefault();
-      card.classList.add("drop");
-    }
-  });
-  document.addEventListener("drop", (event) => {
-    const card = over(event);
-    if (card) {
-      event.preventDefault();
-      moveBand(page, from, num(card.dataset.band));
-    }
-  });
-  document.addEventListener("dragend", () => {
-    from = null;
-    for (const each of document.querySelectorAll("li.band.drop")) each.classList.remove("drop");
-  });
 }
 
 /** Arrow keys between tabs, as a tab list should have. */

@@ -48,6 +48,7 @@ export class Basket {
       this.parse = parse;
       this.scene = new Scene(this.canvas, {
         onPick: this.onPick,
+        onTurn: (pose) => this.canvas.dispatchEvent(new CustomEvent("turned", { detail: pose })),
         reducedMotion: matchMedia("(prefers-reduced-motion: reduce)").matches,
       });
       this.scene.theme(document.documentElement.dataset.theme);
@@ -73,11 +74,13 @@ export class Basket {
     const wanted = state.look.relaxed ? "relaxed" : "stacked";
     try {
       if (this.scene && (this.shown.revision !== state.revision || this.shown.form !== wanted || this.shown.id !== state.id)) {
-        const raw = await bytes(`baskets/${state.id}/solid?form=${wanted}`);
+        const raw = this.store.solid ?? (await bytes(`baskets/${state.id}/solid?form=${wanted}`));
         if (!fresh()) return;
+        this.store.solid = null;
         this.solid = this.parse(raw);
         this.scene.show(this.solid);
         this.shown = { revision: state.revision, form: wanted, id: state.id };
+        this.store.have = `${state.id}.${state.revision}.${wanted}`;
         player.follow(this, this.store);
         this.canvas.dispatchEvent(new CustomEvent("shown", { detail: { ...this.shown, since: performance.now() - (this.store.editedAt ?? performance.now()) } }));
       }

@@ -1,6 +1,7 @@
 /** Colours: the palette of this basket, swatches to choose from, and a maker's own colours by name. */
 
 import { h, renew } from "./h.js";
+import { bandsOf, pathOf, toldOf } from "./stacks.js";
 import { say } from "./words.js";
 
 /** The colour of a name: the basket's own, then slype's. @param {import("./store.js").Store} store */
@@ -120,15 +121,16 @@ export function withColour(band, weaver, reed, name) {
   return each.flat();
 }
 
-/** Changes that set one reed's colour, and write down a new colour first. */
-export function colourChanges(store, index, weaver, reed, chosen) {
-  const band = store.state.look?.bands.find((each) => each.index === index);
+/** Changes that set one reed's colour, and write down a new colour first; `of` "lid" for a band of the lid. */
+export function colourChanges(store, of, index, weaver, reed, chosen) {
+  const band = toldOf(store, of, index);
+  const path = [...pathOf(of, index), "colours"];
   const changes = [];
   if (chosen.hex) changes.push({ set: ["colours", chosen.name], to: chosen.hex });
-  if (chosen.all) return [...changes, { set: ["band", index, "colours"], to: [chosen.name] }];
-  const listed = store.state.document.band[index].colours;
+  if (chosen.all) return [...changes, { set: path, to: [chosen.name] }];
+  const listed = bandsOf(store, of)[index].colours;
   const to = band ? withColour(band, weaver, reed, chosen.name) : Array.isArray(listed) ? listed.with(weaver, chosen.name) : [chosen.name];
-  changes.push({ set: ["band", index, "colours"], to });
+  changes.push({ set: path, to });
   return changes;
 }
 

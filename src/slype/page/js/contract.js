@@ -92,12 +92,13 @@
  */
 
 /**
- * Everything the page shows of one basket but its picture. `relaxed`: from reeds at rest, else from stacked rows; `stop`: why no hands could weave it, else None.
+ * Everything the page shows of one basket but its picture. `relaxed`: from reeds at rest, else from stacked rows; `lid_bands`: those of its lid, if it has one; `stop`: why no hands could weave it, else None.
  * @typedef {object} Look
  * @property {boolean} relaxed
  * @property {Array<Number>} size
  * @property {FormTold} form
  * @property {Array<BandTold>} bands
+ * @property {Array<BandTold>} lid_bands
  * @property {Number} border
  * @property {Array<List>} needs
  * @property {Array<Finding>} watch
@@ -142,6 +143,27 @@
  */
 
 /**
+ * A stretch of the work: `part` what it is, `of` whose ("foot", "lid" or empty), its `band` from 0 where it has one, its `first` and `last` moment, counted from 1.
+ * @typedef {object} PartOfWork
+ * @property {string} part
+ * @property {string} of
+ * @property {number | null} band
+ * @property {string} title
+ * @property {number} first
+ * @property {number} last
+ */
+
+/**
+ * The order of work for the player: for each of so many `moments` a sentence, and from where it is looked at, whole degrees: `around` the basket, counterclockwise from above, 0 from the near side, and `up` above the table.
+ * @typedef {object} MomentsTold
+ * @property {number} moments
+ * @property {Array<PartOfWork>} parts
+ * @property {Array<string>} words
+ * @property {Array<number>} around
+ * @property {Array<number>} up
+ */
+
+/**
  * One thing that may be chosen: its key in the file, its name in the design's wording, and what it is.
  * @typedef {object} Choice
  * @property {string} key
@@ -151,7 +173,15 @@
  */
 
 /**
- * What may be written in a design file, from slype's own tables.
+ * What a thing is like when it is first added: as the file has it, why, and on whose word.
+ * @typedef {object} FirstTold
+ * @property {any} value
+ * @property {string} why
+ * @property {string} source
+ */
+
+/**
+ * What may be written in a design file, from slype's own tables; `firsts` by what is added.
  * @typedef {object} Tables
  * @property {Array<Choice>} weaves
  * @property {Array<Choice>} reeds
@@ -159,7 +189,9 @@
  * @property {Array<Choice>} bases
  * @property {Array<Choice>} handles
  * @property {Array<Choice>} outlines
+ * @property {Array<Choice>} seats
  * @property {Array<Object<string, string>>} colours
+ * @property {Object<string, FirstTold>} firsts
  * @property {Object<string, Object<string, string>>} keys
  */
 

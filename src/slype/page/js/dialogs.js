@@ -118,7 +118,10 @@ const KEYS = [
   ["P", "watch it being woven: on and off"],
   [", and .", "one stroke back, one stroke on"],
   ["[ and ]", "the band below, the band above"],
-  ["Arrow keys in the picture", "turn the basket; + and - come nearer and go back; Home: as at first"],
+  ["Alt+Up, Alt+Down", "on a band: one place higher or lower"],
+  ["Arrow keys on a point of the shape", "move it"],
+  ["Arrow keys in the picture", "turn the basket, with Shift slide it; + and - come nearer and go back; Home: as at first"],
+  ["Esc", "while dragging: leave it as it was"],
   ["?", "this list"],
 ];
 

@@ -3,16 +3,18 @@
 import { ask } from "./api.js";
 import { show } from "./dialogs.js";
 import { h } from "./h.js";
+import { nameOf } from "./stacks.js";
 import { say } from "./words.js";
 
 /** @param {import("./store.js").Store} store @returns {Promise<object|null>} the chosen option */
-export async function wall(store, band) {
-  const options = await ask("POST", `baskets/${store.id}/ask`, { question: "effects wall", band });
+export async function wall(store, band, of = "") {
+  const options = await ask("POST", `baskets/${store.id}/ask`, { question: "effects wall", band, of });
   const now = options.find((option) => option.current)?.ends ?? options[0]?.ends ?? 0;
   const fit = options.filter((option) => option.holds && !option.spoils);
+  const first = nameOf(of, band).replace(/^b/, "B");
   const not = options.filter((option) => !option.holds || option.spoils);
   return show(
-    `Band ${band + 1}: every effect within reach`,
+    `${first}: every effect within reach`,
     (finish) => [
       h("p.hint", {}, say(store, "What these {colours} do on this count of ends and on those beside it, in other orders, from other spaces. Choose one and the design is changed; undo brings it back.")),
       groups(fit, now).map(([ends, each]) => [

@@ -15,8 +15,14 @@ export function valueAt(store, path) {
 const keyOf = (path) => JSON.stringify(path);
 const idOf = (path) => `f-${path.join("-")}`;
 
+/** The name of a choice, by its key in the file. @param {import("./contract.js").Choice[]} choices */
+export const nameOf = (choices, key) => choices.find((each) => each.key === key)?.name;
+
+/** A lid has spokes and bands as a basket has. */
+const asOfBasket = (path) => (path[0] === "lid" && ["band", "spokes"].includes(path[1]) ? path.slice(1) : path);
+
 function helpFor(store, path) {
-  const words = path.filter((step) => typeof step === "string");
+  const words = asOfBasket(path).filter((step) => typeof step === "string");
   const key = words.length > 1 ? `${words[0]}.${words[1]}` : `.${words[0]}`;
   return store.tables?.keys[key]?.help ?? "";
 }
@@ -194,7 +200,7 @@ export function others(store, table, path, shown) {
 }
 
 /** What a committed field says, in the file's terms; undefined where nothing should happen. */
-function said(field) {
+function said(field, store) {
   const text = field.value.trim();
   switch (field.dataset.kind) {
     case "flag":
@@ -204,7 +210,7 @@ function said(field) {
     case "number":
       return text === "" ? null : Number.isFinite(Number(text.replace(",", "."))) ? Number(text.replace(",", ".")) : text;
     case "reed":
-      return text === "#own" ? { mm: 3 } : text === "" ? null : text;
+      return text === "#own" ? store.tables.firsts.reed.value : text === "" ? null : text;
     case "mixed":
       return { true: true, false: false, "": null }[text] ?? text;
     case "choice":
@@ -218,6 +224,9 @@ function said(field) {
   }
 }
 
+/** What was committed and is not answered yet, by path: as it was typed. */
+const onTheWay = new Map();
+
 /** One listener for every field of the page. */
 export function listen(root, store) {
   root.addEventListener("input", (event) => {
@@ -226,16 +235,20 @@ export function listen(root, store) {
   root.addEventListener("change", (event) => {
     const field = event.target;
     if (!field.dataset?.path || !field.dataset.kind) return;
-    const to = said(field);
+    const to = said(field, store);
     if (to === undefined) return;
     const path = JSON.parse(field.dataset.path);
     dirty.delete(field);
     store.faults.delete(keyOf(path));
     if (JSON.stringify(to) === JSON.stringify(valueAt(store, path) ?? null)) return store.say("state", { fresh: false });
     const kept = field.value;
+    // Enter commits a field at once, and leaving it commits it again: the same words need no second answer.
+    if (onTheWay.get(keyOf(path)) === kept) return;
+    onTheWay.set(keyOf(path), kept);
     const answered = store.change([{ set: path, to }], labelFor(path, field.dataset.label), { field: keyOf(path) });
     if (field.dataset.kind === "count" && typeof to === "number") expect(path, to, answered);
     answered.then((taken) => {
+      if (onTheWay.get(keyOf(path)) === kept) onTheWay.delete(keyOf(path));
       if (!taken && field.isConnected && field.type === "text") {
         field.value = kept; // what was typed stays, to be mended
         dirty.add(field);
@@ -277,5 +290,6 @@ function expect(path, to, answered) {
 
 /** What undo calls a change: "rows of band 3". */
 export function labelFor(path, label) {
-  return path[0] === "band" && typeof path[1] === "number" ? `${label} of band ${path[1] + 1}` : label;
+  const [table, place] = asOfBasket(path);
+  return table === "band" && typeof place === "number" ? `${label} of band ${place + 1}${path[0] === "lid" ? " of the lid" : ""}` : label;
 }

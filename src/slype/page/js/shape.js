@@ -3,12 +3,14 @@
  * can be dragged, or moved with the arrow keys. Sizes in mm come from the program and go back to it; it rounds them.
  */
 
+import { draggable } from "./drags.js";
 import * as f from "./fields.js";
 import { h } from "./h.js";
 
 const WIDE = 300;
 const HIGH = 190;
 const EDGE = 16;
+const LEAST_MM = 20;
 const KEY_STEP = { in: 3.175, cm: 5 }; // an eighth of an inch, half a centimetre
 
 let kept = null; // the drawing's scale while a point is held
@@ -120,59 +122,79 @@ export function turnFace(k) {
 
 /** Dragging and arrow keys on the points of the drawing. @param {import("./store.js").Store} store */
 export function listenToPoints(root, store) {
-  let held = null;
-  let waiting = null;
-  let busy = false;
-  const send = () => {
-    if (busy || !waiting) return;
-    const { changes, merge } = waiting;
-    waiting = null;
-    busy = true;
-    store.change(changes, "shape of the wall", { merge }).finally(() => {
-      busy = false;
-      send();
-    });
-  };
-  const moved = (hold, byHeight, byAcross, merge) => {
-    const box = hold.closest(".profile");
-    const i = Number(hold.dataset.hold);
-    const across = JSON.parse(hold.dataset.across);
-    const round = (store.state.document.form?.outline ?? "round") === "round";
-    const which = Number(box.dataset.which);
-    const sides = round ? [across[0]] : across;
-    const to = [{ mm: Math.max(0, i === 0 ? 0 : Number(hold.dataset.height) + byHeight) }, ...sides.map((side, k) => ({ mm: Math.max(20, k === which ? side + byAcross : side) }))];
-    waiting = { changes: wallChanges(store, i, to), merge };
-    send();
-  };
-  root.addEventListener("pointerdown", (event) => {
-    const hold = event.target.closest?.(".hold");
-    if (!hold) return;
-    event.preventDefault();
-    hold.focus();
-    hold.setPointerCapture(event.pointerId);
-    kept = Number(hold.closest(".profile").dataset.scale);
-    const scale = (hold.closest("svg").getBoundingClientRect().width / WIDE) * Number(hold.closest(".profile").dataset.scale);
-    held = { hold, x: event.clientX, y: event.clientY, scale, merge: `drag ${performance.now()}`, from: { ...hold.dataset } };
-  });
-  root.addEventListener("pointermove", (event) => {
-    if (!held) return;
-    Object.assign(held.hold.dataset, held.from);
-    moved(held.hold, (held.y - event.clientY) / held.scale, (2 * (event.clientX - held.x)) / held.scale, held.merge);
-  });
-  for (const end of ["pointerup", "pointercancel"])
-    root.addEventListener(end, () => {
-      if (!held) return;
-      held = kept = null;
+  const way = sender(store);
+  let ahead = null; // the point moved by keys, as far as it was sent: quick presses go on from there
+  draggable(root, ".hold", (hold, first) => {
+    const from = pointOf(hold);
+    kept = from.scale;
+    const dots = (hold.closest("svg").getBoundingClientRect().width / WIDE) * from.scale;
+    const drag = { merge: `drag ${performance.now()}`, revision: store.state.revision };
+    const over = () => {
+      kept = null;
       store.say("state", { fresh: false });
-    });
+    };
+    return {
+      move: (event) => way.send(placed(store, from, (first.clientY - event.clientY) / dots, (2 * (event.clientX - first.clientX)) / dots), drag.merge),
+      drop: over,
+      cancel: async () => {
+        await way.stop();
+        // One step for the whole drag, as far as any of it was taken; redo would bring the drag back.
+        if (store.state.revision > drag.revision) await store.undo();
+        over();
+      },
+    };
+  });
   root.addEventListener("keydown", (event) => {
     const hold = event.target.closest?.(".hold");
-    const way = { ArrowUp: [1, 0], ArrowDown: [-1, 0], ArrowRight: [0, 1], ArrowLeft: [0, -1] }[event.key];
-    if (!hold || !way) return;
+    const arrow = { ArrowUp: [1, 0], ArrowDown: [-1, 0], ArrowRight: [0, 1], ArrowLeft: [0, -1] }[event.key];
+    if (!hold || !arrow || event.altKey || event.ctrlKey || event.metaKey) return;
     event.preventDefault();
+    const from = ahead && ahead.i === Number(hold.dataset.hold) && way.busy() ? ahead : pointOf(hold);
     const step = Number(hold.closest(".profile").dataset.step);
-    moved(hold, way[0] * step, way[1] * step, `keys ${hold.dataset.hold}`);
+    const to = placed(store, from, arrow[0] * step, arrow[1] * step);
+    ahead = { ...from, height: to.at[0].mm, across: from.across.map((side, k) => to.at[k + 1]?.mm ?? side) };
+    way.send(to, `keys ${from.i}`);
   });
+}
+
+/** A point of the drawing as it was last drawn. */
+function pointOf(hold) {
+  const { scale, which } = hold.closest(".profile").dataset;
+  return { i: Number(hold.dataset.hold), height: Number(hold.dataset.height), across: JSON.parse(hold.dataset.across), which: Number(which), scale: Number(scale) };
+}
+
+/** Where a point comes to lie, so many mm higher and wider than `from`. */
+function placed(store, { i, height, across, which }, higher, wider) {
+  const round = (store.state.document.form?.outline ?? "round") === "round";
+  const sides = round ? [across[0]] : across;
+  const at = [{ mm: i === 0 ? 0 : Math.max(0, height + higher) }, ...sides.map((side, k) => ({ mm: k === which ? Math.max(LEAST_MM, side + wider) : side }))];
+  return { i, at };
+}
+
+/** Sends where a point is, one change at a time: while one is under way only the latest waits. */
+function sender(store) {
+  let waiting = null;
+  let going = null;
+  const go = async () => {
+    while (waiting) {
+      const { to, merge } = waiting;
+      waiting = null;
+      await store.change(wallChanges(store, to.i, to.at), "shape of the wall", { merge });
+    }
+    going = null;
+  };
+  return {
+    busy: () => going !== null,
+    send: (to, merge) => {
+      waiting = { to, merge };
+      going ??= go();
+    },
+    /** Nothing more is sent; done when the program has answered what was. */
+    stop: async () => {
+      waiting = null;
+      await going;
+    },
+  };
 }
 
 /** The lowest point of the wall stands on the base's edge: both are moved together. */

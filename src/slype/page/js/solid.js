@@ -12,6 +12,7 @@ import { Pace } from "./pace.js";
 import { strandAt } from "./picking.js";
 import { lamps, reedLooks, upTo } from "./reed-look.js";
 import { StrandTable, amounts, setHatches } from "./strand-table.js";
+import { Tails } from "./tails.js";
 import { skinOf } from "./tube.js";
 import { Turntable } from "./turntable.js";
 
@@ -58,6 +59,7 @@ export class Scene {
     this.mesh = new Mesh(new BufferGeometry(), this.looks.whole);
     this.mesh.frustumCulled = false;
     this.ground = new Ground();
+    this.tails = new Tails(this.looks.uniforms);
     this.until = null;
     this.named = "outside";
     this.pace = new Pace(() => this.draw());
@@ -88,7 +90,7 @@ export class Scene {
     if (this.until !== null) this.moment(this.until);
     this.built = performance.now() - begun;
     if (first) {
-      this.stage.add(this.mesh, this.ground.mesh);
+      this.stage.add(this.mesh, this.ground.mesh, this.tails.mesh);
       this.resized();
     } else {
       this.grown();
@@ -137,6 +139,7 @@ export class Scene {
     if (this.solid) {
       this.drawnPart();
       this.ground.upTo(moment);
+      this.canvas.dataset.tails = this.tails.show(this.solid, moment).length;
       // While it is woven its ends stand high above it.
       if (turned) this.size = sizeOf(this.solid, moment !== null);
       if (turned && this.solid.strands.some((strand) => strand.until !== null)) this.reframe(false);
@@ -182,6 +185,7 @@ export class Scene {
     this.looks.part.dispose();
     this.table.texture.dispose();
     this.ground.dispose();
+    this.tails.dispose();
     this.renderer.dispose();
   }
 
@@ -211,7 +215,11 @@ export class Scene {
   }
 
   poseOf(name) {
-    const view = viewOf(name, this.solid, this.size);
+    return this.poseFor(viewOf(name, this.solid, this.size));
+  }
+
+  /** @param {{around: number, up: number, from: number, bare?: boolean}} view see framing.js */
+  poseFor(view) {
     const fit = this.fitted(view);
     const high = 2 * fit.far * Math.tan((VIEW_ANGLE / 360) * Math.PI);
     return { around: view.around, up: view.up, zoom: this.far / fit.far, pan: [-fit.right / high, -fit.up / high] };
@@ -280,6 +288,7 @@ export class Scene {
     const detail = {
       revision: this.solid.revision,
       form: this.solid.form,
+      pose: this.turntable.pose,
       ms: performance.now() - begun,
       built: this.built,
       triangles: this.renderer.info.render.triangles,

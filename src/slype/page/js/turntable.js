@@ -5,13 +5,15 @@
  * @property {number} around rad round the basket, 0 at the near side
  * @property {number} up rad above the table
  * @property {number} zoom 1 shows all
- * @property {[number, number]} pan to the right and up, in widths of the view
+ * @property {[number, number]} pan how far the basket lies to the right and up, in heights of the view
  */
 
 const TURN = 0.0075; // rad per dot
 const KEY_TURN = Math.PI / 24;
 const KEY_ZOOM = 1.15;
-const CLICK = 5; // dots a finger may move and yet only touch
+const KEY_PAN = 0.05;
+const CLICK = { mouse: 5, pen: 6, touch: 10 }; // dots a hand may tremble and yet only touch
+const LONG_MS = 700; // a finger that rests longer means no touch
 const STEEPEST = (89.5 / 180) * Math.PI;
 const ZOOM = [0.5, 9];
 const PAN = 0.6;
@@ -36,6 +38,8 @@ export class Turntable {
     this.pose = start();
     /** Has a hand turned it since it last went to a pose? */
     this.byHand = false;
+    /** When a hand did so last, ms of the page's clock. */
+    this.handAt = -Infinity;
     this.fingers = new Map();
     this.away = new AbortController();
     const on = (kind, does, more = {}) =>
@@ -44,6 +48,7 @@ export class Turntable {
     on("pointermove", (event) => this.move(event));
     on("pointerup", (event) => this.lift(event));
     on("pointercancel", (event) => this.fingers.delete(event.pointerId));
+    on("contextmenu", (event) => event.preventDefault()); // a long press brings it up on some phones
     on("wheel", (event) => this.wheel(event), { passive: false });
     on("keydown", (event) => this.key(event));
     canvas.style.touchAction = "none";
@@ -89,6 +94,12 @@ export class Turntable {
   }
 
   hand(pose) {
+    this.handAt = performance.now();
+    this.lead(pose);
+  }
+
+  /** Stands at a pose, and stays there whatever becomes of the basket. */
+  lead(pose) {
     cancelAnimationFrame(this.easing);
     this.byHand = true;
     this.set(pose);
@@ -98,6 +109,11 @@ export class Turntable {
     this.hand({ ...this.pose, around: this.pose.around - across, up: this.pose.up + upward });
   }
 
+  /** Keys slide the picture, as two fingers do. */
+  slide(right, up) {
+    this.hand({ ...this.pose, pan: [this.pose.pan[0] + right * KEY_PAN, this.pose.pan[1] + up * KEY_PAN] });
+  }
+
   zoom(times) {
     this.hand({ ...this.pose, zoom: this.pose.zoom * times });
   }
@@ -105,33 +121,36 @@ export class Turntable {
   down(event) {
     if (event.button > 0) return;
     this.canvas.setPointerCapture(event.pointerId);
-    this.fingers.set(event.pointerId, { x: event.offsetX, y: event.offsetY, moved: 0 });
+    const at = { x: event.offsetX, y: event.offsetY };
+    this.fingers.set(event.pointerId, { ...at, first: at, still: true, since: event.timeStamp });
+    // Two fingers zoom and pan; none of them touches.
+    if (this.fingers.size > 1) for (const finger of this.fingers.values()) finger.still = false;
   }
 
   move(event) {
     const finger = this.fingers.get(event.pointerId);
     if (!finger) return this.say.over(event.offsetX, event.offsetY);
+    const far = Math.hypot(event.offsetX - finger.first.x, event.offsetY - finger.first.y);
+    if (far > (CLICK[event.pointerType] ?? CLICK.mouse)) finger.still = false;
+    if (finger.still) return undefined; // once it turns, it turns from where the finger was set down
     const across = event.offsetX - finger.x;
     const down = event.offsetY - finger.y;
     const before = this.span();
     finger.x = event.offsetX;
     finger.y = event.offsetY;
-    finger.moved += Math.hypot(across, down);
-    if (this.fingers.size === 1) {
-      if (finger.moved > CLICK) this.turn(across * TURN, down * TURN);
-      return undefined;
-    }
+    if (this.fingers.size === 1) return this.turn(across * TURN, down * TURN);
     const after = this.span();
-    const size = Math.min(this.canvas.clientWidth, this.canvas.clientHeight) || 1;
-    // Each finger moves the middle of the two by half of its own way.
-    const pan = [this.pose.pan[0] - across / 2 / size, this.pose.pan[1] + down / 2 / size];
+    const high = this.canvas.clientHeight || 1;
+    // Each finger moves the middle of the two by half of its own way, and the basket goes with it.
+    const pan = [this.pose.pan[0] + across / 2 / high, this.pose.pan[1] - down / 2 / high];
     return this.hand({ ...this.pose, pan, zoom: this.pose.zoom * (before > 0 ? after / before : 1) });
   }
 
   lift(event) {
     const finger = this.fingers.get(event.pointerId);
     this.fingers.delete(event.pointerId);
-    if (finger && finger.moved <= CLICK && this.fingers.size === 0) this.say.touched(event.offsetX, event.offsetY);
+    const long = event.pointerType === "touch" && event.timeStamp - finger?.since > LONG_MS;
+    if (finger?.still && !long && this.fingers.size === 0) this.say.touched(event.offsetX, event.offsetY);
   }
 
   /** Dots between two fingers. */
@@ -148,7 +167,8 @@ export class Turntable {
 
   key(event) {
     if (event.ctrlKey || event.altKey || event.metaKey) return;
-    const does = {
+    const slides = event.shiftKey && { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key];
+    const does = slides ? () => this.slide(...slides) : {
       ArrowLeft: () => this.turn(-KEY_TURN, 0),
       ArrowRight: () => this.turn(KEY_TURN, 0),
       ArrowUp: () => this.turn(0, KEY_TURN),

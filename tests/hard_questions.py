@@ -1,0 +1,47 @@
+"""Questions for the studio's workers that no basket would ask: one that never ends, one that is never satisfied."""
+
+from __future__ import annotations
+
+import os
+import time
+
+
+def easy(*, told) -> int:
+    return os.getpid()
+
+
+def hungry(gibibytes: float, *, told) -> int:
+    """Memory, piece by piece, all of it touched and kept."""
+    kept = []
+    for _ in range(int(gibibytes * 16)):
+        kept.append(b"x" * (2**30 // 16))
+    return len(kept)
+
+
+def dying(*, told) -> None:
+    """As compiled code does that cannot have the memory it asks for."""
+    os.abort()
+
+
+def endless(note: str = "", *, told) -> None:
+    """Says nothing, hears nothing."""
+    if note:
+        with open(note, "a") as file:
+            file.write("begun\n")
+    while True:
+        pass
+
+
+def long(note: str, *, told) -> None:
+    """Says how far it is; writes down what it was told when it is no longer wanted."""
+    try:
+        for step in range(600):
+            told(step / 600)
+            time.sleep(0.05)
+    except BaseException as trouble:
+        with open(note, "a") as file:
+            file.write(f"{type(trouble).__name__} {step}\n")
+        raise
+
+
+ANSWERS = {"easy": easy, "hungry": hungry, "dying": dying, "endless": endless, "long": long}
