@@ -67,19 +67,18 @@ def with_everything(laid, order):
 def loose(laid, order):
     """For every time the weavers that have begun and are not ended, told by walking through the moments."""
     bands = {band.index: i for i, band in enumerate(laid.bands)}
-    now, out = {}, [set()]
-    for moment in range(len(order)):
-        act, band, weaver = ACTS[order.act[moment]], int(order.band[moment]), int(order.weaver[moment])
-        if order.of[moment] < 0:
-            if act == "set in":
-                now[band, weaver] = None
-            elif act == "end":
-                del now[band, weaver]
-            elif act == "stroke" and (band, weaver) not in now:  # it goes on from the band before
-                before = laid.bands[bands[band] - 1]
-                assert goes_on(before, laid.bands[bands[band]])
-                del now[before.index, weaver]
-                now[band, weaver] = None
+    now, out = set(), [set()]
+    for act, band, weaver in zip(order.act.tolist(), order.band.tolist(), order.weaver.tolist(), strict=True):
+        act = ACTS[act]
+        if act == "set in":
+            now.add((band, weaver))
+        elif act == "end":
+            now.remove((band, weaver))
+        elif act == "stroke" and (band, weaver) not in now:  # it goes on from the band before
+            before = laid.bands[bands[band] - 1]
+            assert goes_on(before, laid.bands[bands[band]])
+            now.remove((before.index, weaver))
+            now.add((band, weaver))
         out.append(set(now))
     return out
 
@@ -98,7 +97,9 @@ def holds(laid, header, order):
     """A tail hangs at every begun and unfinished weaver, and at no other, at every time."""
     strands = {band.index: band.band.strands for band in laid.bands}
     seen = set()
-    for time, expected in enumerate(loose(laid, order)):
+    own = [moment for moment in range(len(order)) if order.of[moment] < 0 and ACTS[order.act[moment]] != "fit"]
+    assert own == list(range(len(own)))
+    for time, expected in enumerate(loose(laid, order)[: len(own) + 1]):
         found = sorted((each["band"], each["weaver"]) for each in hung(header, time, "weaver"))
         assert found == sorted(each for each in expected for _ in range(strands[each[0]])), time
         seen.add(len(expected))
@@ -132,6 +133,19 @@ def test_an_end_of_the_border_hangs_from_its_first_move_until_its_last(laid):
             if (moves := order.by_end["border", end])[0] < time <= moves[-1]
         ]  # fmt: skip
         assert [each["end"] for each in hung(header, time, "border")] == expected, time
+
+
+def test_weavers_of_a_foot_and_a_lid_hang_too(finished):
+    order = moments(finished)
+    reeds = with_everything(finished, order)
+    for name, other in order.others.items():
+        mine = [reed for reed in reeds if reed.name.startswith(name) and reed.role == "weaver"]
+        for time, expected in enumerate(loose(other.laid, other.made)):
+            hanging = [[line for at, line in reed.hangs if at <= time + other.first] for reed in mine]
+            assert sum(bool(lines and lines[-1]) for lines in hanging) == len(expected), (name, time)
+        lines = tails(finished, order)
+        assert {line for reed in mine for _, line in reed.hangs} <= {"", *lines}
+        assert all(line.startswith(name) for reed in mine for _, line in reed.hangs if line)
 
 
 def test_a_tail_hangs_from_a_reed_that_is_laid_by_then(laid):

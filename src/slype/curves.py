@@ -67,7 +67,8 @@ class Curve(Which):
 class Tube(Which):
     """One reed in space: `points` (k, 3) mm along its middle, z up from the base; `thick_mm` its diameter.
 
-    `when` (k,) the moment at which each point is laid (`moment_times`), None where it was not asked for.
+    `when` (k,) the moment at which each point is laid (`moment_times`), None where it was not asked for; `hangs` what
+    hangs from it while it waits (`tails`), of a reed of a foot or a lid.
     """
 
     name: str
@@ -76,6 +77,7 @@ class Tube(Which):
     thick_mm: float
     points: np.ndarray
     when: np.ndarray | None = None
+    hangs: tuple[tuple[float, str], ...] = ()
 
 
 class SameBase:

@@ -55,8 +55,9 @@ def solid(
     lines = _in_space(laid, [*reeds, *((each.curve,) for each in upright)], order)
     for each, line in zip(upright, lines[len(reeds) :], strict=True):
         line[3] = each.appears
-    hung = _hung(reeds, lines, order)
+    hung = _hung(laid, reeds, lines, order)
     also = [*also, *over]
+    hung |= {each.name: list(each.hangs) for each in also if each.hangs}
     lines[len(reeds) : len(reeds)] = [_timed(tube, len(order) if order else 0) for tube in also]
     shown = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
     vanish = [None] * (len(reeds) + len(also)) + [each.vanishes for each in upright]
@@ -69,7 +70,7 @@ def solid(
         "points": points.shape[1],
         "moments": len(order) if order else 0,
         "strands": _strands(shown, vanish, hung, sizes, len(reeds) + len(also) - len(over), len(over)),
-        "tails": tails(laid) if order else {},
+        "tails": tails(laid, order) if order else {},
         "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(each.colour for each in shown)},
         "hatches": _hatches(palette),
         "mouth": round(laid.mouth_mm, 2),
@@ -174,13 +175,13 @@ def _dot(a: np.ndarray, b: np.ndarray) -> np.ndarray:
     return np.einsum("ij,ij->j", a, b)
 
 
-def _hung(reeds: list[Reed], lines: list[np.ndarray], order: Moments | None) -> dict[str, Hanging]:
+def _hung(laid: Laid, reeds: list[Reed], lines: list[np.ndarray], order: Moments | None) -> dict[str, Hanging]:
     """What hangs from every weaver and border end while it waits, by its name."""
     if order is None:
         return {}
     loose = [(reed[0], line[3]) for reed, line in zip(reeds, lines, strict=False) if reed[0].role in LOOSE]
     curves, times = [curve for curve, _ in loose], [time for _, time in loose]
-    return {curve.name: hung for curve, hung in zip(curves, hanging(order, curves, times), strict=True)}
+    return {curve.name: hung for curve, hung in zip(curves, hanging(laid, order, curves, times), strict=True)}
 
 
 # Words ---------------------------------------------------------------------------------------------------------
