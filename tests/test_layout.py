@@ -22,8 +22,8 @@ LEVELS = {
     6: "costs courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan "
     "plan_json fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling "
     "step_moves step_bands steps crosses tubes rest_curves curves standing_curves woven_curves footholds arches feet "
-    "plank whole moments moment_times moment_words moment_kinds moment_fitted moment_places tails effects_wall mends "
-    "opening foot step_ends",
+    "plank whole moments moment_times moment_words moment_kinds moment_openings moment_fitted moment_places tails "
+    "effects_wall mends opening foot step_ends",
     7: "squares camera pixels light painted hatching board_outline drawn glb picture gallery report tables "
     "rest_report sheet_lists sheet border_picture border_report proofs solid studio_lists studio_tables "
     "wall_picture printed",

@@ -67,19 +67,18 @@ def with_everything(laid, order):
 def loose(laid, order):
     """For every time the weavers that have begun and are not ended, told by walking through the moments."""
     bands = {band.index: i for i, band in enumerate(laid.bands)}
-    now, out = {}, [set()]
-    for moment in range(len(order)):
-        act, band, weaver = ACTS[order.act[moment]], int(order.band[moment]), int(order.weaver[moment])
-        if order.of[moment] < 0:
-            if act == "set in":
-                now[band, weaver] = None
-            elif act == "end":
-                del now[band, weaver]
-            elif act == "stroke" and (band, weaver) not in now:  # it goes on from the band before
-                before = laid.bands[bands[band] - 1]
-                assert goes_on(before, laid.bands[bands[band]])
-                del now[before.index, weaver]
-                now[band, weaver] = None
+    now, out = set(), [set()]
+    for act, band, weaver in zip(order.act.tolist(), order.band.tolist(), order.weaver.tolist(), strict=True):
+        act = ACTS[act]
+        if act == "set in":
+            now.add((band, weaver))
+        elif act == "end":
+            now.remove((band, weaver))
+        elif act == "stroke" and (band, weaver) not in now:  # it goes on from the band before
+            before = laid.bands[bands[band] - 1]
+            assert goes_on(before, laid.bands[bands[band]])
+            now.remove((before.index, weaver))
+            now.add((band, weaver))
         out.append(set(now))
     return out
 
@@ -98,7 +97,9 @@ def holds(laid, header, order):
     """A tail hangs at every begun and unfinished weaver, and at no other, at every time."""
     strands = {band.index: band.band.strands for band in laid.bands}
     seen = set()
-    for time, expected in enumerate(loose(laid, order)):
+    own = [moment for moment in range(len(order)) if order.of[moment] < 0 and ACTS[order.act[moment]] != "fit"]
+    assert own == list(range(len(own)))
+    for time, expected in enumerate(loose(laid, order)[: len(own) + 1]):
         found = sorted((each["band"], each["weaver"]) for each in hung(header, time, "weaver"))
         assert found == sorted(each for each in expected for _ in range(strands[each[0]])), time
         seen.add(len(expected))
@@ -132,6 +133,19 @@ def test_an_end_of_the_border_hangs_from_its_first_move_until_its_last(laid):
             if (moves := order.by_end["border", end])[0] < time <= moves[-1]
         ]  # fmt: skip
         assert [each["end"] for each in hung(header, time, "border")] == expected, time
+
+
+def test_weavers_of_a_foot_and_a_lid_hang_too(finished):
+    order = moments(finished)
+    reeds = with_everything(finished, order)
+    for name, other in order.others.items():
+        mine = [reed for reed in reeds if reed.name.startswith(name) and reed.role == "weaver"]
+        for time, expected in enumerate(loose(other.laid, other.made)):
+            hanging = [[line for at, line in reed.hangs if at <= time + other.first] for reed in mine]
+            assert sum(bool(lines and lines[-1]) for lines in hanging) == len(expected), (name, time)
+        lines = tails(finished, order)
+        assert {line for reed in mine for _, line in reed.hangs} <= {"", *lines}
+        assert all(line.startswith(name) for reed in mine for _, line in reed.hangs if line)
 
 
 def test_a_tail_hangs_from_a_reed_that_is_laid_by_then(laid):
@@ -326,6 +340,25 @@ def test_a_lid_is_told_as_any_basket_is(seat):
         line.lower() for line in own
     ]
     assert said[-1].startswith("Set the lid on. Try it while basket and lid are still damp")
+
+
+def test_what_goes_for_a_whole_part_is_said_with_its_first_move(estuary):
+    laid = lay(estuary)
+    said, parts = told_all(estuary, laid, moments(laid)), moments(laid).parts
+    first = {(part.key, part.band): said[part.first] for part in parts}
+    assert first["base", 0].startswith("Hold it with the underside towards you")
+    assert "8 groups of 4. Each group counts as one. Row 1, stroke 1 of 8" in first["base", 1]
+    assert first["border", None].startswith("Soak the standing ends again") and "Nip each end" in first["border", None]
+    turned = next(part for part in parts if part.key == "turn")
+    assert "From here on the outside faces you" in said[turned.beyond - 1]
+    assert sum("underside" in line for line in said) == 1
+
+
+def test_a_foot_is_nipped_close_to_what_it_is_worked_on():
+    board, foot = lay(parse(BOARD)), lay(basket(tail=FOOT, **HIGH))
+    for laid, close in ((board, "close to the board"), (foot, "close to the last row")):
+        said = told_all(laid.design, laid, moments(laid))
+        assert sum(f"pliers {close}" in line for line in said) == 1
 
 
 def test_trimming_says_to_cut_away_from_you(laid):

@@ -18,6 +18,7 @@ from test_studio_door import design
 from slype import edits, studio_answers, studio_contract, studio_lists, studio_tables
 from slype.design_file import parse
 from slype.errors import SlypeError
+from slype.firsts import FIRSTS
 from slype.plan import plan
 from slype.solid import unpacked
 
@@ -276,6 +277,22 @@ def test_reckoning_without_end_is_stopped_and_can_be_undone(impatient):
     assert run.get(f"/api/baskets/{pot}", seconds=2).json["look"] is None  # not reckoned in vain once more
     back = run.undo(pot)
     assert back["look"] is not None and back["document"]["band"][0]["rows"] == 6
+
+
+def test_a_lid_changed_while_the_basket_rests_is_the_new_lid():
+    """The basket's reeds lie the same; those of its lid do not."""
+
+    def resting(text: str, basket: str) -> dict:
+        return studio_answers.at_rest(text, "pot", 1, basket, lambda share: None)["look"]
+
+    lidded = edits.apply(design(), [{"set": ["lid"], "to": FIRSTS["lid"].value("us")}]).text
+    finer = edits.apply(lidded, [{"set": ["lid", "spokes", "ends"], "to": 36}]).text
+    before, after = resting(lidded, "bench"), resting(finer, "bench")
+    assert [band["spaces"] for band in before["lid_bands"]][-1] == 24
+    assert [band["spaces"] for band in after["lid_bands"]][-1] == 36
+    alone = resting(finer, "another bench")["lid_bands"]
+    assert [band["share"] for band in after["lid_bands"]] == pytest.approx([band["share"] for band in alone], rel=0.01)
+    assert resting(design(), "bench")["lid_bands"] == []
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

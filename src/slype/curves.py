@@ -67,7 +67,8 @@ class Curve(Which):
 class Tube(Which):
     """One reed in space: `points` (k, 3) mm along its middle, z up from the base; `thick_mm` its diameter.
 
-    `when` (k,) the moment at which each point is laid (`moment_times`), None where it was not asked for.
+    `when` (k,) the moment at which each point is laid (`moment_times`), None where it was not asked for; `hangs` what
+    hangs from it while it waits (`tails`), of a reed of a foot or a lid.
     """
 
     name: str
@@ -76,6 +77,7 @@ class Tube(Which):
     thick_mm: float
     points: np.ndarray
     when: np.ndarray | None = None
+    hangs: tuple[tuple[float, str], ...] = ()
 
 
 class SameBase:
@@ -84,10 +86,11 @@ class SameBase:
 
     def __init__(self, laid: Laid) -> None:
         design = laid.design
-        rows = tuple((band.start_s, band.end_s, band.rows) for band in laid.base)
-        woven = tuple(band for band in design.bands if band.where == "base")
+        form = design.form
+        foot = (form.outline, form.base_mm, form.base_sides, form.wall[0], form.wall_sides[:1])
+        woven = tuple((band.index, band.band, band.start_s, band.end_s, band.rows) for band in laid.base)
         self.laid = laid
-        self.key = (design.spokes, design.form, design.base, design.bye, woven, rows, laid.cross_mm)
+        self.key = (design.spokes, foot, design.base, design.bye, woven, laid.cross_mm)
 
     def __hash__(self) -> int:
         return hash(self.key)

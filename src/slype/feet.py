@@ -20,6 +20,7 @@ from .moment_kinds import Moments
 from .moment_times import when_of
 from .paths import border_runs
 from .standing_curves import spoke_curves
+from .tails import hanging_of
 from .tubes import tube
 from .woven_curves import border_curves, stacked_curves
 
@@ -70,10 +71,8 @@ def foot_tubes(laid: Laid, order: Moments | None = None) -> list[Tube]:
     for curve in [*spoke_curves(alone), *stacked_curves(alone)]:
         name = curve.name.replace("band 1", "foot").replace("border end", "foot border, end")
         name = f"foot {name}" if curve.role == "spoke" else name
-        times = None if when is None else when(curve)
-        made = tube(
-            alone, replace(curve, name=name, u=curve.u - beside), None if times is None else lambda _, t=times: t
-        )
-        # Half a turn, not a mirror image: the basket was set on its rim to work it.
-        out.append(replace(made, points=made.points * [1.0, -1.0, -1.0], **OF_NO_BAND))
-    return out
+        times = None if when is None else (lambda _, of=curve: when(of))  # told before it stands aside
+        out.append(tube(alone, replace(curve, name=name, u=curve.u - beside), times))
+    out = out if order is None else hanging_of(order.others["foot"], out)
+    # Half a turn, not a mirror image: the basket was set on its rim to work it.
+    return [replace(made, points=made.points * [1.0, -1.0, -1.0], **OF_NO_BAND) for made in out]

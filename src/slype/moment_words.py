@@ -19,11 +19,12 @@ from .joins import Join
 from .lay import TUCK_MM, BandLaid, Laid
 from .moment_fitted import TOLD, lowered
 from .moment_kinds import ACTS, OTHERS, Moments, Other, Part
+from .moment_openings import OUTSIDE, opening
 from .moments import laid_first
 from .plan import Plan
 from .standing import Tier
 from .step_bands import join_words, strand_colours
-from .step_bases import FOOT_TURNED, foot_trim
+from .step_bases import foot_trim
 from .step_fitted import handle_title
 from .step_moves import AWAY, FACES, LEAVE, TRIM, passed, stroke_told
 from .telling import show_about, title_of_band, worded
@@ -95,7 +96,9 @@ def _told(said: _Said, moment: int) -> str:
         return f"{name.capitalize()}{',' if line.startswith('Row ') else ':'} {lowered(line)}"
     tell = {"stroke": _stroke, "set in": _set_in, "end": _end, "stick": _stick, "border": _border, "foot": _border,
             "add": _add, "bye": _bye, **TOLD}  # fmt: skip
-    return tell.get(ACTS[said.made.act[moment]], _plain)(said, moment)
+    line = tell.get(ACTS[said.made.act[moment]], _plain)(said, moment)
+    before = opening(said.design, said.laid, said.made, moment, said.part)
+    return f"{before} {line}" if before else line
 
 
 # Weavers -------------------------------------------------------------------------------------------------------
@@ -194,8 +197,7 @@ def _plain(said: _Said, moment: int) -> str:
     of = f"{end + 1} of {design.foot_ends}"
     if said.part == "foot":
         line = {
-            "insert": f"{f'{FOOT_TURNED} ' if end == 0 else ''}Push foot end {of} in beside its {{spoke}} at the edge "
-            "of the base, its slype first.",
+            "insert": f"Push foot end {of} in beside its {{spoke}} at the edge of the base, its slype first.",
             "trim": f"{TRIM} {foot_trim('basket')} {AWAY}",
         }[ACTS[made.act[moment]]]
         return say(line, design.wording, design.hand)
@@ -209,6 +211,8 @@ def _plain(said: _Said, moment: int) -> str:
         else f"Turn up {one} {of}: nip them close to the last row of the base and bend them away from you.",
         "trim": f"{TRIM} {worded(tips(design.border), design.wording)} {AWAY}",
     }[ACTS[made.act[moment]]]
+    if ACTS[made.act[moment]] == "turn" and end + 1 == design.foot_ends:
+        line = f"{line} {OUTSIDE}"
     return say(line, design.wording, design.hand)
 
 
@@ -255,18 +259,19 @@ def _border(said: _Said, moment: int) -> str:
     legs = []
     for outside, run in groupby(passes, key=lambda p: p.outside):
         spokes = tuple(p.spoke for p in run)
-        legs.append(f"{FACES[inside][outside != inside]} {len(spokes)} ({listed_ends(spokes)})")
+        noun = "" if legs else " {spoke}" if len(spokes) == 1 else " {spokes}"
+        legs.append(f"{FACES[inside][outside != inside]} {len(spokes)}{noun} ({listed_ends(spokes)})")
     mine = made.by_end[act, end]
     begins = moment == mine[0] and end >= 0
     done = [m for m in mine if made.row[m] == stage][-1] == moment
     finish = f", and {LEAVE[border.rows[stage].finish]}" if done else ""
     which = f"end {end + 1}" if end >= 0 else f"extra reed {-end}"
-    move = "bend it down towards the {forward}," if begins else "take it on"
+    move = f"bend {which} down towards the {{forward}}," if begins else f"take {which} on"
     lifted = said.threads[act].get((end, stage), ()) if done else ()
     under = f" Lead it under {'end' if len(lifted) == 1 else 'ends'} {listed_ends(lifted)}." if lifted else ""
     head = "Foot, row" if act == "foot" else "Row"
     line = (
-        f"{head} {stage + 1}, {int(made.stroke[moment]) + 1} of {int(made.strokes[moment])}, {which}: {move} "
+        f"{head} {stage + 1}, move {int(made.stroke[moment]) + 1} of {int(made.strokes[moment])}: {move} "
         f"{', then '.join(legs)}{finish}.{under}"
     )
     return say(line, design.wording, design.hand)

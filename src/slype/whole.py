@@ -18,6 +18,7 @@ from .lay import Laid
 from .lidded import LidFit, fit_lid, lid_laid
 from .moment_kinds import Moments
 from .moment_times import when, when_of
+from .tails import hanging_of
 from .tubes import tube, tubes
 from .woven_curves import stacked_curves
 
@@ -57,6 +58,7 @@ def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves, order: Momen
     """The lid, its outside up, where it comes to sit on these tubes."""
     over = np.array([1.0, -1.0, -1.0])  # half a turn: not a mirror image
     own = tubes(lid_laid(laid), curves, None if order is None else partial(when_of, order.others["lid"]))
+    own = own if order is None else hanging_of(order.others["lid"], own)
     turned = [replace(each, name=f"lid, {each.name}", points=each.points * over, **OF_NO_BAND) for each in own]
     lift = np.array([0.0, 0.0, _seat_height(laid, basket, fit, turned)])
     return [replace(each, points=each.points + lift) for each in turned]

@@ -9,7 +9,7 @@ const PACE = 5; // 1/s: how quickly the eye follows
 const FASTEST = 150; // degrees a second
 const NEAR = 0.05; // degrees: it has arrived
 const HAND_MS = 4000; // after a hand has let go
-const LONGEST_S = 0.05; // of one step, however rarely the screen is drawn
+const LONGEST_S = 0.6; // of one step, however rarely the screen is drawn
 /** What is worked on fills this share of the picture, for what hangs and stands from it needs room. */
 const ROOM = 0.84;
 /** Tails hang below a basket that has only begun to rise: it stands higher in the picture by this share of it. */
@@ -22,16 +22,22 @@ export class Follower {
   /** @param {boolean} reducedMotion go at once */
   constructor(reducedMotion) {
     this.reducedMotion = reducedMotion;
+    this.release();
+  }
+
+  /** Another basket, or another hand: the way begins anew from where the basket stands. */
+  release() {
+    this.goal = null;
+    this.framed = "";
     this.stop();
   }
 
-  /** The maker's own hand is to be waited for anew, and the way begins where the basket stands. */
+  /** It stands still. */
   stop() {
     cancelAnimationFrame(this.waiting);
     this.waiting = undefined;
-    this.goal = null;
+    this.stepped = undefined;
     this.speed = { around: 0, up: 0, zoom: 0, x: 0, y: 0 };
-    this.framed = "";
   }
 
   /**
@@ -41,7 +47,7 @@ export class Follower {
    */
   to(scene, told, moment) {
     const { turntable } = scene;
-    if (performance.now() - turntable.handAt < HAND_MS) return this.stop();
+    if (performance.now() - turntable.handAt < HAND_MS) return this.release();
     const [around, up] = [told.around[moment - 1], told.up[moment - 1]];
     const frame = this.frame(scene, told, moment, up);
     const now = this.goal?.around ?? (turntable.pose.around / Math.PI) * 180;
@@ -49,7 +55,6 @@ export class Follower {
     const turn = this.goal ? Math.sign(off) * Math.max(0, Math.abs(off) - SLACK) : off;
     this.goal = { around: now + turn, up, zoom: frame.zoom, x: frame.pan[0], y: frame.pan[1] };
     if (this.reducedMotion) return this.stand(scene, this.goal);
-    this.before = performance.now();
     this.waiting ??= requestAnimationFrame((at) => this.step(scene, at));
     return undefined;
   }
@@ -68,27 +73,29 @@ export class Follower {
     return this.framing;
   }
 
-  /** One step of the way: as a weight on a spring that never swings over. */
+  /** One step of the way: as a weight on a spring that never swings over (critically damped, in closed form). */
   step(scene, at) {
     this.waiting = undefined;
     const { turntable } = scene;
-    if (!this.goal || performance.now() - turntable.handAt < HAND_MS) return this.stop();
-    const passed = Math.min(LONGEST_S, Math.max(0, (at - (this.stepped ?? at - 16)) / 1000));
+    if (!this.goal || performance.now() - turntable.handAt < HAND_MS) return this.release();
+    const passed = Math.min(LONGEST_S, Math.max(0.001, (at - (this.stepped ?? at - 16)) / 1000));
     this.stepped = at;
     const { pose } = turntable;
     const now = { around: (pose.around / Math.PI) * 180, up: (pose.up / Math.PI) * 180, zoom: pose.zoom, x: pose.pan[0], y: pose.pan[1] };
     let still = true;
+    const fade = Math.exp(-PACE * passed);
     for (const key of Object.keys(now)) {
       const angle = key === "around" || key === "up";
-      const left = this.goal[key] - now[key];
-      const scale = angle ? 1 : 0.01;
-      this.speed[key] += passed * PACE * (PACE * left - 2 * this.speed[key]);
-      if (angle) this.speed[key] = Math.max(-FASTEST, Math.min(FASTEST, this.speed[key]));
-      now[key] += passed * this.speed[key];
-      still &&= Math.abs(left) < NEAR * scale && Math.abs(this.speed[key]) < 2 * NEAR * scale;
+      const [left, speed] = [now[key] - this.goal[key], this.speed[key]];
+      const pull = (speed + PACE * left) * passed;
+      const most = angle ? FASTEST * passed : Infinity;
+      const hop = this.goal[key] + (left + pull) * fade - now[key];
+      now[key] += Math.max(-most, Math.min(most, hop));
+      this.speed[key] = (speed - PACE * pull) * fade;
+      still &&= Math.abs(now[key] - this.goal[key]) < NEAR * (angle ? 1 : 0.01);
     }
     this.stand(scene, still ? this.goal : now);
-    if (still) this.stepped = undefined;
+    if (still) this.stop();
     else this.waiting = requestAnimationFrame((next) => this.step(scene, next));
     return undefined;
   }

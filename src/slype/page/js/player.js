@@ -23,7 +23,7 @@ export const playing = () => on;
 export function turnWithWork(basket, store, to) {
   turns = to;
   localStorage.setItem(TURNS, to ? "yes" : "no");
-  follower.stop();
+  follower.release();
   if (to && basket.scene) basket.scene.turntable.handAt = -Infinity;
   show(basket, store);
 }
@@ -32,7 +32,7 @@ export function turnWithWork(basket, store, to) {
 export async function toggle(basket, store) {
   on = !on;
   halt();
-  follower.stop();
+  follower.release();
   if (!on) {
     basket.scene?.moment(null);
     if (turns) basket.scene?.view(basket.scene.named);
