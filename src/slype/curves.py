@@ -86,10 +86,11 @@ class SameBase:
 
     def __init__(self, laid: Laid) -> None:
         design = laid.design
-        rows = tuple((band.start_s, band.end_s, band.rows) for band in laid.base)
-        woven = tuple(band for band in design.bands if band.where == "base")
+        form = design.form
+        foot = (form.outline, form.base_mm, form.base_sides, form.wall[0], form.wall_sides[:1])
+        woven = tuple((band.index, band.band, band.start_s, band.end_s, band.rows) for band in laid.base)
         self.laid = laid
-        self.key = (design.spokes, design.form, design.base, design.bye, woven, rows, laid.cross_mm)
+        self.key = (design.spokes, foot, design.base, design.bye, woven, laid.cross_mm)
 
     def __hash__(self) -> int:
         return hash(self.key)

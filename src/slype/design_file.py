@@ -65,7 +65,11 @@ def load(path: str | os.PathLike[str]) -> d.Design:
 
 def parse(text: str, name: str = "the design") -> d.Design:
     """A design from TOML text; `name` stands in messages. Raises DesignError."""
-    document = toml_of(text, name)
+    return parsed(toml_of(text, name), name)
+
+
+def parsed(document: dict, name: str = "the design") -> d.Design:
+    """A design from the tables of its text."""
     try:
         return replace(design_of(document), name=name)
     except DesignError as trouble:

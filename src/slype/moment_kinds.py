@@ -27,6 +27,7 @@ what it is covered with. "fit": the lid is set on."""
 PARTS = ("cross", "board", "base", "insert", "turn", "add", "bye", "side", "border", "trim", "handle", "fit")
 OTHERS = ("foot", "lid")
 """What is a small basket of its own, with its own order of work: a foot below a woven base, and a lid."""
+_SETS_UP = [ACTS.index(act) for act in ("stick", "hole", "insert", "turn", "add")]
 _NUMBERS = "act part of band block weaver row stroke strokes end space spaces over under colour".split()
 
 
@@ -221,10 +222,10 @@ class Bench:
 
 def _begun(laid: Laid, columns: dict[str, np.ndarray], stick_ends) -> dict[str, tuple[int, ...]]:
     """The moment that sets up each of the ends that stand last, round the base and at the side."""
-    own = columns["of"] < 0
+    own = np.flatnonzero((columns["of"] < 0) & np.isin(columns["act"], _SETS_UP))
     act, end, band = (columns[name][own].tolist() for name in ("act", "end", "band"))
     set_up: dict[tuple[str, int, int], int] = {}
-    for moment, what, number, at in zip(np.flatnonzero(own).tolist(), act, end, band, strict=True):
+    for moment, what, number, at in zip(own.tolist(), act, end, band, strict=True):
         for each in stick_ends[number] if ACTS[what] == "stick" else (number,):
             set_up.setdefault((ACTS[what], each, at), moment)
     out: dict[str, list[int]] = {"base": [], "side": []}

@@ -10,14 +10,15 @@ Strokes are read off the trace and moves of the border off its own order of work
 
 from __future__ import annotations
 
+import functools
 import math
-from collections import defaultdict
+from collections import Counter, defaultdict
 from itertools import groupby
 
 import numpy as np
 
 from .border import Border
-from .border_work import work
+from .border_work import Pass, work
 from .courses import goes_on
 from .design import Design, group_sizes
 from .fitted import HandleLaid, lay_handles
@@ -221,24 +222,34 @@ def _in_ends(edges: np.ndarray, at: np.ndarray) -> np.ndarray:
 
 def _border(bench: Bench, design: Design, border: Border, act: str, ends: int) -> None:
     """Every move of every end, as the border's own order of work has them."""
-    colour = bench.shade((design.spokes.colour,))
-    begun: set[int] = set()
+    moves, rests, given = _moves(border, ends)
+    bench.passes.update(enumerate(moves, bench.many))
+    bench.rests.update(enumerate(rests, bench.many))
+    bench.add(act, len(moves), spaces=ends, colour=bench.shade((design.spokes.colour,)), **given)
+
+
+@functools.lru_cache(maxsize=16)
+def _moves(border: Border, ends: int) -> tuple[list[tuple[Pass, ...]], list[str], dict[str, list]]:
+    """(passes of every move of a border, where each rests, what `Moments` say of it); remembered, as most changes leave
+    a border alone."""
     worked = work(border, ends)
     moves = [tuple(run) for _, run in groupby(worked.passes, key=lambda p: (p.end, p.stage))]
-    rows: dict[int, int] = defaultdict(int)
-    many: dict[int, int] = defaultdict(int)
-    for move in moves:
-        many[move[0].stage] += 1
+    many = Counter(move[0].stage for move in moves)
+    begun: set[int] = set()
+    rows: Counter[int] = Counter()
+    given: dict[str, list] = defaultdict(list)
     for move in moves:
         p, q = move[0], move[-1]
         home = p.end if p.end >= 0 else p.spoke - p.step  # an extra reed belongs to the spoke it stands beside
-        bench.passes[bench.many] = move
-        bench.rests[bench.many] = worked.finishes.get((p.end, p.stage), "")
-        bench.add(
-            act, 1, end=p.end, row=p.stage, stroke=rows[p.stage], strokes=many[p.stage], space=p.spoke, spaces=ends,
-            over=sum(each.outside for each in move), under=sum(not each.outside for each in move), colour=colour,
+        one = {
+            "end": p.end, "row": p.stage, "stroke": rows[p.stage], "strokes": many[p.stage], "space": p.spoke,
+            "over": sum(each.outside for each in move), "under": sum(not each.outside for each in move),
             # An end leaves its own spoke half a space before the first space that it comes to.
-            begin=home + (p.step if p.end in begun else 0.5), beyond=home + q.step + 1,
-        )  # fmt: skip
+            "begin": home + (p.step if p.end in begun else 0.5), "beyond": home + q.step + 1,
+        }  # fmt: skip
+        for name, value in one.items():
+            given[name].append(value)
         begun.add(p.end)
         rows[p.stage] += 1
+    rests = [worked.finishes.get((move[0].end, move[0].stage), "") for move in moves]
+    return moves, rests, dict(given)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import functools
 import math
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -18,20 +20,32 @@ from .spacing import long_sticks
 
 def spoke_curves(laid: Laid) -> list[Curve]:
     """Standing spokes to the last row, reeds of one end side by side: from the base's edge, or where pushed in."""
-    spokes, out = laid.design.spokes, []
-    for end, (tier, numbers) in enumerate(born(laid, "side")):
+    spokes, tiers, out = laid.design.spokes, laid.design.tiers("side"), []
+
+    def up(tier: int) -> np.ndarray:
         foot = max(0.0, laid.tier_start_mm("side", tier) - spokes.insertion_mm) if tier else 0.0
-        s = np.linspace(foot, laid.top_s, max(2, math.ceil((laid.top_s - foot) / STICK_MM) + 1))
+        return np.linspace(foot, laid.top_s, max(2, math.ceil((laid.top_s - foot) / STICK_MM) + 1))
+
+    for k in range(spokes.per_end):
+        reed = of_end(laid, k)
+        for end, tier, u, s in _up_the_wall(laid, k, up):
+            which = {"end": end, "band": tiers[tier].first if tier else -1}
+            name, level = f"spoke {end + 1}" + reed, np.zeros(len(s))
+            out.append(Curve(name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, level, **which))
+    return sorted(out, key=lambda each: each.end)
+
+
+def _up_the_wall(laid: Laid, reed: int, up: Callable[[int], np.ndarray]) -> Iterator[tuple]:
+    """(end, its tier, u, s) of that reed of every end, at the heights s that `up` gives for a tier."""
+    ends = born(laid, "side")
+    for tier in dict.fromkeys(tier for tier, _ in ends):
+        mine = [end for end, (born_in, _) in enumerate(ends) if born_in == tier]
+        numbers = np.array([ends[end][1] for end in mine])
+        s = up(tier)
         around = 2 * np.pi * np.maximum(laid.design.form.radius(s), 1.0) / laid.design.top_ends
-        middle = along_spoke(laid, "side", tier, numbers, s)
-        pushed_in = laid.design.tiers("side")[tier].first if tier else -1
-        for k in range(spokes.per_end):
-            u = middle + aside_mm(laid, k, s) / around
-            name = f"spoke {end + 1}" + of_end(laid, k)
-            level = np.zeros_like(s)
-            of = {"end": end, "band": pushed_in}
-            out.append(Curve(name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, level, **of))
-    return out
+        u = along_spoke(laid, "side", tier, numbers.T[:, :, None], s) + aside_mm(laid, reed, s) / around
+        for end, places in zip(mine, u, strict=True):
+            yield end, tier, places, s
 
 
 def by_beginning(standing: list[Curve]) -> tuple[list[Curve], list[Curve]]:
@@ -44,15 +58,15 @@ def bye_curves(laid: Laid) -> list[Curve]:
     bye, out = laid.design.bye, []
     if bye is None:
         return out
-    begins = bye_starts_mm(laid)
-    s = np.linspace(max(0.0, begins - bye.insertion_mm), laid.top_s, max(2, math.ceil(laid.top_s / STICK_MM) + 1))
-    around = 2 * np.pi * np.maximum(laid.design.form.radius(s), 1.0) / laid.design.top_ends
-    for end, (tier, numbers) in enumerate(born(laid, "side")):
-        u = along_spoke(laid, "side", tier, numbers, s) + aside_mm(laid, laid.design.spokes.per_end, s) / around
-        name = f"spoke {end + 1}" + of_end(laid, laid.design.spokes.per_end)
-        of = {"end": end, "band": bye.first}
-        out.append(Curve(name, "bye-spoke", "side", bye.colour, bye.reed.diameter_mm, u, s, np.zeros_like(s), **of))
-    return out
+    s = np.linspace(
+        max(0.0, bye_starts_mm(laid) - bye.insertion_mm), laid.top_s, max(2, math.ceil(laid.top_s / STICK_MM) + 1)
+    )
+    reed = of_end(laid, laid.design.spokes.per_end)
+    for end, _, u, _ in _up_the_wall(laid, laid.design.spokes.per_end, lambda tier: s):
+        which, level = {"end": end, "band": bye.first}, np.zeros(len(s))
+        name = f"spoke {end + 1}" + reed
+        out.append(Curve(name, "bye-spoke", "side", bye.colour, bye.reed.diameter_mm, u, s, level, **which))
+    return sorted(out, key=lambda each: each.end)
 
 
 def stick_curves(laid: Laid) -> list[Curve]:
@@ -73,12 +87,14 @@ def _stick_curves(same: SameBase) -> tuple[Curve, ...]:
         begins = slit_mm(laid) if first is not None and split[first] else 0.0
         at = np.linspace(begins, along[-1], max(2, math.ceil(along[-1] / STICK_MM) + 1))
         u, s = _on_stick(laid, end, along, knots, at)
-        if laid.design.base.sets:
-            n = np.zeros_like(s) if first is None else laced_n(laid, first, at)
-        else:
-            n = across_cross(laid, np.full_like(s, end + 0.5), s)
+        n = laced_n(laid, first, at) if laid.design.base.sets and first is not None else np.zeros(len(s))
         out.append(Curve(name, "stick", "base", spokes.colour, thick, u, s, n, end=end))
-    return tuple(out)
+    if laid.design.base.sets or not out:
+        return tuple(out)
+    s = np.concatenate([each.s for each in out])
+    n = across_cross(laid, np.repeat([each.end + 0.5 for each in out], [len(each.s) for each in out]), s)
+    each_n = np.split(n, np.cumsum([len(each.s) for each in out])[:-1])
+    return tuple(replace(each, n=n) for each, n in zip(out, each_n, strict=True))
 
 
 def split_curves(laid: Laid) -> list[Curve]:

@@ -35,10 +35,11 @@ def _keep(store: OrderedDict, key: str, value: object) -> None:
         store.popitem(last=False)
 
 
-def _planned(text: str, name: str) -> Plan:
+def _planned(text: str, name: str, design: Design | None = None) -> Plan:
+    """The plan of a text; `design` is what it says, where it has been read."""
     key = f"{name}\n{text}"
     if key not in _plans:
-        _keep(_plans, key, plan(design_file.parse(text, name)))
+        _keep(_plans, key, plan(design_file.parse(text, name) if design is None else design))
     return _plans[key]
 
 
@@ -99,14 +100,21 @@ def change(text: str, changes: list, name: str, revision: int, told: Told) -> di
 
 def look(text: str, name: str, revision: int, told: Told) -> dict:
     """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
-    design_file.parse(text, name)
-    answer = {"document": edits.document(text), "look": None, "form": None, "trouble": None, "solid": None}
+    tables = design_file.toml_of(text, name)
+    design = design_file.parsed(tables, name)
+    answer = {
+        "document": edits.document(text, tables=tables),
+        "look": None,
+        "form": None,
+        "trouble": None,
+        "solid": None,
+    }
     try:
-        made = _planned(text, name)
+        made = _planned(text, name, design)
         answer["look"] = studio_lists.look(made)
         answer["solid"] = _solid(made, revision)
     except Unweavable as trouble:
-        answer["trouble"], answer["form"] = trouble.as_json(), studio_lists.bare_form(design_file.parse(text, name))
+        answer["trouble"], answer["form"] = trouble.as_json(), studio_lists.bare_form(design)
     return answer
 
 

@@ -13,6 +13,7 @@ from collections.abc import Callable
 import numpy as np
 
 from .curves import OF_NO_BAND, Curve, Tube
+from .form import on_circle
 from .lay import Laid
 from .standing_curves import by_beginning, bye_curves, inserted_curves, split_curves, spoke_curves, stick_curves
 from .woven_curves import stacked_curves
@@ -54,8 +55,9 @@ def tubes(laid: Laid, curves: list[Curve] | None = None, when: When | None = Non
     out = []
     for reed in all_reeds(laid, stacked_curves(laid) if curves is None else curves):
         lines = [np.c_[in_space(laid, part), _times(part, when)] for part in reed]
-        line = lines[0] if len(lines) == 1 else turned_up(laid, lines[1], lines[0], reed[0].thick_mm)
-        out.append(_as_tube(reed[0], line, when))
+        if len(lines) == 2:
+            lines = [turned_up([lines[1].T], [lines[0].T], np.array([reed[0].thick_mm]))[0].T]
+        out.append(_as_tube(reed[0], lines[0], when))
     return out
 
 
@@ -78,45 +80,65 @@ def _as_tube(curve: Curve, points: np.ndarray, when: When | None) -> Tube:
 
 def in_space(laid: Laid, curve: Curve) -> np.ndarray:
     """Points (k, 3) mm of a curve: laid on the base's plane or on the wall, mirrored for a left hand."""
+    return np.stack(on_surface(laid, curve.where, curve.u, curve.s, curve.n), axis=1)
+
+
+def on_surface(laid: Laid, where: str, u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, ...]:
+    """x, y, z mm, each (k,), of points (u, s, n) of curves at one place: "base", "side" or "foot"."""
     form = laid.design.form
-    if curve.where == "base":
-        out, z = 0.0, -curve.n
-        x, y, nx, ny = form.base_place(laid.design.turn("base", curve.u), curve.s)
-    elif curve.where == "foot":
-        out, z = curve.n, curve.s
-        x, y, nx, ny = form.place(laid.design.turn("side", curve.u), np.zeros_like(curve.s))
+    turn = laid.design.turn("base" if where == "base" else "side", u)
+    if where == "base":
+        out, z = 0.0, -n
+        x, y, nx, ny = form.base_place(turn, s)
+    elif where == "foot":
+        out, z = n, s
+        x, y, nx, ny = form.place(turn, np.zeros_like(s))
     elif laid.is_mat:  # there is no wall: its border lies flat round the last row
-        out, z = 0.0, -curve.n
+        out, z = 0.0, -n
         edge = max(laid.base_reached_mm, form.base_width_mm) / 2
-        x, y, nx, ny = form.base_place(laid.design.turn("side", curve.u), edge + curve.s)
+        x, y, nx, ny = form.base_place(turn, edge + s)
     else:
-        s = np.maximum(curve.s, 0.0)
-        step = 1.0  # mm either way: the wall is a fine polygon, and its lean must not jump at a corner of it
-        rise = form.height(s + step) - form.height(np.maximum(s - step, 0))
-        lean = form.radius(s + step) - form.radius(np.maximum(s - step, 0))
-        far = np.hypot(rise, lean)
-        out = curve.n * rise / far
-        z = form.height(s) - curve.n * lean / far
-        x, y, nx, ny = form.place(laid.design.turn("side", curve.u), s)
+        s = np.maximum(s, 0.0)
+        radius, height, lean, rise = form.leaning(s)
+        out, z = n * rise, height - n * lean
+        x, y, nx, ny = on_circle(turn, radius) if form.is_round else form.place(turn, s)
     hand = 1.0 if laid.design.hand == "left" else -1.0
-    return np.stack([hand * (x + out * nx), y + out * ny, z], axis=1)
+    return hand * (x + out * nx), y + out * ny, z
 
 
-def turned_up(laid: Laid, base: np.ndarray, wall: np.ndarray, thick: float) -> np.ndarray:
-    """One line of points (k, 3) from two that meet at the base's edge, the corner rounded; times in a fourth column."""
+def turned_up(bases: list[np.ndarray], walls: list[np.ndarray], thick: np.ndarray) -> list[np.ndarray]:
+    """Lines (3 or 4, k) of points, each from two that meet at the base's edge, the corner rounded; times may stand in
+    the fourth row. `thick` (lines,) mm."""
     reach = TURN * thick
-    corner = wall[0]
-    low = base[np.hypot(*(base - corner)[:, :2].T) > reach]
-    low = low[np.hypot(low[:, 0], low[:, 1]) < np.hypot(*corner[:2]) - reach / 2]  # a base that came out too wide
-    high = wall[np.linalg.norm((wall - corner)[:, :3], axis=1) > reach]
-    if len(low) < 2 or len(high) < 2:
-        return np.concatenate([base[:-1], wall])
-    t = np.linspace(0, 1, 9)[:, None]
-    start = corner + (low[-1] - corner) / np.linalg.norm((low[-1] - corner)[:3]) * reach
-    end = corner + (high[0] - corner) / np.linalg.norm((high[0] - corner)[:3]) * reach
-    bend = (1 - t) ** 2 * start + 2 * t * (1 - t) * corner + t**2 * end
-    bend[:, 3:] = corner[3:]  # it is bent as it is turned up
-    return np.concatenate([low, bend, high])
+    corner = np.stack([wall[:, 0] for wall in walls], axis=1)
+    base, wall = (np.concatenate(each, axis=1) for each in (bases, walls))
+    on_base, on_wall = (np.cumsum([each.shape[1] for each in part]) for part in (bases, walls))
+    of_base, of_wall = (np.repeat(np.arange(len(walls)), np.diff(ends, prepend=0)) for ends in (on_base, on_wall))
+    keep = _length(base[:2] - corner[:2, of_base]) > reach[of_base]
+    # A base that came out too wide reaches over the edge.
+    keep &= _length(base[:2]) < (_length(corner[:2]) - reach / 2)[of_base]
+    lows = [each[:, own] for each, own in zip(bases, np.split(keep, on_base[:-1]), strict=True)]
+    keep = _length(wall[:3] - corner[:3, of_wall]) > reach[of_wall]
+    highs = [each[:, own] for each, own in zip(walls, np.split(keep, on_wall[:-1]), strict=True)]
+    t = np.linspace(0, 1, 9)
+    parts = ((1 - t) ** 2, 2 * t * (1 - t), t**2)
+    out = []
+    for i, (low, high) in enumerate(zip(lows, highs, strict=True)):
+        if min(low.shape[1], high.shape[1]) < 2:
+            out.append(np.concatenate([bases[i][:, :-1], walls[i]], axis=1))
+            continue
+        middle = corner[:, i]
+        start, end = (
+            (tip - middle) / _length((tip - middle)[:3]) * reach[i] + middle for tip in (low[:, -1], high[:, 0])
+        )
+        bend = np.outer(start, parts[0]) + np.outer(middle, parts[1]) + np.outer(end, parts[2])
+        bend[3:] = middle[3:, None]  # it is bent as it is turned up
+        out.append(np.concatenate([low, bend, high], axis=1))
+    return out
+
+
+def _length(step: np.ndarray) -> np.ndarray:
+    return np.sqrt((step * step).sum(axis=0))
 
 
 def _dense(points: np.ndarray, thick: float) -> np.ndarray:

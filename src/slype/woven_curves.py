@@ -11,10 +11,10 @@ import numpy as np
 from .border import INSERTION_MM
 from .curves import STICK_MM, Curve, SameBase, of_end
 from .design import group_sizes
-from .form import smooth_through
+from .form import cubic, slopes_through
 from .lay import BandLaid, Laid
 from .opening import beside, carried
-from .paths import STEPS, Run, border_runs, weaver_runs
+from .paths import STEPS, Run, StartRuns, border_runs, start_runs
 from .standing_curves import across_cross
 
 CROSSING = 1.2  # least room, in thicknesses of what stands, in which a weaver changes faces
@@ -32,80 +32,96 @@ def stacked_curves(laid: Laid) -> list[Curve]:
     return out
 
 
-def _weavers(laid: Laid, where: str) -> list[Curve]:
-    return [curve for run in weaver_runs(laid, where) if run.u.size for curve in _weaver(laid, run, where)]
-
-
 @functools.lru_cache(maxsize=4)
 def _base_weavers(same: SameBase) -> tuple[Curve, ...]:
     return tuple(_weavers(same.laid, "base"))
 
 
-def _weaver(laid: Laid, run: Run, where: str) -> list[Curve]:
-    """Curves of the reeds that one weaver is worked with, one above the other."""
-    band = next(each for each in laid.bands if each.index == run.band)
-    u, s, n = _along(run)
-    u, s, n = _with_cut_ends(u, s, n)
-    u, s, n = _over_groups(laid, band, u, s, n)
-    n = n * band.deep_mm / 2
-    woven, u = u, carried(laid, where, band.tier, u, s)
-    own = None if u is woven else woven
-    if where == "base":
-        n = n + across_cross(laid, u, s)
-    name = f"band {run.band + 1}, "
-    if len(band.segments) > 1:
-        name += f"block {run.start + 1}, "
-    name += f"weaver {run.weaver + 1}, "
-    out = []
-    for k, colour in enumerate(run.colours):
-        reed = f"reed {k + 1}, " if len(run.colours) > 1 else ""
-        lift = (k - (len(run.colours) - 1) / 2) * run.thick_mm
-        which = {"band": run.band, "block": run.start, "weaver": run.weaver, "strand": k, "piece": 0}
-        name_k = f"{name}{reed}{colour}"
-        out.append(Curve(name_k, "weaver", where, colour, run.thick_mm, u, s + lift, n, place=own, **which))
+def _weavers(laid: Laid, where: str) -> list[Curve]:
+    runs = list(start_runs(laid, where))
+    if not runs:
+        return []
+    u, s, n, first = _with_cut_ends(*_joined(runs))
+    out, done = [], 0
+    for each in runs:
+        weavers = first[done : done + len(each.weavers) + 1]
+        own = slice(weavers[0], weavers[-1])
+        out += _of_start(laid, each, u[own], s[own], n[own], weavers - weavers[0])
+        done += len(each.weavers)
     return out
 
 
-def _along(run: Run) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """The points of a run one after another, its pieces joined."""
-    u, s, n = (np.concatenate([each[:, :-1].ravel(), each[-1, -1:]]) for each in (run.u, run.s, run.n))
-    return u, s, n
+def _of_start(laid: Laid, runs: StartRuns, *lines: np.ndarray) -> list[Curve]:
+    """Curves of all weavers of a start, and of the reeds that each is worked with, one above the other."""
+    band, where = runs.start.band, runs.start.band.band.where
+    u, s, n, first = _over_groups(laid, band, *lines)
+    n = n * band.deep_mm / 2
+    woven, u = u, carried(laid, where, band.tier, u, s)
+    if where == "base":
+        n = n + across_cross(laid, u, s)
+    title = f"band {band.index + 1}, " + (f"block {runs.start.number + 1}, " if len(band.segments) > 1 else "")
+    out, thick = [], band.band.reed.diameter_mm
+    for weaver, a, b in zip(runs.weavers.tolist(), first.tolist(), first[1:].tolist(), strict=False):
+        colours = band.colours[weaver]
+        for k, colour in enumerate(colours):
+            name = f"{title}weaver {weaver + 1}, " + (f"reed {k + 1}, " if len(colours) > 1 else "") + colour
+            lift = (k - (len(colours) - 1) / 2) * thick
+            line = (u[a:b], s[a:b] + lift, n[a:b])
+            place = None if u is woven else woven[a:b]
+            which = {"band": band.index, "block": runs.start.number, "weaver": weaver, "strand": k, "piece": 0}
+            out.append(Curve(name, "weaver", where, colour, thick, *line, place=place, **which))
+    return out
 
 
-def _with_cut_ends(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+Lines = tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]
+"""u, s, n (k,) of many lines one after another, and `first` (lines + 1,): where each begins, and how many points."""
+
+
+def _joined(runs: list[StartRuns]) -> Lines:
+    """The points of every weaver one after another, its pieces joined."""
+    u, s, n = (np.concatenate([getattr(each, axis) for each in runs]) for axis in "usn")
+    pieces = np.append(0, np.cumsum(np.concatenate([np.diff(each.first) for each in runs])))
+    own = np.ones(u.shape, bool)
+    own[:, -1] = False  # where a piece ends the next begins
+    own[pieces[1:] - 1, -1] = True
+    return u[own], s[own], n[own], pieces * STEPS + np.arange(len(pieces))
+
+
+def _with_cut_ends(u: np.ndarray, s: np.ndarray, n: np.ndarray, first: np.ndarray) -> Lines:
     """Both cut ends tucked behind: a reed that would end between two spokes runs on to the inner face of the next."""
-    for backward in (True, False):
-        u, s, n = (each[::-1] for each in (u, s, n)) if not backward else (u, s, n)
-        if n[STEPS] < 0:  # already inside: it simply stays there
-            n = np.r_[np.full(STEPS, n[STEPS]), n[STEPS:]]
-        else:
-            more = round(TUCKED * 2 * STEPS)
-            back = np.arange(more, 0, -1)
-            fade = np.sin(np.pi / 2 * np.clip(back / STEPS, 0, 1))
-            u = np.r_[u[0] - (u[1] - u[0]) * back, u]
-            s = np.r_[np.full(more, s[0]), s]
-            n = np.r_[-1.15 * fade, n]
-        u, s, n = (each[::-1] for each in (u, s, n)) if not backward else (u, s, n)
-    return u, s, n
+    more = round(TUCKED * 2 * STEPS)
+    back = np.arange(more, 0, -1)  # steps from the tip
+    fade = -1.15 * np.sin(np.pi / 2 * np.minimum(back / STEPS, 1.0))
+    n, put, tips = n.copy(), [], []
+    added = np.zeros(len(first), int)
+    for tip, inward in ((first[1:] - 1, -1), (first[:-1], 1)):
+        inside = n[tip + inward * STEPS] < 0
+        for step in range(STEPS):  # already inside: it simply stays there
+            n[(tip + inward * step)[inside]] = n[(tip + inward * STEPS)[inside]]
+        out = tip[~inside]
+        places = u[out, None] - (u[out + inward] - u[out])[:, None] * back[::inward]
+        tips.append(np.stack([places.ravel(), np.repeat(s[out], more), np.tile(fade[::inward], len(out))]))
+        put.append(np.repeat(out + (inward < 0), more))
+        added[1:] += np.where(inside, 0, more)
+    u, s, n = np.insert(np.stack([u, s, n]), np.concatenate(put), np.concatenate(tips, axis=1), axis=1)
+    return u, s, n, first + np.cumsum(added)
 
 
-def _over_groups(laid: Laid, band: BandLaid, u: np.ndarray, s: np.ndarray, n: np.ndarray):
+def _over_groups(laid: Laid, band: BandLaid, u: np.ndarray, s: np.ndarray, n: np.ndarray, first: np.ndarray) -> Lines:
     """Samples dense enough for wide groups, and flat over the reeds of a group that lie side by side.
 
-    u, s, n (k,), n still from -1 inside to 1 outside.
+    n still from -1 inside to 1 outside.
     """
     spokes = laid.design.spokes
     base, group, ends = band.band.where == "base", band.band.group, band.ends
     thick, wide = max(band.stand_mm), sum(band.stand_mm)
     sizes = np.array(group_sizes(ends, group))
     if group > 1:
-        fine = np.linspace(0, len(u) - 1, (len(u) - 1) * min(group, 8) + 1)
-        at = np.arange(len(u))
-        u, s, n = np.interp(fine, at, u), smooth_through(at, s, fine), smooth_through(at, n, fine)
+        u, s, n, first = _finer(min(group, 8), u, s, n, first)
     if group == 1 and len(band.stand_mm) == 1 and not (base and spokes.inserted):
-        return u, s, n
-    edges = np.r_[0, np.cumsum(sizes)]
-    which = np.clip(np.searchsorted(edges, u % ends, side="right") - 1, 0, len(sizes) - 1)
+        return u, s, n, first
+    edges = np.append(0, np.cumsum(sizes))
+    which = np.minimum(np.searchsorted(edges, u % ends, side="right") - 1, len(sizes) - 1)
     form = laid.design.form
     radius = form.base_radius(s) if base else form.radius(np.maximum(s, 0))
     around = 2 * np.pi * radius / ends  # mm for each end
@@ -120,7 +136,22 @@ def _over_groups(laid: Laid, band: BandLaid, u: np.ndarray, s: np.ndarray, n: np
     room = np.maximum(half_room - half_wide, CROSSING * thick)
     part = np.clip((off - half_room) / room + 1, 0, 1)
     flat = np.cos(np.pi / 2 * part)
-    return u, s, np.sign(n) * np.maximum(np.abs(n), flat)
+    return u, s, np.sign(n) * np.maximum(np.abs(n), flat), first
+
+
+def _finer(times: int, u: np.ndarray, s: np.ndarray, n: np.ndarray, first: np.ndarray) -> Lines:
+    """Lines with so many times as many steps between their points."""
+    at = np.arange(len(u), dtype=float)
+    last = first[1:] - 1
+    many = np.full(len(u), times)
+    many[last] = 1
+    i = np.repeat(np.arange(len(u)), many)
+    part = (np.arange(len(i)) - np.repeat(np.cumsum(many) - many, many)) / times
+    before = np.minimum(i, len(u) - 2)
+    fine = at[i] + part
+    y = np.stack([s, n])
+    s, n = cubic(at, y, slopes_through(at, y, first[:-1]), before, fine)
+    return u[i] + (u[before + 1] - u[i]) * part, s, n, first * times - (times - 1) * np.arange(len(first))
 
 
 # The border ---------------------------------------------------------------------------------------------------
@@ -128,7 +159,7 @@ def _over_groups(laid: Laid, band: BandLaid, u: np.ndarray, s: np.ndarray, n: np
 
 def border_curves(laid: Laid, run: Run) -> list[Curve]:
     """An end of a spoke from the last row on: a rounded bend out of the upright, then along the border."""
-    u, s, n = _along(run)
+    u, s, n = (np.append(each[:, :-1], each[-1, -1]) for each in (run.u, run.s, run.n))
     n = n * laid.design.border_reed_mm
     spacing = laid.border_spacing_mm
     if laid.design.border.is_open:
