@@ -14,7 +14,7 @@ from .feet import OF_NO_BAND, foot_curves, foot_tubes
 from .footholds import with_room
 from .lay import Laid, lay
 from .lidded import LidFit, fit_lid
-from .tubes import Curve, Tube, stacked_curves, tube, tubes
+from .tubes import Curve, Tube, split_curves, stacked_curves, stick_curves, tube, tubes
 
 LOOKS_IN = ("inside",)
 """Views into the basket: lid and handles would stand between its far wall and the eye, and are left off."""
@@ -28,6 +28,28 @@ def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list
     own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
     basket = tubes(laid, with_room(laid, own))
     return basket + fitted(laid, basket, [curve for curve in curves or () if curve.of == "lid"], view)
+
+
+STUB_MM = 24.0
+"""How much of a stick is drawn beyond a base that still lies flat."""
+
+
+def base_alone(laid: Laid, curves: list[Curve] | None = None) -> list[Tube]:
+    """The base before anything turns up or is pushed in beside its sticks: its bands, and its sticks lying flat, with a
+    stub of each beyond the edge. `curves` as in `tubes.tubes`."""
+    own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
+    sticks = [_stub(tube(laid, stick)) for stick in stick_curves(laid)]
+    halves = [tube(laid, half) for half in split_curves(laid)]
+    return [*halves, *sticks, *(tube(laid, each) for each in own if each.where == "base" and each.role == "weaver")]
+
+
+def _stub(stick: Tube) -> Tube:
+    """The stick running on straight beyond its outer end; the halves of a split one end where they are whole again."""
+    points = stick.points if np.hypot(*stick.points[0, :2]) < np.hypot(*stick.points[-1, :2]) else stick.points[::-1]
+    way = points[-1] - points[max(0, len(points) - 4)]
+    way = way * [1, 1, 0] / max(float(np.hypot(*way[:2])), 1e-6)
+    more = points[-1] + way * np.linspace(0, STUB_MM, 9)[1:, None]
+    return replace(stick, points=np.vstack([points, more]))
 
 
 def fitted(laid: Laid, basket: list[Tube], of_lid: list[Curve] | None = None, view: str = "") -> list[Tube]:
