@@ -20,7 +20,7 @@ from .materials import Reed
 from .plan import Piece, Plan
 from .printed import Parts, bullets, columns, heading, part_cells, sentence, short_source
 from .quantity import show_fine, show_length, show_mass, show_run, show_time, show_volume
-from .rules_room import Place, spacings
+from .rules_spacing import Place, spacings
 from .sheet_lists import cut_list, is_weaver, pieced, weaver_named
 from .step_bases import board_fact
 from .step_fitted import handle_facts, lid_facts

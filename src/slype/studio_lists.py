@@ -18,7 +18,7 @@ from .plan import Plan
 from .printed import short_source
 from .quantity import show_length, show_mass, show_run, show_time, show_volume
 from .report import apart, effect_in_words
-from .rules_room import spacings
+from .rules_spacing import spacings
 from .sheet_lists import WEIGHTS, cut_list, first_up, is_weaver
 from .spacing import long_sticks
 from .studio_contract import BandTold, Finding, FormTold, List, Look, Number, PartTold
