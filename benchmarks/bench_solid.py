@@ -15,7 +15,8 @@ import slype
 from slype.design_file import load
 from slype.lay import Laid, lay
 from slype.solid import solid, unpacked
-from slype.tubes import stacked_curves, tubes
+from slype.tubes import tubes
+from slype.woven_curves import stacked_curves
 
 EXAMPLES = sorted((Path(slype.__file__).parent / "examples").glob("*.toml"))
 HTML = (

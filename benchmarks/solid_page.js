@@ -1,9 +1,10 @@
 // The page that bench_solid.py opens: how long reeds take to build, and the picture to be drawn.
 import { Scene, parse } from "./js/solid.js";
 import { opennessOf } from "./js/openness.js";
-import { skinOf } from "./js/tube.js";
+import { Rings } from "./js/tube.js";
 
 const scene = new Scene(document.querySelector("canvas"), { reducedMotion: true });
+const rings = new Rings();
 const pixel = new Uint8Array(4);
 
 /** Milliseconds until the picture is there: one dot of it is read back, which waits for all. */
@@ -32,17 +33,16 @@ window.measure = async (name, again) => {
   const solid = parse(bytes);
   scene.show(solid);
   frame();
-  const openness = opennessOf(solid);
   const turning = median(frame, again);
   scene.mesh.visible = false;
   const empty = median(frame, again);
   scene.mesh.visible = true;
   return {
-    triangles: scene.mesh.geometry.index.count / 3,
+    triangles: scene.renderer.info.render.triangles,
     turning,
     empty,
     openness: median(() => timed(() => opennessOf(solid)), again),
-    skin: median(() => timed(() => skinOf(solid, openness)), again),
+    skin: median(() => timed(() => rings.show(solid)), again),
     show: median(() => timed(() => scene.show(solid)), again),
     pick: median(() => timed(() => scene.strandUnder(300, 200)), again),
   };

@@ -34,8 +34,8 @@ FLAGS = [
     "--ignore-gpu-blocklist",
 ]
 POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; "
-    "font-src 'self'"
+    "default-src 'none'; script-src 'self'; worker-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
+    "connect-src 'self'; font-src 'self'"
 )
 TYPES = {".html": "text/html", ".js": "text/javascript", ".css": "text/css"}
 

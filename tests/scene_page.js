@@ -1,7 +1,7 @@
 // The page that test_scene.py opens: a canvas as large as the window, and what tests ask of it.
 import { Scene, parse } from "./js/solid.js";
 
-const canvas = document.querySelector("canvas");
+const canvas = (window.canvas = document.querySelector("canvas"));
 window.picked = [];
 window.drawn = [];
 canvas.addEventListener("drawn", (event) => window.drawn.push(event.detail));
@@ -16,8 +16,14 @@ window.load = async (name) => {
   window.scene.show(parse(await answer.arrayBuffer()));
 };
 
+/** Until the basket's own light is in the picture. */
+window.lit = async () => {
+  while (canvas.dataset.lit !== "yes") await new Promise((rested) => setTimeout(rested, 10));
+};
+
 /** All dots as they are on the screen, from the upper left, red, green, blue and cover, in base 64. */
 window.dots = async () => {
+  await window.lit();
   while (window.scene.pace.moving) await new Promise((rested) => setTimeout(rested, 20));
   window.scene.drawNow();
   const gl = canvas.getContext("webgl2");

@@ -11,14 +11,16 @@ from slype import edits, plan, studio_answers, studio_lists
 from slype.design_file import parse
 from slype.effects_wall import wall
 from slype.errors import DesignError
+from slype.moment_kinds import ACTS
 from slype.moment_times import standing, when
 from slype.moment_words import as_json, told_all
-from slype.moments import ACTS, moments
+from slype.moments import moments
 from slype.relaxed import relax
 from slype.rest_curves import relaxed_curves
 from slype.solid import unpacked
-from slype.tubes import stacked_curves, tube, tubes
+from slype.tubes import tube, tubes
 from slype.whole import whole
+from slype.woven_curves import stacked_curves
 
 FLARED = [["0 in", "6 in"], ["4 in", "12 in"]]
 MORE = '[[band]]\nweave = "pairing"\nreed = "round 3"\nadd = {add}\nrows = 6\n'

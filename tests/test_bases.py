@@ -22,8 +22,9 @@ from slype.plan_json import as_json
 from slype.quantity import MM_PER_IN
 from slype.sheet import contents
 from slype.sources import SOURCES
+from slype.standing_curves import stick_curves
 from slype.steps import steps
-from slype.tubes import in_space, stick_curves, tubes
+from slype.tubes import in_space, tubes
 
 BASE_BAND = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nuntil = "6 in"\n'
 BOARD = '[base]\nkind = "board"\nfoot = ["behind 1 out", "over 1 down"]\n'

@@ -10,11 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from slype import edits, plan
-from slype.design_file import MOST_BYTES, parse
+from slype.design_file import parse
 from slype.design_keys import KEYS, TABLES
 from slype.edit_text import Text, same
 from slype.edit_values import takes
 from slype.errors import DesignError
+from slype.files import MOST_BYTES
 from slype.form import ring_of
 from slype.quantity import parse_length
 from slype.weaves import EVERY_END, WEAVES

@@ -9,9 +9,10 @@ import pytest
 import trimesh
 
 from slype.colour import rgb_of
+from slype.curves import Tube
 from slype.glb import glb, skin
 from slype.lay import lay
-from slype.tubes import Tube, tubes
+from slype.tubes import tubes
 
 NAMES = ["estuary", "posy", "quayside"]
 

@@ -21,13 +21,14 @@ LEVELS = {
     5: "steady lay stacked piece studio_contract spacing",
     6: "costs courses joins rule_book rules_count rules_room rules_spacing rules_look rules_work rules_fitted "
     "advice plan plan_json fitted lidded boards step_bases step_fitted chart paths strands relaxed fits "
-    "cautions telling step_moves step_bands steps crosses tubes rest_curves footholds arches feet plank whole moments "
-    "moment_times moment_words effects_wall mends opening foot step_ends",
+    "cautions telling step_moves step_bands steps crosses tubes rest_curves curves standing_curves woven_curves "
+    "footholds arches feet plank whole moments moment_times moment_words moment_kinds moment_openings moment_fitted moment_places tails "
+    "effects_wall mends opening foot step_ends",
     7: "squares camera pixels light painted hatching board_outline drawn glb picture gallery report tables "
     "rest_report sheet_lists sheet border_picture border_report proofs solid studio_lists studio_tables "
     "wall_picture printed",
     TOP: "arguments border_asked demo cli __main__ studio studio_app studio_answers studio_bench studio_going "
-    "studio_guard studio_journal studio_workers",
+    "studio_guard studio_journal studio_reading studio_workers",
 }
 LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}
 # What is slow to import, or has to do with paper and screens, stays with the rooms that need it.

@@ -18,16 +18,19 @@ from slype.border import Border
 from slype.border_table import BORDERS
 from slype.border_work import work
 from slype.courses import goes_on
+from slype.curves import Curve
 from slype.design_file import load, parse
 from slype.lay import lay
+from slype.moment_kinds import ACTS, PARTS
 from slype.moment_times import standing, when
 from slype.moment_words import as_json, told, told_all
-from slype.moments import ACTS, PARTS, moments
+from slype.moments import moments
 from slype.plan import plan
 from slype.relaxed import relax
 from slype.rest_curves import relaxed_curves
 from slype.strokes import BACK, CROSSING, FRONT
-from slype.tubes import Curve, stacked_curves, tube, tubes
+from slype.tubes import tube, tubes
+from slype.woven_curves import stacked_curves
 
 FILES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
 STROKE = ACTS.index("stroke")
@@ -81,7 +84,22 @@ def places(weaver, u, band=0, block=0, end=-1):
     """A curve of nothing but places round, to ask when they are laid."""
     u = np.asarray(u, float)
     role = "weaver" if weaver >= 0 else "border"
-    return Curve("", role, "side", "", 1.0, u, np.zeros_like(u), np.zeros_like(u), band, block, weaver, 0, 0, end)
+    return Curve(
+        "",
+        role,
+        "side",
+        "",
+        1.0,
+        u,
+        np.zeros_like(u),
+        np.zeros_like(u),
+        band=band,
+        block=block,
+        weaver=weaver,
+        strand=0,
+        piece=0,
+        end=end,
+    )
 
 
 # Strokes -------------------------------------------------------------------------------------------------------
@@ -281,7 +299,9 @@ def test_a_board_has_its_holes_filled_and_its_foot_worked_first():
     assert [part.key for part in made.parts] == ["board", "side", "border", "trim"]
     assert (made.act == ACTS.index("foot")).sum() == 2 * laid.design.spokes.ends
     assert all((np.diff(reed.when) >= 0).all() and reed.when[-1] <= len(made) for reed in reeds)
-    assert told_all(laid.design, laid, made)[39].startswith("Foot, row 1, 1 of 39, end 1: bend it down")
+    assert told_all(laid.design, laid, made)[39].endswith(
+        "bend end 1 down towards the right, behind 1 spoke (2), and leave it outside."
+    )
 
 
 def test_an_oval_is_laid_long_sticks_first():
@@ -415,8 +435,11 @@ def test_a_block_that_begins_again_and_a_new_colour_are_told(estuary):
 def test_the_last_ends_are_led_under_the_first(estuary):
     laid = lay(estuary)
     said = told_all(estuary, laid, moments(laid))
-    row_one = [line for line in said if line.startswith("Row 1, ") and "end" in line]
-    assert row_one[0] == "Row 1, 1 of 32, end 1: bend it down towards the right, behind 1 (2), and leave it outside."
+    row_one = [line for line in said if line.startswith("Row 1, move ")]
+    assert (
+        row_one[0]
+        == "Row 1, move 2 of 32: bend end 2 down towards the right, behind 1 spoke (3), and leave it outside."
+    )
     assert row_one[-1].endswith("Lead it under end 1.")
     assert "Lead" not in row_one[5]
 

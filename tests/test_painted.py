@@ -16,7 +16,8 @@ from slype.lay import lay
 from slype.painted import EVERYWHERE, dots, paint, png
 from slype.picture import painted_png
 from slype.plan import plan
-from slype.tubes import in_space, stacked_curves, tubes
+from slype.tubes import in_space, tubes
+from slype.woven_curves import stacked_curves
 
 NAMES = ["estuary", "posy", "quayside"]
 

@@ -14,6 +14,7 @@ from slype.plan import plan
 from slype.plan_json import as_json
 from slype.rest_curves import relaxed_curves
 from slype.tubes import tubes
+from slype.weaves import WEAVES
 
 HAIR = 0.1  # mm: what a reed differs along itself; reeds that lie in each other by less are called touching
 
@@ -117,6 +118,34 @@ def test_an_edit_keeps_what_lies_below_it(estuary):
     assert low == pytest.approx(high, rel=0.005)
     assert after.order_kept
     assert len(after.laid.bands[6].row_mm) == 5
+
+
+OTHERS = {
+    "fewer ends": lambda it: replace(it, spokes=replace(it.spokes, ends=28)),
+    "more ends": lambda it: replace(it, spokes=replace(it.spokes, ends=36)),
+    "thinner reed in its widest band": lambda it: _band(it, 5, reed=it.bands[0].reed),
+    "another weave in it": lambda it: _band(it, 5, weave="three-rod wale"),
+    "two bands changed about": lambda it: replace(it, bands=(*it.bands[:4], it.bands[5], it.bands[4], *it.bands[6:])),
+    "a band left out": lambda it: replace(it, bands=(*it.bands[:6], *it.bands[7:])),
+}
+
+
+def _band(design, index: int, **what):
+    bands = list(design.bands)
+    weave = WEAVES[what.pop("weave")] if "weave" in what else bands[index].weave
+    colours = bands[index].colours[: weave.weavers] if weave is not bands[index].weave else bands[index].colours
+    bands[index] = replace(bands[index], weave=weave, colours=colours, **what)
+    return replace(design, bands=tuple(bands))
+
+
+@pytest.mark.parametrize("what", OTHERS)
+def test_where_a_basket_comes_to_rest_does_not_depend_on_what_it_was_before(estuary, what):
+    other = OTHERS[what](estuary)
+    alone, after = relaxed.relax(other), relaxed.relax(other, before=relaxed.relax(estuary))
+    assert alone.tangled == after.tangled == ()
+    for one, two in zip(alone.laid.bands, after.laid.bands, strict=True):
+        assert two.row_mm.mean() == pytest.approx(one.row_mm.mean(), rel=0.01)
+        assert two.height_mm == pytest.approx(one.height_mm, rel=0.02, abs=0.3)
 
 
 def test_twice_as_many_points_hardly_change_a_length():

@@ -129,12 +129,12 @@ def test_every_view_shows_another_side(opened):
 def test_a_new_colour_is_seen_without_new_geometry(opened, estuary):
     page = opened()
     fern = "#3f6b3a"
-    before = page.evaluate("scene.mesh.geometry.id")
+    before = page.evaluate("scene.sleeve.places.version")
     page.evaluate("colour => scene.recolour({rust: colour})", fern)
     picture = dots(page)
     assert of_hue(picture, fern).mean() > SEEN
     assert of_hue(picture, estuary.palette["rust"]).mean() < SEEN / 4
-    assert page.evaluate("scene.mesh.geometry.id") == before
+    assert page.evaluate("scene.sleeve.places.version") == before
 
 
 def test_hatchings_need_no_colour(opened):
@@ -167,6 +167,140 @@ def test_a_dark_page_gets_a_table_of_its_own(opened):
     table = (light[:, :, 3] < 250) & (dark[:, :, 3] > 0) & (dark[:, :, 3] < 250)
     assert table.mean() > 0.1
     assert dark[table][:, :3].mean() > light[table][:, :3].mean() + 2  # a pool of light in place of a shadow alone
+
+
+# The rings of all reeds, one long sleeve -------------------------------------------------------------------------
+
+MIDDLES = (1, 4)  # of the cut ends, see KINDS in tube.js
+
+
+def rings(page) -> np.ndarray:
+    """(k, 12) of every ring on show: place, mm along; direction, moment; side, 8 reed + kind."""
+    cells = page.evaluate("Array.from(scene.sleeve.rings.cells.subarray(0, 12 * scene.sleeve.rings.many))")
+    return np.array(cells).reshape(-1, 12)
+
+
+@pytest.mark.parametrize("name", ["plain", "ordered"])
+def test_what_joins_one_reed_to_the_next_has_no_width(opened, name):
+    cells = rings(opened(name))
+    reed, kind = np.divmod(np.round(cells[:, 11]).astype(int), 8)
+    joins = np.flatnonzero(reed[1:] != reed[:-1])
+    assert len(joins) > 50
+    assert np.isin(kind[joins], MIDDLES).all() and np.isin(kind[joins + 1], MIDDLES).all()
+    assert kind[0] in MIDDLES and kind[-1] in MIDDLES
+    # And every reed begins and ends so: two middles, and bark nowhere next to another reed's.
+    assert np.isin(kind, MIDDLES).sum() == 2 * len(np.unique(reed))
+
+
+def test_rings_lie_on_their_reeds_and_stand_across_them_without_twist(opened, estuary):
+    cells = rings(opened())
+    header, points, _ = unpacked(files(estuary)["plain"])
+    reed, kind = np.divmod(np.round(cells[:, 11]).astype(int), 8)
+    along, side = cells[:, 4:7], cells[:, 8:11]
+    assert np.abs(np.linalg.norm(along, axis=1) - 1).max() < 1e-5
+    assert np.abs(np.linalg.norm(side, axis=1) - 1).max() < 1e-5
+    assert np.abs(np.einsum("ij,ij->i", along, side)).max() < 1e-5
+    # Carried on, a side turns no more than the reed itself does: else reeds would look wrung.
+    same = reed[1:] == reed[:-1]
+    turn = np.arccos(np.clip(np.einsum("ij,ij->i", side[1:], side[:-1]), -1, 1))
+    bend = np.arccos(np.clip(np.einsum("ij,ij->i", along[1:], along[:-1]), -1, 1))
+    assert (turn[same] <= bend[same] + 1e-3).all()
+    for number, strand in enumerate(header["strands"]):
+        mine = cells[(reed == number) & (kind == 0)]
+        line = points[strand["first"] : strand["first"] + strand["count"]]
+        if strand["count"] < 2:
+            continue
+        off = np.linalg.norm(line[:, None] - mine[None, :, :3], axis=2).min(axis=1)
+        assert off.max() < 1e-3, strand["name"]  # every point has its ring
+        assert (np.diff(mine[:, 3]) >= 0).all()
+        chords = np.linalg.norm(np.diff(mine[:, :3], axis=0), axis=1).sum()
+        assert mine[-1, 3] == pytest.approx(chords, rel=0.02), strand["name"]
+
+
+def test_a_changed_basket_takes_no_new_room(opened):
+    page = opened()
+    page.evaluate("window.room = [scene.sleeve.rings.cells, scene.sleeve.places, scene.mesh.geometry]")
+    page.evaluate("load('ordered')")
+    wait_until(page, "drawn.length > 1")
+    assert page.evaluate("room[0] === scene.sleeve.rings.cells && room[1] === scene.sleeve.places")
+    assert page.evaluate("room[2] === scene.mesh.geometry")
+
+
+# Its light, a moment later ---------------------------------------------------------------------------------------
+
+
+def far_apart(one: np.ndarray, other: np.ndarray) -> float:
+    """Mean difference of two pictures, steps of 255."""
+    return np.abs(one.astype(int) - other).mean()
+
+
+def as_it_is(page) -> np.ndarray:
+    """The dots now, whether lit or not."""
+    page.evaluate("window.lit = () => {}")
+    return dots(page)
+
+
+def test_a_changed_basket_keeps_the_light_of_the_last_until_its_own_comes(tab, estuary):
+    band = replace(estuary.bands[5], rows=estuary.bands[5].rows + 2)
+    taller = replace(estuary, bands=(*estuary.bands[:5], band, *estuary.bands[6:]))
+    page = tab()
+    with served({**files(estuary), "taller": solid(lay(taller), revision=4)}) as address:
+        page.goto(address)
+        wait_until(page, "window.ready")
+        page.evaluate("load('plain')")
+        page.evaluate("lit()")
+        # Nobody is asked for light: what is seen of the taller basket then is carried light alone.
+        page.evaluate("scene.light.send = () => {}, load('taller')")
+        wait_until(page, "scene.solid.revision === 4")
+        assert page.evaluate("canvas.dataset.lit") == "no"
+        carried = as_it_is(page)
+        page.evaluate("scene.light.known = null, scene.show(scene.solid)")
+        unseen = as_it_is(page)
+        page.evaluate("delete scene.light.send, scene.light.send()")
+        wait_until(page, "canvas.dataset.lit === 'yes'")
+        own = dots(page)
+    assert 0 < far_apart(carried, own) < far_apart(unseen, own) / 2, (far_apart(carried, own), far_apart(unseen, own))
+
+
+def test_the_light_of_a_basket_no_longer_on_show_is_dropped(opened):
+    page = opened()
+    page.evaluate("lit()")
+    page.evaluate(
+        "window.asked = [], scene.light.send = () => asked.push(scene.light.number);"
+        "load('plain').then(() => load('ordered'))"
+    )
+    wait_until(page, "asked.length === 2")
+    before = page.evaluate("scene.sleeve.open.version")
+    page.evaluate("scene.light.answered({number: asked[0], openness: new Int8Array(4)})")
+    assert page.evaluate("scene.sleeve.open.version") == before and page.evaluate("asked.length") == 3
+    page.wait_for_timeout(100)
+    assert page.evaluate("canvas.dataset.lit") == "no"
+    page.evaluate("delete scene.light.send, scene.light.send()")
+    wait_until(page, "canvas.dataset.lit === 'yes'")
+
+
+def test_where_there_are_no_workers_the_light_is_the_same(opened, tab, estuary):
+    with_workers = dots(opened())
+    page = tab()
+    page.add_init_script("delete window.Worker")
+    with served(files(estuary)) as address:
+        page.goto(address)
+        wait_until(page, "window.ready")
+        page.evaluate("load('plain')")
+        assert (dots(page) == with_workers).all()
+
+
+def test_a_basket_counts_as_shown_once_it_has_been_drawn(opened):
+    page = opened()
+    page.evaluate(
+        "window.order = [], canvas.addEventListener('drawn', () => order.push('drawn')),"
+        "scene.show(scene.solid, () => order.push('overtaken')), scene.show(scene.solid, () => order.push('shown'))"
+    )
+    assert page.evaluate("order.includes('overtaken')") is False
+    wait_until(page, "order.includes('shown')")
+    assert page.evaluate("order.slice(0, 2)") == ["drawn", "shown"]
+    page.evaluate("scene.drawNow()")
+    assert page.evaluate("order.filter((each) => each !== 'drawn')") == ["shown"]
 
 
 # The order of work ---------------------------------------------------------------------------------------------
@@ -312,6 +446,7 @@ def test_another_form_of_the_same_basket_keeps_the_eye(opened):
 
 def test_nothing_is_drawn_while_nothing_changes(opened):
     page = opened()
+    page.evaluate("lit()")
     page.wait_for_timeout(300)
     before = page.evaluate("drawn.length")
     page.wait_for_timeout(500)

@@ -10,11 +10,12 @@ import numpy as np
 import pytest
 from strategies import basket
 
+from slype.curves import Tube
 from slype.lay import lay
 from slype.moment_times import standing
 from slype.moments import moments
 from slype.solid import solid, unpacked
-from slype.tubes import Tube, tubes
+from slype.tubes import tubes
 
 NAMES = ["estuary", "posy", "quayside", "saltmarsh"]
 OFF = 0.25  # thicknesses a reed may lie beside the one our pictures show

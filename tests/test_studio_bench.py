@@ -13,6 +13,7 @@ import pytest
 from studio_run import Run, wait_until
 from test_studio_door import children_of, design
 
+from slype import edits
 from slype.design_file import parse
 from slype.errors import FileTrouble
 from slype.studio_bench import Bench
@@ -50,10 +51,14 @@ def rows(count: int) -> dict:
     return {"set": ["band", 0, "rows"], "to": count}
 
 
+def change(bench: Bench, basket, changes: list[dict], label: str, merge: str = "") -> None:
+    bench.replace(basket, edits.apply(basket.text, changes).text, label, merge)
+
+
 @pytest.fixture
 def bench(place):
     """The bench within this process, to look at files and journal without waiting for a program."""
-    opened = Bench([str(place / "designs")], Journal(str(place / "state" / "bench")))
+    opened = Bench([str(place / "designs")], Journal(str(place / "state" / "bench")), parse)
     yield opened
     opened.journal.close()
 
@@ -165,7 +170,7 @@ def test_a_file_changed_by_another_program_is_taken_in_and_can_be_undone(place, 
 def test_where_both_changed_nothing_is_overwritten_until_the_maker_chooses(place, bench, keep):
     file = place / "designs" / "pot.toml"
     basket = bench.open_file("pot.toml")
-    bench.change(basket, [rows(9)], "9 rows")
+    change(bench, basket, [rows(9)], "9 rows")
     mine, theirs = basket.text, file.read_text(encoding="utf-8").replace("rows = 6", "rows = 14")
     file.write_text(theirs, encoding="utf-8")
     bench.save(basket)
@@ -187,7 +192,7 @@ def test_a_change_that_neither_time_nor_size_tell_of_is_noticed_before_writing(p
     theirs = file.read_text(encoding="utf-8").replace("rows = 6", "rows = 8")
     file.write_text(theirs, encoding="utf-8")
     os.utime(file, ns=(was.st_atime_ns, was.st_mtime_ns))
-    bench.change(basket, [rows(9)], "9 rows")
+    change(bench, basket, [rows(9)], "9 rows")
     bench.save(basket)
     assert basket.conflict is not None and file.read_text(encoding="utf-8") == theirs
 
@@ -222,16 +227,16 @@ def reopened(bench: Bench) -> Bench:
     """The bench after a stop and a start."""
     bench.journal.close()
     bench.journal = Journal(bench.journal.folder)
-    return Bench(bench.folders, bench.journal)
+    return Bench(bench.folders, bench.journal, parse)
 
 
 def test_undo_then_a_new_change_drops_what_was_undone_and_so_does_the_journal(place, bench):
     basket = bench.open_file("pot.toml")
     for count in (7, 8, 9):
-        bench.change(basket, [rows(count)], f"{count} rows")
+        change(bench, basket, [rows(count)], f"{count} rows")
     bench.step(basket, -1)
     bench.step(basket, -1)
-    bench.change(basket, [rows(20)], "20 rows")
+    change(bench, basket, [rows(20)], "20 rows")
     (back,) = reopened(bench).baskets.values()
     assert back.memory.entries == basket.memory.entries and back.memory.here == basket.memory.here == 2
 
@@ -239,8 +244,8 @@ def test_undo_then_a_new_change_drops_what_was_undone_and_so_does_the_journal(pl
 def test_a_drag_is_one_undo_and_stays_one(place, bench):
     basket = bench.open_file("pot.toml")
     for count in range(7, 17):
-        bench.change(basket, [rows(count)], "rows", merge="drag 1")
-    bench.change(basket, [rows(30)], "rows", merge="drag 2")
+        change(bench, basket, [rows(count)], "rows", merge="drag 1")
+    change(bench, basket, [rows(30)], "rows", merge="drag 2")
     (back,) = reopened(bench).baskets.values()
     assert [parse(entry.text).bands[0].rows for entry in back.memory.entries] == [6, 16, 30]
 
@@ -248,15 +253,15 @@ def test_a_drag_is_one_undo_and_stays_one(place, bench):
 @pytest.mark.parametrize("cut", [1, 20, 200])
 def test_half_a_line_at_the_end_costs_only_itself(place, bench, cut):
     basket = bench.open_file("pot.toml")
-    bench.change(basket, [rows(7)], "7 rows")
-    bench.change(basket, [rows(8)], "8 rows")
+    change(bench, basket, [rows(7)], "7 rows")
+    change(bench, basket, [rows(8)], "8 rows")
     lines = place / "state" / "bench" / basket.memory.id / "texts.jsonl"
     lines.write_bytes(lines.read_bytes()[:-cut] if cut > 1 else lines.read_bytes() + b'{"at": 3, "te')
     bench = reopened(bench)
     (basket,) = bench.baskets.values()
     kept = 8 if cut == 1 else 7
     assert parse(basket.text).bands[0].rows == kept
-    bench.change(basket, [rows(12)], "12 rows")  # what is written next must not be lost with the half line
+    change(bench, basket, [rows(12)], "12 rows")  # what is written next must not be lost with the half line
     bench = reopened(bench)
     (basket,) = bench.baskets.values()
     assert parse(basket.text).bands[0].rows == 12
@@ -270,7 +275,7 @@ def test_half_a_line_at_the_end_costs_only_itself(place, bench, cut):
 )
 def test_without_its_note_of_the_place_a_basket_comes_back_at_its_last_document(place, bench, damage):
     basket = bench.open_file("pot.toml")
-    bench.change(basket, [rows(7)], "7 rows")
+    change(bench, basket, [rows(7)], "7 rows")
     note = place / "state" / "bench" / basket.memory.id / "now.json"
     note.unlink()
     if damage is not None:

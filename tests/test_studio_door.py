@@ -161,6 +161,15 @@ def test_scripts_and_style_say_what_they_are(run):
     assert run.get("/page/studio.css").headers["content-type"].startswith("text/css")
 
 
+def test_a_browser_keeps_scripts_but_asks_each_time_and_keeps_no_answer_about_baskets(run):
+    first = run.get("/page/js/main.js", key=False)
+    again = run.get("/page/js/main.js", key=False, headers={"If-None-Match": first.headers["etag"]})
+    other = run.get("/page/js/store.js", key=False, headers={"If-None-Match": first.headers["etag"]})
+    assert (first.status, again.status, other.status) == (200, 304, 200) and again.body == b""
+    assert first.headers["cache-control"] == "no-cache"
+    assert run.get("/api/hello").headers["cache-control"] == "no-store"
+
+
 # How much ------------------------------------------------------------------------------------------------------
 
 

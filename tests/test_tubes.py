@@ -7,8 +7,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from slype.curves import Curve
 from slype.lay import lay
-from slype.tubes import Curve, inserted_curves, spoke_curves, stacked_curves, stick_curves, tubes
+from slype.standing_curves import inserted_curves, spoke_curves, stick_curves
+from slype.tubes import tubes
+from slype.woven_curves import stacked_curves
 
 NAMES = ["estuary", "posy", "quayside"]
 HAIR_MM = 0.05  # what rounding between samples may move a reed

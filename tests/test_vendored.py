@@ -44,6 +44,18 @@ def test_the_page_asks_only_for_files_that_are_there():
     assert asked > 5
 
 
+def test_the_page_names_every_script_it_will_want_so_that_none_waits_for_another():
+    wanted, new = set(), [PAGE / "js" / "main.js"]
+    while new:
+        path = new.pop()
+        wanted.add(path)
+        text = re.sub(r"/\*.*?\*/", "", path.read_text("utf-8"), flags=re.S)  # types are named in comments
+        asked = re.findall(r"(?:from|import\() ?[\"'](\.[^\"']+)[\"']", text)
+        new += {(path.parent / name).resolve() for name in asked} - wanted
+    named = re.findall(r'rel="modulepreload" href="/page/([^"]+)"', (PAGE / "index.html").read_text("utf-8"))
+    assert sorted(named) == sorted(path.relative_to(PAGE.resolve()).as_posix() for path in wanted)
+
+
 def test_the_page_goes_out_with_the_wheel():
     """The wheel takes the whole folder of the package, but nothing that git is told to leave out."""
     root = PAGE.parents[2]

@@ -26,8 +26,9 @@ from slype.plan import plan
 from slype.plank import plank
 from slype.relaxed import relax, reworded
 from slype.steps import steps
-from slype.tubes import stacked_curves, tubes
+from slype.tubes import tubes
 from slype.whole import whole
+from slype.woven_curves import stacked_curves
 
 HIGH = dict(rows=34, wall=[["0 in", "6 in"], ["6 in", "8 in"]])
 HANDLES = {

@@ -13,11 +13,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from .curves import Tube
 from .fitted import HandleLaid, lay_handles
 from .footholds import SETTLED_MM, Foot, Stand, feet, on_wall, stands
 from .handles import girth_mm
 from .lay import Laid
-from .tubes import CHORD, Tube
+from .moment_kinds import Moments
+from .moment_times import of_arch
+from .tubes import CHORD
 
 ROUND = 18  # chords of one turn of a wrapping strand
 FINE = 4001  # points of an arch from which places along it are read
@@ -46,29 +49,33 @@ class _Arch:
         return points + out[:, None] * away + aside[:, None] * self.aside
 
 
-def handle_tubes(laid: Laid) -> list[Tube]:
-    """Every reed of every handle of the basket, by name: "handle 1, core", "handle 2, arch 1, rod 3"."""
+def handle_tubes(laid: Laid, order: Moments | None = None) -> list[Tube]:
+    """Every reed of every handle of the basket, by name: "handle 1, core", "handle 2, arch 1, rod 3"; with its times
+    where an `order` of work is given."""
     mirror = [1.0 if laid.design.hand == "right" else -1.0, 1.0, 1.0]
     right = replace(laid, design=replace(laid.design, hand="right"))
     out = []
     for each in lay_handles(laid):
         for k, (spoke, _) in enumerate(each.feet(laid.design.top_ends)):
             name = each.place + (f", arch {k + 1}" if each.handle.count > 1 else "")
-            for part, thick, points in _reeds(right, each, spoke):
-                out.append(Tube(f"{name}, {part}", "handle", each.handle.colour, thick, points * mirror))
+            for part, thick, points, along in _reeds(right, each, spoke):
+                when = None if order is None else of_arch(order.arches[each.index, k], part.split()[0], along)
+                out.append(Tube(f"{name}, {part}", "handle", each.handle.colour, thick, points * mirror, when))
     return out
 
 
-def _reeds(laid: Laid, each: HandleLaid, spoke: int) -> Iterator[tuple[str, float, np.ndarray]]:
-    """(what it is called, thickness, points) of every reed of one arch."""
+def _reeds(laid: Laid, each: HandleLaid, spoke: int) -> Iterator[tuple[str, float, np.ndarray, np.ndarray]]:
+    """(what it is called, thickness, points, how far along as `moment_times.of_arch` has it) of every reed of one
+    arch."""
     handle, both = each.handle, feet(laid, each, spoke)
     arch = _arch(laid, each, both)
     for (name, start), *row in zip(_starts(each), *(stands(laid, foot, each) for foot in both), strict=True):
-        yield name, row[0].thick_mm, _through(laid, arch, both, row, start)
+        yield name, row[0].thick_mm, *_through(laid, arch, both, row, start)
     if each.twist is None and handle.wrap is not None:
         for k in range(handle.strands):
             name = "wrapping strand" + (f" {k + 1}" if handle.strands > 1 else "")
-            yield name, handle.wrap.diameter_mm, _wound(each, arch, k)
+            points = _wound(each, arch, k)
+            yield name, handle.wrap.diameter_mm, points, np.linspace(1.0, 2.0, len(points))
 
 
 def _starts(each: HandleLaid) -> list[tuple[str, tuple[float, float, float]]]:
@@ -109,8 +116,9 @@ def _arch(laid: Laid, each: HandleLaid, both: tuple[Foot, Foot]) -> _Arch:
     return _Arch(along, points, out, np.cross(across, up), ends)
 
 
-def _through(laid: Laid, arch: _Arch, both: tuple[Foot, Foot], row: list[Stand], start) -> np.ndarray:
-    """Points of a reed that stands in both feet and goes over the arch, from `start` on (see `_starts`)."""
+def _through(laid: Laid, arch: _Arch, both: tuple[Foot, Foot], row: list[Stand], start):
+    """(points, how far along) of a reed that stands in both feet and goes over the arch, from `start` on (see
+    `_starts`)."""
     out, aside, turn_mm = start
     thick, radius, phase = row[0].thick_mm, math.hypot(out, aside), math.atan2(aside, out)
     slope = math.hypot(1.0, 2 * math.pi * radius / turn_mm)
@@ -118,7 +126,9 @@ def _through(laid: Laid, arch: _Arch, both: tuple[Foot, Foot], row: list[Stand],
     angle = phase + 2 * math.pi * at / turn_mm
     over = arch.off(at, radius * np.cos(angle), radius * np.sin(angle))
     first, last = (_leg(laid, both[end], row[end], over[k] - arch.feet[k]) for end, k in ((0, 0), (1, -1)))
-    return np.concatenate([first[::-1], over, last])
+    down, up = np.linspace(0.0, 1.0, len(first) + 1)[:-1], np.linspace(2.0, 3.0, len(last) + 1)[1:]
+    along = np.concatenate([down, np.linspace(1.0, 2.0, len(over)), up])
+    return np.concatenate([first[::-1], over, last]), along
 
 
 def _leg(laid: Laid, foot: Foot, stand: Stand, off: np.ndarray) -> np.ndarray:

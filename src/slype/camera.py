@@ -15,8 +15,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from .bases import raised_mm
+from .curves import Tube
 from .lay import Laid
-from .tubes import Tube
 
 VIEWS = ("outside", "inside", "above", "under")
 SHADOW = 1.12  # how much wider the shadow on the table is than a board that stands on it

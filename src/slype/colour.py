@@ -248,6 +248,7 @@ class Closeness(NamedTuple):
     eyes: str
 
 
+@functools.lru_cache(maxsize=512)
 def hard_to_tell_apart(hex_a: str, hex_b: str) -> Closeness:
     """How close two colours come for the eyes that find them hardest: CIEDE2000, small is hard."""
     one, other = rgb_of(hex_a), rgb_of(hex_b)

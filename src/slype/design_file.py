@@ -21,6 +21,7 @@ from .bye_file import read_bye
 from .colour import hex_of
 from .design_keys import NUMBERS, TABLES, known_keys
 from .errors import DesignError, FileTrouble, did_you_mean
+from .files import MOST_BYTES
 from .foot_file import read_foot
 from .form import OUTLINES, Form, check_wall, ring_of
 from .handle_file import read_handles
@@ -31,7 +32,6 @@ from .stuff_file import read_colour, read_own_colours, read_own_reeds, read_reed
 from .toml_table import Table, digits, shown
 
 VERSION = 1
-MOST_BYTES = 200_000
 MOST_DOTS = 30
 _PART = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')"""
 _FAR_DOWN = re.compile(rf"(?<![\w-]){_PART}(?:[ \t]*+\.[ \t]*+{_PART}){{{MOST_DOTS}}}")
@@ -65,7 +65,11 @@ def load(path: str | os.PathLike[str]) -> d.Design:
 
 def parse(text: str, name: str = "the design") -> d.Design:
     """A design from TOML text; `name` stands in messages. Raises DesignError."""
-    document = toml_of(text, name)
+    return parsed(toml_of(text, name), name)
+
+
+def parsed(document: dict, name: str = "the design") -> d.Design:
+    """A design from the tables of its text."""
     try:
         return replace(design_of(document), name=name)
     except DesignError as trouble:

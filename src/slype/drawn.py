@@ -20,10 +20,10 @@ from numba import njit
 from . import pixels
 from .board_outline import board_outline
 from .colour import hex_of, shade
+from .curves import Curve, Tube
 from .hatching import Hatch, hatches, key
 from .lay import Laid
 from .painted import Dots, dots, lit, longer, table_and_foot
-from .tubes import Curve, Tube
 from .whole import whole
 
 INK = "#33261a"

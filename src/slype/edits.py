@@ -25,7 +25,7 @@ from tomlkit.exceptions import TOMLKitError
 from . import design_file
 from .blank import blank
 from .couplings import Note, follow_up, settle, spread_colours
-from .design_file import MOST_BYTES, toml_of
+from .design_file import toml_of
 from .design_keys import TABLES
 from .edit_rows import CannotKeep, Path
 from .edit_text import Text, same
@@ -39,6 +39,7 @@ from .edit_values import (
     where_of,
 )
 from .errors import DesignError
+from .files import MOST_BYTES
 from .outline_edits import units_of
 from .renames import refuse_if_used, rename
 from .words import say
@@ -87,14 +88,15 @@ def apply(text: str, changes: Sequence[dict], name: str = "the design") -> Edite
     return Edited(out, tuple(line[:1].upper() + line[1:] for line in said))
 
 
-def document(text: str, name: str = "the design") -> dict[str, object]:
+def document(text: str, name: str = "the design", tables: dict | None = None) -> dict[str, object]:
     """The tables of a design's text as plain data for JSON, texts as they are typed; `band` and `handle` are lists.
 
-    Raises DesignError when the text is no TOML; it need not be a whole design.
+    `tables` what the text says, where it has been read. Raises DesignError when the text is no TOML; it need not be a
+    whole design.
     """
     if not isinstance(text, str) or len(text.encode("utf-8", "replace")) > MOST_BYTES:
         raise DesignError(f"is larger than any design ({MOST_BYTES // 1000} kB).", name)
-    tables = _for_json(_tables(text.removeprefix("\ufeff"), name))
+    tables = _for_json(_tables(text.removeprefix("\ufeff"), name) if tables is None else _walkable(tables, name))
     for key in ("band", "handle"):
         given = tables.get(key, [])
         tables[key] = [each for each in (given if isinstance(given, list) else [given]) if isinstance(each, dict)]
@@ -102,8 +104,11 @@ def document(text: str, name: str = "the design") -> dict[str, object]:
 
 
 def _tables(text: str, name: str) -> dict:
-    """What the text says, when it is not nested so deep that walking through it would come to grief."""
-    tables = toml_of(text, name)
+    return _walkable(toml_of(text, name), name)
+
+
+def _walkable(tables: dict, name: str) -> dict:
+    """The tables, when they are not nested so deep that walking through them would come to grief."""
     here: list[tuple[int, object]] = [(0, tables)]
     while here:
         depth, value = here.pop()

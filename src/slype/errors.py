@@ -26,6 +26,10 @@ class SlypeError(Exception):
         remedy = f" {self.remedy}" if self.remedy else ""
         return f"{place}{self.message}{remedy}"
 
+    def as_json(self) -> dict[str, str]:
+        """{message, where, remedy}."""
+        return {"message": self.message, "where": self.where, "remedy": self.remedy}
+
     def inside(self, place: str) -> SlypeError:
         """The same error with `place` put in front of where it happened (file, then table, then key)."""
         joined = f"{place}, {self.where}" if self.where else place

@@ -8,17 +8,21 @@ as a whole.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
 from .boards import BoardLaid, lay_board
+from .curves import OF_NO_BAND, Curve, Tube
 from .foot import lay_foot
 from .lay import Laid
+from .moment_kinds import Moments
+from .moment_times import when_of
 from .paths import border_runs
-from .tubes import Curve, Tube, border_curves, spoke_curves, stacked_curves, tube
-
-OF_NO_BAND = dict.fromkeys(("band", "block", "weaver", "strand", "piece", "end"), -1)
-"""What says which reed of the basket a tube is: one of a foot or a lid is none of them."""
+from .standing_curves import spoke_curves
+from .tails import hanging_of
+from .tubes import tube
+from .woven_curves import border_curves, stacked_curves
 
 
 def foot_curves(laid: Laid) -> list[Curve]:
@@ -33,7 +37,9 @@ def foot_curves(laid: Laid) -> list[Curve]:
 
 def _worked(laid: Laid, board: BoardLaid) -> Laid:
     """The foot as a border on a basket that has nothing else."""
-    design = replace(laid.design, border=laid.design.base.foot)
+    # Ends that are added up the side do not come through the board.
+    bands = tuple(replace(band, add=0) for band in laid.design.bands)
+    design = replace(laid.design, border=laid.design.base.foot, bands=bands)
     return replace(laid, design=design, top_s=0.0, border=board.foot, border_spacing_mm=board.holes.pitch_mm)
 
 
@@ -51,19 +57,22 @@ def _below(board: BoardLaid, curve: Curve) -> Curve:
     return replace(curve, name=name, where="foot", u=u, s=-board.thickness_mm - down)
 
 
-def foot_tubes(laid: Laid) -> list[Tube]:
-    """The foot below a woven base: its ends, each beside its spoke, their rows and their border; none without one."""
+def foot_tubes(laid: Laid, order: Moments | None = None) -> list[Tube]:
+    """The foot below a woven base: its ends, each beside its spoke, their rows and their border; none without one. With
+    their times where an `order` of work is given."""
     foot = lay_foot(laid)
     if foot is None:
         return []
     alone = foot.laid
     thick = (foot.foot.reed.diameter_mm + laid.design.spokes.reed.diameter_mm * laid.design.spokes.per_end) / 2
     beside = thick * foot.ends / (2 * np.pi * float(alone.design.form.radius(0.0)))
+    when = None if order is None else partial(when_of, order.others["foot"])
     out = []
     for curve in [*spoke_curves(alone), *stacked_curves(alone)]:
         name = curve.name.replace("band 1", "foot").replace("border end", "foot border, end")
         name = f"foot {name}" if curve.role == "spoke" else name
-        made = tube(alone, replace(curve, name=name, u=curve.u - beside))
-        # Half a turn, not a mirror image: the basket was set on its rim to work it.
-        out.append(replace(made, points=made.points * [1.0, -1.0, -1.0], **OF_NO_BAND))
-    return out
+        times = None if when is None else (lambda _, of=curve: when(of))  # told before it stands aside
+        out.append(tube(alone, replace(curve, name=name, u=curve.u - beside), times))
+    out = out if order is None else hanging_of(order.others["foot"], out)
+    # Half a turn, not a mirror image: the basket was set on its rim to work it.
+    return [replace(made, points=made.points * [1.0, -1.0, -1.0], **OF_NO_BAND) for made in out]

@@ -11,6 +11,9 @@ import tempfile
 
 from .errors import FileTrouble
 
+MOST_BYTES = 200_000
+"""No design file is larger."""
+
 
 def check_output(path: str, suffixes: tuple[str, ...]) -> str:
     """The suffix of `path`, once it is sure that a file can go there; asked before any long work.

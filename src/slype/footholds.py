@@ -10,11 +10,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from .curves import Curve
 from .fitted import HandleLaid, lay_handles
 from .form import smooth_through
 from .handles import ENDS_MM
 from .lay import Laid
-from .tubes import Curve, in_space
+from .tubes import in_space
 
 ABREAST = 4  # rods of a rope without a core that go down side by side; more of them go in two layers
 SETTLED_MM = 15.0  # below the border, where a foot has come to lie beside its spoke; and the slant of its end

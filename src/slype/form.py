@@ -75,26 +75,49 @@ class Form:
 
         Of an outline that is not round: length of the ring over 2 pi.
         """
-        return self._along(s, self._curve[1])
+        return np.maximum(self._along(s, self._curve[1]), 0.0)
 
     def height(self, s: float | np.ndarray) -> np.ndarray:
         """Height above the base, mm, at `s` along the wall; goes straight on beyond the last point."""
-        return self._along(s, self._curve[2])
+        return np.maximum(self._along(s, self._curve[2]), 0.0)
+
+    def leaning(self, s: np.ndarray) -> tuple[np.ndarray, ...]:
+        """(radius, height, lean outward, rise) of the wall at `s` (k,), the last two for each mm along it.
+
+        The wall is a fine polygon: its lean is taken over a millimetre either way, so that it does not jump at a
+        corner of it.
+        """
+        here, on, back = (self._both(each) for each in (s, s + 1.0, np.maximum(s - 1.0, 0.0)))
+        out, up = on[0] - back[0], on[1] - back[1]
+        far = np.sqrt(out * out + up * up)
+        return *here, out / far, up / far
+
+    def _both(self, s: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """(radius, height) at `s`, looked up together as the two parts of one complex number."""
+        both = self._along(s, self._radius_and_height)
+        return np.maximum(both.real, 0.0), np.maximum(both.imag, 0.0)
+
+    @cached_property
+    def _radius_and_height(self) -> np.ndarray:
+        return self._curve[1] + 1j * self._curve[2]
 
     def sides(self, s: float | np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """(length, width, corner) mm of the spoke ring at `s` along the wall."""
         if self.is_round:
             r = self.radius(s)
             return 2 * r, 2 * r, r
-        length, width, corner = (self._along(s, side) for side in self._curve[3])
+        length, width, corner = (np.maximum(self._along(s, side), 0.0) for side in self._curve[3])
         return length, width, np.minimum(corner, np.minimum(length, width) / 2)
 
     def _along(self, s: float | np.ndarray, values: np.ndarray) -> np.ndarray:
         run = self._curve[0]
         slope = (values[-1] - values[-2]) / (run[-1] - run[-2])
         s = np.asarray(s, float)
-        beyond = np.maximum(s - run[-1], 0.0)
-        return np.maximum(np.interp(s, run, values) + beyond * slope, 0.0)
+        out = np.asarray(np.interp(s, run, values))
+        beyond = s > run[-1]
+        if beyond.any():
+            out[beyond] += (s[beyond] - run[-1]) * slope
+        return out
 
     def lean(self, s: float) -> float:
         """Angle, rad, of the wall from upright at `s`, in the mean of its sides: positive where it flares outward."""
@@ -156,14 +179,14 @@ class Form:
         `turn` counts rings round from the middle of the far long side, +y, first towards +x; x is along the length.
         """
         if self.is_round:
-            return _on_circle(turn, self.radius(s))
+            return on_circle(turn, self.radius(s))
         return _on_ring(turn, *self.sides(s), *self.sides(0.0))
 
     def base_place(self, turn: np.ndarray, s: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         """The same on the ring of the base at half-width `s`."""
         s = np.asarray(s, float)
         if self.is_round:
-            return _on_circle(turn, s)
+            return on_circle(turn, s)
         straight = self.base_length_mm - self.base_width_mm
         return _on_ring(
             turn, straight + 2 * s, 2 * s, s, self.base_length_mm, self.base_width_mm, self.base_width_mm / 2
@@ -181,9 +204,10 @@ class Form:
         return np.where(x >= 0, turn, 1.0 - turn), np.hypot(past, y)
 
 
-def _on_circle(turn: np.ndarray, radius: np.ndarray):
+def on_circle(turn: np.ndarray, radius: np.ndarray):
     """Points of circles: what `_on_ring` gives where a ring is all corner."""
-    angle = 2 * np.pi * (np.asarray(turn, float) % 1.0)
+    turn = np.asarray(turn, float)
+    angle = 2 * np.pi * (turn - np.floor(turn))  # many times as fast as %
     nx, ny = np.sin(angle), np.cos(angle)
     return radius * nx, radius * ny, nx, ny
 
@@ -226,29 +250,44 @@ def smooth_through(x: np.ndarray, y: np.ndarray, at: np.ndarray) -> np.ndarray:
     x (n,) rising, y (..., n), at (m,) within x; the answer is (..., m). Held against scipy's PchipInterpolator in the
     tests; written out here so that a plan need not import it.
     """
-    h = x[1:] - x[:-1]
-    slope = (y[..., 1:] - y[..., :-1]) / h
     if len(x) == 2:
-        return y[..., :1] + slope[..., :1] * (at - x[0])
-    d = np.zeros(y.shape)
+        return y[..., :1] + (y[..., 1:] - y[..., :1]) / (x[1] - x[0]) * (at - x[0])
+    i = np.minimum(np.maximum(np.searchsorted(x, at, side="right") - 1, 0), len(x) - 2)
+    return cubic(x, y, slopes_through(x, y), i, at)
+
+
+def slopes_through(x: np.ndarray, y: np.ndarray, first: np.ndarray | None = None) -> np.ndarray:
+    """Slopes (..., n) of that cubic at its points, of one line or of many lines one after another.
+
+    `first` (lines,): where each line begins among the points; x rises within each, which has three points or more.
+    """
+    h = x[1:] - x[:-1]
+    begin = np.zeros(1, int) if first is None else first
+    end = np.append(begin[1:], len(x)) - 1
+    h[end[:-1]] = 1.0  # from one line to the next nothing runs: only the division is kept quiet
+    slope = (y[..., 1:] - y[..., :-1]) / h
+    d = np.empty(y.shape)
     before, after = slope[..., :-1], slope[..., 1:]
     same = before * after > 0
     w1, w2 = 2 * h[1:] + h[:-1], h[1:] + 2 * h[:-1]
     # Where slopes differ in sign the curve is level; the 1 only keeps the division quiet there.
     mean = (w1 + w2) / (w1 / np.where(same, before, 1.0) + w2 / np.where(same, after, 1.0))
     d[..., 1:-1] = np.where(same, mean, 0.0)
-    d[..., 0] = _end_slope(h[0], h[1], slope[..., 0], slope[..., 1])
-    d[..., -1] = _end_slope(h[-1], h[-2], slope[..., -1], slope[..., -2])
-    i = np.clip(np.searchsorted(x, at, side="right") - 1, 0, len(h) - 1)
-    t = (at - x[i]) / h[i]
-    return (
-        y[..., i] * (1 + 2 * t) * (1 - t) ** 2
-        + y[..., i + 1] * t**2 * (3 - 2 * t)
-        + h[i] * (d[..., i] * t * (1 - t) ** 2 - d[..., i + 1] * t**2 * (1 - t))
-    )
+    d[..., begin] = _end_slope(h[begin], h[begin + 1], slope[..., begin], slope[..., begin + 1])
+    d[..., end] = _end_slope(h[end - 1], h[end - 2], slope[..., end - 1], slope[..., end - 2])
+    return d
 
 
-def _end_slope(h0: float, h1: float, s0: np.ndarray, s1: np.ndarray) -> np.ndarray:
+def cubic(x: np.ndarray, y: np.ndarray, d: np.ndarray, i: np.ndarray, at: np.ndarray) -> np.ndarray:
+    """The cubics through points x (n,), y (..., n) with slopes d (..., n), at `at` (m,) between points i and i + 1."""
+    h = x[i + 1] - x[i]
+    t = (at - x[i]) / h
+    start, rise = y[..., i], y[..., i + 1] - y[..., i]
+    begins, ends = h * d[..., i], h * d[..., i + 1]
+    return start + t * (begins + t * (3 * rise - 2 * begins - ends + t * (begins + ends - 2 * rise)))
+
+
+def _end_slope(h0: np.ndarray, h1: np.ndarray, s0: np.ndarray, s1: np.ndarray) -> np.ndarray:
     guess = ((2 * h0 + h1) * s0 - h0 * s1) / (h0 + h1)
     steep = (s0 * s1 <= 0) & (np.abs(guess) > 3 * np.abs(s0))
     return np.where(guess * s0 <= 0, 0.0, np.where(steep, 3 * s0, guess))

@@ -9,9 +9,9 @@ from __future__ import annotations
 import numpy as np
 
 from .colour import hex_of, rgb_of
+from .curves import Curve, Tube
 from .lay import Laid
 from .plank import WOOD, Plank, plank
-from .tubes import Curve, Tube
 from .whole import whole
 
 SIDES = 8  # of a reed's cross-section: with smooth normals it reads as round

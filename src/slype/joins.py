@@ -18,8 +18,10 @@ OVERLAP_MM = TUCK_MM
 """Reed lost in one join: old and new end lie together behind a spoke (common practice, no source)."""
 CLEAR_SPACES = 3
 """Joins nearer than this round the basket, in the same or the next row, meet (common practice, no source)."""
+MOST_GAP = 2.0 * CLEAR_SPACES
+"""More spaces than these between two joins are of no use."""
 FIRST_CUTS = tuple(round(1.0 - 0.02 * i, 2) for i in range(26))
-"""Shares of a full reed tried for the first piece of each weaver."""
+"""Shares of a full reed tried for the first piece of each weaver, the longest first."""
 MOST_PLANNED = 24  # weavers; a weave with one in every space joins everywhere at once and needs no plan
 
 
@@ -84,10 +86,17 @@ def _plan_course(course: Course) -> tuple[list[Join], list[Cut]]:
             cuts.append(Cut(course, weaver, (course.weaver_mm,)))
             continue
         # The first pieces differ, so the best is sought among a few shares; later weavers keep clear of earlier ones.
+        # The longest of those that are as good; beyond MOST_GAP none is better.
         shares = FIRST_CUTS if len(course.begins.colours) <= MOST_PLANNED else (1.0,)
-        tries = [(share, _spots(course, share)) for share in shares]
-        tries = [(share, spots, _joins_at(course, weaver, colours, spots)) for share, spots in tries]
-        _, spots, joins = max(tries, key=lambda t: (chosen.worst_gap(t[2]), t[0]))
+        best, spots, joins = -1.0, None, []
+        for share in shares:
+            at = _spots(course, share)
+            found = _joins_at(course, weaver, colours, at)
+            gap = chosen.worst_gap(found)
+            if gap > best:
+                best, spots, joins = gap, at, found
+            if best >= MOST_GAP:
+                break
         chosen.add(joins)
         cuts.append(Cut(course, weaver, _pieces(course, spots)))
     return chosen.joins, cuts
@@ -114,7 +123,7 @@ def _pieces(course: Course, spots: np.ndarray) -> tuple[float, ...]:
 
 def _joins_at(course: Course, weaver: int, colours: tuple[str, ...], spots: np.ndarray) -> list[Join]:
     run, rows = course.run
-    at = np.clip(np.searchsorted(run, spots, side="right") - 1, 0, len(rows) - 1)
+    at = np.minimum(np.searchsorted(run, spots, side="right") - 1, len(rows) - 1)
     part = (spots - run[at]) / (run[at + 1] - run[at])
     out = []
     for i, share in zip(at.tolist(), part.tolist(), strict=True):
@@ -147,7 +156,7 @@ class _Places:
 
     def worst_gap(self, new: list[Join]) -> float:
         """Spaces between a new join and its nearest, or the start line; never more than is useful."""
-        gap = 2.0 * CLEAR_SPACES
+        gap = MOST_GAP
         mine: dict[tuple[int, int], list[int]] = defaultdict(list)
         for join in new:
             spaces = self.spaces[join.band]

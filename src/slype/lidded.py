@@ -5,6 +5,7 @@ The lid is laid and planned by the same rooms as any basket: a flat lid is a mat
 
 from __future__ import annotations
 
+import functools
 import math
 from dataclasses import dataclass
 
@@ -14,7 +15,7 @@ from .border import OPEN_RISE, path_of_end
 from .border_work import thicknesses
 from .design import Design, Lid
 from .errors import Unweavable
-from .lay import Laid
+from .lay import Laid, lay
 from .lid_file import sized
 from .lids import Mouth, Seat, seat_named, span, why_not
 
@@ -61,6 +62,13 @@ def fit_lid(laid: Laid) -> LidFit | None:
         "over": (across - 2 * side - mouth.outside_mm) / 2,
     }[seat.name]
     return LidFit(lid, seat, sized(lid, ring, laid.design), mouth, across, side, rests, play)
+
+
+@functools.lru_cache(maxsize=4)
+def lid_laid(laid: Laid) -> Laid | None:
+    """The lid as a basket of its own: at rest with the basket where that is, else of stacked rows; None without one."""
+    fit = fit_lid(laid)
+    return None if fit is None else laid.lid or lay(fit.design)
 
 
 def mouth_of(laid: Laid) -> Mouth:

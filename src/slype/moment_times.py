@@ -7,14 +7,15 @@ from then on. A weaver's cut ends are laid as it is set in and ended.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from .curves import STICK_MM, Curve, of_end
 from .lay import Laid
-from .moments import Moments
+from .moment_kinds import ACTS, Covered, Moments, Other
 from .opening import aside_mm
-from .tubes import STICK_MM, Curve, of_end
 
 LEAST = 1e-3
 """Share of a moment that has gone by when its first point is laid: before the moment begins nothing of it is shown."""
@@ -33,18 +34,79 @@ class Standing:
 def when(made: Moments, curve: Curve) -> np.ndarray:
     """For every point of a curve the moment at which it is laid, (k,), rising along the reed.
 
-    Takes weavers (stacked or relaxed, whole or cut at joins), spokes, sticks and border ends.
+    Takes weavers (stacked or relaxed, whole or cut at joins), spokes, sticks and border ends; of a board also what is
+    below it.
     """
+    return when_all(made, [curve])
+
+
+def when_all(made: Moments, curves: Sequence[Curve]) -> np.ndarray:
+    """The same of many curves, one after another."""
+    many = np.array([len(curve.u) for curve in curves])
+    last = np.cumsum(many)
+    led = [_led(made, curve) for curve in curves]
+    # What is laid in one move: evenly along the reed. That is also the arch of an open border, whose end is pushed
+    # straight down: places round do not tell how far it has come.
+    begun = np.array([_begun(made, curve) if on is None else on[0][0] for curve, on in zip(curves, led, strict=True)])
+    along = (np.arange(last[-1]) - np.repeat(last - many, many)) / np.repeat(np.maximum(many - 1, 1), many)
+    # A spoke that a stick's moment sets up, of a mat: the stick's own end, laid with it.
+    at_once = np.array([curve.role == "spoke" for curve in curves]) & (made.act[begun] == ACTS.index("stick"))
+    along[np.repeat(at_once, many)] = 1.0
+    out = np.repeat(begun, many) + np.maximum(along, LEAST)
+    found = [i for i, on in enumerate(led) if on is not None and (len(on[0]) > 1 or curves[i].role == "weaver")]
+    if found:
+        times = _led_along(made, [curves[i] for i in found], [led[i] for i in found])
+        for i, own in zip(found, np.split(times, np.cumsum(many[found])[:-1]), strict=True):
+            rising = own if curves[i].role == "weaver" else np.maximum.accumulate(own)
+            out[last[i] - many[i] : last[i]] = rising
+    return out
+
+
+def when_of(other: Other, curve: Curve) -> np.ndarray:
+    """The same for a reed of a foot or a lid: its own time, counted on from where its own moments begin."""
+    return other.first + when(other.made, curve)
+
+
+def of_arch(covered: Covered, kind: str, along: np.ndarray) -> np.ndarray:
+    """For every point of a reed of a handle the moment at which it is laid, (k,).
+
+    `along` (k,) from 0 to 1 down in the first foot, read from its tip; to 2 over the arch; to 3 in the other foot.
+    `kind` "core", "rod" or "wrap".
+    """
+
+    def part(share: np.ndarray) -> np.ndarray:
+        return np.clip(share, LEAST, 1.0)
+
+    one, other = covered.push
+    if kind == "core":  # bent over as its other foot is pushed in
+        return np.where(along <= 1.0, one + part(along), other + part((along - 1.0) / 2))
+    turn = np.clip((along - 1.0) * covered.turns, 0.0, covered.turns - 1e-9)
+    out = covered.wrap + np.floor(turn) + part(turn % 1.0)
+    if kind == "wrap":
+        return out
+    if covered.rods >= 0:  # round a core that stands already
+        one, other = covered.rods, covered.fasten
+    out = np.where(along < 1.0, one + part(along), out)
+    return np.where(along > 2.0, other + part(along - 2.0), out)
+
+
+def _led(made: Moments, curve: Curve) -> tuple[np.ndarray, np.ndarray] | None:
+    """(moments that lead a weaver or an end of a border on, places round of its points), None of a reed that is laid in
+    one."""
     if curve.role == "weaver":
-        return _weaver(made, curve)
-    if curve.role == "border":
-        return _border(made, curve)
-    along = np.linspace(0, 1, len(curve.u))
-    return _begun(made, curve) + np.clip(along, LEAST, 1.0)
+        moves = made.by_weaver[curve.band, curve.block, curve.weaver, "stroke"]
+        return moves, curve.u if curve.place is None else curve.place
+    if curve.role != "border":
+        return None
+    if curve.where == "foot":  # below a board an end is led the other way round: see `feet`
+        return made.by_end["foot", curve.end], 2 * curve.u[0] - curve.u
+    return made.by_end["border", curve.end], curve.u
 
 
 def _begun(made: Moments, curve: Curve) -> int:
-    """The moment that lays a stick, or sets up a spoke or the part of it that lies in the base."""
+    """The moment that lays a stick, or sets up a spoke or the part of it that lies in the base or goes through it."""
+    if curve.where == "foot":
+        return int(made.by_end["hole", curve.end][0])
     if curve.role == "bye-spoke":
         return int(made.by_end["bye", curve.end][0])
     if curve.role == "stick":
@@ -55,35 +117,32 @@ def _begun(made: Moments, curve: Curve) -> int:
     return made.begun["side"][curve.end]
 
 
-def _weaver(made: Moments, curve: Curve) -> np.ndarray:
-    key = (curve.band, curve.block, curve.weaver)
-    strokes = made.by_weaver[*key, "stroke"]
-    set_in, end = (made.by_weaver.get((*key, act)) for act in ("set in", "end"))
-    u = curve.u if curve.place is None else curve.place
-    begin, beyond = made.begin[strokes], made.beyond[strokes]
-    out = _within(u, strokes, begin, beyond)
-    before, after = u <= begin[0], u > beyond[-1]
-    if set_in is not None and before.any():
-        share = (u[before] - u[0]) / max(begin[0] - u[0], 1e-9)
-        out[before] = set_in[0] + np.clip(share, LEAST, 1.0)
-    if end is not None and after.any():
-        share = (u[after] - beyond[-1]) / max(u[-1] - beyond[-1], 1e-9)
-        out[after] = end[0] + np.clip(share, LEAST, 1.0)
+def _led_along(made: Moments, curves: list[Curve], led: list[tuple[np.ndarray, np.ndarray]]) -> np.ndarray:
+    """Times of the points of curves one after another, each led on by its own moments; a place between two moments
+    belongs to the earlier. A weaver's cut ends are laid as it is set in and ended."""
+    places = [each for _, each in led]
+    u, moment = np.concatenate(places), np.concatenate([each for each, _ in led])
+    line = np.repeat(np.arange(len(curves)), [len(each) for each in places])
+    moves = np.array([len(each) for each, _ in led])
+    first = np.cumsum(moves) - moves
+    begin, beyond = made.begin[moment], made.beyond[moment]
+    # Looked up in one row: the curves stand behind each other, so far apart that none reaches the next.
+    apart = max(u.max(), begin.max()) - min(u.min(), begin.min()) + 1.0
+    row = begin + np.repeat(np.arange(len(curves)), moves) * apart
+    at = np.maximum(np.searchsorted(row, u - 1e-9 + line * apart, side="left") - 1, first[line])
+    out = moment[at] + np.minimum(np.maximum((u - begin[at]) / (beyond[at] - begin[at]), LEAST), 1.0)
+    for act, tips, cut in (("set in", [each[0] for each in places], begin[first]),
+                           ("end", [each[-1] for each in places], beyond[first + moves - 1])):  # fmt: skip
+        found = [made.by_weaver.get((curve.band, curve.block, curve.weaver, act)) for curve in curves]
+        laid = np.array([-1 if curve.role != "weaver" or each is None else each[0]
+                         for curve, each in zip(curves, found, strict=True)])  # fmt: skip
+        off = u <= cut[line] if act == "set in" else u > cut[line]
+        mine = np.flatnonzero(off & (laid[line] >= 0))
+        of = line[mine]
+        start, end = (np.array(tips), cut) if act == "set in" else (cut, np.array(tips))
+        share = (u[mine] - start[of]) / np.maximum(end - start, 1e-9)[of]
+        out[mine] = laid[of] + np.minimum(np.maximum(share, LEAST), 1.0)
     return out
-
-
-def _border(made: Moments, curve: Curve) -> np.ndarray:
-    moves = made.by_end["border", curve.end]
-    if len(moves) == 1:  # an arch, and its end pushed straight down: places round do not tell how far it has come
-        return moves[0] + np.clip(np.linspace(0, 1, len(curve.u)), LEAST, 1.0)
-    return np.maximum.accumulate(_within(curve.u, moves, made.begin[moves], made.beyond[moves]))
-
-
-def _within(u: np.ndarray, moment: np.ndarray, begin: np.ndarray, beyond: np.ndarray) -> np.ndarray:
-    """Times of places `u` along a reed that `moment`s lay from `begin` to `beyond`; a place between two belongs to the
-    earlier."""
-    at = np.maximum(np.searchsorted(begin, u - 1e-9, side="left") - 1, 0)
-    return moment[at] + np.clip((u - begin[at]) / (beyond[at] - begin[at]), LEAST, 1.0)
 
 
 def standing(laid: Laid, made: Moments) -> tuple[Standing, ...]:
@@ -91,13 +150,14 @@ def standing(laid: Laid, made: Moments) -> tuple[Standing, ...]:
     design, top = laid.design, laid.top_s
     s = np.linspace(top, top + laid.border.length_mm, max(2, math.ceil(laid.border.length_mm / STICK_MM / 4) + 1))
     around = 2 * np.pi * max(float(design.form.radius(top)), 1.0) / design.top_ends
-    per_end, out = design.spokes.per_end, []
+    per_end, level, out = design.spokes.per_end, np.zeros(len(s)), []
+    aside = [float(aside_mm(laid, k, s[:1])[0]) / around for k in range(len(design.top_reeds))]
     for end in range(design.top_ends):
         until = float(made.by_end["border", end][0])
         for k, (reed, colour) in enumerate(design.top_reeds):
-            u = np.full_like(s, end + 0.5 + float(aside_mm(laid, k, s[:1])[0]) / around)
+            u = np.full(len(s), end + 0.5 + aside[k])
             name = f"standing end {end + 1}" + of_end(laid, k)
             role = "bye-spoke" if k == per_end else "spoke"
-            curve = Curve(name, role, "side", colour, reed.diameter_mm, u, s, np.zeros_like(s), end=end)
+            curve = Curve(name, role, "side", colour, reed.diameter_mm, u, s, level, end=end)
             out.append(Standing(curve, float(_begun(made, curve)) + 1.0, until))
     return tuple(out)

@@ -14,13 +14,19 @@ import numpy as np
 from .border_words import tips
 from .border_work import threads
 from .design import Design
+from .fitted import HandleLaid, lay_handles
 from .joins import Join
 from .lay import TUCK_MM, BandLaid, Laid
-from .moments import ACTS, Moments, laid_first
+from .moment_fitted import TOLD, lowered
+from .moment_kinds import ACTS, OTHERS, Moments, Other, Part
+from .moment_openings import OUTSIDE, opening
+from .moments import laid_first
 from .plan import Plan
 from .standing import Tier
 from .step_bands import join_words, strand_colours
-from .step_moves import FACES, LEAVE, TRIM, passed, stroke_told
+from .step_bases import foot_trim
+from .step_fitted import handle_title
+from .step_moves import AWAY, FACES, LEAVE, TRIM, passed, stroke_told
 from .telling import show_about, title_of_band, worded
 from .words import listed, say, several
 
@@ -45,9 +51,22 @@ def told_all(of: Plan | Design, laid: Laid, made: Moments) -> list[str]:
 class _Said:
     """What every sentence draws on."""
 
-    def __init__(self, of: Plan | Design, laid: Laid, made: Moments) -> None:
-        self.laid, self.made = laid, made
+    def __init__(self, of: Plan | Design, laid: Laid, made: Moments, part: str = "") -> None:
+        self.laid, self.made, self.of, self.part = laid, made, of, part
         self.design, self.joins = (of.design, of.all_joins) if isinstance(of, Plan) else (of, [])
+
+    @cached_property
+    def others(self) -> dict[str, _Said]:
+        """What is said of a foot and of a lid, each a basket of its own."""
+        own = {"lid": self.of.lid if isinstance(self.of, Plan) else None}
+        return {
+            name: _Said(own.get(name) or each.laid.design, each.laid, each.made, name)
+            for name, each in self.made.others.items()
+        }
+
+    @cached_property
+    def handles(self) -> tuple[HandleLaid, ...]:
+        return lay_handles(self.laid)
 
     @cached_property
     def joined(self) -> dict[int, Join]:
@@ -71,9 +90,15 @@ class _Said:
 
 
 def _told(said: _Said, moment: int) -> str:
+    if said.made.of[moment] >= 0:
+        name = OTHERS[said.made.of[moment]]
+        line = _told(said.others[name], moment - said.made.others[name].first)
+        return f"{name.capitalize()}{',' if line.startswith('Row ') else ':'} {lowered(line)}"
     tell = {"stroke": _stroke, "set in": _set_in, "end": _end, "stick": _stick, "border": _border, "foot": _border,
-            "add": _add, "bye": _bye}  # fmt: skip
-    return tell.get(ACTS[said.made.act[moment]], _plain)(said, moment)
+            "add": _add, "bye": _bye, **TOLD}  # fmt: skip
+    line = tell.get(ACTS[said.made.act[moment]], _plain)(said, moment)
+    before = opening(said.design, said.laid, said.made, moment, said.part)
+    return f"{before} {line}" if before else line
 
 
 # Weavers -------------------------------------------------------------------------------------------------------
@@ -170,6 +195,12 @@ def _plain(said: _Said, moment: int) -> str:
     spokes, end = design.spokes, int(made.end[moment])
     one = "{spoke}" if spokes.per_end == 1 else f"the {spokes.per_end} {{spokes}} of place"
     of = f"{end + 1} of {design.foot_ends}"
+    if said.part == "foot":
+        line = {
+            "insert": f"Push foot end {of} in beside its {{spoke}} at the edge of the base, its slype first.",
+            "trim": f"{TRIM} {foot_trim('basket')} {AWAY}",
+        }[ACTS[made.act[moment]]]
+        return say(line, design.wording, design.hand)
     line = {
         "hole": f"Push {one} {of} up through its hole in the board.",
         "insert": f"Push side {one} {of} in beside a base stick, its slype first."
@@ -178,8 +209,10 @@ def _plain(said: _Said, moment: int) -> str:
         "turn": f"Turn up {one} {of}: nip it close to the last row of the base and bend it away from you."
         if spokes.per_end == 1
         else f"Turn up {one} {of}: nip them close to the last row of the base and bend them away from you.",
-        "trim": f"{TRIM} {worded(tips(design.border), design.wording)}",
+        "trim": f"{TRIM} {worded(tips(design.border), design.wording)} {AWAY}",
     }[ACTS[made.act[moment]]]
+    if ACTS[made.act[moment]] == "turn" and end + 1 == design.foot_ends:
+        line = f"{line} {OUTSIDE}"
     return say(line, design.wording, design.hand)
 
 
@@ -226,18 +259,19 @@ def _border(said: _Said, moment: int) -> str:
     legs = []
     for outside, run in groupby(passes, key=lambda p: p.outside):
         spokes = tuple(p.spoke for p in run)
-        legs.append(f"{FACES[inside][outside != inside]} {len(spokes)} ({listed_ends(spokes)})")
+        noun = "" if legs else " {spoke}" if len(spokes) == 1 else " {spokes}"
+        legs.append(f"{FACES[inside][outside != inside]} {len(spokes)}{noun} ({listed_ends(spokes)})")
     mine = made.by_end[act, end]
     begins = moment == mine[0] and end >= 0
     done = [m for m in mine if made.row[m] == stage][-1] == moment
     finish = f", and {LEAVE[border.rows[stage].finish]}" if done else ""
     which = f"end {end + 1}" if end >= 0 else f"extra reed {-end}"
-    move = "bend it down towards the {forward}," if begins else "take it on"
+    move = f"bend {which} down towards the {{forward}}," if begins else f"take {which} on"
     lifted = said.threads[act].get((end, stage), ()) if done else ()
     under = f" Lead it under {'end' if len(lifted) == 1 else 'ends'} {listed_ends(lifted)}." if lifted else ""
     head = "Foot, row" if act == "foot" else "Row"
     line = (
-        f"{head} {stage + 1}, {int(made.stroke[moment]) + 1} of {int(made.strokes[moment])}, {which}: {move} "
+        f"{head} {stage + 1}, move {int(made.stroke[moment]) + 1} of {int(made.strokes[moment])}: {move} "
         f"{', then '.join(legs)}{finish}.{under}"
     )
     return say(line, design.wording, design.hand)
@@ -253,27 +287,46 @@ TITLES = {
     "bye": "Add the bye-{spokes}",
     "border": "Work the {border}",
     "trim": "Trim",
+    "fit": "Fit the lid",
 }
+FOOT_TITLES = {"insert": "push in its ends", "border": "work its {border}", "trim": "trim"}
+
+
+def _title_of_other(other: Other, part: Part) -> str:
+    """A part of a foot or a lid, as the steps call it."""
+    design = other.laid.design
+    if other.of == "foot":
+        told = FOOT_TITLES.get(part.key) or other.laid.bands[0].band.weave.named(design.wording)
+        return f"Foot: {say(told, design.wording, design.hand)}"
+    own = next(each for each in other.made.parts if (each.key, each.band) == (part.key, part.band))
+    return f"Lid: {lowered(_title(design, other.laid, other.made, own))}"
+
+
+def _title(design: Design, laid: Laid, made: Moments, part: Part) -> str:
+    """What a part of the work is called."""
+    if part.of:
+        return _title_of_other(made.others[part.of], part)
+    key, band = part.key, part.band
+    if key == "handle":
+        return handle_title(design, lay_handles(laid)[part.row])
+    if key == "add":
+        many = design.bands[band].add * design.spokes.per_end
+        return say(
+            "Add {many}",
+            design.wording,
+            many=several(many, *(say(w, design.wording) for w in ("{spoke}", "{spokes}"))),
+        )
+    if key in TITLES:
+        return say(TITLES[key], design.wording, design.hand)
+    at = next(i for i, each in enumerate(laid.bands) if each.index == band)
+    return title_of_band(design, laid, at)
 
 
 def as_json(of: Plan | Design, laid: Laid, made: Moments) -> dict[str, object]:
     """The promised form of the whole order of work. Documented in docs/json.md."""
     design, joins = (of.design, of.all_joins) if isinstance(of, Plan) else (of, [])
 
-    def title(key: str, band: int | None) -> str:
-        if key == "add":
-            many = design.bands[band].add * design.spokes.per_end
-            return say(
-                "Add {many}",
-                design.wording,
-                many=several(many, *(say(w, design.wording) for w in ("{spoke}", "{spokes}"))),
-            )
-        if key in TITLES:
-            return say(TITLES[key], design.wording, design.hand)
-        at = next(i for i, each in enumerate(laid.bands) if each.index == band)
-        return title_of_band(design, laid, at)
-
-    from_zero = "act part band block weaver row stroke strokes over under spaces colour".split()
+    from_zero = "act part of band block weaver row stroke strokes over under spaces colour".split()
     return {
         "moments": len(made),
         "hand": design.hand,
@@ -281,8 +334,9 @@ def as_json(of: Plan | Design, laid: Laid, made: Moments) -> dict[str, object]:
         "parts": [
             {
                 "part": part.key,
+                "of": part.of,
                 "band": part.band,
-                "title": title(part.key, part.band),
+                "title": _title(design, laid, made, part),
                 "first": part.first + 1,
                 "last": part.beyond,
             }

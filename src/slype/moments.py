@@ -10,9 +10,9 @@ Strokes are read off the trace and moves of the border off its own order of work
 
 from __future__ import annotations
 
-from collections import defaultdict
-from dataclasses import dataclass
-from functools import cached_property
+import functools
+import math
+from collections import Counter, defaultdict
 from itertools import groupby
 
 import numpy as np
@@ -21,180 +21,21 @@ from .border import Border
 from .border_work import Pass, work
 from .courses import goes_on
 from .design import Design, group_sizes
+from .fitted import HandleLaid, lay_handles
+from .foot import lay_foot
 from .lay import BandLaid, Laid
+from .lidded import lid_laid
+from .moment_kinds import Bench, Covered, Moments
 from .opening import born
 from .paths import base_sticks, on_long_stick
 from .strokes import Trace
 
-ACTS = ("stick", "hole", "foot", "set in", "stroke", "end", "insert", "turn", "border", "trim", "add", "bye")
-"""What a moment can be. "stick": a stick of the base is laid; "hole": a spoke is pushed through its hole of a board;
-"foot", "border": an end is led on; "set in", "end": a weaver begins or ends; "insert": a side spoke is pushed in;
-"turn": an end is turned up; "add", "bye": one more end, or a bye-spoke, is pushed in before a band; "trim": all tips
-are trimmed."""
-PARTS = ("cross", "board", "base", "insert", "turn", "add", "bye", "side", "border", "trim")
-_NUMBERS = "act part band block weaver row stroke strokes end space spaces over under colour".split()
-
-
-@dataclass(frozen=True)
-class Part:
-    """A stretch of the work: `key` one of PARTS, the `band` it weaves or is pushed in for (from 0; None where none),
-    its `first` moment and the moment `beyond` its last, counted from 0."""
-
-    key: str
-    band: int | None
-    first: int
-    beyond: int
-
-
-@dataclass(frozen=True, eq=False)
-class Moments:
-    """All moments in order of work. Arrays (moments,), -1 where a moment has none of a thing; all count from 0.
-
-    `act` in ACTS; `part` in `parts`; `band`; `block`: which setting-in of the band; `weaver` of that setting-in; `row`
-    of the band; `stroke` within the row, of `strokes`; `end`: which spoke, stick, or end of the border (of a border's
-    extra reed -1 and below); `space` a weaver comes from, of `spaces` round; `over`, `under`: spokes (or groups) passed
-    in front and behind; `colour` in `colours`, each the colours of a weaver's strands from the bottom up.
-
-    `begin`, `beyond` (moments,): where a stroke or a move begins and ends, single ends round without a jump, as `u` of
-    `tubes.Curve`, or its `place` where ends are added later. `passes` of a border's or foot's moment; `stick_ends` the
-    ends of each stick in the order they are laid. Where ends are added an `end` has its number among those that stand
-    then; `begun` (moment for each end that stands last, of "base" and "side") says which moment sets it up.
-    """
-
-    act: np.ndarray
-    part: np.ndarray
-    band: np.ndarray
-    block: np.ndarray
-    weaver: np.ndarray
-    row: np.ndarray
-    stroke: np.ndarray
-    strokes: np.ndarray
-    end: np.ndarray
-    space: np.ndarray
-    spaces: np.ndarray
-    over: np.ndarray
-    under: np.ndarray
-    colour: np.ndarray
-    begin: np.ndarray
-    beyond: np.ndarray
-    parts: tuple[Part, ...]
-    colours: tuple[tuple[str, ...], ...]
-    passes: dict[int, tuple[Pass, ...]]
-    stick_ends: tuple[tuple[int, ...], ...]
-    begun: dict[str, tuple[int, ...]]
-
-    def __len__(self) -> int:
-        return len(self.act)
-
-    def in_front(self, moment: int) -> list[int]:
-        """Spokes (or groups), from 0, that this moment passes in front of: outside, or on the underside of a base."""
-        return self._passed(moment, True)
-
-    def behind(self, moment: int) -> list[int]:
-        """Spokes (or groups), from 0, that this moment passes behind."""
-        return self._passed(moment, False)
-
-    def _passed(self, moment: int, front: bool) -> list[int]:
-        if moment in self.passes:
-            return [p.spoke for p in self.passes[moment] if p.outside == front]
-        space, spaces, over, under = (int(a[moment]) for a in (self.space, self.spaces, self.over, self.under))
-        steps = range(over) if front else range(over, over + under)
-        return [(space + step) % spaces for step in steps] if ACTS[self.act[moment]] == "stroke" else []
-
-    @cached_property
-    def by_weaver(self) -> dict[tuple[int, int, int, str], np.ndarray]:
-        """Moments of every (band, block, weaver, act), in order."""
-        mine = np.flatnonzero(self.weaver >= 0)
-        order = mine[np.lexsort((mine, self.act[mine], self.weaver[mine], self.block[mine], self.band[mine]))]
-        key = np.stack([self.band[order], self.block[order], self.weaver[order], self.act[order]], axis=1)
-        cuts = np.flatnonzero(np.any(key[1:] != key[:-1], axis=1)) + 1
-        groups = np.split(order, cuts) if len(order) else []
-        return {
-            (int(self.band[g[0]]), int(self.block[g[0]]), int(self.weaver[g[0]]), ACTS[self.act[g[0]]]): g
-            for g in groups
-        }
-
-    @cached_property
-    def by_end(self) -> dict[tuple[str, int], np.ndarray]:
-        """Moments of every (act, end): border, foot, turn, insert, hole, bye; and stick, for every end of the base."""
-        out: dict[tuple[str, int], list[int]] = defaultdict(list)
-        mine = ((self.end >= 0) | (self.act == ACTS.index("border"))) & (self.act != ACTS.index("add"))
-        for moment in np.flatnonzero(mine).tolist():
-            act, end = ACTS[self.act[moment]], int(self.end[moment])
-            for each in self.stick_ends[end] if act == "stick" else (end,):
-                out[act, each].append(moment)
-        return {key: np.array(found) for key, found in out.items()}
-
-
-# Building ------------------------------------------------------------------------------------------------------
-
-
-class _Bench:
-    """Collects moments, a run of them at a time."""
-
-    def __init__(self) -> None:
-        self.added: list[tuple[int, int, dict]] = []  # first moment, how many, what is given of them
-        self.parts: list[Part] = []
-        self.passes: dict[int, tuple[Pass, ...]] = {}
-        self.colours: dict[tuple[str, ...], int] = {}
-        self.many = 0
-
-    def open(self, key: str, band: int | None = None) -> None:
-        """A new part begins; the one before is kept only if it held anything."""
-        self.close()
-        self.parts.append(Part(key, band, self.many, self.many))
-
-    def close(self) -> None:
-        if self.parts:
-            last = self.parts.pop()
-            if self.many > last.first:
-                self.parts.append(Part(last.key, last.band, last.first, self.many))
-
-    def shade(self, colours: tuple[str, ...]) -> int:
-        return self.colours.setdefault(colours, len(self.colours))
-
-    def add(self, act: str, count: int, **given) -> None:
-        """`count` moments; what is not given is -1 in all of them."""
-        given["act"], given["part"] = ACTS.index(act), len(self.parts) - 1
-        self.added.append((self.many, count, given))
-        self.many += count
-
-    def done(self, laid: Laid, stick_ends: tuple[tuple[int, ...], ...]) -> Moments:
-        self.close()
-        columns = {name: np.full(self.many, -1, np.int32) for name in _NUMBERS}
-        columns |= {name: np.zeros(self.many) for name in ("begin", "beyond")}
-        for first, count, given in self.added:
-            for name, value in given.items():
-                columns[name][first : first + count] = value
-        return Moments(**columns, parts=tuple(self.parts), colours=tuple(self.colours), passes=self.passes,
-                       stick_ends=stick_ends, begun=_begun(laid, columns, stick_ends))  # fmt: skip
-
-
-def _begun(laid: Laid, columns: dict[str, np.ndarray], stick_ends) -> dict[str, tuple[int, ...]]:
-    """The moment that sets up each of the ends that stand last, round the base and at the side."""
-    act, end, band = (columns[name].tolist() for name in ("act", "end", "band"))
-    set_up: dict[tuple[str, int, int], int] = {}
-    for moment, (what, number, at) in enumerate(zip(act, end, band, strict=True)):
-        for each in stick_ends[number] if ACTS[what] == "stick" else (number,):
-            set_up.setdefault((ACTS[what], each, at), moment)
-    out: dict[str, list[int]] = {"base": [], "side": []}
-    for where, acts in (("base", ("stick",)), ("side", ("turn", "hole", "insert"))):
-        for tier, numbers in born(laid, where):
-            if tier:
-                out[where].append(set_up["add", numbers[0], laid.design.tiers(where)[tier].first])
-                continue
-            found = [set_up[what, numbers[0], -1] for what in acts if (what, numbers[0], -1) in set_up]
-            # A mat's spokes are never turned up: they lie where their sticks lay.
-            out[where] += found[:1] or out["base"][numbers[0] : numbers[0] + 1]
-    return {where: tuple(found) for where, found in out.items()}
-
 
 def moments(laid: Laid) -> Moments:
-    """The whole order of work of a basket, from the first stick to the trimmed border.
-
-    Handles, lids and the foot of a woven base are left out.
+    """The whole order of work of a basket: from the first stick to the trimmed border, then its foot, its handles, and
+    its lid from the lid's own first stick until it is set on.
     """
-    bench, design = _Bench(), laid.design
+    bench, design = Bench(), laid.design
     spokes, spoke_colour = design.spokes, (design.spokes.colour,)
     every = np.arange(design.foot_ends)
     sticks = () if design.base.is_board else tuple(sticks_in_order(laid))
@@ -220,7 +61,60 @@ def moments(laid: Laid) -> Moments:
     _border(bench, design, design.border, "border", design.top_ends)
     bench.open("trim")
     bench.add("trim", 1)
+    _fitted(bench, laid)
     return bench.done(laid, sticks)
+
+
+def _fitted(bench: Bench, laid: Laid) -> None:
+    """What is fitted to the trimmed basket: a foot below it, its handles, its lid."""
+    foot, lid = lay_foot(laid), lid_laid(laid)
+    if foot is not None:
+        bench.take("foot", foot.laid, _foot(foot.laid))
+    for each in lay_handles(laid):
+        bench.open("handle", row=each.index)
+        for arch, spokes in enumerate(each.feet(laid.design.top_ends)):
+            bench.arches[each.index, arch] = _arch(bench, each, arch, spokes)
+    if lid is not None:
+        bench.take("lid", lid, moments(lid))
+        bench.open("fit")
+        bench.add("fit", 1)
+
+
+def _foot(alone: Laid) -> Moments:
+    """A foot below a woven base: ends pushed in, rows, border, trimmed."""
+    bench, design = Bench(), alone.design
+    bench.open("insert")
+    bench.add("insert", design.foot_ends, end=np.arange(design.foot_ends), colour=bench.shade((design.spokes.colour,)))
+    for band in alone.side:
+        _band(bench, alone, band)
+    bench.open("border")
+    _border(bench, design, design.border, "border", design.top_ends)
+    bench.open("trim")
+    bench.add("trim", 1)
+    return bench.done(alone, ())
+
+
+def _arch(bench: Bench, each: HandleLaid, arch: int, spokes: tuple[int, int]) -> Covered:
+    """One arch of a handle: its feet pushed in, and what covers it; a rope without a core is twisted in between."""
+    handle, begun, (one, other) = each.handle, bench.many, spokes
+    turns = each.turns if each.twist is None else max(1, math.ceil(each.arch_mm / each.twist.turn_mm - 1e-9))
+    rope = each.twist is not None and handle.core is None
+    rods = each.twist is not None and handle.core is not None
+    own = {"row": each.index, "block": arch, "colour": bench.shade((handle.colour,))}
+    bench.add("push in", 1, **own, end=one)
+    if not rope:
+        bench.add("push in", 1, **own, end=other)
+    if rods:
+        bench.add("rods", 1, **own, end=one)
+    wrap = bench.many
+    bench.add("wrap", turns, **own, stroke=np.arange(turns), strokes=turns)
+    if rope:
+        bench.add("push in", 1, **own, end=other)
+    elif turns:
+        bench.add("fasten", 1, **own, end=other)
+    last = bench.many - 1
+    return Covered(one, (begun, last if rope else begun + 1), begun + 2 if rods else -1, wrap, turns,
+                   last if turns and not rope else -1)  # fmt: skip
 
 
 def sticks_in_order(laid: Laid) -> list[tuple[int, ...]]:
@@ -266,7 +160,7 @@ def _oval_sticks(laid: Laid) -> list[tuple[int, ...]]:
     return out
 
 
-def _pushed_in(bench: _Bench, laid: Laid, band: BandLaid) -> None:
+def _pushed_in(bench: Bench, laid: Laid, band: BandLaid) -> None:
     """The ends and bye-spokes that are pushed in before a band, in the direction of work."""
     design = laid.design
     if band.band.add:
@@ -279,7 +173,7 @@ def _pushed_in(bench: _Bench, laid: Laid, band: BandLaid) -> None:
         bench.add("bye", len(every), band=band.index, end=every, colour=bench.shade((design.bye.colour,)))
 
 
-def _band(bench: _Bench, laid: Laid, band: BandLaid) -> None:
+def _band(bench: Bench, laid: Laid, band: BandLaid) -> None:
     """Set in, every stroke, and end; weavers that go on from the band before are neither ended nor set in between."""
     at = laid.bands.index(band)
     from_before = at > 0 and goes_on(laid.bands[at - 1], band)
@@ -302,7 +196,7 @@ def _band(bench: _Bench, laid: Laid, band: BandLaid) -> None:
                       space=(t.spoke[last] + 1) % t.ends, colour=shades)  # fmt: skip
 
 
-def _strokes(bench: _Bench, laid: Laid, band: BandLaid, t: Trace, first: int, own: dict, shades: np.ndarray) -> None:
+def _strokes(bench: Bench, laid: Laid, band: BandLaid, t: Trace, first: int, own: dict, shades: np.ndarray) -> None:
     """Every stroke of one trace."""
     begins = np.flatnonzero(np.r_[True, t.stroke[1:] != t.stroke[:-1]])
     length = np.diff(np.r_[begins, len(t.stroke)])
@@ -326,24 +220,36 @@ def _in_ends(edges: np.ndarray, at: np.ndarray) -> np.ndarray:
     return (whole * edges[-1] + edges[part]).astype(float)
 
 
-def _border(bench: _Bench, design: Design, border: Border, act: str, ends: int) -> None:
+def _border(bench: Bench, design: Design, border: Border, act: str, ends: int) -> None:
     """Every move of every end, as the border's own order of work has them."""
-    colour = bench.shade((design.spokes.colour,))
+    moves, rests, given = _moves(border, ends)
+    bench.passes.update(enumerate(moves, bench.many))
+    bench.rests.update(enumerate(rests, bench.many))
+    bench.add(act, len(moves), spaces=ends, colour=bench.shade((design.spokes.colour,)), **given)
+
+
+@functools.lru_cache(maxsize=16)
+def _moves(border: Border, ends: int) -> tuple[list[tuple[Pass, ...]], list[str], dict[str, list]]:
+    """(passes of every move of a border, where each rests, what `Moments` say of it); remembered, as most changes leave
+    a border alone."""
+    worked = work(border, ends)
+    moves = [tuple(run) for _, run in groupby(worked.passes, key=lambda p: (p.end, p.stage))]
+    many = Counter(move[0].stage for move in moves)
     begun: set[int] = set()
-    moves = [tuple(run) for _, run in groupby(work(border, ends).passes, key=lambda p: (p.end, p.stage))]
-    rows: dict[int, int] = defaultdict(int)
-    many: dict[int, int] = defaultdict(int)
-    for move in moves:
-        many[move[0].stage] += 1
+    rows: Counter[int] = Counter()
+    given: dict[str, list] = defaultdict(list)
     for move in moves:
         p, q = move[0], move[-1]
         home = p.end if p.end >= 0 else p.spoke - p.step  # an extra reed belongs to the spoke it stands beside
-        bench.passes[bench.many] = move
-        bench.add(
-            act, 1, end=p.end, row=p.stage, stroke=rows[p.stage], strokes=many[p.stage], space=p.spoke, spaces=ends,
-            over=sum(each.outside for each in move), under=sum(not each.outside for each in move), colour=colour,
+        one = {
+            "end": p.end, "row": p.stage, "stroke": rows[p.stage], "strokes": many[p.stage], "space": p.spoke,
+            "over": sum(each.outside for each in move), "under": sum(not each.outside for each in move),
             # An end leaves its own spoke half a space before the first space that it comes to.
-            begin=home + (p.step if p.end in begun else 0.5), beyond=home + q.step + 1,
-        )  # fmt: skip
+            "begin": home + (p.step if p.end in begun else 0.5), "beyond": home + q.step + 1,
+        }  # fmt: skip
+        for name, value in one.items():
+            given[name].append(value)
         begun.add(p.end)
         rows[p.stage] += 1
+    rests = [worked.finishes.get((move[0].end, move[0].stage), "") for move in moves]
+    return moves, rests, dict(given)

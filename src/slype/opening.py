@@ -108,14 +108,17 @@ def born(laid: Laid, where: str) -> list[tuple[int, list[int]]]:
     return out
 
 
-def along_spoke(laid: Laid, where: str, tier: int, numbers: list[int], s: np.ndarray) -> np.ndarray:
-    """Where an end stands, among those that stand last, at `s` (k,); below its own tier, where it was pushed in."""
+def along_spoke(laid: Laid, where: str, tier: int, numbers: Sequence, s: np.ndarray) -> np.ndarray:
+    """Where an end stands, among those that stand last, at `s` (k,); below its own tier, where it was pushed in.
+
+    `numbers` of one end as in `born`; of many of one tier, each (ends, 1), and the answer is (ends, k).
+    """
     starts = [laid.tier_start_mm(where, tier + i) for i in range(len(numbers))]
-    at = np.clip(np.searchsorted(starts, s, side="right") - 1, 0, len(numbers) - 1)
-    u = np.zeros(len(s))
+    at = np.searchsorted(starts[1:], s, side="right")
+    u = np.zeros(np.broadcast_shapes(np.shape(numbers[0]), s.shape))
     for i, number in enumerate(numbers):
         mine = at == i
         # A new end below its tier: beside the one it was pushed in beside, as at the start.
         here = np.maximum(s[mine], starts[i]) if tier + i else s[mine]
-        u[mine] = carried(laid, where, tier + i, np.full(int(mine.sum()), number + 0.5), here)
+        u[..., mine] = carried(laid, where, tier + i, number + np.full(len(here), 0.5), here)
     return u

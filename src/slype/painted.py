@@ -17,9 +17,9 @@ from . import light, pixels
 from .bases import raised_mm
 from .camera import Camera, Seen, camera_for, frame, look, look_at_points
 from .colour import hex_of, linear_from_rgb, rgb_of
+from .curves import Curve, Tube
 from .lay import Laid
 from .plank import WOOD, Plank, plank
-from .tubes import Curve, Tube
 from .whole import whole
 
 MANY = 2  # dots by dots painted for each dot of the picture, for soft edges

@@ -6,7 +6,9 @@ A curve is sampled points (u, s, n): u spokes round in the direction of work, s 
 
 from __future__ import annotations
 
+import functools
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,12 +17,13 @@ from .border import Border, path_of_end
 from .border_work import layers
 from .crosses import arm_of, parted_mm
 from .design import group_sizes
-from .form import smooth_through
+from .form import cubic, slopes_through, smooth_through
 from .lay import Laid
 from .opening import along_spoke, born, carried
-from .stacked import starts
+from .stacked import Start, starts
 
 STEPS = 4  # samples per half space: at drawing size the chords cannot be told from the curve
+IN_HALF = np.linspace(0, 0.5, STEPS + 1)
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,24 +43,75 @@ class Run:
     weaver: int = 0
 
 
-def weaver_runs(laid: Laid, where: str) -> list[Run]:
-    """The weavers of the base or the side, one run for every start of every weaver, each band stacked on the last."""
-    out: list[Run] = []
+@dataclass(frozen=True, eq=False)
+class StartRuns:
+    """Half spaces of all weavers of one `start`, one weaver after the other: `u`, `s`, `n` each (pieces, STEPS + 1).
+
+    `weavers` (w,) their numbers, `first` (w + 1,) where the pieces of each begin, and how many there are.
+    """
+
+    start: Start
+    u: np.ndarray
+    s: np.ndarray
+    n: np.ndarray
+    weavers: np.ndarray
+    first: np.ndarray
+
+
+def start_runs(laid: Laid, where: str) -> Iterator[StartRuns]:
+    """The weavers of the base or the side, start by start, each band stacked on the last."""
     for start in starts(laid, where):
-        side = start.side
-        for weaver, sites in start.by_weaver():
-            at, s, n = _sampled(start.u[sites], start.height[sites], side[sites])
-            reed = start.band.band.reed
-            place = (start.band.index, start.number, weaver)
-            out.append(Run(start.in_ends(at), s, n, start.band.colours[weaver], reed.diameter_mm, *place))
+        if start.passage.size:
+            sites = (start.trace.weaver[start.passage], start.u, start.height, start.side)
+            at, s, n, weavers, first = _sampled(*(each.tobytes() for each in sites))
+            yield StartRuns(start, start.in_ends(at), s, n, weavers, first)
+
+
+@functools.lru_cache(maxsize=64)
+def _sampled(*sites: bytes) -> tuple[np.ndarray, ...]:
+    """`u` (in groups) to `first` of `StartRuns` from the weaver, u, height and side of every site.
+
+    The last answers are remembered: many changes leave most of a basket's weavers as they were. Do not write into them.
+    """
+    weaver, u, s, n = (np.frombuffer(each, kind) for each, kind in zip(sites, (int, float, float, float), strict=True))
+    order = np.lexsort((u, weaver))
+    weaver = weaver[order]
+    begins = np.flatnonzero(np.append(True, weaver[1:] != weaver[:-1]))
+    many = np.diff(np.append(begins, len(order)))
+    # At both ends of each a short tail is tucked behind, level with its first and its last site.
+    first = begins + 2 * np.arange(len(begins))
+    last = first + many + 1
+    line = np.repeat(np.arange(len(begins)), many + 2)
+    within = np.minimum(np.maximum(np.arange(len(line)) - first[line] - 1, 0), many[line] - 1)
+    u, s, n = (each[order[begins[line] + within]] for each in (u, s, n))
+    u[first] -= 0.5
+    u[last] += 0.5
+    n[first] = n[last] = 0.0
+    knot, halves = _halves(u, last)
+    at, heights = halves[:, None] + IN_HALF, np.stack([s, n])
+    s, n = cubic(u, heights, slopes_through(u, heights, first), knot[:, None], at)
+    return at, s, n, weaver[begins], np.append(np.searchsorted(knot, first), len(knot))
+
+
+def _halves(u: np.ndarray, last: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Every half space between knots u (k,): (the knot before it, where it begins). None between a line's `last` and
+    the next."""
+    many = np.rint(2 * (u[1:] - u[:-1])).astype(int)
+    many[last[:-1]] = 0
+    knot = np.repeat(np.arange(len(many)), many)
+    nth = np.arange(len(knot)) - np.repeat(np.cumsum(many) - many, many)
+    return knot, u[knot] + nth / 2
+
+
+def weaver_runs(laid: Laid, where: str) -> list[Run]:
+    """The weavers of the base or the side, one run for every start of every weaver."""
+    out: list[Run] = []
+    for runs in start_runs(laid, where):
+        band, number = runs.start.band, runs.start.number
+        for weaver, a, b in zip(runs.weavers.tolist(), runs.first, runs.first[1:], strict=False):
+            u, s, n = (each[a:b] for each in (runs.u, runs.s, runs.n))
+            out.append(Run(u, s, n, band.colours[weaver], band.band.reed.diameter_mm, band.index, number, weaver))
     return out
-
-
-def _sampled(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Half-space pieces of a curve through knots, with a short tail tucked behind at both ends."""
-    ends = np.zeros(1)
-    u = np.concatenate([u[:1] - 0.5, u, u[-1:] + 0.5])
-    return _sampled_from(u, np.concatenate([s[:1], s, s[-1:]]), np.concatenate([ends, n, ends]))
 
 
 def border_runs(laid: Laid) -> list[Run]:
@@ -127,7 +181,7 @@ def _with_crossings(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.nda
 
 def _sampled_from(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     halves = np.arange(round(2 * u[0]), round(2 * u[-1])) / 2
-    at = halves[:, None] + np.linspace(0, 0.5, STEPS + 1)
+    at = halves[:, None] + IN_HALF
     s, n = smooth_through(u, np.stack([s, n]), at.ravel()).reshape(2, *at.shape)
     return at, s, n
 

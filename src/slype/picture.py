@@ -19,6 +19,7 @@ import numpy as np
 
 from . import camera, painted, whole
 from .colour import hex_of, shade
+from .curves import Curve
 from .drawn import HAND, PAGE, Detail, drawing
 from .lay import Laid
 from .opening import along_spoke, aside_mm, born, bye_starts_mm, carried
@@ -26,7 +27,6 @@ from .paths import weaver_runs
 from .plan import Plan
 from .rest_curves import relaxed_curves
 from .squares import squares, squares_by_page
-from .tubes import Curve
 
 VIEWS = ("whole", "outside", "inside", "above", "under", "unrolled", "unrolled-inside", "squares")
 SOLID = camera.VIEWS

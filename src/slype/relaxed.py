@@ -208,16 +208,19 @@ def _parts(
         built = build(laid, where, joins, stations, tier, below and _comes_to(below))
         if built is None:
             continue
-        old = before.parts.get(name) if before is not None else None
-        forces = None
-        if old is not None:
-            built, forces = start_from(built, old)
 
         def told(share: float, low: float = low, high: float = high) -> None:
             tell(low + (high - low) * share)
 
-        rest = rod_wall.relax(built.wall, sweeps, OVERLAP, BALANCE, cores, told, forces)
-        parts[name] = Part(built, rest)
+        old = before.parts.get(name) if before is not None and name not in before.tangled else None
+        if old is not None and old.built.ends == built.ends:
+            begun, forces = start_from(built, old)
+            part = Part(begun, rod_wall.relax(begun.wall, sweeps, OVERLAP, BALANCE, cores, told, forces))
+            if not _is_tangled(part):
+                parts[name] = part
+                continue
+        # Reeds of another count of ends lie too differently to begin from, and so may any that end in a tangle.
+        parts[name] = Part(built, rod_wall.relax(built.wall, sweeps, OVERLAP, BALANCE, cores, told))
     return parts
 
 

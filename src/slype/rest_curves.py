@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from .curves import Curve
 from .lay import Laid
 from .opening import carried
 from .paths import border_runs
-from .tubes import Curve, across_cross, border_curves
+from .standing_curves import across_cross
+from .woven_curves import border_curves
 
 if TYPE_CHECKING:
     from .relaxed import AtRest, Part
@@ -45,9 +47,10 @@ def _curves(laid: Laid, part: Part) -> list[Curve]:
             n = n + across_cross(laid, u, s)
         if line.role == "border":
             u, s, n = _risen(laid, u, s, n)
-        place = (line.band, line.block, line.weaver, line.strand, line.piece)
-        place = (-1, -1, -1, -1, -1, line.weaver) if line.role == "border" else place
-        out.append(Curve(line.name, line.role, where, line.colour, line.thick_mm, u, s, n, *place, place=own))
+        which = {"end": line.weaver}
+        if line.role == "weaver":
+            which = {number: getattr(line, number) for number in ("band", "block", "weaver", "strand", "piece")}
+        out.append(Curve(line.name, line.role, where, line.colour, line.thick_mm, u, s, n, place=own, **which))
     return out
 
 

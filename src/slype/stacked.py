@@ -5,6 +5,7 @@ A knot is a weaver at a front, a back or a crossing. Pictures draw curves throug
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -53,6 +54,8 @@ class Start:
     def in_ends(self, u: np.ndarray) -> np.ndarray:
         """Places round (in groups) counted in single ends."""
         groups = len(self.edges) - 1
+        if groups == self.edges[-1]:  # every end is a group of its own
+            return u
         whole, part = np.divmod(u, groups)
         return whole * self.edges[-1] + np.interp(part, np.arange(groups + 1), self.edges)
 
@@ -80,22 +83,34 @@ def starts(laid: Laid, where: str) -> Iterator[Start]:
 
 def _stack(band: BandLaid, number: int, first: int, t: Trace, stands: np.ndarray) -> Start:
     """One start stacked on `stands` (3, ends) mm, which is raised to what it reaches."""
-    sizes = np.array(group_sizes(stands.shape[1], band.band.group))
-    edges = np.r_[0, np.cumsum(sizes)]
+    stack, reached = _stacked(t, band.thick_mm, band.band.group, stands.shape[1], stands.tobytes())
+    stands[:] = reached
+    return Start(band, number, first, t, *stack)
+
+
+@functools.lru_cache(maxsize=64)
+def _stacked(t: Trace, thick: float, group: int, ends: int, floor: bytes) -> tuple[tuple[np.ndarray, ...], np.ndarray]:
+    """(`passage` to `out_s` of a `Start`, heights (3, ends) mm that it reaches) on the heights in `floor`.
+
+    The last answers are remembered: after a change of the wall or of one band, all that stands below is as it was.
+    """
+    stands = np.frombuffer(floor).reshape(3, ends).copy()
+    sizes = np.array(group_sizes(ends, group))
+    edges = np.append(0, np.cumsum(sizes))
     below = np.stack(
         [np.maximum.reduceat(stands[0], edges[:-1]), np.maximum.reduceat(stands[1], edges[:-1]), stands[2][edges[:-1]]]
     )
     # A weaver that is set in comes from behind a spoke, out of its space, below all that will lie there.
     begin = (t.start + np.arange(t.weavers)) % t.ends
-    in_s = _tucked(below, begin, begin - 1, 0.0 if t.weave.reverse[0] else band.thick_mm, band.thick_mm)
-    stack, passage, heights = settled(t, band.thick_mm, below)
+    in_s = _tucked(below, begin, begin - 1, 0.0 if t.weave.reverse[0] else thick, thick)
+    stack, passage, heights = settled(t, thick, below)
     kind, place = t.sites.kind, t.sites.place
     # The next band rests on this one's least height: both then settle upwards by the same play.
-    np.maximum.at(below, (kind, place), stack.least + band.thick_mm / 2)
+    np.maximum.at(below, (kind, place), stack.least + thick / 2)
     last = np.flatnonzero(t.next_on_weaver < 0)
     last = last[np.argsort(t.weaver[last])]
     after = (t.spoke[last] + 1) % t.ends
-    ending = np.where(t.front[last], band.thick_mm, 0.0)
+    ending = np.where(t.front[last], thick, 0.0)
     out_s = _tucked(below, after, after, ending, ending)
     stands[:2] = np.repeat(below[:2], sizes, axis=1)
     stands[2][edges[:-1]] = below[2]
@@ -104,8 +119,11 @@ def _stack(band: BandLaid, number: int, first: int, t: Trace, stands: np.ndarray
         # Reverse strokes pass under the weavers that wait: these come out as high as they go on.
         order = np.lexsort((u, t.weaver[passage]))
         weaver = t.weaver[passage][order]
-        in_s[:, 0] = heights[order][np.r_[True, weaver[1:] != weaver[:-1]]]
-    return Start(band, number, first, t, passage, kind, heights, u, edges, in_s, out_s)
+        in_s[:, 0] = heights[order][np.append(True, weaver[1:] != weaver[:-1])]
+    found = (passage, kind, heights, u, edges, in_s, out_s)
+    for each in (*found, stands):
+        each.flags.writeable = False
+    return found, stands
 
 
 def _tucked(

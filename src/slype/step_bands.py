@@ -29,7 +29,7 @@ def band_lines(made: Plan, index: int) -> list[str]:
     else:
         begin = [*_first_cuts(made, index), *_set_in(made, laid), *_stroke(made, index), *_effect(made, laid)]
     return [
-        *_groups(made, laid, before),
+        *groups_told(laid, before),
         *begin,
         *_starts(laid),
         *_how_far(made, laid),
@@ -59,7 +59,8 @@ def _same_stroke(a: BandLaid, b: BandLaid) -> bool:
     return places and a.band.weave == b.band.weave and len(a.colours) == len(b.colours)
 
 
-def _groups(made: Plan, laid: BandLaid, before: BandLaid | None) -> list[str]:
+def groups_told(laid: BandLaid, before: BandLaid | None) -> list[str]:
+    """What counts as one in a band, where that is not as it was in the band before."""
     if laid.band.group > 1:
         sizes = group_sizes(laid.ends, laid.band.group)
         told = listed([f"{several(len(list(run)), 'group')} of {size}" for size, run in groupby(sizes)])

@@ -87,6 +87,22 @@ def _odd(made: Plan, one: str, half: str) -> str:
     return f"Lay the {half} {through}, its inner end just past the middle, so that the first rows bind it in."
 
 
+def clock(design: Design) -> str:
+    """The direction of work on the base, as its underside faces the maker."""
+    if design.hand == "right":
+        return "clockwise"
+    return "anticlockwise" if design.wording == "uk" else "counterclockwise"
+
+
+def held_told(design: Design) -> str:
+    """How a woven base is held, and which way round it is worked."""
+    return voice(design)[0](
+        "Hold it with the underside towards you; the far side will be the inside. Work {clock}: along the top edge "
+        "towards the {forward}.",
+        clock=clock(design),
+    )
+
+
 # Boards --------------------------------------------------------------------------------------------------------
 
 
@@ -100,6 +116,13 @@ def board_fact(made: Plan) -> str:
 def _drill(made: Plan) -> str:
     h = made.board.holes
     return show_length(h.drill_mm, "in", 64) if made.design.units == "in" else f"{h.drill_mm:g} mm"
+
+
+BOARD_OVER = "Turn the board over, so that the short ends point up, and work the foot border with them."
+BOARD_BACK = (
+    "Turn the board back and pull every {spoke} up until the foot lies close. Tie a thread round one {spoke}: the "
+    "space before it, counting towards the {forward}, is space 1. The outside faces you."
+)
 
 
 def board_lines(made: Plan) -> list[str]:
@@ -130,12 +153,9 @@ def board_lines(made: Plan) -> list[str]:
             many=many,
             long=long(board.foot.length_mm),
         ),
-        "Turn the board over, so that the short ends point up, and work the foot border with them.",
+        BOARD_OVER,
         *_foot_lines(replace(design, border=design.base.foot), "board", "tray"),
-        tell(
-            "Turn the board back and pull every {spoke} up until the foot lies close. Tie a thread round one "
-            "{spoke}: the space before it, counting towards the {forward}, is space 1. The outside faces you."
-        ),
+        tell(BOARD_BACK),
     ]
     return lines
 
@@ -144,10 +164,23 @@ def _foot_lines(foot: Design, of: str, whole: str) -> list[str]:
     """A foot border, worked like any other but close to what lies above it."""
     lines = border_lines(foot)
     if not foot.border.is_open:
-        nip = f"Nip each end with round-nosed pliers close to the {of}, where it will turn down."
+        nip = foot_nip(of)
         lines = [nip if line.startswith("Nip") else line for line in lines[:-1]]
-        lines.append(f"Trim the tips so that each rests on the next one, and the {whole} on all of them, level.")
+        lines.append(foot_trim(whole))
     return [worded(line, foot.wording) for line in lines]
+
+
+FOOT_TURNED = "Turn the basket upside down, the outside towards you; work towards the {forward}."
+
+
+def foot_nip(of: str) -> str:
+    """Where the ends of a foot border are nipped: close to the "board", or the "last row"."""
+    return f"Nip each end with round-nosed pliers close to the {of}, where it will turn down."
+
+
+def foot_trim(whole: str) -> str:
+    """How the tips of a foot border are trimmed, below a "tray" or a "basket"."""
+    return f"Trim the tips so that each rests on the next one, and the {whole} on all of them, level."
 
 
 def foot_lines(made: Plan) -> list[str]:
@@ -158,7 +191,7 @@ def foot_lines(made: Plan) -> list[str]:
     names = [" with ".join(dict.fromkeys(colours)) for colours in band.colours]
     which = names[0] if len(set(names)) == 1 else listed(names)
     lines = [
-        tell("Turn the basket upside down, the outside towards you; work towards the {forward}."),
+        tell(FOOT_TURNED),
         "Cut one end of each foot end to a long slant, the slype, away from you, and soak them.",
         tell(
             "Open the way beside every {spoke} at the edge of the base with the bodkin, pushing away from you, and "

@@ -149,6 +149,8 @@ FACES = {
 }
 """By whether a row is worked on the inside, and whether a leg goes over: where it goes."""
 LEAVE = {"out": "leave it outside", "in": "leave it inside", "down": "tuck it down there"}
+AWAY = "Cut away from you."
+"""What every step with a blade in it says; the caution on blades and points says the rest."""
 TRIM = "Trim the ends of the weavers inside, on the slant, each long enough to rest on a {spoke}."
 
 

@@ -12,13 +12,14 @@ from dataclasses import dataclass, replace
 
 from .fitted import handle_seconds
 from .foot import foot_seconds
+from .moment_openings import OUTSIDE
 from .plan import SPARE_MM, Plan, board_foot_seconds, border_seconds, pushing_in
 from .spacing import long_sticks
 from .step_bands import band_lines, band_minutes
-from .step_bases import board_lines, cross_title, foot_lines, lay_lines
+from .step_bases import board_lines, clock, cross_title, foot_lines, held_told, lay_lines
 from .step_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from .step_fitted import handle_lines, handle_title, seat_lines
-from .step_moves import TRIM, border_lines
+from .step_moves import AWAY, TRIM, border_lines
 from .telling import band_title, piece_name, soak_words, soaking_told, voice, worded
 from .words import several
 
@@ -47,7 +48,12 @@ def _making(made: Plan) -> list[Step]:
     if laid.side and made.board is None:
         turn.append(_turn_up(made))
     handles = [
-        Step(handle_title(made, each), tuple(handle_lines(made, each)), None, handle_seconds(laid, each) / 60)
+        Step(
+            handle_title(made.design, each),
+            tuple(handle_lines(made.design, each)),
+            None,
+            handle_seconds(laid, each) / 60,
+        )
         for each in made.handles
     ]
     base, side = _bands(made, "base"), _bands(made, "side")
@@ -79,7 +85,7 @@ def _lid(made: Plan) -> list[Step]:
     # What is cut and soaked for it is told with the basket's, and both are dried together.
     told = _making(made.lid)
     own = [replace(step, title=f"Lid: {step.title[:1].lower()}{step.title[1:]}", band=None) for step in told]
-    return [*own, Step("Fit the lid", tuple(seat_lines(made)))]
+    return [*own, Step("Fit the lid", tuple(seat_lines(made.design, made.seat)))]
 
 
 def tools(made: Plan) -> list[str]:
@@ -117,7 +123,7 @@ def _gather(made: Plan) -> Step:
         lines += [f"For the lid: {line[:1].lower()}{line[1:]}" for line in _cuts(made.lid)]
     lines.append("Cut the weavers as the cut list says. Bundle them by band and start, and tie a label to each bundle.")
     if made.design.spokes.inserted:
-        lines.append(tell("Cut one end of each side {spoke} to a long slant, the slype. Cut away from you."))
+        lines.append(tell("Cut one end of each side {spoke} to a long slant, the slype. " + AWAY))
     return Step("Gather and cut", tuple(lines))
 
 
@@ -137,19 +143,15 @@ def _long_sticks(made: Plan) -> Step:
     tell, spokes = voice(made.design)[0], made.design.spokes
     along, sticks = long_sticks(made.design), spokes.ends_at_base // 2
     one, many = ("base stick", "base sticks") if spokes.inserted else (tell("{spoke}"), tell("{spokes}"))
-    clock = _clock(made)
+    way = clock(made.design)
     lines = [
         f"Mark the middle of each {one}.",
         f"Lay the {several(along, f'long {one}', f'long {many}')} flat, side by side.",
         f"Lay the {several(sticks - along, f'short {one}', f'short {many}')} across them, evenly along the straight "
         "part, as many to one side of the middle as to the other.",
         f"Count: {spokes.ends_at_base} ends stand out all round, those of the long ones fanning at the two round ends.",
-        tell(
-            "Hold it with the underside towards you; the far side will be the inside. Work {clock}: along the top "
-            "edge towards the {forward}.",
-            clock=clock,
-        ),
-        f"Space 1 is in the middle of the long side that is at the top; the next follow {clock}. Tie a thread there.",
+        held_told(made.design),
+        f"Space 1 is in the middle of the long side that is at the top; the next follow {way}. Tie a thread there.",
     ]
     if not made.laid.base:
         lines.append("No rows are woven on the base: go straight on.")
@@ -175,32 +177,19 @@ def _cross(made: Plan) -> Step:
     odd = made.design.base.odd if ends % 2 else ""
     some = {"cut out": f"{ends + 1}, one of them to be cut out,", "added": f"{ends - 1}, and one place to be filled,"}
     lines.append(f"Count: {some.get(odd, f'{ends} ends')} stand out all round.")
-    clock = _clock(made)
-    lines.append(
-        tell(
-            "Hold it with the underside towards you; the far side will be the inside. Work {clock}: along the top "
-            "edge towards the {forward}.",
-            clock=clock,
-        )
-    )
+    way = clock(made.design)
+    lines.append(held_told(made.design))
     held = made.design.arms
     arm = f"the arm that holds the {half}" if odd == "half" else "an arm"
     if odd != "half" and len(set(held)) > 1:
         arm = f"an arm with {held[0]} ends"
     lines.append(
-        f"Tie a thread round the first end of {arm}, counting {clock}: the space before it, at the corner of the "
-        f"{tell('{cross}')}, is space 1. Count all spaces {clock} from there."
+        f"Tie a thread round the first end of {arm}, counting {way}: the space before it, at the corner of the "
+        f"{tell('{cross}')}, is space 1. Count all spaces {way} from there."
     )
     if not made.laid.base:
         lines.append("No rows are woven on the base: go straight on.")
     return Step(cross_title(made), tuple(lines))
-
-
-def _clock(made: Plan) -> str:
-    """The direction of work on the base, as its underside faces the maker."""
-    if made.design.hand == "right":
-        return "clockwise"
-    return "anticlockwise" if made.design.wording == "uk" else "counterclockwise"
 
 
 def _insert(made: Plan) -> Step:
@@ -245,7 +234,7 @@ def _turn_up(made: Plan) -> Step:
             "Keep the underside of the base towards you and bend every {spoke} away from you. Hold them together with "
             "a tie or pegs until the first rows hold them."
         ),
-        tell("From here on the outside faces you, and you work towards the {forward}. Space 1 stays where it is."),
+        tell(OUTSIDE),
     ]
     if spokes.per_end > 1:
         lines.append(tell("The {n} {spokes} of one place stand side by side and count as one.", n=spokes.per_end))

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import os
 import secrets
 import socket
 import sys
 import webbrowser
+from typing import TYPE_CHECKING
 
 from .errors import DesignError, FileTrouble
+
+if TYPE_CHECKING:
+    from .studio_going import Studio
 
 PORT = 4747
 TRIED = 20  # ports after the usual one, where that is taken
@@ -24,13 +29,8 @@ def state_folder() -> str:
 
 def run(folders: list[str], files: list[str], host: str, port: int | None, browser: bool, say=print) -> None:
     """Serve until stopped. Raises FileTrouble where a folder, a file or the address cannot be had."""
-    import uvicorn
-
-    from .studio_app import application
-    from .studio_bench import Bench
-    from .studio_going import Studio
-    from .studio_guard import Guard
     from .studio_journal import Journal
+    from .studio_workers import Worker
 
     if host in ("0.0.0.0", "::", ""):
         raise DesignError(
@@ -39,14 +39,26 @@ def run(folders: list[str], files: list[str], host: str, port: int | None, brows
     for folder in folders:
         if not os.path.isdir(folder):
             raise FileTrouble("there is no such folder.", folder, "Make it first, or name another.")
-    bench = Bench(folders, Journal(os.path.join(state_folder(), "bench")))
-    first = [bench.open_file(file).memory.id for file in files]
+    journal = Journal(os.path.join(state_folder(), "bench"))
     listening = _listen(host, port)
+    quick = Worker("quick", begin="warm up")
+    quick.start()  # it loads what it needs while the program does
+    import uvicorn
+
+    from .studio_app import application
+    from .studio_bench import Bench
+    from .studio_going import Studio
+    from .studio_guard import Guard
+    from .studio_reading import Reading
+
+    reading = Reading(quick)
+    bench = Bench(folders, journal, reading.check)
+    studio = Studio(bench, reading)
+    first = asyncio.run(_opened(studio, files))
     port = listening.getsockname()[1]
     secret = secrets.token_urlsafe(24)
     names = {host, *(("localhost", "127.0.0.1") if host in ("127.0.0.1", "localhost") else ())}
     named = {f"{_bracketed(name)}{end}" for name in names for end in (f":{port}", *([""] if port == 80 else []))}
-    studio = Studio(bench)
     app = Guard(application(studio), frozenset(named), secret)  # browsers leave out port 80
     address = f"http://{_bracketed(host)}:{port}/#key={secret}" + (f"&basket={first[0]}" if first else "")
     say(f"The studio is open at\n  {address}")
@@ -79,6 +91,11 @@ def run(folders: list[str], files: list[str], host: str, port: int | None, brows
         Server(config).run(sockets=[listening])
     bench.journal.close()
     say("The studio is closed. Every basket is kept as it was.")
+
+
+async def _opened(studio: Studio, files: list[str]) -> list[str]:
+    """The ids of the baskets in `files`."""
+    return [(await studio.open_file(file)).memory.id for file in files]
 
 
 def _own_address() -> str:

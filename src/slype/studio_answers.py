@@ -11,11 +11,11 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from . import design_file, edits, studio_lists
+from . import design_file, edits, studio_lists, studio_tables
 from .design import Design, Pace
 from .errors import DesignError, SlypeError, Unweavable
 from .plan import Plan, plan
-from .studio_contract import Trouble
+from .studio_contract import MomentsTold, Tables
 
 if TYPE_CHECKING:
     from .relaxed import AtRest
@@ -35,28 +35,86 @@ def _keep(store: OrderedDict, key: str, value: object) -> None:
         store.popitem(last=False)
 
 
-def _planned(text: str, name: str) -> Plan:
+def _planned(text: str, name: str, design: Design | None = None) -> Plan:
+    """The plan of a text; `design` is what it says, where it has been read."""
     key = f"{name}\n{text}"
     if key not in _plans:
-        _keep(_plans, key, plan(design_file.parse(text, name)))
+        _keep(_plans, key, plan(design_file.parse(text, name) if design is None else design))
     return _plans[key]
 
 
-def trouble_of(trouble: SlypeError) -> Trouble:
-    """An error as the page shows it."""
-    return {"message": trouble.message, "where": trouble.where, "remedy": trouble.remedy}
+def read(text: str, name: str, told: Told) -> dict:
+    """The document of a text. Raises DesignError when it is no design."""
+    design_file.parse(text, name)
+    return edits.document(text, name)
+
+
+def blank(begin: dict[str, str], told: Told) -> str:
+    """The text of a small basket to begin from."""
+    return edits.blank(**begin)
+
+
+def tables(wording: str, told: Told) -> Tables:
+    """What may be chosen, in one wording."""
+    return studio_tables.tables(wording)
+
+
+def warm_up() -> None:
+    """Load and try what the first question will want, while the page is still on its way."""
+    look(edits.blank(), "", 0, lambda share: None)
+    _plans.clear()
+
+
+def titles(texts: list[str], told: Told) -> list[str | None]:
+    """What each basket is called; None where it is not."""
+    found = []
+    for text in texts:
+        try:
+            title = edits.document(text).get("basket", {}).get("title")
+        except (DesignError, AttributeError):
+            title = None
+        found.append(title if isinstance(title, str) and title else None)
+    return found
+
+
+def edit(text: str, changes: list, name: str, told: Told) -> dict:
+    """{text, notes, document} once `changes` (see `edits.apply`) are made. Raises DesignError where one cannot be."""
+    made = edits.apply(text, changes, name)
+    return {"text": made.text, "notes": made.notes, "document": edits.document(made.text, name)}
+
+
+def change(text: str, changes: list, name: str, revision: int, told: Told) -> dict:
+    """The same with the new text's `look` as `answer`; None where the text is what it was.
+
+    What cannot be reckoned stands all the same, for it can be undone; the answer has the trouble.
+    """
+    made = edit(text, changes, name, told)
+    answer = None
+    if made["text"] != text:
+        try:
+            answer = look(made["text"], name, revision, told)
+        except SlypeError as trouble:
+            answer = {"look": None, "form": None, "trouble": trouble.as_json(), "solid": None}
+    return {**made, "answer": answer}
 
 
 def look(text: str, name: str, revision: int, told: Told) -> dict:
     """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
-    design_file.parse(text, name)
-    answer = {"document": edits.document(text), "look": None, "form": None, "trouble": None, "solid": None}
+    tables = design_file.toml_of(text, name)
+    design = design_file.parsed(tables, name)
+    answer = {
+        "document": edits.document(text, tables=tables),
+        "look": None,
+        "form": None,
+        "trouble": None,
+        "solid": None,
+    }
     try:
-        made = _planned(text, name)
+        made = _planned(text, name, design)
         answer["look"] = studio_lists.look(made)
         answer["solid"] = _solid(made, revision)
     except Unweavable as trouble:
-        answer["trouble"], answer["form"] = trouble_of(trouble), studio_lists.bare_form(design_file.parse(text, name))
+        answer["trouble"], answer["form"] = trouble.as_json(), studio_lists.bare_form(design)
     return answer
 
 
@@ -65,20 +123,22 @@ def _solid(made: Plan, revision: int) -> bytes:
     from .moments import moments as moments_of
     from .rest_curves import relaxed_curves
     from .solid import solid
-    from .tubes import stacked_curves, tube
+    from .tubes import tube
     from .whole import fitted
+    from .woven_curves import stacked_curves
 
     laid = made.laid
     found = None if made.at_rest is None else relaxed_curves(made.at_rest)
     own = with_room(laid, stacked_curves(laid) if found is None else [curve for curve in found if not curve.of])
+    order = moments_of(laid)
     also: list = []
     over: list = []
     if laid.design.handles or laid.design.lid or laid.design.foot or made.board is not None:
         edge = [tube(laid, curve) for curve in own if curve.role == "border"]
-        every = fitted(laid, edge, [curve for curve in found or () if curve.of == "lid"])
-        also = fitted(laid, edge, view="inside")
-        over = every[len(also) :]
-    return solid(laid, own, revision, "stacked" if found is None else "relaxed", moments_of(laid), also, over)
+        every = fitted(laid, edge, [curve for curve in found or () if curve.of == "lid"], order=order)
+        bare = len(fitted(laid, edge, view="inside"))
+        also, over = every[:bare], every[bare:]
+    return solid(laid, own, revision, "stacked" if found is None else "relaxed", order, also, over)
 
 
 def at_rest(text: str, name: str, revision: int, basket: str, told: Told) -> dict:
@@ -108,7 +168,8 @@ def _same_reeds(a: Design, b: Design) -> bool:
 
 def _bare(design: Design) -> Design:
     words = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
-    return replace(design, **words, palette={}, pace=Pace(), prices=None, lid=None)
+    lid = None if design.lid is None else replace(design.lid, mat=_bare(design.lid.mat))
+    return replace(design, **words, palette={}, pace=Pace(), prices=None, lid=lid)
 
 
 # Pictures and papers -------------------------------------------------------------------------------------------
@@ -181,15 +242,23 @@ def _other_hand(made: Plan, hand: str) -> Plan:
 # Questions of the page's own rooms -----------------------------------------------------------------------------
 
 
-def moments(text: str, name: str, details: dict, told: Told) -> dict:
-    """The whole order of work for the stroke player: {moments, parts, words}."""
+def moments(text: str, name: str, details: dict, told: Told) -> MomentsTold:
+    """The whole order of work for the stroke player."""
+    from .moment_places import places
     from .moment_words import as_json, told_all
     from .moments import moments as moments_of
 
     made = _planned(text, name)
     order = moments_of(made.laid)
     form = as_json(made, made.laid, order)
-    return {"moments": form["moments"], "parts": form["parts"], "words": told_all(made, made.laid, order)}
+    seen = places(made.laid, order)
+    return {
+        "moments": form["moments"],
+        "parts": form["parts"],
+        "words": told_all(made, made.laid, order),
+        "around": seen.around.tolist(),
+        "up": seen.up.tolist(),
+    }
 
 
 def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
@@ -217,6 +286,12 @@ def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
 
 
 ANSWERS = {
+    "read": read,
+    "blank": blank,
+    "tables": tables,
+    "titles": titles,
+    "edit": edit,
+    "change": change,
     "look": look,
     "at rest": at_rest,
     "picture": picture,
@@ -224,3 +299,4 @@ ANSWERS = {
     "moments": moments,
     "effects wall": effects_wall,
 }
+BEGINNINGS = {"warm up": warm_up}

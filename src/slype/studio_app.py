@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import hashlib
 import json
 import os
 import re
+import struct
 from importlib import resources
 
 from starlette.applications import Starlette
@@ -18,9 +20,8 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from . import __version__, edits, studio_tables
+from . import __version__
 from .errors import DesignError, FileTrouble, SlypeError
-from .studio_answers import trouble_of
 from .studio_bench import Basket
 from .studio_going import CLOSING, QUICK_S, SLOW_S, Studio
 from .studio_guard import TooMuch
@@ -35,7 +36,11 @@ TYPES = {
 }
 PART = re.compile(r"[A-Za-z0-9][\w.-]{0,60}", re.ASCII)
 """What a folder or file of the page may be called."""
+SLOW_LATER_S = 1.0
+"""The worker for reeds at rest begins so much later: until then the page needs the machine."""
 HALF = re.compile(rb"\\u[dD][89a-fA-F]")
+BEGIN = ("hand", "wording", "units")
+"""What a new basket may be asked to begin with."""
 PAPERS = {  # kind: (suffix, type)
     "sheet": (".pdf", "application/pdf"),
     "glb": (".glb", "model/gltf-binary"),
@@ -70,8 +75,36 @@ async def _body(request: Request) -> dict:
     return body
 
 
-def _file(*names: str) -> Response:
-    """A file of the page; only what lies in its folder, whatever the address says."""
+async def _shown(request: Request, basket: Basket) -> Response:
+    """The basket's state; `?have=ID.REVISION.FORM`: as bytes, with the basket in space where that is another.
+
+    Such bytes are the state's length (uint32, little endian), the state (JSON, padded with spaces to whole fours), and
+    the bytes of `solid`, or none. So a change is in the picture after one question.
+    """
+    studio = _studio(request)
+    state = await studio.state(basket)
+    have = request.query_params.get("have")
+    if have is None:
+        return JSONResponse(state)
+    made = None
+    if state["look"] is not None and state["revision"] == basket.revision:
+        form = "relaxed" if state["look"]["relaxed"] else "stacked"
+        if have != f"{state['id']}.{state['revision']}.{form}":
+            made = studio.solid(basket, form == "relaxed")
+    words = json.dumps(state, ensure_ascii=False, separators=(",", ":")).encode()
+    words += b" " * (-len(words) % 4)
+    return _bytes(struct.pack("<I", len(words)) + words + (made or b""))
+
+
+def _bytes(raw: bytes) -> Response:
+    return Response(raw, media_type="application/octet-stream")
+
+
+def _file(request: Request, *names: str) -> Response:
+    """A file of the page; only what lies in its folder, whatever the address says.
+
+    A browser may keep it (and what it has made of a script) but asks each time whether it is still the same.
+    """
     place = resources.files("slype").joinpath("page")
     for name in names:
         if not PART.fullmatch(name):
@@ -80,20 +113,25 @@ def _file(*names: str) -> Response:
     kind = TYPES.get(os.path.splitext(names[-1])[1])
     if kind is None or not place.is_file():
         return Response(status_code=404)
-    return Response(place.read_bytes(), media_type=kind)
+    raw = place.read_bytes()
+    kept = {"etag": f'"{hashlib.sha256(raw).hexdigest()[:32]}"', "cache-control": "no-cache"}
+    if request.headers.get("if-none-match") == kept["etag"]:
+        return Response(status_code=304, headers=kept)
+    return Response(raw, media_type=kind, headers=kept)
 
 
 async def page(request: Request) -> Response:
-    return _file("index.html")
+    return _file(request, "index.html")
 
 
 async def part(request: Request) -> Response:
     """`/page/NAME` and `/page/FOLDER/NAME`: scripts, style, icon."""
-    return _file(*request.path_params["path"].split("/"))
+    return _file(request, *request.path_params["path"].split("/"))
 
 
 async def hello(request: Request) -> Response:
-    bench = _studio(request).bench
+    studio = _studio(request)
+    bench = studio.bench
     files = []
     for folder in bench.folders:
         with contextlib.suppress(OSError):
@@ -105,14 +143,10 @@ async def hello(request: Request) -> Response:
         for each in sorted(resources.files("slype").joinpath("examples").iterdir(), key=lambda each: each.name)
         if each.name.endswith(".toml")
     ]
+    baskets = list(reversed(bench.baskets.values()))
     on_bench = [
-        {
-            "name": edits.document(basket.text, basket.name).get("basket", {}).get("title", "Untitled basket"),
-            "path": basket.memory.path,
-            "id": key,
-            "note": basket.memory.entries[basket.memory.here].label,
-        }
-        for key, basket in reversed(bench.baskets.items())
+        {"name": title, "path": memory.path, "id": memory.id, "note": memory.entries[memory.here].label}
+        for title, memory in zip(await studio.titles_of(baskets), (each.memory for each in baskets), strict=True)
     ]
     return JSONResponse(
         {"version": __version__, "folders": bench.folders, "bench": on_bench, "files": files, "examples": examples}
@@ -125,7 +159,7 @@ def _first_comment(text: str) -> str:
 
 async def tables(request: Request) -> Response:
     wording = request.query_params.get("wording", "us")
-    return JSONResponse(studio_tables.tables("uk" if wording == "uk" else "us"))
+    return JSONResponse(await _studio(request).tables_in("uk" if wording == "uk" else "us"))
 
 
 async def open_(request: Request) -> Response:
@@ -133,7 +167,7 @@ async def open_(request: Request) -> Response:
     studio, body = _studio(request), await _body(request)
     bench = studio.bench
     if "path" in body:
-        basket = bench.open_file(body["path"])
+        basket = await studio.open_file(body["path"])
     elif "example" in body:
         known = {
             each.name.removesuffix(".toml"): each for each in resources.files("slype").joinpath("examples").iterdir()
@@ -141,21 +175,20 @@ async def open_(request: Request) -> Response:
         wanted = str(body["example"])
         if wanted not in known:
             raise FileTrouble("there is no such example.", wanted[:40])
-        basket = bench.open_text(known[wanted].read_text(encoding="utf-8"), f"{wanted} (example)")
+        basket = await studio.open_text(known[wanted].read_text(encoding="utf-8"), f"{wanted} (example)")
     elif "text" in body:
-        basket = bench.open_text(body["text"], body.get("name", "new basket"))
+        basket = await studio.open_text(body["text"], body.get("name", "new basket"))
     elif "id" in body:
         basket = bench.basket(body["id"])
     elif body.get("last") is True and bench.baskets:
         basket = list(bench.baskets.values())[-1]
     else:
-        begin = {**studio.begin, **{k: body[k] for k in studio.begin if isinstance(body.get(k), str)}}
-        basket = bench.open_text(edits.blank(**begin), "new basket")
-    return JSONResponse(await studio.state(basket))
+        basket = await studio.open_new({key: body[key] for key in BEGIN if isinstance(body.get(key), str)})
+    return await _shown(request, basket)
 
 
 async def state(request: Request) -> Response:
-    return JSONResponse(await _studio(request).state(_basket(request)))
+    return await _shown(request, _basket(request))
 
 
 async def change(request: Request) -> Response:
@@ -163,9 +196,9 @@ async def change(request: Request) -> Response:
     studio, basket, body = _studio(request), _basket(request), await _body(request)
     if not isinstance(body.get("changes"), list):
         raise DesignError("the request names no changes.", "changes")
-    studio.bench.change(basket, body["changes"], body.get("label", "changed"), str(body.get("merge", ""))[:40])
+    await studio.change(basket, body["changes"], body.get("label", "changed"), str(body.get("merge", ""))[:40])
     studio.changed(basket, str(body.get("window", "")))
-    return JSONResponse(await studio.state(basket))
+    return await _shown(request, basket)
 
 
 async def text(request: Request) -> Response:
@@ -174,34 +207,34 @@ async def text(request: Request) -> Response:
     if request.method == "GET":
         return JSONResponse({"text": basket.text, "revision": basket.revision, "name": basket.name})
     body = await _body(request)
-    studio.bench.replace(basket, body.get("text"), "text edited")
+    await studio.replace(basket, body.get("text"), "text edited")
     studio.changed(basket, str(body.get("window", "")))
-    return JSONResponse(await studio.state(basket))
+    return await _shown(request, basket)
 
 
 async def step(request: Request) -> Response:
     studio, basket, body = _studio(request), _basket(request), await _body(request)
-    studio.bench.step(basket, 1 if body.get("by") == 1 else -1)
+    await studio.step(basket, 1 if body.get("by") == 1 else -1)
     studio.changed(basket, str(body.get("window", "")))
-    return JSONResponse(await studio.state(basket))
+    return await _shown(request, basket)
 
 
 async def save(request: Request) -> Response:
     """Save to {path}, or where the basket belongs; {keep} settles a disagreement with the disk."""
     studio, basket, body = _studio(request), _basket(request), await _body(request)
     if "keep" in body:
-        studio.bench.settle(basket, body["keep"])
+        await studio.settle(basket, body["keep"])
     else:
-        studio.bench.save(basket, body.get("path"), body.get("over") is True)
+        await studio.save(basket, body.get("path"), body.get("over") is True)
     studio.changed(basket, str(body.get("window", "")))
-    return JSONResponse(await studio.state(basket))
+    return await _shown(request, basket)
 
 
 async def put_away(request: Request) -> Response:
     studio, basket = _studio(request), _basket(request)
     key = basket.memory.id
     if basket.memory.path is not None and not basket.saved:
-        studio.bench.save(basket)
+        await studio.save(basket)
     for waiting in (studio.resting.pop(key, None), studio.saving.pop(key, None)):
         if waiting is not None:
             waiting.cancel()
@@ -214,12 +247,10 @@ async def solid(request: Request) -> Response:
     for another change has come in, as stacked rows, and the bytes say so."""
     studio, basket = _studio(request), _basket(request)
     await studio.state(basket)
-    made = basket.answer
-    if request.query_params.get("form") == "relaxed" and basket.rest is not None and basket.rest["text"] == basket.text:
-        made = basket.rest
-    if made is None or made["solid"] is None:
+    made = studio.solid(basket, request.query_params.get("form") == "relaxed")
+    if made is None:
         raise FileTrouble("there is nothing to draw yet.", basket.name)
-    return Response(made["solid"], media_type="application/octet-stream")
+    return _bytes(made)
 
 
 async def picture(request: Request) -> Response:
@@ -295,7 +326,7 @@ async def on_trouble(request: Request, trouble: Exception) -> Response:
     if isinstance(trouble, TooMuch):
         said = {"message": "That is more than the studio takes in at once.", "where": "", "remedy": ""}
         return JSONResponse(said, 413, {"connection": "close"})  # what else is sent is not read
-    return JSONResponse(trouble_of(trouble), 409 if isinstance(trouble, FileTrouble) else 422)
+    return JSONResponse(trouble.as_json(), 409 if isinstance(trouble, FileTrouble) else 422)
 
 
 ROUTES = [
@@ -324,7 +355,7 @@ def application(studio: Studio) -> Starlette:
     @contextlib.asynccontextmanager
     async def lifespan(app: Starlette):
         studio.quick.start()
-        studio.slow.start()
+        asyncio.get_running_loop().call_later(SLOW_LATER_S, studio.slow.start)
         watching = asyncio.create_task(studio.watch_disk())
         try:
             yield

@@ -11,13 +11,15 @@ Theory
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import os
 import secrets
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from . import edits, files
-from .design_file import MOST_BYTES, parse
+from . import files
 from .errors import DesignError, FileTrouble, SlypeError
+from .files import MOST_BYTES
 from .studio_journal import Entry, Journal, Memory
 
 MOST_BASKETS = 200
@@ -43,6 +45,8 @@ class Basket:
     """What a worker said of the current document: {"revision", "look", "trouble", "document", "solid"}."""
     rest: dict | None = None
     """The same of the basket at rest, once known."""
+    turn: asyncio.Lock = field(default_factory=asyncio.Lock)
+    """Whoever changes the document or its file holds this while a worker reads or reckons for it."""
 
     @property
     def text(self) -> str:
@@ -61,11 +65,15 @@ class Basket:
 
 
 class Bench:
-    """All baskets by id, the folders that were opened, and the journal."""
+    """All baskets by id, the folders that were opened, and the journal.
 
-    def __init__(self, folders: list[str], journal: Journal) -> None:
+    `read` raises a SlypeError where a text (first argument; the second is what to call it) is no design.
+    """
+
+    def __init__(self, folders: list[str], journal: Journal, read: Callable[[str, str], object]) -> None:
         self.folders = [os.path.realpath(folder) for folder in folders]
         self.journal = journal
+        self.read = read
         self.baskets = {memory.id: _recalled(memory) for memory in journal.recall()}
 
     def basket(self, key: str) -> Basket:
@@ -105,7 +113,7 @@ class Bench:
                 self.look_at_disk(basket)
                 return basket
         stamp, text = stamp_of(real), read_text(real)
-        parse(text, os.path.basename(real))
+        self.read(text, os.path.basename(real))
         basket = self._add(text, "opened", os.path.basename(real))
         basket.memory.path = basket.memory.on_disk = None
         self._bind(basket, real, text, stamp)
@@ -116,10 +124,9 @@ class Bench:
 
         One of that name that lies there just as it was opened is taken up again.
         """
-        if not isinstance(text, str) or len(text.encode("utf-8", "replace")) > MOST_BYTES:
-            raise DesignError(f"is larger than any design ({MOST_BYTES // 1000} kB).", str(name)[:80])
-        name = "".join(sign for sign in str(name) if sign.isprintable())[:80] or "new basket"
-        parse(text, name)
+        name = name_of(name)
+        refuse_large(text, name)
+        self.read(text, name)
         for basket in self.baskets.values():
             memory = basket.memory
             if memory.path is None and memory.name == name and [entry.text for entry in memory.entries] == [text]:
@@ -143,16 +150,13 @@ class Bench:
 
     # Changing ------------------------------------------------------------------------------------------------
 
-    def change(self, basket: Basket, changes: list, label: str, merge: str = "") -> None:
-        """Apply `changes` (see `edits.apply`) to the current document. Raises DesignError; then nothing is changed."""
-        made = edits.apply(basket.text, changes, basket.name)
-        self.replace(basket, made.text, label, merge, tuple(made.notes))
-
     def replace(self, basket: Basket, text: str, label: str, merge: str = "", notes: tuple[str, ...] = ()) -> None:
         """Make `text` the current document. Changes with the same `merge` in a row count as one for undo."""
-        if not isinstance(text, str) or len(text.encode("utf-8", "replace")) > MOST_BYTES:
-            raise DesignError(f"is larger than any design ({MOST_BYTES // 1000} kB).", basket.name)
-        parse(text, basket.name)
+        refuse_large(text, basket.name)
+        self.read(text, basket.name)
+        self._put(basket, text, label, merge, notes)
+
+    def _put(self, basket: Basket, text: str, label: str, merge: str = "", notes: tuple[str, ...] = ()) -> None:
         memory = basket.memory
         if text == basket.text:
             basket.notes = notes
@@ -210,6 +214,18 @@ class Bench:
         basket.stamp, basket.conflict, basket.saved = stamp or stamp_of(path), None, on_disk == basket.text
         self.journal.remember(basket.memory, None)
 
+    def unread(self, basket: Basket, closely: bool = False) -> str | None:
+        """The text that lies in the basket's file where `look_at_disk` would have to read it as a design; else None."""
+        path = basket.memory.path
+        stamp = None if path is None else stamp_of(path)
+        if stamp is None or (not closely and stamp == basket.stamp) or not self._is_inside(path):
+            return None
+        try:
+            text = read_text(path)
+        except (FileTrouble, DesignError):
+            return None
+        return None if text in (basket.memory.on_disk, basket.text) else text
+
     def look_at_disk(self, basket: Basket, closely: bool = False) -> bool:
         """Notice a file that was changed by somebody else; True where the basket changed or a choice is due.
 
@@ -232,8 +248,8 @@ class Bench:
             self._bind(basket, path, text, stamp)
             return before is not None
         try:
-            parse(text, basket.name)
-        except DesignError as trouble:
+            self.read(text, basket.name)
+        except SlypeError as trouble:
             return self._disagree(basket, trouble, before)
         if basket.saved or basket.memory.on_disk == basket.text:
             basket.memory.on_disk = text
@@ -261,17 +277,29 @@ class Bench:
             self.replace(basket, text, "taken from disk")
             self._bind(basket, path, text)
         elif keep == "mine":
-            try:  # what lay there stays among the documents, below the current one
-                theirs, mine = read_text(path), basket.text
-                self.replace(basket, theirs, "as it was on disk")
-                self.replace(basket, mine, "kept")
-            except (FileTrouble, DesignError):
-                pass
+            mine, theirs = basket.text, None
+            with contextlib.suppress(FileTrouble, DesignError):
+                theirs = read_text(path)
+            if theirs is not None:  # what lay there stays among the documents, below the current one
+                with contextlib.suppress(DesignError):
+                    self.replace(basket, theirs, "as it was on disk")
+                    self._put(basket, mine, "kept")
             files.write(path, basket.text)
             self._bind(basket, path, basket.text)
         else:
             raise FileTrouble("say which to keep.", "keep", 'Either "mine" or "disk".')
         basket.revision += 1
+
+
+def name_of(name: object) -> str:
+    """What messages may call a text that came over the wire."""
+    return "".join(sign for sign in str(name) if sign.isprintable())[:80] or "new basket"
+
+
+def refuse_large(text: object, name: str) -> None:
+    """Raises DesignError where a text is larger than any design."""
+    if not isinstance(text, str) or len(text.encode("utf-8", "replace")) > MOST_BYTES:
+        raise DesignError(f"is larger than any design ({MOST_BYTES // 1000} kB).", name)
 
 
 def _recalled(memory: Memory) -> Basket:

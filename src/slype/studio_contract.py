@@ -150,6 +150,29 @@ class State(TypedDict):
     notes: list[str]
 
 
+class PartOfWork(TypedDict):
+    """A stretch of the work: `part` what it is, `of` whose ("foot", "lid" or empty), its `band` from 0 where it has
+    one, its `first` and `last` moment, counted from 1."""
+
+    part: str
+    of: str
+    band: int | None
+    title: str
+    first: int
+    last: int
+
+
+class MomentsTold(TypedDict):
+    """The order of work for the player: for each of so many `moments` a sentence, and from where it is looked at, whole
+    degrees: `around` the basket, counterclockwise from above, 0 from the near side, and `up` above the table."""
+
+    moments: int
+    parts: list[PartOfWork]
+    words: list[str]
+    around: list[int]
+    up: list[int]
+
+
 class Choice(TypedDict):
     """One thing that may be chosen: its key in the file, its name in the design's wording, and what it is."""
 

@@ -9,12 +9,11 @@ import asyncio
 import contextlib
 import os
 
-from . import edits
 from .errors import SlypeError
-from .studio_answers import trouble_of
-from .studio_bench import SAVE_AFTER_S, Basket, Bench
-from .studio_contract import State
-from .studio_workers import CalledOff, Worker
+from .studio_bench import SAVE_AFTER_S, Basket, Bench, name_of, read_text, refuse_large
+from .studio_contract import State, Tables
+from .studio_reading import READ_S, Reading
+from .studio_workers import CalledOff, TooLong, Worker
 
 QUICK_S, SLOW_S = 15.0, 120.0
 """How long a worker may take: a plan takes milliseconds and a large basket at rest seconds."""
@@ -22,22 +21,105 @@ LOOK_AT_DISK_S = 1.0
 REST_AFTER_S = 0.3
 """Reeds are brought to rest once the maker has paused for so long."""
 CLOSING = {"closing": True}
+UNTITLED = "Untitled basket"
 
 
 class Studio:
     """The bench, its workers and what is going on for each basket."""
 
-    def __init__(self, bench: Bench, wordings: dict[str, str] | None = None) -> None:
-        self.bench = bench
-        self.quick, self.slow, self.papers = (
-            Worker("quick"),
-            Worker("at rest", patient=True),
-            Worker("papers", patient=True),
-        )
-        self.begin = {"hand": "right", "wording": "us", "units": "in", **(wordings or {})}
+    def __init__(self, bench: Bench, reading: Reading) -> None:
+        """`reading` is what the bench reads by; its worker answers all that has to be quick."""
+        self.bench, self.reading, self.quick = bench, reading, reading.worker
+        self.slow, self.papers = Worker("at rest", patient=True), Worker("papers", patient=True)
+        self.tables: dict[str, Tables] = {}  # by wording
         self.resting: dict[str, asyncio.Task] = {}
         self.saving: dict[str, asyncio.Task] = {}
         self.looking: dict[str, tuple[str, asyncio.Task]] = {}  # by basket: of which text, and its answer to come
+        self.titles: dict[str, tuple[str, str]] = {}  # by basket: of which text, and its title
+
+    # The bench, each text read by a worker first ------------------------------------------------------------------
+
+    async def open_file(self, path: object) -> Basket:
+        """As `Bench.open_file`."""
+        real = self.bench.allowed(path)
+        await self.reading.read(read_text(real), os.path.basename(real))
+        return self.bench.open_file(path)
+
+    async def open_text(self, text: object, name: object) -> Basket:
+        """As `Bench.open_text`."""
+        refuse_large(text, name_of(name))
+        await self.reading.read(text, name_of(name))
+        return self.bench.open_text(text, name)
+
+    async def open_new(self, begin: dict[str, str]) -> Basket:
+        """A small basket to begin from (see `blank`)."""
+        return await self.open_text(await self.quick.ask("blank", begin, seconds=READ_S), "new basket")
+
+    async def tables_in(self, wording: str) -> Tables:
+        """What may be chosen, in one wording."""
+        if wording not in self.tables:
+            self.tables[wording] = await self.quick.ask("tables", wording, seconds=QUICK_S)
+        return self.tables[wording]
+
+    async def change(self, basket: Basket, changes: list, label: str, merge: str = "") -> None:
+        """Apply `changes` (see `edits.apply`) to the current document. Raises DesignError; then nothing is changed."""
+        async with basket.turn:
+            text, name, revision = basket.text, basket.name, basket.revision + 1
+            try:
+                made = await self.quick.ask("change", text, changes, name, revision, seconds=QUICK_S)
+            except TooLong as trouble:  # it cannot be reckoned; the change stands all the same, and can be undone
+                made = await self.quick.ask("edit", text, changes, name, seconds=READ_S)
+                made = {**made, "answer": {"look": None, "trouble": trouble.as_json(), "solid": None}}
+            self.reading.know(made["text"], name, made["document"])
+            self.bench.replace(basket, made["text"], label, merge, made["notes"])
+            if made["answer"] is not None:
+                self._answered(basket, {**made["answer"], "document": made["document"], "text": made["text"]})
+
+    async def replace(self, basket: Basket, text: object, label: str) -> None:
+        """As `Bench.replace`."""
+        async with basket.turn:
+            refuse_large(text, basket.name)
+            await self.reading.read(text, basket.name)
+            self.bench.replace(basket, text, label)
+
+    async def step(self, basket: Basket, by: int) -> None:
+        """As `Bench.step`."""
+        async with basket.turn:
+            self.bench.step(basket, by)
+
+    async def save(self, basket: Basket, path: object = None, over: bool = False) -> None:
+        """As `Bench.save`."""
+        async with basket.turn:
+            await self._read_disk(basket, closely=True)
+            self.bench.save(basket, path, over)
+
+    async def settle(self, basket: Basket, keep: object) -> None:
+        """As `Bench.settle`."""
+        async with basket.turn:
+            await self._read_disk(basket, closely=True)
+            self.bench.settle(basket, keep)
+
+    async def look_at_disk(self, basket: Basket) -> bool:
+        """As `Bench.look_at_disk`."""
+        async with basket.turn:
+            await self._read_disk(basket)
+            return self.bench.look_at_disk(basket)
+
+    async def _read_disk(self, basket: Basket, closely: bool = False) -> None:
+        text = self.bench.unread(basket, closely)
+        if text is not None:
+            with contextlib.suppress(SlypeError):  # the bench will be told as well
+                await self.reading.read(text, basket.name)
+
+    async def titles_of(self, baskets: list[Basket]) -> list[str]:
+        """What each is called."""
+        new = [each for each in baskets if self.titles.get(each.memory.id, ("", ""))[0] != each.text]
+        found = [None] * len(new)
+        with contextlib.suppress(SlypeError):
+            found = await self.quick.ask("titles", [each.text for each in new], seconds=READ_S) if new else []
+        for each, title in zip(new, found, strict=True):
+            self.titles[each.memory.id] = (each.text, title or UNTITLED)
+        return [self.titles[each.memory.id][1] for each in baskets]
 
     # Answers -------------------------------------------------------------------------------------------------
 
@@ -55,7 +137,7 @@ class Studio:
         return {
             "id": memory.id,
             "revision": revision,
-            "title": answer["document"].get("basket", {}).get("title", "Untitled basket"),
+            "title": answer["document"].get("basket", {}).get("title", UNTITLED),
             "path": memory.path,
             "place": os.path.basename(memory.path) if memory.path else "",
             "saved": basket.saved,
@@ -81,17 +163,30 @@ class Studio:
         if self.looking.get(key, (None, None))[1] is task:
             del self.looking[key]
         if basket.text == text and basket.answer is not answer:  # else another change came in, and answers for itself
-            basket.answer = answer
-            self.rest(basket)
+            self._answered(basket, answer)
         return answer
+
+    def _answered(self, basket: Basket, answer: dict) -> None:
+        basket.answer = answer
+        self.rest(basket)
 
     async def _looked(self, text: str, name: str, revision: int) -> dict:
         try:
             answer = await self.quick.ask("look", text, name, revision, seconds=QUICK_S)
         except SlypeError as trouble:  # it cannot be reckoned; the change stands all the same, and can be undone
-            document = edits.document(text, name)
-            answer = {"document": document, "look": None, "trouble": trouble_of(trouble), "solid": None}
+            document = {}
+            with contextlib.suppress(SlypeError):
+                document = await self.reading.read(text, name)
+            answer = {"document": document, "look": None, "trouble": trouble.as_json(), "solid": None}
         return {**answer, "text": text}
+
+    def solid(self, basket: Basket, relaxed: bool) -> bytes | None:
+        """The basket in space (see `solid`), with its reeds at rest where asked for and still true; None before its
+        first answer, and where it cannot be woven."""
+        rest = basket.rest
+        if relaxed and rest is not None and rest["text"] == basket.text:
+            return rest["solid"]
+        return None if basket.answer is None else basket.answer["solid"]
 
     def rest(self, basket: Basket) -> None:
         """Bring the current document's reeds to rest in the background, in place of any earlier one."""
@@ -136,7 +231,7 @@ class Studio:
     async def _save(self, basket: Basket) -> None:
         await asyncio.sleep(SAVE_AFTER_S)
         try:
-            self.bench.save(basket)
+            await self.save(basket)
         except SlypeError as trouble:
             basket.tell({"unsaved": str(trouble)})
         basket.tell({"saved": basket.saved, "revision": basket.revision})
@@ -148,7 +243,7 @@ class Studio:
             for basket in list(self.bench.baskets.values()):
                 if basket.listening:
                     with contextlib.suppress(SlypeError):
-                        if self.bench.look_at_disk(basket):
+                        if await self.look_at_disk(basket):
                             basket.tell({"revision": basket.revision, "by": "disk"})
 
     def close(self) -> None:

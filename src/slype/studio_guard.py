@@ -24,6 +24,7 @@ POLICY = "; ".join(
     (
         "default-src 'none'",
         "script-src 'self'",
+        "worker-src 'self'",
         "style-src 'self'",
         "img-src 'self' blob: data:",
         "connect-src 'self'",

@@ -41,10 +41,17 @@ class Worker:
     """One process. `ask` it from the event loop; questions wait for each other in turn."""
 
     def __init__(
-        self, name: str, patient: bool = False, most_bytes: int = MOST_BYTES, questions: str = QUESTIONS
+        self,
+        name: str,
+        patient: bool = False,
+        begin: str = "",
+        most_bytes: int = MOST_BYTES,
+        questions: str = QUESTIONS,
     ) -> None:
-        """`patient`: it gives way to the others where cores are few. `questions`: the module whose ANSWERS it knows."""
-        self.name, self.patient, self.most_bytes, self.questions = name, patient, most_bytes, questions
+        """`patient`: it gives way to the others where cores are few. `questions`: the module whose ANSWERS it knows,
+        and `begin`: which of its BEGINNINGS it goes through before the first question."""
+        self.name, self.patient, self.begin = name, patient, begin
+        self.most_bytes, self.questions = most_bytes, questions
         self._context = multiprocessing.get_context("spawn")
         self._turn = asyncio.Lock()
         self._asked = 0
@@ -59,7 +66,7 @@ class Worker:
         self._pipe, theirs = self._context.Pipe()
         self._process = self._context.Process(
             target=_work,
-            args=(theirs, self._off, self.most_bytes, self.patient, self.questions),
+            args=(theirs, self._off, self.most_bytes, self.patient, self.begin, self.questions),
             name=f"slype {self.name}",
             daemon=True,
         )
@@ -152,7 +159,7 @@ class Worker:
         raise TooLong(f"reckoning this basket {why} and was stopped.", "", "Undo the last change, or make it smaller.")
 
 
-def _work(pipe, off, most_bytes: int, patient: bool, questions: str) -> None:
+def _work(pipe, off, most_bytes: int, patient: bool, begin: str, questions: str) -> None:
     """The life of a worker process."""
     import importlib
     import signal
@@ -164,7 +171,10 @@ def _work(pipe, off, most_bytes: int, patient: bool, questions: str) -> None:
         resource.setrlimit(resource.RLIMIT_AS, (most_bytes, most_bytes))
     if patient and hasattr(os, "nice"):
         os.nice(10)
-    answers = importlib.import_module(questions).ANSWERS
+    answering = importlib.import_module(questions)
+    if begin:
+        answering.BEGINNINGS[begin]()
+    answers = answering.ANSWERS
     pipe.send(BEGUN)
     while True:
         try:

@@ -6,15 +6,22 @@ A lid is a basket of its own: its reeds are laid out as any basket's, turned ove
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
 from .arches import handle_tubes
-from .feet import OF_NO_BAND, foot_curves, foot_tubes
+from .curves import OF_NO_BAND, Curve, Tube
+from .feet import foot_curves, foot_tubes
 from .footholds import with_room
-from .lay import Laid, lay
-from .lidded import LidFit, fit_lid
-from .tubes import Curve, Tube, split_curves, stacked_curves, stick_curves, tube, tubes
+from .lay import Laid
+from .lidded import LidFit, fit_lid, lid_laid
+from .moment_kinds import Moments
+from .moment_times import when, when_of
+from .standing_curves import split_curves, stick_curves
+from .tails import hanging_of
+from .tubes import tube, tubes
+from .woven_curves import stacked_curves
 
 LOOKS_IN = ("inside",)
 """Views into the basket: lid and handles would stand between its far wall and the eye, and are left off."""
@@ -52,19 +59,29 @@ def _stub(stick: Tube) -> Tube:
     return replace(stick, points=np.vstack([points, more]))
 
 
-def fitted(laid: Laid, basket: list[Tube], of_lid: list[Curve] | None = None, view: str = "") -> list[Tube]:
-    """What goes with the tubes of a basket: its foot, its lid on its seat, its handles."""
-    out = [*(tube(laid, curve) for curve in foot_curves(laid)), *foot_tubes(laid)]
+def fitted(
+    laid: Laid,
+    basket: list[Tube],
+    of_lid: list[Curve] | None = None,
+    view: str = "",
+    order: Moments | None = None,
+) -> list[Tube]:
+    """What goes with the tubes of a basket: its foot, its lid on its seat, its handles; with their times where the
+    basket's `order` of work is given."""
+    when_below = None if order is None else partial(when, order)
+    out = [*(tube(laid, curve, when_below) for curve in foot_curves(laid)), *foot_tubes(laid, order)]
     if view in LOOKS_IN:
         return out
     lid = fit_lid(laid)
-    return [*out, *([] if lid is None else _lid_tubes(laid, basket, lid, of_lid or None)), *handle_tubes(laid)]
+    of_lid = None if lid is None else _lid_tubes(laid, basket, lid, of_lid or None, order)
+    return [*out, *(of_lid or []), *handle_tubes(laid, order)]
 
 
-def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves: list[Curve] | None) -> list[Tube]:
+def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves, order: Moments | None) -> list[Tube]:
     """The lid, its outside up, where it comes to sit on these tubes."""
     over = np.array([1.0, -1.0, -1.0])  # half a turn: not a mirror image
-    own = tubes(laid.lid or lay(fit.design), curves)
+    own = tubes(lid_laid(laid), curves, None if order is None else partial(when_of, order.others["lid"]))
+    own = own if order is None else hanging_of(order.others["lid"], own)
     turned = [replace(each, name=f"lid, {each.name}", points=each.points * over, **OF_NO_BAND) for each in own]
     lift = np.array([0.0, 0.0, _seat_height(laid, basket, fit, turned)])
     return [replace(each, points=each.points + lift) for each in turned]

@@ -177,6 +177,8 @@ export function listen(page) {
       page.store.change([{ rename: ["colours", data.rename], to: field.value.trim() }], `${data.rename} renamed`);
     } else if (data.part !== undefined) {
       player.part(page.basket, page.store, num(field.value));
+    } else if (data.turns !== undefined) {
+      player.turnWithWork(page.basket, page.store, field.checked);
     }
   });
   document.addEventListener("input", (event) => {

@@ -51,6 +51,19 @@ async function send(method, path, body) {
 /** @returns {Promise<any>} */
 export const ask = async (method, path, body) => (await send(method, path, body)).json();
 
+/**
+ * Ask for the state of a basket and, where that is not what the page has, its solid: the state's length, the state, the
+ * solid's bytes or none.
+ * @param {string} have id, revision and form of the solid on show
+ * @returns {Promise<{state: import("./contract.js").State, solid: ArrayBuffer | null}>}
+ */
+export async function askShown(method, path, body, have) {
+  const raw = await (await send(method, `${path}?have=${encodeURIComponent(have)}`, body)).arrayBuffer();
+  const size = new DataView(raw).getUint32(0, true);
+  const state = JSON.parse(new TextDecoder().decode(new Uint8Array(raw, 4, size)));
+  return { state, solid: raw.byteLength > 4 + size ? raw.slice(4 + size) : null };
+}
+
 /** @returns {Promise<ArrayBuffer>} */
 export const bytes = async (path) => (await send("GET", path)).arrayBuffer();
 

@@ -197,17 +197,17 @@ function blocksOf(store, of, band, index) {
   return h(
     "fieldset.wide.blocks",
     { data: { key: "blocks" } },
-    h("legend", {}, "blocks"),
+    h("legend", {}, "blocks and checks"),
     h(
       "div.field.flag",
       {},
       h("input", { type: "checkbox", id: `blocks-${of}${index}`, checked: on, data: { blocks: index, of } }),
-      h("label", { for: `blocks-${of}${index}` }, "move the weavers on every few rows"),
+      h("label", { for: `blocks-${of}${index}` }, say(store, "swap {colours} every few rows")),
     ),
     on
       ? [
-          f.count(store, [...pathOf(of, index), "blocks", "rows"], "rows in a block"),
-          f.count(store, [...pathOf(of, index), "blocks", "shift"], "spaces to move on", { usual: 1 }),
+          f.count(store, [...pathOf(of, index), "blocks", "rows"], "swap every", { hint: "rows" }),
+          f.count(store, [...pathOf(of, index), "blocks", "shift"], "move on by", { usual: 1, hint: "spaces; half as many as weavers changes two halves about" }),
         ]
       : null,
   );

@@ -74,19 +74,27 @@ export class Basket {
     const wanted = state.look.relaxed ? "relaxed" : "stacked";
     try {
       if (this.scene && (this.shown.revision !== state.revision || this.shown.form !== wanted || this.shown.id !== state.id)) {
-        const raw = await bytes(`baskets/${state.id}/solid?form=${wanted}`);
+        const raw = this.store.solid ?? (await bytes(`baskets/${state.id}/solid?form=${wanted}`));
         if (!fresh()) return;
+        this.store.solid = null;
         this.solid = this.parse(raw);
-        this.scene.show(this.solid);
         this.shown = { revision: state.revision, form: wanted, id: state.id };
+        this.store.have = `${state.id}.${state.revision}.${wanted}`;
+        const [shown, edited] = [this.shown, this.store.editedAt];
+        this.scene.show(this.solid, () => this.#isSeen(shown, edited));
         player.follow(this, this.store);
-        this.canvas.dispatchEvent(new CustomEvent("shown", { detail: { ...this.shown, since: performance.now() - (this.store.editedAt ?? performance.now()) } }));
       }
       if (this.flatNow) await this.#drawFlat(state, fresh);
     } catch (trouble) {
       if (!trouble.offline && !trouble.stale && fresh()) this.store.say("trouble", { text: trouble.message });
     }
     if (fresh()) this.draw();
+  }
+
+  /** Says that a basket has come into the picture, and how many ms after the change it came from. */
+  #isSeen(shown, edited) {
+    const now = performance.now();
+    this.canvas.dispatchEvent(new CustomEvent("shown", { detail: { ...shown, since: now - (edited ?? now) } }));
   }
 
   async #drawFlat(state, fresh) {

@@ -224,6 +224,9 @@ function said(field, store) {
   }
 }
 
+/** What was committed and is not answered yet, by path: as it was typed. */
+const onTheWay = new Map();
+
 /** One listener for every field of the page. */
 export function listen(root, store) {
   root.addEventListener("input", (event) => {
@@ -239,9 +242,13 @@ export function listen(root, store) {
     store.faults.delete(keyOf(path));
     if (JSON.stringify(to) === JSON.stringify(valueAt(store, path) ?? null)) return store.say("state", { fresh: false });
     const kept = field.value;
+    // Enter commits a field at once, and leaving it commits it again: the same words need no second answer.
+    if (onTheWay.get(keyOf(path)) === kept) return;
+    onTheWay.set(keyOf(path), kept);
     const answered = store.change([{ set: path, to }], labelFor(path, field.dataset.label), { field: keyOf(path) });
     if (field.dataset.kind === "count" && typeof to === "number") expect(path, to, answered);
     answered.then((taken) => {
+      if (onTheWay.get(keyOf(path)) === kept) onTheWay.delete(keyOf(path));
       if (!taken && field.isConnected && field.type === "text") {
         field.value = kept; // what was typed stays, to be mended
         dirty.add(field);

@@ -57,7 +57,8 @@ export function sizeOf({ points, strands }, working) {
 /**
  * How far the eye must stand from `at` to see all points above `from`, and how far off the middle they lie.
  * @param {import("./solid-file.js").Solid} solid
- * @param {{around: number, up: number, from: number, bare?: boolean}} view `bare`: without handles and lid
+ * @param {{around: number, up: number, from: number, bare?: boolean, only?: import("./solid-file.js").Strand[]}} view
+ *   `bare`: without handles and lid; `only` these reeds
  * @param {[number, number, number]} at mm
  * @param {number} aspect width over height of the picture
  * @param {boolean} working with what stands up while the basket is woven
@@ -68,7 +69,7 @@ export function fitted({ points, strands }, view, at, aspect, working) {
   const tall = Math.tan(rad(VIEW_ANGLE) / 2) / MARGIN;
   const wide = tall * aspect;
   let [sides, heights] = [[-Infinity, -Infinity], [-Infinity, -Infinity]];
-  for (const strand of strands) {
+  for (const strand of view.only ?? strands) {
     if ((strand.until !== null && !working) || (view.bare && strand.over)) continue;
     for (let i = strand.first; i < strand.first + strand.count; i += strand.count > 30 ? 3 : 1) {
       const p = [points[3 * i] - at[0], points[3 * i + 1] - at[1], points[3 * i + 2] - at[2]];

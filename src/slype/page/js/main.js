@@ -57,9 +57,23 @@ function news(text, kind = "") {
   fading = setTimeout(() => renew(box), kind === "bad" ? 12_000 : 6_000);
 }
 
+let drawing = false;
+/** The lists follow the picture: they take as long to draw as it does, and are read after it is seen. */
+function redrawAfterPicture() {
+  if (drawing) return;
+  drawing = true;
+  const then = () => {
+    drawing = false;
+    redraw();
+  };
+  requestAnimationFrame(() => setTimeout(then));
+}
+
 store.addEventListener("state", ({ detail }) => {
-  page.basket.follow(); // asks for the picture first, and while that comes the lists are drawn
-  redraw();
+  const pictured = store.solid !== null && page.basket.scene && !document.hidden;
+  page.basket.follow();
+  if (pictured) redrawAfterPicture();
+  else redraw();
   if (store.state?.notes.length && !detail?.fresh) {
     const notes = store.state.notes.join(" ");
     if (notes !== store.notesSaid) news(notes);

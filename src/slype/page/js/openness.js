@@ -20,14 +20,15 @@ const FAR_BLOCKS = 1.5;
 export const LEAN = 1.5;
 
 /**
- * @param {import("./solid-file.js").Solid} solid
+ * @param {Pick<import("./solid-file.js").Solid, "points" | "strands">} solid
  * @returns {Int8Array} (4) for every point: leaning x, y, z of 127 / LEAN, and mean of 127
  */
 export function opennessOf(solid) {
   const fine = emptyGrid(solid);
-  for (const strand of solid.strands) if (isThere(strand, null)) pour(fine, solid.points, strand);
-  const coarse = coarser(fine);
-  const seen = new Float32Array(4 * solid.when.length);
+  const sums = new Uint32Array(fine.full.length / COARSE ** 3);
+  for (const strand of solid.strands) if (isThere(strand, null)) pour(fine, sums, solid.points, strand);
+  const coarse = coarser(fine, sums);
+  const seen = new Float32Array((4 * solid.points.length) / 3);
   for (const strand of solid.strands) look(seen, solid.points, strand, fine, coarse);
   return evened(seen, solid);
 }
@@ -57,8 +58,11 @@ function emptyGrid({ points, strands }) {
   return { cell, size, low: low.map((least) => least - reach), full: new Uint8Array(size[0] * size[1] * size[2]) };
 }
 
-function pour({ cell, size, low, full }, points, strand) {
+/** Pours a reed into the grid, and the same into sums over wide cells of it. */
+function pour({ cell, size, low, full }, sums, points, strand) {
   const area = (Math.PI / 4) * strand.thick * strand.thick;
+  const [row, layer] = [size[0], size[0] * size[1]];
+  const [wideRow, wideLayer] = [row / COARSE, layer / COARSE ** 2];
   for (let i = 3 * strand.first; i < 3 * (strand.first + strand.count - 1); i += 3) {
     const x = (points[i] - low[0]) / cell;
     const y = (points[i + 1] - low[1]) / cell;
@@ -71,28 +75,20 @@ function pour({ cell, size, low, full }, points, strand) {
     const share = (255 * area * long) / many / (cell * cell);
     for (let k = 0; k < many; k++) {
       const f = (k + 0.5) / many;
-      const at = ((z + f * dz) | 0) * size[1] * size[0] + ((y + f * dy) | 0) * size[0] + ((x + f * dx) | 0);
-      full[at] = Math.min(255, full[at] + share);
+      const [a, b, c] = [(x + f * dx) | 0, (y + f * dy) | 0, (z + f * dz) | 0];
+      const at = c * layer + b * row + a;
+      const before = full[at];
+      full[at] = Math.min(255, before + share);
+      sums[(c >> 2) * wideLayer + (b >> 2) * wideRow + (a >> 2)] += full[at] - before;
     }
   }
 }
 
 /** The same in wide cells: how much of a ray through one of them is stopped. */
-function coarser({ cell, size, low, full }) {
-  const wide = size.map((cells) => cells / COARSE);
-  const sum = new Uint32Array(wide[0] * wide[1] * wide[2]);
-  for (let c = 0, at = 0; c < size[2]; c++) {
-    for (let b = 0; b < size[1]; b++) {
-      const row = ((c >> 2) * wide[1] + (b >> 2)) * wide[0];
-      for (let a = 0; a < size[0]; a++, at++) {
-        if (full[at]) sum[row + (a >> 2)] += full[at];
-      }
-    }
-  }
+function coarser({ cell, size, low }, sums) {
   // A wall one cell thick, seen through a cell four wide, is a quarter of its volume.
-  const out = new Uint8Array(sum.length);
-  for (let i = 0; i < out.length; i++) out[i] = Math.min(255, (FAR_BLOCKS * sum[i]) / (COARSE * COARSE));
-  return { cell: cell * COARSE, size: wide, low, full: out };
+  const full = Uint8Array.from(sums, (sum) => Math.min(255, (FAR_BLOCKS * sum) / (COARSE * COARSE)));
+  return { cell: cell * COARSE, size: size.map((cells) => cells / COARSE), low, full };
 }
 
 /** Directions spread evenly over the sphere. */
@@ -141,20 +137,26 @@ function look(seen, points, strand, fine, coarse) {
 }
 
 function farOff({ cell, size, full }, x, y, z, dx, dy, dz, wide) {
-  const [a, b, c] = [x / cell, y / cell, z / cell];
+  const a = x / cell;
+  const b = y / cell;
+  const c = z / cell;
+  const row = size[0];
+  const rows = size[1];
+  const layers = size[2];
   let open = 1;
   for (let k = 0; k < wide.length; k++) {
-    const far = wide[k];
-    const [i, j, l] = [Math.floor(a + far * dx), Math.floor(b + far * dy), Math.floor(c + far * dz)];
-    if (i < 0 || j < 0 || l < 0 || i >= size[0] || j >= size[1] || l >= size[2]) break; // out of the basket
-    open *= 1 - full[(l * size[1] + j) * size[0] + i] / 255;
+    const i = a + wide[k] * dx;
+    const j = b + wide[k] * dy;
+    const l = c + wide[k] * dz;
+    if (i < 0 || j < 0 || l < 0 || i >= row || j >= rows || l >= layers) break; // out of the basket
+    open *= 1 - full[((l | 0) * rows + (j | 0)) * row + (i | 0)] / 255;
   }
   return open;
 }
 
 /** Evened out along every reed, for the cells' edges must not show. */
-function evened(seen, { strands, when }) {
-  const out = new Int8Array(4 * when.length);
+function evened(seen, { strands }) {
+  const out = new Int8Array(seen.length);
   for (const strand of strands) {
     const last = strand.first + strand.count - 1;
     for (let i = strand.first; i <= last; i++) {

@@ -1,29 +1,49 @@
 /** The stroke player: a slider over all moments of the work, with a sentence for each and the moving reed aglow. */
 
 import { ask } from "./api.js";
+import { Follower } from "./following.js";
 import { h, renew } from "./h.js";
+
+const TURNS = "slype-player-turns";
+const MOVE_MS = 350;
 
 let on = false;
 let at = 0;
-let said = null; // {moments, parts, words} of a revision
+/** @type {import("./contract.js").MomentsTold | null} of a revision */
+let said = null;
 let saidOf = "";
 let running = null;
 
+let turns = localStorage.getItem(TURNS) !== "no";
+const follower = new Follower(matchMedia("(prefers-reduced-motion: reduce)").matches);
+
 export const playing = () => on;
+
+/** The switch "turn with the work": off, the basket stays as the maker has turned it. */
+export function turnWithWork(basket, store, to) {
+  turns = to;
+  localStorage.setItem(TURNS, to ? "yes" : "no");
+  follower.release();
+  if (to && basket.scene) basket.scene.turntable.handAt = -Infinity;
+  show(basket, store);
+}
 
 /** @param {import("./basket.js").Basket} basket @param {import("./store.js").Store} store */
 export async function toggle(basket, store) {
   on = !on;
   halt();
+  follower.release();
   if (!on) {
     basket.scene?.moment(null);
+    if (turns) basket.scene?.view(basket.scene.named);
     draw(basket, store);
     basket.draw();
     return;
   }
   await follow(basket, store);
   at = said ? said.moments : 0;
-  show(basket, store);
+  if (basket.scene) basket.scene.turntable.handAt = -Infinity;
+  show(basket, store, false); // finished it is seen as it stood
   basket.draw();
   basket.player.querySelector("input")?.focus();
 }
@@ -55,7 +75,7 @@ export function run(basket, store) {
   running = setInterval(() => {
     if (at >= said.moments) return halt(basket, store);
     go(basket, store, at + 1);
-  }, 350);
+  }, MOVE_MS);
   show(basket, store);
 }
 
@@ -69,9 +89,12 @@ export function part(basket, store, first) {
   go(basket, store, first);
 }
 
-function show(basket, store) {
+function show(basket, store, turning = turns) {
   if (!said) return;
   basket.scene?.moment(at);
+  // While it runs the eye is under way to the next stroke already.
+  const seen = Math.min(said.moments, at + (running ? 1 : 0));
+  if (turning && seen && basket.scene?.solid && !basket.flatNow) follower.to(basket.scene, said, seen);
   draw(basket, store);
 }
 
@@ -91,10 +114,15 @@ function draw(basket) {
       h("span.count", {}, `${at} of ${said.moments}`),
     ),
     h(
-      "label.partline",
+      "div.partline",
       {},
-      h("span.seen-by-ear", {}, "part of the work"),
-      h("select", { data: { part: "1" }, value: String(now?.first ?? 1) }, said.parts.map((each) => h("option", { value: each.first, selected: each === now }, each.title))),
+      h(
+        "label",
+        {},
+        h("span.seen-by-ear", {}, "part of the work"),
+        h("select", { data: { part: "1" }, value: String(now?.first ?? 1) }, said.parts.map((each) => h("option", { value: each.first, selected: each === now }, each.title))),
+      ),
+      basket.scene && h("label.turns", {}, h("input", { type: "checkbox", checked: turns, data: { turns: "1" } }), "turn with the work"),
     ),
     h("p.words", { "aria-live": running ? "off" : "polite" }, words),
   );

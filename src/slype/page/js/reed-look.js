@@ -5,6 +5,8 @@
 
 import { DoubleSide, GLSL3, ShaderMaterial, Vector3, Vector4 } from "../vendor/three/three.module.js";
 import { LEAN } from "./openness.js";
+import { CORNERS } from "./sleeve.js";
+import { KINDS, RING, ROW } from "./tube.js";
 
 /** Rows of the table of hatchings, and marks to each. */
 export const HATCH_ROWS = 12;
@@ -13,12 +15,11 @@ export const HATCH_MARKS = 2;
 export const ALL = 1e9;
 
 const VERTEX = /* glsl */ `
-in vec4 aNormal;
-in vec4 aAlong;
-in vec4 aOpen;
-in vec2 aRun;
-in float aStrand;
+uniform highp sampler2D uPlaces;   // of every ring, see tube.js
+uniform lowp sampler2D uOpen;
 uniform highp sampler2D uStrands;
+uniform float uSides;
+uniform float uWider;
 out vec3 vPlace;
 out vec3 vNormal;
 out vec3 vAlong;
@@ -29,17 +30,28 @@ flat out vec4 vColour;  // amounts, and thickness
 flat out vec4 vState;   // until, mark, row of its hatching, seed
 
 void main() {
-  int strand = int(aStrand + 0.5);
+  int ring = gl_VertexID / ${CORNERS}, corner = gl_VertexID % ${CORNERS};
+  ivec2 cell = ivec2(ring % ${ROW}, ring / ${ROW});
+  ivec2 first = ivec2(cell.x * ${RING / 4}, cell.y);
+  vec4 place = texelFetch(uPlaces, first, 0);
+  vec4 along = texelFetch(uPlaces, first + ivec2(1, 0), 0);
+  vec4 side = texelFetch(uPlaces, first + ivec2(2, 0), 0);
+  int code = int(side.w + 0.5);
+  int strand = code >> 3, kind = code & 7;
   ivec2 at = ivec2((strand & 255) * 2, strand >> 8);
   vColour = texelFetch(uStrands, at, 0);
   vState = texelFetch(uStrands, at + ivec2(1, 0), 0);
-  vPlace = position;
-  vNormal = aNormal.xyz;
-  vCut = aNormal.w;
-  vAlong = aAlong.xyz;
-  vOpen = vec4(aOpen.xyz * ${LEAN.toFixed(2)}, aOpen.w);
-  vRun = aRun;
-  gl_Position = projectionMatrix * viewMatrix * vec4(position, 1.0);
+  float turn = float(corner) * (6.283185307 / uSides);
+  vec3 away = cos(turn) * side.xyz + sin(turn) * cross(along.xyz, side.xyz);
+  bool middle = kind == ${KINDS.startMiddle} || kind == ${KINDS.endMiddle};
+  vPlace = place.xyz + (middle ? 0.0 : 0.5 * uWider * vColour.w) * away;
+  vNormal = kind == ${KINDS.bark} ? away : kind < ${KINDS.endEdge} ? -along.xyz : along.xyz;
+  vCut = kind == ${KINDS.bark} ? 0.0 : 1.0;
+  vAlong = along.xyz;
+  vec4 open = texelFetch(uOpen, cell, 0) * (255.0 / 127.0) - 128.0 / 127.0;
+  vOpen = vec4(open.xyz * ${LEAN.toFixed(2)}, open.w);
+  vRun = vec2(place.w, along.w);
+  gl_Position = projectionMatrix * viewMatrix * vec4(vPlace, 1.0);
 }`;
 
 const FRAGMENT = /* glsl */ `
@@ -205,6 +217,10 @@ function uniformsOf(strands) {
   const empty = () => Array.from({ length: HATCH_ROWS * HATCH_MARKS }, () => new Vector4());
   return {
     uStrands: { value: strands },
+    uPlaces: { value: null },
+    uOpen: { value: null },
+    uSides: { value: 6 },
+    uWider: { value: 1 },
     uKey: { value: new Vector3() },
     uSky: { value: new Vector3() },
     uMoment: { value: ALL },
@@ -227,6 +243,20 @@ function uniformsOf(strands) {
 export function lamps({ uKey, uSky }, camera, into) {
   uKey.value.lerpVectors(ACROSS, INTO, into).normalize().transformDirection(camera.matrixWorld);
   uSky.value.copy(SKY_FROM).transformDirection(camera.matrixWorld);
+}
+
+/**
+ * Sets the tables of rings, and how many corners are put round each.
+ * @param {ShaderMaterial["uniforms"]} uniforms
+ * @param {import("./sleeve.js").Sleeve} sleeve
+ * @param {number} sides
+ */
+export function rounded({ uPlaces, uOpen, uSides, uWider }, sleeve, sides) {
+  uPlaces.value = sleeve.places;
+  uOpen.value = sleeve.open;
+  uSides.value = sides;
+  // Corners stand so far out that the ring covers as much as the circle.
+  uWider.value = Math.sqrt(Math.PI / ((sides / 2) * Math.sin((2 * Math.PI) / sides)));
 }
 
 /**

@@ -13,6 +13,8 @@
  * @property {number} thick mm
  * @property {number | null} end the spoke or end that it is, from 0
  * @property {boolean} over it hides the inside: handles, a lid
+ * @property {[number, string][]} [hangs] of a weaver or a border end: from which moment on which of `tails` hangs from
+ *   its front, "" for none
  * @property {number | null} until the moment at which it vanishes: it belongs to the work, not to the finished basket
  *
  * @typedef {object} Hatch
@@ -27,6 +29,7 @@
  * @property {Strand[]} strands
  * @property {Record<string, string>} palette
  * @property {Record<string, Hatch> | null} hatches
+ * @property {Record<string, [number, number, number][]>} tails lines: mm on with the reed's run, outward, and down
  * @property {number} mouth mm
  * @property {number} height mm
  * @property {number} across mm

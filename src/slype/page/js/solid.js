@@ -3,16 +3,17 @@
  */
 
 import {
-  BufferAttribute, BufferGeometry, Mesh, PerspectiveCamera, Scene as Stage, Vector3, WebGLRenderer,
+  BufferGeometry, Mesh, PerspectiveCamera, Scene as Stage, Vector3, WebGLRenderer,
 } from "../vendor/three/three.module.js";
 import { VIEW_ANGLE, axes, fitted, sizeOf, viewOf } from "./framing.js";
 import { Ground } from "./ground.js";
-import { opennessOf } from "./openness.js";
+import { Light } from "./light.js";
 import { Pace } from "./pace.js";
 import { strandAt } from "./picking.js";
-import { lamps, reedLooks, upTo } from "./reed-look.js";
+import { lamps, reedLooks, rounded, upTo } from "./reed-look.js";
+import { Sleeve } from "./sleeve.js";
 import { StrandTable, amounts, setHatches } from "./strand-table.js";
-import { skinOf } from "./tube.js";
+import { Tails } from "./tails.js";
 import { Turntable } from "./turntable.js";
 
 export { parse } from "./solid-file.js";
@@ -34,6 +35,10 @@ const PAPER = { light: "#f4f0e8", dark: "#23201c" };
 
 /** @typedef {import("./solid-file.js").Solid} Solid */
 
+/**
+ * On its canvas it sends "drawn" for every picture, and "lit" when a basket's own light has come into it (light.js): then
+ * the canvas's data-lit is "yes", until then "no".
+ */
 export class Scene {
   /**
    * @param {HTMLCanvasElement} canvas
@@ -55,9 +60,12 @@ export class Scene {
     this.camera.up.set(0, 0, 1);
     this.table = new StrandTable();
     this.looks = reedLooks(this.table.texture);
+    this.sleeve = new Sleeve();
+    this.light = new Light((openness) => this.arrived(openness));
     this.mesh = new Mesh(new BufferGeometry(), this.looks.whole);
     this.mesh.frustumCulled = false;
     this.ground = new Ground();
+    this.tails = new Tails(this.looks.uniforms);
     this.until = null;
     this.named = "outside";
     this.pace = new Pace(() => this.draw());
@@ -73,22 +81,29 @@ export class Scene {
     canvas.addEventListener("webglcontextrestored", () => this.solid && this.show(this.solid));
   }
 
-  /** @param {Solid} solid */
-  show(solid) {
+  /**
+   * @param {Solid} solid
+   * @param {() => void} [drawn] called when the first picture of it has been drawn; never, where another came sooner
+   */
+  show(solid, drawn = () => {}) {
     const begun = performance.now();
     const first = !this.solid;
     this.solid = solid;
+    this.whenDrawn = drawn;
     this.size = sizeOf(solid, this.until !== null);
     this.table.show(solid);
     this.looks.uniforms.uStrands.value = this.table.texture;
     if (this.marked) this.table.mark(this.marked);
     setHatches(this.looks.uniforms, solid.hatches);
-    this.build(solid);
+    this.sleeve.show(solid, this.light.ask(solid));
+    this.lit = false;
+    this.canvas.dataset.lit = "no";
+    this.drawnPart();
     this.ground.show(solid, this.size.low);
     if (this.until !== null) this.moment(this.until);
     this.built = performance.now() - begun;
     if (first) {
-      this.stage.add(this.mesh, this.ground.mesh);
+      this.stage.add(this.mesh, this.ground.mesh, this.tails.mesh);
       this.resized();
     } else {
       this.grown();
@@ -96,23 +111,11 @@ export class Scene {
     this.draw();
   }
 
-  build(solid) {
-    const skin = skinOf(solid, opennessOf(solid));
-    this.mesh.geometry.dispose();
-    const geometry = new BufferGeometry();
-    const give = (name, values, size, normalised) =>
-      geometry.setAttribute(name, new BufferAttribute(values, size, normalised));
-    give("position", skin.position, 3, false);
-    give("aNormal", skin.normal, 4, true);
-    give("aAlong", skin.along, 4, true);
-    give("aOpen", skin.open, 4, true);
-    give("aRun", skin.run, 2, false);
-    give("aStrand", skin.strand, 1, false);
-    geometry.setIndex(new BufferAttribute(skin.index, 1));
-    this.mesh.geometry = geometry;
-    this.stays = skin.stays;
-    this.bare = skin.bare;
-    this.drawnPart();
+  /** The light of the basket on show. */
+  arrived(openness) {
+    this.sleeve.light(openness);
+    this.lit = true;
+    this.draw();
   }
 
   /** @param {Record<string, string>} palette "#rrggbb" by name */
@@ -137,6 +140,7 @@ export class Scene {
     if (this.solid) {
       this.drawnPart();
       this.ground.upTo(moment);
+      this.canvas.dataset.tails = this.tails.show(this.solid, moment).length;
       // While it is woven its ends stand high above it.
       if (turned) this.size = sizeOf(this.solid, moment !== null);
       if (turned && this.solid.strands.some((strand) => strand.until !== null)) this.reframe(false);
@@ -147,7 +151,10 @@ export class Scene {
   /** The whole basket as it is finished, or as far as it is woven. */
   drawnPart() {
     this.mesh.material = this.until === null ? this.looks.whole : this.looks.part;
-    this.mesh.geometry.setDrawRange(0, this.until !== null ? Infinity : this.named === "inside" ? this.bare : this.stays);
+    const { many, bare, stays } = this.sleeve.rings;
+    const rings = this.until !== null ? many : this.named === "inside" ? bare : stays;
+    this.mesh.geometry = this.sleeve.geometry(rings, this.sleeve.sides);
+    rounded(this.looks.uniforms, this.sleeve, this.sleeve.sides);
   }
 
   /** @param {((strand: import("./solid-file.js").Strand, index: number) => boolean) | null} predicate */
@@ -177,11 +184,13 @@ export class Scene {
     this.watch.disconnect();
     this.turntable.dispose();
     this.pace.dispose();
-    this.mesh.geometry.dispose();
+    this.sleeve.dispose();
+    this.light.dispose();
     this.looks.whole.dispose();
     this.looks.part.dispose();
     this.table.texture.dispose();
     this.ground.dispose();
+    this.tails.dispose();
     this.renderer.dispose();
   }
 
@@ -211,7 +220,11 @@ export class Scene {
   }
 
   poseOf(name) {
-    const view = viewOf(name, this.solid, this.size);
+    return this.poseFor(viewOf(name, this.solid, this.size));
+  }
+
+  /** @param {{around: number, up: number, from: number, bare?: boolean}} view see framing.js */
+  poseFor(view) {
     const fit = this.fitted(view);
     const high = 2 * fit.far * Math.tan((VIEW_ANGLE / 360) * Math.PI);
     return { around: view.around, up: view.up, zoom: this.far / fit.far, pan: [-fit.right / high, -fit.up / high] };
@@ -280,11 +293,19 @@ export class Scene {
     const detail = {
       revision: this.solid.revision,
       form: this.solid.form,
+      pose: this.turntable.pose,
       ms: performance.now() - begun,
       built: this.built,
       triangles: this.renderer.info.render.triangles,
     };
     this.canvas.dispatchEvent(new CustomEvent("drawn", { detail }));
+    const { whenDrawn } = this;
+    this.whenDrawn = null;
+    whenDrawn?.();
+    if (this.lit && this.canvas.dataset.lit !== "yes") {
+      this.canvas.dataset.lit = "yes";
+      this.canvas.dispatchEvent(new CustomEvent("lit", { detail }));
+    }
   }
 
   // Picking -------------------------------------------------------------------------------------------------------

@@ -5,7 +5,7 @@
  * Events: "state" (a new state), "news" (said by the program), "trouble" (something was refused), "line" (connection).
  */
 
-import { ask, news, Refused } from "./api.js";
+import { ask, askShown, news, Refused } from "./api.js";
 
 const WINDOW = crypto.randomUUID().slice(0, 8);
 
@@ -16,6 +16,8 @@ export class Store extends EventTarget {
   /** Which band is open, from 0. @type {number | null} */ band = null;
   /** "on", "away" (the program does not answer), "stale" (it was started anew) */ line = "on";
   resting = null;
+  /** The solid that came with the last state, for whoever draws it. @type {ArrayBuffer | null} */ solid = null;
+  /** What is drawn: id, revision and form of a solid. */ have = "";
   #queue = Promise.resolve();
   #waiting = 0;
   #stop = null;
@@ -28,9 +30,10 @@ export class Store extends EventTarget {
     return this.state?.id ?? null;
   }
 
-  /** @param {import("./contract.js").State} state */
-  take(state) {
+  /** @param {{state: import("./contract.js").State, solid: ArrayBuffer | null}} came */
+  take({ state, solid }) {
     if (this.state && state.id === this.state.id && state.revision < this.state.revision) return;
+    this.solid = solid;
     const wording = this.state?.document.basket?.wording;
     const fresh = !this.state || this.state.id !== state.id;
     this.state = state;
@@ -54,9 +57,13 @@ export class Store extends EventTarget {
 
   /** Open {path} | {example} | {id} | {text, name} | {}. */
   async open(what) {
-    const state = await ask("POST", "open", what);
-    this.take(state);
-    return state;
+    const came = await this.#ask("POST", "open", what);
+    this.take(came);
+    return came.state;
+  }
+
+  #ask(method, path, body) {
+    return askShown(method, path, body, this.have);
   }
 
   /** Run `work` after all earlier work; while the program is away, wait for it. */
@@ -115,11 +122,11 @@ export class Store extends EventTarget {
     const id = this.id;
     const asked = performance.now();
     try {
-      const state = await this.#inTurn(() => ask("POST", `baskets/${id}/change`, { changes, label, merge, window: WINDOW }));
+      const came = await this.#inTurn(() => this.#ask("POST", `baskets/${id}/change`, { changes, label, merge, window: WINDOW }));
       this.faults.clear();
       this.say("taken", null);
       this.editedAt = asked;
-      this.take(state);
+      this.take(came);
       return true;
     } catch (trouble) {
       this.#refused(trouble, field);
@@ -137,9 +144,9 @@ export class Store extends EventTarget {
 
   async #simply(method, path, body) {
     try {
-      const state = await this.#inTurn(() => ask(method, `baskets/${this.id}/${path}`, { ...body, window: WINDOW }));
-      this.take(state);
-      return state;
+      const came = await this.#inTurn(() => this.#ask(method, `baskets/${this.id}/${path}`, { ...body, window: WINDOW }));
+      this.take(came);
+      return came.state;
     } catch (trouble) {
       this.#refused(trouble);
       return null;
@@ -154,7 +161,7 @@ export class Store extends EventTarget {
 
   async renew() {
     try {
-      this.take(await this.#inTurn(() => ask("GET", `baskets/${this.id}`)));
+      this.take(await this.#inTurn(() => this.#ask("GET", `baskets/${this.id}`)));
     } catch (trouble) {
       this.#refused(trouble);
     }

@@ -1,249 +1,236 @@
 /**
- * Round reeds from their middle lines: rings of corners carried along without twist, and flat cut ends.
+ * Round reeds from their middle lines. Here only the rings are found, a few numbers each: where a ring lies, which way the
+ * reed runs there, and a side that is carried along without twist. The graphics card puts the corners round them.
+ *
+ * All reeds together are one long sleeve: every ring is joined to the next. A reed begins and ends with a ring of no
+ * width, the middle of its cut end, so what joins one reed to the next is a thread without width, and nothing is seen.
  */
 
-/** Corners of a ring: more where there are few points, for with smooth normals six already look round. */
-const SIDES = { fine: 8, plain: 6, manyPoints: 12000 };
+/** Numbers to a ring: place and mm along the reed; direction and moment; side, and what it is. */
+export const RING = 12;
+/** Rings are kept in whole rows of a table of so many. */
+export const ROW = 512;
+/** What a ring is: it is kept as 8 times the reed's number and one of these. */
+export const KINDS = { bark: 0, startMiddle: 1, startEdge: 2, endEdge: 3, endMiddle: 4 };
 /** A reed that turns further than this (the cosine of it) from point to point gets a ring in between. */
 const BENDS = Math.cos(0.2);
+/** Rings that a reed has more than points: edge and middle of both its cut ends. */
+const CUTS = 4;
+/** Room is taken with so much to spare, as a share, so that a basket that grows by a row finds it there. */
+const SPARE = 0.25;
 
-/**
- * @typedef {object} Skin everything per corner, all reeds one after the other
- * @property {Float32Array} position (3)
- * @property {Int8Array} normal (4) of 127, the last 127 on a cut end
- * @property {Int8Array} along (4) the reed's direction, of 127
- * @property {Int8Array} open (4) see openness.js
- * @property {Float32Array} run (2) mm along the reed, and the moment at which it is laid
- * @property {Uint16Array} strand (1) which reed
- * @property {Uint32Array} index three to a triangle
- * @property {number} bare how much of `index` belongs to the basket without what hides its inside
- * @property {number} stays how much of `index` belongs to the finished basket; what vanishes comes after it
- */
+/** The rings of a solid. Room once taken is used again for the next solid. */
+export class Rings {
+  /** How many there are. */
+  many = 0;
+  /** How many belong to the basket without what hides its inside. */
+  bare = 0;
+  /** How many belong to the finished basket; what vanishes comes after it. */
+  stays = 0;
+  /** @type {Float32Array} RING numbers to each; what comes after `many` means nothing */
+  cells = new Float32Array(0);
+  /** @type {Uint32Array} of each, twice the number of its point; one more where it lies between that and the next */
+  from = new Uint32Array(0);
+  #along = new Float32Array(0);
 
-/**
- * @param {import("./solid-file.js").Solid} solid
- * @param {Int8Array} openness (4) for every point
- * @returns {Skin}
- */
-export function skinOf(solid, openness) {
-  const sides = solid.when.length > SIDES.manyPoints ? SIDES.plain : SIDES.fine;
-  const along = directions(solid);
-  const { bent, rings } = bends(solid, along);
-  const many = solid.strands.filter((strand) => strand.count > 1).length;
-  const corners = (rings + 2 * many) * sides;
-  const skin = {
-    position: new Float32Array(3 * corners),
-    normal: new Int8Array(4 * corners),
-    along: new Int8Array(4 * corners),
-    open: new Int8Array(4 * corners),
-    run: new Float32Array(2 * corners),
-    strand: new Uint16Array(corners),
-    index: new Uint32Array(3 * ((rings - many) * sides * 2 + many * (sides - 2) * 2)),
-    bare: 0,
-    stays: 0,
-  };
-  const pen = new Pen(skin, sides);
-  const from = { points: solid.points, when: solid.when, along, openness };
-  // What hides the inside comes after the basket, and after that what vanishes while it is woven.
-  const turnOf = (strand) => (strand.until !== null ? 2 : strand.over ? 1 : 0);
-  for (const turn of [0, 1, 2]) {
-    solid.strands.forEach((strand, number) => {
-      if (strand.count > 1 && turnOf(strand) === turn) addReed(pen, from, bent, strand, number);
-    });
-    if (turn === 0) skin.bare = pen.at;
-    if (turn === 1) skin.stays = pen.at;
+  /** @param {import("./solid-file.js").Solid} solid */
+  show(solid) {
+    if (this.#along.length < solid.points.length) this.#along = new Float32Array(roomy(solid.points.length));
+    directions(solid, this.#along);
+    const most = 2 * solid.when.length + CUTS * solid.strands.length;
+    if (this.from.length < most) this.#widen(solid);
+    const pen = new Pen(this.cells, this.from, solid, this.#along);
+    // What hides the inside comes after the basket, and after that what vanishes while it is woven.
+    const turnOf = (strand) => (strand.until !== null ? 2 : strand.over ? 1 : 0);
+    for (const turn of [0, 1, 2]) {
+      solid.strands.forEach((strand, number) => {
+        if (strand.count > 1 && turnOf(strand) === turn) pen.reed(strand, number);
+      });
+      if (turn === 0) this.bare = pen.ring;
+      if (turn === 1) this.stays = pen.ring;
+    }
+    this.many = pen.ring;
   }
-  return skin;
+
+  #widen(solid) {
+    // Most reeds run straight for the most part: count before taking twice the points.
+    const needed = ringsOf(solid, this.#along);
+    if (this.from.length >= needed) return;
+    const room = Math.ceil(roomy(needed) / ROW) * ROW;
+    this.cells = new Float32Array(RING * room);
+    this.from = new Uint32Array(room);
+  }
+
+  /**
+   * Writes the openness of every ring.
+   * @param {Int8Array} openness (4) of every point, see openness.js
+   * @param {Uint8Array} cells (4) of every ring, 128 more than the openness
+   */
+  light(openness, cells) {
+    const { from, many } = this;
+    for (let ring = 0; ring < many; ring++) {
+      const point = 4 * (from[ring] >> 1);
+      const other = from[ring] & 1 ? point + 4 : point;
+      for (let k = 0; k < 4; k++) cells[4 * ring + k] = 128 + (openness[point + k] + openness[other + k]) / 2;
+    }
+  }
 }
+
+const roomy = (size) => Math.ceil(size * (1 + SPARE));
 
 /**
  * Unit direction (3) of its reed at every point: the mean of the steps before and after it. A point that is there twice,
  * for two times, has the same direction both times.
  */
-function directions({ points, strands }) {
-  const out = new Float32Array(points.length);
+function directions({ points, strands }, out) {
   for (const strand of strands) {
     const last = strand.first + strand.count - 1;
     let [bx, by, bz] = [0, 0, 0];
     for (let i = strand.first; i <= last; i++) {
+      const at = 3 * i;
       if (i > strand.first && same(points, i - 1, i)) {
-        for (let k = 0; k < 3; k++) out[3 * i + k] = out[3 * i - 3 + k];
+        for (let k = 0; k < 3; k++) out[at + k] = out[at - 3 + k];
         continue;
       }
-      let [x, y, z] = [bx, by, bz];
+      let x = bx;
+      let y = by;
+      let z = bz;
       const next = i + 1 < last && same(points, i, i + 1) ? i + 2 : i + 1;
       if (next <= last) {
-        const [at, to] = [3 * i, 3 * next];
-        [bx, by, bz] = [points[to] - points[at], points[to + 1] - points[at + 1], points[to + 2] - points[at + 2]];
+        const to = 3 * next;
+        bx = points[to] - points[at];
+        by = points[to + 1] - points[at + 1];
+        bz = points[to + 2] - points[at + 2];
         const long = Math.sqrt(bx * bx + by * by + bz * bz) || 1;
-        [bx, by, bz] = [bx / long, by / long, bz / long];
-        [x, y, z] = [x + bx, y + by, z + bz];
+        x += bx /= long;
+        y += by /= long;
+        z += bz /= long;
       }
       const long = Math.sqrt(x * x + y * y + z * z) || 1;
-      out[3 * i] = x / long;
-      out[3 * i + 1] = y / long;
-      out[3 * i + 2] = z / long;
+      out[at] = x / long;
+      out[at + 1] = y / long;
+      out[at + 2] = z / long;
     }
   }
-  return out;
 }
 
 function same(p, i, j) {
   return p[3 * i] === p[3 * j] && p[3 * i + 1] === p[3 * j + 1] && p[3 * i + 2] === p[3 * j + 2];
 }
 
-/** For every point whether a ring comes between it and the next, and how many rings there are in all. */
-function bends({ when, strands }, t) {
-  const bent = new Uint8Array(when.length);
+/** Does the reed turn so far from a point to the next that a ring has to come between? */
+function bendsAfter(t, i) {
+  const at = 3 * i;
+  return t[at] * t[at + 3] + t[at + 1] * t[at + 4] + t[at + 2] * t[at + 5] < BENDS;
+}
+
+/** How many rings all reeds need. */
+function ringsOf({ strands }, along) {
   let rings = 0;
   for (const strand of strands) {
     if (strand.count < 2) continue;
-    rings += strand.count;
-    for (let i = 3 * strand.first; i < 3 * (strand.first + strand.count - 1); i += 3) {
-      if (t[i] * t[i + 3] + t[i + 1] * t[i + 4] + t[i + 2] * t[i + 5] < BENDS) {
-        bent[i / 3] = 1;
-        rings++;
-      }
-    }
+    rings += strand.count + CUTS;
+    for (let i = strand.first; i < strand.first + strand.count - 1; i++) if (bendsAfter(along, i)) rings++;
   }
-  return { bent, rings };
+  return rings;
 }
 
-function addReed(pen, from, bent, strand, number) {
-  const last = strand.first + strand.count - 1;
-  pen.begin(strand.thick / 2, number);
-  for (let i = strand.first; i <= last; i++) {
-    pen.to(from, i);
-    if (i === strand.first) {
-      pen.anySide();
-      pen.ring(-1);
-    }
-    pen.ring(0);
-    if (bent[i]) {
-      pen.between(from, i);
-      pen.ring(0);
-    }
-  }
-  pen.ring(1);
-  pen.end();
-}
-
-/** Writes rings one after the other into a skin. */
+/** Writes rings one after the other. Plain numbers throughout: this runs for every ring of every change. */
 class Pen {
-  constructor(skin, sides) {
-    this.skin = skin;
-    this.sides = sides;
-    const turns = Array.from({ length: sides }, (_, k) => (2 * Math.PI * k) / sides);
-    this.cos = turns.map(Math.cos);
-    this.sin = turns.map(Math.sin);
-    // Corners stand so far out that the ring covers as much as the circle.
-    this.wider = Math.sqrt(Math.PI / ((sides / 2) * Math.sin((2 * Math.PI) / sides)));
-    this.corner = 0;
-    this.at = 0;
-    this.p = new Float64Array(3);
-    this.t = new Float64Array(3);
-    this.a = new Float64Array(3);
-    this.open = new Float64Array(4);
+  constructor(cells, from, { points, when }, along) {
+    Object.assign(this, { cells, from, points, when, along });
+    this.ring = 0;
+    this.code = 0;
+    this.run = 0;
+    [this.ax, this.ay, this.az] = [1, 0, 0];
   }
 
-  begin(radius, number) {
-    this.start = this.corner;
-    this.radius = radius * this.wider;
-    this.number = number;
-    this.run = -1;
-  }
-
-  /** Goes to a point of the solid. */
-  to({ points, when, along, openness }, i) {
-    const { p, t } = this;
-    const step = Math.hypot(points[3 * i] - p[0], points[3 * i + 1] - p[1], points[3 * i + 2] - p[2]);
-    this.run = this.run < 0 ? 0 : this.run + step;
-    this.when = when[i];
-    for (let k = 0; k < 3; k++) {
-      p[k] = points[3 * i + k];
-      t[k] = along[3 * i + k];
-    }
-    for (let k = 0; k < 4; k++) this.open[k] = openness[4 * i + k];
-  }
-
-  /** Goes half-way on to the next point, along the cubic that has both points' directions (Hermite's). */
-  between({ points, when, along, openness }, i) {
-    const { p, t, open } = this;
-    const [now, next] = [3 * i, 3 * i + 3];
-    const long = Math.hypot(points[next] - p[0], points[next + 1] - p[1], points[next + 2] - p[2]);
-    for (let k = 0; k < 3; k++) {
-      const step = points[next + k] - points[now + k];
-      p[k] = points[now + k] + step / 2 + (long / 8) * (along[now + k] - along[next + k]);
-      t[k] = (1.5 * step) / (long || 1) - (along[now + k] + along[next + k]) / 4;
-    }
-    const size = Math.hypot(t[0], t[1], t[2]) || 1;
-    for (let k = 0; k < 3; k++) t[k] /= size;
-    for (let k = 0; k < 4; k++) open[k] = (openness[4 * i + k] + openness[4 * i + 4 + k]) / 2;
-    this.run += long / 2;
-    this.when = (when[i] + when[i + 1]) / 2;
-  }
-
-  /** Any direction will do to begin with: the axis that lies most across the reed. */
-  anySide() {
-    const [x, y, z] = this.t.map(Math.abs);
-    this.a[0] = x <= y && x <= z ? 1 : 0;
-    this.a[1] = y < x && y <= z ? 1 : 0;
-    this.a[2] = z < x && z < y ? 1 : 0;
-  }
-
-  /** A ring of corners; `cut` is -1 for the cut end at the start, 1 for the one at the end, 0 for the bark. */
-  ring(cut) {
-    const { skin, p, t, a, open, radius } = this;
-    const lean = a[0] * t[0] + a[1] * t[1] + a[2] * t[2];
-    for (let k = 0; k < 3; k++) a[k] -= lean * t[k];
-    const long = Math.sqrt(a[0] * a[0] + a[1] * a[1] + a[2] * a[2]) || 1;
-    for (let k = 0; k < 3; k++) a[k] /= long;
-    const bx = t[1] * a[2] - t[2] * a[1];
-    const by = t[2] * a[0] - t[0] * a[2];
-    const bz = t[0] * a[1] - t[1] * a[0];
-    for (let k = 0; k < this.sides; k++) {
-      const nx = a[0] * this.cos[k] + bx * this.sin[k];
-      const ny = a[1] * this.cos[k] + by * this.sin[k];
-      const nz = a[2] * this.cos[k] + bz * this.sin[k];
-      const c = this.corner++;
-      skin.position[3 * c] = p[0] + radius * nx;
-      skin.position[3 * c + 1] = p[1] + radius * ny;
-      skin.position[3 * c + 2] = p[2] + radius * nz;
-      skin.normal[4 * c] = 127 * (cut ? cut * t[0] : nx);
-      skin.normal[4 * c + 1] = 127 * (cut ? cut * t[1] : ny);
-      skin.normal[4 * c + 2] = 127 * (cut ? cut * t[2] : nz);
-      skin.normal[4 * c + 3] = cut ? 127 : 0;
-      skin.along[4 * c] = 127 * t[0];
-      skin.along[4 * c + 1] = 127 * t[1];
-      skin.along[4 * c + 2] = 127 * t[2];
-      for (let m = 0; m < 4; m++) skin.open[4 * c + m] = open[m];
-      skin.run[2 * c] = this.run;
-      skin.run[2 * c + 1] = this.when;
-      skin.strand[c] = this.number;
-    }
-  }
-
-  /** Joins the rings since `begin` by triangles: bark between them, flat ends outside. */
-  end() {
-    const { sides, start, corner } = this;
-    for (let low = start + sides; low < corner - 2 * sides; low += sides) {
-      for (let k = 0; k < sides; k++) {
-        const next = k + 1 === sides ? 0 : k + 1;
-        this.add(low + k, low + next, low + next + sides);
-        this.add(low + k, low + next + sides, low + k + sides);
+  reed(strand, number) {
+    const { points: p, along: t, when } = this;
+    const last = strand.first + strand.count - 1;
+    this.code = 8 * number;
+    this.run = 0;
+    this.anySide(3 * strand.first);
+    let [x, y, z] = [0, 0, 0]; // where the last ring is
+    for (let i = strand.first; i <= last; i++) {
+      const at = 3 * i;
+      if (i > strand.first) this.run += Math.sqrt((p[at] - x) ** 2 + (p[at + 1] - y) ** 2 + (p[at + 2] - z) ** 2);
+      x = p[at];
+      y = p[at + 1];
+      z = p[at + 2];
+      const put = (kind) => this.put(x, y, z, t[at], t[at + 1], t[at + 2], when[i], 2 * i, kind);
+      if (i === strand.first) {
+        put(KINDS.startMiddle);
+        put(KINDS.startEdge);
+      }
+      put(KINDS.bark);
+      if (i === last) {
+        put(KINDS.endEdge);
+        put(KINDS.endMiddle);
+      } else if (bendsAfter(t, i)) {
+        this.between(i);
+        const ring = RING * (this.ring - 1);
+        x = this.cells[ring];
+        y = this.cells[ring + 1];
+        z = this.cells[ring + 2];
       }
     }
-    const last = corner - sides;
-    for (let k = 1; k + 1 < sides; k++) {
-      this.add(start, start + k + 1, start + k);
-      this.add(last, last + k, last + k + 1);
-    }
   }
 
-  add(one, two, three) {
-    const { index } = this.skin;
-    index[this.at++] = one;
-    index[this.at++] = two;
-    index[this.at++] = three;
+  /** A ring half-way on to the next point, along the cubic that has both points' directions (Hermite's). */
+  between(i) {
+    const { points: p, along: t, when } = this;
+    const [at, to] = [3 * i, 3 * i + 3];
+    const sx = p[to] - p[at];
+    const sy = p[to + 1] - p[at + 1];
+    const sz = p[to + 2] - p[at + 2];
+    const long = Math.sqrt(sx * sx + sy * sy + sz * sz);
+    const [out, by] = [long / 8, 1.5 / (long || 1)];
+    const tx = by * sx - (t[at] + t[to]) / 4;
+    const ty = by * sy - (t[at + 1] + t[to + 1]) / 4;
+    const tz = by * sz - (t[at + 2] + t[to + 2]) / 4;
+    const size = Math.sqrt(tx * tx + ty * ty + tz * tz) || 1;
+    this.run += long / 2;
+    this.put(
+      p[at] + sx / 2 + out * (t[at] - t[to]),
+      p[at + 1] + sy / 2 + out * (t[at + 1] - t[to + 1]),
+      p[at + 2] + sz / 2 + out * (t[at + 2] - t[to + 2]),
+      tx / size, ty / size, tz / size, (when[i] + when[i + 1]) / 2, 2 * i + 1, KINDS.bark,
+    );
+  }
+
+  /** Any side will do to begin with: the axis that lies most across the reed. */
+  anySide(at) {
+    const [x, y, z] = [Math.abs(this.along[at]), Math.abs(this.along[at + 1]), Math.abs(this.along[at + 2])];
+    this.ax = x <= y && x <= z ? 1 : 0;
+    this.ay = y < x && y <= z ? 1 : 0;
+    this.az = z < x && z < y ? 1 : 0;
+  }
+
+  put(x, y, z, tx, ty, tz, when, from, kind) {
+    // The last ring's side, as far as it lies across the reed here.
+    const lean = this.ax * tx + this.ay * ty + this.az * tz;
+    const ax = this.ax - lean * tx;
+    const ay = this.ay - lean * ty;
+    const az = this.az - lean * tz;
+    const long = Math.sqrt(ax * ax + ay * ay + az * az) || 1;
+    this.ax = ax / long;
+    this.ay = ay / long;
+    this.az = az / long;
+    const { cells } = this;
+    const at = RING * this.ring;
+    cells[at] = x;
+    cells[at + 1] = y;
+    cells[at + 2] = z;
+    cells[at + 3] = this.run;
+    cells[at + 4] = tx;
+    cells[at + 5] = ty;
+    cells[at + 6] = tz;
+    cells[at + 7] = when;
+    cells[at + 8] = this.ax;
+    cells[at + 9] = this.ay;
+    cells[at + 10] = this.az;
+    cells[at + 11] = this.code + kind;
+    this.from[this.ring++] = from;
   }
 }

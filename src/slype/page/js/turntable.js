@@ -38,6 +38,8 @@ export class Turntable {
     this.pose = start();
     /** Has a hand turned it since it last went to a pose? */
     this.byHand = false;
+    /** When a hand did so last, ms of the page's clock. */
+    this.handAt = -Infinity;
     this.fingers = new Map();
     this.away = new AbortController();
     const on = (kind, does, more = {}) =>
@@ -92,6 +94,12 @@ export class Turntable {
   }
 
   hand(pose) {
+    this.handAt = performance.now();
+    this.lead(pose);
+  }
+
+  /** Stands at a pose, and stays there whatever becomes of the basket. */
+  lead(pose) {
     cancelAnimationFrame(this.easing);
     this.byHand = true;
     this.set(pose);
