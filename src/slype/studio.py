@@ -115,7 +115,9 @@ def _listen(host: str, port: int | None) -> socket.socket:
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
     trouble = None
     for each in [port] if port is not None else [*range(PORT, PORT + TRIED), 0]:
-        made = socket.socket(family, socket.SOCK_STREAM)
+        # By its whole name: without the protocol asyncio does not know it for TCP, lets small answers wait to be sent
+        # together (Nagle), and each costs 40 ms.
+        made = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         if os.name != "nt":  # there it would let two programs share one port
             made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:

@@ -70,10 +70,11 @@ function redrawAfterPicture() {
 }
 
 store.addEventListener("state", ({ detail }) => {
-  const pictured = store.solid !== null && page.basket.scene && !document.hidden;
+  // The first time the lists come first, for they give the picture its place: to change its size costs a whole drawing.
+  const later = !detail?.fresh && store.solid !== null && page.basket.scene && !document.hidden;
+  if (!later) redraw();
   page.basket.follow();
-  if (pictured) redrawAfterPicture();
-  else redraw();
+  if (later) redrawAfterPicture();
   if (store.state?.notes.length && !detail?.fresh) {
     const notes = store.state.notes.join(" ");
     if (notes !== store.notesSaid) news(notes);
