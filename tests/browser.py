@@ -40,17 +40,21 @@ POLICY = (
 TYPES = {".html": "text/html", ".js": "text/javascript", ".css": "text/css"}
 
 
+_OPEN: list = []  # the one browser; every test module that takes the fixture has a fixture of its own
+
+
 @pytest.fixture(scope="session")
-def chromium():
+def chromium(request):
     """The browser, closed after the last test."""
     playwright = pytest.importorskip("playwright.sync_api", reason="the page's tests need playwright (see pyproject)")
     path = next(filter(None, map(shutil.which, NAMES)), None)
     if path is None:
         pytest.skip(MISSING)
-    with playwright.sync_playwright() as running:
-        browser = running.chromium.launch(executable_path=path, args=FLAGS)
-        yield browser
-        browser.close()
+    if not _OPEN:
+        running = playwright.sync_playwright().start()
+        _OPEN.append(running.chromium.launch(executable_path=path, args=FLAGS))
+        request.config.add_cleanup(lambda: (_OPEN.pop().close(), running.stop()))
+    return _OPEN[0]
 
 
 @pytest.fixture

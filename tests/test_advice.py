@@ -70,9 +70,9 @@ PROVOKED_BY = {
     "lies loose": dict(ends=24, weave="six-rod wale", rows=5),
     "far apart at the base edge": dict(ends=12),
     "close at the base edge": dict(ends=48, reed="round 1"),
-    "far apart at the turn": dict(ends=12),
-    "close at the turn": dict(ends=48, reed="round 1"),
-    "far apart at the widest": dict(wall=[["0 in", "6 in"], ["1 in", "11 in"], ["2 in", "6 in"]], rows=12),
+    "far apart at the turn": dict(ends=20, wall=[["0 in", "6 in"], ["2 in", "7 in"]]),
+    "close at the turn": dict(ends=41, base="5.88 in", wall=[["0 in", "5.88 in"], ["1 in", "5.4 in"]], reed="round 1"),
+    "far apart at the widest": dict(ends=20, wall=[["0 in", "6 in"], ["2 in", "7 3/4 in"], ["4 in", "7 in"]], rows=12),
     "far apart at the mouth": dict(wall=[["0 in", "6 in"], ["1 in", "14 in"]], rows=20),
     "close at the added ends": dict(band="add = 24"),
     "close at the mouth": dict(wall=[["0 in", "6 in"], ["2 in", "3 in"]], rows=14),
@@ -107,8 +107,7 @@ PROVOKED_BY = {
 
 # Baskets for which a remedy with a button has one, where the basket above leaves the maker a choice.
 MENDED_IN = {
-    "far apart at the widest": dict(ends=18, wall=[["0 in", "6 in"], ["2 in", "7 1/2 in"], ["4 in", "7 in"]], rows=12),
-    "far apart at the mouth": dict(ends=16, wall=[["0 in", "6 in"], ["4 in", "7 in"]], rows=23),
+    "far apart at the mouth": dict(ends=20, wall=[["0 in", "6 in"], ["4 in", "8 1/2 in"]], rows=23),
     "close at the mouth": dict(ends=40, wall=[["0 in", "6 in"], ["4 in", "5 in"]], reed="round 1", rows=40),
     "reed jumps": dict(reed="round 1", after=SECOND_BAND.replace("round 6", "round 4")),
     "handle set shallow": dict(HIGH, tail=BOW + '\ndepth = "2 in"'),
@@ -274,6 +273,29 @@ def test_words_and_changes_of_a_remedy_name_the_same(key):
             else:
                 for value in asked if isinstance(asked, list) else [asked]:
                     assert str(value) in found.remedy, f"{change} is not what is said: {found.remedy}"
+
+
+FAR = re.compile(r"(far apart|close) at the (base edge|turn|widest|mouth)")
+
+
+@pytest.mark.parametrize("ends", [12, 16, 18, 20, 24, 32, 40, 48, 56])
+@pytest.mark.parametrize("mouth", ["4 in", "6 in", "8 in", "11 in"])
+def test_one_remark_on_spacing_with_one_count_and_one_remedy(ends, mouth):
+    """Wherever ends stand too far apart, one remark names the places and one count; the same where they are close."""
+    said = said_of(basket_text(ends=ends, wall=[["0 in", "6 in"], ["3 in", mouth]], rows=15, reed="round 2"))
+    found = [each for each in said if FAR.fullmatch(each.rule.key)]
+    ways = [each.rule.key.split(" at ")[0] for each in found]
+    assert len(ways) == len(set(ways)), [each.message for each in found]
+    for each in found:
+        assert len(re.findall(r"about \d+ ends", each.remedy)) == 1, each.remedy
+
+
+def test_the_one_remark_names_every_place_that_is_out_of_range():
+    (found,) = [each for each in said_of(basket_text(ends=12)) if FAR.fullmatch(each.rule.key)]
+    assert found.rule.key == "far apart at the base edge"
+    assert (
+        "at the base edge (and " in found.message and "at the turn" in found.message and "at the mouth" in found.message
+    )
 
 
 def test_no_button_where_more_ends_here_are_too_many_there():

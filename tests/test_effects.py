@@ -55,6 +55,10 @@ def test_colours_do_what_count_mod_k_says(woven, wheel, inside):
         assert (found.effect, found.period) == ("upright lines", period)
     elif 2 * moved == period:
         assert (found.effect, found.period) == ("blocks", period)
+        # A stroke of two spokes or more slants; where the next of its colour begins where it ends, that is seen.
+        deep = weave.cycle[0][inside]
+        goes_on = deep >= 2 and (deep - moved) % period == 0
+        assert (abs(found.lean), found.step) == ((1, deep) if goes_on else (0, 0))
     else:
         back = moved < period - moved
         assert (found.effect, found.period) == ("spiral", period)
@@ -120,9 +124,38 @@ def test_chasing_in_two_colours_stripes_an_even_count():
 
 def test_french_randing_closes_its_colours_only_where_they_divide_the_count():
     assert coloured("French randing", 24, "a", "b").effect == "upright lines"
-    # A weaver moves on two spaces a row: half of a repeat of four.
-    assert coloured("French randing", 24, "a", "b", "c", "d").effect == "blocks"
+    # A weaver moves on two spaces a row, and the eye goes with it: also where that is half of a repeat of four.
+    found = coloured("French randing", 24, "a", "b", "c", "d")
+    assert (found.effect, found.lean, found.step) == ("spiral", 1, 2)
     assert coloured("French randing", 25, "a", "b").effect == "speckle"
+
+
+@pytest.mark.parametrize(
+    ("weave", "ends", "colours", "seen"),
+    [
+        # Half of the repeat is as long as a stroke: drawings show slanting lines, along the strokes.
+        ("four-rod wale", 26, "abcd", "slanting lines that climb to the right"),
+        ("four-rod wale", 26, "aabb", "slanting lines that climb to the right"),
+        ("four-rod wale", 26, "aaab", "slanting lines that climb to the right"),
+        ("reverse four-rod wale", 26, "aabb", "slanting lines that climb to the left"),
+        ("six-rod wale", 27, "aaabbb", "slanting lines that climb to the right"),
+        ("reverse six-rod wale", 27, "ababab", "slanting lines that climb to the left"),
+        # It is not, or no stroke passes more than one spoke: checks.
+        ("four-rod wale", 25, "abab", "small checks"),
+        ("pairing", 25, "ab", "small checks"),
+        ("chasing", 25, "ab", "small checks"),
+        # A weaver in every space: each goes on to the right, a row higher, whatever the shortest step says.
+        ("French randing", 24, "abc", "spirals that climb to the right"),
+        ("French randing", 24, "aabb", "spirals that climb to the right"),
+    ],
+)
+def test_a_name_says_what_is_seen(weave, ends, colours, seen):
+    # Handbooks: for pairing, stripes on an even count, "spiral or alternating" on an odd one (Turner, figs 7 and 8).
+    # All else is derived from where strokes lie, and was compared with drawings by eye.
+    found = coloured(weave, ends, *colours)
+    assert found.words("right").startswith(seen)
+    swapped = seen.replace("right", "LEFT").replace("left", "right").replace("LEFT", "left")
+    assert found.words("left").startswith(swapped)
 
 
 def test_blocks_come_from_lines_that_jump():
@@ -145,7 +178,7 @@ def test_the_other_hand_and_the_other_face_each_swap_left_and_right(woven, insid
     assert found.words(other, inside) == mirrored
     assert found.words(hand, not inside) == mirrored
     assert found.words(other, not inside) == words
-    assert (found.effect == "spiral") == (f"to the {hand}" in words or f"to the {other}" in words)
+    assert (found.lean != 0) == (f"to the {hand}" in words or f"to the {other}" in words)
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])

@@ -19,11 +19,11 @@ LEVELS = {
     4: "design design_keys stuff_file band_file border_file base_file handle_file lid_file design_file promised "
     "blank firsts edits edit_rows edit_text edit_values couplings outline_edits renames bye_file foot_file",
     5: "steady lay stacked piece studio_contract spacing",
-    6: "costs courses joins rule_book rules_count rules_room rules_look rules_work rules_fitted advice plan "
-    "plan_json fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling "
-    "step_moves step_bands steps crosses tubes rest_curves curves standing_curves woven_curves footholds arches feet "
-    "plank whole moments moment_times moment_words moment_kinds moment_openings moment_fitted moment_places tails "
-    "effects_wall mends opening foot step_ends",
+    6: "costs courses joins rule_book rules_count rules_room rules_spacing rules_look rules_work rules_fitted advice "
+    "plan plan_json fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling "
+    "step_moves step_bands steps crosses tubes rest_curves curves standing_curves woven_curves footholds arches "
+    "feet plank whole moments moment_times moment_words moment_kinds moment_openings moment_fitted moment_places "
+    "tails effects_wall mends opening foot step_ends",
     7: "squares camera pixels light painted hatching board_outline drawn glb picture gallery report tables "
     "rest_report sheet_lists sheet border_picture border_report proofs solid studio_lists studio_tables "
     "wall_picture printed",

@@ -10,7 +10,8 @@ import pikepdf
 import pymupdf
 import pytest
 
-from slype import design_file
+from slype import design_file, whole
+from slype.chart import faces
 from slype.errors import DesignError
 from slype.joins import OVERLAP_MM
 from slype.lay import TUCK_MM
@@ -19,6 +20,7 @@ from slype.plan_json import as_json
 from slype.quantity import parse_length, show_length
 from slype.sheet import contents, make
 from slype.sheet_lists import bands_named, cut_list, pieced
+from slype.squares import MOST_SHEET_SPOKES, PAGE_HIGH_MM, PAGE_WIDE_MM, WIDE, squares_by_page
 from slype.telling import show_cut
 
 EXAMPLES = sorted(
@@ -60,7 +62,7 @@ def test_every_example_prints_on_both_papers(name, paper):
     example = plan(design_file.parse(text))
     pdf = make(example, paper)
     with pymupdf.open(stream=pdf, filetype="pdf") as pages:
-        assert 3 <= len(pages) <= 6
+        assert 3 <= len(pages) <= 7
         for number, page in enumerate(pages, start=1):
             assert (page.rect.width, page.rect.height) == pytest.approx(POINTS[paper], abs=POINT)
             assert f"page {number} of {len(pages)}" in page.get_text()
@@ -246,3 +248,80 @@ def test_an_unweavable_design_is_said_so():
 def test_an_unknown_paper_is_refused(made):
     with pytest.raises(DesignError, match="letter"):
         make(made, "leter")
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_base_so_far_is_the_base_alone(name):
+    """Nothing has turned up yet when it is looked at: no weaver of the wall, no border, every stick flat to its tip."""
+    text = resources.files("slype").joinpath(f"examples/{name}").read_text(encoding="utf-8")
+    example = plan(design_file.parse(text))
+    tubes = whole.base_alone(example.laid)
+    assert {each.role for each in tubes} == {"stick", "weaver"}
+    assert {each.band for each in tubes if each.role == "weaver"} == set(range(len(example.laid.base)))
+    assert max(float(abs(each.points[:, 2]).max()) for each in tubes) < 12.0  # some thicknesses of reed
+    reach = example.laid.base_reached_mm / 2
+    far = [max(float((each.points[:, :2] ** 2).sum(axis=1).max()) ** 0.5 for each in tubes if each.role == role)
+           for role in ("stick", "weaver")]  # fmt: skip
+    assert far[0] > far[1] + 15.0 and (far[1] < reach + 15.0 or not example.design.form.is_round)
+    shows = [step["title"] for step in contents(example)["steps"] if step["shows"]]
+    assert len(shows) == 1 and f"Band {len(example.laid.base)}, base" in shows[0]
+    assert "base" in contents(example)["pictures"] and "under" not in contents(example)["pictures"]
+
+
+def every_text(value):
+    """All words of the sheet's contents but those inside a drawing."""
+    if isinstance(value, str):
+        return [value]
+    inner = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    return [text for key, each in inner if key != "svg" for text in every_text(each)]
+
+
+@pytest.mark.parametrize("wording, foreign", [("us", "cane|canes"), ("uk", "reed|reeds")])
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_one_word_for_what_is_woven_with(name, wording, foreign):
+    """Reed in America, cane in Britain, whichever numbers the design counts in."""
+    text = resources.files("slype").joinpath(f"examples/{name}").read_text(encoding="utf-8")
+    said = contents(plan(replace(design_file.parse(text), wording=wording)))
+    texts = [
+        text for key, each in said.items() if key not in ("sources", "title", "short") for text in every_text(each)
+    ]
+    assert len(texts) > 100
+    found = [text for text in texts if re.search(rf"\b(?:{foreign})\b", text, re.IGNORECASE)]
+    assert not found, found
+
+
+@pytest.mark.parametrize("rows, ends", [(12, 20), (30, 32), (90, 32), (200, 24), (80, 60)])
+def test_the_chart_to_count_by_has_every_row_once_in_as_few_pages_as_can_be_read(made, rows, ends):
+    first = made.design.bands[0]
+    wall = replace(next(band for band in made.design.bands if band.where == "side"), rows=rows, height_mm=None,
+                   until_mm=None, colours=("rust", "sand", "natural"))  # fmt: skip
+    height = 12.0 * (rows + 10)
+    form = replace(made.design.form, base_mm=200.0, wall=((0.0, 200.0), (height, 230.0)))
+    spokes = replace(made.design.spokes, ends=ends)
+    base = replace(first, group=1, rows=8, until_mm=None)
+    tall = plan(replace(made.design, form=form, spokes=spokes, bands=(base, wall, replace(wall, rows=2))))
+    pieces = squares_by_page(tall)
+    shown = min(ends, MOST_SHEET_SPOKES)
+    squares_in_all = sum(each.drawing[0].count(f'width="{WIDE}" height="') for each in pieces)
+    assert squares_in_all == sum(
+        max(1, len(cell)) for band in tall.laid.side for row in faces(tall.laid, band)[0] for cell in row[:shown]
+    )
+    assert len(pieces) == -(-(rows + 2) // 60) or len(pieces) == -(-(rows + 2) // 45)
+    for each in pieces:
+        _, _, wide, high = each.drawing[1]
+        scale = each.wide_mm / wide
+        assert each.wide_mm <= PAGE_WIDE_MM + 0.1 and high * scale <= PAGE_HIGH_MM + 10
+        assert 4.1 <= WIDE * scale <= 6.7
+
+
+@pytest.mark.parametrize("paper", POINTS)
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_no_page_is_left_to_one_paragraph(name, paper):
+    """The words of every page reach below its middle, or stand in both columns."""
+    text = resources.files("slype").joinpath(f"examples/{name}").read_text(encoding="utf-8")
+    with pymupdf.open(stream=make(plan(design_file.parse(text)), paper), filetype="pdf") as pages:
+        for page in pages:
+            wide, high = POINTS[paper]
+            blocks = [block for block in page.get_text("blocks") if block[3] < high - 60 or block[6] == 1]
+            low = max(block[3] for block in blocks)
+            assert low > 0.45 * high or max(block[0] for block in blocks) > wide / 2, (page.number, low / high)

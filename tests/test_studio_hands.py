@@ -12,7 +12,6 @@ import tomllib
 
 import numpy as np
 import pytest
-from browser import chromium, tab  # noqa: F401  they are fixtures
 from PIL import Image
 from studio_run import wait_until
 from test_studio_page import example, part, pot, run, until, visit  # noqa: F401

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import tomllib
 
-from browser import chromium, tab  # noqa: F401  they are fixtures
 from studio_run import wait_until
 from test_studio_hands import SMALL, drag, middle
 from test_studio_page import part, pot, run, until, visit  # noqa: F401

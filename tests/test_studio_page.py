@@ -11,7 +11,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from browser import FLAGS, NAMES, chromium, tab  # noqa: F401  they are fixtures
+from browser import FLAGS, NAMES
 from studio_run import Run, wait_until
 from test_studio_door import design
 
@@ -34,7 +34,7 @@ def run(tmp_path_factory):
 
 
 @pytest.fixture
-def visit(run, tab, chromium):  # noqa: F811
+def visit(run, tab, chromium):
     """Opens the page on a basket: visit(basket id, width, height, **more) -> page, once it can be used.
 
     Its console must stay quiet, but for what is `refused`: browsers count every refusal as an error of their own.
@@ -330,7 +330,7 @@ def test_every_view_is_kept_as_a_picture(run, visit, light):
             page.screenshot(path=SHOTS / f"{tab_name.lower()}-{width}-{light}.png", full_page=width == 390)
 
 
-def test_without_webgl_the_basket_is_drawn_in_lines_and_the_page_says_so(run, chromium):  # noqa: F811
+def test_without_webgl_the_basket_is_drawn_in_lines_and_the_page_says_so(run, chromium):
     path = next(filter(None, map(shutil.which, NAMES)))
     plain = [flag for flag in FLAGS if "swiftshader" not in flag and "gpu" not in flag]
     browser = chromium.browser_type.launch(executable_path=path, args=[*plain, "--disable-gpu", "--disable-3d-apis"])

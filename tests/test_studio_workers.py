@@ -7,6 +7,7 @@ import asyncio
 import importlib.util
 import os
 import time
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -29,7 +30,9 @@ def worker():
 
 
 def run(coroutine):
-    return asyncio.run(coroutine)
+    """What it comes to, in a thread of its own: the page's tests keep a loop running in this one."""
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(asyncio.run, coroutine).result()
 
 
 async def easy(worker) -> int:

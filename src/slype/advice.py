@@ -5,11 +5,11 @@
 
 from __future__ import annotations
 
-from . import rules_count, rules_fitted, rules_look, rules_room, rules_work  # noqa: F401  (importing them fills the book)
+from . import rules_count, rules_fitted, rules_look, rules_room, rules_spacing, rules_work  # noqa: F401  (importing them fills the book)
 from .joins import JoinPlan
 from .lay import Laid
 from .rule_book import RULES, Finding, Rule, band_name
-from .rules_room import SPACING_MM
+from .rules_spacing import SPACING_MM
 from .words import say
 
 __all__ = ["RULES", "SPACING_MM", "WEIGHTS", "Finding", "Rule", "advise", "band_name", "must_stop"]

@@ -38,7 +38,7 @@ def cost_of(made: Plan) -> Cost | None:
     special, units = dict(prices.coils), made.design.units
     lines, missing = [], []
     for amount in made.amounts:
-        name = f"{amount.reed.name}, {amount.colour}"
+        name = f"{amount.reed.named(made.design.wording)}, {amount.colour}"
         price = special.get(amount.reed.key, prices.coil)
         if price is None:
             missing.append(name)

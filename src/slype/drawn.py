@@ -64,10 +64,16 @@ class _Lengths:
 
 
 def drawing(
-    laid: Laid, view: str, hatched: bool = False, detail: Detail = PAGE, curves: list[Curve] | None = None
+    laid: Laid,
+    view: str,
+    hatched: bool = False,
+    detail: Detail = PAGE,
+    curves: list[Curve] | None = None,
+    made_so_far: list[Tube] | None = None,
 ) -> tuple[str, tuple[float, float, float, float]]:
-    """(body of an SVG, box) of "outside", "inside", "above" or "under", mm. `curves` as in `whole.whole`."""
-    all_tubes = whole(laid, curves, view)
+    """(body of an SVG, box) of "outside", "inside", "above" or "under", mm. `curves` as in `whole.whole`; of what is
+    `made_so_far` where that is given, and not of the whole basket."""
+    all_tubes = whole(laid, curves, view) if made_so_far is None else made_so_far
     found = dots(laid, all_tubes, view, detail.dots)
     lengths = _lengths(laid, all_tubes, found)
     chosen = hatches(laid.design.palette) if hatched else {}

@@ -23,7 +23,8 @@ class Effect:
     `effect` one of EFFECTS; `shift_per_row`: each row repeats the row below moved this many spaces back against the
     direction of work (modulo the number of weavers that take turns); `period`: spaces after which the colours repeat
     round the basket; `lean`: -1 climbs against the direction of work, +1 with it, 0 neither; `step` spaces of that
-    climb per row. `block_rows`, `block_shift`: the weavers are ended after so many rows and set in so many spaces on.
+    climb per row ("blocks" that lean are seen as slanting lines, the others as checks). `block_rows`, `block_shift`:
+    the weavers are ended after so many rows and set in so many spaces on.
     """
 
     effect: str
@@ -47,6 +48,11 @@ class Effect:
             return (
                 f"upright lines for {several(self.block_rows, 'row')}, then moved on {self.block_shift} "
                 f"space{'s' * (self.block_shift != 1)}: blocks {several(self.block_rows, 'row')} high"
+            )
+        if self.effect == "blocks" and self.lean:
+            return (
+                f"slanting lines that climb to the {side}: each row moves by half a repeat ({self.period // 2} of "
+                f"{self.period} spaces), and each stroke goes on where one like it ended"
             )
         return {
             "plain": "one colour all over",
@@ -109,10 +115,29 @@ def effect_of(weave: Weave, ends: int, colours: tuple[tuple[str, ...], ...], ins
     moved %= period
     if moved == 0:
         return Effect("upright lines", shift or 0, period)
+    if weave.weavers == EVERY_END and (weave.reach + moved) % period == 0:
+        # Each weaver goes on where its last stroke ended, a row higher, and the eye goes with it.
+        return Effect("spiral", shift or 0, period, 1, weave.reach)
     if 2 * moved == period:
-        return Effect("blocks", shift or 0, period)
+        deep = len(stream[0][ends // 2])
+        alike = len(set(weave.reverse)) <= 1  # rows that twist both ways in turn slant both ways
+        lean = _lean_of_strokes(stream[0], ends // 2) if alike and (deep - moved) % period == 0 else 0
+        return Effect("blocks", shift or 0, period, lean, deep * abs(lean))
     back = moved < period - moved
     return Effect("spiral", shift or 0, period, -1 if back else 1, moved if back else period - moved)
+
+
+def _lean_of_strokes(row: list[list[int]], j: int) -> int:
+    """Whether strokes over several spokes rise with the direction of work (+1) or against it (-1), looked at on spoke
+    `j` of a row of the trace; 0 where each passes only one spoke.
+
+    Where rows move by half a repeat and that is as long as a stroke, the next stroke of a colour begins where the last
+    one ends, a row higher, and the eye sees one slanting line. (Derived, and looked at in drawings. The handbooks name
+    lines and checks for pairing alone, where no stroke slants: Turner, figs. 7 and 8.)
+    """
+    lowest = row[j][0]
+    ways = [way for way in (1, -1) if lowest in row[(j + way) % len(row)][1:]]
+    return ways[0] if len(ways) == 1 else 0
 
 
 def with_blocks(effect: Effect, rows: int, shift: int) -> Effect:

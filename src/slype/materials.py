@@ -49,10 +49,19 @@ class Reed:
 
     @property
     def name(self) -> str:
-        """What the shopping list calls it."""
+        """What an American shopping list calls it."""
+        return self.named("us")
+
+    def named(self, wording: str) -> str:
+        """What the shopping list calls it in American ("us") or British ("uk") wording: reed or cane throughout, and
+        whose number it is where that is not the reader's own (common practice, no source)."""
+        plain = "cane" if wording == "uk" else "reed"
         if self.series == "own":
-            return self.key if self.key else f"{self.diameter_mm:g} mm reed"
-        return f"No. {self.key.split()[1]} {'round reed' if self.series == 'us' else 'centre cane'}"
+            return self.key if self.key else f"{self.diameter_mm:g} mm {plain}"
+        number = f"No. {self.key.split()[1]}"
+        if self.series == wording:
+            return f"{number} {'round reed' if wording == 'us' else 'centre cane'}"
+        return f"{'American' if self.series == 'us' else 'British'} {number} {plain}"
 
     @property
     def diameter_range_mm(self) -> tuple[float, float]:

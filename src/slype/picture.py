@@ -17,7 +17,7 @@ from xml.sax.saxutils import escape
 
 import numpy as np
 
-from . import camera, painted
+from . import camera, painted, whole
 from .colour import hex_of, shade
 from .curves import Curve
 from .drawn import HAND, PAGE, Detail, drawing
@@ -26,7 +26,7 @@ from .opening import along_spoke, aside_mm, born, bye_starts_mm, carried
 from .paths import weaver_runs
 from .plan import Plan
 from .rest_curves import relaxed_curves
-from .squares import squares
+from .squares import squares, squares_by_page
 
 VIEWS = ("whole", "outside", "inside", "above", "under", "unrolled", "unrolled-inside", "squares")
 SOLID = camera.VIEWS
@@ -154,6 +154,21 @@ def svg(
         drawing(made.laid, view, hatched, detail, curves(made)) if view in SOLID else _FLAT[view](made, most_spokes)
     )
     return _document(body, box, _title(made, view), describe(made, view))
+
+
+def base_alone(made: Plan) -> str:
+    """The base alone, seen from below as it lies before its maker, as stand-alone SVG: nothing turned up yet."""
+    so_far = whole.base_alone(made.laid, curves(made))
+    body, box = drawing(made.laid, "under", detail=HAND, made_so_far=so_far)
+    return _document(body, box, f"{made.design.title}, the base so far", describe(made, "under"))
+
+
+def chart_pages(made: Plan) -> list[tuple[str, float, str]]:
+    """The chart of squares in pieces of a page at most: stand-alone SVG, its width on paper in mm, the bands on it."""
+    return [
+        (_document(*each.drawing, _title(made, "squares"), describe(made, "squares")), each.wide_mm, each.bands)
+        for each in squares_by_page(made)
+    ]
 
 
 def painted_png(made: Plan, view: str, width_px: int = 1600, tone: int = painted.TONE) -> bytes:

@@ -20,7 +20,7 @@ from .materials import Reed
 from .plan import Piece, Plan
 from .printed import Parts, bullets, columns, heading, part_cells, sentence, short_source
 from .quantity import show_fine, show_length, show_mass, show_run, show_time, show_volume
-from .rules_room import Place, spacings
+from .rules_spacing import Place, spacings
 from .sheet_lists import cut_list, is_weaver, pieced, weaver_named
 from .step_bases import board_fact
 from .step_fitted import handle_facts, lid_facts
@@ -159,7 +159,11 @@ def _cut_list(made: Plan) -> Parts:
     for column in (0, 2, 4, 5):
         table.columns[column].no_wrap = True
     every = [made, *([made.lid] if made.lid else [])]
-    keys = {each.reed.name: _key(each.reed) for part in every for each in (*part.pieces, *part.strands)}
+    keys = {
+        each.reed.named(made.design.wording): _key(each.reed)
+        for part in every
+        for each in (*part.pieces, *part.strands)
+    }
     for row in cut_list(made):
         what, count, reed, shade, length, spread, remark = row
         weavers = is_weaver(what)
@@ -224,7 +228,7 @@ def _amounts(made: Plan) -> Parts:
     table = columns("Reed", sentence(say("{colour}", made.design.wording)), ">Length", ">Weight", ">To buy", ">Coils")
     for amount in made.amounts:
         table.add_row(
-            amount.reed.name,
+            amount.reed.named(made.design.wording),
             amount.colour,
             show_run(amount.length_mm, units),
             show_mass(amount.mass_g, units),

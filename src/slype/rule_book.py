@@ -2,7 +2,7 @@
 
 A rule is one record: how grave it is, its sentences (templates for `words.say`), its reason, remedy and source, and a
 search that yields what it finds as (where, values). The rules themselves stand in `rules_count`, `rules_room`,
-`rules_look` and `rules_work`; `advice` runs them.
+`rules_spacing`, `rules_look`, `rules_fitted` and `rules_work`; `advice` runs them.
 """
 
 from __future__ import annotations

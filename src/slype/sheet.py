@@ -21,11 +21,15 @@ from .sheet_lists import cut_list, first_up, opened, pieced, ruler, sources_line
 from .step_bases import board_fact
 from .step_fitted import handle_facts, lid_facts
 from .steps import Step, steps, tools
-from .telling import base_across, ring_across, soaking_told, voice
+from .telling import base_across, ring_across, soaking_told, voice, worded
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}
 TICKS = 60
 """Most tick boxes drawn for the rows of one band; more rows share a box."""
+ALL_BUT_EMPTY = 0.45
+"""Share of the page's height: a last page with less than this in one column is better saved."""
+TIGHTER = (1, 2, 3)
+"""Steps of 2 % by which the text may be set smaller for that."""
 STANDARD = "ua-1"
 """PDF/UA-1: tagged, with a title, a language and alternative texts."""
 
@@ -47,6 +51,7 @@ def contents(made: Plan, paper: str = "a4") -> dict[str, object]:
         "paper": PAPERS[paper],
         "region": "GB" if made.design.wording == "uk" else "US",
         "pictures": _pictures(made),
+        "squares": _squares(made),
         "facts": _facts(made),
         "reed": _reed(made),
         "tools": ", ".join(tools(made)),
@@ -59,7 +64,7 @@ def contents(made: Plan, paper: str = "a4") -> dict[str, object]:
         "key": [[name, shade, letters_for(made.design)[name].upper()] for name, shade in made.design.palette.items()],
         "charts": bool(made.laid.side),
         "ruler": ruler(made),
-        "cautions": [[first_up(caution.key), text] for caution, text in cautions(made)],
+        "cautions": [[first_up(worded(caution.key, made.design.wording)), text] for caution, text in cautions(made)],
         "sources": sources_line(made),
         "words": {key: first_up(tell(text)) for key, text in WORDS.items()},
     }
@@ -76,14 +81,25 @@ WORDS = {
 
 
 def _pictures(made: Plan) -> dict[str, dict[str, str]]:
-    views = ["outside", "unrolled", "unrolled-inside"] if made.laid.side else []
-    if any(len(set(band.band.colours)) > 1 for band in made.laid.side):
-        views.append("squares")
-    views += ["under"] if made.laid.base else []
-    return {
+    views = ["outside", "unrolled", "unrolled-inside"] if made.laid.side else ["under"]
+    out = {
         view: {"svg": picture.svg(made, view, detail=picture.HAND), "alt": picture.describe(made, view)}
         for view in views
     }
+    if made.laid.side and made.laid.base:
+        out["base"] = {"svg": picture.base_alone(made), "alt": picture.describe(made, "under")}
+    return out
+
+
+def _squares(made: Plan) -> list[dict[str, object]]:
+    """The chart to count by, piece by piece; none where one colour is woven all over."""
+    if not any(len(set(band.band.colours)) > 1 for band in made.laid.side):
+        return []
+    about = picture.describe(made, "squares")
+    return [
+        {"svg": svg, "alt": f"{about} Here: {bands}.", "bands": bands, "wide": round(wide, 1)}
+        for svg, wide, bands in picture.chart_pages(made)
+    ]
 
 
 def _facts(made: Plan) -> list[list[str]]:
@@ -122,7 +138,7 @@ def _reed(made: Plan) -> list[list[str]]:
     units = made.design.units
     return [
         [
-            amount.reed.name,
+            amount.reed.named(made.design.wording),
             show_thickness(amount.reed.diameter_mm, units),
             amount.colour,
             show_run(amount.length_mm, units),
@@ -142,7 +158,7 @@ def _step(made: Plan, step: Step) -> dict[str, object]:
         "lines": list(step.lines),
         "minutes": "" if step.minutes is None else f"about {show_time(step.minutes * 60)}",
         "rows": rows,
-        "shows": "under" if step.band is not None and step.band == len(made.laid.base) - 1 else "",
+        "shows": "base" if made.laid.side and step.band is not None and step.band == len(made.laid.base) - 1 else "",
         "each": each,
     }
 
@@ -171,15 +187,23 @@ def _typeset(said: dict[str, object]) -> bytes:
 
 
 def _compiled(said: dict[str, object], own_fonts_only: bool) -> bytes:
+    """The PDF; set a little smaller where that saves a last page that would be all but empty."""
     import typst  # slow to load, and only a printed sheet needs it
 
-    return typst.compile(
-        resources.files(__package__).joinpath("sheet.typ").read_bytes(),
-        format="pdf",
-        sys_inputs={"sheet": json.dumps(said, ensure_ascii=False)},
-        pdf_standards=STANDARD,
-        ignore_system_fonts=own_fonts_only,
-    )
+    source = resources.files(__package__).joinpath("sheet.typ").read_bytes()
+    contents = json.dumps(said, ensure_ascii=False)
+
+    def inputs(tight: int) -> dict[str, object]:
+        given = {"sheet": contents, "tight": str(tight)}
+        return {"sys_inputs": given, "ignore_system_fonts": own_fonts_only}
+
+    def ends(tight: int) -> dict[str, float]:
+        return json.loads(typst.query(source, "<end>", field="value", one=True, **inputs(tight)))
+
+    chosen, end = 0, ends(0)
+    if end["page"] > 1 and end["across"] < 0.5 and end["down"] < ALL_BUT_EMPTY:
+        chosen = next((tight for tight in TIGHTER if ends(tight)["page"] < end["page"]), 0)
+    return typst.compile(source, format="pdf", pdf_standards=STANDARD, **inputs(chosen))
 
 
 def _each_text(value, change):

@@ -33,7 +33,7 @@ def cut_list(made: Plan) -> list[list[str]]:
         [
             first_up(piece_name(piece, made.design.wording)),
             str(piece.count),
-            piece.reed.name,
+            piece.reed.named(made.design.wording),
             piece.colour,
             show_length(piece.cut_mm, units),
             _between(*(show_length(mm, units, 2) for mm in piece.range_mm)),
@@ -81,7 +81,7 @@ def _weavers(made: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]
             [
                 bands_named(begun[0]),
                 str(sum(shades.values()) * starts),
-                band.band.reed.name,
+                band.band.reed.named(made.design.wording),
                 ", ".join(colours),
                 text,
                 _between(show_cut(low + more, units, math.floor), show_cut(high + more, units)),

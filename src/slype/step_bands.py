@@ -88,7 +88,7 @@ def strand_colours(colours: tuple[str, ...]) -> str:
 
 def _set_in(made: Plan, laid: BandLaid) -> list[str]:
     tell, _ = voice(made.design)
-    band, reed, places = laid.band, laid.band.reed.name, _places(laid)
+    band, reed, places = laid.band, laid.band.reed.named(made.design.wording), _places(laid)
     beside = tell("{n} {reed}s side by side", n=band.strands) if band.strands > 1 else ""
     each = f", each of {beside}," if beside else ""
     names = [strand_colours(colour) for colour in laid.colours]

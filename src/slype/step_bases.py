@@ -202,7 +202,7 @@ def foot_lines(made: Plan) -> list[str]:
         tell(
             "Set {many} of {reed} ({colours}) in, one to a space, and weave {rows} close against the base. The stroke:",
             many=several(len(band.colours), "weaver"),
-            reed=band.band.reed.name,
+            reed=band.band.reed.named(alone.wording),
             colours=which,
             rows=f"{several(band.rows, 'row')} of {band.band.weave.named(alone.wording)}",
         ),

@@ -108,9 +108,9 @@ def tools(made: Plan) -> list[str]:
 
 def _cuts(made: Plan) -> list[str]:
     """What is cut to stand, piece by piece."""
-    _, long = voice(made.design)
+    (_, long), wording = voice(made.design), made.design.wording
     return [
-        f"Cut {piece.count} {piece_name(piece, made.design.wording)} of {piece.reed.name} ({piece.colour}), "
+        f"Cut {piece.count} {piece_name(piece, wording)} of {piece.reed.named(wording)} ({piece.colour}), "
         f"{long(piece.cut_mm)} long."
         for piece in made.pieces
     ]

@@ -174,9 +174,9 @@ def top_of(built: Built, at: np.ndarray, stations_round: int) -> np.ndarray:
 
 def _refuse_jammed(laid: Laid, band: BandLaid) -> None:
     if band.jammed:
-        gap = float(band.gap[int(np.argmax(band.ratio))])
+        gap, wording = float(band.gap[int(np.argmax(band.ratio))]), laid.design.wording
         raise Unweavable(
-            f"{band.band.weave.name} in {band.band.reed.name} cannot pass between spokes with "
+            f"{band.band.weave.named(wording)} in {band.band.reed.named(wording)} cannot pass between spokes with "
             f"{show_length(max(gap, 0), laid.design.units, 16)} from one to the next.",
             f"{laid.design.name}, band {band.index + 1}",
             "Use fewer ends, finer reed or spokes, or a wider basket.",

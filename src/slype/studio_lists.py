@@ -18,7 +18,7 @@ from .plan import Plan
 from .printed import short_source
 from .quantity import show_length, show_mass, show_run, show_time, show_volume
 from .report import apart, effect_in_words
-from .rules_room import spacings
+from .rules_spacing import spacings
 from .sheet_lists import WEIGHTS, cut_list, first_up, is_weaver
 from .spacing import long_sticks
 from .studio_contract import BandTold, Finding, FormTold, List, Look, Number, PartTold
@@ -41,7 +41,10 @@ def look(made: Plan) -> Look:
         "needs": needs(made),
         "watch": watch(made),
         "stop": None if stop is None else stop.message,
-        "cautions": [{"title": first_up(caution.key), "text": text} for caution, text in cautions(made)],
+        "cautions": [
+            {"title": first_up(worded(caution.key, made.design.wording)), "text": text}
+            for caution, text in cautions(made)
+        ],
         "whence": whence(made),
         "palette": dict(made.design.palette),
     }
@@ -102,7 +105,7 @@ def _to_cut(made: Plan) -> list[Number]:
     """The cut list of the sheet; pieces open into their parts, weavers into what they weave and what they tuck."""
     pieces = {}
     for piece in [*made.pieces, *(made.lid.pieces if made.lid else ())]:
-        pieces.setdefault((piece.reed.name, show_length(piece.cut_mm, made.design.units)), piece)
+        pieces.setdefault((piece.reed.named(made.design.wording), show_length(piece.cut_mm, made.design.units)), piece)
     out = []
     for what, count, reed, colour, length, spread, remark in cut_list(made):
         weaver = is_weaver(what)
@@ -163,7 +166,9 @@ def _to_buy(made: Plan) -> list[Number]:
                 "source": short_source(amount.reed.source),
             },
         ]
-        out.append(number(f"{amount.reed.name}, {amount.colour}", show_mass(amount.buy_g, units), parts))
+        out.append(
+            number(f"{amount.reed.named(made.design.wording)}, {amount.colour}", show_mass(amount.buy_g, units), parts)
+        )
     return out
 
 
@@ -197,7 +202,10 @@ def _cost_note(made: Plan) -> str:
 
 
 def _soaking(made: Plan) -> list[Number]:
-    return [number(reed.name, soak.words, [], short_source(soak.source)) for reed, soak in made.soaking]
+    return [
+        number(reed.named(made.design.wording), soak.words, [], short_source(soak.source))
+        for reed, soak in made.soaking
+    ]
 
 
 # Watch out -----------------------------------------------------------------------------------------------------
@@ -280,7 +288,7 @@ def band(made: Plan, index: int) -> BandTold:
         "weave": laid.band.weave.named(made.design.wording),
         "rows": laid.rows,
         "height": show_length(laid.height_mm, made.design.units),
-        "reed": laid.band.reed.name,
+        "reed": laid.band.reed.named(made.design.wording),
         "stroke": laid.band.weave.stroke_words(),
         "weavers": len(laid.colours),
         "strands": laid.band.strands,

@@ -147,9 +147,9 @@ class Worker:
                         raise value
                 elif time.monotonic() > min(until, ends or until) or not process.is_alive():
                     break
+            was_alive = process.is_alive()
         except (EOFError, OSError):
-            pass
-        was_alive = process.is_alive()
+            was_alive = False  # it may still be on its way out
         self.stop()
         if self._closed:
             raise TooLong("the studio is being closed.")

@@ -70,7 +70,7 @@ def soaking_told(made: Plan) -> list[str]:
     """`No. 6 and No. 8 centre cane: 15 to 20 minutes`: one line for all that soak alike."""
     alike: dict[str, list[str]] = {}
     for reed, soak in made.soaking:
-        alike.setdefault(soak_words(soak.words), []).append(reed.name)
+        alike.setdefault(soak_words(soak.words), []).append(reed.named(made.design.wording))
     return [f"{listed(names)}: {words}" for words, names in alike.items()]
 
 

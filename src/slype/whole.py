@@ -18,6 +18,7 @@ from .lay import Laid
 from .lidded import LidFit, fit_lid, lid_laid
 from .moment_kinds import Moments
 from .moment_times import when, when_of
+from .standing_curves import split_curves, stick_curves
 from .tails import hanging_of
 from .tubes import tube, tubes
 from .woven_curves import stacked_curves
@@ -34,6 +35,28 @@ def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list
     own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
     basket = tubes(laid, with_room(laid, own))
     return basket + fitted(laid, basket, [curve for curve in curves or () if curve.of == "lid"], view)
+
+
+STUB_MM = 24.0
+"""How much of a stick is drawn beyond a base that still lies flat."""
+
+
+def base_alone(laid: Laid, curves: list[Curve] | None = None) -> list[Tube]:
+    """The base before anything turns up or is pushed in beside its sticks: its bands, and its sticks lying flat, with a
+    stub of each beyond the edge. `curves` as in `tubes.tubes`."""
+    own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
+    sticks = [_stub(tube(laid, stick)) for stick in stick_curves(laid)]
+    halves = [tube(laid, half) for half in split_curves(laid)]
+    return [*halves, *sticks, *(tube(laid, each) for each in own if each.where == "base" and each.role == "weaver")]
+
+
+def _stub(stick: Tube) -> Tube:
+    """The stick running on straight beyond its outer end; the halves of a split one end where they are whole again."""
+    points = stick.points if np.hypot(*stick.points[0, :2]) < np.hypot(*stick.points[-1, :2]) else stick.points[::-1]
+    way = points[-1] - points[max(0, len(points) - 4)]
+    way = way * [1, 1, 0] / max(float(np.hypot(*way[:2])), 1e-6)
+    more = points[-1] + way * np.linspace(0, STUB_MM, 9)[1:, None]
+    return replace(stick, points=np.vstack([points, more]))
 
 
 def fitted(

@@ -38,7 +38,7 @@ TERMS: dict[str, Term] = {
 
 def worded(text: str, wording: str) -> str:
     """A plain sentence of slype's own (a part's name, a border's closing) with its trade words in this wording."""
-    for word in ("spokes", "spoke", "border"):
+    for word in ("spokes", "spoke", "border", "reed"):
         term = TERMS[word].uk if wording == "uk" else TERMS[word].us
         text = re.sub(rf"\b{word}\b", term, text)
     return text

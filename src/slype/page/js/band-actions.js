@@ -126,10 +126,9 @@ export async function moveBand(page, from, to, of) {
   if (open !== null) setOpen(store, of, after(open, move));
   const taken = await store.change([{ move: pathOf(of), from, to }], `${nameOf(of, from)} moved`);
   moving[of].splice(moving[of].indexOf(move), 1);
-  if (!taken) {
-    setOpen(store, of, open);
-    page.redraw();
-  } else if (held) focusAgain(held, to, of);
+  if (!taken) setOpen(store, of, open);
+  page.redraw(); // now, and not when the picture leaves time for it: the focus is to go on
+  if (taken && held) focusAgain(held, to, of);
 }
 
 /** The button that was pressed is now another band's: go on from the same button of the band that moved. */

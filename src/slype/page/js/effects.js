@@ -35,12 +35,13 @@ export async function wall(store, band, of = "") {
 }
 
 function tile(store, option, finish) {
+  const [, seen, ...rest] = option.words.match(/^([^:,]+)(?:[:,] )?(.*)$/); // what one sees, and then how it comes about
   const button = h(
     "button.effect",
     { type: "button", "aria-pressed": option.current ? "true" : "false", title: option.why },
     h("img", { src: `data:image/svg+xml;charset=utf-8,${encodeURIComponent(option.picture)}`, alt: "", width: 132, height: 88 }),
-    h("b", {}, option.effect),
-    h("span.words", {}, option.words.startsWith(option.effect) ? option.words.slice(option.effect.length).replace(/^[,: ]+/, "") : option.words),
+    h("b", {}, seen),
+    h("span.words", {}, rest.join("")),
     h("span.hint", {}, `${option.colours.join(", ")}; from space ${option.start}`),
   );
   button.addEventListener("click", () => finish(option));
