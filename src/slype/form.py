@@ -282,11 +282,12 @@ def cubic(x: np.ndarray, y: np.ndarray, d: np.ndarray, i: np.ndarray, at: np.nda
     """The cubics through points x (n,), y (..., n) with slopes d (..., n), at `at` (m,) between points i and i + 1."""
     h = x[i + 1] - x[i]
     t = (at - x[i]) / h
-    u = 1 - t
-    # In this form, for it meets every point to the last bit: reeds that are alike stay so when they come to rest.
-    start = y[..., i] * (1 + 2 * t) + h * d[..., i] * t
-    end = y[..., i + 1] * (1 + 2 * u) - h * d[..., i + 1] * u
-    return start * u * u + end * t * t
+    # A shorter form would miss the points by a rounding, and reeds that are alike must be so when they come to rest.
+    return (
+        y[..., i] * (1 + 2 * t) * (1 - t) ** 2
+        + y[..., i + 1] * t**2 * (3 - 2 * t)
+        + h * (d[..., i] * t * (1 - t) ** 2 - d[..., i + 1] * t**2 * (1 - t))
+    )
 
 
 def _end_slope(h0: np.ndarray, h1: np.ndarray, s0: np.ndarray, s1: np.ndarray) -> np.ndarray:
