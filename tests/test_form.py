@@ -10,7 +10,7 @@ from scipy.integrate import quad
 from scipy.interpolate import PchipInterpolator
 
 from slype.errors import DesignError
-from slype.form import Form, check_wall, smooth_through
+from slype.form import Form, check_wall, slopes_through, smooth_through
 
 ROUNDING = 1e-9
 CHORDS = 1e-4  # relative: the promise beside _SAMPLES
@@ -44,6 +44,14 @@ def test_flats_peaks_and_ends_agree_with_scipy(y):
     x = np.cumsum([0.0, 1.0, 0.25, 3.0, 1.0][: len(y)])
     at = np.linspace(x[0], x[-1], 101)
     assert smooth_through(x, np.array(y, float), at) == pytest.approx(PchipInterpolator(x, y)(at), abs=1e-12)
+
+
+@given(st.lists(points().filter(lambda wall: len(wall[0]) > 2), min_size=1, max_size=4))
+def test_lines_one_after_another_have_the_slopes_of_each_alone(walls):
+    x, y = (np.concatenate([wall[axis] for wall in walls]) for axis in (0, 1))
+    first = np.cumsum([0, *(len(wall[0]) for wall in walls[:-1])])
+    alone = np.concatenate([PchipInterpolator(*wall).derivative()(wall[0]) for wall in walls])
+    assert slopes_through(x, y, first) == pytest.approx(alone, rel=1e-9, abs=1e-9)
 
 
 @given(points())

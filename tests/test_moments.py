@@ -22,14 +22,14 @@ from slype.curves import Curve
 from slype.design_file import load, parse
 from slype.lay import lay
 from slype.moment_kinds import ACTS, PARTS
-from slype.moment_times import standing, when
+from slype.moment_times import standing, when, when_all
 from slype.moment_words import as_json, told, told_all
 from slype.moments import moments
 from slype.plan import plan
 from slype.relaxed import relax
 from slype.rest_curves import relaxed_curves
 from slype.strokes import BACK, CROSSING, FRONT
-from slype.tubes import tube, tubes
+from slype.tubes import all_reeds, tube, tubes
 from slype.woven_curves import stacked_curves
 
 FILES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
@@ -191,6 +191,14 @@ def test_every_point_has_its_time_and_none_comes_before_the_one_behind_it(laid):
         assert len(reed.when) == len(reed.points)
         assert 0 < reed.when[0] and reed.when[-1] <= len(made), reed.name
         assert (np.diff(reed.when) >= 0).all(), reed.name
+
+
+def test_many_reeds_asked_at_once_are_laid_when_each_alone_is(laid):
+    made = moments(laid)
+    curves = [part for reed in all_reeds(laid, stacked_curves(laid)) for part in reed]
+    alone = np.concatenate([when(made, curve) for curve in curves])
+    np.testing.assert_allclose(when_all(made, curves), alone, rtol=0, atol=1e-9)
+    assert {curve.role for curve in curves} >= {"weaver", "border", "spoke"}
 
 
 def test_times_change_nothing_of_the_reeds(laid):

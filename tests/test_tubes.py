@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from slype import paths, stacked, standing_curves, woven_curves
 from slype.curves import Curve
 from slype.lay import lay
 from slype.standing_curves import inserted_curves, spoke_curves, stick_curves
@@ -141,3 +142,32 @@ def test_relaxed_curves_take_the_place_of_stacked_ones(posy):
     for before, after in zip(tubes(laid, stacked), tubes(laid, wider), strict=True):
         moved = before.role in ("weaver", "border")
         assert (np.linalg.norm(after.points[0] - before.points[0]) > 9) == moved, before.name
+
+
+def forget():
+    for module in (paths, stacked, standing_curves, woven_curves):
+        for each in vars(module).values():
+            if hasattr(each, "cache_clear"):
+                each.cache_clear()
+
+
+def changed(design):
+    """The same basket with one thing after another changed that some of its reeds hang on, and some do not."""
+    first, form = design.bands[0], design.form
+    yield replace(design, form=replace(form, wall=(*form.wall[:-1], (form.wall[-1][0], form.wall[-1][1] * 1.02))))
+    yield replace(design, form=replace(form, wall=((0.0, form.wall[0][1] * 1.01), *form.wall[1:])))
+    yield replace(design, bands=(replace(first, rows=(first.rows or 3) + 1), *design.bands[1:]))
+    yield replace(design, bands=(replace(first, colours=("rust",) * len(first.colours)), *design.bands[1:]))
+    yield replace(design, bands=(replace(first, start=first.start + 1), *design.bands[1:]))
+    yield replace(design, spokes=replace(design.spokes, colour="rust"))
+    yield replace(design, hand="left" if design.hand == "right" else "right")
+
+
+def test_what_is_remembered_of_other_baskets_changes_none(laid):
+    for design in changed(laid.design):
+        tubes(laid)
+        after_another = tubes(lay(design))
+        forget()
+        for one, fresh in zip(after_another, tubes(lay(design)), strict=True):
+            assert (one.name, one.colour, one.thick_mm) == (fresh.name, fresh.colour, fresh.thick_mm)
+            np.testing.assert_array_equal(one.points, fresh.points, err_msg=one.name)

@@ -282,9 +282,12 @@ def cubic(x: np.ndarray, y: np.ndarray, d: np.ndarray, i: np.ndarray, at: np.nda
     """The cubics through points x (n,), y (..., n) with slopes d (..., n), at `at` (m,) between points i and i + 1."""
     h = x[i + 1] - x[i]
     t = (at - x[i]) / h
-    start, rise = y[..., i], y[..., i + 1] - y[..., i]
-    begins, ends = h * d[..., i], h * d[..., i + 1]
-    return start + t * (begins + t * (3 * rise - 2 * begins - ends + t * (begins + ends - 2 * rise)))
+    # A shorter form would miss the points by a rounding, and reeds that are alike must be so when they come to rest.
+    return (
+        y[..., i] * (1 + 2 * t) * (1 - t) ** 2
+        + y[..., i + 1] * t**2 * (3 - 2 * t)
+        + h * (d[..., i] * t * (1 - t) ** 2 - d[..., i + 1] * t**2 * (1 - t))
+    )
 
 
 def _end_slope(h0: np.ndarray, h1: np.ndarray, s0: np.ndarray, s1: np.ndarray) -> np.ndarray:
