@@ -6,7 +6,9 @@ window.picked = [];
 window.drawn = [];
 canvas.addEventListener("drawn", (event) => window.drawn.push(event.detail));
 try {
-  window.scene = new Scene(canvas, { onPick: (hit) => window.picked.push(hit), reducedMotion: true });
+  // In full, however long it takes; with ?paced as the studio draws.
+  const paced = location.search === "?paced";
+  window.scene = new Scene(canvas, { onPick: (hit) => window.picked.push(hit), reducedMotion: true, paced });
 } catch (trouble) {
   window.trouble = trouble.name;
 }

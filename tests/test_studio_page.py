@@ -318,6 +318,7 @@ def test_every_view_is_kept_as_a_picture(run, visit, light):
             if view == "unrolled":
                 until(page, "document.querySelector('.flat img').naturalWidth > 0")
             page.evaluate(four_frames)  # the view is fitted once the picture has its size
+            until(page, "['full', 'lit'].every(each => document.querySelector('canvas').dataset[each] === 'yes')")
             page.screenshot(path=SHOTS / f"{view}-{width}-{light}.png")
             assert overflow(page) <= 0, f"{view} at {width}"
         page.keyboard.press("1")

@@ -1,50 +1,98 @@
 /**
- * Watches whether drawing keeps up with a hand that turns the basket. Where it does not (an old machine, a browser that
- * draws without a graphics card) the basket is drawn in fewer dots while it moves, and in full as soon as it rests.
+ * Watches whether drawing keeps up with the hand. Where it does not (an old machine, a browser that draws without a
+ * graphics card) the basket is drawn quickly while it moves or has just changed, in fewer dots and with plainer reeds,
+ * and in full as soon as it rests.
  */
 
-const SLOW = 70; // ms from one drawing to the next that a hand feels
-const STEPS = [1, 0.6, 0.4]; // dots across, as a share
-const REST = 160; // ms without a change
+/** ms that a full drawing may take before a hand feels it. */
+const SLOW = 70;
+/** Dots across in a quick drawing, as a share: fewer while it takes longer than it may, more again where it is soon done. */
+const STEPS = [0.75, 0.5, 0.35];
+const SOON = SLOW / 4;
+/** ms without a movement, or after a change, before the basket is drawn in full. A full drawing once begun has to end
+ * before the next change is seen, so after a change it waits for one that may follow. */
+const REST = { moved: 160, changed: 350 };
+const LOOK = 4; // ms between looks whether the graphics card is done
 
 export class Pace {
-  /** @param {() => void} rested called when the basket has come to rest and was last drawn in fewer dots */
-  constructor(rested) {
+  /**
+   * @param {WebGL2RenderingContext} gl
+   * @param {boolean} slow whether full drawings are slow, as far as can be told before the first
+   * @param {() => void} rested called when the basket has come to rest and was last drawn quickly
+   */
+  constructor(gl, slow, rested) {
+    this.gl = gl;
+    this.slow = slow;
     this.rested = rested;
-    this.level = 0;
-    this.slow = 0;
+    this.level = 1;
     this.moving = false;
+    this.watched = null;
   }
 
-  /** Tells that the basket has moved. */
+  /** Tells that the eye has moved. */
   moved() {
+    this.#until(REST.moved);
+  }
+
+  /** Tells that there is another basket to draw. */
+  changed() {
+    this.#until(REST.changed);
+  }
+
+  #until(rest) {
     this.moving = true;
+    const ends = performance.now() + rest;
+    if (this.timer !== undefined && ends <= this.ends) return; // what was told before lasts longer
+    this.ends = ends;
     clearTimeout(this.timer);
     this.timer = setTimeout(() => {
+      this.timer = undefined;
       this.moving = false;
-      this.before = undefined;
-      if (this.level > 0) this.rested();
-    }, REST);
+      if (this.coarse) this.rested();
+    }, rest);
   }
 
-  /** Tells that a drawing begins; two slow ones while the basket moves make the next ones coarser. */
-  draws() {
-    const now = performance.now();
-    const took = this.before === undefined ? 0 : now - this.before;
-    this.before = this.moving ? now : undefined;
-    this.slow = took > SLOW ? this.slow + 1 : 0;
-    if (this.slow >= 2 && this.level + 1 < STEPS.length) {
-      this.level++;
-      this.slow = 0;
-    }
+  /** Is the next drawing to be a quick one? */
+  get quick() {
+    return this.moving && this.slow;
   }
 
   /** How many dots to draw across, as a share of all. */
   get share() {
-    return this.moving ? STEPS[this.level] : 1;
+    return this.quick ? STEPS[this.level] : 1;
+  }
+
+  /** Tells that a drawing, quick or full as `quick` says, has been handed to the graphics card. */
+  drawn() {
+    this.coarse = this.quick;
+    if (this.watched) return; // one at a time will do
+    const { gl, coarse } = this;
+    const begun = performance.now();
+    this.watched = gl.fenceSync(gl.SYNC_GPU_COMMANDS_COMPLETE, 0);
+    gl.flush();
+    const look = () => {
+      if (!this.watched) return;
+      if (gl.getSyncParameter(this.watched, gl.SYNC_STATUS) !== gl.SIGNALED && !gl.isContextLost()) {
+        this.looking = setTimeout(look, LOOK);
+        return;
+      }
+      gl.deleteSync(this.watched);
+      this.watched = null;
+      this.#took(performance.now() - begun, coarse);
+    };
+    this.looking = setTimeout(look, LOOK);
+  }
+
+  #took(ms, coarse) {
+    if (!coarse) this.slow = ms > SLOW;
+    else if (ms > SLOW) this.level = Math.min(this.level + 1, STEPS.length - 1);
+    else if (ms < SOON) this.level = Math.max(this.level - 1, 0);
+    this.last = { ms, coarse };
   }
 
   dispose() {
     clearTimeout(this.timer);
+    clearTimeout(this.looking);
+    this.watched = null;
   }
 }

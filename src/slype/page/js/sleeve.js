@@ -15,6 +15,9 @@ const CELLS = RING / 4;
 /** Corners of a ring: more where there are few points, for with smooth normals six already look round. */
 const SIDES = { fine: 8, plain: 6, manyPoints: 12000 };
 
+/** A ring of two corners: the reed is a ribbon that faces the eye, and its look lights it as if it were round. */
+export const FLAT = 2;
+
 export class Sleeve {
   constructor() {
     this.rings = new Rings();
@@ -45,7 +48,7 @@ export class Sleeve {
   geometry(rings, sides) {
     if (!this.geometries.has(sides)) this.geometries.set(sides, joined(this.rings.from.length, sides));
     const geometry = this.geometries.get(sides);
-    geometry.setDrawRange(0, Math.max(0, rings - 1) * sides * 6);
+    geometry.setDrawRange(0, Math.max(0, rings - 1) * facesOf(sides) * 6);
     return geometry;
   }
 
@@ -71,12 +74,15 @@ function table(wide, high, cells, type) {
   return texture;
 }
 
+const facesOf = (sides) => (sides === FLAT ? 1 : sides);
+
 /** Triangles between each of so many rings and the next, corners numbered by rings of CORNERS. */
 function joined(rings, sides) {
-  const index = new Uint32Array((rings - 1) * sides * 6);
+  const faces = facesOf(sides);
+  const index = new Uint32Array((rings - 1) * faces * 6);
   for (let ring = 0, at = 0; ring + 1 < rings; ring++) {
     const low = CORNERS * ring;
-    for (let k = 0; k < sides; k++) {
+    for (let k = 0; k < faces; k++) {
       const next = low + ((k + 1) % sides);
       index[at++] = low + k;
       index[at++] = next;

@@ -11,7 +11,7 @@ import { Light } from "./light.js";
 import { Pace } from "./pace.js";
 import { strandAt } from "./picking.js";
 import { lamps, reedLooks, rounded, upTo } from "./reed-look.js";
-import { Sleeve } from "./sleeve.js";
+import { FLAT, Sleeve } from "./sleeve.js";
 import { StrandTable, amounts, setHatches } from "./strand-table.js";
 import { Tails } from "./tails.js";
 import { Turntable } from "./turntable.js";
@@ -33,10 +33,19 @@ const RISES = 0.02;
 const MOST_DOTS = 2; // screen dots per dot of the page: more cost much and show little
 const PAPER = { light: "#f4f0e8", dark: "#23201c" };
 
+/** Renderers that draw without a graphics card and do not always own up to it: Chromium's, Mesa's, Windows'. */
+const BY_SOFTWARE = /swiftshader|llvmpipe|softpipe|basic render/i;
+
+/** What the browser says it draws with, as far as it tells. */
+function nameOf(gl) {
+  const told = gl.getExtension("WEBGL_debug_renderer_info");
+  return String(gl.getParameter(told ? told.UNMASKED_RENDERER_WEBGL : gl.RENDERER));
+}
+
 /** @typedef {import("./solid-file.js").Solid} Solid */
 
 /**
- * On its canvas it sends "drawn" for every picture, and "lit" when a basket's own light has come into it (light.js): then
+ * On its canvas it sends "drawn" for every picture (with data-full "no" where it was drawn quickly, see pace.js), and "lit" when a basket's own light has come into it (light.js): then
  * the canvas's data-lit is "yes", until then "no".
  */
 export class Scene {
@@ -47,9 +56,12 @@ export class Scene {
    *   [say.onPick] a reed was clicked, or with null the table
    * @param {(pose: import("./turntable.js").Pose) => void} [say.onTurn]
    * @param {boolean} [say.reducedMotion]
+   * @param {boolean} [say.paced] false: every drawing in full, however long it takes
    */
-  constructor(canvas, { onPick = () => {}, onTurn = () => {}, reducedMotion = false } = {}) {
-    const context = canvas.getContext("webgl2", { alpha: true, antialias: true, powerPreference: "high-performance" });
+  constructor(canvas, { onPick = () => {}, onTurn = () => {}, reducedMotion = false, paced = true } = {}) {
+    const wanted = { alpha: true, antialias: true, powerPreference: "high-performance" };
+    const swift = canvas.getContext("webgl2", { ...wanted, failIfMajorPerformanceCaveat: true });
+    const context = swift ?? canvas.getContext("webgl2", wanted);
     if (!context) throw new NoWebGL();
     this.canvas = canvas;
     this.say = { onPick, onTurn };
@@ -68,7 +80,8 @@ export class Scene {
     this.tails = new Tails(this.looks.uniforms);
     this.until = null;
     this.named = "outside";
-    this.pace = new Pace(() => this.draw());
+    this.paced = paced;
+    this.pace = new Pace(context, !swift || BY_SOFTWARE.test(nameOf(context)), () => this.draw());
     this.turntable = new Turntable(canvas, {
       turned: () => this.turned(),
       touched: (x, y) => this.touched(x, y),
@@ -98,7 +111,7 @@ export class Scene {
     this.sleeve.show(solid, this.light.ask(solid));
     this.lit = false;
     this.canvas.dataset.lit = "no";
-    this.drawnPart();
+    if (this.paced) this.pace.changed();
     this.ground.show(solid, this.size.low);
     if (this.until !== null) this.moment(this.until);
     this.built = performance.now() - begun;
@@ -115,7 +128,7 @@ export class Scene {
   arrived(openness) {
     this.sleeve.light(openness);
     this.lit = true;
-    this.draw();
+    if (!this.pace.quick) this.draw(); // else it comes with the full drawing that follows
   }
 
   /** @param {Record<string, string>} palette "#rrggbb" by name */
@@ -138,7 +151,6 @@ export class Scene {
     this.until = moment;
     if (moment !== null) upTo(this.looks.uniforms, moment, this.solid?.moments ?? 0);
     if (this.solid) {
-      this.drawnPart();
       this.ground.upTo(moment);
       this.canvas.dataset.tails = this.tails.show(this.solid, moment).length;
       // While it is woven its ends stand high above it.
@@ -150,11 +162,13 @@ export class Scene {
 
   /** The whole basket as it is finished, or as far as it is woven. */
   drawnPart() {
-    this.mesh.material = this.until === null ? this.looks.whole : this.looks.part;
+    const { quick } = this.pace;
+    const sides = quick ? FLAT : this.sleeve.sides;
+    this.mesh.material = this.looks[`${this.until === null ? "whole" : "part"}${quick ? "Flat" : ""}`];
     const { many, bare, stays } = this.sleeve.rings;
     const rings = this.until !== null ? many : this.named === "inside" ? bare : stays;
-    this.mesh.geometry = this.sleeve.geometry(rings, this.sleeve.sides);
-    rounded(this.looks.uniforms, this.sleeve, this.sleeve.sides);
+    this.mesh.geometry = this.sleeve.geometry(rings, sides);
+    rounded(this.looks.uniforms, this.sleeve, sides);
   }
 
   /** @param {((strand: import("./solid-file.js").Strand, index: number) => boolean) | null} predicate */
@@ -168,7 +182,6 @@ export class Scene {
   view(name) {
     this.named = name;
     if (!this.solid) return;
-    this.drawnPart();
     this.turntable.go(this.poseOf(name));
   }
 
@@ -186,8 +199,7 @@ export class Scene {
     this.pace.dispose();
     this.sleeve.dispose();
     this.light.dispose();
-    this.looks.whole.dispose();
-    this.looks.part.dispose();
+    for (const name of ["whole", "part", "wholeFlat", "partFlat"]) this.looks[name].dispose();
     this.table.texture.dispose();
     this.ground.dispose();
     this.tails.dispose();
@@ -231,7 +243,7 @@ export class Scene {
   }
 
   turned() {
-    this.pace.moved();
+    if (this.paced) this.pace.moved();
     this.draw();
     this.say.onTurn(this.turntable.pose);
   }
@@ -286,23 +298,27 @@ export class Scene {
   drawNow() {
     if (!this.solid || !this.far) return;
     const begun = performance.now();
-    this.pace.draws();
+    this.drawnPart();
     this.fitDots();
     this.place();
     this.renderer.render(this.stage, this.camera);
+    const { quick } = this.pace;
+    this.pace.drawn();
     const detail = {
       revision: this.solid.revision,
       form: this.solid.form,
       pose: this.turntable.pose,
       ms: performance.now() - begun,
       built: this.built,
+      quick,
       triangles: this.renderer.info.render.triangles,
     };
+    this.canvas.dataset.full = quick ? "no" : "yes";
     this.canvas.dispatchEvent(new CustomEvent("drawn", { detail }));
     const { whenDrawn } = this;
     this.whenDrawn = null;
     whenDrawn?.();
-    if (this.lit && this.canvas.dataset.lit !== "yes") {
+    if (this.lit && !quick && this.canvas.dataset.lit !== "yes") {
       this.canvas.dataset.lit = "yes";
       this.canvas.dispatchEvent(new CustomEvent("lit", { detail }));
     }
