@@ -49,7 +49,7 @@ window.set = async (wide, high, triangles) => {
   scene.drawnPart();
   if (triangles) scene.mesh.geometry.setDrawRange(0, 3 * triangles);
   scene.drawNow();
-  return { ...counted(), triangles: scene.renderer.info.render.triangles - 2, sides: scene.sleeve.sides };
+  return { ...counted(), triangles: scene.triangles - 2, sides: scene.sleeve.sides };
 };
 
 /** As many frames, full or empty, in milliseconds. */

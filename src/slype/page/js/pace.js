@@ -11,7 +11,7 @@ const STEPS = [0.75, 0.5, 0.35];
 const SOON = SLOW / 4;
 /** ms without a movement, or after a change, before the basket is drawn in full. A full drawing once begun has to end
  * before the next change is seen, so after a change it waits for one that may follow. */
-const REST = { moved: 160, changed: 350 };
+const REST = { moved: 160, changed: 1200 };
 const LOOK = 4; // ms between looks whether the graphics card is done
 
 export class Pace {

@@ -12,6 +12,7 @@ import { Pace } from "./pace.js";
 import { strandAt } from "./picking.js";
 import { lamps, reedLooks, rounded, upTo } from "./reed-look.js";
 import { FLAT, Sleeve } from "./sleeve.js";
+import { Smooth } from "./smooth.js";
 import { StrandTable, amounts, setHatches } from "./strand-table.js";
 import { Tails } from "./tails.js";
 import { Turntable } from "./turntable.js";
@@ -59,7 +60,7 @@ export class Scene {
    * @param {boolean} [say.paced] false: every drawing in full, however long it takes
    */
   constructor(canvas, { onPick = () => {}, onTurn = () => {}, reducedMotion = false, paced = true } = {}) {
-    const wanted = { alpha: true, antialias: true, powerPreference: "high-performance" };
+    const wanted = { alpha: true, antialias: false, powerPreference: "high-performance" };
     const swift = canvas.getContext("webgl2", { ...wanted, failIfMajorPerformanceCaveat: true });
     const context = swift ?? canvas.getContext("webgl2", wanted);
     if (!context) throw new NoWebGL();
@@ -67,6 +68,7 @@ export class Scene {
     this.say = { onPick, onTurn };
     this.renderer = new WebGLRenderer({ canvas, context });
     this.renderer.setClearColor(0, 0);
+    this.smooth = new Smooth();
     this.stage = new Stage();
     this.camera = new PerspectiveCamera(VIEW_ANGLE, 1, 1, 10000);
     this.camera.up.set(0, 0, 1);
@@ -202,6 +204,7 @@ export class Scene {
     for (const name of ["whole", "part", "wholeFlat", "partFlat"]) this.looks[name].dispose();
     this.table.texture.dispose();
     this.ground.dispose();
+    this.smooth.dispose();
     this.tails.dispose();
     this.renderer.dispose();
   }
@@ -301,8 +304,11 @@ export class Scene {
     this.drawnPart();
     this.fitDots();
     this.place();
-    this.renderer.render(this.stage, this.camera);
     const { quick } = this.pace;
+    if (quick) {
+      this.renderer.render(this.stage, this.camera);
+      this.triangles = this.renderer.info.render.triangles;
+    } else this.triangles = this.smooth.draw(this.renderer, this.stage, this.camera);
     this.pace.drawn();
     const detail = {
       revision: this.solid.revision,
@@ -311,7 +317,7 @@ export class Scene {
       ms: performance.now() - begun,
       built: this.built,
       quick,
-      triangles: this.renderer.info.render.triangles,
+      triangles: this.triangles,
     };
     this.canvas.dataset.full = quick ? "no" : "yes";
     this.canvas.dispatchEvent(new CustomEvent("drawn", { detail }));
