@@ -120,10 +120,11 @@ export class Scene {
     if (first) {
       this.stage.add(this.mesh, this.ground.mesh, this.tails.mesh);
       this.resized();
+      this.draw();
     } else {
       this.grown();
+      this.drawNow(); // without waiting for the screen's next turn, which is up to a sixtieth of a second off
     }
-    this.draw();
   }
 
   /** The light of the basket on show. */
@@ -300,6 +301,8 @@ export class Scene {
 
   drawNow() {
     if (!this.solid || !this.far) return;
+    cancelAnimationFrame(this.waiting);
+    this.waiting = undefined;
     const begun = performance.now();
     this.drawnPart();
     this.fitDots();
