@@ -14,6 +14,17 @@ export const HATCH_MARKS = 2;
 /** A moment later than all. */
 export const ALL = 1e9;
 
+/** Amounts of light as the screen wants them (sRGB), the brightest drawn in softly. Every look of the stage ends so. */
+export const ON_SCREEN = /* glsl */ `
+const float KNEE = 0.80;
+vec3 onScreen(vec3 light) {
+  vec3 over = max(light - KNEE, 0.0) / (1.0 - KNEE);
+  light = mix(light, KNEE + (1.0 - KNEE) * (1.0 - exp(-over)) / (1.0 - exp(-1.0)), step(KNEE, light));
+  light = clamp(light, 0.0, 1.0);
+  return mix(light * 12.92, 1.055 * pow(max(light, 1e-5), vec3(1.0 / 2.4)) - 0.055, step(0.0031308, light));
+}
+`;
+
 const VERTEX = /* glsl */ `
 uniform highp sampler2D uPlaces;   // of every ring, see tube.js
 uniform lowp sampler2D uOpen;
@@ -86,7 +97,7 @@ uniform vec4 uMarks[${HATCH_ROWS * HATCH_MARKS}];  // width, length of a dash, g
 uniform vec4 uInks[${HATCH_ROWS * HATCH_MARKS}];   // amount of light of the ink, of the paper, is there a mark
 out vec4 outColour;
 
-const float SKY = 0.74, KEY = 0.74, SHEEN = 0.08, GLINT = 0.07, BOUNCE = 0.85, WRAP = 0.22, KNEE = 0.80;
+const float SKY = 0.74, KEY = 0.74, SHEEN = 0.08, GLINT = 0.07, BOUNCE = 0.85, WRAP = 0.22;
 
 float chance(vec2 p) {
   vec3 q = fract(p.xyx * vec3(0.1031, 0.1030, 0.0973));
@@ -112,12 +123,7 @@ float fibres(vec3 n, vec3 t) {
   return 1.0 + 0.16 * fine + 0.14 * slow;
 }
 
-vec3 onScreen(vec3 light) {
-  vec3 over = max(light - KNEE, 0.0) / (1.0 - KNEE);
-  light = mix(light, KNEE + (1.0 - KNEE) * (1.0 - exp(-over)) / (1.0 - exp(-1.0)), step(KNEE, light));
-  light = clamp(light, 0.0, 1.0);
-  return mix(light * 12.92, 1.055 * pow(max(light, 1e-5), vec3(1.0 / 2.4)) - 0.055, step(0.0031308, light));
-}
+${ON_SCREEN}
 
 // A colour's hatching laid over the body: across is -1 to 1 as it is seen, along in widths of the body.
 float hatching(float across, float along) {

@@ -5,6 +5,7 @@
  */
 
 import { BufferAttribute, BufferGeometry, DoubleSide, GLSL3, Mesh, ShaderMaterial } from "../vendor/three/three.module.js";
+import { ON_SCREEN } from "./reed-look.js";
 import { amounts } from "./strand-table.js";
 
 const SIDES = 8;
@@ -37,14 +38,7 @@ uniform vec3 uGlow;
 uniform bool uHatched;
 out vec4 outColour;
 
-const float KNEE = 0.80;
-
-vec3 onScreen(vec3 light) {
-  vec3 over = max(light - KNEE, 0.0) / (1.0 - KNEE);
-  light = mix(light, KNEE + (1.0 - KNEE) * (1.0 - exp(-over)) / (1.0 - exp(-1.0)), step(KNEE, light));
-  light = clamp(light, 0.0, 1.0);
-  return mix(light * 12.92, 1.055 * pow(max(light, 1e-5), vec3(1.0 / 2.4)) - 0.055, step(0.0031308, light));
-}
+${ON_SCREEN}
 
 void main() {
   vec3 n = normalize(vNormal), toEye = normalize(cameraPosition - vPlace);
