@@ -48,9 +48,9 @@ def has_board(made: Plan) -> bool:
 CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "dye powder",
-        "Do not breathe it: it can harm the lungs for good. Open it where no air moves, wet it under water or wear a "
-        "suitable mask, wear gloves, air the room, and give powder to no pupil. The dye's label and safety sheet go "
-        "first.",
+        "Do not breathe it: it can harm the lungs for good. Open it where no moving air can lift it, wet it under "
+        "water or wear a suitable mask, wear gloves, air the room afterwards, and give powder to no pupil. The dye's "
+        "label and safety sheet go first.",
         is_dyed,
         "hse-tis5",
     ),

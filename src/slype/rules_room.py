@@ -50,7 +50,7 @@ def _uneven(laid, joins):
         better = None if even == long_sticks(laid.design) else even
         do = "flare the long sides and the ends alike, or add ends on the curves only"
         if better is not None:
-            do = f"put more sticks along the base: long_sticks = {better} stands them about evenly"
+            do = f"put {better} sticks along the base, which stands its ends about evenly"
         yield (
             "mouth",
             {

@@ -123,6 +123,7 @@ def _facts(made: Plan) -> list[list[str]]:
         ends += f", each with a bye-{tell('{spoke}')} beside it"
     if design.spokes.per_end > 1:
         ends = tell("{n} places, {k} {spokes} in each", n=design.spokes.ends, k=design.spokes.per_end)
+    pace = design.pace.strokes_per_minute
     return [
         *out,
         [first_up(tell("{spokes}")), ends],
@@ -130,7 +131,7 @@ def _facts(made: Plan) -> list[list[str]]:
         *(["Handle", f"{fact}; strength not rated"] for fact in handle_facts(made)),
         *(["Lid", first_up(fact)] for fact in lid_facts(made)),
         ["Hand", tell("{side}; from outside, work and count towards the {forward}", side=design.hand)],
-        ["Time", f"about {show_time(made.time.seconds)} besides cutting and soaking"],
+        ["Time", f"about {show_time(made.time.seconds)} at {pace:g} strokes a minute, besides cutting and soaking"],
     ]
 
 

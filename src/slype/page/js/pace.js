@@ -7,7 +7,7 @@
 /** ms that a full drawing may take before a hand feels it. */
 const SLOW = 70;
 /** Dots across in a quick drawing, as a share: fewer while it takes longer than it may, more again where it is soon done. */
-const STEPS = [0.75, 0.5, 0.35];
+const STEPS = [0.85, 0.7, 0.5];
 const SOON = SLOW / 4;
 /** ms without a movement, or after a change, before the basket is drawn in full. A full drawing once begun has to end
  * before the next change is seen, so after a change it waits for one that may follow. */
