@@ -83,7 +83,7 @@ function profile(store, round) {
   const units = store.state.document.basket?.units ?? "in";
   return h(
     "div.wide.profile",
-    { data: { key: "profile", scale, which, step: KEY_STEP[units] } },
+    { data: { key: "profile", scale, which, step: KEY_STEP[units], revision: store.state.revision } },
     h(
       "svg",
       { viewBox: `0 0 ${WIDE} ${HIGH}`, role: "group", "aria-label": "The wall from the side, with its points" },
@@ -149,8 +149,11 @@ export function listenToPoints(root, store) {
     const arrow = { ArrowUp: [1, 0], ArrowDown: [-1, 0], ArrowRight: [0, 1], ArrowLeft: [0, -1] }[event.key];
     if (!hold || !arrow || event.altKey || event.ctrlKey || event.metaKey) return;
     event.preventDefault();
-    const from = ahead && ahead.i === Number(hold.dataset.hold) && way.busy() ? ahead : pointOf(hold);
-    const step = Number(hold.closest(".profile").dataset.step);
+    const { step: told, revision } = hold.closest(".profile").dataset;
+    const step = Number(told);
+    // While a move is under way, or answered and not drawn yet, the next goes on from where the last one led.
+    const behind = way.busy() || Number(revision) !== store.state.revision;
+    const from = ahead && ahead.i === Number(hold.dataset.hold) && behind ? ahead : pointOf(hold);
     const to = placed(store, from, arrow[0] * step, arrow[1] * step);
     ahead = { ...from, height: to.at[0].mm, across: from.across.map((side, k) => to.at[k + 1]?.mm ?? side) };
     way.send(to, `keys ${from.i}`);
