@@ -185,7 +185,10 @@ def _work(pipe, off, most_bytes: int, patient: bool, begin: str, questions: str)
         def still_wanted(share: float, number: int = number) -> None:
             if off.value == number:
                 raise CalledOff
-            pipe.send((number, "share", share))
+            try:
+                pipe.send((number, "share", share))
+            except (BrokenPipeError, OSError):
+                raise SystemExit from None  # the studio has gone, and nobody is there to be told
 
         try:
             reply = (number, "answer", answers[question](*args, told=still_wanted))
