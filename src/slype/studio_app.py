@@ -1,7 +1,8 @@
 """The studio's program: what the page may ask, and which worker answers. Top level.
 
-Two workers: a quick one for figures and stacked pictures, a slow one for reeds at rest, pictures in lines and papers.
-Every change is answered from the quick one; the slow one then follows by itself and tells all windows when it is done.
+Three workers: a quick one reads, changes and reckons figures and stacked pictures, one brings reeds to rest, one makes
+pictures in lines and papers. Every change is answered from the quick one; reeds at rest then follow by themselves, and
+all windows hear of them.
 """
 
 from __future__ import annotations
