@@ -12,7 +12,8 @@ from statistics import median
 import tomlkit
 
 import slype
-from slype import design_file, edits
+from slype.design.file import reader
+from slype.edit import apply
 
 EXAMPLE = (Path(slype.__file__).parent / "examples" / "estuary.toml").read_text(encoding="utf-8")
 RUNS = 30
@@ -40,8 +41,8 @@ def ms(work) -> float:
 
 def main() -> None:
     for name, change in CHANGES.items():
-        print(f"{name:34} {ms(lambda change=change: edits.apply(EXAMPLE, [change])):6.1f} ms")
-    print(f"{'of which: reading the design':34} {ms(lambda: design_file.parse(EXAMPLE)):6.1f} ms, twice or more")
+        print(f"{name:34} {ms(lambda change=change: apply.apply(EXAMPLE, [change])):6.1f} ms")
+    print(f"{'of which: reading the design':34} {ms(lambda: reader.parse(EXAMPLE)):6.1f} ms, twice or more")
     print(f"{'tomlkit on the whole file':34} {ms(lambda: tomlkit.parse(EXAMPLE)):6.1f} ms, which is not needed")
 
 

@@ -12,9 +12,10 @@ from pathlib import Path
 from statistics import median
 
 import slype
-from slype import design_file, lay, steady
-from slype.plan import plan
-from slype.plan_json import as_json
+from slype.design.file import reader
+from slype.export.plan import as_json
+from slype.lay import laying, pitch
+from slype.plans.planning import plan
 
 EXAMPLE = Path(slype.__file__).parent / "examples" / "estuary.toml"
 RUNS = 7
@@ -57,7 +58,7 @@ def warm(work, again: int = 30) -> float:
 
 def forget() -> None:
     """Empty what `lay` remembers between designs, as if this weave had never been seen."""
-    for remembered in (steady.steady_rows, steady.short_trace, lay._long_effect):
+    for remembered in (pitch.steady_rows, pitch.short_trace, laying._long_effect):
         remembered.cache_clear()
 
 
@@ -75,9 +76,9 @@ def main() -> None:
 
     def fresh() -> None:
         forget()
-        as_json(plan(design_file.parse(text)))
+        as_json(plan(reader.parse(text)))
 
-    print(f"warm, one design, weaves seen before   {warm(lambda: as_json(plan(design_file.parse(text)))):7.1f} ms")
+    print(f"warm, one design, weaves seen before   {warm(lambda: as_json(plan(reader.parse(text)))):7.1f} ms")
     print(f"warm, one design, weaves new           {warm(fresh):7.1f} ms")
 
 

@@ -19,7 +19,11 @@ from pathlib import Path
 import numpy as np
 
 import slype
-from slype import design_file, lay, proofs, relaxed, rod_cases, rod_contacts, rod_wall, strands
+from slype.design.file import reader
+from slype.lay import laying
+from slype.rest import proofs, reeds, relax
+from slype.rods import cases, contacts
+from slype.rods.stack import wall as rod_wall
 
 EXAMPLE = Path(slype.__file__).parent / "examples" / "estuary.toml"
 GROWTH = ((24, 4), (24, 12), (48, 24), (96, 48), (96, 120))  # (ends, rows) of three-rod wale
@@ -28,7 +32,7 @@ SWEEPS = 100
 
 def side_wall() -> rod_wall.Wall:
     """The rods of the example's side."""
-    built = strands.build(lay.lay(design_file.load(EXAMPLE)), "side")
+    built = reeds.build(laying.lay(reader.load(EXAMPLE)), "side")
     assert built is not None
     return built.wall
 
@@ -54,7 +58,7 @@ class SmallSlopes:
     """
 
     def __init__(self, wall: rod_wall.Wall) -> None:
-        self.wall, work = wall, rod_wall._Work(wall, rod_contacts.contacts_of(wall))
+        self.wall, work = wall, rod_wall._Work(wall, contacts.contacts_of(wall))
         self.scale = work.rho_node * 2 * wall.r / rod_wall.STIFF
         self.weight, self.contacts = work.rho_node, work.contacts
         self.pair = work.rho
@@ -105,7 +109,7 @@ def against_minimiser(limit_s: float) -> None:
     from scipy.optimize import minimize
 
     wall = side_wall()
-    seconds, rest = timed(lambda: rod_wall.relax(wall, 2000, relaxed.OVERLAP, relaxed.BALANCE))
+    seconds, rest = timed(lambda: rod_wall.relax(wall, 2000, relax.OVERLAP, relax.BALANCE))
     print(f"The example's side, {wall.nodes} nodes, {len(rest.contacts.low)} contacts:")
     print(
         f"  slype, true bending        {seconds:7.2f} s  {rest.sweeps:5d} sweeps      force left over "
@@ -115,7 +119,7 @@ def against_minimiser(limit_s: float) -> None:
 
     def look(_: np.ndarray) -> None:
         reached.append((time.perf_counter() - began, energy.residual, energy.overlap))
-        good = energy.residual <= rest.unbalanced and energy.overlap <= relaxed.OVERLAP
+        good = energy.residual <= rest.unbalanced and energy.overlap <= relax.OVERLAP
         if good or reached[-1][0] > limit_s:
             raise _Enough
 
@@ -132,7 +136,7 @@ def against_minimiser(limit_s: float) -> None:
             f"  L-BFGS, small slopes       {spent:7.2f} s  {spent / seconds:5.1f} x slype   force left over "
             f"{residual:8.3f}  overlap {overlap:.4f}"
         )
-    better = reached[-1][1] <= rest.unbalanced and reached[-1][2] <= relaxed.OVERLAP
+    better = reached[-1][1] <= rest.unbalanced and reached[-1][2] <= relax.OVERLAP
     print(f"  L-BFGS {'reached' if better else 'had not reached'} the same after {len(reached)} iterations.")
 
 
@@ -165,7 +169,7 @@ def against_pyelastica() -> None:
             sys.stdout = out
     theirs = theirs / steps / pieces * 1e9
     print(f"A node: PyElastica {theirs:.0f} ns a step, slype {ours:.0f} ns a sweep on one core: {theirs / ours:.1f} x")
-    small = rod_cases.cantilever(1.0, bent[0], ELEMENTS, math.sin(bent[2]))
+    small = cases.cantilever(1.0, bent[0], ELEMENTS, math.sin(bent[2]))
     rest_s, rest = timed(lambda: rod_wall.relax(small, 10_000, balance=1e-4, cores=1))
     from test_pyelastica import RADIUS
 
@@ -207,7 +211,7 @@ def grow(ends: int, rows: int) -> None:
     """One wall in this process; prints what it took as JSON."""
     rod_wall.relax(proofs.ring_of("three-rod wale", 9, 8, 2, 60).wall, 50)  # compiled or read from the cache
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    built = proofs.ring_of("three-rod wale", ends, strands.STATIONS, rows, 6.25 * ends)
+    built = proofs.ring_of("three-rod wale", ends, reeds.STATIONS, rows, 6.25 * ends)
     out = {"nodes": built.wall.nodes, "before_mb": before / 1024}
     for cores in (1, 2):
         start = time.perf_counter()

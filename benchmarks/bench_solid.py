@@ -14,11 +14,11 @@ from pathlib import Path
 from statistics import median
 
 import slype
-from slype.design_file import load
-from slype.lay import Laid, lay
-from slype.solid import solid, unpacked
-from slype.tubes import tubes
-from slype.woven_curves import stacked_curves
+from slype.design.file.reader import load
+from slype.draw.solid import solid, unpacked
+from slype.lay.laying import Laid, lay
+from slype.space.tubes import tubes
+from slype.surface.woven import stacked_curves
 
 EXAMPLES = sorted((Path(slype.__file__).parent / "examples").glob("*.toml"))
 HTML = (
@@ -52,8 +52,8 @@ def in_python(name: str, laid: Laid) -> bytes:
 
 def at_rest(name: str, laid: Laid) -> None:
     """The same of the basket at rest."""
-    from slype.relaxed import relax
-    from slype.rest_curves import relaxed_curves
+    from slype.rest.curves import relaxed_curves
+    from slype.rest.relax import relax
 
     rest = relax(laid)
     raw = solid(laid, relaxed_curves(rest), form="relaxed")

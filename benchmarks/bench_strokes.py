@@ -8,10 +8,11 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 
-from slype import chart, design_file, lay, steady
-from slype.plan import plan
-from slype.strokes import trace
-from slype.weaves import WEAVES
+from slype.design.file import reader
+from slype.lay import chart, laying, pitch
+from slype.plans.planning import plan
+from slype.weave.table import WEAVES
+from slype.weave.trace import trace
 
 ENDS = 100
 STROKES = (5_000, 50_000, 200_000, 500_000)
@@ -25,7 +26,7 @@ def traced(strokes: int) -> None:
 
 def stacked(strokes: int) -> None:
     """Heights of every strand at every site."""
-    steady.settled(trace(WEAVES["four-rod wale"], ENDS, strokes // ENDS), 2.25)
+    pitch.settled(trace(WEAVES["four-rod wale"], ENDS, strokes // ENDS), 2.25)
 
 
 def basket(strokes: int) -> str:
@@ -44,12 +45,12 @@ def basket(strokes: int) -> str:
 
 def planned(strokes: int) -> None:
     """A whole plan."""
-    assert plan(design_file.parse(basket(strokes))).time.strokes == strokes
+    assert plan(reader.parse(basket(strokes))).time.strokes == strokes
 
 
 def charted(strokes: int) -> None:
     """A plan, and the colour chart of both faces."""
-    chart.as_json(lay.lay(design_file.parse(basket(strokes))))
+    chart.as_json(laying.lay(reader.parse(basket(strokes))))
 
 
 def seconds(work: Callable[[int], None], strokes: int) -> float:

@@ -23,9 +23,10 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parent.parent / "tests"))
 from studio_run import Run
 
-from slype import edits, studio_answers, studio_lists
-from slype.design_file import parse
-from slype.plan import plan
+from slype.design.file.reader import parse
+from slype.edit import apply
+from slype.plans.planning import plan
+from slype.studio import answers, lists
 
 EDITS, SEEN = 100, 45
 PAUSE_MS = 1200
@@ -68,10 +69,10 @@ def line(what: str, times_ms: list[float], aim_ms: float | None = None) -> None:
 
 def server_alone() -> None:
     """The parts of one answer, within this process."""
-    studio_answers.look(DEMO, "demo", 0, lambda share: None)
+    answers.look(DEMO, "demo", 0, lambda share: None)
     texts, text = [], DEMO
     for i in range(24):
-        text = edits.apply(text, [edit(i)]).text
+        text = apply.apply(text, [edit(i)]).text
         texts.append(text)
 
     def timed(work: Callable[[object], object], given: list) -> list[float]:
@@ -82,12 +83,12 @@ def server_alone() -> None:
             out.append(1000 * (time.perf_counter() - start))
         return out
 
-    line("apply one change to the text", timed(lambda each: edits.apply(each, [edit(3)]), texts))
+    line("apply one change to the text", timed(lambda each: apply.apply(each, [edit(3)]), texts))
     designs = [parse(each) for each in texts]
     line("plan", timed(plan, designs))
     plans = [plan(each) for each in designs]
-    line("lists of figures", timed(studio_lists.look, plans))
-    line("look: plan, lists and solid", timed(lambda each: studio_answers.look(each, "d", 1, lambda s: None), texts))
+    line("lists of figures", timed(lists.look, plans))
+    line("look: plan, lists and solid", timed(lambda each: answers.look(each, "d", 1, lambda s: None), texts))
 
 
 def over_http(run: Run) -> None:

@@ -1,7 +1,7 @@
 // The page that bench_solid.py opens: how long a basket takes until it can be drawn, and frames by the dozen.
-import { Scene, parse } from "./js/solid.js";
-import { opennessOf } from "./js/openness.js";
-import { Rings } from "./js/tube.js";
+import { Scene, parse } from "./js/scene/scene.js";
+import { opennessOf } from "./js/scene/openness.js";
+import { Rings } from "./js/scene/tube.js";
 
 const canvas = document.querySelector("canvas");
 const scene = new Scene(canvas, { reducedMotion: true, paced: false });

@@ -1,6 +1,6 @@
-"""Writes src/slype/page/js/contract.js: what program and page say to each other, as types for whoever edits the page.
+"""Writes contract.js of the page: what program and page say to each other, as types for whoever edits the page.
 
-Run as `PYTHONPATH=src python docs/make_contract.py` after changing slype.studio_contract; a test compares.
+Run as `PYTHONPATH=src python docs/make_contract.py` after changing slype.studio.contract; a test compares.
 """
 
 from __future__ import annotations
@@ -9,12 +9,12 @@ import re
 import typing
 from pathlib import Path
 
-from slype import studio_contract
+from slype.studio import contract
 
-TARGET = Path(studio_contract.__file__).parent / "page" / "js" / "contract.js"
+TARGET = Path(contract.__file__).parent / "page" / "js" / "base" / "contract.js"
 PLAIN = {str: "string", int: "number", float: "number", bool: "boolean", type(None): "null", typing.Any: "any"}
 HEAD = """/**
- * What the program and this page say to each other. Written by docs/make_contract.py from studio_contract.py: change it
+ * What the program and this page say to each other. Written by docs/make_contract.py from studio/contract.py: change it
  * there. Only types; nothing here runs.
  */
 
@@ -37,7 +37,7 @@ def script(form: object) -> str:
 
 def text() -> str:
     """The whole of contract.js."""
-    forms = [form for form in vars(studio_contract).values() if typing.is_typeddict(form)]
+    forms = [form for form in vars(contract).values() if typing.is_typeddict(form)]
     out = []
     for form in forms:
         told = re.sub(r"\s+", " ", form.__doc__.strip()) if form.__doc__ else ""

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from slype import gallery, picture, relaxed
-from slype.design_file import load
-from slype.plan import plan
+from slype.design.file.reader import load
+from slype.draw import gallery, views
+from slype.plans.planning import plan
+from slype.rest import relax
 
 ROOT = Path(__file__).parent.parent
 EXAMPLES, PICTURES = ROOT / "src" / "slype" / "examples", ROOT / "docs" / "pictures"
@@ -24,10 +25,10 @@ def make(names: tuple[str, ...] = ()) -> None:
     for name, (example, view) in BASKETS.items():
         if not names or name in names:
             design = load(EXAMPLES / f"{example}.toml")
-            made = plan(design, relaxed.relax(design))
-            (PICTURES / f"{name}.png").write_bytes(picture.painted_png(made, view, WIDTH))
+            made = plan(design, relax.relax(design))
+            (PICTURES / f"{name}.png").write_bytes(views.painted_png(made, view, WIDTH))
     if not names or "gallery" in names:
-        (PICTURES / "gallery.png").write_bytes(picture.png(gallery.gallery(only=GALLERY), WIDTH))
+        (PICTURES / "gallery.png").write_bytes(views.png(gallery.gallery(only=GALLERY), WIDTH))
 
 
 if __name__ == "__main__":

@@ -8,18 +8,18 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from slype.advice import RULES
-from slype.border import border_need
-from slype.border_table import BORDERS, FAMILIES
-from slype.border_words import trimmed_on
+from slype.advice.advise import RULES
+from slype.borders.rows import border_need
+from slype.borders.sentences import trimmed_on
+from slype.borders.table import BORDERS, FAMILIES
 from slype.colour import REED_COLOURS
-from slype.design_keys import KEYS
-from slype.handles import KINDS as HANDLES
-from slype.lids import SEATS
-from slype.materials import REEDS, density_check
+from slype.design.file.keys import KEYS
+from slype.form.handles import KINDS as HANDLES
+from slype.form.lids import SEATS
 from slype.quantity import MM_PER_IN, show_length
+from slype.reeds import REEDS, density_check
 from slype.sources import SOURCES
-from slype.weaves import WEAVES
+from slype.weave.table import WEAVES
 from slype.words import TERMS
 
 LISTED = ("band", "handle")

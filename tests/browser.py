@@ -18,7 +18,7 @@ import pytest
 
 import slype
 
-PAGE = Path(slype.__file__).parent / "page"
+PAGE = Path(slype.__file__).parent / "studio" / "page"
 NAMES = ("chromium", "chromium-browser", "google-chrome")
 MISSING = "no Chromium is on the path; to run the page's tests in a browser: sudo apt install chromium"
 FLAGS = [

@@ -8,7 +8,7 @@ from browser import chromium, tab  # noqa: F401 - fixtures for every test that n
 from hypothesis import HealthCheck, settings
 
 import slype
-from slype.design_file import load
+from slype.design.file.reader import load
 
 EXAMPLES = Path(slype.__file__).parent / "examples"
 

@@ -13,15 +13,17 @@ from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
-from slype import design_file, lay, steady
-from slype.border import border_need, parse_border
-from slype.border_table import BORDERS
-from slype.handles import Handle, twist
-from slype.materials import DIAMETER_SPREAD, reed_named
-from slype.plan import HALF_SPOKE_MM, Plan, plan
+from slype.borders.rows import border_need, parse_border
+from slype.borders.table import BORDERS
+from slype.design.file import reader
+from slype.form.handles import Handle, twist
+from slype.lay import laying
+from slype.lay.laying import pitch as steady
+from slype.plans.planning import HALF_SPOKE_MM, Plan, plan
 from slype.quantity import MM_PER_IN, show_length
-from slype.relaxed import relax
-from slype.weaves import weave_named
+from slype.reeds import DIAMETER_SPREAD, reed_named
+from slype.rest.relax import relax
+from slype.weave.table import weave_named
 
 AUTHORITIES = Path(__file__).parent / "authorities"
 PAGE = Path(__file__).parent.parent / "docs" / "handbooks.md"
@@ -202,13 +204,13 @@ def table(name: str) -> list[dict[str, str]]:
 @cache
 def worked(name: str) -> Plan:
     """One of the whole designs, planned."""
-    return plan(design_file.load(AUTHORITIES / "designs" / f"{name}.toml"))
+    return plan(reader.load(AUTHORITIES / "designs" / f"{name}.toml"))
 
 
 @cache
 def worked_at_rest(name: str) -> Plan:
     """The same, relaxed."""
-    design = design_file.load(AUTHORITIES / "designs" / f"{name}.toml")
+    design = reader.load(AUTHORITIES / "designs" / f"{name}.toml")
     return plan(design, relax(design))
 
 
@@ -288,8 +290,8 @@ def _prototype() -> Iterator[Comparison]:
         "[[band]]\nweave = '{weave}'\nreed = {{ mm = 2.25 }}\nrows = 12\n[border]\nrows = ['behind 1 out']\n"
     )
     for row in table("prototype_rods.csv"):
-        design = design_file.parse(text.format(**row))
-        band, rested = lay.lay(design).bands[0], relax(design).laid.bands[0]
+        design = reader.parse(text.format(**row))
+        band, rested = laying.lay(design).bands[0], relax(design).laid.bands[0]
         pitch, relaxed, take_up = band.pitch_mm / 2.25, float(row["relaxed_d"]), float(row["take_up"])
         yield Comparison(
             "prototype", f"{row['weave']}: relaxed", relaxed, relaxed, pitch, PACKING_ONLY, "prototype",
@@ -386,7 +388,7 @@ def _ovals() -> Iterator[Comparison]:
         wall = f"[['0 in', {base[1:]}, ['2 in', {base[1:]}]"
         many = int(row["long"]) + int(row["short"])
         made = plan(
-            design_file.parse(
+            reader.parse(
                 f"[spokes]\nreed = 'round 4'\nends = {2 * many}\ninserted = true\nbase_ends = {2 * many}\n"
                 f"long_sticks = {row['long']}\nbase_reed = 'round 4'\n"
                 f"[form]\noutline = 'oval'\nbase = {base}\nwall = {wall}\n"
@@ -413,7 +415,7 @@ def _boards() -> Iterator[Comparison]:
             else f"['{up} mm', '{length - 2 * margin} mm', '{width - 2 * margin} mm']"
             for up in (0, 50)
         )
-        design = design_file.parse(
+        design = reader.parse(
             f"[spokes]\nreed = '{row['spoke']}'\nends = {row['holes']}\n"
             f"[form]\noutline = '{row['outline']}'\nbase = {size}\nwall = [{low}, {high}]\n"
             f"[base]\nkind = 'board'\nfoot = {[each.strip() for each in (row['foot'] or 'behind 1 out').split(';')]}\n"
@@ -443,7 +445,7 @@ def _handles_and_lids() -> Iterator[Comparison]:
         if quantity.endswith("handle core"):
             kind, reed = ("bow", "round 8") if model == "M36" else ("side", "round 5")
             tail = f'[[handle]]\nkind = "{kind}"\ncore = "{reed}"\n'
-            core = plan(design_file.parse(_authority("gill_m36") + tail)).pieces[-1]
+            core = plan(reader.parse(_authority("gill_m36") + tail)).pieces[-1]
             least = core.length_mm - sum(mm for name, mm, _, _ in core.parts if name == "to spare")
             note = "height not given: McGaw's" if model == "M36" else "size not given: four fingers, 2 in deep"
             yield Comparison(
@@ -461,7 +463,7 @@ def _handles_and_lids() -> Iterator[Comparison]:
                 '[lid]\nspokes = { reed = "round 3", ends = 13 }\nborder = ["over 1 in", "over 1 out"]\n'
                 'band = [{ weave = "randing", reed = "round 2" }]\n'
             )
-            made = plan(design_file.parse(_authority("gill_m20") + lid))
+            made = plan(reader.parse(_authority("gill_m20") + lid))
             need = made.lid.laid.border
             bare = sum(mm for name, mm, _, _ in need.parts if name in ("path", "bends"))
             least = made.lid.design.form.base_mm + 2 * bare
@@ -491,7 +493,7 @@ def _white_cover() -> float:
         'band = [{ weave = "pairing", reed = "round 2" }, '
         '{ where = "side", weave = "three-rod wale", reed = "round 2", until = "top" }]\n'
     )
-    return plan(design_file.parse(text)).seat.across_mm
+    return plan(reader.parse(text)).seat.across_mm
 
 
 # The page ------------------------------------------------------------------------------------------------------

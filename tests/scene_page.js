@@ -1,5 +1,5 @@
 // The page that test_scene.py opens: a canvas as large as the window, and what tests ask of it.
-import { Scene, parse } from "./js/solid.js";
+import { Scene, parse } from "./js/scene/scene.js";
 
 const canvas = (window.canvas = document.querySelector("canvas"));
 window.picked = [];

@@ -2,8 +2,8 @@
 
 from hypothesis import strategies as st
 
-from slype.design_file import parse
-from slype.weaves import EVERY_END, WEAVES, free_weave
+from slype.design.file.reader import parse
+from slype.weave.table import EVERY_END, WEAVES, free_weave
 
 named_weaves = st.sampled_from(sorted(WEAVES)).map(WEAVES.get)
 stroke_weaves = st.sampled_from(sorted(name for name, weave in WEAVES.items() if weave.turns == "stroke")).map(

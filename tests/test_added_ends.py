@@ -7,20 +7,22 @@ import numpy as np
 import pytest
 from strategies import basket, basket_text
 
-from slype import edits, plan, studio_answers, studio_lists
-from slype.design_file import parse
-from slype.effects_wall import wall
+from slype.advice.results import wall
+from slype.design.file.reader import parse
+from slype.draw.solid import unpacked
+from slype.edit import apply
 from slype.errors import DesignError
-from slype.moment_kinds import ACTS
-from slype.moment_times import standing, when
-from slype.moment_words import as_json, told_all
-from slype.moments import moments
-from slype.relaxed import relax
-from slype.rest_curves import relaxed_curves
-from slype.solid import unpacked
-from slype.tubes import tube, tubes
-from slype.whole import whole
-from slype.woven_curves import stacked_curves
+from slype.order.kinds import ACTS
+from slype.order.moments import moments
+from slype.order.times import standing, when
+from slype.plans import planning
+from slype.rest.curves import relaxed_curves
+from slype.rest.relax import relax
+from slype.space.assembly import whole
+from slype.space.tubes import tube, tubes
+from slype.studio import answers, lists
+from slype.surface.woven import stacked_curves
+from slype.tell.moments import as_json, told_all
 
 FLARED = [["0 in", "6 in"], ["4 in", "12 in"]]
 MORE = '[[band]]\nweave = "pairing"\nreed = "round 3"\nadd = {add}\nrows = 6\n'
@@ -68,7 +70,7 @@ KINDS = {
 
 @pytest.fixture(params=KINDS.values(), ids=KINDS.keys())
 def made(request):
-    return plan.plan(basket(**request.param))
+    return planning.plan(basket(**request.param))
 
 
 def timed(laid, curves=None):
@@ -162,7 +164,7 @@ def test_ends_wait_above_the_last_row_until_the_border_takes_them(made):
 
 
 def test_a_sentence_names_the_spoke_beside_which_another_is_pushed_in():
-    made = plan.plan(basket(**KINDS["five more"]))
+    made = planning.plan(basket(**KINDS["five more"]))
     order = moments(made.laid)
     said = told_all(made, made.laid, order)
     pushed = np.flatnonzero(order.act == ACTS.index("add"))
@@ -182,7 +184,7 @@ def test_a_sentence_names_the_spoke_beside_which_another_is_pushed_in():
 
 
 def checked_solid(made, form):
-    header, points, times = unpacked(studio_answers._solid(made, 1))
+    header, points, times = unpacked(answers._solid(made, 1))
     assert header["form"] == form and np.isfinite(points).all()
     assert 0 < times.min() and times.max() <= header["moments"]
     assert sum(strand["count"] for strand in header["strands"]) == len(points)
@@ -196,7 +198,7 @@ def test_the_solid_holds_every_reed_that_is_drawn(made):
 
 
 def test_the_pages_lists_tell_such_a_basket(made):
-    told = studio_lists.look(made)
+    told = lists.look(made)
     assert len(told["bands"]) == len(made.design.bands)
     apart = {number["name"]: number["value"] for number in told["form"]["spacing"]}
     assert {"at the base", "at the mouth"} <= apart.keys()
@@ -206,18 +208,18 @@ def test_the_pages_lists_tell_such_a_basket(made):
 @pytest.mark.parametrize("kind", ["as many again", "bye-spokes from the base", "on the curves"])
 def test_at_rest_it_is_played_and_shown_the_same(kind):
     rest = relax(basket(**KINDS[kind]))
-    made = plan.plan(rest.design, rest)
+    made = planning.plan(rest.design, rest)
     order, reeds = timed(made.laid, relaxed_curves(rest))
     for reed in reeds:
         assert 0 < reed.when[0] and reed.when[-1] <= len(order) and (np.diff(reed.when) >= -1e-9).all(), reed.name
         if reed.role == "weaver":
             assert set(order.band[np.ceil(reed.when).astype(int) - 1]) == {reed.band}
     checked_solid(made, "relaxed")
-    assert studio_lists.look(made)["relaxed"]
+    assert lists.look(made)["relaxed"]
 
 
 def test_places_below_added_ends_are_kept_and_turn_into_those_of_the_top():
-    laid = plan.plan(basket(**KINDS["as many again"])).laid
+    laid = planning.plan(basket(**KINDS["as many again"])).laid
     low = [curve for curve in stacked_curves(laid) if curve.role == "weaver" and curve.band == 0]
     for curve in low:  # twice as many stand above: a turn is a turn
         np.testing.assert_allclose(curve.u, 2 * curve.place)
@@ -229,7 +231,7 @@ def test_places_below_added_ends_are_kept_and_turn_into_those_of_the_top():
 
 
 def test_a_foot_stands_below_the_base_on_the_table():
-    made = plan.plan(basket(tail='[foot]\nborder = "foot border"\nrows = 2\ncolours = ["rust"]'))
+    made = planning.plan(basket(tail='[foot]\nborder = "foot border"\nrows = 2\ncolours = ["rust"]'))
     reeds, thick = whole(made.laid), made.design.spokes.reed.diameter_mm
     foot = [reed for reed in reeds if reed.name.startswith("foot ")]
     ends = [reed for reed in foot if reed.name.startswith("foot spoke")]
@@ -254,45 +256,45 @@ def test_lengths_and_counts_of_what_is_pushed_in_are_set_like_any_other():
         {"set": ["foot"], "to": {"border": "foot border"}},
         {"set": ["foot", "insertion"], "to": "1 1/2"},
     ]
-    design = parse(edits.apply(text, changes).text)
+    design = parse(apply.apply(text, changes).text)
     assert design.top_ends == 36 and design.spokes.insertion_mm == pytest.approx(50.8)
     assert design.foot.insertion_mm == pytest.approx(38.1)
     byes = [{"set": ["bye_spokes"], "to": {"from": "base"}}, {"set": ["bye_spokes", "insertion"], "to": "3/4"}]
-    assert parse(edits.apply(text, byes).text).bye.insertion_mm == pytest.approx(19.05)
+    assert parse(apply.apply(text, byes).text).bye.insertion_mm == pytest.approx(19.05)
 
 
 def test_a_start_fits_the_spaces_of_its_own_ends():
     text = basket_text(ends=24, wall=FLARED, after=MORE.format(add=24) + "start = 40\n")
-    kept = edits.apply(text, [{"set": ["spokes", "ends"], "to": 22}])
+    kept = apply.apply(text, [{"set": ["spokes", "ends"], "to": 22}])
     assert parse(kept.text).bands[1].start == 39, "46 stand there"
-    fewer = edits.apply(text, [{"set": ["band", 1, "add"], "to": 8}])
+    fewer = apply.apply(text, [{"set": ["band", 1, "add"], "to": 8}])
     assert parse(fewer.text).bands[1].start == 7 and any("32" in note for note in fewer.notes)
     above = basket_text(ends=24, wall=FLARED, after=MORE.format(add=24) + PLAIN + "start = 40\n")
-    assert parse(edits.apply(above, [{"set": ["spokes", "ends"], "to": 22}]).text).bands[2].start == 39
-    fewer = edits.apply(above, [{"set": ["band", 1, "add"], "to": 8}])
+    assert parse(apply.apply(above, [{"set": ["spokes", "ends"], "to": 22}]).text).bands[2].start == 39
+    fewer = apply.apply(above, [{"set": ["band", 1, "add"], "to": 8}])
     assert parse(fewer.text).bands[2].start == 7, "what is added below stands there too"
-    none = edits.apply(text, [{"set": ["band", 1, "add"], "to": 0}])
+    none = apply.apply(text, [{"set": ["band", 1, "add"], "to": 0}])
     assert parse(none.text).top_ends == 24 and "add" not in none.text
 
 
 def test_no_more_are_added_than_go_in_beside_those_that_stand():
     text = basket_text(ends=24, wall=FLARED, after=MORE.format(add=40))
-    fewer = edits.apply(text, [{"set": ["spokes", "ends"], "to": 16}])
+    fewer = apply.apply(text, [{"set": ["spokes", "ends"], "to": 16}])
     assert parse(fewer.text).bands[1].add == 32 and any("32" in note for note in fewer.notes)
     with pytest.raises(DesignError, match="more than one on each side"):
-        edits.apply(text, [{"set": ["band", 1, "add"], "to": 49}])
+        apply.apply(text, [{"set": ["band", 1, "add"], "to": 49}])
 
 
 def test_a_basket_that_becomes_round_adds_its_ends_all_round():
     text = basket_text(**OVAL, band='add = 8\nadd_at = "curves"')
-    round_now = edits.apply(text, [{"set": ["form", "outline"], "to": "round"}])
+    round_now = apply.apply(text, [{"set": ["form", "outline"], "to": "round"}])
     (band,) = parse(round_now.text).bands
     assert band.add == 8 and not band.on_curves and any("all round" in note for note in round_now.notes)
 
 
 def test_a_board_leaves_the_foot_of_a_woven_base_out():
     text = basket_text(tail='[foot]\nborder = "foot border"')
-    board = edits.apply(text, [{"set": ["base", "kind"], "to": "board"}])
+    board = apply.apply(text, [{"set": ["base", "kind"], "to": "board"}])
     assert parse(board.text).foot is None and any(note.startswith("Foot left out") for note in board.notes)
 
 
@@ -305,7 +307,7 @@ def test_every_result_of_a_band_is_what_the_changed_design_has(kind):
         assert sum(option.is_current for option in options) == 1
         for option in options:
             if not option.spoils:
-                changed = parse(edits.apply(text, option.changes).text)
+                changed = parse(apply.apply(text, option.changes).text)
                 assert changed.ends_at(index) == option.ends
 
 
@@ -313,7 +315,7 @@ def test_every_result_of_a_band_is_what_the_changed_design_has(kind):
 
 
 def found(text, key):
-    return next((each for each in plan.plan(parse(text)).advice if each.rule.key == key), None)
+    return next((each for each in planning.plan(parse(text)).advice if each.rule.key == key), None)
 
 
 def test_where_the_wall_flares_the_remedy_adds_ends_in_a_band_that_is_named():
@@ -324,10 +326,10 @@ def test_where_the_wall_flares_the_remedy_adds_ends_in_a_band_that_is_named():
     said = found(text, key)
     (change,) = said.changes
     assert change["set"] == ["band", 1, "add"] and f"add = {change['to']}" in said.remedy and "band 2" in said.remedy
-    assert found(edits.apply(text, said.changes).text, key) is None
+    assert found(apply.apply(text, said.changes).text, key) is None
 
 
 def test_fewer_are_added_where_they_come_to_stand_close():
     text = basket_text(band="add = 24")
     said = found(text, "close at the added ends")
-    assert found(edits.apply(text, said.changes).text, "close at the added ends") is None
+    assert found(apply.apply(text, said.changes).text, "close at the added ends") is None

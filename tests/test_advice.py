@@ -7,11 +7,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import basket, basket_text, turn_taking, weave_and_ends
 
-from slype import edits, plan
-from slype.advice import RULES, must_stop
-from slype.design_file import parse
+from slype.advice.advise import RULES, must_stop
+from slype.design.file.reader import parse
+from slype.edit import apply
 from slype.errors import Unweavable
-from slype.relaxed import relax
+from slype.plans import planning
+from slype.rest.relax import relax
 from slype.sources import SOURCES
 from slype.words import TERMS
 
@@ -152,7 +153,7 @@ AT_REST = ("light shows", "lies loose")  # what only relaxed reeds can tell
 
 def findings(at_rest=False, **changes):
     design = basket(**changes)
-    return plan.plan(design, relax(design) if at_rest else None).advice
+    return planning.plan(design, relax(design) if at_rest else None).advice
 
 
 def test_there_are_twenty_rules_and_more_each_with_a_basket_to_provoke_it():
@@ -236,7 +237,7 @@ def test_any_basket_gets_advice_or_a_plain_refusal(woven):
 
 
 def said_of(text):
-    return plan.plan(parse(text)).advice
+    return planning.plan(parse(text)).advice
 
 
 def test_every_rule_has_a_button_or_a_reason_for_none():
@@ -256,7 +257,7 @@ def test_the_changes_of_a_remedy_make_the_finding_go_away(key):
         if found is None:
             break
         assert found.changes, f"no change for: {found.message} {found.remedy}"
-        text = edits.apply(text, found.changes).text
+        text = apply.apply(text, found.changes).text
     after = said_of(text)
     assert key not in {found.rule.key for found in after}
     assert {found.rule.key for found in after if found.rule.weight == "stop"} <= stops
@@ -316,9 +317,9 @@ def test_the_lids_findings_change_the_lid():
     text = basket_text(tail=tail)
     (found,) = [each for each in said_of(text) if each.rule.key == "weave does not lock"]
     assert found.where.startswith("lid") and found.changes[0]["set"] == ["lid", "spokes", "ends"]
-    after = said_of(edits.apply(text, found.changes).text)
+    after = said_of(apply.apply(text, found.changes).text)
     assert not [each for each in after if each.rule.key == "weave does not lock"]
-    assert parse(edits.apply(text, found.changes).text).spokes.ends == 24, "the basket itself is left alone"
+    assert parse(apply.apply(text, found.changes).text).spokes.ends == 24, "the basket itself is left alone"
 
 
 @given(weave_and_ends(turn_taking(), most=60), st.sampled_from(["round 1", "round 3", "round 6"]))
@@ -332,4 +333,4 @@ def test_changes_can_always_be_made(woven, reed):
         return
     for each in found:
         if each.changes:
-            edits.apply(text, each.changes)
+            apply.apply(text, each.changes)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from test_cli import BASKET, slype_in, with_change
 
-from slype import design_file
+from slype.design.file import reader
 from slype.errors import DesignError
 
 BAND_2 = '[[band]]\nwhere = "side"\nweave = "four-rod wale"\nreed = "round 3"\n'
@@ -274,4 +274,4 @@ def test_spokes_too_close_for_a_border_give_status_1(tmp_path):
 )
 def test_a_word_where_a_number_belongs_is_told_that_it_is_a_number(line, right):
     with pytest.raises(DesignError, match=right):
-        design_file.parse(f"[spokes]\n{line}\n")
+        reader.parse(f"[spokes]\n{line}\n")

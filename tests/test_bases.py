@@ -11,20 +11,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import basket, basket_text
 
-from slype.bases import KINDS, ODD, ODD_SOURCE, Base, bundle_mm, first_ring_mm, holes, sticks_each_way
-from slype.border import border_need
-from slype.border_table import BORDERS
-from slype.design import arms
-from slype.design_file import parse
+from slype.borders.rows import border_need
+from slype.borders.table import BORDERS
+from slype.design.file.reader import parse
+from slype.design.values import arms
 from slype.errors import DesignError, Unweavable
-from slype.plan import plan
-from slype.plan_json import as_json
+from slype.export.plan import as_json
+from slype.form.bases import KINDS, ODD, ODD_SOURCE, Base, bundle_mm, first_ring_mm, holes, sticks_each_way
+from slype.paper.sheet import contents
+from slype.plans.planning import plan
 from slype.quantity import MM_PER_IN
-from slype.sheet import contents
 from slype.sources import SOURCES
-from slype.standing_curves import stick_curves
-from slype.steps import steps
-from slype.tubes import in_space, tubes
+from slype.space.tubes import in_space, tubes
+from slype.surface.standing import stick_curves
+from slype.tell.steps import steps
 
 BASE_BAND = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nuntil = "6 in"\n'
 BOARD = '[base]\nkind = "board"\nfoot = ["behind 1 out", "over 1 down"]\n'

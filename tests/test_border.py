@@ -9,10 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import borders
 
-from slype import border as b
-from slype import rods
+from slype.borders import rows as b
 from slype.errors import DesignError, Unweavable
 from slype.quantity import MM_PER_IN
+from slype.rods import stack
 from slype.sources import SOURCES
 
 TURNERS_TENTH = 0.10  # Turner: the length "can be found by trial"
@@ -86,7 +86,7 @@ def test_the_three_row_border_reckoned_by_hand():
     border = b.parse_border(THREE_ROWS)
     need = b.border_need(border, 20.0, 3.25)
     path = (6 + 0.5) * 20
-    bends = 2 * 20 * float(rods.springy_crimp(6.5 / 20)) + math.pi / 2 * 1.5 * 3.25
+    bends = 2 * 20 * float(stack.springy_crimp(6.5 / 20)) + math.pi / 2 * 1.5 * 3.25
     assert b.crossings(border) == 2
     assert need.length_mm == pytest.approx(path + bends + 38.1 + 12.7)
 

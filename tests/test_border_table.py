@@ -8,16 +8,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import basket_text
 
-from slype import border as b
-from slype.border_picture import strip
-from slype.border_report import drawn
-from slype.border_table import BORDERS, FAMILIES, border_told, finishes, kind_named, named_as
-from slype.border_words import before, closing, lay_first, tips, trimmed_on
-from slype.border_work import layers, rows_of, stand_ins, threads, work
-from slype.design_file import parse
+from slype.borders import rows as b
+from slype.borders.sentences import before, closing, lay_first, tips, trimmed_on
+from slype.borders.table import BORDERS, FAMILIES, border_told, finishes, kind_named, named_as
+from slype.borders.work import layers, rows_of, stand_ins, threads, work
+from slype.design.file.reader import parse
+from slype.draw.borders import strip
 from slype.errors import DesignError, Unweavable
 from slype.quantity import MM_PER_IN
-from slype.relaxed import relax
+from slype.report.borders import drawn
+from slype.rest.relax import relax
 from slype.sources import SOURCES
 from slype.words import say
 

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from slype.chart import as_json
-from slype.lay import lay
+from slype.lay.chart import as_json
+from slype.lay.laying import lay
 
 
 def test_each_row_of_four_rod_wale_lays_two_reeds_on_each_face_of_every_spoke(estuary):

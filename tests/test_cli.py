@@ -13,8 +13,8 @@ from typing import NamedTuple
 import pytest
 
 import slype
-from slype.arguments import VIEWS, parser
-from slype.border_table import BORDERS
+from slype.borders.table import BORDERS
+from slype.cli.arguments import VIEWS, parser
 
 SOURCE = Path(slype.__file__).parent
 EXAMPLES = sorted((SOURCE / "examples").glob("*.toml"))
@@ -130,9 +130,9 @@ def test_the_plans_json_is_the_promised_form(bench):
 
 def test_a_plan_in_json_imports_neither_tables_nor_drawing(bench):
     program = (
-        "import sys; from slype.cli import main; status = main(['plan', 'bowl.toml', '--json']); "
-        "print([name for name in ('rich', 'typst', 'scipy', 'slype.picture', 'slype.sheet', 'slype.report', "
-        "'slype.printed') if name in sys.modules], file=sys.stderr); sys.exit(status)"
+        "import sys; from slype.cli.commands import main; status = main(['plan', 'bowl.toml', '--json']); "
+        "print([name for name in ('rich', 'typst', 'scipy', 'slype.draw.views', 'slype.paper.sheet', "
+        "'slype.report.plans', 'slype.report.printed') if name in sys.modules], file=sys.stderr); sys.exit(status)"
     )
     env = {**os.environ, "PYTHONPATH": str(SOURCE.parent)}
     done = subprocess.run(
@@ -343,7 +343,7 @@ def test_every_command_shows_an_example_in_its_help(tmp_path, command):
 
 
 def test_the_views_in_the_help_are_the_views_that_can_be_drawn():
-    from slype.picture import VIEWS as DRAWN
+    from slype.draw.views import VIEWS as DRAWN
 
     assert VIEWS == DRAWN
 
@@ -431,7 +431,7 @@ def test_a_full_disk_leaves_the_old_picture_as_it_was(bench):
     (bench / "bowl.svg").write_text("the old picture", encoding="utf-8")
     program = (
         "import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000)); "
-        "from slype.cli import main; sys.exit(main(['picture', 'bowl.toml', '-o', 'bowl.svg']))"
+        "from slype.cli.commands import main; sys.exit(main(['picture', 'bowl.toml', '-o', 'bowl.svg']))"
     )
     env = {**os.environ, "PYTHONPATH": str(SOURCE.parent), "PYTHONDONTWRITEBYTECODE": "1"}
     done = subprocess.run([sys.executable, "-c", program], cwd=bench, env=env, capture_output=True, text=True)
@@ -457,7 +457,7 @@ def test_a_reader_that_goes_away_is_no_fault(bench):
 
 
 def test_stopping_a_command_from_the_keyboard_is_quiet(monkeypatch, capsys):
-    from slype import cli
+    from slype.cli import commands as cli
 
     def stopped(asked):
         raise KeyboardInterrupt
@@ -495,7 +495,7 @@ def test_the_demo_makes_everything_and_says_where(demo):
 
 def test_the_demo_keeps_a_design_that_was_changed(tmp_path):
     # Only the copying of the examples: the whole demo is run once, above.
-    from slype.demo import _copy_examples
+    from slype.cli.demo import _copy_examples
 
     assert _copy_examples(str(tmp_path)) == []
     mine = tmp_path / "posy.toml"

@@ -6,9 +6,9 @@ from itertools import permutations
 
 import pytest
 
-from slype.counts import orders_of, summary, what_counts_give
 from slype.errors import DesignError
-from slype.weaves import WEAVES, free_weave
+from slype.weave.counts import orders_of, summary, what_counts_give
+from slype.weave.table import WEAVES, free_weave
 
 TURN_TAKING = [weave for weave in WEAVES.values() if weave.turns == "stroke" and weave.weavers == weave.reach]
 

@@ -10,14 +10,14 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from strategies import basket_text
 
-from slype import design_file
-from slype.design_file import load, parse
-from slype.design_keys import KEYS, TABLES
+import slype
+from slype.design.file.keys import KEYS, TABLES
+from slype.design.file.reader import load, parse
 from slype.errors import DesignError, FileTrouble, SlypeError
-from slype.plan import plan
+from slype.plans.planning import plan
 
-EXAMPLES = sorted((Path(design_file.__file__).parent / "examples").glob("*.toml"))
-ESTUARY = (Path(design_file.__file__).parent / "examples" / "estuary.toml").read_text(encoding="utf-8")
+EXAMPLES = sorted((Path(slype.__file__).parent / "examples").glob("*.toml"))
+ESTUARY = (Path(slype.__file__).parent / "examples" / "estuary.toml").read_text(encoding="utf-8")
 LINES = [i for i, line in enumerate(ESTUARY.splitlines()) if "=" in line.split("#")[0]]
 
 FREE = {"over": 2, "under": 2, "weavers": 4}

@@ -9,20 +9,20 @@ from pathlib import Path
 
 import pytest
 
-from slype.advice import RULES
-from slype.arguments import parser
-from slype.border_table import BORDERS
-from slype.chart import as_json as chart_json
-from slype.design_file import parse
-from slype.design_keys import KEYS
-from slype.effects_wall import as_json as wall_json
-from slype.effects_wall import in_words, wall
-from slype.moment_words import as_json as moments_json
-from slype.moments import moments
-from slype.plan import plan
-from slype.plan_json import as_json
+from slype.advice.advise import RULES
+from slype.advice.results import as_json as wall_json
+from slype.advice.results import in_words, wall
+from slype.borders.table import BORDERS
+from slype.cli.arguments import parser
+from slype.design.file.keys import KEYS
+from slype.design.file.reader import parse
+from slype.export.plan import as_json
+from slype.lay.chart import as_json as chart_json
+from slype.order.moments import moments
+from slype.plans.planning import plan
 from slype.sources import SOURCES
-from slype.weaves import WEAVES
+from slype.tell.moments import as_json as moments_json
+from slype.weave.table import WEAVES
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -10,15 +10,15 @@ import numpy as np
 import pymupdf
 import pytest
 
-from slype.camera import VIEWS
 from slype.colour import REED_COLOURS, luminance
-from slype.drawn import HAND, _needed, _paths, drawing
-from slype.hatching import HATCHES, hatches
-from slype.lay import lay
-from slype.painted import dots
-from slype.picture import png, svg
-from slype.plan import plan
-from slype.tubes import tubes
+from slype.draw.camera import VIEWS
+from slype.draw.hatching import HATCHES, hatches
+from slype.draw.lines import HAND, _needed, _paths, drawing
+from slype.draw.painted import dots
+from slype.draw.views import png, svg
+from slype.lay.laying import lay
+from slype.plans.planning import plan
+from slype.space.tubes import tubes
 
 SVG = "{http://www.w3.org/2000/svg}"
 NAMES = ["estuary", "posy", "quayside"]

@@ -9,18 +9,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slype import edits, plan
-from slype.design_file import parse
-from slype.design_keys import KEYS, TABLES
-from slype.edit_text import Text, same
-from slype.edit_values import takes
+import slype
+from slype.design.file.keys import KEYS, TABLES
+from slype.design.file.reader import parse
+from slype.edit import apply
+from slype.edit.lines import Text, same
+from slype.edit.values import takes
 from slype.errors import DesignError
 from slype.files import MOST_BYTES
-from slype.form import ring_of
+from slype.form.wall import ring_of
+from slype.plans import planning
 from slype.quantity import parse_length
-from slype.weaves import EVERY_END, WEAVES
+from slype.weave.table import EVERY_END, WEAVES
 
-EXAMPLES = Path(edits.__file__).parent / "examples"
+EXAMPLES = Path(slype.__file__).parent / "examples"
 ESTUARY = (EXAMPLES / "estuary.toml").read_text(encoding="utf-8")
 README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
 FIRST = re.search(r"```toml\n(.*?)```", README, re.DOTALL)[1]  # the README's first design, its bands in one list
@@ -72,7 +74,7 @@ texts = pytest.mark.parametrize("text", TEXTS.values(), ids=TEXTS.keys())
 
 
 def edited(text, *changes):
-    return edits.apply(text, list(changes), "mine.toml")
+    return apply.apply(text, list(changes), "mine.toml")
 
 
 def put(path, to):
@@ -80,7 +82,7 @@ def put(path, to):
 
 
 def band(text, i):
-    return edits.document(text)["band"][i]
+    return apply.document(text)["band"][i]
 
 
 def refused(text, *changes):
@@ -109,7 +111,7 @@ def test_a_title_goes_in_and_comes_out_without_a_trace_elsewhere(text):
 
 @texts
 def test_every_comment_survives_a_change_of_every_number(text):
-    said = edits.document(text)
+    said = apply.document(text)
     for i, each in enumerate(said["band"]):
         if "rows" in each:
             after = edited(text, put(["band", i, "rows"], each["rows"] + 1)).text
@@ -121,7 +123,7 @@ def test_every_comment_survives_a_change_of_every_number(text):
 
 @texts
 def test_a_band_moved_there_and_back_leaves_the_text_as_it_was(text):
-    last = len(edits.document(text)["band"]) - 1
+    last = len(apply.document(text)["band"]) - 1
     sides = [i for i in range(last + 1) if band(text, i).get("where") != "base"]
     for a in sides:
         for b in sides:
@@ -129,19 +131,19 @@ def test_a_band_moved_there_and_back_leaves_the_text_as_it_was(text):
             assert band(there.text, b) == band(text, a)
             back = edited(there.text, {"move": ["band"], "from": b, "to": a})
             if text.endswith("\n") and "#" not in text.split("band")[0][-20:]:
-                assert edits.document(back.text) == edits.document(text)
+                assert apply.document(back.text) == apply.document(text)
             if text != ODD:
                 assert back.text == text
 
 
 @texts
 def test_a_band_put_in_or_copied_and_taken_out_again_leaves_the_text_as_it_was(text):
-    many = len(edits.document(text)["band"])
+    many = len(apply.document(text)["band"])
     new = {"where": "side", "weave": "pairing", "reed": "round 2", "rows": 2}
     sides = [i for i in range(many + 1) if i == many or band(text, i).get("where") != "base"]
     for at in sides:
         there = edited(text, {"insert": ["band"], "at": at, "value": new}).text
-        assert band(there, at) == new and len(edits.document(there)["band"]) == many + 1
+        assert band(there, at) == new and len(apply.document(there)["band"]) == many + 1
         assert edited(there, {"remove": ["band", at]}).text == text
         twice = edited(text, {"copy": ["band", many - 1], "to": at}).text
         assert band(twice, at) == band(text, many - 1)
@@ -158,9 +160,9 @@ def test_a_comment_above_a_band_goes_with_it_and_a_heading_stays():
 
 def test_a_wall_point_is_moved_with_what_is_said_of_it():
     after = edited(ODD, {"insert": ["form", "wall"], "at": 1, "value": ["1 1/2", 4.5]}).text
-    assert edits.document(after)["form"]["wall"][1] == ["1 1/2 in", "4.5 in"]
+    assert apply.document(after)["form"]["wall"][1] == ["1 1/2 in", "4.5 in"]
     assert after.index("# the foot") < after.index("1 1/2 in") < after.index("# the mouth")
-    assert edits.document(edited(after, {"remove": ["form", "wall", 1]}).text) == edits.document(ODD)
+    assert apply.document(edited(after, {"remove": ["form", "wall", 1]}).text) == apply.document(ODD)
 
 
 def test_a_list_on_one_line_stays_neat():
@@ -198,7 +200,7 @@ def test_what_was_not_there_is_made(text, change):
         r"#[^\r\n]*", after.replace("#336677", "")
     )
     if "insert" in change:
-        assert edits.document(edited(after, {"remove": ["handle", 0]}).text) == edits.document(text)
+        assert apply.document(edited(after, {"remove": ["handle", 0]}).text) == apply.document(text)
 
 
 # Lengths at the door -------------------------------------------------------------------------------------------
@@ -211,20 +213,20 @@ def test_what_was_not_there_is_made(text, change):
 )  # fmt: skip
 def test_a_length_without_a_unit_gets_the_baskets_own(typed, written):
     after = edited(ESTUARY, put(["form", "base"], typed)).text
-    assert edits.document(after)["form"]["base"] == written
+    assert apply.document(after)["form"]["base"] == written
 
 
 def test_centimetres_where_the_basket_is_written_in_them():
     quayside = TEXTS["quayside"]
     after = edited(quayside, put(["form", "wall", 2], [{"mm": 263.0}, "31,5"]), put(["band", 3, "height"], 14)).text
-    assert edits.document(after)["form"]["wall"][2] == ["26.5 cm", "31,5 cm"]
+    assert apply.document(after)["form"]["wall"][2] == ["26.5 cm", "31,5 cm"]
     assert band(after, 3)["height"] == "14 cm"
 
 
 @given(st.floats(0, 900), st.sampled_from(["in", "cm"]))
 def test_a_makers_rounding_is_off_by_half_a_step_at_most(mm, units):
     half = 25.4 / 16 if units == "in" else 2.5
-    assert abs(parse_length(edits.as_makers_round(mm, units)) - mm) <= half + 1e-9
+    assert abs(parse_length(apply.as_makers_round(mm, units)) - mm) <= half + 1e-9
 
 
 def test_every_key_that_takes_a_length_is_known_as_one():
@@ -279,9 +281,9 @@ def test_one_key_says_how_far(key, to):
 
 def test_a_border_has_a_name_or_rows():
     after = edited(ESTUARY, put(["border", "kind"], "three-rod plain"))
-    assert edits.document(after.text)["border"] == {"kind": "three-rod plain"} and len(after.notes) == 1
+    assert apply.document(after.text)["border"] == {"kind": "three-rod plain"} and len(after.notes) == 1
     again = edited(after.text, put(["border", "rows"], ["over 2 down"]))
-    assert edits.document(again.text)["border"] == {"rows": ["over 2 down"]}
+    assert apply.document(again.text)["border"] == {"rows": ["over 2 down"]}
 
 
 @pytest.mark.parametrize("outline", ["oval", "rectangle"])
@@ -322,7 +324,7 @@ def test_a_board_has_no_bands_and_goes_back():
     design = parse(after.text)
     assert design.base.is_board and all(each.where == "side" for each in design.bands)
     assert design.form.wall == parse(ESTUARY).form.wall, "the wall stays where it is"
-    plan.plan(design)
+    planning.plan(design)
     woven = parse(edited(after.text, put(["base", "kind"], "laid cross")).text)
     assert woven.form.base_mm == woven.form.wall[0][1]
     quayside = edited(TEXTS["quayside"], put(["base", "kind"], "board"))
@@ -332,11 +334,11 @@ def test_a_board_has_no_bands_and_goes_back():
 def test_keys_of_another_kind_go():
     pierced = edited(ESTUARY, put(["base", "kind"], "pierced cross"), put(["base", "through"], 6)).text
     after = edited(pierced, put(["base", "kind"], "laid cross"))
-    assert "through" not in edits.document(after.text)["base"] and "through" in after.notes[0]
+    assert "through" not in apply.document(after.text)["base"] and "through" in after.notes[0]
     rope = {"kind": "rope", "wrap": "round 4", "rods": 3, "turn": "1 1/2 in"}
     roped = edited(ESTUARY, {"insert": ["handle"], "at": 0, "value": rope}).text
     after = edited(roped, put(["handle", 0, "kind"], "bow"))
-    assert edits.document(after.text)["handle"] == [{"kind": "bow", "core": "round 4"}]
+    assert apply.document(after.text)["handle"] == [{"kind": "bow", "core": "round 4"}]
 
 
 def test_over_and_under_share_the_weavers_of_a_wale():
@@ -371,11 +373,11 @@ def test_a_name_given_and_taken_back_leaves_the_text_as_it_was(text):
 
 @texts
 def test_a_band_taken_out_and_put_in_again_is_the_same_design(text):
-    for i, each in enumerate(edits.document(text)["band"]):
+    for i, each in enumerate(apply.document(text)["band"]):
         if each.get("where") != "base" and i:
             gone = edited(text, {"remove": ["band", i]}).text
             back = edited(gone, {"insert": ["band"], "at": i, "value": each}).text
-            assert edits.document(back) == edits.document(text) and parse(back) == parse(text)
+            assert apply.document(back) == apply.document(text) and parse(back) == parse(text)
 
 
 def test_what_was_asked_for_is_never_mended_away():
@@ -388,7 +390,7 @@ def test_what_was_asked_for_is_never_mended_away():
 
 @texts
 def test_what_is_set_and_set_back_is_the_same_design(text):
-    said, before = edits.document(text), parse(text)
+    said, before = apply.document(text), parse(text)
     for key in ("spokes", "form"):
         for name, value in said[key].items():
             assert parse(edited(text, put([key, name], value)).text) == before
@@ -405,18 +407,18 @@ def test_what_is_set_and_set_back_is_the_same_design(text):
 @pytest.mark.parametrize("wording", ["us", "uk"])
 @pytest.mark.parametrize("units", ["in", "cm"])
 def test_a_new_basket_can_be_woven_as_it_stands(hand, wording, units):
-    text = edits.blank(hand, wording, units)
+    text = apply.blank(hand, wording, units)
     design = parse(text)
     assert (design.hand, design.wording, design.units) == (hand, wording, units)
-    assert {finding.rule.weight for finding in plan.plan(design).advice} <= {"note"}
+    assert {finding.rule.weight for finding in planning.plan(design).advice} <= {"note"}
     assert text.count("#") > 8 and ("stake" in text) == (wording == "uk")
 
 
 def test_a_new_basket_is_of_known_kinds_only():
     with pytest.raises(DesignError):
-        edits.blank("both")
+        apply.blank("both")
     with pytest.raises(DesignError):
-        edits.blank(units=["in"])
+        apply.blank(units=["in"])
 
 
 # Harm ----------------------------------------------------------------------------------------------------------
@@ -424,13 +426,13 @@ def test_a_new_basket_is_of_known_kinds_only():
 
 @texts
 def test_the_tables_can_be_sent_to_a_page(text):
-    said = edits.document(text)
+    said = apply.document(text)
     assert json.loads(json.dumps(said, allow_nan=False)) == said
     assert all(isinstance(each, dict) for each in said["band"])
 
 
 def test_tables_that_json_does_not_know_are_sent_as_texts():
-    said = edits.document("a = 1979-05-27\nb = nan\nc = [inf, 07:32:00]\nband = { x = 1 }")
+    said = apply.document("a = 1979-05-27\nb = nan\nc = [inf, 07:32:00]\nband = { x = 1 }")
     assert said["band"] == [{"x": 1}] and said["b"] == "nan"
     json.dumps(said, allow_nan=False)
 
@@ -466,9 +468,9 @@ def test_what_cannot_be_changed_is_refused_in_one_clear_message(text, change):
 def test_texts_that_are_no_design_or_too_large_are_refused():
     for text in ("", "=", "[", "x" * (MOST_BYTES + 1), "\x00", "a = " + "[" * 5000, 5, None):
         with pytest.raises(DesignError):
-            edits.apply(text, [])
+            apply.apply(text, [])
         with pytest.raises(DesignError):
-            edits.document(text)
+            apply.document(text)
     for deep in (100, 450, 480, 490, 495, 600, 5000):
         for text in (
             f"a = {'[' * deep}{']' * deep}",
@@ -477,13 +479,13 @@ def test_texts_that_are_no_design_or_too_large_are_refused():
             ESTUARY.replace("ends = 32", f"ends = {'{a=' * deep}1{'}' * deep}"),
         ):
             with pytest.raises(DesignError):
-                edits.apply(text, [put(["basket", "title"], "x"), {"move": ["band"], "from": 1, "to": 0}])
+                apply.apply(text, [put(["basket", "title"], "x"), {"move": ["band"], "from": 1, "to": 0}])
             if "ends" not in text:
                 with pytest.raises(DesignError):
-                    edits.document(text)
+                    apply.document(text)
     for changes in (None, "set", {"set": 1}, [put(["basket", "title"], "x")] * 1000):
         with pytest.raises(DesignError):
-            edits.apply(ESTUARY, changes)
+            apply.apply(ESTUARY, changes)
     big = ESTUARY + "#" + "x" * (MOST_BYTES - len(ESTUARY) - 20)
     assert "larger" in refused(big, put(["basket", "title"], "A title that is longer than the old one was by far"))
 
@@ -535,13 +537,13 @@ any_change = st.one_of(
 def test_any_changes_are_made_and_readable_or_refused(name, changes):
     before = copy.deepcopy(changes)
     try:
-        after = edits.apply(TEXTS[name], changes)
+        after = apply.apply(TEXTS[name], changes)
     except DesignError as trouble:
         assert str(trouble)
     else:
         parse(after.text)
         assert all(note[-1] in ".!" and not re.search(r"[{}]", note.replace("{ ", "")) for note in after.notes)
-        edits.apply(after.text, [])
+        apply.apply(after.text, [])
     assert repr(before) == repr(changes), "the changes themselves are left alone"
 
 

@@ -8,10 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import basket, starts, turn_taking, weave_and_ends
 
-from slype import chart, effects, lay, strokes
-from slype.effects import effect_of, weaver_colours
 from slype.errors import DesignError
-from slype.weaves import WEAVES
+from slype.lay import chart, laying
+from slype.weave import effects, trace
+from slype.weave.effects import effect_of, weaver_colours
+from slype.weave.table import WEAVES
 
 
 def coloured(name, ends, *colours, inside=False, strands=1):
@@ -85,8 +86,8 @@ def test_the_effect_does_not_depend_on_where_the_band_is_begun(woven, start, whe
     wheel = wheel[: weave.weavers]
     rows = {}
     for begin in (0, start % ends):
-        t = strokes.trace(weave, ends, 3, begin)
-        rows[begin] = [[[wheel[k] for k in cell] for cell in row] for row in strokes.cells(t, True)]
+        t = trace.trace(weave, ends, 3, begin)
+        rows[begin] = [[[wheel[k] for k in cell] for cell in row] for row in trace.cells(t, True)]
     for r in range(3):
         for j in range(ends):
             assert rows[start % ends][r][(j + start) % ends] == rows[0][r][j]
@@ -185,7 +186,7 @@ def test_the_other_hand_and_the_other_face_each_swap_left_and_right(woven, insid
 @pytest.mark.parametrize("ends", [25, 27])
 def test_a_spiral_climbs_on_the_chart_to_the_side_that_the_words_say(ends, hand):
     colours = ["rust", "sand", "slate", "natural"]
-    laid = lay.lay(basket(ends=ends, hand=hand, weave="four-rod wale", colours=colours, rows=5))
+    laid = laying.lay(basket(ends=ends, hand=hand, weave="four-rod wale", colours=colours, rows=5))
     (outside, _), words = chart.faces(laid, laid.side[0]), laid.side[0].effect.words(hand)
     step = 1 if "to the right" in words else -1
     assert f"1 space further {'right' if step == 1 else 'left'} than the row below" in words
@@ -203,7 +204,7 @@ def test_the_other_hands_chart_is_the_mirror_image(woven, rows):
                      colours=palette[: weave.weavers], base="12 in")
         for hand in ("right", "left")
     }  # fmt: skip
-    seen = {hand: chart.faces(laid, laid.side[0]) for hand, laid in ((h, lay.lay(d)) for h, d in sides.items())}
+    seen = {hand: chart.faces(laid, laid.side[0]) for hand, laid in ((h, laying.lay(d)) for h, d in sides.items())}
     for right, left in zip(seen["right"], seen["left"], strict=True):
         assert [row[::-1] for row in left] == right
         assert len(right) == rows and all(cell for row in right for cell in row)

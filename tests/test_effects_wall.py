@@ -15,13 +15,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import basket, starts, turn_taking
 
-from slype.chart import faces
+from slype.advice.results import MOST_STARTS, as_json, in_words, wall
 from slype.colour import hex_of
-from slype.design_file import load, parse
-from slype.effects_wall import MOST_STARTS, as_json, in_words, wall
+from slype.design.file.reader import load, parse
+from slype.draw.results import SPOKES, pictures
 from slype.errors import DesignError, SlypeError
-from slype.lay import lay
-from slype.wall_picture import SPOKES, pictures
+from slype.lay.chart import faces
+from slype.lay.laying import lay
 
 BANDS = [("estuary", 5), ("estuary", 6), ("estuary", 3), ("posy", 2), ("posy", 4), ("quayside", 3), ("saltmarsh", 3)]
 

@@ -6,14 +6,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import basket, basket_text
 
-from slype import chart, courses, design_file, plan, steps
+from slype.design.file import reader
 from slype.errors import DesignError, Unweavable
-from slype.opening import along_spoke, born, carried, place_of
-from slype.paths import base_sticks
-from slype.relaxed import relax
-from slype.spacing import stretches
-from slype.standing import Tier, spread, with_more
-from slype.tubes import tubes
+from slype.form.tiers import Tier, spread, with_more
+from slype.lay import chart, courses
+from slype.lay.spacing import stretches
+from slype.plans import planning
+from slype.rest.relax import relax
+from slype.space.tubes import tubes
+from slype.surface.added_ends import along_spoke, born, carried, place_of
+from slype.surface.runs import base_sticks
+from slype.tell import steps
 
 FLARED = [["0 in", "6 in"], ["4 in", "12 in"]]
 MORE = '[[band]]\nweave = "pairing"\nreed = "round 3"\nadd = {add}\nrows = 6\n'
@@ -53,7 +56,7 @@ def test_nineteen_beside_twenty_leave_one_alone():  # Gill M36: 20 side spokes, 
 
 
 def test_a_band_with_added_ends_is_woven_on_all_of_them_and_so_is_the_border():
-    made = plan.plan(flared())
+    made = planning.plan(flared())
     assert [band.ends for band in made.laid.bands] == [24, 48]
     assert made.design.top_ends == 48
     assert made.laid.border_spacing_mm == pytest.approx(np.pi * made.laid.mouth_mm / 48)
@@ -62,13 +65,13 @@ def test_a_band_with_added_ends_is_woven_on_all_of_them_and_so_is_the_border():
 
 
 def test_spacing_halves_where_as_many_again_are_added():
-    alone, more = (plan.plan(flared(add=add)).laid.bands[1] for add in (1, 24))
+    alone, more = (planning.plan(flared(add=add)).laid.bands[1] for add in (1, 24))
     assert more.spacing[0] * 48 == pytest.approx(alone.spacing[0] * 25)
 
 
 def test_weavers_are_ended_where_ends_are_added():
     same = MORE.format(add=24).replace("add = 24\n", "")
-    plain, more = (plan.plan(flared(weave="pairing", after=each)) for each in (same, MORE.format(add=24)))
+    plain, more = (planning.plan(flared(weave="pairing", after=each)) for each in (same, MORE.format(add=24)))
     assert courses.goes_on(*plain.laid.bands) and not courses.goes_on(*more.laid.bands)
 
 
@@ -76,15 +79,15 @@ def test_weavers_are_ended_where_ends_are_added():
 
 
 def test_an_added_spoke_is_as_long_as_what_is_left_of_the_wall_its_slype_and_the_border():
-    made = plan.plan(flared(spokes='insertion = "2 in"'))
+    made = planning.plan(flared(spokes='insertion = "2 in"'))
     added = next(piece for piece in made.pieces if "added" in piece.name)
     assert added.count == 24
     left = made.laid.top_s - made.laid.bands[0].end_s
-    assert added.length_mm == pytest.approx(50.8 + left + made.laid.border.length_mm + plan.SPARE_MM)
+    assert added.length_mm == pytest.approx(50.8 + left + made.laid.border.length_mm + planning.SPARE_MM)
 
 
 def test_one_added_in_the_base_runs_on_up_the_side():
-    made = plan.plan(basket(ends=16, before=IN_BASE.format(add=16)))
+    made = planning.plan(basket(ends=16, before=IN_BASE.format(add=16)))
     added = next(piece for piece in made.pieces if "added" in piece.name)
     assert [band.ends for band in made.laid.bands] == [16, 32, 32]
     to_edge = 6 * 25.4 / 2 - made.laid.bands[1].start_s
@@ -107,18 +110,18 @@ def test_one_added_in_the_base_runs_on_up_the_side():
     ],
 )
 def test_a_step_says_beside_which_spokes(add, said):
-    (step,) = [step for step in steps.steps(plan.plan(flared(add=add))) if step.title.startswith("Add ")]
+    (step,) = [step for step in steps.steps(planning.plan(flared(add=add))) if step.title.startswith("Add ")]
     assert any(said in line for line in step.lines), step.lines
     assert any(f"{24 + add} ends stand" in line for line in step.lines)
 
 
 def test_a_left_handed_maker_adds_on_the_left():
-    (step,) = [step for step in steps.steps(plan.plan(flared(hand="left"))) if step.title.startswith("Add ")]
+    (step,) = [step for step in steps.steps(planning.plan(flared(hand="left"))) if step.title.startswith("Add ")]
     assert any("left-hand side" in line for line in step.lines)
 
 
 def test_spaces_grown_too_wide_are_told_to_add_ends():
-    told = {f.rule.key: f for f in plan.plan(basket(wall=[["0 in", "6 in"], ["1 in", "14 in"]], rows=20)).advice}
+    told = {f.rule.key: f for f in planning.plan(basket(wall=[["0 in", "6 in"], ["1 in", "14 in"]], rows=20)).advice}
     assert "add = " in told["far apart at the mouth"].remedy
 
 
@@ -129,7 +132,7 @@ def test_spaces_grown_too_wide_are_told_to_add_ends():
 def test_old_ends_go_on_from_where_they_stood(add, outline):
     oblong = {"base": ["9 in", "6 in"], "wall": [["0 in", "9 in", "6 in"], ["4 in", "13 in", "10 in"]]}
     changes = {"before": 'outline = "oval"', **oblong} if outline == "oval" else {}
-    laid = plan.plan(flared(add=add, **changes)).laid
+    laid = planning.plan(flared(add=add, **changes)).laid
     start = laid.tier_start_mm("side", 1)
     for tier, numbers in born(laid, "side"):
         if tier == 0:
@@ -142,19 +145,19 @@ def test_old_ends_go_on_from_where_they_stood(add, outline):
 @given(st.floats(-60, 60), st.integers(0, 1))
 def test_a_place_is_found_again_from_its_turn(u, tier):
     oblong = {"base": ["9 in", "6 in"], "wall": [["0 in", "9 in", "6 in"], ["4 in", "13 in", "10 in"]]}
-    laid = plan.plan(flared(add=8, before='outline = "oval"', spokes="long_sticks = 5", **oblong)).laid
+    laid = planning.plan(flared(add=8, before='outline = "oval"', spokes="long_sticks = 5", **oblong)).laid
     turn = laid.design.turn("side", np.array([u]), tier)
     assert place_of(laid, "side", turn, tier)[0] == pytest.approx(u, abs=0.02)
 
 
 def test_without_added_ends_nothing_is_moved():
-    laid = plan.plan(basket()).laid
+    laid = planning.plan(basket()).laid
     u = np.linspace(-3, 30, 50)
     assert np.array_equal(carried(laid, "side", 0, u, np.zeros(50)), u)
 
 
 def test_every_added_spoke_is_drawn_from_its_slype_to_the_border():
-    made = plan.plan(flared(spokes='insertion = "3/4 in"'))
+    made = planning.plan(flared(spokes='insertion = "3/4 in"'))
     standing = [tube for tube in tubes(made.laid) if tube.role == "spoke"]
     late = [tube for tube in standing if np.hypot(*tube.points[0, :2]) > 50]  # the others run in to the middle
     assert len(standing) == 48 and len(late) == 24
@@ -163,7 +166,7 @@ def test_every_added_spoke_is_drawn_from_its_slype_to_the_border():
 
 
 def test_sticks_added_in_the_base_begin_beside_another_and_reach_the_edge():
-    laid = plan.plan(basket(ends=16, before=IN_BASE.format(add=16))).laid
+    laid = planning.plan(basket(ends=16, before=IN_BASE.format(add=16))).laid
     sticks = base_sticks(laid)
     assert len(sticks) == 32
     ends = np.array([np.arctan2(stick[-1, 1], stick[-1, 0]) for stick in sticks]) % (2 * np.pi)
@@ -191,33 +194,33 @@ def with_byes(keys="", **changes):
 
 
 def test_bye_spokes_stand_from_the_upsett_on_and_take_up_room_between_the_ends():
-    byes, alone = plan.plan(with_byes()).laid.bands, plan.plan(basket(after=UPPER)).laid.bands
+    byes, alone = planning.plan(with_byes()).laid.bands, planning.plan(basket(after=UPPER)).laid.bands
     assert byes[0].gap[0] == pytest.approx(alone[0].gap[0])
     assert byes[1].gap[0] == pytest.approx(alone[1].gap[0] - 3.25)
     assert byes[1].take_up.mean() > alone[1].take_up.mean()  # a shorter gap is a steeper way through
 
 
 def test_one_bye_spoke_for_every_end_as_long_as_its_way():
-    made = plan.plan(with_byes('reed = "round 4"'))
+    made = planning.plan(with_byes('reed = "round 4"'))
     (bye,) = [piece for piece in made.pieces if piece.name == "bye-spoke"]
     laid = made.laid
     assert bye.count == 24 and bye.reed.key == "round 4"
     upsett = laid.bands[0].end_s
-    way = min(25.4, upsett) + laid.top_s - upsett + laid.border.length_mm + plan.SPARE_MM
+    way = min(25.4, upsett) + laid.top_s - upsett + laid.border.length_mm + planning.SPARE_MM
     assert bye.length_mm == pytest.approx(way)
 
 
 def test_cut_off_below_the_border_they_need_no_more_than_the_wall_and_leave_the_border_as_it_was():
-    made, alone = plan.plan(with_byes('to = "below"')), plan.plan(basket(after=UPPER))
+    made, alone = planning.plan(with_byes('to = "below"')), planning.plan(basket(after=UPPER))
     bye = next(piece for piece in made.pieces if piece.name == "bye-spoke")
-    assert bye.length_mm < made.laid.top_s + plan.SPARE_MM + 25.4
+    assert bye.length_mm < made.laid.top_s + planning.SPARE_MM + 25.4
     assert made.laid.border == alone.laid.border
     told = [line for step in steps.steps(made) for line in step.lines]
     assert any("Cut the bye-spokes off" in line for line in told)
 
 
 def test_in_the_border_a_spoke_and_its_bye_spoke_are_like_doubled_spokes():
-    byes, doubled = plan.plan(with_byes('from = "base"')), plan.plan(basket(after=UPPER, spokes="per_end = 2"))
+    byes, doubled = planning.plan(with_byes('from = "base"')), planning.plan(basket(after=UPPER, spokes="per_end = 2"))
     assert byes.laid.border.length_mm == pytest.approx(doubled.laid.border.length_mm)
     assert byes.laid.border_height_mm == pytest.approx(doubled.laid.border_height_mm)
     for a, b in zip(byes.laid.bands, doubled.laid.bands, strict=True):
@@ -226,7 +229,7 @@ def test_in_the_border_a_spoke_and_its_bye_spoke_are_like_doubled_spokes():
 
 @pytest.mark.parametrize(("keys", "where"), [("", "down into the upsett"), ('from = "base"', "edge of the base")])
 def test_a_step_says_where_bye_spokes_go(keys, where):
-    told = steps.steps(plan.plan(with_byes(keys, basket='wording = "uk"')))
+    told = steps.steps(planning.plan(with_byes(keys, basket='wording = "uk"')))
     (step,) = [step for step in told if step.title == "Add the bye-stakes"]
     assert any(where in line for line in step.lines)
     place = [each.title for each in told].index(step.title)
@@ -234,7 +237,7 @@ def test_a_step_says_where_bye_spokes_go(keys, where):
 
 
 def test_the_two_reeds_of_an_end_never_run_through_each_other_in_a_picture():
-    laid = plan.plan(with_byes('reed = "round 4"\ncolour = "slate"')).laid
+    laid = planning.plan(with_byes('reed = "round 4"\ncolour = "slate"')).laid
     of = {tube.name: tube for tube in tubes(laid)}
     for pair in (("border end 3", "border end 3, bye-spoke"), ("spoke 3", "spoke 3, bye-spoke")):
         a, b = (of[name] for name in pair)
@@ -257,7 +260,7 @@ def test_a_wall_with_bye_spokes_comes_to_rest():
 )
 def test_bye_spokes_that_cannot_stand_are_refused_with_a_remedy(changes, said):
     with pytest.raises(DesignError, match=said):
-        design_file.parse(basket_text(**changes))
+        reader.parse(basket_text(**changes))
 
 
 # A foot of its own ---------------------------------------------------------------------------------------------
@@ -268,7 +271,7 @@ def on_a_foot(keys="", **changes):
 
 
 def test_a_foot_lifts_the_basket_by_its_rows_and_its_border():
-    plain, lifted = plan.plan(basket()), plan.plan(on_a_foot("rows = 3"))
+    plain, lifted = planning.plan(basket()), planning.plan(on_a_foot("rows = 3"))
     band = lifted.foot.laid.bands[0]
     thick = lifted.laid.finished_height_mm - plain.laid.finished_height_mm
     assert thick == pytest.approx(lifted.foot.height_mm)
@@ -277,22 +280,22 @@ def test_a_foot_lifts_the_basket_by_its_rows_and_its_border():
 
 
 def test_a_foot_end_is_cut_for_its_slype_its_rows_and_its_border():
-    made = plan.plan(on_a_foot('reed = "round 4"\ninsertion = "2 in"'))
+    made = planning.plan(on_a_foot('reed = "round 4"\ninsertion = "2 in"'))
     end, weaver = (next(p for p in made.pieces if p.name == name) for name in ("foot end", "foot weaver"))
     laid = made.foot.laid
     assert end.count == 24 and weaver.count == 3 and end.reed.key == "round 4"
-    assert end.length_mm == pytest.approx(50.8 + laid.top_s + laid.border.length_mm + plan.SPARE_MM)
+    assert end.length_mm == pytest.approx(50.8 + laid.top_s + laid.border.length_mm + planning.SPARE_MM)
     assert weaver.length_mm == pytest.approx(laid.bands[0].row_mm.sum() + 2 * 50.8)
 
 
 def test_a_long_foot_weaver_is_cut_in_lengths_no_longer_than_its_reed():
-    made = plan.plan(on_a_foot("rows = 20", base="20 in", ends=80))
+    made = planning.plan(on_a_foot("rows = 20", base="20 in", ends=80))
     weaver = next(p for p in made.pieces if p.name == "foot weaver")
     assert weaver.count > 3 and weaver.length_mm <= weaver.reed.strand_mm
 
 
 def test_the_foot_is_worked_after_the_border_upside_down():
-    told = steps.steps(plan.plan(on_a_foot()))
+    told = steps.steps(planning.plan(on_a_foot()))
     titles = [step.title for step in told]
     assert titles.index("Work the foot") == titles.index("Work the rim") + 1
     lines = told[titles.index("Work the foot")].lines
@@ -301,12 +304,12 @@ def test_the_foot_is_worked_after_the_border_upside_down():
 
 
 def test_a_foot_stands_on_as_many_ends_as_the_base_has_when_more_are_added_above():
-    assert plan.plan(flared(tail='[foot]\nborder = "foot border"')).foot.ends == 24
+    assert planning.plan(flared(tail='[foot]\nborder = "foot border"')).foot.ends == 24
 
 
 def test_an_oval_stands_on_a_foot_too():
     oblong = {"base": ["9 in", "6 in"], "wall": [["0 in", "9 in", "6 in"], ["4 in", "10 in", "7 in"]]}
-    made = plan.plan(on_a_foot(before='outline = "oval"', **oblong))
+    made = planning.plan(on_a_foot(before='outline = "oval"', **oblong))
     assert made.foot.laid.bands[0].radius[0] == pytest.approx(float(made.design.form.radius(0.0)))
 
 
@@ -327,7 +330,7 @@ def test_an_oval_stands_on_a_foot_too():
 )
 def test_a_foot_that_cannot_be_is_refused_with_a_remedy(changes, said):
     with pytest.raises(DesignError, match=said):
-        design_file.parse(basket_text(**changes))
+        reader.parse(basket_text(**changes))
 
 
 @pytest.mark.parametrize(
@@ -335,7 +338,7 @@ def test_a_foot_that_cannot_be_is_refused_with_a_remedy(changes, said):
 )
 def test_a_foot_no_hands_could_weave_is_refused(keys, said):
     with pytest.raises(Unweavable, match=said):
-        plan.plan(on_a_foot(keys))
+        planning.plan(on_a_foot(keys))
 
 
 # Ovals ---------------------------------------------------------------------------------------------------------
@@ -358,10 +361,10 @@ def test_stretches_hold_every_space_and_the_whole_ring():
 
 
 def test_a_weaver_winds_more_where_ends_stand_close_so_an_oval_is_no_mean():
-    laid = plan.plan(basket(ends=48, weave="pairing", rows=20, reed="round 4", **OBLONG)).laid
+    laid = planning.plan(basket(ends=48, weave="pairing", rows=20, reed="round 4", **OBLONG)).laid
     band = laid.bands[0]
     assert band.gap[-1] < band.spacing[-1] - 0.5  # the closest counts for what can pass
-    even = plan.plan(
+    even = planning.plan(
         basket(
             ends=48,
             weave="pairing",
@@ -385,7 +388,7 @@ def test_more_ends_on_the_curves_stand_there_and_nowhere_else():
 
 
 def test_advice_on_an_oval_names_the_widest_stretch():
-    said = plan.plan(basket(ends=26, rows=20, **OBLONG)).advice
+    said = planning.plan(basket(ends=26, rows=20, **OBLONG)).advice
     (found,) = [each for each in said if each.rule.key.startswith("far apart")]
     assert "up to 1 11/16 in at the mouth" in found.message
 
@@ -415,4 +418,4 @@ def test_advice_on_an_oval_names_the_widest_stretch():
 )
 def test_ends_that_cannot_be_added_are_refused_with_a_remedy(changes, said):
     with pytest.raises(DesignError, match=said):
-        design_file.parse(basket_text(**changes))
+        reader.parse(basket_text(**changes))

@@ -7,23 +7,23 @@ from importlib import resources
 
 import pytest
 
-from slype import edits
-from slype.design_file import parse
+from slype.design.file.reader import parse
+from slype.design.starters import FIRSTS
+from slype.edit import apply
 from slype.errors import SlypeError
-from slype.firsts import FIRSTS
-from slype.materials import REEDS
-from slype.plan import plan
+from slype.plans.planning import plan
+from slype.reeds import REEDS
 from slype.sources import SOURCES
-from slype.studio_lists import look
-from slype.studio_tables import tables
+from slype.studio.choices import tables
+from slype.studio.lists import look
 
 EXAMPLES = {
     each.name: each.read_text(encoding="utf-8")
     for each in resources.files("slype").joinpath("examples").iterdir()
     if each.name.endswith(".toml")
 }
-EXAMPLES["a new basket"] = edits.blank()
-EXAMPLES["a new basket, in Britain"] = edits.blank("left", "uk", "cm")
+EXAMPLES["a new basket"] = apply.blank()
+EXAMPLES["a new basket, in Britain"] = apply.blank("left", "uk", "cm")
 NOT_THERE = {
     ("lid", "saltmarsh.toml"): "lids can only be worked out for round baskets yet",
     ("lid band", "saltmarsh.toml"): "lids can only be worked out for round baskets yet",
@@ -34,7 +34,7 @@ NOT_THERE = {
 
 def added(name: str, text: str) -> list[list[dict]]:
     """The changes that put the first of its kind on a design, at every place where it may be; each a try of its own."""
-    design = edits.document(text)
+    design = apply.document(text)
     wording = design["basket"].get("wording", "us")
     value = FIRSTS[name].value(wording)
     bands = design["band"]
@@ -67,7 +67,7 @@ def added(name: str, text: str) -> list[list[dict]]:
 def outcome(text: str, changes: list[dict]) -> str:
     """Woven, or the sentence that refuses it."""
     try:
-        made = plan(parse(edits.apply(text, changes).text, "tried"))
+        made = plan(parse(apply.apply(text, changes).text, "tried"))
         stop = look(made)["stop"]
         return stop or "woven"
     except SlypeError as trouble:

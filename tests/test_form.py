@@ -10,7 +10,7 @@ from scipy.integrate import quad
 from scipy.interpolate import PchipInterpolator
 
 from slype.errors import DesignError
-from slype.form import Form, check_wall, slopes_through, smooth_through
+from slype.form.wall import Form, check_wall, slopes_through, smooth_through
 
 ROUNDING = 1e-9
 CHORDS = 1e-4  # relative: the promise beside _SAMPLES

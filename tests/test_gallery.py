@@ -5,9 +5,9 @@ from xml.etree import ElementTree
 
 import pytest
 
-from slype import gallery
-from slype.border_table import BORDERS
-from slype.weaves import WEAVES
+from slype.borders.table import BORDERS
+from slype.draw import gallery
+from slype.weave.table import WEAVES
 
 
 @pytest.fixture(scope="module")

@@ -9,10 +9,10 @@ import pytest
 import trimesh
 
 from slype.colour import rgb_of
-from slype.curves import Tube
-from slype.glb import glb, skin
-from slype.lay import lay
-from slype.tubes import tubes
+from slype.draw.glb import glb, skin
+from slype.lay.laying import lay
+from slype.space.tubes import tubes
+from slype.surface.curve import Tube
 
 NAMES = ["estuary", "posy", "quayside"]
 

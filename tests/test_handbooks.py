@@ -7,8 +7,8 @@ import handbooks
 import pytest
 from handbooks import DISAGREE, TOLERANCES, comparisons, table, worked
 
-from slype import design_file
-from slype.advice import SPACING_MM
+from slype.advice.advise import SPACING_MM
+from slype.design.file import reader
 from slype.quantity import MM_PER_IN
 from slype.sources import SOURCES
 
@@ -119,7 +119,7 @@ def test_spoke_spacing_at_the_base_edge_is_in_the_band_slype_calls_handy(row):
 def test_each_whole_design_says_what_is_stated_and_what_assumed(name):
     text = (handbooks.AUTHORITIES / "designs" / f"{name}.toml").read_text(encoding="utf-8")
     assert "# STATED:" in text and "# ASSUMED:" in text and re.search("Project Gutenberg|PG 38681", text)
-    assert design_file.parse(text).bands
+    assert reader.parse(text).bands
 
 
 def test_raw_tables_name_their_source_and_mark_stated_from_derived():

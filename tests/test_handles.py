@@ -10,9 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import basket
 
-from slype.cautions import cautions
 from slype.errors import DesignError, Unweavable
-from slype.handles import (
+from slype.export.plan import as_json
+from slype.form.handles import (
     KINDS,
     NOT_RATED,
     arch_mm,
@@ -23,14 +23,14 @@ from slype.handles import (
     rope_radius,
     wrapping,
 )
-from slype.plan import plan
-from slype.plan_json import as_json
-from slype.printed import text
+from slype.paper.sheet import contents
+from slype.plans.cautions import cautions
+from slype.plans.planning import plan
 from slype.quantity import MM_PER_IN
-from slype.report import plan as report_plan
-from slype.sheet import contents
+from slype.report.plans import plan as report_plan
+from slype.report.printed import text
 from slype.sources import SOURCES
-from slype.steps import steps
+from slype.tell.steps import steps
 
 mm = st.floats(1.0, 12.0)
 spans = st.floats(50, 500)
@@ -245,7 +245,7 @@ def test_a_mat_has_no_side_to_push_a_handle_into():
     mat = '[spokes]\nreed = "round 4"\nends = 16\n[form]\nbase = "4 in"\nwall = [["0 in", "4 in"], ["1 in", "4 in"]]\n'
     mat += '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nuntil = "4 in"\n'
     mat += '[border]\nrows = ["over 2 down"]\n' + BOW
-    from slype.design_file import parse
+    from slype.design.file.reader import parse
 
     with pytest.raises(Unweavable, match="no side"):
         plan(parse(mat))

@@ -1,8 +1,9 @@
-"""The layout of the code: arrows only go down. One table of levels, held against the imports themselves."""
+"""The layout of the code: rooms, lowest first; arrows only go down. Held against the imports themselves."""
 
 from __future__ import annotations
 
 import ast
+import sys
 from pathlib import Path
 
 import pytest
@@ -10,86 +11,109 @@ import pytest
 import slype
 
 SOURCE = Path(slype.__file__).parent
-TOP = 8
-LEVELS = {
-    0: "__init__ errors quantity sources words colour files",
-    1: "materials rods rod_loops rod_contacts rod_wall toml_table",
-    2: "form weaves strokes effects counts rod_cases standing",
-    3: "border border_work border_words border_table bases handles lids",
-    4: "design design_keys stuff_file band_file border_file base_file handle_file lid_file design_file promised "
-    "blank firsts edits edit_rows edit_text edit_values couplings outline_edits renames bye_file foot_file",
-    5: "steady lay stacked piece studio_contract spacing",
-    6: "costs courses joins rule_book rules_count rules_room rules_spacing rules_look rules_work rules_fitted advice "
-    "plan plan_json fitted lidded boards step_bases step_fitted chart paths strands relaxed fits cautions telling "
-    "step_moves step_bands steps crosses tubes rest_curves curves standing_curves woven_curves footholds arches "
-    "feet plank whole moments moment_times moment_words moment_kinds moment_openings moment_fitted moment_places "
-    "tails effects_wall mends opening foot step_ends",
-    7: "squares camera pixels light painted hatching board_outline drawn glb picture gallery report tables "
-    "rest_report sheet_lists sheet border_picture border_report proofs solid studio_lists studio_tables "
-    "wall_picture printed",
-    TOP: "arguments border_asked demo cli __main__ studio studio_app studio_answers studio_bench studio_going "
-    "studio_guard studio_journal studio_reading studio_workers",
-}
-LEVEL_OF = {module: level for level, modules in LEVELS.items() for module in modules.split()}
+ROOMS = (
+    "",  # the ground: errors, sources, quantity, words, colour, files, reeds
+    "rods", "weave", "borders", "form", "design", "design.file", "edit", "lay", "surface", "order", "advice", "rest",
+    "plans", "space", "tell", "export", "report", "draw", "paper", "studio", "cli",
+)  # fmt: skip
+MOST_MODULES = 15
+FEW = {"paper": "the sheet and its setting in Typst"}
+"""Rooms of fewer than two modules, each with the reason."""
+ENGINE = ROOMS[: ROOMS.index("tell")]
+"""Rooms that take values and give values: no clock, no chance, no file, no print."""
+READS_FILES = {"files", "design.file.reader"}
 # What is slow to import, or has to do with paper and screens, stays with the rooms that need it.
 OUTSIDE = {
-    "numpy": set(LEVEL_OF),
-    "rich": {"border_report", "printed", "report", "rest_report", "tables"},
-    "typst": {"picture", "sheet"},
-    "numba": {"drawn", "light", "pixels", "rod_loops"},
-    "trimesh": {"glb"},
-    "starlette": {"studio_app"},
+    "numpy": set(ROOMS),
+    "rich": {"report"},
+    "typst": {"draw", "paper"},
+    "numba": {"draw", "rods"},
+    "trimesh": {"draw"},
+    "starlette": {"studio"},
     "uvicorn": {"studio"},
     "platformdirs": {"studio"},
-    "tomlkit": {"edit_rows", "edit_text", "edits"},
+    "tomlkit": {"edit"},
 }
-STANDARD_ONLY = (
-    "errors quantity sources words colour files weaves border border_work border_words border_table materials "
-    "arguments cli border_asked"
-).split()
-MODULES = sorted(path.stem for path in SOURCE.glob("*.py"))
+STANDARD_ONLY = {"", "weave.table", "borders", "cli.arguments", "cli.commands", "cli.borders"}
+"""Rooms and modules that need nothing but Python itself, so that a first answer is there at once."""
 
 
-def imports(module: str) -> tuple[set[str], set[str]]:
-    """(rooms of slype, outside packages) that a module imports anywhere in it, inside functions too."""
+def modules() -> dict[str, Path]:
+    """Every module by its dotted name below slype; a package goes by its own name."""
+    found = {}
+    for path in sorted(SOURCE.rglob("*.py")):
+        parts = path.relative_to(SOURCE).with_suffix("").parts
+        found[".".join(parts[:-1] if parts[-1] == "__init__" else parts)] = path
+    return found
+
+
+MODULES = modules()
+INSIDE = [name for name in MODULES if name not in ROOMS and name != "__main__"]
+
+
+def room_of(name: str) -> str:
+    """The room a module stands in: the longest room its name begins with; a package's own name is its room."""
+    return name if name in ROOMS else name.rpartition(".")[0]
+
+
+def imports(name: str) -> tuple[set[str], set[str]]:
+    """(modules of slype, outside packages) that a module imports anywhere in it, inside functions too."""
     inner, outer = set(), set()
-    for node in ast.walk(ast.parse((SOURCE / f"{module}.py").read_text(encoding="utf-8"))):
+    package = name.split(".") if MODULES[name].name == "__init__.py" and name else name.split(".")[:-1]
+    for node in ast.walk(ast.parse(MODULES[name].read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
-            names = [alias.name for alias in node.names]
-            inner |= {name.split(".")[1] for name in names if name.startswith("slype.")}
-            outer |= {name.split(".")[0] for name in names if not name.startswith("slype")}
+            outer |= {alias.name.split(".")[0] for alias in node.names if not alias.name.startswith("slype")}
+            inner |= {alias.name.partition(".")[2] for alias in node.names if alias.name.startswith("slype")}
         elif isinstance(node, ast.ImportFrom):
-            path = (node.module or "").split(".")
-            if node.level == 0 and path[0] != "slype":
+            path = (node.module or "").split(".") if node.module else []
+            if node.level:
+                path = package[: len(package) - node.level + 1] + path
+            elif path[0] == "slype":
+                path = path[1:]
+            else:
                 outer.add(path[0])
                 continue
-            if node.level == 0:
-                path = path[1:]
-            if path and path[0]:
-                inner.add(path[0])
+            stem = ".".join(path)
+            if stem in MODULES and stem not in ROOMS:
+                inner.add(stem)
             else:
-                inner |= {alias.name if alias.name in MODULES else "__init__" for alias in node.names}
-    return inner, outer
+                inner |= {f"{stem}.{alias.name}".strip(".") for alias in node.names}
+    return {each if each in MODULES else room_of(each) for each in inner}, outer
+
+
+def height(name: str) -> int:
+    return ROOMS.index(room_of(name))
 
 
 def test_there_is_code_to_look_at():
-    assert len(MODULES) > 20
-    assert imports("cli")[0] >= {"errors", "plan", "report"}, "imports inside functions are not seen"
+    assert len(INSIDE) > 100
+    assert imports("cli.commands")[0] >= {"errors", "plans.planning", "report.plans"}, "imports in functions are unseen"
 
 
-def test_every_module_has_its_level():
-    assert sorted(LEVEL_OF) == MODULES
-    assert sum(len(modules.split()) for modules in LEVELS.values()) == len(LEVEL_OF), "a module stands on two levels"
+def test_every_module_stands_in_a_room_of_the_list():
+    assert {room_of(name) for name in INSIDE} == set(ROOMS)
+    for room in ROOMS:
+        path = SOURCE.joinpath(*room.split("."), "__init__.py") if room else SOURCE / "__init__.py"
+        assert path.is_file(), room
 
 
-@pytest.mark.parametrize("module", MODULES)
+@pytest.mark.parametrize("room", ROOMS)
+def test_a_room_says_what_it_owns_and_is_neither_crowded_nor_a_cupboard(room):
+    said = ast.get_docstring(ast.parse(MODULES[room].read_text(encoding="utf-8"))) or ""
+    assert len([line for line in said.splitlines() if line.strip()]) >= 2, f"{room}/__init__.py says too little"
+    inside = [name for name in INSIDE if room_of(name) == room]
+    assert len(inside) <= MOST_MODULES, f"{room} holds {len(inside)} modules"
+    assert len(inside) >= 2 or room in FEW
+
+
+@pytest.mark.parametrize("module", INSIDE)
 def test_arrows_only_go_down(module):
-    upward = {other for other in imports(module)[0] if LEVEL_OF[other] > LEVEL_OF[module]}
-    assert not upward, f"{module} (level {LEVEL_OF[module]}) imports {sorted(upward)} from above"
+    upward = {other for other in imports(module)[0] if height(other) > height(module)}
+    assert not upward, f"{module} imports {sorted(upward)} from above"
 
 
 def test_there_is_no_cycle():
-    waiting = {module: imports(module)[0] - {module} for module in MODULES}
+    waiting = {module: imports(module)[0] - {module} for module in MODULES if module != "__main__"}
     while waiting:
         free = [module for module, needs in waiting.items() if not needs & set(waiting)]
         assert free, f"these import each other in a ring: {sorted(waiting)}"
@@ -97,25 +121,25 @@ def test_there_is_no_cycle():
             del waiting[module]
 
 
-@pytest.mark.parametrize("module", MODULES)
+@pytest.mark.parametrize("module", INSIDE)
 def test_outside_packages_stay_in_their_rooms(module):
-    import sys
-
     for package in imports(module)[1] - set(sys.stdlib_module_names):
-        assert module in OUTSIDE.get(package, ()), f"{module} imports {package}"
+        assert room_of(module) in OUTSIDE.get(package, ()), f"{module} imports {package}"
 
 
-@pytest.mark.parametrize("module", STANDARD_ONLY)
-def test_the_ground_floor_needs_only_the_standard_library(module):
-    assert not imports(module)[1] & set(OUTSIDE)
+@pytest.mark.parametrize("module", [name for name in INSIDE if {name, room_of(name)} & STANDARD_ONLY])
+def test_what_must_answer_at_once_needs_only_the_standard_library(module):
+    assert not imports(module)[1] - set(sys.stdlib_module_names)
 
 
-ENGINE = [module for module, level in LEVEL_OF.items() if level <= 6 and module not in ("files", "design_file")]
-
-
-@pytest.mark.parametrize("module", ENGINE)
+@pytest.mark.parametrize("module", [name for name in INSIDE if room_of(name) in ENGINE and name not in READS_FILES])
 def test_the_engine_neither_prints_nor_opens_files(module):
-    tree = ast.parse((SOURCE / f"{module}.py").read_text(encoding="utf-8"))
+    tree = ast.parse(MODULES[module].read_text(encoding="utf-8"))
     called = {node.func.id for node in ast.walk(tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)}
     assert not called & {"print", "open", "input"}
     assert not imports(module)[1] & {"random", "time", "datetime", "sqlite3", "subprocess"}
+
+
+def test_no_docstring_speaks_of_levels():
+    for name, path in MODULES.items():
+        assert "Level " not in path.read_text(encoding="utf-8"), name

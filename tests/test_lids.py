@@ -10,13 +10,13 @@ from hypothesis import strategies as st
 from strategies import basket
 
 from slype.errors import DesignError, Unweavable
-from slype.lidded import across_as_woven, mouth_of
-from slype.lids import MOST_OVERHANG_MM, PLAY_MM, SEATS, Mouth, seat_named, span, why_not
-from slype.plan import plan
-from slype.plan_json import as_json
-from slype.sheet import contents
+from slype.export.plan import as_json
+from slype.form.lids import MOST_OVERHANG_MM, PLAY_MM, SEATS, Mouth, seat_named, span, why_not
+from slype.lay.lids import across_as_woven, mouth_of
+from slype.paper.sheet import contents
+from slype.plans.planning import plan
 from slype.sources import SOURCES
-from slype.steps import steps
+from slype.tell.steps import steps
 
 WOVEN = """spokes = { reed = "round 4", ends = 24 }
 border = ["behind 1 out", "over 2 down"]

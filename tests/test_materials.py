@@ -8,7 +8,7 @@ from handbooks import table
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slype import materials as m
+from slype import reeds as m
 from slype.errors import DesignError
 from slype.quantity import G_PER_LB, MM_PER_FT
 from slype.sources import SOURCES

@@ -14,23 +14,23 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import any_weave, basket, turn_taking
 
-from slype.border import Border
-from slype.border_table import BORDERS
-from slype.border_work import work
-from slype.courses import goes_on
-from slype.curves import Curve
-from slype.design_file import load, parse
-from slype.lay import lay
-from slype.moment_kinds import ACTS, PARTS
-from slype.moment_times import standing, when, when_all
-from slype.moment_words import as_json, told, told_all
-from slype.moments import moments
-from slype.plan import plan
-from slype.relaxed import relax
-from slype.rest_curves import relaxed_curves
-from slype.strokes import BACK, CROSSING, FRONT
-from slype.tubes import all_reeds, tube, tubes
-from slype.woven_curves import stacked_curves
+from slype.borders.rows import Border
+from slype.borders.table import BORDERS
+from slype.borders.work import work
+from slype.design.file.reader import load, parse
+from slype.lay.courses import goes_on
+from slype.lay.laying import lay
+from slype.order.kinds import ACTS, PARTS
+from slype.order.moments import moments
+from slype.order.times import standing, when, when_all
+from slype.plans.planning import plan
+from slype.rest.curves import relaxed_curves
+from slype.rest.relax import relax
+from slype.space.tubes import all_reeds, tube, tubes
+from slype.surface.curve import Curve
+from slype.surface.woven import stacked_curves
+from slype.tell.moments import as_json, told, told_all
+from slype.weave.trace import BACK, CROSSING, FRONT
 
 FILES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
 STROKE = ACTS.index("stroke")
@@ -155,7 +155,7 @@ def test_a_reed_is_seen_at_a_spoke_just_when_the_stroke_past_it_is_done(weave, e
 @settings(max_examples=60)
 @given(any_weave(), st.integers(9, 30), st.integers(0, 60))
 def test_what_lies_above_was_laid_later_but_on_the_fronts_of_a_rope(weave, ends, start):
-    """The rule of order at the head of `strokes`, told with times instead of ranks."""
+    """The rule of order at the head of `weave.trace`, told with times instead of ranks."""
     assume(ends > weave.reach and weave.turns != "back")
     laid = lay(with_weave(weave, ends, 4, start))
     made, t = moments(laid), laid.side[0].traces()[0][1]

@@ -9,18 +9,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slype import relaxed
-from slype.design_file import load, parse
+from slype.design.file.reader import load, parse
 from slype.errors import DesignError, Unweavable
-from slype.fits import EASE_MM, fit, parse_box
-from slype.form import Form, ring_of
-from slype.lay import lay
-from slype.paths import base_sticks
-from slype.plan import plan
-from slype.spacing import long_sticks, spacing_range
-from slype.steps import steps
-from slype.telling import fit_told
-from slype.tubes import tubes
+from slype.form.wall import Form, ring_of
+from slype.lay.laying import lay
+from slype.lay.spacing import long_sticks, spacing_range
+from slype.plans.fits import EASE_MM, fit, parse_box
+from slype.plans.planning import plan
+from slype.rest import relax
+from slype.space.tubes import tubes
+from slype.surface.runs import base_sticks
+from slype.tell.steps import steps
+from slype.tell.voice import fit_told
 
 INCH = 25.4
 
@@ -131,7 +131,7 @@ def test_sticks_reach_the_edge_where_their_ends_stand(trug):
 
 
 def test_an_oval_comes_to_rest_and_is_as_wide_as_it_says(trug):
-    made = relaxed.relax(trug)
+    made = relax.relax(trug)
     assert made.tangled == () and made.order_kept
     points = np.concatenate([tube.points for tube in tubes(made.laid) if tube.role == "spoke"])
     length, width, _ = (float(each) for each in trug.form.sides(made.laid.top_s))

@@ -10,14 +10,14 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from slype import pixels
-from slype.camera import VIEWS, camera_for, frame, look
-from slype.lay import lay
-from slype.painted import EVERYWHERE, dots, paint, png
-from slype.picture import painted_png
-from slype.plan import plan
-from slype.tubes import in_space, tubes
-from slype.woven_curves import stacked_curves
+from slype.draw import pixels
+from slype.draw.camera import VIEWS, camera_for, frame, look
+from slype.draw.painted import EVERYWHERE, dots, paint, png
+from slype.draw.views import painted_png
+from slype.lay.laying import lay
+from slype.plans.planning import plan
+from slype.space.tubes import in_space, tubes
+from slype.surface.woven import stacked_curves
 
 NAMES = ["estuary", "posy", "quayside"]
 

@@ -9,11 +9,11 @@ import fitz
 import numpy as np
 import pytest
 
-from slype.chart import as_json
 from slype.colour import hex_of
-from slype.paths import border_runs, weaver_runs
-from slype.picture import VIEWS, png, svg
-from slype.plan import plan
+from slype.draw.views import VIEWS, png, svg
+from slype.lay.chart import as_json
+from slype.plans.planning import plan
+from slype.surface.runs import border_runs, weaver_runs
 
 SVG = "{http://www.w3.org/2000/svg}"
 

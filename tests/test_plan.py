@@ -10,15 +10,17 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from strategies import basket, borders, turn_taking, weave_and_ends
 
-from slype import design_file, joins, lay
+import slype
+from slype.design.file import reader
 from slype.errors import Unweavable
-from slype.piece import CUT_STEP_MM
-from slype.plan import HALF_SPOKE_MM, plan
-from slype.plan_json import as_json
+from slype.export.plan import as_json
+from slype.lay import joins, laying
+from slype.lay.piece import CUT_STEP_MM
+from slype.plans.planning import HALF_SPOKE_MM, plan
 from slype.quantity import MM_PER_IN
 from slype.sources import SOURCES
 
-EXAMPLES = sorted((Path(design_file.__file__).parent / "examples").glob("*.toml"))
+EXAMPLES = sorted((Path(slype.__file__).parent / "examples").glob("*.toml"))
 PRINTED = 0.05 + 1e-9  # the promised form rounds lengths to a tenth of a millimetre
 INSERTED = 'inserted = true\nbase_ends = 16\nbase_reed = "round 6"'
 
@@ -107,7 +109,7 @@ def test_the_other_hand_needs_the_same_of_everything(woven):
 
 @examples
 def test_reed_is_the_sum_of_pieces_and_strands_by_size_and_colour(path):
-    made = plan(design_file.load(path))
+    made = plan(reader.load(path))
     assert made.amounts
     for amount in made.amounts:
         cut = sum(p.count * p.cut_mm for p in made.pieces if (p.reed.key, p.colour) == (amount.reed.key, amount.colour))
@@ -147,7 +149,7 @@ def woven(made, weaver=0):
     """Length of a weaver without its tucked ends (at each setting-in) and what its joins cost."""
     (band,) = made.laid.bands
     joined = sum(join.weaver == weaver for join in made.all_joins)
-    tucked = 2 * lay.TUCK_MM * len(band.segments)
+    tucked = 2 * laying.TUCK_MM * len(band.segments)
     return made.strands[weaver].length_mm - tucked - joins.OVERLAP_MM * joined
 
 
@@ -160,7 +162,7 @@ def test_a_weaver_is_a_little_longer_than_its_rings():
     made = plan(basket(weave="four-rod wale"))
     (band,) = made.laid.bands
     rings = float((2 * math.pi * band.radius).sum())
-    assert 1.0 < (made.strands[0].length_mm - 2 * lay.TUCK_MM) / rings < 1.1
+    assert 1.0 < (made.strands[0].length_mm - 2 * laying.TUCK_MM) / rings < 1.1
 
 
 @given(wide_weaves)
@@ -187,7 +189,7 @@ def test_a_band_to_the_top_fills_the_wall_that_later_bands_leave():
 
 @examples
 def test_bands_follow_each_other_without_gap_or_overlap(path):
-    laid = plan(design_file.load(path)).laid
+    laid = plan(reader.load(path)).laid
     for part, start in ((laid.base, laid.cross_mm), (laid.side, 0.0)):
         for band in part:
             assert band.start_s == pytest.approx(start)
@@ -266,7 +268,7 @@ def test_pieces_between_joins_are_never_longer_than_a_reed(ends, rows, feet):
         if spots:
             assert planned.first_mm[weaver] is not None
         else:  # one reed, whose tucked ends may be cut short: see the next test
-            assert made.courses[0].weaver_mm <= feet * 304.8 + lay.TUCK_MM + joins.OVERLAP_MM / 2
+            assert made.courses[0].weaver_mm <= feet * 304.8 + laying.TUCK_MM + joins.OVERLAP_MM / 2
 
 
 def test_a_weaver_longer_than_its_reed_is_joined():
@@ -283,7 +285,7 @@ def test_weavers_that_go_on_into_the_next_band_are_set_in_once():
     assert [course.bands for course in other.courses] == [(0,), (1,)]
     tucks = [sum(s.length_mm for s in made.strands if s.weaver == 0) for made in (same, other)]
     joined = [joins.OVERLAP_MM * sum(j.weaver == 0 for j in made.all_joins) for made in (same, other)]
-    assert tucks[1] - joined[1] == pytest.approx(tucks[0] - joined[0] + 2 * lay.TUCK_MM)
+    assert tucks[1] - joined[1] == pytest.approx(tucks[0] - joined[0] + 2 * laying.TUCK_MM)
 
 
 def test_a_reed_long_enough_for_the_whole_band_needs_no_join():
@@ -296,7 +298,7 @@ def test_a_reed_long_enough_for_the_whole_band_needs_no_join():
 
 @examples
 def test_the_promised_form_says_what_the_plan_says(path):
-    made = plan(design_file.load(path))
+    made = plan(reader.load(path))
     said = json.loads(json.dumps(as_json(made), allow_nan=False))
     assert abs(said["height_mm"] - made.laid.top_s) <= PRINTED
     assert said["spokes"]["count"] == made.spokes.count

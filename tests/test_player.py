@@ -13,22 +13,22 @@ from test_handles import HIGH
 from test_lids import FLARED, LIDS
 from test_moments import BOARD
 
-from slype.courses import goes_on
-from slype.design_file import load, parse
-from slype.lay import lay
-from slype.moment_kinds import ACTS, OTHERS, PARTS
-from slype.moment_places import places
-from slype.moment_words import as_json, told_all
-from slype.moments import moments
-from slype.plan import plan
-from slype.relaxed import relax
-from slype.rest_curves import relaxed_curves
-from slype.solid import solid, unpacked
-from slype.steps import steps
-from slype.studio_answers import ANSWERS, look
-from slype.studio_contract import MomentsTold, PartOfWork
-from slype.tails import TAIL_MM, tails
-from slype.whole import fitted, whole
+from slype.design.file.reader import load, parse
+from slype.draw.solid import solid, unpacked
+from slype.lay.courses import goes_on
+from slype.lay.laying import lay
+from slype.order.kinds import ACTS, OTHERS, PARTS
+from slype.order.loose_ends import TAIL_MM, tails
+from slype.order.moments import moments
+from slype.order.viewpoints import places
+from slype.plans.planning import plan
+from slype.rest.curves import relaxed_curves
+from slype.rest.relax import relax
+from slype.space.assembly import fitted, whole
+from slype.studio.answers import ANSWERS, look
+from slype.studio.contract import MomentsTold, PartOfWork
+from slype.tell.moments import as_json, told_all
+from slype.tell.steps import steps
 
 FILES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
 FOOT = '[foot]\nborder = "foot border"\nrows = 2\ncolours = ["rust"]'

@@ -9,7 +9,7 @@ from browser import wait_until
 from conftest import EXAMPLES
 from studio_run import Run
 
-from slype.studio_answers import ANSWERS
+from slype.studio.answers import ANSWERS
 
 READY = '[data-ready="yes"]'
 FRONT = 16.0

@@ -9,10 +9,12 @@ from handbooks import table
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from slype import printed as printing
-from slype import proofs, rod_cases, tables
-from slype.cli import main
-from slype.proofs import Proof
+from slype.cli.commands import main
+from slype.report import tables
+from slype.report.plans import printed as printing
+from slype.rest import proofs
+from slype.rest.proofs import Proof
+from slype.rods import cases
 from slype.sources import SOURCES
 
 PRINTED = 1e-5  # relative, of the five or six digits of the tables
@@ -47,7 +49,7 @@ def free_length(ratio):
 @pytest.mark.parametrize("row", table("crimp_free_length.csv"), ids=lambda row: row["d_over_p"])
 def test_the_free_weaver_is_the_rectangular_elastica(row):
     ratio = float(row["d_over_p"])
-    crimp, bend = rod_cases.free_weaver(ratio)
+    crimp, bend = cases.free_weaver(ratio)
     assert (crimp, bend) == pytest.approx(free_length(ratio), rel=1e-9)
     assert crimp * 100 == pytest.approx(float(row["crimp_percent"]), rel=PRINTED)
     assert bend == pytest.approx(float(row["peak_curvature_p"]), rel=PRINTED)
@@ -69,7 +71,7 @@ def test_the_prototypes_figures_are_those_of_the_raw_table():
 
 def test_hertz_dents_as_worked_separately():
     # 5 N between crossed rods of 3 mm at 2 GPa, worked out beside the formula's own steps (a = 0.1723407 mm).
-    assert rod_cases.hertz_dent(5, 2000, 1.5) == pytest.approx(0.01980089, rel=1e-6)
+    assert cases.hertz_dent(5, 2000, 1.5) == pytest.approx(0.01980089, rel=1e-6)
 
 
 @pytest.mark.parametrize("part", ["springy weaver", "taut weaver", "cantilever", "beams", "stations"])

@@ -8,7 +8,7 @@ import math
 import numpy as np
 import pytest
 
-from slype import rod_cases
+from slype.rods import cases
 
 # Its 1.0.0 is used where installed; nothing in slype needs it.
 elastica = pytest.importorskip("elastica", reason="PyElastica is not installed")
@@ -51,6 +51,6 @@ def bent_by_pyelastica(load):
 def test_a_cantilever_bends_the_same_in_both(load):
     along, across, angle, speed = bent_by_pyelastica(load)
     assert speed < STILL, "PyElastica has not come to rest"
-    bent = rod_cases.cantilever_of_length(load, 1 - along, ELEMENTS)
+    bent = cases.cantilever_of_length(load, 1 - along, ELEMENTS)
     assert bent.drop == pytest.approx(across, rel=HALF_A_PERCENT)
     assert bent.angle == pytest.approx(angle, rel=HALF_A_PERCENT)

@@ -7,37 +7,38 @@ import pytest
 from hypothesis import given, settings
 from strategies import basket, weave_and_ends
 
-from slype import relaxed, rod_wall, strands
 from slype.errors import Unweavable
-from slype.lay import lay
-from slype.plan import plan
-from slype.plan_json import as_json
-from slype.rest_curves import relaxed_curves
-from slype.tubes import tubes
-from slype.weaves import WEAVES
+from slype.export.plan import as_json
+from slype.lay.laying import lay
+from slype.plans.planning import plan
+from slype.rest import reeds, relax
+from slype.rest.curves import relaxed_curves
+from slype.rods import wall
+from slype.space.tubes import tubes
+from slype.weave.table import WEAVES
 
 HAIR = 0.1  # mm: what a reed differs along itself; reeds that lie in each other by less are called touching
 
 
 @pytest.fixture(scope="module")
 def at_rest():
-    return relaxed.relax(basket(ends=24, weave="four-rod wale", rows=8, reed="round 3", band='length = "9 ft"'))
+    return relax.relax(basket(ends=24, weave="four-rod wale", rows=8, reed="round 3", band='length = "9 ft"'))
 
 
 def test_the_example_comes_to_rest_with_every_strand_in_its_place(estuary):
-    made = relaxed.relax(estuary)
+    made = relax.relax(estuary)
     assert made.tangled == ()
     assert made.order_kept
     assert made.overlap_mm < HAIR
     assert set(made.parts) == {"base", "side", "border"}
     assert made.nodes > 12_000
     for part in made.parts.values():
-        assert rod_wall.worst_overlap(part.rest) < HAIR, "pairs found anew lie in each other"
+        assert wall.worst_overlap(part.rest) < HAIR, "pairs found anew lie in each other"
 
 
 @pytest.mark.parametrize("example", ["estuary", "posy", "quayside"])
 def test_relaxed_lengths_and_heights_are_near_those_of_stacked_rows(example, request):
-    made = relaxed.relax(request.getfixturevalue(example))
+    made = relax.relax(request.getfixturevalue(example))
     for band in made.laid.bands:
         assert band.take_up.mean() == pytest.approx(band.at_rest.stacked_take_up, rel=0.05)
         assert band.pitch_mm == pytest.approx(band.at_rest.stacked_pitch_mm, rel=0.1)
@@ -82,38 +83,38 @@ def test_weavers_keep_outside_the_spokes_they_go_over(at_rest):
 
 
 def test_one_core_or_two_give_the_same_basket(estuary):
-    one, two = (relaxed.relax(estuary, cores=cores) for cores in (1, 2))
+    one, two = (relax.relax(estuary, cores=cores) for cores in (1, 2))
     for where, part in one.parts.items():
         assert np.array_equal(part.rest.at, two.parts[where].rest.at)
 
 
 def test_from_its_own_answer_a_basket_is_at_rest_at_once(at_rest):
     part = at_rest.parts["side"]
-    anew = strands.build(at_rest.stacked, "side", at_rest.joins)
-    began, forces = relaxed.start_from(anew, part)
+    anew = reeds.build(at_rest.stacked, "side", at_rest.joins)
+    began, forces = relax.start_from(anew, part)
     assert np.allclose(began.wall.at, part.rest.at)
     assert not np.allclose(anew.wall.at, part.rest.at, atol=0.1), "the stacked knots lie elsewhere"
     assert len(forces.contacts.low) == len(part.rest.contacts.low)
-    rest = rod_wall.relax(began.wall, 100, relaxed.OVERLAP, relaxed.BALANCE, known=forces)
+    rest = wall.relax(began.wall, 100, relax.OVERLAP, relax.BALANCE, known=forces)
     assert rest.done
     assert np.abs(rest.at - part.rest.at).max() < 0.5
     # Posts bear most of it, so what reeds push each other with is held to directly.
-    work = rod_wall._Work(began.wall, forces.contacts)
+    work = wall._Work(began.wall, forces.contacts)
     work.begin_with(forces)
     assert forces.push.any()
     assert np.allclose(work.push[0::2] * work.rho[:, None], forces.push)
     assert np.allclose(work.push[1::2], -work.push[0::2])
     # With the forces taken over, reeds neither sink into each other nor move as they would without.
-    anew, known = (rod_wall.relax(began.wall, 50, 0.0, 0.0, known=each) for each in (None, forces))
+    anew, known = (wall.relax(began.wall, 50, 0.0, 0.0, known=each) for each in (None, forces))
     assert known.overlap_mm < 0.7 * anew.overlap_mm
     assert np.abs(known.at - part.rest.at).max() < 0.8 * np.abs(anew.at - part.rest.at).max()
 
 
 def test_an_edit_keeps_what_lies_below_it(estuary):
-    before = relaxed.relax(estuary)
+    before = relax.relax(estuary)
     bands = list(estuary.bands)
     bands[6] = replace(bands[6], rows=5)
-    after = relaxed.relax(replace(estuary, bands=tuple(bands)), before=before)
+    after = relax.relax(replace(estuary, bands=tuple(bands)), before=before)
     low, high = (made.laid.bands[4].row_mm.mean() for made in (before, after))
     assert low == pytest.approx(high, rel=0.005)
     assert after.order_kept
@@ -141,7 +142,7 @@ def _band(design, index: int, **what):
 @pytest.mark.parametrize("what", OTHERS)
 def test_where_a_basket_comes_to_rest_does_not_depend_on_what_it_was_before(estuary, what):
     other = OTHERS[what](estuary)
-    alone, after = relaxed.relax(other), relaxed.relax(other, before=relaxed.relax(estuary))
+    alone, after = relax.relax(other), relax.relax(other, before=relax.relax(estuary))
     assert alone.tangled == after.tangled == ()
     for one, two in zip(alone.laid.bands, after.laid.bands, strict=True):
         assert two.row_mm.mean() == pytest.approx(one.row_mm.mean(), rel=0.01)
@@ -151,8 +152,8 @@ def test_where_a_basket_comes_to_rest_does_not_depend_on_what_it_was_before(estu
 def test_twice_as_many_points_hardly_change_a_length():
     design = basket(ends=24, weave="pairing", rows=8, reed="round 3")
     coarse, fine = (
-        relaxed.relax(design, stations=stations).laid.bands[0].row_mm.sum()
-        for stations in (strands.STATIONS, 2 * strands.STATIONS)
+        relax.relax(design, stations=stations).laid.bands[0].row_mm.sum()
+        for stations in (reeds.STATIONS, 2 * reeds.STATIONS)
     )
     assert coarse == pytest.approx(fine, rel=0.003)
     assert coarse != fine
@@ -160,7 +161,7 @@ def test_twice_as_many_points_hardly_change_a_length():
 
 def test_spokes_too_close_for_the_reed_are_refused_with_a_remedy():
     with pytest.raises(Unweavable, match=r"cannot pass between spokes.*Use fewer ends"):
-        relaxed.relax(basket(ends=53, base="4 in", spoke="round 2", reed="round 6"))
+        relax.relax(basket(ends=53, base="4 in", spoke="round 2", reed="round 6"))
 
 
 def test_stopping_leaves_nothing_behind(estuary):
@@ -168,13 +169,13 @@ def test_stopping_leaves_nothing_behind(estuary):
         raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        relaxed.relax(estuary, progress=stop)
-    assert relaxed.relax(basket(ends=12, rows=3)).order_kept
+        relax.relax(estuary, progress=stop)
+    assert relax.relax(basket(ends=12, rows=3)).order_kept
 
 
 def test_progress_only_grows_and_ends_at_all_of_it():
     told = []
-    relaxed.relax(basket(ends=25, weave="randing", rows=8), progress=told.append)
+    relax.relax(basket(ends=25, weave="randing", rows=8), progress=told.append)
     assert told == sorted(told)
     assert told[-1] == 1.0
 
@@ -186,18 +187,18 @@ def test_whatever_is_woven_comes_to_rest_in_order_or_says_it_did_not(drawn):
     design = basket(ends=max(ends, 8), rows=4)
     design = replace(design, bands=(replace(design.bands[0], weave=weave, colours=("natural",)),))
     try:
-        made = relaxed.relax(design)
+        made = relax.relax(design)
     except Unweavable:
         return
     for part in made.parts.values():
         assert np.isfinite(part.rest.at).all()
     assert made.order_kept
     if not made.tangled:
-        assert made.overlap_mm < relaxed.TANGLED * design.bands[0].reed.diameter_mm
+        assert made.overlap_mm < relax.TANGLED * design.bands[0].reed.diameter_mm
 
 
 def test_curves_of_the_basket_at_rest_are_named_like_those_of_stacked_rows(estuary):
-    made = relaxed.relax(estuary)
+    made = relax.relax(estuary)
     curves = relaxed_curves(made)
     names = [curve.name for curve in curves]
     assert len(set(names)) == len(names)
@@ -209,7 +210,7 @@ def test_curves_of_the_basket_at_rest_are_named_like_those_of_stacked_rows(estua
 
 
 def test_a_left_handed_basket_lies_the_same(estuary):
-    right = relaxed.relax(estuary)
-    left = relaxed.reworded(right, replace(estuary, hand="left"))
+    right = relax.relax(estuary)
+    left = relax.reworded(right, replace(estuary, hand="left"))
     for a, b in zip(tubes(right.laid, relaxed_curves(right)), tubes(left.laid, relaxed_curves(left)), strict=True):
         assert np.allclose(a.points * [-1, 1, 1], b.points)

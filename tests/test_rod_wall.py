@@ -9,9 +9,12 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import any_weave, basket, named_weaves, turn_taking, weave_and_ends
 
-from slype import lay, relaxed, rod_cases, rod_loops, rod_wall, strands
 from slype.errors import Unweavable
-from slype.weaves import weave_named
+from slype.lay import laying
+from slype.rest import reeds, relax
+from slype.rods import cases, kernels
+from slype.rods.stack import wall as rod_wall
+from slype.weave.table import weave_named
 
 TWO_HUNDREDTHS = 0.02  # of a thickness: less than any reed is true
 SWEEPS = 1500
@@ -22,7 +25,7 @@ def ring(weave, ends, rows, reed="round 3", stations=8):
     design = basket(ends=ends, rows=rows, reed=reed, base="7 in", weave="randing")
     band = replace(design.bands[0], weave=weave, colours=("natural",))
     try:
-        return strands.build(lay.lay(replace(design, bands=(band,))), "side", (), stations)
+        return reeds.build(laying.lay(replace(design, bands=(band,))), "side", (), stations)
     except Unweavable:
         assume(False)
 
@@ -59,7 +62,7 @@ def test_no_reed_passes_through_another(weave_ends, rows, reed):
 def test_a_weave_that_cannot_come_to_rest_says_so(weave_ends, rows):
     # Some free weaves stack so crowded at their ends that the rods never come to rest.
     built = ring(*weave_ends, rows)
-    rest = at_rest(built, most_sweeps=600, balance=relaxed.BALANCE)
+    rest = at_rest(built, most_sweeps=600, balance=relax.BALANCE)
     assert np.isfinite(rest.at).all()
     if rest.done:
         assert order_kept(built, rest)
@@ -178,7 +181,7 @@ def test_true_bending_is_the_slope_of_its_energy():
         nudge[i] = 1e-6
         wanted[i] = sum(sign * (small(at + sign * nudge) - energy(at + sign * nudge)) for sign in (1, -1)) / 2e-6
     load = np.zeros((nodes, 2))
-    rod_loops.true_bend(
+    kernels.true_bend(
         np.array([0, nodes]), 0, 1, at, np.array([bend]), np.array([pull]), np.full(nodes, step),
         np.zeros((nodes, 2)), load,
     )  # fmt: skip
@@ -189,8 +192,8 @@ def test_true_bending_is_the_slope_of_its_energy():
 @settings(max_examples=15)
 def test_crossing_rods_keep_their_thickness_apart_wherever_they_cross(past, slope, other_way):
     # Brute force over both axes in space; the solver only looks near its stations.
-    rest = rod_cases.at_rest(rod_cases.pressed_pair(1.0, 40.0, -slope if other_way else slope, past, 1e-4, 40))
-    assert rod_cases.least_distance(rest) == pytest.approx(2.0, rel=1e-3)
+    rest = cases.at_rest(cases.pressed_pair(1.0, 40.0, -slope if other_way else slope, past, 1e-4, 40))
+    assert cases.least_distance(rest) == pytest.approx(2.0, rel=1e-3)
 
 
 def test_a_rod_pushed_through_the_wall_takes_the_one_beside_it_along():
@@ -199,22 +202,22 @@ def test_a_rod_pushed_through_the_wall_takes_the_one_beside_it_along():
     beside = [np.stack([np.zeros(stations + 1), np.full(stations + 1, n)], axis=1) for n in (0.0, 0.2)]
     loads = np.zeros((2 * (stations + 1), 2))
     loads[stations + 1 + stations // 2, 1] = -load
-    pair = rod_cases.rods_by_hand(beside, 1 / stations, 0.1, 1.0, [[0, stations]] * 2, load=loads)
-    rest = rod_cases.at_rest(pair)
+    pair = cases.rods_by_hand(beside, 1 / stations, 0.1, 1.0, [[0, stations]] * 2, load=loads)
+    rest = cases.at_rest(pair)
     first, second = rest.at[stations // 2, 1], rest.at[stations + 1 + stations // 2, 1]
     assert second - first == pytest.approx(0.2, rel=1e-4)
     assert first == pytest.approx(-load / 2 / 48, rel=0.01)
 
 
 def test_a_rod_that_nothing_holds_stays_where_it_is():
-    wall = rod_cases.beam(10.0, 0.0, 16)
+    wall = cases.beam(10.0, 0.0, 16)
     free = replace(wall, pinned=np.zeros(wall.nodes, bool), at=wall.at + np.array([40.0, 3.0]))
     assert rod_wall.relax(free, most_sweeps=500, balance=0.0).at == pytest.approx(free.at, abs=1e-6)
 
 
 def test_more_pull_never_makes_a_weaver_longer():
     lengths = [
-        rod_cases.crimp_and_bend(rod_cases.at_rest(rod_cases.half_wave(1.0, 0.4, 16, pull, 0.2)))[0]
+        cases.crimp_and_bend(cases.at_rest(cases.half_wave(1.0, 0.4, 16, pull, 0.2)))[0]
         for pull in (0, 1, 4, 16, 64, 256)
     ]
     assert lengths == sorted(lengths, reverse=True)

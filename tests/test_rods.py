@@ -12,7 +12,7 @@ from scipy.integrate import quad
 from scipy.optimize import linprog
 from scipy.special import ellipe
 
-from slype import rods
+from slype.rods.stack import stack as rods
 
 TABLE_DIGITS = 1e-3  # relative; the interpolated crimp table promises 1e-5 of crimp
 PRINTED_CRIMP = 6e-7  # 4 decimals of a percent, half a digit, and a little

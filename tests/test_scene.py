@@ -11,9 +11,9 @@ import pytest
 from browser import served, wait_until
 
 from slype.colour import oklab_from_rgb, rgb_of
-from slype.lay import lay
-from slype.moments import moments
-from slype.solid import packed, solid, unpacked
+from slype.draw.solid import packed, solid, unpacked
+from slype.lay.laying import lay
+from slype.order.moments import moments
 
 HERE = Path(__file__).parent
 HTML = (

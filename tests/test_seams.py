@@ -8,10 +8,10 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from strategies import basket
 
-from slype.design import arms, group_sizes
+from slype.design.values import arms, group_sizes
 from slype.errors import Unweavable
-from slype.lay import lay
-from slype.plan import plan
+from slype.lay.laying import lay
+from slype.plans.planning import plan
 
 PAIRING = """[[band]]
 weave = "pairing"

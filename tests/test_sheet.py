@@ -10,18 +10,19 @@ import pikepdf
 import pymupdf
 import pytest
 
-from slype import design_file, whole
-from slype.chart import faces
+from slype.design.file import reader
+from slype.draw.squares import MOST_SHEET_SPOKES, PAGE_HIGH_MM, PAGE_WIDE_MM, WIDE, squares_by_page
 from slype.errors import DesignError
-from slype.joins import OVERLAP_MM
-from slype.lay import TUCK_MM
-from slype.plan import plan
-from slype.plan_json import as_json
+from slype.export.plan import as_json
+from slype.lay.chart import faces
+from slype.lay.joins import OVERLAP_MM
+from slype.lay.laying import TUCK_MM
+from slype.paper.sheet import contents, make
+from slype.plans.planning import plan
 from slype.quantity import parse_length, show_length
-from slype.sheet import contents, make
-from slype.sheet_lists import bands_named, cut_list, pieced
-from slype.squares import MOST_SHEET_SPOKES, PAGE_HIGH_MM, PAGE_WIDE_MM, WIDE, squares_by_page
-from slype.telling import show_cut
+from slype.space import assembly
+from slype.tell.lists import bands_named, cut_list, pieced
+from slype.tell.voice import show_cut
 
 EXAMPLES = sorted(
     file.name for file in resources.files("slype").joinpath("examples").iterdir() if file.name.endswith(".toml")
@@ -35,14 +36,14 @@ HOSTILE = r"""Pot "of" 'gold' #let x = 1; $x^2$ \emph{z} \\ _a_ *b* `c` <d> @e /
 @pytest.fixture(scope="module")
 def made():
     text = resources.files("slype").joinpath("examples/estuary.toml").read_text(encoding="utf-8")
-    return plan(design_file.parse(text))
+    return plan(reader.parse(text))
 
 
 @functools.cache
 def estuary(**values):
     """The sheet of the first example with some values of its design changed, printed once for all tests."""
     text = resources.files("slype").joinpath("examples/estuary.toml").read_text(encoding="utf-8")
-    return make(plan(replace(design_file.parse(text), **values)))
+    return make(plan(replace(reader.parse(text), **values)))
 
 
 def text_of(pdf):
@@ -59,7 +60,7 @@ def flat(text):
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_example_prints_on_both_papers(name, paper):
     text = resources.files("slype").joinpath(f"examples/{name}").read_text(encoding="utf-8")
-    example = plan(design_file.parse(text))
+    example = plan(reader.parse(text))
     pdf = make(example, paper)
     with pymupdf.open(stream=pdf, filetype="pdf") as pages:
         assert 3 <= len(pages) <= 7
@@ -139,7 +140,7 @@ def blocks(rows, every):
         [border]
         rows = ["behind 1 out", "over 2 down"]
     """
-    made = plan(design_file.parse(text))
+    made = plan(reader.parse(text))
     return made.laid.bands[0], [row for row in cut_list(made) if row[0] == "Band 1"]
 
 
@@ -241,7 +242,7 @@ def test_the_same_plan_gives_the_same_sheet(made):
 
 def test_an_unweavable_design_is_said_so():
     text = resources.files("slype").joinpath("examples/posy.toml").read_text(encoding="utf-8")
-    design = design_file.parse(text.replace("ends = 17", "ends = 16"))
+    design = reader.parse(text.replace("ends = 17", "ends = 16"))
     assert "Cannot be woven." in text_of(make(plan(design)))
 
 
@@ -254,8 +255,8 @@ def test_an_unknown_paper_is_refused(made):
 def test_the_base_so_far_is_the_base_alone(name):
     """Nothing has turned up yet when it is looked at: no weaver of the wall, no border, every stick flat to its tip."""
     text = resources.files("slype").joinpath(f"examples/{name}").read_text(encoding="utf-8")
-    example = plan(design_file.parse(text))
-    tubes = whole.base_alone(example.laid)
+    example = plan(reader.parse(text))
+    tubes = assembly.base_alone(example.laid)
     assert {each.role for each in tubes} == {"stick", "weaver"}
     assert {each.band for each in tubes if each.role == "weaver"} == set(range(len(example.laid.base)))
     assert max(float(abs(each.points[:, 2]).max()) for each in tubes) < 12.0  # some thicknesses of reed
@@ -281,7 +282,7 @@ def every_text(value):
 def test_one_word_for_what_is_woven_with(name, wording, foreign):
     """Reed in America, cane in Britain, whichever numbers the design counts in."""
     text = resources.files("slype").joinpath(f"examples/{name}").read_text(encoding="utf-8")
-    said = contents(plan(replace(design_file.parse(text), wording=wording)))
+    said = contents(plan(replace(reader.parse(text), wording=wording)))
     texts = [
         text for key, each in said.items() if key not in ("sources", "title", "short") for text in every_text(each)
     ]
@@ -319,7 +320,7 @@ def test_the_chart_to_count_by_has_every_row_once_in_as_few_pages_as_can_be_read
 def test_no_page_is_left_to_one_paragraph(name, paper):
     """The words of every page reach below its middle, or stand in both columns."""
     text = resources.files("slype").joinpath(f"examples/{name}").read_text(encoding="utf-8")
-    with pymupdf.open(stream=make(plan(design_file.parse(text)), paper), filetype="pdf") as pages:
+    with pymupdf.open(stream=make(plan(reader.parse(text)), paper), filetype="pdf") as pages:
         for page in pages:
             wide, high = POINTS[paper]
             blocks = [block for block in page.get_text("blocks") if block[3] < high - 60 or block[6] == 1]

@@ -10,12 +10,12 @@ import numpy as np
 import pytest
 from strategies import basket
 
-from slype.curves import Tube
-from slype.lay import lay
-from slype.moment_times import standing
-from slype.moments import moments
-from slype.solid import solid, unpacked
-from slype.tubes import tubes
+from slype.draw.solid import solid, unpacked
+from slype.lay.laying import lay
+from slype.order.moments import moments
+from slype.order.times import standing
+from slype.space.tubes import tubes
+from slype.surface.curve import Tube
 
 NAMES = ["estuary", "posy", "quayside", "saltmarsh"]
 OFF = 0.25  # thicknesses a reed may lie beside the one our pictures show
@@ -132,7 +132,7 @@ def test_what_is_laid_by_a_moment_is_what_the_pictures_lay_by_then(laid):
     """At whole moments a reed reaches as far as its tube with the same times, to a step of either."""
     import functools
 
-    from slype.moment_times import when as when_of
+    from slype.order.times import when as when_of
 
     order, header, points, when = timed(laid)
     mine = {each["name"]: slice(each["first"], each["first"] + each["count"]) for each in header["strands"]}

@@ -5,13 +5,13 @@ from dataclasses import replace
 
 import pytest
 
-from slype.cautions import CAUTIONS, cautions
-from slype.design_file import parse
-from slype.plan import plan
+from slype.design.file.reader import parse
+from slype.plans.cautions import CAUTIONS, cautions
+from slype.plans.planning import plan
 from slype.sources import SOURCES
-from slype.steps import steps, tools
-from slype.telling import show_about, show_cut
-from slype.weaves import WEAVES
+from slype.tell.steps import steps, tools
+from slype.tell.voice import show_about, show_cut
+from slype.weave.table import WEAVES
 
 LEFTOVER = re.compile(r"[{}]|\bNone\b|\bnan\b|\binf\b|Weave\(|\(\)|  |\.\.|\b1 (?:rows|spaces|spokes|ends|joins)\b")
 SECONDS = 0.5  # the steps' times are the plan's, but for rounding

@@ -9,10 +9,12 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from strategies import any_weave, named_weaves, starts, stroke_weaves, turn_taking, weave_and_ends
 
-from slype import rods, steady, strokes
 from slype.errors import Unweavable
-from slype.strokes import BACK, CROSSING, FRONT, trace
-from slype.weaves import WEAVES, free_weave
+from slype.lay import pitch
+from slype.rods.stack import stack as rods
+from slype.weave import trace as strokes
+from slype.weave.table import WEAVES, free_weave
+from slype.weave.trace import BACK, CROSSING, FRONT, trace
 
 ROUNDING = 1e-9
 rows_of_work = st.integers(1, 5)
@@ -235,7 +237,7 @@ def test_three_rod_wale_on_one_spoke_drawn_out_by_hand():
 
 def stacked(t, climb):
     """The stack of a trace, rods 1 thick that may climb `climb` in half a space."""
-    stack, _ = steady.stack_of(t, 1.0)
+    stack, _ = pitch.stack_of(t, 1.0)
     face = t.sites.kind != CROSSING
     float_on = face & (stack.after >= 0) & face[stack.after]
     return replace(stack, climb=np.where(float_on, 2.0, 1.0) * climb)
@@ -243,7 +245,7 @@ def stacked(t, climb):
 
 @pytest.mark.parametrize("name", ["three-rod wale", "four-rod wale", "five-rod wale", "six-rod wale"])
 def test_a_wale_with_the_later_stroke_on_top_everywhere_cannot_be_stacked(name):
-    # The promise in the theory of strokes.py: with the order on fronts turned round, no heights exist while a weaver
+    # The promise in the theory of trace.py: with the order on fronts turned round, no heights exist while a weaver
     # climbs no more than its own thickness in half a space; with slype's order they do.
     t = trace(WEAVES[name], 13, 6)
     later_on_top = replace(t, rank=t.trip.astype(np.int64) * (2 * t.stroke_count + 2) + t.stroke)
@@ -256,7 +258,7 @@ def test_a_wale_with_the_later_stroke_on_top_everywhere_cannot_be_stacked(name):
 @given(weave_and_ends(named_weaves, most=29), starts)
 def test_every_weave_of_the_table_stacks_whatever_its_start(woven, start):
     weave, ends = woven
-    stack, passage, heights = steady.settled(trace(weave, ends, 6, start % ends), 1.0)
+    stack, passage, heights = pitch.settled(trace(weave, ends, 6, start % ends), 1.0)
     assert len(heights) == len(passage)
     assert rods.stack_faults(stack, heights) <= ROUNDING
 
@@ -275,7 +277,7 @@ def test_steady_pitch_is_the_slope_of_a_long_stack(woven):
     t = trace(weave, ends, 49)
     assume(strokes.locked(t) and ends > weave.reach + 1)
     heights = rods.least_heights(stacked(t, 1.0), 4000)
-    assert slope(t, heights, t.sites.passage) == pytest.approx(steady.steady_rows(weave, ends).pitch, abs=ROUNDING)
+    assert slope(t, heights, t.sites.passage) == pytest.approx(pitch.steady_rows(weave, ends).pitch, abs=ROUNDING)
 
 
 @pytest.mark.parametrize("name", WEAVES)
@@ -284,14 +286,14 @@ def test_the_climb_allowed_in_pictures_does_not_change_the_pitch(name):
     for ends in (25, 28):
         t = trace(weave, ends, 49)
         if strokes.locked(t):
-            _, passage, heights = steady.settled(t, 1.0)
-            assert slope(t, heights, passage) == pytest.approx(steady.steady_rows(weave, ends).pitch, abs=0.01)
+            _, passage, heights = pitch.settled(t, 1.0)
+            assert slope(t, heights, passage) == pytest.approx(pitch.steady_rows(weave, ends).pitch, abs=0.01)
 
 
 @given(stroke_weaves, st.integers(1, 4))
 def test_reeds_worked_as_one_stand_as_much_higher(weave, strands):
-    alone = steady.steady_rows(replace(weave, strands=1), 24)
-    together = steady.steady_rows(replace(weave, strands=strands), 24)
+    alone = pitch.steady_rows(replace(weave, strands=1), 24)
+    together = pitch.steady_rows(replace(weave, strands=strands), 24)
     assert together.pitch == pytest.approx(strands * alone.pitch)
     assert (together.fronts, together.backs, together.crossings) == (alone.fronts, alone.backs, alone.crossings)
 
@@ -300,7 +302,7 @@ def test_reeds_worked_as_one_stand_as_much_higher(weave, strands):
 def test_the_fullest_place_sets_the_pitch(weave):
     # Two strands cross in every gap each row; a face holds `over` or `under`: the greatest of these counts.
     ((over, under),) = weave.cycle
-    assert steady.steady_rows(weave, 4 * weave.weavers + 1).pitch == pytest.approx(max(2, over, under))
+    assert pitch.steady_rows(weave, 4 * weave.weavers + 1).pitch == pytest.approx(max(2, over, under))
 
 
 def test_of_two_weavers_in_one_space_the_one_that_came_first_moves():

@@ -15,12 +15,14 @@ import pytest
 from studio_run import Run
 from test_studio_door import design
 
-from slype import edits, studio_answers, studio_contract, studio_lists, studio_tables
-from slype.design_file import parse
+from slype.design.file.reader import parse
+from slype.design.starters import FIRSTS
+from slype.draw.solid import unpacked
+from slype.edit import apply
 from slype.errors import SlypeError
-from slype.firsts import FIRSTS
-from slype.plan import plan
-from slype.solid import unpacked
+from slype.plans.planning import plan
+from slype.studio import choices, contract, lists
+from slype.studio.serve import answers as studio_answers
 
 ROOT = Path(__file__).parent.parent
 EXAMPLES = {
@@ -73,10 +75,10 @@ def faults(value: object, form: object, where: str = "") -> list[str]:
 def test_the_checker_of_forms_sees_what_is_wrong():
     part = {"name": "a", "value": "b", "why": "", "source": ""}
     good = {"name": "high", "value": "3 in", "parts": [part], "note": ""}
-    assert faults(good, studio_contract.Number) == []
-    assert faults({**good, "note": None}, studio_contract.Number)
-    assert faults({**good, "more": 1}, studio_contract.Number)
-    assert faults({**good, "parts": [{**part, "why": 5}]}, studio_contract.Number) == [
+    assert faults(good, contract.Number) == []
+    assert faults({**good, "note": None}, contract.Number)
+    assert faults({**good, "more": 1}, contract.Number)
+    assert faults({**good, "parts": [{**part, "why": 5}]}, contract.Number) == [
         ".parts[0].why: 5, not <class 'str'>"
     ]
     assert faults({"high": 1}, dict[str, str]) and not faults(None, str | None)
@@ -91,10 +93,10 @@ def as_sent(value: object) -> object:
 def test_every_answer_has_the_form_it_promises(name):
     text = EXAMPLES.get(name) or CANNOT_BE_WOVEN[name]
     answer = studio_answers.look(text, name, 7, lambda share: None)
-    assert faults(as_sent(answer["look"]), studio_contract.Look | None) == []
-    assert faults(as_sent(answer["trouble"]), studio_contract.Trouble | None) == []
+    assert faults(as_sent(answer["look"]), contract.Look | None) == []
+    assert faults(as_sent(answer["trouble"]), contract.Trouble | None) == []
     assert (answer["look"] is None) == (answer["solid"] is None) == (answer["trouble"] is not None)
-    assert as_sent(answer["document"]) == as_sent(edits.document(text))
+    assert as_sent(answer["document"]) == as_sent(apply.document(text))
     if answer["solid"] is not None:
         header = unpacked(answer["solid"])[0]
         assert header["revision"] == 7 and header["form"] == "stacked"
@@ -123,14 +125,14 @@ def test_state_hello_and_tables_have_the_form_they_promise(run):
     states += [run.open(new=True), run.open(path="pot.toml")]
     states.append(run.change(states[-1]["id"], {"set": ["spokes", "ends"], "to": 30}))
     for state in states:
-        assert faults(state, studio_contract.State) == [], state["title"]
-    assert faults(run.get("/api/hello").json, studio_contract.Hello) == []
+        assert faults(state, contract.State) == [], state["title"]
+    assert faults(run.get("/api/hello").json, contract.Hello) == []
     for wording in ("us", "uk", "elvish"):
-        assert faults(run.get(f"/api/tables?wording={wording}").json, studio_contract.Tables) == []
+        assert faults(run.get(f"/api/tables?wording={wording}").json, contract.Tables) == []
 
 
 def test_the_tables_name_everything_that_may_be_chosen_once():
-    tables = studio_tables.tables("uk")
+    tables = choices.tables("uk")
     for kind in ("weaves", "reeds", "borders", "bases", "handles", "outlines"):
         keys = [each["key"] for each in tables[kind]]
         assert len(keys) == len(set(keys)) > 1
@@ -141,8 +143,8 @@ def test_the_pages_types_are_those_of_the_program():
     maker = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(maker)
     assert maker.TARGET.read_text(encoding="utf-8") == maker.text(), "run docs/make_contract.py"
-    named = {name for name, form in vars(studio_contract).items() if typing.is_typeddict(form)}
-    for module in (ROOT / "src" / "slype" / "page" / "js").glob("*.js"):
+    named = {name for name, form in vars(contract).items() if typing.is_typeddict(form)}
+    for module in (ROOT / "src" / "slype" / "studio" / "page" / "js").rglob("*.js"):
         import re
 
         used = set(re.findall(r'import\("\./contract\.js"\)\.(\w+)', module.read_text(encoding="utf-8")))
@@ -183,7 +185,7 @@ def test_a_reader_that_does_not_end_is_stopped_and_the_text_refused(tmp_path):
     (tmp_path / "sitecustomize.py").write_text(
         "import sys, time\n"
         "if 'studio' in sys.argv or any('spawn' in word for word in sys.orig_argv):\n"
-        "    import slype.studio_reading as reading, slype.design_file as files\n"
+        "    import slype.studio.reading as reading, slype.design.file.reader as files\n"
         "    reading.READ_S = 1.0\n"
         "    parse = files.parse\n"
         "    files.parse = lambda text, *more: time.sleep(60) if 'for ever' in text else parse(text, *more)\n"
@@ -250,7 +252,7 @@ def impatient(tmp_path, monkeypatch):
     (tmp_path / "sitecustomize.py").write_text(
         "import importlib.util, sys\n"
         "if 'studio' in sys.argv and 'slype' in ' '.join(sys.orig_argv):\n"
-        "    import slype.studio_going as app\n    app.QUICK_S = 4.0\n"
+        "    import slype.studio.running as app\n    app.QUICK_S = 4.0\n"
     )
     import slype
 
@@ -280,8 +282,8 @@ def test_a_lid_changed_while_the_basket_rests_is_the_new_lid():
     def resting(text: str, basket: str) -> dict:
         return studio_answers.at_rest(text, "pot", 1, basket, lambda share: None)["look"]
 
-    lidded = edits.apply(design(), [{"set": ["lid"], "to": FIRSTS["lid"].value("us")}]).text
-    finer = edits.apply(lidded, [{"set": ["lid", "spokes", "ends"], "to": 36}]).text
+    lidded = apply.apply(design(), [{"set": ["lid"], "to": FIRSTS["lid"].value("us")}]).text
+    finer = apply.apply(lidded, [{"set": ["lid", "spokes", "ends"], "to": 36}]).text
     before, after = resting(lidded, "bench"), resting(finer, "bench")
     assert [band["spaces"] for band in before["lid_bands"]][-1] == 24
     assert [band["spaces"] for band in after["lid_bands"]][-1] == 36
@@ -293,7 +295,7 @@ def test_a_lid_changed_while_the_basket_rests_is_the_new_lid():
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_length_to_cut_opens_into_its_parts(name):
     made = plan(parse(EXAMPLES[name], name))
-    (cut,) = [each for each in studio_lists.look(made)["needs"] if each["key"] == "cut"]
+    (cut,) = [each for each in lists.look(made)["needs"] if each["key"] == "cut"]
     assert len(cut["numbers"]) > 3
     for number in cut["numbers"]:
         assert len(number["parts"]) >= 2, number["name"]

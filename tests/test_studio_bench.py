@@ -13,11 +13,11 @@ import pytest
 from studio_run import Run, wait_until
 from test_studio_door import children_of, design
 
-from slype import edits
-from slype.design_file import parse
+from slype.design.file.reader import parse
+from slype.edit import apply
 from slype.errors import FileTrouble
-from slype.studio_bench import Bench
-from slype.studio_journal import Journal
+from slype.studio.bench import Bench
+from slype.studio.journal import Journal
 
 
 @pytest.fixture
@@ -52,7 +52,7 @@ def rows(count: int) -> dict:
 
 
 def change(bench: Bench, basket, changes: list[dict], label: str, merge: str = "") -> None:
-    bench.replace(basket, edits.apply(basket.text, changes).text, label, merge)
+    bench.replace(basket, apply.apply(basket.text, changes).text, label, merge)
 
 
 @pytest.fixture

@@ -15,9 +15,9 @@ import pytest
 from studio_run import Run, wait_until
 
 import slype
-from slype.studio_guard import MOST_BODY_BYTES
+from slype.studio.guard import MOST_BODY_BYTES
 
-PAGE = Path(slype.__file__).parent / "page"
+PAGE = Path(slype.__file__).parent / "studio" / "page"
 
 
 @pytest.fixture(scope="module")
@@ -93,7 +93,7 @@ def test_its_own_page_is_let_in(run):
 
 @pytest.mark.parametrize("key", [None, "", "wrong", "\u00e9"])
 def test_everything_under_api_needs_the_key_of_this_run(run, key):
-    source = (Path(slype.__file__).parent / "studio_app.py").read_text(encoding="utf-8")
+    source = (Path(slype.__file__).parent / "studio" / "app.py").read_text(encoding="utf-8")
     paths = re.findall(r'Route\("(/api/[^"]+)"', source)
     assert len(paths) > 8
     for path in [*paths, "/api/none", "/%61pi/hello"]:
@@ -135,7 +135,7 @@ def test_every_answer_forbids_what_the_page_does_not_need(run):
 def test_the_page_has_no_script_or_style_in_its_markup_and_calls_nobody(run):
     page = run.get("/").body.decode()
     assert re.findall(r"<script(?![^>]*\bsrc=)", page) == re.findall(r"<style|\sstyle=|\son\w+=", page) == []
-    modules = [*PAGE.glob("js/*.js"), PAGE / "studio.css"]
+    modules = [*PAGE.glob("js/**/*.js"), PAGE / "studio.css"]
     assert len(modules) > 10
     for module in modules:
         text = module.read_text(encoding="utf-8")
@@ -164,7 +164,7 @@ def test_scripts_and_style_say_what_they_are(run):
 def test_a_browser_keeps_scripts_but_asks_each_time_and_keeps_no_answer_about_baskets(run):
     first = run.get("/page/js/main.js", key=False)
     again = run.get("/page/js/main.js", key=False, headers={"If-None-Match": first.headers["etag"]})
-    other = run.get("/page/js/store.js", key=False, headers={"If-None-Match": first.headers["etag"]})
+    other = run.get("/page/js/base/store.js", key=False, headers={"If-None-Match": first.headers["etag"]})
     assert (first.status, again.status, other.status) == (200, 304, 200) and again.body == b""
     assert first.headers["cache-control"] == "no-cache"
     assert run.get("/api/hello").headers["cache-control"] == "no-store"

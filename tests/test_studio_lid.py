@@ -8,7 +8,7 @@ from studio_run import wait_until
 from test_studio_hands import SMALL, drag, middle
 from test_studio_page import part, pot, run, until, visit  # noqa: F401
 
-from slype.firsts import FIRSTS
+from slype.design.starters import FIRSTS
 
 CARD = 'ol[data-of="lid"] li.band[data-band="{}"]'
 

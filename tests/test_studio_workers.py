@@ -11,8 +11,8 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from slype import studio_workers
-from slype.studio_workers import CalledOff, TooLong, Worker
+from slype.studio import workers
+from slype.studio.workers import CalledOff, TooLong, Worker
 
 LIMIT = 400 * 2**20
 """Address space of a worker in these tests: Python alone, and some."""
@@ -68,7 +68,7 @@ def test_a_question_within_the_limit_is_answered(worker):
 def test_a_basket_is_looked_at_well_within_the_limit_that_the_studio_sets():
     from test_studio_door import design
 
-    small = Worker("small", most_bytes=studio_workers.MOST_BYTES // 3)
+    small = Worker("small", most_bytes=workers.MOST_BYTES // 3)
     try:
         said = run(small.ask("look", design(), "pot", 1, seconds=60))
     finally:

@@ -7,12 +7,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from slype import paths, stacked, standing_curves, woven_curves
-from slype.curves import Curve
-from slype.lay import lay
-from slype.standing_curves import inserted_curves, spoke_curves, stick_curves
-from slype.tubes import tubes
-from slype.woven_curves import stacked_curves
+from slype.lay import stacks
+from slype.lay.laying import lay
+from slype.space.tubes import tubes
+from slype.surface import runs, standing, woven
+from slype.surface.curve import Curve
+from slype.surface.standing import inserted_curves, spoke_curves, stick_curves
+from slype.surface.woven import stacked_curves
 
 NAMES = ["estuary", "posy", "quayside"]
 HAIR_MM = 0.05  # what rounding between samples may move a reed
@@ -137,15 +138,15 @@ def test_spokes_two_in_a_place_stand_side_by_side(estuary):
 
 def test_relaxed_curves_take_the_place_of_stacked_ones(posy):
     laid = lay(posy)
-    stacked = stacked_curves(laid)
-    wider = [Curve(c.name, c.role, c.where, c.colour, c.thick_mm, c.u, c.s, c.n + 10.0) for c in stacked]
-    for before, after in zip(tubes(laid, stacked), tubes(laid, wider), strict=True):
+    stacks = stacked_curves(laid)
+    wider = [Curve(c.name, c.role, c.where, c.colour, c.thick_mm, c.u, c.s, c.n + 10.0) for c in stacks]
+    for before, after in zip(tubes(laid, stacks), tubes(laid, wider), strict=True):
         moved = before.role in ("weaver", "border")
         assert (np.linalg.norm(after.points[0] - before.points[0]) > 9) == moved, before.name
 
 
 def forget():
-    for module in (paths, stacked, standing_curves, woven_curves):
+    for module in (runs, stacks, standing, woven):
         for each in vars(module).values():
             if hasattr(each, "cache_clear"):
                 each.cache_clear()

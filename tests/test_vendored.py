@@ -11,7 +11,7 @@ import pytest
 
 import slype
 
-PAGE = Path(slype.__file__).parent / "page"
+PAGE = Path(slype.__file__).parent / "studio" / "page"
 THREE = PAGE / "vendor" / "three"
 SUMS = dict(re.findall(r"^\| (\S+) \| `([0-9a-f]{64})` \|$", (THREE / "README.md").read_text("utf-8"), re.M))
 

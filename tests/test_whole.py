@@ -13,22 +13,22 @@ import trimesh
 from scipy.spatial import cKDTree
 from strategies import basket
 
-from slype.camera import camera_for, frame, look, look_at_points
-from slype.drawn import HAND, drawing
-from slype.fitted import lay_handles
-from slype.footholds import with_room
-from slype.glb import glb
-from slype.lay import lay
-from slype.lidded import fit_lid
-from slype.painted import dots
-from slype.picture import curves
-from slype.plan import plan
-from slype.plank import plank
-from slype.relaxed import relax, reworded
-from slype.steps import steps
-from slype.tubes import tubes
-from slype.whole import whole
-from slype.woven_curves import stacked_curves
+from slype.draw.camera import camera_for, frame, look, look_at_points
+from slype.draw.glb import glb
+from slype.draw.lines import HAND, drawing
+from slype.draw.painted import dots
+from slype.draw.views import curves
+from slype.lay.attachments import lay_handles
+from slype.lay.laying import lay
+from slype.lay.lids import fit_lid
+from slype.plans.planning import plan
+from slype.rest.relax import relax, reworded
+from slype.space.assembly import whole
+from slype.space.footholds import with_room
+from slype.space.plank import plank
+from slype.space.tubes import tubes
+from slype.surface.woven import stacked_curves
+from slype.tell.steps import steps
 
 HIGH = dict(rows=34, wall=[["0 in", "6 in"], ["6 in", "8 in"]])
 HANDLES = {

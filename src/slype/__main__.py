@@ -2,7 +2,7 @@
 
 import sys
 
-from slype.cli import main
+from slype.cli.commands import main
 
 if __name__ == "__main__":
     sys.exit(main())

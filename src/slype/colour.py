@@ -1,4 +1,4 @@
-"""Colours of reed: names, spaces, differences, and what colour-blind eyes make of them. Level 0.
+"""Colours of reed: names, spaces, differences, and what colour-blind eyes make of them.
 
 A colour travels through slype as text, `#rrggbb` in lower case. Inside this room:
   rgb     three numbers 0..1, sRGB as a screen takes them (IEC 61966-2-1)

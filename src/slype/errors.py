@@ -1,4 +1,4 @@
-"""What can go wrong, said so that a maker can mend it. Level 0: knows nothing else.
+"""What can go wrong, said so that a maker can mend it. Knows nothing else.
 
 Every message answers three questions: what is wrong, where (file, table, key, row or spoke),
 and what would be right. The command line turns them into one paragraph and an exit status.

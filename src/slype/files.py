@@ -1,4 +1,4 @@
-"""Writing files so that nothing is ever half written. Level 0.
+"""Writing files so that nothing is ever half written.
 
 Everything goes to a temporary file in the same folder, is brought safely to disk and only then takes the name that was
 asked for: whoever looks sees the old file or the whole new one.

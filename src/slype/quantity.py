@@ -1,6 +1,6 @@
 """Lengths and masses at the door: text in, numbers in mm or g inside, text out again.
 
-Level 0. Inside slype a length is always a float in millimetres and a mass a float in grams;
+Inside slype a length is always a float in millimetres and a mass a float in grams;
 nothing else in the package reads or writes a unit. Makers write `7 1/2 in`, `7-1/2"`, `7½ in`,
 `190 mm`, `19 cm`, `9 ft`, `9 ft 6 in`.
 """

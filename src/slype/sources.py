@@ -1,4 +1,4 @@
-"""The bibliography: every number in slype names one of these. Level 0.
+"""The bibliography: every number in slype names one of these.
 
 Three kinds stand beside published texts: `memory` (recalled by us, not read: never a check value),
 `practice` (common practice, no source) and `derived` (our own arithmetic from stated figures).

@@ -1,4 +1,4 @@
-"""Words of the trade in both wordings, and left and right for either hand. Level 0.
+"""Words of the trade in both wordings, and left and right for either hand.
 
 Sentences elsewhere are written once with {spoke}, {border}, {forward} and so on; `say` fills them in.
 """

@@ -1,0 +1,166 @@
+"""Advice on what is fitted to a basket, and on what it stands on: handles, lids, boards, crowns. None of "
+"it rates a strength."""
+
+from __future__ import annotations
+
+import math
+
+from ..form.lids import MOST_OVERHANG_MM, PLAY_MM
+from ..lay.attachments import lay_handles
+from ..lay.boards import board_holes
+from ..lay.laying import lay
+from ..lay.lids import across_as_woven, fit_lid
+from ..quantity import MM_PER_IN
+from .book import rule, shown
+from .remedies import changes_found, count_that_holds, put, set_to
+
+THINNEST_CORE = 235.0
+"""Length of a handle's core over its thickness, beyond which no single core in Gill's lists goes: model 25 hangs from
+39 inches of No. 6. Derived; the thickness of the number is from memory."""
+
+CROWN, CROWN_FROM_MM = 1 / 16, 8 * MM_PER_IN
+"""How high the middle of a woven base is pressed up, over its width, and from what width a flat one rocks (common
+practice, no source)."""
+WEB = 1.0
+"""Wood between two holes, or between a hole and the edge, in holes: less may split (common practice, no source)."""
+
+
+@rule(
+    "handle core thin for its length",
+    "warn",
+    "the core is {ratio:.0f} times as long as it is thick; the longest in Gill's lists is about {most} times.",
+    "A core thinner than usual bows out of shape. This compares lengths only: a handle's strength is not rated.",
+    "Lay two or more side by side (cores = 2), use a thicker core, or a lower arch.",
+    "gill",
+    set_to("cores", "handle", "{index}", "cores"),
+)
+def _thin_core(laid, joins):
+    for each in lay_handles(laid):
+        # Reeds side by side or twisted stiffen each other little: only a single one can be held against the lists.
+        if each.handle.cores > 1 or each.handle.core is None:
+            continue
+        ratio = each.legs_mm / each.handle.thickest_mm
+        if ratio > THINNEST_CORE:
+            yield each.place, {"ratio": ratio, "most": f"{THINNEST_CORE:.0f}", "cores": 2, "index": each.index}
+
+
+@rule(
+    "handle on an odd count",
+    "note",
+    "{ends} is odd, so its feet stand {short} {spokes} apart one way round and {long} the other.",
+    "Blanchard wants an even count wherever there is a handle; Gill puts handles on 13, 19 and 21.",
+    "Use an even count{like}, or set it half a space off the middle and look from above before you push it down.",
+    "blanchard",
+    set_to("even", "spokes", "ends"),
+)
+def _odd_handle(laid, joins):
+    ends = laid.design.top_ends
+    for each in lay_handles(laid):
+        if ends % 2 and each.handle.kind != "side" and each.spaces == ends // 2:
+            even = count_that_holds(laid, "side", ends, lambda count: count % 2 == 0)
+            words = {"like": f" ({even})" if even else "", "even": even}
+            yield each.place, {"ends": ends, "short": each.spaces, "long": ends - each.spaces, **words}
+
+
+@rule(
+    "handle set shallow",
+    "warn",
+    "its ends go down {deep}, less than the usual {usual}.",
+    "An end that is pushed down little slips out; how deep is enough nobody has measured.",
+    "{how}, or peg it below the {border}. A handle's strength is not rated.",
+    "gill",
+    changes_found,
+)
+def _shallow(laid, joins):
+    for each in lay_handles(laid):
+        usual = each.handle.record.pushed_mm
+        if each.depth_mm < 0.75 * usual:
+            said = shown(laid.design, usual)
+            room = each.handle.depth_mm is not None and usual <= laid.top_s + laid.border_height_mm
+            yield (
+                each.place,
+                {
+                    "deep": shown(laid.design, each.depth_mm),
+                    "usual": said,
+                    "how": f"Push it {said} deep" if room else "Weave a higher side, push it deeper",
+                    "changes": (put("handle", each.index, "depth", to=said),) if room else (),
+                },
+            )
+
+
+@rule(
+    "lid play",
+    "warn",
+    "woven in whole rows the lid comes out {across} across, which leaves {play} of play all round; {usual} is usual.",
+    "Damp {reed} swells and hands pull a ring out of round; a lid with less play binds, with more it slips or rattles.",
+    "Change its rows or its width (across = …), or ask for another play.",
+    "practice",
+)
+def _lid_play(laid, joins):
+    fit = fit_lid(laid)
+    if fit is None or fit.seat.name == "on":
+        return
+    across = across_as_woven(fit, lay(fit.design))
+    play = fit.play_mm + (fit.across_mm - across) / 2 * (1 if fit.seat.name == "inside" else -1)
+    if not PLAY_MM / 2 <= play <= MOST_OVERHANG_MM:
+        show = laid.design
+        yield "lid", {"across": shown(show, across), "play": shown(show, play), "usual": shown(show, PLAY_MM)}
+
+
+@rule(
+    "lid may slide",
+    "note",
+    "a flat lid that only lies on the {border} is kept by nothing.",
+    "It slides when the basket is tilted.",
+    'Tie it with a loop or two, or weave it with a side (seat = "over").',
+    "practice",
+)
+def _lid_slides(laid, joins):
+    if laid.design.lid is not None and laid.design.lid.seat == "on":
+        yield "lid", {}
+
+
+@rule(
+    "holes too tight for the board",
+    "warn",
+    "{web} of wood is left {between}, less than one hole ({hole}).",
+    "Wood splits along a row of holes that leaves less than a hole between them, or along the edge.",
+    "Use fewer ends{like} or finer {spokes}, or set the holes further from the edge; drill with a backing board.",
+    "practice",
+    set_to("fewer", "spokes", "ends"),
+)
+def _tight_holes(laid, joins):
+    if not laid.design.base.is_board:
+        return
+    holes = board_holes(laid.design)
+    for between, web in (
+        ("between two holes", holes.chord_mm - holes.drill_mm),
+        ("between the holes and the edge", holes.margin_mm - holes.drill_mm / 2),
+    ):
+        if web < WEB * holes.drill_mm:
+            show = laid.design
+            fewer = None
+            if between == "between two holes":
+                apart = (1 + WEB) * holes.drill_mm / holes.ring_mm
+                most = int(math.pi / math.asin(min(1.0, apart)))
+                fewer = count_that_holds(laid, "side", most, lambda count, most=most: count <= most)
+            words = {"like": f" ({fewer})" if fewer else "", "fewer": fewer}
+            yield "board", {"web": shown(show, web), "between": between, "hole": shown(show, holes.drill_mm), **words}
+
+
+@rule(
+    "crown of the base",
+    "note",
+    "a woven base {across} across rocks if it is left flat; press its middle up by about {crown} as you weave.",
+    "A base stands on its edge only when its middle is higher, and it sinks a little in use. The curve itself takes "
+    "{more} of stick, which the length to spare covers.",
+    "Bend the sticks a little away from you with every row, the underside towards you.",
+    "practice",
+)
+def _crown(laid, joins):
+    across = laid.base_reached_mm
+    if laid.base and laid.side and across >= CROWN_FROM_MM:
+        show, crown = laid.design, across * CROWN
+        # A flat arc is longer than its chord by 8/3 rise^2 over span.
+        more = 8 / 3 * crown**2 / across
+        yield "base", {"across": shown(show, across), "crown": shown(show, crown), "more": shown(show, more)}

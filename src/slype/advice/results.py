@@ -1,0 +1,317 @@
+"""Every distinct result of one band: over neighbouring counts of ends, orders of its colours, and starts.
+
+Two results are the same when turning the basket makes one the other. So an order of the colours counts once for every
+look it gives, orders that differ only in which weaver starts count as one, and where the band starts matters only
+against the coloured band next to it.
+
+Theory of starts: let the look repeat every p spaces round the basket and its neighbour's edge every q. Turned together
+by q the neighbour is as it was and the band has moved on by q; so starts p or q apart give one result, and there are
+gcd(p, q) of them.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from itertools import islice
+
+from ..design.file.bands import most_added
+from ..design.file.bases import sets_that_fit
+from ..design.file.reader import check_sticks
+from ..design.values import FEWEST_ENDS, MOST_ENDS, Band, Design, group_sizes
+from ..errors import DesignError, SlypeError
+from ..lay.laying import TIGHTEST_RATIO, BandLaid, Laid, lay
+from ..weave.counts import Line, line_of, orders_of
+from ..weave.effects import Effect, weaver_colours, with_blocks
+from ..weave.trace import cells, trace
+from ..words import listed, say, several
+
+MOST_STARTS = 6
+"""Where more starts than this differ, nothing lines up with anything, and only the band's own start is offered."""
+
+Columns = tuple[tuple, ...]  # for every space round, what is seen there row by row
+
+
+@dataclass(frozen=True, eq=False)
+class Look:
+    """What a picture of an option is drawn from: the basket `laid` cut down to this band and the coloured one that it
+    stands on or that stands on it, from the lower up; `band` says which of the two it is."""
+
+    laid: Laid
+    band: int
+
+
+@dataclass(frozen=True, eq=False)
+class Option:
+    """One result. `ends` standing ends where the band is worked; `colours` and `start` (from 1) as the file has them;
+    `effect` outside, and in `words` for the design's hand.
+
+    `holds` False where the wall would fall open, and `why` its reason, or what the count does; `spoils` a sentence
+    where the change of ends would hurt the rest of the design, else "". `changes` are what to set in the design file:
+    `{"set": [path], "to": value}`, bands counted from 0. `is_current` for the design as it is.
+    """
+
+    ends: int
+    colours: tuple[str, ...]
+    start: int
+    effect: Effect
+    words: str
+    holds: bool
+    why: str
+    spoils: str
+    is_current: bool
+    changes: tuple[dict[str, object], ...]
+    look: Look
+
+
+def wall(design: Design, band_index: int, around: int = 4, most: int = 60) -> tuple[Option, ...]:
+    """Every distinct result of a band on as many ends as now and up to `around` more or fewer, in order of ends.
+
+    Where there are more than `most`, those on nearer counts are kept, and of each count every order before any other
+    start. Raises DesignError where there is no such band, Unweavable where the design itself cannot be woven.
+    """
+    if not 0 <= band_index < len(design.bands):
+        raise DesignError(f"there is no band {band_index + 1}.", design.name, f"It has {len(design.bands)}.")
+    band = design.bands[band_index]
+    now = design.ends_at(band_index)
+    lay(design)  # refused here if at all
+    found: list[tuple[tuple[int, int, int, int], Option]] = []
+    key = _ends_key(design, band)
+    more = now - (design.spokes.ends_at_base if key == "base_ends" else design.spokes.ends)  # added on the way
+    most_now = MOST_ENDS - (design.top_ends - now if key == "ends" else 0)
+    for ends in range(max(FEWEST_ENDS + more, now - around), min(most_now, now + around) + 1):
+        for order, options in enumerate(_on(design, band_index, ends, most)):
+            found += [((abs(ends - now), nth > 0, order, nth), option) for nth, option in enumerate(options)]
+    kept = sorted(found, key=lambda each: each[0])[:most]
+    return tuple(option for _, option in sorted(kept, key=lambda each: (each[1].ends, each[0][2], each[0][3])))
+
+
+def _on(design: Design, index: int, ends: int, most: int) -> list[list[Option]]:
+    """The results on one count of ends: for every order that looks different, its starts."""
+    band = design.bands[index]
+    changed = _with_ends(design, index, ends)
+    spaces = len(group_sizes(ends, band.group))
+    changed = _with_band(changed, index, start=band.start % spaces)
+    spoils = "" if ends == design.ends_at(index) else _spoils(design, changed, index)
+    try:
+        laid = lay(changed)
+    except SlypeError:  # another band stops the whole: this one is looked at by itself
+        by_itself = replace(changed.bands[index], add=0, on_curves=False)
+        spokes = replace(changed.spokes, **{_ends_key(changed, by_itself): ends})
+        alone = replace(changed, bands=(by_itself,), spokes=spokes, bye=None, foot=None)
+        try:
+            laid = lay(alone)
+        except SlypeError:
+            return []
+    mine = next((i for i, each in enumerate(laid.bands) if each.band is changed.bands[index]), 0)
+    out, seen = [], set()
+    for colours in islice(orders_of(band.colours, band.weave), most):
+        line = _line(band.weave, ends, colours, band.group)
+        if line.outside is None:
+            continue
+        columns = columns_of(_recoloured(laid.bands[mine], colours))
+        turned = least_turn(columns)
+        if turned not in seen:
+            seen.add(turned)
+            out.append(_starts(design, laid, mine, index, columns, line, spoils))
+    return out
+
+
+def _starts(
+    design: Design, laid: Laid, mine: int, index: int, columns: Columns, line: Line, spoils: str
+) -> list[Option]:
+    """One look with every start that stands differently on the coloured band next to it."""
+    band, first = design.bands[index], laid.bands[mine].band.start
+    spaces, neighbour = len(columns), _neighbour(laid, mine)
+    shifts = 1
+    if neighbour is not None:
+        edge = columns_of(neighbour, slice(-1, None) if neighbour.index < laid.bands[mine].index else slice(0, 1))
+        shifts = math.gcd(_repeat(columns), _repeat(edge))
+        shifts = shifts if shifts <= MOST_STARTS else 1
+    adjacent = neighbour is not None and abs(neighbour.index - laid.bands[mine].index) == 1
+    shown = neighbour is not None and (adjacent or line.outside.effect != "plain")
+    out = []
+    for shift in range(shifts):
+        start = (first + shift) % spaces
+        laid_band = _recoloured(laid.bands[mine], line.colours, start)
+        pair = [laid_band] if not shown else sorted([neighbour, laid_band], key=lambda each: each.index)
+        effect = line.outside
+        if band.blocks:
+            effect = with_blocks(effect, band.blocks.rows, band.blocks.shift)
+        changes = _changes(design, index, line.ends, line.colours, start)
+        out.append(
+            Option(
+                line.ends, line.colours, start + 1, effect, effect.words(design.hand), line.holds, line.why, spoils,
+                not changes, changes, Look(replace(laid, bands=tuple(pair)), pair.index(laid_band)),
+            )
+        )  # fmt: skip
+    return out
+
+
+@lru_cache(maxsize=4096)
+def _line(weave, ends: int, colours: tuple[str, ...], group: int) -> Line:
+    return line_of(weave, ends, colours, group)
+
+
+def _neighbour(laid: Laid, mine: int) -> BandLaid | None:
+    """The next band below that shows more than one colour, or else the next above, on the same spokes."""
+    band = laid.bands[mine]
+    for each in (*reversed(laid.bands[:mine]), *laid.bands[mine + 1 :]):
+        if each.band.where == band.band.where and each.effect.effect != "plain":
+            return each if each.spaces == band.spaces else None
+    return None
+
+
+# Looks ---------------------------------------------------------------------------------------------------------
+
+
+def _recoloured(laid: BandLaid, colours: tuple[str, ...], start: int | None = None) -> BandLaid:
+    """The same band in other colours, or from another start."""
+    band = replace(laid.band, colours=colours, start=laid.band.start if start is None else start)
+    if band == laid.band:
+        return laid
+    return replace(laid, band=band, colours=weaver_colours(band.weave, laid.spaces, colours, band.strands))
+
+
+def columns_of(laid: BandLaid, rows: slice = slice(None)) -> Columns:
+    """Colours seen outside, (spaces,) of (rows,) of strands from the bottom up."""
+    found = _cells(laid.band.weave, laid.spaces, tuple(laid.segments))[rows]
+    return tuple(
+        tuple(tuple(colour for weaver in row[space] for colour in laid.colours[weaver]) for row in found)
+        for space in range(laid.spaces)
+    )
+
+
+@lru_cache(maxsize=256)
+def _cells(weave, spaces: int, segments: tuple[tuple[int, int, int], ...]) -> list[list[list[int]]]:
+    """Weavers on the outside of every spoke, row by row."""
+    return [row for _, rows, start in segments for row in cells(trace(weave, spaces, rows, start), front=True)]
+
+
+def least_turn(columns: Columns) -> Columns:
+    """The same for all looks that turning the basket makes one."""
+    names = {column: i for i, column in enumerate(sorted(set(columns)))}
+    numbers = [names[column] for column in columns]
+    best = min(range(len(numbers)), key=lambda k: numbers[k:] + numbers[:k])
+    return columns[best:] + columns[:best]
+
+
+def _repeat(columns: Columns) -> int:
+    """Spaces after which a look repeats all the way round."""
+    return next(n for n in range(1, len(columns) + 1) if columns[n:] + columns[:n] == columns)
+
+
+# Changes -------------------------------------------------------------------------------------------------------
+
+
+def _ends_key(design: Design, band: Band) -> str:
+    return "base_ends" if band.where == "base" and design.spokes.inserted else "ends"
+
+
+def _with_ends(design: Design, index: int, ends: int) -> Design:
+    """The design with so many ends where a band is worked: as many are added on the way as before."""
+    key, spokes = _ends_key(design, design.bands[index]), design.spokes
+    begun = (spokes.ends_at_base if key == "base_ends" else spokes.ends) + ends - design.ends_at(index)
+    return replace(design, spokes=replace(spokes, **{key: begun}))
+
+
+def _with_band(design: Design, index: int, **given) -> Design:
+    bands = list(design.bands)
+    bands[index] = replace(bands[index], **given)
+    return replace(design, bands=tuple(bands))
+
+
+def _changes(design: Design, index: int, ends: int, colours: tuple[str, ...], start: int) -> tuple[dict, ...]:
+    band, out = design.bands[index], []
+    if ends != design.ends_at(index):
+        begun = getattr(_with_ends(design, index, ends).spokes, _ends_key(design, band))
+        out.append({"set": ["spokes", _ends_key(design, band)], "to": begun})
+    if colours != band.colours:
+        out.append({"set": ["band", index, "colours"], "to": list(colours)})
+    if start != band.start:
+        out.append({"set": ["band", index, "start"], "to": start + 1})
+    return tuple(out)
+
+
+def _spoils(before: Design, changed: Design, index: int) -> str:
+    """What another count of ends does to the rest of the design, the worst first; "" where nothing."""
+    ends = changed.ends_at(index)
+    try:
+        _check_file(changed)
+        now, was = lay(changed), lay(before)
+    except SlypeError as trouble:
+        return f"With {several(ends, 'end')}: {trouble.where + ': ' if trouble.where else ''}{trouble.message}"
+    told = []
+    for band, old in zip(now.bands, was.bands, strict=True):
+        name = f"band {band.index + 1} ({band.band.weave.named(changed.wording)})"
+        if band.index != index and old.locked and not band.locked:
+            told.append(f"{name} falls open")
+        elif float(band.ratio.max()) >= TIGHTEST_RATIO > float(old.ratio.max()):
+            told.append(say("{spokes} stand too close for ", changed.wording) + name)
+    if changed.top_ends < changed.border.smallest_ends <= before.top_ends:
+        told.append(say("the {border} needs {n} ends", changed.wording, n=changed.border.smallest_ends))
+    return f"With {several(ends, 'end')}, {listed(told)}." if told else ""
+
+
+def _check_file(design: Design) -> None:
+    """Raises DesignError for what the design file would refuse on this count of ends."""
+    spokes, base = design.spokes, design.base
+    check_sticks(design.form, spokes, design.bands, base.is_board)
+    sticks = spokes.ends_at_base // 2
+    if base.through is not None and base.through >= sticks:
+        raise DesignError(f"{base.through} sticks cannot pass through, there are {sticks} in all.", "base, through")
+    if base.sets and base.sets not in sets_that_fit(spokes.ends_at_base):
+        raise DesignError(f"{spokes.ends_at_base} ends do not make equal sets of {base.sets} each way.", "base, sets")
+    for i, band in enumerate(design.bands):
+        ends = design.ends_at(i)
+        if band.add > most_added(ends - band.add):
+            raise DesignError(f"{band.add} ends are more than can be added there.", f"band {i + 1}, add")
+        if band.on_curves and ends % 2:
+            raise DesignError("an odd count does not stand alike on both round ends.", f"band {i + 1}, add_at")
+        spaces = len(group_sizes(ends, band.group))
+        if band.group > ends:
+            raise DesignError(f"it takes ends in groups of {band.group}.", f"band {i + 1}")
+        if band.start >= spaces or (band.blocks and band.blocks.shift > spaces):
+            what = (
+                f"starts in space {band.start + 1}" if band.start >= spaces else f"moves on {band.blocks.shift} spaces"
+            )
+            raise DesignError(f"it {what}, and there would be only {several(spaces, 'space')}.", f"band {i + 1}")
+
+
+# In words ------------------------------------------------------------------------------------------------------
+
+
+def in_words(design: Design, options: tuple[Option, ...]) -> list[str]:
+    """The wall for those who cannot see it: one line for each option, in the same order."""
+    out = []
+    for option in options:
+        now = " (as it is now)" if option.is_current else ""
+        colours = ", ".join(option.colours if len(set(option.colours)) > 1 else option.colours[:1])
+        trouble = "" if option.holds else f" Not to be used: {option.why}."
+        more = f" {option.spoils}" if option.spoils else ""
+        out.append(
+            f"{several(option.ends, 'end')}, {colours}, from space {option.start}{now}: {option.words}.{trouble}{more}"
+        )
+    return out
+
+
+def as_json(options: tuple[Option, ...], lines: list[str], pictures: list[str]) -> list[dict[str, object]]:
+    """The promised form, with the words and the picture of each. Documented in docs/json.md."""
+    return [
+        {
+            "ends": option.ends,
+            "colours": list(option.colours),
+            "start": option.start,
+            "effect": option.effect.effect,
+            "words": option.words,
+            "holds": option.holds,
+            "why": option.why,
+            "spoils": option.spoils or None,
+            "current": option.is_current,
+            "changes": list(option.changes),
+            "told": line,
+            "picture": picture,
+        }
+        for option, line, picture in zip(options, lines, pictures, strict=True)
+    ]

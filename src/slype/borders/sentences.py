@@ -1,0 +1,185 @@
+"""A border told: what to do before, what to lay first and leave loose, how it closes, where the tips rest.
+
+One place each. Sentences are templates of `words.say` ({spoke}, {forward}, {back}); `closing` is plain, as it has been.
+Ends and spokes are counted from 1 here, in the direction of work.
+"""
+
+from __future__ import annotations
+
+from ..words import listed
+from .rows import Border, Plait, Rods
+from .rows import closing as closing_of_rows
+from .work import layers, stand_ins, threads
+
+NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
+KINK_MOST = 3
+"""An end that comes down on many others is bent no higher than so many thicknesses (common practice, no source)."""
+
+
+def trimmed_on(border: Border) -> str:
+    """The side on which the tips rest and are trimmed: outside or inside; pushed in, not trimmed, in an open border."""
+    if border.is_open:
+        return "pushed in"
+    sides = {"out": "outside", "in": "inside"}
+    finish = border.rows[-1].finish
+    if finish != "down":
+        return sides[finish]
+    # Tucked down on the face that the last leg ran along.
+    over = border.rows[-1].legs[-1][0]
+    inside = len(border.rows) > 1 and border.rows[-2].finish == "in"
+    return "inside" if over == inside else "outside"
+
+
+def bend_above(border: Border) -> float:
+    """How far above the last row an end bends, in its own thicknesses: as high as what it must lie over."""
+    if border.order is None:
+        legs = border.rows[0].legs
+        return float(min(legs[0][1], KINK_MOST)) - 0.5
+    return min(layers(border)[0, 1], KINK_MOST) + 0.5
+
+
+def before(border: Border) -> list[str]:
+    """Soaking and crimping, before the first end is bent."""
+    soak = "Soak the standing ends again, basket upside down in the water, until one bends round a finger uncracked."
+    if border.is_open:
+        return [soak, "Cut every tip to a slant, so that it slides down beside a {spoke}; arches are bent, not nipped."]
+    high = bend_above(border)
+    where = "just above the last row" if high < 1 else f"{high:g} times its thickness above the last row"
+    return [soak, f"Nip each end flat with round-nosed pliers {where}, where it will turn down."]
+
+
+def lay_first(border: Border) -> list[str]:
+    """What is laid down first, what stays loose, and the move that then repeats."""
+    order = border.order
+    if isinstance(order, Rods):
+        return _rods_first(border, order)
+    if isinstance(order, Plait):
+        return [*_plait_first(order), _loose(_lifted(border))]
+    loose = max(row.reach for row in border.rows)
+    ends = "the first end" if loose == 1 else f"the first {loose} ends"
+    return [
+        f"Begin with any end, mark it, and work towards the {{forward}}. Leave {ends} of each row loose, a pencil's "
+        "thickness above the row: others close there."
+    ]
+
+
+def _rods_first(border: Border, order: Rods) -> list[str]:
+    first = listed([str(end + 1) for end in range(order.down)])
+    ahead = order.down - order.behind
+    lies = f"in front of {ahead - 1 + order.front}" if ahead - 1 + order.front else "on"
+    go_on = f"Take the {{back}}-hand end of those that wait {lies}"
+    if order.front:
+        go_on += f" (the last {NUMBERS[order.front]} still standing)"
+    if not order.back_rods:
+        go_on += (
+            f" and in, where it rests. Then bend down the first {{spoke}} that stands, behind {order.behind} and out."
+        )
+        return [_mark(first, order.behind), _loose(_lifted(border)), f"{go_on} Go on so, towards the {{forward}}."]
+    beside = "beside it" if order.front == 1 else f"behind {order.behind} and out"
+    pair = " Of each pair the longer, {forward}-hand one goes on; the shorter stays and is trimmed." * (
+        order.front == 1
+    )
+    go_on += f", behind {order.behind} and out; bend down the first {{spoke}} that stands, {beside}."
+    return [_mark(first, order.behind), _loose(_lifted(border)), f"{go_on} Go on so, towards the {{forward}}.{pair}"]
+
+
+def _mark(first: str, behind: int) -> str:
+    return f"Mark any end: it is 1. Bend down {first} one after the other, each behind {behind} and out."
+
+
+def _lifted(border: Border) -> list[int]:
+    """The ends that others are led under at the close, from 1."""
+    return sorted({end + 1 for ends in threads(border, _ring(border)).values() for end in ends})
+
+
+def _loose(loose: list[int]) -> str:
+    return f"Leave {listed([str(end) for end in loose])} loose, a pencil's thickness above the row: others close there."
+
+
+def _plait_first(order: Plait) -> list[str]:
+    many, one = NUMBERS[order.pairs], "pair" if order.rounds > 1 else "end"
+    extras = (
+        [
+            f"Cut {many} extra reeds to the length of an end and push one in beside each of the first {many} "
+            "{spokes}, to its {forward}. Mark the first."
+        ]
+        if order.rounds > 1
+        else ["Mark any end: it is 1."]
+    )
+    rest = ("three", "shortest", "the other two") if order.rounds > 1 else ("two", "shorter", "the other")
+    return [
+        *extras,
+        f"Bend the first {one} down to the outside, then the second. Take the first {one} on in front of the third "
+        f"{{spoke}} and in, and bend down the third {one} over it: two {one}s now lie outside and one inside.",
+        f"From here: the {{back}}-hand {one} outside goes in front of the first {{spoke}} that stands, and in; the "
+        f"{one} inside comes out behind that {{spoke}}, over it; and the {{spoke}} lies down with it, to its "
+        "{forward}.",
+        f"Where {rest[0]} now lie together, leave the {rest[1]} outside and go on with {rest[2]}.",
+    ]
+
+
+def _ring(border: Border) -> int:
+    """A count on which the first ends and the last are well apart."""
+    return 2 * border.smallest_ends + 6
+
+
+def _end(end: int, ends: int, told: bool) -> str:
+    if end < ends // 2:
+        return f"end {end + 1}"
+    name = "the last end" if end == ends - 1 else f"the last end but {NUMBERS[ends - 1 - end]}"
+    return f"{name} ({end + 1})" if told else name
+
+
+def _space(at: int, ends: int) -> str:
+    """The space before spoke `at`, counted from 0 and perhaps round the ring."""
+    at %= ends
+    if at == 0:
+        return "between the last spoke and spoke 1"
+    return f"between spokes {at} and {at + 1}"
+
+
+def closing(border: Border, ends: int | None = None) -> list[str]:
+    """How the border closes, as sentences with the exact ends and spaces; `ends` the count, where it is known.
+
+    Row borders are told row by row, as each row closes by itself; the last sentence is of the tips.
+    """
+    if border.order is None:
+        return _closing_rows(border, ends)
+    told = ends is not None and ends >= _ring(border)  # on fewer the first ends and the last are the same
+    ring = ends if told else _ring(border)
+    extras = {end: extra for extra, end in stand_ins(border, ring).items()}
+    out = []
+    for (end, stage), under in threads(border, ring).items():
+        row = border.rows[stage]
+        beyond = end + 1 + sum(each.reach for each in border.rows[: stage + 1])
+        name = _end(end, ring, told)
+        lifted = listed([_end(other, ring, told) for other in under])
+        place = "rests inside" if row.finish == "in" else f"comes out {_space(beyond, ring)}"
+        draws = ""
+        if stage == len(border.rows) - 1 and end in extras:
+            draws = f"Draw out the extra reed beside spoke {-extras[end]}; {name} takes its place: it"
+        out.append(f"{draws or name[:1].upper() + name[1:]} goes {row.words()}, under {lifted}, and {place}.")
+    return [*out, tips(border)]
+
+
+def _closing_rows(border: Border, ends: int | None) -> list[str]:
+    """Row by row, with the place of the very last end of each."""
+    told = ends is not None and ends >= _ring(border)
+    ring = ends if told else _ring(border)
+    lines, beyond = closing_of_rows(border), ring
+    last = _end(ring - 1, ring, told)
+    for i, row in enumerate(border.rows):
+        beyond += row.reach
+        where = f"beside spoke {beyond % ring + 1}" if border.is_open else _space(beyond, ring)
+        lines[i] += f" {last[:1].upper() + last[1:]} comes to lie {where}."
+    return lines
+
+
+def tips(border: Border) -> str:
+    """Where the tips rest, and on which side to trim them."""
+    if border.order is None:
+        return closing_of_rows(border)[-1]
+    return (
+        f"The tips rest {trimmed_on(border)}; trim them there on the slant once the border is dry, each long enough to "
+        "lie against the next spoke."
+    )

@@ -1,0 +1,253 @@
+"""A border worked end by end on a ring of spokes: every pass of every end, in the order the hands make them.
+
+Nothing here is a formula for the finished border. The hands know what stands, what lies where and which end is next;
+they go on until no end has a move left. That all ends then made the same moves, and that the border closes, is proved
+by the tests, not assumed. What is read off the work:
+
+- `rows_of`: the moves of one end, as rows;
+- `layers`: what lies on what, on each face of a spoke;
+- `threads`: which ends the last ones must be led under, because those lie there already.
+
+Spokes and ends count from 0 in the direction of work. Extra reeds of a plaited border are counted -1, -2, -3.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections import defaultdict, deque
+from dataclasses import dataclass
+from functools import cache
+
+from ..errors import Unweavable
+from .rows import Border, Plait, Rods, Row
+
+
+@dataclass(frozen=True)
+class Pass:
+    """One end passing one spoke. `stage` of that end from 0; `step` how many spokes on from its own; `spoke` on the
+    ring."""
+
+    end: int
+    stage: int
+    outside: bool
+    step: int
+    spoke: int
+
+
+@dataclass(frozen=True)
+class Work:
+    """The whole border as worked: `passes` in order; `finishes` by (end, stage): out, in or down."""
+
+    ends: int
+    passes: tuple[Pass, ...]
+    finishes: dict[tuple[int, int], str]
+
+    def of(self, end: int) -> list[tuple[int, bool, int]]:
+        """(stage, outside, step) of one end, in order."""
+        return [(p.stage, p.outside, p.step) for p in self.passes if p.end == end]
+
+
+class _Hands:
+    """Keeps the list while ends are led round."""
+
+    def __init__(self, ends: int) -> None:
+        self.ends, self.passes, self.finishes = ends, [], {}
+
+    def lead(self, end: int, home: int, stage: int, outside: bool, first: int, beyond: int) -> int:
+        """`end`, which belongs to spoke `home`, past the spokes from `first` up to before `beyond`; where it is now."""
+        for at in range(first, beyond):
+            self.passes.append(Pass(end, stage, outside, at - home, at % self.ends))
+        return max(first, beyond)
+
+    def leave(self, end: int, stage: int, finish: str) -> None:
+        self.finishes[end, stage] = finish
+
+    def done(self) -> Work:
+        return Work(self.ends, tuple(self.passes), self.finishes)
+
+
+def work(border: Border, ends: int) -> Work:
+    """Work a border on `ends` spokes. Raises Unweavable where it cannot even be begun on so few."""
+    if isinstance(border.order, Rods):
+        return _rods(border.order, ends)
+    if isinstance(border.order, Plait):
+        return _plait(border.order, ends)
+    return _rows(border.rows, ends)
+
+
+def _rows(rows: tuple[Row, ...], ends: int) -> Work:
+    """Row after row, each end in turn."""
+    hands, at, inside = _Hands(ends), [end + 1 for end in range(ends)], False
+    for stage, row in enumerate(rows):
+        for end in range(ends):
+            for over, count in row.legs:
+                at[end] = hands.lead(end, end, stage, over != inside, at[end], at[end] + count)
+            hands.leave(end, stage, row.finish)
+        inside = row.finish == "in"
+    return hands.done()
+
+
+def _too_few(ends: int, least: int) -> Unweavable:
+    return Unweavable(
+        f"{ends} ends are too few to begin this border.", "border", f"It takes {least} or more, or a shorter border."
+    )
+
+
+def _rods(order: Rods, ends: int) -> Work:
+    """So many ends down first; then the left-hand one of those that wait goes on, and the next upright comes down."""
+    if ends < order.least_ends:
+        raise _too_few(ends, order.least_ends)
+    hands = _Hands(ends)
+    upright, waiting = deque(range(ends)), deque()
+
+    def lay_down() -> None:
+        end = upright.popleft()
+        waiting.append((end, hands.lead(end, end, 0, False, end + 1, end + 1 + order.behind)))
+        hands.leave(end, 0, "out")
+
+    for _ in range(order.down):
+        lay_down()
+    head = order.down  # the spoke at the head of the work: the next that stands, or would if it were not down already
+    while waiting:
+        end, at = waiting.popleft()
+        at = hands.lead(end, end, 1, True, at, head + order.front)
+        if order.back_rods:
+            hands.lead(end, end, 1, False, at, at + order.behind)
+        hands.leave(end, 1, "out" if order.back_rods else "in")
+        if upright:
+            lay_down()
+        head += 1
+    return hands.done()
+
+
+@dataclass
+class _Member:
+    """One reed of a plaiting group: to which spoke it belongs, and how often it has come out again."""
+
+    end: int
+    home: int
+    times: int
+
+
+def _plait(order: Plait, ends: int) -> Work:
+    """Three groups plaited along the edge: the left-hand one outside goes in, the one inside comes out, and the next
+    upright lies down beside it; of every three reeds the oldest then stays behind."""
+    if ends < order.least_ends:
+        raise _too_few(ends, order.least_ends)
+    hands = _Hands(ends)
+    upright, outside, inside = deque(range(ends)), deque(), deque()
+
+    def lie_down(group: list[_Member]) -> None:
+        if upright:
+            end = upright.popleft()
+            group.append(_Member(end, end, 0))
+
+    extras = itertools.count(-1, -1)
+    head = 0
+    while upright or any(members for members, _ in (*outside, *inside)):
+        if len(outside) == order.pairs - 1:
+            members, at = outside.popleft()
+            for member in members:
+                hands.lead(member.end, member.home, member.times, True, at, head + 1)
+            inside.append((members, head + 1))
+        if len(inside) > 1 or (inside and head >= order.pairs):
+            members, at = inside.popleft()
+            for member in members:
+                hands.lead(member.end, member.home, member.times, False, at, head + 1)
+                hands.leave(member.end, member.times, "out")
+                member.times += 1
+            members = [member for member in members if member.times < order.rounds]
+        else:  # an extra reed stands in for the one that will close the border here: it has come round once already
+            earlier = range(order.rounds - 1, 0, -1)
+            members = [_Member(next(extras), head - order.reach_of_a_round * times, times) for times in earlier]
+        lie_down(members)
+        outside.append((members, head + 1))
+        head += 1
+    return hands.done()
+
+
+# What is read off the work -------------------------------------------------------------------------------------
+
+
+@cache
+def _long(border: Border) -> tuple[Work, int]:
+    """The border on so long a ring that its middle knows nothing of beginning or end; (work, an end in the middle)."""
+    span = border.reach if border.order is None else border.order.span
+    ends = 6 * (span + 3)
+    return work(border, ends), ends // 2
+
+
+def rows_of(order: Rods | Plait) -> tuple[Row, ...]:
+    """The moves of one end in the middle of the work, as rows."""
+    made, middle = _long(Border((), order))
+    rows = []
+    for stage, passes in itertools.groupby(made.of(middle), key=lambda p: p[0]):
+        faces = itertools.groupby(passes, key=lambda p: p[1])
+        legs = tuple((outside, len(list(group))) for outside, group in faces)
+        rows.append(Row(legs, made.finishes[middle, stage]))
+    return tuple(rows)
+
+
+@cache
+def layers(border: Border) -> dict[tuple[int, int], int]:
+    """How many ends lie below each pass of an end, on that face of that spoke: by (stage, step), from 0."""
+    made, middle = _long(border)
+    below: dict[bool, int] = defaultdict(int)
+    out = {}
+    for p in made.passes:
+        if p.spoke == middle:
+            out[p.stage, p.step] = below[p.outside]
+            below[p.outside] += 1
+    return out
+
+
+def thicknesses(border: Border) -> int:
+    """How many ends of a closed border lie on each other at most, as it is drawn: what it is high, in spokes."""
+    return max(row.reach for row in border.rows) if border.order is None else 1 + max(layers(border).values())
+
+
+@cache
+def _past_uprights(border: Border) -> frozenset[tuple[int, int]]:
+    """(stage, step) of the passes that meet a spoke still standing, in the middle of the work."""
+    made, middle = _long(border)
+    down, out = set(), set()
+    for p in made.passes:
+        down.add(p.end)
+        if p.end == middle and (p.end + p.step) not in down:
+            out.add((p.stage, p.step))
+    return frozenset(out)
+
+
+def threads(border: Border, ends: int) -> dict[tuple[int, int], tuple[int, ...]]:
+    """By (end, stage) in order of work: the ends that it must be led under, because they lie there already.
+
+    At every spoke the ends must come to lie on each other as they do in the middle of the border: an end that comes
+    later and belongs below is threaded under, and so is one that passes a spoke which should still be standing.
+    """
+    rank, upright = layers(border), _past_uprights(border)
+    laid: dict[tuple[bool, int], list[Pass]] = defaultdict(list)
+    down: set[int] = set()
+    out: dict[tuple[int, int], set[int]] = {}
+    for p in work(border, ends).passes:
+        here = laid[p.outside, p.spoke]
+        under = {q.end for q in here if rank[q.stage, q.step] > rank[p.stage, p.step] and q.end != p.end}
+        if (p.stage, p.step) in upright and p.spoke in down:
+            under.add(p.spoke)
+        here.append(p)
+        down.add(p.end)
+        under = {end for end in under if end >= 0}  # extra reeds are drawn out, and need no lifting
+        if under and p.end >= 0:
+            out.setdefault((p.end, p.stage), set()).update(under)
+    return {move: tuple(sorted(under)) for move, under in out.items()}
+
+
+def stand_ins(border: Border, ends: int) -> dict[int, int]:
+    """Which end at last takes the place of each extra reed: {extra: end}, by the very sites that both pass."""
+    made = work(border, ends)
+    places: dict[tuple[int, int], list] = defaultdict(list)
+    for p in made.passes:
+        places[p.end, p.stage].append((p.outside, p.spoke))
+    extras = {end: sites for (end, _), sites in places.items() if end < 0}
+    return {
+        extra: end for extra, sites in extras.items() for (end, _), own in places.items() if end >= 0 and own == sites
+    }

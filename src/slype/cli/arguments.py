@@ -1,0 +1,302 @@
+"""What may be written after `slype`: commands, options, help and examples..
+
+Standard library only: help must be there at once, whatever else is installed.
+"""
+
+from __future__ import annotations
+
+import argparse
+import re
+from typing import NoReturn
+
+from .. import __version__
+from ..errors import DesignError, did_you_mean
+
+MOST_ENDS, FEWEST_ENDS = 400, 3
+VIEWS = (
+    "whole",
+    "outside",
+    "inside",
+    "above",
+    "under",
+    "unrolled",
+    "unrolled-inside",
+    "squares",
+)  # a test holds picture.VIEWS to these
+
+
+class _Parser(argparse.ArgumentParser):
+    """An argument parser that complains as the rest of slype does: what, where, and what would be right."""
+
+    def error(self, message: str) -> NoReturn:
+        remedy = f"See {self.prog} --help."
+        choice = re.search(r"invalid choice: '?(.*?)'? \(choose from (.*)\)", message)
+        if choice:
+            known = [word.strip(" '") for word in choice[2].split(",")]
+            message = f'{message.split(":")[0]}: there is no "{choice[1][:40]}".'
+            remedy = did_you_mean(choice[1][:40], known)
+        raise DesignError(
+            message if message.endswith(".") else f"{message}.", self.prog.removeprefix("slype").strip(), remedy
+        )
+
+
+def _count(text: str) -> int:
+    if not re.fullmatch(r"\d{1,9}", text) or not FEWEST_ENDS <= int(text) <= MOST_ENDS:
+        raise argparse.ArgumentTypeError(f'"{text[:40]}" is not a count of ends from {FEWEST_ENDS} to {MOST_ENDS}')
+    return int(text)
+
+
+def _counts(text: str) -> list[int]:
+    """`24`, `20-32` or `24,28`: counts of ends, in order."""
+    counts: set[int] = set()
+    for piece in text.split(","):
+        first, dash, last = piece.partition("-")
+        low = _count(first.strip())
+        high = _count(last.strip()) if dash else low
+        if high < low:
+            raise argparse.ArgumentTypeError(f'"{text[:40]}" runs backwards; write the smaller count first')
+        counts.update(range(low, high + 1))
+    return sorted(counts)
+
+
+def _whole(low: int, high: int):
+    def read(text: str) -> int:
+        if not re.fullmatch(r"\d{1,9}", text) or not low <= int(text) <= high:
+            raise argparse.ArgumentTypeError(f'"{text[:40]}" is not a whole number from {low} to {high}')
+        return int(text)
+
+    return read
+
+
+# Options that several commands share ---------------------------------------------------------------------------
+
+
+def _with_json(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--json", action="store_true", help="print the promised JSON form: lengths in mm, masses in g")
+
+
+def _with_words(parser: argparse.ArgumentParser, units: bool = True) -> None:
+    parser.add_argument("--wording", choices=("us", "uk"), help="us: spoke and rim; uk: stake and border")
+    if units:
+        parser.add_argument("--units", choices=("in", "cm"), help="inches with fractions, or centimetres")
+
+
+def _with_hand(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--hand", choices=("right", "left"), help="working hand; right works towards the right")
+
+
+def _with_file(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", metavar="FILE", help="a design file (.toml)")
+    _with_hand(parser)
+    _with_words(parser)
+
+
+def _with_rest(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--relaxed", action="store_true", help="from the whole basket at rest (see: slype relax), not from stacked rows"
+    )
+
+
+# Commands ------------------------------------------------------------------------------------------------------
+
+
+def parser() -> argparse.ArgumentParser:
+    """The whole grammar; what is parsed says which `command` was asked for."""
+    top = _Parser(
+        prog="slype",
+        description="Design, measure and teach wicker baskets woven from round reed.",
+        epilog="Begin with:\n  slype demo\n  slype plan slype-demo/estuary.toml\n\n"
+        "slype COMMAND --help says more of each.",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    top.add_argument("--version", action="version", version=f"slype {__version__}")
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
+
+    def command(name: str, does: str, example: str) -> argparse.ArgumentParser:
+        return commands.add_parser(
+            name,
+            help=does,
+            description=does[0].upper() + does[1:] + ".",
+            epilog="Example:\n" + "\n".join(f"  {line}" for line in example.split("\n")),
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+        )
+
+    for name, does in (
+        ("check", "say what to watch out for in a design, the gravest first"),
+        ("plan", "say what to cut, weigh out, soak and allow time for"),
+        ("chart", "show which colour every row lays on every spoke, outside and inside"),
+    ):
+        one = command(name, does, f"slype {name} estuary.toml\nslype {name} estuary.toml --hand left --units cm")
+        _with_file(one)
+        if name != "chart":
+            _with_rest(one)
+        _with_json(one)
+    _relax(command)
+    fits = command(
+        "fits",
+        "say whether a pan or a box will sit in the basket",
+        'slype fits loaf.toml "9 x 5 x 2 1/2 in"',
+    )
+    _with_file(fits)
+    fits.add_argument("size", metavar="SIZE", help='length, width and, if it matters, height: "9 x 5 x 2 1/2 in"')
+    _with_json(fits)
+    _effects(command)
+    _border(command)
+    _files(command)
+    for name, does in (
+        ("reeds", "list the sizes of reed and cane: thickness, weight, soaking"),
+        ("weaves", "list the weaves a design can name"),
+    ):
+        one = command(name, does, f"slype {name}\nslype {name} --json")
+        if name == "weaves":
+            _with_words(one, units=False)
+        _with_json(one)
+    proofs = command(
+        "proofs",
+        "hold the rod solver against tables, closed forms and its own checkers, worked out anew",
+        "slype proofs",
+    )
+    _with_json(proofs)
+    demo = command("demo", "work the example baskets into a folder of plans, pictures and sheets", "slype demo -o try")
+    demo.add_argument("-o", "--output", metavar="FOLDER", default="slype-demo", help="folder (default: %(default)s)")
+    _studio(command)
+    command("version", "say which slype this is", "slype version")
+    return top
+
+
+def _relax(command) -> None:
+    one = command(
+        "relax",
+        "bring every reed to rest as a springy rod: true lengths, heights, light, bends, what lies loose",
+        "slype relax estuary.toml\nslype relax estuary.toml --json --cores 1",
+    )
+    _with_file(one)
+    one.add_argument("--cores", type=_whole(1, 2), help="cores of the machine to use (default: two where it has them)")
+    one.add_argument(
+        "--fine", action="store_true", help="twice as many points along every reed: slower, a little truer"
+    )
+    _with_json(one)
+
+
+def _effects(command) -> None:
+    one = command(
+        "effects",
+        "say what colours do on each count of ends: lines, spirals or blocks, and why",
+        'slype effects --weave "four-rod wale" --colours rust,rust,sand,slate --ends 20-32\n'
+        "slype effects --over 3 --under 1 --colours a,a,a,b --orders\n"
+        "slype effects estuary.toml --band 5",
+    )
+    one.add_argument("file", metavar="FILE", nargs="?", help="a design file, to ask about its bands")
+    one.add_argument("--band", type=_whole(1, 1000), help="only this band of the file, counted from 1")
+    one.add_argument("--weave", help="name of a weave (see: slype weaves)")
+    one.add_argument("--over", type=_whole(1, 50), help="of a free weave: spokes passed in front")
+    one.add_argument("--under", type=_whole(1, 50), help="of a free weave: spokes passed behind")
+    one.add_argument("--weavers", type=_whole(1, MOST_ENDS), help="of a free weave (default: over + under)")
+    one.add_argument("--colours", "--colors", metavar="A,B,C", help="colours of the weavers in order; any names do")
+    one.add_argument("--ends", type=_counts, metavar="20-32", help="counts of ends: 24, or 20-32, or 24,28")
+    one.add_argument("--orders", action="store_true", help="also try every other order of the colours")
+    _with_hand(one)
+    _with_words(one, units=False)
+    _with_json(one)
+
+
+def _border(command) -> None:
+    one = command(
+        "border",
+        "list the borders; or say how long each end must be for one, how to begin and how it closes",
+        "slype border\nslype border -o borders.svg\n"
+        'slype border "three-rod plain" --spacing "3/4 in" --spoke "round 5" --ends 28\n'
+        'slype border "behind 1 out, over 3 in, over 2 down" --spacing "3/4 in" --spoke "round 5"\n'
+        'slype border --left "5 in" --spacing "3/4 in" --spoke "round 5"',
+    )
+    one.add_argument(
+        "border", metavar="BORDER", nargs="?",
+        help='a name like "three-rod plain", or rows like "behind 1 out, over 2 down"; leave it out to list them',
+    )  # fmt: skip
+    one.add_argument(
+        "--spacing", metavar="LENGTH",
+        help='from spoke to spoke at the edge; the list takes "3/4 in" unless told',
+    )  # fmt: skip
+    one.add_argument(
+        "--spoke", metavar="REED", help='reed of the spokes, like "round 5" or "3.4 mm"; the list takes "round 5"'
+    )
+    one.add_argument("--per-end", type=_whole(1, 6), default=1, help="reeds side by side in each end (default: 1)")
+    one.add_argument("--ends", type=_count, help="count of ends, to see whether it is enough")
+    one.add_argument("--left", metavar="LENGTH", help="what is left of every end: list what it can finish")
+    one.add_argument("--family", metavar="NAME", help="list only these: open, trac, row, rod, rolled, plaited or foot")
+    one.add_argument("-o", "--output", metavar="PATH", help="draw it, or the list, to a file: .svg or .png")
+    _with_hand(one)
+    _with_words(one)
+    _with_json(one)
+
+
+def _files(command) -> None:
+    picture = command(
+        "picture",
+        "draw the basket",
+        "slype picture estuary.toml -o estuary.svg\nslype picture estuary.toml -o above.png --view above --width 2000\n"
+        "slype picture estuary.toml -o to-print.svg --view outside --hatch\nslype picture estuary.toml -o estuary.glb",
+    )
+    _with_file(picture)
+    picture.add_argument(
+        "-o", "--output", required=True, metavar="PATH", help="file to write: .svg, .png or .glb (a solid)"
+    )
+    picture.add_argument(
+        "--view",
+        choices=VIEWS,
+        default="whole",
+        metavar="VIEW",
+        help=", ".join(VIEWS),
+    )
+    picture.add_argument(
+        "--stacked", action="store_true", help="from stacked rows, at once, instead of relaxed reeds (see: slype relax)"
+    )
+    picture.add_argument("--width", type=_whole(50, 8000), default=1600, help="of a .png, in dots (default: 1600)")
+    picture.add_argument(
+        "--hatch",
+        action="store_true",
+        help="a hatching for every colour, on white, with a key: for outside, inside, above and under",
+    )
+    picture.add_argument(
+        "--tone",
+        type=_whole(0, 999_999_999),
+        metavar="SEED",
+        help="of a painted .png: how the reeds differ in tone, another seed another coil; 0 for not at all",
+    )
+    gallery = command(
+        "gallery", "draw every weave, base, outline and border on one page", "slype gallery -o gallery.svg"
+    )
+    gallery.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .svg or .png")
+    gallery.add_argument("--width", type=_whole(50, 8000), default=1600, help="of a .png, in dots (default: 1600)")
+    _with_hand(gallery)
+    _with_words(gallery, units=False)
+    sheet = command(
+        "sheet",
+        "set the pattern sheet to hand out, as a PDF",
+        "slype sheet estuary.toml -o estuary.pdf\n"
+        "slype sheet estuary.toml -o left.pdf --paper letter --hand left --wording uk",
+    )
+    _with_file(sheet)
+    sheet.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .pdf")
+    _with_rest(sheet)
+    sheet.add_argument("--paper", choices=("a4", "letter"), default="a4", help="size of the paper (default: a4)")
+
+
+def _studio(command) -> None:
+    studio = command(
+        "studio",
+        "open the page in the browser where a basket is shaped, on this machine only",
+        "slype studio\nslype studio my-designs\nslype studio my-basket.toml",
+    )
+    studio.add_argument(
+        "places", nargs="*", metavar="PLACE", help="folders with designs, or design files (default: this folder)"
+    )
+    studio.add_argument(
+        "--port", type=_whole(1, 65535), help="port to listen on (default: the first free one from 4747)"
+    )
+    studio.add_argument(
+        "--host",
+        default="127.0.0.1",
+        help="address to listen on; one of your network lets a phone in the house look on (default: 127.0.0.1)",
+    )
+    studio.add_argument("--no-browser", action="store_true", help="only print the address")

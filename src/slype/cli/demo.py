@@ -1,0 +1,143 @@
+"""`slype demo`: the example designs in a folder, and the first of them worked from end to end.
+
+The folder is slype's own: it carries a note by which a second run knows it. A folder with anything else in it is left
+alone, and so is an example that its reader has begun to change.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable
+from dataclasses import replace
+from importlib import resources
+from textwrap import fill
+
+from .. import files
+from ..design.file.reader import load
+from ..draw import glb, views
+from ..errors import FileTrouble
+from ..export import plan as plan_json
+from ..lay import chart
+from ..paper import sheet
+from ..plans import planning
+from ..plans.planning import Plan
+from ..quantity import show_length, show_mass, show_time
+from ..report import plans, printed, rests, tables
+from ..rest import relax
+from ..tell.voice import ring_across
+from ..words import say, several
+
+FIRST = "estuary.toml"
+NOTE = "about-this-folder.txt"
+PNG_WIDTH = 1600
+SHEETS = (  # name, hand, wording, units, paper
+    ("right-a4", "right", "us", "in", "a4"),
+    ("right-letter", "right", "us", "in", "letter"),
+    ("left-uk-a4", "left", "uk", "cm", "a4"),
+)
+
+
+def make(folder: str, progress: Callable[[str], None] = lambda words: None) -> list[str]:
+    """Fill `folder` and return what to tell: where it is and the main figures.
+
+    Raises FileTrouble, before anything is written, when the folder holds files that are not slype's.
+    """
+    _claim(folder)
+    kept = _copy_examples(folder)
+    design = load(os.path.join(folder, FIRST))
+    progress("bringing the reeds to rest (half a minute, the first time)")
+    at_rest = relax.relax(design, progress=lambda done: progress(f"bringing the reeds to rest, {done:.0%}"))
+    made = planning.plan(design, at_rest)
+    _write_reports(folder, made)
+    for view in views.VIEWS:
+        progress(f"drawing it {view}")
+        drawn = views.svg(made, view)
+        files.write(os.path.join(folder, f"picture-{view}.svg"), drawn)
+        is_solid = view in views.SOLID
+        dots = views.painted_png(made, view, PNG_WIDTH) if is_solid else views.png(drawn, PNG_WIDTH)
+        files.write(os.path.join(folder, f"picture-{view}.png"), dots)
+    progress("making it a solid")
+    files.write(os.path.join(folder, "basket.glb"), glb.glb(made.laid, views.curves(made)))
+    for name, hand, wording, units, paper in SHEETS:
+        progress(f"setting the sheet {name}")
+        other = replace(design, hand=hand, wording=wording, units=units)
+        files.write(
+            os.path.join(folder, f"sheet-{name}.pdf"),
+            sheet.make(planning.plan(other, relax.reworded(at_rest, other)), paper=paper),
+        )
+    return [*_figures(folder, made), *kept]
+
+
+def _claim(folder: str) -> None:
+    files.make_folder(folder)
+    names = files.read_folder(folder)
+    if names and NOTE not in names:
+        raise FileTrouble(
+            "this folder holds files that are not from slype.", folder, "Give a new or an empty folder with -o."
+        )
+    files.write(os.path.join(folder, NOTE), _NOTE)
+
+
+_NOTE = """This folder was made by `slype demo`. Run again, it makes all anew but the designs
+that you have changed.
+
+*.toml         example designs: change anything, then try  slype plan NAME.toml
+plan.txt       what to cut, weigh out, soak and allow time for
+plan.json      the same for other programs: lengths in mm, masses in g
+at-rest.txt    what the reeds say of heights, lengths, light and bends once they lie at rest
+chart.json     which colour every row lays on every spoke
+picture-*      the basket from every side and its charts, as .svg for print and .png for the screen
+basket.glb     the basket as a solid, for programs that turn it in space
+sheet-*.pdf    the pattern sheet to hand out, for either hand, A4 and Letter
+"""
+
+
+def _copy_examples(folder: str) -> list[str]:
+    """Copy the examples; a line for each that is kept because it was changed."""
+    kept = []
+    for example in sorted(resources.files("slype").joinpath("examples").iterdir(), key=lambda each: each.name):
+        if not example.name.endswith(".toml"):
+            continue
+        path, content = os.path.join(folder, example.name), example.read_bytes()
+        if os.path.exists(path):
+            with open(path, "rb") as file:
+                if file.read() != content:
+                    kept.append(f"{path} is not as it came with slype; it was left as it is.")
+            continue
+        files.write(path, content)
+    return kept
+
+
+def _write_reports(folder: str, made: Plan) -> None:
+    form = chart.as_json(made.laid)
+    for name, content in (
+        ("plan.json", json.dumps(plan_json.as_json(made), indent=1, ensure_ascii=False) + "\n"),
+        ("chart.json", json.dumps(form, ensure_ascii=False) + "\n"),
+        ("plan.txt", printed.text(plans.plan(made))),
+        ("at-rest.txt", printed.text(rests.at_rest(made))),
+        ("chart.txt", printed.text(tables.chart(made.laid, form, width=80))),
+    ):
+        files.write(os.path.join(folder, name), content)
+
+
+def _figures(folder: str, made: Plan) -> list[str]:
+    design, laid = made.design, made.laid
+    high, mouth = show_length(laid.finished_height_mm, design.units), ring_across(design, laid.top_s)
+    weight = sum(amount.mass_g for amount in made.amounts)
+    spokes, cut = say("{spokes}", design.wording), show_length(made.spokes.cut_mm, design.units)
+    looks = [plans.effect_in_words(band, design.hand) for band in laid.bands if len(set(band.band.colours)) > 1]
+    figures = (
+        ("finished", f"{high} high, {mouth} across the mouth"),
+        (spokes, f"{made.spokes.count} of {cut}, giving {design.spokes.ends} ends"),
+        ("reed", f"{show_mass(weight, design.units)} in all"),
+        ("time", f"about {show_time(made.time.seconds)}"),
+        *(("looks", words) for words in looks),
+        ("advice", f"{several(len(made.advice), 'remark')}, in plan.txt"),
+    )
+    return [
+        f"{design.title}, in the folder {os.path.abspath(folder)}",
+        *(fill(text, 80, initial_indent=f"  {name:<10} ", subsequent_indent=" " * 13) for name, text in figures),
+        f"Hand out {os.path.join(folder, 'sheet-right-letter.pdf')}.",
+        f"{NOTE} says what everything is.",
+    ]

@@ -1,0 +1,4 @@
+"""A design as frozen values, what the buttons write at first, and in `values.file` how a file becomes one.
+
+Nothing is reckoned from it here; how a file is changed is the business of `edit`.
+"""

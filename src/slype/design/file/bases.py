@@ -1,0 +1,140 @@
+"""The base of the design file: a TOML table in, a `Base` out."""
+
+from __future__ import annotations
+
+from ...errors import DesignError, did_you_mean
+from ...form.bases import BOARD_MM, KINDS, ODD, Base, kind_named
+from ...form.wall import Form
+from ..values import Band, Spokes
+from .borders import read_border
+from .keys import known_keys
+from .toml import Table
+
+_ONLY = {
+    "through": "pierced cross",
+    "sets": "interlaced",
+    "margin": "board",
+    "thickness": "board",
+    "foot": "board",
+}
+
+
+def ends_from_base(values: object, spokes: object) -> object:
+    """The [spokes] table with its count of ends, where [base] says how many stand beside each base end."""
+    if not isinstance(values, dict) or "beside" not in values or not isinstance(spokes, dict) or "ends" in spokes:
+        return spokes
+    beside = Table(values, "base", known_keys("base")).count("beside", None, 1, 2)
+    base_ends = Table(spokes, "spokes").count("base_ends", None, 3, 400)
+    if base_ends is None:
+        raise DesignError("says nothing without base_ends.", "base, beside", "Give base_ends under [spokes].")
+    return {**spokes, "ends": beside * base_ends}
+
+
+def read_base(values: object, spokes: Spokes, form: Form, bands: tuple[Band, ...]) -> Base:
+    """The base of a design. Raises DesignError naming the key."""
+    table = Table(values, "base", known_keys("base"))
+    kind = kind_named(table.text("kind", "laid cross"), table.at("kind"))
+    for key, only in _ONLY.items():
+        if key in table.values and kind != only:
+            raise DesignError(f'only belongs to kind = "{only}".', table.at(key), "Leave it out.")
+    odd = table.text("odd", "half")
+    if odd not in ODD:
+        raise DesignError(f'"{odd[:40]}" is not a way to an odd count.', table.at("odd"), did_you_mean(odd[:40], ODD))
+    _check_beside(table, spokes)
+    if not KINDS[kind].sticks:
+        return _board(table, spokes, form, bands)
+    if not form.is_round and kind != "laid cross":
+        raise DesignError(f"a base that is {kind} is for round baskets.", table.at("kind"), "Leave it out.")
+    if "odd" in table.values and spokes.ends_at_base % 2 == 0:
+        raise DesignError(f"{spokes.ends_at_base} ends are an even count.", table.at("odd"), "Leave it out.")
+    sticks = spokes.ends_at_base // 2
+    through = table.count("through", None, 1, max(1, sticks - 1))
+    if kind == "pierced cross" and through is None:
+        through = sticks // 2
+    sets = table.count("sets", None, 1, 50) or 0
+    if kind == "interlaced":
+        sets = _sets(table, sets, spokes)
+    return Base(kind, through, sets, odd)
+
+
+def _sets(table: Table, sets: int, spokes: Spokes) -> int:
+    """Sticks in a set: as many sets lie one way as the other."""
+    sticks, fit = spokes.ends_at_base // 2, sets_that_fit(spokes.ends_at_base)
+    if not fit:
+        raise DesignError(
+            f"{spokes.ends_at_base} ends do not make equal sets each way.",
+            table.at("kind"),
+            "Use a count of ends that 8 divides, with sets = 2.",
+        )
+    if not sets:
+        return max(fit)
+    if sets not in fit:
+        raise DesignError(
+            f"sets of {sets} do not share {sticks} sticks out evenly each way, two sets or more.",
+            table.at("sets"),
+            f"Use sets of {', '.join(map(str, fit))}.",
+        )
+    return sets
+
+
+def sets_that_fit(ends: int) -> list[int]:
+    """How many sticks a set may have so that so many ends make equal sets each way, two or more."""
+    sticks = ends // 2
+    return [] if ends % 2 else [n for n in range(1, sticks // 4 + 1) if sticks % (2 * n) == 0]
+
+
+def _check_beside(table: Table, spokes: Spokes) -> None:
+    beside = table.count("beside", None, 1, 2)
+    if beside is None:
+        return
+    if not spokes.inserted:
+        raise DesignError(
+            "only belongs to inserted side spokes.", table.at("beside"), "Say inserted = true under [spokes]."
+        )
+    whole = beside * spokes.base_ends
+    if spokes.ends not in (whole, whole - 1):
+        raise DesignError(
+            f"{beside} beside each of {spokes.base_ends} base ends makes {whole}, or {whole - 1} with one left out; "
+            f"the spokes say {spokes.ends}.",
+            table.at("beside"),
+            f"Give ends = {whole}, or leave ends out.",
+        )
+
+
+def _board(table: Table, spokes: Spokes, form: Form, bands: tuple[Band, ...]) -> Base:
+    if spokes.long_sticks is not None:
+        raise DesignError("a board has no sticks.", "spokes, long_sticks", "Leave it out.")
+    if spokes.inserted:
+        raise DesignError(
+            "spokes of a board stand in its holes and are not inserted.", table.at("kind"), "Leave inserted out."
+        )
+    woven = next((i for i, band in enumerate(bands) if band.where == "base"), None)
+    if woven is not None:
+        raise DesignError(
+            "a board is not woven.", f"band {woven + 1}, where", "Leave the base bands out, or another kind of base."
+        )
+    if "foot" not in table.values:
+        raise DesignError(
+            "is missing: how the ends below are worked.",
+            table.at("foot"),
+            'For example ["behind 1 out", "over 1 down"].',
+        )
+    (length, width, _), margin = form.sides(0.0), table.length("margin", 2.0, 200.0)
+    left = min(form.base_length_mm - float(length), form.base_width_mm - float(width)) / 2
+    if margin is not None and abs(left - margin) > 1.0:
+        raise DesignError(
+            f"the wall begins {left / 10:.1f} cm in from the edge of the board, not {margin / 10:.1f} cm.",
+            table.at("margin"),
+            f"Begin the wall {2 * margin / 10:.1f} cm narrower than the board, or leave margin out.",
+        )
+    if left < 1.0:
+        raise DesignError(
+            "the holes would lie on the edge of the board.",
+            "form, wall, point 1",
+            'Begin the wall on the ring of holes, for example ["0 in", "8 3/4 in"] on a board of "10 in".',
+        )
+    return Base(
+        "board",
+        thickness_mm=table.length("thickness", 1.0, 60.0) or BOARD_MM,
+        foot=read_border(table.values["foot"], "base, foot", foot=True),
+    )

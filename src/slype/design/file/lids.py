@@ -1,0 +1,102 @@
+"""The lid of the design file: a TOML table in, a `Lid` out.
+
+A lid is woven as a base, so it is a design of its own: its spokes, bands and border are read as those of a basket.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from ...errors import DesignError
+from ...form.lids import PLAY_MM, SEATS, seat_named
+from ...form.wall import Form
+from ...reeds import Reed
+from .. import values as d
+from .bands import read_bands
+from .borders import read_border
+from .keys import known_keys
+from .toml import Table, shown
+
+TO_EDGE = "edge"
+ANY_MM = 100.0  # stands in for the lid's size, which follows from the mouth
+
+
+def read_lid(
+    values: object, own: dict[str, Reed], palette: dict[str, str], read_spokes: Callable[[object], d.Spokes]
+) -> d.Lid:
+    """The lid of a design. Raises DesignError naming the lid and key."""
+    table = Table(values, "lid", known_keys("lid"))
+    for needed in ("spokes", "band", "border"):
+        if needed not in table.values:
+            raise DesignError("is missing.", table.at(needed), "A lid has spokes, bands and a border of its own.")
+    seat = seat_named(table.text("seat", "on"), table.at("seat"))
+    try:
+        spokes = read_spokes(table.values["spokes"])
+        bands, fills = _bands(table.values["band"], own, palette, spokes)
+    except DesignError as trouble:
+        raise trouble.inside("lid") from None
+    has_side = any(band.where == "side" for band in bands)
+    if has_side != seat.has_side:
+        raise DesignError(
+            "is woven without a side, which this seat needs."
+            if seat.has_side
+            else "has a side, but this seat is flat.",
+            "lid, band",
+            f'Add a band with where = "side", or use {" or ".join(s.name for s in SEATS.values() if not s.has_side)}.'
+            if seat.has_side
+            else 'Leave the side bands out, or use seat = "over".',
+        )
+    if has_side and "depth" not in table.values:
+        raise DesignError("is missing: how deep the lid's side is.", table.at("depth"), 'For example depth = "1 in".')
+    if not has_side and "depth" in table.values:
+        raise DesignError("only belongs to a lid with a side.", table.at("depth"), "Leave it out.")
+    depth = table.length("depth", 5.0, 500.0)
+    mat = d.Design(
+        title="Lid",
+        spokes=spokes,
+        form=Form(ANY_MM, ((0.0, ANY_MM), (depth or 25.4, ANY_MM))),
+        bands=bands,
+        border=read_border(table.values["border"], "lid, border"),
+    )
+    return d.Lid(mat, seat.name, table.length("play", 0.0, 50.0) or PLAY_MM, table.length("across", 20.0), fills)
+
+
+def _bands(values: object, own, palette, spokes: d.Spokes) -> tuple[tuple[d.Band, ...], int | None]:
+    """The bands, base unless they say side; and which of them is woven to the edge, if any: the last base band is when
+    it does not say how far it goes."""
+    if not isinstance(values, list):
+        raise DesignError(f"should be a list of tables, not {shown(values)}.", "band", "Write it as a list of tables.")
+    ready, fills = [], None
+    for i, value in enumerate(values):
+        if isinstance(value, dict):
+            value = {"where": "base", **value}
+            open_ended = not {"rows", "height", "until"} & set(value)
+            if value["where"] == "base" and (value.get("until") == TO_EDGE or open_ended):
+                if fills is not None:
+                    raise DesignError("two bands go to the edge.", f"band {i + 1}", "Only the last base band can.")
+                fills, value = i, {**value, "until": f"{ANY_MM} mm"}
+        ready.append(value)
+    bands = read_bands(ready, own, palette, spokes)
+    if fills is not None and any(band.where == "base" for band in bands[fills + 1 :]):
+        raise DesignError("goes to the edge, but another comes after it.", f"band {fills + 1}", "Give it rows.")
+    return bands, fills
+
+
+def sized(lid: d.Lid, ring_mm: float, basket: d.Design) -> d.Design:
+    """The lid as a design of its own, its base `ring_mm` across, with the basket's hand, wording, units and pace."""
+    depth = lid.mat.form.wall[-1][0]
+    bands = tuple(replace(band, until_mm=ring_mm) if i == lid.fills else band for i, band in enumerate(lid.mat.bands))
+    used = dict.fromkeys([lid.mat.spokes.colour, *(c for band in bands for c in band.colours)])
+    return replace(
+        lid.mat,
+        title=f"Lid of {basket.title}",
+        form=Form(ring_mm, ((0.0, ring_mm), (depth, ring_mm))),
+        bands=bands,
+        hand=basket.hand,
+        wording=basket.wording,
+        units=basket.units,
+        pace=basket.pace,
+        palette={name: basket.palette[name] for name in used},
+        name=f"{basket.name}, lid",
+    )

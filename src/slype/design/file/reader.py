@@ -1,0 +1,368 @@
+"""The design file: TOML in, `Design` out, every fault named by file, table and key.
+
+The keys are records in `keys`; reeds and colours are read in `stuff`, bands in `bands`.
+A file may state `version = 1`; a newer version is refused politely.
+"""
+
+from __future__ import annotations
+
+import math
+import os
+import re
+import tomllib
+from dataclasses import replace
+
+from ...borders.rows import Border, parse_border
+from ...borders.table import kind_named
+from ...colour import hex_of
+from ...errors import DesignError, FileTrouble, did_you_mean
+from ...files import MOST_BYTES
+from ...form.wall import OUTLINES, Form, check_wall, ring_of
+from ...quantity import parse_length
+from ...reeds import Reed
+from .. import values as d
+from .bands import read_bands
+from .bases import ends_from_base, read_base
+from .bye_spokes import read_bye
+from .feet import read_foot
+from .handles import read_handles
+from .keys import NUMBERS, TABLES, known_keys
+from .lids import read_lid
+from .stuff import read_colour, read_own_colours, read_own_reeds, read_reed
+from .toml import Table, digits, shown
+
+VERSION = 1
+MOST_DOTS = 30
+_PART = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')"""
+_FAR_DOWN = re.compile(rf"(?<![\w-]){_PART}(?:[ \t]*+\.[ \t]*+{_PART}){{{MOST_DOTS}}}")
+"""A key of very many parts (a.a.a…). The reader of TOML takes time and memory with the square of them: 20,000 parts in
+40 kB take it twenty seconds and gigabytes."""
+
+
+def load(path: str | os.PathLike[str]) -> d.Design:
+    """Read a design file. Raises FileTrouble when it cannot be read and DesignError when it is not a design."""
+    name = os.path.basename(os.fspath(path)) or os.fspath(path)
+    try:
+        with open(path, "rb") as file:
+            raw = file.read(MOST_BYTES + 1)
+    except FileNotFoundError:
+        raise FileTrouble("there is no such file.", os.fspath(path), "Check the name and the folder.") from None
+    except OSError as trouble:
+        raise FileTrouble(f"cannot be read: {trouble.strerror or trouble}.", os.fspath(path)) from None
+    if len(raw) > MOST_BYTES:
+        raise DesignError(f"is larger than any design ({MOST_BYTES // 1000} kB).", name)
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as trouble:
+        line = raw[: trouble.start].count(b"\n") + 1
+        raise DesignError(
+            f"is not UTF-8 text: line {line} holds a byte that is not a letter.",
+            name,
+            "Save it as UTF-8 from your editor.",
+        ) from None
+    return parse(text, name)
+
+
+def parse(text: str, name: str = "the design") -> d.Design:
+    """A design from TOML text; `name` stands in messages. Raises DesignError."""
+    return parsed(toml_of(text, name), name)
+
+
+def parsed(document: dict, name: str = "the design") -> d.Design:
+    """A design from the tables of its text."""
+    try:
+        return replace(design_of(document), name=name)
+    except DesignError as trouble:
+        raise trouble.inside(name) from None
+
+
+def toml_of(text: str, name: str = "the design") -> dict:
+    """The tables of a design's text as they are written. Raises DesignError when it is no TOML."""
+    if not text.strip():
+        raise DesignError("is empty.", name, "See the first design in the README.")
+    if _FAR_DOWN.search(text):
+        raise DesignError("is nested far deeper than any design.", name)
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as trouble:
+        raise _not_toml(text, str(trouble), name) from None
+    except RecursionError:
+        raise DesignError("is nested far deeper than any design.", name) from None
+    except ValueError as trouble:  # a number with more digits than Python will read
+        raise DesignError(f"holds a value that cannot be read: {trouble}.", name) from None
+
+
+def _not_toml(text: str, trouble: str, name: str) -> DesignError:
+    """What a maker most likely got wrong in the line where the reader gave up."""
+    found = re.search(r"\(at line (\d+), column \d+\)", trouble)
+    lines = text.splitlines()
+    number = min(int(found[1]), len(lines)) if found else len(lines)
+    line = lines[number - 1].strip() if lines else ""
+    if any(sign in line for sign in "“”„‟«»"):
+        hint = 'Use straight quotes ("), not curly ones.'
+    elif line.count('"') % 2:
+        hint = (
+            'A quote is missing or one too many: text needs a straight quote (") at both ends, inches inside it "in".'
+        )
+    elif (word := re.search(r"(\w+)\s*=\s*[A-Za-z](?!rue\b|alse\b)", line)) and word[1] in NUMBERS:
+        hint = f"{word[1]} is a number, in figures: {word[1]} = {NUMBERS[word[1]]}."
+    elif re.search(r"=\s*[A-Za-z](?!rue\b|alse\b)", line):
+        hint = 'Text needs a straight quote (") at both ends, like reed = "round 5".'
+    elif "uplicate" in trouble or "overwrite" in trouble:
+        hint = "A key or table stands there twice; keep one of them."
+    elif "Unclosed" in trouble or "]" in trouble:
+        hint = "A comma, a quote or a closing bracket seems to be missing there or just before."
+    else:
+        hint = "Compare the line with the examples in the guide."
+    shown_line = line if len(line) <= 60 else line[:60] + "…"
+    plain = trouble.split(" (at ")[0].replace("\n", " ")
+    return DesignError(f"is not TOML: line {number}, {shown_line!r}: {plain[:80]}.", name, hint)
+
+
+def design_of(document: dict) -> d.Design:
+    """A design from the tables of its file. Raises DesignError naming table and key."""
+    version = document.get("version", VERSION)
+    if isinstance(version, bool) or not isinstance(version, int) or version < 1:
+        raise DesignError(f"should be a whole number from 1, not {shown(version)}.", "version")
+    if version > VERSION:
+        raise DesignError(
+            f"the file has form {digits(version)[:12]}; this slype reads form {VERSION}.",
+            "version",
+            "Use a newer slype to open it.",
+        )
+    for key in document:
+        if key != "version" and key not in TABLES:
+            raise DesignError(f'unknown table "{key[:40]}".', "", did_you_mean(key[:40], TABLES))
+    for needed in ("spokes", "form", "band", "border"):
+        if needed not in document:
+            table = f"[[{needed}]]" if needed == "band" else f"[{needed}]"
+            raise DesignError(f"the table {table} is missing.", "", "See the first design in the README.")
+    basket = Table(document.get("basket", {}), "basket", known_keys("basket"))
+    own = read_own_reeds(document.get("reeds", {}))
+    palette = read_own_colours(document.get("colours", {}))
+    form = _form(document["form"])
+    spokes = spokes_of(document)
+    bands = read_bands(document["band"], own, palette, spokes)
+    if "insertion" in document["spokes"] and not spokes.inserted and not any(band.add for band in bands):
+        raise DesignError("only belongs to spokes that are pushed in.", "spokes, insertion", "Leave it out.")
+    base = read_base(document.get("base", {}), spokes, form, bands)
+    check_sticks(form, spokes, bands, base.is_board)
+    lid = None
+    if "lid" in document:
+        lid = read_lid(document["lid"], own, palette, lambda values: _spokes(values, own, palette))
+    bye = read_bye(document["bye_spokes"], own, palette, spokes, bands) if "bye_spokes" in document else None
+    foot = read_foot(document["foot"], own, palette, spokes, bands, base.is_board) if "foot" in document else None
+    handles = read_handles(document.get("handle", []), own, palette)
+    border = Table(document["border"], "border", known_keys("border"))
+    return d.Design(
+        title=basket.text("title", "Untitled basket")[:120],
+        hand=basket.text("hand", "right", d.HANDS),
+        wording=basket.text("wording", "us", d.WORDINGS),
+        units=basket.text("units", "in", d.UNITS),
+        spokes=spokes,
+        form=form,
+        bands=bands,
+        border=_border(border),
+        palette={
+            name: palette.get(name) or hex_of(name)
+            for name in dict.fromkeys(
+                [
+                    spokes.colour,
+                    *([bye.colour] if bye else []),
+                    *([foot.colour, *foot.band.colours] if foot else []),
+                    *(c for band in bands for c in band.colours),
+                    *(each.colour for each in handles),
+                    *([lid.mat.spokes.colour, *(c for band in lid.mat.bands for c in band.colours)] if lid else []),
+                ]
+            )
+        },
+        pace=_pace(document.get("pace", {})),
+        prices=_prices(document["prices"], own) if "prices" in document else None,
+        base=base,
+        handles=handles,
+        lid=lid,
+        bye=bye,
+        foot=foot,
+    )
+
+
+def _border(table: Table) -> Border:
+    if "kind" not in table.values:
+        return parse_border(table.values.get("rows"), "border, rows")
+    if "rows" in table.values:
+        raise DesignError("a border has either a kind or rows of its own.", "border", "Leave one of them out.")
+    kind = kind_named(table.text("kind", None), "border, kind")
+    if kind.foot:
+        raise DesignError(
+            f'"{kind.name}" is worked on the lower ends, not on the upper edge.', "border, kind",
+            "Choose another for the edge (see: slype border), or name it under [foot], or as foot of a board.",
+        )  # fmt: skip
+    return kind.border
+
+
+def _form(values: object) -> Form:
+    table = Table(values, "form", known_keys("form"))
+    outline = table.text("outline", "round", OUTLINES)
+    if "base" not in table.values:
+        raise DesignError("is missing.", table.at("base"), 'For example base = "7 in".')
+    if outline != "rectangle" and "corner" in table.values:
+        raise DesignError(
+            "only belongs to a rectangle.", table.at("corner"), 'Leave it out, or say outline = "rectangle".'
+        )
+    if outline == "round":
+        base = table.length("base", 20.0)
+        points = _wall_points(table, 2)
+        wall = tuple((height, across) for height, across in points)
+        check_wall(base, wall, table.at("wall"))
+        return Form(base, wall)
+    corner = (table.length("corner", 5.0) or 25.4) if outline == "rectangle" else None
+    base_sides = _sides(outline, corner, _two_lengths(table), table.at("base"))
+    points = _wall_points(table, 3)
+    sides = tuple(
+        _sides(outline, corner, point[1:], f"{table.at('wall')}, point {i}") for i, point in enumerate(points, start=1)
+    )
+    base, *across = (ring_of(*each) / math.pi for each in (base_sides, *sides))
+    wall = tuple((point[0], ring) for point, ring in zip(points, across, strict=True))
+    check_wall(base, wall, table.at("wall"))
+    return Form(base, wall, outline, base_sides, sides)
+
+
+def _two_lengths(table: Table) -> tuple[float, float]:
+    base = table.values["base"]
+    if not isinstance(base, list) or len(base) != 2:
+        raise DesignError(
+            "should be [length, width] where the outline is not round.",
+            table.at("base"),
+            'For example ["9 in", "5 in"].',
+        )
+    return tuple(parse_length(each, table.at("base")) for each in base)
+
+
+def _sides(outline: str, corner: float | None, sides, where: str) -> tuple[float, float, float]:
+    length, width = sides
+    if min(length, width) < 20:
+        raise DesignError("this size is absurd for a basket.", where, "Lengths and widths from 2 cm (3/4 in).")
+    if length < width:
+        raise DesignError("is wider than it is long.", where, "Write the length first.")
+    if outline == "oval":
+        return length, width, width / 2
+    if 2 * corner > width:
+        raise DesignError("is narrower than its two corners.", where, "Make the corner smaller, or the outline oval.")
+    return length, width, corner
+
+
+def _wall_points(table: Table, values: int) -> list[tuple[float, ...]]:
+    points, of = table.values.get("wall"), "[height, diameter]" if values == 2 else "[height, length, width]"
+    example = '["4 in", "9 in"]' if values == 2 else '["4 in", "11 in", "7 in"]'
+    if not isinstance(points, list):
+        start = '["0 in", "7 in"]' if values == 2 else '["0 in", "9 in", "5 in"]'
+        raise DesignError(f"should be a list of {of}.", table.at("wall"), f"For example [{start}, {example}].")
+    if len(points) > 50:
+        raise DesignError(f"{len(points)} points is more than a wall needs.", table.at("wall"), "At most 50.")
+    out = []
+    for i, point in enumerate(points, start=1):
+        where = f"{table.at('wall')}, point {i}"
+        if not isinstance(point, list) or len(point) != values:
+            raise DesignError(f"should be {of}.", where, f"For example {example}.")
+        out.append(tuple(parse_length(each, where) for each in point))
+    return out
+
+
+def spokes_of(document: dict) -> d.Spokes:
+    """What stands, from all of the file's tables. Raises DesignError."""
+    own, palette = read_own_reeds(document.get("reeds", {})), read_own_colours(document.get("colours", {}))
+    return _spokes(ends_from_base(document.get("base"), document.get("spokes", {})), own, palette)
+
+
+def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.Spokes:
+    table = Table(values, "spokes", known_keys("spokes"))
+    for needed in ("reed", "ends"):
+        if needed not in table.values:
+            raise DesignError("is missing.", table.at(needed))
+    ends = table.count("ends", None, d.FEWEST_ENDS, d.MOST_ENDS)
+    inserted = table.flag("inserted", False)
+    for only in ("base_reed", "base_ends"):
+        if only in table.values and not inserted:
+            raise DesignError(
+                "only belongs to inserted side spokes.", table.at(only), "Add inserted = true or leave it out."
+            )
+    base_reed = table.values.get("base_reed")
+    return d.Spokes(
+        reed=read_reed(table.values["reed"], own, table.at("reed")),
+        ends=ends,
+        inserted=inserted,
+        per_end=table.count("per_end", 1, 1, 6),
+        colour=read_colour(table.values.get("colour", "natural"), palette, table.at("colour")),
+        base_reed=None if base_reed is None else read_reed(base_reed, own, table.at("base_reed")),
+        base_ends=table.count("base_ends", max(d.FEWEST_ENDS, ends // 2), d.FEWEST_ENDS, d.MOST_ENDS)
+        if inserted
+        else 0,
+        insertion_mm=table.length("insertion", 5.0, 300.0) or 25.4,
+        long_sticks=table.count("long_sticks", None, 1, d.MOST_ENDS) if "long_sticks" in table.values else None,
+    )
+
+
+def check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...], board: bool) -> None:
+    """Refuse bases that no sticks can make."""
+    if form.is_round:
+        if spokes.long_sticks is not None:
+            raise DesignError("a round base has no long and short sticks.", "spokes, long_sticks", "Leave it out.")
+        for i, band in enumerate(bands, start=1):
+            if band.on_curves:
+                raise DesignError(
+                    "a round basket is all curve.", f"band {i}, add_at", "Leave it out: they stand all round."
+                )
+        return
+    for i, band in enumerate(bands, start=1):
+        if band.on_curves and form.outline == "rectangle":
+            raise DesignError("is for ovals.", f"band {i}, add_at", "Leave it out: they stand all round.")
+    if board:
+        return
+    ends, key = spokes.ends_at_base, "base_ends" if spokes.inserted else "ends"
+    if ends % 2:
+        raise DesignError(
+            f"{ends} ends cannot stand round a base of long and short sticks, which have two ends each.",
+            f"spokes, {key}",
+            f"Use {ends - 1} or {ends + 1}.",
+        )
+    if spokes.long_sticks is not None and spokes.long_sticks >= ends // 2:
+        raise DesignError(
+            f"{spokes.long_sticks} long sticks leave none to lie across: there are {ends // 2} in all.",
+            "spokes, long_sticks",
+            "Use fewer, or more ends.",
+        )
+    if form.outline == "rectangle" and any(band.where == "base" for band in bands):
+        raise DesignError(
+            "the base of a rectangle is not woven round its middle.",
+            "form, outline",
+            'Take its base as a board (no bands with where = "base"), or make it oval.',
+        )
+
+
+def _pace(values: object) -> d.Pace:
+    table, usual = Table(values, "pace", known_keys("pace")), d.Pace()
+    return d.Pace(
+        strokes_per_minute=table.number("strokes_per_minute", usual.strokes_per_minute, 0.5, 300),
+        border_seconds=table.number("border_seconds", usual.border_seconds, 1, 600),
+        join_seconds=table.number("join_seconds", usual.join_seconds, 0, 600),
+        pack_seconds=table.number("pack_seconds", usual.pack_seconds, 0, 600),
+        reserve=table.number("reserve_percent", usual.reserve * 100, 0, 100) / 100,
+    )
+
+
+def _prices(values: object, own: dict[str, Reed]) -> d.Prices:
+    table = Table(values, "prices", known_keys("prices"))
+    coils = Table(table.values.get("coils", {}), table.at("coils"))
+    for key in coils.values:
+        read_reed(key, own, coils.place)  # a misspelt reed would never be found
+    currency = table.text("currency", "$")
+    if len(currency) > 4:
+        said = f'"{currency[:20]}" is too long for a sign.'
+        raise DesignError(said, table.at("currency"), 'For example "$" or "kr".')
+    return d.Prices(
+        currency=currency,
+        coil=table.number("coil", 0.0, 0.0, 1e6) if "coil" in table.values else None,
+        coils=tuple((key, coils.number(key, 0.0, 0.0, 1e6)) for key in coils.values),
+        hour=table.number("hour", 0.0, 0.0, 1e6) if "hour" in table.values else None,
+        overhead=table.number("overhead_percent", 0.0, 0.0, 1000.0) / 100,
+    )

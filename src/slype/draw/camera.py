@@ -1,0 +1,150 @@
+"""Where the basket is looked at from: reeds in space to flat points with their depth.
+
+A view is a place of the eye and a point it looks at, chosen for the basket's size. The picture plane goes through that
+point, so that a mm on the picture is a mm of the basket there; what is nearer is drawn larger, gently.
+
+Picture coordinates: x to the right, y downward, mm. Depth is the logarithm of the distance, scaled so that near any
+one point a small step in depth counts as many mm as it does on the picture: a round reed stays round.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..form.bases import raised_mm
+from ..lay.laying import Laid
+from ..surface.curve import Tube
+
+VIEWS = ("outside", "inside", "above", "under")
+SHADOW = 1.12  # how much wider the shadow on the table is than a board that stands on it
+MARGIN = 0.03  # white round the basket, as a share of the picture's width
+ACROSS_BOW = -35.0
+"""Where the eye stands round a basket with a bow, degrees from its right: the bow stands over the start line at the far
+side, and would be seen edge-on from the near side."""
+NEAREST = 0.12  # what is nearer the eye than this share of the distance looked over is not drawn
+
+
+@dataclass(frozen=True, eq=False)
+class Camera:
+    """An eye: `eye` and `at` (3,) mm; `right`, `up`, `back` (3,) unit directions, `back` pointing to the eye."""
+
+    eye: np.ndarray
+    at: np.ndarray
+    right: np.ndarray
+    up: np.ndarray
+    back: np.ndarray
+
+    @property
+    def distance(self) -> float:
+        """mm from the eye to what it looks at."""
+        return float(np.linalg.norm(self.eye - self.at))
+
+    @property
+    def axes(self) -> np.ndarray:
+        """(3, 3): right, up and back, a row each."""
+        return np.stack([self.right, self.up, self.back])
+
+
+@dataclass(frozen=True, eq=False)
+class Seen:
+    """Points of all tubes on the picture: `x`, `y`, `depth`, `radius` (k,) mm there; `tube` (k,) which tube each is of;
+    `world` (k, 3) mm in space; `along` (k,) mm from the tube's start; `shown` (k,) False where it is behind the eye."""
+
+    x: np.ndarray
+    y: np.ndarray
+    depth: np.ndarray
+    radius: np.ndarray
+    tube: np.ndarray
+    world: np.ndarray
+    along: np.ndarray
+    shown: np.ndarray
+
+
+def camera_for(laid: Laid, view: str, tubes: list[Tube] | None = None) -> Camera:
+    """The eye for "outside", "inside", "above" or "under"; with `tubes` it stands so far off that all of them fit."""
+    form = laid.design.form
+    wall = np.linspace(0, laid.top_s, 50)
+    wide = max(float(form.sides(wall)[0].max()), form.base_length_mm, laid.base_reached_mm) / 2
+    low = -raised_mm(laid.design.base, laid.design.spokes.reed.diameter_mm)
+    mouth, high = float(form.sides(laid.top_s)[1]) / 2, laid.finished_height_mm + low
+    top = max([high, *(float(tube.points[:, 2].max()) for tube in tubes or ())])
+    if view == "outside":
+        middle = np.array([0.0, 0.0, (top + low) / 2])
+        around = ACROSS_BOW if laid.design.has_bow else -90
+        return _looking(middle + 6.5 * max(wide, (top - low) / 2) * _direction(around, 24), middle, (0, 0, 1))
+    if view == "above":
+        # Far enough to see the border round, near enough that an upright wall still shows its inner face.
+        return _looking(np.array([0.0, 0.0, top + 2.6 * wide + high]), np.array([0.0, 0.0, high]), (0, 1, 0))
+    if view == "under":
+        return _looking(np.array([0.0, 0.0, -6.0 * wide]), np.zeros(3), (0, -1, 0))
+    # From so high that the near edge hides nothing of the far wall.
+    foot = float(form.sides(0.0)[1]) / 2
+    rise = math.degrees(math.atan2(high, mouth + foot)) + 9
+    at = np.array([0.0, 0.0, high - 0.3 * mouth])
+    return _looking(at + 5.0 * max(mouth, 0.6 * high, 0.7 * wide) * _direction(-90, max(36.0, rise)), at, (0, 0, 1))
+
+
+def _direction(around_deg: float, up_deg: float) -> np.ndarray:
+    a, b = math.radians(around_deg), math.radians(up_deg)
+    return np.array([math.cos(a) * math.cos(b), math.sin(a) * math.cos(b), math.sin(b)])
+
+
+def _looking(eye: np.ndarray, at: np.ndarray, up: tuple[float, float, float]) -> Camera:
+    back = (eye - at) / np.linalg.norm(eye - at)
+    right = np.cross(np.array(up, float), back)
+    right /= np.linalg.norm(right)
+    return Camera(eye, at, right, np.cross(back, right), back)
+
+
+def look(camera: Camera, tubes: list[Tube]) -> Seen:
+    """All tubes as the camera sees them."""
+    world = np.concatenate([tube.points for tube in tubes])
+    lengths = [len(tube.points) for tube in tubes]
+    which = np.repeat(np.arange(len(tubes)), lengths)
+    hop = np.r_[0.0, np.linalg.norm(np.diff(world, axis=0), axis=1)]
+    first = np.cumsum([0, *lengths[:-1]])
+    total = np.cumsum(hop)
+    along = total - np.repeat(total[first], lengths)
+    thick = np.array([tube.thick_mm for tube in tubes])[which]
+    x, y, away = _flat(camera, world)
+    far = camera.distance
+    shown = away > NEAREST * far
+    away = np.maximum(away, NEAREST * far)
+    scale = far / away
+    return Seen(x * scale, -y * scale, far * np.log(away / far), thick / 2 * scale, which, world, along, shown)
+
+
+def look_at_points(camera: Camera, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """x, y on the picture, mm, and mm away from the eye, of points (k, 3)."""
+    x, y, away = _flat(camera, points)
+    return x * camera.distance / away, -y * camera.distance / away, away
+
+
+def _flat(camera: Camera, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """(to the right, up, away from the eye), mm, of points (k, 3)."""
+    right, up, toward = (camera.axes @ (points - camera.eye).T).tolist()
+    return np.array(right), np.array(up), -np.array(toward)
+
+
+def frame(laid: Laid, seen: Seen, view: str, others: np.ndarray | None = None) -> tuple[float, float, float, float]:
+    """(left, top, width, height) mm of the picture: the whole basket, or its mouth for a look inside.
+
+    `others` (2, k) are x and y on the picture of what else must be within it.
+    """
+    use = seen.shown
+    if view == "inside":  # the mouth fills the picture
+        use = use & (seen.world[:, 2] > float(laid.design.form.height(laid.top_s)))
+    left, right = (seen.x - seen.radius)[use].min(), (seen.x + seen.radius)[use].max()
+    top, bottom = (seen.y - seen.radius)[use].min(), (seen.y + seen.radius)[use].max()
+    if others is not None and view == "outside":  # a board is wider than the wall: its shadow too
+        others = others.mean(axis=1)[:, None] + SHADOW * (others - others.mean(axis=1)[:, None])
+    if others is not None and view != "inside":
+        left, right = min(left, others[0].min()), max(right, others[0].max())
+        top, bottom = min(top, others[1].min()), max(bottom, others[1].max())
+    if view == "outside":  # room for the shadow on the table
+        bottom += 0.05 * (right - left)
+    more = MARGIN * (right - left)
+    return float(left - more), float(top - more), float(right - left + 2 * more), float(bottom - top + 2 * more)

@@ -1,0 +1,347 @@
+"""The basket as a line drawing: clean outlines, tones that print in grey, or a hatching for every colour.
+
+Every reed is cut into short lengths. Which of them are seen, and which lies before which, is read off the dots of the
+painter (`painted.dots`), so the drawing never disagrees with the picture. Lengths are then drawn from far to near, and
+neighbours of one reed go together wherever nothing lies between them.
+"""
+
+from __future__ import annotations
+
+import functools
+import heapq
+import math
+from collections import defaultdict
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numba import njit
+
+from ..colour import hex_of, shade
+from ..lay.laying import Laid
+from ..space.assembly import whole
+from ..surface.curve import Curve, Tube
+from . import pixels
+from .boards import board_outline
+from .hatching import Hatch, hatches, key
+from .painted import Dots, dots, lit, longer, table_and_foot
+
+INK = "#33261a"
+CHORDS = 3  # chords of a tube in one length
+FEWEST_DOTS = 3  # a length seen in fewer dots than this is left out
+TONES = 0.05  # step of tone, in lightness
+EVEN = 12  # how often tones are evened out along a reed: it should not look like bricks
+OVERLAP = 0.0012  # how far a body runs into the next, so that no outline shows between (share of the width)
+
+
+class Detail(NamedTuple):
+    """How finely to draw: `line` the pen and `flat` how far off a line a point may lie and yet be left out, both as a
+    share of the picture's width; `dots` across the picture from which it is read what is seen; lighter `strips`?"""
+
+    line: float
+    flat: float
+    dots: int
+    strips: bool
+
+
+PAGE = Detail(line=0.0011, flat=0.00012, dots=1300, strips=True)
+"""For a picture as wide as a page."""
+HAND = Detail(line=0.0017, flat=0.0004, dots=800, strips=False)
+"""For one as wide as a hand, within a page of text."""
+
+
+@dataclass(frozen=True, eq=False)
+class _Lengths:
+    """Short lengths of reeds that are seen, by number: `first`, `last` point of each in `Seen`; `tube`; `tone` in steps
+    of TONES; `depth` mm; `behind` pairs (front, back) of lengths that lie over each other."""
+
+    first: np.ndarray
+    last: np.ndarray
+    tube: np.ndarray
+    tone: np.ndarray
+    depth: np.ndarray
+    behind: np.ndarray
+
+
+def drawing(
+    laid: Laid,
+    view: str,
+    hatched: bool = False,
+    detail: Detail = PAGE,
+    curves: list[Curve] | None = None,
+    made_so_far: list[Tube] | None = None,
+) -> tuple[str, tuple[float, float, float, float]]:
+    """(body of an SVG, box) of "outside", "inside", "above" or "under", mm. `curves` as in `assembly.whole`; of what is
+    `made_so_far` where that is given, and not of the whole basket."""
+    all_tubes = whole(laid, curves, view) if made_so_far is None else made_so_far
+    found = dots(laid, all_tubes, view, detail.dots)
+    lengths = _lengths(laid, all_tubes, found)
+    chosen = hatches(laid.design.palette) if hatched else {}
+    pen = _Pen(found, all_tubes, laid.design.palette, chosen, detail)
+    out = [] if hatched or view != "outside" else [_shadow(laid, all_tubes, found)]
+    beyond = _beyond_board(found, lengths)
+    out += [pen.stroke(lengths, run) for run in _from_far_to_near(lengths, beyond)]
+    if found.board is not None:
+        out.append(board_outline(found, hatched, detail.line * found.box[2]))
+        out += [pen.stroke(lengths, run) for run in _from_far_to_near(lengths, ~beyond)]
+    left, top, wide, high = found.box
+    clip = f'<clipPath id="c"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
+    body = f'<g clip-path="url(#c)" stroke="{INK}" stroke-linecap="butt">' + "\n".join(out) + "</g>"
+    if hatched:
+        words, more = key(chosen, left, top + high, wide)
+        body += f'<g stroke="{INK}">{words}</g>'
+        high += more
+    return clip + body, (left, top, wide, high)
+
+
+# What is seen, and what lies before what -------------------------------------------------------------------------
+
+
+def _lengths(laid: Laid, all_tubes: list[Tube], found: Dots) -> _Lengths:
+    seen = found.seen
+    points = np.arange(len(seen.tube))
+    start = np.flatnonzero(np.r_[True, seen.tube[1:] != seen.tube[:-1]])
+    local = points - start[seen.tube]
+    # Numbers run on along a reed; a number is left free between reeds, so that neighbours in number are neighbours.
+    length = local // CHORDS
+    size = np.r_[length[start[1:] - 1], length[-1]] + 2
+    number = length + np.r_[0, np.cumsum(size)[:-1]][seen.tube]
+    at = found.seg >= 0
+    which = number[found.seg[at]]
+    count = np.bincount(which, minlength=number[-1] + 2)
+    visible = count >= FEWEST_DOTS
+    # What is wound round a handle goes out of sight within a few dots: it is followed round the edge.
+    wound = np.zeros(len(count), bool)
+    wound[number[np.array([tube.role == "handle" for tube in all_tubes])[seen.tube]]] = True
+    visible |= wound & (np.r_[False, visible[:-1]] | np.r_[visible[1:], False])
+    light = _tones(laid, all_tubes, found, which, count, at)
+    behind = _pairs(found, number, visible)
+    first, last = np.full(len(count), -1), np.full(len(count), -1)
+    np.maximum.at(last, number, points + 1)
+    first[number[::-1]] = points[::-1]
+    whole = last < len(points)
+    whole[whole] = seen.tube[last[whole]] == seen.tube[first[whole]]
+    last = np.where(whole, last, last - 1)
+    visible &= last > first
+    depth = np.where(visible, (seen.depth[first] + seen.depth[np.minimum(last, len(points) - 1)]) / 2, np.nan)
+    tube = np.where(visible, seen.tube[first], -1)
+    return _Lengths(first, last, tube, light, depth, behind)
+
+
+def _tones(laid, all_tubes, found: Dots, which: np.ndarray, count: np.ndarray, at: np.ndarray) -> np.ndarray:
+    """Lightness of every length in whole steps: the light that falls on what is seen of it, evened out along it."""
+    plain = (np.ones((len(all_tubes), 3)), np.zeros(len(all_tubes), np.int64), np.zeros((len(all_tubes), 3)))
+    light = lit(laid, all_tubes, found, 1, plain)[:, :, 0][at]
+    total = np.bincount(which, light, minlength=len(count))
+    for _ in range(EVEN):
+        total, count = (each + 0.5 * (np.r_[0, each[:-1]] + np.r_[each[1:], 0]) for each in (total, count))
+    mean = total / np.maximum(count, 1)
+    factor = 0.42 + 0.64 * np.sqrt(np.clip(mean, 0.0, 1.1))
+    return np.round(factor / TONES).astype(int)
+
+
+def _pairs(found: Dots, number: np.ndarray, visible: np.ndarray) -> np.ndarray:
+    """(pairs, 2): lengths that lie one before the other at some dot, the nearer first, both seen somewhere."""
+    seen, (x, y, z, r) = found.seen, found.in_dots()
+    drawn = visible[number]
+    ends = np.r_[np.diff(number) != 0, True]
+    drawn |= np.r_[False, drawn[:-1] & ends[:-1]]  # the point at which a length ends belongs to it too
+    first, first_seg = np.empty_like(found.depth), np.empty_like(found.seg)
+    pixels.nearest(x, y, z, r, seen.tube, drawn, np.full((1, 1), -np.inf, np.float32), first, first_seg)
+    second, second_seg = np.empty_like(found.depth), np.empty_like(found.seg)
+    # A tenth of a dot further: not the same surface again.
+    pixels.nearest(x, y, z, r, seen.tube, drawn, first + np.float32(0.1), second, second_seg)
+    both = (first_seg >= 0) & (second_seg >= 0)
+    front, back = number[first_seg[both]], number[second_seg[both]]
+    apart = np.abs(front - back) > 1
+    many = len(visible) + 1
+    pairs, dots_of = np.unique(front[apart].astype(np.int64) * many + back[apart], return_counts=True)
+    # Reeds that touch along their sides change places from dot to dot: what is so at most dots counts.
+    other = pairs % many * many + pairs // many
+    at = np.minimum(np.searchsorted(pairs, other), len(pairs) - 1)
+    against = np.where(pairs[at] == other, dots_of[at], 0)
+    pairs = pairs[(dots_of > against) | ((dots_of == against) & (pairs < other))]
+    pairs = np.stack(np.divmod(pairs, many), axis=1)
+    return pairs[visible[pairs].all(axis=1)]
+
+
+def _beyond_board(found: Dots, lengths: _Lengths) -> np.ndarray:
+    """True for lengths on the far side of the board (all of them where there is none): no reed goes round it, so those
+    are drawn before it, and the others after."""
+    if found.board is None:
+        return np.ones(len(lengths.tube), bool)
+    z, middle = found.seen.world[:, 2], -found.board.thickness_mm / 2
+    above = (z[lengths.first] + z[np.minimum(lengths.last, len(z) - 1)]) / 2 > middle
+    return above != (found.camera.eye[2] > middle)
+
+
+def _from_far_to_near(lengths: _Lengths, use: np.ndarray):
+    """Runs of neighbouring lengths (first, last) in an order of painting: each comes after all that lies behind it.
+    Only of those to `use` (lengths,).
+
+    Of those that may come, the farthest begins, and its run goes on along the reed while its neighbours may come too.
+    """
+    over, pairs = defaultdict(list), lengths.behind[use[lengths.behind].all(axis=1)]
+    for front, back in pairs.tolist():
+        over[back].append(front)
+    waits = np.bincount(pairs[:, 0], minlength=len(lengths.first)).tolist()
+    tube, tone, depth = lengths.tube.tolist(), lengths.tone.tolist(), lengths.depth.tolist()
+    left = {i for i in np.flatnonzero(use & (lengths.tube >= 0)).tolist()}
+    ready = [(-depth[i], i) for i in left if not waits[i]]
+    heapq.heapify(ready)
+
+    def emit(i: int) -> None:
+        left.discard(i)
+        for front in over[i]:
+            waits[front] -= 1
+            if waits[front] == 0:
+                heapq.heappush(ready, (-depth[front], front))
+
+    while left:
+        while ready and ready[0][1] not in left:
+            heapq.heappop(ready)
+        # Three reeds can lie over each other in a ring; then the farthest goes first.
+        i = heapq.heappop(ready)[1] if ready else max(left, key=lambda each: (-waits[each], depth[each]))
+        emit(i)
+        low = high = i
+        for step in (1, -1):
+            j = i + step
+            while j in left and waits[j] == 0 and tone[j] == tone[i] and tube[j] == tube[i]:
+                emit(j)
+                low, high = min(low, j), max(high, j)
+                j += step
+        yield low, high
+
+
+# Strokes -------------------------------------------------------------------------------------------------------
+
+
+class _Pen:
+    """Writes runs of lengths as strokes: outline, body, and a lighter strip or the colour's hatching."""
+
+    def __init__(self, found: Dots, all_tubes: list[Tube], palette: dict[str, str], hatches, detail: Detail) -> None:
+        self.found, self.seen, self.tubes, self.palette = found, found.seen, all_tubes, palette
+        self.hatches: dict[str, Hatch] = hatches
+        self.detail = detail
+        self.wide = found.box[2]
+        self.cut = _cut_ends(all_tubes)
+        self.last_of_tube = {int(tube): i for i, tube in enumerate(found.seen.tube)}
+
+    def stroke(self, lengths: _Lengths, run: tuple[int, int]) -> str:
+        """One run, as SVG."""
+        a, b = int(lengths.first[run[0]]), int(lengths.last[run[1]])
+        x, y = self.seen.x[a : b + 1], self.seen.y[a : b + 1]
+        width = 2 * float(self.seen.radius[a : b + 1].mean())
+        number = int(self.seen.tube[a])
+        tube = self.tubes[number]
+        inner = max(width - 2 * self.detail.line * self.wide, width * 0.5)
+        hatch = self.hatches.get(tube.colour)
+        tone = 1.0 if hatch else float(lengths.tone[run[0]]) * TONES
+        colour = hatch.paper if hatch else shade(self.palette.get(tube.colour) or hex_of(tube.colour), tone)
+        keep = _needed(x, y, self.detail.flat * self.wide)
+        path, body = _paths(x[keep], y[keep], OVERLAP * self.wide)
+        # The cut ends of the reed itself are closed by a round dot.
+        here = (
+            (0, self.cut[number][0] and self.seen.along[a] == 0.0),
+            (-1, self.cut[number][1] and b == self.last_of_tube[number]),
+        )
+        out = []
+        for dot in (f"M{x[end]:.2f} {y[end]:.2f}h0" for end, is_cut in here if is_cut):
+            out.append(f'<path stroke-linecap="round" d="{dot}" stroke-width="{width:.2f}"/>')
+            out.append(f'<path stroke-linecap="round" d="{dot}" stroke="{colour}" stroke-width="{inner:.2f}"/>')
+        out.append(f'<path d="{path}" stroke-width="{width:.2f}"/>')
+        out.append(f'<path d="{body}" stroke="{colour}" stroke-width="{inner:.2f}"/>')
+        if hatch:
+            out += hatch.strokes(path, inner, float(self.seen.along[a]))
+        elif self.detail.strips and tone > 0.6 and run[1] > run[0]:
+            strip = _strip(x, y, keep, 0.2 * inner, OVERLAP * self.wide)
+            out.append(f'<path d="{strip}" stroke="{shade(colour, 1.10)}" stroke-width="{inner * 0.3:.2f}"/>')
+        return "".join(out)
+
+
+def _strip(x: np.ndarray, y: np.ndarray, keep: np.ndarray, off: float, more: float) -> str:
+    """A line beside the middle, `off` mm towards the light at the upper left."""
+    before, after = np.maximum(keep - 1, 0), np.minimum(keep + 1, len(x) - 1)
+    dx, dy = x[after] - x[before], y[after] - y[before]
+    size = np.maximum(np.hypot(dx, dy), 1e-9)
+    side = -off if dx.sum() * 0.8 - dy.sum() * 0.5 > 0 else off
+    return _paths(x[keep] - side * dy / size, y[keep] + side * dx / size, more)[1]
+
+
+def _paths(x: np.ndarray, y: np.ndarray, more: float) -> tuple[str, str]:
+    """The line through points, by steps from point to point; and the same, `more` mm longer at both ends."""
+    whole = np.round(np.stack([x, y], axis=1) * 100).astype(int)
+    start, end = ((whole[i] - whole[j]).astype(float) for i, j in ((0, 1), (-1, -2)))
+    start, end = (np.round(each * 100 * more / max(float(np.hypot(*each)), 1e-9)).astype(int) for each in (start, end))
+    steps = [_pair(*step) for step in np.diff(whole, axis=0).tolist()]
+    plain = f"M{_pair(*whole[0].tolist())}l" + _joined(steps)
+    steps[0] = _pair(*(whole[1] - whole[0] - start).tolist())
+    steps[-1] = _pair(*(whole[-1] - whole[-2] + end - (start if len(whole) == 2 else 0)).tolist())
+    return plain, f"M{_pair(*(whole[0] + start).tolist())}l" + _joined(steps)
+
+
+def _joined(steps: list[str]) -> str:
+    return " ".join(steps).replace(" -", "-")
+
+
+def _pair(x: int, y: int) -> str:
+    """Two numbers of hundredths in as few signs as SVG needs."""
+    across, down = _short(x), _short(y)
+    return across + down if down.startswith("-") else f"{across} {down}"
+
+
+def _cut_ends(all_tubes: list[Tube]) -> list[tuple[bool, bool]]:
+    """(start, end) of every tube: False where it goes on as another, as a spoke does in the border."""
+    ends = np.array([tube.points[k] for tube in all_tubes for k in (0, -1)])
+    thick = np.repeat([tube.thick_mm for tube in all_tubes], 2)
+    place = np.sqrt(((ends[:, None] - ends[None]) ** 2).sum(axis=2))
+    np.fill_diagonal(place, np.inf)
+    alone = place.min(axis=1) > 0.5 * thick
+    return list(zip(alone[::2].tolist(), alone[1::2].tolist(), strict=True))
+
+
+@functools.lru_cache(maxsize=8192)
+def _short(hundredths: int) -> str:
+    sign, (whole, part) = "-" if hundredths < 0 else "", divmod(abs(hundredths), 100)
+    tail = f".{part:02d}".rstrip("0").rstrip(".")
+    return sign + (str(whole) if whole or not tail else "") + tail
+
+
+@njit(cache=True)
+def _needed(x, y, flat):
+    """Points to keep so that no other lies more than `flat` off the line (Douglas and Peucker 1973)."""
+    keep = np.zeros(x.size, np.bool_)
+    keep[0] = keep[-1] = True
+    todo = [(0, x.size - 1)]
+    while len(todo):
+        a, b = todo.pop()
+        dx, dy = x[b] - x[a], y[b] - y[a]
+        long = max(math.sqrt(dx * dx + dy * dy), 1e-9)
+        worst, middle = flat, -1
+        for i in range(a + 1, b):
+            off = abs(dx * (y[i] - y[a]) - dy * (x[i] - x[a])) / long
+            if off > worst:
+                worst, middle = off, i
+        if middle >= 0:
+            keep[middle] = True
+            todo.append((a, middle))
+            todo.append((middle, b))
+    return np.flatnonzero(keep)
+
+
+def _shadow(laid: Laid, all_tubes: list[Tube], found: Dots) -> str:
+    """A soft shadow on the table: an ellipse that fades outward."""
+    camera, (table, foot) = found.camera, table_and_foot(laid, all_tubes)
+    turn = np.linspace(0, 2 * np.pi, 73)
+    along = 1.2 * foot * np.cos(turn) + np.sign(np.cos(turn)) * longer(laid)
+    ring = np.stack([along, 1.2 * foot * np.sin(turn), np.full_like(turn, table)], axis=1)
+    right, up, back = camera.axes @ (ring - camera.eye).T
+    x, y = right / -back * camera.distance, -up / -back * camera.distance
+    across, down = (x.max() + x.min()) / 2 + 0.05 * foot, (y.max() + y.min()) / 2
+    stops = "".join(
+        f'<stop offset="{at}" stop-opacity="{dark}"/>' for at, dark in ((0.74, 0.34), (0.82, 0.2), (0.9, 0.08), (1, 0))
+    )
+    return (
+        f'<radialGradient id="s">{stops}</radialGradient><ellipse cx="{across:.1f}" cy="{down:.1f}" '
+        f'rx="{np.ptp(x) / 2:.1f}" ry="{np.ptp(y) / 2:.1f}" stroke="none" fill="url(#s)"/>'
+    )

@@ -1,0 +1,212 @@
+"""Painting reeds dot by dot: which reed is seen at every dot, and the light on it. Compiled loops.
+
+All lengths here are dots of the picture being painted; x to the right, y downward, z away from the eye. A reed is a
+chain of short cylinders, rounded off at its two ends.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numba import njit
+
+OVERLAP = 0.22  # how far a cylinder runs on past its end, in its own radii, to close the outside of a bend
+SEEN_FROM = 1e-3  # a cylinder seen more nearly end-on than this is drawn as a ball
+LIFT = 0.10  # what stands less than this above a surface (as a sine) does not darken it
+
+
+@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def nearest(x, y, z, r, tube, shown, beyond, depth, seg):
+    """Paint every reed into `depth` (h, w, float32) and `seg` (h, w, int32): the nearest surface and the number of the
+    first point of the cylinder it belongs to, -1 where there is none.
+
+    x, y, z, r, tube, shown (k,). Only what lies beyond `beyond` (h, w, or 1, 1 for all dots) is looked at.
+    """
+    high, wide = depth.shape
+    depth[:] = np.inf
+    seg[:] = -1
+    last = x.size - 1
+    one_for_all = beyond.shape[0] == 1
+    for i in range(last):
+        if tube[i] != tube[i + 1] or not (shown[i] and shown[i + 1]):
+            continue
+        dx, dy, dz = x[i + 1] - x[i], y[i + 1] - y[i], z[i + 1] - z[i]
+        long = math.sqrt(dx * dx + dy * dy + dz * dz)
+        if long < 1e-9:
+            continue
+        dx, dy, dz = dx / long, dy / long, dz / long
+        rad = 0.5 * (r[i] + r[i + 1])
+        ends_here = i == 0 or tube[i - 1] != tube[i]
+        ends_there = i + 1 == last or tube[i + 2] != tube[i]
+        ex, ey = rad * math.sqrt(max(0.0, 1 - dx * dx)), rad * math.sqrt(max(0.0, 1 - dy * dy))
+        over = OVERLAP * rad
+        before = rad if ends_here else over
+        after = rad if ends_there else over
+        x0, x1 = min(x[i] - before * dx, x[i + 1] + after * dx), max(x[i] - before * dx, x[i + 1] + after * dx)
+        y0, y1 = min(y[i] - before * dy, y[i + 1] + after * dy), max(y[i] - before * dy, y[i + 1] + after * dy)
+        if ends_here or ends_there:
+            ex, ey = rad, rad
+        flat2 = dx * dx + dy * dy
+        flat = math.sqrt(flat2)
+        for row in range(max(0, math.ceil(y0 - ey)), min(high - 1, math.floor(y1 + ey)) + 1):
+            qy = row - y[i]
+            left, right = x0 - ex, x1 + ex
+            if abs(dy) > 1e-3:  # between the two lines along the cylinder's sides
+                middle, half = x[i] + qy * dx / dy, rad * flat / abs(dy)
+                left, right = max(left, middle - half), min(right, middle + half)
+            for col in range(max(0, math.ceil(left)), min(wide - 1, math.floor(right)) + 1):
+                qx = col - x[i]
+                best = np.inf
+                if flat > SEEN_FROM:
+                    off = qx * dy - qy * dx
+                    room = flat2 * rad * rad - off * off
+                    if room >= 0:
+                        t = ((qx * dx + qy * dy) * dz - math.sqrt(room)) / flat2
+                        w = qx * dx + qy * dy + t * dz
+                        if (0 if ends_here else -over) <= w <= long + (0 if ends_there else over):
+                            best = t
+                if ends_here or flat <= SEEN_FROM:
+                    room = rad * rad - qx * qx - qy * qy
+                    if room >= 0 and -math.sqrt(room) < best:
+                        best = -math.sqrt(room)
+                if ends_there:
+                    gx, gy = col - x[i + 1], row - y[i + 1]
+                    room = rad * rad - gx * gx - gy * gy
+                    if room >= 0 and z[i + 1] - z[i] - math.sqrt(room) < best:
+                        best = z[i + 1] - z[i] - math.sqrt(room)
+                if z[i] + best < depth[row, col] and z[i] + best > (beyond[0, 0] if one_for_all else beyond[row, col]):
+                    depth[row, col] = z[i] + best
+                    seg[row, col] = i
+
+
+@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def nearest_faces(x, y, away, far, faces, depth, seg):
+    """Paint flat faces into what `nearest` has painted: where one is nearer, `seg` becomes -2 less its number.
+
+    x, y (k,) of their corners; `away` (k,) from the eye, and `far` what it looks over, for z as the far-th of a
+    logarithm of it; or z itself with `far` 0, for an eye so far away that its rays are parallel. faces (t, 3).
+    """
+    high, wide = depth.shape
+    for t in range(faces.shape[0]):
+        a, b, c = faces[t, 0], faces[t, 1], faces[t, 2]
+        area = (x[b] - x[a]) * (y[c] - y[a]) - (x[c] - x[a]) * (y[b] - y[a])
+        if abs(area) < 1e-9:
+            continue
+        top, bottom = min(y[a], y[b], y[c]), max(y[a], y[b], y[c])
+        left, right = min(x[a], x[b], x[c]), max(x[a], x[b], x[c])
+        for row in range(max(0, math.ceil(top)), min(high - 1, math.floor(bottom)) + 1):
+            for col in range(max(0, math.ceil(left)), min(wide - 1, math.floor(right)) + 1):
+                wb = ((col - x[a]) * (y[c] - y[a]) - (x[c] - x[a]) * (row - y[a])) / area
+                wc = ((x[b] - x[a]) * (row - y[a]) - (col - x[a]) * (y[b] - y[a])) / area
+                wa = 1 - wb - wc
+                if min(wa, wb, wc) < -1e-9:
+                    continue
+                if far > 0:  # a flat face stays flat in one over the distance
+                    zed = -far * math.log(far * (wa / away[a] + wb / away[b] + wc / away[c]))
+                else:
+                    zed = wa * away[a] + wb * away[b] + wc * away[c]
+                if zed < depth[row, col]:
+                    depth[row, col] = zed
+                    seg[row, col] = -2 - t
+
+
+@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def _noise(cell, salt):
+    """A number 0..1 that looks random, from two whole numbers."""
+    h = (np.uint64(cell) * np.uint64(0x9E3779B97F4A7C15)) ^ (np.uint64(salt) * np.uint64(0xC2B2AE3D27D4EB4F))
+    h ^= h >> np.uint64(29)
+    h *= np.uint64(0xBF58476D1CE4E5B9)
+    h ^= h >> np.uint64(32)
+    return float(h & np.uint64(0xFFFFFF)) / 16777215.0
+
+
+@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def _smooth_noise(at, salt):
+    cell = math.floor(at)
+    f = at - cell
+    f = f * f * (3 - 2 * f)
+    return _noise(cell + 4096, salt) * (1 - f) + _noise(cell + 4097, salt) * f
+
+
+@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def surface(i, col, row, zed, x, y, z, r, tangent, out):
+    """Normal of the reed at a dot into out[:3] (x, y, z of the picture), share along the cylinder into out[3]."""
+    dx, dy, dz = x[i + 1] - x[i], y[i + 1] - y[i], z[i + 1] - z[i]
+    long = math.sqrt(dx * dx + dy * dy + dz * dz)
+    dx, dy, dz = dx / long, dy / long, dz / long
+    qx, qy, qz = col - x[i], row - y[i], zed - z[i]
+    w = qx * dx + qy * dy + qz * dz
+    held = min(max(w, 0.0), long)
+    if (
+        abs(w - held) <= 1.05 * OVERLAP * r[i]
+    ):  # not on the rounded end: square to the smooth curve and not to its chord
+        f = held / long
+        nx, ny, nz = qx - w * dx, qy - w * dy, qz - w * dz
+        tx = tangent[i, 0] * (1 - f) + tangent[i + 1, 0] * f
+        ty = tangent[i, 1] * (1 - f) + tangent[i + 1, 1] * f
+        tz = tangent[i, 2] * (1 - f) + tangent[i + 1, 2] * f
+        part = (nx * tx + ny * ty + nz * tz) / max(tx * tx + ty * ty + tz * tz, 1e-12)
+        nx, ny, nz = nx - part * tx, ny - part * ty, nz - part * tz
+    else:
+        f = held / long
+        nx, ny, nz = qx - held * dx, qy - held * dy, qz - held * dz
+    size = max(math.sqrt(nx * nx + ny * ny + nz * nz), 1e-12)
+    out[0], out[1], out[2], out[3] = nx / size, ny / size, nz / size, f
+
+
+@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def openness(col, row, nx, ny, nz, depth, reach, rows, cols):
+    """How much of the sky round a dot is not hidden by what stands before it, 0 to 1. `reach` in dots."""
+    high, wide = depth.shape
+    # The spiral is turned a little at neighbours: the eye averages them.
+    turn = 1.5707963 * (((col >> 1) & 1) + 2 * ((row >> 1) & 1)) / 4
+    c, s = math.cos(turn), math.sin(turn)
+    hidden = 0.0
+    here = depth[row, col]
+    for k in range(rows.size):
+        sx, sy = cols[k] * c - rows[k] * s, cols[k] * s + rows[k] * c
+        at_x, at_y = int(col + sx * reach), int(row + sy * reach)
+        if at_x < 0 or at_y < 0 or at_x >= wide or at_y >= high:
+            continue
+        there = depth[at_y, at_x]
+        if there == np.inf:
+            continue
+        vx, vy, vz = at_x - col, at_y - row, there - here
+        far = math.sqrt(vx * vx + vy * vy + vz * vz) + 1e-6
+        rises = (vx * nx + vy * ny + vz * nz) / far - LIFT
+        if rises > 0:
+            near = max(0.0, 1 - far / (3.0 * reach))
+            hidden += rises * near
+    return max(0.0, 1 - 2.4 * hidden / rows.size)
+
+
+@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def in_light(px, py, pz, rows, origin, step, light_depth, bias):
+    """Share of the key light that reaches a point (mm in space), 0 to 1.
+
+    `rows` (3, 3) the light's right, up and back; `light_depth` (h, w) how far from it the nearest reed is, mm, a dot
+    being `step` mm, the first one at `origin`; `bias` mm forgives what a reed does to itself.
+    """
+    high, wide = light_depth.shape
+    lx = (rows[0, 0] * px + rows[0, 1] * py + rows[0, 2] * pz - origin[0]) / step
+    ly = (-(rows[1, 0] * px + rows[1, 1] * py + rows[1, 2] * pz) - origin[1]) / step
+    lz = -(rows[2, 0] * px + rows[2, 1] * py + rows[2, 2] * pz) - bias
+    reached, looked = 0.0, 0.0
+    for a in range(-2, 3):
+        for b in range(-2, 3):
+            col, row = int(lx + a + 0.5), int(ly + b + 0.5)
+            if 0 <= col < wide and 0 <= row < high:
+                looked += 1
+                reached += 1 if lz < light_depth[row, col] else 0
+    return 1.0 if looked == 0 else reached / looked
+
+
+@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def fibres(salt, round_angle, along):
+    """Lightness of the fibres of one reed, about 1, at an angle round it (rad) and mm along it."""
+    turn = (round_angle + along * 0.004) / (2 * math.pi) * 22
+    fine = _smooth_noise(turn * 2 + 0.15 * _smooth_noise(along * 0.05, salt + 3) * 8, salt)
+    broad = _smooth_noise(turn * 0.5 + 7, salt + 1)
+    slow = _smooth_noise(along * 0.02, salt + 2)
+    return 1 + 0.22 * (fine - 0.5) + 0.14 * (broad - 0.5) + 0.12 * (slow - 0.5)

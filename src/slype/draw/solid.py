@@ -1,0 +1,231 @@
+"""The basket for the studio's moving picture: the middle line of every reed, as few points as an eye needs.
+
+A maker changes a number and wants to see it at once, so all reeds are laid in space together, and points are left out
+where a reed runs straight. The page makes round reeds of the lines itself. The file, little endian:
+
+  bytes 0-3 "SLY1", then the header's length (uint32), the header (JSON in UTF-8, padded with spaces to whole fours),
+  `points` float32 (k, 3) mm, z up from the base, and `when` float32 (k,), the moment at which each is laid.
+"""
+
+from __future__ import annotations
+
+import json
+import struct
+from collections.abc import Sequence
+
+import numpy as np
+
+from ..colour import hex_of
+from ..lay.laying import Laid
+from ..order.kinds import Moments
+from ..order.loose_ends import Hanging, hanging, tails
+from ..order.times import standing, when_all
+from ..space.tubes import Reed, all_reeds, on_surface, turned_up
+from ..surface.curve import Curve, Tube
+from ..surface.woven import stacked_curves
+from .hatching import HATCHES, hatches
+
+MAGIC = b"SLY1"
+LONGEST = 3.2  # of a step along a reed, in its thicknesses, where it runs straight
+BEND = 0.38  # rad a reed may turn within one step: with smooth normals it still looks round
+SAME = 1e-6  # mm: two points this near are one
+
+LOOSE = ("weaver", "border")  # reeds that hang from the work while they wait
+
+
+def solid(
+    laid: Laid,
+    curves: list[Curve] | None = None,
+    revision: int = 0,
+    form: str = "stacked",
+    order: Moments | None = None,
+    also: Sequence[Tube] = (),
+    over: Sequence[Tube] = (),
+) -> bytes:
+    """The file's bytes. `curves` weavers and border ends to use in place of `woven.stacked_curves`.
+
+    With the `order` of work every point has its moment, and the ends that wait above the last row stand there too, each
+    until the border takes it, and what hangs from a reed that waits is told (`loose_ends`); without, all moments are 0.
+    `also` tubes that go with the basket as they are, such as a foot; `over` those that hide its inside, handles and a
+    lid: a page may leave them off. `revision` and `form`
+    ("stacked" or "relaxed") go into the header as they are, so that a page knows what it shows.
+    """
+    reeds = all_reeds(laid, stacked_curves(laid) if curves is None else curves)
+    upright = standing(laid, order) if order else ()
+    lines = _in_space(laid, [*reeds, *((each.curve,) for each in upright)], order)
+    for each, line in zip(upright, lines[len(reeds) :], strict=True):
+        line[3] = each.appears
+    hung = _hung(laid, reeds, lines, order)
+    also = [*also, *over]
+    hung |= {each.name: list(each.hangs) for each in also if each.hangs}
+    lines[len(reeds) : len(reeds)] = [_timed(tube, len(order) if order else 0) for tube in also]
+    shown = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
+    vanish = [None] * (len(reeds) + len(also)) + [each.vanishes for each in upright]
+    points, sizes = _thinned(lines, np.array([each.thick_mm for each in shown]))
+    palette = laid.design.palette
+    stays = points[:2, : int(sizes[: len(reeds) + len(also)].sum())]
+    header = {
+        "revision": revision,
+        "form": form,
+        "points": points.shape[1],
+        "moments": len(order) if order else 0,
+        "strands": _strands(shown, vanish, hung, sizes, len(reeds) + len(also) - len(over), len(over)),
+        "tails": tails(laid, order) if order else {},
+        "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(each.colour for each in shown)},
+        "hatches": _hatches(palette),
+        "mouth": round(laid.mouth_mm, 2),
+        "height": round(laid.finished_height_mm, 2),
+        "across": round(float(np.ptp(stays, axis=1).max()), 2),
+    }
+    return packed(header, points[:3].astype("<f4").T, points[3])
+
+
+def packed(header: dict, points: np.ndarray, when: np.ndarray) -> bytes:
+    """Header, `points` (k, 3) mm and `when` (k,) as the file's bytes."""
+    words = json.dumps(header, ensure_ascii=False, separators=(",", ":")).encode()
+    words += b" " * (-len(words) % 4)
+    return b"".join(
+        (MAGIC, struct.pack("<I", len(words)), words, points.astype("<f4").tobytes(), when.astype("<f4").tobytes())
+    )
+
+
+def unpacked(raw: bytes) -> tuple[dict, np.ndarray, np.ndarray]:
+    """(header, points (k, 3), when (k,)) of such a file; ValueError where it is none."""
+    if raw[:4] != MAGIC:
+        raise ValueError("these bytes are not a solid of slype's: they do not begin with SLY1")
+    (size,) = struct.unpack("<I", raw[4:8])
+    header = json.loads(raw[8 : 8 + size])
+    count, at = header["points"], 8 + size
+    points = np.frombuffer(raw, "<f4", 3 * count, at).reshape(-1, 3)
+    return header, points, np.frombuffer(raw, "<f4", count, at + 12 * count)
+
+
+# Reeds ---------------------------------------------------------------------------------------------------------
+
+
+def _in_space(laid: Laid, reeds: list[Reed], order: Moments | None) -> list[np.ndarray]:
+    """Points (4, k), mm and time, of every reed, each part of it laid with all others of its place."""
+    lines: dict[int, np.ndarray] = {}  # by the part's identity
+    for where in ("base", "side"):
+        here = [part for reed in reeds for part in reed if part.where == where]
+        if not here:
+            continue
+        u, s, n = (np.concatenate([getattr(part, axis) for part in here]) for axis in "usn")
+        times = when_all(order, here) if order else np.zeros(len(u))
+        together = np.stack([*on_surface(laid, where, u, s, n), times])
+        ends = np.cumsum([len(part.u) for part in here])[:-1]
+        lines |= zip(map(id, here), np.split(together, ends, axis=1), strict=True)
+    out = [lines[id(reed[0])] for reed in reeds]
+    turned = [i for i, reed in enumerate(reeds) if len(reed) == 2]
+    if turned:
+        thick = np.array([reeds[i][0].thick_mm for i in turned])
+        bends = turned_up([lines[id(reeds[i][1])] for i in turned], [out[i] for i in turned], thick)
+        for i, line in zip(turned, bends, strict=True):
+            out[i] = line
+    return out
+
+
+def _timed(tube: Tube, done: int) -> np.ndarray:
+    """Points (4, k) of a tube; where it has no times it is put on when all is `done`."""
+    return np.stack([*tube.points.T, np.full(len(tube.points), float(done)) if tube.when is None else tube.when])
+
+
+def _thinned(lines: list[np.ndarray], thick: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """(points (4, k), how many of each line) with long steps where a line runs straight and short ones where it bends.
+
+    `thick` (lines,) mm. Where a reed waits for later moments its point is there twice, with both times.
+    """
+    which = np.repeat(np.arange(len(lines)), [line.shape[1] for line in lines])
+    points = np.concatenate(lines, axis=1)
+    inside = which[1:] == which[:-1]
+    step = np.diff(points[:3])
+    long = np.sqrt(_dot(step, step))
+    twice = np.flatnonzero(inside & (long <= SAME))
+    if twice.size:
+        points, which = np.delete(points, twice + 1, axis=1), np.delete(which, twice + 1)
+        inside, step = which[1:] == which[:-1], np.diff(points[:3])
+        long = np.sqrt(_dot(step, step))
+    long[~inside] = 1.0
+    step /= long
+    # A line is worth its length and its bends; of every whole of that it keeps one point. Half of a bend counts before
+    # its corner and half after, so that the corner itself is kept as often as its neighbours.
+    bend = np.arccos(np.minimum(np.maximum(_dot(step[:, 1:], step[:, :-1]), -1.0), 1.0)) / (2 * BEND)
+    bend *= inside[1:] & inside[:-1]
+    cost = np.where(inside, long / (LONGEST * thick)[which[1:]], 1.0)
+    cost[:-1] += bend
+    cost[1:] += bend
+    total = np.floor(np.append(0.0, np.cumsum(cost)))
+    moment = np.ceil(points[3])
+    later = moment[1:] - 1  # the moment in which the next point is laid
+    waits = inside & (later > moment[:-1])
+    keep = np.append(True, total[1:] > total[:-1])
+    keep[1:] |= ~inside
+    keep[:-1] |= ~inside | waits
+    keep[-1] = True
+    again = np.append(keep[:-1] & waits, False)
+    kept = np.repeat(np.flatnonzero(keep), 1 + again[keep])
+    second = np.flatnonzero(kept[1:] == kept[:-1]) + 1
+    points, which = points[:, kept], which[kept]
+    points[3, second] = later[kept[second]]
+    return points, np.bincount(which, minlength=len(lines))
+
+
+def _dot(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+    """Products of vectors (3, k)."""
+    return np.einsum("ij,ij->j", a, b)
+
+
+def _hung(laid: Laid, reeds: list[Reed], lines: list[np.ndarray], order: Moments | None) -> dict[str, Hanging]:
+    """What hangs from every weaver and border end while it waits, by its name."""
+    if order is None:
+        return {}
+    loose = [(reed[0], line[3]) for reed, line in zip(reeds, lines, strict=False) if reed[0].role in LOOSE]
+    curves, times = [curve for curve, _ in loose], [time for _, time in loose]
+    return {curve.name: hung for curve, hung in zip(curves, hanging(laid, order, curves, times), strict=True)}
+
+
+# Words ---------------------------------------------------------------------------------------------------------
+
+
+def _strands(
+    shown: list[Curve | Tube],
+    vanish: list[float | None],
+    hung: dict[str, Hanging],
+    sizes: np.ndarray,
+    over_from: int,
+    over: int,
+) -> list[dict]:
+    """What the page has to know of every reed; `over` of them from `over_from` on hide the inside."""
+    first = np.cumsum(np.r_[0, sizes[:-1]])
+    return [
+        {
+            "name": each.name,
+            "role": each.role,
+            "band": _from_0(each.band),
+            "weaver": _from_0(each.weaver),
+            "reed": max(0, each.strand),
+            "end": _from_0(each.end),
+            "colour": each.colour,
+            "first": start,
+            "count": size,
+            "thick": round(each.thick_mm, 3),
+            "until": until,
+            "over": over_from <= i < over_from + over,
+            **({"hangs": hung[each.name]} if each.name in hung else {}),
+        }
+        for i, (each, until, start, size) in enumerate(zip(shown, vanish, first.tolist(), sizes.tolist(), strict=True))
+    ]
+
+
+def _from_0(number: int) -> int | None:
+    return None if number < 0 else number
+
+
+def _hatches(palette: dict[str, str]) -> dict | None:
+    """The hatching of every colour, as `hatching` has it; None where there are more colours than hatchings."""
+    if len(palette) > len(HATCHES):
+        return None
+    return {
+        name: {"words": hatch.words, "paper": hatch.paper, "marks": hatch.marks}
+        for name, hatch in hatches(palette).items()
+    }

@@ -1,0 +1,180 @@
+"""The plain colour chart: one square for each spoke and row, for counting at the bench.
+
+Rows are drawn from the bottom up as they are woven, spokes as seen from outside. A square holds the colours that the
+row lays on the front of that spoke, bottom to top; a bare square with a bar is a spoke that shows.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..colour import hex_of, label_colour
+from ..lay.chart import faces, letters_for
+from ..lay.laying import BandLaid
+from ..plans.planning import Plan
+from ..words import listed, say
+
+WIDE, HIGH, APART = 6.0, 5.0, 3.0  # one square, and the space between bands, in mm of the drawing
+MOST_SPOKES, MOST_ROWS = 24, 70
+MOST_SHEET_SPOKES, MOST_SHEET_ROWS = 32, 240
+"""On paper a chart is as wide as the page: more spokes than these would be too small to count by."""
+PAGE_WIDE_MM, PAGE_HIGH_MM = 174.0, 225.0
+"""Room for the chart on a page of A4 or Letter, below its heading."""
+LARGEST, LEAST = 1.1, 0.7
+"""Scales on paper: squares of 6.6 mm are large enough for anyone, and in smaller than 4.2 mm no letter can be read."""
+TYPE = '<g font-family="Libertinus Serif, DejaVu Serif, serif" fill="#333333" font-size="{size}">'
+FOOT, LABELS, LABELS_GROWN = 13.0, 26.0, 34.0  # below the squares for numbers and notes, beside them for the bands
+
+Drawing = tuple[str, tuple[float, float, float, float]]
+
+
+@dataclass(frozen=True)
+class _Rows:
+    """Rows of one band that stand together: those from number `first` (from 1) on."""
+
+    band: BandLaid
+    first: int
+    cells: list[list[list[str]]]
+
+    @property
+    def last(self) -> int:
+        return self.first + len(self.cells) - 1
+
+
+def squares(made: Plan, most: int | None = None) -> Drawing:
+    """(drawing, box) of the side's bands, `most` spokes wide from the start line (24 unless told)."""
+    rows, shown = _rows(made, MOST_ROWS), min(made.design.top_ends, most or MOST_SPOKES)
+    return _piece(made, rows, shown, _left_out(made, rows, shown))
+
+
+@dataclass(frozen=True)
+class Piece:
+    """A piece of the chart that fits on a page: its drawing, how wide it is on paper, and which bands it holds, in
+    words."""
+
+    drawing: Drawing
+    wide_mm: float
+    bands: str
+
+
+def squares_by_page(made: Plan) -> list[Piece]:
+    """The chart as large as a page allows, and in as few pieces as can be read, from the first row up.
+
+    A band is only divided where it alone is higher than a page, after a fifth row.
+    """
+    every, shown = _rows(made, MOST_SHEET_ROWS), min(made.design.top_ends, MOST_SHEET_SPOKES)
+    wide = shown * WIDE + (LABELS_GROWN if len(made.design.tiers("side")) > 1 else LABELS)
+    largest = min(LARGEST, PAGE_WIDE_MM / wide)
+    scales = [scale for k in range(20) if (scale := largest * (1 - 0.02 * k)) >= min(LEAST, largest)]
+    tries = [_by_page(every, int((PAGE_HIGH_MM / scale - FOOT - 1) / HIGH)) for scale in scales]
+    fewest = min(map(len, tries))
+    scale, pieces = next((scale, found) for scale, found in zip(scales, tries, strict=True) if len(found) == fewest)
+    note = _left_out(made, every, shown)
+    return [
+        Piece(_piece(made, piece, shown, "" if k else note), wide * scale, _in_words(piece))
+        for k, piece in enumerate(pieces)
+    ]
+
+
+def _by_page(every: list[_Rows], room: int) -> list[list[_Rows]]:
+    """Rows for each page of so many, bands kept together where they can be."""
+    pieces: list[list[_Rows]] = []
+    for rows in every:
+        for part in _divided(rows, room - 2):
+            taken = sum(len(each.cells) + APART / HIGH for each in pieces[-1]) if pieces else room
+            if taken + len(part.cells) > room:
+                pieces.append([])
+            pieces[-1].append(part)
+    return pieces
+
+
+def _rows(made: Plan, most: int) -> list[_Rows]:
+    """The first `most` rows of the side, band by band."""
+    out, left = [], most
+    for band in made.laid.side:
+        cells = faces(made.laid, band)[0][:left]
+        left -= len(cells)
+        if cells:
+            out.append(_Rows(band, 1, cells))
+    return out
+
+
+def _divided(rows: _Rows, most: int) -> list[_Rows]:
+    """The rows in parts of a multiple of five that fit on a page, about as high as each other."""
+    count = -(-len(rows.cells) // most)
+    each = -(-len(rows.cells) // count)
+    each = min(-(-each // 5) * 5, most // 5 * 5) if count > 1 else each
+    return [_Rows(rows.band, 1 + i, rows.cells[i : i + each]) for i in range(0, len(rows.cells), each)]
+
+
+def _in_words(piece: list[_Rows]) -> str:
+    said = []
+    for rows in piece:
+        part = "" if len(rows.cells) == rows.band.rows else f", rows {rows.first} to {rows.last}"
+        said.append(f"band {rows.band.index + 1}{part}")
+    return listed(said)
+
+
+def _piece(made: Plan, parts: list[_Rows], shown: int, note: str) -> Drawing:
+    design = made.design
+    left_handed = design.hand == "left"
+    letters = {name: letter.upper() for name, letter in letters_for(design).items()}
+    out, words = [], [TYPE.format(size=3.6)]
+    y = 0.0
+    grows = len(design.tiers("side")) > 1
+    for part in parts:
+        floor = y
+        for number, row in enumerate(part.cells, start=part.first):
+            y -= HIGH
+            seen = row[-shown:] if left_handed else row[:shown]
+            first = shown - len(seen) if left_handed else 0  # a band on fewer ends keeps to the side of space 1
+            out += [_square(made, letters, cell, i * WIDE, y) for i, cell in enumerate(seen, start=first)]
+            if number == part.first or number % 5 == 0 or number == part.last:
+                words.append(f'<text x="-2" y="{y + 3.8:.1f}" text-anchor="end">{number}</text>')
+        on = f", on {part.band.ends}" if grows else ""
+        words.append(
+            f'<text x="{shown * WIDE + 2:.1f}" y="{(y + floor) / 2 + 1.3:.1f}">band {part.band.index + 1}{on}</text>'
+        )
+        y -= APART
+    if note:
+        words.append(f'<text x="0" y="11">{note}</text>')
+    for i in range(shown):
+        spoke = shown - i if left_handed else i + 1
+        words.append(f'<text x="{(i + 0.5) * WIDE:.1f}" y="5" text-anchor="middle">{spoke}</text>')
+    body = '<g stroke="#3a2a1a" stroke-width="0.2">' + "".join(out) + "</g>" + "".join(words) + "</g>"
+    beside = LABELS_GROWN if grows else LABELS
+    return body, (-9, y - 1, shown * WIDE + beside, -y + (FOOT if note else FOOT - 5))
+
+
+def _left_out(made: Plan, shown_rows: list[_Rows], shown: int) -> str:
+    """What the chart does not show, in words."""
+    design = made.design
+    ends, in_all = design.top_ends, sum(band.rows for band in made.laid.side)
+    out = [say(f"the first {shown} of {ends} {{spokes}}", design.wording)] if shown < ends else []
+    if len(design.tiers("side")) > 1:  # where ends are added, all above are numbered anew
+        out = [say(f"in each band the first {shown} {{spokes}} after space 1", design.wording)]
+    rows = sum(len(each.cells) for each in shown_rows)
+    return listed([*out, *([f"the first {rows} of {in_all} rows"] if rows < in_all else [])])
+
+
+def _square(made: Plan, letters: dict[str, str], cell: list[str], x: float, y: float) -> str:
+    palette = made.design.palette
+    if not cell:
+        spoke = palette.get(made.design.spokes.colour) or hex_of(made.design.spokes.colour)
+        return (
+            f'<rect x="{x:.1f}" y="{y:.1f}" width="{WIDE}" height="{HIGH}" fill="#ffffff"/>'
+            f'<rect x="{x + WIDE * 0.4:.1f}" y="{y:.1f}" width="{WIDE * 0.2:.1f}" height="{HIGH}" fill="{spoke}"/>'
+        )
+    part = HIGH / len(cell)
+    out = []
+    for k, colour in enumerate(reversed(cell)):  # the uppermost strand is drawn first
+        fill = palette.get(colour) or hex_of(colour)
+        out.append(f'<rect x="{x:.1f}" y="{y + k * part:.2f}" width="{WIDE}" height="{part:.2f}" fill="{fill}"/>')
+        if len(letters) > 1 and part >= 2.4:
+            # A letter too, for prints without colour and for eyes that see two colours as one.
+            out.append(
+                f'<text x="{x + WIDE / 2:.1f}" y="{y + (k + 0.5) * part + 0.8:.2f}" text-anchor="middle" stroke="none" '
+                f'font-family="Libertinus Serif, DejaVu Serif, serif" font-size="2.4" fill="{label_colour(fill)}">'
+                f"{letters[colour]}</text>"
+            )
+    return "".join(out)

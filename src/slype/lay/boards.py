@@ -1,0 +1,93 @@
+"""A wooden board under a laid basket: its holes, its foot border, what its spokes are cut to. Lengths mm."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..borders.rows import Need, border_need
+from ..design.values import Design
+from ..errors import Unweavable
+from ..form.bases import Holes, holes
+from ..quantity import show_length
+from .laying import Laid
+from .piece import SPARE_MM, Part
+
+
+@dataclass(frozen=True)
+class BoardLaid:
+    """The board of a basket: `holes`, what one end needs for the `foot` border below it, its `thickness_mm`."""
+
+    holes: Holes
+    foot: Need
+    thickness_mm: float
+
+
+def lay_board(laid: Laid) -> BoardLaid | None:
+    """The board, or None where the base is woven. Raises Unweavable when the foot cannot be worked on its holes."""
+    design = laid.design
+    if not design.base.is_board:
+        return None
+    spokes, base = design.spokes, design.base
+    found = board_holes(design)
+    if found.pitch_mm <= found.drill_mm:
+        raise Unweavable(
+            f"{found.count} holes of {show_length(found.drill_mm, design.units, 64)} run into each other on this "
+            f"board, {show_length(found.pitch_mm, design.units, 64)} apart.",
+            f"{design.name}, spokes, ends",
+            "Use fewer ends, finer spokes or a larger board.",
+        )
+    try:
+        foot = border_need(base.foot, found.pitch_mm, spokes.reed.diameter_mm, spokes.per_end)
+    except Unweavable as trouble:
+        raise trouble.inside(f"{design.name}, base, foot") from None
+    if spokes.ends < base.foot.smallest_ends:
+        raise Unweavable(
+            f"an end of this foot border comes round to itself on {spokes.ends} ends.",
+            f"{design.name}, base, foot",
+            f"Use a shorter one or at least {base.foot.smallest_ends} ends.",
+        )
+    return BoardLaid(found, foot, base.thickness_mm)
+
+
+def board_holes(design: Design) -> Holes:
+    """The holes of a design's board."""
+    spokes, form = design.spokes, design.form
+    ring = 2 * float(form.radius(0.0))
+    # Outlines of one family keep their distance all round, so the narrow way gives the margin.
+    across = ring + form.base_width_mm - float(form.sides(0.0)[1])
+    return holes(spokes.ends, ring, across, spokes.reed.diameter_range_mm[1], spokes.per_end, design.units)
+
+
+def spoke_parts(laid: Laid, board: BoardLaid) -> list[Part]:
+    """Parts of the length of a spoke that stands through the board."""
+    return [
+        ("foot", board.foot.length_mm, "what one end needs below the board", "derived"),
+        ("through the board", board.thickness_mm, "its thickness", "derived"),
+        ("up the wall", laid.top_s, "along the wall to the top of the last row", "derived"),
+        ("border", laid.border.length_mm, "what one end needs above the last row", "derived"),
+        ("to spare", 2 * SPARE_MM, "both ends, for an untrue cut", "practice"),
+    ]
+
+
+def as_json(design: Design, board: BoardLaid | None) -> dict[str, object]:
+    """The promised form of the base, lengths in mm. Documented in docs/json.md."""
+    base, said = design.base, None
+    if board is not None:
+        h = board.holes
+        said = {
+            "holes": h.count,
+            "ring_mm": round(h.ring_mm, 1),
+            "pitch_mm": round(h.pitch_mm, 2),
+            "chord_mm": round(h.chord_mm, 2),
+            "margin_mm": round(h.margin_mm, 1),
+            "drill_mm": round(h.drill_mm, 2),
+            "thickness_mm": round(board.thickness_mm, 1),
+            "foot_mm": round(board.foot.length_mm, 1),
+        }
+    return {
+        "kind": base.kind,
+        "arms": None if base.is_board or not design.form.is_round else design.arms,
+        "sets": base.sets or None,
+        "odd": base.odd if design.spokes.ends_at_base % 2 and not base.is_board else None,
+        "board": said,
+    }

@@ -1,0 +1,114 @@
+"""Courses: from setting a band's weavers in to ending them, across bands and starts.
+
+Weavers are ended where a band ends, unless the next band goes on with the same reed, colours and weave; a band in
+blocks ends them after every block. A course is what is woven with one setting-in: what a weaver is cut for.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from .laying import TUCK_MM, BandLaid, Laid
+
+
+@dataclass(frozen=True, eq=False)
+class Stretch:
+    """Rows `first` to `first + rows - 1` of a band, begun in space `start` (from 0)."""
+
+    laid: BandLaid
+    first: int
+    rows: int
+    start: int
+
+    @property
+    def row_mm(self) -> np.ndarray:
+        """Length one weaver lays in each row."""
+        return self.laid.row_mm[self.first : self.first + self.rows]
+
+
+@dataclass(frozen=True, eq=False)
+class Course:
+    """One setting-in of weavers and all they weave, as stretches in order of work."""
+
+    stretches: tuple[Stretch, ...]
+
+    @property
+    def begins(self) -> BandLaid:
+        """The band in which the weavers are set in."""
+        return self.stretches[0].laid
+
+    @property
+    def bands(self) -> tuple[int, ...]:
+        """Indices of the bands it runs through."""
+        return tuple(stretch.laid.index for stretch in self.stretches)
+
+    @property
+    def woven_mm(self) -> float:
+        """Length one weaver lays in all its rows."""
+        return float(sum(stretch.row_mm.sum() for stretch in self.stretches))
+
+    def holds(self, band: int, row: int) -> bool:
+        """True when it weaves that row of that band."""
+        return any(s.laid.index == band and s.first <= row < s.first + s.rows for s in self.stretches)
+
+    @cached_property
+    def run(self) -> tuple[np.ndarray, list[tuple[Stretch, int]]]:
+        """Length one weaver has laid at the start of every row and at the end, and each row as (stretch, its row)."""
+        laid = np.r_[0.0, np.cumsum(np.concatenate([stretch.row_mm for stretch in self.stretches]))]
+        return laid, [(stretch, row) for stretch in self.stretches for row in range(stretch.rows)]
+
+    @property
+    def woven_range_mm(self) -> tuple[float, float]:
+        """Least and most that one weaver lays in all its rows."""
+        shares = [(s.laid.woven_range_mm(), float(s.row_mm.sum() / s.laid.row_mm.sum())) for s in self.stretches]
+        return sum(low * share for (low, _), share in shares), sum(high * share for (_, high), share in shares)
+
+    @property
+    def weaver_mm(self) -> float:
+        """Length of one weaver with both ends to tuck, without what joins cost."""
+        return self.woven_mm + 2 * TUCK_MM
+
+    @property
+    def usable_mm(self) -> float:
+        """Length of one reed as woven with: the shortest that its bands ask for."""
+        return min(stretch.laid.band.usable_mm for stretch in self.stretches)
+
+
+def goes_on(a: BandLaid, b: BandLaid) -> bool:
+    """True when band `b` takes the weavers of band `a`, so that they need not be ended between the two.
+
+    Every band begins its weave anew at its start, so this can only be where the last row of `a` leaves its weavers
+    there in their first order: otherwise new weavers are set in, as chart and picture show.
+    """
+    x, y = a.band, b.band
+    same = (
+        x.where == y.where and a.tier == b.tier and x.reed == y.reed and x.weave == y.weave and a.colours == b.colours
+    )
+    return same and x.start == y.start and not x.blocks and not y.blocks and _comes_home(a)
+
+
+def _comes_home(band: BandLaid) -> bool:
+    """True when after its last row the weavers of a band stand as they did before its first."""
+    weave = band.band.weave
+    if band.rows % len(weave.reverse):
+        return False
+    if weave.turns == "back":  # all spaces hold a weaver, so only the colours can be out of place
+        return len(set(band.colours)) == 1 or band.rows * weave.reach % band.spaces == 0
+    return band.rows * band.spaces % weave.reach == 0
+
+
+def courses(laid: Laid) -> list[Course]:
+    """Every course of the basket, in order of work."""
+    out: list[list[Stretch]] = []
+    before: BandLaid | None = None
+    for band in laid.bands:
+        stretches = [Stretch(band, first, rows, start) for first, rows, start in band.segments]
+        if before is not None and goes_on(before, band):
+            out[-1] += stretches
+        else:
+            out += [[stretch] for stretch in stretches]
+        before = band
+    return [Course(tuple(stretches)) for stretches in out]

@@ -1,0 +1,190 @@
+"""Where weavers run out, and how to cut the first ones so that joins fall well.
+
+A weaver comes in reeds of finite length. Each join overlaps old end and new in one space, which costs OVERLAP_MM of
+reed. Cutting the first reeds of a course to different lengths moves the joins apart and off the start line.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+import numpy as np
+
+from .courses import Course
+from .laying import TUCK_MM, BandLaid, Laid
+
+OVERLAP_MM = TUCK_MM
+"""Reed lost in one join: old and new end lie together behind a spoke (common practice, no source)."""
+CLEAR_SPACES = 3
+"""Joins nearer than this round the basket, in the same or the next row, meet (common practice, no source)."""
+MOST_GAP = 2.0 * CLEAR_SPACES
+"""More spaces than these between two joins are of no use."""
+FIRST_CUTS = tuple(round(1.0 - 0.02 * i, 2) for i in range(26))
+"""Shares of a full reed tried for the first piece of each weaver, the longest first."""
+MOST_PLANNED = 24  # weavers; a weave with one in every space joins everywhere at once and needs no plan
+
+
+@dataclass(frozen=True)
+class Join:
+    """A new reed is set in: band, weaver (from 0), row of the band (from 0), space (from 0), its colours."""
+
+    band: int
+    weaver: int
+    row: int
+    space: int
+    colours: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class JoinPlan:
+    """Joins of one band and, for each weaver set in there, the length of its first piece in mm.
+
+    None where one reed is enough, or where the weavers come from the band before.
+    """
+
+    joins: tuple[Join, ...]
+    first_mm: tuple[float | None, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Cut:
+    """What one weaver of a course is cut into: `pieces_mm` in order of use, overlaps and tucked ends included."""
+
+    course: Course
+    weaver: int
+    pieces_mm: tuple[float, ...]
+
+    @property
+    def length_mm(self) -> float:
+        """All pieces together."""
+        return sum(self.pieces_mm)
+
+
+def plan_joins(laid: Laid, made: list[Course]) -> tuple[list[JoinPlan], list[Cut]]:
+    """The joins of every band, in order of work, and what every weaver of every course is cut into."""
+    joins: dict[int, list[Join]] = {band.index: [] for band in laid.bands}
+    first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
+    cuts: list[Cut] = []
+    for course in made:
+        planned, pieces = _plan_course(course)
+        for join in planned:
+            joins[join.band].append(join)
+        cuts += pieces
+        # In a band of blocks every start is cut alike, so the first that is joined speaks for all.
+        begins = course.begins.index
+        for cut in pieces:
+            if len(cut.pieces_mm) > 1:
+                first[begins][cut.weaver] = first[begins][cut.weaver] or cut.pieces_mm[0]
+    return [JoinPlan(tuple(joins[band.index]), tuple(first[band.index])) for band in laid.bands], cuts
+
+
+def _plan_course(course: Course) -> tuple[list[Join], list[Cut]]:
+    chosen, cuts = _Places(course), []
+    for weaver, colours in enumerate(course.begins.colours):
+        if course.weaver_mm <= course.usable_mm:
+            cuts.append(Cut(course, weaver, (course.weaver_mm,)))
+            continue
+        # The first pieces differ, so the best is sought among a few shares; later weavers keep clear of earlier ones.
+        # The longest of those that are as good; beyond MOST_GAP none is better.
+        shares = FIRST_CUTS if len(course.begins.colours) <= MOST_PLANNED else (1.0,)
+        best, spots, joins = -1.0, None, []
+        for share in shares:
+            at = _spots(course, share)
+            found = _joins_at(course, weaver, colours, at)
+            gap = chosen.worst_gap(found)
+            if gap > best:
+                best, spots, joins = gap, at, found
+            if best >= MOST_GAP:
+                break
+        chosen.add(joins)
+        cuts.append(Cut(course, weaver, _pieces(course, spots)))
+    return chosen.joins, cuts
+
+
+def _spots(course: Course, share: float) -> np.ndarray:
+    """Where reeds run out, as length woven so far, when the first piece is this share of a whole reed.
+
+    A piece is tucked by TUCK_MM at a start or an end and by half of OVERLAP_MM at a join.
+    """
+    usable, end = course.usable_mm, course.run[0][-1]
+    at = max(share * usable - TUCK_MM - OVERLAP_MM / 2, usable / 4)
+    spots = np.arange(at, end + TUCK_MM - OVERLAP_MM / 2, max(usable - OVERLAP_MM, usable / 2))
+    return np.minimum(spots, end - min(TUCK_MM, end / 4))  # a last piece must have something to weave
+
+
+def _pieces(course: Course, spots: np.ndarray) -> tuple[float, ...]:
+    woven = np.diff(np.r_[0.0, spots, course.run[0][-1]])
+    ends = np.full(len(woven), OVERLAP_MM)
+    ends[0] += TUCK_MM - OVERLAP_MM / 2
+    ends[-1] += TUCK_MM - OVERLAP_MM / 2
+    return tuple((woven + ends).tolist())
+
+
+def _joins_at(course: Course, weaver: int, colours: tuple[str, ...], spots: np.ndarray) -> list[Join]:
+    run, rows = course.run
+    at = np.minimum(np.searchsorted(run, spots, side="right") - 1, len(rows) - 1)
+    part = (spots - run[at]) / (run[at + 1] - run[at])
+    out = []
+    for i, share in zip(at.tolist(), part.tolist(), strict=True):
+        stretch, row = rows[i]
+        spaces, weave = stretch.laid.spaces, stretch.laid.band.weave
+        if weave.turns == "back":  # one stroke a row, each begun where the last came out
+            passed = weave.reach * (row + share)
+        else:
+            passed = (row + share) * spaces
+            if weave.turns == "stroke":  # a stroke belongs to the row it begins in, and weaver k is k spaces ahead
+                row = min(int(passed // weave.reach * weave.reach + weaver) // spaces, stretch.rows - 1)
+        space = int(stretch.start + weaver + passed) % spaces
+        out.append(Join(stretch.laid.index, weaver, stretch.first + row, space, colours))
+    return out
+
+
+class _Places:
+    """Joins already planned in a course, by row, so that a new one is held only against its neighbours."""
+
+    def __init__(self, course: Course) -> None:
+        self.spaces = {stretch.laid.index: stretch.laid.spaces for stretch in course.stretches}
+        self.start = {stretch.laid.index: stretch.start for stretch in course.stretches}
+        self.joins: list[Join] = []
+        self.by_row: dict[tuple[int, int], list[int]] = defaultdict(list)
+
+    def add(self, joins: list[Join]) -> None:
+        self.joins += joins
+        for join in joins:
+            self.by_row[join.band, join.row].append(join.space)
+
+    def worst_gap(self, new: list[Join]) -> float:
+        """Spaces between a new join and its nearest, or the start line; never more than is useful."""
+        gap = MOST_GAP
+        mine: dict[tuple[int, int], list[int]] = defaultdict(list)
+        for join in new:
+            spaces = self.spaces[join.band]
+            near = [self.start[join.band]]
+            for row in (join.row - 1, join.row, join.row + 1):
+                near += self.by_row.get((join.band, row), ())
+                near += mine.get((join.band, row), ())
+            gap = min(gap, min(_round(join.space - space, spaces) for space in near))
+            mine[join.band, join.row].append(join.space)
+        return gap
+
+
+def _round(difference: int, spaces: int) -> int:
+    difference %= spaces
+    return min(difference, spaces - difference)
+
+
+def meeting(plan: JoinPlan, band: BandLaid) -> list[tuple[Join, Join]]:
+    """Pairs of joins that meet: fewer than CLEAR_SPACES apart in the same row or the next."""
+    joins = sorted(plan.joins, key=lambda join: join.row)
+    return [
+        (a, b)
+        for i, a in enumerate(joins)
+        for b in joins[i + 1 : i + 1 + 200]
+        if b.row - a.row <= 1 and _round(a.space - b.space, band.spaces) < CLEAR_SPACES
+    ]
+
+
+def at_start_line(plan: JoinPlan, band: BandLaid) -> list[Join]:
+    """Joins in the space where the band begins."""
+    return [join for join in plan.joins if _round(join.space - band.band.start, band.spaces) == 0]

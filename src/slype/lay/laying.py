@@ -1,0 +1,438 @@
+"""From design to numbers: where every row lies, how long every weaver is, what the border needs.
+
+The quick form, in stacked rows. Stacking cells: one short trace of a weave, stacked, gives its row pitch and how much
+its weavers rise and fall; the crimp of a rod between spokes gives the rest of the take-up. Both are steady, so a long
+band costs no more than a short one. Lengths mm. Reeds at rest (`rest.relax`) stand in place of these estimates where
+they were asked for.
+"""
+
+from __future__ import annotations
+
+import functools
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..borders.rows import OPEN_RISE, Need, border_need
+from ..borders.work import thicknesses
+from ..design.values import MOST_ROWS, Band, Design, group_sizes
+from ..errors import Unweavable
+from ..form.bases import raised_mm
+from ..quantity import show_length
+from ..reeds import Reed
+from ..rods import stack
+from ..weave.effects import Effect, effect_of, weaver_colours, with_blocks
+from ..weave.table import Weave
+from ..weave.trace import Trace, locked, trace
+from .pitch import Steady, short_trace, steady_rows
+from .spacing import Stretch, cross_radius, spacing_range, stretches
+
+TUCK_MM = 50.8
+"""Length left over at each end of a weaver to tuck in: two inches (common practice, no source)."""
+PULL = 0.03
+"""How far a weaver's length may differ with the hand that pulls it and the true size of the ring, either way (common
+practice, no source)."""
+BASE_STICK_OVER_MM = 12.7
+"""Base sticks are cut this much longer than the base. Source: Gill's lists, "usually 1/2 inch"."""
+HALF_SPOKE_MM = 25.4
+"""A half spoke is half a full one and an inch more for binding. Source: White, agreeing with Gill's lists."""
+TIGHTEST_RATIO = 0.98
+"""D/p beyond which a weaver is taken as jammed; the advice then refuses the design."""
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A place in a band: `row` and `spoke` (or group) and `weaver`, each from 0, and the `value` there."""
+
+    row: int
+    spoke: int
+    weaver: int
+    value: float
+
+
+@dataclass(frozen=True, eq=False)
+class BandAtRest:
+    """What relaxed reeds say of one band (see `rest.relax`).
+
+    `row_mm` (rows,) one weaver lays in each row; `top_mm` where the band ends, in the mean round the basket; `light`
+    share of the band that light passes through; `bend` the tightest bend r/R and `usual_bend` (the middle one of the
+    tightest at every spoke); `press_n` what a reed usually presses a spoke with, N, if soaked reed is as stiff as
+    `reeds.STIFFNESS_MPA`; `loose` share of the places where it hardly presses, and the `loosest` of them as a share
+    of the usual; `stacked_take_up`, `stacked_pitch_mm` what cells had said.
+    """
+
+    row_mm: np.ndarray
+    top_mm: float
+    light: float
+    bend: Spot
+    usual_bend: float
+    press_n: float
+    loose: float
+    loosest: Spot
+    stacked_take_up: float
+    stacked_pitch_mm: float
+
+
+@dataclass(frozen=True, eq=False)
+class BandLaid:
+    """A band in place. Arrays run over its rows, from the first woven.
+
+    `s` where each row's middle lies (from the centre for a base, from the base's edge for a side); `radius` of the ring
+    of spokes there; `spacing` of spokes (or groups) there in the mean, `gap` what reeds standing side by side
+    leave of the closest, `ratio` both thicknesses over that gap; `take_up` expected length over ring length, with
+    `take_up_range` (taut, springy); `row_mm` length one weaver lays in each row. `start_s`, `end_s` bound the
+    band. `at_rest` what relaxed reeds say of it, whose lengths and heights then stand in place of those of stacked
+    cells; else None. `ends` stand where it is worked, on the `tier` of that number (see `Design.tiers`); `stand_mm`
+    thickness of each reed of one end, side by side.
+    """
+
+    index: int
+    band: Band
+    spaces: int
+    steady: Steady
+    pitch_mm: float
+    start_s: float
+    end_s: float
+    s: np.ndarray
+    radius: np.ndarray
+    spacing: np.ndarray
+    gap: np.ndarray
+    ratio: np.ndarray
+    take_up: np.ndarray
+    take_up_range: tuple[np.ndarray, np.ndarray]
+    row_mm: np.ndarray
+    colours: tuple[tuple[str, ...], ...]
+    effect: Effect
+    effect_inside: Effect
+    locked: bool
+    at_rest: BandAtRest | None = None
+    ends: int = 0
+    tier: int = 0
+    stand_mm: tuple[float, ...] = ()
+
+    @property
+    def jammed(self) -> bool:
+        """True where a weaver cannot pass between the closest ends."""
+        return float(self.ratio.max()) >= TIGHTEST_RATIO
+
+    @property
+    def deep_mm(self) -> float:
+        """From the middle of a weaver in front of a spoke to the middle of one behind it."""
+        return max(self.stand_mm) + self.band.reed.diameter_mm
+
+    @property
+    def flat_mm(self) -> float:
+        """How far a weaver runs straight over the reeds of a group: from the middle of the first to the last's."""
+        return flat_mm(self.stand_mm, self.ends / self.spaces)
+
+    @property
+    def rows(self) -> int:
+        """Rows in the band."""
+        return len(self.s)
+
+    @property
+    def height_mm(self) -> float:
+        """Width of the band along the surface."""
+        return self.end_s - self.start_s
+
+    @property
+    def thick_mm(self) -> float:
+        """Height of what one weaver lays: its strands lie one above the other."""
+        return self.band.reed.diameter_mm * self.band.strands
+
+    @property
+    def cover(self) -> tuple[float, float]:
+        """How much of the spokes' outside and inside face is covered, 0 to 1."""
+        return (
+            min(1.0, self.steady.fronts * self.thick_mm / self.pitch_mm),
+            min(1.0, self.steady.backs * self.thick_mm / self.pitch_mm),
+        )
+
+    @property
+    def segments(self) -> list[tuple[int, int, int]]:
+        """(first row, rows, start space) of each run between ending the weavers and starting again."""
+        if self.band.blocks is None:
+            return [(0, self.rows, self.band.start)]
+        every, shift = self.band.blocks.rows, self.band.blocks.shift
+        return [
+            (first, min(every, self.rows - first), (self.band.start + i * shift) % self.spaces)
+            for i, first in enumerate(range(0, self.rows, every))
+        ]
+
+    def traces(self) -> list[tuple[int, Trace]]:
+        """(first row, trace) of each segment."""
+        return [(first, _trace(self.band.weave, self.spaces, rows, start)) for first, rows, start in self.segments]
+
+    @property
+    def strokes(self) -> int:
+        """Strokes in the whole band."""
+        weave = self.band.weave
+        count = weave.count(self.spaces)
+        if weave.turns == "back":
+            return count * self.rows
+        return sum(t.stroke_count for _, t in self.traces()) if len(weave.cycle) > 1 else self._even_strokes(count)
+
+    def _even_strokes(self, count: int) -> int:
+        reach, total = self.band.weave.reach, 0
+        for _, rows, _ in self.segments:
+            passed = rows * self.spaces
+            if self.band.weave.turns == "round":
+                total += count * -(-passed // reach)
+            else:  # weaver k starts k spaces on, and begins strokes while it is within the last row
+                total += sum(-(-(passed - k) // reach) for k in range(count))
+        return total
+
+    def woven_range_mm(self) -> tuple[float, float]:
+        """Least and most that one weaver lays in all its rows: taut and springy path, thin and thick reed, and PULL."""
+        low, high = (float((self.row_mm * t / self.take_up).sum()) for t in self.take_up_range)
+        thin, thick = self.band.reed.diameter_range_mm
+        swing = abs(float((self.row_mm * (1 - 1 / self.take_up)).sum())) * (thick / thin - 1) / 2
+        play = PULL * float(self.row_mm.sum())
+        return low - swing - play, high + swing + play
+
+
+@dataclass(frozen=True, eq=False)
+class Laid:
+    """The whole basket in numbers. `cross_mm` radius at which the first base row lies; `top_s` along the wall where the
+    last row ends; `mouth_mm` diameter there; `border` what one end needs above it; `border_spacing_mm` and `closest_mm`
+    the widest and the least that ends stand apart there; `lid` its lid, where both came to rest together, else None."""
+
+    design: Design
+    bands: tuple[BandLaid, ...]
+    cross_mm: float
+    top_s: float
+    border: Need
+    border_spacing_mm: float
+    closest_mm: float = 0.0
+    lid: Laid | None = None
+
+    @property
+    def side(self) -> list[BandLaid]:
+        """Bands of the side, from the base up."""
+        return [laid for laid in self.bands if laid.band.where == "side"]
+
+    @property
+    def base(self) -> list[BandLaid]:
+        """Bands of the base, from the centre out."""
+        return [laid for laid in self.bands if laid.band.where == "base"]
+
+    def tier_start_mm(self, where: str, tier: int) -> float:
+        """Where along the surface the ends of a tier begin to stand: 0 for the lowest."""
+        first = self.design.tiers(where)[tier].first
+        return 0.0 if first is None else next(band.start_s for band in self.bands if band.index == first)
+
+    @property
+    def base_reached_mm(self) -> float:
+        """Diameter, or width, at which the base bands end (the base's own when there are none)."""
+        return 2 * self.base[-1].end_s if self.base else self.design.form.base_width_mm
+
+    @property
+    def is_mat(self) -> bool:
+        """True for a woven base with no side, as a flat lid is: its border lies flat round the last row."""
+        return not self.side and not self.design.base.is_board
+
+    @property
+    def mouth_mm(self) -> float:
+        """Diameter of the spoke ring below the border; of a ring that is not round, its length over pi."""
+        return 2 * float(self.design.form.radius(self.top_s))
+
+    @property
+    def border_height_mm(self) -> float:
+        """Height of the border above the last row: as many thicknesses as ends lie on each other (its longest row).
+
+        An open border stands as high as its arches. (Geometric form; common practice, no source.)
+        """
+        border = self.design.border
+        if border.is_open:
+            return (border.reach + 0.5) * self.border_spacing_mm * OPEN_RISE
+        return self.design.border_end_mm * thicknesses(border)
+
+    @property
+    def raised_mm(self) -> float:
+        """How high the base stands above the table: on a board and its foot, or on a foot of its own."""
+        foot = self.design.foot
+        if foot is None:
+            return raised_mm(self.design.base, self.design.spokes.reed.diameter_mm)
+        return _fixed_height(self.design.foot_alone, 0, foot.band) + foot.reed.diameter_mm * thicknesses(foot.border)
+
+    @property
+    def finished_height_mm(self) -> float:
+        """Height from the table to the top of the border."""
+        return self.raised_mm + float(self.design.form.height(self.top_s)) + self.border_height_mm
+
+    @property
+    def capacity_mm3(self) -> float:
+        """Space inside below the border."""
+        return self.design.form.capacity_mm3(self.top_s, wall_thick_mm(self))
+
+
+def flat_mm(stand_mm: tuple[float, ...], ends: float) -> float:
+    """From the middle of the first to the middle of the last reed of so many ends side by side."""
+    return ends * sum(stand_mm) - max(stand_mm)
+
+
+def wall_thick_mm(laid: Laid) -> float:
+    """How far the wall reaches inside the ring of spokes: half a spoke and the thickest weaver."""
+    return laid.design.spokes.reed.diameter_mm / 2 + max(
+        (band.band.reed.diameter_mm for band in laid.side), default=0.0
+    )
+
+
+def lay(design: Design) -> Laid:
+    """Work the design out. Raises Unweavable naming the band when no hands could weave it."""
+    cross = cross_radius(design)
+    bands: list[BandLaid] = []
+    at = cross
+    for i, band in design.bands_at("base"):
+        bands.append(_lay_band(design, i, band, at, _base_rows))
+        at = bands[-1].end_s
+    at = 0.0
+    for i, band in design.bands_at("side"):
+        bands.append(_lay_band(design, i, band, at, _side_rows))
+        at = bands[-1].end_s
+    radius = float(design.form.radius(at))
+    if radius <= 2 * design.spokes.reed.diameter_mm:
+        raise Unweavable(
+            "the wall closes to nothing below the last row.", "form, wall", "Weave fewer rows or widen the mouth."
+        )
+    # Where some stand wider than others, the widest say how long an end must be, and the closest whether it can pass.
+    closest, spacing = spacing_range(design, at)
+    try:
+        border_need(design.border, closest, design.border_reed_mm, len(design.top_reeds))
+        need = border_need(design.border, spacing, design.border_reed_mm, len(design.top_reeds))
+    except Unweavable as trouble:
+        raise trouble.inside(design.name) from None
+    return Laid(design, tuple(bands), cross, at, need, spacing, closest)
+
+
+def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_radii) -> BandLaid:
+    ends, tier = design.ends_at(index), design.tier_at(index)
+    spaces = len(group_sizes(ends, band.group))
+    place = f"{design.name}, band {index + 1}"
+    try:
+        steady = steady_rows(band.weave, spaces)
+    except Unweavable as trouble:
+        raise trouble.inside(place) from None
+    pitch = steady.pitch * band.reed.diameter_mm
+    rows, s, radius = rows_and_radii(design, index, band, start_s, pitch, place)
+    if rows > MOST_ROWS:
+        raise Unweavable(
+            f"this band would take {rows} rows.", place, f"At most {MOST_ROWS}: use coarser reed or a lower band."
+        )
+    stand = tuple(reed.diameter_mm for reed in design.reeds_at(index))
+    spacing = 2 * math.pi * radius / spaces
+    deep = max(stand) + band.reed.diameter_mm
+    parts = stretches(design, band.where, tier, s)
+    # A weaver bends only in the gap: over a group of ends laid side by side it runs straight.
+    gaps = [part.spacing * ends / spaces - flat_mm(stand, ends / spaces) for part in parts]
+    gap = np.minimum.reduce(gaps)
+    ratio = deep / np.maximum(gap, 1e-9)
+    # Ring length at the weaver's own mean distance from the spoke ring, outside and inside weighed by its faces.
+    faces = steady.fronts + steady.backs
+    offset = 1 + (steady.fronts - steady.backs) / faces * deep / 2 / radius
+    taut, springy = (offset + _winding(steady, band.reed, parts, gaps, ends / spaces, deep, crimp) for crimp in CRIMPS)
+    take_up = (taut + springy) / 2
+    round_share = band.weave.reach / spaces if band.weave.turns == "back" else 1.0
+    colours = weaver_colours(band.weave, spaces, band.colours, band.strands, f"{place}, colours")
+    return BandLaid(
+        index,
+        band,
+        spaces,
+        steady,
+        pitch,
+        start_s,
+        start_s + rows * pitch,
+        s,
+        radius,
+        spacing,
+        gap,
+        ratio,
+        take_up,
+        (taut, springy),
+        2 * math.pi * radius * take_up * round_share,
+        colours,
+        _effect(band, spaces, colours, False),
+        _effect(band, spaces, colours, True),
+        locked(short_trace(band.weave, spaces)),
+        ends=ends,
+        tier=tier,
+        stand_mm=stand,
+    )
+
+
+CRIMPS = (stack.taut_crimp, stack.springy_crimp)
+
+
+def _winding(steady: Steady, reed: Reed, parts: list[Stretch], gaps, group: float, deep: float, crimp) -> np.ndarray:
+    """What weaving in and out and climbing add to a ring, as a share of it (rows,): each stretch for itself."""
+    more = 0.0
+    for part, gap in zip(parts, gaps, strict=True):
+        spacing = part.spacing * group
+        held = np.minimum(deep / np.maximum(gap, 1e-9), TIGHTEST_RATIO)
+        # A true slope, not a small one: extra e of the small-slope length stands for a slope whose square is 2 e.
+        climb = np.sqrt(1 + 2 * steady.rise * reed.diameter_mm**2 / spacing**2) - 1
+        more = more + part.share * (steady.crossings * crimp(held) * gap / spacing + climb)
+    return more
+
+
+def _rows_in(height_mm: float, pitch: float) -> int:
+    """Rows that come nearest to a height; at least one."""
+    return max(1, round(height_mm / pitch))
+
+
+def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: str):
+    if band.until_mm is not None:
+        room = band.until_mm / 2 - start_s
+        if room <= 0:
+            raise Unweavable(
+                f"the base is already {show_length(2 * start_s, design.units)} across before this band, more than its "
+                f"until = {show_length(band.until_mm, design.units)}.",
+                place,
+                "Use fewer rows before it or a larger diameter.",
+            )
+        rows = _rows_in(room, pitch)
+    else:
+        rows = band.rows or _rows_in(band.height_mm, pitch)
+    s = start_s + (np.arange(rows) + 0.5) * pitch
+    return rows, s, design.form.base_radius(s)
+
+
+def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: str):
+    if band.to_top:
+        later = sum(_fixed_height(design, i, other) for i, other in design.bands_at("side") if i > index)
+        room = design.form.wall_mm - start_s - later
+        if room < pitch / 2:
+            raise Unweavable(
+                "there is no wall left for this band below the top: the others stand "
+                f"{show_length(start_s + later, design.units)} high, the wall is "
+                f"{show_length(design.form.wall_mm, design.units)}.",
+                place,
+                "Raise the wall, weave fewer rows, or use finer reed.",
+            )
+        rows = _rows_in(room, pitch)
+    else:
+        rows = band.rows or _rows_in(band.height_mm, pitch)
+    s = start_s + (np.arange(rows) + 0.5) * pitch
+    return rows, s, np.maximum(design.form.radius(s), 1.0)
+
+
+def _fixed_height(design: Design, index: int, band: Band) -> float:
+    if band.to_top:
+        raise Unweavable('two bands say until = "top".', design.name, "Only one can fill what is left of the wall.")
+    pitch = steady_rows(band.weave, len(group_sizes(design.ends_at(index), band.group))).pitch * band.reed.diameter_mm
+    return (band.rows or _rows_in(band.height_mm, pitch)) * pitch
+
+
+# Most of a basket stays as it was when a maker changes one thing of it.
+_trace = functools.lru_cache(maxsize=128)(trace)
+
+
+@functools.lru_cache(maxsize=4096)
+def _long_effect(weave: Weave, spaces: int, colours: tuple[tuple[str, ...], ...], inside: bool) -> Effect:
+    return effect_of(weave, spaces, colours, inside)
+
+
+def _effect(band: Band, spaces: int, colours: tuple[tuple[str, ...], ...], inside: bool) -> Effect:
+    effect = _long_effect(band.weave, spaces, colours, inside)
+    return with_blocks(effect, band.blocks.rows, band.blocks.shift) if band.blocks else effect

@@ -1,0 +1,43 @@
+"""A piece to cut, and how its length opens into parts. Shared by the plan and what is fitted to a basket."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ..reeds import Reed
+
+SPARE_MM = 12.7
+"""Added to each end of a spoke or handle for an untrue cut (common practice, no source)."""
+CUT_STEP_MM = {"in": 12.7, "cm": 10.0}
+"""Pieces are cut to the next half inch, or centimetre."""
+
+Part = tuple[str, float, str, str]  # name, mm, why, source id
+
+
+@dataclass(frozen=True)
+class Piece:
+    """Pieces to cut alike: `name`, `count`, `reed`, `colour`, expected `length_mm`, `cut_mm` rounded up, `parts`."""
+
+    name: str
+    count: int
+    reed: Reed
+    colour: str
+    length_mm: float
+    cut_mm: float
+    range_mm: tuple[float, float]
+    parts: tuple[Part, ...]
+
+
+def piece_of(
+    name: str, count: int, reed: Reed, colour: str, parts: list[Part], spread: tuple[float, float], units: str
+) -> Piece:
+    """A piece whose length is the sum of `parts`; `spread` mm is how much shorter (negative) or longer it may be."""
+    length = sum(part[1] for part in parts)
+    spread = (length + spread[0], length + spread[1])
+    return Piece(name, count, reed, colour, length, round_up(length, CUT_STEP_MM[units]), spread, tuple(parts))
+
+
+def round_up(mm: float, step: float) -> float:
+    """The next whole `step`; a float a hair above one is on it."""
+    return math.ceil(mm / step - 1e-9) * step

@@ -1,0 +1,255 @@
+"""The whole order of work, moment by moment: every stroke of every weaver, every move of every end.
+
+A moment is one thing the hands do: lay a stick, set a weaver in, make a stroke, turn an end up, lead an end of the
+border. Moments come as arrays in order of work. Time is counted in moments done: moment i (from 0) goes on from time i
+to i + 1, so at time t, a whole number, just the first t moments are done. `order.times` says when every point of every
+reed is laid, `tell.moments` what a moment is in a sentence.
+
+Strokes are read off the trace and moves of the border off its own order of work; nothing is worked out here again.
+"""
+
+from __future__ import annotations
+
+import functools
+import math
+from collections import Counter, defaultdict
+from itertools import groupby
+
+import numpy as np
+
+from ..borders.rows import Border
+from ..borders.work import Pass, work
+from ..design.values import Design, group_sizes
+from ..lay.attachments import HandleLaid, lay_handles
+from ..lay.courses import goes_on
+from ..lay.feet import lay_foot
+from ..lay.laying import BandLaid, Laid
+from ..lay.lids import lid_laid
+from ..surface.added_ends import born
+from ..surface.runs import base_sticks, on_long_stick
+from ..weave.trace import Trace
+from .kinds import Bench, Covered, Moments
+
+
+def moments(laid: Laid) -> Moments:
+    """The whole order of work of a basket: from the first stick to the trimmed border, then its foot, its handles, and
+    its lid from the lid's own first stick until it is set on.
+    """
+    bench, design = Bench(), laid.design
+    spokes, spoke_colour = design.spokes, (design.spokes.colour,)
+    every = np.arange(design.foot_ends)
+    sticks = () if design.base.is_board else tuple(sticks_in_order(laid))
+    if design.base.is_board:
+        bench.open("board")
+        bench.add("hole", len(every), end=every, colour=bench.shade(spoke_colour))
+        if design.base.foot is not None:
+            _border(bench, design, design.base.foot, "foot", len(every))
+    else:
+        bench.open("cross")
+        bench.add("stick", len(sticks), end=np.arange(len(sticks)), colour=bench.shade(spoke_colour))
+    for band in laid.base:
+        _band(bench, laid, band)
+    if spokes.inserted:  # a mat's border needs its side spokes too
+        bench.open("insert")
+        bench.add("insert", len(every), end=every, colour=bench.shade(spoke_colour))
+    if laid.side and not design.base.is_board:
+        bench.open("turn")
+        bench.add("turn", len(every), end=every, colour=bench.shade(spoke_colour))
+    for band in laid.side:
+        _band(bench, laid, band)
+    bench.open("border")
+    _border(bench, design, design.border, "border", design.top_ends)
+    bench.open("trim")
+    bench.add("trim", 1)
+    _fitted(bench, laid)
+    return bench.done(laid, sticks)
+
+
+def _fitted(bench: Bench, laid: Laid) -> None:
+    """What is fitted to the trimmed basket: a foot below it, its handles, its lid."""
+    foot, lid = lay_foot(laid), lid_laid(laid)
+    if foot is not None:
+        bench.take("foot", foot.laid, _foot(foot.laid))
+    for each in lay_handles(laid):
+        bench.open("handle", row=each.index)
+        for arch, spokes in enumerate(each.feet(laid.design.top_ends)):
+            bench.arches[each.index, arch] = _arch(bench, each, arch, spokes)
+    if lid is not None:
+        bench.take("lid", lid, moments(lid))
+        bench.open("fit")
+        bench.add("fit", 1)
+
+
+def _foot(alone: Laid) -> Moments:
+    """A foot below a woven base: ends pushed in, rows, border, trimmed."""
+    bench, design = Bench(), alone.design
+    bench.open("insert")
+    bench.add("insert", design.foot_ends, end=np.arange(design.foot_ends), colour=bench.shade((design.spokes.colour,)))
+    for band in alone.side:
+        _band(bench, alone, band)
+    bench.open("border")
+    _border(bench, design, design.border, "border", design.top_ends)
+    bench.open("trim")
+    bench.add("trim", 1)
+    return bench.done(alone, ())
+
+
+def _arch(bench: Bench, each: HandleLaid, arch: int, spokes: tuple[int, int]) -> Covered:
+    """One arch of a handle: its feet pushed in, and what covers it; a rope without a core is twisted in between."""
+    handle, begun, (one, other) = each.handle, bench.many, spokes
+    turns = each.turns if each.twist is None else max(1, math.ceil(each.arch_mm / each.twist.turn_mm - 1e-9))
+    rope = each.twist is not None and handle.core is None
+    rods = each.twist is not None and handle.core is not None
+    own = {"row": each.index, "block": arch, "colour": bench.shade((handle.colour,))}
+    bench.add("push in", 1, **own, end=one)
+    if not rope:
+        bench.add("push in", 1, **own, end=other)
+    if rods:
+        bench.add("rods", 1, **own, end=one)
+    wrap = bench.many
+    bench.add("wrap", turns, **own, stroke=np.arange(turns), strokes=turns)
+    if rope:
+        bench.add("push in", 1, **own, end=other)
+    elif turns:
+        bench.add("fasten", 1, **own, end=other)
+    last = bench.many - 1
+    return Covered(one, (begun, last if rope else begun + 1), begun + 2 if rods else -1, wrap, turns,
+                   last if turns and not rope else -1)  # fmt: skip
+
+
+def sticks_in_order(laid: Laid) -> list[tuple[int, ...]]:
+    """The base ends that belong to each stick, from 0, in the order sticks are laid: the lower ones, those across them,
+    and last a half one, which has a single end."""
+    if not laid.design.form.is_round:
+        return _oval_sticks(laid)
+    arms = laid.design.arms
+    first = np.r_[0, np.cumsum(arms)].tolist()
+    # The lower sticks are those of the arms that an odd end does not lie in (see `values.arms`).
+    lower = 1 if sum(arms) % 2 else 0
+    whole, half = [], []
+    for arm in (lower, 1 - lower):
+        here, there = list(range(first[arm], first[arm + 1])), list(range(first[arm + 2], first[arm + 3]))
+        # Round the ring the far ends of neighbouring sticks follow each other the other way.
+        whole += list(zip(here, reversed(there), strict=False))
+        half += [(end,) for end in here[len(there) :]]
+    return whole + half
+
+
+def laid_first(laid: Laid) -> int:
+    """How many sticks are laid one way before the others come across them."""
+    if not laid.design.form.is_round:
+        return int(on_long_stick(laid).sum()) // 2
+    arms = laid.design.arms
+    return arms[1 if sum(arms) % 2 else 0]
+
+
+def _oval_sticks(laid: Laid) -> list[tuple[int, ...]]:
+    """Long sticks of an oval base, then those across."""
+    spokes = laid.design.spokes
+    beside = 1 if spokes.inserted else spokes.per_end
+    standing = zip(base_sticks(laid)[::beside], born(laid, "base"), strict=True)
+    tips = np.array([knots[-1] for knots, (tier, _) in standing if tier == 0])  # what is added is no stick
+    is_long = on_long_stick(laid)
+    out = []
+    for chosen, side, along in ((is_long, 0, 1), (~is_long, 1, 0)):
+        ends = np.flatnonzero(chosen)
+        ends = ends[np.argsort(tips[ends, along], kind="stable")]
+        one, other = ends[tips[ends, side] < 0].tolist(), ends[tips[ends, side] >= 0].tolist()
+        paired = list(zip(one, other, strict=False))
+        out += paired + [(end,) for end in one[len(paired) :] + other[len(paired) :]]
+    return out
+
+
+def _pushed_in(bench: Bench, laid: Laid, band: BandLaid) -> None:
+    """The ends and bye-spokes that are pushed in before a band, in the direction of work."""
+    design = laid.design
+    if band.band.add:
+        added = np.flatnonzero(design.tiers(band.band.where)[band.tier].new)
+        bench.open("add", band.index)
+        bench.add("add", len(added), band=band.index, end=added, colour=bench.shade((design.spokes.colour,)))
+    if design.bye is not None and design.bye.first == band.index:
+        bench.open("bye", band.index)
+        every = np.arange(band.ends)
+        bench.add("bye", len(every), band=band.index, end=every, colour=bench.shade((design.bye.colour,)))
+
+
+def _band(bench: Bench, laid: Laid, band: BandLaid) -> None:
+    """Set in, every stroke, and end; weavers that go on from the band before are neither ended nor set in between."""
+    at = laid.bands.index(band)
+    from_before = at > 0 and goes_on(laid.bands[at - 1], band)
+    into_next = at + 1 < len(laid.bands) and goes_on(band, laid.bands[at + 1])
+    _pushed_in(bench, laid, band)
+    bench.open(band.band.where, band.index)
+    shades = np.array([bench.shade(colours) for colours in band.colours])
+    segments = band.traces()
+    for block, (first, t) in enumerate(segments):
+        weavers = np.arange(t.weavers)
+        own = {"band": band.index, "block": block, "spaces": band.spaces}
+        if not (from_before and block == 0):
+            bench.add("set in", t.weavers, **own, weaver=weavers, row=first, space=(t.start + weavers) % t.ends,
+                      colour=shades)  # fmt: skip
+        _strokes(bench, laid, band, t, first, own, shades)
+        if not (into_next and block + 1 == len(segments)):
+            last = np.flatnonzero(t.next_on_weaver < 0)
+            last = last[np.argsort(t.weaver[last])]
+            bench.add("end", t.weavers, **own, weaver=weavers, row=first + t.rows - 1,
+                      space=(t.spoke[last] + 1) % t.ends, colour=shades)  # fmt: skip
+
+
+def _strokes(bench: Bench, laid: Laid, band: BandLaid, t: Trace, first: int, own: dict, shades: np.ndarray) -> None:
+    """Every stroke of one trace."""
+    begins = np.flatnonzero(np.r_[True, t.stroke[1:] != t.stroke[:-1]])
+    length = np.diff(np.r_[begins, len(t.stroke)])
+    over = np.add.reduceat(t.front.astype(np.int32), begins)
+    at = t.trip[begins] * t.ends + t.spoke[begins]
+    edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))]
+    row = t.row[begins]
+    in_row = np.bincount(row, minlength=t.rows)
+    nth = np.arange(len(row)) - (np.cumsum(in_row) - in_row)[row]
+    weaver = t.weaver[begins]
+    bench.add(
+        "stroke", len(begins), **own, weaver=weaver, row=first + row, stroke=nth, strokes=in_row[row],
+        space=t.spoke[begins], over=over, under=length - over, colour=shades[weaver],
+        begin=_in_ends(edges, at), beyond=_in_ends(edges, at + length),
+    )  # fmt: skip
+
+
+def _in_ends(edges: np.ndarray, at: np.ndarray) -> np.ndarray:
+    """Spaces between groups, counted on without a jump, in single ends."""
+    whole, part = np.divmod(at, len(edges) - 1)
+    return (whole * edges[-1] + edges[part]).astype(float)
+
+
+def _border(bench: Bench, design: Design, border: Border, act: str, ends: int) -> None:
+    """Every move of every end, as the border's own order of work has them."""
+    moves, rests, given = _moves(border, ends)
+    bench.passes.update(enumerate(moves, bench.many))
+    bench.rests.update(enumerate(rests, bench.many))
+    bench.add(act, len(moves), spaces=ends, colour=bench.shade((design.spokes.colour,)), **given)
+
+
+@functools.lru_cache(maxsize=16)
+def _moves(border: Border, ends: int) -> tuple[list[tuple[Pass, ...]], list[str], dict[str, list]]:
+    """(passes of every move of a border, where each rests, what `Moments` say of it); remembered, as most changes leave
+    a border alone."""
+    worked = work(border, ends)
+    moves = [tuple(run) for _, run in groupby(worked.passes, key=lambda p: (p.end, p.stage))]
+    many = Counter(move[0].stage for move in moves)
+    begun: set[int] = set()
+    rows: Counter[int] = Counter()
+    given: dict[str, list] = defaultdict(list)
+    for move in moves:
+        p, q = move[0], move[-1]
+        home = p.end if p.end >= 0 else p.spoke - p.step  # an extra reed belongs to the spoke it stands beside
+        one = {
+            "end": p.end, "row": p.stage, "stroke": rows[p.stage], "strokes": many[p.stage], "space": p.spoke,
+            "over": sum(each.outside for each in move), "under": sum(not each.outside for each in move),
+            # An end leaves its own spoke half a space before the first space that it comes to.
+            "begin": home + (p.step if p.end in begun else 0.5), "beyond": home + q.step + 1,
+        }  # fmt: skip
+        for name, value in one.items():
+            given[name].append(value)
+        begun.add(p.end)
+        rows[p.stage] += 1
+    rests = [worked.finishes.get((move[0].end, move[0].stage), "") for move in moves]
+    return moves, rests, dict(given)

@@ -1,0 +1,122 @@
+"""From where a maker looks at the work in every moment: round the basket, and how high.
+
+A maker turns the basket so that the stroke in hand is in front, and holds it as the work asks: a base with its
+underside towards the maker and the work along the top edge (as `steps` says), a side from a little above, a border at a
+slant from above, a foot from below. Angles only: from how far off is for whoever draws.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..lay.attachments import lay_handles
+from ..lay.laying import Laid
+from ..surface.added_ends import carried
+from .kinds import ACTS, OTHERS, Moments
+
+UNDERSIDE = -62
+"""Degrees above the table from which a base is seen: its underside, the edge that is worked at the top."""
+UP = {
+    "cross": UNDERSIDE, "base": UNDERSIDE, "insert": UNDERSIDE, "board": 32, "turn": 26, "side": 22, "bye": 26,
+    "border": 46, "trim": 40, "handle": 16, "fit": 36,
+}  # fmt: skip
+"""By the part of the work, degrees above the table (how it is held: `steps`; at what slant: common practice, no
+source)."""
+BOARD_FOOT = -34
+"""A foot border below a board is worked with the board turned over."""
+FOOT_UP = {"insert": -28, "side": -12, "border": -34, "trim": -34}
+LID_UP = {"turn": 26, "side": 12, "border": 4, "trim": 20}
+"""A lid sits with its outside up, so its base is seen from above where that of a basket is seen from below."""
+
+
+@dataclass(frozen=True, eq=False)
+class Places:
+    """For every moment, in whole degrees: `around` the basket, counterclockwise from above, 0 from the near side (-y of
+    `tubes`), and `up` above the table. The eye that looks from there has the stroke in front."""
+
+    around: np.ndarray
+    up: np.ndarray
+
+
+def places(laid: Laid, made: Moments) -> Places:
+    """Where the maker looks from in each moment of the order of work of a basket."""
+    around, up = _own(laid, made)
+    for at, name in enumerate(OTHERS):
+        other = made.others.get(name)
+        if other is None:
+            continue
+        mine = made.of == at
+        round_, high = _own(other.laid, other.made)
+        # Both are turned over, half a turn about the x axis: left stays left for whoever then looks at the outside.
+        around[mine] = np.pi - round_
+        part = np.array([each.key for each in other.made.parts])[other.made.part]
+        tilts = FOOT_UP if name == "foot" else {} if other.laid.is_mat else LID_UP
+        up[mine] = [tilts.get(key, -tilt) for key, tilt in zip(part.tolist(), high.tolist(), strict=True)]
+        if name == "lid":  # worked along the far edge: as the top edge of a base held up
+            around[mine] += np.where(up[mine] > 45, np.pi, 0.0)
+    turn = np.round(np.degrees(around)).astype(int)
+    return Places((turn + 180) % 360 - 180, up.astype(int))
+
+
+def _own(laid: Laid, made: Moments) -> tuple[np.ndarray, np.ndarray]:
+    """(around, rad; up, degrees) of a basket's own moments; those of a foot or a lid are left at 0."""
+    u, base = _round(laid, made)
+    keys = np.array([part.key for part in made.parts])[made.part]
+    up = np.array([UP.get(key, 0) for key in keys.tolist()])
+    up[(keys == "add") & base] = UNDERSIDE
+    up[(keys == "add") & ~base] = UP["bye"]
+    if laid.is_mat:
+        up[(made.of < 0) & (keys != "fit")] = UNDERSIDE
+    up[made.act == ACTS.index("foot")] = BOARD_FOOT
+    return _facing(laid, u, base), up
+
+
+def _facing(laid: Laid, u: np.ndarray, base: np.ndarray) -> np.ndarray:
+    """Angle of the eye, rad, that has places `u` among the ends that stand last in front of it."""
+    form, out = laid.design.form, np.zeros((len(u), 2))
+    edge = np.full(len(u), float(form.radius(0.0)))
+    *_, x, y = form.base_place(laid.design.turn("base", u), edge)
+    out[base] = np.stack([x, y], axis=1)[base]
+    *_, x, y = form.place(laid.design.turn("side", u), np.full(len(u), max(laid.top_s, 0.0)))
+    out[~base] = np.stack([x, y], axis=1)[~base]
+    hand = 1.0 if laid.design.hand == "left" else -1.0
+    return np.arctan2(hand * out[:, 0], -out[:, 1])
+
+
+def _round(laid: Laid, made: Moments) -> tuple[np.ndarray, np.ndarray]:
+    """(middle of each moment's work as a place among the ends that stand last, whether these are those of the base)."""
+    u, known = (made.begin + made.beyond) / 2, np.zeros(len(made), bool)
+    base = np.zeros(len(made), bool)
+    moved = [ACTS.index(act) for act in ("stroke", "border", "foot")]
+    known |= np.isin(made.act, moved)
+    mirrored = made.act == ACTS.index("foot")  # it goes the other way round below the board
+    u[mirrored] = 2 * made.end[mirrored] + 1 - u[mirrored]
+    singly = np.isin(made.act, [ACTS.index(act) for act in ("hole", "insert", "turn", "add", "bye")])
+    u[singly], known = made.end[singly] + 0.5, known | singly
+    for (band, block, weaver, act), mine in made.by_weaver.items():
+        if act != "stroke":
+            strokes = made.by_weaver[band, block, weaver, "stroke"]
+            u[mine] = made.begin[strokes[0]] if act == "set in" else made.beyond[strokes[-1]]
+            known[mine] = True
+    for each in laid.bands:
+        mine = (made.band == each.index) & (made.of < 0)
+        base[mine] = each.band.where == "base"
+        s = np.full(int(mine.sum()), (each.start_s + each.end_s) / 2)
+        u[mine] = carried(laid, each.band.where, each.tier, u[mine], s)
+    handles = lay_handles(laid)
+    for moment in np.flatnonzero((made.row >= 0) & (made.band < 0) & (made.of < 0)).tolist():
+        act = ACTS[made.act[moment]]
+        if act in ("push in", "rods", "wrap", "fasten"):
+            home = made.arches[int(made.row[moment]), int(made.block[moment])].home
+            # An arch is looked at square to its plane; a foot where it goes in.
+            middle = home + handles[int(made.row[moment])].spaces / 2
+            u[moment], known[moment] = (int(made.end[moment]) if act == "push in" else middle) + 0.5, True
+    lying = made.act == ACTS.index("stick")
+    u[lying], base[lying], known[lying] = 0.0, True, True  # held so that space 1 will be where the work begins
+    first = (made.act == ACTS.index("insert")) | (made.act == ACTS.index("turn")) | (made.act == ACTS.index("hole"))
+    u[first] = carried(laid, "side", 0, u[first], np.zeros(int(first.sum())))
+    # What is done all round is seen from where the last move was.
+    last = np.maximum.accumulate(np.where(known, np.arange(len(made)), 0))
+    return u[last], base[last]

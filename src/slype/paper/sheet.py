@@ -1,0 +1,245 @@
+"""The handout: a pattern sheet a teacher gives to a class, as a PDF.
+
+Everything comes from a finished plan; nothing is reckoned here. `contents` turns the plan into plain text and lists in
+the design's units, `sheet.typ` sets them on paper. Users' words travel as data and are never read as markup.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from importlib import resources
+
+from ..borders.table import named_fully
+from ..draw import views as picture
+from ..errors import DesignError, did_you_mean
+from ..lay.chart import letters_for
+from ..plans.cautions import cautions
+from ..plans.planning import Plan
+from ..quantity import show_coil, show_mass, show_run, show_thickness, show_time, show_volume
+from ..tell.attachments import handle_facts, lid_facts
+from ..tell.bases import board_fact
+from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
+from ..tell.steps import Step, steps, tools
+from ..tell.voice import base_across, ring_across, soaking_told, voice, worded
+
+PAPERS = {"a4": "a4", "letter": "us-letter"}
+TICKS = 60
+"""Most tick boxes drawn for the rows of one band; more rows share a box."""
+ALL_BUT_EMPTY = 0.45
+"""Share of the page's height: a last page with less than this in one column is better saved."""
+TIGHTER = (1, 2, 3)
+"""Steps of 2 % by which the text may be set smaller for that."""
+STANDARD = "ua-1"
+"""PDF/UA-1: tagged, with a title, a language and alternative texts."""
+
+
+def make(made: Plan, paper: str = "a4") -> bytes:
+    """The handout of `made` as PDF bytes, on "a4" or "letter" paper. Raises DesignError for another paper."""
+    if paper not in PAPERS:
+        raise DesignError(f'"{paper:.20}" is not a paper size I know.', "paper", did_you_mean(paper[:20], PAPERS))
+    return _typeset(contents(made, paper))
+
+
+def contents(made: Plan, paper: str = "a4") -> dict[str, object]:
+    """All that the sheet says, as text and lists ready to print."""
+    tell, _ = voice(made.design)
+    told = steps(made)
+    return {
+        "title": made.design.title,
+        "short": _short(made.design.title),
+        "paper": PAPERS[paper],
+        "region": "GB" if made.design.wording == "uk" else "US",
+        "pictures": _pictures(made),
+        "squares": _squares(made),
+        "facts": _facts(made),
+        "reed": _reed(made),
+        "tools": ", ".join(tools(made)),
+        "cut": cut_list(made),
+        "pieced": pieced(made),
+        "opened": opened(made),
+        "soaking": soaking_told(made),
+        "watch": watch_list(made),
+        "steps": [_step(made, step) for step in told],
+        "key": [[name, shade, letters_for(made.design)[name].upper()] for name, shade in made.design.palette.items()],
+        "charts": bool(made.laid.side),
+        "ruler": ruler(made),
+        "cautions": [[first_up(worded(caution.key, made.design.wording)), text] for caution, text in cautions(made)],
+        "sources": sources_line(made),
+        "words": {key: first_up(tell(text)) for key, text in WORDS.items()},
+    }
+
+
+WORDS = {
+    "chart": "{colour} chart",
+    "squares": "To count by, from outside: a square for each {spoke} and row; a bar where the {spoke} shows.",
+    "colour": "{colour}",
+    "across": "across at the {spokes}",
+    "reed": "{reed}",
+}
+"""Headings with a word of the trade in them; the rest stand in sheet.typ."""
+
+
+def _pictures(made: Plan) -> dict[str, dict[str, str]]:
+    views = ["outside", "unrolled", "unrolled-inside"] if made.laid.side else ["under"]
+    out = {
+        view: {"svg": picture.svg(made, view, detail=picture.HAND), "alt": picture.describe(made, view)}
+        for view in views
+    }
+    if made.laid.side and made.laid.base:
+        out["base"] = {"svg": picture.base_alone(made), "alt": picture.describe(made, "under")}
+    return out
+
+
+def _squares(made: Plan) -> list[dict[str, object]]:
+    """The chart to count by, piece by piece; none where one colour is woven all over."""
+    if not any(len(set(band.band.colours)) > 1 for band in made.laid.side):
+        return []
+    about = picture.describe(made, "squares")
+    return [
+        {"svg": svg, "alt": f"{about} Here: {bands}.", "bands": bands, "wide": round(wide, 1)}
+        for svg, wide, bands in picture.chart_pages(made)
+    ]
+
+
+def _facts(made: Plan) -> list[list[str]]:
+    tell, long = voice(made.design)
+    design, laid = made.design, made.laid
+    holds = f"about {show_volume(laid.capacity_mm3, design.units, design.wording)}"
+    out = [["Base", f"{base_across(design)} across"]]
+    if made.board is not None:
+        out = [["Board", f"{base_across(design)} across; {board_fact(made)}"]]
+    if laid.side:
+        out += [
+            ["Mouth", tell("{across} across, below the {border}", across=ring_across(design, laid.top_s))],
+            ["Height", long(laid.finished_height_mm)],
+            ["Holds", holds],
+        ]
+    ends = tell("{n} ends stand", n=design.spokes.ends)
+    for where in ("base", "side"):
+        for tier in design.tiers(where)[1:]:
+            ends += f", {tier.ends} from band {tier.first + 1} on"
+    if design.bye is not None:
+        ends += f", each with a bye-{tell('{spoke}')} beside it"
+    if design.spokes.per_end > 1:
+        ends = tell("{n} places, {k} {spokes} in each", n=design.spokes.ends, k=design.spokes.per_end)
+    pace = design.pace.strokes_per_minute
+    return [
+        *out,
+        [first_up(tell("{spokes}")), ends],
+        [first_up(tell("{border}")), first_up(named_fully(design.border, design.wording))],
+        *(["Handle", f"{fact}; strength not rated"] for fact in handle_facts(made)),
+        *(["Lid", first_up(fact)] for fact in lid_facts(made)),
+        ["Hand", tell("{side}; from outside, work and count towards the {forward}", side=design.hand)],
+        ["Time", f"about {show_time(made.time.seconds)} at {pace:g} strokes a minute, besides cutting and soaking"],
+    ]
+
+
+def _reed(made: Plan) -> list[list[str]]:
+    units = made.design.units
+    return [
+        [
+            amount.reed.named(made.design.wording),
+            show_thickness(amount.reed.diameter_mm, units),
+            amount.colour,
+            show_run(amount.length_mm, units),
+            show_mass(amount.mass_g, units),
+            show_mass(amount.buy_g, units),
+            f"{amount.coils:.2f} of {show_coil(amount.reed.coil_g, units)}",
+        ]
+        for amount in made.amounts
+    ]
+
+
+def _step(made: Plan, step: Step) -> dict[str, object]:
+    rows = step.rows
+    each = next(n for n in (1, 2, 5, 10, 20, 50, 100, 200) if rows <= n * TICKS)
+    return {
+        "title": step.title,
+        "lines": list(step.lines),
+        "minutes": "" if step.minutes is None else f"about {show_time(step.minutes * 60)}",
+        "rows": rows,
+        "shows": "base" if made.laid.side and step.band is not None and step.band == len(made.laid.base) - 1 else "",
+        "each": each,
+    }
+
+
+# Typesetting ---------------------------------------------------------------------------------------------------
+
+
+def _typeset(said: dict[str, object]) -> bytes:
+    """PDF from the contents. A sign that no font has would stop a tagged PDF, so it is shown as a small square.
+
+    With the fonts that come with the typesetter, so that the sheet prints the same everywhere; only a title in another
+    script may borrow this machine's fonts.
+    """
+    said = _each_text(said, _unbroken)
+    plain = _each_text(said, _without_rare_signs)
+    if plain == said:
+        return _compiled(said, own_fonts_only=True)
+    import typst
+
+    try:
+        return _compiled(said, own_fonts_only=False)
+    except typst.TypstError as trouble:
+        if "could not be displayed" not in str(trouble):
+            raise
+    return _compiled(plain, own_fonts_only=True)
+
+
+def _compiled(said: dict[str, object], own_fonts_only: bool) -> bytes:
+    """The PDF; set a little smaller where that saves a last page that would be all but empty."""
+    import typst  # slow to load, and only a printed sheet needs it
+
+    source = resources.files(__package__).joinpath("sheet.typ").read_bytes()
+    contents = json.dumps(said, ensure_ascii=False)
+
+    def inputs(tight: int) -> dict[str, object]:
+        given = {"sheet": contents, "tight": str(tight)}
+        return {"sys_inputs": given, "ignore_system_fonts": own_fonts_only}
+
+    def ends(tight: int) -> dict[str, float]:
+        return json.loads(typst.query(source, "<end>", field="value", one=True, **inputs(tight)))
+
+    chosen, end = 0, ends(0)
+    if end["page"] > 1 and end["across"] < 0.5 and end["down"] < ALL_BUT_EMPTY:
+        chosen = next((tight for tight in TIGHTER if ends(tight)["page"] < end["page"]), 0)
+    return typst.compile(source, format="pdf", pdf_standards=STANDARD, **inputs(chosen))
+
+
+def _each_text(value, change):
+    """The same contents with every text changed; pictures are left alone."""
+    if isinstance(value, str):
+        return change(value)
+    if isinstance(value, list):
+        return [_each_text(each, change) for each in value]
+    if isinstance(value, dict):
+        return {key: each if key == "svg" else _each_text(each, change) for key, each in value.items()}
+    return value
+
+
+_STAYS = re.compile(r"(?<=\d) (?=(?:\d{1,2}/\d|in|ft|cm|mm|m|g|oz|lb|min|h)\b)|(?<=\brow|\bNo\.) (?=\d)")
+
+
+def _unbroken(text: str) -> str:
+    """A number keeps its fraction, its unit and the word that it counts on the same line."""
+    return _STAYS.sub("\u00a0", text)
+
+
+MISSING = "\u25a1"  # a white square, which the typesetter's fonts have
+
+
+def _without_rare_signs(text: str) -> str:
+    """Signs that the typesetter's fonts may lack become squares."""
+    return "".join(sign if _is_common(sign) else MISSING for sign in text)
+
+
+def _is_common(sign: str) -> bool:
+    """Latin with its accents, Greek and Cyrillic, dashes and quotation marks: the typesetter's fonts have them all."""
+    low, high = "\u0020\u00a1\u0391\u0410\u2010\u2032", "\u007e\u017f\u03c9\u044f\u2026\u2033"
+    known = any(first <= sign <= last for first, last in zip(low, high, strict=True))
+    return sign == "\u00a0" or (known and sign.isprintable())
+
+
+def _short(title: str) -> str:
+    return title if len(title) <= 70 else f"{title[:69].rstrip()}…"

@@ -1,0 +1,74 @@
+"""What one basket costs: reed, work and overhead, from the maker's own prices.
+
+No price is ever guessed: what the design does not say is left out, and named as left out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..quantity import show_mass, show_time
+from ..words import listed
+from .planning import Plan
+
+
+@dataclass(frozen=True)
+class Cost:
+    """`lines` of (name, amount, how reckoned), adding up to `total`; `missing` what no price was given for."""
+
+    currency: str
+    lines: tuple[tuple[str, float, str], ...]
+    missing: tuple[str, ...]
+
+    @property
+    def total(self) -> float:
+        """All lines together."""
+        return sum(line[1] for line in self.lines)
+
+    def shown(self, amount: float) -> str:
+        """`$12.40`."""
+        return f"{self.currency}{amount:.2f}"
+
+
+def cost_of(made: Plan) -> Cost | None:
+    """The cost of a planned basket (its lid with it), or None where the design names no prices."""
+    prices = made.design.prices
+    if prices is None:
+        return None
+    special, units = dict(prices.coils), made.design.units
+    lines, missing = [], []
+    for amount in made.amounts:
+        name = f"{amount.reed.named(made.design.wording)}, {amount.colour}"
+        price = special.get(amount.reed.key, prices.coil)
+        if price is None:
+            missing.append(name)
+            continue
+        sign = f"{prices.currency}{price:.2f}"
+        how = f"{amount.coils:.2f} coils of {show_mass(amount.reed.coil_g, units)} at {sign}, with reserve"
+        lines.append((name, amount.coils * price, how))
+    if prices.hour is None:
+        missing.append("work")
+    else:
+        how = f"{show_time(made.time.seconds)} at {prices.currency}{prices.hour:.2f} an hour"
+        lines.append(("work", made.time.seconds / 3600 * prices.hour, how))
+    if prices.overhead:
+        so_far = sum(line[1] for line in lines)
+        lines.append(("overhead", so_far * prices.overhead, f"{prices.overhead:.0%} of the above"))
+    return Cost(prices.currency, tuple(lines), tuple(missing))
+
+
+def left_out(cost: Cost) -> str:
+    """A sentence on what has no price, or nothing."""
+    return f"Not counted, for want of a price: {listed(list(cost.missing))}." if cost.missing else ""
+
+
+def as_json(cost: Cost | None) -> dict[str, object] | None:
+    """The promised form of a plan's cost. Documented in docs/json.md."""
+    if cost is None:
+        return None
+    return {
+        "currency": cost.currency,
+        "total": round(cost.total, 2),
+        "parts": [{"name": name, "amount": round(amount, 2), "how": how} for name, amount, how in cost.lines],
+        "missing": list(cost.missing),
+    }

@@ -1,0 +1,430 @@
+"""What to cut, weigh out, soak and allow time for. From laid numbers to a maker's lists, no drawing.
+
+Every length opens into parts, each with its reason and source, and has an expected value and a range.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from ..advice.advise import WEIGHTS, Finding, advise
+from ..advice.remedies import in_lid
+from ..design.values import Design
+from ..lay.attachments import HandleLaid, handle_pieces, handle_seconds, lay_handles
+from ..lay.boards import BoardLaid, lay_board, spoke_parts
+from ..lay.courses import Course, courses
+from ..lay.feet import FootLaid, foot_pieces, foot_seconds, lay_foot
+from ..lay.joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
+from ..lay.laying import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, Laid, lay
+from ..lay.lids import LidFit, fit_lid
+from ..lay.piece import SPARE_MM, Part, Piece, piece_of
+from ..lay.spacing import long_sticks
+from ..reeds import Reed, Soaking
+from ..words import several
+
+if TYPE_CHECKING:  # the compiled loops behind it are slow to load, and a plan without it needs none
+    from ..rest.relax import AtRest
+
+STICK_SPREAD_MM = (-6.0, 12.0)
+"""How much shorter or longer a base stick may be cut. Source: Gill's lists, "0 to 1 inch longer, usually 1/2"."""
+
+_UP_BOTH = "both ends, along the wall to the top of the last row"
+
+
+@dataclass(frozen=True)
+class Strand:
+    """One reed of one weaver through its band: rows, joins, and the ends to tuck where it is set in or ended there."""
+
+    band: int
+    weaver: int
+    colour: str
+    reed: Reed
+    length_mm: float
+    range_mm: tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Amount:
+    """Reed of one size and colour: `length_mm` woven in and cut, `mass_g`, and what to `buy_g` with the reserve."""
+
+    reed: Reed
+    colour: str
+    length_mm: float
+    mass_g: float
+    buy_g: float
+
+    @property
+    def coils(self) -> float:
+        """Coils to buy."""
+        return self.buy_g / self.reed.coil_g
+
+
+@dataclass(frozen=True)
+class Time:
+    """Strokes, and seconds by part of the work: (name, seconds, how reckoned)."""
+
+    strokes: int
+    parts: tuple[tuple[str, float, str], ...]
+
+    @property
+    def seconds(self) -> float:
+        """All parts together."""
+        return sum(part[1] for part in self.parts)
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """Everything the handout and the shopping list say. `pieces` begins with the spokes; `at_rest` the relaxed basket
+    that lengths and heights come from, None when they come from stacked cells."""
+
+    design: Design
+    laid: Laid
+    pieces: tuple[Piece, ...]
+    strands: tuple[Strand, ...]
+    courses: tuple[Course, ...]
+    cuts: tuple[Cut, ...]
+    amounts: tuple[Amount, ...]
+    joins: tuple[JoinPlan, ...]
+    soaking: tuple[tuple[Reed, Soaking], ...]
+    time: Time
+    advice: tuple[Finding, ...]
+    at_rest: AtRest | None = None
+    board: BoardLaid | None = None
+    handles: tuple[HandleLaid, ...] = ()
+    lid: Plan | None = None
+    seat: LidFit | None = None
+    foot: FootLaid | None = None
+
+    @property
+    def spokes(self) -> Piece:
+        """The spokes that stand at the side."""
+        return self.pieces[0]
+
+    @property
+    def all_joins(self) -> list[Join]:
+        """Joins of all bands."""
+        return [join for band in self.joins for join in band.joins]
+
+    @property
+    def finish_mm(self) -> float:
+        """Height of the side along the wall, top of the last row."""
+        return self.laid.top_s
+
+
+def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
+    """Work one design out from end to end; with `at_rest`, the same design relaxed, from its true lengths and heights.
+
+    Raises Unweavable when no hands could weave it.
+    """
+    laid = lay(design) if at_rest is None else at_rest.laid
+    made = courses(laid)
+    joins, cuts = plan_joins(laid, made)
+    joins = tuple(joins)
+    handles = lay_handles(laid)
+    board = lay_board(laid)
+    foot = lay_foot(laid)
+    pieces = (*_pieces(laid, board), *foot_pieces(foot, design.units), *handle_pieces(laid, handles))
+    strands = tuple(_strands(laid, made, joins))
+    seat = fit_lid(laid)
+    lid = None if seat is None else plan(seat.design, None if at_rest is None else at_rest.lid)
+    every_piece, every_strand = (pieces, strands) if lid is None else (pieces + lid.pieces, strands + lid.strands)
+    reeds = {
+        each.reed.key or f"{each.reed.diameter_mm:g}": each.reed
+        for each in [*pieces, *(band.band for band in laid.bands), *every_piece, *every_strand]
+    }
+    return Plan(
+        design,
+        laid,
+        pieces,
+        strands,
+        tuple(made),
+        tuple(cuts),
+        tuple(_amounts(design, every_piece, every_strand)),
+        joins,
+        tuple((reed, reed.soak()) for reed in reeds.values()),
+        _time(laid, made, joins, handles, lid, foot),
+        tuple(_advice(advise(laid, joins), lid)),
+        at_rest,
+        board,
+        handles,
+        lid,
+        seat,
+        foot,
+    )
+
+
+def _advice(found: list[Finding], lid: Plan | None) -> list[Finding]:
+    """The basket's findings and its lid's, the gravest first."""
+    of_lid = (
+        []
+        if lid is None
+        else [replace(each, where=f"lid, {each.where}", changes=in_lid(each.changes)) for each in lid.advice]
+    )
+    return sorted([*found, *of_lid], key=lambda each: WEIGHTS.index(each.rule.weight))
+
+
+def _pieces(laid: Laid, board: BoardLaid | None) -> list[Piece]:
+    """What stands: the spokes, the base sticks, and what is added on the way up."""
+    spokes = laid.design.spokes
+
+    def piece(name: str, count: int, reed: Reed, parts: list[Part], spread: tuple[float, float]) -> Piece:
+        return piece_of(name, count, reed, spokes.colour, parts, spread, laid.design.units)
+
+    need, (least, most) = laid.border, laid.border.range_mm
+    climb = laid.top_s * 0.1  # rows pack a tenth tighter or looser than reckoned (common practice, no source)
+    spread = (least - need.length_mm - climb, most - need.length_mm + climb)
+    first, added = _first_pieces(laid, board, piece, spread), _added_pieces(laid, piece, spread)
+    return [*first, *added, *_bye_pieces(laid, spread)]
+
+
+def _first_pieces(laid: Laid, board: BoardLaid | None, piece, spread: tuple[float, float]) -> list[Piece]:
+    """What the basket begins with."""
+    design, spokes, need = laid.design, laid.design.spokes, laid.border
+    if board is not None:
+        swing = [mm - board.foot.length_mm for mm in board.foot.range_mm]
+        both = (spread[0] + swing[0], spread[1] + swing[1])
+        return [piece("spoke", spokes.ends * spokes.per_end, spokes.reed, spoke_parts(laid, board), both)]
+    if spokes.inserted:
+        parts = [
+            ("pushed in", spokes.insertion_mm, "beside the base stick, its slype included", "gill"),
+            ("up the wall", laid.top_s, "along the wall to the top of the last row", "derived"),
+            ("border", need.length_mm, "what one end needs above the last row", "derived"),
+            ("to spare", SPARE_MM, "for an untrue cut", "practice"),
+        ]
+        sticks = [
+            ("across the base", design.form.base_mm, "diameter of the base", "derived"),
+            ("over the edge", BASE_STICK_OVER_MM, "base sticks stand out a little", "gill"),
+        ]
+        side = piece("side spoke", spokes.ends * spokes.per_end, spokes.reed, parts, spread)
+        if not design.form.is_round:
+            kinds = _both_ways(design, sticks, spokes.base_ends // 2)
+            return [
+                side,
+                *(piece(f"{which} base stick", n, spokes.stick_reed, p, STICK_SPREAD_MM) for which, n, p in kinds),
+            ]
+        out = [side, piece("base stick", _full(design, spokes.base_ends), spokes.stick_reed, sticks, STICK_SPREAD_MM)]
+        if spokes.base_ends % 2 and design.base.odd == "half":
+            out.append(piece("half base stick", 1, spokes.stick_reed, _half(sticks), STICK_SPREAD_MM))
+        if spokes.base_ends % 2 and design.base.odd == "added":
+            more = ("over the edge", BASE_STICK_OVER_MM / 2, "base sticks stand out a little", "gill")
+            out.append(piece("added stick", 1, spokes.stick_reed, [*_added(laid), more], STICK_SPREAD_MM))
+        return out
+    parts = [
+        ("across the base", design.form.base_mm, "diameter of the base", "derived"),
+        *([("up the wall", 2 * laid.top_s, _UP_BOTH, "derived")] if laid.top_s > 0 else []),  # a mat has no wall
+        ("border", 2 * need.length_mm, "both ends, above the last row", "derived"),
+        ("to spare", 2 * SPARE_MM, "both ends, for an untrue cut", "practice"),
+    ]
+    both = (2 * spread[0], 2 * spread[1])
+    if not design.form.is_round:
+        kinds = _both_ways(design, parts, spokes.ends // 2)
+        return [piece(f"{which} spoke", n * spokes.per_end, spokes.reed, p, both) for which, n, p in kinds]
+    out = [piece("spoke", _full(design, spokes.ends) * spokes.per_end, spokes.reed, parts, both)]
+    if spokes.ends % 2 and design.base.odd == "added":
+        up = [(name, mm / 2, "its one end, " + why.split(", ", 1)[1], source) for name, mm, why, source in parts[1:]]
+        out.append(piece("added spoke", spokes.per_end, spokes.reed, [*_added(laid), *up], spread))
+    elif spokes.ends % 2 and design.base.odd == "half":
+        out.append(piece("half spoke", spokes.per_end, spokes.reed, _half(parts), spread))
+    return out
+
+
+def _added_pieces(laid: Laid, piece, spread: tuple[float, float]) -> list[Piece]:
+    """Ends pushed in where a band begins, from their slypes to the tips of the border."""
+    design, out = laid.design, []
+    for where in ("base", "side"):
+        for tier in design.tiers(where)[1:]:
+            begins = next(band for band in laid.bands if band.index == tier.first).start_s
+            parts = [("pushed in", design.spokes.insertion_mm, "beside another, its slype included", "gill")]
+            if where == "base":
+                edge = design.form.base_width_mm / 2
+                parts.append(("to the edge", max(0.0, edge - begins), "from where it is added to the edge", "derived"))
+                begins = 0.0
+            if laid.top_s > 0:
+                why = "along the wall from where it is added to the top of the last row"
+                parts.append(("up the wall", laid.top_s - begins, why, "derived"))
+            parts += [
+                ("border", laid.border.length_mm, "what one end needs above the last row", "derived"),
+                ("to spare", SPARE_MM, "for an untrue cut", "practice"),
+            ]
+            name = f"band {tier.first + 1}: added spoke"
+            out.append(piece(name, tier.added * design.spokes.per_end, design.spokes.reed, parts, spread))
+    return out
+
+
+def bye_depth_mm(laid: Laid) -> float:
+    """How deep bye-spokes are pushed in: no deeper than the upsett goes, if that is where they stand."""
+    bye = laid.design.bye
+    begins = next(band.start_s for band in laid.bands if band.index == bye.first)
+    return min(bye.insertion_mm, begins) if bye.in_upsett else bye.insertion_mm
+
+
+def _bye_pieces(laid: Laid, spread: tuple[float, float]) -> list[Piece]:
+    """One bye-spoke for every end of the side, to the border's tips or only to the last row."""
+    design, bye = laid.design, laid.design.bye
+    if bye is None:
+        return []
+    begins = next(band.start_s for band in laid.bands if band.index == bye.first)
+    where = "in the upsett, beside the spoke" if bye.in_upsett else "beside the spoke at the base's edge"
+    parts = [
+        ("pushed in", bye_depth_mm(laid), f"{where}, its slype included", "eb11" if bye.in_upsett else "practice"),
+        ("up the wall", laid.top_s - begins, "along the wall from there to the top of the last row", "derived"),
+    ]
+    if bye.to_border:
+        parts.append(("border", laid.border.length_mm, "what one end needs above the last row", "derived"))
+    else:
+        spread = (-laid.top_s * 0.1, laid.top_s * 0.1)
+    parts.append(("to spare", SPARE_MM, "for an untrue cut", "practice"))
+    return [piece_of("bye-spoke", design.ends_at(bye.first), bye.reed, bye.colour, parts, spread, design.units)]
+
+
+def _both_ways(design: Design, parts: list[Part], sticks: int) -> list[tuple[str, int, list[Part]]]:
+    """("long" or "short", how many, parts) of the sticks along and across a base that is not round."""
+    along = long_sticks(design)
+    length, width = design.form.base_length_mm, design.form.base_width_mm
+    return [
+        (which, count, [("across the base", across, f"{side} of the base", "derived"), *parts[1:]])
+        for which, count, across, side in (("long", along, length, "length"), ("short", sticks - along, width, "width"))
+        if count > 0
+    ]
+
+
+def _full(design: Design, ends: int) -> int:
+    """Full spokes or sticks for so many ends: one more where the odd end is what is left of a full one."""
+    return (ends + 1) // 2 if design.base.odd == "cut out" else ends // 2
+
+
+def _added(laid: Laid) -> list[Part]:
+    """From where a single one is pushed in beside another, after the first band, to the edge of the base."""
+    design = laid.design
+    from_mm = laid.base[0].end_s if laid.base else laid.cross_mm
+    return [
+        ("pushed in", design.spokes.insertion_mm, "beside another, its slant included", "gill"),
+        ("to the edge", max(0.0, design.form.base_mm / 2 - from_mm), "from the first band to the edge", "derived"),
+    ]
+
+
+def _half(parts: list[Part]) -> list[Part]:
+    half = sum(part[1] for part in parts) / 2
+    return [
+        ("half a full one", half, "it runs from the middle out", "derived"),
+        ("for binding", HALF_SPOKE_MM, "its end is bound into the cross", "white"),
+    ]
+
+
+def _strands(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...]) -> list[Strand]:
+    """Every reed of every weaver, band by band: its rows, its ends to tuck where it is set in or ended, its joins."""
+    tucks = Counter(band for course in made for band in (course.bands[0], course.bands[-1]))
+    out = []
+    for band, planned in zip(laid.bands, joins, strict=True):
+        woven, (low, high) = float(band.row_mm.sum()), band.woven_range_mm()
+        for k, colours in enumerate(band.colours):
+            joined = sum(join.weaver == k for join in planned.joins)
+            more = TUCK_MM * tucks[band.index] + OVERLAP_MM * joined
+            for colour in colours:
+                out.append(Strand(band.index, k, colour, band.band.reed, woven + more, (low + more, high + more)))
+    return out
+
+
+def _amounts(design: Design, pieces: tuple[Piece, ...], strands: tuple[Strand, ...]) -> list[Amount]:
+    """Totals by size and colour; bought for the longer end of every range, and a reserve on top."""
+    reeds: dict[tuple[str, float, str], Reed] = {}
+    used: Counter[tuple[str, float, str]] = Counter()
+    most: Counter[tuple[str, float, str]] = Counter()
+    for reed, colour, length, longest in [
+        *((p.reed, p.colour, p.count * p.cut_mm, p.count * max(p.cut_mm, p.range_mm[1])) for p in pieces),
+        *((s.reed, s.colour, s.length_mm, s.range_mm[1]) for s in strands),
+    ]:
+        key = (reed.key, reed.diameter_mm, colour)
+        reeds[key] = reed
+        used[key] += length
+        most[key] += longest
+    spare = 1 + design.pace.reserve
+    return [
+        Amount(reed, key[2], used[key], used[key] * reed.g_per_mm, most[key] * reed.heavy_g_per_mm * spare)
+        for key, reed in sorted(reeds.items(), key=lambda item: (-item[0][1], item[0][2]))
+    ]
+
+
+def band_seconds(
+    laid: Laid, made: list[Course] | tuple[Course, ...], joins: tuple[JoinPlan, ...], i: int
+) -> list[float]:
+    """Seconds of one band: weaving, packing, joins and starts."""
+    band, pace = laid.bands[i], laid.design.pace
+    starts = sum(len(course.begins.colours) for course in made if course.begins is band)
+    return [
+        band.strokes / pace.strokes_per_minute * 60,
+        band.rows * pace.pack_seconds,
+        (len(joins[i].joins) + starts) * pace.join_seconds,
+    ]
+
+
+def border_seconds(laid: Laid) -> float:
+    """Seconds for the border: every end once in every row."""
+    return laid.design.top_ends * len(laid.design.border.rows) * laid.design.pace.border_seconds
+
+
+def adding_seconds(laid: Laid, band: int) -> float:
+    """Seconds for the ends and bye-spokes pushed in before a band: one is reckoned as a join."""
+    return sum(seconds for _, seconds in pushing_in(laid, band))
+
+
+def pushing_in(laid: Laid, band: int) -> list[tuple[str, float]]:
+    """("ends" or "bye-spokes", seconds) of what is pushed in before a band."""
+    design, out = laid.design, []
+    each = design.pace.join_seconds
+    if design.bands[band].add:
+        out.append(("ends", design.bands[band].add * design.spokes.per_end * each))
+    if design.bye is not None and design.bye.first == band:
+        out.append(("bye-spokes", design.ends_at(band) * each))
+    return out
+
+
+def board_foot_seconds(laid: Laid) -> float:
+    """Seconds for the foot border below a board, 0 without one."""
+    foot = laid.design.base.foot
+    return laid.design.spokes.ends * len(foot.rows) * laid.design.pace.border_seconds if foot else 0.0
+
+
+def _time(
+    laid: Laid,
+    made: list[Course],
+    joins: tuple[JoinPlan, ...],
+    handles: tuple[HandleLaid, ...],
+    lid: Plan | None,
+    foot: FootLaid | None,
+) -> Time:
+    pace, design = laid.design.pace, laid.design
+    by_band = [band_seconds(laid, made, joins, i) for i in range(len(laid.bands))]
+    weaving, packing, joining = (sum(part) for part in zip(*by_band, strict=True))
+    strokes = sum(band.strokes for band in laid.bands)
+    rows = sum(band.rows for band in laid.bands)
+    many = sum(len(band.joins) for band in joins)
+    starts = sum(len(course.begins.colours) for course in made)
+    moves = design.top_ends * len(design.border.rows)
+    adding = sum(adding_seconds(laid, i) for i in range(len(design.bands)))
+    fitted = sum(handle_seconds(laid, each) for each in handles)
+    count = sum(each.handle.count for each in handles)
+    turned = (
+        f"{several(count, 'handle')}: turns at {pace.strokes_per_minute:g} a minute, ends at {pace.join_seconds:g} s"
+    )
+    set_in = f"{many} joins and {starts} weavers to set in at {pace.join_seconds:g} s"
+    return Time(
+        strokes,
+        (
+            ("weaving", weaving, f"{strokes} strokes at {pace.strokes_per_minute:g} a minute"),
+            ("packing", packing, f"{rows} rows at {pace.pack_seconds:g} s"),
+            ("joins and starts", joining, set_in),
+            ("border", border_seconds(laid), f"{moves} moves at {pace.border_seconds:g} s"),
+            *(
+                [("foot", board_foot_seconds(laid), f"at {pace.border_seconds:g} s a move")]
+                if design.base.is_board
+                else []
+            ),
+            *([("added ends", adding, f"one at {pace.join_seconds:g} s")] if adding else []),
+            *([("foot", foot_seconds(foot), "its ends, rows and border")] if foot else []),
+            *([("handles", fitted, turned)] if handles else []),
+            *([("lid", lid.time.seconds, f"{lid.time.strokes} strokes and its own border")] if lid else []),
+        ),
+    )

@@ -1,0 +1,258 @@
+"""Reports for a terminal: tables that read well at 80 columns, in colour or piped to a file.
+
+Each report is a list of parts, which `printed` shows. Nothing is reckoned here.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+
+from rich.table import Table
+from rich.text import Text
+
+from ..advice.advise import Finding
+from ..advice.spacing import Place, spacings
+from ..design.values import Design
+from ..form.handles import NOT_RATED
+from ..lay.laying import BandLaid, Laid
+from ..plans.costs import cost_of, left_out
+from ..plans.planning import Piece, Plan
+from ..quantity import show_fine, show_length, show_mass, show_run, show_time, show_volume
+from ..reeds import Reed
+from ..tell.attachments import handle_facts, lid_facts
+from ..tell.bases import board_fact
+from ..tell.lists import cut_list, is_weaver, pieced, weaver_named
+from ..tell.voice import base_across, ring_across, whence, worded
+from ..words import listed, say, several
+from .printed import Parts, bullets, columns, heading, part_cells, sentence, short_source
+
+MOST_JOINS_TOLD = 20  # of one weaver; the JSON has them all
+
+
+# Advice --------------------------------------------------------------------------------------------------------
+
+_WEIGHTS = {"stop": ("stop", "bold red"), "warn": ("warning", "yellow"), "note": ("note", "cyan")}
+
+
+def advice(design: Design, findings: Iterable[Finding], reasons: bool = True) -> Parts:
+    """What was found, the gravest first; with `reasons` also why, and on whose word."""
+    grid = Table.grid(padding=(0, 1))
+    grid.add_column(width=5)
+    grid.add_column(overflow="fold")
+    for finding in findings:
+        said = f"{sentence(worded(finding.where, design.wording))}: {finding.message} {finding.remedy}"
+        grid.add_row(Text(finding.rule.weight, style=_WEIGHTS[finding.rule.weight][1]), said)
+        if reasons:
+            grid.add_row("", Text(f"Why: {finding.why} ({short_source(finding.rule.source)})", style="dim"))
+    if not grid.rows:
+        return [Text("Nothing to watch out for.")]
+    return [grid]
+
+
+def check(made: Plan) -> Parts:
+    """The report of `slype check`."""
+    weights = Counter(finding.rule.weight for finding in made.advice)
+    counts = [several(weights[weight], name) for weight, (name, _) in _WEIGHTS.items() if weights[weight]]
+    head = made.design.title + (f": {listed(counts)}" if counts else "")
+    return [Text(head, style="bold"), *advice(made.design, made.advice)]
+
+
+# Plan ----------------------------------------------------------------------------------------------------------
+
+
+def plan(made: Plan) -> Parts:
+    """The report of `slype plan`: what to cut, weigh out, soak and allow time for."""
+    design = made.design
+    return [
+        Text(design.title, style="bold"),
+        _size(made),
+        Text(_spacing(made)),
+        Text(whence(made)),
+        heading("To cut"),
+        *_cut_list(made),
+        *(part for piece in made.pieces for part in _opened(design, piece)),
+        heading("Bands, in order of work"),
+        _bands(made.laid),
+        bullets(effects_in_words(made.laid)),
+        heading(f"{sentence(_reed_word(design))} to weigh out"),
+        *_amounts(made),
+        heading("Soaking, in cool water"),
+        bullets(f"{_key(reed)}: {soak.words}; {short_source(soak.source)}" for reed, soak in made.soaking),
+        heading("Joins"),
+        bullets(_joins(made)),
+        heading(f"Time: about {show_time(made.time.seconds)}"),
+        bullets(f"{worded(name, design.wording)} {show_time(s)}: {how}" for name, s, how in made.time.parts),
+        *_cost(made),
+        *_fitted(made),
+        heading("Advice"),
+        *advice(design, made.advice, reasons=False),
+    ]
+
+
+def _cost(made: Plan) -> Parts:
+    """What it costs, where the design names prices."""
+    cost = cost_of(made)
+    if cost is None:
+        return []
+    lines = [f"{name} {cost.shown(amount)}: {how}" for name, amount, how in cost.lines]
+    return [heading(f"Cost: {cost.shown(cost.total)}"), bullets([*lines, *filter(None, [left_out(cost)])])]
+
+
+def _fitted(made: Plan) -> Parts:
+    """Handles, and that nobody says how much they hold; the lid, its bands and joins."""
+    out: Parts = []
+    if made.board is not None:
+        out += [heading("Board"), bullets([board_fact(made)])]
+    if made.handles:
+        out += [heading("Handles"), bullets([*map(sentence, handle_facts(made)), NOT_RATED])]
+    if made.lid is not None:
+        told = [*map(sentence, lid_facts(made)), *(f"Joins: {line}" for line in _joins(made.lid))]
+        out += [heading("Lid"), _bands(made.lid.laid), bullets([*told, *effects_in_words(made.lid.laid)])]
+        out += [part for piece in made.lid.pieces for part in _opened(made.design, piece, "the lid's ")]
+    return out
+
+
+def _key(reed: Reed) -> str:
+    return reed.key or reed.name
+
+
+def _reed_word(design: Design) -> str:
+    return say("{reed}", design.wording)
+
+
+def _spacing(made: Plan) -> str:
+    """How far apart the ends stand, up the wall."""
+    laid, units = made.laid, made.design.units
+    named = {
+        "base edge": "along the holes of the board" if laid.design.base.is_board else "at the edge of the base",
+        "widest": "at the widest row",
+        "added ends": "where more are added",
+        "mouth": "below the {border}",
+    }
+    found = spacings(laid)
+    told = [f"{apart(found[place], units)} {said}" for place, said in named.items() if place in found]
+    return say("The ends stand " + listed(told) + ", middle to middle.", made.design.wording)
+
+
+def apart(place: Place, units: str) -> str:
+    closest, widest = (show_length(mm, units, 16) for mm in (place.closest, place.widest))
+    return closest if closest == widest else f"{closest} to {widest}"
+
+
+def _size(made: Plan) -> Text:
+    design, laid = made.design, made.laid
+    high = show_length(laid.finished_height_mm, design.units)
+    mouth, base = ring_across(design, laid.top_s), base_across(design)
+    ends = say(f"{design.spokes.ends} {{spoke}} ends", design.wording)
+    if design.top_ends != design.spokes.ends:
+        ends += say(f", {design.top_ends} at the {{border}}", design.wording)
+    return Text(
+        f"Finished: {high} high, {mouth} across the mouth, {base} across the base; holds about "
+        f"{show_volume(laid.capacity_mm3, design.units, design.wording)}. {ends}, woven {design.hand}-handed."
+    )
+
+
+def _cut_list(made: Plan) -> Parts:
+    colour = sentence(say("{colour}", made.design.wording))
+    table = columns(">Count", "What", "Reed", colour, ">Length", "Range")
+    for column in (0, 2, 4, 5):
+        table.columns[column].no_wrap = True
+    every = [made, *([made.lid] if made.lid else [])]
+    keys = {
+        each.reed.named(made.design.wording): _key(each.reed)
+        for part in every
+        for each in (*part.pieces, *part.strands)
+    }
+    for row in cut_list(made):
+        what, count, reed, shade, length, spread, remark = row
+        weavers = is_weaver(what)
+        told = f"{what}, {remark}" if remark else what
+        table.add_row(count, told, keys[reed], shade, length, "" if weavers else spread)
+    play = max(band.woven_range_mm()[1] / float(band.row_mm.sum()) - 1 for band in made.laid.bands)
+    note = f"Weavers are rounded up and hold the ends to tuck in; they may come out {play:.0%} longer or shorter. "
+    note += say("Cutting {spokes} for the first time, cut to the longer figure.", made.design.wording)
+    return [table, *([bullets(pieced(made))] if pieced(made) else []), Text(note)]
+
+
+def _opened(design: Design, piece: Piece, whose: str = "a ") -> Parts:
+    """A piece's length opened into its parts."""
+    table = columns("Part", ">Length", "Why", "On whose word")
+    for part in piece.parts:
+        table.add_row(*part_cells(part, design.units, design.wording))
+    table.add_row("in all", show_length(piece.length_mm, design.units), "before rounding up", "", style="bold")
+    return [heading(f"How the length of {whose}{worded(piece.name, design.wording)} is made up"), table]
+
+
+def _bands(laid: Laid) -> Table:
+    units = laid.design.units
+    table = columns("Band", "Where", "Weave", "Reed", ">Rows", ">Height", ">One row", ">Take-up")
+    for band in laid.bands:
+        table.add_row(
+            str(band.index + 1),
+            band.band.where,
+            _weave_words(band, laid.design),
+            _key(band.band.reed),
+            str(band.rows),
+            show_length(band.height_mm, units),
+            show_fine(band.pitch_mm, laid.design.units),
+            f"{float(band.take_up.mean()):.2f}",
+        )
+    return table
+
+
+def _weave_words(band: BandLaid, design: Design) -> str:
+    words = band.band.weave.named(design.wording)
+    if words == "free weave":
+        words += f" ({band.band.weave.stroke_words()})"
+    if band.band.strands > 1:
+        words += f", {band.band.strands} reeds as one"
+    return words + (f" over groups of {band.band.group}" if band.band.group > 1 else "")
+
+
+def effects_in_words(laid: Laid) -> list[str]:
+    """A line for each band: what its colours do, outside and inside."""
+    return [f"band {band.index + 1}: {effect_in_words(band, laid.design.hand)}" for band in laid.bands]
+
+
+def effect_in_words(band: BandLaid, hand: str) -> str:
+    """What the colours of one band do, outside and inside."""
+    if len(set(band.band.colours)) == 1:
+        return f"{band.band.colours[0]} all over"
+    outside, inside = band.effect.words(hand), band.effect_inside.words(hand, inside=True)
+    return f"outside and inside {outside}" if outside == inside else f"outside {outside}; inside {inside}"
+
+
+def _amounts(made: Plan) -> Parts:
+    units = made.design.units
+    table = columns("Reed", sentence(say("{colour}", made.design.wording)), ">Length", ">Weight", ">To buy", ">Coils")
+    for amount in made.amounts:
+        table.add_row(
+            amount.reed.named(made.design.wording),
+            amount.colour,
+            show_run(amount.length_mm, units),
+            show_mass(amount.mass_g, units),
+            show_mass(amount.buy_g, units),
+            f"{amount.coils:.2f}",
+        )
+    reserve = f"To buy: the longer end of every range and {made.design.pace.reserve:.0%} more. "
+    reserve += "Diameters not measured by you may be off by "
+    return [table, Text(reserve + "a tenth, and the weight then by a fifth.")]
+
+
+def _joins(made: Plan) -> list[str]:
+    """Where the reeds of each joined weaver meet."""
+    out = []
+    for cut in made.cuts:
+        if len(cut.pieces_mm) == 1:
+            continue
+        bands = set(cut.course.bands)
+        joins = [
+            f"band {j.band + 1} row {j.row + 1} space {j.space + 1}"
+            for j in made.all_joins
+            if j.band in bands and j.weaver == cut.weaver and cut.course.holds(j.band, j.row)
+        ]
+        if len(joins) > MOST_JOINS_TOLD:
+            joins[MOST_JOINS_TOLD:] = [f"{len(joins) - MOST_JOINS_TOLD} more places"]
+        out.append(f"{weaver_named(made, cut)}: {listed(joins)}")
+    return out or ["None: every weaver is shorter than the reed it is cut from."]

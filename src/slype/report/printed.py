@@ -1,0 +1,92 @@
+"""Parts of a report on a terminal or as plain text: headings, tables, bullets, and how they are printed.
+
+It knows no plan, so that what needs none, like the list of borders, is there at once.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable
+from io import StringIO
+from typing import IO
+
+from rich import box
+from rich.console import Console, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from ..quantity import show_length
+from ..sources import cite
+from ..words import worded
+
+WIDEST = 100  # longer lines are hard to follow
+Parts = list[RenderableType]
+
+
+def console_for(file: IO[str], width: int | None = None) -> Console:
+    """A console that never takes a basket's title for markup and never grows wider than one can read."""
+    console = Console(file=file, width=width, markup=False, emoji=False, highlight=False)
+    console.width = min(console.width, WIDEST)
+    return console
+
+
+def show(parts: Parts) -> None:
+    """Print a report on standard output."""
+    console = console_for(sys.stdout)
+    if not console.is_terminal:
+        sys.stdout.write(text(parts, console.width))
+        return
+    for part in parts:
+        console.print(part)
+
+
+def text(parts: Parts, width: int = 80) -> str:
+    """A report as plain text: no colours, no trailing blanks."""
+    out = StringIO()
+    console = Console(file=out, width=width, markup=False, emoji=False, highlight=False, color_system=None)
+    for part in parts:
+        console.print(part)
+    return "\n".join(line.rstrip() for line in out.getvalue().splitlines()) + "\n"
+
+
+def heading(words: str) -> Text:
+    return Text("\n" + words, style="bold underline")
+
+
+def columns(*heads: str) -> Table:
+    """A table with these heads; one that begins with ">" holds figures and is set to the right."""
+    table = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, header_style="bold")
+    for head in heads:
+        table.add_column(head.lstrip(">"), justify="right" if head.startswith(">") else "left", overflow="fold")
+    return table
+
+
+def bullets(lines: Iterable[str]) -> Table:
+    grid = Table.grid(padding=(0, 1))
+    grid.add_column(width=1)
+    grid.add_column(overflow="fold")
+    for line in lines:
+        grid.add_row("-", line)
+    return grid
+
+
+def short_source(key: str) -> str:
+    """A source in a few words: author and title, or the kind of word it is."""
+    return ", ".join(cite(key).split(":")[0].split(", ")[:2]).split(" (")[0].removesuffix(", no source")
+
+
+def sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def between(range_mm: tuple[float, float], units: str) -> str:
+    """`31 to 37 1/4 in`."""
+    low, high = (show_length(mm, units, 4) for mm in range_mm)
+    same = low.split()[-1] == high.split()[-1]
+    return f"{low.rsplit(' ', 1)[0] if same else low} to {high}"
+
+
+def part_cells(part: tuple[str, float, str, str], units: str, wording: str) -> tuple[str, str, str, str]:
+    """A part of a length, its reason and its source, for a row of a table."""
+    name, mm, why, source = part
+    return worded(name, wording), show_length(mm, units), worded(why, wording), short_source(source)

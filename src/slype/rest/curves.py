@@ -1,0 +1,70 @@
+"""Relaxed reeds as curves to draw: weavers, joins with their overlapping ends, border ends bent out of their spokes.
+
+The points are the rods' own; nothing is smoothed or moved but where a border end rises from its spoke.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from ..lay.laying import Laid
+from ..surface.added_ends import carried
+from ..surface.curve import Curve
+from ..surface.runs import border_runs
+from ..surface.standing import across_cross
+from ..surface.woven import border_curves
+
+if TYPE_CHECKING:
+    from .relax import AtRest, Part
+
+RISE = 0.35  # spaces in which a border end bends out of its spoke
+
+
+def relaxed_curves(at_rest: AtRest) -> list[Curve]:
+    """Weavers and border ends of a basket at rest, for `tubes.tubes`; the arches of an open border stand free."""
+    laid, out = at_rest.laid, []
+    for part in at_rest.parts.values():
+        out += _curves(laid, part)
+    if "border" not in at_rest.parts:
+        out += [curve for run in border_runs(laid) for curve in border_curves(laid, run)]
+    return out
+
+
+def _curves(laid: Laid, part: Part) -> list[Curve]:
+    built, at = part.built, part.rest.at
+    off = built.wall.off
+    where = built.where
+    out = []
+    for i, line in enumerate(built.lines):
+        u, s, n = built.u[off[i] : off[i + 1]], at[off[i] : off[i + 1], 0], at[off[i] : off[i + 1], 1]
+        woven, own = u, None
+        if line.role == "weaver":
+            u = carried(laid, where, built.tier, u, s)
+            own = None if u is woven else woven
+        if where == "base":
+            n = n + across_cross(laid, u, s)
+        if line.role == "border":
+            u, s, n = _risen(laid, u, s, n)
+        which = {"end": line.weaver}
+        if line.role == "weaver":
+            which = {number: getattr(line, number) for number in ("band", "block", "weaver", "strand", "piece")}
+        out.append(Curve(line.name, line.role, where, line.colour, line.thick_mm, u, s, n, place=own, **which))
+    return out
+
+
+def _risen(laid: Laid, u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """A border end with its bend: upright out of its spoke, over into its own way within RISE of a space."""
+    foot, join = (u[0], laid.top_s), int(np.searchsorted(u, u[0] + RISE))
+    slope = (s[join + 1] - s[join]) / (u[join + 1] - u[join])
+    top = max(s[: join + 1])
+    t = np.linspace(0, 1, 10)[:-1]
+    b0, b1, b2, b3 = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3
+    lean = RISE / 2
+    rise = (
+        (b0 + b1) * foot[0] + b2 * (u[join] - lean) + b3 * u[join],
+        b0 * foot[1] + b1 * top + b2 * (s[join] - lean * slope) + b3 * s[join],
+        b2 * n[join] * 0.6 + b3 * n[join],
+    )
+    return tuple(np.r_[new, old[join:]] for new, old in zip(rise, (u, s, n), strict=True))

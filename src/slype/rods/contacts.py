@@ -1,0 +1,138 @@
+"""Rods on a wall, and which of them may touch: who lies near whom, and which of two lies above. Numbers only.
+
+`rods.wall` brings such a wall to rest and says what is what.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+ORDERED_WITHIN = 0.5
+"""Pairs that start closer than this through the wall, in thicknesses, lie one above the other."""
+NEAR = 1.9
+"""Pairs that start further apart in height than this, in thicknesses, are not looked at."""
+
+
+@dataclass(frozen=True, eq=False)
+class Wall:
+    """Rods and what they meet. Arrays over nodes unless said otherwise.
+
+    `off` (rods + 1,); `at` (nodes, 2) starting places (s, n) mm; `station` whole number round the wall: nodes of one
+    station can touch; `h` mm from a node to the next; `bend` (rods,) bending stiffness; `pull` (rods,); `radius`
+    (rods,) mm; `scale` mm between the posts that it bends round there; `load` (nodes, 2); `floor` least s; `post_side`
+    +1, -1, or 0 where no post stands; `post_clear` mm the axis keeps from the middle of the wall there; `pinned` bool:
+    held where it starts; `order_at` (nodes, 2) places that say which of two rods lies above the other, where `at` has
+    already moved from them, else None.
+    """
+
+    off: np.ndarray
+    at: np.ndarray
+    station: np.ndarray
+    h: np.ndarray
+    bend: np.ndarray
+    pull: np.ndarray
+    radius: np.ndarray
+    scale: np.ndarray
+    load: np.ndarray
+    floor: np.ndarray
+    post_side: np.ndarray
+    post_clear: np.ndarray
+    pinned: np.ndarray
+    order_at: np.ndarray | None = None
+
+    @property
+    def nodes(self) -> int:
+        """Nodes of all rods."""
+        return len(self.at)
+
+    @property
+    def order(self) -> np.ndarray:
+        """Places that say which of two rods lies above the other (nodes, 2)."""
+        return self.at if self.order_at is None else self.order_at
+
+    @cached_property
+    def rod(self) -> np.ndarray:
+        """Rod of every node."""
+        return np.repeat(np.arange(len(self.off) - 1), np.diff(self.off))
+
+    @cached_property
+    def r(self) -> np.ndarray:
+        """Radius of the rod at every node, mm."""
+        return np.repeat(self.radius, np.diff(self.off))
+
+
+@dataclass(frozen=True, eq=False)
+class Contacts:
+    """Pairs of nodes that may touch: `low`, `high` (pairs,), `touch` mm between their axes, `ordered` bool."""
+
+    low: np.ndarray
+    high: np.ndarray
+    touch: np.ndarray
+    ordered: np.ndarray
+
+
+def contacts_of(wall: Wall, at: np.ndarray | None = None, near: float = NEAR) -> Contacts:
+    """Every pair of nodes at one station near enough to touch at places `at`, the starting places if not given.
+
+    Pairs that lie close together in `order` are ordered: one lies above the other there, and stays so. Pairs that
+    come near later only keep their distance.
+    """
+    now = wall.at if at is None else at
+    s, n, r = now[:, 0], now[:, 1], wall.r
+    order = np.lexsort((s, wall.station))
+    lows, highs = [np.zeros(0, np.int64)], [np.zeros(0, np.int64)]
+    for step in range(1, 12):
+        a, b = order[:-step], order[step:]
+        touch = r[a] + r[b]
+        close = (wall.station[a] == wall.station[b]) & (s[b] - s[a] < near * touch)
+        if not close.any():
+            break
+        take = close & (np.abs(n[b] - n[a]) < 1.6 * touch)
+        lows.append(a[take])
+        highs.append(b[take])
+    low, high = np.concatenate(lows), np.concatenate(highs)
+    keep = np.lexsort((high, low))  # contacts of one rod side by side: kinder to the cache
+    return contacts_between(wall, low[keep], high[keep])[0]
+
+
+def contacts_between(wall: Wall, low: np.ndarray, high: np.ndarray) -> tuple[Contacts, np.ndarray]:
+    """Contacts of these pairs of nodes (pairs,), and True (pairs,) where lower and upper had to be exchanged."""
+    turned = _turned(wall, low, high)
+    low, high = np.where(turned, high, low), np.where(turned, low, high)
+    touch = wall.r[low] + wall.r[high]
+    lift, apart = np.abs(wall.order[high] - wall.order[low]).T
+    return Contacts(low, high, touch, (apart < ORDERED_WITHIN * touch) & (lift < NEAR * touch)), turned
+
+
+def _turned(wall: Wall, low: np.ndarray, high: np.ndarray) -> np.ndarray:
+    """True for pairs whose `high` lies below its `low` (pairs,), alike all along a stretch where two rods pass closely.
+
+    What counts is where the stretch is plainest in `order`: where one rod lies furthest over the other for their
+    distance through the wall. At its ends, where they stand beside each other, heights alone would say now this, now
+    that.
+    """
+    if not len(low):
+        return np.zeros(0, bool)
+    order = np.lexsort((np.minimum(low, high), np.abs(high - low)))
+    one, other = np.minimum(low, high)[order], np.maximum(low, high)[order]
+    lift, apart = (wall.order[other] - wall.order[one]).T
+    apart = np.abs(apart)
+    close = apart < wall.r[one] + wall.r[other]
+    new = np.r_[True, (np.diff(other - one) != 0) | (np.diff(one) != 1) | ~close[1:] | ~close[:-1]]
+    stretch, begins = np.cumsum(new) - 1, np.flatnonzero(new)
+    plain = np.abs(lift) - apart
+    plainest = np.flatnonzero(plain >= np.maximum.reduceat(plain, begins)[stretch])
+    upper = np.zeros(len(begins), bool)  # whether the later numbered of the two is the upper
+    upper[stretch[plainest]] = lift[plainest] >= 0
+    out = np.empty(len(low), bool)
+    out[order] = upper[stretch]
+    return out != (high > low)
+
+
+def pair_keys(wall: Wall, contacts: Contacts) -> np.ndarray:
+    """One number for every pair, whichever is the lower."""
+    low, high = np.minimum(contacts.low, contacts.high), np.maximum(contacts.low, contacts.high)
+    return low * wall.nodes + high

@@ -1,0 +1,338 @@
+"""The compiled loops of the rod solver, numbers only. Knows neither baskets nor how its arrays came about.
+
+Everything here works on plain arrays; `rods.wall` explains them and is what other rooms call. Compiled once by numba
+and kept on disk, without the interpreter's lock, so that two cores can share one wall.
+
+Nodes of all rods lie one after the other; rod r holds nodes `off[r]` to `off[r + 1] - 1`. Contact c lies `part[c]` of
+the way from node `low[c]` to the next on its lower rod, and from `high[c]` to the next on its upper; its copies of
+these two places are rows 2c and 2c + 1 of `copy` and `push` (slots, 2): (s, n) mm.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numba
+import numpy as np
+
+STAY = 0.02
+"""Share of the square of a touching distance that half a station's slide must win (see `closest`)."""
+
+_COMPILED = {"cache": True, "nogil": True, "error_model": "numpy"}
+
+
+@numba.njit(**_COMPILED)
+def factor(off, first, last, bend, pull, h, weight, beside, d0, d1, d2):
+    """LDL^T of each rod's pentadiagonal stiffness: d0 one over the diagonal, d1 and d2 the lower bands (nodes,).
+
+    `weight` (nodes,) is added to the diagonal, `beside` (nodes,) between a node and the one before it.
+    """
+    for r in range(first, last):
+        a, b = off[r], off[r + 1]
+        for i in range(a, b):
+            d0[i] = weight[i]
+            d1[i] = beside[i] if i > a else 0.0
+            d2[i] = 0.0
+        for i in range(a, b - 1):
+            c = pull[r] / h[i]
+            d0[i] += c
+            d0[i + 1] += c
+            d1[i + 1] -= c
+        for i in range(a + 1, b - 1):
+            c = bend[r] / (h[i] * h[i] * h[i])
+            d0[i - 1] += c
+            d0[i] += 4 * c
+            d0[i + 1] += c
+            d1[i] -= 2 * c
+            d1[i + 1] -= 2 * c
+            d2[i + 1] += c
+        for i in range(a, b):
+            one, two = 0.0, 0.0
+            if i > a + 1:
+                two = d2[i] / d0[i - 2]
+            if i > a:
+                one = d1[i]
+                if i > a + 1:
+                    one -= two * d0[i - 2] * d1[i - 1]
+                one /= d0[i - 1]
+                d0[i] -= one * one * d0[i - 1]
+            if i > a + 1:
+                d0[i] -= two * two * d0[i - 2]
+            d1[i] = one
+            d2[i] = two
+        for i in range(a, b):
+            d0[i] = 1 / d0[i]
+
+
+@numba.njit(**_COMPILED)
+def rod_step(
+    off, first, last, at, load, rho_node, floor, post_side, post_clear, post_copy, post_push, rho_contact, slot_of,
+    slots, shares, copy, push, factor_s, factor_n, relax, new,
+):  # fmt: skip
+    """Bend every rod freely towards where its contacts want it; then hold it against the floor and the posts.
+
+    `at` (nodes, 2) is replaced; `new` (nodes, 2) is room to work in. Each rod is passed over twice, once each way: a
+    solve is a chain of steps that wait for each other, so s and n run side by side and all else is done on the way.
+    """
+    ds0, ds1, ds2 = factor_s
+    dn0, dn1, dn2 = factor_n
+    for r in range(first, last):
+        a, b = off[r], off[r + 1]
+        s1, s2, n1, n2 = 0.0, 0.0, 0.0, 0.0  # solved at the node before, and the one before that
+        for i in range(a, b):
+            s = load[i, 0] + rho_node[i] * (post_copy[i, 0] - post_push[i, 0])
+            n = load[i, 1]
+            if post_side[i] != 0:
+                n += rho_node[i] * (post_copy[i, 1] - post_push[i, 1])
+            for k in range(slot_of[i], slot_of[i + 1]):
+                j = slots[k]
+                c = rho_contact[j >> 1] * shares[k]
+                s += c * (copy[j, 0] - push[j, 0])
+                n += c * (copy[j, 1] - push[j, 1])
+            s2, s1 = s1, (s - ds2[i] * s2) - ds1[i] * s1
+            n2, n1 = n1, (n - dn2[i] * n2) - dn1[i] * n1
+            new[i, 0], new[i, 1] = s1, n1
+        s1, s2, n1, n2 = 0.0, 0.0, 0.0, 0.0
+        es1, es2, en1, en2 = 0.0, 0.0, 0.0, 0.0  # bands of the next node, and the far band of the one after
+        for i in range(b - 1, a - 1, -1):
+            s2, s1 = s1, (new[i, 0] * ds0[i] - es2 * s2) - es1 * s1
+            n2, n1 = n1, (new[i, 1] * dn0[i] - en2 * n2) - en1 * n1
+            es1, en1 = ds1[i], dn1[i]
+            es2, en2 = (ds2[i + 1], dn2[i + 1]) if i + 1 < b else (0.0, 0.0)
+            at[i, 0], at[i, 1] = s1, n1
+            v = relax * s1 + (1 - relax) * post_copy[i, 0] + post_push[i, 0]
+            z = max(v, floor[i])
+            post_copy[i, 0] = z
+            post_push[i, 0] = v - z
+            if post_side[i] != 0:
+                v = relax * n1 + (1 - relax) * post_copy[i, 1] + post_push[i, 1]
+                z = post_side[i] * max(post_side[i] * v, post_clear[i])
+                post_copy[i, 1] = z
+                post_push[i, 1] = v - z
+
+
+@numba.njit(**_COMPILED)
+def closest(off, rod, at, h, low_at, high_at, touch, low, high, part, lean):
+    """Where the two rods of each contact come closest within half a station of nodes `low_at`, `high_at`.
+
+    Sets `low`, `high`, `part` (see above) and `lean`: the cosine of the steeper one's angle in plan, by which their
+    distance through the wall shrinks. So no crossing slips between two stations. Rods that lie along each other are
+    equally close everywhere: they stay with their nodes, for a place that jumped about would never come to rest.
+    """
+    for c in range(len(low_at)):
+        i, j = low_at[c], high_at[c]
+        a, b, e, g = off[rod[i]], off[rod[i] + 1], off[rod[j]], off[rod[j] + 1]
+        ds, dn = at[j, 0] - at[i, 0], at[j, 1] - at[i, 1]
+        steep = 0.0
+        for way in (-1, 1):
+            if a <= i + way < b:
+                steep = max(steep, abs(at[i + way, 1] - at[i, 1]) / h[i])
+            if e <= j + way < g:
+                steep = max(steep, abs(at[j + way, 1] - at[j, 1]) / h[j])
+        flat = 1 / (1 + steep * steep)
+        least, best = ds * ds + flat * dn * dn, 0.0
+        stay = STAY * touch[c] ** 2
+        for way in (-1, 1):
+            p, q = i + way, j + way
+            if a <= p < b and e <= q < g:
+                s, n = at[q, 0] - at[p, 0] - ds, at[q, 1] - at[p, 1] - dn
+                t = min(0.5, max(0.0, -(ds * s + flat * dn * n) / (s * s + flat * n * n + stay)))
+                far = (ds + t * s) ** 2 + flat * (dn + t * n) ** 2 + stay * t * t
+                if far < least:
+                    least, best = far, t * way
+        lean[c] = math.sqrt(flat)
+        back = 1 if best < 0 or i + 1 == b or j + 1 == g else 0
+        if back == 1 and (i == a or j == e):  # one rod ends where the other begins: no line to slide along
+            back, best = 0, 0.0
+        low[c], high[c], part[c] = i - back, j - back, best + back
+
+
+@numba.njit(**_COMPILED)
+def gather(low, high, part, rho, slot_of, slots, shares, weight, beside):
+    """For every node its slots and its share in each, and what the contacts add to the rods' stiffness.
+
+    `slot_of` (nodes + 1,), `slots`, `shares` (4 x contacts,), `weight`, `beside` (nodes,) are filled.
+    """
+    nodes = len(weight)
+    slot_of[:] = 0
+    weight[:] = 0.0
+    beside[:] = 0.0
+    for c in range(len(low)):
+        for i in (low[c], high[c]):
+            slot_of[i + 1] += 1
+            weight[i] += rho[c] * (1 - part[c]) ** 2
+            if part[c] > 0:
+                slot_of[i + 2] += 1
+                weight[i + 1] += rho[c] * part[c] ** 2
+                beside[i + 1] += rho[c] * part[c] * (1 - part[c])
+    for i in range(nodes):
+        slot_of[i + 1] += slot_of[i]
+    for c in range(len(low)):
+        for upper in range(2):
+            i = high[c] if upper else low[c]
+            for step in range(2 if part[c] > 0 else 1):
+                k = slot_of[i + step]
+                slots[k] = 2 * c + upper
+                shares[k] = part[c] if step else 1 - part[c]
+                slot_of[i + step] += 1
+    for i in range(nodes, 0, -1):
+        slot_of[i] = slot_of[i - 1]
+    slot_of[0] = 0
+
+
+@numba.njit(inline="always", **_COMPILED)
+def _between(at, i, part, k):
+    """Place k (0: s, 1: n) on a rod `part` of the way from node i to the next."""
+    return at[i, k] if part == 0 else at[i, k] + part * (at[i + 1, k] - at[i, k])
+
+
+@numba.njit(**_COMPILED)
+def contact_step(first, last, low, high, part, touch, ordered, lean, at, copy, push, relax, least):
+    """Push the two copies of every contact apart where they overlap.
+
+    `touch` (contacts,) mm: distance of two axes that touch. In an ordered contact the upper rod stays above, by at
+    least `least` of `touch`; the others only keep their distance.
+    """
+    for c in range(first, last):
+        i, j, k, m, f = low[c], high[c], 2 * c, 2 * c + 1, part[c]
+        d = touch[c]
+        vs0 = relax * _between(at, i, f, 0) + (1 - relax) * copy[k, 0] + push[k, 0]
+        vn0 = relax * _between(at, i, f, 1) + (1 - relax) * copy[k, 1] + push[k, 1]
+        vs1 = relax * _between(at, j, f, 0) + (1 - relax) * copy[m, 0] + push[m, 0]
+        vn1 = relax * _between(at, j, f, 1) + (1 - relax) * copy[m, 1] + push[m, 1]
+        ds, dn = vs1 - vs0, (vn1 - vn0) * lean[c]
+        apart = math.sqrt(ds * ds + dn * dn)
+        gs, gn = 0.0, 0.0
+        if ordered[c] and ds < least * d:
+            gs = (max(least * d, math.sqrt(max(0.0, d * d - dn * dn))) - ds) / 2
+        elif apart < d:
+            if apart > 1e-9 * d:
+                gs, gn = (d / apart - 1) * ds / 2, (d / apart - 1) * dn / 2 / lean[c]
+            else:
+                gs = d / 2
+        copy[k, 0], copy[k, 1], copy[m, 0], copy[m, 1] = vs0 - gs, vn0 - gn, vs1 + gs, vn1 + gn
+        push[k, 0], push[k, 1], push[m, 0], push[m, 1] = gs, gn, -gs, -gn
+
+
+@numba.njit(**_COMPILED)
+def sweeps(
+    count, off, at, load, rho_node, floor, post_side, post_clear, post_copy, post_push, rho_contact, slot_of, slots,
+    shares, copy, push, factor_s, factor_n, relax, new, low, high, part, touch, ordered, lean, least,
+):  # fmt: skip
+    """`count` rounds of `rod_step` and `contact_step` on one core."""
+    for _ in range(count):
+        rod_step(
+            off, 0, len(off) - 1, at, load, rho_node, floor, post_side, post_clear, post_copy, post_push, rho_contact,
+            slot_of, slots, shares, copy, push, factor_s, factor_n, relax, new,
+        )  # fmt: skip
+        contact_step(0, len(low), low, high, part, touch, ordered, lean, at, copy, push, relax, least)
+
+
+@numba.njit(**_COMPILED)
+def true_bend(off, first, last, at, bend, pull, h, base_load, load):
+    """Set `load` so that the rods, solved with small slopes, come to rest where true curvature and length say.
+
+    load = base_load + (small-slope force - true force), both of the present shape `at`: at rest the two cancel and what
+    remains is the true balance. Energy per length of a rod: bend / 2 * curvature squared, plus `pull`.
+    """
+    for r in range(first, last):
+        a, b = off[r], off[r + 1]
+        for i in range(a, b):
+            load[i, 0] = base_load[i, 0]
+            load[i, 1] = base_load[i, 1]
+        for i in range(a, b - 1):
+            ds, dn = at[i + 1, 0] - at[i, 0], at[i + 1, 1] - at[i, 1]
+            c = pull[r] * (1 / h[i] - 1 / math.sqrt(h[i] * h[i] + ds * ds + dn * dn))
+            load[i, 0] -= c * ds
+            load[i + 1, 0] += c * ds
+            load[i, 1] -= c * dn
+            load[i + 1, 1] += c * dn
+        for i in range(a + 1, b - 1):
+            k = h[i]
+            s1, n1 = (at[i + 1, 0] - at[i - 1, 0]) / (2 * k), (at[i + 1, 1] - at[i - 1, 1]) / (2 * k)
+            s2 = (at[i + 1, 0] - 2 * at[i, 0] + at[i - 1, 0]) / (k * k)
+            n2 = (at[i + 1, 1] - 2 * at[i, 1] + at[i - 1, 1]) / (k * k)
+            q = 1 + s1 * s1 + n1 * n1
+            w = 1 / (q * q * math.sqrt(q))
+            x = s1 * n2 - n1 * s2
+            part = 5 * (s2 * s2 + n2 * n2 + x * x) * w / q
+            # Halves of the derivatives of (s2^2 + n2^2 + x^2) / q^(5/2), by second and by first differences.
+            fs2, fn2 = s2 - (s2 - n1 * x) * w, n2 - (n2 + s1 * x) * w
+            fs1, fn1 = -(x * n2 * w - part * s1 / 2), -(-x * s2 * w - part * n1 / 2)
+            c = bend[r] * k
+            e, g = c / (k * k), c / (2 * k)
+            load[i - 1, 0] += e * fs2 - g * fs1
+            load[i, 0] -= 2 * e * fs2
+            load[i + 1, 0] += e * fs2 + g * fs1
+            load[i - 1, 1] += e * fn2 - g * fn1
+            load[i, 1] -= 2 * e * fn2
+            load[i + 1, 1] += e * fn2 + g * fn1
+
+
+@numba.njit(**_COMPILED)
+def unbalanced(
+    off, at, bend, pull, h, load, pin, rho_node, post_side, post_push, rho_contact, slot_of, slots, shares, push
+):
+    """Force left over at every node, into a new array (nodes,): `load` (see `true_bend`) less the small-slope force
+    of the rods, less what contacts, floor and posts bear."""
+    left = load.copy()
+    for r in range(len(off) - 1):
+        a, b = off[r], off[r + 1]
+        for i in range(a, b - 1):
+            c = pull[r] / h[i]
+            for k in range(2):
+                step = c * (at[i + 1, k] - at[i, k])
+                left[i, k] += step
+                left[i + 1, k] -= step
+        for i in range(a + 1, b - 1):
+            c = bend[r] / (h[i] * h[i] * h[i])
+            for k in range(2):
+                turn = c * (at[i + 1, k] - 2 * at[i, k] + at[i - 1, k])
+                left[i - 1, k] -= turn
+                left[i, k] += 2 * turn
+                left[i + 1, k] -= turn
+    out = np.empty(len(at))
+    for i in range(len(at)):
+        left[i, 0] -= rho_node[i] * post_push[i, 0] + pin[i] * at[i, 0]
+        left[i, 1] -= pin[i] * at[i, 1]
+        if post_side[i] != 0:
+            left[i, 1] -= rho_node[i] * post_push[i, 1]
+        for k in range(slot_of[i], slot_of[i + 1]):
+            j = slots[k]
+            c = rho_contact[j >> 1] * shares[k]
+            left[i, 0] -= c * push[j, 0]
+            left[i, 1] -= c * push[j, 1]
+        out[i] = math.hypot(left[i, 0], left[i, 1])
+    return out
+
+
+@numba.njit(**_COMPILED)
+def overlap(at, low, high, part, touch, ordered, lean):
+    """Depth, mm, by which the rods of each contact lie in each other, into a new array (contacts,)."""
+    out = np.empty(len(low))
+    for c in range(len(low)):
+        ds = _between(at, high[c], part[c], 0) - _between(at, low[c], part[c], 0)
+        dn = (_between(at, high[c], part[c], 1) - _between(at, low[c], part[c], 1)) * lean[c]
+        apart = math.sqrt(ds * ds + dn * dn)
+        if ordered[c] and ds < 0:
+            apart = -apart
+        out[c] = touch[c] - apart
+    return out
+
+
+@numba.njit(**_COMPILED)
+def curvature(off, at, h):
+    """Curvature, 1/mm, of every rod at every node (nodes,); an end has its neighbour's."""
+    out = np.zeros(len(at))
+    for r in range(len(off) - 1):
+        a, b = off[r], off[r + 1]
+        for i in range(a + 1, b - 1):
+            k = h[i]
+            s1, n1 = (at[i + 1, 0] - at[i - 1, 0]) / (2 * k), (at[i + 1, 1] - at[i - 1, 1]) / (2 * k)
+            s2 = (at[i + 1, 0] - 2 * at[i, 0] + at[i - 1, 0]) / (k * k)
+            n2 = (at[i + 1, 1] - 2 * at[i, 1] + at[i - 1, 1]) / (k * k)
+            x, q = s1 * n2 - n1 * s2, 1 + s1 * s1 + n1 * n1
+            out[i] = math.sqrt((s2 * s2 + n2 * n2 + x * x) / (q * q * q))
+        if b - a > 2:
+            out[a], out[b - 1] = out[a + 1], out[b - 2]
+    return out

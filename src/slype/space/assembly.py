@@ -1,0 +1,102 @@
+"""Everything that stands before a maker's eyes: the basket with its handles on and its lid in place, as tubes.
+
+A lid is a basket of its own: its reeds are laid out as any basket's, turned over, and set down on its seat.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+
+import numpy as np
+
+from ..lay.laying import Laid
+from ..lay.lids import LidFit, fit_lid, lid_laid
+from ..order.kinds import Moments
+from ..order.loose_ends import hanging_of
+from ..order.times import when, when_of
+from ..surface.curve import OF_NO_BAND, Curve, Tube
+from ..surface.standing import split_curves, stick_curves
+from ..surface.woven import stacked_curves
+from .arches import handle_tubes
+from .feet import foot_curves, foot_tubes
+from .footholds import with_room
+from .tubes import tube, tubes
+
+LOOKS_IN = ("inside",)
+"""Views into the basket: lid and handles would stand between its far wall and the eye, and are left off."""
+
+
+def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list[Tube]:
+    """Every reed of the basket, its handles and its lid in space, in a steady order; less for a `view` into it.
+
+    `curves` as in `tubes.tubes`; those `of` the lid are the lid's.
+    """
+    own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
+    basket = tubes(laid, with_room(laid, own))
+    return basket + fitted(laid, basket, [curve for curve in curves or () if curve.of == "lid"], view)
+
+
+STUB_MM = 24.0
+"""How much of a stick is drawn beyond a base that still lies flat."""
+
+
+def base_alone(laid: Laid, curves: list[Curve] | None = None) -> list[Tube]:
+    """The base before anything turns up or is pushed in beside its sticks: its bands, and its sticks lying flat, with a
+    stub of each beyond the edge. `curves` as in `tubes.tubes`."""
+    own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
+    sticks = [_stub(tube(laid, stick)) for stick in stick_curves(laid)]
+    halves = [tube(laid, half) for half in split_curves(laid)]
+    return [*halves, *sticks, *(tube(laid, each) for each in own if each.where == "base" and each.role == "weaver")]
+
+
+def _stub(stick: Tube) -> Tube:
+    """The stick running on straight beyond its outer end; the halves of a split one end where they are whole again."""
+    points = stick.points if np.hypot(*stick.points[0, :2]) < np.hypot(*stick.points[-1, :2]) else stick.points[::-1]
+    way = points[-1] - points[max(0, len(points) - 4)]
+    way = way * [1, 1, 0] / max(float(np.hypot(*way[:2])), 1e-6)
+    more = points[-1] + way * np.linspace(0, STUB_MM, 9)[1:, None]
+    return replace(stick, points=np.vstack([points, more]))
+
+
+def fitted(
+    laid: Laid,
+    basket: list[Tube],
+    of_lid: list[Curve] | None = None,
+    view: str = "",
+    order: Moments | None = None,
+) -> list[Tube]:
+    """What goes with the tubes of a basket: its foot, its lid on its seat, its handles; with their times where the
+    basket's `order` of work is given."""
+    when_below = None if order is None else partial(when, order)
+    out = [*(tube(laid, curve, when_below) for curve in foot_curves(laid)), *foot_tubes(laid, order)]
+    if view in LOOKS_IN:
+        return out
+    lid = fit_lid(laid)
+    of_lid = None if lid is None else _lid_tubes(laid, basket, lid, of_lid or None, order)
+    return [*out, *(of_lid or []), *handle_tubes(laid, order)]
+
+
+def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves, order: Moments | None) -> list[Tube]:
+    """The lid, its outside up, where it comes to sit on these tubes."""
+    over = np.array([1.0, -1.0, -1.0])  # half a turn: not a mirror image
+    own = tubes(lid_laid(laid), curves, None if order is None else partial(when_of, order.others["lid"]))
+    own = own if order is None else hanging_of(order.others["lid"], own)
+    turned = [replace(each, name=f"lid, {each.name}", points=each.points * over, **OF_NO_BAND) for each in own]
+    lift = np.array([0.0, 0.0, _seat_height(laid, basket, fit, turned)])
+    return [replace(each, points=each.points + lift) for each in turned]
+
+
+def _seat_height(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -> float:
+    """How high the lid, turned over at the table's height, must be lifted: until it touches the border, or where the
+    wall holds one that goes inside."""
+    if fit.rests_mm is not None:
+        return float(laid.design.form.height(laid.top_s)) + laid.border_height_mm - fit.rests_mm
+    top = max(float(each.points[:, 2].max()) + each.thick_mm / 2 for each in basket if each.role == "border")
+    low = 0.0
+    for each in lid:
+        away = np.hypot(each.points[:, 0], each.points[:, 1])
+        here = (away > fit.mouth.opening_mm / 2) & (away < fit.mouth.outside_mm / 2)
+        if here.any():
+            low = min(low, float(each.points[here, 2].min()) - each.thick_mm / 2)
+    return top - low

@@ -1,0 +1,78 @@
+"""What is worked below the base, in space: the foot border of a board, and the foot of a woven base.
+
+A foot is a border like any other, worked with the board turned over: so it is laid out as one that begins at the
+underside, goes the other way round, and grows downward. Below a woven base it is a small basket of its own, turned over
+as a whole.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import partial
+
+import numpy as np
+
+from ..lay.boards import BoardLaid, lay_board
+from ..lay.feet import lay_foot
+from ..lay.laying import Laid
+from ..order.kinds import Moments
+from ..order.loose_ends import hanging_of
+from ..order.times import when_of
+from ..surface.curve import OF_NO_BAND, Curve, Tube
+from ..surface.runs import border_runs
+from ..surface.standing import spoke_curves
+from ..surface.woven import border_curves, stacked_curves
+from .tubes import tube
+
+
+def foot_curves(laid: Laid) -> list[Curve]:
+    """The spokes' way through the board and their lower ends in the foot border; none where the base is woven."""
+    board = lay_board(laid)
+    if board is None:
+        return []
+    worked = _worked(laid, board)
+    curves = [curve for run in border_runs(worked) for curve in border_curves(worked, run)]
+    return [_through(board, curve) for curve in curves] + [_below(board, curve) for curve in curves]
+
+
+def _worked(laid: Laid, board: BoardLaid) -> Laid:
+    """The foot as a border on a basket that has nothing else."""
+    # Ends that are added up the side do not come through the board.
+    bands = tuple(replace(band, add=0) for band in laid.design.bands)
+    design = replace(laid.design, border=laid.design.base.foot, bands=bands)
+    return replace(laid, design=design, top_s=0.0, border=board.foot, border_spacing_mm=board.holes.pitch_mm)
+
+
+def _through(board: BoardLaid, curve: Curve) -> Curve:
+    name = curve.name.replace("border end", "spoke") + ", through the board"
+    s = np.linspace(0.0, -board.thickness_mm, 9)
+    return replace(curve, name=name, role="spoke", where="foot", u=np.full(9, curve.u[0]), s=s, n=np.zeros(9))
+
+
+def _below(board: BoardLaid, curve: Curve) -> Curve:
+    # The board is in the way of ends that would be tucked down beside a spoke: they stay below it.
+    risen = np.maximum.accumulate(curve.s) > curve.thick_mm / 2
+    down = np.where(risen, np.maximum(curve.s, curve.thick_mm / 2), curve.s)
+    name, u = curve.name.replace("border", "foot"), 2 * curve.u[0] - curve.u
+    return replace(curve, name=name, where="foot", u=u, s=-board.thickness_mm - down)
+
+
+def foot_tubes(laid: Laid, order: Moments | None = None) -> list[Tube]:
+    """The foot below a woven base: its ends, each beside its spoke, their rows and their border; none without one. With
+    their times where an `order` of work is given."""
+    foot = lay_foot(laid)
+    if foot is None:
+        return []
+    alone = foot.laid
+    thick = (foot.foot.reed.diameter_mm + laid.design.spokes.reed.diameter_mm * laid.design.spokes.per_end) / 2
+    beside = thick * foot.ends / (2 * np.pi * float(alone.design.form.radius(0.0)))
+    when = None if order is None else partial(when_of, order.others["foot"])
+    out = []
+    for curve in [*spoke_curves(alone), *stacked_curves(alone)]:
+        name = curve.name.replace("band 1", "foot").replace("border end", "foot border, end")
+        name = f"foot {name}" if curve.role == "spoke" else name
+        times = None if when is None else (lambda _, of=curve: when(of))  # told before it stands aside
+        out.append(tube(alone, replace(curve, name=name, u=curve.u - beside), times))
+    out = out if order is None else hanging_of(order.others["foot"], out)
+    # Half a turn, not a mirror image: the basket was set on its rim to work it.
+    return [replace(made, points=made.points * [1.0, -1.0, -1.0], **OF_NO_BAND) for made in out]

@@ -1,0 +1,171 @@
+"""Every reed of the basket as a tube in space: curves on the surface, laid into mm.
+
+`tubes` lays them out with z up from the table, x and y across, mm. The start line (u = 0) lies at the far side, +y; for
+a left hand the whole basket is the mirror image.
+
+Reeds are stacked as the trace orders them (`surface.woven`); a relaxed basket hands its own curves over instead.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from ..form.wall import on_circle
+from ..lay.laying import Laid
+from ..surface.curve import OF_NO_BAND, Curve, Tube
+from ..surface.standing import by_beginning, bye_curves, inserted_curves, split_curves, spoke_curves, stick_curves
+from ..surface.woven import stacked_curves
+
+CHORD = 0.5  # longest chord of a tube, in its own thicknesses: bends are then drawn without corners
+TURN = 1.5  # how far from the corner a spoke begins to turn up, in its own thicknesses (common practice, no source)
+
+Reed = tuple[Curve, ...]
+"""One curve; or the two of a spoke that meet at the base's edge, the one up the wall first."""
+When = Callable[[Curve], np.ndarray]
+"""For every point of a curve the moment at which it is laid."""
+
+
+def all_reeds(laid: Laid, curves: list[Curve]) -> list[Reed]:
+    """Every reed of the basket in a steady order: sticks, spokes, weavers, border. `curves`: what is woven."""
+    first, later = by_beginning(spoke_curves(laid))
+    out: list[Reed] = []
+    if laid.design.base.is_board:  # every spoke comes straight up through its hole
+        out += [(spoke,) for spoke in (*first, *later)]
+    else:
+        starts = sticks = stick_curves(laid)
+        if laid.design.spokes.inserted:
+            out += [(stick,) for stick in sticks]
+            starts = inserted_curves(laid)
+        out += [(half,) for half in split_curves(laid)]
+        out += [(spoke,) for spoke in later]
+        out += zip(first, starts, strict=True)
+    out += [(each,) for each in bye_curves(laid)]
+    for role in ("weaver", "border"):
+        out += [(curve,) for curve in curves if curve.role == role]
+    return out
+
+
+def tubes(laid: Laid, curves: list[Curve] | None = None, when: When | None = None) -> list[Tube]:
+    """Every reed of the basket in space, in the order of `all_reeds`.
+
+    `curves` weavers and border ends to use in place of `stacked_curves`; `when` gives every tube its times.
+    """
+    out = []
+    for reed in all_reeds(laid, stacked_curves(laid) if curves is None else curves):
+        lines = [np.c_[in_space(laid, part), _times(part, when)] for part in reed]
+        if len(lines) == 2:
+            lines = [turned_up([lines[1].T], [lines[0].T], np.array([reed[0].thick_mm]))[0].T]
+        out.append(_as_tube(reed[0], lines[0], when))
+    return out
+
+
+def tube(laid: Laid, curve: Curve, when: When | None = None) -> Tube:
+    """One reed in space, with its times where `when` is given."""
+    return _as_tube(curve, np.c_[in_space(laid, curve), _times(curve, when)], when)
+
+
+def _times(curve: Curve, when: When | None) -> np.ndarray:
+    return np.zeros(len(curve.u)) if when is None else when(curve)
+
+
+def _as_tube(curve: Curve, points: np.ndarray, when: When | None) -> Tube:
+    """A tube through `points` (k, 4): mm, and times in the last column."""
+    dense = _dense(points, curve.thick_mm)
+    times = None if when is None else dense[:, 3]
+    which = {number: getattr(curve, number) for number in OF_NO_BAND}
+    return Tube(curve.name, curve.role, curve.colour, curve.thick_mm, dense[:, :3], times, **which)
+
+
+def in_space(laid: Laid, curve: Curve) -> np.ndarray:
+    """Points (k, 3) mm of a curve: laid on the base's plane or on the wall, mirrored for a left hand."""
+    return np.stack(on_surface(laid, curve.where, curve.u, curve.s, curve.n), axis=1)
+
+
+def on_surface(laid: Laid, where: str, u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, ...]:
+    """x, y, z mm, each (k,), of points (u, s, n) of curves at one place: "base", "side" or "foot"."""
+    form = laid.design.form
+    turn = laid.design.turn("base" if where == "base" else "side", u)
+    if where == "base":
+        out, z = 0.0, -n
+        x, y, nx, ny = form.base_place(turn, s)
+    elif where == "foot":
+        out, z = n, s
+        x, y, nx, ny = form.place(turn, np.zeros_like(s))
+    elif laid.is_mat:  # there is no wall: its border lies flat round the last row
+        out, z = 0.0, -n
+        edge = max(laid.base_reached_mm, form.base_width_mm) / 2
+        x, y, nx, ny = form.base_place(turn, edge + s)
+    else:
+        s = np.maximum(s, 0.0)
+        radius, height, lean, rise = form.leaning(s)
+        out, z = n * rise, height - n * lean
+        x, y, nx, ny = on_circle(turn, radius) if form.is_round else form.place(turn, s)
+    hand = 1.0 if laid.design.hand == "left" else -1.0
+    return hand * (x + out * nx), y + out * ny, z
+
+
+def turned_up(bases: list[np.ndarray], walls: list[np.ndarray], thick: np.ndarray) -> list[np.ndarray]:
+    """Lines (3 or 4, k) of points, each from two that meet at the base's edge, the corner rounded; times may stand in
+    the fourth row. `thick` (lines,) mm."""
+    reach = TURN * thick
+    corner = np.stack([wall[:, 0] for wall in walls], axis=1)
+    base, wall = (np.concatenate(each, axis=1) for each in (bases, walls))
+    on_base, on_wall = (np.cumsum([each.shape[1] for each in part]) for part in (bases, walls))
+    of_base, of_wall = (np.repeat(np.arange(len(walls)), np.diff(ends, prepend=0)) for ends in (on_base, on_wall))
+    keep = _length(base[:2] - corner[:2, of_base]) > reach[of_base]
+    # A base that came out too wide reaches over the edge.
+    keep &= _length(base[:2]) < (_length(corner[:2]) - reach / 2)[of_base]
+    lows = [each[:, own] for each, own in zip(bases, np.split(keep, on_base[:-1]), strict=True)]
+    keep = _length(wall[:3] - corner[:3, of_wall]) > reach[of_wall]
+    highs = [each[:, own] for each, own in zip(walls, np.split(keep, on_wall[:-1]), strict=True)]
+    t = np.linspace(0, 1, 9)
+    parts = ((1 - t) ** 2, 2 * t * (1 - t), t**2)
+    out = []
+    for i, (low, high) in enumerate(zip(lows, highs, strict=True)):
+        if min(low.shape[1], high.shape[1]) < 2:
+            out.append(np.concatenate([bases[i][:, :-1], walls[i]], axis=1))
+            continue
+        middle = corner[:, i]
+        start, end = (
+            (tip - middle) / _length((tip - middle)[:3]) * reach[i] + middle for tip in (low[:, -1], high[:, 0])
+        )
+        bend = np.outer(start, parts[0]) + np.outer(middle, parts[1]) + np.outer(end, parts[2])
+        bend[3:] = middle[3:, None]  # it is bent as it is turned up
+        out.append(np.concatenate([low, bend, high], axis=1))
+    return out
+
+
+def _length(step: np.ndarray) -> np.ndarray:
+    return np.sqrt((step * step).sum(axis=0))
+
+
+def _dense(points: np.ndarray, thick: float) -> np.ndarray:
+    """A smooth line (Catmull and Rom 1974, by length) through points (k, 4), no chord longer than CHORD thicknesses.
+
+    The last column holds times. They run on evenly within a moment; where one moment ends, the next begins at once.
+    """
+    hop = np.linalg.norm(np.diff(points[:, :3], axis=0), axis=1)
+    points = points[np.r_[True, hop > 1e-6]]
+    if len(points) < 3:
+        return points
+    points, times = points[:, :3], points[:, 3]
+    hop = np.linalg.norm(np.diff(points, axis=0), axis=1)
+    slope = np.empty_like(points)
+    ratio = (hop[:-1] / (hop[:-1] + hop[1:]))[:, None]
+    step = np.diff(points, axis=0) / hop[:, None]
+    slope[1:-1] = step[:-1] * (1 - ratio) + step[1:] * ratio
+    slope[0], slope[-1] = step[0], step[-1]
+    many = np.maximum(1, np.ceil(hop / (CHORD * thick) - 1e-9).astype(int))
+    i = np.repeat(np.arange(len(hop)), many)
+    t = ((np.arange(len(i)) - np.repeat(np.cumsum(many) - many, many)) / many[i])[:, None]
+    h = hop[i][:, None]
+    inner = (
+        points[i] * (1 + 2 * t) * (1 - t) ** 2
+        + points[i + 1] * t**2 * (3 - 2 * t)
+        + h * (slope[i] * t * (1 - t) ** 2 - slope[i + 1] * t**2 * (1 - t))
+    )
+    later = np.where(np.ceil(times[i]) == np.ceil(times[i + 1]), times[i + 1] - times[i], 0.0)
+    between = np.where((t[:, 0] > 0) & (later == 0), times[i + 1], times[i] + t[:, 0] * later)
+    return np.c_[np.concatenate([inner, points[-1:]]), np.r_[between, times[-1]]]

@@ -1,0 +1,304 @@
+"""What the studio's workers answer: from a design file's text to figures, solids, pictures and sheets.
+
+The same use-cases as the commands. A worker keeps the plans of the last few texts, and for each basket the reeds at
+rest, from which the next answer starts.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from ..design.file import reader
+from ..design.values import Design, Pace
+from ..edit import apply
+from ..errors import DesignError, SlypeError, Unweavable
+from ..plans.planning import Plan, plan
+from . import choices, lists
+from .contract import MomentsTold, Tables
+
+if TYPE_CHECKING:
+    from ..rest.relax import AtRest
+
+Told = Callable[[float], None]
+KEPT = 6
+FLAT_PX = 2400  # width of the unrolled wall: sixty to eighty dots a space
+
+_plans: OrderedDict[str, Plan] = OrderedDict()
+_at_rest: OrderedDict[str, tuple[str, AtRest]] = OrderedDict()  # by basket: the text it is of, and the reeds
+
+
+def _keep(store: OrderedDict, key: str, value: object) -> None:
+    store[key] = value
+    store.move_to_end(key)
+    while len(store) > KEPT:
+        store.popitem(last=False)
+
+
+def _planned(text: str, name: str, design: Design | None = None) -> Plan:
+    """The plan of a text; `design` is what it says, where it has been read."""
+    key = f"{name}\n{text}"
+    if key not in _plans:
+        _keep(_plans, key, plan(reader.parse(text, name) if design is None else design))
+    return _plans[key]
+
+
+def read(text: str, name: str, told: Told) -> dict:
+    """The document of a text. Raises DesignError when it is no design."""
+    reader.parse(text, name)
+    return apply.document(text, name)
+
+
+def blank(begin: dict[str, str], told: Told) -> str:
+    """The text of a small basket to begin from."""
+    return apply.blank(**begin)
+
+
+def tables(wording: str, told: Told) -> Tables:
+    """What may be chosen, in one wording."""
+    return choices.tables(wording)
+
+
+def warm_up() -> None:
+    """Load and try what the first question will want, while the page is still on its way."""
+    look(apply.blank(), "", 0, lambda share: None)
+    _plans.clear()
+
+
+def titles(texts: list[str], told: Told) -> list[str | None]:
+    """What each basket is called; None where it is not."""
+    found = []
+    for text in texts:
+        try:
+            title = apply.document(text).get("basket", {}).get("title")
+        except (DesignError, AttributeError):
+            title = None
+        found.append(title if isinstance(title, str) and title else None)
+    return found
+
+
+def edit(text: str, changes: list, name: str, told: Told) -> dict:
+    """{text, notes, document} once `changes` (see `apply.apply`) are made. Raises DesignError where one cannot be."""
+    made = apply.apply(text, changes, name)
+    return {"text": made.text, "notes": made.notes, "document": apply.document(made.text, name)}
+
+
+def change(text: str, changes: list, name: str, revision: int, told: Told) -> dict:
+    """The same with the new text's `look` as `answer`; None where the text is what it was.
+
+    What cannot be reckoned stands all the same, for it can be undone; the answer has the trouble.
+    """
+    made = edit(text, changes, name, told)
+    answer = None
+    if made["text"] != text:
+        try:
+            answer = look(made["text"], name, revision, told)
+        except SlypeError as trouble:
+            answer = {"look": None, "form": None, "trouble": trouble.as_json(), "solid": None}
+    return {**made, "answer": answer}
+
+
+def look(text: str, name: str, revision: int, told: Told) -> dict:
+    """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
+    tables = reader.toml_of(text, name)
+    design = reader.parsed(tables, name)
+    answer = {
+        "document": apply.document(text, tables=tables),
+        "look": None,
+        "form": None,
+        "trouble": None,
+        "solid": None,
+    }
+    try:
+        made = _planned(text, name, design)
+        answer["look"] = lists.look(made)
+        answer["solid"] = _solid(made, revision)
+    except Unweavable as trouble:
+        answer["trouble"], answer["form"] = trouble.as_json(), lists.bare_form(design)
+    return answer
+
+
+def _solid(made: Plan, revision: int) -> bytes:
+    from ..draw.solid import solid
+    from ..order.moments import moments as moments_of
+    from ..rest.curves import relaxed_curves
+    from ..space.assembly import fitted
+    from ..space.footholds import with_room
+    from ..space.tubes import tube
+    from ..surface.woven import stacked_curves
+
+    laid = made.laid
+    found = None if made.at_rest is None else relaxed_curves(made.at_rest)
+    own = with_room(laid, stacked_curves(laid) if found is None else [curve for curve in found if not curve.of])
+    order = moments_of(laid)
+    also: list = []
+    over: list = []
+    if laid.design.handles or laid.design.lid or laid.design.foot or made.board is not None:
+        edge = [tube(laid, curve) for curve in own if curve.role == "border"]
+        every = fitted(laid, edge, [curve for curve in found or () if curve.of == "lid"], order=order)
+        bare = len(fitted(laid, edge, view="inside"))
+        also, over = every[:bare], every[bare:]
+    return solid(laid, own, revision, "stacked" if found is None else "relaxed", order, also, over)
+
+
+def at_rest(text: str, name: str, revision: int, basket: str, told: Told) -> dict:
+    """{look, solid}: the same once its reeds lie at rest, starting from the basket's last answer."""
+    made = _resting(text, name, basket, told)
+    return {"look": lists.look(made), "solid": _solid(made, revision)}
+
+
+def _resting(text: str, name: str, basket: str, told: Told) -> Plan:
+    from ..rest.relax import relax, reworded
+
+    design = reader.parse(text, name)
+    before = _at_rest.get(basket)
+    if before is not None and _same_reeds(before[1].design, design):
+        rest = reworded(before[1], design)
+    else:
+        # One core: the other is for the maker's next change.
+        rest = relax(design, None if before is None else before[1], told, cores=1)
+    _keep(_at_rest, basket, (text, rest))
+    return plan(design, rest)
+
+
+def _same_reeds(a: Design, b: Design) -> bool:
+    """True when two designs differ only in words, shades and prices, so that their reeds lie the same."""
+    return _bare(a) == _bare(b)
+
+
+def _bare(design: Design) -> Design:
+    words = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
+    lid = None if design.lid is None else replace(design.lid, mat=_bare(design.lid.mat))
+    return replace(design, **words, palette={}, pace=Pace(), prices=None, lid=lid)
+
+
+# Pictures and papers -------------------------------------------------------------------------------------------
+
+
+def made_for(text: str, name: str, basket: str, relaxed: bool, told: Told) -> Plan:
+    """The plan to draw from: of reeds at rest where asked for and possible."""
+    if relaxed:
+        try:
+            return _resting(text, name, basket, told)
+        except Unweavable:
+            pass
+    return _planned(text, name)
+
+
+def picture(text: str, name: str, basket: str, view: str, options: dict, told: Told) -> bytes:
+    """A view as SVG; with `dots` as PNG, for a wall unrolled has more lines than a browser draws at once.
+
+    Options, all true or false: `relaxed`, `hatched`, `dots`.
+    """
+    from ..draw import views as pictures
+
+    hatched = bool(options.get("hatched"))
+    if view not in pictures.VIEWS or (hatched and view not in pictures.SOLID):
+        raise DesignError(f'there is no view "{view[:40]}".', "view")
+    drawn = pictures.svg(made_for(text, name, basket, bool(options.get("relaxed")), told), view, hatched=hatched)
+    return pictures.png(drawn, FLAT_PX) if options.get("dots") else drawn.encode()
+
+
+def paper(text: str, name: str, basket: str, kind: str, options: dict, told: Told) -> bytes:
+    """A file to take away: kind "sheet", "glb", "svg", "png", "chart"."""
+    made = made_for(text, name, basket, True, told)
+    if kind == "sheet":
+        from ..paper import sheet
+
+        size = options.get("paper", "a4")
+        if size not in ("a4", "letter"):
+            raise DesignError(f'there is no paper "{str(size)[:20]}".', "paper", "A4 or Letter.")
+        hand = options.get("hand") or made.design.hand
+        if hand not in ("right", "left"):
+            raise DesignError(f'there is no hand "{str(hand)[:20]}".', "hand", "Right or left.")
+        if hand != made.design.hand:
+            made = _other_hand(made, hand)
+        return sheet.make(made, paper=size)
+    if kind == "glb":
+        from ..draw.glb import glb
+        from ..draw.views import curves
+
+        return glb(made.laid, curves(made))
+    if kind in ("svg", "png", "chart"):
+        from ..draw import views as pictures
+
+        view = "squares" if kind == "chart" else options.get("view", "outside")
+        if view not in pictures.VIEWS:
+            raise DesignError(f'there is no view "{str(view)[:40]}".', "view")
+        if kind == "png" and view in pictures.SOLID:
+            return pictures.painted_png(made, view)
+        drawn = pictures.svg(made, view)
+        return pictures.png(drawn) if kind == "png" else drawn.encode()
+    raise DesignError(f'slype makes no "{str(kind)[:20]}".', "kind")
+
+
+def _other_hand(made: Plan, hand: str) -> Plan:
+    from ..rest.relax import reworded
+
+    design = replace(made.design, hand=hand)
+    return plan(design, None if made.at_rest is None else reworded(made.at_rest, design))
+
+
+# Questions of the page's own rooms -----------------------------------------------------------------------------
+
+
+def moments(text: str, name: str, details: dict, told: Told) -> MomentsTold:
+    """The whole order of work for the stroke player."""
+    from ..order.moments import moments as moments_of
+    from ..order.viewpoints import places
+    from ..tell.moments import as_json, told_all
+
+    made = _planned(text, name)
+    order = moments_of(made.laid)
+    form = as_json(made, made.laid, order)
+    seen = places(made.laid, order)
+    return {
+        "moments": form["moments"],
+        "parts": form["parts"],
+        "words": told_all(made, made.laid, order),
+        "around": seen.around.tolist(),
+        "up": seen.up.tolist(),
+    }
+
+
+def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
+    """Every distinct result within reach of one band, of the basket or `of` its lid, each with its changes and a small
+    picture."""
+    from ..advice.remedies import in_lid
+    from ..advice.results import as_json, in_words, wall
+    from ..draw.results import pictures
+    from ..lay.laying import lay
+    from ..lay.lids import fit_lid
+
+    design = reader.parse(text, name)
+    of_lid = details.get("of") == "lid"
+    if of_lid:
+        seat = fit_lid(lay(design))
+        if seat is None:
+            raise DesignError("there is no lid.", "lid")
+        design = seat.design
+    band = details.get("band")
+    if not isinstance(band, int) or not 0 <= band < len(design.bands):
+        raise DesignError("there is no such band.", "band")
+    options = wall(design, band)
+    answer = as_json(options, in_words(design, options), pictures(options))
+    return [{**each, "changes": list(in_lid(tuple(each["changes"])))} for each in answer] if of_lid else answer
+
+
+ANSWERS = {
+    "read": read,
+    "blank": blank,
+    "tables": tables,
+    "titles": titles,
+    "edit": edit,
+    "change": change,
+    "look": look,
+    "at rest": at_rest,
+    "picture": picture,
+    "paper": paper,
+    "moments": moments,
+    "effects wall": effects_wall,
+}
+BEGINNINGS = {"warm up": warm_up}

@@ -1,0 +1,224 @@
+"""What the studio's program and its page say to each other: one form each, typed. Types only.
+
+`docs/make_contract.py` writes the same as JSDoc types for the page (`contract.js`); a test holds answers to
+them. Lengths that are drawn are in mm; every figure that is read is text, worded and rounded here.
+"""
+
+from __future__ import annotations
+
+from typing import Any, TypedDict
+
+
+class PartTold(TypedDict):
+    """A part of a figure, why it is there and on whose word."""
+
+    name: str
+    value: str
+    why: str
+    source: str
+
+
+class Number(TypedDict):
+    """One figure, ready to show, with the parts it opens into."""
+
+    name: str
+    value: str
+    parts: list[PartTold]
+    note: str
+
+
+class List(TypedDict):
+    """A list of figures under a heading."""
+
+    key: str
+    title: str
+    numbers: list[Number]
+    note: str
+
+
+class Finding(TypedDict):
+    """One remark of the advice; `changes` would apply its remedy (none: the maker has to choose)."""
+
+    weight: str
+    grave: str
+    rule: str
+    where: str
+    band: int | None
+    message: str
+    why: str
+    remedy: str
+    source: str
+    changes: list[Any]
+
+
+class CautionTold(TypedDict):
+    """A caution for whoever makes this basket."""
+
+    title: str
+    text: str
+
+
+class WallPoint(TypedDict):
+    """A point of the wall as the file has it: mm above the base, length and width there (alike where round)."""
+
+    height_mm: float
+    across_mm: list[float]
+
+
+class FormTold(TypedDict):
+    """The outline from the side. `profile` rows are height, length and width in mm, from the base up."""
+
+    outline: str
+    base_mm: list[float]
+    points: list[WallPoint]
+    profile: list[list[float]]
+    top_mm: float
+    spacing: list[Number]
+    long_sticks: int | None
+
+
+class BandTold(TypedDict):
+    """One band; `colours` of each weaver's reeds, bottom to top; `share` of all heights, 0 to 1."""
+
+    index: int
+    where: str
+    title: str
+    weave: str
+    rows: int
+    height: str
+    reed: str
+    stroke: str
+    weavers: int
+    strands: int
+    colours: list[list[str]]
+    effect: str
+    start: int
+    spaces: int
+    share: float
+
+
+class Look(TypedDict):
+    """Everything the page shows of one basket but its picture. `relaxed`: from reeds at rest, else from stacked rows;
+    `lid_bands`: those of its lid, if it has one; `stop`: why no hands could weave it, else None."""
+
+    relaxed: bool
+    size: list[Number]
+    form: FormTold
+    bands: list[BandTold]
+    lid_bands: list[BandTold]
+    border: Number
+    needs: list[List]
+    watch: list[Finding]
+    stop: str | None
+    cautions: list[CautionTold]
+    whence: str
+    palette: dict[str, str]
+
+
+class Trouble(TypedDict):
+    """What is wrong, where, and what would be right."""
+
+    message: str
+    where: str
+    remedy: str
+
+
+class Conflict(TypedDict):
+    """The file on disk is no longer what was last read or written here; `readable` where it is a design."""
+
+    message: str
+    readable: bool
+
+
+class State(TypedDict):
+    """One basket on the bench. `document` is its file as written, as JSON; `look` None while no hands could weave it
+    (`trouble` then says why, and `form` is its outline); `notes` what else the last change moved."""
+
+    id: str
+    revision: int
+    title: str
+    path: str | None
+    place: str
+    saved: bool
+    conflict: Conflict | None
+    undo: str | None
+    redo: str | None
+    document: dict[str, Any]
+    look: Look | None
+    form: FormTold | None
+    trouble: Trouble | None
+    notes: list[str]
+
+
+class PartOfWork(TypedDict):
+    """A stretch of the work: `part` what it is, `of` whose ("foot", "lid" or empty), its `band` from 0 where it has
+    one, its `first` and `last` moment, counted from 1."""
+
+    part: str
+    of: str
+    band: int | None
+    title: str
+    first: int
+    last: int
+
+
+class MomentsTold(TypedDict):
+    """The order of work for the player: for each of so many `moments` a sentence, and from where it is looked at, whole
+    degrees: `around` the basket, counterclockwise from above, 0 from the near side, and `up` above the table."""
+
+    moments: int
+    parts: list[PartOfWork]
+    words: list[str]
+    around: list[int]
+    up: list[int]
+
+
+class Choice(TypedDict):
+    """One thing that may be chosen: its key in the file, its name in the design's wording, and what it is."""
+
+    key: str
+    name: str
+    help: str
+    group: str
+
+
+class FirstTold(TypedDict):
+    """What a thing is like when it is first added: as the file has it, why, and on whose word."""
+
+    value: Any
+    why: str
+    source: str
+
+
+class Tables(TypedDict):
+    """What may be written in a design file, from slype's own tables; `firsts` by what is added."""
+
+    weaves: list[Choice]
+    reeds: list[Choice]
+    borders: list[Choice]
+    bases: list[Choice]
+    handles: list[Choice]
+    outlines: list[Choice]
+    seats: list[Choice]
+    colours: list[dict[str, str]]
+    firsts: dict[str, FirstTold]
+    keys: dict[str, dict[str, str]]
+
+
+class Opened(TypedDict):
+    """A file in a folder that was opened, or a basket left on the bench."""
+
+    name: str
+    path: str | None
+    id: str | None
+    note: str
+
+
+class Hello(TypedDict):
+    """What the page is told first. `webgl` is for the page to find out."""
+
+    version: str
+    folders: list[str]
+    bench: list[Opened]
+    files: list[Opened]
+    examples: list[Opened]

@@ -1,0 +1,312 @@
+"""What the studio's page says beside the picture, ready to show: every number as text, each with its parts.
+
+The page prints these as they stand: it knows no units and adds nothing up. Forms are in `studio.contract`.
+"""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+import numpy as np
+
+from ..advice.advise import must_stop
+from ..advice.spacing import spacings
+from ..design.values import Design
+from ..form.handles import NOT_RATED
+from ..lay.spacing import long_sticks
+from ..plans.cautions import cautions
+from ..plans.costs import cost_of, left_out
+from ..plans.planning import Plan
+from ..quantity import show_length, show_mass, show_run, show_time, show_volume
+from ..report.plans import apart, effect_in_words
+from ..report.printed import short_source
+from ..tell.lists import WEIGHTS, cut_list, first_up, is_weaver
+from ..tell.voice import band_title, base_across, count_from_one, ring_across, voice, whence, worded
+from ..words import say
+from .contract import BandTold, Finding, FormTold, List, Look, Number, PartTold
+
+PROFILE_STEPS = 60  # points of the wall's outline, as drawn beside the fields
+
+
+def look(made: Plan) -> Look:
+    """Everything the page shows of one basket but its picture."""
+    stop = must_stop(made.advice)
+    return {
+        "relaxed": made.at_rest is not None,
+        "size": size(made),
+        "form": form(made),
+        "bands": [band(made, i) for i in range(len(made.laid.bands))],
+        "lid_bands": [] if made.lid is None else [band(made.lid, i) for i in range(len(made.lid.laid.bands))],
+        "border": border(made),
+        "needs": needs(made),
+        "watch": watch(made),
+        "stop": None if stop is None else stop.message,
+        "cautions": [
+            {"title": first_up(worded(caution.key, made.design.wording)), "text": text}
+            for caution, text in cautions(made)
+        ],
+        "whence": whence(made),
+        "palette": dict(made.design.palette),
+    }
+
+
+def size(made: Plan) -> list[Number]:
+    """The finished basket in a few figures."""
+    design, laid = made.design, made.laid
+    tell, long = voice(design)
+    weight = sum(amount.mass_g for amount in made.amounts)
+    facts = [
+        ("high", long(laid.finished_height_mm)),
+        ("across the mouth", ring_across(design, laid.top_s)),
+        ("across the base", base_across(design)),
+        ("holds about", show_volume(laid.capacity_mm3, design.units, design.wording)),
+        (tell("{reed} in it"), show_mass(weight, design.units)),
+        ("time about", show_time(made.time.seconds)),
+    ]
+    return [number(name, value) for name, value in facts]
+
+
+def number(name: str, value: str, parts: list[PartTold] | None = None, note: str = "") -> Number:
+    """One figure of a list, with what it opens into."""
+    return {"name": name, "value": value, "parts": parts or [], "note": note}
+
+
+def _parts(design: Design, parts) -> list[PartTold]:
+    return [
+        {
+            "name": worded(name, design.wording),
+            "value": show_length(mm, design.units),
+            "why": worded(why, design.wording),
+            "source": short_source(source),
+        }
+        for name, mm, why, source in parts
+    ]
+
+
+# What you need -------------------------------------------------------------------------------------------------
+
+
+def needs(made: Plan) -> list[List]:
+    """What to cut, weigh out, soak and allow time for."""
+    tell, _ = voice(made.design)
+    lists: list[List] = [
+        {"key": "cut", "title": "To cut", "numbers": _to_cut(made), "note": ""},
+        {"key": "reed", "title": tell("{reed} to buy").capitalize(), "numbers": _to_buy(made), "note": _reserve(made)},
+        {"key": "time", "title": "Time", "numbers": _time(made), "note": "At the pace the design states."},
+        {"key": "cost", "title": "Cost", "numbers": _cost(made), "note": _cost_note(made)},
+        {"key": "soak", "title": "Soaking, in cool water", "numbers": _soaking(made), "note": ""},
+    ]
+    if made.handles:
+        lists[0]["note"] = NOT_RATED
+    return lists
+
+
+def _to_cut(made: Plan) -> list[Number]:
+    """The cut list of the sheet; pieces open into their parts, weavers into what they weave and what they tuck."""
+    pieces = {}
+    for piece in [*made.pieces, *(made.lid.pieces if made.lid else ())]:
+        pieces.setdefault((piece.reed.named(made.design.wording), show_length(piece.cut_mm, made.design.units)), piece)
+    out = []
+    for what, count, reed, colour, length, spread, remark in cut_list(made):
+        weaver = is_weaver(what)
+        piece = None if weaver else pieces.get((reed, length))
+        parts = _weaver_parts(made, what) if weaver else _parts(made.design, piece.parts) if piece else []
+        told = ", ".join(each for each in (reed, colour, f"from {spread}" if not weaver else "", remark) if each)
+        out.append(number(what, f"{count} × {length}", parts, told))
+    return out
+
+
+def _weaver_parts(made: Plan, what: str) -> list[PartTold]:
+    """What the weavers that begin in a band weave, band by band, and what is left for ends and joins."""
+    if what.startswith("Lid"):
+        return []
+    first = int(what.split()[1]) - 1
+    cut = max((cut for cut in made.cuts if cut.course.begins.index == first), key=lambda each: each.length_mm)
+    units = made.design.units
+    out: list[PartTold] = []
+    for index, group in groupby(cut.course.stretches, key=lambda stretch: stretch.laid.index):
+        stretches = list(group)
+        rows, mm = sum(each.rows for each in stretches), float(sum(each.row_mm.sum() for each in stretches))
+        take_up = float(stretches[0].laid.take_up.mean())
+        why = f"{rows} rows round the ring, {take_up:.2f} times as long as the ring for going in and out"
+        out.append(
+            {"name": f"woven in band {index + 1}", "value": show_run(mm, units), "why": why, "source": "reckoned"}
+        )
+    more = cut.length_mm - cut.course.woven_mm
+    joins = len(cut.pieces_mm) - 1
+    told = "the two ends to tuck in" + (f", and {joins} overlapping joins" if joins else "")
+    return [
+        *out,
+        {"name": "ends", "value": show_length(more, units), "why": told, "source": short_source("practice")},
+    ]
+
+
+def _to_buy(made: Plan) -> list[Number]:
+    units = made.design.units
+    out = []
+    for amount in made.amounts:
+        parts: list[PartTold] = [
+            {"name": "woven in and cut", "value": show_run(amount.length_mm, units), "why": "", "source": "reckoned"},
+            {
+                "name": "weight",
+                "value": show_mass(amount.mass_g, units),
+                "why": f"{amount.reed.g_per_mm * 1000:.1f} g a metre",
+                "source": short_source(amount.reed.source),
+            },
+            {
+                "name": "to buy, with reserve",
+                "value": show_mass(amount.buy_g, units),
+                "why": f"the longer end of every range and {made.design.pace.reserve:.0%} more",
+                "source": short_source("practice"),
+            },
+            {
+                "name": "coils",
+                "value": f"{amount.coils:.2f}",
+                "why": f"of {show_mass(amount.reed.coil_g, units)}",
+                "source": short_source(amount.reed.source),
+            },
+        ]
+        out.append(
+            number(f"{amount.reed.named(made.design.wording)}, {amount.colour}", show_mass(amount.buy_g, units), parts)
+        )
+    return out
+
+
+def _reserve(made: Plan) -> str:
+    if all(amount.reed.measured for amount in made.amounts):
+        return "Weights are from your own measurements."
+    return "Diameters not measured by you may be off by a tenth, and the weight then by a fifth."
+
+
+def _time(made: Plan) -> list[Number]:
+    out = [number("in all, about", show_time(made.time.seconds), [], f"{made.time.strokes} strokes")]
+    return out + [
+        number(worded(name, made.design.wording), show_time(s), [], worded(how, made.design.wording))
+        for name, s, how in made.time.parts
+    ]
+
+
+def _cost(made: Plan) -> list[Number]:
+    cost = cost_of(made)
+    if cost is None:
+        return []
+    lines = [number(name, cost.shown(amount), [], how) for name, amount, how in cost.lines]
+    return [number("in all", cost.shown(cost.total)), *lines]
+
+
+def _cost_note(made: Plan) -> str:
+    cost = cost_of(made)
+    if cost is None:
+        return "Write down what a coil costs you and what you ask for an hour (Shape, Pace and prices) to see it."
+    return left_out(cost)
+
+
+def _soaking(made: Plan) -> list[Number]:
+    return [
+        number(reed.named(made.design.wording), soak.words, [], short_source(soak.source))
+        for reed, soak in made.soaking
+    ]
+
+
+# Watch out -----------------------------------------------------------------------------------------------------
+
+
+def watch(made: Plan) -> list[Finding]:
+    """What the advice found, the gravest first, each with the changes that would apply its remedy."""
+    return [
+        {
+            "weight": found.rule.weight,
+            "grave": WEIGHTS[found.rule.weight],
+            "rule": found.rule.key,
+            "where": first_up(worded(found.where, made.design.wording)),
+            "band": _band_of(found.where),
+            "message": found.message,
+            "why": found.why,
+            "remedy": found.remedy,
+            "source": short_source(found.rule.source),
+            "changes": list(found.changes),
+        }
+        for found in made.advice
+    ]
+
+
+def _band_of(where: str) -> int | None:
+    """The band, from 0, that a finding is about (`band 3 (pairing)`), or None."""
+    words = where.split()
+    return int(words[1]) - 1 if words[:1] == ["band"] and words[1].isdigit() else None
+
+
+# The basket as fields show it ----------------------------------------------------------------------------------
+
+
+def form(made: Plan) -> FormTold:
+    """The wall's outline as seen from the side, mm: what the page draws and lets one drag."""
+    design, laid = made.design, made.laid
+    apart_at = spacings(laid)
+    spacing = [
+        number(said, apart(apart_at[place], design.units)) for place, said in _PLACES.items() if place in apart_at
+    ]
+    top = float(design.form.height(laid.top_s)) if laid.side else 0.0
+    return {**bare_form(design), "top_mm": top, "spacing": spacing}
+
+
+def bare_form(design: Design) -> FormTold:
+    """The same of a basket that cannot be woven: its outline alone."""
+    shape = design.form
+    steps = [shape.wall_mm * i / PROFILE_STEPS for i in range(PROFILE_STEPS + 1)]
+    heights, (length, width, _) = shape.height(np.array(steps)), shape.sides(np.array(steps))
+    return {
+        "outline": shape.outline,
+        "base_mm": [shape.base_length_mm, shape.base_width_mm],
+        "points": [
+            {"height_mm": height, "across_mm": list(_sides_of(design, i))} for i, (height, _) in enumerate(shape.wall)
+        ],
+        "profile": np.stack([heights, length, width], axis=1).tolist(),
+        "top_mm": 0.0,
+        "spacing": [],
+        "long_sticks": None if shape.is_round or design.base.is_board else long_sticks(design),
+    }
+
+
+_PLACES = {"base edge": "at the base", "added ends": "where more are added", "mouth": "at the mouth"}
+
+
+def _sides_of(design: Design, i: int) -> tuple[float, float]:
+    shape = design.form
+    if shape.is_round:
+        return shape.wall[i][1], shape.wall[i][1]
+    return shape.wall_sides[i][0], shape.wall_sides[i][1]
+
+
+def band(made: Plan, index: int) -> BandTold:
+    """One band of the stack: what it is called, how far it goes, what its colours do."""
+    laid = made.laid.bands[index]
+    return {
+        "index": laid.index,
+        "where": laid.band.where,
+        "title": band_title(made, index),
+        "weave": laid.band.weave.named(made.design.wording),
+        "rows": laid.rows,
+        "height": show_length(laid.height_mm, made.design.units),
+        "reed": laid.band.reed.named(made.design.wording),
+        "stroke": laid.band.weave.stroke_words(),
+        "weavers": len(laid.colours),
+        "strands": laid.band.strands,
+        "colours": [list(each) for each in laid.colours],
+        "effect": effect_in_words(laid, made.design.hand),
+        "start": count_from_one(laid.band.start, laid.spaces),
+        "spaces": laid.spaces,
+        "share": laid.height_mm / max(sum(each.height_mm for each in made.laid.bands), 1.0),
+    }
+
+
+def border(made: Plan) -> Number:
+    """The border in its own words, and what each end of it needs."""
+    design, need = made.design, made.laid.border
+    parts = _parts(design, need.parts)
+    return number(
+        say("each end needs", design.wording),
+        show_length(need.length_mm, design.units),
+        parts,
+        say(f"works on {design.border.smallest_ends} {{spokes}} or more", design.wording),
+    )

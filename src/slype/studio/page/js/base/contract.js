@@ -1,0 +1,217 @@
+/**
+ * What the program and this page say to each other. Written by docs/make_contract.py from studio/contract.py: change it
+ * there. Only types; nothing here runs.
+ */
+
+/**
+ * A part of a figure, why it is there and on whose word.
+ * @typedef {object} PartTold
+ * @property {string} name
+ * @property {string} value
+ * @property {string} why
+ * @property {string} source
+ */
+
+/**
+ * One figure, ready to show, with the parts it opens into.
+ * @typedef {object} Number
+ * @property {string} name
+ * @property {string} value
+ * @property {Array<PartTold>} parts
+ * @property {string} note
+ */
+
+/**
+ * A list of figures under a heading.
+ * @typedef {object} List
+ * @property {string} key
+ * @property {string} title
+ * @property {Array<Number>} numbers
+ * @property {string} note
+ */
+
+/**
+ * One remark of the advice; `changes` would apply its remedy (none: the maker has to choose).
+ * @typedef {object} Finding
+ * @property {string} weight
+ * @property {string} grave
+ * @property {string} rule
+ * @property {string} where
+ * @property {number | null} band
+ * @property {string} message
+ * @property {string} why
+ * @property {string} remedy
+ * @property {string} source
+ * @property {Array<any>} changes
+ */
+
+/**
+ * A caution for whoever makes this basket.
+ * @typedef {object} CautionTold
+ * @property {string} title
+ * @property {string} text
+ */
+
+/**
+ * A point of the wall as the file has it: mm above the base, length and width there (alike where round).
+ * @typedef {object} WallPoint
+ * @property {number} height_mm
+ * @property {Array<number>} across_mm
+ */
+
+/**
+ * The outline from the side. `profile` rows are height, length and width in mm, from the base up.
+ * @typedef {object} FormTold
+ * @property {string} outline
+ * @property {Array<number>} base_mm
+ * @property {Array<WallPoint>} points
+ * @property {Array<Array<number>>} profile
+ * @property {number} top_mm
+ * @property {Array<Number>} spacing
+ * @property {number | null} long_sticks
+ */
+
+/**
+ * One band; `colours` of each weaver's reeds, bottom to top; `share` of all heights, 0 to 1.
+ * @typedef {object} BandTold
+ * @property {number} index
+ * @property {string} where
+ * @property {string} title
+ * @property {string} weave
+ * @property {number} rows
+ * @property {string} height
+ * @property {string} reed
+ * @property {string} stroke
+ * @property {number} weavers
+ * @property {number} strands
+ * @property {Array<Array<string>>} colours
+ * @property {string} effect
+ * @property {number} start
+ * @property {number} spaces
+ * @property {number} share
+ */
+
+/**
+ * Everything the page shows of one basket but its picture. `relaxed`: from reeds at rest, else from stacked rows; `lid_bands`: those of its lid, if it has one; `stop`: why no hands could weave it, else None.
+ * @typedef {object} Look
+ * @property {boolean} relaxed
+ * @property {Array<Number>} size
+ * @property {FormTold} form
+ * @property {Array<BandTold>} bands
+ * @property {Array<BandTold>} lid_bands
+ * @property {Number} border
+ * @property {Array<List>} needs
+ * @property {Array<Finding>} watch
+ * @property {string | null} stop
+ * @property {Array<CautionTold>} cautions
+ * @property {string} whence
+ * @property {Object<string, string>} palette
+ */
+
+/**
+ * What is wrong, where, and what would be right.
+ * @typedef {object} Trouble
+ * @property {string} message
+ * @property {string} where
+ * @property {string} remedy
+ */
+
+/**
+ * The file on disk is no longer what was last read or written here; `readable` where it is a design.
+ * @typedef {object} Conflict
+ * @property {string} message
+ * @property {boolean} readable
+ */
+
+/**
+ * One basket on the bench. `document` is its file as written, as JSON; `look` None while no hands could weave it (`trouble` then says why, and `form` is its outline); `notes` what else the last change moved.
+ * @typedef {object} State
+ * @property {string} id
+ * @property {number} revision
+ * @property {string} title
+ * @property {string | null} path
+ * @property {string} place
+ * @property {boolean} saved
+ * @property {Conflict | null} conflict
+ * @property {string | null} undo
+ * @property {string | null} redo
+ * @property {Object<string, any>} document
+ * @property {Look | null} look
+ * @property {FormTold | null} form
+ * @property {Trouble | null} trouble
+ * @property {Array<string>} notes
+ */
+
+/**
+ * A stretch of the work: `part` what it is, `of` whose ("foot", "lid" or empty), its `band` from 0 where it has one, its `first` and `last` moment, counted from 1.
+ * @typedef {object} PartOfWork
+ * @property {string} part
+ * @property {string} of
+ * @property {number | null} band
+ * @property {string} title
+ * @property {number} first
+ * @property {number} last
+ */
+
+/**
+ * The order of work for the player: for each of so many `moments` a sentence, and from where it is looked at, whole degrees: `around` the basket, counterclockwise from above, 0 from the near side, and `up` above the table.
+ * @typedef {object} MomentsTold
+ * @property {number} moments
+ * @property {Array<PartOfWork>} parts
+ * @property {Array<string>} words
+ * @property {Array<number>} around
+ * @property {Array<number>} up
+ */
+
+/**
+ * One thing that may be chosen: its key in the file, its name in the design's wording, and what it is.
+ * @typedef {object} Choice
+ * @property {string} key
+ * @property {string} name
+ * @property {string} help
+ * @property {string} group
+ */
+
+/**
+ * What a thing is like when it is first added: as the file has it, why, and on whose word.
+ * @typedef {object} FirstTold
+ * @property {any} value
+ * @property {string} why
+ * @property {string} source
+ */
+
+/**
+ * What may be written in a design file, from slype's own tables; `firsts` by what is added.
+ * @typedef {object} Tables
+ * @property {Array<Choice>} weaves
+ * @property {Array<Choice>} reeds
+ * @property {Array<Choice>} borders
+ * @property {Array<Choice>} bases
+ * @property {Array<Choice>} handles
+ * @property {Array<Choice>} outlines
+ * @property {Array<Choice>} seats
+ * @property {Array<Object<string, string>>} colours
+ * @property {Object<string, FirstTold>} firsts
+ * @property {Object<string, Object<string, string>>} keys
+ */
+
+/**
+ * A file in a folder that was opened, or a basket left on the bench.
+ * @typedef {object} Opened
+ * @property {string} name
+ * @property {string | null} path
+ * @property {string | null} id
+ * @property {string} note
+ */
+
+/**
+ * What the page is told first. `webgl` is for the page to find out.
+ * @typedef {object} Hello
+ * @property {string} version
+ * @property {Array<string>} folders
+ * @property {Array<Opened>} bench
+ * @property {Array<Opened>} files
+ * @property {Array<Opened>} examples
+ */
+
+export {};

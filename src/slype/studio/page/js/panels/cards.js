@@ -1,0 +1,175 @@
+/** What goes with the basket: its base, bye-spokes, a foot, handles, a lid, pace and prices; a card for each. */
+
+import { swatch } from "./colours.js";
+import * as f from "../fields/fields.js";
+import { h } from "../base/h.js";
+import { say } from "../base/words.js";
+
+export function baseCard(store) {
+  const base = store.state.document.base ?? {};
+  const kind = base.kind ?? "laid cross";
+  return h(
+    "details.card",
+    { data: { key: "base" } },
+    h("summary", {}, "Begun with", h("span.brief", {}, f.nameOf(store.tables.bases, kind) ?? kind)),
+    h(
+      "div.fields",
+      {},
+      f.choose(store, ["base", "kind"], "kind", store.tables.bases, { usual: "laid cross", wide: true }),
+      kind === "pierced cross" ? f.count(store, ["base", "through"], "sticks passed through") : null,
+      kind === "interlaced" ? f.count(store, ["base", "sets"], "sticks in each set") : null,
+      kind === "board"
+        ? [f.length(store, ["base", "thickness"], "thickness of the board"), f.length(store, ["base", "margin"], "from holes to edge"), f.text(store, ["base", "foot"], "border below", { placeholder: "a name, as of the edge" })]
+        : null,
+      f.others(store, "base", ["base"], ["kind", "through", "sets", "thickness", "margin", "foot"]),
+    ),
+  );
+}
+
+/** A second reed beside every end. */
+export function byeCard(store) {
+  const bye = store.state.document.bye_spokes;
+  if (!bye) return h("button.quiet.add", { type: "button", data: { do: "add-bye", key: "add-bye" } }, say(store, "Add bye-{spokes}"));
+  return h(
+    "details.card",
+    { data: { key: "bye" }, open: true },
+    h("summary", {}, say(store, "Bye-{spokes}")),
+    h(
+      "div.fields",
+      {},
+      f.reed(store, ["bye_spokes", "reed"], say(store, "{reed}"), { none: say(store, "as the {spokes}") }),
+      colourOf(store, ["bye_spokes", "colour"], say(store, "bye-{spokes}")),
+      f.either(store, ["bye_spokes", "from"], "pushed in", [["upsett", "in the upsett"], ["base", "at the base"]], "upsett"),
+      f.either(store, ["bye_spokes", "to"], "then", [["border", say(store, "into the {border}")], ["below", "cut off below it"]], "border"),
+      f.length(store, ["bye_spokes", "insertion"], "how deep", { placeholder: "1 in" }),
+      h("button.danger", { type: "button", data: { do: "remove-bye" } }, "Remove"),
+    ),
+  );
+}
+
+/** The foot of a woven base; a board has its own. */
+export function footCard(store) {
+  const { foot, base } = store.state.document;
+  if (base?.kind === "board") return null;
+  if (!foot) return h("button.quiet.add", { type: "button", data: { do: "add-foot", key: "add-foot" } }, "Add a foot");
+  return h(
+    "details.card",
+    { data: { key: "foot" }, open: true },
+    h("summary", {}, "Foot"),
+    h(
+      "div.fields",
+      {},
+      typeof foot.border === "object" ? null : f.text(store, ["foot", "border"], say(store, "{border} of the foot")),
+      f.count(store, ["foot", "rows"], "rows above it", { usual: 2 }),
+      f.choose(store, ["foot", "weave"], "weave", store.tables.weaves, { usual: "three-rod wale", kind: "weave" }),
+      f.reed(store, ["foot", "reed"], say(store, "{reed} of its ends"), { none: say(store, "as the {spokes}") }),
+      f.reed(store, ["foot", "weaver"], say(store, "{reed} of its weavers"), { none: "as the first band of the wall" }),
+      colourOf(store, ["foot", "colour"], "ends of the foot"),
+      f.length(store, ["foot", "insertion"], "foot pushed in", { placeholder: "1 in" }),
+      h("button.danger", { type: "button", data: { do: "remove-foot" } }, "Remove"),
+    ),
+  );
+}
+
+export function handleCards(store) {
+  const handles = store.state.document.handle ?? [];
+  return [
+    handles.map((handle, i) =>
+      h(
+        "details.card",
+        { data: { key: `handle-${i}` }, open: true },
+        h("summary", {}, "Handle", h("span.brief", {}, f.nameOf(store.tables.handles, handle.kind) ?? handle.kind ?? "")),
+        h(
+          "div.fields",
+          {},
+          f.choose(store, ["handle", i, "kind"], "kind", store.tables.handles, { wide: true }),
+          f.reed(store, ["handle", i, "core"], "core"),
+          f.reed(store, ["handle", i, "wrap"], "wrapping"),
+          f.length(store, ["handle", i, "height"], "height above the edge"),
+          f.length(store, ["handle", i, "across"], "from foot to foot"),
+          f.count(store, ["handle", i, "count"], "how many", { usual: 1 }),
+          f.others(store, "handle", ["handle", i], ["kind", "core", "wrap", "height", "across", "count"]),
+          h("p.hint.wide", {}, "A handle's strength is not rated."),
+          h("button.danger", { type: "button", data: { do: "remove-handle", handle: i } }, "Remove"),
+        ),
+      ),
+    ),
+    h("button.quiet.add", { type: "button", data: { do: "add-handle", key: "add-handle" } }, "Add a handle"),
+  ];
+}
+
+export function pricesCard(store) {
+  return h(
+    "details.card",
+    { data: { key: "prices" } },
+    h("summary", {}, "Pace and prices"),
+    h(
+      "div.fields",
+      {},
+      f.number(store, ["pace", "strokes_per_minute"], "strokes a minute", { placeholder: "20" }),
+      f.number(store, ["pace", "reserve_percent"], "reed in reserve, %", { placeholder: "10" }),
+      f.text(store, ["prices", "currency"], "currency sign", { placeholder: "$" }),
+      f.number(store, ["prices", "coil"], "price of one coil"),
+      f.number(store, ["prices", "hour"], "asked for an hour"),
+      f.number(store, ["prices", "overhead_percent"], "overhead, %"),
+      f.others(store, "pace", ["pace"], ["strokes_per_minute", "reserve_percent"]),
+    ),
+  );
+}
+
+/** A lid's seat and size, what stands in it and its edge; its bands are in the stack. */
+export function lidCard(store) {
+  const lid = store.state.document.lid;
+  if (!lid) return h("button.quiet.add", { type: "button", data: { do: "add-lid", key: "add-lid" } }, "Add a lid");
+  const rows = Array.isArray(lid.border) ? lid.border : null;
+  return h(
+    "details.card",
+    { data: { key: "lid" }, open: true },
+    h("summary", {}, "Lid", h("span.brief", {}, lid.seat ?? "on")),
+    h(
+      "div.fields",
+      {},
+      f.choose(store, ["lid", "seat"], "it sits", store.tables.seats, { usual: "on", wide: true }),
+      lid.seat === "over" ? f.length(store, ["lid", "depth"], "depth of its side") : null,
+      f.count(store, ["lid", "spokes", "ends"], "ends of the lid"),
+      f.reed(store, ["lid", "spokes", "reed"], say(store, "{reed} of the lid's {spokes}")),
+      colourOf(store, ["lid", "spokes", "colour"], say(store, "lid's {spokes}")),
+      rows
+        ? borderRows(store, ["lid", "border"], rows)
+        : f.choose(store, ["lid", "border"], say(store, "{border} of the lid"), store.tables.borders, { kind: "border", wide: true }),
+      f.others(store, "lid", ["lid"], ["seat", "spokes", "band", "border", "depth"]),
+      h("p.hint.wide", {}, "Its bands stand above the basket's, under Bands."),
+      h("button.danger", { type: "button", data: { do: "remove-lid" } }, "Remove"),
+    ),
+  );
+}
+
+/** The rows of a border, each to be changed or taken out. */
+export function borderRows(store, path, rows) {
+  const of = path[0] === "lid" ? " of the lid" : "";
+  return h(
+    "div.field.wide",
+    { data: { key: "rows" } },
+    h("span.label", {}, of ? say(store, "{border} of the lid, the first row on top") : "rows, the first on top"),
+    rows.map((_, i) =>
+      h(
+        "div.rowline",
+        { data: { key: `row-${i}` } },
+        f.text(store, [...path, i], `row ${i + 1}${of}`),
+        h("button.quiet", { type: "button", data: { do: "remove-row", path: [...path, i] }, "aria-label": `take out row ${i + 1}${of}` }, "×"),
+      ),
+    ),
+    // Only the last row may tuck the ends down, so another goes before it.
+    h("button.quiet", { type: "button", data: { do: "add-row", path, at: Math.max(0, rows.length - 1) } }, "Add a row"),
+  );
+}
+
+export function colourOf(store, path, label) {
+  const value = f.valueAt(store, path) ?? "natural";
+  return h(
+    "div.field",
+    { data: { key: `f-${path.join("-")}` } },
+    h("span.label", {}, say(store, "{colour}")),
+    swatch(store, value, { do: "colour-at", path, label }, label),
+  );
+}

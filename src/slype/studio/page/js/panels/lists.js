@@ -1,0 +1,163 @@
+/** What you need, what to watch out for, and what to take away: lists as the program worded them. */
+
+import { h, renew } from "../base/h.js";
+
+const PANES = [
+  ["need", "What you need"],
+  ["watch", "Watch out"],
+  ["paper", "Take away"],
+];
+
+let pane = "need";
+
+export const turnTo = (to) => (pane = to);
+
+/** @param {HTMLElement} root @param {import("../base/store.js").Store} store */
+export function draw(root, store) {
+  const look = store.state?.look;
+  if (!store.state) return;
+  const grave = (look?.watch ?? []).filter((found) => found.weight !== "note").length;
+  renew(
+    root,
+    h("h2.seen-by-ear", {}, "What the basket asks for"),
+    look ? sizes(look) : null,
+    store.state.trouble ? h("div.stopped", { role: "alert" }, h("b", {}, "This cannot be woven. "), `${store.state.trouble.message} ${store.state.trouble.remedy}`) : null,
+    h(
+      "div.panes",
+      { role: "tablist", "aria-label": "Lists" },
+      PANES.map(([key, name]) =>
+        h(
+          "button",
+          {
+            type: "button",
+            role: "tab",
+            id: `pane-${key}`,
+            "aria-selected": key === pane ? "true" : "false",
+            "aria-controls": "pane",
+            tabindex: key === pane ? "0" : "-1",
+            data: { do: "pane", pane: key },
+          },
+          name,
+          key === "watch" && grave ? h("span.flagged", { "aria-label": `${grave} to mind` }, grave) : null,
+        ),
+      ),
+    ),
+    h("div", { id: "pane", role: "tabpanel", "aria-labelledby": `pane-${pane}`, tabindex: "0" }, pane === "need" ? needs(look) : pane === "watch" ? watch(store, look) : takeAway(store, look)),
+  );
+}
+
+function sizes(look) {
+  return h(
+    "dl.sizes",
+    {},
+    look.size.map((each) => h("div", {}, h("dt", {}, each.name), h("dd", {}, each.value))),
+  );
+}
+
+function needs(look) {
+  if (!look) return h("p.hint", {}, "Nothing can be reckoned until it can be woven.");
+  return [
+    look.needs.map((list) =>
+      h(
+        "section.list",
+        { data: { key: `need-${list.key}` } },
+        h("h3", {}, list.title),
+        h("ul", {}, list.numbers.map((each, i) => numberLine(each, `${list.key}-${i}`))),
+        list.note ? h("p.hint", {}, list.note) : null,
+      ),
+    ),
+    h("p.hint", {}, look.whence),
+  ];
+}
+
+function numberLine(each, key) {
+  const head = [h("span.what", {}, each.name), h("span.value", {}, each.value)];
+  const note = each.note ? h("span.note", {}, each.note) : null;
+  if (!each.parts.length) return h("li.number", { data: { key } }, h("div.line", {}, head), note);
+  return h(
+    "li.number",
+    { data: { key } },
+    h(
+      "details",
+      {},
+      h("summary.line", {}, head),
+      h(
+        "table.parts",
+        {},
+        h("tbody", {}, each.parts.map((part) => h("tr", {}, h("th", { scope: "row" }, part.name), h("td.value", {}, part.value), h("td", {}, part.why, " ", h("span.source", {}, `(${part.source})`))))),
+      ),
+    ),
+    note,
+  );
+}
+
+function watch(store, look) {
+  if (!look) return h("p.hint", {}, "See above.");
+  if (!look.watch.length) return h("p.fine", {}, "Nothing to watch out for.");
+  return [
+    h("p.hint", {}, look.relaxed ? "From the reeds at rest." : "From stacked rows; the reeds at rest may show more."),
+    h(
+      "ul.findings",
+      {},
+      look.watch.map((found, i) =>
+        h(
+          "li",
+          { class: `finding ${found.weight}`, data: { key: `${found.rule}-${found.where}` } },
+          h("p", {}, h("b.grave", {}, found.grave), " ", h("span.where", {}, found.where), ": ", found.message),
+          h("p.remedy", {}, found.remedy),
+          h(
+            "div.moves",
+            {},
+            found.changes.length ? h("button", { type: "button", data: { do: "remedy", finding: i } }, "Do this") : null,
+            found.band !== null ? h("button.quiet", { type: "button", data: { do: "open-band", band: found.band } }, "Show the band") : null,
+          ),
+          h("details", {}, h("summary", {}, "Why"), h("p", {}, found.why, " ", h("span.source", {}, `(${found.source})`))),
+        ),
+      ),
+    ),
+  ];
+}
+
+function takeAway(store, look) {
+  const hand = store.state.document.basket?.hand ?? "right";
+  const button = (kind, words, query = "") => h("button", { type: "button", data: { do: "paper", paper: kind, query } }, words);
+  return [
+    h(
+      "section.list",
+      {},
+      h("h3", {}, "The handout"),
+      h("p.hint", {}, "The pattern sheet with pictures, cut list and every step; for printing."),
+      h(
+        "div.moves",
+        {},
+        ["right", "left"].map((each) => [
+          button("sheet", `${each}-handed, A4`, `paper=a4&hand=${each}`),
+          button("sheet", `${each}-handed, Letter`, `paper=letter&hand=${each}`),
+        ]),
+      ),
+      h("p.hint", {}, `This basket is set ${hand}-handed.`),
+    ),
+    h(
+      "section.list",
+      {},
+      h("h3", {}, "Pictures and the solid"),
+      h(
+        "div.moves",
+        {},
+        button("png", "Picture for a screen (PNG)"),
+        button("svg", "Picture in lines (SVG)"),
+        button("svg", "Wall unrolled (SVG)", "view=unrolled"),
+        button("chart", "Chart in squares (SVG)"),
+        button("glb", "The solid (GLB)"),
+      ),
+    ),
+    h(
+      "section.list",
+      {},
+      h("h3", {}, "The design file"),
+      h("p.hint", {}, "A small text file. It is the basket: keep it, send it, open it anywhere."),
+      h("div.moves", {}, h("button", { type: "button", data: { do: "file-out" } }, "Download a copy"), h("button", { type: "button", data: { do: "file-text" } }, "Read and edit as text …"), h("button", { type: "button", data: { do: "save-as" } }, "Save under another name …")),
+    ),
+    look?.cautions.length ? h("section.list.cautions", {}, h("h3", {}, "Mind"), h("dl", {}, look.cautions.map((each) => [h("dt", {}, each.title), h("dd", {}, each.text)]))) : null,
+  ];
+}

@@ -1,0 +1,261 @@
+"""What is under way in the studio: every basket on the bench, its workers, the reeds coming to rest.
+
+Every change is answered from the quick worker; reeds at rest then follow by themselves and all windows hear of them.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import os
+
+from ..errors import SlypeError
+from .bench import SAVE_AFTER_S, Basket, Bench, name_of, read_text, refuse_large
+from .contract import State, Tables
+from .reading import READ_S, Reading
+from .workers import CalledOff, TooLong, Worker
+
+QUICK_S, SLOW_S = 15.0, 120.0
+"""How long a worker may take: a plan takes milliseconds and a large basket at rest seconds."""
+LOOK_AT_DISK_S = 1.0
+REST_AFTER_S = 0.3
+"""Reeds are brought to rest once the maker has paused for so long."""
+CLOSING = {"closing": True}
+UNTITLED = "Untitled basket"
+
+
+class Studio:
+    """The bench, its workers and what is going on for each basket."""
+
+    def __init__(self, bench: Bench, reading: Reading) -> None:
+        """`reading` is what the bench reads by; its worker answers all that has to be quick."""
+        self.bench, self.reading, self.quick = bench, reading, reading.worker
+        self.slow, self.papers = Worker("at rest", patient=True), Worker("papers", patient=True)
+        self.tables: dict[str, Tables] = {}  # by wording
+        self.resting: dict[str, asyncio.Task] = {}
+        self.saving: dict[str, asyncio.Task] = {}
+        self.looking: dict[str, tuple[str, asyncio.Task]] = {}  # by basket: of which text, and its answer to come
+        self.titles: dict[str, tuple[str, str]] = {}  # by basket: of which text, and its title
+
+    # The bench, each text read by a worker first ------------------------------------------------------------------
+
+    async def open_file(self, path: object) -> Basket:
+        """As `Bench.open_file`."""
+        real = self.bench.allowed(path)
+        await self.reading.read(read_text(real), os.path.basename(real))
+        return self.bench.open_file(path)
+
+    async def open_text(self, text: object, name: object) -> Basket:
+        """As `Bench.open_text`."""
+        refuse_large(text, name_of(name))
+        await self.reading.read(text, name_of(name))
+        return self.bench.open_text(text, name)
+
+    async def open_new(self, begin: dict[str, str]) -> Basket:
+        """A small basket to begin from (see `blank`)."""
+        return await self.open_text(await self.quick.ask("blank", begin, seconds=READ_S), "new basket")
+
+    async def tables_in(self, wording: str) -> Tables:
+        """What may be chosen, in one wording."""
+        if wording not in self.tables:
+            self.tables[wording] = await self.quick.ask("tables", wording, seconds=QUICK_S)
+        return self.tables[wording]
+
+    async def change(self, basket: Basket, changes: list, label: str, merge: str = "") -> None:
+        """Apply `changes` (see `apply.apply`) to the current document. Raises DesignError; then nothing is changed."""
+        async with basket.turn:
+            text, name, revision = basket.text, basket.name, basket.revision + 1
+            try:
+                made = await self.quick.ask("change", text, changes, name, revision, seconds=QUICK_S)
+            except TooLong as trouble:  # it cannot be reckoned; the change stands all the same, and can be undone
+                made = await self.quick.ask("edit", text, changes, name, seconds=READ_S)
+                made = {**made, "answer": {"look": None, "trouble": trouble.as_json(), "solid": None}}
+            self.reading.know(made["text"], name, made["document"])
+            self.bench.replace(basket, made["text"], label, merge, made["notes"])
+            if made["answer"] is not None:
+                self._answered(basket, {**made["answer"], "document": made["document"], "text": made["text"]})
+
+    async def replace(self, basket: Basket, text: object, label: str) -> None:
+        """As `Bench.replace`."""
+        async with basket.turn:
+            refuse_large(text, basket.name)
+            await self.reading.read(text, basket.name)
+            self.bench.replace(basket, text, label)
+
+    async def step(self, basket: Basket, by: int) -> None:
+        """As `Bench.step`."""
+        async with basket.turn:
+            self.bench.step(basket, by)
+
+    async def save(self, basket: Basket, path: object = None, over: bool = False) -> None:
+        """As `Bench.save`."""
+        async with basket.turn:
+            await self._read_disk(basket, closely=True)
+            self.bench.save(basket, path, over)
+
+    async def settle(self, basket: Basket, keep: object) -> None:
+        """As `Bench.settle`."""
+        async with basket.turn:
+            await self._read_disk(basket, closely=True)
+            self.bench.settle(basket, keep)
+
+    async def look_at_disk(self, basket: Basket) -> bool:
+        """As `Bench.look_at_disk`."""
+        async with basket.turn:
+            await self._read_disk(basket)
+            return self.bench.look_at_disk(basket)
+
+    async def _read_disk(self, basket: Basket, closely: bool = False) -> None:
+        text = self.bench.unread(basket, closely)
+        if text is not None:
+            with contextlib.suppress(SlypeError):  # the bench will be told as well
+                await self.reading.read(text, basket.name)
+
+    async def titles_of(self, baskets: list[Basket]) -> list[str]:
+        """What each is called."""
+        new = [each for each in baskets if self.titles.get(each.memory.id, ("", ""))[0] != each.text]
+        found = [None] * len(new)
+        with contextlib.suppress(SlypeError):
+            found = await self.quick.ask("titles", [each.text for each in new], seconds=READ_S) if new else []
+        for each, title in zip(new, found, strict=True):
+            self.titles[each.memory.id] = (each.text, title or UNTITLED)
+        return [self.titles[each.memory.id][1] for each in baskets]
+
+    # Answers -------------------------------------------------------------------------------------------------
+
+    async def state(self, basket: Basket) -> State:
+        """The basket as the page shows it; reckoned anew where its document has changed."""
+        revision, text, name = basket.revision, basket.text, basket.name
+        answer = basket.answer
+        if answer is None or answer["text"] != text:
+            answer = await self._look(basket, text, name, revision)
+        look = answer["look"]
+        if basket.rest is not None and basket.rest["text"] == text:
+            look = basket.rest["look"]
+        memory = basket.memory
+        entries, here = memory.entries, memory.here
+        return {
+            "id": memory.id,
+            "revision": revision,
+            "title": answer["document"].get("basket", {}).get("title", UNTITLED),
+            "path": memory.path,
+            "place": os.path.basename(memory.path) if memory.path else "",
+            "saved": basket.saved,
+            "conflict": None
+            if basket.conflict is None
+            else {"message": str(basket.conflict), "readable": basket.readable},
+            "undo": entries[here].label if here else None,
+            "redo": entries[here + 1].label if here + 1 < len(entries) else None,
+            "document": answer["document"],
+            "look": look,
+            "form": answer.get("form"),
+            "trouble": answer["trouble"],
+            "notes": list(basket.notes),
+        }
+
+    async def _look(self, basket: Basket, text: str, name: str, revision: int) -> dict:
+        """What the quick worker says of `text`; windows that ask at once share one answer."""
+        key = basket.memory.id
+        if key not in self.looking or self.looking[key][0] != text:
+            self.looking[key] = (text, asyncio.create_task(self._looked(text, name, revision)))
+        _, task = self.looking[key]
+        answer = await asyncio.shield(task)
+        if self.looking.get(key, (None, None))[1] is task:
+            del self.looking[key]
+        if basket.text == text and basket.answer is not answer:  # else another change came in, and answers for itself
+            self._answered(basket, answer)
+        return answer
+
+    def _answered(self, basket: Basket, answer: dict) -> None:
+        basket.answer = answer
+        self.rest(basket)
+
+    async def _looked(self, text: str, name: str, revision: int) -> dict:
+        try:
+            answer = await self.quick.ask("look", text, name, revision, seconds=QUICK_S)
+        except SlypeError as trouble:  # it cannot be reckoned; the change stands all the same, and can be undone
+            document = {}
+            with contextlib.suppress(SlypeError):
+                document = await self.reading.read(text, name)
+            answer = {"document": document, "look": None, "trouble": trouble.as_json(), "solid": None}
+        return {**answer, "text": text}
+
+    def solid(self, basket: Basket, relaxed: bool) -> bytes | None:
+        """The basket in space (see `solid`), with its reeds at rest where asked for and still true; None before its
+        first answer, and where it cannot be woven."""
+        rest = basket.rest
+        if relaxed and rest is not None and rest["text"] == basket.text:
+            return rest["solid"]
+        return None if basket.answer is None else basket.answer["solid"]
+
+    def rest(self, basket: Basket) -> None:
+        """Bring the current document's reeds to rest in the background, in place of any earlier one."""
+        key = basket.memory.id
+        if key in self.resting:
+            self.resting[key].cancel()
+        if basket.answer is None or basket.answer["look"] is None or basket.answer["look"]["stop"]:
+            return
+        if basket.rest is not None and basket.rest["text"] == basket.text:
+            return
+        self.resting[key] = asyncio.create_task(self._rest(basket, basket.text, basket.revision))
+
+    async def _rest(self, basket: Basket, text: str, revision: int) -> None:
+        try:
+            await asyncio.sleep(REST_AFTER_S)
+            rest = await self.slow.ask(
+                "at rest",
+                text,
+                basket.name,
+                revision,
+                basket.memory.id,
+                seconds=SLOW_S,
+                told=lambda share: basket.tell({"resting": round(share, 2), "revision": revision}),
+            )
+            if basket.text == text:
+                basket.rest = {**rest, "text": text}
+                basket.tell({"rested": revision})
+        except CalledOff:
+            pass
+        except SlypeError as trouble:
+            basket.tell({"rest_failed": str(trouble), "revision": revision})
+
+    def changed(self, basket: Basket, by: str) -> None:
+        """Tell other windows, and write the file once the maker pauses."""
+        basket.tell({"revision": basket.revision, "by": by})
+        key = basket.memory.id
+        if key in self.saving:
+            self.saving[key].cancel()
+        if basket.memory.path is not None and not basket.saved:
+            self.saving[key] = asyncio.create_task(self._save(basket))
+
+    async def _save(self, basket: Basket) -> None:
+        await asyncio.sleep(SAVE_AFTER_S)
+        try:
+            await self.save(basket)
+        except SlypeError as trouble:
+            basket.tell({"unsaved": str(trouble)})
+        basket.tell({"saved": basket.saved, "revision": basket.revision})
+
+    async def watch_disk(self) -> None:
+        """Notice files that others write."""
+        while True:
+            await asyncio.sleep(LOOK_AT_DISK_S)
+            for basket in list(self.bench.baskets.values()):
+                if basket.listening:
+                    with contextlib.suppress(SlypeError):
+                        if await self.look_at_disk(basket):
+                            basket.tell({"revision": basket.revision, "by": "disk"})
+
+    def close(self) -> None:
+        """End the lines of news and long work, which would keep the program from stopping."""
+        for worker in (self.quick, self.slow, self.papers):
+            worker.close()
+        for basket in self.bench.baskets.values():
+            basket.tell(CLOSING)
+
+    def save_all(self) -> None:
+        """Write what still waits, before the program ends."""
+        for basket in self.bench.baskets.values():
+            if basket.memory.path is not None and not basket.saved:
+                with contextlib.suppress(SlypeError):
+                    self.bench.save(basket)

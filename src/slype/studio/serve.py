@@ -1,0 +1,132 @@
+"""`slype studio`: starts the program, opens the page, stops cleanly."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import os
+import secrets
+import socket
+import sys
+import webbrowser
+from typing import TYPE_CHECKING
+
+from ..errors import DesignError, FileTrouble
+
+if TYPE_CHECKING:
+    from .running import Studio
+
+PORT = 4747
+TRIED = 20  # ports after the usual one, where that is taken
+
+
+def state_folder() -> str:
+    """Where the bench is remembered: the system's usual place for such, or SLYPE_STATE."""
+    import platformdirs
+
+    return os.environ.get("SLYPE_STATE") or platformdirs.user_state_dir("slype", appauthor=False)
+
+
+def run(folders: list[str], files: list[str], host: str, port: int | None, browser: bool, say=print) -> None:
+    """Serve until stopped. Raises FileTrouble where a folder, a file or the address cannot be had."""
+    from .journal import Journal
+    from .workers import Worker
+
+    if host in ("0.0.0.0", "::", ""):
+        raise DesignError(
+            "is every address at once, and none that a phone could ask for.", "--host", f"Name one: {_own_address()}."
+        )
+    for folder in folders:
+        if not os.path.isdir(folder):
+            raise FileTrouble("there is no such folder.", folder, "Make it first, or name another.")
+    journal = Journal(os.path.join(state_folder(), "bench"))
+    listening = _listen(host, port)
+    quick = Worker("quick", begin="warm up")
+    quick.start()  # it loads what it needs while the program does
+    import uvicorn
+
+    from .app import application
+    from .bench import Bench
+    from .guard import Guard
+    from .reading import Reading
+    from .running import Studio
+
+    reading = Reading(quick)
+    bench = Bench(folders, journal, reading.check)
+    studio = Studio(bench, reading)
+    first = asyncio.run(_opened(studio, files))
+    port = listening.getsockname()[1]
+    secret = secrets.token_urlsafe(24)
+    names = {host, *(("localhost", "127.0.0.1") if host in ("127.0.0.1", "localhost") else ())}
+    named = {f"{_bracketed(name)}{end}" for name in names for end in (f":{port}", *([""] if port == 80 else []))}
+    app = Guard(application(studio), frozenset(named), secret)  # browsers leave out port 80
+    address = f"http://{_bracketed(host)}:{port}/#key={secret}" + (f"&basket={first[0]}" if first else "")
+    say(f"The studio is open at\n  {address}")
+    say("Designs in " + ", ".join(bench.folders) + ". Keep this window open; Ctrl-C closes the studio.")
+    if host not in ("127.0.0.1", "localhost", "::1"):
+        say(
+            "Others on this network who know this address can read and change these designs. Nothing is encrypted: use "
+            "it only on a network you trust."
+        )
+    sys.stdout.flush()
+    if browser:
+        webbrowser.open(address)
+    config = uvicorn.Config(
+        app,
+        log_level="warning",
+        access_log=False,
+        timeout_graceful_shutdown=1,
+        ws="none",
+        http="h11",
+        proxy_headers=False,  # there is none in front of it, and a request may not say who it comes from
+        server_header=False,
+    )
+
+    class Server(uvicorn.Server):
+        def handle_exit(self, *signal) -> None:
+            super().handle_exit(*signal)
+            studio.close()
+
+    with contextlib.suppress(KeyboardInterrupt):
+        Server(config).run(sockets=[listening])
+    bench.journal.close()
+    say("The studio is closed. Every basket is kept as it was.")
+
+
+async def _opened(studio: Studio, files: list[str]) -> list[str]:
+    """The ids of the baskets in `files`."""
+    return [(await studio.open_file(file)).memory.id for file in files]
+
+
+def _own_address() -> str:
+    """This machine's address on its network, for a hint; nothing is sent to find it."""
+    with contextlib.suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
+        asked.connect(("192.0.2.1", 9))  # an address kept for examples (RFC 5737): choosing a way there sends nothing
+        return asked.getsockname()[0]
+    return "for example 192.168.1.20"
+
+
+def _bracketed(host: str) -> str:
+    return f"[{host}]" if ":" in host else host
+
+
+def _listen(host: str, port: int | None) -> socket.socket:
+    """A socket on `port`, or on the first free one from PORT on."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    trouble = None
+    for each in [port] if port is not None else [*range(PORT, PORT + TRIED), 0]:
+        # By its whole name: without the protocol asyncio does not know it for TCP, lets small answers wait to be sent
+        # together (Nagle), and each costs 40 ms.
+        made = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
+        if os.name != "nt":  # there it would let two programs share one port
+            made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            made.bind((host, each))
+            made.listen(64)
+            return made
+        except OSError as said:
+            made.close()
+            trouble = said
+    raise FileTrouble(
+        f"cannot be used: {trouble.strerror or trouble}.", f"{host}, port {port or PORT}", "Try another --port."
+    )

@@ -1,0 +1,208 @@
+"""Workers of the studio: processes that do the reckoning, so that no design can hold up the page.
+
+A worker is asked one question at a time, by name (`answers.ANSWERS`). A question that takes too long, or asks
+for too much memory, ends with its process; the next one gets a fresh process. A question may also be called off while
+it runs: then it gives itself up at its next word of how far it is, or is ended a little later.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import multiprocessing
+import os
+import time
+from collections.abc import Callable
+
+from ..errors import SlypeError
+
+MOST_BYTES = 6 * 2**30
+"""Address space of one worker. A large basket at rest takes 0.4 GB; compiled kernels map some more."""
+LOOK_EVERY_S = 0.02
+START_S = 60.0
+"""How long a worker may take to begin; this does not count as time for its first question."""
+GIVE_UP_S = 2.0
+"""How long a question that was called off may go on before its process is ended."""
+QUESTIONS = "slype.studio.answers"
+
+
+BEGUN = "begun"
+
+
+class CalledOff(Exception):
+    """The question was no longer wanted."""
+
+
+class TooLong(SlypeError):
+    """The worker had to be stopped."""
+
+
+class Worker:
+    """One process. `ask` it from the event loop; questions wait for each other in turn."""
+
+    def __init__(
+        self,
+        name: str,
+        patient: bool = False,
+        begin: str = "",
+        most_bytes: int = MOST_BYTES,
+        questions: str = QUESTIONS,
+    ) -> None:
+        """`patient`: it gives way to the others where cores are few. `questions`: the module whose ANSWERS it knows,
+        and `begin`: which of its BEGINNINGS it goes through before the first question."""
+        self.name, self.patient, self.begin = name, patient, begin
+        self.most_bytes, self.questions = most_bytes, questions
+        self._context = multiprocessing.get_context("spawn")
+        self._turn = asyncio.Lock()
+        self._asked = 0
+        self._running, self._unwanted = 0, set()
+        self._off = self._context.Value("Q", 0, lock=False)  # the question that is to be given up
+        self._process, self._pipe, self._begun, self._closed = None, None, False, False
+
+    def start(self) -> None:
+        """Begin the process now, so that the first question need not wait for it."""
+        if self._process is not None and self._process.is_alive():
+            return
+        self._pipe, theirs = self._context.Pipe()
+        self._process = self._context.Process(
+            target=_work,
+            args=(theirs, self._off, self.most_bytes, self.patient, self.begin, self.questions),
+            name=f"slype {self.name}",
+            daemon=True,
+        )
+        self._process.start()
+        theirs.close()
+        self._begun = False
+
+    def close(self) -> None:
+        """End the process for good; what it was asked, or will be, is not answered."""
+        self._closed = True
+        self.stop()
+
+    def stop(self) -> None:
+        """End the process, whatever it does."""
+        process, self._process = self._process, None  # taken first: the thread that asked it may end it as well
+        pipe, self._pipe = self._pipe, None
+        if process is not None:
+            process.kill()
+            process.join()
+        if pipe is not None:
+            pipe.close()
+
+    async def ask(self, question: str, *args: object, seconds: float, told: Callable[[float], None] | None = None):
+        """The answer to `question`. `told` hears the share done of long work.
+
+        Raises what the answer raised, CalledOff, or TooLong after `seconds`.
+        """
+        self._asked += 1
+        number = self._asked
+        doing = asyncio.ensure_future(self._in_turn(number, question, args, seconds, told))
+        try:
+            return await asyncio.shield(doing)
+        except asyncio.CancelledError:  # whoever asked has gone; the answer is read to its end all the same
+            if not doing.done():
+                self._unwanted.add(number)
+                if self._running == number:
+                    self._off.value = number
+                doing.add_done_callback(lambda done: done.cancelled() or done.exception())
+            raise
+
+    async def _in_turn(self, number: int, question: str, args: tuple, seconds: float, told) -> object:
+        try:
+            async with self._turn:
+                if number in self._unwanted:
+                    raise CalledOff
+                self._running = number
+                loop = asyncio.get_running_loop()
+                tell = None if told is None else lambda share: loop.call_soon_threadsafe(told, share)
+                return await asyncio.to_thread(self._exchange, number, question, args, seconds, tell)
+        finally:
+            self._unwanted.discard(number)
+
+    def _exchange(self, number: int, question: str, args: tuple, seconds: float, told) -> object:
+        if self._closed:
+            raise TooLong("the studio is being closed.")
+        self.start()
+        pipe, process = self._pipe, self._process
+        try:
+            if not self._begun:
+                self._begun = pipe.poll(START_S) and pipe.recv() == BEGUN
+            pipe.send((number, question, args))
+            until, ends = time.monotonic() + seconds, None
+            while True:
+                if ends is None and number in self._unwanted:
+                    ends = time.monotonic() + GIVE_UP_S
+                if pipe.poll(LOOK_EVERY_S):
+                    got, kind, value = pipe.recv()
+                    assert got == number, "one question at a time"
+                    if kind == "share":
+                        if told is not None:
+                            told(value)
+                    elif kind == "answer":
+                        return value
+                    elif kind == "spent":
+                        self.stop()
+                        raise value
+                    else:
+                        raise value
+                elif time.monotonic() > min(until, ends or until) or not process.is_alive():
+                    break
+            was_alive = process.is_alive()
+        except (EOFError, OSError):
+            was_alive = False  # it may still be on its way out
+        self.stop()
+        if self._closed:
+            raise TooLong("the studio is being closed.")
+        if number in self._unwanted:
+            raise CalledOff
+        why = f"took longer than {seconds:.0f} seconds" if was_alive else "asked for more memory than a basket needs"
+        raise TooLong(f"reckoning this basket {why} and was stopped.", "", "Undo the last change, or make it smaller.")
+
+
+def _work(pipe, off, most_bytes: int, patient: bool, begin: str, questions: str) -> None:
+    """The life of a worker process."""
+    import importlib
+    import signal
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the studio, which then ends its workers
+    with contextlib.suppress(ImportError, ValueError, OSError):
+        import resource
+
+        resource.setrlimit(resource.RLIMIT_AS, (most_bytes, most_bytes))
+    if patient and hasattr(os, "nice"):
+        os.nice(10)
+    answering = importlib.import_module(questions)
+    if begin:
+        answering.BEGINNINGS[begin]()
+    answers = answering.ANSWERS
+    pipe.send(BEGUN)
+    while True:
+        try:
+            number, question, args = pipe.recv()
+        except (EOFError, OSError):
+            return
+
+        def still_wanted(share: float, number: int = number) -> None:
+            if off.value == number:
+                raise CalledOff
+            try:
+                pipe.send((number, "share", share))
+            except (BrokenPipeError, OSError):
+                raise SystemExit from None  # the studio has gone, and nobody is there to be told
+
+        try:
+            reply = (number, "answer", answers[question](*args, told=still_wanted))
+        except (SlypeError, CalledOff) as trouble:
+            reply = (number, "trouble", trouble)
+        except MemoryError:  # what it holds by now is let go with its process
+            said = "reckoning this basket asked for more memory than a basket needs."
+            reply = (number, "spent", TooLong(said, "", "Undo the last change, or make it smaller."))
+        except Exception as trouble:  # a fault of slype's own: the page says so, and the terminal has the story
+            import traceback
+
+            traceback.print_exc()
+            reply = (number, "trouble", SlypeError(f"slype itself stumbled ({type(trouble).__name__}: {trouble})."))
+        try:
+            pipe.send(reply)
+        except (BrokenPipeError, OSError):
+            return

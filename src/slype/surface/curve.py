@@ -1,0 +1,105 @@
+"""Reeds as they are handed on: on the basket's surface, and in space.
+
+A curve is points (u, s, n) on the surface: u spokes round in the direction of work, s along it, n through it. What
+stands is in `surface.standing`, what is woven in `surface.woven`; `tubes` lays them in space.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..lay.laying import Laid
+
+STICK_MM = 1.5  # between two points of a stick or a spoke on the surface
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Which:
+    """Which reed of the basket it is, each from 0 and -1 where it is none.
+
+    Of a weaver its `band`, `block` (setting-in of that band), `weaver`, `strand` of those worked as one and `piece`
+    between joins; of all others the `end` or spoke it belongs to, and the `band` before which it was pushed in, where
+    it did not stand from the start.
+    """
+
+    band: int = -1
+    block: int = -1
+    weaver: int = -1
+    strand: int = -1
+    piece: int = -1
+    end: int = -1
+
+
+OF_NO_BAND = dict.fromkeys(Which.__dataclass_fields__, -1)
+"""What a tube says that is no reed of the basket's own: one of a foot or a lid."""
+
+
+@dataclass(frozen=True, eq=False)
+class Curve(Which):
+    """One reed on the basket's surface.
+
+    `name` is unique, in words: "band 3, weaver 2, rust", "spoke 5", "border end 5", "base stick 3". `role` is "weaver",
+    "spoke", "bye-spoke", "stick" or "border", `where` "base", "side" or "foot", `colour` a name of the design's
+    palette.
+
+    u, s, n (k,): `u` spokes round in the direction of work (base: base ends round), spoke j at j + 1/2; `s` mm along
+    the surface (base: from the centre; side: along the wall from the base's edge; foot: straight up from there); `n` mm
+    through the wall, positive outside and on the underside of the base. `of` is "lid" for a reed of the lid, else
+    empty. `place` (k,) of a weaver below added ends: its places among the ends it was woven on, where `u` are those
+    among the ends that stand last.
+    """
+
+    name: str
+    role: str
+    where: str
+    colour: str
+    thick_mm: float
+    u: np.ndarray
+    s: np.ndarray
+    n: np.ndarray
+    of: str = ""
+    place: np.ndarray | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Tube(Which):
+    """One reed in space: `points` (k, 3) mm along its middle, z up from the base; `thick_mm` its diameter.
+
+    `when` (k,) the moment at which each point is laid (`order.times`), None where it was not asked for; `hangs` what
+    hangs from it while it waits (`order.loose_ends`), of a reed of a foot or a lid.
+    """
+
+    name: str
+    role: str
+    colour: str
+    thick_mm: float
+    points: np.ndarray
+    when: np.ndarray | None = None
+    hangs: tuple[tuple[float, str], ...] = ()
+
+
+class SameBase:
+    """A basket that counts as every other whose base is the same: what is drawn of a base is remembered by it, so that
+    a change further up need not wait for it."""
+
+    def __init__(self, laid: Laid) -> None:
+        design = laid.design
+        form = design.form
+        foot = (form.outline, form.base_mm, form.base_sides, form.wall[0], form.wall_sides[:1])
+        woven = tuple((band.index, band.band, band.start_s, band.end_s, band.rows) for band in laid.base)
+        self.laid = laid
+        self.key = (design.spokes, foot, design.base, design.bye, woven, laid.cross_mm)
+
+    def __hash__(self) -> int:
+        return hash(self.key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, SameBase) and self.key == other.key
+
+
+def of_end(laid: Laid, reed: int) -> str:
+    """What tells reed number `reed` of an end from the others in a name: nothing where there is only one."""
+    per_end = laid.design.spokes.per_end
+    return ", bye-spoke" if reed == per_end else f", reed {reed + 1}" if per_end > 1 else ""

@@ -1,0 +1,333 @@
+"""Where every strand runs, as curves to draw: stacked heights, geometric border, fanned base.
+
+A curve is sampled points (u, s, n): u spokes round in the direction of work, s along the surface in mm, n -1 inside,
+0 between the spokes, +1 outside. No screen, no colour, no projection.
+"""
+
+from __future__ import annotations
+
+import functools
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..borders.rows import Border, path_of_end
+from ..borders.work import layers
+from ..design.values import group_sizes
+from ..form.wall import cubic, slopes_through, smooth_through
+from ..lay.laying import Laid
+from ..lay.stacks import Start, starts
+from .added_ends import along_spoke, born, carried
+from .crosses import arm_of, parted_mm
+
+STEPS = 4  # samples per half space: at drawing size the chords cannot be told from the curve
+IN_HALF = np.linspace(0, 0.5, STEPS + 1)
+
+
+@dataclass(frozen=True, eq=False)
+class Run:
+    """Half spaces of one strand: `u`, `s`, `n` each (pieces, STEPS + 1); `colours` bottom to top; `thick_mm` of one.
+
+    `band` in the design, `start` within the band and `weaver` of that start say which weaver it is, each from 0.
+    """
+
+    u: np.ndarray
+    s: np.ndarray
+    n: np.ndarray
+    colours: tuple[str, ...]
+    thick_mm: float
+    band: int = -1
+    start: int = 0
+    weaver: int = 0
+
+
+@dataclass(frozen=True, eq=False)
+class StartRuns:
+    """Half spaces of all weavers of one `start`, one weaver after the other: `u`, `s`, `n` each (pieces, STEPS + 1).
+
+    `weavers` (w,) their numbers, `first` (w + 1,) where the pieces of each begin, and how many there are.
+    """
+
+    start: Start
+    u: np.ndarray
+    s: np.ndarray
+    n: np.ndarray
+    weavers: np.ndarray
+    first: np.ndarray
+
+
+def start_runs(laid: Laid, where: str) -> Iterator[StartRuns]:
+    """The weavers of the base or the side, start by start, each band stacked on the last."""
+    for start in starts(laid, where):
+        if start.passage.size:
+            sites = (start.trace.weaver[start.passage], start.u, start.height, start.side)
+            at, s, n, weavers, first = _sampled(*(each.tobytes() for each in sites))
+            yield StartRuns(start, start.in_ends(at), s, n, weavers, first)
+
+
+@functools.lru_cache(maxsize=64)
+def _sampled(*sites: bytes) -> tuple[np.ndarray, ...]:
+    """`u` (in groups) to `first` of `StartRuns` from the weaver, u, height and side of every site.
+
+    The last answers are remembered: many changes leave most of a basket's weavers as they were. Do not write into them.
+    """
+    weaver, u, s, n = (np.frombuffer(each, kind) for each, kind in zip(sites, (int, float, float, float), strict=True))
+    order = np.lexsort((u, weaver))
+    weaver = weaver[order]
+    begins = np.flatnonzero(np.append(True, weaver[1:] != weaver[:-1]))
+    many = np.diff(np.append(begins, len(order)))
+    # At both ends of each a short tail is tucked behind, level with its first and its last site.
+    first = begins + 2 * np.arange(len(begins))
+    last = first + many + 1
+    line = np.repeat(np.arange(len(begins)), many + 2)
+    within = np.minimum(np.maximum(np.arange(len(line)) - first[line] - 1, 0), many[line] - 1)
+    u, s, n = (each[order[begins[line] + within]] for each in (u, s, n))
+    u[first] -= 0.5
+    u[last] += 0.5
+    n[first] = n[last] = 0.0
+    knot, halves = _halves(u, last)
+    at, heights = halves[:, None] + IN_HALF, np.stack([s, n])
+    s, n = cubic(u, heights, slopes_through(u, heights, first), knot[:, None], at)
+    return at, s, n, weaver[begins], np.append(np.searchsorted(knot, first), len(knot))
+
+
+def _halves(u: np.ndarray, last: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Every half space between knots u (k,): (the knot before it, where it begins). None between a line's `last` and
+    the next."""
+    many = np.rint(2 * (u[1:] - u[:-1])).astype(int)
+    many[last[:-1]] = 0
+    knot = np.repeat(np.arange(len(many)), many)
+    nth = np.arange(len(knot)) - np.repeat(np.cumsum(many) - many, many)
+    return knot, u[knot] + nth / 2
+
+
+def weaver_runs(laid: Laid, where: str) -> list[Run]:
+    """The weavers of the base or the side, one run for every start of every weaver."""
+    out: list[Run] = []
+    for runs in start_runs(laid, where):
+        band, number = runs.start.band, runs.start.number
+        for weaver, a, b in zip(runs.weavers.tolist(), runs.first, runs.first[1:], strict=False):
+            u, s, n = (each[a:b] for each in (runs.u, runs.s, runs.n))
+            out.append(Run(u, s, n, band.colours[weaver], band.band.reed.diameter_mm, band.index, number, weaver))
+    return out
+
+
+def border_runs(laid: Laid) -> list[Run]:
+    """The spokes' ends woven down, in geometric form: each end rises with every spoke it passes, as in a rope."""
+    border, design = laid.design.border, laid.design
+    thick = design.spokes.reed.diameter_mm
+    if border.is_open:
+        return _arches(laid)
+    colours = (design.spokes.colour,)
+    # By the border's screw symmetry all ends run alike, each a space further on.
+    u, s, n = _sampled_from(*border_knots(laid)[0])
+    return [Run(u + end, s, n, colours, thick, weaver=end) for end in range(design.top_ends)]
+
+
+def border_knots(laid: Laid) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
+    """Knots (u ends, s mm, side) of every end of a closed border, one of its reeds; the last knot lies past its last.
+
+    In the first row ends are laid down one after the other over standing spokes: each lies over those before it, bends
+    over them at its own foot and sinks as it goes. In later rows an end passes over others that wait there, and rises
+    with every spoke as in a rope. Every row lies on what the rows before it laid on that face. By the border's screw
+    symmetry that is the same at every spoke. Rod and plaited borders lie as their order of work lays them.
+    """
+    thick = laid.design.border_end_mm
+    u, s, n = knots_of_end(laid.design.border, thick)
+    return [(u + end, s + laid.top_s, n) for end in range(laid.design.top_ends)]
+
+
+def knots_of_end(border: Border, thick: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Knots (u ends, s mm over the last row, side) of the end of spoke 0, `thick` mm: see `border_knots`."""
+    over, passes = border.rows[0].legs[0]
+    way = 1.0 if over else -1.0
+    if border.order is not None:
+        return _as_laid(layers(border), path_of_end(border), way, thick)
+    bend = passes - 0.5
+    u, level, n = [0.5, 0.75, 1.0], [-0.5, bend, bend], [0.0, 0.1 * way, 0.5 * way]
+    stands, here, last = {True: 0, False: 0}, {True: 0, False: 0}, 0
+    sinks = {(0, step): count - 1 - step for _, count in border.rows[0].legs for step in range(count)}
+    for row, outside, passed in path_of_end(border):
+        if row != last:
+            stands, here, last = {face: stands[face] + here[face] for face in stands}, dict.fromkeys(stands, 0), row
+        u.append(passed + 0.5)
+        level.append(stands[outside] + sinks.get((row, here[outside]), here[outside]))
+        n.append(1.0 if outside else -1.0)
+        here[outside] += 1
+    return _with_crossings(np.array(u), (np.array(level) + 0.5) * thick, np.array(n))
+
+
+def _as_laid(rank: dict[tuple[int, int], int], path, way: float, thick: float):
+    """Knots of the end of spoke 0 where `rank` says how many ends lie below each of its passes."""
+    bend = rank[0, 1] + 0.5
+    u, level, n = [0.5, 0.75, 1.0], [-0.5, bend, bend], [0.0, 0.1 * way, 0.5 * way]
+    for stage, outside, step in path:
+        u.append(step + 0.5)
+        level.append(rank[stage, step])
+        n.append(1.0 if outside else -1.0)
+    return _with_crossings(np.array(u), (np.array(level) + 0.5) * thick, np.array(n))
+
+
+def _with_crossings(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Put a knot in the space wherever the curve changes sides, and one past its end."""
+    swap = np.flatnonzero(n[1:] * n[:-1] < 0) + 1
+    u = np.insert(u, swap, u[swap] - 0.5)
+    s = np.insert(s, swap, (s[swap] + s[swap - 1]) / 2)
+    n = np.insert(n, swap, 0.0)
+    return np.r_[u, u[-1] + 0.5], np.r_[s, s[-1]], np.r_[n, 0.0]
+
+
+def _sampled_from(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    halves = np.arange(round(2 * u[0]), round(2 * u[-1])) / 2
+    at = halves[:, None] + IN_HALF
+    s, n = smooth_through(u, np.stack([s, n]), at.ravel()).reshape(2, *at.shape)
+    return at, s, n
+
+
+def _arches(laid: Laid) -> list[Run]:
+    """Scallops of an open border: half ellipses from each spoke to where its end goes down."""
+    border = laid.design.border
+    over, thick = border.rows[0].legs[0][0], laid.design.spokes.reed.diameter_mm
+    # It passes so many spokes and goes down beside the next one, on the near side of it.
+    reach = border.reach + 1 - min(0.5, 1.1 * thick / laid.border_spacing_mm)
+    out = []
+    for end in range(laid.design.top_ends):
+        # Even steps of angle, so that the steep feet of the arch are as smooth as its crown.
+        turn = np.linspace(0, np.pi, 8 * STEPS + 1)
+        along = (1 - np.cos(turn[np.arange(8)[:, None] * STEPS + np.arange(STEPS + 1)])) / 2
+        at = end + 0.5 + along * reach
+        s = laid.top_s + laid.border_height_mm * 2 * np.sqrt(np.clip(along * (1 - along), 0, None))
+        # Later arches leave their spokes behind this one: it begins on the one side of them and ends on the other.
+        side = 0.6 * np.sin(2 * np.pi * along) * (-1 if over else 1)
+        out.append(Run(at, s, side, (laid.design.spokes.colour,), thick, weaver=end))
+    return out
+
+
+def base_sticks(laid: Laid) -> list[np.ndarray]:
+    """Base reeds from the centre to the edge, each as points (x, y) mm: four arms of a cross, fanning out by bands.
+
+    The reeds of one end follow each other. One that is added on the way begins where its slype lies.
+    """
+    if laid.design.base.is_board:
+        return []
+    spokes = laid.design.spokes
+    beside = 1 if spokes.inserted else spokes.per_end
+    first = _round_sticks(laid) if laid.design.form.is_round else _oval_sticks(laid)
+    if len(laid.design.tiers("base")) == 1:
+        return first
+    out = []
+    for tier, numbers in born(laid, "base"):
+        for k in range(beside):
+            on = _later(laid, tier, numbers, k - (beside - 1) / 2)
+            out.append(np.concatenate([first[numbers[0] * beside + k], on]) if tier == 0 else on)
+    return out
+
+
+def _later(laid: Laid, tier: int, numbers: list[int], shift: float) -> np.ndarray:
+    """Points (x, y) mm of a base end from where ends are added to the edge, `shift` reeds aside."""
+    design = laid.design
+    thick, edge = design.spokes.stick_reed.diameter_mm, _edge(laid)
+    begins = laid.tier_start_mm("base", max(tier, 1))
+    low = max(begins - design.spokes.insertion_mm, laid.cross_mm) if tier else begins
+    s = np.linspace(low, edge, 24)
+    u = along_spoke(laid, "base", tier, numbers, s)
+    if tier:  # below, it lies beside the one it is pushed in beside, which stands closer in to the middle
+        own = design.tiers("base")[tier]
+        old = np.full(len(s), own.came[numbers[0]] + 0.5)
+        with_it = carried(laid, "base", tier - 1, old, s)
+        aside = (u[0] - with_it[0]) * begins / np.maximum(s, 1.0)
+        u = np.where(s < begins, with_it + aside, u)
+    around = 2 * np.pi * np.maximum(design.form.base_radius(s), 1.0) / design.tiers("base")[-1].ends
+    x, y, _, _ = design.form.base_place(design.turn("base", u + shift * thick / around), s)
+    return np.stack([y, x], axis=1) if design.form.is_round else np.stack([x, y], axis=1)
+
+
+def _edge(laid: Laid) -> float:
+    """Half the width of the base, where its sticks end or turn up."""
+    woven = laid.base_reached_mm / 2
+    if laid.design.spokes.inserted and laid.base:  # trimmed close to the last row
+        return woven
+    return max(woven, laid.design.form.base_width_mm / 2)
+
+
+def _until(laid: Laid) -> float:
+    """How far out the first ends of the base stand alone."""
+    tiers = laid.design.tiers("base")
+    return laid.tier_start_mm("base", 1) if len(tiers) > 1 else math.inf
+
+
+def _round_sticks(laid: Laid) -> list[np.ndarray]:
+    spokes = laid.design.spokes
+    ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
+    beside = 1 if spokes.inserted else spokes.per_end
+    rings = [(laid.cross_mm * 0.75, max(1, ends // 4))]
+    for band in laid.base:
+        if band.tier == 0:
+            rings.append(((band.start_s + band.end_s) / 2, band.band.group))
+    if len(laid.design.tiers("base")) == 1:
+        rings.append((_edge(laid), 1))
+    reeds = np.arange(ends * beside)
+    # Toward the centre a stick runs on parallel to its arm.
+    first = _stand(reeds, ends, beside, rings[0][1], rings[0][0], thick, cross=laid.design.arms)
+    arm = _arm_angle(reeds // beside, laid.design.arms)
+    first += parted_mm(laid.design, reeds // beside)[:, None] * np.stack([-np.sin(arm), np.cos(arm)], axis=1)
+    across = -first[:, 0] * np.sin(arm) + first[:, 1] * np.cos(arm)
+    centre = np.stack([-across * np.sin(arm), across * np.cos(arm)], axis=1)
+    later = [_stand(reeds, ends, beside, group, radius, thick) for radius, group in rings[1:]]
+    return list(np.stack([centre, first, *later], axis=1))
+
+
+def on_long_stick(laid: Laid) -> np.ndarray:
+    """True for every end (ends,) that the base begins with that belongs to a stick along an oval."""
+    ends = laid.design.spokes.ends_at_base
+    x, *_ = laid.design.form.place(laid.design.turn("base", np.arange(ends) + 0.5, 0), np.zeros(ends))
+    return np.abs(x) > (laid.design.form.base_length_mm - laid.design.form.base_width_mm) / 2 + 1e-6
+
+
+def _oval_sticks(laid: Laid) -> list[np.ndarray]:
+    """Sticks of an oval base, each end from the middle out: long ones side by side and fanning, the rest across."""
+    spokes, form = laid.design.spokes, laid.design.form
+    ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
+    beside = 1 if spokes.inserted else spokes.per_end
+    edge = min(max(laid.base_reached_mm, form.base_width_mm) / 2, _until(laid) * 0.9)
+    straight = (form.base_length_mm - form.base_width_mm) / 2
+    turn = laid.design.turn("base", np.arange(ends) + 0.5, 0)
+    x, y, _, _ = form.base_place(turn, np.full(ends, edge))
+    is_long = on_long_stick(laid)
+    out = []
+    for reed in range(ends * beside):
+        end, k = divmod(reed, beside)
+        shift = (k - (beside - 1) / 2) * thick
+        if not is_long[end]:
+            side = np.sign(y[end])
+            out.append(np.array([[x[end] + shift, 0.0], [x[end] + shift, side * edge]]))
+            continue
+        same = np.flatnonzero(is_long & (np.sign(x) == np.sign(x[end])))
+        rank = int(np.sum(y[same] < y[end]))
+        beside_y = (rank - (len(same) - 1) / 2) * thick * beside + shift
+        side = np.sign(x[end])
+        start = np.array([[0.0, beside_y], [side * straight, beside_y]])
+        tip = np.array([x[end], y[end]]) + shift * np.array([-y[end], x[end] - side * straight]) / edge
+        out.append(np.concatenate([start, tip[None]]))
+    return out
+
+
+def _arm_angle(ends: np.ndarray, arms: list[int]) -> np.ndarray:
+    sizes, first = np.array(arms), np.cumsum([0, *arms[:-1]])
+    return 2 * np.pi * (first + (sizes - 1) / 2 + 0.5)[arm_of(ends, arms)] / sum(arms)
+
+
+def _stand(
+    reeds: np.ndarray, ends: int, beside: int, group: int, radius: float, thick: float, cross: list[int] | None = None
+) -> np.ndarray:
+    """Where reeds stand (k, 2) at `radius` when ends of `beside` reeds are worked `group` at a time: all reeds of a
+    group lie side by side."""
+    sizes = cross or group_sizes(ends, group)
+    which = arm_of(reeds // beside, sizes)
+    first, size = np.cumsum([0, *sizes[:-1]])[which], np.array(sizes)[which]
+    middle = 2 * np.pi * (first + (size - 1) / 2 + 0.5) / ends
+    across = (reeds - (first * beside + (size * beside - 1) / 2)) * thick
+    x, y = np.cos(middle), np.sin(middle)
+    return np.stack([radius * x - across * y, radius * y + across * x], axis=1)

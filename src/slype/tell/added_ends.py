@@ -1,0 +1,122 @@
+"""Pushing more ends in on the way, as a step of a handout."""
+
+from __future__ import annotations
+
+from itertools import groupby, pairwise
+
+from ..form.tiers import Tier
+from ..plans.planning import Plan, bye_depth_mm
+from ..words import listed, several
+from .voice import voice
+
+MOST_NUMBERED = 24
+"""Ends told by number when the added ones follow no simple rule."""
+
+
+def added_title(made: Plan, index: int) -> str:
+    """`Add 16 spokes`: what the step before a band is called."""
+    tell, _ = voice(made.design)
+    many = made.design.bands[index].add * made.design.spokes.per_end
+    return tell("Add {many}", many=several(many, tell("{spoke}"), tell("{spokes}")))
+
+
+def added_lines(made: Plan, index: int) -> list[str]:
+    """Where the ends that stand from this band on are pushed in, and what to count afterwards."""
+    tell, long = voice(made.design)
+    spokes, tier, stood = made.design.spokes, *_tiers(made, index)
+    each = tell("one {spoke}") if spokes.per_end == 1 else tell("a set of {n} {spokes}", n=spokes.per_end)
+    lines = [
+        tell("Cut one end of each added {spoke} to a long slant, the slype, away from you, and soak them."),
+        tell("Open the way beside the {spoke} with the bodkin, pushing away from you."),
+        tell(
+            f"Push {each} in, {{deep}} deep, slype first and its flat side to the {{spoke}}: {{where}}.",
+            deep=long(spokes.insertion_mm),
+            where=where_told(made, tier, stood),
+        ),
+        tell(
+            "Count: {ends} ends stand now. Space 1 stays where it was. Count spaces anew from there; every added "
+            "{spoke} counts like the others.",
+            ends=tier.ends,
+        ),
+        tell("In the first rows draw each pair apart, until all the {spokes} stand evenly."),
+    ]
+    return lines
+
+
+def _tiers(made: Plan, index: int) -> tuple[Tier, int]:
+    """The tier that begins with a band, and how many ends stood before it."""
+    tiers = made.design.tiers(made.design.bands[index].where)
+    number = made.design.tier_at(index)
+    return tiers[number], tiers[number - 1].ends
+
+
+def bye_lines(made: Plan) -> list[str]:
+    """Pushing a bye-spoke in beside every end, and how it is woven from then on."""
+    tell, long = voice(made.design)
+    bye = made.design.bye
+    where = (
+        "down into the upsett beside every {spoke}"
+        if bye.in_upsett
+        else "in beside every {spoke} at the edge of the base"
+    )
+    lines = [
+        tell("Cut one end of each bye-{spoke} to a long slant, the slype, away from you, and soak them."),
+        tell("Open the way beside the {spoke} with the bodkin, pushing away from you."),
+        tell(
+            f"Push one bye-{{spoke}} {where}, always on its {{forward}}-hand side, {{deep}} deep.",
+            deep=long(bye_depth_mm(made.laid)),
+        ),
+        tell("From here on a {spoke} and its bye-{spoke} stand side by side and count as one; weave over both."),
+    ]
+    return lines
+
+
+def bye_cut_lines(made: Plan) -> list[str]:
+    """What becomes of bye-spokes that do not go into the border."""
+    tell, _ = voice(made.design)
+    bye = made.design.bye
+    if bye is None or bye.to_border:
+        return []
+    return [tell("Cut the bye-{spokes} off level with the last row, with side cutters; mind the {spokes}.")]
+
+
+def where_told(made: Plan, tier: Tier, stood: int) -> str:
+    """Beside which ends, in words: all, every second, all but some, or by number."""
+    tell, _ = voice(made.design)
+    side = tell("on its {forward}-hand side")
+    beside = tier.beside
+    count = [beside.count(end) for end in range(stood)]
+    if set(count) == {1}:
+        return tell("beside every {spoke}, always {side}", side=side)
+    if set(count) == {2}:
+        return tell("one on each side of every {spoke}")
+    if set(count) == {1, 2}:
+        return tell(
+            "one on each side of {spokes} {numbers}, counted from space 1, and one beside each of the others, {side}",
+            numbers=numbers_told([end for end in range(stood) if count[end] == 2]),
+            side=side,
+        )
+    steps = {b - a for a, b in pairwise(beside)}
+    if len(steps) == 1 and stood % len(beside) == 0:
+        nth = {2: "second", 3: "third", 4: "fourth", 5: "fifth"}.get(steps.pop())
+        if nth:
+            return tell(
+                "beside every {nth} {spoke}, beginning with the first after space 1, {side}", nth=nth, side=side
+            )
+    left = [end for end in range(stood) if not count[end]]
+    if len(left) < len(beside):
+        return tell(
+            "beside every {spoke} but {numbers}, counted from space 1, {side}", numbers=numbers_told(left), side=side
+        )
+    return tell("beside {spokes} {numbers}, counted from space 1, {side}", numbers=numbers_told(beside), side=side)
+
+
+def numbers_told(ends: list[int]) -> str:
+    """`1 to 4, 9 and 12`: ends counted from 1."""
+    runs = [[end for _, end in run] for _, run in groupby(enumerate(ends), key=lambda pair: pair[1] - pair[0])]
+    told = []
+    for run in runs:
+        told += [f"{run[0] + 1} to {run[-1] + 1}"] if len(run) > 2 else [str(end + 1) for end in run]
+    if len(told) > MOST_NUMBERED:
+        return f"{', '.join(told[:MOST_NUMBERED])} and so on"
+    return listed(told)

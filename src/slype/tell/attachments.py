@@ -1,0 +1,191 @@
+"""Putting in the handles and fitting the lid, as lines of a handout. A plan in sentences, no page layout."""
+
+from __future__ import annotations
+
+from ..design.values import Design
+from ..form.handles import ENDS_MM, NOT_RATED
+from ..lay.attachments import HandleLaid, lengths_of
+from ..lay.lids import LidFit
+from ..plans.planning import Plan
+from ..quantity import show_length
+from ..words import several
+from .strokes import AWAY
+from .voice import show_about, soak_words, voice
+
+COUNTED = "Count the {spokes} from space 1 on towards the {forward}, the first one after it as 1."
+NEW_LENGTH = "When a length runs out, lay its end and the new one along the arch on the underside, and wrap over both."
+WRAP_ENDS = "Draw the last end back under the last turns with the bodkin, pull it tight and trim it."
+RODS_END = "Push the ends in there."
+TRIED = (
+    f"Pull at it gently: the feet must not slip. {NOT_RATED} Try it with what the basket is for, little by little, "
+    "over a table."
+)
+
+
+def handle_title(design: Design, each: HandleLaid) -> str:
+    """`Put in the bow handle`, `Put in the 2 side handles`; numbered where a basket has several kinds."""
+    name, count = each.handle.record.named(design.wording), each.handle.count
+    number = f" (handle {each.index + 1})" if len(design.handles) > 1 else ""
+    return f"Put in the {name if count == 1 else f'{count} {name}s'}{number}"
+
+
+def handle_lines(design: Design, each: HandleLaid) -> list[str]:
+    """Everything a maker does for one row of the design's handles, in order."""
+    return [*prepare_lines(each), *_place(design, each), *_cover(design, each), TRIED]
+
+
+def handle_facts(made: Plan) -> list[str]:
+    """A line for each handle: kind, size, how covered."""
+    _, long = voice(made.design)
+    out = []
+    for each in made.handles:
+        name, count = each.handle.record.named(made.design.wording), each.handle.count
+        said = f"{name if count == 1 else f'{count} {name}s'}, {long(each.height_mm)} above the {{border}}, "
+        said += f"{long(each.across_mm)} across"
+        out.append(voice(made.design)[0](said))
+    return out
+
+
+def standing_in(each: HandleLaid) -> str:
+    """What goes down into the wall: the core, or a rope's own rods."""
+    if each.handle.core is None:
+        return "rods"
+    return "core" if each.handle.cores == 1 else "cores"
+
+
+def prepare_lines(each: HandleLaid) -> list[str]:
+    """Soaking and bending what stands in the wall, and cutting its ends."""
+    handle = each.handle
+    one = "it" if standing_in(each) == "core" and handle.count == 1 else "each"
+    reed = handle.core or handle.wrap
+    lines = [
+        f"Soak the {standing_in(each)} ({soak_words(reed.soak().words)}), and bend {one} over the knee into an arch."
+    ]
+    if handle.core is None:
+        lines.append(f"Lay the {each.twist.rods} rods side by side and tie them together at the middle.")
+    elif handle.cores > 1:
+        lines.append(f"Lay the {handle.cores} cores of a handle side by side and tie them together at the middle.")
+    lines.append(f"Cut both ends to a long slant. {AWAY}")
+    return lines
+
+
+def _place(design: Design, each: HandleLaid) -> list[str]:
+    tell, _ = voice(design)
+    ends, spaces, handle = design.top_ends, each.spaces, each.handle
+    first = f"{COUNTED} The {'first ' if handle.count > 1 else ''}handle stands beside {{spokes}} 1 and {spaces + 1}"
+    if handle.kind == "side":
+        first += "."
+    elif 2 * spaces == ends:
+        first += ": the same both ways round."
+    else:
+        first += f": {spaces} one way round, {ends - spaces} the other."
+    lines = [tell(first)]
+    for a, b in each.feet(ends)[1:]:
+        lines.append(tell(f"The next stands beside {{spokes}} {a + 1} and {b + 1}."))
+    return [*lines, pushed_told(design, each, "each of these {spokes}", "the ends"), measured_told(design, each)]
+
+
+def pushed_told(design: Design, each: HandleLaid, beside: str, ends: str) -> str:
+    """How `ends` of a handle are pushed down `beside` something, as a template has it."""
+    tell, long = voice(design)
+    return tell(
+        f"Open the way beside {beside} with the bodkin, pushing away from you. Push {ends} down there, {{deep}} deep "
+        "from the top of the {border}.",
+        deep=long(each.depth_mm),
+    )
+
+
+def measured_told(design: Design, each: HandleLaid) -> str:
+    """How high the arch must stand once both its feet are in."""
+    tell, long = voice(design)
+    return tell(
+        "Measure: the arch stands {high} above the {border} and its feet {across} apart. Look from the end: it stands "
+        "upright over the middle.",
+        high=long(each.height_mm),
+        across=long(each.across_mm),
+    )
+
+
+def _cover(design: Design, each: HandleLaid) -> list[str]:
+    if each.twist is not None:
+        told = twisted_told(design, each)
+        return [told if each.handle.core is None else f"{rods_in_told(each)}, and {told} {RODS_END}"]
+    if each.handle.wrap is None:
+        return []
+    return [wrapped_told(design, each), *([NEW_LENGTH] if lengths_of(each) > 1 else []), WRAP_ENDS]
+
+
+def wrapped_told(design: Design, each: HandleLaid) -> str:
+    """How a close wrapping is begun and led over."""
+    handle = each.handle
+    return voice(design)[0](
+        f"Lay {'the end' if handle.strands == 1 else f'the ends of {handle.strands} strands, side by side,'} of the "
+        f"wrapping along the {standing_in(each)} for {show_about(ENDS_MM, design.units)}, and wrap over "
+        f"{'it' if handle.strands == 1 else 'them'} from the {{border}} up: {several(each.turns, 'turn')}, each close "
+        "against the one before, to the other foot."
+    )
+
+
+def twisted_told(design: Design, each: HandleLaid) -> str:
+    """How the rods of a rope handle are twisted: a sentence, or the end of one where they are set in round a core."""
+    tell, long = voice(design)
+    twist, turn = each.twist, long(each.twist.turn_mm)
+    if each.handle.core is None:
+        return tell(
+            f"Before the second foot goes in, twist the {twist.rods} rods together towards the {{forward}}, side by "
+            f"side like a rope, once round in every {turn}: about {several(each.turns, 'turn')} over the arch."
+        )
+    them = "it" if twist.rods == 1 else "them"
+    return tell(
+        f"twist {them} round the {standing_in(each)}, side by side, towards the {{forward}}, once round in every "
+        f"{turn}, over to the other foot."
+    )
+
+
+def rods_in_told(each: HandleLaid) -> str:
+    """The rods that will cover a core, set in; without its full stop."""
+    return f"Push {several(each.twist.rods, 'rod')} in beside one foot"
+
+
+# Lid -----------------------------------------------------------------------------------------------------------
+
+
+def lid_facts(made: Plan) -> list[str]:
+    """A line on the lid: how wide, how it sits."""
+    return [] if made.seat is None else [_lid_fact(made.design, made.seat)]
+
+
+def _lid_fact(design: Design, seat: LidFit) -> str:
+    tell, long = voice(design)
+    across = long(seat.across_mm)
+    if seat.seat.name == "inside":
+        down = long(seat.rests_mm)
+        return tell(
+            "{across} across, goes into the mouth and rests {down} below the {border}", across=across, down=down
+        )
+    if seat.seat.name == "on":
+        return tell("{across} across, lies on the {border}", across=across)
+    return tell("{across} across at its {spokes}, goes over the {border}", across=across)
+
+
+def seat_lines(design: Design, seat: LidFit) -> list[str]:
+    """Trying the lid on, and what to do when it binds or rattles."""
+    tell, units = voice(design)[0], design.units
+    play = show_length(seat.play_mm, units, 16)
+    lines = [tell("Try it while basket and lid are still damp: {fact}.", fact=_lid_fact(design, seat))]
+    if seat.seat.name == "inside":
+        lines.append(
+            f"All round it should have about {play} of play at the mouth. If it binds, press the mouth out with your "
+            "hands; if it falls through, press the mouth in."
+        )
+    elif seat.seat.name == "on":
+        lines.append(
+            "Tie it to the basket with a loop of soaked {reed} at the back, and another at the front to close it."
+        )
+    else:
+        lines.append(
+            f"All round it should have about {play} of play. If it binds, press its side out with your hands while "
+            "it is damp."
+        )
+    lines.append("Mark on both where they fit best, and let them dry together.")
+    return [tell(line) for line in lines]

@@ -1,0 +1,215 @@
+"""Beginning a base, as lines of a handout: crosses pierced and interlaced, odd ends, boards."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from ..design.values import Design
+from ..form.bases import sticks_each_way
+from ..plans.planning import Plan
+from ..quantity import show_length
+from ..words import listed, several
+from .strokes import border_lines, stroke_lines
+from .voice import voice, worded
+
+
+def cross_title(made: Plan) -> str:
+    """What the first step on the base is called."""
+    tell, _ = voice(made.design)
+    kind = made.design.base.kind
+    return {
+        "board": "Make the board ready",
+        "pierced cross": tell("Pierce the {cross}"),
+        "interlaced": tell("Interlace the {cross}"),
+    }.get(kind, tell("Lay the {cross}"))
+
+
+def lay_lines(made: Plan, one: str, many: str, half: str) -> list[str]:
+    """How the sticks of a round base come to hold each other; `one`, `many`, `half` what they are called."""
+    tell, _ = voice(made.design)
+    base, ends = made.design.base, made.design.spokes.ends_at_base
+    sticks = (ends + 1) // 2 if base.odd == "cut out" else ends // 2
+    below, over = sticks_each_way(sticks, base.through)
+    if not over:
+        return []
+    if base.kind == "pierced cross":
+        lines = [
+            tell(
+                "Split {below} in the middle with the point of a knife, a slit as long as {over} are wide; rest {it} "
+                "on the table and push away from you. Pass {over} through the slits, middle in middle. This is the "
+                "{cross}; all of it lies flat.",
+                below=several(below, one, many),
+                over=several(over, one, many),
+                it="it" if below == 1 else "each",
+            )
+        ]
+    elif base.kind == "interlaced":
+        lines = [
+            tell(
+                "Take the {many} in sets of {sets}, and lay {way} sets side by side one way. Weave {way} sets "
+                "through them the other way, over one set and under the next, the next set under and over. Draw them "
+                "close, middle on middle. This is the {cross}.",
+                many=many,
+                sets=base.sets,
+                way=sticks // (2 * base.sets),
+            )
+        ]
+    else:
+        lines = [
+            tell(
+                "Lay {below} flat, side by side. Lay {across} over them, middle on middle. This is the {cross}.",
+                below=several(below, one, many),
+                across=over,
+            )
+        ]
+    if ends % 2:
+        lines.append(_odd(made, one, half))
+    return lines
+
+
+def _odd(made: Plan, one: str, half: str) -> str:
+    """How the odd end comes about."""
+    base = made.design.base
+    first = "where the first band ends" if made.laid.base else "before the first row"
+    if base.odd == "cut out":
+        return (
+            f"Take one end of a larger arm together with its neighbour, as one, from the start; {first}, cut it away "
+            "close to the weave."
+        )
+    if base.odd == "added":
+        return (
+            f"One end more is added {first}: cut a short {one} to a slant and push it in beside an end of the ones "
+            "on top. Mark that place, and count it as an end from the start."
+        )
+    through = (
+        "in the slits beside the ones passed through" if base.kind == "pierced cross" else "beside the ones on top"
+    )
+    return f"Lay the {half} {through}, its inner end just past the middle, so that the first rows bind it in."
+
+
+def clock(design: Design) -> str:
+    """The direction of work on the base, as its underside faces the maker."""
+    if design.hand == "right":
+        return "clockwise"
+    return "anticlockwise" if design.wording == "uk" else "counterclockwise"
+
+
+def held_told(design: Design) -> str:
+    """How a woven base is held, and which way round it is worked."""
+    return voice(design)[0](
+        "Hold it with the underside towards you; the far side will be the inside. Work {clock}: along the top edge "
+        "towards the {forward}.",
+        clock=clock(design),
+    )
+
+
+# Boards --------------------------------------------------------------------------------------------------------
+
+
+def board_fact(made: Plan) -> str:
+    """Holes, how far apart and how far in, in one line."""
+    h, units = made.board.holes, made.design.units
+    apart, margin = (show_length(mm, units, 16) for mm in (h.pitch_mm, h.margin_mm))
+    return f"{h.count} holes of {_drill(made)}, {apart} apart, {margin} from the edge"
+
+
+def _drill(made: Plan) -> str:
+    h = made.board.holes
+    return show_length(h.drill_mm, "in", 64) if made.design.units == "in" else f"{h.drill_mm:g} mm"
+
+
+BOARD_OVER = "Turn the board over, so that the short ends point up, and work the foot border with them."
+BOARD_BACK = (
+    "Turn the board back and pull every {spoke} up until the foot lies close. Tie a thread round one {spoke}: the "
+    "space before it, counting towards the {forward}, is space 1. The outside faces you."
+)
+
+
+def board_lines(made: Plan) -> list[str]:
+    """Marking out and drilling the board, setting the spokes, and the foot border."""
+    tell, long = voice(made.design)
+    design, board = made.design, made.board
+    h, spokes = board.holes, design.spokes
+    if design.form.is_round:
+        ring = [
+            f"Draw a circle {long(h.ring_mm)} across on the board, {show_length(h.margin_mm, design.units, 16)} from "
+            f"the edge. Set the compasses to {show_length(h.chord_mm, design.units, 32)} and step off {h.count} "
+            "places; they should close. Try it on paper first: a little too much in each step adds up."
+        ]
+    else:
+        ring = [
+            f"Draw a line all round the board, {show_length(h.margin_mm, design.units, 16)} in from the edge, and mark "
+            f"{h.count} places along it, {show_length(h.pitch_mm, design.units, 32)} apart."
+        ]
+    lines = [
+        *ring,
+        f"Clamp the board on waste wood and drill {_drill(made)} holes, with glasses on and hair and sleeves tied "
+        "back. The rules of the workshop go first. Sand the holes and the edge.",
+    ]
+    many = tell("one {spoke}") if spokes.per_end == 1 else tell("{n} {spokes}", n=spokes.per_end)
+    lines += [
+        tell(
+            "Soak the {spokes}. Push {many} up through every hole, so that {long} stands below the board.",
+            many=many,
+            long=long(board.foot.length_mm),
+        ),
+        BOARD_OVER,
+        *_foot_lines(replace(design, border=design.base.foot), "board", "tray"),
+        tell(BOARD_BACK),
+    ]
+    return lines
+
+
+def _foot_lines(foot: Design, of: str, whole: str) -> list[str]:
+    """A foot border, worked like any other but close to what lies above it."""
+    lines = border_lines(foot)
+    if not foot.border.is_open:
+        nip = foot_nip(of)
+        lines = [nip if line.startswith("Nip") else line for line in lines[:-1]]
+        lines.append(foot_trim(whole))
+    return [worded(line, foot.wording) for line in lines]
+
+
+FOOT_TURNED = "Turn the basket upside down, the outside towards you; work towards the {forward}."
+
+
+def foot_nip(of: str) -> str:
+    """Where the ends of a foot border are nipped: close to the "board", or the "last row"."""
+    return f"Nip each end with round-nosed pliers close to the {of}, where it will turn down."
+
+
+def foot_trim(whole: str) -> str:
+    """How the tips of a foot border are trimmed, below a "tray" or a "basket"."""
+    return f"Trim the tips so that each rests on the next one, and the {whole} on all of them, level."
+
+
+def foot_lines(made: Plan) -> list[str]:
+    """A foot below a woven base: its ends, its rows, its border."""
+    tell, long = voice(made.design)
+    found = made.foot
+    band, alone = found.laid.bands[0], found.laid.design
+    names = [" with ".join(dict.fromkeys(colours)) for colours in band.colours]
+    which = names[0] if len(set(names)) == 1 else listed(names)
+    lines = [
+        tell(FOOT_TURNED),
+        "Cut one end of each foot end to a long slant, the slype, away from you, and soak them.",
+        tell(
+            "Open the way beside every {spoke} at the edge of the base with the bodkin, pushing away from you, and "
+            "push a foot end in, {deep} deep. Count: {count} stand.",
+            deep=long(found.foot.insertion_mm),
+            count=found.ends,
+        ),
+        tell(
+            "Set {many} of {reed} ({colours}) in, one to a space, and weave {rows} close against the base. The stroke:",
+            many=several(len(band.colours), "weaver"),
+            reed=band.band.reed.named(alone.wording),
+            colours=which,
+            rows=f"{several(band.rows, 'row')} of {band.band.weave.named(alone.wording)}",
+        ),
+        *stroke_lines(alone, band),
+        "Cut the weavers off inside, each behind an end.",
+        *_foot_lines(alone, "last row", "basket"),
+        f"The foot stands {long(found.height_mm)} high. Set the basket on the table: if it rocks, press and trim where "
+        "it is high, while all is damp.",
+    ]
+    return lines

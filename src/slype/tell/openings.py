@@ -1,0 +1,55 @@
+"""What a student is told at the head of a part of the work: how to hold it, what to soak, what counts as one.
+
+A moment is one move; what goes for all moves of its part is said once, with the first of them (or, when something is
+turned over for what comes next, with the last). The sentences are those of the steps.
+"""
+
+from __future__ import annotations
+
+from ..borders.rows import Border
+from ..borders.sentences import before
+from ..design.values import Design
+from ..lay.laying import Laid
+from ..order.kinds import ACTS, Moments
+from .bands import groups_told
+from .bases import BOARD_BACK, BOARD_OVER, FOOT_TURNED, foot_nip, held_told
+from .strokes import AWAY
+from .voice import voice
+
+OUTSIDE = "From here on the outside faces you, and you work towards the {forward}. Space 1 stays where it is."
+"""Said once the spokes are turned up, here and in `steps`."""
+
+
+def opening(design: Design, laid: Laid, made: Moments, moment: int, of: str) -> str:
+    """What is said before a moment's own sentence; empty but at the first moment of a part. `of` "foot" of a foot."""
+    part = made.parts[made.part[moment]]
+    act = ACTS[made.act[moment]]
+    if act == "foot" and part.key == "board":
+        first = moment == part.first or ACTS[made.act[moment - 1]] != "foot"
+        return _told(design, BOARD_OVER, *_nipped(design.base.foot, "board")) if first else ""
+    if moment != part.first:
+        return ""
+    lines: list[str] = []
+    if part.key in ("base", "side") and part.band is not None:
+        at = next(i for i, each in enumerate(laid.bands) if each.index == part.band)
+        if at == 0 and part.key == "base":
+            lines.append(held_told(design))
+        if at == 0 and design.base.is_board:
+            lines.append(BOARD_BACK)
+        if of != "foot":
+            lines += groups_told(laid.bands[at], laid.bands[at - 1] if at else None)
+    elif part.key == "insert" and of == "foot":
+        lines.append(FOOT_TURNED)
+    elif part.key == "border":
+        lines += _nipped(design.border, "last row") if of == "foot" else before(design.border)
+        lines += [AWAY] if design.border.is_open else []
+    return _told(design, *lines)
+
+
+def _nipped(border: Border, of: str) -> list[str]:
+    return [] if border.is_open else [foot_nip(of)]
+
+
+def _told(design: Design, *lines: str) -> str:
+    tell, _ = voice(design)
+    return " ".join(map(tell, lines))

@@ -1,0 +1,220 @@
+"""One stroke, and one border, in words for a new student. Used by `steps`.
+
+"In front" is the side that faces the maker: the outside, or the underside of a base.
+"""
+
+from __future__ import annotations
+
+from ..borders.rows import INSERTION_MM, Row
+from ..borders.sentences import before, closing, lay_first
+from ..design.values import Design
+from ..lay.laying import BandLaid
+from ..words import listed, say
+from .voice import show_about
+
+
+def stroke_lines(design: Design, laid: BandLaid) -> list[str]:
+    """How the weavers of a band move, one row long."""
+    weave = laid.band.weave
+    tell = {"stroke": _by_turns, "round": _one_at_a_time, "back": _set_behind}[weave.turns]
+    one, many = passed(design, laid)
+    return [say(line, design.wording, design.hand, one=one, many=many) for line in tell(laid)]
+
+
+def passed(design: Design, laid: BandLaid) -> tuple[str, str]:
+    """What a weaver of this band passes, one and several."""
+    if laid.band.group > 1:
+        return "group", "groups"
+    if laid.band.where == "base" and design.spokes.inserted:
+        return "stick", "sticks"
+    return say("{spoke}", design.wording), say("{spokes}", design.wording)
+
+
+def _move(over: int, under: int) -> str:
+    """`in front of 2 spokes, behind 1`, as a template."""
+    return f"in front of {over} {'{one}' if over == 1 else '{many}'}, behind {under}"
+
+
+def past_others(laid: BandLaid) -> list[str]:
+    """How the moved weaver of a band passes those that wait, row by row, repeating: `over the other 3`."""
+    others = len(laid.colours) - 1
+    rest = "the other" if others == 1 else f"the other {others}"
+    return [f"{'under' if reverse else 'over'} {rest}" for reverse in laid.band.weave.reverse]
+
+
+def stroke_told(
+    laid: BandLaid, row: int, weaver: int, named: str, space: int, front: list[int], back: list[int]
+) -> str:
+    """One single stroke, as a template: `row` of its block, spokes and `space` count from 0, `named` is its colour."""
+    weave, many = laid.band.weave, len(laid.colours)
+    legs = [
+        f"{where} {len(spokes)}{' {one}' if len(spokes) == 1 else ' {many}'} "
+        f"({listed([str(spoke + 1) for spoke in spokes])})"
+        for where, spokes in (("in front of", front), ("behind", back))
+        if spokes
+    ]
+    if len(legs) == 2:
+        legs[1] = legs[1].replace(" {one}", "").replace(" {many}", "")
+    way = ", ".join(legs)
+    out = ", and out" if back else ""
+    if weave.turns == "round":
+        which = f"weaver {weaver + 1}" if many > 1 else "the weaver"
+        return f"take {which}{named} on from space {space + 1}, {way}{out}."
+    if weave.turns == "back":
+        return f"take the weaver{named} in space {space + 1}, {way}{out} to the front."
+    past = past_others(laid)[row % len(weave.reverse)]
+    return f"take the {{back}}-hand weaver{named} from space {space + 1} {past}, {way}{out}."
+
+
+def _by_turns(laid: BandLaid) -> list[str]:
+    """The hindmost weaver moves, over or under the others (pairing, wales)."""
+    weave = laid.band.weave
+    rest = past_others(laid)[0].split(" ", 1)[1]
+    sides = [told.split(" ", 1)[0] for told in past_others(laid)]
+    first, more = weave.cycle[0], weave.cycle[1:]
+    lines = [
+        f"Take the {{back}}-hand weaver. Bring it {sides[0]} {rest}, {_move(*first)}, and out to the front. Now "
+        "another weaver is the {back}-hand one: do the same with it, and so on."
+    ]
+    if more:
+        told = ", then ".join(_move(over, under) for over, under in more)
+        lines.append(f"Each weaver's next stroke goes {told}; after that it begins again with the first.")
+    if len(set(sides)) > 1:
+        told = listed([f"row {i} goes {side} {rest}" for i, side in enumerate(sides, start=1)])
+        lines.append(f"The rows differ: {told}; then the same again. The twists of two such rows meet.")
+        lines.append(
+            f"Change over where the band began: when every space from {laid.band.start + 1} round to "
+            f"{laid.band.start + 1} has had its stroke, begin the other row with the weaver that stands hindmost."
+        )
+    elif sides[0] == "under":
+        lines.append(f"Mind that the moved weaver passes below {rest}: the row twists the other way.")
+    if not more and len(laid.colours) == weave.reach:
+        lines.append(f"One row is {laid.spaces} strokes, one from every space.")
+    else:
+        lines.append(f"A row is done when the weavers have come round to space {laid.band.start + 1} again.")
+    return lines
+
+
+def _one_at_a_time(laid: BandLaid) -> list[str]:
+    """Once round with one weaver, then with the next (randing, chasing, slewing)."""
+    weave, many = laid.band.weave, len(laid.colours)
+    over, under = weave.cycle[0]
+    round_ = ", ".join([_move(over, under), *(f"in front of {a}, behind {b}" for a, b in weave.cycle[1:])])
+    as_one = f" Keep its {laid.band.strands} {{reed}}s flat, side by side." if laid.band.strands > 1 else ""
+    if many == 1:
+        lines = [f"Go {round_}, and so on, towards the {{forward}}.{as_one} Once round is one row."]
+        if not laid.locked:
+            lines.append("On this count it passes some always on the same side and does not hold: see Watch out.")
+        elif weave.cycle == ((1, 1),):
+            lines.append(
+                f"Because {laid.spaces} is odd, the next row goes behind where this one went in front. If it does "
+                "not, a {one} was missed: go back."
+            )
+        else:
+            lines.append(
+                f"Do not begin the count anew at space {laid.band.start + 1}: go on, and every row moves by itself."
+            )
+        return lines
+    lines = [
+        f"With the first weaver go {round_}, and so on, once round to where it began.{as_one} Let it rest in front.",
+        "Then do the same with the "
+        + ("second" if many == 2 else "second, and so on up to the last")
+        + ", which lies on top. It never overtakes the one before.",
+        f"Once round with {'both' if many == 2 else f'all {many}'} is one row.",
+    ]
+    return lines
+
+
+def _set_behind(laid: BandLaid) -> list[str]:
+    """A weaver in every space, each next one behind the last (French randing)."""
+    weave = laid.band.weave
+    over, under = weave.cycle[0]
+    first = (laid.band.start + laid.spaces - 1) % laid.spaces + 1
+    back = (first - 2) % laid.spaces + 1
+    return [
+        f"Begin with the weaver in space {first}: {_move(over, under)}, and out to the front. Next take the one "
+        f"to its {{back}}, in space {back}, and do the same. Go on backwards round the basket: each stroke lies on the "
+        "one before it.",
+        f"Lift the first {weave.reach} to let the last {weave.reach} pass below them. Now every space has its weaver "
+        "again, and that is one row.",
+        "Begin every row with the weaver you began with.",
+    ]
+
+
+# Border --------------------------------------------------------------------------------------------------------
+
+FACES = {
+    True: {True: "along the inside past", False: "along the outside past"},
+    False: {True: "in front of", False: "behind"},
+}
+"""By whether a row is worked on the inside, and whether a leg goes over: where it goes."""
+LEAVE = {"out": "leave it outside", "in": "leave it inside", "down": "tuck it down there"}
+AWAY = "Cut away from you."
+"""What every step with a blade in it says; the caution on blades and points says the rest."""
+TRIM = "Trim the ends of the weavers inside, on the slant, each long enough to rest on a {spoke}."
+
+
+def border_lines(design: Design) -> list[str]:
+    """How to work the border: each row's move, what to leave loose, how to close, trimming."""
+    border, per_end = design.border, len(design.top_reeds)
+    together = (
+        [say(f"The {per_end} {{spokes}} of one place move together, side by side.", design.wording)]
+        if per_end > 1
+        else []
+    )
+    close = closing(border, design.top_ends)
+    if border.order is not None:
+        lines = [*before(border)[1:], *lay_first(border), *close]
+        return [*together, *(say(line, design.wording, design.hand) for line in lines)]
+    if border.is_open:
+        return [*together, *_open_lines(design), _sentence(close[0]), "Make all the arches alike before they dry."]
+    lines = [*together, *before(border)[1:]]
+    side = "standing"
+    for i, row in enumerate(border.rows):
+        lines += [f"Row {i + 1}. {_row_words(design, row, side)}", _sentence(close[i])]
+        side = {"in": "inside", "out": "outside", "down": "down"}[row.finish]
+    return [*lines, close[-1]]
+
+
+def _sentence(line: str) -> str:
+    """A closing sentence without its `Row 1:`."""
+    rest = line.split(": ", 1)[1]
+    return rest[:1].upper() + rest[1:]
+
+
+def _next(count: int) -> str:
+    return "the next one" if count == 1 else f"the next {count}"
+
+
+def _row_words(design: Design, row: Row, side: str) -> str:
+    faces = FACES[side == "inside"]
+    legs = ", then ".join(f"{faces[over]} {_next(count)}" for over, count in row.legs)
+    last = LEAVE[row.finish]
+    begin = {
+        "standing": "Begin with any end and mark it. Bend it down towards the {forward},",
+        "outside": "Now every end lies outside. Begin again with the marked one. Take it on towards the {forward},",
+        "inside": "Now every end lies inside. Work on the inside, the same way round the basket. Take the marked one",
+    }[side]
+    return say(
+        begin + " {legs}, and {last}. Do the same with the next end, and so on all the way round.",
+        design.wording,
+        design.hand,
+        legs=legs,
+        last=last,
+    )
+
+
+def _open_lines(design: Design) -> list[str]:
+    over, count = design.border.rows[0].legs[0]
+    return [
+        "Cut each tip to a slant, so that it slides down easily.",
+        say(
+            "Begin with any end. Bend it in an arch towards the {forward}, {face} {next}, and push it down beside the "
+            "{spoke} after that, {deep} deep. Do the same with the next end, and so on all the way round.",
+            design.wording,
+            design.hand,
+            face="in front of" if over else "behind",
+            next=_next(count),
+            deep=show_about(INSERTION_MM, design.units),
+        ),
+    ]

@@ -1,0 +1,140 @@
+"""How the handout says things: one voice per design, lengths to cut, names of bands and pieces.
+
+`tell.steps`, `tell.bands`, `tell.strokes` and `paper.sheet` share these, so that one thing has one name on every page.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from functools import partial
+
+from ..design.values import Design
+from ..lay.laying import Laid
+from ..plans.fits import Fit
+from ..plans.planning import Piece, Plan
+from ..quantity import MM_PER_FT, MM_PER_IN, show_length
+from ..words import listed, say, several, worded
+
+
+def voice(design: Design) -> tuple[Callable[..., str], Callable[[float], str]]:
+    """(tell, long): fills a template in the design's wording and hand; prints a length in its units."""
+    return partial(say, wording=design.wording, hand=design.hand), partial(show_length, units=design.units)
+
+
+def show_cut(mm: float, units: str, whole_of: Callable[[float], int] = math.ceil) -> str:
+    """A long reed to cut, rounded up so that it is never short: `8 ft 9 in` or `2.67 m`.
+
+    The lower end of a range is rounded down: `whole_of` is then math.floor.
+    """
+    slip = 1e-6 if whole_of is math.ceil else -1e-6  # a float a hair beside the mark is on it
+    if units == "cm":
+        whole_cm = whole_of(mm / 10 - slip)
+        return f"{whole_cm / 100:.2f} m" if whole_cm >= 100 else f"{whole_cm} cm"
+    whole = whole_of(mm / MM_PER_IN - slip)
+    feet, inches = divmod(whole, round(MM_PER_FT / MM_PER_IN))
+    if feet < 2:
+        return f"{whole} in"
+    return f"{feet} ft {inches} in" if inches else f"{feet} ft"
+
+
+def band_title(made: Plan, index: int) -> str:
+    """The title of one of its bands."""
+    return title_of_band(made.design, made.laid, index)
+
+
+def title_of_band(design: Design, whole: Laid, index: int) -> str:
+    """`Band 2, base: pairing over groups of 2`; free weaves are told by their strokes."""
+    laid = whole.bands[index]
+    band = laid.band
+    name = band.weave.named(design.wording)
+    if band.weave.name == "free weave":
+        name = f"{several(len(laid.colours), 'weaver')}, {band.weave.stroke_words()}"
+    over = f" over groups of {band.group}" if band.group > 1 else ""
+    first = bool(whole.side) and laid is whole.side[0]
+    upsett = say(" (the {upsett})", design.wording) if first and band.weave.is_wale else ""
+    return f"Band {index + 1}, {band.where}: {name}{over}{upsett}"
+
+
+def piece_name(piece: Piece, wording: str) -> str:
+    """The piece in the design's wording, one or several: `half stake`, `side stakes`."""
+    return worded(piece.name if piece.count == 1 else f"{piece.name}s", wording)
+
+
+def soak_words(words: str) -> str:
+    """A soaking time without its remark on the source."""
+    return words.split(" (")[0]
+
+
+def soaking_told(made: Plan) -> list[str]:
+    """`No. 6 and No. 8 centre cane: 15 to 20 minutes`: one line for all that soak alike."""
+    alike: dict[str, list[str]] = {}
+    for reed, soak in made.soaking:
+        alike.setdefault(soak_words(soak.words), []).append(reed.named(made.design.wording))
+    return [f"{listed(names)}: {words}" for words, names in alike.items()]
+
+
+def show_about(mm: float, units: str) -> str:
+    """A length judged by eye: to the half inch, or half centimetre."""
+    if units == "in":
+        return show_length(mm, units, 2)
+    return show_length(round(mm / 5) * 5, units).replace(".0 cm", " cm")
+
+
+def count_from_one(space: int, spaces: int) -> int:
+    """A space as the maker counts it: from 1, in the direction of work."""
+    return space % spaces + 1
+
+
+def fit_told(design: Design, size: str, found: Fit) -> str:
+    """How a box sits, in a sentence or two: yes or no first."""
+    spare = show_length(abs(found.spare_mm), design.units, 16)
+    where = "on the floor of it"
+    if found.height_mm > 0.5:
+        where = f"{show_length(found.height_mm, design.units)} above the floor"
+    corners = "" if design.form.outline == "rectangle" else "; its square corners meet the round of the wall first"
+    if found.sits:
+        said = f"Yes: {size} sits in it, with {spare} to spare all round where it is tightest, {where}."
+    elif found.spare_mm >= 0:
+        said = f"No: {size} goes in with only {spare} to spare all round, {where}, too little to lift it out again."
+    else:
+        said = f"No: {size} does not go in. It would have to be {spare} smaller on every side, {where}{corners}."
+    if found.proud_mm > 0:
+        said += f" It stands {show_length(found.proud_mm, design.units)} above the last row."
+    return said
+
+
+def ring_across(design: Design, s: float) -> str:
+    """How wide the ring of spokes is at `s` mm up the wall: `9 1/4 in`, or `13 in by 8 1/2 in`."""
+    length, width, _ = (float(each) for each in design.form.sides(s))
+    return _across(design, length, width)
+
+
+def base_across(design: Design, half_mm: float | None = None) -> str:
+    """How wide the base is, or its weaving once it has come to half the width `half_mm`."""
+    form = design.form
+    if half_mm is None:
+        return _across(design, form.base_length_mm, form.base_width_mm)
+    return _across(design, form.base_length_mm - form.base_width_mm + 2 * half_mm, 2 * half_mm)
+
+
+def _across(design: Design, length: float, width: float) -> str:
+    if design.form.is_round:
+        return show_length(width, design.units)
+    return f"{show_length(length, design.units)} by {show_length(width, design.units)}"
+
+
+def whence(made: Plan) -> str:
+    """Where heights and lengths come from, and what the other way of reckoning says: one sentence or two."""
+    rest, units = made.at_rest, made.design.units
+    if rest is None:
+        return "Heights and lengths are those of stacked rows, good to a few in a hundred."
+    woven, before = (
+        sum(float(band.row_mm.sum()) * len(band.colours) * band.band.strands for band in laid.bands)
+        for laid in (rest.laid, rest.stacked)
+    )
+    return (
+        "Heights and lengths are those of the whole basket at rest; rows simply stacked would stand "
+        f"{show_length(rest.stacked.top_s, units)} up the wall and take {abs(before / woven - 1):.1%} "
+        f"{'more' if before > woven else 'less'} weaver."
+    )
