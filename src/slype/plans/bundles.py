@@ -152,7 +152,7 @@ def _lengths(cuts: list[Cut], colour: str, units: str) -> Counter[tuple[int, flo
 def _lots(starts: list[Counter[tuple[int, float]]]) -> tuple[Lot, ...]:
     """Lots of one bundle: starts that are cut alike and follow each other are one lot."""
     if all(start == starts[0] for start in starts):
-        return tuple(Lot(many , mm, PARTS[part]) for (part, mm), many in sorted(starts[0].items()))
+        return tuple(Lot(many * len(starts), mm, PARTS[part]) for (part, mm), many in sorted(starts[0].items()))
     out, first = [], 0
     for i, start in enumerate(starts):
         if i + 1 == len(starts) or starts[i + 1] != start:
