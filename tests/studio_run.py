@@ -39,8 +39,10 @@ class Run:
     """One run of `slype studio FOLDER --no-browser`, remembering in `state`."""
 
     def __init__(
-        self, folder: Path, state: Path, port: int | None = None, *, places: list | None = None, path: str = ""
-    ) -> None:
+        self, folder: Path, state: Path, port: int | None = None, *, places: list | None = None, path: str = "",
+        python: list[str] | None = None,
+    ) -> None:  # fmt: skip
+        """`python`: words that run slype, in place of this Python and the checkout."""
         self.folder, self.state = folder, state
         words = [*(str(place) for place in (places or [folder])), "--no-browser"]
         surroundings = {
@@ -54,7 +56,10 @@ class Run:
         self.said = state.parent / f"said-{time.monotonic_ns()}.txt"
         with self.said.open("w") as out:
             self.process = subprocess.Popen(
-                [sys.executable, "-m", "slype.__main__", "studio", *words], env=surroundings, stdout=out, stderr=out
+                [*(python or [sys.executable, "-m", "slype.__main__"]), "studio", *words],
+                env=surroundings,
+                stdout=out,
+                stderr=out,
             )
         self.address = self._address()
         self.port = int(re.search(r":(\d+)/", self.address)[1])

@@ -54,14 +54,3 @@ def test_the_page_names_every_script_it_will_want_so_that_none_waits_for_another
         new += {(path.parent / name).resolve() for name in asked} - wanted
     named = re.findall(r'rel="modulepreload" href="/page/([^"]+)"', (PAGE / "index.html").read_text("utf-8"))
     assert sorted(named) == sorted(path.relative_to(PAGE.resolve()).as_posix() for path in wanted)
-
-
-def test_the_page_goes_out_with_the_wheel():
-    """The wheel takes the whole folder of the package, but nothing that git is told to leave out."""
-    root = PAGE.parents[2]
-    if not (root / "pyproject.toml").is_file():
-        pytest.skip("slype is installed here: its files have gone out already")
-    build = tomllib.loads((root / "pyproject.toml").read_text("utf-8"))["tool"]["hatch"]["build"]["targets"]["wheel"]
-    assert build == {"packages": ["src/slype"]}
-    ignored = [line for line in (root / ".gitignore").read_text("utf-8").splitlines() if not line.startswith("#")]
-    assert not [line for line in ignored if line.strip("/") in ("vendor", "page", "js", "three", "*.js")]
