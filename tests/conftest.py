@@ -20,7 +20,7 @@ def pytest_addoption(parser):
 
 def pytest_terminal_summary(terminalreporter):
     reports = [r for kind in ("passed", "failed") for r in terminalreporter.getreports(kind)]
-    if not any("test_handbooks.py" in report.nodeid for report in reports):
+    if not any(report.nodeid.startswith("tests/plans/test_handbooks.py") for report in reports):
         return
     import handbooks
 

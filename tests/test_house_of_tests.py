@@ -8,8 +8,9 @@ import pytest
 from places import ROOT, SOURCE
 
 TESTS = ROOT / "tests"
-OTHER_FOLDERS = {"authorities", "docs", "ground", "support"}
-"""Folders that are no room's: published figures, the docs, what lies directly in `slype`, what several tests use."""
+OTHER_FOLDERS = {"authorities", "docs", "ground", "support"} | {"kit", "lesson", "book"}
+"""Folders that are no room's: published figures, the docs, what lies directly in `slype`, what several tests use; and
+wings, whose code may lie in older rooms."""
 FILES = sorted(TESTS.rglob("*.py"))
 
 
