@@ -68,7 +68,7 @@ def _opened(group: int, before: int, now: int, arm: tuple[int, int] | None) -> i
         most = arm[1] - 1
     else:
         wanted, most = group * now / before, now // 2
-    even = [n for n in range(2, most + 1) if now % n == 0 and abs(n - wanted) <= 1]
+    even = [n for n in range(2, most + 1) if now % n == 0 and abs(n - wanted) <= max(1.0, wanted / 3)]
     if even:
         return min(even, key=lambda n: (abs(n - wanted), n))
     return min(max(1, int(wanted)), max(1, most))
