@@ -1,16 +1,13 @@
 """How the tests run: the same random baskets every time in CI, and the handbooks' errors where asked for."""
 
 import os
-from pathlib import Path
 
 import pytest
 from browser import chromium, tab  # noqa: F401 - fixtures for every test that needs a browser
 from hypothesis import HealthCheck, settings
+from places import EXAMPLES
 
-import slype
 from slype.design.file.reader import load
-
-EXAMPLES = Path(slype.__file__).parent / "examples"
 
 settings.register_profile("ci", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("local", deadline=None)
