@@ -11,9 +11,9 @@ import zipfile
 from pathlib import Path
 
 import pytest
+from places import ROOT
 from studio_run import Run
 
-ROOT = Path(__file__).parent.parent
 SOURCE = ROOT / "src"
 START = """
 import sys

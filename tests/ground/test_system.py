@@ -13,10 +13,9 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from places import SOURCE
 
 from slype import system
-
-SLYPE = Path(system.__file__).parent
 
 
 def test_no_other_module_asks_which_system_it_runs_on():
@@ -33,7 +32,7 @@ def test_no_other_module_asks_which_system_it_runs_on():
     )
     asks = (*asks, "platformdirs", "SO_REUSEADDR", "APPDATA")
     assert all(word in Path(system.__file__).read_text("utf-8") for word in asks if word != "os.name")
-    for path in SLYPE.rglob("*.py"):
+    for path in SOURCE.rglob("*.py"):
         if path.name != "system.py":
             text = path.read_text("utf-8")
             assert [word for word in asks if word in text] == [], path

@@ -7,12 +7,10 @@ import io
 import os
 import subprocess
 import sys
-from pathlib import Path
 
 import pytest
+from places import ROOT
 from studio_run import Run
-
-ROOT = Path(__file__).parent.parent
 
 
 @pytest.fixture
