@@ -2,8 +2,8 @@
 
 What is checked: that the file is sound, that what points somewhere finds it, that book and diary say the same, that no
 lot holds less than nothing, that photographs are what they were. What is repaired: the book from its diary, the diary
-from its book, or, where both are damaged, the newest sound backup and every line of the diary after it that can be read.
-Nothing is thrown away: what was there is put aside first.
+from its book, or, where both are damaged, the newest sound backup and every line of the diary after it that can be
+read. Nothing is thrown away: what was there is put aside first.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ class Trouble:
 
 
 def check(place: str, photos: str | None = None) -> list[Trouble]:
-    """Everything wrong with the book at `place` (and its photographs, in a folder of that name); [] where all is well."""
+    """Everything wrong with the book at `place`, and its photographs in the folder `photos`; [] where all is well."""
     found = _unsound(place)
     if found:
         return found
@@ -48,6 +48,8 @@ def check(place: str, photos: str | None = None) -> list[Trouble]:
             found += _below_nothing(book)
     except SlypeError as trouble:
         return [Trouble(str(trouble))]
+    except ValueError as trouble:
+        return [Trouble(f"an entry cannot be read ({trouble}).")]
     return found + _photographs(tables, photos)
 
 
@@ -58,7 +60,7 @@ def _unsound(place: str) -> list[Trouble]:
     try:
         with contextlib.closing(sqlite3.connect(f"file:{os.path.abspath(place)}?mode=ro", uri=True)) as db:
             said = [row[0] for row in db.execute("PRAGMA integrity_check(5)")]
-    except sqlite3.Error as trouble:
+    except (sqlite3.Error, ValueError) as trouble:  # what it says of damage may itself be unreadable
         return [Trouble(f"the file is damaged ({trouble}).")]
     return [] if said == ["ok"] else [Trouble(f"the file is damaged ({said[0][:120]}).")]
 
@@ -192,7 +194,8 @@ def _best_start(backups: str, lines: list[Line | None]) -> tuple[str | None, lis
     if not sound:
         return None, ["The book was built anew from what can be read of its diary; there was no backup."]
     _, path = max(sound)
-    return path, [f"The book was built anew from the backup {os.path.basename(path)} and what the diary tells after it."]
+    name = os.path.basename(path)
+    return path, [f"The book was built anew from the backup {name} and what the diary tells after it."]
 
 
 def _build(path: str, start: str | None, whole: list[Line]) -> None:

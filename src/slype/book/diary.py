@@ -3,10 +3,10 @@
 Theory
 1. A line is one transaction: its number, then what it added, changed and took out, with a checksum in front. It is on
    disk before the book itself says "done"; the book keeps the number of its last line (`tables.MARK`).
-2. So whatever happens to one of the two, the other has it: a book that is damaged is built anew from the diary, a diary
-   that is damaged is written anew from the book, and each proves the other.
-3. A line the book does not know of was never acknowledged: the program was stopped between the two. It is taken off when
-   the book is opened next. Only the last line can be such a one, for lines are written under the book's own lock.
+2. So whatever happens to one of the two, the other has it: a book that is damaged is built anew from the diary, a
+   diary that is damaged is written anew from the book, and each proves the other.
+3. A line the book does not know of was never acknowledged: the program was stopped between the two. It is taken off
+   when the book is opened next. Only the last line can be such a one, for lines are written under the book's own lock.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The shelf: reed that lies there, in lots; what comes, is cut, goes back and is counted, each thing to be undone.
 
-A lot is a coil or a bundle of offcuts of one reed, colour and dye lot, counted in mm of length or in g. What it holds is
-the sum of its movements. Nothing is taken that is not there: a cut that would go below nothing is refused whole.
+A lot is a coil or a bundle of offcuts of one reed, colour and dye lot, counted in mm of length or in g. What it holds
+is the sum of its movements. Nothing is taken that is not there: a cut that would go below nothing is refused whole.
 """
 
 from __future__ import annotations
@@ -151,8 +151,9 @@ def undo(book: Book, act: str) -> None:
         for lot in _lots(work.db, empty=True):
             if lot.id in touched and lot.amount < -LEAST[lot.unit] and lot.id not in before:
                 raise NotEnough(
-                    "some of it has been cut since.", f"{lot.reed}, {lot.colour}", "Undo the later cuts first, or count it."
-                )
+                    "some of it has been cut since.", f"{lot.reed}, {lot.colour}",
+                    "Undo the later cuts first, or count it.",
+                )  # fmt: skip
 
 
 def _move(work: Writing, kind: str, note: str, amounts: Sequence[tuple[str, float]]) -> str:

@@ -163,14 +163,15 @@ class Book:
         return os.path.join(self.backups, f"{label}.sqlite")
 
     def back_up(self, label: str) -> str:
-        """A whole copy of the book as it is, under that name; its path. Old ones go by the rule of DAILY and MONTHLY."""
+        """A whole copy of the book as it is, by that name; its path. Old ones go by the rule of DAILY and MONTHLY."""
         if not self.is_file:
             return ""
         make_folder(self.backups)
         target = self._backup_path(label)
         half = target + ".half"
         try:
-            with contextlib.closing(sqlite3.connect(self.path)) as here, contextlib.closing(sqlite3.connect(half)) as to:
+            closing = contextlib.closing
+            with closing(sqlite3.connect(self.path)) as here, closing(sqlite3.connect(half)) as to:
                 here.backup(to)
             os.replace(half, target)
         except (OSError, sqlite3.Error) as trouble:
@@ -254,8 +255,9 @@ def _server_engine(address: str) -> sa.Engine:
         return sa.create_engine(plain, pool_pre_ping=True)
     except ModuleNotFoundError:
         raise FileTrouble(
-            "to keep the book on PostgreSQL, its driver is needed.", "the book", 'Install it: pip install "psycopg[binary]".'
-        ) from None
+            "to keep the book on PostgreSQL, its driver is needed.", "the book",
+            'Install it: pip install "psycopg[binary]".',
+        ) from None  # fmt: skip
     except (sa.exc.ArgumentError, ValueError):
         raise FileTrouble(
             "this is no address of a PostgreSQL database.", "SLYPE_BOOK", "Like postgresql://name@host/book."
@@ -268,7 +270,7 @@ def _in_words(trouble: sa.exc.DBAPIError, where: str) -> FileTrouble:
     for sign, words, remedy in (
         ("locked", "another program is writing in the book.", "Wait a moment and try again."),
         ("full", "the disk is full. Nothing was entered.", "Make room and enter it again."),
-        ("readonly", "the book cannot be written to. Nothing was entered.", "Allow writing to the file and its folder."),
+        ("readonly", "the book cannot be written to. Nothing was entered.", "Allow writing in its folder."),
         ("unable to open", "the book cannot be opened.", "Check the folder and its permissions."),
         ("not a database", "this file is no book, or it is damaged.", "Run: slype book repair."),
         ("malformed", "the book is damaged.", "Run: slype book repair."),

@@ -1,8 +1,8 @@
 """What the book holds: one record for each table, the same on SQLite and on PostgreSQL.
 
 Every entry has an id of its own, made at random, so that entries of two benches, of a diary and of an import never
-collide. Lengths mm, masses g, times s; days as 2026-05-09, moments as 2026-05-09T14:03:22Z; money as text with a decimal
-point, so that no cent is lost to rounding.
+collide. Lengths mm, masses g, times s; days as 2026-05-09, moments as 2026-05-09T14:03:22Z; money as text with a
+decimal point, so that no cent is lost to rounding.
 """
 
 from __future__ import annotations
