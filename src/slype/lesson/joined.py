@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from ..errors import FileTrouble
 
 _IMPORT = re.compile(r"""^import\s*\{([^}]*)\}\s*from\s*["']([^"']+)["'];?[ \t]*$""", re.M)
+_ALL = re.compile(r"""^import\s*\*\s*as\s+(\w+)\s+from\s*["']([^"']+)["'];?[ \t]*$""", re.M)
 _HANDED_ON = re.compile(r"""^export\s*\{([^}]*)\}\s*from\s*["']([^"']+)["'];?[ \t]*$""", re.M)
 _LIST = re.compile(r"^export\s*\{([^}]*)\};?[ \t]*$", re.M)
 _DECLARED = re.compile(r"^export\s+((?:async\s+)?function\*?|class|const)\s+(\w+)", re.M)
@@ -51,7 +52,8 @@ def join(entry: str, read: Callable[[str], str]) -> str:
 
     take(entry, ())
     number = {path: f"m{at}" for at, path in enumerate(order)}
-    return "\n".join(_wrapped(number, path, modules[path]) for path in order) + "\n"
+    parts = "\n".join(_wrapped(number, path, modules[path]) for path in order)
+    return f'(() => {{\n"use strict";\n{parts}\n}})();\n'
 
 
 def _wrapped(number: dict[str, str], path: str, module: _Module) -> str:
@@ -76,6 +78,9 @@ def _read(path: str, text: str) -> _Module:
         names = ", ".join(f"{a}: {b}" if a != b else a for a, b in _names(found[1]))
         return f"const {{ {names} }} = \0{at(found[2])}\0;"
 
+    def all_of(found: re.Match) -> str:
+        return f"const {found[1]} = \0{at(found[2])}\0;"
+
     def handed_on(found: re.Match) -> str:
         whence = at(found[2])
         made.gives += [(outside, f"\0{whence}\0.{inside}") for inside, outside in _names(found[1])]
@@ -89,7 +94,8 @@ def _read(path: str, text: str) -> _Module:
         made.gives.append((found[2], found[2]))
         return f"{found[1]} {found[2]}"
 
-    for form, does in ((_IMPORT, imported), (_HANDED_ON, handed_on), (_LIST, listed), (_DECLARED, declared)):
+    forms = ((_IMPORT, imported), (_ALL, all_of), (_HANDED_ON, handed_on), (_LIST, listed), (_DECLARED, declared))
+    for form, does in forms:
         made.text = form.sub(does, made.text)
     left = _LEFT.search(made.text)
     if left:
