@@ -14,7 +14,7 @@ SOURCE = Path(slype.__file__).parent
 ROOMS = (
     "",  # the ground: errors, sources, quantity, words, colour, files, reeds, system
     "rods", "weave", "borders", "form", "design", "design.file", "edit", "lay", "surface", "order", "advice", "rest",
-    "plans", "space", "tell", "export", "report", "draw", "paper", "studio", "cli",
+    "plans", "space", "tell", "export", "report", "draw", "paper", "lesson", "studio", "cli",
 )  # fmt: skip
 MOST_MODULES = 15
 FEW = {"paper": "the sheet and its setting in Typst"}

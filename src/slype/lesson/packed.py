@@ -31,7 +31,7 @@ def packed(header: dict, points: np.ndarray, when: np.ndarray) -> bytes:
     words = json.dumps(
         {**header, "low": low.tolist(), "step": step, "shares": SHARES}, ensure_ascii=False, separators=(",", ":")
     ).encode()
-    split = [part.tobytes() for plane in planes for part in ((plane & 255).astype(np.uint8), (plane >> 8).astype(np.uint8))]
+    split = [part.astype(np.uint8).tobytes() for plane in planes for part in (plane & 255, plane >> 8)]
     return b"".join((struct.pack("<I", len(words)), words, *split, share.tobytes()))
 
 

@@ -1,11 +1,12 @@
 """The one file: the page with its style, its scripts, the words and the basket, and a policy that forbids all else.
 
 Theory
-1. A page opened from a file may load nothing from beside it, so everything stands in it. The page's own small script and
-   its words come first; three.js with the studio's scene, and the basket's points, are packed (gzip, base64) behind
-   them, and unpacked by the browser itself (DecompressionStream) once the first sentence stands on the screen.
-2. Scripts are run as they stand, never fetched: the policy names each by its hash (CSP Level 2, "hash-source"), also
-   the one that is unpacked. So the file may connect to nothing, load nothing, and run nothing that is not its own.
+1. A page opened from a file may load nothing from beside it, so everything stands in it. The page's own small script
+   and its words come first; three.js with the studio's scene, and the basket's points, are packed (gzip, base64)
+   behind them, and unpacked by the browser itself (DecompressionStream) once the first sentence is on the screen.
+2. Scripts are run as they stand, never fetched: the policy names each by its hash (Content Security Policy,
+   "hash-source"), also the one that is unpacked. So the file may connect to nothing, load nothing, and run nothing
+   that is not its own.
 """
 
 from __future__ import annotations
