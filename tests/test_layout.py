@@ -14,10 +14,10 @@ SOURCE = Path(slype.__file__).parent
 ROOMS = (
     "",  # the ground: errors, sources, quantity, words, colour, files, reeds, system
     "rods", "weave", "borders", "form", "design", "design.file", "edit", "lay", "surface", "order", "advice", "rest",
-    "plans", "space", "tell", "export", "report", "draw", "paper", "studio", "cli",
+    "plans", "space", "tell", "teach", "export", "report", "draw", "figures", "paper", "studio", "cli",
 )  # fmt: skip
 MOST_MODULES = 15
-FEW = {"paper": "the sheet and its setting in Typst"}
+FEW: dict[str, str] = {}
 """Rooms of fewer than two modules, each with the reason."""
 ENGINE = ROOMS[: ROOMS.index("tell")]
 """Rooms that take values and give values: no clock, no chance, no file, no print."""

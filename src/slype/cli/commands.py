@@ -333,10 +333,15 @@ def _sheet(asked: argparse.Namespace) -> int:
 
     check_output(asked.output, (".pdf",))
     made = _planned(asked)
-    from ..paper.sheet import make
-
     with _Progress("setting the pages"):
-        content = make(made, paper=asked.paper)
+        if asked.reader is None:
+            from ..paper.sheet import make
+
+            content = make(made, paper=asked.paper)
+        else:
+            from ..paper import handout
+
+            content = handout.make(made, asked.reader, asked.paper, handout.Style(asked.large, asked.grey))
     write(asked.output, content)
     print(f"{asked.output}: {made.design.title}, {asked.paper}, {made.design.hand}-handed")
     return _verdict(made)

@@ -1,9 +1,8 @@
-"""A drawing of a moment: where it is looked at from, how much is shown, which numbers stand on it, where its arrow runs.
-"""
+"""A drawing of a moment: where it is looked at from, how much is shown, its numbers and its arrow."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,10 +13,10 @@ from ..order.viewpoints import UNDERSIDE
 from ..space.tubes import on_surface
 from ..surface.added_ends import carried
 from . import marks
-from .making import MOVES, WAITS, Making, Stretch
+from .making import MOVES, Making, Stretch
 from .pen import Box, Inks, drawn
 
-NEAR_SPACES = 8.5
+NEAR_SPACES = 6.0
 """Spaces that a close-up shows across."""
 HIGH = 0.62
 """Height of a drawing as a share of its width."""
@@ -28,23 +27,26 @@ FAR = 9.0  # how many widths of the drawing the eye stands off: almost without p
 class Scene:
     """What to draw: the work when `beyond` moments are done, those from `first` on picked out. `whole` shows all of it
     and not only the place of the work; `inside` looks at the same place from inside; `arrow` along what moves;
-    `spaces` numbers these (None: those near), `spokes` too; `mm` how wide it stands on paper."""
+    `spaces` "all", "first" or "none" are numbered; `mm` how wide it stands on paper; `join`, `fold` as in
+    `teach.values.Drawing`; `band` index of the band in work, or None."""
 
     first: int
     beyond: int
     whole: bool = False
     inside: bool = False
     arrow: bool = True
-    numbers: bool = True
+    spaces: str = "all"
     across: float = NEAR_SPACES
     mm: float = 80.0
-    at: int | None = None
+    join: int | None = None
+    fold: bool = False
+    band: int | None = None
 
 
 def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
     """(body of an SVG, box) of a scene."""
     stretches = making.at(scene.first, scene.beyond)
-    moment = min(scene.beyond - 1 if scene.at is None else scene.at, len(making.made) - 1)
+    moment = min(max(scene.beyond - 1, scene.first, 0), len(making.made) - 1)
     flat = making.places.up[moment] == UNDERSIDE
     camera, box = _framed(making, scene, stretches, moment, flat)
     if not flat:
@@ -53,8 +55,7 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
     body = [drawn(stretches, camera, box, inks)]
     if scene.arrow:
         body += _arrows(stretches, camera, box, unit, flat)
-    if scene.numbers:
-        body += _numbers(making, scene, stretches, camera, box, unit, moment, flat)
+    body += _numbers(making, scene, stretches, camera, box, unit, moment, flat)
     return "".join(body), box
 
 
@@ -131,8 +132,6 @@ def _box_of_all(stretches: list[Stretch], camera: Camera) -> Box:
 
 def _near_half(stretches: list[Stretch], camera: Camera, inside: bool) -> list[Stretch]:
     """What lies on this side of the basket; of a look inside, on the far side."""
-    from dataclasses import replace
-
     toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
     out = []
     for each in stretches:
@@ -180,37 +179,39 @@ def _arrows(stretches: list[Stretch], camera: Camera, box: Box, unit: float, fla
 
 
 def _numbers(making, scene: Scene, stretches, camera: Camera, box: Box, unit: float, moment: int, flat) -> list[str]:
+    """Numbers at ends and in spaces."""
     laid, made = making.laid, making.made
-    out = []
-    band = next((each for each in laid.bands if each.index == made.band[moment]), None)
     where = "base" if flat else "side"
-    out += _spokes(stretches, camera, box, unit)
-    if band is not None and made.of[moment] < 0:
-        edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))][: band.spaces]
-        row = min(max(int(made.row[moment]), 0), band.rows - 1)
-        step = 2.1 * unit + 1.6 * band.band.reed.diameter_mm
-        s = float(band.s[row]) + (step if not flat else step)
-        u = carried(laid, band.band.where, band.tier, edges.astype(float), np.full(len(edges), s))
+    out = _spokes(stretches, camera, box, unit, flat)
+    if scene.spaces == "none" or made.of[moment] >= 0:
+        return out
+    band = next((each for each in laid.bands if each.index == scene.band and each.band.where == where), None)
+    if band is not None:
+        edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))][: band.spaces].astype(float)
+        began = next(part for part in made.parts if part.band == band.index and part.key == where).first
+        row = int(made.row[scene.beyond - 1]) if scene.beyond > began else 0
+        # Half a row higher where a round has come further on.
+        s = float(band.s[min(max(row, 0), band.rows - 1)]) + 2.0 * unit + 1.7 * band.band.reed.diameter_mm
+        u = carried(laid, where, band.tier, edges, np.full(len(edges), s))
     else:
-        edges = np.arange(laid.design.tiers(where)[0].ends)
-        s = (laid.cross_mm if flat else 0.0) + 3.5 * unit
-        u = edges.astype(float)
-        if not flat:
-            return out
+        u = np.arange(laid.design.tiers(where)[0].ends, dtype=float)
+        s = laid.cross_mm + 3.0 * unit if flat else 3.0 * unit
+    u = u[:1] if scene.spaces == "first" else u
     points = np.stack(on_surface(laid, where, u, np.full(len(u), s), np.zeros(len(u))), axis=1)
-    out += _spaces(points, camera, box, unit, scene, flat)
-    return out
+    return out + _spaces(points, camera, box, unit, scene, flat)
 
 
 def _spaces(points: np.ndarray, camera: Camera, box: Box, unit: float, scene: Scene, flat) -> list[str]:
     x, y, _ = look_at_points(camera, points)
     toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
-    out = []
+    out, taken = [], []
     for i in range(len(points)):
         if not flat and (points[i, :2] @ toward > 0.25 * np.hypot(*points[i, :2])) == scene.inside:
             continue
-        if _in(box, x[i], y[i], 2.4 * unit):
-            out.append(marks.ringed(float(x[i]), float(y[i]), str(i + 1), unit, first=i == 0))
+        if not _in(box, x[i], y[i], 2.4 * unit) or any(np.hypot(x[i] - a, y[i] - b) < 5.6 * unit for a, b in taken):
+            continue
+        taken.append((x[i], y[i]))
+        out.append(marks.ringed(float(x[i]), float(y[i]), str(i + 1), unit, first=i == 0))
     return out
 
 
@@ -218,21 +219,35 @@ def _in(box: Box, x: float, y: float, edge: float) -> bool:
     return box[0] + edge < x < box[0] + box[2] - edge and box[1] + edge < y < box[1] + box[3] - edge
 
 
-def _spokes(stretches: list[Stretch], camera: Camera, box: Box, unit: float) -> list[str]:
-    """The number of every end at its tip, or where it leaves the drawing."""
+def _spokes(stretches: list[Stretch], camera: Camera, box: Box, unit: float, flat: bool) -> list[str]:
+    """The number of every end at its tip, or where it leaves the drawing; of those too close only every second, or
+    so."""
     tips: dict[int, tuple[float, float]] = {}
     edge = 2.0 * unit
     for each in stretches:
         tube = each.tube
-        if tube.role not in ("spoke", "stick", "border") or tube.end < 0:
+        if tube.role not in ("spoke", "stick", "border") or tube.end < 0 or (tube.role == "stick" and not flat):
             continue
         x, y, _ = look_at_points(camera, tube.points)
-        inside = [i for i in range(len(x)) if _in(box, x[i], y[i], edge)]
-        if inside:
-            at = inside[-1]
-            here = (float(x[at]), float(y[at]))
-            if tube.role == "border" or tube.end not in tips or tube.name.startswith("standing") or (
-                here[1] < tips[tube.end][1]
+        inside = np.flatnonzero(
+            (x > box[0] + edge) & (x < box[0] + box[2] - edge) & (y > box[1] + edge) & (y < box[1] + box[3] - edge)
+        )
+        if len(inside):
+            here = (float(x[inside[-1]]), float(y[inside[-1]]))
+            known = tips.get(tube.end)
+            if (
+                known is None
+                or tube.role == "border"
+                or (not flat and here[1] < known[1])
+                or (flat and np.hypot(*here) > np.hypot(*known))
             ):
                 tips[tube.end] = here
-    return [marks.number(x, y, str(end + 1), unit) for end, (x, y) in tips.items()]
+    out, taken = [], []
+    moving = {each.tube.end for each in stretches if each.state == MOVES}
+    for end in sorted(tips, key=lambda end: end not in moving):
+        x, y = tips[end]
+        if any(abs(x - a) < 5.0 * unit and abs(y - b) < 3.6 * unit for a, b in taken):
+            continue
+        taken.append((x, y))
+        out.append(marks.number(x, y, str(end + 1), unit))
+    return out

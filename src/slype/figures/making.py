@@ -163,9 +163,7 @@ class Making:
         down = np.array([0.0, 0.0, -1.0])
         tail = points[-1] + line[1:] @ np.stack([run, out, down])
         bent = _rounded(np.vstack([points[-3:], tail]))
-        return replace(
-            last, tube=replace(last.tube, points=np.vstack([points[:-3], bent])), cut=(last.cut[0], True)
-        )
+        return replace(last, tube=replace(last.tube, points=np.vstack([points[:-3], bent])), cut=(last.cut[0], True))
 
 
 def _rounded(points: np.ndarray) -> np.ndarray:

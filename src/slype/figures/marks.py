@@ -43,7 +43,8 @@ def word(x: float, y: float, text: str, unit: float, anchor: str = "middle") -> 
     left = {"middle": x - wide / 2, "start": x - 0.2 * size, "end": x - wide + 0.2 * size}[anchor]
     return (
         f'<rect x="{left:.2f}" y="{y - size * 0.62:.2f}" width="{wide:.2f}" height="{size * 1.24:.2f}" '
-        f'rx="{size * 0.2:.2f}" fill="#ffffff" fill-opacity="0.92"/>' + _text(x, y + size * 0.34, text, size, INK, anchor)
+        f'rx="{size * 0.2:.2f}" fill="#ffffff" fill-opacity="0.92"/>'
+        + _text(x, y + size * 0.34, text, size, INK, anchor)
     )
 
 
