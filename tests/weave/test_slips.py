@@ -46,7 +46,7 @@ def test_without_a_slip_what_is_seen_is_what_the_trace_lays_there(seed, rows):
 
 
 def test_a_weaver_that_goes_over_two_instead_of_one_shows_on_the_next_spoke():
-    """By hand: pairing in red (0) and sand (1) on 12, one stroke from every space. Red's stroke from space 4 goes over 2
+    """By hand: pairing in red (0) and sand (1) on 12, one stroke from each space. Red's stroke from space 4 goes over 2
     and comes out a space too far on, in space 7; there sand comes too in its turn, and red, which came first, goes on.
     """
     woven = Woven(WEAVES["pairing"], 12, (0, 1))
