@@ -14,7 +14,7 @@ SOURCE = Path(slype.__file__).parent
 ROOMS = (
     "",  # the ground: errors, sources, quantity, words, colour, files, reeds, system
     "rods", "weave", "borders", "form", "design", "design.file", "edit", "lay", "surface", "order", "advice", "rest",
-    "plans", "space", "tell", "export", "report", "draw", "paper", "lesson", "script", "book", "studio", "cli",
+    "plans", "space", "tell", "export", "book", "report", "draw", "paper", "lesson", "script", "studio", "cli",
 )  # fmt: skip
 MOST_MODULES = 15
 FEW = {

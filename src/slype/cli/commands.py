@@ -416,6 +416,12 @@ def _demo(asked: argparse.Namespace) -> int:
     return 0
 
 
+def _book(asked: argparse.Namespace) -> int:
+    from . import book
+
+    return book.answer(asked)
+
+
 def _studio(asked: argparse.Namespace) -> int:
     if asked.remove_shortcut:
         from ..studio.shortcut import remove
@@ -490,6 +496,7 @@ _COMMANDS = {
     "weaves": _weaves,
     "proofs": _proofs,
     "demo": _demo,
+    "book": _book,
     "studio": _studio,
     "version": _version,
 }
