@@ -36,6 +36,7 @@ OUTSIDE = {
     "trimesh": {"draw"},
     "starlette": {"studio"},
     "uvicorn": {"studio"},
+    "h11": {"studio"},
     "platformdirs": {""},
     "tomlkit": {"edit"},
     "highspy": {"kit"},
