@@ -40,7 +40,7 @@ OUTSIDE = {
     "platformdirs": {""},
     "tomlkit": {"edit"},
     "highspy": {"kit"},
-    "segno": {"paper"},
+    "segno": {"paper", "studio"},
     "sqlalchemy": {"book"},
     "alembic": {"book"},
 }
