@@ -124,7 +124,7 @@
  */
 
 /**
- * One basket on the bench. `document` is its file as written, as JSON; `look` None while no hands could weave it (`trouble` then says why, and `form` is its outline); `notes` what else the last change moved.
+ * One basket on the bench. `document` is its file as written, as JSON; `look` None while no hands could weave it (`trouble` then says why, and `form` is its outline); `notes` what else the last change moved. `kit` of a class, which has no look; else None.
  * @typedef {object} State
  * @property {string} id
  * @property {number} revision
@@ -140,6 +140,71 @@
  * @property {FormTold | null} form
  * @property {Trouble | null} trouble
  * @property {Array<string>} notes
+ * @property {ClassTold | null} kit
+ */
+
+/**
+ * A colour of the design and what a seat wears in its place, with the sight of it.
+ * @typedef {object} ColourWorn
+ * @property {string} of
+ * @property {string} worn
+ * @property {string} hex
+ */
+
+/**
+ * One seat of a class. `row` is its place among the file's students, None where it is not written there one by one; `bundles` are [number, what it is, what goes in]; `works` False where its basket cannot be woven.
+ * @typedef {object} SeatTold
+ * @property {number} number
+ * @property {number | null} row
+ * @property {string} name
+ * @property {string} hand
+ * @property {string} wording
+ * @property {string} units
+ * @property {string} skill
+ * @property {string} design
+ * @property {string} size
+ * @property {boolean} spare
+ * @property {Array<ColourWorn>} colours
+ * @property {Array<Array<string>>} bundles
+ * @property {boolean} works
+ */
+
+/**
+ * Something to be told of a class.
+ * @typedef {object} RemarkTold
+ * @property {string} weight
+ * @property {string} grave
+ * @property {string} where
+ * @property {string} message
+ * @property {string} remedy
+ */
+
+/**
+ * The strands of one colour with their cuts, drawn.
+ * @typedef {object} DrawingTold
+ * @property {string} colour
+ * @property {string} title
+ * @property {string} svg
+ */
+
+/**
+ * How one reed is cut: a sentence on the plan, and a drawing for each colour.
+ * @typedef {object} CuttingTold
+ * @property {string} reed
+ * @property {string} said
+ * @property {Array<DrawingTold>} drawings
+ */
+
+/**
+ * Everything the page shows of a class. `beside` names the lists that lie beside the file.
+ * @typedef {object} ClassTold
+ * @property {string} title
+ * @property {Array<string>} designs
+ * @property {Array<string>} colours
+ * @property {Array<SeatTold>} seats
+ * @property {Array<string>} beside
+ * @property {Array<CuttingTold>} cutting
+ * @property {Array<RemarkTold>} watch
  */
 
 /**
