@@ -16,7 +16,7 @@ from ..errors import DesignError, SlypeError
 from ..kit.file import reader
 from ..kit.file.change import change
 from ..words import several
-from .contract import ClassTold, ColourWorn, RemarkTold, SeatTold
+from .contract import ClassTold, ColourWorn, DrawingTold, PaneTold, RemarkTold, SeatTold
 
 if TYPE_CHECKING:
     from ..kit.seats import Kit
@@ -108,7 +108,7 @@ def told(found: reader.Read, made: Worked, tables: dict) -> ClassTold:
         "designs": [each.name for each in asked.designs],
         "seats": seats,
         "beside": [str(main[key]) for key in SHEETS if isinstance(main, dict) and key in main],
-        "cutting": _cutting(made),
+        "panes": [_cutting(made)],
         "watch": [_remark(each, made) for each in made.remarks],
     }
 
@@ -161,31 +161,31 @@ def _bundles(kit: Kit, made: Worked) -> list[list[str]]:
     ]
 
 
-def _cutting(made: Worked) -> list[dict]:
-    """Each reed's cutting plan: its name, a sentence on how good it is, and a drawing for each colour."""
+def _cutting(made: Worked) -> PaneTold:
+    """How every reed is cut: a sentence on how good the plan is, and a drawing for each colour."""
     from ..draw.cutting import alike, bars
     from ..quantity import show_length
     from ..tell.classes import cut_told
 
-    out = []
-    if not made.kits:
-        return out
-    first = made.kits[0].seat
+    said: list[str] = []
+    drawings: list[DrawingTold] = []
     palette = {name: value for kit in made.kits for name, value in kit.basket.design.palette.items()}
     for cut in made.reeds:
-        drawings = []
+        first = made.kits[0].seat
+        reed = cut.reed.named(first.wording)
+        said.append(f"{reed}: {cut_told(cut, first.units)}")
         for colour in dict.fromkeys(strand.colour for strand in cut.strands):
             rows = alike(cut, colour)
-            svg = bars(
-                rows,
-                lambda mm: show_length(mm, first.units),
-                made.asked.rules.useful_mm,
-                palette.get(colour) or hex_of(colour),
+            fill = palette.get(colour) or hex_of(colour)
+            svg = bars(rows, lambda mm, units=first.units: show_length(mm, units), made.asked.rules.useful_mm, fill)
+            title = f"{reed}, {colour}: {several(sum(row.many for row in rows), 'strand')}"
+            alt = "; ".join(
+                f"{row.many} of {show_length(row.strand.length_mm, first.units)}, cut into "
+                + ", ".join(show_length(piece.length_mm, first.units) for piece in row.strand.pieces)
+                for row in rows
             )
-            many = several(sum(row.many for row in rows), "strand")
-            drawings.append({"colour": colour, "title": f"{colour}: {many}", "svg": svg})
-        out.append({"reed": cut.reed.named(first.wording), "said": cut_told(cut, first.units), "drawings": drawings})
-    return out
+            drawings.append({"title": title, "svg": svg, "alt": alt})
+    return {"key": "cutting", "title": "Cutting", "said": said, "slides": [], "lists": [], "drawings": drawings}
 
 
 def _remark(remark: Remark, made: Worked) -> RemarkTold:

@@ -190,18 +190,32 @@ class RemarkTold(TypedDict):
 
 
 class DrawingTold(TypedDict):
-    """The strands of one colour with their cuts, drawn."""
+    """A drawing, and in words what it shows."""
 
-    colour: str
     title: str
     svg: str
+    alt: str
 
 
-class CuttingTold(TypedDict):
-    """How one reed is cut: a sentence on the plan, and a drawing for each colour."""
+class SlideTold(TypedDict):
+    """A place of the class file that may be slid to and fro: its value and bounds."""
 
-    reed: str
-    said: str
+    path: list[str]
+    label: str
+    value: float
+    low: float
+    high: float
+    step: float
+
+
+class PaneTold(TypedDict):
+    """One side of what a class needs: sentences, sliders, lists of figures, drawings."""
+
+    key: str
+    title: str
+    said: list[str]
+    slides: list[SlideTold]
+    lists: list[List]
     drawings: list[DrawingTold]
 
 
@@ -212,7 +226,7 @@ class ClassTold(TypedDict):
     designs: list[str]
     seats: list[SeatTold]
     beside: list[str]
-    cutting: list[CuttingTold]
+    panes: list[PaneTold]
     watch: list[RemarkTold]
 
 

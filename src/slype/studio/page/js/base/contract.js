@@ -180,18 +180,32 @@
  */
 
 /**
- * The strands of one colour with their cuts, drawn.
+ * A drawing, and in words what it shows.
  * @typedef {object} DrawingTold
- * @property {string} colour
  * @property {string} title
  * @property {string} svg
+ * @property {string} alt
  */
 
 /**
- * How one reed is cut: a sentence on the plan, and a drawing for each colour.
- * @typedef {object} CuttingTold
- * @property {string} reed
- * @property {string} said
+ * A place of the class file that may be slid to and fro: its value and bounds.
+ * @typedef {object} SlideTold
+ * @property {Array<string>} path
+ * @property {string} label
+ * @property {number} value
+ * @property {number} low
+ * @property {number} high
+ * @property {number} step
+ */
+
+/**
+ * One side of what a class needs: sentences, sliders, lists of figures, drawings.
+ * @typedef {object} PaneTold
+ * @property {string} key
+ * @property {string} title
+ * @property {Array<string>} said
+ * @property {Array<SlideTold>} slides
+ * @property {Array<List>} lists
  * @property {Array<DrawingTold>} drawings
  */
 
@@ -200,10 +214,9 @@
  * @typedef {object} ClassTold
  * @property {string} title
  * @property {Array<string>} designs
- * @property {Array<string>} colours
  * @property {Array<SeatTold>} seats
  * @property {Array<string>} beside
- * @property {Array<CuttingTold>} cutting
+ * @property {Array<PaneTold>} panes
  * @property {Array<RemarkTold>} watch
  */
 

@@ -1,6 +1,6 @@
 /** What buttons of the room of classes do, by the name in their `data-do`; its keys; pasting; sliding. */
 
-import { ask, file, handOver } from "../base/api.js";
+import { ask, askShown, file, handOver } from "../base/api.js";
 import { h } from "../base/h.js";
 import { sentence } from "../base/store.js";
 import { setTheme, themeNow } from "../panels/head.js";
@@ -43,8 +43,8 @@ const ACTIONS = {
   basket: async ({ store, news }, data) => {
     try {
       const folder = store.state.path.slice(0, -store.state.place.length);
-      const came = await ask("POST", "baskets-of", { path: folder + data.design });
-      location.assign(`/#basket=${came.id}`);
+      const { state } = await askShown("POST", "open", { path: folder + data.design }, "");
+      location.assign(`/#basket=${state.id}`);
     } catch (trouble) {
       news(trouble.message, "bad");
     }
