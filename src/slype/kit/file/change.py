@@ -1,4 +1,4 @@
-"""A class file's text changed place by place; comments, order and spelling stay (see `edit.lines`).
+"""A class file's text changed place by place; comments, order and spelling stay (see `edit.rewrite`).
 
 Changes have the form of `edit.apply`: set, insert, remove, move. What cannot be written without harm is refused, and
 nothing is changed. What the keys mean is for the reader to say: a change here is only held to be TOML of a class.
@@ -9,11 +9,8 @@ from __future__ import annotations
 import copy
 from collections.abc import Sequence
 
-from tomlkit.exceptions import TOMLKitError
-
 from ...design.file.reader import toml_of
-from ...edit.lines import Text, same
-from ...edit.lists import CannotKeep
+from ...edit.rewrite import rewritten
 from ...edit.values import MOST_CHANGES, checked_path, checked_place, checked_value
 from ...errors import DesignError
 from ...files import MOST_BYTES
@@ -29,14 +26,7 @@ def change(text: str, changes: Sequence[object], name: str = "the class") -> str
     tables = copy.deepcopy(said)
     for each in changes:
         _do(tables, each)
-    work = Text(text, TABLES)
-    try:
-        work.follow(said, tables)
-        out = str(work)
-    except (CannotKeep, TOMLKitError, KeyError, IndexError, ValueError, TypeError):
-        raise DesignError("this change cannot be written into the file.", name, "Change it as text.") from None
-    if not same(toml_of(out, name), tables):
-        raise DesignError("this change cannot be written into the file.", name, "Change it as text.")
+    out = rewritten(text, TABLES, said, tables, name)
     if len(out.encode("utf-8", "replace")) > MOST_BYTES:
         raise DesignError(f"would be larger than any class ({MOST_BYTES // 1000} kB).", name)
     return out
