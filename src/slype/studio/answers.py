@@ -6,6 +6,7 @@ rest, from which the next answer starts.
 
 from __future__ import annotations
 
+import re
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import replace
@@ -96,7 +97,7 @@ def change(text: str, changes: list, name: str, revision: int, told: Told) -> di
         try:
             answer = look(made["text"], name, revision, told)
         except SlypeError as trouble:
-            answer = {"look": None, "form": None, "trouble": trouble.as_json(), "solid": None}
+            answer = {"look": None, "form": None, "trouble": told_of(trouble, name), "solid": None}
     return {**made, "answer": answer}
 
 
@@ -116,8 +117,19 @@ def look(text: str, name: str, revision: int, told: Told) -> dict:
         answer["look"] = lists.look(made)
         answer["solid"] = _solid(made, revision)
     except Unweavable as trouble:
-        answer["trouble"], answer["form"] = trouble.as_json(), lists.bare_form(design)
+        answer["trouble"], answer["form"] = told_of(trouble, name, design), lists.bare_form(design)
     return answer
+
+
+def told_of(trouble: SlypeError, name: str, design: Design | None = None) -> dict[str, str]:
+    """A trouble for the page, which shows one basket: without the file's `name`, and a band with that of its weave."""
+    told = trouble.as_json()
+    where = told["where"].removeprefix(name).removeprefix(", ")
+    found = re.fullmatch(r"band (\d+)(, .*)?", where)
+    if design is not None and found and int(found[1]) <= len(design.bands):
+        weave = design.bands[int(found[1]) - 1].weave.named(design.wording)
+        where = f"band {found[1]} ({weave}){found[2] or ''}"
+    return {**told, "where": where[:1].upper() + where[1:]}
 
 
 def _solid(made: Plan, revision: int) -> bytes:

@@ -12,6 +12,7 @@ import numpy as np
 from ..advice.advise import must_stop
 from ..advice.spacing import spacings
 from ..design.values import Design
+from ..edit.values import as_makers_round
 from ..form.handles import NOT_RATED
 from ..lay.spacing import long_sticks
 from ..plans.cautions import cautions
@@ -288,6 +289,7 @@ def band(made: Plan, index: int) -> BandTold:
         "weave": laid.band.weave.named(made.design.wording),
         "rows": laid.rows,
         "height": show_length(laid.height_mm, made.design.units),
+        "reach": _reach(made.design, laid),
         "reed": laid.band.reed.named(made.design.wording),
         "stroke": laid.band.weave.stroke_words(),
         "weavers": len(laid.colours),
@@ -298,6 +300,13 @@ def band(made: Plan, index: int) -> BandTold:
         "spaces": laid.spaces,
         "share": laid.height_mm / max(sum(each.height_mm for each in made.laid.bands), 1.0),
     }
+
+
+def _reach(design: Design, laid) -> str:
+    """How wide a base is once this band is woven, as one would write it in the file; "" at the side."""
+    if laid.band.where != "base":
+        return ""
+    return as_makers_round(2 * float(laid.end_s), design.units)
 
 
 def border(made: Plan) -> Number:

@@ -3,6 +3,7 @@
 import { ask } from "../base/api.js";
 import { closing } from "./colours.js";
 import { h } from "../base/h.js";
+import { say } from "../base/words.js";
 
 /** Show a dialog; `fill` gets a function that closes it with an answer. @returns {Promise<any>} */
 export function show(title, fill, { kind = "" } = {}) {
@@ -114,7 +115,7 @@ const KEYS = [
   ["Ctrl+S", "save"],
   ["Ctrl+O", "the bench"],
   ["1 2 3 4 5", "outside, inside, above, under, unrolled"],
-  ["H", "hatching instead of color"],
+  ["H", "hatching instead of {colour}"],
   ["P", "watch it being woven: on and off"],
   [", and .", "one stroke back, one stroke on"],
   ["[ and ]", "the band below, the band above"],
@@ -125,4 +126,4 @@ const KEYS = [
   ["?", "this list"],
 ];
 
-export const keys = () => show("Keys", () => h("table.keys", {}, h("tbody", {}, KEYS.map(([key, does]) => h("tr", {}, h("th", { scope: "row" }, key), h("td", {}, does))))));
+export const keys = (store) => show("Keys", () => h("dl.keys", {}, KEYS.map(([key, does]) => h("div", {}, h("dt", {}, key), h("dd", {}, say(store, does))))));
