@@ -14,7 +14,7 @@ SOURCE = Path(slype.__file__).parent
 ROOMS = (
     "",  # the ground: errors, sources, quantity, words, colour, files, reeds, system
     "rods", "weave", "borders", "form", "design", "design.file", "edit", "lay", "surface", "order", "advice", "rest",
-    "plans", "space", "tell", "export", "report", "draw", "paper", "studio", "cli",
+    "plans", "space", "tell", "export", "report", "draw", "paper", "book", "studio", "cli",
 )  # fmt: skip
 MOST_MODULES = 15
 FEW = {"paper": "the sheet and its setting in Typst"}
@@ -33,6 +33,8 @@ OUTSIDE = {
     "uvicorn": {"studio"},
     "platformdirs": {""},
     "tomlkit": {"edit"},
+    "sqlalchemy": {"book"},
+    "alembic": {"book"},
 }
 STANDARD_ONLY = {"", "weave.table", "borders", "cli.arguments", "cli.commands", "cli.borders"}
 """Rooms and modules that need nothing but Python itself, so that a first answer is there at once."""
