@@ -277,9 +277,9 @@ def moments(text: str, name: str, details: dict, told: Told) -> MomentsTold:
 
 def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
     """Every distinct result within reach of one band, of the basket or `of` its lid, each with its changes and a small
-    picture."""
+    picture; last the `checks` that its colours can make."""
     from ..advice.remedies import in_lid
-    from ..advice.results import as_json, in_words, wall
+    from ..advice.results import as_json, checks, in_words, wall
     from ..draw.results import pictures
     from ..lay.laying import lay
     from ..lay.lids import fit_lid
@@ -294,8 +294,10 @@ def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
     band = details.get("band")
     if not isinstance(band, int) or not 0 <= band < len(design.bands):
         raise DesignError("there is no such band.", "band")
-    options = wall(design, band)
-    answer = as_json(options, in_words(design, options), pictures(options))
+    options, squares = wall(design, band), checks(design, band)
+    every = (*options, *squares)
+    answer = as_json(every, in_words(design, every), pictures(every))
+    answer = [{**each, "checks": i >= len(options)} for i, each in enumerate(answer)]
     return [{**each, "changes": list(in_lid(tuple(each["changes"])))} for each in answer] if of_lid else answer
 
 

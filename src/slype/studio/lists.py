@@ -23,6 +23,7 @@ from ..report.plans import apart, effect_in_words
 from ..report.printed import short_source
 from ..tell.lists import WEIGHTS, cut_list, first_up, is_weaver
 from ..tell.voice import band_title, base_across, count_from_one, ring_across, voice, whence, worded
+from ..weave.swaps import best_shift
 from ..words import say
 from .contract import BandTold, Finding, FormTold, List, Look, Number, PartTold
 
@@ -295,6 +296,7 @@ def band(made: Plan, index: int) -> BandTold:
         "weavers": len(laid.colours),
         "strands": laid.band.strands,
         "colours": [list(each) for each in laid.colours],
+        "swap": best_shift(laid.colours) if laid.effect.effect == "upright lines" else 0,
         "effect": effect_in_words(laid, made.design.hand),
         "start": count_from_one(laid.band.start, laid.spaces),
         "spaces": laid.spaces,

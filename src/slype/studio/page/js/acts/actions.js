@@ -9,7 +9,7 @@ import * as f from "../fields/fields.js";
 import { setTheme, themeNow } from "../panels/head.js";
 import * as player from "../panels/player.js";
 import { turnFace } from "../panels/shape.js";
-import { nameOf, pathOf } from "../base/band-lists.js";
+import { nameOf, pathOf, toldOf } from "../base/band-lists.js";
 import { turnTo } from "../panels/lists.js";
 import { say } from "../base/words.js";
 
@@ -178,7 +178,9 @@ export function listen(page) {
     else if (data.blocks !== undefined) {
       const { of } = data;
       const i = num(data.blocks);
-      page.store.change([{ set: [...pathOf(of, i), "blocks"], to: field.checked ? first(page.store, "blocks") : null }], `blocks of ${nameOf(of, i)}`);
+      const usual = first(page.store, "blocks");
+      const to = { ...usual, shift: toldOf(page.store, of, i)?.swap || usual.shift };
+      page.store.change([{ set: [...pathOf(of, i), "blocks"], to: field.checked ? to : null }], `checks of ${nameOf(of, i)}`);
     } else if (data.rename !== undefined && field.value.trim() && field.value !== data.rename) {
       page.store.change([{ rename: ["colours", data.rename], to: field.value.trim() }], `${data.rename} renamed`);
     } else if (data.part !== undefined) {

@@ -53,13 +53,18 @@ export const bandActions = {
     setOpen(page.store, of, open); // refused: it stays, and open
     page.redraw();
   },
-  effects: async ({ store }, data) => {
+  effects: async (page, data, button) => {
+    const { store } = page;
     const [of, i] = ofData(data);
+    button.disabled = true; // a large basket's effects take a moment
+    button.textContent = "Working them out …";
     try {
-      const option = await effects.wall(store, i, of);
+      const option = await effects.wall(store, i, of, () => page.redraw());
       if (option && !option.current) await store.change(option.changes, `effect of ${nameOf(of, i)}`);
     } catch (trouble) {
       store.say("trouble", { text: trouble.message });
+    } finally {
+      page.redraw();
     }
   },
   "weaver-colour": ({ store }, data, button) => weaverColour(store, ...ofData(data), num(data.weaver), data.reed === undefined ? null : num(data.reed), button.textContent),

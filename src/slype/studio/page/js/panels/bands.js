@@ -132,7 +132,7 @@ function bandFields(store, of, band, index, told) {
     f.count(store, at("add"), "ends added before it", { usual: 0 }),
     f.count(store, at("strands"), "reeds worked as one", { usual: 1 }),
     f.length(store, at("length"), "length of one weaver", { placeholder: "10 ft" }),
-    blocksOf(store, of, band, index),
+    blocksOf(store, of, band, index, told),
     f.others(store, "band", pathOf(of, index), ["where", "weave", "reed", "colours", "rows", "height", "until", "start", "groups", "add", ...(band.add && store.state.document.form?.outline === "oval" ? [] : ["add_at"]), "strands", "length", "blocks", ...(free ? ["weavers", "over", "under"] : ["weavers", "turns"])]),
     h(
       "div.moves.wide",
@@ -193,22 +193,25 @@ function howFar(store, of, band, index) {
   );
 }
 
-function blocksOf(store, of, band, index) {
+function blocksOf(store, of, band, index, told) {
   const on = band.blocks !== undefined;
   return h(
     "fieldset.wide.blocks",
     { data: { key: "blocks" } },
-    h("legend", {}, "blocks and checks"),
+    h("legend", {}, "checks"),
     h(
       "div.field.flag",
       {},
       h("input", { type: "checkbox", id: `blocks-${of}${index}`, checked: on, data: { blocks: index, of } }),
       h("label", { for: `blocks-${of}${index}` }, say(store, "swap {colours} every few rows")),
     ),
+    !on && told && !told.swap
+      ? h("p.hint.wide", {}, say(store, told.effect.includes("all over") ? "They need weavers of two {colours} at least." : "They need {colours} in upright lines: see what Try effects offers."))
+      : null,
     on
       ? [
           f.count(store, [...pathOf(of, index), "blocks", "rows"], "swap every", { hint: "rows" }),
-          f.count(store, [...pathOf(of, index), "blocks", "shift"], "move on by", { usual: 1, hint: "spaces; half as many as weavers changes two halves about" }),
+          f.count(store, [...pathOf(of, index), "blocks", "shift"], "move on by", { usual: 1, hint: "spaces" }),
         ]
       : null,
   );
