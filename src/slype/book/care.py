@@ -16,6 +16,7 @@ from dataclasses import dataclass
 
 import sqlalchemy as sa
 
+from .. import system
 from ..errors import FileTrouble, SlypeError
 from .diary import Diary, Line
 from .store import Book, file_engine, mark_of, now, replay, set_mark, take_steps
@@ -220,7 +221,7 @@ def _build(path: str, start: str | None, whole: list[Line]) -> None:
         engine.dispose()
     with contextlib.suppress(FileNotFoundError):
         os.unlink(path + "-journal")
-    os.replace(half, path)
+    system.replace(half, path)
 
 
 def _write_diary_anew(book: Book, diary: Diary) -> None:

@@ -159,6 +159,7 @@ def parser() -> argparse.ArgumentParser:
     _with_json(proofs)
     demo = command("demo", "work the example baskets into a folder of plans, pictures and sheets", "slype demo -o try")
     demo.add_argument("-o", "--output", metavar="FOLDER", default="slype-demo", help="folder (default: %(default)s)")
+    _lesson(command)
     _studio(command)
     command("version", "say which slype this is", "slype version")
     return top
@@ -280,6 +281,19 @@ def _files(command) -> None:
     sheet.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .pdf")
     _with_rest(sheet)
     sheet.add_argument("--paper", choices=("a4", "letter"), default="a4", help="size of the paper (default: a4)")
+
+
+def _lesson(command) -> None:
+    lesson = command(
+        "lesson",
+        "make one file that plays the weaving stroke by stroke on a phone, without a network",
+        "slype lesson estuary.toml -o estuary.html\nslype lesson estuary.toml -o left.html --hand left --wording uk",
+    )
+    _with_file(lesson)
+    lesson.add_argument("-o", "--output", metavar="PATH", help="file to write: .html")
+    lesson.add_argument(
+        "--stacked", action="store_true", help="from stacked rows, at once, instead of relaxed reeds (see: slype relax)"
+    )
 
 
 def _studio(command) -> None:

@@ -342,6 +342,18 @@ def _sheet(asked: argparse.Namespace) -> int:
     return _verdict(made)
 
 
+def _lesson(asked: argparse.Namespace) -> int:
+    from . import lessons
+
+    lessons.check(asked)
+    from ..plans.planning import plan
+
+    design = _design(asked)
+    made = plan(design, None if asked.stacked else _at_rest_if_weavable(design))
+    print(lessons.answer(asked, made))
+    return _verdict(made)
+
+
 def _gallery(asked: argparse.Namespace) -> int:
     from ..files import check_output, write
 
@@ -472,6 +484,7 @@ _COMMANDS = {
     "border": _border,
     "picture": _picture,
     "sheet": _sheet,
+    "lesson": _lesson,
     "gallery": _gallery,
     "reeds": _reeds,
     "weaves": _weaves,
