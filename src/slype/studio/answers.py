@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 Told = Callable[[float], None]
 KEPT = 6
+SMALL_PX = 240
 FLAT_PX = 2400  # width of the unrolled wall: sixty to eighty dots a space
 
 _plans: OrderedDict[str, Plan] = OrderedDict()
@@ -196,6 +197,13 @@ def picture(text: str, name: str, basket: str, view: str, options: dict, told: T
     return pictures.png(drawn, FLAT_PX) if options.get("dots") else drawn.encode()
 
 
+def small(text: str, name: str, told: Told) -> bytes:
+    """The basket from outside as it stands on the bench, small, as PNG."""
+    from ..draw import views as pictures
+
+    return pictures.painted_png(_planned(text, name), "outside", SMALL_PX)
+
+
 def paper(text: str, name: str, basket: str, kind: str, options: dict, told: Told) -> bytes:
     """A file to take away: kind "sheet", "glb", "svg", "png", "chart"."""
     made = made_for(text, name, basket, True, told)
@@ -295,6 +303,7 @@ ANSWERS = {
     "at rest": at_rest,
     "picture": picture,
     "paper": paper,
+    "small": small,
     "moments": moments,
     "effects wall": effects_wall,
 }
