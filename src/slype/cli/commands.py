@@ -333,10 +333,15 @@ def _sheet(asked: argparse.Namespace) -> int:
 
     check_output(asked.output, (".pdf",))
     made = _planned(asked)
-    from ..paper.sheet import make
-
     with _Progress("setting the pages"):
-        content = make(made, paper=asked.paper)
+        if asked.reader is None:
+            from ..paper.sheet import make
+
+            content = make(made, paper=asked.paper)
+        else:
+            from ..paper import handout
+
+            content = handout.make(made, asked.reader, asked.paper, handout.Style(asked.large, asked.grey))
     write(asked.output, content)
     print(f"{asked.output}: {made.design.title}, {asked.paper}, {made.design.hand}-handed")
     return _verdict(made)
@@ -416,6 +421,20 @@ def _demo(asked: argparse.Namespace) -> int:
     return 0
 
 
+def _class(asked: argparse.Namespace) -> int:
+    from . import classes
+
+    with _Progress("") as progress:
+        said = classes.answer(asked, progress.say)
+    if asked.json:
+        _print_json(said.form)
+    else:
+        print("\n".join(said.lines))
+    for remark in said.complaints:
+        _complain(remark)
+    return said.status
+
+
 def _studio(asked: argparse.Namespace) -> int:
     if asked.remove_shortcut:
         from ..studio.shortcut import remove
@@ -490,6 +509,7 @@ _COMMANDS = {
     "weaves": _weaves,
     "proofs": _proofs,
     "demo": _demo,
+    "class": _class,
     "studio": _studio,
     "version": _version,
 }

@@ -236,8 +236,8 @@ class Design:
         spokes, base = self.spokes, self.bands[index].where == "base"
         if base:
             return (spokes.stick_reed,) * (1 if spokes.inserted else spokes.per_end)
-        bye = self.bye is not None and index >= self.bye.first
-        return (spokes.reed,) * spokes.per_end + ((self.bye.reed,) if bye else ())
+        own = (spokes.reed,) * spokes.per_end
+        return (*own, self.bye.reed) if self.bye is not None and index >= self.bye.first else own
 
     @property
     def top_reeds(self) -> tuple[tuple[Reed, str], ...]:
@@ -260,8 +260,10 @@ class Design:
     def foot_alone(self) -> Design:
         """The foot as a basket of its own, upside down: band and border on its ends, upright from the base's edge."""
         foot, form = self.foot, self.form
+        assert foot is not None, "asked of a basket that has one"
         across = 2 * float(form.radius(0.0))
-        sides = tuple(float(each) for each in form.sides(0.0))
+        length, width, corner = (float(each) for each in form.sides(0.0))
+        sides = length, width, corner
         upright = ((0.0, across), (1000.0, across))
         ends = self.foot_ends
         return replace(
