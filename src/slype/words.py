@@ -48,17 +48,22 @@ SPELT = (
     ("toward", "towards"),
     ("centimeters", "centimetres"),
     ("calipers", "callipers"),
+    ("meter", "metre"),
+    ("meters", "metres"),
+    ("liter", "litre"),
+    ("liters", "litres"),
     ("upset", "upsett"),
 )
 """The same word as either side of the ocean spells it: American, British."""
-_NAMED = tuple((word, TERMS[term].us + end, TERMS[term].uk + end) for term in ("spoke", "border", "reed")
+NAMED = tuple((word, TERMS[term].us + end, TERMS[term].uk + end) for term in ("spoke", "border", "reed")
                for word, end in ((term, ""), (f"{term}s", "s")))  # fmt: skip
+"""What a thing of the trade is called, one and several: as slype's sentences have it, American, British."""
 
 
 def _swapped(wording: str) -> dict[str, str]:
     """Each word that slype's sentences may have, and what it is in this wording."""
     at = 1 if wording == "uk" else 0
-    words = {pair[1 - at]: pair[at] for pair in SPELT} | {word: pair[at] for word, *pair in _NAMED}
+    words = {pair[1 - at]: pair[at] for pair in SPELT} | {word: pair[at] for word, *pair in NAMED}
     return words | {word.capitalize(): to.capitalize() for word, to in words.items()}
 
 

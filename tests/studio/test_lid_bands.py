@@ -109,8 +109,8 @@ def test_each_field_of_a_lids_band_writes_its_key(run, visit):
     card.get_by_text("height", exact=True).click()
     assert wait_until(lambda: "height" in band() and "rows" not in band()), band()
     card.get_by_label("swap colors every few rows").click()
-    assert wait_until(lambda: band().get("blocks") == {"rows": 4, "shift": 2}), band()
-    assert run.get(f"/api/baskets/{basket}").json["undo"] == "blocks of band 2 of the lid"
+    assert wait_until(lambda: band().get("blocks") == {"rows": 4, "shift": 1}), band()  # what swaps two of three
+    assert run.get(f"/api/baskets/{basket}").json["undo"] == "checks of band 2 of the lid"
     last = open_band(page, 2)
     last.get_by_text("rows", exact=True).click()
     assert wait_until(lambda: "rows" in lid(run, basket)["band"][2])

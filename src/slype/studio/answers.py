@@ -17,6 +17,7 @@ from ..design.values import Design, Pace
 from ..edit import apply
 from ..errors import DesignError, SlypeError, Unweavable
 from ..plans.planning import Plan, plan
+from ..words import worded
 from . import choices, lists
 from .contract import MomentsTold, Tables
 
@@ -288,7 +289,10 @@ def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
     options, squares = wall(design, band), checks(design, band)
     every = (*options, *squares)
     answer = as_json(every, in_words(design, every), pictures(every))
-    answer = [{**each, "checks": i >= len(options)} for i, each in enumerate(answer)]
+    told = [{key: worded(each[key] or "", design.wording) for key in ("words", "why", "spoils")} for each in answer]
+    answer = [
+        {**each, **words, "checks": i >= len(options)} for i, (each, words) in enumerate(zip(answer, told, strict=True))
+    ]
     return [{**each, "changes": list(in_lid(tuple(each["changes"])))} for each in answer] if of_lid else answer
 
 

@@ -13,7 +13,7 @@ from ..form.lids import SEATS
 from ..form.wall import OUTLINES
 from ..reeds import REEDS
 from ..weave.table import EVERY_END, WEAVES
-from ..words import SPELT, TERMS, worded
+from ..words import NAMED, SPELT, TERMS, worded
 from .contract import Choice, KeyTold, Tables
 
 _OUTLINE_HELP = {
@@ -108,9 +108,11 @@ def tables(wording: str) -> Tables:
 def _words(wording: str) -> dict[str, str]:
     """What stands for {colour}, {spokes} and so on in a sentence of the page."""
     at = 1 if wording == "uk" else 0
-    return {pair[1]: pair[at] for pair in SPELT} | {
-        name: term.uk if wording == "uk" else term.us for name, term in TERMS.items()
-    }
+    return (
+        {pair[1]: pair[at] for pair in SPELT}
+        | {word: pair[at] for word, *pair in NAMED}
+        | {name: term.uk if wording == "uk" else term.us for name, term in TERMS.items()}
+    )
 
 
 def _key(key, wording: str) -> KeyTold:

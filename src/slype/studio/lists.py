@@ -152,7 +152,7 @@ def _to_buy(made: Plan) -> list[Number]:
             {
                 "name": "weight",
                 "value": show_mass(amount.mass_g, units),
-                "why": f"{amount.reed.g_per_mm * 1000:.1f} g a metre",
+                "why": worded(f"{amount.reed.g_per_mm * 1000:.1f} g a metre", made.design.wording),
                 "source": short_source(amount.reed.source),
             },
             {
@@ -215,16 +215,17 @@ def _soaking(made: Plan) -> list[Number]:
 
 def watch(made: Plan) -> list[Finding]:
     """What the advice found, the gravest first, each with the changes that would apply its remedy."""
+    wording = made.design.wording
     return [
         {
             "weight": found.rule.weight,
             "grave": WEIGHTS[found.rule.weight],
             "rule": found.rule.key,
-            "where": first_up(worded(found.where, made.design.wording)),
+            "where": first_up(worded(found.where, wording)),
             "band": _band_of(found.where),
-            "message": found.message,
-            "why": found.why,
-            "remedy": found.remedy,
+            "message": worded(found.message, wording),
+            "why": worded(found.why, wording),
+            "remedy": worded(found.remedy, wording),
             "source": short_source(found.rule.source),
             "changes": list(found.changes),
         }
@@ -297,7 +298,7 @@ def band(made: Plan, index: int) -> BandTold:
         "strands": laid.band.strands,
         "colours": [list(each) for each in laid.colours],
         "swap": best_shift(laid.colours) if laid.effect.effect == "upright lines" else 0,
-        "effect": effect_in_words(laid, made.design.hand),
+        "effect": worded(effect_in_words(laid, made.design.hand), made.design.wording),
         "start": count_from_one(laid.band.start, laid.spaces),
         "spaces": laid.spaces,
         "share": laid.height_mm / max(sum(each.height_mm for each in made.laid.bands), 1.0),

@@ -4,6 +4,7 @@
  */
 
 import { dirty, h } from "../base/h.js";
+import { say } from "../base/words.js";
 
 /** @param {import("../base/store.js").Store} store @param {(string|number)[]} path */
 export function valueAt(store, path) {
@@ -130,7 +131,7 @@ export function reed(store, path, label, options = {}) {
   const value = valueAt(store, path);
   const own = Object.keys(store.state.document.reeds ?? {}).map((key) => ({ key, name: `${key} (your measurements)`, help: "", group: "Yours" }));
   const choices = [...own, ...store.tables.reeds];
-  const chosen = choose(store, path, label, choices, { kind: "reed", extra: [["#own", "by your calipers …"]], ...options });
+  const chosen = choose(store, path, label, choices, { kind: "reed", extra: [["#own", say(store, "by your {callipers} …")]], ...options });
   if (typeof value !== "object" || value === null) return chosen;
   return [chosen, number(store, [...path, "mm"], "thickness, mm")];
 }

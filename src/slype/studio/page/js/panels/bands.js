@@ -130,7 +130,7 @@ function bandFields(store, of, band, index, told) {
     f.count(store, at("start"), "first weaver in space", { usual: 1 }),
     f.count(store, at("groups"), "ends worked as one", { usual: 1 }),
     f.count(store, at("add"), "ends added before it", { usual: 0 }),
-    f.count(store, at("strands"), "reeds worked as one", { usual: 1 }),
+    f.count(store, at("strands"), say(store, "{reeds} worked as one"), { usual: 1 }),
     f.length(store, at("length"), "length of one weaver", { placeholder: "10 ft" }),
     blocksOf(store, of, band, index, told),
     f.others(store, "band", pathOf(of, index), ["where", "weave", "reed", "colours", "rows", "height", "until", "start", "groups", "add", ...(band.add && store.state.document.form?.outline === "oval" ? [] : ["add_at"]), "strands", "length", "blocks", ...(free ? ["weavers", "over", "under"] : ["weavers", "turns"])]),

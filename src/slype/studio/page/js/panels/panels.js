@@ -58,7 +58,7 @@ function spokesPanel(store) {
       f.count(store, ["spokes", "ends"], "standing ends"),
       f.reed(store, ["spokes", "reed"], say(store, "{reed}")),
       colourOf(store, ["spokes", "colour"], say(store, "{spokes}")),
-      f.count(store, ["spokes", "per_end"], "reeds in each end", { usual: 1 }),
+      f.count(store, ["spokes", "per_end"], say(store, "{reeds} in each end"), { usual: 1 }),
       f.flag(store, ["spokes", "inserted"], "pushed in beside base sticks"),
       spokes.inserted
         ? [
