@@ -14,8 +14,8 @@ SOURCE = Path(slype.__file__).parent
 ROOMS = (
     "",  # the ground: errors, sources, quantity, words, colour, files, reeds, system
     "rods", "weave", "borders", "form", "design", "design.file", "edit", "lay", "surface", "order", "advice", "rest",
-    "plans", "kit", "kit.file", "space", "tell", "teach", "export", "report", "draw", "figures", "paper", "lesson",
-    "script", "book", "studio", "cli",
+    "plans", "kit", "kit.file", "space", "tell", "teach", "export", "book", "report", "draw", "figures", "paper",
+    "lesson", "script", "studio", "cli",
 )  # fmt: skip
 MOST_MODULES = 15
 FEW = {"script": "verbs over several rooms; every other public name is a room's own"}
@@ -43,7 +43,7 @@ OUTSIDE = {
     "sqlalchemy": {"book"},
     "alembic": {"book"},
 }
-STANDARD_ONLY = {"", "weave.table", "borders", "cli.arguments", "cli.commands", "cli.borders"}
+STANDARD_ONLY = {"", "weave.table", "borders", "cli.arguments", "cli.book_arguments", "cli.commands", "cli.borders"}
 """Rooms and modules that need nothing but Python itself, so that a first answer is there at once."""
 ASKS_LATE = {"system": {"platformdirs"}}
 """What such a module imports all the same, where only the one function that is seldom called needs it."""

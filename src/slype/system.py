@@ -42,6 +42,11 @@ def state_folder(on: System = HERE) -> str:
     return os.environ.get("SLYPE_STATE") or _places(on).user_state_dir
 
 
+def own_folder(on: System = HERE) -> str:
+    """Where a program of this user keeps what it must never lose."""
+    return _places(on).user_data_dir
+
+
 def documents_folder(on: System = HERE) -> str:
     """Where this user keeps documents."""
     return _places(on).user_documents_dir

@@ -11,6 +11,7 @@ from typing import NoReturn
 
 from .. import __version__
 from ..errors import DesignError, did_you_mean
+from .book_arguments import book
 
 MOST_ENDS, FEWEST_ENDS = 400, 3
 VIEWS = (
@@ -161,6 +162,7 @@ def parser() -> argparse.ArgumentParser:
     demo.add_argument("-o", "--output", metavar="FOLDER", default="slype-demo", help="folder (default: %(default)s)")
     _class(command)
     _lesson(command)
+    book(command, _with_words)
     _studio(command)
     command("version", "say which slype this is", "slype version")
     return top

@@ -421,6 +421,12 @@ def _demo(asked: argparse.Namespace) -> int:
     return 0
 
 
+def _book(asked: argparse.Namespace) -> int:
+    from . import book
+
+    return book.answer(asked)
+
+
 def _class(asked: argparse.Namespace) -> int:
     from . import classes
 
@@ -509,6 +515,7 @@ _COMMANDS = {
     "weaves": _weaves,
     "proofs": _proofs,
     "demo": _demo,
+    "book": _book,
     "class": _class,
     "studio": _studio,
     "version": _version,
