@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from .running import Studio
 
 PORT = 4747
+EVERY_ADDRESS = "is every address at once, and none that a phone could ask for."
 TRIED = 20  # ports after the usual one, where that is taken
 
 
@@ -34,9 +35,7 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
     from .workers import Worker
 
     if host in ("0.0.0.0", "::", ""):
-        raise DesignError(
-            "is every address at once, and none that a phone could ask for.", "--host", f"Name one: {_own_address()}."
-        )
+        raise DesignError(EVERY_ADDRESS, "--host", f"Name one: {own_address() or 'for example 192.168.1.20'}.")
     for folder in folders:
         if not os.path.isdir(folder):
             raise FileTrouble("there is no such folder.", folder, "Make it first, or name another.")
@@ -50,7 +49,7 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
         say("A studio is open already; it goes on in its page.")
         _show(already.open_there(there, folders, designs, say), browser, say)
         return
-    listening = _listen(host, port)
+    listening = listen(host, port, PORT)
     quick = Worker("quick", begin="warm up")
     quick.start()  # it loads what it needs while the program does
     import uvicorn
@@ -68,9 +67,9 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
     port = listening.getsockname()[1]
     secret = secrets.token_urlsafe(24)
     names = {host, *(("localhost", "127.0.0.1") if host in ("127.0.0.1", "localhost") else ())}
-    named = {f"{_bracketed(name)}{end}" for name in names for end in (f":{port}", *([""] if port == 80 else []))}
+    named = {f"{bracketed(name)}{end}" for name in names for end in (f":{port}", *([""] if port == 80 else []))}
     app = Guard(application(studio), frozenset(named), secret)  # browsers leave out port 80
-    address = f"http://{_bracketed(host)}:{port}/#key={secret}" + (f"&basket={first[0]}" if first else "")
+    address = f"http://{bracketed(host)}:{port}/#key={secret}" + (f"&basket={first[0]}" if first else "")
     already.note(state, address.split("&")[0])
     _show(address, browser, say)
     stop = system.how_to_stop()
@@ -117,23 +116,23 @@ async def _opened(studio: Studio, designs: list[str]) -> list[str]:
     return [(await studio.open_file(file)).memory.id for file in designs]
 
 
-def _own_address() -> str:
-    """This machine's address on its network, for a hint; nothing is sent to find it."""
+def own_address() -> str | None:
+    """This machine's address on its network, None where it is in none; nothing is sent to find it."""
     with contextlib.suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
         asked.connect(("192.0.2.1", 9))  # an address kept for examples (RFC 5737): choosing a way there sends nothing
         return asked.getsockname()[0]
-    return "for example 192.168.1.20"
+    return None
 
 
-def _bracketed(host: str) -> str:
+def bracketed(host: str) -> str:
     return f"[{host}]" if ":" in host else host
 
 
-def _listen(host: str, port: int | None) -> socket.socket:
-    """A socket on `port`, or on the first free one from PORT on."""
+def listen(host: str, port: int | None, usual: int) -> socket.socket:
+    """A socket on `port`, or on the first free one from the `usual` on."""
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
     trouble = None
-    for each in [port] if port is not None else [*range(PORT, PORT + TRIED), 0]:
+    for each in [port] if port is not None else [*range(usual, usual + TRIED), 0]:
         # By its whole name: without the protocol asyncio does not know it for TCP, lets small answers wait to be sent
         # together (Nagle), and each costs 40 ms.
         made = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
@@ -146,5 +145,5 @@ def _listen(host: str, port: int | None) -> socket.socket:
             made.close()
             trouble = said
     raise FileTrouble(
-        f"cannot be used: {trouble.strerror or trouble}.", f"{host}, port {port or PORT}", "Try another --port."
+        f"cannot be used: {trouble.strerror or trouble}.", f"{host}, port {port or usual}", "Try another --port."
     )
