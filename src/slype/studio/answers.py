@@ -18,8 +18,8 @@ from ..edit import apply
 from ..errors import DesignError, SlypeError, Unweavable
 from ..plans.planning import Plan, plan
 from ..words import worded
-from . import choices, classes, lists
-from .contract import MomentsTold, Tables
+from .shown import choices, classes, lists
+from .shown.contract import MomentsTold, Tables
 
 if TYPE_CHECKING:
     from ..rest.relax import AtRest

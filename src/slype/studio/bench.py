@@ -20,8 +20,8 @@ from dataclasses import dataclass, field
 from .. import files, system
 from ..errors import DesignError, FileTrouble, SlypeError
 from ..files import MOST_BYTES
-from .classes import is_class
 from .journal import Entry, Journal, Memory
+from .shown.classes import is_class
 
 MOST_BASKETS = 200
 SAVE_AFTER_S = 0.25

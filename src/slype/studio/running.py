@@ -13,9 +13,9 @@ from collections import OrderedDict
 from ..errors import FileTrouble, SlypeError
 from ..files import write
 from .bench import SAVE_AFTER_S, Basket, Bench, name_of, read_text, refuse_large
-from .classes import begun
-from .contract import State, Tables
 from .reading import READ_S, Reading
+from .shown.classes import begun
+from .shown.contract import State, Tables
 from .workers import CalledOff, TooLong, Worker
 
 QUICK_S, SLOW_S = 15.0, 120.0

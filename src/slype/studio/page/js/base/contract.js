@@ -1,5 +1,5 @@
 /**
- * What the program and this page say to each other. Written by docs/make_contract.py from studio/contract.py: change it
+ * What the program and this page say to each other. Written by docs/make_contract.py from shown/contract.py: change it
  * there. Only types; nothing here runs.
  */
 

@@ -10,18 +10,18 @@ import os
 import re
 from typing import TYPE_CHECKING
 
-from ..colour import hex_of
-from ..design.file.reader import toml_of
-from ..errors import DesignError, SlypeError
-from ..kit.file import reader
-from ..kit.file.change import change
-from ..words import several
+from ...colour import hex_of
+from ...design.file.reader import toml_of
+from ...errors import DesignError, SlypeError
+from ...kit.file import reader
+from ...kit.file.change import change
+from ...words import several
 from .contract import ClassTold, ColourWorn, DrawingTold, PaneTold, RemarkTold, SeatTold
 
 if TYPE_CHECKING:
-    from ..kit.seats import Kit
-    from ..kit.values import Remark
-    from ..kit.worked import Worked
+    from ...kit.seats import Kit
+    from ...kit.values import Remark
+    from ...kit.worked import Worked
 
 _HEADER = re.compile(r"^[ \t]*\[class\]", re.MULTILINE)
 SHEETS = ("roster", "shelf", "prices")
@@ -37,7 +37,7 @@ def is_class(text: str) -> bool:
 
 def begun(title: str, design: str) -> str:
     """The text of a class to begin from: twelve seats for one design."""
-    from ..edit.lists import written
+    from ...edit.lists import written
 
     return f"[class]\ntitle = {written(title)}\ndesign = {written(design)}\nseats = 12\n"
 
@@ -59,7 +59,7 @@ def edit(text: str, changes: list, path: str) -> dict:
     """{text, notes, document} once `changes` are made. {"inline": true} takes the lists beside it into the file."""
     name = os.path.basename(path)
     if changes == [{"inline": True}]:
-        from ..kit.file.writer import class_text
+        from ...kit.file.writer import class_text
 
         made, notes = (
             class_text(reader.parse(text, path).found, name),
@@ -86,7 +86,7 @@ def worked(text: str, path: str, seconds: float | None = None) -> tuple[reader.R
     """(the class as read, the class worked). Raises DesignError or FileTrouble."""
     from dataclasses import replace
 
-    from ..kit.worked import work
+    from ...kit.worked import work
 
     found = reader.parse(text, path)
     asked = found.found
@@ -148,7 +148,7 @@ def _seat(seat, kit: Kit | None, row: int | None, made: Worked) -> SeatTold:
 
 def _bundles(kit: Kit, made: Worked) -> list[list[str]]:
     """[number, what it is, what goes in] of every bundle of a seat."""
-    from ..tell.kits import bundle_named, pieces_told
+    from ...tell.kits import bundle_named, pieces_told
 
     lengths = made.lengths.get(kit.seat.number, {})
     return [
@@ -163,9 +163,9 @@ def _bundles(kit: Kit, made: Worked) -> list[list[str]]:
 
 def _cutting(made: Worked) -> PaneTold:
     """How every reed is cut: a sentence on how good the plan is, and a drawing for each colour."""
-    from ..draw.cutting import alike, bars
-    from ..quantity import show_length
-    from ..tell.classes import cut_told
+    from ...draw.cutting import alike, bars
+    from ...quantity import show_length
+    from ...tell.classes import cut_told
 
     said: list[str] = []
     drawings: list[DrawingTold] = []
@@ -202,8 +202,8 @@ def _remark(remark: Remark, made: Worked) -> RemarkTold:
 def pasted(text: str, path: str, cells: str) -> list[dict]:
     """Changes that put the rows of a spreadsheet, as copied, in place of the students. Raises DesignError where they
     cannot be read; a wrong cell is refused by row and column."""
-    from ..kit.file.keys import ROSTER
-    from ..kit.file.sheets import read_sheet
+    from ...kit.file.keys import ROSTER
+    from ...kit.file.sheets import read_sheet
 
     tables = document(text, os.path.basename(path))
     sheet = read_sheet(cells.encode("utf-8", "replace"), "pasted", ROSTER, ())
@@ -232,7 +232,7 @@ def pasted(text: str, path: str, cells: str) -> list[dict]:
 
 def paper(text: str, path: str, kind: str, options: dict) -> bytes:
     """A file to take away of a class: "folder", the pages to print. Raises DesignError for another kind."""
-    from ..paper import folder
+    from ...paper import folder
 
     if kind != "folder":
         raise DesignError(f'slype makes no "{str(kind)[:20]}" of a class.', "kind")
