@@ -45,7 +45,7 @@ class Scene:
 
 def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
     """(body of an SVG, box) of a scene."""
-    stretches = making.at(scene.first, scene.beyond)
+    stretches = making.at(scene.first, scene.beyond, scene.join, scene.fold)
     moment = min(max(scene.beyond - 1, scene.first, 0), len(making.made) - 1)
     flat = making.places.up[moment] == UNDERSIDE
     camera, box = _framed(making, scene, stretches, moment, flat)
@@ -81,7 +81,7 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
         at = np.array([0.0, 0.0, float(form.height(laid.top_s)) / 2])
         camera = looking(at + FAR * wide * direction(around - 90.0, up), at, (0.0, 0.0, 1.0))
     if scene.whole:
-        return camera, _box_of_all(stretches, camera)
+        return camera, _box_of_all(_cropped(stretches, making, moment, flat), camera)
     points = np.vstack(moving) if moving else _place(making, moment)
     x, y, _ = look_at_points(camera, points)
     # What hangs out of the picture may do so: the middle of the work is what counts.
@@ -103,7 +103,8 @@ def _width(making: Making, scene: Scene, moment: int) -> float:
         spacing = float(band.spacing.mean()) / 1.0
         if band.band.where == "base":
             spacing = float(band.spacing[-1])
-    return float(np.clip(scene.across * spacing, 60.0, 2.1 * around / np.pi))
+    across = 3.6 if scene.join is not None else scene.across
+    return float(np.clip(across * spacing, 60.0, 2.1 * around / np.pi))
 
 
 def _place(making: Making, moment: int) -> np.ndarray:
@@ -117,6 +118,24 @@ def _place(making: Making, moment: int) -> np.ndarray:
     s = float(band.s[min(max(int(made.row[moment]), 0), band.rows - 1)])
     u = carried(laid, band.band.where, band.tier, np.array([u]), np.array([s]))
     return np.stack(on_surface(laid, band.band.where, u, np.array([s]), np.zeros(1)), axis=1)
+
+
+CROPPED = 0.5
+"""How far above the work standing ends are shown, as a share of the basket's width."""
+
+
+def _cropped(stretches: list[Stretch], making: Making, moment: int, flat: bool) -> list[Stretch]:
+    """Standing ends cut off a little above the work: they would make the drawing small."""
+    if flat:
+        return stretches
+    woven = [each.tube.points[:, 2].max() for each in stretches if each.tube.role not in ("spoke", "bye-spoke")]
+    top = max([0.0, *woven]) + CROPPED * 2 * float(making.laid.design.form.radius(0.0))
+    out = []
+    for each in stretches:
+        below = each.tube.points[:, 2] <= top
+        if below.sum() > 1:
+            out.append(replace(each, tube=replace(each.tube, points=each.tube.points[below])))
+    return out
 
 
 def _box_of_all(stretches: list[Stretch], camera: Camera) -> Box:
@@ -229,8 +248,9 @@ def _spokes(stretches: list[Stretch], camera: Camera, box: Box, unit: float, fla
         if tube.role not in ("spoke", "stick", "border") or tube.end < 0 or (tube.role == "stick" and not flat):
             continue
         x, y, _ = look_at_points(camera, tube.points)
+        standing = np.ones(len(x), bool) if flat else tube.points[:, 2] > 2 * tube.thick_mm
         inside = np.flatnonzero(
-            (x > box[0] + edge) & (x < box[0] + box[2] - edge) & (y > box[1] + edge) & (y < box[1] + box[3] - edge)
+            standing & (x > box[0] + edge) & (x < box[0] + box[2] - edge) & (y > box[1] + edge) & (y < box[1] + box[3] - edge)
         )
         if len(inside):
             here = (float(x[inside[-1]]), float(y[inside[-1]]))

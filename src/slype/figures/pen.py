@@ -20,8 +20,8 @@ from .making import FRESH, MOVES, OLD, WAITS, Stretch
 DOTS = 520
 """Across a drawing: from these it is read what is seen."""
 FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
-INK, DARK, PALE = "#2b2520", "#35302b", "#8d857c"
-LINES = {OLD: 0.0018, FRESH: 0.0026, WAITS: 0.0032, MOVES: 0.0036}
+INK, DARK, PALE = "#2b2520", "#35302b", "#756d64"
+LINES = {OLD: 0.0021, FRESH: 0.0026, WAITS: 0.0032, MOVES: 0.0036}
 """Width of the outline by state, as a share of the drawing's width."""
 BEYOND = 0.06  # of the drawing's width: reeds are followed so far out of it
 

@@ -15,6 +15,7 @@ from ..plans.bundles import Bundle, bundles
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
 from ..quantity import show_length, show_time
+from ..teach.glossary import meaning
 from ..teach.steps import taught
 from ..teach.values import Step
 from ..tell.attachments import handle_facts, lid_facts
@@ -126,7 +127,7 @@ def _chapters(figures: Figures, steps: tuple[Step, ...], reader: str) -> list[di
 
 def _step(figures: Figures, step: Step, reader: str) -> dict[str, object]:
     drawings = step.drawings if reader in ("student", "teacher") else step.drawings[:1] if reader == "showing" else ()
-    teacher = reader in ("teacher", "showing")
+    design, teacher = figures.plan.design, reader in ("teacher", "showing")
     return {
         "number": step.number,
         "title": step.title,
@@ -142,6 +143,7 @@ def _step(figures: Figures, step: Step, reader: str) -> dict[str, object]:
         "minutes": "" if step.minutes is None or not teacher else f"about {show_time(step.minutes * 60)}",
         "why": [list(each) for each in step.why] if teacher else [],
         "watch": list(step.watch) if teacher else [],
+        "words": [list(meaning(key, design)) for key in step.words],
     }
 
 

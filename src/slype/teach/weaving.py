@@ -368,8 +368,8 @@ def _row(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     else:
         made.drawings = [Drawing(at - 1, at, "Row 1 is closed.", f"The end of row 1 at {space} {start + 1}.")]
     made.drawings.append(
-        Drawing(made.beyond, made.beyond, f"After row {begun[1]}.", f"The work after row {begun[1]}.", "whole"
-                if band.band.where == "base" else "near", "all", False)
+        Drawing(made.beyond, made.beyond, f"After row {begun[1]}.", f"The work after row {begun[1]}.", "whole", "first",
+                False)
     )  # fmt: skip
     made.watch = ["Rows pressed down before the next begins.", "Ends upright and even: a hand inside holds them."
                   if band.band.where == "side" else "The base stays flat; if it cups, pull less."]  # fmt: skip
@@ -545,7 +545,11 @@ def _end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         made.looks = [f"No end stands out {'on the underside' if band.band.where == 'base' else 'outside'}."]
         made.slips = [Slip("The end springs out.", f"Tuck it in further, behind one {one} more.")]
     about = f"The end of the band: {several(many, 'weaver')} ended {side}."
-    made.drawings = [Drawing(moments[0], made.beyond, "The band is ended.", about, arrow=False)]
+    inside = band.band.where == "side"
+    made.drawings = [
+        Drawing(moments[0], made.beyond, "Ended, seen from inside." if inside else "The band is ended.", about,
+                "inside" if inside else "near", "none" if inside else "all", False)
+    ]  # fmt: skip
     made.why = [("Why end here?", "The band has its rows; the next begins at another place, so that starts lie apart.")]
     return made
 
