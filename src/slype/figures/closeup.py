@@ -249,9 +249,8 @@ def _spokes(stretches: list[Stretch], camera: Camera, box: Box, unit: float, fla
             continue
         x, y, _ = look_at_points(camera, tube.points)
         standing = np.ones(len(x), bool) if flat else tube.points[:, 2] > 2 * tube.thick_mm
-        inside = np.flatnonzero(
-            standing & (x > box[0] + edge) & (x < box[0] + box[2] - edge) & (y > box[1] + edge) & (y < box[1] + box[3] - edge)
-        )
+        across = (x > box[0] + edge) & (x < box[0] + box[2] - edge)
+        inside = np.flatnonzero(standing & across & (y > box[1] + edge) & (y < box[1] + box[3] - edge))
         if len(inside):
             here = (float(x[inside[-1]]), float(y[inside[-1]]))
             known = tips.get(tube.end)

@@ -237,7 +237,7 @@ def _rounded(points: np.ndarray) -> np.ndarray:
 
 
 def _with_join(found: list[Stretch]) -> list[Stretch]:
-    """The last stretch ends where it is; a new length begins a space before that and goes on, lying beside it inside."""
+    """The last stretch ends where it is; a new length begins a space before that, beside it, and goes on."""
     last = found[-1]
     points = last.tube.points
     out = points[:, :2] / np.maximum(np.hypot(*points[:, :2].T), 1e-9)[:, None]
