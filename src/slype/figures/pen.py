@@ -39,7 +39,7 @@ class Inks:
         """(fill, outline) of a stretch."""
         own = self.palette.get(stretch.tube.colour) or hex_of(stretch.tube.colour)
         if not self.colour:
-            own = _grey(own)
+            own = grey(own)
         if stretch.state == MOVES:
             return DARK, "#000000"
         if stretch.state == WAITS:
@@ -54,7 +54,7 @@ def paler(colour: str, share: float) -> str:
     return hex_from_rgb(tuple(part + (1 - part) * share for part in rgb_of(colour)))
 
 
-def _grey(colour: str) -> str:
+def grey(colour: str) -> str:
     """The grey of a colour, kept light enough for outlines to show on it."""
     light = 0.38 + 0.62 * luminance(colour) ** (1 / 2.4)
     return hex_from_rgb((light, light, light))
