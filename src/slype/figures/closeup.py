@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,7 +14,7 @@ from ..order.viewpoints import UNDERSIDE
 from ..space.tubes import on_surface
 from ..surface.added_ends import carried
 from . import marks
-from .making import MOVES, Making, Stretch
+from .making import MOVES, WAITS, Making, Stretch
 from .pen import Box, Inks, drawn
 
 NEAR_SPACES = 6.0
@@ -51,11 +52,14 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
     camera, box = _framed(making, scene, stretches, moment, flat)
     if not flat:
         stretches = _near_half(stretches, camera, scene.inside)
+        stretches = stretches if scene.whole or scene.inside else _without_base(stretches, making)
     unit = box[2] / scene.mm
     body = [drawn(stretches, camera, box, inks)]
     if scene.arrow:
         body += _arrows(stretches, camera, box, unit, flat)
     body += _numbers(making, scene, stretches, camera, box, unit, moment, flat)
+    if scene.band is not None and not scene.inside:
+        body += _weavers(making, scene, stretches, camera, box, unit)
     return "".join(body), box
 
 
@@ -68,6 +72,10 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
         around += 180.0
     wide = _width(making, scene, moment)
     moving = [each.tube.points for each in stretches if each.state == MOVES]
+    if moving and not flat and laid.design.form.is_round and not scene.whole:
+        x, y, _ = np.vstack(moving).mean(axis=0)
+        if math.hypot(x, y) > 0.4 * float(laid.design.form.radius(0.0)):  # else it goes all the way round
+            around = math.degrees(math.atan2(y, x)) + 90.0 + (180.0 if scene.inside else 0.0)
     toward = direction(around - 90.0, 0.0)
     if flat:
         eye = np.array([0.0, 0.0, -FAR * max(wide, laid.base_reached_mm)])
@@ -108,16 +116,16 @@ def _width(making: Making, scene: Scene, moment: int) -> float:
 
 
 def _place(making: Making, moment: int) -> np.ndarray:
-    """Where the work of a moment is, (k, 3)."""
+    """Where the work of a moment is, (1, 3): the place of its ring that the maker has in front."""
     laid, made = making.laid, making.made
-    u = float(made.begin[moment] + made.beyond[moment]) / 2
     band = next((each for each in laid.bands if each.index == made.band[moment]), None)
-    if band is None:
-        s = laid.top_s if ACTS[made.act[moment]] in ("border", "trim") else 0.0
-        return np.stack(on_surface(laid, "side", np.array([u]), np.array([s]), np.zeros(1)), axis=1)
-    s = float(band.s[min(max(int(made.row[moment]), 0), band.rows - 1)])
-    u = carried(laid, band.band.where, band.tier, np.array([u]), np.array([s]))
-    return np.stack(on_surface(laid, band.band.where, u, np.array([s]), np.zeros(1)), axis=1)
+    where, s = ("side", laid.top_s if ACTS[made.act[moment]] in ("border", "trim") else 0.0)
+    if band is not None:
+        where, s = band.band.where, float(band.s[min(max(int(made.row[moment]), 0), band.rows - 1)])
+    u = np.linspace(0.0, laid.design.tiers(where)[-1].ends, 241)
+    ring = np.stack(on_surface(laid, where, u, np.full(len(u), s), np.zeros(len(u))), axis=1)
+    front = direction(float(making.places.around[moment]) - 90.0, 0.0)
+    return ring[[int(np.argmax(ring @ front))]]
 
 
 CROPPED = 0.5
@@ -162,6 +170,25 @@ def _near_half(stretches: list[Stretch], camera: Camera, inside: bool) -> list[S
             if b - a > 1:
                 cut = (each.cut[0] and a == 0, each.cut[1] and b == many)
                 out.append(replace(each, tube=replace(each.tube, points=each.tube.points[a:b]), cut=cut))
+    return out
+
+
+def _without_base(stretches: list[Stretch], making: Making) -> list[Stretch]:
+    """Without the base behind a wall that is looked at from outside: its lines would be in the way."""
+    base = {band.index for band in making.laid.base}
+    out = []
+    for each in stretches:
+        if each.tube.role == "stick" or (each.tube.role == "weaver" and each.tube.band in base):
+            continue
+        up = each.tube.points[:, 2] > 1.2 * each.tube.thick_mm
+        if each.tube.role == "spoke" and not up.any():
+            continue
+        if each.tube.role == "spoke" and not up.all():
+            first = int(np.argmax(up))
+            tube = replace(each.tube, points=each.tube.points[max(0, first - 2) :])
+            if len(tube.points) > 1:
+                each = replace(each, tube=tube, cut=(False, each.cut[1]))
+        out.append(each)
     return out
 
 
@@ -231,6 +258,34 @@ def _spaces(points: np.ndarray, camera: Camera, box: Box, unit: float, scene: Sc
             continue
         taken.append((x[i], y[i]))
         out.append(marks.ringed(float(x[i]), float(y[i]), str(i + 1), unit, first=i == 0))
+    return out
+
+
+MOST_NAMED = 5
+"""So many hanging weavers are named on a drawing."""
+
+
+def _weavers(making: Making, scene: Scene, stretches, camera: Camera, box: Box, unit: float) -> list[str]:
+    """The number of every weaver that hangs from the work, at its tail."""
+    band = next(each for each in making.laid.bands if each.index == scene.band)
+    if not 1 < len(band.colours) <= MOST_NAMED or scene.whole:
+        return []
+    out = []
+    for each in stretches:
+        tube = each.tube
+        if tube.role != "weaver" or tube.band != scene.band or tube.strand > 0 or each.state not in (WAITS, MOVES):
+            continue
+        x, y, _ = look_at_points(camera, tube.points)
+        aside, edge = 6.4 * unit, 2.2 * unit
+        inside = [
+            i for i in range(len(x))
+            if box[0] + aside < x[i] < box[0] + box[2] - aside and _in(box, x[i], y[i], edge)
+        ]  # fmt: skip
+        # Only where it hangs free: its last points.
+        if not inside or inside[-1] < len(x) - 24 or not each.cut[1]:
+            continue
+        at = inside[-1]
+        out.append(marks.word(float(x[at]), float(y[at]), f"weaver {tube.weaver + 1}", unit * 0.86))
     return out
 
 

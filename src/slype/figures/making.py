@@ -11,7 +11,8 @@ from functools import cached_property, partial
 
 import numpy as np
 
-from ..lay.laying import Laid
+from ..design.values import group_sizes
+from ..lay.laying import BandLaid, Laid
 from ..order.kinds import ACTS, Moments
 from ..order.loose_ends import hanging, tails
 from ..order.moments import moments
@@ -19,7 +20,7 @@ from ..order.times import standing, when
 from ..order.viewpoints import Places, places
 from ..space.assembly import fitted
 from ..space.footholds import with_room
-from ..space.tubes import tube, tubes
+from ..space.tubes import on_surface, tube, tubes
 from ..surface.curve import Curve, Tube
 from ..surface.woven import stacked_curves
 
@@ -98,8 +99,8 @@ class Making:
         folded = self._weavers(beyond - 1, 0) | self._weavers(beyond - 1, 1) if fold else set()
         unwoven = self._unwoven(beyond)
         for each in self.tubes:
-            if unwoven and each.role in ("spoke", "stick"):
-                each = self._straight(each)
+            if each.role in ("spoke", "stick"):
+                each = self._straight(each) if unwoven else self._bundled(each, beyond)
             found = self._stretches(each, first, beyond, begun, each.name in in_play)
             if each.name in joined and found:
                 found = _with_join(found)
@@ -134,6 +135,37 @@ class Making:
         long = float(away[-1]) + STUB_MM
         straight = points[0] + way * np.linspace(0.0, long, 40)[:, None]
         return replace(stick, points=straight, when=np.full(40, float(stick.when[0])))
+
+    def _bundled(self, stick: Tube, beyond: int) -> Tube:
+        """A stick while its base is woven over groups: beyond the work it runs on beside the others of its group."""
+        done = min(beyond, len(self.made)) - 1
+        band = next((each for each in self.laid.base if each.index == self.made.band[done]), None)
+        if band is None or band.band.group == 1 or self.made.of[done] >= 0 or len(self.laid.design.tiers("base")) > 1:
+            return stick
+        points, away = stick.points, np.hypot(*stick.points[:, :2].T)
+        row = min(max(int(self.made.row[done]), 0), band.rows - 1)
+        work = float(band.s[row]) + 2 * band.band.reed.diameter_mm
+        inner = points[away <= work]
+        way = self._group_way(band, stick.end)
+        if way is None or len(inner) < 2:
+            return stick
+        more = (
+            inner[-1]
+            + way * np.linspace(0.0, max(self.laid.design.form.base_mm / 2 + STUB_MM - work, 20.0), 30)[1:, None]
+        )
+        return replace(stick, points=np.vstack([inner, more]), when=np.full(len(inner) + 29, float(stick.when[0])))
+
+    def _group_way(self, band: BandLaid, end: int) -> np.ndarray | None:
+        """Unit direction (3,) in which the group of an end lies."""
+        edges = np.cumsum([0, *group_sizes(band.ends, band.band.group)])
+        group = int(np.searchsorted(edges, end, side="right")) - 1
+        if not 0 <= group < len(edges) - 1:
+            return None
+        u = np.arange(edges[group], edges[group + 1]) + 0.5
+        edge = float(self.laid.design.form.radius(0.0))
+        x, y, _ = on_surface(self.laid, "base", u, np.full(len(u), edge), np.zeros(len(u)))
+        way = np.array([x.mean(), y.mean(), 0.0])
+        return way / max(float(np.hypot(*way[:2])), 1e-9)
 
     @cached_property
     def _ways(self) -> dict[int, np.ndarray]:
@@ -185,6 +217,8 @@ class Making:
         fresh = int(np.searchsorted(each.when, began + 1e-9, side="right"))
         now = WAITS if in_play else FRESH
         whole = done == len(each.when)
+        if first >= len(self.made) - 1:
+            fresh = 0  # the finished basket is not drawn pale
         edges = [(0, fresh, OLD), (fresh, before, now), (before, done, MOVES)]
         out = []
         for a, b, state in edges:

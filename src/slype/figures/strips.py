@@ -32,8 +32,9 @@ def trouble_svg(bench: Bench, trouble: Trouble, colour: bool = True) -> str:
                       trouble.at if k else -1)  # fmt: skip
         shift = k * (wide + gap)
         panels.append(
-            f'<g transform="translate({shift:.1f} 0)"><clipPath id="p{k}"><rect x="0" y="{-high:.1f}" width="{wide:.1f}" '
-            f'height="{high + 1:.1f}"/></clipPath><g clip-path="url(#p{k})">{body}</g>'
+            f'<g transform="translate({shift:.1f} 0)"><clipPath id="p{k}">'
+            f'<rect x="0" y="{-high:.1f}" width="{wide:.1f}" height="{high + 1:.1f}"/></clipPath>'
+            f'<g clip-path="url(#p{k})">{body}</g>'
             + _numbers(low, band.spaces, left_handed)
             + marks.word(wide / 2, 11.5, words, 1.25)
             + "</g>"

@@ -89,9 +89,9 @@ WORDS = {
     "reed": "{reed}",
     "colour": "{colour}",
     "squares": "Seen from outside, the first row at the foot: a square for each stroke that is seen; a bar where the "
-    "{spoke} shows. {Spokes} are numbered below their squares, spaces in rings at their lines. Tick a ring for each row.",
-    "short-caution": "Blades, bodkins and wet floors: take the usual care; labels and local rules go first. Strength is "
-    "not rated.",
+    "{spoke} shows. {Spokes} are numbered below, spaces in rings at their lines. Tick a ring for each row.",
+    "short-caution": "Blades, bodkins and wet floors: take the usual care; labels and local rules go first. Strength "
+    "is not rated.",
 }
 
 
@@ -118,18 +118,18 @@ def _times(plan: Plan) -> list[list[str]]:
     return [[who, f"about {show_time(plan.time.seconds / share)}"] for who, share in PACES]
 
 
-def _bundle(plan: Plan, bundle: Bundle) -> list[str]:
+def _bundle(plan: Plan, bundle: Bundle) -> list[object]:
     """(number, for what, count, reed, colour, cut)."""
     units = plan.design.units
     if bundle.piece is not None:
         what = first_up(piece_name(bundle.piece, plan.design.wording))
-        cut = show_length(bundle.cut_mm, units)
+        cut = [show_length(bundle.cut_mm, units)]
     else:
         first, last = bundle.bands
         what = f"Band {first + 1}" if first == last else f"Bands {first + 1} to {last + 1}"
         lots = [f"{lot.count} of {show_cut(lot.cut_mm, units)}" + ("" if lot.part == "whole" else f" ({lot.part})")
                 for lot in bundle.lots]  # fmt: skip
-        cut = show_cut(bundle.cut_mm, units) if len(bundle.lots) == 1 else ", ".join(lots)
+        cut = [show_cut(bundle.cut_mm, units)] if len(bundle.lots) == 1 else lots
     what = f"Lid: {what[:1].lower()}{what[1:]}" if bundle.lid else what
     return [str(bundle.number), what, str(bundle.count), bundle.reed.named(plan.design.wording), bundle.colour, cut]
 

@@ -17,7 +17,7 @@ MOST_SAID = 14
 
 @dataclass(frozen=True)
 class Part:
-    """One part of the showing: the `steps` (first, last) it shows; what to lay `ready`; `samples` woven beforehand; from
+    """One part of the showing: the `steps` (first, last) it shows; what to lay `ready`; `samples` woven before; from
     where students `look`; what to `hold` up; what to `say` at each step, (step number, title, sentences); `slips`;
     `minutes` at the plan's pace; the same for the `other` hand; a `drawing` with its step, or None."""
 
@@ -52,7 +52,7 @@ def _part(bench: Bench, title: str, found: list[Step]) -> Part:
     return Part(
         title, (first.number, last.number), ready, _samples(found), _look(bench, found), _hold(found),
         tuple((step.number, step.title, _said(step)) for step in found), tuple(_unique(found)),
-        sum(minutes) if minutes else None, _other(bench), drawn,
+        sum(minutes) if minutes and first.part not in ("gather", "soak") else None, _other(bench), drawn,
     )  # fmt: skip
 
 

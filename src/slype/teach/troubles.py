@@ -17,8 +17,8 @@ ROWS, SPOKES = 5, 12
 class Trouble:
     """One slip in band `band` (an index): `title`, how it is `seen`, how to `undo` it.
 
-    `right`, `wrong`: strokes as they should be and as they are, of the first ROWS rows; `colours` of each weaver as they
-    should be and as they are; `shift` spaces by which the wrong start is off; `at` the stroke that is wrong, or -1.
+    `right`, `wrong`: strokes as they should be and as they are, of the first ROWS rows; `colours` of each weaver, right
+    and wrong; `shift` spaces by which the wrong start is off; `at` the stroke that is wrong, or -1.
     """
 
     band: int
@@ -84,7 +84,9 @@ def _wrong_stroke(bench, band, right, shades, rows, at, kind) -> Trouble:
         title = f"A stroke in front of {made.over}"
         seen = [f"Stroke {nth} of row {made.row + 1} went in front of {made.over}, not {made.over - 1}."]
     if band.band.weave.turns == "stroke":
-        seen.append(f"The weaver comes out at {space} {came_out}, where another hangs; {space} {should} is empty.")
+        seen.append(f"It comes out at {space} {came_out}, and {space} {should} before it stays empty.")
+        if _meet(wrong, at):
+            seen.append(f"One stroke later two weavers hang in {space} {came_out}.")
     elif band.band.weave.turns == "back":
         seen.append(f"Two weavers come out at {space} {came_out}; none at {space} {should}.")
     else:
@@ -95,6 +97,11 @@ def _wrong_stroke(bench, band, right, shades, rows, at, kind) -> Trouble:
         f"Seen a row later: take back {several(per_row, 'stroke')}, to {space} {made.begin % band.spaces + 1}.",
     ]
     return _made(bench, band, title, seen, undo, right, wrong, shades, shades, at)
+
+
+def _meet(wrong: list[Stroked], at: int) -> bool:
+    """True when the next stroke brings another weaver into the space of the wrong one."""
+    return at + 1 < len(wrong) and wrong[at + 1].beyond == wrong[at].beyond
 
 
 def _within(right: list[Stroked], at: int) -> int:
