@@ -12,7 +12,7 @@ const TWICE_MS = 150; // a wet finger may touch twice
 const UNIT_NAMES = { stroke: "stroke", round: "once round", row: "row", step: "step" };
 let touched = 0;
 
-function onward(lesson) {
+export function onward(lesson) {
   const { places, order, chosen } = lesson;
   places.go(order.onward(places.basket.done, chosen.unit));
   after(lesson);
@@ -41,6 +41,10 @@ export const DOES = {
     else lesson.places.turnTo(Number(value));
     lesson.draw();
   },
+  headset: async (lesson) => {
+    await lesson.headset.turn(!lesson.headset.on);
+    after(lesson);
+  },
   "show-next": (lesson) => {
     lesson.turnTo("watch");
     lesson.watch.go(Math.min(lesson.order.moments, lesson.places.basket.done + 1));
@@ -53,7 +57,7 @@ const BACK = new Set(["PageUp", "ArrowLeft", "ArrowUp", "Backspace", "MediaTrack
 
 export function key(lesson, event) {
   if (!ON.has(event.key) && !BACK.has(event.key)) return;
-  const field = event.target.closest("button, select, input, a");
+  const field = event.target.closest?.("button, select, input, a");
   const own = field && field.id !== "done";
   if (own && (event.key === " " || event.key === "Enter" || field.matches("select, input"))) return;
   event.preventDefault();
@@ -74,7 +78,7 @@ export function warned(order, done, unit) {
   for (const each of order.ahead(done, unit)) if (!told.has(each.kind)) told.set(each.kind, each);
   return [...told.values()].map(({ kind, moment, away }) => {
     const what = KINDS[kind](order, moment);
-    return away === 0 ? `Now: ${what}.` : `In ${away + 1} strokes: ${what}.`;
+    return away === 0 ? `Now: ${what}.` : `In ${away + 1} moves: ${what}.`;
   });
 }
 
@@ -91,19 +95,22 @@ export function drawn(lesson) {
     h(
       "button",
       { id: "done", type: "button", data: { do: "done" }, disabled: false, "aria-describedby": "next" },
-      h("span.where", {}, `${chapter.number}. ${chapter.title}`),
+      h("span.where", {}, chapter.chapter),
+      h("span.step", {}, `${chapter.number}. ${chapter.title}`),
       h("strong", {}, all ? "Done" : whereTold(order, next)),
       h("span.colours", {}, next && swatches(order, next)),
       h("span.next", { id: "next" }, all ? "The basket is finished." : order.sentence(next)),
       h("span.tap", {}, all ? "" : `Touch anywhere here when it is done${chosen.unit === "stroke" ? "" : `: counts to the end of this ${UNIT_NAMES[chosen.unit]}`}`),
     ),
     h("div.warnings", { role: "status" }, warnings.map((line) => h("p", {}, line))),
+    lesson.awake.trouble && h("p.hint", { role: "status" }, lesson.awake.trouble),
     places.trouble && h("p.trouble", { role: "alert" }, places.trouble),
     h(
       "div.keys",
       {},
       h("button", { type: "button", data: { do: "undo" }, disabled: !places.basket.past.length }, "Undo"),
       h("button", { type: "button", data: { do: "show-next" } }, "Show me"),
+      lesson.headset.can && h("button", { type: "button", data: { do: "headset" }, "aria-pressed": String(lesson.headset.on) }, "Headset"),
       h("label", {}, h("span", {}, "Count by"), h("select", { data: { set: "unit" }, value: chosen.unit }, UNITS.map((unit) => h("option", { value: unit, selected: unit === chosen.unit }, UNIT_NAMES[unit])))),
       h(
         "label",

@@ -3,10 +3,14 @@
  */
 
 import { h, renew } from "../../studio/page/js/base/h.js";
+import { Awake } from "./awake.js";
 import * as bench from "./bench.js";
+import { Headset } from "./headset.js";
 import { Order } from "./order.js";
-import { Places } from "./places.js";
 import * as more from "./more.js";
+import { Places } from "./places.js";
+import * as seats from "./seats.js";
+import * as slip from "./slip.js";
 import { bytesOf, solidOf, textOf } from "./unpack.js";
 import { Voice } from "./voice.js";
 import { Watch } from "./watch.js";
@@ -16,8 +20,12 @@ const FORM = 1;
 const TABS = [
   ["watch", "Watch"],
   ["count", "Count"],
+  ["slip", "Slip?"],
   ["more", "More"],
 ];
+
+/** What fills the page in place of the basket. */
+const OTHERS = { count: bench.drawn, slip: slip.drawn, more: more.drawn };
 
 /** Everything a part of the page may want to know of the others. */
 class Lesson {
@@ -26,6 +34,8 @@ class Lesson {
     this.places = new Places(told.id, told.hand, told.moments);
     this.order = new Order(told, this.places.chosen.hand);
     this.voice = new Voice();
+    this.awake = new Awake(() => this.draw());
+    this.headset = new Headset(() => bench.onward(this), () => bench.DOES.undo(this));
     this.watch = new Watch(this);
     this.tab = "count" === sessionTab() ? "count" : "watch";
   }
@@ -67,6 +77,8 @@ class Lesson {
   }
 
   draw() {
+    this.awake.want(this.tab === "count");
+    seats.tell(this);
     const room = at("room");
     document.body.dataset.tab = this.tab;
     renew(
@@ -77,7 +89,7 @@ class Lesson {
     if (this.tab === "watch") this.watch.draw();
     const other = room.querySelector("#other");
     other.hidden = this.tab === "watch";
-    renew(other, this.tab === "count" ? bench.drawn(this) : this.tab === "more" ? more.drawn(this) : null);
+    renew(other, OTHERS[this.tab]?.(this));
   }
 }
 
@@ -94,17 +106,19 @@ const DOES = {
   tab: (lesson, { tab }) => lesson.turnTo(tab),
   ...bench.DOES,
   ...more.DOES,
+  ...seats.DOES,
+  ...slip.DOES,
 };
 
 function listen(lesson) {
   document.addEventListener("click", (event) => {
-    const button = event.target.closest("[data-do]");
+    const button = event.target.closest?.("[data-do]");
     if (!button) return;
     const does = DOES[button.dataset.do] ?? lesson.watch.does[button.dataset.do];
     does?.(lesson, button.dataset, event);
   });
   document.addEventListener("change", (event) => {
-    const field = event.target.closest("[data-set]");
+    const field = event.target.closest?.("[data-set]");
     if (field) (DOES[field.dataset.set] ?? lesson.watch.does[field.dataset.set])?.(lesson, { ...field.dataset, value: field.type === "checkbox" ? field.checked : field.value }, event);
   });
   document.addEventListener("keydown", (event) => {
