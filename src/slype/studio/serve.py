@@ -30,7 +30,8 @@ def baskets_folder() -> str:
 
 def run(folders: list[str], designs: list[str], host: str, port: int | None, browser: bool, say=print) -> None:
     """Serve until stopped. Raises FileTrouble where a folder, a file or the address cannot be had."""
-    from .journal import Journal
+    from . import already
+    from .journal import Journal, Taken
     from .workers import Worker
 
     if host in ("0.0.0.0", "::", ""):
@@ -38,7 +39,16 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
     for folder in folders:
         if not os.path.isdir(folder):
             raise FileTrouble("there is no such folder.", folder, "Make it first, or name another.")
-    journal = Journal(os.path.join(system.state_folder(), "bench"))
+    state = os.path.join(system.state_folder(), "bench")
+    try:
+        journal = Journal(state)
+    except Taken:
+        there = already.running(state)
+        if there is None:
+            raise
+        say("A studio is open already; it goes on in its page.")
+        _show(already.open_there(there, folders, designs, say), browser, say)
+        return
     listening = listen(host, port, PORT)
     quick = Worker("quick", begin="warm up")
     quick.start()  # it loads what it needs while the program does
@@ -60,7 +70,8 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
     named = {f"{bracketed(name)}{end}" for name in names for end in (f":{port}", *([""] if port == 80 else []))}
     app = Guard(application(studio), frozenset(named), secret)  # browsers leave out port 80
     address = f"http://{bracketed(host)}:{port}/#key={secret}" + (f"&basket={first[0]}" if first else "")
-    say(f"The studio is open at\n  {address}")
+    already.note(state, address.split("&")[0])
+    _show(address, browser, say)
     stop = system.how_to_stop()
     say(f"Designs in {', '.join(bench.folders)}. Keep this window open; {stop} in it closes the studio.")
     if host not in ("127.0.0.1", "localhost", "::1"):
@@ -69,8 +80,6 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
             "it only on a network you trust."
         )
     sys.stdout.flush()
-    if browser and not system.open_page(address):
-        say("No browser opened by itself: copy the address above into one.")
     config = uvicorn.Config(
         app,
         log_level="warning",
@@ -89,8 +98,17 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
 
     with contextlib.suppress(KeyboardInterrupt):
         Server(config).run(sockets=[listening])
+    already.forget(state)
     bench.journal.close()
     say("The studio is closed. Every basket is kept as it was.")
+
+
+def _show(address: str, browser: bool, say) -> None:
+    """Tell where the page is, and open it."""
+    say(f"The studio is open at\n  {address}")
+    sys.stdout.flush()
+    if browser and not system.open_page(address):
+        say("No browser opened by itself: copy the address above into one.")
 
 
 async def _opened(studio: Studio, designs: list[str]) -> list[str]:
