@@ -64,6 +64,7 @@ def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
 
 def write(made: Worked, folder: str, progress: Callable[[str], None]) -> list[str]:
     """Write everything into `folder`; a line for each file."""
+    from ..lesson.classes import lessons
     from ..paper import folder as paper
 
     files.make_folder(folder)
@@ -76,6 +77,9 @@ def write(made: Worked, folder: str, progress: Callable[[str], None]) -> list[st
 
     progress("setting the folder")
     put("folder.pdf", paper.make(made), "everything to print")
+    progress("making the lessons")
+    for name, content, seats in lessons(made):
+        put(name, content, f"the lesson of seat {', '.join(map(str, seats))}, for phones")
     put("class.toml", class_text(made.asked), "the class as worked")
     for design in made.asked.designs:
         put(design.name, design.text, "the design as it was")

@@ -213,10 +213,15 @@ def small(text: str, name: str, told: Told) -> bytes:
 
 
 def paper(text: str, name: str, basket: str, kind: str, options: dict, told: Told) -> bytes:
-    """A file to take away: kind "sheet", "glb", "svg", "png", "chart"; of a class "folder"."""
+    """A file to take away: kind "sheet", "lesson", "glb", "svg", "png", "chart"; of a class "folder"."""
     if classes.is_class(text):
         return classes.paper(text, name, kind, options)
     made = made_for(text, name, basket, True, told)
+    if kind == "lesson":
+        from ..lesson.content import Lesson
+        from ..lesson.whole import whole
+
+        return whole(Lesson(made), seats=options.get("seats") == "1")
     if kind == "sheet":
         from ..paper import sheet
 
