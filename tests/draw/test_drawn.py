@@ -17,7 +17,7 @@ from slype.draw.lines import HAND, _needed, _paths, drawing
 from slype.draw.painted import dots
 from slype.draw.views import png, svg
 from slype.lay.laying import lay
-from slype.plans.planning import plan
+from slype.plans import planning
 from slype.space.tubes import tubes
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -27,12 +27,12 @@ NAMES = ["estuary", "posy", "quayside"]
 @pytest.mark.parametrize("view", VIEWS)
 def test_the_drawing_shows_the_colours_that_the_painter_sees(view, estuary):
     """At the middles of reeds that the painter sees, the drawing has that reed's colour and not another's."""
-    made = plan(estuary)
+    plan = planning.plan(estuary)
     wide = 900
-    page = pymupdf.Pixmap(png(svg(made, view), wide))
+    page = pymupdf.Pixmap(png(svg(plan, view), wide))
     drawn = np.frombuffer(page.samples, np.uint8).reshape(page.height, page.width, page.n)[:, :, :3].astype(float)
-    all_tubes = tubes(made.laid)
-    found = dots(made.laid, all_tubes, view, wide)
+    all_tubes = tubes(plan.laid)
+    found = dots(plan.laid, all_tubes, view, wide)
     x, y, _, r = (np.asarray(each) for each in found.in_dots())
     middle = np.flatnonzero((x > 2) & (y > 2) & (x < wide - 3) & (y < found.seg.shape[0] - 3) & (r > 2.5))[::5]
     seg = found.seg[np.round(y[middle]).astype(int), np.round(x[middle]).astype(int)]
@@ -60,7 +60,7 @@ def test_a_drawing_is_small_sound_and_the_same_each_time(name, view, request):
 
 
 def test_the_demo_is_below_two_megabytes_at_its_finest(estuary):
-    assert len(svg(plan(estuary), "outside")) < 2_000_000
+    assert len(svg(planning.plan(estuary), "outside")) < 2_000_000
 
 
 def test_every_colour_has_a_hatching_of_its_own_and_the_lightest_is_plain():
@@ -82,10 +82,10 @@ def test_few_colours_leave_the_outlines_to_be_seen():
 
 
 def test_the_key_names_every_colour_and_the_drawing_has_no_other_ink(estuary):
-    made = plan(estuary)
-    root = ET.fromstring(svg(made, "outside", hatched=True))
+    plan = planning.plan(estuary)
+    root = ET.fromstring(svg(plan, "outside", hatched=True))
     words = " ".join(text.text for text in root.iter(f"{SVG}text"))
-    for name, hatch in hatches(made.design.palette).items():
+    for name, hatch in hatches(plan.design.palette).items():
         assert f"{name}: {hatch.words}" in words
     inks = {path.get("stroke") for path in root.iter(f"{SVG}path")} - {None}
     allowed = {hatch.paper for hatch in HATCHES} | {ink for hatch in HATCHES for *_, ink in hatch.marks}
@@ -93,7 +93,7 @@ def test_the_key_names_every_colour_and_the_drawing_has_no_other_ink(estuary):
 
 
 def test_the_key_lies_within_the_picture(estuary):
-    root = ET.fromstring(svg(plan(estuary), "under", hatched=True))
+    root = ET.fromstring(svg(planning.plan(estuary), "under", hatched=True))
     left, top, wide, high = map(float, root.get("viewBox").split())
     for text in root.iter(f"{SVG}text"):
         size = float(text.get("font-size"))

@@ -19,12 +19,12 @@ def check(asked: argparse.Namespace) -> None:
     check_output(asked.output, (".html",))
 
 
-def answer(asked: argparse.Namespace, made: Plan) -> str:
+def answer(asked: argparse.Namespace, plan: Plan) -> str:
     """Write what was asked for; what to say of it."""
     from ..lesson.content import Lesson
     from ..lesson.whole import whole
 
-    content = whole(Lesson(made))
+    content = whole(Lesson(plan))
     write(asked.output, content)
     size = f"{len(content) / 1e6:.1f} MB"
-    return f"{asked.output}: {made.design.title}, {size}, {made.design.hand}-handed; the other hand is in it too"
+    return f"{asked.output}: {plan.design.title}, {size}, {plan.design.hand}-handed; the other hand is in it too"

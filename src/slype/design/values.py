@@ -93,7 +93,7 @@ class Band:
 
 
 @dataclass(frozen=True)
-class Bye:
+class ByeSpokes:
     """A bye-spoke beside every end of the side: pushed in before band `first` (an index), in the base's edge or in the
     upsett, `insertion_mm` deep; woven down in the border, or cut off below it. Its `reed` may be another."""
 
@@ -171,7 +171,7 @@ class Design:
     handles: tuple[Handle, ...] = ()
     lid: Lid | None = None
     prices: Prices | None = None
-    bye: Bye | None = None
+    bye_spokes: ByeSpokes | None = None
     foot: Foot | None = None
 
     def bands_at(self, where: str) -> list[tuple[int, Band]]:
@@ -236,15 +236,17 @@ class Design:
         spokes, base = self.spokes, self.bands[index].where == "base"
         if base:
             return (spokes.stick_reed,) * (1 if spokes.inserted else spokes.per_end)
-        bye = self.bye is not None and index >= self.bye.first
-        return (spokes.reed,) * spokes.per_end + ((self.bye.reed,) if bye else ())
+        bye_spokes = self.bye_spokes is not None and index >= self.bye_spokes.first
+        return (spokes.reed,) * spokes.per_end + ((self.bye_spokes.reed,) if bye_spokes else ())
 
     @property
     def top_reeds(self) -> tuple[tuple[Reed, str], ...]:
         """(reed, colour) of what each end brings to the border, side by side."""
-        bye = self.bye
+        bye_spokes = self.bye_spokes
         own = ((self.spokes.reed, self.spokes.colour),) * self.spokes.per_end
-        return own + (((bye.reed, bye.colour),) if bye is not None and bye.to_border else ())
+        return own + (
+            ((bye_spokes.reed, bye_spokes.colour),) if bye_spokes is not None and bye_spokes.to_border else ()
+        )
 
     @property
     def border_end_mm(self) -> float:
@@ -275,7 +277,7 @@ class Design:
             base=Base(),
             handles=(),
             lid=None,
-            bye=None,
+            bye_spokes=None,
             foot=None,
         )
 

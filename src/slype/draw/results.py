@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from ..advice.results import Look, Option
+from ..advice.results import Option, Sample
 from ..colour import hex_of, shade
 from ..lay.laying import BandLaid, Laid
 from ..lay.stacks import Start, starts
@@ -81,7 +81,7 @@ def _rows(band: BandLaid) -> int:
     return int(np.clip(HIGH * band.band.reed.diameter_mm // band.pitch_mm, LEAST_ROWS, ROWS))
 
 
-def _drawn(look: Look) -> _Drawn:
+def _drawn(look: Sample) -> _Drawn:
     """The paths of all strands that are seen."""
     bands, at = list(look.laid.bands), look.band
     if len(bands) > 1:  # of a band below its last rows are seen, of one above its first
@@ -155,7 +155,7 @@ def _strands(start: Start, mm: float, apart: float, first: int, shown: int):
 # Drawing -------------------------------------------------------------------------------------------------------
 
 
-def _svg(look: Look, drawn: _Drawn) -> str:
+def _svg(look: Sample, drawn: _Drawn) -> str:
     design, bands = look.laid.design, look.laid.bands
     mine = bands[look.band]
     stand = design.spokes.stick_reed if mine.band.where == "base" else design.spokes.reed

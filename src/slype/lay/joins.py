@@ -61,12 +61,12 @@ class Cut:
         return sum(self.pieces_mm)
 
 
-def plan_joins(laid: Laid, made: list[Course]) -> tuple[list[JoinPlan], list[Cut]]:
+def plan_joins(laid: Laid, courses: list[Course]) -> tuple[list[JoinPlan], list[Cut]]:
     """The joins of every band, in order of work, and what every weaver of every course is cut into."""
     joins: dict[int, list[Join]] = {band.index: [] for band in laid.bands}
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
     cuts: list[Cut] = []
-    for course in made:
+    for course in courses:
         planned, pieces = _plan_course(course)
         for join in planned:
             joins[join.band].append(join)
@@ -127,16 +127,16 @@ def _joins_at(course: Course, weaver: int, colours: tuple[str, ...], spots: np.n
     part = (spots - run[at]) / (run[at + 1] - run[at])
     out = []
     for i, share in zip(at.tolist(), part.tolist(), strict=True):
-        stretch, row = rows[i]
-        spaces, weave = stretch.laid.spaces, stretch.laid.band.weave
+        segment, row = rows[i]
+        spaces, weave = segment.band.spaces, segment.band.band.weave
         if weave.turns == "back":  # one stroke a row, each begun where the last came out
             passed = weave.reach * (row + share)
         else:
             passed = (row + share) * spaces
             if weave.turns == "stroke":  # a stroke belongs to the row it begins in, and weaver k is k spaces ahead
-                row = min(int(passed // weave.reach * weave.reach + weaver) // spaces, stretch.rows - 1)
-        space = int(stretch.start + weaver + passed) % spaces
-        out.append(Join(stretch.laid.index, weaver, stretch.first + row, space, colours))
+                row = min(int(passed // weave.reach * weave.reach + weaver) // spaces, segment.rows - 1)
+        space = int(segment.start + weaver + passed) % spaces
+        out.append(Join(segment.band.index, weaver, segment.first + row, space, colours))
     return out
 
 
@@ -144,8 +144,8 @@ class _Places:
     """Joins already planned in a course, by row, so that a new one is held only against its neighbours."""
 
     def __init__(self, course: Course) -> None:
-        self.spaces = {stretch.laid.index: stretch.laid.spaces for stretch in course.stretches}
-        self.start = {stretch.laid.index: stretch.start for stretch in course.stretches}
+        self.spaces = {segment.band.index: segment.band.spaces for segment in course.segments}
+        self.start = {segment.band.index: segment.start for segment in course.segments}
         self.joins: list[Join] = []
         self.by_row: dict[tuple[int, int], list[int]] = defaultdict(list)
 

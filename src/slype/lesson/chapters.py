@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..errors import SlypeError
-from ..order.kinds import Moments, Part
+from ..order.kinds import Moments, WorkPart
 from ..plans.planning import Plan
 from ..tell.steps import Step, steps
 
@@ -24,9 +24,9 @@ class Chapter:
     beyond: int
 
 
-def chapters(made: Plan, order: Moments) -> tuple[Chapter, ...]:
+def chapters(plan: Plan, order: Moments) -> tuple[Chapter, ...]:
     """All steps in order."""
-    told = steps(made)
+    told = steps(plan)
     runs = _runs(order)
     beside = 2  # gathered and soaked before, trimmed and dried after: see `steps`
     if len(told) != beside + len(runs) + 1:
@@ -38,7 +38,7 @@ def chapters(made: Plan, order: Moments) -> tuple[Chapter, ...]:
 def _runs(order: Moments) -> list[tuple[int, int]]:
     """(first moment, the one beyond the last) of every step: trimming belongs to the border, a foot is one step."""
     runs: list[tuple[int, int]] = []
-    before: Part | None = None
+    before: WorkPart | None = None
     for part in order.parts:
         goes_on = part.key == "trim" or (part.of == "foot" and before is not None and before.of == "foot")
         if goes_on and runs:

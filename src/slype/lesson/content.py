@@ -16,10 +16,11 @@ from ..draw.solid import solid_of, unpacked
 from ..order.kinds import ACTS, Moments
 from ..order.moments import moments
 from ..order.viewpoints import places
+from ..plans import planning
 from ..plans.bundles import bundles, bundles_of_band
-from ..plans.planning import Plan, plan
+from ..plans.planning import Plan
 from ..rest.relax import reworded
-from ..tell.moments import told_all
+from ..tell.moments import sentences
 from ..words import TERMS
 from . import counting
 from .chapters import Chapter, chapters
@@ -33,12 +34,12 @@ FORM = 1
 class Lesson:
     """A plan made into a lesson; `words` and `space` are what the page carries."""
 
-    made: Plan
+    plan: Plan
 
     @cached_property
     def by_hand(self) -> dict[str, Plan]:
         """The same basket for either hand."""
-        return {hand: _for_hand(self.made, hand) for hand in HANDS}
+        return {hand: _for_hand(self.order, hand) for hand in HANDS}
 
     @cached_property
     def order(self) -> Moments:
@@ -53,7 +54,7 @@ class Lesson:
     @cached_property
     def words(self) -> dict:
         """All but the basket in space, for JSON."""
-        design, order = self.made.design, self.order
+        design, order = self.order.design, self.order
         seen = places(self.by_hand["right"].laid, order)
         texts: dict[str, int] = {}
         told = {hand: [texts.setdefault(line, len(texts)) for line in self._told(hand)] for hand in HANDS}
@@ -91,16 +92,16 @@ class Lesson:
         return out
 
     def _told(self, hand: str) -> list[str]:
-        made = self.by_hand[hand]
-        return told_all(made, made.laid, moments(made.laid))
+        plan = self.by_hand[hand]
+        return sentences(plan, plan.laid, moments(plan.laid))
 
     def _chapters(self, hand: str) -> list[dict]:
-        made = self.by_hand[hand]
-        order = moments(made.laid)
-        return [_chapter(made, order, each) for each in chapters(made, order)]
+        plan = self.by_hand[hand]
+        order = moments(plan.laid)
+        return [_chapter(plan, order, each) for each in chapters(plan, order)]
 
 
-def _chapter(made: Plan, order: Moments, chapter: Chapter) -> dict:
+def _chapter(plan: Plan, order: Moments, chapter: Chapter) -> dict:
     """A chapter for the page; moments from 1, as the page counts them done."""
     step = chapter.step
     return {
@@ -110,26 +111,26 @@ def _chapter(made: Plan, order: Moments, chapter: Chapter) -> dict:
         "minutes": step.minutes and round(step.minutes),
         "first": chapter.first + 1 if chapter.first >= 0 else 0,
         "last": chapter.beyond if chapter.first >= 0 else 0,
-        "bundles": _bundles(made, order, chapter),
+        "bundles": _bundles(plan, order, chapter),
     }
 
 
-def _bundles(made: Plan, order: Moments, chapter: Chapter) -> list[int]:
+def _bundles(plan: Plan, order: Moments, chapter: Chapter) -> list[int]:
     """Numbers of the bundles that a chapter's weavers come from."""
     if chapter.first < 0:
         return []
-    found, all_ = [], bundles(made)
+    found, all_ = [], bundles(plan)
     for part in order.parts:
         if chapter.first <= part.first < chapter.beyond and part.key in ("base", "side") and part.of in ("", "lid"):
             found += [each.number for each in bundles_of_band(all_, part.band, part.of == "lid")]
     return found
 
 
-def _for_hand(made: Plan, hand: str) -> Plan:
-    if made.design.hand == hand:
-        return made
-    design = replace(made.design, hand=hand)
-    return plan(design, None if made.at_rest is None else reworded(made.at_rest, design))
+def _for_hand(plan: Plan, hand: str) -> Plan:
+    if plan.design.hand == hand:
+        return plan
+    design = replace(plan.design, hand=hand)
+    return planning.plan(design, None if plan.at_rest is None else reworded(plan.at_rest, design))
 
 
 def _starts(number: np.ndarray) -> list[int]:
