@@ -14,13 +14,11 @@ SOURCE = Path(slype.__file__).parent
 ROOMS = (
     "",  # the ground: errors, sources, quantity, words, colour, files, reeds, system
     "rods", "weave", "borders", "form", "design", "design.file", "edit", "lay", "surface", "order", "advice", "rest",
-    "plans", "space", "tell", "export", "report", "draw", "paper", "lesson", "script", "book", "studio", "cli",
+    "plans", "space", "tell", "teach", "export", "report", "draw", "figures", "paper", "lesson", "script", "book",
+    "studio", "cli",
 )  # fmt: skip
 MOST_MODULES = 15
-FEW = {
-    "paper": "the sheet and its setting in Typst",
-    "script": "verbs over several rooms; every other public name is a room's own",
-}
+FEW = {"script": "verbs over several rooms; every other public name is a room's own"}
 """Rooms of fewer than two modules, each with the reason."""
 ENGINE = ROOMS[: ROOMS.index("tell")]
 """Rooms that take values and give values: no clock, no chance, no file, no print."""

@@ -28,9 +28,32 @@ if TYPE_CHECKING:
     from .weave.counts import CountLine
 
 __all__ = [
-    "AtRest", "Design", "DesignError", "Edited", "CountLine", "FileTrouble", "Finding", "Need", "Plan", "SlypeError",
-    "Unweavable", "as_json", "border", "change", "chart", "check", "effects", "parse", "parse_length", "picture",
-    "plan", "read", "relax", "sheet", "show_length", "solid",
+    "AtRest",
+    "CountLine",
+    "Design",
+    "DesignError",
+    "Edited",
+    "FileTrouble",
+    "Finding",
+    "Need",
+    "Plan",
+    "SlypeError",
+    "Unweavable",
+    "as_json",
+    "border",
+    "change",
+    "chart",
+    "check",
+    "effects",
+    "parse",
+    "parse_length",
+    "picture",
+    "plan",
+    "read",
+    "relax",
+    "sheet",
+    "show_length",
+    "solid",
 ]  # fmt: skip
 
 _ROOMS = {

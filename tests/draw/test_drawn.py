@@ -13,7 +13,7 @@ import pytest
 from slype.colour import REED_COLOURS, luminance
 from slype.draw.camera import VIEWS
 from slype.draw.hatching import HATCHES, hatches
-from slype.draw.lines import HAND, _needed, _paths, drawing
+from slype.draw.lines import HAND, drawing, needed, paths
 from slype.draw.painted import dots
 from slype.draw.views import png, svg
 from slype.lay.laying import lay
@@ -111,7 +111,7 @@ def test_a_path_written_in_few_signs_is_still_the_same_line():
     chance = np.random.default_rng(2)
     for many in (2, 3, 9):
         line = np.cumsum(chance.uniform(-3, 4, (many, 2)), axis=0)
-        plain, longer = _paths(line[:, 0], line[:, 1], 0.5)
+        plain, longer = paths(line[:, 0], line[:, 1], 0.5)
         np.testing.assert_allclose(_points(plain), line, atol=0.0051)
         np.testing.assert_allclose(_points(longer)[1:-1], line[1:-1], atol=0.011)
         for end in (0, -1):
@@ -121,6 +121,6 @@ def test_a_path_written_in_few_signs_is_still_the_same_line():
 def test_points_left_out_of_a_line_lie_on_it():
     x = np.linspace(0, 6, 200)
     y = np.sin(x)
-    keep = _needed(x, y, 0.01)
+    keep = needed(x, y, 0.01)
     assert 4 < len(keep) < 60
     assert np.abs(np.interp(x, x[keep], y[keep]) - y).max() < 0.0125

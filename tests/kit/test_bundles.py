@@ -16,7 +16,7 @@ from slype.plans.bundles import MOST_LENGTHS, WEAVER_STEP_MM, bundle_of_piece, b
 
 EXAMPLES = sorted((Path(slype.__file__).parent / "examples").glob("*.toml"))
 PLANS = {path.stem: planning.plan(load(path)) for path in EXAMPLES}
-examples = pytest.mark.parametrize("made", PLANS.values(), ids=PLANS)
+examples = pytest.mark.parametrize("plan", PLANS.values(), ids=PLANS)
 
 FITTED = """
 spokes = { reed = "round 4", ends = 24, inserted = true, base_ends = 12 }

@@ -275,12 +275,22 @@ def _files(command) -> None:
         "sheet",
         "set the pattern sheet to hand out, as a PDF",
         "slype sheet estuary.toml -o estuary.pdf\n"
-        "slype sheet estuary.toml -o left.pdf --paper letter --hand left --wording uk",
+        "slype sheet estuary.toml -o left.pdf --paper letter --hand left --wording uk\n"
+        "slype sheet estuary.toml -o student.pdf --for student",
     )
     _with_file(sheet)
     sheet.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .pdf")
     _with_rest(sheet)
     sheet.add_argument("--paper", choices=("a4", "letter"), default="a4", help="size of the paper (default: a4)")
+    sheet.add_argument(
+        "--for",
+        dest="reader",
+        choices=("student", "teacher", "card", "showing"),
+        help="who reads it: a student (numbered steps, a drawing for each), the teacher, the experienced (a card of "
+        "one page), or whoever shows it to a class; without, the pattern sheet",
+    )
+    sheet.add_argument("--large", action="store_true", help="with --for: large type, 18 points")
+    sheet.add_argument("--grey", "--gray", action="store_true", help="with --for: drawings in greys")
 
 
 def _lesson(command) -> None:

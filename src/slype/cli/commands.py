@@ -333,10 +333,15 @@ def _sheet(asked: argparse.Namespace) -> int:
 
     check_output(asked.output, (".pdf",))
     plan = _planned(asked)
-    from ..paper.sheet import make
-
     with _Progress("setting the pages"):
-        content = make(plan, paper=asked.paper)
+        if asked.reader is None:
+            from ..paper.sheet import make
+
+            content = make(plan, paper=asked.paper)
+        else:
+            from ..paper import handout
+
+            content = handout.make(plan, asked.reader, asked.paper, handout.Style(asked.large, asked.grey))
     write(asked.output, content)
     print(f"{asked.output}: {plan.design.title}, {asked.paper}, {plan.design.hand}-handed")
     return _verdict(plan)

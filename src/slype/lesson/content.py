@@ -39,7 +39,7 @@ class Lesson:
     @cached_property
     def by_hand(self) -> dict[str, Plan]:
         """The same basket for either hand."""
-        return {hand: _for_hand(self.order, hand) for hand in HANDS}
+        return {hand: _for_hand(self.plan, hand) for hand in HANDS}
 
     @cached_property
     def order(self) -> Moments:
@@ -54,7 +54,7 @@ class Lesson:
     @cached_property
     def words(self) -> dict:
         """All but the basket in space, for JSON."""
-        design, order = self.order.design, self.order
+        design, order = self.plan.design, self.order
         seen = places(self.by_hand["right"].laid, order)
         texts: dict[str, int] = {}
         told = {hand: [texts.setdefault(line, len(texts)) for line in self._told(hand)] for hand in HANDS}

@@ -78,6 +78,7 @@ KEYS = tuple(
         ("base", "through", "count", "sticks passed through the others, of a pierced cross"),
         ("base", "sets", "count", "sticks in each set of an interlaced base"),
         ("base", "odd", "half | cut out | added", "how an odd count of ends comes about"),
+        ("base", "begin", "cut | folded", "two cut weavers in the first row, or one folded in half round an arm"),
         ("base", "beside", "1 | 2", "side spokes pushed in beside each base end; then [spokes] may leave out ends"),
         ("base", "foot", "border | list of rows", "the border below a board: a name, or rows like those of [border]"),
         ("base", "margin", "length", "from the middle of a board's holes to its edge"),

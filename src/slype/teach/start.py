@@ -1,0 +1,285 @@
+"""Before the first row: cutting, soaking, the cross or the board, and where space 1 is."""
+
+from __future__ import annotations
+
+from ..form.bases import sticks_each_way
+from ..lay.spacing import long_sticks
+from ..order.moments import laid_first
+from ..plans.planning import board_foot_seconds
+from ..tell.bases import board_lines, clock
+from ..tell.strokes import AWAY
+from ..tell.voice import soak_words, worded
+from ..words import several
+from .bench import Bench, numbers
+from .draft import Draft, sentences
+from .values import Drawing, Slip
+
+READY = "Get ready"
+
+
+def gather(bench: Bench) -> Draft:
+    """Cutting and bundling, all of it."""
+    tell, design = bench.tell, bench.design
+    draft = Draft(READY, "Cut and bundle", "gather")
+    draft.does = [
+        "Cut every bundle as the cut list says.",
+        "Tie each bundle and give it its number on a label.",
+        tell("Keep the {colours} apart.") if len({each.colour for each in bench.bundles}) > 1 else "Cut away from you.",
+    ]
+    if design.spokes.inserted:
+        draft.does.append(tell("Cut one end of each side {spoke} to a long slant, the slype."))
+        draft.does.append(AWAY)
+    draft.looks = [f"{several(len(bench.bundles), 'bundle')} lie on the table, one label on each."]
+    draft.slips = [
+        Slip("A piece is cut too short.", "Put it aside for a shorter bundle, and cut a new one."),
+    ]
+    draft.count("bundles", 0, len(bench.bundles))
+    draft.watch = [
+        "Blades and points: see the cautions.",
+        "Labels on before soaking; ink that water does not take off.",
+    ]
+    return draft
+
+
+def soak(bench: Bench) -> Draft:
+    tell, plan = bench.tell, bench.whole
+    draft = Draft(READY, "Soak", "soak")
+    alike: dict[str, list[int]] = {}
+    for bundle in bench.bundles:
+        alike.setdefault(soak_words(bundle.reed.soak().words), []).append(bundle.number)
+    for words, found in alike.items():
+        draft.does.append(f"Soak {numbers(found, 'bundle', 'bundles')} for {words}.")
+    draft.does += [
+        "Use cool water.",
+        tell("Soak only the {reed} you will use next."),
+        "Wrap it in a damp towel until you need it.",
+        "Dip it again when it feels dry.",
+    ]
+    draft.looks = [tell("The {reed} bends round a finger and does not crack.")]
+    draft.slips = [Slip(tell("The {reed} cracks when you bend it."), "Put it back in the water for five minutes more.")]
+    draft.minutes = max(each.minutes[1] for _, each in plan.soaking)
+    draft.why = [
+        (tell("Why soak it?"), tell("Dry {reed} is stiff and cracks. Wet {reed} bends, and holds its bend when dry.")),
+        ("Why not longer?", tell("Soaked too long, {reed} frays, darkens and may go mouldy.")),
+    ]
+    return draft
+
+
+def begun(bench: Bench) -> list[Draft]:
+    """The base until its first row can begin."""
+    if bench.plan.board is not None:
+        return [_board(bench)]
+    if not bench.design.form.is_round:
+        return [_long(bench), _space_1(bench)]
+    return [_cross(bench), _space_1(bench)]
+
+
+def _names(bench: Bench) -> tuple[str, str]:
+    """What lies in the cross, one and several."""
+    spokes = bench.design.spokes
+    if spokes.inserted:
+        return "base stick", "base sticks"
+    if spokes.per_end > 1:
+        return "set", "sets"
+    return bench.tell("{spoke}"), bench.tell("{spokes}")
+
+
+def _cross_part(bench: Bench):
+    return bench.part("cross")
+
+
+def _drafted(bench: Bench, title: str) -> Draft:
+    part = _cross_part(bench)
+    draft = Draft(bench.tell("The {cross}"), title, "cross", first=part.first, beyond=part.beyond)
+    draft.bundles = [each.number for each in bench.standing("begin")]
+    draft.does = [bench.take(each) for each in bench.standing("begin")]
+    return draft
+
+
+def _cross(bench: Bench) -> Draft:
+    tell, design = bench.tell, bench.design
+    base, spokes, ends = design.base, design.spokes, design.spokes.ends_at_base
+    one, many = _names(bench)
+    part = _cross_part(bench)
+    title = {"pierced cross": "Pierce the {cross}", "interlaced": "Interlace the {cross}"}.get(
+        base.kind, "Lay the {cross}"
+    )
+    draft = _drafted(bench, tell(title))
+    if not spokes.inserted and spokes.per_end > 1:
+        draft.does.append(tell("Take the {spokes} in sets of {n}; a set counts as one.", n=spokes.per_end))
+    draft.does.append(f"Mark the middle of each full {one}.")
+    sticks = (ends + 1) // 2 if base.odd == "cut out" and ends % 2 else ends // 2
+    below, over = sticks_each_way(sticks, base.through)
+    draft.does += _laying(bench, below, over, one, many)
+    if ends % 2:
+        draft.does += _odd(bench, one)
+    draft.does.append(f"Count: {ends} ends stand out all round.")
+    draft.count("ends", 0, ends)
+    draft.count("sticks", 0, below, over)
+    draft.looks = [_layers_told(bench, below, over)]
+    draft.slips = [
+        Slip("One end stands out further than the one across from it.", f"Draw that {one} back to its mark.")
+    ]
+    first = laid_first(bench.laid)
+    at = part.first + first
+    draft.drawings = [
+        Drawing(part.first, at, f"The first {several(first, one, many)} lie side by side.",
+                f"{several(first, one, many)} side by side, seen from below.", "whole", "none", False),
+        Drawing(at, part.beyond, tell("The {cross}: the rest lie the other way."),
+                tell("The {cross} seen from below: {n} ends stand out all round, numbered from space 1.", n=ends),
+                "whole", "none", False),
+    ]  # fmt: skip
+    draft.watch = ["Middles on middles: an untrue cross stays untrue."]
+    draft.why = [
+        (tell("Why is one {spoke} only half as long?") if ends % 2 and base.odd == "half" else "Why mark the middles?",
+         "An odd number of ends lets one single weaver change sides in every round." if ends % 2 and base.odd == "half"
+         else "So that all ends come out equally long."),
+    ]  # fmt: skip
+    return draft
+
+
+def _laying(bench: Bench, below: int, over: int, one: str, many: str) -> list[str]:
+    tell, base = bench.tell, bench.design.base
+    if base.kind == "pierced cross":
+        return [
+            f"Rest a {one} on the table.",
+            f"Split it in the middle with the point of a knife, a slit as long as {over} are wide.",
+            "Push the knife away from you.",
+            f"Split {below} in this way.",
+            tell("Pass {n} through the slits, middle in middle.", n=several(over, one, many)),
+            "Draw them close; all of it lies flat.",
+        ]
+    if base.kind == "interlaced":
+        way = (below + over) // (2 * base.sets)
+        return [
+            f"Lay {several(way, 'set')} of {base.sets} flat, side by side.",
+            "Take the next set across them: over one set, under the next, and so on.",
+            "The set after it goes under where that one went over.",
+            f"Weave in {several(way, 'set')} in all.",
+            "Draw them close, middle on middle.",
+        ]
+    return [
+        f"Lay {several(below, one, many)} flat, side by side.",
+        f"Lay {over} more across them, middle on middle.",
+    ]
+
+
+def _odd(bench: Bench, one: str) -> list[str]:
+    base = bench.design.base
+    if base.odd == "cut out":
+        return [
+            "Take one end of a larger arm together with its neighbour, as one.",
+            "Cut it away close to the weave where the first band ends.",
+        ]
+    if base.odd == "added":
+        return [
+            "Mark a place beside an end of the upper ones, and count it as an end.",
+            f"A short {one} is pushed in there where the first band ends.",
+        ]
+    where = "in the slits" if base.kind == "pierced cross" else "beside the upper ones"
+    return [
+        f"Lay the half {one} {where}, level with them.",
+        "Its inner end lies just past the middle; the first rows will bind it.",
+    ]
+
+
+def _layers_told(bench: Bench, below: int, over: int) -> str:
+    if bench.design.base.kind != "laid cross" or not over:
+        return bench.tell("The {cross} lies flat, and its arms stand square to each other.")
+    return f"Two layers: {below} below, {over} on top" + (
+        ", the half one among the top ones." if bench.design.spokes.ends_at_base % 2 else ", square to each other."
+    )
+
+
+def _long(bench: Bench) -> Draft:
+    design = bench.design
+    one, many = _names(bench)
+    along, sticks = long_sticks(design), design.spokes.ends_at_base // 2
+    draft = _drafted(bench, "Lay the long and the short ones")
+    part = _cross_part(bench)
+    draft.does += [
+        f"Mark the middle of each {one}.",
+        f"Lay the {several(along, f'long {one}', f'long {many}')} flat, side by side.",
+        f"Lay the {several(sticks - along, f'short {one}', f'short {many}')} across them.",
+        "Space these evenly along the straight part, as many on each side of the middle.",
+        "Fan the ends of the long ones out at both round ends.",
+        f"Count: {design.spokes.ends_at_base} ends stand out all round.",
+    ]
+    draft.count("ends", 0, design.spokes.ends_at_base)
+    draft.count("sticks", 0, along, sticks - along)
+    draft.looks = ["The short ones lie on the long ones, square to them."]
+    draft.slips = [Slip("The short ones slide.", "Tie a thread crosswise over the middle; cut it off after two rows.")]
+    at = part.first + laid_first(bench.laid)
+    draft.drawings = [
+        Drawing(part.first, at, "The long ones lie side by side.",
+                f"{several(along, f'long {one}', f'long {many}')} side by side.", "whole", "none", False),
+        Drawing(at, part.beyond, "The short ones lie across them.",
+                f"The base seen from below: {design.spokes.ends_at_base} ends stand out all round.", "whole", "none",
+                False),
+    ]  # fmt: skip
+    return draft
+
+
+def _space_1(bench: Bench) -> Draft:
+    """Lifting the base, and where its spaces are counted from."""
+    tell, design = bench.tell, bench.design
+    part, way = _cross_part(bench), clock(design)
+    ends = design.spokes.ends_at_base
+    _one, many = _names(bench)
+    draft = Draft(tell("The {cross}"), "Find space 1", "cross", first=part.beyond, beyond=part.beyond)
+    draft.does = [
+        "Lift it and turn its underside towards you.",
+        _facing(bench, many),
+        "The gap between two ends is a space.",
+    ]
+    if design.form.is_round:
+        draft.does += [*_arm(bench), f"Count that arm's ends {way}: the first is end 1."]
+        draft.does.append("The gap just before end 1 is space 1.")
+    else:
+        draft.does.append("Hold a long side at the top. The gap in the middle of it is space 1.")
+        draft.does.append(f"The first end after it, counted {way}, is end 1.")
+    draft.does += ["Tie a thread round end 1.", f"Count all ends and spaces {way} from there."]
+    if not bench.laid.base:
+        draft.does.append("No rows are woven on the base: go straight on.")
+    draft.looks = [f"The thread hangs at end 1. End {ends} stands on the other side of space 1."]
+    draft.slips = [
+        Slip("You count the other way round.", f"Look at the underside and count {way}: that is the way you weave.")
+    ]
+    draft.count("ends", 0, ends)
+    about = f"The base from below. Space 1 is marked; ends are numbered 1 to {ends}, {way}."
+    draft.drawings = [Drawing(part.beyond, part.beyond, "Space 1, and every end.", about, "whole", "first", False)]
+    draft.why = [("Why a thread?", tell("All later starts, {colours} and joins are counted from space 1."))]
+    draft.watch = [f"Each student points at space 1 and counts three spaces {way} aloud."]
+    return draft
+
+
+def _facing(bench: Bench, many: str) -> str:
+    if bench.design.base.kind == "laid cross" or not bench.design.form.is_round:
+        return f"The {many} you laid first now face you; the far side will be the inside."
+    return "The far side will be the inside."
+
+
+def _arm(bench: Bench) -> list[str]:
+    design, held = bench.design, bench.design.arms
+    if design.spokes.ends_at_base % 2 and design.base.odd == "half":
+        return [f"Find the arm with the half {_names(bench)[0]}: it has {several(held[0], 'end')}."]
+    if len(set(held)) > 1:
+        return [f"Find an arm with {several(held[0], 'end')}."]
+    return [f"Choose an arm: each has {several(held[0], 'end')}."]
+
+
+def _board(bench: Bench) -> Draft:
+    """Marking out, drilling, spokes and foot border, as the sheet has it."""
+    part = bench.part("board")
+    draft = Draft("The board", "Make the board ready", "board", first=part.first, beyond=part.beyond)
+    draft.bundles = [each.number for each in bench.standing("begin")]
+    draft.does = [*(bench.take(each) for each in bench.standing("begin")), *sentences(*board_lines(bench.plan))]
+    draft.minutes = board_foot_seconds(bench.laid) / 60
+    draft.looks = [worded(f"{bench.plan.board.holes.count} places stand evenly round the board.", bench.design.wording)]
+    draft.slips = [Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")]
+    draft.count("ends", 0, bench.plan.board.holes.count)
+    about = bench.tell("The board with its {spokes} in their holes and the short ends worked below it.")
+    draft.drawings = [
+        Drawing(part.first, part.beyond, "The board with its foot worked.", about, "whole", "none", False)
+    ]
+    return draft
