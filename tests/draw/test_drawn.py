@@ -9,15 +9,15 @@ from itertools import combinations
 import numpy as np
 import pymupdf
 import pytest
+from worked import picture, planned
 
 from slype.colour import REED_COLOURS, luminance
 from slype.draw.camera import VIEWS
 from slype.draw.hatching import HATCHES, hatches
 from slype.draw.lines import HAND, drawing, needed, paths
 from slype.draw.painted import dots
-from slype.draw.views import png, svg
+from slype.draw.views import png
 from slype.lay.laying import lay
-from slype.plans import planning
 from slype.space.tubes import tubes
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -25,11 +25,11 @@ NAMES = ["estuary", "posy", "quayside"]
 
 
 @pytest.mark.parametrize("view", VIEWS)
-def test_the_drawing_shows_the_colours_that_the_painter_sees(view, estuary):
+def test_the_drawing_shows_the_colours_that_the_painter_sees(view):
     """At the middles of reeds that the painter sees, the drawing has that reed's colour and not another's."""
-    plan = planning.plan(estuary)
+    plan = planned("estuary")
     wide = 900
-    page = pymupdf.Pixmap(png(svg(plan, view), wide))
+    page = pymupdf.Pixmap(png(picture("estuary", view), wide))
     drawn = np.frombuffer(page.samples, np.uint8).reshape(page.height, page.width, page.n)[:, :, :3].astype(float)
     all_tubes = tubes(plan.laid)
     found = dots(plan.laid, all_tubes, view, wide)
@@ -59,8 +59,8 @@ def test_a_drawing_is_small_sound_and_the_same_each_time(name, view, request):
     assert "nan" not in body and "inf" not in body and min(box[2:]) > 0
 
 
-def test_the_demo_is_below_two_megabytes_at_its_finest(estuary):
-    assert len(svg(planning.plan(estuary), "outside")) < 2_000_000
+def test_the_demo_is_below_two_megabytes_at_its_finest():
+    assert len(picture("estuary", "outside")) < 2_000_000
 
 
 def test_every_colour_has_a_hatching_of_its_own_and_the_lightest_is_plain():
@@ -81,9 +81,9 @@ def test_few_colours_leave_the_outlines_to_be_seen():
     assert all(hatch.paper != "#1d1712" for hatch in hatches(palette).values())
 
 
-def test_the_key_names_every_colour_and_the_drawing_has_no_other_ink(estuary):
-    plan = planning.plan(estuary)
-    root = ET.fromstring(svg(plan, "outside", hatched=True))
+def test_the_key_names_every_colour_and_the_drawing_has_no_other_ink():
+    plan = planned("estuary")
+    root = ET.fromstring(picture("estuary", "outside", hatched=True))
     words = " ".join(text.text for text in root.iter(f"{SVG}text"))
     for name, hatch in hatches(plan.design.palette).items():
         assert f"{name}: {hatch.words}" in words
@@ -92,8 +92,8 @@ def test_the_key_names_every_colour_and_the_drawing_has_no_other_ink(estuary):
     assert inks <= allowed
 
 
-def test_the_key_lies_within_the_picture(estuary):
-    root = ET.fromstring(svg(planning.plan(estuary), "under", hatched=True))
+def test_the_key_lies_within_the_picture():
+    root = ET.fromstring(picture("estuary", "under", hatched=True))
     left, top, wide, high = map(float, root.get("viewBox").split())
     for text in root.iter(f"{SVG}text"):
         size = float(text.get("font-size"))

@@ -6,6 +6,7 @@ it, and the quantity of the gauge that it speaks of.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -14,7 +15,7 @@ import sqlalchemy as sa
 
 from ..errors import DesignError, did_you_mean
 from ..lay.laying import TUCK_MM
-from .gauge import Known, Measure, learn_all, without
+from .gauge import Known, Measure, learn, learn_all, without
 from .store import Book
 from .tables import BASKET, FIGURE, HOURS, PHOTO, USED
 
@@ -57,6 +58,17 @@ def can_measure(plan: Plan) -> tuple[Measurable, ...]:
         out.append(Measurable(f"thickness of {reed.key}", "thickness", reed.diameter_mm, "mm", "", reed.key))
     out.append(Measurable("length of a tail", "tails", TUCK_MM))
     return tuple(out)
+
+
+def surprising(plan: Plan, measured: Mapping[str, float]) -> list[Measurable]:
+    """Measured figures that hardly any maker's hand would give: three spreads and more from what slype reckons."""
+    out = []
+    for each in can_measure(plan):
+        if each.key in measured:
+            usual = learn(each.quantity, []).estimate(each.weave, each.reed, measured=True)
+            if abs(math.log(measured[each.key] / each.reckoned)) > 3 * usual.spread:
+                out.append(each)
+    return out
 
 
 def _woven(plan: Plan) -> dict[tuple[str, str], float]:

@@ -98,9 +98,7 @@ def _against_diary(diary: Diary, mark: int, tables: dict[str, dict[str, dict]]) 
         missing = mark - len(whole)
         return [Trouble(f"{max(bad, missing)} of {mark} lines of the diary are damaged or missing.")]
     told = _told(whole)
-    apart = sum(
-        told[name].get(key) != tables[name].get(key) for name in tables for key in {*told[name], *tables[name]}
-    )
+    apart = sum(told[name].get(key) != tables[name].get(key) for name in tables for key in {*told[name], *tables[name]})
     return [Trouble(f"{apart} entries of the book are not as the diary tells them.")] if apart else []
 
 

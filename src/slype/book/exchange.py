@@ -90,6 +90,8 @@ def _cell(value: object) -> str:
 def bring_in(book: Book, folder: str) -> int:
     """Add the entries of an exported folder; how many were new. Raises FileTrouble, naming file, row and column, and
     then adds nothing."""
+    if not any(name.removesuffix(".csv") in TABLES for name in files.read_folder(folder)):
+        raise FileTrouble("no book was exported into this folder.", folder, "Name the folder of: slype book export.")
     found = {name: _read(folder, table) for name, table in TABLES.items() if name != MARK.name}
     new = 0
     with book.writing() as work:

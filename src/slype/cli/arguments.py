@@ -11,6 +11,7 @@ from typing import NoReturn
 
 from .. import __version__
 from ..errors import DesignError, did_you_mean
+from .book_arguments import book
 
 MOST_ENDS, FEWEST_ENDS = 400, 3
 VIEWS = (
@@ -159,7 +160,9 @@ def parser() -> argparse.ArgumentParser:
     _with_json(proofs)
     demo = command("demo", "work the example baskets into a folder of plans, pictures and sheets", "slype demo -o try")
     demo.add_argument("-o", "--output", metavar="FOLDER", default="slype-demo", help="folder (default: %(default)s)")
+    _class(command)
     _lesson(command)
+    book(command, _with_words)
     _studio(command)
     command("version", "say which slype this is", "slype version")
     return top
@@ -304,6 +307,22 @@ def _lesson(command) -> None:
     lesson.add_argument(
         "--stacked", action="store_true", help="from stacked rows, at once, instead of relaxed reeds (see: slype relax)"
     )
+
+
+def _class(command) -> None:
+    one = command(
+        "class",
+        "plan a class: cutting, kits and labels for every seat, in a folder to print from",
+        "slype class class.toml -o saturday\nslype class estuary.toml --seats 12 --left 3 -o saturday\n"
+        "slype class class.toml -o saturday --no-names --paper letter",
+    )
+    one.add_argument("file", metavar="FILE", help="a class file, or a design with --seats")
+    one.add_argument("--seats", type=_whole(1, 400), help="how many students, for a design without a class file")
+    one.add_argument("--left", type=_whole(0, 400), help="how many of these are left-handed (default: 0)")
+    one.add_argument("-o", "--output", metavar="FOLDER", help="folder to write; left out, only the report is printed")
+    one.add_argument("--no-names", action="store_true", help="leave the students' names off everything that is written")
+    one.add_argument("--paper", choices=("a4", "letter"), help="size of the paper (default: as the class says)")
+    _with_json(one)
 
 
 def _studio(command) -> None:

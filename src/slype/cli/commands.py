@@ -421,6 +421,26 @@ def _demo(asked: argparse.Namespace) -> int:
     return 0
 
 
+def _book(asked: argparse.Namespace) -> int:
+    from . import book
+
+    return book.answer(asked)
+
+
+def _class(asked: argparse.Namespace) -> int:
+    from . import classes
+
+    with _Progress("") as progress:
+        said = classes.answer(asked, progress.say)
+    if asked.json:
+        _print_json(said.form)
+    else:
+        print("\n".join(said.lines))
+    for remark in said.complaints:
+        _complain(remark)
+    return said.status
+
+
 def _studio(asked: argparse.Namespace) -> int:
     if asked.remove_shortcut:
         from ..studio.shortcut import remove
@@ -495,6 +515,8 @@ _COMMANDS = {
     "weaves": _weaves,
     "proofs": _proofs,
     "demo": _demo,
+    "book": _book,
+    "class": _class,
     "studio": _studio,
     "version": _version,
 }

@@ -67,7 +67,7 @@ def plan_joins(laid: Laid, courses: list[Course]) -> tuple[list[JoinPlan], list[
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
     cuts: list[Cut] = []
     for course in courses:
-        planned, pieces = _plan_course(course)
+        planned, pieces = plan_course(course, course.usable_mm)
         for join in planned:
             joins[join.band].append(join)
         cuts += pieces
@@ -79,10 +79,11 @@ def plan_joins(laid: Laid, courses: list[Course]) -> tuple[list[JoinPlan], list[
     return [JoinPlan(tuple(joins[band.index]), tuple(first[band.index])) for band in laid.bands], cuts
 
 
-def _plan_course(course: Course) -> tuple[list[Join], list[Cut]]:
+def plan_course(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]:
+    """Joins of one course, and what its weavers are cut into, when they come from reeds of `usable_mm` each."""
     chosen, cuts = _Places(course), []
     for weaver, colours in enumerate(course.begins.colours):
-        if course.weaver_mm <= course.usable_mm:
+        if course.weaver_mm <= usable_mm:
             cuts.append(Cut(course, weaver, (course.weaver_mm,)))
             continue
         # The first pieces differ, so the best is sought among a few shares; later weavers keep clear of earlier ones.
@@ -90,7 +91,7 @@ def _plan_course(course: Course) -> tuple[list[Join], list[Cut]]:
         shares = FIRST_CUTS if len(course.begins.colours) <= MOST_PLANNED else (1.0,)
         best, spots, joins = -1.0, None, []
         for share in shares:
-            at = _spots(course, share)
+            at = _spots(course, share, usable_mm)
             found = _joins_at(course, weaver, colours, at)
             gap = chosen.worst_gap(found)
             if gap > best:
@@ -102,12 +103,12 @@ def _plan_course(course: Course) -> tuple[list[Join], list[Cut]]:
     return chosen.joins, cuts
 
 
-def _spots(course: Course, share: float) -> np.ndarray:
+def _spots(course: Course, share: float, usable: float) -> np.ndarray:
     """Where reeds run out, as length woven so far, when the first piece is this share of a whole reed.
 
     A piece is tucked by TUCK_MM at a start or an end and by half of OVERLAP_MM at a join.
     """
-    usable, end = course.usable_mm, course.run[0][-1]
+    end = course.run[0][-1]
     at = max(share * usable - TUCK_MM - OVERLAP_MM / 2, usable / 4)
     spots = np.arange(at, end + TUCK_MM - OVERLAP_MM / 2, max(usable - OVERLAP_MM, usable / 2))
     return np.minimum(spots, end - min(TUCK_MM, end / 4))  # a last piece must have something to weave
@@ -127,16 +128,16 @@ def _joins_at(course: Course, weaver: int, colours: tuple[str, ...], spots: np.n
     part = (spots - run[at]) / (run[at + 1] - run[at])
     out = []
     for i, share in zip(at.tolist(), part.tolist(), strict=True):
-        segment, row = rows[i]
-        spaces, weave = segment.band.spaces, segment.band.band.weave
+        stretch, row = rows[i]
+        spaces, weave = stretch.band.spaces, stretch.band.band.weave
         if weave.turns == "back":  # one stroke a row, each begun where the last came out
             passed = weave.reach * (row + share)
         else:
             passed = (row + share) * spaces
             if weave.turns == "stroke":  # a stroke belongs to the row it begins in, and weaver k is k spaces ahead
-                row = min(int(passed // weave.reach * weave.reach + weaver) // spaces, segment.rows - 1)
-        space = int(segment.start + weaver + passed) % spaces
-        out.append(Join(segment.band.index, weaver, segment.first + row, space, colours))
+                row = min(int(passed // weave.reach * weave.reach + weaver) // spaces, stretch.rows - 1)
+        space = int(stretch.start + weaver + passed) % spaces
+        out.append(Join(stretch.band.index, weaver, stretch.first + row, space, colours))
     return out
 
 
@@ -144,8 +145,8 @@ class _Places:
     """Joins already planned in a course, by row, so that a new one is held only against its neighbours."""
 
     def __init__(self, course: Course) -> None:
-        self.spaces = {segment.band.index: segment.band.spaces for segment in course.segments}
-        self.start = {segment.band.index: segment.start for segment in course.segments}
+        self.spaces = {stretch.band.index: stretch.band.spaces for stretch in course.segments}
+        self.start = {stretch.band.index: stretch.start for stretch in course.segments}
         self.joins: list[Join] = []
         self.by_row: dict[tuple[int, int], list[int]] = defaultdict(list)
 

@@ -13,7 +13,7 @@ from functools import cached_property
 import numpy as np
 
 from ..draw.solid import solid_of, unpacked
-from ..order.kinds import ACTS, Moments
+from ..order.kinds import ACTS, Moments, WorkPart
 from ..order.moments import moments
 from ..order.viewpoints import places
 from ..plans import planning
@@ -79,12 +79,13 @@ class Lesson:
                 {"part": part.key, "of": part.of, "band": part.band, "first": part.first + 1, "last": part.beyond}
                 for part in order.parts
             ],
+            "bands": [_band(self.by_hand["right"], order, part) for part in order.parts],
             "colours": [list(colours) for colours in order.colours],
             "palette": self.space[0]["palette"],
             "hatches": self.space[0]["hatches"],
             **{
                 name: getattr(order, name).tolist()
-                for name in ("act", "part", "row", "stroke", "strokes", "space", "end", "weaver", "colour")
+                for name in ("act", "part", "block", "row", "stroke", "strokes", "space", "end", "weaver", "colour")
             },
         }
         # So that places kept for this lesson are not taken for those of another.
@@ -112,6 +113,25 @@ def _chapter(plan: Plan, order: Moments, chapter: Chapter) -> dict:
         "first": chapter.first + 1 if chapter.first >= 0 else 0,
         "last": chapter.beyond if chapter.first >= 0 else 0,
         "bundles": _bundles(plan, order, chapter),
+    }
+
+
+def _band(plan: Plan, order: Moments, part: WorkPart) -> dict | None:
+    """How the weavers of a part move, for finding slips (see `weave.slips`); None where nothing is woven."""
+    if part.key not in ("base", "side"):
+        return None
+    laid = order.others[part.of].laid if part.of else plan.laid
+    band = next(each for each in laid.bands if each.index == part.band)
+    weave = band.band.weave
+    return {
+        "where": part.key,
+        "cycle": [list(each) for each in weave.cycle],
+        "turns": weave.turns,
+        "reverse": list(weave.reverse),
+        "ends": band.spaces,
+        "group": band.band.group,
+        "colours": [order.colours.index(colours) for colours in band.colours],
+        "starts": [[first, t.start] for first, t in band.traces()],
     }
 
 

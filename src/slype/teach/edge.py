@@ -6,7 +6,8 @@ from itertools import groupby
 
 from ..borders.sentences import before, lay_first, tips
 from ..lay.laying import BandLaid
-from ..plans.planning import SPARE_MM, border_seconds, pushing_in
+from ..plans.planning import SPARE_MM
+from ..plans.times import border_seconds, pushing_in, seconds_of
 from ..tell.added_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from ..tell.openings import OUTSIDE
 from ..tell.strokes import FACES, LEAVE, TRIM
@@ -28,6 +29,7 @@ def insert(bench: Bench) -> Draft:
     part = bench.part("insert")
     draft = Draft(tell("The side {spokes}"), tell("Insert the side {spokes}"), "insert", first=part.first,
                  beyond=part.beyond)  # fmt: skip
+    draft.minutes = seconds_of(bench.plan.time, "insert") / 60
     found = bench.standing("insert")
     draft.bundles = [each.number for each in found]
     ends, base = spokes.ends, spokes.base_ends
@@ -73,6 +75,7 @@ def turn_up(bench: Bench) -> Draft:
     tell, spokes, part = bench.tell, bench.design.spokes, bench.part("turn")
     draft = Draft(tell("Turn up the {spokes}"), tell("Turn up the {spokes}"), "turn", first=part.first,
                  beyond=part.beyond)  # fmt: skip
+    draft.minutes = seconds_of(bench.plan.time, "turn up") / 60
     draft.does = [
         tell("Soak the {spokes} where they will bend: {soak}.",
              soak=soak_words(spokes.reed.soak().words).split(",")[0]),
@@ -340,6 +343,7 @@ def _about(bench: Bench, moment: int) -> str:
 def _trim(bench: Bench, chapter: str) -> Draft:
     tell, part = bench.tell, bench.part("trim")
     draft = Draft(chapter, "Trim", "trim", first=part.first, beyond=part.beyond)
+    draft.minutes = seconds_of(bench.plan.time, "trim") / 60
     draft.does = sentences(tell(TRIM), worded(tips(bench.design.border), bench.design.wording), "Cut away from you.")
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
     draft.slips = [Slip("A tip slips off what it rests on.", "It was cut too short. Push a scrap in beside it.")]

@@ -27,6 +27,7 @@ def ends_from_base(values: object, spokes: object) -> object:
     base_ends = Table(spokes, "spokes").count("base_ends", None, 3, 400)
     if base_ends is None:
         raise DesignError("says nothing without base_ends.", "base, beside", "Give base_ends under [spokes].")
+    assert beside is not None, "the key is there"
     return {**spokes, "ends": beside * base_ends}
 
 

@@ -53,7 +53,7 @@ const BACK = new Set(["PageUp", "ArrowLeft", "ArrowUp", "Backspace", "MediaTrack
 
 export function key(lesson, event) {
   if (!ON.has(event.key) && !BACK.has(event.key)) return;
-  const field = event.target.closest("button, select, input, a");
+  const field = event.target.closest?.("button, select, input, a");
   const own = field && field.id !== "done";
   if (own && (event.key === " " || event.key === "Enter" || field.matches("select, input"))) return;
   event.preventDefault();
@@ -74,7 +74,7 @@ export function warned(order, done, unit) {
   for (const each of order.ahead(done, unit)) if (!told.has(each.kind)) told.set(each.kind, each);
   return [...told.values()].map(({ kind, moment, away }) => {
     const what = KINDS[kind](order, moment);
-    return away === 0 ? `Now: ${what}.` : `In ${away + 1} strokes: ${what}.`;
+    return away === 0 ? `Now: ${what}.` : `In ${away + 1} moves: ${what}.`;
   });
 }
 

@@ -5,8 +5,9 @@
 import { h, renew } from "../../studio/page/js/base/h.js";
 import * as bench from "./bench.js";
 import { Order } from "./order.js";
-import { Places } from "./places.js";
 import * as more from "./more.js";
+import { Places } from "./places.js";
+import * as slip from "./slip.js";
 import { bytesOf, solidOf, textOf } from "./unpack.js";
 import { Voice } from "./voice.js";
 import { Watch } from "./watch.js";
@@ -16,8 +17,12 @@ const FORM = 1;
 const TABS = [
   ["watch", "Watch"],
   ["count", "Count"],
+  ["slip", "Slip?"],
   ["more", "More"],
 ];
+
+/** What fills the page in place of the basket. */
+const OTHERS = { count: bench.drawn, slip: slip.drawn, more: more.drawn };
 
 /** Everything a part of the page may want to know of the others. */
 class Lesson {
@@ -77,7 +82,7 @@ class Lesson {
     if (this.tab === "watch") this.watch.draw();
     const other = room.querySelector("#other");
     other.hidden = this.tab === "watch";
-    renew(other, this.tab === "count" ? bench.drawn(this) : this.tab === "more" ? more.drawn(this) : null);
+    renew(other, OTHERS[this.tab]?.(this));
   }
 }
 
@@ -94,17 +99,18 @@ const DOES = {
   tab: (lesson, { tab }) => lesson.turnTo(tab),
   ...bench.DOES,
   ...more.DOES,
+  ...slip.DOES,
 };
 
 function listen(lesson) {
   document.addEventListener("click", (event) => {
-    const button = event.target.closest("[data-do]");
+    const button = event.target.closest?.("[data-do]");
     if (!button) return;
     const does = DOES[button.dataset.do] ?? lesson.watch.does[button.dataset.do];
     does?.(lesson, button.dataset, event);
   });
   document.addEventListener("change", (event) => {
-    const field = event.target.closest("[data-set]");
+    const field = event.target.closest?.("[data-set]");
     if (field) (DOES[field.dataset.set] ?? lesson.watch.does[field.dataset.set])?.(lesson, { ...field.dataset, value: field.type === "checkbox" ? field.checked : field.value }, event);
   });
   document.addEventListener("keydown", (event) => {

@@ -166,7 +166,7 @@ export class Watch {
   }
 
   key(event) {
-    const inField = event.target.closest("button, select, input, summary, a");
+    const inField = event.target.closest?.("button, select, input, summary, a");
     const turning = event.target === this.canvas && event.key.startsWith("Arrow");
     const does = {
       ArrowRight: () => this.does.by(null, { by: 1 }),
