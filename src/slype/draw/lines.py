@@ -32,7 +32,7 @@ FEWEST_DOTS = 3  # a length seen in fewer dots than this is left out
 TONES = 0.025  # step of tone, in lightness: two that meet along a reed are hardly told apart
 EVEN = 40  # how often tones are evened out along a reed: it should not look like bricks
 STANDING = ("spoke", "stick", "bye-spoke")
-OVERLAP = 0.0012  # how far a body runs into the next, so that no outline shows between (share of the width)
+SEAM_SHARE = 0.0012  # how far a body runs into the next, so that no outline shows between (share of the width)
 
 
 class Detail(NamedTuple):
@@ -241,7 +241,7 @@ class _Pen:
         tone = 1.0 if hatch else float(lengths.tone[run[0]]) * TONES
         colour = hatch.paper if hatch else shade(self.palette.get(tube.colour) or hex_of(tube.colour), tone)
         keep = needed(x, y, self.detail.flat * self.wide)
-        path, body = paths(x[keep], y[keep], OVERLAP * self.wide)
+        path, body = paths(x[keep], y[keep], SEAM_SHARE * self.wide)
         # The cut ends of the reed itself are closed by a round dot.
         here = (
             (0, self.cut[number][0] and self.seen.along[a] == 0.0),
@@ -259,7 +259,7 @@ class _Pen:
             # Both sides of a reed make it round: lit towards the upper left, dark away from it.
             light = (-0.24, 0.9, 0.3) if tube.role in STANDING else None
             for off, tone_of, share in filter(None, ((0.2, 1.1, 0.3), light)):
-                strip = _strip(x, y, keep, off * inner, OVERLAP * self.wide)
+                strip = _strip(x, y, keep, off * inner, SEAM_SHARE * self.wide)
                 out.append(f'<path d="{strip}" stroke="{shade(colour, tone_of)}" stroke-width="{inner * share:.2f}"/>')
         return "".join(out)
 

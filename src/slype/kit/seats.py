@@ -13,8 +13,9 @@ from ..design.file.reader import toml_of
 from ..design.values import Design, Pace
 from ..edit.apply import apply, as_makers_round
 from ..errors import DesignError, SlypeError
+from ..plans import planning
 from ..plans.bundles import Bundle, bundles
-from ..plans.planning import Plan, plan
+from ..plans.planning import Plan
 from ..quantity import parse_length
 from .values import Class, DesignText, Remark, Seat
 
@@ -50,7 +51,7 @@ def kits(asked: Class) -> tuple[tuple[Kit, ...], tuple[Remark, ...]]:
     of_key: dict[tuple, list[Seat]] = {}
     for seat in asked.seats:
         of_key.setdefault(_key(seat), []).append(seat)
-    made: dict[int, Basket] = {}
+    baskets: dict[int, Basket] = {}
     remarks: list[Remark] = []
     for seats in of_key.values():
         try:
@@ -59,9 +60,9 @@ def kits(asked: Class) -> tuple[tuple[Kit, ...], tuple[Remark, ...]]:
             where = seats[0].where or f"seat {seats[0].number}"
             remarks.append(Remark("stop", f"{trouble.message}", f"{where}, {trouble.where}", trouble.remedy))
             continue
-        made |= {seat.number: basket for seat in seats}
+        baskets |= {seat.number: basket for seat in seats}
         remarks += [Remark("note", note, f"seat {seats[0].number}") for note in basket.notes]
-    return tuple(Kit(seat, made[seat.number]) for seat in asked.seats if seat.number in made), tuple(remarks)
+    return tuple(Kit(seat, baskets[seat.number]) for seat in asked.seats if seat.number in baskets), tuple(remarks)
 
 
 def _key(seat: Seat) -> tuple:
@@ -73,8 +74,8 @@ def _basket(asked: Class, design: DesignText, seats: list[Seat]) -> Basket:
     text, notes = changed(design, seat, asked.palette)
     found = reader.parse(text, design.name)
     found = replace(found, pace=_pace(found.pace, asked.pace))
-    made = plan(found)
-    return Basket(text, made, bundles(made), tuple(each.number for each in seats), notes)
+    plan = planning.plan(found)
+    return Basket(text, plan, bundles(plan), tuple(each.number for each in seats), notes)
 
 
 def _pace(own: Pace, watched: tuple[tuple[str, float], ...]) -> Pace:

@@ -36,24 +36,24 @@ class Worked:
 
 def work(asked: Class) -> Worked:
     """The class worked out. Seats whose basket cannot be worked are left out and told in the remarks."""
-    made, remarks = kits(asked)
-    reeds = {key_of(each.reed): each.reed for kit in made for each in kit.basket.bundles}
+    seated, remarks = kits(asked)
+    reeds = {key_of(each.reed): each.reed for kit in seated for each in kit.basket.bundles}
     strands = {key: lengths_of(asked, reed) for key, reed in reeds.items()}
     cuts = []
-    for each in wanted(made, strands, asked.rules.least_mm, asked.rules.join_more):
-        one, more = _cut(asked, made, each)
+    for each in wanted(seated, strands, asked.rules.least_mm, asked.rules.join_more):
+        one, more = _cut(asked, seated, each)
         cuts.append(one)
         remarks += more
-    return Worked(asked, made, tuple(cuts), tuple(remarks))
+    return Worked(asked, seated, tuple(cuts), tuple(remarks))
 
 
-def _cut(asked: Class, made: tuple[Kit, ...], each: Wanted) -> tuple[ReedCut, tuple[Remark, ...]]:
+def _cut(asked: Class, seated: tuple[Kit, ...], each: Wanted) -> tuple[ReedCut, tuple[Remark, ...]]:
     stock = stock_of(asked, each.reed)
-    problem, too_long = problem_of(each, made, stock)
+    problem, too_long = problem_of(each, seated, stock)
     plan = cut(problem, asked.rules.seconds)
     missing = (*too_long, *plan.missing)
     longest = max(one.length_mm for one in stock)
-    units = made[0].seat.units
+    units = seated[0].seat.units
     remarks = tuple(
         Remark(
             "stop",
@@ -64,4 +64,4 @@ def _cut(asked: Class, made: tuple[Kit, ...], each: Wanted) -> tuple[ReedCut, tu
         )
         for mm, colour, many in too_long
     )
-    return ReedCut(each.reed, problem, plan, assign(each, made, problem, plan), missing), remarks
+    return ReedCut(each.reed, problem, plan, assign(each, seated, problem, plan), missing), remarks

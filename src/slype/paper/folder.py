@@ -32,34 +32,34 @@ BARS_A_PICTURE = 18
 WEIGHTS = {"error": "Could not be read", "stop": "Cannot be done", "warn": "Take care", "note": "Note"}
 
 
-def make(made: Worked) -> bytes:
+def make(plan: Worked) -> bytes:
     """The folder of a class as PDF bytes. Raises DesignError for another paper."""
-    paper_named(made.asked.paper)
-    return set_pages("class.typ", contents(made))
+    paper_named(plan.asked.paper)
+    return set_pages("class.typ", contents(plan))
 
 
-def contents(made: Worked) -> dict[str, object]:
+def contents(plan: Worked) -> dict[str, object]:
     """All that the folder says, as text and lists ready to print."""
-    asked, first = made.asked, made.kits[0].basket.design
+    asked, first = plan.asked, plan.kits[0].basket.design
     tell, _ = voice(first)
     return {
         "title": asked.title,
         "short": asked.title[:70],
         "paper": PAPERS[asked.paper],
         "region": "GB" if first.wording == "uk" else "US",
-        "facts": _facts(made),
-        "remarks": [[WEIGHTS[each.weight], remark_told(each, first.wording)] for each in made.remarks],
-        "parts": [_seats(made), *_cutting(made)],
-        "kits": [_kit(made, kit, i == 0) for i, kit in enumerate(made.kits)],
-        "labels": sheets(made),
+        "facts": _facts(plan),
+        "remarks": [[WEIGHTS[each.weight], remark_told(each, first.wording)] for each in plan.remarks],
+        "parts": [_seats(plan), *_cutting(plan)],
+        "kits": [_kit(plan, kit, i == 0) for i, kit in enumerate(plan.kits)],
+        "labels": sheets(plan),
         "words": {
             "reed": tell("{reed}").capitalize(), "colour": tell("{Colours}").removesuffix("s"), "kits": "Kits",
         },
     }  # fmt: skip
 
 
-def _facts(made: Worked) -> list[list[str]]:
-    asked = made.asked
+def _facts(plan: Worked) -> list[list[str]]:
+    asked = plan.asked
     out = []
     if asked.day is not None:
         out.append(["Day", f"{asked.day:%A} {asked.day.day} {asked.day:%B %Y}"])
@@ -68,7 +68,7 @@ def _facts(made: Worked) -> list[list[str]]:
     out.append(["Hours", f"{hours}; breaks {breaks}" if breaks else hours])
     if asked.place:
         out.append(["Place", asked.place])
-    return [*out, ["Kits", counted(made.kits, made.kits[0].seat.wording)]]
+    return [*out, ["Kits", counted(plan.kits, plan.kits[0].seat.wording)]]
 
 
 def clock(minutes: float) -> str:
@@ -107,10 +107,10 @@ def part(title: str, blocks: list[dict[str, object]], page: bool = True) -> dict
 # Seats ---------------------------------------------------------------------------------------------------------
 
 
-def _seats(made: Worked) -> dict[str, object]:
-    names = made.asked.names
+def _seats(plan: Worked) -> dict[str, object]:
+    names = plan.asked.names
     rows = []
-    for kit in made.kits:
+    for kit in plan.kits:
         seat = kit.seat
         colours = ", ".join(f"{wears} for {colour}" for colour, wears in seat.colours) or "as drawn"
         rows.append([
@@ -126,31 +126,31 @@ def _seats(made: Worked) -> dict[str, object]:
 # Cutting -------------------------------------------------------------------------------------------------------
 
 
-def _cutting(made: Worked) -> list[dict[str, object]]:
+def _cutting(plan: Worked) -> list[dict[str, object]]:
     return [
-        part(f"Cutting: {cut.reed.named(_wording(made))}", _cut_blocks(made, cut)) for cut in made.reeds if cut.strands
+        part(f"Cutting: {cut.reed.named(_wording(plan))}", _cut_blocks(plan, cut)) for cut in plan.reeds if cut.strands
     ]
 
 
-def _wording(made: Worked) -> str:
-    return made.kits[0].seat.wording
+def _wording(plan: Worked) -> str:
+    return plan.kits[0].seat.wording
 
 
-def _cut_blocks(made: Worked, cut: ReedCut) -> list[dict[str, object]]:
-    units, useful = made.kits[0].seat.units, made.asked.rules.useful_mm
+def _cut_blocks(plan: Worked, cut: ReedCut) -> list[dict[str, object]]:
+    units, useful = plan.kits[0].seat.units, plan.asked.rules.useful_mm
 
     def show(mm: float) -> str:
         return show_length(mm, units, 2)
 
     blocks: list[dict[str, object]] = [{"kind": "lines", "lines": [cut_told(cut, units)]}]
-    palette = {name: shade for kit in made.kits for name, shade in kit.basket.design.palette.items()}
+    palette = {name: shade for kit in plan.kits for name, shade in kit.basket.design.palette.items()}
     for colour in dict.fromkeys(strand.colour for strand in cut.strands):
         rows = alike(cut, colour)
         blocks.append(heading(f"{colour[:1].upper()}{colour[1:]}"))
         for at in range(0, len(rows), BARS_A_PICTURE):
             some = rows[at : at + BARS_A_PICTURE]
             svg = bars(some, show, useful, palette.get(colour) or hex_of(colour))
-            about = f"Strands of {cut.reed.named(_wording(made))} in {colour} as bars with their cuts"
+            about = f"Strands of {cut.reed.named(_wording(plan))} in {colour} as bars with their cuts"
             blocks.append({"kind": "picture", "svg": svg, "alt": about, "caption": ""})
     return blocks
 
@@ -158,10 +158,10 @@ def _cut_blocks(made: Worked, cut: ReedCut) -> list[dict[str, object]]:
 # Kits ----------------------------------------------------------------------------------------------------------
 
 
-def _kit(made: Worked, kit: Kit, first: bool) -> dict[str, object]:
+def _kit(plan: Worked, kit: Kit, first: bool) -> dict[str, object]:
     seat, design = kit.seat, kit.basket.design
-    title = seat_title(seat, made.asked.names)
-    lengths = made.lengths.get(seat.number, {})
+    title = seat_title(seat, plan.asked.names)
+    lengths = plan.lengths.get(seat.number, {})
     rows = [
         {
             "number": bundle.number,
@@ -173,7 +173,7 @@ def _kit(made: Worked, kit: Kit, first: bool) -> dict[str, object]:
         }
         for bundle in kit.basket.bundles
     ]
-    text = kit_text(kit, made.asked.title, lengths, made.asked.names)
+    text = kit_text(kit, plan.asked.title, lengths, plan.asked.names)
     return {
         "first": first,
         "title": title,

@@ -9,11 +9,11 @@ from ..words import several
 from .kits import counted
 
 
-def report(made: Worked) -> list[str]:
+def report(plan: Worked) -> list[str]:
     """The class in a screenful."""
-    wording, units = made.kits[0].seat.wording, made.kits[0].seat.units
-    out = [f"{made.asked.title}: {counted(made.kits, wording)}."]
-    for cut in made.reeds:
+    wording, units = plan.kits[0].seat.wording, plan.kits[0].seat.units
+    out = [f"{plan.asked.title}: {counted(plan.kits, wording)}."]
+    for cut in plan.reeds:
         if cut.strands:
             out.append(f"{cut.reed.named(wording)}: {cut_told(cut, units)}")
     return out
