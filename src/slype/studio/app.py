@@ -171,7 +171,9 @@ async def open_(request: Request) -> Response:
         basket = await studio.open_file(body["path"])
     elif "example" in body:
         known = {
-            each.name.removesuffix(".toml"): each for each in resources.files("slype").joinpath("examples").iterdir()
+            each.name.removesuffix(".toml"): each
+            for each in resources.files("slype").joinpath("examples").iterdir()
+            if each.name.endswith(".toml")
         }
         wanted = str(body["example"])
         if wanted not in known:
