@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from slype.kit.checks import faults, first_fit
-from slype.kit.columns import knapsack, worthwhile
-from slype.kit.cutting import Choice, CuttingPlan, Order, Pattern, Problem, Stock, cut
+from slype.kit.cuts.checks import faults, first_fit
+from slype.kit.cuts.columns import knapsack, worthwhile
+from slype.kit.cuts.cutting import Choice, CuttingPlan, Order, Pattern, Problem, Stock, cut
 
 HERE = Path(__file__).parent
 FALKENAUER = HERE.parent / "authorities" / "binpacking" / "u120_00.txt"

@@ -6,7 +6,7 @@ from collections import Counter, defaultdict, deque
 from dataclasses import dataclass
 
 from ..reeds import Reed
-from .cutting import Choice, CuttingPlan, Order, Problem, Stock
+from .cuts.cutting import Choice, CuttingPlan, Order, Problem, Stock
 from .seats import Kit
 from .wanted import Pieced, Wanted
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from .assigned import ReedCut, assign, problem_of, ways_taken
-from .cutting import cut
+from .cuts.cutting import cut
 from .dyeing import Bath, baths
 from .findings import findings
 from .finishing import Finish, finish

@@ -6,7 +6,7 @@ from collections import Counter
 from itertools import groupby
 
 from ...kit.assigned import ReedCut, Strand
-from ...kit.checks import first_fit
+from ...kit.cuts.checks import first_fit
 from ...kit.worked import Worked
 from ...quantity import MM_PER_IN, inches, show_length, show_run
 from ...words import several
