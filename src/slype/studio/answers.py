@@ -18,8 +18,8 @@ from ..edit import apply
 from ..errors import DesignError, SlypeError, Unweavable
 from ..plans.planning import Plan, plan
 from ..words import worded
-from . import choices, lists
-from .contract import MomentsTold, Tables
+from .shown import choices, classes, lists
+from .shown.contract import MomentsTold, Tables
 
 if TYPE_CHECKING:
     from ..rest.relax import AtRest
@@ -50,6 +50,8 @@ def _planned(text: str, name: str, design: Design | None = None) -> Plan:
 
 def read(text: str, name: str, told: Told) -> dict:
     """The document of a text. Raises DesignError when it is no design."""
+    if classes.is_class(text):
+        return classes.document(text, name)
     reader.parse(text, name)
     return apply.document(text, name)
 
@@ -75,7 +77,8 @@ def titles(texts: list[str], told: Told) -> list[str | None]:
     found = []
     for text in texts:
         try:
-            title = apply.document(text).get("basket", {}).get("title")
+            tables = apply.document(text)
+            title = tables.get("class" if classes.is_class(text) else "basket", {}).get("title")
         except (DesignError, AttributeError):
             title = None
         found.append(title if isinstance(title, str) and title else None)
@@ -84,6 +87,8 @@ def titles(texts: list[str], told: Told) -> list[str | None]:
 
 def edit(text: str, changes: list, name: str, told: Told) -> dict:
     """{text, notes, document} once `changes` (see `apply.apply`) are made. Raises DesignError where one cannot be."""
+    if classes.is_class(text):
+        return classes.edit(text, changes, name)
     made = apply.apply(text, changes, name)
     return {"text": made.text, "notes": made.notes, "document": apply.document(made.text, name)}
 
@@ -105,6 +110,8 @@ def change(text: str, changes: list, name: str, revision: int, told: Told) -> di
 
 def look(text: str, name: str, revision: int, told: Told) -> dict:
     """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
+    if classes.is_class(text):
+        return classes.look(text, name)
     tables = reader.toml_of(text, name)
     design = reader.parsed(tables, name)
     answer = {
@@ -206,7 +213,9 @@ def small(text: str, name: str, told: Told) -> bytes:
 
 
 def paper(text: str, name: str, basket: str, kind: str, options: dict, told: Told) -> bytes:
-    """A file to take away: kind "sheet", "glb", "svg", "png", "chart"."""
+    """A file to take away: kind "sheet", "glb", "svg", "png", "chart"; of a class "folder"."""
+    if classes.is_class(text):
+        return classes.paper(text, name, kind, options)
     made = made_for(text, name, basket, True, told)
     if kind == "sheet":
         from ..paper import sheet
@@ -267,6 +276,11 @@ def moments(text: str, name: str, details: dict, told: Told) -> MomentsTold:
     }
 
 
+def pasted_roster(text: str, name: str, details: dict, told: Told) -> list[dict]:
+    """Changes that put pasted rows in place of a class's students."""
+    return classes.pasted(text, name, str(details.get("cells", "")))
+
+
 def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
     """Every distinct result within reach of one band, of the basket or `of` its lid, each with its changes and a small
     picture; last the `checks` that its colours can make."""
@@ -310,5 +324,6 @@ ANSWERS = {
     "small": small,
     "moments": moments,
     "effects wall": effects_wall,
+    "pasted roster": pasted_roster,
 }
 BEGINNINGS = {"warm up": warm_up}

@@ -40,6 +40,35 @@ class Item:
     most: int
 
 
+def by_hand(
+    bars: list[Bar], items: list[Item], choices: list[tuple[int, list[dict[int, int]]]]
+) -> list[tuple[int, str, dict[int, int]]]:
+    """Columns of the plan made by hand: the longest piece first, into the first strand that has room for it; the first
+    way of every choice. So no plan found is worse than that."""
+    wanted = Counter({i: item.least for i, item in enumerate(items)})
+    for many, ways in choices:
+        for i, n in ways[0].items():
+            wanted[i] += many * n
+    left = [bar.count for bar in bars]
+    fresh = sorted(range(len(bars)), key=lambda b: (left[b] is None, bars[b].length))
+    open_ones: list[tuple[int, str, Counter[int], list[int]]] = []
+    for i in sorted(wanted, key=lambda i: -items[i].length):
+        length, colour = items[i].length, items[i].colour
+        for _ in range(wanted[i]):
+            one = next((each for each in open_ones if each[1] == colour and each[3][0] >= length), None)
+            if one is None:
+                fit = (b for b in fresh if left[b] != 0 and bars[b].length >= length)
+                bar = next((b for b in fit if bars[b].colour in (colour, "natural")), None)
+                if bar is None:
+                    break
+                left[bar] = None if left[bar] is None else left[bar] - 1
+                one = (bar, colour, Counter(), [bars[bar].length])
+                open_ones.append(one)
+            one[2][i] += 1
+            one[3][0] -= length
+    return [(bar, colour, dict(pieces)) for bar, colour, pieces, _ in open_ones]
+
+
 @dataclass
 class Found:
     """What came out: `patterns` (bar, colour, {item: count}, times), `chosen` per choice, `missing` per item."""

@@ -135,7 +135,7 @@ def dyeing(made: Worked) -> Part | None:
         f"Weights hold {MARGIN:.0%} beyond what is taken, for what splits and for trials (common practice, no source). "
         "Baths are reckoned at 20 litres for a kilogram, so that the reed is covered and can be moved.",
         "Published recipes for reed go by the spoon and the packet, not by the weight of reed; colour stays in the "
-        "skin, so thick reed takes less for its weight than thin (our inference). Dye a swatch; write down what it took.",
+        "skin, so thick reed takes less for its weight than thin (our inference). Dye a swatch; note what it took.",
     ), True))  # fmt: skip
     return Part("dyeing", "Dyeing", tuple(blocks))
 

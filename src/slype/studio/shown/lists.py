@@ -1,6 +1,6 @@
 """What the studio's page says beside the picture, ready to show: every number as text, each with its parts.
 
-The page prints these as they stand: it knows no units and adds nothing up. Forms are in `studio.contract`.
+The page prints these as they stand: it knows no units and adds nothing up. Forms are in `contract`.
 """
 
 from __future__ import annotations
@@ -9,22 +9,22 @@ from itertools import groupby
 
 import numpy as np
 
-from ..advice.advise import must_stop
-from ..advice.spacing import spacings
-from ..design.values import Design
-from ..edit.values import as_makers_round
-from ..form.handles import NOT_RATED
-from ..lay.spacing import long_sticks
-from ..plans.cautions import cautions
-from ..plans.costs import cost_of, left_out
-from ..plans.planning import Plan
-from ..quantity import show_length, show_mass, show_run, show_time, show_volume
-from ..report.plans import apart, effect_in_words
-from ..report.printed import short_source
-from ..tell.lists import WEIGHTS, cut_list, first_up, is_weaver
-from ..tell.voice import band_title, base_across, count_from_one, ring_across, voice, whence, worded
-from ..weave.swaps import best_shift
-from ..words import say
+from ...advice.advise import must_stop
+from ...advice.spacing import spacings
+from ...design.values import Design
+from ...edit.values import as_makers_round
+from ...form.handles import NOT_RATED
+from ...lay.spacing import long_sticks
+from ...plans.cautions import cautions
+from ...plans.costs import cost_of, left_out
+from ...plans.planning import Plan
+from ...quantity import show_length, show_mass, show_run, show_time, show_volume
+from ...report.plans import apart, effect_in_words
+from ...report.printed import short_source
+from ...tell.lists import WEIGHTS, cut_list, first_up, is_weaver
+from ...tell.voice import band_title, base_across, count_from_one, ring_across, voice, whence, worded
+from ...weave.swaps import best_shift
+from ...words import say
 from .contract import BandTold, Finding, FormTold, List, Look, Number, PartTold
 
 PROFILE_STEPS = 60  # points of the wall's outline, as drawn beside the fields
