@@ -100,7 +100,7 @@ class Master:
         self.lp = _quiet_solver()
         self.columns: list[Column] = []
         self.known: set[Column] = set()
-        self.duals = self.last = np.array([])
+        self.duals = np.array([])
         # Inside, the dearest strand costs 1, which keeps the solver's tolerances honest.
         self.unit = max((bar.cost + bar.pack_cost / (bar.per_pack or 1) for bar in bars), default=1.0) or 1.0
         self._rows()
@@ -229,20 +229,17 @@ class Master:
         return True
 
     def whole_numbers(self, seconds: float) -> Found:
-        """The best of the columns that are there, in whole numbers, within about `seconds`; from the last such answer
-        on. Its `bound` holds for these columns."""
+        """The best of the columns that are there, in whole numbers, within about `seconds`. Its `bound` holds for
+        these columns."""
         import highspy
 
         columns = self.lp.getNumCol()
         self.lp.changeColsIntegrality(columns, np.arange(columns, dtype=np.int32), np.array([self.whole] * columns))
-        if len(self.last):
-            given = highspy.HighsSolution()
-            given.col_value = [*self.last.tolist(), *[0.0] * (columns - len(self.last))]
-            self.lp.setSolution(given)
+        # Nothing to start from: given a start, this solver (1.16) has taken a plan for the best that was not.
+        self.lp.clearSolver()
         self.lp.setOptionValue("time_limit", float(self.lp.getRunTime() + max(0.1, seconds)))
         self.lp.run()
         values = np.rint(np.array(self.lp.getSolution().col_value)).astype(int)
-        self.last = values.astype(float)
         found = self._read(values)
         # The bound the solver itself states leaves out what its presolve has settled, so only a proof counts.
         found.stopped = self.lp.getModelStatus() != highspy.HighsModelStatus.kOptimal
