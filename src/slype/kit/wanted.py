@@ -75,17 +75,17 @@ def wanted(
     pieced: dict[tuple[str, float], list[Pieced]] = {}
     reeds: dict[tuple[str, float], Reed] = {}
     for basket in {id(kit.basket): kit.basket for kit in kits}.values():
-        for made, lid in ((basket.plan, False), (basket.plan.lid, True)):
-            for piece in made.pieces if made else ():
+        for plan, lid in ((basket.plan, False), (basket.plan.lid, True)):
+            for piece in plan.pieces if plan else ():
                 bundle = bundle_of_piece(basket.bundles, piece)
                 key = key_of(piece.reed)
                 reeds[key] = piece.reed
                 fixed.setdefault(key, []).append(Fixed(basket, bundle, piece.cut_mm, piece.colour, piece.count))
-            for course in made.courses if made else ():
+            for course in plan.courses if plan else ():
                 reed = course.begins.band.reed
                 key = key_of(reed)
                 reeds[key] = reed
-                some = _pieced(basket, made, lid, course, strands_mm.get(key, (reed.strand_mm,)), least_mm, join_more)
+                some = _pieced(basket, plan, lid, course, strands_mm.get(key, (reed.strand_mm,)), least_mm, join_more)
                 pieced.setdefault(key, []).append(some)
     order = sorted(reeds, key=lambda key: (-key[1], key[0]))
     return [Wanted(reeds[key], tuple(fixed.get(key, ())), tuple(pieced.get(key, ()))) for key in order]
@@ -97,15 +97,15 @@ def key_of(reed: Reed) -> tuple[str, float]:
 
 
 def _pieced(
-    basket: Basket, made: Plan, lid: bool, course: Course, strands: tuple[float, ...], least_mm: float, join_more: bool
+    basket: Basket, plan: Plan, lid: bool, course: Course, strands: tuple[float, ...], least_mm: float, join_more: bool
 ) -> Pieced:
-    own = tuple(cut for cut in made.cuts if cut.course is course)
+    own = tuple(cut for cut in plan.cuts if cut.course is course)
     found = {each.colour: each.number for each in _bundles(basket, course, lid)}
-    step = WEAVER_STEP_MM[made.design.units]
-    begun = sum(other.bands[0] == course.bands[0] for other in made.courses)
+    step = WEAVER_STEP_MM[plan.design.units]
+    begun = sum(other.bands[0] == course.bands[0] for other in plan.courses)
     if begun > MOST_LENGTHS:  # all starts are cut like the longest: see plans.bundles
         own = max(
-            ([cut for cut in made.cuts if cut.course is other] for other in made.courses
+            ([cut for cut in plan.cuts if cut.course is other] for other in plan.courses
              if other.bands[0] == course.bands[0]),
             key=lambda cuts: max(cut.length_mm for cut in cuts),
         )  # fmt: skip
