@@ -67,7 +67,7 @@ def solid(
     also = [*also, *over]
     hung |= {each.name: list(each.hangs) for each in also if each.hangs}
     lines[len(reeds) : len(reeds)] = [_timed(tube, len(order) if order else 0) for tube in also]
-    shown = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
+    shown: list[Curve | Tube] = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
     vanish = [None] * (len(reeds) + len(also)) + [each.vanishes for each in upright]
     points, sizes = _thinned(lines, np.array([each.thick_mm for each in shown]))
     palette = laid.design.palette

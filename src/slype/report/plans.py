@@ -159,11 +159,8 @@ def _cut_list(plan: Plan) -> Parts:
     for column in (0, 2, 4, 5):
         table.columns[column].no_wrap = True
     every = [plan, *([plan.lid] if plan.lid else [])]
-    keys = {
-        each.reed.named(plan.design.wording): _key(each.reed)
-        for part in every
-        for each in (*part.pieces, *part.strands)
-    }
+    reeds = [each.reed for part in every for each in part.pieces] + [s.reed for part in every for s in part.strands]
+    keys = {reed.named(plan.design.wording): _key(reed) for reed in reeds}
     for row in cut_list(plan):
         what, count, reed, shade, length, spread, remark = row
         weavers = is_weaver(what)

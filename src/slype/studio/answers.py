@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ..design.file import reader
 from ..design.values import Design, Pace
@@ -105,7 +105,7 @@ def look(text: str, name: str, revision: int, progress: Progress) -> dict:
     """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
     tables = reader.toml_of(text, name)
     design = reader.parsed(tables, name)
-    answer = {
+    answer: dict[str, Any] = {
         "document": apply.document(text, tables=tables),
         "look": None,
         "form": None,
@@ -153,7 +153,7 @@ def _same_reeds(a: Design, b: Design) -> bool:
 
 
 def _bare(design: Design) -> Design:
-    words = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
+    words: dict[str, Any] = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
     lid = None if design.lid is None else replace(design.lid, mat=_bare(design.lid.mat))
     return replace(design, **words, palette={}, pace=Pace(), prices=None, lid=lid)
 

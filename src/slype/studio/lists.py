@@ -13,6 +13,7 @@ from ..advice.advise import must_stop
 from ..advice.spacing import spacings
 from ..design.values import Design
 from ..form.handles import NOT_RATED
+from ..lay.piece import Piece
 from ..lay.spacing import long_sticks
 from ..plans.cautions import cautions
 from ..plans.costs import cost_of, left_out
@@ -103,14 +104,14 @@ def needs(plan: Plan) -> list[List]:
 
 def _to_cut(plan: Plan) -> list[Number]:
     """The cut list of the sheet; pieces open into their parts, weavers into what they weave and what they tuck."""
-    pieces = {}
+    pieces: dict[tuple[str, str], Piece] = {}
     for piece in [*plan.pieces, *(plan.lid.pieces if plan.lid else ())]:
         pieces.setdefault((piece.reed.named(plan.design.wording), show_length(piece.cut_mm, plan.design.units)), piece)
     out = []
     for what, count, reed, colour, length, spread, remark in cut_list(plan):
         weaver = is_weaver(what)
-        piece = None if weaver else pieces.get((reed, length))
-        parts = _weaver_parts(plan, what) if weaver else _parts(plan.design, piece.parts) if piece else []
+        opened = None if weaver else pieces.get((reed, length))
+        parts = _weaver_parts(plan, what) if weaver else _parts(plan.design, opened.parts) if opened else []
         aside = ", ".join(each for each in (reed, colour, f"from {spread}" if not weaver else "", remark) if each)
         out.append(number(what, f"{count} × {length}", parts, aside))
     return out
