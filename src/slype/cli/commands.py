@@ -355,7 +355,7 @@ def _lesson(asked: argparse.Namespace) -> int:
 
     design = _design(asked)
     plan = planning.plan(design, None if asked.stacked else _at_rest_if_weavable(design))
-    print(lessons.answer(asked, plan))
+    lessons.answer(asked, plan)
     return _verdict(plan)
 
 

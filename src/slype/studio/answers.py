@@ -6,6 +6,7 @@ rest, from which the next answer starts.
 
 from __future__ import annotations
 
+import re
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import replace
@@ -17,6 +18,7 @@ from ..edit import apply
 from ..errors import DesignError, SlypeError, Unweavable
 from ..plans import planning
 from ..plans.planning import Plan
+from ..words import worded
 from . import choices, lists
 from .contract import MomentsTold, Tables
 
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
 
 Progress = Callable[[float], None]
 KEPT = 6
+SMALL_PX = 240
 FLAT_PX = 2400  # width of the unrolled wall: sixty to eighty dots a space
 
 _plans: OrderedDict[str, Plan] = OrderedDict()
@@ -97,7 +100,7 @@ def change(text: str, changes: list, name: str, revision: int, progress: Progres
         try:
             answer = look(edited["text"], name, revision, progress)
         except SlypeError as trouble:
-            answer = {"look": None, "form": None, "trouble": trouble.as_json(), "solid": None}
+            answer = {"look": None, "form": None, "trouble": told_of(trouble, name), "solid": None}
     return {**edited, "answer": answer}
 
 
@@ -117,8 +120,19 @@ def look(text: str, name: str, revision: int, progress: Progress) -> dict:
         answer["look"] = lists.look(plan)
         answer["solid"] = _solid(plan, revision)
     except Unweavable as trouble:
-        answer["trouble"], answer["form"] = trouble.as_json(), lists.bare_form(design)
+        answer["trouble"], answer["form"] = told_of(trouble, name, design), lists.bare_form(design)
     return answer
+
+
+def told_of(trouble: SlypeError, name: str, design: Design | None = None) -> dict[str, str]:
+    """A trouble for the page, which shows one basket: without the file's `name`, and a band with that of its weave."""
+    progress = trouble.as_json()
+    where = progress["where"].removeprefix(name).removeprefix(", ")
+    found = re.fullmatch(r"band (\d+)(, .*)?", where)
+    if design is not None and found and int(found[1]) <= len(design.bands):
+        weave = design.bands[int(found[1]) - 1].weave.named(design.wording)
+        where = f"band {found[1]} ({weave}){found[2] or ''}"
+    return {**progress, "where": where[:1].upper() + where[1:]}
 
 
 def _solid(plan: Plan, revision: int) -> bytes:
@@ -185,6 +199,13 @@ def picture(text: str, name: str, basket: str, view: str, options: dict, progres
     return pictures.png(drawn, FLAT_PX) if options.get("dots") else drawn.encode()
 
 
+def small(text: str, name: str, progress: Progress) -> bytes:
+    """The basket from outside as it stands on the bench, small, as PNG."""
+    from ..draw import views as pictures
+
+    return pictures.painted_png(_planned(text, name), "outside", SMALL_PX)
+
+
 def paper(text: str, name: str, basket: str, kind: str, options: dict, progress: Progress) -> bytes:
     """A file to take away: kind "sheet", "glb", "svg", "png", "chart"."""
     plan = plan_for(text, name, basket, True, progress)
@@ -249,9 +270,9 @@ def moments(text: str, name: str, details: dict, progress: Progress) -> MomentsT
 
 def effects_wall(text: str, name: str, details: dict, progress: Progress) -> list[dict]:
     """Every distinct result within reach of one band, of the basket or `of` its lid, each with its changes and a small
-    picture."""
+    picture; last the `checks` that its colours can make."""
     from ..advice.remedies import in_lid
-    from ..advice.results import as_json, in_words, wall
+    from ..advice.results import as_json, checks, in_words, wall
     from ..draw.results import pictures
     from ..lay.laying import lay
     from ..lay.lids import fit_lid
@@ -266,8 +287,14 @@ def effects_wall(text: str, name: str, details: dict, progress: Progress) -> lis
     band = details.get("band")
     if not isinstance(band, int) or not 0 <= band < len(design.bands):
         raise DesignError("there is no such band.", "band")
-    options = wall(design, band)
-    answer = as_json(options, in_words(design, options), pictures(options))
+    options, squares = wall(design, band), checks(design, band)
+    every = (*options, *squares)
+    answer = as_json(every, in_words(design, every), pictures(every))
+    words = [{key: worded(each[key] or "", design.wording) for key in ("words", "why", "spoils")} for each in answer]
+    answer = [
+        {**each, **words, "checks": i >= len(options)}
+        for i, (each, words) in enumerate(zip(answer, words, strict=True))
+    ]
     return [{**each, "changes": list(in_lid(tuple(each["changes"])))} for each in answer] if of_lid else answer
 
 
@@ -282,6 +309,7 @@ ANSWERS = {
     "at rest": at_rest,
     "picture": picture,
     "paper": paper,
+    "small": small,
     "moments": moments,
     "effects wall": effects_wall,
 }

@@ -12,6 +12,7 @@ import numpy as np
 from ..advice.advise import must_stop
 from ..advice.spacing import spacings
 from ..design.values import Design
+from ..edit.values import as_makers_round
 from ..form.handles import NOT_RATED
 from ..lay.piece import Piece
 from ..lay.spacing import long_sticks
@@ -23,6 +24,7 @@ from ..report.plans import apart, effect_in_words
 from ..report.printed import short_source
 from ..tell.lists import WEIGHTS, cut_list, first_up, is_weaver
 from ..tell.voice import band_title, base_across, count_from_one, ring_across, voice, whence, worded
+from ..weave.swaps import best_shift
 from ..words import say
 from .contract import BandTold, FindingTold, FormTold, List, Look, Number, PartTold
 
@@ -125,10 +127,10 @@ def _weaver_parts(plan: Plan, what: str) -> list[PartTold]:
     cut = max((cut for cut in plan.cuts if cut.course.begins.index == first), key=lambda each: each.length_mm)
     units = plan.design.units
     out: list[PartTold] = []
-    for index, group in groupby(cut.course.segments, key=lambda segment: segment.band.index):
-        segments = list(group)
-        rows, mm = sum(each.rows for each in segments), float(sum(each.row_mm.sum() for each in segments))
-        take_up = float(segments[0].band.take_up.mean())
+    for index, group in groupby(cut.course.segments, key=lambda stretch: stretch.band.index):
+        stretches = list(group)
+        rows, mm = sum(each.rows for each in stretches), float(sum(each.row_mm.sum() for each in stretches))
+        take_up = float(stretches[0].band.take_up.mean())
         why = f"{rows} rows round the ring, {take_up:.2f} times as long as the ring for going in and out"
         out.append(
             {"name": f"woven in band {index + 1}", "value": show_run(mm, units), "why": why, "source": "reckoned"}
@@ -151,7 +153,7 @@ def _to_buy(plan: Plan) -> list[Number]:
             {
                 "name": "weight",
                 "value": show_mass(amount.mass_g, units),
-                "why": f"{amount.reed.g_per_mm * 1000:.1f} g a metre",
+                "why": worded(f"{amount.reed.g_per_mm * 1000:.1f} g a metre", plan.design.wording),
                 "source": short_source(amount.reed.source),
             },
             {
@@ -214,16 +216,17 @@ def _soaking(plan: Plan) -> list[Number]:
 
 def watch(plan: Plan) -> list[FindingTold]:
     """What the advice found, the gravest first, each with the changes that would apply its remedy."""
+    wording = plan.design.wording
     return [
         {
             "weight": found.rule.weight,
             "grave": WEIGHTS[found.rule.weight],
             "rule": found.rule.key,
-            "where": first_up(worded(found.where, plan.design.wording)),
+            "where": first_up(worded(found.where, wording)),
             "band": _band_of(found.where),
-            "message": found.message,
-            "why": found.why,
-            "remedy": found.remedy,
+            "message": worded(found.message, wording),
+            "why": worded(found.why, wording),
+            "remedy": worded(found.remedy, wording),
             "source": short_source(found.rule.source),
             "changes": list(found.changes),
         }
@@ -289,16 +292,25 @@ def band(plan: Plan, index: int) -> BandTold:
         "weave": band.band.weave.named(plan.design.wording),
         "rows": band.rows,
         "height": show_length(band.height_mm, plan.design.units),
+        "reach": _reach(plan.design, band),
         "reed": band.band.reed.named(plan.design.wording),
         "stroke": band.band.weave.stroke_words(),
         "weavers": len(band.colours),
         "strands": band.band.strands,
         "colours": [list(each) for each in band.colours],
-        "effect": effect_in_words(band, plan.design.hand),
+        "swap": best_shift(band.colours) if band.effect.effect == "upright lines" else 0,
+        "effect": worded(effect_in_words(band, plan.design.hand), plan.design.wording),
         "start": count_from_one(band.band.start, band.spaces),
         "spaces": band.spaces,
         "share": band.height_mm / max(sum(each.height_mm for each in plan.laid.bands), 1.0),
     }
+
+
+def _reach(design: Design, laid) -> str:
+    """How wide a base is once this band is woven, as one would write it in the file; "" at the side."""
+    if laid.band.where != "base":
+        return ""
+    return as_makers_round(2 * float(laid.end_s), design.units)
 
 
 def border(plan: Plan) -> Number:
