@@ -10,6 +10,9 @@ from .cutting import Choice, CuttingPlan, Order, Problem, Stock
 from .seats import Kit
 from .wanted import Lengths, Pieced, Wanted
 
+Ways = tuple[tuple[tuple[float, str, int], ...], ...]
+"""Ways of piecing: of each its pieces, (length mm, colour, count)."""
+
 
 @dataclass(frozen=True)
 class Piece:
@@ -69,10 +72,12 @@ def problem_of(
     """
     longest = max((each.length_mm for each in stock), default=0.0) + 1e-6
     seats = Counter(id(kit.basket) for kit in kits)
-    too_long, orders, choices = Counter(), Counter(), Counter()
-    for each in asked.fixed:
-        into = orders if each.length_mm <= longest else too_long
-        into[each.length_mm, each.colour] += each.count * seats[id(each.basket)]
+    too_long: Counter[tuple[float, str]] = Counter()
+    orders: Counter[tuple[float, str]] = Counter()
+    choices: Counter[Ways] = Counter()
+    for piece in asked.fixed:
+        into = orders if piece.length_mm <= longest else too_long
+        into[piece.length_mm, piece.colour] += piece.count * seats[id(piece.basket)]
     for each in asked.pieced:
         many = seats[id(each.basket)]
         choices[_alike(each, longest)] += many
@@ -85,7 +90,7 @@ def problem_of(
     ), [(mm, colour, n) for (mm, colour), n in too_long.items() if n]
 
 
-def _alike(each: Pieced, longest: float) -> tuple[tuple[tuple[float, str, int], ...], ...]:
+def _alike(each: Pieced, longest: float) -> Ways:
     """Its ways without the numbers of bundles, and without what no strand is long enough for."""
     return tuple(tuple((mm, colour, n) for mm, colour, _, n in way if mm <= longest) for way in each.ways)
 
@@ -96,7 +101,7 @@ def assign(asked: Wanted, kits: tuple[Kit, ...], problem: Problem, plan: Cutting
     Strands cut alike follow each other, those from the shelf first, the longest pieces first within them.
     """
     waiting = _waiting(asked, kits, problem, plan)
-    out = []
+    out: list[Strand] = []
     order = sorted(
         plan.patterns,
         key=lambda p: (p.colour, problem.stock[p.stock].name != "shelf", p.stock, [-mm for mm, _ in p.pieces]),

@@ -31,5 +31,4 @@ class Recipe:
     source: str
 
 
-KINDS: dict[str, Recipe] = {}
-KINDS = {"reactive": None, "direct": None, "acid": None, "packet": None}
+KINDS: dict[str, Recipe | None] = {"reactive": None, "direct": None, "acid": None, "packet": None}
