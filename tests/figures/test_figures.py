@@ -41,7 +41,7 @@ def drawings_of(draft, part, many=4):
 def test_what_moves_is_what_the_moments_lay():
     draft = planned("posy")
     making = Making(draft.laid)
-    moment = next(i for i, act in enumerate(making.order.act) if ACTS[act] == "stroke" and making.made.band[i] == 2)
+    moment = next(i for i, act in enumerate(making.order.act) if ACTS[act] == "stroke" and making.order.band[i] == 2)
     states = {}
     for each in making.at(moment, moment + 1):
         states.setdefault(each.state, []).append(each.tube)
@@ -109,7 +109,7 @@ def test_every_weave_has_a_stroke_of_its_own_to_see(pot):
                        colours=("natural",), strands=weave.strands, blocks=None)  # fmt: skip
         design = replace(pot, spokes=replace(pot.spokes, ends=ends), bands=(*pot.bands[:4], band))
         making = Making(lay(design))
-        moments = [i for i, act in enumerate(making.order.act) if ACTS[act] == "stroke" and making.made.band[i] == 4]
+        moments = [i for i, act in enumerate(making.order.act) if ACTS[act] == "stroke" and making.order.band[i] == 4]
         at = moments[len(moments) // 2 + 3]
         body, _ = scene_svg(making, Scene(at, at + 1, band=4), Inks(False, design.palette))
         assert body.count("<path") > 20

@@ -19,8 +19,8 @@ from ..errors import DesignError, SlypeError, Unweavable
 from ..plans import planning
 from ..plans.planning import Plan
 from ..words import worded
-from . import choices, lists
-from .contract import MomentsTold, Tables
+from .shown import choices, classes, lists
+from .shown.contract import MomentsTold, Tables
 
 if TYPE_CHECKING:
     from ..rest.relax import AtRest
@@ -51,6 +51,8 @@ def _planned(text: str, name: str, design: Design | None = None) -> Plan:
 
 def read(text: str, name: str, progress: Progress) -> dict:
     """The document of a text. Raises DesignError when it is no design."""
+    if classes.is_class(text):
+        return classes.document(text, name)
     reader.parse(text, name)
     return apply.document(text, name)
 
@@ -76,7 +78,8 @@ def titles(texts: list[str], progress: Progress) -> list[str | None]:
     found = []
     for text in texts:
         try:
-            title = apply.document(text).get("basket", {}).get("title")
+            tables = apply.document(text)
+            title = tables.get("class" if classes.is_class(text) else "basket", {}).get("title")
         except (DesignError, AttributeError):
             title = None
         found.append(title if isinstance(title, str) and title else None)
@@ -85,6 +88,8 @@ def titles(texts: list[str], progress: Progress) -> list[str | None]:
 
 def edit(text: str, changes: list, name: str, progress: Progress) -> dict:
     """{text, notes, document} once `changes` (see `apply.apply`) are made. Raises DesignError where one cannot be."""
+    if classes.is_class(text):
+        return classes.edit(text, changes, name)
     edited = apply.apply(text, changes, name)
     return {"text": edited.text, "notes": edited.notes, "document": apply.document(edited.text, name)}
 
@@ -106,6 +111,8 @@ def change(text: str, changes: list, name: str, revision: int, progress: Progres
 
 def look(text: str, name: str, revision: int, progress: Progress) -> dict:
     """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
+    if classes.is_class(text):
+        return classes.look(text, name)
     tables = reader.toml_of(text, name)
     design = reader.parsed(tables, name)
     answer: dict[str, Any] = {
@@ -207,7 +214,9 @@ def small(text: str, name: str, progress: Progress) -> bytes:
 
 
 def paper(text: str, name: str, basket: str, kind: str, options: dict, progress: Progress) -> bytes:
-    """A file to take away: kind "sheet", "glb", "svg", "png", "chart"."""
+    """A file to take away: kind "sheet", "glb", "svg", "png", "chart"; of a class "folder"."""
+    if classes.is_class(text):
+        return classes.paper(text, name, kind, options)
     plan = plan_for(text, name, basket, True, progress)
     if kind == "sheet":
         from ..paper import sheet
@@ -268,6 +277,11 @@ def moments(text: str, name: str, details: dict, progress: Progress) -> MomentsT
     }
 
 
+def pasted_roster(text: str, name: str, details: dict, progress: Progress) -> list[dict]:
+    """Changes that put pasted rows in place of a class's students."""
+    return classes.pasted(text, name, str(details.get("cells", "")))
+
+
 def effects_wall(text: str, name: str, details: dict, progress: Progress) -> list[dict]:
     """Every distinct result within reach of one band, of the basket or `of` its lid, each with its changes and a small
     picture; last the `checks` that its colours can make."""
@@ -312,5 +326,6 @@ ANSWERS = {
     "small": small,
     "moments": moments,
     "effects wall": effects_wall,
+    "pasted roster": pasted_roster,
 }
 BEGINNINGS = {"warm up": warm_up}

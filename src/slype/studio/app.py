@@ -48,6 +48,7 @@ PAPERS = {  # kind: (suffix, type)
     "svg": (".svg", "image/svg+xml"),
     "png": (".png", "image/png"),
     "chart": (".svg", "image/svg+xml"),
+    "folder": (".pdf", "application/pdf"),
 }
 
 
@@ -125,6 +126,10 @@ async def page(request: Request) -> Response:
     return _file(request, "index.html")
 
 
+async def classroom(request: Request) -> Response:
+    return _file(request, "class.html")
+
+
 async def part(request: Request) -> Response:
     """`/page/NAME` and `/page/FOLDER/NAME`: scripts, style, icon."""
     return _file(request, *request.path_params["path"].split("/"))
@@ -182,6 +187,8 @@ async def open_(request: Request) -> Response:
         basket = await studio.open_text(_example(wanted), f"{wanted} (example)")
     elif "text" in body:
         basket = await studio.open_text(body["text"], body.get("name", "new basket"))
+    elif "class_of" in body:
+        basket = await studio.open_class(bench.basket(body["class_of"]))
     elif "id" in body:
         basket = bench.basket(body["id"])
     elif body.get("last") is True and bench.baskets:
@@ -287,7 +294,7 @@ async def paper(request: Request) -> Response:
         raise DesignError(f'slype makes no "{kind[:20]}".', "kind")
     suffix, media = PAPERS[kind]
     body = await studio.papers.ask(
-        "paper", basket.text, basket.name, basket.memory.id, kind, dict(request.query_params), seconds=SLOW_S
+        "paper", basket.text, basket.called, basket.memory.id, kind, dict(request.query_params), seconds=SLOW_S
     )
     name = os.path.splitext(basket.name)[0] or "basket"
     if kind == "sheet":
@@ -303,10 +310,10 @@ async def ask(request: Request) -> Response:
     """Other answers about one basket, by name: {question, ...}."""
     studio, basket, body = _studio(request), _basket(request), await _body(request)
     question = body.get("question")
-    if question not in ("effects wall", "moment", "moments"):
+    if question not in ("effects wall", "moments", "pasted roster"):
         raise DesignError("there is no such question.", "question")
     details = {key: value for key, value in body.items() if isinstance(value, int | str | bool)}
-    return JSONResponse(await studio.quick.ask(question, basket.text, basket.name, details, seconds=QUICK_S))
+    return JSONResponse(await studio.quick.ask(question, basket.text, basket.called, details, seconds=QUICK_S))
 
 
 async def events(request: Request) -> Response:
@@ -349,6 +356,7 @@ async def on_trouble(request: Request, trouble: Exception) -> Response:
 
 ROUTES = [
     Route("/", page),
+    Route("/class", classroom),
     Route("/page/{path:path}", part),
     Route("/api/hello", hello),
     Route("/api/tables", tables),

@@ -1,6 +1,6 @@
 """What the studio's page says beside the picture, ready to show: every number as text, each with its parts.
 
-The page prints these as they stand: it knows no units and adds nothing up. Forms are in `studio.contract`.
+The page prints these as they stand: it knows no units and adds nothing up. Forms are in `contract`.
 """
 
 from __future__ import annotations
@@ -9,23 +9,23 @@ from itertools import groupby
 
 import numpy as np
 
-from ..advice.advise import must_stop
-from ..advice.spacing import spacings
-from ..design.values import Design
-from ..edit.values import as_makers_round
-from ..form.handles import NOT_RATED
-from ..lay.piece import Piece
-from ..lay.spacing import long_sticks
-from ..plans.cautions import cautions
-from ..plans.costs import cost_of, left_out
-from ..plans.planning import Plan
-from ..quantity import show_length, show_mass, show_run, show_time, show_volume
-from ..report.plans import apart, effect_in_words
-from ..report.printed import short_source
-from ..tell.lists import WEIGHTS, cut_list, first_up, is_weaver
-from ..tell.voice import band_title, base_across, count_from_one, ring_across, voice, whence, worded
-from ..weave.swaps import best_shift
-from ..words import say
+from ...advice.advise import must_stop
+from ...advice.spacing import spacings
+from ...design.values import Design
+from ...edit.values import as_makers_round
+from ...form.handles import NOT_RATED
+from ...lay.piece import Piece
+from ...lay.spacing import long_sticks
+from ...plans.cautions import cautions
+from ...plans.costs import cost_of, left_out
+from ...plans.planning import Plan
+from ...quantity import show_length, show_mass, show_run, show_time, show_volume
+from ...report.plans import apart, effect_in_words
+from ...report.printed import short_source
+from ...tell.lists import WEIGHTS, cut_list, first_up, is_weaver
+from ...tell.voice import band_title, base_across, count_from_one, ring_across, voice, whence, worded
+from ...weave.swaps import best_shift
+from ...words import say
 from .contract import BandTold, FindingTold, FormTold, List, Look, Number, PartTold
 
 PROFILE_STEPS = 60  # points of the wall's outline, as drawn beside the fields
@@ -114,8 +114,8 @@ def _to_cut(plan: Plan) -> list[Number]:
         weaver = is_weaver(what)
         opened = None if weaver else pieces.get((reed, length))
         parts = _weaver_parts(plan, what) if weaver else _parts(plan.design, opened.parts) if opened else []
-        aside = ", ".join(each for each in (reed, colour, f"from {spread}" if not weaver else "", remark) if each)
-        out.append(number(what, f"{count} × {length}", parts, aside))
+        told = ", ".join(each for each in (reed, colour, f"from {spread}" if not weaver else "", remark) if each)
+        out.append(number(what, f"{count} × {length}", parts, told))
     return out
 
 
@@ -137,10 +137,10 @@ def _weaver_parts(plan: Plan, what: str) -> list[PartTold]:
         )
     more = cut.length_mm - cut.course.woven_mm
     joins = len(cut.pieces_mm) - 1
-    remark = "the two ends to tuck in" + (f", and {joins} overlapping joins" if joins else "")
+    told = "the two ends to tuck in" + (f", and {joins} overlapping joins" if joins else "")
     return [
         *out,
-        {"name": "ends", "value": show_length(more, units), "why": remark, "source": short_source("practice")},
+        {"name": "ends", "value": show_length(more, units), "why": told, "source": short_source("practice")},
     ]
 
 
@@ -284,25 +284,25 @@ def _sides_of(design: Design, i: int) -> tuple[float, float]:
 
 def band(plan: Plan, index: int) -> BandTold:
     """One band of the stack: what it is called, how far it goes, what its colours do."""
-    band = plan.laid.bands[index]
+    laid = plan.laid.bands[index]
     return {
-        "index": band.index,
-        "where": band.band.where,
+        "index": laid.index,
+        "where": laid.band.where,
         "title": band_title(plan, index),
-        "weave": band.band.weave.named(plan.design.wording),
-        "rows": band.rows,
-        "height": show_length(band.height_mm, plan.design.units),
-        "reach": _reach(plan.design, band),
-        "reed": band.band.reed.named(plan.design.wording),
-        "stroke": band.band.weave.stroke_words(),
-        "weavers": len(band.colours),
-        "strands": band.band.strands,
-        "colours": [list(each) for each in band.colours],
-        "swap": best_shift(band.colours) if band.effect.effect == "upright lines" else 0,
-        "effect": worded(effect_in_words(band, plan.design.hand), plan.design.wording),
-        "start": count_from_one(band.band.start, band.spaces),
-        "spaces": band.spaces,
-        "share": band.height_mm / max(sum(each.height_mm for each in plan.laid.bands), 1.0),
+        "weave": laid.band.weave.named(plan.design.wording),
+        "rows": laid.rows,
+        "height": show_length(laid.height_mm, plan.design.units),
+        "reach": _reach(plan.design, laid),
+        "reed": laid.band.reed.named(plan.design.wording),
+        "stroke": laid.band.weave.stroke_words(),
+        "weavers": len(laid.colours),
+        "strands": laid.band.strands,
+        "colours": [list(each) for each in laid.colours],
+        "swap": best_shift(laid.colours) if laid.effect.effect == "upright lines" else 0,
+        "effect": worded(effect_in_words(laid, plan.design.hand), plan.design.wording),
+        "start": count_from_one(laid.band.start, laid.spaces),
+        "spaces": laid.spaces,
+        "share": laid.height_mm / max(sum(each.height_mm for each in plan.laid.bands), 1.0),
     }
 
 
