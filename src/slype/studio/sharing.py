@@ -22,11 +22,11 @@ import os
 import socket
 import sys
 import tempfile
-import webbrowser
 from collections.abc import Callable
 
 import h11
 
+from .. import system
 from ..errors import DesignError
 from ..files import write
 from .serve import EVERY_ADDRESS, bracketed, listen, own_address
@@ -212,7 +212,7 @@ async def _shown(sharing: Sharing, title: str, wall: str | None, say: Callable) 
     sys.stdout.flush()
     if wall:
         write(wall, for_the_wall(sharing.address, title))
-        webbrowser.open(f"file://{wall}")
+        system.open_page(f"file://{wall}")
 
     def news() -> None:
         say("Seats: " + (", ".join(f"{seat}: {done} %" for seat, done in sorted(sharing.seats.items())) or "none"))
