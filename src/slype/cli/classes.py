@@ -50,20 +50,20 @@ def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
     changes: dict[str, Any] = {"names": False} if asked.no_names else {}
     changes |= {"paper": asked.paper} if asked.paper else {}
     progress("working the kits and the cutting")
-    plan = work(replace(found.found, **changes))
-    plan = replace(plan, remarks=(*found.remarks, *plan.remarks))
-    if not plan.kits:
-        raise Unweavable(f"no seat has a basket that can be woven. {plan.remarks[-1]}", plan.asked.name)
-    from ..tell.classes import report
+    made = work(replace(found.found, **changes))
+    made = replace(made, remarks=(*found.remarks, *made.remarks))
+    if not made.kits:
+        raise Unweavable(f"no seat has a basket that can be woven. {made.remarks[-1]}", made.asked.name)
+    from ..tell.classes.report import report
 
-    lines = report(plan)
+    lines = report(made)
     if asked.output:
-        lines += write(plan, asked.output, progress)
-    complaints = [str(each) for each in plan.remarks if each.weight in ("error", "stop")]
-    return Said({}, lines, complaints, status_of(plan.remarks))
+        lines += write(made, asked.output, progress)
+    complaints = [str(each) for each in made.remarks if each.weight in ("error", "stop")]
+    return Said({}, lines, complaints, status_of(made.remarks))
 
 
-def write(plan: Worked, folder: str, progress: Callable[[str], None]) -> list[str]:
+def write(made: Worked, folder: str, progress: Callable[[str], None]) -> list[str]:
     """Write everything into `folder`; a line for each file."""
     from ..paper import folder as paper
 
@@ -76,9 +76,9 @@ def write(plan: Worked, folder: str, progress: Callable[[str], None]) -> list[st
         out.append(f"{path}: {what}")
 
     progress("setting the folder")
-    put("folder.pdf", paper.make(plan), "everything to print")
-    put("class.toml", class_text(plan.asked), "the class as worked")
-    for design in plan.asked.designs:
+    put("folder.pdf", paper.make(made), "everything to print")
+    put("class.toml", class_text(made.asked), "the class as worked")
+    for design in made.asked.designs:
         put(design.name, design.text, "the design as it was")
     return out
 

@@ -24,6 +24,10 @@ Lengths = tuple[tuple[float, str, int, int], ...]
 """(length mm, colour, number of its bundle, count): what one way cuts, the longest first."""
 
 
+Weaver = tuple[int, tuple[str, ...], tuple[float, ...]]
+"""(weaver from 0, its colours, lengths to cut in order of use)."""
+
+
 @dataclass(frozen=True, eq=False)
 class Fixed:
     """`count` pieces of `length_mm` in one colour for the `bundle` of a basket, in every kit of its seats."""
@@ -38,13 +42,16 @@ class Fixed:
 @dataclass(frozen=True, eq=False)
 class Pieced:
     """Weavers of one course of a basket, in every kit of its seats: one of the `ways` each. `joins[i]` how many joins
-    way i has, `shortest_mm[i]` its shortest piece. The first way is the one that the design's own join plan asks."""
+    way i has, `shortest_mm[i]` its shortest piece, `weavers[i]` its weavers as (weaver from 0, colours, lengths to cut
+    in order of use). The first way is the one that the design's own join plan asks."""
 
     basket: Basket
     course: Course
     ways: tuple[Lengths, ...]
     joins: tuple[int, ...]
     shortest_mm: tuple[float, ...]
+    weavers: tuple[tuple[Weaver, ...], ...]
+    lid: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -118,7 +125,11 @@ def _pieced(
         # Where no way keeps to the least, the one whose shortest piece is longest comes nearest.
         kept = kept or dict([max(more.items(), key=lambda item: item[1][1])] if more else list(ways.items())[:1])
     kept = dict(list(kept.items())[:MOST_WAYS])
-    return Pieced(basket, course, tuple(kept), tuple(j for j, _ in kept.values()), tuple(s for _, s in kept.values()))
+    said = kept.values()
+    return Pieced(
+        basket, course, tuple(kept), tuple(each[0] for each in said), tuple(each[1] for each in said),
+        tuple(each[2] for each in said), lid,
+    )  # fmt: skip
 
 
 def _bundles(basket: Basket, course: Course, lid: bool) -> list[Bundle]:
@@ -139,12 +150,19 @@ def _pieced_from(course: Course, strand_mm: float) -> tuple[Cut, ...]:
     return tuple(plan_course(course, strand_mm)[1])
 
 
-def _ways(tried: list[tuple[Cut, ...]], bundle: dict[str, int], step: float) -> dict[Lengths, tuple[int, float]]:
-    """Each way once, with its count of joins and its shortest piece."""
-    out: dict[Lengths, tuple[int, float]] = {}
+def _ways(
+    tried: list[tuple[Cut, ...]], bundle: dict[str, int], step: float
+) -> dict[Lengths, tuple[int, float, tuple[Weaver, ...]]]:
+    """Each way once, with its count of joins, its shortest piece and its weavers."""
+    out: dict[Lengths, tuple[int, float, tuple[Weaver, ...]]] = {}
     for cuts in tried:
         lengths = _lengths(cuts, bundle, step)
-        out.setdefault(lengths, (sum(len(cut.pieces_mm) - 1 for cut in cuts), min(mm for mm, *_ in lengths)))
+        weavers = tuple(
+            (cut.weaver, cut.course.begins.colours[cut.weaver], tuple(round_up(mm, step) for mm in cut.pieces_mm))
+            for cut in cuts
+        )
+        joins = sum(len(cut.pieces_mm) - 1 for cut in cuts)
+        out.setdefault(lengths, (joins, min(mm for mm, *_ in lengths), weavers))
     return out
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ..kit.values import Labels
 from ..kit.worked import Worked
-from ..tell.kits import bundle_named, kit_text, pieces_told, seat_facts, seat_title
+from ..tell.classes.kits import bundle_named, kit_text, pieces_told, seat_facts, seat_title
 from .codes import code
 
 PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}

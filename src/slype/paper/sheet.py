@@ -51,7 +51,7 @@ def contents(plan: Plan, paper: str = "a4") -> dict[str, object]:
         "facts": _facts(plan),
         "reed": _reed(plan),
         "tools": ", ".join(tools(plan)),
-        "cut": cut_list(plan),
+        "cut": [row.cells for row in cut_list(plan)],
         "pieced": pieced(plan),
         "opened": opened(plan),
         "soaking": soaking_told(plan),

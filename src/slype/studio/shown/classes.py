@@ -150,7 +150,7 @@ def _seat(seat, kit: Kit | None, row: int | None, plan: Worked) -> SeatTold:
 
 def _bundles(kit: Kit, plan: Worked) -> list[list[str]]:
     """[number, what it is, what goes in] of every bundle of a seat."""
-    from ...tell.kits import bundle_named, pieces_told
+    from ...tell.classes.kits import bundle_named, pieces_told
 
     lengths = plan.lengths.get(kit.seat.number, {})
     return [
@@ -167,7 +167,7 @@ def _cutting(plan: Worked) -> PaneTold:
     """How every reed is cut: a sentence on how good the plan is, and a drawing for each colour."""
     from ...draw.cutting import alike, bars
     from ...quantity import show_length
-    from ...tell.classes import cut_told
+    from ...tell.classes.cutting import cut_told
 
     said: list[str] = []
     drawings: list[DrawingTold] = []
