@@ -205,8 +205,9 @@ def _by_pace(minutes: float) -> list[str]:
 
 def _ranges(plan: Plan) -> list[list[str]]:
     """(what, cut, from to) of every row of the cut list."""
-    return [[f"{what} {f'({remark})' if remark else ''}".strip(), cut, between]
-            for what, _, _, _, cut, between, remark in cut_list(plan)]  # fmt: skip
+    return [
+        [f"{row.what} ({row.remark})" if row.remark else row.what, row.length, row.between] for row in cut_list(plan)
+    ]
 
 
 def _charts(plan: Plan) -> list[dict[str, object]]:

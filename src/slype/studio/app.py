@@ -88,14 +88,14 @@ async def _shown(request: Request, basket: Basket) -> Response:
     have = request.query_params.get("have")
     if have is None:
         return JSONResponse(state)
-    made = None
+    body = None
     if state["look"] is not None and state["revision"] == basket.revision:
         form = "relaxed" if state["look"]["relaxed"] else "stacked"
         if have != f"{state['id']}.{state['revision']}.{form}":
-            made = studio.solid(basket, form == "relaxed")
+            body = studio.solid(basket, form == "relaxed")
     words = json.dumps(state, ensure_ascii=False, separators=(",", ":")).encode()
     words += b" " * (-len(words) % 4)
-    return _bytes(struct.pack("<I", len(words)) + words + (made or b""))
+    return _bytes(struct.pack("<I", len(words)) + words + (body or b""))
 
 
 def _bytes(raw: bytes) -> Response:
@@ -258,10 +258,10 @@ async def solid(request: Request) -> Response:
     for another change has come in, as stacked rows, and the bytes say so."""
     studio, basket = _studio(request), _basket(request)
     await studio.state(basket)
-    made = studio.solid(basket, request.query_params.get("form") == "relaxed")
-    if made is None:
+    body = studio.solid(basket, request.query_params.get("form") == "relaxed")
+    if body is None:
         raise FileTrouble("there is nothing to draw yet.", basket.name)
-    return _bytes(made)
+    return _bytes(body)
 
 
 async def picture(request: Request) -> Response:
@@ -293,7 +293,7 @@ async def paper(request: Request) -> Response:
     if kind not in PAPERS:
         raise DesignError(f'slype makes no "{kind[:20]}".', "kind")
     suffix, media = PAPERS[kind]
-    made = await studio.papers.ask(
+    body = await studio.papers.ask(
         "paper", basket.text, basket.called, basket.memory.id, kind, dict(request.query_params), seconds=SLOW_S
     )
     name = os.path.splitext(basket.name)[0] or "basket"
@@ -303,7 +303,7 @@ async def paper(request: Request) -> Response:
     from urllib.parse import quote
 
     header = f"attachment; filename*=UTF-8''{quote(safe + suffix)}"
-    return Response(made, media_type=media, headers={"content-disposition": header})
+    return Response(body, media_type=media, headers={"content-disposition": header})
 
 
 async def ask(request: Request) -> Response:

@@ -83,14 +83,14 @@ class Studio:
         async with basket.turn:
             text, name, revision = basket.text, basket.name, basket.revision + 1
             try:
-                made = await self.quick.ask("change", text, changes, basket.called, revision, seconds=QUICK_S)
+                edited = await self.quick.ask("change", text, changes, basket.called, revision, seconds=QUICK_S)
             except TooLong as trouble:  # it cannot be reckoned; the change stands all the same, and can be undone
-                made = await self.quick.ask("edit", text, changes, basket.called, seconds=READ_S)
-                made = {**made, "answer": {"look": None, "trouble": trouble.as_json(), "solid": None}}
-            self.reading.know(made["text"], name, made["document"])
-            self.bench.replace(basket, made["text"], label, merge, made["notes"])
-            if made["answer"] is not None:
-                self._answered(basket, {**made["answer"], "document": made["document"], "text": made["text"]})
+                edited = await self.quick.ask("edit", text, changes, basket.called, seconds=READ_S)
+                edited = {**edited, "answer": {"look": None, "trouble": trouble.as_json(), "solid": None}}
+            self.reading.know(edited["text"], name, edited["document"])
+            self.bench.replace(basket, edited["text"], label, merge, edited["notes"])
+            if edited["answer"] is not None:
+                self._answered(basket, {**edited["answer"], "document": edited["document"], "text": edited["text"]})
 
     async def replace(self, basket: Basket, text: object, label: str) -> None:
         """As `Bench.replace`."""
@@ -236,7 +236,7 @@ class Studio:
                 revision,
                 basket.memory.id,
                 seconds=SLOW_S,
-                told=lambda share: basket.tell({"resting": round(share, 2), "revision": revision}),
+                progress=lambda share: basket.tell({"resting": round(share, 2), "revision": revision}),
             )
             if basket.text == text:
                 basket.rest = {**rest, "text": text}

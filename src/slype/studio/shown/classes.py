@@ -61,13 +61,13 @@ def edit(text: str, changes: list, path: str) -> dict:
     if changes == [{"inline": True}]:
         from ...kit.file.writer import class_text
 
-        made, notes = (
+        plan, notes = (
             class_text(reader.parse(text, path).found, name),
             ["The lists beside the file are left as they were."],
         )
     else:
-        made, notes = change(text, changes, name), []
-    return {"text": made, "notes": notes, "document": document(made, name)}
+        plan, notes = change(text, changes, name), []
+    return {"text": plan, "notes": notes, "document": document(plan, name)}
 
 
 def look(text: str, path: str) -> dict:
@@ -75,8 +75,8 @@ def look(text: str, path: str) -> dict:
     name = os.path.basename(path)
     answer = {"document": document(text, name), "look": None, "form": None, "trouble": None, "solid": None, "kit": None}
     try:
-        found, made = worked(text, path, MOST_SECONDS)
-        answer["kit"] = told(found, made, answer["document"])
+        found, plan = worked(text, path, MOST_SECONDS)
+        answer["kit"] = told(found, plan, answer["document"])
     except SlypeError as trouble:
         answer["trouble"] = trouble.as_json()
     return answer
@@ -92,24 +92,24 @@ def worked(text: str, path: str, seconds: float | None = None) -> tuple[reader.R
     asked = found.found
     if seconds is not None:
         asked = replace(asked, rules=replace(asked.rules, seconds=min(seconds, asked.rules.seconds)))
-    made = work(asked)
-    return found, replace(made, remarks=(*found.remarks, *made.remarks))
+    plan = work(asked)
+    return found, replace(plan, remarks=(*found.remarks, *plan.remarks))
 
 
-def told(found: reader.Read, made: Worked, tables: dict) -> ClassTold:
+def told(found: reader.Read, plan: Worked, tables: dict) -> ClassTold:
     """Everything the page shows of one class."""
-    asked = made.asked
-    kits = {kit.seat.number: kit for kit in made.kits}
+    asked = plan.asked
+    kits = {kit.seat.number: kit for kit in plan.kits}
     rows = {number: i for i, number in enumerate(_numbers(asked, tables))}
     main = tables.get("class", {})
-    seats = [_seat(seat, kits.get(seat.number), rows.get(seat.number), made) for seat in asked.seats]
+    seats = [_seat(seat, kits.get(seat.number), rows.get(seat.number), plan) for seat in asked.seats]
     return {
         "title": asked.title,
         "designs": [each.name for each in asked.designs],
         "seats": seats,
         "beside": [str(main[key]) for key in SHEETS if isinstance(main, dict) and key in main],
-        "panes": [_cutting(made)],
-        "watch": [_remark(each, made) for each in made.remarks],
+        "panes": [_cutting(plan)],
+        "watch": [_remark(each, plan) for each in plan.remarks],
     }
 
 
@@ -121,7 +121,7 @@ def _numbers(asked, tables: dict) -> list[int]:
     return students[len(students) - many :] if many and "roster" not in main else []
 
 
-def _seat(seat, kit: Kit | None, row: int | None, made: Worked) -> SeatTold:
+def _seat(seat, kit: Kit | None, row: int | None, plan: Worked) -> SeatTold:
     worn = dict(seat.colours)
     palette = {} if kit is None else dict(kit.basket.design.palette)
     own = dict.fromkeys(each.colour for each in kit.basket.bundles if each.is_weaver) if kit is not None else {}
@@ -141,16 +141,16 @@ def _seat(seat, kit: Kit | None, row: int | None, made: Worked) -> SeatTold:
         "size": seat.size_name or ("" if seat.size == 1.0 else f"{seat.size * 100:g} %"),
         "spare": seat.spare,
         "colours": colours,
-        "bundles": [] if kit is None else _bundles(kit, made),
+        "bundles": [] if kit is None else _bundles(kit, plan),
         "works": kit is not None,
     }
 
 
-def _bundles(kit: Kit, made: Worked) -> list[list[str]]:
+def _bundles(kit: Kit, plan: Worked) -> list[list[str]]:
     """[number, what it is, what goes in] of every bundle of a seat."""
     from ...tell.kits import bundle_named, pieces_told
 
-    lengths = made.lengths.get(kit.seat.number, {})
+    lengths = plan.lengths.get(kit.seat.number, {})
     return [
         [
             str(each.number),
@@ -161,7 +161,7 @@ def _bundles(kit: Kit, made: Worked) -> list[list[str]]:
     ]
 
 
-def _cutting(made: Worked) -> PaneTold:
+def _cutting(plan: Worked) -> PaneTold:
     """How every reed is cut: a sentence on how good the plan is, and a drawing for each colour."""
     from ...draw.cutting import alike, bars
     from ...quantity import show_length
@@ -169,15 +169,15 @@ def _cutting(made: Worked) -> PaneTold:
 
     said: list[str] = []
     drawings: list[DrawingTold] = []
-    palette = {name: value for kit in made.kits for name, value in kit.basket.design.palette.items()}
-    for cut in made.reeds:
-        first = made.kits[0].seat
+    palette = {name: value for kit in plan.kits for name, value in kit.basket.design.palette.items()}
+    for cut in plan.reeds:
+        first = plan.kits[0].seat
         reed = cut.reed.named(first.wording)
         said.append(f"{reed}: {cut_told(cut, first.units)}")
         for colour in dict.fromkeys(strand.colour for strand in cut.strands):
             rows = alike(cut, colour)
             fill = palette.get(colour) or hex_of(colour)
-            svg = bars(rows, lambda mm, units=first.units: show_length(mm, units), made.asked.rules.useful_mm, fill)
+            svg = bars(rows, lambda mm, units=first.units: show_length(mm, units), plan.asked.rules.useful_mm, fill)
             title = f"{reed}, {colour}: {several(sum(row.many for row in rows), 'strand')}"
             alt = "; ".join(
                 f"{row.many} of {show_length(row.strand.length_mm, first.units)}, cut into "
@@ -188,7 +188,7 @@ def _cutting(made: Worked) -> PaneTold:
     return {"key": "cutting", "title": "Cutting", "said": said, "slides": [], "lists": [], "drawings": drawings}
 
 
-def _remark(remark: Remark, made: Worked) -> RemarkTold:
+def _remark(remark: Remark, plan: Worked) -> RemarkTold:
     grave = {"error": "Cannot be read", "stop": "Cannot be", "warn": "Take care", "note": "Good to know"}
     return {
         "weight": remark.weight,
@@ -236,5 +236,5 @@ def paper(text: str, path: str, kind: str, options: dict) -> bytes:
 
     if kind != "folder":
         raise DesignError(f'slype makes no "{str(kind)[:20]}" of a class.', "kind")
-    _, made = worked(text, path)
-    return folder.make(made)
+    _, plan = worked(text, path)
+    return folder.make(plan)

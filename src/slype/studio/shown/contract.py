@@ -36,7 +36,7 @@ class List(TypedDict):
     note: str
 
 
-class Finding(TypedDict):
+class FindingTold(TypedDict):
     """One remark of the advice; `changes` would apply its remedy (none: the maker has to choose)."""
 
     weight: str
@@ -112,7 +112,7 @@ class Look(TypedDict):
     lid_bands: list[BandTold]
     border: Number
     needs: list[List]
-    watch: list[Finding]
+    watch: list[FindingTold]
     stop: str | None
     cautions: list[CautionTold]
     whence: str

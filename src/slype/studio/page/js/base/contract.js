@@ -32,7 +32,7 @@
 
 /**
  * One remark of the advice; `changes` would apply its remedy (none: the maker has to choose).
- * @typedef {object} Finding
+ * @typedef {object} FindingTold
  * @property {string} weight
  * @property {string} grave
  * @property {string} rule
@@ -103,7 +103,7 @@
  * @property {Array<BandTold>} lid_bands
  * @property {Number} border
  * @property {Array<List>} needs
- * @property {Array<Finding>} watch
+ * @property {Array<FindingTold>} watch
  * @property {string | null} stop
  * @property {Array<CautionTold>} cautions
  * @property {string} whence
