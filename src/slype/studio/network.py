@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import socket
 
+from .. import system
 from ..errors import FileTrouble
 
 EVERY_ADDRESS = "is every address at once, and none that a phone could ask for."
@@ -39,6 +40,5 @@ def listen(host: str, port: int | None, usual: int) -> socket.socket:
         except OSError as said:
             listening.close()
             trouble = said
-    raise FileTrouble(
-        f"cannot be used: {trouble.strerror or trouble}.", f"{host}, port {port or usual}", "Try another --port."
-    )
+    why = trouble.strerror if trouble is not None and trouble.strerror else trouble
+    raise FileTrouble(f"cannot be used: {why}.", f"{host}, port {port or usual}", "Try another --port.")
