@@ -116,7 +116,9 @@ def _photographs(tables: dict[str, dict[str, dict]], folder: str | None) -> list
     from .photographs import hash_of, path_of
 
     found = []
-    for entry in tables["photo"].values() if folder is not None else ():
+    if folder is None:
+        return []
+    for entry in tables["photo"].values():
         path = path_of(folder, entry["sha256"])
         if not os.path.exists(path):
             found.append(Trouble(f"the photograph {entry['name']} is missing.", False))

@@ -15,6 +15,7 @@ from datetime import UTC, datetime
 
 import sqlalchemy as sa
 from sqlalchemy import Connection, Table
+from sqlalchemy.sql.schema import ScalarElementColumnDefault
 
 from .. import system
 from ..errors import FileTrouble
@@ -52,7 +53,7 @@ class Writing:
         entry = {"id": secrets.token_hex(16), **values}
         for column in table.columns:
             if column.name not in entry:
-                default = column.default.arg if column.default is not None else None
+                default = column.default.arg if isinstance(column.default, ScalarElementColumnDefault) else None
                 entry[column.name] = default
         self.db.execute(table.insert().values(**entry))
         self.ops.append(("add", table.name, entry))
