@@ -158,7 +158,7 @@ def repair(place: str) -> list[str]:
 
 
 def _put_aside(*paths: str) -> str:
-    folder = os.path.splitext(paths[0])[0] + "-damaged-" + now().replace(":", "")
+    folder = os.path.splitext(paths[0])[0] + "-damaged-" + now()[:19].replace(":", "")
     while os.path.exists(folder):
         folder += "x"
     os.makedirs(folder)

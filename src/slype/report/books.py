@@ -46,7 +46,7 @@ def acts(found: Sequence[Act]) -> Parts:
     table = columns("", "When", "What", "For", "")
     for act in found:
         table.add_row(
-            act.id[:6], act.at.replace("T", " ").rstrip("Z"), act.said, act.note, "taken back" if act.undone else ""
+            act.id[:6], act.at[:16].replace("T", " "), act.said, act.note, "taken back" if act.undone else ""
         )
     return [table]
 
