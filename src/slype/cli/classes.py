@@ -6,6 +6,7 @@ import argparse
 import os
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Any
 
 from .. import files
 from ..errors import FileTrouble, Unweavable
@@ -46,7 +47,7 @@ class Said:
 def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
     """Read, work and, with an output, write a class."""
     found = read(asked)
-    changes = {"names": False} if asked.no_names else {}
+    changes: dict[str, Any] = {"names": False} if asked.no_names else {}
     changes |= {"paper": asked.paper} if asked.paper else {}
     progress("working the kits and the cutting")
     made = work(replace(found.found, **changes))

@@ -69,7 +69,7 @@ def solid(
     also = [*also, *over]
     hung |= {each.name: list(each.hangs) for each in also if each.hangs}
     lines[len(reeds) : len(reeds)] = [_timed(tube, len(order) if order else 0) for tube in also]
-    shown = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
+    shown: list[Curve | Tube] = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
     vanish = [None] * (len(reeds) + len(also)) + [each.vanishes for each in upright]
     points, sizes = _thinned(lines, np.array([each.thick_mm for each in shown]))
     palette = laid.design.palette
@@ -99,7 +99,9 @@ def _board(laid: Laid) -> dict[str, object] | None:
     if board is None:
         return None
     wide = np.linalg.norm(board.edge, axis=1).min()
-    margin = lay_board(laid).holes.margin_mm
+    found = lay_board(laid)
+    assert found is not None, "it stands in space"
+    margin = found.holes.margin_mm
     return {
         "edge": np.round(board.edge, 1).tolist(),
         "thick": round(board.thickness_mm, 2),

@@ -10,7 +10,7 @@ import re
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ..design.file import reader
 from ..design.values import Design, Pace
@@ -115,7 +115,7 @@ def look(text: str, name: str, revision: int, progress: Progress) -> dict:
         return classes.look(text, name)
     tables = reader.toml_of(text, name)
     design = reader.parsed(tables, name)
-    answer = {
+    answer: dict[str, Any] = {
         "document": apply.document(text, tables=tables),
         "look": None,
         "form": None,
@@ -174,7 +174,7 @@ def _same_reeds(a: Design, b: Design) -> bool:
 
 
 def _bare(design: Design) -> Design:
-    words = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
+    words: dict[str, Any] = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
     lid = None if design.lid is None else replace(design.lid, mat=_bare(design.lid.mat))
     return replace(design, **words, palette={}, pace=Pace(), prices=None, lid=lid)
 

@@ -350,6 +350,7 @@ async def on_trouble(request: Request, trouble: Exception) -> Response:
     if isinstance(trouble, TooMuch):
         said = {"message": "That is more than the studio takes in at once.", "where": "", "remedy": ""}
         return JSONResponse(said, 413, {"connection": "close"})  # what else is sent is not read
+    assert isinstance(trouble, SlypeError), "as it is told below which it is for"
     return JSONResponse(trouble.as_json(), 409 if isinstance(trouble, FileTrouble) else 422)
 
 

@@ -144,6 +144,7 @@ def listen(host: str, port: int | None, usual: int) -> socket.socket:
         except OSError as said:
             listening.close()
             trouble = said
+    why = trouble.strerror if trouble is not None and trouble.strerror else trouble
     raise FileTrouble(
-        f"cannot be used: {trouble.strerror or trouble}.", f"{host}, port {port or usual}", "Try another --port."
+        f"cannot be used: {why}.", f"{host}, port {port or usual}", "Try another --port."
     )
