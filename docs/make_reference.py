@@ -77,15 +77,22 @@ def text() -> str:
         _table(
             ["table", "key", "takes", "what"],
             [
-                [f"`[[{key.table}]]`" if key.table in CLASS_LISTS else f"`[{key.table}]`", f"`{key.name}`", key.takes,
-                 key.help]
+                [
+                    f"`[[{key.table}]]`" if key.table in CLASS_LISTS else f"`[{key.table}]`",
+                    f"`{key.name}`",
+                    key.takes,
+                    key.help,
+                ]
                 for key in CLASS_KEYS
             ],
         ),
         "Skills of students, as shares of the pace's time (assumptions):",
         _table(
             ["skill", "time", "spread", "who", "source"],
-            [[each.key, f"{each.times:.0%}", f"{each.spread:.0%}", each.means, each.source] for each in SKILLS.values()],
+            [
+                [each.key, f"{each.times:.0%}", f"{each.spread:.0%}", each.means, each.source]
+                for each in SKILLS.values()
+            ],
         ),
         "Kinds of dye, with what is published about them on reed; the label goes first:",
         _table(

@@ -80,7 +80,7 @@ def test_numbers_read_back_as_they_were(value, point, thousands):
 
 
 FAULTS = [
-    ("roster.csv", "1,Alder,right", "1,Alder,rihgt", 'roster.csv, row 2, column hand: "rihgt"', 'Did you mean "right"?'),
+    ("roster.csv", "1,Alder,right", "1,Alder,rihgt", 'row 2, column hand: "rihgt"', 'Did you mean "right"?'),
     ("roster.csv", "3,Clover,left,,moss", "3,Clover,left,,mosss", "roster.csv, row 4, column rust:", '"moss"'),
     ("roster.csv", "2,Bracken,right,small", "2,Bracken,right,tiny", "roster.csv, row 3, column size:", "small"),
     ("roster.csv", "2,Bracken,right,small", "2,Bracken,right,900 %", "roster.csv, row 3, column size:", "From 40%"),
@@ -94,7 +94,7 @@ FAULTS = [
     ("roster.csv", "1,Alder,right,,,,first basket", "1,Alder,right,,,,first basket,extra,cells",
      "roster.csv, row 2: has 9 cells under 7 headings", "quotes"),
     ("shelf.csv", "9 ft,22", "9 ft,-22", "shelf.csv, row 2, column count: must not be below nought", "0"),
-    ("shelf.csv", "round 5,natural,9 ft,22", "round 55,natural,9 ft,22", "shelf.csv, row 2, column reed:", '"round 5.5"'),
+    ("shelf.csv", "round 5,natural,9 ft,22", "round 55,natural,9 ft,22", "row 2, column reed:", '"round 5.5"'),
     ("shelf.csv", "round 5,natural,9 ft,22", "5,natural,9 ft,22", "shelf.csv, row 2, column reed:", '"round 5" or'),
     ("shelf.csv", "9 ft,22", "9,22", "shelf.csv, row 2, column length:", "unit"),
     ("shelf.csv", "moss,9 ft", "mosss,9 ft", "shelf.csv, row 6, column colour:", '"moss"'),

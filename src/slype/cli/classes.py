@@ -6,6 +6,7 @@ import argparse
 import os
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Any
 
 from .. import files
 from ..errors import FileTrouble, Unweavable
@@ -47,7 +48,7 @@ class Said:
 def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
     """Read, work and, with an output, write a class."""
     found = read(asked)
-    changes = {"names": False} if asked.no_names else {}
+    changes: dict[str, Any] = {"names": False} if asked.no_names else {}
     changes |= {"paper": asked.paper} if asked.paper else {}
     progress("working the kits and the cutting")
     made = work(replace(found.found, **changes))
@@ -69,6 +70,7 @@ def write(made: Worked, folder: str, sheets: bool, progress: Callable[[str], Non
     from ..export.calendars import calendar
     from ..export.lists import lists
     from ..export.workbook import workbook
+    from ..lesson.classes import lessons
     from ..paper import folder as paper
 
     progress("setting the folder")
@@ -84,6 +86,9 @@ def write(made: Worked, folder: str, sheets: bool, progress: Callable[[str], Non
     ready += [(design.name, design.text, "the design as it was") for design in made.asked.designs]
     if sheets:
         ready += _sheets(made, progress)
+        progress("making the lessons")
+        for name, content, seats in lessons(made):
+            ready.append((name, content, f"the lesson of {seats_named(list(seats))}, for phones"))
     files.make_folder(folder)
     out = []
     for name, content, what in ready:

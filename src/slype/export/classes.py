@@ -183,9 +183,7 @@ def _finish(found: Finish) -> dict[str, object]:
             }
             for t in found.tasks
         ],
-        "stop": None
-        if found.stop is None
-        else {"work_minutes": _n(found.stop.work_minutes), "task": found.stop.task},
+        "stop": None if found.stop is None else {"work_minutes": _n(found.stop.work_minutes), "task": found.stop.task},
     }
 
 

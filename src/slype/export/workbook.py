@@ -57,7 +57,7 @@ def _head(sheet, formats, row: int, names: list[str], wide: list[int] | None = N
 
 
 def _money(sheet, formats, made: Worked) -> None:
-    """Seats and fee above; a line for each cost, those that grow with the seats as so much for each seat; sums below."""
+    """Seats and fee above; a line for each cost, as so much for each seat where it grows with them; sums below."""
     sums: Money = made.sums
     sheet.write(0, 0, made.asked.title, formats["bold"])
     inputs = [("Seats", sums.seats), ("Fee", sums.fee or 0.0), ("Overhead %", sums.overhead * 100),
@@ -108,7 +108,7 @@ def _money(sheet, formats, made: Worked) -> None:
 
 
 def _shopping(sheet, formats, made: Worked) -> None:
-    _head(sheet, formats, 0, ["Reed", "Strands needed", "On the shelf, used", "Strands a pack", "Packs", "Price", "Cost"],
+    _head(sheet, formats, 0, ["Reed", "Strands needed", "From the shelf", "Strands a pack", "Packs", "Price", "Cost"],
           [24, 14, 18, 14, 8, 10, 10])  # fmt: skip
     wording = made.kits[0].seat.wording
     for i, line in enumerate(made.lines, start=1):
@@ -147,7 +147,9 @@ def _dyeing(sheet, formats, made: Worked) -> None:
         else:
             sheet.write_blank(i, 2, None, formats["input"])
             sheet.write_blank(i, 3, None, formats["input"])
-        sheet.write_formula(i, 4, f'=IF(D{i + 1}>0,B{i + 1}*C{i + 1}/D{i + 1},"")', None, "" if grams is None else grams)
+        sheet.write_formula(
+            i, 4, f'=IF(D{i + 1}>0,B{i + 1}*C{i + 1}/D{i + 1},"")', None, "" if grams is None else grams
+        )
         pot = bath.dye.bath_l if bath.dye else 8.0
         sheet.write_number(i, 5, pot, formats["input"])
         sheet.write_number(i, 6, LITRES_PER_KG, formats["input"])
@@ -186,5 +188,3 @@ def _cutting(sheet, formats, made: Worked) -> None:
                 row += 1
     sheet.autofilter(0, 0, max(1, row - 1), 7)
     sheet.freeze_panes(1, 0)
-
-
