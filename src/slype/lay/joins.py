@@ -89,7 +89,7 @@ def plan_course(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]
         # The first pieces differ, so the best is sought among a few shares; later weavers keep clear of earlier ones.
         # The longest of those that are as good; beyond MOST_GAP none is better.
         shares = FIRST_CUTS if len(course.begins.colours) <= MOST_PLANNED else (1.0,)
-        best, spots, joins = -1.0, None, []
+        best, spots, joins = -1.0, np.empty(0), []
         for share in shares:
             at = _spots(course, share, usable_mm)
             found = _joins_at(course, weaver, colours, at)

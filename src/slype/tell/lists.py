@@ -196,7 +196,7 @@ def sources_line(plan: Plan) -> list[str]:
     """Which numbers are common practice, from memory, reckoned or published: one sentence each."""
     used = {source for piece in plan.pieces for *_, source in piece.parts}
     used |= {source for each in plan.handles for *_, source in each.whence}
-    if plan.lid is not None:
+    if plan.lid is not None and plan.seat is not None:
         used |= {source for piece in plan.lid.pieces for *_, source in piece.parts} | {plan.seat.seat.source}
     used |= {source for *_, source in plan.laid.border.parts}
     used |= {soak.source for _, soak in plan.soaking}
