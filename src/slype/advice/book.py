@@ -1,4 +1,4 @@
-"""The book of advice: what a rule is, and the table that holds them all.
+"""What a rule of advice is, and what one finds.
 
 A rule is one record: how grave it is, its sentences (templates for `words.say`), its reason, remedy and source, and a
 search that yields what it finds as (where, values). The rules themselves stand in `advice.counts`, `advice.room`,
@@ -15,6 +15,10 @@ from ..lay.joins import JoinPlan
 from ..lay.laying import BandLaid, Laid
 from ..quantity import show_length
 
+Search = Callable[[Laid, tuple[JoinPlan, ...]], Iterator[tuple[str, dict[str, object]]]]
+"""What a rule looks for: (where, values for its sentences) of everything found."""
+Changes = Callable[[Design, dict[str, object]], tuple[dict[str, object], ...]]
+
 
 @dataclass(frozen=True)
 class Rule:
@@ -30,8 +34,8 @@ class Rule:
     why: str
     remedy: str
     source: str
-    look: Callable[[Laid, tuple[JoinPlan, ...]], Iterator[tuple[str, dict[str, object]]]]
-    remedy_changes: Callable[[Design, dict[str, object]], tuple[dict[str, object], ...]] | None = None
+    look: Search
+    remedy_changes: Changes | None = None
 
 
 @dataclass(frozen=True)
@@ -60,17 +64,13 @@ class Finding:
         }
 
 
-RULES: dict[str, Rule] = {}
+def rule(key: str, weight: str, message: str, why: str, remedy: str, source: str, changes: Changes | None = None):
+    """Makes the decorated search a rule."""
 
+    def of_search(look: Search) -> Rule:
+        return Rule(key, weight, message, why, remedy, source, look, changes)
 
-def rule(key: str, weight: str, message: str, why: str, remedy: str, source: str, changes=None):
-    """Register the decorated search as a rule."""
-
-    def register(look):
-        RULES[key] = Rule(key, weight, message, why, remedy, source, look, changes)
-        return look
-
-    return register
+    return of_search
 
 
 def band_name(band: BandLaid) -> str:

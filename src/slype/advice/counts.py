@@ -358,3 +358,19 @@ def _short_block(laid, joins):
                     "index": band.index,
                 },
             )
+
+
+RULES = (
+    _unlocked,
+    _jammed,
+    _too_much_reed,
+    _border_count,
+    _odd_chase,
+    _colour_close,
+    _uneven,
+    _across_arms,
+    _half,
+    _too_many_inserted,
+    _idle_blocks,
+    _short_block,
+)

@@ -296,3 +296,20 @@ def _loose(laid, joins):
                     "number": said.loosest.spoke + 1,
                 },
             )
+
+
+RULES = (
+    _cover,
+    _wall,
+    _base,
+    _wall_start,
+    _pairing,
+    _flare,
+    _upsett,
+    _last_row,
+    _close_colours,
+    _blind_colours,
+    _winds,
+    _light,
+    _loose,
+)

@@ -14,7 +14,7 @@ from ..errors import Unweavable
 from ..lay.laying import BandLaid, Laid, lay
 from ..lay.spacing import stretches
 from ..words import listed
-from .book import rule, shown
+from .book import Rule, rule, shown
 from .remedies import changes_found, count_that_holds, set_change
 
 SPACING_MM = (12.7, 24.0)
@@ -194,7 +194,7 @@ def _told_apart(laid: Laid, place: str, wide: bool) -> str:
     return apart
 
 
-def _spacing_rule(place: str, wide: bool):
+def _spacing_rule(place: str, wide: bool) -> Rule:
     limit = _limit(place, wide)
     said = "far apart" if wide else "close"
     remedy = "Use about {better} ends{how}." if wide else "Use about {better} ends{how}, or finer {spokes}."
@@ -223,7 +223,7 @@ def _spacing_rule(place: str, wide: bool):
             },
         )
 
-    rule(
+    return rule(
         f"{said} at the {place}",
         "warn",
         "the {spokes} stand {spacing} apart at the "
@@ -239,8 +239,9 @@ def _spacing_rule(place: str, wide: bool):
     )(look)
 
 
-for _place in ("base edge", "turn", "widest", "mouth", "added ends"):
-    if _place != "added ends":
-        _spacing_rule(_place, True)
-    if _place != "widest":
-        _spacing_rule(_place, False)
+RULES = tuple(
+    _spacing_rule(place, wide)
+    for place in ("base edge", "turn", "widest", "mouth", "added ends")
+    for wide in (True, False)
+    if (place, wide) not in (("added ends", True), ("widest", False))
+)
