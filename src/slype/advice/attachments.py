@@ -12,7 +12,7 @@ from ..lay.laying import lay
 from ..lay.lids import across_as_woven, fit_lid
 from ..quantity import MM_PER_IN
 from .book import rule, shown
-from .remedies import changes_found, count_that_holds, put, set_to
+from .remedies import count_offers, offer
 
 THINNEST_CORE = 235.0
 """Length of a handle's core over its thickness, beyond which no single core in Gill's lists goes: model 25 hangs from
@@ -32,7 +32,7 @@ WEB = 1.0
     "A core thinner than usual bows out of shape. This compares lengths only: a handle's strength is not rated.",
     "Lay two or more side by side (cores = 2), use a thicker core, or a lower arch.",
     "gill",
-    set_to("cores", "handle", "{index}", "cores"),
+    button=True,
 )
 def _thin_core(laid, joins):
     for each in lay_handles(laid):
@@ -41,7 +41,8 @@ def _thin_core(laid, joins):
             continue
         ratio = each.legs_mm / each.handle.thickest_mm
         if ratio > THINNEST_CORE:
-            yield each.place, {"ratio": ratio, "most": f"{THINNEST_CORE:.0f}", "cores": 2, "index": each.index}
+            offers = (offer("handle", each.index, "cores", to=2),)
+            yield each.place, {"ratio": ratio, "most": f"{THINNEST_CORE:.0f}", "offers": offers}
 
 
 @rule(
@@ -51,15 +52,19 @@ def _thin_core(laid, joins):
     "Blanchard wants an even count wherever there is a handle; Gill puts handles on 13, 19 and 21.",
     "Use an even count{like}, or set it half a space off the middle and look from above before you push it down.",
     "blanchard",
-    set_to("even", "spokes", "ends"),
+    button=True,
 )
 def _odd_handle(laid, joins):
     ends = laid.design.top_ends
     for each in lay_handles(laid):
         if ends % 2 and each.handle.kind != "side" and each.spaces == ends // 2:
-            even = count_that_holds(laid, "side", ends, lambda count: count % 2 == 0)
-            words = {"like": f" ({even})" if even else "", "even": even}
-            yield each.place, {"ends": ends, "short": each.spaces, "long": ends - each.spaces, **words}
+            begun = laid.design.spokes.ends
+            offers = count_offers(
+                laid, "side", begun, lambda count: (count + ends - begun) % 2 == 0,
+                like=" ({count})" if ends == begun else " (ends = {count})",
+            )  # fmt: skip
+            found = {"ends": ends, "short": each.spaces, "long": ends - each.spaces, "like": ""}
+            yield each.place, {**found, "offers": offers}
 
 
 @rule(
@@ -69,7 +74,7 @@ def _odd_handle(laid, joins):
     "An end that is pushed down little slips out; how deep is enough nobody has measured.",
     "{how}, or peg it below the {border}. A handle's strength is not rated.",
     "gill",
-    changes_found,
+    button=True,
 )
 def _shallow(laid, joins):
     for each in lay_handles(laid):
@@ -82,8 +87,8 @@ def _shallow(laid, joins):
                 {
                     "deep": shown(laid.design, each.depth_mm),
                     "usual": said,
-                    "how": f"Push it {said} deep" if room else "Weave a higher side, push it deeper",
-                    "changes": (put("handle", each.index, "depth", to=said),) if room else (),
+                    "how": "Push it deeper" if room else "Weave a higher side, push it deeper",
+                    "offers": (offer("handle", each.index, "depth", to=said, how=f"Push it {said} deep"),) * room,
                 },
             )
 
@@ -127,7 +132,7 @@ def _lid_slides(laid, joins):
     "Wood splits along a row of holes that leaves less than a hole between them, or along the edge.",
     "Use fewer ends{like} or finer {spokes}, or set the holes further from the edge; drill with a backing board.",
     "practice",
-    set_to("fewer", "spokes", "ends"),
+    button=True,
 )
 def _tight_holes(laid, joins):
     if not laid.design.base.is_board:
@@ -139,12 +144,12 @@ def _tight_holes(laid, joins):
     ):
         if web < WEB * holes.drill_mm:
             show = laid.design
-            fewer = None
+            offers = ()
             if between == "between two holes":
                 apart = (1 + WEB) * holes.drill_mm / holes.ring_mm
                 most = int(math.pi / math.asin(min(1.0, apart)))
-                fewer = count_that_holds(laid, "side", most, lambda count, most=most: count <= most)
-            words = {"like": f" ({fewer})" if fewer else "", "fewer": fewer}
+                offers = count_offers(laid, "side", most, lambda count, most=most: count <= most, like=" ({count})")
+            words = {"like": "", "offers": offers}
             yield "board", {"web": shown(show, web), "between": between, "hole": shown(show, holes.drill_mm), **words}
 
 

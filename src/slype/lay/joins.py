@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
-from .courses import Course
+from .courses import Course, Stretch
 from .laying import TUCK_MM, BandLaid, Laid
 
 OVERLAP_MM = TUCK_MM
@@ -80,6 +81,20 @@ def plan_joins(laid: Laid, made: list[Course]) -> tuple[list[JoinPlan], list[Cut
 
 
 def _plan_course(course: Course) -> tuple[list[Join], list[Cut]]:
+    stretches = tuple((each.laid, each.first, each.rows, each.start) for each in course.stretches)
+    joins, pieces = _planned(stretches)
+    return list(joins), [Cut(course, weaver, each) for weaver, each in enumerate(pieces)]
+
+
+@lru_cache(maxsize=256)
+def _planned(stretches: tuple) -> tuple[tuple[Join, ...], tuple[tuple[float, ...], ...]]:
+    """The joins of a course of these stretches, and the pieces of every weaver."""
+    course = Course(tuple(Stretch(*each) for each in stretches))
+    joins, cuts = _plan_anew(course)
+    return tuple(joins), tuple(cut.pieces_mm for cut in cuts)
+
+
+def _plan_anew(course: Course) -> tuple[list[Join], list[Cut]]:
     chosen, cuts = _Places(course), []
     for weaver, colours in enumerate(course.begins.colours):
         if course.weaver_mm <= course.usable_mm:

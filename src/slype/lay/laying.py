@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import functools
 import math
+from collections import OrderedDict
 from dataclasses import dataclass
 
 import numpy as np
@@ -321,6 +322,11 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
             f"this band would take {rows} rows.", place, f"At most {MOST_ROWS}: use coarser reed or a lower band."
         )
     stand = tuple(reed.diameter_mm for reed in design.reeds_at(index))
+    # A change of one thing leaves most bands as they were; what is worked out for one is never altered.
+    key = (index, band, start_s, rows, design.form, tier, design.tiers(band.where)[: tier + 1], stand)
+    if key in _known:
+        _known.move_to_end(key)
+        return _known[key]
     spacing = 2 * math.pi * radius / spaces
     deep = max(stand) + band.reed.diameter_mm
     parts = stretches(design, band.where, tier, s)
@@ -335,7 +341,7 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
     take_up = (taut + springy) / 2
     round_share = band.weave.reach / spaces if band.weave.turns == "back" else 1.0
     colours = weaver_colours(band.weave, spaces, band.colours, band.strands, f"{place}, colours")
-    return BandLaid(
+    _known[key] = BandLaid(
         index,
         band,
         spaces,
@@ -359,7 +365,13 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         tier=tier,
         stand_mm=stand,
     )
+    while len(_known) > MOST_KNOWN:
+        _known.popitem(last=False)
+    return _known[key]
 
+
+_known: OrderedDict[tuple, BandLaid] = OrderedDict()
+MOST_KNOWN = 128
 
 CRIMPS = (stack.taut_crimp, stack.springy_crimp)
 
