@@ -14,8 +14,10 @@ NEEDED = (3, 11)
 ROOT = os.path.dirname(os.path.abspath(__file__))
 ENVIRONMENT = os.path.join(ROOT, ".venv")
 STAMP = os.path.join(ENVIRONMENT, "slype-ready.txt")
+STUDIO = ["studio", "--baskets"]  # what a double click means
 HELP = """Run slype from this folder; the first run sets up what it needs (about a minute).
 
+  python3 run.py                       open the studio, the page where a basket is shaped
   python3 run.py demo [-o FOLDER]      make a sample basket with pictures and a pattern sheet
   python3 run.py test [PYTEST ARGS]    run the tests and the style check
   python3 run.py plan MY-BASKET.toml   any other words go to slype itself
@@ -184,9 +186,10 @@ def main(words):
         return "slype needs Python %d.%d or newer; this is Python %d.%d. Newer ones: python.org/downloads" % (
             NEEDED + sys.version_info[:2]
         )
-    if not words or words[0] in ("-h", "--help"):
+    if words and words[0] in ("-h", "--help"):
         print(HELP)
         return 0
+    words = words or STUDIO
     testing = words[0] == "test"
     try:
         set_up("test" if testing else "")
@@ -199,5 +202,24 @@ def main(words):
     return run_slype(["--help"] if words == ["help"] else words)
 
 
+def by_double_click():
+    """As `main` without a word; where a double click opened a window, it stays until its last words are read."""
+    try:
+        trouble = main([])
+    except SystemExit as end:
+        trouble = end.code
+    if trouble and sys.stdin is not None and sys.stdin.isatty():
+        if isinstance(trouble, str):
+            sys.stderr.write(trouble + "\n")
+            trouble = 1
+        sys.stderr.write("Press Enter to close this window. ")
+        sys.stderr.flush()
+        try:
+            sys.stdin.readline()
+        except KeyboardInterrupt:
+            pass
+    return trouble
+
+
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(main(sys.argv[1:]) if sys.argv[1:] else by_double_click())

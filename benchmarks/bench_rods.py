@@ -23,7 +23,7 @@ from slype.design.file import reader
 from slype.lay import laying
 from slype.rest import proofs, reeds, relax
 from slype.rods import cases, contacts
-from slype.rods.stack import wall as rod_wall
+from slype.rods import wall as rod_wall
 
 EXAMPLE = Path(slype.__file__).parent / "examples" / "estuary.toml"
 GROWTH = ((24, 4), (24, 12), (48, 24), (96, 48), (96, 120))  # (ends, rows) of three-rod wale
@@ -150,7 +150,7 @@ def against_pyelastica() -> None:
     except ImportError:
         print("PyElastica is not installed: left out.")
         return
-    sys.path.insert(0, str(Path(__file__).parent.parent / "tests"))
+    sys.path.insert(0, str(Path(__file__).parent.parent / "tests" / "support"))
     wall = side_wall()
     one, rest = timed(lambda: rod_wall.relax(wall, SWEEPS, balance=0.0, cores=1))
     ours = one / rest.sweeps / wall.nodes * 1e9
@@ -162,7 +162,7 @@ def against_pyelastica() -> None:
         try:
             elastica.integrate(stepper, bench, steps * 1e-9, steps, progress_bar=False)
             theirs, _ = timed(lambda: elastica.integrate(stepper, bench, steps * 1e-9, steps, progress_bar=False))
-            from test_pyelastica import ELEMENTS, bent_by_pyelastica
+            from cosserat import ELEMENTS, bent_by_pyelastica
 
             small_s, bent = timed(lambda: bent_by_pyelastica(1.0), 2)
         finally:
@@ -171,7 +171,7 @@ def against_pyelastica() -> None:
     print(f"A node: PyElastica {theirs:.0f} ns a step, slype {ours:.0f} ns a sweep on one core: {theirs / ours:.1f} x")
     small = cases.cantilever(1.0, bent[0], ELEMENTS, math.sin(bent[2]))
     rest_s, rest = timed(lambda: rod_wall.relax(small, 10_000, balance=1e-4, cores=1))
-    from test_pyelastica import RADIUS
+    from cosserat import RADIUS
 
     length = 1 / (1 - 0.5 / ELEMENTS)
     modulus, density = 1 / (math.pi / 4 * RADIUS**4), 1 / (math.pi * RADIUS**2)

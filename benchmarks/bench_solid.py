@@ -1,6 +1,7 @@
 """How long the studio's solid takes: bytes in Python, reeds and picture in a browser without a graphics card.
 
-Run as `PYTHONPATH=src:tests python benchmarks/bench_solid.py`. Ratios are taken within one run; they travel better
+Run as `PYTHONPATH=src:tests/support python benchmarks/bench_solid.py`. Ratios are taken within one run; they travel
+better
 between machines than milliseconds. Frames are measured in processor time of the process that draws, full and empty by
 turns, at a fixed number of dots; in a canvas of a few dots what is left is the work on corners. `--relaxed` brings
 every example to rest first, which takes minutes.

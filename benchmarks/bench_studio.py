@@ -20,7 +20,7 @@ from collections.abc import Callable
 from importlib import resources
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parent.parent / "tests"))
+sys.path.insert(0, str(Path(__file__).parent.parent / "tests" / "support"))
 from studio_run import Run
 
 from slype.design.file.reader import parse

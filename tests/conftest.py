@@ -1,16 +1,13 @@
 """How the tests run: the same random baskets every time in CI, and the handbooks' errors where asked for."""
 
 import os
-from pathlib import Path
 
 import pytest
 from browser import chromium, tab  # noqa: F401 - fixtures for every test that needs a browser
 from hypothesis import HealthCheck, settings
+from places import EXAMPLES
 
-import slype
 from slype.design.file.reader import load
-
-EXAMPLES = Path(slype.__file__).parent / "examples"
 
 settings.register_profile("ci", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("local", deadline=None)
@@ -23,7 +20,7 @@ def pytest_addoption(parser):
 
 def pytest_terminal_summary(terminalreporter):
     reports = [r for kind in ("passed", "failed") for r in terminalreporter.getreports(kind)]
-    if not any("test_handbooks.py" in report.nodeid for report in reports):
+    if not any(report.nodeid.startswith("tests/plans/test_handbooks.py") for report in reports):
         return
     import handbooks
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import tempfile
 
+from . import system
 from .errors import FileTrouble
 
 MOST_BYTES = 200_000
@@ -53,7 +54,7 @@ def write(path: str, content: bytes | str, sync: bool = True) -> None:
             if sync:
                 os.fsync(file.fileno())
         os.chmod(made, _usual_mode())  # a temporary file is for its owner's eyes only
-        os.replace(made, target)
+        system.replace(made, target)
         made = None
     except OSError as trouble:
         raise FileTrouble(

@@ -300,3 +300,14 @@ def _studio(command) -> None:
         help="address to listen on; one of your network lets a phone in the house look on (default: 127.0.0.1)",
     )
     studio.add_argument("--no-browser", action="store_true", help="only print the address")
+    studio.add_argument(
+        "--baskets", action="store_true", help="open the folder Baskets among your documents, made where there is none"
+    )
+    studio.add_argument(
+        "--shortcut", action="store_true",
+        help="put an icon among your applications that opens the studio with these places (default: --baskets)",
+    )  # fmt: skip
+    studio.add_argument(
+        "--stay", action="store_true", help="after trouble wait for Enter, for a window that would close with it"
+    )
+    studio.add_argument("--remove-shortcut", action="store_true", help="take that icon away again")

@@ -13,7 +13,7 @@ import sys
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from .. import __version__
+from .. import __version__, system
 from ..errors import DesignError, FileTrouble, SlypeError, Unweavable
 from .arguments import MOST_ENDS, parser
 
@@ -28,6 +28,7 @@ def main(argv: list[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")  # a terminal that has no ½ still gets its report
+    asked = argparse.Namespace()
     try:
         asked = parser().parse_args(argv)
         status = _COMMANDS[asked.command](asked)
@@ -35,6 +36,8 @@ def main(argv: list[str] | None = None) -> int:
         return status
     except SlypeError as trouble:
         _complain(str(trouble))
+        if getattr(asked, "stay", False) and sys.stdin.isatty():
+            input("Press Enter to close this window. ")
         return trouble.exit_status
     except KeyboardInterrupt:
         return 130
@@ -134,6 +137,7 @@ def _verdict(made: Plan) -> int:
 
 
 def _print_json(form: object) -> None:
+    system.promise_utf8(sys.stdout)
     json.dump(form, sys.stdout, indent=1, ensure_ascii=False)
     print()
 
@@ -401,16 +405,31 @@ def _demo(asked: argparse.Namespace) -> int:
 
 
 def _studio(asked: argparse.Namespace) -> int:
-    from ..studio import serve
+    if asked.remove_shortcut:
+        from ..studio.shortcut import remove
 
+        return _print_lines(remove())
     for place in asked.places:
         if not os.path.exists(place):
             raise FileTrouble("there is no such folder or file.", place, "Check the name.")
+    if asked.shortcut:
+        from ..studio.shortcut import put
+
+        return _print_lines(put(asked.places))
+    from ..studio import serve
+
     files = [place for place in asked.places if not os.path.isdir(place)]
     folders = [place for place in asked.places if os.path.isdir(place)]
+    if asked.baskets:
+        folders.insert(0, serve.baskets_folder())
     # A file's own folder counts as opened with it.
     folders += [folder for folder in dict.fromkeys(os.path.dirname(file) or "." for file in files)]
     serve.run(folders or ["."], files, asked.host, asked.port, not asked.no_browser)
+    return 0
+
+
+def _print_lines(lines: list[str]) -> int:
+    print("\n".join(lines))
     return 0
 
 

@@ -337,13 +337,13 @@ def flat(made: Plan, view: str, most_spokes: int | None = None) -> tuple[str, tu
     return _FLAT[view](made, most_spokes)
 
 
-def png(picture: str, width_px: int = 1600) -> bytes:
-    """Render an SVG from `svg` to PNG, `width_px` wide, on white."""
+def png(picture: str, width_px: int = 1600, ground: str = "white") -> bytes:
+    """Render an SVG from `svg` to PNG, `width_px` wide, on white; on nothing with the `ground` "none"."""
     import typst
 
     side = 600.0  # pt; any width does, the resolution follows from it
     source = (
-        "#set page(width: auto, height: auto, margin: 0pt, fill: white)\n"
+        f"#set page(width: auto, height: auto, margin: 0pt, fill: {ground})\n"
         f'#image(bytes(sys.inputs.picture), format: "svg", width: {side}pt)'
     )
     return typst.compile(source.encode(), format="png", ppi=width_px / side * 72, sys_inputs={"picture": picture})

@@ -33,7 +33,7 @@ colours = ["natural"]
 groups = 6
 rows = 2
 
-[[band]]                       # over threes, to begin opening out
+[[band]]                       # over half an arm at a time, to begin opening out
 where = "base"
 weave = "pairing"
 reed = "{base_reed}"

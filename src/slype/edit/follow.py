@@ -20,7 +20,9 @@ from ..form.handles import KINDS as HANDLES
 from ..form.lids import SEATS
 from ..weave.effects import colours_that_fit
 from ..weave.table import EVERY_END, WEAVES, Weave, weave_named
+from .groups import follow_count
 from .lists import Path
+from .moves import written_out
 from .sizes import Note, become_board, follow_outline, follow_size, leave_board, units_of
 from .values import where_of
 
@@ -44,12 +46,16 @@ def _follow_up(old: dict, new: dict, asked: Path) -> list[Note]:
     if asked[0] == "lid" and len(asked) > 1:
         if asked[1] == "seat":
             return _seat(new)
+        if asked[1] == "spokes":
+            return follow_count(old.get("lid", {}), new["lid"], "base")
         return _follow_up(old.get("lid", {}), new["lid"], asked[1:]) if asked[1] == "band" else []
     if asked[0] == "band" and len(asked) > 2:
         before = old["band"][asked[1]] if asked[1] < len(old.get("band", [])) else {}
         return _band(before, new["band"][asked[1]], asked[1], str(asked[2]), new)
     if asked[0] == "handle" and len(asked) == 3 and asked[2] == "kind":
         return _handle(new["handle"][asked[1]])
+    if head == ("border", "kind") and "kind" not in new["border"] and "rows" not in new["border"]:
+        return written_out(old["border"], new["border"])
     if head == ("border", "kind") or head == ("border", "rows"):
         other = "rows" if asked[1] == "kind" else "kind"
         if asked[1] in new["border"] and new["border"].pop(other, None) is not None:
@@ -69,7 +75,14 @@ def _follow_up(old: dict, new: dict, asked: Path) -> list[Note]:
         if now == "board" != before:
             return become_board(new)
         return leave_board(new) if before == "board" != now else []
-    if head in (("base", "beside"), ("spokes", "base_ends")) and "beside" in new.get("base", {}):
+    if head in (("spokes", "ends"), ("spokes", "base_ends"), ("base", "beside")):
+        return [*_beside(new), *follow_count(old, new, "side")]
+    return []
+
+
+def _beside(new: dict) -> list[Note]:
+    """Side spokes go in beside base ends, so many to each, where the file says so."""
+    if "beside" in new.get("base", {}) and "base_ends" in new["spokes"]:
         whole = new["base"]["beside"] * new["spokes"]["base_ends"]
         if "ends" in new["spokes"] and new["spokes"]["ends"] not in (whole, whole - 1):
             new["spokes"]["ends"] = whole

@@ -11,6 +11,7 @@ from ..lay.feet import as_json as foot_json
 from ..lay.laying import BandAtRest, BandLaid, Laid, wall_thick_mm
 from ..lay.lids import as_json as seat_json
 from ..lay.piece import Part
+from ..plans.bundles import Bundle, bundles
 from ..plans.costs import as_json as cost_json
 from ..plans.costs import cost_of
 from ..plans.planning import Plan
@@ -45,6 +46,7 @@ def as_json(made: Plan) -> dict[str, object]:
             for p in made.pieces
         ],
         "bands": [_band_json(made, band) for band in laid.bands],
+        "bundles": [bundle_json(each) for each in bundles(made)],
         "reed": [
             {
                 "reed": a.reed.key or a.reed.name,
@@ -75,6 +77,28 @@ def as_json(made: Plan) -> dict[str, object]:
         "lid": None if made.lid is None else {**seat_json(made.seat), **as_json(made.lid)},
         "advice": [finding.as_json() for finding in made.advice],
         "relaxed": None if made.at_rest is None else _relaxed_json(made.at_rest),
+    }
+
+
+def bundle_json(bundle: Bundle) -> dict[str, object]:
+    """The promised form of one bundle, lengths in mm; bands and starts count from 0."""
+    return {
+        "number": bundle.number,
+        "piece": bundle.piece.name if bundle.piece else None,
+        "bands": list(bundle.bands) if bundle.bands else None,
+        "lid": bundle.lid,
+        "reed": bundle.reed.key or bundle.reed.name,
+        "colour": bundle.colour,
+        "count": bundle.count,
+        "lots": [
+            {
+                "count": lot.count,
+                "cut_mm": _n(lot.cut_mm),
+                "part": lot.part,
+                "starts": None if lot.starts is None else list(lot.starts),
+            }
+            for lot in bundle.lots
+        ],
     }
 
 

@@ -6,7 +6,7 @@ A handle's strength is not rated: lengths only.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..errors import DesignError, Unweavable
 from ..form.handles import ENDS_MM, SIDE_ACROSS_MM, SIDE_HEIGHT_MM, Handle, Twist, arch_mm, twist, wrapping
@@ -140,7 +140,11 @@ def _whence(handle: Handle, short: bool) -> tuple[tuple[str, str, str], ...]:
 def handle_pieces(laid: Laid, handles: tuple[HandleLaid, ...]) -> list[Piece]:
     """What every handle is cut from: cores, then wrapping strands or twisted rods."""
     kinds = [each.handle.kind for each in handles]
-    return [piece for each in handles for piece in _pieces(laid, each, kinds.count(each.handle.kind) > 1)]
+    return [
+        replace(piece, use="handle")
+        for each in handles
+        for piece in _pieces(laid, each, kinds.count(each.handle.kind) > 1)
+    ]
 
 
 def _pieces(laid: Laid, each: HandleLaid, numbered: bool) -> list[Piece]:

@@ -6,7 +6,7 @@ It is reckoned as a small basket of its own, upside down on the ends pushed in r
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..design.values import Foot
 from ..errors import Unweavable
@@ -64,7 +64,7 @@ def foot_pieces(found: FootLaid | None, units: str) -> list[Piece]:
         ("to spare", SPARE_MM, "for an untrue cut", "practice"),
     ]
     out = [piece_of("foot end", found.ends, foot.reed, foot.colour, parts, swing, units)]
-    return [*out, *_weavers(found, units)]
+    return [replace(each, use="foot") for each in (*out, *_weavers(found, units))]
 
 
 def _weavers(found: FootLaid, units: str) -> list[Piece]:

@@ -13,11 +13,14 @@ CUT_STEP_MM = {"in": 12.7, "cm": 10.0}
 """Pieces are cut to the next half inch, or centimetre."""
 
 Part = tuple[str, float, str, str]  # name, mm, why, source id
+USES = ("begin", "insert", "add", "foot", "handle")
+"""When a piece is taken up: as the base is begun, as side spokes are pushed in, before a band, for a foot, a handle."""
 
 
 @dataclass(frozen=True)
 class Piece:
-    """Pieces to cut alike: `name`, `count`, `reed`, `colour`, expected `length_mm`, `cut_mm` rounded up, `parts`."""
+    """Pieces to cut alike: `name`, `count`, `reed`, `colour`, expected `length_mm`, `cut_mm` rounded up, `parts`;
+    `use` of USES says when they are taken up, `band` before which one (an index) for "add"."""
 
     name: str
     count: int
@@ -27,6 +30,8 @@ class Piece:
     cut_mm: float
     range_mm: tuple[float, float]
     parts: tuple[Part, ...]
+    use: str = "begin"
+    band: int | None = None
 
 
 def piece_of(

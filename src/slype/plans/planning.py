@@ -206,6 +206,7 @@ def _first_pieces(laid: Laid, board: BoardLaid | None, piece, spread: tuple[floa
             ("over the edge", BASE_STICK_OVER_MM, "base sticks stand out a little", "gill"),
         ]
         side = piece("side spoke", spokes.ends * spokes.per_end, spokes.reed, parts, spread)
+        side = replace(side, use="insert")
         if not design.form.is_round:
             kinds = _both_ways(design, sticks, spokes.base_ends // 2)
             return [
@@ -257,7 +258,8 @@ def _added_pieces(laid: Laid, piece, spread: tuple[float, float]) -> list[Piece]
                 ("to spare", SPARE_MM, "for an untrue cut", "practice"),
             ]
             name = f"band {tier.first + 1}: added spoke"
-            out.append(piece(name, tier.added * design.spokes.per_end, design.spokes.reed, parts, spread))
+            more = piece(name, tier.added * design.spokes.per_end, design.spokes.reed, parts, spread)
+            out.append(replace(more, use="add", band=tier.first))
     return out
 
 
@@ -284,7 +286,8 @@ def _bye_pieces(laid: Laid, spread: tuple[float, float]) -> list[Piece]:
     else:
         spread = (-laid.top_s * 0.1, laid.top_s * 0.1)
     parts.append(("to spare", SPARE_MM, "for an untrue cut", "practice"))
-    return [piece_of("bye-spoke", design.ends_at(bye.first), bye.reed, bye.colour, parts, spread, design.units)]
+    one = piece_of("bye-spoke", design.ends_at(bye.first), bye.reed, bye.colour, parts, spread, design.units)
+    return [replace(one, use="add", band=bye.first)]
 
 
 def _both_ways(design: Design, parts: list[Part], sticks: int) -> list[tuple[str, int, list[Part]]]:

@@ -17,7 +17,7 @@ import secrets
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from .. import files
+from .. import files, system
 from ..errors import DesignError, FileTrouble, SlypeError
 from ..files import MOST_BYTES
 from .journal import Entry, Journal, Memory
@@ -90,7 +90,7 @@ class Bench:
             raise FileTrouble("that is not the name of a file.", "", "Use letters, digits and ordinary signs.")
         full = path if os.path.isabs(path) else os.path.join(self.folders[0], path)
         real = os.path.realpath(full)
-        if not any(os.path.commonpath([folder, real]) == folder for folder in self.folders if _same_root(folder, real)):
+        if not any(system.is_inside(real, folder) for folder in self.folders):
             raise FileTrouble(
                 "this lies outside the folders that were opened.", path,
                 "Start it with that folder: slype studio FOLDER.",
@@ -193,6 +193,9 @@ class Bench:
                 return self.save(basket)
             if any(other is not basket and other.memory.path == real for other in self.baskets.values()):
                 raise FileTrouble("another basket on the bench has this file.", path, "Choose another name.")
+            unfit = system.unfit_name(os.path.basename(real))
+            if unfit:
+                raise FileTrouble(unfit, path, "Choose another name.")
             if os.path.exists(real) and not over:
                 raise FileTrouble("there is a file of this name already.", path, "Choose another name.")
             files.check_output(real, (".toml",))
@@ -306,10 +309,6 @@ def _recalled(memory: Memory) -> Basket:
     basket = Basket(memory)
     basket.saved = memory.path is not None and memory.on_disk == basket.text
     return basket
-
-
-def _same_root(a: str, b: str) -> bool:
-    return os.path.splitdrive(a)[0].lower() == os.path.splitdrive(b)[0].lower()
 
 
 def stamp_of(path: str) -> tuple[int, int] | None:

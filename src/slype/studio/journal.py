@@ -7,7 +7,6 @@ half line at the end, which the next start leaves out.
 
 from __future__ import annotations
 
-import errno
 import json
 import os
 import re
@@ -15,7 +14,7 @@ import shutil
 from dataclasses import asdict, dataclass, field
 from typing import IO
 
-from .. import files
+from .. import files, system
 from ..errors import FileTrouble
 
 ID = re.compile(r"[0-9a-f]{12}")
@@ -52,8 +51,7 @@ class Journal:
 
     def close(self) -> None:
         """Let another program have the bench."""
-        if self._lock is not None:
-            self._lock.close()
+        self._lock.close()
 
     def _at(self, basket: str, name: str) -> str:
         return os.path.join(self.folder, basket, name)
@@ -118,24 +116,14 @@ class Journal:
             shutil.rmtree(os.path.join(self.folder, basket), ignore_errors=True)
 
 
-def _hold(path: str) -> IO | None:
+def _hold(path: str) -> IO:
     """A lock on the bench for as long as this program runs: two that wrote to one journal would lose each other's
     documents. Raises FileTrouble where another holds it."""
     file = open(path, "a")  # it stays open, and the system lets go of it with the program
-    try:
-        if os.name == "nt":
-            import msvcrt
-
-            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
-        else:
-            import fcntl
-
-            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError as trouble:
-        file.close()
-        if trouble.errno not in (errno.EACCES, errno.EAGAIN, errno.EDEADLK):
-            return None  # a disk that knows no locks: then two at once are not guarded
-        raise FileTrouble(
-            "a studio is open already.", "the bench", "Go on in its page, or close it first (Ctrl-C where it runs)."
-        ) from None
-    return file
+    if system.lock(file):
+        return file
+    file.close()
+    stop = system.how_to_stop()
+    raise FileTrouble(
+        "a studio is open already.", "the bench", f"Go on in its page, or close it first ({stop} where it runs)."
+    )

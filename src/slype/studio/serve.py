@@ -8,9 +8,9 @@ import os
 import secrets
 import socket
 import sys
-import webbrowser
 from typing import TYPE_CHECKING
 
+from .. import files, system
 from ..errors import DesignError, FileTrouble
 
 if TYPE_CHECKING:
@@ -20,14 +20,14 @@ PORT = 4747
 TRIED = 20  # ports after the usual one, where that is taken
 
 
-def state_folder() -> str:
-    """Where the bench is remembered: the system's usual place for such, or SLYPE_STATE."""
-    import platformdirs
+def baskets_folder() -> str:
+    """A folder for those who start the studio without naming one: Baskets, among this user's documents."""
+    folder = os.path.join(system.documents_folder(), "Baskets")
+    files.make_folder(folder)
+    return folder
 
-    return os.environ.get("SLYPE_STATE") or platformdirs.user_state_dir("slype", appauthor=False)
 
-
-def run(folders: list[str], files: list[str], host: str, port: int | None, browser: bool, say=print) -> None:
+def run(folders: list[str], designs: list[str], host: str, port: int | None, browser: bool, say=print) -> None:
     """Serve until stopped. Raises FileTrouble where a folder, a file or the address cannot be had."""
     from .journal import Journal
     from .workers import Worker
@@ -39,7 +39,7 @@ def run(folders: list[str], files: list[str], host: str, port: int | None, brows
     for folder in folders:
         if not os.path.isdir(folder):
             raise FileTrouble("there is no such folder.", folder, "Make it first, or name another.")
-    journal = Journal(os.path.join(state_folder(), "bench"))
+    journal = Journal(os.path.join(system.state_folder(), "bench"))
     listening = _listen(host, port)
     quick = Worker("quick", begin="warm up")
     quick.start()  # it loads what it needs while the program does
@@ -54,7 +54,7 @@ def run(folders: list[str], files: list[str], host: str, port: int | None, brows
     reading = Reading(quick)
     bench = Bench(folders, journal, reading.check)
     studio = Studio(bench, reading)
-    first = asyncio.run(_opened(studio, files))
+    first = asyncio.run(_opened(studio, designs))
     port = listening.getsockname()[1]
     secret = secrets.token_urlsafe(24)
     names = {host, *(("localhost", "127.0.0.1") if host in ("127.0.0.1", "localhost") else ())}
@@ -62,15 +62,16 @@ def run(folders: list[str], files: list[str], host: str, port: int | None, brows
     app = Guard(application(studio), frozenset(named), secret)  # browsers leave out port 80
     address = f"http://{_bracketed(host)}:{port}/#key={secret}" + (f"&basket={first[0]}" if first else "")
     say(f"The studio is open at\n  {address}")
-    say("Designs in " + ", ".join(bench.folders) + ". Keep this window open; Ctrl-C closes the studio.")
+    stop = system.how_to_stop()
+    say(f"Designs in {', '.join(bench.folders)}. Keep this window open; {stop} in it closes the studio.")
     if host not in ("127.0.0.1", "localhost", "::1"):
         say(
             "Others on this network who know this address can read and change these designs. Nothing is encrypted: use "
             "it only on a network you trust."
         )
     sys.stdout.flush()
-    if browser:
-        webbrowser.open(address)
+    if browser and not system.open_page(address):
+        say("No browser opened by itself: copy the address above into one.")
     config = uvicorn.Config(
         app,
         log_level="warning",
@@ -93,9 +94,9 @@ def run(folders: list[str], files: list[str], host: str, port: int | None, brows
     say("The studio is closed. Every basket is kept as it was.")
 
 
-async def _opened(studio: Studio, files: list[str]) -> list[str]:
-    """The ids of the baskets in `files`."""
-    return [(await studio.open_file(file)).memory.id for file in files]
+async def _opened(studio: Studio, designs: list[str]) -> list[str]:
+    """The ids of the baskets in `designs`."""
+    return [(await studio.open_file(file)).memory.id for file in designs]
 
 
 def _own_address() -> str:
@@ -118,8 +119,7 @@ def _listen(host: str, port: int | None) -> socket.socket:
         # By its whole name: without the protocol asyncio does not know it for TCP, lets small answers wait to be sent
         # together (Nagle), and each costs 40 ms.
         made = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
-        if os.name != "nt":  # there it would let two programs share one port
-            made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        system.share_no_port(made)
         try:
             made.bind((host, each))
             made.listen(64)

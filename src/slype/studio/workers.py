@@ -8,12 +8,11 @@ it runs: then it gives itself up at its next word of how far it is, or is ended 
 from __future__ import annotations
 
 import asyncio
-import contextlib
 import multiprocessing
-import os
 import time
 from collections.abc import Callable
 
+from .. import system
 from ..errors import SlypeError
 
 MOST_BYTES = 6 * 2**30
@@ -162,15 +161,11 @@ class Worker:
 def _work(pipe, off, most_bytes: int, patient: bool, begin: str, questions: str) -> None:
     """The life of a worker process."""
     import importlib
-    import signal
 
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the studio, which then ends its workers
-    with contextlib.suppress(ImportError, ValueError, OSError):
-        import resource
-
-        resource.setrlimit(resource.RLIMIT_AS, (most_bytes, most_bytes))
-    if patient and hasattr(os, "nice"):
-        os.nice(10)
+    system.leave_stopping_to_parent()
+    system.limit_memory(most_bytes)
+    if patient:
+        system.give_way()
     answering = importlib.import_module(questions)
     if begin:
         answering.BEGINNINGS[begin]()

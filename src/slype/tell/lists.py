@@ -13,6 +13,7 @@ from itertools import groupby
 from ..lay.courses import Course
 from ..lay.joins import Cut
 from ..lay.laying import BandLaid
+from ..plans.bundles import MOST_LENGTHS
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
 from ..quantity import show_length
@@ -20,8 +21,6 @@ from ..sources import SOURCES
 from ..words import listed, several
 from .voice import band_title, base_across, piece_name, ring_across, show_cut, voice, whence, worded
 
-MOST_LENGTHS = 6
-"""Starts of one band that are cut to lengths of their own; beyond that all are cut like the longest."""
 MOST_WATCHED = 12
 WEIGHTS = {"stop": "Cannot be woven", "warn": "Take care", "note": "Note"}
 

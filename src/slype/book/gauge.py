@@ -1,0 +1,234 @@
+"""What measured baskets teach about one maker: a hierarchical model, begun from physics, in closed form.
+
+Theory
+1. What is learned is a ratio, measured over reckoned: 1.06 says this maker's rows stand 6 % higher than slype reckons.
+   Its logarithm y is modelled, so that twice and half are as far from 1.
+2. For one quantity (row pitch, take-up, ...), y of a measure = maker + weave + reed + both together + basket + error.
+   Every term is normal round 0, with a spread stated in PRIORS: so the first answer is slype's own figure, and evidence
+   pulls away from it as far as it is strong (shrinkage). The first four terms stay from basket to basket; "basket" is
+   what one basket's reed and day were like; "error" is ruler and rounding.
+3. With spreads known the posterior is normal and exact (Gelman and others, Bayesian Data Analysis, 3rd edition, chapter
+   15; Lindley and Smith 1972). Within one basket the errors are correlated; the inverse of (s_e^2 I + s_b^2 J) is
+   (I - s_b^2 J / (s_e^2 + n s_b^2)) / s_e^2 (Sherman and Morrison 1950), so learning takes time with the number of
+   measures, and a small matrix with one row for each effect.
+4. A prediction for a new basket is normal with the mean of its effects and their spread, its own basket term and error.
+
+Nothing here reads a file or a clock. Numbers in, numbers out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from statistics import NormalDist
+
+import numpy as np
+
+Effect = tuple[str, ...]
+"""("maker",), ("weave", name), ("reed", name) or ("both", weave, reed)."""
+
+
+@dataclass(frozen=True)
+class Prior:
+    """Spreads of log(measured / reckoned) of one quantity, before anything is measured; each a standard deviation.
+
+    `maker` from hand to hand, `weave` and `reed` of one maker, `both` what they do together, `basket` from one basket
+    to the next of the same kind, `error` of one measure; `source` where the spreads come from.
+    """
+
+    maker: float
+    weave: float
+    reed: float
+    both: float
+    basket: float
+    error: float
+    source: str
+
+    def __post_init__(self) -> None:
+        spreads = (self.maker, self.weave, self.reed, self.both, self.basket, self.error)
+        if not all(0 <= each < 10 for each in spreads) or self.error <= 0:
+            raise ValueError(f"spreads must be 0 or more, and the error more: {spreads}")
+
+    def of(self, effect: Effect) -> float:
+        """The spread of one effect."""
+        return {"maker": self.maker, "weave": self.weave, "reed": self.reed, "both": self.both}[effect[0]]
+
+
+PRIORS: dict[str, Prior] = {
+    "row pitch": Prior(
+        0.06, 0.04, 0.05, 0.02, 0.03, 0.02,
+        "docs/handbooks.md: published rows lie within 8.5 % of the reckoned, one outlier left out; shares by judgement",
+    ),
+    "take-up": Prior(0.03, 0.02, 0.02, 0.01, 0.02, 0.01, "common practice, no source"),
+    "border": Prior(
+        0.20, 0.10, 0.05, 0.05, 0.05, 0.03,
+        "docs/handbooks.md: what published lists leave for one border differs by a third",
+    ),
+    "thickness": Prior(
+        0.03, 0.0, 0.07, 0.0, 0.03, 0.02,
+        "tests/authorities/reed_feet_per_pound.csv: feet per pound of one number differ by a fifth, so thickness by a "
+        "tenth",
+    ),
+    "stroke time": Prior(0.50, 0.20, 0.05, 0.05, 0.15, 0.05, "common practice, no source"),
+    "tails": Prior(0.40, 0.10, 0.05, 0.05, 0.15, 0.05, "common practice, no source"),
+}  # fmt: skip
+"""What may be learned, and how far makers differ in it before one is known."""
+
+
+@dataclass(frozen=True)
+class Measure:
+    """One measured figure of one basket beside what slype reckoned for it, both above 0 and in the same unit."""
+
+    quantity: str
+    basket: str
+    measured: float
+    reckoned: float
+    weave: str = ""
+    reed: str = ""
+
+    def __post_init__(self) -> None:
+        if self.quantity not in PRIORS:
+            raise ValueError(f"nothing is learned of {self.quantity!r}")
+        for value in (self.measured, self.reckoned):
+            if not (math.isfinite(value) and value > 0):
+                raise ValueError(f"a measure must be above 0, not {value}")
+
+    @property
+    def log_ratio(self) -> float:
+        return math.log(self.measured / self.reckoned)
+
+
+def effects_of(weave: str, reed: str, prior: Prior) -> tuple[Effect, ...]:
+    """The lasting effects that bear on a weave in a reed; one without spread, or without a name, is left out."""
+    named: list[Effect] = [("maker",)]
+    if weave:
+        named.append(("weave", weave))
+    if reed:
+        named.append(("reed", reed))
+    if weave and reed:
+        named.append(("both", weave, reed))
+    return tuple(effect for effect in named if prior.of(effect) > 0)
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """A ratio with its range: `middle` (the median), and the `spread` (standard deviation) of its logarithm.
+
+    `measures` and `baskets`: how many bore on this maker's figure at all.
+    """
+
+    middle: float
+    spread: float
+    measures: int
+    baskets: int
+
+    def at(self, share: float) -> float:
+        """The ratio that is not passed in that share of baskets, 0 < share < 1."""
+        return self.middle * math.exp(NormalDist().inv_cdf(share) * self.spread)
+
+    def within(self, share: float = 0.95) -> tuple[float, float]:
+        """The ratios between which that share of baskets lies."""
+        return self.at((1 - share) / 2), self.at((1 + share) / 2)
+
+
+@dataclass(frozen=True, eq=False)
+class Known:
+    """What is known of one quantity: the lasting `effects`, their posterior `mean` (k,) and `covariance` (k, k)."""
+
+    quantity: str
+    prior: Prior
+    effects: tuple[Effect, ...]
+    mean: np.ndarray
+    covariance: np.ndarray
+    measures: int = 0
+    baskets: int = 0
+
+    def lasting(self, weave: str = "", reed: str = "") -> tuple[float, float]:
+        """(mean, variance) of the log ratio that lasts from basket to basket, for a weave in a reed."""
+        place = {effect: i for i, effect in enumerate(self.effects)}
+        mean, variance, known = 0.0, 0.0, []
+        for effect in effects_of(weave, reed, self.prior):
+            if effect in place:
+                known.append(place[effect])
+            else:
+                variance += self.prior.of(effect) ** 2  # nothing measured yet: the prior stands
+        if known:
+            mean += float(self.mean[known].sum())
+            variance += float(self.covariance[np.ix_(known, known)].sum())
+        return mean, variance
+
+    def estimate(self, weave: str = "", reed: str = "", measured: bool = False) -> Estimate:
+        """What the next basket will be like; `measured`: with the error of a ruler, as a measure of it would read."""
+        mean, variance = self.lasting(weave, reed)
+        variance += self.prior.basket**2 + (self.prior.error**2 if measured else 0.0)
+        return Estimate(math.exp(mean), math.sqrt(variance), self.measures, self.baskets)
+
+
+def learn(quantity: str, measures: Iterable[Measure], prior: Prior | None = None) -> Known:
+    """The posterior of one quantity from all measures of it (others are passed over)."""
+    prior = prior or PRIORS[quantity]
+    mine = [each for each in measures if each.quantity == quantity]
+    effects = tuple(dict.fromkeys(effect for each in mine for effect in effects_of(each.weave, each.reed, prior)))
+    place = {effect: i for i, effect in enumerate(effects)}
+    k = len(effects)
+    precision = np.diag([prior.of(effect) ** -2 for effect in effects]) if k else np.zeros((0, 0))
+    pull = np.zeros(k)
+    rows: dict[str, list[tuple[list[int], float]]] = {}
+    for each in mine:
+        which = [place[effect] for effect in effects_of(each.weave, each.reed, prior)]
+        rows.setdefault(each.basket, []).append((which, each.log_ratio))
+    error, basket = prior.error**2, prior.basket**2
+    for found in rows.values():  # one basket: its measures share the basket's own term (theory 3)
+        total, total_y = np.zeros(k), 0.0
+        for which, y in found:
+            precision[np.ix_(which, which)] += 1 / error
+            pull[which] += y / error
+            total[which] += 1
+            total_y += y
+        shared = basket / (error * (error + len(found) * basket))
+        used = np.flatnonzero(total)
+        precision[np.ix_(used, used)] -= shared * np.outer(total[used], total[used])
+        pull -= shared * total * total_y
+    covariance = np.linalg.inv(precision) if k else precision
+    return Known(quantity, prior, effects, covariance @ pull, covariance, len(mine), len(rows))
+
+
+def learn_all(measures: Sequence[Measure]) -> dict[str, Known]:
+    """What is known of every quantity."""
+    return {quantity: learn(quantity, measures) for quantity in PRIORS}
+
+
+def without(measures: Sequence[Measure], basket: str) -> list[Measure]:
+    """The measures with one basket left out."""
+    return [each for each in measures if each.basket != basket]
+
+
+def share_long_enough(cost_short: float, cost_waste: float) -> float:
+    """In which share of baskets a piece should be long enough, where coming short costs `cost_short` and one spare
+    length costs `cost_waste`, both above 0 and per the same length: the critical ratio of the newsvendor (Arrow, Harris
+    and Marschak 1951)."""
+    if not (cost_short > 0 and cost_waste > 0):
+        raise ValueError("both costs must be above 0")
+    return cost_short / (cost_short + cost_waste)
+
+
+def spread_after(known: Known, weave: str, reed: str, swatch: Sequence[tuple[str, str]]) -> float:
+    """How wide the lasting log ratio of a weave in a reed will still be (a standard deviation) once a swatch is
+    measured: one measure of each (weave, reed), all in one piece of work. What will be read does not matter for it."""
+    prior = known.prior
+    wanted = effects_of(weave, reed, prior)
+    effects = tuple(dict.fromkeys([*known.effects, *wanted, *(e for each in swatch for e in effects_of(*each, prior))]))
+    place = {effect: i for i, effect in enumerate(effects)}
+    covariance = np.diag([prior.of(effect) ** 2 for effect in effects])
+    old = len(known.effects)
+    covariance[:old, :old] = known.covariance
+    design = np.zeros((len(swatch), len(effects)))
+    for row, each in enumerate(swatch):
+        design[row, [place[effect] for effect in effects_of(*each, prior)]] = 1
+    noise = prior.error**2 * np.eye(len(swatch)) + prior.basket**2
+    gain = covariance @ design.T @ np.linalg.inv(design @ covariance @ design.T + noise)
+    after = covariance - gain @ design @ covariance
+    asked = np.zeros(len(effects))
+    asked[[place[effect] for effect in wanted]] = 1
+    return math.sqrt(max(0.0, float(asked @ after @ asked)))

@@ -1,0 +1,64 @@
+"""Photographs of baskets: kept beside the book under the hash of what they hold, so that none is kept twice or altered.
+
+Nothing here opens a picture; what it shows is for whoever looks at it.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+
+import sqlalchemy as sa
+
+from .. import files
+from ..errors import FileTrouble
+from .store import Book
+from .tables import PHOTO
+
+MOST_BYTES = 60_000_000
+"""No photograph is larger: a camera's largest is half of it (common practice, no source)."""
+KINDS = {b"\xff\xd8\xff": ".jpg", b"\x89PNG\r\n\x1a\n": ".png", b"RIFF": ".webp"}
+
+
+def folder_of(book: Book) -> str:
+    """Where a book's photographs lie."""
+    return os.path.splitext(book.path)[0] + "-photographs"
+
+
+def path_of(folder: str, sha256: str) -> str:
+    """Where the photograph of that hash lies."""
+    return os.path.join(folder, sha256[:2], sha256)
+
+
+def hash_of(path: str) -> str:
+    """SHA-256 of a file, as hex."""
+    with open(path, "rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def keep(book: Book, basket: str, path: str, folder: str | None = None) -> str:
+    """Keep the photograph at `path` with a basket; its entry's id. Raises FileTrouble where it is no photograph."""
+    name = os.path.basename(path)
+    try:
+        with open(path, "rb") as file:
+            raw = file.read(MOST_BYTES + 1)
+    except OSError as trouble:
+        raise FileTrouble(f"cannot be read: {trouble.strerror or trouble}.", path) from None
+    if len(raw) > MOST_BYTES:
+        raise FileTrouble(f"is larger than any photograph ({MOST_BYTES // 1_000_000} MB).", name)
+    if not any(raw.startswith(sign) for sign in KINDS):
+        raise FileTrouble("is no photograph slype knows.", name, "Give it as JPEG, PNG or WebP.")
+    sha256 = hashlib.sha256(raw).hexdigest()
+    target = path_of(folder or folder_of(book), sha256)
+    if not os.path.exists(target) or hash_of(target) != sha256:
+        files.make_folder(os.path.dirname(target))
+        files.write(target, raw)
+    with book.writing() as work:
+        return work.add(PHOTO, basket_id=basket, sha256=sha256, name=name[:200], size=len(raw))
+
+
+def of_basket(book: Book, basket: str) -> list[tuple[str, str]]:
+    """(name, SHA-256) of a basket's photographs."""
+    with book.reading() as db:
+        found = db.execute(sa.select(PHOTO.c.name, PHOTO.c.sha256).where(PHOTO.c.basket_id == basket))
+        return [(row.name, row.sha256) for row in found]

@@ -1,0 +1,170 @@
+"""The shelf: reed that lies there, in lots; what comes, is cut, goes back and is counted, each thing to be undone.
+
+A lot is a coil or a bundle of offcuts of one reed, colour and dye lot, counted in mm of length or in g. What it holds
+is the sum of its movements. Nothing is taken that is not there: a cut that would go below nothing is refused whole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import sqlalchemy as sa
+from sqlalchemy import Connection
+
+from ..errors import SlypeError
+from .store import Book, Writing, now, today
+from .tables import ACT, LOT, MOVEMENT
+
+LEAST = {"mm": 0.5, "g": 0.05}
+"""What is less than this, in the lot's unit, is nothing."""
+
+
+class NotEnough(SlypeError):
+    """The shelf has less than was to be taken; nothing was taken."""
+
+
+@dataclass(frozen=True)
+class Lot:
+    """Reed on the shelf: `amount` of it in `unit` ("mm" or "g"); `cost` for all of it when it came."""
+
+    id: str
+    reed: str
+    colour: str
+    kind: str
+    unit: str
+    amount: float
+    came: float
+    cost: str | None = None
+    currency: str | None = None
+    supplier: str = ""
+    dye_lot: str = ""
+    note: str = ""
+    since: str = ""
+
+
+def put_on_shelf(
+    book: Book,
+    reed: str,
+    colour: str,
+    amount: float,
+    unit: str = "mm",
+    kind: str = "coil",
+    note: str = "",
+    **more: str | None,
+) -> str:
+    """A new lot; its id. `more`: cost, currency, supplier, dye_lot."""
+    _check(amount, unit)
+    with book.writing() as work:
+        lot = work.add(LOT, reed=reed, colour=colour, kind=kind, unit=unit, note=note, since=today(), **more)
+        _move(work, "came", note, [(lot, amount)])
+        return lot
+
+
+def lots(book: Book, reed: str | None = None, colour: str | None = None, empty: bool = False) -> list[Lot]:
+    """What lies on the shelf, by reed and colour, the oldest lot first; `empty` with those that are used up."""
+    with book.reading() as db:
+        return _lots(db, reed, colour, empty)
+
+
+def _lots(db: Connection, reed: str | None = None, colour: str | None = None, empty: bool = False) -> list[Lot]:
+    amount = sa.func.coalesce(sa.func.sum(MOVEMENT.c.amount), 0.0)
+    came = sa.func.coalesce(sa.func.sum(sa.case((ACT.c.kind == "came", MOVEMENT.c.amount), else_=0.0)), 0.0)
+    asked = (
+        sa.select(*LOT.columns, amount.label("amount"), came.label("came"))
+        .join_from(LOT, MOVEMENT, MOVEMENT.c.lot_id == LOT.c.id)
+        .join(ACT, ACT.c.id == MOVEMENT.c.act_id)
+        .where(ACT.c.undone_at.is_(None))
+        .group_by(*LOT.columns)
+        .order_by(LOT.c.reed, LOT.c.colour, LOT.c.since, LOT.c.id)
+    )
+    if reed is not None:
+        asked = asked.where(LOT.c.reed == reed)
+    if colour is not None:
+        asked = asked.where(LOT.c.colour == colour)
+    found = [Lot(**row) for row in db.execute(asked).mappings()]
+    return [lot for lot in found if empty or lot.amount >= LEAST[lot.unit]]
+
+
+def take(book: Book, wanted: Sequence[tuple[str, float]], note: str = "") -> str:
+    """Cut from lots: (lot's id, amount in its unit), all together or none; the act's id, to undo it by.
+
+    Raises NotEnough, and then nothing is taken.
+    """
+    with book.writing() as work:
+        return _take(work, wanted, note)
+
+
+def _take(work: Writing, wanted: Sequence[tuple[str, float]], note: str) -> str:
+    total: dict[str, float] = {}
+    for lot, amount in wanted:
+        total[lot] = total.get(lot, 0.0) + amount
+    # On a server others write at the same time: whoever takes from a lot holds it until he is done. In one order, so
+    # that two never wait for each other.
+    held = work.db.execute(sa.select(LOT.c.id).where(LOT.c.id.in_(total)).order_by(LOT.c.id).with_for_update())
+    known = {row.id for row in held}
+    there = {lot.id: lot for lot in _lots(work.db, empty=True) if lot.id in known}
+    for lot, amount in total.items():
+        if lot not in there:
+            raise NotEnough("this lot is not on the shelf.", lot, "See what is there: slype book shelf.")
+        found = there[lot]
+        _check(amount, found.unit)
+        if amount > found.amount + LEAST[found.unit]:
+            raise NotEnough(
+                f"only {found.amount:.0f} {found.unit} of it are left, {amount:.0f} {found.unit} are wanted.",
+                f"{found.reed}, {found.colour}",
+                "Take less, take from another lot too, or count the shelf anew.",
+            )
+    return _move(work, "cut", note, [(lot, -amount) for lot, amount in total.items()])
+
+
+def give_back(book: Book, amounts: Sequence[tuple[str, float]], note: str = "") -> str:
+    """Put leftovers back to their lots; the act's id."""
+    with book.writing() as work:
+        units = {lot.id: lot.unit for lot in _lots(work.db, empty=True)}
+        for lot, amount in amounts:
+            if lot not in units:
+                raise NotEnough("this lot is not on the shelf.", lot, "See what is there: slype book shelf.")
+            _check(amount, units[lot])
+        return _move(work, "back", note, list(amounts))
+
+
+def count(book: Book, lot: str, amount: float, note: str = "") -> str:
+    """Set right what a lot holds, after it was counted or weighed; the act's id."""
+    if not 0 <= amount < 1e9:
+        raise NotEnough("a lot holds nothing or more.", lot)
+    with book.writing() as work:
+        work.db.execute(sa.select(LOT.c.id).where(LOT.c.id == lot).with_for_update())
+        found = next((each for each in _lots(work.db, empty=True) if each.id == lot), None)
+        if found is None:
+            raise NotEnough("this lot is not on the shelf.", lot, "See what is there: slype book shelf.")
+        return _move(work, "count", note, [(lot, amount - found.amount)])
+
+
+def undo(book: Book, act: str) -> None:
+    """Take back one thing done to the shelf. Raises NotEnough where a lot would then hold less than nothing."""
+    with book.writing() as work:
+        touched = [row.lot_id for row in work.db.execute(sa.select(MOVEMENT.c.lot_id).where(MOVEMENT.c.act_id == act))]
+        work.db.execute(sa.select(LOT.c.id).where(LOT.c.id.in_(touched)).order_by(LOT.c.id).with_for_update())
+        before = {lot.id for lot in _lots(work.db, empty=True) if lot.amount < -LEAST[lot.unit]}
+        work.change(ACT, act, undone_at=now())
+        for lot in _lots(work.db, empty=True):
+            if lot.id in touched and lot.amount < -LEAST[lot.unit] and lot.id not in before:
+                raise NotEnough(
+                    "some of it has been cut since.", f"{lot.reed}, {lot.colour}",
+                    "Undo the later cuts first, or count it.",
+                )  # fmt: skip
+
+
+def _move(work: Writing, kind: str, note: str, amounts: Sequence[tuple[str, float]]) -> str:
+    act = work.add(ACT, at=now(), kind=kind, note=note, undone_at=None)
+    for lot, amount in amounts:
+        work.add(MOVEMENT, act_id=act, lot_id=lot, amount=float(amount))
+    return act
+
+
+def _check(amount: float, unit: str) -> None:
+    if unit not in LEAST:
+        raise NotEnough(f'reed is counted in mm or g, not in "{unit[:20]}".')
+    if not LEAST[unit] <= amount < 1e9:
+        raise NotEnough(f"{amount:g} {unit} is no amount of reed.", "", "More than nothing, please.")

@@ -1,0 +1,74 @@
+"""Groups follow the count: another number of ends keeps a base tied over its four arms, and opened as it was.
+
+A maker who asks for 32 ends in place of 24 means the same base on more sticks. So groups that lay on the arms of the
+cross lie on them again, and groups that opened an arm into halves or thirds open it so again, on a count that divides
+evenly where there is one near.
+"""
+
+from __future__ import annotations
+
+from ..design.values import arms, group_sizes
+from .sizes import Note
+
+ARMS = 4
+
+
+def follow_count(old: dict, new: dict, usual: str) -> list[Note]:
+    """The notes of what follows another count of ends round the base, in `new`, the tables of a basket or of a lid.
+
+    Only the bands of the base are touched, from the middle outwards until one adds ends; `usual` is where a band lies
+    that does not say.
+    """
+    before, now = _at_base(old), _at_base(new)
+    if None in (before, now) or before == now:
+        return []
+    arm, tied, notes = None, True, []
+    for i, band in enumerate(new.get("band", [])):
+        if band.get("where", usual) != "base" or band.get("add"):
+            break
+        group = band.get("groups", 1)
+        if not isinstance(group, int) or isinstance(group, bool) or group < 2:
+            continue
+        to = _tied(group, before, now) if tied else None
+        if to is not None:
+            arm = (before // ARMS, to)
+        else:
+            to = _opened(group, before, now, arm)
+        tied = False
+        if to != group:
+            if to == 1:
+                del band["groups"]
+            else:
+                band["groups"] = to
+            notes.append(("Band {n}: groups of {now}, to suit {ends} ends.", {"n": i + 1, "now": to, "ends": now}))
+    return notes
+
+
+def _at_base(tables: dict) -> int | None:
+    """Ends round the base; None where they are not said."""
+    spokes = tables["spokes"]
+    ends = spokes.get("base_ends" if spokes.get("inserted") else "ends")
+    return ends if isinstance(ends, int) and not isinstance(ends, bool) and ends > 0 else None
+
+
+def _tied(group: int, before: int, now: int) -> int | None:
+    """The groups of a band that ties the four arms of the cross, or None where this one did not."""
+    sizes = group_sizes(before, group)
+    if len(sizes) != ARMS or now < 2 * ARMS:
+        return None
+    to = now // ARMS
+    return to if sorted(sizes) == sorted(arms(before)) and len(group_sizes(now, to)) == ARMS else None
+
+
+def _opened(group: int, before: int, now: int, arm: tuple[int, int] | None) -> int:
+    """The groups of a band that opens the arms: as many to an arm as before, on a count that comes out even if one is
+    near."""
+    if arm is not None:
+        wanted = arm[1] / max(1, round(arm[0] / group))
+        most = arm[1] - 1
+    else:
+        wanted, most = group * now / before, now // 2
+    even = [n for n in range(2, most + 1) if now % n == 0 and abs(n - wanted) <= max(1.0, wanted / 3)]
+    if even:
+        return min(even, key=lambda n: (abs(n - wanted), n))
+    return min(max(1, int(wanted)), max(1, most))

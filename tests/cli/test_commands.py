@@ -1,0 +1,457 @@
+"""Whole commands as a maker types them: what is said, where, and with which exit status."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from commands import BASKET, Said, slype_in
+from places import EXAMPLES, ROOT, SOURCE
+
+import slype
+from slype.borders.table import BORDERS
+from slype.cli.arguments import VIEWS, parser
+
+FILES = sorted(EXAMPLES.glob("*.toml"))
+
+
+@pytest.fixture
+def bench(tmp_path: Path) -> Path:
+    """A folder with one good design in it."""
+    (tmp_path / "bowl.toml").write_text(BASKET, encoding="utf-8")
+    return tmp_path
+
+
+# What a good design gives --------------------------------------------------------------------------------------
+
+
+def test_a_plan_says_what_to_cut_weigh_soak_and_join(bench):
+    said = slype_in(bench, "plan", "bowl.toml")
+    assert (said.status, said.err) == (0, "")
+    assert "Willow Lane bowl" in said.out
+    for heading in ("To cut", "How the length of a spoke is made up", "Reed to weigh out", "Soaking", "Joins", "Time"):
+        assert f"\n{heading}" in said.out
+    assert re.search(r"\n +14 +Spokes +round 5 +natural +\d+( 1/2)? in +\d+.* to .* in\n", said.out)
+    assert "rim" in said.out and "border" not in said.out
+
+
+def test_a_british_plan_in_centimetres_speaks_of_stakes_and_borders(bench):
+    said = slype_in(bench, "plan", "bowl.toml", "--wording", "uk", "--units", "cm")
+    assert "stake" in said.out and "spoke" not in said.out
+    assert "border" in said.out and "Colour" in said.out
+    assert not re.search(r"\d in\b", said.out)
+
+
+def test_a_report_piped_to_a_file_holds_no_colour_codes_and_fits_in_80_columns(bench):
+    for command in (["plan", "bowl.toml"], ["chart", "bowl.toml"], ["check", "bowl.toml"], ["reeds"], ["weaves"]):
+        said = slype_in(bench, *command)
+        assert "\x1b" not in said.out and "…" not in said.out
+        assert max(map(len, said.out.splitlines())) <= 80
+        assert not any(line.endswith(" ") for line in said.out.splitlines())
+
+
+def test_a_narrow_or_old_terminal_still_gets_its_report(bench):
+    assert slype_in(bench, "plan", "bowl.toml", COLUMNS="40").status == 0
+    said = slype_in(bench, "plan", "bowl.toml", PYTHONUTF8="0", PYTHONIOENCODING="ascii")
+    assert said.status == 0 and said.out.isascii()
+
+
+def test_the_plans_json_is_the_promised_form(bench):
+    said = slype_in(bench, "plan", "bowl.toml", "--json")
+    plan = json.loads(said.out)
+    assert plan["spokes"]["count"] == 14 and plan["spokes"]["ends"] == 28
+    assert {"height_mm", "bands", "reed", "joins", "soaking", "time", "advice"} <= set(plan)
+    assert sum(part["mm"] for part in plan["spokes"]["parts"]) == pytest.approx(plan["spokes"]["length_mm"], abs=0.3)
+
+
+def test_a_plan_in_json_imports_neither_tables_nor_drawing(bench):
+    program = (
+        "import sys; from slype.cli.commands import main; status = main(['plan', 'bowl.toml', '--json']); "
+        "print([name for name in ('rich', 'typst', 'scipy', 'slype.draw.views', 'slype.paper.sheet', "
+        "'slype.report.plans', 'slype.report.printed') if name in sys.modules], file=sys.stderr); sys.exit(status)"
+    )
+    env = {**os.environ, "PYTHONPATH": str(SOURCE.parent)}
+    done = subprocess.run(
+        [sys.executable, "-c", program], cwd=bench, env=env, capture_output=True, text=True, check=True
+    )
+    assert done.stderr.strip() == "[]"
+
+
+def test_the_chart_shows_four_colours_in_turn_on_every_spoke(bench):
+    chart = json.loads(slype_in(bench, "chart", "bowl.toml", "--json").out)
+    row = chart["outside"][1]["rows"][2]
+    assert len(row) == 28 and all(len(strands) == 2 for strands in row)
+    said = slype_in(bench, "chart", "bowl.toml")
+    assert "r rust" in said.out and "upright lines, repeating every 4 spaces" in said.out
+
+
+def test_the_left_handed_chart_mirrors_the_right_handed_one(bench):
+    right, left = (
+        json.loads(slype_in(bench, "chart", "bowl.toml", "--json", "--hand", hand).out) for hand in ("right", "left")
+    )
+    for face in ("outside", "inside"):
+        for one, other in zip(right[face], left[face], strict=True):
+            assert [row[::-1] for row in one["rows"]] == other["rows"]
+
+
+def test_check_puts_the_gravest_first(bench):
+    found = json.loads(slype_in(bench, "check", "bowl.toml", "--json").out)["advice"]
+    weights = [("stop", "warn", "note").index(each["weight"]) for each in found]
+    assert weights and weights == sorted(weights)
+    assert slype_in(bench, "check", "bowl.toml").out.startswith("Willow Lane bowl: ")
+
+
+@pytest.mark.parametrize("example", FILES, ids=lambda path: path.stem)
+def test_every_example_can_be_woven(tmp_path, example):
+    said = slype_in(tmp_path, "check", str(example))
+    assert (said.status, said.err) == (0, "")
+    assert "stop" not in said.out
+
+
+def test_there_are_three_examples():
+    assert len(FILES) >= 3
+
+
+# Effects, borders, tables --------------------------------------------------------------------------------------
+
+
+def test_four_rod_wale_stands_in_lines_on_24_and_spirals_on_25(tmp_path):
+    asked = ("effects", "--weave", "four-rod wale", "--colours", "rust,rust,sand,slate", "--ends", "24-26")
+    lines = json.loads(slype_in(tmp_path, *asked, "--json").out)
+    assert [line["ends"] for line in lines] == [24, 25, 26]
+    assert [line["outside"]["effect"] for line in lines] == ["upright lines", "spiral", "blocks"]
+    assert [line["outside"]["shift_per_row"] for line in lines] == [0, 1, 2]
+    said = slype_in(tmp_path, *asked).out
+    assert "24 ÷ 4 leaves 0" in said and "- upright lines, repeating every 4 spaces: 24 ends" in said
+
+
+def test_a_left_handed_spiral_climbs_to_the_other_side(tmp_path):
+    asked = ("effects", "--weave", "four-rod wale", "--colours", "a,a,b,c", "--ends", "25", "--json")
+    right, left = (json.loads(slype_in(tmp_path, *asked, "--hand", hand).out)[0] for hand in ("right", "left"))
+    assert "to the left" in right["outside"]["words"] and "to the right" in right["inside"]["words"]
+    assert "to the right" in left["outside"]["words"] and "to the left" in left["inside"]["words"]
+
+
+def test_two_and_two_and_one_colours_have_three_orders_round_a_ring(tmp_path):
+    asked = ("effects", "--weave", "4-rod wale", "--colours", "a,a,b,c", "--ends", "24", "--orders", "--json")
+    orders = {tuple(line["colours"]) for line in json.loads(slype_in(tmp_path, *asked).out)}
+    assert orders == {("a", "a", "b", "c"), ("a", "a", "c", "b"), ("a", "b", "a", "c")}
+
+
+def test_colours_in_pairs_make_lines_where_colours_in_turn_make_blocks(tmp_path):
+    asked = ("effects", "--over", "2", "--under", "2", "--colours", "a,b,a,b", "--ends", "25-26", "--json")
+    assert [line["outside"]["effect"] for line in json.loads(slype_in(tmp_path, *asked).out)] == [
+        "blocks",
+        "upright lines",
+    ]
+
+
+def test_randing_falls_open_on_an_even_count(tmp_path):
+    even, odd = json.loads(slype_in(tmp_path, "effects", "--weave", "randing", "--ends", "24-25", "--json").out)
+    assert not even["holds"] and "falls open" in even["why"]
+    assert odd["holds"]
+
+
+def test_a_file_is_asked_only_about_its_bands_of_several_colours(bench):
+    lines = json.loads(slype_in(bench, "effects", "bowl.toml", "--ends", "27-28", "--json").out)
+    assert [(line["band"], line["ends"]) for line in lines] == [(1, 27), (1, 28)]
+    one = json.loads(slype_in(bench, "effects", "bowl.toml", "--band", "1", "--ends", "28", "--json").out)
+    assert one[0]["weave"] == "three-rod wale" and one[0]["outside"]["effect"] == "plain"
+
+
+BORDER = ("border", "behind 1 out, over 3 in, over 2 down", "--spacing", "3/4 in", "--spoke", "round 5")
+
+
+def test_a_border_says_what_each_end_needs_in_parts(tmp_path):
+    form = json.loads(slype_in(tmp_path, *BORDER, "--json").out)
+    assert sum(part["mm"] for part in form["parts"]) == pytest.approx(form["length_mm"], abs=0.3)
+    assert form["range_mm"][0] < form["length_mm"] < form["range_mm"][1]
+    assert len(form["path"]) == 6 and form["ends_ok"] is None
+    assert len(form["closing"]) == 4
+    assert "above the last row" in slype_in(tmp_path, *BORDER).out
+
+
+def test_a_border_on_too_few_ends_is_told_and_refused(tmp_path):
+    smallest = json.loads(slype_in(tmp_path, *BORDER, "--json").out)["smallest_ends"]
+    assert slype_in(tmp_path, *BORDER, "--ends", str(smallest)).status == 0
+    said = slype_in(tmp_path, *BORDER, "--ends", str(smallest - 1))
+    assert said.status == 1 and "is too few" in said.out and "too few" in said.err
+
+
+BORDER_KEYS = {
+    "border", "name", "length_mm", "range_mm", "parts", "path", "before", "begin", "closing", "trim", "foot",
+    "smallest_ends", "ends", "ends_ok",
+}  # fmt: skip
+LISTED_KEYS = {
+    "name", "uk", "also", "family", "border", "smallest_ends", "trim", "length_mm", "range_mm", "parts", "why_not",
+    "spare_mm", "enough", "just_short", "help", "example", "source",
+}  # fmt: skip
+
+
+def test_a_border_by_name_is_told_from_the_first_bend_to_the_last_trim(tmp_path):
+    asked = ("border", "three-rod plain", "--spacing", "3/4 in", "--spoke", "round 5", "--ends", "28")
+    form = json.loads(slype_in(tmp_path, *asked, "--json").out)
+    assert set(form) == BORDER_KEYS
+    assert form["name"] == "three-rod plain" and form["trim"] == "outside" and form["ends_ok"] is True
+    said = slype_in(tmp_path, *asked)
+    assert said.status == 0
+    flat = " ".join(said.out.split())
+    assert "The last end (28) goes behind 1 and out, under end 1, and comes out between spokes 1 and 2." in flat
+    assert "Leave 1, 2, 3 and 4 loose" in flat and "Take the left-hand end" in flat
+    left = " ".join(slype_in(tmp_path, *asked, "--hand", "left", "--wording", "uk").out.split())
+    assert "Take the right-hand end" in left and "stake" in left and "spoke" not in left
+
+
+def test_every_border_is_listed_with_what_it_needs(tmp_path):
+    form = json.loads(slype_in(tmp_path, "border", "--json").out)
+    assert form["spacing_mm"] == 19.05 and form["left_mm"] is None
+    assert all(set(row) == LISTED_KEYS for row in form["borders"])
+    assert [row["name"] for row in form["borders"]] == list(BORDERS)
+    assert all(row["enough"] is None and row["length_mm"] > 0 for row in form["borders"])
+    said = slype_in(tmp_path, "border").out
+    assert [name for name in BORDERS if name not in " ".join(said.split()) and len(name) < 24] == []
+    rods = json.loads(slype_in(tmp_path, "border", "--family", "rod", "--spacing", "1 in", "--json").out)
+    assert {row["family"] for row in rods["borders"]} == {"rod"}
+
+
+def test_the_forms_of_borders_are_documented():
+    text = (ROOT / "docs" / "json.md").read_text(encoding="utf-8")
+    about = text.split("## `slype border ROWS")[1].split("## `slype effects")[0]
+    assert sorted(key for key in BORDER_KEYS | LISTED_KEYS if f"`{key}`" not in about) == []
+
+
+def test_what_is_left_of_the_spokes_says_what_can_be_finished(tmp_path):
+    asked = ("border", "--left", "5 in", "--spacing", "3/4 in", "--spoke", "round 5")
+    rows = json.loads(slype_in(tmp_path, *asked, "--json").out)["borders"]
+    assert "foot" not in {row["family"] for row in rows}
+    lengths = [row["length_mm"] for row in rows]
+    assert lengths == sorted(lengths, reverse=True)
+    assert any(row["enough"] for row in rows) and any(row["just_short"] for row in rows)
+    said = slype_in(tmp_path, *asked)
+    assert said.status == 0 and "Can be finished" in said.out and "Fall just short" in said.out
+    feet = json.loads(slype_in(tmp_path, *asked, "--family", "foot", "--json").out)["borders"]
+    assert {row["family"] for row in feet} == {"foot"}
+    right, left = said.out, slype_in(tmp_path, *asked, "--hand", "left").out
+    assert "┗" in right and "┛" not in right and "┛" in left and "┗" not in left
+    close = slype_in(tmp_path, "border", "--left", "5 in", "--spacing", "6 mm")
+    assert close.status == 1 and "leave no room for an end between them" in close.err
+    none = slype_in(tmp_path, "border", "--left", "1 in")
+    assert none.status == 1 and "too short for any" in none.err and none.err.count("\n") == 1
+
+
+@pytest.mark.parametrize("asked", [("three-rod plain", "--spacing", "3/4 in", "--spoke", "round 5"), ()])
+def test_borders_are_drawn_to_a_file(tmp_path, asked):
+    assert slype_in(tmp_path, "border", *asked, "-o", "rims.svg").status == 0
+    drawing = (tmp_path / "rims.svg").read_text(encoding="utf-8")
+    assert drawing.startswith("<svg") and drawing.count("<clipPath") == (1 if asked else len(BORDERS))
+    assert slype_in(tmp_path, "border", *asked, "--hand", "left", "-o", "left.svg").status == 0
+    assert (tmp_path / "left.svg").read_text(encoding="utf-8") != drawing
+
+
+def test_reeds_keeps_the_two_series_apart_and_marks_the_odd_ones(tmp_path):
+    rows = json.loads(slype_in(tmp_path, "reeds", "--json").out)
+    assert {row["series"] for row in rows} == {"us", "uk"}
+    assert all(row["source"] and row["soaking"]["source"] for row in rows)
+    assert any(row["odd"] for row in rows)
+    said = slype_in(tmp_path, "reeds").out
+    assert "American round reed" in said and "British centre cane" in said and " *" in said
+
+
+def test_weaves_lists_every_weave_with_its_help(tmp_path):
+    rows = json.loads(slype_in(tmp_path, "weaves", "--json").out)
+    said = slype_in(tmp_path, "weaves").out
+    assert len(rows) > 12
+    for row in rows:
+        assert row["help"] and f"\n{row['name']}\n" in said
+
+
+# Help ----------------------------------------------------------------------------------------------------------
+
+
+def commands() -> list[str]:
+    return next(list(action.choices) for action in parser()._actions if action.dest == "command")
+
+
+@pytest.mark.parametrize("command", commands())
+def test_every_command_shows_an_example_in_its_help(tmp_path, command):
+    said = slype_in(tmp_path, command, "--help")
+    assert said.status == 0 and f"slype {command}" in said.out.split("Example:")[1]
+
+
+def test_the_views_in_the_help_are_the_views_that_can_be_drawn():
+    from slype.draw.views import VIEWS as DRAWN
+
+    assert VIEWS == DRAWN
+
+
+def test_the_version_is_told_both_ways(tmp_path):
+    assert slype_in(tmp_path, "version").out == slype_in(tmp_path, "--version").out == f"slype {slype.__version__}\n"
+
+
+# Files written -------------------------------------------------------------------------------------------------
+
+
+def test_a_picture_is_written_whole_and_says_so(bench):
+    said = slype_in(bench, "picture", "bowl.toml", "-o", "bowl.svg", "--view", "outside")
+    assert said.status == 0 and said.out.startswith("bowl.svg: ")
+    assert (bench / "bowl.svg").read_text(encoding="utf-8").rstrip().endswith("</svg>")
+    slype_in(bench, "picture", "bowl.toml", "-o", "bowl.png", "--view", "above", "--width", "200")
+    assert (bench / "bowl.png").read_bytes().startswith(b"\x89PNG")
+
+
+def test_a_solid_is_written_and_says_so(bench):
+    said = slype_in(bench, "picture", "bowl.toml", "-o", "bowl.glb")
+    assert said.status == 0 and said.out.startswith("bowl.glb: ") and "a solid" in said.out
+    assert (bench / "bowl.glb").read_bytes().startswith(b"glTF")
+
+
+def test_inside_looks_into_the_basket_and_hatching_has_a_key(bench):
+    said = slype_in(bench, "picture", "bowl.toml", "-o", "in.svg", "--view", "inside", "--hatch")
+    assert said.status == 0
+    text = (bench / "in.svg").read_text(encoding="utf-8")
+    assert "a look inside" in text and ": plain</text>" in text
+
+
+def test_flat_views_have_no_hatchings_and_say_which_have(bench):
+    said = slype_in(bench, "picture", "bowl.toml", "-o", "flat.svg", "--view", "squares", "--hatch")
+    assert said.status == 2 and '"squares" has no hatchings' in said.err and "outside, inside, above, under" in said.err
+    assert not (bench / "flat.svg").exists()
+
+
+def test_another_tone_is_another_picture_and_the_same_tone_the_same(bench):
+    seeds = {"a": "3", "b": "3", "c": "4"}
+    for name, seed in seeds.items():
+        slype_in(bench, "picture", "bowl.toml", "-o", f"{name}.png", "--view", "under", "--width", "90", "--tone", seed)
+    a, b, c = ((bench / f"{name}.png").read_bytes() for name in seeds)
+    assert len({a, b}) == 1 and len({a, c}) == 2
+
+
+def test_a_sheet_is_a_pdf(bench):
+    said = slype_in(bench, "sheet", "bowl.toml", "-o", "bowl.pdf", "--paper", "letter", "--hand", "left")
+    assert said.status == 0 and "left-handed" in said.out
+    assert (bench / "bowl.pdf").read_bytes().startswith(b"%PDF")
+
+
+@pytest.mark.parametrize(
+    ("output", "words"),
+    [
+        ("bowl.gif", '".gif" is not a kind of file this makes. End it in .svg or .png or .glb.'),
+        ("bowl", "End it in .svg or .png or .glb."),
+        ("no such folder/bowl.svg", 'there is no folder "no such folder" to write into'),
+        ("bowl.toml", '".toml" is not a kind of file this makes'),
+        ("folder.svg", "this is a folder, not a file"),
+        ("bowl.toml/bowl.svg", 'there is no folder "bowl.toml" to write into'),
+    ],
+)
+def test_a_picture_that_cannot_be_written_is_refused_before_any_work(bench, output, words):
+    (bench / "folder.svg").mkdir()
+    said = slype_in(bench, "picture", "bowl.toml", "-o", output)
+    assert said.status == 2 and said.out == "" and said.err.startswith("slype: ")
+    assert words in said.err and output in said.err
+    assert sorted(path.name for path in bench.iterdir()) == ["bowl.toml", "folder.svg"]
+    assert (bench / "bowl.toml").read_text(encoding="utf-8") == BASKET
+
+
+@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() == 0, reason="root may write anywhere")
+def test_a_folder_that_may_not_be_written_to_is_told(bench):
+    bench.chmod(0o500)
+    try:
+        said = slype_in(bench, "picture", "bowl.toml", "-o", "bowl.svg")
+    finally:
+        bench.chmod(0o700)
+    assert said.status == 2 and "bowl.svg: cannot be written: permission denied" in said.err
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs a limit on the size of files")
+def test_a_full_disk_leaves_the_old_picture_as_it_was(bench):
+    (bench / "bowl.svg").write_text("the old picture", encoding="utf-8")
+    program = (
+        "import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000)); "
+        "from slype.cli.commands import main; sys.exit(main(['picture', 'bowl.toml', '-o', 'bowl.svg']))"
+    )
+    env = {**os.environ, "PYTHONPATH": str(SOURCE.parent), "PYTHONDONTWRITEBYTECODE": "1"}
+    done = subprocess.run([sys.executable, "-c", program], cwd=bench, env=env, capture_output=True, text=True)
+    assert done.returncode == 2 and "bowl.svg: cannot be written: File too large." in done.stderr
+    assert (bench / "bowl.svg").read_text(encoding="utf-8") == "the old picture"
+    assert sorted(path.name for path in bench.iterdir()) == ["bowl.svg", "bowl.toml"], "something half-written is left"
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="pipes close otherwise there")
+def test_a_reader_that_goes_away_is_no_fault(bench):
+    env = {**os.environ, "PYTHONPATH": str(SOURCE.parent)}
+    writer = subprocess.Popen(
+        [sys.executable, "-m", "slype", "chart", "bowl.toml", "--json"],
+        cwd=bench,
+        env=env,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+    )
+    writer.stdout.read(10)
+    writer.stdout.close()
+    assert writer.stderr.read() == b"" and writer.wait() == 0
+    writer.stderr.close()
+
+
+def test_stopping_a_command_from_the_keyboard_is_quiet(monkeypatch, capsys):
+    from slype.cli import commands as cli
+
+    def stopped(asked):
+        raise KeyboardInterrupt
+
+    monkeypatch.setitem(cli._COMMANDS, "reeds", stopped)
+    assert cli.main(["reeds"]) == 130
+    assert capsys.readouterr() == ("", "")
+
+
+# The demo ------------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory) -> tuple[Path, Said]:
+    folder = tmp_path_factory.mktemp("bench")
+    return folder, slype_in(folder, "demo")
+
+
+def test_the_demo_makes_everything_and_says_where(demo):
+    folder, said = demo
+    assert (said.status, said.err) == (0, "")
+    made = folder / "slype-demo"
+    assert str(made) in said.out
+    for words in ("finished", "16 of", "32 ends", "time", "upright lines", "advice"):
+        assert words in said.out
+    names = {path.name for path in made.iterdir()}
+    assert {path.name for path in FILES} <= names
+    assert {"plan.txt", "plan.json", "chart.json", "chart.txt"} <= names
+    assert {f"picture-{view}.{kind}" for view in VIEWS for kind in ("svg", "png")} | {"basket.glb"} <= names
+    assert {"sheet-right-a4.pdf", "sheet-right-letter.pdf", "sheet-left-uk-a4.pdf"} <= names
+    assert not any(name.startswith(".") for name in names)
+    assert all(path.stat().st_size for path in made.iterdir())
+    assert json.loads((made / "plan.json").read_text(encoding="utf-8"))["spokes"]["count"] == 16
+
+
+def test_the_demo_keeps_a_design_that_was_changed(tmp_path):
+    # Only the copying of the examples: the whole demo is run once, above.
+    from slype.cli.demo import _copy_examples
+
+    assert _copy_examples(str(tmp_path)) == []
+    mine = tmp_path / "posy.toml"
+    mine.write_text("# mine now\n", encoding="utf-8")
+    (said,) = _copy_examples(str(tmp_path))
+    assert "posy.toml" in said and "left as it is" in said
+    assert mine.read_text(encoding="utf-8") == "# mine now\n"
+    assert (tmp_path / "estuary.toml").exists()
+
+
+def test_the_demo_never_enters_a_folder_with_other_files(tmp_path):
+    (tmp_path / "plan.txt").write_text("my own plans", encoding="utf-8")
+    said = slype_in(tmp_path, "demo", "-o", ".")
+    assert said.status == 2 and "holds files that are not from slype" in said.err
+    assert [path.name for path in tmp_path.iterdir()] == ["plan.txt"]
+    said = slype_in(tmp_path, "demo", "-o", "plan.txt")
+    assert said.status == 2 and "plan.txt: this is a file, not a folder" in said.err
+    assert (tmp_path / "plan.txt").read_text(encoding="utf-8") == "my own plans"

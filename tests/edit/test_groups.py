@@ -1,0 +1,70 @@
+"""Another count of ends keeps a base that can be tied and opened: what follows the count follows it."""
+
+import pytest
+
+from slype.design.file.reader import parse
+from slype.edit.apply import apply, blank
+from slype.plans.planning import plan
+
+
+def remarks(text: str) -> set[str]:
+    return {found.rule.key for found in plan(parse(text)).advice}
+
+
+def groups(text: str) -> list[int]:
+    return [band.group for band in parse(text).bands if band.where == "base"]
+
+
+def with_ends(text: str, ends: int) -> str:
+    return apply(text, [{"set": ["spokes", "ends"], "to": ends}]).text
+
+
+@pytest.mark.parametrize("wording", ["us", "uk"])
+@pytest.mark.parametrize("ends", [16, 20, 24, 28, 32, 36, 40, 44, 48])
+def test_a_new_basket_on_any_fours_is_tied_over_its_arms_and_opens_evenly(wording, ends):
+    text = with_ends(blank(wording=wording), ends)
+    assert groups(text)[0] == ends // 4
+    assert not remarks(text) & {"groups lie across the arms", "groups do not come out even"}
+
+
+@pytest.mark.parametrize("ends", range(16, 49))
+def test_no_count_leaves_more_groups_than_the_cross_has_arms(ends):
+    tied = groups(with_ends(blank(), ends))[0]
+    assert ends // tied == 4
+
+
+def test_pressing_plus_eight_times_ends_where_typing_does():
+    step = blank()
+    for ends in range(25, 33):
+        step = with_ends(step, ends)
+    assert groups(step) == groups(with_ends(blank(), 32)) == [8, 4, 1]
+
+
+def test_there_and_back_is_as_it_was():
+    assert groups(with_ends(with_ends(blank(), 32), 24)) == [6, 3, 1]
+
+
+def test_what_followed_is_told():
+    notes = apply(blank(), [{"set": ["spokes", "ends"], "to": 32}]).notes
+    assert "Band 1: groups of 8, to suit 32 ends." in notes
+
+
+def test_a_lid_follows_its_own_count():
+    lid = {
+        "seat": "on",
+        "spokes": {"reed": "round 4", "ends": 24},
+        "band": [
+            {"weave": "pairing", "reed": "round 2", "groups": 6, "rows": 2},
+            {"weave": "pairing", "reed": "round 2", "groups": 3, "rows": 5},
+            {"weave": "pairing", "reed": "round 2"},
+        ],
+        "border": ["behind 1 out", "over 2 down"],
+    }
+    text = apply(blank(), [{"set": ["lid"], "to": lid}]).text
+    text = apply(text, [{"set": ["lid", "spokes", "ends"], "to": 32}]).text
+    assert [band.group for band in parse(text).lid.mat.bands] == [8, 4, 1]
+
+
+def test_groups_that_lay_on_no_arms_keep_their_share():
+    text = apply(blank(), [{"set": ["band", 0, "groups"], "to": 4}, {"set": ["spokes", "ends"], "to": 36}]).text
+    assert groups(text)[0] == 6

@@ -1,0 +1,193 @@
+"""Lids: how wide, how they sit, and that they are woven as any basket is."""
+
+import json
+import re
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from samples import FLARED, FLAT, LIDS, SIDED, WOVEN
+from strategies import basket
+
+from slype.errors import DesignError, Unweavable
+from slype.export.plan import as_json
+from slype.form.lids import MOST_OVERHANG_MM, PLAY_MM, SEATS, Mouth, seat_named, span, why_not
+from slype.lay.lids import across_as_woven, mouth_of
+from slype.paper.sheet import contents
+from slype.plans.planning import plan
+from slype.sources import SOURCES
+from slype.tell.steps import steps
+
+ONE_ROW_MM = 3.6  # a row of pairing in No. 2, which a lid woven in whole rows may be off, half on each side
+
+
+def with_lid(seat, **changes):
+    return plan(basket(tail=LIDS[seat], **{**FLARED, **changes}))
+
+
+seats = pytest.mark.parametrize("seat", SEATS)
+mouths = st.builds(lambda opening, thick: (opening, opening + thick), st.floats(60, 400), st.floats(6, 30))
+
+
+# Seats ---------------------------------------------------------------------------------------------------------
+
+
+@given(mouths, st.sampled_from(sorted(SEATS)), st.floats(0.1, MOST_OVERHANG_MM), st.floats(0, 10))
+def test_a_lid_of_the_size_that_its_seat_asks_for_sits(mouth, seat, play, side):
+    opening, outside = mouth
+    play = min(play, 8.0)
+    inner = tuple((float(down), opening - down) for down in range(40))  # a wall that flares by half its height
+    side = side if seat == "over" else 0.0
+    seat, mouth = seat_named(seat), Mouth(opening, outside, inner)
+    assert why_not(seat, mouth, span(seat, mouth, play, side), side) is None
+
+
+@given(mouths, st.floats(0.1, 5))
+def test_nothing_rests_inside_a_wall_that_stands_straight(mouth, play):
+    opening, outside = mouth
+    straight = Mouth(opening, outside, tuple((float(down), opening) for down in range(100)))
+    wrong, remedy = why_not(seat_named("inside"), straight, opening - 2 * play)
+    assert "falls in" in wrong and 'seat = "on"' in remedy
+
+
+@pytest.mark.parametrize("record", SEATS.values(), ids=SEATS)
+def test_every_seat_has_help_an_example_and_a_source(record):
+    assert record.source in SOURCES and len(record.help) > 30
+    assert record.name in record.example
+
+
+# On a basket ---------------------------------------------------------------------------------------------------
+
+
+@seats
+def test_a_lid_is_the_plan_of_a_basket_of_its_own(seat):
+    made = with_lid(seat)
+    again = plan(made.lid.design)
+    assert as_json(again) == as_json(made.lid)
+    assert made.lid.design.form.base_mm > 0.8 * made.laid.mouth_mm
+
+
+@seats
+def test_a_lid_changes_nothing_of_the_basket_but_reed_time_and_advice(seat):
+    bare, made = plan(basket(**FLARED)), with_lid(seat)
+    assert made.pieces == bare.pieces and made.strands == bare.strands and made.laid.top_s == bare.laid.top_s
+    assert made.time.seconds == pytest.approx(bare.time.seconds + made.lid.time.seconds)
+    for field in ("length_mm", "mass_g", "buy_g"):
+        whole, one, two = (sum(getattr(a, field) for a in p.amounts) for p in (made, bare, made.lid))
+        assert whole == pytest.approx(one + two)
+
+
+def test_a_lid_inside_leaves_its_play_and_rests_where_the_wall_is_as_wide_as_it():
+    made = with_lid("inside")
+    seat, mouth = made.seat, mouth_of(made.laid)
+    assert seat.play_mm == pytest.approx(PLAY_MM)
+    assert seat.across_mm == pytest.approx(mouth.opening_mm - 2 * PLAY_MM)
+    # The wall leans in by an inch of radius in four of height, so an eighth of an inch of play sinks about a half. The
+    # border's ends inside (2.75 mm) take a millimetre more of the opening than the weavers below (1.75 mm).
+    fallen = seat.rests_mm - made.laid.border_height_mm
+    assert fallen == pytest.approx(4 * (PLAY_MM + 1.0), abs=1.0)
+
+
+def test_a_lid_on_the_border_is_flush_with_it():
+    made = with_lid("on")
+    assert abs(across_as_woven(made.seat, made.lid.laid) - made.seat.mouth.outside_mm) <= ONE_ROW_MM
+
+
+def test_a_lid_over_the_border_clears_it_by_the_play():
+    made = with_lid("over")
+    spoke, weaver = 2.75, 1.75
+    inner = made.lid.laid.mouth_mm - spoke - 2 * weaver
+    assert inner - made.seat.mouth.outside_mm == pytest.approx(2 * PLAY_MM)
+
+
+@pytest.mark.parametrize(
+    ("seat", "change", "message"),
+    [
+        ("on", "across = '4 in'", "falls in or slips off"),
+        ("on", "across = '12 in'", "larger than its seat"),
+        ("inside", "across = '9 in'", "larger than its seat"),
+        ("inside", "across = '5 1/2 in'", "falls in"),
+        ("over", "across = '8 in'", "does not go over"),
+        ("over", "across = '12 in'", "larger than its seat"),
+        ("in", "", "no seat called"),
+        ("over", "wide = 3", 'unknown key "wide"'),
+    ],
+)
+def test_a_lid_that_does_not_fit_is_refused_with_a_remedy(seat, change, message):
+    text = LIDS.get(seat, LIDS["on"].replace("'on'", f"'{seat}'")) + change
+    with pytest.raises((DesignError, Unweavable), match=message) as refused:
+        plan(basket(tail=text, **FLARED))
+    assert refused.value.remedy and "\n" not in str(refused.value) and "lid" in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("[lid]\n" + FLAT, "lid, spokes: is missing"),
+        ("[lid]\nseat = 'over'\ndepth = '1 in'\n" + WOVEN + FLAT, "without a side"),
+        ("[lid]\nseat = 'on'\n" + WOVEN + SIDED, "seat is flat"),
+        ("[lid]\nseat = 'over'\n" + WOVEN + SIDED, "lid, depth: is missing"),
+        ("[lid]\ndepth = '1 in'\n" + WOVEN + FLAT, "only belongs to a lid with a side"),
+        (LIDS["on"].replace("'round 4'", "'round 44'").replace('"round 4"', '"round 44"'), "lid, spokes, reed"),
+        (LIDS["on"].replace("'rust'", "'rost'"), "lid, band 2, colours"),
+        ("lid = 3", "lid"),
+        (LIDS["on"].replace('["behind 1 out", "over 2 down"]', '"foot of two rows"'), "lid, border: .* lower ends"),
+    ],
+)
+def test_a_lid_that_cannot_be_read_says_where(text, message):
+    with pytest.raises(DesignError, match=message):
+        basket(tail=text)
+
+
+def test_a_lid_may_have_any_border_by_its_name():
+    made = plan(basket(tail=LIDS["on"].replace('["behind 1 out", "over 2 down"]', '"three-rod plain"'), **FLARED))
+    assert made.lid.design.border.order is not None
+    assert abs(across_as_woven(made.seat, made.lid.laid) - made.seat.mouth.outside_mm) <= ONE_ROW_MM
+
+
+def test_a_straight_wall_has_no_seat_inside():
+    with pytest.raises(Unweavable, match="falls in"):
+        with_lid("inside", wall=[["0 in", "6 in"], ["4 in", "6 in"]])
+
+
+@seats
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_the_lid_is_told_step_by_step_in_the_baskets_hand_and_wording(seat, hand):
+    made = with_lid(seat, hand=hand, basket='wording = "uk"')
+    told = [step for step in steps(made) if step.title.startswith("Lid") or step.title == "Fit the lid"]
+    # The lid's own, but for cutting, soaking and drying, which are done with the basket's.
+    assert len(told) == len(steps(made.lid)) - 3 + 1
+    titles = [step.title for step in steps(made)]
+    assert titles[:2] == ["Gather and cut", "Soak"] and titles.count("Soak") == 1 and titles[-1].startswith("Trim")
+    assert any(line.startswith("For the lid: cut") for line in steps(made)[0].lines)
+    said = "\n".join(line for step in told for line in step.lines)
+    assert not re.search(r"[{}]|\bNone\b|\bspokes?\b|\brim\b|  ", said)
+    assert f"towards the {hand}" in said
+    assert sum(step.rows for step in told) == sum(band.rows for band in made.lid.laid.bands)
+
+
+@seats
+def test_the_sheet_lists_the_lid(seat):
+    said = contents(with_lid(seat))
+    assert [row for row in said["cut"] if row[0].startswith("Lid: ")]
+    assert [value for name, value in said["facts"] if name == "Lid"]
+
+
+@seats
+def test_the_promised_form_holds_the_lid(seat):
+    said = json.loads(json.dumps(as_json(with_lid(seat)), allow_nan=False))["lid"]
+    assert said["seat"] == seat and said["bands"] and said["pieces"] and said["lid"] is None
+    assert as_json(plan(basket(**FLARED)))["lid"] is None
+
+
+def test_what_is_wrong_with_the_lid_is_said_of_the_lid():
+    text = LIDS["on"].replace("'pairing', reed = 'round 2', colours", "'randing', reed = 'round 2', colours")
+    found = [each for each in plan(basket(tail=text, **FLARED)).advice if each.rule.key == "weave does not lock"]
+    assert found and found[0].where.startswith("lid, band 2")
+
+
+def test_a_lid_has_the_colours_it_needs_and_the_basket_has_them_too():
+    made = with_lid("on")
+    assert "rust" in made.design.palette and "rust" in made.lid.design.palette
+    assert replace(made.design, lid=None).bands == made.design.bands

@@ -1,0 +1,324 @@
+"""Nothing a maker does in the studio is lost: whatever stops the program, whoever else writes the file.
+
+Whole runs of the program, killed (SIGKILL) as a power cut would, and its journal damaged by hand.
+"""
+
+from __future__ import annotations
+
+import http.client
+import json
+import threading
+
+import pytest
+from samples import pot_text
+from studio_run import Run, children_of, wait_until
+
+from slype.design.file.reader import parse
+from slype.edit import apply
+from slype.errors import FileTrouble
+from slype.studio.bench import Bench
+from slype.studio.journal import Journal
+
+
+@pytest.fixture
+def place(tmp_path):
+    """A folder with one design, and room for the studio's memory."""
+    (tmp_path / "designs").mkdir()
+    (tmp_path / "state").mkdir()
+    (tmp_path / "designs" / "pot.toml").write_text("# my own words\n" + pot_text(), encoding="utf-8")
+    return tmp_path
+
+
+@pytest.fixture
+def start(place):
+    """Starts the studio as often as asked for; all are ended."""
+    runs = []
+
+    def started(**how):
+        runs.append(Run(place / "designs", place / "state", **how))
+        return runs[-1]
+
+    yield started
+    for run in runs:
+        run.kill()
+
+
+def titled(title: str) -> dict:
+    return {"set": ["basket", "title"], "to": title}
+
+
+def rows(count: int) -> dict:
+    return {"set": ["band", 0, "rows"], "to": count}
+
+
+def change(bench: Bench, basket, changes: list[dict], label: str, merge: str = "") -> None:
+    bench.replace(basket, apply.apply(basket.text, changes).text, label, merge)
+
+
+@pytest.fixture
+def bench(place):
+    """The bench within this process, to look at files and journal without waiting for a program."""
+    opened = Bench([str(place / "designs")], Journal(str(place / "state" / "bench")), parse)
+    yield opened
+    opened.journal.close()
+
+
+def test_a_killed_studio_has_lost_nothing_that_it_answered(start, place):
+    run = start()
+    pot = run.open(path="pot.toml")["id"]
+    new = run.open(new=True, units="cm")["id"]
+    for count in range(7, 12):
+        run.change(pot, rows(count), label=f"{count} rows")
+    run.change(new, titled("Never saved"), label="title")
+    assert run.undo(pot)["redo"] == "11 rows"
+    told, stop = [], threading.Event()
+
+    def go_on():
+        while not stop.is_set():
+            try:
+                told.append(run.change(new, titled(f"Edit {len(told)}"))["document"]["basket"]["title"])
+            except (OSError, http.client.HTTPException):
+                return
+
+    editing = threading.Thread(target=go_on)
+    editing.start()
+    assert wait_until(lambda: len(told) > 2, 30)
+    workers = children_of(run.process.pid)
+    run.kill()  # in the middle of an edit
+    stop.set()
+    editing.join(20)
+
+    again = start()
+    assert {each["id"] for each in again.get("/api/hello").json["bench"]} == {pot, new}
+    now = again.get(f"/api/baskets/{pot}").json
+    assert now["document"]["band"][0]["rows"] == 10 and now["redo"] == "11 rows"
+    assert again.text(pot).startswith("# my own words")
+    title = again.get(f"/api/baskets/{new}").json["title"]
+    assert title in (told[-1], f"Edit {len(told)}")  # the last one answered, or the one it was at
+    for count in (9, 8, 7, 6):  # undo reaches back behind the start of this run, to the very first
+        assert again.undo(pot)["document"]["band"][0]["rows"] == count
+    assert again.undo(pot)["undo"] is None
+    for count in (7, 8, 9, 10, 11):
+        assert again.undo(pot, 1)["document"]["band"][0]["rows"] == count
+    from pathlib import Path
+
+    assert wait_until(lambda: not any(Path(f"/proc/{each}").exists() for each in workers), 15), "workers outlive it"
+
+
+def test_changes_are_written_to_the_file_by_themselves(start, place):
+    run, file = start(), place / "designs" / "pot.toml"
+    pot = run.open(path="pot.toml")["id"]
+    run.change(pot, rows(9))
+    assert wait_until(lambda: "rows = 9" in file.read_text(encoding="utf-8"))
+    assert file.read_text(encoding="utf-8") == run.text(pot)
+    assert wait_until(lambda: run.get(f"/api/baskets/{pot}").json["saved"])
+    run.change(pot, rows(10))
+    assert run.stop() == 0  # before the pause is over
+    assert "rows = 10" in file.read_text(encoding="utf-8")
+    assert [each.name for each in (place / "designs").iterdir()] == ["pot.toml"]
+
+
+def test_two_windows_stay_in_step(start):
+    run = start()
+    pot = run.open(path="pot.toml")["id"]
+    line = http.client.HTTPConnection("127.0.0.1", run.port, timeout=30)
+    line.request("GET", f"/api/baskets/{pot}/events", headers={"X-Slype-Key": run.key})
+    news = line.getresponse()
+    first = json.loads(news.readline())
+    state = run.change(pot, rows(8))
+    assert state["revision"] > first["revision"]
+    said = next(each for each in map(json.loads, news) if each.get("by") == "" and "revision" in each)
+    assert said["revision"] == state["revision"]
+    assert any(each.get("saved") for each in map(json.loads, news))
+    assert run.open(path="pot.toml")["id"] == pot, "one file, two baskets"
+    both = [threading.Thread(target=run.change, args=(pot, rows(count))) for count in range(10, 20)]
+    for each in both:
+        each.start()
+    for each in both:
+        each.join()
+    seen = set()
+    while (now := run.undo(pot))["undo"] is not None:
+        seen.add(now["document"]["band"][0]["rows"])
+    assert len(seen | {run.undo(pot)["document"]["band"][0]["rows"]}) >= 10  # no window's change swallowed another's
+    run.ask("DELETE", f"/api/baskets/{pot}")
+    assert any(each.get("gone") for each in map(json.loads, news))
+    line.close()
+
+
+def test_a_second_studio_on_the_same_bench_is_refused(start, place):
+    run = start()
+    with pytest.raises(AssertionError, match="a studio is open already"):
+        Run(place / "designs", place / "state")
+    run.kill()
+    start()  # the lock goes with the program, however it ended
+
+
+# The file on disk ----------------------------------------------------------------------------------------------
+
+
+def test_a_file_changed_by_another_program_is_taken_in_and_can_be_undone(place, bench):
+    file = place / "designs" / "pot.toml"
+    basket = bench.open_file("pot.toml")
+    theirs = file.read_text(encoding="utf-8").replace("rows = 6", "rows = 14")
+    file.write_text(theirs, encoding="utf-8")
+    assert bench.look_at_disk(basket) and basket.text == theirs and basket.saved
+    bench.step(basket, -1)
+    assert "rows = 6" in basket.text
+
+
+@pytest.mark.parametrize("keep", ["mine", "disk"])
+def test_where_both_changed_nothing_is_overwritten_until_the_maker_chooses(place, bench, keep):
+    file = place / "designs" / "pot.toml"
+    basket = bench.open_file("pot.toml")
+    change(bench, basket, [rows(9)], "9 rows")
+    mine, theirs = basket.text, file.read_text(encoding="utf-8").replace("rows = 6", "rows = 14")
+    file.write_text(theirs, encoding="utf-8")
+    bench.save(basket)
+    bench.save(basket, "pot.toml")  # nor under its own name asked for anew
+    assert basket.conflict is not None and basket.readable and not basket.saved
+    assert file.read_text(encoding="utf-8") == theirs
+    bench.settle(basket, keep)
+    assert file.read_text(encoding="utf-8") == basket.text == (mine if keep == "mine" else theirs)
+    assert basket.conflict is None and basket.saved
+    assert {mine, theirs} <= {entry.text for entry in basket.memory.entries}  # what was given up is an undo away
+
+
+def test_a_change_that_neither_time_nor_size_tell_of_is_noticed_before_writing(place, bench):
+    import os
+
+    file = place / "designs" / "pot.toml"
+    basket = bench.open_file("pot.toml")
+    was = os.stat(file)
+    theirs = file.read_text(encoding="utf-8").replace("rows = 6", "rows = 8")
+    file.write_text(theirs, encoding="utf-8")
+    os.utime(file, ns=(was.st_atime_ns, was.st_mtime_ns))
+    change(bench, basket, [rows(9)], "9 rows")
+    bench.save(basket)
+    assert basket.conflict is not None and file.read_text(encoding="utf-8") == theirs
+
+
+def test_a_file_taken_away_or_spoilt_is_told_and_can_be_written_again(place, bench):
+    file = place / "designs" / "pot.toml"
+    basket = bench.open_file("pot.toml")
+    mine = basket.text
+    file.write_text("[spokes", encoding="utf-8")
+    assert bench.look_at_disk(basket) and not basket.readable and "not TOML" in str(basket.conflict)
+    file.unlink()
+    assert bench.look_at_disk(basket) and not basket.readable and "No such file" in str(basket.conflict)
+    assert basket.text == mine
+    bench.settle(basket, "mine")
+    assert file.read_text(encoding="utf-8") == mine and basket.conflict is None
+
+
+def test_another_file_is_not_written_over_unless_asked(place, bench):
+    (place / "designs" / "bowl.toml").write_text(pot_text("Bowl"), encoding="utf-8")
+    basket = bench.open_file("pot.toml")
+    with pytest.raises(FileTrouble, match="of this name already"):
+        bench.save(basket, "bowl")
+    bench.save(basket, "bowl", over=True)
+    assert (place / "designs" / "bowl.toml").read_text(encoding="utf-8") == basket.text
+    assert bench.open_file("bowl.toml") is basket
+
+
+# The journal ---------------------------------------------------------------------------------------------------
+
+
+def reopened(bench: Bench) -> Bench:
+    """The bench after a stop and a start."""
+    bench.journal.close()
+    bench.journal = Journal(bench.journal.folder)
+    return Bench(bench.folders, bench.journal, parse)
+
+
+def test_undo_then_a_new_change_drops_what_was_undone_and_so_does_the_journal(place, bench):
+    basket = bench.open_file("pot.toml")
+    for count in (7, 8, 9):
+        change(bench, basket, [rows(count)], f"{count} rows")
+    bench.step(basket, -1)
+    bench.step(basket, -1)
+    change(bench, basket, [rows(20)], "20 rows")
+    (back,) = reopened(bench).baskets.values()
+    assert back.memory.entries == basket.memory.entries and back.memory.here == basket.memory.here == 2
+
+
+def test_a_drag_is_one_undo_and_stays_one(place, bench):
+    basket = bench.open_file("pot.toml")
+    for count in range(7, 17):
+        change(bench, basket, [rows(count)], "rows", merge="drag 1")
+    change(bench, basket, [rows(30)], "rows", merge="drag 2")
+    (back,) = reopened(bench).baskets.values()
+    assert [parse(entry.text).bands[0].rows for entry in back.memory.entries] == [6, 16, 30]
+
+
+@pytest.mark.parametrize("cut", [1, 20, 200])
+def test_half_a_line_at_the_end_costs_only_itself(place, bench, cut):
+    basket = bench.open_file("pot.toml")
+    change(bench, basket, [rows(7)], "7 rows")
+    change(bench, basket, [rows(8)], "8 rows")
+    lines = place / "state" / "bench" / basket.memory.id / "texts.jsonl"
+    lines.write_bytes(lines.read_bytes()[:-cut] if cut > 1 else lines.read_bytes() + b'{"at": 3, "te')
+    bench = reopened(bench)
+    (basket,) = bench.baskets.values()
+    kept = 8 if cut == 1 else 7
+    assert parse(basket.text).bands[0].rows == kept
+    change(bench, basket, [rows(12)], "12 rows")  # what is written next must not be lost with the half line
+    bench = reopened(bench)
+    (basket,) = bench.baskets.values()
+    assert parse(basket.text).bands[0].rows == 12
+    bench.step(basket, -1)
+    assert parse(basket.text).bands[0].rows == kept
+    bench.journal.close()
+
+
+@pytest.mark.parametrize(
+    "damage", [None, "", "{", "[]", '{"here": "x"}', '{"here": 99, "path": 5, "on_disk": null, "name": "pot"}', "\xff"]
+)
+def test_without_its_note_of_the_place_a_basket_comes_back_at_its_last_document(place, bench, damage):
+    basket = bench.open_file("pot.toml")
+    change(bench, basket, [rows(7)], "7 rows")
+    note = place / "state" / "bench" / basket.memory.id / "now.json"
+    note.unlink()
+    if damage is not None:
+        note.write_bytes(damage.encode("latin-1"))
+    (back,) = reopened(bench).baskets.values()
+    assert parse(back.text).bands[0].rows == 7
+
+
+def test_what_is_no_basket_in_the_journal_is_let_be(place, bench):
+    bench.open_file("pot.toml")
+    for name in ("0123456789ab", "notes", "0123456789AB", "..strange"):
+        (place / "state" / "bench" / name).mkdir()
+    (place / "state" / "bench" / "0123456789ab" / "texts.jsonl").write_bytes(b"\xff\xfe\x00[[[")
+    assert len(reopened(bench).baskets) == 1
+    assert (place / "state" / "bench" / "notes").is_dir()
+
+
+def test_put_away_is_off_the_bench_for_good_and_leaves_the_file(start, place):
+    run, file = start(), place / "designs" / "pot.toml"
+    pot = run.open(path="pot.toml")["id"]
+    run.change(pot, rows(9))
+    assert run.ask("DELETE", f"/api/baskets/{pot}").status == 200
+    assert "rows = 9" in file.read_text(encoding="utf-8")  # what waited to be written was
+    assert run.get(f"/api/baskets/{pot}").status == 409
+    run.kill()
+    assert start().get("/api/hello").json["bench"] == []
+
+
+def test_a_file_in_a_folder_that_is_no_longer_open_is_neither_read_nor_written(start, place):
+    first, file = start(), place / "designs" / "pot.toml"
+    basket = first.open(path="pot.toml")["id"]
+    first.change(basket, rows(7))
+    wait_until(lambda: "rows = 7" in file.read_text(encoding="utf-8"))
+    first.stop()
+    (place / "other").mkdir()
+    second = start(places=[place / "other"])
+    second.change(basket, rows(9))
+    answer = second.post(f"/api/baskets/{basket}/save", {})
+    assert answer.status == 409 and "outside the folders" in answer.sentence
+    file.write_text("# somebody else's\n" + file.read_text(encoding="utf-8"), encoding="utf-8")
+    assert "somebody" not in second.text(basket)
+    second.stop()
+    assert "rows = 7" in file.read_text(encoding="utf-8") and "rows = 9" not in file.read_text(encoding="utf-8")
+    third = start()  # with its folder open again it goes on where it was, and the file's change is noticed
+    assert "rows = 9" in third.text(basket)
+    assert third.post(f"/api/baskets/{basket}/save", {}).json["conflict"] is not None

@@ -1,0 +1,142 @@
+"""No question can take the studio's memory or time from the others: the limits of its workers, held against questions
+that break them on purpose (`hard_questions`)."""
+
+from __future__ import annotations
+
+import asyncio
+import importlib.util
+import os
+import time
+from concurrent.futures import ThreadPoolExecutor
+
+import pytest
+from samples import pot_text
+
+from slype.studio import workers
+from slype.studio.workers import CalledOff, TooLong, Worker
+
+LIMIT = 400 * 2**20
+"""Address space of a worker in these tests: Python alone, and some."""
+
+limits_memory = pytest.mark.skipif(
+    importlib.util.find_spec("resource") is None, reason="this system limits no process's memory"
+)
+
+
+@pytest.fixture
+def worker():
+    one = Worker("tried", most_bytes=LIMIT, questions="hard_questions")
+    yield one
+    one.close()
+
+
+def run(coroutine):
+    """What it comes to, in a thread of its own: the page's tests keep a loop running in this one."""
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(asyncio.run, coroutine).result()
+
+
+async def easy(worker) -> int:
+    """The process that answers an easy question."""
+    return await worker.ask("easy", seconds=60)
+
+
+@limits_memory
+@pytest.mark.parametrize("question", [("hungry", 2), ("dying",)], ids=["asked in Python", "asked in compiled code"])
+def test_who_asks_for_too_much_memory_is_stopped_and_the_next_question_is_answered(worker, question, capfd):
+    async def story():
+        first = await easy(worker)
+        with pytest.raises(TooLong) as refused:
+            await worker.ask(*question, seconds=60)
+        return first, refused.value, await easy(worker)
+
+    first, refused, then = run(story())
+    assert f"{refused}" == (
+        "reckoning this basket asked for more memory than a basket needs"
+        f"{' and was stopped' if question == ('dying',) else ''}. Undo the last change, or make it smaller."
+    )
+    assert then != first  # what it held is let go with its process
+    with pytest.raises(ProcessLookupError):
+        os.kill(first, 0)
+    assert "Traceback" not in capfd.readouterr().err
+
+
+@limits_memory
+def test_a_question_within_the_limit_is_answered(worker):
+    assert run(worker.ask("hungry", 0.125, seconds=60)) == 2
+
+
+def test_a_basket_is_looked_at_well_within_the_limit_that_the_studio_sets():
+    small = Worker("small", most_bytes=workers.MOST_BYTES // 3)
+    try:
+        said = run(small.ask("look", pot_text(), "pot", 1, seconds=60))
+    finally:
+        small.close()
+    assert said["look"]["bands"][0]["rows"] == 6
+
+
+def test_who_reckons_without_end_is_stopped_after_its_seconds_and_the_next_question_is_answered(worker):
+    async def story():
+        first = await easy(worker)
+        began = time.monotonic()
+        with pytest.raises(TooLong, match="took longer than 1 seconds and was stopped"):
+            await worker.ask("endless", seconds=1)
+        return first, time.monotonic() - began, await easy(worker)
+
+    first, took, then = run(story())
+    assert 1 <= took < 6 and then != first
+
+
+async def called_off(worker, question: str, note, after: float = 0.5):
+    asking = asyncio.ensure_future(worker.ask(question, str(note), seconds=120))
+    await asyncio.sleep(after)
+    asking.cancel()
+    with pytest.raises((asyncio.CancelledError, CalledOff)):
+        await asking
+
+
+def test_a_question_called_off_gives_itself_up_and_its_process_goes_on(worker, tmp_path):
+    async def story():
+        first = await easy(worker)
+        await called_off(worker, "long", tmp_path / "note")
+        began = time.monotonic()
+        return first, await easy(worker), time.monotonic() - began
+
+    first, then, took = run(story())
+    name, step = (tmp_path / "note").read_text().split()
+    assert name == "CalledOff" and int(step) < 300
+    assert then == first and took < 6
+
+
+def test_a_question_called_off_that_hears_nothing_is_ended(worker, tmp_path):
+    async def story():
+        first = await easy(worker)
+        await called_off(worker, "endless", tmp_path / "note")
+        return first, await asyncio.wait_for(easy(worker), 30)
+
+    first, then = run(story())
+    assert (tmp_path / "note").read_text() == "begun\n" and then != first
+
+
+def test_a_question_called_off_while_it_waits_is_never_begun(worker, tmp_path):
+    async def story():
+        await easy(worker)
+        before = asyncio.ensure_future(worker.ask("long", str(tmp_path / "first"), seconds=120))
+        await asyncio.sleep(0.2)
+        await called_off(worker, "endless", tmp_path / "note")
+        before.cancel()
+        await asyncio.wait([before])
+        return await easy(worker)
+
+    run(story())
+    assert not (tmp_path / "note").exists()
+
+
+def test_a_worker_that_is_closed_answers_no_more(worker):
+    async def story():
+        await easy(worker)
+        worker.close()
+        with pytest.raises(TooLong, match="being closed"):
+            await easy(worker)
+
+    run(story())

@@ -1,0 +1,114 @@
+"""A real browser for the page's tests: Chromium without a window, and a server that sends what the page may use.
+
+Test modules take the fixtures `chromium` (one for all tests) and `tab` (a fresh tab whose console must stay quiet).
+Where there is no Chromium their tests are skipped, and say how to get one.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import http.server
+import shutil
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from places import PAGE
+
+READY = '[data-ready="yes"]'
+"""What the studio's page shows once it can be used."""
+NAMES = ("chromium", "chromium-browser", "google-chrome")
+MISSING = "no Chromium is on the path; to run the page's tests in a browser: sudo apt install chromium"
+FLAGS = [
+    "--no-sandbox",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    # Draws in the round by software, so that no graphics card is needed and every machine draws alike.
+    "--use-angle=swiftshader",
+    "--enable-unsafe-swiftshader",
+    "--ignore-gpu-blocklist",
+]
+POLICY = (
+    "default-src 'none'; script-src 'self'; worker-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
+    "connect-src 'self'; font-src 'self'"
+)
+TYPES = {".html": "text/html", ".js": "text/javascript", ".css": "text/css"}
+
+
+_OPEN: list = []  # the one browser; every test module that takes the fixture has a fixture of its own
+
+
+@pytest.fixture(scope="session")
+def chromium(request):
+    """The browser, closed after the last test."""
+    playwright = pytest.importorskip("playwright.sync_api", reason="the page's tests need playwright (see pyproject)")
+    path = next(filter(None, map(shutil.which, NAMES)), None)
+    if path is None:
+        pytest.skip(MISSING)
+    if not _OPEN:
+        running = playwright.sync_playwright().start()
+        _OPEN.append(running.chromium.launch(executable_path=path, args=FLAGS))
+        request.config.add_cleanup(lambda: (_OPEN.pop().close(), running.stop()))
+    return _OPEN[0]
+
+
+@pytest.fixture
+def tab(chromium):
+    """Opens tabs: tab(width, height, **more) -> page. What any of them complains of fails the test."""
+    said, open_ones = [], []
+
+    def opened(width: int = 540, height: int = 400, **more):
+        page = chromium.new_page(viewport={"width": width, "height": height}, **more)
+        page.on("console", lambda message: message.type in ("error", "warning") and said.append(message.text))
+        page.on("pageerror", lambda trouble: said.append(str(trouble)))
+        open_ones.append(page)
+        return page
+
+    yield opened
+    for page in open_ones:
+        page.close()
+    assert not said, "the browser complains:\n" + "\n".join(said)
+
+
+def wait_until(page, expression: str, seconds: float = 60.0) -> None:
+    """Waits until an expression is true in the page. (Playwright's own waiting evaluates text as the page's own code,
+    which the page's policy forbids.)"""
+    end = time.monotonic() + seconds
+    while not page.evaluate(expression):
+        assert time.monotonic() < end, f"after {seconds:.0f} s still not: {expression}"
+        page.wait_for_timeout(30)
+
+
+@contextlib.contextmanager
+def served(files: dict[str, bytes], folder: Path = PAGE) -> Iterator[str]:
+    """The address of a server of this machine's that sends `files` by name, and else what lies in `folder`.
+
+    It forbids all that the studio's own server forbids.
+    """
+
+    class Handler(http.server.BaseHTTPRequestHandler):
+        def do_GET(self):
+            name = self.path.split("?")[0].strip("/") or "index.html"
+            path = folder / name
+            body = files.get(name) or (path.read_bytes() if path.is_file() else b"")
+            self.send_response(200 if body or name == "favicon.ico" else 404)
+            self.send_header("Content-Type", TYPES.get(Path(name).suffix, "application/octet-stream"))
+            self.send_header("Content-Length", str(len(body)))
+            self.send_header("Content-Security-Policy", POLICY)
+            self.end_headers()
+            self.wfile.write(body)
+
+        def log_message(self, *_):
+            """Says nothing."""
+
+    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), Handler) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        try:
+            yield f"http://127.0.0.1:{server.server_port}/"
+        finally:
+            server.shutdown()

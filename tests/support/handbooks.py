@@ -1,0 +1,574 @@
+"""Every figure of the old handbooks that slype can be held against, in one table.
+
+`python tests/support/handbooks.py` prints the table; with `--write` it rewrites docs/handbooks.md. Nothing in
+slype is tuned to these figures: where one disagrees, it stays in the table, and DISAGREE says which we believe and why.
+"""
+
+from __future__ import annotations
+
+import csv
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cache
+
+from places import AUTHORITIES, ROOT
+
+from slype.borders.rows import border_need, parse_border
+from slype.borders.table import BORDERS
+from slype.design.file import reader
+from slype.form.handles import Handle, twist
+from slype.lay import laying
+from slype.lay import pitch as steady
+from slype.plans.planning import HALF_SPOKE_MM, Plan, plan
+from slype.quantity import MM_PER_IN, show_length
+from slype.reeds import DIAMETER_SPREAD, reed_named
+from slype.rest.relax import relax
+from slype.weave.table import weave_named
+
+PAGE = ROOT / "docs" / "handbooks.md"
+PACKING = 0.10  # rows pack a tenth tighter or looser than reckoned: the same tenth that the plan allows for
+
+
+@dataclass(frozen=True)
+class Tolerance:
+    """How far a prediction may lie from the book's figure, and why. `covers`: the book's figure need only suffice."""
+
+    name: str
+    reason: str
+    relative: float = 0.0
+    absolute_mm: float = 0.0
+    covers: bool = False
+
+
+NUMBER_AND_PACKING = Tolerance(
+    "number and packing",
+    "reeds of one number differ by a fifth, so a tenth either way, and hands pack a tenth tighter or looser",
+    relative=DIAMETER_SPREAD + PACKING,
+)
+PACKING_ONLY = Tolerance("packing", "the reed's thickness is known; hands pack a tenth tighter or looser", PACKING)
+BY_TRIAL = Tolerance("by trial", 'Turner adds that the length "can be found by trial": a tenth of his range', 0.10)
+HALF_INCH = Tolerance("half an inch", "the books list lengths in whole or half inches", absolute_mm=MM_PER_IN / 2)
+COMMON_RANGE = Tolerance("as said", "common practice gives a range; the prediction must lie in it")
+THICKNESS_IN_TAKE_UP = Tolerance(
+    "thickness in the take-up",
+    "reed a tenth thicker changes a take-up of 4 to 5 % by a fifth of itself, which is 1 % of the length",
+    relative=0.01,
+)
+NEAREST_QUARTER = Tolerance(
+    "nearest quarter", "spacings are told to a quarter of an inch: half of one either way", absolute_mm=MM_PER_IN / 8
+)
+A_REED = Tolerance("one reed", "one more or less still looks covered", absolute_mm=1.0)
+ENOUGH = Tolerance(
+    "enough to work with",
+    "spoke lists are generous and say nothing of why: the stated length must cover the path and the bends",
+    covers=True,
+)
+TOLERANCES = (
+    NUMBER_AND_PACKING, PACKING_ONLY, BY_TRIAL, HALF_INCH, COMMON_RANGE, THICKNESS_IN_TAKE_UP, NEAREST_QUARTER,
+    A_REED, ENOUGH,
+)  # fmt: skip
+
+DISAGREE = {
+    ("tinsley", "open border 2: in front of 1 and down before the 3rd"): (
+        "Read so, it is Turner's border A, for which he says 2 3/4 in. Turner is believed: he alone states the spacing "
+        "and his four figures grow evenly with the spokes passed. Read as past the 3rd, Tinsley agrees."
+    ),
+    ("gill", "open border 1: behind the next 1 and down beside it"): (
+        "Gill's 6 1/2 in is twice Tinsley's 3 in for the same border, and her spacing is not given: very large "
+        "scallops, or a cautious list. Turner is believed, for his stated spacing."
+    ),
+    ("mcgaw", "edge in front of 1 and down on its far side"): (
+        "McGaw's 1 1/2 in does not fit her own list either: a 16 in spoke across a 3 in base with 3 in sides leaves "
+        "3 1/2 in. slype also reckons the edge as a raised arch pushed down an inch, which a flat edge is not."
+    ),
+    ("gill", "plaited border p. 57"): (
+        "Gill's 13 in is nearly twice what an end of a plait of three pairs passes. She begins with four extra reeds, "
+        "so hers may hold more reeds or go round oftener; and her board baskets leave 13 to 14 1/2 in whether spokes "
+        "stand 1/2 in or 1 in apart: a safe list, not a measure. The path is believed; cut hers for a first plait."
+    ),
+    ("gill", "M51: per row of pairing"): (
+        "Nine full rounds of two strands cannot stand in half an inch of No. 2: M30 and M66 in the same book give 1.75 "
+        "to 1.95 mm for a single strand. Nine strands, or a rounded figure; M30, M42 and M66 are believed."
+    ),
+    ("gill", "M53: per row of pairing"): (
+        '"Double weaving in pairing", read as two reeds to each of two weavers, would stand twice as high as the sides '
+        "that Gill states. Plain pairing in No. 4 (5.5 mm a row) fits within an eighth, and that reading is believed."
+    ),
+    ("prototype", "pairing: relaxed"): (
+        "Two reeds that cross in plan stand a whole thickness apart there, and in pairing each row's second strand "
+        "crosses the next row's first: hard rods stand two thicknesses a row, stacked or at rest. The prototype looked "
+        "for touching reeds only at eight stations a space, between which crossings sank into each other (slype proofs "
+        "shows it). The rods are believed and the prototype's 1.77 is not."
+    ),
+    ("gill", "M8: left for the border"): (
+        "An 18 in spoke across a 4 1/4 in base and up the stated wall leaves less than the bare path of the border "
+        "that Gill gives it. The border and the wall are believed and the list is not: cut longer."
+    ),
+    ("gill", "M12: side handle core"): (
+        "Gill's 8 in handle has two ends in the wall and an arch that is left over, size not given: smaller than the "
+        "four fingers that slype reckons with, or set less deep. Both of slype's sizes are common practice without a "
+        "source."
+    ),
+    ("gill", "M17: reeds that cover the handle"): (
+        'How "four rounds" and "nine twists once round" are meant is not clear, and the length of the handle, which '
+        "decides the slant, is not given. If a round is there and back, eight lie side by side, and six to eight is "
+        "what geometry allows. slype's slant is common practice without a source."
+    ),
+    ("gill", "M8: spoke"): "The same 18 in, seen as a whole spoke.",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """One figure: what the book says (`low` to `high`, mm unless `unit` says else) and what slype predicts.
+
+    `kind` stated, derived, practice or prototype. `least`: the smallest the prediction allows (for ENOUGH). `relaxed`
+    what the basket at rest predicts, where that can differ from stacked rows.
+    """
+
+    source: str
+    quantity: str
+    low: float
+    high: float
+    predicted: float
+    tolerance: Tolerance
+    kind: str
+    note: str = ""
+    least: float = 0.0
+    unit: str = "length"
+    relaxed: float | None = None
+
+    @property
+    def relaxed_error(self) -> float | None:
+        """The same of the basket at rest, None where it says nothing of this figure."""
+        return None if self.relaxed is None else self.relaxed / ((self.low + self.high) / 2) - 1
+
+    @property
+    def error(self) -> float:
+        """Predicted over the middle of what the book says, less one."""
+        return self.predicted / ((self.low + self.high) / 2) - 1
+
+    @property
+    def within(self) -> bool:
+        """True when the prediction lies within the tolerance."""
+        t = self.tolerance
+        if t.covers:
+            return self.high >= self.least
+        slack = 1e-9
+        return (
+            self.low * (1 - t.relative) - t.absolute_mm - slack
+            <= self.predicted
+            <= self.high * (1 + t.relative) + t.absolute_mm + slack
+        )
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """How DISAGREE names it."""
+        return self.source, self.quantity
+
+    @property
+    def verdict(self) -> str:
+        """The judgement in words."""
+        if not self.within:
+            return "DISAGREES"
+        if not self.tolerance.covers:
+            return "within"
+        spare = self.high - self.predicted
+        return f"enough, {show_length(abs(spare))} {'over' if spare >= 0 else 'tighter than slype would cut'}"
+
+    def shown(self, value: float) -> str:
+        """A value in the unit of this figure."""
+        if self.unit == "length":
+            return show_length(value, "in", 16)
+        if self.unit == "count":
+            return f"{value:.0f}"
+        return f"{value:.2f} mm" if self.unit == "mm" else f"{value:.3f}"
+
+    @property
+    def stated(self) -> str:
+        """What the book says."""
+        low, high = self.shown(self.low), self.shown(self.high)
+        return low if low == high else f"{low.removesuffix(' in')} to {high}"
+
+
+def table(name: str) -> list[dict[str, str]]:
+    """Rows of a raw table, comments left out; never empty."""
+    with open(AUTHORITIES / name, encoding="utf-8") as file:
+        rows = list(csv.DictReader(line for line in file if not line.startswith("#")))
+    assert rows, f"{name} holds no rows"
+    assert not any(None in row or None in row.values() for row in rows), f"{name} has a row of the wrong length"
+    return rows
+
+
+@cache
+def worked(name: str) -> Plan:
+    """One of the whole designs, planned."""
+    return plan(reader.load(AUTHORITIES / "designs" / f"{name}.toml"))
+
+
+@cache
+def worked_at_rest(name: str) -> Plan:
+    """The same, relaxed."""
+    design = reader.load(AUTHORITIES / "designs" / f"{name}.toml")
+    return plan(design, relax(design))
+
+
+def comparisons() -> list[Comparison]:
+    """Every comparison, in the order of the page."""
+    return [
+        *_borders(),
+        *_border_allowances(),
+        *_half_spokes(),
+        *_row_pitches(),
+        *_prototype(),
+        *_whole_designs(),
+        *_boards(),
+        *_ovals(),
+        *_handles_and_lids(),
+    ]
+
+
+def _borders() -> Iterator[Comparison]:
+    spoke = reed_named("round 4").diameter_mm
+    for row in table("turner_open_borders.csv"):
+        need = border_need(parse_border([row["row"]]), float(row["spacing_in"]) * MM_PER_IN, spoke).length_mm
+        low, high = (float(row[key]) * MM_PER_IN for key in ("low_in", "high_in"))
+        yield Comparison(
+            "turner", f"open border {row['border']}: {row['pattern']}", low, high, need, BY_TRIAL, row["kind"],
+            "spokes 1 in apart",
+        )  # fmt: skip
+    for row in table("open_borders.csv"):
+        need = border_need(parse_border([row["row"]]), MM_PER_IN, spoke).length_mm
+        stated = float(row["allowance_in"]) * MM_PER_IN
+        at_least = row["least"] == "yes"
+        yield Comparison(
+            row["source"], row["border"], stated, stated, need, ENOUGH if at_least else BY_TRIAL, row["kind"],
+            "spacing not given: reckoned at Turner's 1 in" + ("; at least" if at_least else ""), need,
+        )  # fmt: skip
+
+
+def _border_allowances() -> Iterator[Comparison]:
+    for row in table("border_allowances.csv"):
+        need = border_need(
+            BORDERS[row["border"]].border, float(row["spacing_in"]) * MM_PER_IN, reed_named(row["reed"]).diameter_mm
+        )
+        stated = float(row["allowance_in"]) * MM_PER_IN
+        bare = sum(mm for name, mm, _, _ in need.parts if name in ("path", "bends"))
+        note = f"{row['note']}; {row['spacing_in']} in apart, bare path {show_length(bare)}"
+        yield Comparison(
+            row["source"], row["figure"], stated, stated, need.length_mm,
+            ENOUGH if row["judged"] == "enough" else BY_TRIAL, row["kind"], note, bare,
+        )  # fmt: skip
+
+
+def _half_spokes() -> Iterator[Comparison]:
+    for row in table("spoke_lists.csv"):
+        full, half = float(row["full_in"]) * MM_PER_IN, float(row["half_in"]) * MM_PER_IN
+        what = f"{row['project']}: half of {show_length(full)}"
+        note = "the rule is hers" if row["source"] == "white" else "White's rule on another's list"
+        yield Comparison(row["source"], what, half, half, full / 2 + HALF_SPOKE_MM, HALF_INCH, row["kind"], note)
+
+
+def _row_pitches() -> Iterator[Comparison]:
+    for row in table("row_pitch.csv"):
+        weave = replace(weave_named(row["weave"]), strands=int(row["strands"]))
+        pitch = steady.steady_rows(weave, 25).pitch * reed_named(row["reed"]).diameter_mm
+        low, high = float(row["low_mm"]), float(row["high_mm"])
+        tolerance = COMMON_RANGE if row["kind"] == "practice" else NUMBER_AND_PACKING
+        what, unit = f"{row['key']}: per row of {weave.name}", "mm"
+        if row["kind"] == "practice":
+            rows = int(row["rows"])
+            what, unit, pitch, low, high = f"{rows} rows of {weave.name} in No. 3", "length", pitch * rows, 76.2, 82.55
+        yield Comparison(row["source"], what, low, high, pitch, tolerance, row["kind"], row["as_printed"], 0.0, unit)
+
+
+def _prototype() -> Iterator[Comparison]:
+    text = (
+        "[spokes]\nreed = {{ mm = 3.0 }}\nends = {spokes}\n[form]\nbase = '150 mm'\n"
+        "wall = [['0 mm', '150 mm'], ['100 mm', '150 mm']]\n"
+        "[[band]]\nweave = '{weave}'\nreed = {{ mm = 2.25 }}\nrows = 12\n[border]\nrows = ['behind 1 out']\n"
+    )
+    for row in table("prototype_rods.csv"):
+        design = reader.parse(text.format(**row))
+        band, rested = laying.lay(design).bands[0], relax(design).laid.bands[0]
+        pitch, relaxed, take_up = band.pitch_mm / 2.25, float(row["relaxed_d"]), float(row["take_up"])
+        yield Comparison(
+            "prototype", f"{row['weave']}: relaxed", relaxed, relaxed, pitch, PACKING_ONLY, "prototype",
+            "height per row in weaver diameters", 0.0, "ratio", rested.pitch_mm / 2.25,
+        )  # fmt: skip
+        yield Comparison(
+            "prototype", f"{row['weave']}: take-up", take_up, take_up, float(band.take_up[0]), THICKNESS_IN_TAKE_UP,
+            "prototype", "length per row over ring", 0.0, "ratio", float(rested.take_up.mean()),
+        )  # fmt: skip
+
+
+def _whole_designs() -> Iterator[Comparison]:
+    by_design: dict[str, dict[str, dict[str, str]]] = {}
+    for row in table("whole_designs.csv"):
+        by_design.setdefault(row["design"], {})[row["figure"]] = row
+    for name, figures in by_design.items():
+        made = worked(name)
+        source, model = (
+            (name.split("_")[0], name.split("_")[1].upper()) if name.startswith("gill") else ("shaw", "Shaw")
+        )
+        for figure, row in figures.items():
+            if figure == "added spoke":
+                yield _added(source, model, made, worked_at_rest(name), row)
+            elif row["value_in"] and figure != "spoke" and row["kind"] != "given":
+                stated = float(row["value_in"]) * MM_PER_IN
+                tolerance = HALF_INCH if figure == "base stick" else NUMBER_AND_PACKING
+                yield Comparison(
+                    source, f"{model}: {figure}", stated, stated, _figure(made, figure), tolerance, row["kind"],
+                    row["note"], relaxed=_figure(worked_at_rest(name), figure),
+                )  # fmt: skip
+        height = figures["height"]["value_in"]
+        yield from _spokes(
+            source,
+            model,
+            made,
+            worked_at_rest(name),
+            float(figures["spoke"]["value_in"]),
+            float(height) if height else None,
+        )
+
+
+def _added(source: str, model: str, made: Plan, rested: Plan, row: dict[str, str]) -> Comparison:
+    """Spokes pushed in part way up against the length that the book cuts them to."""
+    stated, need = float(row["value_in"]) * MM_PER_IN, made.laid.border
+    piece, at_rest = (next(p for p in each.pieces if p.name.endswith("added spoke")) for each in (made, rested))
+    bare = sum(mm for name, mm, _, _ in need.parts if name in ("path", "bends"))
+    spare = sum(mm for name, mm, _, _ in piece.parts if name == "to spare")
+    least = piece.length_mm - (need.length_mm - bare) - spare
+    assert piece.count == 19
+    return Comparison(
+        source, f"{model}: added spoke", stated, stated, piece.length_mm, ENOUGH, row["kind"],
+        f"{row['note']}; slype needs {show_length(least)} at the least", least, relaxed=at_rest.length_mm,
+    )  # fmt: skip
+
+
+def _figure(made: Plan, figure: str) -> float:
+    if figure == "base stick":
+        return next(piece.length_mm for piece in made.pieces if piece.name == "base stick")
+    if figure == "base reached":
+        return made.laid.base_reached_mm
+    if figure == "height":
+        return made.laid.top_s
+    return made.laid.bands[int(figure.rsplit(" ", 1)[1]) - 1].end_s
+
+
+def _spokes(
+    source: str, model: str, made: Plan, rested: Plan, spoke_in: float, height_in: float | None
+) -> Iterator[Comparison]:
+    design, need = made.design, made.laid.border
+    bare = sum(mm for name, mm, _, _ in need.parts if name in ("path", "bends"))
+    ends = 1 if design.spokes.inserted else 2
+    spoke = spoke_in * MM_PER_IN
+    # What slype adds for fingers, tail and untrue cuts is not needed to work the border.
+    least = made.spokes.length_mm - ends * (need.length_mm - bare) - sum(
+        mm for name, mm, _, _ in made.spokes.parts if name == "to spare"
+    )  # fmt: skip
+    yield Comparison(
+        source, f"{model}: spoke", spoke, spoke, made.spokes.length_mm, ENOUGH, "stated",
+        f"slype needs {show_length(least)} at the least", least, relaxed=rested.spokes.length_mm,
+    )  # fmt: skip
+    wall = made.laid.top_s if height_in is None else height_in * MM_PER_IN
+    below = design.spokes.insertion_mm if ends == 1 else design.form.base_mm
+    left = (spoke - below) / ends - wall
+    whose = "slype's height, as none is given" if height_in is None else "the book's height"
+    yield Comparison(
+        source, f"{model}: left for the border", left, left, need.length_mm, ENOUGH, "derived",
+        f"with {whose}; bare path {show_length(bare)}", bare,
+    )  # fmt: skip
+
+
+def _ovals() -> Iterator[Comparison]:
+    for row in table("oval_bases.csv"):
+        base = f"['{row['base_long_in']} in', '{row['base_wide_in']} in']"
+        wall = f"[['0 in', {base[1:]}, ['2 in', {base[1:]}]"
+        many = int(row["long"]) + int(row["short"])
+        made = plan(
+            reader.parse(
+                f"[spokes]\nreed = 'round 4'\nends = {2 * many}\ninserted = true\nbase_ends = {2 * many}\n"
+                f"long_sticks = {row['long']}\nbase_reed = 'round 4'\n"
+                f"[form]\noutline = 'oval'\nbase = {base}\nwall = {wall}\n"
+                "[[band]]\nweave = 'three-rod wale'\nreed = 'round 2'\nrows = 3\n[border]\nrows = ['over 2 down']\n"
+            )
+        )
+        for which in ("long", "short"):
+            (piece,) = (piece for piece in made.pieces if piece.name == f"{which} base stick")
+            assert piece.count == int(row[which])
+            stated = float(row[f"{which}_in"]) * MM_PER_IN
+            yield Comparison(
+                "gill", f"{row['model']}: {which} base stick", stated, stated, piece.length_mm, HALF_INCH, "stated",
+                f"{row['long']} sticks along and {row['short']} across",
+            )  # fmt: skip
+
+
+def _boards() -> Iterator[Comparison]:
+    for row in table("boards.csv"):
+        length, width, margin = (float(row[key]) * MM_PER_IN for key in ("length_in", "width_in", "margin_in"))
+        size = f"'{length} mm'" if row["outline"] == "round" else f"['{length} mm', '{width} mm']"
+        low, high = (
+            f"['{up} mm', '{length - 2 * margin} mm']"
+            if row["outline"] == "round"
+            else f"['{up} mm', '{length - 2 * margin} mm', '{width - 2 * margin} mm']"
+            for up in (0, 50)
+        )
+        design = reader.parse(
+            f"[spokes]\nreed = '{row['spoke']}'\nends = {row['holes']}\n"
+            f"[form]\noutline = '{row['outline']}'\nbase = {size}\nwall = [{low}, {high}]\n"
+            f"[base]\nkind = 'board'\nfoot = {[each.strip() for each in (row['foot'] or 'behind 1 out').split(';')]}\n"
+            "[[band]]\nweave = 'three-rod wale'\nreed = 'round 2'\nrows = 3\n[border]\nrows = ['behind 1 out']\n"
+        )
+        board = plan(design).board
+        note = f"{row['holes']} holes, margin {row['margin_kind']}"
+        if row["apart_in"]:
+            apart = float(row["apart_in"]) * MM_PER_IN
+            yield Comparison(
+                "gill", f"{row['model']}: holes apart", apart, apart, board.holes.pitch_mm, NEAREST_QUARTER, "stated",
+                note,
+            )  # fmt: skip
+        if row["below_in"]:
+            bare = sum(mm for name, mm, _, _ in board.foot.parts if name in ("path", "bends"))
+            below = float(row["below_in"]) * MM_PER_IN
+            yield Comparison(
+                "gill", f"{row['model']}: foot below the board", below, below, board.foot.length_mm, ENOUGH, "stated",
+                f"{note}; bare path {show_length(bare)}", bare,
+            )  # fmt: skip
+
+
+def _handles_and_lids() -> Iterator[Comparison]:
+    for row in table("handles_and_lids.csv"):
+        model, quantity = row["quantity"].split(": ")
+        value, source = float(row["value"]), row["source"]
+        if quantity.endswith("handle core"):
+            kind, reed = ("bow", "round 8") if model == "M36" else ("side", "round 5")
+            tail = f'[[handle]]\nkind = "{kind}"\ncore = "{reed}"\n'
+            core = plan(reader.parse(_authority("gill_m36") + tail)).pieces[-1]
+            least = core.length_mm - sum(mm for name, mm, _, _ in core.parts if name == "to spare")
+            note = "height not given: McGaw's" if model == "M36" else "size not given: four fingers, 2 in deep"
+            yield Comparison(
+                source, row["quantity"], value * MM_PER_IN, value * MM_PER_IN, core.length_mm, ENOUGH, row["kind"],
+                f"{note}; slype needs {show_length(least)} at the least", least,
+            )  # fmt: skip
+        elif model == "M17":
+            handle = Handle("rope", reed_named("round 4"), reed_named("round 2"))
+            yield Comparison(
+                source, row["quantity"], value, value, twist(handle, 200.0, "M17").rods, A_REED, row["kind"],
+                "the slant is not given", 0.0, "count",
+            )  # fmt: skip
+        elif model == "M20":
+            lid = (
+                '[lid]\nspokes = { reed = "round 3", ends = 13 }\nborder = ["over 1 in", "over 1 out"]\n'
+                'band = [{ weave = "randing", reed = "round 2" }]\n'
+            )
+            made = plan(reader.parse(_authority("gill_m20") + lid))
+            need = made.lid.laid.border
+            bare = sum(mm for name, mm, _, _ in need.parts if name in ("path", "bends"))
+            least = made.lid.design.form.base_mm + 2 * bare
+            yield Comparison(
+                source, row["quantity"], value * MM_PER_IN, value * MM_PER_IN, made.lid.spokes.length_mm, ENOUGH,
+                row["kind"], f"on an assumed mouth of 3 1/2 in; slype needs {show_length(least)} at the least", least,
+            )  # fmt: skip
+        else:
+            yield Comparison(
+                source, row["quantity"], value * MM_PER_IN, value * MM_PER_IN, _white_cover(), HALF_INCH, row["kind"],
+                "at its spokes, over a straight basket 4 1/2 in across",
+            )  # fmt: skip
+
+
+def _authority(name: str) -> str:
+    return (AUTHORITIES / "designs" / f"{name}.toml").read_text(encoding="utf-8")
+
+
+def _white_cover() -> float:
+    """Width of a lid over the border of White's straight basket (pp. 41-42)."""
+    spokes = '{ reed = "round 3", ends = 17 }'
+    text = (
+        f'spokes = {spokes}\n[form]\nbase = "4 1/2 in"\nwall = [["0 in", "4 1/2 in"], ["1 3/4 in", "4 1/2 in"]]\n'
+        '[[band]]\nweave = "three-rod wale"\nreed = "round 2"\nuntil = "top"\n'
+        '[border]\nrows = ["behind 1 out", "over 1 in"]\n'
+        f'[lid]\nseat = "over"\ndepth = "7/8 in"\nspokes = {spokes}\nborder = ["over 1 in", "over 1 out"]\n'
+        'band = [{ weave = "pairing", reed = "round 2" }, '
+        '{ where = "side", weave = "three-rod wale", reed = "round 2", until = "top" }]\n'
+    )
+    return plan(reader.parse(text)).seat.across_mm
+
+
+# The page ------------------------------------------------------------------------------------------------------
+
+
+def page() -> str:
+    """docs/handbooks.md, whole."""
+    rows = comparisons()
+    apart = [row for row in rows if not row.within]
+    one_sided = sum(row.within and row.tolerance.name == "enough to work with" for row in rows)
+    out = [
+        "# slype against the old handbooks",
+        "",
+        "Written by `python tests/support/handbooks.py --write`; do not edit by hand. The raw figures are in",
+        "`tests/authorities/`. Nothing is tuned to them: reed sizes come from memory, stacking from geometry.",
+        "*Predicted* comes from stacked rows, *at rest* from the same basket relaxed as springy reeds.",
+        "*Error* is predicted over stated (the middle of a range), less one. *Stated* figures stand in the book;",
+        "*derived* ones are our arithmetic from stated figures. For spokes, predicted is what slype would cut, and a",
+        "generous list is no error: the stated length must only be enough to work the border.",
+        "",
+        f"{len(rows)} comparisons: {len(rows) - len(apart) - one_sided} within their tolerance, {one_sided} that only",
+        "ask whether the stated length is enough (it may be far off and still be enough),",
+        f"{len(apart)} that disagree. White's own half spokes are among those within: slype uses her rule,",
+        "so they check her lists, not slype.",
+        "",
+        "| source | figure | kind | stated | predicted | error | at rest | error | tolerance | verdict | note |",
+        "|---|---|---|---|---|---|---|---|---|---|---|",
+        *(
+            f"| {row.source} | {row.quantity} | {row.kind} | {row.stated} | {row.shown(row.predicted)} "
+            f"| {row.error:+.1%} | {_at_rest(row)} | {row.tolerance.name} | {row.verdict} | {row.note} |"
+            for row in rows
+        ),
+        "",
+        "## What the table says",
+        "",
+        _number_two(rows),
+        "",
+        "## Where they disagree, and whom we believe",
+        "",
+        *(f"- **{row.source}, {row.quantity}** ({row.error:+.0%}): {DISAGREE.get(row.key, '?')}" for row in apart),
+        "",
+        "## Tolerances",
+        "",
+        *(f"- **{t.name}**: {t.reason}." for t in TOLERANCES),
+    ]
+    return "\n".join(out) + "\n"
+
+
+def _at_rest(row: Comparison) -> str:
+    """Two columns: what the basket at rest predicts, and its error; empty where it cannot differ."""
+    return "| " if row.relaxed is None else f"{row.shown(row.relaxed)} | {row.relaxed_error:+.1%}"
+
+
+def _number_two(rows: list[Comparison]) -> str:
+    """Gill's rows in No. 2 taken together: all lean one way."""
+    errors = [row.error for row in rows if row.quantity.split(":")[0] in ("M30 double", "M66", "M1", "M42 base")]
+    mean = sum(errors) / len(errors)
+    implied = reed_named("round 2").diameter_mm / (1 + mean)
+    return (
+        f"Gill's four rows in No. 2 that make sense all stand higher than slype says, by {-mean:.0%} on the mean: her "
+        f"No. 2 was nearer {implied:.1f} mm than the {reed_named('round 2').diameter_mm:g} mm that we remember, or her "
+        "rows were packed looser. The table of reeds is left as it is; a maker who measures does better than either."
+    )
+
+
+def lines() -> list[str]:
+    """The table for a terminal."""
+    return [
+        f"{r.source:<9} {r.quantity:<58.58} {r.stated:>18} {r.shown(r.predicted):>10} {r.error:>+7.1%}  {r.verdict}"
+        for r in comparisons()
+    ]
+
+
+if __name__ == "__main__":
+    print("\n".join(lines()))
+    if "--write" in sys.argv:
+        PAGE.write_text(page(), encoding="utf-8")
+        print(f"written: {PAGE}")

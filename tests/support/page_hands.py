@@ -1,0 +1,63 @@
+"""What tests do on the studio's page: wait, open a part, drag; and the baskets they do it with."""
+
+from __future__ import annotations
+
+from samples import pot_text
+
+WAIT = 40_000
+SMALL, HAND = (1000, 700), (390, 844)
+"""Windows small enough to be drawn quickly without a graphics card."""
+SLOWLY, FAST = (24, 15), (2, 0)
+"""Steps of a drag, and ms between them."""
+
+
+def until(page, true: str, arg=None, timeout: int = WAIT):
+    """Waits until an expression of the page is true. (The page's policy forbids the driver's own way, which makes code
+    from text there.)"""
+    waited = 0
+    while not page.evaluate(true, arg):
+        assert waited < timeout, f"in vain: {true}"
+        page.wait_for_timeout(40)
+        waited += 40
+
+
+def example(run, name: str = "estuary") -> str:
+    """A fresh copy of an example, by its id."""
+    text = run.text(run.open(example=name)["id"])
+    return run.open(text=text + f"\n# copy {example.made}\n", name=f"{name} {next_number()}")["id"]
+
+
+example.made = 0
+
+
+def next_number() -> int:
+    example.made += 1
+    return example.made
+
+
+def pot(run) -> str:
+    return run.open(text=pot_text() + f"\n# copy {next_number()}\n", name=f"pot {example.made}")["id"]
+
+
+def part(page, name: str):
+    page.get_by_role("tab", name=name).click()
+
+
+def middle(page, what: str) -> tuple[float, float]:
+    """The middle of something, once it is in sight."""
+    found = page.locator(what).first
+    found.scroll_into_view_if_needed()
+    box = found.bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def drag(page, start, end, pace=SLOWLY, drop=True):
+    steps, ms = pace
+    page.mouse.move(*start)
+    page.mouse.down()
+    for k in range(1, steps + 1):
+        page.mouse.move(*(a + (b - a) * k / steps for a, b in zip(start, end, strict=True)))
+        if ms:
+            page.wait_for_timeout(ms)
+    if drop:
+        page.mouse.up()

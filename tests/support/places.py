@@ -1,0 +1,12 @@
+"""Where things lie that tests look at."""
+
+from pathlib import Path
+
+import slype
+
+ROOT = Path(__file__).parents[2]
+AUTHORITIES = ROOT / "tests" / "authorities"
+"""Published figures, raw."""
+SOURCE = Path(slype.__file__).parent
+EXAMPLES = SOURCE / "examples"
+PAGE = SOURCE / "studio" / "page"
