@@ -163,7 +163,11 @@ def basket_by_chance(seed):
 
 def _wall_by_chance(by, size, outline):
     high = by.choice([2, 3, 4, 6])
-    points = [(0, 0), *([(high / 2, by.uniform(-0.15, 0.5))] if by.random() < 0.5 else []), (high, by.uniform(-0.2, 0.5))]
+    points = [
+        (0, 0),
+        *([(high / 2, by.uniform(-0.15, 0.5))] if by.random() < 0.5 else []),
+        (high, by.uniform(-0.2, 0.5)),
+    ]
     start = by.choice([0, 0, 0, 0, 0.15])
     wide = [1.0] if outline == "round" else [1.5, 1.0]
     return [[f"{up} in", *(f"{size * each * (1 + start + more):.2f} in" for each in wide)] for up, more in points]
@@ -182,7 +186,11 @@ def _side_by_chance(by, wall):
     bands = []
     for i in range(by.randint(1, 3)):
         weave, weavers = by.choice(SIDE_WEAVES)
-        band = {"where": "side", "weave": weave, "reed": by.choice(["round 1", "round 2", "round 3", "round 4", "cane 5"])}
+        band = {
+            "where": "side",
+            "weave": weave,
+            "reed": by.choice(["round 1", "round 2", "round 3", "round 4", "cane 5"]),
+        }
         many = by.choice([1, weavers]) if weavers else by.choice([1, 2, 3])
         band["colours"] = [by.choice(COLOURS) for _ in range(many)]
         band["rows"] = by.choice([2, 4, 8, 15, 30])

@@ -60,7 +60,7 @@ def _odd_handle(laid, joins):
         if ends % 2 and each.handle.kind != "side" and each.spaces == ends // 2:
             begun = laid.design.spokes.ends
             offers = count_offers(
-                laid, "side", begun, lambda count: (count + ends - begun) % 2 == 0,
+                laid, "side", begun, lambda count, more=ends - begun: (count + more) % 2 == 0,
                 like=" ({count})" if ends == begun else " (ends = {count})",
             )  # fmt: skip
             found = {"ends": ends, "short": each.spaces, "long": ends - each.spaces, "like": ""}

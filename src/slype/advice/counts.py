@@ -58,7 +58,7 @@ HOLD_ON_ANY = ("chasing", "pairing")
     "stop",
     "on {count} {spokes}, {weave} passes some of them always on the same side.",
     "A {spoke} that is passed on one side only is not held; the wall falls open.",
-    "Use {better}.{good}",
+    "Use {better}{good}.",
     "derived",
     button=True,
 )
@@ -70,10 +70,10 @@ def _unlocked(laid, joins):
             if _in_pairs(laid):
                 good = [count for count in good if count * band.band.group % 2 == 0]
             name, units = band.band.weave.name, "groups" if band.band.group > 1 else spokes
-            more = f" {name[:1].upper()}{name[1:]} by itself holds on {listed(list(map(str, good)))} {units}."
+            more = f"; {name} by itself holds on {listed(list(map(str, good)))} {units}"
             # Where ends are added on the way, how many to begin with and how many to add is the maker's choice.
             alone = band.band.group == 1 and band.tier == 0
-            counts = count_offers(laid, where, band.spaces, better=f"{{count}} {spokes}", good="") if alone else tuple
+            counts = count_offers(laid, where, band.spaces, better=f"{{count}} {spokes}") if alone else tuple
             yield (
                 band_name(band),
                 {

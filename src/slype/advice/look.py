@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from ..colour import EYES, delta_e_2000, hard_to_tell_apart, hex_of, lab_from_rgb, rgb_of
 from ..lay.laying import BandLaid, Laid
+from ..words import say
 from .book import Offer, band_name, rule, shown
 from .remedies import finer_reeds, firm_band, offer, with_rows_left_out
 
@@ -45,7 +46,7 @@ def _cover(laid, joins):
     "warn",
     "the side bands stand {woven} high along the wall, the wall is {wall} long ({off:+.0%}).",
     "Spoke lengths follow what is woven; the drawn wall only shapes it.",
-    "{do}.",
+    "Weave {rows}, or move the last point of the wall{to_height}.",
     "derived",
     button=True,
 )
@@ -60,15 +61,15 @@ def _wall(laid, joins):
             whole = round(rows / block) * block
             for n in dict.fromkeys((whole, rows)):
                 if n > 0 and n != band.rows:
-                    do = f"Weave {n} rows in {band_name(band)}, or move the last point of the wall"
-                    offers.append(offer("band", band.index, "rows", to=n, do=do))
+                    offers.append(offer("band", band.index, "rows", to=n, rows=f"{n} rows in {band_name(band)}"))
         yield (
             "wall",
             {
                 "woven": shown(laid.design, laid.top_s),
                 "wall": shown(laid.design, wall),
                 "off": off,
-                "do": f"Weave {'fewer' if off > 0 else 'more'} rows, or move the last point of the wall",
+                "rows": "fewer rows" if off > 0 else "more rows",
+                "to_height": "",
                 "offers": (*offers, *_wall_as_woven(laid)),
             },
         )
@@ -77,12 +78,11 @@ def _wall(laid, joins):
 def _wall_as_woven(laid: Laid) -> list[Offer]:
     """The offer to end the wall at the height at which the weaving ends."""
     design, form = laid.design, laid.design.form
-    high, (last, _), (before, _) = float(form.height(laid.top_s)), form.wall[-1], form.wall[-2]
+    high, (before, _) = float(form.height(laid.top_s)), form.wall[-2]
     if high <= before:
         return []
     told = shown(design, high)
-    do = f'Move the last point of the wall to "{told}", or weave {"fewer" if high > last else "more"} rows'
-    return [offer("form", "wall", len(form.wall) - 1, 0, to=told, do=do)]
+    return [offer("form", "wall", len(form.wall) - 1, 0, to=told, to_height=f' to "{told}"')]
 
 
 @rule(
@@ -175,10 +175,13 @@ def _flare(laid, joins):
 )
 def _upsett(laid, joins):
     if laid.side and not laid.side[0].band.weave.is_wale:
-        yield band_name(laid.side[0]), {
-            **{"rows": "two or three rows", "like": "", "also": ""},
-            "offers": lambda: _firm(laid, 0, 3),
-        }
+        yield (
+            band_name(laid.side[0]),
+            {
+                **{"rows": "two or three rows", "like": "", "also": ""},
+                "offers": lambda: _firm(laid, 0, 3),
+            },
+        )
 
 
 def _firm(laid: Laid, at: int, rows: int) -> Iterator[Offer]:
@@ -208,10 +211,13 @@ def _firm(laid: Laid, at: int, rows: int) -> Iterator[Offer]:
 )
 def _last_row(laid, joins):
     if laid.side and not laid.design.border.is_open and not laid.side[-1].band.weave.is_wale:
-        yield band_name(laid.side[-1]), {
-            **{"rows": "a row", "like": "", "also": ""},
-            "offers": lambda: _firm(laid, -1, 1),
-        }
+        yield (
+            band_name(laid.side[-1]),
+            {
+                **{"rows": "a row", "like": "", "also": ""},
+                "offers": lambda: _firm(laid, -1, 1),
+            },
+        )
 
 
 def _colour_pairs(laid: Laid):
@@ -316,10 +322,10 @@ def _held_by(laid: Laid, band: BandLaid) -> str:
     """What holds a loose band down: what is woven after it, where there is a place for that."""
     if band.band.where == "base":
         beyond = band is not laid.base[-1] or laid.side
-        return "Pack these rows well; the rows further out hold them" if beyond else "Pack these rows well"
+        return "; the rows further out hold them" if beyond else ""
     if band is laid.side[-1]:
-        return "Pack these rows well before the {border} holds them"
-    return "Pack these rows well, and put a firm row above"
+        return say(", before the {border} holds them", laid.design.wording)
+    return ", and put a firm row above"
 
 
 @rule(
@@ -328,7 +334,7 @@ def _held_by(laid: Laid, band: BandLaid) -> str:
     "at {loose:.0%} of the {spokes} it passes, the {reed} of this band hardly presses; most in row {row} at {spoke} "
     "{number}.",
     "Where a weaver passes several {spokes} on one side, only the outer ones hold it: the rows above must.",
-    "{do}.",
+    "Pack these rows well{do}.",
     "derived",
     at_rest=True,
 )

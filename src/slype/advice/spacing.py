@@ -161,9 +161,7 @@ def _ends_found(laid: Laid, found: Place, place: str, wide: bool, others: list[s
     }
 
 
-def _counts_found(
-    laid: Laid, found: Place, wide: bool, place: str, others: list[str], least: int
-) -> list[Offer]:
+def _counts_found(laid: Laid, found: Place, wide: bool, place: str, others: list[str], least: int) -> list[Offer]:
     begun = laid.design.spokes.ends
     more = found.ends - begun  # added on the way
     offers = [
@@ -193,7 +191,9 @@ def _adding(laid: Laid, least: int) -> list[Offer]:
     out = []
     for band in laid.side[1:] if laid.design.bye is None else ():
         adds = band_adds(laid, band.index)
-        near = next((n for n in range(max(1, least), max(1, least) + TRIES) if _with_add(laid, band.index, adds + n)), 0)
+        near = next(
+            (n for n in range(max(1, least), max(1, least) + TRIES) if _with_add(laid, band.index, adds + n)), 0
+        )
         if near:
             whole, ends = adds + near, band.ends + near
             how = f": add {whole}{' in all' if adds else ''} before band {band.index + 1} (add = {whole})"

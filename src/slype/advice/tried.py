@@ -23,7 +23,7 @@ from ..lay.feet import lay_foot
 from ..lay.joins import JoinPlan, plan_joins
 from ..lay.laying import BandLaid, Laid, lay
 from ..lay.lids import fit_lid
-from ..words import listed
+from ..words import listed, say
 from .advise import WEIGHTS, advise, filled
 from .book import Finding, Offer, Offers, band_name
 from .remedies import in_lid
@@ -145,7 +145,7 @@ def _effects_told(design: Design, before: _Look, after: _Look, offer: Offer) -> 
             if old.effect.looks_like(new.effect):
                 continue
             out.append(f"in {name}{band_name(new)} {now}, where it was {was}")
-    return f"The colours then change: {listed(out)}." if out else ""
+    return say("The {colours} then change: ", design.wording) + listed(out) + "." if out else ""
 
 
 def _as_before(now: tuple[BandLaid, ...], before: tuple[BandLaid, ...], offer: Offer, at: tuple) -> list:

@@ -6,7 +6,7 @@ Every length opens into parts, each with its reason and source, and has an expec
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ..advice.advise import WEIGHTS, Finding, advise
