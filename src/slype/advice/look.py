@@ -318,6 +318,39 @@ def _light(laid, joins):
             yield band_name(band), {"light": band.at_rest.light}
 
 
+@rule(
+    "would not come to rest",
+    "warn",
+    "the reeds of the {part} came to lie in each other and would not come to rest: its figures are those of stacked "
+    "rows.",
+    "Heights, lengths and the picture of that part are estimates, not those of reeds that press on each other.",
+    "Check the first of these {spokes} and weavers against the work before you cut the rest.",
+    "derived",
+    at_rest=True,
+)
+def _tangled(laid, joins):
+    for each in laid.unsettled:
+        if each.tangled:
+            yield each.part, {"part": each.part}
+
+
+@rule(
+    "not quite at rest",
+    "note",
+    "the {part} had not come quite to rest when the reckoning stopped: its reeds still lie {overlap} in each other at "
+    "worst.",
+    "Heights and lengths of that part may still move a little.",
+    "Take them as estimates; cut the first {reed} a little long.",
+    "derived",
+    at_rest=True,
+)
+def _not_quite(laid, joins):
+    for each in laid.unsettled:
+        if not each.tangled:
+            overlap = f"{each.overlap_mm:.2f} mm" if each.overlap_mm >= 0.005 else "less than 0.01 mm"
+            yield each.part, {"part": each.part, "overlap": overlap}
+
+
 def _held_by(laid: Laid, band: BandLaid) -> str:
     """What holds a loose band down: what is woven after it, where there is a place for that."""
     if band.band.where == "base":

@@ -180,6 +180,16 @@ class Design:
     foot: Foot | None = None
     tables: Mapping[str, object] | None = field(default=None, init=False, repr=False, compare=False)
 
+    def reworded(self, **words: str) -> Design:
+        """The same basket in another `hand`, `wording` or `units`; what its file says goes along."""
+        if all(getattr(self, key) == value for key, value in words.items()):
+            return self
+        other = replace(self, **words)
+        if self.tables is not None:
+            basket = {**self.tables.get("basket", {}), **words}
+            object.__setattr__(other, "tables", {**self.tables, "basket": basket})
+        return other
+
     def bands_at(self, where: str) -> list[tuple[int, Band]]:
         """(index, band) of every band at "base" or "side", in order of work."""
         return [(i, band) for i, band in enumerate(self.bands) if band.where == where]

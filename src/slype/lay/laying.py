@@ -193,11 +193,22 @@ class BandLaid:
         return low - swing - play, high + swing + play
 
 
+@dataclass(frozen=True)
+class Unsettled:
+    """A part of the basket ("base", "side 2", "border") whose reeds did not come quite to rest: they still lie
+    `overlap_mm` in each other at worst; where `tangled`, so far that its figures are those of stacked rows."""
+
+    part: str
+    overlap_mm: float
+    tangled: bool
+
+
 @dataclass(frozen=True, eq=False)
 class Laid:
     """The whole basket in numbers. `cross_mm` radius at which the first base row lies; `top_s` along the wall where the
     last row ends; `mouth_mm` diameter there; `border` what one end needs above it; `border_spacing_mm` and `closest_mm`
-    the widest and the least that ends stand apart there; `lid` its lid, where both came to rest together, else None."""
+    the widest and the least that ends stand apart there; `lid` its lid, where both came to rest together, else None;
+    `unsettled` the parts whose reeds did not come quite to rest, where they were to."""
 
     design: Design
     bands: tuple[BandLaid, ...]
@@ -207,6 +218,7 @@ class Laid:
     border_spacing_mm: float
     closest_mm: float = 0.0
     lid: Laid | None = None
+    unsettled: tuple[Unsettled, ...] = ()
 
     @property
     def side(self) -> list[BandLaid]:

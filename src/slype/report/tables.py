@@ -8,7 +8,6 @@ from __future__ import annotations
 import sys
 
 from rich.padding import Padding
-from rich.table import Table
 from rich.text import Text
 
 from ..advice.advise import band_name
@@ -22,6 +21,7 @@ from ..rest.proofs import Proof
 from ..weave.counts import Line, summary
 from ..weave.table import EVERY_END, WEAVES, Weave
 from ..words import listed, say, several
+from .columns import Columns
 from .plans import effect_in_words
 from .printed import Parts, bullets, columns, console_for, heading, sentence, short_source
 
@@ -157,9 +157,9 @@ def reeds() -> Parts:
     return out
 
 
-def _reed_table(rows: list[Reed], implied: dict[str, tuple[float, bool]]) -> Table:
+def _reed_table(rows: list[Reed], implied: dict[str, tuple[float, bool]]) -> Columns:
     weighed = any(reed.key in implied for reed in rows)
-    table = columns("Reed", "Diameter", *([">ft/lb", ">Density"] if weighed else []), "Soak", "Source")
+    table = columns("=Reed", "=Diameter", *([">ft/lb", ">Density"] if weighed else []), "=Soak", "Source")
     for reed in rows:
         density, odd = implied.get(reed.key, (None, False))
         feet = f"{reed.ft_per_lb:g}" if reed.ft_per_lb else ""

@@ -237,7 +237,7 @@ def paper(text: str, name: str, basket: str, kind: str, options: dict, told: Tol
 def _other_hand(made: Plan, hand: str) -> Plan:
     from ..rest.relax import reworded
 
-    design = replace(made.design, hand=hand)
+    design = made.design.reworded(hand=hand)
     return plan(design, None if made.at_rest is None else reworded(made.at_rest, design))
 
 

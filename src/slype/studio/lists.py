@@ -21,7 +21,7 @@ from ..quantity import show_length, show_mass, show_run, show_time, show_volume
 from ..report.plans import apart, effect_in_words
 from ..report.printed import short_source
 from ..tell.lists import WEIGHTS, cut_list, first_up, is_weaver
-from ..tell.voice import band_title, base_across, count_from_one, ring_across, voice, whence, worded
+from ..tell.voice import band_title, base_across, count_from_one, ring_across, unsettled, voice, whence, worded
 from ..words import say
 from .contract import BandTold, Finding, FormTold, List, Look, Number, PartTold
 
@@ -33,6 +33,7 @@ def look(made: Plan) -> Look:
     stop = must_stop(made.advice)
     return {
         "relaxed": made.at_rest is not None,
+        "unsettled": unsettled(made),
         "size": size(made),
         "form": form(made),
         "bands": [band(made, i) for i in range(len(made.laid.bands))],

@@ -165,7 +165,7 @@ export class Basket {
     if (!state.look) return `This cannot be woven; the last picture stays. ${state.trouble?.message ?? ""} ${state.trouble?.remedy ?? ""}`;
     const note = this.noScene ? `${this.noScene} ` : "";
     if (this.view === "unrolled") return `${note}stacked rows`;
-    if (state.look.relaxed) return `${note}reeds at rest`;
+    if (state.look.relaxed) return `${note}reeds at rest${state.look.unsettled ? `, ${state.look.unsettled}` : ""}`;
     const share = this.store.resting;
     return `${note}stacked rows${share === null ? "" : `, coming to rest ${Math.round(share * 100)} %`}`;
   }

@@ -95,7 +95,7 @@ function watch(store, look) {
   if (!look) return h("p.hint", {}, "See above.");
   if (!look.watch.length) return h("p.fine", {}, "Nothing to watch out for.");
   return [
-    h("p.hint", {}, look.relaxed ? "From the reeds at rest." : "From stacked rows; the reeds at rest may show more."),
+    h("p.hint", {}, look.relaxed ? "From stacked rows, and what only reeds at rest can tell." : "From stacked rows; the reeds at rest may show more."),
     h(
       "ul.findings",
       {},
