@@ -156,7 +156,9 @@ def _ends_found(laid: Laid, found: Place, place: str, wide: bool, others: list[s
     side = "or more" if wide else "or fewer"
     return {
         "about": f"{least} ends {side}",
-        "how": ", and look at the other places they pass",
+        "how": ": some of them added where the spaces have grown (add = … in that band)"
+        if wide and place in ("widest", "mouth")
+        else ", and look at the other places they pass",
         "offers": lambda: _counts_found(laid, found, wide, place, others, least - ends),
     }
 
