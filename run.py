@@ -14,21 +14,28 @@ NEEDED = (3, 11)
 ROOT = os.path.dirname(os.path.abspath(__file__))
 ENVIRONMENT = os.path.join(ROOT, ".venv")
 STAMP = os.path.join(ENVIRONMENT, "slype-ready.txt")
+UV = "uv>=0.5,<1"
 STUDIO = ["studio", "--baskets"]  # what a double click means
 HELP = """Run slype from this folder; the first run sets up what it needs (about a minute).
 
   python3 run.py                       open the studio, the page where a basket is shaped
   python3 run.py demo [-o FOLDER]      make a sample basket with pictures and a pattern sheet
   python3 run.py test [PYTEST ARGS]    run the tests and the style check
+  python3 run.py test quick            only the tests that your changes can touch, under a minute
   python3 run.py plan MY-BASKET.toml   any other words go to slype itself
   python3 run.py help                  what slype can do
 """
 
 
+def environment_program(name):
+    """Where the private environment keeps a program on this system."""
+    parts = ("Scripts", name + ".exe") if os.name == "nt" else ("bin", name)
+    return os.path.join(ENVIRONMENT, *parts)
+
+
 def environment_python():
     """Where the private environment keeps its Python on this system."""
-    parts = ("Scripts", "python.exe") if os.name == "nt" else ("bin", "python")
-    return os.path.join(ENVIRONMENT, *parts)
+    return environment_program("python")
 
 
 def fingerprint(extra):
@@ -90,22 +97,41 @@ def make_environment(uv):
     builder.create(ENVIRONMENT)
 
 
+def pip_install():
+    """The first words of an install by pip."""
+    return [environment_python(), "-m", "pip", "install", "--disable-pip-version-check", "--retries", "2"]
+
+
+def said_by(command):
+    """What an installer that failed has said; None when it did its work."""
+    # A personal "always --user" would refuse any environment. From here, so that uv reads our settings.
+    surroundings = dict(os.environ, PIP_USER="0", UV_HTTP_RETRIES="2")
+    done = subprocess.run(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, env=surroundings)
+    return None if done.returncode == 0 else done.stdout.decode("utf-8", "replace")
+
+
+def fetched_uv():
+    """uv in the private environment: it installs in seconds what takes pip a minute. None where it cannot be had."""
+    uv = environment_program("uv")
+    if not os.path.exists(uv):
+        said_by(pip_install() + [UV])
+    return uv if os.path.exists(uv) else None
+
+
 def install(extra, uv):
     """Install slype and what it needs; the installer's words come back when it fails, else None."""
     target = ROOT + ("[%s]" % extra if extra else "")
-    python = environment_python()
-    pip = [python, "-m", "pip", "install", "--disable-pip-version-check", "--retries", "2", "-e", target]
-    attempts = [pip]
+    attempts = [pip_install() + ["-e", target]]
+    uv = uv or fetched_uv()
     if uv:
-        # Quicker; but uv does not read pip's settings, so where those matter pip is tried after it.
-        attempts.insert(0, [uv, "pip", "install", "--python", python, "-e", target])
-    surroundings = dict(os.environ, PIP_USER="0")  # a personal "always --user" would refuse any environment
+        # uv does not read pip's settings, so where those matter pip is tried after it.
+        attempts.insert(0, [uv, "pip", "install", "--python", environment_python(), "-e", target])
     said = ""
     for attempt in attempts:
-        done = subprocess.run(attempt, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, env=surroundings)
-        if done.returncode == 0:
+        trouble = said_by(attempt)
+        if trouble is None:
             return None
-        said = said + done.stdout.decode("utf-8", "replace")
+        said = said + trouble
     return said
 
 

@@ -4,7 +4,8 @@ import { opennessOf } from "./js/scene/openness.js";
 import { Rings } from "./js/scene/tube.js";
 
 const canvas = document.querySelector("canvas");
-const scene = new Scene(canvas, { reducedMotion: true, paced: false });
+const lightWorker = () => new Worker("/js/scene/openness-worker.js", { type: "module" });
+const scene = new Scene(canvas, { reducedMotion: true, paced: false, lightWorker });
 const gl = scene.renderer.getContext();
 const dot = new Uint8Array(4);
 const rings = new Rings();

@@ -1,17 +1,27 @@
 """How the tests run: the same random baskets every time in CI, and the handbooks' errors where asked for."""
 
 import os
+import tempfile
 
 import pytest
 from browser import chromium, tab  # noqa: F401 - fixtures for every test that needs a browser
 from hypothesis import HealthCheck, settings
-from places import EXAMPLES
+from worked import FOLDER, example
 
-from slype.design.file.reader import load
+pytest_plugins = ["suite_times"] if "SUITE_TIMES" in os.environ else []  # benchmarks/bench_suite.py asks for it
 
 settings.register_profile("ci", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("local", deadline=None)
 settings.load_profile("ci" if os.environ.get("CI") else "local")
+
+
+def pytest_configure(config):
+    """Before any worker starts: the folder in which they share what takes long to work."""
+    if hasattr(config, "workerinput") or FOLDER in os.environ:
+        return
+    folder = tempfile.TemporaryDirectory(prefix="slype-tests-")
+    os.environ[FOLDER] = folder.name
+    config.add_cleanup(lambda: (os.environ.pop(FOLDER), folder.cleanup()))
 
 
 def pytest_addoption(parser):
@@ -36,7 +46,7 @@ def pytest_terminal_summary(terminalreporter):
 def _example(name):
     @pytest.fixture
     def design():
-        return load(EXAMPLES / f"{name}.toml")
+        return example(name)
 
     return design
 

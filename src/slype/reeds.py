@@ -199,7 +199,9 @@ def own_reed(
             f'"{key}" has no thickness.', where, "Give mm = 2.3 (calipers), or coil_mass and coil_length."
         )
     measured = mm is not None
-    mm = mm if mm is not None else base.diameter_mm
+    if mm is None:
+        assert base is not None, "or it was refused just now"
+        mm = base.diameter_mm
     if not 0.3 <= mm <= 30:
         raise DesignError(f"{mm:g} mm is not a reed one can weave with.", where, "Between 0.3 and 30 mm.")
     reed = base or Reed(key, "own", mm, None, "practice")

@@ -16,7 +16,10 @@ import signal
 import socket
 import sys
 import time
-from typing import IO, Literal, TextIO
+from typing import IO, TYPE_CHECKING, Literal, TextIO
+
+if TYPE_CHECKING:
+    from platformdirs.api import PlatformDirsABC
 
 System = Literal["windows", "macos", "unix"]
 _NAMES: dict[str, System] = {"win32": "windows", "darwin": "macos"}
@@ -39,17 +42,23 @@ def state_folder(on: System = HERE) -> str:
     return os.environ.get("SLYPE_STATE") or _places(on).user_state_dir
 
 
+def own_folder(on: System = HERE) -> str:
+    """Where a program of this user keeps what it must never lose."""
+    return _places(on).user_data_dir
+
+
 def documents_folder(on: System = HERE) -> str:
     """Where this user keeps documents."""
     return _places(on).user_documents_dir
 
 
-def _places(on: System):
+def _places(on: System) -> PlatformDirsABC:
     """The standard folders of a system, as platformdirs knows them."""
     from platformdirs import macos, unix, windows
 
-    kinds = {"windows": windows.Windows, "macos": macos.MacOS, "unix": unix.Unix}
-    return kinds[on]("slype", appauthor=False)
+    if on == "windows":
+        return windows.Windows("slype", appauthor=False)
+    return macos.MacOS("slype") if on == "macos" else unix.Unix("slype")
 
 
 def applications_folder(on: System = HERE) -> str:
@@ -113,7 +122,7 @@ def lock(file: IO, on: System = HERE) -> bool:
         if on == "windows":
             import msvcrt
 
-            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
+            msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]  # of Windows
         else:
             import fcntl
 
@@ -131,7 +140,7 @@ def leave_stopping_to_parent(on: System = HERE) -> None:
     is ended by whoever began it."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     if on == "windows":
-        signal.signal(signal.SIGBREAK, signal.SIG_IGN)
+        signal.signal(signal.SIGBREAK, signal.SIG_IGN)  # type: ignore[attr-defined]  # of Windows
 
 
 def give_way(on: System = HERE) -> None:
@@ -140,7 +149,7 @@ def give_way(on: System = HERE) -> None:
         if on == "windows":
             import ctypes
 
-            kernel = ctypes.windll.kernel32
+            kernel = ctypes.windll.kernel32  # type: ignore[attr-defined]  # of Windows
             kernel.SetPriorityClass(kernel.GetCurrentProcess(), _BELOW_NORMAL)
         else:
             os.nice(10)
@@ -162,7 +171,7 @@ def limit_memory(most_bytes: int, on: System = HERE) -> bool:
 def share_no_port(made: socket.socket, on: System = HERE) -> None:
     """Let a port be used again at once after its program ended, and never by two programs at a time."""
     if on == "windows":  # SO_REUSEADDR there would let two programs share one port
-        made.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)
+        made.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)  # type: ignore[attr-defined]  # of Windows
     else:
         made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
 

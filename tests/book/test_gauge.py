@@ -170,4 +170,3 @@ def test_every_prior_says_where_its_spreads_come_from():
     for name, prior in PRIORS.items():
         assert len(prior.source) > 10, name
         assert effects_of("randing", "round 2", prior)[0] == ("maker",)
-

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from commands import BASKET, slype_in, with_change
+from commands import BASKET, slype_here, slype_in, with_change
 
 from slype.design.file import reader
 from slype.errors import DesignError
@@ -135,7 +135,7 @@ CANNOT_BE_READ = {
 def test_a_design_that_cannot_be_read_is_told_where_and_what_would_be_right(tmp_path, fault):
     text, words = CANNOT_BE_READ[fault]
     (tmp_path / "bowl.toml").write_text(text, encoding="utf-8")
-    said = slype_in(tmp_path, "plan", "bowl.toml")
+    said = slype_here(tmp_path, "plan", "bowl.toml")
     assert said.status == 2, said
     assert said.out == ""
     assert said.err.startswith("slype: ") and said.err.count("\n") == 1 and len(said.err) < 600
@@ -184,7 +184,7 @@ CANNOT_BE_WOVEN = {
 def test_a_design_that_no_hands_could_weave_is_told_and_gives_status_1(tmp_path, command, fault):
     text, words = CANNOT_BE_WOVEN[fault]
     (tmp_path / "bowl.toml").write_text(text, encoding="utf-8")
-    said = slype_in(tmp_path, command, "bowl.toml")
+    said = slype_here(tmp_path, command, "bowl.toml")
     assert said.status == 1, said
     assert said.err.startswith("slype: ") and said.err.count("\n") == 1
     for word in words:
@@ -251,7 +251,7 @@ ASKED_WRONGLY = {
 def test_a_command_asked_wrongly_says_what_would_be_right(tmp_path, fault):
     asked, words = ASKED_WRONGLY[fault]
     (tmp_path / "bowl.toml").write_text(BASKET, encoding="utf-8")
-    said = slype_in(tmp_path, *asked)
+    said = slype_here(tmp_path, *asked)
     assert said.status == 2, said
     assert said.out == "" and said.err.startswith("slype: ") and said.err.count("\n") == 1
     for word in words:

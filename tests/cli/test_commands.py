@@ -10,7 +10,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from commands import BASKET, Said, slype_in
+from commands import BASKET, Said, slype_here, slype_in
 from places import EXAMPLES, ROOT, SOURCE
 
 import slype
@@ -41,7 +41,7 @@ def test_a_plan_says_what_to_cut_weigh_soak_and_join(bench):
 
 
 def test_a_british_plan_in_centimetres_speaks_of_stakes_and_borders(bench):
-    said = slype_in(bench, "plan", "bowl.toml", "--wording", "uk", "--units", "cm")
+    said = slype_here(bench, "plan", "bowl.toml", "--wording", "uk", "--units", "cm")
     assert "stake" in said.out and "spoke" not in said.out
     assert "border" in said.out and "Colour" in said.out
     assert not re.search(r"\d in\b", said.out)
@@ -62,7 +62,7 @@ def test_a_narrow_or_old_terminal_still_gets_its_report(bench):
 
 
 def test_the_plans_json_is_the_promised_form(bench):
-    said = slype_in(bench, "plan", "bowl.toml", "--json")
+    said = slype_here(bench, "plan", "bowl.toml", "--json")
     plan = json.loads(said.out)
     assert plan["spokes"]["count"] == 14 and plan["spokes"]["ends"] == 28
     assert {"height_mm", "bands", "reed", "joins", "soaking", "time", "advice"} <= set(plan)
@@ -83,16 +83,16 @@ def test_a_plan_in_json_imports_neither_tables_nor_drawing(bench):
 
 
 def test_the_chart_shows_four_colours_in_turn_on_every_spoke(bench):
-    chart = json.loads(slype_in(bench, "chart", "bowl.toml", "--json").out)
+    chart = json.loads(slype_here(bench, "chart", "bowl.toml", "--json").out)
     row = chart["outside"][1]["rows"][2]
     assert len(row) == 28 and all(len(strands) == 2 for strands in row)
-    said = slype_in(bench, "chart", "bowl.toml")
+    said = slype_here(bench, "chart", "bowl.toml")
     assert "r rust" in said.out and "upright lines, repeating every 4 spaces" in said.out
 
 
 def test_the_left_handed_chart_mirrors_the_right_handed_one(bench):
     right, left = (
-        json.loads(slype_in(bench, "chart", "bowl.toml", "--json", "--hand", hand).out) for hand in ("right", "left")
+        json.loads(slype_here(bench, "chart", "bowl.toml", "--json", "--hand", hand).out) for hand in ("right", "left")
     )
     for face in ("outside", "inside"):
         for one, other in zip(right[face], left[face], strict=True):
@@ -100,15 +100,15 @@ def test_the_left_handed_chart_mirrors_the_right_handed_one(bench):
 
 
 def test_check_puts_the_gravest_first(bench):
-    found = json.loads(slype_in(bench, "check", "bowl.toml", "--json").out)["advice"]
+    found = json.loads(slype_here(bench, "check", "bowl.toml", "--json").out)["advice"]
     weights = [("stop", "warn", "note").index(each["weight"]) for each in found]
     assert weights and weights == sorted(weights)
-    assert slype_in(bench, "check", "bowl.toml").out.startswith("Willow Lane bowl: ")
+    assert slype_here(bench, "check", "bowl.toml").out.startswith("Willow Lane bowl: ")
 
 
 @pytest.mark.parametrize("example", FILES, ids=lambda path: path.stem)
 def test_every_example_can_be_woven(tmp_path, example):
-    said = slype_in(tmp_path, "check", str(example))
+    said = slype_here(tmp_path, "check", str(example))
     assert (said.status, said.err) == (0, "")
     assert "stop" not in said.out
 
@@ -122,45 +122,45 @@ def test_there_are_three_examples():
 
 def test_four_rod_wale_stands_in_lines_on_24_and_spirals_on_25(tmp_path):
     asked = ("effects", "--weave", "four-rod wale", "--colours", "rust,rust,sand,slate", "--ends", "24-26")
-    lines = json.loads(slype_in(tmp_path, *asked, "--json").out)
+    lines = json.loads(slype_here(tmp_path, *asked, "--json").out)
     assert [line["ends"] for line in lines] == [24, 25, 26]
     assert [line["outside"]["effect"] for line in lines] == ["upright lines", "spiral", "blocks"]
     assert [line["outside"]["shift_per_row"] for line in lines] == [0, 1, 2]
-    said = slype_in(tmp_path, *asked).out
+    said = slype_here(tmp_path, *asked).out
     assert "24 ÷ 4 leaves 0" in said and "- upright lines, repeating every 4 spaces: 24 ends" in said
 
 
 def test_a_left_handed_spiral_climbs_to_the_other_side(tmp_path):
     asked = ("effects", "--weave", "four-rod wale", "--colours", "a,a,b,c", "--ends", "25", "--json")
-    right, left = (json.loads(slype_in(tmp_path, *asked, "--hand", hand).out)[0] for hand in ("right", "left"))
+    right, left = (json.loads(slype_here(tmp_path, *asked, "--hand", hand).out)[0] for hand in ("right", "left"))
     assert "to the left" in right["outside"]["words"] and "to the right" in right["inside"]["words"]
     assert "to the right" in left["outside"]["words"] and "to the left" in left["inside"]["words"]
 
 
 def test_two_and_two_and_one_colours_have_three_orders_round_a_ring(tmp_path):
     asked = ("effects", "--weave", "4-rod wale", "--colours", "a,a,b,c", "--ends", "24", "--orders", "--json")
-    orders = {tuple(line["colours"]) for line in json.loads(slype_in(tmp_path, *asked).out)}
+    orders = {tuple(line["colours"]) for line in json.loads(slype_here(tmp_path, *asked).out)}
     assert orders == {("a", "a", "b", "c"), ("a", "a", "c", "b"), ("a", "b", "a", "c")}
 
 
 def test_colours_in_pairs_make_lines_where_colours_in_turn_make_blocks(tmp_path):
     asked = ("effects", "--over", "2", "--under", "2", "--colours", "a,b,a,b", "--ends", "25-26", "--json")
-    assert [line["outside"]["effect"] for line in json.loads(slype_in(tmp_path, *asked).out)] == [
+    assert [line["outside"]["effect"] for line in json.loads(slype_here(tmp_path, *asked).out)] == [
         "blocks",
         "upright lines",
     ]
 
 
 def test_randing_falls_open_on_an_even_count(tmp_path):
-    even, odd = json.loads(slype_in(tmp_path, "effects", "--weave", "randing", "--ends", "24-25", "--json").out)
+    even, odd = json.loads(slype_here(tmp_path, "effects", "--weave", "randing", "--ends", "24-25", "--json").out)
     assert not even["holds"] and "falls open" in even["why"]
     assert odd["holds"]
 
 
 def test_a_file_is_asked_only_about_its_bands_of_several_colours(bench):
-    lines = json.loads(slype_in(bench, "effects", "bowl.toml", "--ends", "27-28", "--json").out)
+    lines = json.loads(slype_here(bench, "effects", "bowl.toml", "--ends", "27-28", "--json").out)
     assert [(line["band"], line["ends"]) for line in lines] == [(1, 27), (1, 28)]
-    one = json.loads(slype_in(bench, "effects", "bowl.toml", "--band", "1", "--ends", "28", "--json").out)
+    one = json.loads(slype_here(bench, "effects", "bowl.toml", "--band", "1", "--ends", "28", "--json").out)
     assert one[0]["weave"] == "three-rod wale" and one[0]["outside"]["effect"] == "plain"
 
 
@@ -168,18 +168,18 @@ BORDER = ("border", "behind 1 out, over 3 in, over 2 down", "--spacing", "3/4 in
 
 
 def test_a_border_says_what_each_end_needs_in_parts(tmp_path):
-    form = json.loads(slype_in(tmp_path, *BORDER, "--json").out)
+    form = json.loads(slype_here(tmp_path, *BORDER, "--json").out)
     assert sum(part["mm"] for part in form["parts"]) == pytest.approx(form["length_mm"], abs=0.3)
     assert form["range_mm"][0] < form["length_mm"] < form["range_mm"][1]
     assert len(form["path"]) == 6 and form["ends_ok"] is None
     assert len(form["closing"]) == 4
-    assert "above the last row" in slype_in(tmp_path, *BORDER).out
+    assert "above the last row" in slype_here(tmp_path, *BORDER).out
 
 
 def test_a_border_on_too_few_ends_is_told_and_refused(tmp_path):
-    smallest = json.loads(slype_in(tmp_path, *BORDER, "--json").out)["smallest_ends"]
-    assert slype_in(tmp_path, *BORDER, "--ends", str(smallest)).status == 0
-    said = slype_in(tmp_path, *BORDER, "--ends", str(smallest - 1))
+    smallest = json.loads(slype_here(tmp_path, *BORDER, "--json").out)["smallest_ends"]
+    assert slype_here(tmp_path, *BORDER, "--ends", str(smallest)).status == 0
+    said = slype_here(tmp_path, *BORDER, "--ends", str(smallest - 1))
     assert said.status == 1 and "is too few" in said.out and "too few" in said.err
 
 
@@ -195,27 +195,27 @@ LISTED_KEYS = {
 
 def test_a_border_by_name_is_told_from_the_first_bend_to_the_last_trim(tmp_path):
     asked = ("border", "three-rod plain", "--spacing", "3/4 in", "--spoke", "round 5", "--ends", "28")
-    form = json.loads(slype_in(tmp_path, *asked, "--json").out)
+    form = json.loads(slype_here(tmp_path, *asked, "--json").out)
     assert set(form) == BORDER_KEYS
     assert form["name"] == "three-rod plain" and form["trim"] == "outside" and form["ends_ok"] is True
-    said = slype_in(tmp_path, *asked)
+    said = slype_here(tmp_path, *asked)
     assert said.status == 0
     flat = " ".join(said.out.split())
     assert "The last end (28) goes behind 1 and out, under end 1, and comes out between spokes 1 and 2." in flat
     assert "Leave 1, 2, 3 and 4 loose" in flat and "Take the left-hand end" in flat
-    left = " ".join(slype_in(tmp_path, *asked, "--hand", "left", "--wording", "uk").out.split())
+    left = " ".join(slype_here(tmp_path, *asked, "--hand", "left", "--wording", "uk").out.split())
     assert "Take the right-hand end" in left and "stake" in left and "spoke" not in left
 
 
 def test_every_border_is_listed_with_what_it_needs(tmp_path):
-    form = json.loads(slype_in(tmp_path, "border", "--json").out)
+    form = json.loads(slype_here(tmp_path, "border", "--json").out)
     assert form["spacing_mm"] == 19.05 and form["left_mm"] is None
     assert all(set(row) == LISTED_KEYS for row in form["borders"])
     assert [row["name"] for row in form["borders"]] == list(BORDERS)
     assert all(row["enough"] is None and row["length_mm"] > 0 for row in form["borders"])
-    said = slype_in(tmp_path, "border").out
+    said = slype_here(tmp_path, "border").out
     assert [name for name in BORDERS if name not in " ".join(said.split()) and len(name) < 24] == []
-    rods = json.loads(slype_in(tmp_path, "border", "--family", "rod", "--spacing", "1 in", "--json").out)
+    rods = json.loads(slype_here(tmp_path, "border", "--family", "rod", "--spacing", "1 in", "--json").out)
     assert {row["family"] for row in rods["borders"]} == {"rod"}
 
 
@@ -227,44 +227,44 @@ def test_the_forms_of_borders_are_documented():
 
 def test_what_is_left_of_the_spokes_says_what_can_be_finished(tmp_path):
     asked = ("border", "--left", "5 in", "--spacing", "3/4 in", "--spoke", "round 5")
-    rows = json.loads(slype_in(tmp_path, *asked, "--json").out)["borders"]
+    rows = json.loads(slype_here(tmp_path, *asked, "--json").out)["borders"]
     assert "foot" not in {row["family"] for row in rows}
     lengths = [row["length_mm"] for row in rows]
     assert lengths == sorted(lengths, reverse=True)
     assert any(row["enough"] for row in rows) and any(row["just_short"] for row in rows)
-    said = slype_in(tmp_path, *asked)
+    said = slype_here(tmp_path, *asked)
     assert said.status == 0 and "Can be finished" in said.out and "Fall just short" in said.out
-    feet = json.loads(slype_in(tmp_path, *asked, "--family", "foot", "--json").out)["borders"]
+    feet = json.loads(slype_here(tmp_path, *asked, "--family", "foot", "--json").out)["borders"]
     assert {row["family"] for row in feet} == {"foot"}
-    right, left = said.out, slype_in(tmp_path, *asked, "--hand", "left").out
+    right, left = said.out, slype_here(tmp_path, *asked, "--hand", "left").out
     assert "┗" in right and "┛" not in right and "┛" in left and "┗" not in left
-    close = slype_in(tmp_path, "border", "--left", "5 in", "--spacing", "6 mm")
+    close = slype_here(tmp_path, "border", "--left", "5 in", "--spacing", "6 mm")
     assert close.status == 1 and "leave no room for an end between them" in close.err
-    none = slype_in(tmp_path, "border", "--left", "1 in")
+    none = slype_here(tmp_path, "border", "--left", "1 in")
     assert none.status == 1 and "too short for any" in none.err and none.err.count("\n") == 1
 
 
 @pytest.mark.parametrize("asked", [("three-rod plain", "--spacing", "3/4 in", "--spoke", "round 5"), ()])
 def test_borders_are_drawn_to_a_file(tmp_path, asked):
-    assert slype_in(tmp_path, "border", *asked, "-o", "rims.svg").status == 0
+    assert slype_here(tmp_path, "border", *asked, "-o", "rims.svg").status == 0
     drawing = (tmp_path / "rims.svg").read_text(encoding="utf-8")
     assert drawing.startswith("<svg") and drawing.count("<clipPath") == (1 if asked else len(BORDERS))
-    assert slype_in(tmp_path, "border", *asked, "--hand", "left", "-o", "left.svg").status == 0
+    assert slype_here(tmp_path, "border", *asked, "--hand", "left", "-o", "left.svg").status == 0
     assert (tmp_path / "left.svg").read_text(encoding="utf-8") != drawing
 
 
 def test_reeds_keeps_the_two_series_apart_and_marks_the_odd_ones(tmp_path):
-    rows = json.loads(slype_in(tmp_path, "reeds", "--json").out)
+    rows = json.loads(slype_here(tmp_path, "reeds", "--json").out)
     assert {row["series"] for row in rows} == {"us", "uk"}
     assert all(row["source"] and row["soaking"]["source"] for row in rows)
     assert any(row["odd"] for row in rows)
-    said = slype_in(tmp_path, "reeds").out
+    said = slype_here(tmp_path, "reeds").out
     assert "American round reed" in said and "British centre cane" in said and " *" in said
 
 
 def test_weaves_lists_every_weave_with_its_help(tmp_path):
-    rows = json.loads(slype_in(tmp_path, "weaves", "--json").out)
-    said = slype_in(tmp_path, "weaves").out
+    rows = json.loads(slype_here(tmp_path, "weaves", "--json").out)
+    said = slype_here(tmp_path, "weaves").out
     assert len(rows) > 12
     for row in rows:
         assert row["help"] and f"\n{row['name']}\n" in said
@@ -279,7 +279,7 @@ def commands() -> list[str]:
 
 @pytest.mark.parametrize("command", commands())
 def test_every_command_shows_an_example_in_its_help(tmp_path, command):
-    said = slype_in(tmp_path, command, "--help")
+    said = slype_here(tmp_path, command, "--help")
     assert said.status == 0 and f"slype {command}" in said.out.split("Example:")[1]
 
 
@@ -305,13 +305,13 @@ def test_a_picture_is_written_whole_and_says_so(bench):
 
 
 def test_a_solid_is_written_and_says_so(bench):
-    said = slype_in(bench, "picture", "bowl.toml", "-o", "bowl.glb")
+    said = slype_here(bench, "picture", "bowl.toml", "-o", "bowl.glb")
     assert said.status == 0 and said.out.startswith("bowl.glb: ") and "a solid" in said.out
     assert (bench / "bowl.glb").read_bytes().startswith(b"glTF")
 
 
 def test_inside_looks_into_the_basket_and_hatching_has_a_key(bench):
-    said = slype_in(bench, "picture", "bowl.toml", "-o", "in.svg", "--view", "inside", "--hatch")
+    said = slype_here(bench, "picture", "bowl.toml", "-o", "in.svg", "--view", "inside", "--hatch")
     assert said.status == 0
     text = (bench / "in.svg").read_text(encoding="utf-8")
     assert "a look inside" in text and ": plain</text>" in text
@@ -326,7 +326,9 @@ def test_flat_views_have_no_hatchings_and_say_which_have(bench):
 def test_another_tone_is_another_picture_and_the_same_tone_the_same(bench):
     seeds = {"a": "3", "b": "3", "c": "4"}
     for name, seed in seeds.items():
-        slype_in(bench, "picture", "bowl.toml", "-o", f"{name}.png", "--view", "under", "--width", "90", "--tone", seed)
+        slype_here(
+            bench, "picture", "bowl.toml", "-o", f"{name}.png", "--view", "under", "--width", "90", "--tone", seed
+        )
     a, b, c = ((bench / f"{name}.png").read_bytes() for name in seeds)
     assert len({a, b}) == 1 and len({a, c}) == 2
 
@@ -350,7 +352,7 @@ def test_a_sheet_is_a_pdf(bench):
 )
 def test_a_picture_that_cannot_be_written_is_refused_before_any_work(bench, output, words):
     (bench / "folder.svg").mkdir()
-    said = slype_in(bench, "picture", "bowl.toml", "-o", output)
+    said = slype_here(bench, "picture", "bowl.toml", "-o", output)
     assert said.status == 2 and said.out == "" and said.err.startswith("slype: ")
     assert words in said.err and output in said.err
     assert sorted(path.name for path in bench.iterdir()) == ["bowl.toml", "folder.svg"]
@@ -449,9 +451,9 @@ def test_the_demo_keeps_a_design_that_was_changed(tmp_path):
 
 def test_the_demo_never_enters_a_folder_with_other_files(tmp_path):
     (tmp_path / "plan.txt").write_text("my own plans", encoding="utf-8")
-    said = slype_in(tmp_path, "demo", "-o", ".")
+    said = slype_here(tmp_path, "demo", "-o", ".")
     assert said.status == 2 and "holds files that are not from slype" in said.err
     assert [path.name for path in tmp_path.iterdir()] == ["plan.txt"]
-    said = slype_in(tmp_path, "demo", "-o", "plan.txt")
+    said = slype_here(tmp_path, "demo", "-o", "plan.txt")
     assert said.status == 2 and "plan.txt: this is a file, not a folder" in said.err
     assert (tmp_path / "plan.txt").read_text(encoding="utf-8") == "my own plans"

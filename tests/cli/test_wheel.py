@@ -69,15 +69,22 @@ def test_it_makes_no_claim_on_one_system_and_asks_for_a_python_that_will_do(whee
     assert "Requires-Python: >=3.11" in packed.read(name).decode()
 
 
-def test_a_plan_and_a_sheet_come_from_the_wheel_alone(python, wheel, tmp_path):
+def test_a_plan_and_a_picture_come_from_the_wheel_alone(python, wheel, tmp_path):
+    draw = ["--spoke", "round 5", "-o", "border.png"]
     with zipfile.ZipFile(wheel) as packed:
         (tmp_path / "posy.toml").write_bytes(packed.read("slype/examples/posy.toml"))
-    for words in (["plan", "posy.toml", "--json"], ["sheet", "posy.toml", "-o", "posy.pdf"]):
-        done = subprocess.run([*python, *words], cwd=tmp_path, capture_output=True, encoding="utf-8", check=False)
+    for words in (["plan", "posy.toml", "--json"], ["border", "three-rod plain", "--spacing", "3/4 in", *draw]):
+        done = subprocess.run(
+            [*python, *words],
+            cwd=tmp_path,
+            capture_output=True,
+            encoding="utf-8",
+            check=False,
+        )
         assert done.returncode == 0, done.stderr
         if "--json" in words:
             assert json.loads(done.stdout)["spokes"]["length_mm"] > 100
-    assert (tmp_path / "posy.pdf").read_bytes().startswith(b"%PDF")
+    assert (tmp_path / "border.png").read_bytes().startswith(b"\x89PNG")
 
 
 def test_the_studio_opens_from_the_wheel_alone_with_its_page_and_workers(python, tmp_path):

@@ -26,6 +26,7 @@ from slype.weave.table import WEAVES
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 GUIDE = (ROOT / "docs" / "guide.md").read_text(encoding="utf-8")
+PYTHON = (ROOT / "docs" / "python.md").read_text(encoding="utf-8")
 JSON = (ROOT / "docs" / "json.md").read_text(encoding="utf-8")
 
 
@@ -134,6 +135,25 @@ def test_the_python_of_the_guide_runs(tmp_path, monkeypatch, capsys):
     for piece in pieces:
         exec(compile(piece, "guide.md", "exec"), {})
     assert "upright lines for 4 rows" in capsys.readouterr().out
+
+
+def test_the_scripts_of_the_python_page_run_and_print_a_table(tmp_path, monkeypatch, capsys):
+    (tmp_path / "posy.toml").write_bytes((ROOT / "src" / "slype" / "examples" / "posy.toml").read_bytes())
+    monkeypatch.chdir(tmp_path)
+    first, *others = _blocks(PYTHON, "python")
+    assert len([line for line in first.splitlines() if line]) == 15 and others
+    exec(compile(first, "python.md", "exec"), {})
+    table = capsys.readouterr().out
+    assert [table] == _blocks(PYTHON, "text"), "the page shows what its script prints"
+    head, *rows = table.splitlines()
+    assert len(rows) == 5 and len({len(line) for line in (head, *rows)}) == 1
+    grams = [int(re.search(r"(\d+) g", row)[1]) for row in rows]
+    assert grams == sorted(set(grams))
+    for program in others:
+        exec(compile(program, "python.md", "exec"), {})
+    said = capsys.readouterr().out
+    assert "24 upright lines" in said and "[form] is missing" in said
+    assert (tmp_path / "posy.svg").stat().st_size > 10_000
 
 
 def test_links_lead_somewhere():

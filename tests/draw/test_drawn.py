@@ -9,15 +9,15 @@ from itertools import combinations
 import numpy as np
 import pymupdf
 import pytest
+from worked import picture, planned
 
 from slype.colour import REED_COLOURS, luminance
 from slype.draw.camera import VIEWS
 from slype.draw.hatching import HATCHES, hatches
-from slype.draw.lines import HAND, _needed, _paths, drawing
+from slype.draw.lines import HAND, drawing, needed, paths
 from slype.draw.painted import dots
-from slype.draw.views import png, svg
+from slype.draw.views import png
 from slype.lay.laying import lay
-from slype.plans.planning import plan
 from slype.space.tubes import tubes
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -25,11 +25,11 @@ NAMES = ["estuary", "posy", "quayside"]
 
 
 @pytest.mark.parametrize("view", VIEWS)
-def test_the_drawing_shows_the_colours_that_the_painter_sees(view, estuary):
+def test_the_drawing_shows_the_colours_that_the_painter_sees(view):
     """At the middles of reeds that the painter sees, the drawing has that reed's colour and not another's."""
-    made = plan(estuary)
+    made = planned("estuary")
     wide = 900
-    page = pymupdf.Pixmap(png(svg(made, view), wide))
+    page = pymupdf.Pixmap(png(picture("estuary", view), wide))
     drawn = np.frombuffer(page.samples, np.uint8).reshape(page.height, page.width, page.n)[:, :, :3].astype(float)
     all_tubes = tubes(made.laid)
     found = dots(made.laid, all_tubes, view, wide)
@@ -59,8 +59,8 @@ def test_a_drawing_is_small_sound_and_the_same_each_time(name, view, request):
     assert "nan" not in body and "inf" not in body and min(box[2:]) > 0
 
 
-def test_the_demo_is_below_two_megabytes_at_its_finest(estuary):
-    assert len(svg(plan(estuary), "outside")) < 2_000_000
+def test_the_demo_is_below_two_megabytes_at_its_finest():
+    assert len(picture("estuary", "outside")) < 2_000_000
 
 
 def test_every_colour_has_a_hatching_of_its_own_and_the_lightest_is_plain():
@@ -81,9 +81,9 @@ def test_few_colours_leave_the_outlines_to_be_seen():
     assert all(hatch.paper != "#1d1712" for hatch in hatches(palette).values())
 
 
-def test_the_key_names_every_colour_and_the_drawing_has_no_other_ink(estuary):
-    made = plan(estuary)
-    root = ET.fromstring(svg(made, "outside", hatched=True))
+def test_the_key_names_every_colour_and_the_drawing_has_no_other_ink():
+    made = planned("estuary")
+    root = ET.fromstring(picture("estuary", "outside", hatched=True))
     words = " ".join(text.text for text in root.iter(f"{SVG}text"))
     for name, hatch in hatches(made.design.palette).items():
         assert f"{name}: {hatch.words}" in words
@@ -92,8 +92,8 @@ def test_the_key_names_every_colour_and_the_drawing_has_no_other_ink(estuary):
     assert inks <= allowed
 
 
-def test_the_key_lies_within_the_picture(estuary):
-    root = ET.fromstring(svg(plan(estuary), "under", hatched=True))
+def test_the_key_lies_within_the_picture():
+    root = ET.fromstring(picture("estuary", "under", hatched=True))
     left, top, wide, high = map(float, root.get("viewBox").split())
     for text in root.iter(f"{SVG}text"):
         size = float(text.get("font-size"))
@@ -111,7 +111,7 @@ def test_a_path_written_in_few_signs_is_still_the_same_line():
     chance = np.random.default_rng(2)
     for many in (2, 3, 9):
         line = np.cumsum(chance.uniform(-3, 4, (many, 2)), axis=0)
-        plain, longer = _paths(line[:, 0], line[:, 1], 0.5)
+        plain, longer = paths(line[:, 0], line[:, 1], 0.5)
         np.testing.assert_allclose(_points(plain), line, atol=0.0051)
         np.testing.assert_allclose(_points(longer)[1:-1], line[1:-1], atol=0.011)
         for end in (0, -1):
@@ -121,6 +121,6 @@ def test_a_path_written_in_few_signs_is_still_the_same_line():
 def test_points_left_out_of_a_line_lie_on_it():
     x = np.linspace(0, 6, 200)
     y = np.sin(x)
-    keep = _needed(x, y, 0.01)
+    keep = needed(x, y, 0.01)
     assert 4 < len(keep) < 60
     assert np.abs(np.interp(x, x[keep], y[keep]) - y).max() < 0.0125

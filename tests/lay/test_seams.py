@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import basket
 
@@ -54,6 +54,7 @@ def test_a_join_falls_where_its_weaver_passes_in_that_row(weave, ends):
         assert passed & {join.space, (join.space - 1) % ends}, join
 
 
+@settings(max_examples=30)  # of 360; the longest wales take a second
 @given(st.integers(3, 12), st.integers(2, 4), st.integers(1, 4), st.integers(1, 3))
 def test_no_design_that_passes_wants_more_reed_than_a_taut_weaver_can_take(weavers, over, under, strands):
     free = f'turns = "round"\nstrands = {strands}'

@@ -9,6 +9,8 @@ from importlib import resources
 import pikepdf
 import pymupdf
 import pytest
+from places import EXAMPLES
+from worked import planned, sheet, sheet_contents
 
 from slype.design.file import reader
 from slype.draw.squares import MOST_SHEET_SPOKES, PAGE_HIGH_MM, PAGE_WIDE_MM, WIDE, squares_by_page
@@ -24,9 +26,7 @@ from slype.space import assembly
 from slype.tell.lists import bands_named, cut_list, pieced
 from slype.tell.voice import show_cut
 
-EXAMPLES = sorted(
-    file.name for file in resources.files("slype").joinpath("examples").iterdir() if file.name.endswith(".toml")
-)
+NAMES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
 POINTS = {"a4": (595.28, 841.89), "letter": (612, 792)}  # ISO 216 and ANSI, in points
 POINT = 0.1
 LEFTOVER = re.compile(r"[{}]|\bNone\b|\bnan\b|\binf\b")
@@ -57,11 +57,9 @@ def flat(text):
 
 
 @pytest.mark.parametrize("paper", POINTS)
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", NAMES)
 def test_every_example_prints_on_both_papers(name, paper):
-    text = resources.files("slype").joinpath(f"examples/{name}").read_text(encoding="utf-8")
-    example = plan(reader.parse(text))
-    pdf = make(example, paper)
+    pdf = sheet(name, paper)
     with pymupdf.open(stream=pdf, filetype="pdf") as pages:
         assert 3 <= len(pages) <= 7
         for number, page in enumerate(pages, start=1):
@@ -70,7 +68,7 @@ def test_every_example_prints_on_both_papers(name, paper):
             assert len(page.get_text().split()) > 60  # no page is all but empty
     printed = text_of(pdf)
     assert not LEFTOVER.search(printed), LEFTOVER.search(printed)
-    for said in contents(example)["steps"]:
+    for said in sheet_contents(name)["steps"]:
         for line in said["lines"]:
             assert flat(line).replace(" ", "") in printed.replace(" ", "")
 
@@ -251,11 +249,10 @@ def test_an_unknown_paper_is_refused(made):
         make(made, "leter")
 
 
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", NAMES)
 def test_the_base_so_far_is_the_base_alone(name):
     """Nothing has turned up yet when it is looked at: no weaver of the wall, no border, every stick flat to its tip."""
-    text = resources.files("slype").joinpath(f"examples/{name}").read_text(encoding="utf-8")
-    example = plan(reader.parse(text))
+    example = planned(name)
     tubes = assembly.base_alone(example.laid)
     assert {each.role for each in tubes} == {"stick", "weaver"}
     assert {each.band for each in tubes if each.role == "weaver"} == set(range(len(example.laid.base)))
@@ -264,9 +261,9 @@ def test_the_base_so_far_is_the_base_alone(name):
     far = [max(float((each.points[:, :2] ** 2).sum(axis=1).max()) ** 0.5 for each in tubes if each.role == role)
            for role in ("stick", "weaver")]  # fmt: skip
     assert far[0] > far[1] + 15.0 and (far[1] < reach + 15.0 or not example.design.form.is_round)
-    shows = [step["title"] for step in contents(example)["steps"] if step["shows"]]
+    shows = [step["title"] for step in sheet_contents(name)["steps"] if step["shows"]]
     assert len(shows) == 1 and f"Band {len(example.laid.base)}, base" in shows[0]
-    assert "base" in contents(example)["pictures"] and "under" not in contents(example)["pictures"]
+    assert "base" in sheet_contents(name)["pictures"] and "under" not in sheet_contents(name)["pictures"]
 
 
 def every_text(value):
@@ -278,11 +275,10 @@ def every_text(value):
 
 
 @pytest.mark.parametrize("wording, foreign", [("us", "cane|canes"), ("uk", "reed|reeds")])
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", NAMES)
 def test_one_word_for_what_is_woven_with(name, wording, foreign):
     """Reed in America, cane in Britain, whichever numbers the design counts in."""
-    text = resources.files("slype").joinpath(f"examples/{name}").read_text(encoding="utf-8")
-    said = contents(plan(replace(reader.parse(text), wording=wording)))
+    said = sheet_contents(name, wording)
     texts = [
         text for key, each in said.items() if key not in ("sources", "title", "short") for text in every_text(each)
     ]
@@ -316,11 +312,10 @@ def test_the_chart_to_count_by_has_every_row_once_in_as_few_pages_as_can_be_read
 
 
 @pytest.mark.parametrize("paper", POINTS)
-@pytest.mark.parametrize("name", EXAMPLES)
+@pytest.mark.parametrize("name", NAMES)
 def test_no_page_is_left_to_one_paragraph(name, paper):
     """The words of every page reach below its middle, or stand in both columns."""
-    text = resources.files("slype").joinpath(f"examples/{name}").read_text(encoding="utf-8")
-    with pymupdf.open(stream=make(plan(reader.parse(text)), paper), filetype="pdf") as pages:
+    with pymupdf.open(stream=sheet(name, paper), filetype="pdf") as pages:
         for page in pages:
             wide, high = POINTS[paper]
             blocks = [block for block in page.get_text("blocks") if block[3] < high - 60 or block[6] == 1]

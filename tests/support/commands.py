@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import os
 import subprocess
 import sys
 from pathlib import Path
 from typing import NamedTuple
+from unittest import mock
 
 from places import SOURCE
+
+from slype.cli.commands import main
 
 BASKET = """version = 1
 
@@ -57,11 +62,24 @@ def slype_in(folder: Path, *arguments: str, **environment: str) -> Said:
         env=env,
         capture_output=True,
         encoding="utf-8",
-        timeout=120,
+        timeout=600,
         check=False,
     )
     assert "Traceback" not in done.stderr, done.stderr
     return Said(done.returncode, done.stdout, done.stderr)
+
+
+def slype_here(folder: Path, *arguments: str) -> Said:
+    """The same command without a process of its own: for the many that differ only in what they are asked. A traceback
+    is then the test's own failure."""
+    out, err = (io.TextIOWrapper(io.BytesIO(), encoding="utf-8", write_through=True) for _ in range(2))
+    wide = mock.patch.dict(os.environ, COLUMNS="80")
+    with wide, contextlib.chdir(folder), contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+        try:
+            status = main(list(arguments))
+        except SystemExit as end:
+            status = end.code
+    return Said(status, *(each.buffer.getvalue().decode() for each in (out, err)))
 
 
 def with_change(old: str, new: str) -> str:

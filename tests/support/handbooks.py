@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from places import AUTHORITIES, ROOT
+from worked import once
 
 from slype.borders.rows import border_need, parse_border
 from slype.borders.table import BORDERS
@@ -214,8 +215,13 @@ def worked_at_rest(name: str) -> Plan:
     return plan(design, relax(design))
 
 
+@cache
 def comparisons() -> list[Comparison]:
     """Every comparison, in the order of the page."""
+    return once("handbooks", _compared)
+
+
+def _compared() -> list[Comparison]:
     return [
         *_borders(),
         *_border_allowances(),

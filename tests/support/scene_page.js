@@ -8,7 +8,8 @@ canvas.addEventListener("drawn", (event) => window.drawn.push(event.detail));
 try {
   // In full, however long it takes; with ?paced as the studio draws.
   const paced = location.search === "?paced";
-  window.scene = new Scene(canvas, { onPick: (hit) => window.picked.push(hit), reducedMotion: true, paced });
+  const lightWorker = () => new Worker("/js/scene/openness-worker.js", { type: "module" });
+  window.scene = new Scene(canvas, { onPick: (hit) => window.picked.push(hit), reducedMotion: true, paced, lightWorker });
 } catch (trouble) {
   window.trouble = trouble.name;
 }

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 
 import sqlalchemy as sa
 
+from .. import system
 from ..errors import FileTrouble, SlypeError
 from .diary import Diary, Line
 from .store import Book, file_engine, mark_of, now, replay, set_mark, take_steps
@@ -97,9 +98,7 @@ def _against_diary(diary: Diary, mark: int, tables: dict[str, dict[str, dict]]) 
         missing = mark - len(whole)
         return [Trouble(f"{max(bad, missing)} of {mark} lines of the diary are damaged or missing.")]
     told = _told(whole)
-    apart = sum(
-        told[name].get(key) != tables[name].get(key) for name in tables for key in {*told[name], *tables[name]}
-    )
+    apart = sum(told[name].get(key) != tables[name].get(key) for name in tables for key in {*told[name], *tables[name]})
     return [Trouble(f"{apart} entries of the book are not as the diary tells them.")] if apart else []
 
 
@@ -220,7 +219,7 @@ def _build(path: str, start: str | None, whole: list[Line]) -> None:
         engine.dispose()
     with contextlib.suppress(FileNotFoundError):
         os.unlink(path + "-journal")
-    os.replace(half, path)
+    system.replace(half, path)
 
 
 def _write_diary_anew(book: Book, diary: Diary) -> None:

@@ -20,9 +20,14 @@ MOST_BYTES = 60_000_000
 KINDS = {b"\xff\xd8\xff": ".jpg", b"\x89PNG\r\n\x1a\n": ".png", b"RIFF": ".webp"}
 
 
+def folder_beside(path: str) -> str:
+    """Where the photographs of the book at `path` lie."""
+    return os.path.splitext(path)[0] + "-photographs"
+
+
 def folder_of(book: Book) -> str:
     """Where a book's photographs lie."""
-    return os.path.splitext(book.path)[0] + "-photographs"
+    return folder_beside(book.path)
 
 
 def path_of(folder: str, sha256: str) -> str:

@@ -13,6 +13,7 @@ import sqlalchemy as sa
 from sqlalchemy import Connection
 
 from ..errors import SlypeError
+from ..quantity import show_mass, show_run
 from .store import Book, Writing, now, today
 from .tables import ACT, LOT, MOVEMENT
 
@@ -86,16 +87,71 @@ def _lots(db: Connection, reed: str | None = None, colour: str | None = None, em
     return [lot for lot in found if empty or lot.amount >= LEAST[lot.unit]]
 
 
-def take(book: Book, wanted: Sequence[tuple[str, float]], note: str = "") -> str:
+@dataclass(frozen=True)
+class Act:
+    """One thing done to the shelf: `said` in words, `undone` where it was taken back."""
+
+    id: str
+    at: str
+    said: str
+    note: str
+    undone: bool
+
+
+SAID = {"came": "came", "cut": "cut", "back": "put back", "count": "counted"}
+
+
+def acts(book: Book, most: int = 200) -> list[Act]:
+    """The last things done to the shelf, the newest first."""
+    asked = (
+        sa.select(ACT.c.id, ACT.c.at, ACT.c.kind, ACT.c.note, ACT.c.undone_at, LOT.c.reed, LOT.c.colour)
+        .join_from(ACT, MOVEMENT, MOVEMENT.c.act_id == ACT.c.id)
+        .join(LOT, LOT.c.id == MOVEMENT.c.lot_id)
+        .order_by(ACT.c.at.desc(), ACT.c.id)
+        .limit(most * 10)
+    )
+    out: dict[str, Act] = {}
+    with book.reading() as db:
+        for row in db.execute(asked):
+            of = f"{row.reed}, {row.colour}"
+            said = f"{out[row.id].said}; {of}" if row.id in out else f"{of} {SAID[row.kind]}"
+            out[row.id] = Act(row.id, row.at, said, row.note, row.undone_at is not None)
+    return list(out.values())[:most]
+
+
+def oldest_first(found: Sequence[Lot], amount: float, what: str, units: str = "in") -> list[tuple[str, float]]:
+    """(lot's id, amount) that take `amount` from lots of one unit, the oldest first. Raises NotEnough."""
+    unit = found[0].unit if found else "mm"
+    out, rest = [], amount
+    for lot in sorted((lot for lot in found if lot.unit == unit), key=lambda lot: (lot.since, lot.id)):
+        part = min(rest, lot.amount)
+        if part >= LEAST[unit]:
+            out.append((lot.id, part))
+            rest -= part
+    if rest >= LEAST[unit]:
+        raise NotEnough(
+            _too_little(amount - rest, amount, unit, units) if found
+            else "none of it is on the shelf.",
+            what, "See what is there: slype book shelf.",
+        )  # fmt: skip
+    return out
+
+
+def _too_little(left: float, wanted: float, unit: str, units: str) -> str:
+    show = show_run if unit == "mm" else show_mass
+    return f"only {show(left, units)} of it is left, {show(wanted, units)} is wanted."
+
+
+def take(book: Book, wanted: Sequence[tuple[str, float]], note: str = "", units: str = "in") -> str:
     """Cut from lots: (lot's id, amount in its unit), all together or none; the act's id, to undo it by.
 
     Raises NotEnough, and then nothing is taken.
     """
     with book.writing() as work:
-        return _take(work, wanted, note)
+        return _take(work, wanted, note, units)
 
 
-def _take(work: Writing, wanted: Sequence[tuple[str, float]], note: str) -> str:
+def _take(work: Writing, wanted: Sequence[tuple[str, float]], note: str, units: str) -> str:
     total: dict[str, float] = {}
     for lot, amount in wanted:
         total[lot] = total.get(lot, 0.0) + amount
@@ -111,7 +167,7 @@ def _take(work: Writing, wanted: Sequence[tuple[str, float]], note: str) -> str:
         _check(amount, found.unit)
         if amount > found.amount + LEAST[found.unit]:
             raise NotEnough(
-                f"only {found.amount:.0f} {found.unit} of it are left, {amount:.0f} {found.unit} are wanted.",
+                _too_little(found.amount, amount, found.unit, units),
                 f"{found.reed}, {found.colour}",
                 "Take less, take from another lot too, or count the shelf anew.",
             )

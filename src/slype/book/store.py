@@ -16,6 +16,7 @@ from datetime import UTC, datetime
 import sqlalchemy as sa
 from sqlalchemy import Connection, Table
 
+from .. import system
 from ..errors import FileTrouble
 from ..files import make_folder
 from .diary import Diary, Line, Op
@@ -173,7 +174,7 @@ class Book:
             closing = contextlib.closing
             with closing(sqlite3.connect(self.path)) as here, closing(sqlite3.connect(half)) as to:
                 here.backup(to)
-            os.replace(half, target)
+            system.replace(half, target)
         except (OSError, sqlite3.Error) as trouble:
             with contextlib.suppress(OSError):
                 os.unlink(half)

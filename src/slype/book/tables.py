@@ -86,7 +86,7 @@ PHOTO = _table(
     Column("name", String(200), nullable=False),
     Column("size", Integer, nullable=False),
 )
-LESSON = _table(
+CLASS = _table(
     "class_held",
     Column("title", String(200), nullable=False),
     Column("held_on", String(10), nullable=False, index=True),

@@ -167,7 +167,8 @@ def parse_row(text: object, where: str = "") -> Row:
     if not isinstance(text, str):
         raise DesignError(f"a row of a border is text, not {text!r:.40}.", where, 'Write it like "behind 1 out".')
     plain = text.lower().replace(",", " ").replace(" and ", " ").strip()
-    legs, at = [], 0
+    legs: list[tuple[bool, int]] = []
+    at = 0
     while (found := _LEG.match(plain, at)) is not None:
         count = int(found["count"][:4])
         if not 1 <= count <= LONGEST_MOVE:
@@ -271,11 +272,11 @@ def border_need(border: Border, spacing_mm: float, spoke_mm: float, per_end: int
         low, middle, high = (
             stack.arch_length(span, span * rise) for rise in (OPEN_RISE_RANGE[0], OPEN_RISE, OPEN_RISE_RANGE[1])
         )
-        parts = (
+        open_parts = (
             ("arch", middle, f"from its own spoke past {border.reach} in an arch a third as high as wide", "practice"),
             ("pushed down", INSERTION_MM, "the end goes down beside a spoke by an inch", "white"),
         )
-        return Need(parts, (low + INSERTION_MM, high + INSERTION_MM))
+        return Need(open_parts, (low + INSERTION_MM, high + INSERTION_MM))
     crimp = float(stack.springy_crimp(ratio)) * gap * crossings(border)
     # The end leaves its spoke in a quarter circle, above the last row.
     bend = math.pi / 2 * BEND_THICKNESSES * spoke_mm

@@ -145,8 +145,9 @@ def closing(border: Border, ends: int | None = None) -> list[str]:
     """
     if border.order is None:
         return _closing_rows(border, ends)
-    told = ends is not None and ends >= _ring(border)  # on fewer the first ends and the last are the same
-    ring = ends if told else _ring(border)
+    ring, told = _ring(border), False
+    if ends is not None and ends >= ring:  # on fewer the first ends and the last are the same
+        ring, told = ends, True
     extras = {end: extra for extra, end in stand_ins(border, ring).items()}
     out = []
     for (end, stage), under in threads(border, ring).items():
@@ -164,8 +165,9 @@ def closing(border: Border, ends: int | None = None) -> list[str]:
 
 def _closing_rows(border: Border, ends: int | None) -> list[str]:
     """Row by row, with the place of the very last end of each."""
-    told = ends is not None and ends >= _ring(border)
-    ring = ends if told else _ring(border)
+    ring, told = _ring(border), False
+    if ends is not None and ends >= ring:
+        ring, told = ends, True
     lines, beyond = closing_of_rows(border), ring
     last = _end(ring - 1, ring, told)
     for i, row in enumerate(border.rows):

@@ -51,7 +51,9 @@ class _Hands:
     """Keeps the list while ends are led round."""
 
     def __init__(self, ends: int) -> None:
-        self.ends, self.passes, self.finishes = ends, [], {}
+        self.ends = ends
+        self.passes: list[Pass] = []
+        self.finishes: dict[tuple[int, int], str] = {}
 
     def lead(self, end: int, home: int, stage: int, outside: bool, first: int, beyond: int) -> int:
         """`end`, which belongs to spoke `home`, past the spokes from `first` up to before `beyond`; where it is now."""
@@ -98,7 +100,8 @@ def _rods(order: Rods, ends: int) -> Work:
     if ends < order.least_ends:
         raise _too_few(ends, order.least_ends)
     hands = _Hands(ends)
-    upright, waiting = deque(range(ends)), deque()
+    upright = deque(range(ends))
+    waiting: deque[tuple[int, int]] = deque()
 
     def lay_down() -> None:
         end = upright.popleft()
@@ -135,7 +138,9 @@ def _plait(order: Plait, ends: int) -> Work:
     if ends < order.least_ends:
         raise _too_few(ends, order.least_ends)
     hands = _Hands(ends)
-    upright, outside, inside = deque(range(ends)), deque(), deque()
+    upright = deque(range(ends))
+    outside: deque[tuple[list[_Member], int]] = deque()
+    inside: deque[tuple[list[_Member], int]] = deque()
 
     def lie_down(group: list[_Member]) -> None:
         if upright:
@@ -244,7 +249,7 @@ def threads(border: Border, ends: int) -> dict[tuple[int, int], tuple[int, ...]]
 def stand_ins(border: Border, ends: int) -> dict[int, int]:
     """Which end at last takes the place of each extra reed: {extra: end}, by the very sites that both pass."""
     made = work(border, ends)
-    places: dict[tuple[int, int], list] = defaultdict(list)
+    places: dict[tuple[int, int], list[tuple[bool, int]]] = defaultdict(list)
     for p in made.passes:
         places[p.end, p.stage].append((p.outside, p.spoke))
     extras = {end: sites for (end, _), sites in places.items() if end < 0}

@@ -11,6 +11,7 @@ from typing import NoReturn
 
 from .. import __version__
 from ..errors import DesignError, did_you_mean
+from .book_arguments import book
 
 MOST_ENDS, FEWEST_ENDS = 400, 3
 VIEWS = (
@@ -159,6 +160,9 @@ def parser() -> argparse.ArgumentParser:
     _with_json(proofs)
     demo = command("demo", "work the example baskets into a folder of plans, pictures and sheets", "slype demo -o try")
     demo.add_argument("-o", "--output", metavar="FOLDER", default="slype-demo", help="folder (default: %(default)s)")
+    _class(command)
+    _lesson(command)
+    book(command, _with_words)
     _studio(command)
     command("version", "say which slype this is", "slype version")
     return top
@@ -274,12 +278,51 @@ def _files(command) -> None:
         "sheet",
         "set the pattern sheet to hand out, as a PDF",
         "slype sheet estuary.toml -o estuary.pdf\n"
-        "slype sheet estuary.toml -o left.pdf --paper letter --hand left --wording uk",
+        "slype sheet estuary.toml -o left.pdf --paper letter --hand left --wording uk\n"
+        "slype sheet estuary.toml -o student.pdf --for student",
     )
     _with_file(sheet)
     sheet.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .pdf")
     _with_rest(sheet)
     sheet.add_argument("--paper", choices=("a4", "letter"), default="a4", help="size of the paper (default: a4)")
+    sheet.add_argument(
+        "--for",
+        dest="reader",
+        choices=("student", "teacher", "card", "showing"),
+        help="who reads it: a student (numbered steps, a drawing for each), the teacher, the experienced (a card of "
+        "one page), or whoever shows it to a class; without, the pattern sheet",
+    )
+    sheet.add_argument("--large", action="store_true", help="with --for: large type, 18 points")
+    sheet.add_argument("--grey", "--gray", action="store_true", help="with --for: drawings in greys")
+
+
+def _lesson(command) -> None:
+    lesson = command(
+        "lesson",
+        "make one file that plays the weaving stroke by stroke on a phone, without a network",
+        "slype lesson estuary.toml -o estuary.html\nslype lesson estuary.toml -o left.html --hand left --wording uk",
+    )
+    _with_file(lesson)
+    lesson.add_argument("-o", "--output", metavar="PATH", help="file to write: .html")
+    lesson.add_argument(
+        "--stacked", action="store_true", help="from stacked rows, at once, instead of relaxed reeds (see: slype relax)"
+    )
+
+
+def _class(command) -> None:
+    one = command(
+        "class",
+        "plan a class: cutting, kits and labels for every seat, in a folder to print from",
+        "slype class class.toml -o saturday\nslype class estuary.toml --seats 12 --left 3 -o saturday\n"
+        "slype class class.toml -o saturday --no-names --paper letter",
+    )
+    one.add_argument("file", metavar="FILE", help="a class file, or a design with --seats")
+    one.add_argument("--seats", type=_whole(1, 400), help="how many students, for a design without a class file")
+    one.add_argument("--left", type=_whole(0, 400), help="how many of these are left-handed (default: 0)")
+    one.add_argument("-o", "--output", metavar="FOLDER", help="folder to write; left out, only the report is printed")
+    one.add_argument("--no-names", action="store_true", help="leave the students' names off everything that is written")
+    one.add_argument("--paper", choices=("a4", "letter"), help="size of the paper (default: as the class says)")
+    _with_json(one)
 
 
 def _studio(command) -> None:

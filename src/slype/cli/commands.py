@@ -332,12 +332,29 @@ def _sheet(asked: argparse.Namespace) -> int:
 
     check_output(asked.output, (".pdf",))
     made = _planned(asked)
-    from ..paper.sheet import make
-
     with _Progress("setting the pages"):
-        content = make(made, paper=asked.paper)
+        if asked.reader is None:
+            from ..paper.sheet import make
+
+            content = make(made, paper=asked.paper)
+        else:
+            from ..paper import handout
+
+            content = handout.make(made, asked.reader, asked.paper, handout.Style(asked.large, asked.grey))
     write(asked.output, content)
     print(f"{asked.output}: {made.design.title}, {asked.paper}, {made.design.hand}-handed")
+    return _verdict(made)
+
+
+def _lesson(asked: argparse.Namespace) -> int:
+    from . import lessons
+
+    lessons.check(asked)
+    from ..plans.planning import plan
+
+    design = _design(asked)
+    made = plan(design, None if asked.stacked else _at_rest_if_weavable(design))
+    print(lessons.answer(asked, made))
     return _verdict(made)
 
 
@@ -401,6 +418,26 @@ def _demo(asked: argparse.Namespace) -> int:
         lines = demo.make(asked.output, progress.say)
     print("\n".join(lines))
     return 0
+
+
+def _book(asked: argparse.Namespace) -> int:
+    from . import book
+
+    return book.answer(asked)
+
+
+def _class(asked: argparse.Namespace) -> int:
+    from . import classes
+
+    with _Progress("") as progress:
+        said = classes.answer(asked, progress.say)
+    if asked.json:
+        _print_json(said.form)
+    else:
+        print("\n".join(said.lines))
+    for remark in said.complaints:
+        _complain(remark)
+    return said.status
 
 
 def _studio(asked: argparse.Namespace) -> int:
@@ -471,11 +508,14 @@ _COMMANDS = {
     "border": _border,
     "picture": _picture,
     "sheet": _sheet,
+    "lesson": _lesson,
     "gallery": _gallery,
     "reeds": _reeds,
     "weaves": _weaves,
     "proofs": _proofs,
     "demo": _demo,
+    "book": _book,
+    "class": _class,
     "studio": _studio,
     "version": _version,
 }

@@ -120,12 +120,18 @@ class Foot:
 
 @dataclass(frozen=True)
 class Pace:
-    """Speeds and reserve for the plan (common practice, no source; a maker's own watch is the better truth)."""
+    """Speeds and reserve for the plan: those of a beginner in a class, an expert is two or three times as fast (common
+    practice, no source; a maker's own watch is the better truth). One stroke, one end of one border row, one reed set
+    in or joined, one row packed, one stick of the cross laid and tied, one spoke pushed in, turned up, one tip cut."""
 
-    strokes_per_minute: float = 20.0
-    border_seconds: float = 12.0
-    join_seconds: float = 40.0
+    strokes_per_minute: float = 8.0
+    border_seconds: float = 20.0
+    join_seconds: float = 60.0
     pack_seconds: float = 30.0
+    stick_seconds: float = 60.0
+    push_seconds: float = 30.0
+    turn_seconds: float = 12.0
+    trim_seconds: float = 6.0
     reserve: float = 0.10
 
 
@@ -252,8 +258,8 @@ class Design:
         spokes, base = self.spokes, self.bands[index].where == "base"
         if base:
             return (spokes.stick_reed,) * (1 if spokes.inserted else spokes.per_end)
-        bye = self.bye is not None and index >= self.bye.first
-        return (spokes.reed,) * spokes.per_end + ((self.bye.reed,) if bye else ())
+        own = (spokes.reed,) * spokes.per_end
+        return (*own, self.bye.reed) if self.bye is not None and index >= self.bye.first else own
 
     @property
     def top_reeds(self) -> tuple[tuple[Reed, str], ...]:
@@ -276,8 +282,10 @@ class Design:
     def foot_alone(self) -> Design:
         """The foot as a basket of its own, upside down: band and border on its ends, upright from the base's edge."""
         foot, form = self.foot, self.form
+        assert foot is not None, "asked of a basket that has one"
         across = 2 * float(form.radius(0.0))
-        sides = tuple(float(each) for each in form.sides(0.0))
+        length, width, corner = (float(each) for each in form.sides(0.0))
+        sides = length, width, corner
         upright = ((0.0, across), (1000.0, across))
         ends = self.foot_ends
         return replace(

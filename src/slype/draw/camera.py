@@ -74,25 +74,27 @@ def camera_for(laid: Laid, view: str, tubes: list[Tube] | None = None) -> Camera
     if view == "outside":
         middle = np.array([0.0, 0.0, (top + low) / 2])
         around = ACROSS_BOW if laid.design.has_bow else -90
-        return _looking(middle + 6.5 * max(wide, (top - low) / 2) * _direction(around, 24), middle, (0, 0, 1))
+        return looking(middle + 6.5 * max(wide, (top - low) / 2) * direction(around, 24), middle, (0, 0, 1))
     if view == "above":
         # Far enough to see the border round, near enough that an upright wall still shows its inner face.
-        return _looking(np.array([0.0, 0.0, top + 2.6 * wide + high]), np.array([0.0, 0.0, high]), (0, 1, 0))
+        return looking(np.array([0.0, 0.0, top + 2.6 * wide + high]), np.array([0.0, 0.0, high]), (0, 1, 0))
     if view == "under":
-        return _looking(np.array([0.0, 0.0, -6.0 * wide]), np.zeros(3), (0, -1, 0))
+        return looking(np.array([0.0, 0.0, -6.0 * wide]), np.zeros(3), (0, -1, 0))
     # From so high that the near edge hides nothing of the far wall.
     foot = float(form.sides(0.0)[1]) / 2
     rise = math.degrees(math.atan2(high, mouth + foot)) + 9
     at = np.array([0.0, 0.0, high - 0.3 * mouth])
-    return _looking(at + 5.0 * max(mouth, 0.6 * high, 0.7 * wide) * _direction(-90, max(36.0, rise)), at, (0, 0, 1))
+    return looking(at + 5.0 * max(mouth, 0.6 * high, 0.7 * wide) * direction(-90, max(36.0, rise)), at, (0, 0, 1))
 
 
-def _direction(around_deg: float, up_deg: float) -> np.ndarray:
+def direction(around_deg: float, up_deg: float) -> np.ndarray:
+    """The unit vector (3,) so far round from the right, counterclockwise from above, and so far above the table."""
     a, b = math.radians(around_deg), math.radians(up_deg)
     return np.array([math.cos(a) * math.cos(b), math.sin(a) * math.cos(b), math.sin(b)])
 
 
-def _looking(eye: np.ndarray, at: np.ndarray, up: tuple[float, float, float]) -> Camera:
+def looking(eye: np.ndarray, at: np.ndarray, up: tuple[float, float, float]) -> Camera:
+    """The camera of an eye that looks at a point, `up` upward on the picture."""
     back = (eye - at) / np.linalg.norm(eye - at)
     right = np.cross(np.array(up, float), back)
     right /= np.linalg.norm(right)

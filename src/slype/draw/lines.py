@@ -51,7 +51,7 @@ HAND = Detail(line=0.0017, flat=0.0004, dots=800, strips=False)
 
 
 @dataclass(frozen=True, eq=False)
-class _Lengths:
+class Lengths:
     """Short lengths of reeds that are seen, by number: `first`, `last` point of each in `Seen`; `tube`; `tone` in steps
     of TONES; `depth` mm; `behind` pairs (front, back) of lengths that lie over each other."""
 
@@ -75,15 +75,15 @@ def drawing(
     `made_so_far` where that is given, and not of the whole basket."""
     all_tubes = whole(laid, curves, view) if made_so_far is None else made_so_far
     found = dots(laid, all_tubes, view, detail.dots)
-    lengths = _lengths(laid, all_tubes, found)
+    lengths = lengths_seen(all_tubes, found, laid)
     chosen = hatches(laid.design.palette) if hatched else {}
     pen = _Pen(found, all_tubes, laid.design.palette, chosen, detail)
     out = [] if hatched or view != "outside" else [_shadow(laid, all_tubes, found)]
     beyond = _beyond_board(found, lengths)
-    out += [pen.stroke(lengths, run) for run in _from_far_to_near(lengths, beyond)]
+    out += [pen.stroke(lengths, run) for run in from_far_to_near(lengths, beyond)]
     if found.board is not None:
         out.append(board_outline(found, hatched, detail.line * found.box[2]))
-        out += [pen.stroke(lengths, run) for run in _from_far_to_near(lengths, ~beyond)]
+        out += [pen.stroke(lengths, run) for run in from_far_to_near(lengths, ~beyond)]
     left, top, wide, high = found.box
     clip = f'<clipPath id="c"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
     body = f'<g clip-path="url(#c)" stroke="{INK}" stroke-linecap="butt">' + "\n".join(out) + "</g>"
@@ -97,7 +97,8 @@ def drawing(
 # What is seen, and what lies before what -------------------------------------------------------------------------
 
 
-def _lengths(laid: Laid, all_tubes: list[Tube], found: Dots) -> _Lengths:
+def lengths_seen(all_tubes: list[Tube], found: Dots, laid: Laid | None = None) -> Lengths:
+    """What is seen of all tubes, in lengths; toned by the light that falls on them where `laid` is given."""
     seen = found.seen
     points = np.arange(len(seen.tube))
     start = np.flatnonzero(np.r_[True, seen.tube[1:] != seen.tube[:-1]])
@@ -114,7 +115,7 @@ def _lengths(laid: Laid, all_tubes: list[Tube], found: Dots) -> _Lengths:
     wound = np.zeros(len(count), bool)
     wound[number[np.array([tube.role == "handle" for tube in all_tubes])[seen.tube]]] = True
     visible |= wound & (np.r_[False, visible[:-1]] | np.r_[visible[1:], False])
-    light = _tones(laid, all_tubes, found, which, count, at)
+    light = np.zeros(len(count), int) if laid is None else _tones(laid, all_tubes, found, which, count, at)
     behind = _pairs(found, number, visible)
     first, last = np.full(len(count), -1), np.full(len(count), -1)
     np.maximum.at(last, number, points + 1)
@@ -125,7 +126,7 @@ def _lengths(laid: Laid, all_tubes: list[Tube], found: Dots) -> _Lengths:
     visible &= last > first
     depth = np.where(visible, (seen.depth[first] + seen.depth[np.minimum(last, len(points) - 1)]) / 2, np.nan)
     tube = np.where(visible, seen.tube[first], -1)
-    return _Lengths(first, last, tube, light, depth, behind)
+    return Lengths(first, last, tube, light, depth, behind)
 
 
 def _tones(laid, all_tubes, found: Dots, which: np.ndarray, count: np.ndarray, at: np.ndarray) -> np.ndarray:
@@ -165,7 +166,7 @@ def _pairs(found: Dots, number: np.ndarray, visible: np.ndarray) -> np.ndarray:
     return pairs[visible[pairs].all(axis=1)]
 
 
-def _beyond_board(found: Dots, lengths: _Lengths) -> np.ndarray:
+def _beyond_board(found: Dots, lengths: Lengths) -> np.ndarray:
     """True for lengths on the far side of the board (all of them where there is none): no reed goes round it, so those
     are drawn before it, and the others after."""
     if found.board is None:
@@ -175,7 +176,7 @@ def _beyond_board(found: Dots, lengths: _Lengths) -> np.ndarray:
     return above != (found.camera.eye[2] > middle)
 
 
-def _from_far_to_near(lengths: _Lengths, use: np.ndarray):
+def from_far_to_near(lengths: Lengths, use: np.ndarray):
     """Runs of neighbouring lengths (first, last) in an order of painting: each comes after all that lies behind it.
     Only of those to `use` (lengths,).
 
@@ -227,7 +228,7 @@ class _Pen:
         self.cut = _cut_ends(all_tubes)
         self.last_of_tube = {int(tube): i for i, tube in enumerate(found.seen.tube)}
 
-    def stroke(self, lengths: _Lengths, run: tuple[int, int]) -> str:
+    def stroke(self, lengths: Lengths, run: tuple[int, int]) -> str:
         """One run, as SVG."""
         a, b = int(lengths.first[run[0]]), int(lengths.last[run[1]])
         x, y = self.seen.x[a : b + 1], self.seen.y[a : b + 1]
@@ -238,8 +239,8 @@ class _Pen:
         hatch = self.hatches.get(tube.colour)
         tone = 1.0 if hatch else float(lengths.tone[run[0]]) * TONES
         colour = hatch.paper if hatch else shade(self.palette.get(tube.colour) or hex_of(tube.colour), tone)
-        keep = _needed(x, y, self.detail.flat * self.wide)
-        path, body = _paths(x[keep], y[keep], OVERLAP * self.wide)
+        keep = needed(x, y, self.detail.flat * self.wide)
+        path, body = paths(x[keep], y[keep], OVERLAP * self.wide)
         # The cut ends of the reed itself are closed by a round dot.
         here = (
             (0, self.cut[number][0] and self.seen.along[a] == 0.0),
@@ -265,10 +266,10 @@ def _strip(x: np.ndarray, y: np.ndarray, keep: np.ndarray, off: float, more: flo
     dx, dy = x[after] - x[before], y[after] - y[before]
     size = np.maximum(np.hypot(dx, dy), 1e-9)
     side = -off if dx.sum() * 0.8 - dy.sum() * 0.5 > 0 else off
-    return _paths(x[keep] - side * dy / size, y[keep] + side * dx / size, more)[1]
+    return paths(x[keep] - side * dy / size, y[keep] + side * dx / size, more)[1]
 
 
-def _paths(x: np.ndarray, y: np.ndarray, more: float) -> tuple[str, str]:
+def paths(x: np.ndarray, y: np.ndarray, more: float) -> tuple[str, str]:
     """The line through points, by steps from point to point; and the same, `more` mm longer at both ends."""
     whole = np.round(np.stack([x, y], axis=1) * 100).astype(int)
     start, end = ((whole[i] - whole[j]).astype(float) for i, j in ((0, 1), (-1, -2)))
@@ -308,7 +309,7 @@ def _short(hundredths: int) -> str:
 
 
 @njit(cache=True)
-def _needed(x, y, flat):
+def needed(x, y, flat):
     """Points to keep so that no other lies more than `flat` off the line (Douglas and Peucker 1973)."""
     keep = np.zeros(x.size, np.bool_)
     keep[0] = keep[-1] = True

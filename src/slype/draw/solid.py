@@ -12,6 +12,7 @@ from __future__ import annotations
 import json
 import struct
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -19,11 +20,18 @@ from ..colour import hex_of
 from ..lay.laying import Laid
 from ..order.kinds import Moments
 from ..order.loose_ends import Hanging, hanging, tails
+from ..order.moments import moments as moments_of
 from ..order.times import standing, when_all
-from ..space.tubes import Reed, all_reeds, on_surface, turned_up
+from ..rest.curves import relaxed_curves
+from ..space.assembly import fitted
+from ..space.footholds import with_room
+from ..space.tubes import Reed, all_reeds, on_surface, tube, turned_up
 from ..surface.curve import Curve, Tube
 from ..surface.woven import stacked_curves
 from .hatching import HATCHES, hatches
+
+if TYPE_CHECKING:
+    from ..plans.planning import Plan
 
 MAGIC = b"SLY1"
 LONGEST = 3.2  # of a step along a reed, in its thicknesses, where it runs straight
@@ -78,6 +86,23 @@ def solid(
         "across": round(float(np.ptp(stays, axis=1).max()), 2),
     }
     return packed(header, points[:3].astype("<f4").T, points[3])
+
+
+def solid_of(made: Plan, revision: int = 0) -> bytes:
+    """The file of a plan's basket with all that is fitted to it and its order of work; its reeds at rest where they are
+    known."""
+    laid = made.laid
+    found = None if made.at_rest is None else relaxed_curves(made.at_rest)
+    own = with_room(laid, stacked_curves(laid) if found is None else [curve for curve in found if not curve.of])
+    order = moments_of(laid)
+    also: list = []
+    over: list = []
+    if laid.design.handles or laid.design.lid or laid.design.foot or made.board is not None:
+        edge = [tube(laid, curve) for curve in own if curve.role == "border"]
+        every = fitted(laid, edge, [curve for curve in found or () if curve.of == "lid"], order=order)
+        bare = len(fitted(laid, edge, view="inside"))
+        also, over = every[:bare], every[bare:]
+    return solid(laid, own, revision, "stacked" if found is None else "relaxed", order, also, over)
 
 
 def packed(header: dict, points: np.ndarray, when: np.ndarray) -> bytes:

@@ -98,7 +98,8 @@ def kind_named(name: str, where: str = "") -> str:
 @dataclass(frozen=True)
 class Base:
     """The base of a design. `through` sticks that pass through (or lie over) the others, None for half of them; `sets`
-    sticks in each interlaced set; `odd` how an odd count comes about; of a board, its `thickness_mm` and the `foot`."""
+    sticks in each interlaced set; `odd` how an odd count comes about; of a board, its `thickness_mm` and the `foot`;
+    `begin` one of BEGIN: how the first two weavers are set in."""
 
     kind: str = "laid cross"
     through: int | None = None
@@ -106,6 +107,7 @@ class Base:
     odd: str = "half"
     thickness_mm: float = BOARD_MM
     foot: Border | None = None
+    begin: str = "cut"
 
     @property
     def record(self) -> BaseKind:
@@ -116,6 +118,10 @@ class Base:
     def is_board(self) -> bool:
         """True for a wooden board."""
         return not self.record.sticks
+
+
+BEGIN = ("cut", "folded")
+"""How the first row of a base is begun: with cut weavers, or with one folded in half round an arm."""
 
 
 def raised_mm(base: Base, spoke_mm: float) -> float:

@@ -143,7 +143,9 @@ class Handle:
     @property
     def thickest_mm(self) -> float:
         """Thickness of one of the reeds that stand in the wall: the core's, or a rope's own."""
-        return (self.core or self.wrap).diameter_mm
+        reed = self.core or self.wrap
+        assert reed is not None, "the reader refuses a handle of no reed"
+        return reed.diameter_mm
 
 
 def girth_mm(cores: int, core_mm: float, wrap_mm: float) -> float:
@@ -199,6 +201,7 @@ class Twist:
 
 def twist(handle: Handle, arch_mm: float, where: str) -> Twist:
     """The rods of a rope handle over an arch. Raises DesignError when they cannot lie so."""
+    assert handle.wrap is not None, "a rope is twisted of its own reed"
     rod = handle.wrap.diameter_mm
     if handle.core is None:
         many = handle.rods or 3

@@ -14,6 +14,7 @@ import itertools
 import math
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
@@ -23,9 +24,11 @@ OUTLINES = ("round", "oval", "rectangle")
 _SAMPLES = 40  # per stretch between two points: chord error below 0.01 % for any wall that can be woven
 
 Sides = tuple[float, float, float]  # length, width, radius of the corners, mm
+Points = tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]  # x, y, outward x, outward y
+Number = float | np.ndarray
 
 
-def ring_of(length, width, corner):
+def ring_of(length: Any, width: Any, corner: Any) -> Any:
     """Length, mm, once round a rectangle with round corners: numbers or arrays of one shape."""
     return 2 * (length - 2 * corner) + 2 * (width - 2 * corner) + 2 * math.pi * corner
 
@@ -173,7 +176,7 @@ class Form:
 
     # Where things are in space
 
-    def place(self, turn: np.ndarray, s: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    def place(self, turn: np.ndarray, s: np.ndarray) -> Points:
         """(x, y, outward x, outward y) of points on the wall's ring at `s`, each (k,).
 
         `turn` counts rings round from the middle of the far long side, +y, first towards +x; x is along the length.
@@ -182,7 +185,7 @@ class Form:
             return on_circle(turn, self.radius(s))
         return _on_ring(turn, *self.sides(s), *self.sides(0.0))
 
-    def base_place(self, turn: np.ndarray, s: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    def base_place(self, turn: np.ndarray, s: np.ndarray) -> Points:
         """The same on the ring of the base at half-width `s`."""
         s = np.asarray(s, float)
         if self.is_round:
@@ -204,7 +207,7 @@ class Form:
         return np.where(x >= 0, turn, 1.0 - turn), np.hypot(past, y)
 
 
-def on_circle(turn: np.ndarray, radius: np.ndarray):
+def on_circle(turn: np.ndarray, radius: np.ndarray) -> Points:
     """Points of circles: what `_on_ring` gives where a ring is all corner."""
     turn = np.asarray(turn, float)
     angle = 2 * np.pi * (turn - np.floor(turn))  # many times as fast as %
@@ -212,7 +215,10 @@ def on_circle(turn: np.ndarray, radius: np.ndarray):
     return radius * nx, radius * ny, nx, ny
 
 
-def _on_ring(turn, length, width, corner, foot_length, foot_width, foot_corner):
+def _on_ring(
+    turn: np.ndarray, length: Number, width: Number, corner: Number, foot_length: Number, foot_width: Number,
+    foot_corner: Number,
+) -> Points:  # fmt: skip
     """Points of rings by the share of each straight side and corner that they have on the ring at the foot.
 
     So a spoke on a straight side climbs the side it stands on, and those of a corner fan out.

@@ -68,7 +68,7 @@ def plan_joins(laid: Laid, made: list[Course]) -> tuple[list[JoinPlan], list[Cut
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
     cuts: list[Cut] = []
     for course in made:
-        planned, pieces = _plan_course(course)
+        planned, pieces = plan_course(course, course.usable_mm)
         for join in planned:
             joins[join.band].append(join)
         cuts += pieces
@@ -80,24 +80,25 @@ def plan_joins(laid: Laid, made: list[Course]) -> tuple[list[JoinPlan], list[Cut
     return [JoinPlan(tuple(joins[band.index]), tuple(first[band.index])) for band in laid.bands], cuts
 
 
-def _plan_course(course: Course) -> tuple[list[Join], list[Cut]]:
+def plan_course(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]:
+    """Joins of one course, and what its weavers are cut into, when they come from reeds of `usable_mm` each."""
     stretches = tuple((each.laid, each.first, each.rows, each.start) for each in course.stretches)
-    joins, pieces = _planned(stretches)
+    joins, pieces = _planned(stretches, usable_mm)
     return list(joins), [Cut(course, weaver, each) for weaver, each in enumerate(pieces)]
 
 
 @lru_cache(maxsize=256)
-def _planned(stretches: tuple) -> tuple[tuple[Join, ...], tuple[tuple[float, ...], ...]]:
+def _planned(stretches: tuple, usable_mm: float) -> tuple[tuple[Join, ...], tuple[tuple[float, ...], ...]]:
     """The joins of a course of these stretches, and the pieces of every weaver."""
     course = Course(tuple(Stretch(*each) for each in stretches))
-    joins, cuts = _plan_anew(course)
+    joins, cuts = _plan_anew(course, usable_mm)
     return tuple(joins), tuple(cut.pieces_mm for cut in cuts)
 
 
-def _plan_anew(course: Course) -> tuple[list[Join], list[Cut]]:
+def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]:
     chosen, cuts = _Places(course), []
     for weaver, colours in enumerate(course.begins.colours):
-        if course.weaver_mm <= course.usable_mm:
+        if course.weaver_mm <= usable_mm:
             cuts.append(Cut(course, weaver, (course.weaver_mm,)))
             continue
         # The first pieces differ, so the best is sought among a few shares; later weavers keep clear of earlier ones.
@@ -105,7 +106,7 @@ def _plan_anew(course: Course) -> tuple[list[Join], list[Cut]]:
         shares = FIRST_CUTS if len(course.begins.colours) <= MOST_PLANNED else (1.0,)
         best, spots, joins = -1.0, None, []
         for share in shares:
-            at = _spots(course, share)
+            at = _spots(course, share, usable_mm)
             found = _joins_at(course, weaver, colours, at)
             gap = chosen.worst_gap(found)
             if gap > best:
@@ -117,12 +118,12 @@ def _plan_anew(course: Course) -> tuple[list[Join], list[Cut]]:
     return chosen.joins, cuts
 
 
-def _spots(course: Course, share: float) -> np.ndarray:
+def _spots(course: Course, share: float, usable: float) -> np.ndarray:
     """Where reeds run out, as length woven so far, when the first piece is this share of a whole reed.
 
     A piece is tucked by TUCK_MM at a start or an end and by half of OVERLAP_MM at a join.
     """
-    usable, end = course.usable_mm, course.run[0][-1]
+    end = course.run[0][-1]
     at = max(share * usable - TUCK_MM - OVERLAP_MM / 2, usable / 4)
     spots = np.arange(at, end + TUCK_MM - OVERLAP_MM / 2, max(usable - OVERLAP_MM, usable / 2))
     return np.minimum(spots, end - min(TUCK_MM, end / 4))  # a last piece must have something to weave

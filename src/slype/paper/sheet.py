@@ -7,12 +7,10 @@ the design's units, `sheet.typ` sets them on paper. Users' words travel as data 
 from __future__ import annotations
 
 import json
-import re
 from importlib import resources
 
 from ..borders.table import named_fully
 from ..draw import views as picture
-from ..errors import DesignError, did_you_mean
 from ..lay.chart import letters_for
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
@@ -22,22 +20,19 @@ from ..tell.bases import board_fact
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import Step, steps, tools
 from ..tell.voice import base_across, ring_across, soaking_told, voice, worded
+from .typeset import PAPERS, STANDARD, each_text, paper_named, short, unbroken, without_rare_signs
 
-PAPERS = {"a4": "a4", "letter": "us-letter"}
 TICKS = 60
 """Most tick boxes drawn for the rows of one band; more rows share a box."""
 ALL_BUT_EMPTY = 0.45
 """Share of the page's height: a last page with less than this in one column is better saved."""
 TIGHTER = (1, 2, 3)
 """Steps of 2 % by which the text may be set smaller for that."""
-STANDARD = "ua-1"
-"""PDF/UA-1: tagged, with a title, a language and alternative texts."""
 
 
 def make(made: Plan, paper: str = "a4") -> bytes:
     """The handout of `made` as PDF bytes, on "a4" or "letter" paper. Raises DesignError for another paper."""
-    if paper not in PAPERS:
-        raise DesignError(f'"{paper:.20}" is not a paper size I know.', "paper", did_you_mean(paper[:20], PAPERS))
+    paper_named(paper)
     return _typeset(contents(made, paper))
 
 
@@ -47,7 +42,7 @@ def contents(made: Plan, paper: str = "a4") -> dict[str, object]:
     told = steps(made)
     return {
         "title": made.design.title,
-        "short": _short(made.design.title),
+        "short": short(made.design.title),
         "paper": PAPERS[paper],
         "region": "GB" if made.design.wording == "uk" else "US",
         "pictures": _pictures(made),
@@ -173,8 +168,8 @@ def _typeset(said: dict[str, object]) -> bytes:
     With the fonts that come with the typesetter, so that the sheet prints the same everywhere; only a title in another
     script may borrow this machine's fonts.
     """
-    said = _each_text(said, _unbroken)
-    plain = _each_text(said, _without_rare_signs)
+    said = each_text(said, unbroken)
+    plain = each_text(said, without_rare_signs)
     if plain == said:
         return _compiled(said, own_fonts_only=True)
     import typst
@@ -205,41 +200,3 @@ def _compiled(said: dict[str, object], own_fonts_only: bool) -> bytes:
     if end["page"] > 1 and end["across"] < 0.5 and end["down"] < ALL_BUT_EMPTY:
         chosen = next((tight for tight in TIGHTER if ends(tight)["page"] < end["page"]), 0)
     return typst.compile(source, format="pdf", pdf_standards=STANDARD, **inputs(chosen))
-
-
-def _each_text(value, change):
-    """The same contents with every text changed; pictures are left alone."""
-    if isinstance(value, str):
-        return change(value)
-    if isinstance(value, list):
-        return [_each_text(each, change) for each in value]
-    if isinstance(value, dict):
-        return {key: each if key == "svg" else _each_text(each, change) for key, each in value.items()}
-    return value
-
-
-_STAYS = re.compile(r"(?<=\d) (?=(?:\d{1,2}/\d|in|ft|cm|mm|m|g|oz|lb|min|h)\b)|(?<=\brow|\bNo\.) (?=\d)")
-
-
-def _unbroken(text: str) -> str:
-    """A number keeps its fraction, its unit and the word that it counts on the same line."""
-    return _STAYS.sub("\u00a0", text)
-
-
-MISSING = "\u25a1"  # a white square, which the typesetter's fonts have
-
-
-def _without_rare_signs(text: str) -> str:
-    """Signs that the typesetter's fonts may lack become squares."""
-    return "".join(sign if _is_common(sign) else MISSING for sign in text)
-
-
-def _is_common(sign: str) -> bool:
-    """Latin with its accents, Greek and Cyrillic, dashes and quotation marks: the typesetter's fonts have them all."""
-    low, high = "\u0020\u00a1\u0391\u0410\u2010\u2032", "\u007e\u017f\u03c9\u044f\u2026\u2033"
-    known = any(first <= sign <= last for first, last in zip(low, high, strict=True))
-    return sign == "\u00a0" or (known and sign.isprintable())
-
-
-def _short(title: str) -> str:
-    return title if len(title) <= 70 else f"{title[:69].rstrip()}…"

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -21,7 +22,7 @@ TIGHT = 2e-5  # forces left over, as a share of what bends a rod by its thicknes
 
 
 def rods_by_hand(
-    places: list[np.ndarray], step: float, radius: float, scale: float, pinned: list[list[int]], **more
+    places: list[np.ndarray], step: float, radius: float, scale: float, pinned: list[list[int]], **more: Any
 ) -> Wall:
     """A wall of rods on the same stations: `places` (nodes, 2) each, `step` mm between stations, `pinned` nodes.
 

@@ -18,11 +18,16 @@ import numpy as np
 STAY = 0.02
 """Share of the square of a touching distance that half a station's slide must win (see `closest`)."""
 
-_COMPILED = {"cache": True, "nogil": True, "error_model": "numpy"}
+Array = np.ndarray
+_compiled = numba.njit(cache=True, nogil=True, error_model="numpy")
+_inlined = numba.njit(cache=True, nogil=True, error_model="numpy", inline="always")
 
 
-@numba.njit(**_COMPILED)
-def factor(off, first, last, bend, pull, h, weight, beside, d0, d1, d2):
+@_compiled
+def factor(
+    off: Array, first: int, last: int, bend: Array, pull: Array, h: Array, weight: Array, beside: Array, d0: Array,
+    d1: Array, d2: Array,
+) -> None:  # fmt: skip
     """LDL^T of each rod's pentadiagonal stiffness: d0 one over the diagonal, d1 and d2 the lower bands (nodes,).
 
     `weight` (nodes,) is added to the diagonal, `beside` (nodes,) between a node and the one before it.
@@ -64,11 +69,12 @@ def factor(off, first, last, bend, pull, h, weight, beside, d0, d1, d2):
             d0[i] = 1 / d0[i]
 
 
-@numba.njit(**_COMPILED)
+@_compiled
 def rod_step(
-    off, first, last, at, load, rho_node, floor, post_side, post_clear, post_copy, post_push, rho_contact, slot_of,
-    slots, shares, copy, push, factor_s, factor_n, relax, new,
-):  # fmt: skip
+    off: Array, first: int, last: int, at: Array, load: Array, rho_node: Array, floor: Array, post_side: Array,
+    post_clear: Array, post_copy: Array, post_push: Array, rho_contact: Array, slot_of: Array, slots: Array,
+    shares: Array, copy: Array, push: Array, factor_s: Array, factor_n: Array, relax: float, new: Array,
+) -> None:  # fmt: skip
     """Bend every rod freely towards where its contacts want it; then hold it against the floor and the posts.
 
     `at` (nodes, 2) is replaced; `new` (nodes, 2) is room to work in. Each rod is passed over twice, once each way: a
@@ -111,8 +117,11 @@ def rod_step(
                 post_push[i, 1] = v - z
 
 
-@numba.njit(**_COMPILED)
-def closest(off, rod, at, h, low_at, high_at, touch, low, high, part, lean):
+@_compiled
+def closest(
+    off: Array, rod: Array, at: Array, h: Array, low_at: Array, high_at: Array, touch: Array, low: Array, high: Array,
+    part: Array, lean: Array,
+) -> None:  # fmt: skip
     """Where the two rods of each contact come closest within half a station of nodes `low_at`, `high_at`.
 
     Sets `low`, `high`, `part` (see above) and `lean`: the cosine of the steeper one's angle in plan, by which their
@@ -147,8 +156,11 @@ def closest(off, rod, at, h, low_at, high_at, touch, low, high, part, lean):
         low[c], high[c], part[c] = i - back, j - back, best + back
 
 
-@numba.njit(**_COMPILED)
-def gather(low, high, part, rho, slot_of, slots, shares, weight, beside):
+@_compiled
+def gather(
+    low: Array, high: Array, part: Array, rho: Array, slot_of: Array, slots: Array, shares: Array, weight: Array,
+    beside: Array,
+) -> None:  # fmt: skip
     """For every node its slots and its share in each, and what the contacts add to the rods' stiffness.
 
     `slot_of` (nodes + 1,), `slots`, `shares` (4 x contacts,), `weight`, `beside` (nodes,) are filled.
@@ -180,14 +192,17 @@ def gather(low, high, part, rho, slot_of, slots, shares, weight, beside):
     slot_of[0] = 0
 
 
-@numba.njit(inline="always", **_COMPILED)
-def _between(at, i, part, k):
+@_inlined
+def _between(at: Array, i: int, part: float, k: int) -> float:
     """Place k (0: s, 1: n) on a rod `part` of the way from node i to the next."""
     return at[i, k] if part == 0 else at[i, k] + part * (at[i + 1, k] - at[i, k])
 
 
-@numba.njit(**_COMPILED)
-def contact_step(first, last, low, high, part, touch, ordered, lean, at, copy, push, relax, least):
+@_compiled
+def contact_step(
+    first: int, last: int, low: Array, high: Array, part: Array, touch: Array, ordered: Array, lean: Array, at: Array,
+    copy: Array, push: Array, relax: float, least: float,
+) -> None:  # fmt: skip
     """Push the two copies of every contact apart where they overlap.
 
     `touch` (contacts,) mm: distance of two axes that touch. In an ordered contact the upper rod stays above, by at
@@ -214,11 +229,13 @@ def contact_step(first, last, low, high, part, touch, ordered, lean, at, copy, p
         push[k, 0], push[k, 1], push[m, 0], push[m, 1] = gs, gn, -gs, -gn
 
 
-@numba.njit(**_COMPILED)
+@_compiled
 def sweeps(
-    count, off, at, load, rho_node, floor, post_side, post_clear, post_copy, post_push, rho_contact, slot_of, slots,
-    shares, copy, push, factor_s, factor_n, relax, new, low, high, part, touch, ordered, lean, least,
-):  # fmt: skip
+    count: int, off: Array, at: Array, load: Array, rho_node: Array, floor: Array, post_side: Array, post_clear: Array,
+    post_copy: Array, post_push: Array, rho_contact: Array, slot_of: Array, slots: Array, shares: Array, copy: Array,
+    push: Array, factor_s: Array, factor_n: Array, relax: float, new: Array, low: Array, high: Array, part: Array,
+    touch: Array, ordered: Array, lean: Array, least: float,
+) -> None:  # fmt: skip
     """`count` rounds of `rod_step` and `contact_step` on one core."""
     for _ in range(count):
         rod_step(
@@ -228,8 +245,10 @@ def sweeps(
         contact_step(0, len(low), low, high, part, touch, ordered, lean, at, copy, push, relax, least)
 
 
-@numba.njit(**_COMPILED)
-def true_bend(off, first, last, at, bend, pull, h, base_load, load):
+@_compiled
+def true_bend(
+    off: Array, first: int, last: int, at: Array, bend: Array, pull: Array, h: Array, base_load: Array, load: Array,
+) -> None:  # fmt: skip
     """Set `load` so that the rods, solved with small slopes, come to rest where true curvature and length say.
 
     load = base_load + (small-slope force - true force), both of the present shape `at`: at rest the two cancel and what
@@ -269,10 +288,11 @@ def true_bend(off, first, last, at, bend, pull, h, base_load, load):
             load[i + 1, 1] += e * fn2 + g * fn1
 
 
-@numba.njit(**_COMPILED)
+@_compiled
 def unbalanced(
-    off, at, bend, pull, h, load, pin, rho_node, post_side, post_push, rho_contact, slot_of, slots, shares, push
-):
+    off: Array, at: Array, bend: Array, pull: Array, h: Array, load: Array, pin: Array, rho_node: Array,
+    post_side: Array, post_push: Array, rho_contact: Array, slot_of: Array, slots: Array, shares: Array, push: Array,
+) -> Array:  # fmt: skip
     """Force left over at every node, into a new array (nodes,): `load` (see `true_bend`) less the small-slope force
     of the rods, less what contacts, floor and posts bear."""
     left = load.copy()
@@ -306,8 +326,8 @@ def unbalanced(
     return out
 
 
-@numba.njit(**_COMPILED)
-def overlap(at, low, high, part, touch, ordered, lean):
+@_compiled
+def overlap(at: Array, low: Array, high: Array, part: Array, touch: Array, ordered: Array, lean: Array) -> Array:
     """Depth, mm, by which the rods of each contact lie in each other, into a new array (contacts,)."""
     out = np.empty(len(low))
     for c in range(len(low)):
@@ -320,8 +340,8 @@ def overlap(at, low, high, part, touch, ordered, lean):
     return out
 
 
-@numba.njit(**_COMPILED)
-def curvature(off, at, h):
+@_compiled
+def curvature(off: Array, at: Array, h: Array) -> Array:
     """Curvature, 1/mm, of every rod at every node (nodes,); an end has its neighbour's."""
     out = np.zeros(len(at))
     for r in range(len(off) - 1):

@@ -26,6 +26,7 @@ import os
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
@@ -173,14 +174,14 @@ class _Work:
         self.copy.reshape(-1, 2, 2)[kept] = copy[order[kept]]
         self.push.reshape(-1, 2, 2)[kept] = push[order[kept]]
 
-    def rod_arguments(self):
+    def rod_arguments(self) -> tuple[Any, ...]:
         wall, w = self.wall, self
         return (
             w.at, w.load, w.rho_node, wall.floor, wall.post_side, wall.post_clear, w.post_copy, w.post_push, w.rho,
             w.slot_of, w.slots, w.shares, w.copy, w.push, *w.factors, OVER_RELAX, w.new,
         )  # fmt: skip
 
-    def contact_arguments(self):
+    def contact_arguments(self) -> tuple[Any, ...]:
         return self.low, self.high, self.part, self.contacts.touch, self.contacts.ordered, self.lean
 
 
@@ -239,20 +240,21 @@ def _block(work: _Work, count: int, pool: ThreadPoolExecutor | None, cores: int)
     wall = work.wall
     rods, pairs = len(wall.off) - 1, len(work.contacts.low)
     if pool is None:
-        a = work.rod_arguments()
-        kernels.sweeps(count, wall.off, *a, *work.contact_arguments(), LEAST_LIFT)
+        every = (*work.rod_arguments(), *work.contact_arguments(), LEAST_LIFT)
+        kernels.sweeps(count, wall.off, *every)
         return
     # Each half of the rods, then each half of the contacts: nothing is written by two cores.
     rod_cut = np.searchsorted(wall.off, np.linspace(0, wall.nodes, cores + 1)).tolist()
     rod_cut[-1] = rods
     pair_cut = np.linspace(0, pairs, cores + 1).astype(int).tolist()
-    a, c = work.rod_arguments(), work.contact_arguments()
+    a = work.rod_arguments()
+    c = (*work.contact_arguments(), work.at, work.copy, work.push, OVER_RELAX, LEAST_LIFT)
 
     def bend(k: int) -> None:
         kernels.rod_step(wall.off, rod_cut[k], rod_cut[k + 1], *a)
 
     def part(k: int) -> None:
-        kernels.contact_step(pair_cut[k], pair_cut[k + 1], *c, work.at, work.copy, work.push, OVER_RELAX, LEAST_LIFT)
+        kernels.contact_step(pair_cut[k], pair_cut[k + 1], *c)
 
     for _ in range(count):
         list(pool.map(bend, range(cores)))

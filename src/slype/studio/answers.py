@@ -121,26 +121,9 @@ def look(text: str, name: str, revision: int, told: Told) -> dict:
 
 
 def _solid(made: Plan, revision: int) -> bytes:
-    from ..draw.solid import solid
-    from ..order.moments import moments as moments_of
-    from ..rest.curves import relaxed_curves
-    from ..space.assembly import fitted
-    from ..space.footholds import with_room
-    from ..space.tubes import tube
-    from ..surface.woven import stacked_curves
+    from ..draw.solid import solid_of
 
-    laid = made.laid
-    found = None if made.at_rest is None else relaxed_curves(made.at_rest)
-    own = with_room(laid, stacked_curves(laid) if found is None else [curve for curve in found if not curve.of])
-    order = moments_of(laid)
-    also: list = []
-    over: list = []
-    if laid.design.handles or laid.design.lid or laid.design.foot or made.board is not None:
-        edge = [tube(laid, curve) for curve in own if curve.role == "border"]
-        every = fitted(laid, edge, [curve for curve in found or () if curve.of == "lid"], order=order)
-        bare = len(fitted(laid, edge, view="inside"))
-        also, over = every[:bare], every[bare:]
-    return solid(laid, own, revision, "stacked" if found is None else "relaxed", order, also, over)
+    return solid_of(made, revision)
 
 
 def at_rest(text: str, name: str, revision: int, basket: str, told: Told) -> dict:

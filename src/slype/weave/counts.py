@@ -7,7 +7,7 @@ puts the shift that was found into words.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain, islice
 
@@ -35,7 +35,7 @@ class Line:
 
 def what_counts_give(
     weave: Weave,
-    counts: range,
+    counts: Sequence[int],
     colours: tuple[str, ...],
     orders: bool = False,
     group: int = 1,

@@ -6,12 +6,16 @@ tests then prove that it obeys the rule.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ..errors import DesignError
 from ..words import several
 from .table import EVERY_END, Weave
 from .trace import cells, trace
+
+Rows = Sequence[Sequence[object]]
+"""By row and end, what is compared: colours, or who lies there."""
 
 EFFECTS = ("plain", "upright lines", "spiral", "blocks", "rings", "speckle")
 
@@ -154,13 +158,13 @@ def with_blocks(effect: Effect, rows: int, shift: int) -> Effect:
     return replace(effect, effect="blocks", block_rows=rows, block_shift=shift)
 
 
-def _at(rows: list[tuple], r: int, j: int, wraps: bool):
+def _at(rows: Rows, r: int, j: int, wraps: bool) -> object:
     """The cell j spaces on from the start of row r: round again in the same row, or on into the next."""
     ends = len(rows[0])
     return rows[r][j % ends] if wraps else rows[r + j // ends][j % ends]
 
 
-def _period(rows: list[tuple], ends: int, wraps: bool) -> int | None:
+def _period(rows: Rows, ends: int, wraps: bool) -> int | None:
     """Smallest repeat round the basket, or None when the colours never repeat within one row."""
     length = ends if wraps else ends * (len(rows) - 1)
     for period in range(1, ends):
@@ -171,7 +175,7 @@ def _period(rows: list[tuple], ends: int, wraps: bool) -> int | None:
     return None
 
 
-def _shift(rows: list[tuple], wraps: bool) -> int | None:
+def _shift(rows: Rows, wraps: bool) -> int | None:
     """Smallest s with next row at j equal to this row at j + s, all the way round; None when there is none."""
     ends = len(rows[0])
     for shift in range(ends):

@@ -12,6 +12,7 @@ Turns
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 from ..errors import DesignError, did_you_mean
 from ..words import in_wording
@@ -63,7 +64,7 @@ class Weave:
         return ", then ".join(f"over {over}, under {under}" for over, under in self.cycle)
 
 
-def _wale(count: str, weavers: int, over: int, under: int, **more) -> Weave:
+def _wale(count: str, weavers: int, over: int, under: int, **more: Any) -> Weave:
     return Weave(
         f"{count}-rod wale",
         weavers,

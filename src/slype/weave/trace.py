@@ -174,7 +174,10 @@ def _strokes(weave: Weave, ends: int, rows: int) -> tuple[np.ndarray, ...]:
     return k[order], begin[order], over_once[pick], under_once[pick], row[order]
 
 
-def _rank(weave: Weave, strokes: int, trip, stroke, step, row, below) -> np.ndarray:
+def _rank(
+    weave: Weave, strokes: int, trip: np.ndarray, stroke: np.ndarray, step: np.ndarray, row: np.ndarray,
+    below: np.ndarray,
+) -> np.ndarray:  # fmt: skip
     """A number that grows from the bottom of a site to its top; `below` where a later stroke lies below an earlier."""
     if weave.turns == "round":
         return stroke.astype(np.int64)

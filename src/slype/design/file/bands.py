@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
+from typing import Any
 
 from ...errors import DesignError
 from ...form.tiers import MOST_BESIDE
@@ -32,7 +33,7 @@ def read_bands(values: object, own: dict[str, Reed], palette: dict[str, str], sp
     return bands
 
 
-def _band(values: list, at: int, own: dict[str, Reed], palette: dict[str, str], spokes: d.Spokes) -> d.Band:
+def _band(values: list[Any], at: int, own: dict[str, Reed], palette: dict[str, str], spokes: d.Spokes) -> d.Band:
     """Band number `at`, from 0, of the tables `values`: those before it may have added ends."""
     place = f"band {at + 1}"
     table = Table(values[at], place, known_keys("band"))
@@ -101,13 +102,14 @@ def most_added(stand: int) -> int:
     return min(MOST_BESIDE * stand, d.MOST_ENDS - stand)
 
 
-def _add(table: Table, spokes: d.Spokes, where: str, stand: int, first: bool) -> dict[str, object]:
+def _add(table: Table, spokes: d.Spokes, where: str, stand: int, first: bool) -> dict[str, Any]:
     """What a band says of ends added before it, beside the `stand` that are there."""
     if "add" not in table.values:
         if "add_at" in table.values:
             raise DesignError("says nothing without add.", table.at("add_at"), "Say how many: add = 8.")
         return {}
     add, at = table.count("add", None, 1, d.MOST_ENDS), table.text("add_at", "round", ("round", "curves"))
+    assert add is not None, "the key is there"
     if where == "base" and (first or spokes.inserted):
         said, remedy = (
             ("is before the first row, where nothing holds them.", "Say more ends under [spokes].")
@@ -132,7 +134,7 @@ def _add(table: Table, spokes: d.Spokes, where: str, stand: int, first: bool) ->
     return {"add": add, "on_curves": at == "curves"}
 
 
-def _how_far(table: Table, where: str) -> dict[str, object]:
+def _how_far(table: Table, where: str) -> dict[str, Any]:
     given = [key for key in ("rows", "height", "until") if key in table.values]
     if len(given) != 1:
         said = "does not say how far it goes" if not given else f"says how far it goes {len(given)} times"

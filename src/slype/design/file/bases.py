@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...errors import DesignError, did_you_mean
-from ...form.bases import BOARD_MM, KINDS, ODD, Base, kind_named
+from ...form.bases import BEGIN, BOARD_MM, KINDS, ODD, Base, kind_named
 from ...form.wall import Form
 from ..values import Band, Spokes
 from .borders import read_border
@@ -27,6 +27,7 @@ def ends_from_base(values: object, spokes: object) -> object:
     base_ends = Table(spokes, "spokes").count("base_ends", None, 3, 400)
     if base_ends is None:
         raise DesignError("says nothing without base_ends.", "base, beside", "Give base_ends under [spokes].")
+    assert beside is not None, "the key is there"
     return {**spokes, "ends": beside * base_ends}
 
 
@@ -54,7 +55,22 @@ def read_base(values: object, spokes: Spokes, form: Form, bands: tuple[Band, ...
     sets = table.count("sets", None, 1, 50) or 0
     if kind == "interlaced":
         sets = _sets(table, sets, spokes)
-    return Base(kind, through, sets, odd)
+    return Base(kind, through, sets, odd, begin=_begin(table, bands))
+
+
+def _begin(table: Table, bands: tuple[Band, ...]) -> str:
+    """How the first two weavers are set in; only two of one reed and one colour can be one reed, folded."""
+    begin = table.text("begin", "cut")
+    if begin not in BEGIN:
+        raise DesignError(f'"{begin[:40]}" is not a way to begin.', table.at("begin"), did_you_mean(begin[:40], BEGIN))
+    first = next((band for band in bands if band.where == "base"), None)
+    if begin == "folded" and (first is None or first.weave.weavers != 2 or len(set(first.colours)) > 1):
+        raise DesignError(
+            "a weaver folded in half makes two of one colour.",
+            table.at("begin"),
+            "Begin the base with pairing in one colour, or leave begin out.",
+        )
+    return begin
 
 
 def _sets(table: Table, sets: int, spokes: Spokes) -> int:

@@ -62,7 +62,9 @@ def read_lid(
     return d.Lid(mat, seat.name, table.length("play", 0.0, 50.0) or PLAY_MM, table.length("across", 20.0), fills)
 
 
-def _bands(values: object, own, palette, spokes: d.Spokes) -> tuple[tuple[d.Band, ...], int | None]:
+def _bands(
+    values: object, own: dict[str, Reed], palette: dict[str, str], spokes: d.Spokes
+) -> tuple[tuple[d.Band, ...], int | None]:
     """The bands, base unless they say side; and which of them is woven to the edge, if any: the last base band is when
     it does not say how far it goes."""
     if not isinstance(values, list):

@@ -11,7 +11,9 @@ import math
 import os
 import re
 import tomllib
+from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 from ...borders.rows import Border, parse_border
 from ...borders.table import kind_named
@@ -69,7 +71,7 @@ def parse(text: str, name: str = "the design") -> d.Design:
     return parsed(toml_of(text, name), name)
 
 
-def parsed(document: dict, name: str = "the design") -> d.Design:
+def parsed(document: dict[str, Any], name: str = "the design") -> d.Design:
     """A design from the tables of its text."""
     try:
         design = replace(design_of(document), name=name)
@@ -79,7 +81,7 @@ def parsed(document: dict, name: str = "the design") -> d.Design:
     return design
 
 
-def toml_of(text: str, name: str = "the design") -> dict:
+def toml_of(text: str, name: str = "the design") -> dict[str, Any]:
     """The tables of a design's text as they are written. Raises DesignError when it is no TOML."""
     if not text.strip():
         raise DesignError("is empty.", name, "See the first design in the README.")
@@ -122,7 +124,7 @@ def _not_toml(text: str, trouble: str, name: str) -> DesignError:
     return DesignError(f"is not TOML: line {number}, {shown_line!r}: {plain[:80]}.", name, hint)
 
 
-def design_of(document: dict) -> d.Design:
+def design_of(document: dict[str, Any]) -> d.Design:
     """A design from the tables of its file. Raises DesignError naming table and key."""
     version = document.get("version", VERSION)
     if isinstance(version, bool) or not isinstance(version, int) or version < 1:
@@ -214,11 +216,12 @@ def _form(values: object) -> Form:
         )
     if outline == "round":
         base = table.length("base", 20.0)
+        assert base is not None, "the key is there"
         points = _wall_points(table, 2)
         wall = tuple((height, across) for height, across in points)
         check_wall(base, wall, table.at("wall"))
         return Form(base, wall)
-    corner = (table.length("corner", 5.0) or 25.4) if outline == "rectangle" else None
+    corner = (table.length("corner", 5.0) or 25.4) if outline == "rectangle" else 0.0
     base_sides = _sides(outline, corner, _two_lengths(table), table.at("base"))
     points = _wall_points(table, 3)
     sides = tuple(
@@ -238,10 +241,11 @@ def _two_lengths(table: Table) -> tuple[float, float]:
             table.at("base"),
             'For example ["9 in", "5 in"].',
         )
-    return tuple(parse_length(each, table.at("base")) for each in base)
+    length, width = (parse_length(each, table.at("base")) for each in base)
+    return length, width
 
 
-def _sides(outline: str, corner: float | None, sides, where: str) -> tuple[float, float, float]:
+def _sides(outline: str, corner: float, sides: Sequence[float], where: str) -> tuple[float, float, float]:
     length, width = sides
     if min(length, width) < 20:
         raise DesignError("this size is absurd for a basket.", where, "Lengths and widths from 2 cm (3/4 in).")
@@ -271,7 +275,7 @@ def _wall_points(table: Table, values: int) -> list[tuple[float, ...]]:
     return out
 
 
-def spokes_of(document: dict) -> d.Spokes:
+def spokes_of(document: dict[str, Any]) -> d.Spokes:
     """What stands, from all of the file's tables. Raises DesignError."""
     own, palette = read_own_reeds(document.get("reeds", {})), read_own_colours(document.get("colours", {}))
     return _spokes(ends_from_base(document.get("base"), document.get("spokes", {})), own, palette)
@@ -283,6 +287,7 @@ def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.
         if needed not in table.values:
             raise DesignError("is missing.", table.at(needed))
     ends = table.count("ends", None, d.FEWEST_ENDS, d.MOST_ENDS)
+    assert ends is not None, "the key is there"
     inserted = table.flag("inserted", False)
     for only in ("base_reed", "base_ends"):
         if only in table.values and not inserted:
@@ -349,6 +354,10 @@ def _pace(values: object) -> d.Pace:
         border_seconds=table.number("border_seconds", usual.border_seconds, 1, 600),
         join_seconds=table.number("join_seconds", usual.join_seconds, 0, 600),
         pack_seconds=table.number("pack_seconds", usual.pack_seconds, 0, 600),
+        stick_seconds=table.number("stick_seconds", usual.stick_seconds, 0, 600),
+        push_seconds=table.number("push_seconds", usual.push_seconds, 0, 600),
+        turn_seconds=table.number("turn_seconds", usual.turn_seconds, 0, 600),
+        trim_seconds=table.number("trim_seconds", usual.trim_seconds, 0, 600),
         reserve=table.number("reserve_percent", usual.reserve * 100, 0, 100) / 100,
     )
 

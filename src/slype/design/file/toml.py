@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import overload
+
 from ...errors import DesignError, did_you_mean
 from ...quantity import parse_length
 
@@ -35,6 +37,10 @@ class Table:
             )
         return value
 
+    @overload
+    def count(self, key: str, default: int, low: int, high: int) -> int: ...
+    @overload
+    def count(self, key: str, default: None, low: int, high: int) -> int | None: ...
     def count(self, key: str, default: int | None, low: int, high: int) -> int | None:
         value = self.values.get(key, default)
         if value is None:

@@ -50,6 +50,7 @@ export class Basket {
         onPick: this.onPick,
         onTurn: (pose) => this.canvas.dispatchEvent(new CustomEvent("turned", { detail: pose })),
         reducedMotion: matchMedia("(prefers-reduced-motion: reduce)").matches,
+        lightWorker: () => new Worker(new URL("../scene/openness-worker.js", import.meta.url), { type: "module" }),
       });
       this.scene.theme(document.documentElement.dataset.theme);
     } catch (trouble) {

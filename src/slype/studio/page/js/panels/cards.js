@@ -106,7 +106,7 @@ export function pricesCard(store) {
     h(
       "div.fields",
       {},
-      f.number(store, ["pace", "strokes_per_minute"], "strokes a minute", { placeholder: "20" }),
+      f.number(store, ["pace", "strokes_per_minute"], "strokes a minute", { placeholder: "8" }),
       f.number(store, ["pace", "reserve_percent"], "reed in reserve, %", { placeholder: "10" }),
       f.text(store, ["prices", "currency"], "currency sign", { placeholder: "$" }),
       f.number(store, ["prices", "coil"], "price of one coil"),

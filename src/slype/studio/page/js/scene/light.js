@@ -12,15 +12,18 @@ import { LEAN, opennessOf } from "./openness.js";
 const UNSEEN = { mean: 0.34, outward: 0.04 };
 
 export class Light {
-  /** @param {(openness: Int8Array) => void} arrived called with (4) of every point of the solid asked for last */
-  constructor(arrived) {
+  /**
+   * @param {(openness: Int8Array) => void} arrived called with (4) of every point of the solid asked for last
+   * @param {() => Worker} makeWorker starts openness-worker.js; where it cannot, light is reckoned here
+   */
+  constructor(arrived, makeWorker) {
     this.arrived = arrived;
     this.number = 0;
     /** @type {{solid: import("./solid-file.js").Solid, openness: Int8Array} | null} the last that arrived, or stood in */
     this.known = null;
     this.busy = false;
     try {
-      this.worker = new Worker(new URL("./openness-worker.js", import.meta.url), { type: "module" });
+      this.worker = makeWorker();
       this.worker.onmessage = ({ data }) => this.answered(data);
       this.worker.onerror = () => this.alone();
     } catch {

@@ -58,8 +58,9 @@ export class Scene {
    * @param {(pose: import("./turntable.js").Pose) => void} [say.onTurn]
    * @param {boolean} [say.reducedMotion]
    * @param {boolean} [say.paced] false: every drawing in full, however long it takes
+   * @param {() => Worker} say.lightWorker starts openness-worker.js, from wherever the page keeps its scripts
    */
-  constructor(canvas, { onPick = () => {}, onTurn = () => {}, reducedMotion = false, paced = true } = {}) {
+  constructor(canvas, { onPick = () => {}, onTurn = () => {}, reducedMotion = false, paced = true, lightWorker } = {}) {
     const wanted = { alpha: true, antialias: false, powerPreference: "high-performance" };
     const swift = canvas.getContext("webgl2", { ...wanted, failIfMajorPerformanceCaveat: true });
     const context = swift ?? canvas.getContext("webgl2", wanted);
@@ -75,7 +76,7 @@ export class Scene {
     this.table = new StrandTable();
     this.looks = reedLooks(this.table.texture);
     this.sleeve = new Sleeve();
-    this.light = new Light((openness) => this.arrived(openness));
+    this.light = new Light((openness) => this.arrived(openness), lightWorker);
     this.mesh = new Mesh(new BufferGeometry(), this.looks.whole);
     this.mesh.frustumCulled = false;
     this.ground = new Ground();

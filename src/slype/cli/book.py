@@ -1,0 +1,306 @@
+"""`slype book`: what a maker types about shelf, baskets and gauge; lengths and weights are read and printed here."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Callable
+from datetime import date
+from typing import TYPE_CHECKING
+
+from ..errors import DesignError, FileTrouble
+from ..quantity import parse_length, parse_mass
+
+if TYPE_CHECKING:
+    from ..book.store import Book
+
+
+def answer(asked: argparse.Namespace) -> int:
+    """Do what was asked and print what is to say; the exit status."""
+    from ..book.place import place
+
+    where = place(asked.book)
+    if asked.todo in ("check", "repair"):
+        return _care(asked.todo, where)
+    from ..book.store import Book
+
+    with Book(where) as book:
+        _TODO[asked.todo or "where"](book, asked)
+    return 0
+
+
+def _care(todo: str, where: str) -> int:
+    from ..book import care
+    from ..book.photographs import folder_beside
+
+    if where.startswith("postgres"):
+        if todo == "repair":
+            raise FileTrouble("a book on a server is mended by whoever keeps the server.", "slype book repair")
+        found = care.check(where)
+    elif todo == "repair":
+        for line in care.repair(where):
+            print(line)
+        return 0
+    else:
+        found = care.check(where, folder_beside(where))
+    for trouble in found:
+        print(
+            f"{trouble.said[:1].upper()}{trouble.said[1:]}"
+            + (" Run: slype book repair." if trouble.mended_by_repair else "")
+        )
+    if not found:
+        print("Every entry is whole.")
+    return 1 if found else 0
+
+
+# The shelf -------------------------------------------------------------------------------------------------------
+
+
+def _where(book: Book, asked: argparse.Namespace) -> None:
+    from ..book.baskets import baskets, measures
+    from ..book.shelf import lots
+    from ..words import several
+
+    print(book.path or "The book is on a server.")
+    print(
+        f"{several(len(lots(book)), 'lot')} of reed on the shelf, {several(len(baskets(book)), 'basket')} made, "
+        f"{several(len(measures(book)), 'figure')} measured."
+    )
+
+
+def _shelf(book: Book, asked: argparse.Namespace) -> None:
+    from ..book.shelf import lots
+    from ..report import books, printed
+
+    printed.show(books.shelf(lots(book, asked.reed, asked.colour, asked.all), asked.units or "in"))
+
+
+def _add(book: Book, asked: argparse.Namespace) -> None:
+    from ..book import shelf
+
+    _reed(asked.reed)
+    amount, unit = (
+        (parse_length(asked.length, "--length"), "mm") if asked.length else (parse_mass(asked.weight, "--weight"), "g")
+    )
+    more = {
+        "cost": _money(asked.cost, "--cost"), "currency": asked.currency, "supplier": asked.supplier or "",
+        "dye_lot": asked.dye_lot or "",
+    }  # fmt: skip
+    kind = "offcuts" if asked.offcuts else "coil"
+    lot = shelf.put_on_shelf(book, asked.reed, asked.colour, amount, unit, kind, asked.note or "", **more)
+    print(f"On the shelf as {lot[:6]}.")
+
+
+def _reed(name: str) -> None:
+    """Raises DesignError where slype knows no such reed and it is no thickness of the maker's own."""
+    from ..reeds import reed_named
+
+    if not re.fullmatch(r"[\d.,/ ]+ ?(mm|in|\")", name):
+        reed_named(name, where="REED")
+
+
+def _money(text: str | None, where: str) -> str | None:
+    """An amount of money as the book keeps it: digits and a point."""
+    if text is None:
+        return None
+    plain = text.strip().replace(",", ".")
+    if not re.fullmatch(r"\d{1,9}(\.\d{1,3})?", plain):
+        raise DesignError(f'"{text[:40]}" is no amount of money.', where, 'Write it like "14.50".')
+    return plain
+
+
+def _cut(book: Book, asked: argparse.Namespace) -> None:
+    from ..book import shelf
+
+    found, units = shelf.lots(book), asked.units or "in"
+    reed, comma, colour = (part.strip() for part in asked.lot.rpartition(","))
+    if comma:
+        mine = [lot for lot in found if (lot.reed, lot.colour) == (reed, colour)]
+        wanted = shelf.oldest_first(mine, _amount(asked.amount, mine[0].unit if mine else "mm"), asked.lot, units)
+    else:
+        lot = _one(found, asked.lot, "lot")
+        wanted = [(lot.id, _amount(asked.amount, lot.unit))]
+    act = shelf.take(book, wanted, asked.note, units)
+    print(f"Cut. To take it back: slype book undo {act[:6]}")
+
+
+def _back(book: Book, asked: argparse.Namespace) -> None:
+    from ..book import shelf
+
+    lot = _one(shelf.lots(book, empty=True), asked.lot, "lot")
+    shelf.give_back(book, [(lot.id, _amount(asked.amount, lot.unit))], asked.note)
+    print("Back on the shelf.")
+
+
+def _count(book: Book, asked: argparse.Namespace) -> None:
+    from ..book import shelf
+
+    lot = _one(shelf.lots(book, empty=True), asked.lot, "lot")
+    none = asked.amount.strip() in ("0", "nothing")
+    shelf.count(book, lot.id, 0.0 if none else _amount(asked.amount, lot.unit), asked.note)
+    print("The shelf says so now.")
+
+
+def _amount(text: str, unit: str) -> float:
+    return parse_length(text, "AMOUNT") if unit == "mm" else parse_mass(text, "AMOUNT")
+
+
+def _undo(book: Book, asked: argparse.Namespace) -> None:
+    from ..book import shelf
+
+    found = [act for act in shelf.acts(book) if not act.undone]
+    if not found:
+        raise DesignError("nothing was done to the shelf yet.", "undo")
+    act = _one(found, asked.act, "act") if asked.act else found[0]
+    shelf.undo(book, act.id)
+    print(f"Taken back: {act.said}.")
+
+
+def _done(book: Book, asked: argparse.Namespace) -> None:
+    from ..book.shelf import acts
+    from ..report import books, printed
+
+    printed.show(books.acts(acts(book)[:30]))
+
+
+def _one(found: list, name: str, kind: str):
+    """The one of `found` whose id begins so."""
+    mine = [each for each in found if each.id.startswith(name)] if re.fullmatch(r"[0-9a-f]{4,32}", name) else []
+    if len(mine) != 1:
+        said = "more than one begins so" if mine else f"there is no such {kind}"
+        raise DesignError(f"{said}.", name[:40], "Give the six signs that the list shows.")
+    return mine[0]
+
+
+# Baskets ---------------------------------------------------------------------------------------------------------
+
+
+def _design_and_plan(path: str):
+    from ..design.file.reader import load
+    from ..plans.planning import plan
+
+    with_text = load(path)
+    with open(path, encoding="utf-8-sig", newline="") as file:
+        return plan(with_text), file.read()
+
+
+def _measurable(book: Book, asked: argparse.Namespace) -> None:
+    from ..book.baskets import can_measure
+    from ..report import books, printed
+
+    plan, _ = _design_and_plan(asked.file)
+    printed.show(books.measurable(can_measure(plan), asked.units or plan.design.units))
+
+
+def _made(book: Book, asked: argparse.Namespace) -> None:
+    from ..book import baskets, photographs
+    from ..book.store import today
+    from ..report import books
+
+    plan, text = _design_and_plan(asked.file)
+    day = asked.on or today()
+    try:
+        date.fromisoformat(day)
+    except ValueError:
+        raise DesignError(f'"{day[:40]}" is no day.', "--on", "Write it like 2026-05-09.") from None
+    units = {each.key: each.unit for each in baskets.can_measure(plan)}
+    measured = dict(_figure(said, units) for said in asked.measured)
+    hours = {
+        part: _seconds(value, f"--hours, {part}") for part, value in (_split(said, "--hours") for said in asked.hours)
+    }
+    used = [_used(said) for said in asked.used]
+    basket = baskets.record(
+        book, plan, text, day, measured, hours, used, asked.note, _money(asked.sold_for, "--sold-for"), asked.currency
+    )
+    for path in asked.photo:
+        photographs.keep(book, basket, path)
+    print(f"In the book as {basket[:6]}.")
+    for figure in baskets.surprising(plan, measured):
+        print(books.surprise(figure, measured[figure.key], asked.units or plan.design.units))
+
+
+def _split(said: str, where: str) -> tuple[str, str]:
+    name, sign, value = (part.strip() for part in said.partition("="))
+    if not (name and sign and value):
+        raise DesignError(f'"{said[:60]}" does not say what is how much.', where, 'Write it like "NAME = VALUE".')
+    return name, value
+
+
+def _figure(said: str, units: dict[str, str]) -> tuple[str, float]:
+    name, value = _split(said, "--measured")
+    if units.get(name) == "s":
+        return name, _seconds(value, f"--measured, {name}")
+    return name, parse_length(value, f"--measured, {name}")
+
+
+def _seconds(text: str, where: str) -> float:
+    found = re.fullmatch(r"(\d{1,3}):([0-5]\d)", text) or re.fullmatch(r"()(\d{1,4}) ?min", text)
+    if found is None:
+        raise DesignError(f'"{text[:40]}" is no time.', where, 'Write hours and minutes like "2:30", or "45 min".')
+    return 3600.0 * int(found[1] or 0) + 60.0 * int(found[2])
+
+
+def _used(said: str) -> tuple[str, str, float, float]:
+    name, value = _split(said, "--used")
+    reed, comma, colour = (part.strip() for part in name.rpartition(","))
+    if not comma:
+        raise DesignError(f'"{name[:40]}" names no colour.', "--used", 'Write it like "round 3, rust = 30 ft, 2 ft".')
+    length, _, left = (part.strip() for part in value.partition(", "))
+    return reed, colour, parse_length(length, "--used"), parse_length(left, "--used") if left else 0.0
+
+
+def _baskets(book: Book, asked: argparse.Namespace) -> None:
+    from ..book.baskets import baskets
+    from ..report import books, printed
+
+    printed.show(books.baskets(baskets(book, asked.search)))
+
+
+def _leave(out: bool) -> Callable[[Book, argparse.Namespace], None]:
+    def leave(book: Book, asked: argparse.Namespace) -> None:
+        from ..book import baskets
+
+        basket = _one(baskets.baskets(book), asked.basket, "basket")
+        baskets.leave_out(book, basket.id, out)
+        print(f"{basket.title} teaches {'nothing from now on' if out else 'again'}.")
+
+    return leave
+
+
+def _learned(book: Book, asked: argparse.Namespace) -> None:
+    from ..book.baskets import baskets, known, measures
+    from ..report import books, printed
+
+    without = _one(baskets(book), asked.without, "basket").id if asked.without else ""
+    printed.show(books.learned(known(book, without), measures(book), asked.units or "in"))
+
+
+# The whole book --------------------------------------------------------------------------------------------------
+
+
+def _export(book: Book, asked: argparse.Namespace) -> None:
+    from ..book.exchange import export
+
+    print(f"{len(export(book, asked.folder))} files are in {asked.folder}.")
+
+
+def _import(book: Book, asked: argparse.Namespace) -> None:
+    from ..book.exchange import bring_in
+    from ..words import several
+
+    print(f"{several(bring_in(book, asked.folder), 'new entry', 'new entries')}.")
+
+
+def _backup(book: Book, asked: argparse.Namespace) -> None:
+    from ..book.store import today
+
+    if not book.is_file:
+        raise FileTrouble("a book on a server is backed up by whoever keeps the server.", "slype book backup")
+    print(book.back_up(today()))
+
+
+_TODO: dict[str, Callable[[Book, argparse.Namespace], None]] = {
+    "where": _where, "shelf": _shelf, "add": _add, "cut": _cut, "back": _back, "count": _count, "undo": _undo,
+    "done": _done, "measurable": _measurable, "made": _made, "baskets": _baskets, "leave-out": _leave(True),
+    "take-in": _leave(False), "learned": _learned, "export": _export, "import": _import, "backup": _backup,
+}  # fmt: skip

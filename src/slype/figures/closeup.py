@@ -1,0 +1,253 @@
+"""A drawing of a moment: where it is looked at from, how much is shown, its numbers and its arrow."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ..design.values import group_sizes
+from ..draw.camera import Camera, direction, look, look_at_points, looking
+from ..order.kinds import ACTS
+from ..order.viewpoints import UNDERSIDE
+from ..space.tubes import on_surface
+from ..surface.added_ends import carried
+from . import marks
+from .making import MOVES, Making, Stretch
+from .pen import Box, Inks, drawn
+
+NEAR_SPACES = 6.0
+"""Spaces that a close-up shows across."""
+HIGH = 0.62
+"""Height of a drawing as a share of its width."""
+FAR = 9.0  # how many widths of the drawing the eye stands off: almost without perspective
+
+
+@dataclass(frozen=True)
+class Scene:
+    """What to draw: the work when `beyond` moments are done, those from `first` on picked out. `whole` shows all of it
+    and not only the place of the work; `inside` looks at the same place from inside; `arrow` along what moves;
+    `spaces` "all", "first" or "none" are numbered; `mm` how wide it stands on paper; `join`, `fold` as in
+    `teach.values.Drawing`; `band` index of the band in work, or None."""
+
+    first: int
+    beyond: int
+    whole: bool = False
+    inside: bool = False
+    arrow: bool = True
+    spaces: str = "all"
+    across: float = NEAR_SPACES
+    mm: float = 80.0
+    join: int | None = None
+    fold: bool = False
+    band: int | None = None
+
+
+def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
+    """(body of an SVG, box) of a scene."""
+    stretches = making.at(scene.first, scene.beyond)
+    moment = min(max(scene.beyond - 1, scene.first, 0), len(making.made) - 1)
+    flat = making.places.up[moment] == UNDERSIDE
+    camera, box = _framed(making, scene, stretches, moment, flat)
+    if not flat:
+        stretches = _near_half(stretches, camera, scene.inside)
+    unit = box[2] / scene.mm
+    body = [drawn(stretches, camera, box, inks)]
+    if scene.arrow:
+        body += _arrows(stretches, camera, box, unit, flat)
+    body += _numbers(making, scene, stretches, camera, box, unit, moment, flat)
+    return "".join(body), box
+
+
+# Where from, how much ------------------------------------------------------------------------------------------
+
+
+def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int, flat: bool) -> tuple[Camera, Box]:
+    laid, around = making.laid, float(making.places.around[moment])
+    if scene.inside and not flat:
+        around += 180.0
+    wide = _width(making, scene, moment)
+    moving = [each.tube.points for each in stretches if each.state == MOVES]
+    toward = direction(around - 90.0, 0.0)
+    if flat:
+        eye = np.array([0.0, 0.0, -FAR * max(wide, laid.base_reached_mm)])
+        camera = looking(eye, np.zeros(3), tuple(toward))
+        if scene.inside:
+            camera = looking(-eye, np.zeros(3), tuple(toward))
+    else:
+        up = float(making.places.up[moment])
+        up = max(up, 30.0) if scene.inside else up
+        form = laid.design.form
+        at = np.array([0.0, 0.0, float(form.height(laid.top_s)) / 2])
+        camera = looking(at + FAR * wide * direction(around - 90.0, up), at, (0.0, 0.0, 1.0))
+    if scene.whole:
+        return camera, _box_of_all(stretches, camera)
+    points = np.vstack(moving) if moving else _place(making, moment)
+    x, y, _ = look_at_points(camera, points)
+    # What hangs out of the picture may do so: the middle of the work is what counts.
+    middle = (np.median(x), np.median(y))
+    high = wide * HIGH
+    lift = 0.10 * high if not flat else 0.06 * high
+    return camera, (float(middle[0] - wide / 2), float(middle[1] - high / 2 - lift), float(wide), float(high))
+
+
+def _width(making: Making, scene: Scene, moment: int) -> float:
+    """mm of the basket that a close-up shows across."""
+    laid, made = making.laid, making.made
+    act = ACTS[made.act[moment]]
+    ends = laid.design.top_ends
+    around = 2 * np.pi * float(laid.design.form.radius(max(laid.top_s, 0.0) if act == "border" else 0.0))
+    spacing = around / ends
+    if made.band[moment] >= 0:
+        band = next(each for each in laid.bands if each.index == made.band[moment])
+        spacing = float(band.spacing.mean()) / 1.0
+        if band.band.where == "base":
+            spacing = float(band.spacing[-1])
+    return float(np.clip(scene.across * spacing, 60.0, 2.1 * around / np.pi))
+
+
+def _place(making: Making, moment: int) -> np.ndarray:
+    """Where the work of a moment is, (k, 3)."""
+    laid, made = making.laid, making.made
+    u = float(made.begin[moment] + made.beyond[moment]) / 2
+    band = next((each for each in laid.bands if each.index == made.band[moment]), None)
+    if band is None:
+        s = laid.top_s if ACTS[made.act[moment]] in ("border", "trim") else 0.0
+        return np.stack(on_surface(laid, "side", np.array([u]), np.array([s]), np.zeros(1)), axis=1)
+    s = float(band.s[min(max(int(made.row[moment]), 0), band.rows - 1)])
+    u = carried(laid, band.band.where, band.tier, np.array([u]), np.array([s]))
+    return np.stack(on_surface(laid, band.band.where, u, np.array([s]), np.zeros(1)), axis=1)
+
+
+def _box_of_all(stretches: list[Stretch], camera: Camera) -> Box:
+    seen = look(camera, [each.tube for each in stretches])
+    left, right = float((seen.x - seen.radius).min()), float((seen.x + seen.radius).max())
+    top, bottom = float((seen.y - seen.radius).min()), float((seen.y + seen.radius).max())
+    more = 0.09 * max(right - left, (bottom - top) / HIGH)
+    left, right, top, bottom = left - more, right + more, top - more, bottom + more
+    wide = max(right - left, (bottom - top) / 1.0)
+    middle = (left + right) / 2
+    return (middle - wide / 2, top, wide, bottom - top)
+
+
+def _near_half(stretches: list[Stretch], camera: Camera, inside: bool) -> list[Stretch]:
+    """What lies on this side of the basket; of a look inside, on the far side."""
+    toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
+    out = []
+    for each in stretches:
+        near = each.tube.points[:, :2] @ toward > 0
+        near = ~near if inside else near
+        edges = np.flatnonzero(np.diff(np.r_[False, near, False].astype(int)))
+        many = len(near)
+        for a, b in edges.reshape(-1, 2).tolist():
+            if b - a > 1:
+                cut = (each.cut[0] and a == 0, each.cut[1] and b == many)
+                out.append(replace(each, tube=replace(each.tube, points=each.tube.points[a:b]), cut=cut))
+    return out
+
+
+# Arrows --------------------------------------------------------------------------------------------------------
+
+
+def _arrows(stretches: list[Stretch], camera: Camera, box: Box, unit: float, flat: bool) -> list[str]:
+    """One along each reed that moves, a little above it."""
+    out = []
+    for each in stretches:
+        if each.state != MOVES or len(each.tube.points) < 3 or each.tube.strand > 0:
+            continue
+        x, y, _ = look_at_points(camera, each.tube.points)
+        inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3])
+        if inside.sum() < 3:
+            continue
+        x, y = x[inside], y[inside]
+        hop = np.r_[0.0, np.cumsum(np.hypot(np.diff(x), np.diff(y)))]
+        if hop[-1] < 3 * unit:
+            continue
+        at = np.linspace(0.0, hop[-1], 40)
+        x, y = np.interp(at, hop, x), np.interp(at, hop, y)
+        lift = each.tube.thick_mm / 2 + 1.5 * unit
+        kernel = np.ones(7) / 7
+        x, y = (np.convolve(np.pad(line, 3, mode="edge"), kernel, mode="valid") for line in (x, y))
+        dx, dy = np.gradient(x), np.gradient(y)
+        long = np.maximum(np.hypot(dx, dy), 1e-9)
+        side = np.where(np.median(dx) >= 0, 1.0, -1.0)
+        out.append(marks.arrow(x + side * dy / long * lift, y - side * dx / long * lift, unit))
+    return out
+
+
+# Numbers -------------------------------------------------------------------------------------------------------
+
+
+def _numbers(making, scene: Scene, stretches, camera: Camera, box: Box, unit: float, moment: int, flat) -> list[str]:
+    """Numbers at ends and in spaces."""
+    laid, made = making.laid, making.made
+    where = "base" if flat else "side"
+    out = _spokes(stretches, camera, box, unit, flat)
+    if scene.spaces == "none" or made.of[moment] >= 0:
+        return out
+    band = next((each for each in laid.bands if each.index == scene.band and each.band.where == where), None)
+    if band is not None:
+        edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))][: band.spaces].astype(float)
+        began = next(part for part in made.parts if part.band == band.index and part.key == where).first
+        row = int(made.row[scene.beyond - 1]) if scene.beyond > began else 0
+        # Half a row higher where a round has come further on.
+        s = float(band.s[min(max(row, 0), band.rows - 1)]) + 2.0 * unit + 1.7 * band.band.reed.diameter_mm
+        u = carried(laid, where, band.tier, edges, np.full(len(edges), s))
+    else:
+        u = np.arange(laid.design.tiers(where)[0].ends, dtype=float)
+        s = laid.cross_mm + 3.0 * unit if flat else 3.0 * unit
+    u = u[:1] if scene.spaces == "first" else u
+    points = np.stack(on_surface(laid, where, u, np.full(len(u), s), np.zeros(len(u))), axis=1)
+    return out + _spaces(points, camera, box, unit, scene, flat)
+
+
+def _spaces(points: np.ndarray, camera: Camera, box: Box, unit: float, scene: Scene, flat) -> list[str]:
+    x, y, _ = look_at_points(camera, points)
+    toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
+    out, taken = [], []
+    for i in range(len(points)):
+        if not flat and (points[i, :2] @ toward > 0.25 * np.hypot(*points[i, :2])) == scene.inside:
+            continue
+        if not _in(box, x[i], y[i], 2.4 * unit) or any(np.hypot(x[i] - a, y[i] - b) < 5.6 * unit for a, b in taken):
+            continue
+        taken.append((x[i], y[i]))
+        out.append(marks.ringed(float(x[i]), float(y[i]), str(i + 1), unit, first=i == 0))
+    return out
+
+
+def _in(box: Box, x: float, y: float, edge: float) -> bool:
+    return box[0] + edge < x < box[0] + box[2] - edge and box[1] + edge < y < box[1] + box[3] - edge
+
+
+def _spokes(stretches: list[Stretch], camera: Camera, box: Box, unit: float, flat: bool) -> list[str]:
+    """The number of every end at its tip, or where it leaves the drawing; of those too close only every second, or
+    so."""
+    tips: dict[int, tuple[float, float]] = {}
+    edge = 2.0 * unit
+    for each in stretches:
+        tube = each.tube
+        if tube.role not in ("spoke", "stick", "border") or tube.end < 0 or (tube.role == "stick" and not flat):
+            continue
+        x, y, _ = look_at_points(camera, tube.points)
+        inside = np.flatnonzero(
+            (x > box[0] + edge) & (x < box[0] + box[2] - edge) & (y > box[1] + edge) & (y < box[1] + box[3] - edge)
+        )
+        if len(inside):
+            here = (float(x[inside[-1]]), float(y[inside[-1]]))
+            known = tips.get(tube.end)
+            if (
+                known is None
+                or tube.role == "border"
+                or (not flat and here[1] < known[1])
+                or (flat and np.hypot(*here) > np.hypot(*known))
+            ):
+                tips[tube.end] = here
+    out, taken = [], []
+    moving = {each.tube.end for each in stretches if each.state == MOVES}
+    for end in sorted(tips, key=lambda end: end not in moving):
+        x, y = tips[end]
+        if any(abs(x - a) < 5.0 * unit and abs(y - b) < 3.6 * unit for a, b in taken):
+            continue
+        taken.append((x, y))
+        out.append(marks.number(x, y, str(end + 1), unit))
+    return out

@@ -1,0 +1,56 @@
+"""The drawing that a step asks for, as stand-alone SVG."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from xml.sax.saxutils import escape
+
+from ..draw.views import curves
+from ..plans.planning import Plan
+from ..teach.values import Drawing, Step
+from .closeup import Scene, scene_svg
+from .making import Making
+from .pen import Inks
+
+NEAR_MM, WHOLE_MM = 62.0, 62.0
+"""How wide drawings stand on a page of usual type."""
+
+
+@dataclass(frozen=True, eq=False)
+class Figures:
+    """Draws the steps of one plan; `colour` False in greys. The basket in the making is worked out once."""
+
+    plan: Plan
+    colour: bool = True
+
+    @cached_property
+    def making(self) -> Making:
+        return Making(self.plan.laid, curves(self.plan))
+
+    @cached_property
+    def of_lid(self) -> Figures:
+        return Figures(self.plan.lid, self.colour)
+
+    @cached_property
+    def inks(self) -> Inks:
+        return Inks(self.colour, self.plan.design.palette)
+
+    def svg(self, step: Step, asked: Drawing) -> str:
+        """One drawing of a step."""
+        if step.of == "lid":
+            return self.of_lid._svg(step, asked)
+        return self._svg(step, asked)
+
+    def _svg(self, step: Step, asked: Drawing) -> str:
+        scene = Scene(
+            asked.first, asked.beyond, whole=asked.kind in ("whole", "finished"), inside=asked.kind == "inside",
+            arrow=asked.arrow, spaces=asked.spaces, mm=WHOLE_MM if asked.kind == "whole" else NEAR_MM,
+            join=asked.join, fold=asked.fold, band=step.band,
+        )  # fmt: skip
+        body, (x, y, w, h) = scene_svg(self.making, scene, self.inks)
+        return (
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{x:.1f} {y:.1f} {w:.1f} {h:.1f}" width="{w:.1f}mm" '
+            f'height="{h:.1f}mm" role="img"><title>{escape(asked.alt)}</title>'
+            f'<g fill="none" stroke-linejoin="round">{body}</g></svg>'
+        )

@@ -1,0 +1,86 @@
+"""What is written on a drawing: numbers at spokes and in spaces, arrows along a reed's own path. Lengths mm of the
+drawing; `unit` is what one mm on paper is there.
+"""
+
+from __future__ import annotations
+
+from xml.sax.saxutils import escape
+
+import numpy as np
+
+FONT = "Libertinus Serif, DejaVu Serif, serif"
+INK = "#1d1712"
+NUMBER_MM, WORD_MM = 3.1, 3.0
+"""Size on paper of numbers and words."""
+RING = 0.78  # radius of the ring round a space's number, in sizes of the number
+
+
+def number(x: float, y: float, text: str, unit: float) -> str:
+    """A spoke's number on a white patch."""
+    size = NUMBER_MM * unit
+    wide = (0.36 + 0.5 * len(text)) * size
+    return (
+        f'<rect x="{x - wide / 2:.2f}" y="{y - size * 0.55:.2f}" width="{wide:.2f}" height="{size * 1.1:.2f}" '
+        f'rx="{size * 0.2:.2f}" fill="#ffffff" fill-opacity="0.9"/>' + _text(x, y + size * 0.34, text, size)
+    )
+
+
+def ringed(x: float, y: float, text: str, unit: float, first: bool = False) -> str:
+    """A space's number in a ring; that of space 1 on black."""
+    size = NUMBER_MM * unit * 0.92
+    r = size * (RING + 0.14 * (len(text) - 1))
+    fill, ink = (INK, "#ffffff") if first else ("#ffffff", INK)
+    return (
+        f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{r:.2f}" fill="{fill}" stroke="{INK}" stroke-width="{size * 0.07:.2f}"/>'
+        + _text(x, y + size * 0.34, text, size, ink)
+    )
+
+
+def word(x: float, y: float, text: str, unit: float, anchor: str = "middle") -> str:
+    """A few words on a white patch."""
+    size = WORD_MM * unit
+    wide = 0.47 * size * len(text) + 0.4 * size
+    left = {"middle": x - wide / 2, "start": x - 0.2 * size, "end": x - wide + 0.2 * size}[anchor]
+    return (
+        f'<rect x="{left:.2f}" y="{y - size * 0.62:.2f}" width="{wide:.2f}" height="{size * 1.24:.2f}" '
+        f'rx="{size * 0.2:.2f}" fill="#ffffff" fill-opacity="0.92"/>'
+        + _text(x, y + size * 0.34, text, size, INK, anchor)
+    )
+
+
+def _text(x: float, y: float, text: str, size: float, ink: str = INK, anchor: str = "middle") -> str:
+    return (
+        f'<text x="{x:.2f}" y="{y:.2f}" text-anchor="{anchor}" font-family="{FONT}" font-size="{size:.2f}" '
+        f'fill="{ink}">{escape(text)}</text>'
+    )
+
+
+def arrow(x: np.ndarray, y: np.ndarray, unit: float, hidden: np.ndarray | None = None) -> str:
+    """An arrow along a path with a white edge; dotted where it is `hidden` behind something."""
+    if len(x) < 2 or float(np.hypot(np.ptp(x), np.ptp(y))) < 1e-6:
+        return ""
+    line = 0.55 * unit
+    hop = np.r_[0.0, np.cumsum(np.hypot(np.diff(x), np.diff(y)))]
+    # The head lies beyond the line, in the direction of its last stretch.
+    head = min(2.6 * unit, hop[-1] * 0.45)
+    base = hop[-1] - head
+    bx, by = np.interp(base, hop, x), np.interp(base, hop, y)
+    body = hop < base
+    px, py = np.r_[x[body], bx], np.r_[y[body], by]
+    dx, dy = x[-1] - bx, y[-1] - by
+    long = max(float(np.hypot(dx, dy)), 1e-9)
+    nx, ny = -dy / long * head * 0.42, dx / long * head * 0.42
+    tip = f"M{x[-1]:.2f} {y[-1]:.2f}L{bx + nx:.2f} {by + ny:.2f}L{bx - nx:.2f} {by - ny:.2f}Z"
+    path = "M" + "L".join(f"{a:.2f} {b:.2f}" for a, b in zip(px, py, strict=True))
+    out = [
+        f'<path d="{path}" stroke="#ffffff" stroke-width="{line * 2.6:.2f}" stroke-linecap="round"/>',
+        f'<path d="{tip}" fill="{INK}" stroke="#ffffff" stroke-width="{line * 0.7:.2f}"/>',
+    ]
+    gone = np.zeros(len(px), bool) if hidden is None else np.r_[hidden[body], hidden[body][-1:]][: len(px)]
+    edges = np.flatnonzero(np.diff(gone.astype(int))) + 1
+    for a, b in zip([0, *edges], [*edges, len(px)], strict=True):
+        b = min(b + 1, len(px))
+        part = "M" + "L".join(f"{u:.2f} {v:.2f}" for u, v in zip(px[a:b], py[a:b], strict=True))
+        dots = f' stroke-dasharray="{line * 0.1:.2f} {line * 2.2:.2f}"' if gone[a] else ""
+        out.append(f'<path d="{part}" stroke="{INK}" stroke-width="{line:.2f}" stroke-linecap="round"{dots}/>')
+    return "".join(out)

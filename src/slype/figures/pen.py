@@ -1,0 +1,123 @@
+"""A close-up of reeds as a line drawing that prints in grey: what is old is pale, what moves is dark.
+
+What is seen and what lies before what is read off dots, as in `draw.lines`, so a drawing never disagrees with the
+picture of the finished basket.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ..colour import hex_from_rgb, hex_of, luminance, rgb_of
+from ..draw import pixels
+from ..draw.camera import Camera, look
+from ..draw.lines import OVERLAP, from_far_to_near, lengths_seen, needed, paths
+from ..draw.painted import EVERYWHERE, Dots
+from .making import FRESH, MOVES, OLD, WAITS, Stretch
+
+DOTS = 520
+"""Across a drawing: from these it is read what is seen."""
+FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
+INK, DARK, PALE = "#2b2520", "#35302b", "#8d857c"
+LINES = {OLD: 0.0018, FRESH: 0.0026, WAITS: 0.0032, MOVES: 0.0036}
+"""Width of the outline by state, as a share of the drawing's width."""
+BEYOND = 0.06  # of the drawing's width: reeds are followed so far out of it
+
+Box = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True)
+class Inks:
+    """How colours are drawn: in `colour`, or in greys."""
+
+    colour: bool
+    palette: dict[str, str]
+
+    def of(self, stretch: Stretch) -> tuple[str, str]:
+        """(fill, outline) of a stretch."""
+        own = self.palette.get(stretch.tube.colour) or hex_of(stretch.tube.colour)
+        if not self.colour:
+            own = _grey(own)
+        if stretch.state == MOVES:
+            return DARK, "#000000"
+        if stretch.state == WAITS:
+            return own, INK
+        if stretch.state == FRESH:
+            return paler(own, 0.35), INK
+        return paler(own, 0.78), PALE
+
+
+def paler(colour: str, share: float) -> str:
+    """A colour drawn so far towards white."""
+    return hex_from_rgb(tuple(part + (1 - part) * share for part in rgb_of(colour)))
+
+
+def _grey(colour: str) -> str:
+    """The grey of a colour, kept light enough for outlines to show on it."""
+    light = 0.38 + 0.62 * luminance(colour) ** (1 / 2.4)
+    return hex_from_rgb((light, light, light))
+
+
+def drawn(stretches: list[Stretch], camera: Camera, box: Box, inks: Inks) -> str:
+    """SVG of all stretches within `box` (left, top, width, height), mm on the picture."""
+    stretches = _within(stretches, camera, box)
+    if not stretches:
+        return ""
+    tubes = [each.tube for each in stretches]
+    seen = look(camera, tubes)
+    size = (max(1, round(box[3] / box[2] * DOTS)), DOTS)
+    depth, seg = np.empty(size, np.float32), np.empty(size, np.int32)
+    found = Dots("", camera, seen, depth, seg, box, box[2] / DOTS)
+    pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg)
+    lengths = lengths_seen(tubes, found)
+    last = {int(tube): i for i, tube in enumerate(seen.tube)}
+    out = []
+    for run in from_far_to_near(lengths, np.ones(len(lengths.tube), bool)):
+        a, b = int(lengths.first[run[0]]), int(lengths.last[run[1]])
+        number = int(seen.tube[a])
+        ends = (seen.along[a] == 0.0, b == last[number])
+        out.append(_stroke(seen, a, b, stretches[number], ends, box[2], inks))
+    left, top, wide, high = box
+    clip = f'<clipPath id="c"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
+    return f'{clip}<g clip-path="url(#c)" stroke-linecap="butt">' + "".join(out) + "</g>"
+
+
+def _stroke(seen, a: int, b: int, stretch: Stretch, ends: tuple[bool, bool], wide: float, inks: Inks) -> str:
+    x, y = seen.x[a : b + 1], seen.y[a : b + 1]
+    width = 2 * float(seen.radius[a : b + 1].mean())
+    fill, ink = inks.of(stretch)
+    inner = max(width - 2 * LINES[stretch.state] * wide, width * 0.4)
+    keep = needed(x, y, FLAT * wide)
+    path, body = paths(x[keep], y[keep], OVERLAP * wide)
+    out = []
+    for at, is_cut in ((0, ends[0] and stretch.cut[0]), (-1, ends[1] and stretch.cut[1])):
+        if is_cut:
+            dot = f'<path stroke-linecap="round" d="M{x[at]:.2f} {y[at]:.2f}h0" stroke'
+            out.append(f'{dot}="{ink}" stroke-width="{width:.2f}"/>{dot}="{fill}" stroke-width="{inner:.2f}"/>')
+    out.append(f'<path d="{path}" stroke="{ink}" stroke-width="{width:.2f}"/>')
+    out.append(f'<path d="{body}" stroke="{fill}" stroke-width="{inner:.2f}"/>')
+    return "".join(out)
+
+
+def _within(stretches: list[Stretch], camera: Camera, box: Box) -> list[Stretch]:
+    """Only what lies in the box or near it; a reed that leaves it is divided."""
+    seen = look(camera, [each.tube for each in stretches])
+    more = BEYOND * box[2]
+    near = (seen.x > box[0] - more) & (seen.x < box[0] + box[2] + more)
+    near &= (seen.y > box[1] - more) & (seen.y < box[1] + box[3] + more) & seen.shown
+    out, at = [], 0
+    for each in stretches:
+        many = len(each.tube.points)
+        here = near[at : at + many]
+        at += many
+        if not here.any():
+            continue
+        edges = np.flatnonzero(np.diff(np.r_[False, here, False].astype(int)))
+        for a, b in edges.reshape(-1, 2).tolist():
+            if b - a < 2:
+                continue
+            cut = (each.cut[0] and a == 0, each.cut[1] and b == many)
+            out.append(replace(each, tube=replace(each.tube, points=each.tube.points[a:b]), cut=cut))
+    return out

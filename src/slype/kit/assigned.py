@@ -1,0 +1,151 @@
+"""From a cutting plan to the bench: which piece of which strand goes into which bundle of which seat."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict, deque
+from dataclasses import dataclass
+
+from ..reeds import Reed
+from .cutting import Choice, CuttingPlan, Order, Problem, Stock
+from .seats import Kit
+from .wanted import Lengths, Pieced, Wanted
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One piece as it is cut: `length_mm`, and the `seat` and number of the `bundle` that it goes into."""
+
+    length_mm: float
+    seat: int
+    bundle: int
+
+
+@dataclass(frozen=True)
+class Strand:
+    """One strand as it is cut: `number` from 1 in cutting order, what it is cut from (`source` "shelf" or "bought",
+    `length_mm`), the `colour` it has when it is cut, its `pieces` from the first end, and what is `left_mm`."""
+
+    number: int
+    source: str
+    length_mm: float
+    colour: str
+    pieces: tuple[Piece, ...]
+    left_mm: float
+
+
+@dataclass(frozen=True)
+class ReedCut:
+    """One reed cut for the whole class: the `problem`, the solver's `plan` and every `strand`; what `missing` pieces
+    no strand is long enough for: (length mm, colour, count)."""
+
+    reed: Reed
+    problem: Problem
+    plan: CuttingPlan
+    strands: tuple[Strand, ...]
+    missing: tuple[tuple[float, str, int], ...]
+
+    @property
+    def taken_mm(self) -> float:
+        """Length of all strands that are cut."""
+        return sum(strand.length_mm for strand in self.strands)
+
+    @property
+    def cut_mm(self) -> float:
+        """Length of all pieces."""
+        return sum(piece.length_mm for strand in self.strands for piece in strand.pieces)
+
+    def offcuts(self, useful_mm: float) -> list[tuple[str, float, int]]:
+        """(colour, length mm, count) of what is left and worth keeping, the longest first."""
+        many = Counter((s.colour, round(s.left_mm, 1)) for s in self.strands if s.left_mm >= useful_mm - 1e-6)
+        return [(colour, mm, n) for (colour, mm), n in sorted(many.items(), key=lambda item: -item[0][1])]
+
+
+def problem_of(
+    asked: Wanted, kits: tuple[Kit, ...], stock: tuple[Stock, ...]
+) -> tuple[Problem, list[tuple[float, str, int]]]:
+    """(the cutting problem of one reed, pieces longer than every strand as (length mm, colour, count)).
+
+    Courses that are pieced alike are one choice, made as often as there are seats that weave them.
+    """
+    longest = max((each.length_mm for each in stock), default=0.0) + 1e-6
+    seats = Counter(id(kit.basket) for kit in kits)
+    too_long, orders, choices = Counter(), Counter(), Counter()
+    for each in asked.fixed:
+        into = orders if each.length_mm <= longest else too_long
+        into[each.length_mm, each.colour] += each.count * seats[id(each.basket)]
+    for each in asked.pieced:
+        many = seats[id(each.basket)]
+        choices[_alike(each, longest)] += many
+        for mm, colour, _, n in each.ways[0] if each.ways[0][0][0] > longest else ():
+            too_long[mm, colour] += n * many if mm > longest else 0
+    return Problem(
+        stock,
+        tuple(Order(mm, colour, n) for (mm, colour), n in orders.items()),
+        tuple(Choice(n, ways) for ways, n in choices.items()),
+    ), [(mm, colour, n) for (mm, colour), n in too_long.items() if n]
+
+
+def _alike(each: Pieced, longest: float) -> tuple[tuple[tuple[float, str, int], ...], ...]:
+    """Its ways without the numbers of bundles, and without what no strand is long enough for."""
+    return tuple(tuple((mm, colour, n) for mm, colour, _, n in way if mm <= longest) for way in each.ways)
+
+
+def assign(asked: Wanted, kits: tuple[Kit, ...], problem: Problem, plan: CuttingPlan) -> tuple[Strand, ...]:
+    """Every strand with its pieces, each piece for a seat and a bundle, in cutting order.
+
+    Strands cut alike follow each other, those from the shelf first, the longest pieces first within them.
+    """
+    waiting = _waiting(asked, kits, problem, plan)
+    out = []
+    order = sorted(
+        plan.patterns,
+        key=lambda p: (p.colour, problem.stock[p.stock].name != "shelf", p.stock, [-mm for mm, _ in p.pieces]),
+    )
+    for pattern in order:
+        stock = problem.stock[pattern.stock]
+        for _ in range(pattern.times):
+            pieces, left = [], stock.length_mm
+            for mm, many in pattern.pieces:
+                for _ in range(many):
+                    line = waiting.get((mm, pattern.colour))
+                    if not line:  # one more than anybody asked for stays on the strand
+                        continue
+                    pieces.append(Piece(mm, *line.popleft()))
+                    left -= mm
+            if pieces:
+                out.append(Strand(len(out) + 1, stock.name, stock.length_mm, pattern.colour, tuple(pieces), left))
+    return tuple(out)
+
+
+def _waiting(
+    asked: Wanted, kits: tuple[Kit, ...], problem: Problem, plan: CuttingPlan
+) -> dict[tuple[float, str], deque]:
+    """(length mm, colour) -> (seat, bundle) of every piece wanted, seat by seat."""
+    wanted: dict[tuple[float, str], list[tuple[int, int]]] = defaultdict(list)
+    of_basket: dict[int, list[int]] = {}
+    for kit in kits:
+        of_basket.setdefault(id(kit.basket), []).append(kit.seat.number)
+    for each in asked.fixed:
+        for seat in of_basket[id(each.basket)]:
+            wanted[each.length_mm, each.colour] += [(seat, each.bundle.number)] * each.count
+    for seat, way in _ways_taken(asked, kits, problem, plan):
+        for mm, colour, bundle, n in way:
+            wanted[mm, colour] += [(seat, bundle)] * n
+    return {key: deque(sorted(line)) for key, line in wanted.items()}
+
+
+def _ways_taken(asked: Wanted, kits: tuple[Kit, ...], problem: Problem, plan: CuttingPlan) -> list[tuple[int, Lengths]]:
+    """(seat, the way) of every course that every seat weaves, as the plan pieces it."""
+    longest = max((each.length_mm for each in problem.stock), default=0.0) + 1e-6
+    of_basket: dict[int, list[int]] = defaultdict(list)
+    for kit in kits:
+        of_basket[id(kit.basket)].append(kit.seat.number)
+    left = {choice.ways: list(times) for choice, times in zip(problem.choices, plan.chosen, strict=True)}
+    out = []
+    for each in asked.pieced:
+        times = left[_alike(each, longest)]
+        for seat in of_basket[id(each.basket)]:
+            way = next(i for i, many in enumerate(times) if many)
+            times[way] -= 1
+            out.append((seat, each.ways[way]))
+    return out

@@ -1,0 +1,239 @@
+"""Shelf, prices, packs and dyes of the class file, from tables or CSV rows. Faults are told one by one."""
+
+from __future__ import annotations
+
+from ...design.file.stuff import read_colour, read_reed
+from ...design.file.toml import Table
+from ...errors import DesignError
+from ...quantity import parse_length, parse_mass
+from ...reeds import Reed
+from ..dyeing import KINDS, SHADES
+from ..values import Dye, Pack, Prices, Remark, Strands
+from .keys import known
+from .sheets import Row, Sheet, count, number
+
+LONGEST_STRAND_MM = 20_000.0
+MONEY = tuple(key for key in known("prices") if key not in ("currency", "overhead_percent"))
+
+
+def _remark(trouble: DesignError) -> Remark:
+    return Remark("error", trouble.message, trouble.where, trouble.remedy)
+
+
+def _strand(text: object, where: str) -> float:
+    mm = parse_length(text, where)
+    if mm < 0:
+        raise DesignError("must not be below nought.", where)
+    if not 50.0 <= mm <= LONGEST_STRAND_MM:
+        raise DesignError(f'"{text}" is no strand of reed.', where, "From 5 cm (2 in) to 20 m.")
+    return mm
+
+
+def _from_weight(reed: Reed, grams: float, longest: float, shortest: float | None) -> int:
+    """Strands in so much reed, at the mean of their lengths."""
+    mean = longest if shortest is None else (longest + shortest) / 2
+    return int(grams / reed.heavy_g_per_mm / mean)
+
+
+def _range(longest: float, shortest: float | None, where: str) -> float | None:
+    if shortest is not None and shortest > longest:
+        raise DesignError("is longer than the longest.", where, "Write the shorter of the two here.")
+    return None if shortest is not None and shortest >= longest - 1e-6 else shortest
+
+
+# The shelf -----------------------------------------------------------------------------------------------------
+
+
+def shelf_rows(sheet: Sheet, own: dict[str, Reed], palette: dict[str, str]) -> tuple[list[Strands], list[Remark]]:
+    """Strands on the shelf, row by row of a CSV file."""
+    out, remarks = [], list(sheet.remarks)
+    for row in sheet.rows:
+        try:
+            out.append(_shelf_row(row, own, palette))
+        except DesignError as trouble:
+            remarks.append(_remark(trouble))
+    return [each for each in out if each.count], remarks
+
+
+def _shelf_row(row: Row, own: dict[str, Reed], palette: dict[str, str]) -> Strands:
+    if "reed" not in row.cells:
+        raise DesignError("is missing.", row.at("reed"), 'For example "round 3".')
+    reed = read_reed(row.cells["reed"], own, row.at("reed"))
+    return _strands(row, reed, read_colour(row.cells.get("colour", "natural"), palette, row.at("colour")))
+
+
+def _strands(row: Row, reed: Reed, colour: str) -> Strands:
+    """Strands of one reed by count, coils or weight."""
+    cells = row.cells
+    longest = _strand(cells["length"], row.at("length")) if "length" in cells else reed.strand_mm
+    shortest = _strand(cells["shortest"], row.at("shortest")) if "shortest" in cells else None
+    shortest = _range(longest, shortest, row.at("shortest"))
+    if "count" in cells:
+        many = count(cells["count"], row.at("count"), 0, 100_000)
+    elif "coils" in cells:
+        grams = number(cells["coils"], row.at("coils"), 0, 1000) * reed.coil_g
+        many = _from_weight(reed, grams, longest, shortest)
+    elif "mass" in cells:
+        many = _from_weight(reed, parse_mass(cells["mass"], row.at("mass")), longest, shortest)
+    else:
+        raise DesignError("says no count, coils or mass.", row.place, "Count the strands, or weigh them.")
+    return Strands(reed, colour, longest, many, shortest, row.place)
+
+
+def shelf_tables(
+    tables: list[object], name: str, own: dict[str, Reed], palette: dict[str, str]
+) -> tuple[list[Strands], list[Remark]]:
+    """Strands on the shelf, of [[shelf]] tables."""
+    out, remarks = [], []
+    for i, values in enumerate(tables, start=1):
+        try:
+            out += _shelf_table(Table(values, f"{name}, shelf {i}", known("shelf")), own, palette)
+        except DesignError as trouble:
+            remarks.append(_remark(trouble))
+    return [each for each in out if each.count], remarks
+
+
+def _shelf_table(table: Table, own: dict[str, Reed], palette: dict[str, str]) -> list[Strands]:
+    if "reed" not in table.values:
+        raise DesignError("is missing.", table.at("reed"), 'For example reed = "round 3".')
+    reed = read_reed(table.values["reed"], own, table.at("reed"))
+    colour = read_colour(table.values.get("colour", "natural"), palette, table.at("colour"))
+    if "strands" in table.values:
+        return [
+            Strands(reed, colour, mm, many, None, table.place)
+            for mm, many in _counted(table.values["strands"], table.at("strands"))
+        ]
+    cells = {
+        key: str(table.values[key]) for key in ("length", "shortest", "count", "coils", "mass") if key in table.values
+    }
+    return [_strands(_TableRow(table.place, 0, cells), reed, colour)]
+
+
+class _TableRow(Row):
+    def at(self, column: str) -> str:
+        return f"{self.file}, {column}"
+
+    @property
+    def place(self) -> str:
+        return self.file
+
+
+def _counted(value: object, where: str) -> list[tuple[float, int]]:
+    if not isinstance(value, list) or not all(isinstance(pair, list) and len(pair) == 2 for pair in value):
+        raise DesignError("should be a list of [length, count].", where, 'For example [["10 ft", 14]].')
+    out = []
+    for i, (length, many) in enumerate(value, start=1):
+        at = f"{where}, entry {i}"
+        if isinstance(many, bool) or not isinstance(many, int):
+            raise DesignError("counts strands in whole numbers.", at, 'For example ["10 ft", 14].')
+        if not 0 <= many <= 100_000:
+            said = "must not be below nought." if many < 0 else "is more than any shelf holds."
+            raise DesignError(f"{many} strands {said}" if many < 0 else said, at, "From 0 to 100000.")
+        out.append((_strand(length, at), many))
+    return out
+
+
+# Prices --------------------------------------------------------------------------------------------------------
+
+
+def price_rows(sheet: Sheet, own: dict[str, Reed]) -> tuple[dict[str, float], str | None, list[Pack], list[Remark]]:
+    """(money by key, currency, packs, remarks) of a price list. An item is a reed, or one of the keys of [prices]."""
+    money, packs, remarks, currency = {}, [], list(sheet.remarks), None
+    for row in sheet.rows:
+        try:
+            if "item" not in row.cells:
+                raise DesignError("is missing.", row.at("item"), f'A reed like "round 3", or {", ".join(MONEY)}.')
+            item = row.cells["item"].strip()
+            key = item.lower().replace(" ", "_")
+            if key == "currency":
+                currency = row.cells.get("price", "$")[:4]
+            elif key in MONEY or key == "overhead_percent":
+                if "price" not in row.cells:
+                    raise DesignError("is missing.", row.at("price"), "Leave the row out if it has no price.")
+                money[key] = number(row.cells["price"], row.at("price"))
+            else:
+                packs.append(_pack_row(row, read_reed(item, own, row.at("item"))))
+        except DesignError as trouble:
+            remarks.append(_remark(trouble))
+    return money, currency, packs, remarks
+
+
+def _pack_row(row: Row, reed: Reed) -> Pack:
+    cells = row.cells
+    strand = _strand(cells["strand"], row.at("strand")) if "strand" in cells else reed.strand_mm
+    shortest = _strand(cells["shortest"], row.at("shortest")) if "shortest" in cells else None
+    return Pack(
+        reed,
+        parse_mass(cells["mass"], row.at("mass")) if "mass" in cells else reed.coil_g,
+        number(cells["price"], row.at("price")) if "price" in cells else None,
+        strand,
+        _range(strand, shortest, row.at("shortest")),
+        row.place,
+    )
+
+
+def pack_tables(tables: list[object], name: str, own: dict[str, Reed]) -> tuple[list[Pack], list[Remark]]:
+    """Packs, of [[pack]] tables."""
+    out, remarks = [], []
+    for i, values in enumerate(tables, start=1):
+        try:
+            table = Table(values, f"{name}, pack {i}", known("pack"))
+            if "reed" not in table.values:
+                raise DesignError("is missing.", table.at("reed"), 'For example reed = "round 3".')
+            reed = read_reed(table.values["reed"], own, table.at("reed"))
+            cells = {key: str(table.values[key]) for key in ("mass", "price", "strand", "shortest") if key in values}
+            out.append(_pack_row(_TableRow(table.place, 0, cells), reed))
+        except DesignError as trouble:
+            remarks.append(_remark(trouble))
+    return out, remarks
+
+
+def read_prices(values: object, name: str, listed: dict[str, float], currency: str | None) -> Prices:
+    """Prices of the [prices] table, over those of the price list. Raises DesignError."""
+    table = Table(values, f"{name}, prices", known("prices"))
+    money = {key: table.number(key, 0.0, 0.0, 1e6) for key in MONEY if key in table.values}
+    overhead = table.number("overhead_percent", listed.get("overhead_percent", 0.0), 0.0, 1000.0) / 100
+    found = {**{key: value for key, value in listed.items() if key != "overhead_percent"}, **money}
+    sign = table.text("currency", currency or "$")
+    if len(sign) > 4:
+        said = f'"{sign[:20]}" is too long for a sign.'
+        raise DesignError(said, table.at("currency"), 'For example "$" or "kr".')
+    if found.get("rounding") == 0:
+        raise DesignError("rounds to nothing.", table.at("rounding"), "For example 0.5, 1 or 5.")
+    return Prices(currency=sign, overhead=overhead, **found)
+
+
+# Dyes ----------------------------------------------------------------------------------------------------------
+
+
+def dye_tables(
+    tables: list[object], name: str, own: dict[str, Reed], palette: dict[str, str]
+) -> tuple[list[Dye], list[Remark]]:
+    """Dyes, of [[dye]] tables."""
+    out, remarks = [], []
+    for i, values in enumerate(tables, start=1):
+        try:
+            out.append(_dye(Table(values, f"{name}, dye {i}", known("dye")), own, palette))
+        except DesignError as trouble:
+            remarks.append(_remark(trouble))
+    return out, remarks
+
+
+def _dye(table: Table, own: dict[str, Reed], palette: dict[str, str]) -> Dye:
+    def mass(key: str) -> float | None:
+        return parse_mass(table.values[key], table.at(key)) if key in table.values else None
+
+    swatch: dict[str, float | None] = {"swatch_dye_g": mass("swatch_dye"), "swatch_reed_g": mass("swatch_reed")}
+    if (swatch["swatch_dye_g"] is None) != (swatch["swatch_reed_g"] is None):
+        raise DesignError("a swatch has dye and reed.", table.place, "Give swatch_dye and swatch_reed, or neither.")
+    if "swatch_of" in table.values:
+        swatch["swatch_mm"] = read_reed(table.values["swatch_of"], own, table.at("swatch_of")).diameter_mm
+    return Dye(
+        read_colour(table.values.get("colour"), palette, table.at("colour")),
+        table.text("kind", "", ("", *KINDS)),
+        table.text("shade", "medium", SHADES),
+        bath_l=table.number("litres", 8.0, 0.5, 1000.0),
+        packet_g=mass("packet"),
+        where=table.place,
+        **swatch,
+    )

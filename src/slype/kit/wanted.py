@@ -1,0 +1,155 @@
+"""What all kits together ask of one reed: pieces of fixed length, and weavers that may be pieced in several ways.
+
+What stands is cut to one length. A weaver is a total: from strands of another length it is pieced anew, by the same
+rule that plans joins anywhere (`lay.joins`), the weavers of one course together so that their joins keep apart.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from ..lay.courses import Course
+from ..lay.joins import Cut, plan_course
+from ..lay.piece import round_up
+from ..plans.bundles import MOST_LENGTHS, WEAVER_STEP_MM, Bundle, bundle_of_piece
+from ..plans.planning import Plan
+from ..reeds import Reed
+from .seats import Basket, Kit
+
+MOST_WAYS = 3
+"""Ways to piece one course that are tried."""
+
+Lengths = tuple[tuple[float, str, int, int], ...]
+"""(length mm, colour, number of its bundle, count): what one way cuts, the longest first."""
+
+
+@dataclass(frozen=True, eq=False)
+class Fixed:
+    """`count` pieces of `length_mm` in one colour for the `bundle` of a basket, in every kit of its seats."""
+
+    basket: Basket
+    bundle: Bundle
+    length_mm: float
+    colour: str
+    count: int
+
+
+@dataclass(frozen=True, eq=False)
+class Pieced:
+    """Weavers of one course of a basket, in every kit of its seats: one of the `ways` each. `joins[i]` how many joins
+    way i has, `shortest_mm[i]` its shortest piece. The first way is the one that the design's own join plan asks."""
+
+    basket: Basket
+    course: Course
+    ways: tuple[Lengths, ...]
+    joins: tuple[int, ...]
+    shortest_mm: tuple[float, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Wanted:
+    """Everything wanted of one reed."""
+
+    reed: Reed
+    fixed: tuple[Fixed, ...]
+    pieced: tuple[Pieced, ...]
+
+
+def wanted(
+    kits: tuple[Kit, ...],
+    strands_mm: dict[tuple[str, float], tuple[float, ...]],
+    least_mm: float,
+    join_more: bool = False,
+) -> list[Wanted]:
+    """What all kits ask, reed by reed, the thickest first; `strands_mm` the lengths that each reed comes in. With
+    `join_more` also weavers that one strand is enough for may be joined, where that saves reed."""
+    fixed: dict[tuple[str, float], list[Fixed]] = {}
+    pieced: dict[tuple[str, float], list[Pieced]] = {}
+    reeds: dict[tuple[str, float], Reed] = {}
+    for basket in {id(kit.basket): kit.basket for kit in kits}.values():
+        for made, lid in ((basket.plan, False), (basket.plan.lid, True)):
+            for piece in made.pieces if made else ():
+                bundle = bundle_of_piece(basket.bundles, piece)
+                key = key_of(piece.reed)
+                reeds[key] = piece.reed
+                fixed.setdefault(key, []).append(Fixed(basket, bundle, piece.cut_mm, piece.colour, piece.count))
+            for course in made.courses if made else ():
+                reed = course.begins.band.reed
+                key = key_of(reed)
+                reeds[key] = reed
+                some = _pieced(basket, made, lid, course, strands_mm.get(key, (reed.strand_mm,)), least_mm, join_more)
+                pieced.setdefault(key, []).append(some)
+    order = sorted(reeds, key=lambda key: (-key[1], key[0]))
+    return [Wanted(reeds[key], tuple(fixed.get(key, ())), tuple(pieced.get(key, ()))) for key in order]
+
+
+def key_of(reed: Reed) -> tuple[str, float]:
+    """What tells reeds apart: their name, and their thickness where they have none."""
+    return reed.key, reed.diameter_mm
+
+
+def _pieced(
+    basket: Basket, made: Plan, lid: bool, course: Course, strands: tuple[float, ...], least_mm: float, join_more: bool
+) -> Pieced:
+    own = tuple(cut for cut in made.cuts if cut.course is course)
+    found = {each.colour: each.number for each in _bundles(basket, course, lid)}
+    step = WEAVER_STEP_MM[made.design.units]
+    begun = sum(other.bands[0] == course.bands[0] for other in made.courses)
+    if begun > MOST_LENGTHS:  # all starts are cut like the longest: see plans.bundles
+        own = max(
+            ([cut for cut in made.cuts if cut.course is other] for other in made.courses
+             if other.bands[0] == course.bands[0]),
+            key=lambda cuts: max(cut.length_mm for cut in cuts),
+        )  # fmt: skip
+        course = own[0].course
+    longest = max(strands)
+    ways = _ways([own], found, step)
+    whole = next(iter(ways.values()))[0] == 0 and next(iter(ways))[0][0] <= longest + 1e-6
+    if join_more or not whole:  # a weaver that one strand is enough for stays whole: every join takes a learner time
+        ways |= _ways([_pieced_from(course, mm) for mm in _from_strands(course, strands)], found, step)
+    fit = {way: said for way, said in ways.items() if way[0][0] <= longest + 1e-6}
+    kept = {way: said for way, said in fit.items() if said[0] == 0 or said[1] >= least_mm - 1e-6}
+    if not kept:  # shorter strands than there are put the joins elsewhere
+        more = _ways([_pieced_from(course, longest * share) for share in SHARES], found, step) | fit
+        kept = {way: said for way, said in more.items() if said[1] >= least_mm - 1e-6}
+        # Where no way keeps to the least, the one whose shortest piece is longest comes nearest.
+        kept = kept or dict([max(more.items(), key=lambda item: item[1][1])] if more else list(ways.items())[:1])
+    kept = dict(list(kept.items())[:MOST_WAYS])
+    return Pieced(basket, course, tuple(kept), tuple(j for j, _ in kept.values()), tuple(s for _, s in kept.values()))
+
+
+def _bundles(basket: Basket, course: Course, lid: bool) -> list[Bundle]:
+    first = course.bands[0]
+    return [each for each in basket.bundles if each.bands and each.lid is lid and each.bands[0] == first]
+
+
+SHARES = (0.95, 0.9, 0.85, 0.8, 0.75, 0.7, 0.6, 0.5)
+"""Shares of the longest strand from which a course is pieced where whole strands leave a piece that is too short."""
+
+
+def _from_strands(course: Course, strands: tuple[float, ...]) -> list[float]:
+    """Lengths of strand to piece a course from."""
+    return [] if course.weaver_mm <= min(strands) else sorted(set(strands), reverse=True)
+
+
+def _pieced_from(course: Course, strand_mm: float) -> tuple[Cut, ...]:
+    return tuple(plan_course(course, strand_mm)[1])
+
+
+def _ways(tried: list[tuple[Cut, ...]], bundle: dict[str, int], step: float) -> dict[Lengths, tuple[int, float]]:
+    """Each way once, with its count of joins and its shortest piece."""
+    out: dict[Lengths, tuple[int, float]] = {}
+    for cuts in tried:
+        lengths = _lengths(cuts, bundle, step)
+        out.setdefault(lengths, (sum(len(cut.pieces_mm) - 1 for cut in cuts), min(mm for mm, *_ in lengths)))
+    return out
+
+
+def _lengths(cuts: tuple[Cut, ...], bundle: dict[str, int], step: float) -> Lengths:
+    out: Counter[tuple[float, str]] = Counter()
+    for cut in cuts:
+        for colour in cut.course.begins.colours[cut.weaver]:
+            for mm in cut.pieces_mm:
+                out[round_up(mm, step), colour] += 1
+    return tuple((mm, colour, bundle[colour], many) for (mm, colour), many in sorted(out.items(), reverse=True))

@@ -1,0 +1,157 @@
+"""What a lesson holds: the order of work frozen, with its sentences for both hands, and the basket in space.
+
+Everything is said for either hand and drawn for the right one: the page mirrors places and angles for the left, and
+holds each different sentence once.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from ..draw.solid import solid_of, unpacked
+from ..order.kinds import ACTS, Moments, Part
+from ..order.moments import moments
+from ..order.viewpoints import places
+from ..plans.bundles import bundles, bundles_of_band
+from ..plans.planning import Plan, plan
+from ..rest.relax import reworded
+from ..tell.moments import told_all
+from ..words import TERMS
+from . import counting
+from .chapters import Chapter, chapters
+
+HANDS = ("right", "left")
+FORM = 1
+"""Number of this form of lesson: the page refuses any other."""
+
+
+@dataclass(frozen=True, eq=False)
+class Lesson:
+    """A plan made into a lesson; `words` and `space` are what the page carries."""
+
+    made: Plan
+
+    @cached_property
+    def by_hand(self) -> dict[str, Plan]:
+        """The same basket for either hand."""
+        return {hand: _for_hand(self.made, hand) for hand in HANDS}
+
+    @cached_property
+    def order(self) -> Moments:
+        """The order of work of the right hand; the left hand's has the same moments."""
+        return moments(self.by_hand["right"].laid)
+
+    @cached_property
+    def space(self) -> tuple[dict, np.ndarray, np.ndarray]:
+        """(header, points (k, 3) mm, when (k,)) of the right hand's basket: see `draw.solid`."""
+        return unpacked(solid_of(self.by_hand["right"]))
+
+    @cached_property
+    def words(self) -> dict:
+        """All but the basket in space, for JSON."""
+        design, order = self.made.design, self.order
+        seen = places(self.by_hand["right"].laid, order)
+        texts: dict[str, int] = {}
+        told = {hand: [texts.setdefault(line, len(texts)) for line in self._told(hand)] for hand in HANDS}
+        steps = {hand: self._chapters(hand) for hand in HANDS}
+        alone = counting.one_at_a_time(self.by_hand["right"], order)
+        out = {
+            "form": FORM,
+            "title": design.title,
+            "hand": design.hand,
+            "terms": {name: getattr(term, design.wording) for name, term in TERMS.items()},
+            "moments": len(order),
+            "acts": list(ACTS),
+            "told": told,
+            "texts": list(texts),
+            "chapters": steps,
+            "around": seen.around.tolist(),
+            "up": seen.up.tolist(),
+            "rows": _starts(counting.rows(order)),
+            "rounds": _starts(counting.rounds(order, alone)),
+            "warnings": [[each.moment, each.kind] for each in counting.warnings(self.by_hand["right"], order)],
+            "parts": [
+                {"part": part.key, "of": part.of, "band": part.band, "first": part.first + 1, "last": part.beyond}
+                for part in order.parts
+            ],
+            "bands": [_band(self.by_hand["right"], order, part) for part in order.parts],
+            "colours": [list(colours) for colours in order.colours],
+            "palette": self.space[0]["palette"],
+            "hatches": self.space[0]["hatches"],
+            **{
+                name: getattr(order, name).tolist()
+                for name in ("act", "part", "block", "row", "stroke", "strokes", "space", "end", "weaver", "colour")
+            },
+        }
+        # So that places kept for this lesson are not taken for those of another.
+        out["id"] = hashlib.sha256(repr((design.title, len(order), list(texts))).encode()).hexdigest()[:12]
+        return out
+
+    def _told(self, hand: str) -> list[str]:
+        made = self.by_hand[hand]
+        return told_all(made, made.laid, moments(made.laid))
+
+    def _chapters(self, hand: str) -> list[dict]:
+        made = self.by_hand[hand]
+        order = moments(made.laid)
+        return [_chapter(made, order, each) for each in chapters(made, order)]
+
+
+def _chapter(made: Plan, order: Moments, chapter: Chapter) -> dict:
+    """A chapter for the page; moments from 1, as the page counts them done."""
+    step = chapter.step
+    return {
+        "number": chapter.number,
+        "title": step.title,
+        "lines": list(step.lines),
+        "minutes": step.minutes and round(step.minutes),
+        "first": chapter.first + 1 if chapter.first >= 0 else 0,
+        "last": chapter.beyond if chapter.first >= 0 else 0,
+        "bundles": _bundles(made, order, chapter),
+    }
+
+
+def _band(made: Plan, order: Moments, part: Part) -> dict | None:
+    """How the weavers of a part move, for finding slips (see `weave.slips`); None where nothing is woven."""
+    if part.key not in ("base", "side"):
+        return None
+    laid = order.others[part.of].laid if part.of else made.laid
+    band = next(each for each in laid.bands if each.index == part.band)
+    weave = band.band.weave
+    return {
+        "where": part.key,
+        "cycle": [list(each) for each in weave.cycle],
+        "turns": weave.turns,
+        "reverse": list(weave.reverse),
+        "ends": band.spaces,
+        "group": band.band.group,
+        "colours": [order.colours.index(colours) for colours in band.colours],
+        "starts": [[first, t.start] for first, t in band.traces()],
+    }
+
+
+def _bundles(made: Plan, order: Moments, chapter: Chapter) -> list[int]:
+    """Numbers of the bundles that a chapter's weavers come from."""
+    if chapter.first < 0:
+        return []
+    found, all_ = [], bundles(made)
+    for part in order.parts:
+        if chapter.first <= part.first < chapter.beyond and part.key in ("base", "side") and part.of in ("", "lid"):
+            found += [each.number for each in bundles_of_band(all_, part.band, part.of == "lid")]
+    return found
+
+
+def _for_hand(made: Plan, hand: str) -> Plan:
+    if made.design.hand == hand:
+        return made
+    design = replace(made.design, hand=hand)
+    return plan(design, None if made.at_rest is None else reworded(made.at_rest, design))
+
+
+def _starts(number: np.ndarray) -> list[int]:
+    """Moments (from 1) at which a number changes: where each row, or round, begins."""
+    return (np.flatnonzero(np.diff(number, prepend=-1)) + 1).tolist()

@@ -1,0 +1,126 @@
+/**
+ * The bench counter: one button as large as the screen, for wet hands, pedals and headsets. It says what comes next and
+ * warns of what is soon to come.
+ */
+
+import { h } from "../../studio/page/js/base/h.js";
+import { UNITS } from "./order.js";
+import { MOST } from "./places.js";
+import { whereTold } from "./watch.js";
+
+const TWICE_MS = 150; // a wet finger may touch twice
+const UNIT_NAMES = { stroke: "stroke", round: "once round", row: "row", step: "step" };
+let touched = 0;
+
+function onward(lesson) {
+  const { places, order, chosen } = lesson;
+  places.go(order.onward(places.basket.done, chosen.unit));
+  after(lesson);
+}
+
+function after(lesson) {
+  const { places, order, chosen, voice } = lesson;
+  lesson.draw();
+  document.getElementById("done")?.focus({ preventScroll: true });
+  if (chosen.says && places.basket.done < order.moments) voice.say(order.sentence(places.basket.done + 1));
+}
+
+export const DOES = {
+  done: (lesson, _, event) => {
+    if (event.detail && event.timeStamp - touched < TWICE_MS) return;
+    touched = event.timeStamp;
+    onward(lesson);
+  },
+  undo: (lesson) => {
+    lesson.places.undo();
+    after(lesson);
+  },
+  unit: (lesson, { value }) => lesson.choose({ unit: value }),
+  basket: (lesson, { value }) => {
+    if (value === "another") lesson.places.another();
+    else lesson.places.turnTo(Number(value));
+    lesson.draw();
+  },
+  "show-next": (lesson) => {
+    lesson.turnTo("watch");
+    lesson.watch.go(Math.min(lesson.order.moments, lesson.places.basket.done + 1));
+  },
+};
+
+/** Keys, pedals and headsets: on with most of them, back with a few. */
+const ON = new Set([" ", "Enter", "PageDown", "ArrowRight", "ArrowDown", "MediaPlayPause", "MediaTrackNext"]);
+const BACK = new Set(["PageUp", "ArrowLeft", "ArrowUp", "Backspace", "MediaTrackPrevious"]);
+
+export function key(lesson, event) {
+  if (!ON.has(event.key) && !BACK.has(event.key)) return;
+  const field = event.target.closest?.("button, select, input, a");
+  const own = field && field.id !== "done";
+  if (own && (event.key === " " || event.key === "Enter" || field.matches("select, input"))) return;
+  event.preventDefault();
+  if (event.repeat) return; // a pedal held down counts once
+  if (ON.has(event.key)) onward(lesson);
+  else DOES.undo(lesson);
+}
+
+const KINDS = {
+  colour: (order, moment) => `a new ${order.told.terms.colour}, ${order.colours(moment).join(" and ")}`,
+  join: (order, moment) => `a join in ${order.colours(moment).join(" and ")}`,
+  end: () => "the end of this band",
+};
+
+/** What is soon to come, in words; the nearest of each kind. */
+export function warned(order, done, unit) {
+  const told = new Map();
+  for (const each of order.ahead(done, unit)) if (!told.has(each.kind)) told.set(each.kind, each);
+  return [...told.values()].map(({ kind, moment, away }) => {
+    const what = KINDS[kind](order, moment);
+    return away === 0 ? `Now: ${what}.` : `In ${away + 1} moves: ${what}.`;
+  });
+}
+
+export function drawn(lesson) {
+  const { places, order, chosen } = lesson;
+  const { done } = places.basket;
+  const all = done >= order.moments;
+  const next = all ? null : done + 1;
+  const chapter = order.chapter(next ?? done);
+  const warnings = all ? [] : warned(order, done, chosen.unit);
+  return h(
+    "div.bench",
+    {},
+    h(
+      "button",
+      { id: "done", type: "button", data: { do: "done" }, disabled: false, "aria-describedby": "next" },
+      h("span.where", {}, `${chapter.number}. ${chapter.title}`),
+      h("strong", {}, all ? "Done" : whereTold(order, next)),
+      h("span.colours", {}, next && swatches(order, next)),
+      h("span.next", { id: "next" }, all ? "The basket is finished." : order.sentence(next)),
+      h("span.tap", {}, all ? "" : `Touch anywhere here when it is done${chosen.unit === "stroke" ? "" : `: counts to the end of this ${UNIT_NAMES[chosen.unit]}`}`),
+    ),
+    h("div.warnings", { role: "status" }, warnings.map((line) => h("p", {}, line))),
+    places.trouble && h("p.trouble", { role: "alert" }, places.trouble),
+    h(
+      "div.keys",
+      {},
+      h("button", { type: "button", data: { do: "undo" }, disabled: !places.basket.past.length }, "Undo"),
+      h("button", { type: "button", data: { do: "show-next" } }, "Show me"),
+      h("label", {}, h("span", {}, "Count by"), h("select", { data: { set: "unit" }, value: chosen.unit }, UNITS.map((unit) => h("option", { value: unit, selected: unit === chosen.unit }, UNIT_NAMES[unit])))),
+      h(
+        "label",
+        {},
+        h("span", {}, "Basket"),
+        h(
+          "select",
+          { data: { set: "basket" }, value: String(places.now) },
+          places.baskets.map((each, i) => h("option", { value: i, selected: i === places.now }, `${each.name}: ${Math.round((100 * each.done) / order.moments)} %`)),
+          places.baskets.length < MOST && h("option", { value: "another" }, "Another basket …"),
+        ),
+      ),
+    ),
+  );
+}
+
+/** The colours of the reed that comes next. */
+export function swatches(order, moment) {
+  return order.colours(moment).map((name) => h("span.swatch", {}, h("i", { style: { background: order.told.palette[name] } }), name));
+}

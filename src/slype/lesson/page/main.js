@@ -1,0 +1,149 @@
+/**
+ * The lesson comes together: first the words, so that the bench counter is there at once; then the basket in space.
+ */
+
+import { h, renew } from "../../studio/page/js/base/h.js";
+import * as bench from "./bench.js";
+import { Order } from "./order.js";
+import * as more from "./more.js";
+import { Places } from "./places.js";
+import * as slip from "./slip.js";
+import { bytesOf, solidOf, textOf } from "./unpack.js";
+import { Voice } from "./voice.js";
+import { Watch } from "./watch.js";
+
+const at = (id) => document.getElementById(id);
+const FORM = 1;
+const TABS = [
+  ["watch", "Watch"],
+  ["count", "Count"],
+  ["slip", "Slip?"],
+  ["more", "More"],
+];
+
+/** What fills the page in place of the basket. */
+const OTHERS = { count: bench.drawn, slip: slip.drawn, more: more.drawn };
+
+/** Everything a part of the page may want to know of the others. */
+class Lesson {
+  constructor(told) {
+    this.told = told;
+    this.places = new Places(told.id, told.hand, told.moments);
+    this.order = new Order(told, this.places.chosen.hand);
+    this.voice = new Voice();
+    this.watch = new Watch(this);
+    this.tab = "count" === sessionTab() ? "count" : "watch";
+  }
+
+  get chosen() {
+    return this.places.chosen;
+  }
+
+  /** Chooses, keeps it and shows it. */
+  choose(more) {
+    this.places.choose(more);
+    if (more.hand) {
+      this.order = new Order(this.told, more.hand);
+      this.watch.mirror();
+    }
+    this.dress();
+    this.draw();
+  }
+
+  /** Theme and size of the letters. */
+  dress() {
+    const root = document.documentElement;
+    const dark = matchMedia("(prefers-color-scheme: dark)").matches;
+    root.dataset.theme = this.chosen.theme || (dark ? "dark" : "light");
+    root.dataset.letters = this.chosen.large ? "large" : "plain";
+    this.watch.dress();
+  }
+
+  turnTo(tab) {
+    this.tab = tab;
+    try {
+      sessionStorage.setItem("slype-lesson-tab", tab);
+    } catch {
+      // a browser that keeps nothing
+    }
+    this.watch.stop();
+    this.draw();
+    if (tab === "count") at("done")?.focus({ preventScroll: true });
+  }
+
+  draw() {
+    const room = at("room");
+    document.body.dataset.tab = this.tab;
+    renew(
+      at("tabs"),
+      TABS.map(([key, name]) => h("button", { type: "button", "aria-pressed": key === this.tab ? "true" : "false", data: { do: "tab", tab: key } }, name)),
+    );
+    this.watch.root.hidden = this.tab !== "watch";
+    if (this.tab === "watch") this.watch.draw();
+    const other = room.querySelector("#other");
+    other.hidden = this.tab === "watch";
+    renew(other, OTHERS[this.tab]?.(this));
+  }
+}
+
+function sessionTab() {
+  try {
+    return sessionStorage.getItem("slype-lesson-tab");
+  } catch {
+    return null;
+  }
+}
+
+/** What buttons do, by their data-do. */
+const DOES = {
+  tab: (lesson, { tab }) => lesson.turnTo(tab),
+  ...bench.DOES,
+  ...more.DOES,
+  ...slip.DOES,
+};
+
+function listen(lesson) {
+  document.addEventListener("click", (event) => {
+    const button = event.target.closest?.("[data-do]");
+    if (!button) return;
+    const does = DOES[button.dataset.do] ?? lesson.watch.does[button.dataset.do];
+    does?.(lesson, button.dataset, event);
+  });
+  document.addEventListener("change", (event) => {
+    const field = event.target.closest?.("[data-set]");
+    if (field) (DOES[field.dataset.set] ?? lesson.watch.does[field.dataset.set])?.(lesson, { ...field.dataset, value: field.type === "checkbox" ? field.checked : field.value }, event);
+  });
+  document.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.altKey || event.metaKey) return;
+    if (lesson.tab === "count") bench.key(lesson, event);
+    else if (lesson.tab === "watch") lesson.watch.key(event);
+  });
+  addEventListener("storage", (event) => {
+    if (event.key !== lesson.places.key) return;
+    lesson.places.recall();
+    lesson.draw();
+  });
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => lesson.dress());
+}
+
+async function begin() {
+  const told = JSON.parse(await textOf("words"));
+  if (told.form !== FORM) throw new Error("another form");
+  const lesson = new Lesson(told);
+  const room = at("room");
+  room.replaceChildren(lesson.watch.root, h("section", { id: "other", hidden: true }));
+  lesson.dress();
+  listen(lesson);
+  lesson.draw();
+  document.documentElement.dataset.ready = "yes";
+  if (document.readyState === "loading") await new Promise((done) => addEventListener("DOMContentLoaded", done, { once: true }));
+  await new Promise((done) => requestAnimationFrame(() => setTimeout(done))); // the words are on the screen first
+  await lesson.watch.open({ basket: await bytesOf("basket"), light: () => textOf("light"), scene: () => textOf("scene"), solidOf });
+}
+
+begin().catch((trouble) => {
+  console.info(String(trouble));
+  at("room").replaceChildren(
+    h("p.waiting", { role: "alert" }, "This browser cannot unpack the lesson. Open the file in a newer one: Chrome or Edge from 2020, Firefox from 2023, Safari from 2023."),
+  );
+});

@@ -1,0 +1,43 @@
+/** All steps to read, and what can be chosen: hand, hatching, theme, letters, voice. */
+
+import { h } from "../../studio/page/js/base/h.js";
+
+export const DOES = {
+  hand: (lesson, { value }) => lesson.choose({ hand: value }),
+  theme: (lesson, { value }) => lesson.choose({ theme: value }),
+  hatched: (lesson, { value }) => lesson.choose({ hatched: value }),
+  large: (lesson, { value }) => lesson.choose({ large: value }),
+  says: (lesson, { value }) => lesson.choose({ says: value }),
+  "show-step": (lesson, { first }) => {
+    lesson.turnTo("watch");
+    lesson.watch.go(Number(first));
+  },
+};
+
+export function drawn(lesson) {
+  const { chosen, order, told } = lesson;
+  const pick = (name, set, options) =>
+    h("label", {}, h("span", {}, name), h("select", { data: { set }, value: chosen[set] }, options.map(([value, words]) => h("option", { value, selected: value === chosen[set] }, words))));
+  const tick = (words, set) => h("label.tick", {}, h("input", { type: "checkbox", checked: chosen[set], data: { set } }), words);
+  return h(
+    "div.more",
+    {},
+    h("h2", {}, "Choose"),
+    pick("Working hand", "hand", [["right", "right"], ["left", "left"]]),
+    pick("Screen", "theme", [["", "as the device"], ["light", "light"], ["dark", "dark"]]),
+    told.hatches && tick(`Hatching in place of ${told.terms.colours}`, "hatched"),
+    tick("Large letters", "large"),
+    lesson.voice.can && tick("Say every stroke aloud", "says"),
+    h("h2", {}, "All steps"),
+    order.chapters.map((each) =>
+      h(
+        "details",
+        { data: { key: `step-${each.number}` } },
+        h("summary", {}, `${each.number}. ${each.title}`),
+        each.bundles.length > 0 && h("p", {}, `From bundle ${each.bundles.join(", ")}.`),
+        h("ol", {}, each.lines.map((line) => h("li", {}, line))),
+        each.first > 0 && h("button", { type: "button", data: { do: "show-step", first: each.first } }, "Show it"),
+      ),
+    ),
+  );
+}

@@ -1,0 +1,89 @@
+/**
+ * The order of work as the lesson tells it. A *place* is how many moments are done; moment n, counted from 1, is the one
+ * that leads from place n - 1 to place n.
+ */
+
+/** @typedef {"stroke" | "round" | "row" | "step"} Unit */
+export const UNITS = ["stroke", "round", "row", "step"];
+/** So many strokes beforehand a join or a new colour is told. */
+const AHEAD = 6;
+
+export class Order {
+  /** @param {object} told see lesson/content.py @param {"right" | "left"} hand */
+  constructor(told, hand) {
+    Object.assign(this, { told, hand });
+    this.moments = told.moments;
+    this.chapters = told.chapters[hand];
+    this.starts = {
+      round: told.rounds,
+      row: told.rows,
+      step: this.chapters.filter((each) => each.first).map((each) => each.first),
+    };
+  }
+
+  /** What is done in a moment, in a sentence. */
+  sentence(moment) {
+    return this.told.texts[this.told.told[this.hand][moment - 1]];
+  }
+
+  act(moment) {
+    return this.told.acts[this.told.act[moment - 1]];
+  }
+
+  /** Names of the colours of the reed in hand; none for a move that has none. */
+  colours(moment) {
+    return this.told.colours[this.told.colour[moment - 1]] ?? [];
+  }
+
+  chapter(moment) {
+    return this.chapters.findLast((each) => each.first && each.first <= Math.max(1, moment)) ?? this.chapters[0];
+  }
+
+  part(moment) {
+    return this.told.parts[this.told.part[Math.max(1, moment) - 1]];
+  }
+
+  /** `row 3 of 12, stroke 7 of 28`, as far as there are such. */
+  count(moment) {
+    const i = moment - 1;
+    const part = this.part(moment);
+    const many = (list) => list.slice(part.first - 1, part.last).reduce((most, each) => Math.max(most, each), -1) + 1;
+    if (this.act(moment) === "stroke") {
+      return { row: this.told.row[i] + 1, rows: many(this.told.row), nth: this.told.stroke[i] + 1, of: this.told.strokes[i], name: "stroke" };
+    }
+    if (["border", "foot"].includes(this.act(moment)) && this.told.stroke[i] >= 0) {
+      return { row: this.told.row[i] + 1, rows: many(this.told.row), nth: this.told.stroke[i] + 1, of: this.told.strokes[i], name: "move" };
+    }
+    return { row: 0, rows: 0, nth: moment - part.first + 1, of: part.last - part.first + 1, name: "move" };
+  }
+
+  /** The place once what is under way at a place is done. @param {number} place @param {Unit} unit */
+  onward(place, unit) {
+    if (unit === "stroke") return Math.min(this.moments, place + 1);
+    return (this.starts[unit].find((first) => first - 1 > place) ?? this.moments + 1) - 1;
+  }
+
+  /** The place at which what led to a place began. */
+  back(place, unit) {
+    if (unit === "stroke") return Math.max(0, place - 1);
+    return (this.starts[unit].findLast((first) => first - 1 < place) ?? 1) - 1;
+  }
+
+  /**
+   * What to tell before the next `unit` is worked.
+   * @returns {{kind: "colour" | "join" | "end", moment: number, away: number}[]} nearest first
+   */
+  ahead(place, unit) {
+    const row = this.onward(place, "row");
+    const to = unit === "stroke" ? Math.min(this.moments, place + AHEAD) : this.onward(place, unit);
+    return this.told.warnings
+      .map(([at, kind]) => ({ kind, moment: at + 1, away: at - place }))
+      .filter(({ kind, moment, away }) => away >= 0 && (moment <= to || (kind === "end" && moment <= row)));
+  }
+
+  /** The angles of the eye, for this hand. */
+  seen() {
+    const side = this.hand === "left" ? -1 : 1;
+    return { around: this.told.around.map((each) => side * each), up: this.told.up, parts: this.told.parts, moments: this.moments };
+  }
+}

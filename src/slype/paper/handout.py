@@ -1,0 +1,155 @@
+"""Handouts by reader: for the student, the teacher, the experienced (a card) and whoever shows it, as PDF.
+
+All from one list of steps (`teach.steps`); which of it a reader gets is said in READERS. `handout.typ` sets it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..draw import views as picture
+from ..errors import DesignError, did_you_mean
+from ..figures.figure import Figures
+from ..lay.chart import letters_for
+from ..plans.bundles import Bundle, bundles
+from ..plans.cautions import cautions
+from ..plans.planning import Plan
+from ..quantity import show_length, show_time
+from ..teach.steps import taught
+from ..teach.values import Step
+from ..tell.attachments import handle_facts, lid_facts
+from ..tell.lists import first_up, ruler, watch_list
+from ..tell.steps import tools
+from ..tell.voice import base_across, piece_name, ring_across, show_cut, voice, worded
+from .typeset import PAPERS, paper_named, set_pages, short
+
+READERS = ("student", "teacher", "card", "showing")
+"""student: numbered steps with drawings, one number for each thing; teacher: that with ranges, advice, times, answers;
+card: one page for the experienced; showing: the script of whoever shows it to a class."""
+PACES = (("first basket", 0.4), ("a few baskets made", 0.65), ("practised", 1.0))
+"""(who, share of the plan's pace) (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Style:
+    """How it is set: `large` type (18 pt) for weak eyes, `grey` for prints without colour."""
+
+    large: bool = False
+    grey: bool = False
+
+
+def make(plan: Plan, reader: str = "student", paper: str = "a4", style: Style = Style()) -> bytes:
+    """The handout of a plan for one of READERS, as PDF bytes. Raises DesignError for another reader or paper."""
+    if reader not in READERS:
+        raise DesignError(f'"{reader:.20}" is no reader I know.', "for", did_you_mean(reader[:20], READERS))
+    return set_pages("handout.typ", contents(plan, reader, paper, style))
+
+
+def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style()) -> dict[str, object]:
+    """All that a handout says, as text and lists ready to print."""
+    tell, _ = voice(plan.design)
+    steps = taught(plan)
+    figures = Figures(plan, not style.grey)
+    return {
+        "title": plan.design.title,
+        "short": short(plan.design.title),
+        "paper": PAPERS[paper_named(paper)],
+        "region": "GB" if plan.design.wording == "uk" else "US",
+        "reader": reader,
+        "large": style.large,
+        "facts": _facts(plan),
+        "picture": {"svg": picture.svg(plan, "outside" if plan.laid.side else "under", detail=picture.HAND),
+                    "alt": picture.describe(plan, "outside" if plan.laid.side else "under")},
+        "bundles": [_bundle(plan, each) for each in bundles(plan)],
+        "tools": ", ".join(tools(plan)),
+        "chapters": _chapters(figures, steps, reader),
+        "charts": _charts(plan) if plan.laid.side else [],
+        "key": [[name, shade, letters_for(plan.design)[name].upper()] for name, shade in plan.design.palette.items()],
+        "ruler": ruler(plan),
+        "watch": watch_list(plan) if reader == "teacher" else [],
+        "cautions": [[first_up(worded(c.key, plan.design.wording)), text] for c, text in cautions(plan)],
+        "times": _times(plan) if reader in ("teacher", "showing") else [],
+        "words": {key: first_up(tell(text)) for key, text in WORDS.items()},
+    }  # fmt: skip
+
+
+WORDS = {"reed": "{reed}", "colour": "{colour}", "border": "{border}"}
+
+
+def _facts(plan: Plan) -> list[list[str]]:
+    tell, long = voice(plan.design)
+    design = plan.design
+    out = [["Base", f"{base_across(design)} across"]]
+    if plan.laid.side:
+        out += [
+            ["Mouth", f"{ring_across(design, plan.laid.top_s)} across"],
+            ["Height", long(plan.laid.finished_height_mm)],
+        ]
+    out += [
+        ["Ends", tell("{n} stand all round", n=design.top_ends)],
+        *(["Handle", fact] for fact in handle_facts(plan)),
+        *(["Lid", first_up(fact)] for fact in lid_facts(plan)),
+        ["Hand", tell("{side}: you work towards the {forward}", side=design.hand)],
+    ]
+    return out
+
+
+def _times(plan: Plan) -> list[list[str]]:
+    """About how long it takes, for several paces."""
+    return [[who, f"about {show_time(plan.time.seconds / share)}"] for who, share in PACES]
+
+
+def _bundle(plan: Plan, bundle: Bundle) -> list[str]:
+    """(number, for what, count, reed, colour, cut)."""
+    units = plan.design.units
+    if bundle.piece is not None:
+        what = first_up(piece_name(bundle.piece, plan.design.wording))
+        cut = show_length(bundle.cut_mm, units)
+    else:
+        first, last = bundle.bands
+        what = f"Band {first + 1}" if first == last else f"Bands {first + 1} to {last + 1}"
+        lots = [f"{lot.count} of {show_cut(lot.cut_mm, units)}" + ("" if lot.part == "whole" else f" ({lot.part})")
+                for lot in bundle.lots]  # fmt: skip
+        cut = show_cut(bundle.cut_mm, units) if len(bundle.lots) == 1 else ", ".join(lots)
+    what = f"Lid: {what[:1].lower()}{what[1:]}" if bundle.lid else what
+    return [str(bundle.number), what, str(bundle.count), bundle.reed.named(plan.design.wording), bundle.colour, cut]
+
+
+def _chapters(figures: Figures, steps: tuple[Step, ...], reader: str) -> list[dict[str, object]]:
+    out: list[dict[str, object]] = []
+    for step in steps:
+        if not out or out[-1]["title"] != step.chapter:
+            out.append({"title": step.chapter, "steps": []})
+        out[-1]["steps"].append(_step(figures, step, reader))
+    return out
+
+
+def _step(figures: Figures, step: Step, reader: str) -> dict[str, object]:
+    drawings = step.drawings if reader in ("student", "teacher") else step.drawings[:1] if reader == "showing" else ()
+    teacher = reader in ("teacher", "showing")
+    return {
+        "number": step.number,
+        "title": step.title,
+        "bundles": [str(number) for number in step.bundles],
+        "does": list(step.does),
+        "looks": list(step.looks),
+        "slips": [[slip.seen, slip.undo] for slip in step.slips],
+        "rows": list(step.rows or ()),
+        "drawings": [
+            {"svg": figures.svg(step, each), "alt": each.alt, "caption": each.caption, "kind": each.kind}
+            for each in drawings
+        ],
+        "minutes": "" if step.minutes is None or not teacher else f"about {show_time(step.minutes * 60)}",
+        "why": [list(each) for each in step.why] if teacher else [],
+        "watch": list(step.watch) if teacher else [],
+    }
+
+
+def _charts(plan: Plan) -> list[dict[str, object]]:
+    if not any(len(set(band.band.colours)) > 1 for band in plan.laid.side):
+        return []
+    about = picture.describe(plan, "squares")
+    return [
+        {"svg": svg, "alt": f"{about} Here: {bands}.", "wide": round(wide, 1), "bands": bands}
+        for svg, wide, bands in picture.chart_pages(plan)
+    ]

@@ -1,0 +1,65 @@
+"""Labels for kits and bundles: what stands on each, and where on the sheet. Sizes in mm."""
+
+from __future__ import annotations
+
+from ..kit.values import Labels
+from ..kit.worked import Worked
+from ..tell.kits import bundle_named, kit_text, pieces_told, seat_facts, seat_title
+from .codes import code
+
+PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
+
+
+def plain(paper: str, columns: int, rows: int) -> Labels:
+    """Labels to cut apart from plain paper, side by side without a gap, 8 mm in from the edge."""
+    wide, high = (side - 16.0 for side in PAPER_MM[paper])
+    return Labels(wide / columns, high / rows, columns, rows, 8.0, 8.0, wide / columns, high / rows)
+
+
+def sheets(made: Worked) -> list[dict[str, object]]:
+    """Sheets of labels: one label for every kit, with its code, then one for every bundle."""
+    asked = made.asked
+    own = asked.labels
+    return [
+        _sheet("Labels for kits", own or plain(asked.paper, 2, 4), own is None, _kits(made)),
+        _sheet("Labels for bundles", own or plain(asked.paper, 3, 8), own is None, _bundles(made)),
+    ]
+
+
+def _sheet(title: str, layout: Labels, lines: bool, items: list[dict[str, object]]) -> dict[str, object]:
+    sizes = {
+        "width": layout.width_mm, "height": layout.height_mm, "columns": layout.columns, "rows": layout.rows,
+        "left": layout.left_mm, "top": layout.top_mm, "across": layout.across_mm, "down": layout.down_mm,
+    }  # fmt: skip
+    return {"title": title, "layout": sizes, "lines": lines, "items": items}
+
+
+def _kits(made: Worked) -> list[dict[str, object]]:
+    names = made.asked.names
+    out = []
+    for kit in made.kits:
+        title = seat_title(kit.seat, names)
+        text = kit_text(kit, made.asked.title, made.lengths.get(kit.seat.number, {}), names)
+        count = len(kit.basket.bundles)
+        lines = [made.asked.title, *seat_facts(kit), f"{count} bundles"]
+        out.append(
+            {"number": None, "title": title, "lines": lines,
+             "code": {"svg": code(text), "alt": f"Code with the kit of {title} as text"}}
+        )  # fmt: skip
+    return out
+
+
+def _bundles(made: Worked) -> list[dict[str, object]]:
+    out = []
+    for kit in made.kits:
+        seat, lengths = kit.seat, made.lengths.get(kit.seat.number, {})
+        for bundle in kit.basket.bundles:
+            cut = pieces_told(lengths.get(bundle.number, []), bundle, seat.units)
+            lines = [
+                bundle_named(bundle, seat.wording),
+                f"{bundle.reed.named(seat.wording)}, {bundle.colour}",
+                ", ".join(cut),
+            ]
+            title = seat_title(seat, made.asked.names) + (" · left" if seat.hand == "left" else "")
+            out.append({"number": bundle.number, "title": title, "lines": lines, "code": None})
+    return out

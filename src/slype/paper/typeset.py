@@ -1,0 +1,86 @@
+"""Contents to PDF: fonts, signs that no font has, papers. Shared by all that is printed."""
+
+from __future__ import annotations
+
+import json
+import re
+from importlib import resources
+
+from ..errors import DesignError, did_you_mean
+
+PAPERS = {"a4": "a4", "letter": "us-letter"}
+STANDARD = "ua-1"
+"""PDF/UA-1: tagged, with a title, a language and alternative texts."""
+MISSING = "\u25a1"  # a white square, which the typesetter's fonts have
+
+_STAYS = re.compile(r"(?<=\d) (?=(?:\d{1,2}/\d|in|ft|cm|mm|m|g|oz|lb|min|h)\b)|(?<=\brow|\bNo\.) (?=\d)")
+
+
+def paper_named(paper: str) -> str:
+    """The paper by its name; DesignError for another."""
+    if paper not in PAPERS:
+        raise DesignError(f'"{paper:.20}" is not a paper size I know.', "paper", did_you_mean(paper[:20], PAPERS))
+    return paper
+
+
+def set_pages(name: str, said: dict[str, object]) -> bytes:
+    """PDF from contents by a Typst file of this room. A sign that no font has is shown as a small square.
+
+    With the fonts that come with the typesetter, so that it prints the same everywhere; only a title in another script
+    may borrow this machine's fonts.
+    """
+    said = each_text(said, unbroken)
+    plain = each_text(said, without_rare_signs)
+    if plain == said:
+        return _compiled(name, said, own_fonts_only=True)
+    import typst
+
+    try:
+        return _compiled(name, said, own_fonts_only=False)
+    except typst.TypstError as trouble:
+        if "could not be displayed" not in str(trouble):
+            raise
+    return _compiled(name, plain, own_fonts_only=True)
+
+
+def _compiled(name: str, said: dict[str, object], own_fonts_only: bool) -> bytes:
+    import typst  # slow to load, and only a printed sheet needs it
+
+    source = resources.files(__package__).joinpath(name).read_bytes()
+    inputs = {"said": json.dumps(said, ensure_ascii=False)}
+    return typst.compile(
+        source, format="pdf", pdf_standards=STANDARD, sys_inputs=inputs, ignore_system_fonts=own_fonts_only
+    )
+
+
+def each_text(value, change):
+    """The same contents with every text changed; pictures are left alone."""
+    if isinstance(value, str):
+        return change(value)
+    if isinstance(value, list):
+        return [each_text(each, change) for each in value]
+    if isinstance(value, dict):
+        return {key: each if key == "svg" else each_text(each, change) for key, each in value.items()}
+    return value
+
+
+def unbroken(text: str) -> str:
+    """A number keeps its fraction, its unit and the word that it counts on the same line."""
+    return _STAYS.sub("\u00a0", text)
+
+
+def without_rare_signs(text: str) -> str:
+    """Signs that the typesetter's fonts may lack become squares."""
+    return "".join(sign if _is_common(sign) else MISSING for sign in text)
+
+
+def _is_common(sign: str) -> bool:
+    """Latin with its accents, Greek and Cyrillic, dashes and quotation marks: the typesetter's fonts have them all."""
+    low, high = "\u0020\u00a1\u0391\u0410\u2010\u2032", "\u007e\u017f\u03c9\u044f\u2026\u2033"
+    known = any(first <= sign <= last for first, last in zip(low, high, strict=True))
+    return sign == "\u00a0" or (known and sign.isprintable())
+
+
+def short(title: str) -> str:
+    """A title short enough for a footer."""
+    return title if len(title) <= 70 else f"{title[:69].rstrip()}…"

@@ -1,0 +1,113 @@
+"""What `slype book` prints: the shelf, what was done to it, baskets made, what they teach. Nothing is reckoned here."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ..book.baskets import Made, Measurable
+from ..book.gauge import Known, Measure
+from ..book.shelf import Act, Lot
+from ..quantity import MM_PER_IN, show_length, show_mass, show_run, show_thickness, show_time
+from .printed import Parts, columns, heading
+
+QUANTITIES = {
+    "row pitch": "How high your rows stand",
+    "take-up": "How much reed your weavers use",
+    "border": "How long an end your borders take",
+    "thickness": "How thick your reed is",
+    "stroke time": "How long your strokes take",
+    "tails": "How long your tails are",
+}
+RECKONED_MM = {"in": 10 * MM_PER_IN, "cm": 250.0}
+"""What is learned is told for so much that slype reckons: ten inches, or 25 cm; of time an hour."""
+
+
+def shelf(lots: Sequence[Lot], units: str) -> Parts:
+    """Reed on the shelf, a row for each lot."""
+    if not lots:
+        return ["Nothing lies on the shelf. To put reed on it: slype book add"]
+    table = columns("", "Reed", "Color" if units == "in" else "Colour", ">Left", ">Of", "Kind", "Dye lot", "From")
+    for lot in lots:
+        left, came = (_amount(each, lot.unit, units) for each in (lot.amount, lot.came))
+        table.add_row(lot.id[:6], lot.reed, lot.colour, left, came, lot.kind, lot.dye_lot, lot.supplier)
+    return [table]
+
+
+def _amount(value: float, unit: str, units: str) -> str:
+    return show_run(value, units) if unit == "mm" else show_mass(value, units)
+
+
+def acts(found: Sequence[Act]) -> Parts:
+    """What was done to the shelf, the last first."""
+    if not found:
+        return ["Nothing was done to the shelf yet."]
+    table = columns("", "When", "What", "For", "")
+    for act in found:
+        table.add_row(
+            act.id[:6], act.at.replace("T", " ").rstrip("Z"), act.said, act.note, "taken back" if act.undone else ""
+        )
+    return [table]
+
+
+def measurable(found: Sequence[Measurable], units: str) -> Parts:
+    """What can be measured of a basket, and what slype reckons."""
+    table = columns("Figure", ">slype reckons")
+    for each in found:
+        table.add_row(each.key, _figure(each, each.reckoned, units))
+    return [table, '\nEnter one like this: --measured "height of band 1 = 2 1/8 in"']
+
+
+def _figure(each: Measurable, value: float, units: str) -> str:
+    if each.unit == "s":
+        return show_time(value)
+    if each.quantity == "thickness":
+        return show_thickness(value, units)
+    return show_run(value, units) if each.quantity == "take-up" else show_length(value, units)
+
+
+def baskets(found: Sequence[Made]) -> Parts:
+    """Baskets made, the newest first."""
+    if not found:
+        return ["No basket is in the book yet. To enter one: slype book made DESIGN"]
+    table = columns("", "Made", "Basket", ">Figures", ">Photos", ">Time", ">Brought", "")
+    for each in found:
+        brought = f"{each.currency or ''}{each.sold_for}" if each.sold_for else ""
+        time = show_time(each.seconds) if each.seconds else ""
+        note = "teaches nothing" if each.left_out else each.note
+        table.add_row(
+            each.id[:6], each.made_on, each.title, str(each.figures), str(each.photographs), time, brought, note
+        )
+    return [table]
+
+
+def surprise(figure: Measurable, measured: float, units: str) -> str:
+    """A word on a figure far from what slype reckons."""
+    said, reckoned = (_figure(figure, value, units) for value in (measured, figure.reckoned))
+    return (
+        f"{figure.key[:1].upper()}{figure.key[1:]}: you measured {said}, slype reckons {reckoned}. If that was a slip, "
+        "leave the basket out and enter it again."
+    )
+
+
+def learned(known: dict[str, Known], measures: Sequence[Measure], units: str) -> Parts:
+    """What baskets teach: for each quantity and what it was measured on, the middle and the range of 19 in 20."""
+    parts: Parts = []
+    for quantity, what in QUANTITIES.items():
+        pairs = dict.fromkeys((each.weave, each.reed) for each in measures if each.quantity == quantity)
+        if not pairs or not known[quantity].measures:
+            continue
+        base = 3600.0 if quantity == "stroke time" else RECKONED_MM[units]
+        reckoned = _told(quantity, base, units)
+        table = columns("Weave", "Reed", f">For {reckoned} reckoned", "Nineteen in twenty lie", ">Measured")
+        for weave, reed in pairs:
+            found = known[quantity].estimate(weave, reed)
+            low, high = (_told(quantity, base * each, units) for each in found.within())
+            many = sum((each.weave, each.reed, each.quantity) == (weave, reed, quantity) for each in measures)
+            middle = _told(quantity, base * found.middle, units)
+            table.add_row(weave or "all", reed or "all", middle, f"{low} to {high}", str(many))
+        parts += [heading(what), table]
+    return parts or ["Nothing was measured yet. What can be: slype book measurable DESIGN"]
+
+
+def _told(quantity: str, value: float, units: str) -> str:
+    return f"{value / 60:.0f} min" if quantity == "stroke time" else show_length(value, units)

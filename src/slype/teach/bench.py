@@ -1,0 +1,94 @@
+"""What every step draws on: one basket's plan, its order of work and its bundles, and how things are said of it."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from ..borders.work import threads
+from ..lay.laying import BandLaid
+from ..order.kinds import ACTS, Moments, Part
+from ..order.moments import moments
+from ..plans.bundles import Bundle, bundle_of_piece, bundles, bundles_of_band
+from ..plans.planning import Plan
+from ..tell.bands import strand_colours
+from ..tell.strokes import passed
+from ..tell.voice import show_cut, voice
+from ..words import listed, several
+
+
+class Bench:
+    """One basket on the bench. `whole` the plan whose bundles are numbered: of a lid that of its basket."""
+
+    def __init__(self, plan: Plan, whole: Plan | None = None) -> None:
+        self.plan, self.design, self.laid = plan, plan.design, plan.laid
+        self.whole = whole or plan
+        self.is_lid = whole is not None
+        self.tell, self.long = voice(plan.design)
+
+    @cached_property
+    def made(self) -> Moments:
+        return moments(self.laid)
+
+    @cached_property
+    def bundles(self) -> tuple[Bundle, ...]:
+        return bundles(self.whole)
+
+    @cached_property
+    def threads(self) -> dict[tuple[int, int], tuple[int, ...]]:
+        """What the last ends of the border are led under, by (end, row), all from 0."""
+        border, ends = self.design.border, self.design.top_ends
+        return threads(border, ends) if ends >= border.smallest_ends else {}
+
+    def part(self, key: str, band: int | None = None) -> Part | None:
+        return next(
+            (p for p in self.made.parts if not p.of and p.key == key and (band is None or p.band == band)), None
+        )
+
+    def acts(self, part: Part, act: str) -> list[int]:
+        """Moments of a part that are of one act, in order."""
+        code = ACTS.index(act)
+        return [i for i in range(part.first, part.beyond) if self.made.act[i] == code]
+
+    def of_band(self, band: BandLaid) -> tuple[Bundle, ...]:
+        return bundles_of_band(self.bundles, band.index, self.is_lid)
+
+    def standing(self, use: str, band: int | None = None) -> tuple[Bundle, ...]:
+        """Bundles of what stands that are taken up at one place: "begin", "insert", "add" (before a band), "foot",
+        "handle"."""
+        mine = [p for p in self.plan.pieces if p.use == use and (band is None or p.band == band)]
+        return tuple(bundle_of_piece(self.bundles, piece) for piece in mine)
+
+    def take(self, bundle: Bundle) -> str:
+        """`Take bundle 3: 2 weavers of No. 2 round reed, natural.`"""
+        reed = bundle.reed.named(self.design.wording)
+        return f"Take bundle {bundle.number}: {several(bundle.count, 'length')} of {reed}, {bundle.colour}."
+
+    def cut(self, mm: float) -> str:
+        return show_cut(mm, self.design.units)
+
+    def passes(self, band: BandLaid) -> tuple[str, str]:
+        """What a weaver of a band passes, one and several: spoke, stick or group."""
+        return passed(self.design, band)
+
+    def space(self, band: BandLaid) -> str:
+        """What the gaps of a band are called: of groups "group space"."""
+        return "group space" if band.band.group > 1 else "space"
+
+    def colour(self, band: BandLaid, weaver: int) -> str:
+        return strand_colours(band.colours[weaver])
+
+    def weaver(self, band: BandLaid, weaver: int) -> str:
+        """`the weaver`, `weaver 2`, or with its colour where they differ: `weaver 2 (rust)`."""
+        if len(band.colours) == 1:
+            return "the weaver"
+        shades = {self.colour(band, k) for k in range(len(band.colours))}
+        return f"weaver {weaver + 1}" + (f" ({self.colour(band, weaver)})" if len(shades) > 1 else "")
+
+    def number(self, at: int, of: int) -> int:
+        """A place as the maker counts it, from 1."""
+        return at % of + 1
+
+
+def numbers(found: list[int], one: str, many: str) -> str:
+    """`spoke 3`, `spokes 3 and 4`: places counted from 1."""
+    return f"{one} {found[0]}" if len(found) == 1 else f"{many} {listed([str(each) for each in found])}"

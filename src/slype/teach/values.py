@@ -1,0 +1,85 @@
+"""What a step of the teaching is, as values.
+
+A step covers a stretch of the order of work (`order.moments`), so that a lesson can play it and a drawing show it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+KINDS = ("near", "whole", "inside", "finished")
+"""How a drawing looks at the work: close to the place of the last move, all of it, the same place from inside, or the
+finished basket."""
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """A drawing that a step asks for: the work when `beyond` moments are done, those from `first` on picked out.
+
+    `kind` one of KINDS; `caption` below it; `alt` says what it shows, for those who cannot see it. `spaces`: which
+    spaces are numbered, "all", "first" (space 1 alone) or "none"; `arrow` along what moves; `join` the weaver (from 0)
+    whose old and new reed are shown lying beside each other, else None; `fold` True where the first two weavers are one
+    reed folded in half.
+    """
+
+    first: int
+    beyond: int
+    caption: str
+    alt: str
+    kind: str = "near"
+    spaces: str = "all"
+    arrow: bool = True
+    join: int | None = None
+    fold: bool = False
+
+
+@dataclass(frozen=True)
+class Slip:
+    """The usual mistake: how it shows, `seen`, and how to `undo` it."""
+
+    seen: str
+    undo: str
+
+
+@dataclass(frozen=True)
+class Count:
+    """A number that a step's sentences give, for whoever checks them: `what` it counts, of which `weaver` or end (from
+    1; 0 where it is of none), and the `numbers`, all from 1."""
+
+    what: str
+    of: int
+    numbers: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step. `number` from 1 through the whole making; `chapter` names the part of the work.
+
+    `part` is that of the order of work (`order.kinds.PARTS`), or "gather", "soak", "finish"; `of` "foot" or "lid" where
+    it is of one, and then `first`, `beyond` are moments of the lid's own order of work (of a foot: of the basket's).
+    `band` index into the design's bands, of a lid into the lid's. `first`, `beyond` moments that it covers, alike where
+    it covers none. `bundles` numbers of what is taken up (`plans.bundles`). `does` sentences with one action each, in
+    the order of the hands; `looks` what it should look like now; `slips`; `counts`; `drawings`. `rows` (first, last) to
+    tick off, from 1. `minutes` at the design's own pace, None where not known. `why` (question, answer), `watch` what a
+    teacher watches, `say` what to say while showing it; `words` of the trade that it uses first (keys of `glossary`).
+    """
+
+    number: int
+    chapter: str
+    title: str
+    part: str
+    does: tuple[str, ...]
+    of: str = ""
+    band: int | None = None
+    first: int = 0
+    beyond: int = 0
+    bundles: tuple[int, ...] = ()
+    looks: tuple[str, ...] = ()
+    slips: tuple[Slip, ...] = ()
+    counts: tuple[Count, ...] = ()
+    drawings: tuple[Drawing, ...] = ()
+    rows: tuple[int, int] | None = None
+    minutes: float | None = None
+    why: tuple[tuple[str, str], ...] = ()
+    watch: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()

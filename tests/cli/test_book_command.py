@@ -1,0 +1,129 @@
+"""The maker's book as a maker types it: reed comes and goes, baskets are entered, and slype says what they teach."""
+
+import contextlib
+import io
+import os
+from pathlib import Path
+
+import pytest
+
+import slype
+from slype.cli.commands import main
+
+POSY = str(Path(slype.__file__).parent / "examples" / "posy.toml")
+
+
+@pytest.fixture
+def book(tmp_path, monkeypatch):
+    """Types a line after `slype book`: (exit status, what it printed, what it complained of)."""
+    monkeypatch.setenv("SLYPE_BOOK", str(tmp_path / "book.sqlite"))
+    monkeypatch.chdir(tmp_path)
+
+    def typed(*words):
+        out, err = io.StringIO(), io.StringIO()
+        with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+            status = main(["book", *words])
+        return status, out.getvalue(), err.getvalue()
+
+    return typed
+
+
+def said(answer):
+    status, out, err = answer
+    assert (status, err) == (0, ""), err
+    return out
+
+
+def test_reed_that_comes_is_cut_put_back_counted_and_undone(book):
+    lot = said(book("add", "round 3", "rust", "--length", "300 ft", "--dye-lot", "7")).split()[-1].rstrip(".")
+    said(book("cut", "round 3, rust", "20 ft", "--note", "twelve kits"))
+    assert "280 ft" in said(book("shelf", "round 3"))
+    said(book("back", lot, "5 ft"))
+    assert "285 ft" in said(book("shelf"))
+    said(book("undo"))
+    said(book("count", lot, "250 ft"))
+    assert "250 ft" in said(book("shelf"))
+    done = said(book("done"))
+    assert "twelve kits" in done and "taken back" in done
+    status, _, complaint = book("cut", lot, "900 ft")
+    assert status == 2 and "only 250 ft of it is left, 900 ft is wanted" in complaint
+
+
+def test_two_lots_of_one_reed_are_cut_the_oldest_first(book):
+    for length in ("10 ft", "30 ft"):
+        said(book("add", "round 3", "rust", "--length", length))
+    said(book("cut", "round 3, rust", "35 ft"))
+    assert said(book("shelf")).count("5.0 ft") == 1
+
+
+def test_a_basket_is_entered_and_teaches_and_can_be_left_out(book):
+    listed = said(book("measurable", POSY))
+    assert "height of band 4" in listed and "1 3/4 in" in listed
+    entered = said(
+        book(
+            "made", POSY, "--on", "2026-05-09", "--measured", "height of band 4 = 1 7/8 in", "--hours",
+            "weaving = 2:30", "--used", "round 2, plum = 30 ft, 2 ft", "--sold-for", "40", "--currency", "€",
+        )
+    )  # fmt: skip
+    name = entered.split()[-1].rstrip(".")
+    assert "2 h 30 min" in said(book("baskets", "dunlin")) and "No basket" in said(book("baskets", "heron"))
+    learned = said(book("learned"))
+    assert "For 10 in reckoned" in learned and "10 3/8 in" in learned
+    said(book("leave-out", name))
+    assert "Nothing was measured" in said(book("learned"))
+    said(book("take-in", name))
+    assert "Nothing was measured" in said(book("learned", "--without", name))
+
+
+def test_a_figure_that_looks_like_a_slip_is_entered_and_said(book):
+    entered = said(book("made", POSY, "--measured", "height of band 4 = 7 in"))
+    assert "you measured 7 in, slype reckons 1 3/4 in" in entered
+
+
+def test_the_whole_book_goes_out_and_comes_into_another(book, tmp_path):
+    said(book("add", "round 3", "rust", "--length", "300 ft"))
+    said(book("made", POSY, "--measured", "length of a tail = 1 1/2 in"))
+    said(book("export", "out"))
+    other = str(tmp_path / "other.sqlite")
+    assert "5 new entries" in said(book("--book", other, "import", "out"))
+    assert "0 new entries" in said(book("--book", other, "import", "out"))
+    assert "300 ft" in said(book("--book", other, "shelf"))
+
+
+def test_a_damaged_book_is_seen_and_repaired(book, tmp_path):
+    said(book("add", "round 3", "rust", "--length", "300 ft"))
+    assert "whole" in said(book("check"))
+    path = tmp_path / "book.sqlite"
+    path.write_bytes(path.read_bytes()[:3000])
+    status, out, _ = book("check")
+    assert status == 1 and "Run: slype book repair." in out
+    assert "brought back" in said(book("repair"))
+    assert "300 ft" in said(book("shelf"))
+    assert any(name.startswith("book-damaged-") for name in os.listdir(tmp_path)), "what was there is put aside"
+
+
+@pytest.mark.parametrize(
+    ("words", "complaint"),
+    [
+        (["add", "raund 3", "rust", "--length", "3 ft"], 'Did you mean "round 3"?'),
+        (["add", "round 3", "rust", "--length", "3 miles"], "--length"),
+        (["add", "round 3", "rust", "--weight", "-1 lb"], "--weight"),
+        (["add", "round 3", "rust", "--length", "3 ft", "--cost", "lots"], "no amount of money"),
+        (["cut", "zzzz", "3 ft"], "there is no such lot"),
+        (["cut", "round 9, rust", "3 ft"], "none of it is on the shelf"),
+        (["undo"], "nothing was done"),
+        (["made", POSY, "--on", "9 May"], "no day"),
+        (["made", POSY, "--measured", "height of band 4"], "does not say what is how much"),
+        (["made", POSY, "--measured", "height of band 44 = 2 in"], "this basket has no such figure"),
+        (["made", POSY, "--measured", "height of band 4 = -2 in"], "more than nothing"),
+        (["made", POSY, "--hours", "weaving = long"], "no time"),
+        (["made", POSY, "--used", "round 2 = 3 ft"], "names no colour"),
+        (["made", "nothing.toml"], "no such file"),
+        (["leave-out", "abcdef"], "there is no such basket"),
+        (["import", "nowhere"], "nowhere"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_entered_is_refused_in_a_sentence_and_nothing_is_entered(book, words, complaint):
+    status, _, err = book(*words)
+    assert status == 2 and complaint in err and err.count("\n") == 1, err
+    assert "0 lots of reed on the shelf, 0 baskets made, 0 figures measured" in said(book("where"))

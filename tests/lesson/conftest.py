@@ -1,0 +1,49 @@
+"""One lesson file of the demo's basket for all tests, and a way to open it as a student does: from a file, offline."""
+
+from __future__ import annotations
+
+import contextlib
+
+import pytest
+from browser import wait_until
+from lessons import lesson_of
+
+from slype.lesson.content import Lesson
+from slype.lesson.whole import whole
+
+
+@pytest.fixture(scope="session")
+def demo() -> Lesson:
+    return lesson_of("estuary")
+
+
+@pytest.fixture(scope="session")
+def demo_file(demo, tmp_path_factory):
+    path = tmp_path_factory.mktemp("lesson") / "bread basket.html"
+    path.write_bytes(whole(demo))
+    return path
+
+
+@pytest.fixture
+def hand_held(chromium):
+    """Opens a lesson: hand_held(file, width, height, **more) -> page, offline; what it complains of fails the test."""
+    said, open_ones = [], []
+
+    def opened(file, width: int = 390, height: int = 844, wait: str = "drawn", **more):
+        context = chromium.new_context(
+            viewport={"width": width, "height": height}, offline=True, reduced_motion="reduce", **more
+        )
+        page = context.new_page()
+        page.on("console", lambda message: message.type in ("error", "warning") and said.append(message.text))
+        page.on("pageerror", lambda trouble: said.append(str(trouble)))
+        page.on("request", lambda asked: asked.url.startswith(("http", "ws")) and said.append(f"asks for {asked.url}"))
+        open_ones.append(context)
+        page.goto(f"file://{file}")
+        wait_until(page, f"document.documentElement.dataset.{wait} === 'yes'")
+        return page
+
+    yield opened
+    for context in open_ones:
+        with contextlib.suppress(Exception):
+            context.close()
+    assert not said, "the browser complains:\n" + "\n".join(said)

@@ -1,0 +1,73 @@
+"""What a lesson holds is what the order of work, the steps and the drawing hold."""
+
+from __future__ import annotations
+
+import gzip
+import json
+from base64 import b64decode
+
+import numpy as np
+import pytest
+from lessons import lesson_of
+
+from slype.draw.solid import solid_of, unpacked
+from slype.lesson.packed import SHARES, in_page, packed
+from slype.order.moments import moments
+from slype.order.viewpoints import places
+from slype.tell.moments import told
+from slype.tell.steps import steps
+
+EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
+
+
+@pytest.fixture(scope="module", params=EXAMPLES)
+def lesson(request):
+    return lesson_of(request.param)
+
+
+def test_every_moment_is_told_for_either_hand(lesson):
+    words = lesson.words
+    for hand, made in lesson.by_hand.items():
+        order = moments(made.laid)
+        assert words["moments"] == len(order)
+        for number in (1, len(order) // 3, len(order)):
+            assert words["texts"][words["told"][hand][number - 1]] == told(made, made.laid, order, number)
+
+
+def test_each_different_sentence_stands_once(lesson):
+    assert len(set(lesson.words["texts"])) == len(lesson.words["texts"])
+
+
+def test_chapters_are_the_steps_of_the_handout_and_hold_every_moment_once(lesson):
+    for hand, made in lesson.by_hand.items():
+        found = lesson.words["chapters"][hand]
+        assert [each["title"] for each in found] == [step.title for step in steps(made)]
+        assert [each["number"] for each in found] == list(range(1, len(found) + 1))
+        held = [range(each["first"], each["last"] + 1) for each in found if each["first"]]
+        assert [moment for run in held for moment in run] == list(range(1, lesson.words["moments"] + 1))
+
+
+def test_left_hands_work_is_the_mirror_image(lesson):
+    """So the page may mirror the right hand's points and angles."""
+    right, left = lesson.by_hand["right"], lesson.by_hand["left"]
+    (head, points, when), (other_head, others, other_when) = (unpacked(solid_of(made)) for made in (right, left))
+    assert [each["name"] for each in head["strands"]] == [each["name"] for each in other_head["strands"]]
+    assert np.abs(points * [-1, 1, 1] - others).max() < 0.01  # mm
+    assert np.abs(when - other_when).max() < 1e-3
+    seen, others_seen = (places(made.laid, moments(made.laid)) for made in (right, left))
+    assert (seen.up == others_seen.up).all()
+    assert np.abs((seen.around + others_seen.around + 180) % 360 - 180).max() <= 1  # rounded to whole degrees
+
+
+def test_packing_moves_no_point_by_more_than_an_eye_can_see(lesson):
+    header, points, when = lesson.space
+    raw = gzip.decompress(b64decode(in_page(packed(header, points, when))))
+    size = int.from_bytes(raw[:4], "little")
+    words, body, k = json.loads(raw[4 : 4 + size]), np.frombuffer(raw, np.uint8, offset=4 + size), len(points)
+    planes = [body[i * k :][:k].astype(int) for i in range(9)]
+    columns = [np.cumsum(planes[2 * i] + 256 * planes[2 * i + 1]) & 65535 for i in range(4)]
+    back = np.array(words["low"]) + words["step"] * np.array(columns[:3]).T
+    assert np.abs(back - points).max() < 0.01  # mm
+    again = columns[3] - 1 + planes[8] / SHARES
+    assert np.abs(again - when).max() <= 1 / SHARES + 1e-3
+    assert (np.ceil(again - 1e-9) == np.ceil(when)).all(), "laid in the same moment"

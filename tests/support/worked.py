@@ -1,0 +1,80 @@
+"""What many tests need and takes long to work: each thing is worked once in a run of the tests, whoever asks first.
+
+Kept in memory, and as files in the run's own folder (`SLYPE_TESTS_WORKED`, set by conftest), so that what one worker of
+pytest-xdist has worked the others read. Values are shared: no test may change one.
+"""
+
+from __future__ import annotations
+
+import os
+import pickle
+from collections.abc import Callable
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+from places import EXAMPLES
+
+from slype.design.file.reader import load
+from slype.design.values import Design
+from slype.plans.planning import Plan, plan
+from slype.rest.relax import AtRest, relax
+
+FOLDER = "SLYPE_TESTS_WORKED"
+
+
+def once(name: str, work: Callable[[], object]):
+    """What `work` gives, from the run's folder where it has been worked already. `name` must say all it depends on."""
+    folder = os.environ.get(FOLDER)
+    if folder is None:
+        return work()
+    path = Path(folder) / f"{name}.pickle"
+    if path.exists():
+        return pickle.loads(path.read_bytes())
+    made = work()
+    half = path.with_suffix(f".{os.getpid()}")
+    half.write_bytes(pickle.dumps(made, pickle.HIGHEST_PROTOCOL))
+    os.replace(half, path)  # whole or not at all; two who worked it at the same time have worked the same
+    return made
+
+
+def example(name: str) -> Design:
+    return load(EXAMPLES / f"{name}.toml")
+
+
+@cache
+def planned(name: str) -> Plan:
+    """An example, planned as stacked rows."""
+    return plan(example(name))
+
+
+@cache
+def rested(name: str) -> AtRest:
+    """An example with every reed at rest."""
+    return once(f"rested {name}", lambda: relax(example(name)))
+
+
+@cache
+def picture(name: str, view: str, hatched: bool = False) -> str:
+    """A view of an example, as SVG."""
+    from slype.draw.views import svg
+
+    return once(f"picture {name} {view} {hatched}", lambda: svg(planned(name), view, hatched=hatched))
+
+
+@cache
+def sheet(name: str, paper: str = "a4") -> bytes:
+    """The handout of an example, as PDF."""
+    from slype.paper.sheet import make
+
+    return once(f"sheet {name} {paper}", lambda: make(planned(name), paper))
+
+
+@cache
+def sheet_contents(name: str, wording: str = "") -> dict:
+    """All that the handout of an example says, in its own wording or another."""
+    from slype.paper.sheet import contents
+
+    design = example(name)
+    asked = replace(design, wording=wording or design.wording)
+    return once(f"contents {name} {asked.wording}", lambda: contents(plan(asked)))

@@ -1,0 +1,161 @@
+"""The steps a beginner follows, held against the trace and the border's own order of work."""
+
+import re
+from dataclasses import replace
+from importlib import resources
+
+import pytest
+
+from slype.borders.work import threads, work
+from slype.design.file import reader
+from slype.design.values import group_sizes
+from slype.order.moments import moments
+from slype.plans.bundles import bundles
+from slype.plans.planning import plan
+from slype.teach.steps import taught
+
+EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
+MOST_WORDS = 20
+
+
+def planned(name, **values):
+    text = resources.files("slype").joinpath(f"examples/{name}.toml").read_text(encoding="utf-8")
+    return plan(replace(reader.parse(text), **values))
+
+
+@pytest.fixture(scope="module", params=EXAMPLES)
+def basket(request):
+    made = planned(request.param)
+    return made, taught(made), moments(made.laid)
+
+
+def counts(steps, what, band=None):
+    return [
+        (step, count) for step in steps if band is None or step.band == band for count in step.counts
+        if count.what == what
+    ]  # fmt: skip
+
+
+def test_steps_are_numbered_through_and_cover_the_work_in_order(basket):
+    _, steps, made = basket
+    assert [step.number for step in steps] == list(range(1, len(steps) + 1))
+    covered = [step for step in steps if step.first < step.beyond]
+    assert [step.first for step in covered if step.title != "Join a new length"] == sorted(
+        step.first for step in covered if step.title != "Join a new length"
+    )
+    missing = set(range(len(made))) - {m for step in covered for m in range(step.first, step.beyond)}
+    assert not missing
+
+
+def test_no_sentence_of_a_step_is_long(basket):
+    for step in basket[1]:
+        for line in (*step.does, *step.looks, *(text for slip in step.slips for text in (slip.seen, slip.undo))):
+            for part in line.split(";"):  # what stands between semicolons is a list
+                assert len(part.split()) <= MOST_WORDS, line
+
+
+def test_every_step_says_what_it_looks_like_and_what_may_go_wrong(basket):
+    for step in basket[1]:
+        assert step.looks or step.title in ("Join a new length", "Leave the weavers hanging"), step.title
+        assert step.slips or step.title == "Leave the weavers hanging", step.title
+
+
+def test_weavers_are_set_in_where_the_trace_begins(basket):
+    made, steps, _ = basket
+    for band in made.laid.bands:
+        for _, count in counts(steps, "set in", band.index):
+            first = band.traces()[0][1]
+            assert count.numbers == ((first.start + count.of - 1) % first.ends + 1,)
+
+
+def test_strokes_go_where_the_trace_goes(basket):
+    made, steps, _ = basket
+    checked = 0
+    for band in made.laid.bands:
+        t = band.traces()[0][1]
+        for nth, stroke in enumerate(dict.fromkeys(t.stroke.tolist()), start=1):
+            mine = t.stroke == stroke
+            spokes, front = t.spoke[mine] + 1, t.front[mine]
+            for what, there in (("in front", spokes[front]), ("behind", spokes[~front])):
+                for _, count in counts(steps, what, band.index):
+                    if count.of == nth:
+                        assert count.numbers == tuple(there.tolist())
+                        checked += 1
+            if nth >= 6:
+                break
+    assert checked > 10
+
+
+def test_a_row_has_as_many_strokes_as_the_trace(basket):
+    made, steps, _ = basket
+    for band in made.laid.bands:
+        t = band.traces()[0][1]
+        for _, count in counts(steps, "strokes in a row", band.index):
+            assert count.numbers == (len(set(t.stroke[t.row == 0].tolist())),)
+
+
+def test_weavers_end_behind_the_last_spoke_that_the_trace_has_them_pass(basket):
+    made, steps, _ = basket
+    for band in made.laid.bands:
+        t = band.traces()[-1][1]
+        for _, count in counts(steps, "ends behind", band.index):
+            last = next(i for i in range(len(t.spoke)) if t.weaver[i] == count.of - 1 and t.next_on_weaver[i] < 0)
+            held = t.spoke[last] if not t.front[last] else t.spoke[last] + 1
+            assert count.numbers == (held % t.ends + 1,)
+
+
+def test_groups_are_those_that_are_woven_over(basket):
+    made, steps, _ = basket
+    for band in made.laid.bands:
+        for _, count in counts(steps, "groups", band.index):
+            assert list(count.numbers) == group_sizes(band.ends, band.band.group)
+
+
+def test_border_moves_and_closing_are_those_of_the_border_worked_end_by_end(basket):
+    made, steps, _ = basket
+    border, ends = made.design.border, made.design.top_ends
+    worked, under = work(border, ends), threads(border, ends)
+    led = {(p.end, p.spoke) for p in worked.passes}
+    moves = counts(steps, "leads past")
+    assert len(moves) >= 3
+    for _, count in moves:
+        assert {(count.of - 1, spoke - 1) for spoke in count.numbers} <= led
+    told = {(count.of - 1, tuple(each - 1 for each in count.numbers)) for _, count in counts(steps, "under")}
+    assert told <= {(end, found) for (end, _), found in under.items()}
+    assert told
+
+
+def test_numbers_counted_stand_in_the_sentences(basket):
+    for step in basket[1]:
+        said = " ".join((*step.does, *step.looks))
+        for count in step.counts:
+            if count.what in ("set in", "from", "out", "ends behind", "under", "leads past"):
+                if len(step.does) < 20 and count.what != "set in":
+                    assert all(str(number) in said for number in count.numbers), (step.title, count)
+
+
+def test_bundles_are_taken_up_in_their_order_and_none_is_forgotten(basket):
+    made, steps, _ = basket
+    taken = [number for step in steps for number in step.bundles]
+    assert sorted(taken) == [each.number for each in bundles(made)]
+    assert taken == sorted(taken)
+
+
+@pytest.mark.parametrize("wording, others", [("us", r"stakes?|borders?|cane|slath|upsett|colour\w*|grey"),
+                                             ("uk", r"\w*spokes?|rim|reeds?|upset|color\w*|gray")])  # fmt: skip
+def test_no_word_of_the_other_wording_is_left(wording, others):
+    for name in EXAMPLES:
+        for step in taught(planned(name, wording=wording)):
+            texts = [step.title, step.chapter, *step.does, *step.looks, *step.watch]
+            texts += [text for pair in step.why for text in pair]
+            texts += [text for slip in step.slips for text in (slip.seen, slip.undo)]
+            texts += [text for each in step.drawings for text in (each.caption, each.alt)]
+            for text in texts:
+                assert not re.search(rf"\b({others})\b", text, re.IGNORECASE), text
+
+
+def test_a_folded_weaver_is_begun_round_an_arm():
+    made = planned("estuary")
+    made = plan(replace(made.design, base=replace(made.design.base, begin="folded")))
+    step = next(step for step in taught(made) if step.title == "Set in 2 weavers")
+    assert any("Fold the weaver in half" in line for line in step.does)
