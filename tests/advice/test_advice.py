@@ -69,6 +69,8 @@ PROVOKED_BY = {
     "unevenly spaced": None,
     "light shows": dict(ends=12, weave="pairing", rows=6),
     "lies loose": dict(ends=24, weave="six-rod wale", rows=5),
+    "would not come to rest": None,  # these two are told of reeds kept from their rest, in plans/test_one_answer.py
+    "not quite at rest": None,
     "far apart at the base edge": dict(ends=12),
     "close at the base edge": dict(ends=48, reed="round 1"),
     "far apart at the turn": dict(ends=20, wall=[["0 in", "6 in"], ["2 in", "7 in"]]),
@@ -135,6 +137,8 @@ NO_BUTTON = {
     "colours alike to some eyes": "a tag or a knot, or a colour of the maker's choice",
     "light shows": "packing",
     "lies loose": "packing",
+    "would not come to rest": "nothing is wrong with the design",
+    "not quite at rest": "nothing is wrong with the design",
     "hard bend": "soaking and crimping",
     "usual bend": "nothing is wrong",
     "border bends hard": "soaking and crimping",

@@ -337,6 +337,10 @@ def _sheet(asked: argparse.Namespace) -> int:
             from ..paper.sheet import make
 
             content = make(made, paper=asked.paper)
+        elif asked.reader == "board":
+            from ..paper import board
+
+            content = board.make(made.design, asked.paper)
         else:
             from ..paper import handout
 
