@@ -36,10 +36,11 @@ OUTSIDE = {
     "trimesh": {"draw"},
     "starlette": {"studio"},
     "uvicorn": {"studio"},
+    "h11": {"studio"},
     "platformdirs": {""},
     "tomlkit": {"edit"},
     "highspy": {"kit"},
-    "segno": {"paper"},
+    "segno": {"paper", "studio"},
     "sqlalchemy": {"book"},
     "alembic": {"book"},
 }

@@ -154,6 +154,14 @@ async def hello(request: Request) -> Response:
     )
 
 
+def _example(wanted: str) -> str:
+    """The text of one of slype's examples. Raises FileTrouble."""
+    for each in resources.files("slype").joinpath("examples").iterdir():
+        if each.name == f"{wanted}.toml":
+            return each.read_text(encoding="utf-8")
+    raise FileTrouble("there is no such example.", wanted[:40])
+
+
 def _first_comment(text: str) -> str:
     return text.splitlines()[0].lstrip("# ")
 
@@ -170,13 +178,8 @@ async def open_(request: Request) -> Response:
     if "path" in body:
         basket = await studio.open_file(body["path"])
     elif "example" in body:
-        known = {
-            each.name.removesuffix(".toml"): each for each in resources.files("slype").joinpath("examples").iterdir()
-        }
         wanted = str(body["example"])
-        if wanted not in known:
-            raise FileTrouble("there is no such example.", wanted[:40])
-        basket = await studio.open_text(known[wanted].read_text(encoding="utf-8"), f"{wanted} (example)")
+        basket = await studio.open_text(_example(wanted), f"{wanted} (example)")
     elif "text" in body:
         basket = await studio.open_text(body["text"], body.get("name", "new basket"))
     elif "id" in body:
@@ -265,6 +268,19 @@ async def picture(request: Request) -> Response:
     return Response(drawn, media_type="image/png" if options["dots"] else "image/svg+xml")
 
 
+async def small(request: Request) -> Response:
+    """A small picture of a basket that need not be open: `?id=` of one on the bench, `?path=` or `?example=`."""
+    studio, query = _studio(request), request.query_params
+    if "id" in query:
+        basket = studio.bench.basket(query["id"])
+        text, name = basket.text, basket.name
+    elif "example" in query:
+        text, name = _example(query["example"]), f"{query['example']} (example)"
+    else:
+        text, name = studio.bench.read_file(query.get("path", ""))
+    return Response(await studio.small(text, name), media_type="image/png")
+
+
 async def paper(request: Request) -> Response:
     studio, basket, kind = _studio(request), _basket(request), request.path_params["kind"]
     if kind not in PAPERS:
@@ -335,6 +351,7 @@ ROUTES = [
     Route("/page/{path:path}", part),
     Route("/api/hello", hello),
     Route("/api/tables", tables),
+    Route("/api/small", small),
     Route("/api/open", open_, methods=["POST"]),
     Route("/api/baskets/{key}", state),
     Route("/api/baskets/{key}", put_away, methods=["DELETE"]),

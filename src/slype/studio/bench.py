@@ -105,6 +105,11 @@ class Bench:
         except FileTrouble:
             return False
 
+    def read_file(self, path: str) -> tuple[str, str]:
+        """Text and name of a design file in an opened folder, without taking it in. Raises FileTrouble, DesignError."""
+        real = self.allowed(path)
+        return read_text(real), os.path.basename(real)
+
     def open_file(self, path: str) -> Basket:
         """The basket of a design file, as it is on disk. Raises FileTrouble or DesignError."""
         real = self.allowed(path)

@@ -78,7 +78,9 @@ class FormTold(TypedDict):
 
 
 class BandTold(TypedDict):
-    """One band; `colours` of each weaver's reeds, bottom to top; `share` of all heights, 0 to 1."""
+    """One band; `reach` how wide it leaves a base, as the file would have it; `colours` of each weaver's reeds, bottom
+    to top; `swap` how many spaces on its upright lines change colours, 0 where it has none; `share` of all heights,
+    from 0 to 1."""
 
     index: int
     where: str
@@ -86,12 +88,14 @@ class BandTold(TypedDict):
     weave: str
     rows: int
     height: str
+    reach: str
     reed: str
     stroke: str
     weavers: int
     strands: int
     colours: list[list[str]]
     effect: str
+    swap: int
     start: int
     spaces: int
     share: float
@@ -192,19 +196,36 @@ class FirstTold(TypedDict):
     source: str
 
 
+class KeyTold(TypedDict):
+    """A key of the file: what the page calls it (`label`, empty where it has a field of its own), what it `takes`, and
+    what may be chosen, where that has names."""
+
+    label: str
+    takes: str
+    help: str
+    choices: list[Choice]
+
+
 class Tables(TypedDict):
-    """What may be written in a design file, from slype's own tables; `firsts` by what is added."""
+    """What may be written in a design file, from slype's own tables in one wording; `firsts` by what is added, `moves`
+    the rows of every border by its name, `feet` borders for below, `handle_counts` how many alike
+    a basket has where it does not say, `words` the trade's terms for sentences of the
+    page."""
 
     weaves: list[Choice]
     reeds: list[Choice]
     borders: list[Choice]
+    feet: list[Choice]
+    moves: dict[str, list[str]]
     bases: list[Choice]
     handles: list[Choice]
+    handle_counts: dict[str, int]
     outlines: list[Choice]
     seats: list[Choice]
     colours: list[dict[str, str]]
     firsts: dict[str, FirstTold]
-    keys: dict[str, dict[str, str]]
+    keys: dict[str, KeyTold]
+    words: dict[str, str]
 
 
 class Opened(TypedDict):

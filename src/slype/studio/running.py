@@ -8,6 +8,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import os
+from collections import OrderedDict
 
 from ..errors import SlypeError
 from .bench import SAVE_AFTER_S, Basket, Bench, name_of, read_text, refuse_large
@@ -20,6 +21,8 @@ QUICK_S, SLOW_S = 15.0, 120.0
 LOOK_AT_DISK_S = 1.0
 REST_AFTER_S = 0.3
 """Reeds are brought to rest once the maker has paused for so long."""
+MOST_SMALL = 60
+"""Small pictures kept: 100 to 250 kB each."""
 CLOSING = {"closing": True}
 UNTITLED = "Untitled basket"
 
@@ -35,6 +38,7 @@ class Studio:
         self.resting: dict[str, asyncio.Task] = {}
         self.saving: dict[str, asyncio.Task] = {}
         self.looking: dict[str, tuple[str, asyncio.Task]] = {}  # by basket: of which text, and its answer to come
+        self.drawn: OrderedDict[str, bytes] = OrderedDict()  # small pictures, by text
         self.titles: dict[str, tuple[str, str]] = {}  # by basket: of which text, and its title
 
     # The bench, each text read by a worker first ------------------------------------------------------------------
@@ -120,6 +124,15 @@ class Studio:
         for each, title in zip(new, found, strict=True):
             self.titles[each.memory.id] = (each.text, title or UNTITLED)
         return [self.titles[each.memory.id][1] for each in baskets]
+
+    async def small(self, text: str, name: str) -> bytes:
+        """A small picture of the basket that a text describes, as PNG. Raises where it is none."""
+        if text not in self.drawn:
+            self.drawn[text] = await self.papers.ask("small", text, name, seconds=SLOW_S)
+            while len(self.drawn) > MOST_SMALL:
+                self.drawn.popitem(last=False)
+        self.drawn.move_to_end(text)
+        return self.drawn[text]
 
     # Answers -------------------------------------------------------------------------------------------------
 

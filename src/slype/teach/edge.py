@@ -185,7 +185,7 @@ def _row_of_border(bench: Bench, chapter: str, row: int, moves: list[int]) -> li
     first = Draft(chapter, head + ("the first ends" if head else "The first ends"), "border", first=moves[0],
                   beyond=told[-1] + 1)  # fmt: skip
     if row == 0 or row < 0:
-        first.does += [tell("Choose any end and mark it: it is end 1."), tell("Work towards the {forward}.")]
+        first.does += [tell("Begin with end 1, the first after space 1; mark it."), tell("Work towards the {forward}.")]
     else:
         side = {"in": "inside", "out": "outside"}[border.rows[row - 1].finish]
         first.does += [f"Now every end lies {side}. Begin again with end 1."]

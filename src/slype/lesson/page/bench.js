@@ -12,7 +12,7 @@ const TWICE_MS = 150; // a wet finger may touch twice
 const UNIT_NAMES = { stroke: "stroke", round: "once round", row: "row", step: "step" };
 let touched = 0;
 
-function onward(lesson) {
+export function onward(lesson) {
   const { places, order, chosen } = lesson;
   places.go(order.onward(places.basket.done, chosen.unit));
   after(lesson);
@@ -40,6 +40,10 @@ export const DOES = {
     if (value === "another") lesson.places.another();
     else lesson.places.turnTo(Number(value));
     lesson.draw();
+  },
+  headset: async (lesson) => {
+    await lesson.headset.turn(!lesson.headset.on);
+    after(lesson);
   },
   "show-next": (lesson) => {
     lesson.turnTo("watch");
@@ -91,19 +95,22 @@ export function drawn(lesson) {
     h(
       "button",
       { id: "done", type: "button", data: { do: "done" }, disabled: false, "aria-describedby": "next" },
-      h("span.where", {}, `${chapter.number}. ${chapter.title}`),
+      h("span.where", {}, chapter.chapter),
+      h("span.step", {}, `${chapter.number}. ${chapter.title}`),
       h("strong", {}, all ? "Done" : whereTold(order, next)),
       h("span.colours", {}, next && swatches(order, next)),
       h("span.next", { id: "next" }, all ? "The basket is finished." : order.sentence(next)),
       h("span.tap", {}, all ? "" : `Touch anywhere here when it is done${chosen.unit === "stroke" ? "" : `: counts to the end of this ${UNIT_NAMES[chosen.unit]}`}`),
     ),
     h("div.warnings", { role: "status" }, warnings.map((line) => h("p", {}, line))),
+    lesson.awake.trouble && h("p.hint", { role: "status" }, lesson.awake.trouble),
     places.trouble && h("p.trouble", { role: "alert" }, places.trouble),
     h(
       "div.keys",
       {},
       h("button", { type: "button", data: { do: "undo" }, disabled: !places.basket.past.length }, "Undo"),
       h("button", { type: "button", data: { do: "show-next" } }, "Show me"),
+      lesson.headset.can && h("button", { type: "button", data: { do: "headset" }, "aria-pressed": String(lesson.headset.on) }, "Headset"),
       h("label", {}, h("span", {}, "Count by"), h("select", { data: { set: "unit" }, value: chosen.unit }, UNITS.map((unit) => h("option", { value: unit, selected: unit === chosen.unit }, UNIT_NAMES[unit])))),
       h(
         "label",

@@ -189,7 +189,7 @@ export class Watch {
     const button = (name, does, label, more = {}) => h("button", { type: "button", "aria-label": label, data: { do: does, ...more.data }, "aria-pressed": more.pressed }, name);
     renew(
       this.panel,
-      h("p.where", {}, h("b", {}, `${chapter.number}. ${chapter.title}`), h("span", {}, this.at ? whereTold(order, this.at) : "nothing laid yet")),
+      h("p.where", {}, h("span", {}, chapter.chapter), h("b", {}, `${chapter.number}. ${chapter.title}`), h("span", {}, this.at ? whereTold(order, this.at) : "nothing laid yet")),
       h("p.words", { "aria-live": this.running ? "off" : "polite" }, this.at ? order.sentence(this.at) : "Everything lies ready. Press play, or go on stroke by stroke."),
       this.picking && this.jump(),
       h(
@@ -218,10 +218,10 @@ export class Watch {
         "label",
         {},
         h("span", {}, name),
-        h("select", { data: { set: "to" }, value: String(now) }, options.map(([place, words]) => h("option", { value: place, selected: place === now }, words))),
+        h("select", { data: { set: "to" }, value: String(now) }, grouped(options, now)),
       );
     const last = (options) => options.findLast(([place]) => place <= Math.max(1, this.at))?.[0] ?? options[0]?.[0];
-    const steps = order.chapters.filter((each) => each.first).map((each) => [each.first, `${each.number}. ${each.title}`]);
+    const steps = order.chapters.filter((each) => each.first).map((each) => [each.first, `${each.number}. ${each.title}`, each.chapter]);
     const rows = within(order.starts.row).map((first, i) => [first, rowName(order, first, i)]);
     const rounds = within(order.starts.round).map((first, i) => [first, `${i + 1}`]);
     const row = [last(rows), order.onward(last(rows) ?? 0, "row")];
@@ -240,6 +240,14 @@ export class Watch {
       h("div.keys", {}, h("button", { type: "button", data: { do: "here" } }, "To my place"), this.at > 0 && h("button", { type: "button", data: { do: "mine" } }, "I am here: count on")),
     );
   }
+}
+
+/** Options, those of one chapter together. */
+function grouped(options, now) {
+  const option = ([place, words]) => h("option", { value: place, selected: place === now }, words);
+  if (options[0]?.length < 3) return options.map(option);
+  const chapters = [...new Set(options.map(([, , chapter]) => chapter))];
+  return chapters.map((chapter) => h("optgroup", { label: chapter }, options.filter((each) => each[2] === chapter).map(option)));
 }
 
 function rowName(order, first, i) {

@@ -72,7 +72,7 @@
  */
 
 /**
- * One band; `colours` of each weaver's reeds, bottom to top; `share` of all heights, 0 to 1.
+ * One band; `reach` how wide it leaves a base, as the file would have it; `colours` of each weaver's reeds, bottom to top; `swap` how many spaces on its upright lines change colours, 0 where it has none; `share` of all heights, from 0 to 1.
  * @typedef {object} BandTold
  * @property {number} index
  * @property {string} where
@@ -80,12 +80,14 @@
  * @property {string} weave
  * @property {number} rows
  * @property {string} height
+ * @property {string} reach
  * @property {string} reed
  * @property {string} stroke
  * @property {number} weavers
  * @property {number} strands
  * @property {Array<Array<string>>} colours
  * @property {string} effect
+ * @property {number} swap
  * @property {number} start
  * @property {number} spaces
  * @property {number} share
@@ -182,18 +184,31 @@
  */
 
 /**
- * What may be written in a design file, from slype's own tables; `firsts` by what is added.
+ * A key of the file: what the page calls it (`label`, empty where it has a field of its own), what it `takes`, and what may be chosen, where that has names.
+ * @typedef {object} KeyTold
+ * @property {string} label
+ * @property {string} takes
+ * @property {string} help
+ * @property {Array<Choice>} choices
+ */
+
+/**
+ * What may be written in a design file, from slype's own tables in one wording; `firsts` by what is added, `moves` the rows of every border by its name, `feet` borders for below, `handle_counts` how many alike a basket has where it does not say, `words` the trade's terms for sentences of the page.
  * @typedef {object} Tables
  * @property {Array<Choice>} weaves
  * @property {Array<Choice>} reeds
  * @property {Array<Choice>} borders
+ * @property {Array<Choice>} feet
+ * @property {Object<string, Array<string>>} moves
  * @property {Array<Choice>} bases
  * @property {Array<Choice>} handles
+ * @property {Object<string, number>} handle_counts
  * @property {Array<Choice>} outlines
  * @property {Array<Choice>} seats
  * @property {Array<Object<string, string>>} colours
  * @property {Object<string, FirstTold>} firsts
- * @property {Object<string, Object<string, string>>} keys
+ * @property {Object<string, KeyTold>} keys
+ * @property {Object<string, string>} words
  */
 
 /**
