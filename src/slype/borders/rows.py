@@ -290,6 +290,22 @@ def border_need(border: Border, spacing_mm: float, spoke_mm: float, per_end: int
     return Need(parts, (total - FINGERS_MM / 2, total + FINGERS_MM))
 
 
+def trimmed_on(border: Border) -> str:
+    """The side on which the tips rest and are trimmed: outside or inside; pushed in, not trimmed, in an open border.
+
+    An end that finishes out or in rests there; one that is tucked down, on the face that its last leg ran along.
+    """
+    if border.is_open:
+        return "pushed in"
+    sides = {"out": "outside", "in": "inside"}
+    finish = border.rows[-1].finish
+    if finish in sides:
+        return sides[finish]
+    over = border.rows[-1].legs[-1][0]
+    inside = len(border.rows) > 1 and border.rows[-2].finish == "in"
+    return "inside" if over == inside else "outside"
+
+
 def closing(border: Border) -> list[str]:
     """How each row begins and ends, as sentences with counts."""
     out = []
@@ -304,10 +320,9 @@ def closing(border: Border) -> list[str]:
         )
     if border.is_open:
         out.append("Push all arches down to one height, and leave the tips where they are pushed in.")
-    elif border.rows[-1].finish == "in":
-        out.append("The tips rest inside; trim them on the slant so that each still lies against the next spoke.")
-    elif border.rows[-1].finish == "out":
-        out.append("The tips rest outside; trim them on the slant so that each still lies against the next spoke.")
+    elif border.rows[-1].finish == "down":
+        out.append(f"The tips lie down on the {trimmed_on(border)}; trim them below the edge once the border is dry.")
     else:
-        out.append("The tips lie down inside the wall; trim them below the edge once the border is dry.")
+        side = trimmed_on(border)
+        out.append(f"The tips rest {side}; trim them on the slant so that each still lies against the next spoke.")
     return out
