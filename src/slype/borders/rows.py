@@ -19,10 +19,12 @@ from ..errors import DesignError, Unweavable
 from ..quantity import MM_PER_IN
 from ..rods import stack
 
-FINGERS_MM = 1.5 * MM_PER_IN
-"""Length the fingers hold to draw the last ends tight (common practice, no source)."""
-TAIL_MM = 0.5 * MM_PER_IN
-"""Length that must lie past the last spoke before trimming (common practice, no source)."""
+FINGERS, FINGERS_RANGE = 8.0, (0.0, 12.0)
+"""Length that the fingers hold to draw the last ends tight, in thicknesses of the reed, and its range: fine reed lies
+closer and is drawn with less. None is left in a published list of through-spokes (Gill, whose spoke lists hold the bare
+border only at their shortest); an inch and a half on thick reed is what many leave (common practice, no source)."""
+TAIL = 4.0
+"""Length that must lie past the last spoke before trimming, in thicknesses (common practice, no source)."""
 INSERTION_MM = 1.0 * MM_PER_IN
 """How far the end of an open border is pushed down below the edge. Source: White, open border 1, "at least an inch"."""
 BEND_THICKNESSES = 1.5
@@ -283,11 +285,12 @@ def border_need(border: Border, spacing_mm: float, spoke_mm: float, per_end: int
     parts = (
         ("path", span, f"half a space and then past {border.reach} spokes", "derived"),
         ("bends", crimp + bend, f"the first bend and {crossings(border)} passages through the wall", "derived"),
-        ("fingers", FINGERS_MM, "what the fingers hold to draw the last ends tight", "practice"),
-        ("tail", TAIL_MM, "rests past the last spoke until it is trimmed", "practice"),
+        ("fingers", FINGERS * spoke_mm, "what the fingers hold to draw the last ends tight", "practice"),
+        ("tail", TAIL * spoke_mm, "rests past the last spoke until it is trimmed", "practice"),
     )
-    total = sum(part[1] for part in parts)
-    return Need(parts, (total - FINGERS_MM / 2, total + FINGERS_MM))
+    bare = sum(part[1] for part in parts) - FINGERS * spoke_mm
+    least, most = (bare + held * spoke_mm for held in FINGERS_RANGE)
+    return Need(parts, (least, most))
 
 
 def trimmed_on(border: Border) -> str:

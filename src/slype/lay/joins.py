@@ -101,8 +101,8 @@ def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]
         if course.weaver_mm <= usable_mm:
             cuts.append(Cut(course, weaver, (course.weaver_mm,)))
             continue
-        # The first pieces differ, so the best is sought among a few shares; later weavers keep clear of earlier ones.
-        # The longest of those that are as good; beyond MOST_GAP none is better.
+        # The first pieces differ, and later weavers keep clear of earlier ones: the longest first piece whose joins are
+        # clear of all others will do, so that no reed is cut shorter than it must be.
         shares = FIRST_CUTS if len(course.begins.colours) <= MOST_PLANNED else (1.0,)
         best, spots, joins = -1.0, None, []
         for share in shares:
@@ -111,7 +111,7 @@ def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]
             gap = chosen.worst_gap(found)
             if gap > best:
                 best, spots, joins = gap, at, found
-            if best >= MOST_GAP:
+            if best >= CLEAR_SPACES:
                 break
         chosen.add(joins)
         cuts.append(Cut(course, weaver, _pieces(course, spots)))

@@ -18,6 +18,8 @@ from rich.text import Text
 
 GAP = 3
 """Signs between two columns."""
+HANDY = 18
+"""A column of words is no narrower than this while there is room: three or four words stay together."""
 
 
 @dataclass
@@ -45,6 +47,9 @@ class Columns:
         room = most - GAP * (len(self.heads) - 1) - sum(least)
         if room < 0:
             return None
+        handy = [max(narrow, min(wide, HANDY)) for narrow, wide in zip(least, full, strict=True)]
+        if sum(handy) - sum(least) <= room:
+            least, room = handy, room - sum(handy) + sum(least)
         wanted = [wide - narrow for narrow, wide in zip(least, full, strict=True)]
         share = min(1.0, room / max(1, sum(wanted)))
         widths = [narrow + int(more * share) for narrow, more in zip(least, wanted, strict=True)]

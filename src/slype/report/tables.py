@@ -147,9 +147,10 @@ def reeds() -> Parts:
         out += [heading(name), _reed_table([reed for reed in REEDS.values() if reed.series == series], implied)]
     out.append(
         Text(
-            f"\nDensity is what the feet in a pound imply for that diameter, in g/cm³; weights are reckoned with "
-            f"{DENSITY_G_MM3 * 1000:.2f}. Rows marked * stand more than 7 % off the middle one: their diameter or "
-            "their feet in a pound is doubtful. Reeds of one number differ by a fifth from seller to seller; your own "
+            "\nDensity is what the feet in a pound imply for the diameter of charts, in g/cm³. Weights follow the feet "
+            f"in a pound where they are given, and else a density of {DENSITY_G_MM3 * 1000:.2f}. A row marked * stands "
+            "more than 7 % off the middle one: its diameter follows its feet in a pound instead. Reeds of one number "
+            "differ by a fifth from seller to seller; your own "
             'calipers count for more: write them under [reeds], like "round 5" = { mm = 3.4 }.'
         )
     )
@@ -166,7 +167,7 @@ def _reed_table(rows: list[Reed], implied: dict[str, tuple[float, bool]]) -> Col
         marked = "" if density is None else f"{density * 1000:.2f}{' *' if odd else '  '}"
         table.add_row(
             reed.key,
-            show_thickness(reed.diameter_mm),
+            show_thickness(reed.diameter_mm) + (f" (charts: {reed.chart_mm:g})" if reed.chart_mm else ""),
             *([feet, marked] if weighed else []),
             _minutes(reed),
             short_source(reed.source),

@@ -100,7 +100,8 @@ def pieced(made: Plan) -> list[str]:
         whole = [mm for mm in pieces[1:-1]]
         middle = f", then {len(whole)} of {show_cut(whole[0], units)}" if whole else ""
         out.append(
-            f"{weaver_named(made, cut)}: first {show_cut(pieces[0], units)}{middle}, last {show_cut(pieces[-1], units)}"
+            f"{weaver_named(made, cut)}: pull {len(pieces)}; first {show_cut(pieces[0], units)}{middle}, "
+            f"last {show_cut(pieces[-1], units)}"
         )
     return out + [f"Lid: {line[:1].lower()}{line[1:]}" for line in pieced(made.lid)] if made.lid else out
 
