@@ -11,7 +11,7 @@ from slype.advice.tried import of_lid
 from slype.design.file.reader import parse
 from slype.edit import apply
 from slype.errors import SlypeError
-from slype.lay.courses import courses
+from slype.lay.courses import courses_of
 from slype.lay.joins import plan_joins
 from slype.lay.laying import lay
 from slype.lay.lids import fit_lid
@@ -24,11 +24,11 @@ DESIGNS, PARTS = 300, 10
 def remarks(text):
     """(remarks, bands of the basket, of its lid) of a text, in words alone: nothing is tried."""
     laid = lay(parse(text))
-    found, bands = advise(laid, tuple(plan_joins(laid, courses(laid))[0])), [*laid.bands]
+    found, bands = advise(laid, tuple(plan_joins(laid, courses_of(laid))[0])), [*laid.bands]
     seat = fit_lid(laid)
     if seat is not None:
         lid = lay(seat.design)
-        found, bands = found + of_lid(advise(lid, tuple(plan_joins(lid, courses(lid))[0]))), [*bands, *lid.bands]
+        found, bands = found + of_lid(advise(lid, tuple(plan_joins(lid, courses_of(lid))[0]))), [*bands, *lid.bands]
     return Counter((each.rule.weight, each.rule.key, each.where.startswith("lid")) for each in found), bands
 
 

@@ -27,12 +27,12 @@ NAMES = ["estuary", "posy", "quayside"]
 @pytest.mark.parametrize("view", VIEWS)
 def test_the_drawing_shows_the_colours_that_the_painter_sees(view):
     """At the middles of reeds that the painter sees, the drawing has that reed's colour and not another's."""
-    made = planned("estuary")
+    plan = planned("estuary")
     wide = 900
     page = pymupdf.Pixmap(png(picture("estuary", view), wide))
     drawn = np.frombuffer(page.samples, np.uint8).reshape(page.height, page.width, page.n)[:, :, :3].astype(float)
-    all_tubes = tubes(made.laid)
-    found = dots(made.laid, all_tubes, view, wide)
+    all_tubes = tubes(plan.laid)
+    found = dots(plan.laid, all_tubes, view, wide)
     x, y, _, r = (np.asarray(each) for each in found.in_dots())
     middle = np.flatnonzero((x > 2) & (y > 2) & (x < wide - 3) & (y < found.seg.shape[0] - 3) & (r > 2.5))[::5]
     seg = found.seg[np.round(y[middle]).astype(int), np.round(x[middle]).astype(int)]
@@ -82,10 +82,10 @@ def test_few_colours_leave_the_outlines_to_be_seen():
 
 
 def test_the_key_names_every_colour_and_the_drawing_has_no_other_ink():
-    made = planned("estuary")
+    plan = planned("estuary")
     root = ET.fromstring(picture("estuary", "outside", hatched=True))
     words = " ".join(text.text for text in root.iter(f"{SVG}text"))
-    for name, hatch in hatches(made.design.palette).items():
+    for name, hatch in hatches(plan.design.palette).items():
         assert f"{name}: {hatch.words}" in words
     inks = {path.get("stroke") for path in root.iter(f"{SVG}path")} - {None}
     allowed = {hatch.paper for hatch in HATCHES} | {ink for hatch in HATCHES for *_, ink in hatch.marks}

@@ -72,8 +72,8 @@ def test_every_reed_runs_where_the_pictures_show_it(laid):
 
 @pytest.mark.parametrize("other", OTHERS)
 def test_so_it_is_whatever_a_basket_stands_on(other):
-    made = lay(basket(**OTHERS[other]))
-    mine, shown = lines(solid(made)), tubes(made)
+    laid = lay(basket(**OTHERS[other]))
+    mine, shown = lines(solid(laid)), tubes(laid)
     assert list(mine) == [tube.name for tube in shown]
     for tube in shown:
         assert off_the_line(tube.points[::4], mine[tube.name]).max() < OFF * tube.thick_mm, tube.name

@@ -10,7 +10,8 @@ from strategies import basket_text
 from slype.design.file.reader import load, parse
 from slype.plans.planning import plan
 from slype.rest.relax import relax
-from slype.studio import answers, lists
+from slype.studio import answers
+from slype.studio.shown import lists
 from slype.tell.voice import whence
 
 BASE = "".join(

@@ -18,9 +18,9 @@ from .remedies import (
     counts_that_hold,
     ends_key,
     finer_offers,
-    holds,
+    locks_on,
     offer,
-    put,
+    set_change,
     shorter_borders,
 )
 
@@ -252,7 +252,7 @@ def _uneven(laid, joins):
                     "offers": tuple(
                         offer("band", band.index, "groups", to=n, better=f"groups of {n}")
                         for n in fit
-                        if holds(band.band.weave, ends // n)
+                        if locks_on(band.band.weave, ends // n)
                     ),
                 },
             )
@@ -290,13 +290,16 @@ def _groups_on_arms(laid: Laid) -> Iterator[Offer]:
     band, ends, held = laid.base[0], laid.base[0].ends, laid.design.arms
     for n in sorted(range(1, max(held) + 1), key=lambda n: abs(n - band.band.group)):
         sizes = group_sizes(ends, n)
-        if set(accumulate(held)) <= set(accumulate(sizes)) and holds(band.band.weave, len(sizes)):
+        if set(accumulate(held)) <= set(accumulate(sizes)) and locks_on(band.band.weave, len(sizes)):
             yield offer("band", band.index, "groups", to=n, better=f"groups = {n}")
-    if not holds(band.band.weave, 4):
+    if not locks_on(band.band.weave, 4):
         return
     for count in counts_that_hold(laid, "base", ends, _arms_alike):
         group = arms(count)[0]
-        changes = (put("spokes", ends_key(laid, "base"), to=count), put("band", band.index, "groups", to=group))
+        changes = (
+            set_change("spokes", ends_key(laid, "base"), to=count),
+            set_change("band", band.index, "groups", to=group),
+        )
         told = f"{count} ends, so that all four arms hold {group}, with groups = {group}"
         yield Offer(changes, {"better": told})
 

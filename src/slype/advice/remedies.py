@@ -26,14 +26,14 @@ MOST_OFFERS = 8
 """How many ways to mend one thing are thought of."""
 
 
-def put(*path: str | int, to: object) -> Change:
+def set_change(*path: str | int, to: object) -> Change:
     """The change that sets one key."""
     return {"set": list(path), "to": to}
 
 
 def offer(*path: str | int, to: object, **words: object) -> Offer:
     """The offer to set one key; `words` fill the remedy's braces."""
-    return Offer((put(*path, to=to),), words)
+    return Offer((set_change(*path, to=to),), words)
 
 
 def in_lid(changes: tuple[Change, ...]) -> tuple[Change, ...]:
@@ -53,7 +53,7 @@ def in_lid(changes: tuple[Change, ...]) -> tuple[Change, ...]:
 
 
 @lru_cache(maxsize=4096)
-def holds(weave: Weave, spaces: int) -> bool:
+def locks_on(weave: Weave, spaces: int) -> bool:
     """True when the weave passes every one of so many ends on both sides."""
     try:
         return locked(trace(weave, spaces, 2 * weave.reach))
@@ -85,7 +85,7 @@ def counts_that_hold(
             continue
         if even and count % 2:
             continue
-        if all(holds(band.band.weave, max(1, (count + band.ends - now) // band.band.group)) for band in here):
+        if all(locks_on(band.band.weave, max(1, (count + band.ends - now) // band.band.group)) for band in here):
             yield count
 
 
@@ -122,7 +122,7 @@ def finer_reeds(reed: Reed, most_mm: float, units: str) -> list[Reed]:
 def finer_offers(band: BandLaid, most_mm: float, units: str) -> tuple[Offer, ...]:
     """Offers of finer reeds for a band, the thickest first, named as {like}."""
     fit = finer_reeds(band.band.reed, most_mm, units)[:MOST_OFFERS]
-    return tuple(offer("band", band.index, "reed", to=reed_value(reed), like=like(reed)) for reed in fit)
+    return tuple(offer("band", band.index, "reed", to=reed_value(reed), like=such_as(reed)) for reed in fit)
 
 
 def reeds_between(a: Reed, b: Reed, most: float, units: str) -> list[Reed]:
@@ -132,7 +132,7 @@ def reeds_between(a: Reed, b: Reed, most: float, units: str) -> list[Reed]:
     return sorted(fit, key=lambda r: abs(r.diameter_mm**2 - thin * thick))
 
 
-def like(reed: Reed | None) -> str:
+def such_as(reed: Reed | None) -> str:
     """` (round 2)` behind words that ask for another reed, or nothing."""
     return f" ({reed.key})" if reed else ""
 
@@ -145,7 +145,7 @@ def reed_value(reed: Reed) -> object:
 def firm_band(reed: Reed, rows: int, ends: int) -> dict[str, object] | None:
     """A band of three-rod wale, or None on a count on which it would not hold."""
     weave = WEAVES["three-rod wale"]
-    if not holds(weave, ends):
+    if not locks_on(weave, ends):
         return None
     return {"where": "side", "weave": weave.name, "reed": reed_value(reed), "rows": rows}
 
@@ -159,7 +159,7 @@ def with_rows_left_out(laid: Laid, put_in: Change, reed: Reed, rows: int, /, **w
         fewer = tall.rows - round(rows * pitch / tall.pitch_mm)
         if 0 < fewer < tall.rows:
             told = {**words, "also": f", and {fewer} rows in {band_name(tall)} to keep the height"}
-            out.append(Offer((put("band", tall.index, "rows", to=fewer), put_in), told))
+            out.append(Offer((set_change("band", tall.index, "rows", to=fewer), put_in), told))
     return out
 
 

@@ -22,7 +22,7 @@ from ..design.file.reader import check_sticks
 from ..design.values import FEWEST_ENDS, MOST_ENDS, Band, Blocks, Design, group_sizes
 from ..errors import DesignError, SlypeError
 from ..lay.laying import TIGHTEST_RATIO, BandLaid, Laid, lay
-from ..weave.counts import Line, line_of, orders_of
+from ..weave.counts import CountLine, line_of, orders_of
 from ..weave.effects import Effect, weaver_colours, with_blocks
 from ..weave.swaps import best_shift
 from ..weave.trace import cells, trace
@@ -35,7 +35,7 @@ Columns = tuple[tuple, ...]  # for every space round, what is seen there row by 
 
 
 @dataclass(frozen=True, eq=False)
-class Look:
+class Sample:
     """What a picture of an option is drawn from: the basket `laid` cut down to this band and the coloured one that it
     stands on or that stands on it, from the lower up; `band` says which of the two it is."""
 
@@ -63,7 +63,7 @@ class Option:
     spoils: str
     is_current: bool
     changes: tuple[dict[str, object], ...]
-    look: Look
+    look: Sample
 
 
 def wall(design: Design, band_index: int, around: int = 4, most: int = 60) -> tuple[Option, ...]:
@@ -145,7 +145,7 @@ def _checked(design: Design, index: int, line: Option, blocks: Blocks) -> Option
         words=effect.words(design.hand),
         is_current=not changes,
         changes=changes,
-        look=Look(replace(laid, bands=(mine,)), 0),
+        look=Sample(replace(laid, bands=(mine,)), 0),
     )
 
 
@@ -161,7 +161,7 @@ def _on(design: Design, index: int, ends: int, most: int) -> list[list[Option]]:
     except SlypeError:  # another band stops the whole: this one is looked at by itself
         by_itself = replace(changed.bands[index], add=0, on_curves=False)
         spokes = replace(changed.spokes, **{_ends_key(changed, by_itself): ends})
-        alone = replace(changed, bands=(by_itself,), spokes=spokes, bye=None, foot=None)
+        alone = replace(changed, bands=(by_itself,), spokes=spokes, bye_spokes=None, foot=None)
         try:
             laid = lay(alone)
         except SlypeError:
@@ -181,7 +181,7 @@ def _on(design: Design, index: int, ends: int, most: int) -> list[list[Option]]:
 
 
 def _starts(
-    design: Design, laid: Laid, mine: int, index: int, columns: Columns, line: Line, spoils: str
+    design: Design, laid: Laid, mine: int, index: int, columns: Columns, line: CountLine, spoils: str
 ) -> list[Option]:
     """One look with every start that stands differently on the coloured band next to it."""
     band, first = design.bands[index], laid.bands[mine].band.start
@@ -196,8 +196,8 @@ def _starts(
     out = []
     for shift in range(shifts):
         start = (first + shift) % spaces
-        laid_band = _recoloured(laid.bands[mine], line.colours, start)
-        pair = [laid_band] if not shown else sorted([neighbour, laid_band], key=lambda each: each.index)
+        coloured = _recoloured(laid.bands[mine], line.colours, start)
+        pair = [coloured] if not shown else sorted([neighbour, coloured], key=lambda each: each.index)
         effect = line.outside
         if band.blocks:
             effect = with_blocks(effect, band.blocks.rows, band.blocks.shift)
@@ -205,14 +205,14 @@ def _starts(
         out.append(
             Option(
                 line.ends, line.colours, start + 1, effect, effect.words(design.hand), line.holds, line.why, spoils,
-                not changes, changes, Look(replace(laid, bands=tuple(pair)), pair.index(laid_band)),
+                not changes, changes, Sample(replace(laid, bands=tuple(pair)), pair.index(coloured)),
             )
         )  # fmt: skip
     return out
 
 
 @lru_cache(maxsize=4096)
-def _line(weave, ends: int, colours: tuple[str, ...], group: int) -> Line:
+def _line(weave, ends: int, colours: tuple[str, ...], group: int) -> CountLine:
     return line_of(weave, ends, colours, group)
 
 
@@ -228,20 +228,20 @@ def _neighbour(laid: Laid, mine: int) -> BandLaid | None:
 # Looks ---------------------------------------------------------------------------------------------------------
 
 
-def _recoloured(laid: BandLaid, colours: tuple[str, ...], start: int | None = None) -> BandLaid:
-    """The same band in other colours, or from another start."""
-    band = replace(laid.band, colours=colours, start=laid.band.start if start is None else start)
-    if band == laid.band:
-        return laid
-    return replace(laid, band=band, colours=weaver_colours(band.weave, laid.spaces, colours, band.strands))
+def _recoloured(band: BandLaid, colours: tuple[str, ...], start: int | None = None) -> BandLaid:
+    """The same asked in other colours, or from another start."""
+    asked = replace(band.band, colours=colours, start=band.band.start if start is None else start)
+    if asked == band.band:
+        return band
+    return replace(band, band=asked, colours=weaver_colours(asked.weave, band.spaces, colours, asked.strands))
 
 
-def columns_of(laid: BandLaid, rows: slice = slice(None)) -> Columns:
+def columns_of(band: BandLaid, rows: slice = slice(None)) -> Columns:
     """Colours seen outside, (spaces,) of (rows,) of strands from the bottom up."""
-    found = _cells(laid.band.weave, laid.spaces, tuple(laid.segments))[rows]
+    found = _cells(band.band.weave, band.spaces, tuple(band.segments))[rows]
     return tuple(
-        tuple(tuple(colour for weaver in row[space] for colour in laid.colours[weaver]) for row in found)
-        for space in range(laid.spaces)
+        tuple(tuple(colour for weaver in row[space] for colour in band.colours[weaver]) for row in found)
+        for space in range(band.spaces)
     )
 
 
@@ -305,16 +305,16 @@ def _spoils(before: Design, changed: Design, index: int) -> str:
         now, was = lay(changed), lay(before)
     except SlypeError as trouble:
         return f"With {several(ends, 'end')}: {trouble.where + ': ' if trouble.where else ''}{trouble.message}"
-    told = []
+    sentences = []
     for band, old in zip(now.bands, was.bands, strict=True):
         name = f"band {band.index + 1} ({band.band.weave.named(changed.wording)})"
         if band.index != index and old.locked and not band.locked:
-            told.append(f"{name} falls open")
+            sentences.append(f"{name} falls open")
         elif float(band.ratio.max()) >= TIGHTEST_RATIO > float(old.ratio.max()):
-            told.append(say("{spokes} stand too close for ", changed.wording) + name)
+            sentences.append(say("{spokes} stand too close for ", changed.wording) + name)
     if changed.top_ends < changed.border.smallest_ends <= before.top_ends:
-        told.append(say("the {border} needs {n} ends", changed.wording, n=changed.border.smallest_ends))
-    return f"With {several(ends, 'end')}, {listed(told)}." if told else ""
+        sentences.append(say("the {border} needs {n} ends", changed.wording, n=changed.border.smallest_ends))
+    return f"With {several(ends, 'end')}, {listed(sentences)}." if sentences else ""
 
 
 def _check_file(design: Design) -> None:

@@ -14,7 +14,7 @@ from ..quantity import show_fine
 from ..rods import stack
 from .book import Offer, band_name, rule, shown
 from .counts import WRAP_RATIO, finer_by
-from .remedies import finer_offers, firm_band, like, offer, reeds_between, with_rows_left_out
+from .remedies import finer_offers, firm_band, offer, reeds_between, such_as, with_rows_left_out
 
 REED_JUMP = 1.6
 """Thickness of one band's reed over its neighbour's that rides up (common practice, no source)."""
@@ -110,7 +110,7 @@ def _rows_between(laid: Laid, a: BandLaid, b: BandLaid) -> Iterator[Offer]:
         firm = firm_band(between, 1, b.ends)
         if firm:
             put_in = {"insert": ["band"], "at": b.index, "value": firm}
-            yield from with_rows_left_out(laid, put_in, between, 1, like=like(between))
+            yield from with_rows_left_out(laid, put_in, between, 1, like=such_as(between))
 
 
 @rule(

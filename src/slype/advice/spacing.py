@@ -191,7 +191,7 @@ def _least_change(found: Place, place: str, wide: bool) -> int:
 def _adding(laid: Laid, least: int) -> list[Offer]:
     """Offers to add ends where the spaces grow, before a band of the side: as few as will do."""
     out = []
-    for band in laid.side[1:] if laid.design.bye is None else ():
+    for band in laid.side[1:] if laid.design.bye_spokes is None else ():
         adds = band_adds(laid, band.index)
         near = next(
             (n for n in range(max(1, least), max(1, least) + TRIES) if _with_add(laid, band.index, adds + n)), 0

@@ -18,7 +18,7 @@ from ..design.values import Design
 from ..edit.apply import changed
 from ..errors import SlypeError
 from ..lay.boards import lay_board
-from ..lay.courses import courses
+from ..lay.courses import courses_of
 from ..lay.feet import lay_foot
 from ..lay.joins import JoinPlan, plan_joins
 from ..lay.laying import BandLaid, Laid, lay
@@ -78,7 +78,7 @@ def _look_of(laid: Laid, lid: Laid | None, found: Iterable[Finding]) -> _Look:
 
 
 def _joins(laid: Laid) -> tuple[JoinPlan, ...]:
-    return tuple(plan_joins(laid, courses(laid))[0])
+    return tuple(plan_joins(laid, courses_of(laid))[0])
 
 
 def _kind(found: Finding) -> tuple[str, str, bool]:

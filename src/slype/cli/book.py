@@ -177,11 +177,11 @@ def _one(found: list, name: str, kind: str):
 
 def _design_and_plan(path: str):
     from ..design.file.reader import load
-    from ..plans.planning import plan
+    from ..plans import planning
 
     with_text = load(path)
     with open(path, encoding="utf-8-sig", newline="") as file:
-        return plan(with_text), file.read()
+        return planning.plan(with_text), file.read()
 
 
 def _measurable(book: Book, asked: argparse.Namespace) -> None:

@@ -160,9 +160,9 @@ def _drawn(asked: argparse.Namespace, kinds: list[Kind], spacing: float, spoke: 
     from ..words import worded
 
     wording, units = asked.wording or "us", _units(asked)
-    told = [
+    drawn = [
         (kind, worded(f"{kind.border.words()}; {length}", wording))
         for kind in kinds
         for length in [show_length(border_need(kind.border, spacing, spoke, asked.per_end).length_mm, units)]
     ]
-    return strips(told, spacing, spoke, asked.hand or "right", wording)
+    return strips(drawn, spacing, spoke, asked.hand or "right", wording)

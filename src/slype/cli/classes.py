@@ -53,7 +53,7 @@ def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
     made = replace(made, remarks=(*found.remarks, *made.remarks))
     if not made.kits:
         raise Unweavable(f"no seat has a basket that can be woven. {made.remarks[-1]}", made.asked.name)
-    from ..tell.classes import report
+    from ..tell.classes.report import report
 
     lines = report(made)
     if asked.output:

@@ -19,13 +19,13 @@ import numpy as np
 from ..colour import hex_of
 from ..lay.laying import Laid
 from ..order.kinds import Moments
-from ..order.loose_ends import Hanging, hanging, tails
+from ..order.loose_ends import Hanging, hanging, tail_lines
 from ..order.moments import moments as moments_of
 from ..order.times import standing, when_all
 from ..rest.curves import relaxed_curves
-from ..space.assembly import fitted
+from ..space.assembly import attachments
 from ..space.footholds import with_room
-from ..space.tubes import Reed, all_reeds, on_surface, tube, turned_up
+from ..space.tubes import ReedCurves, all_reeds, on_surface, tube, turned_up
 from ..surface.curve import Curve, Tube
 from ..surface.woven import stacked_curves
 from .hatching import HATCHES, hatches
@@ -78,7 +78,7 @@ def solid(
         "points": points.shape[1],
         "moments": len(order) if order else 0,
         "strands": _strands(shown, vanish, hung, sizes, len(reeds) + len(also) - len(over), len(over)),
-        "tails": tails(laid, order) if order else {},
+        "tails": tail_lines(laid, order) if order else {},
         "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(each.colour for each in shown)},
         "hatches": _hatches(palette),
         "mouth": round(laid.mouth_mm, 2),
@@ -88,19 +88,19 @@ def solid(
     return packed(header, points[:3].astype("<f4").T, points[3])
 
 
-def solid_of(made: Plan, revision: int = 0) -> bytes:
+def solid_of(plan: Plan, revision: int = 0) -> bytes:
     """The file of a plan's basket with all that is fitted to it and its order of work; its reeds at rest where they are
     known."""
-    laid = made.laid
-    found = None if made.at_rest is None else relaxed_curves(made.at_rest)
+    laid = plan.laid
+    found = None if plan.at_rest is None else relaxed_curves(plan.at_rest)
     own = with_room(laid, stacked_curves(laid) if found is None else [curve for curve in found if not curve.of])
     order = moments_of(laid)
     also: list = []
     over: list = []
-    if laid.design.handles or laid.design.lid or laid.design.foot or made.board is not None:
+    if laid.design.handles or laid.design.lid or laid.design.foot or plan.board is not None:
         edge = [tube(laid, curve) for curve in own if curve.role == "border"]
-        every = fitted(laid, edge, [curve for curve in found or () if curve.of == "lid"], order=order)
-        bare = len(fitted(laid, edge, view="inside"))
+        every = attachments(laid, edge, [curve for curve in found or () if curve.of == "lid"], order=order)
+        bare = len(attachments(laid, edge, view="inside"))
         also, over = every[:bare], every[bare:]
     return solid(laid, own, revision, "stacked" if found is None else "relaxed", order, also, over)
 
@@ -128,7 +128,7 @@ def unpacked(raw: bytes) -> tuple[dict, np.ndarray, np.ndarray]:
 # Reeds ---------------------------------------------------------------------------------------------------------
 
 
-def _in_space(laid: Laid, reeds: list[Reed], order: Moments | None) -> list[np.ndarray]:
+def _in_space(laid: Laid, reeds: list[ReedCurves], order: Moments | None) -> list[np.ndarray]:
     """Points (4, k), mm and time, of every reed, each part of it laid with all others of its place."""
     lines: dict[int, np.ndarray] = {}  # by the part's identity
     for where in ("base", "side"):
@@ -200,7 +200,7 @@ def _dot(a: np.ndarray, b: np.ndarray) -> np.ndarray:
     return np.einsum("ij,ij->j", a, b)
 
 
-def _hung(laid: Laid, reeds: list[Reed], lines: list[np.ndarray], order: Moments | None) -> dict[str, Hanging]:
+def _hung(laid: Laid, reeds: list[ReedCurves], lines: list[np.ndarray], order: Moments | None) -> dict[str, Hanging]:
     """What hangs from every weaver and border end while it waits, by its name."""
     if order is None:
         return {}

@@ -20,7 +20,7 @@ from itertools import pairwise
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
-from .lists import TOKEN, Path, Rows, inside, key_text, keys_of, nested, put_in, without, written
+from .lists import TOKEN, Entries, Path, inside, key_text, keys_of, nested, put_in, without, written
 
 # The file in pieces --------------------------------------------------------------------------------------------
 
@@ -302,7 +302,7 @@ class Text:
             return
 
         def add(text: str) -> str:
-            parts = Rows.of(text)
+            parts = Entries.of(text)
             parts.insert(at, written(value))
             return parts.text()
 
@@ -327,7 +327,7 @@ class Text:
             return
 
         def twice(text: str) -> str:
-            parts = Rows.of(text)
+            parts = Entries.of(text)
             parts.insert(to, parts.rows[at].body)
             return parts.text()
 
@@ -339,7 +339,7 @@ class Text:
         if not entries:
 
             def arranged(text: str) -> str:
-                parts = Rows.of(text)
+                parts = Entries.of(text)
                 parts.arrange(_moved(len(parts.rows), at, to))
                 return parts.text()
 

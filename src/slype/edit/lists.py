@@ -63,7 +63,7 @@ def keys_of(line: str) -> tuple[str, ...]:
 
 
 @dataclass
-class Row:
+class Entry:
     """One entry of a list or { … } table: what stands before it, itself, what follows before and after its comma."""
 
     lead: str
@@ -73,16 +73,16 @@ class Row:
 
 
 @dataclass
-class Rows:
+class Entries:
     """A list or { … } table taken apart."""
 
     open: str
-    rows: list[Row]
+    rows: list[Entry]
     comma: str
     close: str
 
     @classmethod
-    def of(cls, text: str) -> Rows:
+    def of(cls, text: str) -> Entries:
         pieces, depth, at = [], 0, 1
         for token in TOKEN.finditer(text):
             if token[0] in "[{":
@@ -107,7 +107,7 @@ class Rows:
             start, end = _body(piece)
             if start == end:  # nothing after the last comma
                 return cls(opening, rows, "," if rows else "", piece + text[-1])
-            rows.append(Row(piece[:start], piece[start:end], piece[end:]))
+            rows.append(Entry(piece[:start], piece[start:end], piece[end:]))
             if i == len(pieces) - 1:
                 last, said = rows[-1], _COMMENT.match(rows[-1].trail)
                 last.tail, close = (said[0], last.trail[said.end() :]) if said else ("", last.trail)
@@ -131,7 +131,7 @@ class Rows:
         table = self.open.startswith("{")
         if not self.rows:
             blank = " " if table else ""
-            self.rows.append(Row(blank, body))
+            self.rows.append(Entry(blank, body))
             if self.close.strip() == self.close:
                 self.close = blank + self.close
             return
@@ -142,7 +142,7 @@ class Rows:
                 self.rows[0].lead = " "
             else:
                 lead = " "
-        self.rows.insert(at, Row(lead, body))
+        self.rows.insert(at, Entry(lead, body))
 
     def arrange(self, order: list[int]) -> None:
         """Keep the rows of these places, in this order; spaces stay, comments go with their rows."""
@@ -175,7 +175,7 @@ def inside(text: str, rest: Path, do: Callable[[str], str]) -> str:
     """A value's text with `do` done to what `rest` leads to in it."""
     if not rest:
         return do(text)
-    parts = Rows.of(text) if text[:1] in ("[", "{") else None
+    parts = Entries.of(text) if text[:1] in ("[", "{") else None
     if parts is None:
         raise CannotKeep
     if isinstance(rest[0], int):
@@ -211,13 +211,13 @@ def put_in(text: str, rest: Path, value: object) -> str:
 
 
 def _added(table: str, pair: str) -> str:
-    parts = Rows.of(table)
+    parts = Entries.of(table)
     parts.insert(len(parts.rows), pair)
     return parts.text()
 
 
 def without(text: str, key: str | int) -> str:
-    parts = Rows.of(text)
+    parts = Entries.of(text)
     gone = key if isinstance(key, int) else next(i for i, row in enumerate(parts.rows) if keys_of(row.body) == (key,))
     parts.arrange([i for i in range(len(parts.rows)) if i != gone])
     if not parts.rows:

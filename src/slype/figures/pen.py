@@ -13,7 +13,7 @@ import numpy as np
 from ..colour import hex_from_rgb, hex_of, luminance, rgb_of
 from ..draw import pixels
 from ..draw.camera import Camera, look
-from ..draw.lines import OVERLAP, from_far_to_near, lengths_seen, needed, paths
+from ..draw.lines import SEAM_SHARE, from_far_to_near, lengths_seen, needed, paths
 from ..draw.painted import EVERYWHERE, Dots
 from .making import FRESH, MOVES, OLD, WAITS, Stretch
 
@@ -90,7 +90,7 @@ def _stroke(seen, a: int, b: int, stretch: Stretch, ends: tuple[bool, bool], wid
     fill, ink = inks.of(stretch)
     inner = max(width - 2 * LINES[stretch.state] * wide, width * 0.4)
     keep = needed(x, y, FLAT * wide)
-    path, body = paths(x[keep], y[keep], OVERLAP * wide)
+    path, body = paths(x[keep], y[keep], SEAM_SHARE * wide)
     out = []
     for at, is_cut in ((0, ends[0] and stretch.cut[0]), (-1, ends[1] and stretch.cut[1])):
         if is_cut:

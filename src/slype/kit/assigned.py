@@ -6,9 +6,9 @@ from collections import Counter, defaultdict, deque
 from dataclasses import dataclass
 
 from ..reeds import Reed
-from .cutting import Choice, CuttingPlan, Order, Problem, Stock
+from .cuts.cutting import Choice, CuttingPlan, Order, Problem, Stock
 from .seats import Kit
-from .wanted import Lengths, Pieced, Wanted
+from .wanted import Pieced, Wanted
 
 
 @dataclass(frozen=True)
@@ -36,13 +36,14 @@ class Strand:
 @dataclass(frozen=True)
 class ReedCut:
     """One reed cut for the whole class: the `problem`, the solver's `plan` and every `strand`; what `missing` pieces
-    no strand is long enough for: (length mm, colour, count)."""
+    no strand is long enough for: (length mm, colour, count). `taken` (seat, course, which of its ways)."""
 
     reed: Reed
     problem: Problem
     plan: CuttingPlan
     strands: tuple[Strand, ...]
     missing: tuple[tuple[float, str, int], ...]
+    taken: tuple[tuple[int, Pieced, int], ...] = ()
 
     @property
     def taken_mm(self) -> float:
@@ -128,14 +129,16 @@ def _waiting(
     for each in asked.fixed:
         for seat in of_basket[id(each.basket)]:
             wanted[each.length_mm, each.colour] += [(seat, each.bundle.number)] * each.count
-    for seat, way in _ways_taken(asked, kits, problem, plan):
-        for mm, colour, bundle, n in way:
+    for seat, each, way in ways_taken(asked, kits, problem, plan):
+        for mm, colour, bundle, n in each.ways[way]:
             wanted[mm, colour] += [(seat, bundle)] * n
     return {key: deque(sorted(line)) for key, line in wanted.items()}
 
 
-def _ways_taken(asked: Wanted, kits: tuple[Kit, ...], problem: Problem, plan: CuttingPlan) -> list[tuple[int, Lengths]]:
-    """(seat, the way) of every course that every seat weaves, as the plan pieces it."""
+def ways_taken(
+    asked: Wanted, kits: tuple[Kit, ...], problem: Problem, plan: CuttingPlan
+) -> list[tuple[int, Pieced, int]]:
+    """(seat, course, which of its ways) of every course that every seat weaves, as the plan pieces it."""
     longest = max((each.length_mm for each in problem.stock), default=0.0) + 1e-6
     of_basket: dict[int, list[int]] = defaultdict(list)
     for kit in kits:
@@ -147,5 +150,5 @@ def _ways_taken(asked: Wanted, kits: tuple[Kit, ...], problem: Problem, plan: Cu
         for seat in of_basket[id(each.basket)]:
             way = next(i for i, many in enumerate(times) if many)
             times[way] -= 1
-            out.append((seat, each.ways[way]))
+            out.append((seat, each, way))
     return out

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from ..errors import DesignError, Unweavable
 from ..form.handles import ENDS_MM, SIDE_ACROSS_MM, SIDE_HEIGHT_MM, Handle, Twist, arch_mm, twist, wrapping
 from .laying import Laid
-from .piece import SPARE_MM, Part, Piece, piece_of
+from .piece import SPARE_MM, LengthPart, Piece, piece_of
 
 RISE_SPREAD_MM = 12.7
 """How much higher or lower a handle may be set by eye, along each leg (common practice, no source)."""
@@ -158,7 +158,7 @@ def _pieces(laid: Laid, each: HandleLaid, numbered: bool) -> list[Piece]:
     play = (-2 * RISE_SPREAD_MM, 2 * RISE_SPREAD_MM)
     out = []
     if handle.core is not None:
-        parts: list[Part] = [above, feet, spare]
+        parts: list[LengthPart] = [above, feet, spare]
         many = handle.count * handle.cores
         out.append(piece_of(f"{name}{kind} core", many, handle.core, handle.colour, parts, play, units))
     if each.twist is not None:

@@ -27,11 +27,11 @@ from ..weave.effects import Effect, effect_of, weaver_colours, with_blocks
 from ..weave.table import Weave
 from ..weave.trace import Trace, locked, trace
 from .pitch import Steady, short_trace, steady_rows
-from .spacing import Stretch, cross_radius, spacing_range, stretches
+from .spacing import RingStretch, cross_radius, spacing_range, stretches
 
 TUCK_MM = 50.8
 """Length left over at each end of a weaver to tuck in: two inches (common practice, no source)."""
-PULL = 0.03
+HAND_SHARE = 0.03
 """How far a weaver's length may differ with the hand that pulls it and the true size of the ring, either way (common
 practice, no source)."""
 BASE_STICK_OVER_MM = 12.7
@@ -189,7 +189,7 @@ class BandLaid:
         low, high = (float((self.row_mm * t / self.take_up).sum()) for t in self.take_up_range)
         thin, thick = self.band.reed.diameter_range_mm
         swing = abs(float((self.row_mm * (1 - 1 / self.take_up)).sum())) * (thick / thin - 1) / 2
-        play = PULL * float(self.row_mm.sum())
+        play = HAND_SHARE * float(self.row_mm.sum())
         return low - swing - play, high + swing + play
 
 
@@ -223,12 +223,12 @@ class Laid:
     @property
     def side(self) -> list[BandLaid]:
         """Bands of the side, from the base up."""
-        return [laid for laid in self.bands if laid.band.where == "side"]
+        return [band for band in self.bands if band.band.where == "side"]
 
     @property
     def base(self) -> list[BandLaid]:
         """Bands of the base, from the centre out."""
-        return [laid for laid in self.bands if laid.band.where == "base"]
+        return [band for band in self.bands if band.band.where == "base"]
 
     def tier_start_mm(self, where: str, tier: int) -> float:
         """Where along the surface the ends of a tier begin to stand: 0 for the lowest."""
@@ -388,7 +388,9 @@ MOST_KNOWN = 128
 CRIMPS = (stack.taut_crimp, stack.springy_crimp)
 
 
-def _winding(steady: Steady, reed: Reed, parts: list[Stretch], gaps, group: float, deep: float, crimp) -> np.ndarray:
+def _winding(
+    steady: Steady, reed: Reed, parts: list[RingStretch], gaps, group: float, deep: float, crimp
+) -> np.ndarray:
     """What weaving in and out and climbing add to a ring, as a share of it (rows,): each stretch for itself."""
     more = 0.0
     for part, gap in zip(parts, gaps, strict=True):

@@ -18,7 +18,7 @@ from ..lay.laying import Laid
 from ..quantity import show_thickness
 from ..reeds import DENSITY_G_MM3, REEDS, Reed, density_check
 from ..rest.proofs import Proof
-from ..weave.counts import Line, summary
+from ..weave.counts import CountLine, summary
 from ..weave.table import EVERY_END, WEAVES, Weave
 from ..words import listed, say, several
 from .columns import Columns
@@ -122,7 +122,7 @@ def _spoke_numbers(worked: list[int], cell: int) -> str:
 # Effects and the tables ----------------------------------------------------------------------------------------
 
 
-def effects(title: str, lines: list[Line], hand: str = "right") -> Parts:
+def effects(title: str, lines: list[CountLine], hand: str = "right") -> Parts:
     """The report of `slype effects` for one weave: what each count gives, and why."""
     orders = len({line.colours for line in lines}) > 1
     table = columns(">Ends", *(["Order"] if orders else []), "Outside", "Inside", "Why")

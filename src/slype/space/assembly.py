@@ -34,7 +34,7 @@ def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list
     """
     own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
     basket = tubes(laid, with_room(laid, own))
-    return basket + fitted(laid, basket, [curve for curve in curves or () if curve.of == "lid"], view)
+    return basket + attachments(laid, basket, [curve for curve in curves or () if curve.of == "lid"], view)
 
 
 STUB_MM = 24.0
@@ -59,7 +59,7 @@ def _stub(stick: Tube) -> Tube:
     return replace(stick, points=np.vstack([points, more]))
 
 
-def fitted(
+def attachments(
     laid: Laid,
     basket: list[Tube],
     of_lid: list[Curve] | None = None,

@@ -75,4 +75,4 @@ def foot_tubes(laid: Laid, order: Moments | None = None) -> list[Tube]:
         out.append(tube(alone, replace(curve, name=name, u=curve.u - beside), times))
     out = out if order is None else hanging_of(order.others["foot"], out)
     # Half a turn, not a mirror image: the basket was set on its rim to work it.
-    return [replace(made, points=made.points * [1.0, -1.0, -1.0], **OF_NO_BAND) for made in out]
+    return [replace(each, points=each.points * [1.0, -1.0, -1.0], **OF_NO_BAND) for each in out]

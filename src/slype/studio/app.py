@@ -48,6 +48,7 @@ PAPERS = {  # kind: (suffix, type)
     "svg": (".svg", "image/svg+xml"),
     "png": (".png", "image/png"),
     "chart": (".svg", "image/svg+xml"),
+    "folder": (".pdf", "application/pdf"),
 }
 
 
@@ -87,14 +88,14 @@ async def _shown(request: Request, basket: Basket) -> Response:
     have = request.query_params.get("have")
     if have is None:
         return JSONResponse(state)
-    made = None
+    body = None
     if state["look"] is not None and state["revision"] == basket.revision:
         form = "relaxed" if state["look"]["relaxed"] else "stacked"
         if have != f"{state['id']}.{state['revision']}.{form}":
-            made = studio.solid(basket, form == "relaxed")
+            body = studio.solid(basket, form == "relaxed")
     words = json.dumps(state, ensure_ascii=False, separators=(",", ":")).encode()
     words += b" " * (-len(words) % 4)
-    return _bytes(struct.pack("<I", len(words)) + words + (made or b""))
+    return _bytes(struct.pack("<I", len(words)) + words + (body or b""))
 
 
 def _bytes(raw: bytes) -> Response:
@@ -123,6 +124,10 @@ def _file(request: Request, *names: str) -> Response:
 
 async def page(request: Request) -> Response:
     return _file(request, "index.html")
+
+
+async def classroom(request: Request) -> Response:
+    return _file(request, "class.html")
 
 
 async def part(request: Request) -> Response:
@@ -182,6 +187,8 @@ async def open_(request: Request) -> Response:
         basket = await studio.open_text(_example(wanted), f"{wanted} (example)")
     elif "text" in body:
         basket = await studio.open_text(body["text"], body.get("name", "new basket"))
+    elif "class_of" in body:
+        basket = await studio.open_class(bench.basket(body["class_of"]))
     elif "id" in body:
         basket = bench.basket(body["id"])
     elif body.get("last") is True and bench.baskets:
@@ -251,10 +258,10 @@ async def solid(request: Request) -> Response:
     for another change has come in, as stacked rows, and the bytes say so."""
     studio, basket = _studio(request), _basket(request)
     await studio.state(basket)
-    made = studio.solid(basket, request.query_params.get("form") == "relaxed")
-    if made is None:
+    body = studio.solid(basket, request.query_params.get("form") == "relaxed")
+    if body is None:
         raise FileTrouble("there is nothing to draw yet.", basket.name)
-    return _bytes(made)
+    return _bytes(body)
 
 
 async def picture(request: Request) -> Response:
@@ -286,8 +293,8 @@ async def paper(request: Request) -> Response:
     if kind not in PAPERS:
         raise DesignError(f'slype makes no "{kind[:20]}".', "kind")
     suffix, media = PAPERS[kind]
-    made = await studio.papers.ask(
-        "paper", basket.text, basket.name, basket.memory.id, kind, dict(request.query_params), seconds=SLOW_S
+    body = await studio.papers.ask(
+        "paper", basket.text, basket.called, basket.memory.id, kind, dict(request.query_params), seconds=SLOW_S
     )
     name = os.path.splitext(basket.name)[0] or "basket"
     if kind == "sheet":
@@ -296,17 +303,17 @@ async def paper(request: Request) -> Response:
     from urllib.parse import quote
 
     header = f"attachment; filename*=UTF-8''{quote(safe + suffix)}"
-    return Response(made, media_type=media, headers={"content-disposition": header})
+    return Response(body, media_type=media, headers={"content-disposition": header})
 
 
 async def ask(request: Request) -> Response:
     """Other answers about one basket, by name: {question, ...}."""
     studio, basket, body = _studio(request), _basket(request), await _body(request)
     question = body.get("question")
-    if question not in ("effects wall", "moment", "moments"):
+    if question not in ("effects wall", "moments", "pasted roster"):
         raise DesignError("there is no such question.", "question")
     details = {key: value for key, value in body.items() if isinstance(value, int | str | bool)}
-    return JSONResponse(await studio.quick.ask(question, basket.text, basket.name, details, seconds=QUICK_S))
+    return JSONResponse(await studio.quick.ask(question, basket.text, basket.called, details, seconds=QUICK_S))
 
 
 async def events(request: Request) -> Response:
@@ -348,6 +355,7 @@ async def on_trouble(request: Request, trouble: Exception) -> Response:
 
 ROUTES = [
     Route("/", page),
+    Route("/class", classroom),
     Route("/page/{path:path}", part),
     Route("/api/hello", hello),
     Route("/api/tables", tables),

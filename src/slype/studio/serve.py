@@ -135,14 +135,14 @@ def listen(host: str, port: int | None, usual: int) -> socket.socket:
     for each in [port] if port is not None else [*range(usual, usual + TRIED), 0]:
         # By its whole name: without the protocol asyncio does not know it for TCP, lets small answers wait to be sent
         # together (Nagle), and each costs 40 ms.
-        made = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
-        system.share_no_port(made)
+        listening = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
+        system.share_no_port(listening)
         try:
-            made.bind((host, each))
-            made.listen(64)
-            return made
+            listening.bind((host, each))
+            listening.listen(64)
+            return listening
         except OSError as said:
-            made.close()
+            listening.close()
             trouble = said
     raise FileTrouble(
         f"cannot be used: {trouble.strerror or trouble}.", f"{host}, port {port or usual}", "Try another --port."

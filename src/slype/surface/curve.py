@@ -90,7 +90,7 @@ class SameBase:
         foot = (form.outline, form.base_mm, form.base_sides, form.wall[0], form.wall_sides[:1])
         woven = tuple((band.index, band.band, band.start_s, band.end_s, band.rows) for band in laid.base)
         self.laid = laid
-        self.key = (design.spokes, foot, design.base, design.bye, woven, laid.cross_mm)
+        self.key = (design.spokes, foot, design.base, design.bye_spokes, woven, laid.cross_mm)
 
     def __hash__(self) -> int:
         return hash(self.key)

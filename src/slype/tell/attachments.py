@@ -34,15 +34,15 @@ def handle_lines(design: Design, each: HandleLaid) -> list[str]:
     return [*prepare_lines(each), *_place(design, each), *_cover(design, each), TRIED]
 
 
-def handle_facts(made: Plan) -> list[str]:
+def handle_facts(plan: Plan) -> list[str]:
     """A line for each handle: kind, size, how covered."""
-    _, long = voice(made.design)
+    _, long = voice(plan.design)
     out = []
-    for each in made.handles:
-        name, count = each.handle.record.named(made.design.wording), each.handle.count
+    for each in plan.handles:
+        name, count = each.handle.record.named(plan.design.wording), each.handle.count
         said = f"{name if count == 1 else f'{count} {name}s'}, {long(each.height_mm)} above the {{border}}, "
         said += f"{long(each.across_mm)} across"
-        out.append(voice(made.design)[0](said))
+        out.append(voice(plan.design)[0](said))
     return out
 
 
@@ -108,8 +108,8 @@ def measured_told(design: Design, each: HandleLaid) -> str:
 
 def _cover(design: Design, each: HandleLaid) -> list[str]:
     if each.twist is not None:
-        told = twisted_told(design, each)
-        return [told if each.handle.core is None else f"{rods_in_told(each)}, and {told} {RODS_END}"]
+        sentence = twisted_told(design, each)
+        return [sentence if each.handle.core is None else f"{rods_in_told(each)}, and {sentence} {RODS_END}"]
     if each.handle.wrap is None:
         return []
     return [wrapped_told(design, each), *([NEW_LENGTH] if lengths_of(each) > 1 else []), WRAP_ENDS]
@@ -150,9 +150,9 @@ def rods_in_told(each: HandleLaid) -> str:
 # Lid -----------------------------------------------------------------------------------------------------------
 
 
-def lid_facts(made: Plan) -> list[str]:
+def lid_facts(plan: Plan) -> list[str]:
     """A line on the lid: how wide, how it sits."""
-    return [] if made.seat is None else [_lid_fact(made.design, made.seat)]
+    return [] if plan.seat is None else [_lid_fact(plan.design, plan.seat)]
 
 
 def _lid_fact(design: Design, seat: LidFit) -> str:

@@ -1,6 +1,6 @@
 /** What buttons do, by the name in their `data-do`; and the keys of the page. */
 
-import { ask, file, handOver } from "../base/api.js";
+import { ask, askShown, file, handOver } from "../base/api.js";
 import { bandActions, first, kin, moveBand, moveByKey, nowAt, openBand, setHowFar } from "./band-actions.js";
 import * as colours from "../panels/colours.js";
 import * as dialogs from "../panels/dialogs.js";
@@ -38,6 +38,14 @@ export const ACTIONS = {
     const suggested = store.state.place || `${store.state.title.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "") || "basket"}.toml`;
     const name = await dialogs.saveAs(suggested, folders[0]);
     if (name) await store.save(name);
+  },
+  class: async ({ store }) => {
+    try {
+      const { state } = await askShown("POST", "open", { class_of: store.id }, "");
+      location.assign(`/class#basket=${state.id}`);
+    } catch (trouble) {
+      store.say("trouble", { text: trouble.trouble ? `${trouble.message} ${trouble.trouble.remedy}` : String(trouble) });
+    }
   },
   "file-out": async ({ store }) => {
     const { text, name } = await ask("GET", `baskets/${store.id}/text`);
