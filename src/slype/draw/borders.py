@@ -133,6 +133,7 @@ def _runs(border: Border, spoke_mm: float) -> list[tuple[int, int, np.ndarray, n
     if border.rows[0].legs[0][0]:  # bends down over all that passes its foot
         depth[(halves > 0.6) & (halves < 1.5)] = LAYERS
     breaks = np.flatnonzero(np.diff(depth)) + 1
+    breaks = breaks[breaks < len(halves) - 1]  # a last point by itself draws nothing
     stretches = [(int(a), int(b)) for a, b in zip([0, *breaks], [*breaks, len(halves)], strict=True)]
     reach = border.reach + 2
     ends = SHOWN + 2 * reach + border.smallest_ends
