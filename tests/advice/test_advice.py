@@ -103,6 +103,8 @@ PROVOKED_BY = {
         before=BASE_BAND.replace("rows = 2", 'until = "9 in"'),
     ),
     "lid may slide": dict(tail=LID),
+    "lid meets a handle": dict(HIGH, tail=BOW + "\n" + LID),
+    "bows run into each other": dict(HIGH, tail=BOW + "\ncount = 2"),
     "lid play": dict(tail=OVER),
     "long work": dict(rows=12, tail="[pace]\nstrokes_per_minute = 0.5"),
 }
@@ -110,6 +112,9 @@ PROVOKED_BY = {
 
 # Baskets for which a remedy with a button has one, where the basket above leaves the maker a choice.
 MENDED_IN = {
+    "lid meets a handle": dict(
+        rows=34, wall=[["0 in", "6 in"], ["3 in", "6 in"], ["6 in", "9 in"]], tail=BOW + "\n" + LID
+    ),
     "far apart at the mouth": dict(ends=20, wall=[["0 in", "6 in"], ["4 in", "8 1/2 in"]], rows=23),
     "close at the mouth": dict(ends=40, wall=[["0 in", "6 in"], ["4 in", "5 in"]], reed="round 1", rows=40),
     "reed jumps": dict(reed="round 1", after=SECOND_BAND.replace("round 6", "round 4")),
@@ -363,3 +368,29 @@ def test_changes_can_always_be_made(woven, reed):
     for each in found:
         if each.changes:
             apply.apply(text, each.changes)
+
+
+# Lids and handles that cannot be together ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("seat", [LID, OVER], ids=["on", "over"])
+@pytest.mark.parametrize("kind", ["bow", "side"])
+def test_a_lid_that_a_handle_stands_in_is_told_with_what_to_do(kind, seat):
+    said = said_of(basket_text(**HIGH, tail=BOW.replace("bow", kind) + "\n" + seat))
+    (found,) = [each for each in said if each.rule.key == "lid meets a handle"]
+    assert all(word in found.remedy for word in ("Notch", "halves", "inside"))
+
+
+def test_a_lid_inside_the_mouth_goes_in_under_a_bow():
+    tail = BOW + "\n" + LID.replace("[lid]", '[lid]\nseat = "inside"')
+    flared = basket_text(rows=34, wall=[["0 in", "6 in"], ["3 in", "6 in"], ["6 in", "9 in"]], tail=tail)
+    assert "lid meets a handle" not in {each.rule.key for each in said_of(flared)}
+
+
+@pytest.mark.parametrize(
+    "tail",
+    [BOW + "\ncount = 2", BOW + "\n" + BOW],
+    ids=["two that cross at one height", "two in one place"],
+)
+def test_two_bows_in_one_place_are_told(tail):
+    assert "bows run into each other" in {each.rule.key for each in said_of(basket_text(**HIGH, tail=tail))}

@@ -4,13 +4,15 @@
 from __future__ import annotations
 
 import math
+from itertools import combinations
 
 from ..form.lids import MOST_OVERHANG_MM, PLAY_MM
-from ..lay.attachments import lay_handles
+from ..lay.attachments import HandleLaid, lay_handles
 from ..lay.boards import board_holes
 from ..lay.laying import lay
 from ..lay.lids import across_as_woven, fit_lid
 from ..quantity import MM_PER_IN
+from ..words import say
 from .book import rule, shown
 from .remedies import count_offers, offer
 
@@ -123,6 +125,60 @@ def _lid_play(laid, joins):
 def _lid_slides(laid, joins):
     if laid.design.lid is not None and laid.design.lid.seat == "on":
         yield "lid", {}
+
+
+@rule(
+    "lid meets a handle",
+    "warn",
+    "{handle} stands in the {border}, where the lid comes to lie: the lid cannot go on as it is.",
+    "A lid that lies on the {border} or goes over it is as wide as the mouth, and a handle's feet stand in its way.",
+    "{do}Notch the lid at the handle's feet, hinge it in two halves along the handle, seat it inside the mouth, or "
+    "leave the handle out.",
+    "practice",
+    button=True,
+)
+def _lid_meets(laid, joins):
+    if laid.design.lid is None or laid.design.lid.seat == "inside":
+        return
+    handles = lay_handles(laid)
+    if handles:
+        names = {"bow": "a bow", "rope": "a rope handle", "side": "a side handle"}
+        inside = offer("lid", "seat", to="inside", do='seat = "inside" does it. ')
+        yield "lid", {"handle": names[handles[0].handle.kind], "do": "", "offers": (inside,)}
+
+
+@rule(
+    "bows run into each other",
+    "warn",
+    "{which} {meet}.",
+    "Two arches cannot be in one place.",
+    "Leave one out{like}; two arches side by side are one handle of two cores (cores = 2).",
+    "practice",
+    button=True,
+)
+def _bows_meet(laid, joins):
+    ends = laid.design.top_ends
+    bows = [(each, feet) for each in lay_handles(laid) if each.handle.kind != "side" for feet in each.feet(ends)]
+    for (a, mine), (b, theirs) in combinations(bows, 2):
+        thick = (_thickness(a) + _thickness(b)) / 2
+        which = f"two of {a.place}" if a is b else f"{a.place} and {b.place}"
+        if set(mine) & set(theirs):
+            meet = say("stand beside the same {spoke}", laid.design.wording)
+        elif abs(a.height_mm - b.height_mm) < thick:
+            meet = "cross at one height"
+        else:
+            continue
+        many = a.handle.count - 1
+        fewer = offer("handle", a.index, "count", to=many, like=f" (count = {many})") if a is b else None
+        found = {"which": which[:1].upper() + which[1:], "meet": meet, "like": ""}
+        yield a.place, {**found, "offers": (fewer,) if fewer else ()}
+        return
+
+
+def _thickness(each: HandleLaid) -> float:
+    """How thick a handle is where it crosses another: its core with its wrapping."""
+    handle = each.handle
+    return handle.thickest_mm + (2 * handle.wrap.diameter_mm if handle.core and handle.wrap else 0.0)
 
 
 @rule(
