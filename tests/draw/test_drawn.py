@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -11,13 +12,14 @@ import pymupdf
 import pytest
 from worked import picture, planned
 
-from slype.colour import REED_COLOURS, luminance
+from slype.colour import REED_COLOURS, luminance, shade
 from slype.draw.camera import VIEWS
 from slype.draw.hatching import HATCHES, hatches
-from slype.draw.lines import HAND, drawing, needed, paths
+from slype.draw.lines import HAND, TONES, drawing, lengths_seen, needed, paths
 from slype.draw.painted import dots
 from slype.draw.views import png
 from slype.lay.laying import lay
+from slype.space.assembly import whole
 from slype.space.tubes import tubes
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -124,3 +126,23 @@ def test_points_left_out_of_a_line_lie_on_it():
     keep = needed(x, y, 0.01)
     assert 4 < len(keep) < 60
     assert np.abs(np.interp(x, x[keep], y[keep]) - y).max() < 0.0125
+
+
+def test_light_changes_along_a_reed_without_hard_blocks(posy):
+    laid = lay(posy)
+    every = whole(laid, None, "outside")
+    seen = lengths_seen(every, dots(laid, every, "outside", HAND.dots), laid)
+    neighbours = (seen.tube[1:] == seen.tube[:-1]) & (seen.tube[1:] >= 0)
+    steps = np.abs(np.diff(seen.tone))[neighbours] * TONES
+    assert len(steps) > 2000 and steps.max() <= 0.08
+    assert (steps > 0.03).mean() < 0.005  # two tones that meet are hardly told apart
+
+
+def test_spokes_are_drawn_round_with_a_lit_side_and_a_dark_one(posy):
+    bands = tuple(replace(band, colours=("natural",)) for band in posy.bands)
+    design = replace(posy, bands=bands, spokes=replace(posy.spokes, colour="rust"))
+    body, _ = drawing(lay(design), "inside")
+    inks = set(re.findall(r'stroke="(#[0-9a-f]{6})"', body))
+    reds = {ink for ink in inks if int(ink[1:3], 16) > 2 * int(ink[5:], 16)}
+    round_ones = [ink for ink in reds if {shade(ink, 1.1), shade(ink, 0.9)} <= reds]
+    assert len(round_ones) >= 4, sorted(reds)

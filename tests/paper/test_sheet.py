@@ -72,11 +72,15 @@ def test_every_example_prints_on_both_papers(name, paper):
             assert flat(line).replace(" ", "") in printed.replace(" ", "")
 
 
+def rows_of(plan):
+    return [row.cells for row in cut_list(plan)]
+
+
 def test_the_cut_numbers_are_the_plans(plan):
     printed = text_of(estuary())
     spokes = plan.spokes
     assert f"{spokes.count} No. 5 round reed natural {show_length(spokes.cut_mm)}" in printed
-    for row in cut_list(plan):
+    for row in rows_of(plan):
         assert flat(" ".join(row[1:5])) in printed
     assert show_length(plan.laid.border.length_mm) in printed
     wall = plan.laid.bands[-1]
@@ -84,7 +88,7 @@ def test_the_cut_numbers_are_the_plans(plan):
 
 
 def test_the_cut_list_counts_every_weaver_and_start(plan):
-    rows = cut_list(plan)
+    rows = rows_of(plan)
     # Every setting-in of weavers is in the list: bands that go on with the same weavers stand in one row.
     wanted = sum(sum(len(strands) for strands in course.begins.colours) for course in plan.courses)
     assert sum(int(row[1]) for row in rows if row[0].startswith("Band")) == wanted
@@ -101,7 +105,7 @@ def test_the_cut_list_counts_every_weaver_and_start(plan):
 
 
 def test_the_range_of_a_weaver_is_the_one_of_the_promised_form(plan):
-    rows = {row[0]: row for row in cut_list(plan) if "start" not in row[6]}
+    rows = {row[0]: row for row in rows_of(plan) if "start" not in row[6]}
     form = as_json(plan)
     seen = 0
     for course in plan.courses:
@@ -138,7 +142,7 @@ def blocks(rows, every):
         rows = ["behind 1 out", "over 2 down"]
     """
     plan = planning.plan(reader.parse(text))
-    return plan.laid.bands[0], [row for row in cut_list(plan) if row[0] == "Band 1"]
+    return plan.laid.bands[0], [row for row in rows_of(plan) if row[0] == "Band 1"]
 
 
 def test_starts_of_one_length_are_cut_together():
@@ -156,7 +160,7 @@ def test_many_starts_are_all_cut_like_the_longest():
 def test_a_long_weaver_is_said_to_be_joined(plan):
     long = [course for course in plan.courses if course.weaver_mm > course.usable_mm]
     assert long
-    rows = {row[0]: row for row in cut_list(plan)}
+    rows = {row[0]: row for row in rows_of(plan)}
     assert "see pieces" in rows[bands_named(long[0])][6]
     told = [line for line in pieced(plan) if line.startswith(bands_named(long[0]))]
     assert len(told) == len(long[0].begins.colours)

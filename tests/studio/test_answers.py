@@ -13,7 +13,8 @@ from pathlib import Path
 
 import pytest
 from places import ROOT
-from samples import pot_text
+from samples import FLARED, LIDS, pot_text
+from strategies import basket
 from studio_run import Run
 
 from slype.design.file.reader import parse
@@ -298,3 +299,15 @@ def test_every_length_to_cut_opens_into_its_parts(name):
     for number in cut["numbers"]:
         assert len(number["parts"]) >= 2, number["name"]
         assert all(part["value"] and part["source"] for part in number["parts"])
+
+
+def test_pieces_cut_to_one_length_open_each_into_its_own_parts():
+    """Bye-spokes may come out as long as side spokes; and a lid's weavers open as the basket's do."""
+    byes = '[bye_spokes]\nfrom = "base"\ninsertion = "2 in"\n'
+    plan = planning.plan(basket(spokes='inserted = true\ninsertion = "2 in"', tail=byes + LIDS["on"], **FLARED))
+    (cut,) = [each for each in lists.look(plan)["needs"] if each["key"] == "cut"]
+    opened = {number["name"]: number for number in cut["numbers"]}
+    side, bye = opened["Side spokes"], opened["Bye-spokes"]
+    assert side["value"] == bye["value"], "or this tries nothing"
+    assert bye["parts"][0]["why"].startswith("beside the spoke") and side["parts"][0]["why"] != bye["parts"][0]["why"]
+    assert [part["name"] for part in opened["Lid: band 2"]["parts"]] == ["woven in band 2", "ends"]

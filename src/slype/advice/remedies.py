@@ -42,6 +42,7 @@ def in_lid(changes: tuple[Change, ...]) -> tuple[Change, ...]:
     for change in changes:
         kind = next(key for key in ("set", "insert", "remove") if key in change)
         path = change[kind]
+        assert isinstance(path, list), "as `set_change` makes it"
         if path[0] not in ("spokes", "band", "border"):
             return ()  # its form follows from the basket's
         path = ["lid", "border"] if path == ["border", "kind"] else ["lid", *path]

@@ -15,11 +15,12 @@ import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import islice
+from typing import Any
 
 from ..design.file.bands import most_added
 from ..design.file.bases import sets_that_fit
 from ..design.file.reader import check_sticks
-from ..design.values import FEWEST_ENDS, MOST_ENDS, Band, Blocks, Design, group_sizes
+from ..design.values import FEWEST_ENDS, MOST_ENDS, Band, Blocks, Design, Spokes, group_sizes
 from ..errors import DesignError, SlypeError
 from ..lay.laying import TIGHTEST_RATIO, BandLaid, Laid, lay
 from ..weave.counts import CountLine, line_of, orders_of
@@ -160,7 +161,7 @@ def _on(design: Design, index: int, ends: int, most: int) -> list[list[Option]]:
         laid = lay(changed)
     except SlypeError:  # another band stops the whole: this one is looked at by itself
         by_itself = replace(changed.bands[index], add=0, on_curves=False)
-        spokes = replace(changed.spokes, **{_ends_key(changed, by_itself): ends})
+        spokes = _counted(changed.spokes, _ends_key(changed, by_itself), ends)
         alone = replace(changed, bands=(by_itself,), spokes=spokes, bye_spokes=None, foot=None)
         try:
             laid = lay(alone)
@@ -180,25 +181,35 @@ def _on(design: Design, index: int, ends: int, most: int) -> list[list[Option]]:
     return out
 
 
+def _counted(spokes: Spokes, key: str, ends: int) -> Spokes:
+    """The spokes with another count under `key`, "ends" or "base_ends"."""
+    count: dict[str, Any] = {key: ends}
+    return replace(spokes, **count)
+
+
 def _starts(
     design: Design, laid: Laid, mine: int, index: int, columns: Columns, line: CountLine, spoils: str
 ) -> list[Option]:
     """One look with every start that stands differently on the coloured band next to it."""
     band, first = design.bands[index], laid.bands[mine].band.start
     spaces, neighbour = len(columns), _neighbour(laid, mine)
+    seen = line.outside
+    assert seen is not None, "what cannot be worked was passed over"
     shifts = 1
     if neighbour is not None:
         edge = columns_of(neighbour, slice(-1, None) if neighbour.index < laid.bands[mine].index else slice(0, 1))
         shifts = math.gcd(_repeat(columns), _repeat(edge))
         shifts = shifts if shifts <= MOST_STARTS else 1
     adjacent = neighbour is not None and abs(neighbour.index - laid.bands[mine].index) == 1
-    shown = neighbour is not None and (adjacent or line.outside.effect != "plain")
+    shown = neighbour is not None and (adjacent or seen.effect != "plain")
     out = []
     for shift in range(shifts):
         start = (first + shift) % spaces
         coloured = _recoloured(laid.bands[mine], line.colours, start)
-        pair = [coloured] if not shown else sorted([neighbour, coloured], key=lambda each: each.index)
-        effect = line.outside
+        pair = [coloured]
+        if neighbour is not None and shown:
+            pair = sorted([neighbour, coloured], key=lambda each: each.index)
+        effect = seen
         if band.blocks:
             effect = with_blocks(effect, band.blocks.rows, band.blocks.shift)
         changes = _changes(design, index, line.ends, line.colours, start)
@@ -275,7 +286,7 @@ def _with_ends(design: Design, index: int, ends: int) -> Design:
     """The design with so many ends where a band is worked: as many are added on the way as before."""
     key, spokes = _ends_key(design, design.bands[index]), design.spokes
     begun = (spokes.ends_at_base if key == "base_ends" else spokes.ends) + ends - design.ends_at(index)
-    return replace(design, spokes=replace(spokes, **{key: begun}))
+    return replace(design, spokes=_counted(spokes, key, begun))
 
 
 def replace_band(design: Design, index: int, **given) -> Design:
@@ -335,9 +346,10 @@ def _check_file(design: Design) -> None:
         spaces = len(group_sizes(ends, band.group))
         if band.group > ends:
             raise DesignError(f"it takes ends in groups of {band.group}.", f"band {i + 1}")
-        if band.start >= spaces or (band.blocks and band.blocks.shift > spaces):
+        shift = band.blocks.shift if band.blocks else 0
+        if band.start >= spaces or shift > spaces:
             what = (
-                f"starts in space {band.start + 1}" if band.start >= spaces else f"moves on {band.blocks.shift} spaces"
+                f"starts in space {band.start + 1}" if band.start >= spaces else f"moves on {shift} spaces"
             )
             raise DesignError(f"it {what}, and there would be only {several(spaces, 'space')}.", f"band {i + 1}")
 
@@ -359,7 +371,7 @@ def in_words(design: Design, options: tuple[Option, ...]) -> list[str]:
     return out
 
 
-def as_json(options: tuple[Option, ...], lines: list[str], pictures: list[str]) -> list[dict[str, object]]:
+def as_json(options: tuple[Option, ...], lines: list[str], pictures: list[str]) -> list[dict[str, Any]]:
     """The promised form, with the words and the picture of each. Documented in docs/json.md."""
     return [
         {

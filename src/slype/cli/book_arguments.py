@@ -96,5 +96,9 @@ def _baskets(what: What) -> None:
     baskets.add_argument("search", nargs="?", default="", metavar="WORDS", help="only where title or note has them")
     for name, does in (("leave-out", "let a basket teach nothing"), ("take-in", "let a basket teach again")):
         what(name, does).add_argument("basket", metavar="BASKET", help='its short name from "slype book baskets"')
+    swatch = what("swatch", "say which few rows, woven and measured, would teach most for a basket")
+    swatch.add_argument("file", metavar="DESIGN", help="the design file")
+    make = what("make", "say what can be made from what lies on the shelf, from the designs in a folder")
+    make.add_argument("folder", nargs="?", default=".", metavar="FOLDER", help="where the designs lie (default: here)")
     learned = what("learned", "say what your baskets teach: how your hands and reed differ from what slype reckons")
     learned.add_argument("--without", metavar="BASKET", help="as if this basket had not been made")

@@ -147,6 +147,7 @@ def _too_little(found: list[Finish], left: float, units: str) -> str:
     if not fits:
         return f"border: {found[0].why_not if found else 'no border of this family works on so few ends.'}"
     least = fits[-1]
+    assert least.need is not None, "it can be worked"
     return (
         f"border: {show_length(left, units)} is too short for any of these; the shortest, {least.kind.name}, needs "
         f"{show_length(least.need.length_mm, units)}. Take out the last rows, or finish with a scallop over fewer."

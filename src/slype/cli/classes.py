@@ -6,6 +6,7 @@ import argparse
 import os
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Any
 
 from .. import files
 from ..errors import FileTrouble, Unweavable
@@ -46,7 +47,7 @@ class Said:
 def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
     """Read, work and, with an output, write a class."""
     found = read(asked)
-    changes = {"names": False} if asked.no_names else {}
+    changes: dict[str, Any] = {"names": False} if asked.no_names else {}
     changes |= {"paper": asked.paper} if asked.paper else {}
     progress("working the kits and the cutting")
     made = work(replace(found.found, **changes))
@@ -64,6 +65,7 @@ def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
 
 def write(made: Worked, folder: str, progress: Callable[[str], None]) -> list[str]:
     """Write everything into `folder`; a line for each file."""
+    from ..lesson.classes import lessons
     from ..paper import folder as paper
 
     files.make_folder(folder)
@@ -76,6 +78,9 @@ def write(made: Worked, folder: str, progress: Callable[[str], None]) -> list[st
 
     progress("setting the folder")
     put("folder.pdf", paper.make(made), "everything to print")
+    progress("making the lessons")
+    for name, content, seats in lessons(made):
+        put(name, content, f"the lesson of seat {', '.join(map(str, seats))}, for phones")
     put("class.toml", class_text(made.asked), "the class as worked")
     for design in made.asked.designs:
         put(design.name, design.text, "the design as it was")

@@ -245,7 +245,7 @@ def _bands_asked(asked: argparse.Namespace) -> list[tuple]:
 
 def _colours(text: str | None) -> tuple[str, ...]:
     names = tuple(name.strip() for name in (text or "natural").split(","))
-    if not all(names) or len(names) > MOST_ENDS:
+    if text and (not all(names) or len(names) > MOST_ENDS):
         raise DesignError(f'"{text[:40]}" is not a list of colours.', "--colours", "Write it like rust,rust,sand.")
     return names
 

@@ -270,6 +270,7 @@ def board_cell(name: str, hand: str) -> Cell:
     )
     plan = _planned(text, hand, name)
     body, box = drawing(plan.laid, view, detail=HAND)
+    assert plan.board is not None, "the text above says so"
     return Cell(name, f"{plan.board.holes.count} holes, foot border below", body, box)
 
 

@@ -29,8 +29,9 @@ from .painted import Dots, dots, lit, longer, table_and_foot
 INK = "#33261a"
 CHORDS = 3  # chords of a tube in one length
 FEWEST_DOTS = 3  # a length seen in fewer dots than this is left out
-TONES = 0.05  # step of tone, in lightness
-EVEN = 12  # how often tones are evened out along a reed: it should not look like bricks
+TONES = 0.025  # step of tone, in lightness: two that meet along a reed are hardly told apart
+EVEN = 40  # how often tones are evened out along a reed: it should not look like bricks
+STANDING = ("spoke", "stick", "bye-spoke")
 SEAM_SHARE = 0.0012  # how far a body runs into the next, so that no outline shows between (share of the width)
 
 
@@ -254,9 +255,12 @@ class _Pen:
         out.append(f'<path d="{body}" stroke="{colour}" stroke-width="{inner:.2f}"/>')
         if hatch:
             out += hatch.strokes(path, inner, float(self.seen.along[a]))
-        elif self.detail.strips and tone > 0.6 and run[1] > run[0]:
-            strip = _strip(x, y, keep, 0.2 * inner, SEAM_SHARE * self.wide)
-            out.append(f'<path d="{strip}" stroke="{shade(colour, 1.10)}" stroke-width="{inner * 0.3:.2f}"/>')
+        elif self.detail.strips:
+            # Both sides of a reed make it round: lit towards the upper left, dark away from it.
+            light = (-0.24, 0.9, 0.3) if tube.role in STANDING else None
+            for off, tone_of, share in filter(None, ((0.2, 1.1, 0.3), light)):
+                strip = _strip(x, y, keep, off * inner, SEAM_SHARE * self.wide)
+                out.append(f'<path d="{strip}" stroke="{shade(colour, tone_of)}" stroke-width="{inner * share:.2f}"/>')
         return "".join(out)
 
 

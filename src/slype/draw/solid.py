@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from ..colour import hex_of
+from ..lay.boards import lay_board
 from ..lay.laying import Laid
 from ..order.kinds import Moments
 from ..order.loose_ends import Hanging, hanging, tail_lines
@@ -25,6 +26,7 @@ from ..order.times import standing, when_all
 from ..rest.curves import relaxed_curves
 from ..space.assembly import attachments
 from ..space.footholds import with_room
+from ..space.plank import plank
 from ..space.tubes import ReedCurves, all_reeds, on_surface, tube, turned_up
 from ..surface.curve import Curve, Tube
 from ..surface.woven import stacked_curves
@@ -67,7 +69,7 @@ def solid(
     also = [*also, *over]
     hung |= {each.name: list(each.hangs) for each in also if each.hangs}
     lines[len(reeds) : len(reeds)] = [_timed(tube, len(order) if order else 0) for tube in also]
-    shown = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
+    shown: list[Curve | Tube] = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
     vanish = [None] * (len(reeds) + len(also)) + [each.vanishes for each in upright]
     points, sizes = _thinned(lines, np.array([each.thick_mm for each in shown]))
     palette = laid.design.palette
@@ -81,11 +83,30 @@ def solid(
         "tails": tail_lines(laid, order) if order else {},
         "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(each.colour for each in shown)},
         "hatches": _hatches(palette),
+        "board": _board(laid),
         "mouth": round(laid.mouth_mm, 2),
         "height": round(laid.finished_height_mm, 2),
         "across": round(float(np.ptp(stays, axis=1).max()), 2),
     }
+    if header["board"]:
+        header["across"] = max(header["across"], round(float(np.ptp(header["board"]["edge"], axis=0).max()), 2))
     return packed(header, points[:3].astype("<f4").T, points[3])
+
+
+def _board(laid: Laid) -> dict[str, object] | None:
+    """The outline of a board from above, mm, its thickness, and how far out the holes stand as a share of it."""
+    board = plank(laid)
+    if board is None:
+        return None
+    wide = np.linalg.norm(board.edge, axis=1).min()
+    found = lay_board(laid)
+    assert found is not None, "it stands in space"
+    margin = found.holes.margin_mm
+    return {
+        "edge": np.round(board.edge, 1).tolist(),
+        "thick": round(board.thickness_mm, 2),
+        "wall": round(float(1 - margin / wide), 3),
+    }
 
 
 def solid_of(plan: Plan, revision: int = 0) -> bytes:

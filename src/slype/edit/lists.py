@@ -10,6 +10,8 @@ import re
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
+from typing import Any
 
 import tomlkit
 
@@ -39,7 +41,8 @@ def written(value: object) -> str:
     return tomlkit.item(value).as_string()
 
 
-def key_text(key: str) -> str:
+def key_text(key: Any) -> str:
+    """A key as TOML. Raises TypeError for a place, which is no key."""
     return key if _BARE.fullmatch(key) else tomlkit.item(key).as_string()
 
 
@@ -95,7 +98,8 @@ class Entries:
             elif token[0] == "," and depth == 1:
                 pieces.append(text[at : token.start()])
                 at = token.end()
-        opening, rows = text[0], []
+        opening = text[0]
+        rows: list[Entry] = []
         for i, piece in enumerate(pieces):
             said = _COMMENT.match(piece)  # a comment on the line of the comma, or of the opening bracket, before
             if said:
@@ -204,7 +208,7 @@ def put_in(text: str, rest: Path, value: object) -> str:
             if depth == len(rest):
                 return inside(text, rest, lambda _: written(value))
             pair = f"{key_text(rest[depth])} = {written(nested(rest[depth + 1 :], value))}"
-            return inside(text, rest[:depth], lambda table, pair=pair: _added(table, pair))
+            return inside(text, rest[:depth], partial(_added, pair=pair))
         except KeyError:
             continue
     raise CannotKeep

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ..lay.attachments import as_json as handle_json
 from ..lay.boards import as_json as base_json
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from ..rest.relax import AtRest
 
 
-def as_json(plan: Plan) -> dict[str, object]:
+def as_json(plan: Plan) -> dict[str, Any]:
     """The promised JSON form of a plan: lengths in mm, masses in g. Documented in docs/json.md."""
     design, laid = plan.design, plan.laid
     return {
@@ -74,7 +74,7 @@ def as_json(plan: Plan) -> dict[str, object]:
         "cost": cost_json(cost_of(plan)),
         "foot": foot_json(plan.foot),
         "handles": [handle_json(each) for each in plan.handles],
-        "lid": None if plan.lid is None else {**seat_json(plan.seat), **as_json(plan.lid)},
+        "lid": None if plan.lid is None or plan.seat is None else {**seat_json(plan.seat), **as_json(plan.lid)},
         "advice": [finding.as_json() for finding in plan.advice],
         "relaxed": None if plan.at_rest is None else _relaxed_json(plan.at_rest),
     }
@@ -131,6 +131,7 @@ def _relaxed_json(at_rest: AtRest) -> dict[str, object]:
 def _spokes_json(plan: Plan) -> dict[str, object]:
     design, laid, spokes = plan.design, plan.laid, plan.spokes
     ends = design.foot_ends
+    across = 2 * float(design.form.radius(0.0)) if design.base.is_board else design.form.base_mm
     return {
         "count": spokes.count,
         "ends": design.spokes.ends,
@@ -141,7 +142,7 @@ def _spokes_json(plan: Plan) -> dict[str, object]:
         "border_mm": _n(laid.border.length_mm),
         "reed": spokes.reed.key or spokes.reed.name,
         "spacing_mm": {
-            "base": _n(math.pi * (2 * design.form.radius(0.0) if design.base.is_board else design.form.base_mm) / ends),
+            "base": _n(math.pi * across / ends),
             "mouth": _n(laid.border_spacing_mm),
         },
         "parts": [_part(part) for part in spokes.parts],

@@ -250,7 +250,8 @@ def _numbers(making, scene: Scene, stretches, camera: Camera, box: Box, unit: fl
 def _spaces(points: np.ndarray, camera: Camera, box: Box, unit: float, scene: Scene, flat) -> list[str]:
     x, y, _ = look_at_points(camera, points)
     toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
-    out, taken = [], []
+    out: list[str] = []
+    taken: list[tuple[float, float]] = []
     for i in range(len(points)):
         if not flat and (points[i, :2] @ toward > 0.25 * np.hypot(*points[i, :2])) == scene.inside:
             continue
@@ -316,12 +317,13 @@ def _spokes(stretches: list[Stretch], camera: Camera, box: Box, unit: float, fla
                 or (flat and np.hypot(*here) > np.hypot(*known))
             ):
                 tips[tube.end] = here
-    out, taken = [], []
+    out: list[str] = []
+    taken: list[tuple[float, float]] = []
     moving = {each.tube.end for each in stretches if each.state == MOVES}
     for end in sorted(tips, key=lambda end: end not in moving):
-        x, y = tips[end]
-        if any(abs(x - a) < 5.0 * unit and abs(y - b) < 3.6 * unit for a, b in taken):
+        here = tips[end]
+        if any(abs(here[0] - a) < 5.0 * unit and abs(here[1] - b) < 3.6 * unit for a, b in taken):
             continue
-        taken.append((x, y))
-        out.append(marks.number(x, y, str(end + 1), unit))
+        taken.append(here)
+        out.append(marks.number(*here, str(end + 1), unit))
     return out

@@ -65,7 +65,7 @@ class Making:
         loose = [each for each in basket if each.role in ("weaver", "border")]
         hung = {
             each.name: tuple(hangs)
-            for each, hangs in zip(loose, hanging(laid, order, loose, [each.when for each in loose]), strict=True)
+            for each, hangs in zip(loose, hanging(laid, order, loose, [_when(each) for each in loose]), strict=True)
         }
         basket = [replace(each, hangs=hung.get(each.name, ())) for each in basket]
         return basket + attachments(laid, basket, None, "outside", order)
@@ -134,7 +134,7 @@ class Making:
             way = way * [1, 1, 0] / max(float(np.hypot(*way[:2])), 1e-6)
         long = float(away[-1]) + STUB_MM
         straight = points[0] + way * np.linspace(0.0, long, 40)[:, None]
-        return replace(stick, points=straight, when=np.full(40, float(stick.when[0])))
+        return replace(stick, points=straight, when=np.full(40, float(_when(stick)[0])))
 
     def _bundled(self, stick: Tube, beyond: int) -> Tube:
         """A stick while its base is woven over groups: beyond the work it runs on beside the others of its group."""
@@ -153,7 +153,7 @@ class Making:
             inner[-1]
             + way * np.linspace(0.0, max(self.laid.design.form.base_mm / 2 + STUB_MM - work, 20.0), 30)[1:, None]
         )
-        return replace(stick, points=np.vstack([inner, more]), when=np.full(len(inner) + 29, float(stick.when[0])))
+        return replace(stick, points=np.vstack([inner, more]), when=np.full(len(inner) + 29, float(_when(stick)[0])))
 
     def _group_way(self, band: BandLaid, end: int) -> np.ndarray | None:
         """Unit direction (3,) in which the group of an end lies."""
@@ -170,12 +170,12 @@ class Making:
     @cached_property
     def _ways(self) -> dict[int, np.ndarray]:
         """Unit direction (3,) of each end of a whole stick, from one end of it to the other."""
-        starts = {}
+        starts: dict[int, np.ndarray] = {}
         for each in self.tubes:
             if each.role in ("spoke", "stick") and each.end >= 0 and "half" not in each.name:
                 a, b = each.points[0], each.points[min(6, len(each.points) - 1)]
                 starts.setdefault(each.end, (b - a) * [1, 1, 0])
-        out = {}
+        out: dict[int, np.ndarray] = {}
         for ends in self.order.stick_ends:
             if len(ends) == 2 and all(end in starts for end in ends):
                 way = starts[ends[0]] - starts[ends[1]]
@@ -310,3 +310,8 @@ def _comes_out(points: np.ndarray) -> int:
     """Number of the point at which a weaver's start has come through the base."""
     level = np.flatnonzero(points[:, 2] <= 0.0)
     return int(level[0]) if len(level) else 0
+
+
+def _when(tube: Tube) -> np.ndarray:
+    assert tube.when is not None, "made with its times"
+    return tube.when

@@ -51,7 +51,8 @@ class Inks:
 
 def paler(colour: str, share: float) -> str:
     """A colour drawn so far towards white."""
-    return hex_from_rgb(tuple(part + (1 - part) * share for part in rgb_of(colour)))
+    red, green, blue = (part + (1 - part) * share for part in rgb_of(colour))
+    return hex_from_rgb((red, green, blue))
 
 
 def grey(colour: str) -> str:

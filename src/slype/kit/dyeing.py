@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 from ..colour import hex_of, oklab_from_rgb, rgb_of
 from ..reeds import Reed
@@ -150,15 +151,17 @@ def _bath(colour: str, rows: list[tuple[ReedCut, list]], dye: Dye | None, shade:
     )
 
 
-def _amounts(dye: Dye, recipe: Recipe | None, grams: float, surface: float, litres: float) -> dict[str, object]:
+def _amounts(dye: Dye, recipe: Recipe | None, grams: float, surface: float, litres: float) -> dict[str, Any]:
     """How much dye: by the swatch, else as published."""
     if dye.swatch_dye_g is not None:
+        assert dye.swatch_reed_g is not None, "both are weighed"
         if dye.swatch_mm:
             return {"by": "swatch", "dye_g": dye.swatch_dye_g * surface / (dye.swatch_reed_g / dye.swatch_mm)}
         return {"by": "swatch", "dye_g": dye.swatch_dye_g * grams / dye.swatch_reed_g}
     if recipe is None:
         return {}
     if recipe.dye_ml is not None:
+        assert recipe.salt_ml is not None and recipe.soda_ml is not None, "a recipe by the spoon is whole"
         spoon = recipe.dye_ml * SHADE_SHARE[dye.shade]
         return {"by": "recipe", "dye_ml": spoon * litres, "salt_ml": recipe.salt_ml * litres,
                 "soda_ml": recipe.soda_ml * litres}  # fmt: skip

@@ -163,6 +163,7 @@ def _used_in(bundle: Bundle, key: str, band: int | None, lid: bool) -> bool:
     if bundle.lid != lid:
         return False
     if bundle.piece is None:
+        assert bundle.bands is not None, "a bundle is of a piece or of bands"
         return key == "band" and bundle.bands[0] == band
     use = {"begin": "begin", "insert": "insert", "add": "add", "foot": "foot", "handle": "handle"}[bundle.piece.use]
     return key == use and (use != "add" or bundle.piece.band == band)
@@ -170,7 +171,8 @@ def _used_in(bundle: Bundle, key: str, band: int | None, lid: bool) -> bool:
 
 def _rests(asked: Class) -> tuple[float, ...]:
     """When hands rest: every half hour of work."""
-    out, now = [], float(asked.starts + WELCOME)
+    out: list[float] = []
+    now = float(asked.starts + WELCOME)
     while True:
         now += REST_EVERY
         inside = next(((a, b) for a, b in asked.breaks if a - REST_EVERY / 2 <= now < b), None)

@@ -76,12 +76,14 @@ def wanted(
     reeds: dict[tuple[str, float], Reed] = {}
     for basket in {id(kit.basket): kit.basket for kit in kits}.values():
         for plan, lid in ((basket.plan, False), (basket.plan.lid, True)):
-            for piece in plan.pieces if plan else ():
+            if plan is None:
+                continue
+            for piece in plan.pieces:
                 bundle = bundle_of_piece(basket.bundles, piece)
                 key = key_of(piece.reed)
                 reeds[key] = piece.reed
                 fixed.setdefault(key, []).append(Fixed(basket, bundle, piece.cut_mm, piece.colour, piece.count))
-            for course in plan.courses if plan else ():
+            for course in plan.courses:
                 reed = course.begins.band.reed
                 key = key_of(reed)
                 reeds[key] = reed
@@ -105,7 +107,7 @@ def _pieced(
     begun = sum(other.bands[0] == course.bands[0] for other in plan.courses)
     if begun > MOST_LENGTHS:  # all starts are cut like the longest: see plans.bundles
         own = max(
-            ([cut for cut in plan.cuts if cut.course is other] for other in plan.courses
+            (tuple(cut for cut in plan.cuts if cut.course is other) for other in plan.courses
              if other.bands[0] == course.bands[0]),
             key=lambda cuts: max(cut.length_mm for cut in cuts),
         )  # fmt: skip

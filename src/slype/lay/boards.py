@@ -30,6 +30,7 @@ def lay_board(laid: Laid) -> BoardLaid | None:
     if not design.base.is_board:
         return None
     spokes, base = design.spokes, design.base
+    assert base.foot is not None, "a board has a foot border"
     found = board_holes(design)
     if found.pitch_mm <= found.drill_mm:
         raise Unweavable(

@@ -104,7 +104,7 @@ def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]
         # The first pieces differ, and later weavers keep clear of earlier ones: the longest first piece whose joins are
         # clear of all others will do, so that no reed is cut shorter than it must be.
         shares = FIRST_CUTS if len(course.begins.colours) <= MOST_PLANNED else (1.0,)
-        best, spots, joins = -1.0, None, []
+        best, spots, joins = -1.0, np.empty(0), []
         for share in shares:
             at = _spots(course, share, usable_mm)
             found = _joins_at(course, weaver, colours, at)

@@ -392,7 +392,7 @@ def _winding(
     steady: Steady, reed: Reed, parts: list[RingStretch], gaps, group: float, deep: float, crimp
 ) -> np.ndarray:
     """What weaving in and out and climbing add to a ring, as a share of it (rows,): each stretch for itself."""
-    more = 0.0
+    more: np.ndarray = np.zeros(())
     for part, gap in zip(parts, gaps, strict=True):
         spacing = part.spacing * group
         held = np.minimum(deep / np.maximum(gap, 1e-9), TIGHTEST_RATIO)
@@ -407,6 +407,14 @@ def _rows_in(height_mm: float, pitch: float) -> int:
     return max(1, round(height_mm / pitch))
 
 
+def _rows_told(band: Band, pitch: float) -> int:
+    """Rows of a band that says a count of them or a height."""
+    if band.rows:
+        return band.rows
+    assert band.height_mm is not None, "every band says how far it goes"
+    return _rows_in(band.height_mm, pitch)
+
+
 def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: str):
     if band.until_mm is not None:
         room = band.until_mm / 2 - start_s
@@ -419,7 +427,7 @@ def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
             )
         rows = _rows_in(room, pitch)
     else:
-        rows = band.rows or _rows_in(band.height_mm, pitch)
+        rows = _rows_told(band, pitch)
     s = start_s + (np.arange(rows) + 0.5) * pitch
     return rows, s, design.form.base_radius(s)
 
@@ -438,7 +446,7 @@ def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
             )
         rows = _rows_in(room, pitch)
     else:
-        rows = band.rows or _rows_in(band.height_mm, pitch)
+        rows = _rows_told(band, pitch)
     s = start_s + (np.arange(rows) + 0.5) * pitch
     return rows, s, np.maximum(design.form.radius(s), 1.0)
 
@@ -447,7 +455,7 @@ def _fixed_height(design: Design, index: int, band: Band) -> float:
     if band.to_top:
         raise Unweavable('two bands say until = "top".', design.name, "Only one can fill what is left of the wall.")
     pitch = steady_rows(band.weave, len(group_sizes(design.ends_at(index), band.group))).pitch * band.reed.diameter_mm
-    return (band.rows or _rows_in(band.height_mm, pitch)) * pitch
+    return _rows_told(band, pitch) * pitch
 
 
 # Most of a basket stays as it was when a maker changes one thing of it.

@@ -210,7 +210,7 @@ class Gathering:
 
     def done(self, laid: Laid, stick_ends: tuple[tuple[int, ...], ...]) -> Moments:
         self.close()
-        columns = {name: np.full(self.many, -1, np.int32) for name in _NUMBERS}
+        columns: dict[str, np.ndarray] = {name: np.full(self.many, -1, np.int32) for name in _NUMBERS}
         columns |= {name: np.zeros(self.many) for name in ("begin", "beyond")}
         for first, count, given in self.added:
             for name, value in given.items():
@@ -232,7 +232,9 @@ def _begun(laid: Laid, columns: dict[str, np.ndarray], stick_ends) -> dict[str, 
     for where, acts in (("base", ("stick",)), ("side", ("turn", "hole", "insert"))):
         for tier, numbers in ends_by_tier(laid, where):
             if tier:
-                out[where].append(set_up["add", numbers[0], laid.design.tiers(where)[tier].first])
+                first = laid.design.tiers(where)[tier].first
+                assert first is not None, "every tier but the lowest begins with a band"
+                out[where].append(set_up["add", numbers[0], first])
                 continue
             found = [set_up[what, numbers[0], -1] for what in acts if (what, numbers[0], -1) in set_up]
             # A mat's spokes are never turned up: they lie where their sticks lay.

@@ -92,7 +92,7 @@ def hanging(laid: Laid, order: Moments, reeds: Sequence[Curve | Tube], times: Se
 
 def hanging_of(other: Other, tubes: list[Tube]) -> list[Tube]:
     """The reeds of a foot or a lid, each with what hangs from it in the whole order of work."""
-    own = [tube.when - other.first for tube in tubes]
+    own = [_when(tube) - other.first for tube in tubes]
     hung_by_reed = hanging(other.laid, other.order, tubes, own)
     return [
         replace(tube, hangs=tuple((at + other.first, line and f"{other.of} {line}") for at, line in hung))
@@ -100,7 +100,12 @@ def hanging_of(other: Other, tubes: list[Tube]) -> list[Tube]:
     ]
 
 
-def _key(reed: Curve | Tube) -> tuple[int, ...]:
+def _when(tube: Tube) -> np.ndarray:
+    assert tube.when is not None, "made with its times"
+    return tube.when
+
+
+def _key(reed: Curve | Tube) -> tuple[int, int, int, int, int, int]:
     return (reed.band, reed.block, reed.weaver, reed.strand, reed.piece, reed.end)
 
 

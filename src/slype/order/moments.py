@@ -126,7 +126,8 @@ def sticks_in_order(laid: Laid) -> list[tuple[int, ...]]:
     first = np.r_[0, np.cumsum(arms)].tolist()
     # The lower sticks are those of the arms that an odd end does not lie in (see `values.arms`).
     lower = 1 if sum(arms) % 2 else 0
-    whole, half = [], []
+    whole: list[tuple[int, ...]] = []
+    half: list[tuple[int, ...]] = []
     for arm in (lower, 1 - lower):
         here, there = list(range(first[arm], first[arm + 1])), list(range(first[arm + 2], first[arm + 3]))
         # Round the ring the far ends of neighbouring sticks follow each other the other way.
@@ -150,13 +151,13 @@ def _oval_sticks(laid: Laid) -> list[tuple[int, ...]]:
     standing = zip(base_sticks(laid)[::beside], ends_by_tier(laid, "base"), strict=True)
     tips = np.array([knots[-1] for knots, (tier, _) in standing if tier == 0])  # what is added is no stick
     is_long = on_long_stick(laid)
-    out = []
+    out: list[tuple[int, ...]] = []
     for chosen, side, along in ((is_long, 0, 1), (~is_long, 1, 0)):
         ends = np.flatnonzero(chosen)
         ends = ends[np.argsort(tips[ends, along], kind="stable")]
         one, other = ends[tips[ends, side] < 0].tolist(), ends[tips[ends, side] >= 0].tolist()
         paired = list(zip(one, other, strict=False))
-        out += paired + [(end,) for end in one[len(paired) :] + other[len(paired) :]]
+        out += [*paired, *((end,) for end in one[len(paired) :] + other[len(paired) :])]
     return out
 
 

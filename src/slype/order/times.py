@@ -53,9 +53,12 @@ def when_all(order: Moments, curves: Sequence[Curve]) -> np.ndarray:
     at_once = np.array([curve.role == "spoke" for curve in curves]) & (order.act[begun] == ACTS.index("stick"))
     along[np.repeat(at_once, many)] = 1.0
     out = np.repeat(begun, many) + np.maximum(along, LEAST)
-    found = [i for i, on in enumerate(led) if on is not None and (len(on[0]) > 1 or curves[i].role == "weaver")]
+    moved = [
+        (i, on) for i, on in enumerate(led) if on is not None and (len(on[0]) > 1 or curves[i].role == "weaver")
+    ]
+    found = [i for i, _ in moved]
     if found:
-        times = _led_along(order, [curves[i] for i in found], [led[i] for i in found])
+        times = _led_along(order, [curves[i] for i in found], [on for _, on in moved])
         for i, own in zip(found, np.split(times, np.cumsum(many[found])[:-1]), strict=True):
             rising = own if curves[i].role == "weaver" else np.maximum.accumulate(own)
             out[last[i] - many[i] : last[i]] = rising

@@ -84,9 +84,9 @@ def _block(block: Block) -> dict[str, object]:
         case Picture(svg, alt):
             return {"kind": "picture", "svg": svg, "alt": alt}
         case Table(head, rows, right, wide, ticked, grid):
-            rows = [["tick" if cell == TICK else cell for cell in row] for row in rows]
+            cells = [["tick" if cell == TICK else cell for cell in row] for row in rows]
             return {
-                "kind": "grid" if grid else "table", "head": list(head), "rows": rows, "right": sorted(right),
+                "kind": "grid" if grid else "table", "head": list(head), "rows": cells, "right": sorted(right),
                 "wide": wide, "ticked": ticked,
             }  # fmt: skip
 

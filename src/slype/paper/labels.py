@@ -36,7 +36,7 @@ def _sheet(title: str, layout: Labels, lines: bool, items: list[dict[str, object
 
 def _kits(plan: Worked) -> list[dict[str, object]]:
     names = plan.asked.names
-    out = []
+    out: list[dict[str, object]] = []
     for kit in plan.kits:
         title = seat_title(kit.seat, names)
         text = kit_text(kit, plan.asked.title, plan.lengths.get(kit.seat.number, {}), names)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from importlib import resources
+from typing import Any
 
 from ..borders.table import named_fully
 from ..draw import views as picture
@@ -50,7 +51,7 @@ def contents(plan: Plan, paper: str = "a4") -> dict[str, object]:
         "facts": _facts(plan),
         "reed": _reed(plan),
         "tools": ", ".join(tools(plan)),
-        "cut": cut_list(plan),
+        "cut": [row.cells for row in cut_list(plan)],
         "pieced": pieced(plan),
         "opened": opened(plan),
         "soaking": soaking_told(plan),
@@ -114,6 +115,7 @@ def _facts(plan: Plan) -> list[list[str]]:
     ends = tell("{n} ends stand", n=design.spokes.ends)
     for where in ("base", "side"):
         for tier in design.tiers(where)[1:]:
+            assert tier.first is not None, "added before a band"
             ends += f", {tier.ends} from band {tier.first + 1} on"
     if design.bye_spokes is not None:
         ends += f", each with a bye-{tell('{spoke}')} beside it"
@@ -190,7 +192,7 @@ def _compiled(said: dict[str, object], own_fonts_only: bool) -> bytes:
     source = resources.files(__package__).joinpath("sheet.typ").read_bytes()
     contents = json.dumps(said, ensure_ascii=False)
 
-    def inputs(tight: int) -> dict[str, object]:
+    def inputs(tight: int) -> dict[str, Any]:
         given = {"sheet": contents, "tight": str(tight)}
         return {"sys_inputs": given, "ignore_system_fonts": own_fonts_only}
 

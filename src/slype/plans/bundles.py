@@ -118,6 +118,7 @@ def _stage(plan: Plan, band: int) -> int:
 def _when(plan: Plan, piece: Piece) -> tuple[int, int, int]:
     """Where a piece stands in the order of work: (stage, band, 0 as it is taken up before that band's weavers)."""
     if piece.use == "add":
+        assert piece.band is not None, "added before a band"
         return _stage(plan, piece.band), piece.band, 0
     return {"begin": 0, "insert": _INSERT, "foot": _FOOT, "handle": _HANDLE}[piece.use], 0, 0
 

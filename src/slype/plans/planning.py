@@ -5,7 +5,7 @@ Every length opens into parts, each with its reason and source, and has an expec
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -107,8 +107,8 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
     """
     laid = lay(design) if at_rest is None else at_rest.laid
     courses = courses_of(laid)
-    joins, cuts = plan_joins(laid, courses)
-    joins = tuple(joins)
+    planned, cuts = plan_joins(laid, courses)
+    joins = tuple(planned)
     handles = lay_handles(laid)
     board = lay_board(laid)
     foot = lay_foot(laid)
@@ -117,10 +117,9 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
     seat = fit_lid(laid)
     lid = None if seat is None else plan(seat.design, None if at_rest is None else at_rest.lid)
     every_piece, every_strand = (pieces, strands) if lid is None else (pieces + lid.pieces, strands + lid.strands)
-    reeds = {
-        each.reed.key or f"{each.reed.diameter_mm:g}": each.reed
-        for each in [*pieces, *(band.band for band in laid.bands), *every_piece, *every_strand]
-    }
+    taken = [*(piece.reed for piece in pieces), *(band.band.reed for band in laid.bands)]
+    taken += [*(piece.reed for piece in every_piece), *(strand.reed for strand in every_strand)]
+    reeds = {reed.key or f"{reed.diameter_mm:g}": reed for reed in taken}
     return Plan(
         design,
         laid,
@@ -247,6 +246,7 @@ def _added_pieces(laid: Laid, piece, spread: tuple[float, float]) -> list[Piece]
                 ("border", laid.border.length_mm, "what one end needs above the last row", "derived"),
                 ("to spare", SPARE_MM, "for an untrue cut", "practice"),
             ]
+            assert tier.first is not None, "added before a band"
             name = f"band {tier.first + 1}: added spoke"
             more = piece(name, tier.added * design.spokes.per_end, design.spokes.reed, parts, spread)
             out.append(replace(more, use="add", band=tier.first))
@@ -256,6 +256,7 @@ def _added_pieces(laid: Laid, piece, spread: tuple[float, float]) -> list[Piece]
 def bye_depth_mm(laid: Laid) -> float:
     """How deep bye-spokes are pushed in: no deeper than the upsett goes, if that is where they stand."""
     bye_spokes = laid.design.bye_spokes
+    assert bye_spokes is not None, "asked of a basket that has them"
     begins = next(band.start_s for band in laid.bands if band.index == bye_spokes.first)
     return min(bye_spokes.insertion_mm, begins) if bye_spokes.in_upsett else bye_spokes.insertion_mm
 
@@ -338,8 +339,8 @@ def _strands(laid: Laid, courses: list[Course], joins: tuple[JoinPlan, ...]) -> 
 def _amounts(design: Design, pieces: tuple[Piece, ...], strands: tuple[Strand, ...]) -> list[Amount]:
     """Totals by size and colour; bought for the longer end of every range, and a reserve on top."""
     reeds: dict[tuple[str, float, str], Reed] = {}
-    used: Counter[tuple[str, float, str]] = Counter()
-    most: Counter[tuple[str, float, str]] = Counter()
+    used: dict[tuple[str, float, str], float] = defaultdict(float)
+    most: dict[tuple[str, float, str], float] = defaultdict(float)
     for reed, colour, length, longest in [
         *((p.reed, p.colour, p.count * p.cut_mm, p.count * max(p.cut_mm, p.range_mm[1])) for p in pieces),
         *((s.reed, s.colour, s.length_mm, s.range_mm[1]) for s in strands),

@@ -104,6 +104,7 @@ def finishing(found: list[Finish], title: str, units: str, wording: str, hand: s
             continue
         table = columns("Name", "Family", ">Needs", f">{spare}", "=One end")
         for one in some:
+            assert one.need is not None, "they can be worked"
             table.add_row(
                 one.kind.named(wording), one.kind.family, show_length(one.need.length_mm, units),
                 show_length(abs(one.spare_mm), units), drawn(one.kind.border, hand),

@@ -22,7 +22,7 @@ from ..quantity import show_fine, show_length, show_mass, show_run, show_time, s
 from ..reeds import Reed
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.bases import board_fact
-from ..tell.lists import cut_list, is_weaver, pieced, weaver_named
+from ..tell.lists import cut_list, pieced, weaver_named
 from ..tell.voice import base_across, ring_across, whence, worded
 from ..words import listed, say, several
 from .columns import Columns
@@ -159,17 +159,10 @@ def _size(plan: Plan) -> Text:
 def _cut_list(plan: Plan) -> Parts:
     colour = sentence(say("{colour}", plan.design.wording))
     table = columns(">Count", "What", "=Reed", colour, ">Length", "=Range")
-    every = [plan, *([plan.lid] if plan.lid else [])]
-    keys = {
-        each.reed.named(plan.design.wording): _key(each.reed)
-        for part in every
-        for each in (*part.pieces, *part.strands)
-    }
     for row in cut_list(plan):
-        what, count, reed, shade, length, spread, remark = row
-        weavers = is_weaver(what)
-        named = f"{what}, {remark}" if remark else what
-        table.add_row(count, named, keys[reed], shade, length, "" if weavers else spread)
+        named = f"{row.what}, {row.remark}" if row.remark else row.what
+        between = "" if row.is_weaver else row.between
+        table.add_row(str(row.count), named, _key(row.reed), row.colour, row.length, between)
     play = max(band.woven_range_mm()[1] / float(band.row_mm.sum()) - 1 for band in plan.laid.bands)
     note = f"Weavers are rounded up and hold the ends to tuck in; they may come out {play:.0%} longer or shorter. "
     note += say("Cutting {spokes} for the first time, cut to the longer figure.", plan.design.wording)

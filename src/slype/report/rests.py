@@ -35,6 +35,7 @@ def at_rest(plan: Plan) -> Parts:
             f"row {said.bend.row + 1}, {worded('spoke', design.wording)} {said.bend.spoke + 1}",
             f"{said.press_n:.0f} N", f"{said.loose:.0%}",
         )  # fmt: skip
+    assert rest is not None, "a report of reeds at rest"
     height, stacked = (show_length(mm, design.units) for mm in (laid.top_s, rest.stacked.top_s))
     return [
         Text(f"{design.title}, at rest", style="bold"),
@@ -83,6 +84,7 @@ def _tiny(mm: float, units: str) -> str:
 
 def _how_well(plan: Plan) -> list[str]:
     rest = plan.at_rest
+    assert rest is not None, "a report of reeds at rest"
     order = "no strand has changed places with another" if rest.order_kept else "STRANDS HAVE CHANGED PLACES"
     return [
         f"{rest.nodes:,} points on {several(sum(len(part.built.lines) for part in rest.parts.values()), 'reed')}, "

@@ -6,6 +6,7 @@ The parts are printed by `printed.show`. Nothing is reckoned here.
 from __future__ import annotations
 
 import sys
+from typing import Any
 
 from rich.padding import Padding
 from rich.text import Text
@@ -31,7 +32,7 @@ MOST_RUNS_DRAWN = 40
 # Chart ---------------------------------------------------------------------------------------------------------
 
 
-def chart(laid: Laid, form: dict[str, object], width: int | None = None) -> Parts:
+def chart(laid: Laid, form: dict[str, Any], width: int | None = None) -> Parts:
     """The report of `slype chart`; `form` is the chart in its promised form."""
     width = width or console_for(sys.stdout).width
     design = laid.design

@@ -5,7 +5,7 @@ The points are the rods' own; nothing is smoothed or moved but where a border en
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -47,7 +47,7 @@ def _curves(laid: Laid, part: PartAtRest) -> list[Curve]:
             n = n + across_cross(laid, u, s)
         if line.role == "border":
             u, s, n = with_tip(laid, *_risen(laid, u, s, n))
-        which = {"end": line.weaver}
+        which: dict[str, Any] = {"end": line.weaver}
         if line.role == "weaver":
             which = {number: getattr(line, number) for number in ("band", "block", "weaver", "strand", "piece")}
         out.append(Curve(line.name, line.role, where, line.colour, line.thick_mm, u, s, n, place=own, **which))

@@ -174,8 +174,9 @@ def _as_stacked(part: PartAtRest) -> PartAtRest:
 def reworded(at_rest: AtRest, design: Design) -> AtRest:
     """The same basket for another hand, wording or units of the same design: reeds lie the same."""
     laid, stacked = (replace(each, design=design) for each in (at_rest.laid, at_rest.stacked))
-    lid = None if at_rest.lid is None else reworded(at_rest.lid, fit_lid(laid).design)
-    if lid is not None:
+    lid, fit = None, None if at_rest.lid is None else fit_lid(laid)
+    if at_rest.lid is not None and fit is not None:
+        lid = reworded(at_rest.lid, fit.design)
         laid = replace(laid, lid=lid.laid)
     return replace(at_rest, design=design, laid=laid, stacked=stacked, lid=lid)
 
@@ -217,7 +218,7 @@ def _parts(
     for where, tier, low, high in _tiers(laid):
         name = part_name(where, tier)
         below = parts.get(part_name(where, tier - 1)) if tier else None
-        built = build(laid, where, joins, stations, tier, below and _comes_to(below))
+        built = build(laid, where, joins, stations, tier, None if below is None else _comes_to(below))
         if built is None:
             continue
 
@@ -355,7 +356,7 @@ def _row_lengths(laid: Laid, band: BandLaid, part: PartAtRest) -> np.ndarray:
     laid_mm = np.bincount(row, edges[mine], band.rows) / reeds
     steps = np.bincount(row, minlength=band.rows) / reeds
     # A weaver that starts some spaces on ends them early: a row's length is that of its share of steps.
-    whole = _round(laid, band.band.where, built)
+    whole: float = _round(laid, band.band.where, built)
     whole = whole * band.band.weave.reach / band.spaces if band.band.weave.turns == "back" else whole
     return laid_mm * np.where(steps > 0, whole / np.maximum(steps, 1), 0.0)
 

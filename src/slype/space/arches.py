@@ -150,6 +150,7 @@ def _leg(laid: Laid, foot: Foothold, stand: Stand, off: np.ndarray) -> np.ndarra
 def _wound(each: HandleLaid, arch: _Arch, strand: int) -> np.ndarray:
     """Points of one wrapping strand: `turns` times round the hull of the cores, from foot to foot."""
     handle = each.handle
+    assert handle.core is not None and handle.wrap is not None, "a core that is wrapped"
     core, wrap = handle.core.diameter_mm, handle.wrap.diameter_mm
     girth = girth_mm(handle.cores, core, wrap)
     share = np.linspace(0.0, each.turns, each.turns * ROUND + 1)

@@ -39,7 +39,9 @@ def _worked(laid: Laid, board: BoardLaid) -> Laid:
     """The foot as a border on a basket that has nothing else."""
     # Ends that are added up the side do not come through the board.
     bands = tuple(replace(band, add=0) for band in laid.design.bands)
-    design = replace(laid.design, border=laid.design.base.foot, bands=bands)
+    foot = laid.design.base.foot
+    assert foot is not None, "a board has a foot border"
+    design = replace(laid.design, border=foot, bands=bands)
     return replace(laid, design=design, top_s=0.0, border=board.foot, border_spacing_mm=board.holes.pitch_mm)
 
 

@@ -84,6 +84,7 @@ def stands(laid: Laid, foot: Foothold, each: HandleLaid) -> list[Stand]:
     handle = each.handle
     kinds = [] if handle.core is None else [(handle.core.diameter_mm, handle.cores, 1, each.depth_mm)]
     if each.twist is not None:
+        assert handle.wrap is not None, "a rope is twisted of its own reed"
         rod, rods = handle.wrap.diameter_mm, each.twist.rods
         layers = math.ceil(rods / ABREAST) if handle.core is None else max(1, int(handle.core.diameter_mm / rod + 0.01))
         deep = each.depth_mm if handle.core is None else min(ENDS_MM, each.depth_mm)

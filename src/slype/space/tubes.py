@@ -87,6 +87,7 @@ def on_surface(laid: Laid, where: str, u: np.ndarray, s: np.ndarray, n: np.ndarr
     """x, y, z mm, each (k,), of points (u, s, n) of curves at one place: "base", "side" or "foot"."""
     form = laid.design.form
     turn = laid.design.turn("base" if where == "base" else "side", u)
+    out: float | np.ndarray
     if where == "base":
         out, z = 0.0, -n
         x, y, nx, ny = form.base_place(turn, s)

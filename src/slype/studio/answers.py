@@ -10,7 +10,7 @@ import re
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ..design.file import reader
 from ..design.values import Design, Pace
@@ -115,7 +115,7 @@ def look(text: str, name: str, revision: int, progress: Progress) -> dict:
         return classes.look(text, name)
     tables = reader.toml_of(text, name)
     design = reader.parsed(tables, name)
-    answer = {
+    answer: dict[str, Any] = {
         "document": apply.document(text, tables=tables),
         "look": None,
         "form": None,
@@ -174,7 +174,7 @@ def _same_reeds(a: Design, b: Design) -> bool:
 
 
 def _bare(design: Design) -> Design:
-    words = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
+    words: dict[str, Any] = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
     lid = None if design.lid is None else replace(design.lid, mat=_bare(design.lid.mat))
     return replace(design, **words, palette={}, pace=Pace(), prices=None, lid=lid)
 
@@ -214,10 +214,15 @@ def small(text: str, name: str, progress: Progress) -> bytes:
 
 
 def paper(text: str, name: str, basket: str, kind: str, options: dict, progress: Progress) -> bytes:
-    """A file to take away: kind "sheet", "glb", "svg", "png", "chart"; of a class "folder"."""
+    """A file to take away: kind "sheet", "lesson", "glb", "svg", "png", "chart"; of a class "folder"."""
     if classes.is_class(text):
         return classes.paper(text, name, kind, options)
     plan = plan_for(text, name, basket, True, progress)
+    if kind == "lesson":
+        from ..lesson.content import Lesson
+        from ..lesson.whole import whole
+
+        return whole(Lesson(plan), seats=options.get("seats") == "1")
     if kind == "sheet":
         from ..paper import sheet
 

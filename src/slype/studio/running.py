@@ -12,7 +12,7 @@ from collections import OrderedDict
 
 from ..errors import FileTrouble, SlypeError
 from ..files import write
-from .bench import SAVE_AFTER_S, Basket, Bench, name_of, read_text, refuse_large
+from .bench import SAVE_AFTER_S, Basket, Bench, name_of, no_larger, read_text
 from .reading import READ_S, Reading
 from .shown.classes import begun
 from .shown.contract import State, Tables
@@ -53,7 +53,7 @@ class Studio:
 
     async def open_text(self, text: object, name: object) -> Basket:
         """As `Bench.open_text`."""
-        refuse_large(text, name_of(name))
+        text = no_larger(text, name_of(name))
         await self.reading.read(text, name_of(name))
         return self.bench.open_text(text, name)
 
@@ -95,7 +95,7 @@ class Studio:
     async def replace(self, basket: Basket, text: object, label: str) -> None:
         """As `Bench.replace`."""
         async with basket.turn:
-            refuse_large(text, basket.name)
+            text = no_larger(text, basket.name)
             await self.reading.read(text, basket.name)
             self.bench.replace(basket, text, label)
 

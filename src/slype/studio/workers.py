@@ -11,6 +11,8 @@ import asyncio
 import multiprocessing
 import time
 from collections.abc import Callable
+from multiprocessing.connection import Connection
+from multiprocessing.context import SpawnProcess
 
 from .. import system
 from ..errors import SlypeError
@@ -54,22 +56,25 @@ class Worker:
         self._context = multiprocessing.get_context("spawn")
         self._turn = asyncio.Lock()
         self._asked = 0
-        self._running, self._unwanted = 0, set()
+        self._running = 0
+        self._unwanted: set[int] = set()
         self._off = self._context.Value("Q", 0, lock=False)  # the question that is to be given up
-        self._process, self._pipe, self._begun, self._closed = None, None, False, False
+        self._process: SpawnProcess | None = None
+        self._pipe: Connection | None = None
+        self._begun, self._closed = False, False
 
     def start(self) -> None:
         """Begin the process now, so that the first question need not wait for it."""
         if self._process is not None and self._process.is_alive():
             return
         self._pipe, theirs = self._context.Pipe()
-        self._process = self._context.Process(
+        process = self._process = self._context.Process(
             target=_work,
             args=(theirs, self._off, self.most_bytes, self.patient, self.begin, self.questions),
             name=f"slype {self.name}",
             daemon=True,
         )
-        self._process.start()
+        process.start()
         theirs.close()
         self._begun = False
 
@@ -123,11 +128,14 @@ class Worker:
             raise TooLong("the studio is being closed.")
         self.start()
         pipe, process = self._pipe, self._process
+        if pipe is None or process is None:  # stopped by another thread, this very moment
+            raise TooLong("the studio is being closed.")
         try:
             if not self._begun:
                 self._begun = pipe.poll(START_S) and pipe.recv() == BEGUN
             pipe.send((number, question, args))
-            until, ends = time.monotonic() + seconds, None
+            until = time.monotonic() + seconds
+            ends: float | None = None
             while True:
                 if ends is None and number in self._unwanted:
                     ends = time.monotonic() + GIVE_UP_S

@@ -75,7 +75,9 @@ def beside(stand_mm: Sequence[float]) -> np.ndarray:
 
 def bye_starts_mm(laid: Laid) -> float:
     """Where along the wall the first row lies that is woven over the bye-spokes."""
-    return next(band.start_s for band in laid.bands if band.index == laid.design.bye_spokes.first)
+    bye_spokes = laid.design.bye_spokes
+    assert bye_spokes is not None, "asked of a basket that has them"
+    return next(band.start_s for band in laid.bands if band.index == bye_spokes.first)
 
 
 def aside_mm(laid: Laid, reed: int, s: np.ndarray) -> np.ndarray:
@@ -108,7 +110,7 @@ def ends_by_tier(laid: Laid, where: str) -> list[tuple[int, list[int]]]:
     return out
 
 
-def along_spoke(laid: Laid, where: str, tier: int, numbers: Sequence, s: np.ndarray) -> np.ndarray:
+def along_spoke(laid: Laid, where: str, tier: int, numbers: Sequence | np.ndarray, s: np.ndarray) -> np.ndarray:
     """Where an end stands, among those that stand last, at `s` (k,); below its own tier, where it was pushed in.
 
     `numbers` of one end as in `ends_by_tier`; of many of one tier, each (ends, 1), and the answer is (ends, k).

@@ -73,7 +73,7 @@ def _sampled(*sites: bytes) -> tuple[np.ndarray, ...]:
 
     The last answers are remembered: many changes leave most of a basket's weavers as they were. Do not write into them.
     """
-    weaver, u, s, n = (np.frombuffer(each, kind) for each, kind in zip(sites, (int, float, float, float), strict=True))
+    weaver, (u, s, n) = np.frombuffer(sites[0], int), (np.frombuffer(each, float) for each in sites[1:])
     order = np.lexsort((u, weaver))
     weaver = weaver[order]
     begins = np.flatnonzero(np.append(True, weaver[1:] != weaver[:-1]))

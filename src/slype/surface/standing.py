@@ -55,7 +55,8 @@ def by_beginning(standing: list[Curve]) -> tuple[list[Curve], list[Curve]]:
 
 def bye_curves(laid: Laid) -> list[Curve]:
     """Bye-spokes, each beside the reeds of its end, from where it is pushed in to the last row."""
-    bye_spokes, out = laid.design.bye_spokes, []
+    bye_spokes = laid.design.bye_spokes
+    out: list[Curve] = []
     if bye_spokes is None:
         return out
     s = np.linspace(

@@ -39,10 +39,9 @@ class Bench:
         border, ends = self.design.border, self.design.top_ends
         return threads(border, ends) if ends >= border.smallest_ends else {}
 
-    def part(self, key: str, band: int | None = None) -> WorkPart | None:
-        return next(
-            (p for p in self.order.parts if not p.of and p.key == key and (band is None or p.band == band)), None
-        )
+    def part(self, key: str, band: int | None = None) -> WorkPart:
+        """The part of this basket's work that is called so; it must have one."""
+        return next(p for p in self.order.parts if not p.of and p.key == key and (band is None or p.band == band))
 
     def acts(self, part: WorkPart, act: str) -> list[int]:
         """Moments of a part that are of one act, in order."""

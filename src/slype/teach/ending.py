@@ -27,6 +27,7 @@ def measured(bench: Bench, band: BandLaid, s: float) -> str:
 def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     """Ending the colours and starting them further on."""
     made_of, blocks = bench.order, band.band.blocks
+    assert blocks is not None, "asked of a band that starts again"
     draft = draft_of(bench, band, chapter, "End the weavers and start again")
     part = bench.part(band.band.where, band.index)
     ends = [m for m in bench.acts(part, "end") if made_of.block[m] == 0]

@@ -272,14 +272,15 @@ def _arm(bench: Bench) -> list[str]:
 
 def _board(bench: Bench) -> Draft:
     """Marking out, drilling, spokes and foot border, as the sheet has it."""
-    part = bench.part("board")
+    part, board = bench.part("board"), bench.plan.board
+    assert board is not None, "there is that part of the work"
     draft = Draft("The board", "Make the board ready", "board", first=part.first, beyond=part.beyond)
     draft.bundles = [each.number for each in bench.standing("begin")]
     draft.does = [*(bench.take(each) for each in bench.standing("begin")), *sentences(*board_lines(bench.plan))]
     draft.minutes = seconds_of(bench.plan.time, "begin") / 60
-    draft.looks = [worded(f"{bench.plan.board.holes.count} places stand evenly round the board.", bench.design.wording)]
+    draft.looks = [worded(f"{board.holes.count} places stand evenly round the board.", bench.design.wording)]
     draft.slips = [Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")]
-    draft.count("ends", 0, bench.plan.board.holes.count)
+    draft.count("ends", 0, board.holes.count)
     about = bench.tell("The board with its {spokes} in their holes and the short ends worked below it.")
     draft.drawings = [
         Drawing(part.first, part.beyond, "The board with its foot worked.", about, "whole", "none", False)

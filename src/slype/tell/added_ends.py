@@ -54,6 +54,7 @@ def bye_lines(plan: Plan) -> list[str]:
     """Pushing a bye-spoke in beside every end, and how it is woven from then on."""
     tell, long = voice(plan.design)
     bye_spokes = plan.design.bye_spokes
+    assert bye_spokes is not None, "asked of a basket that has them"
     where = (
         "down into the upsett beside every {spoke}"
         if bye_spokes.in_upsett

@@ -81,7 +81,9 @@ def _fasten(tale, moment: int) -> str:
 
 
 def _fit(tale, moment: int) -> str:
-    return f"Set the lid on. {' '.join(seat_lines(tale.design, fit_lid(tale.laid)))}"
+    seat = fit_lid(tale.laid)
+    assert seat is not None, "a lid is set on where there is one"
+    return f"Set the lid on. {' '.join(seat_lines(tale.design, seat))}"
 
 
 def lowered(line: str) -> str:

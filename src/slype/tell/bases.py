@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from ..design.values import Design
 from ..form.bases import sticks_each_way
+from ..lay.boards import BoardLaid
 from ..plans.planning import Plan
 from ..quantity import show_length, show_true
 from ..words import listed, several
@@ -106,9 +107,14 @@ def held_told(design: Design) -> str:
 # Boards --------------------------------------------------------------------------------------------------------
 
 
+def _board(plan: Plan) -> BoardLaid:
+    assert plan.board is not None, "asked of a basket that stands on one"
+    return plan.board
+
+
 def board_fact(plan: Plan) -> str:
     """Holes, how far apart and how far in, in one line."""
-    h, units = plan.board.holes, plan.design.units
+    h, units = _board(plan).holes, plan.design.units
     margin = show_length(h.margin_mm, units, 16)
     apart = f"{show_true(h.pitch_mm, units)} apart along their line"
     if plan.design.form.is_round:
@@ -117,7 +123,7 @@ def board_fact(plan: Plan) -> str:
 
 
 def _drill(plan: Plan) -> str:
-    h = plan.board.holes
+    h = _board(plan).holes
     return show_length(h.drill_mm, "in", 64) if plan.design.units == "in" else f"{h.drill_mm:g} mm"
 
 
@@ -131,8 +137,9 @@ BOARD_BACK = (
 def board_lines(plan: Plan) -> list[str]:
     """Marking out and drilling the board, setting the spokes, and the foot border."""
     tell, long = voice(plan.design)
-    design, board = plan.design, plan.board
+    design, board = plan.design, _board(plan)
     h, spokes = board.holes, design.spokes
+    assert design.base.foot is not None, "a board has a foot border"
     if design.form.is_round:
         ring = [
             f"Draw a circle {show_true(h.ring_mm, design.units)} across on the board, its line "
@@ -192,6 +199,7 @@ def foot_lines(plan: Plan) -> list[str]:
     """A foot below a woven base: its ends, its rows, its border."""
     tell, long = voice(plan.design)
     found = plan.foot
+    assert found is not None, "asked of a basket that has one"
     band, alone = found.laid.bands[0], found.laid.design
     names = [" with ".join(dict.fromkeys(colours)) for colours in band.colours]
     which = names[0] if len(set(names)) == 1 else listed(names)

@@ -6,17 +6,19 @@ Rows are plain text in the design's units, ready to print; `sheet` puts them on 
 from __future__ import annotations
 
 import math
-import re
 from collections import Counter
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from ..lay.courses import Course
 from ..lay.joins import Cut
 from ..lay.laying import BandLaid
+from ..lay.piece import Piece
 from ..plans.bundles import MOST_LENGTHS
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
 from ..quantity import show_length
+from ..reeds import Reed
 from ..sources import SOURCES
 from ..words import listed, several
 from .voice import band_title, base_across, piece_name, ring_across, show_cut, voice, whence, worded
@@ -25,36 +27,57 @@ MOST_WATCHED = 12
 WEIGHTS = {"stop": "Cannot be woven", "warn": "Take care", "note": "Note"}
 
 
-def cut_list(plan: Plan) -> list[list[str]]:
-    """Rows of (for what, count, reed, colour, length, from to, remark); spokes first, then weavers band by band."""
+@dataclass(frozen=True, eq=False)
+class CutRow:
+    """One row of the cut list as it is printed, and what it is of: a `piece`, or weavers of these `courses`, all begun
+    in one band of the basket or of its lid: of `plan`."""
+
+    what: str
+    count: int
+    reed: Reed
+    colour: str
+    length: str
+    between: str
+    remark: str
+    plan: Plan
+    piece: Piece | None = None
+    courses: tuple[Course, ...] = ()
+
+    @property
+    def is_weaver(self) -> bool:
+        return self.piece is None
+
+    @property
+    def cells(self) -> list[str]:
+        """(for what, count, reed, colour, length, from to, remark)."""
+        reed = self.reed.named(self.plan.design.wording)
+        return [self.what, str(self.count), reed, self.colour, self.length, self.between, self.remark]
+
+
+def cut_list(plan: Plan) -> list[CutRow]:
+    """Everything to cut: spokes first, then weavers band by band, then the same of a lid."""
     units = plan.design.units
     rows = [
-        [
+        CutRow(
             first_up(piece_name(piece, plan.design.wording)),
-            str(piece.count),
-            piece.reed.named(plan.design.wording),
+            piece.count,
+            piece.reed,
             piece.colour,
             show_length(piece.cut_mm, units),
             _between(*(show_length(mm, units, 2) for mm in piece.range_mm)),
             "",
-        ]
+            plan,
+            piece,
+        )
         for piece in plan.pieces
     ]
     for first, alike in groupby(plan.courses, key=lambda course: course.bands[0]):
         rows += _weavers(plan, plan.laid.bands[first], list(alike))
-    return (
-        rows + [[f"Lid: {what[:1].lower()}{what[1:]}", *rest] for what, *rest in cut_list(plan.lid)]
-        if plan.lid
-        else rows
-    )
+    lid = cut_list(plan.lid) if plan.lid else []
+    return rows + [replace(row, what=f"Lid: {row.what[:1].lower()}{row.what[1:]}") for row in lid]
 
 
-def is_weaver(what: str) -> bool:
-    """True for a row of `cut_list` that is about weavers: "Bands 1 to 4", and not "Band 2: added spoke"."""
-    return re.match(r"(Lid: )?bands? \d+(?!:)\b", what, re.IGNORECASE) is not None
-
-
-def _weavers(plan: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]:
+def _weavers(plan: Plan, band: BandLaid, begun: list[Course]) -> list[CutRow]:
     """One row per length: all the courses begun in one band, cut together and bundled together."""
     units = plan.design.units
     shades = Counter(colour for colours in band.colours for colour in colours)
@@ -77,15 +100,17 @@ def _weavers(plan: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]
         nth += starts
         colours = [colour if len(shades) == 1 else f"{many * starts} {colour}" for colour, many in shades.items()]
         out.append(
-            [
+            CutRow(
                 bands_named(begun[0]),
-                str(sum(shades.values()) * starts),
-                band.band.reed.named(plan.design.wording),
+                sum(shades.values()) * starts,
+                band.band.reed,
                 ", ".join(colours),
                 text,
                 _between(show_cut(low + more, units, math.floor), show_cut(high + more, units)),
                 remark,
-            ]
+                plan,
+                courses=tuple(alike),
+            )
         )
     return out
 
@@ -172,7 +197,7 @@ def sources_line(plan: Plan) -> list[str]:
     """Which numbers are common practice, from memory, reckoned or published: one sentence each."""
     used = {source for piece in plan.pieces for *_, source in piece.parts}
     used |= {source for each in plan.handles for *_, source in each.whence}
-    if plan.lid is not None:
+    if plan.lid is not None and plan.seat is not None:
         used |= {source for piece in plan.lid.pieces for *_, source in piece.parts} | {plan.seat.seat.source}
     used |= {source for *_, source in plan.laid.border.parts}
     used |= {soak.source for _, soak in plan.soaking}

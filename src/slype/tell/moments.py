@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from functools import cached_property
 from itertools import groupby
+from typing import Any
 
 import numpy as np
 
@@ -143,6 +144,7 @@ def _set_in(tale: Narration, moment: int) -> str:
     which = f"weaver {weaver + 1} of {many}" if many > 1 else "the weaver"
     begin = ""
     if block and weaver == 0:
+        assert band.band.blocks is not None, "a second block"
         shift = band.band.blocks.shift
         where = f"{several(shift, 'space')} further on" if shift else "in the same spaces"
         begin = f"Row {int(order.row[moment]) + 1}: the block is done; begin again {where}. "
@@ -239,6 +241,7 @@ def _follows(stands: Tier, end: int) -> bool:
 
 def _bye(tale: Narration, moment: int) -> str:
     design, end = tale.design, int(tale.order.end[moment])
+    assert design.bye_spokes is not None, "one is pushed in"
     where = "down into the upsett" if design.bye_spokes.in_upsett else "in at the edge of the base"
     return say(
         f"Push bye-{{spoke}} {{n}} of {{many}} {where} beside its {{spoke}}, on the {{forward}}-hand side.",
@@ -253,10 +256,11 @@ def _border(tale: Narration, moment: int) -> str:
     design, order = tale.design, tale.order
     act = ACTS[order.act[moment]]
     border = design.base.foot if act == "foot" else design.border
+    assert border is not None, "a board has a foot border"
     passes = order.passes[moment]
     end, stage = passes[0].end, passes[0].stage
     inside = stage > 0 and border.rows[stage - 1].finish == "in"
-    legs = []
+    legs: list[str] = []
     for outside, run in groupby(passes, key=lambda p: p.outside):
         spokes = tuple(p.spoke for p in run)
         noun = "" if legs else " {spoke}" if len(spokes) == 1 else " {spokes}"
@@ -308,8 +312,10 @@ def _title(design: Design, laid: Laid, order: Moments, part: WorkPart) -> str:
         return _title_of_other(order.others[part.of], part)
     key, band = part.key, part.band
     if key == "handle":
+        assert part.row is not None, "its row is which handle"
         return handle_title(design, lay_handles(laid)[part.row])
     if key == "add":
+        assert band is not None, "added before a band"
         many = design.bands[band].add * design.spokes.per_end
         return say(
             "Add {many}",
@@ -322,7 +328,7 @@ def _title(design: Design, laid: Laid, order: Moments, part: WorkPart) -> str:
     return title_of_band(design, laid, at)
 
 
-def as_json(of: Plan | Design, laid: Laid, order: Moments) -> dict[str, object]:
+def as_json(of: Plan | Design, laid: Laid, order: Moments) -> dict[str, Any]:
     """The promised form of the whole order of work. Documented in docs/json.md."""
     design, joins = (of.design, of.all_joins) if isinstance(of, Plan) else (of, [])
 

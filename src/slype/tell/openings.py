@@ -25,6 +25,7 @@ def opening(design: Design, laid: Laid, order: Moments, moment: int, of: str) ->
     part = order.parts[order.part[moment]]
     act = ACTS[order.act[moment]]
     if act == "foot" and part.key == "board":
+        assert design.base.foot is not None, "a board has a foot border"
         first = moment == part.first or ACTS[order.act[moment - 1]] != "foot"
         return _joined(design, BOARD_OVER, *_nipped(design.base.foot, "board")) if first else ""
     if moment != part.first:

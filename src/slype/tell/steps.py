@@ -81,7 +81,7 @@ def _bands(plan: Plan, where: str) -> list[Step]:
 
 def _lid(plan: Plan) -> list[Step]:
     """The lid's own steps, as those of any basket, and how it is fitted."""
-    if plan.lid is None:
+    if plan.lid is None or plan.seat is None:
         return []
     # What is cut and soaked for it is told with the basket's, and both are dried together.
     own_steps = _making(plan.lid)

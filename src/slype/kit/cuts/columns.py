@@ -61,7 +61,8 @@ def by_hand(
                 bar = next((b for b in fit if bars[b].colour in (colour, "natural")), None)
                 if bar is None:
                     break
-                left[bar] = None if left[bar] is None else left[bar] - 1
+                there = left[bar]
+                left[bar] = None if there is None else there - 1
                 one = (bar, colour, Counter(), [bars[bar].length])
                 open_ones.append(one)
             one[2][i] += 1
@@ -203,7 +204,8 @@ class Master:
     def complete(self, gap: float, most: int) -> bool:
         """Add every column that a plan better than the best known by less than `gap` over the bound could hold; False
         when these are more than `most`. Reduced costs tell: a column dearer than the gap is in no better plan."""
-        duals, found = self.duals, []
+        duals = self.duals
+        found: list[Column] = []
         for colour in self.colours:
             mine = [i for i, item in enumerate(self.items) if item.colour == colour]
             # The most valuable for their length first, so that hopeless branches end early.
@@ -224,8 +226,8 @@ class Master:
                 if sacks is None:
                     return False
                 found += [(b, colour, tuple((mine[i], n) for i, n in sack)) for sack in sacks]
-        for bar, colour, pieces in found:
-            self.add(bar, colour, dict(pieces))
+        for which, colour, pieces in found:
+            self.add(which, colour, dict(pieces))
         return True
 
     def whole_numbers(self, seconds: float) -> Found:
@@ -259,9 +261,9 @@ class Master:
         for bar in self.bars:
             found.packs.append(int(values[at]) if bar.per_pack else 0)
             at += bool(bar.per_pack)
-        for (bar, colour, pieces), n in zip(self.columns, values[self.first :], strict=True):
+        for (which, colour, pieces), n in zip(self.columns, values[self.first :], strict=True):
             if n > 0:
-                found.patterns.append((bar, colour, dict(pieces), int(n)))
+                found.patterns.append((which, colour, dict(pieces), int(n)))
         found.cost = cost_of(self.bars, found)
         return found
 
@@ -280,7 +282,7 @@ def _quiet_solver():
 
 def cost_of(bars: list[Bar], found: Found) -> float:
     """What a plan costs, added up anew: strands and packs, without what is missing."""
-    used = Counter()
+    used: Counter[int] = Counter()
     for bar, _, _, times in found.patterns:
         used[bar] += times
     return sum(bars[b].cost * n for b, n in used.items()) + sum(

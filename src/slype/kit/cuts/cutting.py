@@ -146,8 +146,8 @@ def _pattern(bar: int, colour: str, pieces: dict[int, int], times: int, keys: li
 
 def _begin(master: Master) -> None:
     """First columns: those of the plan made by hand, and of every piece as many as one strand holds."""
-    for bar, colour, pieces in by_hand(master.bars, master.items, master.choices):
-        master.add(bar, colour, pieces)
+    for which, colour, pieces in by_hand(master.bars, master.items, master.choices):
+        master.add(which, colour, pieces)
     for i, item in enumerate(master.items):
         for b, bar in enumerate(master.bars):
             many = min(item.most, bar.length // item.length)

@@ -104,7 +104,7 @@ def _rules(rules: Rules, units: str) -> str:
 
 def _own_reeds(asked: Class) -> dict[str, Reed]:
     """Reeds of shelf and packs whose thickness is the maker's own."""
-    reeds = [each.reed for each in (*asked.shelf, *asked.packs)]
+    reeds = [*(each.reed for each in asked.shelf), *(each.reed for each in asked.packs)]
     return {each.key: each for each in reeds if each.key and each.measured and each != REEDS.get(each.key)}
 
 

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import os
 import re
-from typing import TYPE_CHECKING
+from functools import partial
+from typing import TYPE_CHECKING, Any
 
 from ...colour import hex_of
 from ...design.file.reader import toml_of
@@ -73,7 +74,8 @@ def edit(text: str, changes: list, path: str) -> dict:
 def look(text: str, path: str) -> dict:
     """{document, kit, trouble, ...}: all of a class at once, in the form of `answers.look`."""
     name = os.path.basename(path)
-    answer = {"document": document(text, name), "look": None, "form": None, "trouble": None, "solid": None, "kit": None}
+    answer: dict[str, Any] = dict.fromkeys(("look", "form", "trouble", "solid", "kit"))
+    answer["document"] = document(text, name)
     try:
         found, plan = worked(text, path, MOST_SECONDS)
         answer["kit"] = told(found, plan, answer["document"])
@@ -148,7 +150,7 @@ def _seat(seat, kit: Kit | None, row: int | None, plan: Worked) -> SeatTold:
 
 def _bundles(kit: Kit, plan: Worked) -> list[list[str]]:
     """[number, what it is, what goes in] of every bundle of a seat."""
-    from ...tell.kits import bundle_named, pieces_told
+    from ...tell.classes.kits import bundle_named, pieces_told
 
     lengths = plan.lengths.get(kit.seat.number, {})
     return [
@@ -165,7 +167,7 @@ def _cutting(plan: Worked) -> PaneTold:
     """How every reed is cut: a sentence on how good the plan is, and a drawing for each colour."""
     from ...draw.cutting import alike, bars
     from ...quantity import show_length
-    from ...tell.classes import cut_told
+    from ...tell.classes.cutting import cut_told
 
     said: list[str] = []
     drawings: list[DrawingTold] = []
@@ -177,7 +179,7 @@ def _cutting(plan: Worked) -> PaneTold:
         for colour in dict.fromkeys(strand.colour for strand in cut.strands):
             rows = alike(cut, colour)
             fill = palette.get(colour) or hex_of(colour)
-            svg = bars(rows, lambda mm, units=first.units: show_length(mm, units), plan.asked.rules.useful_mm, fill)
+            svg = bars(rows, partial(show_length, units=first.units), plan.asked.rules.useful_mm, fill)
             title = f"{reed}, {colour}: {several(sum(row.many for row in rows), 'strand')}"
             alt = "; ".join(
                 f"{row.many} of {show_length(row.strand.length_mm, first.units)}, cut into "
@@ -207,7 +209,7 @@ def pasted(text: str, path: str, cells: str) -> list[dict]:
 
     tables = document(text, os.path.basename(path))
     sheet = read_sheet(cells.encode("utf-8", "replace"), "pasted", ROSTER, ())
-    students = [
+    students: list[dict[str, Any]] = [
         {key: int(value) if key == "seat" and value.isdigit() else value for key, value in row.cells.items()}
         for row in sheet.rows
     ]

@@ -21,7 +21,7 @@ from ...plans.planning import Plan
 from ...quantity import show_length, show_mass, show_run, show_time, show_volume
 from ...report.plans import apart, effect_in_words
 from ...report.printed import short_source
-from ...tell.lists import WEIGHTS, cut_list, first_up, is_weaver
+from ...tell.lists import WEIGHTS, CutRow, cut_list, first_up
 from ...tell.voice import band_title, base_across, count_from_one, ring_across, unsettled, voice, whence, worded
 from ...weave.swaps import best_shift
 from ...words import say
@@ -106,42 +106,33 @@ def needs(plan: Plan) -> list[List]:
 
 def _to_cut(plan: Plan) -> list[Number]:
     """The cut list of the sheet; pieces open into their parts, weavers into what they weave and what they tuck."""
-    pieces = {}
-    for piece in [*plan.pieces, *(plan.lid.pieces if plan.lid else ())]:
-        pieces.setdefault((piece.reed.named(plan.design.wording), show_length(piece.cut_mm, plan.design.units)), piece)
     out = []
-    for what, count, reed, colour, length, spread, remark in cut_list(plan):
-        weaver = is_weaver(what)
-        piece = None if weaver else pieces.get((reed, length))
-        parts = _weaver_parts(plan, what) if weaver else _parts(plan.design, piece.parts) if piece else []
-        told = ", ".join(each for each in (reed, colour, f"from {spread}" if not weaver else "", remark) if each)
-        out.append(number(what, f"{count} × {length}", parts, told))
+    for row in cut_list(plan):
+        parts = _weaver_parts(row) if row.piece is None else _parts(plan.design, row.piece.parts)
+        reed = row.reed.named(plan.design.wording)
+        between = "" if row.is_weaver else f"from {row.between}"
+        note = ", ".join(each for each in (reed, row.colour, between, row.remark) if each)
+        out.append(number(row.what, f"{row.count} × {row.length}", parts, note))
     return out
 
 
-def _weaver_parts(plan: Plan, what: str) -> list[PartTold]:
-    """What the weavers that begin in a band weave, band by band, and what is left for ends and joins."""
-    if what.startswith("Lid"):
-        return []
-    first = int(what.split()[1]) - 1
-    cut = max((cut for cut in plan.cuts if cut.course.begins.index == first), key=lambda each: each.length_mm)
-    units = plan.design.units
+def _weaver_parts(row: CutRow) -> list[PartTold]:
+    """What the weavers of a row weave, band by band, and what is left for ends and joins."""
+    cut = max((cut for cut in row.plan.cuts if cut.course in row.courses), key=lambda each: each.length_mm)
+    units = row.plan.design.units
     out: list[PartTold] = []
-    for index, group in groupby(cut.course.segments, key=lambda stretch: stretch.band.index):
-        stretches = list(group)
-        rows, mm = sum(each.rows for each in stretches), float(sum(each.row_mm.sum() for each in stretches))
-        take_up = float(stretches[0].band.take_up.mean())
+    for index, group in groupby(cut.course.segments, key=lambda segment: segment.band.index):
+        segments = list(group)
+        rows, mm = sum(each.rows for each in segments), float(sum(each.row_mm.sum() for each in segments))
+        take_up = float(segments[0].band.take_up.mean())
         why = f"{rows} rows round the ring, {take_up:.2f} times as long as the ring for going in and out"
         out.append(
             {"name": f"woven in band {index + 1}", "value": show_run(mm, units), "why": why, "source": "reckoned"}
         )
     more = cut.length_mm - cut.course.woven_mm
     joins = len(cut.pieces_mm) - 1
-    told = "the two ends to tuck in" + (f", and {joins} overlapping joins" if joins else "")
-    return [
-        *out,
-        {"name": "ends", "value": show_length(more, units), "why": told, "source": short_source("practice")},
-    ]
+    why = "the two ends to tuck in" + (f", and {joins} overlapping joins" if joins else "")
+    return [*out, {"name": "ends", "value": show_length(more, units), "why": why, "source": short_source("practice")}]
 
 
 def _to_buy(plan: Plan) -> list[Number]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ...kit.finishing import CLEARING, REST, REST_EVERY, WELCOME, TaskOdds
 from ...kit.pace import SKILLS, STEP_SPREAD
-from ...kit.timetable import Hour, Job, clock_of
+from ...kit.timetable import Hour, Job, Timetable, clock_of
 from ...kit.worked import Worked
 from ...plans.planning import Plan
 from ...quantity import show_time
@@ -48,7 +48,7 @@ def task_told(plan: Plan, task: TaskOdds) -> str:
     """What a task is called."""
     wording, lid = plan.design.wording, "Lid: " if task.lid else ""
     of = plan.lid if task.lid else plan
-    if task.key == "band":
+    if task.key == "band" and of is not None and task.band is not None:
         return f"{lid}{band_title(of, task.band)}"
     if task.key == "begin" and plan.board is not None and not task.lid:
         return say("Set the {spokes} in the board", wording)
@@ -62,12 +62,12 @@ def job_told(job: Job, wording: str) -> str:
 
 def preparing(made: Worked) -> Part:
     """The days before and after."""
-    wording = made.kits[0].seat.wording
+    wording, when = made.kits[0].seat.wording, _when(made)
     rows = [
         (_days(made, job), job_told(job, wording), "" if job.minutes is None else show_time(job.minutes * 60))
-        for job in made.when.jobs
+        for job in when.jobs
     ]
-    rows.insert(sum(job.last < 0 for job in made.when.jobs), (_day(made, 0), "The class", ""))
+    rows.insert(sum(job.last < 0 for job in when.jobs), (_day(made, 0), "The class", ""))
     note = (
         "Times for cutting, bundling and dyeing are common practice, without a source; put your own days under [days]."
     )
@@ -75,8 +75,13 @@ def preparing(made: Worked) -> Part:
                                                   Lines((note,), True)), False)  # fmt: skip
 
 
+def _when(made: Worked) -> Timetable:
+    assert made.when is not None, "told of a class that has kits"
+    return made.when
+
+
 def _day(made: Worked, offset: int) -> str:
-    found = made.when.date_of(offset)
+    found = _when(made).date_of(offset)
     if found is not None:
         return f"{found:%a} {found.day} {found:%b}"
     if offset == 0:
@@ -91,9 +96,9 @@ def _days(made: Worked, job: Job) -> str:
 
 def the_day(made: Worked) -> Part:
     """The day, hour by hour, as the usual student goes."""
-    plan, found = usual_plan(made), made.finish
-    rows = [(clock(h.start), clock(h.end), hour_told(made, plan, h)) for h in made.when.hours]
-    rests = ", ".join(to_five(at) for at in made.when.rests)
+    plan, found, when = usual_plan(made), made.finish, _when(made)
+    rows = [(clock(h.start), clock(h.end), hour_told(made, plan, h)) for h in when.hours]
+    rests = ", ".join(to_five(at) for at in when.rests)
     blocks: list[Block] = [
         Table(("From", "To", "What"), tuple(rows), wide=2),
         Lines((f"Stretch hands, shoulders and back at {rests}. Stop when it hurts.",)),
@@ -113,11 +118,12 @@ def usual_plan(made: Worked) -> Plan:
 
 def hour_told(made: Worked, plan: Plan, hour: Hour) -> str:
     """What happens in one stretch of the day."""
-    if hour.key == "soak":
+    if hour.key == "soak" and hour.reed is not None:
         numbers = [str(n) for n in hour.bundles]
         name = "bundle" if len(numbers) == 1 else "bundles"
         return f"Soak {name} {listed(numbers)} ({hour.reed.named(plan.design.wording)})"
-    if hour.key == "task":
+    if hour.key == "task" and hour.task is not None:
+        assert made.finish is not None, "its tasks are the class's"
         return task_told(plan, made.finish.tasks[hour.task])
     return {"welcome": "Welcome, safety, hand out the kits", "break": "Break", "clear": "Clear up"}[hour.key]
 
@@ -180,6 +186,7 @@ def _assumed(made: Worked) -> str:
     spread = dict(made.asked.spread)
     said = [f"{key}: {SKILLS[key].times:.0%} of the pace's time, spread {spread.get(key, SKILLS[key].spread):.0%}"
             for key in skills]  # fmt: skip
+    assert made.finish is not None, "told of a class that was tried"
     return (
         f"{made.finish.runs:,} classes simulated from stroke counts. Assumed, without a source: {'; '.join(said)}; "
         f"each step strays by {STEP_SPREAD:.0%}. Time a class with your own watch and write it under [pace]."

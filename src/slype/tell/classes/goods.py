@@ -62,6 +62,7 @@ def _per_pack(line: Line) -> int:
 
 def _sure(line: Line, wording: str) -> str:
     sure = line.sure
+    assert sure is not None, "asked where it was tried"
     name = line.reed.named(wording)
     said = (
         f"{name}: {several(sure.packs, 'pack')} are enough in {sure.chance:.0%} of cases ({sure.strands} strands; "
@@ -158,7 +159,7 @@ def dye_told(bath: Bath) -> str:
     """How much dye a colour takes, and by what it is reckoned."""
     if bath.by == "swatch":
         return f"{bath.dye_g:.1f} g, by your swatch"
-    if bath.by == "recipe":
+    if bath.by == "recipe" and bath.dye_ml is not None:
         return f"{spoons(bath.dye_ml)}, by the published recipe"
     if bath.by == "packet":
         return f"about {bath.packets:.1f} packets"
@@ -167,7 +168,7 @@ def dye_told(bath: Bath) -> str:
 
 def salts_told(bath: Bath) -> str:
     """Salt and soda for a colour."""
-    if bath.salt_ml is None:
+    if bath.salt_ml is None or bath.soda_ml is None:
         return "as the label says" if bath.dye else "–"
     return f"salt {bath.salt_ml / 1000:.2f} L, soda {bath.soda_ml / 1000:.2f} L, by measure"
 
@@ -186,6 +187,6 @@ def _bath_told(bath: Bath, wording: str, units: str) -> tuple[str, ...]:
         f"Cut before it is dyed, {show_mass(bath.pieces_g * (1 + MARGIN), units)} would do; whole strands keep their "
         "ends together."
     )
-    if bath.by == "swatch" and bath.dye.swatch_mm:
+    if bath.by == "swatch" and bath.dye is not None and bath.dye.swatch_mm:
         out.append("The swatch is scaled by surface, since it was of another size.")
     return tuple(out)

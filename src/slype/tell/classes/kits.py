@@ -25,6 +25,7 @@ def bundle_named(bundle: Bundle, wording: str) -> str:
     if bundle.piece is not None:
         name = piece_name(bundle.piece, wording)
     else:
+        assert bundle.bands is not None, "a bundle is of a piece or of bands"
         first, last = (i + 1 for i in bundle.bands)
         name = f"band {first}: weavers" if first == last else f"bands {first} to {last}: weavers"
     return first_up(f"{lid}{name}")

@@ -63,7 +63,8 @@ def parts(made: Worked) -> list[Part]:
 
 def report(made: Worked) -> list[str]:
     """The class in a screenful."""
-    wording, units = made.kits[0].seat.wording, made.kits[0].seat.units
+    wording, units, sums = made.kits[0].seat.wording, made.kits[0].seat.units, made.sums
+    assert sums is not None, "told of a class that has kits"
     out = [f"{made.asked.title}: {counted(made.kits, wording)}.", *verdict(made), ""]
     for cut in made.reeds:
         if cut.strands:
@@ -71,13 +72,13 @@ def report(made: Worked) -> list[str]:
     buy = [f"{line.packs} × {line.reed.named(wording)}" for line in made.lines if line.packs]
     if buy:
         total = sum(line.cost or 0.0 for line in made.lines)
-        out.append(f"Buy {', '.join(buy)}" + (f": {shown(made.sums.currency, total)}." if total else "."))
+        out.append(f"Buy {', '.join(buy)}" + (f": {shown(sums.currency, total)}." if total else "."))
     if made.baths:
         out.append(say("Dye {n}, in this order: {names}.", wording, n=len(made.baths),
                        names=", ".join(bath.colour for bath in made.baths)))  # fmt: skip
-    if made.sums.lines:
-        sign = made.sums.currency
-        out.append(f"Costs {shown(sign, made.sums.total)}, {shown(sign, made.sums.per_seat)} "
+    if sums.lines:
+        sign = sums.currency
+        out.append(f"Costs {shown(sign, sums.total)}, {shown(sign, sums.per_seat)} "
                    "for each seat.")  # fmt: skip
     notes = [each for each in made.remarks if each.weight in ("warn", "note")]
     if notes:

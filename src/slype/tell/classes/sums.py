@@ -58,7 +58,7 @@ def money(made: Worked) -> Part | None:
         Table(("Seats", "Fee for each"), tuple(fees), frozenset({1}), -1),
     ]
     lines = [f"Fees and prices are rounded up to {shown(sign, sums.rounding)}."]
-    if sums.fee is not None:
+    if sums.fee is not None and sums.left is not None:
         lines.append(
             f"At a fee of {shown(sign, sums.fee)} the class of {sums.seats} "
             + (f"leaves {shown(sign, sums.left)}" if sums.left >= 0 else f"loses {shown(sign, -sums.left)}")

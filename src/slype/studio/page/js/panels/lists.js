@@ -159,6 +159,13 @@ function takeAway(store, look) {
     h(
       "section.list",
       {},
+      h("h3", {}, "The lesson"),
+      h("p.hint", {}, "Plays the weaving stroke by stroke on a phone, for either hand, and counts along at the bench. One file; it needs no network."),
+      h("div.moves", {}, button("lesson", "Lesson for phones (one file)"), h("button", { type: "button", data: { do: "share" } }, "Show it in the room …")),
+    ),
+    h(
+      "section.list",
+      {},
       h("h3", {}, "A class"),
       h("p.hint", {}, "Students, kits, cutting and a folder to print for everyone who weaves this basket."),
       h("div.moves", {}, h("button", { type: "button", data: { do: "class" } }, "Plan a class of this basket")),
