@@ -42,7 +42,7 @@ def test_every_word_and_figure_of_a_plan_is_there_at_every_width(made, name, wid
 def test_lengths_reeds_and_ranges_of_the_cut_list_stand_on_one_line(made, name, width):
     lines = printed.text(plans.plan(made[name]), width)
     for row in cut_list(made[name]):
-        for figure in (row[1], row[4]):
+        for figure in (str(row.count), row.length):
             assert re.search(rf"(?<![\d/]){re.escape(figure)}(?![\d/])", lines), f"{figure} at {width}"
     assert lines.count("round 3") >= printed.text(plans.plan(made[name]), 100).count("round 3")
 
@@ -54,7 +54,7 @@ def test_a_reed_with_a_long_name_takes_nothing_from_the_lengths(made, width):
     own = plan(replace(design, bands=tuple(replace(band, reed=named) for band in design.bands)))
     shown = printed.text(plans.plan(own), width)
     for row in cut_list(own):
-        assert row[4].split()[0] in shown.split() and row[4].split()[-1] in shown.split()
+        assert row.length.split()[0] in shown.split() and row.length.split()[-1] in shown.split()
     if width >= len(LONG_REED) + 8:
         assert LONG_REED in shown
 
