@@ -7,8 +7,8 @@ import xml.etree.ElementTree as ET
 from itertools import combinations
 
 import numpy as np
-import pymupdf
 import pytest
+from pages import dots_of
 from worked import picture, planned
 
 from slype.colour import REED_COLOURS, luminance
@@ -29,8 +29,7 @@ def test_the_drawing_shows_the_colours_that_the_painter_sees(view):
     """At the middles of reeds that the painter sees, the drawing has that reed's colour and not another's."""
     made = planned("estuary")
     wide = 900
-    page = pymupdf.Pixmap(png(picture("estuary", view), wide))
-    drawn = np.frombuffer(page.samples, np.uint8).reshape(page.height, page.width, page.n)[:, :, :3].astype(float)
+    drawn = dots_of(png(picture("estuary", view), wide)).astype(float)
     all_tubes = tubes(made.laid)
     found = dots(made.laid, all_tubes, view, wide)
     x, y, _, r = (np.asarray(each) for each in found.in_dots())
