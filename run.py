@@ -20,7 +20,7 @@ HELP = """Run slype from this folder; the first run sets up what it needs (about
 
   python3 run.py                       open the studio, the page where a basket is shaped
   python3 run.py demo [-o FOLDER]      make a sample basket with pictures and a pattern sheet
-  python3 run.py test [PYTEST ARGS]    run the tests and the style check
+  python3 run.py test [PYTEST ARGS]    run the tests, the style check and the type check
   python3 run.py test quick            only the tests that your changes can touch, under a minute
   python3 run.py plan MY-BASKET.toml   any other words go to slype itself
   python3 run.py help                  what slype can do
@@ -198,13 +198,14 @@ def run_slype(words):
 
 
 def run_tests(words):
-    """pytest, then the style check; both always run, the first failure gives the exit status."""
+    """pytest, then style and types; all always run, the first failure gives the exit status."""
     python = environment_python()
     # From the checkout, because pytest looks for its `testpaths` only there.
     # On every core: pictures and reeds at rest make the tests long.
     tests = run([python, "-m", "pytest", "-n", "auto"] + words, ROOT)
     style = run([python, "-m", "ruff", "check", ROOT], ROOT)
-    return tests or style
+    types = run([python, "-m", "mypy"], ROOT)  # from the checkout, where its settings are
+    return tests or style or types
 
 
 def main(words):

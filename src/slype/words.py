@@ -68,7 +68,9 @@ def _swapped(wording: str) -> dict[str, str]:
 
 
 _SWAPPED = {wording: _swapped(wording) for wording in ("us", "uk")}
-_WORDS = {wording: re.compile(rf"\b(?:{'|'.join(map(re.escape, words))})\b") for wording, words in _SWAPPED.items()}
+_WORDS = {  # a table of the file, like [border], is called what it is called there
+    wording: re.compile(rf"(?<!\[)\b(?:{'|'.join(map(re.escape, words))})\b") for wording, words in _SWAPPED.items()
+}
 _TERM = re.compile(r"\{(" + "|".join(TERMS) + r")\}")
 
 

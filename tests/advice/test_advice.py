@@ -241,12 +241,12 @@ def said_of(text):
 
 
 def test_every_rule_has_a_button_or_a_reason_for_none():
-    assert {key for key, rule in RULES.items() if rule.mend} | NO_BUTTON.keys() == RULES.keys()
-    assert not [key for key in NO_BUTTON if RULES[key].mend]
+    assert {key for key, rule in RULES.items() if rule.remedy_changes} | NO_BUTTON.keys() == RULES.keys()
+    assert not [key for key in NO_BUTTON if RULES[key].remedy_changes]
     assert len(RULES) - len(NO_BUTTON) > 20
 
 
-@pytest.mark.parametrize("key", [key for key, rule in RULES.items() if rule.mend])
+@pytest.mark.parametrize("key", [key for key, rule in RULES.items() if rule.remedy_changes])
 def test_the_changes_of_a_remedy_make_the_finding_go_away(key):
     text = basket_text(**MENDED_IN.get(key, PROVOKED_BY[key]))
     before = said_of(text)
@@ -263,7 +263,7 @@ def test_the_changes_of_a_remedy_make_the_finding_go_away(key):
     assert {found.rule.key for found in after if found.rule.weight == "stop"} <= stops
 
 
-@pytest.mark.parametrize("key", [key for key, rule in RULES.items() if rule.mend])
+@pytest.mark.parametrize("key", [key for key, rule in RULES.items() if rule.remedy_changes])
 def test_words_and_changes_of_a_remedy_name_the_same(key):
     for found in said_of(basket_text(**MENDED_IN.get(key, PROVOKED_BY[key]))):
         for change in found.changes:

@@ -13,7 +13,7 @@ from strategies import basket_text
 from slype.design.file.keys import KEYS, TABLES
 from slype.design.file.reader import load, parse
 from slype.errors import DesignError, FileTrouble, SlypeError
-from slype.plans.planning import plan
+from slype.plans import planning
 
 FILES = sorted(EXAMPLES.glob("*.toml"))
 ESTUARY = (EXAMPLES / "estuary.toml").read_text(encoding="utf-8")
@@ -135,7 +135,7 @@ def test_each_key_is_accepted_and_can_be_planned(table, key):
     text = "version = 1\n" + basket_text(**ACCEPTED[table, key])
     if key != "*":
         assert re.search(rf"\b{key} = ", text)
-    plan(parse(text))
+    planning.plan(parse(text))
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
@@ -306,11 +306,11 @@ junk_values = st.one_of(
 def survives(text):
     """Read and, where it can be read, plan; anything but a SlypeError comes through as a failure."""
     try:
-        made = plan(parse(text, "mutant"))
+        plan = planning.plan(parse(text, "mutant"))
     except SlypeError as refused:
         assert str(refused)
     else:
-        assert made.spokes.length_mm > 0
+        assert plan.spokes.length_mm > 0
 
 
 @given(st.sampled_from(LINES), junk_values)

@@ -17,7 +17,8 @@ from places import EXAMPLES
 
 from slype.design.file.reader import load
 from slype.design.values import Design
-from slype.plans.planning import Plan, plan
+from slype.plans import planning
+from slype.plans.planning import Plan
 from slype.rest.relax import AtRest, relax
 
 FOLDER = "SLYPE_TESTS_WORKED"
@@ -31,11 +32,11 @@ def once(name: str, work: Callable[[], object]):
     path = Path(folder) / f"{name}.pickle"
     if path.exists():
         return pickle.loads(path.read_bytes())
-    made = work()
+    plan = work()
     half = path.with_suffix(f".{os.getpid()}")
-    half.write_bytes(pickle.dumps(made, pickle.HIGHEST_PROTOCOL))
+    half.write_bytes(pickle.dumps(plan, pickle.HIGHEST_PROTOCOL))
     os.replace(half, path)  # whole or not at all; two who worked it at the same time have worked the same
-    return made
+    return plan
 
 
 def example(name: str) -> Design:
@@ -45,7 +46,7 @@ def example(name: str) -> Design:
 @cache
 def planned(name: str) -> Plan:
     """An example, planned as stacked rows."""
-    return plan(example(name))
+    return planning.plan(example(name))
 
 
 @cache
@@ -77,4 +78,4 @@ def sheet_contents(name: str, wording: str = "") -> dict:
 
     design = example(name)
     asked = replace(design, wording=wording or design.wording)
-    return once(f"contents {name} {asked.wording}", lambda: contents(plan(asked)))
+    return once(f"contents {name} {asked.wording}", lambda: contents(planning.plan(asked)))

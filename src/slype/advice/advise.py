@@ -29,7 +29,7 @@ def advise(laid: Laid, joins: tuple[JoinPlan, ...]) -> list[Finding]:
                 say(text, design.wording, design.hand, **values) for text in (each.message, each.why, each.remedy)
             )
             message, remedy = (text[:1].upper() + text[1:] for text in (message, remedy))
-            changes = each.mend(design, values) if each.mend else ()
+            changes = each.remedy_changes(design, values) if each.remedy_changes else ()
             out.append(Finding(each, where, message, why, remedy, changes))
     return sorted(out, key=lambda found: WEIGHTS.index(found.rule.weight))
 

@@ -12,7 +12,7 @@ from ..lay.laying import lay
 from ..lay.lids import across_as_woven, fit_lid
 from ..quantity import MM_PER_IN
 from .book import rule, shown
-from .remedies import changes_found, count_that_holds, put, set_to
+from .remedies import changes_found, count_that_holds, set_change, set_to
 
 THINNEST_CORE = 235.0
 """Length of a handle's core over its thickness, beyond which no single core in Gill's lists goes: model 25 hangs from
@@ -83,7 +83,7 @@ def _shallow(laid, joins):
                     "deep": shown(laid.design, each.depth_mm),
                     "usual": said,
                     "how": f"Push it {said} deep" if room else "Weave a higher side, push it deeper",
-                    "changes": (put("handle", each.index, "depth", to=said),) if room else (),
+                    "changes": (set_change("handle", each.index, "depth", to=said),) if room else (),
                 },
             )
 

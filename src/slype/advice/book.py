@@ -20,8 +20,8 @@ from ..quantity import show_length
 class Rule:
     """One rule. `weight` stop, warn or note; `message`, `why` and `remedy` are templates for `words.say`.
 
-    `mend` turns what the search found into the changes that the remedy names first, in the form of `apply.apply`; None
-    where a remedy is work of the hands, or a choice that only the maker can make.
+    `remedy_changes` turns what the search found into the changes that the remedy names first, in the form of
+    `apply.apply`; None where a remedy is work of the hands, or a choice that only the maker can make.
     """
 
     key: str
@@ -31,7 +31,7 @@ class Rule:
     remedy: str
     source: str
     look: Callable[[Laid, tuple[JoinPlan, ...]], Iterator[tuple[str, dict[str, object]]]]
-    mend: Callable[[Design, dict[str, object]], tuple[dict[str, object], ...]] | None = None
+    remedy_changes: Callable[[Design, dict[str, object]], tuple[dict[str, object], ...]] | None = None
 
 
 @dataclass(frozen=True)
@@ -63,11 +63,11 @@ class Finding:
 RULES: dict[str, Rule] = {}
 
 
-def rule(key: str, weight: str, message: str, why: str, remedy: str, source: str, mend=None):
+def rule(key: str, weight: str, message: str, why: str, remedy: str, source: str, changes=None):
     """Register the decorated search as a rule."""
 
     def register(look):
-        RULES[key] = Rule(key, weight, message, why, remedy, source, look, mend)
+        RULES[key] = Rule(key, weight, message, why, remedy, source, look, changes)
         return look
 
     return register

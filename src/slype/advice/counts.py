@@ -16,12 +16,12 @@ from .remedies import (
     count_that_holds,
     ends_key,
     finer_reed,
-    holds,
-    like,
-    put,
+    locks_on,
     reed_value,
+    set_change,
     set_to,
     shorter_border,
+    such_as,
 )
 
 WRAP_RATIO = 0.66
@@ -111,11 +111,11 @@ def _jammed(laid, joins):
 
 
 def finer_by(laid: Laid, band: BandLaid) -> dict[str, object]:
-    """The reed with which the band's weavers no longer wrap, for words (`like`) and for the change (`finer`)."""
+    """The reed with which the band's weavers no longer wrap, for words (`such_as`) and for the change (`finer`)."""
     worst = band.ratio.argmax()
     spoke = float(band.ratio[worst] * band.gap[worst]) - band.band.reed.diameter_mm
     finer = finer_reed(band.band.reed, WRAP_RATIO * float(band.gap[worst]) - spoke, laid.design.units)
-    return {"like": like(finer), "finer": finer and reed_value(finer), "index": band.index}
+    return {"like": such_as(finer), "finer": finer and reed_value(finer), "index": band.index}
 
 
 @rule(
@@ -232,7 +232,7 @@ def _uneven(laid, joins):
                     "odd": ends % band.spaces,
                     "better": f"groups of {near}" if fit else "another count of ends",
                     "keep": keep,
-                    "groups": near if fit and holds(band.band.weave, ends // near) else None,
+                    "groups": near if fit and locks_on(band.band.weave, ends // near) else None,
                     "index": band.index,
                 },
             )
@@ -257,11 +257,11 @@ def _across_arms(laid, joins):
     better = 4 * max(1, round(ends / 4))
     fits = len(set(arms(ends - ends % 2))) == 1
     group = min(held) if fits else better // 4
-    changes = (put("band", band.index, "groups", to=group),)
+    changes = (set_change("band", band.index, "groups", to=group),)
     said = f"groups = {group}"
     if not fits:
         said = f"{better} ends, so that all four arms hold {group}, with groups = {group}"
-        change = put("spokes", ends_key(laid, "base"), to=better)
+        change = set_change("spokes", ends_key(laid, "base"), to=better)
         changes = (change, *changes) if count_that_holds(laid, "base", better, lambda n: n == better) else ()
     yield (
         band_name(band),
@@ -269,7 +269,7 @@ def _across_arms(laid, joins):
             "groups": ", ".join(map(str, sizes)),
             "arms": ", ".join(map(str, held)),
             "better": said,
-            "changes": changes if holds(band.band.weave, 4) else (),
+            "changes": changes if locks_on(band.band.weave, 4) else (),
         },
     )
 
@@ -310,7 +310,7 @@ def _too_many_inserted(laid, joins):
                 "base": spokes.base_ends,
                 "most": 2 * spokes.base_ends,
                 "enough": enough,
-                "changes": (put("spokes", "base_ends", to=enough),) if held else (),
+                "changes": (set_change("spokes", "base_ends", to=enough),) if held else (),
             },
         )
 

@@ -7,7 +7,7 @@ import math
 from ..colour import EYES, delta_e_2000, hard_to_tell_apart, hex_of, lab_from_rgb, rgb_of
 from ..lay.laying import Laid
 from .book import band_name, rule, shown
-from .remedies import changes_found, firm_band, put, set_to
+from .remedies import changes_found, firm_band, set_change, set_to
 
 CLOSE_COLOUR, CLOSE_FOR_SOME = 8.0, 8.0
 """CIEDE2000 difference under which dyed reeds are easily mixed up at the bench (common practice, no source)."""
@@ -90,7 +90,7 @@ def _base(laid, joins):
             "reached": shown(laid.design, laid.base_reached_mm),
             "base": base,
             "until": f'{key} = "{to}"' if key == "until" else f"{key} = {to}",
-            "changes": (put("band", last.index, key, to=to),),
+            "changes": (set_change("band", last.index, key, to=to),),
         },
     )
 
@@ -109,7 +109,7 @@ def _wall_start(laid, joins):
     if laid.side and not laid.design.base.is_board and abs(form.wall[0][1] - form.base_mm) > WALL_STEP_MM:
         show = laid.design
         base = shown(show, form.base_mm)
-        changes = (put("form", "wall", 0, to=["0 in", base]),) if form.is_round else ()
+        changes = (set_change("form", "wall", 0, to=["0 in", base]),) if form.is_round else ()
         yield "wall", {"start": shown(show, form.wall[0][1]), "base": base, "changes": changes}
 
 

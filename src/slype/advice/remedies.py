@@ -21,7 +21,7 @@ FURTHEST = 16
 """How far from the count asked for another is looked for."""
 
 
-def put(*path: str | int, to: object) -> Change:
+def set_change(*path: str | int, to: object) -> Change:
     """The change that sets one key."""
     return {"set": list(path), "to": to}
 
@@ -32,13 +32,13 @@ def set_to(key: str, *path: str | int) -> Callable[[Design, dict], tuple[Change,
     Steps of the path that are names in braces, like "{index}", are filled from what was found.
     """
 
-    def mend(design: Design, found: dict) -> tuple[Change, ...]:
+    def remedy_changes(design: Design, found: dict) -> tuple[Change, ...]:
         if found.get(key) is None:
             return ()
         steps = [found[step[1:-1]] if isinstance(step, str) and step[:1] == "{" else step for step in path]
-        return () if None in steps else (put(*steps, to=found[key]),)
+        return () if None in steps else (set_change(*steps, to=found[key]),)
 
-    return mend
+    return remedy_changes
 
 
 def changes_found(design: Design, found: dict) -> tuple[Change, ...]:
@@ -52,6 +52,7 @@ def in_lid(changes: tuple[Change, ...]) -> tuple[Change, ...]:
     for change in changes:
         kind = next(key for key in ("set", "insert", "remove") if key in change)
         path = change[kind]
+        assert isinstance(path, list), "as `set_change` makes it"
         if path[0] not in ("spokes", "band", "border"):
             return ()  # its form follows from the basket's
         path = ["lid", "border"] if path == ["border", "kind"] else ["lid", *path]
@@ -62,7 +63,7 @@ def in_lid(changes: tuple[Change, ...]) -> tuple[Change, ...]:
 # Counts --------------------------------------------------------------------------------------------------------
 
 
-def holds(weave: Weave, spaces: int) -> bool:
+def locks_on(weave: Weave, spaces: int) -> bool:
     """True when the weave passes every one of so many ends on both sides."""
     try:
         return locked(trace(weave, spaces, 2 * weave.reach))
@@ -92,7 +93,7 @@ def count_that_holds(laid: Laid, where: str, near: int, good: Callable[[int], bo
             continue
         if even and count % 2:
             continue
-        if all(holds(band.band.weave, max(1, (count + band.ends - now) // band.band.group)) for band in here):
+        if all(locks_on(band.band.weave, max(1, (count + band.ends - now) // band.band.group)) for band in here):
             return count
     return None
 
@@ -118,7 +119,7 @@ def reed_between(a: Reed, b: Reed, most: float, units: str) -> Reed | None:
     return min(fit, key=lambda r: abs(r.diameter_mm**2 - thin * thick), default=None)
 
 
-def like(reed: Reed | None) -> str:
+def such_as(reed: Reed | None) -> str:
     """` (round 2)` behind words that ask for another reed, or nothing."""
     return f" ({reed.key})" if reed else ""
 
@@ -131,7 +132,7 @@ def reed_value(reed: Reed) -> object:
 def firm_band(reed: Reed, rows: int, ends: int) -> dict[str, object] | None:
     """A band of three-rod wale, or None on a count on which it would not hold."""
     weave = WEAVES["three-rod wale"]
-    if not holds(weave, ends):
+    if not locks_on(weave, ends):
         return None
     return {"where": "side", "weave": weave.name, "reed": reed_value(reed), "rows": rows}
 

@@ -17,10 +17,10 @@ from .remedies import (
     changes_found,
     finer_reed,
     firm_band,
-    like,
     reed_between,
     reed_value,
     set_to,
+    such_as,
 )
 
 REED_JUMP = 1.6
@@ -83,7 +83,7 @@ def _fine_spokes(laid, joins):
                 {
                     "spoke_mm": max(band.stand_mm),
                     "weaver_mm": band.band.reed.diameter_mm,
-                    "like": like(finer),
+                    "like": such_as(finer),
                     "finer": finer and reed_value(finer),
                     "index": band.index,
                 },
@@ -110,7 +110,7 @@ def _jump(laid, joins):
                 {
                     "a": a.band.reed.diameter_mm,
                     "b": b.band.reed.diameter_mm,
-                    "like": like(between),
+                    "like": such_as(between),
                     "changes": ({"insert": ["band"], "at": b.index, "value": firm},) if firm else (),
                 },
             )

@@ -15,7 +15,7 @@ from ..lay.laying import BandLaid, Laid, lay
 from ..lay.spacing import stretches
 from ..words import listed
 from .book import rule, shown
-from .remedies import changes_found, count_that_holds, put
+from .remedies import changes_found, count_that_holds, set_change
 
 SPACING_MM = (12.7, 24.0)
 """Spacing of ends at the base's edge in Gill's and Shaw's baskets, 1/2 to 15/16 inch (source id: derived)."""
@@ -146,7 +146,11 @@ def _ends_found(laid: Laid, found: Place, place: str, wide: bool, others: list[s
         adds = band_adds(laid, index)
         for add in sorted(range(1, adds), key=lambda n: (abs(n - adds - better + ends), n))[:TRIES]:
             if _with_add(laid, index, add):
-                return {"better": better, "how": f" (add = {add})", "changes": (put("band", index, "add", to=add),)}
+                return {
+                    "better": better,
+                    "how": f" (add = {add})",
+                    "changes": (set_change("band", index, "add", to=add),),
+                }
         return {"better": better, "how": "", "changes": ()}
     held = count_that_holds(laid, "side", better - (ends - begun))
     for other in others if not (held and _suits(laid, held)) else ():
@@ -157,24 +161,24 @@ def _ends_found(laid: Laid, found: Place, place: str, wide: bool, others: list[s
             break
     if held and _suits(laid, held):
         how = f" (ends = {held})" if ends != begun else ""
-        return {"better": held + ends - begun, "how": how, "changes": (put("spokes", "ends", to=held),)}
+        return {"better": held + ends - begun, "how": how, "changes": (set_change("spokes", "ends", to=held),)}
     if not wide or place not in ("widest", "mouth"):
         return {"better": held + ends - begun if held else better, "how": "", "changes": ()}
     more = max(1, better - ends)
-    for band in laid.side[1:] if laid.design.bye is None else ():
+    for band in laid.side[1:] if laid.design.bye_spokes is None else ():
         adds = band_adds(laid, band.index)
         for near in (more, more + 1, more - 1, more + 2):
             if _with_add(laid, band.index, adds + near):
-                told = (
+                remedy = (
                     f": add {adds + near}{' in all' if adds else ''} before band {band.index + 1} (add = {adds + near})"
                 )
                 return {
                     "better": ends + near,
-                    "how": told,
-                    "changes": (put("band", band.index, "add", to=adds + near),),
+                    "how": remedy,
+                    "changes": (set_change("band", band.index, "add", to=adds + near),),
                 }
-    told = f": add about {more} where the spaces grow (add = {more} in that band)"
-    return {"better": better, "how": told, "changes": ()}
+    remedy = f": add about {more} where the spaces grow (add = {more} in that band)"
+    return {"better": better, "how": remedy, "changes": ()}
 
 
 TRIES = 8
@@ -201,12 +205,12 @@ def _spacing_rule(place: str, wide: bool):
 
     def look(laid, joins):
         found = spacings(laid).get(place)
-        told = _out_of_range(laid, wide)
+        places = _out_of_range(laid, wide)
         if place == "added ends" and found is not None and found.closest < limit:
-            told = [place]
-        if told[:1] != [place]:
+            places = [place]
+        if places[:1] != [place]:
             return
-        every = {each: _told_apart(laid, each, wide) for each in told}
+        every = {each: _told_apart(laid, each, wide) for each in places}
         also = listed([f"{apart} at the {each}" for each, apart in every.items() if each != place])
         yield (
             place,
@@ -215,7 +219,7 @@ def _spacing_rule(place: str, wide: bool):
                 "also": f" (and {also})" if also else "",
                 "low": shown(laid.design, SPACING_MM[0]),
                 "high": shown(laid.design, limit if wide else SPACING_MM[1]),
-                **_ends_found(laid, found, place, wide, told[1:]),
+                **_ends_found(laid, found, place, wide, places[1:]),
             },
         )
 

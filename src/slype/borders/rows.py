@@ -21,7 +21,7 @@ from ..rods import stack
 
 FINGERS_MM = 1.5 * MM_PER_IN
 """Length the fingers hold to draw the last ends tight (common practice, no source)."""
-TAIL_MM = 0.5 * MM_PER_IN
+REST_TAIL_MM = 0.5 * MM_PER_IN
 """Length that must lie past the last spoke before trimming (common practice, no source)."""
 INSERTION_MM = 1.0 * MM_PER_IN
 """How far the end of an open border is pushed down below the edge. Source: White, open border 1, "at least an inch"."""
@@ -284,7 +284,7 @@ def border_need(border: Border, spacing_mm: float, spoke_mm: float, per_end: int
         ("path", span, f"half a space and then past {border.reach} spokes", "derived"),
         ("bends", crimp + bend, f"the first bend and {crossings(border)} passages through the wall", "derived"),
         ("fingers", FINGERS_MM, "what the fingers hold to draw the last ends tight", "practice"),
-        ("tail", TAIL_MM, "rests past the last spoke until it is trimmed", "practice"),
+        ("tail", REST_TAIL_MM, "rests past the last spoke until it is trimmed", "practice"),
     )
     total = sum(part[1] for part in parts)
     return Need(parts, (total - FINGERS_MM / 2, total + FINGERS_MM))

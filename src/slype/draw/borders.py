@@ -132,7 +132,7 @@ def _runs(border: Border, spoke_mm: float) -> list[tuple[int, int, np.ndarray, n
     stretches = [(int(a), int(b)) for a, b in zip([0, *breaks], [*breaks, len(halves)], strict=True)]
     reach = border.reach + 2
     ends = SHOWN + 2 * reach + border.smallest_ends
-    when = {}
+    when: dict[tuple[int, int], int] = {}
     for i, p in enumerate(work(border, ends).passes):
         when.setdefault((p.end, p.spoke - p.end if p.spoke >= p.end else p.spoke - p.end + ends), i)
     out = []

@@ -19,6 +19,7 @@ from __future__ import annotations
 import copy
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from tomlkit.exceptions import TOMLKitError
 
@@ -88,7 +89,7 @@ def apply(text: str, changes: Sequence[dict], name: str = "the design") -> Edite
     return Edited(out, tuple(line[:1].upper() + line[1:] for line in said))
 
 
-def document(text: str, name: str = "the design", tables: dict | None = None) -> dict[str, object]:
+def document(text: str, name: str = "the design", tables: dict | None = None) -> dict[str, Any]:
     """The tables of a design's text as plain data for JSON, texts as they are typed; `band` and `handle` are lists.
 
     `tables` what the text says, where it has been read. Raises DesignError when the text is no TOML; it need not be a
@@ -96,11 +97,11 @@ def document(text: str, name: str = "the design", tables: dict | None = None) ->
     """
     if not isinstance(text, str) or len(text.encode("utf-8", "replace")) > MOST_BYTES:
         raise DesignError(f"is larger than any design ({MOST_BYTES // 1000} kB).", name)
-    tables = _for_json(_tables(text.removeprefix("\ufeff"), name) if tables is None else _walkable(tables, name))
+    said = _for_json(_tables(text.removeprefix("\ufeff"), name) if tables is None else _walkable(tables, name))
     for key in ("band", "handle"):
-        given = tables.get(key, [])
-        tables[key] = [each for each in (given if isinstance(given, list) else [given]) if isinstance(each, dict)]
-    return tables
+        given = said.get(key, [])
+        said[key] = [each for each in (given if isinstance(given, list) else [given]) if isinstance(each, dict)]
+    return said
 
 
 def _tables(text: str, name: str) -> dict:
@@ -120,7 +121,7 @@ def _walkable(tables: dict, name: str) -> dict:
     return tables
 
 
-def _for_json(value: object) -> object:
+def _for_json(value: object) -> Any:
     if isinstance(value, dict):
         return {key: _for_json(inner) for key, inner in value.items()}
     if isinstance(value, list):
@@ -135,7 +136,8 @@ class _Work:
 
     def __init__(self, text: str, tables: dict) -> None:
         self._text, self._said = Text(text, TABLES), copy.deepcopy(tables)
-        self.tables, self.asked = tables, []
+        self.tables = tables
+        self.asked: list[Path] = []
         self.notes: list[Note] = []
 
     def text(self, name: str) -> str:
@@ -156,7 +158,7 @@ class _Work:
     def do(self, change: object) -> None:
         """Make one change."""
         kinds = [kind for kind in _SHAPES if isinstance(change, dict) and kind in change]
-        if len(kinds) != 1 or set(change) - {kinds[0]} != _SHAPES[kinds[0]]:
+        if not isinstance(change, dict) or len(kinds) != 1 or set(change) - {kinds[0]} != _SHAPES[kinds[0]]:
             raise DesignError(
                 "this is no change to a design.", "", 'For example {"set": ["spokes", "ends"], "to": 28}.'
             )
@@ -214,7 +216,7 @@ class _Work:
         self.notes += follow_up(old, self.tables, path)
 
     def _insert(self, path: Path, change: dict) -> None:
-        held = self._at(path[:-1], make=True)
+        held: Any = self._at(path[:-1], make=True)
         if not isinstance(held, dict | list):
             raise _no_such(path)
         there = self._list(path) if (path[-1] in held if isinstance(held, dict) else True) else []
@@ -230,6 +232,7 @@ class _Work:
             there.insert(at, value)
             self._at(path, of=self._said).insert(at, copy.deepcopy(value))
         else:
+            assert isinstance(held, dict), "a list holds lists only"
             held[path[-1]] = [value]
 
     def _move(self, path: Path, change: dict) -> None:
@@ -258,12 +261,13 @@ class _Work:
         self._write()
         said = rename(self.tables, path, to)
         self.notes += said
+        assert isinstance(to, str), "or it was refused"
         if self._text.rename(path, to):  # in its line, with the comment that stands there
             self._said[path[0]] = copy.deepcopy(self.tables[path[0]])
 
     # Ways through the tables
 
-    def _at(self, path: Path, make: bool = False, of: dict | None = None):
+    def _at(self, path: Path, make: bool = False, of: dict | None = None) -> Any:
         """What stands at a path, tables on the way made where asked for; None where there is nothing."""
         held: object = self.tables if of is None else of
         for step in path:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from typing import Any
 
 from ..design import values as d
 from ..design.file.bands import ends_where, groups_of, most_added, read_weave
@@ -50,8 +51,9 @@ def _follow_up(old: dict, new: dict, asked: Path) -> list[Note]:
             return follow_count(old.get("lid", {}), new["lid"], "base")
         return _follow_up(old.get("lid", {}), new["lid"], asked[1:]) if asked[1] == "band" else []
     if asked[0] == "band" and len(asked) > 2:
-        before = old["band"][asked[1]] if asked[1] < len(old.get("band", [])) else {}
-        return _band(before, new["band"][asked[1]], asked[1], str(asked[2]), new)
+        at: Any = asked[1]  # anything but a place raises TypeError
+        before = old["band"][at] if at < len(old.get("band", [])) else {}
+        return _band(before, new["band"][at], at, str(asked[2]), new)
     if asked[0] == "handle" and len(asked) == 3 and asked[2] == "kind":
         return _handle(new["handle"][asked[1]])
     if head == ("border", "kind") and "kind" not in new["border"] and "rows" not in new["border"]:
@@ -256,9 +258,9 @@ def _mended(tables: dict, path: Path, asked: list[Path], refused: DesignError) -
         return _mended_band(tables, scope, path, inner, asked)
     names = tuple(step for step in path if isinstance(step, str))[:2]
     if names in LEFT_OUT:
-        holder = scope if len(inner) == 1 else scope.get(inner[0])
+        holder: Any = scope if len(inner) == 1 else scope.get(str(inner[0]))
         if len(inner) == 3 and isinstance(holder, list):
-            holder = holder[inner[1]]
+            holder = holder[int(inner[1])]
         gone = [key for key in (inner[-1], *LEFT_OUT[names]) if isinstance(holder, dict) and key in holder]
         for key in gone:
             del holder[key]
@@ -297,7 +299,7 @@ def _mended_band(tables: dict, scope: dict, path: Path, inner: Path, asked: list
         return None
     spokes = spokes_of({**tables, "spokes": scope["spokes"], "base": tables.get("base", {}) if scope is tables else {}})
     usual = "side" if scope is tables else "base"
-    before = ends_where(scope["band"], inner[1], spokes, usual)
+    before = ends_where(scope["band"], int(inner[1]), spokes, usual)
     return mend(band, before, {**band, "where": band.get("where", usual)}, where_of(place))
 
 

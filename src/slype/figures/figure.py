@@ -31,6 +31,7 @@ class Figures:
 
     @cached_property
     def of_lid(self) -> Figures:
+        assert self.plan.lid is not None, "asked of a basket with a lid"
         return Figures(self.plan.lid, self.colour)
 
     @cached_property

@@ -14,7 +14,7 @@ import numpy as np
 from ..colour import hex_from_rgb, hex_of, luminance, rgb_of
 from ..draw import pixels
 from ..draw.camera import Camera, look
-from ..draw.lines import OVERLAP, from_far_to_near, lengths_seen, needed
+from ..draw.lines import SEAM_SHARE, from_far_to_near, lengths_seen, needed
 from ..draw.painted import EVERYWHERE, Dots
 from .making import FRESH, MOVES, OLD, WAITS, Stretch
 
@@ -52,7 +52,8 @@ class Inks:
 
 def paler(colour: str, share: float) -> str:
     """A colour drawn so far towards white."""
-    return hex_from_rgb(tuple(part + (1 - part) * share for part in rgb_of(colour)))
+    red, green, blue = (part + (1 - part) * share for part in rgb_of(colour))
+    return hex_from_rgb((red, green, blue))
 
 
 def grey(colour: str) -> str:
@@ -110,7 +111,7 @@ def _stroke(seen, a: int, b: int, stretch: Stretch, ends: tuple[bool, bool], wid
 def _beyond(x: list[float], y: list[float], end: int, before: int, wide: float) -> tuple[float, float]:
     """A point a little past an end of a line."""
     dx, dy = x[end] - x[before], y[end] - y[before]
-    more = OVERLAP * wide / max(math.hypot(dx, dy), 1e-9)
+    more = SEAM_SHARE * wide / max(math.hypot(dx, dy), 1e-9)
     return x[end] + dx * more, y[end] + dy * more
 
 

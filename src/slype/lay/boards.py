@@ -10,7 +10,7 @@ from ..errors import Unweavable
 from ..form.bases import Holes, holes
 from ..quantity import show_length
 from .laying import Laid
-from .piece import SPARE_MM, Part
+from .piece import SPARE_MM, LengthPart
 
 
 @dataclass(frozen=True)
@@ -28,6 +28,7 @@ def lay_board(laid: Laid) -> BoardLaid | None:
     if not design.base.is_board:
         return None
     spokes, base = design.spokes, design.base
+    assert base.foot is not None, "a board has a foot border"
     found = board_holes(design)
     if found.pitch_mm <= found.drill_mm:
         raise Unweavable(
@@ -58,7 +59,7 @@ def board_holes(design: Design) -> Holes:
     return holes(spokes.ends, ring, across, spokes.reed.diameter_range_mm[1], spokes.per_end, design.units)
 
 
-def spoke_parts(laid: Laid, board: BoardLaid) -> list[Part]:
+def spoke_parts(laid: Laid, board: BoardLaid) -> list[LengthPart]:
     """Parts of the length of a spoke that stands through the board."""
     return [
         ("foot", board.foot.length_mm, "what one end needs below the board", "derived"),

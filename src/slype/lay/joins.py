@@ -61,12 +61,12 @@ class Cut:
         return sum(self.pieces_mm)
 
 
-def plan_joins(laid: Laid, made: list[Course]) -> tuple[list[JoinPlan], list[Cut]]:
+def plan_joins(laid: Laid, courses: list[Course]) -> tuple[list[JoinPlan], list[Cut]]:
     """The joins of every band, in order of work, and what every weaver of every course is cut into."""
     joins: dict[int, list[Join]] = {band.index: [] for band in laid.bands}
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
     cuts: list[Cut] = []
-    for course in made:
+    for course in courses:
         planned, pieces = plan_course(course, course.usable_mm)
         for join in planned:
             joins[join.band].append(join)
@@ -89,7 +89,7 @@ def plan_course(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]
         # The first pieces differ, so the best is sought among a few shares; later weavers keep clear of earlier ones.
         # The longest of those that are as good; beyond MOST_GAP none is better.
         shares = FIRST_CUTS if len(course.begins.colours) <= MOST_PLANNED else (1.0,)
-        best, spots, joins = -1.0, None, []
+        best, spots, joins = -1.0, np.empty(0), []
         for share in shares:
             at = _spots(course, share, usable_mm)
             found = _joins_at(course, weaver, colours, at)
@@ -129,7 +129,7 @@ def _joins_at(course: Course, weaver: int, colours: tuple[str, ...], spots: np.n
     out = []
     for i, share in zip(at.tolist(), part.tolist(), strict=True):
         stretch, row = rows[i]
-        spaces, weave = stretch.laid.spaces, stretch.laid.band.weave
+        spaces, weave = stretch.band.spaces, stretch.band.band.weave
         if weave.turns == "back":  # one stroke a row, each begun where the last came out
             passed = weave.reach * (row + share)
         else:
@@ -137,7 +137,7 @@ def _joins_at(course: Course, weaver: int, colours: tuple[str, ...], spots: np.n
             if weave.turns == "stroke":  # a stroke belongs to the row it begins in, and weaver k is k spaces ahead
                 row = min(int(passed // weave.reach * weave.reach + weaver) // spaces, stretch.rows - 1)
         space = int(stretch.start + weaver + passed) % spaces
-        out.append(Join(stretch.laid.index, weaver, stretch.first + row, space, colours))
+        out.append(Join(stretch.band.index, weaver, stretch.first + row, space, colours))
     return out
 
 
@@ -145,8 +145,8 @@ class _Places:
     """Joins already planned in a course, by row, so that a new one is held only against its neighbours."""
 
     def __init__(self, course: Course) -> None:
-        self.spaces = {stretch.laid.index: stretch.laid.spaces for stretch in course.stretches}
-        self.start = {stretch.laid.index: stretch.start for stretch in course.stretches}
+        self.spaces = {stretch.band.index: stretch.band.spaces for stretch in course.segments}
+        self.start = {stretch.band.index: stretch.start for stretch in course.segments}
         self.joins: list[Join] = []
         self.by_row: dict[tuple[int, int], list[int]] = defaultdict(list)
 

@@ -26,11 +26,11 @@ from ..weave.effects import Effect, effect_of, weaver_colours, with_blocks
 from ..weave.table import Weave
 from ..weave.trace import Trace, locked, trace
 from .pitch import Steady, short_trace, steady_rows
-from .spacing import Stretch, cross_radius, spacing_range, stretches
+from .spacing import RingStretch, cross_radius, spacing_range, stretches
 
 TUCK_MM = 50.8
 """Length left over at each end of a weaver to tuck in: two inches (common practice, no source)."""
-PULL = 0.03
+HAND_SHARE = 0.03
 """How far a weaver's length may differ with the hand that pulls it and the true size of the ring, either way (common
 practice, no source)."""
 BASE_STICK_OVER_MM = 12.7
@@ -188,7 +188,7 @@ class BandLaid:
         low, high = (float((self.row_mm * t / self.take_up).sum()) for t in self.take_up_range)
         thin, thick = self.band.reed.diameter_range_mm
         swing = abs(float((self.row_mm * (1 - 1 / self.take_up)).sum())) * (thick / thin - 1) / 2
-        play = PULL * float(self.row_mm.sum())
+        play = HAND_SHARE * float(self.row_mm.sum())
         return low - swing - play, high + swing + play
 
 
@@ -210,12 +210,12 @@ class Laid:
     @property
     def side(self) -> list[BandLaid]:
         """Bands of the side, from the base up."""
-        return [laid for laid in self.bands if laid.band.where == "side"]
+        return [band for band in self.bands if band.band.where == "side"]
 
     @property
     def base(self) -> list[BandLaid]:
         """Bands of the base, from the centre out."""
-        return [laid for laid in self.bands if laid.band.where == "base"]
+        return [band for band in self.bands if band.band.where == "base"]
 
     def tier_start_mm(self, where: str, tier: int) -> float:
         """Where along the surface the ends of a tier begin to stand: 0 for the lowest."""
@@ -364,9 +364,11 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
 CRIMPS = (stack.taut_crimp, stack.springy_crimp)
 
 
-def _winding(steady: Steady, reed: Reed, parts: list[Stretch], gaps, group: float, deep: float, crimp) -> np.ndarray:
+def _winding(
+    steady: Steady, reed: Reed, parts: list[RingStretch], gaps, group: float, deep: float, crimp
+) -> np.ndarray:
     """What weaving in and out and climbing add to a ring, as a share of it (rows,): each stretch for itself."""
-    more = 0.0
+    more: np.ndarray = np.zeros(())
     for part, gap in zip(parts, gaps, strict=True):
         spacing = part.spacing * group
         held = np.minimum(deep / np.maximum(gap, 1e-9), TIGHTEST_RATIO)
@@ -381,6 +383,14 @@ def _rows_in(height_mm: float, pitch: float) -> int:
     return max(1, round(height_mm / pitch))
 
 
+def _rows_told(band: Band, pitch: float) -> int:
+    """Rows of a band that says a count of them or a height."""
+    if band.rows:
+        return band.rows
+    assert band.height_mm is not None, "every band says how far it goes"
+    return _rows_in(band.height_mm, pitch)
+
+
 def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: str):
     if band.until_mm is not None:
         room = band.until_mm / 2 - start_s
@@ -393,7 +403,7 @@ def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
             )
         rows = _rows_in(room, pitch)
     else:
-        rows = band.rows or _rows_in(band.height_mm, pitch)
+        rows = _rows_told(band, pitch)
     s = start_s + (np.arange(rows) + 0.5) * pitch
     return rows, s, design.form.base_radius(s)
 
@@ -412,7 +422,7 @@ def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
             )
         rows = _rows_in(room, pitch)
     else:
-        rows = band.rows or _rows_in(band.height_mm, pitch)
+        rows = _rows_told(band, pitch)
     s = start_s + (np.arange(rows) + 0.5) * pitch
     return rows, s, np.maximum(design.form.radius(s), 1.0)
 
@@ -421,7 +431,7 @@ def _fixed_height(design: Design, index: int, band: Band) -> float:
     if band.to_top:
         raise Unweavable('two bands say until = "top".', design.name, "Only one can fill what is left of the wall.")
     pitch = steady_rows(band.weave, len(group_sizes(design.ends_at(index), band.group))).pitch * band.reed.diameter_mm
-    return (band.rows or _rows_in(band.height_mm, pitch)) * pitch
+    return _rows_told(band, pitch) * pitch
 
 
 # Most of a basket stays as it was when a maker changes one thing of it.

@@ -6,6 +6,7 @@ All from one list of steps (`teach.steps`); which of it a reader gets is said in
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from ..design.values import Pace
 from ..draw import views as picture
@@ -129,6 +130,7 @@ def _bundle(plan: Plan, bundle: Bundle) -> list[object]:
         what = first_up(piece_name(bundle.piece, plan.design.wording))
         cut = [show_length(bundle.cut_mm, units)]
     else:
+        assert bundle.bands is not None, "a bundle is of a piece or of bands"
         first, last = bundle.bands
         what = f"Band {first + 1}" if first == last else f"Bands {first + 1} to {last + 1}"
         lots = [f"{lot.count} of {show_cut(lot.cut_mm, units)}" + ("" if lot.part == "whole" else f" ({lot.part})")
@@ -138,8 +140,8 @@ def _bundle(plan: Plan, bundle: Bundle) -> list[object]:
     return [str(bundle.number), what, str(bundle.count), bundle.reed.named(plan.design.wording), bundle.colour, cut]
 
 
-def _chapters(figures: Figures, steps: tuple[Step, ...], reader: str) -> list[dict[str, object]]:
-    out: list[dict[str, object]] = []
+def _chapters(figures: Figures, steps: tuple[Step, ...], reader: str) -> list[dict[str, Any]]:
+    out: list[dict[str, Any]] = []
     for step in steps:
         if not out or out[-1]["title"] != step.chapter:
             out.append({"title": step.chapter, "steps": []})
@@ -209,8 +211,9 @@ def _by_pace(minutes: float) -> list[str]:
 
 def _ranges(plan: Plan) -> list[list[str]]:
     """(what, cut, from to) of every row of the cut list."""
-    return [[f"{what} {f'({remark})' if remark else ''}".strip(), cut, between]
-            for what, _, _, _, cut, between, remark in cut_list(plan)]  # fmt: skip
+    return [
+        [f"{row.what} ({row.remark})" if row.remark else row.what, row.length, row.between] for row in cut_list(plan)
+    ]
 
 
 def _charts(plan: Plan) -> list[dict[str, object]]:

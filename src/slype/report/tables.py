@@ -6,6 +6,7 @@ The parts are printed by `printed.show`. Nothing is reckoned here.
 from __future__ import annotations
 
 import sys
+from typing import Any
 
 from rich.padding import Padding
 from rich.table import Table
@@ -19,7 +20,7 @@ from ..lay.laying import Laid
 from ..quantity import show_thickness
 from ..reeds import DENSITY_G_MM3, REEDS, Reed, density_check
 from ..rest.proofs import Proof
-from ..weave.counts import Line, summary
+from ..weave.counts import CountLine, summary
 from ..weave.table import EVERY_END, WEAVES, Weave
 from ..words import listed, say, several
 from .plans import effect_in_words
@@ -31,7 +32,7 @@ MOST_RUNS_DRAWN = 40
 # Chart ---------------------------------------------------------------------------------------------------------
 
 
-def chart(laid: Laid, form: dict[str, object], width: int | None = None) -> Parts:
+def chart(laid: Laid, form: dict[str, Any], width: int | None = None) -> Parts:
     """The report of `slype chart`; `form` is the chart in its promised form."""
     width = width or console_for(sys.stdout).width
     design = laid.design
@@ -122,7 +123,7 @@ def _spoke_numbers(worked: list[int], cell: int) -> str:
 # Effects and the tables ----------------------------------------------------------------------------------------
 
 
-def effects(title: str, lines: list[Line], hand: str = "right") -> Parts:
+def effects(title: str, lines: list[CountLine], hand: str = "right") -> Parts:
     """The report of `slype effects` for one weave: what each count gives, and why."""
     orders = len({line.colours for line in lines}) > 1
     table = columns(">Ends", *(["Order"] if orders else []), "Outside", "Inside", "Why")

@@ -10,10 +10,12 @@ import contextlib
 import os
 from collections import OrderedDict
 
-from ..errors import SlypeError
-from .bench import SAVE_AFTER_S, Basket, Bench, name_of, read_text, refuse_large
-from .contract import State, Tables
+from ..errors import FileTrouble, SlypeError
+from ..files import write
+from .bench import SAVE_AFTER_S, Basket, Bench, name_of, no_larger, read_text
 from .reading import READ_S, Reading
+from .shown.classes import begun
+from .shown.contract import State, Tables
 from .workers import CalledOff, TooLong, Worker
 
 QUICK_S, SLOW_S = 15.0, 120.0
@@ -51,13 +53,24 @@ class Studio:
 
     async def open_text(self, text: object, name: object) -> Basket:
         """As `Bench.open_text`."""
-        refuse_large(text, name_of(name))
+        text = no_larger(text, name_of(name))
         await self.reading.read(text, name_of(name))
         return self.bench.open_text(text, name)
 
     async def open_new(self, begin: dict[str, str]) -> Basket:
         """A small basket to begin from (see `blank`)."""
         return await self.open_text(await self.quick.ask("blank", begin, seconds=READ_S), "new basket")
+
+    async def open_class(self, basket: Basket) -> Basket:
+        """The class of a basket that has a file: the file beside it, made for twelve seats where there is none."""
+        if basket.memory.path is None:
+            raise FileTrouble("this basket has no file yet.", basket.name, "Save it first; the class lies beside it.")
+        place = os.path.splitext(basket.memory.path)[0] + "-class.toml"
+        real = self.bench.allowed(place)
+        if not os.path.exists(real):
+            answer = await self.state(basket)
+            write(real, begun(answer["title"], os.path.basename(basket.memory.path)))
+        return await self.open_file(real)
 
     async def tables_in(self, wording: str) -> Tables:
         """What may be chosen, in one wording."""
@@ -70,19 +83,19 @@ class Studio:
         async with basket.turn:
             text, name, revision = basket.text, basket.name, basket.revision + 1
             try:
-                made = await self.quick.ask("change", text, changes, name, revision, seconds=QUICK_S)
+                edited = await self.quick.ask("change", text, changes, basket.called, revision, seconds=QUICK_S)
             except TooLong as trouble:  # it cannot be reckoned; the change stands all the same, and can be undone
-                made = await self.quick.ask("edit", text, changes, name, seconds=READ_S)
-                made = {**made, "answer": {"look": None, "trouble": trouble.as_json(), "solid": None}}
-            self.reading.know(made["text"], name, made["document"])
-            self.bench.replace(basket, made["text"], label, merge, made["notes"])
-            if made["answer"] is not None:
-                self._answered(basket, {**made["answer"], "document": made["document"], "text": made["text"]})
+                edited = await self.quick.ask("edit", text, changes, basket.called, seconds=READ_S)
+                edited = {**edited, "answer": {"look": None, "trouble": trouble.as_json(), "solid": None}}
+            self.reading.know(edited["text"], name, edited["document"])
+            self.bench.replace(basket, edited["text"], label, merge, edited["notes"])
+            if edited["answer"] is not None:
+                self._answered(basket, {**edited["answer"], "document": edited["document"], "text": edited["text"]})
 
     async def replace(self, basket: Basket, text: object, label: str) -> None:
         """As `Bench.replace`."""
         async with basket.turn:
-            refuse_large(text, basket.name)
+            text = no_larger(text, basket.name)
             await self.reading.read(text, basket.name)
             self.bench.replace(basket, text, label)
 
@@ -138,7 +151,7 @@ class Studio:
 
     async def state(self, basket: Basket) -> State:
         """The basket as the page shows it; reckoned anew where its document has changed."""
-        revision, text, name = basket.revision, basket.text, basket.name
+        revision, text, name = basket.revision, basket.text, basket.called
         answer = basket.answer
         if answer is None or answer["text"] != text:
             answer = await self._look(basket, text, name, revision)
@@ -150,7 +163,7 @@ class Studio:
         return {
             "id": memory.id,
             "revision": revision,
-            "title": answer["document"].get("basket", {}).get("title", UNTITLED),
+            "title": _title(answer["document"]),
             "path": memory.path,
             "place": os.path.basename(memory.path) if memory.path else "",
             "saved": basket.saved,
@@ -164,6 +177,7 @@ class Studio:
             "form": answer.get("form"),
             "trouble": answer["trouble"],
             "notes": list(basket.notes),
+            "kit": answer.get("kit"),
         }
 
     async def _look(self, basket: Basket, text: str, name: str, revision: int) -> dict:
@@ -222,7 +236,7 @@ class Studio:
                 revision,
                 basket.memory.id,
                 seconds=SLOW_S,
-                told=lambda share: basket.tell({"resting": round(share, 2), "revision": revision}),
+                progress=lambda share: basket.tell({"resting": round(share, 2), "revision": revision}),
             )
             if basket.text == text:
                 basket.rest = {**rest, "text": text}
@@ -272,3 +286,10 @@ class Studio:
             if basket.memory.path is not None and not basket.saved:
                 with contextlib.suppress(SlypeError):
                     self.bench.save(basket)
+
+
+def _title(document: dict) -> str:
+    """What a basket or a class is called."""
+    table = document.get("class" if "class" in document else "basket", {})
+    title = table.get("title") if isinstance(table, dict) else None
+    return title if isinstance(title, str) and title else UNTITLED

@@ -12,7 +12,7 @@ from ..borders.rows import INSERTION_MM
 from ..design.values import group_sizes
 from ..form.wall import cubic, slopes_through
 from ..lay.laying import BandLaid, Laid
-from .added_ends import beside, carried
+from .added_ends import among_last_ends, beside
 from .curve import STICK_MM, Curve, SameBase, of_end
 from .runs import STEPS, Run, StartRuns, border_runs, start_runs
 from .standing import across_cross
@@ -56,7 +56,7 @@ def _of_start(laid: Laid, runs: StartRuns, *lines: np.ndarray) -> list[Curve]:
     band, where = runs.start.band, runs.start.band.band.where
     u, s, n, first = _over_groups(laid, band, *lines)
     n = n * band.deep_mm / 2
-    woven, u = u, carried(laid, where, band.tier, u, s)
+    woven, u = u, among_last_ends(laid, where, band.tier, u, s)
     if where == "base":
         n = n + across_cross(laid, u, s)
     title = f"band {band.index + 1}, " + (f"block {runs.start.number + 1}, " if len(band.segments) > 1 else "")

@@ -1,10 +1,10 @@
-"""Bye-spokes of the design file: a TOML table in, a `Bye` out."""
+"""Bye-spokes of the design file: a TOML table in, a `ByeSpokes` out."""
 
 from __future__ import annotations
 
 from ...errors import DesignError
 from ...reeds import Reed
-from ..values import Band, Bye, Spokes
+from ..values import Band, ByeSpokes, Spokes
 from .keys import known_keys
 from .stuff import read_colour, read_reed
 from .toml import Table
@@ -12,7 +12,7 @@ from .toml import Table
 
 def read_bye(
     values: object, own: dict[str, Reed], palette: dict[str, str], spokes: Spokes, bands: tuple[Band, ...]
-) -> Bye:
+) -> ByeSpokes:
     """The bye-spokes of a design. Raises DesignError naming the key."""
     table = Table(values, "bye_spokes", known_keys("bye_spokes"))
     in_upsett = table.text("from", "upsett", ("base", "upsett")) == "upsett"
@@ -36,7 +36,7 @@ def read_bye(
             f"bye_spokes, and band {late + 1}, add",
             "Leave one of them out, or add the ends in the base or below the first side band.",
         )
-    return Bye(
+    return ByeSpokes(
         reed=read_reed(table.values["reed"], own, table.at("reed")) if "reed" in table.values else spokes.reed,
         colour=read_colour(table.values.get("colour", spokes.colour), palette, table.at("colour")),
         first=first,

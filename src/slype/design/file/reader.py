@@ -152,7 +152,7 @@ def design_of(document: dict[str, Any]) -> d.Design:
     lid = None
     if "lid" in document:
         lid = read_lid(document["lid"], own, palette, lambda values: _spokes(values, own, palette))
-    bye = read_bye(document["bye_spokes"], own, palette, spokes, bands) if "bye_spokes" in document else None
+    bye_spokes = read_bye(document["bye_spokes"], own, palette, spokes, bands) if "bye_spokes" in document else None
     foot = read_foot(document["foot"], own, palette, spokes, bands, base.is_board) if "foot" in document else None
     handles = read_handles(document.get("handle", []), own, palette)
     border = Table(document["border"], "border", known_keys("border"))
@@ -170,7 +170,7 @@ def design_of(document: dict[str, Any]) -> d.Design:
             for name in dict.fromkeys(
                 [
                     spokes.colour,
-                    *([bye.colour] if bye else []),
+                    *([bye_spokes.colour] if bye_spokes else []),
                     *([foot.colour, *foot.band.colours] if foot else []),
                     *(c for band in bands for c in band.colours),
                     *(each.colour for each in handles),
@@ -183,7 +183,7 @@ def design_of(document: dict[str, Any]) -> d.Design:
         base=base,
         handles=handles,
         lid=lid,
-        bye=bye,
+        bye_spokes=bye_spokes,
         foot=foot,
     )
 

@@ -19,6 +19,7 @@ from ...design.file.toml import Table, shown
 from ...design.values import Design, Pace
 from ...errors import DesignError, FileTrouble, SlypeError, did_you_mean
 from ...files import MOST_BYTES
+from ...system import is_inside
 from ..pace import SKILLS
 from ..values import AIMS, PREPARED, Class, DesignText, Labels, Pack, Prices, Remark, Rules, Seat, Strands
 from . import goods
@@ -48,6 +49,12 @@ def load(path: str) -> Read:
         line = raw[: trouble.start].count(b"\n") + 1
         said = f"is not UTF-8 text: line {line} holds a byte that is not a letter."
         raise DesignError(said, name, "Save it as UTF-8 from your editor.") from None
+    return parse(text, path)
+
+
+def parse(text: str, path: str) -> Read:
+    """The class of a text that belongs at `path`, beside its designs and lists. Raises FileTrouble or DesignError."""
+    name = os.path.basename(path) or path
     return _Reading(name, os.path.dirname(path) or ".", toml_of(text, name)).read()
 
 
@@ -162,7 +169,12 @@ class _Reading:
                 self.tell(DesignError(said, table.place, did_you_mean(key[:40], keys)))
 
     def _beside(self, name: str) -> str:
-        return os.path.join(self.folder, name)
+        """The path of a file that lies beside the class file, or in a folder there. Raises FileTrouble for another: a
+        class that came from elsewhere reads nothing of this machine's."""
+        path, folder = os.path.join(self.folder, name), os.path.realpath(self.folder)
+        if not is_inside(os.path.realpath(path), folder):
+            raise FileTrouble("does not lie beside the class file.", name[:80], "Copy it into the same folder.")
+        return path
 
     def _designs(self, main: Table) -> tuple[dict[str, DesignText], dict[str, Design], str]:
         """(texts, designs, name of the usual one): the class's and those that students name."""
@@ -207,7 +219,7 @@ class _Reading:
         design = designs[usual]
         skill = self.attempt(lambda: chosen(main.text("skill", "first basket"), main.at("skill"), tuple(SKILLS)))
         first = Seat(0, usual, design.hand, design.wording, design.units, skill=skill or "first basket")
-        sizes = {}
+        sizes: dict[str, float] = {}
         for name, said in self.attempt(lambda: self._table("sizes"), {}).items():
             where = f"{self.name}, sizes, {name}"
             share = self.attempt(lambda said=said, where=where: read_share(number(str(said), where) / 100, where))
@@ -253,11 +265,14 @@ class _Reading:
         return out + tables
 
     def _prices(self, main: Table, own: dict, design: Design) -> tuple[Prices, list[Pack]]:
-        money, currency, packs = {}, None, []
+        money: dict[str, float] = {}
+        currency: str | None = None
+        packs: list[Pack] = []
+        remarks: list[Remark] = []
         sheet = self._sheet(main, "prices", PRICES, ("item",))
         if sheet is not None:
-            money, currency, packs, more = goods.price_rows(sheet, own)
-            self.remarks += more
+            money, currency, packs, remarks = goods.price_rows(sheet, own)
+            self.remarks += remarks
         if design.prices is not None:  # what the design says of the maker's own prices holds where the class says none
             money = {**({"hour": design.prices.hour} if design.prices.hour is not None else {}), **money}
             currency = currency or design.prices.currency
@@ -270,7 +285,9 @@ class _Reading:
 
     def _pace(self) -> tuple[tuple[tuple[str, float], ...], tuple[tuple[str, float], ...]]:
         """(pace in place of the designs' own, spread by skill)."""
-        out, spread, usual = {}, (), Pace()
+        usual = Pace()
+        out: dict[str, float] = {}
+        spread: tuple[tuple[str, float], ...] = ()
         table = Table(self.attempt(lambda: self._table("pace"), {}), f"{self.name}, pace")
         for key in table.values:
             if key == "spread_percent":
@@ -297,6 +314,7 @@ class _Reading:
                 raise DesignError("is missing.", table.at(key), 'Measure one label: width = "63.5 mm".')
         columns, rows = table.count("columns", 1, 1, 20), table.count("rows", 1, 1, 40)
         wide, high = sizes["width_mm"], sizes["height_mm"]
+        assert wide is not None and high is not None, "or they were missed just now"
         paper_wide, paper_high = PAPER_MM[self.tables.get("class", {}).get("paper", "a4")]
         across, down = sizes["across_mm"] or wide, sizes["down_mm"] or high
         left = sizes["left_mm"] if sizes["left_mm"] is not None else (paper_wide - (columns - 1) * across - wide) / 2

@@ -131,6 +131,7 @@ function listen(lesson) {
     lesson.places.recall();
     lesson.draw();
   });
+  addEventListener("resize", () => lesson.tab === "slip" && lesson.draw()); // as many spokes as there is room for
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => lesson.dress());
 }
 
@@ -138,6 +139,7 @@ async function begin() {
   const told = JSON.parse(await textOf("words"));
   if (told.form !== FORM) throw new Error("another form");
   const lesson = new Lesson(told);
+  globalThis.slypeLesson = lesson; // for whoever looks into it by hand, and for tests
   const room = at("room");
   room.replaceChildren(lesson.watch.root, h("section", { id: "other", hidden: true }));
   lesson.dress();

@@ -79,6 +79,7 @@ function redrawAfterPicture() {
 }
 
 store.addEventListener("state", ({ detail }) => {
+  if (store.state?.kit !== null && store.state && "class" in store.state.document) return location.assign(`/class#basket=${store.state.id}`);
   // The first time the lists come first, for they give the picture its place: to change its size costs a whole drawing.
   const later = !detail?.fresh && store.solid !== null && page.basket.scene && !document.hidden;
   if (!later) whenFree(redraw);

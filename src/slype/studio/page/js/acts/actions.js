@@ -1,6 +1,6 @@
 /** What buttons do, by the name in their `data-do`; and the keys of the page. */
 
-import { ask, file, handOver } from "../base/api.js";
+import { ask, askShown, file, handOver } from "../base/api.js";
 import { bandActions, first, kin, moveBand, moveByKey, nowAt, openBand, setHowFar } from "./band-actions.js";
 import * as colours from "../panels/colours.js";
 import * as dialogs from "../panels/dialogs.js";
@@ -9,6 +9,7 @@ import * as f from "../fields/fields.js";
 import { setTheme, themeNow } from "../panels/head.js";
 import * as player from "../panels/player.js";
 import { turnFace } from "../panels/shape.js";
+import { showInRoom } from "../panels/sharing.js";
 import { nameOf, pathOf, toldOf } from "../base/band-lists.js";
 import { turnTo } from "../panels/lists.js";
 import { say } from "../base/words.js";
@@ -39,6 +40,14 @@ export const ACTIONS = {
     const name = await dialogs.saveAs(suggested, folders[0]);
     if (name) await store.save(name);
   },
+  class: async ({ store }) => {
+    try {
+      const { state } = await askShown("POST", "open", { class_of: store.id }, "");
+      location.assign(`/class#basket=${state.id}`);
+    } catch (trouble) {
+      store.say("trouble", { text: trouble.trouble ? `${trouble.message} ${trouble.trouble.remedy}` : String(trouble) });
+    }
+  },
   "file-out": async ({ store }) => {
     const { text, name } = await ask("GET", `baskets/${store.id}/text`);
     handOver({ blob: new Blob([text], { type: "application/toml" }), name: name.endsWith(".toml") ? name : `${name}.toml` });
@@ -55,6 +64,7 @@ export const ACTIONS = {
       fault = store.refusal;
     }
   },
+  share: ({ store }) => showInRoom(store),
   paper: async ({ store, basket }, data, button) => {
     const words = button.textContent;
     button.disabled = true;

@@ -1,5 +1,5 @@
 /**
- * What the program and this page say to each other. Written by docs/make_contract.py from studio/contract.py: change it
+ * What the program and this page say to each other. Written by docs/make_contract.py from shown/contract.py: change it
  * there. Only types; nothing here runs.
  */
 
@@ -32,7 +32,7 @@
 
 /**
  * One remark of the advice; `changes` would apply its remedy (none: the maker has to choose).
- * @typedef {object} Finding
+ * @typedef {object} FindingTold
  * @property {string} weight
  * @property {string} grave
  * @property {string} rule
@@ -103,7 +103,7 @@
  * @property {Array<BandTold>} lid_bands
  * @property {Number} border
  * @property {Array<List>} needs
- * @property {Array<Finding>} watch
+ * @property {Array<FindingTold>} watch
  * @property {string | null} stop
  * @property {Array<CautionTold>} cautions
  * @property {string} whence
@@ -126,7 +126,7 @@
  */
 
 /**
- * One basket on the bench. `document` is its file as written, as JSON; `look` None while no hands could weave it (`trouble` then says why, and `form` is its outline); `notes` what else the last change moved.
+ * One basket on the bench. `document` is its file as written, as JSON; `look` None while no hands could weave it (`trouble` then says why, and `form` is its outline); `notes` what else the last change moved. `kit` of a class, which has no look; else None.
  * @typedef {object} State
  * @property {string} id
  * @property {number} revision
@@ -142,6 +142,84 @@
  * @property {FormTold | null} form
  * @property {Trouble | null} trouble
  * @property {Array<string>} notes
+ * @property {ClassTold | null} kit
+ */
+
+/**
+ * A colour of the design and what a seat wears in its place, with the sight of it.
+ * @typedef {object} ColourWorn
+ * @property {string} of
+ * @property {string} worn
+ * @property {string} hex
+ */
+
+/**
+ * One seat of a class. `row` is its place among the file's students, None where it is not written there one by one; `bundles` are [number, what it is, what goes in]; `works` False where its basket cannot be woven.
+ * @typedef {object} SeatTold
+ * @property {number} number
+ * @property {number | null} row
+ * @property {string} name
+ * @property {string} hand
+ * @property {string} wording
+ * @property {string} units
+ * @property {string} skill
+ * @property {string} design
+ * @property {string} size
+ * @property {boolean} spare
+ * @property {Array<ColourWorn>} colours
+ * @property {Array<Array<string>>} bundles
+ * @property {boolean} works
+ */
+
+/**
+ * Something to be told of a class.
+ * @typedef {object} RemarkTold
+ * @property {string} weight
+ * @property {string} grave
+ * @property {string} where
+ * @property {string} message
+ * @property {string} remedy
+ */
+
+/**
+ * A drawing, and in words what it shows.
+ * @typedef {object} DrawingTold
+ * @property {string} title
+ * @property {string} svg
+ * @property {string} alt
+ */
+
+/**
+ * A place of the class file that may be slid to and fro: its value and bounds.
+ * @typedef {object} SlideTold
+ * @property {Array<string>} path
+ * @property {string} label
+ * @property {number} value
+ * @property {number} low
+ * @property {number} high
+ * @property {number} step
+ */
+
+/**
+ * One side of what a class needs: sentences, sliders, lists of figures, drawings.
+ * @typedef {object} PaneTold
+ * @property {string} key
+ * @property {string} title
+ * @property {Array<string>} said
+ * @property {Array<SlideTold>} slides
+ * @property {Array<List>} lists
+ * @property {Array<DrawingTold>} drawings
+ */
+
+/**
+ * Everything the page shows of a class. `beside` names the lists that lie beside the file.
+ * @typedef {object} ClassTold
+ * @property {string} title
+ * @property {Array<string>} designs
+ * @property {Array<SeatTold>} seats
+ * @property {Array<string>} beside
+ * @property {Array<PaneTold>} panes
+ * @property {Array<RemarkTold>} watch
  */
 
 /**

@@ -88,7 +88,8 @@ function needs(look) {
   ];
 }
 
-function numberLine(each, key) {
+/** A figure with what it opens into. @param {import("../base/contract.js").Number} each @param {string} key */
+export function numberLine(each, key) {
   const head = [h("span.what", {}, each.name), h("span.value", {}, each.value)];
   const note = each.note ? h("span.note", {}, each.note) : null;
   if (!each.parts.length) return h("li.number", { data: { key } }, h("div.line", {}, head), note);
@@ -154,6 +155,20 @@ function takeAway(store, look) {
         ]),
       ),
       h("p.hint", {}, `This basket is set ${hand}-handed.`),
+    ),
+    h(
+      "section.list",
+      {},
+      h("h3", {}, "The lesson"),
+      h("p.hint", {}, "Plays the weaving stroke by stroke on a phone, for either hand, and counts along at the bench. One file; it needs no network."),
+      h("div.moves", {}, button("lesson", "Lesson for phones (one file)"), h("button", { type: "button", data: { do: "share" } }, "Show it in the room …")),
+    ),
+    h(
+      "section.list",
+      {},
+      h("h3", {}, "A class"),
+      h("p.hint", {}, "Students, kits, cutting and a folder to print for everyone who weaves this basket."),
+      h("div.moves", {}, h("button", { type: "button", data: { do: "class" } }, "Plan a class of this basket")),
     ),
     h(
       "section.list",

@@ -36,7 +36,7 @@ class List(TypedDict):
     note: str
 
 
-class Finding(TypedDict):
+class FindingTold(TypedDict):
     """One remark of the advice; `changes` would apply its remedy (none: the maker has to choose)."""
 
     weight: str
@@ -112,7 +112,7 @@ class Look(TypedDict):
     lid_bands: list[BandTold]
     border: Number
     needs: list[List]
-    watch: list[Finding]
+    watch: list[FindingTold]
     stop: str | None
     cautions: list[CautionTold]
     whence: str
@@ -136,7 +136,8 @@ class Conflict(TypedDict):
 
 class State(TypedDict):
     """One basket on the bench. `document` is its file as written, as JSON; `look` None while no hands could weave it
-    (`trouble` then says why, and `form` is its outline); `notes` what else the last change moved."""
+    (`trouble` then says why, and `form` is its outline); `notes` what else the last change moved. `kit` of a class,
+    which has no look; else None."""
 
     id: str
     revision: int
@@ -152,6 +153,85 @@ class State(TypedDict):
     form: FormTold | None
     trouble: Trouble | None
     notes: list[str]
+    kit: ClassTold | None
+
+
+class ColourWorn(TypedDict):
+    """A colour of the design and what a seat wears in its place, with the sight of it."""
+
+    of: str
+    worn: str
+    hex: str
+
+
+class SeatTold(TypedDict):
+    """One seat of a class. `row` is its place among the file's students, None where it is not written there one by one;
+    `bundles` are [number, what it is, what goes in]; `works` False where its basket cannot be woven."""
+
+    number: int
+    row: int | None
+    name: str
+    hand: str
+    wording: str
+    units: str
+    skill: str
+    design: str
+    size: str
+    spare: bool
+    colours: list[ColourWorn]
+    bundles: list[list[str]]
+    works: bool
+
+
+class RemarkTold(TypedDict):
+    """Something to be told of a class."""
+
+    weight: str
+    grave: str
+    where: str
+    message: str
+    remedy: str
+
+
+class DrawingTold(TypedDict):
+    """A drawing, and in words what it shows."""
+
+    title: str
+    svg: str
+    alt: str
+
+
+class SlideTold(TypedDict):
+    """A place of the class file that may be slid to and fro: its value and bounds."""
+
+    path: list[str]
+    label: str
+    value: float
+    low: float
+    high: float
+    step: float
+
+
+class PaneTold(TypedDict):
+    """One side of what a class needs: sentences, sliders, lists of figures, drawings."""
+
+    key: str
+    title: str
+    said: list[str]
+    slides: list[SlideTold]
+    lists: list[List]
+    drawings: list[DrawingTold]
+
+
+class ClassTold(TypedDict):
+    """Everything the page shows of a class. `beside` names the lists that lie beside the file."""
+
+    title: str
+    designs: list[str]
+    seats: list[SeatTold]
+    beside: list[str]
+    panes: list[PaneTold]
+    watch: list[RemarkTold]
 
 
 class PartOfWork(TypedDict):

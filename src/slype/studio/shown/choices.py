@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from ..borders.table import BORDERS, FAMILIES
-from ..colour import REED_COLOURS
-from ..design.file.keys import KEYS
-from ..design.starters import FIRSTS
-from ..edit.moves import moves_of
-from ..form.bases import KINDS as BASES
-from ..form.handles import KINDS as HANDLES
-from ..form.lids import SEATS
-from ..form.wall import OUTLINES
-from ..reeds import REEDS
-from ..weave.table import EVERY_END, WEAVES
-from ..words import NAMED, SPELT, TERMS, worded
+from ...borders.table import BORDERS, FAMILIES
+from ...colour import REED_COLOURS
+from ...design.file.keys import KEYS
+from ...design.starters import FIRSTS
+from ...edit.moves import moves_of
+from ...form.bases import KINDS as BASES
+from ...form.handles import KINDS as HANDLES
+from ...form.lids import SEATS
+from ...form.wall import OUTLINES
+from ...reeds import REEDS
+from ...weave.table import EVERY_END, WEAVES
+from ...words import NAMED, SPELT, TERMS, worded
 from .contract import Choice, KeyTold, Tables
 
 _OUTLINE_HELP = {
