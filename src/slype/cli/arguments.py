@@ -333,6 +333,7 @@ def _class(command) -> None:
     one.add_argument("-o", "--output", metavar="FOLDER", help="folder to write; left out, only the report is printed")
     one.add_argument("--no-names", action="store_true", help="leave the students' names off everything that is written")
     one.add_argument("--paper", choices=("a4", "letter"), help="size of the paper (default: as the class says)")
+    one.add_argument("--no-sheets", action="store_true", help="leave out pattern sheets and lessons, the slow part")
     _with_json(one)
 
 
