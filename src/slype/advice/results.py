@@ -167,7 +167,7 @@ def _on(design: Design, index: int, ends: int, most: int) -> list[list[Option]]:
             laid = lay(alone)
         except SlypeError:
             return []
-    mine = next((i for i, each in enumerate(laid.bands) if each.band is changed.bands[index]), 0)
+    mine = next(i for i, each in enumerate(laid.bands) if each.index == index) if laid.design is changed else 0
     out, seen = [], set()
     for colours in islice(orders_of(band.colours, band.weave), most):
         line = _line(band.weave, ends, colours, band.group)

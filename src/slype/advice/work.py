@@ -63,4 +63,8 @@ def _long(laid, joins):
         yield "time", {"hours": seconds / 3600}
 
 
-RULES = (_meet, _start_line, _long)
+RULES = (
+    _meet,
+    _start_line,
+    _long,
+)

@@ -256,7 +256,7 @@ def paper(text: str, name: str, basket: str, kind: str, options: dict, progress:
 def _other_hand(plan: Plan, hand: str) -> Plan:
     from ..rest.relax import reworded
 
-    design = replace(plan.design, hand=hand)
+    design = plan.design.reworded(hand=hand)
     return planning.plan(design, None if plan.at_rest is None else reworded(plan.at_rest, design))
 
 
