@@ -42,6 +42,8 @@ OUTSIDE = {
     "tomlkit": {"edit"},
     "highspy": {"kit.cuts"},
     "segno": {"paper", "studio"},
+    "icalendar": {"export"},
+    "xlsxwriter": {"export"},
     "sqlalchemy": {"book"},
     "alembic": {"book"},
 }

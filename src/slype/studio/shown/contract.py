@@ -103,9 +103,11 @@ class BandTold(TypedDict):
 
 class Look(TypedDict):
     """Everything the page shows of one basket but its picture. `relaxed`: from reeds at rest, else from stacked rows;
-    `lid_bands`: those of its lid, if it has one; `stop`: why no hands could weave it, else None."""
+    `unsettled`: what did not come to rest, "" where all did; `lid_bands`: those of its lid, if it has one; `stop`: why
+    no hands could weave it, else None."""
 
     relaxed: bool
+    unsettled: str
     size: list[Number]
     form: FormTold
     bands: list[BandTold]

@@ -94,9 +94,10 @@
  */
 
 /**
- * Everything the page shows of one basket but its picture. `relaxed`: from reeds at rest, else from stacked rows; `lid_bands`: those of its lid, if it has one; `stop`: why no hands could weave it, else None.
+ * Everything the page shows of one basket but its picture. `relaxed`: from reeds at rest, else from stacked rows; `unsettled`: what did not come to rest, "" where all did; `lid_bands`: those of its lid, if it has one; `stop`: why no hands could weave it, else None.
  * @typedef {object} Look
  * @property {boolean} relaxed
+ * @property {string} unsettled
  * @property {Array<Number>} size
  * @property {FormTold} form
  * @property {Array<BandTold>} bands
