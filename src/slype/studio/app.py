@@ -23,6 +23,7 @@ from starlette.routing import Route
 
 from .. import __version__
 from ..errors import DesignError, FileTrouble, SlypeError
+from . import showing
 from .bench import Basket
 from .guard import TooMuch
 from .running import CLOSING, QUICK_S, SLOW_S, Studio
@@ -44,6 +45,7 @@ BEGIN = ("hand", "wording", "units")
 """What a new basket may be asked to begin with."""
 PAPERS = {  # kind: (suffix, type)
     "sheet": (".pdf", "application/pdf"),
+    "lesson": (".html", "text/html; charset=utf-8"),  # sent to be kept, never shown from here: see `paper`
     "glb": (".glb", "model/gltf-binary"),
     "svg": (".svg", "image/svg+xml"),
     "png": (".png", "image/png"),
@@ -310,9 +312,9 @@ async def ask(request: Request) -> Response:
     """Other answers about one basket, by name: {question, ...}."""
     studio, basket, body = _studio(request), _basket(request), await _body(request)
     question = body.get("question")
-    if question not in ("effects wall", "moments", "pasted roster"):
+    if question not in ("effects wall", "moments", "pasted roster", "what if"):
         raise DesignError("there is no such question.", "question")
-    details = {key: value for key, value in body.items() if isinstance(value, int | str | bool)}
+    details = {key: value for key, value in body.items() if isinstance(value, int | float | str | bool)}
     return JSONResponse(await studio.quick.ask(question, basket.text, basket.called, details, seconds=QUICK_S))
 
 
@@ -373,6 +375,7 @@ ROUTES = [
     Route("/api/baskets/{key}/paper/{kind}", paper),
     Route("/api/baskets/{key}/ask", ask, methods=["POST"]),
     Route("/api/baskets/{key}/events", events),
+    *showing.routes(_basket, _body),
 ]
 
 
@@ -385,7 +388,8 @@ def application(studio: Studio) -> Starlette:
         asyncio.get_running_loop().call_later(SLOW_LATER_S, studio.slow.start)
         watching = asyncio.create_task(studio.watch_disk())
         try:
-            yield
+            async with showing.showing_while(app):
+                yield
         finally:
             watching.cancel()
             studio.save_all()

@@ -29,7 +29,7 @@ import h11
 from .. import system
 from ..errors import DesignError
 from ..files import write
-from .serve import EVERY_ADDRESS, bracketed, listen, own_address
+from .network import EVERY_ADDRESS, bracketed, listen, own_address
 
 PORT = 4787
 MOST_LINES = 256  # phones that ask at the same time

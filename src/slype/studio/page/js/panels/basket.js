@@ -167,7 +167,7 @@ export class Basket {
     if (!state.look) return this.shown.id === state.id ? "Cannot be woven now; this is how it was" : "Cannot be woven yet";
     const note = this.noScene ? `${this.noScene} ` : "";
     if (this.view === "unrolled") return `${note}Quick picture`;
-    if (state.look.relaxed) return `${note}Settled`;
+    if (state.look.relaxed) return `${note}Settled${state.look.unsettled ? `, ${state.look.unsettled}` : ""}`;
     const share = this.store.resting;
     return `${note}Quick picture${share === null ? "" : `, settling ${Math.round(share * 100)} %`}`;
   }
