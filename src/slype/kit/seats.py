@@ -76,7 +76,8 @@ def seats_named(numbers: list[int]) -> str:
             runs[-1].append(n)
         else:
             runs.append([n])
-    said = [str(run[0]) if len(run) == 1 else f"{run[0]} to {run[-1]}" for run in runs]
+    said = [f"{run[0]} to {run[-1]}" if len(run) > 2 else " and ".join(map(str, run)) for run in runs]
+    said = [n for each in said for n in each.split(" and ")]
     return f"{'seat' if len(numbers) == 1 else 'seats'} {listed(said)}"
 
 

@@ -38,6 +38,7 @@ def class_text(asked: Class, name: str = "class.toml") -> str:
         _table("dye", {
             "colour": each.colour, "kind": each.kind or None, "shade": each.shade,
             "swatch_dye": _mass(each.swatch_dye_g), "swatch_reed": _mass(each.swatch_reed_g),
+            "swatch_of": {"mm": round(each.swatch_mm, 3)} if each.swatch_mm else None,
             "litres": each.bath_l, "packet": _mass(each.packet_g),
         }, True)
         for each in asked.dyes
