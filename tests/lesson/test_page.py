@@ -234,6 +234,37 @@ def test_every_basket_keeps_its_place_through_reload_a_killed_tab_and_a_full_sto
     assert count(other) == "stick 3 of 16"
 
 
+AWAKE = """window.held = [];
+Object.defineProperty(navigator, 'wakeLock', {value: {request: async (kind) => { window.held.push(kind);
+  return {released: false, release() { this.released = true; window.held.push('released'); }}; }}});"""
+
+
+def test_the_screen_is_kept_awake_at_the_bench_and_it_is_said_where_it_is_not(hand_held, demo_file):
+    page = hand_held(demo_file, wait="ready", init=AWAKE)
+    page.click("[data-tab=count]")
+    wait_until(page, "window.held.length === 1")
+    page.click("[data-tab=more]")
+    assert page.evaluate("window.held") == ["screen", "released"]
+    page = hand_held(demo_file, wait="ready", init="delete Navigator.prototype.wakeLock")
+    page.click("[data-tab=count]")
+    wait_until(page, "document.querySelector('.bench .hint')?.textContent.includes('cannot keep the screen awake')")
+
+
+def test_a_headset_is_listened_to_once_it_is_asked_for(hand_held, demo_file):
+    listen = """window.does = {};
+    MediaSession.prototype.setActionHandler = (name, does) => { window.does[name] = does; };"""
+    page = hand_held(demo_file, wait="ready", init=listen)
+    page.click("[data-tab=count]")
+    page.click("[data-do=bench-more]")
+    page.click("[data-do=headset]")
+    wait_until(page, "slypeLesson.headset.on")
+    page.evaluate("window.does.pause()")
+    page.evaluate("window.does.nexttrack()")
+    assert count(page) == "stick 3 of 16"
+    page.evaluate("window.does.previoustrack()")
+    assert count(page) == "stick 2 of 16"
+
+
 # Slips ---------------------------------------------------------------------------------------------------------
 
 
@@ -305,7 +336,8 @@ TARGETS = """() => { const inside = [...document.querySelectorAll('#other, .pane
 def test_nothing_sticks_out_and_every_target_is_large_on_every_screen(hand_held, demo_file):
     page = hand_held(demo_file, wait="ready")
     page.evaluate(AT, 700)
-    for width, height in SCREENS:
+    for width, height, large in [*((*size, False) for size in SCREENS), (320, 640, True)]:
+        page.evaluate("large => slypeLesson.choose({large})", large)
         page.set_viewport_size({"width": width, "height": height})
         for tab in TABS:
             page.click(f"[data-tab={tab}]")

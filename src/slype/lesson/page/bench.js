@@ -114,7 +114,8 @@ export function drawn(lesson) {
       h("span.next", { id: "next" }, all ? "The basket is finished." : order.sentence(next)),
       h("span.tap", {}, all ? "" : `Touch anywhere here when it is done${chosen.unit === "stroke" ? "" : `: counts to the end of this ${UNIT_NAMES[chosen.unit]}`}`),
     ),
-    h("div.warnings", { role: "status" }, warnings.map((line) => h("p", {}, line))),
+    h("p.seen-by-ear", { role: "status" }, all ? "The basket is finished." : `${whereTold(order, next)}. ${order.sentence(next)} ${warnings.join(" ")}`),
+    h("div.warnings", {}, warnings.map((line) => h("p", {}, line))),
     lesson.awake.trouble && h("p.hint", { role: "status" }, lesson.awake.trouble),
     places.trouble && h("p.trouble", { role: "alert" }, places.trouble),
     h(
