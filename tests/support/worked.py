@@ -12,6 +12,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from unittest import mock
 
 from places import EXAMPLES
 
@@ -67,7 +68,8 @@ def sheet(name: str, paper: str = "a4") -> bytes:
     """The handout of an example, as PDF."""
     from slype.paper.sheet import make
 
-    return once(f"sheet {name} {paper}", lambda: make(planned(name), paper))
+    with _drawn_once(name):
+        return once(f"sheet {name} {paper}", lambda: make(planned(name), paper))
 
 
 @cache
@@ -76,5 +78,15 @@ def sheet_contents(name: str, wording: str = "") -> dict:
     from slype.paper.sheet import contents
 
     design = example(name)
-    asked = replace(design, wording=wording or design.wording)
-    return once(f"contents {name} {asked.wording}", lambda: contents(plan(asked)))
+    if wording in ("", design.wording):
+        with _drawn_once(name):
+            return once(f"contents {name}", lambda: contents(planned(name)))
+    return once(f"contents {name} {wording}", lambda: contents(plan(replace(design, wording=wording))))
+
+
+def _drawn_once(name: str):
+    """Both papers show the same pictures of an example, which take longest."""
+    from slype.paper import sheet as paper
+
+    pictures = once(f"pictures {name}", lambda: paper._pictures(planned(name)))
+    return mock.patch.object(paper, "_pictures", lambda made: pictures)
