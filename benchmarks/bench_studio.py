@@ -26,7 +26,8 @@ from studio_run import Run
 from slype.design.file.reader import parse
 from slype.edit import apply
 from slype.plans.planning import plan
-from slype.studio import answers, lists
+from slype.studio import answers
+from slype.studio.shown import lists
 
 EDITS, SEEN = 100, 45
 PAUSE_MS = 1200

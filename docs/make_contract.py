@@ -1,6 +1,6 @@
 """Writes contract.js of the page: what program and page say to each other, as types for whoever edits the page.
 
-Run as `PYTHONPATH=src python docs/make_contract.py` after changing slype.studio.contract; a test compares.
+Run as `PYTHONPATH=src python docs/make_contract.py` after changing slype.studio.shown.contract; a test compares.
 """
 
 from __future__ import annotations
@@ -9,12 +9,12 @@ import re
 import typing
 from pathlib import Path
 
-from slype.studio import contract
+from slype.studio.shown import contract
 
-TARGET = Path(contract.__file__).parent / "page" / "js" / "base" / "contract.js"
+TARGET = Path(contract.__file__).parents[1] / "page" / "js" / "base" / "contract.js"
 PLAIN = {str: "string", int: "number", float: "number", bool: "boolean", type(None): "null", typing.Any: "any"}
 HEAD = """/**
- * What the program and this page say to each other. Written by docs/make_contract.py from studio/contract.py: change it
+ * What the program and this page say to each other. Written by docs/make_contract.py from shown/contract.py: change it
  * there. Only types; nothing here runs.
  */
 

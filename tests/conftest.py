@@ -30,6 +30,10 @@ def pytest_addoption(parser):
 
 def pytest_terminal_summary(terminalreporter):
     reports = [r for kind in ("passed", "failed") for r in terminalreporter.getreports(kind)]
+    eased = [value for report in reports for name, value in report.user_properties if name == "reading ease"]
+    if eased:
+        terminalreporter.section("reading ease of the student's pages (Flesch; 60 plain, 80 easy)")
+        terminalreporter.write_line("; ".join(eased))
     if not any(report.nodeid.startswith("tests/plans/test_handbooks.py") for report in reports):
         return
     import handbooks

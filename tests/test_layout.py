@@ -15,7 +15,7 @@ ROOMS = (
     "",  # the ground: errors, sources, quantity, words, colour, files, reeds, system
     "rods", "weave", "borders", "form", "design", "design.file", "edit", "lay", "surface", "order", "advice", "rest",
     "plans", "kit", "kit.file", "space", "tell", "teach", "export", "book", "report", "draw", "figures", "paper",
-    "lesson", "script", "studio", "cli",
+    "lesson", "script", "studio.shown", "studio", "cli",
 )  # fmt: skip
 MOST_MODULES = 15
 FEW = {"script": "verbs over several rooms; every other public name is a room's own"}
@@ -36,10 +36,11 @@ OUTSIDE = {
     "trimesh": {"draw"},
     "starlette": {"studio"},
     "uvicorn": {"studio"},
+    "h11": {"studio"},
     "platformdirs": {""},
     "tomlkit": {"edit"},
     "highspy": {"kit"},
-    "segno": {"paper"},
+    "segno": {"paper", "studio"},
     "sqlalchemy": {"book"},
     "alembic": {"book"},
 }

@@ -36,12 +36,48 @@ TERMS: dict[str, Term] = {
 }
 
 
+SPELT = (
+    ("color", "colour"),
+    ("colors", "colours"),
+    ("colored", "coloured"),
+    ("gray", "grey"),
+    ("center", "centre"),
+    ("neighbor", "neighbour"),
+    ("neighbors", "neighbours"),
+    ("neighboring", "neighbouring"),
+    ("toward", "towards"),
+    ("centimeters", "centimetres"),
+    ("calipers", "callipers"),
+    ("meter", "metre"),
+    ("meters", "metres"),
+    ("liter", "litre"),
+    ("liters", "litres"),
+    ("upset", "upsett"),
+)
+"""The same word as either side of the ocean spells it: American, British."""
+NAMED = tuple((word, TERMS[term].us + end, TERMS[term].uk + end) for term in ("spoke", "border", "reed")
+               for word, end in ((term, ""), (f"{term}s", "s")))  # fmt: skip
+"""What a thing of the trade is called, one and several: as slype's sentences have it, American, British."""
+
+
+def _swapped(wording: str) -> dict[str, str]:
+    """Each word that slype's sentences may have, and what it is in this wording."""
+    at = 1 if wording == "uk" else 0
+    words = {pair[1 - at]: pair[at] for pair in SPELT} | {word: pair[at] for word, *pair in NAMED}
+    return words | {word.capitalize(): to.capitalize() for word, to in words.items()}
+
+
+_SWAPPED = {wording: _swapped(wording) for wording in ("us", "uk")}
+_WORDS = {wording: re.compile(rf"\b(?:{'|'.join(map(re.escape, words))})\b") for wording, words in _SWAPPED.items()}
+_TERM = re.compile(r"\{(" + "|".join(TERMS) + r")\}")
+
+
 def worded(text: str, wording: str) -> str:
-    """A plain sentence of slype's own (a part's name, a border's closing) with its trade words in this wording."""
-    for word in ("spokes", "spoke", "border", "reed"):
-        term = TERMS[word].uk if wording == "uk" else TERMS[word].us
-        text = re.sub(rf"\b{word}\b", term, text)
-    return text
+    """A sentence of slype's own (help, a part's name, a border's closing) with its trade words in this wording, and
+    spelt as there. It may have {spoke} and other TERMS in braces; other braces stay."""
+    wording = "uk" if wording == "uk" else "us"
+    text = _TERM.sub(lambda found: getattr(TERMS[found[1]], wording), text)
+    return _WORDS[wording].sub(lambda found: _SWAPPED[wording][found[0]], text)
 
 
 def in_wording(name: str, uk: str, wording: str) -> str:

@@ -18,7 +18,7 @@ from strategies import basket, starts, turn_taking
 from slype.advice.results import MOST_STARTS, as_json, in_words, wall
 from slype.colour import hex_of
 from slype.design.file.reader import load, parse
-from slype.draw.results import SPOKES, pictures
+from slype.draw.results import pictures, spokes_shown
 from slype.errors import DesignError, SlypeError
 from slype.lay.chart import faces
 from slype.lay.laying import lay
@@ -299,10 +299,11 @@ def test_in_front_of_every_spoke_lies_what_the_chart_says(weave, colours, ends, 
         laid = option.look.laid
         chart = faces(replace_hand(laid), laid.bands[0])[0]
         _, spokes, front = strands_in(pictures([option])[0])
-        assert len(spokes) == SPOKES
-        first = (option.start - 1 + (ends - SPOKES) // 2) % ends
-        for i in range(SPOKES):
-            x = spokes[i if hand == "right" else SPOKES - 1 - i]
+        shown = spokes_shown(option)
+        assert len(spokes) == shown
+        first = (option.start - 1 + (ends - shown) // 2) % ends
+        for i in range(shown):
+            x = spokes[i if hand == "right" else shown - 1 - i]
             here = []
             for colour, points in front:
                 for (x0, y0), (x1, y1) in itertools.pairwise(sorted(points)):

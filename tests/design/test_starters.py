@@ -14,8 +14,8 @@ from slype.errors import SlypeError
 from slype.plans.planning import plan
 from slype.reeds import REEDS
 from slype.sources import SOURCES
-from slype.studio.choices import tables
-from slype.studio.lists import look
+from slype.studio.shown.choices import tables
+from slype.studio.shown.lists import look
 
 EXAMPLES = {
     each.name: each.read_text(encoding="utf-8")

@@ -12,9 +12,10 @@ from worked import example, picture
 
 from slype.colour import hex_of
 from slype.draw.views import VIEWS, png, svg
-from slype.lay.chart import as_json
+from slype.lay.chart import seen_rows
 from slype.plans.planning import plan
 from slype.surface.runs import border_runs, weaver_runs
+from slype.surface.woven import stacked_curves
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -41,15 +42,39 @@ def test_the_squares_show_what_the_chart_says(estuary):
     made = plan(estuary)
     root = ET.fromstring(svg(made, "squares"))
     drawn = [rect.get("fill") for rect in root.iter(f"{SVG}rect")]
-    said = [
-        colour
-        for band in as_json(made.laid)["outside"][4:]
-        for row in band["rows"]
-        for cell in row[:24]
-        for colour in reversed(cell)
-    ]
-    assert len(said) > 1000
+    said = []
+    for band in made.laid.side:
+        for row in seen_rows(made.laid, band):
+            around = sorted((a + turn, b + turn, colours) for a, b, colours in row for turn in (-32, 0, 32))
+            said += [colour for a, b, colours in around if b > 0 and a < 24 for colour in reversed(colours)]
+    assert len(said) > 500
     assert drawn == [hex_of(colour) for colour in said]
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+@pytest.mark.parametrize("name", ["estuary", "posy", "saltmarsh"])
+def test_every_square_has_the_colour_that_lies_in_front_there_in_the_picture(name, hand, request):
+    """Of all reeds that pass the middle of a square, those furthest out are of its colour."""
+    made = plan(replace(request.getfixturevalue(name), hand=hand))
+    curves = [curve for curve in stacked_curves(made.laid) if curve.role == "weaver" and curve.where == "side"]
+    checked = 0
+    for band in made.laid.side:
+        mine = [curve for curve in curves if curve.band == band.index]
+        u, s, n = (np.concatenate([getattr(curve, axis) for curve in mine]) for axis in "usn")
+        colour = np.repeat([curve.colour for curve in mine], [len(curve.u) for curve in mine])
+        for number, row in enumerate(seen_rows(made.laid, band)):
+            at_edge = {row for first, rows, _ in band.segments for row in (first, first + rows - 1)}
+            if len({colours for _, _, colours in row}) < 2 or number in at_edge:
+                continue  # at its first and last row a band meets others
+            for a, b, (own, *more) in row:
+                middle = (a + b) / 2 if hand == "right" else band.ends - (a + b) / 2
+                near = (np.abs((u - middle + band.ends / 2) % band.ends - band.ends / 2) < 0.13) & (n > 0)
+                near &= np.abs(s - band.s[number]) < 0.45 * band.pitch_mm
+                if near.any() and not more:
+                    front = colour[near][n[near] > 0.9 * n[near].max()]
+                    checked += 1
+                    assert set(front) == {own}, (band.index, number, middle, set(front))
+    assert checked > 50 or name == "posy"
 
 
 def _pixels(made, view: str, width: int = 800) -> np.ndarray:

@@ -68,3 +68,17 @@ def test_a_lid_follows_its_own_count():
 def test_groups_that_lay_on_no_arms_keep_their_share():
     text = apply(blank(), [{"set": ["band", 0, "groups"], "to": 4}, {"set": ["spokes", "ends"], "to": 36}]).text
     assert groups(text)[0] == 6
+
+
+def test_side_spokes_pushed_in_leave_a_base_of_half_as_many_that_is_tied_as_well():
+    inserted = apply(blank(), [{"set": ["spokes", "inserted"], "to": True}]).text
+    assert groups(inserted) == [3, 2, 1]
+    assert "groups lie across the arms" not in remarks(inserted)
+    assert groups(apply(inserted, [{"set": ["spokes", "inserted"], "to": False}]).text) == [6, 3, 1]
+
+
+def test_one_or_two_beside_every_base_end_brings_the_count_that_makes():
+    text = apply(blank(), [{"set": ["spokes", "inserted"], "to": True}]).text
+    for beside, ends in ((1, 12), (2, 24)):
+        text = apply(text, [{"set": ["base", "beside"], "to": beside}]).text
+        assert parse(text).spokes.ends == ends

@@ -29,10 +29,13 @@ def hand_held(chromium):
     """Opens a lesson: hand_held(file, width, height, **more) -> page, offline; what it complains of fails the test."""
     said, open_ones = [], []
 
-    def opened(file, width: int = 390, height: int = 844, wait: str = "drawn", **more):
+    def opened(file, width: int = 390, height: int = 844, wait: str = "drawn", init: str = "", **more):
         context = chromium.new_context(
             viewport={"width": width, "height": height}, offline=True, reduced_motion="reduce", **more
         )
+        context.said = said
+        if init:
+            context.add_init_script(init)
         page = context.new_page()
         page.on("console", lambda message: message.type in ("error", "warning") and said.append(message.text))
         page.on("pageerror", lambda trouble: said.append(str(trouble)))

@@ -14,8 +14,8 @@ from slype.draw.solid import solid_of, unpacked
 from slype.lesson.packed import SHARES, in_page, packed
 from slype.order.moments import moments
 from slype.order.viewpoints import places
+from slype.teach.steps import taught
 from slype.tell.moments import told
-from slype.tell.steps import steps
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
 
@@ -41,8 +41,8 @@ def test_each_different_sentence_stands_once(lesson):
 def test_chapters_are_the_steps_of_the_handout_and_hold_every_moment_once(lesson):
     for hand, made in lesson.by_hand.items():
         found = lesson.words["chapters"][hand]
-        assert [each["title"] for each in found] == [step.title for step in steps(made)]
-        assert [each["number"] for each in found] == list(range(1, len(found) + 1))
+        told = [(step.number, step.chapter, step.title, list(step.bundles)) for step in taught(made)]
+        assert [(each["number"], each["chapter"], each["title"], each["bundles"]) for each in found] == told
         held = [range(each["first"], each["last"] + 1) for each in found if each["first"]]
         assert [moment for run in held for moment in run] == list(range(1, lesson.words["moments"] + 1))
 

@@ -2,9 +2,50 @@
 
 from __future__ import annotations
 
+import contextlib
+import json
+import random
 
-def words(page) -> str:
-    return page.inner_text("#watch .words")
+import numpy as np
+import pytest
+from browser import wait_until
+from lessons import lesson_of
+
+from slype.lesson.whole import whole
+from slype.order.kinds import ACTS
+from slype.order.moments import moments
+from slype.tell.moments import told, told_all
+from slype.weave.slips import Slip, Woven, piles, strokes_made
+
+EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
+SCREENS = [(320, 640), (640, 320), (390, 844), (844, 390), (820, 1180), (1180, 820), (1440, 900)]
+TABS = ("watch", "count", "slip", "more")
+PLAY = """() => { const out = [], on = document.querySelector("[data-by='1']");
+  for (let i = 0; i < slypeLesson.order.moments; i++) {
+    on.click();
+    out.push(['words', 'count'].map((part) => document.querySelector(`#watch .${part}`).textContent));
+  }
+  on.click();  // beyond the end
+  return [out, document.querySelector('#watch .words').textContent]; }"""
+AT = "place => slypeLesson.places.go(place)"
+
+
+def count(page) -> str:
+    return page.inner_text("#done strong")
+
+
+@pytest.fixture(scope="session")
+def files(demo, demo_file, tmp_path_factory):
+    """(lesson, its file) of every example."""
+    here, out = tmp_path_factory.mktemp("lessons"), {"estuary": (demo, demo_file)}
+    for name in EXAMPLES[1:]:
+        lesson = lesson_of(name)
+        (here / f"{name}.html").write_bytes(whole(lesson))
+        out[name] = lesson, here / f"{name}.html"
+    return out
+
+
+# The file ------------------------------------------------------------------------------------------------------
 
 
 def test_the_file_is_small_and_names_no_other_place(demo_file):
@@ -13,26 +54,283 @@ def test_the_file_is_small_and_names_no_other_place(demo_file):
     assert raw.count(b"http://") == raw.count(b"http://www.w3.org/"), "names of standards only"
 
 
-def test_it_plays_from_a_file_with_the_network_off(hand_held, demo, demo_file):
+def test_its_policy_forbids_every_connection_and_every_script_but_its_own(hand_held, demo_file):
+    page = hand_held(demo_file, wait="ready")
+    refused = page.evaluate("""async () => {
+      const policies = [];
+      document.addEventListener('securitypolicyviolation', (event) => policies.push(event.effectiveDirective));
+      const script = document.createElement('script');
+      script.textContent = 'globalThis.foreign = true';
+      document.head.append(script);
+      await fetch('https://example.org/').catch(() => {});
+      await new Promise((done) => setTimeout(done));
+      return [policies, globalThis.foreign === undefined];
+    }""")
+    assert refused == [["script-src-elem", "connect-src"], True]
+    page.context.said.clear()  # the browser counts each refusal as an error of the page's
+
+
+# Watching ------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_it_plays_to_the_end_and_every_moment_is_told_and_counted_as_traced(hand_held, files, name):
+    lesson, file = files[name]
+    page = hand_held(file)
+    made = lesson.by_hand[lesson.made.design.hand]
+    order = moments(made.laid)
+    found, last = page.evaluate(PLAY)
+    assert [words for words, _ in found] == told_all(made, made.laid, order)
+    assert last == found[-1][0]
+    for i in np.flatnonzero(order.act == ACTS.index("stroke")).tolist():
+        rows = int(order.row[order.part == order.part[i]].max()) + 1
+        row, stroke = int(order.row[i]) + 1, int(order.stroke[i]) + 1
+        assert found[i][1] == f"row {row} of {rows}, stroke {stroke} of {order.strokes[i]}"
+
+
+def test_the_basket_is_drawn_as_far_as_it_is_woven_with_waiting_weavers(hand_held, demo, demo_file):
     page = hand_held(demo_file)
-    told = demo.words["texts"], demo.words["told"]["right"]
-    for moment in (1, 2, 3):
-        page.click("[data-by='1']")
-        assert words(page) == told[0][told[1][moment - 1]]
-    page.click("[data-by='-1']")
-    assert words(page) == told[0][told[1][1]]
-    assert page.evaluate("document.querySelector('.stage canvas').dataset.tails") is not None, "drawn in the round"
+    for moment, hang in ((700, 4), (1441, 0)):  # four weavers of a wale; the finished basket
+        page.evaluate("n => slypeLesson.watch.go(n)", moment)
+        wait_until(page, f"slypeLesson.watch.scene.until === {moment}")
+        assert page.evaluate("document.querySelector('.stage canvas').dataset.tails") == str(hang)
 
 
-def test_the_counter_goes_on_with_keys_and_pedals_and_survives_a_reload(hand_held, demo_file):
+def test_play_goes_on_by_itself_and_repeat_stays_with_the_stroke(hand_held, demo_file):
+    page = hand_held(demo_file, wait="ready")
+    page.click("[data-do=play]")
+    wait_until(page, "slypeLesson.watch.at >= 2")
+    page.click("[data-do=play]")
+    here = page.evaluate("slypeLesson.watch.at")
+    page.click("[data-do=repeat]")
+    assert page.get_attribute("[data-do=repeat]", "aria-pressed") == "true"
+    page.wait_for_timeout(300)
+    assert page.evaluate("slypeLesson.watch.at") == here
+
+
+def test_jumping_to_a_step_a_row_and_a_spoke(hand_held, demo_file):
+    page = hand_held(demo_file, wait="ready")
+    page.click("[data-do=pick]")
+    page.select_option(".jump select >> nth=0", label="37. End the weavers level")
+    assert page.inner_text("#watch .where b") == "37. End the weavers level"
+    page.select_option(".jump select >> nth=1", label="2")
+    page.select_option(".jump select >> nth=-1", label="from space 9")
+    assert "row 2 of 4" in page.inner_text("#watch .count") and "from space 9" in page.inner_text("#watch .words")
+    page.click("[data-do=mine]")
+    assert count(page).startswith("row 2 of 4")
+
+
+FLAT = """HTMLCanvasElement.prototype.getContext = ((own) => function (kind, ...more) {
+  return kind === 'webgl2' ? null : own.call(this, kind, ...more);
+})(HTMLCanvasElement.prototype.getContext)"""
+PIECES = """([hand, place]) => { const {watch} = slypeLesson; slypeLesson.choose({hand});
+  const {around, up} = slypeLesson.order.seen(), rad = (degrees) => degrees / 180 * Math.PI;
+  const found = watch.flat.pieces(place, rad(around[place - 1]), rad(up[place - 1]));
+  return JSON.stringify(found.map(({ax, ay, bx, by, inHand, colour}) => [ax, ay, bx, by, inHand, colour])); }"""
+
+
+def test_where_nothing_is_drawn_in_the_round_it_is_drawn_flat_and_left_hands_frames_are_mirror_images(
+    hand_held, demo_file
+):
+    page = hand_held(demo_file, 240, 420, init=FLAT)
+    assert "drawn flat" in page.inner_text(".stage .note")
+    plain = page.evaluate("slypeLesson.watch.plain.toDataURL().length")
+    for place in range(1, 1441, 96):
+        right, left = (json.loads(page.evaluate(PIECES, [hand, place])) for hand in ("right", "left"))
+        assert len(right) > 10
+        assert [[-ax, ay, -bx, by, *more] for ax, ay, bx, by, *more in right] == left
+    page.evaluate("slypeLesson.watch.go(700)")
+    wait_until(page, f"slypeLesson.watch.plain.toDataURL().length > {2 * plain}")
+
+
+# The bench counter ---------------------------------------------------------------------------------------------
+
+
+def test_the_counter_goes_on_with_keys_and_pedals(hand_held, demo_file):
     page = hand_held(demo_file, wait="ready")
     page.click("[data-tab=count]")
-    assert page.inner_text("#done strong") == "1 of 16"
+    assert count(page) == "stick 1 of 16"
     for key in ("Space", "Enter", "PageDown", "ArrowRight"):
         page.keyboard.press(key)
-    assert page.inner_text("#done strong") == "5 of 16"
+    assert count(page) == "stick 5 of 16"
     page.keyboard.press("PageUp")
-    assert page.inner_text("#done strong") == "4 of 16"
+    assert count(page) == "stick 4 of 16"
+    page.click("[data-do=undo]")
+    page.keyboard.press("Space")  # a pedal's, though Undo was touched last
+    assert count(page) == "stick 4 of 16"
+
+
+def test_after_each_of_thirty_random_steps_what_comes_next_is_told_rightly(hand_held, demo, demo_file):
+    """As a student would: with the lesson file alone, counting by one thing and another; held against the order of
+    work itself."""
+    page = hand_held(demo_file, wait="ready")
+    page.click("[data-tab=count]")
+    made, chance, place = demo.by_hand["right"], random.Random(30), 0
+    order = moments(made.laid)
+    row = list(zip(order.part.tolist(), order.block.tolist(), order.row.tolist(), strict=True))
+    for _ in range(30):
+        unit = chance.choice(["stroke", "stroke", "row"])
+        page.evaluate("unit => slypeLesson.choose({unit})", unit)
+        page.keyboard.press("PageDown")
+        place += 1
+        while unit == "row" and place < len(order) and row[place] == row[place - 1]:
+            place += 1
+        assert page.inner_text("#next") == told(made, made.laid, order, place + 1)
+
+
+def test_it_warns_before_a_join_a_new_colour_and_the_end_of_a_band(hand_held, demo, demo_file):
+    made = demo.by_hand["right"]
+    found = demo.words["warnings"]
+    assert sum(kind == "join" for _, kind in found) == len(made.all_joins)
+    assert sum(kind == "end" for _, kind in found) == len(made.laid.bands)
+    page = hand_held(demo_file, wait="ready")
+    page.click("[data-tab=count]")
+    for kind, said in (("join", "a join in"), ("colour", "a new color, "), ("end", "the end of this band")):
+        at = next(moment for moment, each in found if each == kind)
+        page.evaluate(AT, at - 2)
+        page.evaluate("slypeLesson.draw()")
+        assert any(
+            line.startswith("In 3 moves: ") and said in line for line in page.locator(".warnings p").all_inner_texts()
+        )
+        page.keyboard.press("PageDown")
+        page.keyboard.press("PageDown")
+        assert any(line.startswith("Now: ") and said in line for line in page.locator(".warnings p").all_inner_texts())
+
+
+FILL = """() => { localStorage.clear(); let size = 1 << 22;
+  for (let i = 0; size > 0; i++) {
+    try { localStorage.setItem('x' + i, 'y'.repeat(size)); } catch { size >>= 1; }
+  } }"""
+
+
+def test_every_basket_keeps_its_place_through_reload_a_killed_tab_and_a_full_store(hand_held, demo_file):
+    page = hand_held(demo_file, wait="ready")
+    page.click("[data-tab=count]")
+    for _ in range(5):
+        page.keyboard.press("PageDown")
+    page.click("[data-do=bench-more]")
+    page.select_option("[data-set=basket]", "another")
+    page.keyboard.press("PageDown")
+    assert count(page) == "stick 2 of 16"
     page.reload()
-    page.wait_for_selector("[data-tab=count]")
-    assert page.inner_text("#done strong") == "4 of 16"
+    wait_until(page, "document.documentElement.dataset.ready === 'yes'")
+    assert count(page) == "stick 2 of 16"
+    kept = page.url
+    other = page.context.new_page()
+    with contextlib.suppress(Exception):  # the browser says that it has crashed
+        page.goto("chrome://crash", timeout=2000)
+    page.context.said.clear()
+    other.goto(kept.split("#")[0])
+    wait_until(other, "document.documentElement.dataset.ready === 'yes'")
+    other.click("[data-tab=count]")
+    assert count(other) == "stick 2 of 16"
+    assert other.evaluate("slypeLesson.places.baskets.map((each) => each.done)") == [5, 1]
+    # A store that was full before, and takes nothing of the lesson's.
+    other.evaluate(FILL)
+    other.keyboard.press("PageDown")
+    assert "keeps nothing" in other.inner_text(".trouble")
+    other.reload()
+    wait_until(other, "document.documentElement.dataset.ready === 'yes'")
+    assert count(other) == "stick 3 of 16"
+
+
+# Slips ---------------------------------------------------------------------------------------------------------
+
+
+def test_a_slip_tapped_in_is_named_with_how_far_to_unweave(hand_held, demo, demo_file):
+    """A weaver of the colours that go round the side went over one spoke too many, ten strokes ago."""
+    made, order = demo.by_hand["right"], demo.order
+    band = max(made.laid.bands, key=lambda each: len(set(each.colours)))
+    strokes = np.flatnonzero((order.band == band.index) & (order.act == ACTS.index("stroke"))) + 1
+    done = 3 * band.spaces
+    colours = [order.colours.index(each) for each in band.colours]
+    woven = Woven(band.band.weave, band.spaces, tuple(colours), band.band.start)
+    wrong = piles(woven, strokes_made(woven, done, Slip("over more", done - 10)))
+    page = hand_held(demo_file, wait="ready")
+    page.evaluate(AT, int(strokes[done - 1]))
+    page.click("[data-tab=slip]")
+    for spoke, down in page.evaluate(
+        "[...document.querySelectorAll('[data-at]')].map((cell) => cell.dataset.at.split('.').map(Number))"
+    ):
+        right = piles(woven, strokes_made(woven, done))[spoke][down]
+        if wrong[spoke][down] != right:
+            page.click(f"[data-at='{spoke}.{down}']")
+            if wrong[spoke][down][0] != right[0]:
+                page.click(f"[data-do=slip-put][data-colour='{wrong[spoke][down][0]}']")
+            else:
+                page.click(f"[data-do=slip-put][data-over='{wrong[spoke][down][1]}']")
+    answers = page.locator(".answers li").all_inner_texts()
+    assert any("went in front of one spoke too many" in each and "Unweave 10 strokes" in each for each in answers), (
+        answers
+    )
+
+
+# For everybody -------------------------------------------------------------------------------------------------
+
+
+def test_by_keyboard_alone(hand_held, demo_file):
+    page = hand_held(demo_file, wait="ready")
+
+    def to(selector: str) -> None:
+        for _ in range(40):
+            if page.evaluate("selector => document.activeElement.matches(selector)", selector):
+                return
+            page.keyboard.press("Tab")
+        raise AssertionError(f"no way to {selector}")
+
+    to("[data-by='1']")
+    page.keyboard.press("Enter")
+    assert page.evaluate("slypeLesson.watch.at") == 1
+    to("[data-tab=count]")
+    page.keyboard.press("Enter")
+    page.keyboard.press("Space")
+    assert count(page) == "stick 2 of 16"
+    to("[data-do=undo]")
+    page.keyboard.press("Enter")
+    assert count(page) == "stick 1 of 16"
+    to("[data-tab=more]")
+    page.keyboard.press("Enter")
+    to("[data-set=hand]")
+    page.keyboard.press("ArrowDown")
+    assert page.evaluate("slypeLesson.order.hand") == "left"
+
+
+TARGETS = """() => { const inside = [...document.querySelectorAll('#other, .panel')];
+  const over = inside.map((each) => each.scrollWidth - each.clientWidth + innerWidth);
+  const all = [...document.querySelectorAll('button, select, summary, a')].filter((each) => each.offsetParent);
+  const sizes = all.map((each) => [each.textContent.slice(0, 20), each.offsetWidth, each.offsetHeight]);
+  return [Math.max(document.documentElement.scrollWidth, ...over), sizes.filter(([, w, h]) => w < 60 || h < 60)]; }"""
+
+
+def test_nothing_sticks_out_and_every_target_is_large_on_every_screen(hand_held, demo_file):
+    page = hand_held(demo_file, wait="ready")
+    page.evaluate(AT, 700)
+    for width, height in SCREENS:
+        page.set_viewport_size({"width": width, "height": height})
+        for tab in TABS:
+            page.click(f"[data-tab={tab}]")
+            wide, small = page.evaluate(TARGETS)
+            assert wide <= width, (width, height, tab)
+            assert not small, (width, height, tab, small)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing(hand_held, demo_file, scheme):
+    from axe_playwright_python.sync_playwright import Axe
+
+    page = hand_held(demo_file, wait="ready", color_scheme=scheme)
+    page.evaluate(AT, 700)
+    for tab in TABS:
+        page.click(f"[data-tab={tab}]")
+        if tab == "slip":
+            page.click("[data-at] >> nth=2")
+            page.click(".chooser [data-over] >> nth=0")
+            page.click("[data-do=slip-pictures]")
+        if tab == "more":
+            page.click("summary >> nth=6")
+        if tab == "watch":
+            page.click("[data-do=pick]")
+        found = Axe().run(page).response["violations"]
+        assert not found, [
+            (each["id"], each["nodes"][0]["html"][:120], each["nodes"][0]["failureSummary"]) for each in found
+        ]

@@ -20,7 +20,8 @@ from slype.rest.curves import relaxed_curves
 from slype.rest.relax import relax
 from slype.space.assembly import whole
 from slype.space.tubes import tube, tubes
-from slype.studio import answers, lists
+from slype.studio import answers
+from slype.studio.shown import lists
 from slype.surface.woven import stacked_curves
 from slype.tell.moments import as_json, told_all
 

@@ -23,7 +23,7 @@ from slype.rest.curves import relaxed_curves
 from slype.rest.relax import relax
 from slype.space.assembly import fitted, whole
 from slype.studio.answers import ANSWERS, look
-from slype.studio.contract import MomentsTold, PartOfWork
+from slype.studio.shown.contract import MomentsTold, PartOfWork
 from slype.tell.moments import as_json, told_all
 from slype.tell.steps import steps
 

@@ -23,7 +23,7 @@ from slype.edit import apply
 from slype.errors import SlypeError
 from slype.plans.planning import plan
 from slype.studio import answers as studio_answers
-from slype.studio import choices, contract, lists
+from slype.studio.shown import choices, contract, lists
 
 EXAMPLES = {
     each.name: each.read_text(encoding="utf-8")

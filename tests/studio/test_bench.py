@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import http.client
 import json
+import os
+import re
 import threading
 
 import pytest
@@ -145,11 +147,21 @@ def test_two_windows_stay_in_step(start):
     line.close()
 
 
-def test_a_second_studio_on_the_same_bench_is_refused(start, place):
+def test_a_second_studio_opens_the_page_of_the_first_and_its_design_there(start, place):
     run = start()
-    with pytest.raises(AssertionError, match="a studio is open already"):
-        Run(place / "designs", place / "state")
+    second = Run(place / "designs", place / "state", places=[place / "designs" / "pot.toml"])
+    assert second.process.wait(20) == 0
+    assert second.key == run.key and second.port == run.port
+    assert "open already" in second.words()
+    basket = re.search(r"&basket=(\w+)", second.address)[1]
+    assert run.get(f"/api/baskets/{basket}").json["place"] == "pot.toml"
+    noted = place / "state" / "bench" / "address"
+    assert noted.stat().st_mode & 0o077 == 0 or os.name == "nt"  # it holds the secret of the run
+    elsewhere = Run(place, place / "state", places=[place])
+    assert elsewhere.process.wait(20) == 0 and "close it first to open other folders" in elsewhere.words()
     run.kill()
+    stale = noted.read_text()  # a killed studio leaves its address behind
+    assert run.key in stale
     start()  # the lock goes with the program, however it ended
 
 

@@ -109,8 +109,8 @@ def test_each_field_of_a_lids_band_writes_its_key(run, visit):
     card.get_by_text("height", exact=True).click()
     assert wait_until(lambda: "height" in band() and "rows" not in band()), band()
     card.get_by_label("swap colors every few rows").click()
-    assert wait_until(lambda: band().get("blocks") == {"rows": 4, "shift": 2}), band()
-    assert run.get(f"/api/baskets/{basket}").json["undo"] == "blocks of band 2 of the lid"
+    assert wait_until(lambda: band().get("blocks") == {"rows": 4, "shift": 1}), band()  # what swaps two of three
+    assert run.get(f"/api/baskets/{basket}").json["undo"] == "checks of band 2 of the lid"
     last = open_band(page, 2)
     last.get_by_text("rows", exact=True).click()
     assert wait_until(lambda: "rows" in lid(run, basket)["band"][2])
@@ -123,7 +123,7 @@ def test_the_effects_wall_of_a_lids_band_changes_the_lid(run, visit):
     basket = lidded(run)
     run.change(basket, {"set": ["lid", "band", 2, "colours"], "to": ["rust", "natural"]})
     page = visit(basket, *SMALL)
-    open_band(page, 2).get_by_role("button", name="Effects wall").click()
+    open_band(page, 2).get_by_role("button", name="Try effects …").click()
     other = page.locator("dialog button.effect[aria-pressed=false]")
     other.first.wait_for()
     assert "Band 3 of the lid" in page.get_by_role("dialog").inner_text()
@@ -140,7 +140,7 @@ def test_a_lids_ends_seat_and_border_have_fields(run, visit):
     part(page, "Shape")
     page.get_by_label("more: ends of the lid").click()
     assert wait_until(lambda: lid(run, basket)["spokes"]["ends"] == 25)
-    page.get_by_label("take out row 1 of the lid").click()
+    page.get_by_label("take out move 1 of the lid").click()
     assert wait_until(lambda: lid(run, basket)["border"] == ["over 2 down"])
     page.get_by_label("it sits", exact=True).select_option("over")
     assert wait_until(lambda: lid(run, basket)["seat"] == "over" and "depth" in lid(run, basket))

@@ -67,7 +67,7 @@ def test_a_new_maker_makes_a_basket_and_takes_its_sheet_away(run, visit, tmp_pat
     page.get_by_text("Saved in hen.toml").wait_for()
     text = (run.folder / "hen.toml").read_text(encoding="utf-8")
     assert 'title = "Hen basket"' in text and "ends = 31" in text and "four-rod wale" in text
-    part(page, "Take away")
+    part(page, "Print and save")
     with page.expect_download(timeout=60_000) as taken:
         page.get_by_role("button", name="right-handed, A4").click()
     assert taken.value.suggested_filename == "hen right a4.pdf"
@@ -208,7 +208,7 @@ def test_no_serious_hindrance_on_any_part_of_the_page(run, visit, light):
     part(page, "Shape")
     part(page, "Watch out")
     faults += axe_faults(page)
-    part(page, "Take away")
+    part(page, "Print and save")
     page.get_by_role("button", name="Bench").click()
     page.get_by_role("dialog").wait_for()
     faults += axe_faults(page)
@@ -221,7 +221,7 @@ def overflow(page) -> float:
 
 def test_on_a_phone_nothing_sticks_out_and_all_parts_can_be_reached(run, visit):
     page = visit(example(run), 390, 844, has_touch=True, is_mobile=True)
-    for name in ("Shape", "Bands", "Lists"):
+    for name in ("Shape", "Bands", "Needs", "Watch out", "Print, save"):
         page.locator("#tabs button", has_text=name).click()
         assert overflow(page) <= 0, name
         small = page.evaluate(
@@ -238,7 +238,7 @@ def test_every_view_is_kept_as_a_picture(run, visit, light):
     SHOTS.mkdir(exist_ok=True)
     basket = example(run)
     page = visit(basket, 1440, 900, color_scheme=light)
-    until(page, "document.querySelector('.which').textContent.includes('at rest')", timeout=60_000)
+    until(page, "document.querySelector('.which').textContent === 'Settled'", timeout=60_000)
     four_frames = "new Promise(done => { let n = 4; const on = () => n-- ? requestAnimationFrame(on) : done(); on(); })"
     for width, height in ((390, 844), (820, 1180), (1440, 900)):
         page.set_viewport_size({"width": width, "height": height})
@@ -252,11 +252,11 @@ def test_every_view_is_kept_as_a_picture(run, visit, light):
             page.screenshot(path=SHOTS / f"{view}-{width}-{light}.png")
             assert overflow(page) <= 0, f"{view} at {width}"
         page.keyboard.press("1")
-        for tab_name in ("Shape", "Bands", "Lists"):
+        for tab_name in ("Shape", "Bands", "Needs"):
             button = page.locator("#tabs button", has_text=tab_name)
             if button.is_visible():
                 button.click()
-            elif tab_name != "Lists":
+            elif tab_name in ("Shape", "Bands"):
                 part(page, tab_name)
             page.screenshot(path=SHOTS / f"{tab_name.lower()}-{width}-{light}.png", full_page=width == 390)
 

@@ -44,7 +44,7 @@ def player(run, tab):
         page = tab(760, 700, reduced_motion=motion, **more)
         page.goto(run.address + f"&basket={run.open(example='estuary')['id']}")
         page.wait_for_selector(READY)
-        wait_until(page, "document.querySelector('.which').textContent.includes('at rest')")
+        wait_until(page, "document.querySelector('.which').textContent === 'Settled'")
         page.click("[data-do=play]")
         page.wait_for_selector("#moment")
         page.evaluate(LISTEN)

@@ -5,6 +5,7 @@ from dataclasses import replace
 from importlib import resources
 
 import pytest
+from reading import flesch, syllables
 
 from slype.borders.work import threads, work
 from slype.design.file import reader
@@ -159,3 +160,45 @@ def test_a_folded_weaver_is_begun_round_an_arm():
     made = plan(replace(made.design, base=replace(made.design.base, begin="folded")))
     step = next(step for step in taught(made) if step.title == "Set in 2 weavers")
     assert any("Fold the weaver in half" in line for line in step.does)
+
+
+def test_syllables_are_counted_as_spoken():
+    counted = {
+        "weaver": 2,
+        "spoke": 1,
+        "behind": 2,
+        "basket": 2,
+        "underside": 3,
+        "pairing": 2,
+        "little": 2,
+        "nipped": 1,
+    }
+    assert {word: syllables(word) for word in counted} == counted
+
+
+def test_a_student_reads_it_easily(basket, record_property):
+    """Flesch (1948): from 80 up a text is easy English."""
+    made, steps, _ = basket
+    ease = flesch([line for step in steps for line in (*step.does, *step.looks)])
+    record_property("reading ease", f"{made.design.title} {ease:.0f}")
+    assert ease > 80
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_word_of_the_trade_is_explained_once_where_it_first_stands(name):
+    made = planned(name)
+    steps = taught(made)
+    told = [key for step in steps for key in step.words]
+    assert len(told) == len(set(told))
+    for trade in ("weaver", "stroke", "space", "end", "border", "row", "cross"):
+        assert trade in told, trade
+    weaves = {band.band.weave.name for band in made.laid.bands}
+    for weave in weaves:
+        kind = "wale" if "wale" in weave else weave
+        assert kind in told, weave
+
+
+def test_the_other_hand_has_the_same_counts():
+    for name in EXAMPLES:
+        right, left = (taught(planned(name, hand=hand)) for hand in ("right", "left"))
+        assert [step.counts for step in right] == [step.counts for step in left]

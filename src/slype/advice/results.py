@@ -19,11 +19,12 @@ from itertools import islice
 from ..design.file.bands import most_added
 from ..design.file.bases import sets_that_fit
 from ..design.file.reader import check_sticks
-from ..design.values import FEWEST_ENDS, MOST_ENDS, Band, Design, group_sizes
+from ..design.values import FEWEST_ENDS, MOST_ENDS, Band, Blocks, Design, group_sizes
 from ..errors import DesignError, SlypeError
 from ..lay.laying import TIGHTEST_RATIO, BandLaid, Laid, lay
 from ..weave.counts import Line, line_of, orders_of
 from ..weave.effects import Effect, weaver_colours, with_blocks
+from ..weave.swaps import best_shift
 from ..weave.trace import cells, trace
 from ..words import listed, say, several
 
@@ -73,18 +74,79 @@ def wall(design: Design, band_index: int, around: int = 4, most: int = 60) -> tu
     """
     if not 0 <= band_index < len(design.bands):
         raise DesignError(f"there is no band {band_index + 1}.", design.name, f"It has {len(design.bands)}.")
-    band = design.bands[band_index]
     now = design.ends_at(band_index)
     lay(design)  # refused here if at all
     found: list[tuple[tuple[int, int, int, int], Option]] = []
-    key = _ends_key(design, band)
-    more = now - (design.spokes.ends_at_base if key == "base_ends" else design.spokes.ends)  # added on the way
-    most_now = MOST_ENDS - (design.top_ends - now if key == "ends" else 0)
-    for ends in range(max(FEWEST_ENDS + more, now - around), min(most_now, now + around) + 1):
+    for ends in _counts(design, band_index, around):
         for order, options in enumerate(_on(design, band_index, ends, most)):
             found += [((abs(ends - now), nth > 0, order, nth), option) for nth, option in enumerate(options)]
     kept = sorted(found, key=lambda each: each[0])[:most]
     return tuple(option for _, option in sorted(kept, key=lambda each: (each[1].ends, each[0][2], each[0][3])))
+
+
+MOST_ORDERS = 12
+CHECK_ROWS = (2, 3, 4, 6, 8)
+"""Heights of checks that are offered, in rows (common practice, no source)."""
+
+
+def checks(design: Design, band_index: int, around: int = 4) -> tuple[Option, ...]:
+    """Checks that the band can show: its colours in upright lines that change places every few rows.
+
+    On as many ends as now, or where none of its orders stands in lines there on the nearest count that holds and spoils
+    nothing. Raises as `wall` does.
+    """
+    band, now = design.bands[band_index], design.ends_at(band_index)
+    plain = replace_band(design, band_index, blocks=None)
+    lines: list[Option] = []
+    for ends in sorted(_counts(design, band_index, around), key=lambda count: (abs(count - now), count)):
+        found = [starts[0] for starts in _on(plain, band_index, ends, MOST_ORDERS)]
+        lines = [each for each in found if each.effect.effect == "upright lines" and each.holds and not each.spoils]
+        if lines:
+            break
+    out = []
+    for line in lines:
+        spaces = len(group_sizes(line.ends, band.group))
+        shift = best_shift(weaver_colours(band.weave, spaces, line.colours, band.strands))
+        checked = [_checked(design, band_index, line, Blocks(rows, shift)) for rows in CHECK_ROWS if shift]
+        out += [option for option in checked if option is not None]
+    return tuple(out)
+
+
+def _counts(design: Design, index: int, around: int) -> range:
+    """Counts of ends where a band is worked, as now and up to `around` more or fewer, that a basket may have."""
+    band, now = design.bands[index], design.ends_at(index)
+    key = _ends_key(design, band)
+    more = now - (design.spokes.ends_at_base if key == "base_ends" else design.spokes.ends)  # added on the way
+    most = MOST_ENDS - (design.top_ends - now if key == "ends" else 0)
+    return range(max(FEWEST_ENDS + more, now - around), min(most, now + around) + 1)
+
+
+def _checked(design: Design, index: int, line: Option, blocks: Blocks) -> Option | None:
+    """The line's order of colours in blocks; None where the band is too low for two of them."""
+    band = design.bands[index]
+    changed = replace_band(
+        _with_ends(design, index, line.ends), index, colours=line.colours, start=line.start - 1, blocks=blocks
+    )
+    try:
+        laid = lay(changed)
+    except SlypeError:
+        return None
+    mine = laid.bands[index]
+    if mine.rows < 2 * blocks.rows:
+        return None
+    effect = with_blocks(line.effect, blocks.rows, blocks.shift)
+    changes = _changes(design, index, line.ends, line.colours, line.start - 1)
+    if blocks != band.blocks:
+        to = {"rows": blocks.rows, "shift": blocks.shift}
+        changes = (*changes, {"set": ["band", index, "blocks"], "to": to})
+    return replace(
+        line,
+        effect=effect,
+        words=effect.words(design.hand),
+        is_current=not changes,
+        changes=changes,
+        look=Look(replace(laid, bands=(mine,)), 0),
+    )
 
 
 def _on(design: Design, index: int, ends: int, most: int) -> list[list[Option]]:
@@ -92,7 +154,7 @@ def _on(design: Design, index: int, ends: int, most: int) -> list[list[Option]]:
     band = design.bands[index]
     changed = _with_ends(design, index, ends)
     spaces = len(group_sizes(ends, band.group))
-    changed = _with_band(changed, index, start=band.start % spaces)
+    changed = replace_band(changed, index, start=band.start % spaces)
     spoils = "" if ends == design.ends_at(index) else _spoils(design, changed, index)
     try:
         laid = lay(changed)
@@ -216,7 +278,8 @@ def _with_ends(design: Design, index: int, ends: int) -> Design:
     return replace(design, spokes=replace(spokes, **{key: begun}))
 
 
-def _with_band(design: Design, index: int, **given) -> Design:
+def replace_band(design: Design, index: int, **given) -> Design:
+    """The design with some values of one band changed."""
     bands = list(design.bands)
     bands[index] = replace(bands[index], **given)
     return replace(design, bands=tuple(bands))

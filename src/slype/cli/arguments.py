@@ -300,10 +300,20 @@ def _lesson(command) -> None:
     lesson = command(
         "lesson",
         "make one file that plays the weaving stroke by stroke on a phone, without a network",
-        "slype lesson estuary.toml -o estuary.html\nslype lesson estuary.toml -o left.html --hand left --wording uk",
+        "slype lesson estuary.toml -o estuary.html\nslype lesson estuary.toml -o left.html --hand left --wording uk\n"
+        "slype lesson estuary.toml --share",
     )
     _with_file(lesson)
     lesson.add_argument("-o", "--output", metavar="PATH", help="file to write: .html")
+    lesson.add_argument(
+        "--share", action="store_true", help="show it, read only, to phones in this network until Ctrl-C; prints a code"
+    )
+    lesson.add_argument("--seats", action="store_true", help="with --share: a seat may tell how far it is, if it wants")
+    lesson.add_argument("--host", help="with --share: this machine's address in the room (default: found)")
+    lesson.add_argument(
+        "--port", type=_whole(1, 65535), help="with --share: port (default: the first free one from 4787)"
+    )
+    lesson.add_argument("--no-browser", action="store_true", help="with --share: no code for the wall in the browser")
     lesson.add_argument(
         "--stacked", action="store_true", help="from stacked rows, at once, instead of relaxed reeds (see: slype relax)"
     )

@@ -355,7 +355,7 @@ def _lesson(asked: argparse.Namespace) -> int:
 
     design = _design(asked)
     made = plan(design, None if asked.stacked else _at_rest_if_weavable(design))
-    print(lessons.answer(asked, made))
+    lessons.answer(asked, made)
     return _verdict(made)
 
 

@@ -14,17 +14,28 @@ if TYPE_CHECKING:
 
 def check(asked: argparse.Namespace) -> None:
     """Complain of what cannot be done before any long work."""
-    if not asked.output:
-        raise DesignError("say where the lesson goes.", "lesson", "For example -o lesson.html.")
-    check_output(asked.output, (".html",))
+    if not asked.output and not asked.share:
+        raise DesignError("say where the lesson goes.", "lesson", "For example -o lesson.html, or --share.")
+    for name in ("seats", "host", "port", "no_browser"):
+        if getattr(asked, name) and not asked.share:
+            raise DesignError("goes with --share only.", f"--{name.replace('_', '-')}", "Add --share, or leave it out.")
+    if asked.output:
+        check_output(asked.output, (".html",))
 
 
-def answer(asked: argparse.Namespace, made: Plan) -> str:
-    """Write what was asked for; what to say of it."""
+def answer(asked: argparse.Namespace, made: Plan) -> None:
+    """Write the lesson, show it, or both."""
     from ..lesson.content import Lesson
     from ..lesson.whole import whole
 
-    content = whole(Lesson(made))
-    write(asked.output, content)
-    size = f"{len(content) / 1e6:.1f} MB"
-    return f"{asked.output}: {made.design.title}, {size}, {made.design.hand}-handed; the other hand is in it too"
+    lesson = Lesson(made)
+    if asked.output:
+        content = whole(lesson)
+        write(asked.output, content)
+        size = f"{len(content) / 1e6:.1f} MB"
+        print(f"{asked.output}: {made.design.title}, {size}, {made.design.hand}-handed; the other hand is in it too")
+    if asked.share:
+        from ..studio.sharing import show
+
+        page = whole(lesson, seats=asked.seats)
+        show(page, made.design.title, asked.host, asked.port, asked.seats, not asked.no_browser)

@@ -119,12 +119,18 @@ class Foot:
 
 @dataclass(frozen=True)
 class Pace:
-    """Speeds and reserve for the plan (common practice, no source; a maker's own watch is the better truth)."""
+    """Speeds and reserve for the plan: those of a beginner in a class, an expert is two or three times as fast (common
+    practice, no source; a maker's own watch is the better truth). One stroke, one end of one border row, one reed set
+    in or joined, one row packed, one stick of the cross laid and tied, one spoke pushed in, turned up, one tip cut."""
 
-    strokes_per_minute: float = 20.0
-    border_seconds: float = 12.0
-    join_seconds: float = 40.0
+    strokes_per_minute: float = 8.0
+    border_seconds: float = 20.0
+    join_seconds: float = 60.0
     pack_seconds: float = 30.0
+    stick_seconds: float = 60.0
+    push_seconds: float = 30.0
+    turn_seconds: float = 12.0
+    trim_seconds: float = 6.0
     reserve: float = 0.10
 
 

@@ -19,9 +19,10 @@ from ..lay.laying import BandLaid, Laid
 from ..lay.stacks import Start, starts
 from ..weave.trace import BACK
 
-SPOKES, ROWS, NEXT = 16, 12, 3
-"""Spokes and rows of the band shown, and rows of the coloured band next to it."""
-HIGH, LEAST_ROWS = 18, 4
+SPOKES, MOST_SPOKES, ROWS, NEXT = 12, 18, 16, 3
+"""Spokes shown, as nearly as whole repeats of the colours make, and at most; rows, and rows of the coloured band next
+to it."""
+HIGH, LEAST_ROWS = 24, 4
 """Of thick rows fewer are shown: no higher than so many thicknesses, but never fewer than so many."""
 LEFT_OUT = 2
 """Height of bare spokes, in thicknesses, where other bands lie between the two."""
@@ -38,12 +39,13 @@ STRAIGHT = {True: 0.12 * UNIT, False: 0.35 * UNIT}
 
 @dataclass(frozen=True, eq=False)
 class _Drawn:
-    """What pictures of one look share but for the colours: `wide`, `tall` and the `paths` of every (outside?, band,
-    weaver, strand)."""
+    """What pictures of one look share but for the colours: `wide`, `tall`, the `paths` of every (outside?, band,
+    weaver, strand), and how many `spokes`."""
 
     wide: int
     tall: int
     paths: dict[tuple[bool, int, int, int], str]
+    spokes: int
 
 
 def pictures(options: tuple[Option, ...] | list[Option]) -> list[str]:
@@ -51,12 +53,13 @@ def pictures(options: tuple[Option, ...] | list[Option]) -> list[str]:
     known: dict[tuple, _Drawn] = {}
     out = []
     for option in options:
-        key = tuple(
+        shown = spokes_shown(option)
+        key = shown, *(
             (b.band.weave, b.band.strands, b.spaces, b.band.start, b.rows, b.band.blocks, b.band.reed, b.index)
             for b in option.look.laid.bands
         )
         if key not in known:
-            known[key] = _drawn(option.look)
+            known[key] = _drawn(option.look, shown)
         out.append(_svg(option.look, known[key]))
     return out
 
@@ -78,11 +81,19 @@ def _shortened(band: BandLaid, rows: int) -> BandLaid:
 
 def _rows(band: BandLaid) -> int:
     """How many rows of a band are shown."""
-    return int(np.clip(HIGH * band.band.reed.diameter_mm // band.pitch_mm, LEAST_ROWS, ROWS))
+    least = LEAST_ROWS if band.band.blocks is None else 2 * band.band.blocks.rows  # a block and the next
+    return int(np.clip(HIGH * band.band.reed.diameter_mm // band.pitch_mm, least, max(least, ROWS)))
 
 
-def _drawn(look: Look) -> _Drawn:
-    """The paths of all strands that are seen."""
+def spokes_shown(option: Option) -> int:
+    """How many spokes of the band are shown: whole repeats of its colours, where they repeat within so many."""
+    band, period = option.look.laid.bands[option.look.band], option.effect.period
+    whole = period * max(1, round(SPOKES / period))
+    return min(band.spaces, whole if whole <= MOST_SPOKES else SPOKES)
+
+
+def _drawn(look: Look, shown: int) -> _Drawn:
+    """The paths of all strands that are seen, past so many spokes."""
     bands, at = list(look.laid.bands), look.band
     if len(bands) > 1:  # of a band below its last rows are seen, of one above its first
         bands[1] = _shortened(bands[1], NEXT if at == 0 else _rows(bands[1]))
@@ -91,7 +102,6 @@ def _drawn(look: Look) -> _Drawn:
     small: Laid = replace(look.laid, bands=tuple(bands))
     mine = bands[at]
     mm, apart = mine.band.reed.diameter_mm / UNIT, _apart(mine) * UNIT
-    shown = min(SPOKES, mine.spaces)
     # Seen from the far side of where the band begins, where its rows are level.
     first = mine.band.start + (mine.spaces - shown) // 2
     stacked = list(starts(small, mine.band.where))
@@ -114,7 +124,7 @@ def _drawn(look: Look) -> _Drawn:
                     if down.max() > -UNIT / 2 and down.min() < high - low + UNIT / 2:
                         lines[outside, number, weaver, k].append(_path(x[knots], down, STRAIGHT[outside]))
     paths = {key: "".join(lines[key]) for key in sorted(lines)}
-    return _Drawn(round(shown * apart), round(high - low), paths)
+    return _Drawn(round(shown * apart), round(high - low), paths, shown)
 
 
 def _seen(stacked: list[Start], bands: list[BandLaid], at: int, mm: float) -> tuple[float, float]:
@@ -168,7 +178,7 @@ def _svg(look: Look, drawn: _Drawn) -> str:
         thick = bands[number].band.reed.diameter_mm / mine.band.reed.diameter_mm * UNIT
         layers[outside][colour_of(bands[number].colours[weaver][k]), thick * STRAND].append(path)
     apart = _apart(mine) * UNIT
-    bar = "".join(f"M{round((i + 0.5) * apart)} 0v{drawn.tall}" for i in range(min(SPOKES, mine.spaces)))
+    bar = "".join(f"M{round((i + 0.5) * apart)} 0v{drawn.tall}" for i in range(drawn.spokes))
     wide = stand.diameter_mm / mine.band.reed.diameter_mm * UNIT * SPOKE
     body = [
         *(_stroke(paths, shade(colour, BEHIND), thick) for (colour, thick), paths in layers[False].items()),

@@ -1,7 +1,8 @@
 """The plain colour chart: one square for each spoke and row, for counting at the bench.
 
-Rows are drawn from the bottom up as they are woven, spokes as seen from outside. A square holds the colours that the
-row lays on the front of that spoke, bottom to top; a bare square with a bar is a spoke that shows.
+Rows are drawn from the bottom up as they are woven, spokes as seen from outside. A square is what is seen of one
+stroke; of a wale, whose strokes hide each other's ends, it stands between spokes, where the stroke lies in front. A bar
+is a spoke that shows. Spokes are numbered, and spaces in rings at their lines; each row has a ring to tick.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..colour import hex_of, label_colour
-from ..lay.chart import faces, letters_for
+from ..lay.chart import Seen, letters_for, seen_rows
 from ..lay.laying import BandLaid
 from ..plans.planning import Plan
 from ..words import listed, say
@@ -23,7 +24,7 @@ PAGE_WIDE_MM, PAGE_HIGH_MM = 174.0, 225.0
 LARGEST, LEAST = 1.1, 0.7
 """Scales on paper: squares of 6.6 mm are large enough for anyone, and in smaller than 4.2 mm no letter can be read."""
 TYPE = '<g font-family="Libertinus Serif, DejaVu Serif, serif" fill="#333333" font-size="{size}">'
-FOOT, LABELS, LABELS_GROWN = 13.0, 26.0, 34.0  # below the squares for numbers and notes, beside them for the bands
+FOOT, LABELS, LABELS_GROWN = 19.0, 30.0, 38.0  # below the squares for numbers and notes, beside them for the bands
 
 Drawing = tuple[str, tuple[float, float, float, float]]
 
@@ -34,7 +35,7 @@ class _Rows:
 
     band: BandLaid
     first: int
-    cells: list[list[list[str]]]
+    cells: list[Seen]
 
     @property
     def last(self) -> int:
@@ -92,7 +93,7 @@ def _rows(made: Plan, most: int) -> list[_Rows]:
     """The first `most` rows of the side, band by band."""
     out, left = [], most
     for band in made.laid.side:
-        cells = faces(made.laid, band)[0][:left]
+        cells = seen_rows(made.laid, band)[:left]
         left -= len(cells)
         if cells:
             out.append(_Rows(band, 1, cells))
@@ -126,21 +127,23 @@ def _piece(made: Plan, parts: list[_Rows], shown: int, note: str) -> Drawing:
         floor = y
         for number, row in enumerate(part.cells, start=part.first):
             y -= HIGH
-            seen = row[-shown:] if left_handed else row[:shown]
-            first = shown - len(seen) if left_handed else 0  # a band on fewer ends keeps to the side of space 1
-            out += [_square(made, letters, cell, i * WIDE, y) for i, cell in enumerate(seen, start=first)]
+            skip = part.band.ends - shown if left_handed else 0  # a band on fewer ends keeps to the side of space 1
+            out += _drawn_row(made, letters, part.band.ends, row, (skip, skip + shown), y)
+            words.append(_ring(shown * WIDE + 3.0, y + HIGH / 2))
             if number == part.first or number % 5 == 0 or number == part.last:
                 words.append(f'<text x="-2" y="{y + 3.8:.1f}" text-anchor="end">{number}</text>')
         on = f", on {part.band.ends}" if grows else ""
         words.append(
-            f'<text x="{shown * WIDE + 2:.1f}" y="{(y + floor) / 2 + 1.3:.1f}">band {part.band.index + 1}{on}</text>'
+            f'<text x="{shown * WIDE + 6:.1f}" y="{(y + floor) / 2 + 1.3:.1f}">band {part.band.index + 1}{on}</text>'
         )
         y -= APART
     if note:
-        words.append(f'<text x="0" y="11">{note}</text>')
+        words.append(f'<text x="0" y="16">{note}</text>')
     for i in range(shown):
         spoke = shown - i if left_handed else i + 1
         words.append(f'<text x="{(i + 0.5) * WIDE:.1f}" y="5" text-anchor="middle">{spoke}</text>')
+        space = (shown - i) % design.top_ends if left_handed else i  # the space at this line, from 0
+        words.append(_space(i * WIDE, space + 1))
     body = '<g stroke="#3a2a1a" stroke-width="0.2">' + "".join(out) + "</g>" + "".join(words) + "</g>"
     beside = LABELS_GROWN if grows else LABELS
     return body, (-9, y - 1, shown * WIDE + beside, -y + (FOOT if note else FOOT - 5))
@@ -157,24 +160,53 @@ def _left_out(made: Plan, shown_rows: list[_Rows], shown: int) -> str:
     return listed([*out, *([f"the first {rows} of {in_all} rows"] if rows < in_all else [])])
 
 
-def _square(made: Plan, letters: dict[str, str], cell: list[str], x: float, y: float) -> str:
-    palette = made.design.palette
-    if not cell:
-        spoke = palette.get(made.design.spokes.colour) or hex_of(made.design.spokes.colour)
-        return (
-            f'<rect x="{x:.1f}" y="{y:.1f}" width="{WIDE}" height="{HIGH}" fill="#ffffff"/>'
-            f'<rect x="{x + WIDE * 0.4:.1f}" y="{y:.1f}" width="{WIDE * 0.2:.1f}" height="{HIGH}" fill="{spoke}"/>'
-        )
-    part = HIGH / len(cell)
+def _ring(x: float, y: float) -> str:
+    """A ring to tick when the row is done."""
+    return f'<circle cx="{x:.1f}" cy="{y:.1f}" r="1.3" fill="none" stroke="#333333" stroke-width="0.25"/>'
+
+
+def _space(x: float, number: int) -> str:
+    """A space's number in a ring, below the line that stands for it."""
+    return (
+        f'<circle cx="{x:.1f}" cy="8.6" r="2" fill="none" stroke="#333333" stroke-width="0.2"/>'
+        f'<text x="{x:.1f}" y="9.5" text-anchor="middle" font-size="2.5">{number}</text>'
+    )
+
+
+def _drawn_row(
+    made: Plan, letters: dict[str, str], ends: int, row: Seen, shown: tuple[int, int], y: float
+) -> list[str]:
+    """A row of strokes and of the spokes that show between them; `shown` (from, to) spokes."""
+    low, high = shown
+    around = [(a + turn, b + turn, colours) for a, b, colours in row for turn in (-ends, 0, ends)]
+    seen = sorted((max(a, low), min(b, high), colours) for a, b, colours in around if b > low and a < high)
     out = []
+    for j in range(max(low, 0), min(high, ends)):
+        if not any(a <= j + 0.5 <= b for a, b, _ in seen):
+            out.append(_bare(made, (j - low) * WIDE, y))
+    for a, b, colours in seen:
+        out.append(_square(made, letters, colours, (a - low) * WIDE, y, (b - a) * WIDE))
+    return out
+
+
+def _bare(made: Plan, x: float, y: float) -> str:
+    """A spoke that shows."""
+    design = made.design
+    spoke = design.palette.get(design.spokes.colour) or hex_of(design.spokes.colour)
+    bar = f'<rect x="{x + WIDE * 0.4:.1f}" y="{y:.1f}" width="{WIDE * 0.2:.1f}" height="{HIGH}" fill="{spoke}"/>'
+    return f'<rect x="{x:.1f}" y="{y:.1f}" width="{WIDE}" height="{HIGH}" fill="#ffffff"/>{bar}'
+
+
+def _square(made: Plan, letters: dict[str, str], cell: tuple[str, ...], x: float, y: float, wide: float) -> str:
+    palette, part, out = made.design.palette, HIGH / len(cell), []
     for k, colour in enumerate(reversed(cell)):  # the uppermost strand is drawn first
         fill = palette.get(colour) or hex_of(colour)
-        out.append(f'<rect x="{x:.1f}" y="{y + k * part:.2f}" width="{WIDE}" height="{part:.2f}" fill="{fill}"/>')
-        if len(letters) > 1 and part >= 2.4:
+        out.append(f'<rect x="{x:.1f}" y="{y + k * part:.2f}" width="{wide:.1f}" height="{part:.2f}" fill="{fill}"/>')
+        if len(letters) > 1 and part >= 2.4 and wide >= WIDE:
             # A letter too, for prints without colour and for eyes that see two colours as one.
             out.append(
-                f'<text x="{x + WIDE / 2:.1f}" y="{y + (k + 0.5) * part + 0.8:.2f}" text-anchor="middle" stroke="none" '
-                f'font-family="Libertinus Serif, DejaVu Serif, serif" font-size="2.4" fill="{label_colour(fill)}">'
-                f"{letters[colour]}</text>"
+                f'<text x="{x + wide / 2:.1f}" y="{y + (k + 0.5) * part + 0.8:.2f}" text-anchor="middle" '
+                f'stroke="none" font-family="Libertinus Serif, DejaVu Serif, serif" font-size="2.4" '
+                f'fill="{label_colour(fill)}">{letters[colour]}</text>'
             )
     return "".join(out)

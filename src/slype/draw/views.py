@@ -190,7 +190,7 @@ TITLES = {
     "under": "the base from below",
     "unrolled": "the wall unrolled, seen from outside",
     "unrolled-inside": "the wall unrolled, seen from inside",
-    "squares": "a square for each spoke and row, seen from outside",
+    "squares": "a square for each stroke that is seen, row by row, from outside",
 }
 
 

@@ -20,7 +20,7 @@ from ..form.handles import KINDS as HANDLES
 from ..form.lids import SEATS
 from ..weave.effects import colours_that_fit
 from ..weave.table import EVERY_END, WEAVES, Weave, weave_named
-from .groups import follow_count
+from .groups import at_base, follow_count
 from .lists import Path
 from .moves import written_out
 from .sizes import Note, become_board, follow_outline, follow_size, leave_board, units_of
@@ -75,15 +75,19 @@ def _follow_up(old: dict, new: dict, asked: Path) -> list[Note]:
         if now == "board" != before:
             return become_board(new)
         return leave_board(new) if before == "board" != now else []
-    if head in (("spokes", "ends"), ("spokes", "base_ends"), ("base", "beside")):
+    if head in (("spokes", "ends"), ("spokes", "base_ends"), ("spokes", "inserted"), ("base", "beside")):
         return [*_beside(new), *follow_count(old, new, "side")]
     return []
 
 
 def _beside(new: dict) -> list[Note]:
     """Side spokes go in beside base ends, so many to each, where the file says so."""
-    if "beside" in new.get("base", {}) and "base_ends" in new["spokes"]:
-        whole = new["base"]["beside"] * new["spokes"]["base_ends"]
+    if "beside" in new.get("base", {}) and new["spokes"].get("inserted"):
+        base_ends = at_base(new)
+        if base_ends is None:
+            return []
+        new["spokes"].setdefault("base_ends", base_ends)
+        whole = new["base"]["beside"] * base_ends
         if "ends" in new["spokes"] and new["spokes"]["ends"] not in (whole, whole - 1):
             new["spokes"]["ends"] = whole
             return [("{ends} ends now: {beside} beside every base end.",

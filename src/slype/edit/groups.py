@@ -7,7 +7,7 @@ evenly where there is one near.
 
 from __future__ import annotations
 
-from ..design.values import arms, group_sizes
+from ..design.values import FEWEST_ENDS, arms, group_sizes
 from .sizes import Note
 
 ARMS = 4
@@ -19,7 +19,7 @@ def follow_count(old: dict, new: dict, usual: str) -> list[Note]:
     Only the bands of the base are touched, from the middle outwards until one adds ends; `usual` is where a band lies
     that does not say.
     """
-    before, now = _at_base(old), _at_base(new)
+    before, now = at_base(old), at_base(new)
     if None in (before, now) or before == now:
         return []
     arm, tied, notes = None, True, []
@@ -44,10 +44,13 @@ def follow_count(old: dict, new: dict, usual: str) -> list[Note]:
     return notes
 
 
-def _at_base(tables: dict) -> int | None:
+def at_base(tables: dict) -> int | None:
     """Ends round the base; None where they are not said."""
     spokes = tables["spokes"]
-    ends = spokes.get("base_ends" if spokes.get("inserted") else "ends")
+    ends = spokes.get("ends")
+    if spokes.get("inserted"):
+        usual = max(FEWEST_ENDS, ends // 2) if isinstance(ends, int) else None
+        ends = spokes.get("base_ends", usual)
     return ends if isinstance(ends, int) and not isinstance(ends, bool) and ends > 0 else None
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,7 +14,7 @@ from ..order.viewpoints import UNDERSIDE
 from ..space.tubes import on_surface
 from ..surface.added_ends import carried
 from . import marks
-from .making import MOVES, Making, Stretch
+from .making import MOVES, WAITS, Making, Stretch
 from .pen import Box, Inks, drawn
 
 NEAR_SPACES = 6.0
@@ -45,17 +46,20 @@ class Scene:
 
 def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
     """(body of an SVG, box) of a scene."""
-    stretches = making.at(scene.first, scene.beyond)
+    stretches = making.at(scene.first, scene.beyond, scene.join, scene.fold)
     moment = min(max(scene.beyond - 1, scene.first, 0), len(making.made) - 1)
     flat = making.places.up[moment] == UNDERSIDE
     camera, box = _framed(making, scene, stretches, moment, flat)
     if not flat:
         stretches = _near_half(stretches, camera, scene.inside)
+        stretches = stretches if scene.whole or scene.inside else _without_base(stretches, making)
     unit = box[2] / scene.mm
     body = [drawn(stretches, camera, box, inks)]
     if scene.arrow:
         body += _arrows(stretches, camera, box, unit, flat)
     body += _numbers(making, scene, stretches, camera, box, unit, moment, flat)
+    if scene.band is not None and not scene.inside:
+        body += _weavers(making, scene, stretches, camera, box, unit)
     return "".join(body), box
 
 
@@ -68,6 +72,10 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
         around += 180.0
     wide = _width(making, scene, moment)
     moving = [each.tube.points for each in stretches if each.state == MOVES]
+    if moving and not flat and laid.design.form.is_round and not scene.whole:
+        x, y, _ = np.vstack(moving).mean(axis=0)
+        if math.hypot(x, y) > 0.4 * float(laid.design.form.radius(0.0)):  # else it goes all the way round
+            around = math.degrees(math.atan2(y, x)) + 90.0 + (180.0 if scene.inside else 0.0)
     toward = direction(around - 90.0, 0.0)
     if flat:
         eye = np.array([0.0, 0.0, -FAR * max(wide, laid.base_reached_mm)])
@@ -81,7 +89,7 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
         at = np.array([0.0, 0.0, float(form.height(laid.top_s)) / 2])
         camera = looking(at + FAR * wide * direction(around - 90.0, up), at, (0.0, 0.0, 1.0))
     if scene.whole:
-        return camera, _box_of_all(stretches, camera)
+        return camera, _box_of_all(_cropped(stretches, making, moment, flat), camera)
     points = np.vstack(moving) if moving else _place(making, moment)
     x, y, _ = look_at_points(camera, points)
     # What hangs out of the picture may do so: the middle of the work is what counts.
@@ -103,20 +111,39 @@ def _width(making: Making, scene: Scene, moment: int) -> float:
         spacing = float(band.spacing.mean()) / 1.0
         if band.band.where == "base":
             spacing = float(band.spacing[-1])
-    return float(np.clip(scene.across * spacing, 60.0, 2.1 * around / np.pi))
+    across = 3.6 if scene.join is not None else scene.across
+    return float(np.clip(across * spacing, 60.0, 2.1 * around / np.pi))
 
 
 def _place(making: Making, moment: int) -> np.ndarray:
-    """Where the work of a moment is, (k, 3)."""
+    """Where the work of a moment is, (1, 3): the place of its ring that the maker has in front."""
     laid, made = making.laid, making.made
-    u = float(made.begin[moment] + made.beyond[moment]) / 2
     band = next((each for each in laid.bands if each.index == made.band[moment]), None)
-    if band is None:
-        s = laid.top_s if ACTS[made.act[moment]] in ("border", "trim") else 0.0
-        return np.stack(on_surface(laid, "side", np.array([u]), np.array([s]), np.zeros(1)), axis=1)
-    s = float(band.s[min(max(int(made.row[moment]), 0), band.rows - 1)])
-    u = carried(laid, band.band.where, band.tier, np.array([u]), np.array([s]))
-    return np.stack(on_surface(laid, band.band.where, u, np.array([s]), np.zeros(1)), axis=1)
+    where, s = ("side", laid.top_s if ACTS[made.act[moment]] in ("border", "trim") else 0.0)
+    if band is not None:
+        where, s = band.band.where, float(band.s[min(max(int(made.row[moment]), 0), band.rows - 1)])
+    u = np.linspace(0.0, laid.design.tiers(where)[-1].ends, 241)
+    ring = np.stack(on_surface(laid, where, u, np.full(len(u), s), np.zeros(len(u))), axis=1)
+    front = direction(float(making.places.around[moment]) - 90.0, 0.0)
+    return ring[[int(np.argmax(ring @ front))]]
+
+
+CROPPED = 0.5
+"""How far above the work standing ends are shown, as a share of the basket's width."""
+
+
+def _cropped(stretches: list[Stretch], making: Making, moment: int, flat: bool) -> list[Stretch]:
+    """Standing ends cut off a little above the work: they would make the drawing small."""
+    if flat:
+        return stretches
+    woven = [each.tube.points[:, 2].max() for each in stretches if each.tube.role not in ("spoke", "bye-spoke")]
+    top = max([0.0, *woven]) + CROPPED * 2 * float(making.laid.design.form.radius(0.0))
+    out = []
+    for each in stretches:
+        below = each.tube.points[:, 2] <= top
+        if below.sum() > 1:
+            out.append(replace(each, tube=replace(each.tube, points=each.tube.points[below])))
+    return out
 
 
 def _box_of_all(stretches: list[Stretch], camera: Camera) -> Box:
@@ -143,6 +170,25 @@ def _near_half(stretches: list[Stretch], camera: Camera, inside: bool) -> list[S
             if b - a > 1:
                 cut = (each.cut[0] and a == 0, each.cut[1] and b == many)
                 out.append(replace(each, tube=replace(each.tube, points=each.tube.points[a:b]), cut=cut))
+    return out
+
+
+def _without_base(stretches: list[Stretch], making: Making) -> list[Stretch]:
+    """Without the base behind a wall that is looked at from outside: its lines would be in the way."""
+    base = {band.index for band in making.laid.base}
+    out = []
+    for each in stretches:
+        if each.tube.role == "stick" or (each.tube.role == "weaver" and each.tube.band in base):
+            continue
+        up = each.tube.points[:, 2] > 1.2 * each.tube.thick_mm
+        if each.tube.role == "spoke" and not up.any():
+            continue
+        if each.tube.role == "spoke" and not up.all():
+            first = int(np.argmax(up))
+            tube = replace(each.tube, points=each.tube.points[max(0, first - 2) :])
+            if len(tube.points) > 1:
+                each = replace(each, tube=tube, cut=(False, each.cut[1]))
+        out.append(each)
     return out
 
 
@@ -215,6 +261,34 @@ def _spaces(points: np.ndarray, camera: Camera, box: Box, unit: float, scene: Sc
     return out
 
 
+MOST_NAMED = 5
+"""So many hanging weavers are named on a drawing."""
+
+
+def _weavers(making: Making, scene: Scene, stretches, camera: Camera, box: Box, unit: float) -> list[str]:
+    """The number of every weaver that hangs from the work, at its tail."""
+    band = next(each for each in making.laid.bands if each.index == scene.band)
+    if not 1 < len(band.colours) <= MOST_NAMED or scene.whole:
+        return []
+    out = []
+    for each in stretches:
+        tube = each.tube
+        if tube.role != "weaver" or tube.band != scene.band or tube.strand > 0 or each.state not in (WAITS, MOVES):
+            continue
+        x, y, _ = look_at_points(camera, tube.points)
+        aside, edge = 6.4 * unit, 2.2 * unit
+        inside = [
+            i for i in range(len(x))
+            if box[0] + aside < x[i] < box[0] + box[2] - aside and _in(box, x[i], y[i], edge)
+        ]  # fmt: skip
+        # Only where it hangs free: its last points.
+        if not inside or inside[-1] < len(x) - 24 or not each.cut[1]:
+            continue
+        at = inside[-1]
+        out.append(marks.word(float(x[at]), float(y[at]), f"weaver {tube.weaver + 1}", unit * 0.86))
+    return out
+
+
 def _in(box: Box, x: float, y: float, edge: float) -> bool:
     return box[0] + edge < x < box[0] + box[2] - edge and box[1] + edge < y < box[1] + box[3] - edge
 
@@ -229,9 +303,9 @@ def _spokes(stretches: list[Stretch], camera: Camera, box: Box, unit: float, fla
         if tube.role not in ("spoke", "stick", "border") or tube.end < 0 or (tube.role == "stick" and not flat):
             continue
         x, y, _ = look_at_points(camera, tube.points)
-        inside = np.flatnonzero(
-            (x > box[0] + edge) & (x < box[0] + box[2] - edge) & (y > box[1] + edge) & (y < box[1] + box[3] - edge)
-        )
+        standing = np.ones(len(x), bool) if flat else tube.points[:, 2] > 2 * tube.thick_mm
+        across = (x > box[0] + edge) & (x < box[0] + box[2] - edge)
+        inside = np.flatnonzero(standing & across & (y > box[1] + edge) & (y < box[1] + box[3] - edge))
         if len(inside):
             here = (float(x[inside[-1]]), float(y[inside[-1]]))
             known = tips.get(tube.end)

@@ -11,7 +11,8 @@ from functools import cached_property, partial
 
 import numpy as np
 
-from ..lay.laying import Laid
+from ..design.values import group_sizes
+from ..lay.laying import BandLaid, Laid
 from ..order.kinds import ACTS, Moments
 from ..order.loose_ends import hanging, tails
 from ..order.moments import moments
@@ -19,7 +20,7 @@ from ..order.times import standing, when
 from ..order.viewpoints import Places, places
 from ..space.assembly import fitted
 from ..space.footholds import with_room
-from ..space.tubes import tube, tubes
+from ..space.tubes import on_surface, tube, tubes
 from ..surface.curve import Curve, Tube
 from ..surface.woven import stacked_curves
 
@@ -85,18 +86,110 @@ class Making:
         upright = np.isin(self.made.act[begun], [ACTS.index(act) for act in ("turn", "hole", "add")])
         return np.where(upright, begun, -1)
 
-    def at(self, first: int, beyond: int) -> list[Stretch]:
-        """Every stretch of reed as it lies when `beyond` moments are done, those from `first` on picked out."""
+    def at(self, first: int, beyond: int, join: int | None = None, fold: bool = False) -> list[Stretch]:
+        """Every stretch of reed as it lies when `beyond` moments are done, those from `first` on picked out.
+
+        With `join` the weaver of that number ends in the last of them, and a new length lies beside it. With `fold` the
+        first two weavers are one reed, folded round what stands between them.
+        """
         out: list[Stretch] = []
         begun = self._part_began(first)
         in_play = self._in_play(first, beyond)
+        joined = self._weavers(beyond - 1, join) if join is not None else set()
+        folded = self._weavers(beyond - 1, 0) | self._weavers(beyond - 1, 1) if fold else set()
+        unwoven = self._unwoven(beyond)
         for each in self.tubes:
-            out += self._stretches(each, first, beyond, begun, each.name in in_play)
+            if each.role in ("spoke", "stick"):
+                each = self._straight(each) if unwoven else self._bundled(each, beyond)
+            found = self._stretches(each, first, beyond, begun, each.name in in_play)
+            if each.name in joined and found:
+                found = _with_join(found)
+            out += found
+        if fold:
+            out = _folded(out, folded)
         moved = {self.made.end[m] for m in range(first, beyond) if ACTS[self.made.act[m]] == "turn"}
         for each, appears, vanishes in self.upright:
             if appears <= beyond <= vanishes:
                 out.append(Stretch(each, MOVES if each.end in moved else OLD, (False, True)))
         return out
+
+    def _unwoven(self, beyond: int) -> bool:
+        """True as long as nothing but the cross lies there: its sticks then lie straight."""
+        cross = next((part for part in self.made.parts if part.key == "cross" and not part.of), None)
+        if cross is None or not self.laid.design.form.is_round:
+            return False
+        strokes = np.flatnonzero(self.made.act == ACTS.index("stroke"))
+        return beyond <= (int(strokes[0]) if len(strokes) else cross.beyond)
+
+    def _straight(self, stick: Tube) -> Tube:
+        """A stick before anything is woven round it: straight on from the middle."""
+        points = stick.points[np.hypot(*stick.points[:, :2].T) <= self.laid.design.form.base_mm / 2]
+        if len(points) < 4 or "half" in stick.name:
+            return stick
+        away = np.hypot(*points[:, :2].T)
+        held = max(3, int(np.searchsorted(away, max(self.laid.cross_mm, 2 * stick.thick_mm))))
+        way = self._ways.get(stick.end)
+        if way is None:
+            way = points[min(held, len(points) - 1) // 2] - points[0]
+            way = way * [1, 1, 0] / max(float(np.hypot(*way[:2])), 1e-6)
+        long = float(away[-1]) + STUB_MM
+        straight = points[0] + way * np.linspace(0.0, long, 40)[:, None]
+        return replace(stick, points=straight, when=np.full(40, float(stick.when[0])))
+
+    def _bundled(self, stick: Tube, beyond: int) -> Tube:
+        """A stick while its base is woven over groups: beyond the work it runs on beside the others of its group."""
+        done = min(beyond, len(self.made)) - 1
+        band = next((each for each in self.laid.base if each.index == self.made.band[done]), None)
+        if band is None or band.band.group == 1 or self.made.of[done] >= 0 or len(self.laid.design.tiers("base")) > 1:
+            return stick
+        points, away = stick.points, np.hypot(*stick.points[:, :2].T)
+        row = min(max(int(self.made.row[done]), 0), band.rows - 1)
+        work = float(band.s[row]) + 2 * band.band.reed.diameter_mm
+        inner = points[away <= work]
+        way = self._group_way(band, stick.end)
+        if way is None or len(inner) < 2:
+            return stick
+        more = (
+            inner[-1]
+            + way * np.linspace(0.0, max(self.laid.design.form.base_mm / 2 + STUB_MM - work, 20.0), 30)[1:, None]
+        )
+        return replace(stick, points=np.vstack([inner, more]), when=np.full(len(inner) + 29, float(stick.when[0])))
+
+    def _group_way(self, band: BandLaid, end: int) -> np.ndarray | None:
+        """Unit direction (3,) in which the group of an end lies."""
+        edges = np.cumsum([0, *group_sizes(band.ends, band.band.group)])
+        group = int(np.searchsorted(edges, end, side="right")) - 1
+        if not 0 <= group < len(edges) - 1:
+            return None
+        u = np.arange(edges[group], edges[group + 1]) + 0.5
+        edge = float(self.laid.design.form.radius(0.0))
+        x, y, _ = on_surface(self.laid, "base", u, np.full(len(u), edge), np.zeros(len(u)))
+        way = np.array([x.mean(), y.mean(), 0.0])
+        return way / max(float(np.hypot(*way[:2])), 1e-9)
+
+    @cached_property
+    def _ways(self) -> dict[int, np.ndarray]:
+        """Unit direction (3,) of each end of a whole stick, from one end of it to the other."""
+        starts = {}
+        for each in self.tubes:
+            if each.role in ("spoke", "stick") and each.end >= 0 and "half" not in each.name:
+                a, b = each.points[0], each.points[min(6, len(each.points) - 1)]
+                starts.setdefault(each.end, (b - a) * [1, 1, 0])
+        out = {}
+        for ends in self.made.stick_ends:
+            if len(ends) == 2 and all(end in starts for end in ends):
+                way = starts[ends[0]] - starts[ends[1]]
+                way = way / max(float(np.hypot(*way[:2])), 1e-6)
+                out |= {ends[0]: way, ends[1]: -way}
+        return out
+
+    def _weavers(self, moment: int, weaver: int) -> set[str]:
+        """Names of the reeds of a weaver of the band and setting-in in work."""
+        band, block = int(self.made.band[moment]), max(int(self.made.block[moment]), 0)
+        return {
+            each.name for each in self.tubes
+            if each.role == "weaver" and (each.band, each.block, each.weaver) == (band, block, weaver)
+        }  # fmt: skip
 
     def _part_began(self, first: int) -> float:
         """When the part in work began; of strokes, the band."""
@@ -124,6 +217,8 @@ class Making:
         fresh = int(np.searchsorted(each.when, began + 1e-9, side="right"))
         now = WAITS if in_play else FRESH
         whole = done == len(each.when)
+        if first >= len(self.made) - 1:
+            fresh = 0  # the finished basket is not drawn pale
         edges = [(0, fresh, OLD), (fresh, before, now), (before, done, MOVES)]
         out = []
         for a, b, state in edges:
@@ -173,3 +268,45 @@ def _rounded(points: np.ndarray) -> np.ndarray:
         cut = np.stack([0.75 * a + 0.25 * b, 0.25 * a + 0.75 * b], axis=1).reshape(-1, 3)
         points = np.vstack([points[:1], cut[1:-1], points[-1:]])
     return points
+
+
+def _with_join(found: list[Stretch]) -> list[Stretch]:
+    """The last stretch ends where it is; a new length begins a space before that, beside it, and goes on."""
+    last = found[-1]
+    points = last.tube.points
+    out = points[:, :2] / np.maximum(np.hypot(*points[:, :2].T), 1e-9)[:, None]
+    reach = np.hypot(*points[:, :2].T)
+    # Where it is furthest in, it lies behind what stands: there one takes over from the other.
+    middle = int(np.argmin(reach[len(reach) // 3 :])) + len(reach) // 3
+    lap = max(4, len(points) // 5)
+    old = replace(last, tube=replace(last.tube, points=points[: middle + lap]), state=WAITS, cut=(last.cut[0], True))
+    new = points[max(0, middle - lap) :].copy()
+    beside = last.tube.thick_mm * 1.05
+    share = np.clip(1.6 - np.arange(len(new)) / lap, 0.0, 1.0)[:, None]
+    new[:, :2] -= out[max(0, middle - lap) :] * beside * 0.25 * share
+    new[:, 2:] += beside * share
+    fresh = replace(last, tube=replace(last.tube, name=f"{last.tube.name}, new", points=new), cut=(True, True))
+    return [*found[:-1], old, fresh]
+
+
+def _folded(found: list[Stretch], names: set[str]) -> list[Stretch]:
+    """The two weavers' starts joined by a loop behind what stands between them."""
+    mine = [each for each in found if each.tube.name in names]
+    if len(mine) != 2:
+        return found
+    first, second = (each.tube.points for each in mine)
+    # Each from where it comes out on the underside (the lowest of its first points).
+    one, other = (points[_comes_out(points) :] for points in (first, second))
+    a, b = one[0], other[0]
+    t = np.linspace(0.0, 1.0, 25)[1:-1, None]
+    away = max(4.0 * mine[0].tube.thick_mm, 2.0)
+    loop = a + (b - a) * t + np.array([0.0, 0.0, 1.0]) * np.sin(np.pi * t) * away
+    whole = np.vstack([one[::-1], loop, other])
+    tube = replace(mine[0].tube, points=whole, when=None)
+    return [each for each in found if each.tube.name not in names] + [Stretch(tube, MOVES)]
+
+
+def _comes_out(points: np.ndarray) -> int:
+    """Number of the point at which a weaver's start has come through the base."""
+    level = np.flatnonzero(points[:, 2] <= 0.0)
+    return int(level[0]) if len(level) else 0

@@ -20,8 +20,8 @@ from .making import FRESH, MOVES, OLD, WAITS, Stretch
 DOTS = 520
 """Across a drawing: from these it is read what is seen."""
 FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
-INK, DARK, PALE = "#2b2520", "#35302b", "#8d857c"
-LINES = {OLD: 0.0018, FRESH: 0.0026, WAITS: 0.0032, MOVES: 0.0036}
+INK, DARK, PALE = "#2b2520", "#35302b", "#756d64"
+LINES = {OLD: 0.0021, FRESH: 0.0026, WAITS: 0.0032, MOVES: 0.0036}
 """Width of the outline by state, as a share of the drawing's width."""
 BEYOND = 0.06  # of the drawing's width: reeds are followed so far out of it
 
@@ -39,7 +39,7 @@ class Inks:
         """(fill, outline) of a stretch."""
         own = self.palette.get(stretch.tube.colour) or hex_of(stretch.tube.colour)
         if not self.colour:
-            own = _grey(own)
+            own = grey(own)
         if stretch.state == MOVES:
             return DARK, "#000000"
         if stretch.state == WAITS:
@@ -54,7 +54,7 @@ def paler(colour: str, share: float) -> str:
     return hex_from_rgb(tuple(part + (1 - part) * share for part in rgb_of(colour)))
 
 
-def _grey(colour: str) -> str:
+def grey(colour: str) -> str:
     """The grey of a colour, kept light enough for outlines to show on it."""
     light = 0.38 + 0.62 * luminance(colour) ** (1 / 2.4)
     return hex_from_rgb((light, light, light))

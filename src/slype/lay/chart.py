@@ -10,7 +10,7 @@ import numpy as np
 
 from ..design.values import Design, group_sizes
 from ..weave.effects import Effect
-from ..weave.trace import cells
+from ..weave.trace import Trace, cells
 from .laying import BandLaid, Laid
 
 Face = list[list[list[str]]]  # rows, from the first woven, of spokes, of colours from the bottom up
@@ -30,6 +30,53 @@ def faces(laid: Laid, band: BandLaid) -> tuple[Face, Face]:
     if laid.design.hand == "left":
         outside, inside = ([row[::-1] for row in face] for face in (outside, inside))
     return outside, inside
+
+
+Seen = list[tuple[float, float, tuple[str, ...]]]  # what the eye sees in a row: from, to (spokes), colours from below
+
+
+def seen_rows(laid: Laid, band: BandLaid) -> list[Seen]:
+    """One band as the eye sees it from outside, row by row: (from, to, colours) of every stroke in front, in spokes.
+
+    A stroke that lies alone on its spokes takes the width of all of them. Where a stroke begins in every space, as in
+    wales, each is half hidden at both its ends, and what is seen of it is one spoke wide in its middle. Anything else
+    is told spoke by spoke, the strands on each from the bottom up. Spokes count as in `faces`.
+    """
+    edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))].astype(float)
+    left, out = laid.design.hand == "left", []
+    for _, t in band.traces():
+        cell = cells(t, True)
+        for row in range(t.rows):
+            found = [
+                (_at(edges, a), _at(edges, b), band.colours[weaver]) for a, b, weaver in _in_row(t, row, cell[row])
+            ] or [
+                (edges[j], edges[j + 1], tuple(colour for weaver in lie for colour in band.colours[weaver]))
+                for j, lie in enumerate(cell[row]) if lie
+            ]  # fmt: skip
+            out.append([(band.ends - b, band.ends - a, c) if left else (a, b, c) for a, b, c in found])
+    return out
+
+
+def _in_row(t: Trace, row: int, cell: list[list[int]]) -> list[tuple[float, float, int]]:
+    """(from, to, weaver) of the strokes of a row, in spaces; empty where strokes hide each other in no even way."""
+    mine = np.flatnonzero((t.row == row) & t.front)
+    if not len(mine):
+        return []
+    first = np.flatnonzero(np.r_[True, t.stroke[mine][1:] != t.stroke[mine][:-1]])
+    many = np.diff(np.r_[first, len(mine)])
+    begin, weaver = t.spoke[mine][first].astype(float), t.weaver[mine][first].tolist()
+    if max(map(len, cell)) <= 1:
+        return list(zip(begin.tolist(), (begin + many).tolist(), weaver, strict=True))
+    if t.weave.turns == "stroke" and len(begin) == t.ends and len(set(begin.tolist())) == t.ends:
+        middle = begin + many / 2
+        return list(zip((middle - 0.5).tolist(), (middle + 0.5).tolist(), weaver, strict=True))
+    return []
+
+
+def _at(edges: np.ndarray, place: float) -> float:
+    """A place counted in groups as one counted in spokes; it may lie beyond the last."""
+    rounds, part = divmod(place, len(edges) - 1)
+    return float(rounds * edges[-1] + np.interp(part, np.arange(len(edges)), edges))
 
 
 def as_json(laid: Laid) -> dict[str, object]:

@@ -1,49 +1,49 @@
-"""The chapters of a lesson: the handout's steps, each with the moments that the hands make in it.
+"""The steps of a lesson: those of the handout (`teach.steps`), and to which of them each moment belongs.
 
-Names, numbers and lines are those of `tell.steps`; the moments are those of `order.moments`. Both tell one order of
-work, so they are walked side by side; a step that the hands do beside the basket (cut, soak, dry) has no moments.
+One list for handout, card, script and lesson: names, numbers and bundles are its own. A step may show strokes that the
+next one goes on from, so a moment belongs to the first step that covers it; a step that the hands do beside the basket
+(cut, soak, measure) has no moments of its own.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..errors import SlypeError
-from ..order.kinds import Moments, Part
+from ..order.kinds import Moments
 from ..plans.planning import Plan
-from ..tell.steps import Step, steps
+from ..teach.steps import taught
+from ..teach.values import Step
 
 
 @dataclass(frozen=True)
 class Chapter:
-    """A step with its `number` (from 1) and the moments it holds, `first` to `beyond` (from 0); both -1 where none."""
+    """A step, and the moments that belong to it, `first` to `beyond` (from 0, of the whole work); alike where none."""
 
-    number: int
     step: Step
     first: int
     beyond: int
 
 
 def chapters(made: Plan, order: Moments) -> tuple[Chapter, ...]:
-    """All steps in order."""
-    told = steps(made)
-    runs = _runs(order)
-    beside = 2  # gathered and soaked before, trimmed and dried after: see `steps`
-    if len(told) != beside + len(runs) + 1:
-        raise SlypeError(f"the steps ({len(told)}) and the order of work ({len(runs)} parts) tell different work.")
-    held = [(-1, -1)] * beside + runs + [(-1, -1)]
-    return tuple(Chapter(i, step, *run) for i, (step, run) in enumerate(zip(told, held, strict=True), start=1))
+    """All steps in order; every moment belongs to just one of them."""
+    out: list[Chapter] = []
+    done = 0  # moments given to a step
+    for step in taught(made):
+        off = order.others["lid"].first if step.of == "lid" else 0
+        first, beyond = max(done, step.first + off), step.beyond + off
+        if step.beyond == step.first or beyond <= done:
+            out.append(Chapter(step, done, done))
+            continue
+        if first > done:  # moments that no step names go with the step before
+            _stretch(out, done, first)
+        out.append(Chapter(step, first, beyond))
+        done = beyond
+    if done < len(order):
+        _stretch(out, done, len(order))
+    return tuple(out)
 
 
-def _runs(order: Moments) -> list[tuple[int, int]]:
-    """(first moment, the one beyond the last) of every step: trimming belongs to the border, a foot is one step."""
-    runs: list[tuple[int, int]] = []
-    before: Part | None = None
-    for part in order.parts:
-        goes_on = part.key == "trim" or (part.of == "foot" and before is not None and before.of == "foot")
-        if goes_on and runs:
-            runs[-1] = (runs[-1][0], part.beyond)
-        else:
-            runs.append((part.first, part.beyond))
-        before = part
-    return runs
+def _stretch(out: list[Chapter], first: int, beyond: int) -> None:
+    last = next((i for i in reversed(range(len(out))) if out[i].beyond > out[i].first), len(out) - 1)
+    before = out[last]
+    out[last] = Chapter(before.step, before.first if before.beyond > before.first else first, beyond)

@@ -16,7 +16,6 @@ from ..draw.solid import solid_of, unpacked
 from ..order.kinds import ACTS, Moments, Part
 from ..order.moments import moments
 from ..order.viewpoints import places
-from ..plans.bundles import bundles, bundles_of_band
 from ..plans.planning import Plan, plan
 from ..rest.relax import reworded
 from ..tell.moments import told_all
@@ -98,20 +97,23 @@ class Lesson:
     def _chapters(self, hand: str) -> list[dict]:
         made = self.by_hand[hand]
         order = moments(made.laid)
-        return [_chapter(made, order, each) for each in chapters(made, order)]
+        return [_chapter(each) for each in chapters(made, order)]
 
 
-def _chapter(made: Plan, order: Moments, chapter: Chapter) -> dict:
-    """A chapter for the page; moments from 1, as the page counts them done."""
-    step = chapter.step
+def _chapter(chapter: Chapter) -> dict:
+    """A step for the page; moments from 1, as the page counts them done, 0 where it has none."""
+    step, none = chapter.step, chapter.first == chapter.beyond
     return {
-        "number": chapter.number,
+        "number": step.number,
+        "chapter": step.chapter,
         "title": step.title,
-        "lines": list(step.lines),
+        "does": list(step.does),
+        "looks": list(step.looks),
+        "slips": [[slip.seen, slip.undo] for slip in step.slips],
         "minutes": step.minutes and round(step.minutes),
-        "first": chapter.first + 1 if chapter.first >= 0 else 0,
-        "last": chapter.beyond if chapter.first >= 0 else 0,
-        "bundles": _bundles(made, order, chapter),
+        "first": 0 if none else chapter.first + 1,
+        "last": 0 if none else chapter.beyond,
+        "bundles": list(step.bundles),
     }
 
 
@@ -132,17 +134,6 @@ def _band(made: Plan, order: Moments, part: Part) -> dict | None:
         "colours": [order.colours.index(colours) for colours in band.colours],
         "starts": [[first, t.start] for first, t in band.traces()],
     }
-
-
-def _bundles(made: Plan, order: Moments, chapter: Chapter) -> list[int]:
-    """Numbers of the bundles that a chapter's weavers come from."""
-    if chapter.first < 0:
-        return []
-    found, all_ = [], bundles(made)
-    for part in order.parts:
-        if chapter.first <= part.first < chapter.beyond and part.key in ("base", "side") and part.of in ("", "lid"):
-            found += [each.number for each in bundles_of_band(all_, part.band, part.of == "lid")]
-    return found
 
 
 def _for_hand(made: Plan, hand: str) -> Plan:

@@ -10,15 +10,21 @@ from dataclasses import dataclass
 from ..draw import views as picture
 from ..errors import DesignError, did_you_mean
 from ..figures.figure import Figures
+from ..figures.strips import trouble_svg
 from ..lay.chart import letters_for
 from ..plans.bundles import Bundle, bundles
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
 from ..quantity import show_length, show_time
+from ..teach.bench import Bench
+from ..teach.card import card
+from ..teach.glossary import meaning
+from ..teach.showing import script
 from ..teach.steps import taught
+from ..teach.troubles import troubles
 from ..teach.values import Step
 from ..tell.attachments import handle_facts, lid_facts
-from ..tell.lists import first_up, ruler, watch_list
+from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
 from ..tell.voice import base_across, piece_name, ring_across, show_cut, voice, worded
 from .typeset import PAPERS, paper_named, set_pages, short
@@ -62,18 +68,31 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
                     "alt": picture.describe(plan, "outside" if plan.laid.side else "under")},
         "bundles": [_bundle(plan, each) for each in bundles(plan)],
         "tools": ", ".join(tools(plan)),
-        "chapters": _chapters(figures, steps, reader),
+        "chapters": _chapters(figures, steps, reader) if reader in ("student", "teacher") else [],
         "charts": _charts(plan) if plan.laid.side else [],
         "key": [[name, shade, letters_for(plan.design)[name].upper()] for name, shade in plan.design.palette.items()],
         "ruler": ruler(plan),
         "watch": watch_list(plan) if reader == "teacher" else [],
         "cautions": [[first_up(worded(c.key, plan.design.wording)), text] for c, text in cautions(plan)],
         "times": _times(plan) if reader in ("teacher", "showing") else [],
+        "troubles": _troubles(plan, style) if reader in ("student", "teacher") else [],
+        "card": [list(line) for line in card(plan)] if reader == "card" else [],
+        "script": _script(figures, steps) if reader == "showing" else [],
+        "opened": [*pieced(plan), *opened(plan)] if reader == "teacher" else [],
+        "ranges": _ranges(plan) if reader == "teacher" else [],
+        "sources": sources_line(plan) if reader == "teacher" else [],
         "words": {key: first_up(tell(text)) for key, text in WORDS.items()},
     }  # fmt: skip
 
 
-WORDS = {"reed": "{reed}", "colour": "{colour}", "border": "{border}"}
+WORDS = {
+    "reed": "{reed}",
+    "colour": "{colour}",
+    "squares": "Seen from outside, the first row at the foot: a square for each stroke that is seen; a bar where the "
+    "{spoke} shows. {Spokes} are numbered below, spaces in rings at their lines. Tick a ring for each row.",
+    "short-caution": "Blades, bodkins and wet floors: take the usual care; labels and local rules go first. Strength "
+    "is not rated.",
+}
 
 
 def _facts(plan: Plan) -> list[list[str]]:
@@ -99,18 +118,18 @@ def _times(plan: Plan) -> list[list[str]]:
     return [[who, f"about {show_time(plan.time.seconds / share)}"] for who, share in PACES]
 
 
-def _bundle(plan: Plan, bundle: Bundle) -> list[str]:
+def _bundle(plan: Plan, bundle: Bundle) -> list[object]:
     """(number, for what, count, reed, colour, cut)."""
     units = plan.design.units
     if bundle.piece is not None:
         what = first_up(piece_name(bundle.piece, plan.design.wording))
-        cut = show_length(bundle.cut_mm, units)
+        cut = [show_length(bundle.cut_mm, units)]
     else:
         first, last = bundle.bands
         what = f"Band {first + 1}" if first == last else f"Bands {first + 1} to {last + 1}"
         lots = [f"{lot.count} of {show_cut(lot.cut_mm, units)}" + ("" if lot.part == "whole" else f" ({lot.part})")
                 for lot in bundle.lots]  # fmt: skip
-        cut = show_cut(bundle.cut_mm, units) if len(bundle.lots) == 1 else ", ".join(lots)
+        cut = [show_cut(bundle.cut_mm, units)] if len(bundle.lots) == 1 else lots
     what = f"Lid: {what[:1].lower()}{what[1:]}" if bundle.lid else what
     return [str(bundle.number), what, str(bundle.count), bundle.reed.named(plan.design.wording), bundle.colour, cut]
 
@@ -125,8 +144,7 @@ def _chapters(figures: Figures, steps: tuple[Step, ...], reader: str) -> list[di
 
 
 def _step(figures: Figures, step: Step, reader: str) -> dict[str, object]:
-    drawings = step.drawings if reader in ("student", "teacher") else step.drawings[:1] if reader == "showing" else ()
-    teacher = reader in ("teacher", "showing")
+    design, teacher = figures.plan.design, reader == "teacher"
     return {
         "number": step.number,
         "title": step.title,
@@ -137,12 +155,58 @@ def _step(figures: Figures, step: Step, reader: str) -> dict[str, object]:
         "rows": list(step.rows or ()),
         "drawings": [
             {"svg": figures.svg(step, each), "alt": each.alt, "caption": each.caption, "kind": each.kind}
-            for each in drawings
+            for each in step.drawings
         ],
         "minutes": "" if step.minutes is None or not teacher else f"about {show_time(step.minutes * 60)}",
         "why": [list(each) for each in step.why] if teacher else [],
         "watch": list(step.watch) if teacher else [],
+        "words": [list(meaning(key, design)) for key in step.words],
     }
+
+
+def _troubles(plan: Plan, style: Style) -> list[dict[str, object]]:
+    bench = Bench(plan)
+    return [
+        {
+            "title": each.title,
+            "seen": list(each.seen),
+            "undo": list(each.undo),
+            "svg": trouble_svg(bench, each, not style.grey),
+            "alt": each.alt,
+        }
+        for each in troubles(bench)
+    ]
+
+
+def _script(figures: Figures, steps: tuple[Step, ...]) -> list[dict[str, object]]:
+    return [
+        {
+            "title": part.title,
+            "steps": list(part.steps),
+            "ready": part.ready,
+            "samples": part.samples,
+            "look": part.look,
+            "hold": part.hold,
+            "say": [[number, title, list(lines)] for number, title, lines in part.say],
+            "slips": [[slip.seen, slip.undo] for slip in part.slips],
+            "minutes": [] if part.minutes is None else _by_pace(part.minutes),
+            "other": part.other,
+            "drawing": None
+            if part.drawing is None
+            else {"svg": figures.svg(*part.drawing), "alt": part.drawing[1].alt, "caption": part.drawing[1].caption},
+        }
+        for part in script(figures.plan, steps)
+    ]
+
+
+def _by_pace(minutes: float) -> list[str]:
+    return [f"about {show_time(minutes * 60 / share)} ({who})" for who, share in PACES]
+
+
+def _ranges(plan: Plan) -> list[list[str]]:
+    """(what, cut, from to) of every row of the cut list."""
+    return [[f"{what} {f'({remark})' if remark else ''}".strip(), cut, between]
+            for what, _, _, _, cut, between, remark in cut_list(plan)]  # fmt: skip
 
 
 def _charts(plan: Plan) -> list[dict[str, object]]:

@@ -67,7 +67,8 @@ def contents(made: Plan, paper: str = "a4") -> dict[str, object]:
 
 WORDS = {
     "chart": "{colour} chart",
-    "squares": "To count by, from outside: a square for each {spoke} and row; a bar where the {spoke} shows.",
+    "squares": "To count by, from outside: a square for each stroke that is seen; a bar where the {spoke} shows. "
+    "{Spokes} are numbered below their squares, spaces in rings at their lines; a ring to tick stands beside each row.",
     "colour": "{colour}",
     "across": "across at the {spokes}",
     "reed": "{reed}",

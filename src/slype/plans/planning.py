@@ -12,17 +12,17 @@ from typing import TYPE_CHECKING
 from ..advice.advise import WEIGHTS, Finding, advise
 from ..advice.remedies import in_lid
 from ..design.values import Design
-from ..lay.attachments import HandleLaid, handle_pieces, handle_seconds, lay_handles
+from ..lay.attachments import HandleLaid, handle_pieces, lay_handles
 from ..lay.boards import BoardLaid, lay_board, spoke_parts
 from ..lay.courses import Course, courses
-from ..lay.feet import FootLaid, foot_pieces, foot_seconds, lay_foot
+from ..lay.feet import FootLaid, foot_pieces, lay_foot
 from ..lay.joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
 from ..lay.laying import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, Laid, lay
 from ..lay.lids import LidFit, fit_lid
 from ..lay.piece import SPARE_MM, Part, Piece, piece_of
 from ..lay.spacing import long_sticks
 from ..reeds import Reed, Soaking
-from ..words import several
+from .times import Time, tasks
 
 if TYPE_CHECKING:  # the compiled loops behind it are slow to load, and a plan without it needs none
     from ..rest.relax import AtRest
@@ -59,19 +59,6 @@ class Amount:
     def coils(self) -> float:
         """Coils to buy."""
         return self.buy_g / self.reed.coil_g
-
-
-@dataclass(frozen=True)
-class Time:
-    """Strokes, and seconds by part of the work: (name, seconds, how reckoned)."""
-
-    strokes: int
-    parts: tuple[tuple[str, float, str], ...]
-
-    @property
-    def seconds(self) -> float:
-        """All parts together."""
-        return sum(part[1] for part in self.parts)
 
 
 @dataclass(frozen=True, eq=False)
@@ -144,7 +131,10 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
         tuple(_amounts(design, every_piece, every_strand)),
         joins,
         tuple((reed, reed.soak()) for reed in reeds.values()),
-        _time(laid, made, joins, handles, lid, foot),
+        Time(
+            sum(band.strokes for band in laid.bands),
+            tasks(laid, made, joins, handles, foot, None if lid is None else lid.time),
+        ),
         tuple(_advice(advise(laid, joins), lid)),
         at_rest,
         board,
@@ -348,86 +338,3 @@ def _amounts(design: Design, pieces: tuple[Piece, ...], strands: tuple[Strand, .
         Amount(reed, key[2], used[key], used[key] * reed.g_per_mm, most[key] * reed.heavy_g_per_mm * spare)
         for key, reed in sorted(reeds.items(), key=lambda item: (-item[0][1], item[0][2]))
     ]
-
-
-def band_seconds(
-    laid: Laid, made: list[Course] | tuple[Course, ...], joins: tuple[JoinPlan, ...], i: int
-) -> list[float]:
-    """Seconds of one band: weaving, packing, joins and starts."""
-    band, pace = laid.bands[i], laid.design.pace
-    starts = sum(len(course.begins.colours) for course in made if course.begins is band)
-    return [
-        band.strokes / pace.strokes_per_minute * 60,
-        band.rows * pace.pack_seconds,
-        (len(joins[i].joins) + starts) * pace.join_seconds,
-    ]
-
-
-def border_seconds(laid: Laid) -> float:
-    """Seconds for the border: every end once in every row."""
-    return laid.design.top_ends * len(laid.design.border.rows) * laid.design.pace.border_seconds
-
-
-def adding_seconds(laid: Laid, band: int) -> float:
-    """Seconds for the ends and bye-spokes pushed in before a band: one is reckoned as a join."""
-    return sum(seconds for _, seconds in pushing_in(laid, band))
-
-
-def pushing_in(laid: Laid, band: int) -> list[tuple[str, float]]:
-    """("ends" or "bye-spokes", seconds) of what is pushed in before a band."""
-    design, out = laid.design, []
-    each = design.pace.join_seconds
-    if design.bands[band].add:
-        out.append(("ends", design.bands[band].add * design.spokes.per_end * each))
-    if design.bye is not None and design.bye.first == band:
-        out.append(("bye-spokes", design.ends_at(band) * each))
-    return out
-
-
-def board_foot_seconds(laid: Laid) -> float:
-    """Seconds for the foot border below a board, 0 without one."""
-    foot = laid.design.base.foot
-    return laid.design.spokes.ends * len(foot.rows) * laid.design.pace.border_seconds if foot else 0.0
-
-
-def _time(
-    laid: Laid,
-    made: list[Course],
-    joins: tuple[JoinPlan, ...],
-    handles: tuple[HandleLaid, ...],
-    lid: Plan | None,
-    foot: FootLaid | None,
-) -> Time:
-    pace, design = laid.design.pace, laid.design
-    by_band = [band_seconds(laid, made, joins, i) for i in range(len(laid.bands))]
-    weaving, packing, joining = (sum(part) for part in zip(*by_band, strict=True))
-    strokes = sum(band.strokes for band in laid.bands)
-    rows = sum(band.rows for band in laid.bands)
-    many = sum(len(band.joins) for band in joins)
-    starts = sum(len(course.begins.colours) for course in made)
-    moves = design.top_ends * len(design.border.rows)
-    adding = sum(adding_seconds(laid, i) for i in range(len(design.bands)))
-    fitted = sum(handle_seconds(laid, each) for each in handles)
-    count = sum(each.handle.count for each in handles)
-    turned = (
-        f"{several(count, 'handle')}: turns at {pace.strokes_per_minute:g} a minute, ends at {pace.join_seconds:g} s"
-    )
-    set_in = f"{many} joins and {starts} weavers to set in at {pace.join_seconds:g} s"
-    return Time(
-        strokes,
-        (
-            ("weaving", weaving, f"{strokes} strokes at {pace.strokes_per_minute:g} a minute"),
-            ("packing", packing, f"{rows} rows at {pace.pack_seconds:g} s"),
-            ("joins and starts", joining, set_in),
-            ("border", border_seconds(laid), f"{moves} moves at {pace.border_seconds:g} s"),
-            *(
-                [("foot", board_foot_seconds(laid), f"at {pace.border_seconds:g} s a move")]
-                if design.base.is_board
-                else []
-            ),
-            *([("added ends", adding, f"one at {pace.join_seconds:g} s")] if adding else []),
-            *([("foot", foot_seconds(foot), "its ends, rows and border")] if foot else []),
-            *([("handles", fitted, turned)] if handles else []),
-            *([("lid", lid.time.seconds, f"{lid.time.strokes} strokes and its own border")] if lid else []),
-        ),
-    )

@@ -6,6 +6,7 @@ rest, from which the next answer starts.
 
 from __future__ import annotations
 
+import re
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import replace
@@ -16,14 +17,16 @@ from ..design.values import Design, Pace
 from ..edit import apply
 from ..errors import DesignError, SlypeError, Unweavable
 from ..plans.planning import Plan, plan
-from . import choices, lists
-from .contract import MomentsTold, Tables
+from ..words import worded
+from .shown import choices, classes, lists
+from .shown.contract import MomentsTold, Tables
 
 if TYPE_CHECKING:
     from ..rest.relax import AtRest
 
 Told = Callable[[float], None]
 KEPT = 6
+SMALL_PX = 240
 FLAT_PX = 2400  # width of the unrolled wall: sixty to eighty dots a space
 
 _plans: OrderedDict[str, Plan] = OrderedDict()
@@ -47,6 +50,8 @@ def _planned(text: str, name: str, design: Design | None = None) -> Plan:
 
 def read(text: str, name: str, told: Told) -> dict:
     """The document of a text. Raises DesignError when it is no design."""
+    if classes.is_class(text):
+        return classes.document(text, name)
     reader.parse(text, name)
     return apply.document(text, name)
 
@@ -72,7 +77,8 @@ def titles(texts: list[str], told: Told) -> list[str | None]:
     found = []
     for text in texts:
         try:
-            title = apply.document(text).get("basket", {}).get("title")
+            tables = apply.document(text)
+            title = tables.get("class" if classes.is_class(text) else "basket", {}).get("title")
         except (DesignError, AttributeError):
             title = None
         found.append(title if isinstance(title, str) and title else None)
@@ -81,6 +87,8 @@ def titles(texts: list[str], told: Told) -> list[str | None]:
 
 def edit(text: str, changes: list, name: str, told: Told) -> dict:
     """{text, notes, document} once `changes` (see `apply.apply`) are made. Raises DesignError where one cannot be."""
+    if classes.is_class(text):
+        return classes.edit(text, changes, name)
     made = apply.apply(text, changes, name)
     return {"text": made.text, "notes": made.notes, "document": apply.document(made.text, name)}
 
@@ -96,12 +104,14 @@ def change(text: str, changes: list, name: str, revision: int, told: Told) -> di
         try:
             answer = look(made["text"], name, revision, told)
         except SlypeError as trouble:
-            answer = {"look": None, "form": None, "trouble": trouble.as_json(), "solid": None}
+            answer = {"look": None, "form": None, "trouble": told_of(trouble, name), "solid": None}
     return {**made, "answer": answer}
 
 
 def look(text: str, name: str, revision: int, told: Told) -> dict:
     """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
+    if classes.is_class(text):
+        return classes.look(text, name)
     tables = reader.toml_of(text, name)
     design = reader.parsed(tables, name)
     answer = {
@@ -116,8 +126,19 @@ def look(text: str, name: str, revision: int, told: Told) -> dict:
         answer["look"] = lists.look(made)
         answer["solid"] = _solid(made, revision)
     except Unweavable as trouble:
-        answer["trouble"], answer["form"] = trouble.as_json(), lists.bare_form(design)
+        answer["trouble"], answer["form"] = told_of(trouble, name, design), lists.bare_form(design)
     return answer
+
+
+def told_of(trouble: SlypeError, name: str, design: Design | None = None) -> dict[str, str]:
+    """A trouble for the page, which shows one basket: without the file's `name`, and a band with that of its weave."""
+    told = trouble.as_json()
+    where = told["where"].removeprefix(name).removeprefix(", ")
+    found = re.fullmatch(r"band (\d+)(, .*)?", where)
+    if design is not None and found and int(found[1]) <= len(design.bands):
+        weave = design.bands[int(found[1]) - 1].weave.named(design.wording)
+        where = f"band {found[1]} ({weave}){found[2] or ''}"
+    return {**told, "where": where[:1].upper() + where[1:]}
 
 
 def _solid(made: Plan, revision: int) -> bytes:
@@ -184,8 +205,17 @@ def picture(text: str, name: str, basket: str, view: str, options: dict, told: T
     return pictures.png(drawn, FLAT_PX) if options.get("dots") else drawn.encode()
 
 
+def small(text: str, name: str, told: Told) -> bytes:
+    """The basket from outside as it stands on the bench, small, as PNG."""
+    from ..draw import views as pictures
+
+    return pictures.painted_png(_planned(text, name), "outside", SMALL_PX)
+
+
 def paper(text: str, name: str, basket: str, kind: str, options: dict, told: Told) -> bytes:
-    """A file to take away: kind "sheet", "glb", "svg", "png", "chart"."""
+    """A file to take away: kind "sheet", "glb", "svg", "png", "chart"; of a class "folder"."""
+    if classes.is_class(text):
+        return classes.paper(text, name, kind, options)
     made = made_for(text, name, basket, True, told)
     if kind == "sheet":
         from ..paper import sheet
@@ -246,11 +276,16 @@ def moments(text: str, name: str, details: dict, told: Told) -> MomentsTold:
     }
 
 
+def pasted_roster(text: str, name: str, details: dict, told: Told) -> list[dict]:
+    """Changes that put pasted rows in place of a class's students."""
+    return classes.pasted(text, name, str(details.get("cells", "")))
+
+
 def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
     """Every distinct result within reach of one band, of the basket or `of` its lid, each with its changes and a small
-    picture."""
+    picture; last the `checks` that its colours can make."""
     from ..advice.remedies import in_lid
-    from ..advice.results import as_json, in_words, wall
+    from ..advice.results import as_json, checks, in_words, wall
     from ..draw.results import pictures
     from ..lay.laying import lay
     from ..lay.lids import fit_lid
@@ -265,8 +300,13 @@ def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
     band = details.get("band")
     if not isinstance(band, int) or not 0 <= band < len(design.bands):
         raise DesignError("there is no such band.", "band")
-    options = wall(design, band)
-    answer = as_json(options, in_words(design, options), pictures(options))
+    options, squares = wall(design, band), checks(design, band)
+    every = (*options, *squares)
+    answer = as_json(every, in_words(design, every), pictures(every))
+    told = [{key: worded(each[key] or "", design.wording) for key in ("words", "why", "spoils")} for each in answer]
+    answer = [
+        {**each, **words, "checks": i >= len(options)} for i, (each, words) in enumerate(zip(answer, told, strict=True))
+    ]
     return [{**each, "changes": list(in_lid(tuple(each["changes"])))} for each in answer] if of_lid else answer
 
 
@@ -281,7 +321,9 @@ ANSWERS = {
     "at rest": at_rest,
     "picture": picture,
     "paper": paper,
+    "small": small,
     "moments": moments,
     "effects wall": effects_wall,
+    "pasted roster": pasted_roster,
 }
 BEGINNINGS = {"warm up": warm_up}

@@ -48,6 +48,7 @@ PAPERS = {  # kind: (suffix, type)
     "svg": (".svg", "image/svg+xml"),
     "png": (".png", "image/png"),
     "chart": (".svg", "image/svg+xml"),
+    "folder": (".pdf", "application/pdf"),
 }
 
 
@@ -125,6 +126,10 @@ async def page(request: Request) -> Response:
     return _file(request, "index.html")
 
 
+async def classroom(request: Request) -> Response:
+    return _file(request, "class.html")
+
+
 async def part(request: Request) -> Response:
     """`/page/NAME` and `/page/FOLDER/NAME`: scripts, style, icon."""
     return _file(request, *request.path_params["path"].split("/"))
@@ -154,6 +159,14 @@ async def hello(request: Request) -> Response:
     )
 
 
+def _example(wanted: str) -> str:
+    """The text of one of slype's examples. Raises FileTrouble."""
+    for each in resources.files("slype").joinpath("examples").iterdir():
+        if each.name == f"{wanted}.toml":
+            return each.read_text(encoding="utf-8")
+    raise FileTrouble("there is no such example.", wanted[:40])
+
+
 def _first_comment(text: str) -> str:
     return text.splitlines()[0].lstrip("# ")
 
@@ -170,15 +183,12 @@ async def open_(request: Request) -> Response:
     if "path" in body:
         basket = await studio.open_file(body["path"])
     elif "example" in body:
-        known = {
-            each.name.removesuffix(".toml"): each for each in resources.files("slype").joinpath("examples").iterdir()
-        }
         wanted = str(body["example"])
-        if wanted not in known:
-            raise FileTrouble("there is no such example.", wanted[:40])
-        basket = await studio.open_text(known[wanted].read_text(encoding="utf-8"), f"{wanted} (example)")
+        basket = await studio.open_text(_example(wanted), f"{wanted} (example)")
     elif "text" in body:
         basket = await studio.open_text(body["text"], body.get("name", "new basket"))
+    elif "class_of" in body:
+        basket = await studio.open_class(bench.basket(body["class_of"]))
     elif "id" in body:
         basket = bench.basket(body["id"])
     elif body.get("last") is True and bench.baskets:
@@ -265,13 +275,26 @@ async def picture(request: Request) -> Response:
     return Response(drawn, media_type="image/png" if options["dots"] else "image/svg+xml")
 
 
+async def small(request: Request) -> Response:
+    """A small picture of a basket that need not be open: `?id=` of one on the bench, `?path=` or `?example=`."""
+    studio, query = _studio(request), request.query_params
+    if "id" in query:
+        basket = studio.bench.basket(query["id"])
+        text, name = basket.text, basket.name
+    elif "example" in query:
+        text, name = _example(query["example"]), f"{query['example']} (example)"
+    else:
+        text, name = studio.bench.read_file(query.get("path", ""))
+    return Response(await studio.small(text, name), media_type="image/png")
+
+
 async def paper(request: Request) -> Response:
     studio, basket, kind = _studio(request), _basket(request), request.path_params["kind"]
     if kind not in PAPERS:
         raise DesignError(f'slype makes no "{kind[:20]}".', "kind")
     suffix, media = PAPERS[kind]
     made = await studio.papers.ask(
-        "paper", basket.text, basket.name, basket.memory.id, kind, dict(request.query_params), seconds=SLOW_S
+        "paper", basket.text, basket.called, basket.memory.id, kind, dict(request.query_params), seconds=SLOW_S
     )
     name = os.path.splitext(basket.name)[0] or "basket"
     if kind == "sheet":
@@ -287,10 +310,10 @@ async def ask(request: Request) -> Response:
     """Other answers about one basket, by name: {question, ...}."""
     studio, basket, body = _studio(request), _basket(request), await _body(request)
     question = body.get("question")
-    if question not in ("effects wall", "moment", "moments"):
+    if question not in ("effects wall", "moments", "pasted roster"):
         raise DesignError("there is no such question.", "question")
     details = {key: value for key, value in body.items() if isinstance(value, int | str | bool)}
-    return JSONResponse(await studio.quick.ask(question, basket.text, basket.name, details, seconds=QUICK_S))
+    return JSONResponse(await studio.quick.ask(question, basket.text, basket.called, details, seconds=QUICK_S))
 
 
 async def events(request: Request) -> Response:
@@ -332,9 +355,11 @@ async def on_trouble(request: Request, trouble: Exception) -> Response:
 
 ROUTES = [
     Route("/", page),
+    Route("/class", classroom),
     Route("/page/{path:path}", part),
     Route("/api/hello", hello),
     Route("/api/tables", tables),
+    Route("/api/small", small),
     Route("/api/open", open_, methods=["POST"]),
     Route("/api/baskets/{key}", state),
     Route("/api/baskets/{key}", put_away, methods=["DELETE"]),

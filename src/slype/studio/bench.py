@@ -21,6 +21,7 @@ from .. import files, system
 from ..errors import DesignError, FileTrouble, SlypeError
 from ..files import MOST_BYTES
 from .journal import Entry, Journal, Memory
+from .shown.classes import is_class
 
 MOST_BASKETS = 200
 SAVE_AFTER_S = 0.25
@@ -57,6 +58,11 @@ class Basket:
     def name(self) -> str:
         """What messages call it."""
         return os.path.basename(self.memory.path) if self.memory.path else self.memory.name
+
+    @property
+    def called(self) -> str:
+        """What a worker is told it is called: of a class its whole path, for its designs lie beside it."""
+        return self.memory.path if self.memory.path and is_class(self.text) else self.name
 
     def tell(self, said: dict) -> None:
         """Let every window that shows this basket know."""
@@ -104,6 +110,11 @@ class Bench:
             return bool(self.allowed(path))
         except FileTrouble:
             return False
+
+    def read_file(self, path: str) -> tuple[str, str]:
+        """Text and name of a design file in an opened folder, without taking it in. Raises FileTrouble, DesignError."""
+        real = self.allowed(path)
+        return read_text(real), os.path.basename(real)
 
     def open_file(self, path: str) -> Basket:
         """The basket of a design file, as it is on disk. Raises FileTrouble or DesignError."""

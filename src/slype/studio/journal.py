@@ -41,6 +41,10 @@ class Memory:
     name: str = "new basket"
 
 
+class Taken(FileTrouble):
+    """Another program has the bench."""
+
+
 class Journal:
     """The folder that holds every basket's memory."""
 
@@ -118,12 +122,12 @@ class Journal:
 
 def _hold(path: str) -> IO:
     """A lock on the bench for as long as this program runs: two that wrote to one journal would lose each other's
-    documents. Raises FileTrouble where another holds it."""
+    documents. Raises Taken where another holds it."""
     file = open(path, "a")  # it stays open, and the system lets go of it with the program
     if system.lock(file):
         return file
     file.close()
     stop = system.how_to_stop()
-    raise FileTrouble(
+    raise Taken(
         "a studio is open already.", "the bench", f"Go on in its page, or close it first ({stop} where it runs)."
     )

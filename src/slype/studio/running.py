@@ -8,11 +8,14 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import os
+from collections import OrderedDict
 
-from ..errors import SlypeError
+from ..errors import FileTrouble, SlypeError
+from ..files import write
 from .bench import SAVE_AFTER_S, Basket, Bench, name_of, read_text, refuse_large
-from .contract import State, Tables
 from .reading import READ_S, Reading
+from .shown.classes import begun
+from .shown.contract import State, Tables
 from .workers import CalledOff, TooLong, Worker
 
 QUICK_S, SLOW_S = 15.0, 120.0
@@ -20,6 +23,8 @@ QUICK_S, SLOW_S = 15.0, 120.0
 LOOK_AT_DISK_S = 1.0
 REST_AFTER_S = 0.3
 """Reeds are brought to rest once the maker has paused for so long."""
+MOST_SMALL = 60
+"""Small pictures kept: 100 to 250 kB each."""
 CLOSING = {"closing": True}
 UNTITLED = "Untitled basket"
 
@@ -35,6 +40,7 @@ class Studio:
         self.resting: dict[str, asyncio.Task] = {}
         self.saving: dict[str, asyncio.Task] = {}
         self.looking: dict[str, tuple[str, asyncio.Task]] = {}  # by basket: of which text, and its answer to come
+        self.drawn: OrderedDict[str, bytes] = OrderedDict()  # small pictures, by text
         self.titles: dict[str, tuple[str, str]] = {}  # by basket: of which text, and its title
 
     # The bench, each text read by a worker first ------------------------------------------------------------------
@@ -55,6 +61,17 @@ class Studio:
         """A small basket to begin from (see `blank`)."""
         return await self.open_text(await self.quick.ask("blank", begin, seconds=READ_S), "new basket")
 
+    async def open_class(self, basket: Basket) -> Basket:
+        """The class of a basket that has a file: the file beside it, made for twelve seats where there is none."""
+        if basket.memory.path is None:
+            raise FileTrouble("this basket has no file yet.", basket.name, "Save it first; the class lies beside it.")
+        place = os.path.splitext(basket.memory.path)[0] + "-class.toml"
+        real = self.bench.allowed(place)
+        if not os.path.exists(real):
+            answer = await self.state(basket)
+            write(real, begun(answer["title"], os.path.basename(basket.memory.path)))
+        return await self.open_file(real)
+
     async def tables_in(self, wording: str) -> Tables:
         """What may be chosen, in one wording."""
         if wording not in self.tables:
@@ -66,9 +83,9 @@ class Studio:
         async with basket.turn:
             text, name, revision = basket.text, basket.name, basket.revision + 1
             try:
-                made = await self.quick.ask("change", text, changes, name, revision, seconds=QUICK_S)
+                made = await self.quick.ask("change", text, changes, basket.called, revision, seconds=QUICK_S)
             except TooLong as trouble:  # it cannot be reckoned; the change stands all the same, and can be undone
-                made = await self.quick.ask("edit", text, changes, name, seconds=READ_S)
+                made = await self.quick.ask("edit", text, changes, basket.called, seconds=READ_S)
                 made = {**made, "answer": {"look": None, "trouble": trouble.as_json(), "solid": None}}
             self.reading.know(made["text"], name, made["document"])
             self.bench.replace(basket, made["text"], label, merge, made["notes"])
@@ -121,11 +138,20 @@ class Studio:
             self.titles[each.memory.id] = (each.text, title or UNTITLED)
         return [self.titles[each.memory.id][1] for each in baskets]
 
+    async def small(self, text: str, name: str) -> bytes:
+        """A small picture of the basket that a text describes, as PNG. Raises where it is none."""
+        if text not in self.drawn:
+            self.drawn[text] = await self.papers.ask("small", text, name, seconds=SLOW_S)
+            while len(self.drawn) > MOST_SMALL:
+                self.drawn.popitem(last=False)
+        self.drawn.move_to_end(text)
+        return self.drawn[text]
+
     # Answers -------------------------------------------------------------------------------------------------
 
     async def state(self, basket: Basket) -> State:
         """The basket as the page shows it; reckoned anew where its document has changed."""
-        revision, text, name = basket.revision, basket.text, basket.name
+        revision, text, name = basket.revision, basket.text, basket.called
         answer = basket.answer
         if answer is None or answer["text"] != text:
             answer = await self._look(basket, text, name, revision)
@@ -137,7 +163,7 @@ class Studio:
         return {
             "id": memory.id,
             "revision": revision,
-            "title": answer["document"].get("basket", {}).get("title", UNTITLED),
+            "title": _title(answer["document"]),
             "path": memory.path,
             "place": os.path.basename(memory.path) if memory.path else "",
             "saved": basket.saved,
@@ -151,6 +177,7 @@ class Studio:
             "form": answer.get("form"),
             "trouble": answer["trouble"],
             "notes": list(basket.notes),
+            "kit": answer.get("kit"),
         }
 
     async def _look(self, basket: Basket, text: str, name: str, revision: int) -> dict:
@@ -259,3 +286,10 @@ class Studio:
             if basket.memory.path is not None and not basket.saved:
                 with contextlib.suppress(SlypeError):
                     self.bench.save(basket)
+
+
+def _title(document: dict) -> str:
+    """What a basket or a class is called."""
+    table = document.get("class" if "class" in document else "basket", {})
+    title = table.get("title") if isinstance(table, dict) else None
+    return title if isinstance(title, str) and title else UNTITLED

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from .running import Studio
 
 PORT = 4747
+EVERY_ADDRESS = "is every address at once, and none that a phone could ask for."
 TRIED = 20  # ports after the usual one, where that is taken
 
 
@@ -29,18 +30,26 @@ def baskets_folder() -> str:
 
 def run(folders: list[str], designs: list[str], host: str, port: int | None, browser: bool, say=print) -> None:
     """Serve until stopped. Raises FileTrouble where a folder, a file or the address cannot be had."""
-    from .journal import Journal
+    from . import already
+    from .journal import Journal, Taken
     from .workers import Worker
 
     if host in ("0.0.0.0", "::", ""):
-        raise DesignError(
-            "is every address at once, and none that a phone could ask for.", "--host", f"Name one: {_own_address()}."
-        )
+        raise DesignError(EVERY_ADDRESS, "--host", f"Name one: {own_address() or 'for example 192.168.1.20'}.")
     for folder in folders:
         if not os.path.isdir(folder):
             raise FileTrouble("there is no such folder.", folder, "Make it first, or name another.")
-    journal = Journal(os.path.join(system.state_folder(), "bench"))
-    listening = _listen(host, port)
+    state = os.path.join(system.state_folder(), "bench")
+    try:
+        journal = Journal(state)
+    except Taken:
+        there = already.running(state)
+        if there is None:
+            raise
+        say("A studio is open already; it goes on in its page.")
+        _show(already.open_there(there, folders, designs, say), browser, say)
+        return
+    listening = listen(host, port, PORT)
     quick = Worker("quick", begin="warm up")
     quick.start()  # it loads what it needs while the program does
     import uvicorn
@@ -58,10 +67,11 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
     port = listening.getsockname()[1]
     secret = secrets.token_urlsafe(24)
     names = {host, *(("localhost", "127.0.0.1") if host in ("127.0.0.1", "localhost") else ())}
-    named = {f"{_bracketed(name)}{end}" for name in names for end in (f":{port}", *([""] if port == 80 else []))}
+    named = {f"{bracketed(name)}{end}" for name in names for end in (f":{port}", *([""] if port == 80 else []))}
     app = Guard(application(studio), frozenset(named), secret)  # browsers leave out port 80
-    address = f"http://{_bracketed(host)}:{port}/#key={secret}" + (f"&basket={first[0]}" if first else "")
-    say(f"The studio is open at\n  {address}")
+    address = f"http://{bracketed(host)}:{port}/#key={secret}" + (f"&basket={first[0]}" if first else "")
+    already.note(state, address.split("&")[0])
+    _show(address, browser, say)
     stop = system.how_to_stop()
     say(f"Designs in {', '.join(bench.folders)}. Keep this window open; {stop} in it closes the studio.")
     if host not in ("127.0.0.1", "localhost", "::1"):
@@ -70,8 +80,6 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
             "it only on a network you trust."
         )
     sys.stdout.flush()
-    if browser and not system.open_page(address):
-        say("No browser opened by itself: copy the address above into one.")
     config = uvicorn.Config(
         app,
         log_level="warning",
@@ -90,8 +98,17 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
 
     with contextlib.suppress(KeyboardInterrupt):
         Server(config).run(sockets=[listening])
+    already.forget(state)
     bench.journal.close()
     say("The studio is closed. Every basket is kept as it was.")
+
+
+def _show(address: str, browser: bool, say) -> None:
+    """Tell where the page is, and open it."""
+    say(f"The studio is open at\n  {address}")
+    sys.stdout.flush()
+    if browser and not system.open_page(address):
+        say("No browser opened by itself: copy the address above into one.")
 
 
 async def _opened(studio: Studio, designs: list[str]) -> list[str]:
@@ -99,23 +116,23 @@ async def _opened(studio: Studio, designs: list[str]) -> list[str]:
     return [(await studio.open_file(file)).memory.id for file in designs]
 
 
-def _own_address() -> str:
-    """This machine's address on its network, for a hint; nothing is sent to find it."""
+def own_address() -> str | None:
+    """This machine's address on its network, None where it is in none; nothing is sent to find it."""
     with contextlib.suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
         asked.connect(("192.0.2.1", 9))  # an address kept for examples (RFC 5737): choosing a way there sends nothing
         return asked.getsockname()[0]
-    return "for example 192.168.1.20"
+    return None
 
 
-def _bracketed(host: str) -> str:
+def bracketed(host: str) -> str:
     return f"[{host}]" if ":" in host else host
 
 
-def _listen(host: str, port: int | None) -> socket.socket:
-    """A socket on `port`, or on the first free one from PORT on."""
+def listen(host: str, port: int | None, usual: int) -> socket.socket:
+    """A socket on `port`, or on the first free one from the `usual` on."""
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
     trouble = None
-    for each in [port] if port is not None else [*range(PORT, PORT + TRIED), 0]:
+    for each in [port] if port is not None else [*range(usual, usual + TRIED), 0]:
         # By its whole name: without the protocol asyncio does not know it for TCP, lets small answers wait to be sent
         # together (Nagle), and each costs 40 ms.
         made = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
@@ -128,5 +145,5 @@ def _listen(host: str, port: int | None) -> socket.socket:
             made.close()
             trouble = said
     raise FileTrouble(
-        f"cannot be used: {trouble.strerror or trouble}.", f"{host}, port {port or PORT}", "Try another --port."
+        f"cannot be used: {trouble.strerror or trouble}.", f"{host}, port {port or usual}", "Try another --port."
     )

@@ -6,7 +6,8 @@ from itertools import groupby
 
 from ..borders.sentences import before, lay_first, tips
 from ..lay.laying import BandLaid
-from ..plans.planning import SPARE_MM, border_seconds, pushing_in
+from ..plans.planning import SPARE_MM
+from ..plans.times import border_seconds, pushing_in, seconds_of
 from ..tell.added_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from ..tell.openings import OUTSIDE
 from ..tell.strokes import FACES, LEAVE, TRIM
@@ -28,6 +29,7 @@ def insert(bench: Bench) -> Draft:
     part = bench.part("insert")
     made = Draft(tell("The side {spokes}"), tell("Insert the side {spokes}"), "insert", first=part.first,
                  beyond=part.beyond)  # fmt: skip
+    made.minutes = seconds_of(bench.plan.time, "insert") / 60
     found = bench.standing("insert")
     made.bundles = [each.number for each in found]
     ends, base = spokes.ends, spokes.base_ends
@@ -73,6 +75,7 @@ def turn_up(bench: Bench) -> Draft:
     tell, spokes, part = bench.tell, bench.design.spokes, bench.part("turn")
     made = Draft(tell("Turn up the {spokes}"), tell("Turn up the {spokes}"), "turn", first=part.first,
                  beyond=part.beyond)  # fmt: skip
+    made.minutes = seconds_of(bench.plan.time, "turn up") / 60
     made.does = [
         tell("Soak the {spokes} where they will bend: {soak}.",
              soak=soak_words(spokes.reed.soak().words).split(",")[0]),
@@ -182,7 +185,7 @@ def _row_of_border(bench: Bench, chapter: str, row: int, moves: list[int]) -> li
     first = Draft(chapter, head + ("the first ends" if head else "The first ends"), "border", first=moves[0],
                   beyond=told[-1] + 1)  # fmt: skip
     if row == 0 or row < 0:
-        first.does += [tell("Choose any end and mark it: it is end 1."), tell("Work towards the {forward}.")]
+        first.does += [tell("Begin with end 1, the first after space 1; mark it."), tell("Work towards the {forward}.")]
     else:
         side = {"in": "inside", "out": "outside"}[border.rows[row - 1].finish]
         first.does += [f"Now every end lies {side}. Begin again with end 1."]
@@ -339,6 +342,7 @@ def _about(bench: Bench, moment: int) -> str:
 def _trim(bench: Bench, chapter: str) -> Draft:
     tell, part = bench.tell, bench.part("trim")
     made = Draft(chapter, "Trim", "trim", first=part.first, beyond=part.beyond)
+    made.minutes = seconds_of(bench.plan.time, "trim") / 60
     made.does = sentences(tell(TRIM), worded(tips(bench.design.border), bench.design.wording), "Cut away from you.")
     made.looks = ["No tip catches a finger; none is so short that it slips out."]
     made.slips = [Slip("A tip slips off what it rests on.", "It was cut too short. Push a scrap in beside it.")]

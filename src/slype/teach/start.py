@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..form.bases import sticks_each_way
 from ..lay.spacing import long_sticks
 from ..order.moments import laid_first
-from ..plans.planning import board_foot_seconds
+from ..plans.times import seconds_of
 from ..tell.bases import board_lines, clock
 from ..tell.strokes import AWAY
 from ..tell.voice import soak_words, worded
@@ -102,6 +102,7 @@ def _cross(bench: Bench) -> Draft:
         base.kind, "Lay the {cross}"
     )
     made = _drafted(bench, tell(title))
+    made.minutes = seconds_of(bench.plan.time, "begin") / 60
     if not spokes.inserted and spokes.per_end > 1:
         made.does.append(tell("Take the {spokes} in sets of {n}; a set counts as one.", n=spokes.per_end))
     made.does.append(f"Mark the middle of each full {one}.")
@@ -191,6 +192,7 @@ def _long(bench: Bench) -> Draft:
     one, many = _names(bench)
     along, sticks = long_sticks(design), design.spokes.ends_at_base // 2
     made = _drafted(bench, "Lay the long and the short ones")
+    made.minutes = seconds_of(bench.plan.time, "begin") / 60
     part = _cross_part(bench)
     made.does += [
         f"Mark the middle of each {one}.",
@@ -269,7 +271,7 @@ def _board(bench: Bench) -> Draft:
     made = Draft("The board", "Make the board ready", "board", first=part.first, beyond=part.beyond)
     made.bundles = [each.number for each in bench.standing("begin")]
     made.does = [*(bench.take(each) for each in bench.standing("begin")), *sentences(*board_lines(bench.plan))]
-    made.minutes = board_foot_seconds(bench.laid) / 60
+    made.minutes = seconds_of(bench.plan.time, "begin") / 60
     made.looks = [worded(f"{bench.plan.board.holes.count} places stand evenly round the board.", bench.design.wording)]
     made.slips = [Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")]
     made.count("ends", 0, bench.plan.board.holes.count)

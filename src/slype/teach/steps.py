@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from ..plans.planning import Plan
 from . import edge, fitted, start
 from .bench import Bench
 from .draft import Draft
+from .glossary import explained
 from .values import Step
 from .weaving import band_steps
 
@@ -22,7 +21,7 @@ def taught(plan: Plan) -> tuple[Step, ...]:
             each.of, each.chapter = "lid", f"Lid: {each.chapter[:1].lower()}{each.chapter[1:]}"
         drafts += [*own, *fitted.seat(bench)]
     drafts.append(fitted.finish(bench))
-    return tuple(replace(each.numbered(i)) for i, each in enumerate(drafts, start=1))
+    return explained(tuple(each.numbered(i) for i, each in enumerate(drafts, start=1)), plan.design)
 
 
 def _making(bench: Bench) -> list[Draft]:

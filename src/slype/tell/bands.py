@@ -8,7 +8,8 @@ from ..design.values import group_sizes
 from ..lay.courses import goes_on
 from ..lay.joins import Join
 from ..lay.laying import TUCK_MM, BandLaid
-from ..plans.planning import Plan, band_seconds
+from ..plans.planning import Plan
+from ..plans.times import band_seconds
 from ..weave.table import EVERY_END
 from ..words import listed, several
 from .strokes import passed, stroke_lines

@@ -13,7 +13,8 @@ from dataclasses import dataclass, replace
 from ..lay.attachments import handle_seconds
 from ..lay.feet import foot_seconds
 from ..lay.spacing import long_sticks
-from ..plans.planning import SPARE_MM, Plan, board_foot_seconds, border_seconds, pushing_in
+from ..plans.planning import SPARE_MM, Plan
+from ..plans.times import border_seconds, pushing_in, seconds_of
 from ..words import several
 from .added_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from .attachments import handle_lines, handle_title, seat_lines
@@ -88,6 +89,10 @@ def _lid(made: Plan) -> list[Step]:
     return [*own, Step("Fit the lid", tuple(seat_lines(made.design, made.seat)))]
 
 
+def _minutes(made: Plan, key: str) -> float:
+    return seconds_of(made.time, key) / 60
+
+
 def tools(made: Plan) -> list[str]:
     """What lies on the bench beside the reed."""
     tell, _ = voice(made.design)
@@ -155,12 +160,12 @@ def _long_sticks(made: Plan) -> Step:
     ]
     if not made.laid.base:
         lines.append("No rows are woven on the base: go straight on.")
-    return Step("Lay the long and the short sticks", tuple(lines))
+    return Step("Lay the long and the short sticks", tuple(lines), None, _minutes(made, "begin"))
 
 
 def _cross(made: Plan) -> Step:
     if made.board is not None:
-        return Step(cross_title(made), tuple(board_lines(made)), None, board_foot_seconds(made.laid) / 60)
+        return Step(cross_title(made), tuple(board_lines(made)), None, _minutes(made, "begin"))
     if not made.design.form.is_round:
         return _long_sticks(made)
     tell, spokes = voice(made.design)[0], made.design.spokes
@@ -189,7 +194,7 @@ def _cross(made: Plan) -> Step:
     )
     if not made.laid.base:
         lines.append("No rows are woven on the base: go straight on.")
-    return Step(cross_title(made), tuple(lines))
+    return Step(cross_title(made), tuple(lines), None, _minutes(made, "begin"))
 
 
 def _insert(made: Plan) -> Step:
@@ -219,7 +224,7 @@ def _insert(made: Plan) -> Step:
         tell(count, total=ends * spokes.per_end, ends=ends),
         "Tie the thread on again where space 1 was.",
     )
-    return Step(tell("Insert the side {spokes}"), lines)
+    return Step(tell("Insert the side {spokes}"), lines, None, _minutes(made, "insert"))
 
 
 def _turn_up(made: Plan) -> Step:
@@ -238,7 +243,7 @@ def _turn_up(made: Plan) -> Step:
     ]
     if spokes.per_end > 1:
         lines.append(tell("The {n} {spokes} of one place stand side by side and count as one.", n=spokes.per_end))
-    return Step(tell("Turn up the {spokes}"), tuple(lines))
+    return Step(tell("Turn up the {spokes}"), tuple(lines), None, _minutes(made, "turn up"))
 
 
 # The end -------------------------------------------------------------------------------------------------------
@@ -278,4 +283,5 @@ def _finish(made: Plan) -> Step:
         "Shape the basket with your hands while it is damp, and set it on the table until it stands level.",
         "Dry it for a day or two in moving air, away from strong heat. Put it away only when it is dry to the core.",
     )
-    return Step("Trim, shape and dry", lines)
+    trimming = _minutes(made, "trim") + (_minutes(made.lid, "trim") if made.lid else 0.0)
+    return Step("Trim, shape and dry", lines, None, trimming)

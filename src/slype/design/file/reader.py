@@ -351,6 +351,10 @@ def _pace(values: object) -> d.Pace:
         border_seconds=table.number("border_seconds", usual.border_seconds, 1, 600),
         join_seconds=table.number("join_seconds", usual.join_seconds, 0, 600),
         pack_seconds=table.number("pack_seconds", usual.pack_seconds, 0, 600),
+        stick_seconds=table.number("stick_seconds", usual.stick_seconds, 0, 600),
+        push_seconds=table.number("push_seconds", usual.push_seconds, 0, 600),
+        turn_seconds=table.number("turn_seconds", usual.turn_seconds, 0, 600),
+        trim_seconds=table.number("trim_seconds", usual.trim_seconds, 0, 600),
         reserve=table.number("reserve_percent", usual.reserve * 100, 0, 100) / 100,
     )
 

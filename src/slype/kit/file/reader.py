@@ -19,6 +19,7 @@ from ...design.file.toml import Table, shown
 from ...design.values import Design, Pace
 from ...errors import DesignError, FileTrouble, SlypeError, did_you_mean
 from ...files import MOST_BYTES
+from ...system import is_inside
 from ..pace import SKILLS
 from ..values import AIMS, PREPARED, Class, DesignText, Labels, Pack, Prices, Remark, Rules, Seat, Strands
 from . import goods
@@ -48,6 +49,12 @@ def load(path: str) -> Read:
         line = raw[: trouble.start].count(b"\n") + 1
         said = f"is not UTF-8 text: line {line} holds a byte that is not a letter."
         raise DesignError(said, name, "Save it as UTF-8 from your editor.") from None
+    return parse(text, path)
+
+
+def parse(text: str, path: str) -> Read:
+    """The class of a text that belongs at `path`, beside its designs and lists. Raises FileTrouble or DesignError."""
+    name = os.path.basename(path) or path
     return _Reading(name, os.path.dirname(path) or ".", toml_of(text, name)).read()
 
 
@@ -162,7 +169,12 @@ class _Reading:
                 self.tell(DesignError(said, table.place, did_you_mean(key[:40], keys)))
 
     def _beside(self, name: str) -> str:
-        return os.path.join(self.folder, name)
+        """The path of a file that lies beside the class file, or in a folder there. Raises FileTrouble for another: a
+        class that came from elsewhere reads nothing of this machine's."""
+        path, folder = os.path.join(self.folder, name), os.path.realpath(self.folder)
+        if not is_inside(os.path.realpath(path), folder):
+            raise FileTrouble("does not lie beside the class file.", name[:80], "Copy it into the same folder.")
+        return path
 
     def _designs(self, main: Table) -> tuple[dict[str, DesignText], dict[str, Design], str]:
         """(texts, designs, name of the usual one): the class's and those that students name."""

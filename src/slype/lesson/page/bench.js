@@ -11,8 +11,9 @@ import { whereTold } from "./watch.js";
 const TWICE_MS = 150; // a wet finger may touch twice
 const UNIT_NAMES = { stroke: "stroke", round: "once round", row: "row", step: "step" };
 let touched = 0;
+let open = false;
 
-function onward(lesson) {
+export function onward(lesson) {
   const { places, order, chosen } = lesson;
   places.go(order.onward(places.basket.done, chosen.unit));
   after(lesson);
@@ -35,11 +36,24 @@ export const DOES = {
     lesson.places.undo();
     after(lesson);
   },
-  unit: (lesson, { value }) => lesson.choose({ unit: value }),
+  unit: (lesson, { value }) => {
+    open = false;
+    lesson.choose({ unit: value });
+    document.getElementById("done").focus({ preventScroll: true });
+  },
   basket: (lesson, { value }) => {
     if (value === "another") lesson.places.another();
     else lesson.places.turnTo(Number(value));
+    open = false;
+    after(lesson);
+  },
+  "bench-more": (lesson) => {
+    open = !open;
     lesson.draw();
+  },
+  headset: async (lesson) => {
+    await lesson.headset.turn(!lesson.headset.on);
+    after(lesson);
   },
   "show-next": (lesson) => {
     lesson.turnTo("watch");
@@ -91,32 +105,47 @@ export function drawn(lesson) {
     h(
       "button",
       { id: "done", type: "button", data: { do: "done" }, disabled: false, "aria-describedby": "next" },
-      h("span.where", {}, `${chapter.number}. ${chapter.title}`),
+      h("span.where", {}, chapter.chapter),
+      h("span.step", {}, `${chapter.number}. ${chapter.title}`),
       h("strong", {}, all ? "Done" : whereTold(order, next)),
+      places.baskets.length > 1 && h("span.where", {}, places.basket.name),
       h("span.colours", {}, next && swatches(order, next)),
       h("span.next", { id: "next" }, all ? "The basket is finished." : order.sentence(next)),
       h("span.tap", {}, all ? "" : `Touch anywhere here when it is done${chosen.unit === "stroke" ? "" : `: counts to the end of this ${UNIT_NAMES[chosen.unit]}`}`),
     ),
     h("div.warnings", { role: "status" }, warnings.map((line) => h("p", {}, line))),
+    lesson.awake.trouble && h("p.hint", { role: "status" }, lesson.awake.trouble),
     places.trouble && h("p.trouble", { role: "alert" }, places.trouble),
     h(
       "div.keys",
       {},
       h("button", { type: "button", data: { do: "undo" }, disabled: !places.basket.past.length }, "Undo"),
       h("button", { type: "button", data: { do: "show-next" } }, "Show me"),
-      h("label", {}, h("span", {}, "Count by"), h("select", { data: { set: "unit" }, value: chosen.unit }, UNITS.map((unit) => h("option", { value: unit, selected: unit === chosen.unit }, UNIT_NAMES[unit])))),
+      h("button", { type: "button", data: { do: "bench-more" }, "aria-expanded": String(open) }, "Set …"),
+    ),
+    open && settings(lesson),
+  );
+}
+
+/** What is seldom changed: it leaves the large button its room. */
+function settings(lesson) {
+  const { places, order, chosen } = lesson;
+  return h(
+    "div.settings",
+    {},
+    h("label", {}, h("span", {}, "Count by"), h("select", { data: { set: "unit" }, value: chosen.unit }, UNITS.map((unit) => h("option", { value: unit, selected: unit === chosen.unit }, UNIT_NAMES[unit])))),
+    h(
+      "label",
+      {},
+      h("span", {}, "Basket"),
       h(
-        "label",
-        {},
-        h("span", {}, "Basket"),
-        h(
-          "select",
-          { data: { set: "basket" }, value: String(places.now) },
-          places.baskets.map((each, i) => h("option", { value: i, selected: i === places.now }, `${each.name}: ${Math.round((100 * each.done) / order.moments)} %`)),
-          places.baskets.length < MOST && h("option", { value: "another" }, "Another basket …"),
-        ),
+        "select",
+        { data: { set: "basket" }, value: String(places.now) },
+        places.baskets.map((each, i) => h("option", { value: i, selected: i === places.now }, `${each.name}: ${Math.round((100 * each.done) / order.moments)} %`)),
+        places.baskets.length < MOST && h("option", { value: "another" }, "Another basket …"),
       ),
     ),
+    lesson.headset.can && h("button", { type: "button", data: { do: "headset" }, "aria-pressed": String(lesson.headset.on) }, "Headset button"),
   );
 }
 

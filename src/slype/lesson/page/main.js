@@ -3,10 +3,13 @@
  */
 
 import { h, renew } from "../../studio/page/js/base/h.js";
+import { Awake } from "./awake.js";
 import * as bench from "./bench.js";
+import { Headset } from "./headset.js";
 import { Order } from "./order.js";
 import * as more from "./more.js";
 import { Places } from "./places.js";
+import * as seats from "./seats.js";
 import * as slip from "./slip.js";
 import { bytesOf, solidOf, textOf } from "./unpack.js";
 import { Voice } from "./voice.js";
@@ -31,6 +34,8 @@ class Lesson {
     this.places = new Places(told.id, told.hand, told.moments);
     this.order = new Order(told, this.places.chosen.hand);
     this.voice = new Voice();
+    this.awake = new Awake(() => this.draw());
+    this.headset = new Headset(() => bench.onward(this), () => bench.DOES.undo(this));
     this.watch = new Watch(this);
     this.tab = "count" === sessionTab() ? "count" : "watch";
   }
@@ -72,6 +77,8 @@ class Lesson {
   }
 
   draw() {
+    this.awake.want(this.tab === "count");
+    seats.tell(this);
     const room = at("room");
     document.body.dataset.tab = this.tab;
     renew(
@@ -99,6 +106,7 @@ const DOES = {
   tab: (lesson, { tab }) => lesson.turnTo(tab),
   ...bench.DOES,
   ...more.DOES,
+  ...seats.DOES,
   ...slip.DOES,
 };
 
@@ -123,6 +131,7 @@ function listen(lesson) {
     lesson.places.recall();
     lesson.draw();
   });
+  addEventListener("resize", () => lesson.tab === "slip" && lesson.draw()); // as many spokes as there is room for
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => lesson.dress());
 }
 
@@ -130,6 +139,7 @@ async function begin() {
   const told = JSON.parse(await textOf("words"));
   if (told.form !== FORM) throw new Error("another form");
   const lesson = new Lesson(told);
+  globalThis.slypeLesson = lesson; // for whoever looks into it by hand, and for tests
   const room = at("room");
   room.replaceChildren(lesson.watch.root, h("section", { id: "other", hidden: true }));
   lesson.dress();

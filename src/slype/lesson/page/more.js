@@ -1,6 +1,7 @@
 /** All steps to read, and what can be chosen: hand, hatching, theme, letters, voice. */
 
 import { h } from "../../studio/page/js/base/h.js";
+import * as seats from "./seats.js";
 
 export const DOES = {
   hand: (lesson, { value }) => lesson.choose({ hand: value }),
@@ -28,16 +29,21 @@ export function drawn(lesson) {
     told.hatches && tick(`Hatching in place of ${told.terms.colours}`, "hatched"),
     tick("Large letters", "large"),
     lesson.voice.can && tick("Say every stroke aloud", "says"),
+    seats.drawn(lesson),
+    location.protocol.startsWith("http") && h("a.button", { href: "/", download: `${told.title}.html` }, "Keep this lesson on this device"),
     h("h2", {}, "All steps"),
-    order.chapters.map((each) =>
+    order.chapters.map((each, i) => [
+      each.chapter !== order.chapters[i - 1]?.chapter && h("h3", { data: { key: `chapter-${i}` } }, each.chapter),
       h(
         "details",
         { data: { key: `step-${each.number}` } },
         h("summary", {}, `${each.number}. ${each.title}`),
         each.bundles.length > 0 && h("p", {}, `From bundle ${each.bundles.join(", ")}.`),
-        h("ol", {}, each.lines.map((line) => h("li", {}, line))),
+        h("ol", {}, each.does.map((line) => h("li", {}, line))),
+        each.looks.map((line) => h("p.looks", {}, line)),
+        each.slips.map(([seen, undo]) => h("p.undo", {}, h("b", {}, seen), " ", undo)),
         each.first > 0 && h("button", { type: "button", data: { do: "show-step", first: each.first } }, "Show it"),
       ),
-    ),
+    ]),
   );
 }

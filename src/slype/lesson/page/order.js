@@ -8,6 +8,10 @@ export const UNITS = ["stroke", "round", "row", "step"];
 /** So many strokes beforehand a join or a new colour is told. */
 const AHEAD = 6;
 
+/** What is counted within a row; and what such moves are called that have no rows. */
+const LED = { stroke: "stroke", border: "move", foot: "move" };
+const NAMES = { stick: "stick", "set in": "weaver", end: "weaver", trim: "trimming", "push in": "foot", rods: "rods", wrap: "turn", fasten: "end", fit: "lid" };
+
 export class Order {
   /** @param {object} told see lesson/content.py @param {"right" | "left"} hand */
   constructor(told, hand) {
@@ -43,18 +47,24 @@ export class Order {
     return this.told.parts[this.told.part[Math.max(1, moment) - 1]];
   }
 
-  /** `row 3 of 12, stroke 7 of 28`, as far as there are such. */
+  /**
+   * How far a moment is: its row and stroke, or the how-manieth it is of such moves that follow each other.
+   * @returns {{row: number, rows: number, nth: number, of: number, name: string}} row 0 where there are none
+   */
   count(moment) {
     const i = moment - 1;
+    const { told } = this;
     const part = this.part(moment);
-    const many = (list) => list.slice(part.first - 1, part.last).reduce((most, each) => Math.max(most, each), -1) + 1;
-    if (this.act(moment) === "stroke") {
-      return { row: this.told.row[i] + 1, rows: many(this.told.row), nth: this.told.stroke[i] + 1, of: this.told.strokes[i], name: "stroke" };
+    const act = this.act(moment);
+    const rows = LED[act];
+    if (rows && told.stroke[i] >= 0) {
+      const many = told.row.slice(part.first - 1, part.last).reduce((most, each) => Math.max(most, each), -1) + 1;
+      return { row: told.row[i] + 1, rows: many, nth: told.stroke[i] + 1, of: told.strokes[i], name: rows };
     }
-    if (["border", "foot"].includes(this.act(moment)) && this.told.stroke[i] >= 0) {
-      return { row: this.told.row[i] + 1, rows: many(this.told.row), nth: this.told.stroke[i] + 1, of: this.told.strokes[i], name: "move" };
-    }
-    return { row: 0, rows: 0, nth: moment - part.first + 1, of: part.last - part.first + 1, name: "move" };
+    let [first, last] = [i, i];
+    while (first > part.first - 1 && told.act[first - 1] === told.act[i]) first--;
+    while (last < part.last - 1 && told.act[last + 1] === told.act[i]) last++;
+    return { row: 0, rows: 0, nth: i - first + 1, of: last - first + 1, name: NAMES[act] ?? told.terms.spoke };
   }
 
   /** The place once what is under way at a place is done. @param {number} place @param {Unit} unit */

@@ -7,7 +7,10 @@ import { h } from "../../studio/page/js/base/h.js";
 import { BARE, allTraced, deep, likeliest, strokesMade } from "./slip-rule.js";
 import { whereTold } from "./watch.js";
 
-const CELL = 60; // dots
+const CELL = 60; // dots; these and the next as in lesson.css
+const GAP = 4;
+const SIDES = 28;
+const MOST_ROOM = 860;
 const MOST_WIDE = 10;
 const PICTURES = 12;
 const ANSWERS = 3;
@@ -15,13 +18,12 @@ const ANSWERS = 3;
 /** What the student looks at; begun anew with another place. */
 let look = null;
 
-/** The band and block in which a place lies, and the strokes done in it; null where nothing is woven there yet. */
+/** The band and block woven last at a place, and the strokes done in it; null where nothing is woven yet. */
 function woven({ order, places }) {
   const { told } = order;
-  const { done } = places.basket;
-  let last = done - 1;
-  while (last >= 0 && order.act(last + 1) === "end") last--; // a band just ended can still be looked at
-  if (last < 0 || order.act(last + 1) !== "stroke") return null;
+  let last = places.basket.done - 1;
+  while (last >= 0 && order.act(last + 1) !== "stroke") last--;
+  if (last < 0) return null;
   const band = told.bands[told.part[last]];
   const [part, block] = [told.part[last], told.block[last]];
   const strokes = [];
@@ -29,8 +31,10 @@ function woven({ order, places }) {
   return { ...band, start: band.starts[block][1], strokes, key: `${told.id} ${part} ${block} ${strokes.length} ${order.hand}` };
 }
 
+/** Spokes beside each other: as many as there is room for at the size of a wet finger. */
 function wideOf() {
-  return Math.max(4, Math.min(MOST_WIDE, Math.floor((document.documentElement.clientWidth - 24) / (CELL + 4))));
+  const room = Math.min(document.getElementById("other").clientWidth, MOST_ROOM) - SIDES;
+  return Math.max(3, Math.min(MOST_WIDE, Math.floor((room + GAP) / (CELL + GAP))));
 }
 
 function begin(lesson) {
@@ -113,7 +117,7 @@ const changed = () => spokesOf(look).some((spoke) => Array.from({ length: look.d
 export function drawn(lesson) {
   const { order } = lesson;
   if (!begin(lesson)) {
-    return h("div.slip", {}, h("h2", {}, "Something looks wrong?"), h("p", {}, "Slips are looked for in woven rows. Count to your place first; it stands before or between bands now."));
+    return h("div.slip", {}, h("h2", {}, "Something looks wrong?"), h("p", {}, "Slips are looked for in woven rows, and your place stands before the first. Count to your place, or choose it: Watch, Go to …, I am here."));
   }
   const { told } = order;
   const noun = look.band.group > 1 ? "group" : told.terms.spoke;
@@ -122,7 +126,7 @@ export function drawn(lesson) {
     "div.slip",
     {},
     h("h2", {}, "Something looks wrong?"),
-    h("p", {}, `You have done ${whereTold(order, look.band.strokes.at(-1))}. This is how your last rows should look from outside, ${where}. Touch every place that looks different.`),
+    h("p", {}, `${order.chapter(look.band.strokes.at(-1)).chapter}: you have done ${whereTold(order, look.band.strokes.at(-1))}. This is how your last rows should look from outside, ${where}. The letter is the ${told.terms.colour}, the number how many ${noun}s the bar goes over. Touch every place that looks different.`),
     grid(lesson, noun),
     look.picked && chooser(lesson, noun),
     h(
@@ -166,7 +170,7 @@ function grid(lesson, noun) {
             "aria-label": `${noun} ${spoke + 1}, ${down + 1} from the top: ${name}${over ? `, over ${over}` : ""}${other ? ", marked" : ""}`,
           },
           colour === BARE ? h("i.upright") : h("i.bar", { style: paintOf(told, colour) }),
-          h("span.letter", {}, colour === BARE ? "" : letterOf(told, colour)),
+          h("span.letter", {}, colour === BARE ? "" : `${letterOf(told, colour)} ${over}`),
         );
       }),
     ),

@@ -24,7 +24,7 @@ export class Watch {
     this.slow = false;
     this.repeats = false;
     this.picking = false;
-    this.turns = true;
+    this.part = 1;
   }
 
   get at() {
@@ -49,7 +49,7 @@ export class Watch {
       this.scene = new Scene(this.canvas, { reducedMotion, lightWorker: () => new Worker(light) });
       this.follower = new Follower(reducedMotion);
       this.dress();
-      this.show();
+      this.scene.until = this.at; // as far as it is woven, from the first picture on
       this.scene.show(this.solid);
       this.note.hidden = true;
     } catch (trouble) {
@@ -58,7 +58,7 @@ export class Watch {
       this.plain.hidden = false;
       renew(this.note, "This browser cannot draw in the round, so the basket is drawn flat.");
     }
-    this.show();
+    this.showNow();
     document.documentElement.dataset.drawn = "yes";
   }
 
@@ -78,15 +78,22 @@ export class Watch {
     this.flat?.draw();
   }
 
-  /** Shows the basket at a place; between two places while a stroke is under way. */
+  /** Shows the basket at a place, before the screen is next drawn; between two places while a stroke is under way. */
   show(part = 1) {
+    this.part = part;
+    this.showing ??= requestAnimationFrame(() => this.showNow());
+  }
+
+  showNow() {
+    cancelAnimationFrame(this.showing);
+    this.showing = undefined;
     if (!this.solid || this.root.hidden) return;
-    const place = this.at - 1 + part;
+    const place = Math.max(0, this.at - 1 + this.part);
     const seen = this.lesson.order.seen();
     if (this.scene) {
       this.scene.moment(place);
-      if (this.turns && this.at) this.follower.to(this.scene, seen, Math.min(seen.moments, this.at));
-    } else if (this.flat) this.flat.show(place, seen.around[this.at - 1] ?? 0, seen.up[this.at - 1] ?? 20);
+      if (this.at) this.follower.to(this.scene, seen, this.at);
+    } else this.flat?.show(place, seen.around[this.at - 1] ?? 0, seen.up[this.at - 1] ?? 20);
   }
 
   // Playing -------------------------------------------------------------------------------------------------------
@@ -124,7 +131,8 @@ export class Watch {
     const part = (now - this.begun) / long;
     if (this.repeats) {
       if (part > 1 + STILL_MS / long) this.begun = now;
-      this.show(Math.min(1, Math.max(0.01, part)));
+      this.part = Math.min(1, Math.max(0.01, part));
+      this.showNow();
     } else if (part >= 1) {
       this.begun = now;
       if (this.at >= this.lesson.order.moments) return this.stop();
@@ -189,7 +197,7 @@ export class Watch {
     const button = (name, does, label, more = {}) => h("button", { type: "button", "aria-label": label, data: { do: does, ...more.data }, "aria-pressed": more.pressed }, name);
     renew(
       this.panel,
-      h("p.where", {}, h("b", {}, `${chapter.number}. ${chapter.title}`), h("span", {}, this.at ? whereTold(order, this.at) : "nothing laid yet")),
+      h("p.where", {}, h("span", {}, chapter.chapter), h("b", {}, `${chapter.number}. ${chapter.title}`), h("span.count", {}, this.at ? whereTold(order, this.at) : "nothing laid yet")),
       h("p.words", { "aria-live": this.running ? "off" : "polite" }, this.at ? order.sentence(this.at) : "Everything lies ready. Press play, or go on stroke by stroke."),
       this.picking && this.jump(),
       h(
@@ -210,18 +218,18 @@ export class Watch {
   /** Choosing where to go: step, row, round, and the spoke within it. */
   jump() {
     const { order } = this.lesson;
-    const chapter = order.chapter(this.at);
-    const within = (starts) => starts.filter((first) => first >= chapter.first && first <= chapter.last);
+    const part = order.part(this.at);
+    const within = (starts) => starts.filter((first) => first >= part.first && first <= part.last);
     const list = (name, options, now) =>
       options.length > 1 &&
       h(
         "label",
         {},
         h("span", {}, name),
-        h("select", { data: { set: "to" }, value: String(now) }, options.map(([place, words]) => h("option", { value: place, selected: place === now }, words))),
+        h("select", { data: { set: "to" }, value: String(now) }, grouped(options, now)),
       );
     const last = (options) => options.findLast(([place]) => place <= Math.max(1, this.at))?.[0] ?? options[0]?.[0];
-    const steps = order.chapters.filter((each) => each.first).map((each) => [each.first, `${each.number}. ${each.title}`]);
+    const steps = order.chapters.filter((each) => each.first).map((each) => [each.first, `${each.number}. ${each.title}`, each.chapter]);
     const rows = within(order.starts.row).map((first, i) => [first, rowName(order, first, i)]);
     const rounds = within(order.starts.round).map((first, i) => [first, `${i + 1}`]);
     const row = [last(rows), order.onward(last(rows) ?? 0, "row")];
@@ -242,6 +250,14 @@ export class Watch {
   }
 }
 
+/** Options, those of one chapter together. */
+function grouped(options, now) {
+  const option = ([place, words]) => h("option", { value: place, selected: place === now }, words);
+  if (options[0]?.length < 3) return options.map(option);
+  const chapters = [...new Set(options.map(([, , chapter]) => chapter))];
+  return chapters.map((chapter) => h("optgroup", { label: chapter }, options.filter((each) => each[2] === chapter).map(option)));
+}
+
 function rowName(order, first, i) {
   const { row } = order.count(first);
   return row ? `${row}` : `${i + 1}`;
@@ -257,5 +273,5 @@ function spokeOf(order, moment) {
 /** `row 3 of 12, stroke 7 of 28`. */
 export function whereTold(order, moment) {
   const { row, rows, nth, of, name } = order.count(moment);
-  return row ? `row ${row} of ${rows}, ${name} ${nth} of ${of}` : `${nth} of ${of}`;
+  return row ? `row ${row} of ${rows}, ${name} ${nth} of ${of}` : `${name} ${nth} of ${of}`;
 }

@@ -9,6 +9,7 @@ import { h, renew } from "./base/h.js";
 import * as head from "./panels/head.js";
 import { listenToPoints } from "./panels/shape.js";
 import * as stack from "./panels/panels.js";
+import { steadily, whenFree } from "./base/steady.js";
 import { Store } from "./base/store.js";
 import * as told from "./panels/lists.js";
 
@@ -17,8 +18,11 @@ const store = new Store();
 const TABS = [
   ["shape", "Shape"],
   ["bands", "Bands"],
-  ["told", "Lists"],
+  ["need", "Needs"],
+  ["watch", "Watch out"],
+  ["paper", "Print, save"],
 ];
+const LISTS = ["need", "watch", "paper"];
 
 head.setTheme(head.themeNow());
 const wanted = fromAddress();
@@ -29,22 +33,27 @@ page.basket = new Basket(at("basket"), store, (pick) => picked(page, pick));
 
 let tabNow = "bands";
 
-/** Turn to a part of the design, or on a phone to the lists. */
+/** Turn to a part of the design, or on a phone to one of the lists. */
 function tab(to) {
   tabNow = to;
-  document.body.dataset.tab = to === "told" ? "told" : "stack";
-  if (to !== "told") stack.turnTo(to);
+  document.body.dataset.tab = LISTS.includes(to) ? "told" : "stack";
+  if (LISTS.includes(to)) told.turnTo(to);
+  else stack.turnTo(to);
   redraw();
 }
 
 function redraw() {
   head.draw(at("head"), store);
-  stack.draw(at("stack"), store);
-  told.draw(at("told"), store);
+  steadily([at("stack"), at("told")], () => {
+    stack.draw(at("stack"), store);
+    told.draw(at("told"), store);
+  });
   page.basket.draw();
   renew(
     at("tabs"),
-    TABS.map(([key, name]) => h("button", { type: "button", "aria-pressed": key === tabNow ? "true" : "false", data: { do: "tab", tab: key } }, name)),
+    TABS.map(([key, name]) =>
+      h("button", { type: "button", "aria-pressed": key === tabNow ? "true" : "false", data: { do: "tab", tab: key } }, h("span", {}, name), key === "watch" ? told.flag(store) : null),
+    ),
   );
   if (store.state) document.title = `${store.state.title} – slype`;
 }
@@ -64,15 +73,16 @@ function redrawAfterPicture() {
   drawing = true;
   const then = () => {
     drawing = false;
-    redraw();
+    whenFree(redraw);
   };
   requestAnimationFrame(() => setTimeout(then));
 }
 
 store.addEventListener("state", ({ detail }) => {
+  if (store.state?.kit !== null && store.state && "class" in store.state.document) return location.assign(`/class#basket=${store.state.id}`);
   // The first time the lists come first, for they give the picture its place: to change its size costs a whole drawing.
   const later = !detail?.fresh && store.solid !== null && page.basket.scene && !document.hidden;
-  if (!later) redraw();
+  if (!later) whenFree(redraw);
   page.basket.follow();
   if (later) redrawAfterPicture();
   if (store.state?.notes.length && !detail?.fresh) {

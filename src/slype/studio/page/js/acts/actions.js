@@ -1,6 +1,6 @@
 /** What buttons do, by the name in their `data-do`; and the keys of the page. */
 
-import { ask, file, handOver } from "../base/api.js";
+import { ask, askShown, file, handOver } from "../base/api.js";
 import { bandActions, first, kin, moveBand, moveByKey, nowAt, openBand, setHowFar } from "./band-actions.js";
 import * as colours from "../panels/colours.js";
 import * as dialogs from "../panels/dialogs.js";
@@ -9,7 +9,7 @@ import * as f from "../fields/fields.js";
 import { setTheme, themeNow } from "../panels/head.js";
 import * as player from "../panels/player.js";
 import { turnFace } from "../panels/shape.js";
-import { nameOf, pathOf } from "../base/band-lists.js";
+import { nameOf, pathOf, toldOf } from "../base/band-lists.js";
 import { turnTo } from "../panels/lists.js";
 import { say } from "../base/words.js";
 
@@ -27,7 +27,7 @@ export const ACTIONS = {
     basket.theme(themeNow());
     redraw();
   },
-  keys: () => dialogs.keys(),
+  keys: ({ store }) => dialogs.keys(store),
   keep: ({ store }, data) => store.settle(data.keep),
 
   // Files
@@ -38,6 +38,14 @@ export const ACTIONS = {
     const suggested = store.state.place || `${store.state.title.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "") || "basket"}.toml`;
     const name = await dialogs.saveAs(suggested, folders[0]);
     if (name) await store.save(name);
+  },
+  class: async ({ store }) => {
+    try {
+      const { state } = await askShown("POST", "open", { class_of: store.id }, "");
+      location.assign(`/class#basket=${state.id}`);
+    } catch (trouble) {
+      store.say("trouble", { text: trouble.trouble ? `${trouble.message} ${trouble.trouble.remedy}` : String(trouble) });
+    }
   },
   "file-out": async ({ store }) => {
     const { text, name } = await ask("GET", `baskets/${store.id}/text`);
@@ -118,8 +126,14 @@ export const ACTIONS = {
     return store.change([{ insert: ["form", "wall"], at: wall.length - 1, value: [half(a.height_mm, b.height_mm), ...sides] }], "a point of the wall");
   },
   "remove-point": ({ store }, data) => store.change([{ remove: ["form", "wall", num(data.point)] }], "a point of the wall taken out"),
-  "add-row": ({ store }, data) => store.change([{ insert: JSON.parse(data.path), at: num(data.at), value: first(store, "border row") }], say(store, "a row of the {border}")),
-  "remove-row": ({ store }, data) => store.change([{ remove: JSON.parse(data.path) }], say(store, "a row of the {border} taken out")),
+  // By the name of a kind it is the program that writes the moves out; a border in one value has them from its table.
+  "own-moves": ({ store }, data) => {
+    const [path, own] = [JSON.parse(data.path), JSON.parse(data.own)];
+    const to = data.path === data.own ? JSON.parse(data.moves) : null;
+    return store.change([{ set: to ? own : path, to }], say(store, "the moves of the {border}"));
+  },
+  "add-row": ({ store }, data) => store.change([{ insert: JSON.parse(data.path), at: num(data.at), value: first(store, "border row") }], say(store, "a move of the {border}")),
+  "remove-row": ({ store }, data) => store.change([{ remove: JSON.parse(data.path) }], say(store, "a move of the {border} taken out")),
   "add-handle": ({ store }) => store.change([{ insert: ["handle"], at: (store.state.document.handle ?? []).length, value: first(store, "handle") }], "a handle"),
   "remove-handle": ({ store }, data) => store.change([{ remove: ["handle", num(data.handle)] }], "a handle taken off"),
 
@@ -172,7 +186,9 @@ export function listen(page) {
     else if (data.blocks !== undefined) {
       const { of } = data;
       const i = num(data.blocks);
-      page.store.change([{ set: [...pathOf(of, i), "blocks"], to: field.checked ? first(page.store, "blocks") : null }], `blocks of ${nameOf(of, i)}`);
+      const usual = first(page.store, "blocks");
+      const to = { ...usual, shift: toldOf(page.store, of, i)?.swap || usual.shift };
+      page.store.change([{ set: [...pathOf(of, i), "blocks"], to: field.checked ? to : null }], `checks of ${nameOf(of, i)}`);
     } else if (data.rename !== undefined && field.value.trim() && field.value !== data.rename) {
       page.store.change([{ rename: ["colours", data.rename], to: field.value.trim() }], `${data.rename} renamed`);
     } else if (data.part !== undefined) {
@@ -239,7 +255,7 @@ function onKey(page, event) {
   else if (key === "p") player.toggle(basket, store);
   else if (key === ",") player.by(basket, store, -1);
   else if (key === ".") player.by(basket, store, 1);
-  else if (key === "?") dialogs.keys();
+  else if (key === "?") dialogs.keys(store);
   else if (key === "[" || key === "]") {
     const most = (store.state?.document.band ?? []).length - 1;
     const now = store.band ?? (key === "]" ? -1 : most + 1);

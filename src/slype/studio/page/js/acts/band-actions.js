@@ -32,14 +32,14 @@ export const bandActions = {
   },
   "copy-band": async (page, data) => {
     const [of, i] = ofData(data);
-    if (await page.store.change([{ copy: pathOf(of, i), to: i + 1 }], `copy of ${nameOf(of, i)}`)) openBand(page, i + 1, of);
+    if (await page.store.change(copies(page.store, of, i, 1), `copy of ${nameOf(of, i)}`)) openBand(page, i + 1, of);
   },
   "repeat-band": async ({ store }, data) => {
     const [of, i] = ofData(data);
     const bands = bandsOf(store, of);
     const back = i > 0 && partOf(bands[i - 1], of) === partOf(bands[i], of);
     const times = await dialogs.number(`Repeat ${nameOf(of, i)}`, back ? "How many times more (this band alone)" : "How many times more", 1, 1, 20);
-    if (times) await store.change(Array.from({ length: times }, () => ({ copy: pathOf(of, i), to: i + 1 })), `${nameOf(of, i)} repeated`);
+    if (times) await store.change(copies(store, of, i, times), `${nameOf(of, i)} repeated`);
   },
   "move-band": (page, data) => {
     const [of, i] = ofData(data);
@@ -53,13 +53,18 @@ export const bandActions = {
     setOpen(page.store, of, open); // refused: it stays, and open
     page.redraw();
   },
-  effects: async ({ store }, data) => {
+  effects: async (page, data, button) => {
+    const { store } = page;
     const [of, i] = ofData(data);
+    button.disabled = true; // a large basket's effects take a moment
+    button.textContent = "Working them out …";
     try {
-      const option = await effects.wall(store, i, of);
+      const option = await effects.wall(store, i, of, () => page.redraw());
       if (option && !option.current) await store.change(option.changes, `effect of ${nameOf(of, i)}`);
     } catch (trouble) {
       store.say("trouble", { text: trouble.message });
+    } finally {
+      page.redraw();
     }
   },
   "weaver-colour": ({ store }, data, button) => weaverColour(store, ...ofData(data), num(data.weaver), data.reed === undefined ? null : num(data.reed), button.textContent),
@@ -91,13 +96,29 @@ export function openBand(page, band, of = "") {
   if (band !== null) cardOf(band, of)?.scrollIntoView({ block: "nearest", behavior: "instant" });
 }
 
-/** How far a band goes is said another way now. */
+/**
+ * The changes that copy a band so many times above itself. Only one band can fill what is left: one that goes to the top
+ * or the edge shares its rows out, and the last copy fills.
+ */
+function copies(store, of, i, times) {
+  const path = pathOf(of, i);
+  const until = bandsOf(store, of)[i].until;
+  const copy = Array.from({ length: times }, () => ({ copy: path, to: i + 1 }));
+  if (until === undefined) return copy;
+  const rows = Math.max(1, Math.floor((toldOf(store, of, i)?.rows ?? 2) / (times + 1)));
+  return [{ set: [...path, "rows"], to: rows }, ...copy, { set: [...pathOf(of, i + times), "until"], to: until }];
+}
+
+/** How far a band goes is said another way now. Where another band fills up to the top, it keeps the rows it has. */
 export function setHowFar(page, field) {
-  const { of, where, far, rows, height } = field.dataset;
+  const { of, where, far, rows, height, reach } = field.dataset;
+  const { store } = page;
   const { base } = page.store.state.document.form;
-  const until = where === "side" ? "top" : of ? "edge" : Array.isArray(base) ? base[1] : base;
+  const until = where === "side" ? "top" : reach || (of ? "edge" : Array.isArray(base) ? base[1] : base);
   const to = { rows: num(rows), height: height || first(page.store, "height"), until }[field.value];
-  return page.store.change([{ set: [...pathOf(of, num(far)), field.value], to }], `how far ${nameOf(of, num(far))} goes`);
+  const fills = bandsOf(store, of).findIndex((band, i) => i !== num(far) && partOf(band, of) === "side" && band.until !== undefined);
+  const given = field.value === "until" && where === "side" && fills >= 0 ? [{ set: [...pathOf(of, fills), "rows"], to: toldOf(store, of, fills)?.rows ?? first(store, "rows") }] : [];
+  return store.change([...given, { set: [...pathOf(of, num(far)), field.value], to }], `how far ${nameOf(of, num(far))} goes`);
 }
 
 /** Moves of bands that were sent and are not answered yet: what is on show has the order from before them. */

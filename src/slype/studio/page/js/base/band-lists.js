@@ -11,6 +11,19 @@ export const pathOf = (of, index) => [...(of === "lid" ? ["lid", "band"] : ["ban
 /** What the program tells of a band. @returns {import("./contract.js").BandTold | undefined} */
 export const toldOf = (store, of, index) => (of === "lid" ? store.state.look?.lid_bands : store.state.look?.bands)?.find((each) => each.index === index);
 
+/**
+ * The colours of a band's weavers, each the list of its reeds' from the bottom up; as the file has them while the basket
+ * cannot be woven, for as many weavers as it had last.
+ */
+export function coloursOf(store, of, index) {
+  const told = toldOf(store, of, index);
+  if (told) return told.colours;
+  const listed = [bandsOf(store, of)[index]?.colours ?? "natural"].flat();
+  if (listed.length > 1) return listed.map((name) => [name]);
+  const before = (of === "lid" ? store.lookBefore?.lid_bands : store.lookBefore?.bands)?.find((each) => each.index === index);
+  return Array.from({ length: before?.colours.length ?? 1 }, () => listed);
+}
+
 /** The part of the basket a band is worked on where the file does not say. */
 export const partOf = (band, of) => band?.where ?? (of === "lid" ? "base" : "side");
 

@@ -1,5 +1,5 @@
 /**
- * What the program and this page say to each other. Written by docs/make_contract.py from studio/contract.py: change it
+ * What the program and this page say to each other. Written by docs/make_contract.py from shown/contract.py: change it
  * there. Only types; nothing here runs.
  */
 
@@ -72,7 +72,7 @@
  */
 
 /**
- * One band; `colours` of each weaver's reeds, bottom to top; `share` of all heights, 0 to 1.
+ * One band; `reach` how wide it leaves a base, as the file would have it; `colours` of each weaver's reeds, bottom to top; `swap` how many spaces on its upright lines change colours, 0 where it has none; `share` of all heights, from 0 to 1.
  * @typedef {object} BandTold
  * @property {number} index
  * @property {string} where
@@ -80,12 +80,14 @@
  * @property {string} weave
  * @property {number} rows
  * @property {string} height
+ * @property {string} reach
  * @property {string} reed
  * @property {string} stroke
  * @property {number} weavers
  * @property {number} strands
  * @property {Array<Array<string>>} colours
  * @property {string} effect
+ * @property {number} swap
  * @property {number} start
  * @property {number} spaces
  * @property {number} share
@@ -124,7 +126,7 @@
  */
 
 /**
- * One basket on the bench. `document` is its file as written, as JSON; `look` None while no hands could weave it (`trouble` then says why, and `form` is its outline); `notes` what else the last change moved.
+ * One basket on the bench. `document` is its file as written, as JSON; `look` None while no hands could weave it (`trouble` then says why, and `form` is its outline); `notes` what else the last change moved. `kit` of a class, which has no look; else None.
  * @typedef {object} State
  * @property {string} id
  * @property {number} revision
@@ -140,6 +142,84 @@
  * @property {FormTold | null} form
  * @property {Trouble | null} trouble
  * @property {Array<string>} notes
+ * @property {ClassTold | null} kit
+ */
+
+/**
+ * A colour of the design and what a seat wears in its place, with the sight of it.
+ * @typedef {object} ColourWorn
+ * @property {string} of
+ * @property {string} worn
+ * @property {string} hex
+ */
+
+/**
+ * One seat of a class. `row` is its place among the file's students, None where it is not written there one by one; `bundles` are [number, what it is, what goes in]; `works` False where its basket cannot be woven.
+ * @typedef {object} SeatTold
+ * @property {number} number
+ * @property {number | null} row
+ * @property {string} name
+ * @property {string} hand
+ * @property {string} wording
+ * @property {string} units
+ * @property {string} skill
+ * @property {string} design
+ * @property {string} size
+ * @property {boolean} spare
+ * @property {Array<ColourWorn>} colours
+ * @property {Array<Array<string>>} bundles
+ * @property {boolean} works
+ */
+
+/**
+ * Something to be told of a class.
+ * @typedef {object} RemarkTold
+ * @property {string} weight
+ * @property {string} grave
+ * @property {string} where
+ * @property {string} message
+ * @property {string} remedy
+ */
+
+/**
+ * A drawing, and in words what it shows.
+ * @typedef {object} DrawingTold
+ * @property {string} title
+ * @property {string} svg
+ * @property {string} alt
+ */
+
+/**
+ * A place of the class file that may be slid to and fro: its value and bounds.
+ * @typedef {object} SlideTold
+ * @property {Array<string>} path
+ * @property {string} label
+ * @property {number} value
+ * @property {number} low
+ * @property {number} high
+ * @property {number} step
+ */
+
+/**
+ * One side of what a class needs: sentences, sliders, lists of figures, drawings.
+ * @typedef {object} PaneTold
+ * @property {string} key
+ * @property {string} title
+ * @property {Array<string>} said
+ * @property {Array<SlideTold>} slides
+ * @property {Array<List>} lists
+ * @property {Array<DrawingTold>} drawings
+ */
+
+/**
+ * Everything the page shows of a class. `beside` names the lists that lie beside the file.
+ * @typedef {object} ClassTold
+ * @property {string} title
+ * @property {Array<string>} designs
+ * @property {Array<SeatTold>} seats
+ * @property {Array<string>} beside
+ * @property {Array<PaneTold>} panes
+ * @property {Array<RemarkTold>} watch
  */
 
 /**
@@ -181,18 +261,31 @@
  */
 
 /**
- * What may be written in a design file, from slype's own tables; `firsts` by what is added.
+ * A key of the file: what the page calls it (`label`, empty where it has a field of its own), what it `takes`, and what may be chosen, where that has names.
+ * @typedef {object} KeyTold
+ * @property {string} label
+ * @property {string} takes
+ * @property {string} help
+ * @property {Array<Choice>} choices
+ */
+
+/**
+ * What may be written in a design file, from slype's own tables in one wording; `firsts` by what is added, `moves` the rows of every border by its name, `feet` borders for below, `handle_counts` how many alike a basket has where it does not say, `words` the trade's terms for sentences of the page.
  * @typedef {object} Tables
  * @property {Array<Choice>} weaves
  * @property {Array<Choice>} reeds
  * @property {Array<Choice>} borders
+ * @property {Array<Choice>} feet
+ * @property {Object<string, Array<string>>} moves
  * @property {Array<Choice>} bases
  * @property {Array<Choice>} handles
+ * @property {Object<string, number>} handle_counts
  * @property {Array<Choice>} outlines
  * @property {Array<Choice>} seats
  * @property {Array<Object<string, string>>} colours
  * @property {Object<string, FirstTold>} firsts
- * @property {Object<string, Object<string, string>>} keys
+ * @property {Object<string, KeyTold>} keys
+ * @property {Object<string, string>} words
  */
 
 /**

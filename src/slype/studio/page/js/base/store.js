@@ -16,6 +16,7 @@ export class Store extends EventTarget {
   /** Which band is open, from 0. @type {number | null} */ band = null;
   /** "on", "away" (the program does not answer), "stale" (it was started anew) */ line = "on";
   resting = null;
+  /** What was told of the basket while it could last be woven. @type {import("./contract.js").Look | null} */ lookBefore = null;
   /** The solid that came with the last state, for whoever draws it. @type {ArrayBuffer | null} */ solid = null;
   /** What is drawn: id, revision and form of a solid. */ have = "";
   #queue = Promise.resolve();
@@ -34,10 +35,12 @@ export class Store extends EventTarget {
   take({ state, solid }) {
     if (this.state && state.id === this.state.id && state.revision < this.state.revision) return;
     this.solid = solid;
+    if (this.state?.look) this.lookBefore = this.state.look;
     const wording = this.state?.document.basket?.wording;
     const fresh = !this.state || this.state.id !== state.id;
     this.state = state;
     if (fresh) {
+      this.lookBefore = null;
       this.faults.clear();
       this.band = null;
       this.#listen();
@@ -205,6 +208,6 @@ export class Store extends EventTarget {
 
 /** @param {import("./contract.js").Trouble} trouble */
 export function sentence({ message, where: place, remedy }) {
-  const where = place.replace(/^[^,:]*\.toml(, )?/, "").replace(/^new basket(, )?/, ""); // there is but one basket on show
+  const where = place.replace(/^[^,:]*\.toml(, )?/, "").replace(/^(new basket|[^,:]* \(example\))(, )?/, ""); // there is but one basket on show
   return `${where ? `${where}: ` : ""}${message}${remedy ? ` ${remedy}` : ""}`;
 }

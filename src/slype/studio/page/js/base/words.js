@@ -1,12 +1,9 @@
-/** The few words of the page that are spelt or named by the design's wording; all others come worded from the program. */
+/** Words of the trade in the page's own sentences: the program's, in the wording of the basket on show. */
 
-const TERMS = {
-  us: { colour: "color", Colour: "Color", colours: "colors", Colours: "Colors", Spokes: "Spokes", spokes: "spokes", Border: "Rim", border: "rim", reed: "reed", centimetres: "centimeters" },
-  uk: { colour: "colour", Colour: "Colour", colours: "colours", Colours: "Colours", Spokes: "Stakes", spokes: "stakes", Border: "Border", border: "border", reed: "cane", centimetres: "centimetres" },
-};
-
-/** A sentence with {colour}, {Spokes} and so on in the wording of the basket on show. @param {import("./store.js").Store} store */
+/** A sentence with {colour}, {spokes}, {Border} and so on filled in. @param {import("./store.js").Store} store */
 export function say(store, text) {
-  const terms = TERMS[store.state?.document.basket?.wording === "uk" ? "uk" : "us"];
-  return text.replace(/\{(\w+)\}/g, (all, word) => terms[word] ?? all);
+  const terms = store.tables?.words ?? {};
+  return text.replace(/\{(\w+)\}/g, (all, word) => terms[word] ?? large(terms[word.toLowerCase()]) ?? word);
 }
+
+const large = (word) => word && word[0].toUpperCase() + word.slice(1);

@@ -4,6 +4,7 @@
  */
 
 import { dirty, h } from "../base/h.js";
+import { say } from "../base/words.js";
 
 /** @param {import("../base/store.js").Store} store @param {(string|number)[]} path */
 export function valueAt(store, path) {
@@ -121,7 +122,7 @@ export function choose(store, path, label, choices, options = {}) {
     options.extra ? options.extra.map(([key, name]) => h("option", { value: key }, name)) : null,
   ];
   const field = h("select", { ...common(path, options.kind ?? "choice", label) }, list);
-  field.value = own ? "#own" : shown;
+  field.value = own ? (Array.isArray(value) ? "" : "#own") : shown;
   return labelled(store, path, label, field, options);
 }
 
@@ -130,7 +131,7 @@ export function reed(store, path, label, options = {}) {
   const value = valueAt(store, path);
   const own = Object.keys(store.state.document.reeds ?? {}).map((key) => ({ key, name: `${key} (your measurements)`, help: "", group: "Yours" }));
   const choices = [...own, ...store.tables.reeds];
-  const chosen = choose(store, path, label, choices, { kind: "reed", extra: [["#own", "by your calipers …"]], ...options });
+  const chosen = choose(store, path, label, choices, { kind: "reed", extra: [["#own", say(store, "by your {callipers} …")]], ...options });
   if (typeof value !== "object" || value === null) return chosen;
   return [chosen, number(store, [...path, "mm"], "thickness, mm")];
 }
@@ -170,31 +171,29 @@ export function either(store, path, label, choices, usual) {
 }
 
 /**
- * The field for a key by what the program says it takes; null for lists and tables, which have fields of their own or
- * are edited as text.
+ * The field for a key as the program tells it; null for one without a label, which has a field of its own, and for lists
+ * and tables, which are edited as text.
+ * @param {import("../base/contract.js").KeyTold} told
  */
-export function byKey(store, path, key, takes) {
-  const label = key.replaceAll("_", " ");
+export function byKey(store, path, told) {
+  const { label, takes, choices } = told;
+  if (!label) return null;
   if (takes === "true | false") return flag(store, path, label);
   if (takes === "count") return count(store, path, label);
   if (takes === "length") return length(store, path, label);
   if (takes === "number") return number(store, path, label);
   if (takes === "reed") return reed(store, path, label);
   if (takes === "text" || takes === "colour") return text(store, path, label);
-  const choices = takes.split(" | ");
-  if (choices.length > 1 && choices.every((each) => /^[\w ]+$/.test(each))) {
-    const kind = choices.every((each) => /^\d+$/.test(each)) ? "count" : choices.includes("true") ? "mixed" : "choice";
-    const options = choices.map((each) => ({ key: each, name: { true: "yes", false: "no" }[each] ?? each, help: "", group: "" }));
-    return choose(store, path, label, options, { none: "", kind });
-  }
-  return null;
+  if (!choices.length) return null;
+  const kind = choices.every((each) => /^\d+$/.test(each.key)) ? "count" : choices.some((each) => each.key === "true") ? "mixed" : "choice";
+  return choose(store, path, label, choices, { none: "as usual", kind, wide: true });
 }
 
 /** Every key of a table that has no field among `shown`, behind one fold. */
 export function others(store, table, path, shown) {
   const found = Object.entries(store.tables.keys)
     .filter(([name]) => name.startsWith(`${table}.`) && !shown.includes(name.slice(table.length + 1)))
-    .map(([name, key]) => byKey(store, [...path, name.slice(table.length + 1)], name.slice(table.length + 1), key.takes))
+    .map(([name, told]) => byKey(store, [...path, name.slice(table.length + 1)], told))
     .filter(Boolean);
   return found.length ? h("details.wide.more", { data: { key: `more-${path.join("-")}` } }, h("summary", {}, "More"), h("div.fields", {}, found)) : null;
 }
@@ -211,6 +210,8 @@ function said(field, store) {
       return text === "" ? null : Number.isFinite(Number(text.replace(",", "."))) ? Number(text.replace(",", ".")) : text;
     case "reed":
       return text === "#own" ? store.tables.firsts.reed.value : text === "" ? null : text;
+    case "moves":
+      return text === "" ? (store.tables.moves[valueAt(store, JSON.parse(field.dataset.path))] ?? valueAt(store, JSON.parse(field.dataset.path))) : text;
     case "mixed":
       return { true: true, false: false, "": null }[text] ?? text;
     case "choice":

@@ -6,7 +6,7 @@
 import { hexOf, swatch } from "./colours.js";
 import * as f from "../fields/fields.js";
 import { h } from "../base/h.js";
-import { bandsOf, nameOf, openOf, partOf, pathOf, toEdge, toldOf } from "../base/band-lists.js";
+import { bandsOf, coloursOf, nameOf, openOf, partOf, pathOf, toEdge, toldOf } from "../base/band-lists.js";
 import { say } from "../base/words.js";
 
 const PARTS = {
@@ -80,7 +80,7 @@ function bandCard(store, of, band, index) {
       h(
         "button.bandname",
         { type: "button", data: { do: "open-band", band: index, of }, "aria-expanded": open ? "true" : "false", "aria-keyshortcuts": "Alt+ArrowUp Alt+ArrowDown" },
-        strip(store, told, band),
+        strip(store, of, index),
         h("span.words", {}, h("b", {}, `${index + 1} ${weave}`), h("span.brief", {}, brief(band, told))),
         findings.length ? h("span.flagged", { title: findings.map((found) => found.message).join(" ") }, findings.some((found) => found.weight === "stop") ? "✕" : "!") : null,
       ),
@@ -90,8 +90,8 @@ function bandCard(store, of, band, index) {
 }
 
 /** The band's colours as they lie on the outside, a few spokes wide: what the program sent, or plain dots. */
-function strip(store, told, band) {
-  const colours = told ? told.colours.flat() : [band.colours ?? "natural"].flat();
+function strip(store, of, index) {
+  const colours = coloursOf(store, of, index).flat();
   return h(
     "span.strip",
     { "aria-hidden": "true" },
@@ -123,21 +123,21 @@ function bandFields(store, of, band, index, told) {
       "div.field.wide",
       { data: { key: "colours" } },
       h("span.label", {}, say(store, "{colours} of the weavers, from the first set in")),
-      h("div.swatches", { role: "group", "aria-label": "weavers" }, weaverSwatches(store, of, band, index, told)),
+      h("div.swatches", { role: "group", "aria-label": "weavers" }, weaverSwatches(store, of, band, index)),
     ),
     f.reed(store, at("reed"), say(store, "{reed}")),
     howFar(store, of, band, index),
     f.count(store, at("start"), "first weaver in space", { usual: 1 }),
     f.count(store, at("groups"), "ends worked as one", { usual: 1 }),
     f.count(store, at("add"), "ends added before it", { usual: 0 }),
-    f.count(store, at("strands"), "reeds worked as one", { usual: 1 }),
+    f.count(store, at("strands"), say(store, "{reeds} worked as one"), { usual: 1 }),
     f.length(store, at("length"), "length of one weaver", { placeholder: "10 ft" }),
-    blocksOf(store, of, band, index),
+    blocksOf(store, of, band, index, told),
     f.others(store, "band", pathOf(of, index), ["where", "weave", "reed", "colours", "rows", "height", "until", "start", "groups", "add", ...(band.add && store.state.document.form?.outline === "oval" ? [] : ["add_at"]), "strands", "length", "blocks", ...(free ? ["weavers", "over", "under"] : ["weavers", "turns"])]),
     h(
       "div.moves.wide",
       { role: "group", "aria-label": nameOf(of, index) },
-      h("button", { type: "button", data: { do: "effects", band: index, of } }, "Effects wall"),
+      h("button", { type: "button", data: { do: "effects", band: index, of } }, "Try effects …"),
       h("button", { type: "button", data: { do: "move-band", band: index, of, by: 1 } }, "Move up"),
       h("button", { type: "button", data: { do: "move-band", band: index, of, by: -1 } }, "Move down"),
       h("button", { type: "button", data: { do: "copy-band", band: index, of } }, "Copy above"),
@@ -147,10 +147,10 @@ function bandFields(store, of, band, index, told) {
   );
 }
 
-function weaverSwatches(store, of, band, index, told) {
-  if (!told) return [band.colours ?? "natural"].flat().map((name, k) => swatch(store, name, { do: "weaver-colour", band: index, of, weaver: k, reed: 0 }, `weaver ${k + 1}`));
+function weaverSwatches(store, of, band, index) {
+  const colours = coloursOf(store, of, index);
   const most = 24; // a weaver in every space: the file's own list is shown
-  const weavers = told.colours.slice(0, told.colours.length > most ? [band.colours ?? "natural"].flat().length : most);
+  const weavers = colours.slice(0, colours.length > most ? [band.colours ?? "natural"].flat().length : most);
   return weavers.flatMap((reeds, weaver) => {
     const alike = reeds.every((colour) => colour === reeds[0]);
     if (alike) return [swatch(store, reeds[0], { do: "weaver-colour", band: index, of, weaver }, `weaver ${weaver + 1}`)];
@@ -170,6 +170,7 @@ function howFar(store, of, band, index) {
     ["until", far],
   ];
   const at = (key) => [...pathOf(of, index), key];
+  const last = !bandsOf(store, of).some((other, i) => i > index && partOf(other, of) === where);
   return h(
     "div.field.wide.howfar",
     { data: { key: "howfar" } },
@@ -181,7 +182,7 @@ function howFar(store, of, band, index) {
         h(
           "label",
           {},
-          h("input", { type: "radio", name: `far-${of}${index}`, value: key, checked: key === now, data: { far: index, of, rows: told?.rows ?? store.tables.firsts.rows.value, height: told?.height ?? "", where } }),
+          h("input", { type: "radio", name: `far-${of}${index}`, value: key, checked: key === now, data: { far: index, of, rows: told?.rows ?? store.tables.firsts.rows.value, height: told?.height ?? "", reach: last ? "" : (told?.reach ?? ""), where } }),
           h("span", {}, name),
         ),
       ),
@@ -192,22 +193,25 @@ function howFar(store, of, band, index) {
   );
 }
 
-function blocksOf(store, of, band, index) {
+function blocksOf(store, of, band, index, told) {
   const on = band.blocks !== undefined;
   return h(
     "fieldset.wide.blocks",
     { data: { key: "blocks" } },
-    h("legend", {}, "blocks and checks"),
+    h("legend", {}, "checks"),
     h(
       "div.field.flag",
       {},
       h("input", { type: "checkbox", id: `blocks-${of}${index}`, checked: on, data: { blocks: index, of } }),
       h("label", { for: `blocks-${of}${index}` }, say(store, "swap {colours} every few rows")),
     ),
+    !on && told && !told.swap
+      ? h("p.hint.wide", {}, say(store, told.effect.includes("all over") ? "They need weavers of two {colours} at least." : "They need {colours} in upright lines: see what Try effects offers."))
+      : null,
     on
       ? [
           f.count(store, [...pathOf(of, index), "blocks", "rows"], "swap every", { hint: "rows" }),
-          f.count(store, [...pathOf(of, index), "blocks", "shift"], "move on by", { usual: 1, hint: "spaces; half as many as weavers changes two halves about" }),
+          f.count(store, [...pathOf(of, index), "blocks", "shift"], "move on by", { usual: 1, hint: "spaces" }),
         ]
       : null,
   );

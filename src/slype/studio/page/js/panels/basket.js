@@ -6,6 +6,7 @@
 import { bytes, file } from "../base/api.js";
 import { h, renew } from "../base/h.js";
 import * as player from "./player.js";
+import { say } from "../base/words.js";
 
 export const VIEWS = [
   ["outside", "Outside"],
@@ -156,18 +157,18 @@ export class Basket {
         { role: "group", "aria-label": "seen from" },
         VIEWS.map(([key, name]) => h("button", { type: "button", "aria-pressed": key === this.view ? "true" : "false", data: { do: "view", view: key } }, name)),
       ),
-      h("button", { type: "button", "aria-pressed": this.hatched ? "true" : "false", data: { do: "hatch" }, title: "patterns instead of color: for prints without color and for color-blind eyes" }, "Hatching"),
+      h("button", { type: "button", "aria-pressed": this.hatched ? "true" : "false", data: { do: "hatch" }, title: say(this.store, "Patterns instead of {colour}: for prints without {colour} and for {colour}-blind eyes") }, "Hatching"),
       h("button", { type: "button", "aria-pressed": player.playing() ? "true" : "false", data: { do: "play" } }, "Watch it woven"),
     );
   }
 
   which(state) {
     if (!state) return "";
-    if (!state.look) return `This cannot be woven; the last picture stays. ${state.trouble?.message ?? ""} ${state.trouble?.remedy ?? ""}`;
+    if (!state.look) return "Not as it stands: the last basket that can be woven";
     const note = this.noScene ? `${this.noScene} ` : "";
-    if (this.view === "unrolled") return `${note}stacked rows`;
-    if (state.look.relaxed) return `${note}reeds at rest`;
+    if (this.view === "unrolled") return `${note}Quick picture`;
+    if (state.look.relaxed) return `${note}Settled`;
     const share = this.store.resting;
-    return `${note}stacked rows${share === null ? "" : `, coming to rest ${Math.round(share * 100)} %`}`;
+    return `${note}Quick picture${share === null ? "" : `, settling ${Math.round(share * 100)} %`}`;
   }
 }

@@ -8,20 +8,25 @@ import { say } from "../base/words.js";
 export function baseCard(store) {
   const base = store.state.document.base ?? {};
   const kind = base.kind ?? "laid cross";
+  const spokes = store.state.document.spokes ?? {};
+  // Sticks along and across a base that is not round have no other cross.
+  const round = (store.state.document.form?.outline ?? "round") === "round";
+  const fit = store.tables.bases.filter((each) => round || ["laid cross", "board"].includes(each.key));
+  const odd = (spokes.inserted ? spokes.base_ends : spokes.ends) % 2 === 1; // else there is nothing to say of it
   return h(
     "details.card",
     { data: { key: "base" } },
-    h("summary", {}, "Begun with", h("span.brief", {}, f.nameOf(store.tables.bases, kind) ?? kind)),
+    h("summary", {}, "Base", h("span.brief", {}, f.nameOf(store.tables.bases, kind) ?? kind)),
     h(
       "div.fields",
       {},
-      f.choose(store, ["base", "kind"], "kind", store.tables.bases, { usual: "laid cross", wide: true }),
+      f.choose(store, ["base", "kind"], "begins with", fit, { usual: "laid cross", wide: true }),
       kind === "pierced cross" ? f.count(store, ["base", "through"], "sticks passed through") : null,
       kind === "interlaced" ? f.count(store, ["base", "sets"], "sticks in each set") : null,
       kind === "board"
-        ? [f.length(store, ["base", "thickness"], "thickness of the board"), f.length(store, ["base", "margin"], "from holes to edge"), f.text(store, ["base", "foot"], "border below", { placeholder: "a name, as of the edge" })]
+        ? [f.length(store, ["base", "thickness"], "thickness of the board"), f.length(store, ["base", "margin"], "from holes to edge"), borderField(store, ["base", "foot"], say(store, "{border} below"), store.tables.feet)]
         : null,
-      f.others(store, "base", ["base"], ["kind", "through", "sets", "thickness", "margin", "foot"]),
+      f.others(store, "base", ["base"], ["kind", "through", "sets", "thickness", "margin", "foot", ...(odd ? [] : ["odd"]), ...(spokes.inserted ? [] : ["beside"])]),
     ),
   );
 }
@@ -39,7 +44,7 @@ export function byeCard(store) {
       {},
       f.reed(store, ["bye_spokes", "reed"], say(store, "{reed}"), { none: say(store, "as the {spokes}") }),
       colourOf(store, ["bye_spokes", "colour"], say(store, "bye-{spokes}")),
-      f.either(store, ["bye_spokes", "from"], "pushed in", [["upsett", "in the upsett"], ["base", "at the base"]], "upsett"),
+      f.either(store, ["bye_spokes", "from"], "pushed in", [["upsett", say(store, "in the {upsett}")], ["base", "at the base"]], "upsett"),
       f.either(store, ["bye_spokes", "to"], "then", [["border", say(store, "into the {border}")], ["below", "cut off below it"]], "border"),
       f.length(store, ["bye_spokes", "insertion"], "how deep", { placeholder: "1 in" }),
       h("button.danger", { type: "button", data: { do: "remove-bye" } }, "Remove"),
@@ -59,7 +64,7 @@ export function footCard(store) {
     h(
       "div.fields",
       {},
-      typeof foot.border === "object" ? null : f.text(store, ["foot", "border"], say(store, "{border} of the foot")),
+      borderField(store, ["foot", "border"], say(store, "{border} of the foot"), store.tables.feet),
       f.count(store, ["foot", "rows"], "rows above it", { usual: 2 }),
       f.choose(store, ["foot", "weave"], "weave", store.tables.weaves, { usual: "three-rod wale", kind: "weave" }),
       f.reed(store, ["foot", "reed"], say(store, "{reed} of its ends"), { none: say(store, "as the {spokes}") }),
@@ -70,6 +75,13 @@ export function footCard(store) {
     ),
   );
 }
+
+/** What a handle of this kind does not have. */
+const notOf = ({ kind, core, wrap }) => [
+  ...(kind === "rope" ? ["strands"] : ["rods", "turn"]),
+  ...(core ? [] : ["cores"]),
+  ...(wrap ? [] : ["strands"]),
+];
 
 export function handleCards(store) {
   const handles = store.state.document.handle ?? [];
@@ -85,10 +97,11 @@ export function handleCards(store) {
           f.choose(store, ["handle", i, "kind"], "kind", store.tables.handles, { wide: true }),
           f.reed(store, ["handle", i, "core"], "core"),
           f.reed(store, ["handle", i, "wrap"], "wrapping"),
-          f.length(store, ["handle", i, "height"], "height above the edge"),
+          f.length(store, ["handle", i, "height"], say(store, "height above the {border}")),
           f.length(store, ["handle", i, "across"], "from foot to foot"),
-          f.count(store, ["handle", i, "count"], "how many", { usual: 1 }),
-          f.others(store, "handle", ["handle", i], ["kind", "core", "wrap", "height", "across", "count"]),
+          f.count(store, ["handle", i, "count"], "how many", { usual: store.tables.handle_counts[handle.kind] }),
+          colourOf(store, ["handle", i, "colour"], "handle"),
+          f.others(store, "handle", ["handle", i], ["kind", "core", "wrap", "height", "across", "count", "colour", ...notOf(handle)]),
           h("p.hint.wide", {}, "A handle's strength is not rated."),
           h("button.danger", { type: "button", data: { do: "remove-handle", handle: i } }, "Remove"),
         ),
@@ -106,8 +119,8 @@ export function pricesCard(store) {
     h(
       "div.fields",
       {},
-      f.number(store, ["pace", "strokes_per_minute"], "strokes a minute", { placeholder: "20" }),
-      f.number(store, ["pace", "reserve_percent"], "reed in reserve, %", { placeholder: "10" }),
+      f.number(store, ["pace", "strokes_per_minute"], "strokes a minute", { placeholder: "8" }),
+      f.number(store, ["pace", "reserve_percent"], say(store, "{reed} in reserve, %"), { placeholder: "10" }),
       f.text(store, ["prices", "currency"], "currency sign", { placeholder: "$" }),
       f.number(store, ["prices", "coil"], "price of one coil"),
       f.number(store, ["prices", "hour"], "asked for an hour"),
@@ -120,12 +133,13 @@ export function pricesCard(store) {
 /** A lid's seat and size, what stands in it and its edge; its bands are in the stack. */
 export function lidCard(store) {
   const lid = store.state.document.lid;
+  const round = (store.state.document.form?.outline ?? "round") === "round";
+  if (!lid && !round) return null; // slype works out round lids alone
   if (!lid) return h("button.quiet.add", { type: "button", data: { do: "add-lid", key: "add-lid" } }, "Add a lid");
-  const rows = Array.isArray(lid.border) ? lid.border : null;
   return h(
     "details.card",
     { data: { key: "lid" }, open: true },
-    h("summary", {}, "Lid", h("span.brief", {}, lid.seat ?? "on")),
+    h("summary", {}, "Lid", h("span.brief", {}, f.nameOf(store.tables.seats, lid.seat ?? "on") ?? "")),
     h(
       "div.fields",
       {},
@@ -134,34 +148,49 @@ export function lidCard(store) {
       f.count(store, ["lid", "spokes", "ends"], "ends of the lid"),
       f.reed(store, ["lid", "spokes", "reed"], say(store, "{reed} of the lid's {spokes}")),
       colourOf(store, ["lid", "spokes", "colour"], say(store, "lid's {spokes}")),
-      rows
-        ? borderRows(store, ["lid", "border"], rows)
-        : f.choose(store, ["lid", "border"], say(store, "{border} of the lid"), store.tables.borders, { kind: "border", wide: true }),
+      borderField(store, ["lid", "border"], say(store, "{border} of the lid"), store.tables.borders),
       f.others(store, "lid", ["lid"], ["seat", "spokes", "band", "border", "depth"]),
-      h("p.hint.wide", {}, "Its bands stand above the basket's, under Bands."),
+      h("p.hint.wide", {}, "Its bands stand on top of the list, under Bands."),
       h("button.danger", { type: "button", data: { do: "remove-lid" } }, "Remove"),
     ),
   );
 }
 
-/** The rows of a border, each to be changed or taken out. */
-export function borderRows(store, path, rows) {
-  const of = path[0] === "lid" ? " of the lid" : "";
-  return h(
-    "div.field.wide",
-    { data: { key: "rows" } },
-    h("span.label", {}, of ? say(store, "{border} of the lid, the first row on top") : "rows, the first on top"),
-    rows.map((_, i) =>
-      h(
-        "div.rowline",
-        { data: { key: `row-${i}` } },
-        f.text(store, [...path, i], `row ${i + 1}${of}`),
-        h("button.quiet", { type: "button", data: { do: "remove-row", path: [...path, i] }, "aria-label": `take out row ${i + 1}${of}` }, "×"),
-      ),
+/**
+ * A border: by name, with its moves to read, or moves of the maker's own, each to be changed or taken out.
+ * @param {(string|number)[]} path of the whole border, or of its kind, where `own` is the path of its rows
+ */
+export function borderField(store, path, label, choices, own = path) {
+  const named = f.valueAt(store, path);
+  const rows = f.valueAt(store, own);
+  const mine = Array.isArray(rows);
+  const moves = mine ? rows : (store.tables.moves[named] ?? []);
+  const key = path.join("-");
+  const of = { lid: " of the lid", foot: " of the foot", base: " below the board" }[path[0]] ?? "";
+  return [
+    f.choose(store, path, label, choices, { none: "moves of my own, below", kind: own === path ? "moves" : "border", wide: true }),
+    h(
+      "div.field.wide.moves-of",
+      { data: { key: `rows-${key}` } },
+      h("span.label", {}, mine ? "moves, the first on top" : "its moves, the first on top"),
+      mine
+        ? rows.map((_, i) =>
+            h(
+              "div.rowline",
+              { data: { key: `row-${i}` } },
+              f.text(store, [...own, i], `move ${i + 1}${of}`),
+              h("button.quiet", { type: "button", data: { do: "remove-row", path: [...own, i] }, "aria-label": `take out move ${i + 1}${of}`, disabled: rows.length < 2 }, "×"),
+            ),
+          )
+        : h("ol.moves-told", {}, moves.map((move) => h("li", {}, move))),
+      mine
+        ? // Only the last row may tuck the ends down, so another goes before it.
+          h("button.quiet", { type: "button", data: { do: "add-row", path: own, at: Math.max(0, rows.length - 1) } }, "Add a move")
+        : moves.length
+          ? h("button.quiet", { type: "button", data: { do: "own-moves", path, own, moves } }, "Change these moves")
+          : null,
     ),
-    // Only the last row may tuck the ends down, so another goes before it.
-    h("button.quiet", { type: "button", data: { do: "add-row", path, at: Math.max(0, rows.length - 1) } }, "Add a row"),
-  );
+  ];
 }
 
 export function colourOf(store, path, label) {

@@ -1,7 +1,7 @@
 /** Colours: the palette of this basket, swatches to choose from, and a maker's own colours by name. */
 
 import { h, renew } from "../base/h.js";
-import { bandsOf, pathOf, toldOf } from "../base/band-lists.js";
+import { coloursOf, pathOf } from "../base/band-lists.js";
 import { say } from "../base/words.js";
 
 /** The colour of a name: the basket's own, then slype's. @param {import("../base/store.js").Store} store */
@@ -106,10 +106,10 @@ export function closing(onClose) {
 
 /**
  * The whole list of a band's colours, one for each reed of each weaver, with one of them changed.
- * @param {import("../base/contract.js").BandTold} band
+ * @param {string[][]} colours of each weaver's reeds
  */
-export function withColour(band, weaver, reed, name) {
-  const each = band.colours.map((reeds) => [...reeds]);
+export function withColour(colours, weaver, reed, name) {
+  const each = colours.map((reeds) => [...reeds]);
   if (each.every((reeds) => reeds.every((colour) => colour === reeds[0]))) {
     if (reed === null || each[weaver].length === 1) {
       each[weaver] = each[weaver].map(() => name);
@@ -123,13 +123,11 @@ export function withColour(band, weaver, reed, name) {
 
 /** Changes that set one reed's colour, and write down a new colour first; `of` "lid" for a band of the lid. */
 export function colourChanges(store, of, index, weaver, reed, chosen) {
-  const band = toldOf(store, of, index);
   const path = [...pathOf(of, index), "colours"];
   const changes = [];
   if (chosen.hex) changes.push({ set: ["colours", chosen.name], to: chosen.hex });
   if (chosen.all) return [...changes, { set: path, to: [chosen.name] }];
-  const listed = bandsOf(store, of)[index].colours;
-  const to = band ? withColour(band, weaver, reed, chosen.name) : Array.isArray(listed) ? listed.with(weaver, chosen.name) : [chosen.name];
+  const to = withColour(coloursOf(store, of, index), weaver, reed, chosen.name);
   changes.push({ set: path, to });
   return changes;
 }

@@ -1,8 +1,9 @@
 /** Small windows over the page: the bench (open, begin, change over), saving, the file as text, keys. */
 
-import { ask } from "../base/api.js";
+import { ask, file } from "../base/api.js";
 import { closing } from "./colours.js";
 import { h } from "../base/h.js";
+import { say } from "../base/words.js";
 
 /** Show a dialog; `fill` gets a function that closes it with an answer. @returns {Promise<any>} */
 export function show(title, fill, { kind = "" } = {}) {
@@ -33,11 +34,17 @@ const pressing = (button, act) => {
 /** What to open: {new}, {path}, {example}, {id}, {text, name}; or {away: id} to put one away. */
 export async function bench(now) {
   const hello = await ask("GET", "hello");
-  return show(
+  const wanted = []; // pictures, in the order they are seen
+  const drawn = show(
     "Bench",
     (finish) => {
       const line = (words, note, what, extra) =>
-        h("li", {}, pressing(h("button.opened", { type: "button" }, h("b", {}, words), note ? h("span.hint", {}, note) : null), () => finish(what)), extra);
+        h("li", {}, pressing(h("button.opened", { type: "button" }, picture(what), h("span.what", {}, h("b", {}, words), note ? h("span.hint", {}, note) : null)), () => finish(what)), extra);
+      const picture = (what) => {
+        const place = h("span.small", { "aria-hidden": "true" });
+        wanted.push([place, what]);
+        return place;
+      };
       const upload = h("input", { type: "file", accept: ".toml", id: "upload", class: "seen-by-ear" });
       upload.addEventListener("change", async () => {
         const file = upload.files[0];
@@ -66,6 +73,27 @@ export async function bench(now) {
     },
     { kind: "benchlist" },
   );
+  const urls = fillIn(wanted);
+  drawn.then(() => urls.forEach((url) => URL.revokeObjectURL(url)));
+  return drawn;
+}
+
+/** Brings pictures into their places, one after the other, for as long as they are on the page. */
+function fillIn(wanted) {
+  const urls = [];
+  (async () => {
+    for (const [place, what] of wanted) {
+      if (!place.isConnected) return;
+      try {
+        const { blob } = await file(`small?${new URLSearchParams(what)}`);
+        urls.push(URL.createObjectURL(blob));
+        place.append(h("img", { src: urls.at(-1), alt: "" }));
+      } catch (trouble) {
+        place.append(trouble.offline ? "" : "no picture"); // cannot be read or woven: opening it says why
+      }
+    }
+  })();
+  return urls;
 }
 
 /** A name to save under. */
@@ -114,7 +142,7 @@ const KEYS = [
   ["Ctrl+S", "save"],
   ["Ctrl+O", "the bench"],
   ["1 2 3 4 5", "outside, inside, above, under, unrolled"],
-  ["H", "hatching instead of color"],
+  ["H", "hatching instead of {colour}"],
   ["P", "watch it being woven: on and off"],
   [", and .", "one stroke back, one stroke on"],
   ["[ and ]", "the band below, the band above"],
@@ -125,4 +153,4 @@ const KEYS = [
   ["?", "this list"],
 ];
 
-export const keys = () => show("Keys", () => h("table.keys", {}, h("tbody", {}, KEYS.map(([key, does]) => h("tr", {}, h("th", { scope: "row" }, key), h("td", {}, does))))));
+export const keys = (store) => show("Keys", () => h("dl.keys", {}, KEYS.map(([key, does]) => h("div", {}, h("dt", {}, key), h("dd", {}, say(store, does))))));

@@ -1,51 +1,77 @@
-/** The effects wall: small true pictures of what other counts, orders and starts would do to one band. */
+/** Effects to try: true pictures of what other counts, orders, starts and checks would do to one band. */
 
 import { ask } from "../base/api.js";
-import { show } from "./dialogs.js";
+import { bandsOf, nameOf } from "../base/band-lists.js";
 import { h } from "../base/h.js";
-import { nameOf } from "../base/band-lists.js";
 import { say } from "../base/words.js";
+import { hexOf } from "./colours.js";
+import { show } from "./dialogs.js";
 
-/** @param {import("../base/store.js").Store} store @returns {Promise<object|null>} the chosen option */
-export async function wall(store, band, of = "") {
-  const options = await ask("POST", `baskets/${store.id}/ask`, { question: "effects wall", band, of });
+/** @param {import("../base/store.js").Store} store @param {() => void} known called once they are to be seen
+ * @returns {Promise<object|null>} the chosen option */
+export async function wall(store, band, of = "", known = () => {}) {
+  const every = await ask("POST", `baskets/${store.id}/ask`, { question: "effects wall", band, of });
+  known();
+  const options = every.filter((option) => !option.checks);
+  const checks = every.filter((option) => option.checks);
   const now = options.find((option) => option.current)?.ends ?? options[0]?.ends ?? 0;
   const fit = options.filter((option) => option.holds && !option.spoils);
   const first = nameOf(of, band).replace(/^b/, "B");
-  const not = options.filter((option) => !option.holds || option.spoils);
+  const plain = new Set([bandsOf(store, of)[band].colours ?? "natural"].flat()).size < 2;
   return show(
-    `${first}: every effect within reach`,
+    `${first}: effects to try`,
     (finish) => [
-      h("p.hint", {}, say(store, "What these {colours} do on this count of ends and on those beside it, in other orders, from other spaces. Choose one and the design is changed; undo brings it back.")),
-      groups(fit, now).map(([ends, each]) => [
-        h("h3", {}, `${ends} ends`, ends === now ? h("span.hint", {}, " as now") : null),
-        h("ul.effects", {}, each.map((option) => h("li", {}, tile(store, option, finish)))),
+      h("p.hint", {}, say(store, "What the {colours} of this band do, in other orders and on other counts of ends. Press one and the design is changed; Undo brings it back.")),
+      plain ? h("p.nothing", {}, say(store, "All its weavers have one {colour}, so there is little to choose from. Give one of them another {colour} first.")) : null,
+      ...groups(fit, now).map(([ends, each], i) => [
+        section(store, `${ends} ends${ends === now ? ", as now" : ""}`, "", each, finish),
+        i === 0 && checks.length
+          ? section(store, `Checks${checks[0].ends === now ? "" : `, on ${checks[0].ends} ends`}`, say(store, "Every few rows the weavers are ended and set in further on, where the {colours} change places."), checks, finish)
+          : null,
       ]),
-      not.length
-        ? h(
-            "details",
-            {},
-            h("summary", {}, `${not.length} more that this basket cannot take`),
-            h("ul", {}, not.map((option) => h("li.hint", {}, `${option.ends} ends, ${option.colours.join(", ")}: ${option.spoils || option.why}`))),
-          )
-        : null,
+      refused(store, options.filter((option) => !option.holds || option.spoils)),
     ],
     { kind: "effectswall" },
   );
 }
 
-function tile(store, option, finish) {
-  const [, seen, ...rest] = option.words.match(/^([^:,]+)(?:[:,] )?(.*)$/); // what one sees, and then how it comes about
+const section = (store, title, words, options, finish) => [
+  h("h3", {}, title),
+  words ? h("p.hint", {}, words) : null,
+  h("ul.effects", {}, options.map((option) => h("li", {}, tile(store, option, options, finish)))),
+];
+
+function tile(store, option, beside, finish) {
+  const [, seen, how] = option.words.match(/^([^:,]+)(?:[:,] )?(.*)$/); // what one sees, and then how it comes about
+  const block = how.match(/^(.*): blocks (.*)$/);
+  const same = beside.filter((other) => String(other.colours) === String(option.colours) && other.start !== option.start);
   const button = h(
     "button.effect",
-    { type: "button", "aria-pressed": option.current ? "true" : "false", title: option.why },
-    h("img", { src: `data:image/svg+xml;charset=utf-8,${encodeURIComponent(option.picture)}`, alt: "", width: 132, height: 88 }),
-    h("b", {}, seen),
-    h("span.words", {}, rest.join("")),
-    h("span.hint", {}, `${option.colours.join(", ")}; from space ${option.start}`),
+    { type: "button", "aria-pressed": option.current ? "true" : "false" },
+    h("img", { src: `data:image/svg+xml;charset=utf-8,${encodeURIComponent(option.picture)}`, alt: "", width: 240, height: 180 }),
+    h("b", {}, block ? `checks ${block[2]}` : seen, option.current ? " (as now)" : ""),
+    h("span.order", { "aria-label": option.colours.join(", ") }, option.colours.slice(0, 12).map((name) => h("span.dot", { title: name, style: { background: hexOf(store, name) } }))),
+    h("span.words", {}, [block ? `${seen}, ${block[1]}` : how, option.checks ? "" : option.why].filter(Boolean).join("; ")),
+    same.length ? h("span.words", {}, `first weaver in space ${option.start}`) : null,
   );
   button.addEventListener("click", () => finish(option));
   return button;
+}
+
+/** What cannot be had, each reason once. */
+function refused(store, options) {
+  const by = new Map();
+  for (const option of options) {
+    const why = option.spoils || `With ${option.ends} ends: ${option.why}.`;
+    by.set(why, [...(by.get(why) ?? []), option]);
+  }
+  if (!by.size) return null;
+  return h(
+    "details",
+    {},
+    h("summary", {}, `Not with this basket: ${[...new Set(options.map((option) => option.ends))].join(", ")} ends`),
+    h("ul", {}, [...by.keys()].map((why) => h("li.hint", {}, why))),
+  );
 }
 
 /** Options by count of ends: the count as now first, then the nearest. */

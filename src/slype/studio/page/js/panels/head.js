@@ -22,15 +22,10 @@ export function draw(root, store) {
   const basket = state.document.basket ?? {};
   renew(
     root,
-    h("button.bench", { type: "button", data: { do: "bench" }, title: "open, begin or change to another basket" }, h("span.mark", {}, "slype"), h("span", {}, "Bench")),
+    h("button.bench", { type: "button", data: { do: "bench" }, title: "Open, begin or change to another basket" }, h("span.mark", {}, "slype"), h("span", {}, "Bench")),
     h("h1.title", {}, h("label.seen-by-ear", { for: "f-basket-title" }, "title of the basket"), h("input", { id: "f-basket-title", type: "text", value: basket.title ?? "", placeholder: "Untitled basket", maxlength: 120, autocomplete: "off", data: { path: ["basket", "title"], kind: "text", label: "title" } })),
     safe(store),
-    h(
-      "div.moves",
-      { role: "group", "aria-label": "undo and redo" },
-      h("button", { type: "button", data: { do: "undo" }, disabled: !state.undo, title: state.undo ? `take back: ${state.undo} (Ctrl+Z)` : "nothing to take back" }, "Undo"),
-      h("button", { type: "button", data: { do: "redo" }, disabled: !state.redo, title: state.redo ? `again: ${state.redo} (Ctrl+Shift+Z)` : "nothing to do again" }, "Redo"),
-    ),
+    undoing(state),
     h(
       "details.manner",
       { data: { key: "manner" } },
@@ -40,7 +35,7 @@ export function draw(root, store) {
         {},
         f.either(store, ["basket", "hand"], "working hand", [["right", "right"], ["left", "left"]], "right"),
         f.either(store, ["basket", "units"], "units", [["in", "inches"], ["cm", say(store, "{centimetres}")]], "in"),
-        f.either(store, ["basket", "wording"], "wording", [["us", "spoke, rim"], ["uk", "stake, border"]], "us"),
+        f.either(store, ["basket", "wording"], "wording", [["us", "American: spoke, reed"], ["uk", "British: stake, cane"]], "us"),
         h("button.quiet", { type: "button", data: { do: "theme" } }, themeNow() === "dark" ? "Light page" : "Dark page"),
         h("button.quiet", { type: "button", data: { do: "keys" } }, "Keys …"),
       ),
@@ -48,7 +43,8 @@ export function draw(root, store) {
   );
 }
 
-function safe(store) {
+/** Whether what is on show is safe on disk, in a few words. @param {import("../base/store.js").Store} store */
+export function safe(store) {
   const state = store.state;
   if (store.line === "away") return h("span.safe.bad", { role: "status" }, "The program has stopped. Start it again as you did before. Nothing is lost.");
   if (store.line === "stale") return h("span.safe.bad", { role: "status" }, "The program was started anew. Open the address it printed in this browser; this page then goes on too.");
@@ -63,4 +59,14 @@ function safe(store) {
     );
   if (!state.path) return h("span.safe", { role: "status" }, h("span.long", {}, "Not in a file yet. "), h("button", { type: "button", data: { do: "save-as" } }, "Save …"));
   return h("span.safe", { role: "status", title: state.path }, state.saved ? `Saved in ${state.place}` : `Saving in ${state.place} …`);
+}
+
+/** Undo and redo, each with what it would take back. @param {import("../base/contract.js").State} state */
+export function undoing(state) {
+  return h(
+    "div.moves",
+    { role: "group", "aria-label": "undo and redo" },
+    h("button", { type: "button", data: { do: "undo" }, disabled: !state.undo, title: state.undo ? `Undo: ${state.undo} (Ctrl+Z)` : "Nothing to undo" }, "Undo"),
+    h("button", { type: "button", data: { do: "redo" }, disabled: !state.redo, title: state.redo ? `Do again: ${state.redo} (Ctrl+Shift+Z)` : "Nothing to do again" }, "Redo"),
+  );
 }

@@ -1,27 +1,33 @@
 /** What you need, what to watch out for, and what to take away: lists as the program worded them. */
 
 import { h, renew } from "../base/h.js";
+import { sentence } from "../base/store.js";
 
 const PANES = [
   ["need", "What you need"],
   ["watch", "Watch out"],
-  ["paper", "Take away"],
+  ["paper", "Print and save"],
 ];
 
 let pane = "need";
 
 export const turnTo = (to) => (pane = to);
 
+/** How many remarks there are that are more than notes. */
+export function flag(store) {
+  const grave = (store.state?.look?.watch ?? []).filter((found) => found.weight !== "note").length;
+  return grave ? h("span.flagged", { "aria-label": `${grave} to watch out for` }, grave) : null;
+}
+
 /** @param {HTMLElement} root @param {import("../base/store.js").Store} store */
 export function draw(root, store) {
   const look = store.state?.look;
   if (!store.state) return;
-  const grave = (look?.watch ?? []).filter((found) => found.weight !== "note").length;
   renew(
     root,
     h("h2.seen-by-ear", {}, "What the basket asks for"),
     look ? sizes(look) : null,
-    store.state.trouble ? h("div.stopped", { role: "alert" }, h("b", {}, "This cannot be woven. "), `${store.state.trouble.message} ${store.state.trouble.remedy}`) : null,
+    stopped(store),
     h(
       "div.panes",
       { role: "tablist", "aria-label": "Lists" },
@@ -38,11 +44,23 @@ export function draw(root, store) {
             data: { do: "pane", pane: key },
           },
           name,
-          key === "watch" && grave ? h("span.flagged", { "aria-label": `${grave} to mind` }, grave) : null,
+          key === "watch" ? flag(store) : null,
         ),
       ),
     ),
     h("div", { id: "pane", role: "tabpanel", "aria-labelledby": `pane-${pane}`, tabindex: "0" }, pane === "need" ? needs(look) : pane === "watch" ? watch(store, look) : takeAway(store, look)),
+  );
+}
+
+/** Why the basket cannot be woven, and the way back. */
+export function stopped(store, kind = "") {
+  const trouble = store.state.trouble;
+  if (!trouble) return null;
+  return h(
+    kind ? `div.stopped.${kind}` : "div.stopped",
+    { role: kind ? null : "alert", data: { key: "stopped" } },
+    h("p", {}, h("b", {}, "This cannot be woven. "), sentence(trouble)),
+    store.state.undo ? h("button", { type: "button", data: { do: "undo" } }, `Undo: ${store.state.undo}`) : null,
   );
 }
 
@@ -70,7 +88,8 @@ function needs(look) {
   ];
 }
 
-function numberLine(each, key) {
+/** A figure with what it opens into. @param {import("../base/contract.js").Number} each @param {string} key */
+export function numberLine(each, key) {
   const head = [h("span.what", {}, each.name), h("span.value", {}, each.value)];
   const note = each.note ? h("span.note", {}, each.note) : null;
   if (!each.parts.length) return h("li.number", { data: { key } }, h("div.line", {}, head), note);
@@ -95,7 +114,7 @@ function watch(store, look) {
   if (!look) return h("p.hint", {}, "See above.");
   if (!look.watch.length) return h("p.fine", {}, "Nothing to watch out for.");
   return [
-    h("p.hint", {}, look.relaxed ? "From the reeds at rest." : "From stacked rows; the reeds at rest may show more."),
+    h("p.hint", {}, look.relaxed ? "Worked out from the settled basket." : "From the quick picture; once the basket has settled there may be more."),
     h(
       "ul.findings",
       {},
@@ -140,7 +159,14 @@ function takeAway(store, look) {
     h(
       "section.list",
       {},
-      h("h3", {}, "Pictures and the solid"),
+      h("h3", {}, "A class"),
+      h("p.hint", {}, "Students, kits, cutting and a folder to print for everyone who weaves this basket."),
+      h("div.moves", {}, h("button", { type: "button", data: { do: "class" } }, "Plan a class of this basket")),
+    ),
+    h(
+      "section.list",
+      {},
+      h("h3", {}, "Pictures and the 3D model"),
       h(
         "div.moves",
         {},
@@ -148,7 +174,7 @@ function takeAway(store, look) {
         button("svg", "Picture in lines (SVG)"),
         button("svg", "Wall unrolled (SVG)", "view=unrolled"),
         button("chart", "Chart in squares (SVG)"),
-        button("glb", "The solid (GLB)"),
+        button("glb", "3D model (GLB)"),
       ),
     ),
     h(
@@ -158,6 +184,6 @@ function takeAway(store, look) {
       h("p.hint", {}, "A small text file. It is the basket: keep it, send it, open it anywhere."),
       h("div.moves", {}, h("button", { type: "button", data: { do: "file-out" } }, "Download a copy"), h("button", { type: "button", data: { do: "file-text" } }, "Read and edit as text …"), h("button", { type: "button", data: { do: "save-as" } }, "Save under another name …")),
     ),
-    look?.cautions.length ? h("section.list.cautions", {}, h("h3", {}, "Mind"), h("dl", {}, look.cautions.map((each) => [h("dt", {}, each.title), h("dd", {}, each.text)]))) : null,
+    look?.cautions.length ? h("section.list.cautions", {}, h("h3", {}, "Cautions"), h("dl", {}, look.cautions.map((each) => [h("dt", {}, each.title), h("dd", {}, each.text)]))) : null,
   ];
 }

@@ -4,10 +4,11 @@
  */
 
 import { bandList, lidBands } from "./bands.js";
-import { baseCard, borderRows, byeCard, colourOf, footCard, handleCards, lidCard, pricesCard } from "./cards.js";
+import { baseCard, borderField, byeCard, colourOf, footCard, handleCards, lidCard, pricesCard } from "./cards.js";
 import { palettePanel } from "./colours.js";
 import * as f from "../fields/fields.js";
 import { h, renew } from "../base/h.js";
+import { stopped } from "./lists.js";
 import { shapePanel } from "./shape.js";
 import { say } from "../base/words.js";
 
@@ -25,6 +26,7 @@ export function draw(root, store) {
   renew(
     root,
     h("h2.seen-by-ear", {}, "Shape and bands"),
+    stopped(store, "in-hand"), // on a phone the lists are not in sight
     h(
       "div.panes.parts",
       { role: "tablist", "aria-label": "Parts of the design" },
@@ -56,7 +58,7 @@ function spokesPanel(store) {
       f.count(store, ["spokes", "ends"], "standing ends"),
       f.reed(store, ["spokes", "reed"], say(store, "{reed}")),
       colourOf(store, ["spokes", "colour"], say(store, "{spokes}")),
-      f.count(store, ["spokes", "per_end"], "reeds in each end", { usual: 1 }),
+      f.count(store, ["spokes", "per_end"], say(store, "{reeds} in each end"), { usual: 1 }),
       f.flag(store, ["spokes", "inserted"], "pushed in beside base sticks"),
       spokes.inserted
         ? [
@@ -87,10 +89,7 @@ function borderCard(store) {
     h(
       "div.fields",
       {},
-      f.choose(store, ["border", "kind"], "kind", store.tables.borders, { none: "row by row, below", kind: "border", wide: true }),
-      border.kind
-        ? null
-        : borderRows(store, ["border", "rows"], border.rows ?? []),
+      borderField(store, ["border", "kind"], "kind", store.tables.borders, ["border", "rows"]),
       told ? h("p.hint.wide", {}, `${told.name} ${told.value}; ${told.note}`) : null,
     ),
   );

@@ -78,7 +78,9 @@ class FormTold(TypedDict):
 
 
 class BandTold(TypedDict):
-    """One band; `colours` of each weaver's reeds, bottom to top; `share` of all heights, 0 to 1."""
+    """One band; `reach` how wide it leaves a base, as the file would have it; `colours` of each weaver's reeds, bottom
+    to top; `swap` how many spaces on its upright lines change colours, 0 where it has none; `share` of all heights,
+    from 0 to 1."""
 
     index: int
     where: str
@@ -86,12 +88,14 @@ class BandTold(TypedDict):
     weave: str
     rows: int
     height: str
+    reach: str
     reed: str
     stroke: str
     weavers: int
     strands: int
     colours: list[list[str]]
     effect: str
+    swap: int
     start: int
     spaces: int
     share: float
@@ -132,7 +136,8 @@ class Conflict(TypedDict):
 
 class State(TypedDict):
     """One basket on the bench. `document` is its file as written, as JSON; `look` None while no hands could weave it
-    (`trouble` then says why, and `form` is its outline); `notes` what else the last change moved."""
+    (`trouble` then says why, and `form` is its outline); `notes` what else the last change moved. `kit` of a class,
+    which has no look; else None."""
 
     id: str
     revision: int
@@ -148,6 +153,85 @@ class State(TypedDict):
     form: FormTold | None
     trouble: Trouble | None
     notes: list[str]
+    kit: ClassTold | None
+
+
+class ColourWorn(TypedDict):
+    """A colour of the design and what a seat wears in its place, with the sight of it."""
+
+    of: str
+    worn: str
+    hex: str
+
+
+class SeatTold(TypedDict):
+    """One seat of a class. `row` is its place among the file's students, None where it is not written there one by one;
+    `bundles` are [number, what it is, what goes in]; `works` False where its basket cannot be woven."""
+
+    number: int
+    row: int | None
+    name: str
+    hand: str
+    wording: str
+    units: str
+    skill: str
+    design: str
+    size: str
+    spare: bool
+    colours: list[ColourWorn]
+    bundles: list[list[str]]
+    works: bool
+
+
+class RemarkTold(TypedDict):
+    """Something to be told of a class."""
+
+    weight: str
+    grave: str
+    where: str
+    message: str
+    remedy: str
+
+
+class DrawingTold(TypedDict):
+    """A drawing, and in words what it shows."""
+
+    title: str
+    svg: str
+    alt: str
+
+
+class SlideTold(TypedDict):
+    """A place of the class file that may be slid to and fro: its value and bounds."""
+
+    path: list[str]
+    label: str
+    value: float
+    low: float
+    high: float
+    step: float
+
+
+class PaneTold(TypedDict):
+    """One side of what a class needs: sentences, sliders, lists of figures, drawings."""
+
+    key: str
+    title: str
+    said: list[str]
+    slides: list[SlideTold]
+    lists: list[List]
+    drawings: list[DrawingTold]
+
+
+class ClassTold(TypedDict):
+    """Everything the page shows of a class. `beside` names the lists that lie beside the file."""
+
+    title: str
+    designs: list[str]
+    seats: list[SeatTold]
+    beside: list[str]
+    panes: list[PaneTold]
+    watch: list[RemarkTold]
 
 
 class PartOfWork(TypedDict):
@@ -190,19 +274,36 @@ class FirstTold(TypedDict):
     source: str
 
 
+class KeyTold(TypedDict):
+    """A key of the file: what the page calls it (`label`, empty where it has a field of its own), what it `takes`, and
+    what may be chosen, where that has names."""
+
+    label: str
+    takes: str
+    help: str
+    choices: list[Choice]
+
+
 class Tables(TypedDict):
-    """What may be written in a design file, from slype's own tables; `firsts` by what is added."""
+    """What may be written in a design file, from slype's own tables in one wording; `firsts` by what is added, `moves`
+    the rows of every border by its name, `feet` borders for below, `handle_counts` how many alike
+    a basket has where it does not say, `words` the trade's terms for sentences of the
+    page."""
 
     weaves: list[Choice]
     reeds: list[Choice]
     borders: list[Choice]
+    feet: list[Choice]
+    moves: dict[str, list[str]]
     bases: list[Choice]
     handles: list[Choice]
+    handle_counts: dict[str, int]
     outlines: list[Choice]
     seats: list[Choice]
     colours: list[dict[str, str]]
     firsts: dict[str, FirstTold]
-    keys: dict[str, dict[str, str]]
+    keys: dict[str, KeyTold]
+    words: dict[str, str]
 
 
 class Opened(TypedDict):

@@ -1,6 +1,6 @@
 """What the studio's page says beside the picture, ready to show: every number as text, each with its parts.
 
-The page prints these as they stand: it knows no units and adds nothing up. Forms are in `studio.contract`.
+The page prints these as they stand: it knows no units and adds nothing up. Forms are in `contract`.
 """
 
 from __future__ import annotations
@@ -9,20 +9,22 @@ from itertools import groupby
 
 import numpy as np
 
-from ..advice.advise import must_stop
-from ..advice.spacing import spacings
-from ..design.values import Design
-from ..form.handles import NOT_RATED
-from ..lay.spacing import long_sticks
-from ..plans.cautions import cautions
-from ..plans.costs import cost_of, left_out
-from ..plans.planning import Plan
-from ..quantity import show_length, show_mass, show_run, show_time, show_volume
-from ..report.plans import apart, effect_in_words
-from ..report.printed import short_source
-from ..tell.lists import WEIGHTS, cut_list, first_up, is_weaver
-from ..tell.voice import band_title, base_across, count_from_one, ring_across, voice, whence, worded
-from ..words import say
+from ...advice.advise import must_stop
+from ...advice.spacing import spacings
+from ...design.values import Design
+from ...edit.values import as_makers_round
+from ...form.handles import NOT_RATED
+from ...lay.spacing import long_sticks
+from ...plans.cautions import cautions
+from ...plans.costs import cost_of, left_out
+from ...plans.planning import Plan
+from ...quantity import show_length, show_mass, show_run, show_time, show_volume
+from ...report.plans import apart, effect_in_words
+from ...report.printed import short_source
+from ...tell.lists import WEIGHTS, cut_list, first_up, is_weaver
+from ...tell.voice import band_title, base_across, count_from_one, ring_across, voice, whence, worded
+from ...weave.swaps import best_shift
+from ...words import say
 from .contract import BandTold, Finding, FormTold, List, Look, Number, PartTold
 
 PROFILE_STEPS = 60  # points of the wall's outline, as drawn beside the fields
@@ -150,7 +152,7 @@ def _to_buy(made: Plan) -> list[Number]:
             {
                 "name": "weight",
                 "value": show_mass(amount.mass_g, units),
-                "why": f"{amount.reed.g_per_mm * 1000:.1f} g a metre",
+                "why": worded(f"{amount.reed.g_per_mm * 1000:.1f} g a metre", made.design.wording),
                 "source": short_source(amount.reed.source),
             },
             {
@@ -213,16 +215,17 @@ def _soaking(made: Plan) -> list[Number]:
 
 def watch(made: Plan) -> list[Finding]:
     """What the advice found, the gravest first, each with the changes that would apply its remedy."""
+    wording = made.design.wording
     return [
         {
             "weight": found.rule.weight,
             "grave": WEIGHTS[found.rule.weight],
             "rule": found.rule.key,
-            "where": first_up(worded(found.where, made.design.wording)),
+            "where": first_up(worded(found.where, wording)),
             "band": _band_of(found.where),
-            "message": found.message,
-            "why": found.why,
-            "remedy": found.remedy,
+            "message": worded(found.message, wording),
+            "why": worded(found.why, wording),
+            "remedy": worded(found.remedy, wording),
             "source": short_source(found.rule.source),
             "changes": list(found.changes),
         }
@@ -288,16 +291,25 @@ def band(made: Plan, index: int) -> BandTold:
         "weave": laid.band.weave.named(made.design.wording),
         "rows": laid.rows,
         "height": show_length(laid.height_mm, made.design.units),
+        "reach": _reach(made.design, laid),
         "reed": laid.band.reed.named(made.design.wording),
         "stroke": laid.band.weave.stroke_words(),
         "weavers": len(laid.colours),
         "strands": laid.band.strands,
         "colours": [list(each) for each in laid.colours],
-        "effect": effect_in_words(laid, made.design.hand),
+        "swap": best_shift(laid.colours) if laid.effect.effect == "upright lines" else 0,
+        "effect": worded(effect_in_words(laid, made.design.hand), made.design.wording),
         "start": count_from_one(laid.band.start, laid.spaces),
         "spaces": laid.spaces,
         "share": laid.height_mm / max(sum(each.height_mm for each in made.laid.bands), 1.0),
     }
+
+
+def _reach(design: Design, laid) -> str:
+    """How wide a base is once this band is woven, as one would write it in the file; "" at the side."""
+    if laid.band.where != "base":
+        return ""
+    return as_makers_round(2 * float(laid.end_s), design.units)
 
 
 def border(made: Plan) -> Number:

@@ -1,0 +1,193 @@
+"""How long one basket takes at a stated pace, task by task in the order of work. Seconds.
+
+Strokes, moves and pieces are counted from the laid basket; what each takes is the design's pace (`design.values.Pace`),
+by default a beginner's. Soaking, cutting and drying are told elsewhere: they are no work at the basket.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from ..lay.attachments import HandleLaid, handle_seconds
+from ..lay.courses import Course
+from ..lay.feet import FootLaid, foot_seconds
+from ..lay.joins import JoinPlan
+from ..lay.laying import Laid
+from ..words import several
+
+Parts = tuple[tuple[str, float, str], ...]  # name, seconds, how reckoned
+
+
+@dataclass(frozen=True)
+class Task:
+    """One task: its `key` (begin, band, insert, turn up, add, border, foot, handle, trim), the `band` or handle
+    (an index) it is about, its `parts` (name, seconds, how reckoned); `lid` True for the lid's own."""
+
+    key: str
+    parts: Parts
+    band: int | None = None
+    lid: bool = False
+
+    @property
+    def seconds(self) -> float:
+        """All its parts together."""
+        return sum(part[1] for part in self.parts)
+
+
+@dataclass(frozen=True)
+class Time:
+    """Strokes, and `tasks` in the order of work."""
+
+    strokes: int
+    tasks: tuple[Task, ...]
+
+    @property
+    def parts(self) -> Parts:
+        """Seconds by part of the work, over all tasks: (name, seconds, how reckoned); the lid's own are one part."""
+        found: dict[str, list[tuple[float, str]]] = {}
+        for task in self.tasks:
+            for name, seconds, how in task.parts:
+                found.setdefault("lid" if task.lid else name, []).append((seconds, "" if task.lid else how))
+        return tuple(
+            (name, sum(seconds for seconds, _ in some), _together([how for _, how in some]))
+            for name, some in found.items()
+        )
+
+    @property
+    def seconds(self) -> float:
+        """All tasks together."""
+        return sum(task.seconds for task in self.tasks)
+
+
+def _together(hows: list[str]) -> str:
+    """How several were reckoned: counts of one thing at one pace are added up."""
+    split = [how.partition(" at ") for how in hows]
+    heads, paces = [head.split(" ", 1) for head, *_ in split], {pace for *_, pace in split}
+    if len(paces) == 1 and all(len(head) == 2 and head[0].isdigit() for head in heads):
+        things = {head[1].removesuffix("s") for head in heads}
+        if len(things) == 1:
+            total = sum(int(head[0]) for head in heads)
+            return f"{several(total, things.pop())} at {paces.pop()}"
+    return "its strokes, rows and border" if not any(hows) else "; ".join(dict.fromkeys(how for how in hows if how))
+
+
+def tasks(
+    laid: Laid,
+    made: Sequence[Course],
+    joins: tuple[JoinPlan, ...],
+    handles: tuple[HandleLaid, ...],
+    foot: FootLaid | None,
+    lid: Time | None,
+) -> tuple[Task, ...]:
+    """Every task of one basket, in the order of work; the lid's own before the last trimming."""
+    pace, design = laid.design.pace, laid.design
+    out = [Task("begin", begin_parts(laid))]
+    bands = {where: [i for i, band in enumerate(laid.bands) if band.band.where == where] for where in ("base", "side")}
+    for i in bands["base"]:
+        out += _band(laid, made, joins, i)
+    if design.spokes.inserted:
+        many = design.spokes.ends * design.spokes.per_end
+        said = f"{several(many, 'spoke')} at {pace.push_seconds:g} s"
+        out.append(Task("insert", (("pushing in", many * pace.push_seconds, said),)))
+    if laid.side and not design.base.is_board:
+        many = design.foot_ends * design.spokes.per_end
+        said = f"{several(many, 'spoke')} at {pace.turn_seconds:g} s"
+        out.append(Task("turn up", (("turning up", many * pace.turn_seconds, said),)))
+    for i in bands["side"]:
+        out += _band(laid, made, joins, i)
+    moves = design.top_ends * len(design.border.rows)
+    out.append(Task("border", (("border", border_seconds(laid), f"{moves} moves at {pace.border_seconds:g} s"),)))
+    if foot:
+        out.append(Task("foot", (("foot", foot_seconds(foot), "its ends, rows and border"),)))
+    for i, each in enumerate(handles):
+        said = f"{several(each.handle.count, 'handle')} at {pace.strokes_per_minute:g} turns a minute"
+        out.append(Task("handle", (("handles", handle_seconds(laid, each), said),), i))
+    if lid:
+        out += [replace(task, lid=True) for task in lid.tasks]
+    tips = _tips(laid, made, joins)
+    said = f"{several(tips, 'tip')} at {pace.trim_seconds:g} s"
+    return (*out, Task("trim", (("trimming", tips * pace.trim_seconds, said),)))
+
+
+def _band(laid: Laid, made: Sequence[Course], joins: tuple[JoinPlan, ...], i: int) -> list[Task]:
+    """What is pushed in before a band, and the band."""
+    pace, band = laid.design.pace, laid.bands[i]
+    out = [
+        Task("add", (("added ends", seconds, f"one at {pace.join_seconds:g} s"),), i)
+        for _, seconds in pushing_in(laid, i)
+    ]
+    weaving, packing, joining = band_seconds(laid, made, joins, i)
+    reeds = _reeds_set_in(laid, made, joins, i)
+    parts = (
+        ("weaving", weaving, f"{several(band.strokes, 'stroke')} at {pace.strokes_per_minute:g} a minute"),
+        ("packing", packing, f"{several(band.rows, 'row')} at {pace.pack_seconds:g} s"),
+        ("joins and starts", joining, f"{several(reeds, 'reed')} at {pace.join_seconds:g} s"),
+    )
+    return [*out, Task("band", parts, i)]
+
+
+def band_seconds(laid: Laid, made: Sequence[Course], joins: tuple[JoinPlan, ...], i: int) -> list[float]:
+    """Seconds of one band: weaving, packing, joins and starts. Where several reeds are worked as one, each of them is
+    set in and joined."""
+    band, pace = laid.bands[i], laid.design.pace
+    return [
+        band.strokes / pace.strokes_per_minute * 60,
+        band.rows * pace.pack_seconds,
+        _reeds_set_in(laid, made, joins, i) * pace.join_seconds,
+    ]
+
+
+def _reeds_set_in(laid: Laid, made: Sequence[Course], joins: tuple[JoinPlan, ...], i: int) -> int:
+    """Reeds set in at the starts and joins of one band."""
+    band = laid.bands[i]
+    starts = sum(len(colours) for course in made if course.begins is band for colours in course.begins.colours)
+    return starts + sum(len(join.colours) for join in joins[i].joins)
+
+
+def _tips(laid: Laid, made: Sequence[Course], joins: tuple[JoinPlan, ...]) -> int:
+    """Tips to trim: both of every reed set in, and every end of the border."""
+    reeds = sum(_reeds_set_in(laid, made, joins, i) for i in range(len(laid.bands)))
+    return 2 * reeds + laid.design.top_ends * len(laid.design.top_reeds)
+
+
+def begin_parts(laid: Laid) -> Parts:
+    """Laying and tying the cross, or setting the spokes of a board in its holes and working the foot below it."""
+    design, pace = laid.design, laid.design.pace
+    if design.base.is_board:
+        many = design.spokes.ends * design.spokes.per_end
+        said = f"{several(many, 'spoke')} at {pace.push_seconds:g} s"
+        foot = board_foot_seconds(laid)
+        return (("setting up", many * pace.push_seconds, said), ("foot", foot, f"at {pace.border_seconds:g} s a move"))
+    sticks = (design.spokes.ends_at_base + 1) // 2
+    if not design.spokes.inserted:
+        sticks *= design.spokes.per_end
+    said = f"{several(sticks, 'stick')} at {pace.stick_seconds:g} s"
+    return (("setting up", sticks * pace.stick_seconds, said),)
+
+
+def border_seconds(laid: Laid) -> float:
+    """Seconds for the border: every end once in every row."""
+    return laid.design.top_ends * len(laid.design.border.rows) * laid.design.pace.border_seconds
+
+
+def pushing_in(laid: Laid, band: int) -> list[tuple[str, float]]:
+    """("ends" or "bye-spokes", seconds) of what is pushed in before a band: one is reckoned as a join."""
+    design, out = laid.design, []
+    each = design.pace.join_seconds
+    if design.bands[band].add:
+        out.append(("ends", design.bands[band].add * design.spokes.per_end * each))
+    if design.bye is not None and design.bye.first == band:
+        out.append(("bye-spokes", design.ends_at(band) * each))
+    return out
+
+
+def board_foot_seconds(laid: Laid) -> float:
+    """Seconds for the foot border below a board, 0 without one."""
+    foot = laid.design.base.foot
+    return laid.design.spokes.ends * len(foot.rows) * laid.design.pace.border_seconds if foot else 0.0
+
+
+def seconds_of(time: Time, key: str, band: int | None = None, lid: bool = False) -> float:
+    """Seconds of the tasks of one key (and band), 0 where there are none."""
+    return sum(t.seconds for t in time.tasks if t.key == key and t.lid is lid and band in (None, t.band))

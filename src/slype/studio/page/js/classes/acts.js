@@ -1,0 +1,155 @@
+/** What buttons of the room of classes do, by the name in their `data-do`; its keys; pasting; sliding. */
+
+import { ask, askShown, file, handOver } from "../base/api.js";
+import { h } from "../base/h.js";
+import { sentence } from "../base/store.js";
+import { setTheme, themeNow } from "../panels/head.js";
+import * as colours from "../panels/colours.js";
+import { fileText, show } from "../panels/dialogs.js";
+import { turnTo } from "./needs.js";
+
+/** @typedef {{store: import("../base/store.js").Store, redraw: () => void, tab: (to: string) => void, news: (text: string, kind?: string) => void}} Page */
+
+const students = (store) => store.state.document.student ?? [];
+
+/** The seats as students of the file, one table each, in place of a mere count. */
+function asStudents(store) {
+  const seats = store.state.kit.seats.filter((each) => !each.spare);
+  const rows = seats.map((seat, i) => ({ insert: ["student"], at: i, value: { seat: seat.number, name: "", hand: seat.hand } }));
+  return [...rows, { set: ["class", "seats"], to: null }, { set: ["class", "left"], to: null }];
+}
+
+/** @type {Object<string, (page: Page, data: DOMStringMap, button: HTMLElement) => any>} */
+const ACTIONS = {
+  undo: ({ store }) => store.undo(),
+  redo: ({ store }) => store.redo(),
+  keep: ({ store }, data) => store.settle(data.keep),
+  tab: ({ tab }, data) => tab(data.tab),
+  pane: ({ redraw }, data) => {
+    turnTo(data.pane);
+    redraw();
+    document.getElementById(`pane-${data.pane}`)?.focus();
+  },
+  theme: ({ redraw }) => {
+    setTheme(themeNow() === "dark" ? "light" : "dark");
+    redraw();
+  },
+  step: async ({ store }, data) => {
+    const path = JSON.parse(data.path);
+    const now = path.reduce((at, key) => at?.[key], store.state.document) ?? Number(data.usual);
+    const to = Math.max(0, now + Number(data.by));
+    await store.change([{ set: path, to }], data.label, { merge: `step ${data.path}` });
+  },
+  basket: async ({ store, news }, data) => {
+    try {
+      const folder = store.state.path.slice(0, -store.state.place.length);
+      const { state } = await askShown("POST", "open", { path: folder + data.design }, "");
+      location.assign(`/#basket=${state.id}`);
+    } catch (trouble) {
+      news(trouble.message, "bad");
+    }
+  },
+  inline: ({ store }) => store.change([{ inline: true }], "lists taken into the class"),
+  "list-students": ({ store }) => store.change(asStudents(store), "students named one by one"),
+  "add-student": ({ store }) => store.change([{ insert: ["student"], at: students(store).length, value: { name: "" } }], "a student"),
+  "remove-student": ({ store }, data) => store.change([{ remove: ["student", Number(data.row)] }], "a student taken out"),
+  wear: async ({ store }, data) => {
+    const chosen = await colours.chooseColour(store, data.worn, data.label);
+    if (!chosen) return;
+    const first = chosen.hex ? [{ set: ["colours", chosen.name], to: chosen.hex }] : [];
+    await store.change([...first, { set: ["student", Number(data.row), "colours", data.of], to: chosen.name === data.of ? null : chosen.name }], data.label);
+  },
+  "paste-students": (page) => paste(page),
+  paper: async ({ store, news }, data, button) => {
+    const words = button.textContent;
+    button.disabled = true;
+    button.textContent = "Making it …";
+    try {
+      handOver(await file(`baskets/${store.id}/paper/${data.paper}`));
+    } catch (trouble) {
+      news(trouble.message, "bad");
+    } finally {
+      button.disabled = false;
+      button.textContent = words;
+    }
+  },
+  "file-text": async ({ store }) => {
+    let { text, name } = await ask("GET", `baskets/${store.id}/text`);
+    const first = text;
+    let fault = "";
+    for (;;) {
+      const to = await fileText(text, name, fault);
+      if (to === null || to === first) return;
+      if (await store.text(to)) return;
+      text = to; // refused: what was typed stays
+      fault = store.refusal;
+    }
+  },
+};
+
+/** Rows as copied from a spreadsheet; the program reads them, whatever stands between the cells. */
+async function paste({ store }, cells = "") {
+  const rows = await show("Paste from a spreadsheet", (finish) => {
+    const area = h("textarea", { id: "pasted", rows: 12, spellcheck: "false", "aria-label": "rows of students", placeholder: "name\thand\tcolors" });
+    area.value = cells;
+    const button = h("button.first", { type: "button" }, "Take these students");
+    button.addEventListener("click", () => finish(area.value));
+    return [h("p.hint", {}, "Copy the heading and the rows. Headings may be seat, name, hand, skill, size, design and colors (like rust=moss). They take the place of the students above."), area, h("div.moves", {}, button)];
+  });
+  if (!rows?.trim()) return;
+  try {
+    const changes = await ask("POST", `baskets/${store.id}/ask`, { question: "pasted roster", cells: rows });
+    await store.change(changes, "students pasted");
+  } catch (trouble) {
+    store.say("trouble", { text: trouble.trouble ? sentence(trouble.trouble) : String(trouble) });
+    await paste({ store }, rows);
+  }
+}
+
+/** @param {Page} page */
+export function listen(page) {
+  const { store } = page;
+  document.addEventListener("click", (event) => {
+    const button = event.target.closest?.("[data-do]");
+    if (button && !button.disabled) ACTIONS[button.dataset.do]?.(page, button.dataset, button);
+  });
+  document.addEventListener("input", (event) => {
+    const field = event.target;
+    if (field.dataset?.slide) document.getElementById(`${field.id}-now`).textContent = field.value;
+  });
+  document.addEventListener("change", (event) => {
+    const field = event.target;
+    if (field.dataset?.slide) store.change([{ set: JSON.parse(field.dataset.slide), to: Number(field.value) }], field.dataset.label, { merge: `slide ${field.dataset.slide}` });
+    if (field.dataset?.hours) {
+      const hours = [...(store.state.document.class.hours ?? ["9:30", "16:30"])];
+      hours[Number(field.dataset.hours)] = field.value.trim();
+      store.change([{ set: ["class", "hours"], to: hours }], "hours of the class");
+    }
+  });
+  document.addEventListener("paste", (event) => {
+    if (event.target.closest?.("input, textarea, dialog")) return;
+    const cells = event.clipboardData?.getData("text/plain") ?? "";
+    if (cells.includes("\t") || cells.includes("\n")) paste(page, cells);
+  });
+  document.addEventListener("toggle", (event) => event.target.matches?.("details[data-key]") && event.target.setAttribute("data-own-open", ""), true);
+  document.addEventListener("keydown", (event) => onKey(page, event));
+}
+
+function onKey({ store }, event) {
+  if (document.querySelector("dialog[open]")) return;
+  const command = event.ctrlKey || event.metaKey;
+  const typing = event.target.matches?.("input[type=text], textarea");
+  const key = event.key.toLowerCase();
+  if (command && key === "s") {
+    event.preventDefault();
+    store.save();
+  } else if (command && (key === "z" || key === "y") && !typing) {
+    event.preventDefault();
+    if (key === "y" || event.shiftKey) store.redo();
+    else store.undo();
+  }
+  if (event.target.getAttribute?.("role") !== "tab") return;
+  const all = [...event.target.parentElement.querySelectorAll('[role="tab"]')];
+  const way = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
+  if (way) all[(all.indexOf(event.target) + way + all.length) % all.length].click();
+}

@@ -1,0 +1,78 @@
+/** The room of classes comes together: one class, its students, what it needs, and news from the program. */
+
+import { fromAddress, Refused } from "../base/api.js";
+import { h, renew } from "../base/h.js";
+import { Store } from "../base/store.js";
+import { listen as listenToFields } from "../fields/fields.js";
+import { setTheme, themeNow } from "../panels/head.js";
+import { listen as listenToActions } from "./acts.js";
+import * as head from "./head.js";
+import * as needs from "./needs.js";
+import * as roster from "./roster.js";
+
+const at = (id) => document.getElementById(id);
+const store = new Store();
+const TABS = [
+  ["roster", "Students"],
+  ["told", "What it needs"],
+];
+
+setTheme(themeNow());
+const wanted = fromAddress();
+
+let tabNow = "roster";
+
+function tab(to) {
+  tabNow = to;
+  redraw();
+}
+
+function redraw() {
+  document.body.dataset.tab = tabNow;
+  head.draw(at("head"), store);
+  roster.draw(at("roster"), store);
+  needs.draw(at("told"), store);
+  renew(
+    at("tabs"),
+    TABS.map(([key, name]) => h("button", { type: "button", "aria-pressed": key === tabNow ? "true" : "false", data: { do: "tab", tab: key } }, name)),
+  );
+  if (store.state) document.title = `${store.state.title} – slype`;
+}
+
+let fading = null;
+function news(text, kind = "") {
+  const box = at("news");
+  renew(box, text ? h(`p.said${kind ? `.${kind}` : ""}`, {}, text) : null);
+  clearTimeout(fading);
+  fading = setTimeout(() => renew(box), kind === "bad" ? 12_000 : 6_000);
+}
+
+store.addEventListener("state", ({ detail }) => {
+  if (store.state && !isClass(store.state)) return location.assign(`/#basket=${store.state.id}`);
+  redraw();
+  const notes = store.state?.notes.join(" ") ?? "";
+  if (notes && !detail?.fresh && notes !== store.notesSaid) news(notes);
+  store.notesSaid = notes;
+});
+store.addEventListener("taken", () => at("news").querySelector(".bad") && news(""));
+store.addEventListener("trouble", ({ detail }) => news(detail.text, "bad"));
+store.addEventListener("line", redraw);
+store.addEventListener("news", ({ detail }) => detail.unsaved && news(`Not saved: ${detail.unsaved}`, "bad"));
+store.addEventListener("gone", () => location.assign("/"));
+
+/** @param {import("../base/contract.js").State} state */
+const isClass = (state) => "class" in state.document;
+
+listenToFields(document, store);
+listenToActions({ store, redraw, tab, news });
+
+async function begin() {
+  try {
+    await store.open(wanted ? { id: wanted } : { last: true });
+  } catch (trouble) {
+    renew(at("head"), h("span.mark", {}, "slype"), h("p.safe.bad", { role: "alert" }, trouble instanceof Refused ? `${trouble.message} ${trouble.trouble.remedy}` : String(trouble)));
+  }
+  document.documentElement.dataset.ready = "yes";
+}
+
+begin();

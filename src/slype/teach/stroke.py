@@ -1,0 +1,154 @@
+"""One stroke of a band as a beginner makes it, and the first few strokes one by one."""
+
+from __future__ import annotations
+
+from ..lay.laying import BandLaid
+from ..words import listed, several
+from .bench import Bench, numbers
+from .draft import Draft
+from .values import Drawing, Slip
+
+TOLD_STROKES = 6
+"""So many strokes are told one by one."""
+
+
+def draft_of(bench: Bench, band: BandLaid, chapter: str, title: str) -> Draft:
+    return Draft(chapter, title, band.band.where, band=band.index)
+
+
+def strokes_of(bench: Bench, band: BandLaid) -> list[int]:
+    return bench.acts(bench.part(band.band.where, band.index), "stroke")
+
+
+def stroke(bench: Bench, band: BandLaid, chapter: str) -> Draft:
+    made = draft_of(bench, band, chapter, "The stroke")
+    strokes = strokes_of(bench, band)
+    weave, many = band.band.weave, len(band.colours)
+    told = min(TOLD_STROKES, max(many, 2) if weave.turns == "stroke" else 2, len(strokes))
+    made.first, made.beyond = strokes[0], strokes[told - 1] + 1
+    made.does += {"stroke": _by_turns, "round": _by_rounds, "back": _by_backs}[weave.turns](bench, band)
+    made.does += [_one_stroke(bench, band, m, made) for m in strokes[:told]]
+    made.looks, made.slips = _stroke_looks(bench, band, strokes[told - 1]), _stroke_slips(bench, band)
+    first = strokes[0]
+    one, space = bench.passes(band)[0], bench.space(band)
+    front, behind = (_numbered(bench, band, found) for found in (bench.made.in_front(first), bench.made.behind(first)))
+    out = _comes_out(bench, band, first)
+    about = (
+        f"The first stroke: {bench.weaver(band, int(bench.made.weaver[first]))} from {space} "
+        f"{int(bench.made.space[first]) + 1}, in front of {front}, behind {behind}, out at {space} {out}."
+    )
+    made.drawings = [Drawing(first, first + 1, "The first stroke.", about)]
+    if told > 1:
+        after = f"After {several(told, 'stroke')}. The last one is dark: it came from {space} "
+        after += f"{int(bench.made.space[strokes[told - 1]]) + 1}."
+        made.drawings.append(Drawing(strokes[told - 1], made.beyond, f"Stroke {told}.", after))
+    made.watch = [f"Say it aloud: {_rhyme(band)}.", f"The hand behind feels that the weaver passes one {one} only."
+                  if weave.cycle[0][1] == 1 else "The hand behind counts along."]  # fmt: skip
+    turns = ("Why always the hindmost weaver?", "So each passes over the others in turn, and they lock.")
+    rounds = ("Why in and out?", "Each row holds the one below, and holds the ends apart.")
+    made.why = [turns if weave.turns == "stroke" else rounds]
+    return made
+
+
+def _rhyme(band: BandLaid) -> str:
+    return ", ".join(f"front of {over}, behind {under}" for over, under in band.band.weave.cycle) + ", out"
+
+
+def _by_turns(bench: Bench, band: BandLaid) -> list[str]:
+    tell, weave, others = bench.tell, band.band.weave, len(band.colours) - 1
+    one, many = bench.passes(band)
+    over, under = weave.cycle[0]
+    rest = "the other weaver" if others == 1 else f"the other {others} weavers"
+    sides = ["under" if reverse else "over" for reverse in weave.reverse]
+    out = [
+        tell("Take the weaver furthest to the {back}."),
+        f"Lead it {sides[0]} {rest}.",
+        f"Go in front of {several(over, one, many)}.",
+        f"Go behind {several(under, one, many)}, and out to the front.",
+    ]
+    for a, b in weave.cycle[1:]:
+        out.append(f"Its next stroke: in front of {a}, behind {b}.")
+    out.append(tell("Now another weaver is furthest to the {back}. Do the same with it."))
+    if len(set(sides)) > 1:
+        out.append(f"In every second row lead it {sides[1]} {rest}.")
+    return out
+
+
+def _by_rounds(bench: Bench, band: BandLaid) -> list[str]:
+    tell, weave, many = bench.tell, band.band.weave, len(band.colours)
+    one, more = bench.passes(band)
+    over, under = weave.cycle[0]
+    which = "the weaver" if many == 1 else "the first weaver"
+    out = [
+        tell("Lead {which} towards the {forward}.", which=which),
+        f"Go in front of {several(over, one, more)}.",
+        f"Go behind {several(under, one, more)}, and out to the front.",
+    ]
+    for a, b in weave.cycle[1:]:
+        out.append(f"Next: in front of {a}, behind {b}.")
+    out.append("Go on in this way once round.")
+    if many > 1:
+        out.append("Let it rest in front, and do the same with the next weaver.")
+        out.append("The weaver behind never overtakes the one before it.")
+    return out
+
+
+def _by_backs(bench: Bench, band: BandLaid) -> list[str]:
+    tell, weave = bench.tell, band.band.weave
+    one, many = bench.passes(band)
+    over, under = weave.cycle[0]
+    first = int(bench.made.space[strokes_of(bench, band)[0]]) + 1
+    return [
+        f"Begin with the weaver in space {first}.",
+        f"Go in front of {several(over, one, many)}.",
+        f"Go behind {several(under, one, many)}, and out to the front.",
+        tell("Next take the weaver to its {back}, and do the same."),
+        "Go on backwards round the basket; each stroke lies on the one before.",
+        f"Lift the first {weave.reach} ends of weaver to let the last {weave.reach} pass below.",
+    ]
+
+
+def _numbered(bench: Bench, band: BandLaid, found: list[int]) -> str:
+    return numbers([each + 1 for each in found], *bench.passes(band)) if found else "none"
+
+
+def _comes_out(bench: Bench, band: BandLaid, moment: int) -> int:
+    """The space in which a stroke ends, from 1."""
+    made = bench.made
+    return int(made.space[moment] + made.over[moment] + made.under[moment]) % band.spaces + 1
+
+
+def _one_stroke(bench: Bench, band: BandLaid, moment: int, into: Draft) -> str:
+    made, space = bench.made, bench.space(band)
+    front, behind = made.in_front(moment), made.behind(moment)
+    nth = int(made.stroke[moment]) + 1
+    begin, out = int(made.space[moment]) + 1, _comes_out(bench, band, moment)
+    into.count("from", nth, begin)
+    into.count("in front", nth, *(each + 1 for each in front))
+    into.count("behind", nth, *(each + 1 for each in behind))
+    into.count("out", nth, out)
+    which = bench.weaver(band, int(made.weaver[moment]))
+    said = f"Stroke {nth}: {which} from {space} {begin}: front of {listed([str(each + 1) for each in front])}"
+    return said + (f", behind {listed([str(each + 1) for each in behind])}, out at {out}." if behind else ".")
+
+
+def _stroke_looks(bench: Bench, band: BandLaid, last: int) -> list[str]:
+    made, many, space = bench.made, len(band.colours), bench.space(band)
+    if band.band.weave.turns != "stroke" or many < 2:
+        return [f"The weaver comes to the front in {space} {_comes_out(bench, band, last)}."]
+    strokes = strokes_of(bench, band)
+    coming = strokes[strokes.index(last) + 1 :][:many]
+    stand = sorted({int(made.space[m]) + 1 for m in coming})
+    if len(stand) < many:
+        return []
+    return [f"The weavers now hang in {space}s {listed([str(each) for each in stand])}, one in each."]
+
+
+def _stroke_slips(bench: Bench, band: BandLaid) -> list[Slip]:
+    one, space = bench.passes(band)[0], bench.space(band)
+    if band.band.weave.turns == "stroke":
+        return [Slip(f"Two weavers hang in one {space}, or a {space} between them is empty.",
+                     f"Take strokes back until each hangs in a {space} of its own, side by side.")]  # fmt: skip
+    if band.band.weave.turns == "back":
+        return [Slip(f"A {space} is left without a weaver.", "You passed one by. Take the strokes back to there.")]
+    return [Slip(f"The weaver goes in front of a {one} twice running.", "A " + one + " was missed. Go back to it.")]

@@ -1,0 +1,160 @@
+"""Troubles worked out for one basket: how five usual slips show in its own pattern, and how far back to unweave."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..lay.laying import BandLaid
+from ..words import several
+from .bench import Bench
+from .slips import Stroked, strokes
+
+ROWS, SPOKES = 5, 12
+"""How much of the band is shown."""
+
+
+@dataclass(frozen=True)
+class Trouble:
+    """One slip in band `band` (an index): `title`, how it is `seen`, how to `undo` it.
+
+    `right`, `wrong`: strokes as they should be and as they are, of the first ROWS rows; `colours` of each weaver, right
+    and wrong; `shift` spaces by which the wrong start is off; `at` the stroke that is wrong, or -1.
+    """
+
+    band: int
+    title: str
+    seen: tuple[str, ...]
+    undo: tuple[str, ...]
+    right: tuple[Stroked, ...]
+    wrong: tuple[Stroked, ...]
+    colours: tuple[tuple[str, ...], tuple[str, ...]]
+    at: int = -1
+    alt: str = ""
+
+
+def troubled_band(bench: Bench) -> BandLaid | None:
+    """The band to show slips in: of the side, with most colours, then with most rows; None where nothing is woven."""
+    own = [band for band in bench.laid.side if band.rows >= 3] or list(bench.laid.side) or list(bench.laid.base)
+    return max(own, key=lambda band: (len(set(band.colours)), min(band.rows, ROWS)), default=None)
+
+
+def troubles(bench: Bench) -> tuple[Trouble, ...]:
+    """The five slips, in the order in which they happen most."""
+    band = troubled_band(bench)
+    if band is None:
+        return ()
+    rows = min(ROWS, band.rows if not band.band.blocks else band.segments[0][1])
+    start = band.band.start
+    right = strokes(band.band.weave, band.spaces, rows, start)
+    shades = [bench.colour(band, k) for k in range(len(band.colours))]
+    at = _middle(right, rows)
+    out = [
+        _wrong_stroke(bench, band, right, shades, rows, at, "missed"),
+        _wrong_stroke(bench, band, right, shades, rows, at, "too far"),
+    ]
+    if len(set(shades)) > 1:
+        out.append(_swapped(bench, band, right, shades))
+    out.append(_start_off(bench, band, right, shades, rows))
+    out.append(_no_join(bench, band, right, shades, rows, at))
+    return tuple(out)
+
+
+def _middle(right: list[Stroked], rows: int) -> int:
+    """A stroke in the middle of what is shown, in the second row where there is one."""
+    row = min(1, rows - 1)
+    first = min(each.begin for each in right)
+    mine = [i for i, each in enumerate(right) if each.row == row]
+    return min(mine, key=lambda i: abs((right[i].begin - first) % max(1, len(mine)) - SPOKES // 2 + 1))
+
+
+def _name(bench: Bench, band: BandLaid, spoke: int) -> str:
+    return f"{bench.passes(band)[0]} {spoke % band.spaces + 1}"
+
+
+def _wrong_stroke(bench, band, right, shades, rows, at, kind) -> Trouble:
+    wrong = strokes(band.band.weave, band.spaces, rows, band.band.start, kind, at)
+    one, space = bench.passes(band)[0], bench.space(band)
+    made, nth = wrong[at], _within(right, at)
+    came_out, should = made.beyond % band.spaces + 1, right[at].beyond % band.spaces + 1
+    if kind == "missed":
+        title = f"One {one} missed"
+        missed = _name(bench, band, right[at].beyond)
+        seen = [f"Stroke {nth} of row {made.row + 1} went behind one too many: {missed} too."]
+    else:
+        title = f"A stroke in front of {made.over}"
+        seen = [f"Stroke {nth} of row {made.row + 1} went in front of {made.over}, not {made.over - 1}."]
+    if band.band.weave.turns == "stroke":
+        seen.append(f"It comes out at {space} {came_out}, and {space} {should} before it stays empty.")
+        if _meet(wrong, at):
+            seen.append(f"One stroke later two weavers hang in {space} {came_out}.")
+    elif band.band.weave.turns == "back":
+        seen.append(f"Two weavers come out at {space} {came_out}; none at {space} {should}.")
+    else:
+        seen.append(f"From there on it goes behind where it should go in front. It comes out at {space} {came_out}.")
+    per_row = sum(each.row == made.row for each in right)
+    undo = [
+        "Seen at once: take back that one stroke.",
+        f"Seen a row later: take back {several(per_row, 'stroke')}, to {space} {made.begin % band.spaces + 1}.",
+    ]
+    return _made(bench, band, title, seen, undo, right, wrong, shades, shades, at)
+
+
+def _meet(wrong: list[Stroked], at: int) -> bool:
+    """True when the next stroke brings another weaver into the space of the wrong one."""
+    return at + 1 < len(wrong) and wrong[at + 1].beyond == wrong[at].beyond
+
+
+def _within(right: list[Stroked], at: int) -> int:
+    """Number of a stroke in its row, from 1."""
+    return sum(each.row == right[at].row for each in right[: at + 1])
+
+
+def _swapped(bench, band, right, shades) -> Trouble:
+    pair = next((k, k + 1) for k in range(len(shades) - 1) if shades[k] != shades[k + 1])
+    other = list(shades)
+    other[pair[0]], other[pair[1]] = shades[pair[1]], shades[pair[0]]
+    places = [(band.band.start + k) % band.spaces + 1 for k in pair]
+    seen = [
+        f"{shades[pair[1]].capitalize()} was set in at {bench.space(band)} {places[0]}, {shades[pair[0]]} at "
+        f"{places[1]}.",
+        bench.tell("The weave holds, but two {colours} have changed places in every row."),
+    ]
+    undo = [
+        "Seen in row 1: take back to the start and change the two over.",
+        bench.tell("Seen later: you may keep it; no one else knows the chart."),
+    ]
+    return _made(bench, band, bench.tell("Two weavers swapped"), seen, undo, right, right, shades, other, -1)
+
+
+def _start_off(bench, band, right, shades, rows) -> Trouble:
+    wrong = strokes(band.band.weave, band.spaces, rows, band.band.start + 1)
+    start = band.band.start % band.spaces + 1
+    seen = [
+        f"The first weaver was set in at {bench.space(band)} {start % band.spaces + 1}, not {start}.",
+        "Every stroke lies one place on; the pattern does not stand over the band below as the chart shows.",
+    ]
+    undo = [
+        "Seen before row 1 is done: draw the weavers out and set them in again.",
+        "Seen later: keep it, and begin all later bands one place on too.",
+    ]
+    return _made(bench, band, "A start one space off", seen, undo, right, wrong, shades, shades, -1)
+
+
+def _no_join(bench, band, right, shades, rows, at) -> Trouble:
+    wrong = strokes(band.band.weave, band.spaces, rows, band.band.start, "no join", at)
+    where = f"{bench.space(band)} {right[at].begin % band.spaces + 1}"
+    which = bench.weaver(band, right[at].weaver)
+    seen = [f"{which[:1].upper()}{which[1:]} ran out at {where} and no new length was laid in."]
+    if len(shades) > 1:
+        left = len(shades) - 1
+        seen.append(f"From there on {several(left, 'weaver')} {'works' if left == 1 else 'work'} alone, and gaps show.")
+    else:
+        seen.append("The row stops there, and its end works loose.")
+    undo = [f"Take back to {where}, and lay a new length in there, as the step on joins says."]
+    return _made(bench, band, "A join forgotten", seen, undo, right, wrong, shades, shades, at)
+
+
+def _made(bench, band, title, seen, undo, right, wrong, shades, other, at) -> Trouble:
+    alt = f"{title}: {band.band.weave.named(bench.design.wording)}, right and wrong side by side. {' '.join(seen)}"
+    return Trouble(band.index, title, tuple(seen), tuple(undo), tuple(right), tuple(wrong),
+                   (tuple(shades), tuple(other)), at, alt)  # fmt: skip

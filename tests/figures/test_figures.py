@@ -1,0 +1,174 @@
+"""Drawings of steps: of this basket at that moment, mirrored for the other hand, different where the work differs."""
+
+import re
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from places import EXAMPLES
+
+from slype.borders.table import BORDERS
+from slype.design.file import reader
+from slype.figures.closeup import Scene, scene_svg
+from slype.figures.figure import Figures
+from slype.figures.making import FRESH, MOVES, OLD, WAITS, Making
+from slype.figures.pen import Inks
+from slype.figures.strips import trouble_svg
+from slype.lay.laying import lay
+from slype.order.kinds import ACTS
+from slype.plans.planning import plan
+from slype.teach.bench import Bench
+from slype.teach.slips import strokes
+from slype.teach.steps import taught
+from slype.teach.troubles import troubles
+from slype.weave.table import WEAVES
+from slype.weave.trace import trace
+
+
+def planned(name, **values):
+    return plan(replace(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")), **values))
+
+
+def drawings_of(made, part, many=4):
+    figures, out = Figures(made), []
+    for step in taught(made):
+        if step.part == part:
+            out += [figures.svg(step, each) for each in step.drawings]
+    return out[:many]
+
+
+def test_what_moves_is_what_the_moments_lay():
+    made = planned("posy")
+    making = Making(made.laid)
+    moment = next(i for i, act in enumerate(making.made.act) if ACTS[act] == "stroke" and making.made.band[i] == 2)
+    states = {}
+    for each in making.at(moment, moment + 1):
+        states.setdefault(each.state, []).append(each.tube)
+    moved = states[MOVES]
+    assert {(tube.band, tube.weaver) for tube in moved} == {(2, int(making.made.weaver[moment]))}
+    assert {tube.band for tube in states[WAITS] if tube.role == "weaver"} == {2}
+    assert all(tube.band < 2 for tube in states[OLD] if tube.role == "weaver")
+    assert FRESH in states or len(states[WAITS]) >= 2
+
+
+def test_nothing_is_drawn_that_is_not_yet_laid():
+    making = Making(planned("posy").laid)
+    for beyond in (20, 150, 500):
+        for each in making.at(beyond - 1, beyond):
+            if each.tube.when is not None and each.tube.role == "weaver":
+                assert float(each.tube.when.max()) <= beyond
+
+
+@pytest.mark.parametrize("part", ["base", "side", "border"])
+def test_the_other_hand_is_drawn_as_a_mirror_image(part):
+    """Every point of every line lies at minus its x in the other hand's drawing, to half a dot of what is seen."""
+    right, left = (planned("posy", hand=hand) for hand in ("right", "left"))
+    for one, other in zip(drawings_of(right, part), drawings_of(left, part), strict=True):
+        a, b = _box(one), _box(other)
+        assert (a[0], a[2], a[3]) == pytest.approx((-(b[0] + b[2]), b[2], b[3]), abs=0.2)
+        assert a[1] == pytest.approx(b[1], abs=0.2)
+        numbers, mirrored = _numbers(one), _numbers(other)
+        assert numbers and sorted(text for _, _, text in numbers) == sorted(text for _, _, text in mirrored)
+        for x, y, text in numbers:
+            near = min(np.hypot(x + p, y - q) for p, q, said in mirrored if said == text)
+            assert near < 0.03 * a[2], (text, near)
+
+
+def _box(svg):
+    return tuple(float(each) for each in ET.fromstring(svg).get("viewBox").split())
+
+
+def _numbers(svg):
+    found = re.findall(r'<text x="(-?[\d.]+)" y="(-?[\d.]+)"[^>]*>([^<]*)</text>', svg)
+    return [(float(x), float(y), text) for x, y, text in found]
+
+
+def test_numbers_stand_within_the_drawing():
+    for name in ("estuary", "quayside"):
+        made = planned(name)
+        figures = Figures(made)
+        for step in taught(made):
+            for each in step.drawings[:1]:
+                svg = figures.svg(step, each)
+                left, top, wide, high = _box(svg)
+                for x, y, text in _numbers(svg):
+                    assert left <= x <= left + wide and top <= y <= top + high + 0.02 * high, (step.title, text)
+
+
+@pytest.fixture(scope="module")
+def pot():
+    return reader.parse((EXAMPLES / "estuary.toml").read_text(encoding="utf-8"))
+
+
+def test_every_weave_has_a_stroke_of_its_own_to_see(pot):
+    seen = {}
+    for name, weave in WEAVES.items():
+        ends = 33 if weave.turns == "round" and weave.weavers == 1 else 32
+        band = replace(pot.bands[4], weave=weave, rows=2, height_mm=None, until_mm=None, to_top=False,
+                       colours=("natural",), strands=weave.strands, blocks=None)  # fmt: skip
+        design = replace(pot, spokes=replace(pot.spokes, ends=ends), bands=(*pot.bands[:4], band))
+        making = Making(lay(design))
+        moments = [i for i, act in enumerate(making.made.act) if ACTS[act] == "stroke" and making.made.band[i] == 4]
+        at = moments[len(moments) // 2 + 3]
+        body, _ = scene_svg(making, Scene(at, at + 1, band=4), Inks(False, design.palette))
+        assert body.count("<path") > 20
+        assert body not in seen.values(), name
+        seen[name] = body
+    assert len(seen) == len(WEAVES)
+
+
+def test_every_border_has_an_end_of_its_own_to_see(pot):
+    seen = {}
+    for name, kind in BORDERS.items():
+        if kind.foot or kind.border in [BORDERS[other].border for other in seen]:
+            continue
+        design = replace(pot, border=kind.border, bands=pot.bands[:5])
+        making = Making(lay(design))
+        part = next(part for part in making.made.parts if part.key == "border")
+        inks = Inks(False, design.palette)
+        first, _ = scene_svg(making, Scene(part.first, part.first + 4), inks)
+        last, _ = scene_svg(making, Scene(part.beyond - 3, part.beyond), inks)
+        assert min(first.count("<path"), last.count("<path")) > 40
+        body = first + last  # many a border has its first row in common with others
+        assert body not in seen.values(), name
+        seen[name] = body
+    assert len(seen) > 15
+
+
+@pytest.mark.parametrize("name", sorted(WEAVES))
+@pytest.mark.parametrize("spaces", [17, 24])
+def test_without_a_slip_the_hands_make_the_strokes_of_the_trace(name, spaces):
+    weave = WEAVES[name]
+    worked = strokes(weave, spaces, 3, 2)
+    passed = [
+        (each.weaver, (each.begin + step) % spaces, step < each.over)
+        for each in worked for step in range(each.over + each.under)
+    ]  # fmt: skip
+    t = trace(weave, spaces, 3, 2)
+    traced = list(zip(t.weaver.tolist(), t.spoke.tolist(), t.front.tolist(), strict=True))
+    if weave.turns == "round":  # the trace ends a row in the middle of a stroke
+        assert [each for each in traced if each in passed] == traced
+    else:
+        assert passed == traced
+
+
+@pytest.mark.parametrize("kind", ["missed", "too far"])
+def test_a_wrong_stroke_leaves_a_space_empty_and_then_two_weavers_in_one(kind):
+    weave = WEAVES["three-rod wale"]
+    worked = strokes(weave, 17, 3, 0, kind, 20)
+    hang = sorted({each.weaver: each.beyond for each in worked[:21]}.values())
+    assert hang[2] - hang[1] == 2
+    hang = sorted({each.weaver: each.beyond for each in worked[:22]}.values())
+    assert hang[1] == hang[2]
+
+
+@pytest.mark.parametrize("name", ["estuary", "posy", "saltmarsh"])
+def test_every_trouble_shows(name):
+    bench = Bench(planned(name))
+    found = troubles(bench)
+    assert len(found) >= 4
+    for each in found:
+        assert each.right != each.wrong or each.colours[0] != each.colours[1]
+        svg = trouble_svg(bench, each)
+        assert svg.count("<path") > 50 and each.title in ET.fromstring(svg)[0].text

@@ -1,0 +1,129 @@
+"""The room of classes in a real browser: a teacher names students, pastes a list, changes colours, and it is all in the
+class file; what the class needs follows."""
+
+import contextlib
+import shutil
+import tomllib
+
+import pytest
+from places import EXAMPLES
+from studio_run import Run, wait_until
+
+READY = "document.documentElement.dataset.ready === 'yes' && document.querySelectorAll('.students tbody tr').length > 0"
+
+
+@pytest.fixture(scope="module")
+def run(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("class")
+    shutil.copy(EXAMPLES / "posy.toml", folder)
+    started = Run(folder, folder / "state")
+    yield started
+    started.stop()
+
+
+@pytest.fixture
+def saturday(run):
+    path = run.folder / "saturday.toml"
+    path.write_text('[class]\ntitle = "Saturday pots" # early\ndesign = "posy.toml"\nseats = 3\nleft = 1\n', "utf-8")
+    yield path
+    for basket in run.get("/api/hello").json["bench"]:
+        run.ask("DELETE", f"/api/baskets/{basket['id']}")
+
+
+@pytest.fixture
+def room(run, saturday, tab):
+    """The page of a class in a tab: room(width) -> page."""
+
+    def opened(width=1440):
+        page = tab(width, 900)
+        key = run.post("/api/open", {"path": str(saturday)}).json["id"]
+        page.goto(f"http://127.0.0.1:{run.port}/class#key={run.key}&basket={key}")
+        until(page, READY)
+        return page
+
+    return opened
+
+
+def until(page, expression, seconds=30.0):
+    """Waits for what an expression says in the page, also while it goes to another one."""
+
+    def said():
+        with contextlib.suppress(Exception):  # the page is on its way to another
+            return page.evaluate(expression)
+        return False
+
+    assert wait_until(said, seconds), f"still not: {expression}"
+
+
+def in_file(path):
+    return tomllib.loads(path.read_text("utf-8"))
+
+
+def test_a_teacher_names_students_gives_colours_and_pastes_a_list(room, saturday):
+    page = room()
+    assert page.locator(".students tbody tr").count() == 3
+    assert "strands" in page.inner_text("#pane"), "the cutting is there at once"
+    page.click("text=Name them one by one")
+    until(page, "document.querySelector('#f-student-0-name') !== null")
+    page.fill("#f-student-0-name", "Mona")
+    page.press("#f-student-0-name", "Enter")
+    until(page, "document.querySelector('#told').innerText.length > 0 && !document.querySelector('.fault')")
+    page.click('.students tbody tr:nth-child(1) .swatch[aria-label*="plum"]')
+    page.click('dialog .swatch:has-text("moss")')
+    until(page, "document.querySelector('.students tbody tr:nth-child(1)').innerText.includes('moss')")
+    assert wait_until(lambda: "moss" in saturday.read_text("utf-8"))
+    tables = in_file(saturday)
+    assert tables["student"][0]["name"] == "Mona" and tables["student"][0]["colours"] == {"plum": "moss"}
+    assert [each["hand"] for each in tables["student"]] == ["right", "right", "left"] and "seats" not in tables["class"]
+    assert "# early" in saturday.read_text("utf-8"), "what the teacher wrote stays"
+    until(page, "document.querySelector('#pane').innerText.includes('moss')")
+
+    page.click("text=Paste from a spreadsheet")
+    page.fill("#pasted", "Name\tHand\tSize\nIo\tleft\t\nPia\tright\t120 %")
+    page.click("text=Take these students")
+    until(page, "document.querySelectorAll('.students tbody tr').length === 2")
+    assert wait_until(lambda: [each["name"] for each in in_file(saturday).get("student", [])] == ["Io", "Pia"])
+    page.click("#head >> text=Undo")
+    until(page, "document.querySelectorAll('.students tbody tr').length === 3")
+
+
+def test_a_class_is_planned_from_a_basket_and_the_way_back_leads_to_it(run, tab):
+    page = tab(1440, 900)
+    key = run.post("/api/open", {"path": str(run.folder / "posy.toml")}).json["id"]
+    page.goto(f"http://127.0.0.1:{run.port}/#key={run.key}&basket={key}")
+    until(page, "document.documentElement.dataset.ready === 'yes' && document.querySelector('#pane-paper') !== null")
+    page.click("#pane-paper")
+    page.click("text=Plan a class of this basket")
+    until(page, f"location.pathname === '/class' && {READY}")
+    assert page.locator(".students tbody tr").count() == 12
+    assert in_file(run.folder / "posy-class.toml")["class"]["design"] == "posy.toml"
+    page.click("text=To the basket")
+    until(page, f"location.pathname === '/' && location.hash === '#basket={key}'")
+
+
+def test_a_class_whose_design_is_gone_says_so_and_is_not_lost(run, room, saturday):
+    page = room()
+    saturday.write_text(saturday.read_text("utf-8").replace("posy.toml", "nothing.toml"), "utf-8")
+    until(page, "document.querySelector('.stopped') !== null")
+    assert "nothing.toml" in page.inner_text(".stopped") and "no such file" in page.inner_text(".stopped")
+
+
+def test_a_class_file_reads_nothing_outside_its_folder(run):
+    outside = run.folder.parent / "outside.csv"
+    outside.write_text("name\nsecret\n", "utf-8")
+    text = '[class]\ndesign = "posy.toml"\nroster = "../outside.csv"\n'
+    (run.folder / "spy.toml").write_text(text, "utf-8")
+    state = run.post("/api/open", {"path": str(run.folder / "spy.toml")}).json
+    assert "secret" not in str(state)
+    assert any("does not lie beside the class file" in each["message"].lower() for each in state["kit"]["watch"])
+
+
+def test_the_room_of_classes_is_in_order_for_a_screen_reader_and_on_a_phone(room):
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright")
+    page = room(390)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    found = axe.Axe().run(page)
+    grave = [each for each in found.response["violations"] if each["impact"] in ("serious", "critical")]
+    assert not grave, [(each["id"], each["nodes"][0]["html"][:200]) for each in grave]
+    page.click("#tabs >> text=What it needs")
+    assert page.is_visible("#pane") and not page.is_visible("#roster")

@@ -1,0 +1,204 @@
+"""A lesson shown in the room: one page and nothing else, for forty phones and rude ones, and over when it is over."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import gzip
+import json
+
+import pytest
+
+from slype.errors import DesignError
+from slype.studio.sharing import BODY_BYTES, Sharing, code_in_letters, for_the_wall, who_can_see
+
+PAGE = b"<!doctype html>" + b"a lesson " * 60_000
+HERE = "127.0.0.1"
+
+
+def shown(does, told: bool = False, page: bytes = PAGE):
+    """What `does(sharing)` gives while a page is shown."""
+
+    async def run():
+        sharing = Sharing(page, HERE, None, told)
+        await sharing.start()
+        try:
+            return await asyncio.wait_for(does(sharing), 60)
+        finally:
+            await sharing.close()
+
+    return asyncio.run(run())
+
+
+async def said(sharing, raw: bytes) -> bytes:
+    """Everything that comes back on a line of its own."""
+    reader, writer = await asyncio.open_connection(HERE, sharing.port)
+    with contextlib.suppress(ConnectionError):
+        writer.write(raw)
+        await writer.drain()
+    try:
+        return await reader.read()
+    except ConnectionError:
+        return b""
+    finally:
+        writer.close()
+
+
+def question(sharing, method="GET", path="/", body=b"", host=None, **headers) -> bytes:
+    lines = [f"{method} {path} HTTP/1.1", f"Host: {host or f'{HERE}:{sharing.port}'}"]
+    lines += [f"{name.replace('_', '-')}: {value}" for name, value in headers.items()]
+    lines += [f"Content-Length: {len(body)}"] if body else []
+    return "\r\n".join([*lines, "", ""]).encode() + body
+
+
+async def asked(sharing, *args, **how) -> tuple[int, dict[str, str], bytes]:
+    """(status, headers, body) of one answer."""
+    head, _, body = (await said(sharing, question(sharing, *args, **how))).partition(b"\r\n\r\n")
+    first, *rest = head.decode().split("\r\n")
+    return int(first.split()[1]), {n.lower(): v for n, _, v in (line.partition(": ") for line in rest)}, body
+
+
+def test_the_page_is_sent_whole_and_packed_where_a_browser_takes_it():
+    async def does(sharing):
+        plain, packed = await asked(sharing), await asked(sharing, Accept_Encoding="gzip, br")
+        assert plain[0] == packed[0] == 200
+        assert plain[2] == PAGE == gzip.decompress(packed[2])
+        assert plain[1]["content-type"] == "text/html; charset=utf-8"
+        assert (await asked(sharing, "HEAD"))[2] == b""
+
+    shown(does)
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["/index.html", "/api/hello", "/page/studio.css", "/../pyproject.toml", "/%2e%2e/", "//", "/?x=1", "/seat",
+     "/.git/config", "/estuary.toml", "/lesson.html", "*", "http://127.0.0.1/"],
+)  # fmt: skip
+def test_every_other_path_is_refused_and_tells_no_name(path):
+    async def does(sharing):
+        status, _, body = await asked(sharing, path=path)
+        assert status == 404
+        assert body == b"There is only the lesson here."
+
+    shown(does)
+
+
+@pytest.mark.parametrize("method", ["POST", "PUT", "DELETE", "PATCH", "OPTIONS", "PROPFIND", "CONNECT"])
+def test_writing_is_refused(method):
+    async def does(sharing):
+        assert (await asked(sharing, method, body=b"x"))[0] == 405
+        assert (await asked(sharing, method, "/seat", body=b'{"seat": 1, "done": 5}'))[0] == 404
+        assert sharing.seats == {}
+
+    shown(does)
+
+
+@pytest.mark.parametrize("host", ["evil.example", "localhost", "127.0.0.1", "127.0.0.1:1", "[::1]"])
+def test_a_foreign_host_is_refused(host):
+    async def does(sharing):
+        assert (await asked(sharing, host=host))[0] == 421
+
+    shown(does)
+
+
+def test_another_sites_page_is_refused():
+    async def does(sharing):
+        assert (await asked(sharing, Origin="http://evil.example"))[0] == 403
+        assert (await asked(sharing, "POST", "/seat", b'{"seat": 1, "done": 5}', Origin="null"))[0] == 403
+        assert sharing.seats == {}
+
+    shown(does, told=True)
+
+
+def test_a_seat_tells_its_number_and_nobody_can_ask():
+    async def does(sharing):
+        tell = lambda **words: asked(sharing, "POST", "/seat", json.dumps(words).encode())  # noqa: E731
+        assert (await tell(seat=7, done=34))[0] == 204
+        assert (await tell(seat=3, done=100))[0] == 204
+        assert sharing.seats == {7: 34, 3: 100}
+        for bad in (dict(seat=0, done=1), dict(seat=7, done=101), dict(seat="7", done=1), dict(seat=True, done=1),
+                    dict(done=1), dict(seat=7, done=1.5), dict(seat=7, done="x" * 60)):  # fmt: skip
+            assert (await tell(**bad))[0] == 400, bad
+        assert (await asked(sharing, "POST", "/seat", b"[" * (BODY_BYTES + 1)))[0] == 400
+        assert (await asked(sharing, path="/seat"))[0] == 405
+        assert sharing.seats == {7: 34, 3: 100}
+        assert (await tell(seat=7, done=None))[0] == 204
+        assert sharing.seats == {3: 100}
+
+    shown(does, told=True)
+
+
+def test_forty_phones_at_once_each_get_all_of_it():
+    async def does(sharing):
+        answers = await asyncio.gather(*(asked(sharing) for _ in range(40)))
+        assert all(status == 200 and body == PAGE for status, _, body in answers)
+
+    shown(does)
+
+
+RUDE = [
+    b"\x16\x03\x01\x02\x00nonsense",
+    b"GET\r\n\r\n",
+    b"GET / HTTP/1.1\r\n\r\n",
+    b"GET / HTTP/1.1\r\nX: " + b"y" * 20_000,
+    b"G" * 100_000,
+    b"POST /seat HTTP/1.1\r\nHost: h\r\nTransfer-Encoding: chunked\r\n\r\nzz\r\n",
+    b"GET / HTTP/1.1\r\nHost: a\r\nHost: b\r\n\r\n",
+    b"\r\n" * 5000,
+]
+
+
+def test_slow_and_rude_ones_lose_their_line_and_the_others_are_answered(monkeypatch):
+    monkeypatch.setattr("slype.studio.sharing.HEAD_S", 0.4)
+    monkeypatch.setattr("slype.studio.sharing.SEND_S", 0.4)
+
+    async def does(sharing):
+        silent = [await asyncio.open_connection(HERE, sharing.port) for _ in range(30)]
+        slow = [await asyncio.open_connection(HERE, sharing.port, limit=1) for _ in range(10)]
+        for _, writer in slow:  # asks, and takes nothing of the answer
+            writer.write(question(sharing))
+        for raw in RUDE:
+            answer = await said(sharing, raw)
+            assert answer == b"" or answer.split()[1] in (b"400", b"421"), raw[:20]
+        assert (await asked(sharing))[0] == 200, "meanwhile"
+        for reader, writer in silent:
+            with contextlib.suppress(ConnectionError):
+                assert await reader.read() == b""
+            writer.close()
+        for _, writer in slow:
+            writer.transport.abort()
+        assert (await asked(sharing))[0] == 200
+
+    shown(does, page=PAGE * 20)
+
+
+def test_nothing_is_left_open_after_the_end():
+    async def run():
+        sharing = Sharing(PAGE, HERE)
+        await sharing.start()
+        reader, writer = await asyncio.open_connection(HERE, sharing.port)
+        while not sharing.open:
+            await asyncio.sleep(0)
+        await sharing.close()
+        with contextlib.suppress(ConnectionError):
+            assert await reader.read() == b""
+        writer.close()
+        with pytest.raises(ConnectionError):
+            await asyncio.open_connection(HERE, sharing.port)
+        assert not sharing.open
+
+    asyncio.run(run())
+
+
+def test_every_address_at_once_is_refused():
+    with pytest.raises(DesignError, match="every address at once"):
+        Sharing(PAGE, "0.0.0.0")
+
+
+def test_it_says_who_can_see_it_and_shows_a_code():
+    sharing = Sharing(PAGE, "192.0.2.7", 4787)
+    assert "Everyone in this network" in who_can_see(sharing) and "read only" in who_can_see(sharing)
+    assert "Only this machine" in who_can_see(Sharing(PAGE, HERE, 4787))
+    assert code_in_letters(sharing.address).count("\n") > 10
+    wall = for_the_wall(sharing.address, "A <b>pot</b>")
+    assert "<svg" in wall and sharing.address in wall and "<b>" not in wall
