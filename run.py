@@ -200,9 +200,12 @@ def run_slype(words):
 def run_tests(words):
     """pytest, then the style check; both always run, the first failure gives the exit status."""
     python = environment_python()
-    # From the checkout, because pytest looks for its `testpaths` only there.
-    # On every core: pictures and reeds at rest make the tests long.
-    tests = run([python, "-m", "pytest", "-n", "auto"] + words, ROOT)
+    if words[:1] == ["quick"]:
+        tests = run([python, os.path.join(ROOT, "tests", "support", "quick.py")] + words[1:], ROOT)
+    else:
+        # From the checkout, because pytest looks for its `testpaths` only there. On every core; each takes a run of
+        # neighbours, which share what they need, and who is done early takes over from the other's end.
+        tests = run([python, "-m", "pytest", "-n", "auto", "--dist", "worksteal"] + words, ROOT)
     style = run([python, "-m", "ruff", "check", ROOT], ROOT)
     return tests or style
 

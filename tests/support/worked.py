@@ -63,6 +63,17 @@ def picture(name: str, view: str, hatched: bool = False) -> str:
     return once(f"picture {name} {view} {hatched}", lambda: svg(planned(name), view, hatched=hatched))
 
 
+def painted(name: str) -> None:
+    """An example as the painter and the drawer of lines see it, small: all that is compiled for pictures is, then."""
+    from slype.draw.lines import drawing
+    from slype.draw.painted import paint
+
+    laid = planned(name).laid
+    for view in ("outside", "inside", "above"):
+        paint(laid, view, 60)
+    drawing(laid, "outside")
+
+
 @cache
 def sheet(name: str, paper: str = "a4") -> bytes:
     """The handout of an example, as PDF."""
