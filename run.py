@@ -20,7 +20,7 @@ HELP = """Run slype from this folder; the first run sets up what it needs (about
 
   python3 run.py                       open the studio, the page where a basket is shaped
   python3 run.py demo [-o FOLDER]      make a sample basket with pictures and a pattern sheet
-  python3 run.py test [PYTEST ARGS]    run the tests and the style check
+  python3 run.py test [PYTEST ARGS]    run the tests, the style check and the type check
   python3 run.py test quick            only the tests that your changes can touch, under a minute
   python3 run.py plan MY-BASKET.toml   any other words go to slype itself
   python3 run.py help                  what slype can do
@@ -198,8 +198,10 @@ def run_slype(words):
 
 
 def run_tests(words):
-    """pytest, then the style check; both always run, the first failure gives the exit status."""
+    """pytest, style and types; all always run, the first failure gives the exit status."""
     python = environment_python()
+    # Types are checked meanwhile, since they keep one core only; from the checkout, where their settings are.
+    checking = subprocess.Popen([python, "-m", "mypy"], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
     if words[:1] == ["quick"]:
         tests = run([python, os.path.join(ROOT, "tests", "support", "quick.py")] + words[1:], ROOT)
     else:
@@ -207,7 +209,9 @@ def run_tests(words):
         # neighbours, which share what they need, and who is done early takes over from the other's end.
         tests = run([python, "-m", "pytest", "-n", "auto", "--dist", "worksteal"] + words, ROOT)
     style = run([python, "-m", "ruff", "check", ROOT], ROOT)
-    return tests or style
+    said = checking.communicate()[0].decode("utf-8", "replace")
+    sys.stdout.write(said)
+    return tests or style or checking.returncode
 
 
 def main(words):

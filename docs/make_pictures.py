@@ -6,7 +6,7 @@ from pathlib import Path
 
 from slype.design.file.reader import load
 from slype.draw import gallery, views
-from slype.plans.planning import plan
+from slype.plans import planning
 from slype.rest import relax
 
 ROOT = Path(__file__).parent.parent
@@ -25,8 +25,8 @@ def make(names: tuple[str, ...] = ()) -> None:
     for name, (example, view) in BASKETS.items():
         if not names or name in names:
             design = load(EXAMPLES / f"{example}.toml")
-            made = plan(design, relax.relax(design))
-            (PICTURES / f"{name}.png").write_bytes(views.painted_png(made, view, WIDTH))
+            plan = planning.plan(design, relax.relax(design))
+            (PICTURES / f"{name}.png").write_bytes(views.painted_png(plan, view, WIDTH))
     if not names or "gallery" in names:
         (PICTURES / "gallery.png").write_bytes(views.png(gallery.gallery(only=GALLERY), WIDTH))
 

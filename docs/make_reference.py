@@ -16,6 +16,10 @@ from slype.colour import REED_COLOURS
 from slype.design.file.keys import KEYS
 from slype.form.handles import KINDS as HANDLES
 from slype.form.lids import SEATS
+from slype.kit.dyeing import KINDS as DYES
+from slype.kit.file.keys import CLASS_KEYS
+from slype.kit.file.keys import LISTS as CLASS_LISTS
+from slype.kit.pace import SKILLS
 from slype.quantity import MM_PER_IN, show_length
 from slype.reeds import REEDS, density_check
 from slype.sources import SOURCES
@@ -68,6 +72,36 @@ def text() -> str:
                 for key in KEYS
             ],
         ),
+        "## The class file",
+        "What `slype class` reads ([classes.md](classes.md)); tables written [[so]] are written once for each thing.",
+        _table(
+            ["table", "key", "takes", "what"],
+            [
+                [
+                    f"`[[{key.table}]]`" if key.table in CLASS_LISTS else f"`[{key.table}]`",
+                    f"`{key.name}`",
+                    key.takes,
+                    key.help,
+                ]
+                for key in CLASS_KEYS
+            ],
+        ),
+        "Skills of students, as shares of the pace's time (assumptions):",
+        _table(
+            ["skill", "time", "spread", "who", "source"],
+            [
+                [each.key, f"{each.times:.0%}", f"{each.spread:.0%}", each.means, each.source]
+                for each in SKILLS.values()
+            ],
+        ),
+        "Kinds of dye, with what is published about them on reed; the label goes first:",
+        _table(
+            ["kind", "what", "in the bath", "how", "source"],
+            [
+                [each.key, each.name, f"{each.minutes[0]} to {each.minutes[1]} min", each.words, each.source]
+                for each in DYES.values()
+            ],
+        ),
         "## Weaves",
         _table(
             ["name", "also", "weavers", "stroke", "what it is", "source"],
@@ -117,11 +151,11 @@ def text() -> str:
         "## Reeds",
         "Diameters are from memory; measure yours. The two series are different: American No. 5 is not British No. 5.",
         _table(
-            ["key", "mm", "feet per pound", "implied density g/cm³", "soak before weaving", "source"],
+            ["key", "mm", "feet per pound", "density by the chart g/cm³", "soak before weaving", "source"],
             [
                 [
                     f"`{reed.key}`",
-                    f"{reed.diameter_mm:g}",
+                    f"{reed.diameter_mm:g}" + (f" (charts: {reed.chart_mm:g})" if reed.chart_mm else ""),
                     str(reed.ft_per_lb or ""),
                     density(reed.key),
                     reed.soak().words,

@@ -14,8 +14,9 @@ SOURCE = Path(slype.__file__).parent
 ROOMS = (
     "",  # the ground: errors, sources, quantity, words, colour, files, reeds, system
     "rods", "weave", "borders", "form", "design", "design.file", "edit", "lay", "surface", "order", "advice", "rest",
-    "plans", "kit", "kit.file", "space", "tell", "teach", "export", "book", "report", "draw", "figures", "paper",
-    "lesson", "script", "studio.shown", "studio", "cli",
+    "plans", "kit.cuts", "kit", "kit.file", "space", "tell", "tell.classes", "teach", "export", "book", "report",
+    "draw", "draw.classes", "figures", "paper", "lesson", "script", "studio.shown",
+    "studio", "cli",
 )  # fmt: skip
 MOST_MODULES = 15
 FEW = {"script": "verbs over several rooms; every other public name is a room's own"}
@@ -39,8 +40,10 @@ OUTSIDE = {
     "h11": {"studio"},
     "platformdirs": {""},
     "tomlkit": {"edit"},
-    "highspy": {"kit"},
+    "highspy": {"kit.cuts"},
     "segno": {"paper", "studio"},
+    "icalendar": {"export"},
+    "xlsxwriter": {"export"},
     "sqlalchemy": {"book"},
     "alembic": {"book"},
 }

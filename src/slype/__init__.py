@@ -25,12 +25,35 @@ if TYPE_CHECKING:
     from .quantity import parse_length, show_length
     from .rest.relax import AtRest, relax
     from .script.verbs import border, chart, check, effects, picture, sheet, solid
-    from .weave.counts import Line
+    from .weave.counts import CountLine
 
 __all__ = [
-    "AtRest", "Design", "DesignError", "Edited", "FileTrouble", "Finding", "Line", "Need", "Plan", "SlypeError",
-    "Unweavable", "as_json", "border", "change", "chart", "check", "effects", "parse", "parse_length", "picture",
-    "plan", "read", "relax", "sheet", "show_length", "solid",
+    "AtRest",
+    "CountLine",
+    "Design",
+    "DesignError",
+    "Edited",
+    "FileTrouble",
+    "Finding",
+    "Need",
+    "Plan",
+    "SlypeError",
+    "Unweavable",
+    "as_json",
+    "border",
+    "change",
+    "chart",
+    "check",
+    "effects",
+    "parse",
+    "parse_length",
+    "picture",
+    "plan",
+    "read",
+    "relax",
+    "sheet",
+    "show_length",
+    "solid",
 ]  # fmt: skip
 
 _ROOMS = {
@@ -45,7 +68,7 @@ _ROOMS = {
     "quantity": "parse_length show_length",
     "rest.relax": "AtRest relax",
     "script.verbs": "border chart check effects picture sheet solid",
-    "weave.counts": "Line",
+    "weave.counts": "CountLine",
 }
 """Where each public name comes from; `here=there` where it is called otherwise in its room."""
 

@@ -45,24 +45,24 @@ def write(path: str, content: bytes | str, sync: bool = True) -> None:
     raw = content.encode("utf-8") if isinstance(content, str) else content
     target = os.path.realpath(path)  # where a link points to, so that the link stays one
     folder = os.path.dirname(target)
-    made = None
+    drafted = None
     try:
-        handle, made = tempfile.mkstemp(prefix=".slype-", dir=folder)
+        handle, drafted = tempfile.mkstemp(prefix=".slype-", dir=folder)
         with os.fdopen(handle, "wb") as file:
             file.write(raw)
             file.flush()
             if sync:
                 os.fsync(file.fileno())
-        os.chmod(made, _usual_mode())  # a temporary file is for its owner's eyes only
-        system.replace(made, target)
-        made = None
+        os.chmod(drafted, _usual_mode())  # a temporary file is for its owner's eyes only
+        system.replace(drafted, target)
+        drafted = None
     except OSError as trouble:
         raise FileTrouble(
             f"cannot be written: {trouble.strerror or trouble}.", path, "Choose another folder or another name."
         ) from None
     finally:
-        if made is not None and os.path.exists(made):
-            os.unlink(made)
+        if drafted is not None and os.path.exists(drafted):
+            os.unlink(drafted)
 
 
 def make_folder(path: str) -> None:

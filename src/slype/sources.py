@@ -114,6 +114,37 @@ _ALL = (
         "Connecticut Department of Public Health, Arts and crafts safety for schools",
         "no powders or aerosols to pupils; ventilation; no food in the room.",
     ),
+    Source(
+        "textileoscope",
+        "instruction page for cold reactive dyes on cellulose (textileoscope.com, read)",
+        "20 to 30 litres of bath for a kilogram of fibre.",
+    ),
+    Source(
+        "burch",
+        "P. Burch, on depth of shade and weight of goods, pburch.net, 3 September 2014",
+        "dyers' arithmetic by weight of fibre: 100 g at 1 % need 1 g.",
+    ),
+    Source(
+        "dye-reactive-reed",
+        "a dye seller's sheet on reactive dye for wood, cane, rattan and reed (read)",
+        "by the gallon: 1 tablespoon of dye, 1/2 cup of salt, 1/3 cup of soda ash, and the times.",
+    ),
+    Source("dye-direct-reed", "a basketry supplier's sheet on direct dye (read)", "a packet to about 2 lb of reed."),
+    Source(
+        "dye-packet-reed",
+        "a basketry supplier's sheet on dyeing reed with packets (read)",
+        "a tablespoon of salt for a packet, an hour to overnight; reed takes less dye than yarn.",
+    ),
+    Source(
+        "dye-shades",
+        "a dye seller's table for reactive dye that lists basket reed (read)",
+        "1, 3 and 6 teaspoons a pound for pale, medium and dark.",
+    ),
+    Source(
+        "gilmore-gomory",
+        "P. C. Gilmore, R. E. Gomory, Operations Research 9 (1961) 849-859",
+        "cutting stock by columns, with the linear bound.",
+    ),
     Source("cfr-1910", "29 CFR 1910.22 (walking-working surfaces), as quoted by a trade page", "wet floors."),
     Source("nfpa-rags", "NFPA tip sheet on oily rags, as quoted by a town's page", "oily rags heat themselves."),
     Source("aimu", "AIMU commodity sheet 608, rattan", "dry core is brittle, damp core moulds."),

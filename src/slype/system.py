@@ -168,12 +168,12 @@ def limit_memory(most_bytes: int, on: System = HERE) -> bool:
     return True
 
 
-def share_no_port(made: socket.socket, on: System = HERE) -> None:
+def share_no_port(plan: socket.socket, on: System = HERE) -> None:
     """Let a port be used again at once after its program ended, and never by two programs at a time."""
     if on == "windows":  # SO_REUSEADDR there would let two programs share one port
-        made.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)  # type: ignore[attr-defined]  # of Windows
+        plan.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)  # type: ignore[attr-defined]  # of Windows
     else:
-        made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        plan.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
 
 
 # The terminal and the browser ----------------------------------------------------------------------------------------

@@ -13,7 +13,7 @@ from slype.book.gauge import PRIORS
 from slype.book.store import Book
 from slype.book.tables import BASKET, CLASS, FIGURE, HOURS, MARK, MONEY, PACE, TABLES, USED
 from slype.errors import DesignError, FileTrouble
-from slype.plans.planning import plan
+from slype.plans import planning
 
 PNG = b"\x89PNG\r\n\x1a\n" + bytes(range(256))
 
@@ -23,7 +23,7 @@ def planned():
     from slype.design.file.reader import parse
 
     text = (Path(__file__).parents[2] / "src" / "slype" / "examples" / "estuary.toml").read_text("utf-8")
-    return plan(parse(text)), text
+    return planning.plan(parse(text)), text
 
 
 # Baskets ---------------------------------------------------------------------------------------------------------
@@ -42,14 +42,14 @@ def test_all_that_can_be_measured_of_a_basket_speaks_of_something_the_gauge_lear
 
 
 def test_a_basket_is_entered_found_again_and_teaches(book, planned):
-    made, text = planned
-    height = next(each for each in baskets.can_measure(made) if each.key == "height of band 3")
+    plan, text = planned
+    height = next(each for each in baskets.can_measure(plan) if each.key == "height of band 3")
     basket = baskets.record(
-        book, made, text, "2026-05-09", {height.key: height.reckoned * 1.08}, {"weaving": 7200.0},
+        book, plan, text, "2026-05-09", {height.key: height.reckoned * 1.08}, {"weaving": 7200.0},
         [("round 3", "rust", 9000.0, 400.0)], "for the spring market", "65.00", "€",
     )  # fmt: skip
     (there,) = baskets.baskets(book, "spring MARKET")
-    assert (there.id, there.title, there.figures, there.seconds) == (basket, made.design.title, 1, 7200.0)
+    assert (there.id, there.title, there.figures, there.seconds) == (basket, plan.design.title, 1, 7200.0)
     assert baskets.baskets(book, "autumn") == [] and baskets.baskets(book, "%") == []
     assert baskets.design_of(book, basket) == text
     known = baskets.known(book)["row pitch"]

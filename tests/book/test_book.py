@@ -39,14 +39,14 @@ def titles(place):
 def test_the_steps_lead_to_the_tables_as_they_are(place):
     Book(place).close()
     engine = sa.create_engine(f"sqlite:///{place}")
-    made = sa.MetaData()
-    made.reflect(engine)
-    assert set(made.tables) == {*META.tables, RECORD.name}
+    plan = sa.MetaData()
+    plan.reflect(engine)
+    assert set(plan.tables) == {*META.tables, RECORD.name}
     for name, table in META.tables.items():
-        assert {(c.name, str(c.type), c.nullable) for c in made.tables[name].columns} == {
+        assert {(c.name, str(c.type), c.nullable) for c in plan.tables[name].columns} == {
             (c.name, str(c.type), c.nullable) for c in table.columns
         }, name
-        assert {(f.parent.name, f.target_fullname) for f in made.tables[name].foreign_keys} == {
+        assert {(f.parent.name, f.target_fullname) for f in plan.tables[name].foreign_keys} == {
             (f.parent.name, f.target_fullname) for f in table.foreign_keys
         }
     engine.dispose()

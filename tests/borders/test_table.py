@@ -35,12 +35,12 @@ rods = st.builds(b.Rods, st.integers(3, 7), st.integers(0, 3), st.integers(1, 2)
 
 def closes(border, ends):
     """Every end made the moves of the first, each once, and lies at its own place at last."""
-    made = work(border, ends)
-    own = [p for p in made.passes if p.end >= 0]
+    worked = work(border, ends)
+    own = [p for p in worked.passes if p.end >= 0]
     assert {p.end for p in own} == set(range(ends))
-    assert all(made.of(end) == b.path_of_end(border) for end in range(ends))
+    assert all(worked.of(end) == b.path_of_end(border) for end in range(ends))
     last = len(border.rows) - 1
-    assert {made.finishes[end, last] for end in range(ends)} == {border.rows[-1].finish}
+    assert {worked.finishes[end, last] for end in range(ends)} == {border.rows[-1].finish}
     for end in range(ends):
         passed = [p.spoke for p in own if p.end == end]
         assert len(set(passed)) == len(passed), "an end meets itself"
@@ -91,8 +91,8 @@ def told_by_hand(*moves):
     ],
 )
 def test_the_first_end_goes_where_the_books_send_it(name, way):
-    made = work(BORDERS[name].border, 24)
-    assert [(p.outside, p.spoke) for p in made.passes if p.end == 0] == way
+    worked = work(BORDERS[name].border, 24)
+    assert [(p.outside, p.spoke) for p in worked.passes if p.end == 0] == way
 
 
 @pytest.mark.parametrize(
@@ -112,18 +112,18 @@ def test_ends_take_their_turns_as_the_books_say(name, first):
 
 
 def test_in_a_rod_border_the_back_rod_comes_out_beside_the_forward_one():
-    made = work(BORDERS["three-rod plain"].border, 20)
-    last = {move: p.spoke for p in made.passes for move in [(p.end, p.stage)]}
+    worked = work(BORDERS["three-rod plain"].border, 20)
+    last = {move: p.spoke for p in worked.passes for move in [(p.end, p.stage)]}
     # Tinsley: "there will be two between all the succeeding spokes": end 1 again and end 4, both behind spoke 5.
     assert last[0, 1] == last[3, 0] == 4
     assert all(last[end, 1] == last[end + 3, 0] for end in range(16))
 
 
 def test_a_plait_has_two_pairs_outside_and_one_inside():
-    made = work(BORDERS["plaited with three pairs"].border, 24)
+    worked = work(BORDERS["plaited with three pairs"].border, 24)
     for spoke in range(24):
-        outside = {p.end for p in made.passes if p.spoke == spoke and p.outside and p.end >= 0}
-        inside = {p.end for p in made.passes if p.spoke == spoke and not p.outside and p.end >= 0}
+        outside = {p.end for p in worked.passes if p.spoke == spoke and p.outside and p.end >= 0}
+        inside = {p.end for p in worked.passes if p.spoke == spoke and not p.outside and p.end >= 0}
         assert len(outside) == 4 and len(inside) == 2
 
 
@@ -175,11 +175,11 @@ def test_closing_names_the_last_ends_and_the_first(kind):
 
 @pytest.mark.parametrize("kind", [kind for kind in KINDS if kind.order is None], ids=lambda kind: kind.name)
 def test_each_row_says_where_its_last_end_comes_to_lie(kind):
-    made = work(kind.border, 40)
+    worked = work(kind.border, 40)
     told = closing(kind.border, 40)
     assert len(told) == len(kind.border.rows) + 1
     for stage, line in enumerate(told[:-1]):
-        last = [p.spoke for p in made.passes if (p.end, p.stage) == (39, stage)][-1]
+        last = [p.spoke for p in worked.passes if (p.end, p.stage) == (39, stage)][-1]
         # Past that spoke, counted from 1: in the space after it, or down beside the next.
         where = f"beside spoke {last + 2}" if kind.border.is_open else f"between spokes {last + 1} and {last + 2}"
         assert line.endswith(f"The last end (40) comes to lie {where}.")
@@ -209,9 +209,9 @@ def test_every_end_rests_on_a_stated_side(kind):
     if side == "pushed in":
         assert kind.family == "open" and "pushed in" in tips(kind.border)
     else:
-        made = work(kind.border, 30)
-        finish = made.finishes[0, len(kind.border.rows) - 1]
-        last = [p.outside for p in made.passes if p.end == 0][-1]
+        worked = work(kind.border, 30)
+        finish = worked.finishes[0, len(kind.border.rows) - 1]
+        last = [p.outside for p in worked.passes if p.end == 0][-1]
         assert side == {"out": "outside", "in": "inside", "down": "outside" if last else "inside"}[finish]
 
 
@@ -291,8 +291,8 @@ def test_other_ways_to_name_a_border(asked, meant):
 def test_a_board_may_name_its_foot():
     text = basket_text(base="6 in", wall=[["0 in", "5 1/2 in"], ["3 in", "6 in"]])
     for name in ("foot over 1, behind 1", "foot three-rod plain"):
-        made = parse(text.replace("[form]", f'[base]\nkind = "board"\nfoot = "{name}"\n[form]'))
-        assert made.base.foot == BORDERS[name].border
+        design = parse(text.replace("[form]", f'[base]\nkind = "board"\nfoot = "{name}"\n[form]'))
+        assert design.base.foot == BORDERS[name].border
     with pytest.raises(DesignError, match=r'base, foot: .* Did you mean "foot border"\?'):
         parse(text.replace("[form]", '[base]\nkind = "board"\nfoot = "foot boarder"\n[form]'))
 

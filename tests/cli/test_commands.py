@@ -422,18 +422,18 @@ def demo(tmp_path_factory) -> tuple[Path, Said]:
 def test_the_demo_makes_everything_and_says_where(demo):
     folder, said = demo
     assert (said.status, said.err) == (0, "")
-    made = folder / "slype-demo"
-    assert str(made) in said.out
+    plan = folder / "slype-demo"
+    assert str(plan) in said.out
     for words in ("finished", "16 of", "32 ends", "time", "upright lines", "advice"):
         assert words in said.out
-    names = {path.name for path in made.iterdir()}
+    names = {path.name for path in plan.iterdir()}
     assert {path.name for path in FILES} <= names
     assert {"plan.txt", "plan.json", "chart.json", "chart.txt"} <= names
     assert {f"picture-{view}.{kind}" for view in VIEWS for kind in ("svg", "png")} | {"basket.glb"} <= names
     assert {"sheet-right-a4.pdf", "sheet-right-letter.pdf", "sheet-left-uk-a4.pdf"} <= names
     assert not any(name.startswith(".") for name in names)
-    assert all(path.stat().st_size for path in made.iterdir())
-    assert json.loads((made / "plan.json").read_text(encoding="utf-8"))["spokes"]["count"] == 16
+    assert all(path.stat().st_size for path in plan.iterdir())
+    assert json.loads((plan / "plan.json").read_text(encoding="utf-8"))["spokes"]["count"] == 16
 
 
 def test_the_demo_keeps_a_design_that_was_changed(tmp_path):

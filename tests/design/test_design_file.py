@@ -1,6 +1,7 @@
 """The design file: every key is understood, every fault is named, and nothing does worse than a refusal."""
 
 import os
+import pickle
 import re
 import stat
 
@@ -13,7 +14,7 @@ from strategies import basket_text
 from slype.design.file.keys import KEYS, TABLES
 from slype.design.file.reader import load, parse
 from slype.errors import DesignError, FileTrouble, SlypeError
-from slype.plans.planning import plan
+from slype.plans import planning
 
 FILES = sorted(EXAMPLES.glob("*.toml"))
 ESTUARY = (EXAMPLES / "estuary.toml").read_text(encoding="utf-8")
@@ -135,7 +136,7 @@ def test_each_key_is_accepted_and_can_be_planned(table, key):
     text = "version = 1\n" + basket_text(**ACCEPTED[table, key])
     if key != "*":
         assert re.search(rf"\b{key} = ", text)
-    plan(parse(text))
+    planning.plan(parse(text))
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
@@ -306,11 +307,11 @@ junk_values = st.one_of(
 def survives(text):
     """Read and, where it can be read, plan; anything but a SlypeError comes through as a failure."""
     try:
-        made = plan(parse(text, "mutant"))
+        plan = planning.plan(parse(text, "mutant"))
     except SlypeError as refused:
         assert str(refused)
     else:
-        assert made.spokes.length_mm > 0
+        assert plan.spokes.length_mm > 0
 
 
 @given(st.sampled_from(LINES), junk_values)
@@ -355,3 +356,23 @@ def test_any_key_with_any_value_is_taken_or_refused(key, value):
     if header in lines:
         lines.insert(lines.index(header) + 1, f"{key.name} = {value}")
     survives("\n".join(lines))
+
+
+@pytest.mark.parametrize(
+    ("text", "where", "path"),
+    [
+        (basket_text(band="start = 99"), "band 1, start", ("band", 0, "start")),
+        (basket_text(tail=BOW["tail"] + "\nrods = 3"), "handle 1, rods", ("handle", 0, "rods")),
+        (
+            basket_text(**{**LID, "tail": LID["tail"].replace('"round 2"', '"rond 2"', 1)}),
+            "lid, band 1, reed", ("lid", "band", 0, "reed"),
+        ),
+        (basket_text(wall=[["0 in", "6 in"], ["4 in"]]), "form, wall, point 2", ("form", "wall", 1)),
+    ],
+)  # fmt: skip
+def test_what_is_refused_is_known_by_its_path_as_well_as_in_words(text, where, path):
+    with pytest.raises(DesignError) as refused:
+        parse(text, "mine.toml")
+    assert (refused.value.where, refused.value.path) == (f"mine.toml, {where}", path)
+    again = pickle.loads(pickle.dumps(refused.value))  # as it comes from a worker
+    assert (str(again), again.path) == (str(refused.value), path)

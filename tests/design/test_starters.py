@@ -11,7 +11,7 @@ from slype.design.file.reader import parse
 from slype.design.starters import FIRSTS
 from slype.edit import apply
 from slype.errors import SlypeError
-from slype.plans.planning import plan
+from slype.plans import planning
 from slype.reeds import REEDS
 from slype.sources import SOURCES
 from slype.studio.shown.choices import tables
@@ -67,8 +67,8 @@ def added(name: str, text: str) -> list[list[dict]]:
 def outcome(text: str, changes: list[dict]) -> str:
     """Woven, or the sentence that refuses it."""
     try:
-        made = plan(parse(apply.apply(text, changes).text, "tried"))
-        stop = look(made)["stop"]
+        plan = planning.plan(parse(apply.apply(text, changes).text, "tried"))
+        stop = look(plan)["stop"]
         return stop or "woven"
     except SlypeError as trouble:
         said = str(trouble)

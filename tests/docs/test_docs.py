@@ -19,7 +19,7 @@ from slype.design.file.reader import parse
 from slype.export.plan import as_json
 from slype.lay.chart import as_json as chart_json
 from slype.order.moments import moments
-from slype.plans.planning import plan
+from slype.plans import planning
 from slype.sources import SOURCES
 from slype.tell.moments import as_json as moments_json
 from slype.weave.table import WEAVES
@@ -55,9 +55,9 @@ def test_every_record_is_in_the_reference():
 def test_the_first_design_in_the_readme_is_ten_lines_and_can_be_woven():
     (text,) = _blocks(README, "toml")
     assert len(text.strip().splitlines()) == 10
-    made = plan(parse(text, "pot.toml"))
-    assert not [found for found in made.advice if found.rule.weight in ("stop", "warn")]
-    assert made.laid.bands[3].effect.effect == "blocks"  # pairing in two colours on an odd count
+    plan = planning.plan(parse(text, "pot.toml"))
+    assert not [found for found in plan.advice if found.rule.weight in ("stop", "warn")]
+    assert plan.laid.bands[3].effect.effect == "blocks"  # pairing in two colours on an odd count
 
 
 def test_the_programs_in_the_guide_run(capsys, monkeypatch):
@@ -108,19 +108,19 @@ def test_every_command_is_in_the_guide_or_the_readme():
 
 
 def test_every_key_of_the_promised_forms_is_documented(estuary):
-    made = plan(estuary)
-    for form in (as_json(made), chart_json(made.laid)):
+    plan = planning.plan(estuary)
+    for form in (as_json(plan), chart_json(plan.laid)):
         assert [key for key in form if f"`{key}`" not in JSON and key != "title"] == []
     for inner in ("spokes", "bands", "reed", "joins", "advice", "soaking", "time"):
-        row = as_json(made)[inner]
+        row = as_json(plan)[inner]
         keys = row if isinstance(row, dict) else row[0]
         assert [key for key in keys if key not in JSON] == []
 
 
 def test_every_key_of_the_forms_for_pages_is_documented(estuary):
-    made = plan(estuary)
+    plan = planning.plan(estuary)
     options = wall(estuary, 5)
-    order = moments_json(made, made.laid, moments(made.laid))
+    order = moments_json(plan, plan.laid, moments(plan.laid))
     results = wall_json(options, in_words(estuary, options), [""] * len(options))
     for form in (order, order["parts"][0], results[0], *results[0]["changes"]):
         assert form and [key for key in form if f"`{key}`" not in JSON] == []

@@ -4,20 +4,22 @@ from __future__ import annotations
 
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
-import pymupdf
 import pytest
+from pages import dots_of
 from worked import picture, planned
 
-from slype.colour import REED_COLOURS, luminance
+from slype.colour import REED_COLOURS, luminance, shade
 from slype.draw.camera import VIEWS
 from slype.draw.hatching import HATCHES, hatches
-from slype.draw.lines import HAND, drawing, needed, paths
+from slype.draw.lines import HAND, TONES, drawing, lengths_seen, needed, paths
 from slype.draw.painted import dots
 from slype.draw.views import png
 from slype.lay.laying import lay
+from slype.space.assembly import whole
 from slype.space.tubes import tubes
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -27,12 +29,11 @@ NAMES = ["estuary", "posy", "quayside"]
 @pytest.mark.parametrize("view", VIEWS)
 def test_the_drawing_shows_the_colours_that_the_painter_sees(view):
     """At the middles of reeds that the painter sees, the drawing has that reed's colour and not another's."""
-    made = planned("estuary")
+    plan = planned("estuary")
     wide = 900
-    page = pymupdf.Pixmap(png(picture("estuary", view), wide))
-    drawn = np.frombuffer(page.samples, np.uint8).reshape(page.height, page.width, page.n)[:, :, :3].astype(float)
-    all_tubes = tubes(made.laid)
-    found = dots(made.laid, all_tubes, view, wide)
+    drawn = dots_of(png(picture("estuary", view), wide)).astype(float)
+    all_tubes = tubes(plan.laid)
+    found = dots(plan.laid, all_tubes, view, wide)
     x, y, _, r = (np.asarray(each) for each in found.in_dots())
     middle = np.flatnonzero((x > 2) & (y > 2) & (x < wide - 3) & (y < found.seg.shape[0] - 3) & (r > 2.5))[::5]
     seg = found.seg[np.round(y[middle]).astype(int), np.round(x[middle]).astype(int)]
@@ -82,10 +83,10 @@ def test_few_colours_leave_the_outlines_to_be_seen():
 
 
 def test_the_key_names_every_colour_and_the_drawing_has_no_other_ink():
-    made = planned("estuary")
+    plan = planned("estuary")
     root = ET.fromstring(picture("estuary", "outside", hatched=True))
     words = " ".join(text.text for text in root.iter(f"{SVG}text"))
-    for name, hatch in hatches(made.design.palette).items():
+    for name, hatch in hatches(plan.design.palette).items():
         assert f"{name}: {hatch.words}" in words
     inks = {path.get("stroke") for path in root.iter(f"{SVG}path")} - {None}
     allowed = {hatch.paper for hatch in HATCHES} | {ink for hatch in HATCHES for *_, ink in hatch.marks}
@@ -124,3 +125,23 @@ def test_points_left_out_of_a_line_lie_on_it():
     keep = needed(x, y, 0.01)
     assert 4 < len(keep) < 60
     assert np.abs(np.interp(x, x[keep], y[keep]) - y).max() < 0.0125
+
+
+def test_light_changes_along_a_reed_without_hard_blocks(posy):
+    laid = lay(posy)
+    every = whole(laid, None, "outside")
+    seen = lengths_seen(every, dots(laid, every, "outside", HAND.dots), laid)
+    neighbours = (seen.tube[1:] == seen.tube[:-1]) & (seen.tube[1:] >= 0)
+    steps = np.abs(np.diff(seen.tone))[neighbours] * TONES
+    assert len(steps) > 2000 and steps.max() <= 0.08
+    assert (steps > 0.03).mean() < 0.005  # two tones that meet are hardly told apart
+
+
+def test_spokes_are_drawn_round_with_a_lit_side_and_a_dark_one(posy):
+    bands = tuple(replace(band, colours=("natural",)) for band in posy.bands)
+    design = replace(posy, bands=bands, spokes=replace(posy.spokes, colour="rust"))
+    body, _ = drawing(lay(design), "inside")
+    inks = set(re.findall(r'stroke="(#[0-9a-f]{6})"', body))
+    reds = {ink for ink in inks if int(ink[1:3], 16) > 2 * int(ink[5:], 16)}
+    round_ones = [ink for ink in reds if {shade(ink, 1.1), shade(ink, 0.9)} <= reds]
+    assert len(round_ones) >= 4, sorted(reds)

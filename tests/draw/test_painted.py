@@ -15,7 +15,7 @@ from slype.draw.camera import VIEWS, camera_for, frame, look
 from slype.draw.painted import EVERYWHERE, dots, paint, png
 from slype.draw.views import painted_png
 from slype.lay.laying import lay
-from slype.plans.planning import plan
+from slype.plans import planning
 from slype.space.tubes import in_space, tubes
 from slype.surface.woven import stacked_curves
 
@@ -123,8 +123,8 @@ def test_the_corners_are_white_and_the_middle_is_not(posy):
 
 
 def test_the_same_design_gives_the_same_bytes_and_another_seed_another_coil(posy):
-    made = plan(posy)
-    first, again, other, plain = (painted_png(made, "outside", 200, tone) for tone in (7, 7, 8, 0))
+    plan = planning.plan(posy)
+    first, again, other, plain = (painted_png(plan, "outside", 200, tone) for tone in (7, 7, 8, 0))
     alike = first == again  # told first: explaining how two files differ takes minutes
     assert alike and len({first, other, plain}) == 3
 
@@ -185,8 +185,8 @@ def test_a_reed_hides_the_sky_from_its_neighbours_flank_and_not_from_its_crown()
 
 
 def test_a_png_says_what_it_shows(posy):
-    made = plan(posy)
-    file = painted_png(made, "inside", 160)
+    plan = planning.plan(posy)
+    file = painted_png(plan, "inside", 160)
     image = Image.open(io.BytesIO(file))
     assert image.size[0] == 160 and image.mode == "RGB"
     assert image.text["Title"] == "Dunlin posy pot, a look inside, at the far wall"

@@ -5,15 +5,15 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 
-import fitz
 import numpy as np
 import pytest
+from pages import dots_of
 from worked import example, picture
 
 from slype.colour import hex_of
 from slype.draw.views import VIEWS, png, svg
 from slype.lay.chart import seen_rows
-from slype.plans.planning import plan
+from slype.plans import planning
 from slype.surface.runs import border_runs, weaver_runs
 from slype.surface.woven import stacked_curves
 
@@ -32,19 +32,19 @@ def test_every_view_of_every_example_is_a_picture_with_words_for_those_who_canno
 
 
 def test_a_title_with_signs_stays_text(posy):
-    made = plan(replace(posy, title='<script>"pots" & pans</script>'))
-    root = ET.fromstring(svg(made, "outside"))
+    plan = planning.plan(replace(posy, title='<script>"pots" & pans</script>'))
+    root = ET.fromstring(svg(plan, "outside"))
     assert root.find(f"{SVG}title").text.startswith('<script>"pots" & pans</script>')
     assert root.find(f".//{SVG}script") is None
 
 
 def test_the_squares_show_what_the_chart_says(estuary):
-    made = plan(estuary)
-    root = ET.fromstring(svg(made, "squares"))
+    plan = planning.plan(estuary)
+    root = ET.fromstring(svg(plan, "squares"))
     drawn = [rect.get("fill") for rect in root.iter(f"{SVG}rect")]
     said = []
-    for band in made.laid.side:
-        for row in seen_rows(made.laid, band):
+    for band in plan.laid.side:
+        for row in seen_rows(plan.laid, band):
             around = sorted((a + turn, b + turn, colours) for a, b, colours in row for turn in (-32, 0, 32))
             said += [colour for a, b, colours in around if b > 0 and a < 24 for colour in reversed(colours)]
     assert len(said) > 500
@@ -55,14 +55,14 @@ def test_the_squares_show_what_the_chart_says(estuary):
 @pytest.mark.parametrize("name", ["estuary", "posy", "saltmarsh"])
 def test_every_square_has_the_colour_that_lies_in_front_there_in_the_picture(name, hand, request):
     """Of all reeds that pass the middle of a square, those furthest out are of its colour."""
-    made = plan(replace(request.getfixturevalue(name), hand=hand))
-    curves = [curve for curve in stacked_curves(made.laid) if curve.role == "weaver" and curve.where == "side"]
+    plan = planning.plan(replace(request.getfixturevalue(name), hand=hand))
+    curves = [curve for curve in stacked_curves(plan.laid) if curve.role == "weaver" and curve.where == "side"]
     checked = 0
-    for band in made.laid.side:
+    for band in plan.laid.side:
         mine = [curve for curve in curves if curve.band == band.index]
         u, s, n = (np.concatenate([getattr(curve, axis) for curve in mine]) for axis in "usn")
         colour = np.repeat([curve.colour for curve in mine], [len(curve.u) for curve in mine])
-        for number, row in enumerate(seen_rows(made.laid, band)):
+        for number, row in enumerate(seen_rows(plan.laid, band)):
             at_edge = {row for first, rows, _ in band.segments for row in (first, first + rows - 1)}
             if len({colours for _, _, colours in row}) < 2 or number in at_edge:
                 continue  # at its first and last row a band meets others
@@ -77,10 +77,10 @@ def test_every_square_has_the_colour_that_lies_in_front_there_in_the_picture(nam
     assert checked > 50 or name == "posy"
 
 
-def _pixels(made, view: str, width: int = 800) -> np.ndarray:
-    page = fitz.Pixmap(png(svg(made, view), width))
-    assert page.width == width
-    return np.frombuffer(page.samples, np.uint8).reshape(page.height, page.width, page.n)[:, :, :3].astype(int)
+def _pixels(plan, view: str, width: int = 800) -> np.ndarray:
+    dots = dots_of(png(svg(plan, view), width))
+    assert dots.shape[1] == width
+    return dots.astype(int)
 
 
 def _near(pixels: np.ndarray, colour: str) -> np.ndarray:
@@ -91,8 +91,8 @@ def _near(pixels: np.ndarray, colour: str) -> np.ndarray:
 def test_a_red_band_is_red_in_the_picture_and_a_blue_one_blue(posy):
     bands = [replace(band, colours=("rust",) if i != 3 else ("indigo",)) for i, band in enumerate(posy.bands)]
     palette = {**posy.palette, "rust": hex_of("rust"), "indigo": hex_of("indigo")}
-    made = plan(replace(posy, bands=tuple(bands), palette=palette))
-    pixels = _pixels(made, "unrolled")
+    plan = planning.plan(replace(posy, bands=tuple(bands), palette=palette))
+    pixels = _pixels(plan, "unrolled")
     rows_of_blue = np.flatnonzero(_near(pixels, "indigo").sum(axis=1) > 30)
     rows_of_red = np.flatnonzero(_near(pixels, "rust").sum(axis=1) > 30)
     # The blue band lies between red ones: red both above and below it.
@@ -102,7 +102,7 @@ def test_a_red_band_is_red_in_the_picture_and_a_blue_one_blue(posy):
 
 def test_the_left_handed_chart_is_the_right_handed_one_in_a_mirror(estuary):
     def coloured(hand: str) -> np.ndarray:
-        pixels = _pixels(plan(replace(estuary, hand=hand)), "unrolled")
+        pixels = _pixels(planning.plan(replace(estuary, hand=hand)), "unrolled")
         return _near(pixels, "rust")[:, 30:-30]
 
     right, left = coloured("right"), coloured("left")
@@ -115,10 +115,10 @@ def test_the_left_handed_chart_is_the_right_handed_one_in_a_mirror(estuary):
 
 def test_strands_on_one_face_never_run_through_each_other(estuary):
     """At every spoke, strands drawn on the same face lie at least almost a thickness apart."""
-    made = plan(estuary)
+    plan = planning.plan(estuary)
     ends = estuary.spokes.ends
     faces: dict[tuple[int, int], list[float]] = {}
-    for run in weaver_runs(made.laid, "side"):
+    for run in weaver_runs(plan.laid, "side"):
         u, s, n = run.u[:, 0], run.s[:, 0], run.n[:, 0]
         for at, height, side in zip(u, s, n, strict=True):
             if abs(at % 1 - 0.5) < 1e-9 and abs(side) > 0.99:
@@ -129,5 +129,5 @@ def test_strands_on_one_face_never_run_through_each_other(estuary):
 
 
 def test_each_end_of_the_border_is_drawn_once(estuary):
-    runs = border_runs(plan(estuary).laid)
+    runs = border_runs(planning.plan(estuary).laid)
     assert len(runs) == estuary.spokes.ends

@@ -8,12 +8,16 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from samples import pot_text
 from strategies import basket
 
-from slype.draw.solid import solid, unpacked
+from slype.design.file.reader import parse
+from slype.draw.solid import solid, solid_of, unpacked
+from slype.edit.apply import apply
 from slype.lay.laying import lay
 from slype.order.moments import moments
 from slype.order.times import standing
+from slype.plans.planning import plan
 from slype.space.tubes import tubes
 from slype.surface.curve import Tube
 
@@ -72,8 +76,8 @@ def test_every_reed_runs_where_the_pictures_show_it(laid):
 
 @pytest.mark.parametrize("other", OTHERS)
 def test_so_it_is_whatever_a_basket_stands_on(other):
-    made = lay(basket(**OTHERS[other]))
-    mine, shown = lines(solid(made)), tubes(made)
+    laid = lay(basket(**OTHERS[other]))
+    mine, shown = lines(solid(laid)), tubes(laid)
     assert list(mine) == [tube.name for tube in shown]
     for tube in shown:
         assert off_the_line(tube.points[::4], mine[tube.name]).max() < OFF * tube.thick_mm, tube.name
@@ -219,3 +223,16 @@ def test_the_header_fills_whole_fours_so_that_a_page_can_read_numbers_in_place(l
 def test_other_bytes_are_refused():
     with pytest.raises(ValueError, match="SLY1"):
         unpacked(b"PNG!" + bytes(20))
+
+
+def test_a_board_comes_with_its_outline_and_lies_below_the_wall():
+    woven = pot_text()
+    board = apply(woven, [{"set": ["base", "kind"], "to": "board"}]).text
+    assert unpacked(solid_of(plan(parse(woven))))[0]["board"] is None
+    header, points, _ = unpacked(solid_of(plan(parse(board))))
+    told, design = header["board"], parse(board)
+    edge = np.array(told["edge"])
+    across = np.ptp(edge, axis=0)
+    assert np.allclose(across, design.form.base_length_mm, atol=1.5)  # as wide as the file says
+    assert 0.7 < told["wall"] < 1 and told["thick"] == pytest.approx(design.base.thickness_mm, abs=0.01)
+    assert header["across"] >= across.max() - 0.1 and points[:, 2].min() < -told["thick"]  # the foot is below it

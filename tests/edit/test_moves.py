@@ -17,10 +17,10 @@ def test_the_moves_of_every_border_read_as_the_same_rows(kind):
 @pytest.mark.parametrize("kind", [kind for kind in BORDERS.values() if not kind.foot], ids=lambda kind: kind.name)
 def test_choosing_row_by_row_writes_the_moves_of_the_border_it_was(kind):
     named = apply(blank(), [{"set": ["border", "kind"], "to": kind.name}]).text
-    made = apply(named, [{"set": ["border", "kind"], "to": None}])
-    assert parse(made.text).border.rows == kind.border.rows
-    assert "kind" not in made.text.split("[border]")[1]
-    assert any("written out" in note for note in made.notes)
+    plan = apply(named, [{"set": ["border", "kind"], "to": None}])
+    assert parse(plan.text).border.rows == kind.border.rows
+    assert "kind" not in plan.text.split("[border]")[1]
+    assert any("written out" in note for note in plan.notes)
 
 
 def test_a_border_laid_down_in_threes_says_that_rows_are_another_order():

@@ -17,7 +17,7 @@ from slype.figures.pen import Inks
 from slype.figures.strips import trouble_svg
 from slype.lay.laying import lay
 from slype.order.kinds import ACTS
-from slype.plans.planning import plan
+from slype.plans import planning
 from slype.teach.bench import Bench
 from slype.teach.slips import strokes
 from slype.teach.steps import taught
@@ -27,26 +27,26 @@ from slype.weave.trace import trace
 
 
 def planned(name, **values):
-    return plan(replace(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")), **values))
+    return planning.plan(replace(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")), **values))
 
 
-def drawings_of(made, part, many=4):
-    figures, out = Figures(made), []
-    for step in taught(made):
+def drawings_of(draft, part, many=4):
+    figures, out = Figures(draft), []
+    for step in taught(draft):
         if step.part == part:
             out += [figures.svg(step, each) for each in step.drawings]
     return out[:many]
 
 
 def test_what_moves_is_what_the_moments_lay():
-    made = planned("posy")
-    making = Making(made.laid)
-    moment = next(i for i, act in enumerate(making.made.act) if ACTS[act] == "stroke" and making.made.band[i] == 2)
+    draft = planned("posy")
+    making = Making(draft.laid)
+    moment = next(i for i, act in enumerate(making.order.act) if ACTS[act] == "stroke" and making.order.band[i] == 2)
     states = {}
     for each in making.at(moment, moment + 1):
         states.setdefault(each.state, []).append(each.tube)
     moved = states[MOVES]
-    assert {(tube.band, tube.weaver) for tube in moved} == {(2, int(making.made.weaver[moment]))}
+    assert {(tube.band, tube.weaver) for tube in moved} == {(2, int(making.order.weaver[moment]))}
     assert {tube.band for tube in states[WAITS] if tube.role == "weaver"} == {2}
     assert all(tube.band < 2 for tube in states[OLD] if tube.role == "weaver")
     assert FRESH in states or len(states[WAITS]) >= 2
@@ -86,9 +86,9 @@ def _numbers(svg):
 
 def test_numbers_stand_within_the_drawing():
     for name in ("estuary", "quayside"):
-        made = planned(name)
-        figures = Figures(made)
-        for step in taught(made):
+        draft = planned(name)
+        figures = Figures(draft)
+        for step in taught(draft):
             for each in step.drawings[:1]:
                 svg = figures.svg(step, each)
                 left, top, wide, high = _box(svg)
@@ -109,7 +109,7 @@ def test_every_weave_has_a_stroke_of_its_own_to_see(pot):
                        colours=("natural",), strands=weave.strands, blocks=None)  # fmt: skip
         design = replace(pot, spokes=replace(pot.spokes, ends=ends), bands=(*pot.bands[:4], band))
         making = Making(lay(design))
-        moments = [i for i, act in enumerate(making.made.act) if ACTS[act] == "stroke" and making.made.band[i] == 4]
+        moments = [i for i, act in enumerate(making.order.act) if ACTS[act] == "stroke" and making.order.band[i] == 4]
         at = moments[len(moments) // 2 + 3]
         body, _ = scene_svg(making, Scene(at, at + 1, band=4), Inks(False, design.palette))
         assert body.count("<path") > 20
@@ -125,7 +125,7 @@ def test_every_border_has_an_end_of_its_own_to_see(pot):
             continue
         design = replace(pot, border=kind.border, bands=pot.bands[:5])
         making = Making(lay(design))
-        part = next(part for part in making.made.parts if part.key == "border")
+        part = next(part for part in making.order.parts if part.key == "border")
         inks = Inks(False, design.palette)
         first, _ = scene_svg(making, Scene(part.first, part.first + 4), inks)
         last, _ = scene_svg(making, Scene(part.beyond - 3, part.beyond), inks)

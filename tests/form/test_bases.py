@@ -19,7 +19,7 @@ from slype.errors import DesignError, Unweavable
 from slype.export.plan import as_json
 from slype.form.bases import KINDS, ODD, ODD_SOURCE, Base, bundle_mm, first_ring_mm, holes, sticks_each_way
 from slype.paper.sheet import contents
-from slype.plans.planning import plan
+from slype.plans import planning
 from slype.quantity import MM_PER_IN
 from slype.sources import SOURCES
 from slype.space.tubes import in_space, tubes
@@ -33,15 +33,15 @@ INSERTED = 'inserted = true\nbase_ends = 16\nbase_reed = "round 6"'
 
 
 def based(base, **changes):
-    return plan(basket(tail=base, **{"before": BASE_BAND, **changes}))
+    return planning.plan(basket(tail=base, **{"before": BASE_BAND, **changes}))
 
 
 def on_board(base=BOARD, **changes):
-    return plan(basket(tail=base, **{**ON_BOARD, **changes}))
+    return planning.plan(basket(tail=base, **{**ON_BOARD, **changes}))
 
 
-def said(made):
-    return "\n".join(line for step in steps(made) for line in (step.title, *step.lines))
+def said(plan):
+    return "\n".join(line for step in steps(plan) for line in (step.title, *step.lines))
 
 
 @pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS)
@@ -78,9 +78,9 @@ def test_an_interlaced_middle_is_wider_than_a_laid_one(sets, ways, thick):
 
 
 def test_a_pierced_cross_of_three_through_five_stands_in_arms_of_five_and_three():
-    made = based('[base]\nkind = "pierced cross"\nthrough = 3\n', ends=16)
-    assert made.design.arms == [5, 3, 5, 3]
-    text = said(made)
+    plan = based('[base]\nkind = "pierced cross"\nthrough = 3\n', ends=16)
+    assert plan.design.arms == [5, 3, 5, 3]
+    text = said(plan)
     assert "Split 5 spokes" in text and "Pass 3 spokes through" in text and "an arm with 5 ends" in text
 
 
@@ -109,10 +109,10 @@ SLACK = 0.12  # of a stick, by which drawn sticks may sink into each other where
 
 @pytest.mark.parametrize("through", [2, 4, 5])
 def test_the_sticks_passed_through_lie_between_the_halves_of_those_that_are_split(through):
-    made = based(f'[base]\nkind = "pierced cross"\nthrough = {through}\n', ends=16)
-    sticks = [t for t in tubes(made.laid) if t.role == "stick"]
-    spokes = [t for t in tubes(made.laid) if t.role == "spoke"]
-    thick = made.design.spokes.reed.diameter_mm
+    plan = based(f'[base]\nkind = "pierced cross"\nthrough = {through}\n', ends=16)
+    sticks = [t for t in tubes(plan.laid) if t.role == "stick"]
+    spokes = [t for t in tubes(plan.laid) if t.role == "spoke"]
+    thick = plan.design.spokes.reed.diameter_mm
     split = {int(t.name.split(",")[0].split()[-1]) for t in sticks}
     assert len(split) == 2 * (8 - through) and len(sticks) == 2 * len(split)
     passing = [t for i, t in enumerate(spokes, start=1) if i not in split]
@@ -158,8 +158,8 @@ def test_an_interlaced_base_is_told_by_its_sets():
 
 def test_shaws_cross_is_four_split_and_four_through():
     # Shaw: "8 x 10 in No. 6 (4 split, 4 through)".
-    made = based('[base]\nkind = "pierced cross"\n', spokes=INSERTED, ends=31)
-    assert "Split 4 base sticks" in said(made) and "Pass 4 base sticks" in said(made)
+    plan = based('[base]\nkind = "pierced cross"\n', spokes=INSERTED, ends=31)
+    assert "Split 4 base sticks" in said(plan) and "Pass 4 base sticks" in said(plan)
 
 
 # An odd count --------------------------------------------------------------------------------------------------
@@ -167,25 +167,25 @@ def test_shaws_cross_is_four_split_and_four_through():
 
 @pytest.mark.parametrize("odd", ODD)
 def test_an_odd_count_comes_from_a_half_one_a_cut_or_an_added_end(odd):
-    made = based(f'[base]\nodd = "{odd}"\n', ends=25)
-    counts = {piece.name: piece.count for piece in made.pieces}
+    plan = based(f'[base]\nodd = "{odd}"\n', ends=25)
+    counts = {piece.name: piece.count for piece in plan.pieces}
     ends = (
         2 * counts["spoke"]
         + {"half": counts.get("half spoke", 0), "cut out": -1, "added": counts.get("added spoke", 0)}[odd]
     )
     assert ends == 25 and ODD_SOURCE[odd] in SOURCES
-    for piece in made.pieces:
+    for piece in plan.pieces:
         assert piece.length_mm == pytest.approx(sum(part[1] for part in piece.parts))
-    assert not re.search(r"[{}]|\bNone\b|  ", said(made))
+    assert not re.search(r"[{}]|\bNone\b|  ", said(plan))
 
 
 def test_an_added_end_reaches_as_far_as_the_others():
     tied = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nrows = 4\n' + BASE_BAND
     full, half = based('[base]\nodd = "half"\n', ends=25, before=tied).pieces
-    made = based('[base]\nodd = "added"\n', ends=25, before=tied)
-    inside = made.laid.base[0].end_s - 25.4  # its inner end lies an inch inside of where the first band ends
-    assert made.pieces[1].length_mm == pytest.approx(full.length_mm / 2 - inside)
-    assert made.pieces[1].length_mm < half.length_mm
+    plan = based('[base]\nodd = "added"\n', ends=25, before=tied)
+    inside = plan.laid.base[0].end_s - 25.4  # its inner end lies an inch inside of where the first band ends
+    assert plan.pieces[1].length_mm == pytest.approx(full.length_mm / 2 - inside)
+    assert plan.pieces[1].length_mm < half.length_mm
 
 
 def test_side_spokes_beside_each_base_end_are_counted_for_the_maker():
@@ -214,40 +214,40 @@ def test_a_hole_is_the_next_drill_above_its_reeds(thick, reeds, units):
 
 
 def test_a_spoke_of_a_board_reckoned_by_hand():
-    made = on_board()
-    (spoke,) = made.pieces
+    plan = on_board()
+    (spoke,) = plan.pieces
     pitch = math.pi * 6 * MM_PER_IN / 24
-    foot = border_need(made.design.base.foot, pitch, 3.25).length_mm
+    foot = border_need(plan.design.base.foot, pitch, 3.25).length_mm
     assert spoke.count == 24
-    assert spoke.length_mm == pytest.approx(foot + MM_PER_IN / 4 + made.laid.top_s + made.laid.border.length_mm + 25.4)
+    assert spoke.length_mm == pytest.approx(foot + MM_PER_IN / 4 + plan.laid.top_s + plan.laid.border.length_mm + 25.4)
 
 
 @pytest.mark.parametrize("kind", [kind for kind in BORDERS.values() if kind.foot], ids=lambda kind: kind.name)
 def test_every_foot_border_of_the_table_goes_below_a_board(kind):
-    made = on_board(f'[base]\nkind = "board"\nfoot = "{kind.name}"\n')
-    assert made.design.base.foot == kind.border
-    assert made.board.foot.length_mm == border_need(kind.border, made.board.holes.pitch_mm, 3.25).length_mm
-    assert not re.search(r"[{}]|\bNone\b|  ", said(made))
+    plan = on_board(f'[base]\nkind = "board"\nfoot = "{kind.name}"\n')
+    assert plan.design.base.foot == kind.border
+    assert plan.board.foot.length_mm == border_need(kind.border, plan.board.holes.pitch_mm, 3.25).length_mm
+    assert not re.search(r"[{}]|\bNone\b|  ", said(plan))
 
 
 def test_a_basket_on_a_board_stands_higher_by_the_board_and_its_foot():
     # A quarter of an inch of wood, and one No. 5 spoke (3.25 mm), as no row of the foot passes more than one.
-    made = on_board()
-    stands = made.laid.finished_height_mm - made.laid.border_height_mm - float(made.design.form.height(made.laid.top_s))
+    plan = on_board()
+    stands = plan.laid.finished_height_mm - plan.laid.border_height_mm - float(plan.design.form.height(plan.laid.top_s))
     assert stands == pytest.approx(MM_PER_IN / 4 + 3.25)
-    assert made.laid.top_s == pytest.approx(plan(basket()).laid.top_s)
+    assert plan.laid.top_s == pytest.approx(planning.plan(basket()).laid.top_s)
 
 
 def test_a_board_is_drilled_and_footed_and_its_spokes_are_not_turned_up():
-    made = on_board()
-    titles = [step.title for step in steps(made)]
+    plan = on_board()
+    titles = [step.title for step in steps(plan)]
     assert "Make the board ready" in titles
     assert not [title for title in titles if "Turn up" in title or "ross" in title]
-    text = said(made)
+    text = said(plan)
     assert "step off 24 places" in text and "close to the board" in text and "drill 5/32 in holes" in text
-    assert "drilling" in [row[0].lower() for row in contents(made)["cautions"]]
-    assert [row for row in contents(made)["facts"] if row[0] == "Board" and "24 holes" in row[1]]
-    assert not {"crimp at the turn", "wall begins away from the base", "half spoke"} & {f.rule.key for f in made.advice}
+    assert "drilling" in [row[0].lower() for row in contents(plan)["cautions"]]
+    assert [row for row in contents(plan)["facts"] if row[0] == "Board" and "24 holes" in row[1]]
+    assert not {"crimp at the turn", "wall begins away from the base", "half spoke"} & {f.rule.key for f in plan.advice}
 
 
 @pytest.mark.parametrize(("outline", "ring"), [("oval", 12 + 13 * math.pi), ("rectangle", 64 - 8 + 2 * math.pi)])
@@ -258,10 +258,10 @@ def test_a_board_that_is_not_round_has_its_holes_evenly_along_a_line(outline, ri
         f'[spokes]\nreed = "round 5"\nends = 52\n[form]\n{shape}\n{BOARD}[[band]]\nweave = "three-rod wale"\n'
         'reed = "round 3"\nrows = 6\n[border]\nrows = ["behind 1 out", "over 2 down"]\n'
     )
-    made = plan(parse(text))
-    assert made.board.holes.margin_mm == pytest.approx(MM_PER_IN / 2)
-    assert made.board.holes.pitch_mm == pytest.approx(ring * MM_PER_IN / 52)
-    assert "Draw a line all round the board, 1/2 in in from the edge" in said(made) and "compasses" not in said(made)
+    plan = planning.plan(parse(text))
+    assert plan.board.holes.margin_mm == pytest.approx(MM_PER_IN / 2)
+    assert plan.board.holes.pitch_mm == pytest.approx(ring * MM_PER_IN / 52)
+    assert "Draw a line all round the board, 1/2 in in from the edge" in said(plan) and "compasses" not in said(plan)
     with pytest.raises(DesignError, match="for round baskets"):
         parse(text.replace("board", "interlaced").replace('foot = ["behind 1 out", "over 1 down"]', ""))
 
@@ -275,8 +275,8 @@ def test_the_promised_form_holds_the_base():
 
 
 def test_every_reed_of_a_basket_on_a_board_is_drawn():
-    made = on_board()
-    drawn = tubes(made.laid)
+    plan = on_board()
+    drawn = tubes(plan.laid)
     assert sum(t.role == "spoke" for t in drawn) == 24 and not [t for t in drawn if t.role == "stick"]
 
 
@@ -303,5 +303,5 @@ def test_every_reed_of_a_basket_on_a_board_is_drawn():
 )
 def test_a_base_that_cannot_be_is_refused_in_one_sentence(text, changes, message):
     with pytest.raises((DesignError, Unweavable), match=message) as refused:
-        plan(basket(tail=text, **{"before": BASE_BAND, **changes}))
+        planning.plan(basket(tail=text, **{"before": BASE_BAND, **changes}))
     assert "\n" not in str(refused.value) and refused.value.remedy

@@ -25,8 +25,8 @@ from slype.form.handles import (
     wrapping,
 )
 from slype.paper.sheet import contents
+from slype.plans import planning
 from slype.plans.cautions import cautions
-from slype.plans.planning import plan
 from slype.quantity import MM_PER_IN
 from slype.report.plans import plan as report_plan
 from slype.report.printed import text
@@ -38,7 +38,7 @@ spans = st.floats(50, 500)
 
 
 def with_handle(handle, **changes):
-    return plan(basket(tail=handle, **{**HIGH, **changes}))
+    return planning.plan(basket(tail=handle, **{**HIGH, **changes}))
 
 
 # Geometry ------------------------------------------------------------------------------------------------------
@@ -135,20 +135,20 @@ def test_every_kind_has_its_words_an_example_and_a_source(kind):
 
 def test_a_bow_left_to_slype_is_as_high_above_the_rim_as_the_basket_and_as_wide_as_the_mouth():
     # McGaw, p. 78.
-    made = with_handle(BOW)
-    (bow,) = made.handles
-    assert bow.height_mm == pytest.approx(made.laid.finished_height_mm)
-    assert bow.across_mm == pytest.approx(made.laid.mouth_mm)
+    plan = with_handle(BOW)
+    (bow,) = plan.handles
+    assert bow.height_mm == pytest.approx(plan.laid.finished_height_mm)
+    assert bow.across_mm == pytest.approx(plan.laid.mouth_mm)
     assert bow.depth_mm == 4.5 * MM_PER_IN and bow.spaces == 12
 
 
 def test_a_bow_reckoned_by_hand():
-    made = with_handle(
+    plan = with_handle(
         BOW + '\nacross = "8 in"\nheight = "4 in"\ndepth = "3 in"',
         wall=[["0 in", "8 in"], ["6 in", "8 in"]],
         base="8 in",
     )
-    core, wrap = made.pieces[-2:]
+    core, wrap = plan.pieces[-2:]
     arch = math.pi * 4 * MM_PER_IN
     assert core.length_mm == pytest.approx(arch + 6 * MM_PER_IN + 2 * 12.7)
     assert core.count == 1 and core.reed.key == "round 8"
@@ -160,30 +160,30 @@ def test_a_bow_reckoned_by_hand():
 
 @pytest.mark.parametrize("handle", HANDLES.values(), ids=HANDLES)
 def test_a_handle_adds_its_own_pieces_reed_time_and_step_and_changes_nothing_else(handle):
-    bare, made = plan(basket(**HIGH)), with_handle(handle)
-    assert made.pieces[: len(bare.pieces)] == bare.pieces and len(made.pieces) > len(bare.pieces)
-    assert made.time.seconds > bare.time.seconds
-    assert sum(a.length_mm for a in made.amounts) - sum(a.length_mm for a in bare.amounts) == pytest.approx(
-        sum(p.count * p.cut_mm for p in made.pieces[len(bare.pieces) :])
+    bare, plan = planning.plan(basket(**HIGH)), with_handle(handle)
+    assert plan.pieces[: len(bare.pieces)] == bare.pieces and len(plan.pieces) > len(bare.pieces)
+    assert plan.time.seconds > bare.time.seconds
+    assert sum(a.length_mm for a in plan.amounts) - sum(a.length_mm for a in bare.amounts) == pytest.approx(
+        sum(p.count * p.cut_mm for p in plan.pieces[len(bare.pieces) :])
     )
-    told, plain = steps(made), steps(bare)
+    told, plain = steps(plan), steps(bare)
     (new,) = [step for step in told if step.title.startswith("Put in")]
     assert len(told) == len(plain) + 1 and told[-2] is new
-    assert new.minutes * 60 == pytest.approx(made.time.seconds - bare.time.seconds)
-    for piece in made.pieces:
+    assert new.minutes * 60 == pytest.approx(plan.time.seconds - bare.time.seconds)
+    for piece in plan.pieces:
         assert piece.length_mm == pytest.approx(sum(part[1] for part in piece.parts))
         assert piece.range_mm[0] <= piece.length_mm <= piece.range_mm[1]
 
 
 @pytest.mark.parametrize("handle", HANDLES.values(), ids=HANDLES)
 def test_whoever_reads_of_a_handle_reads_that_its_strength_is_not_rated(handle):
-    made = with_handle(handle)
-    assert NOT_RATED in text(report_plan(made))
-    assert any("strength not rated" in value for name, value in contents(made)["facts"] if name == "Handle")
-    assert any(caution.key == "handles" and "not rated" in words for caution, words in cautions(made))
-    assert as_json(made)["handles"][0]["strength"] == "not rated"
-    assert not any(caution.key == "handles" for caution, _ in cautions(plan(basket(**HIGH))))
-    for rule in made.advice:
+    plan = with_handle(handle)
+    assert NOT_RATED in text(report_plan(plan))
+    assert any("strength not rated" in value for name, value in contents(plan)["facts"] if name == "Handle")
+    assert any(caution.key == "handles" and "not rated" in words for caution, words in cautions(plan))
+    assert as_json(plan)["handles"][0]["strength"] == "not rated"
+    assert not any(caution.key == "handles" for caution, _ in cautions(planning.plan(basket(**HIGH))))
+    for rule in plan.advice:
         assert not re.search(r"\b(safe|strong enough|holds up to|carr(y|ies) up to)\b", rule.message + rule.remedy)
 
 
@@ -191,8 +191,8 @@ def test_whoever_reads_of_a_handle_reads_that_its_strength_is_not_rated(handle):
 @pytest.mark.parametrize("wording", ["us", "uk"])
 @pytest.mark.parametrize("handle", HANDLES.values(), ids=HANDLES)
 def test_the_step_is_told_for_either_hand_and_wording(handle, wording, hand):
-    made = with_handle(handle, hand=hand, basket=f'wording = "{wording}"')
-    (step,) = [step for step in steps(made) if step.title.startswith("Put in")]
+    plan = with_handle(handle, hand=hand, basket=f'wording = "{wording}"')
+    (step,) = [step for step in steps(plan) if step.title.startswith("Put in")]
     said = "\n".join(step.lines)
     assert not re.search(r"[{}]|\bNone\b|\bnan\b|  |\.\.", said), said
     assert f"towards the {hand}" in said
@@ -243,4 +243,4 @@ def test_a_mat_has_no_side_to_push_a_handle_into():
     from slype.design.file.reader import parse
 
     with pytest.raises(Unweavable, match="no side"):
-        plan(parse(mat))
+        planning.plan(parse(mat))

@@ -15,7 +15,7 @@ from slype.export.plan import as_json
 from slype.form.lids import MOST_OVERHANG_MM, PLAY_MM, SEATS, Mouth, seat_named, span, why_not
 from slype.lay.lids import across_as_woven, mouth_of
 from slype.paper.sheet import contents
-from slype.plans.planning import plan
+from slype.plans import planning
 from slype.sources import SOURCES
 from slype.tell.steps import steps
 
@@ -23,7 +23,7 @@ ONE_ROW_MM = 3.6  # a row of pairing in No. 2, which a lid woven in whole rows m
 
 
 def with_lid(seat, **changes):
-    return plan(basket(tail=LIDS[seat], **{**FLARED, **changes}))
+    return planning.plan(basket(tail=LIDS[seat], **{**FLARED, **changes}))
 
 
 seats = pytest.mark.parametrize("seat", SEATS)
@@ -62,43 +62,43 @@ def test_every_seat_has_help_an_example_and_a_source(record):
 
 @seats
 def test_a_lid_is_the_plan_of_a_basket_of_its_own(seat):
-    made = with_lid(seat)
-    again = plan(made.lid.design)
-    assert as_json(again) == as_json(made.lid)
-    assert made.lid.design.form.base_mm > 0.8 * made.laid.mouth_mm
+    plan = with_lid(seat)
+    again = planning.plan(plan.lid.design)
+    assert as_json(again) == as_json(plan.lid)
+    assert plan.lid.design.form.base_mm > 0.8 * plan.laid.mouth_mm
 
 
 @seats
 def test_a_lid_changes_nothing_of_the_basket_but_reed_time_and_advice(seat):
-    bare, made = plan(basket(**FLARED)), with_lid(seat)
-    assert made.pieces == bare.pieces and made.strands == bare.strands and made.laid.top_s == bare.laid.top_s
-    assert made.time.seconds == pytest.approx(bare.time.seconds + made.lid.time.seconds)
+    bare, plan = planning.plan(basket(**FLARED)), with_lid(seat)
+    assert plan.pieces == bare.pieces and plan.strands == bare.strands and plan.laid.top_s == bare.laid.top_s
+    assert plan.time.seconds == pytest.approx(bare.time.seconds + plan.lid.time.seconds)
     for field in ("length_mm", "mass_g", "buy_g"):
-        whole, one, two = (sum(getattr(a, field) for a in p.amounts) for p in (made, bare, made.lid))
+        whole, one, two = (sum(getattr(a, field) for a in p.amounts) for p in (plan, bare, plan.lid))
         assert whole == pytest.approx(one + two)
 
 
 def test_a_lid_inside_leaves_its_play_and_rests_where_the_wall_is_as_wide_as_it():
-    made = with_lid("inside")
-    seat, mouth = made.seat, mouth_of(made.laid)
+    plan = with_lid("inside")
+    seat, mouth = plan.seat, mouth_of(plan.laid)
     assert seat.play_mm == pytest.approx(PLAY_MM)
     assert seat.across_mm == pytest.approx(mouth.opening_mm - 2 * PLAY_MM)
     # The wall leans in by an inch of radius in four of height, so an eighth of an inch of play sinks about a half. The
     # border's ends inside (2.75 mm) take a millimetre more of the opening than the weavers below (1.75 mm).
-    fallen = seat.rests_mm - made.laid.border_height_mm
+    fallen = seat.rests_mm - plan.laid.border_height_mm
     assert fallen == pytest.approx(4 * (PLAY_MM + 1.0), abs=1.0)
 
 
 def test_a_lid_on_the_border_is_flush_with_it():
-    made = with_lid("on")
-    assert abs(across_as_woven(made.seat, made.lid.laid) - made.seat.mouth.outside_mm) <= ONE_ROW_MM
+    plan = with_lid("on")
+    assert abs(across_as_woven(plan.seat, plan.lid.laid) - plan.seat.mouth.outside_mm) <= ONE_ROW_MM
 
 
 def test_a_lid_over_the_border_clears_it_by_the_play():
-    made = with_lid("over")
+    plan = with_lid("over")
     spoke, weaver = 2.75, 1.75
-    inner = made.lid.laid.mouth_mm - spoke - 2 * weaver
-    assert inner - made.seat.mouth.outside_mm == pytest.approx(2 * PLAY_MM)
+    inner = plan.lid.laid.mouth_mm - spoke - 2 * weaver
+    assert inner - plan.seat.mouth.outside_mm == pytest.approx(2 * PLAY_MM)
 
 
 @pytest.mark.parametrize(
@@ -117,7 +117,7 @@ def test_a_lid_over_the_border_clears_it_by_the_play():
 def test_a_lid_that_does_not_fit_is_refused_with_a_remedy(seat, change, message):
     text = LIDS.get(seat, LIDS["on"].replace("'on'", f"'{seat}'")) + change
     with pytest.raises((DesignError, Unweavable), match=message) as refused:
-        plan(basket(tail=text, **FLARED))
+        planning.plan(basket(tail=text, **FLARED))
     assert refused.value.remedy and "\n" not in str(refused.value) and "lid" in str(refused.value)
 
 
@@ -141,9 +141,11 @@ def test_a_lid_that_cannot_be_read_says_where(text, message):
 
 
 def test_a_lid_may_have_any_border_by_its_name():
-    made = plan(basket(tail=LIDS["on"].replace('["behind 1 out", "over 2 down"]', '"three-rod plain"'), **FLARED))
-    assert made.lid.design.border.order is not None
-    assert abs(across_as_woven(made.seat, made.lid.laid) - made.seat.mouth.outside_mm) <= ONE_ROW_MM
+    plan = planning.plan(
+        basket(tail=LIDS["on"].replace('["behind 1 out", "over 2 down"]', '"three-rod plain"'), **FLARED)
+    )
+    assert plan.lid.design.border.order is not None
+    assert abs(across_as_woven(plan.seat, plan.lid.laid) - plan.seat.mouth.outside_mm) <= ONE_ROW_MM
 
 
 def test_a_straight_wall_has_no_seat_inside():
@@ -154,17 +156,17 @@ def test_a_straight_wall_has_no_seat_inside():
 @seats
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_the_lid_is_told_step_by_step_in_the_baskets_hand_and_wording(seat, hand):
-    made = with_lid(seat, hand=hand, basket='wording = "uk"')
-    told = [step for step in steps(made) if step.title.startswith("Lid") or step.title == "Fit the lid"]
+    plan = with_lid(seat, hand=hand, basket='wording = "uk"')
+    told = [step for step in steps(plan) if step.title.startswith("Lid") or step.title == "Fit the lid"]
     # The lid's own, but for cutting, soaking and drying, which are done with the basket's.
-    assert len(told) == len(steps(made.lid)) - 3 + 1
-    titles = [step.title for step in steps(made)]
+    assert len(told) == len(steps(plan.lid)) - 3 + 1
+    titles = [step.title for step in steps(plan)]
     assert titles[:2] == ["Gather and cut", "Soak"] and titles.count("Soak") == 1 and titles[-1].startswith("Trim")
-    assert any(line.startswith("For the lid: cut") for line in steps(made)[0].lines)
+    assert any(line.startswith("For the lid: cut") for line in steps(plan)[0].lines)
     said = "\n".join(line for step in told for line in step.lines)
     assert not re.search(r"[{}]|\bNone\b|\bspokes?\b|\brim\b|  ", said)
     assert f"towards the {hand}" in said
-    assert sum(step.rows for step in told) == sum(band.rows for band in made.lid.laid.bands)
+    assert sum(step.rows for step in told) == sum(band.rows for band in plan.lid.laid.bands)
 
 
 @seats
@@ -178,16 +180,18 @@ def test_the_sheet_lists_the_lid(seat):
 def test_the_promised_form_holds_the_lid(seat):
     said = json.loads(json.dumps(as_json(with_lid(seat)), allow_nan=False))["lid"]
     assert said["seat"] == seat and said["bands"] and said["pieces"] and said["lid"] is None
-    assert as_json(plan(basket(**FLARED)))["lid"] is None
+    assert as_json(planning.plan(basket(**FLARED)))["lid"] is None
 
 
 def test_what_is_wrong_with_the_lid_is_said_of_the_lid():
     text = LIDS["on"].replace("'pairing', reed = 'round 2', colours", "'randing', reed = 'round 2', colours")
-    found = [each for each in plan(basket(tail=text, **FLARED)).advice if each.rule.key == "weave does not lock"]
+    found = [
+        each for each in planning.plan(basket(tail=text, **FLARED)).advice if each.rule.key == "weave does not lock"
+    ]
     assert found and found[0].where.startswith("lid, band 2")
 
 
 def test_a_lid_has_the_colours_it_needs_and_the_basket_has_them_too():
-    made = with_lid("on")
-    assert "rust" in made.design.palette and "rust" in made.lid.design.palette
-    assert replace(made.design, lid=None).bands == made.design.bands
+    plan = with_lid("on")
+    assert "rust" in plan.design.palette and "rust" in plan.lid.design.palette
+    assert replace(plan.design, lid=None).bands == plan.design.bands

@@ -201,9 +201,9 @@ def test_memory_is_limited_where_the_system_can(monkeypatch):
 def test_no_two_programs_share_a_port(monkeypatch):
     monkeypatch.setattr(socket, "SO_EXCLUSIVEADDRUSE", -5, raising=False)
     said = []
-    made = SimpleNamespace(setsockopt=lambda *what: said.append(what))
+    plan = SimpleNamespace(setsockopt=lambda *what: said.append(what))
     for on in system.SYSTEMS:
-        system.share_no_port(made, on)
+        system.share_no_port(plan, on)
     again = (socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     assert said == [(socket.SOL_SOCKET, -5, 1), again, again]
 

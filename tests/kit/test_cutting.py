@@ -7,14 +7,16 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from slype.kit.checks import faults, first_fit
-from slype.kit.columns import knapsack, worthwhile
-from slype.kit.cutting import Choice, CuttingPlan, Order, Pattern, Problem, Stock, cut
+from slype.kit.cuts.checks import faults, first_fit
+from slype.kit.cuts.columns import knapsack, worthwhile
+from slype.kit.cuts.cutting import Choice, CuttingPlan, Order, Pattern, Problem, Stock, cut
 
 HERE = Path(__file__).parent
+QUICK = settings(max_examples=25, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+"""A plan takes a moment, so what fails is not made smaller by trying hundreds more."""
 FALKENAUER = HERE.parent / "authorities" / "binpacking" / "u120_00.txt"
 
 
@@ -77,7 +79,7 @@ def brute_force(sizes, capacity):
 
 
 @given(st.lists(st.integers(2, 10), min_size=1, max_size=8), st.integers(10, 14))
-@settings(max_examples=30)
+@QUICK
 def test_small_cases_are_as_good_as_trying_everything(sizes, capacity):
     problem = bins(sizes, capacity)
     plan = cut(problem)
@@ -94,11 +96,11 @@ shelves = st.lists(st.tuples(st.integers(40, 120), st.integers(0, 6), st.sampled
 
 
 @given(pieces, shelves)
-@settings(max_examples=40)
+@QUICK
 def test_of_unequal_strands_any_plan_can_be_cut_and_its_bound_holds(orders, shelf):
     stock = tuple(Stock(n * 25.4, many, colour, n * 25.4, name="shelf") for n, many, colour in shelf)
     problem = Problem((*stock, Stock(3048.0, None, cost=3048.0, name="bought")), tuple(orders))
-    plan = cut(problem, 4.0)
+    plan = cut(problem, 1.0)
     assert faults(problem, plan) == []
     assert not plan.missing
     by_hand, _ = first_fit(problem)

@@ -15,8 +15,8 @@ from slype.errors import DesignError, Unweavable
 from slype.form.wall import Form, ring_of
 from slype.lay.laying import lay
 from slype.lay.spacing import long_sticks, spacing_range
+from slype.plans import planning
 from slype.plans.fits import EASE_MM, fit, parse_box
-from slype.plans.planning import plan
 from slype.rest import relax
 from slype.space.tubes import tubes
 from slype.surface.runs import base_sticks
@@ -105,8 +105,8 @@ def test_places_on_an_oval_base_are_found_again(x, y):
 
 
 def test_sticks_run_along_and_across_and_are_cut_for_it(trug):
-    made = plan(trug)
-    long, short = made.pieces[:2]
+    plan = planning.plan(trug)
+    long, short = plan.pieces[:2]
     assert (long.name, short.name) == ("long spoke", "short spoke")
     assert long.count + short.count == 20
     assert long.count == long_sticks(trug)
@@ -114,10 +114,10 @@ def test_sticks_run_along_and_across_and_are_cut_for_it(trug):
 
 
 def test_a_maker_may_say_how_many_lie_along():
-    made = plan(basket(spokes="ends = 40, long_sticks = 7"))
-    assert [piece.count for piece in made.pieces[:2]] == [7, 13]
-    turned = made.design.turn("base", np.arange(40) + 0.5)
-    x, y, _, _ = made.design.form.place(turned, np.zeros(40))
+    plan = planning.plan(basket(spokes="ends = 40, long_sticks = 7"))
+    assert [piece.count for piece in plan.pieces[:2]] == [7, 13]
+    turned = plan.design.turn("base", np.arange(40) + 0.5)
+    x, y, _, _ = plan.design.form.place(turned, np.zeros(40))
     straight = 2.5 * INCH
     assert int(np.sum(np.abs(x) > straight + 1e-6)) == 14
     assert np.allclose(np.sort(y), np.sort(-y)), "as many stand on one long side as on the other"
@@ -132,10 +132,10 @@ def test_sticks_reach_the_edge_where_their_ends_stand(trug):
 
 
 def test_an_oval_comes_to_rest_and_is_as_wide_as_it_says(trug):
-    made = relax.relax(trug)
-    assert made.tangled == () and made.order_kept
-    points = np.concatenate([tube.points for tube in tubes(made.laid) if tube.role == "spoke"])
-    length, width, _ = (float(each) for each in trug.form.sides(made.laid.top_s))
+    rest = relax.relax(trug)
+    assert rest.tangled == () and rest.order_kept
+    points = np.concatenate([tube.points for tube in tubes(rest.laid) if tube.role == "spoke"])
+    length, width, _ = (float(each) for each in trug.form.sides(rest.laid.top_s))
     assert np.ptp(points[:, 0]) == pytest.approx(length, rel=0.02)
     assert np.ptp(points[:, 1]) == pytest.approx(width, rel=0.02)
 
@@ -236,21 +236,21 @@ def test_an_oval_narrower_than_its_sticks_is_refused():
 def test_a_base_twisted_all_one_way_is_warned_of(trug):
     turned = [replace(band, weave=trug.bands[0].weave) if band.where == "base" else band for band in trug.bands]
     all_one_way = replace(trug, bands=tuple(turned))
-    assert "oval base winds" in {found.rule.key for found in plan(all_one_way).advice}
-    assert "oval base winds" not in {found.rule.key for found in plan(trug).advice}
+    assert "oval base winds" in {found.rule.key for found in planning.plan(all_one_way).advice}
+    assert "oval base winds" not in {found.rule.key for found in planning.plan(trug).advice}
 
 
 def test_few_long_sticks_leave_the_ends_bare_and_that_is_said():
     design = basket(base='["11 in", "7 in"]', spokes="ends = 36, long_sticks = 5")
     closest, widest = spacing_range(design, 50.0)
     assert widest > 3 * closest
-    made = plan(design)
-    (found,) = [each for each in made.advice if each.rule.key == "unevenly spaced"]
+    plan = planning.plan(design)
+    (found,) = [each for each in plan.advice if each.rule.key == "unevenly spaced"]
     better = int(re.search(r"(?i)put (\d+) sticks along the base", found.remedy)[1])
-    even = plan(basket(base='["11 in", "7 in"]', spokes=f"ends = 36, long_sticks = {better}"))
+    even = planning.plan(basket(base='["11 in", "7 in"]', spokes=f"ends = 36, long_sticks = {better}"))
     assert "unevenly spaced" not in {each.rule.key for each in even.advice}
     # The border must reach across the widest gap.
-    assert made.laid.border.length_mm > 1.5 * even.laid.border.length_mm
+    assert plan.laid.border.length_mm > 1.5 * even.laid.border.length_mm
 
 
 def test_an_evenly_spaced_oval_and_a_round_basket_have_one_spacing(trug):
@@ -260,7 +260,7 @@ def test_an_evenly_spaced_oval_and_a_round_basket_have_one_spacing(trug):
 
 
 def test_an_oval_base_woven_to_its_width_is_not_called_too_small(trug):
-    keys = {found.rule.key for found in plan(trug).advice}
+    keys = {found.rule.key for found in planning.plan(trug).advice}
     assert not keys & {"base bands against base", "groups lie across the arms", "unevenly spaced"}
 
 
@@ -270,7 +270,7 @@ def test_fits_says_yes_or_no_first(trug):
 
 
 def test_the_steps_lay_long_sticks_and_short_ones(trug):
-    told = " ".join(line for step in steps(plan(trug)) for line in (step.title, *step.lines))
+    told = " ".join(line for step in steps(planning.plan(trug)) for line in (step.title, *step.lines))
     assert "14 long spokes" in told and "6 short spokes" in told
     assert " in by 8 1/2 in across at the spokes" in told
 

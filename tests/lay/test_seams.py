@@ -11,7 +11,7 @@ from strategies import basket
 from slype.design.values import arms, group_sizes
 from slype.errors import Unweavable
 from slype.lay.laying import lay
-from slype.plans.planning import plan
+from slype.plans import planning
 
 PAIRING = """[[band]]
 weave = "pairing"
@@ -24,15 +24,15 @@ TWO = ["rust", "sand"]
 
 @pytest.mark.parametrize(("ends", "rows", "on"), [(24, 5, True), (25, 4, True), (25, 5, False)])
 def test_weavers_go_on_only_where_they_stand_as_they_began(ends, rows, on):
-    made = plan(basket(ends=ends, weave="pairing", colours=TWO, rows=rows, after=PAIRING.format(4)))
-    assert [course.bands for course in made.courses] == ([(0, 1)] if on else [(0,), (1,)])
+    plan = planning.plan(basket(ends=ends, weave="pairing", colours=TWO, rows=rows, after=PAIRING.format(4)))
+    assert [course.bands for course in plan.courses] == ([(0, 1)] if on else [(0,), (1,)])
 
 
 @given(st.integers(12, 40), st.integers(1, 9), st.integers(1, 9))
 def test_a_band_that_goes_on_lays_what_one_long_band_would(ends, below, above):
-    made = plan(basket(ends=ends, weave="pairing", colours=TWO, rows=below, after=PAIRING.format(above)))
-    assume(len(made.courses) == 1)
-    first, second = made.laid.bands
+    plan = planning.plan(basket(ends=ends, weave="pairing", colours=TWO, rows=below, after=PAIRING.format(above)))
+    assume(len(plan.courses) == 1)
+    first, second = plan.laid.bands
     (whole,) = lay(basket(ends=ends, weave="pairing", colours=TWO, rows=below + above)).bands
     (_, long), (_, start), (_, rest) = whole.traces()[0], first.traces()[0], second.traces()[0]
     assert np.array_equal(long.weaver, np.r_[start.weaver, rest.weaver])
@@ -43,11 +43,11 @@ def test_a_band_that_goes_on_lays_what_one_long_band_would(ends, below, above):
 @pytest.mark.parametrize("weave", ["pairing", "three-rod wale", "four-rod wale", "French randing", "rib randing"])
 @pytest.mark.parametrize("ends", [22, 25, 28])
 def test_a_join_falls_where_its_weaver_passes_in_that_row(weave, ends):
-    made = plan(basket(ends=ends, weave=weave, rows=14, band='length = "2 ft"'))
-    (band,) = made.laid.bands
+    plan = planning.plan(basket(ends=ends, weave=weave, rows=14, band='length = "2 ft"'))
+    (band,) = plan.laid.bands
     ((_, t),) = band.traces()
-    assert made.all_joins
-    for join in made.all_joins:
+    assert plan.all_joins
+    for join in plan.all_joins:
         mine = (t.weaver == join.weaver) & (t.row == join.row)
         passed = set(t.spoke[mine].tolist())
         # A space lies between the spoke of its own number and the one before.
@@ -58,9 +58,9 @@ def test_a_join_falls_where_its_weaver_passes_in_that_row(weave, ends):
 @given(st.integers(3, 12), st.integers(2, 4), st.integers(1, 4), st.integers(1, 3))
 def test_no_design_that_passes_wants_more_reed_than_a_taut_weaver_can_take(weavers, over, under, strands):
     free = f'turns = "round"\nstrands = {strands}'
-    made = plan(basket(ends=29, weavers=weavers, over=over, under=under, band=free))
-    if not any(found.rule.weight == "stop" for found in made.advice):
-        assert float(made.laid.bands[0].take_up.max()) < 1.58
+    plan = planning.plan(basket(ends=29, weavers=weavers, over=over, under=under, band=free))
+    if not any(found.rule.weight == "stop" for found in plan.advice):
+        assert float(plan.laid.bands[0].take_up.max()) < 1.58
 
 
 @pytest.mark.parametrize("weavers", [2, 3, 5, 6, 9])
@@ -89,4 +89,4 @@ def test_a_height_cannot_ask_for_more_rows_than_a_count_can():
         rows=None, band='height = "118 in"', reed="thread", tail=reed, wall=[["0 in", "6 in"], ["118 in", "6 in"]]
     )
     with pytest.raises(Unweavable, match="would take"):
-        plan(design)
+        planning.plan(design)

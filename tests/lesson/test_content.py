@@ -15,7 +15,7 @@ from slype.lesson.packed import SHARES, in_page, packed
 from slype.order.moments import moments
 from slype.order.viewpoints import places
 from slype.teach.steps import taught
-from slype.tell.moments import told
+from slype.tell.moments import sentence
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
 
@@ -27,11 +27,11 @@ def lesson(request):
 
 def test_every_moment_is_told_for_either_hand(lesson):
     words = lesson.words
-    for hand, made in lesson.by_hand.items():
-        order = moments(made.laid)
+    for hand, plan in lesson.by_hand.items():
+        order = moments(plan.laid)
         assert words["moments"] == len(order)
         for number in (1, len(order) // 3, len(order)):
-            assert words["texts"][words["told"][hand][number - 1]] == told(made, made.laid, order, number)
+            assert words["texts"][words["told"][hand][number - 1]] == sentence(plan, plan.laid, order, number)
 
 
 def test_each_different_sentence_stands_once(lesson):
@@ -39,10 +39,10 @@ def test_each_different_sentence_stands_once(lesson):
 
 
 def test_chapters_are_the_steps_of_the_handout_and_hold_every_moment_once(lesson):
-    for hand, made in lesson.by_hand.items():
+    for hand, plan in lesson.by_hand.items():
         found = lesson.words["chapters"][hand]
-        told = [(step.number, step.chapter, step.title, list(step.bundles)) for step in taught(made)]
-        assert [(each["number"], each["chapter"], each["title"], each["bundles"]) for each in found] == told
+        sentence = [(step.number, step.chapter, step.title, list(step.bundles)) for step in taught(plan)]
+        assert [(each["number"], each["chapter"], each["title"], each["bundles"]) for each in found] == sentence
         held = [range(each["first"], each["last"] + 1) for each in found if each["first"]]
         assert [moment for run in held for moment in run] == list(range(1, lesson.words["moments"] + 1))
 
@@ -50,11 +50,11 @@ def test_chapters_are_the_steps_of_the_handout_and_hold_every_moment_once(lesson
 def test_left_hands_work_is_the_mirror_image(lesson):
     """So the page may mirror the right hand's points and angles."""
     right, left = lesson.by_hand["right"], lesson.by_hand["left"]
-    (head, points, when), (other_head, others, other_when) = (unpacked(solid_of(made)) for made in (right, left))
+    (head, points, when), (other_head, others, other_when) = (unpacked(solid_of(plan)) for plan in (right, left))
     assert [each["name"] for each in head["strands"]] == [each["name"] for each in other_head["strands"]]
     assert np.abs(points * [-1, 1, 1] - others).max() < 0.01  # mm
     assert np.abs(when - other_when).max() < 1e-3
-    seen, others_seen = (places(made.laid, moments(made.laid)) for made in (right, left))
+    seen, others_seen = (places(plan.laid, moments(plan.laid)) for plan in (right, left))
     assert (seen.up == others_seen.up).all()
     assert np.abs((seen.around + others_seen.around + 180) % 360 - 180).max() <= 1  # rounded to whole degrees
 

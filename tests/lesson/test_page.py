@@ -14,7 +14,7 @@ from lessons import lesson_of
 from slype.lesson.whole import whole
 from slype.order.kinds import ACTS
 from slype.order.moments import moments
-from slype.tell.moments import told, told_all
+from slype.tell.moments import sentence, sentences
 from slype.weave.slips import Slip, Woven, piles, strokes_made
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
@@ -80,7 +80,7 @@ def test_it_plays_to_the_end_and_every_moment_is_told_and_counted_as_traced(hand
     made = lesson.by_hand[lesson.made.design.hand]
     order = moments(made.laid)
     found, last = page.evaluate(PLAY)
-    assert [words for words, _ in found] == told_all(made, made.laid, order)
+    assert [words for words, _ in found] == sentences(made, made.laid, order)
     assert last == found[-1][0]
     for i in np.flatnonzero(order.act == ACTS.index("stroke")).tolist():
         rows = int(order.row[order.part == order.part[i]].max()) + 1
@@ -175,7 +175,7 @@ def test_after_each_of_thirty_random_steps_what_comes_next_is_told_rightly(hand_
         place += 1
         while unit == "row" and place < len(order) and row[place] == row[place - 1]:
             place += 1
-        assert page.inner_text("#next") == told(made, made.laid, order, place + 1)
+        assert page.inner_text("#next") == sentence(made, made.laid, order, place + 1)
 
 
 def test_it_warns_before_a_join_a_new_colour_and_the_end_of_a_band(hand_held, demo, demo_file):

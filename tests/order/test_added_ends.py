@@ -23,7 +23,7 @@ from slype.space.tubes import tube, tubes
 from slype.studio import answers
 from slype.studio.shown import lists
 from slype.surface.woven import stacked_curves
-from slype.tell.moments import as_json, told_all
+from slype.tell.moments import as_json, sentences
 
 FLARED = [["0 in", "6 in"], ["4 in", "12 in"]]
 MORE = '[[band]]\nweave = "pairing"\nreed = "round 3"\nadd = {add}\nrows = 6\n'
@@ -70,7 +70,7 @@ KINDS = {
 
 
 @pytest.fixture(params=KINDS.values(), ids=KINDS.keys())
-def made(request):
+def plan(request):
     return planning.plan(basket(**request.param))
 
 
@@ -82,14 +82,14 @@ def timed(laid, curves=None):
 # Played --------------------------------------------------------------------------------------------------------
 
 
-def test_every_point_of_every_reed_is_laid_in_its_turn(made):
-    order, reeds = timed(made.laid)
+def test_every_point_of_every_reed_is_laid_in_its_turn(plan):
+    order, reeds = timed(plan.laid)
     for reed in reeds:
         assert 0 < reed.when[0] and reed.when[-1] <= len(order) and (np.diff(reed.when) >= -1e-9).all(), reed.name
 
 
-def test_weavers_are_laid_in_the_moments_of_their_own_band(made):
-    order, reeds = timed(made.laid)
+def test_weavers_are_laid_in_the_moments_of_their_own_band(plan):
+    order, reeds = timed(plan.laid)
     for reed in reeds:
         if reed.role == "weaver":
             laid_in = np.unique(np.ceil(reed.when).astype(int) - 1)
@@ -98,9 +98,9 @@ def test_weavers_are_laid_in_the_moments_of_their_own_band(made):
             assert set(strokes) <= set(laid_in), f"{reed.name}: a stroke lays nothing"
 
 
-def test_every_stroke_lays_the_points_between_its_own_spaces(made):
-    order = moments(made.laid)
-    for curve in stacked_curves(made.laid):
+def test_every_stroke_lays_the_points_between_its_own_spaces(plan):
+    order = moments(plan.laid)
+    for curve in stacked_curves(plan.laid):
         if curve.role == "weaver":
             at = np.ceil(when(order, curve)).astype(int) - 1
             place = curve.u if curve.place is None else curve.place
@@ -108,24 +108,24 @@ def test_every_stroke_lays_the_points_between_its_own_spaces(made):
             assert (order.begin[at] - 1e-6 <= place)[stroke].all(), curve.name
             assert (place <= order.beyond[at] + 1e-6)[stroke].all(), curve.name
             # On the ring it is the same place, told among more ends.
-            stand, last = (made.design.tiers(curve.where)[tier] for tier in (made.laid.bands[curve.band].tier, -1))
+            stand, last = (plan.design.tiers(curve.where)[tier] for tier in (plan.laid.bands[curve.band].tier, -1))
             assert np.abs(place / stand.ends - curve.u / last.ends).max() < 1.5 / stand.ends, curve.name
 
 
-def test_ends_are_pushed_in_after_what_they_stand_on_and_before_what_is_woven_on_them(made):
-    order, design = moments(made.laid), made.design
+def test_ends_are_pushed_in_after_what_they_stand_on_and_before_what_is_woven_on_them(plan):
+    order, design = moments(plan.laid), plan.design
     for i, band in enumerate(design.bands):
         pushed = np.flatnonzero((order.band == i) & np.isin(order.act, [ACTS.index("add"), ACTS.index("bye")]))
         woven = np.flatnonzero((order.band == i) & (order.act == ACTS.index("stroke")))
-        byes = design.ends_at(i) if design.bye is not None and design.bye.first == i else 0
+        byes = design.ends_at(i) if design.bye_spokes is not None and design.bye_spokes.first == i else 0
         assert len(pushed) == band.add + byes
         if len(pushed):
             below = np.flatnonzero((order.band >= 0) & (order.band < i))
             assert below.max(initial=-1) < pushed.min() and pushed.max() < woven.min()
 
 
-def test_an_added_spoke_is_there_from_its_own_moment_on(made):
-    order, reeds = timed(made.laid)
+def test_an_added_spoke_is_there_from_its_own_moment_on(plan):
+    order, reeds = timed(plan.laid)
     for reed in reeds:
         if reed.role in ("spoke", "bye-spoke") and reed.band >= 0:
             moment = int(np.ceil(reed.when[0])) - 1
@@ -136,38 +136,38 @@ def test_an_added_spoke_is_there_from_its_own_moment_on(made):
             assert np.ceil(reed.when[-1]) - 1 == moment
     added = {reed.end for reed in reeds if reed.role == "spoke" and reed.band >= 0}
     moment_of = [order.begun["side"][end] for end in sorted(added)]
-    assert len(set(moment_of)) == len(added) == sum(tier.added for tier in made.design.tiers("side")), (
+    assert len(set(moment_of)) == len(added) == sum(tier.added for tier in plan.design.tiers("side")), (
         "each has its own"
     )
 
 
-def test_parts_follow_each_other_and_what_is_pushed_in_is_a_part_of_its_own(made):
-    order = moments(made.laid)
+def test_parts_follow_each_other_and_what_is_pushed_in_is_a_part_of_its_own(plan):
+    order = moments(plan.laid)
     assert all(a.beyond == b.first for a, b in pairwise(order.parts)) and order.parts[-1].beyond == len(order)
     for a, b in pairwise(order.parts):
         if a.key in ("add", "bye"):
             assert b.band == a.band
-    titles = [part["title"] for part in as_json(made, made.laid, order)["parts"]]
-    assert titles.count("Add the bye-spokes") == (made.design.bye is not None)
+    titles = [part["title"] for part in as_json(plan, plan.laid, order)["parts"]]
+    assert titles.count("Add the bye-spokes") == (plan.design.bye_spokes is not None)
     assert sum(title.startswith("Add ") for title in titles) == sum(p.key in ("add", "bye") for p in order.parts)
 
 
-def test_ends_wait_above_the_last_row_until_the_border_takes_them(made):
-    order, reeds = timed(made.laid)
-    stands = standing(made.laid, order)
-    assert len(stands) == made.design.top_ends * len(made.design.top_reeds)
+def test_ends_wait_above_the_last_row_until_the_border_takes_them(plan):
+    order, reeds = timed(plan.laid)
+    stands = standing(plan.laid, order)
+    assert len(stands) == plan.design.top_ends * len(plan.design.top_reeds)
     tips = {reed.name: reed.points[-1] for reed in reeds}
     for each in stands:
         assert each.appears <= each.vanishes == order.by_end["border", each.curve.end][0]
         name = each.curve.name.replace("standing end", "spoke")
-        begins = tube(made.laid, each.curve).points[0]
+        begins = tube(plan.laid, each.curve).points[0]
         assert np.linalg.norm(begins - tips[name]) < 0.2, f"{each.curve.name} does not go on from {name}"
 
 
 def test_a_sentence_names_the_spoke_beside_which_another_is_pushed_in():
-    made = planning.plan(basket(**KINDS["five more"]))
-    order = moments(made.laid)
-    said = told_all(made, made.laid, order)
+    plan = planning.plan(basket(**KINDS["five more"]))
+    order = moments(plan.laid)
+    said = sentences(plan, plan.laid, order)
     pushed = np.flatnonzero(order.act == ACTS.index("add"))
     assert said[pushed[0]].startswith("Push in added spoke 1 of 5 beside spoke 1, on its right-hand side")
     assert [said[i].split("beside spoke ")[1].split(",")[0] for i in pushed] == [
@@ -177,46 +177,46 @@ def test_a_sentence_names_the_spoke_beside_which_another_is_pushed_in():
         "15",
         "20",
     ]  # as the step
-    left = replace(made.design, hand="left")
-    assert "left-hand side" in told_all(left, made.laid, order)[pushed[0]]
+    left = replace(plan.design, hand="left")
+    assert "left-hand side" in sentences(left, plan.laid, order)[pushed[0]]
 
 
 # Shown ---------------------------------------------------------------------------------------------------------
 
 
-def checked_solid(made, form):
-    header, points, times = unpacked(answers._solid(made, 1))
+def checked_solid(plan, form):
+    header, points, times = unpacked(answers._solid(plan, 1))
     assert header["form"] == form and np.isfinite(points).all()
     assert 0 < times.min() and times.max() <= header["moments"]
     assert sum(strand["count"] for strand in header["strands"]) == len(points)
     return header
 
 
-def test_the_solid_holds_every_reed_that_is_drawn(made):
-    header = checked_solid(made, "stacked")
+def test_the_solid_holds_every_reed_that_is_drawn(plan):
+    header = checked_solid(plan, "stacked")
     names = {strand["name"] for strand in header["strands"]}
-    assert {each.name for each in whole(made.laid)} <= names
+    assert {each.name for each in whole(plan.laid)} <= names
 
 
-def test_the_pages_lists_tell_such_a_basket(made):
-    told = lists.look(made)
-    assert len(told["bands"]) == len(made.design.bands)
+def test_the_pages_lists_tell_such_a_basket(plan):
+    told = lists.look(plan)
+    assert len(told["bands"]) == len(plan.design.bands)
     apart = {number["name"]: number["value"] for number in told["form"]["spacing"]}
     assert {"at the base", "at the mouth"} <= apart.keys()
-    assert ("where more are added" in apart) == any(b.add and b.where == "side" for b in made.design.bands)
+    assert ("where more are added" in apart) == any(b.add and b.where == "side" for b in plan.design.bands)
 
 
 @pytest.mark.parametrize("kind", ["as many again", "bye-spokes from the base", "on the curves"])
 def test_at_rest_it_is_played_and_shown_the_same(kind):
     rest = relax(basket(**KINDS[kind]))
-    made = planning.plan(rest.design, rest)
-    order, reeds = timed(made.laid, relaxed_curves(rest))
+    plan = planning.plan(rest.design, rest)
+    order, reeds = timed(plan.laid, relaxed_curves(rest))
     for reed in reeds:
         assert 0 < reed.when[0] and reed.when[-1] <= len(order) and (np.diff(reed.when) >= -1e-9).all(), reed.name
         if reed.role == "weaver":
             assert set(order.band[np.ceil(reed.when).astype(int) - 1]) == {reed.band}
-    checked_solid(made, "relaxed")
-    assert lists.look(made)["relaxed"]
+    checked_solid(plan, "relaxed")
+    assert lists.look(plan)["relaxed"]
 
 
 def test_places_below_added_ends_are_kept_and_turn_into_those_of_the_top():
@@ -232,13 +232,13 @@ def test_places_below_added_ends_are_kept_and_turn_into_those_of_the_top():
 
 
 def test_a_foot_stands_below_the_base_on_the_table():
-    made = planning.plan(basket(tail='[foot]\nborder = "foot border"\nrows = 2\ncolours = ["rust"]'))
-    reeds, thick = whole(made.laid), made.design.spokes.reed.diameter_mm
+    plan = planning.plan(basket(tail='[foot]\nborder = "foot border"\nrows = 2\ncolours = ["rust"]'))
+    reeds, thick = whole(plan.laid), plan.design.spokes.reed.diameter_mm
     foot = [reed for reed in reeds if reed.name.startswith("foot ")]
     ends = [reed for reed in foot if reed.name.startswith("foot spoke")]
-    assert len(ends) == made.foot.ends
+    assert len(ends) == plan.foot.ends
     low = min(float(reed.points[:, 2].min()) - reed.thick_mm / 2 for reed in foot)
-    assert low == pytest.approx(-made.foot.height_mm, abs=3.0)
+    assert low == pytest.approx(-plan.foot.height_mm, abs=3.0)
     assert max(float(reed.points[:, 2].max()) for reed in foot) < thick
     spokes = np.concatenate([reed.points for reed in reeds if reed.role == "spoke" and reed not in ends])
     for end in ends:
@@ -261,7 +261,7 @@ def test_lengths_and_counts_of_what_is_pushed_in_are_set_like_any_other():
     assert design.top_ends == 36 and design.spokes.insertion_mm == pytest.approx(50.8)
     assert design.foot.insertion_mm == pytest.approx(38.1)
     byes = [{"set": ["bye_spokes"], "to": {"from": "base"}}, {"set": ["bye_spokes", "insertion"], "to": "3/4"}]
-    assert parse(apply.apply(text, byes).text).bye.insertion_mm == pytest.approx(19.05)
+    assert parse(apply.apply(text, byes).text).bye_spokes.insertion_mm == pytest.approx(19.05)
 
 
 def test_a_start_fits_the_spaces_of_its_own_ends():

@@ -24,13 +24,13 @@ from slype.lay.laying import lay
 from slype.order.kinds import ACTS, PARTS
 from slype.order.moments import moments
 from slype.order.times import standing, when, when_all
-from slype.plans.planning import plan
+from slype.plans import planning
 from slype.rest.curves import relaxed_curves
 from slype.rest.relax import relax
 from slype.space.tubes import all_reeds, tube, tubes
 from slype.surface.curve import Curve
 from slype.surface.woven import stacked_curves
-from slype.tell.moments import as_json, told, told_all
+from slype.tell.moments import as_json, sentence, sentences
 from slype.weave.trace import BACK, CROSSING, FRONT
 
 FILES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
@@ -49,8 +49,8 @@ def laid(design):
 
 def timed(laid, curves=None):
     """(moments, tubes with their times)."""
-    made = moments(laid)
-    return made, tubes(laid, curves, partial(when, made))
+    order = moments(laid)
+    return order, tubes(laid, curves, partial(when, order))
 
 
 def with_weave(weave, ends, rows=5, start=0, **more):
@@ -60,8 +60,8 @@ def with_weave(weave, ends, rows=5, start=0, **more):
     return replace(design, bands=(band,))
 
 
-def moments_of(made, band):
-    return np.flatnonzero((made.act == STROKE) & (made.band == band))
+def moments_of(order, band):
+    return np.flatnonzero((order.act == STROKE) & (order.band == band))
 
 
 def places(weaver, u, band=0, block=0, end=-1):
@@ -92,16 +92,16 @@ def places(weaver, u, band=0, block=0, end=-1):
 @settings(max_examples=40)
 @given(turn_taking(), st.integers(9, 40), st.integers(0, 60))
 def test_a_row_of_weavers_that_take_turns_is_one_stroke_from_every_space(weave, ends, start):
-    made = moments(lay(with_weave(weave, ends, 4, start)))
-    mine = moments_of(made, 0)
+    order = moments(lay(with_weave(weave, ends, 4, start)))
+    mine = moments_of(order, 0)
     for row in range(4):
-        here = mine[made.row[mine] == row]
+        here = mine[order.row[mine] == row]
         assert len(here) == ends
-        assert (made.strokes[here] == ends).all()
-        assert made.stroke[here].tolist() == list(range(ends))
-        assert sorted(made.space[here].tolist()) == list(range(ends))
+        assert (order.strokes[here] == ends).all()
+        assert order.stroke[here].tolist() == list(range(ends))
+        assert sorted(order.space[here].tolist()) == list(range(ends))
         # Each next stroke starts in the next space.
-        assert ((np.diff(made.space[here]) - 1) % ends == 0).all()
+        assert ((np.diff(order.space[here]) - 1) % ends == 0).all()
 
 
 @settings(max_examples=60)
@@ -109,16 +109,16 @@ def test_a_row_of_weavers_that_take_turns_is_one_stroke_from_every_space(weave, 
 def test_every_stroke_is_a_moment_and_passes_what_the_trace_says(weave, ends, start):
     assume(ends > weave.reach)
     laid = lay(with_weave(weave, ends, 4, start))
-    made, t = moments(laid), laid.side[0].traces()[0][1]
-    mine = moments_of(made, 0)
+    order, t = moments(laid), laid.side[0].traces()[0][1]
+    mine = moments_of(order, 0)
     assert len(mine) == t.stroke_count == laid.side[0].strokes
     assert (np.diff(mine) == 1).all()
     for moment, stroke in zip(mine.tolist(), np.unique(t.stroke), strict=True):
         here = t.stroke == stroke
-        assert made.weaver[moment] == t.weaver[here][0]
-        assert made.in_front(moment) == t.spoke[here & t.front].tolist()
-        assert made.behind(moment) == t.spoke[here & ~t.front].tolist()
-    assert (np.diff(made.row[mine]) >= 0).all()
+        assert order.weaver[moment] == t.weaver[here][0]
+        assert order.in_front(moment) == t.spoke[here & t.front].tolist()
+        assert order.behind(moment) == t.spoke[here & ~t.front].tolist()
+    assert (np.diff(order.row[mine]) >= 0).all()
 
 
 @settings(max_examples=60)
@@ -126,12 +126,12 @@ def test_every_stroke_is_a_moment_and_passes_what_the_trace_says(weave, ends, st
 def test_a_reed_is_seen_at_a_spoke_just_when_the_stroke_past_it_is_done(weave, ends, start):
     assume(ends > weave.reach)
     laid = lay(with_weave(weave, ends, 4, start))
-    made, t = moments(laid), laid.side[0].traces()[0][1]
+    order, t = moments(laid), laid.side[0].traces()[0][1]
     _, number = np.unique(t.stroke, return_inverse=True)
-    expected = moments_of(made, 0)[number]
+    expected = moments_of(order, 0)[number]
     for weaver in range(t.weavers):
         mine = np.flatnonzero(t.weaver == weaver)
-        times = when(made, places(weaver, t.trip[mine] * ends + t.spoke[mine] + 0.5))
+        times = when(order, places(weaver, t.trip[mine] * ends + t.spoke[mine] + 0.5))
         assert (times > expected[mine]).all(), "nothing is shown before its stroke"
         assert (times <= expected[mine] + 1).all(), "all is shown after it"
 
@@ -142,13 +142,13 @@ def test_what_lies_above_was_laid_later_but_on_the_fronts_of_a_rope(weave, ends,
     """The rule of order at the head of `weave.trace`, told with times instead of ranks."""
     assume(ends > weave.reach and weave.turns != "back")
     laid = lay(with_weave(weave, ends, 4, start))
-    made, t = moments(laid), laid.side[0].traces()[0][1]
+    order, t = moments(laid), laid.side[0].traces()[0][1]
     sites = t.sites
     u = t.trip[sites.passage] * ends + t.spoke[sites.passage] + np.where(sites.kind == CROSSING, 0.0, 0.5)
     time = np.zeros(len(u))
     for weaver in range(t.weavers):
         mine = t.weaver[sites.passage] == weaver
-        time[mine] = when(made, places(weaver, u[mine]))
+        time[mine] = when(order, places(weaver, u[mine]))
     pairs = np.flatnonzero(np.diff(sites.column) == 0)  # a strand, and the one directly above it
     later_above = time[pairs + 1] > time[pairs]
     trip = t.trip[sites.passage]
@@ -170,18 +170,18 @@ def test_what_lies_above_was_laid_later_but_on_the_fronts_of_a_rope(weave, ends,
 
 
 def test_every_point_has_its_time_and_none_comes_before_the_one_behind_it(laid):
-    made, reeds = timed(laid)
+    order, reeds = timed(laid)
     for reed in reeds:
         assert len(reed.when) == len(reed.points)
-        assert 0 < reed.when[0] and reed.when[-1] <= len(made), reed.name
+        assert 0 < reed.when[0] and reed.when[-1] <= len(order), reed.name
         assert (np.diff(reed.when) >= 0).all(), reed.name
 
 
 def test_many_reeds_asked_at_once_are_laid_when_each_alone_is(laid):
-    made = moments(laid)
+    order = moments(laid)
     curves = [part for reed in all_reeds(laid, stacked_curves(laid)) for part in reed]
-    alone = np.concatenate([when(made, curve) for curve in curves])
-    np.testing.assert_allclose(when_all(made, curves), alone, rtol=0, atol=1e-9)
+    alone = np.concatenate([when(order, curve) for curve in curves])
+    np.testing.assert_allclose(when_all(order, curves), alone, rtol=0, atol=1e-9)
     assert {curve.role for curve in curves} >= {"weaver", "border", "spoke"}
 
 
@@ -194,46 +194,46 @@ def test_times_change_nothing_of_the_reeds(laid):
 
 def test_a_tube_runs_through_its_strokes_one_after_the_other(laid):
     """Chords between two strokes belong to the later one: no point has a time at which its weaver only waits."""
-    made, reeds = timed(laid)
+    order, reeds = timed(laid)
     for reed in reeds:
         if reed.role != "weaver":
             continue
-        own = np.flatnonzero((made.band == reed.band) & (made.block == reed.block) & (made.weaver == reed.weaver))
+        own = np.flatnonzero((order.band == reed.band) & (order.block == reed.block) & (order.weaver == reed.weaver))
         assert np.isin(np.ceil(reed.when - 1e-9) - 1, own).all(), reed.name
 
 
 def test_every_reed_knows_which_it_is(laid):
-    made, reeds = timed(laid)
+    order, reeds = timed(laid)
     weavers = {(r.band, r.block, r.weaver) for r in reeds if r.role == "weaver"}
-    assert weavers == {key[:3] for key in made.by_weaver if key[3] == "stroke"}
+    assert weavers == {key[:3] for key in order.by_weaver if key[3] == "stroke"}
     for role in ("border", "spoke"):
         assert {r.end for r in reeds if r.role == role} == set(range(laid.design.spokes.ends))
     assert all((r.end < 0) == (r.role == "weaver") and (r.band < 0) == (r.role != "weaver") for r in reeds)
 
 
 def test_both_hands_do_the_same_at_the_same_time(design):
-    made, other = (timed(lay(replace(design, hand=hand))) for hand in ("right", "left"))
+    order, other = (timed(lay(replace(design, hand=hand))) for hand in ("right", "left"))
     for name in ("act", "band", "weaver", "row", "space", "over", "under", "end", "begin"):
-        np.testing.assert_array_equal(getattr(made[0], name), getattr(other[0], name))
-    for one, two in zip(made[1], other[1], strict=True):
+        np.testing.assert_array_equal(getattr(order[0], name), getattr(other[0], name))
+    for one, two in zip(order[1], other[1], strict=True):
         np.testing.assert_allclose(one.when, two.when)
         np.testing.assert_allclose(one.points * [-1, 1, 1], two.points, atol=1e-9)
 
 
 def test_the_parts_follow_each_other_without_a_gap(laid):
-    made = moments(laid)
-    assert made.parts[0].first == 0 and made.parts[-1].beyond == len(made)
-    assert all(a.beyond == b.first for a, b in pairwise(made.parts))
-    order = [PARTS.index(part.key) for part in made.parts]
-    assert order == sorted(order)
-    assert [part.band for part in made.parts if part.band is not None] == [band.index for band in laid.bands]
-    for i, part in enumerate(made.parts):
-        assert (made.part[part.first : part.beyond] == i).all()
+    order = moments(laid)
+    assert order.parts[0].first == 0 and order.parts[-1].beyond == len(order)
+    assert all(a.beyond == b.first for a, b in pairwise(order.parts))
+    keys = [PARTS.index(part.key) for part in order.parts]
+    assert keys == sorted(keys)
+    assert [part.band for part in order.parts if part.band is not None] == [band.index for band in laid.bands]
+    for i, part in enumerate(order.parts):
+        assert (order.part[part.first : part.beyond] == i).all()
 
 
 def test_nothing_is_woven_up_the_wall_before_the_spokes_are_turned_up(laid):
-    made, reeds = timed(laid)
-    turned = next(part for part in made.parts if part.key == "turn")
+    order, reeds = timed(laid)
+    turned = next(part for part in order.parts if part.key == "turn")
     for reed in reeds:
         up = reed.points[:, 2] > laid.design.spokes.reed.diameter_mm * (0.6 if reed.role == "spoke" else 2)
         assert (reed.when[up] > turned.first).all(), reed.name
@@ -242,10 +242,10 @@ def test_nothing_is_woven_up_the_wall_before_the_spokes_are_turned_up(laid):
 
 
 def test_a_stick_is_laid_at_once_from_end_to_end_and_each_end_once(laid):
-    made = moments(laid)
-    ends = [end for stick in made.stick_ends for end in stick]
+    order = moments(laid)
+    ends = [end for stick in order.stick_ends for end in stick]
     assert sorted(ends) == list(range(laid.design.spokes.ends_at_base))
-    assert sum(len(stick) == 1 for stick in made.stick_ends) == len(ends) % 2
+    assert sum(len(stick) == 1 for stick in order.stick_ends) == len(ends) % 2
 
 
 def test_the_two_ends_of_a_stick_lie_on_one_line(laid):
@@ -258,22 +258,22 @@ def test_the_two_ends_of_a_stick_lie_on_one_line(laid):
 
 
 def test_weavers_are_set_in_and_ended_but_where_the_next_band_goes_on_with_them(laid):
-    made = moments(laid)
+    order = moments(laid)
     for i, band in enumerate(laid.bands):
         count, blocks = len(band.colours), len(band.segments)
         before = i > 0 and goes_on(laid.bands[i - 1], band)
         after = i + 1 < len(laid.bands) and goes_on(band, laid.bands[i + 1])
-        mine = made.act[made.band == band.index]
+        mine = order.act[order.band == band.index]
         assert (mine == ACTS.index("set in")).sum() == count * (blocks - before)
         assert (mine == ACTS.index("end")).sum() == count * (blocks - after)
 
 
 def test_a_basket_at_rest_has_the_same_times(posy):
     at_rest = relax(posy)
-    made, reeds = timed(at_rest.laid, relaxed_curves(at_rest))
+    order, reeds = timed(at_rest.laid, relaxed_curves(at_rest))
     pieces = {}
     for reed in reeds:
-        assert 0 < reed.when[0] and reed.when[-1] <= len(made) and (np.diff(reed.when) >= 0).all(), reed.name
+        assert 0 < reed.when[0] and reed.when[-1] <= len(order) and (np.diff(reed.when) >= 0).all(), reed.name
         if reed.role == "weaver":
             pieces.setdefault((reed.band, reed.block, reed.weaver, reed.strand), []).append(reed)
     assert any(len(cut) > 1 for cut in pieces.values()), "some weaver is joined"
@@ -287,11 +287,11 @@ def test_a_basket_at_rest_has_the_same_times(posy):
 
 def test_a_board_has_its_holes_filled_and_its_foot_worked_first():
     laid = lay(parse(BOARD))
-    made, reeds = timed(laid)
-    assert [part.key for part in made.parts] == ["board", "side", "border", "trim"]
-    assert (made.act == ACTS.index("foot")).sum() == 2 * laid.design.spokes.ends
-    assert all((np.diff(reed.when) >= 0).all() and reed.when[-1] <= len(made) for reed in reeds)
-    assert told_all(laid.design, laid, made)[39].endswith(
+    order, reeds = timed(laid)
+    assert [part.key for part in order.parts] == ["board", "side", "border", "trim"]
+    assert (order.act == ACTS.index("foot")).sum() == 2 * laid.design.spokes.ends
+    assert all((np.diff(reed.when) >= 0).all() and reed.when[-1] <= len(order) for reed in reeds)
+    assert sentences(laid.design, laid, order)[39].endswith(
         "bend end 1 down towards the right, behind 1 spoke (2), and leave it outside."
     )
 
@@ -299,18 +299,18 @@ def test_a_board_has_its_holes_filled_and_its_foot_worked_first():
 def test_an_oval_is_laid_long_sticks_first():
     wall = [["0 in", "11 in", "6 in"], ["3 in", "12 in", "7 in"]]
     laid = lay(basket(ends=36, base=["11 in", "6 in"], wall=wall, before='outline = "oval"'))
-    made, reeds = timed(laid)
-    assert sorted(end for stick in made.stick_ends for end in stick) == list(range(36))
+    order, reeds = timed(laid)
+    assert sorted(end for stick in order.stick_ends for end in stick) == list(range(36))
     first = {r.end: r.points[0] for r in reeds if r.role == "spoke"}
-    for stick in made.stick_ends:
+    for stick in order.stick_ends:
         assert np.linalg.norm(first[stick[0]] - first[stick[1]]) < 0.6 * laid.design.spokes.reed.diameter_mm
-    said = told_all(laid.design, laid, made)
-    flat = [" flat: " in line for line in said[: len(made.stick_ends)]]
+    said = sentences(laid.design, laid, order)
+    flat = [" flat: " in line for line in said[: len(order.stick_ends)]]
     assert flat == sorted(flat, reverse=True) and 0 < sum(flat) < len(flat)
     # Long ones first: their ends come out at the two round ends of the base, where x is largest.
     edge = {r.end: np.abs(r.points[np.hypot(*r.points[:, :2].T).argmax(), :2]) for r in reeds if r.role == "spoke"}
     straight = (laid.design.form.base_length_mm - laid.design.form.base_width_mm) / 2
-    assert flat == [edge[stick[0]][0] > straight * 1.1 for stick in made.stick_ends]
+    assert flat == [edge[stick[0]][0] > straight * 1.1 for stick in order.stick_ends]
 
 
 # Border --------------------------------------------------------------------------------------------------------
@@ -324,25 +324,25 @@ def borders_of_the_trade():
 def test_a_border_is_worked_in_its_own_order(border: Border):
     ends = 2 * border.smallest_ends + 6
     laid = lay(replace(basket(ends=ends, base="20 in", reed="round 1", spoke="round 2"), border=border))
-    made, reeds = timed(laid)
-    passes = [p for moment in sorted(made.passes) for p in made.passes[moment]]
+    order, reeds = timed(laid)
+    passes = [p for moment in sorted(order.passes) for p in order.passes[moment]]
     assert passes == list(work(border, ends).passes)
-    of_border = np.flatnonzero(made.act == ACTS.index("border"))
-    assert (np.diff(of_border) == 1).all() and len(of_border) == len(made.passes)
+    of_border = np.flatnonzero(order.act == ACTS.index("border"))
+    assert (np.diff(of_border) == 1).all() and len(of_border) == len(order.passes)
     # A moment is one end's: nobody leads two at a time, and no end is led twice running in one row.
-    assert all(len({(p.end, p.stage) for p in move}) == 1 for move in made.passes.values())
+    assert all(len({(p.end, p.stage) for p in move}) == 1 for move in order.passes.values())
     for end in range(ends):
-        mine = [(m, p) for m in made.by_end["border", end].tolist() for p in made.passes[m]]
+        mine = [(m, p) for m in order.by_end["border", end].tolist() for p in order.passes[m]]
         if len({m for m, _ in mine}) > 1:
-            times = when(made, places(-1, [end + p.step + 0.5 for _, p in mine], end=end))
+            times = when(order, places(-1, [end + p.step + 0.5 for _, p in mine], end=end))
             assert [int(t) for t in np.ceil(times) - 1] == [m for m, _ in mine]
     for reed in reeds:
-        assert (np.diff(reed.when) >= 0).all() and reed.when[-1] <= len(made), reed.name
+        assert (np.diff(reed.when) >= 0).all() and reed.when[-1] <= len(order), reed.name
 
 
 def test_an_end_stands_until_the_border_takes_it(laid):
-    made, reeds = timed(laid)
-    stands = standing(laid, made)
+    order, reeds = timed(laid)
+    stands = standing(laid, order)
     assert len(stands) == laid.design.spokes.ends * laid.design.spokes.per_end
     first = {reed.end: reed.when[0] for reed in reversed(reeds) if reed.role == "border"}
     for one in stands:
@@ -360,24 +360,24 @@ def test_an_end_stands_until_the_border_takes_it(laid):
 
 
 def test_a_stroke_is_told_with_its_spokes(estuary):
-    made = plan(estuary)
-    m = moments(made.laid)
+    plan = planning.plan(estuary)
+    m = moments(plan.laid)
     # Band 6, row 3 of its first block: the third row from space 1 on; the twelfth stroke.
     mine = moments_of(m, 5)
     number = int(mine[(m.row[mine] == 2) & (m.stroke[mine] == 11)][0]) + 1
-    assert told(made, made.laid, m, number) == (
+    assert sentence(plan, plan.laid, m, number) == (
         "Row 3, stroke 12 of 32: take the left-hand weaver, now slate, from space 12 over the other 3, in front of 2 "
         "spokes (12 and 13), behind 2 (14 and 15), and out."
     )
     left = replace(estuary, hand="left", wording="uk")
-    assert "take the right-hand weaver" in told(left, lay(left), m, number)
-    assert "in front of 2 stakes (12 and 13)" in told(left, lay(left), m, number)
+    assert "take the right-hand weaver" in sentence(left, lay(left), m, number)
+    assert "in front of 2 stakes (12 and 13)" in sentence(left, lay(left), m, number)
 
 
 def test_rows_laid_under_the_others_say_so(estuary):
     laid = lay(estuary)
     m = moments(laid)
-    said = told_all(estuary, laid, m)
+    said = sentences(estuary, laid, m)
     chain = laid.bands[7]
     for moment in moments_of(m, 7).tolist():
         under = chain.band.weave.reverse[m.row[moment] % 2]
@@ -385,22 +385,22 @@ def test_rows_laid_under_the_others_say_so(estuary):
 
 
 def test_every_moment_of_every_basket_is_told(design):
-    made = plan(design)
-    m = moments(made.laid)
-    said = told_all(made, made.laid, m)
+    plan = planning.plan(design)
+    m = moments(plan.laid)
+    said = sentences(plan, plan.laid, m)
     assert len(said) == len(m)
     assert all(line[0].isupper() and line.endswith(".") and "{" not in line for line in said)
-    assert said[3] == told(made, made.laid, m, 4)
+    assert said[3] == sentence(plan, plan.laid, m, 4)
     for number in (0, len(m) + 1):
         with pytest.raises(ValueError, match="numbered 1 to"):
-            told(made, made.laid, m, number)
+            sentence(plan, plan.laid, m, number)
 
 
 def test_every_join_of_the_plan_is_told_where_it_falls(design):
-    made = plan(design)
-    m = moments(made.laid)
-    told_of = [i for i, line in enumerate(told_all(made, made.laid, m)) if "A join falls" in line]
-    joins = made.all_joins
+    plan = planning.plan(design)
+    m = moments(plan.laid)
+    told_of = [i for i, line in enumerate(sentences(plan, plan.laid, m)) if "A join falls" in line]
+    joins = plan.all_joins
     assert len(told_of) == len(joins)
     found = {(int(m.band[i]), int(m.weaver[i])): [] for i in told_of}
     for i in told_of:
@@ -417,7 +417,7 @@ def test_every_join_of_the_plan_is_told_where_it_falls(design):
 def test_a_block_that_begins_again_and_a_new_colour_are_told(estuary):
     laid = lay(estuary)
     m = moments(laid)
-    said = told_all(estuary, laid, m)
+    said = sentences(estuary, laid, m)
     again = [line for line in said if "begin again 2 spaces further on" in line]
     assert [line.split(":")[0] for line in again] == ["Row 5", "Row 9", "Row 13"]
     new = [line for line in said if line.endswith("A new color.")]
@@ -426,7 +426,7 @@ def test_a_block_that_begins_again_and_a_new_colour_are_told(estuary):
 
 def test_the_last_ends_are_led_under_the_first(estuary):
     laid = lay(estuary)
-    said = told_all(estuary, laid, moments(laid))
+    said = sentences(estuary, laid, moments(laid))
     row_one = [line for line in said if line.startswith("Row 1, move ")]
     assert (
         row_one[0]
@@ -437,9 +437,9 @@ def test_the_last_ends_are_led_under_the_first(estuary):
 
 
 def test_the_promised_form_holds_the_same(design):
-    made = plan(design)
-    m = moments(made.laid)
-    form = json.loads(json.dumps(as_json(made, made.laid, m)))
+    plan = planning.plan(design)
+    m = moments(plan.laid)
+    form = json.loads(json.dumps(as_json(plan, plan.laid, m)))
     assert form["moments"] == len(m) == len(form["act"]) == len(form["space"])
     assert form["parts"][0]["first"] == 1 and form["parts"][-1]["last"] == len(m)
     for number in range(1, len(m) + 1, 7):
@@ -449,5 +449,5 @@ def test_the_promised_form_holds_the_same(design):
             assert steps == m.in_front(i) + m.behind(i)
         if str(number) in form["border"]:
             assert [abs(p) - 1 for p in form["border"][str(number)] if p > 0] == m.in_front(i)
-    assert len(form["joins"]) == len(made.all_joins)
-    assert len(stacked_curves(made.laid)) > 0
+    assert len(form["joins"]) == len(plan.all_joins)
+    assert len(stacked_curves(plan.laid)) > 0

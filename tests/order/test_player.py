@@ -15,16 +15,16 @@ from slype.draw.solid import solid, unpacked
 from slype.lay.courses import goes_on
 from slype.lay.laying import lay
 from slype.order.kinds import ACTS, OTHERS, PARTS
-from slype.order.loose_ends import TAIL_MM, tails
+from slype.order.loose_ends import DRAWN_TAIL_MM, tail_lines
 from slype.order.moments import moments
 from slype.order.viewpoints import places
-from slype.plans.planning import plan
+from slype.plans import planning
 from slype.rest.curves import relaxed_curves
 from slype.rest.relax import relax
-from slype.space.assembly import fitted, whole
+from slype.space.assembly import attachments, whole
 from slype.studio.answers import ANSWERS, look
 from slype.studio.shown.contract import MomentsTold, PartOfWork
-from slype.tell.moments import as_json, told_all
+from slype.tell.moments import as_json, sentences
 from slype.tell.steps import steps
 
 FILES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
@@ -55,7 +55,7 @@ def of_solid(laid, curves=None):
 
 def with_everything(laid, order):
     """Every reed that is fitted to a basket, in its times."""
-    return fitted(laid, [each for each in whole(laid) if each.role == "border"], order=order)
+    return attachments(laid, [each for each in whole(laid) if each.role == "border"], order=order)
 
 
 # Tails ---------------------------------------------------------------------------------------------------------
@@ -137,10 +137,10 @@ def test_weavers_of_a_foot_and_a_lid_hang_too(finished):
     reeds = with_everything(finished, order)
     for name, other in order.others.items():
         mine = [reed for reed in reeds if reed.name.startswith(name) and reed.role == "weaver"]
-        for time, expected in enumerate(loose(other.laid, other.made)):
+        for time, expected in enumerate(loose(other.laid, other.order)):
             hanging = [[line for at, line in reed.hangs if at <= time + other.first] for reed in mine]
             assert sum(bool(lines and lines[-1]) for lines in hanging) == len(expected), (name, time)
-        lines = tails(finished, order)
+        lines = tail_lines(finished, order)
         assert {line for reed in mine for _, line in reed.hangs} <= {"", *lines}
         assert all(line.startswith(name) for reed in mine for _, line in reed.hangs if line)
 
@@ -153,10 +153,10 @@ def test_a_tail_hangs_from_a_reed_that_is_laid_by_then(laid):
 
 
 def test_tails_are_short_go_out_with_the_run_and_fall(laid):
-    for name, line in tails(laid).items():
+    for name, line in tail_lines(laid).items():
         line = np.array(line)
         long = float(np.linalg.norm(np.diff(line, axis=0), axis=1).sum())
-        assert 25 < long < TAIL_MM + 2, name
+        assert 25 < long < DRAWN_TAIL_MM + 2, name
         assert (np.diff(line[:, 0]) > 0).all() and (np.diff(line[:, 2]) >= 0).all(), name
         assert (np.diff(line[:, 1]) * (-1 if name == "in" else 1) > 0).all(), name
         if name == "side":  # by its own weight: steeper and steeper
@@ -268,7 +268,7 @@ def test_what_is_fitted_comes_after_the_trimmed_border_in_the_order_of_the_sheet
     assert all(
         (order.of[part.first : part.beyond] == (OTHERS.index(part.of) if part.of else -1)).all() for part in after
     )
-    told = [step.title for step in steps(plan(finished.design))]
+    told = [step.title for step in steps(planning.plan(finished.design))]
     fitted_titles = [title for title in told if title.startswith(("Put in", "Fit the lid", "Lid: "))]
     titles = [part["title"] for part in as_json(finished.design, finished, order)["parts"]]
     assert [title for title in titles if title.startswith(("Put in", "Fit the lid"))] == [
@@ -319,7 +319,7 @@ def test_handles_are_told_for_either_hand_and_wording(hand, forward, wording, on
     design = replace(basket(tail=HANDLES["rope over a core"], **HIGH), hand=hand, wording=wording)
     laid = lay(design)
     order = moments(laid)
-    said = told_all(design, laid, order)[order.parts[-1].first :]
+    said = sentences(design, laid, order)[order.parts[-1].first :]
     assert f"beside {one} 1 with" in said[0] and f"top of the {edge}" in said[0] and "Cut away from you" in said[0]
     assert f"towards the {forward}, once round" in said[3]
     assert "strength is not rated" in said[-1]
@@ -328,11 +328,11 @@ def test_handles_are_told_for_either_hand_and_wording(hand, forward, wording, on
 
 @pytest.mark.parametrize("seat", LIDS)
 def test_a_lid_is_told_as_any_basket_is(seat):
-    made = plan(basket(tail=LIDS[seat], **FLARED))
-    finished, order = made.laid, moments(made.laid)
-    said = told_all(made, finished, order)
+    plan = planning.plan(basket(tail=LIDS[seat], **FLARED))
+    finished, order = plan.laid, moments(plan.laid)
+    said = sentences(plan, finished, order)
     other = order.others["lid"]
-    own = told_all(made.lid, other.laid, other.made)
+    own = sentences(plan.lid, other.laid, other.order)
     assert [line.split(" ", 1)[1].lower() for line in said[other.first : other.first + len(own)]] == [
         line.lower() for line in own
     ]
@@ -341,7 +341,7 @@ def test_a_lid_is_told_as_any_basket_is(seat):
 
 def test_what_goes_for_a_whole_part_is_said_with_its_first_move(estuary):
     laid = lay(estuary)
-    said, parts = told_all(estuary, laid, moments(laid)), moments(laid).parts
+    said, parts = sentences(estuary, laid, moments(laid)), moments(laid).parts
     first = {(part.key, part.band): said[part.first] for part in parts}
     assert first["base", 0].startswith("Hold it with the underside towards you")
     assert "8 groups of 4. Each group counts as one. Row 1, stroke 1 of 8" in first["base", 1]
@@ -354,12 +354,12 @@ def test_what_goes_for_a_whole_part_is_said_with_its_first_move(estuary):
 def test_a_foot_is_nipped_close_to_what_it_is_worked_on():
     board, foot = lay(parse(BOARD)), lay(basket(tail=FOOT, **HIGH))
     for laid, close in ((board, "close to the board"), (foot, "close to the last row")):
-        said = told_all(laid.design, laid, moments(laid))
+        said = sentences(laid.design, laid, moments(laid))
         assert sum(f"pliers {close}" in line for line in said) == 1
 
 
 def test_trimming_says_to_cut_away_from_you(laid):
-    assert told_all(laid.design, laid, moments(laid))[-1].endswith("Cut away from you.")
+    assert sentences(laid.design, laid, moments(laid))[-1].endswith("Cut away from you.")
 
 
 FINISHED = f"""

@@ -7,8 +7,8 @@ from dataclasses import replace
 from importlib import resources
 
 import pikepdf
-import pymupdf
 import pytest
+from pages import pages_of
 from places import EXAMPLES
 from worked import planned, sheet, sheet_contents
 
@@ -19,7 +19,7 @@ from slype.export.plan import as_json
 from slype.lay.joins import OVERLAP_MM
 from slype.lay.laying import TUCK_MM
 from slype.paper.sheet import contents, make
-from slype.plans.planning import plan
+from slype.plans import planning
 from slype.quantity import parse_length, show_length
 from slype.space import assembly
 from slype.tell.lists import bands_named, cut_list, pieced
@@ -33,21 +33,20 @@ HOSTILE = r"""Pot "of" 'gold' #let x = 1; $x^2$ \emph{z} \\ _a_ *b* `c` <d> @e /
 
 
 @pytest.fixture(scope="module")
-def made():
+def plan():
     text = resources.files("slype").joinpath("examples/estuary.toml").read_text(encoding="utf-8")
-    return plan(reader.parse(text))
+    return planning.plan(reader.parse(text))
 
 
 @functools.cache
 def estuary(**values):
     """The sheet of the first example with some values of its design changed, printed once for all tests."""
     text = resources.files("slype").joinpath("examples/estuary.toml").read_text(encoding="utf-8")
-    return make(plan(replace(reader.parse(text), **values)))
+    return make(planning.plan(replace(reader.parse(text), **values)))
 
 
 def text_of(pdf):
-    with pymupdf.open(stream=pdf, filetype="pdf") as pages:
-        return flat(" ".join(page.get_text() for page in pages))
+    return flat(" ".join(page.text for page in pages_of(pdf)))
 
 
 def flat(text):
@@ -59,12 +58,12 @@ def flat(text):
 @pytest.mark.parametrize("name", NAMES)
 def test_every_example_prints_on_both_papers(name, paper):
     pdf = sheet(name, paper)
-    with pymupdf.open(stream=pdf, filetype="pdf") as pages:
-        assert 3 <= len(pages) <= 7
-        for number, page in enumerate(pages, start=1):
-            assert (page.rect.width, page.rect.height) == pytest.approx(POINTS[paper], abs=POINT)
-            assert f"page {number} of {len(pages)}" in page.get_text()
-            assert len(page.get_text().split()) > 60  # no page is all but empty
+    pages = pages_of(pdf)
+    assert 3 <= len(pages) <= 7
+    for number, page in enumerate(pages, start=1):
+        assert (page.wide, page.high) == pytest.approx(POINTS[paper], abs=POINT)
+        assert f"page {number} of {len(pages)}" in page.text
+        assert len(page.text.split()) > 60  # no page is all but empty
     printed = text_of(pdf)
     assert not LEFTOVER.search(printed), LEFTOVER.search(printed)
     for said in sheet_contents(name)["steps"]:
@@ -72,39 +71,43 @@ def test_every_example_prints_on_both_papers(name, paper):
             assert flat(line).replace(" ", "") in printed.replace(" ", "")
 
 
-def test_the_cut_numbers_are_the_plans(made):
+def rows_of(plan):
+    return [row.cells for row in cut_list(plan)]
+
+
+def test_the_cut_numbers_are_the_plans(plan):
     printed = text_of(estuary())
-    spokes = made.spokes
+    spokes = plan.spokes
     assert f"{spokes.count} No. 5 round reed natural {show_length(spokes.cut_mm)}" in printed
-    for row in cut_list(made):
+    for row in rows_of(plan):
         assert flat(" ".join(row[1:5])) in printed
-    assert show_length(made.laid.border.length_mm) in printed
-    wall = made.laid.bands[-1]
+    assert show_length(plan.laid.border.length_mm) in printed
+    wall = plan.laid.bands[-1]
     assert show_length(wall.end_s) in printed
 
 
-def test_the_cut_list_counts_every_weaver_and_start(made):
-    rows = cut_list(made)
+def test_the_cut_list_counts_every_weaver_and_start(plan):
+    rows = rows_of(plan)
     # Every setting-in of weavers is in the list: bands that go on with the same weavers stand in one row.
-    wanted = sum(sum(len(strands) for strands in course.begins.colours) for course in made.courses)
+    wanted = sum(sum(len(strands) for strands in course.begins.colours) for course in plan.courses)
     assert sum(int(row[1]) for row in rows if row[0].startswith("Band")) == wanted
     assert "Bands 1 to 4" in {row[0] for row in rows}
-    longest = max(made.laid.bands, key=lambda band: len(band.segments))
+    longest = max(plan.laid.bands, key=lambda band: len(band.segments))
     assert len(longest.segments) == 4
     pieces = [row[4] for row in rows if row[0] == f"Band {longest.index + 1}"]
     # All starts together hold at least the plan's length, and no more than an inch each above it.
     inches = [
         12 * int(feet) + int(rest or 0) for feet, rest in (re.findall(r"\d+", piece + " 0")[:2] for piece in pieces)
     ]
-    planned = sum(course.weaver_mm for course in made.courses if course.begins is longest)
+    planned = sum(course.weaver_mm for course in plan.courses if course.begins is longest)
     assert 0 <= sum(inches) * 25.4 - planned <= 4 * 25.4
 
 
-def test_the_range_of_a_weaver_is_the_one_of_the_promised_form(made):
-    rows = {row[0]: row for row in cut_list(made) if "start" not in row[6]}
-    form = as_json(made)
+def test_the_range_of_a_weaver_is_the_one_of_the_promised_form(plan):
+    rows = {row[0]: row for row in rows_of(plan) if "start" not in row[6]}
+    form = as_json(plan)
     seen = 0
-    for course in made.courses:
+    for course in plan.courses:
         if bands_named(course) in rows:
             low, high = (sum(form["bands"][i]["strands"][0]["range_mm"][end] for i in course.bands) for end in (0, 1))
             told = rows[bands_named(course)][5].split(" to ")
@@ -137,8 +140,8 @@ def blocks(rows, every):
         [border]
         rows = ["behind 1 out", "over 2 down"]
     """
-    made = plan(reader.parse(text))
-    return made.laid.bands[0], [row for row in cut_list(made) if row[0] == "Band 1"]
+    plan = planning.plan(reader.parse(text))
+    return plan.laid.bands[0], [row for row in rows_of(plan) if row[0] == "Band 1"]
 
 
 def test_starts_of_one_length_are_cut_together():
@@ -153,15 +156,15 @@ def test_many_starts_are_all_cut_like_the_longest():
     assert show_cut(float(band.row_mm.min()) + 2 * TUCK_MM, "in") != rows[0][4]
 
 
-def test_a_long_weaver_is_said_to_be_joined(made):
-    long = [course for course in made.courses if course.weaver_mm > course.usable_mm]
+def test_a_long_weaver_is_said_to_be_joined(plan):
+    long = [course for course in plan.courses if course.weaver_mm > course.usable_mm]
     assert long
-    rows = {row[0]: row for row in cut_list(made)}
+    rows = {row[0]: row for row in rows_of(plan)}
     assert "see pieces" in rows[bands_named(long[0])][6]
-    told = [line for line in pieced(made) if line.startswith(bands_named(long[0]))]
+    told = [line for line in pieced(plan) if line.startswith(bands_named(long[0]))]
     assert len(told) == len(long[0].begins.colours)
     # The pieces make up the weaver, overlaps and all, and none is longer than the reed it comes from.
-    for cut in made.cuts:
+    for cut in plan.cuts:
         assert max(cut.pieces_mm) <= cut.course.usable_mm + 1e-6
         assert cut.length_mm == pytest.approx(cut.course.weaver_mm + OVERLAP_MM * (len(cut.pieces_mm) - 1))
 
@@ -182,13 +185,13 @@ def test_wordings():
     assert not re.search(r"\b[Ss]takes?\b|\b[Cc]olours?\b|\bmouldy\b|\d cm\b", american)
 
 
-def test_pictures_have_text_and_the_document_a_title_and_language(made):
+def test_pictures_have_text_and_the_document_a_title_and_language(plan):
     with pikepdf.open(io.BytesIO(estuary())) as pdf:
         assert str(pdf.Root.Lang).startswith("en")
         assert pdf.Root.MarkInfo.Marked
         assert pdf.Root.ViewerPreferences.DisplayDocTitle
         with pdf.open_metadata() as metadata:
-            assert metadata["dc:title"] == made.design.title
+            assert metadata["dc:title"] == plan.design.title
             assert metadata["pdfuaid:part"] == "1"
         figures = [tag for tag in tags(pdf.Root.StructTreeRoot) if str(tag.S) == "/Figure"]
         assert len(figures) == 5  # side, two unrolled, squares, base
@@ -223,29 +226,31 @@ def test_signs_that_no_font_has_do_not_stop_the_press():
     assert "Pot " in printed and "gold" in printed
 
 
-def test_users_colour_names_are_data(made):
+def test_users_colour_names_are_data(plan):
     bands = tuple(
         replace(band, colours=tuple("#lorem(9)*_" if c == "rust" else c for c in band.colours))
-        for band in made.design.bands
+        for band in plan.design.bands
     )
-    pdf = make(plan(replace(made.design, bands=bands, palette={**made.design.palette, "#lorem(9)*_": "#a0a0a0"})))
+    pdf = make(
+        planning.plan(replace(plan.design, bands=bands, palette={**plan.design.palette, "#lorem(9)*_": "#a0a0a0"}))
+    )
     assert "#lorem(9)*_" in text_of(pdf)
 
 
-def test_the_same_plan_gives_the_same_sheet(made):
-    assert contents(made) == contents(plan(made.design))
-    assert make(made) == estuary()
+def test_the_same_plan_gives_the_same_sheet(plan):
+    assert contents(plan) == contents(planning.plan(plan.design))
+    assert make(plan) == estuary()
 
 
 def test_an_unweavable_design_is_said_so():
     text = resources.files("slype").joinpath("examples/posy.toml").read_text(encoding="utf-8")
     design = reader.parse(text.replace("ends = 17", "ends = 16"))
-    assert "Cannot be woven." in text_of(make(plan(design)))
+    assert "Cannot be woven." in text_of(make(planning.plan(design)))
 
 
-def test_an_unknown_paper_is_refused(made):
+def test_an_unknown_paper_is_refused(plan):
     with pytest.raises(DesignError, match="letter"):
-        make(made, "leter")
+        make(plan, "leter")
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -287,15 +292,15 @@ def test_one_word_for_what_is_woven_with(name, wording, foreign):
 
 
 @pytest.mark.parametrize("rows, ends", [(12, 20), (30, 32), (90, 32), (200, 24), (80, 60)])
-def test_the_chart_to_count_by_has_every_row_once_in_as_few_pages_as_can_be_read(made, rows, ends):
-    first = made.design.bands[0]
-    wall = replace(next(band for band in made.design.bands if band.where == "side"), rows=rows, height_mm=None,
+def test_the_chart_to_count_by_has_every_row_once_in_as_few_pages_as_can_be_read(plan, rows, ends):
+    first = plan.design.bands[0]
+    wall = replace(next(band for band in plan.design.bands if band.where == "side"), rows=rows, height_mm=None,
                    until_mm=None, colours=("rust", "sand", "natural"))  # fmt: skip
     height = 12.0 * (rows + 10)
-    form = replace(made.design.form, base_mm=200.0, wall=((0.0, 200.0), (height, 230.0)))
-    spokes = replace(made.design.spokes, ends=ends)
+    form = replace(plan.design.form, base_mm=200.0, wall=((0.0, 200.0), (height, 230.0)))
+    spokes = replace(plan.design.spokes, ends=ends)
     base = replace(first, group=1, rows=8, until_mm=None)
-    tall = plan(replace(made.design, form=form, spokes=spokes, bands=(base, wall, replace(wall, rows=2))))
+    tall = planning.plan(replace(plan.design, form=form, spokes=spokes, bands=(base, wall, replace(wall, rows=2))))
     pieces = squares_by_page(tall)
     shown = min(ends, MOST_SHEET_SPOKES)
     rings = sum(each.drawing[0].count('r="1.3"') for each in pieces)
@@ -313,9 +318,7 @@ def test_the_chart_to_count_by_has_every_row_once_in_as_few_pages_as_can_be_read
 @pytest.mark.parametrize("name", NAMES)
 def test_no_page_is_left_to_one_paragraph(name, paper):
     """The words of every page reach below its middle, or stand in both columns."""
-    with pymupdf.open(stream=sheet(name, paper), filetype="pdf") as pages:
-        for page in pages:
-            wide, high = POINTS[paper]
-            blocks = [block for block in page.get_text("blocks") if block[3] < high - 60 or block[6] == 1]
-            low = max(block[3] for block in blocks)
-            assert low > 0.45 * high or max(block[0] for block in blocks) > wide / 2, (page.number, low / high)
+    for number, page in enumerate(pages_of(sheet(name, paper)), start=1):
+        above_foot = page.boxes[page.boxes[:, 3] < page.high - 60]
+        low = max(above_foot[:, 3].max(), page.pictures[page.pictures[:, 3] < page.high - 60][:, 3].max(initial=0))
+        assert low > 0.45 * page.high or above_foot[:, 0].max() > page.wide / 2, (number, low / page.high)

@@ -91,26 +91,26 @@ def test_m30_gains_in_fifteen_rows_what_gill_measured_between_them(rows):
 
 def test_m36_lies_between_two_ways_of_counting_pairing():
     # Gill's 7 in: 23 rows of pairing counted as rounds stand higher, counted as single strands lower.
-    made = worked("gill_m36")
-    pairing = made.laid.bands[1]
+    plan = worked("gill_m36")
+    pairing = plan.laid.bands[1]
     assert pairing.band.weave.name == "pairing" and pairing.rows == 23
-    as_rounds = made.laid.top_s
+    as_rounds = plan.laid.top_s
     as_strands = as_rounds - pairing.height_mm / 2
     assert as_strands < 7 * MM_PER_IN < as_rounds
 
 
 def test_shaws_base_has_room_for_single_pairing_before_the_triple_weave():
-    made = worked("shaw_gathering")
-    over_twos = made.laid.bands[1]
+    plan = worked("shaw_gathering")
+    over_twos = plan.laid.bands[1]
     assert 2 * over_twos.end_s < 4.5 * MM_PER_IN  # stated: singly to 4 1/2 in
-    assert made.laid.base_reached_mm == pytest.approx(9 * MM_PER_IN, abs=made.laid.bands[3].pitch_mm)
+    assert plan.laid.base_reached_mm == pytest.approx(9 * MM_PER_IN, abs=plan.laid.bands[3].pitch_mm)
 
 
 def test_shaws_weavers_are_strands_one_could_buy():
     # Stated: 3 weavers No. 2 and 12 No. 3; their length is not given. Each must come out longer than one round of the
     # edge and shorter than Blanchard-long reeds of 20 ft (from memory, no check by itself).
-    made = worked("shaw_gathering")
-    totals = {amount.reed.key: amount.length_mm for amount in made.amounts}
+    plan = worked("shaw_gathering")
+    totals = {amount.reed.key: amount.length_mm for amount in plan.amounts}
     for reed, strands in (("round 2", 3), ("round 3", 12)):
         assert math.pi * 11 * MM_PER_IN < totals[reed] / strands < 20 * 304.8
 
@@ -141,10 +141,10 @@ def test_raw_tables_name_their_source_and_mark_stated_from_derived():
 
 
 def test_the_page_of_comparisons_is_what_the_code_says():
-    made = handbooks.page()
+    plan = handbooks.page()
     shown = handbooks.PAGE
-    if not shown.exists() or shown.read_text(encoding="utf-8") != made:
+    if not shown.exists() or shown.read_text(encoding="utf-8") != plan:
         beside = shown.with_suffix(".new.md")
-        beside.write_text(made, encoding="utf-8")
+        beside.write_text(plan, encoding="utf-8")
         remedy = "Rewrite: python tests/support/handbooks.py --write"
         pytest.fail(f"{shown} is out of date; the new one is {beside}. {remedy}")

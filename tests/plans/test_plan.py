@@ -15,7 +15,8 @@ from slype.errors import Unweavable
 from slype.export.plan import as_json
 from slype.lay import joins, laying
 from slype.lay.piece import CUT_STEP_MM
-from slype.plans.planning import HALF_SPOKE_MM, plan
+from slype.plans import planning
+from slype.plans.planning import HALF_SPOKE_MM
 from slype.quantity import MM_PER_IN
 from slype.sources import SOURCES
 
@@ -27,7 +28,7 @@ INSERTED = 'inserted = true\nbase_ends = 16\nbase_reed = "round 6"'
 def some_basket(woven, **more):
     weave, ends = woven
     ((over, under),) = weave.cycle
-    return plan(basket(ends=ends, over=over, under=under, weavers=weave.weavers, reed="round 1", **more))
+    return planning.plan(basket(ends=ends, over=over, under=under, weavers=weave.weavers, reed="round 1", **more))
 
 
 wide_weaves = weave_and_ends(turn_taking(), most=44)
@@ -44,10 +45,10 @@ def test_there_are_examples_to_plan():
 @given(wide_weaves, borders(), st.sampled_from(["", INSERTED]))
 def test_the_parts_of_every_piece_add_up_to_its_length(woven, rows, spokes):
     try:
-        made = some_basket(woven, border=rows, spokes=spokes, base="9 in")
+        plan = some_basket(woven, border=rows, spokes=spokes, base="9 in")
     except Unweavable:
         assume(False)
-    for piece in made.pieces:
+    for piece in plan.pieces:
         assert piece.length_mm == pytest.approx(sum(mm for _, mm, _, _ in piece.parts))
         assert all(why and source in SOURCES for _, _, why, source in piece.parts)
         assert piece.length_mm <= piece.cut_mm + 1e-6 < piece.length_mm + CUT_STEP_MM["in"] + 1e-5
@@ -56,35 +57,35 @@ def test_the_parts_of_every_piece_add_up_to_its_length(woven, rows, spokes):
 
 def test_a_half_spoke_is_half_a_full_one_and_an_inch():
     # White's rule, covers page.
-    full, half = plan(basket(ends=25)).pieces
+    full, half = planning.plan(basket(ends=25)).pieces
     assert (full.name, full.count, half.name, half.count) == ("spoke", 12, "half spoke", 1)
     assert half.length_mm == pytest.approx(full.length_mm / 2 + 25.4)
     assert HALF_SPOKE_MM == 25.4
 
 
 def test_an_even_count_needs_no_half_spoke():
-    assert [(piece.name, piece.count) for piece in plan(basket(ends=24)).pieces] == [("spoke", 12)]
+    assert [(piece.name, piece.count) for piece in planning.plan(basket(ends=24)).pieces] == [("spoke", 12)]
 
 
 def test_a_through_spoke_reckoned_by_hand():
     # 6 in base, straight; 6 rows of three-rod wale in No. 3 (2.25 mm) stand 6 x 2 x 2.25 = 27 mm; both ends and 1/2 in
     # to spare at each.
-    made = plan(basket())
-    assert made.finish_mm == pytest.approx(27.0)
-    by_hand = 6 * MM_PER_IN + 2 * 27.0 + 2 * made.laid.border.length_mm + 2 * 12.7
-    assert made.spokes.length_mm == pytest.approx(by_hand)
+    plan = planning.plan(basket())
+    assert plan.finish_mm == pytest.approx(27.0)
+    by_hand = 6 * MM_PER_IN + 2 * 27.0 + 2 * plan.laid.border.length_mm + 2 * 12.7
+    assert plan.spokes.length_mm == pytest.approx(by_hand)
 
 
 def test_inserted_spokes_run_once_up_the_wall_and_sticks_cross_the_base():
-    made = plan(basket(spokes=INSERTED + '\ninsertion = "2 in"'))
-    side, stick = made.pieces
+    plan = planning.plan(basket(spokes=INSERTED + '\ninsertion = "2 in"'))
+    side, stick = plan.pieces
     assert side.count == 24 and stick.count == 8
-    assert side.length_mm == pytest.approx(2 * MM_PER_IN + 27.0 + made.laid.border.length_mm + 12.7)
+    assert side.length_mm == pytest.approx(2 * MM_PER_IN + 27.0 + plan.laid.border.length_mm + 12.7)
     assert stick.length_mm == pytest.approx(6.5 * MM_PER_IN)
 
 
 def test_reeds_in_pairs_double_the_pieces_and_hardly_change_their_length():
-    one, two = plan(basket()), plan(basket(spokes="per_end = 2"))
+    one, two = planning.plan(basket()), planning.plan(basket(spokes="per_end = 2"))
     assert two.spokes.count == 2 * one.spokes.count
     # A pair leaves less room between ends, so the border's bends are a little longer and nothing else.
     other = {part[0]: part[1] for part in one.spokes.parts}
@@ -98,8 +99,8 @@ def test_reeds_in_pairs_double_the_pieces_and_hardly_change_their_length():
 @given(wide_weaves)
 def test_the_other_hand_needs_the_same_of_everything(woven):
     right, left = (as_json(some_basket(woven, hand=hand, base="9 in")) for hand in ("right", "left"))
-    for made in (right, left):
-        made.pop("advice")  # words of left and right
+    for plan in (right, left):
+        plan.pop("advice")  # words of left and right
     assert right == left
 
 
@@ -108,60 +109,60 @@ def test_the_other_hand_needs_the_same_of_everything(woven):
 
 @examples
 def test_reed_is_the_sum_of_pieces_and_strands_by_size_and_colour(path):
-    made = plan(reader.load(path))
-    assert made.amounts
-    for amount in made.amounts:
-        cut = sum(p.count * p.cut_mm for p in made.pieces if (p.reed.key, p.colour) == (amount.reed.key, amount.colour))
-        woven = sum(s.length_mm for s in made.strands if (s.reed.key, s.colour) == (amount.reed.key, amount.colour))
+    plan = planning.plan(reader.load(path))
+    assert plan.amounts
+    for amount in plan.amounts:
+        cut = sum(p.count * p.cut_mm for p in plan.pieces if (p.reed.key, p.colour) == (amount.reed.key, amount.colour))
+        woven = sum(s.length_mm for s in plan.strands if (s.reed.key, s.colour) == (amount.reed.key, amount.colour))
         assert amount.length_mm == pytest.approx(cut + woven)
         assert amount.mass_g == pytest.approx(amount.length_mm * amount.reed.g_per_mm)
         # Bought for the longer end of every range and the heavier of density and the trade's length per pound.
         longest = sum(
             p.count * max(p.cut_mm, p.range_mm[1])
-            for p in made.pieces
+            for p in plan.pieces
             if (p.reed.key, p.colour) == (amount.reed.key, amount.colour)
-        ) + sum(s.range_mm[1] for s in made.strands if (s.reed.key, s.colour) == (amount.reed.key, amount.colour))
+        ) + sum(s.range_mm[1] for s in plan.strands if (s.reed.key, s.colour) == (amount.reed.key, amount.colour))
         heavy = amount.reed.heavy_g_per_mm
         assert heavy >= amount.reed.g_per_mm
-        assert amount.buy_g == pytest.approx(longest * heavy * (1 + made.design.pace.reserve))
-    everything = sum(p.count * p.cut_mm for p in made.pieces) + sum(s.length_mm for s in made.strands)
-    assert sum(amount.length_mm for amount in made.amounts) == pytest.approx(everything)
+        assert amount.buy_g == pytest.approx(longest * heavy * (1 + plan.design.pace.reserve))
+    everything = sum(p.count * p.cut_mm for p in plan.pieces) + sum(s.length_mm for s in plan.strands)
+    assert sum(amount.length_mm for amount in plan.amounts) == pytest.approx(everything)
 
 
 @given(st.integers(0, 100))
 def test_the_reserve_is_bought_on_top_of_what_is_used(percent):
-    made = plan(basket(tail=f"[pace]\nreserve_percent = {percent}"))
-    plain = plan(basket(tail="[pace]\nreserve_percent = 0"))
-    for more, used in zip(made.amounts, plain.amounts, strict=True):
+    plan = planning.plan(basket(tail=f"[pace]\nreserve_percent = {percent}"))
+    plain = planning.plan(basket(tail="[pace]\nreserve_percent = 0"))
+    for more, used in zip(plan.amounts, plain.amounts, strict=True):
         assert more.mass_g == used.mass_g <= used.buy_g
         assert more.buy_g == pytest.approx(used.buy_g * (1 + percent / 100))
 
 
 def test_doubling_the_reserve_doubles_what_is_bought_on_top():
     none, ten, twenty = (
-        sum(a.buy_g for a in plan(basket(tail=f"[pace]\nreserve_percent = {p}")).amounts) for p in (0, 10, 20)
+        sum(a.buy_g for a in planning.plan(basket(tail=f"[pace]\nreserve_percent = {p}")).amounts) for p in (0, 10, 20)
     )
     assert twenty - none == pytest.approx(2 * (ten - none)) and ten > none
 
 
-def woven(made, weaver=0):
+def woven(plan, weaver=0):
     """Length of a weaver without its tucked ends (at each setting-in) and what its joins cost."""
-    (band,) = made.laid.bands
-    joined = sum(join.weaver == weaver for join in made.all_joins)
+    (band,) = plan.laid.bands
+    joined = sum(join.weaver == weaver for join in plan.all_joins)
     tucked = 2 * laying.TUCK_MM * len(band.segments)
-    return made.strands[weaver].length_mm - tucked - joins.OVERLAP_MM * joined
+    return plan.strands[weaver].length_mm - tucked - joins.OVERLAP_MM * joined
 
 
 def test_twice_the_rows_take_twice_the_weaver_but_for_the_tucked_ends():
-    once, twice = (woven(plan(basket(rows=rows))) for rows in (6, 12))
+    once, twice = (woven(planning.plan(basket(rows=rows))) for rows in (6, 12))
     assert twice == pytest.approx(2 * once)
 
 
 def test_a_weaver_is_a_little_longer_than_its_rings():
-    made = plan(basket(weave="four-rod wale"))
-    (band,) = made.laid.bands
+    plan = planning.plan(basket(weave="four-rod wale"))
+    (band,) = plan.laid.bands
     rings = float((2 * math.pi * band.radius).sum())
-    assert 1.0 < (made.strands[0].length_mm - 2 * laying.TUCK_MM) / rings < 1.1
+    assert 1.0 < (plan.strands[0].length_mm - 2 * laying.TUCK_MM) / rings < 1.1
 
 
 @given(wide_weaves)
@@ -174,21 +175,21 @@ def test_expected_lengths_lie_in_their_ranges(woven):
 
 
 def test_rows_for_a_height_and_height_for_rows_agree():
-    by_rows = plan(basket(rows=10)).laid.side[0]
-    by_height = plan(basket(rows=None, band=f'height = "{by_rows.height_mm} mm"')).laid.side[0]
+    by_rows = planning.plan(basket(rows=10)).laid.side[0]
+    by_height = planning.plan(basket(rows=None, band=f'height = "{by_rows.height_mm} mm"')).laid.side[0]
     assert by_height.rows == 10 and by_height.height_mm == pytest.approx(by_rows.height_mm)
 
 
 def test_a_band_to_the_top_fills_the_wall_that_later_bands_leave():
     after = '[[band]]\nweave = "four-rod wale"\nreed = "round 3"\nrows = 3\n'
-    laid = plan(basket(rows=None, band='until = "top"', after=after)).laid
+    laid = planning.plan(basket(rows=None, band='until = "top"', after=after)).laid
     assert abs(laid.top_s - 4 * MM_PER_IN) <= laid.side[0].pitch_mm / 2 + 1e-9
     assert laid.side[1].rows == 3
 
 
 @examples
 def test_bands_follow_each_other_without_gap_or_overlap(path):
-    laid = plan(reader.load(path)).laid
+    laid = planning.plan(reader.load(path)).laid
     for part, start in ((laid.base, laid.cross_mm), (laid.side, 0.0)):
         for band in part:
             assert band.start_s == pytest.approx(start)
@@ -199,34 +200,36 @@ def test_bands_follow_each_other_without_gap_or_overlap(path):
 @given(st.integers(1, 9), st.integers(0, 28), st.integers(1, 30))
 def test_blocks_end_the_weavers_and_start_them_further_on(every, shift, rows):
     more = f"blocks = {{ rows = {every}, shift = {shift} }}\nstart = 3"
-    (band,) = plan(basket(ends=28, weave="four-rod wale", rows=rows, band=more)).laid.bands
+    (band,) = planning.plan(basket(ends=28, weave="four-rod wale", rows=rows, band=more)).laid.bands
     assert sum(rows for _, rows, _ in band.segments) == rows
     assert len(band.segments) == math.ceil(rows / every)
     for i, (first, many, start) in enumerate(band.segments):
         assert first == i * every and 1 <= many <= every
         assert start == (2 + i * shift) % 28
-    whole = plan(basket(ends=28, weave="four-rod wale", rows=rows))
-    assert woven(plan(basket(ends=28, weave="four-rod wale", rows=rows, band=more))) == pytest.approx(woven(whole))
+    whole = planning.plan(basket(ends=28, weave="four-rod wale", rows=rows))
+    assert woven(planning.plan(basket(ends=28, weave="four-rod wale", rows=rows, band=more))) == pytest.approx(
+        woven(whole)
+    )
 
 
 @given(wide_weaves, st.integers(1, 12))
 def test_stroke_counts_are_those_of_the_trace(woven, rows):
     weave, ends = woven
     assume(weave.weavers * (ends / weave.weavers) <= ends)  # rounding: see the next test
-    made = some_basket(woven, rows=rows, base="9 in")
-    assert made.time.strokes == sum(t.stroke_count for band in made.laid.bands for _, t in band.traces())
+    plan = some_basket(woven, rows=rows, base="9 in")
+    assert plan.time.strokes == sum(t.stroke_count for band in plan.laid.bands for _, t in band.traces())
 
 
 def test_a_row_of_a_seven_weaver_weave_on_29_ends_is_29_strokes():
-    assert plan(basket(ends=29, over=3, under=4, weavers=7, rows=1, base="9 in")).time.strokes == 29
+    assert planning.plan(basket(ends=29, over=3, under=4, weavers=7, rows=1, base="9 in")).time.strokes == 29
 
 
 def test_time_is_strokes_over_speed_and_the_rest_by_the_piece():
-    made = plan(basket(rows=10, tail="[pace]\nstrokes_per_minute = 40\nborder_seconds = 5\npack_seconds = 60"))
-    seconds = {name: s for name, s, _ in made.time.parts}
+    plan = planning.plan(basket(rows=10, tail="[pace]\nstrokes_per_minute = 40\nborder_seconds = 5\npack_seconds = 60"))
+    seconds = {name: s for name, s, _ in plan.time.parts}
     assert seconds["weaving"] == pytest.approx(10 * 24 / 40 * 60)
     assert seconds["border"] == 24 * 2 * 5 and seconds["packing"] == 600
-    assert made.time.seconds == pytest.approx(sum(seconds.values()))
+    assert plan.time.seconds == pytest.approx(sum(seconds.values()))
 
 
 # Joins ---------------------------------------------------------------------------------------------------------
@@ -234,14 +237,14 @@ def test_time_is_strokes_over_speed_and_the_rest_by_the_piece():
 
 @given(st.integers(20, 36), st.integers(2, 12), st.integers(1, 20), st.integers(4, 14))
 def test_joins_keep_off_the_start_line_where_a_cut_of_the_first_reed_can_do_it(ends, rows, start, feet):
-    made = plan(basket(ends=ends, rows=rows, band=f'length = "{feet} ft"\nstart = {start}'))
-    (band,), (planned,) = made.laid.bands, made.joins
+    plan = planning.plan(basket(ends=ends, rows=rows, band=f'length = "{feet} ft"\nstart = {start}'))
+    (band,), (planned,) = plan.laid.bands, plan.joins
     for weaver in range(3):
         mine = [join for join in planned.joins if join.weaver == weaver]
         if any(join.space == band.band.start for join in mine):
             # Then every other cut that slype tries would have put one there, or nearer to another weaver's join.
             others = [join for join in planned.joins if join.weaver < weaver]
-            (course,) = made.courses
+            (course,) = plan.courses
             gaps = [
                 joins._worst_gap(course, joins._joins_of(course, weaver, band.colours[weaver], share), others)
                 for share in joins.FIRST_CUTS
@@ -251,8 +254,8 @@ def test_joins_keep_off_the_start_line_where_a_cut_of_the_first_reed_can_do_it(e
 
 @given(st.integers(20, 36), st.integers(2, 12), st.integers(4, 14))
 def test_pieces_between_joins_are_never_longer_than_a_reed(ends, rows, feet):
-    made = plan(basket(ends=ends, rows=rows, band=f'length = "{feet} ft"'))
-    (band,), (planned,) = made.laid.bands, made.joins
+    plan = planning.plan(basket(ends=ends, rows=rows, band=f'length = "{feet} ft"'))
+    (band,), (planned,) = plan.laid.bands, plan.joins
     ring = float(band.row_mm[0])  # a straight wall: all rows alike
     for weaver in range(3):
         spots = [
@@ -267,29 +270,29 @@ def test_pieces_between_joins_are_never_longer_than_a_reed(ends, rows, feet):
         if spots:
             assert planned.first_mm[weaver] is not None
         else:  # one reed, whose tucked ends may be cut short: see the next test
-            assert made.courses[0].weaver_mm <= feet * 304.8 + laying.TUCK_MM + joins.OVERLAP_MM / 2
+            assert plan.courses[0].weaver_mm <= feet * 304.8 + laying.TUCK_MM + joins.OVERLAP_MM / 2
 
 
 def test_a_weaver_longer_than_its_reed_is_joined():
     # 3 rows on 20 ends take 62 1/2 in with both ends to tuck; a 5 ft reed is 60 in long.
-    made = plan(basket(ends=20, rows=3, band='length = "5 ft"'))
-    assert made.courses[0].weaver_mm > 5 * 304.8
-    assert {join.weaver for join in made.all_joins} == {0, 1, 2}
+    plan = planning.plan(basket(ends=20, rows=3, band='length = "5 ft"'))
+    assert plan.courses[0].weaver_mm > 5 * 304.8
+    assert {join.weaver for join in plan.all_joins} == {0, 1, 2}
 
 
 def test_weavers_that_go_on_into_the_next_band_are_set_in_once():
     again = '[[band]]\nweave = "three-rod wale"\nreed = "round 3"\nrows = 4\ncolours = ["{}"]\n'
-    same, other = (plan(basket(rows=4, after=again.format(colour))) for colour in ("natural", "rust"))
+    same, other = (planning.plan(basket(rows=4, after=again.format(colour))) for colour in ("natural", "rust"))
     assert [course.bands for course in same.courses] == [(0, 1)]
     assert [course.bands for course in other.courses] == [(0,), (1,)]
-    tucks = [sum(s.length_mm for s in made.strands if s.weaver == 0) for made in (same, other)]
-    joined = [joins.OVERLAP_MM * sum(j.weaver == 0 for j in made.all_joins) for made in (same, other)]
+    tucks = [sum(s.length_mm for s in plan.strands if s.weaver == 0) for plan in (same, other)]
+    joined = [joins.OVERLAP_MM * sum(j.weaver == 0 for j in plan.all_joins) for plan in (same, other)]
     assert tucks[1] - joined[1] == pytest.approx(tucks[0] - joined[0] + 2 * laying.TUCK_MM)
 
 
 def test_a_reed_long_enough_for_the_whole_band_needs_no_join():
-    made = plan(basket(rows=3, band='length = "20 ft"'))
-    assert made.all_joins == [] and made.joins[0].first_mm == (None,) * 3
+    plan = planning.plan(basket(rows=3, band='length = "20 ft"'))
+    assert plan.all_joins == [] and plan.joins[0].first_mm == (None,) * 3
 
 
 # The promised form ---------------------------------------------------------------------------------------------
@@ -297,13 +300,13 @@ def test_a_reed_long_enough_for_the_whole_band_needs_no_join():
 
 @examples
 def test_the_promised_form_says_what_the_plan_says(path):
-    made = plan(reader.load(path))
-    said = json.loads(json.dumps(as_json(made), allow_nan=False))
-    assert abs(said["height_mm"] - made.laid.top_s) <= PRINTED
-    assert said["spokes"]["count"] == made.spokes.count
+    plan = planning.plan(reader.load(path))
+    said = json.loads(json.dumps(as_json(plan), allow_nan=False))
+    assert abs(said["height_mm"] - plan.laid.top_s) <= PRINTED
+    assert said["spokes"]["count"] == plan.spokes.count
     assert abs(sum(part["mm"] for part in said["spokes"]["parts"]) - said["spokes"]["length_mm"]) <= 10 * PRINTED
-    assert [band["rows"] for band in said["bands"]] == [band.rows for band in made.laid.bands]
-    for band, laid in zip(said["bands"], made.laid.bands, strict=True):
+    assert [band["rows"] for band in said["bands"]] == [band.rows for band in plan.laid.bands]
+    for band, laid in zip(said["bands"], plan.laid.bands, strict=True):
         assert abs(band["row_pitch_mm"] * band["rows"] - band["height_mm"]) <= 0.05 + 0.0005 * band["rows"]
         assert len(band["strands"]) == sum(len(colours) for colours in laid.colours)
     assert {"title", "spokes", "bands", "reed", "joins", "soaking", "time", "advice"} <= set(said)
@@ -311,12 +314,12 @@ def test_the_promised_form_says_what_the_plan_says(path):
 
 def test_a_basket_that_no_hands_could_weave_is_refused_by_name():
     with pytest.raises(Unweavable, match="no room"):
-        plan(basket(ends=80, base="4 in", spoke="round 6"))
+        planning.plan(basket(ends=80, base="4 in", spoke="round 6"))
     with pytest.raises(Unweavable, match="top"):
-        plan(
+        planning.plan(
             basket(
                 rows=None, band='until = "top"', after='[[band]]\nreed = "round 3"\nweave = "pairing"\nuntil = "top"'
             )
         )
     with pytest.raises(Unweavable, match="closes to nothing"):
-        plan(basket(wall=[["0 in", "6 in"], ["2 in", "1 in"]], rows=30))
+        planning.plan(basket(wall=[["0 in", "6 in"], ["2 in", "1 in"]], rows=30))

@@ -7,7 +7,7 @@ from strategies import basket
 
 from slype.design.file.reader import parse
 from slype.design.values import Pace
-from slype.plans.planning import plan
+from slype.plans import planning
 from slype.plans.times import seconds_of
 
 PUSHED_IN = """
@@ -23,51 +23,51 @@ border = { rows = ["behind 1 out", "over 2 down"] }
 
 
 @pytest.fixture(scope="module")
-def made():
-    return plan(parse(PUSHED_IN, "pushed-in.toml"))
+def plan():
+    return planning.plan(parse(PUSHED_IN, "pushed-in.toml"))
 
 
-def keys(made):
-    return [(task.key, task.band) for task in made.time.tasks]
+def keys(plan):
+    return [(task.key, task.band) for task in plan.time.tasks]
 
 
-def test_tasks_follow_the_order_of_work(made):
-    assert keys(made) == [
+def test_tasks_follow_the_order_of_work(plan):
+    assert keys(plan) == [
         ("begin", None), ("band", 0), ("insert", None), ("turn up", None), ("band", 1), ("band", 2), ("border", None),
         ("trim", None),
     ]  # fmt: skip
 
 
-def test_setting_up_pushing_in_turning_up_and_trimming_have_their_minutes(made):
-    pace = made.design.pace
-    assert seconds_of(made.time, "begin") == 6 * pace.stick_seconds, "twelve ends are six sticks"
-    assert seconds_of(made.time, "insert") == 24 * pace.push_seconds
-    assert seconds_of(made.time, "turn up") == 24 * pace.turn_seconds
-    reeds = sum(len(join.colours) for join in made.all_joins)
-    reeds += sum(len(colours) for course in made.courses for colours in course.begins.colours)
-    assert seconds_of(made.time, "trim") == (24 + 2 * reeds) * pace.trim_seconds
+def test_setting_up_pushing_in_turning_up_and_trimming_have_their_minutes(plan):
+    pace = plan.design.pace
+    assert seconds_of(plan.time, "begin") == 6 * pace.stick_seconds, "twelve ends are six sticks"
+    assert seconds_of(plan.time, "insert") == 24 * pace.push_seconds
+    assert seconds_of(plan.time, "turn up") == 24 * pace.turn_seconds
+    reeds = sum(len(join.colours) for join in plan.all_joins)
+    reeds += sum(len(colours) for course in plan.courses for colours in course.begins.colours)
+    assert seconds_of(plan.time, "trim") == (24 + 2 * reeds) * pace.trim_seconds
 
 
-def test_slewing_sets_in_and_joins_every_one_of_its_reeds(made):
+def test_slewing_sets_in_and_joins_every_one_of_its_reeds(plan):
     starts = 3  # one weaver of three reeds
-    joins = 3 * len(made.joins[1].joins)
+    joins = 3 * len(plan.joins[1].joins)
     assert joins > 0
-    band = next(task for task in made.time.tasks if task.key == "band" and task.band == 1)
+    band = next(task for task in plan.time.tasks if task.key == "band" and task.band == 1)
     said = {name: seconds for name, seconds, _ in band.parts}
-    assert said["joins and starts"] == (starts + joins) * made.design.pace.join_seconds
+    assert said["joins and starts"] == (starts + joins) * plan.design.pace.join_seconds
 
 
-def test_the_parts_and_the_tasks_add_up_to_the_same(made):
-    assert sum(seconds for _, seconds, _ in made.time.parts) == pytest.approx(made.time.seconds)
-    assert sum(task.seconds for task in made.time.tasks) == pytest.approx(made.time.seconds)
+def test_the_parts_and_the_tasks_add_up_to_the_same(plan):
+    assert sum(seconds for _, seconds, _ in plan.time.parts) == pytest.approx(plan.time.seconds)
+    assert sum(task.seconds for task in plan.time.tasks) == pytest.approx(plan.time.seconds)
 
 
 def test_the_pace_that_nobody_stated_is_not_an_experts():
     usual, fast = basket(rows=12), basket(rows=12, tail="[pace]\nstrokes_per_minute = 20\nborder_seconds = 12")
-    assert plan(usual).time.seconds > 1.4 * plan(fast).time.seconds
+    assert planning.plan(usual).time.seconds > 1.4 * planning.plan(fast).time.seconds
 
 
-def test_twice_the_pace_takes_half_the_time(made):
+def test_twice_the_pace_takes_half_the_time(plan):
     slow = {name: 2 * value for name, value in vars(Pace()).items() if name.endswith("_seconds")}
-    pace = replace(made.design.pace, **slow, strokes_per_minute=made.design.pace.strokes_per_minute / 2)
-    assert plan(replace(made.design, pace=pace)).time.seconds == pytest.approx(2 * made.time.seconds)
+    pace = replace(plan.design.pace, **slow, strokes_per_minute=plan.design.pace.strokes_per_minute / 2)
+    assert planning.plan(replace(plan.design, pace=pace)).time.seconds == pytest.approx(2 * plan.time.seconds)

@@ -21,7 +21,7 @@ from slype.draw.views import curves
 from slype.lay.attachments import lay_handles
 from slype.lay.laying import lay
 from slype.lay.lids import fit_lid
-from slype.plans.planning import plan
+from slype.plans import planning
 from slype.rest.relax import relax, reworded
 from slype.space.assembly import whole
 from slype.space.footholds import with_room
@@ -137,7 +137,7 @@ def test_the_reeds_of_a_handle_lie_on_each_other_and_not_in_each_other(name):
 def test_both_ends_go_down_beside_the_spokes_that_the_steps_name(name, hand):
     laid, each, reeds = with_handle(name, hand=hand)
     ends = laid.design.spokes.ends
-    told = " ".join(line for step in steps(plan(laid.design)) for line in step.lines)
+    told = " ".join(line for step in steps(planning.plan(laid.design)) for line in step.lines)
     spokes = [reeds[f"spoke {k + 1}"] for k in range(ends)]
     for number, feet in enumerate(each.feet(ends)):
         assert re.search(rf"beside spokes {feet[0] + 1} and {feet[1] + 1}[.:]", told)
@@ -280,12 +280,12 @@ def test_a_look_inside_leaves_off_what_would_hide_it():
 def test_a_lid_is_brought_to_rest_with_its_basket():
     design = with_lid("over")[0].design
     at_rest = relax(design)
-    made = plan(design, at_rest)
-    assert made.lid.at_rest is at_rest.lid and at_rest.lid.done
+    plan = planning.plan(design, at_rest)
+    assert plan.lid.at_rest is at_rest.lid and at_rest.lid.done
     assert at_rest.lid.design == fit_lid(at_rest.laid).design
-    assert made.lid.laid.bands[0].at_rest is not None
-    lid = {t.name: t for t in whole(made.laid, curves(made)) if t.name.startswith("lid, ")}
-    own = {f"lid, {t.name}": t for t in tubes(made.lid.laid, curves(made.lid))}
+    assert plan.lid.laid.bands[0].at_rest is not None
+    lid = {t.name: t for t in whole(plan.laid, curves(plan)) if t.name.startswith("lid, ")}
+    own = {f"lid, {t.name}": t for t in tubes(plan.lid.laid, curves(plan.lid))}
     assert list(lid) == list(own)
     for name, tube in own.items():
         assert length(lid[name]) == pytest.approx(length(tube), rel=1e-9)
@@ -311,31 +311,31 @@ boards = pytest.mark.parametrize("shape", BOARDS)
 
 
 def on_board(shape, **changes):
-    made = plan(basket(tail=BOARD, **{**BOARDS[shape], **changes}))
-    return made, plank(made.laid), {tube.name: tube for tube in whole(made.laid)}
+    plan = planning.plan(basket(tail=BOARD, **{**BOARDS[shape], **changes}))
+    return plan, plank(plan.laid), {tube.name: tube for tube in whole(plan.laid)}
 
 
 @boards
 def test_a_board_is_solid_wood_with_its_holes_cut_out(shape):
-    made, board, _ = on_board(shape)
-    holes, form = made.board.holes, made.design.form
+    plan, board, _ = on_board(shape)
+    holes, form = plan.board.holes, plan.design.form
     solid = trimesh.Trimesh(board.points, board.faces, process=True)
     assert solid.is_watertight and solid.is_winding_consistent
     length_mm, width, corner = (
         float(each) + 2 * holes.margin_mm * k for each, k in zip(form.sides(0.0), (1, 1, 0.5), strict=True)
     )
     area = length_mm * width - (4 - math.pi) * corner**2 - holes.count * math.pi / 4 * holes.drill_mm**2
-    assert solid.volume == pytest.approx(area * made.board.thickness_mm, rel=0.01)
-    assert np.ptp(board.points[:, 2]) == made.board.thickness_mm and board.points[:, 2].max() == 0
+    assert solid.volume == pytest.approx(area * plan.board.thickness_mm, rel=0.01)
+    assert np.ptp(board.points[:, 2]) == plan.board.thickness_mm and board.points[:, 2].max() == 0
     assert np.ptp(board.points[:, 1]) == pytest.approx(form.base_width_mm, abs=0.5)
 
 
 @boards
 def test_its_holes_are_as_many_as_wide_and_as_far_apart_as_reckoned(shape):
-    made, board, reeds = on_board(shape)
-    holes = made.board.holes
+    plan, board, reeds = on_board(shape)
+    holes = plan.board.holes
     middles = (board.holes.max(axis=1) + board.holes.min(axis=1)) / 2
-    assert len(middles) == holes.count == made.design.spokes.ends
+    assert len(middles) == holes.count == plan.design.spokes.ends
     np.testing.assert_allclose(np.ptp(board.holes, axis=1), holes.drill_mm, rtol=0.06)
     steps_mm = np.linalg.norm(middles - np.roll(middles, 1, axis=0), axis=1)
     if shape == "round":
@@ -344,22 +344,22 @@ def test_its_holes_are_as_many_as_wide_and_as_far_apart_as_reckoned(shape):
     for k in range(holes.count):  # every spoke goes down the middle of one of them
         way = reeds[f"spoke {k + 1}, through the board"].points
         assert np.linalg.norm(middles - way[0, :2], axis=1).min() < 0.1
-        assert np.ptp(way[:, 2]) == pytest.approx(made.board.thickness_mm)
+        assert np.ptp(way[:, 2]) == pytest.approx(plan.board.thickness_mm)
 
 
 @boards
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_the_foot_is_worked_below_the_board_to_the_height_that_lifts_it(shape, hand):
-    made, _board, reeds = on_board(shape, hand=hand)
-    thick = made.design.spokes.reed.diameter_mm
-    feet = [reeds[f"foot end {k + 1}"] for k in range(made.design.spokes.ends)]
-    under = -made.board.thickness_mm
+    plan, _board, reeds = on_board(shape, hand=hand)
+    thick = plan.design.spokes.reed.diameter_mm
+    feet = [reeds[f"foot end {k + 1}"] for k in range(plan.design.spokes.ends)]
+    under = -plan.board.thickness_mm
     for k, foot in enumerate(feet):
         np.testing.assert_allclose(foot.points[0], reeds[f"spoke {k + 1}, through the board"].points[-1], atol=1e-6)
         low = foot.points[np.linalg.norm(foot.points - foot.points[0], axis=1) > 2 * thick]
         assert low[:, 2].max() < under - 0.4 * thick
     lowest = min(float(foot.points[:, 2].min()) for foot in feet) - thick / 2
-    lift = made.laid.finished_height_mm - border_top(made.laid)
+    lift = plan.laid.finished_height_mm - border_top(plan.laid)
     assert -lowest == pytest.approx(lift, abs=0.6 * thick)
 
 
@@ -403,11 +403,11 @@ def test_a_bow_is_seen_from_its_broad_side():
 
 
 def test_what_lies_behind_a_board_is_not_seen_and_what_stands_before_it_is():
-    made, board, reeds = on_board("round")
+    plan, board, reeds = on_board("round")
     all_reeds = list(reeds.values())
     names = [tube.name for tube in all_reeds]
     for view, before, behind in (("under", "foot end", "band"), ("above", "band", "foot end")):
-        found = dots(made.laid, all_reeds, view, 300)
+        found = dots(plan.laid, all_reeds, view, 300)
         shown = {names[int(found.seen.tube[i])] for i in np.unique(found.seg[found.seg >= 0])}
         assert any(name.startswith(before) for name in shown)
         assert not any(name.startswith(behind) and "wale" not in name for name in shown if view == "above")
@@ -419,8 +419,8 @@ def test_what_lies_behind_a_board_is_not_seen_and_what_stands_before_it_is():
 
 def test_a_flat_face_is_as_far_as_a_ray_says():
     """Second opinion: where the ray through a dot meets the plane of the board."""
-    made, board, reeds = on_board("round")
-    found = dots(made.laid, list(reeds.values()), "under", 160)
+    plan, board, reeds = on_board("round")
+    found = dots(plan.laid, list(reeds.values()), "under", 160)
     rows, cols = np.nonzero(found.seg <= -2)
     eye, far = found.camera.eye, found.camera.distance
     for row, col in list(zip(rows, cols, strict=True))[::200]:
@@ -433,11 +433,11 @@ def test_a_flat_face_is_as_far_as_a_ray_says():
 
 
 def test_a_line_drawing_of_a_board_has_its_outline_and_every_hole():
-    made, _board, _ = on_board("round")
-    body, _ = drawing(made.laid, "under", detail=HAND)
+    plan, _board, _ = on_board("round")
+    body, _ = drawing(plan.laid, "under", detail=HAND)
     shapes = re.findall(r'<path d="([^"]*)" fill="#[^"]*" fill-rule="evenodd"', body)
-    assert [shape.count("Z") for shape in shapes] == [1, 1 + made.board.holes.count]
-    hatched, _ = drawing(made.laid, "outside", hatched=True, detail=HAND)
+    assert [shape.count("Z") for shape in shapes] == [1, 1 + plan.board.holes.count]
+    hatched, _ = drawing(plan.laid, "outside", hatched=True, detail=HAND)
     assert 'fill="#ffffff" fill-rule="evenodd"' in hatched
 
 
@@ -446,10 +446,10 @@ def test_the_solid_names_every_part():
     scene = trimesh.load(io.BytesIO(glb(laid)), file_type="glb")
     assert set(scene.graph.nodes_geometry) == set(reeds)
     assert {"handle 1, core", "handle 1, rod 1"} <= set(reeds)
-    made, _board, _ = on_board("oval")
-    scene = trimesh.load(io.BytesIO(glb(made.laid)), file_type="glb")
+    plan, _board, _ = on_board("oval")
+    scene = trimesh.load(io.BytesIO(glb(plan.laid)), file_type="glb")
     low, high = scene.geometry["board"].bounds * 1000
-    assert high[1] - low[1] == pytest.approx(made.board.thickness_mm, abs=HAIR_MM)  # y is up in the file
+    assert high[1] - low[1] == pytest.approx(plan.board.thickness_mm, abs=HAIR_MM)  # y is up in the file
     assert scene.geometry["board"].visual.material.name == "wood"
 
 

@@ -13,7 +13,8 @@ from pathlib import Path
 
 import pytest
 from places import ROOT
-from samples import pot_text
+from samples import FLARED, LIDS, pot_text
+from strategies import basket
 from studio_run import Run
 
 from slype.design.file.reader import parse
@@ -21,7 +22,7 @@ from slype.design.starters import FIRSTS
 from slype.draw.solid import unpacked
 from slype.edit import apply
 from slype.errors import SlypeError
-from slype.plans.planning import plan
+from slype.plans import planning
 from slype.studio import answers as studio_answers
 from slype.studio.shown import choices, contract, lists
 
@@ -220,11 +221,11 @@ def test_a_change_comes_with_its_picture(run):
         return json.loads(raw[4 : 4 + size]), raw[4 + size :]
 
     change = {"changes": [{"set": ["band", 0, "rows"], "to": 9}], "label": "rows"}
-    state, made = shown("POST", f"/api/baskets/{pot}/change?have=", change)
+    state, plan = shown("POST", f"/api/baskets/{pot}/change?have=", change)
     assert state["document"]["band"][0]["rows"] == 9
-    header, points, _ = unpacked(made)
+    header, points, _ = unpacked(plan)
     assert header["revision"] == state["revision"] and header["form"] == "stacked" and len(points) > 100
-    assert made == run.get(f"/api/baskets/{pot}/solid?form=stacked").body
+    assert plan == run.get(f"/api/baskets/{pot}/solid?form=stacked").body
     have = f"{pot}.{state['revision']}.{header['form']}"
     later, nothing = shown("GET", f"/api/baskets/{pot}?have={have}")
     if later["look"]["relaxed"]:  # its reeds came to rest meanwhile, and that is another picture
@@ -292,9 +293,21 @@ def test_a_lid_changed_while_the_basket_rests_is_the_new_lid():
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_length_to_cut_opens_into_its_parts(name):
-    made = plan(parse(EXAMPLES[name], name))
-    (cut,) = [each for each in lists.look(made)["needs"] if each["key"] == "cut"]
+    plan = planning.plan(parse(EXAMPLES[name], name))
+    (cut,) = [each for each in lists.look(plan)["needs"] if each["key"] == "cut"]
     assert len(cut["numbers"]) > 3
     for number in cut["numbers"]:
         assert len(number["parts"]) >= 2, number["name"]
         assert all(part["value"] and part["source"] for part in number["parts"])
+
+
+def test_pieces_cut_to_one_length_open_each_into_its_own_parts():
+    """Bye-spokes may come out as long as side spokes; and a lid's weavers open as the basket's do."""
+    byes = '[bye_spokes]\nfrom = "base"\ninsertion = "2 in"\n'
+    plan = planning.plan(basket(spokes='inserted = true\ninsertion = "2 in"', tail=byes + LIDS["on"], **FLARED))
+    (cut,) = [each for each in lists.look(plan)["needs"] if each["key"] == "cut"]
+    opened = {number["name"]: number for number in cut["numbers"]}
+    side, bye = opened["Side spokes"], opened["Bye-spokes"]
+    assert side["value"] == bye["value"], "or this tries nothing"
+    assert bye["parts"][0]["why"].startswith("beside the spoke") and side["parts"][0]["why"] != bye["parts"][0]["why"]
+    assert [part["name"] for part in opened["Lid: band 2"]["parts"]] == ["woven in band 2", "ends"]

@@ -11,6 +11,7 @@ import pytest
 
 from slype.errors import DesignError
 from slype.studio.sharing import BODY_BYTES, Sharing, code_in_letters, for_the_wall, who_can_see
+from slype.studio.showing import Showing
 
 PAGE = b"<!doctype html>" + b"a lesson " * 60_000
 HERE = "127.0.0.1"
@@ -202,3 +203,60 @@ def test_it_says_who_can_see_it_and_shows_a_code():
     assert code_in_letters(sharing.address).count("\n") > 10
     wall = for_the_wall(sharing.address, "A <b>pot</b>")
     assert "<svg" in wall and sharing.address in wall and "<b>" not in wall
+
+
+# From the studio -----------------------------------------------------------------------------------------------
+
+
+def test_the_studio_shows_one_lesson_at_a_time_and_ends_it(monkeypatch):
+    monkeypatch.setattr("slype.studio.sharing.own_address", lambda: HERE)
+
+    async def run():
+        showing = Showing()
+        await showing.begin(PAGE, "A pot", seats=True)
+        first = showing.sharing
+        assert (await asked(first, "POST", "/seat", b'{"seat": 4, "done": 12}'))[0] == 204
+        assert showing.told()["seats"] == [[4, 12]] and showing.told()["address"] == first.address
+        await showing.begin(PAGE + b"another", "Another", seats=False)
+        assert (await asked(showing.sharing))[2].endswith(b"another") and showing.told()["seats"] is None
+        last = showing.sharing.port
+        await showing.end()
+        assert showing.told() == {"address": None}
+        with pytest.raises(ConnectionError):
+            await asyncio.open_connection(HERE, last)
+
+    asyncio.run(run())
+
+
+def test_it_ends_when_the_studios_page_is_not_heard_of_any_more(monkeypatch):
+    monkeypatch.setattr("slype.studio.sharing.own_address", lambda: HERE)
+    monkeypatch.setattr("slype.studio.showing.UNHEARD_S", 0.05)
+
+    async def run():
+        showing = Showing()
+        await showing.begin(PAGE, "A pot", seats=False)
+        while showing.sharing is not None:
+            await asyncio.sleep(0.01)
+
+    asyncio.run(asyncio.wait_for(run(), 10))
+
+
+def test_a_machine_without_a_network_says_so(monkeypatch):
+    monkeypatch.setattr("slype.studio.sharing.own_address", lambda: None)
+    with pytest.raises(DesignError, match="in no network"):
+        Sharing(PAGE)
+
+
+def test_the_studio_hands_out_the_lesson_as_a_file_to_keep_and_shows_it_when_asked(run):
+    basket = run.open(example="posy")["id"]
+    answer = run.get(f"/api/baskets/{basket}/paper/lesson")
+    assert answer.status == 200 and answer.headers["content-disposition"].startswith("attachment")
+    assert b"Dunlin posy pot" in answer.body and answer.body.startswith(b"<!doctype html>")
+    assert run.ask("POST", f"/api/baskets/{basket}/show", {}, key=False).status == 401
+    answer = run.post(f"/api/baskets/{basket}/show", {"seats": True})
+    if answer.status == 422:
+        assert "in no network" in answer.sentence
+        return
+    assert answer.json["address"] == run.get("/api/shown").json["address"]
+    assert "<svg" in answer.json["code"]
+    assert run.ask("DELETE", "/api/shown").json == {"address": None} == run.get("/api/shown").json

@@ -21,7 +21,8 @@ from slype.design.file import reader
 from slype.form.handles import Handle, twist
 from slype.lay import laying
 from slype.lay import pitch as steady
-from slype.plans.planning import HALF_SPOKE_MM, Plan, plan
+from slype.plans import planning
+from slype.plans.planning import HALF_SPOKE_MM, Plan
 from slype.quantity import MM_PER_IN, show_length
 from slype.reeds import DIAMETER_SPREAD, reed_named
 from slype.rest.relax import relax
@@ -205,14 +206,14 @@ def table(name: str) -> list[dict[str, str]]:
 @cache
 def worked(name: str) -> Plan:
     """One of the whole designs, planned."""
-    return plan(reader.load(AUTHORITIES / "designs" / f"{name}.toml"))
+    return planning.plan(reader.load(AUTHORITIES / "designs" / f"{name}.toml"))
 
 
 @cache
 def worked_at_rest(name: str) -> Plan:
     """The same, relaxed."""
     design = reader.load(AUTHORITIES / "designs" / f"{name}.toml")
-    return plan(design, relax(design))
+    return planning.plan(design, relax(design))
 
 
 @cache
@@ -314,35 +315,35 @@ def _whole_designs() -> Iterator[Comparison]:
     for row in table("whole_designs.csv"):
         by_design.setdefault(row["design"], {})[row["figure"]] = row
     for name, figures in by_design.items():
-        made = worked(name)
+        plan = worked(name)
         source, model = (
             (name.split("_")[0], name.split("_")[1].upper()) if name.startswith("gill") else ("shaw", "Shaw")
         )
         for figure, row in figures.items():
             if figure == "added spoke":
-                yield _added(source, model, made, worked_at_rest(name), row)
+                yield _added(source, model, plan, worked_at_rest(name), row)
             elif row["value_in"] and figure != "spoke" and row["kind"] != "given":
                 stated = float(row["value_in"]) * MM_PER_IN
                 tolerance = HALF_INCH if figure == "base stick" else NUMBER_AND_PACKING
                 yield Comparison(
-                    source, f"{model}: {figure}", stated, stated, _figure(made, figure), tolerance, row["kind"],
+                    source, f"{model}: {figure}", stated, stated, _figure(plan, figure), tolerance, row["kind"],
                     row["note"], relaxed=_figure(worked_at_rest(name), figure),
                 )  # fmt: skip
         height = figures["height"]["value_in"]
         yield from _spokes(
             source,
             model,
-            made,
+            plan,
             worked_at_rest(name),
             float(figures["spoke"]["value_in"]),
             float(height) if height else None,
         )
 
 
-def _added(source: str, model: str, made: Plan, rested: Plan, row: dict[str, str]) -> Comparison:
+def _added(source: str, model: str, plan: Plan, rested: Plan, row: dict[str, str]) -> Comparison:
     """Spokes pushed in part way up against the length that the book cuts them to."""
-    stated, need = float(row["value_in"]) * MM_PER_IN, made.laid.border
-    piece, at_rest = (next(p for p in each.pieces if p.name.endswith("added spoke")) for each in (made, rested))
+    stated, need = float(row["value_in"]) * MM_PER_IN, plan.laid.border
+    piece, at_rest = (next(p for p in each.pieces if p.name.endswith("added spoke")) for each in (plan, rested))
     bare = sum(mm for name, mm, _, _ in need.parts if name in ("path", "bends"))
     spare = sum(mm for name, mm, _, _ in piece.parts if name == "to spare")
     least = piece.length_mm - (need.length_mm - bare) - spare
@@ -353,32 +354,32 @@ def _added(source: str, model: str, made: Plan, rested: Plan, row: dict[str, str
     )  # fmt: skip
 
 
-def _figure(made: Plan, figure: str) -> float:
+def _figure(plan: Plan, figure: str) -> float:
     if figure == "base stick":
-        return next(piece.length_mm for piece in made.pieces if piece.name == "base stick")
+        return next(piece.length_mm for piece in plan.pieces if piece.name == "base stick")
     if figure == "base reached":
-        return made.laid.base_reached_mm
+        return plan.laid.base_reached_mm
     if figure == "height":
-        return made.laid.top_s
-    return made.laid.bands[int(figure.rsplit(" ", 1)[1]) - 1].end_s
+        return plan.laid.top_s
+    return plan.laid.bands[int(figure.rsplit(" ", 1)[1]) - 1].end_s
 
 
 def _spokes(
-    source: str, model: str, made: Plan, rested: Plan, spoke_in: float, height_in: float | None
+    source: str, model: str, plan: Plan, rested: Plan, spoke_in: float, height_in: float | None
 ) -> Iterator[Comparison]:
-    design, need = made.design, made.laid.border
+    design, need = plan.design, plan.laid.border
     bare = sum(mm for name, mm, _, _ in need.parts if name in ("path", "bends"))
     ends = 1 if design.spokes.inserted else 2
     spoke = spoke_in * MM_PER_IN
     # What slype adds for fingers, tail and untrue cuts is not needed to work the border.
-    least = made.spokes.length_mm - ends * (need.length_mm - bare) - sum(
-        mm for name, mm, _, _ in made.spokes.parts if name == "to spare"
+    least = plan.spokes.length_mm - ends * (need.length_mm - bare) - sum(
+        mm for name, mm, _, _ in plan.spokes.parts if name == "to spare"
     )  # fmt: skip
     yield Comparison(
-        source, f"{model}: spoke", spoke, spoke, made.spokes.length_mm, ENOUGH, "stated",
+        source, f"{model}: spoke", spoke, spoke, plan.spokes.length_mm, ENOUGH, "stated",
         f"slype needs {show_length(least)} at the least", least, relaxed=rested.spokes.length_mm,
     )  # fmt: skip
-    wall = made.laid.top_s if height_in is None else height_in * MM_PER_IN
+    wall = plan.laid.top_s if height_in is None else height_in * MM_PER_IN
     below = design.spokes.insertion_mm if ends == 1 else design.form.base_mm
     left = (spoke - below) / ends - wall
     whose = "slype's height, as none is given" if height_in is None else "the book's height"
@@ -393,7 +394,7 @@ def _ovals() -> Iterator[Comparison]:
         base = f"['{row['base_long_in']} in', '{row['base_wide_in']} in']"
         wall = f"[['0 in', {base[1:]}, ['2 in', {base[1:]}]"
         many = int(row["long"]) + int(row["short"])
-        made = plan(
+        plan = planning.plan(
             reader.parse(
                 f"[spokes]\nreed = 'round 4'\nends = {2 * many}\ninserted = true\nbase_ends = {2 * many}\n"
                 f"long_sticks = {row['long']}\nbase_reed = 'round 4'\n"
@@ -402,7 +403,7 @@ def _ovals() -> Iterator[Comparison]:
             )
         )
         for which in ("long", "short"):
-            (piece,) = (piece for piece in made.pieces if piece.name == f"{which} base stick")
+            (piece,) = (piece for piece in plan.pieces if piece.name == f"{which} base stick")
             assert piece.count == int(row[which])
             stated = float(row[f"{which}_in"]) * MM_PER_IN
             yield Comparison(
@@ -427,7 +428,7 @@ def _boards() -> Iterator[Comparison]:
             f"[base]\nkind = 'board'\nfoot = {[each.strip() for each in (row['foot'] or 'behind 1 out').split(';')]}\n"
             "[[band]]\nweave = 'three-rod wale'\nreed = 'round 2'\nrows = 3\n[border]\nrows = ['behind 1 out']\n"
         )
-        board = plan(design).board
+        board = planning.plan(design).board
         note = f"{row['holes']} holes, margin {row['margin_kind']}"
         if row["apart_in"]:
             apart = float(row["apart_in"]) * MM_PER_IN
@@ -451,7 +452,7 @@ def _handles_and_lids() -> Iterator[Comparison]:
         if quantity.endswith("handle core"):
             kind, reed = ("bow", "round 8") if model == "M36" else ("side", "round 5")
             tail = f'[[handle]]\nkind = "{kind}"\ncore = "{reed}"\n'
-            core = plan(reader.parse(_authority("gill_m36") + tail)).pieces[-1]
+            core = planning.plan(reader.parse(_authority("gill_m36") + tail)).pieces[-1]
             least = core.length_mm - sum(mm for name, mm, _, _ in core.parts if name == "to spare")
             note = "height not given: McGaw's" if model == "M36" else "size not given: four fingers, 2 in deep"
             yield Comparison(
@@ -469,12 +470,12 @@ def _handles_and_lids() -> Iterator[Comparison]:
                 '[lid]\nspokes = { reed = "round 3", ends = 13 }\nborder = ["over 1 in", "over 1 out"]\n'
                 'band = [{ weave = "randing", reed = "round 2" }]\n'
             )
-            made = plan(reader.parse(_authority("gill_m20") + lid))
-            need = made.lid.laid.border
+            plan = planning.plan(reader.parse(_authority("gill_m20") + lid))
+            need = plan.lid.laid.border
             bare = sum(mm for name, mm, _, _ in need.parts if name in ("path", "bends"))
-            least = made.lid.design.form.base_mm + 2 * bare
+            least = plan.lid.design.form.base_mm + 2 * bare
             yield Comparison(
-                source, row["quantity"], value * MM_PER_IN, value * MM_PER_IN, made.lid.spokes.length_mm, ENOUGH,
+                source, row["quantity"], value * MM_PER_IN, value * MM_PER_IN, plan.lid.spokes.length_mm, ENOUGH,
                 row["kind"], f"on an assumed mouth of 3 1/2 in; slype needs {show_length(least)} at the least", least,
             )  # fmt: skip
         else:
@@ -499,7 +500,7 @@ def _white_cover() -> float:
         'band = [{ weave = "pairing", reed = "round 2" }, '
         '{ where = "side", weave = "three-rod wale", reed = "round 2", until = "top" }]\n'
     )
-    return plan(reader.parse(text)).seat.across_mm
+    return planning.plan(reader.parse(text)).seat.across_mm
 
 
 # The page ------------------------------------------------------------------------------------------------------

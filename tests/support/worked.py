@@ -18,7 +18,8 @@ from places import EXAMPLES
 
 from slype.design.file.reader import load
 from slype.design.values import Design
-from slype.plans.planning import Plan, plan
+from slype.plans import planning
+from slype.plans.planning import Plan
 from slype.rest.relax import AtRest, relax
 
 FOLDER = "SLYPE_TESTS_WORKED"
@@ -32,11 +33,11 @@ def once(name: str, work: Callable[[], object]):
     path = Path(folder) / f"{name}.pickle"
     if path.exists():
         return pickle.loads(path.read_bytes())
-    made = work()
+    plan = work()
     half = path.with_suffix(f".{os.getpid()}")
-    half.write_bytes(pickle.dumps(made, pickle.HIGHEST_PROTOCOL))
+    half.write_bytes(pickle.dumps(plan, pickle.HIGHEST_PROTOCOL))
     os.replace(half, path)  # whole or not at all; two who worked it at the same time have worked the same
-    return made
+    return plan
 
 
 def example(name: str) -> Design:
@@ -46,7 +47,7 @@ def example(name: str) -> Design:
 @cache
 def planned(name: str) -> Plan:
     """An example, planned as stacked rows."""
-    return plan(example(name))
+    return planning.plan(example(name))
 
 
 @cache
@@ -92,7 +93,7 @@ def sheet_contents(name: str, wording: str = "") -> dict:
     if wording in ("", design.wording):
         with _drawn_once(name):
             return once(f"contents {name}", lambda: contents(planned(name)))
-    return once(f"contents {name} {wording}", lambda: contents(plan(replace(design, wording=wording))))
+    return once(f"contents {name} {wording}", lambda: contents(planning.plan(replace(design, wording=wording))))
 
 
 def _drawn_once(name: str):

@@ -11,8 +11,8 @@ from slype.borders.work import threads, work
 from slype.design.file import reader
 from slype.design.values import group_sizes
 from slype.order.moments import moments
+from slype.plans import planning
 from slype.plans.bundles import bundles
-from slype.plans.planning import plan
 from slype.teach.steps import taught
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
@@ -21,13 +21,13 @@ MOST_WORDS = 20
 
 def planned(name, **values):
     text = resources.files("slype").joinpath(f"examples/{name}.toml").read_text(encoding="utf-8")
-    return plan(replace(reader.parse(text), **values))
+    return planning.plan(replace(reader.parse(text), **values))
 
 
 @pytest.fixture(scope="module", params=EXAMPLES)
 def basket(request):
-    made = planned(request.param)
-    return made, taught(made), moments(made.laid)
+    plan = planned(request.param)
+    return plan, taught(plan), moments(plan.laid)
 
 
 def counts(steps, what, band=None):
@@ -38,13 +38,13 @@ def counts(steps, what, band=None):
 
 
 def test_steps_are_numbered_through_and_cover_the_work_in_order(basket):
-    _, steps, made = basket
+    _, steps, plan = basket
     assert [step.number for step in steps] == list(range(1, len(steps) + 1))
     covered = [step for step in steps if step.first < step.beyond]
     assert [step.first for step in covered if step.title != "Join a new length"] == sorted(
         step.first for step in covered if step.title != "Join a new length"
     )
-    missing = set(range(len(made))) - {m for step in covered for m in range(step.first, step.beyond)}
+    missing = set(range(len(plan))) - {m for step in covered for m in range(step.first, step.beyond)}
     assert not missing
 
 
@@ -62,17 +62,17 @@ def test_every_step_says_what_it_looks_like_and_what_may_go_wrong(basket):
 
 
 def test_weavers_are_set_in_where_the_trace_begins(basket):
-    made, steps, _ = basket
-    for band in made.laid.bands:
+    plan, steps, _ = basket
+    for band in plan.laid.bands:
         for _, count in counts(steps, "set in", band.index):
             first = band.traces()[0][1]
             assert count.numbers == ((first.start + count.of - 1) % first.ends + 1,)
 
 
 def test_strokes_go_where_the_trace_goes(basket):
-    made, steps, _ = basket
+    plan, steps, _ = basket
     checked = 0
-    for band in made.laid.bands:
+    for band in plan.laid.bands:
         t = band.traces()[0][1]
         for nth, stroke in enumerate(dict.fromkeys(t.stroke.tolist()), start=1):
             mine = t.stroke == stroke
@@ -88,16 +88,16 @@ def test_strokes_go_where_the_trace_goes(basket):
 
 
 def test_a_row_has_as_many_strokes_as_the_trace(basket):
-    made, steps, _ = basket
-    for band in made.laid.bands:
+    plan, steps, _ = basket
+    for band in plan.laid.bands:
         t = band.traces()[0][1]
         for _, count in counts(steps, "strokes in a row", band.index):
             assert count.numbers == (len(set(t.stroke[t.row == 0].tolist())),)
 
 
 def test_weavers_end_behind_the_last_spoke_that_the_trace_has_them_pass(basket):
-    made, steps, _ = basket
-    for band in made.laid.bands:
+    plan, steps, _ = basket
+    for band in plan.laid.bands:
         t = band.traces()[-1][1]
         for _, count in counts(steps, "ends behind", band.index):
             last = next(i for i in range(len(t.spoke)) if t.weaver[i] == count.of - 1 and t.next_on_weaver[i] < 0)
@@ -106,15 +106,15 @@ def test_weavers_end_behind_the_last_spoke_that_the_trace_has_them_pass(basket):
 
 
 def test_groups_are_those_that_are_woven_over(basket):
-    made, steps, _ = basket
-    for band in made.laid.bands:
+    plan, steps, _ = basket
+    for band in plan.laid.bands:
         for _, count in counts(steps, "groups", band.index):
             assert list(count.numbers) == group_sizes(band.ends, band.band.group)
 
 
 def test_border_moves_and_closing_are_those_of_the_border_worked_end_by_end(basket):
-    made, steps, _ = basket
-    border, ends = made.design.border, made.design.top_ends
+    plan, steps, _ = basket
+    border, ends = plan.design.border, plan.design.top_ends
     worked, under = work(border, ends), threads(border, ends)
     led = {(p.end, p.spoke) for p in worked.passes}
     moves = counts(steps, "leads past")
@@ -136,9 +136,9 @@ def test_numbers_counted_stand_in_the_sentences(basket):
 
 
 def test_bundles_are_taken_up_in_their_order_and_none_is_forgotten(basket):
-    made, steps, _ = basket
+    plan, steps, _ = basket
     taken = [number for step in steps for number in step.bundles]
-    assert sorted(taken) == [each.number for each in bundles(made)]
+    assert sorted(taken) == [each.number for each in bundles(plan)]
     assert taken == sorted(taken)
 
 
@@ -156,9 +156,9 @@ def test_no_word_of_the_other_wording_is_left(wording, others):
 
 
 def test_a_folded_weaver_is_begun_round_an_arm():
-    made = planned("estuary")
-    made = plan(replace(made.design, base=replace(made.design.base, begin="folded")))
-    step = next(step for step in taught(made) if step.title == "Set in 2 weavers")
+    plan = planned("estuary")
+    plan = planning.plan(replace(plan.design, base=replace(plan.design.base, begin="folded")))
+    step = next(step for step in taught(plan) if step.title == "Set in 2 weavers")
     assert any("Fold the weaver in half" in line for line in step.does)
 
 
@@ -178,21 +178,21 @@ def test_syllables_are_counted_as_spoken():
 
 def test_a_student_reads_it_easily(basket, record_property):
     """Flesch (1948): from 80 up a text is easy English."""
-    made, steps, _ = basket
+    draft, steps, _ = basket
     ease = flesch([line for step in steps for line in (*step.does, *step.looks)])
-    record_property("reading ease", f"{made.design.title} {ease:.0f}")
+    record_property("reading ease", f"{draft.design.title} {ease:.0f}")
     assert ease > 80
 
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_every_word_of_the_trade_is_explained_once_where_it_first_stands(name):
-    made = planned(name)
-    steps = taught(made)
+    draft = planned(name)
+    steps = taught(draft)
     told = [key for step in steps for key in step.words]
     assert len(told) == len(set(told))
     for trade in ("weaver", "stroke", "space", "end", "border", "row", "cross"):
         assert trade in told, trade
-    weaves = {band.band.weave.name for band in made.laid.bands}
+    weaves = {band.band.weave.name for band in draft.laid.bands}
     for weave in weaves:
         kind = "wale" if "wale" in weave else weave
         assert kind in told, weave

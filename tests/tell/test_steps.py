@@ -6,8 +6,8 @@ from dataclasses import replace
 import pytest
 
 from slype.design.file.reader import parse
+from slype.plans import planning
 from slype.plans.cautions import CAUTIONS, cautions
-from slype.plans.planning import plan
 from slype.sources import SOURCES
 from slype.tell.steps import steps, tools
 from slype.tell.voice import show_about, show_cut
@@ -61,23 +61,23 @@ KINDS = {
 }
 
 
-def made(
+def planned(
     band='weave = "three-rod wale"\nrows = 4', kind="through", hand="right", wording="us", units="in", border=CLOSED
 ):
     ends, spokes = KINDS[kind]
-    return plan(
+    return planning.plan(
         parse(
             BASKET.format(hand=hand, wording=wording, units=units, ends=ends, spokes=spokes, band=band, border=border)
         )
     )
 
 
-def said(plan_made):
-    return "\n".join(line for step in steps(plan_made) for line in (step.title, *step.lines))
+def said(plan):
+    return "\n".join(line for step in steps(plan) for line in (step.title, *step.lines))
 
 
-def band_step(plan_made, index=2):
-    (step,) = (step for step in steps(plan_made) if step.band == index)
+def band_step(plan, index=2):
+    (step,) = (step for step in steps(plan) if step.band == index)
     return step
 
 
@@ -86,7 +86,7 @@ def band_step(plan_made, index=2):
 def test_every_weave_is_told_without_leftovers(name, hand):
     for kind in ("through", "through with a half one", "one left out"):
         for wording, units in (("us", "in"), ("uk", "cm")):
-            text = said(made(f'weave = "{name}"\nrows = 9', kind, hand, wording, units))
+            text = said(planned(f'weave = "{name}"\nrows = 9', kind, hand, wording, units))
             assert not LEFTOVER.search(text), LEFTOVER.search(text)
             assert name in text
 
@@ -94,13 +94,13 @@ def test_every_weave_is_told_without_leftovers(name, hand):
 @pytest.mark.parametrize("kind", KINDS)
 def test_every_kind_of_spoke_is_told_without_leftovers(kind):
     for border in (CLOSED, '["over 2 down"]', '["behind 2 down"]', '["behind 2 out", "over 2, behind 1 in"]'):
-        text = said(made(kind=kind, border=border))
+        text = said(planned(kind=kind, border=border))
         assert not LEFTOVER.search(text), LEFTOVER.search(text)
         assert ("slype" in text) == KINDS[kind][1].startswith("inserted")
 
 
 def test_hands_mirror_each_other():
-    right, left = said(made()), said(made(hand="left"))
+    right, left = said(planned()), said(planned(hand="left"))
     assert right != left
 
     def mirrored(text):
@@ -112,10 +112,10 @@ def test_hands_mirror_each_other():
 
 
 def test_british_wording_says_stake_border_and_cane():
-    text = said(made('weave = "slewing"\nstrands = 3\nrows = 6', "one left out", wording="uk"))
+    text = said(planned('weave = "slewing"\nstrands = 3\nrows = 6', "one left out", wording="uk"))
     assert "stakes" in text and "Work the border" in text and "slath" in text and "3 canes side by side" in text
     assert not re.search(r"\bspokes?\b|\brim\b|\bcross\b", text)
-    american = said(made(kind="one left out"))
+    american = said(planned(kind="one left out"))
     assert "spokes" in american and "Work the rim" in american
     assert not re.search(r"\bstakes?\b|\bslath\b", american)
 
@@ -123,70 +123,70 @@ def test_british_wording_says_stake_border_and_cane():
 def test_weavers_are_set_in_order_from_the_start_space():
     colours = 'colours = ["rust", "rust", "sand", "slate"]'
     band = f'weave = "four-rod wale"\nover = 2\nunder = 2\n{colours}\nrows = 6\nstart = 27'
-    lines = "\n".join(band_step(made(band)).lines)
+    lines = "\n".join(band_step(planned(band)).lines)
     assert "rust in space 27, rust in space 28, sand in space 1 and slate in space 2" in lines
     assert "over the other 3, in front of 2 spokes, behind 2, and out" in lines
     assert "One row is 28 strokes" in lines
 
 
 def test_reversed_and_alternating_rows_are_told():
-    assert "under the other 2" in "\n".join(band_step(made('weave = "reverse three-rod wale"\nrows = 4')).lines)
-    chain = "\n".join(band_step(made('weave = "chain wale"\nrows = 4')).lines)
+    assert "under the other 2" in "\n".join(band_step(planned('weave = "reverse three-rod wale"\nrows = 4')).lines)
+    chain = "\n".join(band_step(planned('weave = "chain wale"\nrows = 4')).lines)
     assert "row 1 goes over the other 2 and row 2 goes under the other 2" in chain
 
 
 def test_blocks_tell_every_start():
     band = 'weave = "three-rod wale"\nrows = 10\nblocks = { rows = 4, shift = 2 }\nstart = 27'
-    lines = "\n".join(band_step(made(band)).lines)
+    lines = "\n".join(band_step(planned(band)).lines)
     assert "rows 1 to 4 from space 27; rows 5 to 8 from space 1; rows 9 to 10 from space 3" in lines
 
 
 def test_joins_are_where_the_plan_has_them():
-    plan_made = made('weave = "randing"\nrows = 20\nlength = "9 ft"', "through with a half one")
-    joins = plan_made.joins[2].joins
-    lines = "\n".join(band_step(plan_made).lines)
+    plan = planned('weave = "randing"\nrows = 20\nlength = "9 ft"', "through with a half one")
+    joins = plan.joins[2].joins
+    lines = "\n".join(band_step(plan).lines)
     assert joins
     for join in joins:
         assert f"row {join.row + 1} in space {join.space + 1}" in lines
 
 
 def test_french_randing_begins_behind_its_start_and_goes_backwards():
-    lines = "\n".join(band_step(made('weave = "French randing"\nrows = 3\nstart = 10')).lines)
+    lines = "\n".join(band_step(planned('weave = "French randing"\nrows = 3\nstart = 10')).lines)
     assert "28 in all, from space 10 on" in lines
     assert "Begin with the weaver in space 9" in lines and "to its left, in space 8" in lines
     assert "Lift the first 2 to let the last 2 pass below" in lines
 
 
 def test_an_even_count_is_not_called_odd():
-    lines = "\n".join(band_step(made('weave = "randing"\nrows = 4')).lines)
+    lines = "\n".join(band_step(planned('weave = "randing"\nrows = 4')).lines)
     assert "odd" not in lines and "does not hold" in lines
     assert "Because 27 is odd" in "\n".join(
-        band_step(made('weave = "randing"\nrows = 4', "through with a half one")).lines
+        band_step(planned('weave = "randing"\nrows = 4', "through with a half one")).lines
     )
 
 
 def test_a_free_weave_is_told_by_its_strokes():
-    step = band_step(made("weavers = 2\ncycle = [3, 2, 1, 1]\nrows = 5"))
+    step = band_step(planned("weavers = 2\ncycle = [3, 2, 1, 1]\nrows = 5"))
     assert "over 3, under 2, then over 1, under 1" in step.title
     assert "next stroke goes in front of 1 spoke, behind 1" in "\n".join(step.lines)
 
 
 def test_groups_are_told_with_their_sizes():
-    lines = band_step(made(kind="through with a half one"), 0).lines
+    lines = band_step(planned(kind="through with a half one"), 0).lines
     assert "3 groups of 5 and 3 groups of 4" in lines[0]
-    assert "Open the ends out singly" in band_step(made(), 1).lines[0]
+    assert "Open the ends out singly" in band_step(planned(), 1).lines[0]
 
 
 @pytest.mark.parametrize("kind", ["through", "one left out"])
 def test_the_times_of_the_steps_are_the_plans(kind):
-    plan_made = made(kind=kind)
-    told = sum(step.minutes or 0.0 for step in steps(plan_made) if step.title != "Soak")
-    assert told * 60 == pytest.approx(plan_made.time.seconds, abs=SECONDS)
+    plan = planned(kind=kind)
+    told = sum(step.minutes or 0.0 for step in steps(plan) if step.title != "Soak")
+    assert told * 60 == pytest.approx(plan.time.seconds, abs=SECONDS)
 
 
 def test_a_mat_is_not_turned_up():
-    design = made().design
-    mat = plan(replace(design, bands=design.bands[:2]))
+    design = planned().design
+    mat = planning.plan(replace(design, bands=design.bands[:2]))
     titles = [step.title for step in steps(mat)]
     assert not [title for title in titles if "Turn up" in title]
     assert [title for title in titles if title == "Work the rim"]
@@ -204,12 +204,12 @@ def test_lengths_to_cut_are_never_short():
 def test_cautions_have_sources_and_hand_on_to_who_knows_better():
     assert len({caution.key for caution in CAUTIONS}) == len(CAUTIONS) >= 12
     assert all(caution.source in SOURCES for caution in CAUTIONS)
-    dyed = {c.key for c, _ in cautions(made('weave = "three-rod wale"\nrows = 4\ncolours = ["rust"]'))}
-    plain = {c.key for c, _ in cautions(made())}
+    dyed = {c.key for c, _ in cautions(planned('weave = "three-rod wale"\nrows = 4\ncolours = ["rust"]'))}
+    plain = {c.key for c, _ in cautions(planned())}
     assert dyed - plain == {"dye powder", "dye baths"}
     for wording in ("us", "uk"):
         text = " ".join(
-            text for _, text in cautions(made('weave = "pairing"\ncolours = ["rust"]\nrows = 4', wording=wording))
+            text for _, text in cautions(planned('weave = "pairing"\ncolours = ["rust"]\nrows = 4', wording=wording))
         )
         assert not LEFTOVER.search(text)
         for word in ("label", "local rules", "qualified advice", "not rated", "child", "kitchen"):
@@ -217,5 +217,5 @@ def test_cautions_have_sources_and_hand_on_to_who_knows_better():
 
 
 def test_tools_follow_the_design():
-    assert "sharp knife" in tools(made(kind="one each side")) and "sharp knife" not in tools(made())
-    assert "tags for the colors" in tools(made('weave = "pairing"\ncolours = ["rust", "sand"]\nrows = 4'))
+    assert "sharp knife" in tools(planned(kind="one each side")) and "sharp knife" not in tools(planned())
+    assert "tags for the colors" in tools(planned('weave = "pairing"\ncolours = ["rust", "sand"]\nrows = 4'))

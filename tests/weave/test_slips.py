@@ -22,9 +22,9 @@ RATE = 0.95
 def test_without_a_slip_the_strokes_are_those_of_the_trace(seed, rows):
     woven = random_woven(random.Random(seed))
     t = trace(woven.weave, woven.ends, rows, woven.start)
-    made = strokes_made(woven, t.stroke_count)
+    plan = strokes_made(woven, t.stroke_count)
     starts = [int(i) for i in range(len(t.stroke)) if i == 0 or t.stroke[i] != t.stroke[i - 1]]
-    for stroke, i in zip(made, starts, strict=True):
+    for stroke, i in zip(plan, starts, strict=True):
         assert (stroke.weaver, stroke.at) == (t.weaver[i], t.trip[i] * t.ends + t.spoke[i])
 
 
@@ -32,9 +32,9 @@ def test_without_a_slip_the_strokes_are_those_of_the_trace(seed, rows):
 def test_without_a_slip_what_is_seen_is_what_the_trace_lays_there(seed, rows):
     woven = random_woven(random.Random(seed))
     t = trace(woven.weave, woven.ends, rows, woven.start)
-    made = strokes_made(woven, t.stroke_count)
-    found = piles(woven, made)
-    passed = Counter((s.at + step) % woven.ends for s in made for step in range(s.over + s.under))
+    plan = strokes_made(woven, t.stroke_count)
+    found = piles(woven, plan)
+    passed = Counter((s.at + step) % woven.ends for s in plan for step in range(s.over + s.under))
     bare = woven.weave.turns == "round"
     for spoke in range(woven.ends):
         mine = np.flatnonzero((t.spoke == spoke) & (t.front | bare))
@@ -50,14 +50,14 @@ def test_a_weaver_that_goes_over_two_instead_of_one_shows_on_the_next_spoke():
     and comes out a space too far on, in space 7; there sand comes too in its turn, and red, which came first, goes on.
     """
     woven = Woven(WEAVES["pairing"], 12, (0, 1))
-    made = strokes_made(woven, 8, Slip("over more", 4))
-    assert [(s.weaver, s.at, s.over, s.under) for s in made[3:7]] == [
+    plan = strokes_made(woven, 8, Slip("over more", 4))
+    assert [(s.weaver, s.at, s.over, s.under) for s in plan[3:7]] == [
         (1, 3, 1, 1),
         (0, 4, 2, 1),
         (1, 5, 1, 1),
         (0, 7, 1, 1),
     ]
-    found = piles(woven, made)
+    found = piles(woven, plan)
     assert found[4] == [(0, 2)]
     assert found[5] == [(0, 2), (1, 1)], "red lies over sand, which came out below it"
 

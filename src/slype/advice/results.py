@@ -15,14 +15,15 @@ import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import islice
+from typing import Any
 
 from ..design.file.bands import most_added
 from ..design.file.bases import sets_that_fit
 from ..design.file.reader import check_sticks
-from ..design.values import FEWEST_ENDS, MOST_ENDS, Band, Blocks, Design, group_sizes
+from ..design.values import FEWEST_ENDS, MOST_ENDS, Band, Blocks, Design, Spokes, group_sizes
 from ..errors import DesignError, SlypeError
 from ..lay.laying import TIGHTEST_RATIO, BandLaid, Laid, lay
-from ..weave.counts import Line, line_of, orders_of
+from ..weave.counts import CountLine, line_of, orders_of
 from ..weave.effects import Effect, weaver_colours, with_blocks
 from ..weave.swaps import best_shift
 from ..weave.trace import cells, trace
@@ -35,7 +36,7 @@ Columns = tuple[tuple, ...]  # for every space round, what is seen there row by 
 
 
 @dataclass(frozen=True, eq=False)
-class Look:
+class Sample:
     """What a picture of an option is drawn from: the basket `laid` cut down to this band and the coloured one that it
     stands on or that stands on it, from the lower up; `band` says which of the two it is."""
 
@@ -63,7 +64,7 @@ class Option:
     spoils: str
     is_current: bool
     changes: tuple[dict[str, object], ...]
-    look: Look
+    look: Sample
 
 
 def wall(design: Design, band_index: int, around: int = 4, most: int = 60) -> tuple[Option, ...]:
@@ -145,7 +146,7 @@ def _checked(design: Design, index: int, line: Option, blocks: Blocks) -> Option
         words=effect.words(design.hand),
         is_current=not changes,
         changes=changes,
-        look=Look(replace(laid, bands=(mine,)), 0),
+        look=Sample(replace(laid, bands=(mine,)), 0),
     )
 
 
@@ -160,13 +161,13 @@ def _on(design: Design, index: int, ends: int, most: int) -> list[list[Option]]:
         laid = lay(changed)
     except SlypeError:  # another band stops the whole: this one is looked at by itself
         by_itself = replace(changed.bands[index], add=0, on_curves=False)
-        spokes = replace(changed.spokes, **{_ends_key(changed, by_itself): ends})
-        alone = replace(changed, bands=(by_itself,), spokes=spokes, bye=None, foot=None)
+        spokes = _counted(changed.spokes, _ends_key(changed, by_itself), ends)
+        alone = replace(changed, bands=(by_itself,), spokes=spokes, bye_spokes=None, foot=None)
         try:
             laid = lay(alone)
         except SlypeError:
             return []
-    mine = next((i for i, each in enumerate(laid.bands) if each.band is changed.bands[index]), 0)
+    mine = next(i for i, each in enumerate(laid.bands) if each.index == index) if laid.design is changed else 0
     out, seen = [], set()
     for colours in islice(orders_of(band.colours, band.weave), most):
         line = _line(band.weave, ends, colours, band.group)
@@ -180,39 +181,49 @@ def _on(design: Design, index: int, ends: int, most: int) -> list[list[Option]]:
     return out
 
 
+def _counted(spokes: Spokes, key: str, ends: int) -> Spokes:
+    """The spokes with another count under `key`, "ends" or "base_ends"."""
+    count: dict[str, Any] = {key: ends}
+    return replace(spokes, **count)
+
+
 def _starts(
-    design: Design, laid: Laid, mine: int, index: int, columns: Columns, line: Line, spoils: str
+    design: Design, laid: Laid, mine: int, index: int, columns: Columns, line: CountLine, spoils: str
 ) -> list[Option]:
     """One look with every start that stands differently on the coloured band next to it."""
     band, first = design.bands[index], laid.bands[mine].band.start
     spaces, neighbour = len(columns), _neighbour(laid, mine)
+    seen = line.outside
+    assert seen is not None, "what cannot be worked was passed over"
     shifts = 1
     if neighbour is not None:
         edge = columns_of(neighbour, slice(-1, None) if neighbour.index < laid.bands[mine].index else slice(0, 1))
         shifts = math.gcd(_repeat(columns), _repeat(edge))
         shifts = shifts if shifts <= MOST_STARTS else 1
     adjacent = neighbour is not None and abs(neighbour.index - laid.bands[mine].index) == 1
-    shown = neighbour is not None and (adjacent or line.outside.effect != "plain")
+    shown = neighbour is not None and (adjacent or seen.effect != "plain")
     out = []
     for shift in range(shifts):
         start = (first + shift) % spaces
-        laid_band = _recoloured(laid.bands[mine], line.colours, start)
-        pair = [laid_band] if not shown else sorted([neighbour, laid_band], key=lambda each: each.index)
-        effect = line.outside
+        coloured = _recoloured(laid.bands[mine], line.colours, start)
+        pair = [coloured]
+        if neighbour is not None and shown:
+            pair = sorted([neighbour, coloured], key=lambda each: each.index)
+        effect = seen
         if band.blocks:
             effect = with_blocks(effect, band.blocks.rows, band.blocks.shift)
         changes = _changes(design, index, line.ends, line.colours, start)
         out.append(
             Option(
                 line.ends, line.colours, start + 1, effect, effect.words(design.hand), line.holds, line.why, spoils,
-                not changes, changes, Look(replace(laid, bands=tuple(pair)), pair.index(laid_band)),
+                not changes, changes, Sample(replace(laid, bands=tuple(pair)), pair.index(coloured)),
             )
         )  # fmt: skip
     return out
 
 
 @lru_cache(maxsize=4096)
-def _line(weave, ends: int, colours: tuple[str, ...], group: int) -> Line:
+def _line(weave, ends: int, colours: tuple[str, ...], group: int) -> CountLine:
     return line_of(weave, ends, colours, group)
 
 
@@ -228,20 +239,20 @@ def _neighbour(laid: Laid, mine: int) -> BandLaid | None:
 # Looks ---------------------------------------------------------------------------------------------------------
 
 
-def _recoloured(laid: BandLaid, colours: tuple[str, ...], start: int | None = None) -> BandLaid:
-    """The same band in other colours, or from another start."""
-    band = replace(laid.band, colours=colours, start=laid.band.start if start is None else start)
-    if band == laid.band:
-        return laid
-    return replace(laid, band=band, colours=weaver_colours(band.weave, laid.spaces, colours, band.strands))
+def _recoloured(band: BandLaid, colours: tuple[str, ...], start: int | None = None) -> BandLaid:
+    """The same asked in other colours, or from another start."""
+    asked = replace(band.band, colours=colours, start=band.band.start if start is None else start)
+    if asked == band.band:
+        return band
+    return replace(band, band=asked, colours=weaver_colours(asked.weave, band.spaces, colours, asked.strands))
 
 
-def columns_of(laid: BandLaid, rows: slice = slice(None)) -> Columns:
+def columns_of(band: BandLaid, rows: slice = slice(None)) -> Columns:
     """Colours seen outside, (spaces,) of (rows,) of strands from the bottom up."""
-    found = _cells(laid.band.weave, laid.spaces, tuple(laid.segments))[rows]
+    found = _cells(band.band.weave, band.spaces, tuple(band.segments))[rows]
     return tuple(
-        tuple(tuple(colour for weaver in row[space] for colour in laid.colours[weaver]) for row in found)
-        for space in range(laid.spaces)
+        tuple(tuple(colour for weaver in row[space] for colour in band.colours[weaver]) for row in found)
+        for space in range(band.spaces)
     )
 
 
@@ -275,7 +286,7 @@ def _with_ends(design: Design, index: int, ends: int) -> Design:
     """The design with so many ends where a band is worked: as many are added on the way as before."""
     key, spokes = _ends_key(design, design.bands[index]), design.spokes
     begun = (spokes.ends_at_base if key == "base_ends" else spokes.ends) + ends - design.ends_at(index)
-    return replace(design, spokes=replace(spokes, **{key: begun}))
+    return replace(design, spokes=_counted(spokes, key, begun))
 
 
 def replace_band(design: Design, index: int, **given) -> Design:
@@ -305,16 +316,16 @@ def _spoils(before: Design, changed: Design, index: int) -> str:
         now, was = lay(changed), lay(before)
     except SlypeError as trouble:
         return f"With {several(ends, 'end')}: {trouble.where + ': ' if trouble.where else ''}{trouble.message}"
-    told = []
+    sentences = []
     for band, old in zip(now.bands, was.bands, strict=True):
         name = f"band {band.index + 1} ({band.band.weave.named(changed.wording)})"
         if band.index != index and old.locked and not band.locked:
-            told.append(f"{name} falls open")
+            sentences.append(f"{name} falls open")
         elif float(band.ratio.max()) >= TIGHTEST_RATIO > float(old.ratio.max()):
-            told.append(say("{spokes} stand too close for ", changed.wording) + name)
+            sentences.append(say("{spokes} stand too close for ", changed.wording) + name)
     if changed.top_ends < changed.border.smallest_ends <= before.top_ends:
-        told.append(say("the {border} needs {n} ends", changed.wording, n=changed.border.smallest_ends))
-    return f"With {several(ends, 'end')}, {listed(told)}." if told else ""
+        sentences.append(say("the {border} needs {n} ends", changed.wording, n=changed.border.smallest_ends))
+    return f"With {several(ends, 'end')}, {listed(sentences)}." if sentences else ""
 
 
 def _check_file(design: Design) -> None:
@@ -335,10 +346,9 @@ def _check_file(design: Design) -> None:
         spaces = len(group_sizes(ends, band.group))
         if band.group > ends:
             raise DesignError(f"it takes ends in groups of {band.group}.", f"band {i + 1}")
-        if band.start >= spaces or (band.blocks and band.blocks.shift > spaces):
-            what = (
-                f"starts in space {band.start + 1}" if band.start >= spaces else f"moves on {band.blocks.shift} spaces"
-            )
+        shift = band.blocks.shift if band.blocks else 0
+        if band.start >= spaces or shift > spaces:
+            what = f"starts in space {band.start + 1}" if band.start >= spaces else f"moves on {shift} spaces"
             raise DesignError(f"it {what}, and there would be only {several(spaces, 'space')}.", f"band {i + 1}")
 
 
@@ -359,7 +369,7 @@ def in_words(design: Design, options: tuple[Option, ...]) -> list[str]:
     return out
 
 
-def as_json(options: tuple[Option, ...], lines: list[str], pictures: list[str]) -> list[dict[str, object]]:
+def as_json(options: tuple[Option, ...], lines: list[str], pictures: list[str]) -> list[dict[str, Any]]:
     """The promised form, with the words and the picture of each. Documented in docs/json.md."""
     return [
         {

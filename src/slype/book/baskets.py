@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import sqlalchemy as sa
 
@@ -144,7 +144,7 @@ def record(
 def baskets(book: Book, search: str = "") -> list[Made]:
     """Baskets of the book, the newest first; with `search`, those whose title or note has it."""
 
-    def of(table: sa.Table, what: object) -> sa.Subquery:
+    def of(table: sa.Table, what: sa.ColumnElement[Any]) -> sa.Subquery:
         return sa.select(table.c.basket_id, what).group_by(table.c.basket_id).subquery()
 
     figures = of(FIGURE, sa.func.count().label("figures"))
@@ -156,7 +156,7 @@ def baskets(book: Book, search: str = "") -> list[Made]:
         *(sa.func.coalesce(each.c[name], 0).label(name) for each, name in
           ((figures, "figures"), (photos, "photographs"), (hours, "seconds"))),
     )  # fmt: skip
-    joined = BASKET
+    joined: sa.FromClause = BASKET
     for each in (figures, photos, hours):
         joined = joined.outerjoin(each, each.c.basket_id == BASKET.c.id)
     asked = asked.select_from(joined).order_by(BASKET.c.made_on.desc(), BASKET.c.id)

@@ -116,7 +116,9 @@ def _photographs(tables: dict[str, dict[str, dict]], folder: str | None) -> list
     from .photographs import hash_of, path_of
 
     found = []
-    for entry in tables["photo"].values() if folder is not None else ():
+    if folder is None:
+        return []
+    for entry in tables["photo"].values():
         path = path_of(folder, entry["sha256"])
         if not os.path.exists(path):
             found.append(Trouble(f"the photograph {entry['name']} is missing.", False))
@@ -156,7 +158,7 @@ def repair(place: str) -> list[str]:
 
 
 def _put_aside(*paths: str) -> str:
-    folder = os.path.splitext(paths[0])[0] + "-damaged-" + now().replace(":", "")
+    folder = os.path.splitext(paths[0])[0] + "-damaged-" + now()[:19].replace(":", "")
     while os.path.exists(folder):
         folder += "x"
     os.makedirs(folder)

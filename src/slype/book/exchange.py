@@ -12,6 +12,7 @@ import io
 import os
 import re
 import shutil
+from collections.abc import Callable
 
 import sqlalchemy as sa
 
@@ -23,7 +24,11 @@ from .tables import MARK, PHOTO, TABLES
 
 TEXTS = {"basket": ("design", "designs"), "class_held": ("plan", "classes")}
 """By table: the column that is a file of its own, and the folder of these files."""
-KINDS = {sa.Float: float, sa.Integer: int, sa.Boolean: lambda text: {"yes": True, "no": False}[text]}
+KINDS: dict[type, Callable[[str], object]] = {
+    sa.Float: float,
+    sa.Integer: int,
+    sa.Boolean: lambda text: {"yes": True, "no": False}[text],
+}
 _ID = re.compile(r"[0-9a-f]{1,32}")
 
 
@@ -140,7 +145,7 @@ def _read(folder: str, table: sa.Table) -> list[tuple[int, dict]]:
             raise FileTrouble(f"has {len(row)} cells, the heading {len(heading)}.", f"{name}, row {number}")
         cells = dict(zip(heading, row, strict=True))
         entry = {c.name: _value(c, cells[c.name], f"{name}, row {number}, {c.name}") for c in table.columns}
-        if not _ID.fullmatch(entry["id"]):
+        if not _ID.fullmatch(str(entry["id"])):
             raise FileTrouble("an id is made of up to 32 of the signs 0-9 and a-f.", f"{name}, row {number}, id")
         if table.name in TEXTS:
             _text_in(folder, entry, *TEXTS[table.name], f"{name}, row {number}")

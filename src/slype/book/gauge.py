@@ -169,29 +169,28 @@ def learn(quantity: str, measures: Iterable[Measure], prior: Prior | None = None
     """The posterior of one quantity from all measures of it (others are passed over)."""
     prior = prior or PRIORS[quantity]
     mine = [each for each in measures if each.quantity == quantity]
-    effects = tuple(dict.fromkeys(effect for each in mine for effect in effects_of(each.weave, each.reed, prior)))
+    kinds = {kind: effects_of(*kind, prior) for kind in dict.fromkeys((each.weave, each.reed) for each in mine)}
+    effects = tuple(dict.fromkeys(effect for of_kind in kinds.values() for effect in of_kind))
     place = {effect: i for i, effect in enumerate(effects)}
     k = len(effects)
-    precision = np.diag([prior.of(effect) ** -2 for effect in effects]) if k else np.zeros((0, 0))
-    pull = np.zeros(k)
-    rows: dict[str, list[tuple[list[int], float]]] = {}
-    for each in mine:
-        which = [place[effect] for effect in effects_of(each.weave, each.reed, prior)]
-        rows.setdefault(each.basket, []).append((which, each.log_ratio))
+    row_of = {kind: np.zeros(k) for kind in kinds}
+    for kind, of_kind in kinds.items():
+        row_of[kind][[place[effect] for effect in of_kind]] = 1
+    baskets = {key: i for i, key in enumerate(dict.fromkeys(each.basket for each in mine))}
+    rows = np.array([row_of[each.weave, each.reed] for each in mine]).reshape(len(mine), k)
+    y = np.array([each.log_ratio for each in mine])
+    of_basket = np.array([baskets[each.basket] for each in mine], dtype=int)
     error, basket = prior.error**2, prior.basket**2
-    for found in rows.values():  # one basket: its measures share the basket's own term (theory 3)
-        total, total_y = np.zeros(k), 0.0
-        for which, y in found:
-            precision[np.ix_(which, which)] += 1 / error
-            pull[which] += y / error
-            total[which] += 1
-            total_y += y
-        shared = basket / (error * (error + len(found) * basket))
-        used = np.flatnonzero(total)
-        precision[np.ix_(used, used)] -= shared * np.outer(total[used], total[used])
-        pull -= shared * total * total_y
+    # One basket's measures share the basket's own term (theory 3): sums over a basket are all it takes.
+    total, total_y = np.zeros((len(baskets), k)), np.zeros(len(baskets))
+    np.add.at(total, of_basket, rows)
+    np.add.at(total_y, of_basket, y)
+    shared = basket / (error * (error + np.bincount(of_basket, minlength=len(baskets)) * basket))
+    precision = np.diag([prior.of(effect) ** -2 for effect in effects]).reshape(k, k)
+    precision = precision + rows.T @ rows / error - (total * shared[:, None]).T @ total
+    pull = rows.T @ y / error - total.T @ (shared * total_y)
     covariance = np.linalg.inv(precision) if k else precision
-    return Known(quantity, prior, effects, covariance @ pull, covariance, len(mine), len(rows))
+    return Known(quantity, prior, effects, covariance @ pull, covariance, len(mine), len(baskets))
 
 
 def learn_all(measures: Sequence[Measure]) -> dict[str, Known]:

@@ -57,7 +57,7 @@ def _shelf(op: Operations) -> None:
         _text("since", 10),
     )  # fmt: skip
     op.create_index("lot_reed_colour", "lot", ["reed", "colour"])
-    op.create_table("act", _id(), _text("at", 20, index=True), _text("kind", 16), _note(), _text("undone_at", 20, True))
+    op.create_table("act", _id(), _text("at", 30, index=True), _text("kind", 16), _note(), _text("undone_at", 30, True))
     op.create_table("movement", _id(), _of("act"), _of("lot"), _number("amount"))
 
 

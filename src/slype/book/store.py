@@ -15,6 +15,7 @@ from datetime import UTC, datetime
 
 import sqlalchemy as sa
 from sqlalchemy import Connection, Table
+from sqlalchemy.sql.schema import ScalarElementColumnDefault
 
 from .. import system
 from ..errors import FileTrouble
@@ -31,8 +32,8 @@ MARK_ID = "diary"
 
 
 def now() -> str:
-    """This moment, as the book writes it."""
-    return datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+    """This moment, as the book writes it: so fine that of two things done in a second the later is known."""
+    return datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
 
 
 def today() -> str:
@@ -52,7 +53,7 @@ class Writing:
         entry = {"id": secrets.token_hex(16), **values}
         for column in table.columns:
             if column.name not in entry:
-                default = column.default.arg if column.default is not None else None
+                default = column.default.arg if isinstance(column.default, ScalarElementColumnDefault) else None
                 entry[column.name] = default
         self.db.execute(table.insert().values(**entry))
         self.ops.append(("add", table.name, entry))

@@ -1,7 +1,7 @@
 """What the book holds: one record for each table, the same on SQLite and on PostgreSQL.
 
 Every entry has an id of its own, made at random, so that entries of two benches, of a diary and of an import never
-collide. Lengths mm, masses g, times s; days as 2026-05-09, moments as 2026-05-09T14:03:22Z; money as text with a
+collide. Lengths mm, masses g, times s; days as 2026-05-09, moments as 2026-05-09T14:03:22.000123Z; money as text with a
 decimal point, so that no cent is lost to rounding.
 """
 
@@ -35,10 +35,10 @@ LOT = _table(
 )
 ACT = _table(
     "act",  # one thing done to the shelf, undone as a whole
-    Column("at", String(20), nullable=False, index=True),
+    Column("at", String(30), nullable=False, index=True),
     Column("kind", String(16), nullable=False),  # came, cut, back, count
     Column("note", Text, nullable=False, default=""),
-    Column("undone_at", String(20)),
+    Column("undone_at", String(30)),
 )
 MOVEMENT = _table(
     "movement",

@@ -7,27 +7,13 @@ Ends and spokes are counted from 1 here, in the direction of work.
 from __future__ import annotations
 
 from ..words import listed
-from .rows import Border, Plait, Rods
+from .rows import Border, Plait, Rods, trimmed_on
 from .rows import closing as closing_of_rows
 from .work import layers, stand_ins, threads
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 KINK_MOST = 3
 """An end that comes down on many others is bent no higher than so many thicknesses (common practice, no source)."""
-
-
-def trimmed_on(border: Border) -> str:
-    """The side on which the tips rest and are trimmed: outside or inside; pushed in, not trimmed, in an open border."""
-    if border.is_open:
-        return "pushed in"
-    sides = {"out": "outside", "in": "inside"}
-    finish = border.rows[-1].finish
-    if finish != "down":
-        return sides[finish]
-    # Tucked down on the face that the last leg ran along.
-    over = border.rows[-1].legs[-1][0]
-    inside = len(border.rows) > 1 and border.rows[-2].finish == "in"
-    return "inside" if over == inside else "outside"
 
 
 def bend_above(border: Border) -> float:
@@ -123,11 +109,11 @@ def _ring(border: Border) -> int:
     return 2 * border.smallest_ends + 6
 
 
-def _end(end: int, ends: int, told: bool) -> str:
+def _end(end: int, ends: int, numbered: bool) -> str:
     if end < ends // 2:
         return f"end {end + 1}"
     name = "the last end" if end == ends - 1 else f"the last end but {NUMBERS[ends - 1 - end]}"
-    return f"{name} ({end + 1})" if told else name
+    return f"{name} ({end + 1})" if numbered else name
 
 
 def _space(at: int, ends: int) -> str:
@@ -145,16 +131,16 @@ def closing(border: Border, ends: int | None = None) -> list[str]:
     """
     if border.order is None:
         return _closing_rows(border, ends)
-    ring, told = _ring(border), False
+    ring, numbered = _ring(border), False
     if ends is not None and ends >= ring:  # on fewer the first ends and the last are the same
-        ring, told = ends, True
+        ring, numbered = ends, True
     extras = {end: extra for extra, end in stand_ins(border, ring).items()}
     out = []
     for (end, stage), under in threads(border, ring).items():
         row = border.rows[stage]
         beyond = end + 1 + sum(each.reach for each in border.rows[: stage + 1])
-        name = _end(end, ring, told)
-        lifted = listed([_end(other, ring, told) for other in under])
+        name = _end(end, ring, numbered)
+        lifted = listed([_end(other, ring, numbered) for other in under])
         place = "rests inside" if row.finish == "in" else f"comes out {_space(beyond, ring)}"
         draws = ""
         if stage == len(border.rows) - 1 and end in extras:
@@ -165,11 +151,11 @@ def closing(border: Border, ends: int | None = None) -> list[str]:
 
 def _closing_rows(border: Border, ends: int | None) -> list[str]:
     """Row by row, with the place of the very last end of each."""
-    ring, told = _ring(border), False
+    ring, numbered = _ring(border), False
     if ends is not None and ends >= ring:
-        ring, told = ends, True
+        ring, numbered = ends, True
     lines, beyond = closing_of_rows(border), ring
-    last = _end(ring - 1, ring, told)
+    last = _end(ring - 1, ring, numbered)
     for i, row in enumerate(border.rows):
         beyond += row.reach
         where = f"beside spoke {beyond % ring + 1}" if border.is_open else _space(beyond, ring)

@@ -184,22 +184,22 @@ def _long(border: Border) -> tuple[Work, int]:
 
 def rows_of(order: Rods | Plait) -> tuple[Row, ...]:
     """The moves of one end in the middle of the work, as rows."""
-    made, middle = _long(Border((), order))
+    longest, middle = _long(Border((), order))
     rows = []
-    for stage, passes in itertools.groupby(made.of(middle), key=lambda p: p[0]):
+    for stage, passes in itertools.groupby(longest.of(middle), key=lambda p: p[0]):
         faces = itertools.groupby(passes, key=lambda p: p[1])
         legs = tuple((outside, len(list(group))) for outside, group in faces)
-        rows.append(Row(legs, made.finishes[middle, stage]))
+        rows.append(Row(legs, longest.finishes[middle, stage]))
     return tuple(rows)
 
 
 @cache
 def layers(border: Border) -> dict[tuple[int, int], int]:
     """How many ends lie below each pass of an end, on that face of that spoke: by (stage, step), from 0."""
-    made, middle = _long(border)
+    longest, middle = _long(border)
     below: dict[bool, int] = defaultdict(int)
     out = {}
-    for p in made.passes:
+    for p in longest.passes:
         if p.spoke == middle:
             out[p.stage, p.step] = below[p.outside]
             below[p.outside] += 1
@@ -214,9 +214,9 @@ def thicknesses(border: Border) -> int:
 @cache
 def _past_uprights(border: Border) -> frozenset[tuple[int, int]]:
     """(stage, step) of the passes that meet a spoke still standing, in the middle of the work."""
-    made, middle = _long(border)
+    longest, middle = _long(border)
     down, out = set(), set()
-    for p in made.passes:
+    for p in longest.passes:
         down.add(p.end)
         if p.end == middle and (p.end + p.step) not in down:
             out.add((p.stage, p.step))
@@ -248,9 +248,9 @@ def threads(border: Border, ends: int) -> dict[tuple[int, int], tuple[int, ...]]
 
 def stand_ins(border: Border, ends: int) -> dict[int, int]:
     """Which end at last takes the place of each extra reed: {extra: end}, by the very sites that both pass."""
-    made = work(border, ends)
+    worked = work(border, ends)
     places: dict[tuple[int, int], list[tuple[bool, int]]] = defaultdict(list)
-    for p in made.passes:
+    for p in worked.passes:
         places[p.end, p.stage].append((p.outside, p.spoke))
     extras = {end: sites for (end, _), sites in places.items() if end < 0}
     return {

@@ -177,11 +177,11 @@ def _one(found: list, name: str, kind: str):
 
 def _design_and_plan(path: str):
     from ..design.file.reader import load
-    from ..plans.planning import plan
+    from ..plans import planning
 
     with_text = load(path)
     with open(path, encoding="utf-8-sig", newline="") as file:
-        return plan(with_text), file.read()
+        return planning.plan(with_text), file.read()
 
 
 def _measurable(book: Book, asked: argparse.Namespace) -> None:
@@ -267,6 +267,34 @@ def _leave(out: bool) -> Callable[[Book, argparse.Namespace], None]:
     return leave
 
 
+def _make(book: Book, asked: argparse.Namespace) -> None:
+    import os
+
+    from ..book.makeable import offers
+    from ..book.shelf import lots
+    from ..files import MOST_BYTES, read_folder
+    from ..report import books, printed
+
+    designs = []
+    for name in read_folder(asked.folder):
+        path = os.path.join(asked.folder, name)
+        if name.lower().endswith(".toml") and os.path.isfile(path) and os.path.getsize(path) <= MOST_BYTES:
+            with open(path, encoding="utf-8-sig", errors="replace", newline="") as file:
+                designs.append((name, file.read()))
+    if not designs:
+        raise FileTrouble("there is no design in this folder.", asked.folder, "Name the folder where designs lie.")
+    printed.show(books.makeable(offers(designs, lots(book)), asked.units or "in"))
+
+
+def _swatch(book: Book, asked: argparse.Namespace) -> None:
+    from ..book.baskets import known
+    from ..book.swatches import swatches
+    from ..report import books, printed
+
+    plan, _ = _design_and_plan(asked.file)
+    printed.show(books.swatches(swatches(plan, known(book)), asked.units or plan.design.units))
+
+
 def _learned(book: Book, asked: argparse.Namespace) -> None:
     from ..book.baskets import baskets, known, measures
     from ..report import books, printed
@@ -302,5 +330,6 @@ def _backup(book: Book, asked: argparse.Namespace) -> None:
 _TODO: dict[str, Callable[[Book, argparse.Namespace], None]] = {
     "where": _where, "shelf": _shelf, "add": _add, "cut": _cut, "back": _back, "count": _count, "undo": _undo,
     "done": _done, "measurable": _measurable, "made": _made, "baskets": _baskets, "leave-out": _leave(True),
-    "take-in": _leave(False), "learned": _learned, "export": _export, "import": _import, "backup": _backup,
+    "take-in": _leave(False), "learned": _learned, "make": _make, "swatch": _swatch,
+    "export": _export, "import": _import, "backup": _backup,
 }  # fmt: skip

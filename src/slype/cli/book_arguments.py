@@ -74,27 +74,31 @@ def _shelf(what: What) -> None:
 def _baskets(what: What) -> None:
     measurable = what("measurable", "list what can be measured of a basket, with what slype reckons")
     measurable.add_argument("file", metavar="DESIGN", help="the design file")
-    made = what("made", "enter a finished basket: what you measured, used, needed")
-    made.add_argument("file", metavar="DESIGN", help="the design file, as it was woven")
-    made.add_argument("--on", metavar="DAY", help="the day, like 2026-05-09 (default: today)")
-    made.add_argument(
+    plan = what("made", "enter a finished basket: what you measured, used, needed")
+    plan.add_argument("file", metavar="DESIGN", help="the design file, as it was woven")
+    plan.add_argument("--on", metavar="DAY", help="the day, like 2026-05-09 (default: today)")
+    plan.add_argument(
         "--measured", action="append", default=[], metavar='"FIGURE = LENGTH"',
         help='like "height of band 3 = 2 1/8 in" or "time of band 3 = 1:20"; may be said again',
     )  # fmt: skip
-    made.add_argument(
+    plan.add_argument(
         "--hours", action="append", default=[], metavar='"PART = H:MM"', help='like "weaving = 2:30"; may be said again'
     )
-    made.add_argument(
+    plan.add_argument(
         "--used", action="append", default=[], metavar='"REED, COLOUR = LENGTH, LEFT"',
         help='reed used and left over, like "round 3, rust = 30 ft, 2 ft"; may be said again',
     )  # fmt: skip
-    made.add_argument("--photo", action="append", default=[], metavar="FILE", help="a photograph; may be said again")
-    made.add_argument("--sold-for", metavar="PRICE", help="what it brought, like 65")
-    made.add_argument("--currency", metavar="TEXT", help="in which money")
-    made.add_argument("--note", metavar="TEXT", default="", help="anything else")
+    plan.add_argument("--photo", action="append", default=[], metavar="FILE", help="a photograph; may be said again")
+    plan.add_argument("--sold-for", metavar="PRICE", help="what it brought, like 65")
+    plan.add_argument("--currency", metavar="TEXT", help="in which money")
+    plan.add_argument("--note", metavar="TEXT", default="", help="anything else")
     baskets = what("baskets", "list the baskets made, the newest first")
     baskets.add_argument("search", nargs="?", default="", metavar="WORDS", help="only where title or note has them")
     for name, does in (("leave-out", "let a basket teach nothing"), ("take-in", "let a basket teach again")):
         what(name, does).add_argument("basket", metavar="BASKET", help='its short name from "slype book baskets"')
+    swatch = what("swatch", "say which few rows, woven and measured, would teach most for a basket")
+    swatch.add_argument("file", metavar="DESIGN", help="the design file")
+    make = what("make", "say what can be made from what lies on the shelf, from the designs in a folder")
+    make.add_argument("folder", nargs="?", default=".", metavar="FOLDER", help="where the designs lie (default: here)")
     learned = what("learned", "say what your baskets teach: how your hands and reed differ from what slype reckons")
     learned.add_argument("--without", metavar="BASKET", help="as if this basket had not been made")

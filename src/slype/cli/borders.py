@@ -147,6 +147,7 @@ def _too_little(found: list[Finish], left: float, units: str) -> str:
     if not fits:
         return f"border: {found[0].why_not if found else 'no border of this family works on so few ends.'}"
     least = fits[-1]
+    assert least.need is not None, "it can be worked"
     return (
         f"border: {show_length(left, units)} is too short for any of these; the shortest, {least.kind.name}, needs "
         f"{show_length(least.need.length_mm, units)}. Take out the last rows, or finish with a scallop over fewer."
@@ -160,9 +161,9 @@ def _drawn(asked: argparse.Namespace, kinds: list[Kind], spacing: float, spoke: 
     from ..words import worded
 
     wording, units = asked.wording or "us", _units(asked)
-    told = [
+    drawn = [
         (kind, worded(f"{kind.border.words()}; {length}", wording))
         for kind in kinds
         for length in [show_length(border_need(kind.border, spacing, spoke, asked.per_end).length_mm, units)]
     ]
-    return strips(told, spacing, spoke, asked.hand or "right", wording)
+    return strips(drawn, spacing, spoke, asked.hand or "right", wording)

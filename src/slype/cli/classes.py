@@ -6,12 +6,14 @@ import argparse
 import os
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Any
 
 from .. import files
 from ..errors import FileTrouble, Unweavable
 from ..kit.file import reader
 from ..kit.file.writer import class_text
-from ..kit.values import Remark
+from ..kit.seats import seats_named
+from ..kit.values import Remark, Seat
 from ..kit.worked import Worked, work
 
 
@@ -46,40 +48,84 @@ class Said:
 def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
     """Read, work and, with an output, write a class."""
     found = read(asked)
-    changes = {"names": False} if asked.no_names else {}
+    changes: dict[str, Any] = {"names": False} if asked.no_names else {}
     changes |= {"paper": asked.paper} if asked.paper else {}
     progress("working the kits and the cutting")
     made = work(replace(found.found, **changes))
     made = replace(made, remarks=(*found.remarks, *made.remarks))
     if not made.kits:
         raise Unweavable(f"no seat has a basket that can be woven. {made.remarks[-1]}", made.asked.name)
-    from ..tell.classes import report
+    from ..export.classes import as_json
+    from ..tell.classes.report import report
 
     lines = report(made)
     if asked.output:
-        lines += write(made, asked.output, progress)
+        lines += write(made, asked.output, not asked.no_sheets, progress)
     complaints = [str(each) for each in made.remarks if each.weight in ("error", "stop")]
-    return Said({}, lines, complaints, status_of(made.remarks))
+    return Said(as_json(made, made.asked.names), lines, complaints, status_of(made.remarks))
 
 
-def write(made: Worked, folder: str, progress: Callable[[str], None]) -> list[str]:
-    """Write everything into `folder`; a line for each file."""
+def write(made: Worked, folder: str, sheets: bool, progress: Callable[[str], None]) -> list[str]:
+    """Write everything into `folder`; a line for each file. Everything is set before the first file is written."""
+    from ..export.calendars import calendar
+    from ..export.lists import lists
+    from ..export.workbook import workbook
+    from ..lesson.classes import lessons
     from ..paper import folder as paper
 
+    progress("setting the folder")
+    ready: list[tuple[str, bytes | str, str]] = [
+        ("folder.pdf", paper.make(made), "everything to print"),
+        ("class.xlsx", workbook(made), "the numbers, to change"),
+    ]
+    days = calendar(made)
+    if days is not None:
+        ready.append(("class.ics", days, "the days, for a calendar"))
+    ready += [(name, content, "as a list") for name, content in lists(made).items()]
+    ready.append(("class.toml", class_text(made.asked), "the class as worked"))
+    ready += [(design.name, design.text, "the design as it was") for design in made.asked.designs]
+    if sheets:
+        ready += _sheets(made, progress)
+        progress("making the lessons")
+        for name, content, seats in lessons(made):
+            ready.append((name, content, f"the lesson of {seats_named(list(seats))}, for phones"))
     files.make_folder(folder)
     out = []
-
-    def put(name: str, content: bytes | str, what: str) -> None:
+    for name, content, what in ready:
         path = os.path.join(folder, name)
         files.write(path, content)
         out.append(f"{path}: {what}")
-
-    progress("setting the folder")
-    put("folder.pdf", paper.make(made), "everything to print")
-    put("class.toml", class_text(made.asked), "the class as worked")
-    for design in made.asked.designs:
-        put(design.name, design.text, "the design as it was")
+    if days is None:
+        out.append("No calendar: the class has no day yet.")
     return out
+
+
+def _sheets(made: Worked, progress: Callable[[str], None]) -> list[tuple[str, bytes | str, str]]:
+    """A pattern sheet and a design file for every basket that is woven: hand, colours, size."""
+    from ..paper import sheet
+
+    out, taken = [], set()
+    for basket in {id(kit.basket): kit.basket for kit in made.kits}.values():
+        kit = next(kit for kit in made.kits if kit.basket is basket)
+        name = basket_name(kit.seat)
+        if name in taken:
+            name = f"{name}-{len(taken) + 1}"
+        taken.add(name)
+        progress(f"setting the sheet {name}")
+        who = seats_named(list(basket.seats))
+        out.append((f"sheet-{name}.pdf", sheet.make(basket.plan, made.asked.paper), f"the pattern sheet of {who}"))
+        out.append((f"design-{name}.toml", basket.text, f"the design of {who}"))
+    return out
+
+
+def basket_name(seat: Seat) -> str:
+    """What files of one basket are called: `left-small-moss-for-rust`."""
+    parts = [seat.hand, seat.size_name.replace(" ", "").replace("%", "") if seat.size != 1.0 else ""]
+    parts += [f"{wears}-for-{colour}".replace("#", "") for colour, wears in seat.colours]
+    if seat.wording != "us" or seat.units != "in":
+        parts.append(f"{seat.wording}-{seat.units}")
+    parts.insert(0, seat.design.removesuffix(".toml"))
+    return "".join(sign if sign.isalnum() or sign == "-" else "-" for sign in "-".join(p for p in parts if p))[:80]
 
 
 def status_of(remarks: tuple[Remark, ...]) -> int:

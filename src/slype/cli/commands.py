@@ -10,7 +10,6 @@ import argparse
 import json
 import os
 import sys
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .. import __version__, system
@@ -61,14 +60,14 @@ def _design(asked: argparse.Namespace) -> Design:
     if os.path.isdir(asked.file):  # what the system calls this differs from one to the next
         raise FileTrouble("this is a folder, not a design file.", asked.file, "Name the .toml file in it.")
     changes = {name: getattr(asked, name) for name in ("hand", "wording", "units") if getattr(asked, name, None)}
-    return replace(load(asked.file), **changes)
+    return load(asked.file).reworded(**changes)
 
 
 def _planned(asked: argparse.Namespace) -> Plan:
-    from ..plans.planning import plan
+    from ..plans import planning
 
     design = _design(asked)
-    return plan(design, _at_rest(design) if getattr(asked, "relaxed", False) else None)
+    return planning.plan(design, _at_rest(design) if getattr(asked, "relaxed", False) else None)
 
 
 def _at_rest(design: Design, cores: int | None = None, fine: bool = False) -> AtRest:
@@ -103,14 +102,14 @@ def _fits(asked: argparse.Namespace) -> int:
 
 
 def _relax(asked: argparse.Namespace) -> int:
-    from ..plans.planning import plan
+    from ..plans import planning
 
     design = _design(asked)
-    made = plan(design, _at_rest(design, asked.cores, asked.fine))
+    plan = planning.plan(design, _at_rest(design, asked.cores, asked.fine))
     if asked.json:
         from ..export.plan import as_json
 
-        form = as_json(made)
+        form = as_json(plan)
         bands = [
             {key: band[key] for key in ("where", "weave", "rows", "height_mm", "row_pitch_mm", "take_up", "relaxed")}
             for band in form["bands"]
@@ -121,18 +120,18 @@ def _relax(asked: argparse.Namespace) -> int:
     else:
         from ..report import printed, rests
 
-        printed.show(rests.at_rest(made))
-    return _verdict(made)
+        printed.show(rests.at_rest(plan))
+    return _verdict(plan)
 
 
-def _verdict(made: Plan) -> int:
+def _verdict(plan: Plan) -> int:
     """0, or 1 with the reason on standard error when the design cannot be woven."""
     from ..advice.advise import must_stop
 
-    stop = must_stop(made.advice)
+    stop = must_stop(plan.advice)
     if stop is None:
         return 0
-    _complain(f"{made.design.name}, {stop.where}: this cannot be woven: {stop.message} {stop.remedy}")
+    _complain(f"{plan.design.name}, {stop.where}: this cannot be woven: {stop.message} {stop.remedy}")
     return 1
 
 
@@ -143,44 +142,44 @@ def _print_json(form: object) -> None:
 
 
 def _check(asked: argparse.Namespace) -> int:
-    made = _planned(asked)
+    plan = _planned(asked)
     if asked.json:
         from ..export.plan import as_json
 
-        form = as_json(made)
+        form = as_json(plan)
         _print_json({"title": form["title"], "advice": form["advice"]})
     else:
         from ..report import plans, printed
 
-        printed.show(plans.check(made))
-    return _verdict(made)
+        printed.show(plans.check(plan))
+    return _verdict(plan)
 
 
 def _plan(asked: argparse.Namespace) -> int:
-    made = _planned(asked)
+    plan = _planned(asked)
     if asked.json:
         from ..export.plan import as_json
 
-        _print_json(as_json(made))
+        _print_json(as_json(plan))
     else:
         from ..report import plans, printed
 
-        printed.show(plans.plan(made))
-    return _verdict(made)
+        printed.show(plans.plan(plan))
+    return _verdict(plan)
 
 
 def _chart(asked: argparse.Namespace) -> int:
     from ..lay.chart import as_json
 
-    made = _planned(asked)
-    form = as_json(made.laid)
+    plan = _planned(asked)
+    form = as_json(plan.laid)
     if asked.json:
         _print_json(form)
     else:
         from ..report import printed, tables
 
-        printed.show(tables.chart(made.laid, form))
-    return _verdict(made)
+        printed.show(tables.chart(plan.laid, form))
+    return _verdict(plan)
 
 
 def _effects(asked: argparse.Namespace) -> int:
@@ -246,7 +245,7 @@ def _bands_asked(asked: argparse.Namespace) -> list[tuple]:
 
 def _colours(text: str | None) -> tuple[str, ...]:
     names = tuple(name.strip() for name in (text or "natural").split(","))
-    if not all(names) or len(names) > MOST_ENDS:
+    if text and (not all(names) or len(names) > MOST_ENDS):
         raise DesignError(f'"{text[:40]}" is not a list of colours.', "--colours", "Write it like rust,rust,sand.")
     return names
 
@@ -277,16 +276,16 @@ def _picture(asked: argparse.Namespace) -> int:
     from ..files import check_output, write
 
     suffix = check_output(asked.output, (".svg", ".png", ".glb"))
-    from ..plans.planning import plan
+    from ..plans import planning
 
     design = _design(asked)
     flat = suffix != ".glb" and asked.view in ("unrolled", "unrolled-inside", "squares")
-    made = plan(design, None if flat or asked.stacked else _at_rest_if_weavable(design))
+    plan = planning.plan(design, None if flat or asked.stacked else _at_rest_if_weavable(design))
     with _Progress("drawing"):
-        content = _glb(made) if suffix == ".glb" else _drawn(made, asked, suffix)
+        content = _glb(plan) if suffix == ".glb" else _drawn(plan, asked, suffix)
     write(asked.output, content)
-    print(f"{asked.output}: {made.design.title}, {'a solid' if suffix == '.glb' else asked.view}")
-    return _verdict(made)
+    print(f"{asked.output}: {plan.design.title}, {'a solid' if suffix == '.glb' else asked.view}")
+    return _verdict(plan)
 
 
 def _at_rest_if_weavable(design: Design) -> AtRest | None:
@@ -297,14 +296,14 @@ def _at_rest_if_weavable(design: Design) -> AtRest | None:
         return None
 
 
-def _glb(made: Plan) -> bytes:
+def _glb(plan: Plan) -> bytes:
     from ..draw.glb import glb
     from ..draw.views import curves
 
-    return glb(made.laid, curves(made))
+    return glb(plan.laid, curves(plan))
 
 
-def _drawn(made: Plan, asked: argparse.Namespace, suffix: str) -> bytes | str:
+def _drawn(plan: Plan, asked: argparse.Namespace, suffix: str) -> bytes | str:
     from ..draw import views
     from ..draw.hatching import HATCHES
 
@@ -315,16 +314,16 @@ def _drawn(made: Plan, asked: argparse.Namespace, suffix: str) -> bytes | str:
             "--hatch",
             f"Add --view and one of {', '.join(views.SOLID)}.",
         )
-    if asked.hatch and len(made.design.palette) > len(HATCHES):
+    if asked.hatch and len(plan.design.palette) > len(HATCHES):
         raise DesignError(
-            f"{len(made.design.palette)} colours are more than can be told apart by hatching.",
+            f"{len(plan.design.palette)} colours are more than can be told apart by hatching.",
             "--hatch",
             f"At most {len(HATCHES)}.",
         )
     if suffix == ".png" and solid and not asked.hatch:
         tone = {} if asked.tone is None else {"tone": asked.tone}
-        return views.painted_png(made, asked.view, asked.width, **tone)
-    drawn = views.svg(made, asked.view, hatched=asked.hatch)
+        return views.painted_png(plan, asked.view, asked.width, **tone)
+    drawn = views.svg(plan, asked.view, hatched=asked.hatch)
     return views.png(drawn, asked.width) if suffix == ".png" else drawn
 
 
@@ -332,31 +331,35 @@ def _sheet(asked: argparse.Namespace) -> int:
     from ..files import check_output, write
 
     check_output(asked.output, (".pdf",))
-    made = _planned(asked)
+    plan = _planned(asked)
     with _Progress("setting the pages"):
         if asked.reader is None:
             from ..paper.sheet import make
 
-            content = make(made, paper=asked.paper)
+            content = make(plan, paper=asked.paper)
+        elif asked.reader == "board":
+            from ..paper import board
+
+            content = board.make(plan.design, asked.paper)
         else:
             from ..paper import handout
 
-            content = handout.make(made, asked.reader, asked.paper, handout.Style(asked.large, asked.grey))
+            content = handout.make(plan, asked.reader, asked.paper, handout.Style(asked.large, asked.grey))
     write(asked.output, content)
-    print(f"{asked.output}: {made.design.title}, {asked.paper}, {made.design.hand}-handed")
-    return _verdict(made)
+    print(f"{asked.output}: {plan.design.title}, {asked.paper}, {plan.design.hand}-handed")
+    return _verdict(plan)
 
 
 def _lesson(asked: argparse.Namespace) -> int:
     from . import lessons
 
     lessons.check(asked)
-    from ..plans.planning import plan
+    from ..plans import planning
 
     design = _design(asked)
-    made = plan(design, None if asked.stacked else _at_rest_if_weavable(design))
-    lessons.answer(asked, made)
-    return _verdict(made)
+    plan = planning.plan(design, None if asked.stacked else _at_rest_if_weavable(design))
+    lessons.answer(asked, plan)
+    return _verdict(plan)
 
 
 def _gallery(asked: argparse.Namespace) -> int:

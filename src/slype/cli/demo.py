@@ -9,7 +9,6 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable
-from dataclasses import replace
 from importlib import resources
 from textwrap import fill
 
@@ -48,25 +47,25 @@ def make(folder: str, progress: Callable[[str], None] = lambda words: None) -> l
     design = load(os.path.join(folder, FIRST))
     progress("bringing the reeds to rest (half a minute, the first time)")
     at_rest = relax.relax(design, progress=lambda done: progress(f"bringing the reeds to rest, {done:.0%}"))
-    made = planning.plan(design, at_rest)
-    _write_reports(folder, made)
+    plan = planning.plan(design, at_rest)
+    _write_reports(folder, plan)
     for view in views.VIEWS:
         progress(f"drawing it {view}")
-        drawn = views.svg(made, view)
+        drawn = views.svg(plan, view)
         files.write(os.path.join(folder, f"picture-{view}.svg"), drawn)
         is_solid = view in views.SOLID
-        dots = views.painted_png(made, view, PNG_WIDTH) if is_solid else views.png(drawn, PNG_WIDTH)
+        dots = views.painted_png(plan, view, PNG_WIDTH) if is_solid else views.png(drawn, PNG_WIDTH)
         files.write(os.path.join(folder, f"picture-{view}.png"), dots)
     progress("making it a solid")
-    files.write(os.path.join(folder, "basket.glb"), glb.glb(made.laid, views.curves(made)))
+    files.write(os.path.join(folder, "basket.glb"), glb.glb(plan.laid, views.curves(plan)))
     for name, hand, wording, units, paper in SHEETS:
         progress(f"setting the sheet {name}")
-        other = replace(design, hand=hand, wording=wording, units=units)
+        other = design.reworded(hand=hand, wording=wording, units=units)
         files.write(
             os.path.join(folder, f"sheet-{name}.pdf"),
             sheet.make(planning.plan(other, relax.reworded(at_rest, other)), paper=paper),
         )
-    return [*_figures(folder, made), *kept]
+    return [*_figures(folder, plan), *kept]
 
 
 def _claim(folder: str) -> None:
@@ -109,31 +108,31 @@ def _copy_examples(folder: str) -> list[str]:
     return kept
 
 
-def _write_reports(folder: str, made: Plan) -> None:
-    form = chart.as_json(made.laid)
+def _write_reports(folder: str, plan: Plan) -> None:
+    form = chart.as_json(plan.laid)
     for name, content in (
-        ("plan.json", json.dumps(plan_json.as_json(made), indent=1, ensure_ascii=False) + "\n"),
+        ("plan.json", json.dumps(plan_json.as_json(plan), indent=1, ensure_ascii=False) + "\n"),
         ("chart.json", json.dumps(form, ensure_ascii=False) + "\n"),
-        ("plan.txt", printed.text(plans.plan(made))),
-        ("at-rest.txt", printed.text(rests.at_rest(made))),
-        ("chart.txt", printed.text(tables.chart(made.laid, form, width=80))),
+        ("plan.txt", printed.text(plans.plan(plan))),
+        ("at-rest.txt", printed.text(rests.at_rest(plan))),
+        ("chart.txt", printed.text(tables.chart(plan.laid, form, width=80))),
     ):
         files.write(os.path.join(folder, name), content)
 
 
-def _figures(folder: str, made: Plan) -> list[str]:
-    design, laid = made.design, made.laid
+def _figures(folder: str, plan: Plan) -> list[str]:
+    design, laid = plan.design, plan.laid
     high, mouth = show_length(laid.finished_height_mm, design.units), ring_across(design, laid.top_s)
-    weight = sum(amount.mass_g for amount in made.amounts)
-    spokes, cut = say("{spokes}", design.wording), show_length(made.spokes.cut_mm, design.units)
+    weight = sum(amount.mass_g for amount in plan.amounts)
+    spokes, cut = say("{spokes}", design.wording), show_length(plan.spokes.cut_mm, design.units)
     looks = [plans.effect_in_words(band, design.hand) for band in laid.bands if len(set(band.band.colours)) > 1]
     figures = (
         ("finished", f"{high} high, {mouth} across the mouth"),
-        (spokes, f"{made.spokes.count} of {cut}, giving {design.spokes.ends} ends"),
+        (spokes, f"{plan.spokes.count} of {cut}, giving {design.spokes.ends} ends"),
         ("reed", f"{show_mass(weight, design.units)} in all"),
-        ("time", f"about {show_time(made.time.seconds)}"),
+        ("time", f"about {show_time(plan.time.seconds)}"),
         *(("looks", words) for words in looks),
-        ("advice", f"{several(len(made.advice), 'remark')}, in plan.txt"),
+        ("advice", f"{several(len(plan.advice), 'remark')}, in plan.txt"),
     )
     return [
         f"{design.title}, in the folder {os.path.abspath(folder)}",

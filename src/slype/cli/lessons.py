@@ -23,19 +23,19 @@ def check(asked: argparse.Namespace) -> None:
         check_output(asked.output, (".html",))
 
 
-def answer(asked: argparse.Namespace, made: Plan) -> None:
+def answer(asked: argparse.Namespace, plan: Plan) -> None:
     """Write the lesson, show it, or both."""
     from ..lesson.content import Lesson
     from ..lesson.whole import whole
 
-    lesson = Lesson(made)
+    lesson = Lesson(plan)
     if asked.output:
         content = whole(lesson)
         write(asked.output, content)
         size = f"{len(content) / 1e6:.1f} MB"
-        print(f"{asked.output}: {made.design.title}, {size}, {made.design.hand}-handed; the other hand is in it too")
+        print(f"{asked.output}: {plan.design.title}, {size}, {plan.design.hand}-handed; the other hand is in it too")
     if asked.share:
         from ..studio.sharing import show
 
         page = whole(lesson, seats=asked.seats)
-        show(page, made.design.title, asked.host, asked.port, asked.seats, not asked.no_browser)
+        show(page, plan.design.title, asked.host, asked.port, asked.seats, not asked.no_browser)

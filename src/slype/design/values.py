@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -93,7 +94,7 @@ class Band:
 
 
 @dataclass(frozen=True)
-class Bye:
+class ByeSpokes:
     """A bye-spoke beside every end of the side: pushed in before band `first` (an index), in the base's edge or in the
     upsett, `insertion_mm` deep; woven down in the border, or cut off below it. Its `reed` may be another."""
 
@@ -160,7 +161,11 @@ class Lid:
 
 @dataclass(frozen=True)
 class Design:
-    """One basket. `palette` maps every colour name used to #rrggbb; `name` is what messages call the file."""
+    """One basket. `palette` maps every colour name used to #rrggbb; `name` is what messages call the file.
+
+    `tables` is what its file says, where it was read from one: a design made from another has none, so that they never
+    say something else than the design.
+    """
 
     title: str
     spokes: Spokes
@@ -177,8 +182,19 @@ class Design:
     handles: tuple[Handle, ...] = ()
     lid: Lid | None = None
     prices: Prices | None = None
-    bye: Bye | None = None
+    bye_spokes: ByeSpokes | None = None
     foot: Foot | None = None
+    tables: Mapping[str, object] | None = field(default=None, init=False, repr=False, compare=False)
+
+    def reworded(self, **words: str) -> Design:
+        """The same basket in another `hand`, `wording` or `units`; what its file says goes along."""
+        if all(getattr(self, key) == value for key, value in words.items()):
+            return self
+        other = replace(self, **words)
+        if self.tables is not None:
+            basket = {**self.tables.get("basket", {}), **words}
+            object.__setattr__(other, "tables", {**self.tables, "basket": basket})
+        return other
 
     def bands_at(self, where: str) -> list[tuple[int, Band]]:
         """(index, band) of every band at "base" or "side", in order of work."""
@@ -243,14 +259,16 @@ class Design:
         if base:
             return (spokes.stick_reed,) * (1 if spokes.inserted else spokes.per_end)
         own = (spokes.reed,) * spokes.per_end
-        return (*own, self.bye.reed) if self.bye is not None and index >= self.bye.first else own
+        return (*own, self.bye_spokes.reed) if self.bye_spokes is not None and index >= self.bye_spokes.first else own
 
     @property
     def top_reeds(self) -> tuple[tuple[Reed, str], ...]:
         """(reed, colour) of what each end brings to the border, side by side."""
-        bye = self.bye
+        bye_spokes = self.bye_spokes
         own = ((self.spokes.reed, self.spokes.colour),) * self.spokes.per_end
-        return own + (((bye.reed, bye.colour),) if bye is not None and bye.to_border else ())
+        return own + (
+            ((bye_spokes.reed, bye_spokes.colour),) if bye_spokes is not None and bye_spokes.to_border else ()
+        )
 
     @property
     def border_end_mm(self) -> float:
@@ -283,7 +301,7 @@ class Design:
             base=Base(),
             handles=(),
             lid=None,
-            bye=None,
+            bye_spokes=None,
             foot=None,
         )
 

@@ -16,6 +16,7 @@ EDGE, FACE, PAPER = 0.80, 1.0, "#ffffff"  # tones of what is seen from the side 
 def board_outline(found: Dots, hatched: bool, line: float) -> str:
     """The board as SVG, `line` mm the pen. Seen edge-on, its edge is all there is."""
     board, eye = found.board, found.camera.eye
+    assert board is not None, "asked where one is seen"
     level = [0.0] if eye[2] > 0 else [-board.thickness_mm] if eye[2] < -board.thickness_mm else []
     edge, face = (PAPER, PAPER) if hatched else (shade(WOOD, EDGE), shade(WOOD, FACE))
     both = np.concatenate([_seen(found, board.edge, z) for z in (0.0, -board.thickness_mm)])

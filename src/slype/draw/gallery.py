@@ -14,7 +14,8 @@ from xml.sax.saxutils import escape
 from ..borders.table import BORDERS, Kind
 from ..design.file.reader import parse
 from ..lay.pitch import steady_rows
-from ..plans.planning import Plan, plan
+from ..plans import planning
+from ..plans.planning import Plan
 from ..quantity import MM_PER_IN
 from ..reeds import REEDS
 from ..weave.table import EVERY_END, WEAVES, Weave
@@ -129,8 +130,8 @@ def weave_cell(weave: Weave, wording: str, hand: str) -> Cell:
         f'band = [ {{ weave = "{weave.name}", reed = "round 3", colours = [{named}], rows = {rows} }} ]\n'
         'border = { rows = ["over 2 down"] }\n'
     )
-    made = _made(text, hand, weave.name)
-    body, box = views.flat(made, "unrolled", SHOWN_ENDS)
+    plan = _planned(text, hand, weave.name)
+    body, box = views.flat(plan, "unrolled", SHOWN_ENDS)
     return Cell(weave.named(wording), weave.stroke_words(), body, box)
 
 
@@ -243,17 +244,17 @@ FITTED = {
 
 def base_cell(name: str, text: str, hand: str) -> Cell:
     """A base from below."""
-    made = _made(text + 'border = { rows = ["behind 1 out", "over 1 down"] }\n', hand, name)
-    body, box = drawing(made.laid, "under", detail=HAND)
-    ends = made.design.spokes.ends_at_base
+    plan = _planned(text + 'border = { rows = ["behind 1 out", "over 1 down"] }\n', hand, name)
+    body, box = drawing(plan.laid, "under", detail=HAND)
+    ends = plan.design.spokes.ends_at_base
     return Cell(name, f"{ends} ends", body, box)
 
 
 def outline_cell(name: str, text: str, hand: str) -> Cell:
     """A small basket of one outline."""
-    made = _made(text + 'border = { rows = ["behind 1 out", "over 2 down"] }\n', hand, name)
-    body, box = drawing(made.laid, "outside", detail=HAND)
-    return Cell(name, f"{made.design.spokes.ends} ends", body, box)
+    plan = _planned(text + 'border = { rows = ["behind 1 out", "over 2 down"] }\n', hand, name)
+    body, box = drawing(plan.laid, "outside", detail=HAND)
+    return Cell(name, f"{plan.design.spokes.ends} ends", body, box)
 
 
 def board_cell(name: str, hand: str) -> Cell:
@@ -267,16 +268,17 @@ def board_cell(name: str, hand: str) -> Cell:
         f'form = {{ {outline}base = {sizes[0]}, wall = [["0 in", {sizes[1]}], ["1 1/2 in", {sizes[2]}]] }}\n'
         'band = [ { weave = "three-rod wale", reed = "round 3", rows = 5 } ]\nborder = { rows = ["over 2 down"] }\n'
     )
-    made = _made(text, hand, name)
-    body, box = drawing(made.laid, view, detail=HAND)
-    return Cell(name, f"{made.board.holes.count} holes, foot border below", body, box)
+    plan = _planned(text, hand, name)
+    body, box = drawing(plan.laid, view, detail=HAND)
+    assert plan.board is not None, "the text above says so"
+    return Cell(name, f"{plan.board.holes.count} holes, foot border below", body, box)
 
 
 def fitted_cell(name: str, hand: str) -> Cell:
     """A small basket with one handle or lid."""
     says, text = FITTED[name]
-    made = _made(_LIDDED + 'border = { rows = ["behind 1 out", "over 2 down"] }\n' + text, hand, name)
-    body, box = drawing(made.laid, "outside", detail=HAND)
+    plan = _planned(_LIDDED + 'border = { rows = ["behind 1 out", "over 2 down"] }\n' + text, hand, name)
+    body, box = drawing(plan.laid, "outside", detail=HAND)
     return Cell(name, says, body, box)
 
 
@@ -288,5 +290,5 @@ def border_cell(kind: Kind, wording: str, hand: str) -> Cell:
     return Cell(kind.named(wording), f"{kind.border.smallest_ends} ends or more", earth + body, (0.0, 0.0, wide, high))
 
 
-def _made(text: str, hand: str, name: str) -> Plan:
-    return plan(parse(f'basket = {{ hand = "{hand}" }}\n{text}', name))
+def _planned(text: str, hand: str, name: str) -> Plan:
+    return planning.plan(parse(f'basket = {{ hand = "{hand}" }}\n{text}', name))

@@ -29,9 +29,10 @@ from .painted import Dots, dots, lit, longer, table_and_foot
 INK = "#33261a"
 CHORDS = 3  # chords of a tube in one length
 FEWEST_DOTS = 3  # a length seen in fewer dots than this is left out
-TONES = 0.05  # step of tone, in lightness
-EVEN = 12  # how often tones are evened out along a reed: it should not look like bricks
-OVERLAP = 0.0012  # how far a body runs into the next, so that no outline shows between (share of the width)
+TONES = 0.025  # step of tone, in lightness: two that meet along a reed are hardly told apart
+EVEN = 40  # how often tones are evened out along a reed: it should not look like bricks
+STANDING = ("spoke", "stick", "bye-spoke")
+SEAM_SHARE = 0.0012  # how far a body runs into the next, so that no outline shows between (share of the width)
 
 
 class Detail(NamedTuple):
@@ -240,7 +241,7 @@ class _Pen:
         tone = 1.0 if hatch else float(lengths.tone[run[0]]) * TONES
         colour = hatch.paper if hatch else shade(self.palette.get(tube.colour) or hex_of(tube.colour), tone)
         keep = needed(x, y, self.detail.flat * self.wide)
-        path, body = paths(x[keep], y[keep], OVERLAP * self.wide)
+        path, body = paths(x[keep], y[keep], SEAM_SHARE * self.wide)
         # The cut ends of the reed itself are closed by a round dot.
         here = (
             (0, self.cut[number][0] and self.seen.along[a] == 0.0),
@@ -254,9 +255,12 @@ class _Pen:
         out.append(f'<path d="{body}" stroke="{colour}" stroke-width="{inner:.2f}"/>')
         if hatch:
             out += hatch.strokes(path, inner, float(self.seen.along[a]))
-        elif self.detail.strips and tone > 0.6 and run[1] > run[0]:
-            strip = _strip(x, y, keep, 0.2 * inner, OVERLAP * self.wide)
-            out.append(f'<path d="{strip}" stroke="{shade(colour, 1.10)}" stroke-width="{inner * 0.3:.2f}"/>')
+        elif self.detail.strips:
+            # Both sides of a reed make it round: lit towards the upper left, dark away from it.
+            light = (-0.24, 0.9, 0.3) if tube.role in STANDING else None
+            for off, tone_of, share in filter(None, ((0.2, 1.1, 0.3), light)):
+                strip = _strip(x, y, keep, off * inner, SEAM_SHARE * self.wide)
+                out.append(f'<path d="{strip}" stroke="{shade(colour, tone_of)}" stroke-width="{inner * share:.2f}"/>')
         return "".join(out)
 
 

@@ -130,6 +130,7 @@ def lit(laid: Laid, all_tubes: list[Tube], found: Dots, many: int, reeds: tuple)
 def _light_board(laid: Laid, all_tubes: list[Tube], found: Dots, many: int, image: np.ndarray) -> None:
     """Add the light on the board to `image`."""
     camera, board = found.camera, found.board
+    assert board is not None, "asked where one is seen"
     light.faces(
         image, many, found.depth, found.seg, board.normals, np.array(linear_from_rgb(rgb_of(WOOD))),
         (found.box[0], found.box[1], found.step, camera.eye, camera.distance),
@@ -182,7 +183,7 @@ def _reeds(laid: Laid, all_tubes: list[Tube], tone: int) -> tuple[np.ndarray, np
     return hue, salt, across
 
 
-def _hollow(laid: Laid) -> tuple[np.ndarray, float, float, float]:
+def _hollow(laid: Laid) -> tuple[np.ndarray, float, float, float, float]:
     """What `light._sunk` asks of the basket's form."""
     form = laid.design.form
     top = laid.finished_height_mm - raised_mm(laid.design.base, laid.design.spokes.reed.diameter_mm)

@@ -11,7 +11,7 @@ import math
 import numpy as np
 from numba import njit
 
-OVERLAP = 0.22  # how far a cylinder runs on past its end, in its own radii, to close the outside of a bend
+RUN_ON = 0.22  # how far a cylinder runs on past its end, in its own radii, to close the outside of a bend
 SEEN_FROM = 1e-3  # a cylinder seen more nearly end-on than this is drawn as a ball
 LIFT = 0.10  # what stands less than this above a surface (as a sine) does not darken it
 
@@ -40,7 +40,7 @@ def nearest(x, y, z, r, tube, shown, beyond, depth, seg):
         ends_here = i == 0 or tube[i - 1] != tube[i]
         ends_there = i + 1 == last or tube[i + 2] != tube[i]
         ex, ey = rad * math.sqrt(max(0.0, 1 - dx * dx)), rad * math.sqrt(max(0.0, 1 - dy * dy))
-        over = OVERLAP * rad
+        over = RUN_ON * rad
         before = rad if ends_here else over
         after = rad if ends_there else over
         x0, x1 = min(x[i] - before * dx, x[i + 1] + after * dx), max(x[i] - before * dx, x[i + 1] + after * dx)
@@ -138,9 +138,7 @@ def surface(i, col, row, zed, x, y, z, r, tangent, out):
     qx, qy, qz = col - x[i], row - y[i], zed - z[i]
     w = qx * dx + qy * dy + qz * dz
     held = min(max(w, 0.0), long)
-    if (
-        abs(w - held) <= 1.05 * OVERLAP * r[i]
-    ):  # not on the rounded end: square to the smooth curve and not to its chord
+    if abs(w - held) <= 1.05 * RUN_ON * r[i]:  # not on the rounded end: square to the smooth curve and not to its chord
         f = held / long
         nx, ny, nz = qx - w * dx, qy - w * dy, qz - w * dz
         tx = tangent[i, 0] * (1 - f) + tangent[i + 1, 0] * f

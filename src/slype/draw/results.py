@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from ..advice.results import Look, Option
+from ..advice.results import Option, Sample
 from ..colour import hex_of, shade
 from ..lay.laying import BandLaid, Laid
 from ..lay.stacks import Start, starts
@@ -54,9 +54,12 @@ def pictures(options: tuple[Option, ...] | list[Option]) -> list[str]:
     out = []
     for option in options:
         shown = spokes_shown(option)
-        key = shown, *(
-            (b.band.weave, b.band.strands, b.spaces, b.band.start, b.rows, b.band.blocks, b.band.reed, b.index)
-            for b in option.look.laid.bands
+        key = (
+            shown,
+            *(
+                (b.band.weave, b.band.strands, b.spaces, b.band.start, b.rows, b.band.blocks, b.band.reed, b.index)
+                for b in option.look.laid.bands
+            ),
         )
         if key not in known:
             known[key] = _drawn(option.look, shown)
@@ -92,7 +95,7 @@ def spokes_shown(option: Option) -> int:
     return min(band.spaces, whole if whole <= MOST_SPOKES else SPOKES)
 
 
-def _drawn(look: Look, shown: int) -> _Drawn:
+def _drawn(look: Sample, shown: int) -> _Drawn:
     """The paths of all strands that are seen, past so many spokes."""
     bands, at = list(look.laid.bands), look.band
     if len(bands) > 1:  # of a band below its last rows are seen, of one above its first
@@ -165,7 +168,7 @@ def _strands(start: Start, mm: float, apart: float, first: int, shown: int):
 # Drawing -------------------------------------------------------------------------------------------------------
 
 
-def _svg(look: Look, drawn: _Drawn) -> str:
+def _svg(look: Sample, drawn: _Drawn) -> str:
     design, bands = look.laid.design, look.laid.bands
     mine = bands[look.band]
     stand = design.spokes.stick_reed if mine.band.where == "base" else design.spokes.reed

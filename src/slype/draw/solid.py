@@ -17,15 +17,17 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from ..colour import hex_of
+from ..lay.boards import lay_board
 from ..lay.laying import Laid
 from ..order.kinds import Moments
-from ..order.loose_ends import Hanging, hanging, tails
+from ..order.loose_ends import Hanging, hanging, tail_lines
 from ..order.moments import moments as moments_of
 from ..order.times import standing, when_all
 from ..rest.curves import relaxed_curves
-from ..space.assembly import fitted
+from ..space.assembly import attachments
 from ..space.footholds import with_room
-from ..space.tubes import Reed, all_reeds, on_surface, tube, turned_up
+from ..space.plank import plank
+from ..space.tubes import ReedCurves, all_reeds, on_surface, tube, turned_up
 from ..surface.curve import Curve, Tube
 from ..surface.woven import stacked_curves
 from .hatching import HATCHES, hatches
@@ -67,7 +69,7 @@ def solid(
     also = [*also, *over]
     hung |= {each.name: list(each.hangs) for each in also if each.hangs}
     lines[len(reeds) : len(reeds)] = [_timed(tube, len(order) if order else 0) for tube in also]
-    shown = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
+    shown: list[Curve | Tube] = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
     vanish = [None] * (len(reeds) + len(also)) + [each.vanishes for each in upright]
     points, sizes = _thinned(lines, np.array([each.thick_mm for each in shown]))
     palette = laid.design.palette
@@ -78,29 +80,48 @@ def solid(
         "points": points.shape[1],
         "moments": len(order) if order else 0,
         "strands": _strands(shown, vanish, hung, sizes, len(reeds) + len(also) - len(over), len(over)),
-        "tails": tails(laid, order) if order else {},
+        "tails": tail_lines(laid, order) if order else {},
         "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(each.colour for each in shown)},
         "hatches": _hatches(palette),
+        "board": _board(laid),
         "mouth": round(laid.mouth_mm, 2),
         "height": round(laid.finished_height_mm, 2),
         "across": round(float(np.ptp(stays, axis=1).max()), 2),
     }
+    if header["board"]:
+        header["across"] = max(header["across"], round(float(np.ptp(header["board"]["edge"], axis=0).max()), 2))
     return packed(header, points[:3].astype("<f4").T, points[3])
 
 
-def solid_of(made: Plan, revision: int = 0) -> bytes:
+def _board(laid: Laid) -> dict[str, object] | None:
+    """The outline of a board from above, mm, its thickness, and how far out the holes stand as a share of it."""
+    board = plank(laid)
+    if board is None:
+        return None
+    wide = np.linalg.norm(board.edge, axis=1).min()
+    found = lay_board(laid)
+    assert found is not None, "it stands in space"
+    margin = found.holes.margin_mm
+    return {
+        "edge": np.round(board.edge, 1).tolist(),
+        "thick": round(board.thickness_mm, 2),
+        "wall": round(float(1 - margin / wide), 3),
+    }
+
+
+def solid_of(plan: Plan, revision: int = 0) -> bytes:
     """The file of a plan's basket with all that is fitted to it and its order of work; its reeds at rest where they are
     known."""
-    laid = made.laid
-    found = None if made.at_rest is None else relaxed_curves(made.at_rest)
+    laid = plan.laid
+    found = None if plan.at_rest is None else relaxed_curves(plan.at_rest)
     own = with_room(laid, stacked_curves(laid) if found is None else [curve for curve in found if not curve.of])
     order = moments_of(laid)
     also: list = []
     over: list = []
-    if laid.design.handles or laid.design.lid or laid.design.foot or made.board is not None:
+    if laid.design.handles or laid.design.lid or laid.design.foot or plan.board is not None:
         edge = [tube(laid, curve) for curve in own if curve.role == "border"]
-        every = fitted(laid, edge, [curve for curve in found or () if curve.of == "lid"], order=order)
-        bare = len(fitted(laid, edge, view="inside"))
+        every = attachments(laid, edge, [curve for curve in found or () if curve.of == "lid"], order=order)
+        bare = len(attachments(laid, edge, view="inside"))
         also, over = every[:bare], every[bare:]
     return solid(laid, own, revision, "stacked" if found is None else "relaxed", order, also, over)
 
@@ -128,7 +149,7 @@ def unpacked(raw: bytes) -> tuple[dict, np.ndarray, np.ndarray]:
 # Reeds ---------------------------------------------------------------------------------------------------------
 
 
-def _in_space(laid: Laid, reeds: list[Reed], order: Moments | None) -> list[np.ndarray]:
+def _in_space(laid: Laid, reeds: list[ReedCurves], order: Moments | None) -> list[np.ndarray]:
     """Points (4, k), mm and time, of every reed, each part of it laid with all others of its place."""
     lines: dict[int, np.ndarray] = {}  # by the part's identity
     for where in ("base", "side"):
@@ -200,7 +221,7 @@ def _dot(a: np.ndarray, b: np.ndarray) -> np.ndarray:
     return np.einsum("ij,ij->j", a, b)
 
 
-def _hung(laid: Laid, reeds: list[Reed], lines: list[np.ndarray], order: Moments | None) -> dict[str, Hanging]:
+def _hung(laid: Laid, reeds: list[ReedCurves], lines: list[np.ndarray], order: Moments | None) -> dict[str, Hanging]:
     """What hangs from every weaver and border end while it waits, by its name."""
     if order is None:
         return {}

@@ -24,7 +24,7 @@ PAGE_WIDE_MM, PAGE_HIGH_MM = 174.0, 225.0
 LARGEST, LEAST = 1.1, 0.7
 """Scales on paper: squares of 6.6 mm are large enough for anyone, and in smaller than 4.2 mm no letter can be read."""
 TYPE = '<g font-family="Libertinus Serif, DejaVu Serif, serif" fill="#333333" font-size="{size}">'
-FOOT, LABELS, LABELS_GROWN = 19.0, 30.0, 38.0  # below the squares for numbers and notes, beside them for the bands
+FOOT, LABELS, LABELS_GROWN = 16.5, 30.0, 38.0  # below the squares for numbers and notes, beside them for the bands
 
 Drawing = tuple[str, tuple[float, float, float, float]]
 
@@ -42,14 +42,14 @@ class _Rows:
         return self.first + len(self.cells) - 1
 
 
-def squares(made: Plan, most: int | None = None) -> Drawing:
+def squares(plan: Plan, most: int | None = None) -> Drawing:
     """(drawing, box) of the side's bands, `most` spokes wide from the start line (24 unless told)."""
-    rows, shown = _rows(made, MOST_ROWS), min(made.design.top_ends, most or MOST_SPOKES)
-    return _piece(made, rows, shown, _left_out(made, rows, shown))
+    rows, shown = _rows(plan, MOST_ROWS), min(plan.design.top_ends, most or MOST_SPOKES)
+    return _piece(plan, rows, shown, _left_out(plan, rows, shown))
 
 
 @dataclass(frozen=True)
-class Piece:
+class ChartPiece:
     """A piece of the chart that fits on a page: its drawing, how wide it is on paper, and which bands it holds, in
     words."""
 
@@ -58,21 +58,21 @@ class Piece:
     bands: str
 
 
-def squares_by_page(made: Plan) -> list[Piece]:
+def squares_by_page(plan: Plan) -> list[ChartPiece]:
     """The chart as large as a page allows, and in as few pieces as can be read, from the first row up.
 
     A band is only divided where it alone is higher than a page, after a fifth row.
     """
-    every, shown = _rows(made, MOST_SHEET_ROWS), min(made.design.top_ends, MOST_SHEET_SPOKES)
-    wide = shown * WIDE + (LABELS_GROWN if len(made.design.tiers("side")) > 1 else LABELS)
+    every, shown = _rows(plan, MOST_SHEET_ROWS), min(plan.design.top_ends, MOST_SHEET_SPOKES)
+    wide = shown * WIDE + (LABELS_GROWN if len(plan.design.tiers("side")) > 1 else LABELS)
     largest = min(LARGEST, PAGE_WIDE_MM / wide)
     scales = [scale for k in range(20) if (scale := largest * (1 - 0.02 * k)) >= min(LEAST, largest)]
     tries = [_by_page(every, int((PAGE_HIGH_MM / scale - FOOT - 1) / HIGH)) for scale in scales]
     fewest = min(map(len, tries))
     scale, pieces = next((scale, found) for scale, found in zip(scales, tries, strict=True) if len(found) == fewest)
-    note = _left_out(made, every, shown)
+    note = _left_out(plan, every, shown)
     return [
-        Piece(_piece(made, piece, shown, "" if k else note), wide * scale, _in_words(piece))
+        ChartPiece(_piece(plan, piece, shown, "" if k else note), wide * scale, _in_words(piece))
         for k, piece in enumerate(pieces)
     ]
 
@@ -89,11 +89,11 @@ def _by_page(every: list[_Rows], room: int) -> list[list[_Rows]]:
     return pieces
 
 
-def _rows(made: Plan, most: int) -> list[_Rows]:
+def _rows(plan: Plan, most: int) -> list[_Rows]:
     """The first `most` rows of the side, band by band."""
     out, left = [], most
-    for band in made.laid.side:
-        cells = seen_rows(made.laid, band)[:left]
+    for band in plan.laid.side:
+        cells = seen_rows(plan.laid, band)[:left]
         left -= len(cells)
         if cells:
             out.append(_Rows(band, 1, cells))
@@ -116,8 +116,8 @@ def _in_words(piece: list[_Rows]) -> str:
     return listed(said)
 
 
-def _piece(made: Plan, parts: list[_Rows], shown: int, note: str) -> Drawing:
-    design = made.design
+def _piece(plan: Plan, parts: list[_Rows], shown: int, note: str) -> Drawing:
+    design = plan.design
     left_handed = design.hand == "left"
     letters = {name: letter.upper() for name, letter in letters_for(design).items()}
     out, words = [], [TYPE.format(size=3.6)]
@@ -128,7 +128,7 @@ def _piece(made: Plan, parts: list[_Rows], shown: int, note: str) -> Drawing:
         for number, row in enumerate(part.cells, start=part.first):
             y -= HIGH
             skip = part.band.ends - shown if left_handed else 0  # a band on fewer ends keeps to the side of space 1
-            out += _drawn_row(made, letters, part.band.ends, row, (skip, skip + shown), y)
+            out += _drawn_row(plan, letters, part.band.ends, row, (skip, skip + shown), y)
             words.append(_ring(shown * WIDE + 3.0, y + HIGH / 2))
             if number == part.first or number % 5 == 0 or number == part.last:
                 words.append(f'<text x="-2" y="{y + 3.8:.1f}" text-anchor="end">{number}</text>')
@@ -138,7 +138,7 @@ def _piece(made: Plan, parts: list[_Rows], shown: int, note: str) -> Drawing:
         )
         y -= APART
     if note:
-        words.append(f'<text x="0" y="16">{note}</text>')
+        words.append(f'<text x="0" y="14.6">{note}</text>')
     for i in range(shown):
         spoke = shown - i if left_handed else i + 1
         words.append(f'<text x="{(i + 0.5) * WIDE:.1f}" y="5" text-anchor="middle">{spoke}</text>')
@@ -149,10 +149,10 @@ def _piece(made: Plan, parts: list[_Rows], shown: int, note: str) -> Drawing:
     return body, (-9, y - 1, shown * WIDE + beside, -y + (FOOT if note else FOOT - 5))
 
 
-def _left_out(made: Plan, shown_rows: list[_Rows], shown: int) -> str:
+def _left_out(plan: Plan, shown_rows: list[_Rows], shown: int) -> str:
     """What the chart does not show, in words."""
-    design = made.design
-    ends, in_all = design.top_ends, sum(band.rows for band in made.laid.side)
+    design = plan.design
+    ends, in_all = design.top_ends, sum(band.rows for band in plan.laid.side)
     out = [say(f"the first {shown} of {ends} {{spokes}}", design.wording)] if shown < ends else []
     if len(design.tiers("side")) > 1:  # where ends are added, all above are numbered anew
         out = [say(f"in each band the first {shown} {{spokes}} after space 1", design.wording)]
@@ -174,7 +174,7 @@ def _space(x: float, number: int) -> str:
 
 
 def _drawn_row(
-    made: Plan, letters: dict[str, str], ends: int, row: Seen, shown: tuple[int, int], y: float
+    plan: Plan, letters: dict[str, str], ends: int, row: Seen, shown: tuple[int, int], y: float
 ) -> list[str]:
     """A row of strokes and of the spokes that show between them; `shown` (from, to) spokes."""
     low, high = shown
@@ -183,22 +183,22 @@ def _drawn_row(
     out = []
     for j in range(max(low, 0), min(high, ends)):
         if not any(a <= j + 0.5 <= b for a, b, _ in seen):
-            out.append(_bare(made, (j - low) * WIDE, y))
+            out.append(_bare(plan, (j - low) * WIDE, y))
     for a, b, colours in seen:
-        out.append(_square(made, letters, colours, (a - low) * WIDE, y, (b - a) * WIDE))
+        out.append(_square(plan, letters, colours, (a - low) * WIDE, y, (b - a) * WIDE))
     return out
 
 
-def _bare(made: Plan, x: float, y: float) -> str:
+def _bare(plan: Plan, x: float, y: float) -> str:
     """A spoke that shows."""
-    design = made.design
+    design = plan.design
     spoke = design.palette.get(design.spokes.colour) or hex_of(design.spokes.colour)
     bar = f'<rect x="{x + WIDE * 0.4:.1f}" y="{y:.1f}" width="{WIDE * 0.2:.1f}" height="{HIGH}" fill="{spoke}"/>'
     return f'<rect x="{x:.1f}" y="{y:.1f}" width="{WIDE}" height="{HIGH}" fill="#ffffff"/>{bar}'
 
 
-def _square(made: Plan, letters: dict[str, str], cell: tuple[str, ...], x: float, y: float, wide: float) -> str:
-    palette, part, out = made.design.palette, HIGH / len(cell), []
+def _square(plan: Plan, letters: dict[str, str], cell: tuple[str, ...], x: float, y: float, wide: float) -> str:
+    palette, part, out = plan.design.palette, HIGH / len(cell), []
     for k, colour in enumerate(reversed(cell)):  # the uppermost strand is drawn first
         fill = palette.get(colour) or hex_of(colour)
         out.append(f'<rect x="{x:.1f}" y="{y + k * part:.2f}" width="{wide:.1f}" height="{part:.2f}" fill="{fill}"/>')

@@ -22,7 +22,7 @@ from ..lay.laying import Laid
 from ..plans.planning import Plan
 from ..rest.curves import relaxed_curves
 from ..space import assembly
-from ..surface.added_ends import along_spoke, aside_mm, born, bye_starts_mm, carried
+from ..surface.added_ends import along_spoke, among_last_ends, aside_mm, bye_starts_mm, ends_by_tier
 from ..surface.curve import Curve
 from ..surface.runs import weaver_runs
 from . import camera, painted
@@ -38,12 +38,12 @@ OVERLAP_MM = 0.15
 FLAT_MM = 0.03  # finer than a printed dot
 
 
-def curves(made: Plan) -> list[Curve] | None:
+def curves(plan: Plan) -> list[Curve] | None:
     """Curves of the relaxed reeds where the plan has them; None leaves the drawing to stack its own."""
-    if made.at_rest is None:
+    if plan.at_rest is None:
         return None
-    lid = [] if made.at_rest.lid is None else relaxed_curves(made.at_rest.lid)
-    return [*relaxed_curves(made.at_rest), *(replace(curve, of="lid") for curve in lid)]
+    lid = [] if plan.at_rest.lid is None else relaxed_curves(plan.at_rest.lid)
+    return [*relaxed_curves(plan.at_rest), *(replace(curve, of="lid") for curve in lid)]
 
 
 @dataclass
@@ -142,7 +142,7 @@ def _document(body: str, box: tuple[float, float, float, float], title: str, tex
 
 
 def svg(
-    made: Plan, view: str = "whole", most_spokes: int | None = None, hatched: bool = False, detail: Detail = PAGE
+    plan: Plan, view: str = "whole", most_spokes: int | None = None, hatched: bool = False, detail: Detail = PAGE
 ) -> str:
     """A picture as stand-alone SVG, mm as its unit. Raises ValueError for an unknown view.
 
@@ -152,34 +152,34 @@ def svg(
     if view not in VIEWS or (hatched and view not in SOLID):
         raise ValueError(f"no view called {view}; known: {', '.join(SOLID if hatched else VIEWS)}")
     body, box = (
-        drawing(made.laid, view, hatched, detail, curves(made)) if view in SOLID else _FLAT[view](made, most_spokes)
+        drawing(plan.laid, view, hatched, detail, curves(plan)) if view in SOLID else _FLAT[view](plan, most_spokes)
     )
-    return _document(body, box, _title(made, view), describe(made, view))
+    return _document(body, box, _title(plan, view), describe(plan, view))
 
 
-def base_alone(made: Plan) -> str:
+def base_alone(plan: Plan) -> str:
     """The base alone, seen from below as it lies before its maker, as stand-alone SVG: nothing turned up yet."""
-    so_far = assembly.base_alone(made.laid, curves(made))
-    body, box = drawing(made.laid, "under", detail=HAND, made_so_far=so_far)
-    return _document(body, box, f"{made.design.title}, the base so far", describe(made, "under"))
+    so_far = assembly.base_alone(plan.laid, curves(plan))
+    body, box = drawing(plan.laid, "under", detail=HAND, made_so_far=so_far)
+    return _document(body, box, f"{plan.design.title}, the base so far", describe(plan, "under"))
 
 
-def chart_pages(made: Plan) -> list[tuple[str, float, str]]:
+def chart_pages(plan: Plan) -> list[tuple[str, float, str]]:
     """The chart of squares in pieces of a page at most: stand-alone SVG, its width on paper in mm, the bands on it."""
     return [
-        (_document(*each.drawing, _title(made, "squares"), describe(made, "squares")), each.wide_mm, each.bands)
-        for each in squares_by_page(made)
+        (_document(*each.drawing, _title(plan, "squares"), describe(plan, "squares")), each.wide_mm, each.bands)
+        for each in squares_by_page(plan)
     ]
 
 
-def painted_png(made: Plan, view: str, width_px: int = 1600, tone: int = painted.TONE) -> bytes:
+def painted_png(plan: Plan, view: str, width_px: int = 1600, tone: int = painted.TONE) -> bytes:
     """A view of SOLID painted in dots, as a PNG file. `tone` is the seed of natural variation, 0 for none."""
-    words = {"Title": _title(made, view), "Description": describe(made, view)}
-    return painted.png(painted.paint(made.laid, view, width_px, tone, curves(made)), words)
+    words = {"Title": _title(plan, view), "Description": describe(plan, view)}
+    return painted.png(painted.paint(plan.laid, view, width_px, tone, curves(plan)), words)
 
 
-def _title(made: Plan, view: str) -> str:
-    return f"{made.design.title}, {TITLES[view]}"
+def _title(plan: Plan, view: str) -> str:
+    return f"{plan.design.title}, {TITLES[view]}"
 
 
 TITLES = {
@@ -194,15 +194,15 @@ TITLES = {
 }
 
 
-def describe(made: Plan, view: str) -> str:
+def describe(plan: Plan, view: str) -> str:
     """What the picture shows, in words, for those who cannot see it."""
-    laid = made.laid
+    laid = plan.laid
     bands = laid.base if view == "under" else laid.base + laid.side if view == "above" else laid.side
     inside = view in ("unrolled-inside", "above", "inside")
     said = "; ".join(
-        f"{band.rows} rows of {band.band.weave.named(made.design.wording)} in "
+        f"{band.rows} rows of {band.band.weave.named(plan.design.wording)} in "
         f"{', '.join(dict.fromkeys(band.band.colours))}, "
-        f"{(band.effect_inside if inside else band.effect).words(made.design.hand, inside)}"
+        f"{(band.effect_inside if inside else band.effect).words(plan.design.hand, inside)}"
         for band in bands
     )
     return f"{TITLES[view][:1].upper()}{TITLES[view][1:]}. From the first row: {said}."
@@ -211,19 +211,19 @@ def describe(made: Plan, view: str) -> str:
 # Unrolled ------------------------------------------------------------------------------------------------------
 
 
-def _unrolled(made: Plan, most: int | None, inside: bool = False) -> tuple[str, tuple[float, float, float, float]]:
-    laid = made.laid
+def _unrolled(plan: Plan, most: int | None, inside: bool = False) -> tuple[str, tuple[float, float, float, float]]:
+    laid = plan.laid
     ends = laid.design.top_ends
     shown = min(ends, most or ends)
     spacing = 2 * math.pi * np.mean([band.radius.mean() for band in laid.side] or [laid.design.form.base_mm / 2]) / ends
     # Outside, a right-handed maker works towards the right; the other face or the other hand mirrors it.
     turn = 1.0 if (laid.design.hand == "right") != inside else -1.0
     sheet = _Sheet()
-    palette = made.design.palette
+    palette = plan.design.palette
     for run in weaver_runs(laid, "side"):
         depth = np.round(run.n.mean(axis=1) * (-4 if inside else 4)) / 4
         tier = next(band.tier for band in laid.side if band.index == run.band)
-        u = carried(laid, "side", tier, run.u.ravel(), run.s.ravel()).reshape(run.u.shape)
+        u = among_last_ends(laid, "side", tier, run.u.ravel(), run.s.ravel()).reshape(run.u.shape)
         trip = np.floor(u.mean(axis=1) / ends)  # a run goes on from one edge of the chart at the other
         u = u - trip[:, None] * ends
         for k, colour in enumerate(run.colours):
@@ -233,7 +233,7 @@ def _unrolled(made: Plan, most: int | None, inside: bool = False) -> tuple[str, 
             for (at, _, seen), path in _lines(x, -(run.s + lift), key):
                 if seen:
                     sheet.stroke(path, palette.get(colour) or hex_of(colour), run.thick_mm, at)
-    stand, high, bye = laid.design.spokes.reed.diameter_mm, laid.top_s, laid.design.bye
+    stand, high, bye_spokes = laid.design.spokes.reed.diameter_mm, laid.top_s, laid.design.bye_spokes
     colour = palette.get(laid.design.spokes.colour) or hex_of(laid.design.spokes.colour)
     for top, u, s in _standing(laid):
         if top > shown:
@@ -242,13 +242,18 @@ def _unrolled(made: Plan, most: int | None, inside: bool = False) -> tuple[str, 
             x = turn * (u * spacing + aside_mm(laid, k, s))
             path = "L".join(f"{a:.1f} {-b:g}" for a, b in zip(x[:-1], np.round(s[:-1], 1), strict=True))
             sheet.stroke(f"M{path}L{x[-1]:.1f} {-high - 6:.1f}", colour, stand, 0.0)
-        if bye is not None:
-            from_s = max(0.0, bye_starts_mm(laid) - bye.insertion_mm)
+        if bye_spokes is not None:
+            from_s = max(0.0, bye_starts_mm(laid) - bye_spokes.insertion_mm)
             at = np.r_[from_s, s[s > from_s]]
             x = turn * (np.interp(at, s, u) * spacing + aside_mm(laid, laid.design.spokes.per_end, at))
             path = "L".join(f"{a:.1f} {-b:.1f}" for a, b in zip(x, at, strict=True))
-            path += f"L{x[-1]:.1f} {-high - 6:.1f}" if bye.to_border else ""
-            sheet.stroke(f"M{path}", palette.get(bye.colour) or hex_of(bye.colour), bye.reed.diameter_mm, 0.0)
+            path += f"L{x[-1]:.1f} {-high - 6:.1f}" if bye_spokes.to_border else ""
+            sheet.stroke(
+                f"M{path}",
+                palette.get(bye_spokes.colour) or hex_of(bye_spokes.colour),
+                bye_spokes.reed.diameter_mm,
+                0.0,
+            )
     wide = shown * spacing
     left = 0.0 if turn > 0 else -wide
     body = (
@@ -261,12 +266,12 @@ def _unrolled(made: Plan, most: int | None, inside: bool = False) -> tuple[str, 
 
 def _standing(laid: Laid) -> Iterator[tuple[float, np.ndarray, np.ndarray]]:
     """(place at the top, places u, heights s) of every spoke, as few points as it needs."""
-    for tier, numbers in born(laid, "side"):
+    for tier, numbers in ends_by_tier(laid, "side"):
         foot = max(0.0, laid.tier_start_mm("side", tier) - laid.design.spokes.insertion_mm) if tier else -2.0
-        s = np.linspace(foot, laid.top_s, 200 if len(laid.design.tiers("side")) > 1 or laid.design.bye else 2)
+        s = np.linspace(foot, laid.top_s, 200 if len(laid.design.tiers("side")) > 1 or laid.design.bye_spokes else 2)
         u = along_spoke(laid, "side", tier, numbers, s)
         near = np.zeros(len(s) - 2, bool)
-        if laid.design.bye is not None:
+        if laid.design.bye_spokes is not None:
             near = np.abs(s[1:-1] - bye_starts_mm(laid)) < 20.0  # it makes room there
         keep = np.r_[True, (np.abs(np.diff(u, 2)) > 1e-9) | near, True]
         yield float(u[-1]), u[keep], s[keep]
@@ -277,7 +282,7 @@ def _numbers(laid: Laid, shown: int, spacing: float, turn: float) -> str:
     size = _number_mm(shown * spacing)
     out = [f'<g fill="#333333" font-family="Libertinus Serif, DejaVu Serif, serif" font-size="{size:.2f}">']
     feet = laid.design.foot_ends
-    at = carried(laid, "side", 0, np.arange(feet, dtype=float), np.zeros(feet))
+    at = among_last_ends(laid, "side", 0, np.arange(feet, dtype=float), np.zeros(feet))
     every = math.ceil(1.7 * size / (spacing * laid.design.top_ends / feet))
     for space in range(0, feet, every):
         if at[space] >= shown:
@@ -302,16 +307,16 @@ def _number_mm(wide: float) -> float:
 # All on one page ----------------------------------------------------------------------------------------------
 
 
-def _whole(made: Plan, most: int | None) -> tuple[str, tuple[float, float, float, float]]:
+def _whole(plan: Plan, most: int | None) -> tuple[str, tuple[float, float, float, float]]:
     """The basket from outside above, the two charts below at one width."""
-    side, (x, y, w, h) = drawing(made.laid, "outside", detail=HAND._replace(line=PAGE.line), curves=curves(made))
+    side, (x, y, w, h) = drawing(plan.laid, "outside", detail=HAND._replace(line=PAGE.line), curves=curves(plan))
     width = 260.0
     size = min(1.0, width / w)
     left = (width - w * size) / 2
     parts = [f'<g transform="translate({left:.1f} 0) scale({size:.4f}) translate({-x:.1f} {-y:.1f})">{side}</g>']
     at = h * size + 8
     for inside in (False, True):
-        flat, (fx, fy, fw, fh) = _unrolled(made, most, inside)
+        flat, (fx, fy, fw, fh) = _unrolled(plan, most, inside)
         scale = width / fw
         parts.append(
             f'<text x="4" y="{at + 5:.1f}" fill="#333333" font-family="Libertinus Serif, DejaVu Serif, serif" '
@@ -332,9 +337,9 @@ _FLAT = {
 }
 
 
-def flat(made: Plan, view: str, most_spokes: int | None = None) -> tuple[str, tuple[float, float, float, float]]:
+def flat(plan: Plan, view: str, most_spokes: int | None = None) -> tuple[str, tuple[float, float, float, float]]:
     """(body of an SVG, box) of a flat view, mm."""
-    return _FLAT[view](made, most_spokes)
+    return _FLAT[view](plan, most_spokes)
 
 
 def png(picture: str, width_px: int = 1600, ground: str = "white") -> bytes:

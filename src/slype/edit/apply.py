@@ -19,12 +19,14 @@ from __future__ import annotations
 import copy
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from tomlkit.exceptions import TOMLKitError
 
 from ..design.file import reader
 from ..design.file.keys import TABLES
 from ..design.file.reader import toml_of
+from ..design.values import Design
 from ..errors import DesignError
 from ..files import MOST_BYTES
 from ..words import say
@@ -44,7 +46,7 @@ from .values import (
     where_of,
 )
 
-__all__ = ["Edited", "apply", "as_makers_round", "blank", "document"]
+__all__ = ["Edited", "apply", "as_makers_round", "blank", "changed", "document"]
 
 DEEPEST_TEXT = 30
 _SHAPES = {
@@ -88,7 +90,17 @@ def apply(text: str, changes: Sequence[dict], name: str = "the design") -> Edite
     return Edited(out, tuple(line[:1].upper() + line[1:] for line in said))
 
 
-def document(text: str, name: str = "the design", tables: dict | None = None) -> dict[str, object]:
+def changed(tables: dict, changes: Sequence[dict]) -> Design:
+    """The design that the tables of a text make with all changes made, as `apply` would make them; the tables stay as
+    they are. Raises DesignError as `apply` does, but for what only the text can tell."""
+    work = _Tables(copy.deepcopy(tables))
+    for change in changes:
+        work.do(change)
+    design, _ = settle(work.tables, work.asked)
+    return design
+
+
+def document(text: str, name: str = "the design", tables: dict | None = None) -> dict[str, Any]:
     """The tables of a design's text as plain data for JSON, texts as they are typed; `band` and `handle` are lists.
 
     `tables` what the text says, where it has been read. Raises DesignError when the text is no TOML; it need not be a
@@ -96,11 +108,11 @@ def document(text: str, name: str = "the design", tables: dict | None = None) ->
     """
     if not isinstance(text, str) or len(text.encode("utf-8", "replace")) > MOST_BYTES:
         raise DesignError(f"is larger than any design ({MOST_BYTES // 1000} kB).", name)
-    tables = _for_json(_tables(text.removeprefix("\ufeff"), name) if tables is None else _walkable(tables, name))
+    said = _for_json(_tables(text.removeprefix("\ufeff"), name) if tables is None else _walkable(tables, name))
     for key in ("band", "handle"):
-        given = tables.get(key, [])
-        tables[key] = [each for each in (given if isinstance(given, list) else [given]) if isinstance(each, dict)]
-    return tables
+        given = said.get(key, [])
+        said[key] = [each for each in (given if isinstance(given, list) else [given]) if isinstance(each, dict)]
+    return said
 
 
 def _tables(text: str, name: str) -> dict:
@@ -120,7 +132,7 @@ def _walkable(tables: dict, name: str) -> dict:
     return tables
 
 
-def _for_json(value: object) -> object:
+def _for_json(value: object) -> Any:
     if isinstance(value, dict):
         return {key: _for_json(inner) for key, inner in value.items()}
     if isinstance(value, list):
@@ -135,7 +147,8 @@ class _Work:
 
     def __init__(self, text: str, tables: dict) -> None:
         self._text, self._said = Text(text, TABLES), copy.deepcopy(tables)
-        self.tables, self.asked = tables, []
+        self.tables = tables
+        self.asked: list[Path] = []
         self.notes: list[Note] = []
 
     def text(self, name: str) -> str:
@@ -156,7 +169,7 @@ class _Work:
     def do(self, change: object) -> None:
         """Make one change."""
         kinds = [kind for kind in _SHAPES if isinstance(change, dict) and kind in change]
-        if len(kinds) != 1 or set(change) - {kinds[0]} != _SHAPES[kinds[0]]:
+        if not isinstance(change, dict) or len(kinds) != 1 or set(change) - {kinds[0]} != _SHAPES[kinds[0]]:
             raise DesignError(
                 "this is no change to a design.", "", 'For example {"set": ["spokes", "ends"], "to": 28}.'
             )
@@ -214,7 +227,7 @@ class _Work:
         self.notes += follow_up(old, self.tables, path)
 
     def _insert(self, path: Path, change: dict) -> None:
-        held = self._at(path[:-1], make=True)
+        held: Any = self._at(path[:-1], make=True)
         if not isinstance(held, dict | list):
             raise _no_such(path)
         there = self._list(path) if (path[-1] in held if isinstance(held, dict) else True) else []
@@ -230,6 +243,7 @@ class _Work:
             there.insert(at, value)
             self._at(path, of=self._said).insert(at, copy.deepcopy(value))
         else:
+            assert isinstance(held, dict), "a list holds lists only"
             held[path[-1]] = [value]
 
     def _move(self, path: Path, change: dict) -> None:
@@ -258,12 +272,13 @@ class _Work:
         self._write()
         said = rename(self.tables, path, to)
         self.notes += said
+        assert isinstance(to, str), "or it was refused"
         if self._text.rename(path, to):  # in its line, with the comment that stands there
             self._said[path[0]] = copy.deepcopy(self.tables[path[0]])
 
     # Ways through the tables
 
-    def _at(self, path: Path, make: bool = False, of: dict | None = None):
+    def _at(self, path: Path, make: bool = False, of: dict | None = None) -> Any:
         """What stands at a path, tables on the way made where asked for; None where there is nothing."""
         held: object = self.tables if of is None else of
         for step in path:
@@ -294,6 +309,19 @@ class _Work:
             getattr(self._text, what)(*values)
         except (CannotKeep, TOMLKitError, KeyError, IndexError, ValueError, TypeError):
             raise _cannot_keep("") from None
+
+
+class _Tables(_Work):
+    """Tables while they are being changed, without a text that follows."""
+
+    def __init__(self, tables: dict) -> None:
+        self._said, self.tables, self.asked, self.notes = copy.deepcopy(tables), tables, [], []
+
+    def _write(self, name: str = "") -> None:
+        self._said = copy.deepcopy(self.tables)
+
+    def _on_text(self, what: str, *values: object) -> None:
+        pass
 
 
 def _no_such(path: Path) -> DesignError:

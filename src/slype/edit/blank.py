@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from ..design.values import HANDS, UNITS, WORDINGS
 from ..errors import DesignError, did_you_mean
 from ..words import say
@@ -79,7 +81,7 @@ _REEDS = {
     "us": {"spoke_reed": "round 5", "base_reed": "round 2", "side_reed": "round 3"},
     "uk": {"spoke_reed": "cane 10", "base_reed": "cane 1", "side_reed": "cane 3"},
 }
-_SIZES = {
+_SIZES: dict[str, dict[str, Any]] = {
     "in": {"base": "5 in", "height": "3 1/2 in", "mouth": "6 1/2 in", "rows": 8},
     "cm": {"base": "13 cm", "height": "9 cm", "mouth": "16.5 cm", "rows": 8},
 }

@@ -8,8 +8,8 @@ place; a note is a template for `words.say` with its values. What the maker aske
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
+from typing import Any
 
 from ..design import values as d
 from ..design.file.bands import ends_where, groups_of, most_added, read_weave
@@ -50,8 +50,9 @@ def _follow_up(old: dict, new: dict, asked: Path) -> list[Note]:
             return follow_count(old.get("lid", {}), new["lid"], "base")
         return _follow_up(old.get("lid", {}), new["lid"], asked[1:]) if asked[1] == "band" else []
     if asked[0] == "band" and len(asked) > 2:
-        before = old["band"][asked[1]] if asked[1] < len(old.get("band", [])) else {}
-        return _band(before, new["band"][asked[1]], asked[1], str(asked[2]), new)
+        at: Any = asked[1]  # anything but a place raises TypeError
+        before = old["band"][at] if at < len(old.get("band", [])) else {}
+        return _band(before, new["band"][at], at, str(asked[2]), new)
     if asked[0] == "handle" and len(asked) == 3 and asked[2] == "kind":
         return _handle(new["handle"][asked[1]])
     if head == ("border", "kind") and "kind" not in new["border"] and "rows" not in new["border"]:
@@ -227,21 +228,12 @@ def settle(tables: dict, asked: list[Path]) -> tuple[d.Design, list[Note]]:
         try:
             return design_of(tables), notes
         except DesignError as refused:
-            path = _path_of(refused.where)
+            path = refused.path
             note = _mended(tables, path, asked, refused)
             if note is None:
                 raise
             notes.append(note)
     return design_of(tables), notes
-
-
-def _path_of(where: str) -> Path:
-    """("band", 2, "start") for `band 3, start`."""
-    path: list[str | int] = []
-    for part in where.split(", ") if where else ():
-        found = re.fullmatch(r"(band|handle) (\d+)", part)
-        path += [found[1], int(found[2]) - 1] if found else [part]
-    return tuple(path)
 
 
 def _mended(tables: dict, path: Path, asked: list[Path], refused: DesignError) -> Note | None:
@@ -256,9 +248,9 @@ def _mended(tables: dict, path: Path, asked: list[Path], refused: DesignError) -
         return _mended_band(tables, scope, path, inner, asked)
     names = tuple(step for step in path if isinstance(step, str))[:2]
     if names in LEFT_OUT:
-        holder = scope if len(inner) == 1 else scope.get(inner[0])
+        holder: Any = scope if len(inner) == 1 else scope.get(str(inner[0]))
         if len(inner) == 3 and isinstance(holder, list):
-            holder = holder[inner[1]]
+            holder = holder[int(inner[1])]
         gone = [key for key in (inner[-1], *LEFT_OUT[names]) if isinstance(holder, dict) and key in holder]
         for key in gone:
             del holder[key]
@@ -297,7 +289,7 @@ def _mended_band(tables: dict, scope: dict, path: Path, inner: Path, asked: list
         return None
     spokes = spokes_of({**tables, "spokes": scope["spokes"], "base": tables.get("base", {}) if scope is tables else {}})
     usual = "side" if scope is tables else "base"
-    before = ends_where(scope["band"], inner[1], spokes, usual)
+    before = ends_where(scope["band"], int(inner[1]), spokes, usual)
     return mend(band, before, {**band, "where": band.get("where", usual)}, where_of(place))
 
 

@@ -20,9 +20,11 @@ def follow_count(old: dict, new: dict, usual: str) -> list[Note]:
     that does not say.
     """
     before, now = at_base(old), at_base(new)
-    if None in (before, now) or before == now:
+    if before is None or now is None or before == now:
         return []
-    arm, tied, notes = None, True, []
+    arm: tuple[int, int] | None = None
+    tied = True
+    notes: list[Note] = []
     for i, band in enumerate(new.get("band", [])):
         if band.get("where", usual) != "base" or band.get("add"):
             break

@@ -16,11 +16,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 from itertools import pairwise
+from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
-from .lists import TOKEN, Path, Rows, inside, key_text, keys_of, nested, put_in, without, written
+from .lists import TOKEN, Entries, Path, inside, key_text, keys_of, nested, put_in, without, written
 
 # The file in pieces --------------------------------------------------------------------------------------------
 
@@ -70,12 +71,14 @@ def _pieces(text: str) -> list[_Piece]:
         while start > 0 and (above := text.rfind("\n", 0, start - 1) + 1) in comments and above < start:
             start = above
         starts.append(start)
-    bounds, out, counts = [0, *starts, len(text)], [], {}
+    bounds, out = [0, *starts, len(text)], []
+    counts: dict[Path, int] = {}
     for i, (start, end) in enumerate(pairwise(bounds)):
         last = max((at for at in full if start < at <= end), default=start)
         while last in comments and last < end:  # what is said right below the last key belongs to it
             last = text.find("\n", last, end) + 1 or end
-        address, many = (), False
+        address: Path = ()
+        many = False
         if i:
             header = text[heads[i - 1] : text.find("\n", heads[i - 1])]
             many = header.lstrip().startswith("[[")
@@ -104,10 +107,10 @@ def _holder(pieces: list[_Piece], path: Path) -> _Piece:
     return max((p for p in pieces if path[: len(p.address)] == p.address), key=lambda p: len(p.address))
 
 
-def _in_table(piece: _Piece, rest: Path, do: Callable[[object, str], None]) -> None:
+def _in_table(piece: _Piece, rest: Path, do: Callable[[Any, Path], None]) -> None:
     """Do something to the table of a piece that holds `rest`, and to its key there, and write the piece again."""
     document = tomlkit.parse(piece.text)
-    table = document
+    table: Any = document
     for key in piece.address:
         if not isinstance(key, int):
             table = table[key]
@@ -238,7 +241,7 @@ class Text:
 
     def rename(self, path: Path, to: str) -> bool:
         """Write another name for a key or table where it stands; False where that cannot be done in its line."""
-        old, new = re.escape(path[-1]), key_text(to)
+        old, new = re.escape(str(path[-1])), key_text(to)
         spelt = rf"({old}|\"{old}\"|'{old}')"
         for piece in self._pieces:
             if piece.address == path[:-1]:
@@ -275,7 +278,7 @@ class Text:
         self._pieces = _pieces(_together(self._pieces))
 
     def _drop_entry(self, path: Path) -> None:
-        start, end = self._entries(path[:-1])[path[-1]]
+        start, end = self._entries(path[:-1])[int(path[-1])]
         last = end == len(self._pieces) or self._pieces[end].address[: len(path) - 1] != path[:-1]
         gap, before = self._pieces[end - 1].gap, self._pieces[start - 1]
         if "#" in gap:
@@ -288,21 +291,20 @@ class Text:
     def insert(self, path: Path, at: int, value: object) -> None:
         """Put a new entry into the list at `path`, making the list where there is none."""
         entries = self._entries(path)
-        headed = isinstance(value, dict)
-        if entries and headed:
+        if entries and isinstance(value, dict):
             name = ".".join(key_text(key) for key in path if isinstance(key, str))
             text = f"[[{name}]]\n" + "".join(f"{key_text(k)} = {written(v)}\n" for k, v in value.items())
             self._insert_text(entries, at, text)
             return
         held = _holder(self._pieces, path)
         rest = path[len(held.address) :]
-        if headed and len(path) == 1 and not held.address and self._starts_piece(rest):
+        if isinstance(value, dict) and len(path) == 1 and not held.address and self._starts_piece(rest):
             text = f"[[{key_text(path[0])}]]\n" + "".join(f"{key_text(k)} = {written(v)}\n" for k, v in value.items())
             self._add_piece(_Piece(text, "", (path[0], 0), True))
             return
 
         def add(text: str) -> str:
-            parts = Rows.of(text)
+            parts = Entries.of(text)
             parts.insert(at, written(value))
             return parts.text()
 
@@ -327,7 +329,7 @@ class Text:
             return
 
         def twice(text: str) -> str:
-            parts = Rows.of(text)
+            parts = Entries.of(text)
             parts.insert(to, parts.rows[at].body)
             return parts.text()
 
@@ -339,7 +341,7 @@ class Text:
         if not entries:
 
             def arranged(text: str) -> str:
-                parts = Rows.of(text)
+                parts = Entries.of(text)
                 parts.arrange(_moved(len(parts.rows), at, to))
                 return parts.text()
 

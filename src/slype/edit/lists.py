@@ -10,6 +10,8 @@ import re
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
+from typing import Any
 
 import tomlkit
 
@@ -39,7 +41,8 @@ def written(value: object) -> str:
     return tomlkit.item(value).as_string()
 
 
-def key_text(key: str) -> str:
+def key_text(key: Any) -> str:
+    """A key as TOML. Raises TypeError for a place, which is no key."""
     return key if _BARE.fullmatch(key) else tomlkit.item(key).as_string()
 
 
@@ -63,7 +66,7 @@ def keys_of(line: str) -> tuple[str, ...]:
 
 
 @dataclass
-class Row:
+class Entry:
     """One entry of a list or { … } table: what stands before it, itself, what follows before and after its comma."""
 
     lead: str
@@ -73,16 +76,16 @@ class Row:
 
 
 @dataclass
-class Rows:
+class Entries:
     """A list or { … } table taken apart."""
 
     open: str
-    rows: list[Row]
+    rows: list[Entry]
     comma: str
     close: str
 
     @classmethod
-    def of(cls, text: str) -> Rows:
+    def of(cls, text: str) -> Entries:
         pieces, depth, at = [], 0, 1
         for token in TOKEN.finditer(text):
             if token[0] in "[{":
@@ -95,7 +98,8 @@ class Rows:
             elif token[0] == "," and depth == 1:
                 pieces.append(text[at : token.start()])
                 at = token.end()
-        opening, rows = text[0], []
+        opening = text[0]
+        rows: list[Entry] = []
         for i, piece in enumerate(pieces):
             said = _COMMENT.match(piece)  # a comment on the line of the comma, or of the opening bracket, before
             if said:
@@ -107,7 +111,7 @@ class Rows:
             start, end = _body(piece)
             if start == end:  # nothing after the last comma
                 return cls(opening, rows, "," if rows else "", piece + text[-1])
-            rows.append(Row(piece[:start], piece[start:end], piece[end:]))
+            rows.append(Entry(piece[:start], piece[start:end], piece[end:]))
             if i == len(pieces) - 1:
                 last, said = rows[-1], _COMMENT.match(rows[-1].trail)
                 last.tail, close = (said[0], last.trail[said.end() :]) if said else ("", last.trail)
@@ -131,7 +135,7 @@ class Rows:
         table = self.open.startswith("{")
         if not self.rows:
             blank = " " if table else ""
-            self.rows.append(Row(blank, body))
+            self.rows.append(Entry(blank, body))
             if self.close.strip() == self.close:
                 self.close = blank + self.close
             return
@@ -142,7 +146,7 @@ class Rows:
                 self.rows[0].lead = " "
             else:
                 lead = " "
-        self.rows.insert(at, Row(lead, body))
+        self.rows.insert(at, Entry(lead, body))
 
     def arrange(self, order: list[int]) -> None:
         """Keep the rows of these places, in this order; spaces stay, comments go with their rows."""
@@ -175,7 +179,7 @@ def inside(text: str, rest: Path, do: Callable[[str], str]) -> str:
     """A value's text with `do` done to what `rest` leads to in it."""
     if not rest:
         return do(text)
-    parts = Rows.of(text) if text[:1] in ("[", "{") else None
+    parts = Entries.of(text) if text[:1] in ("[", "{") else None
     if parts is None:
         raise CannotKeep
     if isinstance(rest[0], int):
@@ -204,20 +208,20 @@ def put_in(text: str, rest: Path, value: object) -> str:
             if depth == len(rest):
                 return inside(text, rest, lambda _: written(value))
             pair = f"{key_text(rest[depth])} = {written(nested(rest[depth + 1 :], value))}"
-            return inside(text, rest[:depth], lambda table, pair=pair: _added(table, pair))
+            return inside(text, rest[:depth], partial(_added, pair=pair))
         except KeyError:
             continue
     raise CannotKeep
 
 
 def _added(table: str, pair: str) -> str:
-    parts = Rows.of(table)
+    parts = Entries.of(table)
     parts.insert(len(parts.rows), pair)
     return parts.text()
 
 
 def without(text: str, key: str | int) -> str:
-    parts = Rows.of(text)
+    parts = Entries.of(text)
     gone = key if isinstance(key, int) else next(i for i, row in enumerate(parts.rows) if keys_of(row.body) == (key,))
     parts.arrange([i for i in range(len(parts.rows)) if i != gone])
     if not parts.rows:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Container, Iterator
+from functools import partial
+from typing import Any
 
 from ..colour import REED_COLOURS
 from ..errors import DesignError
@@ -13,20 +15,20 @@ from .lists import Path
 from .values import where_of
 
 _KEYS = {"colours": ("colour", "colours"), "reeds": ("reed", "base_reed", "core", "wrap")}
-_KNOWN = {"colours": REED_COLOURS, "reeds": REEDS}
+_KNOWN: dict[str, Container[str]] = {"colours": REED_COLOURS, "reeds": REEDS}
 _WHAT = {"colours": "colour", "reeds": "reed"}
 
 
 def _uses(tables: dict, table: str, name: str) -> Iterator[tuple[Path, Callable[[str], None]]]:
     """(path, how to write another name there) of every use."""
 
-    def walk(value: object, path: Path) -> Iterator[tuple[Path, Callable[[str], None]]]:
-        items = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
+    def walk(value: Any, path: Path) -> Iterator[tuple[Path, Callable[[str], None]]]:
+        items: Any = value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ()
         for key, inner in list(items):
             here = (*path, key)
             named = key in _KEYS[table] or (path and path[-1] in _KEYS[table])
             if isinstance(inner, str) and named and _alike(inner, table) == _alike(name, table):
-                yield here, lambda to, value=value, key=key: value.__setitem__(key, to)
+                yield here, partial(value.__setitem__, key)
             else:
                 yield from walk(inner, here)
 
@@ -43,7 +45,7 @@ def rename(tables: dict, path: Path, to: object) -> list[Note]:
     own = tables.get(path[0])
     if len(path) != 2 or path[0] not in _KEYS or not isinstance(own, dict) or path[1] not in own:
         raise DesignError("has no name of its own to change.", where_of(path), "Colours and reeds of your own have.")
-    table, name = path
+    table, name = str(path[0]), str(path[1])
     if not isinstance(to, str) or not to.strip() or len(to) > 60:
         raise DesignError("needs another name.", where_of(path), 'For example "heather".')
     if to != name and to in own:
@@ -65,15 +67,16 @@ def _places(uses: list[tuple[Path, Callable]]) -> str:
 
 def refuse_if_used(tables: dict, path: Path) -> None:
     """Raise DesignError when a colour or reed that is to go is used, and no table has one of that name."""
-    own = tables.get(path[0])
-    if path[0] not in _KEYS or len(path) > 2 or not isinstance(own, dict):
+    table = str(path[0])
+    own = tables.get(table)
+    if table not in _KEYS or len(path) > 2 or not isinstance(own, dict):
         return
     for name in own if len(path) == 1 else path[1:]:
-        if not isinstance(name, str) or name in _KNOWN[path[0]] or name.lower() in _KNOWN[path[0]]:
+        if not isinstance(name, str) or name in _KNOWN[table] or name.lower() in _KNOWN[table]:
             continue
-        uses = list(_uses(tables, path[0], name))
+        uses = list(_uses(tables, table, name))
         if uses:
             raise DesignError(
-                f'the {_WHAT[path[0]]} "{name}" is still used: {_places(uses)}.', where_of(path),
-                f"Give those another {_WHAT[path[0]]} first.",
+                f'the {_WHAT[table]} "{name}" is still used: {_places(uses)}.', where_of(path),
+                f"Give those another {_WHAT[table]} first.",
             )  # fmt: skip

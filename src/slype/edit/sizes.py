@@ -7,6 +7,7 @@ apart as they did; length and width are then rounded as a maker writes them.
 from __future__ import annotations
 
 import math
+from typing import Any
 
 from ..borders.table import BORDERS
 from ..errors import DesignError
@@ -135,8 +136,8 @@ def _first(form: dict) -> list[float]:
 
 def follow_size(old: dict, new: dict, asked: Path) -> list[Note]:
     """Where base and foot of the wall were one size, they stay so, and the last base band goes to the edge."""
-    form, before = new.get("form"), old.get("form")
     try:
+        form, before = new["form"], old["form"]
         was, first = _read(before["base"]), _first(before)
         if was != first or len(_read(form["base"])) != len(was):
             return []
@@ -166,7 +167,8 @@ def follow_size(old: dict, new: dict, asked: Path) -> list[Note]:
 def become_board(new: dict) -> list[Note]:
     """What a board has not is left out, and what it needs is put in; the wall stays where it is."""
     notes: list[Note] = []
-    base, spokes, form = new["base"], new.get("spokes"), new.get("form")
+    form: Any = new.get("form")
+    base, spokes = new["base"], new.get("spokes")
     bands = new.get("band")
     if isinstance(bands, list) and any(isinstance(b, dict) and b.get("where") == "base" for b in bands):
         new["band"] = [b for b in bands if not (isinstance(b, dict) and b.get("where") == "base")]
@@ -196,7 +198,7 @@ def leave_board(new: dict) -> list[Note]:
     """A woven base is as wide as the foot of the wall."""
     notes: list[Note] = []
     _leave_out(new.get("base", {}), ("foot", "margin", "thickness"), notes)
-    form = new.get("form")
+    form: Any = new.get("form")
     try:
         first = form["wall"][0][1:]
         if _read(form["base"]) != _read(list(first)):
@@ -207,7 +209,7 @@ def leave_board(new: dict) -> list[Note]:
     return notes
 
 
-def _leave_out(table: object, keys: tuple[str, ...], notes: list[Note]) -> None:
+def _leave_out(table: Any, keys: tuple[str, ...], notes: list[Note]) -> None:
     gone = [key for key in keys if isinstance(table, dict) and key in table]
     for key in gone:
         del table[key]

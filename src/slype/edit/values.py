@@ -21,8 +21,9 @@ _LENGTHS = {"coil_length", "strand"}
 
 def checked_path(path: object) -> Path:
     """A path of keys and places, from 0. Raises DesignError."""
-    good = isinstance(path, list | tuple) and 1 <= len(path) <= LONGEST_PATH and isinstance(path[0], str)
-    for step in path if good else ():
+    steps = tuple(path) if isinstance(path, list | tuple) else ()
+    good = 1 <= len(steps) <= LONGEST_PATH and isinstance(steps[0], str)
+    for step in steps if good else ():
         if isinstance(step, str):
             good = good and 0 < len(step) <= 60 and step.isprintable()
         else:
@@ -31,7 +32,7 @@ def checked_path(path: object) -> Path:
         raise DesignError(
             f"{_briefly(path)} does not name a place in a design.", "", 'For example ["band", 3, "colours", 0].'
         )
-    return tuple(path)
+    return steps
 
 
 def checked_place(value: object, most: int, where: str) -> int:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ..lay.attachments import as_json as handle_json
 from ..lay.boards import as_json as base_json
 from ..lay.feet import as_json as foot_json
 from ..lay.laying import BandAtRest, BandLaid, Laid, wall_thick_mm
 from ..lay.lids import as_json as seat_json
-from ..lay.piece import Part
+from ..lay.piece import LengthPart
 from ..plans.bundles import Bundle, bundles
 from ..plans.costs import as_json as cost_json
 from ..plans.costs import cost_of
@@ -20,9 +20,9 @@ if TYPE_CHECKING:
     from ..rest.relax import AtRest
 
 
-def as_json(made: Plan) -> dict[str, object]:
+def as_json(plan: Plan) -> dict[str, Any]:
     """The promised JSON form of a plan: lengths in mm, masses in g. Documented in docs/json.md."""
-    design, laid = made.design, made.laid
+    design, laid = plan.design, plan.laid
     return {
         "title": design.title,
         "height_mm": _n(laid.top_s),
@@ -31,8 +31,8 @@ def as_json(made: Plan) -> dict[str, object]:
         "mouth_mm": _n(laid.mouth_mm),
         "outline": _outline_json(laid),
         "capacity_ml": _n(laid.capacity_mm3 / 1000),
-        "base": base_json(design, made.board),
-        "spokes": _spokes_json(made),
+        "base": base_json(design, plan.board),
+        "spokes": _spokes_json(plan),
         "pieces": [
             {
                 "name": p.name,
@@ -43,10 +43,10 @@ def as_json(made: Plan) -> dict[str, object]:
                 "cut_mm": _n(p.cut_mm),
                 "parts": [_part(part) for part in p.parts],
             }
-            for p in made.pieces
+            for p in plan.pieces
         ],
-        "bands": [_band_json(made, band) for band in laid.bands],
-        "bundles": [bundle_json(each) for each in bundles(made)],
+        "bands": [_band_json(plan, band) for band in laid.bands],
+        "bundles": [bundle_json(each) for each in bundles(plan)],
         "reed": [
             {
                 "reed": a.reed.key or a.reed.name,
@@ -56,27 +56,27 @@ def as_json(made: Plan) -> dict[str, object]:
                 "buy_g": _n(a.buy_g),
                 "coils": round(a.coils, 3),
             }
-            for a in made.amounts
+            for a in plan.amounts
         ],
         "joins": [
             {"band": j.band, "weaver": j.weaver, "row": j.row, "space": j.space + 1, "colours": list(j.colours)}
-            for j in made.all_joins
+            for j in plan.all_joins
         ],
         "soaking": [
             {"reed": reed.key or reed.name, "minutes": list(soak.minutes), "words": soak.words, "source": soak.source}
-            for reed, soak in made.soaking
+            for reed, soak in plan.soaking
         ],
         "time": {
-            "strokes": made.time.strokes,
-            "seconds": round(made.time.seconds),
-            "parts": [{"name": n, "seconds": round(s), "how": how} for n, s, how in made.time.parts],
+            "strokes": plan.time.strokes,
+            "seconds": round(plan.time.seconds),
+            "parts": [{"name": n, "seconds": round(s), "how": how} for n, s, how in plan.time.parts],
         },
-        "cost": cost_json(cost_of(made)),
-        "foot": foot_json(made.foot),
-        "handles": [handle_json(each) for each in made.handles],
-        "lid": None if made.lid is None else {**seat_json(made.seat), **as_json(made.lid)},
-        "advice": [finding.as_json() for finding in made.advice],
-        "relaxed": None if made.at_rest is None else _relaxed_json(made.at_rest),
+        "cost": cost_json(cost_of(plan)),
+        "foot": foot_json(plan.foot),
+        "handles": [handle_json(each) for each in plan.handles],
+        "lid": None if plan.lid is None or plan.seat is None else {**seat_json(plan.seat), **as_json(plan.lid)},
+        "advice": [finding.as_json() for finding in plan.advice],
+        "relaxed": None if plan.at_rest is None else _relaxed_json(plan.at_rest),
     }
 
 
@@ -128,9 +128,10 @@ def _relaxed_json(at_rest: AtRest) -> dict[str, object]:
     }
 
 
-def _spokes_json(made: Plan) -> dict[str, object]:
-    design, laid, spokes = made.design, made.laid, made.spokes
+def _spokes_json(plan: Plan) -> dict[str, object]:
+    design, laid, spokes = plan.design, plan.laid, plan.spokes
     ends = design.foot_ends
+    across = 2 * float(design.form.radius(0.0)) if design.base.is_board else design.form.base_mm
     return {
         "count": spokes.count,
         "ends": design.spokes.ends,
@@ -141,14 +142,14 @@ def _spokes_json(made: Plan) -> dict[str, object]:
         "border_mm": _n(laid.border.length_mm),
         "reed": spokes.reed.key or spokes.reed.name,
         "spacing_mm": {
-            "base": _n(math.pi * (2 * design.form.radius(0.0) if design.base.is_board else design.form.base_mm) / ends),
+            "base": _n(math.pi * across / ends),
             "mouth": _n(laid.border_spacing_mm),
         },
         "parts": [_part(part) for part in spokes.parts],
     }
 
 
-def _band_json(made: Plan, band: BandLaid) -> dict[str, object]:
+def _band_json(plan: Plan, band: BandLaid) -> dict[str, object]:
     return {
         "where": band.band.where,
         "weave": band.band.weave.name,
@@ -170,15 +171,15 @@ def _band_json(made: Plan, band: BandLaid) -> dict[str, object]:
                 "length_mm": _n(s.length_mm),
                 "range_mm": [_n(x) for x in s.range_mm],
             }
-            for s in made.strands
+            for s in plan.strands
             if s.band == band.index
         ],
         "starts": [
             {"weaver": cut.weaver, "pieces_mm": [_n(mm) for mm in cut.pieces_mm]}
-            for cut in made.cuts
+            for cut in plan.cuts
             if cut.course.begins.index == band.index
         ],
-        "first_pieces_mm": [None if mm is None else _n(mm) for mm in made.joins[made.laid.bands.index(band)].first_mm],
+        "first_pieces_mm": [None if mm is None else _n(mm) for mm in plan.joins[plan.laid.bands.index(band)].first_mm],
     }
 
 
@@ -205,7 +206,7 @@ def _band_at_rest_json(said: BandAtRest) -> dict[str, object]:
     }
 
 
-def _part(part: Part) -> dict[str, object]:
+def _part(part: LengthPart) -> dict[str, object]:
     return {"name": part[0], "mm": _n(part[1]), "why": part[2], "source": part[3]}
 
 

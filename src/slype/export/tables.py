@@ -15,7 +15,7 @@ from ..words import say
 
 def border(asked: Border, need: Need, ends: int | None = None, foot: bool = False) -> dict[str, object]:
     """What one end of a border needs, its way, how to begin and how it closes."""
-    told = ends if ends is not None and ends >= asked.smallest_ends else None
+    known_ends = ends if ends is not None and ends >= asked.smallest_ends else None
     return {
         "border": asked.words(),
         "name": named_as(asked) if named_as(asked) != asked.words() else None,
@@ -26,7 +26,7 @@ def border(asked: Border, need: Need, ends: int | None = None, foot: bool = Fals
         ],
         "before": [say(line) for line in before(asked)],
         "begin": [say(line) for line in lay_first(asked)],
-        "closing": closing(asked, told),
+        "closing": closing(asked, known_ends),
         "trim": trimmed_on(asked),
         "foot": foot,
         "smallest_ends": asked.smallest_ends,

@@ -12,7 +12,7 @@ from ..draw.camera import Camera, direction, look, look_at_points, looking
 from ..order.kinds import ACTS
 from ..order.viewpoints import UNDERSIDE
 from ..space.tubes import on_surface
-from ..surface.added_ends import carried
+from ..surface.added_ends import among_last_ends
 from . import marks
 from .making import MOVES, WAITS, Making, Stretch
 from .pen import Box, Inks, drawn
@@ -47,7 +47,7 @@ class Scene:
 def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
     """(body of an SVG, box) of a scene."""
     stretches = making.at(scene.first, scene.beyond, scene.join, scene.fold)
-    moment = min(max(scene.beyond - 1, scene.first, 0), len(making.made) - 1)
+    moment = min(max(scene.beyond - 1, scene.first, 0), len(making.order) - 1)
     flat = making.places.up[moment] == UNDERSIDE
     camera, box = _framed(making, scene, stretches, moment, flat)
     if not flat:
@@ -101,13 +101,13 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
 
 def _width(making: Making, scene: Scene, moment: int) -> float:
     """mm of the basket that a close-up shows across."""
-    laid, made = making.laid, making.made
-    act = ACTS[made.act[moment]]
+    laid, order = making.laid, making.order
+    act = ACTS[order.act[moment]]
     ends = laid.design.top_ends
     around = 2 * np.pi * float(laid.design.form.radius(max(laid.top_s, 0.0) if act == "border" else 0.0))
     spacing = around / ends
-    if made.band[moment] >= 0:
-        band = next(each for each in laid.bands if each.index == made.band[moment])
+    if order.band[moment] >= 0:
+        band = next(each for each in laid.bands if each.index == order.band[moment])
         spacing = float(band.spacing.mean()) / 1.0
         if band.band.where == "base":
             spacing = float(band.spacing[-1])
@@ -117,11 +117,11 @@ def _width(making: Making, scene: Scene, moment: int) -> float:
 
 def _place(making: Making, moment: int) -> np.ndarray:
     """Where the work of a moment is, (1, 3): the place of its ring that the maker has in front."""
-    laid, made = making.laid, making.made
-    band = next((each for each in laid.bands if each.index == made.band[moment]), None)
-    where, s = ("side", laid.top_s if ACTS[made.act[moment]] in ("border", "trim") else 0.0)
+    laid, order = making.laid, making.order
+    band = next((each for each in laid.bands if each.index == order.band[moment]), None)
+    where, s = ("side", laid.top_s if ACTS[order.act[moment]] in ("border", "trim") else 0.0)
     if band is not None:
-        where, s = band.band.where, float(band.s[min(max(int(made.row[moment]), 0), band.rows - 1)])
+        where, s = band.band.where, float(band.s[min(max(int(order.row[moment]), 0), band.rows - 1)])
     u = np.linspace(0.0, laid.design.tiers(where)[-1].ends, 241)
     ring = np.stack(on_surface(laid, where, u, np.full(len(u), s), np.zeros(len(u))), axis=1)
     front = direction(float(making.places.around[moment]) - 90.0, 0.0)
@@ -226,19 +226,19 @@ def _arrows(stretches: list[Stretch], camera: Camera, box: Box, unit: float, fla
 
 def _numbers(making, scene: Scene, stretches, camera: Camera, box: Box, unit: float, moment: int, flat) -> list[str]:
     """Numbers at ends and in spaces."""
-    laid, made = making.laid, making.made
+    laid, order = making.laid, making.order
     where = "base" if flat else "side"
     out = _spokes(stretches, camera, box, unit, flat)
-    if scene.spaces == "none" or made.of[moment] >= 0:
+    if scene.spaces == "none" or order.of[moment] >= 0:
         return out
     band = next((each for each in laid.bands if each.index == scene.band and each.band.where == where), None)
     if band is not None:
         edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))][: band.spaces].astype(float)
-        began = next(part for part in made.parts if part.band == band.index and part.key == where).first
-        row = int(made.row[scene.beyond - 1]) if scene.beyond > began else 0
+        began = next(part for part in order.parts if part.band == band.index and part.key == where).first
+        row = int(order.row[scene.beyond - 1]) if scene.beyond > began else 0
         # Half a row higher where a round has come further on.
         s = float(band.s[min(max(row, 0), band.rows - 1)]) + 2.0 * unit + 1.7 * band.band.reed.diameter_mm
-        u = carried(laid, where, band.tier, edges, np.full(len(edges), s))
+        u = among_last_ends(laid, where, band.tier, edges, np.full(len(edges), s))
     else:
         u = np.arange(laid.design.tiers(where)[0].ends, dtype=float)
         s = laid.cross_mm + 3.0 * unit if flat else 3.0 * unit
@@ -250,7 +250,8 @@ def _numbers(making, scene: Scene, stretches, camera: Camera, box: Box, unit: fl
 def _spaces(points: np.ndarray, camera: Camera, box: Box, unit: float, scene: Scene, flat) -> list[str]:
     x, y, _ = look_at_points(camera, points)
     toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
-    out, taken = [], []
+    out: list[str] = []
+    taken: list[tuple[float, float]] = []
     for i in range(len(points)):
         if not flat and (points[i, :2] @ toward > 0.25 * np.hypot(*points[i, :2])) == scene.inside:
             continue
@@ -316,12 +317,13 @@ def _spokes(stretches: list[Stretch], camera: Camera, box: Box, unit: float, fla
                 or (flat and np.hypot(*here) > np.hypot(*known))
             ):
                 tips[tube.end] = here
-    out, taken = [], []
+    out: list[str] = []
+    taken: list[tuple[float, float]] = []
     moving = {each.tube.end for each in stretches if each.state == MOVES}
     for end in sorted(tips, key=lambda end: end not in moving):
-        x, y = tips[end]
-        if any(abs(x - a) < 5.0 * unit and abs(y - b) < 3.6 * unit for a, b in taken):
+        here = tips[end]
+        if any(abs(here[0] - a) < 5.0 * unit and abs(here[1] - b) < 3.6 * unit for a, b in taken):
             continue
-        taken.append((x, y))
-        out.append(marks.number(x, y, str(end + 1), unit))
+        taken.append(here)
+        out.append(marks.number(*here, str(end + 1), unit))
     return out

@@ -14,11 +14,11 @@ import numpy as np
 from ..design.values import group_sizes
 from ..lay.laying import BandLaid, Laid
 from ..order.kinds import ACTS, Moments
-from ..order.loose_ends import hanging, tails
+from ..order.loose_ends import hanging, tail_lines
 from ..order.moments import moments
 from ..order.times import standing, when
 from ..order.viewpoints import Places, places
-from ..space.assembly import fitted
+from ..space.assembly import attachments
 from ..space.footholds import with_room
 from ..space.tubes import on_surface, tube, tubes
 from ..surface.curve import Curve, Tube
@@ -48,42 +48,42 @@ class Making:
     curves: list[Curve] | None = None
 
     @cached_property
-    def made(self) -> Moments:
+    def order(self) -> Moments:
         return moments(self.laid)
 
     @cached_property
     def places(self) -> Places:
-        return places(self.laid, self.made)
+        return places(self.laid, self.order)
 
     @cached_property
     def tubes(self) -> list[Tube]:
         """Every reed with the times of its points, what hangs from it, and the ends that stand until they are led on
         (`when` then says only when they appear)."""
-        laid, made = self.laid, self.made
+        laid, order = self.laid, self.order
         own = stacked_curves(laid) if self.curves is None else [curve for curve in self.curves if not curve.of]
-        basket = tubes(laid, with_room(laid, own), partial(when, made))
+        basket = tubes(laid, with_room(laid, own), partial(when, order))
         loose = [each for each in basket if each.role in ("weaver", "border")]
         hung = {
             each.name: tuple(hangs)
-            for each, hangs in zip(loose, hanging(laid, made, loose, [each.when for each in loose]), strict=True)
+            for each, hangs in zip(loose, hanging(laid, order, loose, [_when(each) for each in loose]), strict=True)
         }
         basket = [replace(each, hangs=hung.get(each.name, ())) for each in basket]
-        return basket + fitted(laid, basket, None, "outside", made)
+        return basket + attachments(laid, basket, None, "outside", order)
 
     @cached_property
     def upright(self) -> list[tuple[Tube, float, float]]:
         """(tube, appears, vanishes) of every end above the last row."""
-        return [(tube(self.laid, each.curve), each.appears, each.vanishes) for each in standing(self.laid, self.made)]
+        return [(tube(self.laid, each.curve), each.appears, each.vanishes) for each in standing(self.laid, self.order)]
 
     @cached_property
     def lines(self) -> dict[str, np.ndarray]:
-        return {name: np.array(line) for name, line in tails(self.laid, self.made).items()}
+        return {name: np.array(line) for name, line in tail_lines(self.laid, self.order).items()}
 
     @cached_property
     def turned(self) -> np.ndarray:
         """For every end that stands last the moment that turns it up, or pushes it up; -1 where none does."""
-        begun = np.array(self.made.begun["side"])
-        upright = np.isin(self.made.act[begun], [ACTS.index(act) for act in ("turn", "hole", "add")])
+        begun = np.array(self.order.begun["side"])
+        upright = np.isin(self.order.act[begun], [ACTS.index(act) for act in ("turn", "hole", "add")])
         return np.where(upright, begun, -1)
 
     def at(self, first: int, beyond: int, join: int | None = None, fold: bool = False) -> list[Stretch]:
@@ -107,7 +107,7 @@ class Making:
             out += found
         if fold:
             out = _folded(out, folded)
-        moved = {self.made.end[m] for m in range(first, beyond) if ACTS[self.made.act[m]] == "turn"}
+        moved = {self.order.end[m] for m in range(first, beyond) if ACTS[self.order.act[m]] == "turn"}
         for each, appears, vanishes in self.upright:
             if appears <= beyond <= vanishes:
                 out.append(Stretch(each, MOVES if each.end in moved else OLD, (False, True)))
@@ -115,10 +115,10 @@ class Making:
 
     def _unwoven(self, beyond: int) -> bool:
         """True as long as nothing but the cross lies there: its sticks then lie straight."""
-        cross = next((part for part in self.made.parts if part.key == "cross" and not part.of), None)
+        cross = next((part for part in self.order.parts if part.key == "cross" and not part.of), None)
         if cross is None or not self.laid.design.form.is_round:
             return False
-        strokes = np.flatnonzero(self.made.act == ACTS.index("stroke"))
+        strokes = np.flatnonzero(self.order.act == ACTS.index("stroke"))
         return beyond <= (int(strokes[0]) if len(strokes) else cross.beyond)
 
     def _straight(self, stick: Tube) -> Tube:
@@ -134,16 +134,16 @@ class Making:
             way = way * [1, 1, 0] / max(float(np.hypot(*way[:2])), 1e-6)
         long = float(away[-1]) + STUB_MM
         straight = points[0] + way * np.linspace(0.0, long, 40)[:, None]
-        return replace(stick, points=straight, when=np.full(40, float(stick.when[0])))
+        return replace(stick, points=straight, when=np.full(40, float(_when(stick)[0])))
 
     def _bundled(self, stick: Tube, beyond: int) -> Tube:
         """A stick while its base is woven over groups: beyond the work it runs on beside the others of its group."""
-        done = min(beyond, len(self.made)) - 1
-        band = next((each for each in self.laid.base if each.index == self.made.band[done]), None)
-        if band is None or band.band.group == 1 or self.made.of[done] >= 0 or len(self.laid.design.tiers("base")) > 1:
+        done = min(beyond, len(self.order)) - 1
+        band = next((each for each in self.laid.base if each.index == self.order.band[done]), None)
+        if band is None or band.band.group == 1 or self.order.of[done] >= 0 or len(self.laid.design.tiers("base")) > 1:
             return stick
         points, away = stick.points, np.hypot(*stick.points[:, :2].T)
-        row = min(max(int(self.made.row[done]), 0), band.rows - 1)
+        row = min(max(int(self.order.row[done]), 0), band.rows - 1)
         work = float(band.s[row]) + 2 * band.band.reed.diameter_mm
         inner = points[away <= work]
         way = self._group_way(band, stick.end)
@@ -153,7 +153,7 @@ class Making:
             inner[-1]
             + way * np.linspace(0.0, max(self.laid.design.form.base_mm / 2 + STUB_MM - work, 20.0), 30)[1:, None]
         )
-        return replace(stick, points=np.vstack([inner, more]), when=np.full(len(inner) + 29, float(stick.when[0])))
+        return replace(stick, points=np.vstack([inner, more]), when=np.full(len(inner) + 29, float(_when(stick)[0])))
 
     def _group_way(self, band: BandLaid, end: int) -> np.ndarray | None:
         """Unit direction (3,) in which the group of an end lies."""
@@ -170,13 +170,13 @@ class Making:
     @cached_property
     def _ways(self) -> dict[int, np.ndarray]:
         """Unit direction (3,) of each end of a whole stick, from one end of it to the other."""
-        starts = {}
+        starts: dict[int, np.ndarray] = {}
         for each in self.tubes:
             if each.role in ("spoke", "stick") and each.end >= 0 and "half" not in each.name:
                 a, b = each.points[0], each.points[min(6, len(each.points) - 1)]
                 starts.setdefault(each.end, (b - a) * [1, 1, 0])
-        out = {}
-        for ends in self.made.stick_ends:
+        out: dict[int, np.ndarray] = {}
+        for ends in self.order.stick_ends:
             if len(ends) == 2 and all(end in starts for end in ends):
                 way = starts[ends[0]] - starts[ends[1]]
                 way = way / max(float(np.hypot(*way[:2])), 1e-6)
@@ -185,7 +185,7 @@ class Making:
 
     def _weavers(self, moment: int, weaver: int) -> set[str]:
         """Names of the reeds of a weaver of the band and setting-in in work."""
-        band, block = int(self.made.band[moment]), max(int(self.made.block[moment]), 0)
+        band, block = int(self.order.band[moment]), max(int(self.order.block[moment]), 0)
         return {
             each.name for each in self.tubes
             if each.role == "weaver" and (each.band, each.block, each.weaver) == (band, block, weaver)
@@ -193,7 +193,7 @@ class Making:
 
     def _part_began(self, first: int) -> float:
         """When the part in work began; of strokes, the band."""
-        part = self.made.parts[self.made.part[min(first, len(self.made) - 1)]]
+        part = self.order.parts[self.order.part[min(first, len(self.order) - 1)]]
         return float(part.first)
 
     def _in_play(self, first: int, beyond: int) -> set[str]:
@@ -217,7 +217,7 @@ class Making:
         fresh = int(np.searchsorted(each.when, began + 1e-9, side="right"))
         now = WAITS if in_play else FRESH
         whole = done == len(each.when)
-        if first >= len(self.made) - 1:
+        if first >= len(self.order) - 1:
             fresh = 0  # the finished basket is not drawn pale
         edges = [(0, fresh, OLD), (fresh, before, now), (before, done, MOVES)]
         out = []
@@ -237,7 +237,7 @@ class Making:
 
     def _runs_on(self, each: Tube, beyond: int) -> bool:
         """True for a stick of inserted spokes, which is cut once those are pushed in."""
-        part = self.made.parts[self.made.part[min(beyond, len(self.made) - 1)]]
+        part = self.order.parts[self.order.part[min(beyond, len(self.order) - 1)]]
         return self.laid.design.spokes.inserted and part.key in ("cross", "base")
 
     def _lying(self, last: Stretch) -> Stretch:
@@ -310,3 +310,8 @@ def _comes_out(points: np.ndarray) -> int:
     """Number of the point at which a weaver's start has come through the base."""
     level = np.flatnonzero(points[:, 2] <= 0.0)
     return int(level[0]) if len(level) else 0
+
+
+def _when(tube: Tube) -> np.ndarray:
+    assert tube.when is not None, "made with its times"
+    return tube.when

@@ -6,9 +6,12 @@ from collections import Counter, defaultdict, deque
 from dataclasses import dataclass
 
 from ..reeds import Reed
-from .cutting import Choice, CuttingPlan, Order, Problem, Stock
+from .cuts.cutting import Choice, CuttingPlan, Order, Problem, Stock
 from .seats import Kit
-from .wanted import Lengths, Pieced, Wanted
+from .wanted import Pieced, Wanted
+
+Ways = tuple[tuple[tuple[float, str, int], ...], ...]
+"""Ways of piecing: of each its pieces, (length mm, colour, count)."""
 
 
 @dataclass(frozen=True)
@@ -36,13 +39,14 @@ class Strand:
 @dataclass(frozen=True)
 class ReedCut:
     """One reed cut for the whole class: the `problem`, the solver's `plan` and every `strand`; what `missing` pieces
-    no strand is long enough for: (length mm, colour, count)."""
+    no strand is long enough for: (length mm, colour, count). `taken` (seat, course, which of its ways)."""
 
     reed: Reed
     problem: Problem
     plan: CuttingPlan
     strands: tuple[Strand, ...]
     missing: tuple[tuple[float, str, int], ...]
+    taken: tuple[tuple[int, Pieced, int], ...] = ()
 
     @property
     def taken_mm(self) -> float:
@@ -69,10 +73,12 @@ def problem_of(
     """
     longest = max((each.length_mm for each in stock), default=0.0) + 1e-6
     seats = Counter(id(kit.basket) for kit in kits)
-    too_long, orders, choices = Counter(), Counter(), Counter()
-    for each in asked.fixed:
-        into = orders if each.length_mm <= longest else too_long
-        into[each.length_mm, each.colour] += each.count * seats[id(each.basket)]
+    too_long: Counter[tuple[float, str]] = Counter()
+    orders: Counter[tuple[float, str]] = Counter()
+    choices: Counter[Ways] = Counter()
+    for piece in asked.fixed:
+        into = orders if piece.length_mm <= longest else too_long
+        into[piece.length_mm, piece.colour] += piece.count * seats[id(piece.basket)]
     for each in asked.pieced:
         many = seats[id(each.basket)]
         choices[_alike(each, longest)] += many
@@ -85,7 +91,7 @@ def problem_of(
     ), [(mm, colour, n) for (mm, colour), n in too_long.items() if n]
 
 
-def _alike(each: Pieced, longest: float) -> tuple[tuple[tuple[float, str, int], ...], ...]:
+def _alike(each: Pieced, longest: float) -> Ways:
     """Its ways without the numbers of bundles, and without what no strand is long enough for."""
     return tuple(tuple((mm, colour, n) for mm, colour, _, n in way if mm <= longest) for way in each.ways)
 
@@ -96,7 +102,7 @@ def assign(asked: Wanted, kits: tuple[Kit, ...], problem: Problem, plan: Cutting
     Strands cut alike follow each other, those from the shelf first, the longest pieces first within them.
     """
     waiting = _waiting(asked, kits, problem, plan)
-    out = []
+    out: list[Strand] = []
     order = sorted(
         plan.patterns,
         key=lambda p: (p.colour, problem.stock[p.stock].name != "shelf", p.stock, [-mm for mm, _ in p.pieces]),
@@ -125,17 +131,19 @@ def _waiting(
     of_basket: dict[int, list[int]] = {}
     for kit in kits:
         of_basket.setdefault(id(kit.basket), []).append(kit.seat.number)
-    for each in asked.fixed:
-        for seat in of_basket[id(each.basket)]:
-            wanted[each.length_mm, each.colour] += [(seat, each.bundle.number)] * each.count
-    for seat, way in _ways_taken(asked, kits, problem, plan):
-        for mm, colour, bundle, n in way:
+    for piece in asked.fixed:
+        for seat in of_basket[id(piece.basket)]:
+            wanted[piece.length_mm, piece.colour] += [(seat, piece.bundle.number)] * piece.count
+    for seat, each, way in ways_taken(asked, kits, problem, plan):
+        for mm, colour, bundle, n in each.ways[way]:
             wanted[mm, colour] += [(seat, bundle)] * n
     return {key: deque(sorted(line)) for key, line in wanted.items()}
 
 
-def _ways_taken(asked: Wanted, kits: tuple[Kit, ...], problem: Problem, plan: CuttingPlan) -> list[tuple[int, Lengths]]:
-    """(seat, the way) of every course that every seat weaves, as the plan pieces it."""
+def ways_taken(
+    asked: Wanted, kits: tuple[Kit, ...], problem: Problem, plan: CuttingPlan
+) -> list[tuple[int, Pieced, int]]:
+    """(seat, course, which of its ways) of every course that every seat weaves, as the plan pieces it."""
     longest = max((each.length_mm for each in problem.stock), default=0.0) + 1e-6
     of_basket: dict[int, list[int]] = defaultdict(list)
     for kit in kits:
@@ -147,5 +155,5 @@ def _ways_taken(asked: Wanted, kits: tuple[Kit, ...], problem: Problem, plan: Cu
         for seat in of_basket[id(each.basket)]:
             way = next(i for i, many in enumerate(times) if many)
             times[way] -= 1
-            out.append((seat, each.ways[way]))
+            out.append((seat, each, way))
     return out

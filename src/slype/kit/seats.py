@@ -16,6 +16,7 @@ from ..errors import DesignError, SlypeError
 from ..plans.bundles import Bundle, bundles
 from ..plans.planning import Plan, plan
 from ..quantity import parse_length
+from ..words import listed
 from .values import Class, DesignText, Remark, Seat
 
 
@@ -52,6 +53,7 @@ def kits(asked: Class) -> tuple[tuple[Kit, ...], tuple[Remark, ...]]:
         of_key.setdefault(_key(seat), []).append(seat)
     made: dict[int, Basket] = {}
     remarks: list[Remark] = []
+    noted: dict[str, list[int]] = {}
     for seats in of_key.values():
         try:
             basket = _basket(asked, texts[seats[0].design], seats)
@@ -60,8 +62,23 @@ def kits(asked: Class) -> tuple[tuple[Kit, ...], tuple[Remark, ...]]:
             remarks.append(Remark("stop", f"{trouble.message}", f"{where}, {trouble.where}", trouble.remedy))
             continue
         made |= {seat.number: basket for seat in seats}
-        remarks += [Remark("note", note, f"seat {seats[0].number}") for note in basket.notes]
+        for note in basket.notes:
+            noted.setdefault(note, []).extend(seat.number for seat in seats)
+    remarks += [Remark("note", note, seats_named(numbers)) for note, numbers in noted.items()]
     return tuple(Kit(seat, made[seat.number]) for seat in asked.seats if seat.number in made), tuple(remarks)
+
+
+def seats_named(numbers: list[int]) -> str:
+    """`seat 3`, `seats 1 to 4, 7 and 9`."""
+    runs: list[list[int]] = []
+    for n in sorted(numbers):
+        if runs and n == runs[-1][-1] + 1:
+            runs[-1].append(n)
+        else:
+            runs.append([n])
+    said = [f"{run[0]} to {run[-1]}" if len(run) > 2 else " and ".join(map(str, run)) for run in runs]
+    said = [n for each in said for n in each.split(" and ")]
+    return f"{'seat' if len(numbers) == 1 else 'seats'} {listed(said)}"
 
 
 def _key(seat: Seat) -> tuple:
@@ -99,7 +116,7 @@ def changed(design: DesignText, seat: Seat, palette: tuple[tuple[str, str], ...]
     if not changes:
         return design.text, ()
     edited = apply(design.text, changes, design.name)
-    return edited.text, (*notes, *edited.notes)
+    return edited.text, tuple(notes)  # what goes with a size is of the size, and not told apart
 
 
 # Colours -------------------------------------------------------------------------------------------------------

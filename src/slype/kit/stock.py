@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..reeds import Reed
-from .cutting import Stock
+from .cuts.cutting import Stock
 from .values import Class, Pack, Strands
 from .wanted import key_of
 

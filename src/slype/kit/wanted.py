@@ -24,6 +24,10 @@ Lengths = tuple[tuple[float, str, int, int], ...]
 """(length mm, colour, number of its bundle, count): what one way cuts, the longest first."""
 
 
+Weaver = tuple[int, tuple[str, ...], tuple[float, ...]]
+"""(weaver from 0, its colours, lengths to cut in order of use)."""
+
+
 @dataclass(frozen=True, eq=False)
 class Fixed:
     """`count` pieces of `length_mm` in one colour for the `bundle` of a basket, in every kit of its seats."""
@@ -38,13 +42,16 @@ class Fixed:
 @dataclass(frozen=True, eq=False)
 class Pieced:
     """Weavers of one course of a basket, in every kit of its seats: one of the `ways` each. `joins[i]` how many joins
-    way i has, `shortest_mm[i]` its shortest piece. The first way is the one that the design's own join plan asks."""
+    way i has, `shortest_mm[i]` its shortest piece, `weavers[i]` its weavers as (weaver from 0, colours, lengths to cut
+    in order of use). The first way is the one that the design's own join plan asks."""
 
     basket: Basket
     course: Course
     ways: tuple[Lengths, ...]
     joins: tuple[int, ...]
     shortest_mm: tuple[float, ...]
+    weavers: tuple[tuple[Weaver, ...], ...]
+    lid: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,17 +75,19 @@ def wanted(
     pieced: dict[tuple[str, float], list[Pieced]] = {}
     reeds: dict[tuple[str, float], Reed] = {}
     for basket in {id(kit.basket): kit.basket for kit in kits}.values():
-        for made, lid in ((basket.plan, False), (basket.plan.lid, True)):
-            for piece in made.pieces if made else ():
+        for plan, lid in ((basket.plan, False), (basket.plan.lid, True)):
+            if plan is None:
+                continue
+            for piece in plan.pieces:
                 bundle = bundle_of_piece(basket.bundles, piece)
                 key = key_of(piece.reed)
                 reeds[key] = piece.reed
                 fixed.setdefault(key, []).append(Fixed(basket, bundle, piece.cut_mm, piece.colour, piece.count))
-            for course in made.courses if made else ():
+            for course in plan.courses:
                 reed = course.begins.band.reed
                 key = key_of(reed)
                 reeds[key] = reed
-                some = _pieced(basket, made, lid, course, strands_mm.get(key, (reed.strand_mm,)), least_mm, join_more)
+                some = _pieced(basket, plan, lid, course, strands_mm.get(key, (reed.strand_mm,)), least_mm, join_more)
                 pieced.setdefault(key, []).append(some)
     order = sorted(reeds, key=lambda key: (-key[1], key[0]))
     return [Wanted(reeds[key], tuple(fixed.get(key, ())), tuple(pieced.get(key, ()))) for key in order]
@@ -90,15 +99,15 @@ def key_of(reed: Reed) -> tuple[str, float]:
 
 
 def _pieced(
-    basket: Basket, made: Plan, lid: bool, course: Course, strands: tuple[float, ...], least_mm: float, join_more: bool
+    basket: Basket, plan: Plan, lid: bool, course: Course, strands: tuple[float, ...], least_mm: float, join_more: bool
 ) -> Pieced:
-    own = tuple(cut for cut in made.cuts if cut.course is course)
+    own = tuple(cut for cut in plan.cuts if cut.course is course)
     found = {each.colour: each.number for each in _bundles(basket, course, lid)}
-    step = WEAVER_STEP_MM[made.design.units]
-    begun = sum(other.bands[0] == course.bands[0] for other in made.courses)
+    step = WEAVER_STEP_MM[plan.design.units]
+    begun = sum(other.bands[0] == course.bands[0] for other in plan.courses)
     if begun > MOST_LENGTHS:  # all starts are cut like the longest: see plans.bundles
         own = max(
-            ([cut for cut in made.cuts if cut.course is other] for other in made.courses
+            (tuple(cut for cut in plan.cuts if cut.course is other) for other in plan.courses
              if other.bands[0] == course.bands[0]),
             key=lambda cuts: max(cut.length_mm for cut in cuts),
         )  # fmt: skip
@@ -116,7 +125,11 @@ def _pieced(
         # Where no way keeps to the least, the one whose shortest piece is longest comes nearest.
         kept = kept or dict([max(more.items(), key=lambda item: item[1][1])] if more else list(ways.items())[:1])
     kept = dict(list(kept.items())[:MOST_WAYS])
-    return Pieced(basket, course, tuple(kept), tuple(j for j, _ in kept.values()), tuple(s for _, s in kept.values()))
+    said = kept.values()
+    return Pieced(
+        basket, course, tuple(kept), tuple(each[0] for each in said), tuple(each[1] for each in said),
+        tuple(each[2] for each in said), lid,
+    )  # fmt: skip
 
 
 def _bundles(basket: Basket, course: Course, lid: bool) -> list[Bundle]:
@@ -137,12 +150,19 @@ def _pieced_from(course: Course, strand_mm: float) -> tuple[Cut, ...]:
     return tuple(plan_course(course, strand_mm)[1])
 
 
-def _ways(tried: list[tuple[Cut, ...]], bundle: dict[str, int], step: float) -> dict[Lengths, tuple[int, float]]:
-    """Each way once, with its count of joins and its shortest piece."""
-    out: dict[Lengths, tuple[int, float]] = {}
+def _ways(
+    tried: list[tuple[Cut, ...]], bundle: dict[str, int], step: float
+) -> dict[Lengths, tuple[int, float, tuple[Weaver, ...]]]:
+    """Each way once, with its count of joins, its shortest piece and its weavers."""
+    out: dict[Lengths, tuple[int, float, tuple[Weaver, ...]]] = {}
     for cuts in tried:
         lengths = _lengths(cuts, bundle, step)
-        out.setdefault(lengths, (sum(len(cut.pieces_mm) - 1 for cut in cuts), min(mm for mm, *_ in lengths)))
+        weavers = tuple(
+            (cut.weaver, cut.course.begins.colours[cut.weaver], tuple(round_up(mm, step) for mm in cut.pieces_mm))
+            for cut in cuts
+        )
+        joins = sum(len(cut.pieces_mm) - 1 for cut in cuts)
+        out.setdefault(lengths, (joins, min(mm for mm, *_ in lengths), weavers))
     return out
 
 

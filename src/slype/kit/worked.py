@@ -5,27 +5,40 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from ..quantity import show_length
-from .assigned import ReedCut, assign, problem_of
-from .cutting import cut
+from .assigned import ReedCut, assign, problem_of, ways_taken
+from .cuts.cutting import cut
+from .dyeing import Bath, baths
+from .findings import findings
+from .finishing import Finish, finish
+from .money import Money, money
 from .seats import Kit, kits
+from .shopping import Line, Substitute, shopping, substitutes
 from .stock import lengths_of, stock_of
+from .timetable import Timetable, timetable
 from .values import Class, Remark
 from .wanted import Wanted, key_of, wanted
 
 
 @dataclass(frozen=True, eq=False)
 class Worked:
-    """Everything a class needs: what was `asked`, a `kit` for every seat, the `reeds` cut, and `remarks`. `lengths`
-    mm of every piece that a seat's bundle holds: {seat: {number of the bundle: lengths}}."""
+    """Everything a class needs: what was `asked`, a `kit` for every seat, the `reeds` cut, what to buy (`lines`), the
+    `baths` to dye, who will `finish`, `when` everything happens, the `sums` of money, `substitutes` for its reeds, and
+    `remarks`, the gravest first."""
 
     asked: Class
     kits: tuple[Kit, ...]
-    reeds: tuple[ReedCut, ...]
-    remarks: tuple[Remark, ...]
+    reeds: tuple[ReedCut, ...] = ()
+    lines: tuple[Line, ...] = ()
+    baths: tuple[Bath, ...] = ()
+    finish: Finish | None = None
+    when: Timetable | None = None
+    sums: Money | None = None
+    substitutes: tuple[Substitute, ...] = ()
+    remarks: tuple[Remark, ...] = ()
 
     @cached_property
     def lengths(self) -> dict[int, dict[int, list[float]]]:
+        """Every piece that a seat's bundle holds, mm: {seat: {number of the bundle: lengths}}."""
         out: dict[int, dict[int, list[float]]] = {}
         for reed in self.reeds:
             for strand in reed.strands:
@@ -37,31 +50,25 @@ class Worked:
 def work(asked: Class) -> Worked:
     """The class worked out. Seats whose basket cannot be worked are left out and told in the remarks."""
     made, remarks = kits(asked)
+    if not made:
+        return Worked(asked, (), remarks=remarks)
     reeds = {key_of(each.reed): each.reed for kit in made for each in kit.basket.bundles}
     strands = {key: lengths_of(asked, reed) for key, reed in reeds.items()}
-    cuts = []
-    for each in wanted(made, strands, asked.rules.least_mm, asked.rules.join_more):
-        one, more = _cut(asked, made, each)
-        cuts.append(one)
-        remarks += more
-    return Worked(asked, made, tuple(cuts), tuple(remarks))
+    all_wanted = wanted(made, strands, asked.rules.least_mm, asked.rules.join_more)
+    cuts = tuple(_cut(asked, made, each, len(all_wanted)) for each in all_wanted)
+    lines = shopping(asked, cuts)
+    dyed = baths(asked, made, cuts)
+    found = finish(asked, made)
+    when = timetable(asked, made, cuts, dyed, found)
+    sums = money(asked, made, cuts, dyed, when)
+    more = findings(asked, made, cuts, lines, dyed, found, sums)
+    order = ("error", "stop", "warn", "note")
+    told = tuple(sorted((*remarks, *more), key=lambda each: order.index(each.weight)))
+    return Worked(asked, made, cuts, lines, dyed, found, when, sums, substitutes(made[0].basket), told)
 
 
-def _cut(asked: Class, made: tuple[Kit, ...], each: Wanted) -> tuple[ReedCut, tuple[Remark, ...]]:
-    stock = stock_of(asked, each.reed)
-    problem, too_long = problem_of(each, made, stock)
-    plan = cut(problem, asked.rules.seconds)
-    missing = (*too_long, *plan.missing)
-    longest = max(one.length_mm for one in stock)
-    units = made[0].seat.units
-    remarks = tuple(
-        Remark(
-            "stop",
-            f"{many} pieces of {show_length(mm, units)} of {each.reed.name} ({colour}) are longer than any strand: "
-            f"the longest is {show_length(longest, units)}.",
-            "cutting",
-            "Buy longer strands and write their length on the shelf, or make the basket smaller.",
-        )
-        for mm, colour, many in too_long
-    )
-    return ReedCut(each.reed, problem, plan, assign(each, made, problem, plan), missing), remarks
+def _cut(asked: Class, made: tuple[Kit, ...], each: Wanted, reeds: int) -> ReedCut:
+    problem, too_long = problem_of(each, made, stock_of(asked, each.reed))
+    plan = cut(problem, asked.rules.seconds / reeds)
+    strands, taken = assign(each, made, problem, plan), ways_taken(each, made, problem, plan)
+    return ReedCut(each.reed, problem, plan, strands, (*too_long, *plan.missing), tuple(taken))

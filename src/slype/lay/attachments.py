@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from ..errors import DesignError, Unweavable
 from ..form.handles import ENDS_MM, SIDE_ACROSS_MM, SIDE_HEIGHT_MM, Handle, Twist, arch_mm, twist, wrapping
 from .laying import Laid
-from .piece import SPARE_MM, Part, Piece, piece_of
+from .piece import SPARE_MM, LengthPart, Piece, piece_of
 
 RISE_SPREAD_MM = 12.7
 """How much higher or lower a handle may be set by eye, along each leg (common practice, no source)."""
@@ -95,6 +95,7 @@ def _lay(laid: Laid, index: int, handle: Handle) -> HandleLaid:
         if handle.core is None:  # its own rods go down into the wall
             turns = round(arch / twisted.turn_mm)
     elif handle.wrap is not None:
+        assert handle.core is not None, "only a core is wrapped"
         turns, wrapped = wrapping(arch, handle.cores, handle.core.diameter_mm, handle.wrap.diameter_mm, handle.strands)
     return HandleLaid(
         index, handle, across, height, depth, arch, _spaces(laid, across), turns, wrapped, twisted,
@@ -158,10 +159,11 @@ def _pieces(laid: Laid, each: HandleLaid, numbered: bool) -> list[Piece]:
     play = (-2 * RISE_SPREAD_MM, 2 * RISE_SPREAD_MM)
     out = []
     if handle.core is not None:
-        parts: list[Part] = [above, feet, spare]
+        parts: list[LengthPart] = [above, feet, spare]
         many = handle.count * handle.cores
         out.append(piece_of(f"{name}{kind} core", many, handle.core, handle.colour, parts, play, units))
     if each.twist is not None:
+        assert handle.wrap is not None, "a rope is twisted of its own reed"
         more = each.twist.length_mm - each.arch_mm
         parts = [above, ("twist", more, "each rod winds round instead of going straight", "derived")]
         if handle.core is None:
@@ -178,7 +180,8 @@ def _pieces(laid: Laid, each: HandleLaid, numbered: bool) -> list[Piece]:
 
 def _wrapping_piece(laid: Laid, each: HandleLaid, name: str) -> Piece:
     """Strands of a close wrapping; where one is longer than its reed, so many lengths of it, each with its ends."""
-    handle, wrap = each.handle, each.handle.wrap
+    handle, core, wrap = each.handle, each.handle.core, each.handle.wrap
+    assert core is not None and wrap is not None, "a core that is wrapped"
     lengths = lengths_of(each)
     around = each.wrapped_mm / lengths
     share = "" if lengths == 1 else f", in {lengths} lengths"
@@ -187,7 +190,7 @@ def _wrapping_piece(laid: Laid, each: HandleLaid, name: str) -> Piece:
         ("ends", 2 * ENDS_MM, "both ends, laid along the core under the turns", "practice"),
     ]
     low, high = (
-        wrapping(each.arch_mm, handle.cores, handle.core.diameter_mm, mm, handle.strands)[1] / lengths - around
+        wrapping(each.arch_mm, handle.cores, core.diameter_mm, mm, handle.strands)[1] / lengths - around
         for mm in reversed(wrap.diameter_range_mm)
     )
     many = handle.count * handle.strands * lengths
@@ -196,6 +199,7 @@ def _wrapping_piece(laid: Laid, each: HandleLaid, name: str) -> Piece:
 
 def lengths_of(each: HandleLaid) -> int:
     """Into how many lengths of reed each wrapping strand falls."""
+    assert each.handle.wrap is not None, "a core that is wrapped"
     return max(1, math.ceil(each.wrapped_mm / (each.handle.wrap.strand_mm - 2 * ENDS_MM)))
 
 

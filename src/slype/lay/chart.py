@@ -6,6 +6,8 @@ one against it, so that the two hands' charts are mirror images.
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from ..design.values import Design, group_sizes
@@ -79,7 +81,7 @@ def _at(edges: np.ndarray, place: float) -> float:
     return float(rounds * edges[-1] + np.interp(part, np.arange(len(edges)), edges))
 
 
-def as_json(laid: Laid) -> dict[str, object]:
+def as_json(laid: Laid) -> dict[str, Any]:
     """The promised JSON form of the chart. Documented in docs/json.md."""
     both = [faces(laid, band) for band in laid.bands]
     return {

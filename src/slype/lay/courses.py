@@ -15,10 +15,10 @@ from .laying import TUCK_MM, BandLaid, Laid
 
 
 @dataclass(frozen=True, eq=False)
-class Stretch:
+class Segment:
     """Rows `first` to `first + rows - 1` of a band, begun in space `start` (from 0)."""
 
-    laid: BandLaid
+    band: BandLaid
     first: int
     rows: int
     start: int
@@ -26,44 +26,44 @@ class Stretch:
     @property
     def row_mm(self) -> np.ndarray:
         """Length one weaver lays in each row."""
-        return self.laid.row_mm[self.first : self.first + self.rows]
+        return self.band.row_mm[self.first : self.first + self.rows]
 
 
 @dataclass(frozen=True, eq=False)
 class Course:
-    """One setting-in of weavers and all they weave, as stretches in order of work."""
+    """One setting-in of weavers and all they weave, as segments in order of work."""
 
-    stretches: tuple[Stretch, ...]
+    segments: tuple[Segment, ...]
 
     @property
     def begins(self) -> BandLaid:
         """The band in which the weavers are set in."""
-        return self.stretches[0].laid
+        return self.segments[0].band
 
     @property
     def bands(self) -> tuple[int, ...]:
         """Indices of the bands it runs through."""
-        return tuple(stretch.laid.index for stretch in self.stretches)
+        return tuple(segment.band.index for segment in self.segments)
 
     @property
     def woven_mm(self) -> float:
         """Length one weaver lays in all its rows."""
-        return float(sum(stretch.row_mm.sum() for stretch in self.stretches))
+        return float(sum(segment.row_mm.sum() for segment in self.segments))
 
-    def holds(self, band: int, row: int) -> bool:
+    def weaves(self, band: int, row: int) -> bool:
         """True when it weaves that row of that band."""
-        return any(s.laid.index == band and s.first <= row < s.first + s.rows for s in self.stretches)
+        return any(s.band.index == band and s.first <= row < s.first + s.rows for s in self.segments)
 
     @cached_property
-    def run(self) -> tuple[np.ndarray, list[tuple[Stretch, int]]]:
-        """Length one weaver has laid at the start of every row and at the end, and each row as (stretch, its row)."""
-        laid = np.r_[0.0, np.cumsum(np.concatenate([stretch.row_mm for stretch in self.stretches]))]
-        return laid, [(stretch, row) for stretch in self.stretches for row in range(stretch.rows)]
+    def run(self) -> tuple[np.ndarray, list[tuple[Segment, int]]]:
+        """Length one weaver has laid at the start of every row and at the end, and each row as (segment, its row)."""
+        laid = np.r_[0.0, np.cumsum(np.concatenate([segment.row_mm for segment in self.segments]))]
+        return laid, [(segment, row) for segment in self.segments for row in range(segment.rows)]
 
     @property
     def woven_range_mm(self) -> tuple[float, float]:
         """Least and most that one weaver lays in all its rows."""
-        shares = [(s.laid.woven_range_mm(), float(s.row_mm.sum() / s.laid.row_mm.sum())) for s in self.stretches]
+        shares = [(s.band.woven_range_mm(), float(s.row_mm.sum() / s.band.row_mm.sum())) for s in self.segments]
         return sum(low * share for (low, _), share in shares), sum(high * share for (_, high), share in shares)
 
     @property
@@ -74,7 +74,7 @@ class Course:
     @property
     def usable_mm(self) -> float:
         """Length of one reed as woven with: the shortest that its bands ask for."""
-        return min(stretch.laid.band.usable_mm for stretch in self.stretches)
+        return min(segment.band.band.usable_mm for segment in self.segments)
 
 
 def goes_on(a: BandLaid, b: BandLaid) -> bool:
@@ -100,15 +100,15 @@ def _comes_home(band: BandLaid) -> bool:
     return band.rows * band.spaces % weave.reach == 0
 
 
-def courses(laid: Laid) -> list[Course]:
+def courses_of(laid: Laid) -> list[Course]:
     """Every course of the basket, in order of work."""
-    out: list[list[Stretch]] = []
+    out: list[list[Segment]] = []
     before: BandLaid | None = None
     for band in laid.bands:
-        stretches = [Stretch(band, first, rows, start) for first, rows, start in band.segments]
+        segments = [Segment(band, first, rows, start) for first, rows, start in band.segments]
         if before is not None and goes_on(before, band):
-            out[-1] += stretches
+            out[-1] += segments
         else:
-            out += [[stretch] for stretch in stretches]
+            out += [[segment] for segment in segments]
         before = band
-    return [Course(tuple(stretches)) for stretches in out]
+    return [Course(tuple(segments)) for segments in out]

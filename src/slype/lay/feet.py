@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from ..design.values import Foot
 from ..errors import Unweavable
 from .laying import TUCK_MM, Laid, lay
-from .piece import SPARE_MM, Part, Piece, piece_of
+from .piece import SPARE_MM, LengthPart, Piece, piece_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,7 +57,7 @@ def foot_pieces(found: FootLaid | None, units: str) -> list[Piece]:
     foot, laid = found.foot, found.laid
     need = laid.border
     swing = (need.range_mm[0] - need.length_mm, need.range_mm[1] - need.length_mm)
-    parts: list[Part] = [
+    parts: list[LengthPart] = [
         ("pushed in", foot.insertion_mm, "beside a spoke at the base's edge, its slype included", "practice"),
         ("down the foot", laid.top_s, "the rows woven on it", "derived"),
         ("border", need.length_mm, "what one end needs below its last row", "derived"),
@@ -73,14 +73,14 @@ def _weavers(found: FootLaid, units: str) -> list[Piece]:
     lengths = max(1, math.ceil(woven / (band.band.reed.strand_mm - 2 * TUCK_MM)))
     share = "" if lengths == 1 else f", in {lengths} lengths"
     colours = [colour for of_weaver in band.colours for colour in of_weaver]
-    told = f"{band.rows} rows of {band.band.weave.name}{share}"
+    remark = f"{band.rows} rows of {band.band.weave.name}{share}"
     return [
         piece_of(
             "foot weaver",
             colours.count(colour) * lengths,
             band.band.reed,
             colour,
-            [("rows", woven / lengths, told, "derived"), ("ends", 2 * TUCK_MM, "both ends to tuck", "practice")],
+            [("rows", woven / lengths, remark, "derived"), ("ends", 2 * TUCK_MM, "both ends to tuck", "practice")],
             ((low - woven) / lengths, (high - woven) / lengths),
             units,
         )

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
-from .courses import Course
+from .courses import Course, Segment
 from .laying import TUCK_MM, BandLaid, Laid
 
 OVERLAP_MM = TUCK_MM
@@ -61,12 +62,12 @@ class Cut:
         return sum(self.pieces_mm)
 
 
-def plan_joins(laid: Laid, made: list[Course]) -> tuple[list[JoinPlan], list[Cut]]:
+def plan_joins(laid: Laid, courses: list[Course]) -> tuple[list[JoinPlan], list[Cut]]:
     """The joins of every band, in order of work, and what every weaver of every course is cut into."""
     joins: dict[int, list[Join]] = {band.index: [] for band in laid.bands}
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
     cuts: list[Cut] = []
-    for course in made:
+    for course in courses:
         planned, pieces = plan_course(course, course.usable_mm)
         for join in planned:
             joins[join.band].append(join)
@@ -81,22 +82,36 @@ def plan_joins(laid: Laid, made: list[Course]) -> tuple[list[JoinPlan], list[Cut
 
 def plan_course(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]:
     """Joins of one course, and what its weavers are cut into, when they come from reeds of `usable_mm` each."""
+    segments = tuple((each.band, each.first, each.rows, each.start) for each in course.segments)
+    joins, pieces = _planned(segments, usable_mm)
+    return list(joins), [Cut(course, weaver, each) for weaver, each in enumerate(pieces)]
+
+
+@lru_cache(maxsize=256)
+def _planned(segments: tuple, usable_mm: float) -> tuple[tuple[Join, ...], tuple[tuple[float, ...], ...]]:
+    """The joins of a course of these segments, and the pieces of every weaver."""
+    course = Course(tuple(Segment(*each) for each in segments))
+    joins, cuts = _plan_anew(course, usable_mm)
+    return tuple(joins), tuple(cut.pieces_mm for cut in cuts)
+
+
+def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]:
     chosen, cuts = _Places(course), []
     for weaver, colours in enumerate(course.begins.colours):
         if course.weaver_mm <= usable_mm:
             cuts.append(Cut(course, weaver, (course.weaver_mm,)))
             continue
-        # The first pieces differ, so the best is sought among a few shares; later weavers keep clear of earlier ones.
-        # The longest of those that are as good; beyond MOST_GAP none is better.
+        # The first pieces differ, and later weavers keep clear of earlier ones: the longest first piece whose joins are
+        # clear of all others will do, so that no reed is cut shorter than it must be.
         shares = FIRST_CUTS if len(course.begins.colours) <= MOST_PLANNED else (1.0,)
-        best, spots, joins = -1.0, None, []
+        best, spots, joins = -1.0, np.empty(0), []
         for share in shares:
             at = _spots(course, share, usable_mm)
             found = _joins_at(course, weaver, colours, at)
             gap = chosen.worst_gap(found)
             if gap > best:
                 best, spots, joins = gap, at, found
-            if best >= MOST_GAP:
+            if best >= CLEAR_SPACES:
                 break
         chosen.add(joins)
         cuts.append(Cut(course, weaver, _pieces(course, spots)))
@@ -129,7 +144,7 @@ def _joins_at(course: Course, weaver: int, colours: tuple[str, ...], spots: np.n
     out = []
     for i, share in zip(at.tolist(), part.tolist(), strict=True):
         stretch, row = rows[i]
-        spaces, weave = stretch.laid.spaces, stretch.laid.band.weave
+        spaces, weave = stretch.band.spaces, stretch.band.band.weave
         if weave.turns == "back":  # one stroke a row, each begun where the last came out
             passed = weave.reach * (row + share)
         else:
@@ -137,7 +152,7 @@ def _joins_at(course: Course, weaver: int, colours: tuple[str, ...], spots: np.n
             if weave.turns == "stroke":  # a stroke belongs to the row it begins in, and weaver k is k spaces ahead
                 row = min(int(passed // weave.reach * weave.reach + weaver) // spaces, stretch.rows - 1)
         space = int(stretch.start + weaver + passed) % spaces
-        out.append(Join(stretch.laid.index, weaver, stretch.first + row, space, colours))
+        out.append(Join(stretch.band.index, weaver, stretch.first + row, space, colours))
     return out
 
 
@@ -145,8 +160,8 @@ class _Places:
     """Joins already planned in a course, by row, so that a new one is held only against its neighbours."""
 
     def __init__(self, course: Course) -> None:
-        self.spaces = {stretch.laid.index: stretch.laid.spaces for stretch in course.stretches}
-        self.start = {stretch.laid.index: stretch.start for stretch in course.stretches}
+        self.spaces = {stretch.band.index: stretch.band.spaces for stretch in course.segments}
+        self.start = {stretch.band.index: stretch.start for stretch in course.segments}
         self.joins: list[Join] = []
         self.by_row: dict[tuple[int, int], list[int]] = defaultdict(list)
 

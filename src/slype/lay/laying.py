@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import functools
 import math
+from collections import OrderedDict
 from dataclasses import dataclass
 
 import numpy as np
@@ -26,11 +27,11 @@ from ..weave.effects import Effect, effect_of, weaver_colours, with_blocks
 from ..weave.table import Weave
 from ..weave.trace import Trace, locked, trace
 from .pitch import Steady, short_trace, steady_rows
-from .spacing import Stretch, cross_radius, spacing_range, stretches
+from .spacing import RingStretch, cross_radius, spacing_range, stretches
 
 TUCK_MM = 50.8
 """Length left over at each end of a weaver to tuck in: two inches (common practice, no source)."""
-PULL = 0.03
+HAND_SHARE = 0.03
 """How far a weaver's length may differ with the hand that pulls it and the true size of the ring, either way (common
 practice, no source)."""
 BASE_STICK_OVER_MM = 12.7
@@ -188,15 +189,26 @@ class BandLaid:
         low, high = (float((self.row_mm * t / self.take_up).sum()) for t in self.take_up_range)
         thin, thick = self.band.reed.diameter_range_mm
         swing = abs(float((self.row_mm * (1 - 1 / self.take_up)).sum())) * (thick / thin - 1) / 2
-        play = PULL * float(self.row_mm.sum())
+        play = HAND_SHARE * float(self.row_mm.sum())
         return low - swing - play, high + swing + play
+
+
+@dataclass(frozen=True)
+class Unsettled:
+    """A part of the basket ("base", "side 2", "border") whose reeds did not come quite to rest: they still lie
+    `overlap_mm` in each other at worst; where `tangled`, so far that its figures are those of stacked rows."""
+
+    part: str
+    overlap_mm: float
+    tangled: bool
 
 
 @dataclass(frozen=True, eq=False)
 class Laid:
     """The whole basket in numbers. `cross_mm` radius at which the first base row lies; `top_s` along the wall where the
     last row ends; `mouth_mm` diameter there; `border` what one end needs above it; `border_spacing_mm` and `closest_mm`
-    the widest and the least that ends stand apart there; `lid` its lid, where both came to rest together, else None."""
+    the widest and the least that ends stand apart there; `lid` its lid, where both came to rest together, else None;
+    `unsettled` the parts whose reeds did not come quite to rest, where they were to."""
 
     design: Design
     bands: tuple[BandLaid, ...]
@@ -206,16 +218,17 @@ class Laid:
     border_spacing_mm: float
     closest_mm: float = 0.0
     lid: Laid | None = None
+    unsettled: tuple[Unsettled, ...] = ()
 
     @property
     def side(self) -> list[BandLaid]:
         """Bands of the side, from the base up."""
-        return [laid for laid in self.bands if laid.band.where == "side"]
+        return [band for band in self.bands if band.band.where == "side"]
 
     @property
     def base(self) -> list[BandLaid]:
         """Bands of the base, from the centre out."""
-        return [laid for laid in self.bands if laid.band.where == "base"]
+        return [band for band in self.bands if band.band.where == "base"]
 
     def tier_start_mm(self, where: str, tier: int) -> float:
         """Where along the surface the ends of a tier begin to stand: 0 for the lowest."""
@@ -321,6 +334,11 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
             f"this band would take {rows} rows.", place, f"At most {MOST_ROWS}: use coarser reed or a lower band."
         )
     stand = tuple(reed.diameter_mm for reed in design.reeds_at(index))
+    # A change of one thing leaves most bands as they were; what is worked out for one is never altered.
+    key = (index, band, start_s, rows, design.form, tier, design.tiers(band.where)[: tier + 1], stand)
+    if key in _known:
+        _known.move_to_end(key)
+        return _known[key]
     spacing = 2 * math.pi * radius / spaces
     deep = max(stand) + band.reed.diameter_mm
     parts = stretches(design, band.where, tier, s)
@@ -335,7 +353,7 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
     take_up = (taut + springy) / 2
     round_share = band.weave.reach / spaces if band.weave.turns == "back" else 1.0
     colours = weaver_colours(band.weave, spaces, band.colours, band.strands, f"{place}, colours")
-    return BandLaid(
+    _known[key] = BandLaid(
         index,
         band,
         spaces,
@@ -359,14 +377,22 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         tier=tier,
         stand_mm=stand,
     )
+    while len(_known) > MOST_KNOWN:
+        _known.popitem(last=False)
+    return _known[key]
 
+
+_known: OrderedDict[tuple, BandLaid] = OrderedDict()
+MOST_KNOWN = 128
 
 CRIMPS = (stack.taut_crimp, stack.springy_crimp)
 
 
-def _winding(steady: Steady, reed: Reed, parts: list[Stretch], gaps, group: float, deep: float, crimp) -> np.ndarray:
+def _winding(
+    steady: Steady, reed: Reed, parts: list[RingStretch], gaps, group: float, deep: float, crimp
+) -> np.ndarray:
     """What weaving in and out and climbing add to a ring, as a share of it (rows,): each stretch for itself."""
-    more = 0.0
+    more: np.ndarray = np.zeros(())
     for part, gap in zip(parts, gaps, strict=True):
         spacing = part.spacing * group
         held = np.minimum(deep / np.maximum(gap, 1e-9), TIGHTEST_RATIO)
@@ -381,6 +407,14 @@ def _rows_in(height_mm: float, pitch: float) -> int:
     return max(1, round(height_mm / pitch))
 
 
+def _rows_told(band: Band, pitch: float) -> int:
+    """Rows of a band that says a count of them or a height."""
+    if band.rows:
+        return band.rows
+    assert band.height_mm is not None, "every band says how far it goes"
+    return _rows_in(band.height_mm, pitch)
+
+
 def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: str):
     if band.until_mm is not None:
         room = band.until_mm / 2 - start_s
@@ -393,7 +427,7 @@ def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
             )
         rows = _rows_in(room, pitch)
     else:
-        rows = band.rows or _rows_in(band.height_mm, pitch)
+        rows = _rows_told(band, pitch)
     s = start_s + (np.arange(rows) + 0.5) * pitch
     return rows, s, design.form.base_radius(s)
 
@@ -412,7 +446,7 @@ def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
             )
         rows = _rows_in(room, pitch)
     else:
-        rows = band.rows or _rows_in(band.height_mm, pitch)
+        rows = _rows_told(band, pitch)
     s = start_s + (np.arange(rows) + 0.5) * pitch
     return rows, s, np.maximum(design.form.radius(s), 1.0)
 
@@ -421,7 +455,7 @@ def _fixed_height(design: Design, index: int, band: Band) -> float:
     if band.to_top:
         raise Unweavable('two bands say until = "top".', design.name, "Only one can fill what is left of the wall.")
     pitch = steady_rows(band.weave, len(group_sizes(design.ends_at(index), band.group))).pitch * band.reed.diameter_mm
-    return (band.rows or _rows_in(band.height_mm, pitch)) * pitch
+    return _rows_told(band, pitch) * pitch
 
 
 # Most of a basket stays as it was when a maker changes one thing of it.

@@ -12,7 +12,7 @@ SPARE_MM = 12.7
 CUT_STEP_MM = {"in": 12.7, "cm": 10.0}
 """Pieces are cut to the next half inch, or centimetre."""
 
-Part = tuple[str, float, str, str]  # name, mm, why, source id
+LengthPart = tuple[str, float, str, str]  # name, mm, why, source id
 USES = ("begin", "insert", "add", "foot", "handle")
 """When a piece is taken up: as the base is begun, as side spokes are pushed in, before a band, for a foot, a handle."""
 
@@ -29,13 +29,13 @@ class Piece:
     length_mm: float
     cut_mm: float
     range_mm: tuple[float, float]
-    parts: tuple[Part, ...]
+    parts: tuple[LengthPart, ...]
     use: str = "begin"
     band: int | None = None
 
 
 def piece_of(
-    name: str, count: int, reed: Reed, colour: str, parts: list[Part], spread: tuple[float, float], units: str
+    name: str, count: int, reed: Reed, colour: str, parts: list[LengthPart], spread: tuple[float, float], units: str
 ) -> Piece:
     """A piece whose length is the sum of `parts`; `spread` mm is how much shorter (negative) or longer it may be."""
     length = sum(part[1] for part in parts)

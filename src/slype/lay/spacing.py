@@ -22,7 +22,7 @@ FEWEST = 2.0
 
 
 @dataclass(frozen=True, eq=False)
-class Stretch:
+class RingStretch:
     """One kind of stretch of every ring: `spaces` of it between ends, each `spacing` (rings,) mm; `share` (rings,) of
     the ring's length."""
 
@@ -31,12 +31,12 @@ class Stretch:
     share: np.ndarray
 
 
-def stretches(design: Design, where: str, tier: int, s: np.ndarray) -> list[Stretch]:
+def stretches(design: Design, where: str, tier: int, s: np.ndarray) -> list[RingStretch]:
     """The stretches of the rings at `s` (rings,): one alone where all spaces are alike."""
     form, stands = design.form, design.tiers(where)[tier]
     radius = form.base_radius(s) if where == "base" else np.maximum(form.radius(s), 1.0)
     ring, ends = 2 * math.pi * radius, stands.ends
-    alike = [Stretch(ends, ring / ends, np.ones_like(ring))]
+    alike = [RingStretch(ends, ring / ends, np.ones_like(ring))]
     if form.is_round or where == "base":
         return alike
     length, width, corner = (float(each) for each in form.sides(0.0))
@@ -48,7 +48,7 @@ def stretches(design: Design, where: str, tier: int, s: np.ndarray) -> list[Stre
     straight = ring - curve
     if min(on_curve, ends - on_curve) < FEWEST or np.any(straight <= 1.0) or np.any(curve <= 1.0):
         return alike
-    return [Stretch(many, mm / many, mm / ring) for many, mm in ((ends - on_curve, straight), (on_curve, curve))]
+    return [RingStretch(many, mm / many, mm / ring) for many, mm in ((ends - on_curve, straight), (on_curve, curve))]
 
 
 def spacing_range(design: Design, s: float) -> tuple[float, float]:

@@ -24,11 +24,11 @@ class Chapter:
     beyond: int
 
 
-def chapters(made: Plan, order: Moments) -> tuple[Chapter, ...]:
+def chapters(plan: Plan, order: Moments) -> tuple[Chapter, ...]:
     """All steps in order; every moment belongs to just one of them."""
     out: list[Chapter] = []
     done = 0  # moments given to a step
-    for step in taught(made):
+    for step in taught(plan):
         off = order.others["lid"].first if step.of == "lid" else 0
         first, beyond = max(done, step.first + off), step.beyond + off
         if step.beyond == step.first or beyond <= done:

@@ -13,12 +13,13 @@ from functools import cached_property
 import numpy as np
 
 from ..draw.solid import solid_of, unpacked
-from ..order.kinds import ACTS, Moments, Part
+from ..order.kinds import ACTS, Moments, WorkPart
 from ..order.moments import moments
 from ..order.viewpoints import places
-from ..plans.planning import Plan, plan
+from ..plans import planning
+from ..plans.planning import Plan
 from ..rest.relax import reworded
-from ..tell.moments import told_all
+from ..tell.moments import sentences
 from ..words import TERMS
 from . import counting
 from .chapters import Chapter, chapters
@@ -32,12 +33,12 @@ FORM = 1
 class Lesson:
     """A plan made into a lesson; `words` and `space` are what the page carries."""
 
-    made: Plan
+    plan: Plan
 
     @cached_property
     def by_hand(self) -> dict[str, Plan]:
         """The same basket for either hand."""
-        return {hand: _for_hand(self.made, hand) for hand in HANDS}
+        return {hand: _for_hand(self.plan, hand) for hand in HANDS}
 
     @cached_property
     def order(self) -> Moments:
@@ -52,7 +53,7 @@ class Lesson:
     @cached_property
     def words(self) -> dict:
         """All but the basket in space, for JSON."""
-        design, order = self.made.design, self.order
+        design, order = self.plan.design, self.order
         seen = places(self.by_hand["right"].laid, order)
         texts: dict[str, int] = {}
         told = {hand: [texts.setdefault(line, len(texts)) for line in self._told(hand)] for hand in HANDS}
@@ -91,13 +92,13 @@ class Lesson:
         return out
 
     def _told(self, hand: str) -> list[str]:
-        made = self.by_hand[hand]
-        return told_all(made, made.laid, moments(made.laid))
+        plan = self.by_hand[hand]
+        return sentences(plan, plan.laid, moments(plan.laid))
 
     def _chapters(self, hand: str) -> list[dict]:
-        made = self.by_hand[hand]
-        order = moments(made.laid)
-        return [_chapter(each) for each in chapters(made, order)]
+        plan = self.by_hand[hand]
+        order = moments(plan.laid)
+        return [_chapter(each) for each in chapters(plan, order)]
 
 
 def _chapter(chapter: Chapter) -> dict:
@@ -117,11 +118,11 @@ def _chapter(chapter: Chapter) -> dict:
     }
 
 
-def _band(made: Plan, order: Moments, part: Part) -> dict | None:
+def _band(plan: Plan, order: Moments, part: WorkPart) -> dict | None:
     """How the weavers of a part move, for finding slips (see `weave.slips`); None where nothing is woven."""
     if part.key not in ("base", "side"):
         return None
-    laid = order.others[part.of].laid if part.of else made.laid
+    laid = order.others[part.of].laid if part.of else plan.laid
     band = next(each for each in laid.bands if each.index == part.band)
     weave = band.band.weave
     return {
@@ -136,11 +137,11 @@ def _band(made: Plan, order: Moments, part: Part) -> dict | None:
     }
 
 
-def _for_hand(made: Plan, hand: str) -> Plan:
-    if made.design.hand == hand:
-        return made
-    design = replace(made.design, hand=hand)
-    return plan(design, None if made.at_rest is None else reworded(made.at_rest, design))
+def _for_hand(plan: Plan, hand: str) -> Plan:
+    if plan.design.hand == hand:
+        return plan
+    design = replace(plan.design, hand=hand)
+    return planning.plan(design, None if plan.at_rest is None else reworded(plan.at_rest, design))
 
 
 def _starts(number: np.ndarray) -> list[int]:

@@ -52,23 +52,23 @@ def _numbered(keys: np.ndarray) -> np.ndarray:
     return np.cumsum(np.r_[0, np.any(keys[1:] != keys[:-1], axis=1)])
 
 
-def one_at_a_time(made: Plan, order: Moments) -> np.ndarray:
+def one_at_a_time(plan: Plan, order: Moments) -> np.ndarray:
     """(moments,) whether the band of a moment is one whose weavers go round one after another."""
     out = np.zeros(len(order), bool)
-    for of, laid in ((-1, made.laid), *((OTHERS.index(name), each.laid) for name, each in order.others.items())):
+    for of, laid in ((-1, plan.laid), *((OTHERS.index(name), each.laid) for name, each in order.others.items())):
         for band in laid.bands:
             if band.band.weave.turns == "round":
                 out |= (order.band == band.index) & (order.of == of)
     return out
 
 
-def warnings(made: Plan, order: Moments) -> list[Warning_]:
+def warnings(plan: Plan, order: Moments) -> list[Warning_]:
     """All that a weaver wants to know before it is there, in order of work."""
-    found = [Warning_(moment, "join") for moment in moments_of_joins(order, made.all_joins)]
+    found = [Warning_(moment, "join") for moment in moments_of_joins(order, plan.all_joins)]
     lid = order.others.get("lid")
-    if lid is not None and made.lid is not None:
-        found += [Warning_(lid.first + at, "join") for at in moments_of_joins(lid.made, made.lid.all_joins)]
-    found += [Warning_(at, "colour") for at in _new_colours(order, one_at_a_time(made, order))]
+    if lid is not None and plan.lid is not None:
+        found += [Warning_(lid.first + at, "join") for at in moments_of_joins(lid.order, plan.lid.all_joins)]
+    found += [Warning_(at, "colour") for at in _new_colours(order, one_at_a_time(plan, order))]
     for part in order.parts:
         strokes = np.flatnonzero(order.act[part.first : part.beyond] == ACTS.index("stroke"))
         if len(strokes):

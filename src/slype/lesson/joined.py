@@ -66,12 +66,12 @@ def _wrapped(number: dict[str, str], path: str, module: _Module) -> str:
 
 
 def _read(path: str, text: str) -> _Module:
-    made = _Module(text)
+    plan = _Module(text)
 
     def at(asked: str) -> str:
         found = posixpath.normpath(posixpath.join(posixpath.dirname(path), asked))
-        if found not in made.needs:
-            made.needs.append(found)
+        if found not in plan.needs:
+            plan.needs.append(found)
         return found
 
     def imported(found: re.Match) -> str:
@@ -83,24 +83,24 @@ def _read(path: str, text: str) -> _Module:
 
     def handed_on(found: re.Match) -> str:
         whence = at(found[2])
-        made.gives += [(outside, f"\0{whence}\0.{inside}") for inside, outside in _names(found[1])]
+        plan.gives += [(outside, f"\0{whence}\0.{inside}") for inside, outside in _names(found[1])]
         return ""
 
     def listed(found: re.Match) -> str:
-        made.gives += [(outside, inside) for inside, outside in _names(found[1])]
+        plan.gives += [(outside, inside) for inside, outside in _names(found[1])]
         return ""
 
     def declared(found: re.Match) -> str:
-        made.gives.append((found[2], found[2]))
+        plan.gives.append((found[2], found[2]))
         return f"{found[1]} {found[2]}"
 
     forms = ((_IMPORT, imported), (_ALL, all_of), (_HANDED_ON, handed_on), (_LIST, listed), (_DECLARED, declared))
     for form, does in forms:
-        made.text = form.sub(does, made.text)
-    left = _LEFT.search(made.text)
+        plan.text = form.sub(does, plan.text)
+    left = _LEFT.search(plan.text)
     if left:
         raise FileTrouble(f"cannot be joined: {left[0][:60]}", path, "Write import { a } from, or export const.")
-    return made
+    return plan
 
 
 def _names(listed: str) -> list[tuple[str, str]]:

@@ -12,23 +12,25 @@ Theory
 from __future__ import annotations
 
 import base64
+import functools
 import hashlib
 import html
 import json
+import posixpath
 from importlib import resources
 
 from .content import Lesson
 from .joined import join
 from .packed import in_page, packed
 
-STUDIO = "studio/page/js"
-"""The scene stands there: both rooms draw with the same modules."""
 OWN = "lesson/page"
+LIGHT = "../../studio/page/js/scene/openness-worker.js"
+"""As all of the scene it stands in the studio: both rooms draw with the same modules."""
 
 
 def whole(lesson: Lesson, seats: bool = False) -> bytes:
     """The file's bytes. With `seats`, a page that is served in a room may tell the teacher how far a seat is."""
-    own, scene, light = map(_joined, (f"{OWN}/main.js", f"{OWN}/scene.js", f"{STUDIO}/scene/openness-worker.js"))
+    own, (scene, scene_packed), (_, light) = _script("main.js"), _packed_script("scene.js"), _packed_script(LIGHT)
     style = _file(f"{OWN}/lesson.css")
     words = {**lesson.words, "seats": seats}
     policy = "; ".join(
@@ -50,8 +52,8 @@ def whole(lesson: Lesson, seats: bool = False) -> bytes:
         "style": style,
         "own": own,
         "words": in_page(json.dumps(words, ensure_ascii=False, separators=(",", ":")).encode()),
-        "scene": in_page(scene.encode()),
-        "light": in_page(light.encode()),
+        "scene": scene_packed,
+        "light": light,
         "basket": in_page(packed(*lesson.space)),
     }
     page = _file(f"{OWN}/lesson.html")
@@ -63,8 +65,15 @@ def whole(lesson: Lesson, seats: bool = False) -> bytes:
     return "".join(out).encode()
 
 
-def _joined(path: str) -> str:
-    return join(path, _file)
+def _script(name: str) -> str:
+    return join(posixpath.normpath(f"{OWN}/{name}"), _file)
+
+
+@functools.lru_cache(maxsize=4)
+def _packed_script(name: str) -> tuple[str, str]:
+    """(a script, the same packed); remembered, for three.js takes most of the time and a class has several lessons."""
+    script = _script(name)
+    return script, in_page(script.encode())
 
 
 def _file(path: str) -> str:

@@ -13,7 +13,7 @@ import numpy as np
 
 from ..borders.work import Pass
 from ..lay.laying import Laid
-from ..surface.added_ends import born
+from ..surface.added_ends import ends_by_tier
 
 ACTS = (
     *("stick", "hole", "foot", "set in", "stroke", "end", "insert", "turn", "border", "trim", "add", "bye"),
@@ -32,7 +32,7 @@ _NUMBERS = "act part of band block weaver row stroke strokes end space spaces ov
 
 
 @dataclass(frozen=True)
-class Part:
+class WorkPart:
     """A stretch of the work: `key` one of PARTS, the `band` it weaves or is pushed in for (from 0; None where none),
     its `first` moment and the moment `beyond` its last, counted from 0. `of` one of OTHERS whose band it is, else
     empty; `row` of the design's handles, from 0, else None."""
@@ -51,7 +51,7 @@ class Other:
 
     of: str
     laid: Laid
-    made: Moments
+    order: Moments
     first: int
 
 
@@ -103,7 +103,7 @@ class Moments:
     colour: np.ndarray
     begin: np.ndarray
     beyond: np.ndarray
-    parts: tuple[Part, ...]
+    parts: tuple[WorkPart, ...]
     colours: tuple[tuple[str, ...], ...]
     passes: dict[int, tuple[Pass, ...]]
     stick_ends: tuple[tuple[int, ...], ...]
@@ -159,12 +159,12 @@ class Moments:
 # Gathering ----------------------------------------------------------------------------------------------------
 
 
-class Bench:
+class Gathering:
     """Collects moments, a run of them at a time."""
 
     def __init__(self) -> None:
         self.added: list[tuple[int, int, dict]] = []  # first moment, how many, what is given of them
-        self.parts: list[Part] = []
+        self.parts: list[WorkPart] = []
         self.passes: dict[int, tuple[Pass, ...]] = {}
         self.rests: dict[int, str] = {}
         self.others: dict[str, Other] = {}
@@ -175,7 +175,7 @@ class Bench:
     def open(self, key: str, band: int | None = None, **more) -> None:
         """A new part begins; the one before is kept only if it held anything."""
         self.close()
-        self.parts.append(Part(key, band, self.many, self.many, **more))
+        self.parts.append(WorkPart(key, band, self.many, self.many, **more))
 
     def close(self) -> None:
         if self.parts:
@@ -192,25 +192,25 @@ class Bench:
         self.added.append((self.many, count, given))
         self.many += count
 
-    def take(self, of: str, laid: Laid, made: Moments) -> None:
+    def append_from(self, of: str, laid: Laid, order: Moments) -> None:
         """All moments of a foot or a lid, as they are."""
         self.close()
-        shades = np.array([self.shade(colours) for colours in made.colours])
-        given = {name: getattr(made, name) for name in (*_NUMBERS, "begin", "beyond")}
-        given |= {"of": OTHERS.index(of), "part": made.part + len(self.parts)}
-        given["colour"] = np.where(made.colour >= 0, shades[made.colour], -1)
-        self.added.append((self.many, len(made), given))
+        shades = np.array([self.shade(colours) for colours in order.colours])
+        given = {name: getattr(order, name) for name in (*_NUMBERS, "begin", "beyond")}
+        given |= {"of": OTHERS.index(of), "part": order.part + len(self.parts)}
+        given["colour"] = np.where(order.colour >= 0, shades[order.colour], -1)
+        self.added.append((self.many, len(order), given))
         self.parts += [
-            replace(part, first=part.first + self.many, beyond=part.beyond + self.many, of=of) for part in made.parts
+            replace(part, first=part.first + self.many, beyond=part.beyond + self.many, of=of) for part in order.parts
         ]
         for name in ("passes", "rests"):
-            getattr(self, name).update({self.many + at: each for at, each in getattr(made, name).items()})
-        self.others[of] = Other(of, laid, made, self.many)
-        self.many += len(made)
+            getattr(self, name).update({self.many + at: each for at, each in getattr(order, name).items()})
+        self.others[of] = Other(of, laid, order, self.many)
+        self.many += len(order)
 
     def done(self, laid: Laid, stick_ends: tuple[tuple[int, ...], ...]) -> Moments:
         self.close()
-        columns = {name: np.full(self.many, -1, np.int32) for name in _NUMBERS}
+        columns: dict[str, np.ndarray] = {name: np.full(self.many, -1, np.int32) for name in _NUMBERS}
         columns |= {name: np.zeros(self.many) for name in ("begin", "beyond")}
         for first, count, given in self.added:
             for name, value in given.items():
@@ -230,9 +230,11 @@ def _begun(laid: Laid, columns: dict[str, np.ndarray], stick_ends) -> dict[str, 
             set_up.setdefault((ACTS[what], each, at), moment)
     out: dict[str, list[int]] = {"base": [], "side": []}
     for where, acts in (("base", ("stick",)), ("side", ("turn", "hole", "insert"))):
-        for tier, numbers in born(laid, where):
+        for tier, numbers in ends_by_tier(laid, where):
             if tier:
-                out[where].append(set_up["add", numbers[0], laid.design.tiers(where)[tier].first])
+                first = laid.design.tiers(where)[tier].first
+                assert first is not None, "every tier but the lowest begins with a band"
+                out[where].append(set_up["add", numbers[0], first])
                 continue
             found = [set_up[what, numbers[0], -1] for what in acts if (what, numbers[0], -1) in set_up]
             # A mat's spokes are never turned up: they lie where their sticks lay.

@@ -20,60 +20,60 @@ from ..lay.piece import SPARE_MM
 from ..surface.curve import Curve, Tube
 from .kinds import Moments, Other
 
-TAIL_MM = 84.0
+DRAWN_TAIL_MM = 84.0
 """How much of a loose reed is drawn (a picture's convention)."""
 STEPS = 7
 
-Line = list[tuple[float, float, float]]
+TailLine = list[tuple[float, float, float]]
 Hanging = list[tuple[float, str]]
 """(time in moments done, line of `order.loose_ends` or "" for none) from then on, in order."""
 
 
-def tails(laid: Laid, made: Moments | None = None) -> dict[str, Line]:
+def tail_lines(laid: Laid, order: Moments | None = None) -> dict[str, TailLine]:
     """Lines by name, points (mm with the run of the reed, mm outward, mm down) from the front of the reed on.
 
     "side", "base": of a weaver; with "short", of one whose next move is its last; "out", "in": of an end of the border
     that rests there. With the order of work also those of a foot and a lid, as "lid base".
     """
-    tip = min(TAIL_MM, TUCK_MM)
-    lines = {"base": _flat(TAIL_MM), "base short": _flat(tip)}
+    tip = min(DRAWN_TAIL_MM, TUCK_MM)
+    lines = {"base": _flat(DRAWN_TAIL_MM), "base short": _flat(tip)}
     if laid.is_mat:
-        lines |= {"out": _flat(TAIL_MM), "in": _flat(TAIL_MM)}
+        lines |= {"out": _flat(DRAWN_TAIL_MM), "in": _flat(DRAWN_TAIL_MM)}
     else:
-        led = min(TAIL_MM, max(SPARE_MM, laid.border.length_mm / 2))
-        lines |= {"side": _hung(TAIL_MM, 42, 26), "side short": _hung(tip, 42, 30), "out": _hung(led, 30, 14)}
+        led = min(DRAWN_TAIL_MM, max(SPARE_MM, laid.border.length_mm / 2))
+        lines |= {"side": _hung(DRAWN_TAIL_MM, 42, 26), "side short": _hung(tip, 42, 30), "out": _hung(led, 30, 14)}
         lines["in"] = [(along, -out, down) for along, out, down in lines["out"]]
-    for name, other in (made.others if made else {}).items():
-        for each, line in tails(other.laid).items():
+    for name, other in (order.others if order else {}).items():
+        for each, line in tail_lines(other.laid).items():
             # What lies flat along a base that is turned over lies above it.
             over = -1.0 if each.startswith("base") or other.laid.is_mat else 1.0
             lines[f"{name} {each}"] = [(along, out, over * down) for along, out, down in line]
     return lines
 
 
-def _hung(long: float, first: float, last: float) -> Line:
+def _hung(long: float, first: float, last: float) -> TailLine:
     """A line that leaves `first` degrees outward of its run and ends `last` outward, bending down on its way."""
     share = (np.arange(STEPS) + 0.5) / STEPS
     out = np.radians(first + (last - first) * share)
-    down = np.radians(34.0) * share * long / TAIL_MM
+    down = np.radians(34.0) * share * long / DRAWN_TAIL_MM
     step = np.stack([np.cos(down) * np.cos(out), np.cos(down) * np.sin(out), np.sin(down)], axis=1) * long / STEPS
-    return _told(step)
+    return _rounded(step)
 
 
-def _flat(long: float) -> Line:
+def _flat(long: float) -> TailLine:
     """A line of a base held flat: it comes out below the spokes and lies along them."""
     share = (np.arange(STEPS) + 0.5) / STEPS
     out, down = np.radians(34 + 20 * share), np.radians(np.where(share < 0.2, 34.0, 4.0))
     step = np.stack([np.cos(down) * np.cos(out), np.cos(down) * np.sin(out), np.sin(down)], axis=1) * long / STEPS
-    return _told(step)
+    return _rounded(step)
 
 
-def _told(step: np.ndarray) -> Line:
+def _rounded(step: np.ndarray) -> TailLine:
     points = np.round(np.cumsum(step, axis=0), 1)
     return [(0.0, 0.0, 0.0), *(tuple(each) for each in points.tolist())]
 
 
-def hanging(laid: Laid, made: Moments, reeds: Sequence[Curve | Tube], times: Sequence[np.ndarray]) -> list[Hanging]:
+def hanging(laid: Laid, order: Moments, reeds: Sequence[Curve | Tube], times: Sequence[np.ndarray]) -> list[Hanging]:
     """For every one of `reeds`, laid at its `times`, which line hangs from its front and when.
 
     A weaver's hangs from when it is set in, or goes on, until it is ended, or goes on as the next piece of it, in this
@@ -84,40 +84,45 @@ def hanging(laid: Laid, made: Moments, reeds: Sequence[Curve | Tube], times: Seq
     out = []
     for reed, at in zip(reeds, times, strict=True):
         if reed.role == "border":
-            out.append(_led(made, reed.end))
+            out.append(_led(order, reed.end))
         else:
-            out.append(_woven(made, reed, at, begins, where[reed.band]) if reed.role == "weaver" else [])
+            out.append(_woven(order, reed, at, begins, where[reed.band]) if reed.role == "weaver" else [])
     return out
 
 
 def hanging_of(other: Other, tubes: list[Tube]) -> list[Tube]:
     """The reeds of a foot or a lid, each with what hangs from it in the whole order of work."""
-    own = [tube.when - other.first for tube in tubes]
-    told = hanging(other.laid, other.made, tubes, own)
+    own = [_when(tube) - other.first for tube in tubes]
+    hung_by_reed = hanging(other.laid, other.order, tubes, own)
     return [
         replace(tube, hangs=tuple((at + other.first, line and f"{other.of} {line}") for at, line in hung))
-        for tube, hung in zip(tubes, told, strict=True)
+        for tube, hung in zip(tubes, hung_by_reed, strict=True)
     ]
 
 
-def _key(reed: Curve | Tube) -> tuple[int, ...]:
+def _when(tube: Tube) -> np.ndarray:
+    assert tube.when is not None, "made with its times"
+    return tube.when
+
+
+def _key(reed: Curve | Tube) -> tuple[int, int, int, int, int, int]:
     return (reed.band, reed.block, reed.weaver, reed.strand, reed.piece, reed.end)
 
 
-def _led(made: Moments, end: int) -> Hanging:
-    moves = made.by_end["border", end].tolist()
-    rests = [(float(move + 1), made.rests[move]) for move in moves[:-1]]
+def _led(order: Moments, end: int) -> Hanging:
+    moves = order.by_end["border", end].tolist()
+    rests = [(float(move + 1), order.rests[move]) for move in moves[:-1]]
     return [*((at, line) for at, line in rests if line in ("in", "out")), (float(moves[-1] + 1), "")]
 
 
-def _woven(made: Moments, reed: Curve | Tube, times: np.ndarray, begins: dict, line: str) -> Hanging:
+def _woven(order: Moments, reed: Curve | Tube, times: np.ndarray, begins: dict, line: str) -> Hanging:
     begin = float(np.ceil(times[0]))
     onward = begins.get((*_key(reed)[:4], reed.piece + 1, reed.end))
-    end = made.by_weaver.get((*_key(reed)[:3], "end"))
+    end = order.by_weaver.get((*_key(reed)[:3], "end"))
     if onward is None and end is None:
         onward = begins.get((reed.band + 1, 0, *_key(reed)[2:4], 0, reed.end))
     if onward is not None:
         return [(begin, line), (onward, "")]
     last = float(np.ceil(times[-1])) if end is None else float(end[0] + 1)
-    done = float(made.by_weaver[*_key(reed)[:3], "stroke"][-1] + 1)
+    done = float(order.by_weaver[*_key(reed)[:3], "stroke"][-1] + 1)
     return [(begin, line), (max(begin, done), f"{line} short"), (last, "")]

@@ -25,17 +25,17 @@ from ..lay.courses import goes_on
 from ..lay.feet import lay_foot
 from ..lay.laying import BandLaid, Laid
 from ..lay.lids import lid_laid
-from ..surface.added_ends import born
+from ..surface.added_ends import ends_by_tier
 from ..surface.runs import base_sticks, on_long_stick
 from ..weave.trace import Trace
-from .kinds import Bench, Covered, Moments
+from .kinds import Covered, Gathering, Moments
 
 
 def moments(laid: Laid) -> Moments:
     """The whole order of work of a basket: from the first stick to the trimmed border, then its foot, its handles, and
     its lid from the lid's own first stick until it is set on.
     """
-    bench, design = Bench(), laid.design
+    bench, design = Gathering(), laid.design
     spokes, spoke_colour = design.spokes, (design.spokes.colour,)
     every = np.arange(design.foot_ends)
     sticks = () if design.base.is_board else tuple(sticks_in_order(laid))
@@ -65,24 +65,24 @@ def moments(laid: Laid) -> Moments:
     return bench.done(laid, sticks)
 
 
-def _fitted(bench: Bench, laid: Laid) -> None:
+def _fitted(bench: Gathering, laid: Laid) -> None:
     """What is fitted to the trimmed basket: a foot below it, its handles, its lid."""
     foot, lid = lay_foot(laid), lid_laid(laid)
     if foot is not None:
-        bench.take("foot", foot.laid, _foot(foot.laid))
+        bench.append_from("foot", foot.laid, _foot(foot.laid))
     for each in lay_handles(laid):
         bench.open("handle", row=each.index)
         for arch, spokes in enumerate(each.feet(laid.design.top_ends)):
             bench.arches[each.index, arch] = _arch(bench, each, arch, spokes)
     if lid is not None:
-        bench.take("lid", lid, moments(lid))
+        bench.append_from("lid", lid, moments(lid))
         bench.open("fit")
         bench.add("fit", 1)
 
 
 def _foot(alone: Laid) -> Moments:
     """A foot below a woven base: ends pushed in, rows, border, trimmed."""
-    bench, design = Bench(), alone.design
+    bench, design = Gathering(), alone.design
     bench.open("insert")
     bench.add("insert", design.foot_ends, end=np.arange(design.foot_ends), colour=bench.shade((design.spokes.colour,)))
     for band in alone.side:
@@ -94,7 +94,7 @@ def _foot(alone: Laid) -> Moments:
     return bench.done(alone, ())
 
 
-def _arch(bench: Bench, each: HandleLaid, arch: int, spokes: tuple[int, int]) -> Covered:
+def _arch(bench: Gathering, each: HandleLaid, arch: int, spokes: tuple[int, int]) -> Covered:
     """One arch of a handle: its feet pushed in, and what covers it; a rope without a core is twisted in between."""
     handle, begun, (one, other) = each.handle, bench.many, spokes
     turns = each.turns if each.twist is None else max(1, math.ceil(each.arch_mm / each.twist.turn_mm - 1e-9))
@@ -126,7 +126,8 @@ def sticks_in_order(laid: Laid) -> list[tuple[int, ...]]:
     first = np.r_[0, np.cumsum(arms)].tolist()
     # The lower sticks are those of the arms that an odd end does not lie in (see `values.arms`).
     lower = 1 if sum(arms) % 2 else 0
-    whole, half = [], []
+    whole: list[tuple[int, ...]] = []
+    half: list[tuple[int, ...]] = []
     for arm in (lower, 1 - lower):
         here, there = list(range(first[arm], first[arm + 1])), list(range(first[arm + 2], first[arm + 3]))
         # Round the ring the far ends of neighbouring sticks follow each other the other way.
@@ -147,33 +148,33 @@ def _oval_sticks(laid: Laid) -> list[tuple[int, ...]]:
     """Long sticks of an oval base, then those across."""
     spokes = laid.design.spokes
     beside = 1 if spokes.inserted else spokes.per_end
-    standing = zip(base_sticks(laid)[::beside], born(laid, "base"), strict=True)
+    standing = zip(base_sticks(laid)[::beside], ends_by_tier(laid, "base"), strict=True)
     tips = np.array([knots[-1] for knots, (tier, _) in standing if tier == 0])  # what is added is no stick
     is_long = on_long_stick(laid)
-    out = []
+    out: list[tuple[int, ...]] = []
     for chosen, side, along in ((is_long, 0, 1), (~is_long, 1, 0)):
         ends = np.flatnonzero(chosen)
         ends = ends[np.argsort(tips[ends, along], kind="stable")]
         one, other = ends[tips[ends, side] < 0].tolist(), ends[tips[ends, side] >= 0].tolist()
         paired = list(zip(one, other, strict=False))
-        out += paired + [(end,) for end in one[len(paired) :] + other[len(paired) :]]
+        out += [*paired, *((end,) for end in one[len(paired) :] + other[len(paired) :])]
     return out
 
 
-def _pushed_in(bench: Bench, laid: Laid, band: BandLaid) -> None:
+def _pushed_in(bench: Gathering, laid: Laid, band: BandLaid) -> None:
     """The ends and bye-spokes that are pushed in before a band, in the direction of work."""
     design = laid.design
     if band.band.add:
         added = np.flatnonzero(design.tiers(band.band.where)[band.tier].new)
         bench.open("add", band.index)
         bench.add("add", len(added), band=band.index, end=added, colour=bench.shade((design.spokes.colour,)))
-    if design.bye is not None and design.bye.first == band.index:
+    if design.bye_spokes is not None and design.bye_spokes.first == band.index:
         bench.open("bye", band.index)
         every = np.arange(band.ends)
-        bench.add("bye", len(every), band=band.index, end=every, colour=bench.shade((design.bye.colour,)))
+        bench.add("bye", len(every), band=band.index, end=every, colour=bench.shade((design.bye_spokes.colour,)))
 
 
-def _band(bench: Bench, laid: Laid, band: BandLaid) -> None:
+def _band(bench: Gathering, laid: Laid, band: BandLaid) -> None:
     """Set in, every stroke, and end; weavers that go on from the band before are neither ended nor set in between."""
     at = laid.bands.index(band)
     from_before = at > 0 and goes_on(laid.bands[at - 1], band)
@@ -196,7 +197,7 @@ def _band(bench: Bench, laid: Laid, band: BandLaid) -> None:
                       space=(t.spoke[last] + 1) % t.ends, colour=shades)  # fmt: skip
 
 
-def _strokes(bench: Bench, laid: Laid, band: BandLaid, t: Trace, first: int, own: dict, shades: np.ndarray) -> None:
+def _strokes(bench: Gathering, laid: Laid, band: BandLaid, t: Trace, first: int, own: dict, shades: np.ndarray) -> None:
     """Every stroke of one trace."""
     begins = np.flatnonzero(np.r_[True, t.stroke[1:] != t.stroke[:-1]])
     length = np.diff(np.r_[begins, len(t.stroke)])
@@ -220,7 +221,7 @@ def _in_ends(edges: np.ndarray, at: np.ndarray) -> np.ndarray:
     return (whole * edges[-1] + edges[part]).astype(float)
 
 
-def _border(bench: Bench, design: Design, border: Border, act: str, ends: int) -> None:
+def _border(bench: Gathering, design: Design, border: Border, act: str, ends: int) -> None:
     """Every move of every end, as the border's own order of work has them."""
     moves, rests, given = _moves(border, ends)
     bench.passes.update(enumerate(moves, bench.many))

@@ -31,31 +31,34 @@ class Standing:
     vanishes: float
 
 
-def when(made: Moments, curve: Curve) -> np.ndarray:
+def when(order: Moments, curve: Curve) -> np.ndarray:
     """For every point of a curve the moment at which it is laid, (k,), rising along the reed.
 
     Takes weavers (stacked or relaxed, whole or cut at joins), spokes, sticks and border ends; of a board also what is
     below it.
     """
-    return when_all(made, [curve])
+    return when_all(order, [curve])
 
 
-def when_all(made: Moments, curves: Sequence[Curve]) -> np.ndarray:
+def when_all(order: Moments, curves: Sequence[Curve]) -> np.ndarray:
     """The same of many curves, one after another."""
     many = np.array([len(curve.u) for curve in curves])
     last = np.cumsum(many)
-    led = [_led(made, curve) for curve in curves]
+    led = [_led(order, curve) for curve in curves]
     # What is laid in one move: evenly along the reed. That is also the arch of an open border, whose end is pushed
     # straight down: places round do not tell how far it has come.
-    begun = np.array([_begun(made, curve) if on is None else on[0][0] for curve, on in zip(curves, led, strict=True)])
+    begun = np.array([_begun(order, curve) if on is None else on[0][0] for curve, on in zip(curves, led, strict=True)])
     along = (np.arange(last[-1]) - np.repeat(last - many, many)) / np.repeat(np.maximum(many - 1, 1), many)
     # A spoke that a stick's moment sets up, of a mat: the stick's own end, laid with it.
-    at_once = np.array([curve.role == "spoke" for curve in curves]) & (made.act[begun] == ACTS.index("stick"))
+    at_once = np.array([curve.role == "spoke" for curve in curves]) & (order.act[begun] == ACTS.index("stick"))
     along[np.repeat(at_once, many)] = 1.0
     out = np.repeat(begun, many) + np.maximum(along, LEAST)
-    found = [i for i, on in enumerate(led) if on is not None and (len(on[0]) > 1 or curves[i].role == "weaver")]
+    moved = [
+        (i, on) for i, on in enumerate(led) if on is not None and (len(on[0]) > 1 or curves[i].role == "weaver")
+    ]
+    found = [i for i, _ in moved]
     if found:
-        times = _led_along(made, [curves[i] for i in found], [led[i] for i in found])
+        times = _led_along(order, [curves[i] for i in found], [on for _, on in moved])
         for i, own in zip(found, np.split(times, np.cumsum(many[found])[:-1]), strict=True):
             rising = own if curves[i].role == "weaver" else np.maximum.accumulate(own)
             out[last[i] - many[i] : last[i]] = rising
@@ -64,7 +67,7 @@ def when_all(made: Moments, curves: Sequence[Curve]) -> np.ndarray:
 
 def when_of(other: Other, curve: Curve) -> np.ndarray:
     """The same for a reed of a foot or a lid: its own time, counted on from where its own moments begin."""
-    return other.first + when(other.made, curve)
+    return other.first + when(other.order, curve)
 
 
 def of_arch(covered: Covered, kind: str, along: np.ndarray) -> np.ndarray:
@@ -90,34 +93,34 @@ def of_arch(covered: Covered, kind: str, along: np.ndarray) -> np.ndarray:
     return np.where(along > 2.0, other + part(along - 2.0), out)
 
 
-def _led(made: Moments, curve: Curve) -> tuple[np.ndarray, np.ndarray] | None:
+def _led(order: Moments, curve: Curve) -> tuple[np.ndarray, np.ndarray] | None:
     """(moments that lead a weaver or an end of a border on, places round of its points), None of a reed that is laid in
     one."""
     if curve.role == "weaver":
-        moves = made.by_weaver[curve.band, curve.block, curve.weaver, "stroke"]
+        moves = order.by_weaver[curve.band, curve.block, curve.weaver, "stroke"]
         return moves, curve.u if curve.place is None else curve.place
     if curve.role != "border":
         return None
     if curve.where == "foot":  # below a board an end is led the other way round: see `feet`
-        return made.by_end["foot", curve.end], 2 * curve.u[0] - curve.u
-    return made.by_end["border", curve.end], curve.u
+        return order.by_end["foot", curve.end], 2 * curve.u[0] - curve.u
+    return order.by_end["border", curve.end], curve.u
 
 
-def _begun(made: Moments, curve: Curve) -> int:
+def _begun(order: Moments, curve: Curve) -> int:
     """The moment that lays a stick, or sets up a spoke or the part of it that lies in the base or goes through it."""
     if curve.where == "foot":
-        return int(made.by_end["hole", curve.end][0])
+        return int(order.by_end["hole", curve.end][0])
     if curve.role == "bye-spoke":
-        return int(made.by_end["bye", curve.end][0])
+        return int(order.by_end["bye", curve.end][0])
     if curve.role == "stick":
-        return made.begun["base"][curve.end]
+        return order.begun["base"][curve.end]
     # The part of a spoke in the base: of one that runs through it is laid with its stick, else it is pushed in.
     if curve.where == "base":
-        return int(made.by_end["insert", curve.end][0])
-    return made.begun["side"][curve.end]
+        return int(order.by_end["insert", curve.end][0])
+    return order.begun["side"][curve.end]
 
 
-def _led_along(made: Moments, curves: list[Curve], led: list[tuple[np.ndarray, np.ndarray]]) -> np.ndarray:
+def _led_along(order: Moments, curves: list[Curve], led: list[tuple[np.ndarray, np.ndarray]]) -> np.ndarray:
     """Times of the points of curves one after another, each led on by its own moments; a place between two moments
     belongs to the earlier. A weaver's cut ends are laid as it is set in and ended."""
     places = [each for _, each in led]
@@ -125,7 +128,7 @@ def _led_along(made: Moments, curves: list[Curve], led: list[tuple[np.ndarray, n
     line = np.repeat(np.arange(len(curves)), [len(each) for each in places])
     moves = np.array([len(each) for each, _ in led])
     first = np.cumsum(moves) - moves
-    begin, beyond = made.begin[moment], made.beyond[moment]
+    begin, beyond = order.begin[moment], order.beyond[moment]
     # Looked up in one row: the curves stand behind each other, so far apart that none reaches the next.
     apart = max(u.max(), begin.max()) - min(u.min(), begin.min()) + 1.0
     row = begin + np.repeat(np.arange(len(curves)), moves) * apart
@@ -133,7 +136,7 @@ def _led_along(made: Moments, curves: list[Curve], led: list[tuple[np.ndarray, n
     out = moment[at] + np.minimum(np.maximum((u - begin[at]) / (beyond[at] - begin[at]), LEAST), 1.0)
     for act, tips, cut in (("set in", [each[0] for each in places], begin[first]),
                            ("end", [each[-1] for each in places], beyond[first + moves - 1])):  # fmt: skip
-        found = [made.by_weaver.get((curve.band, curve.block, curve.weaver, act)) for curve in curves]
+        found = [order.by_weaver.get((curve.band, curve.block, curve.weaver, act)) for curve in curves]
         laid = np.array([-1 if curve.role != "weaver" or each is None else each[0]
                          for curve, each in zip(curves, found, strict=True)])  # fmt: skip
         off = u <= cut[line] if act == "set in" else u > cut[line]
@@ -145,7 +148,7 @@ def _led_along(made: Moments, curves: list[Curve], led: list[tuple[np.ndarray, n
     return out
 
 
-def standing(laid: Laid, made: Moments) -> tuple[Standing, ...]:
+def standing(laid: Laid, order: Moments) -> tuple[Standing, ...]:
     """Every upright end above the last row, as long as the border needs, and while it stands there."""
     design, top = laid.design, laid.top_s
     s = np.linspace(top, top + laid.border.length_mm, max(2, math.ceil(laid.border.length_mm / STICK_MM / 4) + 1))
@@ -153,11 +156,11 @@ def standing(laid: Laid, made: Moments) -> tuple[Standing, ...]:
     per_end, level, out = design.spokes.per_end, np.zeros(len(s)), []
     aside = [float(aside_mm(laid, k, s[:1])[0]) / around for k in range(len(design.top_reeds))]
     for end in range(design.top_ends):
-        until = float(made.by_end["border", end][0])
+        until = float(order.by_end["border", end][0])
         for k, (reed, colour) in enumerate(design.top_reeds):
             u = np.full(len(s), end + 0.5 + aside[k])
             name = f"standing end {end + 1}" + of_end(laid, k)
             role = "bye-spoke" if k == per_end else "spoke"
             curve = Curve(name, role, "side", colour, reed.diameter_mm, u, s, level, end=end)
-            out.append(Standing(curve, float(_begun(made, curve)) + 1.0, until))
+            out.append(Standing(curve, float(_begun(order, curve)) + 1.0, until))
     return tuple(out)

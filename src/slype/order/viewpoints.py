@@ -13,7 +13,7 @@ import numpy as np
 
 from ..lay.attachments import lay_handles
 from ..lay.laying import Laid
-from ..surface.added_ends import carried
+from ..surface.added_ends import among_last_ends
 from .kinds import ACTS, OTHERS, Moments
 
 UNDERSIDE = -62
@@ -40,18 +40,18 @@ class Places:
     up: np.ndarray
 
 
-def places(laid: Laid, made: Moments) -> Places:
+def places(laid: Laid, order: Moments) -> Places:
     """Where the maker looks from in each moment of the order of work of a basket."""
-    around, up = _own(laid, made)
+    around, up = _own(laid, order)
     for at, name in enumerate(OTHERS):
-        other = made.others.get(name)
+        other = order.others.get(name)
         if other is None:
             continue
-        mine = made.of == at
-        round_, high = _own(other.laid, other.made)
+        mine = order.of == at
+        round_, high = _own(other.laid, other.order)
         # Both are turned over, half a turn about the x axis: left stays left for whoever then looks at the outside.
         around[mine] = np.pi - round_
-        part = np.array([each.key for each in other.made.parts])[other.made.part]
+        part = np.array([each.key for each in other.order.parts])[other.order.part]
         tilts = FOOT_UP if name == "foot" else {} if other.laid.is_mat else LID_UP
         up[mine] = [tilts.get(key, -tilt) for key, tilt in zip(part.tolist(), high.tolist(), strict=True)]
         if name == "lid":  # worked along the far edge: as the top edge of a base held up
@@ -60,16 +60,16 @@ def places(laid: Laid, made: Moments) -> Places:
     return Places((turn + 180) % 360 - 180, up.astype(int))
 
 
-def _own(laid: Laid, made: Moments) -> tuple[np.ndarray, np.ndarray]:
+def _own(laid: Laid, order: Moments) -> tuple[np.ndarray, np.ndarray]:
     """(around, rad; up, degrees) of a basket's own moments; those of a foot or a lid are left at 0."""
-    u, base = _round(laid, made)
-    keys = np.array([part.key for part in made.parts])[made.part]
+    u, base = _round(laid, order)
+    keys = np.array([part.key for part in order.parts])[order.part]
     up = np.array([UP.get(key, 0) for key in keys.tolist()])
     up[(keys == "add") & base] = UNDERSIDE
     up[(keys == "add") & ~base] = UP["bye"]
     if laid.is_mat:
-        up[(made.of < 0) & (keys != "fit")] = UNDERSIDE
-    up[made.act == ACTS.index("foot")] = BOARD_FOOT
+        up[(order.of < 0) & (keys != "fit")] = UNDERSIDE
+    up[order.act == ACTS.index("foot")] = BOARD_FOOT
     return _facing(laid, u, base), up
 
 
@@ -85,38 +85,38 @@ def _facing(laid: Laid, u: np.ndarray, base: np.ndarray) -> np.ndarray:
     return np.arctan2(hand * out[:, 0], -out[:, 1])
 
 
-def _round(laid: Laid, made: Moments) -> tuple[np.ndarray, np.ndarray]:
+def _round(laid: Laid, order: Moments) -> tuple[np.ndarray, np.ndarray]:
     """(middle of each moment's work as a place among the ends that stand last, whether these are those of the base)."""
-    u, known = (made.begin + made.beyond) / 2, np.zeros(len(made), bool)
-    base = np.zeros(len(made), bool)
+    u, known = (order.begin + order.beyond) / 2, np.zeros(len(order), bool)
+    base = np.zeros(len(order), bool)
     moved = [ACTS.index(act) for act in ("stroke", "border", "foot")]
-    known |= np.isin(made.act, moved)
-    mirrored = made.act == ACTS.index("foot")  # it goes the other way round below the board
-    u[mirrored] = 2 * made.end[mirrored] + 1 - u[mirrored]
-    singly = np.isin(made.act, [ACTS.index(act) for act in ("hole", "insert", "turn", "add", "bye")])
-    u[singly], known = made.end[singly] + 0.5, known | singly
-    for (band, block, weaver, act), mine in made.by_weaver.items():
+    known |= np.isin(order.act, moved)
+    mirrored = order.act == ACTS.index("foot")  # it goes the other way round below the board
+    u[mirrored] = 2 * order.end[mirrored] + 1 - u[mirrored]
+    singly = np.isin(order.act, [ACTS.index(act) for act in ("hole", "insert", "turn", "add", "bye")])
+    u[singly], known = order.end[singly] + 0.5, known | singly
+    for (band, block, weaver, act), mine in order.by_weaver.items():
         if act != "stroke":
-            strokes = made.by_weaver[band, block, weaver, "stroke"]
-            u[mine] = made.begin[strokes[0]] if act == "set in" else made.beyond[strokes[-1]]
+            strokes = order.by_weaver[band, block, weaver, "stroke"]
+            u[mine] = order.begin[strokes[0]] if act == "set in" else order.beyond[strokes[-1]]
             known[mine] = True
     for each in laid.bands:
-        mine = (made.band == each.index) & (made.of < 0)
+        mine = (order.band == each.index) & (order.of < 0)
         base[mine] = each.band.where == "base"
         s = np.full(int(mine.sum()), (each.start_s + each.end_s) / 2)
-        u[mine] = carried(laid, each.band.where, each.tier, u[mine], s)
+        u[mine] = among_last_ends(laid, each.band.where, each.tier, u[mine], s)
     handles = lay_handles(laid)
-    for moment in np.flatnonzero((made.row >= 0) & (made.band < 0) & (made.of < 0)).tolist():
-        act = ACTS[made.act[moment]]
+    for moment in np.flatnonzero((order.row >= 0) & (order.band < 0) & (order.of < 0)).tolist():
+        act = ACTS[order.act[moment]]
         if act in ("push in", "rods", "wrap", "fasten"):
-            home = made.arches[int(made.row[moment]), int(made.block[moment])].home
+            home = order.arches[int(order.row[moment]), int(order.block[moment])].home
             # An arch is looked at square to its plane; a foot where it goes in.
-            middle = home + handles[int(made.row[moment])].spaces / 2
-            u[moment], known[moment] = (int(made.end[moment]) if act == "push in" else middle) + 0.5, True
-    lying = made.act == ACTS.index("stick")
+            middle = home + handles[int(order.row[moment])].spaces / 2
+            u[moment], known[moment] = (int(order.end[moment]) if act == "push in" else middle) + 0.5, True
+    lying = order.act == ACTS.index("stick")
     u[lying], base[lying], known[lying] = 0.0, True, True  # held so that space 1 will be where the work begins
-    first = (made.act == ACTS.index("insert")) | (made.act == ACTS.index("turn")) | (made.act == ACTS.index("hole"))
-    u[first] = carried(laid, "side", 0, u[first], np.zeros(int(first.sum())))
+    first = (order.act == ACTS.index("insert")) | (order.act == ACTS.index("turn")) | (order.act == ACTS.index("hole"))
+    u[first] = among_last_ends(laid, "side", 0, u[first], np.zeros(int(first.sum())))
     # What is done all round is seen from where the last move was.
-    last = np.maximum.accumulate(np.where(known, np.arange(len(made)), 0))
+    last = np.maximum.accumulate(np.where(known, np.arange(len(order)), 0))
     return u[last], base[last]

@@ -7,23 +7,18 @@ table, picture), which `class.typ` sets on paper.
 from __future__ import annotations
 
 from ..colour import hex_of
-from ..draw.cutting import alike, bars
+from ..draw.classes.cutting import alike, bars
 from ..kit.assigned import ReedCut
 from ..kit.seats import Kit
 from ..kit.worked import Worked
-from ..quantity import show_length
-from ..tell.classes import cut_told
-from ..tell.kits import (
-    bundle_named,
-    counted,
-    kit_text,
-    pieces_told,
-    remark_told,
-    seat_facts,
-    seat_title,
-)
+from ..plans.cautions import cautions
+from ..tell.classes.blocks import TICK, Block, Facts, Heading, Lines, Part, Picture, Table
+from ..tell.classes.cutting import bench, cutting_list, told
+from ..tell.classes.days import verdict
+from ..tell.classes.kits import bundle_named, joined_told, kit_text, pieces_told, remark_told, seat_facts, seat_title
+from ..tell.classes.report import facts, parts
 from ..tell.voice import voice
-from ..words import say
+from ..words import say, worded
 from .codes import code
 from .labels import sheets
 from .typeset import PAPERS, paper_named, set_pages
@@ -42,117 +37,89 @@ def contents(made: Worked) -> dict[str, object]:
     """All that the folder says, as text and lists ready to print."""
     asked, first = made.asked, made.kits[0].basket.design
     tell, _ = voice(first)
+    before, after = _split(parts(made))
     return {
         "title": asked.title,
         "short": asked.title[:70],
         "paper": PAPERS[asked.paper],
         "region": "GB" if first.wording == "uk" else "US",
-        "facts": _facts(made),
+        "facts": [list(pair) for pair in facts(made).pairs],
+        "lines": verdict(made),
         "remarks": [[WEIGHTS[each.weight], remark_told(each, first.wording)] for each in made.remarks],
-        "parts": [_seats(made), *_cutting(made)],
+        "parts": [_part(each) for each in (*before, *_cutting(made), *after)],
         "kits": [_kit(made, kit, i == 0) for i, kit in enumerate(made.kits)],
         "labels": sheets(made),
-        "words": {
-            "reed": tell("{reed}").capitalize(), "colour": tell("{Colours}").removesuffix("s"), "kits": "Kits",
-        },
-    }  # fmt: skip
+        "cautions": [[f"{key[:1].upper()}{key[1:]}", text] for key, text in cautions_of(made)],
+        "words": {"reed": tell("{reed}").capitalize(), "colour": tell("{Colours}").removesuffix("s"), "kits": "Kits"},
+    }
 
 
-def _facts(made: Worked) -> list[list[str]]:
-    asked = made.asked
-    out = []
-    if asked.day is not None:
-        out.append(["Day", f"{asked.day:%A} {asked.day.day} {asked.day:%B %Y}"])
-    hours = f"{clock(asked.starts)} to {clock(asked.ends)}"
-    breaks = ", ".join(f"{clock(a)} to {clock(b)}" for a, b in asked.breaks)
-    out.append(["Hours", f"{hours}; breaks {breaks}" if breaks else hours])
-    if asked.place:
-        out.append(["Place", asked.place])
-    return [*out, ["Kits", counted(made.kits, made.kits[0].seat.wording)]]
+def _split(found: list[Part]) -> tuple[list[Part], list[Part]]:
+    """Parts that come before the cutting, and those after it."""
+    first = [each for each in found if each.key in ("preparing", "shopping", "dyeing")]
+    return first, [each for each in found if each not in first]
 
 
-def clock(minutes: float) -> str:
-    """`9:30`."""
-    whole = round(minutes)
-    return f"{whole // 60}:{whole % 60:02d}"
+def cautions_of(made: Worked) -> list[tuple[str, str]]:
+    """Every caution that concerns one of the baskets, once."""
+    out: dict[str, str] = {}
+    for basket in {id(kit.basket): kit.basket for kit in made.kits}.values():
+        for caution, text in cautions(basket.plan):
+            out.setdefault(worded(caution.key, basket.design.wording), text)
+    return list(out.items())
 
 
-# Blocks --------------------------------------------------------------------------------------------------------
+def _part(each: Part) -> dict[str, object]:
+    return {"title": each.title, "page": each.new_page, "blocks": [_block(block) for block in each.blocks]}
 
 
-def heading(text: str) -> dict[str, object]:
-    """A heading within a part."""
-    return {"kind": "heading", "text": text}
-
-
-def table(
-    head: list[str],
-    rows: list[list[str]],
-    wide: list[str] | None = None,
-    sides: list[str] | None = None,
-    ticked: bool = False,
-) -> dict[str, object]:
-    """A table; `wide` "auto" or a share for each column, `sides` how it stands, `ticked` with a box to tick before."""
-    return {
-        "kind": "table", "head": head, "rows": rows, "ticked": ticked,
-        "wide": wide or ["1"] + ["auto"] * (len(head) - 1), "sides": sides or ["left"] * len(head),
-    }  # fmt: skip
-
-
-def part(title: str, blocks: list[dict[str, object]], page: bool = True) -> dict[str, object]:
-    """A part of the folder, with a bookmark; on a new page unless told."""
-    return {"title": title, "blocks": blocks, "page": page}
-
-
-# Seats ---------------------------------------------------------------------------------------------------------
-
-
-def _seats(made: Worked) -> dict[str, object]:
-    names = made.asked.names
-    rows = []
-    for kit in made.kits:
-        seat = kit.seat
-        colours = ", ".join(f"{wears} for {colour}" for colour, wears in seat.colours) or "as drawn"
-        rows.append([
-            f"{'Spare ' if seat.spare else ''}{seat.number}", seat.name if names else "", seat.hand,
-            seat.size_name or "full", colours, "" if seat.spare else seat.skill,
-        ])  # fmt: skip
-    head = ["Seat", "Name", "Hand", "Size", "Colours", "Skill"]
-    if not any(row[1] for row in rows):
-        head, rows = head[:1] + head[2:], [row[:1] + row[2:] for row in rows]
-    return part("Seats", [table(head, rows, ["auto"] * (len(head) - 2) + ["1", "auto"])], page=False)
+def _block(block: Block) -> dict[str, object]:
+    match block:
+        case Heading(text):
+            return {"kind": "heading", "text": text}
+        case Lines(lines, quiet):
+            return {"kind": "quiet" if quiet else "lines", "lines": list(lines)}
+        case Facts(pairs):
+            return {"kind": "facts", "pairs": [list(pair) for pair in pairs]}
+        case Picture(svg, alt):
+            return {"kind": "picture", "svg": svg, "alt": alt}
+        case Table(head, rows, right, wide, ticked, grid):
+            cells = [["tick" if cell == TICK else cell for cell in row] for row in rows]
+            return {
+                "kind": "grid" if grid else "table", "head": list(head), "rows": cells, "right": sorted(right),
+                "wide": wide, "ticked": ticked,
+            }  # fmt: skip
 
 
 # Cutting -------------------------------------------------------------------------------------------------------
 
 
-def _cutting(made: Worked) -> list[dict[str, object]]:
+def _cutting(made: Worked) -> list[Part]:
+    wording = made.kits[0].seat.wording
     return [
-        part(f"Cutting: {cut.reed.named(_wording(made))}", _cut_blocks(made, cut)) for cut in made.reeds if cut.strands
+        Part(f"cutting {cut.reed.key}", f"Cutting: {cut.reed.named(wording)}", tuple(_cut_blocks(made, cut, wording)))
+        for cut in made.reeds
+        if cut.strands
     ]
 
 
-def _wording(made: Worked) -> str:
-    return made.kits[0].seat.wording
-
-
-def _cut_blocks(made: Worked, cut: ReedCut) -> list[dict[str, object]]:
+def _cut_blocks(made: Worked, cut: ReedCut, wording: str) -> list[Block]:
     units, useful = made.kits[0].seat.units, made.asked.rules.useful_mm
 
     def show(mm: float) -> str:
-        return show_length(mm, units, 2)
+        return bench(mm, units)
 
-    blocks: list[dict[str, object]] = [{"kind": "lines", "lines": [cut_told(cut, units)]}]
+    blocks: list[Block] = [told(made, cut, units)]
     palette = {name: shade for kit in made.kits for name, shade in kit.basket.design.palette.items()}
-    for colour in dict.fromkeys(strand.colour for strand in cut.strands):
+    colours = list(dict.fromkeys(strand.colour for strand in cut.strands))
+    for colour in colours:
         rows = alike(cut, colour)
-        blocks.append(heading(f"{colour[:1].upper()}{colour[1:]}"))
+        if len(colours) > 1:
+            blocks.append(Heading(f"{colour[:1].upper()}{colour[1:]}"))
         for at in range(0, len(rows), BARS_A_PICTURE):
-            some = rows[at : at + BARS_A_PICTURE]
-            svg = bars(some, show, useful, palette.get(colour) or hex_of(colour))
-            about = f"Strands of {cut.reed.named(_wording(made))} in {colour} as bars with their cuts"
-            blocks.append({"kind": "picture", "svg": svg, "alt": about, "caption": ""})
-    return blocks
+            svg = bars(rows[at : at + BARS_A_PICTURE], show, useful, palette.get(colour) or hex_of(colour))
+            blocks.append(Picture(svg, f"Strands of {cut.reed.named(wording)} in {colour} as bars with their cuts"))
+    return [*blocks, *cutting_list(cut, units, wording)]
 
 
 # Kits ----------------------------------------------------------------------------------------------------------
@@ -181,5 +148,8 @@ def _kit(made: Worked, kit: Kit, first: bool) -> dict[str, object]:
         "key": [[name, shade] for name, shade in design.palette.items()],
         "code": {"svg": code(text), "alt": f"Code with the kit of {title} as text"},
         "rows": rows,
-        "notes": [say("Bundles are numbered in the order in which they are used.", seat.wording)],
+        "notes": [
+            *joined_told(made, kit),
+            say("Bundles are numbered in the order in which they are used.", seat.wording),
+        ],
     }

@@ -6,10 +6,12 @@ All from one list of steps (`teach.steps`); which of it a reader gets is said in
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
+from ..design.values import Pace
 from ..draw import views as picture
 from ..errors import DesignError, did_you_mean
-from ..figures.figure import Figures
+from ..figures.figure import Figures, figures_of
 from ..figures.strips import trouble_svg
 from ..lay.chart import letters_for
 from ..plans.bundles import Bundle, bundles
@@ -32,8 +34,8 @@ from .typeset import PAPERS, paper_named, set_pages, short
 READERS = ("student", "teacher", "card", "showing")
 """student: numbered steps with drawings, one number for each thing; teacher: that with ranges, advice, times, answers;
 card: one page for the experienced; showing: the script of whoever shows it to a class."""
-PACES = (("first basket", 0.4), ("a few baskets made", 0.65), ("practised", 1.0))
-"""(who, share of the plan's pace) (common practice, no source)."""
+PACES = (("a first basket", 1.0), ("a few baskets made", 1.7), ("an expert", 2.5))
+"""(who, how many times the plan's own pace, which is a beginner's) (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -55,7 +57,7 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
     """All that a handout says, as text and lists ready to print."""
     tell, _ = voice(plan.design)
     steps = taught(plan)
-    figures = Figures(plan, not style.grey)
+    figures = figures_of(plan, not style.grey)
     return {
         "title": plan.design.title,
         "short": short(plan.design.title),
@@ -109,12 +111,15 @@ def _facts(plan: Plan) -> list[list[str]]:
         *(["Handle", fact] for fact in handle_facts(plan)),
         *(["Lid", first_up(fact)] for fact in lid_facts(plan)),
         ["Hand", tell("{side}: you work towards the {forward}", side=design.hand)],
+        ["Time", f"about {show_time(plan.time.seconds)}, besides cutting, soaking and drying"],
     ]
     return out
 
 
 def _times(plan: Plan) -> list[list[str]]:
-    """About how long it takes, for several paces."""
+    """About how long it takes, for several paces; at the maker's own where that is stated."""
+    if plan.design.pace != Pace():
+        return [["at your pace", f"about {show_time(plan.time.seconds)}"]]
     return [[who, f"about {show_time(plan.time.seconds / share)}"] for who, share in PACES]
 
 
@@ -125,6 +130,7 @@ def _bundle(plan: Plan, bundle: Bundle) -> list[object]:
         what = first_up(piece_name(bundle.piece, plan.design.wording))
         cut = [show_length(bundle.cut_mm, units)]
     else:
+        assert bundle.bands is not None, "a bundle is of a piece or of bands"
         first, last = bundle.bands
         what = f"Band {first + 1}" if first == last else f"Bands {first + 1} to {last + 1}"
         lots = [f"{lot.count} of {show_cut(lot.cut_mm, units)}" + ("" if lot.part == "whole" else f" ({lot.part})")
@@ -134,8 +140,8 @@ def _bundle(plan: Plan, bundle: Bundle) -> list[object]:
     return [str(bundle.number), what, str(bundle.count), bundle.reed.named(plan.design.wording), bundle.colour, cut]
 
 
-def _chapters(figures: Figures, steps: tuple[Step, ...], reader: str) -> list[dict[str, object]]:
-    out: list[dict[str, object]] = []
+def _chapters(figures: Figures, steps: tuple[Step, ...], reader: str) -> list[dict[str, Any]]:
+    out: list[dict[str, Any]] = []
     for step in steps:
         if not out or out[-1]["title"] != step.chapter:
             out.append({"title": step.chapter, "steps": []})
@@ -200,13 +206,14 @@ def _script(figures: Figures, steps: tuple[Step, ...]) -> list[dict[str, object]
 
 
 def _by_pace(minutes: float) -> list[str]:
-    return [f"about {show_time(minutes * 60 / share)} ({who})" for who, share in PACES]
+    return [f"about {show_time(minutes * 60 / share)} ({who})" for who, share in PACES[:2]]
 
 
 def _ranges(plan: Plan) -> list[list[str]]:
     """(what, cut, from to) of every row of the cut list."""
-    return [[f"{what} {f'({remark})' if remark else ''}".strip(), cut, between]
-            for what, _, _, _, cut, between, remark in cut_list(plan)]  # fmt: skip
+    return [
+        [f"{row.what} ({row.remark})" if row.remark else row.what, row.length, row.between] for row in cut_list(plan)
+    ]
 
 
 def _charts(plan: Plan) -> list[dict[str, object]]:

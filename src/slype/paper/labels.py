@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ..kit.values import Labels
 from ..kit.worked import Worked
-from ..tell.kits import bundle_named, kit_text, pieces_told, seat_facts, seat_title
+from ..tell.classes.kits import bundle_named, kit_text, pieces_told, seat_facts, seat_title
 from .codes import code
 
 PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
@@ -16,13 +16,13 @@ def plain(paper: str, columns: int, rows: int) -> Labels:
     return Labels(wide / columns, high / rows, columns, rows, 8.0, 8.0, wide / columns, high / rows)
 
 
-def sheets(made: Worked) -> list[dict[str, object]]:
+def sheets(plan: Worked) -> list[dict[str, object]]:
     """Sheets of labels: one label for every kit, with its code, then one for every bundle."""
-    asked = made.asked
+    asked = plan.asked
     own = asked.labels
     return [
-        _sheet("Labels for kits", own or plain(asked.paper, 2, 4), own is None, _kits(made)),
-        _sheet("Labels for bundles", own or plain(asked.paper, 3, 8), own is None, _bundles(made)),
+        _sheet("Labels for kits", own or plain(asked.paper, 2, 4), own is None, _kits(plan)),
+        _sheet("Labels for bundles", own or plain(asked.paper, 3, 8), own is None, _bundles(plan)),
     ]
 
 
@@ -34,14 +34,14 @@ def _sheet(title: str, layout: Labels, lines: bool, items: list[dict[str, object
     return {"title": title, "layout": sizes, "lines": lines, "items": items}
 
 
-def _kits(made: Worked) -> list[dict[str, object]]:
-    names = made.asked.names
-    out = []
-    for kit in made.kits:
+def _kits(plan: Worked) -> list[dict[str, object]]:
+    names = plan.asked.names
+    out: list[dict[str, object]] = []
+    for kit in plan.kits:
         title = seat_title(kit.seat, names)
-        text = kit_text(kit, made.asked.title, made.lengths.get(kit.seat.number, {}), names)
+        text = kit_text(kit, plan.asked.title, plan.lengths.get(kit.seat.number, {}), names)
         count = len(kit.basket.bundles)
-        lines = [made.asked.title, *seat_facts(kit), f"{count} bundles"]
+        lines = [plan.asked.title, *seat_facts(kit), f"{count} bundles"]
         out.append(
             {"number": None, "title": title, "lines": lines,
              "code": {"svg": code(text), "alt": f"Code with the kit of {title} as text"}}
@@ -49,10 +49,10 @@ def _kits(made: Worked) -> list[dict[str, object]]:
     return out
 
 
-def _bundles(made: Worked) -> list[dict[str, object]]:
+def _bundles(plan: Worked) -> list[dict[str, object]]:
     out = []
-    for kit in made.kits:
-        seat, lengths = kit.seat, made.lengths.get(kit.seat.number, {})
+    for kit in plan.kits:
+        seat, lengths = kit.seat, plan.lengths.get(kit.seat.number, {})
         for bundle in kit.basket.bundles:
             cut = pieces_told(lengths.get(bundle.number, []), bundle, seat.units)
             lines = [
@@ -60,6 +60,6 @@ def _bundles(made: Worked) -> list[dict[str, object]]:
                 f"{bundle.reed.named(seat.wording)}, {bundle.colour}",
                 ", ".join(cut),
             ]
-            title = seat_title(seat, made.asked.names) + (" · left" if seat.hand == "left" else "")
+            title = seat_title(seat, plan.asked.names) + (" · left" if seat.hand == "left" else "")
             out.append({"number": bundle.number, "title": title, "lines": lines, "code": None})
     return out

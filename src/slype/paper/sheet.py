@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from importlib import resources
+from typing import Any
 
 from ..borders.table import named_fully
 from ..draw import views as picture
@@ -26,41 +27,41 @@ TICKS = 60
 """Most tick boxes drawn for the rows of one band; more rows share a box."""
 ALL_BUT_EMPTY = 0.45
 """Share of the page's height: a last page with less than this in one column is better saved."""
-TIGHTER = (1, 2, 3)
+TIGHTER = (1, 2, 3, 4)
 """Steps of 2 % by which the text may be set smaller for that."""
 
 
-def make(made: Plan, paper: str = "a4") -> bytes:
-    """The handout of `made` as PDF bytes, on "a4" or "letter" paper. Raises DesignError for another paper."""
+def make(plan: Plan, paper: str = "a4") -> bytes:
+    """The handout of `plan` as PDF bytes, on "a4" or "letter" paper. Raises DesignError for another paper."""
     paper_named(paper)
-    return _typeset(contents(made, paper))
+    return _typeset(contents(plan, paper))
 
 
-def contents(made: Plan, paper: str = "a4") -> dict[str, object]:
+def contents(plan: Plan, paper: str = "a4") -> dict[str, object]:
     """All that the sheet says, as text and lists ready to print."""
-    tell, _ = voice(made.design)
-    told = steps(made)
+    tell, _ = voice(plan.design)
+    every_step = steps(plan)
     return {
-        "title": made.design.title,
-        "short": short(made.design.title),
+        "title": plan.design.title,
+        "short": short(plan.design.title),
         "paper": PAPERS[paper],
-        "region": "GB" if made.design.wording == "uk" else "US",
-        "pictures": _pictures(made),
-        "squares": _squares(made),
-        "facts": _facts(made),
-        "reed": _reed(made),
-        "tools": ", ".join(tools(made)),
-        "cut": cut_list(made),
-        "pieced": pieced(made),
-        "opened": opened(made),
-        "soaking": soaking_told(made),
-        "watch": watch_list(made),
-        "steps": [_step(made, step) for step in told],
-        "key": [[name, shade, letters_for(made.design)[name].upper()] for name, shade in made.design.palette.items()],
-        "charts": bool(made.laid.side),
-        "ruler": ruler(made),
-        "cautions": [[first_up(worded(caution.key, made.design.wording)), text] for caution, text in cautions(made)],
-        "sources": sources_line(made),
+        "region": "GB" if plan.design.wording == "uk" else "US",
+        "pictures": _pictures(plan),
+        "squares": _squares(plan),
+        "facts": _facts(plan),
+        "reed": _reed(plan),
+        "tools": ", ".join(tools(plan)),
+        "cut": [row.cells for row in cut_list(plan)],
+        "pieced": pieced(plan),
+        "opened": opened(plan),
+        "soaking": soaking_told(plan),
+        "watch": watch_list(plan),
+        "steps": [_step(plan, step) for step in every_step],
+        "key": [[name, shade, letters_for(plan.design)[name].upper()] for name, shade in plan.design.palette.items()],
+        "charts": bool(plan.laid.side),
+        "ruler": ruler(plan),
+        "cautions": [[first_up(worded(caution.key, plan.design.wording)), text] for caution, text in cautions(plan)],
+        "sources": sources_line(plan),
         "words": {key: first_up(tell(text)) for key, text in WORDS.items()},
     }
 
@@ -76,35 +77,35 @@ WORDS = {
 """Headings with a word of the trade in them; the rest stand in sheet.typ."""
 
 
-def _pictures(made: Plan) -> dict[str, dict[str, str]]:
-    views = ["outside", "unrolled", "unrolled-inside"] if made.laid.side else ["under"]
+def _pictures(plan: Plan) -> dict[str, dict[str, str]]:
+    views = ["outside", "unrolled", "unrolled-inside"] if plan.laid.side else ["under"]
     out = {
-        view: {"svg": picture.svg(made, view, detail=picture.HAND), "alt": picture.describe(made, view)}
+        view: {"svg": picture.svg(plan, view, detail=picture.HAND), "alt": picture.describe(plan, view)}
         for view in views
     }
-    if made.laid.side and made.laid.base:
-        out["base"] = {"svg": picture.base_alone(made), "alt": picture.describe(made, "under")}
+    if plan.laid.side and plan.laid.base:
+        out["base"] = {"svg": picture.base_alone(plan), "alt": picture.describe(plan, "under")}
     return out
 
 
-def _squares(made: Plan) -> list[dict[str, object]]:
+def _squares(plan: Plan) -> list[dict[str, object]]:
     """The chart to count by, piece by piece; none where one colour is woven all over."""
-    if not any(len(set(band.band.colours)) > 1 for band in made.laid.side):
+    if not any(len(set(band.band.colours)) > 1 for band in plan.laid.side):
         return []
-    about = picture.describe(made, "squares")
+    about = picture.describe(plan, "squares")
     return [
         {"svg": svg, "alt": f"{about} Here: {bands}.", "bands": bands, "wide": round(wide, 1)}
-        for svg, wide, bands in picture.chart_pages(made)
+        for svg, wide, bands in picture.chart_pages(plan)
     ]
 
 
-def _facts(made: Plan) -> list[list[str]]:
-    tell, long = voice(made.design)
-    design, laid = made.design, made.laid
+def _facts(plan: Plan) -> list[list[str]]:
+    tell, long = voice(plan.design)
+    design, laid = plan.design, plan.laid
     holds = f"about {show_volume(laid.capacity_mm3, design.units, design.wording)}"
     out = [["Base", f"{base_across(design)} across"]]
-    if made.board is not None:
-        out = [["Board", f"{base_across(design)} across; {board_fact(made)}"]]
+    if plan.board is not None:
+        out = [["Board", f"{base_across(design)} across; {board_fact(plan)}"]]
     if laid.side:
         out += [
             ["Mouth", tell("{across} across, below the {border}", across=ring_across(design, laid.top_s))],
@@ -114,8 +115,9 @@ def _facts(made: Plan) -> list[list[str]]:
     ends = tell("{n} ends stand", n=design.spokes.ends)
     for where in ("base", "side"):
         for tier in design.tiers(where)[1:]:
+            assert tier.first is not None, "added before a band"
             ends += f", {tier.ends} from band {tier.first + 1} on"
-    if design.bye is not None:
+    if design.bye_spokes is not None:
         ends += f", each with a bye-{tell('{spoke}')} beside it"
     if design.spokes.per_end > 1:
         ends = tell("{n} places, {k} {spokes} in each", n=design.spokes.ends, k=design.spokes.per_end)
@@ -124,18 +126,18 @@ def _facts(made: Plan) -> list[list[str]]:
         *out,
         [first_up(tell("{spokes}")), ends],
         [first_up(tell("{border}")), first_up(named_fully(design.border, design.wording))],
-        *(["Handle", f"{fact}; strength not rated"] for fact in handle_facts(made)),
-        *(["Lid", first_up(fact)] for fact in lid_facts(made)),
+        *(["Handle", f"{fact}; strength not rated"] for fact in handle_facts(plan)),
+        *(["Lid", first_up(fact)] for fact in lid_facts(plan)),
         ["Hand", tell("{side}; from outside, work and count towards the {forward}", side=design.hand)],
-        ["Time", f"about {show_time(made.time.seconds)} at {pace:g} strokes a minute, besides cutting and soaking"],
+        ["Time", f"about {show_time(plan.time.seconds)} at {pace:g} strokes a minute, besides cutting and soaking"],
     ]
 
 
-def _reed(made: Plan) -> list[list[str]]:
-    units = made.design.units
+def _reed(plan: Plan) -> list[list[str]]:
+    units = plan.design.units
     return [
         [
-            amount.reed.named(made.design.wording),
+            amount.reed.named(plan.design.wording),
             show_thickness(amount.reed.diameter_mm, units),
             amount.colour,
             show_run(amount.length_mm, units),
@@ -143,11 +145,11 @@ def _reed(made: Plan) -> list[list[str]]:
             show_mass(amount.buy_g, units),
             f"{amount.coils:.2f} of {show_coil(amount.reed.coil_g, units)}",
         ]
-        for amount in made.amounts
+        for amount in plan.amounts
     ]
 
 
-def _step(made: Plan, step: Step) -> dict[str, object]:
+def _step(plan: Plan, step: Step) -> dict[str, object]:
     rows = step.rows
     each = next(n for n in (1, 2, 5, 10, 20, 50, 100, 200) if rows <= n * TICKS)
     return {
@@ -155,7 +157,7 @@ def _step(made: Plan, step: Step) -> dict[str, object]:
         "lines": list(step.lines),
         "minutes": "" if step.minutes is None else f"about {show_time(step.minutes * 60)}",
         "rows": rows,
-        "shows": "base" if made.laid.side and step.band is not None and step.band == len(made.laid.base) - 1 else "",
+        "shows": "base" if plan.laid.side and step.band is not None and step.band == len(plan.laid.base) - 1 else "",
         "each": each,
     }
 
@@ -190,7 +192,7 @@ def _compiled(said: dict[str, object], own_fonts_only: bool) -> bytes:
     source = resources.files(__package__).joinpath("sheet.typ").read_bytes()
     contents = json.dumps(said, ensure_ascii=False)
 
-    def inputs(tight: int) -> dict[str, object]:
+    def inputs(tight: int) -> dict[str, Any]:
         given = {"sheet": contents, "tight": str(tight)}
         return {"sys_inputs": given, "ignore_system_fonts": own_fonts_only}
 

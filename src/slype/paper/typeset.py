@@ -5,11 +5,12 @@ from __future__ import annotations
 import json
 import re
 from importlib import resources
+from typing import Final
 
 from ..errors import DesignError, did_you_mean
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}
-STANDARD = "ua-1"
+STANDARD: Final = "ua-1"
 """PDF/UA-1: tagged, with a title, a language and alternative texts."""
 MISSING = "\u25a1"  # a white square, which the typesetter's fonts have
 

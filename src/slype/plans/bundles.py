@@ -72,9 +72,9 @@ class Bundle:
         return self.piece is None
 
 
-def bundles(made: Plan) -> tuple[Bundle, ...]:
+def bundles(plan: Plan) -> tuple[Bundle, ...]:
     """Everything cut for one basket, its lid last, in the order in which it is taken up."""
-    found = [*_of_basket(made), *(replace(each, lid=True) for each in (_of_basket(made.lid) if made.lid else ()))]
+    found = [*_of_basket(plan), *(replace(each, lid=True) for each in (_of_basket(plan.lid) if plan.lid else ()))]
     return tuple(replace(each, number=i) for i, each in enumerate(found, start=1))
 
 
@@ -94,45 +94,46 @@ def bundles_of_band(found: tuple[Bundle, ...], band: int, lid: bool = False) -> 
     return tuple(each for each in found if each.bands and each.lid is lid and each.bands[0] <= band <= each.bands[1])
 
 
-def _of_basket(made: Plan) -> list[Bundle]:
+def _of_basket(plan: Plan) -> list[Bundle]:
     """Bundles of the basket alone, not numbered yet."""
     out: list[tuple[tuple[int, int, int], Bundle]] = []
-    for piece in made.pieces:
+    for piece in plan.pieces:
         lots = (Lot(piece.count, piece.cut_mm),)
-        out.append((_when(made, piece), Bundle(0, piece.reed, piece.colour, lots, piece)))
+        out.append((_when(plan, piece), Bundle(0, piece.reed, piece.colour, lots, piece)))
     begun: dict[int, list[Course]] = {}
-    for course in made.courses:
+    for course in plan.courses:
         begun.setdefault(course.bands[0], []).append(course)
     for first, alike in begun.items():
-        out += [((_stage(made, first), first, 1), each) for each in _weavers(made, alike)]
+        out += [((_stage(plan, first), first, 1), each) for each in _weavers(plan, alike)]
     return [each for _, each in sorted(out, key=lambda item: item[0])]
 
 
 _BASE, _INSERT, _SIDE, _FOOT, _HANDLE = 1, 2, 3, 4, 5
 
 
-def _stage(made: Plan, band: int) -> int:
-    return _BASE if made.design.bands[band].where == "base" else _SIDE
+def _stage(plan: Plan, band: int) -> int:
+    return _BASE if plan.design.bands[band].where == "base" else _SIDE
 
 
-def _when(made: Plan, piece: Piece) -> tuple[int, int, int]:
+def _when(plan: Plan, piece: Piece) -> tuple[int, int, int]:
     """Where a piece stands in the order of work: (stage, band, 0 as it is taken up before that band's weavers)."""
     if piece.use == "add":
-        return _stage(made, piece.band), piece.band, 0
+        assert piece.band is not None, "added before a band"
+        return _stage(plan, piece.band), piece.band, 0
     return {"begin": 0, "insert": _INSERT, "foot": _FOOT, "handle": _HANDLE}[piece.use], 0, 0
 
 
-def _weavers(made: Plan, begun: list[Course]) -> list[Bundle]:
+def _weavers(plan: Plan, begun: list[Course]) -> list[Bundle]:
     """Weavers of all courses begun in one band: a bundle for each colour."""
     band = begun[0].begins
-    of_course = [[cut for cut in made.cuts if cut.course is course] for course in begun]
+    of_course = [[cut for cut in plan.cuts if cut.course is course] for course in begun]
     if len(begun) > MOST_LENGTHS:  # nobody sorts so many lengths at a bench
         longest = max(of_course, key=lambda cuts: max(cut.length_mm for cut in cuts))
         of_course = [longest] * len(begun)
     bands = begun[0].bands
     out = []
     for colour in dict.fromkeys(colour for colours in band.colours for colour in colours):
-        starts = [_lengths(cuts, colour, made.design.units) for cuts in of_course]
+        starts = [_lengths(cuts, colour, plan.design.units) for cuts in of_course]
         out.append(Bundle(0, band.band.reed, colour, _lots(starts), None, (bands[0], bands[-1])))
     return out
 

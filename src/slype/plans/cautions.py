@@ -24,25 +24,25 @@ class Caution:
     source: str
 
 
-def always(made: Plan) -> bool:
+def always(plan: Plan) -> bool:
     """For what concerns every basket."""
     return True
 
 
-def is_dyed(made: Plan) -> bool:
+def is_dyed(plan: Plan) -> bool:
     """True when any colour of the design is not that of reed as it comes from the coil."""
     plain = REED_COLOURS["natural"].hex
-    return any(shade != plain for shade in made.design.palette.values())
+    return any(shade != plain for shade in plan.design.palette.values())
 
 
-def has_handles(made: Plan) -> bool:
+def has_handles(plan: Plan) -> bool:
     """True when the basket gets a handle."""
-    return bool(made.handles)
+    return bool(plan.handles)
 
 
-def has_board(made: Plan) -> bool:
+def has_board(plan: Plan) -> bool:
     """True when the base is a wooden board to be drilled."""
-    return made.board is not None
+    return plan.board is not None
 
 
 CAUTIONS: tuple[Caution, ...] = (
@@ -157,8 +157,8 @@ CAUTIONS: tuple[Caution, ...] = (
 )
 
 
-def cautions(made: Plan) -> list[tuple[Caution, str]]:
+def cautions(plan: Plan) -> list[tuple[Caution, str]]:
     """The cautions that concern this plan, each with its text in the design's wording."""
-    design = made.design
+    design = plan.design
     mouldy = "mouldy" if design.wording == "uk" else "moldy"
-    return [(each, say(each.text, design.wording, design.hand, mouldy=mouldy)) for each in CAUTIONS if each.when(made)]
+    return [(each, say(each.text, design.wording, design.hand, mouldy=mouldy)) for each in CAUTIONS if each.when(plan)]

@@ -30,15 +30,15 @@ class Cost:
         return f"{self.currency}{amount:.2f}"
 
 
-def cost_of(made: Plan) -> Cost | None:
+def cost_of(plan: Plan) -> Cost | None:
     """The cost of a planned basket (its lid with it), or None where the design names no prices."""
-    prices = made.design.prices
+    prices = plan.design.prices
     if prices is None:
         return None
-    special, units = dict(prices.coils), made.design.units
+    special, units = dict(prices.coils), plan.design.units
     lines, missing = [], []
-    for amount in made.amounts:
-        name = f"{amount.reed.named(made.design.wording)}, {amount.colour}"
+    for amount in plan.amounts:
+        name = f"{amount.reed.named(plan.design.wording)}, {amount.colour}"
         price = special.get(amount.reed.key, prices.coil)
         if price is None:
             missing.append(name)
@@ -49,8 +49,8 @@ def cost_of(made: Plan) -> Cost | None:
     if prices.hour is None:
         missing.append("work")
     else:
-        how = f"{show_time(made.time.seconds)} at {prices.currency}{prices.hour:.2f} an hour"
-        lines.append(("work", made.time.seconds / 3600 * prices.hour, how))
+        how = f"{show_time(plan.time.seconds)} at {prices.currency}{prices.hour:.2f} an hour"
+        lines.append(("work", plan.time.seconds / 3600 * prices.hour, how))
     if prices.overhead:
         so_far = sum(line[1] for line in lines)
         lines.append(("overhead", so_far * prices.overhead, f"{prices.overhead:.0%} of the above"))

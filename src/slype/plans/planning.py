@@ -5,21 +5,21 @@ Every length opens into parts, each with its reason and source, and has an expec
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ..advice.advise import WEIGHTS, Finding, advise
-from ..advice.remedies import in_lid
+from ..advice.tried import of_lid, with_remedies
 from ..design.values import Design
 from ..lay.attachments import HandleLaid, handle_pieces, lay_handles
 from ..lay.boards import BoardLaid, lay_board, spoke_parts
-from ..lay.courses import Course, courses
+from ..lay.courses import Course, courses_of
 from ..lay.feet import FootLaid, foot_pieces, lay_foot
 from ..lay.joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
 from ..lay.laying import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, Laid, lay
 from ..lay.lids import LidFit, fit_lid
-from ..lay.piece import SPARE_MM, Part, Piece, piece_of
+from ..lay.piece import SPARE_MM, LengthPart, Piece, piece_of
 from ..lay.spacing import long_sticks
 from ..reeds import Reed, Soaking
 from .times import Time, tasks
@@ -106,36 +106,35 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
     Raises Unweavable when no hands could weave it.
     """
     laid = lay(design) if at_rest is None else at_rest.laid
-    made = courses(laid)
-    joins, cuts = plan_joins(laid, made)
-    joins = tuple(joins)
+    courses = courses_of(laid)
+    planned, cuts = plan_joins(laid, courses)
+    joins = tuple(planned)
     handles = lay_handles(laid)
     board = lay_board(laid)
     foot = lay_foot(laid)
     pieces = (*_pieces(laid, board), *foot_pieces(foot, design.units), *handle_pieces(laid, handles))
-    strands = tuple(_strands(laid, made, joins))
+    strands = tuple(_strands(laid, courses, joins))
     seat = fit_lid(laid)
     lid = None if seat is None else plan(seat.design, None if at_rest is None else at_rest.lid)
     every_piece, every_strand = (pieces, strands) if lid is None else (pieces + lid.pieces, strands + lid.strands)
-    reeds = {
-        each.reed.key or f"{each.reed.diameter_mm:g}": each.reed
-        for each in [*pieces, *(band.band for band in laid.bands), *every_piece, *every_strand]
-    }
+    taken = [*(piece.reed for piece in pieces), *(band.band.reed for band in laid.bands)]
+    taken += [*(piece.reed for piece in every_piece), *(strand.reed for strand in every_strand)]
+    reeds = {reed.key or f"{reed.diameter_mm:g}": reed for reed in taken}
     return Plan(
         design,
         laid,
         pieces,
         strands,
-        tuple(made),
+        tuple(courses),
         tuple(cuts),
         tuple(_amounts(design, every_piece, every_strand)),
         joins,
         tuple((reed, reed.soak()) for reed in reeds.values()),
         Time(
             sum(band.strokes for band in laid.bands),
-            tasks(laid, made, joins, handles, foot, None if lid is None else lid.time),
+            tasks(laid, courses, joins, handles, foot, None if lid is None else lid.time),
         ),
-        tuple(_advice(advise(laid, joins), lid)),
+        tuple(_advice(laid, joins, at_rest, lid)),
         at_rest,
         board,
         handles,
@@ -145,21 +144,29 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
     )
 
 
-def _advice(found: list[Finding], lid: Plan | None) -> list[Finding]:
-    """The basket's findings and its lid's, the gravest first."""
-    of_lid = (
-        []
-        if lid is None
-        else [replace(each, where=f"lid, {each.where}", changes=in_lid(each.changes)) for each in lid.advice]
-    )
-    return sorted([*found, *of_lid], key=lambda each: WEIGHTS.index(each.rule.weight))
+def _advice(laid: Laid, joins: tuple[JoinPlan, ...], at_rest: AtRest | None, lid: Plan | None) -> list[Finding]:
+    """The basket's findings and its lid's, the gravest first, with remedies that were tried.
+
+    One basket has one answer: remarks on sizes are those of stacked rows, whether its reeds came to rest or not; what
+    only reeds at rest can tell comes beside them.
+    """
+    stacked = laid
+    if at_rest is not None:
+        stacked = at_rest.stacked
+        joins = tuple(plan_joins(stacked, courses_of(stacked))[0])
+    found = advise(stacked, joins) + ([] if at_rest is None else advise(laid, joins, at_rest=True))
+    if lid is not None:
+        found += of_lid(lid.advice)
+    lid_stacked = None if lid is None else lid.laid if lid.at_rest is None else lid.at_rest.stacked
+    tried = with_remedies(stacked, lid_stacked, found)
+    return sorted(tried, key=lambda each: WEIGHTS.index(each.rule.weight))
 
 
 def _pieces(laid: Laid, board: BoardLaid | None) -> list[Piece]:
     """What stands: the spokes, the base sticks, and what is added on the way up."""
     spokes = laid.design.spokes
 
-    def piece(name: str, count: int, reed: Reed, parts: list[Part], spread: tuple[float, float]) -> Piece:
+    def piece(name: str, count: int, reed: Reed, parts: list[LengthPart], spread: tuple[float, float]) -> Piece:
         return piece_of(name, count, reed, spokes.colour, parts, spread, laid.design.units)
 
     need, (least, most) = laid.border, laid.border.range_mm
@@ -239,6 +246,7 @@ def _added_pieces(laid: Laid, piece, spread: tuple[float, float]) -> list[Piece]
                 ("border", laid.border.length_mm, "what one end needs above the last row", "derived"),
                 ("to spare", SPARE_MM, "for an untrue cut", "practice"),
             ]
+            assert tier.first is not None, "added before a band"
             name = f"band {tier.first + 1}: added spoke"
             more = piece(name, tier.added * design.spokes.per_end, design.spokes.reed, parts, spread)
             out.append(replace(more, use="add", band=tier.first))
@@ -247,32 +255,40 @@ def _added_pieces(laid: Laid, piece, spread: tuple[float, float]) -> list[Piece]
 
 def bye_depth_mm(laid: Laid) -> float:
     """How deep bye-spokes are pushed in: no deeper than the upsett goes, if that is where they stand."""
-    bye = laid.design.bye
-    begins = next(band.start_s for band in laid.bands if band.index == bye.first)
-    return min(bye.insertion_mm, begins) if bye.in_upsett else bye.insertion_mm
+    bye_spokes = laid.design.bye_spokes
+    assert bye_spokes is not None, "asked of a basket that has them"
+    begins = next(band.start_s for band in laid.bands if band.index == bye_spokes.first)
+    return min(bye_spokes.insertion_mm, begins) if bye_spokes.in_upsett else bye_spokes.insertion_mm
 
 
 def _bye_pieces(laid: Laid, spread: tuple[float, float]) -> list[Piece]:
     """One bye-spoke for every end of the side, to the border's tips or only to the last row."""
-    design, bye = laid.design, laid.design.bye
-    if bye is None:
+    design, bye_spokes = laid.design, laid.design.bye_spokes
+    if bye_spokes is None:
         return []
-    begins = next(band.start_s for band in laid.bands if band.index == bye.first)
-    where = "in the upsett, beside the spoke" if bye.in_upsett else "beside the spoke at the base's edge"
+    begins = next(band.start_s for band in laid.bands if band.index == bye_spokes.first)
+    where = "in the upsett, beside the spoke" if bye_spokes.in_upsett else "beside the spoke at the base's edge"
     parts = [
-        ("pushed in", bye_depth_mm(laid), f"{where}, its slype included", "eb11" if bye.in_upsett else "practice"),
+        (
+            "pushed in",
+            bye_depth_mm(laid),
+            f"{where}, its slype included",
+            "eb11" if bye_spokes.in_upsett else "practice",
+        ),
         ("up the wall", laid.top_s - begins, "along the wall from there to the top of the last row", "derived"),
     ]
-    if bye.to_border:
+    if bye_spokes.to_border:
         parts.append(("border", laid.border.length_mm, "what one end needs above the last row", "derived"))
     else:
         spread = (-laid.top_s * 0.1, laid.top_s * 0.1)
     parts.append(("to spare", SPARE_MM, "for an untrue cut", "practice"))
-    one = piece_of("bye-spoke", design.ends_at(bye.first), bye.reed, bye.colour, parts, spread, design.units)
-    return [replace(one, use="add", band=bye.first)]
+    one = piece_of(
+        "bye-spoke", design.ends_at(bye_spokes.first), bye_spokes.reed, bye_spokes.colour, parts, spread, design.units
+    )
+    return [replace(one, use="add", band=bye_spokes.first)]
 
 
-def _both_ways(design: Design, parts: list[Part], sticks: int) -> list[tuple[str, int, list[Part]]]:
+def _both_ways(design: Design, parts: list[LengthPart], sticks: int) -> list[tuple[str, int, list[LengthPart]]]:
     """("long" or "short", how many, parts) of the sticks along and across a base that is not round."""
     along = long_sticks(design)
     length, width = design.form.base_length_mm, design.form.base_width_mm
@@ -288,7 +304,7 @@ def _full(design: Design, ends: int) -> int:
     return (ends + 1) // 2 if design.base.odd == "cut out" else ends // 2
 
 
-def _added(laid: Laid) -> list[Part]:
+def _added(laid: Laid) -> list[LengthPart]:
     """From where a single one is pushed in beside another, after the first band, to the edge of the base."""
     design = laid.design
     from_mm = laid.base[0].end_s if laid.base else laid.cross_mm
@@ -298,7 +314,7 @@ def _added(laid: Laid) -> list[Part]:
     ]
 
 
-def _half(parts: list[Part]) -> list[Part]:
+def _half(parts: list[LengthPart]) -> list[LengthPart]:
     half = sum(part[1] for part in parts) / 2
     return [
         ("half a full one", half, "it runs from the middle out", "derived"),
@@ -306,9 +322,9 @@ def _half(parts: list[Part]) -> list[Part]:
     ]
 
 
-def _strands(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...]) -> list[Strand]:
+def _strands(laid: Laid, courses: list[Course], joins: tuple[JoinPlan, ...]) -> list[Strand]:
     """Every reed of every weaver, band by band: its rows, its ends to tuck where it is set in or ended, its joins."""
-    tucks = Counter(band for course in made for band in (course.bands[0], course.bands[-1]))
+    tucks = Counter(band for course in courses for band in (course.bands[0], course.bands[-1]))
     out = []
     for band, planned in zip(laid.bands, joins, strict=True):
         woven, (low, high) = float(band.row_mm.sum()), band.woven_range_mm()
@@ -323,8 +339,8 @@ def _strands(laid: Laid, made: list[Course], joins: tuple[JoinPlan, ...]) -> lis
 def _amounts(design: Design, pieces: tuple[Piece, ...], strands: tuple[Strand, ...]) -> list[Amount]:
     """Totals by size and colour; bought for the longer end of every range, and a reserve on top."""
     reeds: dict[tuple[str, float, str], Reed] = {}
-    used: Counter[tuple[str, float, str]] = Counter()
-    most: Counter[tuple[str, float, str]] = Counter()
+    used: dict[tuple[str, float, str], float] = defaultdict(float)
+    most: dict[tuple[str, float, str], float] = defaultdict(float)
     for reed, colour, length, longest in [
         *((p.reed, p.colour, p.count * p.cut_mm, p.count * max(p.cut_mm, p.range_mm[1])) for p in pieces),
         *((s.reed, s.colour, s.length_mm, s.range_mm[1]) for s in strands),

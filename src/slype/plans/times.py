@@ -74,7 +74,7 @@ def _together(hows: list[str]) -> str:
 
 def tasks(
     laid: Laid,
-    made: Sequence[Course],
+    courses: Sequence[Course],
     joins: tuple[JoinPlan, ...],
     handles: tuple[HandleLaid, ...],
     foot: FootLaid | None,
@@ -85,7 +85,7 @@ def tasks(
     out = [Task("begin", begin_parts(laid))]
     bands = {where: [i for i, band in enumerate(laid.bands) if band.band.where == where] for where in ("base", "side")}
     for i in bands["base"]:
-        out += _band(laid, made, joins, i)
+        out += _band(laid, courses, joins, i)
     if design.spokes.inserted:
         many = design.spokes.ends * design.spokes.per_end
         said = f"{several(many, 'spoke')} at {pace.push_seconds:g} s"
@@ -95,7 +95,7 @@ def tasks(
         said = f"{several(many, 'spoke')} at {pace.turn_seconds:g} s"
         out.append(Task("turn up", (("turning up", many * pace.turn_seconds, said),)))
     for i in bands["side"]:
-        out += _band(laid, made, joins, i)
+        out += _band(laid, courses, joins, i)
     moves = design.top_ends * len(design.border.rows)
     out.append(Task("border", (("border", border_seconds(laid), f"{moves} moves at {pace.border_seconds:g} s"),)))
     if foot:
@@ -105,20 +105,20 @@ def tasks(
         out.append(Task("handle", (("handles", handle_seconds(laid, each), said),), i))
     if lid:
         out += [replace(task, lid=True) for task in lid.tasks]
-    tips = _tips(laid, made, joins)
+    tips = _tips(laid, courses, joins)
     said = f"{several(tips, 'tip')} at {pace.trim_seconds:g} s"
     return (*out, Task("trim", (("trimming", tips * pace.trim_seconds, said),)))
 
 
-def _band(laid: Laid, made: Sequence[Course], joins: tuple[JoinPlan, ...], i: int) -> list[Task]:
+def _band(laid: Laid, courses: Sequence[Course], joins: tuple[JoinPlan, ...], i: int) -> list[Task]:
     """What is pushed in before a band, and the band."""
     pace, band = laid.design.pace, laid.bands[i]
     out = [
         Task("add", (("added ends", seconds, f"one at {pace.join_seconds:g} s"),), i)
         for _, seconds in pushing_in(laid, i)
     ]
-    weaving, packing, joining = band_seconds(laid, made, joins, i)
-    reeds = _reeds_set_in(laid, made, joins, i)
+    weaving, packing, joining = band_seconds(laid, courses, joins, i)
+    reeds = _reeds_set_in(laid, courses, joins, i)
     parts = (
         ("weaving", weaving, f"{several(band.strokes, 'stroke')} at {pace.strokes_per_minute:g} a minute"),
         ("packing", packing, f"{several(band.rows, 'row')} at {pace.pack_seconds:g} s"),
@@ -127,27 +127,27 @@ def _band(laid: Laid, made: Sequence[Course], joins: tuple[JoinPlan, ...], i: in
     return [*out, Task("band", parts, i)]
 
 
-def band_seconds(laid: Laid, made: Sequence[Course], joins: tuple[JoinPlan, ...], i: int) -> list[float]:
+def band_seconds(laid: Laid, courses: Sequence[Course], joins: tuple[JoinPlan, ...], i: int) -> list[float]:
     """Seconds of one band: weaving, packing, joins and starts. Where several reeds are worked as one, each of them is
     set in and joined."""
     band, pace = laid.bands[i], laid.design.pace
     return [
         band.strokes / pace.strokes_per_minute * 60,
         band.rows * pace.pack_seconds,
-        _reeds_set_in(laid, made, joins, i) * pace.join_seconds,
+        _reeds_set_in(laid, courses, joins, i) * pace.join_seconds,
     ]
 
 
-def _reeds_set_in(laid: Laid, made: Sequence[Course], joins: tuple[JoinPlan, ...], i: int) -> int:
+def _reeds_set_in(laid: Laid, courses: Sequence[Course], joins: tuple[JoinPlan, ...], i: int) -> int:
     """Reeds set in at the starts and joins of one band."""
     band = laid.bands[i]
-    starts = sum(len(colours) for course in made if course.begins is band for colours in course.begins.colours)
+    starts = sum(len(colours) for course in courses if course.begins is band for colours in course.begins.colours)
     return starts + sum(len(join.colours) for join in joins[i].joins)
 
 
-def _tips(laid: Laid, made: Sequence[Course], joins: tuple[JoinPlan, ...]) -> int:
+def _tips(laid: Laid, courses: Sequence[Course], joins: tuple[JoinPlan, ...]) -> int:
     """Tips to trim: both of every reed set in, and every end of the border."""
-    reeds = sum(_reeds_set_in(laid, made, joins, i) for i in range(len(laid.bands)))
+    reeds = sum(_reeds_set_in(laid, courses, joins, i) for i in range(len(laid.bands)))
     return 2 * reeds + laid.design.top_ends * len(laid.design.top_reeds)
 
 
@@ -177,7 +177,7 @@ def pushing_in(laid: Laid, band: int) -> list[tuple[str, float]]:
     each = design.pace.join_seconds
     if design.bands[band].add:
         out.append(("ends", design.bands[band].add * design.spokes.per_end * each))
-    if design.bye is not None and design.bye.first == band:
+    if design.bye_spokes is not None and design.bye_spokes.first == band:
         out.append(("bye-spokes", design.ends_at(band) * each))
     return out
 

@@ -6,7 +6,9 @@ from collections.abc import Sequence
 
 from ..book.baskets import Made, Measurable
 from ..book.gauge import Known, Measure
+from ..book.makeable import Offer
 from ..book.shelf import Act, Lot
+from ..book.swatches import ENDS, ROWS, Swatch
 from ..quantity import MM_PER_IN, show_length, show_mass, show_run, show_thickness, show_time
 from .printed import Parts, columns, heading
 
@@ -44,7 +46,7 @@ def acts(found: Sequence[Act]) -> Parts:
     table = columns("", "When", "What", "For", "")
     for act in found:
         table.add_row(
-            act.id[:6], act.at.replace("T", " ").rstrip("Z"), act.said, act.note, "taken back" if act.undone else ""
+            act.id[:6], act.at[:16].replace("T", " "), act.said, act.note, "taken back" if act.undone else ""
         )
     return [table]
 
@@ -78,6 +80,40 @@ def baskets(found: Sequence[Made]) -> Parts:
             each.id[:6], each.made_on, each.title, str(each.figures), str(each.photographs), time, brought, note
         )
     return [table]
+
+
+def swatches(found: Sequence[Swatch], units: str) -> Parts:
+    """Which swatch to weave, how, and what it will tell."""
+    if not found:
+        return ["This basket has no side to learn about."]
+    now = show_length(found[0].now_mm, units)
+    height = show_length(found[0].height_mm, units)
+    table = columns("Weave", "Reed", ">Then within")
+    for each in found:
+        table.add_row(each.weave, each.reed, f"{show_length(each.then_mm, units)}")
+    return [
+        f"The side is reckoned {height} high. As far as your book knows, yours will be within {now} of that, nineteen "
+        "times in twenty. One of these, woven and measured, would tell more; the first tells most:",
+        table,
+        f"\nWeave {ROWS} rows of it on {ENDS} spokes that stand as far apart as in the basket. Soak, pack and pull as "
+        "you always do. Measure the height when it is dry, the reed it took and the time. Write it down as a design of "
+        "its own and enter it: slype book made SWATCH --measured …",
+    ]
+
+
+def makeable(found: Sequence[Offer], units: str) -> Parts:
+    """What the shelf is enough for, with what would be used and left; then what is lacking for the rest."""
+    parts: Parts = []
+    for offer in found:
+        size = "" if offer.size == 1.0 else f", at {offer.size:.0%} of its size"
+        parts.append(heading(f"{offer.title} ({offer.name}){size}: {'yes' if offer.fits else 'not yet'}"))
+        table = columns("Reed", "Color" if units == "in" else "Colour", ">Uses", ">Leaves", ">Longest piece")
+        for need in offer.needs:
+            left = show_run(need.left_mm, units) if need.enough else f"lacks {show_run(-need.left_mm, units)}"
+            longest = show_length(need.longest_mm, units) if need.longest_mm else ""
+            table.add_row(need.reed, need.colour, show_run(need.wanted_mm, units), left, longest)
+        parts.append(table)
+    return parts or ["None of the designs can be read and woven."]
 
 
 def surprise(figure: Measurable, measured: float, units: str) -> str:

@@ -48,7 +48,7 @@ def border(
         smallest += f"; {ends} is enough" if ends >= asked.smallest_ends else f", so {ends} is too few"
     place = "below the first row, basket upside down" if foot else "above the last row"
     name = named_as(asked, wording)
-    told = ends if ends is not None and ends >= asked.smallest_ends else None
+    known_ends = ends if ends is not None and ends >= asked.smallest_ends else None
     out: Parts = [Text(sentence(name), style="bold")]
     if name != asked.words():
         out.append(Text(sentence(asked.words())))
@@ -66,7 +66,7 @@ def border(
         heading("How to begin"),
         said(lay_first(asked)),
         heading("How it closes"),
-        bullets(worded(line, wording) for line in closing(asked, told)),
+        bullets(worded(line, wording) for line in closing(asked, known_ends)),
         Text(f"\n{smallest}."),
     ]
 
@@ -75,7 +75,7 @@ def borders(found: list[Finish], title: str, units: str, wording: str, hand: str
     """The list by families, with what each needs and a drawing of one end's way."""
     out: Parts = [Text(title, style="bold"), Text(worded(LEGEND if hand == "right" else _mirrored(LEGEND), wording))]
     for family, members in groupby(found, key=lambda one: one.kind.family):
-        table = columns("Name", ">Needs", ">Ends", "Trim", "One end")
+        table = columns("Name", ">Needs", ">Ends", "Trim", "=One end")
         for one in members:
             needs = show_length(one.need.length_mm, units) if one.need else "no room"
             kind = one.kind
@@ -102,8 +102,9 @@ def finishing(found: list[Finish], title: str, units: str, wording: str, hand: s
     ):
         if not some:
             continue
-        table = columns("Name", "Family", ">Needs", f">{spare}", "One end")
+        table = columns("Name", "Family", ">Needs", f">{spare}", "=One end")
         for one in some:
+            assert one.need is not None, "they can be worked"
             table.add_row(
                 one.kind.named(wording), one.kind.family, show_length(one.need.length_mm, units),
                 show_length(abs(one.spare_mm), units), drawn(one.kind.border, hand),

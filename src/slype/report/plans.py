@@ -22,9 +22,10 @@ from ..quantity import show_fine, show_length, show_mass, show_run, show_time, s
 from ..reeds import Reed
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.bases import board_fact
-from ..tell.lists import cut_list, is_weaver, pieced, weaver_named
+from ..tell.lists import cut_list, pieced, weaver_named
 from ..tell.voice import base_across, ring_across, whence, worded
 from ..words import listed, say, several
+from .columns import Columns
 from .printed import Parts, bullets, columns, heading, part_cells, sentence, short_source
 
 MOST_JOINS_TOLD = 20  # of one weaver; the JSON has them all
@@ -50,66 +51,68 @@ def advice(design: Design, findings: Iterable[Finding], reasons: bool = True) ->
     return [grid]
 
 
-def check(made: Plan) -> Parts:
+def check(plan: Plan) -> Parts:
     """The report of `slype check`."""
-    weights = Counter(finding.rule.weight for finding in made.advice)
+    weights = Counter(finding.rule.weight for finding in plan.advice)
     counts = [several(weights[weight], name) for weight, (name, _) in _WEIGHTS.items() if weights[weight]]
-    head = made.design.title + (f": {listed(counts)}" if counts else "")
-    return [Text(head, style="bold"), *advice(made.design, made.advice)]
+    head = plan.design.title + (f": {listed(counts)}" if counts else "")
+    more = "and what only reeds at rest can tell" if plan.at_rest else "--relaxed adds what only reeds at rest can tell"
+    whence = Text(f"From stacked rows; {more}.", style="dim")
+    return [Text(head, style="bold"), *advice(plan.design, plan.advice), whence]
 
 
 # Plan ----------------------------------------------------------------------------------------------------------
 
 
-def plan(made: Plan) -> Parts:
+def plan(plan: Plan) -> Parts:
     """The report of `slype plan`: what to cut, weigh out, soak and allow time for."""
-    design = made.design
+    design = plan.design
     return [
         Text(design.title, style="bold"),
-        _size(made),
-        Text(_spacing(made)),
-        Text(whence(made)),
+        _size(plan),
+        Text(_spacing(plan)),
+        Text(whence(plan)),
         heading("To cut"),
-        *_cut_list(made),
-        *(part for piece in made.pieces for part in _opened(design, piece)),
+        *_cut_list(plan),
+        *(part for piece in plan.pieces for part in _opened(design, piece)),
         heading("Bands, in order of work"),
-        _bands(made.laid),
-        bullets(effects_in_words(made.laid)),
+        _bands(plan.laid),
+        bullets(effects_in_words(plan.laid)),
         heading(f"{sentence(_reed_word(design))} to weigh out"),
-        *_amounts(made),
+        *_amounts(plan),
         heading("Soaking, in cool water"),
-        bullets(f"{_key(reed)}: {soak.words}; {short_source(soak.source)}" for reed, soak in made.soaking),
+        bullets(f"{_key(reed)}: {soak.words}; {short_source(soak.source)}" for reed, soak in plan.soaking),
         heading("Joins"),
-        bullets(_joins(made)),
-        heading(f"Time: about {show_time(made.time.seconds)}"),
-        bullets(f"{worded(name, design.wording)} {show_time(s)}: {how}" for name, s, how in made.time.parts),
-        *_cost(made),
-        *_fitted(made),
+        bullets(_joins(plan)),
+        heading(f"Time: about {show_time(plan.time.seconds)}"),
+        bullets(f"{worded(name, design.wording)} {show_time(s)}: {how}" for name, s, how in plan.time.parts),
+        *_cost(plan),
+        *_fitted(plan),
         heading("Advice"),
-        *advice(design, made.advice, reasons=False),
+        *advice(design, plan.advice, reasons=False),
     ]
 
 
-def _cost(made: Plan) -> Parts:
+def _cost(plan: Plan) -> Parts:
     """What it costs, where the design names prices."""
-    cost = cost_of(made)
+    cost = cost_of(plan)
     if cost is None:
         return []
     lines = [f"{name} {cost.shown(amount)}: {how}" for name, amount, how in cost.lines]
     return [heading(f"Cost: {cost.shown(cost.total)}"), bullets([*lines, *filter(None, [left_out(cost)])])]
 
 
-def _fitted(made: Plan) -> Parts:
+def _fitted(plan: Plan) -> Parts:
     """Handles, and that nobody says how much they hold; the lid, its bands and joins."""
     out: Parts = []
-    if made.board is not None:
-        out += [heading("Board"), bullets([board_fact(made)])]
-    if made.handles:
-        out += [heading("Handles"), bullets([*map(sentence, handle_facts(made)), NOT_RATED])]
-    if made.lid is not None:
-        told = [*map(sentence, lid_facts(made)), *(f"Joins: {line}" for line in _joins(made.lid))]
-        out += [heading("Lid"), _bands(made.lid.laid), bullets([*told, *effects_in_words(made.lid.laid)])]
-        out += [part for piece in made.lid.pieces for part in _opened(made.design, piece, "the lid's ")]
+    if plan.board is not None:
+        out += [heading("Board"), bullets([board_fact(plan)])]
+    if plan.handles:
+        out += [heading("Handles"), bullets([*map(sentence, handle_facts(plan)), NOT_RATED])]
+    if plan.lid is not None:
+        sentences = [*map(sentence, lid_facts(plan)), *(f"Joins: {line}" for line in _joins(plan.lid))]
+        out += [heading("Lid"), _bands(plan.lid.laid), bullets([*sentences, *effects_in_words(plan.lid.laid)])]
+        out += [part for piece in plan.lid.pieces for part in _opened(plan.design, piece, "the lid's ")]
     return out
 
 
@@ -121,9 +124,9 @@ def _reed_word(design: Design) -> str:
     return say("{reed}", design.wording)
 
 
-def _spacing(made: Plan) -> str:
+def _spacing(plan: Plan) -> str:
     """How far apart the ends stand, up the wall."""
-    laid, units = made.laid, made.design.units
+    laid, units = plan.laid, plan.design.units
     named = {
         "base edge": "along the holes of the board" if laid.design.base.is_board else "at the edge of the base",
         "widest": "at the widest row",
@@ -131,8 +134,8 @@ def _spacing(made: Plan) -> str:
         "mouth": "below the {border}",
     }
     found = spacings(laid)
-    told = [f"{apart(found[place], units)} {said}" for place, said in named.items() if place in found]
-    return say("The ends stand " + listed(told) + ", middle to middle.", made.design.wording)
+    apart_by_place = [f"{apart(found[place], units)} {said}" for place, said in named.items() if place in found]
+    return say("The ends stand " + listed(apart_by_place) + ", middle to middle.", plan.design.wording)
 
 
 def apart(place: Place, units: str) -> str:
@@ -140,8 +143,8 @@ def apart(place: Place, units: str) -> str:
     return closest if closest == widest else f"{closest} to {widest}"
 
 
-def _size(made: Plan) -> Text:
-    design, laid = made.design, made.laid
+def _size(plan: Plan) -> Text:
+    design, laid = plan.design, plan.laid
     high = show_length(laid.finished_height_mm, design.units)
     mouth, base = ring_across(design, laid.top_s), base_across(design)
     ends = say(f"{design.spokes.ends} {{spoke}} ends", design.wording)
@@ -153,26 +156,17 @@ def _size(made: Plan) -> Text:
     )
 
 
-def _cut_list(made: Plan) -> Parts:
-    colour = sentence(say("{colour}", made.design.wording))
-    table = columns(">Count", "What", "Reed", colour, ">Length", "Range")
-    for column in (0, 2, 4, 5):
-        table.columns[column].no_wrap = True
-    every = [made, *([made.lid] if made.lid else [])]
-    keys = {
-        each.reed.named(made.design.wording): _key(each.reed)
-        for part in every
-        for each in (*part.pieces, *part.strands)
-    }
-    for row in cut_list(made):
-        what, count, reed, shade, length, spread, remark = row
-        weavers = is_weaver(what)
-        told = f"{what}, {remark}" if remark else what
-        table.add_row(count, told, keys[reed], shade, length, "" if weavers else spread)
-    play = max(band.woven_range_mm()[1] / float(band.row_mm.sum()) - 1 for band in made.laid.bands)
+def _cut_list(plan: Plan) -> Parts:
+    colour = sentence(say("{colour}", plan.design.wording))
+    table = columns(">Count", "What", "=Reed", colour, ">Length", "=Range")
+    for row in cut_list(plan):
+        named = f"{row.what}, {row.remark}" if row.remark else row.what
+        between = "" if row.is_weaver else row.between
+        table.add_row(str(row.count), named, _key(row.reed), row.colour, row.length, between)
+    play = max(band.woven_range_mm()[1] / float(band.row_mm.sum()) - 1 for band in plan.laid.bands)
     note = f"Weavers are rounded up and hold the ends to tuck in; they may come out {play:.0%} longer or shorter. "
-    note += say("Cutting {spokes} for the first time, cut to the longer figure.", made.design.wording)
-    return [table, *([bullets(pieced(made))] if pieced(made) else []), Text(note)]
+    note += say("Cutting {spokes} for the first time, cut to the longer figure.", plan.design.wording)
+    return [table, *([bullets(pieced(plan))] if pieced(plan) else []), Text(note)]
 
 
 def _opened(design: Design, piece: Piece, whose: str = "a ") -> Parts:
@@ -184,9 +178,9 @@ def _opened(design: Design, piece: Piece, whose: str = "a ") -> Parts:
     return [heading(f"How the length of {whose}{worded(piece.name, design.wording)} is made up"), table]
 
 
-def _bands(laid: Laid) -> Table:
+def _bands(laid: Laid) -> Columns:
     units = laid.design.units
-    table = columns("Band", "Where", "Weave", "Reed", ">Rows", ">Height", ">One row", ">Take-up")
+    table = columns("Band", "Where", "Weave", "=Reed", ">Rows", ">Height", ">One row", ">Take-up")
     for band in laid.bands:
         table.add_row(
             str(band.index + 1),
@@ -223,36 +217,36 @@ def effect_in_words(band: BandLaid, hand: str) -> str:
     return f"outside and inside {outside}" if outside == inside else f"outside {outside}; inside {inside}"
 
 
-def _amounts(made: Plan) -> Parts:
-    units = made.design.units
-    table = columns("Reed", sentence(say("{colour}", made.design.wording)), ">Length", ">Weight", ">To buy", ">Coils")
-    for amount in made.amounts:
+def _amounts(plan: Plan) -> Parts:
+    units = plan.design.units
+    table = columns("=Reed", sentence(say("{colour}", plan.design.wording)), ">Length", ">Weight", ">To buy", ">Coils")
+    for amount in plan.amounts:
         table.add_row(
-            amount.reed.named(made.design.wording),
+            amount.reed.named(plan.design.wording),
             amount.colour,
             show_run(amount.length_mm, units),
             show_mass(amount.mass_g, units),
             show_mass(amount.buy_g, units),
             f"{amount.coils:.2f}",
         )
-    reserve = f"To buy: the longer end of every range and {made.design.pace.reserve:.0%} more. "
+    reserve = f"To buy: the longer end of every range and {plan.design.pace.reserve:.0%} more. "
     reserve += "Diameters not measured by you may be off by "
     return [table, Text(reserve + "a tenth, and the weight then by a fifth.")]
 
 
-def _joins(made: Plan) -> list[str]:
+def _joins(plan: Plan) -> list[str]:
     """Where the reeds of each joined weaver meet."""
     out = []
-    for cut in made.cuts:
+    for cut in plan.cuts:
         if len(cut.pieces_mm) == 1:
             continue
         bands = set(cut.course.bands)
         joins = [
             f"band {j.band + 1} row {j.row + 1} space {j.space + 1}"
-            for j in made.all_joins
-            if j.band in bands and j.weaver == cut.weaver and cut.course.holds(j.band, j.row)
+            for j in plan.all_joins
+            if j.band in bands and j.weaver == cut.weaver and cut.course.weaves(j.band, j.row)
         ]
         if len(joins) > MOST_JOINS_TOLD:
             joins[MOST_JOINS_TOLD:] = [f"{len(joins) - MOST_JOINS_TOLD} more places"]
-        out.append(f"{weaver_named(made, cut)}: {listed(joins)}")
+        out.append(f"{weaver_named(plan, cut)}: {listed(joins)}")
     return out or ["None: every weaver is shorter than the reed it is cut from."]

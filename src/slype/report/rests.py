@@ -12,12 +12,12 @@ from ..words import say, several
 from .printed import Parts, bullets, columns, heading
 
 
-def at_rest(made: Plan) -> Parts:
+def at_rest(plan: Plan) -> Parts:
     """Heights and lengths beside those of stacked rows, light, bends and presses of every band."""
-    design, rest, laid = made.design, made.at_rest, made.laid
+    design, rest, laid = plan.design, plan.at_rest, plan.laid
     sizes, looks = (
         columns("band", "weave", ">rows", ">row", ">stacked", ">take-up", ">stacked"),
-        columns("band", "weave", ">light", ">usual bend", ">tightest", "where", ">press", ">loose"),
+        columns("band", "weave", ">light", ">usual bend", ">tightest", "=where", ">press", ">loose"),
     )
     for band in laid.bands:
         said = band.at_rest
@@ -35,6 +35,7 @@ def at_rest(made: Plan) -> Parts:
             f"row {said.bend.row + 1}, {worded('spoke', design.wording)} {said.bend.spoke + 1}",
             f"{said.press_n:.0f} N", f"{said.loose:.0%}",
         )  # fmt: skip
+    assert rest is not None, "a report of reeds at rest"
     height, stacked = (show_length(mm, design.units) for mm in (laid.top_s, rest.stacked.top_s))
     return [
         Text(f"{design.title}, at rest", style="bold"),
@@ -61,7 +62,7 @@ def at_rest(made: Plan) -> Parts:
             )
         ),
         heading("How well it came to rest"),
-        bullets(_how_well(made)),
+        bullets(_how_well(plan)),
     ]
 
 
@@ -81,15 +82,16 @@ def _tiny(mm: float, units: str) -> str:
     return f"{mm:.3f} mm" if units == "in" else f"{mm / 10:.4f} cm"
 
 
-def _how_well(made: Plan) -> list[str]:
-    rest = made.at_rest
+def _how_well(plan: Plan) -> list[str]:
+    rest = plan.at_rest
+    assert rest is not None, "a report of reeds at rest"
     order = "no strand has changed places with another" if rest.order_kept else "STRANDS HAVE CHANGED PLACES"
     return [
         f"{rest.nodes:,} points on {several(sum(len(part.built.lines) for part in rest.parts.values()), 'reed')}, "
         f"{rest.sweeps} sweeps; {order}.",
-        f"The worst overlap of two reeds is {_tiny(rest.overlap_mm, made.design.units)}; the largest force left over "
+        f"The worst overlap of two reeds is {_tiny(rest.overlap_mm, plan.design.units)}; the largest force left over "
         f"is {rest.unbalanced:.2f} of what bends a reed by its thickness within half a space.",
-        *(say(_TANGLED[where.split()[0]], made.design.wording) for where in rest.tangled),
+        *(say(_TANGLED[where.split()[0]], plan.design.wording) for where in rest.tangled),
         "It came to rest."
         if rest.done
         else "It stopped after as many sweeps as it is given, before all of it was quite at rest.",

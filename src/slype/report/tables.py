@@ -6,9 +6,9 @@ The parts are printed by `printed.show`. Nothing is reckoned here.
 from __future__ import annotations
 
 import sys
+from typing import Any
 
 from rich.padding import Padding
-from rich.table import Table
 from rich.text import Text
 
 from ..advice.advise import band_name
@@ -19,9 +19,10 @@ from ..lay.laying import Laid
 from ..quantity import show_thickness
 from ..reeds import DENSITY_G_MM3, REEDS, Reed, density_check
 from ..rest.proofs import Proof
-from ..weave.counts import Line, summary
+from ..weave.counts import CountLine, summary
 from ..weave.table import EVERY_END, WEAVES, Weave
 from ..words import listed, say, several
+from .columns import Columns
 from .plans import effect_in_words
 from .printed import Parts, bullets, columns, console_for, heading, sentence, short_source
 
@@ -31,7 +32,7 @@ MOST_RUNS_DRAWN = 40
 # Chart ---------------------------------------------------------------------------------------------------------
 
 
-def chart(laid: Laid, form: dict[str, object], width: int | None = None) -> Parts:
+def chart(laid: Laid, form: dict[str, Any], width: int | None = None) -> Parts:
     """The report of `slype chart`; `form` is the chart in its promised form."""
     width = width or console_for(sys.stdout).width
     design = laid.design
@@ -122,7 +123,7 @@ def _spoke_numbers(worked: list[int], cell: int) -> str:
 # Effects and the tables ----------------------------------------------------------------------------------------
 
 
-def effects(title: str, lines: list[Line], hand: str = "right") -> Parts:
+def effects(title: str, lines: list[CountLine], hand: str = "right") -> Parts:
     """The report of `slype effects` for one weave: what each count gives, and why."""
     orders = len({line.colours for line in lines}) > 1
     table = columns(">Ends", *(["Order"] if orders else []), "Outside", "Inside", "Why")
@@ -147,9 +148,10 @@ def reeds() -> Parts:
         out += [heading(name), _reed_table([reed for reed in REEDS.values() if reed.series == series], implied)]
     out.append(
         Text(
-            f"\nDensity is what the feet in a pound imply for that diameter, in g/cm³; weights are reckoned with "
-            f"{DENSITY_G_MM3 * 1000:.2f}. Rows marked * stand more than 7 % off the middle one: their diameter or "
-            "their feet in a pound is doubtful. Reeds of one number differ by a fifth from seller to seller; your own "
+            "\nDensity is what the feet in a pound imply for the diameter of charts, in g/cm³. Weights follow the feet "
+            f"in a pound where they are given, and else a density of {DENSITY_G_MM3 * 1000:.2f}. A row marked * stands "
+            "more than 7 % off the middle one: its diameter follows its feet in a pound instead. Reeds of one number "
+            "differ by a fifth from seller to seller; your own "
             'calipers count for more: write them under [reeds], like "round 5" = { mm = 3.4 }.'
         )
     )
@@ -157,16 +159,16 @@ def reeds() -> Parts:
     return out
 
 
-def _reed_table(rows: list[Reed], implied: dict[str, tuple[float, bool]]) -> Table:
+def _reed_table(rows: list[Reed], implied: dict[str, tuple[float, bool]]) -> Columns:
     weighed = any(reed.key in implied for reed in rows)
-    table = columns("Reed", "Diameter", *([">ft/lb", ">Density"] if weighed else []), "Soak", "Source")
+    table = columns("=Reed", "=Diameter", *([">ft/lb", ">Density"] if weighed else []), "=Soak", "Source")
     for reed in rows:
         density, odd = implied.get(reed.key, (None, False))
         feet = f"{reed.ft_per_lb:g}" if reed.ft_per_lb else ""
         marked = "" if density is None else f"{density * 1000:.2f}{' *' if odd else '  '}"
         table.add_row(
             reed.key,
-            show_thickness(reed.diameter_mm),
+            show_thickness(reed.diameter_mm) + (f" (charts: {reed.chart_mm:g})" if reed.chart_mm else ""),
             *([feet, marked] if weighed else []),
             _minutes(reed),
             short_source(reed.source),

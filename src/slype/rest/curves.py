@@ -5,19 +5,19 @@ The points are the rods' own; nothing is smoothed or moved but where a border en
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from ..lay.laying import Laid
-from ..surface.added_ends import carried
+from ..surface.added_ends import among_last_ends
 from ..surface.curve import Curve
 from ..surface.runs import border_runs
 from ..surface.standing import across_cross
-from ..surface.woven import border_curves
+from ..surface.woven import border_curves, with_tip
 
 if TYPE_CHECKING:
-    from .relax import AtRest, Part
+    from .relax import AtRest, PartAtRest
 
 RISE = 0.35  # spaces in which a border end bends out of its spoke
 
@@ -32,7 +32,7 @@ def relaxed_curves(at_rest: AtRest) -> list[Curve]:
     return out
 
 
-def _curves(laid: Laid, part: Part) -> list[Curve]:
+def _curves(laid: Laid, part: PartAtRest) -> list[Curve]:
     built, at = part.built, part.rest.at
     off = built.wall.off
     where = built.where
@@ -41,13 +41,13 @@ def _curves(laid: Laid, part: Part) -> list[Curve]:
         u, s, n = built.u[off[i] : off[i + 1]], at[off[i] : off[i + 1], 0], at[off[i] : off[i + 1], 1]
         woven, own = u, None
         if line.role == "weaver":
-            u = carried(laid, where, built.tier, u, s)
+            u = among_last_ends(laid, where, built.tier, u, s)
             own = None if u is woven else woven
         if where == "base":
             n = n + across_cross(laid, u, s)
         if line.role == "border":
-            u, s, n = _risen(laid, u, s, n)
-        which = {"end": line.weaver}
+            u, s, n = with_tip(laid, *_risen(laid, u, s, n))
+        which: dict[str, Any] = {"end": line.weaver}
         if line.role == "weaver":
             which = {number: getattr(line, number) for number in ("band", "block", "weaver", "strand", "piece")}
         out.append(Curve(line.name, line.role, where, line.colour, line.thick_mm, u, s, n, place=own, **which))

@@ -82,9 +82,9 @@ class Proof:
 def proofs(progress: Callable[[str], None] = lambda part: None) -> list[Proof]:
     """Every comparison; takes some seconds. `progress` is told each part before it begins."""
     rows: list[Proof] = []
-    for part, made in PARTS.items():
+    for part, rows_of in PARTS.items():
         progress(part)
-        rows += made(part)
+        rows += rows_of(part)
     return rows
 
 
@@ -206,7 +206,7 @@ def walls(part: str) -> Iterator[Proof]:
     for weave, (ends, take_up, pitch, note) in PROTOTYPE.items():
         built = ring_of(weave, ends, reeds.STATIONS)
         rest = rod_wall.relax(built.wall, most_sweeps=LONG)
-        usual = rod_wall.relax(built.wall, relax.MOST_SWEEPS, relax.OVERLAP, relax.BALANCE)
+        usual = rod_wall.relax(built.wall, relax.MOST_SWEEPS, relax.MOST_OVERLAP, relax.BALANCE)
         found, rows = row_figures(built, rest.at)
         part = f"{weave}, {ends} ends"
         packed = 1.0 if weave == "randing" else 2.0

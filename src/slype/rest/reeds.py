@@ -29,7 +29,7 @@ many change."""
 PRESS = 20.0
 """Light packing load on each band's last row, per length of wall, in units of bending stiffness x thickness /
 spacing^4 (common practice, no source): enough to keep rows together, too light to bend them."""
-PULL = 0.1
+SLACK_PULL = 0.1
 """Pull along a weaver, in units of bending stiffness / spacing^2: a hand that only takes up the slack (common practice,
 no source)."""
 TAIL = 0.3
@@ -40,7 +40,7 @@ it."""
 
 
 @dataclass(frozen=True)
-class Line:
+class ReedLine:
     """One rod: a reed of a weaver in one start of a band, or the end of a spoke in the border.
 
     `block` counts the starts of the band, `piece` the reeds of one weaver as joins cut it, `strand` the reeds worked as
@@ -66,7 +66,7 @@ class Built:
 
     where: str
     wall: Wall
-    lines: tuple[Line, ...]
+    lines: tuple[ReedLine, ...]
     u: np.ndarray
     row: np.ndarray
     woven: np.ndarray
@@ -81,7 +81,7 @@ class Built:
 class _Rod:
     """One rod before it is put with the others: nodes, and the band's numbers that it takes part in."""
 
-    line: Line
+    line: ReedLine
     station: np.ndarray
     s: np.ndarray
     n: np.ndarray
@@ -120,9 +120,9 @@ def build(
     for start in starts(laid, where):
         if start.band.tier != tier:
             continue
-        made, low, high = _weavers(laid, start, at_join, stations, nodes)
-        nodes += sum(len(rod.s) for rod in made)
-        rods += made
+        begun, low, high = _weavers(laid, start, at_join, stations, nodes)
+        nodes += sum(len(rod.s) for rod in begun)
+        rods += begun
         pairs.append(_columns(start, low, high))
     floor = np.full(bands[0].ends * stations, bands[0].start_s)
     if below is not None:
@@ -221,7 +221,7 @@ def _weavers(
                     low[mine] = offset + at
                 high[mine] = offset + at
                 name = _name(band, start, weaver, strand, piece, colour, last - first < len(sites))
-                line = Line(name, "weaver", band.index, start.number, weaver, strand, piece, colour, thick)
+                line = ReedLine(name, "weaver", band.index, start.number, weaver, strand, piece, colour, thick)
                 pressed = bool(start.first + start.trace.rows >= band.rows)
                 out.append(
                     _Rod(
@@ -333,7 +333,7 @@ def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
         side = np.where(np.abs(u[nearest] - np.floor(here) - 0.5) < 1e-6, np.sign(n[nearest]), 0).astype(np.int64)
         s_here = smooth_through(u, s, here) + lift_mm[station % len(lift_mm)]
         s_here[0] += thick / 2  # its foot is the top of a spoke; a rod's middle lies half a thickness above the row
-        line = Line(f"border end {end + 1}", "border", -1, 0, end, 0, 0, spokes.colour, thick)
+        line = ReedLine(f"border end {end + 1}", "border", -1, 0, end, 0, 0, spokes.colour, thick)
         rows, woven = np.zeros(len(here), np.int64), np.ones(len(here), bool)
         out.append(
             _Rod(line, station, s_here, smooth_through(u, n, here) * thick, side, rows, woven, 1, False, (thick,))
@@ -369,7 +369,7 @@ def _together(
     at = np.stack([s, n], axis=1)
     wall = Wall(
         np.r_[0, np.cumsum(count)], at, station % (ends * stations), h, bend,
-        PULL * bend / gap**2, thick / 2, scale, load, floor[station % len(floor)] + np.repeat(thick / 2, count),
+        SLACK_PULL * bend / gap**2, thick / 2, scale, load, floor[station % len(floor)] + np.repeat(thick / 2, count),
         np.where(clear > 0, side, 0), np.where(side != 0, clear, 0.0),
         np.concatenate([pinned_ends(rod) for rod in rods]),
     )  # fmt: skip

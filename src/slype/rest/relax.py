@@ -12,22 +12,23 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..design.values import Design
-from ..lay.courses import courses
+from ..lay.courses import courses_of
 from ..lay.joins import Join, plan_joins
-from ..lay.laying import BandAtRest, BandLaid, Laid, Spot, lay
+from ..lay.laying import BandAtRest, BandLaid, Laid, Spot, Unsettled, lay
 from ..lay.lids import fit_lid
 from ..rods import wall as rod_wall
 from ..rods.contacts import contacts_between
 from ..rods.wall import Known, Rest
 from .reeds import STATIONS, STIFFNESS_MPA, Built, build, build_border, top_of
 
-OVERLAP = 0.01
+MOST_OVERLAP = 0.01
 """Overlap of two reeds, in thicknesses, at which they count as lying on each other: a fiftieth of a millimetre in most
 reed, far less than any reed is true."""
 BALANCE = 1.0
 """Largest force left over, as a share of what bends a reed by its own thickness within half a space."""
-ROUGH_SWEEPS, MOST_SWEEPS = 100, 400
-"""A hundred sweeps from the stacked knots give lengths within a thousandth, enough to plan joins by."""
+ROUGH_SWEEPS, MOST_SWEEPS = 100, 1000
+"""A hundred sweeps from the stacked knots give lengths within a thousandth, enough to plan joins by. Most parts rest
+within two hundred; a base of many fine rows may take a thousand."""
 TANGLED = 0.1
 """Overlap, in thicknesses of the finest reed, beyond which a surface is not called at rest: it keeps its stacked form.
 Of 230 random baskets three did, all with reverse wales of five or six rods."""
@@ -37,7 +38,7 @@ practice, no source)."""
 
 
 @dataclass(frozen=True, eq=False)
-class Part:
+class PartAtRest:
     """One surface at rest: its rods and where they came to."""
 
     built: Built
@@ -61,15 +62,15 @@ class AtRest:
     design: Design
     stacked: Laid
     laid: Laid
-    parts: dict[str, Part]
+    parts: dict[str, PartAtRest]
     joins: tuple[Join, ...]
     tangled: tuple[str, ...] = ()
     lid: AtRest | None = None
 
     @property
     def done(self) -> bool:
-        """True when every part came to rest within what was asked."""
-        return not self.tangled and all(part.rest.done for part in self.parts.values())
+        """True when every part, the lid's too, came to rest within what was asked."""
+        return not self.laid.unsettled and (self.lid is None or self.lid.done)
 
     @property
     def overlap_mm(self) -> float:
@@ -82,7 +83,7 @@ class AtRest:
         return max((part.rest.unbalanced for part in self._sound), default=0.0)
 
     @property
-    def _sound(self) -> list[Part]:
+    def _sound(self) -> list[PartAtRest]:
         return [part for where, part in self.parts.items() if where not in self.tangled]
 
     @property
@@ -133,15 +134,17 @@ def relax(
         side = sides[-1]
         built = build_border(stacked, top_of(side.built, side.rest.at, design.top_ends * stations))
         if built is not None:
-            rest = rod_wall.relax(built.wall, MOST_SWEEPS, OVERLAP, BALANCE, cores)
-            border = Part(built, rest)
+            rest = rod_wall.relax(built.wall, MOST_SWEEPS, MOST_OVERLAP, BALANCE, cores)
+            border = PartAtRest(built, rest)
             if _is_tangled(border):  # it keeps its plain form in pictures
                 tangled += ("border",)
             else:
                 parts["border"] = border
     tell.span(0, 1)(1.0)
     sound = {where: part for where, part in parts.items() if where not in tangled}
-    laid = _at_rest(_with_true_lengths(stacked, sound), stacked, sound)
+    laid = replace(
+        _at_rest(_with_true_lengths(stacked, sound), stacked, sound), unsettled=_unsettled(parts, tangled)
+    )
     seat = fit_lid(laid)
     lid = None if seat is None else relax(seat.design, before.lid, None, cores, stations)
     if lid is not None:
@@ -149,21 +152,31 @@ def relax(
     return AtRest(design, stacked, laid, parts, joins, tangled, lid)
 
 
-def _is_tangled(part: Part) -> bool:
+def _unsettled(parts: dict[str, PartAtRest], tangled: tuple[str, ...]) -> tuple[Unsettled, ...]:
+    names = dict.fromkeys([*parts, *tangled])
+    return tuple(
+        Unsettled(where, parts[where].rest.overlap_mm if where in parts else 0.0, where in tangled)
+        for where in names
+        if where in tangled or not parts[where].rest.done
+    )
+
+
+def _is_tangled(part: PartAtRest) -> bool:
     """True when reeds have come to lie in each other, or changed places."""
     return not part.order_kept or part.rest.overlap_mm > TANGLED * 2 * float(part.built.wall.radius.min())
 
 
-def _as_stacked(part: Part) -> Part:
+def _as_stacked(part: PartAtRest) -> PartAtRest:
     """The same rods where the stacked knots put them."""
-    return Part(part.built, replace(part.rest, at=part.built.stacked, done=False))
+    return PartAtRest(part.built, replace(part.rest, at=part.built.stacked, done=False))
 
 
 def reworded(at_rest: AtRest, design: Design) -> AtRest:
     """The same basket for another hand, wording or units of the same design: reeds lie the same."""
     laid, stacked = (replace(each, design=design) for each in (at_rest.laid, at_rest.stacked))
-    lid = None if at_rest.lid is None else reworded(at_rest.lid, fit_lid(laid).design)
-    if lid is not None:
+    lid, fit = None, None if at_rest.lid is None else fit_lid(laid)
+    if at_rest.lid is not None and fit is not None:
+        lid = reworded(at_rest.lid, fit.design)
         laid = replace(laid, lid=lid.laid)
     return replace(at_rest, design=design, laid=laid, stacked=stacked, lid=lid)
 
@@ -179,7 +192,7 @@ def _with_lengths_like(stacked: Laid, known: Laid) -> Laid:
 
 
 def _joins(laid: Laid) -> tuple[Join, ...]:
-    planned, _ = plan_joins(laid, courses(laid))
+    planned, _ = plan_joins(laid, courses_of(laid))
     return tuple(join for band in planned for join in band.joins)
 
 
@@ -190,37 +203,37 @@ class _Progress:
         self.tell = tell
 
     def span(self, low: float, high: float) -> Callable[[float], None]:
-        def told(share: float) -> None:
+        def shared(share: float) -> None:
             if self.tell is not None:
                 self.tell(low + (high - low) * share)
 
-        return told
+        return shared
 
 
 def _parts(
     laid: Laid, joins, before: AtRest | None, sweeps: int, tell, cores: int | None, stations: int
-) -> dict[str, Part]:
+) -> dict[str, PartAtRest]:
     """Base and side after so many sweeps at most, on from `before` where there is one."""
-    parts: dict[str, Part] = {}
+    parts: dict[str, PartAtRest] = {}
     for where, tier, low, high in _tiers(laid):
         name = part_name(where, tier)
         below = parts.get(part_name(where, tier - 1)) if tier else None
-        built = build(laid, where, joins, stations, tier, below and _comes_to(below))
+        built = build(laid, where, joins, stations, tier, None if below is None else _comes_to(below))
         if built is None:
             continue
 
-        def told(share: float, low: float = low, high: float = high) -> None:
+        def shared(share: float, low: float = low, high: float = high) -> None:
             tell(low + (high - low) * share)
 
         old = before.parts.get(name) if before is not None and name not in before.tangled else None
         if old is not None and old.built.ends == built.ends:
             begun, forces = start_from(built, old)
-            part = Part(begun, rod_wall.relax(begun.wall, sweeps, OVERLAP, BALANCE, cores, told, forces))
+            part = PartAtRest(begun, rod_wall.relax(begun.wall, sweeps, MOST_OVERLAP, BALANCE, cores, shared, forces))
             if not _is_tangled(part):
                 parts[name] = part
                 continue
         # Reeds of another count of ends lie too differently to begin from, and so may any that end in a tangle.
-        parts[name] = Part(built, rod_wall.relax(built.wall, sweeps, OVERLAP, BALANCE, cores, told))
+        parts[name] = PartAtRest(built, rod_wall.relax(built.wall, sweeps, MOST_OVERLAP, BALANCE, cores, shared))
     return parts
 
 
@@ -239,7 +252,7 @@ def _tiers(laid: Laid) -> list[tuple[str, int, float, float]]:
     return out
 
 
-def _comes_to(part: Part) -> tuple[Built, np.ndarray]:
+def _comes_to(part: PartAtRest) -> tuple[Built, np.ndarray]:
     """A tier and where its nodes came to rest, or were stacked if they would not."""
     return part.built, part.built.stacked if _is_tangled(part) else part.rest.at
 
@@ -249,7 +262,7 @@ def part_of(band: BandLaid) -> str:
     return part_name(band.band.where, band.tier)
 
 
-def start_from(built: Built, old: Part) -> tuple[Built, Known]:
+def start_from(built: Built, old: PartAtRest) -> tuple[Built, Known]:
     """The same rods, started where an earlier answer left them, and its forces.
 
     Reeds are known again by what they weave: band, block, weaver, strand, and where round; joins may lie elsewhere. A
@@ -298,7 +311,7 @@ def _by_reed(built: Built, by_piece: bool) -> dict[tuple, np.ndarray]:
 # Lengths -------------------------------------------------------------------------------------------------------
 
 
-def _with_true_lengths(laid: Laid, parts: dict[str, Part]) -> Laid:
+def _with_true_lengths(laid: Laid, parts: dict[str, PartAtRest]) -> Laid:
     """The same basket with the relaxed length of every row."""
     bands = []
     for band in laid.bands:
@@ -311,7 +324,7 @@ def _with_true_lengths(laid: Laid, parts: dict[str, Part]) -> Laid:
     return replace(laid, bands=tuple(bands))
 
 
-def edge_mm(laid: Laid, where: str, part: Part) -> np.ndarray:
+def edge_mm(laid: Laid, where: str, part: PartAtRest) -> np.ndarray:
     """Length, mm, from every node to the next in space (nodes,); 0 at the end of a rod."""
     wall, at = part.built.wall, part.rest.at
     s, n = at[:, 0], at[:, 1]
@@ -333,7 +346,7 @@ def _round(laid: Laid, where: str, built: Built) -> int:
     return built.stations * built.ends
 
 
-def _row_lengths(laid: Laid, band: BandLaid, part: Part) -> np.ndarray:
+def _row_lengths(laid: Laid, band: BandLaid, part: PartAtRest) -> np.ndarray:
     """Mean length, mm, that one reed of the band lays in each row (rows,), its tucked ends left out."""
     built = part.built
     mine = np.repeat([line.band == band.index for line in built.lines], np.diff(built.wall.off)) & built.woven
@@ -343,7 +356,7 @@ def _row_lengths(laid: Laid, band: BandLaid, part: Part) -> np.ndarray:
     laid_mm = np.bincount(row, edges[mine], band.rows) / reeds
     steps = np.bincount(row, minlength=band.rows) / reeds
     # A weaver that starts some spaces on ends them early: a row's length is that of its share of steps.
-    whole = _round(laid, band.band.where, built)
+    whole: float = _round(laid, band.band.where, built)
     whole = whole * band.band.weave.reach / band.spaces if band.band.weave.turns == "back" else whole
     return laid_mm * np.where(steps > 0, whole / np.maximum(steps, 1), 0.0)
 
@@ -351,7 +364,7 @@ def _row_lengths(laid: Laid, band: BandLaid, part: Part) -> np.ndarray:
 # What else the reeds say ---------------------------------------------------------------------------------------
 
 
-def _at_rest(laid: Laid, stacked: Laid, parts: dict[str, Part]) -> Laid:
+def _at_rest(laid: Laid, stacked: Laid, parts: dict[str, PartAtRest]) -> Laid:
     """The basket with what relaxed reeds say of every band, and its bands where they came to stand."""
     bands, start = [], {"base": 0.0, "side": 0.0}
     for band, before in zip(laid.bands, stacked.bands, strict=True):
@@ -381,7 +394,7 @@ def _at_rest(laid: Laid, stacked: Laid, parts: dict[str, Part]) -> Laid:
     return replace(laid, bands=tuple(bands), top_s=start["side"] or stacked.top_s)
 
 
-def _top(part: Part, mine: np.ndarray) -> float:
+def _top(part: PartAtRest, mine: np.ndarray) -> float:
     """Height, mm, that the rods of these nodes reach, in the mean over the stations they pass."""
     station = part.built.wall.station[mine]
     reach = np.full(station.max() + 1, -np.inf)
@@ -425,7 +438,7 @@ def _presses(laid, band, built: Built, rest: Rest, mine: np.ndarray) -> tuple[fl
     return usual, float(np.mean(force < LOOSE * usual)), spot
 
 
-def light_of(laid: Laid, band: BandLaid, part: Part) -> float:
+def light_of(laid: Laid, band: BandLaid, part: PartAtRest) -> float:
     """Share of a band that light passes through, looked at square on, 0 to 1: between reeds and beside spokes."""
     built, at = part.built, part.rest.at
     low, high = band.start_s, band.end_s

@@ -20,7 +20,7 @@ from ..paper.sheet import make
 from ..plans.planning import Plan, plan
 from ..quantity import parse_length
 from ..reeds import reed_named
-from ..weave.counts import Line, what_counts_give
+from ..weave.counts import CountLine, what_counts_give
 from ..weave.table import Weave, weave_named
 
 Basket = Design | Plan
@@ -43,7 +43,7 @@ def chart(basket: Basket) -> dict[str, object]:
 
 def effects(
     weave: str | Weave, colours: str | Sequence[str], ends: int | Iterable[int], orders: bool = False, group: int = 1
-) -> list[Line]:
+) -> list[CountLine]:
     """What `colours` ("rust, sand", or a list) do in a weave on every count of ends: one line each, with `outside`,
     `inside`, `holds` and `why`; with `orders` also for every other order of the colours. Raises DesignError."""
     named = weave_named(weave, "weave") if isinstance(weave, str) else weave

@@ -19,7 +19,7 @@ from ..lay.laying import Laid
 from ..order.kinds import Moments
 from ..order.times import of_arch
 from ..surface.curve import Tube
-from .footholds import SETTLED_MM, Foot, Stand, feet, on_wall, stands
+from .footholds import SETTLED_MM, Foothold, Stand, feet, on_wall, stands
 from .tubes import CHORD
 
 ROUND = 18  # chords of one turn of a wrapping strand
@@ -101,7 +101,7 @@ def _in_bundle(many: int, thick: float) -> list[tuple[float, float]]:
     return [(ring * math.cos(turn), ring * math.sin(turn)) for turn in turns]
 
 
-def _arch(laid: Laid, each: HandleLaid, both: tuple[Foot, Foot]) -> _Arch:
+def _arch(laid: Laid, each: HandleLaid, both: tuple[Foothold, Foothold]) -> _Arch:
     ends = on_wall(laid, [foot.u for foot in both], laid.top_s)
     ends[:, 2] += laid.border_height_mm
     middle, across = ends.mean(axis=0), ends[1] - ends[0]
@@ -116,7 +116,7 @@ def _arch(laid: Laid, each: HandleLaid, both: tuple[Foot, Foot]) -> _Arch:
     return _Arch(along, points, out, np.cross(across, up), ends)
 
 
-def _through(laid: Laid, arch: _Arch, both: tuple[Foot, Foot], row: list[Stand], start):
+def _through(laid: Laid, arch: _Arch, both: tuple[Foothold, Foothold], row: list[Stand], start):
     """(points, how far along) of a reed that stands in both feet and goes over the arch, from `start` on (see
     `_starts`)."""
     out, aside, turn_mm = start
@@ -131,7 +131,7 @@ def _through(laid: Laid, arch: _Arch, both: tuple[Foot, Foot], row: list[Stand],
     return np.concatenate([first[::-1], over, last]), along
 
 
-def _leg(laid: Laid, foot: Foot, stand: Stand, off: np.ndarray) -> np.ndarray:
+def _leg(laid: Laid, foot: Foothold, stand: Stand, off: np.ndarray) -> np.ndarray:
     """Points of a reed going down from the top of the border, straight through it, then along the wall.
 
     It leaves the arch `off` (3,) mm from the ring of spokes, and comes to stand where it stands.
@@ -150,6 +150,7 @@ def _leg(laid: Laid, foot: Foot, stand: Stand, off: np.ndarray) -> np.ndarray:
 def _wound(each: HandleLaid, arch: _Arch, strand: int) -> np.ndarray:
     """Points of one wrapping strand: `turns` times round the hull of the cores, from foot to foot."""
     handle = each.handle
+    assert handle.core is not None and handle.wrap is not None, "a core that is wrapped"
     core, wrap = handle.core.diameter_mm, handle.wrap.diameter_mm
     girth = girth_mm(handle.cores, core, wrap)
     share = np.linspace(0.0, each.turns, each.turns * ROUND + 1)

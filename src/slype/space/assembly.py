@@ -34,7 +34,7 @@ def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list
     """
     own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
     basket = tubes(laid, with_room(laid, own))
-    return basket + fitted(laid, basket, [curve for curve in curves or () if curve.of == "lid"], view)
+    return basket + attachments(laid, basket, [curve for curve in curves or () if curve.of == "lid"], view)
 
 
 STUB_MM = 24.0
@@ -59,7 +59,7 @@ def _stub(stick: Tube) -> Tube:
     return replace(stick, points=np.vstack([points, more]))
 
 
-def fitted(
+def attachments(
     laid: Laid,
     basket: list[Tube],
     of_lid: list[Curve] | None = None,
@@ -73,14 +73,16 @@ def fitted(
     if view in LOOKS_IN:
         return out
     lid = fit_lid(laid)
-    of_lid = None if lid is None else _lid_tubes(laid, basket, lid, of_lid or None, order)
-    return [*out, *(of_lid or []), *handle_tubes(laid, order)]
+    above = [] if lid is None else _lid_tubes(laid, basket, lid, of_lid or None, order)
+    return [*out, *above, *handle_tubes(laid, order)]
 
 
 def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves, order: Moments | None) -> list[Tube]:
     """The lid, its outside up, where it comes to sit on these tubes."""
     over = np.array([1.0, -1.0, -1.0])  # half a turn: not a mirror image
-    own = tubes(lid_laid(laid), curves, None if order is None else partial(when_of, order.others["lid"]))
+    alone = lid_laid(laid)
+    assert alone is not None, "it fits, so it was laid"
+    own = tubes(alone, curves, None if order is None else partial(when_of, order.others["lid"]))
     own = own if order is None else hanging_of(order.others["lid"], own)
     turned = [replace(each, name=f"lid, {each.name}", points=each.points * over, **OF_NO_BAND) for each in own]
     lift = np.array([0.0, 0.0, _seat_height(laid, basket, fit, turned)])

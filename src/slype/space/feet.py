@@ -39,7 +39,9 @@ def _worked(laid: Laid, board: BoardLaid) -> Laid:
     """The foot as a border on a basket that has nothing else."""
     # Ends that are added up the side do not come through the board.
     bands = tuple(replace(band, add=0) for band in laid.design.bands)
-    design = replace(laid.design, border=laid.design.base.foot, bands=bands)
+    foot = laid.design.base.foot
+    assert foot is not None, "a board has a foot border"
+    design = replace(laid.design, border=foot, bands=bands)
     return replace(laid, design=design, top_s=0.0, border=board.foot, border_spacing_mm=board.holes.pitch_mm)
 
 
@@ -75,4 +77,4 @@ def foot_tubes(laid: Laid, order: Moments | None = None) -> list[Tube]:
         out.append(tube(alone, replace(curve, name=name, u=curve.u - beside), times))
     out = out if order is None else hanging_of(order.others["foot"], out)
     # Half a turn, not a mirror image: the basket was set on its rim to work it.
-    return [replace(made, points=made.points * [1.0, -1.0, -1.0], **OF_NO_BAND) for made in out]
+    return [replace(each, points=each.points * [1.0, -1.0, -1.0], **OF_NO_BAND) for each in out]

@@ -24,7 +24,7 @@ SOFT = np.array([1, 2, 3, 4, 3, 2, 1]) / 16  # no reed takes a corner: its way r
 
 
 @dataclass(frozen=True)
-class Foot:
+class Foothold:
     """One foot: the `spoke` it stands beside and where it leaves the border, `u`, both ends round; and on which `side`
     of the spoke, +1 onward, its first reed stands."""
 
@@ -44,7 +44,7 @@ class Stand:
     deep_mm: float
 
 
-def feet(laid: Laid, each: HandleLaid, spoke: int) -> tuple[Foot, Foot]:
+def feet(laid: Laid, each: HandleLaid, spoke: int) -> tuple[Foothold, Foothold]:
     """Both feet of the arch that begins beside `spoke`, as far apart on the ring of spokes as the handle says, each on
     the side of its spoke that is nearest to that."""
     beside = (_end_mm(laid) + each.handle.thickest_mm) / 2 / laid.border_spacing_mm
@@ -59,7 +59,7 @@ def feet(laid: Laid, each: HandleLaid, spoke: int) -> tuple[Foot, Foot]:
     tried = tried[tried > 0]
     wrong = np.abs(_apart(laid, middle - tried, middle + tried) - each.across_mm)
     best = float(tried[np.argmin(wrong + LEAN_COSTS * np.abs(tried - half) * laid.border_spacing_mm)])
-    return Foot(ends[0], middle - best, first), Foot(ends[1], middle + best, second)
+    return Foothold(ends[0], middle - best, first), Foothold(ends[1], middle + best, second)
 
 
 def _end_mm(laid: Laid) -> float:
@@ -78,12 +78,13 @@ def on_wall(laid: Laid, u, s, n=0.0) -> np.ndarray:
     return in_space(laid, Curve("", "", "side", "", 0.0, u, s, n))
 
 
-def stands(laid: Laid, foot: Foot, each: HandleLaid) -> list[Stand]:
+def stands(laid: Laid, foot: Foothold, each: HandleLaid) -> list[Stand]:
     """Where the reeds of a foot stand, cores first: in a row beside the spoke, by turns on one side and the other when
     there are many, finer ones behind each other as deep as the core is thick."""
     handle = each.handle
     kinds = [] if handle.core is None else [(handle.core.diameter_mm, handle.cores, 1, each.depth_mm)]
     if each.twist is not None:
+        assert handle.wrap is not None, "a rope is twisted of its own reed"
         rod, rods = handle.wrap.diameter_mm, each.twist.rods
         layers = math.ceil(rods / ABREAST) if handle.core is None else max(1, int(handle.core.diameter_mm / rod + 0.01))
         deep = each.depth_mm if handle.core is None else min(ENDS_MM, each.depth_mm)

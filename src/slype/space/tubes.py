@@ -21,16 +21,16 @@ from ..surface.woven import stacked_curves
 CHORD = 0.5  # longest chord of a tube, in its own thicknesses: bends are then drawn without corners
 TURN = 1.5  # how far from the corner a spoke begins to turn up, in its own thicknesses (common practice, no source)
 
-Reed = tuple[Curve, ...]
+ReedCurves = tuple[Curve, ...]
 """One curve; or the two of a spoke that meet at the base's edge, the one up the wall first."""
 When = Callable[[Curve], np.ndarray]
 """For every point of a curve the moment at which it is laid."""
 
 
-def all_reeds(laid: Laid, curves: list[Curve]) -> list[Reed]:
+def all_reeds(laid: Laid, curves: list[Curve]) -> list[ReedCurves]:
     """Every reed of the basket in a steady order: sticks, spokes, weavers, border. `curves`: what is woven."""
     first, later = by_beginning(spoke_curves(laid))
-    out: list[Reed] = []
+    out: list[ReedCurves] = []
     if laid.design.base.is_board:  # every spoke comes straight up through its hole
         out += [(spoke,) for spoke in (*first, *later)]
     else:
@@ -87,6 +87,7 @@ def on_surface(laid: Laid, where: str, u: np.ndarray, s: np.ndarray, n: np.ndarr
     """x, y, z mm, each (k,), of points (u, s, n) of curves at one place: "base", "side" or "foot"."""
     form = laid.design.form
     turn = laid.design.turn("base" if where == "base" else "side", u)
+    out: float | np.ndarray
     if where == "base":
         out, z = 0.0, -n
         x, y, nx, ny = form.base_place(turn, s)

@@ -10,13 +10,14 @@ import re
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ..design.file import reader
 from ..design.values import Design, Pace
 from ..edit import apply
 from ..errors import DesignError, SlypeError, Unweavable
-from ..plans.planning import Plan, plan
+from ..plans import planning
+from ..plans.planning import Plan
 from ..words import worded
 from .shown import choices, classes, lists
 from .shown.contract import MomentsTold, Tables
@@ -24,7 +25,7 @@ from .shown.contract import MomentsTold, Tables
 if TYPE_CHECKING:
     from ..rest.relax import AtRest
 
-Told = Callable[[float], None]
+Progress = Callable[[float], None]
 KEPT = 6
 SMALL_PX = 240
 FLAT_PX = 2400  # width of the unrolled wall: sixty to eighty dots a space
@@ -44,11 +45,11 @@ def _planned(text: str, name: str, design: Design | None = None) -> Plan:
     """The plan of a text; `design` is what it says, where it has been read."""
     key = f"{name}\n{text}"
     if key not in _plans:
-        _keep(_plans, key, plan(reader.parse(text, name) if design is None else design))
+        _keep(_plans, key, planning.plan(reader.parse(text, name) if design is None else design))
     return _plans[key]
 
 
-def read(text: str, name: str, told: Told) -> dict:
+def read(text: str, name: str, progress: Progress) -> dict:
     """The document of a text. Raises DesignError when it is no design."""
     if classes.is_class(text):
         return classes.document(text, name)
@@ -56,12 +57,12 @@ def read(text: str, name: str, told: Told) -> dict:
     return apply.document(text, name)
 
 
-def blank(begin: dict[str, str], told: Told) -> str:
+def blank(begin: dict[str, str], progress: Progress) -> str:
     """The text of a small basket to begin from."""
     return apply.blank(**begin)
 
 
-def tables(wording: str, told: Told) -> Tables:
+def tables(wording: str, progress: Progress) -> Tables:
     """What may be chosen, in one wording."""
     return choices.tables(wording)
 
@@ -72,7 +73,7 @@ def warm_up() -> None:
     _plans.clear()
 
 
-def titles(texts: list[str], told: Told) -> list[str | None]:
+def titles(texts: list[str], progress: Progress) -> list[str | None]:
     """What each basket is called; None where it is not."""
     found = []
     for text in texts:
@@ -85,36 +86,36 @@ def titles(texts: list[str], told: Told) -> list[str | None]:
     return found
 
 
-def edit(text: str, changes: list, name: str, told: Told) -> dict:
+def edit(text: str, changes: list, name: str, progress: Progress) -> dict:
     """{text, notes, document} once `changes` (see `apply.apply`) are made. Raises DesignError where one cannot be."""
     if classes.is_class(text):
         return classes.edit(text, changes, name)
-    made = apply.apply(text, changes, name)
-    return {"text": made.text, "notes": made.notes, "document": apply.document(made.text, name)}
+    edited = apply.apply(text, changes, name)
+    return {"text": edited.text, "notes": edited.notes, "document": apply.document(edited.text, name)}
 
 
-def change(text: str, changes: list, name: str, revision: int, told: Told) -> dict:
+def change(text: str, changes: list, name: str, revision: int, progress: Progress) -> dict:
     """The same with the new text's `look` as `answer`; None where the text is what it was.
 
     What cannot be reckoned stands all the same, for it can be undone; the answer has the trouble.
     """
-    made = edit(text, changes, name, told)
+    edited = edit(text, changes, name, progress)
     answer = None
-    if made["text"] != text:
+    if edited["text"] != text:
         try:
-            answer = look(made["text"], name, revision, told)
+            answer = look(edited["text"], name, revision, progress)
         except SlypeError as trouble:
             answer = {"look": None, "form": None, "trouble": told_of(trouble, name), "solid": None}
-    return {**made, "answer": answer}
+    return {**edited, "answer": answer}
 
 
-def look(text: str, name: str, revision: int, told: Told) -> dict:
+def look(text: str, name: str, revision: int, progress: Progress) -> dict:
     """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
     if classes.is_class(text):
         return classes.look(text, name)
     tables = reader.toml_of(text, name)
     design = reader.parsed(tables, name)
-    answer = {
+    answer: dict[str, Any] = {
         "document": apply.document(text, tables=tables),
         "look": None,
         "form": None,
@@ -122,9 +123,9 @@ def look(text: str, name: str, revision: int, told: Told) -> dict:
         "solid": None,
     }
     try:
-        made = _planned(text, name, design)
-        answer["look"] = lists.look(made)
-        answer["solid"] = _solid(made, revision)
+        plan = _planned(text, name, design)
+        answer["look"] = lists.look(plan)
+        answer["solid"] = _solid(plan, revision)
     except Unweavable as trouble:
         answer["trouble"], answer["form"] = told_of(trouble, name, design), lists.bare_form(design)
     return answer
@@ -132,28 +133,28 @@ def look(text: str, name: str, revision: int, told: Told) -> dict:
 
 def told_of(trouble: SlypeError, name: str, design: Design | None = None) -> dict[str, str]:
     """A trouble for the page, which shows one basket: without the file's `name`, and a band with that of its weave."""
-    told = trouble.as_json()
-    where = told["where"].removeprefix(name).removeprefix(", ")
+    progress = trouble.as_json()
+    where = progress["where"].removeprefix(name).removeprefix(", ")
     found = re.fullmatch(r"band (\d+)(, .*)?", where)
     if design is not None and found and int(found[1]) <= len(design.bands):
         weave = design.bands[int(found[1]) - 1].weave.named(design.wording)
         where = f"band {found[1]} ({weave}){found[2] or ''}"
-    return {**told, "where": where[:1].upper() + where[1:]}
+    return {**progress, "where": where[:1].upper() + where[1:]}
 
 
-def _solid(made: Plan, revision: int) -> bytes:
+def _solid(plan: Plan, revision: int) -> bytes:
     from ..draw.solid import solid_of
 
-    return solid_of(made, revision)
+    return solid_of(plan, revision)
 
 
-def at_rest(text: str, name: str, revision: int, basket: str, told: Told) -> dict:
+def at_rest(text: str, name: str, revision: int, basket: str, progress: Progress) -> dict:
     """{look, solid}: the same once its reeds lie at rest, starting from the basket's last answer."""
-    made = _resting(text, name, basket, told)
-    return {"look": lists.look(made), "solid": _solid(made, revision)}
+    plan = _resting(text, name, basket, progress)
+    return {"look": lists.look(plan), "solid": _solid(plan, revision)}
 
 
-def _resting(text: str, name: str, basket: str, told: Told) -> Plan:
+def _resting(text: str, name: str, basket: str, progress: Progress) -> Plan:
     from ..rest.relax import relax, reworded
 
     design = reader.parse(text, name)
@@ -162,9 +163,9 @@ def _resting(text: str, name: str, basket: str, told: Told) -> Plan:
         rest = reworded(before[1], design)
     else:
         # One core: the other is for the maker's next change.
-        rest = relax(design, None if before is None else before[1], told, cores=1)
+        rest = relax(design, None if before is None else before[1], progress, cores=1)
     _keep(_at_rest, basket, (text, rest))
-    return plan(design, rest)
+    return planning.plan(design, rest)
 
 
 def _same_reeds(a: Design, b: Design) -> bool:
@@ -173,7 +174,7 @@ def _same_reeds(a: Design, b: Design) -> bool:
 
 
 def _bare(design: Design) -> Design:
-    words = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
+    words: dict[str, Any] = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
     lid = None if design.lid is None else replace(design.lid, mat=_bare(design.lid.mat))
     return replace(design, **words, palette={}, pace=Pace(), prices=None, lid=lid)
 
@@ -181,17 +182,17 @@ def _bare(design: Design) -> Design:
 # Pictures and papers -------------------------------------------------------------------------------------------
 
 
-def made_for(text: str, name: str, basket: str, relaxed: bool, told: Told) -> Plan:
+def plan_for(text: str, name: str, basket: str, relaxed: bool, progress: Progress) -> Plan:
     """The plan to draw from: of reeds at rest where asked for and possible."""
     if relaxed:
         try:
-            return _resting(text, name, basket, told)
+            return _resting(text, name, basket, progress)
         except Unweavable:
             pass
     return _planned(text, name)
 
 
-def picture(text: str, name: str, basket: str, view: str, options: dict, told: Told) -> bytes:
+def picture(text: str, name: str, basket: str, view: str, options: dict, progress: Progress) -> bytes:
     """A view as SVG; with `dots` as PNG, for a wall unrolled has more lines than a browser draws at once.
 
     Options, all true or false: `relaxed`, `hatched`, `dots`.
@@ -201,39 +202,44 @@ def picture(text: str, name: str, basket: str, view: str, options: dict, told: T
     hatched = bool(options.get("hatched"))
     if view not in pictures.VIEWS or (hatched and view not in pictures.SOLID):
         raise DesignError(f'there is no view "{view[:40]}".', "view")
-    drawn = pictures.svg(made_for(text, name, basket, bool(options.get("relaxed")), told), view, hatched=hatched)
+    drawn = pictures.svg(plan_for(text, name, basket, bool(options.get("relaxed")), progress), view, hatched=hatched)
     return pictures.png(drawn, FLAT_PX) if options.get("dots") else drawn.encode()
 
 
-def small(text: str, name: str, told: Told) -> bytes:
+def small(text: str, name: str, progress: Progress) -> bytes:
     """The basket from outside as it stands on the bench, small, as PNG."""
     from ..draw import views as pictures
 
     return pictures.painted_png(_planned(text, name), "outside", SMALL_PX)
 
 
-def paper(text: str, name: str, basket: str, kind: str, options: dict, told: Told) -> bytes:
-    """A file to take away: kind "sheet", "glb", "svg", "png", "chart"; of a class "folder"."""
+def paper(text: str, name: str, basket: str, kind: str, options: dict, progress: Progress) -> bytes:
+    """A file to take away: kind "sheet", "lesson", "glb", "svg", "png", "chart"; of a class "folder"."""
     if classes.is_class(text):
         return classes.paper(text, name, kind, options)
-    made = made_for(text, name, basket, True, told)
+    plan = plan_for(text, name, basket, True, progress)
+    if kind == "lesson":
+        from ..lesson.content import Lesson
+        from ..lesson.whole import whole
+
+        return whole(Lesson(plan), seats=options.get("seats") == "1")
     if kind == "sheet":
         from ..paper import sheet
 
         size = options.get("paper", "a4")
         if size not in ("a4", "letter"):
             raise DesignError(f'there is no paper "{str(size)[:20]}".', "paper", "A4 or Letter.")
-        hand = options.get("hand") or made.design.hand
+        hand = options.get("hand") or plan.design.hand
         if hand not in ("right", "left"):
             raise DesignError(f'there is no hand "{str(hand)[:20]}".', "hand", "Right or left.")
-        if hand != made.design.hand:
-            made = _other_hand(made, hand)
-        return sheet.make(made, paper=size)
+        if hand != plan.design.hand:
+            plan = _other_hand(plan, hand)
+        return sheet.make(plan, paper=size)
     if kind == "glb":
         from ..draw.glb import glb
         from ..draw.views import curves
 
-        return glb(made.laid, curves(made))
+        return glb(plan.laid, curves(plan))
     if kind in ("svg", "png", "chart"):
         from ..draw import views as pictures
 
@@ -241,47 +247,55 @@ def paper(text: str, name: str, basket: str, kind: str, options: dict, told: Tol
         if view not in pictures.VIEWS:
             raise DesignError(f'there is no view "{str(view)[:40]}".', "view")
         if kind == "png" and view in pictures.SOLID:
-            return pictures.painted_png(made, view)
-        drawn = pictures.svg(made, view)
+            return pictures.painted_png(plan, view)
+        drawn = pictures.svg(plan, view)
         return pictures.png(drawn) if kind == "png" else drawn.encode()
     raise DesignError(f'slype makes no "{str(kind)[:20]}".', "kind")
 
 
-def _other_hand(made: Plan, hand: str) -> Plan:
+def _other_hand(plan: Plan, hand: str) -> Plan:
     from ..rest.relax import reworded
 
-    design = replace(made.design, hand=hand)
-    return plan(design, None if made.at_rest is None else reworded(made.at_rest, design))
+    design = plan.design.reworded(hand=hand)
+    return planning.plan(design, None if plan.at_rest is None else reworded(plan.at_rest, design))
 
 
 # Questions of the page's own rooms -----------------------------------------------------------------------------
 
 
-def moments(text: str, name: str, details: dict, told: Told) -> MomentsTold:
+def moments(text: str, name: str, details: dict, progress: Progress) -> MomentsTold:
     """The whole order of work for the stroke player."""
     from ..order.moments import moments as moments_of
     from ..order.viewpoints import places
-    from ..tell.moments import as_json, told_all
+    from ..tell.moments import as_json, sentences
 
-    made = _planned(text, name)
-    order = moments_of(made.laid)
-    form = as_json(made, made.laid, order)
-    seen = places(made.laid, order)
+    plan = _planned(text, name)
+    order = moments_of(plan.laid)
+    form = as_json(plan, plan.laid, order)
+    seen = places(plan.laid, order)
     return {
         "moments": form["moments"],
         "parts": form["parts"],
-        "words": told_all(made, made.laid, order),
+        "words": sentences(plan, plan.laid, order),
         "around": seen.around.tolist(),
         "up": seen.up.tolist(),
     }
 
 
-def pasted_roster(text: str, name: str, details: dict, told: Told) -> list[dict]:
+def pasted_roster(text: str, name: str, details: dict, progress: Progress) -> list[dict]:
     """Changes that put pasted rows in place of a class's students."""
     return classes.pasted(text, name, str(details.get("cells", "")))
 
 
-def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
+def what_if(text: str, name: str, details: dict, progress: Progress) -> dict:
+    """What a class of so many seats at such a fee would leave."""
+    seats, fee = details.get("seats"), details.get("fee")
+    if not isinstance(seats, int) or not isinstance(fee, int | float):
+        raise DesignError("the question names no seats and fee.", "seats")
+    return classes.what_if(text, name, seats, fee)
+
+
+def effects_wall(text: str, name: str, details: dict, progress: Progress) -> list[dict]:
     """Every distinct result within reach of one band, of the basket or `of` its lid, each with its changes and a small
     picture; last the `checks` that its colours can make."""
     from ..advice.remedies import in_lid
@@ -303,9 +317,10 @@ def effects_wall(text: str, name: str, details: dict, told: Told) -> list[dict]:
     options, squares = wall(design, band), checks(design, band)
     every = (*options, *squares)
     answer = as_json(every, in_words(design, every), pictures(every))
-    told = [{key: worded(each[key] or "", design.wording) for key in ("words", "why", "spoils")} for each in answer]
+    words = [{key: worded(each[key] or "", design.wording) for key in ("words", "why", "spoils")} for each in answer]
     answer = [
-        {**each, **words, "checks": i >= len(options)} for i, (each, words) in enumerate(zip(answer, told, strict=True))
+        {**each, **words, "checks": i >= len(options)}
+        for i, (each, words) in enumerate(zip(answer, words, strict=True))
     ]
     return [{**each, "changes": list(in_lid(tuple(each["changes"])))} for each in answer] if of_lid else answer
 
@@ -325,5 +340,6 @@ ANSWERS = {
     "moments": moments,
     "effects wall": effects_wall,
     "pasted roster": pasted_roster,
+    "what if": what_if,
 }
 BEGINNINGS = {"warm up": warm_up}

@@ -23,6 +23,7 @@ from starlette.routing import Route
 
 from .. import __version__
 from ..errors import DesignError, FileTrouble, SlypeError
+from . import showing
 from .bench import Basket
 from .guard import TooMuch
 from .running import CLOSING, QUICK_S, SLOW_S, Studio
@@ -44,6 +45,7 @@ BEGIN = ("hand", "wording", "units")
 """What a new basket may be asked to begin with."""
 PAPERS = {  # kind: (suffix, type)
     "sheet": (".pdf", "application/pdf"),
+    "lesson": (".html", "text/html; charset=utf-8"),  # sent to be kept, never shown from here: see `paper`
     "glb": (".glb", "model/gltf-binary"),
     "svg": (".svg", "image/svg+xml"),
     "png": (".png", "image/png"),
@@ -88,14 +90,14 @@ async def _shown(request: Request, basket: Basket) -> Response:
     have = request.query_params.get("have")
     if have is None:
         return JSONResponse(state)
-    made = None
+    body = None
     if state["look"] is not None and state["revision"] == basket.revision:
         form = "relaxed" if state["look"]["relaxed"] else "stacked"
         if have != f"{state['id']}.{state['revision']}.{form}":
-            made = studio.solid(basket, form == "relaxed")
+            body = studio.solid(basket, form == "relaxed")
     words = json.dumps(state, ensure_ascii=False, separators=(",", ":")).encode()
     words += b" " * (-len(words) % 4)
-    return _bytes(struct.pack("<I", len(words)) + words + (made or b""))
+    return _bytes(struct.pack("<I", len(words)) + words + (body or b""))
 
 
 def _bytes(raw: bytes) -> Response:
@@ -258,10 +260,10 @@ async def solid(request: Request) -> Response:
     for another change has come in, as stacked rows, and the bytes say so."""
     studio, basket = _studio(request), _basket(request)
     await studio.state(basket)
-    made = studio.solid(basket, request.query_params.get("form") == "relaxed")
-    if made is None:
+    body = studio.solid(basket, request.query_params.get("form") == "relaxed")
+    if body is None:
         raise FileTrouble("there is nothing to draw yet.", basket.name)
-    return _bytes(made)
+    return _bytes(body)
 
 
 async def picture(request: Request) -> Response:
@@ -293,7 +295,7 @@ async def paper(request: Request) -> Response:
     if kind not in PAPERS:
         raise DesignError(f'slype makes no "{kind[:20]}".', "kind")
     suffix, media = PAPERS[kind]
-    made = await studio.papers.ask(
+    body = await studio.papers.ask(
         "paper", basket.text, basket.called, basket.memory.id, kind, dict(request.query_params), seconds=SLOW_S
     )
     name = os.path.splitext(basket.name)[0] or "basket"
@@ -303,16 +305,16 @@ async def paper(request: Request) -> Response:
     from urllib.parse import quote
 
     header = f"attachment; filename*=UTF-8''{quote(safe + suffix)}"
-    return Response(made, media_type=media, headers={"content-disposition": header})
+    return Response(body, media_type=media, headers={"content-disposition": header})
 
 
 async def ask(request: Request) -> Response:
     """Other answers about one basket, by name: {question, ...}."""
     studio, basket, body = _studio(request), _basket(request), await _body(request)
     question = body.get("question")
-    if question not in ("effects wall", "moments", "pasted roster"):
+    if question not in ("effects wall", "moments", "pasted roster", "what if"):
         raise DesignError("there is no such question.", "question")
-    details = {key: value for key, value in body.items() if isinstance(value, int | str | bool)}
+    details = {key: value for key, value in body.items() if isinstance(value, int | float | str | bool)}
     return JSONResponse(await studio.quick.ask(question, basket.text, basket.called, details, seconds=QUICK_S))
 
 
@@ -350,6 +352,7 @@ async def on_trouble(request: Request, trouble: Exception) -> Response:
     if isinstance(trouble, TooMuch):
         said = {"message": "That is more than the studio takes in at once.", "where": "", "remedy": ""}
         return JSONResponse(said, 413, {"connection": "close"})  # what else is sent is not read
+    assert isinstance(trouble, SlypeError), "as it is told below which it is for"
     return JSONResponse(trouble.as_json(), 409 if isinstance(trouble, FileTrouble) else 422)
 
 
@@ -372,6 +375,7 @@ ROUTES = [
     Route("/api/baskets/{key}/paper/{kind}", paper),
     Route("/api/baskets/{key}/ask", ask, methods=["POST"]),
     Route("/api/baskets/{key}/events", events),
+    *showing.routes(_basket, _body),
 ]
 
 
@@ -384,7 +388,8 @@ def application(studio: Studio) -> Starlette:
         asyncio.get_running_loop().call_later(SLOW_LATER_S, studio.slow.start)
         watching = asyncio.create_task(studio.watch_disk())
         try:
-            yield
+            async with showing.showing_while(app):
+                yield
         finally:
             watching.cancel()
             studio.save_all()

@@ -35,7 +35,7 @@ class Basket:
     memory: Memory
     revision: int = 1
     saved: bool = True
-    conflict: FileTrouble | DesignError | None = None
+    conflict: SlypeError | None = None
     readable: bool = False
     """Whether what the disk holds instead could be taken in."""
     stamp: tuple[int, int] | None = None
@@ -90,7 +90,7 @@ class Bench:
 
     # Opening -------------------------------------------------------------------------------------------------
 
-    def allowed(self, path: str, suffix: str = ".toml") -> str:
+    def allowed(self, path: object, suffix: str = ".toml") -> str:
         """The real place of `path`, once it is sure to lie in a folder that was opened. Raises FileTrouble."""
         if not isinstance(path, str) or not path.isprintable() or len(path) > 4000:  # NUL, line ends, half letters
             raise FileTrouble("that is not the name of a file.", "", "Use letters, digits and ordinary signs.")
@@ -111,12 +111,12 @@ class Bench:
         except FileTrouble:
             return False
 
-    def read_file(self, path: str) -> tuple[str, str]:
+    def read_file(self, path: object) -> tuple[str, str]:
         """Text and name of a design file in an opened folder, without taking it in. Raises FileTrouble, DesignError."""
         real = self.allowed(path)
         return read_text(real), os.path.basename(real)
 
-    def open_file(self, path: str) -> Basket:
+    def open_file(self, path: object) -> Basket:
         """The basket of a design file, as it is on disk. Raises FileTrouble or DesignError."""
         real = self.allowed(path)
         for basket in self.baskets.values():
@@ -130,13 +130,13 @@ class Bench:
         self._bind(basket, real, text, stamp)
         return basket
 
-    def open_text(self, text: str, name: str) -> Basket:
+    def open_text(self, text: object, name: object) -> Basket:
         """A basket from text that came over the wire; it has no file until it is given one. Raises DesignError.
 
         One of that name that lies there just as it was opened is taken up again.
         """
         name = name_of(name)
-        refuse_large(text, name)
+        text = no_larger(text, name)
         self.read(text, name)
         for basket in self.baskets.values():
             memory = basket.memory
@@ -161,9 +161,9 @@ class Bench:
 
     # Changing ------------------------------------------------------------------------------------------------
 
-    def replace(self, basket: Basket, text: str, label: str, merge: str = "", notes: tuple[str, ...] = ()) -> None:
+    def replace(self, basket: Basket, text: object, label: str, merge: str = "", notes: tuple[str, ...] = ()) -> None:
         """Make `text` the current document. Changes with the same `merge` in a row count as one for undo."""
-        refuse_large(text, basket.name)
+        text = no_larger(text, basket.name)
         self.read(text, basket.name)
         self._put(basket, text, label, merge, notes)
 
@@ -195,11 +195,11 @@ class Bench:
 
     # Files ---------------------------------------------------------------------------------------------------
 
-    def save(self, basket: Basket, path: str | None = None, over: bool = False) -> None:
+    def save(self, basket: Basket, path: object = None, over: bool = False) -> None:
         """Write the current document to its file, or to a new one. Raises FileTrouble, and then writes nothing."""
         if path is not None:
-            named = isinstance(path, str) and not path.lower().endswith(".toml")
-            real = self.allowed(f"{path}.toml" if named else path)
+            path = str(path) if isinstance(path, str) else self.allowed(path)
+            real = self.allowed(path if path.lower().endswith(".toml") else f"{path}.toml")
             if real == basket.memory.path:
                 return self.save(basket)
             if any(other is not basket and other.memory.path == real for other in self.baskets.values()):
@@ -232,7 +232,7 @@ class Bench:
         """The text that lies in the basket's file where `look_at_disk` would have to read it as a design; else None."""
         path = basket.memory.path
         stamp = None if path is None else stamp_of(path)
-        if stamp is None or (not closely and stamp == basket.stamp) or not self._is_inside(path):
+        if path is None or stamp is None or (not closely and stamp == basket.stamp) or not self._is_inside(path):
             return None
         try:
             text = read_text(path)
@@ -279,7 +279,7 @@ class Bench:
         basket.revision += news
         return news
 
-    def settle(self, basket: Basket, keep: str) -> None:
+    def settle(self, basket: Basket, keep: object) -> None:
         """End a disagreement with the disk: keep "mine" (written over the file) or "disk" (taken in)."""
         path = basket.memory.path
         if basket.conflict is None or path is None:
@@ -310,10 +310,11 @@ def name_of(name: object) -> str:
     return "".join(sign for sign in str(name) if sign.isprintable())[:80] or "new basket"
 
 
-def refuse_large(text: object, name: str) -> None:
-    """Raises DesignError where a text is larger than any design."""
+def no_larger(text: object, name: str) -> str:
+    """A text that came over the wire. Raises DesignError where it is larger than any design, or no text."""
     if not isinstance(text, str) or len(text.encode("utf-8", "replace")) > MOST_BYTES:
         raise DesignError(f"is larger than any design ({MOST_BYTES // 1000} kB).", name)
+    return text
 
 
 def _recalled(memory: Memory) -> Basket:

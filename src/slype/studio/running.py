@@ -12,7 +12,7 @@ from collections import OrderedDict
 
 from ..errors import FileTrouble, SlypeError
 from ..files import write
-from .bench import SAVE_AFTER_S, Basket, Bench, name_of, read_text, refuse_large
+from .bench import SAVE_AFTER_S, Basket, Bench, name_of, no_larger, read_text
 from .reading import READ_S, Reading
 from .shown.classes import begun
 from .shown.contract import State, Tables
@@ -53,7 +53,7 @@ class Studio:
 
     async def open_text(self, text: object, name: object) -> Basket:
         """As `Bench.open_text`."""
-        refuse_large(text, name_of(name))
+        text = no_larger(text, name_of(name))
         await self.reading.read(text, name_of(name))
         return self.bench.open_text(text, name)
 
@@ -83,19 +83,19 @@ class Studio:
         async with basket.turn:
             text, name, revision = basket.text, basket.name, basket.revision + 1
             try:
-                made = await self.quick.ask("change", text, changes, basket.called, revision, seconds=QUICK_S)
+                edited = await self.quick.ask("change", text, changes, basket.called, revision, seconds=QUICK_S)
             except TooLong as trouble:  # it cannot be reckoned; the change stands all the same, and can be undone
-                made = await self.quick.ask("edit", text, changes, basket.called, seconds=READ_S)
-                made = {**made, "answer": {"look": None, "trouble": trouble.as_json(), "solid": None}}
-            self.reading.know(made["text"], name, made["document"])
-            self.bench.replace(basket, made["text"], label, merge, made["notes"])
-            if made["answer"] is not None:
-                self._answered(basket, {**made["answer"], "document": made["document"], "text": made["text"]})
+                edited = await self.quick.ask("edit", text, changes, basket.called, seconds=READ_S)
+                edited = {**edited, "answer": {"look": None, "trouble": trouble.as_json(), "solid": None}}
+            self.reading.know(edited["text"], name, edited["document"])
+            self.bench.replace(basket, edited["text"], label, merge, edited["notes"])
+            if edited["answer"] is not None:
+                self._answered(basket, {**edited["answer"], "document": edited["document"], "text": edited["text"]})
 
     async def replace(self, basket: Basket, text: object, label: str) -> None:
         """As `Bench.replace`."""
         async with basket.turn:
-            refuse_large(text, basket.name)
+            text = no_larger(text, basket.name)
             await self.reading.read(text, basket.name)
             self.bench.replace(basket, text, label)
 
@@ -236,7 +236,7 @@ class Studio:
                 revision,
                 basket.memory.id,
                 seconds=SLOW_S,
-                told=lambda share: basket.tell({"resting": round(share, 2), "revision": revision}),
+                progress=lambda share: basket.tell({"resting": round(share, 2), "revision": revision}),
             )
             if basket.text == text:
                 basket.rest = {**rest, "text": text}

@@ -6,19 +6,17 @@ import asyncio
 import contextlib
 import os
 import secrets
-import socket
 import sys
 from typing import TYPE_CHECKING
 
 from .. import files, system
 from ..errors import DesignError, FileTrouble
+from .network import EVERY_ADDRESS, bracketed, listen, own_address
 
 if TYPE_CHECKING:
     from .running import Studio
 
 PORT = 4747
-EVERY_ADDRESS = "is every address at once, and none that a phone could ask for."
-TRIED = 20  # ports after the usual one, where that is taken
 
 
 def baskets_folder() -> str:
@@ -114,36 +112,3 @@ def _show(address: str, browser: bool, say) -> None:
 async def _opened(studio: Studio, designs: list[str]) -> list[str]:
     """The ids of the baskets in `designs`."""
     return [(await studio.open_file(file)).memory.id for file in designs]
-
-
-def own_address() -> str | None:
-    """This machine's address on its network, None where it is in none; nothing is sent to find it."""
-    with contextlib.suppress(OSError), socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asked:
-        asked.connect(("192.0.2.1", 9))  # an address kept for examples (RFC 5737): choosing a way there sends nothing
-        return asked.getsockname()[0]
-    return None
-
-
-def bracketed(host: str) -> str:
-    return f"[{host}]" if ":" in host else host
-
-
-def listen(host: str, port: int | None, usual: int) -> socket.socket:
-    """A socket on `port`, or on the first free one from the `usual` on."""
-    family = socket.AF_INET6 if ":" in host else socket.AF_INET
-    trouble = None
-    for each in [port] if port is not None else [*range(usual, usual + TRIED), 0]:
-        # By its whole name: without the protocol asyncio does not know it for TCP, lets small answers wait to be sent
-        # together (Nagle), and each costs 40 ms.
-        made = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
-        system.share_no_port(made)
-        try:
-            made.bind((host, each))
-            made.listen(64)
-            return made
-        except OSError as said:
-            made.close()
-            trouble = said
-    raise FileTrouble(
-        f"cannot be used: {trouble.strerror or trouble}.", f"{host}, port {port or usual}", "Try another --port."
-    )

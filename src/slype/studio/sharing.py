@@ -22,14 +22,14 @@ import os
 import socket
 import sys
 import tempfile
-import webbrowser
 from collections.abc import Callable
 
 import h11
 
+from .. import system
 from ..errors import DesignError
 from ..files import write
-from .serve import EVERY_ADDRESS, bracketed, listen, own_address
+from .network import EVERY_ADDRESS, bracketed, listen, own_address
 
 PORT = 4787
 MOST_LINES = 256  # phones that ask at the same time
@@ -54,13 +54,15 @@ class Sharing:
 
     def __init__(self, page: bytes, host: str | None = None, port: int | None = None, told: bool = False) -> None:
         """`told` lets seats tell how far they are. Raises DesignError where there is no network to show it in."""
-        self.host = host or own_address()
-        if self.host is None:
+        found = host or own_address()
+        if found is None:
             raise DesignError("this machine is in no network.", "--share", "Join the room's network, or name --host.")
+        self.host: str = found
         if self.host in ("0.0.0.0", "::"):
             raise DesignError(EVERY_ADDRESS, "--host", "Name the one of the room.")
         self.page, self.packed, self.told = page, gzip.compress(page, 6, mtime=0), told
-        self.port, self.seats, self.lines = port, {}, 0
+        self.port, self.lines = port, 0
+        self.seats: dict[int, int] = {}
         self.news: Callable[[], None] = lambda: None
         self.server: asyncio.Server | None = None
         self.open: set[asyncio.Task] = set()
@@ -92,6 +94,7 @@ class Sharing:
 
     async def _taken(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         task = asyncio.current_task()
+        assert task is not None, "every line is answered in a task of its own"
         self.open.add(task)
         try:
             if len(self.open) <= MOST_LINES:
@@ -209,7 +212,7 @@ async def _shown(sharing: Sharing, title: str, wall: str | None, say: Callable) 
     sys.stdout.flush()
     if wall:
         write(wall, for_the_wall(sharing.address, title))
-        webbrowser.open(f"file://{wall}")
+        system.open_page(f"file://{wall}")
 
     def news() -> None:
         say("Seats: " + (", ".join(f"{seat}: {done} %" for seat, done in sorted(sharing.seats.items())) or "none"))

@@ -11,6 +11,8 @@ import asyncio
 import multiprocessing
 import time
 from collections.abc import Callable
+from multiprocessing.connection import Connection
+from multiprocessing.context import SpawnProcess
 
 from .. import system
 from ..errors import SlypeError
@@ -54,22 +56,25 @@ class Worker:
         self._context = multiprocessing.get_context("spawn")
         self._turn = asyncio.Lock()
         self._asked = 0
-        self._running, self._unwanted = 0, set()
+        self._running = 0
+        self._unwanted: set[int] = set()
         self._off = self._context.Value("Q", 0, lock=False)  # the question that is to be given up
-        self._process, self._pipe, self._begun, self._closed = None, None, False, False
+        self._process: SpawnProcess | None = None
+        self._pipe: Connection | None = None
+        self._begun, self._closed = False, False
 
     def start(self) -> None:
         """Begin the process now, so that the first question need not wait for it."""
         if self._process is not None and self._process.is_alive():
             return
         self._pipe, theirs = self._context.Pipe()
-        self._process = self._context.Process(
+        process = self._process = self._context.Process(
             target=_work,
             args=(theirs, self._off, self.most_bytes, self.patient, self.begin, self.questions),
             name=f"slype {self.name}",
             daemon=True,
         )
-        self._process.start()
+        process.start()
         theirs.close()
         self._begun = False
 
@@ -88,14 +93,14 @@ class Worker:
         if pipe is not None:
             pipe.close()
 
-    async def ask(self, question: str, *args: object, seconds: float, told: Callable[[float], None] | None = None):
-        """The answer to `question`. `told` hears the share done of long work.
+    async def ask(self, question: str, *args: object, seconds: float, progress: Callable[[float], None] | None = None):
+        """The answer to `question`. `progress` hears the share done of long work.
 
         Raises what the answer raised, CalledOff, or TooLong after `seconds`.
         """
         self._asked += 1
         number = self._asked
-        doing = asyncio.ensure_future(self._in_turn(number, question, args, seconds, told))
+        doing = asyncio.ensure_future(self._in_turn(number, question, args, seconds, progress))
         try:
             return await asyncio.shield(doing)
         except asyncio.CancelledError:  # whoever asked has gone; the answer is read to its end all the same
@@ -106,28 +111,31 @@ class Worker:
                 doing.add_done_callback(lambda done: done.cancelled() or done.exception())
             raise
 
-    async def _in_turn(self, number: int, question: str, args: tuple, seconds: float, told) -> object:
+    async def _in_turn(self, number: int, question: str, args: tuple, seconds: float, progress) -> object:
         try:
             async with self._turn:
                 if number in self._unwanted:
                     raise CalledOff
                 self._running = number
                 loop = asyncio.get_running_loop()
-                tell = None if told is None else lambda share: loop.call_soon_threadsafe(told, share)
+                tell = None if progress is None else lambda share: loop.call_soon_threadsafe(progress, share)
                 return await asyncio.to_thread(self._exchange, number, question, args, seconds, tell)
         finally:
             self._unwanted.discard(number)
 
-    def _exchange(self, number: int, question: str, args: tuple, seconds: float, told) -> object:
+    def _exchange(self, number: int, question: str, args: tuple, seconds: float, progress) -> object:
         if self._closed:
             raise TooLong("the studio is being closed.")
         self.start()
         pipe, process = self._pipe, self._process
+        if pipe is None or process is None:  # stopped by another thread, this very moment
+            raise TooLong("the studio is being closed.")
         try:
             if not self._begun:
                 self._begun = pipe.poll(START_S) and pipe.recv() == BEGUN
             pipe.send((number, question, args))
-            until, ends = time.monotonic() + seconds, None
+            until = time.monotonic() + seconds
+            ends: float | None = None
             while True:
                 if ends is None and number in self._unwanted:
                     ends = time.monotonic() + GIVE_UP_S
@@ -135,8 +143,8 @@ class Worker:
                     got, kind, value = pipe.recv()
                     assert got == number, "one question at a time"
                     if kind == "share":
-                        if told is not None:
-                            told(value)
+                        if progress is not None:
+                            progress(value)
                     elif kind == "answer":
                         return value
                     elif kind == "spent":
@@ -186,7 +194,7 @@ def _work(pipe, off, most_bytes: int, patient: bool, begin: str, questions: str)
                 raise SystemExit from None  # the studio has gone, and nobody is there to be told
 
         try:
-            reply = (number, "answer", answers[question](*args, told=still_wanted))
+            reply = (number, "answer", answers[question](*args, progress=still_wanted))
         except (SlypeError, CalledOff) as trouble:
             reply = (number, "trouble", trouble)
         except MemoryError:  # what it holds by now is let go with its process

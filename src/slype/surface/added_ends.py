@@ -47,7 +47,7 @@ def pushed_in(laid: Laid, where: str, tier: int) -> np.ndarray:
     return out
 
 
-def carried(laid: Laid, where: str, tier: int, u: np.ndarray, s: np.ndarray) -> np.ndarray:
+def among_last_ends(laid: Laid, where: str, tier: int, u: np.ndarray, s: np.ndarray) -> np.ndarray:
     """Places (k,) among the ends that stand last, of places `u` among those of `tier`, at `s` along the surface."""
     design = laid.design
     tiers = design.tiers(where)
@@ -75,7 +75,9 @@ def beside(stand_mm: Sequence[float]) -> np.ndarray:
 
 def bye_starts_mm(laid: Laid) -> float:
     """Where along the wall the first row lies that is woven over the bye-spokes."""
-    return next(band.start_s for band in laid.bands if band.index == laid.design.bye.first)
+    bye_spokes = laid.design.bye_spokes
+    assert bye_spokes is not None, "asked of a basket that has them"
+    return next(band.start_s for band in laid.bands if band.index == bye_spokes.first)
 
 
 def aside_mm(laid: Laid, reed: int, s: np.ndarray) -> np.ndarray:
@@ -83,19 +85,19 @@ def aside_mm(laid: Laid, reed: int, s: np.ndarray) -> np.ndarray:
 
     Where the bye-spoke is only pushed in it lies beside the others; they draw together round their middle above.
     """
-    spokes, bye = laid.design.spokes, laid.design.bye
+    spokes, bye_spokes = laid.design.spokes, laid.design.bye_spokes
     alone = beside([spokes.reed.diameter_mm] * spokes.per_end)
-    if bye is None:
+    if bye_spokes is None:
         return np.full(len(s), alone[reed])
-    both = beside([*[spokes.reed.diameter_mm] * spokes.per_end, bye.reed.diameter_mm])
-    outer = alone[-1] + (spokes.reed.diameter_mm + bye.reed.diameter_mm) / 2
+    both = beside([*[spokes.reed.diameter_mm] * spokes.per_end, bye_spokes.reed.diameter_mm])
+    outer = alone[-1] + (spokes.reed.diameter_mm + bye_spokes.reed.diameter_mm) / 2
     low = alone[reed] if reed < spokes.per_end else outer
-    rise = 2 * (spokes.reed.diameter_mm + bye.reed.diameter_mm)
+    rise = 2 * (spokes.reed.diameter_mm + bye_spokes.reed.diameter_mm)
     done = np.clip((s - bye_starts_mm(laid)) / rise, 0.0, 1.0)
     return low + (both[reed] - low) * done * done * (3 - 2 * done)
 
 
-def born(laid: Laid, where: str) -> list[tuple[int, list[int]]]:
+def ends_by_tier(laid: Laid, where: str) -> list[tuple[int, list[int]]]:
     """For every end that stands last: (tier in which it is pushed in, its number in every tier from there on)."""
     tiers = laid.design.tiers(where)
     out = []
@@ -108,10 +110,10 @@ def born(laid: Laid, where: str) -> list[tuple[int, list[int]]]:
     return out
 
 
-def along_spoke(laid: Laid, where: str, tier: int, numbers: Sequence, s: np.ndarray) -> np.ndarray:
+def along_spoke(laid: Laid, where: str, tier: int, numbers: Sequence | np.ndarray, s: np.ndarray) -> np.ndarray:
     """Where an end stands, among those that stand last, at `s` (k,); below its own tier, where it was pushed in.
 
-    `numbers` of one end as in `born`; of many of one tier, each (ends, 1), and the answer is (ends, k).
+    `numbers` of one end as in `ends_by_tier`; of many of one tier, each (ends, 1), and the answer is (ends, k).
     """
     starts = [laid.tier_start_mm(where, tier + i) for i in range(len(numbers))]
     at = np.searchsorted(starts[1:], s, side="right")
@@ -120,5 +122,5 @@ def along_spoke(laid: Laid, where: str, tier: int, numbers: Sequence, s: np.ndar
         mine = at == i
         # A new end below its tier: beside the one it was pushed in beside, as at the start.
         here = np.maximum(s[mine], starts[i]) if tier + i else s[mine]
-        u[..., mine] = carried(laid, where, tier + i, number + np.full(len(here), 0.5), here)
+        u[..., mine] = among_last_ends(laid, where, tier + i, number + np.full(len(here), 0.5), here)
     return u

@@ -82,7 +82,7 @@ def laced_n(laid: Laid, end: int, along: np.ndarray) -> np.ndarray:
     """n of an interlaced stick `along` (k,) mm from the middle towards base end `end`: over one set, under the next."""
     design = laid.design
     thick, (many, apart) = design.spokes.stick_reed.diameter_mm, _sets(design)
-    arm = arm_of(end, design.arms)
+    arm = int(arm_of(np.asarray(end), design.arms))
     own = (end - sum(design.arms[:arm])) // design.base.sets
     # Counted along two fixed directions, those of arms 0 and 1; an arm's own sets count the way round it.
     own = own if arm in (0, 3) else many - 1 - own

@@ -7,6 +7,7 @@ stands is in `surface.standing`, what is woven in `surface.woven`; `tubes` lays 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -32,7 +33,7 @@ class Which:
     end: int = -1
 
 
-OF_NO_BAND = dict.fromkeys(Which.__dataclass_fields__, -1)
+OF_NO_BAND: dict[str, Any] = dict.fromkeys(Which.__dataclass_fields__, -1)
 """What a tube says that is no reed of the basket's own: one of a foot or a lid."""
 
 
@@ -90,7 +91,7 @@ class SameBase:
         foot = (form.outline, form.base_mm, form.base_sides, form.wall[0], form.wall_sides[:1])
         woven = tuple((band.index, band.band, band.start_s, band.end_s, band.rows) for band in laid.base)
         self.laid = laid
-        self.key = (design.spokes, foot, design.base, design.bye, woven, laid.cross_mm)
+        self.key = (design.spokes, foot, design.base, design.bye_spokes, woven, laid.cross_mm)
 
     def __hash__(self) -> int:
         return hash(self.key)

@@ -19,7 +19,7 @@ from ..design.values import group_sizes
 from ..form.wall import cubic, slopes_through, smooth_through
 from ..lay.laying import Laid
 from ..lay.stacks import Start, starts
-from .added_ends import along_spoke, born, carried
+from .added_ends import along_spoke, among_last_ends, ends_by_tier
 from .crosses import arm_of, parted_mm
 
 STEPS = 4  # samples per half space: at drawing size the chords cannot be told from the curve
@@ -73,7 +73,7 @@ def _sampled(*sites: bytes) -> tuple[np.ndarray, ...]:
 
     The last answers are remembered: many changes leave most of a basket's weavers as they were. Do not write into them.
     """
-    weaver, u, s, n = (np.frombuffer(each, kind) for each, kind in zip(sites, (int, float, float, float), strict=True))
+    weaver, (u, s, n) = np.frombuffer(sites[0], int), (np.frombuffer(each, float) for each in sites[1:])
     order = np.lexsort((u, weaver))
     weaver = weaver[order]
     begins = np.flatnonzero(np.append(True, weaver[1:] != weaver[:-1]))
@@ -218,7 +218,7 @@ def base_sticks(laid: Laid) -> list[np.ndarray]:
     if len(laid.design.tiers("base")) == 1:
         return first
     out = []
-    for tier, numbers in born(laid, "base"):
+    for tier, numbers in ends_by_tier(laid, "base"):
         for k in range(beside):
             on = _later(laid, tier, numbers, k - (beside - 1) / 2)
             out.append(np.concatenate([first[numbers[0] * beside + k], on]) if tier == 0 else on)
@@ -236,7 +236,7 @@ def _later(laid: Laid, tier: int, numbers: list[int], shift: float) -> np.ndarra
     if tier:  # below, it lies beside the one it is pushed in beside, which stands closer in to the middle
         own = design.tiers("base")[tier]
         old = np.full(len(s), own.came[numbers[0]] + 0.5)
-        with_it = carried(laid, "base", tier - 1, old, s)
+        with_it = among_last_ends(laid, "base", tier - 1, old, s)
         aside = (u[0] - with_it[0]) * begins / np.maximum(s, 1.0)
         u = np.where(s < begins, with_it + aside, u)
     around = 2 * np.pi * np.maximum(design.form.base_radius(s), 1.0) / design.tiers("base")[-1].ends

@@ -12,7 +12,7 @@ import numpy as np
 from ..form.wall import smooth_through
 from ..lay.laying import Laid
 from ..lay.spacing import long_sticks
-from .added_ends import along_spoke, aside_mm, born, bye_starts_mm
+from .added_ends import along_spoke, aside_mm, bye_starts_mm, ends_by_tier
 from .crosses import HALF_STICK, below, half_n, laced_n, slit_mm
 from .curve import STICK_MM, Curve, SameBase, of_end
 from .runs import base_sticks, on_long_stick
@@ -37,7 +37,7 @@ def spoke_curves(laid: Laid) -> list[Curve]:
 
 def _up_the_wall(laid: Laid, reed: int, up: Callable[[int], np.ndarray]) -> Iterator[tuple]:
     """(end, its tier, u, s) of that reed of every end, at the heights s that `up` gives for a tier."""
-    ends = born(laid, "side")
+    ends = ends_by_tier(laid, "side")
     for tier in dict.fromkeys(tier for tier, _ in ends):
         mine = [end for end, (born_in, _) in enumerate(ends) if born_in == tier]
         numbers = np.array([ends[end][1] for end in mine])
@@ -55,17 +55,22 @@ def by_beginning(standing: list[Curve]) -> tuple[list[Curve], list[Curve]]:
 
 def bye_curves(laid: Laid) -> list[Curve]:
     """Bye-spokes, each beside the reeds of its end, from where it is pushed in to the last row."""
-    bye, out = laid.design.bye, []
-    if bye is None:
+    bye_spokes = laid.design.bye_spokes
+    out: list[Curve] = []
+    if bye_spokes is None:
         return out
     s = np.linspace(
-        max(0.0, bye_starts_mm(laid) - bye.insertion_mm), laid.top_s, max(2, math.ceil(laid.top_s / STICK_MM) + 1)
+        max(0.0, bye_starts_mm(laid) - bye_spokes.insertion_mm),
+        laid.top_s,
+        max(2, math.ceil(laid.top_s / STICK_MM) + 1),
     )
     reed = of_end(laid, laid.design.spokes.per_end)
     for end, _, u, _ in _up_the_wall(laid, laid.design.spokes.per_end, lambda tier: s):
-        which, level = {"end": end, "band": bye.first}, np.zeros(len(s))
+        which, level = {"end": end, "band": bye_spokes.first}, np.zeros(len(s))
         name = f"spoke {end + 1}" + reed
-        out.append(Curve(name, "bye-spoke", "side", bye.colour, bye.reed.diameter_mm, u, s, level, **which))
+        out.append(
+            Curve(name, "bye-spoke", "side", bye_spokes.colour, bye_spokes.reed.diameter_mm, u, s, level, **which)
+        )
     return sorted(out, key=lambda each: each.end)
 
 
@@ -117,7 +122,7 @@ def _sticks(laid: Laid):
     """(name, end, its number among the first ends or None where it is added, mm along it of its knots, knots (k, 2) mm)
     of every reed of every base end."""
     beside = 1 if laid.design.spokes.inserted else laid.design.spokes.per_end
-    begun = born(laid, "base")
+    begun = ends_by_tier(laid, "base")
     for i, knots in enumerate(base_sticks(laid)):
         end, k = divmod(i, beside)
         tier, numbers = begun[end]

@@ -6,7 +6,7 @@ from functools import cached_property
 
 from ..borders.work import threads
 from ..lay.laying import BandLaid
-from ..order.kinds import ACTS, Moments, Part
+from ..order.kinds import ACTS, Moments, WorkPart
 from ..order.moments import moments
 from ..plans.bundles import Bundle, bundle_of_piece, bundles, bundles_of_band
 from ..plans.planning import Plan
@@ -26,7 +26,7 @@ class Bench:
         self.tell, self.long = voice(plan.design)
 
     @cached_property
-    def made(self) -> Moments:
+    def order(self) -> Moments:
         return moments(self.laid)
 
     @cached_property
@@ -39,15 +39,14 @@ class Bench:
         border, ends = self.design.border, self.design.top_ends
         return threads(border, ends) if ends >= border.smallest_ends else {}
 
-    def part(self, key: str, band: int | None = None) -> Part | None:
-        return next(
-            (p for p in self.made.parts if not p.of and p.key == key and (band is None or p.band == band)), None
-        )
+    def part(self, key: str, band: int | None = None) -> WorkPart:
+        """The part of this basket's work that is called so; it must have one."""
+        return next(p for p in self.order.parts if not p.of and p.key == key and (band is None or p.band == band))
 
-    def acts(self, part: Part, act: str) -> list[int]:
+    def acts(self, part: WorkPart, act: str) -> list[int]:
         """Moments of a part that are of one act, in order."""
         code = ACTS.index(act)
-        return [i for i in range(part.first, part.beyond) if self.made.act[i] == code]
+        return [i for i in range(part.first, part.beyond) if self.order.act[i] == code]
 
     def of_band(self, band: BandLaid) -> tuple[Bundle, ...]:
         return bundles_of_band(self.bundles, band.index, self.is_lid)

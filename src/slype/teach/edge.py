@@ -27,14 +27,14 @@ def insert(bench: Bench) -> Draft:
     """Pushing the side spokes in beside the base sticks."""
     tell, long, spokes = bench.tell, bench.long, bench.design.spokes
     part = bench.part("insert")
-    made = Draft(tell("The side {spokes}"), tell("Insert the side {spokes}"), "insert", first=part.first,
+    draft = Draft(tell("The side {spokes}"), tell("Insert the side {spokes}"), "insert", first=part.first,
                  beyond=part.beyond)  # fmt: skip
-    made.minutes = seconds_of(bench.plan.time, "insert") / 60
+    draft.minutes = seconds_of(bench.plan.time, "insert") / 60
     found = bench.standing("insert")
-    made.bundles = [each.number for each in found]
+    draft.bundles = [each.number for each in found]
     ends, base = spokes.ends, spokes.base_ends
     one = tell("side {spoke}") if spokes.per_end == 1 else tell("set of {n} side {spokes}", n=spokes.per_end)
-    made.does = [
+    draft.does = [
         "Trim the base sticks level with the edge of the base.",
         *(bench.take(each) for each in found),
         "Open the way beside a base stick with the bodkin. Push away from you.",
@@ -44,17 +44,17 @@ def insert(bench: Bench) -> Draft:
         tell("Count: {n} {spokes} stand out.", n=ends * spokes.per_end),
         "Tie the thread on again where space 1 was.",
     ]
-    made.count("ends", 0, ends)
-    made.looks = [tell("{Spokes} stand out all round, and none can be pulled out easily.")]
-    made.slips = [Slip(tell("A {spoke} slides out."), "Push it in again deeper, and a little to one side.")]
+    draft.count("ends", 0, ends)
+    draft.looks = [tell("{Spokes} stand out all round, and none can be pulled out easily.")]
+    draft.slips = [Slip(tell("A {spoke} slides out."), "Push it in again deeper, and a little to one side.")]
     about = tell("The base from below with {n} side {spokes} pushed in, numbered.", n=ends * spokes.per_end)
-    made.drawings = [
+    draft.drawings = [
         Drawing(part.first, part.first + min(3, ends), "The first ones go in.", tell("Three side {spokes} pushed in."),
                 "near", "none"),
         Drawing(part.beyond, part.beyond, "All are in.", about, "whole", "none", False),
     ]  # fmt: skip
-    made.watch = ["A bodkin slips: nobody's hand lies in front of it."]
-    return made
+    draft.watch = ["A bodkin slips: nobody's hand lies in front of it."]
+    return draft
 
 
 def _where_in(bench: Bench, ends: int, base: int, one: str) -> list[str]:
@@ -73,10 +73,10 @@ def _where_in(bench: Bench, ends: int, base: int, one: str) -> list[str]:
 def turn_up(bench: Bench) -> Draft:
     """Nipping and bending every end up."""
     tell, spokes, part = bench.tell, bench.design.spokes, bench.part("turn")
-    made = Draft(tell("Turn up the {spokes}"), tell("Turn up the {spokes}"), "turn", first=part.first,
+    draft = Draft(tell("Turn up the {spokes}"), tell("Turn up the {spokes}"), "turn", first=part.first,
                  beyond=part.beyond)  # fmt: skip
-    made.minutes = seconds_of(bench.plan.time, "turn up") / 60
-    made.does = [
+    draft.minutes = seconds_of(bench.plan.time, "turn up") / 60
+    draft.does = [
         tell("Soak the {spokes} where they will bend: {soak}.",
              soak=soak_words(spokes.reed.soak().words).split(",")[0]),
         tell("Nip each {spoke} with round-nosed pliers, close to the last row of the base."),
@@ -86,24 +86,24 @@ def turn_up(bench: Bench) -> Draft:
         *sentences(tell(OUTSIDE)),
     ]  # fmt: skip
     if spokes.per_end > 1:
-        made.does.append(tell("The {n} {spokes} of one place count as one.", n=spokes.per_end))
-    made.count("ends", 0, bench.design.foot_ends)
-    made.looks = [tell("All {n} ends stand up, like a cage; the base is their floor.", n=bench.design.foot_ends)]
-    made.slips = [
+        draft.does.append(tell("The {n} {spokes} of one place count as one.", n=spokes.per_end))
+    draft.count("ends", 0, bench.design.foot_ends)
+    draft.looks = [tell("All {n} ends stand up, like a cage; the base is their floor.", n=bench.design.foot_ends)]
+    draft.slips = [
         Slip(tell("A {spoke} cracks at its bend."), "Cut it off and push a new one in beside its stump."),
         Slip(tell("You bent them towards you."), "Bend them back: the side you saw so far will be the outside below."),
     ]
     about = tell("The {spokes} stand up all round, seen from outside; space 1 and the ends near it are numbered.")
-    made.drawings = [
+    draft.drawings = [
         Drawing(part.first + 3, part.first + 4, tell("A {spoke} is bent up."),
                 tell("{n} {spokes} bent up, the last one dark.", n=4), "whole", "none"),
         Drawing(part.beyond, part.beyond, "All stand.", about, "whole", "none", False),
     ]  # fmt: skip
-    made.watch = ["Everyone has turned the basket the same way: outside towards them."]
-    made.why = [
+    draft.watch = ["Everyone has turned the basket the same way: outside towards them."]
+    draft.why = [
         (tell("Why nip the {spokes}?"), "A nip makes a sharp bend; without it the edge of the base goes round.")
     ]
-    return made
+    return draft
 
 
 def pushed_in(bench: Bench, band: BandLaid) -> list[Draft]:
@@ -116,14 +116,14 @@ def pushed_in(bench: Bench, band: BandLaid) -> list[Draft]:
             else (bench.tell("Add the bye-{spokes}"), bye_lines(bench.plan))
         )
         part = bench.part("add" if what == "ends" else "bye", band.index)
-        made = Draft(title, title, part.key, sentences(*lines), band=band.index, first=part.first, beyond=part.beyond)
-        made.minutes = seconds / 60
-        made.bundles = [each.number for each in bench.standing("add", band.index)]
-        made.count("ends", 0, band.ends)
-        made.looks = [f"{band.ends} ends stand, each new one close to an old one."]
-        made.slips = [Slip("You lose count.", "Begin again at space 1 and put a peg on every new one.")]
-        made.drawings = [Drawing(part.first, part.beyond, title + ".", f"{title}: the new ones are dark.", "near")]
-        out.append(made)
+        draft = Draft(title, title, part.key, sentences(*lines), band=band.index, first=part.first, beyond=part.beyond)
+        draft.minutes = seconds / 60
+        draft.bundles = [each.number for each in bench.standing("add", band.index)]
+        draft.count("ends", 0, band.ends)
+        draft.looks = [f"{band.ends} ends stand, each new one close to an old one."]
+        draft.slips = [Slip("You lose count.", "Begin again at space 1 and put a peg on every new one.")]
+        draft.drawings = [Drawing(part.first, part.beyond, title + ".", f"{title}: the new ones are dark.", "near")]
+        out.append(draft)
     return out
 
 
@@ -138,7 +138,7 @@ def border_steps(bench: Bench) -> list[Draft]:
     part = bench.part("border")
     moves = list(range(part.first, part.beyond))
     if border.order is None:
-        for row, run in groupby(moves, key=lambda m: int(bench.made.row[m])):
+        for row, run in groupby(moves, key=lambda m: int(bench.order.row[m])):
             found = list(run)
             out += _row_of_border(bench, chapter, row, found)
     else:
@@ -157,22 +157,22 @@ def _standing_mm(bench: Bench) -> float:
 def _ready(bench: Bench, chapter: str) -> Draft:
     tell, long, design, need = bench.tell, bench.long, bench.design, bench.laid.border
     part = bench.part("border")
-    made = Draft(chapter, "Make the ends ready", "border", first=part.first, beyond=part.first)
-    made.does = [
+    draft = Draft(chapter, "Make the ends ready", "border", first=part.first, beyond=part.first)
+    draft.does = [
         tell("Measure one end: {about} must stand above the last row.", about=long(need.length_mm)),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
         *sentences(*(tell(line) for line in before(design.border))),
     ]
     if len(design.top_reeds) > 1:
-        made.does.append(tell("The {n} {spokes} of one place move together, side by side.", n=len(design.top_reeds)))
-    made.looks = [f"All {design.top_ends} ends stand wet and even."]
-    made.slips = [Slip(tell("An end is shorter than {least}.", least=long(need.range_mm[0])),
+        draft.does.append(tell("The {n} {spokes} of one place move together, side by side.", n=len(design.top_reeds)))
+    draft.looks = [f"All {design.top_ends} ends stand wet and even."]
+    draft.slips = [Slip(tell("An end is shorter than {least}.", least=long(need.range_mm[0])),
                        "Push a new one down beside it, as deep as the last band, and use that.")]  # fmt: skip
-    made.count("ends", 0, design.top_ends)
+    draft.count("ends", 0, design.top_ends)
     about = f"The finished weaving from outside, {design.top_ends} ends standing above the last row."
-    made.drawings = [Drawing(part.first, part.first, "Before the first end.", about, "whole", "none", False)]
-    made.watch = [tell("As cut, about {cut} should stand above the last row.", cut=long(_standing_mm(bench)))]
-    return made
+    draft.drawings = [Drawing(part.first, part.first, "Before the first end.", about, "whole", "none", False)]
+    draft.watch = [tell("As cut, about {cut} should stand above the last row.", cut=long(_standing_mm(bench)))]
+    return draft
 
 
 def _row_of_border(bench: Bench, chapter: str, row: int, moves: list[int]) -> list[Draft]:
@@ -196,7 +196,8 @@ def _row_of_border(bench: Bench, chapter: str, row: int, moves: list[int]) -> li
     first.looks = [_after_told(bench, told)]
     first.slips = [Slip("An end lies on the wrong side of one it should pass.", "Lift it out, count from its own foot, "
                         "and lead it again.")]  # fmt: skip
-    first.drawings = [Drawing(told[0], told[0] + 1, f"End {int(bench.made.end[told[0]]) + 1}.", _about(bench, told[0])),
+    end = int(bench.order.end[told[0]]) + 1
+    first.drawings = [Drawing(told[0], told[0] + 1, f"End {end}.", _about(bench, told[0])),
                       Drawing(told[0], told[-1] + 1, "The first ends.", _about(bench, told[-1]))]  # fmt: skip
     middle = Draft(chapter, head + ("go on" if head else "Go on round"), "border", first=told[-1] + 1,
                    beyond=max(closing[0], told[-1] + 1) if closing else moves[-1] + 1)  # fmt: skip
@@ -238,26 +239,26 @@ def _first_moves(bench: Bench, moves: list[int]) -> list[int]:
 
 def _closing_moves(bench: Bench, moves: list[int]) -> list[int]:
     """Moves of a row that must go under what lies there already, from the first of them at the end of the row."""
-    made = bench.made
-    return [m for m in moves if (int(made.end[m]), int(made.row[m])) in bench.threads and _is_last_leg(bench, m)]
+    order = bench.order
+    return [m for m in moves if (int(order.end[m]), int(order.row[m])) in bench.threads and _is_last_leg(bench, m)]
 
 
 def _is_last_leg(bench: Bench, moment: int) -> bool:
     """True when an end finishes its row in this move."""
-    made = bench.made
-    end, row = int(made.end[moment]), int(made.row[moment])
-    return [m for m in made.by_end["border", end] if made.row[m] == row][-1] == moment
+    order = bench.order
+    end, row = int(order.end[moment]), int(order.row[moment])
+    return [m for m in order.by_end["border", end] if order.row[m] == row][-1] == moment
 
 
 def _name(bench: Bench, moment: int) -> str:
-    end = int(bench.made.end[moment])
+    end = int(bench.order.end[moment])
     return f"end {end + 1}" if end >= 0 else f"extra {bench.tell('{reed}')} {-end}"
 
 
 def _legs(bench: Bench, moment: int) -> list[str]:
     """Where a move leads its end, leg by leg."""
-    made, border = bench.made, bench.design.border
-    passes = made.passes[moment]
+    order, border = bench.order, bench.design.border
+    passes = order.passes[moment]
     stage = passes[0].stage
     inside = stage > 0 and border.rows[stage - 1].finish == "in"
     out = []
@@ -268,10 +269,10 @@ def _legs(bench: Bench, moment: int) -> list[str]:
 
 
 def _move(bench: Bench, moment: int, into: Draft) -> str:
-    made, border = bench.made, bench.design.border
-    passes = made.passes[moment]
-    begins = made.end[moment] >= 0 and moment == made.by_end["border", int(made.end[moment])][0]
-    into.count("leads past", int(made.end[moment]) + 1, *(p.spoke + 1 for p in passes))
+    order, border = bench.order, bench.design.border
+    passes = order.passes[moment]
+    begins = order.end[moment] >= 0 and moment == order.by_end["border", int(order.end[moment])][0]
+    into.count("leads past", int(order.end[moment]) + 1, *(p.spoke + 1 for p in passes))
     verb = "Bend" if begins else "Take"
     finish = f", and {LEAVE[border.rows[passes[0].stage].finish]}" if _is_last_leg(bench, moment) else ""
     if border.is_open:
@@ -280,20 +281,20 @@ def _move(bench: Bench, moment: int, into: Draft) -> str:
 
 
 def _beside(bench: Bench, moment: int) -> int:
-    last = bench.made.passes[moment][-1].spoke
+    last = bench.order.passes[moment][-1].spoke
     return (last + 1) % bench.design.top_ends + 1
 
 
 def _closing(bench: Bench, moment: int, into: Draft) -> list[str]:
-    made = bench.made
-    under = bench.threads[int(made.end[moment]), int(made.row[moment])]
-    into.count("under", int(made.end[moment]) + 1, *(each + 1 for each in under))
+    order = bench.order
+    under = bench.threads[int(order.end[moment]), int(order.row[moment])]
+    into.count("under", int(order.end[moment]) + 1, *(each + 1 for each in under))
     ends = "end" if len(under) == 1 else "ends"
     return [_move(bench, moment, into), f"Lead it under {ends} {listed([str(each + 1) for each in under])}, lifting."]
 
 
 def _loose(bench: Bench, row: int, closing: list[int]) -> str:
-    lifted = sorted({u + 1 for m in closing for u in bench.threads[int(bench.made.end[m]), int(bench.made.row[m])]})
+    lifted = sorted({u + 1 for m in closing for u in bench.threads[int(bench.order.end[m]), int(bench.order.row[m])]})
     if not lifted:
         return "Draw each one close as you go."
     if len(lifted) > 6:
@@ -303,8 +304,8 @@ def _loose(bench: Bench, row: int, closing: list[int]) -> str:
 
 
 def _on(bench: Bench, rest: list[int], row: int) -> list[str]:
-    made = bench.made
-    ends = [int(made.end[m]) + 1 for m in rest if made.end[m] >= 0]
+    order = bench.order
+    ends = [int(order.end[m]) + 1 for m in rest if order.end[m] >= 0]
     if bench.design.border.order is None:
         if len(ends) == 1:
             return [_move_plain(bench, rest[0])]
@@ -318,8 +319,8 @@ def _move_plain(bench: Bench, moment: int) -> str:
 
 
 def _after_told(bench: Bench, told: list[int]) -> str:
-    rests = bench.made.rests[told[-1]]
-    many = len({int(bench.made.end[m]) for m in told})
+    rests = bench.order.rests[told[-1]]
+    many = len({int(bench.order.end[m]) for m in told})
     if bench.design.border.is_open:
         return f"{several(many, 'arch', 'arches')} of one height."
     side = {"out": "lie outside", "in": "lie inside", "down": "are tucked down"}.get(rests, "lie side by side")
@@ -333,7 +334,7 @@ def _caption(bench: Bench, moment: int) -> str:
 
 def _about(bench: Bench, moment: int) -> str:
     said = f"{_name(bench, moment)} goes {', then '.join(_legs(bench, moment))}"
-    under = bench.threads.get((int(bench.made.end[moment]), int(bench.made.row[moment])), ())
+    under = bench.threads.get((int(bench.order.end[moment]), int(bench.order.row[moment])), ())
     if under:
         said += f", under {'end' if len(under) == 1 else 'ends'} {listed([str(each + 1) for each in under])}"
     return f"{said[:1].upper()}{said[1:]}."
@@ -341,12 +342,12 @@ def _about(bench: Bench, moment: int) -> str:
 
 def _trim(bench: Bench, chapter: str) -> Draft:
     tell, part = bench.tell, bench.part("trim")
-    made = Draft(chapter, "Trim", "trim", first=part.first, beyond=part.beyond)
-    made.minutes = seconds_of(bench.plan.time, "trim") / 60
-    made.does = sentences(tell(TRIM), worded(tips(bench.design.border), bench.design.wording), "Cut away from you.")
-    made.looks = ["No tip catches a finger; none is so short that it slips out."]
-    made.slips = [Slip("A tip slips off what it rests on.", "It was cut too short. Push a scrap in beside it.")]
+    draft = Draft(chapter, "Trim", "trim", first=part.first, beyond=part.beyond)
+    draft.minutes = seconds_of(bench.plan.time, "trim") / 60
+    draft.does = sentences(tell(TRIM), worded(tips(bench.design.border), bench.design.wording), "Cut away from you.")
+    draft.looks = ["No tip catches a finger; none is so short that it slips out."]
+    draft.slips = [Slip("A tip slips off what it rests on.", "It was cut too short. Push a scrap in beside it.")]
     about = tell("The basket with its {border} done, from outside.")
-    made.drawings = [Drawing(part.beyond, part.beyond, "Done.", about, "whole", "none", False)]
-    made.watch = ["Glasses on: cut tips fly."]
-    return made
+    draft.drawings = [Drawing(part.beyond, part.beyond, "Done.", about, "whole", "none", False)]
+    draft.watch = ["Glasses on: cut tips fly."]
+    return draft

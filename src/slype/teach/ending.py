@@ -26,15 +26,16 @@ def measured(bench: Bench, band: BandLaid, s: float) -> str:
 
 def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     """Ending the colours and starting them further on."""
-    made_of, blocks = bench.made, band.band.blocks
-    made = draft_of(bench, band, chapter, "End the weavers and start again")
+    made_of, blocks = bench.order, band.band.blocks
+    assert blocks is not None, "asked of a band that starts again"
+    draft = draft_of(bench, band, chapter, "End the weavers and start again")
     part = bench.part(band.band.where, band.index)
     ends = [m for m in bench.acts(part, "end") if made_of.block[m] == 0]
     starts = [m for m in bench.acts(part, "set in") if made_of.block[m] == 1]
     last = next(m for m in bench.acts(part, "end") if made_of.block[m] == len(band.segments) - 1)
-    made.first, made.beyond = ends[0], last
+    draft.first, draft.beyond = ends[0], last
     on = f"{several(blocks.shift, 'space')} further on" if blocks.shift else "in the same spaces"
-    made.does = [
+    draft.does = [
         f"After row {blocks.rows} leave every weaver's end inside, {show_about(TUCK_MM, bench.design.units)} long.",
         f"Set new weavers in {on}, in the same order.",
     ]
@@ -42,22 +43,22 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         if block == 0:
             continue
         places = [(start + k) % band.spaces + 1 for k in range(len(band.colours))]
-        made.count("start again", block + 1, *places)
+        draft.count("start again", block + 1, *places)
         if block <= 4:
             told = listed([f"{bench.colour(band, k)} in {p}" for k, p in enumerate(places[:TOLD_WEAVERS])])
-            made.does.append(f"Start {block + 1}, row {first + 1}: {told}.")
+            draft.does.append(f"Start {block + 1}, row {first + 1}: {told}.")
     if len(band.segments) > 5:
-        made.does.append("Go on in this way to the last row.")
-    made.rows = (band.segments[1][0] + 1, band.rows)
-    made.does.append(f"Measure at the end: {measured(bench, band, band.end_s)}.")
-    made.looks = [bench.tell("The {colours} jump sideways: a new block begins above the old one.")]
-    made.slips = [
+        draft.does.append("Go on in this way to the last row.")
+    draft.rows = (band.segments[1][0] + 1, band.rows)
+    draft.does.append(f"Measure at the end: {measured(bench, band, band.end_s)}.")
+    draft.looks = [bench.tell("The {colours} jump sideways: a new block begins above the old one.")]
+    draft.slips = [
         Slip(bench.tell("The {colours} run straight on."), "The new weavers stand in the old spaces. Set them in anew.")
     ]
     places = [int(made_of.space[m]) + 1 for m in starts]
     about = f"The old weavers are ended and the new ones hang from spaces {listed([str(p) for p in places])}."
-    made.drawings = [Drawing(starts[0], starts[-1] + 1, "The second start.", about, arrow=False)]
-    return made
+    draft.drawings = [Drawing(starts[0], starts[-1] + 1, "The second start.", about, arrow=False)]
+    return draft
 
 
 # Joining, ending -----------------------------------------------------------------------------------------------
@@ -66,10 +67,10 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
 def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     at = bench.laid.bands.index(band)
     joins = bench.plan.joins[at].joins
-    made = draft_of(bench, band, chapter, "Join a new length")
+    draft = draft_of(bench, band, chapter, "Join a new length")
     tuck = show_about(TUCK_MM, bench.design.units)
     one = bench.passes(band)[0]
-    made.does = [
+    draft.does = [
         *_where_joined(bench, band),
         f"Stop when the old end lies behind a {one}, {tuck} long.",
         f"Lay the new end beside it, behind the same {one}.",
@@ -77,18 +78,18 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         "Go on with the new length in the same stroke.",
     ]
     for join in joins:
-        made.count("join", join.weaver + 1, join.row + 1, join.space + 1)
-    made.looks = ["From outside no join shows: both ends lie inside."]
-    made.slips = [Slip("The new length pulls out.", "Draw it back and leave a longer end behind.")]
-    found = moments_of_joins(bench.made, list(joins))
+        draft.count("join", join.weaver + 1, join.row + 1, join.space + 1)
+    draft.looks = ["From outside no join shows: both ends lie inside."]
+    draft.slips = [Slip("The new length pulls out.", "Draw it back and leave a longer end behind.")]
+    found = moments_of_joins(bench.order, list(joins))
     if found:
         moment, join = min(found.items())
-        made.first, made.beyond = moment, moment + 1
+        draft.first, draft.beyond = moment, moment + 1
         about = f"Seen from inside: the old end and the new one lie side by side behind a {one}."
-        made.drawings = [Drawing(moment, moment + 1, "A join, seen from inside.", about, "inside", "none", False,
+        draft.drawings = [Drawing(moment, moment + 1, "A join, seen from inside.", about, "inside", "none", False,
                                  join=join.weaver)]  # fmt: skip
-    made.why = [("Why not all at one place?", "Joins above each other make a weak, thick line.")]
-    return made
+    draft.why = [("Why not all at one place?", "Joins above each other make a weak, thick line.")]
+    return draft
 
 
 MOST_JOINS = 8
@@ -109,51 +110,53 @@ def _where_joined(bench: Bench, band: BandLaid) -> list[str]:
 def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     part = bench.part(band.band.where, band.index)
     many, last = len(band.colours), len(band.segments) - 1
-    moments = [m for m in bench.acts(part, "end") if bench.made.block[m] == last]
-    strokes = [m for m in strokes_of(bench, band) if bench.made.block[m] == last]
-    made = draft_of(bench, band, chapter, "End the weaver" if many == 1 else "End the weavers level")
-    made.first, made.beyond = moments[0], moments[-1] + 1
+    moments = [m for m in bench.acts(part, "end") if bench.order.block[m] == last]
+    strokes = [m for m in strokes_of(bench, band) if bench.order.block[m] == last]
+    draft = draft_of(bench, band, chapter, "End the weaver" if many == 1 else "End the weavers level")
+    draft.first, draft.beyond = moments[0], moments[-1] + 1
     one, tuck = bench.passes(band)[0], show_about(TUCK_MM, bench.design.units)
     side = "on the far side" if band.band.where == "base" else "inside"
     if 1 < many <= TOLD_WEAVERS:
-        made.does.append(f"Stop after row {band.rows}: make no more strokes.")
+        draft.does.append(f"Stop after row {band.rows}: make no more strokes.")
         for moment in moments:
             spoke, behind = _held_behind(bench, band, moment)
-            made.count("ends behind", int(bench.made.weaver[moment]) + 1, spoke)
-            which = bench.weaver(band, int(bench.made.weaver[moment]))
+            draft.count("ends behind", int(bench.order.weaver[moment]) + 1, spoke)
+            which = bench.weaver(band, int(bench.order.weaver[moment]))
             verb = "stays" if behind else "goes in and stays"
-            made.does.append(f"{which[:1].upper()}{which[1:]} {verb} {side}, behind {one} {spoke}.")
+            draft.does.append(f"{which[:1].upper()}{which[1:]} {verb} {side}, behind {one} {spoke}.")
     elif many == 1:
         spoke, behind = _held_behind(bench, band, moments[0])
-        made.count("ends behind", 1, spoke)
-        made.does.append(f"Stop after row {band.rows}. Leave the weaver {side}, behind {one} {spoke}.")
+        draft.count("ends behind", 1, spoke)
+        draft.does.append(f"Stop after row {band.rows}. Leave the weaver {side}, behind {one} {spoke}.")
     else:
-        made.does.append(f"Stop after row {band.rows}. Leave every weaver {side}, each behind its {one}.")
-    made.does += [f"Cut each end {tuck} long." if many > 1 else f"Cut its end {tuck} long.", "Trim it later."]
+        draft.does.append(f"Stop after row {band.rows}. Leave every weaver {side}, each behind its {one}.")
+    draft.does += [f"Cut each end {tuck} long." if many > 1 else f"Cut its end {tuck} long.", "Trim it later."]
     if many > 1 and band.band.weave.turns == "stroke":
-        made.looks = ["The last strokes end above the first ones: the row closes in a small step, as level as it can."]
-        made.slips = [
+        draft.looks = ["The last strokes end above the first ones: the row closes in a small step, as level as it can."]
+        draft.slips = [
             Slip("There is a gap where the row closes.", "You stopped too soon. Count the strokes of the last row.")
         ]
     else:
-        made.looks = [f"No end stands out {'on the underside' if band.band.where == 'base' else 'outside'}."]
-        made.slips = [Slip("The end springs out.", f"Tuck it in further, behind one {one} more.")]
+        draft.looks = [f"No end stands out {'on the underside' if band.band.where == 'base' else 'outside'}."]
+        draft.slips = [Slip("The end springs out.", f"Tuck it in further, behind one {one} more.")]
     about = f"The end of the band: {several(many, 'weaver')} ended {side}."
     inside = band.band.where == "side"
-    made.drawings = [
-        Drawing(strokes[-min(many, len(strokes))], made.beyond,
+    draft.drawings = [
+        Drawing(strokes[-min(many, len(strokes))], draft.beyond,
                 "Ended, seen from inside." if inside else "The band is ended.", about,
                 "inside" if inside else "near", "none" if inside else "all", False)
     ]  # fmt: skip
-    made.why = [("Why end here?", "The band has its rows; the next begins at another place, so that starts lie apart.")]
-    return made
+    draft.why = [
+        ("Why end here?", "The band has its rows; the next begins at another place, so that starts lie apart.")
+    ]
+    return draft
 
 
 def _held_behind(bench: Bench, band: BandLaid, moment: int) -> tuple[int, bool]:
     """(the spoke or group, from 1, that an ended weaver lies behind; whether its last stroke went behind it)."""
-    made, weaver, block = bench.made, bench.made.weaver[moment], bench.made.block[moment]
-    stroke = made.by_weaver[band.index, int(block), int(weaver), "stroke"][-1]
-    assert ACTS[made.act[stroke]] == "stroke"
-    behind = bool(made.under[stroke] > 0)
-    last = int(made.space[stroke] + made.over[stroke] + made.under[stroke] - 1)
+    order, weaver, block = bench.order, bench.order.weaver[moment], bench.order.block[moment]
+    stroke = order.by_weaver[band.index, int(block), int(weaver), "stroke"][-1]
+    assert ACTS[order.act[stroke]] == "stroke"
+    behind = bool(order.under[stroke] > 0)
+    last = int(order.space[stroke] + order.over[stroke] + order.under[stroke] - 1)
     return (last if behind else last + 1) % band.spaces + 1, behind

@@ -14,39 +14,39 @@ from .values import Drawing, Slip
 def foot(bench: Bench) -> list[Draft]:
     if bench.plan.foot is None:
         return []
-    parts = [part for part in bench.made.parts if part.of == "foot"]
-    made = Draft("The foot", "Work the foot", parts[0].key, sentences(*foot_lines(bench.plan)), "foot",
+    parts = [part for part in bench.order.parts if part.of == "foot"]
+    draft = Draft("The foot", "Work the foot", parts[0].key, sentences(*foot_lines(bench.plan)), "foot",
                  first=parts[0].first, beyond=parts[-1].beyond)  # fmt: skip
-    made.bundles = [each.number for each in bench.standing("foot")]
-    made.minutes = foot_seconds(bench.plan.foot) / 60
-    made.looks = ["The basket stands level on its foot."]
-    made.slips = [Slip("It rocks.", "Press it down where it is high, while it is damp, and trim long tips.")]
-    made.drawings = [
-        Drawing(made.first, made.beyond, "The foot.", "The foot below the basket, dark.", "whole", "none", False)
+    draft.bundles = [each.number for each in bench.standing("foot")]
+    draft.minutes = foot_seconds(bench.plan.foot) / 60
+    draft.looks = ["The basket stands level on its foot."]
+    draft.slips = [Slip("It rocks.", "Press it down where it is high, while it is damp, and trim long tips.")]
+    draft.drawings = [
+        Drawing(draft.first, draft.beyond, "The foot.", "The foot below the basket, dark.", "whole", "none", False)
     ]
-    return [made]
+    return [draft]
 
 
 def handles(bench: Bench) -> list[Draft]:
     """A step for each row of the design's handles."""
     out = []
     for each in bench.plan.handles:
-        part = next(p for p in bench.made.parts if p.key == "handle" and p.row == each.index)
+        part = next(p for p in bench.order.parts if p.key == "handle" and p.row == each.index)
         title = handle_title(bench.design, each)
-        made = Draft("Handles", title, "handle", sentences(*handle_lines(bench.design, each)), first=part.first,
+        draft = Draft("Handles", title, "handle", sentences(*handle_lines(bench.design, each)), first=part.first,
                      beyond=part.beyond)  # fmt: skip
-        made.bundles = [bundle.number for bundle in bench.standing("handle") if bundle.reed in
+        draft.bundles = [bundle.number for bundle in bench.standing("handle") if bundle.reed in
                         (each.handle.core, each.handle.wrap)]  # fmt: skip
-        made.minutes = handle_seconds(bench.laid, each) / 60
-        made.looks = ["It stands upright over the middle, and its feet do not move."]
-        made.slips = [Slip("It leans.", "Draw out the foot it leans to, and push it in deeper.")]
-        first = bench.made.arches[each.index, 0].push
-        made.drawings = [
+        draft.minutes = handle_seconds(bench.laid, each) / 60
+        draft.looks = ["It stands upright over the middle, and its feet do not move."]
+        draft.slips = [Slip("It leans.", "Draw out the foot it leans to, and push it in deeper.")]
+        first = bench.order.arches[each.index, 0].push
+        draft.drawings = [
             Drawing(first[0], first[1] + 1, "Both feet in.", f"{title}: both feet pushed in.", "whole", "none", False),
             Drawing(part.first, part.beyond, "Done.", f"{title}: done.", "whole", "none", False),
         ]
-        made.watch = ["Strength is not rated: nothing here carries a child, an animal or a load."]
-        out.append(made)
+        draft.watch = ["Strength is not rated: nothing here carries a child, an animal or a load."]
+        out.append(draft)
     return out
 
 
@@ -55,27 +55,27 @@ def seat(bench: Bench) -> list[Draft]:
     if bench.plan.seat is None:
         return []
     part = bench.part("fit")
-    made = Draft("The lid", "Fit the lid", "fit", sentences(*seat_lines(bench.design, bench.plan.seat)),
+    draft = Draft("The lid", "Fit the lid", "fit", sentences(*seat_lines(bench.design, bench.plan.seat)),
                  first=part.first, beyond=part.beyond)  # fmt: skip
-    made.looks = ["It sits level and comes off without force."]
-    made.slips = [Slip("It rocks.", "Bend it gently while it is damp, and try again.")]
-    made.drawings = [Drawing(part.beyond, part.beyond, "The lid is on.", "The basket with its lid on.", "whole",
+    draft.looks = ["It sits level and comes off without force."]
+    draft.slips = [Slip("It rocks.", "Bend it gently while it is damp, and try again.")]
+    draft.drawings = [Drawing(part.beyond, part.beyond, "The lid is on.", "The basket with its lid on.", "whole",
                              "none", False)]  # fmt: skip
-    return [made]
+    return [draft]
 
 
 def finish(bench: Bench) -> Draft:
     tell = bench.tell
-    made = Draft("Finish", "Shape and dry", "finish", [
+    draft = Draft("Finish", "Shape and dry", "finish", [
         "Shape the basket with your hands while it is damp.",
         "Set it on the table: press it until it stands level.",
         "Dry it for a day or two in moving air, away from strong heat.",
         "Put it away only when it is dry to the core.",
     ])  # fmt: skip
-    made.looks = [tell("It stands level, and its {border} runs level all round.")]
-    made.slips = [Slip("It smells musty later.", "It was put away damp. Dry it in sun and wind, and air it.")]
-    last = len(bench.made)
-    made.first = made.beyond = last
-    made.drawings = [Drawing(last, last, "The finished basket.", "The finished basket from outside.", "finished",
+    draft.looks = [tell("It stands level, and its {border} runs level all round.")]
+    draft.slips = [Slip("It smells musty later.", "It was put away damp. Dry it in sun and wind, and air it.")]
+    last = len(bench.order)
+    draft.first = draft.beyond = last
+    draft.drawings = [Drawing(last, last, "The finished basket.", "The finished basket from outside.", "finished",
                              "none", False)]  # fmt: skip
-    return made
+    return draft

@@ -80,7 +80,7 @@ def _look(bench: Bench, found: list[Step]) -> str:
         return "Round the table, all hands free."
     if step.of == "lid":
         return "Over your shoulder, the lid's outside towards them."
-    up = int(places(bench.laid, bench.made).up[step.beyond - 1])
+    up = int(places(bench.laid, bench.order).up[step.beyond - 1])
     if up == UNDERSIDE:
         return "At the underside: hold it up facing them, the work at its top edge."
     if up == BOARD_FOOT or (step.of == "foot" and up in FOOT_UP.values()):

@@ -21,33 +21,35 @@ def strokes_of(bench: Bench, band: BandLaid) -> list[int]:
 
 
 def stroke(bench: Bench, band: BandLaid, chapter: str) -> Draft:
-    made = draft_of(bench, band, chapter, "The stroke")
+    draft = draft_of(bench, band, chapter, "The stroke")
     strokes = strokes_of(bench, band)
     weave, many = band.band.weave, len(band.colours)
     told = min(TOLD_STROKES, max(many, 2) if weave.turns == "stroke" else 2, len(strokes))
-    made.first, made.beyond = strokes[0], strokes[told - 1] + 1
-    made.does += {"stroke": _by_turns, "round": _by_rounds, "back": _by_backs}[weave.turns](bench, band)
-    made.does += [_one_stroke(bench, band, m, made) for m in strokes[:told]]
-    made.looks, made.slips = _stroke_looks(bench, band, strokes[told - 1]), _stroke_slips(bench, band)
+    draft.first, draft.beyond = strokes[0], strokes[told - 1] + 1
+    draft.does += {"stroke": _by_turns, "round": _by_rounds, "back": _by_backs}[weave.turns](bench, band)
+    draft.does += [_one_stroke(bench, band, m, draft) for m in strokes[:told]]
+    draft.looks, draft.slips = _stroke_looks(bench, band, strokes[told - 1]), _stroke_slips(bench, band)
     first = strokes[0]
     one, space = bench.passes(band)[0], bench.space(band)
-    front, behind = (_numbered(bench, band, found) for found in (bench.made.in_front(first), bench.made.behind(first)))
+    front, behind = (
+        _numbered(bench, band, found) for found in (bench.order.in_front(first), bench.order.behind(first))
+    )
     out = _comes_out(bench, band, first)
     about = (
-        f"The first stroke: {bench.weaver(band, int(bench.made.weaver[first]))} from {space} "
-        f"{int(bench.made.space[first]) + 1}, in front of {front}, behind {behind}, out at {space} {out}."
+        f"The first stroke: {bench.weaver(band, int(bench.order.weaver[first]))} from {space} "
+        f"{int(bench.order.space[first]) + 1}, in front of {front}, behind {behind}, out at {space} {out}."
     )
-    made.drawings = [Drawing(first, first + 1, "The first stroke.", about)]
+    draft.drawings = [Drawing(first, first + 1, "The first stroke.", about)]
     if told > 1:
         after = f"After {several(told, 'stroke')}. The last one is dark: it came from {space} "
-        after += f"{int(bench.made.space[strokes[told - 1]]) + 1}."
-        made.drawings.append(Drawing(strokes[told - 1], made.beyond, f"Stroke {told}.", after))
-    made.watch = [f"Say it aloud: {_rhyme(band)}.", f"The hand behind feels that the weaver passes one {one} only."
+        after += f"{int(bench.order.space[strokes[told - 1]]) + 1}."
+        draft.drawings.append(Drawing(strokes[told - 1], draft.beyond, f"Stroke {told}.", after))
+    draft.watch = [f"Say it aloud: {_rhyme(band)}.", f"The hand behind feels that the weaver passes one {one} only."
                   if weave.cycle[0][1] == 1 else "The hand behind counts along."]  # fmt: skip
     turns = ("Why always the hindmost weaver?", "So each passes over the others in turn, and they lock.")
     rounds = ("Why in and out?", "Each row holds the one below, and holds the ends apart.")
-    made.why = [turns if weave.turns == "stroke" else rounds]
-    return made
+    draft.why = [turns if weave.turns == "stroke" else rounds]
+    return draft
 
 
 def _rhyme(band: BandLaid) -> str:
@@ -97,7 +99,7 @@ def _by_backs(bench: Bench, band: BandLaid) -> list[str]:
     tell, weave = bench.tell, band.band.weave
     one, many = bench.passes(band)
     over, under = weave.cycle[0]
-    first = int(bench.made.space[strokes_of(bench, band)[0]]) + 1
+    first = int(bench.order.space[strokes_of(bench, band)[0]]) + 1
     return [
         f"Begin with the weaver in space {first}.",
         f"Go in front of {several(over, one, many)}.",
@@ -114,31 +116,31 @@ def _numbered(bench: Bench, band: BandLaid, found: list[int]) -> str:
 
 def _comes_out(bench: Bench, band: BandLaid, moment: int) -> int:
     """The space in which a stroke ends, from 1."""
-    made = bench.made
-    return int(made.space[moment] + made.over[moment] + made.under[moment]) % band.spaces + 1
+    order = bench.order
+    return int(order.space[moment] + order.over[moment] + order.under[moment]) % band.spaces + 1
 
 
 def _one_stroke(bench: Bench, band: BandLaid, moment: int, into: Draft) -> str:
-    made, space = bench.made, bench.space(band)
-    front, behind = made.in_front(moment), made.behind(moment)
-    nth = int(made.stroke[moment]) + 1
-    begin, out = int(made.space[moment]) + 1, _comes_out(bench, band, moment)
+    order, space = bench.order, bench.space(band)
+    front, behind = order.in_front(moment), order.behind(moment)
+    nth = int(order.stroke[moment]) + 1
+    begin, out = int(order.space[moment]) + 1, _comes_out(bench, band, moment)
     into.count("from", nth, begin)
     into.count("in front", nth, *(each + 1 for each in front))
     into.count("behind", nth, *(each + 1 for each in behind))
     into.count("out", nth, out)
-    which = bench.weaver(band, int(made.weaver[moment]))
+    which = bench.weaver(band, int(order.weaver[moment]))
     said = f"Stroke {nth}: {which} from {space} {begin}: front of {listed([str(each + 1) for each in front])}"
     return said + (f", behind {listed([str(each + 1) for each in behind])}, out at {out}." if behind else ".")
 
 
 def _stroke_looks(bench: Bench, band: BandLaid, last: int) -> list[str]:
-    made, many, space = bench.made, len(band.colours), bench.space(band)
+    order, many, space = bench.order, len(band.colours), bench.space(band)
     if band.band.weave.turns != "stroke" or many < 2:
         return [f"The weaver comes to the front in {space} {_comes_out(bench, band, last)}."]
     strokes = strokes_of(bench, band)
     coming = strokes[strokes.index(last) + 1 :][:many]
-    stand = sorted({int(made.space[m]) + 1 for m in coming})
+    stand = sorted({int(order.space[m]) + 1 for m in coming})
     if len(stand) < many:
         return []
     return [f"The weavers now hang in {space}s {listed([str(each) for each in stand])}, one in each."]

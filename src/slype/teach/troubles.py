@@ -74,15 +74,15 @@ def _name(bench: Bench, band: BandLaid, spoke: int) -> str:
 def _wrong_stroke(bench, band, right, shades, rows, at, kind) -> Trouble:
     wrong = strokes(band.band.weave, band.spaces, rows, band.band.start, kind, at)
     one, space = bench.passes(band)[0], bench.space(band)
-    made, nth = wrong[at], _within(right, at)
-    came_out, should = made.beyond % band.spaces + 1, right[at].beyond % band.spaces + 1
+    draft, nth = wrong[at], _within(right, at)
+    came_out, should = draft.beyond % band.spaces + 1, right[at].beyond % band.spaces + 1
     if kind == "missed":
         title = f"One {one} missed"
         missed = _name(bench, band, right[at].beyond)
-        seen = [f"Stroke {nth} of row {made.row + 1} went behind one too many: {missed} too."]
+        seen = [f"Stroke {nth} of row {draft.row + 1} went behind one too many: {missed} too."]
     else:
-        title = f"A stroke in front of {made.over}"
-        seen = [f"Stroke {nth} of row {made.row + 1} went in front of {made.over}, not {made.over - 1}."]
+        title = f"A stroke in front of {draft.over}"
+        seen = [f"Stroke {nth} of row {draft.row + 1} went in front of {draft.over}, not {draft.over - 1}."]
     if band.band.weave.turns == "stroke":
         seen.append(f"It comes out at {space} {came_out}, and {space} {should} before it stays empty.")
         if _meet(wrong, at):
@@ -91,10 +91,10 @@ def _wrong_stroke(bench, band, right, shades, rows, at, kind) -> Trouble:
         seen.append(f"Two weavers come out at {space} {came_out}; none at {space} {should}.")
     else:
         seen.append(f"From there on it goes behind where it should go in front. It comes out at {space} {came_out}.")
-    per_row = sum(each.row == made.row for each in right)
+    per_row = sum(each.row == draft.row for each in right)
     undo = [
         "Seen at once: take back that one stroke.",
-        f"Seen a row later: take back {several(per_row, 'stroke')}, to {space} {made.begin % band.spaces + 1}.",
+        f"Seen a row later: take back {several(per_row, 'stroke')}, to {space} {draft.begin % band.spaces + 1}.",
     ]
     return _made(bench, band, title, seen, undo, right, wrong, shades, shades, at)
 

@@ -53,47 +53,49 @@ def _grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str
     group, part = band.band.group, bench.part(band.band.where, band.index)
     if group == was or (group == 1 and was < 2):
         return []
-    made = draft_of(bench, band, chapter, "Take the ends in groups" if group > 1 else "Open the ends out")
-    made.first = made.beyond = part.first
+    draft = draft_of(bench, band, chapter, "Take the ends in groups" if group > 1 else "Open the ends out")
+    draft.first = draft.beyond = part.first
     way = bench.tell("from space 1 on")
     if group > 1:
         sizes = group_sizes(band.ends, group)
         if was > group:
-            made.does.append("Open the old groups out into smaller ones.")
+            draft.does.append("Open the old groups out into smaller ones.")
         first = 0
         for size, run in groupby(sizes):
             many = len(list(run))
             if many == 1:
-                made.does.append(f"Take ends {first + 1} to {first + size} together: they are a group.")
+                draft.does.append(f"Take ends {first + 1} to {first + size} together: they are a group.")
             else:
-                made.does.append(f"Take the next ends together in {several(many, 'group')} of {size}." if first else
+                draft.does.append(f"Take the next ends together in {several(many, 'group')} of {size}." if first else
                                  f"Take the ends together in {several(many, 'group')} of {size}, {way}.")  # fmt: skip
             first += size * many
-        made.does += [
+        draft.does += [
             "Each group counts as one.",
             f"The gaps between groups are group spaces, numbered 1 to {len(sizes)}.",
             "Group space 1 is space 1.",
         ]
-        made.count("groups", 0, *sizes)
-        made.looks = [f"{several(len(sizes), 'group')}: weave over a whole group as if it were one end."]
-        made.slips = [
+        draft.count("groups", 0, *sizes)
+        draft.looks = [f"{several(len(sizes), 'group')}: weave over a whole group as if it were one end."]
+        draft.slips = [
             Slip("A group has an end too many.", f"Count: the groups hold {_sizes_told(sizes)}, from space 1.")
         ]
-        made.why = [("Why in groups?", "So near the middle single ends stand too close for a weaver to pass.")]
+        draft.why = [("Why in groups?", "So near the middle single ends stand too close for a weaver to pass.")]
         about = f"The base from below, with group spaces 1 to {len(sizes)} numbered."
     else:
-        made.does = [
+        draft.does = [
             "From now on every end counts by itself.",
             "Bend the ends apart as you weave, evenly, like the rays of a star.",
             f"Count spaces anew from space 1: there are {band.spaces}.",
         ]
-        made.count("spaces", 0, band.spaces)
-        made.looks = ["Every gap between two ends is about as wide as the next."]
-        made.slips = [Slip("Two ends stay close together.", "Press them apart with a bodkin before the weaver passes.")]
-        made.why = [("Why only now?", "Further out there is room between single ends.")]
+        draft.count("spaces", 0, band.spaces)
+        draft.looks = ["Every gap between two ends is about as wide as the next."]
+        draft.slips = [
+            Slip("Two ends stay close together.", "Press them apart with a bodkin before the weaver passes.")
+        ]
+        draft.why = [("Why only now?", "Further out there is room between single ends.")]
         about = f"The base from below, with all {band.spaces} spaces between single ends."
-    made.drawings = [Drawing(part.first, part.first, made.title + ".", about, "whole", "all", False)]
-    return [made]
+    draft.drawings = [Drawing(part.first, part.first, draft.title + ".", about, "whole", "all", False)]
+    return [draft]
 
 
 def _sizes_told(sizes: list[int]) -> str:
@@ -110,46 +112,46 @@ def is_folded(bench: Bench, band: BandLaid) -> bool:
 
 def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     many, space = len(band.colours), bench.space(band)
-    made = draft_of(bench, band, chapter, f"Set in {'the weaver' if many == 1 else f'{many} weavers'}")
+    draft = draft_of(bench, band, chapter, f"Set in {'the weaver' if many == 1 else f'{many} weavers'}")
     part = bench.part(band.band.where, band.index)
-    moments = [m for m in bench.acts(part, "set in") if bench.made.block[m] == 0]
-    made.first, made.beyond = moments[0], moments[-1] + 1
+    moments = [m for m in bench.acts(part, "set in") if bench.order.block[m] == 0]
+    draft.first, draft.beyond = moments[0], moments[-1] + 1
     found = bench.of_band(band)
-    made.bundles = [each.number for each in found]
-    made.does = [bench.take(each) for each in found]
-    places = [int(bench.made.space[m]) + 1 for m in moments]
+    draft.bundles = [each.number for each in found]
+    draft.does = [bench.take(each) for each in found]
+    places = [int(bench.order.space[m]) + 1 for m in moments]
     for weaver, place in enumerate(places):
-        made.count("set in", weaver + 1, place)
+        draft.count("set in", weaver + 1, place)
     tuck = show_about(TUCK_MM, bench.design.units)
     side = "to the far side" if band.band.where == "base" else "inside"
     if is_folded(bench, band):
-        made.does += _folded(bench, band, places)
+        draft.does += _folded(bench, band, places)
     elif many == 1:
-        made.does.append(f"Put its end through {space} {places[0]}, from the front.")
-        made.does.append(f"Leave {tuck} of it {side}, behind the next end.")
+        draft.does.append(f"Put its end through {space} {places[0]}, from the front.")
+        draft.does.append(f"Leave {tuck} of it {side}, behind the next end.")
     else:
-        made.does += _each_set_in(bench, band, places, space)
-        made.does.append(f"Leave {tuck} of each start {side}.")
+        draft.does += _each_set_in(bench, band, places, space)
+        draft.does.append(f"Leave {tuck} of each start {side}.")
     if band.band.strands > 1:
-        made.does.append(bench.tell("Each weaver is {n} {reed}s side by side; keep them flat.", n=band.band.strands))
-    made.looks = [_waiting(bench, band, places)]
-    made.slips = [Slip(f"Two weavers hang from one {space}.", f"Move one on, so that they hang in {space}s "
+        draft.does.append(bench.tell("Each weaver is {n} {reed}s side by side; keep them flat.", n=band.band.strands))
+    draft.looks = [_waiting(bench, band, places)]
+    draft.slips = [Slip(f"Two weavers hang from one {space}.", f"Move one on, so that they hang in {space}s "
                        f"{listed([str(p) for p in places[:TOLD_WEAVERS]])}.") if 1 < many <= TOLD_WEAVERS else
                   Slip("The start slips out.", "Hold it with a peg for the first few strokes.")]  # fmt: skip
     where = (
         f"{space} {places[0]}" if many == 1 else f"{space}s {listed([str(p) for p in sorted(places)[:TOLD_WEAVERS]])}"
     )
     about = f"{several(many, 'weaver')} set in, hanging towards you from {where}."
-    made.drawings = [Drawing(made.first, made.beyond, f"Set in at {where}.", about,
+    draft.drawings = [Drawing(draft.first, draft.beyond, f"Set in at {where}.", about,
                              "whole" if band.band.where == "base" and band.band.group > 1 else "near", "all", False,
                              fold=is_folded(bench, band))]  # fmt: skip
-    made.watch = [f"All hold {'the underside' if band.band.where == 'base' else 'the outside'} towards them."]
+    draft.watch = [f"All hold {'the underside' if band.band.where == 'base' else 'the outside'} towards them."]
     shades = {bench.colour(band, k) for k in range(many)}
     if len(shades) > 1:
-        made.watch.append(bench.tell("The order of the {colours}: the whole pattern hangs on it."))
-    made.why = [(f"Why in {space} {places[0]}?", "So that no start stands over the one below, and the pattern falls "
+        draft.watch.append(bench.tell("The order of the {colours}: the whole pattern hangs on it."))
+    draft.why = [(f"Why in {space} {places[0]}?", "So that no start stands over the one below, and the pattern falls "
                  "where the chart has it.")]  # fmt: skip
-    return made
+    return draft
 
 
 def _folded(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
@@ -181,67 +183,67 @@ def _waiting(bench: Bench, band: BandLaid, places: list[int]) -> str:
 
 
 def _row(bench: Bench, band: BandLaid, chapter: str, carried: bool = False) -> Draft:
-    _tell, weave, made_of = bench.tell, band.band.weave, bench.made
+    _tell, weave, made_of = bench.tell, band.band.weave, bench.order
     strokes, begun = strokes_of(bench, band), band.segments[0]
-    made = draft_of(bench, band, chapter, "Go round: row 1" if begun[1] == 1 else f"Go round: rows 1 to {begun[1]}")
+    draft = draft_of(bench, band, chapter, "Go round: row 1" if begun[1] == 1 else f"Go round: rows 1 to {begun[1]}")
     first_row = [m for m in strokes if made_of.row[m] == 0 and made_of.block[m] == 0]
     last_row = [m for m in strokes if made_of.row[m] == begun[1] - 1 and made_of.block[m] == 0]
-    made.first, made.beyond = first_row[0], last_row[-1] + 1
-    made.rows = (1, begun[1])
-    made.count("strokes in a row", 0, len(first_row))
+    draft.first, draft.beyond = first_row[0], last_row[-1] + 1
+    draft.rows = (1, begun[1])
+    draft.count("strokes in a row", 0, len(first_row))
     space, many, start = bench.space(band), len(band.colours), begun[2]
     if weave.turns == "stroke":
-        made.does = [
+        draft.does = [
             f"Go on, one stroke from every {space}.",
             f"Row 1 is done after {len(first_row)} strokes." if weave.cycle[1:] == () else
             f"Row 1 is done when the weavers are back at {space} {start + 1}.",
         ]  # fmt: skip
         if begun[1] > 1:
-            made.does.append(_steps_up(bench, band, strokes, len(first_row)))
+            draft.does.append(_steps_up(bench, band, strokes, len(first_row)))
     elif weave.turns == "back":
-        made.does = [f"Row 1 is done when every {space} has its weaver again: {len(first_row)} strokes.",
+        draft.does = [f"Row 1 is done when every {space} has its weaver again: {len(first_row)} strokes.",
                      "Begin each row with the weaver you began with."]  # fmt: skip
     elif many == 1:
-        made.does = [f"Row 1 is done when you come round to {space} {start + 1} again.",
+        draft.does = [f"Row 1 is done when you come round to {space} {start + 1} again.",
                      f"Do not stop there: go straight on over {space} {start + 1} into row 2."
                      if band.rows > 1 else "That is all of this band."]  # fmt: skip
         if weave.cycle == ((1, 1),) and band.locked and band.rows > 1:
             one = bench.passes(band)[0]
-            made.looks.append(f"Row 2 goes behind each {one} that row 1 passed in front of.")
-            made.slips.append(Slip("Row 2 does the same as row 1.", f"You missed a {one}. Unweave to it."))
+            draft.looks.append(f"Row 2 goes behind each {one} that row 1 passed in front of.")
+            draft.slips.append(Slip("Row 2 does the same as row 1.", f"You missed a {one}. Unweave to it."))
     else:
-        made.does = [f"When all {many} have gone once round, row 1 is done."]
+        draft.does = [f"When all {many} have gone once round, row 1 is done."]
     if carried:
-        made.does.insert(0, "Go on with the weavers of the band before, in the same stroke.")
-    made.does += [each for each in _how_far(bench, band, begun) if each]
+        draft.does.insert(0, "Go on with the weavers of the band before, in the same stroke.")
+    draft.does += [each for each in _how_far(bench, band, begun) if each]
     if _goes_on(bench, band):
-        made.does.append("Do not end the weavers: the next band goes on with them.")
-    made.looks += _effect_told(bench, band)
-    made.looks.append("Each row lies close on the one before, with no gap.")
-    made.slips.append(Slip("A row rides up at one place.", "Press it down there with the side of the bodkin."))
+        draft.does.append("Do not end the weavers: the next band goes on with them.")
+    draft.looks += _effect_told(bench, band)
+    draft.looks.append("Each row lies close on the one before, with no gap.")
+    draft.slips.append(Slip("A row rides up at one place.", "Press it down there with the side of the bodkin."))
     at = first_row[-1] + 1
     if weave.turns == "stroke" and begun[1] > 1 and many > 1:
         stand = _standing_at(bench, band, strokes, len(first_row))
         about = f"The end of row 1: weavers hang in {space}s {listed([str(s) for s in stand])}, a step above the start."
-        made.drawings = [Drawing(at - many, at, "The end of row 1: the step.", about, arrow=False)]
+        draft.drawings = [Drawing(at - many, at, "The end of row 1: the step.", about, arrow=False)]
     else:
-        made.drawings = [Drawing(at - 1, at, "Row 1 is closed.", f"The end of row 1 at {space} {start + 1}.")]
-    made.drawings.append(
-        Drawing(made.beyond, made.beyond, f"After row {begun[1]}.", f"The work after row {begun[1]}.", "whole", "first",
-                False)
+        draft.drawings = [Drawing(at - 1, at, "Row 1 is closed.", f"The end of row 1 at {space} {start + 1}.")]
+    draft.drawings.append(
+        Drawing(draft.beyond, draft.beyond, f"After row {begun[1]}.", f"The work after row {begun[1]}.", "whole",
+                "first", False)
     )  # fmt: skip
-    made.watch = ["Rows pressed down before the next begins.", "Ends upright and even: a hand inside holds them."
+    draft.watch = ["Rows pressed down before the next begins.", "Ends upright and even: a hand inside holds them."
                   if band.band.where == "side" else "The base stays flat; if it cups, pull less."]  # fmt: skip
-    made.why = [
+    draft.why = [
         ("Why press each row down?", "Loose rows leave gaps, and the basket would not stand as high as planned.")
     ]
-    return made
+    return draft
 
 
 def _standing_at(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> list[int]:
     """Spaces, from 1, in which the weavers hang after so many strokes of the band, hindmost first."""
     coming = strokes[done : done + len(band.colours)]
-    return [int(bench.made.space[m]) + 1 for m in coming]
+    return [int(bench.order.space[m]) + 1 for m in coming]
 
 
 def _steps_up(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> str:

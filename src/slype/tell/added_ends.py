@@ -13,17 +13,17 @@ MOST_NUMBERED = 24
 """Ends told by number when the added ones follow no simple rule."""
 
 
-def added_title(made: Plan, index: int) -> str:
+def added_title(plan: Plan, index: int) -> str:
     """`Add 16 spokes`: what the step before a band is called."""
-    tell, _ = voice(made.design)
-    many = made.design.bands[index].add * made.design.spokes.per_end
+    tell, _ = voice(plan.design)
+    many = plan.design.bands[index].add * plan.design.spokes.per_end
     return tell("Add {many}", many=several(many, tell("{spoke}"), tell("{spokes}")))
 
 
-def added_lines(made: Plan, index: int) -> list[str]:
+def added_lines(plan: Plan, index: int) -> list[str]:
     """Where the ends that stand from this band on are pushed in, and what to count afterwards."""
-    tell, long = voice(made.design)
-    spokes, tier, stood = made.design.spokes, *_tiers(made, index)
+    tell, long = voice(plan.design)
+    spokes, tier, stood = plan.design.spokes, *_tiers(plan, index)
     each = tell("one {spoke}") if spokes.per_end == 1 else tell("a set of {n} {spokes}", n=spokes.per_end)
     lines = [
         tell("Cut one end of each added {spoke} to a long slant, the slype, away from you, and soak them."),
@@ -31,7 +31,7 @@ def added_lines(made: Plan, index: int) -> list[str]:
         tell(
             f"Push {each} in, {{deep}} deep, slype first and its flat side to the {{spoke}}: {{where}}.",
             deep=long(spokes.insertion_mm),
-            where=where_told(made, tier, stood),
+            where=where_told(plan, tier, stood),
         ),
         tell(
             "Count: {ends} ends stand now. Space 1 stays where it was. Count spaces anew from there; every added "
@@ -43,20 +43,21 @@ def added_lines(made: Plan, index: int) -> list[str]:
     return lines
 
 
-def _tiers(made: Plan, index: int) -> tuple[Tier, int]:
+def _tiers(plan: Plan, index: int) -> tuple[Tier, int]:
     """The tier that begins with a band, and how many ends stood before it."""
-    tiers = made.design.tiers(made.design.bands[index].where)
-    number = made.design.tier_at(index)
+    tiers = plan.design.tiers(plan.design.bands[index].where)
+    number = plan.design.tier_at(index)
     return tiers[number], tiers[number - 1].ends
 
 
-def bye_lines(made: Plan) -> list[str]:
+def bye_lines(plan: Plan) -> list[str]:
     """Pushing a bye-spoke in beside every end, and how it is woven from then on."""
-    tell, long = voice(made.design)
-    bye = made.design.bye
+    tell, long = voice(plan.design)
+    bye_spokes = plan.design.bye_spokes
+    assert bye_spokes is not None, "asked of a basket that has them"
     where = (
         "down into the upsett beside every {spoke}"
-        if bye.in_upsett
+        if bye_spokes.in_upsett
         else "in beside every {spoke} at the edge of the base"
     )
     lines = [
@@ -64,25 +65,25 @@ def bye_lines(made: Plan) -> list[str]:
         tell("Open the way beside the {spoke} with the bodkin, pushing away from you."),
         tell(
             f"Push one bye-{{spoke}} {where}, always on its {{forward}}-hand side, {{deep}} deep.",
-            deep=long(bye_depth_mm(made.laid)),
+            deep=long(bye_depth_mm(plan.laid)),
         ),
         tell("From here on a {spoke} and its bye-{spoke} stand side by side and count as one; weave over both."),
     ]
     return lines
 
 
-def bye_cut_lines(made: Plan) -> list[str]:
+def bye_cut_lines(plan: Plan) -> list[str]:
     """What becomes of bye-spokes that do not go into the border."""
-    tell, _ = voice(made.design)
-    bye = made.design.bye
-    if bye is None or bye.to_border:
+    tell, _ = voice(plan.design)
+    bye_spokes = plan.design.bye_spokes
+    if bye_spokes is None or bye_spokes.to_border:
         return []
     return [tell("Cut the bye-{spokes} off level with the last row, with side cutters; mind the {spokes}.")]
 
 
-def where_told(made: Plan, tier: Tier, stood: int) -> str:
+def where_told(plan: Plan, tier: Tier, stood: int) -> str:
     """Beside which ends, in words: all, every second, all but some, or by number."""
-    tell, _ = voice(made.design)
+    tell, _ = voice(plan.design)
     side = tell("on its {forward}-hand side")
     beside = tier.beside
     count = [beside.count(end) for end in range(stood)]
@@ -114,9 +115,9 @@ def where_told(made: Plan, tier: Tier, stood: int) -> str:
 def numbers_told(ends: list[int]) -> str:
     """`1 to 4, 9 and 12`: ends counted from 1."""
     runs = [[end for _, end in run] for _, run in groupby(enumerate(ends), key=lambda pair: pair[1] - pair[0])]
-    told = []
+    numbers = []
     for run in runs:
-        told += [f"{run[0] + 1} to {run[-1] + 1}"] if len(run) > 2 else [str(end + 1) for end in run]
-    if len(told) > MOST_NUMBERED:
-        return f"{', '.join(told[:MOST_NUMBERED])} and so on"
-    return listed(told)
+        numbers += [f"{run[0] + 1} to {run[-1] + 1}"] if len(run) > 2 else [str(end + 1) for end in run]
+    if len(numbers) > MOST_NUMBERED:
+        return f"{', '.join(numbers[:MOST_NUMBERED])} and so on"
+    return listed(numbers)

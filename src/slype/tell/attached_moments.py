@@ -26,21 +26,21 @@ from .attachments import (
 from .voice import voice
 
 
-def _handle(said, moment: int) -> tuple[HandleLaid, Covered, str]:
+def _handle(tale, moment: int) -> tuple[HandleLaid, Covered, str]:
     """The handle of a moment, the moments of its arch, and what it is called at the head of a sentence."""
-    made = said.made
-    row, arch = int(made.row[moment]), int(made.block[moment])
-    each = said.handles[row]
-    name = each.handle.record.named(said.design.wording)
-    many = len(each.feet(said.design.top_ends))
+    order = tale.order
+    row, arch = int(order.row[moment]), int(order.block[moment])
+    each = tale.handles[row]
+    name = each.handle.record.named(tale.design.wording)
+    many = len(each.feet(tale.design.top_ends))
     which = f"{name.capitalize()} {arch + 1} of {many}" if many > 1 else name.capitalize()
-    return each, made.arches[row, arch], which
+    return each, order.arches[row, arch], which
 
 
-def _push_in(said, moment: int) -> str:
-    design, (each, covered, which) = said.design, _handle(said, moment)
-    spoke, (one, other) = int(said.made.end[moment]) + 1, covered.push
-    rope, arch = other > one + 1, int(said.made.block[moment])
+def _push_in(tale, moment: int) -> str:
+    design, (each, covered, which) = tale.design, _handle(tale, moment)
+    spoke, (one, other) = int(tale.order.end[moment]) + 1, covered.push
+    rope, arch = other > one + 1, int(tale.order.block[moment])
     ends = "the ends of its rods" if rope else "one end of its core" if each.handle.cores == 1 else "its cores' ends"
     if moment == other:
         ends = "the other ends" if rope or each.handle.cores > 1 else "the other end"
@@ -53,13 +53,13 @@ def _push_in(said, moment: int) -> str:
     return f"{which}, {'first' if moment == one else 'second'} foot: {lowered(' '.join(lines))}"
 
 
-def _rods(said, moment: int) -> str:
-    each, _, which = _handle(said, moment)
+def _rods(tale, moment: int) -> str:
+    each, _, which = _handle(tale, moment)
     return f"{which}: {lowered(rods_in_told(each))}."
 
 
-def _wrap(said, moment: int) -> str:
-    design, (each, covered, which) = said.design, _handle(said, moment)
+def _wrap(tale, moment: int) -> str:
+    design, (each, covered, which) = tale.design, _handle(tale, moment)
     turn, turns, tell = moment - covered.wrap, covered.turns, voice(design)[0]
     head = f"{which}, turn {turn + 1} of {turns}: "
     if each.twist is not None:
@@ -74,19 +74,21 @@ def _wrap(said, moment: int) -> str:
     return f"{head}close against the one before.{new}"
 
 
-def _fasten(said, moment: int) -> str:
-    each, _, which = _handle(said, moment)
+def _fasten(tale, moment: int) -> str:
+    each, _, which = _handle(tale, moment)
     done = WRAP_ENDS if each.twist is None else RODS_END.replace("there", "beside the other foot")
     return f"{which}: {lowered(done)} {TRIED}"
 
 
-def _fit(said, moment: int) -> str:
-    return f"Set the lid on. {' '.join(seat_lines(said.design, fit_lid(said.laid)))}"
+def _fit(tale, moment: int) -> str:
+    seat = fit_lid(tale.laid)
+    assert seat is not None, "a lid is set on where there is one"
+    return f"Set the lid on. {' '.join(seat_lines(tale.design, seat))}"
 
 
 def lowered(line: str) -> str:
     return line[:1].lower() + line[1:]
 
 
-TOLD = {"push in": _push_in, "rods": _rods, "wrap": _wrap, "fasten": _fasten, "fit": _fit}
+SENTENCES = {"push in": _push_in, "rods": _rods, "wrap": _wrap, "fasten": _fasten, "fit": _fit}
 """By what a moment is, how it is told: each takes what is said of a basket (`tell.moments`) and a moment from 0."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..design.values import Design
-from ..form.handles import ENDS_MM, NOT_RATED
+from ..form.handles import ENDS_MM, NOT_RATED, Twist
 from ..lay.attachments import HandleLaid, lengths_of
 from ..lay.lids import LidFit
 from ..plans.planning import Plan
@@ -34,15 +34,15 @@ def handle_lines(design: Design, each: HandleLaid) -> list[str]:
     return [*prepare_lines(each), *_place(design, each), *_cover(design, each), TRIED]
 
 
-def handle_facts(made: Plan) -> list[str]:
+def handle_facts(plan: Plan) -> list[str]:
     """A line for each handle: kind, size, how covered."""
-    _, long = voice(made.design)
+    _, long = voice(plan.design)
     out = []
-    for each in made.handles:
-        name, count = each.handle.record.named(made.design.wording), each.handle.count
+    for each in plan.handles:
+        name, count = each.handle.record.named(plan.design.wording), each.handle.count
         said = f"{name if count == 1 else f'{count} {name}s'}, {long(each.height_mm)} above the {{border}}, "
         said += f"{long(each.across_mm)} across"
-        out.append(voice(made.design)[0](said))
+        out.append(voice(plan.design)[0](said))
     return out
 
 
@@ -58,10 +58,11 @@ def prepare_lines(each: HandleLaid) -> list[str]:
     handle = each.handle
     one = "it" if standing_in(each) == "core" and handle.count == 1 else "each"
     reed = handle.core or handle.wrap
+    assert reed is not None, "no handle is of nothing"
     lines = [
         f"Soak the {standing_in(each)} ({soak_words(reed.soak().words)}), and bend {one} over the knee into an arch."
     ]
-    if handle.core is None:
+    if handle.core is None and each.twist is not None:
         lines.append(f"Lay the {each.twist.rods} rods side by side and tie them together at the middle.")
     elif handle.cores > 1:
         lines.append(f"Lay the {handle.cores} cores of a handle side by side and tie them together at the middle.")
@@ -108,8 +109,8 @@ def measured_told(design: Design, each: HandleLaid) -> str:
 
 def _cover(design: Design, each: HandleLaid) -> list[str]:
     if each.twist is not None:
-        told = twisted_told(design, each)
-        return [told if each.handle.core is None else f"{rods_in_told(each)}, and {told} {RODS_END}"]
+        sentence = twisted_told(design, each)
+        return [sentence if each.handle.core is None else f"{rods_in_told(each)}, and {sentence} {RODS_END}"]
     if each.handle.wrap is None:
         return []
     return [wrapped_told(design, each), *([NEW_LENGTH] if lengths_of(each) > 1 else []), WRAP_ENDS]
@@ -126,10 +127,16 @@ def wrapped_told(design: Design, each: HandleLaid) -> str:
     )
 
 
+def _twist(each: HandleLaid) -> Twist:
+    assert each.twist is not None, "asked of a rope handle"
+    return each.twist
+
+
 def twisted_told(design: Design, each: HandleLaid) -> str:
     """How the rods of a rope handle are twisted: a sentence, or the end of one where they are set in round a core."""
     tell, long = voice(design)
-    twist, turn = each.twist, long(each.twist.turn_mm)
+    twist = _twist(each)
+    turn = long(twist.turn_mm)
     if each.handle.core is None:
         return tell(
             f"Before the second foot goes in, twist the {twist.rods} rods together towards the {{forward}}, side by "
@@ -144,21 +151,22 @@ def twisted_told(design: Design, each: HandleLaid) -> str:
 
 def rods_in_told(each: HandleLaid) -> str:
     """The rods that will cover a core, set in; without its full stop."""
-    return f"Push {several(each.twist.rods, 'rod')} in beside one foot"
+    return f"Push {several(_twist(each).rods, 'rod')} in beside one foot"
 
 
 # Lid -----------------------------------------------------------------------------------------------------------
 
 
-def lid_facts(made: Plan) -> list[str]:
+def lid_facts(plan: Plan) -> list[str]:
     """A line on the lid: how wide, how it sits."""
-    return [] if made.seat is None else [_lid_fact(made.design, made.seat)]
+    return [] if plan.seat is None else [_lid_fact(plan.design, plan.seat)]
 
 
 def _lid_fact(design: Design, seat: LidFit) -> str:
     tell, long = voice(design)
     across = long(seat.across_mm)
     if seat.seat.name == "inside":
+        assert seat.rests_mm is not None, "a lid inside rests somewhere"
         down = long(seat.rests_mm)
         return tell(
             "{across} across, goes into the mouth and rests {down} below the {border}", across=across, down=down

@@ -21,38 +21,38 @@ HALF_WAY_FROM = 6
 """Bands of so many rows are measured half way too."""
 
 
-def band_lines(made: Plan, index: int) -> list[str]:
+def band_lines(plan: Plan, index: int) -> list[str]:
     """Everything a maker does in one band, in order."""
-    laid = made.laid.bands[index]
-    before = made.laid.bands[index - 1] if index else None
-    if before and goes_on(before, laid):
-        begin = _carry_on(laid)
+    band = plan.laid.bands[index]
+    before = plan.laid.bands[index - 1] if index else None
+    if before and goes_on(before, band):
+        begin = _carry_on(band)
     else:
-        begin = [*_first_cuts(made, index), *_set_in(made, laid), *_stroke(made, index), *_effect(made, laid)]
+        begin = [*_first_cuts(plan, index), *_set_in(plan, band), *_stroke(plan, index), *_effect(plan, band)]
     return [
-        *groups_told(laid, before),
+        *groups_told(band, before),
         *begin,
-        *_starts(laid),
-        *_how_far(made, laid),
-        *_joins(made, index),
-        *_end(made, index),
+        *_starts(band),
+        *_how_far(plan, band),
+        *_joins(plan, index),
+        *_end(plan, index),
     ]
 
 
-def band_minutes(made: Plan, index: int) -> float:
+def band_minutes(plan: Plan, index: int) -> float:
     """Time for one band, reckoned as the plan does."""
-    return sum(band_seconds(made.laid, made.courses, made.joins, index)) / 60
+    return sum(band_seconds(plan.laid, plan.courses, plan.joins, index)) / 60
 
 
-def _stroke(made: Plan, index: int) -> list[str]:
+def _stroke(plan: Plan, index: int) -> list[str]:
     """The stroke in full, or the earlier band that has it in full."""
-    bands = made.laid.bands
-    laid = bands[index]
-    alike = (i for i in range(index) if _same_stroke(bands[i], laid))
-    told = next(alike, None)
-    if told is None or laid.band.weave.turns != "stroke":
-        return stroke_lines(made.design, laid)
-    return [f"The stroke is the one of band {told + 1}: {laid.band.weave.stroke_words()}."]
+    bands = plan.laid.bands
+    band = bands[index]
+    alike = (i for i in range(index) if _same_stroke(bands[i], band))
+    earlier = next(alike, None)
+    if earlier is None or band.band.weave.turns != "stroke":
+        return stroke_lines(plan.design, band)
+    return [f"The stroke is the one of band {earlier + 1}: {band.band.weave.stroke_words()}."]
 
 
 def _same_stroke(a: BandLaid, b: BandLaid) -> bool:
@@ -60,25 +60,25 @@ def _same_stroke(a: BandLaid, b: BandLaid) -> bool:
     return places and a.band.weave == b.band.weave and len(a.colours) == len(b.colours)
 
 
-def groups_told(laid: BandLaid, before: BandLaid | None) -> list[str]:
+def groups_told(band: BandLaid, before: BandLaid | None) -> list[str]:
     """What counts as one in a band, where that is not as it was in the band before."""
-    if laid.band.group > 1:
-        sizes = group_sizes(laid.ends, laid.band.group)
-        told = listed([f"{several(len(list(run)), 'group')} of {size}" for size, run in groupby(sizes)])
-        opened = "Open the ends out into smaller groups. " if before and before.band.group > laid.band.group else ""
-        return [f"{opened}Take the ends together, from space 1 on: {told}. Each group counts as one."]
-    if before and before.band.group > 1 and before.band.where == laid.band.where:
+    if band.band.group > 1:
+        sizes = group_sizes(band.ends, band.band.group)
+        groups = listed([f"{several(len(list(run)), 'group')} of {size}" for size, run in groupby(sizes)])
+        opened = "Open the ends out into smaller groups. " if before and before.band.group > band.band.group else ""
+        return [f"{opened}Take the ends together, from space 1 on: {groups}. Each group counts as one."]
+    if before and before.band.group > 1 and before.band.where == band.band.where:
         return ["Open the ends out singly and evenly, like the rays of a star, as you weave."]
     return []
 
 
-def _places(laid: BandLaid) -> list[int]:
+def _places(band: BandLaid) -> list[int]:
     """The space in which each weaver is set, counted from 1."""
-    return [count_from_one(laid.band.start + k, laid.spaces) for k in range(len(laid.colours))]
+    return [count_from_one(band.band.start + k, band.spaces) for k in range(len(band.colours))]
 
 
-def _carry_on(laid: BandLaid) -> list[str]:
-    which = "weaver" if len(laid.colours) == 1 else f"{len(laid.colours)} weavers"
+def _carry_on(band: BandLaid) -> list[str]:
+    which = "weaver" if len(band.colours) == 1 else f"{len(band.colours)} weavers"
     return [f"Go on with the {which} of the band before, in the same stroke."]
 
 
@@ -87,16 +87,16 @@ def strand_colours(colours: tuple[str, ...]) -> str:
     return colours[0] if len(set(colours)) == 1 else " with ".join(colours)
 
 
-def _set_in(made: Plan, laid: BandLaid) -> list[str]:
-    tell, _ = voice(made.design)
-    band, reed, places = laid.band, laid.band.reed.named(made.design.wording), _places(laid)
-    beside = tell("{n} {reed}s side by side", n=band.strands) if band.strands > 1 else ""
+def _set_in(plan: Plan, band: BandLaid) -> list[str]:
+    tell, _ = voice(plan.design)
+    asked, reed, places = band.band, band.band.reed.named(plan.design.wording), _places(band)
+    beside = tell("{n} {reed}s side by side", n=asked.strands) if asked.strands > 1 else ""
     each = f", each of {beside}," if beside else ""
-    names = [strand_colours(colour) for colour in laid.colours]
-    if band.weave.weavers == EVERY_END:
-        shades = names[0] if len(set(names)) == 1 else f"{', '.join(band.colours)} in turn"
+    names = [strand_colours(colour) for colour in band.colours]
+    if asked.weave.weavers == EVERY_END:
+        shades = names[0] if len(set(names)) == 1 else f"{', '.join(asked.colours)} in turn"
         said = (
-            f"Set one weaver of {reed}{each} in every space, {laid.spaces} in all, from space {places[0]} on: {shades}."
+            f"Set one weaver of {reed}{each} in every space, {band.spaces} in all, from space {places[0]} on: {shades}."
         )
     elif len(names) == 1:
         said = f"Set one weaver{f' of {beside}' if beside else ''} ({reed}, {names[0]}) in space {places[0]}."
@@ -104,84 +104,84 @@ def _set_in(made: Plan, laid: BandLaid) -> list[str]:
         where = listed([str(place) for place in places])
         said = f"Set {len(names)} weavers of {reed} ({names[0]}){each} in spaces {where}, one in each."
     else:
-        told = listed([f"{name} in space {place}" for name, place in zip(names, places, strict=True)])
-        said = f"Set {len(names)} weavers of {reed}{each} in this order: {told}."
-    return [f"{said} Leave {show_about(TUCK_MM, made.design.units)} of each start inside."]
+        places_named = listed([f"{name} in space {place}" for name, place in zip(names, places, strict=True)])
+        said = f"Set {len(names)} weavers of {reed}{each} in this order: {places_named}."
+    return [f"{said} Leave {show_about(TUCK_MM, plan.design.units)} of each start inside."]
 
 
-def _effect(made: Plan, laid: BandLaid) -> list[str]:
-    if laid.effect.effect == "plain":
+def _effect(plan: Plan, band: BandLaid) -> list[str]:
+    if band.effect.effect == "plain":
         return []
-    check = " Compare with the chart after row 2." if laid.rows > 2 else ""
-    return [f"Outside you will see {laid.effect.words(made.design.hand)}.{check}"]
+    check = " Compare with the chart after row 2." if band.rows > 2 else ""
+    return [f"Outside you will see {band.effect.words(plan.design.hand)}.{check}"]
 
 
-def _starts(laid: BandLaid) -> list[str]:
+def _starts(band: BandLaid) -> list[str]:
     """Ending the weavers and starting again further on."""
-    blocks, segments = laid.band.blocks, laid.segments
+    blocks, segments = band.band.blocks, band.segments
     if blocks is None or len(segments) < 2:
         return []
     on = f"{several(blocks.shift, 'space')} further on" if blocks.shift else "in the same spaces"
-    told = [
+    starts = [
         f"{f'row {first + 1}' if rows == 1 else f'rows {first + 1} to {first + rows}'} from space {start + 1}"
         for first, rows, start in segments
     ]
-    shown = "; ".join(told[:MOST_STARTS_TOLD]) + ("; and so on" if len(told) > MOST_STARTS_TOLD else "")
+    shown = "; ".join(starts[:MOST_STARTS_TOLD]) + ("; and so on" if len(starts) > MOST_STARTS_TOLD else "")
     return [
         f"After every {several(blocks.rows, 'row').removeprefix('1 ')} end all the weavers and start new ones {on}, "
         f"in the same order: {shown}."
     ]
 
 
-def reached(made: Plan, laid: BandLaid, s: float) -> str:
+def reached(plan: Plan, band: BandLaid, s: float) -> str:
     """What the ruler says when the work has come to `s`."""
-    tell, long = voice(made.design)
-    if laid.band.where == "base":
-        return f"the base is {base_across(made.design, s)} across"
+    tell, long = voice(plan.design)
+    if band.band.where == "base":
+        return f"the base is {base_across(plan.design, s)} across"
     return tell(
         "the side stands {up} high along the wall and {across} across at the {spokes}",
         up=long(s),
-        across=ring_across(made.design, s),
+        across=ring_across(plan.design, s),
     )
 
 
-def _how_far(made: Plan, laid: BandLaid) -> list[str]:
+def _how_far(plan: Plan, band: BandLaid) -> list[str]:
     """Rows, packing, and what the ruler should say half way and at the end."""
-    half = laid.rows // 2
-    lines = [f"Weave {several(laid.rows, 'row')}, pressing each down on the one before."]
-    if laid.rows >= HALF_WAY_FROM:
+    half = band.rows // 2
+    lines = [f"Weave {several(band.rows, 'row')}, pressing each down on the one before."]
+    if band.rows >= HALF_WAY_FROM:
         lines.append(
-            f"Measure after row {half}: {reached(made, laid, laid.start_s + half * laid.pitch_mm)}. "
-            f"After row {laid.rows}: {reached(made, laid, laid.end_s)}."
+            f"Measure after row {half}: {reached(plan, band, band.start_s + half * band.pitch_mm)}. "
+            f"After row {band.rows}: {reached(plan, band, band.end_s)}."
         )
     else:
-        lines.append(f"Measure at the end: {reached(made, laid, laid.end_s)}.")
+        lines.append(f"Measure at the end: {reached(plan, band, band.end_s)}.")
     return lines
 
 
-def _first_cuts(made: Plan, index: int) -> list[str]:
+def _first_cuts(plan: Plan, index: int) -> list[str]:
     """How long the first reed of each weaver is, told before it is set in."""
-    tell, _ = voice(made.design)
-    laid, units = made.laid.bands[index], made.design.units
-    begun = [course for course in made.courses if course.begins is laid]
+    tell, _ = voice(plan.design)
+    band, units = plan.laid.bands[index], plan.design.units
+    begun = [course for course in plan.courses if course.begins is band]
     out = []
     for nth, course in enumerate(begun, start=1):
-        cut = [(each.weaver, each.pieces_mm[0]) for each in made.cuts if each.course is course and each.pieces_mm[1:]]
+        cut = [(each.weaver, each.pieces_mm[0]) for each in plan.cuts if each.course is course and each.pieces_mm[1:]]
         if len({round(mm) for _, mm in cut}) < 2:
             continue
-        start = course.stretches[0].start
-        told = [f"{show_cut(mm, units)} in space {count_from_one(start + k, laid.spaces)}" for k, mm in cut]
+        start = course.segments[0].start
+        lengths = [f"{show_cut(mm, units)} in space {count_from_one(start + k, band.spaces)}" for k, mm in cut]
         when = f", at start {nth}," if len(begun) > 1 else ","
         words = "So that joins fall apart" + when + " begin with first {reed}s of these lengths: {told}."
-        out.append(tell(words, told=listed(told)))
+        out.append(tell(words, told=listed(lengths)))
     return out
 
 
-def _joins(made: Plan, index: int) -> list[str]:
-    planned, units = made.joins[index], made.design.units
+def _joins(plan: Plan, index: int) -> list[str]:
+    planned, units = plan.joins[index], plan.design.units
     if not planned.joins:
         return []
-    first = next(i for i, other in enumerate(made.joins) if other.joins)
+    first = next(i for i, other in enumerate(plan.joins) if other.joins)
     how = f"To join, {join_words(units)}." if index == first else f"Join as in band {first + 1}."
     return [f"Joins fall about here: {joins_told(planned.joins)}. {how}"]
 
@@ -207,16 +207,16 @@ def joins_told(joins: tuple[Join, ...]) -> str:
     )
 
 
-def _end(made: Plan, index: int) -> list[str]:
-    bands = made.laid.bands
-    laid = bands[index]
-    if index + 1 < len(bands) and goes_on(laid, bands[index + 1]):
+def _end(plan: Plan, index: int) -> list[str]:
+    bands = plan.laid.bands
+    band = bands[index]
+    if index + 1 < len(bands) and goes_on(band, bands[index + 1]):
         return ["Do not end the weavers yet: the next band goes on with them."]
-    which = "the weaver" if len(laid.colours) == 1 else "each weaver"
+    which = "the weaver" if len(band.colours) == 1 else "each weaver"
     first = next(i for i in range(len(bands)) if i + 1 == len(bands) or not goes_on(bands[i], bands[i + 1]))
     if index > first:
         return [f"End {which} inside, as in band {first + 1}."]
     return [
-        f"End {which} inside, behind a {passed(made.design, laid)[0]}, so that the last row closes level. Leave "
-        f"{show_about(TUCK_MM, made.design.units)} and trim it later."
+        f"End {which} inside, behind a {passed(plan.design, band)[0]}, so that the last row closes level. Leave "
+        f"{show_about(TUCK_MM, plan.design.units)} and trim it later."
     ]

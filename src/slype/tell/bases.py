@@ -6,17 +6,18 @@ from dataclasses import replace
 
 from ..design.values import Design
 from ..form.bases import sticks_each_way
+from ..lay.boards import BoardLaid
 from ..plans.planning import Plan
-from ..quantity import show_length
+from ..quantity import show_length, show_true
 from ..words import listed, several
 from .strokes import border_lines, stroke_lines
 from .voice import voice, worded
 
 
-def cross_title(made: Plan) -> str:
+def cross_title(plan: Plan) -> str:
     """What the first step on the base is called."""
-    tell, _ = voice(made.design)
-    kind = made.design.base.kind
+    tell, _ = voice(plan.design)
+    kind = plan.design.base.kind
     return {
         "board": "Make the board ready",
         "pierced cross": tell("Pierce the {cross}"),
@@ -24,10 +25,10 @@ def cross_title(made: Plan) -> str:
     }.get(kind, tell("Lay the {cross}"))
 
 
-def lay_lines(made: Plan, one: str, many: str, half: str) -> list[str]:
+def lay_lines(plan: Plan, one: str, many: str, half: str) -> list[str]:
     """How the sticks of a round base come to hold each other; `one`, `many`, `half` what they are called."""
-    tell, _ = voice(made.design)
-    base, ends = made.design.base, made.design.spokes.ends_at_base
+    tell, _ = voice(plan.design)
+    base, ends = plan.design.base, plan.design.spokes.ends_at_base
     sticks = (ends + 1) // 2 if base.odd == "cut out" else ends // 2
     below, over = sticks_each_way(sticks, base.through)
     if not over:
@@ -63,14 +64,14 @@ def lay_lines(made: Plan, one: str, many: str, half: str) -> list[str]:
             )
         ]
     if ends % 2:
-        lines.append(_odd(made, one, half))
+        lines.append(_odd(plan, one, half))
     return lines
 
 
-def _odd(made: Plan, one: str, half: str) -> str:
+def _odd(plan: Plan, one: str, half: str) -> str:
     """How the odd end comes about."""
-    base = made.design.base
-    first = "where the first band ends" if made.laid.base else "before the first row"
+    base = plan.design.base
+    first = "where the first band ends" if plan.laid.base else "before the first row"
     if base.odd == "cut out":
         return (
             f"Take one end of a larger arm together with its neighbour, as one, from the start; {first}, cut it away "
@@ -106,16 +107,24 @@ def held_told(design: Design) -> str:
 # Boards --------------------------------------------------------------------------------------------------------
 
 
-def board_fact(made: Plan) -> str:
+def _board(plan: Plan) -> BoardLaid:
+    assert plan.board is not None, "asked of a basket that stands on one"
+    return plan.board
+
+
+def board_fact(plan: Plan) -> str:
     """Holes, how far apart and how far in, in one line."""
-    h, units = made.board.holes, made.design.units
-    apart, margin = (show_length(mm, units, 16) for mm in (h.pitch_mm, h.margin_mm))
-    return f"{h.count} holes of {_drill(made)}, {apart} apart, {margin} from the edge"
+    h, units = _board(plan).holes, plan.design.units
+    margin = show_length(h.margin_mm, units, 16)
+    apart = f"{show_true(h.pitch_mm, units)} apart along their line"
+    if plan.design.form.is_round:
+        apart = f"{show_true(h.chord_mm, units)} apart, straight from middle to middle, {h.angle_deg:.2f}° each"
+    return f"{h.count} holes of {_drill(plan)}, {apart}; their middles lie {margin} from the edge"
 
 
-def _drill(made: Plan) -> str:
-    h = made.board.holes
-    return show_length(h.drill_mm, "in", 64) if made.design.units == "in" else f"{h.drill_mm:g} mm"
+def _drill(plan: Plan) -> str:
+    h = _board(plan).holes
+    return show_length(h.drill_mm, "in", 64) if plan.design.units == "in" else f"{h.drill_mm:g} mm"
 
 
 BOARD_OVER = "Turn the board over, so that the short ends point up, and work the foot border with them."
@@ -125,25 +134,28 @@ BOARD_BACK = (
 )
 
 
-def board_lines(made: Plan) -> list[str]:
+def board_lines(plan: Plan) -> list[str]:
     """Marking out and drilling the board, setting the spokes, and the foot border."""
-    tell, long = voice(made.design)
-    design, board = made.design, made.board
+    tell, long = voice(plan.design)
+    design, board = plan.design, _board(plan)
     h, spokes = board.holes, design.spokes
+    assert design.base.foot is not None, "a board has a foot border"
     if design.form.is_round:
         ring = [
-            f"Draw a circle {long(h.ring_mm)} across on the board, {show_length(h.margin_mm, design.units, 16)} from "
-            f"the edge. Set the compasses to {show_length(h.chord_mm, design.units, 32)} and step off {h.count} "
-            "places; they should close. Try it on paper first: a little too much in each step adds up."
+            f"Draw a circle {show_true(h.ring_mm, design.units)} across on the board, its line "
+            f"{show_length(h.margin_mm, design.units, 16)} from the edge. Set the compasses to "
+            f"{show_true(h.chord_mm, design.units)} and step off {h.count} places, {h.angle_deg:.2f}° each; they "
+            "should close. A little too much in each step adds up: the printed template saves the stepping."
         ]
     else:
         ring = [
-            f"Draw a line all round the board, {show_length(h.margin_mm, design.units, 16)} in from the edge, and mark "
-            f"{h.count} places along it, {show_length(h.pitch_mm, design.units, 32)} apart."
+            f"Draw a line all round the board, {show_length(h.margin_mm, design.units, 16)} from the edge, and mark "
+            f"{h.count} places along it, {show_true(h.pitch_mm, design.units)} apart on the straights; round the "
+            "corners go by the printed template."
         ]
     lines = [
         *ring,
-        f"Clamp the board on waste wood and drill {_drill(made)} holes, with glasses on and hair and sleeves tied "
+        f"Clamp the board on waste wood and drill {_drill(plan)} holes, with glasses on and hair and sleeves tied "
         "back. The rules of the workshop go first. Sand the holes and the edge.",
     ]
     many = tell("one {spoke}") if spokes.per_end == 1 else tell("{n} {spokes}", n=spokes.per_end)
@@ -183,10 +195,11 @@ def foot_trim(whole: str) -> str:
     return f"Trim the tips so that each rests on the next one, and the {whole} on all of them, level."
 
 
-def foot_lines(made: Plan) -> list[str]:
+def foot_lines(plan: Plan) -> list[str]:
     """A foot below a woven base: its ends, its rows, its border."""
-    tell, long = voice(made.design)
-    found = made.foot
+    tell, long = voice(plan.design)
+    found = plan.foot
+    assert found is not None, "asked of a basket that has one"
     band, alone = found.laid.bands[0], found.laid.design
     names = [" with ".join(dict.fromkeys(colours)) for colours in band.colours]
     which = names[0] if len(set(names)) == 1 else listed(names)

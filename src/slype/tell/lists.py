@@ -6,17 +6,19 @@ Rows are plain text in the design's units, ready to print; `sheet` puts them on 
 from __future__ import annotations
 
 import math
-import re
 from collections import Counter
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from ..lay.courses import Course
 from ..lay.joins import Cut
 from ..lay.laying import BandLaid
+from ..lay.piece import Piece
 from ..plans.bundles import MOST_LENGTHS
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
 from ..quantity import show_length
+from ..reeds import Reed
 from ..sources import SOURCES
 from ..words import listed, several
 from .voice import band_title, base_across, piece_name, ring_across, show_cut, voice, whence, worded
@@ -25,41 +27,62 @@ MOST_WATCHED = 12
 WEIGHTS = {"stop": "Cannot be woven", "warn": "Take care", "note": "Note"}
 
 
-def cut_list(made: Plan) -> list[list[str]]:
-    """Rows of (for what, count, reed, colour, length, from to, remark); spokes first, then weavers band by band."""
-    units = made.design.units
+@dataclass(frozen=True, eq=False)
+class CutRow:
+    """One row of the cut list as it is printed, and what it is of: a `piece`, or weavers of these `courses`, all begun
+    in one band of the basket or of its lid: of `plan`."""
+
+    what: str
+    count: int
+    reed: Reed
+    colour: str
+    length: str
+    between: str
+    remark: str
+    plan: Plan
+    piece: Piece | None = None
+    courses: tuple[Course, ...] = ()
+
+    @property
+    def is_weaver(self) -> bool:
+        return self.piece is None
+
+    @property
+    def cells(self) -> list[str]:
+        """(for what, count, reed, colour, length, from to, remark)."""
+        reed = self.reed.named(self.plan.design.wording)
+        return [self.what, str(self.count), reed, self.colour, self.length, self.between, self.remark]
+
+
+def cut_list(plan: Plan) -> list[CutRow]:
+    """Everything to cut: spokes first, then weavers band by band, then the same of a lid."""
+    units = plan.design.units
     rows = [
-        [
-            first_up(piece_name(piece, made.design.wording)),
-            str(piece.count),
-            piece.reed.named(made.design.wording),
+        CutRow(
+            first_up(piece_name(piece, plan.design.wording)),
+            piece.count,
+            piece.reed,
             piece.colour,
             show_length(piece.cut_mm, units),
             _between(*(show_length(mm, units, 2) for mm in piece.range_mm)),
             "",
-        ]
-        for piece in made.pieces
+            plan,
+            piece,
+        )
+        for piece in plan.pieces
     ]
-    for first, alike in groupby(made.courses, key=lambda course: course.bands[0]):
-        rows += _weavers(made, made.laid.bands[first], list(alike))
-    return (
-        rows + [[f"Lid: {what[:1].lower()}{what[1:]}", *rest] for what, *rest in cut_list(made.lid)]
-        if made.lid
-        else rows
-    )
+    for first, alike in groupby(plan.courses, key=lambda course: course.bands[0]):
+        rows += _weavers(plan, plan.laid.bands[first], list(alike))
+    lid = cut_list(plan.lid) if plan.lid else []
+    return rows + [replace(row, what=f"Lid: {row.what[:1].lower()}{row.what[1:]}") for row in lid]
 
 
-def is_weaver(what: str) -> bool:
-    """True for a row of `cut_list` that is about weavers: "Bands 1 to 4", and not "Band 2: added spoke"."""
-    return re.match(r"(Lid: )?bands? \d+(?!:)\b", what, re.IGNORECASE) is not None
-
-
-def _weavers(made: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]:
+def _weavers(plan: Plan, band: BandLaid, begun: list[Course]) -> list[CutRow]:
     """One row per length: all the courses begun in one band, cut together and bundled together."""
-    units = made.design.units
+    units = plan.design.units
     shades = Counter(colour for colours in band.colours for colour in colours)
     # Joined weavers of one course need not be cut quite alike: the longest counts.
-    runs = [max(cut.length_mm for cut in made.cuts if cut.course is course) for course in begun]
+    runs = [max(cut.length_mm for cut in plan.cuts if cut.course is course) for course in begun]
     if len(runs) > MOST_LENGTHS:
         runs = [max(runs)] * len(runs)
     out, nth = [], 0
@@ -69,7 +92,7 @@ def _weavers(made: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]
         low, high = course.woven_range_mm
         more = runs[nth] - course.woven_mm  # ends to tuck and joins, which do not vary
         alike = begun[nth : nth + starts] if len(begun) <= MOST_LENGTHS else begun
-        joined = any(len(cut.pieces_mm) > 1 for cut in made.cuts if cut.course in alike)
+        joined = any(len(cut.pieces_mm) > 1 for cut in plan.cuts if cut.course in alike)
         remark = "in all, see pieces" if joined else ""
         if len(runs) > 1:
             which = f"start {nth + 1}" if starts == 1 else f"starts {nth + 1} to {nth + starts}"
@@ -77,39 +100,42 @@ def _weavers(made: Plan, band: BandLaid, begun: list[Course]) -> list[list[str]]
         nth += starts
         colours = [colour if len(shades) == 1 else f"{many * starts} {colour}" for colour, many in shades.items()]
         out.append(
-            [
+            CutRow(
                 bands_named(begun[0]),
-                str(sum(shades.values()) * starts),
-                band.band.reed.named(made.design.wording),
+                sum(shades.values()) * starts,
+                band.band.reed,
                 ", ".join(colours),
                 text,
                 _between(show_cut(low + more, units, math.floor), show_cut(high + more, units)),
                 remark,
-            ]
+                plan,
+                courses=tuple(alike),
+            )
         )
     return out
 
 
-def pieced(made: Plan) -> list[str]:
+def pieced(plan: Plan) -> list[str]:
     """How joined weavers are pieced together: a sentence for every weaver, the first piece first."""
-    units, out = made.design.units, []
-    for cut in made.cuts:
+    units, out = plan.design.units, []
+    for cut in plan.cuts:
         pieces = cut.pieces_mm
         if len(pieces) == 1:
             continue
         whole = [mm for mm in pieces[1:-1]]
         middle = f", then {len(whole)} of {show_cut(whole[0], units)}" if whole else ""
         out.append(
-            f"{weaver_named(made, cut)}: first {show_cut(pieces[0], units)}{middle}, last {show_cut(pieces[-1], units)}"
+            f"{weaver_named(plan, cut)}: pull {len(pieces)}; first {show_cut(pieces[0], units)}{middle}, "
+            f"last {show_cut(pieces[-1], units)}"
         )
-    return out + [f"Lid: {line[:1].lower()}{line[1:]}" for line in pieced(made.lid)] if made.lid else out
+    return out + [f"Lid: {line[:1].lower()}{line[1:]}" for line in pieced(plan.lid)] if plan.lid else out
 
 
-def weaver_named(made: Plan, cut: Cut) -> str:
+def weaver_named(plan: Plan, cut: Cut) -> str:
     """`Bands 1 to 4, weaver 2 (rust)`, with the start where a band has several."""
     band = cut.course.begins
     colours = listed(list(dict.fromkeys(band.colours[cut.weaver])))
-    begun = [course for course in made.courses if course.begins is band]
+    begun = [course for course in plan.courses if course.begins is band]
     start = f" start {begun.index(cut.course) + 1}" if len(begun) > 1 else ""
     if len(band.colours) == 1:
         return f"{bands_named(cut.course)}{start} ({colours})"
@@ -129,23 +155,23 @@ def _between(low: str, high: str) -> str:
     return f"{low.removesuffix(unit).strip() if plain else low} to {high}"
 
 
-def opened(made: Plan) -> list[str]:
+def opened(plan: Plan) -> list[str]:
     """Each cut piece opened into its parts: a sentence per piece."""
-    _, long = voice(made.design)
+    _, long = voice(plan.design)
     out = []
-    for piece in made.pieces:
-        parts = " + ".join(f"{worded(name, made.design.wording)} {long(mm)}" for name, mm, *_ in piece.parts if mm)
-        name = worded(piece.name, made.design.wording)
+    for piece in plan.pieces:
+        parts = " + ".join(f"{worded(name, plan.design.wording)} {long(mm)}" for name, mm, *_ in piece.parts if mm)
+        name = worded(piece.name, plan.design.wording)
         out.append(f"One {name}: {parts} = {long(piece.length_mm)}. Cut {long(piece.cut_mm)}.")
-    return out + [f"Lid: {line[:1].lower()}{line[1:]}" for line in opened(made.lid)] if made.lid else out
+    return out + [f"Lid: {line[:1].lower()}{line[1:]}" for line in opened(plan.lid)] if plan.lid else out
 
 
-def watch_list(made: Plan) -> list[list[str]]:
+def watch_list(plan: Plan) -> list[list[str]]:
     """(how grave, what and what to do) for each finding of the advice, the gravest first; alike ones stand together."""
     alike: dict[tuple[str, str], list[str]] = {}
-    for found in made.advice:
+    for found in plan.advice:
         said = f"{found.message} {found.remedy}"
-        alike.setdefault((found.rule.weight, said), []).append(worded(found.where, made.design.wording))
+        alike.setdefault((found.rule.weight, said), []).append(worded(found.where, plan.design.wording))
     rows = [[WEIGHTS[weight], f"{first_up(listed(where))}. {said}"] for (weight, said), where in alike.items()]
     more = len(rows) - MOST_WATCHED
     return (
@@ -153,42 +179,42 @@ def watch_list(made: Plan) -> list[list[str]]:
     )
 
 
-def ruler(made: Plan) -> list[list[str]]:
+def ruler(plan: Plan) -> list[list[str]]:
     """Where each band ends: (band, up the wall, above the table, across)."""
-    _, long = voice(made.design)
-    form, out = made.design.form, []
-    for i, band in enumerate(made.laid.bands):
-        name = band_title(made, i)
+    _, long = voice(plan.design)
+    form, out = plan.design.form, []
+    for i, band in enumerate(plan.laid.bands):
+        name = band_title(plan, i)
         if band.band.where == "base":
-            out.append([name, "–", "–", base_across(made.design, band.end_s)])
+            out.append([name, "–", "–", base_across(plan.design, band.end_s)])
         else:
-            up = made.laid.raised_mm + float(form.height(band.end_s))
-            out.append([name, long(band.end_s), long(up), ring_across(made.design, band.end_s)])
-    return out + [[f"Lid: {name[:1].lower()}{name[1:]}", *rest] for name, *rest in ruler(made.lid)] if made.lid else out
+            up = plan.laid.raised_mm + float(form.height(band.end_s))
+            out.append([name, long(band.end_s), long(up), ring_across(plan.design, band.end_s)])
+    return out + [[f"Lid: {name[:1].lower()}{name[1:]}", *rest] for name, *rest in ruler(plan.lid)] if plan.lid else out
 
 
-def sources_line(made: Plan) -> list[str]:
+def sources_line(plan: Plan) -> list[str]:
     """Which numbers are common practice, from memory, reckoned or published: one sentence each."""
-    used = {source for piece in made.pieces for *_, source in piece.parts}
-    used |= {source for each in made.handles for *_, source in each.whence}
-    if made.lid is not None:
-        used |= {source for piece in made.lid.pieces for *_, source in piece.parts} | {made.seat.seat.source}
-    used |= {source for *_, source in made.laid.border.parts}
-    used |= {soak.source for _, soak in made.soaking}
-    used |= {found.rule.source for found in made.advice}
-    used |= {caution.source for caution, _ in cautions(made)}
+    used = {source for piece in plan.pieces for *_, source in piece.parts}
+    used |= {source for each in plan.handles for *_, source in each.whence}
+    if plan.lid is not None and plan.seat is not None:
+        used |= {source for piece in plan.lid.pieces for *_, source in piece.parts} | {plan.seat.seat.source}
+    used |= {source for *_, source in plan.laid.border.parts}
+    used |= {soak.source for _, soak in plan.soaking}
+    used |= {found.rule.source for found in plan.advice}
+    used |= {caution.source for caution, _ in cautions(plan)}
     published = [SOURCES[key].citation for key in SOURCES if key in used and key not in OWN]
     reeds = (
         "measured by the maker"
-        if all(amount.reed.measured for amount in made.amounts)
+        if all(amount.reed.measured for amount in plan.amounts)
         else "from memory: measure yours"
     )
-    tell, _ = voice(made.design)
+    tell, _ = voice(plan.design)
     return [
         tell("Thickness and weight of the {reed} are {reeds}.", reeds=reeds),
         "Common practice, without a source: length to tuck in, to hold and to spare, overlap of joins, speeds.",
         "Reckoned by slype: lengths up the wall and round the basket, rows, heights, weights.",
-        whence(made),
+        whence(plan),
         f"Published: {'; '.join(published)}." if published else "No published figure is used.",
     ]
 

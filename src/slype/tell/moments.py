@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from functools import cached_property
 from itertools import groupby
+from typing import Any
 
 import numpy as np
 
@@ -18,11 +19,11 @@ from ..form.tiers import Tier
 from ..lay.attachments import HandleLaid, lay_handles
 from ..lay.joins import Join
 from ..lay.laying import TUCK_MM, BandLaid, Laid
-from ..order.kinds import ACTS, OTHERS, Moments, Other, Part
+from ..order.kinds import ACTS, OTHERS, Moments, Other, WorkPart
 from ..order.moments import laid_first
 from ..plans.planning import Plan
 from ..words import listed, say, several
-from .attached_moments import TOLD, lowered
+from .attached_moments import SENTENCES, lowered
 from .attachments import handle_title
 from .bands import join_words, strand_colours
 from .bases import foot_trim
@@ -31,37 +32,37 @@ from .strokes import AWAY, FACES, LEAVE, TRIM, passed, stroke_told
 from .voice import show_about, title_of_band, worded
 
 
-def told(of: Plan | Design, laid: Laid, made: Moments, number: int) -> str:
+def sentence(of: Plan | Design, laid: Laid, order: Moments, number: int) -> str:
     """What the hands do in one moment, in a sentence or two for a new student.
 
     `of` a plan, whose joins are then told too, or a design; its hand, wording and units are used. `number` counts from
     1: after it that many moments are done. Raises ValueError for a number that is none.
     """
-    if not 1 <= number <= len(made):
-        raise ValueError(f"moments are numbered 1 to {len(made)}, not {number}")
-    return _told(_Said(of, laid, made), number - 1)
+    if not 1 <= number <= len(order):
+        raise ValueError(f"moments are numbered 1 to {len(order)}, not {number}")
+    return _sentence(Narration(of, laid, order), number - 1)
 
 
-def told_all(of: Plan | Design, laid: Laid, made: Moments) -> list[str]:
-    """Every moment told, in order: what `told` says of each, at once."""
-    said = _Said(of, laid, made)
-    return [_told(said, moment) for moment in range(len(made))]
+def sentences(of: Plan | Design, laid: Laid, order: Moments) -> list[str]:
+    """Every moment told, in order: what `sentence` says of each, at once."""
+    tale = Narration(of, laid, order)
+    return [_sentence(tale, moment) for moment in range(len(order))]
 
 
-class _Said:
+class Narration:
     """What every sentence draws on."""
 
-    def __init__(self, of: Plan | Design, laid: Laid, made: Moments, part: str = "") -> None:
-        self.laid, self.made, self.of, self.part = laid, made, of, part
+    def __init__(self, of: Plan | Design, laid: Laid, order: Moments, part: str = "") -> None:
+        self.laid, self.order, self.of, self.part = laid, order, of, part
         self.design, self.joins = (of.design, of.all_joins) if isinstance(of, Plan) else (of, [])
 
     @cached_property
-    def others(self) -> dict[str, _Said]:
+    def others(self) -> dict[str, Narration]:
         """What is said of a foot and of a lid, each a basket of its own."""
         own = {"lid": self.of.lid if isinstance(self.of, Plan) else None}
         return {
-            name: _Said(own.get(name) or each.laid.design, each.laid, each.made, name)
-            for name, each in self.made.others.items()
+            name: Narration(own.get(name) or each.laid.design, each.laid, each.order, name)
+            for name, each in self.order.others.items()
         }
 
     @cached_property
@@ -70,7 +71,7 @@ class _Said:
 
     @cached_property
     def joined(self) -> dict[int, Join]:
-        return moments_of_joins(self.made, self.joins)
+        return moments_of_joins(self.order, self.joins)
 
     @cached_property
     def threads(self) -> dict[str, dict[tuple[int, int], tuple[int, ...]]]:
@@ -83,69 +84,70 @@ class _Said:
         }
 
     def band(self, moment: int) -> BandLaid:
-        return next(band for band in self.laid.bands if band.index == self.made.band[moment])
+        return next(band for band in self.laid.bands if band.index == self.order.band[moment])
 
     def colour(self, moment: int) -> str:
-        return strand_colours(self.made.colours[self.made.colour[moment]])
+        return strand_colours(self.order.colours[self.order.colour[moment]])
 
 
-def _told(said: _Said, moment: int) -> str:
-    if said.made.of[moment] >= 0:
-        name = OTHERS[said.made.of[moment]]
-        line = _told(said.others[name], moment - said.made.others[name].first)
+def _sentence(tale: Narration, moment: int) -> str:
+    if tale.order.of[moment] >= 0:
+        name = OTHERS[tale.order.of[moment]]
+        line = _sentence(tale.others[name], moment - tale.order.others[name].first)
         return f"{name.capitalize()}{',' if line.startswith('Row ') else ':'} {lowered(line)}"
     tell = {"stroke": _stroke, "set in": _set_in, "end": _end, "stick": _stick, "border": _border, "foot": _border,
-            "add": _add, "bye": _bye, **TOLD}  # fmt: skip
-    line = tell.get(ACTS[said.made.act[moment]], _plain)(said, moment)
-    before = opening(said.design, said.laid, said.made, moment, said.part)
+            "add": _add, "bye": _bye, **SENTENCES}  # fmt: skip
+    line = tell.get(ACTS[tale.order.act[moment]], _plain)(tale, moment)
+    before = opening(tale.design, tale.laid, tale.order, moment, tale.part)
     return f"{before} {line}" if before else line
 
 
 # Weavers -------------------------------------------------------------------------------------------------------
 
 
-def _stroke(said: _Said, moment: int) -> str:
-    design, made, band = said.design, said.made, said.band(moment)
-    row, stroke, strokes = (int(a[moment]) for a in (made.row, made.stroke, made.strokes))
-    begun = band.segments[int(made.block[moment])][0]
-    colour, before = said.colour(moment), moment - 1
-    goes_on = ACTS[made.act[before]] == "stroke" and made.band[before] == made.band[moment]
-    named = f", now {colour}," if goes_on and made.colour[before] != made.colour[moment] else f" ({colour})"
+def _stroke(tale: Narration, moment: int) -> str:
+    design, order, band = tale.design, tale.order, tale.band(moment)
+    row, stroke, strokes = (int(a[moment]) for a in (order.row, order.stroke, order.strokes))
+    begun = band.segments[int(order.block[moment])][0]
+    colour, before = tale.colour(moment), moment - 1
+    goes_on = ACTS[order.act[before]] == "stroke" and order.band[before] == order.band[moment]
+    named = f", now {colour}," if goes_on and order.colour[before] != order.colour[moment] else f" ({colour})"
     line = stroke_told(
-        band, row - begun, int(made.weaver[moment]), named, int(made.space[moment]), made.in_front(moment),
-        made.behind(moment),
+        band, row - begun, int(order.weaver[moment]), named, int(order.space[moment]), order.in_front(moment),
+        order.behind(moment),
     )  # fmt: skip
     one, many = passed(design, band)
     line = say(line, design.wording, design.hand, one=one, many=many)
-    joined = f" A join falls in this stroke: {join_words(design.units)}." if moment in said.joined else ""
+    joined = f" A join falls in this stroke: {join_words(design.units)}." if moment in tale.joined else ""
     return f"Row {row + 1}, stroke {stroke + 1} of {strokes}: {line}{joined}"
 
 
-def moments_of_joins(made: Moments, joins: list[Join]) -> dict[int, Join]:
+def moments_of_joins(order: Moments, joins: list[Join]) -> dict[int, Join]:
     """The stroke in which each of these joins falls, by its moment (from 0)."""
     out = {}
     for join in joins:
         mine = np.flatnonzero(
-            (made.band == join.band) & (made.weaver == join.weaver) & (made.act == ACTS.index("stroke"))
+            (order.band == join.band) & (order.weaver == join.weaver) & (order.act == ACTS.index("stroke"))
         )
         # In the same weaver's stroke through that space, in the row of the join or the one that reaches into it.
-        through = (join.space - made.space[mine]) % made.spaces[mine] < made.over[mine] + made.under[mine]
+        through = (join.space - order.space[mine]) % order.spaces[mine] < order.over[mine] + order.under[mine]
         mine = mine[through]
         if len(mine):
-            out[int(mine[np.argmin(np.abs(made.row[mine] - join.row))])] = join
+            out[int(mine[np.argmin(np.abs(order.row[mine] - join.row))])] = join
     return out
 
 
-def _set_in(said: _Said, moment: int) -> str:
-    design, laid, made, band = said.design, said.laid, said.made, said.band(moment)
-    block, weaver, space = (int(a[moment]) for a in (made.block, made.weaver, made.space))
-    colour, many = said.colour(moment), len(band.colours)
+def _set_in(tale: Narration, moment: int) -> str:
+    design, laid, order, band = tale.design, tale.laid, tale.order, tale.band(moment)
+    block, weaver, space = (int(a[moment]) for a in (order.block, order.weaver, order.space))
+    colour, many = tale.colour(moment), len(band.colours)
     which = f"weaver {weaver + 1} of {many}" if many > 1 else "the weaver"
     begin = ""
     if block and weaver == 0:
+        assert band.band.blocks is not None, "a second block"
         shift = band.band.blocks.shift
         where = f"{several(shift, 'space')} further on" if shift else "in the same spaces"
-        begin = f"Row {int(made.row[moment]) + 1}: the block is done; begin again {where}. "
+        begin = f"Row {int(order.row[moment]) + 1}: the block is done; begin again {where}. "
     known = {c for before in laid.bands[: laid.bands.index(band)] for strands in before.colours for c in strands}
     known |= {c for strands in band.colours[:weaver] for c in strands} if not block else {*sum(band.colours, ())}
     new = " A new {colour}." if known and not set(band.colours[weaver]) <= known else ""
@@ -154,13 +156,13 @@ def _set_in(said: _Said, moment: int) -> str:
     return say(line, design.wording, design.hand)
 
 
-def _end(said: _Said, moment: int) -> str:
-    design, made, band = said.design, said.made, said.band(moment)
-    weaver, colour = int(made.weaver[moment]), said.colour(moment)
+def _end(tale: Narration, moment: int) -> str:
+    design, order, band = tale.design, tale.order, tale.band(moment)
+    weaver, colour = int(order.weaver[moment]), tale.colour(moment)
     which = f"weaver {weaver + 1} of {len(band.colours)}" if len(band.colours) > 1 else "the weaver"
     one = passed(design, band)[0]
     return (
-        f"End {which} ({colour}) inside at space {int(made.space[moment]) + 1}, behind a {one}; leave "
+        f"End {which} ({colour}) inside at space {int(order.space[moment]) + 1}, behind a {one}; leave "
         f"{show_about(TUCK_MM, design.units)}."
     )
 
@@ -168,16 +170,16 @@ def _end(said: _Said, moment: int) -> str:
 # Sticks and spokes ---------------------------------------------------------------------------------------------
 
 
-def _stick(said: _Said, moment: int) -> str:
-    design, made = said.design, said.made
-    spokes, stick = design.spokes, int(made.end[moment])
-    ends, many, kind = made.stick_ends[stick], len(made.stick_ends), design.base.kind
+def _stick(tale: Narration, moment: int) -> str:
+    design, order = tale.design, tale.order
+    spokes, stick = design.spokes, int(order.end[moment])
+    ends, many, kind = order.stick_ends[stick], len(order.stick_ends), design.base.kind
     one = "base stick" if spokes.inserted else say("{spoke}", design.wording)
     if not spokes.inserted and spokes.per_end > 1:
         one = say("bundle of {n} {spokes}", design.wording, n=spokes.per_end)
     if len(ends) == 1:
         return f"Bind in the half {one}, {stick + 1} of {many}: its end stands at {ends[0] + 1}."
-    across = stick >= laid_first(said.laid)
+    across = stick >= laid_first(tale.laid)
     flat, over = {
         "pierced cross": ("split in the middle", "through the slits of the others"),
         "interlaced": ("beside the others of its way", "over and under the others, with its set"),
@@ -190,16 +192,16 @@ def listed_ends(ends: tuple[int, ...]) -> str:
     return listed([str(end + 1) for end in ends])
 
 
-def _plain(said: _Said, moment: int) -> str:
-    design, made = said.design, said.made
-    spokes, end = design.spokes, int(made.end[moment])
+def _plain(tale: Narration, moment: int) -> str:
+    design, order = tale.design, tale.order
+    spokes, end = design.spokes, int(order.end[moment])
     one = "{spoke}" if spokes.per_end == 1 else f"the {spokes.per_end} {{spokes}} of place"
     of = f"{end + 1} of {design.foot_ends}"
-    if said.part == "foot":
+    if tale.part == "foot":
         line = {
             "insert": f"Push foot end {of} in beside its {{spoke}} at the edge of the base, its slype first.",
             "trim": f"{TRIM} {foot_trim('basket')} {AWAY}",
-        }[ACTS[made.act[moment]]]
+        }[ACTS[order.act[moment]]]
         return say(line, design.wording, design.hand)
     line = {
         "hole": f"Push {one} {of} up through its hole in the board.",
@@ -210,15 +212,15 @@ def _plain(said: _Said, moment: int) -> str:
         if spokes.per_end == 1
         else f"Turn up {one} {of}: nip them close to the last row of the base and bend them away from you.",
         "trim": f"{TRIM} {worded(tips(design.border), design.wording)} {AWAY}",
-    }[ACTS[made.act[moment]]]
-    if ACTS[made.act[moment]] == "turn" and end + 1 == design.foot_ends:
+    }[ACTS[order.act[moment]]]
+    if ACTS[order.act[moment]] == "turn" and end + 1 == design.foot_ends:
         line = f"{line} {OUTSIDE}"
     return say(line, design.wording, design.hand)
 
 
-def _add(said: _Said, moment: int) -> str:
-    design, made, band = said.design, said.made, said.band(moment)
-    spokes, end, stands = design.spokes, int(made.end[moment]), design.tiers(band.band.where)[band.tier]
+def _add(tale: Narration, moment: int) -> str:
+    design, order, band = tale.design, tale.order, tale.band(moment)
+    spokes, end, stands = design.spokes, int(order.end[moment]), design.tiers(band.band.where)[band.tier]
     one = "added {spoke}" if spokes.per_end == 1 else "the {each} added {spokes} of place"
     nth = sum(stands.new[: end + 1])
     hand = "{forward}" if _follows(stands, end) else "{back}"
@@ -237,41 +239,43 @@ def _follows(stands: Tier, end: int) -> bool:
     return old < end
 
 
-def _bye(said: _Said, moment: int) -> str:
-    design, end = said.design, int(said.made.end[moment])
-    where = "down into the upsett" if design.bye.in_upsett else "in at the edge of the base"
+def _bye(tale: Narration, moment: int) -> str:
+    design, end = tale.design, int(tale.order.end[moment])
+    assert design.bye_spokes is not None, "one is pushed in"
+    where = "down into the upsett" if design.bye_spokes.in_upsett else "in at the edge of the base"
     return say(
         f"Push bye-{{spoke}} {{n}} of {{many}} {where} beside its {{spoke}}, on the {{forward}}-hand side.",
-        design.wording, design.hand, n=end + 1, many=said.band(moment).ends,
+        design.wording, design.hand, n=end + 1, many=tale.band(moment).ends,
     )  # fmt: skip
 
 
 # Border --------------------------------------------------------------------------------------------------------
 
 
-def _border(said: _Said, moment: int) -> str:
-    design, made = said.design, said.made
-    act = ACTS[made.act[moment]]
+def _border(tale: Narration, moment: int) -> str:
+    design, order = tale.design, tale.order
+    act = ACTS[order.act[moment]]
     border = design.base.foot if act == "foot" else design.border
-    passes = made.passes[moment]
+    assert border is not None, "a board has a foot border"
+    passes = order.passes[moment]
     end, stage = passes[0].end, passes[0].stage
     inside = stage > 0 and border.rows[stage - 1].finish == "in"
-    legs = []
+    legs: list[str] = []
     for outside, run in groupby(passes, key=lambda p: p.outside):
         spokes = tuple(p.spoke for p in run)
         noun = "" if legs else " {spoke}" if len(spokes) == 1 else " {spokes}"
         legs.append(f"{FACES[inside][outside != inside]} {len(spokes)}{noun} ({listed_ends(spokes)})")
-    mine = made.by_end[act, end]
+    mine = order.by_end[act, end]
     begins = moment == mine[0] and end >= 0
-    done = [m for m in mine if made.row[m] == stage][-1] == moment
+    done = [m for m in mine if order.row[m] == stage][-1] == moment
     finish = f", and {LEAVE[border.rows[stage].finish]}" if done else ""
     which = f"end {end + 1}" if end >= 0 else f"extra reed {-end}"
     move = f"bend {which} down towards the {{forward}}," if begins else f"take {which} on"
-    lifted = said.threads[act].get((end, stage), ()) if done else ()
+    lifted = tale.threads[act].get((end, stage), ()) if done else ()
     under = f" Lead it under {'end' if len(lifted) == 1 else 'ends'} {listed_ends(lifted)}." if lifted else ""
     head = "Foot, row" if act == "foot" else "Row"
     line = (
-        f"{head} {stage + 1}, move {int(made.stroke[moment]) + 1} of {int(made.strokes[moment])}: {move} "
+        f"{head} {stage + 1}, move {int(order.stroke[moment]) + 1} of {int(order.strokes[moment])}: {move} "
         f"{', then '.join(legs)}{finish}.{under}"
     )
     return say(line, design.wording, design.hand)
@@ -292,24 +296,26 @@ TITLES = {
 FOOT_TITLES = {"insert": "push in its ends", "border": "work its {border}", "trim": "trim"}
 
 
-def _title_of_other(other: Other, part: Part) -> str:
+def _title_of_other(other: Other, part: WorkPart) -> str:
     """A part of a foot or a lid, as the steps call it."""
     design = other.laid.design
     if other.of == "foot":
-        told = FOOT_TITLES.get(part.key) or other.laid.bands[0].band.weave.named(design.wording)
-        return f"Foot: {say(told, design.wording, design.hand)}"
-    own = next(each for each in other.made.parts if (each.key, each.band) == (part.key, part.band))
-    return f"Lid: {lowered(_title(design, other.laid, other.made, own))}"
+        title = FOOT_TITLES.get(part.key) or other.laid.bands[0].band.weave.named(design.wording)
+        return f"Foot: {say(title, design.wording, design.hand)}"
+    own = next(each for each in other.order.parts if (each.key, each.band) == (part.key, part.band))
+    return f"Lid: {lowered(_title(design, other.laid, other.order, own))}"
 
 
-def _title(design: Design, laid: Laid, made: Moments, part: Part) -> str:
+def _title(design: Design, laid: Laid, order: Moments, part: WorkPart) -> str:
     """What a part of the work is called."""
     if part.of:
-        return _title_of_other(made.others[part.of], part)
+        return _title_of_other(order.others[part.of], part)
     key, band = part.key, part.band
     if key == "handle":
+        assert part.row is not None, "its row is which handle"
         return handle_title(design, lay_handles(laid)[part.row])
     if key == "add":
+        assert band is not None, "added before a band"
         many = design.bands[band].add * design.spokes.per_end
         return say(
             "Add {many}",
@@ -322,13 +328,13 @@ def _title(design: Design, laid: Laid, made: Moments, part: Part) -> str:
     return title_of_band(design, laid, at)
 
 
-def as_json(of: Plan | Design, laid: Laid, made: Moments) -> dict[str, object]:
+def as_json(of: Plan | Design, laid: Laid, order: Moments) -> dict[str, Any]:
     """The promised form of the whole order of work. Documented in docs/json.md."""
     design, joins = (of.design, of.all_joins) if isinstance(of, Plan) else (of, [])
 
     from_zero = "act part of band block weaver row stroke strokes over under spaces colour".split()
     return {
-        "moments": len(made),
+        "moments": len(order),
         "hand": design.hand,
         "acts": list(ACTS),
         "parts": [
@@ -336,20 +342,20 @@ def as_json(of: Plan | Design, laid: Laid, made: Moments) -> dict[str, object]:
                 "part": part.key,
                 "of": part.of,
                 "band": part.band,
-                "title": _title(design, laid, made, part),
+                "title": _title(design, laid, order, part),
                 "first": part.first + 1,
                 "last": part.beyond,
             }
-            for part in made.parts
+            for part in order.parts
         ],
-        "colours": [list(colours) for colours in made.colours],
-        "sticks": [[end + 1 for end in ends] for ends in made.stick_ends],
-        **{name: getattr(made, name).tolist() for name in from_zero},
-        "space": np.where(made.space >= 0, made.space + 1, 0).tolist(),
-        "end": np.where(made.end >= 0, made.end + 1, 0).tolist(),
+        "colours": [list(colours) for colours in order.colours],
+        "sticks": [[end + 1 for end in ends] for ends in order.stick_ends],
+        **{name: getattr(order, name).tolist() for name in from_zero},
+        "space": np.where(order.space >= 0, order.space + 1, 0).tolist(),
+        "end": np.where(order.end >= 0, order.end + 1, 0).tolist(),
         "border": {
             str(moment + 1): [(p.spoke + 1) * (1 if p.outside else -1) for p in passes]
-            for moment, passes in made.passes.items()
+            for moment, passes in order.passes.items()
         },
-        "joins": sorted(moment + 1 for moment in moments_of_joins(made, joins)),
+        "joins": sorted(moment + 1 for moment in moments_of_joins(order, joins)),
     }

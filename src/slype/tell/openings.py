@@ -20,13 +20,14 @@ OUTSIDE = "From here on the outside faces you, and you work towards the {forward
 """Said once the spokes are turned up, here and in `steps`."""
 
 
-def opening(design: Design, laid: Laid, made: Moments, moment: int, of: str) -> str:
+def opening(design: Design, laid: Laid, order: Moments, moment: int, of: str) -> str:
     """What is said before a moment's own sentence; empty but at the first moment of a part. `of` "foot" of a foot."""
-    part = made.parts[made.part[moment]]
-    act = ACTS[made.act[moment]]
+    part = order.parts[order.part[moment]]
+    act = ACTS[order.act[moment]]
     if act == "foot" and part.key == "board":
-        first = moment == part.first or ACTS[made.act[moment - 1]] != "foot"
-        return _told(design, BOARD_OVER, *_nipped(design.base.foot, "board")) if first else ""
+        assert design.base.foot is not None, "a board has a foot border"
+        first = moment == part.first or ACTS[order.act[moment - 1]] != "foot"
+        return _joined(design, BOARD_OVER, *_nipped(design.base.foot, "board")) if first else ""
     if moment != part.first:
         return ""
     lines: list[str] = []
@@ -43,13 +44,13 @@ def opening(design: Design, laid: Laid, made: Moments, moment: int, of: str) -> 
     elif part.key == "border":
         lines += _nipped(design.border, "last row") if of == "foot" else before(design.border)
         lines += [AWAY] if design.border.is_open else []
-    return _told(design, *lines)
+    return _joined(design, *lines)
 
 
 def _nipped(border: Border, of: str) -> list[str]:
     return [] if border.is_open else [foot_nip(of)]
 
 
-def _told(design: Design, *lines: str) -> str:
+def _joined(design: Design, *lines: str) -> str:
     tell, _ = voice(design)
     return " ".join(map(tell, lines))

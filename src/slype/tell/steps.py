@@ -37,138 +37,138 @@ class Step:
     rows: int = 0
 
 
-def steps(made: Plan) -> tuple[Step, ...]:
+def steps(plan: Plan) -> tuple[Step, ...]:
     """All steps in order of work."""
-    return (_gather(made), _soak(made), *_making(made), *_lid(made), _finish(made))
+    return (_gather(plan), _soak(plan), *_making(plan), *_lid(plan), _finish(plan))
 
 
-def _making(made: Plan) -> list[Step]:
+def _making(plan: Plan) -> list[Step]:
     """From the first sticks to the border and what is fitted to it."""
-    laid = made.laid
-    turn = [_insert(made)] if made.design.spokes.inserted else []  # a mat's border needs its side spokes too
-    if laid.side and made.board is None:
-        turn.append(_turn_up(made))
+    laid = plan.laid
+    turn = [_insert(plan)] if plan.design.spokes.inserted else []  # a mat's border needs its side spokes too
+    if laid.side and plan.board is None:
+        turn.append(_turn_up(plan))
     handles = [
         Step(
-            handle_title(made.design, each),
-            tuple(handle_lines(made.design, each)),
+            handle_title(plan.design, each),
+            tuple(handle_lines(plan.design, each)),
             None,
             handle_seconds(laid, each) / 60,
         )
-        for each in made.handles
+        for each in plan.handles
     ]
-    base, side = _bands(made, "base"), _bands(made, "side")
-    foot = [Step("Work the foot", tuple(foot_lines(made)), None, foot_seconds(made.foot) / 60)] if made.foot else []
-    return [_cross(made), *base, *turn, *side, _border(made), *foot, *handles]
+    base, side = _bands(plan, "base"), _bands(plan, "side")
+    foot = [Step("Work the foot", tuple(foot_lines(plan)), None, foot_seconds(plan.foot) / 60)] if plan.foot else []
+    return [_cross(plan), *base, *turn, *side, _border(plan), *foot, *handles]
 
 
-def _bands(made: Plan, where: str) -> list[Step]:
+def _bands(plan: Plan, where: str) -> list[Step]:
     """Every band of the base or the side, and what is added before it."""
-    (tell, _), out = voice(made.design), []
-    for i, band in enumerate(made.laid.bands):
+    (tell, _), out = voice(plan.design), []
+    for i, band in enumerate(plan.laid.bands):
         if band.band.where != where:
             continue
-        for what, seconds in pushing_in(made.laid, i):
+        for what, seconds in pushing_in(plan.laid, i):
             title, lines = (
-                (added_title(made, i), added_lines(made, i))
+                (added_title(plan, i), added_lines(plan, i))
                 if what == "ends"
-                else (tell("Add the bye-{spokes}"), bye_lines(made))
+                else (tell("Add the bye-{spokes}"), bye_lines(plan))
             )
             out.append(Step(title, tuple(lines), None, seconds / 60))
-        out.append(Step(band_title(made, i), tuple(band_lines(made, i)), i, band_minutes(made, i), band.rows))
+        out.append(Step(band_title(plan, i), tuple(band_lines(plan, i)), i, band_minutes(plan, i), band.rows))
     return out
 
 
-def _lid(made: Plan) -> list[Step]:
+def _lid(plan: Plan) -> list[Step]:
     """The lid's own steps, as those of any basket, and how it is fitted."""
-    if made.lid is None:
+    if plan.lid is None or plan.seat is None:
         return []
     # What is cut and soaked for it is told with the basket's, and both are dried together.
-    told = _making(made.lid)
-    own = [replace(step, title=f"Lid: {step.title[:1].lower()}{step.title[1:]}", band=None) for step in told]
-    return [*own, Step("Fit the lid", tuple(seat_lines(made.design, made.seat)))]
+    own_steps = _making(plan.lid)
+    own = [replace(step, title=f"Lid: {step.title[:1].lower()}{step.title[1:]}", band=None) for step in own_steps]
+    return [*own, Step("Fit the lid", tuple(seat_lines(plan.design, plan.seat)))]
 
 
-def _minutes(made: Plan, key: str) -> float:
-    return seconds_of(made.time, key) / 60
+def _minutes(plan: Plan, key: str) -> float:
+    return seconds_of(plan.time, key) / 60
 
 
-def tools(made: Plan) -> list[str]:
+def tools(plan: Plan) -> list[str]:
     """What lies on the bench beside the reed."""
-    tell, _ = voice(made.design)
+    tell, _ = voice(plan.design)
     out = ["side cutters", "bodkin"]
-    if made.laid.side or not made.design.border.is_open:
+    if plan.laid.side or not plan.design.border.is_open:
         out.append("round-nosed pliers")
-    if made.board is not None:
+    if plan.board is not None:
         out += ["drill", "compasses", "clamp", "sandpaper"]
-    if made.design.spokes.inserted or made.design.base.kind == "pierced cross":
+    if plan.design.spokes.inserted or plan.design.base.kind == "pierced cross":
         out.append("sharp knife")
     out += ["ruler and tape", "basin or bucket", "towel", "thread to mark space 1", "clothes pegs"]
-    dyed = {colour for band in made.design.bands for colour in band.colours}
+    dyed = {colour for band in plan.design.bands for colour in band.colours}
     return [*out, tell("tags for the {colours}")] if len(dyed) > 1 else out
 
 
 # Before the first row ------------------------------------------------------------------------------------------
 
 
-def _cuts(made: Plan) -> list[str]:
+def _cuts(plan: Plan) -> list[str]:
     """What is cut to stand, piece by piece."""
-    (_, long), wording = voice(made.design), made.design.wording
+    (_, long), wording = voice(plan.design), plan.design.wording
     return [
         f"Cut {piece.count} {piece_name(piece, wording)} of {piece.reed.named(wording)} ({piece.colour}), "
         f"{long(piece.cut_mm)} long."
-        for piece in made.pieces
+        for piece in plan.pieces
     ]
 
 
-def _gather(made: Plan) -> Step:
-    tell, _ = voice(made.design)
-    lines = _cuts(made)
-    if made.lid is not None:
-        lines += [f"For the lid: {line[:1].lower()}{line[1:]}" for line in _cuts(made.lid)]
+def _gather(plan: Plan) -> Step:
+    tell, _ = voice(plan.design)
+    lines = _cuts(plan)
+    if plan.lid is not None:
+        lines += [f"For the lid: {line[:1].lower()}{line[1:]}" for line in _cuts(plan.lid)]
     lines.append("Cut the weavers as the cut list says. Bundle them by band and start, and tie a label to each bundle.")
-    if made.design.spokes.inserted:
+    if plan.design.spokes.inserted:
         lines.append(tell("Cut one end of each side {spoke} to a long slant, the slype. " + AWAY))
     return Step("Gather and cut", tuple(lines))
 
 
-def _soak(made: Plan) -> Step:
-    tell, _ = voice(made.design)
-    lines = [f"{line}." for line in soaking_told(made)]
+def _soak(plan: Plan) -> Step:
+    tell, _ = voice(plan.design)
+    lines = [f"{line}." for line in soaking_told(plan)]
     lines.append(
         tell(
             "Use cool water, and soak only the {reed} you will use next. Wrap it in a damp towel; dip it when it dries."
         )
     )
-    return Step("Soak", tuple(lines), None, max(soak.minutes[1] for _, soak in made.soaking))
+    return Step("Soak", tuple(lines), None, max(soak.minutes[1] for _, soak in plan.soaking))
 
 
-def _long_sticks(made: Plan) -> Step:
+def _long_sticks(plan: Plan) -> Step:
     """The sticks of a base that is not round."""
-    tell, spokes = voice(made.design)[0], made.design.spokes
-    along, sticks = long_sticks(made.design), spokes.ends_at_base // 2
+    tell, spokes = voice(plan.design)[0], plan.design.spokes
+    along, sticks = long_sticks(plan.design), spokes.ends_at_base // 2
     one, many = ("base stick", "base sticks") if spokes.inserted else (tell("{spoke}"), tell("{spokes}"))
-    way = clock(made.design)
+    way = clock(plan.design)
     lines = [
         f"Mark the middle of each {one}.",
         f"Lay the {several(along, f'long {one}', f'long {many}')} flat, side by side.",
         f"Lay the {several(sticks - along, f'short {one}', f'short {many}')} across them, evenly along the straight "
         "part, as many to one side of the middle as to the other.",
         f"Count: {spokes.ends_at_base} ends stand out all round, those of the long ones fanning at the two round ends.",
-        held_told(made.design),
+        held_told(plan.design),
         f"Space 1 is in the middle of the long side that is at the top; the next follow {way}. Tie a thread there.",
     ]
-    if not made.laid.base:
+    if not plan.laid.base:
         lines.append("No rows are woven on the base: go straight on.")
-    return Step("Lay the long and the short sticks", tuple(lines), None, _minutes(made, "begin"))
+    return Step("Lay the long and the short sticks", tuple(lines), None, _minutes(plan, "begin"))
 
 
-def _cross(made: Plan) -> Step:
-    if made.board is not None:
-        return Step(cross_title(made), tuple(board_lines(made)), None, _minutes(made, "begin"))
-    if not made.design.form.is_round:
-        return _long_sticks(made)
-    tell, spokes = voice(made.design)[0], made.design.spokes
+def _cross(plan: Plan) -> Step:
+    if plan.board is not None:
+        return Step(cross_title(plan), tuple(board_lines(plan)), None, _minutes(plan, "begin"))
+    if not plan.design.form.is_round:
+        return _long_sticks(plan)
+    tell, spokes = voice(plan.design)[0], plan.design.spokes
     ends = spokes.ends_at_base
     paired = 1 if spokes.inserted else spokes.per_end
     one, many = ("base stick", "base sticks") if spokes.inserted else (tell("{spoke}"), tell("{spokes}"))
@@ -178,13 +178,13 @@ def _cross(made: Plan) -> Step:
         half = f"bundle of half {many}"
         lines.append(f"Take the {many} in bundles of {paired}. From here on a bundle counts as one.")
         one, many = "bundle", "bundles"
-    lines += lay_lines(made, one, many, half)
-    odd = made.design.base.odd if ends % 2 else ""
+    lines += lay_lines(plan, one, many, half)
+    odd = plan.design.base.odd if ends % 2 else ""
     some = {"cut out": f"{ends + 1}, one of them to be cut out,", "added": f"{ends - 1}, and one place to be filled,"}
     lines.append(f"Count: {some.get(odd, f'{ends} ends')} stand out all round.")
-    way = clock(made.design)
-    lines.append(held_told(made.design))
-    held = made.design.arms
+    way = clock(plan.design)
+    lines.append(held_told(plan.design))
+    held = plan.design.arms
     arm = f"the arm that holds the {half}" if odd == "half" else "an arm"
     if odd != "half" and len(set(held)) > 1:
         arm = f"an arm with {held[0]} ends"
@@ -192,14 +192,14 @@ def _cross(made: Plan) -> Step:
         f"Tie a thread round the first end of {arm}, counting {way}: the space before it, at the corner of the "
         f"{tell('{cross}')}, is space 1. Count all spaces {way} from there."
     )
-    if not made.laid.base:
+    if not plan.laid.base:
         lines.append("No rows are woven on the base: go straight on.")
-    return Step(cross_title(made), tuple(lines), None, _minutes(made, "begin"))
+    return Step(cross_title(plan), tuple(lines), None, _minutes(plan, "begin"))
 
 
-def _insert(made: Plan) -> Step:
-    tell, long = voice(made.design)
-    spokes = made.design.spokes
+def _insert(plan: Plan) -> Step:
+    tell, long = voice(plan.design)
+    spokes = plan.design.spokes
     ends, base = spokes.ends, spokes.base_ends
     one = tell("side {spoke}") if spokes.per_end == 1 else tell("set of {n} side {spokes}", n=spokes.per_end)
     if ends == 2 * base:
@@ -224,11 +224,11 @@ def _insert(made: Plan) -> Step:
         tell(count, total=ends * spokes.per_end, ends=ends),
         "Tie the thread on again where space 1 was.",
     )
-    return Step(tell("Insert the side {spokes}"), lines, None, _minutes(made, "insert"))
+    return Step(tell("Insert the side {spokes}"), lines, None, _minutes(plan, "insert"))
 
 
-def _turn_up(made: Plan) -> Step:
-    tell, spokes = voice(made.design)[0], made.design.spokes
+def _turn_up(plan: Plan) -> Step:
+    tell, spokes = voice(plan.design)[0], plan.design.spokes
     lines = [
         tell(
             "Soak the {spokes} where they will bend ({soak}), until they give without cracking.",
@@ -243,45 +243,45 @@ def _turn_up(made: Plan) -> Step:
     ]
     if spokes.per_end > 1:
         lines.append(tell("The {n} {spokes} of one place stand side by side and count as one.", n=spokes.per_end))
-    return Step(tell("Turn up the {spokes}"), tuple(lines), None, _minutes(made, "turn up"))
+    return Step(tell("Turn up the {spokes}"), tuple(lines), None, _minutes(plan, "turn up"))
 
 
 # The end -------------------------------------------------------------------------------------------------------
 
 
-def _standing(made: Plan) -> float:
+def _standing(plan: Plan) -> float:
     """Length of each end that a piece cut as the list says leaves above the last row, mm."""
-    ends = 1 if made.design.spokes.inserted or made.board else 2
-    return (made.spokes.cut_mm - made.spokes.length_mm) / ends + made.laid.border.length_mm + SPARE_MM
+    ends = 1 if plan.design.spokes.inserted or plan.board else 2
+    return (plan.spokes.cut_mm - plan.spokes.length_mm) / ends + plan.laid.border.length_mm + SPARE_MM
 
 
-def _border(made: Plan) -> Step:
-    tell, long = voice(made.design)
-    design, need = made.design, made.laid.border
+def _border(plan: Plan) -> Step:
+    tell, long = voice(plan.design)
+    design, need = plan.design, plan.laid.border
     lines = [
         tell(
             "Measure: every end needs {about} above the last row, and {least} at the very least. As cut, about {cut} "
             "should stand there.",
             about=long(need.length_mm),
             least=long(need.range_mm[0]),
-            cut=long(_standing(made)),
+            cut=long(_standing(plan)),
         ),
         tell(
             "Soak the ends again ({soak}), until they bend without cracking.",
             soak=soak_words(design.spokes.reed.soak().words).split(",")[0],
         ),
-        *bye_cut_lines(made),
+        *bye_cut_lines(plan),
         *(worded(line, design.wording) for line in border_lines(design)),
     ]
-    return Step(tell("Work the {border}"), tuple(lines), None, border_seconds(made.laid) / 60)
+    return Step(tell("Work the {border}"), tuple(lines), None, border_seconds(plan.laid) / 60)
 
 
-def _finish(made: Plan) -> Step:
-    tell, _ = voice(made.design)
+def _finish(plan: Plan) -> Step:
+    tell, _ = voice(plan.design)
     lines = (
         tell(TRIM),
         "Shape the basket with your hands while it is damp, and set it on the table until it stands level.",
         "Dry it for a day or two in moving air, away from strong heat. Put it away only when it is dry to the core.",
     )
-    trimming = _minutes(made, "trim") + (_minutes(made.lid, "trim") if made.lid else 0.0)
+    trimming = _minutes(plan, "trim") + (_minutes(plan.lid, "trim") if plan.lid else 0.0)
     return Step("Trim, shape and dry", lines, None, trimming)

@@ -13,19 +13,19 @@ from ..words import listed, say
 from .voice import show_about
 
 
-def stroke_lines(design: Design, laid: BandLaid) -> list[str]:
+def stroke_lines(design: Design, band: BandLaid) -> list[str]:
     """How the weavers of a band move, one row long."""
-    weave = laid.band.weave
+    weave = band.band.weave
     tell = {"stroke": _by_turns, "round": _one_at_a_time, "back": _set_behind}[weave.turns]
-    one, many = passed(design, laid)
-    return [say(line, design.wording, design.hand, one=one, many=many) for line in tell(laid)]
+    one, many = passed(design, band)
+    return [say(line, design.wording, design.hand, one=one, many=many) for line in tell(band)]
 
 
-def passed(design: Design, laid: BandLaid) -> tuple[str, str]:
+def passed(design: Design, band: BandLaid) -> tuple[str, str]:
     """What a weaver of this band passes, one and several."""
-    if laid.band.group > 1:
+    if band.band.group > 1:
         return "group", "groups"
-    if laid.band.where == "base" and design.spokes.inserted:
+    if band.band.where == "base" and design.spokes.inserted:
         return "stick", "sticks"
     return say("{spoke}", design.wording), say("{spokes}", design.wording)
 
@@ -35,18 +35,18 @@ def _move(over: int, under: int) -> str:
     return f"in front of {over} {'{one}' if over == 1 else '{many}'}, behind {under}"
 
 
-def past_others(laid: BandLaid) -> list[str]:
+def past_others(band: BandLaid) -> list[str]:
     """How the moved weaver of a band passes those that wait, row by row, repeating: `over the other 3`."""
-    others = len(laid.colours) - 1
+    others = len(band.colours) - 1
     rest = "the other" if others == 1 else f"the other {others}"
-    return [f"{'under' if reverse else 'over'} {rest}" for reverse in laid.band.weave.reverse]
+    return [f"{'under' if reverse else 'over'} {rest}" for reverse in band.band.weave.reverse]
 
 
 def stroke_told(
-    laid: BandLaid, row: int, weaver: int, named: str, space: int, front: list[int], back: list[int]
+    band: BandLaid, row: int, weaver: int, named: str, space: int, front: list[int], back: list[int]
 ) -> str:
     """One single stroke, as a template: `row` of its block, spokes and `space` count from 0, `named` is its colour."""
-    weave, many = laid.band.weave, len(laid.colours)
+    weave, many = band.band.weave, len(band.colours)
     legs = [
         f"{where} {len(spokes)}{' {one}' if len(spokes) == 1 else ' {many}'} "
         f"({listed([str(spoke + 1) for spoke in spokes])})"
@@ -62,57 +62,57 @@ def stroke_told(
         return f"take {which}{named} on from space {space + 1}, {way}{out}."
     if weave.turns == "back":
         return f"take the weaver{named} in space {space + 1}, {way}{out} to the front."
-    past = past_others(laid)[row % len(weave.reverse)]
+    past = past_others(band)[row % len(weave.reverse)]
     return f"take the {{back}}-hand weaver{named} from space {space + 1} {past}, {way}{out}."
 
 
-def _by_turns(laid: BandLaid) -> list[str]:
+def _by_turns(band: BandLaid) -> list[str]:
     """The hindmost weaver moves, over or under the others (pairing, wales)."""
-    weave = laid.band.weave
-    rest = past_others(laid)[0].split(" ", 1)[1]
-    sides = [told.split(" ", 1)[0] for told in past_others(laid)]
+    weave = band.band.weave
+    rest = past_others(band)[0].split(" ", 1)[1]
+    sides = [sentence.split(" ", 1)[0] for sentence in past_others(band)]
     first, more = weave.cycle[0], weave.cycle[1:]
     lines = [
         f"Take the {{back}}-hand weaver. Bring it {sides[0]} {rest}, {_move(*first)}, and out to the front. Now "
         "another weaver is the {back}-hand one: do the same with it, and so on."
     ]
     if more:
-        told = ", then ".join(_move(over, under) for over, under in more)
-        lines.append(f"Each weaver's next stroke goes {told}; after that it begins again with the first.")
+        sentence = ", then ".join(_move(over, under) for over, under in more)
+        lines.append(f"Each weaver's next stroke goes {sentence}; after that it begins again with the first.")
     if len(set(sides)) > 1:
-        told = listed([f"row {i} goes {side} {rest}" for i, side in enumerate(sides, start=1)])
-        lines.append(f"The rows differ: {told}; then the same again. The twists of two such rows meet.")
+        sentence = listed([f"row {i} goes {side} {rest}" for i, side in enumerate(sides, start=1)])
+        lines.append(f"The rows differ: {sentence}; then the same again. The twists of two such rows meet.")
         lines.append(
-            f"Change over where the band began: when every space from {laid.band.start + 1} round to "
-            f"{laid.band.start + 1} has had its stroke, begin the other row with the weaver that stands hindmost."
+            f"Change over where the band began: when every space from {band.band.start + 1} round to "
+            f"{band.band.start + 1} has had its stroke, begin the other row with the weaver that stands hindmost."
         )
     elif sides[0] == "under":
         lines.append(f"Mind that the moved weaver passes below {rest}: the row twists the other way.")
-    if not more and len(laid.colours) == weave.reach:
-        lines.append(f"One row is {laid.spaces} strokes, one from every space.")
+    if not more and len(band.colours) == weave.reach:
+        lines.append(f"One row is {band.spaces} strokes, one from every space.")
     else:
-        lines.append(f"A row is done when the weavers have come round to space {laid.band.start + 1} again.")
+        lines.append(f"A row is done when the weavers have come round to space {band.band.start + 1} again.")
     return lines
 
 
-def _one_at_a_time(laid: BandLaid) -> list[str]:
+def _one_at_a_time(band: BandLaid) -> list[str]:
     """Once round with one weaver, then with the next (randing, chasing, slewing)."""
-    weave, many = laid.band.weave, len(laid.colours)
+    weave, many = band.band.weave, len(band.colours)
     over, under = weave.cycle[0]
     round_ = ", ".join([_move(over, under), *(f"in front of {a}, behind {b}" for a, b in weave.cycle[1:])])
-    as_one = f" Keep its {laid.band.strands} {{reed}}s flat, side by side." if laid.band.strands > 1 else ""
+    as_one = f" Keep its {band.band.strands} {{reed}}s flat, side by side." if band.band.strands > 1 else ""
     if many == 1:
         lines = [f"Go {round_}, and so on, towards the {{forward}}.{as_one} Once round is one row."]
-        if not laid.locked:
+        if not band.locked:
             lines.append("On this count it passes some always on the same side and does not hold: see Watch out.")
         elif weave.cycle == ((1, 1),):
             lines.append(
-                f"Because {laid.spaces} is odd, the next row goes behind where this one went in front. If it does "
+                f"Because {band.spaces} is odd, the next row goes behind where this one went in front. If it does "
                 "not, a {one} was missed: go back."
             )
         else:
             lines.append(
-                f"Do not begin the count anew at space {laid.band.start + 1}: go on, and every row moves by itself."
+                f"Do not begin the count anew at space {band.band.start + 1}: go on, and every row moves by itself."
             )
         return lines
     lines = [
@@ -125,12 +125,12 @@ def _one_at_a_time(laid: BandLaid) -> list[str]:
     return lines
 
 
-def _set_behind(laid: BandLaid) -> list[str]:
+def _set_behind(band: BandLaid) -> list[str]:
     """A weaver in every space, each next one behind the last (French randing)."""
-    weave = laid.band.weave
+    weave = band.band.weave
     over, under = weave.cycle[0]
-    first = (laid.band.start + laid.spaces - 1) % laid.spaces + 1
-    back = (first - 2) % laid.spaces + 1
+    first = (band.band.start + band.spaces - 1) % band.spaces + 1
+    back = (first - 2) % band.spaces + 1
     return [
         f"Begin with the weaver in space {first}: {_move(over, under)}, and out to the front. Next take the one "
         f"to its {{back}}, in space {back}, and do the same. Go on backwards round the basket: each stroke lies on the "

@@ -38,22 +38,22 @@ def show_cut(mm: float, units: str, whole_of: Callable[[float], int] = math.ceil
     return f"{feet} ft {inches} in" if inches else f"{feet} ft"
 
 
-def band_title(made: Plan, index: int) -> str:
+def band_title(plan: Plan, index: int) -> str:
     """The title of one of its bands."""
-    return title_of_band(made.design, made.laid, index)
+    return title_of_band(plan.design, plan.laid, index)
 
 
 def title_of_band(design: Design, whole: Laid, index: int) -> str:
     """`Band 2, base: pairing over groups of 2`; free weaves are told by their strokes."""
-    laid = whole.bands[index]
-    band = laid.band
-    name = band.weave.named(design.wording)
-    if band.weave.name == "free weave":
-        name = f"{several(len(laid.colours), 'weaver')}, {band.weave.stroke_words()}"
-    over = f" over groups of {band.group}" if band.group > 1 else ""
-    first = bool(whole.side) and laid is whole.side[0]
-    upsett = say(" (the {upsett})", design.wording) if first and band.weave.is_wale else ""
-    return f"Band {index + 1}, {band.where}: {name}{over}{upsett}"
+    band = whole.bands[index]
+    asked = band.band
+    name = asked.weave.named(design.wording)
+    if asked.weave.name == "free weave":
+        name = f"{several(len(band.colours), 'weaver')}, {asked.weave.stroke_words()}"
+    over = f" over groups of {asked.group}" if asked.group > 1 else ""
+    first = bool(whole.side) and band is whole.side[0]
+    upsett = say(" (the {upsett})", design.wording) if first and asked.weave.is_wale else ""
+    return f"Band {index + 1}, {asked.where}: {name}{over}{upsett}"
 
 
 def piece_name(piece: Piece, wording: str) -> str:
@@ -66,11 +66,11 @@ def soak_words(words: str) -> str:
     return words.split(" (")[0]
 
 
-def soaking_told(made: Plan) -> list[str]:
+def soaking_told(plan: Plan) -> list[str]:
     """`No. 6 and No. 8 centre cane: 15 to 20 minutes`: one line for all that soak alike."""
     alike: dict[str, list[str]] = {}
-    for reed, soak in made.soaking:
-        alike.setdefault(soak_words(soak.words), []).append(reed.named(made.design.wording))
+    for reed, soak in plan.soaking:
+        alike.setdefault(soak_words(soak.words), []).append(reed.named(plan.design.wording))
     return [f"{listed(names)}: {words}" for words, names in alike.items()]
 
 
@@ -124,9 +124,9 @@ def _across(design: Design, length: float, width: float) -> str:
     return f"{show_length(length, design.units)} by {show_length(width, design.units)}"
 
 
-def whence(made: Plan) -> str:
+def whence(plan: Plan) -> str:
     """Where heights and lengths come from, and what the other way of reckoning says: one sentence or two."""
-    rest, units = made.at_rest, made.design.units
+    rest, units = plan.at_rest, plan.design.units
     if rest is None:
         return "Heights and lengths are those of stacked rows, good to a few in a hundred."
     woven, before = (
@@ -134,7 +134,28 @@ def whence(made: Plan) -> str:
         for laid in (rest.laid, rest.stacked)
     )
     return (
-        "Heights and lengths are those of the whole basket at rest; rows simply stacked would stand "
+        f"Heights and lengths are those of {_what_rests(plan)}; rows simply stacked would stand "
         f"{show_length(rest.stacked.top_s, units)} up the wall and take {abs(before / woven - 1):.1%} "
-        f"{'more' if before > woven else 'less'} weaver."
+        f"{'more' if before > woven else 'less'} weaver. Remarks are reckoned from stacked rows."
     )
+
+
+def _what_rests(made: Plan) -> str:
+    """`the whole basket at rest`, or what of it did not come to rest."""
+    out = unsettled(made)
+    return f"the basket at rest, {out}" if out else "the whole basket at rest"
+
+
+def unsettled(made: Plan) -> str:
+    """What did not come to rest, in words that follow a comma; "" where all did."""
+    named: dict[bool, list[str]] = {False: [], True: []}
+    for whose, each in (("", made), ("the lid's ", made.lid)):
+        if each is not None:
+            for part in each.laid.unsettled:
+                named[part.tangled].append(f"{whose or 'the '}{worded(part.part, made.design.wording)}")
+    out = []
+    if named[True]:
+        out.append(f"but for {listed(named[True])}, which would not come to rest and is reckoned from stacked rows")
+    if named[False]:
+        out.append(f"with {listed(named[False])} not quite at rest")
+    return ", ".join(out)

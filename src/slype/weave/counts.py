@@ -21,7 +21,7 @@ MOST_LINES = 500
 
 
 @dataclass(frozen=True)
-class Line:
+class CountLine:
     """One count with one colour order. Without `outside` and `inside` the weave cannot be worked on it, and `why` says
     so; with `holds` False it can, but the wall falls open."""
 
@@ -39,7 +39,7 @@ def what_counts_give(
     colours: tuple[str, ...],
     orders: bool = False,
     group: int = 1,
-) -> list[Line]:
+) -> list[CountLine]:
     """A line for every count of ends (worked `group` at a time), and with `orders` for every order of the colours.
 
     Raises DesignError when the colours fit no count, or when there would be more lines than anyone reads.
@@ -55,18 +55,20 @@ def what_counts_give(
     return [line_of(weave, ends, order, group) for ends in counts for order in every]
 
 
-def line_of(weave: Weave, ends: int, colours: tuple[str, ...], group: int) -> Line:
+def line_of(weave: Weave, ends: int, colours: tuple[str, ...], group: int) -> CountLine:
     """The line of one count and one order."""
     spaces = max(1, ends // group)
     try:
         short = trace(weave, spaces, 2 * weave.reach)
     except Unweavable as trouble:
-        return Line(ends, colours, None, None, False, f"too few: {trouble.message} {trouble.remedy}")
+        return CountLine(ends, colours, None, None, False, f"too few: {trouble.message} {trouble.remedy}")
     by_weaver = weaver_colours(weave, spaces, colours, weave.strands, "colours")
     outside, inside = (effect_of(weave, spaces, by_weaver, face) for face in (False, True))
     if not locked(short):
-        return Line(ends, colours, outside, inside, False, "falls open: some ends are always passed on the same side")
-    return Line(ends, colours, outside, inside, True, _why(weave, ends, spaces, outside))
+        return CountLine(
+            ends, colours, outside, inside, False, "falls open: some ends are always passed on the same side"
+        )
+    return CountLine(ends, colours, outside, inside, True, _why(weave, ends, spaces, outside))
 
 
 def _why(weave: Weave, ends: int, spaces: int, effect: Effect) -> str:
@@ -115,7 +117,7 @@ def _arranged(left: Counter[str]) -> Iterator[tuple[str, ...]]:
 # In words and in the promised form -----------------------------------------------------------------------------
 
 
-def summary(lines: list[Line], hand: str = "right") -> list[str]:
+def summary(lines: list[CountLine], hand: str = "right") -> list[str]:
     """`upright lines, repeating every 4 spaces: 20, 24 and 28 ends`: one text per effect, order by order."""
     orders = list(dict.fromkeys(line.colours for line in lines))
     out = []
@@ -130,7 +132,7 @@ def summary(lines: list[Line], hand: str = "right") -> list[str]:
     return out
 
 
-def as_json(lines: list[Line], hand: str = "right") -> list[dict[str, object]]:
+def as_json(lines: list[CountLine], hand: str = "right") -> list[dict[str, object]]:
     """The promised form of `slype effects --json`. Documented in docs/json.md."""
     return [
         {

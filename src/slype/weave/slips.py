@@ -71,10 +71,10 @@ def strokes_made(woven: Woven, count: int, slip: Slip | None = None) -> list[Str
     at = [begin + k for k in range(weavers)]
     came = [-1] * weavers  # where each weaver's last stroke began
     nth = [0] * weavers
-    made: list[Stroke] = []
+    plan: list[Stroke] = []
     row = 0
-    while len(made) < count:
-        number = len(made)
+    while len(plan) < count:
+        number = len(plan)
         now = slip if slip is not None and slip.stroke == number else None
         if weave.turns == "stroke":
             k = _hindmost(at, came, now.by if now is not None and now.kind == WRONG else 0)
@@ -90,9 +90,9 @@ def strokes_made(woven: Woven, count: int, slip: Slip | None = None) -> list[Str
         over, under = weave.cycle[nth[k] % len(weave.cycle)]
         if now is not None:
             over, under = _slipped(now.kind, over, under)
-        made.append(Stroke(k, at[k], over, under))
+        plan.append(Stroke(k, at[k], over, under))
         came[k], at[k], nth[k] = at[k], at[k] + over + under, nth[k] + 1
-    return made
+    return plan
 
 
 def _hindmost(at: list[int], came: list[int], further: int) -> int:
@@ -130,12 +130,12 @@ def deep(woven: Woven) -> int:
     return max(1, -(-ROWS_SEEN * over * weavers // weave.reach))
 
 
-def piles(woven: Woven, made: list[Stroke]) -> list[list[Cell]]:
+def piles(woven: Woven, plan: list[Stroke]) -> list[list[Cell]]:
     """For every spoke what lies in front of it, the top of the work first, `deep` of it at most."""
     many, weave = deep(woven), woven.weave
     found: list[list[tuple[int, Cell]]] = [[] for _ in range(woven.ends)]
-    size = 2 * len(made) + 2
-    for number, stroke in enumerate(made):
+    size = 2 * len(plan) + 2
+    for number, stroke in enumerate(plan):
         row = max(0, stroke.at - woven.start) // woven.ends
         backward = weave.reverse[row % len(weave.reverse)]
         for step in range(stroke.over + stroke.under):

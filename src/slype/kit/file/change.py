@@ -36,7 +36,7 @@ def _do(tables: dict, each: object) -> None:
     """Make one change."""
     kinds = {"set": {"to"}, "insert": {"at", "value"}, "remove": set(), "move": {"from", "to"}}
     found = [kind for kind in kinds if isinstance(each, dict) and kind in each]
-    if len(found) != 1 or set(each) - {found[0]} != kinds[found[0]]:
+    if not isinstance(each, dict) or len(found) != 1 or set(each) - {found[0]} != kinds[found[0]]:
         raise DesignError("this is no change to a class.", "", 'For example {"set": ["class", "helpers"], "to": 1}.')
     kind, path = found[0], checked_path(each[found[0]])
     if path[0] not in (*TABLES, "version"):

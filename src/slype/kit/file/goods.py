@@ -181,7 +181,8 @@ def pack_tables(tables: list[object], name: str, own: dict[str, Reed]) -> tuple[
             if "reed" not in table.values:
                 raise DesignError("is missing.", table.at("reed"), 'For example reed = "round 3".')
             reed = read_reed(table.values["reed"], own, table.at("reed"))
-            cells = {key: str(table.values[key]) for key in ("mass", "price", "strand", "shortest") if key in values}
+            there = [key for key in ("mass", "price", "strand", "shortest") if key in table.values]
+            cells = {key: str(table.values[key]) for key in there}
             out.append(_pack_row(_TableRow(table.place, 0, cells), reed))
         except DesignError as trouble:
             remarks.append(_remark(trouble))

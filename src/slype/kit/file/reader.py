@@ -219,7 +219,7 @@ class _Reading:
         design = designs[usual]
         skill = self.attempt(lambda: chosen(main.text("skill", "first basket"), main.at("skill"), tuple(SKILLS)))
         first = Seat(0, usual, design.hand, design.wording, design.units, skill=skill or "first basket")
-        sizes = {}
+        sizes: dict[str, float] = {}
         for name, said in self.attempt(lambda: self._table("sizes"), {}).items():
             where = f"{self.name}, sizes, {name}"
             share = self.attempt(lambda said=said, where=where: read_share(number(str(said), where) / 100, where))
@@ -265,11 +265,14 @@ class _Reading:
         return out + tables
 
     def _prices(self, main: Table, own: dict, design: Design) -> tuple[Prices, list[Pack]]:
-        money, currency, packs = {}, None, []
+        money: dict[str, float] = {}
+        currency: str | None = None
+        packs: list[Pack] = []
+        remarks: list[Remark] = []
         sheet = self._sheet(main, "prices", PRICES, ("item",))
         if sheet is not None:
-            money, currency, packs, more = goods.price_rows(sheet, own)
-            self.remarks += more
+            money, currency, packs, remarks = goods.price_rows(sheet, own)
+            self.remarks += remarks
         if design.prices is not None:  # what the design says of the maker's own prices holds where the class says none
             money = {**({"hour": design.prices.hour} if design.prices.hour is not None else {}), **money}
             currency = currency or design.prices.currency
@@ -282,7 +285,9 @@ class _Reading:
 
     def _pace(self) -> tuple[tuple[tuple[str, float], ...], tuple[tuple[str, float], ...]]:
         """(pace in place of the designs' own, spread by skill)."""
-        out, spread, usual = {}, (), Pace()
+        usual = Pace()
+        out: dict[str, float] = {}
+        spread: tuple[tuple[str, float], ...] = ()
         table = Table(self.attempt(lambda: self._table("pace"), {}), f"{self.name}, pace")
         for key in table.values:
             if key == "spread_percent":
@@ -309,6 +314,7 @@ class _Reading:
                 raise DesignError("is missing.", table.at(key), 'Measure one label: width = "63.5 mm".')
         columns, rows = table.count("columns", 1, 1, 20), table.count("rows", 1, 1, 40)
         wide, high = sizes["width_mm"], sizes["height_mm"]
+        assert wide is not None and high is not None, "or they were missed just now"
         paper_wide, paper_high = PAPER_MM[self.tables.get("class", {}).get("paper", "a4")]
         across, down = sizes["across_mm"] or wide, sizes["down_mm"] or high
         left = sizes["left_mm"] if sizes["left_mm"] is not None else (paper_wide - (columns - 1) * across - wide) / 2

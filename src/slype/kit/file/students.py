@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Any, TypeVar
 
 from ...colour import REED_COLOURS, hex_of
 from ...design.values import HANDS, UNITS, WORDINGS, Design
@@ -15,6 +16,8 @@ from ...errors import DesignError, did_you_mean
 from ..pace import SKILLS
 from ..values import Remark, Seat
 from .sheets import Row, Sheet, chosen, count, number
+
+T = TypeVar("T")
 
 SMALLEST, LARGEST = 0.4, 2.5
 
@@ -78,7 +81,7 @@ class _Table(Row):
 def _student(row: Row, known: Known, worn: set[str]) -> tuple[Seat, list[Remark]]:
     seat, remarks = replace(known.seat, number=0, where=row.place), []
 
-    def read(column: str, how: Callable[[str, str], object]) -> object | None:
+    def read(column: str, how: Callable[[str, str], T]) -> T | None:
         if column not in row.cells:
             return None
         try:
@@ -96,7 +99,8 @@ def _student(row: Row, known: Known, worn: set[str]) -> tuple[Seat, list[Remark]
         "skill": read("skill", lambda text, at: chosen(text, at, tuple(SKILLS))),
         "design": read("design", lambda text, at: _design(text, at, known)),
     }
-    seat = replace(seat, **{key: value for key, value in found.items() if value is not None})
+    told: dict[str, Any] = {key: value for key, value in found.items() if value is not None}
+    seat = replace(seat, **told)
     size = read("size", lambda text, at: _size(text, at, known.sizes))
     if size is not None:
         seat = replace(seat, size=size[0], size_name=size[1])
@@ -178,7 +182,9 @@ def _worn(colour: str, wears: str, design: Design, palette: dict[str, str], wher
 
 def numbered(seats: list[Seat]) -> tuple[list[Seat], list[Remark]]:
     """Every seat with a number of its own: those that ask for none, or for one that is taken, get the next free one."""
-    remarks, taken, out = [], {}, []
+    remarks: list[Remark] = []
+    taken: dict[int, Seat] = {}
+    out: list[Seat] = []
     for seat in seats:
         if seat.number and seat.number in taken:
             remarks.append(

@@ -38,6 +38,7 @@ def class_text(asked: Class, name: str = "class.toml") -> str:
         _table("dye", {
             "colour": each.colour, "kind": each.kind or None, "shade": each.shade,
             "swatch_dye": _mass(each.swatch_dye_g), "swatch_reed": _mass(each.swatch_reed_g),
+            "swatch_of": {"mm": round(each.swatch_mm, 3)} if each.swatch_mm else None,
             "litres": each.bath_l, "packet": _mass(each.packet_g),
         }, True)
         for each in asked.dyes
@@ -104,7 +105,7 @@ def _rules(rules: Rules, units: str) -> str:
 
 def _own_reeds(asked: Class) -> dict[str, Reed]:
     """Reeds of shelf and packs whose thickness is the maker's own."""
-    reeds = [each.reed for each in (*asked.shelf, *asked.packs)]
+    reeds = [*(each.reed for each in asked.shelf), *(each.reed for each in asked.packs)]
     return {each.key: each for each in reeds if each.key and each.measured and each != REEDS.get(each.key)}
 
 

@@ -21,49 +21,50 @@ from ...plans.planning import Plan
 from ...quantity import show_length, show_mass, show_run, show_time, show_volume
 from ...report.plans import apart, effect_in_words
 from ...report.printed import short_source
-from ...tell.lists import WEIGHTS, cut_list, first_up, is_weaver
-from ...tell.voice import band_title, base_across, count_from_one, ring_across, voice, whence, worded
+from ...tell.lists import WEIGHTS, CutRow, cut_list, first_up
+from ...tell.voice import band_title, base_across, count_from_one, ring_across, unsettled, voice, whence, worded
 from ...weave.swaps import best_shift
 from ...words import say
-from .contract import BandTold, Finding, FormTold, List, Look, Number, PartTold
+from .contract import BandTold, FindingTold, FormTold, List, Look, Number, PartTold
 
 PROFILE_STEPS = 60  # points of the wall's outline, as drawn beside the fields
 
 
-def look(made: Plan) -> Look:
+def look(plan: Plan) -> Look:
     """Everything the page shows of one basket but its picture."""
-    stop = must_stop(made.advice)
+    stop = must_stop(plan.advice)
     return {
-        "relaxed": made.at_rest is not None,
-        "size": size(made),
-        "form": form(made),
-        "bands": [band(made, i) for i in range(len(made.laid.bands))],
-        "lid_bands": [] if made.lid is None else [band(made.lid, i) for i in range(len(made.lid.laid.bands))],
-        "border": border(made),
-        "needs": needs(made),
-        "watch": watch(made),
+        "relaxed": plan.at_rest is not None,
+        "unsettled": unsettled(plan),
+        "size": size(plan),
+        "form": form(plan),
+        "bands": [band(plan, i) for i in range(len(plan.laid.bands))],
+        "lid_bands": [] if plan.lid is None else [band(plan.lid, i) for i in range(len(plan.lid.laid.bands))],
+        "border": border(plan),
+        "needs": needs(plan),
+        "watch": watch(plan),
         "stop": None if stop is None else stop.message,
         "cautions": [
-            {"title": first_up(worded(caution.key, made.design.wording)), "text": text}
-            for caution, text in cautions(made)
+            {"title": first_up(worded(caution.key, plan.design.wording)), "text": text}
+            for caution, text in cautions(plan)
         ],
-        "whence": whence(made),
-        "palette": dict(made.design.palette),
+        "whence": whence(plan),
+        "palette": dict(plan.design.palette),
     }
 
 
-def size(made: Plan) -> list[Number]:
+def size(plan: Plan) -> list[Number]:
     """The finished basket in a few figures."""
-    design, laid = made.design, made.laid
+    design, laid = plan.design, plan.laid
     tell, long = voice(design)
-    weight = sum(amount.mass_g for amount in made.amounts)
+    weight = sum(amount.mass_g for amount in plan.amounts)
     facts = [
         ("high", long(laid.finished_height_mm)),
         ("across the mouth", ring_across(design, laid.top_s)),
         ("across the base", base_across(design)),
         ("holds about", show_volume(laid.capacity_mm3, design.units, design.wording)),
         (tell("{reed} in it"), show_mass(weight, design.units)),
-        ("time about", show_time(made.time.seconds)),
+        ("time about", show_time(plan.time.seconds)),
     ]
     return [number(name, value) for name, value in facts]
 
@@ -88,77 +89,68 @@ def _parts(design: Design, parts) -> list[PartTold]:
 # What you need -------------------------------------------------------------------------------------------------
 
 
-def needs(made: Plan) -> list[List]:
+def needs(plan: Plan) -> list[List]:
     """What to cut, weigh out, soak and allow time for."""
-    tell, _ = voice(made.design)
+    tell, _ = voice(plan.design)
     lists: list[List] = [
-        {"key": "cut", "title": "To cut", "numbers": _to_cut(made), "note": ""},
-        {"key": "reed", "title": tell("{reed} to buy").capitalize(), "numbers": _to_buy(made), "note": _reserve(made)},
-        {"key": "time", "title": "Time", "numbers": _time(made), "note": "At the pace the design states."},
-        {"key": "cost", "title": "Cost", "numbers": _cost(made), "note": _cost_note(made)},
-        {"key": "soak", "title": "Soaking, in cool water", "numbers": _soaking(made), "note": ""},
+        {"key": "cut", "title": "To cut", "numbers": _to_cut(plan), "note": ""},
+        {"key": "reed", "title": tell("{reed} to buy").capitalize(), "numbers": _to_buy(plan), "note": _reserve(plan)},
+        {"key": "time", "title": "Time", "numbers": _time(plan), "note": "At the pace the design states."},
+        {"key": "cost", "title": "Cost", "numbers": _cost(plan), "note": _cost_note(plan)},
+        {"key": "soak", "title": "Soaking, in cool water", "numbers": _soaking(plan), "note": ""},
     ]
-    if made.handles:
+    if plan.handles:
         lists[0]["note"] = NOT_RATED
     return lists
 
 
-def _to_cut(made: Plan) -> list[Number]:
+def _to_cut(plan: Plan) -> list[Number]:
     """The cut list of the sheet; pieces open into their parts, weavers into what they weave and what they tuck."""
-    pieces = {}
-    for piece in [*made.pieces, *(made.lid.pieces if made.lid else ())]:
-        pieces.setdefault((piece.reed.named(made.design.wording), show_length(piece.cut_mm, made.design.units)), piece)
     out = []
-    for what, count, reed, colour, length, spread, remark in cut_list(made):
-        weaver = is_weaver(what)
-        piece = None if weaver else pieces.get((reed, length))
-        parts = _weaver_parts(made, what) if weaver else _parts(made.design, piece.parts) if piece else []
-        told = ", ".join(each for each in (reed, colour, f"from {spread}" if not weaver else "", remark) if each)
-        out.append(number(what, f"{count} × {length}", parts, told))
+    for row in cut_list(plan):
+        parts = _weaver_parts(row) if row.piece is None else _parts(plan.design, row.piece.parts)
+        reed = row.reed.named(plan.design.wording)
+        between = "" if row.is_weaver else f"from {row.between}"
+        note = ", ".join(each for each in (reed, row.colour, between, row.remark) if each)
+        out.append(number(row.what, f"{row.count} × {row.length}", parts, note))
     return out
 
 
-def _weaver_parts(made: Plan, what: str) -> list[PartTold]:
-    """What the weavers that begin in a band weave, band by band, and what is left for ends and joins."""
-    if what.startswith("Lid"):
-        return []
-    first = int(what.split()[1]) - 1
-    cut = max((cut for cut in made.cuts if cut.course.begins.index == first), key=lambda each: each.length_mm)
-    units = made.design.units
+def _weaver_parts(row: CutRow) -> list[PartTold]:
+    """What the weavers of a row weave, band by band, and what is left for ends and joins."""
+    cut = max((cut for cut in row.plan.cuts if cut.course in row.courses), key=lambda each: each.length_mm)
+    units = row.plan.design.units
     out: list[PartTold] = []
-    for index, group in groupby(cut.course.stretches, key=lambda stretch: stretch.laid.index):
-        stretches = list(group)
-        rows, mm = sum(each.rows for each in stretches), float(sum(each.row_mm.sum() for each in stretches))
-        take_up = float(stretches[0].laid.take_up.mean())
+    for index, group in groupby(cut.course.segments, key=lambda segment: segment.band.index):
+        segments = list(group)
+        rows, mm = sum(each.rows for each in segments), float(sum(each.row_mm.sum() for each in segments))
+        take_up = float(segments[0].band.take_up.mean())
         why = f"{rows} rows round the ring, {take_up:.2f} times as long as the ring for going in and out"
         out.append(
             {"name": f"woven in band {index + 1}", "value": show_run(mm, units), "why": why, "source": "reckoned"}
         )
     more = cut.length_mm - cut.course.woven_mm
     joins = len(cut.pieces_mm) - 1
-    told = "the two ends to tuck in" + (f", and {joins} overlapping joins" if joins else "")
-    return [
-        *out,
-        {"name": "ends", "value": show_length(more, units), "why": told, "source": short_source("practice")},
-    ]
+    why = "the two ends to tuck in" + (f", and {joins} overlapping joins" if joins else "")
+    return [*out, {"name": "ends", "value": show_length(more, units), "why": why, "source": short_source("practice")}]
 
 
-def _to_buy(made: Plan) -> list[Number]:
-    units = made.design.units
+def _to_buy(plan: Plan) -> list[Number]:
+    units = plan.design.units
     out = []
-    for amount in made.amounts:
+    for amount in plan.amounts:
         parts: list[PartTold] = [
             {"name": "woven in and cut", "value": show_run(amount.length_mm, units), "why": "", "source": "reckoned"},
             {
                 "name": "weight",
                 "value": show_mass(amount.mass_g, units),
-                "why": worded(f"{amount.reed.g_per_mm * 1000:.1f} g a metre", made.design.wording),
+                "why": worded(f"{amount.reed.g_per_mm * 1000:.1f} g a metre", plan.design.wording),
                 "source": short_source(amount.reed.source),
             },
             {
                 "name": "to buy, with reserve",
                 "value": show_mass(amount.buy_g, units),
-                "why": f"the longer end of every range and {made.design.pace.reserve:.0%} more",
+                "why": f"the longer end of every range and {plan.design.pace.reserve:.0%} more",
                 "source": short_source("practice"),
             },
             {
@@ -169,53 +161,53 @@ def _to_buy(made: Plan) -> list[Number]:
             },
         ]
         out.append(
-            number(f"{amount.reed.named(made.design.wording)}, {amount.colour}", show_mass(amount.buy_g, units), parts)
+            number(f"{amount.reed.named(plan.design.wording)}, {amount.colour}", show_mass(amount.buy_g, units), parts)
         )
     return out
 
 
-def _reserve(made: Plan) -> str:
-    if all(amount.reed.measured for amount in made.amounts):
+def _reserve(plan: Plan) -> str:
+    if all(amount.reed.measured for amount in plan.amounts):
         return "Weights are from your own measurements."
     return "Diameters not measured by you may be off by a tenth, and the weight then by a fifth."
 
 
-def _time(made: Plan) -> list[Number]:
-    out = [number("in all, about", show_time(made.time.seconds), [], f"{made.time.strokes} strokes")]
+def _time(plan: Plan) -> list[Number]:
+    out = [number("in all, about", show_time(plan.time.seconds), [], f"{plan.time.strokes} strokes")]
     return out + [
-        number(worded(name, made.design.wording), show_time(s), [], worded(how, made.design.wording))
-        for name, s, how in made.time.parts
+        number(worded(name, plan.design.wording), show_time(s), [], worded(how, plan.design.wording))
+        for name, s, how in plan.time.parts
     ]
 
 
-def _cost(made: Plan) -> list[Number]:
-    cost = cost_of(made)
+def _cost(plan: Plan) -> list[Number]:
+    cost = cost_of(plan)
     if cost is None:
         return []
     lines = [number(name, cost.shown(amount), [], how) for name, amount, how in cost.lines]
     return [number("in all", cost.shown(cost.total)), *lines]
 
 
-def _cost_note(made: Plan) -> str:
-    cost = cost_of(made)
+def _cost_note(plan: Plan) -> str:
+    cost = cost_of(plan)
     if cost is None:
         return "Write down what a coil costs you and what you ask for an hour (Shape, Pace and prices) to see it."
     return left_out(cost)
 
 
-def _soaking(made: Plan) -> list[Number]:
+def _soaking(plan: Plan) -> list[Number]:
     return [
-        number(reed.named(made.design.wording), soak.words, [], short_source(soak.source))
-        for reed, soak in made.soaking
+        number(reed.named(plan.design.wording), soak.words, [], short_source(soak.source))
+        for reed, soak in plan.soaking
     ]
 
 
 # Watch out -----------------------------------------------------------------------------------------------------
 
 
-def watch(made: Plan) -> list[Finding]:
+def watch(plan: Plan) -> list[FindingTold]:
     """What the advice found, the gravest first, each with the changes that would apply its remedy."""
-    wording = made.design.wording
+    wording = plan.design.wording
     return [
         {
             "weight": found.rule.weight,
@@ -229,7 +221,7 @@ def watch(made: Plan) -> list[Finding]:
             "source": short_source(found.rule.source),
             "changes": list(found.changes),
         }
-        for found in made.advice
+        for found in plan.advice
     ]
 
 
@@ -242,9 +234,9 @@ def _band_of(where: str) -> int | None:
 # The basket as fields show it ----------------------------------------------------------------------------------
 
 
-def form(made: Plan) -> FormTold:
+def form(plan: Plan) -> FormTold:
     """The wall's outline as seen from the side, mm: what the page draws and lets one drag."""
-    design, laid = made.design, made.laid
+    design, laid = plan.design, plan.laid
     apart_at = spacings(laid)
     spacing = [
         number(said, apart(apart_at[place], design.units)) for place, said in _PLACES.items() if place in apart_at
@@ -281,27 +273,27 @@ def _sides_of(design: Design, i: int) -> tuple[float, float]:
     return shape.wall_sides[i][0], shape.wall_sides[i][1]
 
 
-def band(made: Plan, index: int) -> BandTold:
+def band(plan: Plan, index: int) -> BandTold:
     """One band of the stack: what it is called, how far it goes, what its colours do."""
-    laid = made.laid.bands[index]
+    laid = plan.laid.bands[index]
     return {
         "index": laid.index,
         "where": laid.band.where,
-        "title": band_title(made, index),
-        "weave": laid.band.weave.named(made.design.wording),
+        "title": band_title(plan, index),
+        "weave": laid.band.weave.named(plan.design.wording),
         "rows": laid.rows,
-        "height": show_length(laid.height_mm, made.design.units),
-        "reach": _reach(made.design, laid),
-        "reed": laid.band.reed.named(made.design.wording),
+        "height": show_length(laid.height_mm, plan.design.units),
+        "reach": _reach(plan.design, laid),
+        "reed": laid.band.reed.named(plan.design.wording),
         "stroke": laid.band.weave.stroke_words(),
         "weavers": len(laid.colours),
         "strands": laid.band.strands,
         "colours": [list(each) for each in laid.colours],
         "swap": best_shift(laid.colours) if laid.effect.effect == "upright lines" else 0,
-        "effect": worded(effect_in_words(laid, made.design.hand), made.design.wording),
+        "effect": worded(effect_in_words(laid, plan.design.hand), plan.design.wording),
         "start": count_from_one(laid.band.start, laid.spaces),
         "spaces": laid.spaces,
-        "share": laid.height_mm / max(sum(each.height_mm for each in made.laid.bands), 1.0),
+        "share": laid.height_mm / max(sum(each.height_mm for each in plan.laid.bands), 1.0),
     }
 
 
@@ -312,9 +304,9 @@ def _reach(design: Design, laid) -> str:
     return as_makers_round(2 * float(laid.end_s), design.units)
 
 
-def border(made: Plan) -> Number:
+def border(plan: Plan) -> Number:
     """The border in its own words, and what each end of it needs."""
-    design, need = made.design, made.laid.border
+    design, need = plan.design, plan.laid.border
     parts = _parts(design, need.parts)
     return number(
         say("each end needs", design.wording),

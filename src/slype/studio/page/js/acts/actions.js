@@ -9,6 +9,7 @@ import * as f from "../fields/fields.js";
 import { setTheme, themeNow } from "../panels/head.js";
 import * as player from "../panels/player.js";
 import { turnFace } from "../panels/shape.js";
+import { showInRoom } from "../panels/sharing.js";
 import { nameOf, pathOf, toldOf } from "../base/band-lists.js";
 import { turnTo } from "../panels/lists.js";
 import { say } from "../base/words.js";
@@ -63,6 +64,7 @@ export const ACTIONS = {
       fault = store.refusal;
     }
   },
+  share: ({ store }) => showInRoom(store),
   paper: async ({ store, basket }, data, button) => {
     const words = button.textContent;
     button.disabled = true;

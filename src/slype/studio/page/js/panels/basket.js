@@ -167,7 +167,7 @@ export class Basket {
     if (!state.look) return "Not as it stands: the last basket that can be woven";
     const note = this.noScene ? `${this.noScene} ` : "";
     if (this.view === "unrolled") return `${note}Quick picture`;
-    if (state.look.relaxed) return `${note}Settled`;
+    if (state.look.relaxed) return `${note}Settled${state.look.unsettled ? `, ${state.look.unsettled}` : ""}`;
     const share = this.store.resting;
     return `${note}Quick picture${share === null ? "" : `, settling ${Math.round(share * 100)} %`}`;
   }

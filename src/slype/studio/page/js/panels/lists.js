@@ -114,7 +114,7 @@ function watch(store, look) {
   if (!look) return h("p.hint", {}, "See above.");
   if (!look.watch.length) return h("p.fine", {}, "Nothing to watch out for.");
   return [
-    h("p.hint", {}, look.relaxed ? "Worked out from the settled basket." : "From the quick picture; once the basket has settled there may be more."),
+    h("p.hint", {}, look.relaxed ? "Worked out from the quick picture, and what only the settled basket can tell." : "From the quick picture; once the basket has settled there may be more."),
     h(
       "ul.findings",
       {},
@@ -155,6 +155,13 @@ function takeAway(store, look) {
         ]),
       ),
       h("p.hint", {}, `This basket is set ${hand}-handed.`),
+    ),
+    h(
+      "section.list",
+      {},
+      h("h3", {}, "The lesson"),
+      h("p.hint", {}, "Plays the weaving stroke by stroke on a phone, for either hand, and counts along at the bench. One file; it needs no network."),
+      h("div.moves", {}, button("lesson", "Lesson for phones (one file)"), h("button", { type: "button", data: { do: "share" } }, "Show it in the room …")),
     ),
     h(
       "section.list",

@@ -86,6 +86,7 @@ export class Ground {
         far[at] += share * Math.exp(-high / FAR.high);
       }
     }
+    if (solid.board) this.under(solid.board, near, far, cell);
     for (const [layer, { reach }] of [[near, NEAR], [far, FAR]]) {
       for (let i = 0; i < layer.length; i++) layer[i] = Math.min(layer[i], 1.2);
       for (let pass = 0; pass < 3; pass++) blur(layer, reach);
@@ -95,6 +96,18 @@ export class Ground {
       this.cells[i] = 255 * Math.min(0.8, dark);
     }
     this.texture.needsUpdate = true;
+  }
+
+  /** What the board keeps the light from: all cells below it. */
+  under({ edge, thick }, near, far, cell) {
+    const high = (-thick - this.low) / this.solid.across;
+    for (let row = 0; row < CELLS; row++) {
+      for (let column = 0; column < CELLS; column++) {
+        if (!inside(edge, (column + 0.5 - CELLS / 2) * cell, (row + 0.5 - CELLS / 2) * cell)) continue;
+        near[row * CELLS + column] += Math.exp(-high / NEAR.high);
+        far[row * CELLS + column] += Math.exp(-high / FAR.high);
+      }
+    }
   }
 
   at(x, y, cell) {
@@ -113,6 +126,18 @@ export class Ground {
     this.look.dispose();
     this.mesh.geometry.dispose();
   }
+}
+
+/** Is a point within an outline that bulges everywhere? */
+function inside(edge, x, y) {
+  let way = 0;
+  for (let i = 0; i < edge.length; i += 4) {
+    const [[ax, ay], [bx, by]] = [edge[i], edge[(i + 4) % edge.length]];
+    const turn = Math.sign((bx - ax) * (y - ay) - (by - ay) * (x - ax));
+    if (turn && way && turn !== way) return false;
+    way ||= turn;
+  }
+  return true;
 }
 
 /** A running mean over 2 reach + 1 cells, across and then down. */

@@ -5,6 +5,7 @@
 import {
   BufferGeometry, Mesh, PerspectiveCamera, Scene as Stage, Vector3, WebGLRenderer,
 } from "../../vendor/three/three.module.js";
+import { Board } from "./board.js";
 import { VIEW_ANGLE, axes, fitted, sizeOf, viewOf } from "./framing.js";
 import { Ground } from "./ground.js";
 import { Light } from "./light.js";
@@ -80,6 +81,7 @@ export class Scene {
     this.mesh = new Mesh(new BufferGeometry(), this.looks.whole);
     this.mesh.frustumCulled = false;
     this.ground = new Ground();
+    this.board = new Board(this.looks.uniforms);
     this.tails = new Tails(this.looks.uniforms);
     this.until = null;
     this.named = "outside";
@@ -116,10 +118,11 @@ export class Scene {
     this.canvas.dataset.lit = "no";
     if (this.paced) this.pace.changed();
     this.ground.show(solid, this.size.low);
+    this.board.show(solid);
     if (this.until !== null) this.moment(this.until);
     this.built = performance.now() - begun;
     if (first) {
-      this.stage.add(this.mesh, this.ground.mesh, this.tails.mesh);
+      this.stage.add(this.mesh, this.ground.mesh, this.board.mesh, this.tails.mesh);
       this.resized();
       this.draw();
     } else {
@@ -206,6 +209,7 @@ export class Scene {
     for (const name of ["whole", "part", "wholeFlat", "partFlat"]) this.looks[name].dispose();
     this.table.texture.dispose();
     this.ground.dispose();
+    this.board.dispose();
     this.smooth.dispose();
     this.tails.dispose();
     this.renderer.dispose();

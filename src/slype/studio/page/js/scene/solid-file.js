@@ -30,6 +30,8 @@
  * @property {Record<string, string>} palette
  * @property {Record<string, Hatch> | null} hatches
  * @property {Record<string, [number, number, number][]>} tails lines: mm on with the reed's run, outward, and down
+ * @property {{edge: [number, number][], thick: number, wall: number} | null} board its outline from above, mm, its
+ *   thickness below height 0, and how far out the wall stands, as a share of the outline
  * @property {number} mouth mm
  * @property {number} height mm
  * @property {number} across mm

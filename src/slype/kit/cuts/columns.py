@@ -40,6 +40,36 @@ class Item:
     most: int
 
 
+def by_hand(
+    bars: list[Bar], items: list[Item], choices: list[tuple[int, list[dict[int, int]]]]
+) -> list[tuple[int, str, dict[int, int]]]:
+    """Columns of the plan made by hand: the longest piece first, into the first strand that has room for it; the first
+    way of every choice. So no plan found is worse than that."""
+    wanted = Counter({i: item.least for i, item in enumerate(items)})
+    for many, ways in choices:
+        for i, n in ways[0].items():
+            wanted[i] += many * n
+    left = [bar.count for bar in bars]
+    fresh = sorted(range(len(bars)), key=lambda b: (left[b] is None, bars[b].length))
+    open_ones: list[tuple[int, str, Counter[int], list[int]]] = []
+    for i in sorted(wanted, key=lambda i: -items[i].length):
+        length, colour = items[i].length, items[i].colour
+        for _ in range(wanted[i]):
+            one = next((each for each in open_ones if each[1] == colour and each[3][0] >= length), None)
+            if one is None:
+                fit = (b for b in fresh if left[b] != 0 and bars[b].length >= length)
+                bar = next((b for b in fit if bars[b].colour in (colour, "natural")), None)
+                if bar is None:
+                    break
+                there = left[bar]
+                left[bar] = None if there is None else there - 1
+                one = (bar, colour, Counter(), [bars[bar].length])
+                open_ones.append(one)
+            one[2][i] += 1
+            one[3][0] -= length
+    return [(bar, colour, dict(pieces)) for bar, colour, pieces, _ in open_ones]
+
+
 @dataclass
 class Found:
     """What came out: `patterns` (bar, colour, {item: count}, times), `chosen` per choice, `missing` per item."""
@@ -71,7 +101,7 @@ class Master:
         self.lp = _quiet_solver()
         self.columns: list[Column] = []
         self.known: set[Column] = set()
-        self.duals = self.last = np.array([])
+        self.duals = np.array([])
         # Inside, the dearest strand costs 1, which keeps the solver's tolerances honest.
         self.unit = max((bar.cost + bar.pack_cost / (bar.per_pack or 1) for bar in bars), default=1.0) or 1.0
         self._rows()
@@ -174,7 +204,8 @@ class Master:
     def complete(self, gap: float, most: int) -> bool:
         """Add every column that a plan better than the best known by less than `gap` over the bound could hold; False
         when these are more than `most`. Reduced costs tell: a column dearer than the gap is in no better plan."""
-        duals, found = self.duals, []
+        duals = self.duals
+        found: list[Column] = []
         for colour in self.colours:
             mine = [i for i, item in enumerate(self.items) if item.colour == colour]
             # The most valuable for their length first, so that hopeless branches end early.
@@ -195,25 +226,22 @@ class Master:
                 if sacks is None:
                     return False
                 found += [(b, colour, tuple((mine[i], n) for i, n in sack)) for sack in sacks]
-        for bar, colour, pieces in found:
-            self.add(bar, colour, dict(pieces))
+        for which, colour, pieces in found:
+            self.add(which, colour, dict(pieces))
         return True
 
     def whole_numbers(self, seconds: float) -> Found:
-        """The best of the columns that are there, in whole numbers, within about `seconds`; from the last such answer
-        on. Its `bound` holds for these columns."""
+        """The best of the columns that are there, in whole numbers, within about `seconds`. Its `bound` holds for
+        these columns."""
         import highspy
 
         columns = self.lp.getNumCol()
         self.lp.changeColsIntegrality(columns, np.arange(columns, dtype=np.int32), np.array([self.whole] * columns))
-        if len(self.last):
-            given = highspy.HighsSolution()
-            given.col_value = [*self.last.tolist(), *[0.0] * (columns - len(self.last))]
-            self.lp.setSolution(given)
+        # Nothing to start from: given a start, this solver (1.16) has taken a plan for the best that was not.
+        self.lp.clearSolver()
         self.lp.setOptionValue("time_limit", float(self.lp.getRunTime() + max(0.1, seconds)))
         self.lp.run()
         values = np.rint(np.array(self.lp.getSolution().col_value)).astype(int)
-        self.last = values.astype(float)
         found = self._read(values)
         # The bound the solver itself states leaves out what its presolve has settled, so only a proof counts.
         found.stopped = self.lp.getModelStatus() != highspy.HighsModelStatus.kOptimal
@@ -233,9 +261,9 @@ class Master:
         for bar in self.bars:
             found.packs.append(int(values[at]) if bar.per_pack else 0)
             at += bool(bar.per_pack)
-        for (bar, colour, pieces), n in zip(self.columns, values[self.first :], strict=True):
+        for (which, colour, pieces), n in zip(self.columns, values[self.first :], strict=True):
             if n > 0:
-                found.patterns.append((bar, colour, dict(pieces), int(n)))
+                found.patterns.append((which, colour, dict(pieces), int(n)))
         found.cost = cost_of(self.bars, found)
         return found
 
@@ -254,7 +282,7 @@ def _quiet_solver():
 
 def cost_of(bars: list[Bar], found: Found) -> float:
     """What a plan costs, added up anew: strands and packs, without what is missing."""
-    used = Counter()
+    used: Counter[int] = Counter()
     for bar, _, _, times in found.patterns:
         used[bar] += times
     return sum(bars[b].cost * n for b, n in used.items()) + sum(

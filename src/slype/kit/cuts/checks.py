@@ -15,7 +15,9 @@ HAIR_MM = 1e-6
 
 def faults(problem: Problem, plan: CuttingPlan) -> list[str]:
     """What is wrong with a plan (lengths, counts, colours, stock, ways, cost); nothing where it can be cut."""
-    out, cut, used = [], Counter(), Counter()
+    out: list[str] = []
+    cut: Counter[tuple[float, str]] = Counter()
+    used: Counter[int] = Counter()
     for pattern in plan.patterns:
         stock = problem.stock[pattern.stock]
         total = sum(mm * many for mm, many in pattern.pieces)
@@ -31,7 +33,7 @@ def faults(problem: Problem, plan: CuttingPlan) -> list[str]:
             out.append(f"{used[i]} strands taken where there are {stock.count}")
         if stock.per_pack and used[i] > stock.per_pack * plan.packs[i]:
             out.append(f"{used[i]} strands from {plan.packs[i]} packs of {stock.per_pack}")
-    wanted = Counter()
+    wanted: Counter[tuple[float, str]] = Counter()
     for order in problem.orders:
         wanted[order.length_mm, order.colour] += order.count
     for choice, times in zip(problem.choices, plan.chosen, strict=True):
@@ -76,8 +78,9 @@ def first_fit(problem: Problem) -> tuple[float, int]:
             )  # fmt: skip
             if which is None:
                 continue
-            if left[which] is not None:
-                left[which] -= 1
+            still = left[which]
+            if still is not None:
+                left[which] = still - 1
             one = [problem.stock[which].length_mm, colour, which]
             open_ones.append(one)
         one[0] -= mm

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from itertools import groupby
 
-from ..kit.seats import Kit
-from ..kit.values import Remark, Seat
-from ..lay.piece import CUT_STEP_MM
-from ..plans.bundles import WEAVER_STEP_MM, Bundle, Lot
-from ..quantity import show_length
-from ..words import say, several, worded
-from .lists import first_up
-from .voice import piece_name, show_cut
+from ...kit.seats import Kit
+from ...kit.values import Remark, Seat
+from ...kit.worked import Worked
+from ...lay.piece import CUT_STEP_MM
+from ...plans.bundles import WEAVER_STEP_MM, Bundle, Lot
+from ...quantity import show_length
+from ...words import listed, say, several, worded
+from ..lists import first_up
+from ..voice import piece_name, show_cut
 
 PARTS = {"whole": "", "first": "to begin with", "middle": "next", "last": "to end with"}
 """What a piece of a joined weaver is called."""
@@ -24,6 +25,7 @@ def bundle_named(bundle: Bundle, wording: str) -> str:
     if bundle.piece is not None:
         name = piece_name(bundle.piece, wording)
     else:
+        assert bundle.bands is not None, "a bundle is of a piece or of bands"
         first, last = (i + 1 for i in bundle.bands)
         name = f"band {first}: weavers" if first == last else f"bands {first} to {last}: weavers"
     return first_up(f"{lid}{name}")
@@ -59,6 +61,21 @@ def pieces_told(lengths: list[float], bundle: Bundle, units: str) -> list[str]:
         return lots_told(bundle, units)
     ordered = sorted(lengths, reverse=True)
     return [f"{len(list(same))} of {cut_words(mm, bundle, units)}" for mm, same in groupby(ordered)]
+
+
+def joined_told(made: Worked, kit: Kit) -> list[str]:
+    """How joined weavers of one seat are pieced together, weaver by weaver, as its strands were cut."""
+    units, out = kit.seat.units, []
+    for cut in made.reeds:
+        for seat, course, way in cut.taken:
+            if seat == kit.seat.number:
+                out += [(course.lid, course.course.bands[0], each) for each in course.weavers[way] if len(each[2]) > 1]
+    lines = []
+    for lid, band, (weaver, colours, lengths) in sorted(out, key=lambda each: each[:2]):
+        said = ", then ".join(show_cut(mm, units) for mm in lengths)
+        which = f"weaver {weaver + 1} ({listed(list(dict.fromkeys(colours)))})"
+        lines.append(f"{'Lid, band' if lid else 'Band'} {band + 1}, {which}: first {said}.")
+    return lines
 
 
 def _tenths(mm: float) -> int:

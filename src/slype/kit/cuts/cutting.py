@@ -14,7 +14,7 @@ import math
 from collections import Counter
 from dataclasses import dataclass
 
-from .columns import Bar, Found, Item, Master, whole_bound
+from .columns import Bar, Found, Item, Master, by_hand, whole_bound
 
 
 @dataclass(frozen=True)
@@ -145,7 +145,9 @@ def _pattern(bar: int, colour: str, pieces: dict[int, int], times: int, keys: li
 
 
 def _begin(master: Master) -> None:
-    """First columns: of every piece as many as one strand holds."""
+    """First columns: those of the plan made by hand, and of every piece as many as one strand holds."""
+    for which, colour, pieces in by_hand(master.bars, master.items, master.choices):
+        master.add(which, colour, pieces)
     for i, item in enumerate(master.items):
         for b, bar in enumerate(master.bars):
             many = min(item.most, bar.length // item.length)

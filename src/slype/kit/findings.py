@@ -1,0 +1,135 @@
+"""What to watch out for in a class as a whole: seats, reed, dye, hours, prices. Each with a remedy that helps."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from ..advice.advise import must_stop
+from ..quantity import show_length, show_mass
+from ..words import listed, several
+from .assigned import ReedCut
+from .dyeing import Bath
+from .finishing import CLEARING, WELCOME, Finish
+from .money import Money
+from .seats import Kit, seats_named
+from .shopping import Line
+from .values import Class, Remark
+
+
+def findings(
+    asked: Class,
+    kits: tuple[Kit, ...],
+    cuts: tuple[ReedCut, ...],
+    lines: tuple[Line, ...],
+    baths: tuple[Bath, ...],
+    finish: Finish | None,
+    sums: Money,
+) -> tuple[Remark, ...]:
+    """Everything worth telling, the gravest first."""
+    units = kits[0].seat.units
+    out = [
+        *_baskets(kits), *_too_long(cuts, units), *_pieces(asked, cuts, units), *_hours(asked, kits, finish),
+        *_dyes(baths, units), *_prices(lines, sums),
+    ]  # fmt: skip
+    order = ("error", "stop", "warn", "note")
+    return tuple(sorted(out, key=lambda each: order.index(each.weight)))
+
+
+def _baskets(kits: tuple[Kit, ...]) -> list[Remark]:
+    """Baskets that no hands could weave, and grave advice, once for all the seats it is about."""
+    found: dict[tuple[str, str, str, str], list[int]] = defaultdict(list)
+    for kit in kits:
+        plan = kit.basket.plan
+        stop = must_stop(plan.advice)
+        for each in plan.advice:
+            if each is stop:
+                found["stop", f"this cannot be woven: {each.message}", each.where, each.remedy].append(kit.seat.number)
+            elif each.rule.weight == "warn":
+                found["warn", each.message, each.where, each.remedy].append(kit.seat.number)
+    return [
+        Remark(weight, message, f"{seats_named(seats)}, {where}", remedy)
+        for (weight, message, where, remedy), seats in found.items()
+    ]
+
+
+def _too_long(cuts: tuple[ReedCut, ...], units: str) -> list[Remark]:
+    """Pieces longer than every strand there is."""
+    out = []
+    for cut in cuts:
+        longest = max((stock.length_mm for stock in cut.problem.stock), default=0.0)
+        for mm, colour, many in cut.missing:
+            out.append(
+                Remark(
+                    "stop",
+                    f"{several(many, 'piece')} of {show_length(mm, units, 2)} in {cut.reed.name} ({colour}) cannot be "
+                    f"cut: the longest strand there is has {show_length(longest, units, 2)}.",
+                    "cutting",
+                    "Say how long the strands are that you buy (strand under [[pack]], or a column strand in the price "
+                    "list), or make the basket smaller.",
+                )
+            )
+    return out
+
+
+def _pieces(asked: Class, cuts: tuple[ReedCut, ...], units: str) -> list[Remark]:
+    """Pieces of weavers that come out shorter than the least, where no other cut helps."""
+    out = []
+    for cut in cuts:
+        short = [mm for choice in cut.problem.choices for way in choice.ways for mm, _, _ in way if len(way) > 1]
+        worst = min(short, default=asked.rules.least_mm)
+        if worst < asked.rules.least_mm - 1e-6:
+            out.append(
+                Remark(
+                    "note",
+                    f"some weavers of {cut.reed.name} are joined with a piece of {show_length(worst, units, 2)}, "
+                    f"shorter than the {show_length(asked.rules.least_mm, units, 2)} asked.",
+                    "cutting", "Buy longer strands, or weave a row less or more there.",
+                )
+            )  # fmt: skip
+    return out
+
+
+def _hours(asked: Class, kits: tuple[Kit, ...], found: Finish | None) -> list[Remark]:
+    longest = max((soak.minutes[1], reed) for kit in kits for reed, soak in kit.basket.plan.soaking)[0]
+    minutes = asked.teaching_minutes
+    if minutes <= longest + WELCOME + CLEARING:
+        return [
+            Remark(
+                "stop", f"the class has {minutes} minutes without breaks, and its reed soaks up to {longest:g}.",
+                f"{asked.name}, class, hours", "Begin earlier or end later; reed soaked beforehand can wait damp.",
+            )
+        ]  # fmt: skip
+    if found is None:
+        return []
+    many = len(found.seats)
+    if found.at_least >= many:
+        return []
+    best = max(found.expected, key=lambda each: each[1])
+    said = f"of {several(many, 'student')} about {found.usual} finish in time, in nine classes of ten {found.at_least}."
+    if best[1] > dict(found.expected)[asked.prepared] + 0.5:
+        remedy = f'With prepared = "{best[0]}" about {best[1]:.0f} would.'
+    else:
+        remedy = "Choose a smaller basket, a longer day, or stop the slow as the timetable says."
+    return [Remark("warn", said, f"{asked.name}, class, hours", remedy)]
+
+
+def _dyes(baths: tuple[Bath, ...], units: str) -> list[Remark]:
+    bare = [bath for bath in baths if bath.dye is None]
+    if not bare:
+        return []
+    reed = listed([f"{show_mass(bath.strands_g, units)} {bath.colour}" for bath in bare])
+    said = f'Write [[dye]] with colour = "{bare[0].colour}" and so on, or put reed of these colours on the shelf.'
+    return [Remark("warn", f"no dye is named for {reed}.", "dye", said)]
+
+
+def _prices(lines: tuple[Line, ...], sums: Money) -> list[Remark]:
+    names = list(sums.missing)
+    if not names:
+        return []
+    said = "this has" if len(names) == 1 else "these have"
+    return [
+        Remark(
+            "note", f"{said} no price and {'is' if len(names) == 1 else 'are'} not counted: {listed(names)}.", "prices",
+            "Write them under [prices], or a row for each in the price list.",
+        )
+    ]  # fmt: skip

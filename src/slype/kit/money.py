@@ -1,0 +1,156 @@
+"""Money: what the class costs, per seat and per basket, the fee at which it pays, a price for a finished basket.
+
+Every sum opens into its lines; what has no price is left out and named. Nothing is guessed. A fee or price is rounded
+up to what the teacher rounds to, and says so.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from ..plans.planning import Plan
+from .assigned import ReedCut
+from .dyeing import Bath
+from .seats import Kit
+from .stock import pack_of
+from .timetable import TEACHER, Timetable
+from .values import Class
+
+COUNTS = (6, 8, 12)
+"""Counts of seats that a fee is worked out for, beside the class's own."""
+
+
+@dataclass(frozen=True)
+class Sum:
+    """One line: `key` what for, its `amount`, `each` True where it grows with the seats, `how` it is reckoned as
+    (count, unit, price)."""
+
+    key: str
+    amount: float
+    each: bool
+    how: tuple[float, str, float]
+
+
+@dataclass(frozen=True)
+class Money:
+    """The class's money in `currency`: its `lines`, what is `missing` a price, `seats` paid for; `fees` (seats, fee
+    that just pays, rounded up); `fee` asked, with what is `left` over and from how many seats it pays (`pays_from`,
+    None: never); `basket` lines of one finished basket and its `price`."""
+
+    currency: str
+    lines: tuple[Sum, ...]
+    missing: tuple[str, ...]
+    seats: int
+    overhead: float
+    rounding: float
+    fees: tuple[tuple[int, float], ...]
+    fee: float | None
+    left: float | None
+    pays_from: int | None
+    basket: tuple[Sum, ...]
+    price: float | None
+
+    @property
+    def total(self) -> float:
+        """Everything, with overhead."""
+        return cost(self.lines, self.overhead, self.seats, self.seats)
+
+    @property
+    def per_seat(self) -> float:
+        """Everything shared among the seats."""
+        return self.total / max(1, self.seats)
+
+
+def cost(lines: tuple[Sum, ...], overhead: float, seats: int, now: int) -> float:
+    """What a class of so many seats costs, where the lines are those of `now` seats."""
+    fixed = sum(line.amount for line in lines if not line.each)
+    grows = sum(line.amount for line in lines if line.each)
+    return (fixed + grows * seats / max(1, now)) * (1 + overhead)
+
+
+def rounded_up(amount: float, step: float) -> float:
+    """The next whole step; a float a hair above one is on it."""
+    return math.ceil(amount / step - 1e-9) * step
+
+
+def money(
+    asked: Class, kits: tuple[Kit, ...], cuts: tuple[ReedCut, ...], baths: tuple[Bath, ...], when: Timetable
+) -> Money:
+    """What the class costs and what to ask."""
+    prices, seats = asked.prices, sum(not kit.seat.spare for kit in kits)
+    lines, missing = _lines(asked, kits, cuts, baths, when, seats)
+    overhead, step = prices.overhead, prices.rounding
+    fees = tuple((n, rounded_up(cost(lines, overhead, n, seats) / n, step)) for n in sorted({*COUNTS, max(1, seats)}))
+    left = None if prices.fee is None else prices.fee * seats - cost(lines, overhead, seats, seats)
+    basket, price = _basket(asked, kits, missing)
+    return Money(
+        prices.currency, lines, missing, seats, overhead, step, fees if lines else (), prices.fee, left,
+        _pays_from(lines, overhead, seats, prices.fee), basket, price,
+    )  # fmt: skip
+
+
+def _pays_from(lines: tuple[Sum, ...], overhead: float, seats: int, fee: float | None) -> int | None:
+    """The fewest seats at which a fee covers everything; None where none do."""
+    if fee is None:
+        return None
+    return next((n for n in range(1, 401) if fee * n >= cost(lines, overhead, n, seats) - 1e-9), None)
+
+
+def _lines(
+    asked: Class, kits: tuple[Kit, ...], cuts: tuple[ReedCut, ...], baths: tuple[Bath, ...], when: Timetable, seats: int
+) -> tuple[tuple[Sum, ...], tuple[str, ...]]:
+    prices, out, missing = asked.prices, [], []
+
+    def line(key: str, price: float | None, count: float, unit: str, each: bool) -> None:
+        if not count:
+            return
+        if price is None:
+            missing.append(key)
+        else:
+            out.append(Sum(key, count * price, each, (count, unit, price)))
+
+    for cut in cuts:
+        pack = pack_of(asked, cut.reed)
+        per_mm = None if pack.price is None else pack.price / (pack.mass_g / cut.reed.heavy_g_per_mm)
+        # Offcuts worth keeping are not charged; shelf reed is worth what it would cost now.
+        kept = sum(mm * n for _, mm, n in cut.offcuts(asked.rules.useful_mm))
+        metres = (cut.taken_mm - kept) / 1000
+        line(f"reed {cut.reed.key or cut.reed.name}", None if per_mm is None else per_mm * 1000, metres, "m", True)
+    line("dye", prices.dye, len(baths), "colour", False)
+    hour = prices.hour
+    teaching = prices.teaching_hour if prices.teaching_hour is not None else hour
+    preparing = prices.preparing_hour if prices.preparing_hour is not None else hour
+    long = (asked.ends - asked.starts) / 60
+    line("teaching", teaching, long, "hour", False)
+    line("preparing", preparing, when.preparing_minutes / 60, "hour", True)
+    line("helpers", prices.helper_hour, asked.helpers * long, "hour", False)
+    for key in ("room", "travel"):
+        price = getattr(prices, key)
+        if price is not None:
+            line(key, price, 1, "day", False)
+    if prices.extras is not None:
+        line("extras", prices.extras, seats, "seat", True)
+    return tuple(out), tuple(missing)
+
+
+def _basket(asked: Class, kits: tuple[Kit, ...], missing: tuple[str, ...]) -> tuple[tuple[Sum, ...], float | None]:
+    """(lines of one finished basket of the usual kind, its price): reed, and hours at the pace of whoever teaches."""
+    plan: Plan = kits[0].basket.plan
+    out = []
+    for amount in plan.amounts:
+        pack = pack_of(asked, amount.reed)
+        if pack.price is not None:
+            per_m = pack.price / (pack.mass_g / amount.reed.heavy_g_per_mm) * 1000
+            metres = amount.length_mm * (1 + plan.design.pace.reserve) / 1000
+            name = f"reed {amount.reed.key or amount.reed.name}, {amount.colour}"
+            out.append(Sum(name, metres * per_m, True, (metres, "m", per_m)))
+    hour = asked.prices.hour
+    if hour is None:
+        return tuple(out), None
+    hours = plan.time.seconds / 3600 * TEACHER
+    out.append(Sum("making", hours * hour, True, (hours, "hour", hour)))
+    if any(key.startswith("reed") for key in missing):
+        return tuple(out), None
+    whole = sum(each.amount for each in out) * (1 + asked.prices.overhead)
+    return tuple(out), rounded_up(whole, asked.prices.rounding)

@@ -1,0 +1,192 @@
+"""What to buy and what to dye, in words."""
+
+from __future__ import annotations
+
+from ...kit.dyeing import MARGIN, Bath
+from ...kit.shopping import Line, Substitute
+from ...kit.worked import Worked
+from ...quantity import show_coil, show_length, show_mass
+from ...sources import SOURCES
+from ...words import listed, say, several
+from .blocks import Block, Heading, Lines, Part, Table
+
+
+def shown(currency: str, amount: float) -> str:
+    """`$12.40`, or `12.40 kr` where the sign is a word."""
+    return f"{amount:.2f} {currency}" if currency.isalpha() else f"{currency}{amount:.2f}"
+
+
+def shopping(made: Worked) -> Part:
+    """The shopping list, with what the shelf gives and what will be left."""
+    wording, units, sign = _ways(made)
+    rows = []
+    for line in made.lines:
+        cost = "–" if line.cost is None or not line.packs else shown(sign, line.cost)
+        packs = several(line.packs, "pack") + f" of {show_coil(line.mass_g, units)}" if line.packs else "nothing"
+        left = several(line.left, "strand") if line.packs else "–"
+        rows.append((line.reed.named(wording), packs, cost, f"{line.used} of {line.shelf}", str(line.strands), left))
+    head = ("Reed", "Buy", "Cost", "From the shelf", "New strands", "Left of the last pack")
+    blocks: list[Block] = [Table(_worded_head(head, wording), tuple(rows), frozenset({2, 3, 4, 5}), 1, True)]
+    total = sum(line.cost or 0.0 for line in made.lines)
+    if total:
+        missing = [line.reed.named(wording) for line in made.lines if line.packs and line.cost is None]
+        more = f" Not counted, for want of a price: {listed(missing)}." if missing else ""
+        blocks.append(Lines((f"In all {shown(sign, total)}.{more}",)))
+    blocks.append(Lines(tuple(_pack_told(line, wording, units) for line in made.lines if line.packs), True))
+    sure = [line for line in made.lines if line.sure is not None]
+    if sure:
+        blocks += [Heading("Lengths that were not measured"), Lines(tuple(_sure(line, wording) for line in sure))]
+    return Part("shopping", "Shopping", (*blocks, *_substitutes(made)))
+
+
+def _ways(made: Worked) -> tuple[str, str, str]:
+    seat = made.kits[0].seat
+    return seat.wording, seat.units, made.asked.prices.currency
+
+
+def _worded_head(head: tuple[str, ...], wording: str) -> tuple[str, ...]:
+    swap = {"Reed": say("{reed}", wording).capitalize(), "Color": "Colour" if wording == "uk" else "Color"}
+    return tuple(swap.get(each, each) for each in head)
+
+
+def _pack_told(line: Line, wording: str, units: str) -> str:
+    return (
+        f"{line.reed.named(wording)}: a pack is reckoned as {_per_pack(line)} strands of "
+        f"{show_length(line.strand_mm, units, 2)}; count one and write down what it holds."
+    )
+
+
+def _per_pack(line: Line) -> int:
+    return max(1, int(line.mass_g / line.reed.heavy_g_per_mm / line.strand_mm))
+
+
+def _sure(line: Line, wording: str) -> str:
+    sure = line.sure
+    assert sure is not None, "asked where it was tried"
+    name = line.reed.named(wording)
+    said = (
+        f"{name}: {several(sure.packs, 'pack')} are enough in {sure.chance:.0%} of cases ({sure.strands} strands; "
+        f"{sure.usual_strands} in the middle one)."
+    )
+    if sure.fewest == sure.most:
+        return f"{said} Measuring one coil first would not change that."
+    return (
+        f"{said} With one coil measured first it is {sure.fewest} to {sure.most}, {sure.packs_measured:.1f} on average."
+    )
+
+
+def _substitutes(made: Worked) -> list[Block]:
+    wording, units, _ = _ways(made)
+    rows = [_substitute(each, wording, units) for each in made.substitutes]
+    if not rows:
+        return []
+    head = _worded_head(
+        ("Reed", "Instead", "Height", say("Each {spoke}", wording), "Weight", "To watch out for"), wording
+    )
+    return [
+        Heading("Where a size is sold out"),
+        Lines(
+            (f"Worked out for {made.kits[0].basket.design.title}, with the neighbouring size in every place.",), True
+        ),
+        Table(head, tuple(rows), frozenset(), 5),
+    ]
+
+
+def _substitute(each: Substitute, wording: str, units: str) -> tuple[str, ...]:
+    names = (each.reed.named(wording), each.other.named(wording))
+    if each.trouble:
+        return (*names, "–", "–", "–", f"Cannot be woven: {each.trouble}")
+    watch = " ".join(f"{message}" for _, message in each.fresh[:2]) or "nothing new"
+    return (*names, _change(each.height_mm, units), _change(each.spoke_mm, units), f"{each.mass - 1:+.0%}", watch)
+
+
+def _change(mm: float, units: str) -> str:
+    if abs(mm) < 0.8:
+        return "same"
+    return f"{'+' if mm > 0 else '–'}{show_length(abs(mm), units)}"
+
+
+# Dyeing --------------------------------------------------------------------------------------------------------
+
+
+def dyeing(made: Worked) -> Part | None:
+    """The dye sheet, the palest bath first; None where nothing is dyed."""
+    if not made.baths:
+        return None
+    wording, units, _ = _ways(made)
+    head = _worded_head(("Color", "Dry reed", "Baths", "Dye", "Salt and soda"), wording)
+    rows = [_bath(bath, units) for bath in made.baths]
+    blocks: list[Block] = [
+        Lines((
+            "The label and the safety sheet of the dye go first; local rules and qualified advice before this.",
+            "Dye in this order, the pale ones first. Dye whole strands, dry them, and cut them then.",
+        )),
+        Table(head, tuple(rows), frozenset({1}), 3, True),
+    ]  # fmt: skip
+    for bath in made.baths:
+        blocks += [Heading(f"{bath.colour[:1].upper()}{bath.colour[1:]}"), Lines(_bath_told(bath, wording, units))]
+    words = {bath.recipe.key: bath.recipe for bath in made.baths if bath.recipe}
+    for recipe in words.values():
+        low, high = recipe.minutes
+        blocks.append(Heading(f"{recipe.name[:1].upper()}{recipe.name[1:]}"))
+        blocks.append(
+            Lines((recipe.words, f"In the bath {_span(low, high)}. Source: {SOURCES[recipe.source].citation}."))
+        )
+    blocks.append(Lines((
+        f"Weights hold {MARGIN:.0%} beyond what is taken, for what splits and for trials (common practice, no source). "
+        "Baths are reckoned at 20 litres for a kilogram, so that the reed is covered and can be moved.",
+        "Published recipes for reed go by the spoon and the packet, not by the weight of reed; colour stays in the "
+        "skin, so thick reed takes less for its weight than thin (our inference). Dye a swatch; note what it took.",
+    ), True))  # fmt: skip
+    return Part("dyeing", "Dyeing", tuple(blocks))
+
+
+def _span(low: int, high: int) -> str:
+    def say_minutes(minutes: int) -> str:
+        return f"{minutes} minutes" if minutes < 120 else f"{minutes / 60:g} hours" if minutes % 60 == 0 else (
+            f"{minutes // 60} h {minutes % 60} min"
+        )  # fmt: skip
+
+    return say_minutes(low) if low == high else f"{say_minutes(low)} to {say_minutes(high)}"
+
+
+def _bath(bath: Bath, units: str) -> tuple[str, ...]:
+    baths = f"{bath.baths} of {bath.litres:.1f} L"
+    return (bath.colour, show_mass(bath.strands_g, units), baths, dye_told(bath), salts_told(bath))
+
+
+def dye_told(bath: Bath) -> str:
+    """How much dye a colour takes, and by what it is reckoned."""
+    if bath.by == "swatch":
+        return f"{bath.dye_g:.1f} g, by your swatch"
+    if bath.by == "recipe" and bath.dye_ml is not None:
+        return f"{spoons(bath.dye_ml)}, by the published recipe"
+    if bath.by == "packet":
+        return f"about {bath.packets:.1f} packets"
+    return "as the label says" if bath.dye else "no dye named"
+
+
+def salts_told(bath: Bath) -> str:
+    """Salt and soda for a colour."""
+    if bath.salt_ml is None or bath.soda_ml is None:
+        return "as the label says" if bath.dye else "–"
+    return f"salt {bath.salt_ml / 1000:.2f} L, soda {bath.soda_ml / 1000:.2f} L, by measure"
+
+
+def spoons(ml: float) -> str:
+    """A volume of powder by the spoon: tablespoons of 15 ml and teaspoons of 5 ml."""
+    if ml >= 15:
+        return f"{round(ml / 15 * 2) / 2:g} tablespoons ({ml:.0f} ml)"
+    return f"{max(0.25, round(ml / 5 * 4) / 4):g} teaspoons ({ml:.1f} ml)"
+
+
+def _bath_told(bath: Bath, wording: str, units: str) -> tuple[str, ...]:
+    reeds = [f"{count} strands of {reed.named(wording)} ({show_mass(g, units)})" for reed, g, count in bath.reeds]
+    out = [f"{listed(reeds)}."]
+    out.append(
+        f"Cut before it is dyed, {show_mass(bath.pieces_g * (1 + MARGIN), units)} would do; whole strands keep their "
+        "ends together."
+    )
+    if bath.by == "swatch" and bath.dye is not None and bath.dye.swatch_mm:
+        out.append("The swatch is scaled by surface, since it was of another size.")
+    return tuple(out)

@@ -1,0 +1,80 @@
+"""Money in words: every sum opened into its lines."""
+
+from __future__ import annotations
+
+from ...kit.money import Sum
+from ...kit.worked import Worked
+from ...words import listed
+from .blocks import Block, Heading, Lines, Part, Table
+from .goods import shown
+
+NAMES = {
+    "dye": "Dye",
+    "teaching": "Teaching",
+    "preparing": "Preparing",
+    "helpers": "Helpers",
+    "room": "Room",
+    "travel": "Travel",
+    "extras": "Extras",
+    "making": "Making",
+}
+
+
+def named(key: str, made: Worked) -> str:
+    """What a line is called: a reed by the name that the maker's shop has for it."""
+    reeds = {cut.reed.key: cut.reed.named(made.kits[0].seat.wording) for cut in made.reeds if cut.reed.key}
+    rest = key.removeprefix("reed ")
+    reed, comma, colour = rest.partition(", ")
+    if rest != key and reed in reeds:
+        return f"{reeds[reed]}{comma}{colour}"
+    return NAMES.get(key, key[:1].upper() + key[1:])
+
+
+def how(line: Sum, sign: str) -> str:
+    """`3.4 m at $0.12`."""
+    count, unit, price = line.how
+    plural = unit if unit == "m" or abs(count - 1) < 1e-9 else f"{unit}s"
+    return f"{count:.1f} {plural} at {shown(sign, price)}" if unit in ("m", "hour") else (
+        f"{count:g} {plural} at {shown(sign, price)}"
+    )  # fmt: skip
+
+
+def money(made: Worked) -> Part | None:
+    """What the class costs and what to ask; None where no price is said at all."""
+    sums = made.sums
+    if sums is None or not sums.lines:
+        return None
+    sign = sums.currency
+    rows = [(named(line.key, made), how(line, sign), shown(sign, line.amount)) for line in sums.lines]
+    if sums.overhead:
+        before = sum(line.amount for line in sums.lines)
+        rows.append(("Overhead", f"{sums.overhead:.0%} of the above", shown(sign, before * sums.overhead)))
+    rows.append(("In all", "", shown(sign, sums.total)))
+    rows.append(("For each seat", f"shared by {sums.seats}", shown(sign, sums.per_seat)))
+    fees = [(str(n), shown(sign, fee)) for n, fee in sums.fees]
+    blocks: list[Block] = [
+        Table(("For", "Reckoned", "Amount"), tuple(rows), frozenset({2}), 1),
+        Heading("The fee at which it pays"),
+        Table(("Seats", "Fee for each"), tuple(fees), frozenset({1}), -1),
+    ]
+    lines = [f"Fees and prices are rounded up to {shown(sign, sums.rounding)}."]
+    if sums.fee is not None and sums.left is not None:
+        lines.append(
+            f"At a fee of {shown(sign, sums.fee)} the class of {sums.seats} "
+            + (f"leaves {shown(sign, sums.left)}" if sums.left >= 0 else f"loses {shown(sign, -sums.left)}")
+            + (f"; it pays from {sums.pays_from} seats on." if sums.pays_from else "; it pays at no count of seats.")
+        )
+    if sums.missing:
+        lines.append(f"Not counted, for want of a price: {listed([named(key, made) for key in sums.missing])}.")
+    blocks.append(Lines(tuple(lines)))
+    if sums.basket:
+        rows = [(named(line.key, made), how(line, sign), shown(sign, line.amount)) for line in sums.basket]
+        if sums.overhead:
+            before = sum(line.amount for line in sums.basket)
+            rows.append(("Overhead", f"{sums.overhead:.0%} of the above", shown(sign, before * sums.overhead)))
+        rows.append(("Price", "rounded up", "–" if sums.price is None else shown(sign, sums.price)))
+        blocks += [
+            Heading(f"A finished {made.kits[0].basket.design.title}"),
+            Table(("For", "Reckoned", "Amount"), tuple(rows), frozenset({2}), 1),
+        ]
+    return Part("money", "Money", tuple(blocks))

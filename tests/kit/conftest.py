@@ -1,0 +1,38 @@
+"""The example class, worked once for all tests of this folder, and what is written of it."""
+
+import shutil
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from places import SOURCE
+
+from slype.kit.file.reader import load
+from slype.kit.worked import work
+
+EXAMPLE = SOURCE / "examples" / "class"
+
+
+@pytest.fixture(scope="session")
+def read():
+    """The example class as read."""
+    return load(str(EXAMPLE / "class.toml"))
+
+
+@pytest.fixture(scope="session")
+def asked(read):
+    """The example class, with little time for the solver: tests ask whether a plan is right, not whether it is best."""
+    return replace(read.found, rules=replace(read.found.rules, seconds=1.0))
+
+
+@pytest.fixture(scope="session")
+def worked(asked):
+    """The example class worked."""
+    return work(asked)
+
+
+@pytest.fixture
+def class_folder(tmp_path) -> Path:
+    """A folder of one's own with the example class in it, to spoil."""
+    shutil.copytree(EXAMPLE, tmp_path / "class")
+    return tmp_path / "class"
