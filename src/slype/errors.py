@@ -10,6 +10,35 @@ import difflib
 from collections.abc import Iterable
 
 
+class Place(str):
+    """Where in a document something stands: reads `band 3, start`, and keeps its `path`, ("band", 2, "start")."""
+
+    path: tuple[str | int, ...]
+
+    def __new__(cls, text: str = "", path: tuple[str | int, ...] = ()) -> Place:
+        place = super().__new__(cls, text)
+        place.path = path
+        return place
+
+    @classmethod
+    def of(cls, *path: str | int) -> Place:
+        """The place at the end of a path; numbers in it count from 0 and are read from 1."""
+        words: list[str] = []
+        for step in path:
+            if isinstance(step, int):
+                words[-1] += f" {step + 1}"
+            else:
+                words.append(step)
+        return cls(", ".join(words), path)
+
+    def __truediv__(self, key: str) -> Place:
+        return Place(f"{self}, {key}" if self else key, (*self.path, key))
+
+    def entry(self, word: str, index: int) -> Place:
+        """Entry `index` (from 0) of the list here, called `word`."""
+        return Place(f"{self}, {word} {index + 1}", (*self.path, index))
+
+
 class SlypeError(Exception):
     """Base of everything slype says no to. `exit_status` is what the command line returns."""
 
@@ -20,6 +49,11 @@ class SlypeError(Exception):
         self.message = message
         self.where = where
         self.remedy = remedy
+
+    @property
+    def path(self) -> tuple[str | int, ...]:
+        """Where in the document, as keys and indices from 0; empty where that is not known."""
+        return self.where.path if isinstance(self.where, Place) else ()
 
     def __str__(self) -> str:
         place = f"{self.where}: " if self.where else ""
@@ -33,7 +67,8 @@ class SlypeError(Exception):
     def inside(self, place: str) -> SlypeError:
         """The same error with `place` put in front of where it happened (file, then table, then key)."""
         joined = f"{place}, {self.where}" if self.where else place
-        return type(self)(self.message, joined, self.remedy)
+        before = place.path if isinstance(place, Place) else ()
+        return type(self)(self.message, Place(joined, (*before, *self.path)), self.remedy)
 
 
 class DesignError(SlypeError):

@@ -1,6 +1,7 @@
 """The design file: every key is understood, every fault is named, and nothing does worse than a refusal."""
 
 import os
+import pickle
 import re
 import stat
 
@@ -355,3 +356,23 @@ def test_any_key_with_any_value_is_taken_or_refused(key, value):
     if header in lines:
         lines.insert(lines.index(header) + 1, f"{key.name} = {value}")
     survives("\n".join(lines))
+
+
+@pytest.mark.parametrize(
+    ("text", "where", "path"),
+    [
+        (basket_text(band="start = 99"), "band 1, start", ("band", 0, "start")),
+        (basket_text(tail=BOW["tail"] + "\nrods = 3"), "handle 1, rods", ("handle", 0, "rods")),
+        (
+            basket_text(**{**LID, "tail": LID["tail"].replace('"round 2"', '"rond 2"', 1)}),
+            "lid, band 1, reed", ("lid", "band", 0, "reed"),
+        ),
+        (basket_text(wall=[["0 in", "6 in"], ["4 in"]]), "form, wall, point 2", ("form", "wall", 1)),
+    ],
+)  # fmt: skip
+def test_what_is_refused_is_known_by_its_path_as_well_as_in_words(text, where, path):
+    with pytest.raises(DesignError) as refused:
+        parse(text, "mine.toml")
+    assert (refused.value.where, refused.value.path) == (f"mine.toml, {where}", path)
+    again = pickle.loads(pickle.dumps(refused.value))  # as it comes from a worker
+    assert (str(again), again.path) == (str(refused.value), path)

@@ -8,8 +8,8 @@ from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
-import pymupdf
 import pytest
+from pages import dots_of
 from worked import picture, planned
 
 from slype.colour import REED_COLOURS, luminance, shade
@@ -31,8 +31,7 @@ def test_the_drawing_shows_the_colours_that_the_painter_sees(view):
     """At the middles of reeds that the painter sees, the drawing has that reed's colour and not another's."""
     plan = planned("estuary")
     wide = 900
-    page = pymupdf.Pixmap(png(picture("estuary", view), wide))
-    drawn = np.frombuffer(page.samples, np.uint8).reshape(page.height, page.width, page.n)[:, :, :3].astype(float)
+    drawn = dots_of(png(picture("estuary", view), wide)).astype(float)
     all_tubes = tubes(plan.laid)
     found = dots(plan.laid, all_tubes, view, wide)
     x, y, _, r = (np.asarray(each) for each in found.in_dots())

@@ -5,9 +5,9 @@ from __future__ import annotations
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 
-import fitz
 import numpy as np
 import pytest
+from pages import dots_of
 from worked import example, picture
 
 from slype.colour import hex_of
@@ -78,9 +78,9 @@ def test_every_square_has_the_colour_that_lies_in_front_there_in_the_picture(nam
 
 
 def _pixels(plan, view: str, width: int = 800) -> np.ndarray:
-    page = fitz.Pixmap(png(svg(plan, view), width))
-    assert page.width == width
-    return np.frombuffer(page.samples, np.uint8).reshape(page.height, page.width, page.n)[:, :, :3].astype(int)
+    dots = dots_of(png(svg(plan, view), width))
+    assert dots.shape[1] == width
+    return dots.astype(int)
 
 
 def _near(pixels: np.ndarray, colour: str) -> np.ndarray:

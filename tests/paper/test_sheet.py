@@ -7,8 +7,8 @@ from dataclasses import replace
 from importlib import resources
 
 import pikepdf
-import pymupdf
 import pytest
+from pages import pages_of
 from places import EXAMPLES
 from worked import planned, sheet, sheet_contents
 
@@ -46,8 +46,7 @@ def estuary(**values):
 
 
 def text_of(pdf):
-    with pymupdf.open(stream=pdf, filetype="pdf") as pages:
-        return flat(" ".join(page.get_text() for page in pages))
+    return flat(" ".join(page.text for page in pages_of(pdf)))
 
 
 def flat(text):
@@ -59,12 +58,12 @@ def flat(text):
 @pytest.mark.parametrize("name", NAMES)
 def test_every_example_prints_on_both_papers(name, paper):
     pdf = sheet(name, paper)
-    with pymupdf.open(stream=pdf, filetype="pdf") as pages:
-        assert 3 <= len(pages) <= 7
-        for number, page in enumerate(pages, start=1):
-            assert (page.rect.width, page.rect.height) == pytest.approx(POINTS[paper], abs=POINT)
-            assert f"page {number} of {len(pages)}" in page.get_text()
-            assert len(page.get_text().split()) > 60  # no page is all but empty
+    pages = pages_of(pdf)
+    assert 3 <= len(pages) <= 7
+    for number, page in enumerate(pages, start=1):
+        assert (page.wide, page.high) == pytest.approx(POINTS[paper], abs=POINT)
+        assert f"page {number} of {len(pages)}" in page.text
+        assert len(page.text.split()) > 60  # no page is all but empty
     printed = text_of(pdf)
     assert not LEFTOVER.search(printed), LEFTOVER.search(printed)
     for said in sheet_contents(name)["steps"]:
@@ -319,9 +318,7 @@ def test_the_chart_to_count_by_has_every_row_once_in_as_few_pages_as_can_be_read
 @pytest.mark.parametrize("name", NAMES)
 def test_no_page_is_left_to_one_paragraph(name, paper):
     """The words of every page reach below its middle, or stand in both columns."""
-    with pymupdf.open(stream=sheet(name, paper), filetype="pdf") as pages:
-        for page in pages:
-            wide, high = POINTS[paper]
-            blocks = [block for block in page.get_text("blocks") if block[3] < high - 60 or block[6] == 1]
-            low = max(block[3] for block in blocks)
-            assert low > 0.45 * high or max(block[0] for block in blocks) > wide / 2, (page.number, low / high)
+    for number, page in enumerate(pages_of(sheet(name, paper)), start=1):
+        above_foot = page.boxes[page.boxes[:, 3] < page.high - 60]
+        low = max(above_foot[:, 3].max(), page.pictures[page.pictures[:, 3] < page.high - 60][:, 3].max(initial=0))
+        assert low > 0.45 * page.high or above_foot[:, 0].max() > page.wide / 2, (number, low / page.high)

@@ -24,7 +24,7 @@ PAGE_WIDE_MM, PAGE_HIGH_MM = 174.0, 225.0
 LARGEST, LEAST = 1.1, 0.7
 """Scales on paper: squares of 6.6 mm are large enough for anyone, and in smaller than 4.2 mm no letter can be read."""
 TYPE = '<g font-family="Libertinus Serif, DejaVu Serif, serif" fill="#333333" font-size="{size}">'
-FOOT, LABELS, LABELS_GROWN = 19.0, 30.0, 38.0  # below the squares for numbers and notes, beside them for the bands
+FOOT, LABELS, LABELS_GROWN = 16.5, 30.0, 38.0  # below the squares for numbers and notes, beside them for the bands
 
 Drawing = tuple[str, tuple[float, float, float, float]]
 
@@ -138,7 +138,7 @@ def _piece(plan: Plan, parts: list[_Rows], shown: int, note: str) -> Drawing:
         )
         y -= APART
     if note:
-        words.append(f'<text x="0" y="16">{note}</text>')
+        words.append(f'<text x="0" y="14.6">{note}</text>')
     for i in range(shown):
         spoke = shown - i if left_handed else i + 1
         words.append(f'<text x="{(i + 0.5) * WIDE:.1f}" y="5" text-anchor="middle">{spoke}</text>')

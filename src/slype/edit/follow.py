@@ -8,7 +8,6 @@ place; a note is a template for `words.say` with its values. What the maker aske
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from typing import Any
 
@@ -229,21 +228,12 @@ def settle(tables: dict, asked: list[Path]) -> tuple[d.Design, list[Note]]:
         try:
             return design_of(tables), notes
         except DesignError as refused:
-            path = _path_of(refused.where)
+            path = refused.path
             note = _mended(tables, path, asked, refused)
             if note is None:
                 raise
             notes.append(note)
     return design_of(tables), notes
-
-
-def _path_of(where: str) -> Path:
-    """("band", 2, "start") for `band 3, start`."""
-    path: list[str | int] = []
-    for part in where.split(", ") if where else ():
-        found = re.fullmatch(r"(band|handle) (\d+)", part)
-        path += [found[1], int(found[2]) - 1] if found else [part]
-    return tuple(path)
 
 
 def _mended(tables: dict, path: Path, asked: list[Path], refused: DesignError) -> Note | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 from functools import cached_property
 from xml.sax.saxutils import escape
@@ -34,6 +35,11 @@ class Figures:
         return Figures(self.plan.lid, self.colour)
 
     @cached_property
+    def drawn(self) -> dict[tuple[Drawing, int | None], str]:
+        """What has been drawn so far: versions of one handout share it."""
+        return {}
+
+    @cached_property
     def inks(self) -> Inks:
         return Inks(self.colour, self.plan.design.palette)
 
@@ -44,14 +50,24 @@ class Figures:
         return self._svg(step, asked)
 
     def _svg(self, step: Step, asked: Drawing) -> str:
+        known = (asked, step.band)
+        if known in self.drawn:
+            return self.drawn[known]
         scene = Scene(
             asked.first, asked.beyond, whole=asked.kind in ("whole", "finished"), inside=asked.kind == "inside",
             arrow=asked.arrow, spaces=asked.spaces, mm=WHOLE_MM if asked.kind == "whole" else NEAR_MM,
             join=asked.join, fold=asked.fold, band=step.band,
         )  # fmt: skip
         body, (x, y, w, h) = scene_svg(self.making, scene, self.inks)
-        return (
+        self.drawn[known] = (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{x:.1f} {y:.1f} {w:.1f} {h:.1f}" width="{w:.1f}mm" '
             f'height="{h:.1f}mm" role="img"><title>{escape(asked.alt)}</title>'
             f'<g fill="none" stroke-linejoin="round">{body}</g></svg>'
         )
+        return self.drawn[known]
+
+
+@functools.lru_cache(maxsize=4)
+def figures_of(plan: Plan, colour: bool = True) -> Figures:
+    """The drawings of a plan, remembered for its next version."""
+    return Figures(plan, colour)

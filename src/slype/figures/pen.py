@@ -6,6 +6,7 @@ picture of the finished basket.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,11 +14,11 @@ import numpy as np
 from ..colour import hex_from_rgb, hex_of, luminance, rgb_of
 from ..draw import pixels
 from ..draw.camera import Camera, look
-from ..draw.lines import SEAM_SHARE, from_far_to_near, lengths_seen, needed, paths
+from ..draw.lines import SEAM_SHARE, from_far_to_near, lengths_seen, needed
 from ..draw.painted import EVERYWHERE, Dots
 from .making import FRESH, MOVES, OLD, WAITS, Stretch
 
-DOTS = 520
+DOTS = 400
 """Across a drawing: from these it is read what is seen."""
 FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
 INK, DARK, PALE = "#2b2520", "#35302b", "#756d64"
@@ -91,7 +92,12 @@ def _stroke(seen, a: int, b: int, stretch: Stretch, ends: tuple[bool, bool], wid
     fill, ink = inks.of(stretch)
     inner = max(width - 2 * LINES[stretch.state] * wide, width * 0.4)
     keep = needed(x, y, FLAT * wide)
-    path, body = paths(x[keep], y[keep], SEAM_SHARE * wide)
+    px, py = x[keep].tolist(), y[keep].tolist()
+    inner_path = "".join(f"L{a:.2f} {b:.2f}" for a, b in zip(px[1:-1], py[1:-1], strict=True))
+    path = f"M{px[0]:.2f} {py[0]:.2f}{inner_path}L{px[-1]:.2f} {py[-1]:.2f}"
+    # The body runs on a little, so that no outline shows where two runs of one reed meet.
+    (ax, ay), (bx, by) = _beyond(px, py, 0, 1, wide), _beyond(px, py, -1, -2, wide)
+    body = f"M{ax:.2f} {ay:.2f}{inner_path}L{bx:.2f} {by:.2f}"
     out = []
     for at, is_cut in ((0, ends[0] and stretch.cut[0]), (-1, ends[1] and stretch.cut[1])):
         if is_cut:
@@ -100,6 +106,13 @@ def _stroke(seen, a: int, b: int, stretch: Stretch, ends: tuple[bool, bool], wid
     out.append(f'<path d="{path}" stroke="{ink}" stroke-width="{width:.2f}"/>')
     out.append(f'<path d="{body}" stroke="{fill}" stroke-width="{inner:.2f}"/>')
     return "".join(out)
+
+
+def _beyond(x: list[float], y: list[float], end: int, before: int, wide: float) -> tuple[float, float]:
+    """A point a little past an end of a line."""
+    dx, dy = x[end] - x[before], y[end] - y[before]
+    more = SEAM_SHARE * wide / max(math.hypot(dx, dy), 1e-9)
+    return x[end] + dx * more, y[end] + dy * more
 
 
 def _within(stretches: list[Stretch], camera: Camera, box: Box) -> list[Stretch]:

@@ -8,9 +8,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from ..design.values import Pace
 from ..draw import views as picture
 from ..errors import DesignError, did_you_mean
-from ..figures.figure import Figures
+from ..figures.figure import Figures, figures_of
 from ..figures.strips import trouble_svg
 from ..lay.chart import letters_for
 from ..plans.bundles import Bundle, bundles
@@ -33,8 +34,8 @@ from .typeset import PAPERS, paper_named, set_pages, short
 READERS = ("student", "teacher", "card", "showing")
 """student: numbered steps with drawings, one number for each thing; teacher: that with ranges, advice, times, answers;
 card: one page for the experienced; showing: the script of whoever shows it to a class."""
-PACES = (("first basket", 0.4), ("a few baskets made", 0.65), ("practised", 1.0))
-"""(who, share of the plan's pace) (common practice, no source)."""
+PACES = (("a first basket", 1.0), ("a few baskets made", 1.7), ("an expert", 2.5))
+"""(who, how many times the plan's own pace, which is a beginner's) (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -56,7 +57,7 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
     """All that a handout says, as text and lists ready to print."""
     tell, _ = voice(plan.design)
     steps = taught(plan)
-    figures = Figures(plan, not style.grey)
+    figures = figures_of(plan, not style.grey)
     return {
         "title": plan.design.title,
         "short": short(plan.design.title),
@@ -110,12 +111,15 @@ def _facts(plan: Plan) -> list[list[str]]:
         *(["Handle", fact] for fact in handle_facts(plan)),
         *(["Lid", first_up(fact)] for fact in lid_facts(plan)),
         ["Hand", tell("{side}: you work towards the {forward}", side=design.hand)],
+        ["Time", f"about {show_time(plan.time.seconds)}, besides cutting, soaking and drying"],
     ]
     return out
 
 
 def _times(plan: Plan) -> list[list[str]]:
-    """About how long it takes, for several paces."""
+    """About how long it takes, for several paces; at the maker's own where that is stated."""
+    if plan.design.pace != Pace():
+        return [["at your pace", f"about {show_time(plan.time.seconds)}"]]
     return [[who, f"about {show_time(plan.time.seconds / share)}"] for who, share in PACES]
 
 
@@ -202,7 +206,7 @@ def _script(figures: Figures, steps: tuple[Step, ...]) -> list[dict[str, object]
 
 
 def _by_pace(minutes: float) -> list[str]:
-    return [f"about {show_time(minutes * 60 / share)} ({who})" for who, share in PACES]
+    return [f"about {show_time(minutes * 60 / share)} ({who})" for who, share in PACES[:2]]
 
 
 def _ranges(plan: Plan) -> list[list[str]]:

@@ -27,7 +27,7 @@ TICKS = 60
 """Most tick boxes drawn for the rows of one band; more rows share a box."""
 ALL_BUT_EMPTY = 0.45
 """Share of the page's height: a last page with less than this in one column is better saved."""
-TIGHTER = (1, 2, 3)
+TIGHTER = (1, 2, 3, 4)
 """Steps of 2 % by which the text may be set smaller for that."""
 
 

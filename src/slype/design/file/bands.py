@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
-from ...errors import DesignError
+from ...errors import DesignError, Place
 from ...form.tiers import MOST_BESIDE
 from ...reeds import Reed
 from ...weave.effects import weaver_colours
@@ -35,7 +35,7 @@ def read_bands(values: object, own: dict[str, Reed], palette: dict[str, str], sp
 
 def _band(values: list[Any], at: int, own: dict[str, Reed], palette: dict[str, str], spokes: d.Spokes) -> d.Band:
     """Band number `at`, from 0, of the tables `values`: those before it may have added ends."""
-    place = f"band {at + 1}"
+    place = Place.of("band", at)
     table = Table(values[at], place, known_keys("band"))
     if not table.values:
         raise DesignError("is empty.", place, "Give at least where, weave, reed, colours and rows.")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ...errors import DesignError, did_you_mean
+from ...errors import DesignError, Place, did_you_mean
 from ...form.bases import BEGIN, BOARD_MM, KINDS, ODD, Base, kind_named
 from ...form.wall import Form
 from ..values import Band, Spokes
@@ -26,7 +26,9 @@ def ends_from_base(values: object, spokes: object) -> object:
     beside = Table(values, "base", known_keys("base")).count("beside", None, 1, 2)
     base_ends = Table(spokes, "spokes").count("base_ends", None, 3, 400)
     if base_ends is None:
-        raise DesignError("says nothing without base_ends.", "base, beside", "Give base_ends under [spokes].")
+        raise DesignError(
+            "says nothing without base_ends.", Place.of("base", "beside"), "Give base_ends under [spokes]."
+        )
     assert beside is not None, "the key is there"
     return {**spokes, "ends": beside * base_ends}
 
@@ -119,7 +121,7 @@ def _check_beside(table: Table, spokes: Spokes) -> None:
 
 def _board(table: Table, spokes: Spokes, form: Form, bands: tuple[Band, ...]) -> Base:
     if spokes.long_sticks is not None:
-        raise DesignError("a board has no sticks.", "spokes, long_sticks", "Leave it out.")
+        raise DesignError("a board has no sticks.", Place.of("spokes", "long_sticks"), "Leave it out.")
     if spokes.inserted:
         raise DesignError(
             "spokes of a board stand in its holes and are not inserted.", table.at("kind"), "Leave inserted out."
@@ -127,7 +129,9 @@ def _board(table: Table, spokes: Spokes, form: Form, bands: tuple[Band, ...]) ->
     woven = next((i for i, band in enumerate(bands) if band.where == "base"), None)
     if woven is not None:
         raise DesignError(
-            "a board is not woven.", f"band {woven + 1}, where", "Leave the base bands out, or another kind of base."
+            "a board is not woven.",
+            Place.of("band", woven, "where"),
+            "Leave the base bands out, or another kind of base.",
         )
     if "foot" not in table.values:
         raise DesignError(
@@ -152,5 +156,5 @@ def _board(table: Table, spokes: Spokes, form: Form, bands: tuple[Band, ...]) ->
     return Base(
         "board",
         thickness_mm=table.length("thickness", 1.0, 60.0) or BOARD_MM,
-        foot=read_border(table.values["foot"], "base, foot", foot=True),
+        foot=read_border(table.values["foot"], Place.of("base", "foot"), foot=True),
     )

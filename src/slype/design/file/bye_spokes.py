@@ -18,7 +18,7 @@ def read_bye(
     in_upsett = table.text("from", "upsett", ("base", "upsett")) == "upsett"
     side = [i for i, band in enumerate(bands) if band.where == "side"]
     if not side:
-        raise DesignError("stand at the side, and there is none.", "bye_spokes", "Weave a side, or leave them out.")
+        raise DesignError("stand at the side, and there is none.", table.place, "Weave a side, or leave them out.")
     first = side[0]
     if in_upsett:
         above = [i for i in side[1:] if not all(bands[k].weave.is_wale for k in side if k <= i)]

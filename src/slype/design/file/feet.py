@@ -27,7 +27,7 @@ def read_foot(
         )
     side = next((band for band in bands if band.where == "side"), None)
     if side is None:
-        raise DesignError("a mat stands on its base.", "foot", "Weave a side, or leave the foot out.")
+        raise DesignError("a mat stands on its base.", table.place, "Weave a side, or leave the foot out.")
     if "border" not in table.values:
         raise DesignError("is missing: how its ends are worked.", table.at("border"), 'For example "foot border".')
     weave = weave_named(table.values.get("weave", "three-rod wale"), table.at("weave"))

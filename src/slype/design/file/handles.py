@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ...errors import DesignError
+from ...errors import DesignError, Place
 from ...form.handles import KINDS, MOST_CORES, Handle, kind_named
 from ...reeds import Reed
 from .keys import known_keys
@@ -18,7 +18,7 @@ def read_handles(values: object, own: dict[str, Reed], palette: dict[str, str]) 
         raise DesignError(f"should be a list of tables, not {shown(values)}.", "handle", "Write each as [[handle]].")
     if len(values) > MOST_HANDLES:
         raise DesignError(f"{len(values)} handles is more than a basket has.", "handle", f"At most {MOST_HANDLES}.")
-    return tuple(_handle(value, f"handle {i}", own, palette) for i, value in enumerate(values, start=1))
+    return tuple(_handle(value, Place.of("handle", i), own, palette) for i, value in enumerate(values))
 
 
 def _handle(value: object, place: str, own: dict[str, Reed], palette: dict[str, str]) -> Handle:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from ...errors import DesignError
+from ...errors import DesignError, Place
 from ...form.lids import PLAY_MM, SEATS, seat_named
 from ...form.wall import Form
 from ...reeds import Reed
@@ -35,14 +35,14 @@ def read_lid(
         spokes = read_spokes(table.values["spokes"])
         bands, fills = _bands(table.values["band"], own, palette, spokes)
     except DesignError as trouble:
-        raise trouble.inside("lid") from None
+        raise trouble.inside(Place.of("lid")) from None
     has_side = any(band.where == "side" for band in bands)
     if has_side != seat.has_side:
         raise DesignError(
             "is woven without a side, which this seat needs."
             if seat.has_side
             else "has a side, but this seat is flat.",
-            "lid, band",
+            Place.of("lid", "band"),
             f'Add a band with where = "side", or use {" or ".join(s.name for s in SEATS.values() if not s.has_side)}.'
             if seat.has_side
             else 'Leave the side bands out, or use seat = "over".',
@@ -57,7 +57,7 @@ def read_lid(
         spokes=spokes,
         form=Form(ANY_MM, ((0.0, ANY_MM), (depth or 25.4, ANY_MM))),
         bands=bands,
-        border=read_border(table.values["border"], "lid, border"),
+        border=read_border(table.values["border"], Place.of("lid", "border")),
     )
     return d.Lid(mat, seat.name, table.length("play", 0.0, 50.0) or PLAY_MM, table.length("across", 20.0), fills)
 
@@ -76,12 +76,12 @@ def _bands(
             open_ended = not {"rows", "height", "until"} & set(value)
             if value["where"] == "base" and (value.get("until") == TO_EDGE or open_ended):
                 if fills is not None:
-                    raise DesignError("two bands go to the edge.", f"band {i + 1}", "Only the last base band can.")
+                    raise DesignError("two bands go to the edge.", Place.of("band", i), "Only the last base band can.")
                 fills, value = i, {**value, "until": f"{ANY_MM} mm"}
         ready.append(value)
     bands = read_bands(ready, own, palette, spokes)
     if fills is not None and any(band.where == "base" for band in bands[fills + 1 :]):
-        raise DesignError("goes to the edge, but another comes after it.", f"band {fills + 1}", "Give it rows.")
+        raise DesignError("goes to the edge, but another comes after it.", Place.of("band", fills), "Give it rows.")
     return bands, fills
 
 

@@ -6,6 +6,7 @@ A file may state `version = 1`; a newer version is refused politely.
 
 from __future__ import annotations
 
+import copy
 import math
 import os
 import re
@@ -17,7 +18,7 @@ from typing import Any
 from ...borders.rows import Border, parse_border
 from ...borders.table import kind_named
 from ...colour import hex_of
-from ...errors import DesignError, FileTrouble, did_you_mean
+from ...errors import DesignError, FileTrouble, Place, did_you_mean
 from ...files import MOST_BYTES
 from ...form.wall import OUTLINES, Form, check_wall, ring_of
 from ...quantity import parse_length
@@ -73,9 +74,11 @@ def parse(text: str, name: str = "the design") -> d.Design:
 def parsed(document: dict[str, Any], name: str = "the design") -> d.Design:
     """A design from the tables of its text."""
     try:
-        return replace(design_of(document), name=name)
+        design = replace(design_of(document), name=name)
     except DesignError as trouble:
         raise trouble.inside(name) from None
+    object.__setattr__(design, "tables", copy.deepcopy(document))
+    return design
 
 
 def toml_of(text: str, name: str = "the design") -> dict[str, Any]:
@@ -146,7 +149,9 @@ def design_of(document: dict[str, Any]) -> d.Design:
     spokes = spokes_of(document)
     bands = read_bands(document["band"], own, palette, spokes)
     if "insertion" in document["spokes"] and not spokes.inserted and not any(band.add for band in bands):
-        raise DesignError("only belongs to spokes that are pushed in.", "spokes, insertion", "Leave it out.")
+        raise DesignError(
+            "only belongs to spokes that are pushed in.", Place.of("spokes", "insertion"), "Leave it out."
+        )
     base = read_base(document.get("base", {}), spokes, form, bands)
     check_sticks(form, spokes, bands, base.is_board)
     lid = None
@@ -190,13 +195,13 @@ def design_of(document: dict[str, Any]) -> d.Design:
 
 def _border(table: Table) -> Border:
     if "kind" not in table.values:
-        return parse_border(table.values.get("rows"), "border, rows")
+        return parse_border(table.values.get("rows"), Place.of("border", "rows"))
     if "rows" in table.values:
         raise DesignError("a border has either a kind or rows of its own.", "border", "Leave one of them out.")
-    kind = kind_named(table.text("kind", None), "border, kind")
+    kind = kind_named(table.text("kind", None), Place.of("border", "kind"))
     if kind.foot:
         raise DesignError(
-            f'"{kind.name}" is worked on the lower ends, not on the upper edge.', "border, kind",
+            f'"{kind.name}" is worked on the lower ends, not on the upper edge.', Place.of("border", "kind"),
             "Choose another for the edge (see: slype border), or name it under [foot], or as foot of a board.",
         )  # fmt: skip
     return kind.border
@@ -222,7 +227,7 @@ def _form(values: object) -> Form:
     base_sides = _sides(outline, corner, _two_lengths(table), table.at("base"))
     points = _wall_points(table, 3)
     sides = tuple(
-        _sides(outline, corner, point[1:], f"{table.at('wall')}, point {i}") for i, point in enumerate(points, start=1)
+        _sides(outline, corner, point[1:], table.at("wall").entry("point", i)) for i, point in enumerate(points)
     )
     base, *across = (ring_of(*each) / math.pi for each in (base_sides, *sides))
     wall = tuple((point[0], ring) for point, ring in zip(points, across, strict=True))
@@ -264,8 +269,8 @@ def _wall_points(table: Table, values: int) -> list[tuple[float, ...]]:
     if len(points) > 50:
         raise DesignError(f"{len(points)} points is more than a wall needs.", table.at("wall"), "At most 50.")
     out = []
-    for i, point in enumerate(points, start=1):
-        where = f"{table.at('wall')}, point {i}"
+    for i, point in enumerate(points):
+        where = table.at("wall").entry("point", i)
         if not isinstance(point, list) or len(point) != values:
             raise DesignError(f"should be {of}.", where, f"For example {example}.")
         out.append(tuple(parse_length(each, where) for each in point))
@@ -311,35 +316,39 @@ def check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...], board:
     """Refuse bases that no sticks can make."""
     if form.is_round:
         if spokes.long_sticks is not None:
-            raise DesignError("a round base has no long and short sticks.", "spokes, long_sticks", "Leave it out.")
+            raise DesignError(
+                "a round base has no long and short sticks.", Place.of("spokes", "long_sticks"), "Leave it out."
+            )
         for i, band in enumerate(bands, start=1):
             if band.on_curves:
                 raise DesignError(
-                    "a round basket is all curve.", f"band {i}, add_at", "Leave it out: they stand all round."
+                    "a round basket is all curve.",
+                    Place.of("band", i - 1, "add_at"),
+                    "Leave it out: they stand all round.",
                 )
         return
     for i, band in enumerate(bands, start=1):
         if band.on_curves and form.outline == "rectangle":
-            raise DesignError("is for ovals.", f"band {i}, add_at", "Leave it out: they stand all round.")
+            raise DesignError("is for ovals.", Place.of("band", i - 1, "add_at"), "Leave it out: they stand all round.")
     if board:
         return
     ends, key = spokes.ends_at_base, "base_ends" if spokes.inserted else "ends"
     if ends % 2:
         raise DesignError(
             f"{ends} ends cannot stand round a base of long and short sticks, which have two ends each.",
-            f"spokes, {key}",
+            Place.of("spokes", key),
             f"Use {ends - 1} or {ends + 1}.",
         )
     if spokes.long_sticks is not None and spokes.long_sticks >= ends // 2:
         raise DesignError(
             f"{spokes.long_sticks} long sticks leave none to lie across: there are {ends // 2} in all.",
-            "spokes, long_sticks",
+            Place.of("spokes", "long_sticks"),
             "Use fewer, or more ends.",
         )
     if form.outline == "rectangle" and any(band.where == "base" for band in bands):
         raise DesignError(
             "the base of a rectangle is not woven round its middle.",
-            "form, outline",
+            Place.of("form", "outline"),
             'Take its base as a board (no bands with where = "base"), or make it oval.',
         )
 

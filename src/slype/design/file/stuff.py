@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ...colour import REED_COLOURS, hex_of
-from ...errors import DesignError, did_you_mean
+from ...errors import DesignError, Place, did_you_mean
 from ...quantity import parse_mass
 from ...reeds import REEDS, Reed, own_reed, reed_named
 from .toml import Table, shown
@@ -14,7 +14,7 @@ REED_KEYS = ("mm", "coil_mass", "coil_length", "strand")
 def read_own_reeds(values: object) -> dict[str, Reed]:
     out = {}
     for key, row in Table(values, "reeds").values.items():
-        table = Table(row, f"reeds, {key[:40]}", REED_KEYS)
+        table = Table(row, Place.of("reeds", key[:40]), REED_KEYS)
         mm = table.number("mm", 0.0, 0.3, 30.0) if "mm" in table.values else None
         mass = parse_mass(table.values["coil_mass"], table.at("coil_mass")) if "coil_mass" in table.values else None
         key = key.lower() if key.lower() in REEDS else key

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import overload
 
-from ...errors import DesignError, did_you_mean
+from ...errors import DesignError, Place, did_you_mean
 from ...quantity import parse_length
 
 
@@ -14,14 +14,14 @@ class Table:
     def __init__(self, values: object, place: str, known: tuple[str, ...] | None = None) -> None:
         if not isinstance(values, dict):
             raise DesignError(f"should be a table, not {shown(values)}.", place, f"Write it as [{place}].")
-        self.values, self.place = values, place
+        self.values, self.place = values, place if isinstance(place, Place) else Place.of(place)
         if known is not None:
             for key in values:
                 if key not in known:
                     raise DesignError(f'unknown key "{key[:40]}".', place, did_you_mean(key[:40], known))
 
-    def at(self, key: str) -> str:
-        return f"{self.place}, {key}"
+    def at(self, key: str) -> Place:
+        return self.place / key
 
     def text(self, key: str, default: str | None, choices: tuple[str, ...] = ()) -> str:
         value = self.values.get(key, default)

@@ -1,0 +1,132 @@
+"""Handouts as their readers get them: pages, words, drawings, and what a screen reader is told."""
+
+import functools
+import io
+import re
+from dataclasses import replace
+
+import pikepdf
+import pytest
+from pages import pages_of, tags_of
+from places import EXAMPLES
+
+from slype.design.file import reader
+from slype.errors import DesignError
+from slype.paper.handout import READERS, Style, contents, make
+from slype.plans.planning import plan
+from slype.teach.steps import taught
+
+PLAIN = Style()
+EDGE = 20.0  # points of white that every page keeps
+FOREIGN = {
+    "us": r"stakes?|slath|cane|upsett|colou?rs?(?<!colors)(?<!color)|grey|anticlockwise",
+    "uk": r"(?:bye-)?spokes?|rim|reeds?|upset|colors?|gray|counterclockwise",
+}
+"""Words of the other wording."""
+
+
+@functools.cache
+def planned(name="posy", **values):
+    return plan(replace(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")), **values))
+
+
+@functools.cache
+def printed(reader_="student", name="posy", paper="a4", style=PLAIN, **values):
+    return make(planned(name, **values), reader_, paper, style)
+
+
+def words(pdf):
+    return " ".join(" ".join(page.text.split()) for page in pages_of(pdf))
+
+
+@pytest.mark.parametrize("asked", READERS)
+@pytest.mark.parametrize("wording, hand", [("us", "right"), ("uk", "left")])
+def test_every_reader_gets_pages_in_one_wording_and_within_their_edges(asked, wording, hand):
+    pages = pages_of(printed(asked, wording=wording, hand=hand))
+    for number, page in enumerate(pages, start=1):
+        assert f"page {number} of {len(pages)}" in page.text
+        for left, top, right, bottom in page.boxes.tolist():
+            assert left > EDGE and top > EDGE and right < page.wide - EDGE and bottom < page.high - EDGE
+        found = re.findall(rf"\b(?:{FOREIGN[wording]})\b", page.text, re.IGNORECASE)
+        assert not found, found
+        assert not re.search(r"[{}]|\bNone\b|\bnan\b", page.text)
+
+
+@pytest.mark.parametrize("paper, size", [("a4", (595.28, 841.89)), ("letter", (612, 792))])
+def test_the_paper_is_the_one_asked_for(paper, size):
+    page = pages_of(printed("card", paper=paper))[0]
+    assert (page.wide, page.high) == pytest.approx(size, abs=0.1)
+
+
+def test_the_student_reads_every_sentence_of_every_step():
+    text = re.sub(r"\d+[/⁄]\d+|\s", "", words(printed()))
+    for step in taught(planned()):
+        for line in (*step.does, *step.looks):
+            plain = re.sub(r"\d+/\d+|[\s\u00ad]", "", line)
+            assert all(part in text for part in plain.split("-")), line
+
+
+def test_a_student_is_told_one_number_for_each_cut_and_no_advice():
+    student, teacher = words(printed()), words(printed("teacher"))
+    assert "Range" not in student and "Advice" not in student and "Watch:" not in student
+    assert "Range" in teacher and "Advice" in teacher and "Watch:" in teacher and "Why " in teacher
+
+
+@pytest.mark.parametrize("name", ["estuary", "posy", "quayside", "saltmarsh"])
+def test_a_card_is_one_page(name):
+    assert len(pages_of(printed("card", name))) == 1
+
+
+def test_a_script_has_a_page_for_every_part():
+    said = contents(planned(), "showing")["script"]
+    pages = pages_of(printed("showing"))
+    for part in said:
+        assert sum(part["title"] in page.text and "Lay ready" in page.text for page in pages) == 1, part["title"]
+    assert len(pages) == len(said) + 2 or len(pages) == len(said) + 1
+
+
+def test_large_type_is_large():
+    usual, large = (printed("student", style=style) for style in (Style(), Style(large=True)))
+    high = [(page.boxes[:, 3] - page.boxes[:, 1]) for page in (pages_of(usual)[3], pages_of(large)[3])]
+    assert sorted(high[1])[len(high[1]) // 2] > 1.5 * sorted(high[0])[len(high[0]) // 2]
+
+
+def test_grey_drawings_have_no_colour_but_the_picture_and_the_chart():
+    said = contents(planned(), "student", style=Style(grey=True))
+    for chapter in said["chapters"]:
+        for step in chapter["steps"]:
+            for each in step["drawings"]:
+                shades = set(re.findall(r"#[0-9a-f]{6}", each["svg"]))
+                for shade in shades:
+                    r, g, b = (int(shade[i : i + 2], 16) for i in (1, 3, 5))
+                    assert max(r, g, b) - min(r, g, b) <= 26, shade
+
+
+def test_every_drawing_says_what_it_shows_to_those_who_cannot_see_it():
+    tags = tags_of(printed())
+    figures = [alt for kind, alt in tags if kind == "Figure"]
+    asked = sum(len(step.drawings) for step in taught(planned()))
+    assert len(figures) >= asked + 5
+    assert all(len(alt) > 15 for alt in figures)
+    kinds = {kind for kind, _ in tags}
+    assert {"Table", "TH", "H1", "H2", "Figure", "P"} <= kinds
+
+
+def test_it_is_a_tagged_pdf_with_bookmarks_title_language_and_embedded_fonts():
+    with pikepdf.open(io.BytesIO(printed())) as pdf:
+        assert str(pdf.Root.Lang).startswith("en") and pdf.Root.MarkInfo.Marked
+        with pdf.open_metadata() as metadata:
+            assert metadata["pdfuaid:part"] == "1" and metadata["dc:title"] == planned().design.title
+        with pdf.open_outline() as outline:
+            assert len(outline.root) > 8
+        fonts = [font for page in pdf.pages for font in page.Resources.get("/Font", {}).values()]
+        assert fonts
+        for font in fonts:
+            own = font.DescendantFonts[0] if "/DescendantFonts" in font else font
+            described = own.FontDescriptor
+            assert any(key in described for key in ("/FontFile", "/FontFile2", "/FontFile3"))
+
+
+def test_another_reader_is_refused_in_a_sentence():
+    with pytest.raises(DesignError, match="no reader I know"):
+        make(planned(), "pupil")
