@@ -178,6 +178,18 @@ def test_after_each_of_thirty_random_steps_what_comes_next_is_told_rightly(hand_
         assert page.inner_text("#next") == sentence(made, made.laid, order, place + 1)
 
 
+def test_what_is_done_beside_the_basket_is_told_before_the_next_move_and_so_are_the_bundles(hand_held, demo, demo_file):
+    page = hand_held(demo_file, wait="ready")
+    steps = demo.words["chapters"]["right"]
+    at = next(i for i, each in enumerate(steps) if each["first"] and i > 5 and not steps[i - 1]["first"])
+    page.evaluate(AT, steps[at]["first"] - 1)
+    page.click("[data-tab=count]")
+    assert f"{steps[at - 1]['number']}. {steps[at - 1]['title']}" in page.locator(".before summary").all_inner_texts()
+    assert f"Take bundle {', '.join(map(str, steps[at]['bundles']))}." in page.inner_text("#done")
+    page.click(".before summary >> nth=-1")
+    assert steps[at - 1]["does"][0] in page.inner_text(".before")
+
+
 def test_it_warns_before_a_join_a_new_colour_and_the_end_of_a_band(hand_held, demo, demo_file):
     made = demo.by_hand["right"]
     found = demo.words["warnings"]
