@@ -151,11 +151,11 @@ def text() -> str:
         "## Reeds",
         "Diameters are from memory; measure yours. The two series are different: American No. 5 is not British No. 5.",
         _table(
-            ["key", "mm", "feet per pound", "implied density g/cm³", "soak before weaving", "source"],
+            ["key", "mm", "feet per pound", "density by the chart g/cm³", "soak before weaving", "source"],
             [
                 [
                     f"`{reed.key}`",
-                    f"{reed.diameter_mm:g}",
+                    f"{reed.diameter_mm:g}" + (f" (charts: {reed.chart_mm:g})" if reed.chart_mm else ""),
                     str(reed.ft_per_lb or ""),
                     density(reed.key),
                     reed.soak().words,

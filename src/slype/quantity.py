@@ -141,6 +141,14 @@ def show_fine(mm: float, units: str = "in") -> str:
     return f"{mm:.1f} mm" if units == "in" else f"{mm / 10:.2f} cm"
 
 
+def show_true(mm: float, units: str = "in") -> str:
+    """A length that is stepped off again and again, so that a rounding would add up: to a tenth of a millimetre, with
+    the nearest 64th beside it for a rule in inches."""
+    if units == "in":
+        return f"{mm:.1f} mm ({inches(mm, 64)} in)"
+    return f"{mm / 10:.2f} cm"
+
+
 def show_run(mm: float, units: str = "in") -> str:
     """A long run of reed: feet, or metres."""
     if units == "in":

@@ -3,7 +3,9 @@
 Two number series exist and must never be mixed: American round reed ("round 5" is about 3.25 mm) and
 British centre cane ("cane 5" is about 2.55 mm). No published table from number to millimetre could be
 found, and reeds of one number differ by a fifth from seller to seller, so every diameter below is from
-memory and a maker's own calipers, or a weighed coil, always count as the better truth.
+memory and a maker's own calipers, or a weighed coil, always count as the better truth. Where the length
+in a pound that the trade gives is remembered, mass follows it; where it disagrees with the chart's diameter
+(round 2), the diameter does so too, and both are shown.
 """
 
 from __future__ import annotations
@@ -29,7 +31,8 @@ class Reed:
     """One size of reed.
 
     `diameter_mm`; `g_per_mm` mass per length; `coil_g` how it is sold; `ft_per_lb` remembered trade figure or
-    None; `strand_mm` a usable length from the coil; `source` id; `measured` True when the maker measured it.
+    None, which the mass then follows; `strand_mm` a usable length from the coil; `source` id; `measured` True when the
+    maker measured it; `chart_mm` what sellers' charts say of a diameter that is reckoned otherwise, else None.
     """
 
     key: str
@@ -42,10 +45,12 @@ class Reed:
     g_per_mm: float = 0.0
     measured: bool = False
     note: str = ""
+    chart_mm: float | None = None
 
     def __post_init__(self) -> None:
         if not self.g_per_mm:
-            object.__setattr__(self, "g_per_mm", DENSITY_G_MM3 * section_mm2(self.diameter_mm))
+            by_feet = G_PER_LB / (self.ft_per_lb * MM_PER_FT) if self.ft_per_lb else None
+            object.__setattr__(self, "g_per_mm", by_feet or DENSITY_G_MM3 * section_mm2(self.diameter_mm))
 
     @property
     def name(self) -> str:
@@ -74,7 +79,7 @@ class Reed:
         """Mass per length to buy by: the heavier of the stated density and the trade's length per pound."""
         if self.measured or not self.ft_per_lb:
             return self.g_per_mm
-        return max(self.g_per_mm, G_PER_LB / (self.ft_per_lb * MM_PER_FT))
+        return max(self.g_per_mm, DENSITY_G_MM3 * section_mm2(self.diameter_mm))
 
     def soak(self) -> Soaking:
         """How long to soak before weaving."""
@@ -95,8 +100,11 @@ def section_mm2(diameter_mm: float) -> float:
     return math.pi * diameter_mm**2 / 4
 
 
-def _us(number: str, mm: float, ft_per_lb: float | None = None, note: str = "") -> Reed:
-    return Reed(f"round {number}", "us", mm, ft_per_lb, "memory", note=note)
+def _us(
+    number: str, mm: float, ft_per_lb: float | None = None, note: str = "", chart_mm: float | None = None
+) -> Reed:
+    source = "memory" if chart_mm is None else "derived"
+    return Reed(f"round {number}", "us", mm, ft_per_lb, source, note=note, chart_mm=chart_mm)
 
 
 def _uk(number: str, mm: float) -> Reed:
@@ -104,10 +112,15 @@ def _uk(number: str, mm: float) -> Reed:
     return Reed(f"cane {number}", "uk", mm, None, "memory", coil_g=500.0, strand_mm=3000.0)
 
 
+_NUMBER_2 = (
+    "charts say 1.75 mm; its feet in a pound ask for 1.84 at the density of all others, and published rows of randing "
+    "with No. 2 (Gill, models 1, 30 and 66) for 1.87"
+)
+
 _TABLE = (
     _us("0", 1.25, 2200),
     _us("1", 1.5, 1600),
-    _us("2", 1.75, 1100),
+    _us("2", 1.84, 1100, _NUMBER_2, chart_mm=1.75),
     _us("2.5", 2.0),
     _us("3", 2.25, 750),
     _us("3.5", 2.5),
@@ -217,12 +230,13 @@ def own_reed(
 
 
 def density_check() -> list[tuple[Reed, float, bool]]:
-    """For every row with a length per pound: (reed, implied density g/mm3, odd one out?).
+    """For every row with a length per pound: (reed, implied density g/mm3, odd one out?), by the diameters of charts.
 
-    One density should come out of the whole table; a row further than 7 % from the median is marked odd.
+    One density should come out of the whole table; a row further than 7 % from the median is marked odd, and its
+    diameter is then reckoned from its feet in a pound instead.
     """
     rows = [
-        (reed, G_PER_LB / (reed.ft_per_lb * MM_PER_FT) / section_mm2(reed.diameter_mm))
+        (reed, G_PER_LB / (reed.ft_per_lb * MM_PER_FT) / section_mm2(reed.chart_mm or reed.diameter_mm))
         for reed in REEDS.values()
         if reed.ft_per_lb
     ]

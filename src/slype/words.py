@@ -100,6 +100,6 @@ def several(count: int, one: str, many: str = "") -> str:
     return f"{count} {one if count == 1 else many or one + 's'}"
 
 
-def listed(items: list[str]) -> str:
-    """`a, b and c`."""
-    return items[0] if len(items) == 1 else ", ".join(items[:-1]) + " and " + items[-1] if items else ""
+def listed(items: list[str], last: str = "and") -> str:
+    """`a, b and c`, or with another word before the `last`."""
+    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} {last} {items[-1]}" if items else ""

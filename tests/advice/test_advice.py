@@ -69,6 +69,8 @@ PROVOKED_BY = {
     "unevenly spaced": None,
     "light shows": dict(ends=12, weave="pairing", rows=6),
     "lies loose": dict(ends=24, weave="six-rod wale", rows=5),
+    "would not come to rest": None,  # these two are told of reeds kept from their rest, in plans/test_one_answer.py
+    "not quite at rest": None,
     "far apart at the base edge": dict(ends=12),
     "close at the base edge": dict(ends=48, reed="round 1"),
     "far apart at the turn": dict(ends=20, wall=[["0 in", "6 in"], ["2 in", "7 in"]]),
@@ -101,6 +103,8 @@ PROVOKED_BY = {
         before=BASE_BAND.replace("rows = 2", 'until = "9 in"'),
     ),
     "lid may slide": dict(tail=LID),
+    "lid meets a handle": dict(HIGH, tail=BOW + "\n" + LID),
+    "bows run into each other": dict(HIGH, tail=BOW + "\ncount = 2"),
     "lid play": dict(tail=OVER),
     "long work": dict(rows=12, tail="[pace]\nstrokes_per_minute = 0.5"),
 }
@@ -108,6 +112,9 @@ PROVOKED_BY = {
 
 # Baskets for which a remedy with a button has one, where the basket above leaves the maker a choice.
 MENDED_IN = {
+    "lid meets a handle": dict(
+        rows=34, wall=[["0 in", "6 in"], ["3 in", "6 in"], ["6 in", "9 in"]], tail=BOW + "\n" + LID
+    ),
     "far apart at the mouth": dict(ends=20, wall=[["0 in", "6 in"], ["4 in", "8 1/2 in"]], rows=23),
     "close at the mouth": dict(ends=40, wall=[["0 in", "6 in"], ["4 in", "5 in"]], reed="round 1", rows=40),
     "reed jumps": dict(reed="round 1", after=SECOND_BAND.replace("round 6", "round 4")),
@@ -135,6 +142,8 @@ NO_BUTTON = {
     "colours alike to some eyes": "a tag or a knot, or a colour of the maker's choice",
     "light shows": "packing",
     "lies loose": "packing",
+    "would not come to rest": "nothing is wrong with the design",
+    "not quite at rest": "nothing is wrong with the design",
     "hard bend": "soaking and crimping",
     "usual bend": "nothing is wrong",
     "border bends hard": "soaking and crimping",
@@ -241,12 +250,12 @@ def said_of(text):
 
 
 def test_every_rule_has_a_button_or_a_reason_for_none():
-    assert {key for key, rule in RULES.items() if rule.remedy_changes} | NO_BUTTON.keys() == RULES.keys()
-    assert not [key for key in NO_BUTTON if RULES[key].remedy_changes]
+    assert {key for key, rule in RULES.items() if rule.button} | NO_BUTTON.keys() == RULES.keys()
+    assert not [key for key in NO_BUTTON if RULES[key].button]
     assert len(RULES) - len(NO_BUTTON) > 20
 
 
-@pytest.mark.parametrize("key", [key for key, rule in RULES.items() if rule.remedy_changes])
+@pytest.mark.parametrize("key", [key for key, rule in RULES.items() if rule.button])
 def test_the_changes_of_a_remedy_make_the_finding_go_away(key):
     text = basket_text(**MENDED_IN.get(key, PROVOKED_BY[key]))
     before = said_of(text)
@@ -263,7 +272,7 @@ def test_the_changes_of_a_remedy_make_the_finding_go_away(key):
     assert {found.rule.key for found in after if found.rule.weight == "stop"} <= stops
 
 
-@pytest.mark.parametrize("key", [key for key, rule in RULES.items() if rule.remedy_changes])
+@pytest.mark.parametrize("key", [key for key, rule in RULES.items() if rule.button])
 def test_words_and_changes_of_a_remedy_name_the_same(key):
     for found in said_of(basket_text(**MENDED_IN.get(key, PROVOKED_BY[key]))):
         for change in found.changes:
@@ -274,6 +283,30 @@ def test_words_and_changes_of_a_remedy_name_the_same(key):
             else:
                 for value in asked if isinstance(asked, list) else [asked]:
                     assert str(value) in found.remedy, f"{change} is not what is said: {found.remedy}"
+
+
+BELLIED = dict(
+    ends=28, base="7 in", reed="round 3", rows=6, weave="four-rod wale", colours=["rust", "sand", "sand", "sand"],
+    wall=[["0 in", "7 in"], ["3 in", "11 in"], ["6 in", "10 in"]],
+    after='[[band]]\nweave = "rib randing"\nreed = "round 3"\nuntil = "top"\n',
+)  # fmt: skip
+
+
+def test_the_smallest_change_is_offered_and_no_band_falls_open_for_it():
+    """On a bellied wall 48 ends were offered where a few more do; on 48 rib randing falls open."""
+    (found,) = [each for each in said_of(basket_text(**BELLIED)) if FAR.fullmatch(each.rule.key)]
+    (change,) = found.changes
+    assert 28 < change["to"] <= 34 and change["to"] % 3
+    assert not must_stop(said_of(apply.apply(basket_text(**BELLIED), found.changes).text))
+
+
+@pytest.mark.parametrize("ends", [33, 34, 35, 36])
+def test_what_is_out_of_range_never_reads_like_the_range_itself(ends):
+    for base in ("8 in", "10 in", "10 1/8 in", "10 1/4 in"):
+        for each in said_of(basket_text(ends=ends, base=base, rows=3)):
+            if FAR.fullmatch(each.rule.key):
+                apart, handy = re.search(r"stand (?:up to |as little as )?(.*?) in apart", each.message), each.message
+                assert not re.search(rf"up to {apart[1]} in", handy) and f"to {apart[1]} in" not in handy, handy
 
 
 FAR = re.compile(r"(far apart|close) at the (base edge|turn|widest|mouth)")
@@ -288,7 +321,7 @@ def test_one_remark_on_spacing_with_one_count_and_one_remedy(ends, mouth):
     ways = [each.rule.key.split(" at ")[0] for each in found]
     assert len(ways) == len(set(ways)), [each.message for each in found]
     for each in found:
-        assert len(re.findall(r"about \d+ ends", each.remedy)) == 1, each.remedy
+        assert len(re.findall(r"\d+ ends", each.remedy)) == 1, each.remedy
 
 
 def test_the_one_remark_names_every_place_that_is_out_of_range():
@@ -300,7 +333,8 @@ def test_the_one_remark_names_every_place_that_is_out_of_range():
 
 
 def test_no_button_where_more_ends_here_are_too_many_there():
-    flared = next(f for f in said_of(basket_text(**PROVOKED_BY["far apart at the mouth"])) if "mouth" in f.rule.key)
+    wall = [["0 in", "6 in"], ["1 in", "26 in"]]
+    flared = next(f for f in said_of(basket_text(wall=wall, rows=60)) if f.rule.key == "far apart at the mouth")
     assert flared.changes == ()
 
 
@@ -334,3 +368,29 @@ def test_changes_can_always_be_made(woven, reed):
     for each in found:
         if each.changes:
             apply.apply(text, each.changes)
+
+
+# Lids and handles that cannot be together ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("seat", [LID, OVER], ids=["on", "over"])
+@pytest.mark.parametrize("kind", ["bow", "side"])
+def test_a_lid_that_a_handle_stands_in_is_told_with_what_to_do(kind, seat):
+    said = said_of(basket_text(**HIGH, tail=BOW.replace("bow", kind) + "\n" + seat))
+    (found,) = [each for each in said if each.rule.key == "lid meets a handle"]
+    assert all(word in found.remedy for word in ("Notch", "halves", "inside"))
+
+
+def test_a_lid_inside_the_mouth_goes_in_under_a_bow():
+    tail = BOW + "\n" + LID.replace("[lid]", '[lid]\nseat = "inside"')
+    flared = basket_text(rows=34, wall=[["0 in", "6 in"], ["3 in", "6 in"], ["6 in", "9 in"]], tail=tail)
+    assert "lid meets a handle" not in {each.rule.key for each in said_of(flared)}
+
+
+@pytest.mark.parametrize(
+    "tail",
+    [BOW + "\ncount = 2", BOW + "\n" + BOW],
+    ids=["two that cross at one height", "two in one place"],
+)
+def test_two_bows_in_one_place_are_told(tail):
+    assert "bows run into each other" in {each.rule.key for each in said_of(basket_text(**HIGH, tail=tail))}

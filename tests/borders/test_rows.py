@@ -88,7 +88,7 @@ def test_the_three_row_border_reckoned_by_hand():
     path = (6 + 0.5) * 20
     bends = 2 * 20 * float(stack.springy_crimp(6.5 / 20)) + math.pi / 2 * 1.5 * 3.25
     assert b.crossings(border) == 2
-    assert need.length_mm == pytest.approx(path + bends + 38.1 + 12.7)
+    assert need.length_mm == pytest.approx(path + bends + 8 * 3.25 + 4 * 3.25)
 
 
 def test_spokes_that_leave_no_room_between_them_are_refused():
@@ -213,3 +213,14 @@ def test_no_text_does_worse_than_a_refusal(text):
 def test_a_border_that_cannot_be_read_is_refused(rows):
     with pytest.raises(DesignError):
         b.parse_border(rows)
+
+
+@pytest.mark.parametrize("spoke_mm", [1.75, 2.25, 3.25, 4.25])
+def test_what_fingers_hold_follows_the_reed_and_its_range_begins_at_none(spoke_mm):
+    """Two inches at every end took 4 of a small basket's 20 in; a published list of through-spokes has none."""
+    need = b.border_need(b.parse_border(THREE_ROWS), 20.0, spoke_mm)
+    parts = {name: mm for name, mm, _, _ in need.parts}
+    assert parts["fingers"] / spoke_mm == pytest.approx(8) and parts["tail"] / spoke_mm == pytest.approx(4)
+    assert need.range_mm[0] == pytest.approx(need.length_mm - parts["fingers"])
+    assert need.range_mm[0] < need.length_mm < need.range_mm[1]
+    assert b.border_need(b.parse_border(THREE_ROWS), 20.0, spoke_mm).length_mm < 6.5 * 20 + 2 * 20 + 20 * spoke_mm

@@ -24,7 +24,7 @@ def test_every_row_of_the_reed_table_has_a_source_in_the_bibliography():
         assert key == reed.key and reed.source in SOURCES
         assert reed.series in ("us", "uk") and not reed.measured
         # No published table from number to millimetre was found: every row must say so.
-        assert reed.source == "memory"
+        assert reed.source == ("memory" if reed.chart_mm is None else "derived")
 
 
 def test_thicker_numbers_are_thicker_within_each_series():
@@ -51,9 +51,20 @@ def test_remembered_feet_per_pound_imply_the_density_worked_out_beside_them(row)
     # From memory, both sides: this checks slype's arithmetic and that the table was copied, and nothing else.
     assert row["kind"] == "memory"
     reed = m.REEDS[f"round {row['reed']}"]
-    assert reed.diameter_mm == float(row["mm"]) and reed.ft_per_lb == float(row["ft_per_lb"])
+    assert (reed.chart_mm or reed.diameter_mm) == float(row["mm"]) and reed.ft_per_lb == float(row["ft_per_lb"])
     implied = {r.key: density for r, density, _ in m.density_check()}[reed.key]
     assert implied * 1000 == pytest.approx(float(row["density_g_cm3"]), abs=PRINTED_DENSITY)
+
+
+@pytest.mark.parametrize("reed", [reed for reed in m.REEDS.values() if reed.ft_per_lb], ids=lambda reed: reed.key)
+def test_a_reed_weighs_what_its_own_feet_in_a_pound_say_and_its_diameter_agrees(reed):
+    """Round 2 weighed a tenth less than its own feet in a pound."""
+    a_pound = reed.g_per_mm * reed.ft_per_lb * 304.8
+    assert a_pound == pytest.approx(453.59, rel=1e-4)
+    assert reed.g_per_mm == pytest.approx(m.DENSITY_G_MM3 * m.section_mm2(reed.diameter_mm), rel=0.09)
+    if reed.chart_mm is not None:  # reckoned from the feet, to the hundredth of a millimetre
+        assert reed.g_per_mm == pytest.approx(m.DENSITY_G_MM3 * m.section_mm2(reed.diameter_mm), rel=0.01)
+        assert f"{reed.chart_mm:g}" in reed.note and f"{reed.diameter_mm:g}" in reed.note
 
 
 def test_a_reed_whose_weight_was_misremembered_shows_as_odd(monkeypatch):

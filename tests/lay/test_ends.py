@@ -121,7 +121,7 @@ def test_a_left_handed_maker_adds_on_the_left():
 
 
 def test_spaces_grown_too_wide_are_told_to_add_ends():
-    told = {f.rule.key: f for f in planning.plan(basket(wall=[["0 in", "6 in"], ["1 in", "14 in"]], rows=20)).advice}
+    told = {f.rule.key: f for f in planning.plan(basket(wall=[["0 in", "6 in"], ["1 in", "26 in"]], rows=60)).advice}
     assert "add = " in told["far apart at the mouth"].remedy
 
 

@@ -1,5 +1,8 @@
 """What random baskets are made of: strategies shared by the property tests."""
 
+import random
+
+import tomlkit
 from hypothesis import strategies as st
 
 from slype.design.file.reader import parse
@@ -105,3 +108,122 @@ def toml(value):
 def basket(**changes):
     """`basket_text`, read."""
     return parse(basket_text(**changes))
+
+
+# Whole baskets by chance ---------------------------------------------------------------------------------------
+
+SIDE_WEAVES = (
+    ("randing", 1), ("chasing", 2), ("pairing", 2), ("three-rod wale", 3), ("four-rod wale", 4), ("five-rod wale", 5),
+    ("slewing", 1), ("twill randing", 1), ("French randing", 0), ("chain wale", 3),
+)  # fmt: skip
+COLOURS = ("natural", "rust", "slate", "sand", "moss", "copper")
+BORDERS_BY_CHANCE = (
+    ["behind 1 out", "over 2 in"], ["behind 1 out", "over 3 in", "over 2 down"], ["over 2 down"],
+    ["behind 2 out", "over 2 in"],
+)  # fmt: skip
+BORDER_KINDS = ("three-rod plain", "two-rod plain", "four-rod plain")
+
+
+def basket_by_chance(seed):
+    """The text of a whole basket, not always one that can be woven: a maker's first try, made of any of the things
+    that slype knows. The same seed is the same basket."""
+    by = random.Random(seed)
+    outline = by.choices(["round", "oval", "rectangle"], [8, 2, 1])[0]
+    board = outline == "rectangle" or by.random() < 0.1
+    tables = {"basket": {"hand": by.choice(["right", "left"]), "wording": by.choice(["us", "uk"])}}
+    tables["basket"]["units"] = by.choice(["in", "in", "cm"])
+    size = by.choice([3.5, 5, 6, 7, 8, 10, 12])
+    wall = _wall_by_chance(by, size, outline)
+    base = size + (1.25 if board else 0)
+    across = [f"{base} in"] if outline == "round" else [f"{base * 1.5} in", f"{base} in"]
+    tables["form"] = {"base": across[0] if outline == "round" else across, "wall": wall}
+    if outline != "round":
+        tables["form"]["outline"] = outline
+    girth = size * (3.1416 if outline == "round" else 4.2)
+    ends = max(5, round(girth / by.uniform(0.4, 1.1)))
+    if outline == "oval" and not board:
+        ends += ends % 2
+    spokes = {"reed": by.choice(["round 3", "round 4", "round 5", "cane 8"]), "ends": ends}
+    if not board and by.random() < 0.35:
+        sticks = max(4, 2 * round(ends / by.choice([2, 2.5, 4, 5])))
+        spokes |= {"inserted": True, "base_ends": sticks, "base_reed": by.choice(["round 5", "round 6"])}
+    tables["spokes"] = spokes
+    if board:
+        tables["base"] = {"kind": "board", "foot": ["behind 1 out", "over 1 down"]}
+    tables["band"] = [
+        *([] if board or by.random() < 0.2 else _base_by_chance(by, size, outline)),
+        *_side_by_chance(by, wall),
+    ]
+    tables["border"] = (
+        {"kind": by.choice(BORDER_KINDS)} if by.random() < 0.3 else {"rows": by.choice(BORDERS_BY_CHANCE)}
+    )
+    _fitted_by_chance(by, tables, outline, board)
+    return tomlkit.dumps(tables)
+
+
+def _wall_by_chance(by, size, outline):
+    high = by.choice([2, 3, 4, 6])
+    points = [
+        (0, 0),
+        *([(high / 2, by.uniform(-0.15, 0.5))] if by.random() < 0.5 else []),
+        (high, by.uniform(-0.2, 0.5)),
+    ]
+    start = by.choice([0, 0, 0, 0, 0.15])
+    wide = [1.0] if outline == "round" else [1.5, 1.0]
+    return [[f"{up} in", *(f"{size * each * (1 + start + more):.2f} in" for each in wide)] for up, more in points]
+
+
+def _base_by_chance(by, size, outline):
+    first = {"where": "base", "weave": "pairing", "reed": "round 2", "rows": by.randint(1, 4)}
+    if outline == "round" and by.random() < 0.7:
+        first["groups"] = by.choice([2, 3, 4, 5, 7, 8])
+    last = {"where": "base", "weave": by.choice(["pairing", "pairing", "randing"]), "reed": "round 2"}
+    last |= {"until": f"{size} in"} if by.random() < 0.7 else {"rows": by.randint(4, 14)}
+    return [first, last]
+
+
+def _side_by_chance(by, wall):
+    bands = []
+    for i in range(by.randint(1, 3)):
+        weave, weavers = by.choice(SIDE_WEAVES)
+        band = {
+            "where": "side",
+            "weave": weave,
+            "reed": by.choice(["round 1", "round 2", "round 3", "round 4", "cane 5"]),
+        }
+        many = by.choice([1, weavers]) if weavers else by.choice([1, 2, 3])
+        band["colours"] = [by.choice(COLOURS) for _ in range(many)]
+        band["rows"] = by.choice([2, 4, 8, 15, 30])
+        if weavers > 2 and by.random() < 0.3:
+            band["blocks"] = {"rows": by.choice([2, 3, 4]), "shift": by.randint(1, 4)}
+        if i and by.random() < 0.15:
+            band["add"] = by.choice([4, 8, 12])
+        if by.random() < 0.2:
+            band["length"] = by.choice(["3 ft", "6 ft", "9 ft"])
+        bands.append(band)
+    if by.random() < 0.4:
+        del bands[-1]["rows"]
+        bands[-1]["until"] = "top"
+    return bands
+
+
+def _fitted_by_chance(by, tables, outline, board):
+    if by.random() < 0.2:
+        kind = by.choice(["bow", "side"])
+        tables["handle"] = [{"kind": kind, "core": by.choice(["round 4", "round 8"]), "wrap": "round 3"}]
+        if by.random() < 0.4:
+            tables["handle"][0]["depth"] = by.choice(["1 in", "2 in"])
+    if outline == "round" and by.random() < 0.2:
+        tables["lid"] = {
+            "seat": "on",
+            "spokes": {"reed": "round 4", "ends": by.choice([16, 20, 24, 28, 32, 33, 41])},
+            "band": [
+                {"weave": "pairing", "reed": "round 2", "groups": by.choice([2, 3, 4, 6]), "rows": 3},
+                {"weave": by.choice(["pairing", "randing"]), "reed": "round 2"},
+            ],
+            "border": ["behind 1 out", "over 2 down"],
+        }
+    if by.random() < 0.1:
+        tables["bye_spokes"] = {"from": "base"}
+    if not board and outline == "round" and by.random() < 0.1:
+        tables["foot"] = {"border": "foot border"}

@@ -5,33 +5,49 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from ..design.values import Design
 from ..lay.joins import JoinPlan
 from ..lay.laying import Laid
 from ..words import say
-from . import counts  # noqa: F401  (importing them fills the book, in this order)
-
-from . import attachments, look, room, spacing, work  # noqa: F401  # isort: skip
-from .book import RULES, Finding, Rule, band_name
+from . import attachments, counts, look, room, spacing, work
+from .book import Finding, Offer, Rule, band_name
 from .spacing import SPACING_MM
 
-__all__ = ["RULES", "SPACING_MM", "WEIGHTS", "Finding", "Rule", "advise", "band_name", "must_stop"]
+__all__ = ["RULES", "SPACING_MM", "WEIGHTS", "Finding", "Rule", "advise", "band_name", "filled", "must_stop"]
 
 WEIGHTS = ("stop", "warn", "note")
+RULES: dict[str, Rule] = {
+    rule.key: rule for chapter in (counts, attachments, look, room, spacing, work) for rule in chapter.RULES
+}
+"""The book of advice: every rule by its key, in the order in which they are asked."""
 
 
-def advise(laid: Laid, joins: tuple[JoinPlan, ...]) -> list[Finding]:
-    """Everything the rules find, the gravest first, in order of work."""
-    design = laid.design
+def advise(laid: Laid, joins: tuple[JoinPlan, ...], at_rest: bool = False) -> list[Finding]:
+    """Everything the rules find, the gravest first, in order of work; with `at_rest` only what reeds at rest tell.
+
+    Remedies are in words alone; `advice.tried` finds out which of their offers are good.
+    """
     out = []
     for each in RULES.values():
-        for where, values in each.look(laid, joins):
-            message, why, remedy = (
-                say(text, design.wording, design.hand, **values) for text in (each.message, each.why, each.remedy)
-            )
-            message, remedy = (text[:1].upper() + text[1:] for text in (message, remedy))
-            changes = each.remedy_changes(design, values) if each.remedy_changes else ()
-            out.append(Finding(each, where, message, why, remedy, changes))
+        if each.at_rest == at_rest:
+            for where, found in each.look(laid, joins):
+                bare = Finding(each, where, "", "", "", (), found, found.get("offers", ()))
+                out.append(filled(laid.design, bare))
     return sorted(out, key=lambda found: WEIGHTS.index(found.rule.weight))
+
+
+def filled(design: Design, found: Finding, offer: Offer | None = None, more: str = "") -> Finding:
+    """The finding in the design's words, with the remedy and the changes of an offer, and a sentence `more`."""
+    rule, values = found.rule, {**found.found, **(offer.words if offer else {})}
+    message, why, remedy = (
+        say(text, design.wording, design.hand, **values) for text in (rule.message, rule.why, rule.remedy)
+    )
+    message, remedy = (text[:1].upper() + text[1:] for text in (message, remedy))
+    remedy = f"{remedy} {more}".strip()
+    changes = offer.changes if offer else ()
+    return replace(found, message=message, why=why, remedy=remedy, changes=changes)
 
 
 def must_stop(findings: tuple[Finding, ...] | list[Finding]) -> Finding | None:

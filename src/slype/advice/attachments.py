@@ -4,15 +4,17 @@
 from __future__ import annotations
 
 import math
+from itertools import combinations
 
 from ..form.lids import MOST_OVERHANG_MM, PLAY_MM
-from ..lay.attachments import lay_handles
+from ..lay.attachments import HandleLaid, lay_handles
 from ..lay.boards import board_holes
 from ..lay.laying import lay
 from ..lay.lids import across_as_woven, fit_lid
 from ..quantity import MM_PER_IN
+from ..words import say
 from .book import rule, shown
-from .remedies import changes_found, count_that_holds, set_change, set_to
+from .remedies import count_offers, offer
 
 THINNEST_CORE = 235.0
 """Length of a handle's core over its thickness, beyond which no single core in Gill's lists goes: model 25 hangs from
@@ -32,7 +34,7 @@ WEB = 1.0
     "A core thinner than usual bows out of shape. This compares lengths only: a handle's strength is not rated.",
     "Lay two or more side by side (cores = 2), use a thicker core, or a lower arch.",
     "gill",
-    set_to("cores", "handle", "{index}", "cores"),
+    button=True,
 )
 def _thin_core(laid, joins):
     for each in lay_handles(laid):
@@ -41,7 +43,8 @@ def _thin_core(laid, joins):
             continue
         ratio = each.legs_mm / each.handle.thickest_mm
         if ratio > THINNEST_CORE:
-            yield each.place, {"ratio": ratio, "most": f"{THINNEST_CORE:.0f}", "cores": 2, "index": each.index}
+            offers = (offer("handle", each.index, "cores", to=2),)
+            yield each.place, {"ratio": ratio, "most": f"{THINNEST_CORE:.0f}", "offers": offers}
 
 
 @rule(
@@ -51,15 +54,19 @@ def _thin_core(laid, joins):
     "Blanchard wants an even count wherever there is a handle; Gill puts handles on 13, 19 and 21.",
     "Use an even count{like}, or set it half a space off the middle and look from above before you push it down.",
     "blanchard",
-    set_to("even", "spokes", "ends"),
+    button=True,
 )
 def _odd_handle(laid, joins):
     ends = laid.design.top_ends
     for each in lay_handles(laid):
         if ends % 2 and each.handle.kind != "side" and each.spaces == ends // 2:
-            even = count_that_holds(laid, "side", ends, lambda count: count % 2 == 0)
-            words = {"like": f" ({even})" if even else "", "even": even}
-            yield each.place, {"ends": ends, "short": each.spaces, "long": ends - each.spaces, **words}
+            begun = laid.design.spokes.ends
+            offers = count_offers(
+                laid, "side", begun, lambda count, more=ends - begun: (count + more) % 2 == 0,
+                like=" ({count})" if ends == begun else " (ends = {count})",
+            )  # fmt: skip
+            found = {"ends": ends, "short": each.spaces, "long": ends - each.spaces, "like": ""}
+            yield each.place, {**found, "offers": offers}
 
 
 @rule(
@@ -69,7 +76,7 @@ def _odd_handle(laid, joins):
     "An end that is pushed down little slips out; how deep is enough nobody has measured.",
     "{how}, or peg it below the {border}. A handle's strength is not rated.",
     "gill",
-    changes_found,
+    button=True,
 )
 def _shallow(laid, joins):
     for each in lay_handles(laid):
@@ -82,8 +89,8 @@ def _shallow(laid, joins):
                 {
                     "deep": shown(laid.design, each.depth_mm),
                     "usual": said,
-                    "how": f"Push it {said} deep" if room else "Weave a higher side, push it deeper",
-                    "changes": (set_change("handle", each.index, "depth", to=said),) if room else (),
+                    "how": "Push it deeper" if room else "Weave a higher side, push it deeper",
+                    "offers": (offer("handle", each.index, "depth", to=said, how=f"Push it {said} deep"),) * room,
                 },
             )
 
@@ -121,13 +128,67 @@ def _lid_slides(laid, joins):
 
 
 @rule(
+    "lid meets a handle",
+    "warn",
+    "{handle} stands in the {border}, where the lid comes to lie: the lid cannot go on as it is.",
+    "A lid that lies on the {border} or goes over it is as wide as the mouth, and a handle's feet stand in its way.",
+    "{do}Notch the lid at the handle's feet, hinge it in two halves along the handle, seat it inside the mouth, or "
+    "leave the handle out.",
+    "practice",
+    button=True,
+)
+def _lid_meets(laid, joins):
+    if laid.design.lid is None or laid.design.lid.seat == "inside":
+        return
+    handles = lay_handles(laid)
+    if handles:
+        names = {"bow": "a bow", "rope": "a rope handle", "side": "a side handle"}
+        inside = offer("lid", "seat", to="inside", do='seat = "inside" does it. ')
+        yield "lid", {"handle": names[handles[0].handle.kind], "do": "", "offers": (inside,)}
+
+
+@rule(
+    "bows run into each other",
+    "warn",
+    "{which} {meet}.",
+    "Two arches cannot be in one place.",
+    "Leave one out{like}; two arches side by side are one handle of two cores (cores = 2).",
+    "practice",
+    button=True,
+)
+def _bows_meet(laid, joins):
+    ends = laid.design.top_ends
+    bows = [(each, feet) for each in lay_handles(laid) if each.handle.kind != "side" for feet in each.feet(ends)]
+    for (a, mine), (b, theirs) in combinations(bows, 2):
+        thick = (_thickness(a) + _thickness(b)) / 2
+        which = f"two of {a.place}" if a is b else f"{a.place} and {b.place}"
+        if set(mine) & set(theirs):
+            meet = say("stand beside the same {spoke}", laid.design.wording)
+        elif abs(a.height_mm - b.height_mm) < thick:
+            meet = "cross at one height"
+        else:
+            continue
+        many = a.handle.count - 1
+        fewer = offer("handle", a.index, "count", to=many, like=f" (count = {many})") if a is b else None
+        found = {"which": which[:1].upper() + which[1:], "meet": meet, "like": ""}
+        yield a.place, {**found, "offers": (fewer,) if fewer else ()}
+        return
+
+
+def _thickness(each: HandleLaid) -> float:
+    """How thick a handle is where it crosses another: its core with its wrapping."""
+    handle = each.handle
+    return handle.thickest_mm + (2 * handle.wrap.diameter_mm if handle.core and handle.wrap else 0.0)
+
+
+@rule(
     "holes too tight for the board",
     "warn",
     "{web} of wood is left {between}, less than one hole ({hole}).",
     "Wood splits along a row of holes that leaves less than a hole between them, or along the edge.",
     "Use fewer ends{like} or finer {spokes}, or set the holes further from the edge; drill with a backing board.",
     "practice",
-    set_to("fewer", "spokes", "ends"),
+    button=True,
 )
 def _tight_holes(laid, joins):
     if not laid.design.base.is_board:
@@ -139,12 +200,12 @@ def _tight_holes(laid, joins):
     ):
         if web < WEB * holes.drill_mm:
             show = laid.design
-            fewer = None
+            offers = ()
             if between == "between two holes":
                 apart = (1 + WEB) * holes.drill_mm / holes.ring_mm
                 most = int(math.pi / math.asin(min(1.0, apart)))
-                fewer = count_that_holds(laid, "side", most, lambda count, most=most: count <= most)
-            words = {"like": f" ({fewer})" if fewer else "", "fewer": fewer}
+                offers = count_offers(laid, "side", most, lambda count, most=most: count <= most, like=" ({count})")
+            words = {"like": "", "offers": offers}
             yield "board", {"web": shown(show, web), "between": between, "hole": shown(show, holes.drill_mm), **words}
 
 
@@ -164,3 +225,16 @@ def _crown(laid, joins):
         # A flat arc is longer than its chord by 8/3 rise^2 over span.
         more = 8 / 3 * crown**2 / across
         yield "base", {"across": shown(show, across), "crown": shown(show, crown), "more": shown(show, more)}
+
+
+RULES = (
+    _thin_core,
+    _odd_handle,
+    _shallow,
+    _lid_play,
+    _lid_slides,
+    _lid_meets,
+    _bows_meet,
+    _tight_holes,
+    _crown,
+)

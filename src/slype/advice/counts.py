@@ -3,25 +3,25 @@
 from __future__ import annotations
 
 import math
-from itertools import accumulate
+from collections.abc import Iterator
+from itertools import accumulate, chain
 
 from ..design.values import arms, group_sizes
 from ..errors import Unweavable
 from ..lay.laying import HALF_SPOKE_MM, TIGHTEST_RATIO, BandLaid, Laid
 from ..weave.trace import locked, trace
-from ..words import say
-from .book import band_name, rule, shown
+from ..words import listed, say, several
+from .book import Offer, band_name, rule, shown
 from .remedies import (
-    changes_found,
-    count_that_holds,
+    MOST_OFFERS,
+    count_offers,
+    counts_that_hold,
     ends_key,
-    finer_reed,
+    finer_offers,
     locks_on,
-    reed_value,
+    offer,
     set_change,
-    set_to,
-    shorter_border,
-    such_as,
+    shorter_borders,
 )
 
 WRAP_RATIO = 0.66
@@ -49,14 +49,18 @@ def _in_pairs(laid: Laid) -> bool:
     return not laid.design.form.is_round and not laid.design.spokes.inserted and not laid.design.base.is_board
 
 
+HOLD_ON_ANY = ("chasing", "pairing")
+"""Weaves that hold where a single weaver passes every end always on the same side."""
+
+
 @rule(
     "weave does not lock",
     "stop",
     "on {count} {spokes}, {weave} passes some of them always on the same side.",
     "A {spoke} that is passed on one side only is not held; the wall falls open.",
-    "Use {good}another weave (two weavers chasing, or pairing).",
+    "Use {better}{good}.",
     "derived",
-    set_to("best", "spokes", "{key}"),
+    button=True,
 )
 def _unlocked(laid, joins):
     spokes = say("{spokes}", laid.design.wording)
@@ -65,21 +69,29 @@ def _unlocked(laid, joins):
             good, where = counts_that_lock(band, band.spaces), band.band.where
             if _in_pairs(laid):
                 good = [count for count in good if count * band.band.group % 2 == 0]
+            name, units = band.band.weave.name, "groups" if band.band.group > 1 else spokes
+            more = f"; {name} by itself holds on {listed(list(map(str, good)))} {units}"
             # Where ends are added on the way, how many to begin with and how many to add is the maker's choice.
             alone = band.band.group == 1 and band.tier == 0
-            best = count_that_holds(laid, where, band.spaces) if alone else None
-            if best is not None and best not in good:
-                good = sorted([*good[:3], best])
+            counts = count_offers(laid, where, band.spaces, better=f"{{count}} {spokes}") if alone else tuple
             yield (
                 band_name(band),
                 {
                     "count": band.spaces,
-                    "weave": band.band.weave.name,
-                    "good": f"{', '.join(map(str, good))} {spokes}, or " if good else "",
-                    "best": best,
-                    "key": ends_key(laid, where),
+                    "weave": name,
+                    "better": "another weave (two weavers chasing, or pairing)",
+                    "good": more if good else "",
+                    "offers": lambda counts=counts, band=band: chain(counts(), _held_by_another(band)),
                 },
             )
+
+
+def _held_by_another(band: BandLaid) -> list[Offer]:
+    """Weaves that hold on the count as it is, for a band of plain colour."""
+    if len(set(band.band.colours)) > 1:
+        return []  # how the colours go on is the maker's choice
+    index = band.index
+    return [offer("band", index, "weave", to=name, better=name, good="") for name in HOLD_ON_ANY]
 
 
 @rule(
@@ -90,7 +102,7 @@ def _unlocked(laid, joins):
     "A weaver must cross from one face to the other between two neighbouring {spokes}.",
     "Use finer {reed}{like}, fewer {spokes}, or begin where the ring is wider.",
     "peirce",
-    set_to("finer", "band", "{index}", "reed"),
+    button=True,
 )
 def _jammed(laid, joins):
     for band in laid.bands:
@@ -111,11 +123,11 @@ def _jammed(laid, joins):
 
 
 def finer_by(laid: Laid, band: BandLaid) -> dict[str, object]:
-    """The reed with which the band's weavers no longer wrap, for words (`such_as`) and for the change (`finer`)."""
+    """Offers of reeds with which the band's weavers no longer wrap, the thickest first, named as {like}."""
     worst = band.ratio.argmax()
     spoke = float(band.ratio[worst] * band.gap[worst]) - band.band.reed.diameter_mm
-    finer = finer_reed(band.band.reed, WRAP_RATIO * float(band.gap[worst]) - spoke, laid.design.units)
-    return {"like": such_as(finer), "finer": finer and reed_value(finer), "index": band.index}
+    most = WRAP_RATIO * float(band.gap[worst]) - spoke
+    return {"like": "", "offers": finer_offers(band, most, laid.design.units)}
 
 
 @rule(
@@ -123,17 +135,23 @@ def finer_by(laid: Laid, band: BandLaid) -> dict[str, object]:
     "stop",
     "the weavers would have to be {ratio:.1f} times as long as the ring they go round.",
     "Even a weaver that wraps every {spoke} as tightly as it can is no more than 1.57 times as long as its ring.",
-    "Use fewer weavers or strands{fewer}, finer {reed}, or fewer {spokes}.",
+    "Use fewer weavers or strands{fewer}, finer {reed}{like}, or fewer {spokes}.",
     "peirce",
-    set_to("strands", "band", "{index}", "strands"),
+    button=True,
 )
 def _too_much_reed(laid, joins):
     for band in laid.bands:
         most = float(band.take_up.max())
         if band.band.weave.turns != "back" and most > MOST_TAKE_UP and band.ratio.max() < TIGHTEST_RATIO:
-            strands = max(1, int(band.band.strands * MOST_TAKE_UP / most)) if band.band.strands > 1 else None
-            fewer = f" (strands = {strands})" if strands else ""
-            yield band_name(band), {"ratio": most, "fewer": fewer, "strands": strands, "index": band.index}
+            fewer = [
+                offer("band", band.index, "strands", to=n, fewer=f" (strands = {n})", like="")
+                for n in range(band.band.strands - 1, 0, -1)
+            ]
+            finer = [
+                Offer(each.changes, {**each.words, "fewer": ""})
+                for each in finer_offers(band, band.band.reed.diameter_mm, laid.design.units)
+            ]
+            yield band_name(band), {"ratio": most, "fewer": "", "like": "", "offers": (*fewer, *finer)}
 
 
 @rule(
@@ -143,20 +161,21 @@ def _too_much_reed(laid, joins):
     "Each end passes {reach} {spokes} in all and must lie in a new place at every step.",
     "Use a shorter {border}{like} or at least {need} {spokes}.",
     "derived",
-    set_to("kind", "border", "kind"),
+    button=True,
 )
 def _border_count(laid, joins):
     border, ends = laid.design.border, laid.design.top_ends
     if ends < border.smallest_ends:
-        kind = shorter_border(ends)
         yield (
             "border",
             {
                 "ends": ends,
                 "need": border.smallest_ends,
                 "reach": border.reach,
-                "kind": kind,
-                "like": f' (kind = "{kind}")' if kind else "",
+                "like": "",
+                "offers": lambda: [
+                    offer("border", "kind", to=kind, like=f' (kind = "{kind}")') for kind in shorter_borders(ends)
+                ],
             },
         )
 
@@ -168,15 +187,14 @@ def _border_count(laid, joins):
     "On an odd count a single weaver already alternates from row to row.",
     "Use randing, or keep it if you want the two {colours} to cross.",
     "gill",
-    set_to("instead", "band", "{index}", "weave"),
+    button=True,
 )
 def _odd_chase(laid, joins):
     for band in laid.bands:
         if band.band.weave.name == "chasing" and band.band.weave.cycle == ((1, 1),) and band.spaces % 2:
-            yield (
-                band_name(band),
-                {"weave": "chasing", "count": band.spaces, "instead": "randing", "index": band.index},
-            )
+            # One weaver has one colour: with two, which is to go is the maker's choice.
+            one = (offer("band", band.index, "weave", to="randing"),) if len(set(band.band.colours)) == 1 else ()
+            yield band_name(band), {"weave": "chasing", "count": band.spaces, "offers": one}
 
 
 @rule(
@@ -186,54 +204,56 @@ def _odd_chase(laid, joins):
     "With a weaver in every space the {colour} order must close up round the basket.",
     "Use a count that {many} divides{like}, or another {colour} order.",
     "derived",
-    set_to("better", "spokes", "{key}"),
+    button=True,
 )
 def _colour_close(laid, joins):
     for band in laid.bands:
         many = len(band.band.colours)
         if band.band.weave.weavers == 0 and many > 1 and band.spaces % many:
-            where, better = band.band.where, None
+            where, offers = band.band.where, ()
             if band.band.group == 1:
-                better = count_that_holds(laid, where, band.spaces, lambda count, many=many: count % many == 0)
-            yield (
-                band_name(band),
-                {
-                    "many": many,
-                    "count": band.spaces,
-                    "like": f" ({better})" if better else "",
-                    "better": better,
-                    "key": ends_key(laid, where),
-                },
-            )
+                begun = laid.design.spokes.ends_at_base if where == "base" else laid.design.spokes.ends
+                more = band.ends - begun
+                offers = count_offers(
+                    laid, where, begun, lambda count, many=many, more=more: (count + more) % many == 0,
+                    like=" (ends = {count})" if more else " ({count})",
+                )  # fmt: skip
+            yield band_name(band), {"many": many, "count": band.spaces, "like": "", "offers": offers}
 
 
 @rule(
     "groups do not come out even",
     "note",
-    "{ends} ends do not divide into groups of {group}; {odd} of the {count} groups will hold one more.",
+    "{ends} ends do not divide into groups of {group}: {told}.",
     "Uneven groups open out unevenly.",
     "Use {better}{keep}.",
     "derived",
-    set_to("groups", "band", "{index}", "groups"),
+    button=True,
 )
 def _uneven(laid, joins):
     for band in laid.bands:
-        ends = band.ends
-        if ends % band.band.group:
-            keep = ", or keep the larger group at the half one" if ends % 2 else ""
-            fit = [n for n in range(2, ends // 2 + 1) if ends % n == 0]
-            near = min(fit, key=lambda n: abs(n - band.band.group)) if fit else 1
+        ends, group = band.ends, band.band.group
+        sizes = group_sizes(ends, group)
+        if len(set(sizes)) > 1 or sizes[0] != group:
+            larger, least = sizes.count(max(sizes)), min(sizes)
+            told = f"{several(len(sizes), 'group')} of {least}"
+            if max(sizes) > least:
+                told = f"{larger} of the {len(sizes)} groups will hold {max(sizes)}, the others {least}"
+            keep = ", or keep the larger group at the half one" if larger == 1 else ""
+            fit = sorted((n for n in range(2, ends // 2 + 1) if ends % n == 0), key=lambda n: abs(n - group))
             yield (
                 band_name(band),
                 {
                     "ends": ends,
-                    "group": band.band.group,
-                    "count": band.spaces,
-                    "odd": ends % band.spaces,
-                    "better": f"groups of {near}" if fit else "another count of ends",
+                    "group": group,
+                    "told": told,
+                    "better": "groups that divide them, or another count of ends",
                     "keep": keep,
-                    "groups": near if fit and locks_on(band.band.weave, ends // near) else None,
-                    "index": band.index,
+                    "offers": tuple(
+                        offer("band", band.index, "groups", to=n, better=f"groups of {n}")
+                        for n in fit
+                        if locks_on(band.band.weave, ends // n)
+                    ),
                 },
             )
 
@@ -245,7 +265,7 @@ def _uneven(laid, joins):
     "The first rows tie the arms of the {cross} together; a group with ends from two arms cannot be worked there.",
     "Change it to {better}.",
     "practice",
-    changes_found,
+    button=True,
 )
 def _across_arms(laid, joins):
     if not laid.base or laid.base[0].band.group == 1 or not laid.design.form.is_round:
@@ -254,24 +274,38 @@ def _across_arms(laid, joins):
     sizes, held = group_sizes(ends, band.band.group), laid.design.arms
     if set(accumulate(held)) <= set(accumulate(sizes)):
         return
-    better = 4 * max(1, round(ends / 4))
-    fits = len(set(arms(ends - ends % 2))) == 1
-    group = min(held) if fits else better // 4
-    changes = (set_change("band", band.index, "groups", to=group),)
-    said = f"groups = {group}"
-    if not fits:
-        said = f"{better} ends, so that all four arms hold {group}, with groups = {group}"
-        change = set_change("spokes", ends_key(laid, "base"), to=better)
-        changes = (change, *changes) if count_that_holds(laid, "base", better, lambda n: n == better) else ()
     yield (
         band_name(band),
         {
             "groups": ", ".join(map(str, sizes)),
             "arms": ", ".join(map(str, held)),
-            "better": said,
-            "changes": changes if locks_on(band.band.weave, 4) else (),
+            "better": "groups that end where the arms do, or to a count of ends that makes all four arms alike",
+            "offers": lambda: _groups_on_arms(laid),
         },
     )
+
+
+def _groups_on_arms(laid: Laid) -> Iterator[Offer]:
+    """Groups of the first rows that end where the arms do; then counts of ends whose four arms are alike."""
+    band, ends, held = laid.base[0], laid.base[0].ends, laid.design.arms
+    for n in sorted(range(1, max(held) + 1), key=lambda n: abs(n - band.band.group)):
+        sizes = group_sizes(ends, n)
+        if set(accumulate(held)) <= set(accumulate(sizes)) and locks_on(band.band.weave, len(sizes)):
+            yield offer("band", band.index, "groups", to=n, better=f"groups = {n}")
+    if not locks_on(band.band.weave, 4):
+        return
+    for count in counts_that_hold(laid, "base", ends, _arms_alike):
+        group = arms(count)[0]
+        changes = (
+            set_change("spokes", ends_key(laid, "base"), to=count),
+            set_change("band", band.index, "groups", to=group),
+        )
+        told = f"{count} ends, so that all four arms hold {group}, with groups = {group}"
+        yield Offer(changes, {"better": told})
+
+
+def _arms_alike(ends: int) -> bool:
+    return ends % 2 == 0 and len(set(arms(ends))) == 1
 
 
 @rule(
@@ -294,23 +328,25 @@ def _half(laid, joins):
     "warn",
     "{ends} side {spokes} beside {base} base ends is more than one on each side of every end.",
     "A base end has two sides to push a side {spoke} in beside.",
-    "Give the base more sticks (base_ends = {enough}), or use {most} side {spokes} at most.",
+    "Give the base more sticks{enough}, or use {most} side {spokes} at most.",
     "gill",
-    changes_found,
+    button=True,
 )
 def _too_many_inserted(laid, joins):
     spokes = laid.design.spokes
     if spokes.inserted and spokes.ends > 2 * spokes.base_ends:
-        enough = 2 * math.ceil(spokes.ends / 4)  # an even count, so that no half stick is needed
-        held = count_that_holds(laid, "base", enough, lambda count: count == enough)
+        least = 2 * math.ceil(spokes.ends / 4)  # an even count, so that no half stick is needed
+        fits = count_offers(
+            laid, "base", least, lambda count: count >= least and count % 2 == 0, enough=" (base_ends = {count})"
+        )
         yield (
             "spokes",
             {
                 "ends": spokes.ends,
                 "base": spokes.base_ends,
                 "most": 2 * spokes.base_ends,
-                "enough": enough,
-                "changes": (set_change("spokes", "base_ends", to=enough),) if held else (),
+                "enough": "",
+                "offers": fits,
             },
         )
 
@@ -320,18 +356,30 @@ def _too_many_inserted(laid, joins):
     "warn",
     "starting {shift} spaces further on brings the same {colours} to the same {spokes}.",
     "The {colours} repeat every {period} spaces.",
-    "Use a shift that {period} does not divide, like {better}.",
+    "Use a shift that {period} does not divide{better}.",
     "derived",
-    set_to("better", "band", "{index}", "blocks", "shift"),
+    button=True,
 )
 def _idle_blocks(laid, joins):
     for band in laid.bands:
-        blocks = band.band.blocks
-        if blocks and band.effect.effect == "upright lines" and blocks.shift % band.effect.period == 0:
-            better = blocks.shift + 1 if blocks.shift < band.spaces else blocks.shift - 1
+        blocks, period = band.band.blocks, band.effect.period
+        if blocks and band.effect.effect == "upright lines" and blocks.shift % period == 0:
+            # Half a repeat swaps the colours; then whatever moves them at all.
+            shifts = sorted(
+                (n for n in range(1, min(band.spaces, blocks.shift + period) + 1) if n % period),
+                key=lambda n: (n % period != period // 2, abs(n - blocks.shift)),
+            )
             yield (
                 band_name(band),
-                {"shift": blocks.shift, "period": band.effect.period, "better": better, "index": band.index},
+                {
+                    "shift": blocks.shift,
+                    "period": period,
+                    "better": "",
+                    "offers": tuple(
+                        offer("band", band.index, "blocks", "shift", to=n, better=f", like {n}")
+                        for n in shifts[:MOST_OFFERS]
+                    ),
+                },
             )
 
 
@@ -340,21 +388,39 @@ def _idle_blocks(laid, joins):
     "note",
     "{rows} rows do not divide into blocks of {block}; the last block has {left}.",
     "A cut-off block looks like a slip.",
-    "Weave {fit} rows.",
+    "Weave {fit}.",
     "practice",
-    set_to("fit", "band", "{index}", "rows"),
+    button=True,
 )
 def _short_block(laid, joins):
     for band in laid.bands:
         blocks = band.band.blocks
         if blocks and band.rows % blocks.rows:
+            down = band.rows // blocks.rows * blocks.rows
+            fit = sorted({down, down + blocks.rows} - {0}, key=lambda n: abs(n - band.rows))
             yield (
                 band_name(band),
                 {
                     "rows": band.rows,
                     "block": blocks.rows,
                     "left": band.rows % blocks.rows,
-                    "fit": max(blocks.rows, round(band.rows / blocks.rows) * blocks.rows),
-                    "index": band.index,
+                    "fit": f"{listed([str(n) for n in sorted(fit)], 'or')} rows",
+                    "offers": tuple(offer("band", band.index, "rows", to=n, fit=f"{n} rows") for n in fit),
                 },
             )
+
+
+RULES = (
+    _unlocked,
+    _jammed,
+    _too_much_reed,
+    _border_count,
+    _odd_chase,
+    _colour_close,
+    _uneven,
+    _across_arms,
+    _half,
+    _too_many_inserted,
+    _idle_blocks,
+    _short_block,
+)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 from ..colour import EYES, delta_e_2000, hard_to_tell_apart, hex_of, lab_from_rgb, rgb_of
-from ..lay.laying import Laid
-from .book import band_name, rule, shown
-from .remedies import changes_found, firm_band, set_change, set_to
+from ..lay.laying import BandLaid, Laid
+from ..words import say
+from .book import Offer, band_name, rule, shown
+from .remedies import finer_reeds, firm_band, offer, with_rows_left_out
 
 CLOSE_COLOUR, CLOSE_FOR_SOME = 8.0, 8.0
 """CIEDE2000 difference under which dyed reeds are easily mixed up at the bench (common practice, no source)."""
@@ -44,26 +46,43 @@ def _cover(laid, joins):
     "warn",
     "the side bands stand {woven} high along the wall, the wall is {wall} long ({off:+.0%}).",
     "Spoke lengths follow what is woven; the drawn wall only shapes it.",
-    "Change the rows to about {rows} in {band}, or move the last point of the wall.",
+    "Weave {rows}, or move the last point of the wall{to_height}.",
     "derived",
-    set_to("rows", "band", "{index}", "rows"),
+    button=True,
 )
 def _wall(laid, joins):
     wall = laid.design.form.wall_mm
     off = laid.top_s / wall - 1
     if laid.side and abs(off) > WALL_SLACK:
-        tall = max(laid.side, key=lambda band: band.height_mm)
+        offers = []
+        for band in sorted(laid.side, key=lambda band: -band.height_mm)[:3]:
+            rows = band.rows - round((laid.top_s - wall) / band.pitch_mm)
+            block = band.band.blocks.rows if band.band.blocks else 1
+            whole = round(rows / block) * block
+            for n in dict.fromkeys((whole, rows)):
+                if n > 0 and n != band.rows:
+                    offers.append(offer("band", band.index, "rows", to=n, rows=f"{n} rows in {band_name(band)}"))
         yield (
             "wall",
             {
                 "woven": shown(laid.design, laid.top_s),
                 "wall": shown(laid.design, wall),
                 "off": off,
-                "rows": max(1, tall.rows - round((laid.top_s - wall) / tall.pitch_mm)),
-                "band": band_name(tall),
-                "index": tall.index,
+                "rows": "fewer rows" if off > 0 else "more rows",
+                "to_height": "",
+                "offers": (*offers, *_wall_as_woven(laid)),
             },
         )
+
+
+def _wall_as_woven(laid: Laid) -> list[Offer]:
+    """The offer to end the wall at the height at which the weaving ends."""
+    design, form = laid.design, laid.design.form
+    high, (before, _) = float(form.height(laid.top_s)), form.wall[-2]
+    if high <= before:
+        return []
+    told = shown(design, high)
+    return [offer("form", "wall", len(form.wall) - 1, 0, to=told, to_height=f' to "{told}"')]
 
 
 @rule(
@@ -73,24 +92,24 @@ def _wall(laid, joins):
     "The side is reckoned from the size of the base.",
     "Say {until} in the last base band, or change the base.",
     "derived",
-    changes_found,
+    button=True,
 )
 def _base(laid, joins):
     wide = laid.design.form.base_width_mm  # of an oval `until` is the width
     if not laid.base or abs(laid.base_reached_mm - wide) <= max(6.0, laid.base[-1].pitch_mm * 1.5):
         return
     last, base = laid.base[-1], shown(laid.design, wide)
-    key, to = "until", base
-    if last.band.until_mm is not None and abs(last.band.until_mm - wide) < WALL_STEP_MM:
-        # It says so already, and its reeds at rest lie closer or wider than rows simply stacked.
-        key, to = "rows", max(1, last.rows + round((wide - laid.base_reached_mm) / 2 / last.pitch_mm))
+    offers = [offer("band", last.index, "until", to=base, until=f'until = "{base}"')]
+    rows = last.rows + round((wide - laid.base_reached_mm) / 2 / last.pitch_mm)
+    if rows > 0:
+        offers.append(offer("band", last.index, "rows", to=rows, until=f"rows = {rows}"))
     yield (
         "base",
         {
             "reached": shown(laid.design, laid.base_reached_mm),
             "base": base,
-            "until": f'{key} = "{to}"' if key == "until" else f"{key} = {to}",
-            "changes": (set_change("band", last.index, key, to=to),),
+            "until": f'until = "{base}"',
+            "offers": tuple(offers),
         },
     )
 
@@ -102,15 +121,15 @@ def _base(laid, joins):
     "The {spokes} turn up at the edge of the base, so the wall should begin there.",
     'Give the first point of the wall as ["0 in", "{base}"], or change the base.',
     "derived",
-    changes_found,
+    button=True,
 )
 def _wall_start(laid, joins):
     form = laid.design.form
     if laid.side and not laid.design.base.is_board and abs(form.wall[0][1] - form.base_mm) > WALL_STEP_MM:
         show = laid.design
         base = shown(show, form.base_mm)
-        changes = (set_change("form", "wall", 0, to=["0 in", base]),) if form.is_round else ()
-        yield "wall", {"start": shown(show, form.wall[0][1]), "base": base, "changes": changes}
+        offers = (offer("form", "wall", 0, to=["0 in", base]),) if form.is_round else ()
+        yield "wall", {"start": shown(show, form.wall[0][1]), "base": base, "offers": offers}
 
 
 @rule(
@@ -150,20 +169,35 @@ def _flare(laid, joins):
     "warn",
     "the side does not begin with a wale.",
     "The first rows after the turn must hold every {spoke} upright; a wale of three or four weavers does.",
-    "Begin the side with two or three rows of three-rod wale.",
+    "Begin the side with {rows} of three-rod wale{like}{also}.",
     "gill",
-    changes_found,
+    button=True,
 )
 def _upsett(laid, joins):
     if laid.side and not laid.side[0].band.weave.is_wale:
-        yield band_name(laid.side[0]), {"changes": _firm(laid, 0, 3)}
+        yield (
+            band_name(laid.side[0]),
+            {
+                **{"rows": "two or three rows", "like": "", "also": ""},
+                "offers": lambda: _firm(laid, 0, 3),
+            },
+        )
 
 
-def _firm(laid: Laid, at: int, rows: int) -> tuple[dict[str, object], ...]:
-    """The change that puts rows of three-rod wale before the first side band (`at` 0) or after the last (-1)."""
+def _firm(laid: Laid, at: int, rows: int) -> Iterator[Offer]:
+    """Offers to put rows of three-rod wale before the first side band (`at` 0) or after the last (-1), of that band's
+    reed or of finer, so that the {spokes} are not finer than their weavers."""
     beside = laid.side[at]
-    band = firm_band(beside.band.reed, rows, beside.ends)
-    return ({"insert": ["band"], "at": beside.index - at, "value": band},) if band else ()
+    units, stand = laid.design.units, max(beside.stand_mm)
+    own = beside.band.reed
+    for reed in [own, *finer_reeds(own, 0.95 * stand, units)[:3]]:
+        for many in dict.fromkeys((rows, max(1, rows - 1))):
+            band = firm_band(reed, many, beside.ends)
+            if band:
+                told = "a row" if many == 1 else f"{many} rows"
+                words = {"rows": told, "like": f" ({reed.key})" if reed.key else "", "also": ""}
+                put_in = {"insert": ["band"], "at": beside.index - at, "value": band}
+                yield from with_rows_left_out(laid, put_in, reed, many, **words)
 
 
 @rule(
@@ -171,13 +205,19 @@ def _firm(laid: Laid, at: int, rows: int) -> tuple[dict[str, object], ...]:
     "note",
     "the last row before the {border} is not a wale.",
     "A row or two of wale keeps the weave from spreading while the {border} is drawn tight.",
-    "Add a row of three-rod wale.",
+    "Add {rows} of three-rod wale{like}{also}.",
     "practice",
-    changes_found,
+    button=True,
 )
 def _last_row(laid, joins):
     if laid.side and not laid.design.border.is_open and not laid.side[-1].band.weave.is_wale:
-        yield band_name(laid.side[-1]), {"changes": _firm(laid, -1, 1)}
+        yield (
+            band_name(laid.side[-1]),
+            {
+                **{"rows": "a row", "like": "", "also": ""},
+                "offers": lambda: _firm(laid, -1, 1),
+            },
+        )
 
 
 def _colour_pairs(laid: Laid):
@@ -229,7 +269,7 @@ TWIST_ROWS = 6
     "Pairing and wales twist; round a circle the twist has nowhere to go, along straight sides it turns the ends up.",
     "Weave half of these rows reversed ({other}{like}), or with a single weaver.",
     "practice",
-    set_to("reverse", "band", "{index}", "reverse"),
+    button=True,
 )
 def _winds(laid, joins):
     if laid.design.form.is_round:
@@ -249,9 +289,11 @@ def _winds(laid, joins):
             {
                 "rows": abs(twist),
                 "other": "reverse pairing" if twist > 0 else "pairing",
-                "like": f'; in band {enough[0] + 1} reverse = "alternate" does so' if enough else "",
-                "reverse": "alternate",
-                "index": enough[0] if enough else None,
+                "like": "",
+                "offers": tuple(
+                    offer("band", i, "reverse", to="alternate", like=f'; in band {i + 1} reverse = "alternate" does so')
+                    for i in enough
+                ),
             },
         )
 
@@ -268,6 +310,7 @@ LIGHT, LOOSE_SHARE = 0.1, 0.3
     "Between rows of two or more weavers the reeds cross and stand apart in every space.",
     "Pack it harder, or weave it with a single weaver or a wale; where light is wanted, leave it.",
     "derived",
+    at_rest=True,
 )
 def _light(laid, joins):
     for band in laid.bands:
@@ -276,13 +319,57 @@ def _light(laid, joins):
 
 
 @rule(
+    "would not come to rest",
+    "warn",
+    "the reeds of the {part} came to lie in each other and would not come to rest: its figures are those of stacked "
+    "rows.",
+    "Heights, lengths and the picture of that part are estimates, not those of reeds that press on each other.",
+    "Check the first of these {spokes} and weavers against the work before you cut the rest.",
+    "derived",
+    at_rest=True,
+)
+def _tangled(laid, joins):
+    for each in laid.unsettled:
+        if each.tangled:
+            yield each.part, {"part": each.part}
+
+
+@rule(
+    "not quite at rest",
+    "note",
+    "the {part} had not come quite to rest when the reckoning stopped: its reeds still lie {overlap} in each other at "
+    "worst.",
+    "Heights and lengths of that part may still move a little.",
+    "Take them as estimates; cut the first {reed} a little long.",
+    "derived",
+    at_rest=True,
+)
+def _not_quite(laid, joins):
+    for each in laid.unsettled:
+        if not each.tangled:
+            overlap = f"{each.overlap_mm:.2f} mm" if each.overlap_mm >= 0.005 else "less than 0.01 mm"
+            yield each.part, {"part": each.part, "overlap": overlap}
+
+
+def _held_by(laid: Laid, band: BandLaid) -> str:
+    """What holds a loose band down: what is woven after it, where there is a place for that."""
+    if band.band.where == "base":
+        beyond = band is not laid.base[-1] or laid.side
+        return "; the rows further out hold them" if beyond else ""
+    if band is laid.side[-1]:
+        return say(", before the {border} holds them", laid.design.wording)
+    return ", and put a firm row above"
+
+
+@rule(
     "lies loose",
     "note",
     "at {loose:.0%} of the {spokes} it passes, the {reed} of this band hardly presses; most in row {row} at {spoke} "
     "{number}.",
     "Where a weaver passes several {spokes} on one side, only the outer ones hold it: the rows above must.",
-    "Pack these rows well, and put a firm row above.",
+    "Pack these rows well{do}.",
     "derived",
+    at_rest=True,
 )
 def _loose(laid, joins):
     for band in laid.bands:
@@ -294,5 +381,25 @@ def _loose(laid, joins):
                     "loose": said.loose,
                     "row": said.loosest.row + 1,
                     "number": said.loosest.spoke + 1,
+                    "do": _held_by(laid, band),
                 },
             )
+
+
+RULES = (
+    _cover,
+    _wall,
+    _base,
+    _wall_start,
+    _pairing,
+    _flare,
+    _upsett,
+    _last_row,
+    _close_colours,
+    _blind_colours,
+    _winds,
+    _light,
+    _tangled,
+    _not_quite,
+    _loose,
+)

@@ -6,19 +6,24 @@ A rule works its remedy out with these, names it in its words, and turns the sam
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from functools import lru_cache
+from itertools import islice
 
 from ..borders.table import BORDERS
-from ..design.values import FEWEST_ENDS, MOST_ENDS, Design
+from ..design.values import FEWEST_ENDS, MOST_ENDS
 from ..errors import Unweavable
-from ..lay.laying import Laid
+from ..lay.laying import BandLaid, Laid
+from ..lay.pitch import steady_rows
 from ..reeds import REEDS, Reed
 from ..weave.table import WEAVES, Weave
 from ..weave.trace import locked, trace
+from .book import Change, Offer, band_name
 
-Change = dict[str, object]
 FURTHEST = 16
 """How far from the count asked for another is looked for."""
+MOST_OFFERS = 8
+"""How many ways to mend one thing are thought of."""
 
 
 def set_change(*path: str | int, to: object) -> Change:
@@ -26,24 +31,9 @@ def set_change(*path: str | int, to: object) -> Change:
     return {"set": list(path), "to": to}
 
 
-def set_to(key: str, *path: str | int) -> Callable[[Design, dict], tuple[Change, ...]]:
-    """For a rule: set `path` to what the search found under `key`, or nothing where it found none.
-
-    Steps of the path that are names in braces, like "{index}", are filled from what was found.
-    """
-
-    def remedy_changes(design: Design, found: dict) -> tuple[Change, ...]:
-        if found.get(key) is None:
-            return ()
-        steps = [found[step[1:-1]] if isinstance(step, str) and step[:1] == "{" else step for step in path]
-        return () if None in steps else (set_change(*steps, to=found[key]),)
-
-    return remedy_changes
-
-
-def changes_found(design: Design, found: dict) -> tuple[Change, ...]:
-    """For a rule whose search found the changes themselves."""
-    return tuple(found.get("changes") or ())
+def offer(*path: str | int, to: object, **words: object) -> Offer:
+    """The offer to set one key; `words` fill the remedy's braces."""
+    return Offer((set_change(*path, to=to),), words)
 
 
 def in_lid(changes: tuple[Change, ...]) -> tuple[Change, ...]:
@@ -63,6 +53,7 @@ def in_lid(changes: tuple[Change, ...]) -> tuple[Change, ...]:
 # Counts --------------------------------------------------------------------------------------------------------
 
 
+@lru_cache(maxsize=4096)
 def locks_on(weave: Weave, spaces: int) -> bool:
     """True when the weave passes every one of so many ends on both sides."""
     try:
@@ -76,11 +67,13 @@ def ends_key(laid: Laid, where: str) -> str:
     return "base_ends" if where == "base" and laid.design.spokes.inserted else "ends"
 
 
-def count_that_holds(laid: Laid, where: str, near: int, good: Callable[[int], bool] = lambda count: True) -> int | None:
-    """The count of ends to begin with nearest to `near`, and `good`, on which every band there locks and the border
-    closes.
+def counts_that_hold(
+    laid: Laid, where: str, near: int, good: Callable[[int], bool] = lambda count: True
+) -> Iterator[int]:
+    """Counts of ends to begin with, those nearest to `near` first, and `good`, on which every band there locks and the
+    border closes.
 
-    None when there is none near. `where` is "base" or "side"; spokes that run through stand in both.
+    `where` is "base" or "side"; spokes that run through stand in both.
     """
     design = laid.design
     here = [band for band in laid.bands if not design.spokes.inserted or band.band.where == where]
@@ -94,8 +87,23 @@ def count_that_holds(laid: Laid, where: str, near: int, good: Callable[[int], bo
         if even and count % 2:
             continue
         if all(locks_on(band.band.weave, max(1, (count + band.ends - now) // band.band.group)) for band in here):
-            return count
-    return None
+            yield count
+
+
+def count_that_holds(laid: Laid, where: str, near: int, good: Callable[[int], bool] = lambda count: True) -> int | None:
+    """The first of `counts_that_hold`, or None when there is none near."""
+    return next(counts_that_hold(laid, where, near, good), None)
+
+
+def count_offers(
+    laid: Laid, where: str, near: int, good: Callable[[int], bool] = lambda count: True, /, **words: str
+) -> Callable[[], Iterator[Offer]]:
+    """Offers of other counts of ends, nearest to `near` first; every word is a template with {count}."""
+    key = ends_key(laid, where)
+    return lambda: (
+        offer("spokes", key, to=count, **{name: text.format(count=count) for name, text in words.items()})
+        for count in islice(counts_that_hold(laid, where, near, good), MOST_OFFERS)
+    )
 
 
 # Reeds and borders ---------------------------------------------------------------------------------------------
@@ -106,17 +114,23 @@ def _series(reed: Reed, units: str) -> list[Reed]:
     return [each for each in REEDS.values() if each.series == series]
 
 
-def finer_reed(reed: Reed, most_mm: float, units: str) -> Reed | None:
-    """The thickest reed of the same series that is finer than this one and at most so thick."""
+def finer_reeds(reed: Reed, most_mm: float, units: str) -> list[Reed]:
+    """Reeds of the same series that are finer than this one and at most so thick, the thickest first."""
     fit = [each for each in _series(reed, units) if each.diameter_mm <= min(most_mm, reed.diameter_mm - 1e-9)]
-    return max(fit, key=lambda each: each.diameter_mm, default=None)
+    return sorted(fit, key=lambda each: -each.diameter_mm)
 
 
-def reed_between(a: Reed, b: Reed, most: float, units: str) -> Reed | None:
-    """A reed whose thickness over that of each neighbour, or theirs over its, is `most` at most: the most even one."""
+def finer_offers(band: BandLaid, most_mm: float, units: str) -> tuple[Offer, ...]:
+    """Offers of finer reeds for a band, the thickest first, named as {like}."""
+    fit = finer_reeds(band.band.reed, most_mm, units)[:MOST_OFFERS]
+    return tuple(offer("band", band.index, "reed", to=reed_value(reed), like=such_as(reed)) for reed in fit)
+
+
+def reeds_between(a: Reed, b: Reed, most: float, units: str) -> list[Reed]:
+    """Reeds whose thickness over that of each neighbour, or theirs over its, is `most` at most; the most even first."""
     thin, thick = sorted((a.diameter_mm, b.diameter_mm))
     fit = [r for r in _series(a, units) if thick / most <= r.diameter_mm <= thin * most]
-    return min(fit, key=lambda r: abs(r.diameter_mm**2 - thin * thick), default=None)
+    return sorted(fit, key=lambda r: abs(r.diameter_mm**2 - thin * thick))
 
 
 def such_as(reed: Reed | None) -> str:
@@ -137,8 +151,21 @@ def firm_band(reed: Reed, rows: int, ends: int) -> dict[str, object] | None:
     return {"where": "side", "weave": weave.name, "reed": reed_value(reed), "rows": rows}
 
 
-def shorter_border(ends: int) -> str | None:
-    """Name of the border that needs most ends of those that close on so many; a closed one if there is any."""
+def with_rows_left_out(laid: Laid, put_in: Change, reed: Reed, rows: int, /, **words: object) -> list[Offer]:
+    """Offers to put a firm band in: as it is, and with as many rows less elsewhere as keep the wall's height."""
+    tall = max((band for band in laid.side if band.band.rows), key=lambda band: band.height_mm, default=None)
+    out = [Offer((put_in,), words)]
+    if tall is not None:
+        pitch = steady_rows(WEAVES["three-rod wale"], tall.spaces).pitch * reed.diameter_mm
+        fewer = tall.rows - round(rows * pitch / tall.pitch_mm)
+        if 0 < fewer < tall.rows:
+            told = {**words, "also": f", and {fewer} rows in {band_name(tall)} to keep the height"}
+            out.append(Offer((set_change("band", tall.index, "rows", to=fewer), put_in), told))
+    return out
+
+
+def shorter_borders(ends: int) -> list[str]:
+    """Names of the borders that close on so many ends: closed ones first, those that need most ends before others."""
     fit = [kind for kind in BORDERS.values() if not kind.foot and kind.border.smallest_ends <= ends]
-    best = max(fit, key=lambda kind: (kind.family != "open", kind.border.smallest_ends), default=None)
-    return None if best is None else best.name
+    fit.sort(key=lambda kind: (kind.family != "open", kind.border.smallest_ends), reverse=True)
+    return [kind.name for kind in fit]

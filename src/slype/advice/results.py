@@ -167,7 +167,7 @@ def _on(design: Design, index: int, ends: int, most: int) -> list[list[Option]]:
             laid = lay(alone)
         except SlypeError:
             return []
-    mine = next((i for i, each in enumerate(laid.bands) if each.band is changed.bands[index]), 0)
+    mine = next(i for i, each in enumerate(laid.bands) if each.index == index) if laid.design is changed else 0
     out, seen = [], set()
     for colours in islice(orders_of(band.colours, band.weave), most):
         line = _line(band.weave, ends, colours, band.group)
@@ -348,9 +348,7 @@ def _check_file(design: Design) -> None:
             raise DesignError(f"it takes ends in groups of {band.group}.", f"band {i + 1}")
         shift = band.blocks.shift if band.blocks else 0
         if band.start >= spaces or shift > spaces:
-            what = (
-                f"starts in space {band.start + 1}" if band.start >= spaces else f"moves on {shift} spaces"
-            )
+            what = f"starts in space {band.start + 1}" if band.start >= spaces else f"moves on {shift} spaces"
             raise DesignError(f"it {what}, and there would be only {several(spaces, 'space')}.", f"band {i + 1}")
 
 

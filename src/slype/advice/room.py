@@ -3,25 +3,18 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
 from ..borders.rows import crossings
-from ..lay.laying import TIGHTEST_RATIO, BandLaid
+from ..lay.laying import TIGHTEST_RATIO, BandLaid, Laid
 from ..lay.spacing import long_sticks
 from ..quantity import show_fine
 from ..rods import stack
-from .book import band_name, rule, shown
+from .book import Offer, band_name, rule, shown
 from .counts import WRAP_RATIO, finer_by
-from .remedies import (
-    changes_found,
-    finer_reed,
-    firm_band,
-    reed_between,
-    reed_value,
-    set_to,
-    such_as,
-)
+from .remedies import finer_offers, firm_band, offer, reeds_between, such_as, with_rows_left_out
 
 REED_JUMP = 1.6
 """Thickness of one band's reed over its neighbour's that rides up (common practice, no source)."""
@@ -41,23 +34,21 @@ UNEVEN = 1.7
     "Where they stand wide the weave is slack and the {border} spans too far; where they crowd, weavers bend hard.",
     "Stand them more evenly: {do}.",
     "practice",
-    set_to("better", "spokes", "long_sticks"),
+    button=True,
 )
 def _uneven(laid, joins):
     closest, widest = laid.closest_mm, laid.border_spacing_mm
     if widest > UNEVEN * closest:
         even = long_sticks(replace(laid.design, spokes=replace(laid.design.spokes, long_sticks=None)))
-        better = None if even == long_sticks(laid.design) else even
-        do = "flare the long sides and the ends alike, or add ends on the curves only"
-        if better is not None:
-            do = f"put {better} sticks along the base, which stands its ends about evenly"
+        do = f"put {even} sticks along the base, which stands its ends about evenly"
+        offers = () if even == long_sticks(laid.design) else (offer("spokes", "long_sticks", to=even, do=do),)
         yield (
             "mouth",
             {
                 "closest": shown(laid.design, closest),
                 "widest": shown(laid.design, widest),
-                "better": better,
-                "do": do,
+                "do": "flare the long sides and the ends alike, or add ends on the curves only",
+                "offers": offers,
             },
         )
 
@@ -69,23 +60,22 @@ def _uneven(laid, joins):
     "The weaver should bend round the {spoke}, not the {spoke} round the weaver; {spokes} are usually two numbers so.",
     "Use a finer weaver{like} or coarser {spokes}.",
     "white",
-    set_to("finer", "band", "{index}", "reed"),
+    button=True,
 )
 def _fine_spokes(laid, joins):
     for band in laid.bands:
         # Reeds worked or standing side by side count together: a pair holds against a weaver of one.
         together = math.sqrt(sum(mm * mm for mm in band.stand_mm) * band.band.group)
         if together <= band.band.reed.diameter_mm:
-            # A number finer than what would just do.
-            finer = finer_reed(band.band.reed, 0.9 * together, laid.design.units)
+            # A number finer than what would just do; then what just does.
+            fits = [finer_offers(band, share * together, laid.design.units) for share in (0.9, 0.999)]
             yield (
                 band_name(band),
                 {
                     "spoke_mm": max(band.stand_mm),
                     "weaver_mm": band.band.reed.diameter_mm,
-                    "like": such_as(finer),
-                    "finer": finer and reed_value(finer),
-                    "index": band.index,
+                    "like": "",
+                    "offers": (*fits[0], *fits[1]),
                 },
             )
 
@@ -95,25 +85,32 @@ def _fine_spokes(laid, joins):
     "note",
     "the {reed} changes from {a:.2f} to {b:.2f} mm between two neighbouring bands.",
     "A coarse row on fine ones rides up and leaves light.",
-    "Put a firm row of a size between{like}.",
+    "Put a firm row of a size between{like}{also}.",
     "practice",
-    changes_found,
+    button=True,
 )
 def _jump(laid, joins):
     for a, b in pairwise(laid.side):
         thin, thick = sorted((a.band.reed.diameter_mm, b.band.reed.diameter_mm))
         if thick > REED_JUMP * thin:
-            between = reed_between(a.band.reed, b.band.reed, REED_JUMP, laid.design.units)
-            firm = between and firm_band(between, 1, b.ends)
             yield (
                 band_name(b),
                 {
                     "a": a.band.reed.diameter_mm,
                     "b": b.band.reed.diameter_mm,
-                    "like": such_as(between),
-                    "changes": ({"insert": ["band"], "at": b.index, "value": firm},) if firm else (),
+                    "like": "",
+                    "also": "",
+                    "offers": lambda a=a, b=b: _rows_between(laid, a, b),
                 },
             )
+
+
+def _rows_between(laid: Laid, a: BandLaid, b: BandLaid) -> Iterator[Offer]:
+    for between in reeds_between(a.band.reed, b.band.reed, REED_JUMP, laid.design.units):
+        firm = firm_band(between, 1, b.ends)
+        if firm:
+            put_in = {"insert": ["band"], "at": b.index, "value": firm}
+            yield from with_rows_left_out(laid, put_in, between, 1, like=such_as(between))
 
 
 @rule(
@@ -124,7 +121,7 @@ def _jump(laid, joins):
     "Reed forced round so short a bend packs badly and may crack.",
     "A finer weaver{like}, fewer {spokes}, or groups until the ring is wider.",
     "bisshopp",
-    set_to("finer", "band", "{index}", "reed"),
+    button=True,
 )
 def _wraps(laid, joins):
     for band in laid.bands:
@@ -208,3 +205,15 @@ def _border_bend(laid, joins):
 def _turn(laid, joins):
     if not laid.design.spokes.inserted and laid.side and not laid.design.base.is_board:
         yield "turn", {"angle": 90 - math.degrees(laid.design.form.lean(0.0))}
+
+
+RULES = (
+    _uneven,
+    _fine_spokes,
+    _jump,
+    _wraps,
+    _hard_bend,
+    _usual_bend,
+    _border_bend,
+    _turn,
+)

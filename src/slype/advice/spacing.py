@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import functools
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import islice
 
 import numpy as np
 
@@ -14,8 +16,8 @@ from ..errors import Unweavable
 from ..lay.laying import BandLaid, Laid, lay
 from ..lay.spacing import stretches
 from ..words import listed
-from .book import rule, shown
-from .remedies import changes_found, count_that_holds, set_change
+from .book import Offer, Rule, rule, shown, shown_apart
+from .remedies import counts_that_hold, offer
 
 SPACING_MM = (12.7, 24.0)
 """Spacing of ends at the base's edge in Gill's and Shaw's baskets, 1/2 to 15/16 inch (source id: derived)."""
@@ -80,13 +82,13 @@ def _limit(place: str, wide: bool) -> float:
     return (MOUTH_MM if place == "mouth" else SPACING_MM[1] * FLARED) if wide else SPACING_MM[0] * DRAWN_IN
 
 
-def _suits(laid: Laid, count: int) -> bool:
-    """True when with so many ends to begin with no place stands out: else more ends here are too many there, and a
-    maker must weigh one against the other."""
+def _suits(laid: Laid, count: int, places: Iterable[str] | None = None) -> bool:
+    """True when with so many ends to begin with no place stands out, or none of `places`."""
     more = count - laid.design.spokes.ends
     return all(
         _limit(at, False) <= place.closest * share and place.widest * share <= _limit(at, True)
         for at, place in spacings(laid).items()
+        if places is None or at in places
         for share in (place.ends / (place.ends + more),)
     )
 
@@ -137,48 +139,68 @@ def _out_of_range(laid: Laid, wide: bool) -> list[str]:
 
 
 def _ends_found(laid: Laid, found: Place, place: str, wide: bool, others: list[str]) -> dict[str, object]:
-    """How many ends would stand well at a place, and at the `others` that are out of range too where one count does:
-    `better`, `how` to come to them in words, and the `changes`."""
-    ends, begun = found.ends, laid.design.spokes.ends
-    better = _better(found)
+    """`about` how many ends would stand well at a place in words, and the `offers`: the smallest change with which no
+    place stands out; more ends here that are too many there are for the maker to weigh."""
+    ends = found.ends
     if place == "added ends":
         index = next(band.index for band in laid.side if band.tier == found.tier)
-        adds = band_adds(laid, index)
-        for add in sorted(range(1, adds), key=lambda n: (abs(n - adds - better + ends), n))[:TRIES]:
-            if _with_add(laid, index, add):
-                return {
-                    "better": better,
-                    "how": f" (add = {add})",
-                    "changes": (set_change("band", index, "add", to=add),),
-                }
-        return {"better": better, "how": "", "changes": ()}
-    held = count_that_holds(laid, "side", better - (ends - begun))
-    for other in others if not (held and _suits(laid, held)) else ():
-        there = spacings(laid)[other]
-        tried = count_that_holds(laid, "side", _better(there) - (there.ends - begun))
-        if tried and _suits(laid, tried):
-            held = tried
-            break
-    if held and _suits(laid, held):
-        how = f" (ends = {held})" if ends != begun else ""
-        return {"better": held + ends - begun, "how": how, "changes": (set_change("spokes", "ends", to=held),)}
-    if not wide or place not in ("widest", "mouth"):
-        return {"better": held + ends - begun if held else better, "how": "", "changes": ()}
-    more = max(1, better - ends)
+        adds, better = band_adds(laid, index), _better(found)
+        fewer = sorted(range(1, adds), key=lambda n: (abs(n - adds - better + ends), n))[:TRIES]
+        return {
+            "how": "",
+            "offers": lambda: (
+                offer("band", index, "add", to=n, how=f" (add = {n})") for n in fewer if _with_add(laid, index, n)
+            ),
+        }
+    least = _least_change(found, place, wide)
+    side = "or more" if wide else "or fewer"
+    return {
+        "about": f"{least} ends {side}",
+        "how": ": some of them added where the spaces have grown (add = … in that band)"
+        if wide and place in ("widest", "mouth")
+        else ", and look at the other places they pass",
+        "offers": lambda: _counts_found(laid, found, wide, place, others, least - ends),
+    }
+
+
+def _counts_found(laid: Laid, found: Place, wide: bool, place: str, others: list[str], least: int) -> list[Offer]:
+    begun = laid.design.spokes.ends
+    more = found.ends - begun  # added on the way
+    offers = [
+        offer("spokes", "ends", to=count, about=f"{count + more} ends", how=f" (ends = {count})" if more else "")
+        for count in islice(counts_that_hold(laid, "side", begun, lambda n: (n > begun) == wide), MOST_COUNTS)
+        if _suits(laid, count, [place, *others])
+    ]
+    offers.sort(key=lambda each: not _suits(laid, each.changes[0]["to"]))
+    if wide and place in ("widest", "mouth"):
+        offers += _adding(laid, least)
+    return offers
+
+
+MOST_COUNTS = 40
+"""Counts of ends that are looked at for a remedy."""
+
+
+def _least_change(found: Place, place: str, wide: bool) -> int:
+    """The count nearest to the one that stands there with which a place is in range."""
+    if wide:
+        return math.ceil(found.ends * found.widest / _limit(place, True) - 1e-9)
+    return math.floor(found.ends * found.closest / _limit(place, False) + 1e-9)
+
+
+def _adding(laid: Laid, least: int) -> list[Offer]:
+    """Offers to add ends where the spaces grow, before a band of the side: as few as will do."""
+    out = []
     for band in laid.side[1:] if laid.design.bye_spokes is None else ():
         adds = band_adds(laid, band.index)
-        for near in (more, more + 1, more - 1, more + 2):
-            if _with_add(laid, band.index, adds + near):
-                remedy = (
-                    f": add {adds + near}{' in all' if adds else ''} before band {band.index + 1} (add = {adds + near})"
-                )
-                return {
-                    "better": ends + near,
-                    "how": remedy,
-                    "changes": (set_change("band", band.index, "add", to=adds + near),),
-                }
-    remedy = f": add about {more} where the spaces grow (add = {more} in that band)"
-    return {"better": better, "how": remedy, "changes": ()}
+        near = next(
+            (n for n in range(max(1, least), max(1, least) + TRIES) if _with_add(laid, band.index, adds + n)), 0
+        )
+        if near:
+            whole, ends = adds + near, band.ends + near
+            how = f": add {whole}{' in all' if adds else ''} before band {band.index + 1} (add = {whole})"
+            out.append(offer("band", band.index, "add", to=whole, about=f"{ends} ends", how=how))
+    return out
 
 
 TRIES = 8
@@ -188,18 +210,19 @@ TRIES = 8
 def _told_apart(laid: Laid, place: str, wide: bool) -> str:
     """How far apart ends stand at a place, in words: the furthest, or the closest."""
     found = spacings(laid)[place]
-    apart = shown(laid.design, found.widest if wide else found.closest)
+    mm = found.widest if wide else found.closest
+    apart = shown_apart(laid.design, mm, _limit(place, wide))
     if found.widest > found.closest * ALIKE:
         return f"up to {apart}" if wide else f"as little as {apart}"
     return apart
 
 
-def _spacing_rule(place: str, wide: bool):
+def _spacing_rule(place: str, wide: bool) -> Rule:
     limit = _limit(place, wide)
     said = "far apart" if wide else "close"
-    remedy = "Use about {better} ends{how}." if wide else "Use about {better} ends{how}, or finer {spokes}."
+    remedy = "Use {about}{how}." if wide else "Use {about}{how}, or finer {spokes}."
     if wide and place in ("widest", "mouth"):
-        remedy = "Use about {better} ends there{how}."
+        remedy = "Use {about} there{how}."
     elif place == "added ends":
         remedy = "Add fewer{how}, or add them further up where the ring is wider."
 
@@ -223,7 +246,7 @@ def _spacing_rule(place: str, wide: bool):
             },
         )
 
-    rule(
+    return rule(
         f"{said} at the {place}",
         "warn",
         "the {spokes} stand {spacing} apart at the "
@@ -235,12 +258,13 @@ def _spacing_rule(place: str, wide: bool):
         else "Close together, the weavers bend hard and packing is slow.",
         remedy,
         "practice" if place in ("widest", "mouth") and wide else "derived",
-        changes_found,
+        button=True,
     )(look)
 
 
-for _place in ("base edge", "turn", "widest", "mouth", "added ends"):
-    if _place != "added ends":
-        _spacing_rule(_place, True)
-    if _place != "widest":
-        _spacing_rule(_place, False)
+RULES = tuple(
+    _spacing_rule(place, wide)
+    for place in ("base edge", "turn", "widest", "mouth", "added ends")
+    for wide in (True, False)
+    if (place, wide) not in (("added ends", True), ("widest", False))
+)

@@ -19,10 +19,12 @@ from ..errors import DesignError, Unweavable
 from ..quantity import MM_PER_IN
 from ..rods import stack
 
-FINGERS_MM = 1.5 * MM_PER_IN
-"""Length the fingers hold to draw the last ends tight (common practice, no source)."""
-REST_TAIL_MM = 0.5 * MM_PER_IN
-"""Length that must lie past the last spoke before trimming (common practice, no source)."""
+FINGERS, FINGERS_RANGE = 8.0, (0.0, 12.0)
+"""Length that the fingers hold to draw the last ends tight, in thicknesses of the reed, and its range: fine reed lies
+closer and is drawn with less. None is left in a published list of through-spokes (Gill, whose spoke lists hold the bare
+border only at their shortest); an inch and a half on thick reed is what many leave (common practice, no source)."""
+TAIL = 4.0
+"""Length that must lie past the last spoke before trimming, in thicknesses (common practice, no source)."""
 INSERTION_MM = 1.0 * MM_PER_IN
 """How far the end of an open border is pushed down below the edge. Source: White, open border 1, "at least an inch"."""
 BEND_THICKNESSES = 1.5
@@ -283,11 +285,28 @@ def border_need(border: Border, spacing_mm: float, spoke_mm: float, per_end: int
     parts = (
         ("path", span, f"half a space and then past {border.reach} spokes", "derived"),
         ("bends", crimp + bend, f"the first bend and {crossings(border)} passages through the wall", "derived"),
-        ("fingers", FINGERS_MM, "what the fingers hold to draw the last ends tight", "practice"),
-        ("tail", REST_TAIL_MM, "rests past the last spoke until it is trimmed", "practice"),
+        ("fingers", FINGERS * spoke_mm, "what the fingers hold to draw the last ends tight", "practice"),
+        ("tail", TAIL * spoke_mm, "rests past the last spoke until it is trimmed", "practice"),
     )
-    total = sum(part[1] for part in parts)
-    return Need(parts, (total - FINGERS_MM / 2, total + FINGERS_MM))
+    bare = sum(part[1] for part in parts) - FINGERS * spoke_mm
+    least, most = (bare + held * spoke_mm for held in FINGERS_RANGE)
+    return Need(parts, (least, most))
+
+
+def trimmed_on(border: Border) -> str:
+    """The side on which the tips rest and are trimmed: outside or inside; pushed in, not trimmed, in an open border.
+
+    An end that finishes out or in rests there; one that is tucked down, on the face that its last leg ran along.
+    """
+    if border.is_open:
+        return "pushed in"
+    sides = {"out": "outside", "in": "inside"}
+    finish = border.rows[-1].finish
+    if finish in sides:
+        return sides[finish]
+    over = border.rows[-1].legs[-1][0]
+    inside = len(border.rows) > 1 and border.rows[-2].finish == "in"
+    return "inside" if over == inside else "outside"
 
 
 def closing(border: Border) -> list[str]:
@@ -304,10 +323,9 @@ def closing(border: Border) -> list[str]:
         )
     if border.is_open:
         out.append("Push all arches down to one height, and leave the tips where they are pushed in.")
-    elif border.rows[-1].finish == "in":
-        out.append("The tips rest inside; trim them on the slant so that each still lies against the next spoke.")
-    elif border.rows[-1].finish == "out":
-        out.append("The tips rest outside; trim them on the slant so that each still lies against the next spoke.")
+    elif border.rows[-1].finish == "down":
+        out.append(f"The tips lie down on the {trimmed_on(border)}; trim them below the edge once the border is dry.")
     else:
-        out.append("The tips lie down inside the wall; trim them below the edge once the border is dry.")
+        side = trimmed_on(border)
+        out.append(f"The tips rest {side}; trim them on the slant so that each still lies against the next spoke.")
     return out

@@ -7,27 +7,13 @@ Ends and spokes are counted from 1 here, in the direction of work.
 from __future__ import annotations
 
 from ..words import listed
-from .rows import Border, Plait, Rods
+from .rows import Border, Plait, Rods, trimmed_on
 from .rows import closing as closing_of_rows
 from .work import layers, stand_ins, threads
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 KINK_MOST = 3
 """An end that comes down on many others is bent no higher than so many thicknesses (common practice, no source)."""
-
-
-def trimmed_on(border: Border) -> str:
-    """The side on which the tips rest and are trimmed: outside or inside; pushed in, not trimmed, in an open border."""
-    if border.is_open:
-        return "pushed in"
-    sides = {"out": "outside", "in": "inside"}
-    finish = border.rows[-1].finish
-    if finish != "down":
-        return sides[finish]
-    # Tucked down on the face that the last leg ran along.
-    over = border.rows[-1].legs[-1][0]
-    inside = len(border.rows) > 1 and border.rows[-2].finish == "in"
-    return "inside" if over == inside else "outside"
 
 
 def bend_above(border: Border) -> float:

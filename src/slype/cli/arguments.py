@@ -288,9 +288,10 @@ def _files(command) -> None:
     sheet.add_argument(
         "--for",
         dest="reader",
-        choices=("student", "teacher", "card", "showing"),
+        choices=("student", "teacher", "card", "showing", "board"),
         help="who reads it: a student (numbered steps, a drawing for each), the teacher, the experienced (a card of "
-        "one page), or whoever shows it to a class; without, the pattern sheet",
+        "one page), or whoever shows it to a class; or the holes of its board at full size, over several pages; "
+        "without, the pattern sheet",
     )
     sheet.add_argument("--large", action="store_true", help="with --for: large type, 18 points")
     sheet.add_argument("--grey", "--gray", action="store_true", help="with --for: drawings in greys")

@@ -10,7 +10,6 @@ import argparse
 import json
 import os
 import sys
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from .. import __version__, system
@@ -61,7 +60,7 @@ def _design(asked: argparse.Namespace) -> Design:
     if os.path.isdir(asked.file):  # what the system calls this differs from one to the next
         raise FileTrouble("this is a folder, not a design file.", asked.file, "Name the .toml file in it.")
     changes = {name: getattr(asked, name) for name in ("hand", "wording", "units") if getattr(asked, name, None)}
-    return replace(load(asked.file), **changes)
+    return load(asked.file).reworded(**changes)
 
 
 def _planned(asked: argparse.Namespace) -> Plan:
@@ -338,6 +337,10 @@ def _sheet(asked: argparse.Namespace) -> int:
             from ..paper.sheet import make
 
             content = make(plan, paper=asked.paper)
+        elif asked.reader == "board":
+            from ..paper import board
+
+            content = board.make(plan.design, asked.paper)
         else:
             from ..paper import handout
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable
-from dataclasses import replace
 from importlib import resources
 from textwrap import fill
 
@@ -61,7 +60,7 @@ def make(folder: str, progress: Callable[[str], None] = lambda words: None) -> l
     files.write(os.path.join(folder, "basket.glb"), glb.glb(plan.laid, views.curves(plan)))
     for name, hand, wording, units, paper in SHEETS:
         progress(f"setting the sheet {name}")
-        other = replace(design, hand=hand, wording=wording, units=units)
+        other = design.reworded(hand=hand, wording=wording, units=units)
         files.write(
             os.path.join(folder, f"sheet-{name}.pdf"),
             sheet.make(planning.plan(other, relax.reworded(at_rest, other)), paper=paper),

@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -160,7 +161,11 @@ class Lid:
 
 @dataclass(frozen=True)
 class Design:
-    """One basket. `palette` maps every colour name used to #rrggbb; `name` is what messages call the file."""
+    """One basket. `palette` maps every colour name used to #rrggbb; `name` is what messages call the file.
+
+    `tables` is what its file says, where it was read from one: a design made from another has none, so that they never
+    say something else than the design.
+    """
 
     title: str
     spokes: Spokes
@@ -179,6 +184,17 @@ class Design:
     prices: Prices | None = None
     bye_spokes: ByeSpokes | None = None
     foot: Foot | None = None
+    tables: Mapping[str, object] | None = field(default=None, init=False, repr=False, compare=False)
+
+    def reworded(self, **words: str) -> Design:
+        """The same basket in another `hand`, `wording` or `units`; what its file says goes along."""
+        if all(getattr(self, key) == value for key, value in words.items()):
+            return self
+        other = replace(self, **words)
+        if self.tables is not None:
+            basket = {**self.tables.get("basket", {}), **words}
+            object.__setattr__(other, "tables", {**self.tables, "basket": basket})
+        return other
 
     def bands_at(self, where: str) -> list[tuple[int, Band]]:
         """(index, band) of every band at "base" or "side", in order of work."""

@@ -17,6 +17,7 @@ from ..borders.work import work
 from ..colour import shade
 from ..form.wall import smooth_through
 from ..surface.runs import knots_of_end
+from ..surface.woven import tip_side
 
 SHOWN = 8  # spokes of a strip
 LAYERS = 4  # depths between the spokes' own plane and each face: an end on its way through is hidden bit by bit
@@ -120,15 +121,19 @@ def _runs(border: Border, spoke_mm: float) -> list[tuple[int, int, np.ndarray, n
     u, s, n = knots_of_end(border, spoke_mm)
     halves = np.linspace(u[0], u[-1], round(2 * (u[-1] - u[0])) * STEPS + 1)
     height, side = smooth_through(u, s, halves), smooth_through(u, n, halves)
-    tip = halves > u[-1] - 0.5  # rests against the next spoke, or goes down
-    side[tip] = side[~tip][-1]
+    tip = halves > u[-1] - 0.5  # comes out on the side where it rests, or goes down on its own
+    part = (halves[tip] - (u[-1] - 0.5)) * 2
+    face = side[~tip][-1]
+    side[tip] = face
     if border.rows[-1].finish == "down":
-        part = (halves[tip] - (u[-1] - 0.5)) * 2
         height[tip] -= 1.6 * spoke_mm * part**2
+    else:
+        side[tip] = face + (tip_side(border) - face) * part
     depth = np.round(np.clip(side, -1, 1) * LAYERS).astype(int)
     if border.rows[0].legs[0][0]:  # bends down over all that passes its foot
         depth[(halves > 0.6) & (halves < 1.5)] = LAYERS
     breaks = np.flatnonzero(np.diff(depth)) + 1
+    breaks = breaks[breaks < len(halves) - 1]  # a last point by itself draws nothing
     stretches = [(int(a), int(b)) for a, b in zip([0, *breaks], [*breaks, len(halves)], strict=True)]
     reach = border.reach + 2
     ends = SHOWN + 2 * reach + border.smallest_ends

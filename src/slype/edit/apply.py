@@ -26,6 +26,7 @@ from tomlkit.exceptions import TOMLKitError
 from ..design.file import reader
 from ..design.file.keys import TABLES
 from ..design.file.reader import toml_of
+from ..design.values import Design
 from ..errors import DesignError
 from ..files import MOST_BYTES
 from ..words import say
@@ -45,7 +46,7 @@ from .values import (
     where_of,
 )
 
-__all__ = ["Edited", "apply", "as_makers_round", "blank", "document"]
+__all__ = ["Edited", "apply", "as_makers_round", "blank", "changed", "document"]
 
 DEEPEST_TEXT = 30
 _SHAPES = {
@@ -87,6 +88,16 @@ def apply(text: str, changes: Sequence[dict], name: str = "the design") -> Edite
     reader.parse(out, name)
     said = dict.fromkeys(say(note, design.wording, design.hand, **values) for note, values in (*work.notes, *notes))
     return Edited(out, tuple(line[:1].upper() + line[1:] for line in said))
+
+
+def changed(tables: dict, changes: Sequence[dict]) -> Design:
+    """The design that the tables of a text make with all changes made, as `apply` would make them; the tables stay as
+    they are. Raises DesignError as `apply` does, but for what only the text can tell."""
+    work = _Tables(copy.deepcopy(tables))
+    for change in changes:
+        work.do(change)
+    design, _ = settle(work.tables, work.asked)
+    return design
 
 
 def document(text: str, name: str = "the design", tables: dict | None = None) -> dict[str, Any]:
@@ -298,6 +309,19 @@ class _Work:
             getattr(self._text, what)(*values)
         except (CannotKeep, TOMLKitError, KeyError, IndexError, ValueError, TypeError):
             raise _cannot_keep("") from None
+
+
+class _Tables(_Work):
+    """Tables while they are being changed, without a text that follows."""
+
+    def __init__(self, tables: dict) -> None:
+        self._said, self.tables, self.asked, self.notes = copy.deepcopy(tables), tables, [], []
+
+    def _write(self, name: str = "") -> None:
+        self._said = copy.deepcopy(self.tables)
+
+    def _on_text(self, what: str, *values: object) -> None:
+        pass
 
 
 def _no_such(path: Path) -> DesignError:

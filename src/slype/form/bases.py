@@ -160,8 +160,8 @@ def first_ring_mm(base: Base, sticks: int, beside: int, stick_mm: float) -> floa
 @dataclass(frozen=True)
 class Holes:
     """Holes of a board: `count`, `ring_mm` diameter of their circle (its length over pi where it is not round),
-    `pitch_mm` along the ring, `chord_mm` straight from one to the next, `margin_mm` from their middles to the edge,
-    `drill_mm`."""
+    `pitch_mm` along the ring, `chord_mm` straight from one to the next on a circle, `margin_mm` from their middles to
+    the edge, `drill_mm`."""
 
     count: int
     ring_mm: float
@@ -169,6 +169,11 @@ class Holes:
     chord_mm: float
     margin_mm: float
     drill_mm: float
+
+    @property
+    def angle_deg(self) -> float:
+        """From one hole of a circle to the next, seen from its middle."""
+        return 360.0 / self.count
 
 
 def bundle_mm(reeds: int, thick_mm: float) -> float:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from ..borders.rows import Need, border_need
 from ..design.values import Design
 from ..errors import Unweavable
@@ -92,3 +94,28 @@ def as_json(design: Design, board: BoardLaid | None) -> dict[str, object]:
         "odd": base.odd if design.spokes.ends_at_base % 2 and not base.is_board else None,
         "board": said,
     }
+
+
+@dataclass(frozen=True)
+class Template:
+    """A board in its own plane, mm from its middle, seen on its upper face with space 1 at the top: `places` (holes, 2)
+    of the holes in the order of work, `edge` (points, 2) of its outline, `holes`."""
+
+    places: np.ndarray
+    edge: np.ndarray
+    holes: Holes
+
+
+def template(design: Design) -> Template:
+    """The board of a design to scale. A right-handed maker's holes go round against the clock, seen from above."""
+    found, form = board_holes(design), design.form
+    turn = design.turn("side", np.arange(found.count) + 0.5, 0)
+    x, y, _, _ = form.place(turn, np.zeros(found.count))
+    rim = np.linspace(0.0, 1.0, EDGE_POINTS)
+    ex, ey, nx, ny = form.place(rim, np.zeros(EDGE_POINTS))
+    way = -1.0 if design.hand == "right" else 1.0
+    edge = np.column_stack([way * (ex + found.margin_mm * nx), ey + found.margin_mm * ny])
+    return Template(np.column_stack([way * x, y]), edge, found)
+
+
+EDGE_POINTS = 361

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
-from .courses import Course
+from .courses import Course, Segment
 from .laying import TUCK_MM, BandLaid, Laid
 
 OVERLAP_MM = TUCK_MM
@@ -81,13 +82,27 @@ def plan_joins(laid: Laid, courses: list[Course]) -> tuple[list[JoinPlan], list[
 
 def plan_course(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]:
     """Joins of one course, and what its weavers are cut into, when they come from reeds of `usable_mm` each."""
+    segments = tuple((each.band, each.first, each.rows, each.start) for each in course.segments)
+    joins, pieces = _planned(segments, usable_mm)
+    return list(joins), [Cut(course, weaver, each) for weaver, each in enumerate(pieces)]
+
+
+@lru_cache(maxsize=256)
+def _planned(segments: tuple, usable_mm: float) -> tuple[tuple[Join, ...], tuple[tuple[float, ...], ...]]:
+    """The joins of a course of these segments, and the pieces of every weaver."""
+    course = Course(tuple(Segment(*each) for each in segments))
+    joins, cuts = _plan_anew(course, usable_mm)
+    return tuple(joins), tuple(cut.pieces_mm for cut in cuts)
+
+
+def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]:
     chosen, cuts = _Places(course), []
     for weaver, colours in enumerate(course.begins.colours):
         if course.weaver_mm <= usable_mm:
             cuts.append(Cut(course, weaver, (course.weaver_mm,)))
             continue
-        # The first pieces differ, so the best is sought among a few shares; later weavers keep clear of earlier ones.
-        # The longest of those that are as good; beyond MOST_GAP none is better.
+        # The first pieces differ, and later weavers keep clear of earlier ones: the longest first piece whose joins are
+        # clear of all others will do, so that no reed is cut shorter than it must be.
         shares = FIRST_CUTS if len(course.begins.colours) <= MOST_PLANNED else (1.0,)
         best, spots, joins = -1.0, np.empty(0), []
         for share in shares:
@@ -96,7 +111,7 @@ def plan_course(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]
             gap = chosen.worst_gap(found)
             if gap > best:
                 best, spots, joins = gap, at, found
-            if best >= MOST_GAP:
+            if best >= CLEAR_SPACES:
                 break
         chosen.add(joins)
         cuts.append(Cut(course, weaver, _pieces(course, spots)))

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import functools
 import math
+from collections import OrderedDict
 from dataclasses import dataclass
 
 import numpy as np
@@ -192,11 +193,22 @@ class BandLaid:
         return low - swing - play, high + swing + play
 
 
+@dataclass(frozen=True)
+class Unsettled:
+    """A part of the basket ("base", "side 2", "border") whose reeds did not come quite to rest: they still lie
+    `overlap_mm` in each other at worst; where `tangled`, so far that its figures are those of stacked rows."""
+
+    part: str
+    overlap_mm: float
+    tangled: bool
+
+
 @dataclass(frozen=True, eq=False)
 class Laid:
     """The whole basket in numbers. `cross_mm` radius at which the first base row lies; `top_s` along the wall where the
     last row ends; `mouth_mm` diameter there; `border` what one end needs above it; `border_spacing_mm` and `closest_mm`
-    the widest and the least that ends stand apart there; `lid` its lid, where both came to rest together, else None."""
+    the widest and the least that ends stand apart there; `lid` its lid, where both came to rest together, else None;
+    `unsettled` the parts whose reeds did not come quite to rest, where they were to."""
 
     design: Design
     bands: tuple[BandLaid, ...]
@@ -206,6 +218,7 @@ class Laid:
     border_spacing_mm: float
     closest_mm: float = 0.0
     lid: Laid | None = None
+    unsettled: tuple[Unsettled, ...] = ()
 
     @property
     def side(self) -> list[BandLaid]:
@@ -321,6 +334,11 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
             f"this band would take {rows} rows.", place, f"At most {MOST_ROWS}: use coarser reed or a lower band."
         )
     stand = tuple(reed.diameter_mm for reed in design.reeds_at(index))
+    # A change of one thing leaves most bands as they were; what is worked out for one is never altered.
+    key = (index, band, start_s, rows, design.form, tier, design.tiers(band.where)[: tier + 1], stand)
+    if key in _known:
+        _known.move_to_end(key)
+        return _known[key]
     spacing = 2 * math.pi * radius / spaces
     deep = max(stand) + band.reed.diameter_mm
     parts = stretches(design, band.where, tier, s)
@@ -335,7 +353,7 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
     take_up = (taut + springy) / 2
     round_share = band.weave.reach / spaces if band.weave.turns == "back" else 1.0
     colours = weaver_colours(band.weave, spaces, band.colours, band.strands, f"{place}, colours")
-    return BandLaid(
+    _known[key] = BandLaid(
         index,
         band,
         spaces,
@@ -359,7 +377,13 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         tier=tier,
         stand_mm=stand,
     )
+    while len(_known) > MOST_KNOWN:
+        _known.popitem(last=False)
+    return _known[key]
 
+
+_known: OrderedDict[tuple, BandLaid] = OrderedDict()
+MOST_KNOWN = 128
 
 CRIMPS = (stack.taut_crimp, stack.springy_crimp)
 

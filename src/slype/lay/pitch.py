@@ -93,21 +93,30 @@ def _sample_count(weave: Weave, spaces: int) -> int:
     return spaces if spaces <= 4 * turn else 3 * turn + spaces % turn
 
 
-@functools.cache
 def short_trace(weave: Weave, spaces: int) -> Trace:
+    """A trace on a small count that behaves like `spaces`, long enough for steady rows."""
+    return _short_trace(weave, _sample_count(weave, spaces))
+
+
+@functools.lru_cache(maxsize=512)
+def _short_trace(weave: Weave, sample: int) -> Trace:
     # Whole turns of the cycle, so that what is counted per row is exact.
     turn = 2 * weave.reach
-    return trace(weave, _sample_count(weave, spaces), turn * math.ceil(8 / turn))
+    return trace(weave, sample, turn * math.ceil(8 / turn))
 
 
-@functools.cache
 def steady_rows(weave: Weave, spaces: int) -> Steady:
     """Pitch and take-up of steady rows of `weave`, per mm of reed. Raises Unweavable when the count is too small.
 
     In steady rows the heights grow as fast as the fullest column does: as many thicknesses per row as strands lie on
     it. (Sweeping a long stack gives the same slope; a test holds the two together.)
     """
-    t = short_trace(weave, spaces)
+    return _steady(weave, _sample_count(weave, spaces))
+
+
+@functools.lru_cache(maxsize=512)
+def _steady(weave: Weave, sample: int) -> Steady:
+    t = _short_trace(weave, sample)
     before = np.full(len(t.spoke), -1)
     has_next = t.next_on_weaver >= 0
     before[t.next_on_weaver[has_next]] = np.flatnonzero(has_next)

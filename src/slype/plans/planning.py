@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ..advice.advise import WEIGHTS, Finding, advise
-from ..advice.remedies import in_lid
+from ..advice.tried import of_lid, with_remedies
 from ..design.values import Design
 from ..lay.attachments import HandleLaid, handle_pieces, lay_handles
 from ..lay.boards import BoardLaid, lay_board, spoke_parts
@@ -134,7 +134,7 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
             sum(band.strokes for band in laid.bands),
             tasks(laid, courses, joins, handles, foot, None if lid is None else lid.time),
         ),
-        tuple(_advice(advise(laid, joins), lid)),
+        tuple(_advice(laid, joins, at_rest, lid)),
         at_rest,
         board,
         handles,
@@ -144,14 +144,22 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
     )
 
 
-def _advice(found: list[Finding], lid: Plan | None) -> list[Finding]:
-    """The basket's findings and its lid's, the gravest first."""
-    of_lid = (
-        []
-        if lid is None
-        else [replace(each, where=f"lid, {each.where}", changes=in_lid(each.changes)) for each in lid.advice]
-    )
-    return sorted([*found, *of_lid], key=lambda each: WEIGHTS.index(each.rule.weight))
+def _advice(laid: Laid, joins: tuple[JoinPlan, ...], at_rest: AtRest | None, lid: Plan | None) -> list[Finding]:
+    """The basket's findings and its lid's, the gravest first, with remedies that were tried.
+
+    One basket has one answer: remarks on sizes are those of stacked rows, whether its reeds came to rest or not; what
+    only reeds at rest can tell comes beside them.
+    """
+    stacked = laid
+    if at_rest is not None:
+        stacked = at_rest.stacked
+        joins = tuple(plan_joins(stacked, courses_of(stacked))[0])
+    found = advise(stacked, joins) + ([] if at_rest is None else advise(laid, joins, at_rest=True))
+    if lid is not None:
+        found += of_lid(lid.advice)
+    lid_stacked = None if lid is None else lid.laid if lid.at_rest is None else lid.at_rest.stacked
+    tried = with_remedies(stacked, lid_stacked, found)
+    return sorted(tried, key=lambda each: WEIGHTS.index(each.rule.weight))
 
 
 def _pieces(laid: Laid, board: BoardLaid | None) -> list[Piece]:

@@ -75,7 +75,7 @@ def borders(found: list[Finish], title: str, units: str, wording: str, hand: str
     """The list by families, with what each needs and a drawing of one end's way."""
     out: Parts = [Text(title, style="bold"), Text(worded(LEGEND if hand == "right" else _mirrored(LEGEND), wording))]
     for family, members in groupby(found, key=lambda one: one.kind.family):
-        table = columns("Name", ">Needs", ">Ends", "Trim", "One end")
+        table = columns("Name", ">Needs", ">Ends", "Trim", "=One end")
         for one in members:
             needs = show_length(one.need.length_mm, units) if one.need else "no room"
             kind = one.kind
@@ -102,7 +102,7 @@ def finishing(found: list[Finish], title: str, units: str, wording: str, hand: s
     ):
         if not some:
             continue
-        table = columns("Name", "Family", ">Needs", f">{spare}", "One end")
+        table = columns("Name", "Family", ">Needs", f">{spare}", "=One end")
         for one in some:
             assert one.need is not None, "they can be worked"
             table.add_row(

@@ -25,6 +25,7 @@ from ..tell.bases import board_fact
 from ..tell.lists import cut_list, pieced, weaver_named
 from ..tell.voice import base_across, ring_across, whence, worded
 from ..words import listed, say, several
+from .columns import Columns
 from .printed import Parts, bullets, columns, heading, part_cells, sentence, short_source
 
 MOST_JOINS_TOLD = 20  # of one weaver; the JSON has them all
@@ -55,7 +56,9 @@ def check(plan: Plan) -> Parts:
     weights = Counter(finding.rule.weight for finding in plan.advice)
     counts = [several(weights[weight], name) for weight, (name, _) in _WEIGHTS.items() if weights[weight]]
     head = plan.design.title + (f": {listed(counts)}" if counts else "")
-    return [Text(head, style="bold"), *advice(plan.design, plan.advice)]
+    more = "and what only reeds at rest can tell" if plan.at_rest else "--relaxed adds what only reeds at rest can tell"
+    whence = Text(f"From stacked rows; {more}.", style="dim")
+    return [Text(head, style="bold"), *advice(plan.design, plan.advice), whence]
 
 
 # Plan ----------------------------------------------------------------------------------------------------------
@@ -155,9 +158,7 @@ def _size(plan: Plan) -> Text:
 
 def _cut_list(plan: Plan) -> Parts:
     colour = sentence(say("{colour}", plan.design.wording))
-    table = columns(">Count", "What", "Reed", colour, ">Length", "Range")
-    for column in (0, 2, 4, 5):
-        table.columns[column].no_wrap = True
+    table = columns(">Count", "What", "=Reed", colour, ">Length", "=Range")
     for row in cut_list(plan):
         named = f"{row.what}, {row.remark}" if row.remark else row.what
         between = "" if row.is_weaver else row.between
@@ -177,9 +178,9 @@ def _opened(design: Design, piece: Piece, whose: str = "a ") -> Parts:
     return [heading(f"How the length of {whose}{worded(piece.name, design.wording)} is made up"), table]
 
 
-def _bands(laid: Laid) -> Table:
+def _bands(laid: Laid) -> Columns:
     units = laid.design.units
-    table = columns("Band", "Where", "Weave", "Reed", ">Rows", ">Height", ">One row", ">Take-up")
+    table = columns("Band", "Where", "Weave", "=Reed", ">Rows", ">Height", ">One row", ">Take-up")
     for band in laid.bands:
         table.add_row(
             str(band.index + 1),
@@ -218,7 +219,7 @@ def effect_in_words(band: BandLaid, hand: str) -> str:
 
 def _amounts(plan: Plan) -> Parts:
     units = plan.design.units
-    table = columns("Reed", sentence(say("{colour}", plan.design.wording)), ">Length", ">Weight", ">To buy", ">Coils")
+    table = columns("=Reed", sentence(say("{colour}", plan.design.wording)), ">Length", ">Weight", ">To buy", ">Coils")
     for amount in plan.amounts:
         table.add_row(
             amount.reed.named(plan.design.wording),

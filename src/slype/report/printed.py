@@ -10,7 +10,6 @@ from collections.abc import Iterable
 from io import StringIO
 from typing import IO
 
-from rich import box
 from rich.console import Console, RenderableType
 from rich.table import Table
 from rich.text import Text
@@ -18,6 +17,7 @@ from rich.text import Text
 from ..quantity import show_length
 from ..sources import cite
 from ..words import worded
+from .columns import Columns
 
 WIDEST = 100  # longer lines are hard to follow
 Parts = list[RenderableType]
@@ -53,12 +53,9 @@ def heading(words: str) -> Text:
     return Text("\n" + words, style="bold underline")
 
 
-def columns(*heads: str) -> Table:
-    """A table with these heads; one that begins with ">" holds figures and is set to the right."""
-    table = Table(box=box.SIMPLE_HEAD, show_edge=False, pad_edge=False, header_style="bold")
-    for head in heads:
-        table.add_column(head.lstrip(">"), justify="right" if head.startswith(">") else "left", overflow="fold")
-    return table
+def columns(*heads: str) -> Columns:
+    """A table with these heads (see `Columns`): ">" before one that holds figures, "=" before one kept on one line."""
+    return Columns(heads)
 
 
 def bullets(lines: Iterable[str]) -> Table:

@@ -17,7 +17,7 @@ def at_rest(plan: Plan) -> Parts:
     design, rest, laid = plan.design, plan.at_rest, plan.laid
     sizes, looks = (
         columns("band", "weave", ">rows", ">row", ">stacked", ">take-up", ">stacked"),
-        columns("band", "weave", ">light", ">usual bend", ">tightest", "where", ">press", ">loose"),
+        columns("band", "weave", ">light", ">usual bend", ">tightest", "=where", ">press", ">loose"),
     )
     for band in laid.bands:
         said = band.at_rest

@@ -9,7 +9,6 @@ import sys
 from typing import Any
 
 from rich.padding import Padding
-from rich.table import Table
 from rich.text import Text
 
 from ..advice.advise import band_name
@@ -23,6 +22,7 @@ from ..rest.proofs import Proof
 from ..weave.counts import CountLine, summary
 from ..weave.table import EVERY_END, WEAVES, Weave
 from ..words import listed, say, several
+from .columns import Columns
 from .plans import effect_in_words
 from .printed import Parts, bullets, columns, console_for, heading, sentence, short_source
 
@@ -148,9 +148,10 @@ def reeds() -> Parts:
         out += [heading(name), _reed_table([reed for reed in REEDS.values() if reed.series == series], implied)]
     out.append(
         Text(
-            f"\nDensity is what the feet in a pound imply for that diameter, in g/cm³; weights are reckoned with "
-            f"{DENSITY_G_MM3 * 1000:.2f}. Rows marked * stand more than 7 % off the middle one: their diameter or "
-            "their feet in a pound is doubtful. Reeds of one number differ by a fifth from seller to seller; your own "
+            "\nDensity is what the feet in a pound imply for the diameter of charts, in g/cm³. Weights follow the feet "
+            f"in a pound where they are given, and else a density of {DENSITY_G_MM3 * 1000:.2f}. A row marked * stands "
+            "more than 7 % off the middle one: its diameter follows its feet in a pound instead. Reeds of one number "
+            "differ by a fifth from seller to seller; your own "
             'calipers count for more: write them under [reeds], like "round 5" = { mm = 3.4 }.'
         )
     )
@@ -158,16 +159,16 @@ def reeds() -> Parts:
     return out
 
 
-def _reed_table(rows: list[Reed], implied: dict[str, tuple[float, bool]]) -> Table:
+def _reed_table(rows: list[Reed], implied: dict[str, tuple[float, bool]]) -> Columns:
     weighed = any(reed.key in implied for reed in rows)
-    table = columns("Reed", "Diameter", *([">ft/lb", ">Density"] if weighed else []), "Soak", "Source")
+    table = columns("=Reed", "=Diameter", *([">ft/lb", ">Density"] if weighed else []), "=Soak", "Source")
     for reed in rows:
         density, odd = implied.get(reed.key, (None, False))
         feet = f"{reed.ft_per_lb:g}" if reed.ft_per_lb else ""
         marked = "" if density is None else f"{density * 1000:.2f}{' *' if odd else '  '}"
         table.add_row(
             reed.key,
-            show_thickness(reed.diameter_mm),
+            show_thickness(reed.diameter_mm) + (f" (charts: {reed.chart_mm:g})" if reed.chart_mm else ""),
             *([feet, marked] if weighed else []),
             _minutes(reed),
             short_source(reed.source),

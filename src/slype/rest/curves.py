@@ -14,7 +14,7 @@ from ..surface.added_ends import among_last_ends
 from ..surface.curve import Curve
 from ..surface.runs import border_runs
 from ..surface.standing import across_cross
-from ..surface.woven import border_curves
+from ..surface.woven import border_curves, with_tip
 
 if TYPE_CHECKING:
     from .relax import AtRest, PartAtRest
@@ -46,7 +46,7 @@ def _curves(laid: Laid, part: PartAtRest) -> list[Curve]:
         if where == "base":
             n = n + across_cross(laid, u, s)
         if line.role == "border":
-            u, s, n = _risen(laid, u, s, n)
+            u, s, n = with_tip(laid, *_risen(laid, u, s, n))
         which: dict[str, Any] = {"end": line.weaver}
         if line.role == "weaver":
             which = {number: getattr(line, number) for number in ("band", "block", "weaver", "strand", "piece")}

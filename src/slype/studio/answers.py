@@ -256,7 +256,7 @@ def paper(text: str, name: str, basket: str, kind: str, options: dict, progress:
 def _other_hand(plan: Plan, hand: str) -> Plan:
     from ..rest.relax import reworded
 
-    design = replace(plan.design, hand=hand)
+    design = plan.design.reworded(hand=hand)
     return planning.plan(design, None if plan.at_rest is None else reworded(plan.at_rest, design))
 
 
@@ -285,6 +285,14 @@ def moments(text: str, name: str, details: dict, progress: Progress) -> MomentsT
 def pasted_roster(text: str, name: str, details: dict, progress: Progress) -> list[dict]:
     """Changes that put pasted rows in place of a class's students."""
     return classes.pasted(text, name, str(details.get("cells", "")))
+
+
+def what_if(text: str, name: str, details: dict, progress: Progress) -> dict:
+    """What a class of so many seats at such a fee would leave."""
+    seats, fee = details.get("seats"), details.get("fee")
+    if not isinstance(seats, int) or not isinstance(fee, int | float):
+        raise DesignError("the question names no seats and fee.", "seats")
+    return classes.what_if(text, name, seats, fee)
 
 
 def effects_wall(text: str, name: str, details: dict, progress: Progress) -> list[dict]:
@@ -332,5 +340,6 @@ ANSWERS = {
     "moments": moments,
     "effects wall": effects_wall,
     "pasted roster": pasted_roster,
+    "what if": what_if,
 }
 BEGINNINGS = {"warm up": warm_up}

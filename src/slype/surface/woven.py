@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from ..borders.rows import INSERTION_MM
+from ..borders.rows import INSERTION_MM, Border, trimmed_on
 from ..design.values import group_sizes
 from ..form.wall import cubic, slopes_through
 from ..lay.laying import BandLaid, Laid
@@ -200,10 +200,31 @@ def _bent_over(u: np.ndarray, s: np.ndarray, n: np.ndarray, thick: float):
 
 
 def _tip(laid: Laid, u: np.ndarray, s: np.ndarray, n: np.ndarray, thick: float) -> tuple[np.ndarray, np.ndarray]:
-    """(s, n) of a border end whose last half space rests where its row says: against the next spoke, or pushed down."""
+    """(s, n) of a border end whose last half space rests where its strokes say: come out on the side where the tips
+    are trimmed, or pushed down on the face it ran along."""
     part = np.clip((u - (u[-1] - 0.5)) * 2, 0, 1)
     face = n[int(np.argmax(part > 0)) - 1]
     if laid.design.border.rows[-1].finish == "down":
         # Down between the strands of its own face and the wall.
         return s - 2.2 * thick * part**2, np.where(part > 0, face * (1 - 0.45 * part), n)
-    return s - 0.5 * thick * part**2, np.where(part > 0, face * (1 + 0.1 * part), n)
+    rests = tip_side(laid.design.border) * 1.1 * abs(face)
+    return s - 0.5 * thick * part**2, np.where(part > 0, face + (rests - face) * part * part * (3 - 2 * part), n)
+
+
+def tip_side(border: Border) -> float:
+    """1 where the tips of a closed border rest outside, -1 inside."""
+    return 1.0 if trimmed_on(border) == "outside" else -1.0
+
+
+TIP_SPACES, TIP_POINTS = 0.4, 8
+"""How far a tip shows past the space it comes out in, in spaces (common practice, no source), and its points."""
+
+
+def with_tip(laid: Laid, u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """A border end at rest, which ends in the space past its last spoke, with the tip that comes out of that space."""
+    border, thick = laid.design.border, laid.design.border_reed_mm
+    t = np.linspace(0, 1, TIP_POINTS + 1)[1:]
+    side = tip_side(border)
+    down = 2.0 if border.rows[-1].finish == "down" else 0.4
+    out = n[-1] + (side * 1.1 * thick - n[-1]) * t * (2 - t)
+    return np.r_[u, u[-1] + TIP_SPACES * t], np.r_[s, s[-1] - down * thick * t**2], np.r_[n, out]

@@ -8,7 +8,7 @@ from ..design.values import Design
 from ..form.bases import sticks_each_way
 from ..lay.boards import BoardLaid
 from ..plans.planning import Plan
-from ..quantity import show_length
+from ..quantity import show_length, show_true
 from ..words import listed, several
 from .strokes import border_lines, stroke_lines
 from .voice import voice, worded
@@ -115,8 +115,11 @@ def _board(plan: Plan) -> BoardLaid:
 def board_fact(plan: Plan) -> str:
     """Holes, how far apart and how far in, in one line."""
     h, units = _board(plan).holes, plan.design.units
-    apart, margin = (show_length(mm, units, 16) for mm in (h.pitch_mm, h.margin_mm))
-    return f"{h.count} holes of {_drill(plan)}, {apart} apart, {margin} from the edge"
+    margin = show_length(h.margin_mm, units, 16)
+    apart = f"{show_true(h.pitch_mm, units)} apart along their line"
+    if plan.design.form.is_round:
+        apart = f"{show_true(h.chord_mm, units)} apart, straight from middle to middle, {h.angle_deg:.2f}° each"
+    return f"{h.count} holes of {_drill(plan)}, {apart}; their middles lie {margin} from the edge"
 
 
 def _drill(plan: Plan) -> str:
@@ -139,14 +142,16 @@ def board_lines(plan: Plan) -> list[str]:
     assert design.base.foot is not None, "a board has a foot border"
     if design.form.is_round:
         ring = [
-            f"Draw a circle {long(h.ring_mm)} across on the board, {show_length(h.margin_mm, design.units, 16)} from "
-            f"the edge. Set the compasses to {show_length(h.chord_mm, design.units, 32)} and step off {h.count} "
-            "places; they should close. Try it on paper first: a little too much in each step adds up."
+            f"Draw a circle {show_true(h.ring_mm, design.units)} across on the board, its line "
+            f"{show_length(h.margin_mm, design.units, 16)} from the edge. Set the compasses to "
+            f"{show_true(h.chord_mm, design.units)} and step off {h.count} places, {h.angle_deg:.2f}° each; they "
+            "should close. A little too much in each step adds up: the printed template saves the stepping."
         ]
     else:
         ring = [
-            f"Draw a line all round the board, {show_length(h.margin_mm, design.units, 16)} in from the edge, and mark "
-            f"{h.count} places along it, {show_length(h.pitch_mm, design.units, 32)} apart."
+            f"Draw a line all round the board, {show_length(h.margin_mm, design.units, 16)} from the edge, and mark "
+            f"{h.count} places along it, {show_true(h.pitch_mm, design.units)} apart on the straights; round the "
+            "corners go by the printed template."
         ]
     lines = [
         *ring,

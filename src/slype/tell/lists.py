@@ -125,7 +125,8 @@ def pieced(plan: Plan) -> list[str]:
         whole = [mm for mm in pieces[1:-1]]
         middle = f", then {len(whole)} of {show_cut(whole[0], units)}" if whole else ""
         out.append(
-            f"{weaver_named(plan, cut)}: first {show_cut(pieces[0], units)}{middle}, last {show_cut(pieces[-1], units)}"
+            f"{weaver_named(plan, cut)}: pull {len(pieces)}; first {show_cut(pieces[0], units)}{middle}, "
+            f"last {show_cut(pieces[-1], units)}"
         )
     return out + [f"Lid: {line[:1].lower()}{line[1:]}" for line in pieced(plan.lid)] if plan.lid else out
 

@@ -134,7 +134,28 @@ def whence(plan: Plan) -> str:
         for laid in (rest.laid, rest.stacked)
     )
     return (
-        "Heights and lengths are those of the whole basket at rest; rows simply stacked would stand "
+        f"Heights and lengths are those of {_what_rests(plan)}; rows simply stacked would stand "
         f"{show_length(rest.stacked.top_s, units)} up the wall and take {abs(before / woven - 1):.1%} "
-        f"{'more' if before > woven else 'less'} weaver."
+        f"{'more' if before > woven else 'less'} weaver. Remarks are reckoned from stacked rows."
     )
+
+
+def _what_rests(made: Plan) -> str:
+    """`the whole basket at rest`, or what of it did not come to rest."""
+    out = unsettled(made)
+    return f"the basket at rest, {out}" if out else "the whole basket at rest"
+
+
+def unsettled(made: Plan) -> str:
+    """What did not come to rest, in words that follow a comma; "" where all did."""
+    named: dict[bool, list[str]] = {False: [], True: []}
+    for whose, each in (("", made), ("the lid's ", made.lid)):
+        if each is not None:
+            for part in each.laid.unsettled:
+                named[part.tangled].append(f"{whose or 'the '}{worded(part.part, made.design.wording)}")
+    out = []
+    if named[True]:
+        out.append(f"but for {listed(named[True])}, which would not come to rest and is reckoned from stacked rows")
+    if named[False]:
+        out.append(f"with {listed(named[False])} not quite at rest")
+    return ", ".join(out)

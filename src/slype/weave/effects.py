@@ -39,6 +39,13 @@ class Effect:
     block_rows: int = 0
     block_shift: int = 0
 
+    def looks_like(self, other: Effect) -> bool:
+        """True when the eye sees the same: lines, checks or a spiral that climbs alike, whatever its repeat."""
+        mine, theirs = (
+            (each.effect, each.lean, each.step, each.block_rows, each.block_shift) for each in (self, other)
+        )
+        return mine == theirs
+
     def words(self, hand: str = "right", inside: bool = False) -> str:
         """The effect as a sentence a maker reads, for the working hand and the face looked at."""
         rightward = (hand == "right") != inside  # outside, a right-handed maker works towards the right

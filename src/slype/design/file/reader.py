@@ -6,6 +6,7 @@ A file may state `version = 1`; a newer version is refused politely.
 
 from __future__ import annotations
 
+import copy
 import math
 import os
 import re
@@ -73,9 +74,11 @@ def parse(text: str, name: str = "the design") -> d.Design:
 def parsed(document: dict[str, Any], name: str = "the design") -> d.Design:
     """A design from the tables of its text."""
     try:
-        return replace(design_of(document), name=name)
+        design = replace(design_of(document), name=name)
     except DesignError as trouble:
         raise trouble.inside(name) from None
+    object.__setattr__(design, "tables", copy.deepcopy(document))
+    return design
 
 
 def toml_of(text: str, name: str = "the design") -> dict[str, Any]:

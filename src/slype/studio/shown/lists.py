@@ -22,7 +22,7 @@ from ...quantity import show_length, show_mass, show_run, show_time, show_volume
 from ...report.plans import apart, effect_in_words
 from ...report.printed import short_source
 from ...tell.lists import WEIGHTS, CutRow, cut_list, first_up
-from ...tell.voice import band_title, base_across, count_from_one, ring_across, voice, whence, worded
+from ...tell.voice import band_title, base_across, count_from_one, ring_across, unsettled, voice, whence, worded
 from ...weave.swaps import best_shift
 from ...words import say
 from .contract import BandTold, FindingTold, FormTold, List, Look, Number, PartTold
@@ -35,6 +35,7 @@ def look(plan: Plan) -> Look:
     stop = must_stop(plan.advice)
     return {
         "relaxed": plan.at_rest is not None,
+        "unsettled": unsettled(plan),
         "size": size(plan),
         "form": form(plan),
         "bands": [band(plan, i) for i in range(len(plan.laid.bands))],

@@ -60,7 +60,7 @@ export function stopped(store, kind = "") {
     kind ? `div.stopped.${kind}` : "div.stopped",
     { role: kind ? null : "alert", data: { key: "stopped" } },
     h("p", {}, h("b", {}, "This cannot be woven. "), sentence(trouble)),
-    store.state.undo ? h("button", { type: "button", data: { do: "undo" } }, `Undo: ${store.state.undo}`) : null,
+    store.state.undo ? h("button", { type: "button", data: { do: "undo" }, title: store.state.undo }, kind ? "Undo" : `Undo: ${store.state.undo}`) : null,
   );
 }
 
@@ -114,7 +114,7 @@ function watch(store, look) {
   if (!look) return h("p.hint", {}, "See above.");
   if (!look.watch.length) return h("p.fine", {}, "Nothing to watch out for.");
   return [
-    h("p.hint", {}, look.relaxed ? "Worked out from the settled basket." : "From the quick picture; once the basket has settled there may be more."),
+    h("p.hint", {}, look.relaxed ? "Worked out from the quick picture, and what only the settled basket can tell." : "From the quick picture; once the basket has settled there may be more."),
     h(
       "ul.findings",
       {},

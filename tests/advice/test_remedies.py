@@ -1,0 +1,77 @@
+"""Remedies with a button, on three hundred baskets made by chance: each helps, and none does harm."""
+
+from collections import Counter
+from functools import cache
+
+import pytest
+from strategies import basket_by_chance
+
+from slype.advice.advise import WEIGHTS, advise
+from slype.advice.tried import of_lid
+from slype.design.file.reader import parse
+from slype.edit import apply
+from slype.errors import SlypeError
+from slype.lay.courses import courses_of
+from slype.lay.joins import plan_joins
+from slype.lay.laying import lay
+from slype.lay.lids import fit_lid
+from slype.plans.planning import plan
+
+DESIGNS, PARTS = 300, 10
+
+
+@cache
+def remarks(text):
+    """(remarks, bands of the basket, of its lid) of a text, in words alone: nothing is tried."""
+    laid = lay(parse(text))
+    found, bands = advise(laid, tuple(plan_joins(laid, courses_of(laid))[0])), [*laid.bands]
+    seat = fit_lid(laid)
+    if seat is not None:
+        lid = lay(seat.design)
+        found, bands = found + of_lid(advise(lid, tuple(plan_joins(lid, courses_of(lid))[0]))), [*bands, *lid.bands]
+    return Counter((each.rule.weight, each.rule.key, each.where.startswith("lid")) for each in found), bands
+
+
+def harm(text, found):
+    """What is wrong with a remedy that has a button, in words; nothing where it is good."""
+    before, bands = remarks(text)
+    try:
+        after, then = remarks(apply.apply(text, found.changes).text)
+    except SlypeError as refused:
+        return [f"is refused: {refused}"]
+    mine = (found.rule.weight, found.rule.key, found.where.startswith("lid"))
+    grave = WEIGHTS[: WEIGHTS.index(found.rule.weight) + 1]
+    out = [] if after[mine] < before[mine] else ["leaves its remark"]
+    out += [f"adds {kind}" for kind in after if kind[0] in grave and after[kind] > before[kind]]
+    if sum(band.band.add for band in then) == sum(band.band.add for band in bands):
+        put_in = {change["at"] for change in found.changes if change.get("insert") == ["band"]}
+        kept = [band for i, band in enumerate(then) if i not in put_in]
+        for old, new in zip(bands, kept, strict=True):
+            if set(old.band.colours) - set(new.band.colours):
+                out.append(f"takes a colour out of band {old.index + 1}")
+            if not old.effect.looks_like(new.effect) and new.effect.words() not in _either_hand(found.remedy):
+                out.append(f"changes band {old.index + 1} from {old.effect.effect} without a word")
+    return out
+
+
+def _either_hand(remedy):
+    return remedy.replace("left", "right") + remedy.replace("right", "left") + remedy
+
+
+@pytest.mark.parametrize("part", range(PARTS))
+def test_a_remedy_with_a_button_takes_its_remark_away_and_does_no_harm(part):
+    each = DESIGNS // PARTS
+    pressed, faults = 0, []
+    for seed in range(part * each, (part + 1) * each):
+        text = basket_by_chance(seed)
+        try:
+            said = plan(parse(text)).advice
+        except SlypeError:
+            continue  # no hands could weave it, and nothing is offered
+        for found in said:
+            if found.changes:
+                pressed += 1
+                faults += [f"basket {seed}, {found.where}, {found.rule.key}: {found.remedy} {what}"
+                           for what in harm(text, found)]  # fmt: skip
+    assert pressed > each, "too few remedies to say anything"
+    assert not faults, "\n".join(faults)
