@@ -90,7 +90,10 @@ def test_it_plays_to_the_end_and_every_moment_is_told_and_counted_as_traced(hand
 
 def test_the_basket_is_drawn_as_far_as_it_is_woven_with_waiting_weavers(hand_held, demo, demo_file):
     page = hand_held(demo_file)
-    for moment, hang in ((700, 4), (1441, 0)):  # four weavers of a wale; the finished basket
+    order = demo.order
+    band = max(demo.by_hand["right"].laid.bands, key=lambda each: len(each.colours))
+    strokes = np.flatnonzero((order.band == band.index) & (order.act == ACTS.index("stroke")))
+    for moment, hang in ((int(strokes[len(strokes) // 2]), len(band.colours)), (len(order), 0)):
         page.evaluate("n => slypeLesson.watch.go(n)", moment)
         wait_until(page, f"slypeLesson.watch.scene.until === {moment}")
         assert page.evaluate("document.querySelector('.stage canvas').dataset.tails") == str(hang)
@@ -108,11 +111,15 @@ def test_play_goes_on_by_itself_and_repeat_stays_with_the_stroke(hand_held, demo
     assert page.evaluate("slypeLesson.watch.at") == here
 
 
-def test_jumping_to_a_step_a_row_and_a_spoke(hand_held, demo_file):
+def test_jumping_to_a_step_a_row_and_a_spoke(hand_held, demo, demo_file):
     page = hand_held(demo_file, wait="ready")
+    step = next(
+        each for each in demo.words["chapters"]["right"] if each["chapter"].endswith("chasing") and each["first"]
+    )
+    name = f"{step['number']}. {step['title']}"
     page.click("[data-do=pick]")
-    page.select_option(".jump select >> nth=0", label="37. End the weavers level")
-    assert page.inner_text("#watch .where b") == "37. End the weavers level"
+    page.select_option(".jump select >> nth=0", label=name)
+    assert page.inner_text("#watch .where b") == name
     page.select_option(".jump select >> nth=1", label="2")
     page.select_option(".jump select >> nth=-1", label="from space 9")
     assert "row 2 of 4" in page.inner_text("#watch .count") and "from space 9" in page.inner_text("#watch .words")
@@ -181,7 +188,7 @@ def test_after_each_of_thirty_random_steps_what_comes_next_is_told_rightly(hand_
 def test_what_is_done_beside_the_basket_is_told_before_the_next_move_and_so_are_the_bundles(hand_held, demo, demo_file):
     page = hand_held(demo_file, wait="ready")
     steps = demo.words["chapters"]["right"]
-    at = next(i for i, each in enumerate(steps) if each["first"] and i > 5 and not steps[i - 1]["first"])
+    at = next(i for i, each in enumerate(steps) if each["bundles"] and each["first"] and not steps[i - 1]["first"])
     page.evaluate(AT, steps[at]["first"] - 1)
     page.click("[data-tab=count]")
     assert f"{steps[at - 1]['number']}. {steps[at - 1]['title']}" in page.locator(".before summary").all_inner_texts()
