@@ -256,10 +256,10 @@ class Master:
         need = np.array([item.least for item in self.items])
         for many, ways in self.choices:
             parts = self.values[at : at + len(ways)]
-            times = np.floor(parts + 1e-6).astype(int)
-            times[_sure_way(self.bars, self.items, ways)] += many - int(times.sum())
-            found.chosen.append(tuple(times.tolist()))
-            for way, n in zip(ways, times.tolist(), strict=True):
+            taken = np.floor(parts + 1e-6).astype(int)
+            taken[_sure_way(self.bars, self.items, ways)] += many - int(taken.sum())
+            found.chosen.append(tuple(taken.tolist()))
+            for way, n in zip(ways, taken.tolist(), strict=True):
                 for i, each in way.items():
                     need[i] += each * n
             at += len(ways)
@@ -278,9 +278,9 @@ class Master:
             bar if bar.count is None else replace(bar, count=bar.count - used[b]) for b, bar in enumerate(self.bars)
         ]
         rest = hand_made(bars, items, [])
-        for bar, colour, pieces, times in rest.patterns:
-            self.add(bar, colour, pieces)
-            found.patterns.append((bar, colour, pieces, times))
+        for bar, colour, by_hand_cut, times in rest.patterns:
+            self.add(bar, colour, by_hand_cut)
+            found.patterns.append((bar, colour, by_hand_cut, times))
             used[bar] += times
         found.missing = rest.missing
         found.packs = [-(-used[b] // bar.per_pack) if bar.per_pack else 0 for b, bar in enumerate(self.bars)]
