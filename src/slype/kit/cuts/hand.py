@@ -60,7 +60,8 @@ def hand_made(bars: list[Bar], items: list[Item], choices: Choices) -> Found:
         (b, colour, tuple(sorted(pieces.items()))) for b, colour, pieces in by_hand(bars, items, choices)
     )
     found = Found([(b, colour, dict(pieces), n) for (b, colour, pieces), n in patterns.items()])
-    wanted, used = _wanted_by_hand(bars, items, choices), Counter()
+    wanted = _wanted_by_hand(bars, items, choices)
+    used: Counter[int] = Counter()
     for many, ways in choices:
         sure = sure_way(bars, items, ways)
         found.chosen.append(tuple(many if w == sure else 0 for w in range(len(ways))))
