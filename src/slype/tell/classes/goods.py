@@ -7,7 +7,7 @@ from ...kit.shopping import Line, Substitute
 from ...kit.worked import Worked
 from ...quantity import show_coil, show_length, show_mass
 from ...sources import SOURCES
-from ...words import listed, say, several
+from ...words import listed, say, several, worded
 from .blocks import Block, Heading, Lines, Part, Table
 from .cutting import bench
 
@@ -115,7 +115,7 @@ def dyeing(made: Worked) -> Part | None:
     if not made.baths:
         return None
     wording, units, _ = _ways(made)
-    head = _worded_head(("Color", "Dry reed", "Baths", "Dye", "Salt and soda"), wording)
+    head = _worded_head(("Color", worded("Dry reed", wording), "Baths", "Dye", "Salt and soda"), wording)
     rows = [_bath(bath, units) for bath in made.baths]
     blocks: list[Block] = [
         Lines((
@@ -139,7 +139,14 @@ def dyeing(made: Worked) -> Part | None:
         "Published recipes for reed go by the spoon and the packet, not by the weight of reed; colour stays in the "
         "skin, so thick reed takes less for its weight than thin (our inference). Dye a swatch; note what it took.",
     ), True))  # fmt: skip
-    return Part("dyeing", "Dyeing", tuple(blocks))
+    return Part("dyeing", "Dyeing", tuple(_in_wording(block, wording) for block in blocks))
+
+
+def _in_wording(block: Block, wording: str) -> Block:
+    """Sentences about dye with the trade's words of this wording; tables hold names, which have them already."""
+    if isinstance(block, Lines):
+        return Lines(tuple(worded(line, wording) for line in block.lines), block.quiet)
+    return block
 
 
 def _span(low: int, high: int) -> str:
