@@ -175,10 +175,10 @@ class Master:
         need = np.array([item.least for item in self.items])
         for many, ways in self.choices:
             parts = self.values[at : at + len(ways)]
-            times = np.floor(parts + 1e-6).astype(int)
-            times[sure_way(self.bars, self.items, ways)] += many - int(times.sum())
-            found.chosen.append(tuple(times.tolist()))
-            for way, n in zip(ways, times.tolist(), strict=True):
+            taken = np.floor(parts + 1e-6).astype(int)
+            taken[sure_way(self.bars, self.items, ways)] += many - int(taken.sum())
+            found.chosen.append(tuple(taken.tolist()))
+            for way, n in zip(ways, taken.tolist(), strict=True):
                 for i, each in way.items():
                     need[i] += each * n
             at += len(ways)
