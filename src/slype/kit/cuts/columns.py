@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -119,7 +119,7 @@ class Master:
         self.lp = _quiet_solver()
         self.columns: list[Column] = []
         self.known: set[Column] = set()
-        self.duals = np.array([])
+        self.duals = self.values = np.array([])
         # Inside, the dearest strand costs 1, which keeps the solver's tolerances honest.
         self.unit = max((bar.cost + bar.pack_cost / (bar.per_pack or 1) for bar in bars), default=1.0) or 1.0
         self._rows()
@@ -185,6 +185,7 @@ class Master:
             self.lp.run()
             value, duals = self.lp.getInfo().objective_function_value, self.lp.getSolution().row_dual
             self.duals = np.array(duals)
+            self.values = np.array(self.lp.getSolution().col_value)
             added, short = self._price(self.duals)
             # Lagrange: what the cheapest columns could still save, if every piece came from them, bounds from below.
             best = max(best, value + short)
@@ -248,6 +249,44 @@ class Master:
             self.add(which, colour, dict(pieces))
         return True
 
+    def rounded(self) -> Found:
+        """A plan in whole numbers at once: that of the linear programme rounded down, what is left cut by hand. Its
+        columns join the others."""
+        found, at = Found(stopped=True), len(self.items)
+        need = np.array([item.least for item in self.items])
+        for many, ways in self.choices:
+            parts = self.values[at : at + len(ways)]
+            times = np.floor(parts + 1e-6).astype(int)
+            times[_sure_way(self.bars, self.items, ways)] += many - int(times.sum())
+            found.chosen.append(tuple(times.tolist()))
+            for way, n in zip(ways, times.tolist(), strict=True):
+                for i, each in way.items():
+                    need[i] += each * n
+            at += len(ways)
+        used: Counter[int] = Counter()
+        for column, value in zip(self.columns, self.values[self.first :], strict=False):
+            times, (bar, colour, pieces) = int(value + 1e-6), column
+            # One strand more than is needed would be waste.
+            times = min(times, max((-(-int(need[i]) // n) for i, n in pieces), default=0))
+            if times > 0:
+                found.patterns.append((bar, colour, dict(pieces), times))
+                used[bar] += times
+                for i, n in pieces:
+                    need[i] -= n * times
+        items = [replace(item, least=max(0, int(n))) for item, n in zip(self.items, need, strict=True)]
+        bars = [
+            bar if bar.count is None else replace(bar, count=bar.count - used[b]) for b, bar in enumerate(self.bars)
+        ]
+        rest = hand_made(bars, items, [])
+        for bar, colour, pieces, times in rest.patterns:
+            self.add(bar, colour, pieces)
+            found.patterns.append((bar, colour, pieces, times))
+            used[bar] += times
+        found.missing = rest.missing
+        found.packs = [-(-used[b] // bar.per_pack) if bar.per_pack else 0 for b, bar in enumerate(self.bars)]
+        found.cost = cost_of(self.bars, found)
+        return found
+
     def whole_numbers(self, seconds: float) -> Found:
         """The best of the columns that are there, in whole numbers, within about `seconds`. Its `bound` holds for
         these columns."""
@@ -292,7 +331,8 @@ def hand_made(bars: list[Bar], items: list[Item], choices: list[tuple[int, list[
         (b, colour, tuple(sorted(pieces.items()))) for b, colour, pieces in by_hand(bars, items, choices)
     )
     found = Found([(b, colour, dict(pieces), n) for (b, colour, pieces), n in patterns.items()])
-    wanted, used = _wanted_by_hand(bars, items, choices), Counter()
+    wanted = _wanted_by_hand(bars, items, choices)
+    used: Counter[int] = Counter()
     for many, ways in choices:
         sure = _sure_way(bars, items, ways)
         found.chosen.append(tuple(many if w == sure else 0 for w in range(len(ways))))
