@@ -287,7 +287,7 @@ OTHERS = {
     "uk": "spokes?|reeds?|colors?|colored|gray|rim|upset|toward|neighbor.*|centimeters?|calipers|meters?",
     "us": "stakes?|canes?|colours?|coloured|grey|upsett|towards|neighbour.*|centimetres?|callipers|slath|metres?",
 }
-COINED = r"effects wall|the solid\b|take away|begun with|^mind$|reeds? at rest|stacked rows|\brelax|proofs"
+COINED = r"effects wall|the solid\b|take away|^begun with|^mind$|reeds? at rest|stacked rows|\brelax|proofs"
 """Words that only slype's makers understood."""
 BOTH = ("American: spoke, reed", "British: stake, cane", "Cane, British numbers")
 SAID = """() => {
