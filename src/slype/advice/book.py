@@ -9,15 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from ..design.values import Design
 from ..lay.joins import JoinPlan
 from ..lay.laying import BandLaid, Laid
 from ..quantity import show_length
 
-Search = Callable[[Laid, tuple[JoinPlan, ...]], Iterator[tuple[str, dict[str, object]]]]
+Search = Callable[[Laid, tuple[JoinPlan, ...]], Iterator[tuple[str, dict[str, Any]]]]
 """What a rule looks for: (where, values for its sentences) of everything found."""
-Change = dict[str, object]
+Change = dict[str, Any]
 
 
 @dataclass(frozen=True)
