@@ -137,12 +137,12 @@ PIECES = """([hand, place]) => { const {watch} = slypeLesson; slypeLesson.choose
 
 
 def test_where_nothing_is_drawn_in_the_round_it_is_drawn_flat_and_left_hands_frames_are_mirror_images(
-    hand_held, demo_file
+    hand_held, demo, demo_file
 ):
     page = hand_held(demo_file, 240, 420, init=FLAT)
     assert "drawn flat" in page.inner_text(".stage .note")
     plain = page.evaluate("slypeLesson.watch.plain.toDataURL().length")
-    for place in range(1, 1441, 96):
+    for place in range(1, len(demo.order), 96):
         right, left = (json.loads(page.evaluate(PIECES, [hand, place])) for hand in ("right", "left"))
         assert len(right) > 10
         assert [[-ax, ay, -bx, by, *more] for ax, ay, bx, by, *more in right] == left
