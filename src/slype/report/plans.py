@@ -85,7 +85,10 @@ def plan(plan: Plan) -> Parts:
         heading("Joins"),
         bullets(_joins(plan)),
         heading(f"Time: about {show_time(plan.time.seconds)}"),
-        bullets(f"{worded(name, design.wording)} {show_time(s)}: {how}" for name, s, how in plan.time.parts),
+        bullets(
+            f"{worded(name, design.wording)} {show_time(s)}: {worded(how, design.wording)}"
+            for name, s, how in plan.time.parts
+        ),
         *_cost(plan),
         *_fitted(plan),
         heading("Advice"),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,6 +19,7 @@ from ..design.values import group_sizes
 from ..form.wall import cubic, slopes_through, smooth_through
 from ..lay.laying import Laid
 from ..lay.stacks import Start, starts
+from ..rods.stack import read_only
 from .added_ends import along_spoke, among_last_ends, ends_by_tier
 from .crosses import arm_of, parted_mm
 
@@ -90,7 +91,7 @@ def _sampled(*sites: bytes) -> tuple[np.ndarray, ...]:
     knot, halves = _halves(u, last)
     at, heights = halves[:, None] + IN_HALF, np.stack([s, n])
     s, n = cubic(u, heights, slopes_through(u, heights, first), knot[:, None], at)
-    return at, s, n, weaver[begins], np.append(np.searchsorted(knot, first), len(knot))
+    return read_only(at, s, n, weaver[begins], np.append(np.searchsorted(knot, first), len(knot)))
 
 
 def _halves(u: np.ndarray, last: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -159,7 +160,7 @@ def knots_of_end(border: Border, thick: float) -> tuple[np.ndarray, np.ndarray, 
     return _with_crossings(np.array(u), (np.array(level) + 0.5) * thick, np.array(n))
 
 
-def _as_laid(rank: dict[tuple[int, int], int], path, way: float, thick: float):
+def _as_laid(rank: Mapping[tuple[int, int], int], path, way: float, thick: float):
     """Knots of the end of spoke 0 where `rank` says how many ends lie below each of its passes."""
     bend = rank[0, 1] + 0.5
     u, level, n = [0.5, 0.75, 1.0], [-0.5, bend, bend], [0.0, 0.1 * way, 0.5 * way]

@@ -14,7 +14,9 @@ import math
 from collections import Counter
 from dataclasses import dataclass
 
-from .columns import Bar, Found, Item, Master, by_hand, hand_made, whole_bound
+from .columns import Master
+from .hand import by_hand, hand_made
+from .values import Bar, Found, Item, whole_bound
 
 
 @dataclass(frozen=True)
