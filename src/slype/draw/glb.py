@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from .. import __version__
 from ..colour import hex_of, rgb_of
 from ..lay.laying import Laid
 from ..space.assembly import whole
@@ -49,7 +50,12 @@ def glb(laid: Laid, curves: list[Curve] | None = None) -> bytes:
         mesh = trimesh.Trimesh(points, faces, vertex_normals=normals, process=False)
         mesh.visual = TextureVisuals(material=material("wood", WOOD))
         scene.add_geometry(mesh, node_name="board", geom_name="board")
-    return scene.export(file_type="glb", include_normals=True)
+    return scene.export(file_type="glb", include_normals=True, tree_postprocessor=_signed)
+
+
+def _signed(tree: dict) -> None:
+    """Say in the file which program it comes from."""
+    tree["asset"]["generator"] = f"slype {__version__}"
 
 
 def skin(tube: Tube) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
