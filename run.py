@@ -198,14 +198,20 @@ def run_slype(words):
 
 
 def run_tests(words):
-    """pytest, then style and types; all always run, the first failure gives the exit status."""
+    """pytest, style and types; all always run, the first failure gives the exit status."""
     python = environment_python()
-    # From the checkout, because pytest looks for its `testpaths` only there.
-    # On every core: pictures and reeds at rest make the tests long.
-    tests = run([python, "-m", "pytest", "-n", "auto"] + words, ROOT)
+    # Types are checked meanwhile, since they keep one core only; from the checkout, where their settings are.
+    checking = subprocess.Popen([python, "-m", "mypy"], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
+    if words[:1] == ["quick"]:
+        tests = run([python, os.path.join(ROOT, "tests", "support", "quick.py")] + words[1:], ROOT)
+    else:
+        # From the checkout, because pytest looks for its `testpaths` only there. On every core; each takes a run of
+        # neighbours, which share what they need, and who is done early takes over from the other's end.
+        tests = run([python, "-m", "pytest", "-n", "auto", "--dist", "worksteal"] + words, ROOT)
     style = run([python, "-m", "ruff", "check", ROOT], ROOT)
-    types = run([python, "-m", "mypy"], ROOT)  # from the checkout, where its settings are
-    return tests or style or types
+    said = checking.communicate()[0].decode("utf-8", "replace")
+    sys.stdout.write(said)
+    return tests or style or checking.returncode
 
 
 def main(words):

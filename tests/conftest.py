@@ -1,13 +1,18 @@
 """How the tests run: the same random baskets every time in CI, and the handbooks' errors where asked for."""
 
 import os
+import subprocess
+import sys
 import tempfile
+from pathlib import Path
 
 import pytest
 from browser import chromium, tab  # noqa: F401 - fixtures for every test that needs a browser
 from hypothesis import HealthCheck, settings
+from places import SOURCE
 from worked import FOLDER, example
 
+HERE = Path(__file__).parent
 pytest_plugins = ["suite_times"] if "SUITE_TIMES" in os.environ else []  # benchmarks/bench_suite.py asks for it
 
 settings.register_profile("ci", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -22,6 +27,14 @@ def pytest_configure(config):
     folder = tempfile.TemporaryDirectory(prefix="slype-tests-")
     os.environ[FOLDER] = folder.name
     config.add_cleanup(lambda: (os.environ.pop(FOLDER), folder.cleanup()))
+    if config.option.dist == "no" or next(SOURCE.rglob("*.nbi"), None):
+        return
+    # In a fresh clone nothing is compiled yet. While the workers still look for their tests, two processes do that once
+    # for all of them, and leave what they have worked in the folder.
+    for what in ("rested('estuary')", "painted('posy')"):
+        surroundings = {**os.environ, "PYTHONPATH": os.pathsep.join((str(SOURCE.parent), str(HERE / "support")))}
+        words = [sys.executable, "-c", f"import worked; worked.{what}"]
+        config.add_cleanup(subprocess.Popen(words, env=surroundings).wait)
 
 
 def pytest_addoption(parser):

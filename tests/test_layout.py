@@ -15,7 +15,7 @@ ROOMS = (
     "",  # the ground: errors, sources, quantity, words, colour, files, reeds, system
     "rods", "weave", "borders", "form", "design", "design.file", "edit", "lay", "surface", "order", "advice", "rest",
     "plans", "kit.cuts", "kit", "kit.file", "space", "tell", "tell.classes", "teach", "export", "book", "report",
-    "draw", "figures", "paper", "lesson", "script", "studio.shown",
+    "draw", "draw.classes", "figures", "paper", "lesson", "script", "studio.shown",
     "studio", "cli",
 )  # fmt: skip
 MOST_MODULES = 15

@@ -72,7 +72,7 @@ def test_what_did_not_come_to_rest_is_said_wherever_a_number_depends_on_it(short
     assert parts
     said = {each.where for each in made.advice if each.rule.key in ("not quite at rest", "would not come to rest")}
     assert said == parts
-    assert "whole basket at rest" not in whence(made)
+    assert "whole basket, settled" not in whence(made)
     for part in parts:
         assert part in whence(made) and part in lists.look(made)["unsettled"]
 

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from strategies import basket, weave_and_ends
+from worked import rested
 
 from slype.errors import Unweavable
 from slype.export.plan import as_json
@@ -25,8 +26,8 @@ def at_rest():
     return relax.relax(basket(ends=24, weave="four-rod wale", rows=8, reed="round 3", band='length = "9 ft"'))
 
 
-def test_the_example_comes_to_rest_with_every_strand_in_its_place(estuary):
-    rest = relax.relax(estuary)
+def test_the_example_comes_to_rest_with_every_strand_in_its_place():
+    rest = rested("estuary")
     assert rest.tangled == ()
     assert rest.order_kept
     assert rest.overlap_mm < HAIR
@@ -37,8 +38,8 @@ def test_the_example_comes_to_rest_with_every_strand_in_its_place(estuary):
 
 
 @pytest.mark.parametrize("example", ["estuary", "posy", "quayside"])
-def test_relaxed_lengths_and_heights_are_near_those_of_stacked_rows(example, request):
-    rest = relax.relax(request.getfixturevalue(example))
+def test_relaxed_lengths_and_heights_are_near_those_of_stacked_rows(example):
+    rest = rested(example)
     for band in rest.laid.bands:
         assert band.take_up.mean() == pytest.approx(band.at_rest.stacked_take_up, rel=0.05)
         assert band.pitch_mm == pytest.approx(band.at_rest.stacked_pitch_mm, rel=0.1)
@@ -107,11 +108,12 @@ def test_from_its_own_answer_a_basket_is_at_rest_at_once(at_rest):
     # With the forces taken over, reeds neither sink into each other nor move as they would without.
     anew, known = (wall.relax(began.wall, 50, 0.0, 0.0, known=each) for each in (None, forces))
     assert known.overlap_mm < 0.7 * anew.overlap_mm
-    assert np.abs(known.at - part.rest.at).max() < 0.95 * np.abs(anew.at - part.rest.at).max()
+    moved, would_have = (np.abs(each.at - part.rest.at).mean() for each in (known, anew))
+    assert moved < 0.8 * would_have
 
 
 def test_an_edit_keeps_what_lies_below_it(estuary):
-    before = relax.relax(estuary)
+    before = rested("estuary")
     bands = list(estuary.bands)
     bands[6] = replace(bands[6], rows=5)
     after = relax.relax(replace(estuary, bands=tuple(bands)), before=before)
@@ -142,7 +144,7 @@ def _band(design, index: int, **what):
 @pytest.mark.parametrize("what", OTHERS)
 def test_where_a_basket_comes_to_rest_does_not_depend_on_what_it_was_before(estuary, what):
     other = OTHERS[what](estuary)
-    alone, after = relax.relax(other), relax.relax(other, before=relax.relax(estuary))
+    alone, after = relax.relax(other), relax.relax(other, before=rested("estuary"))
     assert alone.tangled == after.tangled == ()
     for one, two in zip(alone.laid.bands, after.laid.bands, strict=True):
         assert two.row_mm.mean() == pytest.approx(one.row_mm.mean(), rel=0.01)
@@ -199,7 +201,7 @@ def test_whatever_is_woven_comes_to_rest_in_order_or_says_it_did_not(drawn):
 
 
 def test_curves_of_the_basket_at_rest_are_named_like_those_of_stacked_rows(estuary):
-    rest = relax.relax(estuary)
+    rest = rested("estuary")
     curves = relaxed_curves(rest)
     names = [curve.name for curve in curves]
     assert len(set(names)) == len(names)
@@ -211,7 +213,7 @@ def test_curves_of_the_basket_at_rest_are_named_like_those_of_stacked_rows(estua
 
 
 def test_a_left_handed_basket_lies_the_same(estuary):
-    right = relax.relax(estuary)
+    right = rested("estuary")
     left = relax.reworded(right, replace(estuary, hand="left"))
     for a, b in zip(tubes(right.laid, relaxed_curves(right)), tubes(left.laid, relaxed_curves(left)), strict=True):
         assert np.allclose(a.points * [-1, 1, 1], b.points)

@@ -127,3 +127,20 @@ def test_the_room_of_classes_is_in_order_for_a_screen_reader_and_on_a_phone(room
     assert not grave, [(each["id"], each["nodes"][0]["html"][:200]) for each in grave]
     page.click("#tabs >> text=What it needs")
     assert page.is_visible("#pane") and not page.is_visible("#roster")
+
+
+def test_prices_said_the_money_can_be_slid_to_and_fro_and_a_fee_asked(room, saturday):
+    with saturday.open("a", encoding="utf-8") as file:
+        file.write('\n[prices]\nteaching_hour = 30\nroom = 60\n\n[[pack]]\nreed = "round 2"\nprice = 20\n')
+    page = room()
+    for key in ("cutting", "shopping", "day", "money"):
+        page.click(f"#pane-{key}")
+        assert len(page.inner_text("#pane")) > 60, key
+    page.evaluate(
+        "for (const [id, to] of [['slide-seats', 8], ['slide-fee', 70]]) { const s = document.getElementById(id);"
+        " s.value = to; s.dispatchEvent(new Event('input', { bubbles: true })); }"
+    )
+    until(page, "document.querySelector('#what-if').innerText.startsWith('8 seats at $70.00')")
+    page.click("text=Ask this fee")
+    assert wait_until(lambda: in_file(saturday)["prices"].get("fee") == 70)
+    until(page, "document.querySelector('#pane').innerText.includes('At a fee of $70.00')")

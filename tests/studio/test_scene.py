@@ -32,17 +32,24 @@ def with_times(raw: bytes, seconds: int = 100) -> bytes:
 
 
 def files(design) -> dict[str, bytes]:
-    laid = lay(design)
-    plain = solid(laid, revision=3)
-    return {
-        "index.html": HTML,
-        "page.css": CSS,
-        "page.js": (ROOT / "tests" / "support" / "scene_page.js").read_bytes(),
-        "plain": plain,
-        "timed": with_times(plain),
-        "relaxed": solid(laid, revision=3, form="relaxed"),
-        "ordered": solid(laid, revision=3, order=moments(laid)),
-    }
+    """What the page may ask for. Each basket is worked once, whatever tests show of it."""
+    name = f"scene {design.title} {design.hand}"
+    if name not in WORKED:
+        laid = lay(design)
+        plain = solid(laid, revision=3)
+        WORKED[name] = {
+            "index.html": HTML,
+            "page.css": CSS,
+            "page.js": (ROOT / "tests" / "support" / "scene_page.js").read_bytes(),
+            "plain": plain,
+            "timed": with_times(plain),
+            "relaxed": solid(laid, revision=3, form="relaxed"),
+            "ordered": solid(laid, revision=3, order=moments(laid)),
+        }
+    return WORKED[name]
+
+
+WORKED: dict[str, dict[str, bytes]] = {}
 
 
 @pytest.fixture

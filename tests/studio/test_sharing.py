@@ -6,8 +6,15 @@ import asyncio
 import contextlib
 import gzip
 import json
+import os
+import re
+import signal
+import subprocess
+import sys
 
 import pytest
+from places import EXAMPLES, SOURCE
+from studio_run import wait_until
 
 from slype.errors import DesignError
 from slype.studio.sharing import BODY_BYTES, Sharing, code_in_letters, for_the_wall, who_can_see
@@ -260,3 +267,32 @@ def test_the_studio_hands_out_the_lesson_as_a_file_to_keep_and_shows_it_when_ask
     assert answer.json["address"] == run.get("/api/shown").json["address"]
     assert "<svg" in answer.json["code"]
     assert run.ask("DELETE", "/api/shown").json == {"address": None} == run.get("/api/shown").json
+
+
+# As a teacher does ---------------------------------------------------------------------------------------------
+
+
+def test_from_the_command_line_to_a_phone_and_a_seat_that_tells(tmp_path, chromium):
+    """The command shows the page; a phone opens it, counts, and lets its seat tell; Ctrl-C ends it."""
+    heard = tmp_path / "heard.txt"
+    words = ["lesson", str(EXAMPLES / "posy.toml"), "--stacked", "--share", "--seats", "--host", HERE, "--no-browser"]
+    surroundings = {**os.environ, "PYTHONPATH": str(SOURCE.parent), "PYTHONUNBUFFERED": "1"}
+    with heard.open("w") as out:
+        teacher = subprocess.Popen([sys.executable, "-m", "slype", *words], env=surroundings, stdout=out, stderr=out)
+    try:
+        address = wait_until(lambda: re.search(r"http://\S+", heard.read_text(encoding="utf-8")), 60)[0]
+        phone = chromium.new_page(viewport={"width": 390, "height": 844})
+        phone.goto(address)
+        phone.click("[data-tab=more]")
+        phone.select_option("[data-set=seat]", "7")
+        phone.evaluate("slypeLesson.places.go(360)")
+        phone.click("[data-tab=count]")
+        assert wait_until(lambda: "Seats: 7: 50 %" in heard.read_text(encoding="utf-8"), 20), heard.read_text()
+        assert phone.evaluate("fetch('/seat').then((answer) => answer.status)") == 405
+        phone.click("[data-tab=more]")
+        assert phone.get_attribute("a[download]", "href") == "/"
+        phone.close()
+    finally:
+        teacher.send_signal(signal.SIGINT)
+        assert teacher.wait(20) == 0
+    assert "no longer shown" in heard.read_text(encoding="utf-8") and "Traceback" not in heard.read_text()

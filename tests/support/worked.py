@@ -12,6 +12,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from unittest import mock
 
 from places import EXAMPLES
 
@@ -63,12 +64,24 @@ def picture(name: str, view: str, hatched: bool = False) -> str:
     return once(f"picture {name} {view} {hatched}", lambda: svg(planned(name), view, hatched=hatched))
 
 
+def painted(name: str) -> None:
+    """An example as the painter and the drawer of lines see it, small: all that is compiled for pictures is, then."""
+    from slype.draw.lines import drawing
+    from slype.draw.painted import paint
+
+    laid = planned(name).laid
+    for view in ("outside", "inside", "above"):
+        paint(laid, view, 60)
+    drawing(laid, "outside")
+
+
 @cache
 def sheet(name: str, paper: str = "a4") -> bytes:
     """The handout of an example, as PDF."""
     from slype.paper.sheet import make
 
-    return once(f"sheet {name} {paper}", lambda: make(planned(name), paper))
+    with _drawn_once(name):
+        return once(f"sheet {name} {paper}", lambda: make(planned(name), paper))
 
 
 @cache
@@ -77,5 +90,15 @@ def sheet_contents(name: str, wording: str = "") -> dict:
     from slype.paper.sheet import contents
 
     design = example(name)
-    asked = replace(design, wording=wording or design.wording)
-    return once(f"contents {name} {asked.wording}", lambda: contents(planning.plan(asked)))
+    if wording in ("", design.wording):
+        with _drawn_once(name):
+            return once(f"contents {name}", lambda: contents(planned(name)))
+    return once(f"contents {name} {wording}", lambda: contents(planning.plan(replace(design, wording=wording))))
+
+
+def _drawn_once(name: str):
+    """Both papers show the same pictures of an example, which take longest."""
+    from slype.paper import sheet as paper
+
+    pictures = once(f"pictures {name}", lambda: paper._pictures(planned(name)))
+    return mock.patch.object(paper, "_pictures", lambda made: pictures)

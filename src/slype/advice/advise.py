@@ -11,15 +11,17 @@ from ..design.values import Design
 from ..lay.joins import JoinPlan
 from ..lay.laying import Laid
 from ..words import say
-from . import counts  # noqa: F401  (importing them fills the book, in this order)
-
-from . import attachments, look, room, spacing, work  # noqa: F401  # isort: skip
-from .book import RULES, Finding, Offer, Rule, band_name
+from . import attachments, counts, look, room, spacing, work
+from .book import Finding, Offer, Rule, band_name
 from .spacing import SPACING_MM
 
 __all__ = ["RULES", "SPACING_MM", "WEIGHTS", "Finding", "Rule", "advise", "band_name", "filled", "must_stop"]
 
 WEIGHTS = ("stop", "warn", "note")
+RULES: dict[str, Rule] = {
+    rule.key: rule for chapter in (counts, attachments, look, room, spacing, work) for rule in chapter.RULES
+}
+"""The book of advice: every rule by its key, in the order in which they are asked."""
 
 
 def advise(laid: Laid, joins: tuple[JoinPlan, ...], at_rest: bool = False) -> list[Finding]:

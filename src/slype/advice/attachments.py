@@ -225,3 +225,16 @@ def _crown(laid, joins):
         # A flat arc is longer than its chord by 8/3 rise^2 over span.
         more = 8 / 3 * crown**2 / across
         yield "base", {"across": shown(show, across), "crown": shown(show, crown), "more": shown(show, more)}
+
+
+RULES = (
+    _thin_core,
+    _odd_handle,
+    _shallow,
+    _lid_play,
+    _lid_slides,
+    _lid_meets,
+    _bows_meet,
+    _tight_holes,
+    _crown,
+)

@@ -1,4 +1,4 @@
-"""The book of advice: what a rule is, and the table that holds them all.
+"""What a rule of advice is, and what one finds.
 
 A rule is one record: how grave it is, its sentences (templates for `words.say`), its reason, remedy and source, and a
 search that yields what it finds as (where, values). The rules themselves stand in `advice.counts`, `advice.room`,
@@ -9,13 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from ..design.values import Design
 from ..lay.joins import JoinPlan
 from ..lay.laying import BandLaid, Laid
 from ..quantity import show_length
 
-Change = dict[str, object]
+Search = Callable[[Laid, tuple[JoinPlan, ...]], Iterator[tuple[str, dict[str, Any]]]]
+"""What a rule looks for: (where, values for its sentences) of everything found."""
+Change = dict[str, Any]
 
 
 @dataclass(frozen=True)
@@ -46,7 +49,7 @@ class Rule:
     why: str
     remedy: str
     source: str
-    look: Callable[[Laid, tuple[JoinPlan, ...]], Iterator[tuple[str, dict[str, object]]]]
+    look: Search
     button: bool = False
     at_rest: bool = False
 
@@ -80,9 +83,6 @@ class Finding:
         }
 
 
-RULES: dict[str, Rule] = {}
-
-
 def rule(
     key: str,
     weight: str,
@@ -94,13 +94,12 @@ def rule(
     button: bool = False,
     at_rest: bool = False,
 ):
-    """Register the decorated search as a rule."""
+    """Makes the decorated search a rule."""
 
-    def register(look):
-        RULES[key] = Rule(key, weight, message, why, remedy, source, look, button, at_rest)
-        return look
+    def of_search(look: Search) -> Rule:
+        return Rule(key, weight, message, why, remedy, source, look, button, at_rest)
 
-    return register
+    return of_search
 
 
 def band_name(band: BandLaid) -> str:

@@ -410,3 +410,19 @@ def _short_block(laid, joins):
                     "offers": tuple(offer("band", band.index, "rows", to=n, fit=f"{n} rows") for n in fit),
                 },
             )
+
+
+RULES = (
+    _unlocked,
+    _jammed,
+    _too_much_reed,
+    _border_count,
+    _odd_chase,
+    _colour_close,
+    _uneven,
+    _across_arms,
+    _half,
+    _too_many_inserted,
+    _idle_blocks,
+    _short_block,
+)

@@ -384,3 +384,22 @@ def _loose(laid, joins):
                     "do": _held_by(laid, band),
                 },
             )
+
+
+RULES = (
+    _cover,
+    _wall,
+    _base,
+    _wall_start,
+    _pairing,
+    _flare,
+    _upsett,
+    _last_row,
+    _close_colours,
+    _blind_colours,
+    _winds,
+    _light,
+    _tangled,
+    _not_quite,
+    _loose,
+)

@@ -348,9 +348,7 @@ def _check_file(design: Design) -> None:
             raise DesignError(f"it takes ends in groups of {band.group}.", f"band {i + 1}")
         shift = band.blocks.shift if band.blocks else 0
         if band.start >= spaces or shift > spaces:
-            what = (
-                f"starts in space {band.start + 1}" if band.start >= spaces else f"moves on {shift} spaces"
-            )
+            what = f"starts in space {band.start + 1}" if band.start >= spaces else f"moves on {shift} spaces"
             raise DesignError(f"it {what}, and there would be only {several(spaces, 'space')}.", f"band {i + 1}")
 
 

@@ -205,3 +205,15 @@ def _border_bend(laid, joins):
 def _turn(laid, joins):
     if not laid.design.spokes.inserted and laid.side and not laid.design.base.is_board:
         yield "turn", {"angle": 90 - math.degrees(laid.design.form.lean(0.0))}
+
+
+RULES = (
+    _uneven,
+    _fine_spokes,
+    _jump,
+    _wraps,
+    _hard_bend,
+    _usual_bend,
+    _border_bend,
+    _turn,
+)

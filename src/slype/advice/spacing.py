@@ -16,7 +16,7 @@ from ..errors import Unweavable
 from ..lay.laying import BandLaid, Laid, lay
 from ..lay.spacing import stretches
 from ..words import listed
-from .book import Offer, rule, shown, shown_apart
+from .book import Offer, Rule, rule, shown, shown_apart
 from .remedies import counts_that_hold, offer
 
 SPACING_MM = (12.7, 24.0)
@@ -217,7 +217,7 @@ def _told_apart(laid: Laid, place: str, wide: bool) -> str:
     return apart
 
 
-def _spacing_rule(place: str, wide: bool):
+def _spacing_rule(place: str, wide: bool) -> Rule:
     limit = _limit(place, wide)
     said = "far apart" if wide else "close"
     remedy = "Use {about}{how}." if wide else "Use {about}{how}, or finer {spokes}."
@@ -228,12 +228,12 @@ def _spacing_rule(place: str, wide: bool):
 
     def look(laid, joins):
         found = spacings(laid).get(place)
-        told = _out_of_range(laid, wide)
+        places = _out_of_range(laid, wide)
         if place == "added ends" and found is not None and found.closest < limit:
-            told = [place]
-        if told[:1] != [place]:
+            places = [place]
+        if places[:1] != [place]:
             return
-        every = {each: _told_apart(laid, each, wide) for each in told}
+        every = {each: _told_apart(laid, each, wide) for each in places}
         also = listed([f"{apart} at the {each}" for each, apart in every.items() if each != place])
         yield (
             place,
@@ -242,11 +242,11 @@ def _spacing_rule(place: str, wide: bool):
                 "also": f" (and {also})" if also else "",
                 "low": shown(laid.design, SPACING_MM[0]),
                 "high": shown(laid.design, limit if wide else SPACING_MM[1]),
-                **_ends_found(laid, found, place, wide, told[1:]),
+                **_ends_found(laid, found, place, wide, places[1:]),
             },
         )
 
-    rule(
+    return rule(
         f"{said} at the {place}",
         "warn",
         "the {spokes} stand {spacing} apart at the "
@@ -262,8 +262,9 @@ def _spacing_rule(place: str, wide: bool):
     )(look)
 
 
-for _place in ("base edge", "turn", "widest", "mouth", "added ends"):
-    if _place != "added ends":
-        _spacing_rule(_place, True)
-    if _place != "widest":
-        _spacing_rule(_place, False)
+RULES = tuple(
+    _spacing_rule(place, wide)
+    for place in ("base edge", "turn", "widest", "mouth", "added ends")
+    for wide in (True, False)
+    if (place, wide) not in (("added ends", True), ("widest", False))
+)

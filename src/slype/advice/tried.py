@@ -102,8 +102,9 @@ def _with_remedy(design: Design, before: _Look, found: Finding) -> Finding:
     for offer in islice(_offered(found.offers), MOST_TRIED):
         if not offer.changes:
             continue
+        assert design.tables is not None, "what has no file is not tried"
         try:
-            after = _look(replace(changed(design.tables, offer.changes), name=design.name))
+            after = _look(replace(changed(dict(design.tables), offer.changes), name=design.name))
         except SlypeError:
             continue
         if not _allowed(before, after, found):

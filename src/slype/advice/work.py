@@ -61,3 +61,10 @@ def _long(laid, joins):
     seconds = sum(band.strokes for band in laid.bands) / laid.design.pace.strokes_per_minute * 60
     if seconds > LONG_DAY_S:
         yield "time", {"hours": seconds / 3600}
+
+
+RULES = (
+    _meet,
+    _start_line,
+    _long,
+)

@@ -38,7 +38,7 @@ class Swatch:
 def swatches(plan: Plan, known: Mapping[str, Known]) -> list[Swatch]:
     """Swatches of the weaves and reeds of this basket's side, the one that teaches most about its height first."""
     bands = [band for band in plan.laid.side if band.pitch_mm > 0]
-    heights = {}
+    heights: dict[tuple[str, str], float] = {}
     for band in bands:
         key = band.band.weave.name, band.band.reed.key
         heights[key] = heights.get(key, 0.0) + len(band.s) * band.pitch_mm

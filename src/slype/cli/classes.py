@@ -87,8 +87,8 @@ def write(made: Worked, folder: str, sheets: bool, progress: Callable[[str], Non
     if sheets:
         ready += _sheets(made, progress)
         progress("making the lessons")
-        for name, content, seats in lessons(made):
-            ready.append((name, content, f"the lesson of {seats_named(list(seats))}, for phones"))
+        for name, page, seats in lessons(made):
+            ready.append((name, page, f"the lesson of {seats_named(list(seats))}, for phones"))
     files.make_folder(folder)
     out = []
     for name, content, what in ready:
@@ -104,7 +104,8 @@ def _sheets(made: Worked, progress: Callable[[str], None]) -> list[tuple[str, by
     """A pattern sheet and a design file for every basket that is woven: hand, colours, size."""
     from ..paper import sheet
 
-    out, taken = [], set()
+    out: list[tuple[str, bytes | str, str]] = []
+    taken: set[str] = set()
     for basket in {id(kit.basket): kit.basket for kit in made.kits}.values():
         kit = next(kit for kit in made.kits if kit.basket is basket)
         name = basket_name(kit.seat)

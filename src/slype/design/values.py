@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
@@ -186,13 +187,14 @@ class Design:
     foot: Foot | None = None
     tables: Mapping[str, object] | None = field(default=None, init=False, repr=False, compare=False)
 
-    def reworded(self, **words: str) -> Design:
+    def reworded(self, **words: Any) -> Design:
         """The same basket in another `hand`, `wording` or `units`; what its file says goes along."""
         if all(getattr(self, key) == value for key, value in words.items()):
             return self
         other = replace(self, **words)
         if self.tables is not None:
-            basket = {**self.tables.get("basket", {}), **words}
+            said = self.tables.get("basket")
+            basket = {**(said if isinstance(said, dict) else {}), **words}
             object.__setattr__(other, "tables", {**self.tables, "basket": basket})
         return other
 

@@ -60,7 +60,8 @@ def _follow_up(old: dict, new: dict, asked: Path) -> list[Note]:
     if head == ("border", "kind") or head == ("border", "rows"):
         other = "rows" if asked[1] == "kind" else "kind"
         if asked[1] in new["border"] and new["border"].pop(other, None) is not None:
-            return [("The border's {other} left out: it is said by {key} now.", {"other": other, "key": asked[1]})]
+            said = "its name, its own moves are left out" if other == "rows" else "moves of its own"
+            return [("The {border} goes by {said} now.", {"said": said})]
         return []
     if asked == ("form", "outline"):
         notes = follow_outline(old, new)
@@ -100,8 +101,8 @@ def _band(old: dict, band: dict, i: int, key: str, tables: dict) -> list[Note]:
     name: dict[str, object] = {"n": i + 1}
     if key in HOW_FAR and key in band:
         gone = [other for other in HOW_FAR if other != key and band.pop(other, None) is not None]
-        return [("Band {n}: {gone} left out, as {key} says how far it goes.",
-                 {**name, "gone": ", ".join(gone), "key": key})] if gone else []  # fmt: skip
+        said = {**name, "gone": " and ".join(map(_how_far, gone)), "key": _how_far(key)}
+        return [("Band {n} goes by {key} now, no longer by {gone}.", said)] if gone else []
     if key == "add" and band.get("add") == 0 and not isinstance(band["add"], bool):  # none is said by saying nothing
         del band["add"]
         return []
@@ -129,6 +130,11 @@ def _band(old: dict, band: dict, i: int, key: str, tables: dict) -> list[Note]:
                 band.setdefault(each, value)
         return [("Band {n} is a weave of your own now, with the strokes of {weave}.", {**name, "weave": weave.name})]
     return []
+
+
+def _how_far(key: str) -> str:
+    """What a maker calls a way to say how far a band goes."""
+    return {"rows": "its rows", "height": "its height"}.get(key, "where it ends")
 
 
 def _where(band: dict, name: dict[str, object], tables: dict) -> list[Note]:
@@ -370,7 +376,7 @@ def _added(band: dict, before: int, read: dict, where: str) -> Note | None:
 def _all_round(band: dict, before: int, read: dict, where: str) -> Note | None:
     del band["add_at"]
     if "add" not in band:
-        return "{where}: add_at left out, as nothing is added.", {"where": where.capitalize()}
+        return "{where}: where ends are added is left out, as none are.", {"where": where.capitalize()}
     return "{where}: its ends are added all round now.", {"where": where.capitalize()}
 
 

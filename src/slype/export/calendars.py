@@ -39,8 +39,8 @@ def calendar(made: Worked) -> bytes | None:
         out.add_component(one)
 
     for job in when.jobs:
-        last = when.date_of(job.last) + timedelta(days=1)  # the end of a whole day is the day after
-        event(job.key, f"{asked.title}: {job_told(job, wording)}", when.date_of(job.first), last)
+        last = asked.day + timedelta(days=job.last + 1)  # the end of a whole day is the day after
+        event(job.key, f"{asked.title}: {job_told(job, wording)}", asked.day + timedelta(days=job.first), last)
     midnight = datetime.combine(asked.day, time(0, 0))
     told = []
     for hour in when.hours:

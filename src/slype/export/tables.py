@@ -5,8 +5,8 @@ Lengths in mm, masses in g; plan, chart and counts hold their own forms. Documen
 
 from __future__ import annotations
 
-from ..borders.rows import Border, Need, path_of_end
-from ..borders.sentences import before, closing, lay_first, trimmed_on
+from ..borders.rows import Border, Need, path_of_end, trimmed_on
+from ..borders.sentences import before, closing, lay_first
 from ..borders.table import Finish, named_as
 from ..reeds import REEDS, Reed, density_check
 from ..weave.table import EVERY_END, WEAVES

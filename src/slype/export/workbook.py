@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import io
 
-from ..kit.money import Money
 from ..kit.worked import Worked
 from ..tell.classes.cutting import bench
 from ..tell.classes.kits import bundle_named, pieces_told, seat_title
@@ -58,7 +57,8 @@ def _head(sheet, formats, row: int, names: list[str], wide: list[int] | None = N
 
 def _money(sheet, formats, made: Worked) -> None:
     """Seats and fee above; a line for each cost, as so much for each seat where it grows with them; sums below."""
-    sums: Money = made.sums
+    sums = made.sums
+    assert sums is not None, "a class that has kits"
     sheet.write(0, 0, made.asked.title, formats["bold"])
     inputs = [("Seats", sums.seats), ("Fee", sums.fee or 0.0), ("Overhead %", sums.overhead * 100),
               ("Rounded up to", sums.rounding)]  # fmt: skip
@@ -141,9 +141,10 @@ def _dyeing(sheet, formats, made: Worked) -> None:
         sheet.write(i, 0, bath.colour)
         sheet.write_number(i, 1, bath.strands_g, formats["input"])
         grams = bath.dye_g
-        if grams is not None:  # by surface: what dye the swatch would have taken on this very reed
-            sheet.write_number(i, 2, grams / bath.strands_g * bath.dye.swatch_reed_g, formats["input"])
-            sheet.write_number(i, 3, bath.dye.swatch_reed_g, formats["input"])
+        swatch = bath.dye.swatch_reed_g if bath.dye is not None else None
+        if grams is not None and swatch is not None:  # by surface: what dye it would have taken on this very reed
+            sheet.write_number(i, 2, grams / bath.strands_g * swatch, formats["input"])
+            sheet.write_number(i, 3, swatch, formats["input"])
         else:
             sheet.write_blank(i, 2, None, formats["input"])
             sheet.write_blank(i, 3, None, formats["input"])

@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..design.values import group_sizes
-from ..draw.camera import Camera, direction, look, look_at_points, looking
+from ..draw.camera import Camera, camera_for, direction, look, look_at_points, looking
 from ..order.kinds import ACTS
 from ..order.viewpoints import UNDERSIDE
 from ..space.tubes import on_surface
 from ..surface.added_ends import among_last_ends
 from . import marks
 from .making import MOVES, WAITS, Making, Stretch
-from .pen import Box, Inks, drawn
+from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn
 
 NEAR_SPACES = 6.0
 """Spaces that a close-up shows across."""
@@ -29,7 +29,8 @@ class Scene:
     """What to draw: the work when `beyond` moments are done, those from `first` on picked out. `whole` shows all of it
     and not only the place of the work; `inside` looks at the same place from inside; `arrow` along what moves;
     `spaces` "all", "first" or "none" are numbered; `mm` how wide it stands on paper; `join`, `fold` as in
-    `teach.values.Drawing`; `band` index of the band in work, or None."""
+    `teach.values.Drawing`; `band` index of the band in work, or None; `finished` shows
+    all of it as the picture of the finished basket does, without numbers."""
 
     first: int
     beyond: int
@@ -42,19 +43,24 @@ class Scene:
     join: int | None = None
     fold: bool = False
     band: int | None = None
+    finished: bool = False
 
 
 def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
     """(body of an SVG, box) of a scene."""
     stretches = making.at(scene.first, scene.beyond, scene.join, scene.fold)
     moment = min(max(scene.beyond - 1, scene.first, 0), len(making.order) - 1)
+    if scene.finished:
+        camera = camera_for(making.laid, "outside", [each.tube for each in stretches])
+        box = _box_of_all(stretches, camera)
+        return drawn(stretches, camera, box, inks, WHOLE_DOTS), box
     flat = making.places.up[moment] == UNDERSIDE
     camera, box = _framed(making, scene, stretches, moment, flat)
     if not flat:
         stretches = _near_half(stretches, camera, scene.inside)
         stretches = stretches if scene.whole or scene.inside else _without_base(stretches, making)
     unit = box[2] / scene.mm
-    body = [drawn(stretches, camera, box, inks)]
+    body = [drawn(stretches, camera, box, inks, WHOLE_DOTS if scene.whole else DOTS)]
     if scene.arrow:
         body += _arrows(stretches, camera, box, unit, flat)
     body += _numbers(making, scene, stretches, camera, box, unit, moment, flat)

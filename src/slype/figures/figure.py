@@ -54,7 +54,8 @@ class Figures:
         if known in self.drawn:
             return self.drawn[known]
         scene = Scene(
-            asked.first, asked.beyond, whole=asked.kind in ("whole", "finished"), inside=asked.kind == "inside",
+            asked.first, asked.beyond, whole=asked.kind == "whole",
+            finished=asked.kind == "finished", inside=asked.kind == "inside",
             arrow=asked.arrow, spaces=asked.spaces, mm=WHOLE_MM if asked.kind == "whole" else NEAR_MM,
             join=asked.join, fold=asked.fold, band=step.band,
         )  # fmt: skip

@@ -109,7 +109,7 @@ class Making:
             out = _folded(out, folded)
         moved = {self.order.end[m] for m in range(first, beyond) if ACTS[self.order.act[m]] == "turn"}
         for each, appears, vanishes in self.upright:
-            if appears <= beyond <= vanishes:
+            if appears <= beyond <= vanishes and (not self.laid.is_mat or beyond >= self._edge_begins):
                 out.append(Stretch(each, MOVES if each.end in moved else OLD, (False, True)))
         return out
 
@@ -166,6 +166,11 @@ class Making:
         x, y, _ = on_surface(self.laid, "base", u, np.full(len(u), edge), np.zeros(len(u)))
         way = np.array([x.mean(), y.mean(), 0.0])
         return way / max(float(np.hypot(*way[:2])), 1e-9)
+
+    @cached_property
+    def _edge_begins(self) -> int:
+        """When the border is begun: what stands above a mat lay in its sticks until then."""
+        return next(part.first for part in self.order.parts if part.key == "border" and not part.of)
 
     @cached_property
     def _ways(self) -> dict[int, np.ndarray]:

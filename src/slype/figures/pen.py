@@ -18,8 +18,8 @@ from ..draw.lines import SEAM_SHARE, from_far_to_near, lengths_seen, needed
 from ..draw.painted import EVERYWHERE, Dots
 from .making import FRESH, MOVES, OLD, WAITS, Stretch
 
-DOTS = 400
-"""Across a drawing: from these it is read what is seen."""
+DOTS, WHOLE_DOTS = 400, 640
+"""Across a close-up, and a drawing of all of it: from these it is read what is seen."""
 FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
 INK, DARK, PALE = "#2b2520", "#35302b", "#756d64"
 LINES = {OLD: 0.0021, FRESH: 0.0026, WAITS: 0.0032, MOVES: 0.0036}
@@ -62,16 +62,16 @@ def grey(colour: str) -> str:
     return hex_from_rgb((light, light, light))
 
 
-def drawn(stretches: list[Stretch], camera: Camera, box: Box, inks: Inks) -> str:
-    """SVG of all stretches within `box` (left, top, width, height), mm on the picture."""
+def drawn(stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: int = DOTS) -> str:
+    """SVG of all stretches within `box` (left, top, width, height), mm on the picture; `dots` across it."""
     stretches = _within(stretches, camera, box)
     if not stretches:
         return ""
     tubes = [each.tube for each in stretches]
     seen = look(camera, tubes)
-    size = (max(1, round(box[3] / box[2] * DOTS)), DOTS)
+    size = (max(1, round(box[3] / box[2] * dots)), dots)
     depth, seg = np.empty(size, np.float32), np.empty(size, np.int32)
-    found = Dots("", camera, seen, depth, seg, box, box[2] / DOTS)
+    found = Dots("", camera, seen, depth, seg, box, box[2] / dots)
     pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg)
     lengths = lengths_seen(tubes, found)
     last = {int(tube): i for i, tube in enumerate(seen.tube)}

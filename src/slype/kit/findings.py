@@ -58,11 +58,14 @@ def _too_long(cuts: tuple[ReedCut, ...], units: str) -> list[Remark]:
     for cut in cuts:
         longest = max((stock.length_mm for stock in cut.problem.stock), default=0.0)
         for mm, colour, many in cut.missing:
+            why = f"the longest strand there is has {show_length(longest, units, 2)}."
+            if mm <= longest:
+                why = "too few strands are long enough."
             out.append(
                 Remark(
                     "stop",
                     f"{several(many, 'piece')} of {show_length(mm, units, 2)} in {cut.reed.name} ({colour}) cannot be "
-                    f"cut: the longest strand there is has {show_length(longest, units, 2)}.",
+                    f"cut: {why}",
                     "cutting",
                     "Say how long the strands are that you buy (strand under [[pack]], or a column strand in the price "
                     "list), or make the basket smaller.",

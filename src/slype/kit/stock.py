@@ -10,8 +10,8 @@ from .wanted import key_of
 BOUGHT_COUNTS = 20.0
 """When the shelf is to be emptied first, a bought length counts as so many lengths from the shelf."""
 SHELF_COUNTS = 1e-3
-"""When the plan shall cost least, a length from the shelf, paid for already, counts this share of a bought one: it is
-taken first, and no more of it than need be."""
+"""When the plan shall cost least, a length from the shelf, paid for already, counts this share of the price of a bought
+one: it is taken first, and no more of it than need be."""
 
 
 def shelf_of(asked: Class, reed: Reed) -> tuple[Strands, ...]:
@@ -28,10 +28,11 @@ def pack_of(asked: Class, reed: Reed) -> Pack:
 
 
 def lengths_of(asked: Class, reed: Reed) -> tuple[float, ...]:
-    """Every length that strands of a reed come in, the longest first; the shortest of a range that is not known."""
+    """Every length that strands of a reed come in, that of bought ones first; of a range its shortest."""
     pack = pack_of(asked, reed)
     found = {each.shortest_mm or each.length_mm for each in shelf_of(asked, reed)}
-    return tuple(sorted(found | {pack.shortest_mm or pack.strand_mm}, reverse=True))
+    bought = pack.shortest_mm or pack.strand_mm
+    return (bought, *sorted(found - {bought}, reverse=True))
 
 
 def stock_of(asked: Class, reed: Reed) -> tuple[Stock, ...]:
@@ -40,10 +41,10 @@ def stock_of(asked: Class, reed: Reed) -> tuple[Stock, ...]:
     aim, pack = asked.rules.aim, pack_of(asked, reed)
     bought = pack.shortest_mm or pack.strand_mm
     out = []
+    per_mm = 1.0 if aim != "cost" or not pack.price else pack.price / (pack.strands * bought) * SHELF_COUNTS
     for each in shelf_of(asked, reed):
         length = each.shortest_mm or each.length_mm
-        cost = {"shelf": length, "reed": length, "cost": length * SHELF_COUNTS}[aim]
-        out.append(Stock(length, each.count, each.colour, round(cost, 3), name="shelf"))
+        out.append(Stock(length, each.count, each.colour, round(length * per_mm, 6), name="shelf"))
     if aim == "cost" and pack.price is not None:
         # The pack is what is paid: a strand more of one that is open costs nothing.
         out.append(Stock(bought, None, "natural", 0.0, pack.strands, pack.price, "bought"))

@@ -69,7 +69,8 @@ def wanted(
     least_mm: float,
     join_more: bool = False,
 ) -> list[Wanted]:
-    """What all kits ask, reed by reed, the thickest first; `strands_mm` the lengths that each reed comes in. With
+    """What all kits ask, reed by reed, the thickest first; `strands_mm` the lengths that each reed comes in, that
+    of bought strands first: any number of them can be had, so every weaver can be cut from them. With
     `join_more` also weavers that one strand is enough for may be joined, where that saves reed."""
     fixed: dict[tuple[str, float], list[Fixed]] = {}
     pieced: dict[tuple[str, float], list[Pieced]] = {}
@@ -112,19 +113,25 @@ def _pieced(
             key=lambda cuts: max(cut.length_mm for cut in cuts),
         )  # fmt: skip
         course = own[0].course
-    longest = max(strands)
+    endless, longest = strands[0], max(strands)
     ways = _ways([own], found, step)
-    whole = next(iter(ways.values()))[0] == 0 and next(iter(ways))[0][0] <= longest + 1e-6
+    whole = next(iter(ways.values()))[0] == 0 and next(iter(ways))[0][0] <= endless + 1e-6
     if join_more or not whole:  # a weaver that one strand is enough for stays whole: every join takes a learner time
-        ways |= _ways([_pieced_from(course, mm) for mm in _from_strands(course, strands)], found, step)
+        from_strands = [endless, *(mm for mm in _from_strands(course, strands) if mm != endless)]
+        ways |= _ways([_pieced_from(course, mm) for mm in from_strands], found, step)
     fit = {way: said for way, said in ways.items() if way[0][0] <= longest + 1e-6}
     kept = {way: said for way, said in fit.items() if said[0] == 0 or said[1] >= least_mm - 1e-6}
     if not kept:  # shorter strands than there are put the joins elsewhere
-        more = _ways([_pieced_from(course, longest * share) for share in SHARES], found, step) | fit
+        more = _ways([_pieced_from(course, endless * share) for share in SHARES], found, step) | fit
         kept = {way: said for way, said in more.items() if said[1] >= least_mm - 1e-6}
         # Where no way keeps to the least, the one whose shortest piece is longest comes nearest.
         kept = kept or dict([max(more.items(), key=lambda item: item[1][1])] if more else list(ways.items())[:1])
-    kept = dict(list(kept.items())[:MOST_WAYS])
+    if not any(
+        way[0][0] <= endless + 1e-6 for way in kept
+    ):  # one way must not depend on how many long strands there are
+        kept |= _ways([_pieced_from(course, endless)], found, step)
+    sure = [way for way in kept if way[0][0] <= endless + 1e-6][:1]
+    kept = {way: kept[way] for way in dict.fromkeys([*list(kept)[: MOST_WAYS - 1], *sure, *list(kept)[:MOST_WAYS]])}
     said = kept.values()
     return Pieced(
         basket, course, tuple(kept), tuple(each[0] for each in said), tuple(each[1] for each in said),

@@ -5,6 +5,7 @@ A handle's strength is not rated: lengths only.
 
 from __future__ import annotations
 
+import functools
 import math
 from dataclasses import dataclass, replace
 
@@ -57,8 +58,10 @@ class HandleLaid:
         return [(first % ends, (first + self.spaces) % ends) for first in at]
 
 
+@functools.lru_cache(maxsize=8)
 def lay_handles(laid: Laid) -> tuple[HandleLaid, ...]:
-    """Every handle of the design on this basket. Raises Unweavable when one cannot stand on it."""
+    """Every handle of the design on this basket, fitted once and remembered with it. Raises Unweavable when one cannot
+    stand on it."""
     return tuple(_lay(laid, i, handle) for i, handle in enumerate(laid.design.handles))
 
 

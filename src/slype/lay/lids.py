@@ -36,8 +36,10 @@ class LidFit:
     play_mm: float
 
 
+@functools.lru_cache(maxsize=8)
 def fit_lid(laid: Laid) -> LidFit | None:
-    """The lid of the design on this basket, or None. Raises Unweavable when it is larger than its seat or falls in."""
+    """The lid of the design on this basket, fitted once and remembered with it, or None. Raises Unweavable when it is
+    larger than its seat or falls in."""
     lid = laid.design.lid
     if lid is None:
         return None

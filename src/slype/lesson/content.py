@@ -13,6 +13,7 @@ from functools import cached_property
 import numpy as np
 
 from ..draw.solid import solid_of, unpacked
+from ..lay.chart import letters_for
 from ..order.kinds import ACTS, Moments, WorkPart
 from ..order.moments import moments
 from ..order.viewpoints import places
@@ -81,6 +82,7 @@ class Lesson:
             "bands": [_band(self.by_hand["right"], order, part) for part in order.parts],
             "colours": [list(colours) for colours in order.colours],
             "palette": self.space[0]["palette"],
+            "letters": letters_for(design),
             "hatches": self.space[0]["hatches"],
             **{
                 name: getattr(order, name).tolist()

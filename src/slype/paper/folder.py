@@ -7,7 +7,7 @@ table, picture), which `class.typ` sets on paper.
 from __future__ import annotations
 
 from ..colour import hex_of
-from ..draw.cutting import alike, bars
+from ..draw.classes.cutting import alike, bars
 from ..kit.assigned import ReedCut
 from ..kit.seats import Kit
 from ..kit.worked import Worked

@@ -9,8 +9,8 @@ from itertools import groupby
 
 from rich.text import Text
 
-from ..borders.rows import Border, Need
-from ..borders.sentences import before, closing, lay_first, trimmed_on
+from ..borders.rows import Border, Need, trimmed_on
+from ..borders.sentences import before, closing, lay_first
 from ..borders.table import FAMILIES, Finish, named_as
 from ..quantity import show_length
 from ..words import say, worded

@@ -18,7 +18,7 @@ from ..lay.laying import Laid
 from ..order.kinds import Moments
 from ..order.loose_ends import hanging_of
 from ..order.times import when_of
-from ..surface.curve import OF_NO_BAND, Curve, Tube
+from ..surface.curve import OF_FOOT, OF_NO_BAND, OWN, Curve, Tube, of_end
 from ..surface.runs import border_runs
 from ..surface.standing import spoke_curves
 from ..surface.woven import border_curves, stacked_curves
@@ -31,8 +31,13 @@ def foot_curves(laid: Laid) -> list[Curve]:
     if board is None:
         return []
     worked = _worked(laid, board)
-    curves = [curve for run in border_runs(worked) for curve in border_curves(worked, run)]
-    return [_through(board, curve) for curve in curves] + [_below(board, curve) for curve in curves]
+    through, below = [], []
+    for run in border_runs(worked):
+        for k, curve in enumerate(border_curves(worked, run, "foot end")):
+            spoke = f"{OWN.spoke} {run.weaver + 1}{of_end(worked, k)}"
+            through.append(_through(board, curve, f"{spoke}, through the board"))
+            below.append(_below(board, curve))
+    return through + below
 
 
 def _worked(laid: Laid, board: BoardLaid) -> Laid:
@@ -45,8 +50,7 @@ def _worked(laid: Laid, board: BoardLaid) -> Laid:
     return replace(laid, design=design, top_s=0.0, border=board.foot, border_spacing_mm=board.holes.pitch_mm)
 
 
-def _through(board: BoardLaid, curve: Curve) -> Curve:
-    name = curve.name.replace("border end", "spoke") + ", through the board"
+def _through(board: BoardLaid, curve: Curve, name: str) -> Curve:
     s = np.linspace(0.0, -board.thickness_mm, 9)
     return replace(curve, name=name, role="spoke", where="foot", u=np.full(9, curve.u[0]), s=s, n=np.zeros(9))
 
@@ -55,8 +59,8 @@ def _below(board: BoardLaid, curve: Curve) -> Curve:
     # The board is in the way of ends that would be tucked down beside a spoke: they stay below it.
     risen = np.maximum.accumulate(curve.s) > curve.thick_mm / 2
     down = np.where(risen, np.maximum(curve.s, curve.thick_mm / 2), curve.s)
-    name, u = curve.name.replace("border", "foot"), 2 * curve.u[0] - curve.u
-    return replace(curve, name=name, where="foot", u=u, s=-board.thickness_mm - down)
+    u = 2 * curve.u[0] - curve.u
+    return replace(curve, where="foot", u=u, s=-board.thickness_mm - down)
 
 
 def foot_tubes(laid: Laid, order: Moments | None = None) -> list[Tube]:
@@ -70,11 +74,9 @@ def foot_tubes(laid: Laid, order: Moments | None = None) -> list[Tube]:
     beside = thick * foot.ends / (2 * np.pi * float(alone.design.form.radius(0.0)))
     when = None if order is None else partial(when_of, order.others["foot"])
     out = []
-    for curve in [*spoke_curves(alone), *stacked_curves(alone)]:
-        name = curve.name.replace("band 1", "foot").replace("border end", "foot border, end")
-        name = f"foot {name}" if curve.role == "spoke" else name
+    for curve in [*spoke_curves(alone, OF_FOOT), *stacked_curves(alone, OF_FOOT)]:
         times = None if when is None else (lambda _, of=curve: when(of))  # told before it stands aside
-        out.append(tube(alone, replace(curve, name=name, u=curve.u - beside), times))
+        out.append(tube(alone, replace(curve, u=curve.u - beside), times))
     out = out if order is None else hanging_of(order.others["foot"], out)
     # Half a turn, not a mirror image: the basket was set on its rim to work it.
     return [replace(each, points=each.points * [1.0, -1.0, -1.0], **OF_NO_BAND) for each in out]

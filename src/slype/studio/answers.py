@@ -287,6 +287,14 @@ def pasted_roster(text: str, name: str, details: dict, progress: Progress) -> li
     return classes.pasted(text, name, str(details.get("cells", "")))
 
 
+def what_if(text: str, name: str, details: dict, progress: Progress) -> dict:
+    """What a class of so many seats at such a fee would leave."""
+    seats, fee = details.get("seats"), details.get("fee")
+    if not isinstance(seats, int) or not isinstance(fee, int | float):
+        raise DesignError("the question names no seats and fee.", "seats")
+    return classes.what_if(text, name, seats, fee)
+
+
 def effects_wall(text: str, name: str, details: dict, progress: Progress) -> list[dict]:
     """Every distinct result within reach of one band, of the basket or `of` its lid, each with its changes and a small
     picture; last the `checks` that its colours can make."""
@@ -332,5 +340,6 @@ ANSWERS = {
     "moments": moments,
     "effects wall": effects_wall,
     "pasted roster": pasted_roster,
+    "what if": what_if,
 }
 BEGINNINGS = {"warm up": warm_up}

@@ -312,9 +312,9 @@ async def ask(request: Request) -> Response:
     """Other answers about one basket, by name: {question, ...}."""
     studio, basket, body = _studio(request), _basket(request), await _body(request)
     question = body.get("question")
-    if question not in ("effects wall", "moments", "pasted roster"):
+    if question not in ("effects wall", "moments", "pasted roster", "what if"):
         raise DesignError("there is no such question.", "question")
-    details = {key: value for key, value in body.items() if isinstance(value, int | str | bool)}
+    details = {key: value for key, value in body.items() if isinstance(value, int | float | str | bool)}
     return JSONResponse(await studio.quick.ask(question, basket.text, basket.called, details, seconds=QUICK_S))
 
 

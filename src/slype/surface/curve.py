@@ -81,6 +81,20 @@ class Tube(Which):
     hangs: tuple[tuple[float, str], ...] = ()
 
 
+@dataclass(frozen=True)
+class Names:
+    """What the reeds of a basket are called, before their numbers; its bands by their own number unless `band` says."""
+
+    spoke: str = "spoke"
+    border_end: str = "border end"
+    band: str = ""
+
+
+OWN = Names()
+OF_FOOT = Names("foot spoke", "foot border, end", "foot")
+"""Of the small basket below a woven base, whose only band is the foot."""
+
+
 class SameBase:
     """A basket that counts as every other whose base is the same: what is drawn of a base is remembered by it, so that
     a change further up need not wait for it."""

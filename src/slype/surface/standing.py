@@ -14,11 +14,11 @@ from ..lay.laying import Laid
 from ..lay.spacing import long_sticks
 from .added_ends import along_spoke, aside_mm, bye_starts_mm, ends_by_tier
 from .crosses import HALF_STICK, below, half_n, laced_n, slit_mm
-from .curve import STICK_MM, Curve, SameBase, of_end
+from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end
 from .runs import base_sticks, on_long_stick
 
 
-def spoke_curves(laid: Laid) -> list[Curve]:
+def spoke_curves(laid: Laid, names: Names = OWN) -> list[Curve]:
     """Standing spokes to the last row, reeds of one end side by side: from the base's edge, or where pushed in."""
     spokes, tiers, out = laid.design.spokes, laid.design.tiers("side"), []
 
@@ -30,7 +30,7 @@ def spoke_curves(laid: Laid) -> list[Curve]:
         reed = of_end(laid, k)
         for end, tier, u, s in _up_the_wall(laid, k, up):
             which = {"end": end, "band": tiers[tier].first if tier else -1}
-            name, level = f"spoke {end + 1}" + reed, np.zeros(len(s))
+            name, level = f"{names.spoke} {end + 1}" + reed, np.zeros(len(s))
             out.append(Curve(name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, level, **which))
     return sorted(out, key=lambda each: each.end)
 

@@ -13,7 +13,7 @@ from ..design.values import group_sizes
 from ..form.wall import cubic, slopes_through
 from ..lay.laying import BandLaid, Laid
 from .added_ends import among_last_ends, beside
-from .curve import STICK_MM, Curve, SameBase, of_end
+from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end
 from .runs import STEPS, Run, StartRuns, border_runs, start_runs
 from .standing import across_cross
 
@@ -21,13 +21,13 @@ CROSSING = 1.2  # least room, in thicknesses of what stands, in which a weaver c
 TUCKED = 0.62  # how far, in spaces, the cut end of a weaver runs on behind the next spoke
 
 
-def stacked_curves(laid: Laid) -> list[Curve]:
+def stacked_curves(laid: Laid, names: Names = OWN) -> list[Curve]:
     """Weavers of the base and the side and the ends of the border, as the trace stacks them; cut ends lie inside."""
-    out = [*_base_weavers(SameBase(laid)), *_weavers(laid, "side")]
+    out = [*_base_weavers(SameBase(laid)), *_weavers(laid, "side", names)]
     ends = border_runs(laid)
-    for each in border_curves(laid, ends[0]):
+    for k, each in enumerate(border_curves(laid, ends[0])):
         for run in ends:
-            name = each.name.replace("end 1", f"end {run.weaver + 1}")
+            name = f"{names.border_end} {run.weaver + 1}" + of_end(laid, k)
             out.append(replace(each, name=name, u=each.u + run.weaver, end=run.weaver))
     return out
 
@@ -37,7 +37,7 @@ def _base_weavers(same: SameBase) -> tuple[Curve, ...]:
     return tuple(_weavers(same.laid, "base"))
 
 
-def _weavers(laid: Laid, where: str) -> list[Curve]:
+def _weavers(laid: Laid, where: str, names: Names = OWN) -> list[Curve]:
     runs = list(start_runs(laid, where))
     if not runs:
         return []
@@ -46,12 +46,12 @@ def _weavers(laid: Laid, where: str) -> list[Curve]:
     for each in runs:
         weavers = first[done : done + len(each.weavers) + 1]
         own = slice(weavers[0], weavers[-1])
-        out += _of_start(laid, each, u[own], s[own], n[own], weavers - weavers[0])
+        out += _of_start(laid, names, each, u[own], s[own], n[own], weavers - weavers[0])
         done += len(each.weavers)
     return out
 
 
-def _of_start(laid: Laid, runs: StartRuns, *lines: np.ndarray) -> list[Curve]:
+def _of_start(laid: Laid, names: Names, runs: StartRuns, *lines: np.ndarray) -> list[Curve]:
     """Curves of all weavers of a start, and of the reeds that each is worked with, one above the other."""
     band, where = runs.start.band, runs.start.band.band.where
     u, s, n, first = _over_groups(laid, band, *lines)
@@ -59,7 +59,9 @@ def _of_start(laid: Laid, runs: StartRuns, *lines: np.ndarray) -> list[Curve]:
     woven, u = u, among_last_ends(laid, where, band.tier, u, s)
     if where == "base":
         n = n + across_cross(laid, u, s)
-    title = f"band {band.index + 1}, " + (f"block {runs.start.number + 1}, " if len(band.segments) > 1 else "")
+    title = f"{names.band or f'band {band.index + 1}'}, " + (
+        f"block {runs.start.number + 1}, " if len(band.segments) > 1 else ""
+    )
     out, thick = [], band.band.reed.diameter_mm
     for weaver, a, b in zip(runs.weavers.tolist(), first.tolist(), first[1:].tolist(), strict=False):
         colours = band.colours[weaver]
@@ -157,7 +159,7 @@ def _finer(times: int, u: np.ndarray, s: np.ndarray, n: np.ndarray, first: np.nd
 # The border ---------------------------------------------------------------------------------------------------
 
 
-def border_curves(laid: Laid, run: Run) -> list[Curve]:
+def border_curves(laid: Laid, run: Run, called: str = OWN.border_end) -> list[Curve]:
     """An end of a spoke from the last row on: a rounded bend out of the upright, then along the border."""
     u, s, n = (np.append(each[:, :-1], each[-1, -1]) for each in (run.u, run.s, run.n))
     n = n * laid.design.border_reed_mm
@@ -178,7 +180,7 @@ def border_curves(laid: Laid, run: Run) -> list[Curve]:
     right, down = (up / long, across / long) if not laid.design.border.is_open else (np.ones_like(u), np.zeros_like(u))
     rising = np.clip(1 - (u - u[0]) / 0.5, 0.0, 1.0)
     for k, (reed, colour) in enumerate(reeds):
-        name = f"border end {run.weaver + 1}" + of_end(laid, k)
+        name = f"{called} {run.weaver + 1}" + of_end(laid, k)
         at = u + (lie[k] * right + (standing[k] - lie[k]) * rising) / spacing
         out.append(Curve(name, "border", "side", colour, reed.diameter_mm, at, s - lie[k] * down, n, end=run.weaver))
     return out

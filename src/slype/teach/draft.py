@@ -46,4 +46,21 @@ _END = re.compile(r"(?<=[.!?])\s+(?=[A-Z0-9])")
 
 def sentences(*lines: str) -> list[str]:
     """Lines divided into their sentences."""
-    return [each.strip() for line in lines for each in _END.split(line) if each.strip()]
+    whole = [each.strip() for line in lines for each in _END.split(line) if each.strip()]
+    return [part for each in whole for part in _shorter(each)]
+
+
+MOST_WORDS = 20
+"""Of a sentence on a student's page."""
+
+
+def _shorter(line: str) -> list[str]:
+    """A long sentence divided at its colon or semicolon."""
+    if len(line.split()) <= MOST_WORDS:
+        return [line]
+    line = line.replace(" so that the row closes without a gap", "")
+    for sign in (": ", "; "):
+        before, found, after = line.partition(sign)
+        if found:
+            return [f"{before}.", *_shorter(after[:1].upper() + after[1:])]
+    return [line]

@@ -222,8 +222,9 @@ def _row_of_border(bench: Bench, chapter: str, row: int, moves: list[int]) -> li
         last.looks = ["Nobody can see where the row began."]
         last.slips = [Slip("There is a gap where it closes.", "Find the end that did not go under; lift the loose ones "
                            "and lead it again.")]  # fmt: skip
-        last.drawings = [Drawing(closing[0], closing[0] + 1, _caption(bench, closing[0]), _about(bench, closing[0])),
+        drawings = [Drawing(closing[0], closing[0] + 1, _caption(bench, closing[0]), _about(bench, closing[0])),
                          Drawing(moves[-1], moves[-1] + 1, "The last one.", _about(bench, moves[-1]))]  # fmt: skip
+        last.drawings = drawings[:1] if len(closing) == 1 else drawings
         last.watch = ["This is where most stop and ask: show it at one basket, slowly, before anyone begins."]
         out.append(last)
     first.why = [("Why leave the first ends loose?", "The last ends must go under them; a tight end cannot be lifted.")]
@@ -289,8 +290,9 @@ def _closing(bench: Bench, moment: int, into: Draft) -> list[str]:
     order = bench.order
     under = bench.threads[int(order.end[moment]), int(order.row[moment])]
     into.count("under", int(order.end[moment]) + 1, *(each + 1 for each in under))
-    ends = "end" if len(under) == 1 else "ends"
-    return [_move(bench, moment, into), f"Lead it under {ends} {listed([str(each + 1) for each in under])}, lifting."]
+    ends = ("end", "it") if len(under) == 1 else ("ends", "them")
+    lifted = listed([str(each + 1) for each in under])
+    return [_move(bench, moment, into), f"For that, lift {ends[0]} {lifted} and lead it under {ends[1]}."]
 
 
 def _loose(bench: Bench, row: int, closing: list[int]) -> str:
@@ -348,6 +350,6 @@ def _trim(bench: Bench, chapter: str) -> Draft:
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
     draft.slips = [Slip("A tip slips off what it rests on.", "It was cut too short. Push a scrap in beside it.")]
     about = tell("The basket with its {border} done, from outside.")
-    draft.drawings = [Drawing(part.beyond, part.beyond, "Done.", about, "whole", "none", False)]
+    draft.drawings = [Drawing(part.beyond, part.beyond, "Done.", about, "finished", "none", False)]
     draft.watch = ["Glasses on: cut tips fly."]
     return draft

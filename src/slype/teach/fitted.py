@@ -22,7 +22,7 @@ def foot(bench: Bench) -> list[Draft]:
     draft.looks = ["The basket stands level on its foot."]
     draft.slips = [Slip("It rocks.", "Press it down where it is high, while it is damp, and trim long tips.")]
     draft.drawings = [
-        Drawing(draft.first, draft.beyond, "The foot.", "The foot below the basket, dark.", "whole", "none", False)
+        Drawing(draft.first, draft.beyond, "The foot.", "The foot below the basket, dark.", "finished", "none", False)
     ]
     return [draft]
 
@@ -42,8 +42,10 @@ def handles(bench: Bench) -> list[Draft]:
         draft.slips = [Slip("It leans.", "Draw out the foot it leans to, and push it in deeper.")]
         first = bench.order.arches[each.index, 0].push
         draft.drawings = [
-            Drawing(first[0], first[1] + 1, "Both feet in.", f"{title}: both feet pushed in.", "whole", "none", False),
-            Drawing(part.first, part.beyond, "Done.", f"{title}: done.", "whole", "none", False),
+            Drawing(
+                first[0], first[1] + 1, "Both feet in.", f"{title}: both feet pushed in.", "finished", "none", False
+            ),
+            Drawing(part.first, part.beyond, "Done.", f"{title}: done.", "finished", "none", False),
         ]
         draft.watch = ["Strength is not rated: nothing here carries a child, an animal or a load."]
         out.append(draft)
@@ -59,7 +61,7 @@ def seat(bench: Bench) -> list[Draft]:
                  first=part.first, beyond=part.beyond)  # fmt: skip
     draft.looks = ["It sits level and comes off without force."]
     draft.slips = [Slip("It rocks.", "Bend it gently while it is damp, and try again.")]
-    draft.drawings = [Drawing(part.beyond, part.beyond, "The lid is on.", "The basket with its lid on.", "whole",
+    draft.drawings = [Drawing(part.beyond, part.beyond, "The lid is on.", "The basket with its lid on.", "finished",
                              "none", False)]  # fmt: skip
     return [draft]
 

@@ -128,7 +128,7 @@ def whence(plan: Plan) -> str:
     """Where heights and lengths come from, and what the other way of reckoning says: one sentence or two."""
     rest, units = plan.at_rest, plan.design.units
     if rest is None:
-        return "Heights and lengths are those of stacked rows, good to a few in a hundred."
+        return "Heights and lengths are quick ones, from rows simply stacked, good to a few in a hundred."
     woven, before = (
         sum(float(band.row_mm.sum()) * len(band.colours) * band.band.strands for band in laid.bands)
         for laid in (rest.laid, rest.stacked)
@@ -136,14 +136,14 @@ def whence(plan: Plan) -> str:
     return (
         f"Heights and lengths are those of {_what_rests(plan)}; rows simply stacked would stand "
         f"{show_length(rest.stacked.top_s, units)} up the wall and take {abs(before / woven - 1):.1%} "
-        f"{'more' if before > woven else 'less'} weaver. Remarks are reckoned from stacked rows."
+        f"{'more' if before > woven else 'less'} weaver. Remarks are reckoned from these."
     )
 
 
 def _what_rests(made: Plan) -> str:
-    """`the whole basket at rest`, or what of it did not come to rest."""
+    """`the whole basket, settled`, or what of it would not settle."""
     out = unsettled(made)
-    return f"the basket at rest, {out}" if out else "the whole basket at rest"
+    return f"the settled basket, {out}" if out else "the whole basket, settled"
 
 
 def unsettled(made: Plan) -> str:

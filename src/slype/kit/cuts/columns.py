@@ -40,15 +40,33 @@ class Item:
     most: int
 
 
+def _sure_way(bars: list[Bar], items: list[Item], ways: list[dict[int, int]]) -> int:
+    """The first way that can be cut from strands of which there are any number; else the first."""
+    room = {
+        colour: max((bar.length for bar in bars if bar.count is None and bar.colour in (colour, "natural")), default=0)
+        for colour in {item.colour for item in items}
+    }
+    fit = (w for w, way in enumerate(ways) if all(items[i].length <= room[items[i].colour] for i in way))
+    return next(fit, 0)
+
+
+def _wanted_by_hand(
+    bars: list[Bar], items: list[Item], choices: list[tuple[int, list[dict[int, int]]]]
+) -> Counter[int]:
+    """How many of every item the plan made by hand cuts."""
+    wanted = Counter({i: item.least for i, item in enumerate(items)})
+    for many, ways in choices:
+        for i, n in ways[_sure_way(bars, items, ways)].items():
+            wanted[i] += many * n
+    return wanted
+
+
 def by_hand(
     bars: list[Bar], items: list[Item], choices: list[tuple[int, list[dict[int, int]]]]
 ) -> list[tuple[int, str, dict[int, int]]]:
-    """Columns of the plan made by hand: the longest piece first, into the first strand that has room for it; the first
+    """Columns of the plan made by hand: the longest piece first, into the first strand that has room for it; the sure
     way of every choice. So no plan found is worse than that."""
-    wanted = Counter({i: item.least for i, item in enumerate(items)})
-    for many, ways in choices:
-        for i, n in ways[0].items():
-            wanted[i] += many * n
+    wanted = _wanted_by_hand(bars, items, choices)
     left = [bar.count for bar in bars]
     fresh = sorted(range(len(bars)), key=lambda b: (left[b] is None, bars[b].length))
     open_ones: list[tuple[int, str, Counter[int], list[int]]] = []
@@ -266,6 +284,26 @@ class Master:
                 found.patterns.append((which, colour, dict(pieces), int(n)))
         found.cost = cost_of(self.bars, found)
         return found
+
+
+def hand_made(bars: list[Bar], items: list[Item], choices: list[tuple[int, list[dict[int, int]]]]) -> Found:
+    """The plan made by hand as a whole: see `by_hand`."""
+    patterns = Counter(
+        (b, colour, tuple(sorted(pieces.items()))) for b, colour, pieces in by_hand(bars, items, choices)
+    )
+    found = Found([(b, colour, dict(pieces), n) for (b, colour, pieces), n in patterns.items()])
+    wanted, used = _wanted_by_hand(bars, items, choices), Counter()
+    for many, ways in choices:
+        sure = _sure_way(bars, items, ways)
+        found.chosen.append(tuple(many if w == sure else 0 for w in range(len(ways))))
+    for b, _, pieces, times in found.patterns:
+        used[b] += times
+        for i, n in pieces.items():
+            wanted[i] -= n * times
+    found.missing = {i: n for i, n in wanted.items() if n > 0}
+    found.packs = [-(-used[b] // bar.per_pack) if bar.per_pack else 0 for b, bar in enumerate(bars)]
+    found.cost, found.stopped = cost_of(bars, found), True
+    return found
 
 
 def _quiet_solver():

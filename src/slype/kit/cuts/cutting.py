@@ -14,7 +14,7 @@ import math
 from collections import Counter
 from dataclasses import dataclass
 
-from .columns import Bar, Found, Item, Master, by_hand, whole_bound
+from .columns import Bar, Found, Item, Master, by_hand, hand_made, whole_bound
 
 
 @dataclass(frozen=True)
@@ -109,6 +109,9 @@ def cut(problem: Problem, seconds: float = 10.0) -> CuttingPlan:
     bound = whole_bound(relaxed, costs) if proven else relaxed
     # Every column worth having, where these are few: then what the solver proves holds for all plans.
     found = master.whole_numbers(seconds / 4)
+    hand = hand_made(bars, items, choices)
+    if (sum(found.missing.values()), found.cost) > (sum(hand.missing.values()), hand.cost):
+        found = hand  # the time was too short for anything better
     if proven and not found.missing and found.cost > bound + 1e-9 * found.cost:
         found, bound = _better(master, found, relaxed, bound, costs, seconds / 4)
     missing = tuple((keys[i][0], keys[i][1], n) for i, n in found.missing.items())

@@ -5,6 +5,7 @@
 
 import { h } from "../../studio/page/js/base/h.js";
 import { UNITS } from "./order.js";
+import { letters, paint } from "./paint.js";
 import { MOST } from "./places.js";
 import { whereTold } from "./watch.js";
 
@@ -109,7 +110,7 @@ export function drawn(lesson) {
       h("span.step", {}, `${chapter.number}. ${chapter.title}`),
       h("strong", {}, all ? "Done" : whereTold(order, next)),
       places.baskets.length > 1 && h("span.where", {}, places.basket.name),
-      h("span.colours", {}, next && swatches(order, next)),
+      h("span.colours", {}, next && swatches(lesson, next)),
       h("span.next", { id: "next" }, all ? "The basket is finished." : order.sentence(next)),
       h("span.tap", {}, all ? "" : `Touch anywhere here when it is done${chosen.unit === "stroke" ? "" : `: counts to the end of this ${UNIT_NAMES[chosen.unit]}`}`),
     ),
@@ -150,6 +151,7 @@ function settings(lesson) {
 }
 
 /** The colours of the reed that comes next. */
-export function swatches(order, moment) {
-  return order.colours(moment).map((name) => h("span.swatch", {}, h("i", { style: { background: order.told.palette[name] } }), name));
+function swatches(lesson, moment) {
+  const { order, told } = lesson;
+  return order.colours(moment).map((name) => h("span.swatch", {}, h("i", { style: paint(lesson, [name]) }), `${name} (${letters(told, [name])})`));
 }

@@ -4,6 +4,7 @@
  */
 
 import { h } from "../../studio/page/js/base/h.js";
+import { letters, paint } from "./paint.js";
 import { BARE, allTraced, deep, likeliest, strokesMade } from "./slip-rule.js";
 import { whereTold } from "./watch.js";
 
@@ -169,7 +170,7 @@ function grid(lesson, noun) {
             "aria-pressed": String(look.picked === `${spoke}.${down}`),
             "aria-label": `${noun} ${spoke + 1}, ${down + 1} from the top: ${name}${over ? `, over ${over}` : ""}${other ? ", marked" : ""}`,
           },
-          colour === BARE ? h("i.upright") : h("i.bar", { style: paintOf(told, colour) }),
+          colour === BARE ? h("i.upright") : h("i.bar", { style: paintOf(lesson, colour) }),
           h("span.letter", {}, colour === BARE ? "" : `${letterOf(told, colour)} ${over}`),
         );
       }),
@@ -190,7 +191,7 @@ function chooser(lesson, noun) {
     h(
       "div.keys",
       {},
-      choices.map((colour) => h("button", { type: "button", data: { do: "slip-put", colour }, "aria-pressed": String(colour === now) }, h("i.dot", { style: paintOf(told, colour) }), nameOf(told, colour))),
+      choices.map((colour) => h("button", { type: "button", data: { do: "slip-put", colour }, "aria-pressed": String(colour === now) }, h("i.dot", { style: paintOf(lesson, colour) }), nameOf(told, colour))),
       h("button", { type: "button", data: { do: "slip-put", colour: BARE }, "aria-pressed": String(now === BARE) }, `nothing: the ${noun} shows`),
     ),
     now !== BARE && h("p", {}, `How many ${noun}s does it go over?`),
@@ -199,17 +200,11 @@ function chooser(lesson, noun) {
 }
 
 const nameOf = (told, colour) => (colour === BARE ? "nothing" : told.colours[colour].join(" and "));
-const letterOf = (told, colour) => told.colours[colour].map((name) => name[0].toUpperCase()).join("");
-
-/** A weaver's colour, or the stripes of several reeds worked as one. */
-function paintOf(told, colour) {
-  const shades = told.colours[colour].map((name) => told.palette[name]);
-  return shades.length === 1 ? { background: shades[0] } : { background: `linear-gradient(${shades.map((each, i) => `${each} ${(100 * i) / shades.length}% ${(100 * (i + 1)) / shades.length}%`).join(", ")})` };
-}
+const letterOf = (told, colour) => letters(told, told.colours[colour]);
+const paintOf = (lesson, colour) => paint(lesson, lesson.told.colours[colour]);
 
 /** Small pictures of what the nearest slips look like here, each different one once. */
 function pictures(lesson) {
-  const { told } = lesson.order;
   const spokes = columns(lesson);
   const found = new Map();
   const near = look.traced.map((each, number) => ({ ...each, number })).filter((each) => each.slip).sort((a, b) => b.slip.stroke - a.slip.stroke);
@@ -224,11 +219,11 @@ function pictures(lesson) {
   return h(
     "div.pictures",
     { role: "group", "aria-label": "pictures of slips" },
-    [...found.values()].map((each) => h("button", { type: "button", data: { do: "slip-like", number: each.number }, "aria-label": `like this: ${said(lesson, each.slip).what}` }, small(told, spokes, each.piles))),
+    [...found.values()].map((each) => h("button", { type: "button", data: { do: "slip-like", number: each.number }, "aria-label": `like this: ${said(lesson, each.slip).what}` }, small(lesson, spokes, each.piles))),
   );
 }
 
-function small(told, spokes, piles) {
+function small(lesson, spokes, piles) {
   return h(
     "span.small",
     { style: { "grid-template-columns": `repeat(${spokes.length}, 1fr)` } },
@@ -236,7 +231,7 @@ function small(told, spokes, piles) {
       spokes.map((spoke) => {
         const [colour] = cellOf(piles, spoke, down);
         const other = `${cellOf(piles, spoke, down)}` !== `${cellOf(look.right, spoke, down)}`;
-        return h(`i${other ? ".other" : ""}${colour === BARE ? ".bare" : ""}`, { style: colour === BARE ? {} : paintOf(told, colour) });
+        return h(`i${other ? ".other" : ""}${colour === BARE ? ".bare" : ""}`, { style: colour === BARE ? {} : paintOf(lesson, colour) });
       }),
     ),
   );

@@ -50,8 +50,7 @@ export class Watch {
       this.follower = new Follower(reducedMotion);
       this.dress();
       this.scene.until = this.at; // as far as it is woven, from the first picture on
-      this.scene.show(this.solid);
-      this.note.hidden = true;
+      this.scene.show(this.solid, () => (this.note.hidden = true));
     } catch (trouble) {
       console.info(String(trouble?.message ?? trouble));
       this.canvas.hidden = true;

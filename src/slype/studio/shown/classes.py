@@ -6,6 +6,7 @@ worker is told its whole path.
 
 from __future__ import annotations
 
+import math
 import os
 import re
 from functools import partial
@@ -16,8 +17,9 @@ from ...design.file.reader import toml_of
 from ...errors import DesignError, SlypeError
 from ...kit.file import reader
 from ...kit.file.change import change
+from ...tell.classes.blocks import Block, Facts, Heading, Lines, Picture, Table
 from ...words import several
-from .contract import ClassTold, ColourWorn, DrawingTold, PaneTold, RemarkTold, SeatTold
+from .contract import BlockTold, ClassTold, ColourWorn, PaneTold, RemarkTold, SeatTold, SlideTold
 
 if TYPE_CHECKING:
     from ...kit.seats import Kit
@@ -29,6 +31,10 @@ SHEETS = ("roster", "shelf", "prices")
 """Keys of [class] that name a file beside it."""
 MOST_SECONDS = 2.0
 """How long the best cutting plan is looked for while somebody waits; what is printed takes the class's own time."""
+
+
+_last: dict[tuple[str, str], Worked] = {}
+"""The class that was last shown: sliders ask about it many times a second."""
 
 
 def is_class(text: str) -> bool:
@@ -78,6 +84,8 @@ def look(text: str, path: str) -> dict:
     answer["document"] = document(text, name)
     try:
         found, plan = worked(text, path, MOST_SECONDS)
+        _last.clear()
+        _last[text, path] = plan
         answer["kit"] = told(found, plan, answer["document"])
     except SlypeError as trouble:
         answer["trouble"] = trouble.as_json()
@@ -110,7 +118,7 @@ def told(found: reader.Read, plan: Worked, tables: dict) -> ClassTold:
         "designs": [each.name for each in asked.designs],
         "seats": seats,
         "beside": [str(main[key]) for key in SHEETS if isinstance(main, dict) and key in main],
-        "panes": [_cutting(plan)],
+        "panes": _panes(plan),
         "watch": [_remark(each, plan) for each in plan.remarks],
     }
 
@@ -163,31 +171,117 @@ def _bundles(kit: Kit, plan: Worked) -> list[list[str]]:
     ]
 
 
-def _cutting(plan: Worked) -> PaneTold:
-    """How every reed is cut: a sentence on how good the plan is, and a drawing for each colour."""
-    from ...draw.cutting import alike, bars
-    from ...quantity import show_length
-    from ...tell.classes.cutting import cut_told
+def _panes(plan: Worked) -> list[PaneTold]:
+    """Cutting, shopping, dyeing, the day and the money, in the blocks that the folder prints too."""
+    from ...tell.classes.days import preparing, the_day
+    from ...tell.classes.goods import dyeing, shopping
+    from ...tell.classes.sums import money
 
-    said: list[str] = []
-    drawings: list[DrawingTold] = []
+    if not plan.kits:
+        return []
+    day = the_day(plan)
+    found = [
+        _cutting(plan),
+        _pane("shopping", "Shopping", shopping(plan).blocks),
+        _pane("day", "The day", (*_day_drawn(plan), *preparing(plan).blocks, *day.blocks)),
+    ]
+    dyed, sums = dyeing(plan), money(plan)
+    if dyed is not None:
+        found.insert(2, _pane("dyeing", "Dyeing", dyed.blocks))
+    pane = _pane("money", "Money", sums.blocks if sums is not None else (Lines(("No price is said yet.",)),))
+    return [*found, {**pane, "slides": _slides(plan)}]
+
+
+def _pane(key: str, title: str, blocks: tuple[Block, ...]) -> PaneTold:
+    return {"key": key, "title": title, "slides": [], "blocks": [_block(each) for each in blocks]}
+
+
+def _block(block: Block) -> BlockTold:
+    """A block as the page sets it."""
+    out: BlockTold = {
+        "kind": type(block).__name__.lower(), "text": "", "lines": [], "head": [], "rows": [], "right": [], "svg": "",
+    }  # fmt: skip
+    match block:
+        case Heading(text):
+            out["text"] = text
+        case Lines(lines, quiet):
+            out["lines"], out["kind"] = list(lines), "quiet" if quiet else "lines"
+        case Facts(pairs):
+            out["rows"] = [list(pair) for pair in pairs]
+        case Picture(svg, alt):
+            out["svg"], out["text"] = svg, alt
+        case Table(head, rows, right):
+            out["head"], out["rows"], out["right"] = list(head), [list(row) for row in rows], sorted(right)
+    return out
+
+
+def _cutting(plan: Worked) -> PaneTold:
+    """How every reed is cut: how good the plan is, and a drawing for each colour."""
+    from ...draw.classes.cutting import alike, bars
+    from ...tell.classes.cutting import bench, told
+
+    blocks: list[Block] = []
     palette = {name: value for kit in plan.kits for name, value in kit.basket.design.palette.items()}
+    units, wording = plan.kits[0].seat.units, plan.kits[0].seat.wording
+    show = partial(bench, units=units)
     for cut in plan.reeds:
-        first = plan.kits[0].seat
-        reed = cut.reed.named(first.wording)
-        said.append(f"{reed}: {cut_told(cut, first.units)}")
+        blocks += [Heading(cut.reed.named(wording)), told(plan, cut, units)]
         for colour in dict.fromkeys(strand.colour for strand in cut.strands):
             rows = alike(cut, colour)
-            fill = palette.get(colour) or hex_of(colour)
-            svg = bars(rows, partial(show_length, units=first.units), plan.asked.rules.useful_mm, fill)
-            title = f"{reed}, {colour}: {several(sum(row.many for row in rows), 'strand')}"
+            svg = bars(rows, show, plan.asked.rules.useful_mm, palette.get(colour) or hex_of(colour))
             alt = "; ".join(
-                f"{row.many} of {show_length(row.strand.length_mm, first.units)}, cut into "
-                + ", ".join(show_length(piece.length_mm, first.units) for piece in row.strand.pieces)
+                f"{row.many} of {show(row.strand.length_mm)}, cut into "
+                + ", ".join(show(piece.length_mm) for piece in row.strand.pieces)
                 for row in rows
             )
-            drawings.append({"title": title, "svg": svg, "alt": alt})
-    return {"key": "cutting", "title": "Cutting", "said": said, "slides": [], "lists": [], "drawings": drawings}
+            blocks.append(Picture(svg, f"{colour}: {several(sum(row.many for row in rows), 'strand')}. {alt}"))
+    return _pane("cutting", "Cutting", tuple(blocks))
+
+
+def _day_drawn(plan: Worked) -> tuple[Block, ...]:
+    """The day as a strip of hours."""
+    from ...draw.classes.day import day
+    from ...tell.classes.days import clock, hour_told, usual_plan
+
+    when = plan.when
+    if when is None or not when.hours or all(kit.seat.spare for kit in plan.kits):
+        return ()
+    usual = usual_plan(plan)
+    svg = day(when, plan.asked.starts, plan.asked.ends, lambda hour: hour_told(plan, usual, hour))
+    alt = "; ".join(f"{clock(hour.start)} {hour_told(plan, usual, hour)}" for hour in when.hours)
+    return (Picture(svg, f"The day. {alt}"),)
+
+
+def _slides(plan: Worked) -> list[SlideTold]:
+    """Seats and fee, to slide to and fro: what then is left over, the page asks (`what_if`)."""
+    sums = plan.sums
+    if sums is None or not sums.lines:
+        return []
+    fee = sums.fee if sums.fee is not None else math.ceil(sums.per_seat / sums.rounding) * sums.rounding
+    return [
+        {"key": "seats", "label": "seats", "value": sums.seats, "low": 1, "high": max(20, 2 * sums.seats), "step": 1},
+        {"key": "fee", "label": f"fee for each, {sums.currency}", "value": fee, "low": 0,
+         "high": max(10.0, math.ceil(3 * fee / sums.rounding) * sums.rounding), "step": sums.rounding},
+    ]  # fmt: skip
+
+
+def what_if(text: str, path: str, seats: int, fee: float) -> dict:
+    """{said}: what a class of so many seats at that fee would leave. Raises DesignError where there are no prices."""
+    from ...kit.money import cost
+    from ...tell.classes.goods import shown
+
+    plan = _last.get((text, path)) or worked(text, path, MOST_SECONDS)[1]
+    sums = plan.sums
+    if sums is None or not sums.lines or not 0 < seats <= 400 or not 0 <= fee < 1e6:
+        raise DesignError("there are no prices to reckon with.", "prices", "Say what reed and hours cost.")
+    whole = cost(sums.lines, sums.overhead, seats, sums.seats)
+    left = fee * seats - whole
+    ending = f"leaves {shown(sums.currency, left)}" if left >= 0 else f"loses {shown(sums.currency, -left)}"
+    said = (
+        f"{several(seats, 'seat')} at {shown(sums.currency, fee)}: costs {shown(sums.currency, whole)}, "
+        f"{shown(sums.currency, whole / seats)} for each; the class {ending}."
+    )
+    return {"said": said}
 
 
 def _remark(remark: Remark, plan: Worked) -> RemarkTold:

@@ -195,18 +195,10 @@ class RemarkTold(TypedDict):
     remedy: str
 
 
-class DrawingTold(TypedDict):
-    """A drawing, and in words what it shows."""
-
-    title: str
-    svg: str
-    alt: str
-
-
 class SlideTold(TypedDict):
-    """A place of the class file that may be slid to and fro: its value and bounds."""
+    """A figure that may be slid to and fro, with its bounds."""
 
-    path: list[str]
+    key: str
     label: str
     value: float
     low: float
@@ -214,15 +206,26 @@ class SlideTold(TypedDict):
     step: float
 
 
+class BlockTold(TypedDict):
+    """A block of a pane: `kind` heading, lines, quiet, facts, table or picture; `text` of a heading, or what a picture
+    shows; `rows` of facts and tables, whose columns in `right` stand to the right."""
+
+    kind: str
+    text: str
+    lines: list[str]
+    head: list[str]
+    rows: list[list[str]]
+    right: list[int]
+    svg: str
+
+
 class PaneTold(TypedDict):
-    """One side of what a class needs: sentences, sliders, lists of figures, drawings."""
+    """One side of what a class needs."""
 
     key: str
     title: str
-    said: list[str]
     slides: list[SlideTold]
-    lists: list[List]
-    drawings: list[DrawingTold]
+    blocks: list[BlockTold]
 
 
 class ClassTold(TypedDict):

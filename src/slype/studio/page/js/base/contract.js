@@ -183,17 +183,9 @@
  */
 
 /**
- * A drawing, and in words what it shows.
- * @typedef {object} DrawingTold
- * @property {string} title
- * @property {string} svg
- * @property {string} alt
- */
-
-/**
- * A place of the class file that may be slid to and fro: its value and bounds.
+ * A figure that may be slid to and fro, with its bounds.
  * @typedef {object} SlideTold
- * @property {Array<string>} path
+ * @property {string} key
  * @property {string} label
  * @property {number} value
  * @property {number} low
@@ -202,14 +194,24 @@
  */
 
 /**
- * One side of what a class needs: sentences, sliders, lists of figures, drawings.
+ * A block of a pane: `kind` heading, lines, quiet, facts, table or picture; `text` of a heading, or what a picture shows; `rows` of facts and tables, whose columns in `right` stand to the right.
+ * @typedef {object} BlockTold
+ * @property {string} kind
+ * @property {string} text
+ * @property {Array<string>} lines
+ * @property {Array<string>} head
+ * @property {Array<Array<string>>} rows
+ * @property {Array<number>} right
+ * @property {string} svg
+ */
+
+/**
+ * One side of what a class needs.
  * @typedef {object} PaneTold
  * @property {string} key
  * @property {string} title
- * @property {Array<string>} said
  * @property {Array<SlideTold>} slides
- * @property {Array<List>} lists
- * @property {Array<DrawingTold>} drawings
+ * @property {Array<BlockTold>} blocks
  */
 
 /**

@@ -60,6 +60,7 @@ const ACTIONS = {
     await store.change([...first, { set: ["student", Number(data.row), "colours", data.of], to: chosen.name === data.of ? null : chosen.name }], data.label);
   },
   "paste-students": (page) => paste(page),
+  "ask-fee": ({ store }) => store.change([{ set: ["prices", "fee"], to: slid("fee") }], "fee of the class"),
   paper: async ({ store, news }, data, button) => {
     const words = button.textContent;
     button.disabled = true;
@@ -106,6 +107,32 @@ async function paste({ store }, cells = "") {
   }
 }
 
+const slid = (key) => Number(document.getElementById(`slide-${key}`)?.value);
+
+let asking = false;
+let again = false;
+/** What so many seats at that fee would leave; while one answer is awaited, only the last place of the sliders counts. */
+async function whatIf(page) {
+  if (asking) {
+    again = true;
+    return;
+  }
+  asking = true;
+  try {
+    const { said } = await ask("POST", `baskets/${page.store.id}/ask`, { question: "what if", seats: slid("seats"), fee: slid("fee") });
+    const box = document.getElementById("what-if");
+    if (box) box.textContent = said;
+  } catch (trouble) {
+    page.news(trouble.message, "bad");
+  } finally {
+    asking = false;
+    if (again) {
+      again = false;
+      whatIf(page);
+    }
+  }
+}
+
 /** @param {Page} page */
 export function listen(page) {
   const { store } = page;
@@ -115,11 +142,13 @@ export function listen(page) {
   });
   document.addEventListener("input", (event) => {
     const field = event.target;
-    if (field.dataset?.slide) document.getElementById(`${field.id}-now`).textContent = field.value;
+    if (field.dataset?.slide) {
+      document.getElementById(`${field.id}-now`).textContent = field.value;
+      whatIf(page);
+    }
   });
   document.addEventListener("change", (event) => {
     const field = event.target;
-    if (field.dataset?.slide) store.change([{ set: JSON.parse(field.dataset.slide), to: Number(field.value) }], field.dataset.label, { merge: `slide ${field.dataset.slide}` });
     if (field.dataset?.hours) {
       const hours = [...(store.state.document.class.hours ?? ["9:30", "16:30"])];
       hours[Number(field.dataset.hours)] = field.value.trim();

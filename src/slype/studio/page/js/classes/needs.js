@@ -1,7 +1,6 @@
 /** What the class needs, pane by pane as the program worded it: cutting, shopping, the day, money, what to watch, print. */
 
 import { h, renew } from "../base/h.js";
-import { numberLine } from "../panels/lists.js";
 
 let pane = "cutting";
 
@@ -36,24 +35,28 @@ export function draw(root, store) {
 
 /** @param {import("../base/contract.js").PaneTold} shown */
 function told(shown) {
-  return [
-    shown.said.map((line) => h("p", {}, line)),
-    shown.slides.length ? h("div.slides", {}, shown.slides.map(slide)) : null,
-    shown.lists.map((list) =>
-      h("section.list", { data: { key: `need-${list.key}` } }, h("h3", {}, list.title), h("ul", {}, list.numbers.map((each, i) => numberLine(each, `${list.key}-${i}`))), list.note ? h("p.hint", {}, list.note) : null),
-    ),
-    shown.drawings.map((each) => h("figure.drawn", {}, h("figcaption", {}, each.title), h("img", { src: `data:image/svg+xml;charset=utf-8,${encodeURIComponent(each.svg)}`, alt: each.alt }))),
-  ];
+  return [shown.slides.length ? h("div.slides", { data: { key: "slides" } }, shown.slides.map(slide), h("p", { id: "what-if", "aria-live": "polite", data: { keep: "" } }), h("button", { type: "button", data: { do: "ask-fee" } }, "Ask this fee")) : null, shown.blocks.map(block)];
 }
 
-/** A slider that tries another value of a place in the file; letting go writes it. */
-function slide({ path, label, value, low, high, step }) {
-  const id = `slide-${path.join("-")}`;
+/** @param {import("../base/contract.js").BlockTold} each */
+function block(each, i) {
+  const key = `${pane}-${i}`;
+  if (each.kind === "heading") return h("h3", { data: { key } }, each.text);
+  if (each.kind === "lines") return each.lines.map((line) => h("p", {}, line));
+  if (each.kind === "quiet") return h("details.whence", { data: { key } }, h("summary", {}, "Where this comes from"), each.lines.map((line) => h("p.hint", {}, line)));
+  if (each.kind === "picture") return h("figure.drawn", { data: { key } }, h("img", { src: `data:image/svg+xml;charset=utf-8,${encodeURIComponent(each.svg)}`, alt: each.text }));
+  const cells = (row, tag) => row.map((cell, k) => h(each.right.includes(k) ? `${tag}.value` : tag, tag === "th" ? { scope: "col" } : {}, cell));
+  return h("div.scrolls", { data: { key }, tabindex: "0", role: "group", "aria-label": each.head.join(", ") || "facts" }, h("table.told", {}, each.head.length ? h("thead", {}, h("tr", {}, cells(each.head, "th"))) : null, h("tbody", {}, each.rows.map((row) => h("tr", {}, cells(row, "td"))))));
+}
+
+/** A slider that tries another figure; what would follow is asked of the program. */
+function slide({ key, label, value, low, high, step }) {
+  const id = `slide-${key}`;
   return h(
     "div.field",
     { data: { key: id } },
-    h("label", { for: id }, label, " ", h("output", { id: `${id}-now`, for: id }, value)),
-    h("input", { id, type: "range", min: low, max: high, step, value, data: { slide: path, label } }),
+    h("label", { for: id }, label, " ", h("output", { id: `${id}-now`, for: id, data: { keep: "" } }, value)),
+    h("input", { id, type: "range", min: low, max: high, step, value, data: { slide: key, keep: "" } }),
   );
 }
 

@@ -210,8 +210,8 @@ function blocksOf(store, of, band, index, told) {
       : null,
     on
       ? [
-          f.count(store, [...pathOf(of, index), "blocks", "rows"], "swap every", { hint: "rows" }),
-          f.count(store, [...pathOf(of, index), "blocks", "shift"], "move on by", { usual: 1, hint: "spaces" }),
+          f.count(store, [...pathOf(of, index), "blocks", "rows"], "rows in a check"),
+          f.count(store, [...pathOf(of, index), "blocks", "shift"], "spaces moved on", { usual: 1 }),
         ]
       : null,
   );

@@ -164,7 +164,7 @@ export class Basket {
 
   which(state) {
     if (!state) return "";
-    if (!state.look) return "Not as it stands: the last basket that can be woven";
+    if (!state.look) return this.shown.id === state.id ? "Cannot be woven now; this is how it was" : "Cannot be woven yet";
     const note = this.noScene ? `${this.noScene} ` : "";
     if (this.view === "unrolled") return `${note}Quick picture`;
     if (state.look.relaxed) return `${note}Settled${state.look.unsettled ? `, ${state.look.unsettled}` : ""}`;

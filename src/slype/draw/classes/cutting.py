@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from html import escape
 
-from ..kit.assigned import ReedCut, Strand
+from ...kit.assigned import ReedCut, Strand
 
 WIDE, BAR, GAP, SIDE, AFTER = 1000.0, 26.0, 13.0, 118.0, 8.0
 INK, PALE = "#262626", "#e9e6df"

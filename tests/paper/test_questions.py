@@ -1,0 +1,178 @@
+"""Forty questions that a student has after the steps of a small basket, answered from the printed pages alone, and the
+answers held against the trace, the border worked end by end, and the plan.
+
+Each question reads its answer off the text of the PDF, as a student would; what it should be is worked out apart.
+"""
+
+import functools
+import re
+from dataclasses import replace
+
+import pytest
+from pages import pages_of
+from places import EXAMPLES
+
+from slype.borders.work import threads, work
+from slype.design.file import reader
+from slype.design.values import group_sizes
+from slype.paper.handout import make
+from slype.plans.bundles import bundles, bundles_of_band
+from slype.plans.planning import plan
+
+STROKE = r"Stroke 1: .*? from (?:group )?space (\d+): front of ([\d, and]+), behind ([\d, and]+), out at (\d+)"
+ENDED = r"(?:stays|the weaver|Leave the weaver)[^.]*?behind (?:\w+) (\d+)\."
+PAST = r"((?:(?:in front of|behind|and|then)?[ ,]*\d+[ ,]*)+)"
+LOOSE = r"Leave ends? [\d, and]+ loose|Leave ends \d+ to \d+ loose"
+BASKETS = {
+    "posy": {},
+    "quayside": {"hand": "left", "wording": "uk"},
+}
+
+
+@functools.cache
+def basket(name):
+    return plan(replace(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")), **BASKETS[name]))
+
+
+@functools.cache
+def text_of(name):
+    return " ".join(" ".join(page.text.split()) for page in pages_of(make(basket(name), "student"))).replace(
+        "-\u2010", ""
+    )
+
+
+def chapter(text, made, band):
+    """The text of one band's steps."""
+    at = [m.start() for m in re.finditer(rf"Band {band + 1}, (?:base|side):", text)][-1]
+    ends = [
+        m.start()
+        for m in re.finditer(rf"Band {band + 2}, (?:base|side):|Turn up the|Insert the side|The rim|The border", text)
+        if m.start() > at
+    ]
+    return text[at : min(ends)] if ends else text[at:]
+
+
+def numbers(said):
+    return tuple(int(each) for each in re.findall(r"\d+", said))
+
+
+def questions(name):
+    """(question, answer off the page, answer from the trace) of everything a student asks."""
+    made, text = basket(name), text_of(name)
+    spoke = "spoke" if made.design.wording == "us" else "stake"
+    out = []
+
+    def ask(question, found, truth):
+        out.append((question, found, truth))
+
+    def read(pattern, where=text):
+        found = re.search(pattern, where)
+        return numbers(found[0].split(":", 1)[-1] if ":" in found[0] else found[0]) if found else None
+
+    ends = made.design.spokes.ends_at_base
+    ask("How many ends stand out?", read(r"Count: \d+ ends stand out"), (ends,))
+    layers = re.search(r"Two layers: (\d+) below, (\d+) on top", text)
+    ask("How many lie below, how many on top?", tuple(map(int, layers.groups())), _layers(made))
+    if ends % 2:
+        ask("On which layer does the half one lie?", "half one among the top ones" in text, True)
+        ask("How many ends has the arm with the half one?", read(r"it has \d+ end"), (max(made.design.arms),))
+    ask("Which face is towards me on the base?", "turn its underside towards you" in text, True)
+    way = "clockwise" if made.design.hand == "right" else "anticlockwise"
+    ask("Which way do I count?", f"Count all ends and spaces {way} from there" in text, True)
+    ask("Where is space 1?", "The gap just before end 1 is space 1" in text, True)
+    ask("How many bundles?", read(r"\d+ bundles lie on the table"), (len(bundles(made)),))
+    ask("What is a wale?", bool(re.search(r"Wale: A firm weave", text)), True)
+    ask("What is a stroke?", bool(re.search(r"Stroke: One move of one weaver", text)), True)
+    ask("What is pairing?", bool(re.search(r"Pairing: Two weavers", text)), True)
+    ask("Which way do I bend them up?", f"Bend every {spoke} away from you" in text, True)
+    ask("Which face is towards me then?", "From here on the outside faces you" in text, True)
+    for band in made.laid.bands:
+        said, t = chapter(text, made, band.index), band.traces()[0][1]
+        label = f"band {band.index + 1}"
+        first = [i for i in range(len(t.spoke)) if t.stroke[i] == t.stroke[0]]
+        many = len(band.colours)
+        if band.band.group > 1:
+            sizes = group_sizes(band.ends, band.band.group)
+            ask(f"{label}: how many groups?", read(r"Now: \d+ groups", said), (len(sizes),))
+        taken = [each.number for each in bundles_of_band(bundles(made), band.index)]
+        ask(f"{label}: which bundles?", tuple(int(n) for n in re.findall(r"Take bundle (\d+)", said)), tuple(taken))
+        if many <= 8:
+            place = re.findall(r"through (?:group )?space (\d+), from the front", said)
+            ask(
+                f"{label}: which spaces hold the weavers?",
+                tuple(map(int, place)),
+                tuple((t.start + k) % t.ends + 1 for k in range(many)),
+            )
+        stroke = re.search(STROKE, said)
+        ask(
+            f"{label}: where does the first stroke go?",
+            None if stroke is None else (int(stroke[1]), numbers(stroke[2]), numbers(stroke[3]), int(stroke[4])),
+            _first(t, first),
+        )
+        ask(f"{label}: how many rows?", _last_row(said), band.rows)
+        if band.band.weave.turns == "stroke":
+            ask(
+                f"{label}: how many strokes to a row?",
+                read(r"Row 1 is done after \d+ strokes", said),
+                (1, len(set(t.stroke[t.row == 0].tolist()))),
+            )
+        if many <= 8:
+            ends_behind = re.findall(
+                r"(?:stays|the weaver|Leave the weaver)[^.]*?behind (?:\w+) (\d+)\.", said.split("Stop after row")[-1]
+            )
+            ask(
+                f"{label}: behind what does each weaver end?", sorted(map(int, ends_behind[:many])), sorted(_held(band))
+            )
+    ring, border = made.design.top_ends, made.design.border
+    worked, under = work(border, ring), threads(border, ring)
+    edge = text[text.rindex("Make the ends ready") :]
+    for end in (0, 1, 2):
+        passed = [p.spoke + 1 for p in worked.passes if p.end == end and p.stage == 0]
+        move = re.search(
+            rf"Bend end {end + 1} ((?:(?:in front of|behind|and|then)?[ ,]*\d+[ ,]*)+)",
+            edge.replace(" and push", "; push"),
+        )
+        ask(f"border: past what does end {end + 1} go?", numbers(move[1]) if move else None, tuple(passed))
+    lifted = list(under.values())[-1]
+    told = re.findall(r"lift ends? ([\d, and]+) and lead", edge)
+    ask("border: what does the last end go under?", numbers(told[-1]), tuple(each + 1 for each in lifted))
+    ask(
+        "border: which ends stay loose?",
+        bool(re.search(r"Leave ends? [\d, and]+ loose|Leave ends \d+ to \d+ loose", edge)),
+        True,
+    )
+    ask("How long does it take me?", bool(re.search(r"Time about \d+ (?:h|min)", text)), True)
+    ask("How far do I unweave a missed one?", bool(re.search(r"Seen at once: take back that one stroke", text)), True)
+    ask("When do I put it away?", "dry to the core" in text, True)
+    return out
+
+
+def _layers(made):
+    sticks = made.design.spokes.ends_at_base // 2
+    return (sticks - sticks // 2, sticks // 2)
+
+
+def _first(t, first):
+    front = tuple(int(t.spoke[i]) + 1 for i in first if t.front[i])
+    behind = tuple(int(t.spoke[i]) + 1 for i in first if not t.front[i])
+    begin = int(t.spoke[first[0]])
+    return begin + 1, front, behind, (begin + len(first)) % t.ends + 1
+
+
+def _last_row(said):
+    found = re.findall(r"Stop after row (\d+)", said) or re.findall(r"until (\d+) rows are done", said)
+    return int(found[-1]) if found else None
+
+
+def _held(band):
+    t = band.traces()[-1][1]
+    ends = [i for i in range(len(t.spoke)) if t.next_on_weaver[i] < 0]
+    return [int(t.spoke[i] if not t.front[i] else t.spoke[i] + 1) % t.ends + 1 for i in ends]
+
+
+@pytest.mark.parametrize("name", BASKETS)
+def test_a_student_finds_the_answer_on_the_page(name):
+    asked = questions(name)
+    assert len(asked) >= 40
+    wrong = [(question, found, truth) for question, found, truth in asked if found != truth]
+    assert not wrong
