@@ -165,7 +165,7 @@ def test_the_lid_is_told_step_by_step_in_the_baskets_hand_and_wording(seat, hand
     assert any(line.startswith("For the lid: cut") for line in steps(plan)[0].lines)
     said = "\n".join(line for step in told for line in step.lines)
     assert not re.search(r"[{}]|\bNone\b|\bspokes?\b|\brim\b|  ", said)
-    assert f"toward the {hand}" in said
+    assert f"towards the {hand}" in said
     assert sum(step.rows for step in told) == sum(band.rows for band in plan.lid.laid.bands)
 
 
