@@ -279,7 +279,7 @@ def label_colour(background_hex: str) -> str:
     return max(("#000000", "#ffffff"), key=lambda ink: contrast(ink, background_hex))
 
 
-@functools.cache
+@functools.lru_cache(maxsize=4096)
 def shade(hex_text: str, factor: float) -> str:
     """The colour with its Oklab lightness times `factor`: below 1 darker, above 1 lighter, same hue.
 

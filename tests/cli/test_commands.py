@@ -429,7 +429,8 @@ def test_the_demo_makes_everything_and_says_where(demo):
     names = {path.name for path in plan.iterdir()}
     assert {path.name for path in FILES} <= names
     assert {"plan.txt", "plan.json", "chart.json", "chart.txt"} <= names
-    assert {f"picture-{view}.{kind}" for view in VIEWS for kind in ("svg", "png")} | {"basket.glb"} <= names
+    assert {f"picture-{view}.{kind}" for view in VIEWS for kind in ("svg", "png")} <= names
+    assert {"basket.glb", "lesson.html"} <= names
     assert {"sheet-right-a4.pdf", "sheet-right-letter.pdf", "sheet-left-uk-a4.pdf"} <= names
     assert not any(name.startswith(".") for name in names)
     assert all(path.stat().st_size for path in plan.iterdir())

@@ -49,6 +49,11 @@ LID = {
     'reed = "round 2", rows = 3 }]'
 }
 
+FOLDED = {
+    "before": '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\ngroups = 6\nrows = 2',
+    "tail": '[base]\nbegin = "folded"',
+}
+
 # For every key a basket that uses it: changes to the plain basket.
 ACCEPTED = {
     (".", "version"): {},  # written in front, below
@@ -97,6 +102,7 @@ ACCEPTED = {
     ("base", "through"): {"tail": '[base]\nkind = "pierced cross"\nthrough = 5'},
     ("base", "sets"): {"tail": '[base]\nkind = "interlaced"\nsets = 3'},
     ("base", "odd"): {"ends": 25, "tail": '[base]\nodd = "added"'},
+    ("base", "begin"): FOLDED,
     ("base", "beside"): {"ends": 32, "spokes": INSERTED + "base_ends = 16", "tail": "[base]\nbeside = 2"},
     **{("handle", key): BOW for key in ("kind", "core", "cores", "wrap", "strands", "across", "height", "depth")},
     **{("handle", key): ROPE for key in ("rods", "turn", "count", "colour")},
@@ -107,6 +113,10 @@ ACCEPTED = {
     ("pace", "border_seconds"): {"tail": "[pace]\nborder_seconds = 20"},
     ("pace", "join_seconds"): {"tail": "[pace]\njoin_seconds = 60"},
     ("pace", "pack_seconds"): {"tail": "[pace]\npack_seconds = 0"},
+    ("pace", "stick_seconds"): {"tail": "[pace]\nstick_seconds = 90"},
+    ("pace", "push_seconds"): {"tail": "[pace]\npush_seconds = 45"},
+    ("pace", "turn_seconds"): {"tail": "[pace]\nturn_seconds = 20"},
+    ("pace", "trim_seconds"): {"tail": "[pace]\ntrim_seconds = 9"},
     ("pace", "reserve_percent"): {"tail": "[pace]\nreserve_percent = 25"},
     ("prices", "currency"): {"tail": '[prices]\ncurrency = "kr"'},
     ("prices", "coil"): {"tail": "[prices]\ncoil = 24.5"},
@@ -376,3 +386,10 @@ def test_what_is_refused_is_known_by_its_path_as_well_as_in_words(text, where, p
     assert (refused.value.where, refused.value.path) == (f"mine.toml, {where}", path)
     again = pickle.loads(pickle.dumps(refused.value))  # as it comes from a worker
     assert (str(again), again.path) == (str(refused.value), path)
+
+
+def test_a_base_is_begun_with_two_cut_weavers_or_one_folded():
+    assert parse(basket_text(**FOLDED)).base.begin == "folded"
+    assert parse(basket_text()).base.begin == "cut"
+    assert "is not a way to begin" in refusal(basket_text(tail='[base]\nbegin = "fold"'))
+    assert "makes two of one colour" in refusal(basket_text(tail=FOLDED["tail"]))

@@ -10,8 +10,9 @@ from places import ROOT
 
 from slype.errors import DesignError, FileTrouble
 from slype.kit.file.keys import CLASS_KEYS, ROSTER
-from slype.kit.file.reader import load, of_design, read_time
+from slype.kit.file.reader import load, of_design
 from slype.kit.file.sheets import number, read_sheet
+from slype.kit.file.times import read_time
 from slype.kit.file.writer import class_text
 from slype.kit.values import Class
 

@@ -11,8 +11,8 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from slype.kit.cuts.checks import faults, first_fit
-from slype.kit.cuts.columns import knapsack, worthwhile
 from slype.kit.cuts.cutting import Choice, CuttingPlan, Order, Pattern, Problem, Stock, cut
+from slype.kit.cuts.sacks import knapsack, worthwhile
 
 HERE = Path(__file__).parent
 QUICK = settings(max_examples=25, phases=[Phase.explicit, Phase.reuse, Phase.generate])

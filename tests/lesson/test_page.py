@@ -90,7 +90,10 @@ def test_it_plays_to_the_end_and_every_moment_is_told_and_counted_as_traced(hand
 
 def test_the_basket_is_drawn_as_far_as_it_is_woven_with_waiting_weavers(hand_held, demo, demo_file):
     page = hand_held(demo_file)
-    for moment, hang in ((700, 4), (1441, 0)):  # four weavers of a wale; the finished basket
+    order = demo.order
+    band = max(demo.by_hand["right"].laid.bands, key=lambda each: len(each.colours))
+    strokes = np.flatnonzero((order.band == band.index) & (order.act == ACTS.index("stroke")))
+    for moment, hang in ((int(strokes[len(strokes) // 2]), len(band.colours)), (len(order), 0)):
         page.evaluate("n => slypeLesson.watch.go(n)", moment)
         wait_until(page, f"slypeLesson.watch.scene.until === {moment}")
         assert page.evaluate("document.querySelector('.stage canvas').dataset.tails") == str(hang)
@@ -108,11 +111,15 @@ def test_play_goes_on_by_itself_and_repeat_stays_with_the_stroke(hand_held, demo
     assert page.evaluate("slypeLesson.watch.at") == here
 
 
-def test_jumping_to_a_step_a_row_and_a_spoke(hand_held, demo_file):
+def test_jumping_to_a_step_a_row_and_a_spoke(hand_held, demo, demo_file):
     page = hand_held(demo_file, wait="ready")
+    step = next(
+        each for each in demo.words["chapters"]["right"] if each["chapter"].endswith("chasing") and each["first"]
+    )
+    name = f"{step['number']}. {step['title']}"
     page.click("[data-do=pick]")
-    page.select_option(".jump select >> nth=0", label="37. End the weavers level")
-    assert page.inner_text("#watch .where b") == "37. End the weavers level"
+    page.select_option(".jump select >> nth=0", label=name)
+    assert page.inner_text("#watch .where b") == name
     page.select_option(".jump select >> nth=1", label="2")
     page.select_option(".jump select >> nth=-1", label="from space 9")
     assert "row 2 of 4" in page.inner_text("#watch .count") and "from space 9" in page.inner_text("#watch .words")
@@ -130,12 +137,12 @@ PIECES = """([hand, place]) => { const {watch} = slypeLesson; slypeLesson.choose
 
 
 def test_where_nothing_is_drawn_in_the_round_it_is_drawn_flat_and_left_hands_frames_are_mirror_images(
-    hand_held, demo_file
+    hand_held, demo, demo_file
 ):
     page = hand_held(demo_file, 240, 420, init=FLAT)
     assert "drawn flat" in page.inner_text(".stage .note")
     plain = page.evaluate("slypeLesson.watch.plain.toDataURL().length")
-    for place in range(1, 1441, 96):
+    for place in range(1, len(demo.order), 96):
         right, left = (json.loads(page.evaluate(PIECES, [hand, place])) for hand in ("right", "left"))
         assert len(right) > 10
         assert [[-ax, ay, -bx, by, *more] for ax, ay, bx, by, *more in right] == left
@@ -176,6 +183,18 @@ def test_after_each_of_thirty_random_steps_what_comes_next_is_told_rightly(hand_
         while unit == "row" and place < len(order) and row[place] == row[place - 1]:
             place += 1
         assert page.inner_text("#next") == sentence(made, made.laid, order, place + 1)
+
+
+def test_what_is_done_beside_the_basket_is_told_before_the_next_move_and_so_are_the_bundles(hand_held, demo, demo_file):
+    page = hand_held(demo_file, wait="ready")
+    steps = demo.words["chapters"]["right"]
+    at = next(i for i, each in enumerate(steps) if each["bundles"] and each["first"] and not steps[i - 1]["first"])
+    page.evaluate(AT, steps[at]["first"] - 1)
+    page.click("[data-tab=count]")
+    assert f"{steps[at - 1]['number']}. {steps[at - 1]['title']}" in page.locator(".before summary").all_inner_texts()
+    assert f"Take bundle {', '.join(map(str, steps[at]['bundles']))}." in page.inner_text("#done")
+    page.click(".before summary >> nth=-1")
+    assert steps[at - 1]["does"][0] in page.inner_text(".before")
 
 
 def test_it_warns_before_a_join_a_new_colour_and_the_end_of_a_band(hand_held, demo, demo_file):
@@ -232,6 +251,37 @@ def test_every_basket_keeps_its_place_through_reload_a_killed_tab_and_a_full_sto
     other.reload()
     wait_until(other, "document.documentElement.dataset.ready === 'yes'")
     assert count(other) == "stick 3 of 16"
+
+
+AWAKE = """window.held = [];
+Object.defineProperty(navigator, 'wakeLock', {value: {request: async (kind) => { window.held.push(kind);
+  return {released: false, release() { this.released = true; window.held.push('released'); }}; }}});"""
+
+
+def test_the_screen_is_kept_awake_at_the_bench_and_it_is_said_where_it_is_not(hand_held, demo_file):
+    page = hand_held(demo_file, wait="ready", init=AWAKE)
+    page.click("[data-tab=count]")
+    wait_until(page, "window.held.length === 1")
+    page.click("[data-tab=more]")
+    assert page.evaluate("window.held") == ["screen", "released"]
+    page = hand_held(demo_file, wait="ready", init="delete Navigator.prototype.wakeLock")
+    page.click("[data-tab=count]")
+    wait_until(page, "document.querySelector('.bench .hint')?.textContent.includes('cannot keep the screen awake')")
+
+
+def test_a_headset_is_listened_to_once_it_is_asked_for(hand_held, demo_file):
+    listen = """window.does = {};
+    MediaSession.prototype.setActionHandler = (name, does) => { window.does[name] = does; };"""
+    page = hand_held(demo_file, wait="ready", init=listen)
+    page.click("[data-tab=count]")
+    page.click("[data-do=bench-more]")
+    page.click("[data-do=headset]")
+    wait_until(page, "slypeLesson.headset.on")
+    page.evaluate("window.does.pause()")
+    page.evaluate("window.does.nexttrack()")
+    assert count(page) == "stick 3 of 16"
+    page.evaluate("window.does.previoustrack()")
+    assert count(page) == "stick 2 of 16"
 
 
 # Slips ---------------------------------------------------------------------------------------------------------
@@ -305,7 +355,8 @@ TARGETS = """() => { const inside = [...document.querySelectorAll('#other, .pane
 def test_nothing_sticks_out_and_every_target_is_large_on_every_screen(hand_held, demo_file):
     page = hand_held(demo_file, wait="ready")
     page.evaluate(AT, 700)
-    for width, height in SCREENS:
+    for width, height, large in [*((*size, False) for size in SCREENS), (320, 640, True)]:
+        page.evaluate("large => slypeLesson.choose({large})", large)
         page.set_viewport_size({"width": width, "height": height})
         for tab in TABS:
             page.click(f"[data-tab={tab}]")

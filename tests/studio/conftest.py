@@ -27,7 +27,7 @@ def visit(run, tab, chromium):
     """
     extra = []
 
-    def opened(basket: str = "", width: int = 1040, height: int = 700, at=run, refused: bool = False, **more):
+    def opened(basket: str = "", width: int = 1440, height: int = 900, at=run, refused: bool = False, **more):
         if refused:
             page = chromium.new_page(viewport={"width": width, "height": height}, **EXTRA, **more)
             page.on("pageerror", lambda trouble: pytest.fail(f"the page stumbled: {trouble}"))

@@ -151,11 +151,12 @@ def test_only_one_band_fills_what_is_left_whichever_is_told_to(desk):
 
 
 def test_what_the_pointer_lies_on_stays_there_while_all_else_changes(desk):
-    page = desk.lay_out()
-    open_band(page, 2)
-    button = page.locator("li.band.open").get_by_role("button", name="Copy above")
-    button.scroll_into_view_if_needed()
+    page = desk.lay_out(wide=(1000, 1000))
+    page.evaluate("document.getElementById('stack').scrollTop = 0")
+    button = page.locator("details.edge").get_by_role("button", name="Change these moves")
     button.hover()
+    # At the head of a list browsers by themselves hold nothing in its place.
+    assert page.evaluate("document.getElementById('stack').scrollTop") == 0
     top = button.bounding_box()["y"]
     lid = FIRSTS["lid"].value("us")
     desk.run.change(desk.basket, {"set": ["lid"], "to": lid})  # its bands come in above, as from another window
@@ -164,7 +165,7 @@ def test_what_the_pointer_lies_on_stays_there_while_all_else_changes(desk):
     page.mouse.down()
     desk.run.change(desk.basket, {"set": ["lid"], "to": None})
     page.mouse.up()
-    assert soon(lambda: len(desk.said["band"]) == 7), "the press went astray"
+    assert soon(lambda: "rows" in desk.said["border"]), "the press went astray"
 
 
 def test_what_cannot_be_woven_is_told_shortly_by_name_and_keeps_its_colours_also_on_a_phone(hand):
@@ -287,7 +288,7 @@ OTHERS = {
     "uk": "spokes?|reeds?|colors?|colored|gray|rim|upset|toward|neighbor.*|centimeters?|calipers|meters?",
     "us": "stakes?|canes?|colours?|coloured|grey|upsett|towards|neighbour.*|centimetres?|callipers|slath|metres?",
 }
-COINED = r"effects wall|the solid\b|take away|begun with|^mind$|reeds? at rest|stacked rows|\brelax|proofs"
+COINED = r"effects wall|the solid\b|take away|^begun with|^mind$|reeds? at rest|stacked rows|\brelax|proofs"
 """Words that only slype's makers understood."""
 BOTH = ("American: spoke, reed", "British: stake, cane", "Cane, British numbers")
 SAID = """() => {

@@ -257,9 +257,13 @@ def columns_of(band: BandLaid, rows: slice = slice(None)) -> Columns:
 
 
 @lru_cache(maxsize=256)
-def _cells(weave, spaces: int, segments: tuple[tuple[int, int, int], ...]) -> list[list[list[int]]]:
+def _cells(weave, spaces: int, segments: tuple[tuple[int, int, int], ...]) -> tuple[tuple[tuple[int, ...], ...], ...]:
     """Weavers on the outside of every spoke, row by row."""
-    return [row for _, rows, start in segments for row in cells(trace(weave, spaces, rows, start), front=True)]
+    return tuple(
+        tuple(tuple(cell) for cell in row)
+        for _, rows, start in segments
+        for row in cells(trace(weave, spaces, rows, start), front=True)
+    )
 
 
 def least_turn(columns: Columns) -> Columns:

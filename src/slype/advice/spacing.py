@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from itertools import islice
+from types import MappingProxyType
 
 import numpy as np
 
@@ -45,7 +46,7 @@ class Place:
 
 
 @functools.lru_cache(maxsize=8)
-def spacings(laid: Laid) -> dict[str, Place]:
+def spacings(laid: Laid) -> Mapping[str, Place]:
     """How far apart the side's ends stand at named places."""
     design = laid.design
     if design.base.is_board or not design.form.is_round:
@@ -59,7 +60,8 @@ def spacings(laid: Laid) -> dict[str, Place]:
         out |= {"turn": rows[0], "widest": max(rows, key=lambda place: place.widest)}
         out["mouth"] = _ring_at(laid, len(design.tiers("side")) - 1, laid.top_s)
     added = [_ring_at(laid, band.tier, float(band.s[0])) for band in laid.side if band.band.add]
-    return out | ({"added ends": min(added, key=lambda place: place.closest)} if added else {})
+    out |= {"added ends": min(added, key=lambda place: place.closest)} if added else {}
+    return MappingProxyType(out)
 
 
 def _widest(band: BandLaid) -> float:

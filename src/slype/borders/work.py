@@ -15,8 +15,10 @@ from __future__ import annotations
 
 import itertools
 from collections import defaultdict, deque
+from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
+from types import MappingProxyType
 
 from ..errors import Unweavable
 from .rows import Border, Plait, Rods, Row
@@ -40,7 +42,7 @@ class Work:
 
     ends: int
     passes: tuple[Pass, ...]
-    finishes: dict[tuple[int, int], str]
+    finishes: Mapping[tuple[int, int], str]
 
     def of(self, end: int) -> list[tuple[int, bool, int]]:
         """(stage, outside, step) of one end, in order."""
@@ -65,7 +67,7 @@ class _Hands:
         self.finishes[end, stage] = finish
 
     def done(self) -> Work:
-        return Work(self.ends, tuple(self.passes), self.finishes)
+        return Work(self.ends, tuple(self.passes), MappingProxyType(self.finishes))
 
 
 def work(border: Border, ends: int) -> Work:
@@ -174,7 +176,7 @@ def _plait(order: Plait, ends: int) -> Work:
 # What is read off the work -------------------------------------------------------------------------------------
 
 
-@cache
+@lru_cache(maxsize=512)
 def _long(border: Border) -> tuple[Work, int]:
     """The border on so long a ring that its middle knows nothing of beginning or end; (work, an end in the middle)."""
     span = border.reach if border.order is None else border.order.span
@@ -193,8 +195,8 @@ def rows_of(order: Rods | Plait) -> tuple[Row, ...]:
     return tuple(rows)
 
 
-@cache
-def layers(border: Border) -> dict[tuple[int, int], int]:
+@lru_cache(maxsize=512)
+def layers(border: Border) -> Mapping[tuple[int, int], int]:
     """How many ends lie below each pass of an end, on that face of that spoke: by (stage, step), from 0."""
     longest, middle = _long(border)
     below: dict[bool, int] = defaultdict(int)
@@ -203,7 +205,7 @@ def layers(border: Border) -> dict[tuple[int, int], int]:
         if p.spoke == middle:
             out[p.stage, p.step] = below[p.outside]
             below[p.outside] += 1
-    return out
+    return MappingProxyType(out)
 
 
 def thicknesses(border: Border) -> int:
@@ -211,7 +213,7 @@ def thicknesses(border: Border) -> int:
     return max(row.reach for row in border.rows) if border.order is None else 1 + max(layers(border).values())
 
 
-@cache
+@lru_cache(maxsize=512)
 def _past_uprights(border: Border) -> frozenset[tuple[int, int]]:
     """(stage, step) of the passes that meet a spoke still standing, in the middle of the work."""
     longest, middle = _long(border)

@@ -18,6 +18,8 @@ from ..draw import glb, views
 from ..errors import FileTrouble
 from ..export import plan as plan_json
 from ..lay import chart
+from ..lesson.content import Lesson
+from ..lesson.whole import whole
 from ..paper import sheet
 from ..plans import planning
 from ..plans.planning import Plan
@@ -29,6 +31,7 @@ from ..words import say, several
 
 FIRST = "estuary.toml"
 NOTE = "about-this-folder.txt"
+LESSON = "lesson.html"
 PNG_WIDTH = 1600
 SHEETS = (  # name, hand, wording, units, paper
     ("right-a4", "right", "us", "in", "a4"),
@@ -58,6 +61,8 @@ def make(folder: str, progress: Callable[[str], None] = lambda words: None) -> l
         files.write(os.path.join(folder, f"picture-{view}.png"), dots)
     progress("making it a solid")
     files.write(os.path.join(folder, "basket.glb"), glb.glb(plan.laid, views.curves(plan)))
+    progress("making the lesson")
+    files.write(os.path.join(folder, LESSON), whole(Lesson(plan)))
     for name, hand, wording, units, paper in SHEETS:
         progress(f"setting the sheet {name}")
         other = design.reworded(hand=hand, wording=wording, units=units)
@@ -89,6 +94,7 @@ chart.json     which colour every row lays on every spoke
 picture-*      the basket from every side and its charts, as .svg for print and .png for the screen
 basket.glb     the basket as a solid, for programs that turn it in space
 sheet-*.pdf    the pattern sheet to hand out, for either hand, A4 and Letter
+lesson.html    plays the weaving stroke by stroke on a phone: send it, or open it here
 """
 
 
@@ -138,5 +144,6 @@ def _figures(folder: str, plan: Plan) -> list[str]:
         f"{design.title}, in the folder {os.path.abspath(folder)}",
         *(fill(text, 80, initial_indent=f"  {name:<10} ", subsequent_indent=" " * 13) for name, text in figures),
         f"Hand out {os.path.join(folder, 'sheet-right-letter.pdf')}.",
+        f"Open {os.path.join(folder, LESSON)} on a phone.",
         f"{NOTE} says what everything is.",
     ]

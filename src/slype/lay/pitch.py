@@ -54,7 +54,9 @@ def _settled(t: Trace, thick: float, floor: bytes | None) -> tuple[rods.Stack, n
         if below is not None:
             stack = replace(stack, floor=below[t.sites.kind, t.sites.place] + thick / 2)
         try:
-            return stack, passage, rods.settled_heights(stack, PLAY * thick)
+            heights = rods.settled_heights(stack, PLAY * thick)
+            rods.read_only(passage, heights, *(each for each in vars(stack).values() if isinstance(each, np.ndarray)))
+            return stack, passage, heights
         except ValueError:
             continue
     raise AssertionError("columns alone can always be stacked")

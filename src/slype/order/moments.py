@@ -13,7 +13,9 @@ from __future__ import annotations
 import functools
 import math
 from collections import Counter, defaultdict
+from collections.abc import Mapping
 from itertools import groupby
+from types import MappingProxyType
 
 import numpy as np
 
@@ -230,7 +232,7 @@ def _border(bench: Gathering, design: Design, border: Border, act: str, ends: in
 
 
 @functools.lru_cache(maxsize=16)
-def _moves(border: Border, ends: int) -> tuple[list[tuple[Pass, ...]], list[str], dict[str, list]]:
+def _moves(border: Border, ends: int) -> tuple[tuple[tuple[Pass, ...], ...], tuple[str, ...], Mapping[str, tuple]]:
     """(passes of every move of a border, where each rests, what `Moments` say of it); remembered, as most changes leave
     a border alone."""
     worked = work(border, ends)
@@ -252,5 +254,5 @@ def _moves(border: Border, ends: int) -> tuple[list[tuple[Pass, ...]], list[str]
             given[name].append(value)
         begun.add(p.end)
         rows[p.stage] += 1
-    rests = [worked.finishes.get((move[0].end, move[0].stage), "") for move in moves]
-    return moves, rests, dict(given)
+    rests = tuple(worked.finishes.get((move[0].end, move[0].stage), "") for move in moves)
+    return tuple(moves), rests, MappingProxyType({name: tuple(values) for name, values in given.items()})

@@ -187,6 +187,13 @@ def _wrapped_quarter(sin_end: np.ndarray, wrap: np.ndarray) -> tuple[np.ndarray,
     return lean / 2 + span, (1 - np.cos(wrap)) / 2 + rise, wrap / 2 + length
 
 
+def read_only(*arrays: np.ndarray) -> tuple[np.ndarray, ...]:
+    """The same arrays, into which nobody can write any more: for what is remembered and handed out again."""
+    for each in arrays:
+        each.flags.writeable = False
+    return arrays
+
+
 @functools.cache
 def _springy_table() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Exact (D/p, crimp, tightest curvature x p) along both branches, D/p rising from 0 to nearly 1."""
@@ -200,7 +207,10 @@ def _springy_table() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         low, high = np.where(short, middle, low), np.where(short, high, middle)
     run, _, length = _wrapped_quarter(low, wrap)
     tight = 1 / (2 * run)
-    return (np.r_[ratio[free], tight], np.r_[crimp[free], length / run - 1], np.r_[peak[free], 2 / tight])
+    ratios, crimps, peaks = read_only(
+        np.r_[ratio[free], tight], np.r_[crimp[free], length / run - 1], np.r_[peak[free], 2 / tight]
+    )
+    return ratios, crimps, peaks
 
 
 def springy_crimp(ratio: float | np.ndarray) -> np.ndarray:

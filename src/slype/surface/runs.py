@@ -19,6 +19,7 @@ from ..design.values import group_sizes
 from ..form.wall import cubic, slopes_through, smooth_through
 from ..lay.laying import Laid
 from ..lay.stacks import Start, starts
+from ..rods.stack import read_only
 from .added_ends import along_spoke, among_last_ends, ends_by_tier
 from .crosses import arm_of, parted_mm
 
@@ -90,7 +91,7 @@ def _sampled(*sites: bytes) -> tuple[np.ndarray, ...]:
     knot, halves = _halves(u, last)
     at, heights = halves[:, None] + IN_HALF, np.stack([s, n])
     s, n = cubic(u, heights, slopes_through(u, heights, first), knot[:, None], at)
-    return at, s, n, weaver[begins], np.append(np.searchsorted(knot, first), len(knot))
+    return read_only(at, s, n, weaver[begins], np.append(np.searchsorted(knot, first), len(knot)))
 
 
 def _halves(u: np.ndarray, last: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

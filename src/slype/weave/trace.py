@@ -35,6 +35,13 @@ from .table import EVERY_END, Weave
 FRONT, BACK, CROSSING = 0, 1, 2
 
 
+def _lock(value: object) -> None:
+    """Lets nobody write into the arrays of a value any more."""
+    for each in vars(value).values():
+        if isinstance(each, np.ndarray):
+            each.flags.writeable = False
+
+
 @dataclass(frozen=True, eq=False)
 class Trace:
     """Passages of weavers by spokes, in laying order along each weaver.
@@ -58,6 +65,9 @@ class Trace:
     step: np.ndarray
     travel: np.ndarray
 
+    def __post_init__(self) -> None:
+        _lock(self)  # traces are remembered and handed out again
+
     @property
     def weavers(self) -> int:
         """Weavers in play."""
@@ -75,6 +85,7 @@ class Trace:
         follows = np.r_[self.weaver[order][1:] == self.weaver[order][:-1], False]
         out = np.full(len(order), -1)
         out[order[:-1]] = np.where(follows[:-1], order[1:], -1)
+        out.flags.writeable = False
         return out
 
     @cached_property
@@ -99,6 +110,9 @@ class Sites:
     place: np.ndarray
     passage: np.ndarray
     inward: np.ndarray
+
+    def __post_init__(self) -> None:
+        _lock(self)
 
     @property
     def column(self) -> np.ndarray:

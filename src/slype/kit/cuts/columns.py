@@ -5,101 +5,20 @@ Solved with HiGHS (Q. Huangfu, J. A. J. Hall, Math. Prog. Comp. 10 (2018) 119), 
 
 from __future__ import annotations
 
-import math
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import replace
 
 import numpy as np
+
+from .hand import Choices, hand_made, sure_way
+from .sacks import knapsack, worthwhile
+from .values import Bar, Found, Item, cost_of
 
 PAYS = 1e-7
 """Share of the dearest strand below which a column is not worth adding."""
 MOST_ROUNDS = 2000
 MISSING = 1e3
 """What a piece that cannot be cut counts, in strands of its length: only where there is no other way."""
-
-
-@dataclass(frozen=True)
-class Bar:
-    """Strands of one kind, in steps: see `cutting.Stock`."""
-
-    length: int
-    count: int | None
-    colour: str
-    cost: float
-    per_pack: int
-    pack_cost: float
-
-
-@dataclass(frozen=True)
-class Item:
-    """Pieces of one `length` in steps and one `colour`; `least` wanted in any case, `most` with every choice."""
-
-    length: int
-    colour: str
-    least: int
-    most: int
-
-
-def _sure_way(bars: list[Bar], items: list[Item], ways: list[dict[int, int]]) -> int:
-    """The first way that can be cut from strands of which there are any number; else the first."""
-    room = {
-        colour: max((bar.length for bar in bars if bar.count is None and bar.colour in (colour, "natural")), default=0)
-        for colour in {item.colour for item in items}
-    }
-    fit = (w for w, way in enumerate(ways) if all(items[i].length <= room[items[i].colour] for i in way))
-    return next(fit, 0)
-
-
-def _wanted_by_hand(
-    bars: list[Bar], items: list[Item], choices: list[tuple[int, list[dict[int, int]]]]
-) -> Counter[int]:
-    """How many of every item the plan made by hand cuts."""
-    wanted = Counter({i: item.least for i, item in enumerate(items)})
-    for many, ways in choices:
-        for i, n in ways[_sure_way(bars, items, ways)].items():
-            wanted[i] += many * n
-    return wanted
-
-
-def by_hand(
-    bars: list[Bar], items: list[Item], choices: list[tuple[int, list[dict[int, int]]]]
-) -> list[tuple[int, str, dict[int, int]]]:
-    """Columns of the plan made by hand: the longest piece first, into the first strand that has room for it; the sure
-    way of every choice. So no plan found is worse than that."""
-    wanted = _wanted_by_hand(bars, items, choices)
-    left = [bar.count for bar in bars]
-    fresh = sorted(range(len(bars)), key=lambda b: (left[b] is None, bars[b].length))
-    open_ones: list[tuple[int, str, Counter[int], list[int]]] = []
-    for i in sorted(wanted, key=lambda i: -items[i].length):
-        length, colour = items[i].length, items[i].colour
-        for _ in range(wanted[i]):
-            one = next((each for each in open_ones if each[1] == colour and each[3][0] >= length), None)
-            if one is None:
-                fit = (b for b in fresh if left[b] != 0 and bars[b].length >= length)
-                bar = next((b for b in fit if bars[b].colour in (colour, "natural")), None)
-                if bar is None:
-                    break
-                there = left[bar]
-                left[bar] = None if there is None else there - 1
-                one = (bar, colour, Counter(), [bars[bar].length])
-                open_ones.append(one)
-            one[2][i] += 1
-            one[3][0] -= length
-    return [(bar, colour, dict(pieces)) for bar, colour, pieces, _ in open_ones]
-
-
-@dataclass
-class Found:
-    """What came out: `patterns` (bar, colour, {item: count}, times), `chosen` per choice, `missing` per item."""
-
-    patterns: list[tuple[int, str, dict[int, int], int]] = field(default_factory=list)
-    chosen: list[tuple[int, ...]] = field(default_factory=list)
-    missing: dict[int, int] = field(default_factory=dict)
-    packs: list[int] = field(default_factory=list)
-    cost: float = 0.0
-    bound: float = 0.0
-    stopped: bool = False
-
 
 Column = tuple[int, str, tuple[tuple[int, int], ...]]  # bar, colour, (item, count)
 
@@ -110,7 +29,7 @@ class Master:
     `choices[k]` is (how often, ways), each way {item: count}. A bar with `per_pack` is paid by the pack.
     """
 
-    def __init__(self, bars: list[Bar], items: list[Item], choices: list[tuple[int, list[dict[int, int]]]]) -> None:
+    def __init__(self, bars: list[Bar], items: list[Item], choices: Choices) -> None:
         import highspy  # slow to load, and only a class needs it
 
         self.bars, self.items, self.choices = bars, items, choices
@@ -119,7 +38,7 @@ class Master:
         self.lp = _quiet_solver()
         self.columns: list[Column] = []
         self.known: set[Column] = set()
-        self.duals = np.array([])
+        self.duals = self.values = np.array([])
         # Inside, the dearest strand costs 1, which keeps the solver's tolerances honest.
         self.unit = max((bar.cost + bar.pack_cost / (bar.per_pack or 1) for bar in bars), default=1.0) or 1.0
         self._rows()
@@ -185,6 +104,7 @@ class Master:
             self.lp.run()
             value, duals = self.lp.getInfo().objective_function_value, self.lp.getSolution().row_dual
             self.duals = np.array(duals)
+            self.values = np.array(self.lp.getSolution().col_value)
             added, short = self._price(self.duals)
             # Lagrange: what the cheapest columns could still save, if every piece came from them, bounds from below.
             best = max(best, value + short)
@@ -248,6 +168,44 @@ class Master:
             self.add(which, colour, dict(pieces))
         return True
 
+    def rounded(self) -> Found:
+        """A plan in whole numbers at once: that of the linear programme rounded down, what is left cut by hand. Its
+        columns join the others."""
+        found, at = Found(stopped=True), len(self.items)
+        need = np.array([item.least for item in self.items])
+        for many, ways in self.choices:
+            parts = self.values[at : at + len(ways)]
+            taken = np.floor(parts + 1e-6).astype(int)
+            taken[sure_way(self.bars, self.items, ways)] += many - int(taken.sum())
+            found.chosen.append(tuple(taken.tolist()))
+            for way, n in zip(ways, taken.tolist(), strict=True):
+                for i, each in way.items():
+                    need[i] += each * n
+            at += len(ways)
+        used: Counter[int] = Counter()
+        for column, value in zip(self.columns, self.values[self.first :], strict=False):
+            times, (bar, colour, pieces) = int(value + 1e-6), column
+            # One strand more than is needed would be waste.
+            times = min(times, max((-(-int(need[i]) // n) for i, n in pieces), default=0))
+            if times > 0:
+                found.patterns.append((bar, colour, dict(pieces), times))
+                used[bar] += times
+                for i, n in pieces:
+                    need[i] -= n * times
+        items = [replace(item, least=max(0, int(n))) for item, n in zip(self.items, need, strict=True)]
+        bars = [
+            bar if bar.count is None else replace(bar, count=bar.count - used[b]) for b, bar in enumerate(self.bars)
+        ]
+        rest = hand_made(bars, items, [])
+        for bar, colour, pieces, times in rest.patterns:
+            self.add(bar, colour, pieces)
+            found.patterns.append((bar, colour, pieces, times))
+            used[bar] += times
+        found.missing = rest.missing
+        found.packs = [-(-used[b] // bar.per_pack) if bar.per_pack else 0 for b, bar in enumerate(self.bars)]
+        found.cost = cost_of(self.bars, found)
+        return found
+
     def whole_numbers(self, seconds: float) -> Found:
         """The best of the columns that are there, in whole numbers, within about `seconds`. Its `bound` holds for
         these columns."""
@@ -286,26 +244,6 @@ class Master:
         return found
 
 
-def hand_made(bars: list[Bar], items: list[Item], choices: list[tuple[int, list[dict[int, int]]]]) -> Found:
-    """The plan made by hand as a whole: see `by_hand`."""
-    patterns = Counter(
-        (b, colour, tuple(sorted(pieces.items()))) for b, colour, pieces in by_hand(bars, items, choices)
-    )
-    found = Found([(b, colour, dict(pieces), n) for (b, colour, pieces), n in patterns.items()])
-    wanted, used = _wanted_by_hand(bars, items, choices), Counter()
-    for many, ways in choices:
-        sure = _sure_way(bars, items, ways)
-        found.chosen.append(tuple(many if w == sure else 0 for w in range(len(ways))))
-    for b, _, pieces, times in found.patterns:
-        used[b] += times
-        for i, n in pieces.items():
-            wanted[i] -= n * times
-    found.missing = {i: n for i, n in wanted.items() if n > 0}
-    found.packs = [-(-used[b] // bar.per_pack) if bar.per_pack else 0 for b, bar in enumerate(bars)]
-    found.cost, found.stopped = cost_of(bars, found), True
-    return found
-
-
 def _quiet_solver():
     """A solver that prints nothing, also as it is made."""
     import highspy
@@ -316,88 +254,3 @@ def _quiet_solver():
             super().enableCallbacks()
 
     return Quiet()
-
-
-def cost_of(bars: list[Bar], found: Found) -> float:
-    """What a plan costs, added up anew: strands and packs, without what is missing."""
-    used: Counter[int] = Counter()
-    for bar, _, _, times in found.patterns:
-        used[bar] += times
-    return sum(bars[b].cost * n for b, n in used.items()) + sum(
-        bar.pack_cost * packs for bar, packs in zip(bars, found.packs, strict=True)
-    )
-
-
-def knapsack(
-    lengths: list[int], values: np.ndarray, most: list[int], rooms: list[int]
-) -> tuple[list[float], list[dict[int, int]]]:
-    """For every room the most valuable set of pieces that fits, at most so many of each: its value, {piece: count}."""
-    widest = max(rooms)
-    best = np.zeros(widest + 1)
-    taken: list[tuple[int, int, np.ndarray]] = []
-    for i, (length, value, limit) in enumerate(zip(lengths, values, most, strict=True)):
-        left, many = min(limit, widest // length if length else 0), 1
-        while left > 0:
-            many = min(many, left)
-            left -= many
-            wide = many * length
-            if wide <= widest:
-                better = best[: widest + 1 - wide] + many * value
-                take = np.zeros(widest + 1, dtype=bool)
-                take[wide:] = better > best[wide:] + 1e-12
-                if take.any():
-                    best = np.where(take, np.r_[np.zeros(wide), better], best)
-                    taken.append((i, many, take))
-            many *= 2
-    sacks = []
-    for room in rooms:
-        sack: Counter[int] = Counter()
-        for i, many, take in reversed(taken):
-            if take[room]:
-                sack[i] += many
-                room -= many * lengths[i]
-        sacks.append(dict(sack))
-    return [float(best[room]) for room in rooms], sacks
-
-
-def worthwhile(
-    lengths: list[int], values: list[float], most: list[int], room: int, worth: float, limit: int
-) -> list[tuple[tuple[int, int], ...]] | None:
-    """Every full set of pieces that fits into `room` and is worth `worth` or more, as ((piece, count), …); None when
-    there are more than `limit`. A set is full when none of the pieces would still fit."""
-    n = len(lengths)
-    best = [np.zeros(room + 1)]  # best[k][r]: the most that the last k pieces can be worth in r
-    for length, value, many in zip(reversed(lengths), reversed(values), reversed(most), strict=True):
-        above = best[-1].copy()
-        for m in range(1, min(many, room // length) + 1):
-            above[m * length :] = np.maximum(above[m * length :], best[-1][: room + 1 - m * length] + m * value)
-        best.append(above)
-    best.reverse()
-    shortest = [min((lengths[k] for k in range(n)), default=room + 1)]
-    out: list[tuple[tuple[int, int], ...]] = []
-    sack = [0] * n
-
-    def go(i: int, left: int, value: float) -> bool:
-        if value + best[i][left] < worth:
-            return True
-        if i == n or left < shortest[0]:
-            if all(lengths[k] > left or sack[k] >= most[k] for k in range(n)):
-                out.append(tuple((k, m) for k, m in enumerate(sack) if m))
-            return len(out) <= limit
-        for many in range(min(most[i], left // lengths[i]), -1, -1):
-            sack[i] = many
-            if not go(i + 1, left - many * lengths[i], value + many * values[i]):
-                return False
-        sack[i] = 0
-        return True
-
-    return out if go(0, room, 0.0) else None
-
-
-def whole_bound(bound: float, costs: list[float]) -> float:
-    """The bound lifted to what whole strands can cost: a sum of these costs, where they are whole multiples of one."""
-    scaled = [round(cost * 1000) for cost in costs if cost > 0]
-    if not scaled or any(abs(cost * 1000 - round(cost * 1000)) > 1e-6 for cost in costs):
-        return bound
-    unit = math.gcd(*scaled) / 1000
-    return math.ceil(bound / unit - 1e-6) * unit

@@ -14,7 +14,9 @@ import math
 from collections import Counter
 from dataclasses import dataclass
 
-from .columns import Bar, Found, Item, Master, by_hand, hand_made, whole_bound
+from .columns import Master
+from .hand import by_hand, hand_made
+from .values import Bar, Found, Item, whole_bound
 
 
 @dataclass(frozen=True)
@@ -107,11 +109,10 @@ def cut(problem: Problem, seconds: float = 10.0) -> CuttingPlan:
     costs = [bar.cost for bar in bars] + [bar.pack_cost for bar in bars if bar.per_pack]
     relaxed, proven = master.relax(seconds / 2)
     bound = whole_bound(relaxed, costs) if proven else relaxed
+    quick = [hand_made(bars, items, choices), master.rounded()]
+    # Where the time is too short for anything better, what is there at once will do.
+    found = min((master.whole_numbers(seconds / 4), *quick), key=lambda each: (sum(each.missing.values()), each.cost))
     # Every column worth having, where these are few: then what the solver proves holds for all plans.
-    found = master.whole_numbers(seconds / 4)
-    hand = hand_made(bars, items, choices)
-    if (sum(found.missing.values()), found.cost) > (sum(hand.missing.values()), hand.cost):
-        found = hand  # the time was too short for anything better
     if proven and not found.missing and found.cost > bound + 1e-9 * found.cost:
         found, bound = _better(master, found, relaxed, bound, costs, seconds / 4)
     missing = tuple((keys[i][0], keys[i][1], n) for i, n in found.missing.items())

@@ -8,9 +8,7 @@ from __future__ import annotations
 
 import math
 import os
-import re
 from dataclasses import dataclass, replace
-from datetime import date, datetime
 
 from ...design.file.reader import parse as parse_design
 from ...design.file.reader import toml_of
@@ -26,6 +24,7 @@ from . import goods
 from .keys import PRICES, ROSTER, SHELF, TABLES, known
 from .sheets import chosen, number, read_sheet
 from .students import Known, numbered, of_sheet, of_tables, read_share
+from .times import breaks_of, day_of, hours_of
 
 VERSION = 1
 MOST_SEATS = 400
@@ -119,15 +118,15 @@ class _Reading:
         dyes, more = goods.dye_tables(self._list("dye"), self.name, own, palette_all)
         self.remarks += more
         pace, spread = self._pace()
-        hours = self.attempt(lambda: _hours(main), (570, 990))
+        hours = self.attempt(lambda: hours_of(main), (570, 990))
         found = Class(
             title=self.attempt(lambda: main.text("title", designs[usual].title), designs[usual].title)[:120],
             designs=tuple(texts.values()),
             seats=tuple(seats),
-            day=self.attempt(lambda: _day(main)),
+            day=self.attempt(lambda: day_of(main)),
             starts=hours[0],
             ends=hours[1],
-            breaks=self.attempt(lambda: _breaks(main, hours), ()),
+            breaks=self.attempt(lambda: breaks_of(main, hours), ()),
             place=self.attempt(lambda: main.text("place", ""), ""),
             helpers=self.attempt(lambda: main.count("helpers", 0, 0, 50), 0),
             prepared=self.attempt(lambda: main.text("prepared", "nothing", PREPARED), "nothing"),
@@ -345,60 +344,3 @@ class _Reading:
 
 
 PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-
-
-# Days and hours ------------------------------------------------------------------------------------------------
-
-
-def read_time(value: object, where: str) -> int:
-    """Minutes after midnight of `9:30`, `16.30` or `4:30 pm`. Raises DesignError."""
-    found = re.fullmatch(r"\s*(\d{1,2})(?:[:.h](\d{2}))?\s*([ap]\.?m\.?)?\s*", str(value).lower())
-    if found:
-        hour, minute = int(found[1]), int(found[2] or 0)
-        if found[3] and hour <= 12:
-            hour = hour % 12 + (12 if found[3].startswith("p") else 0)
-        if hour < 24 and minute < 60:
-            return hour * 60 + minute
-    raise DesignError(f"{shown(value)} is not a time of day.", where, 'Write it like "9:30" or "4:30 pm".')
-
-
-def _pair(value: object, where: str) -> tuple[int, int]:
-    if not isinstance(value, list) or len(value) != 2:
-        raise DesignError("should be [start, end].", where, 'For example ["9:30", "16:30"].')
-    first, last = read_time(value[0], where), read_time(value[1], where)
-    if last <= first:
-        raise DesignError("ends before it starts.", where, "Write the start first.")
-    return first, last
-
-
-def _hours(main: Table) -> tuple[int, int]:
-    return _pair(main.values.get("hours", ["9:30", "16:30"]), main.at("hours"))
-
-
-def _breaks(main: Table, hours: tuple[int, int]) -> tuple[tuple[int, int], ...]:
-    given = main.values.get("breaks", [])
-    if not isinstance(given, list):
-        raise DesignError("should be a list of [start, end].", main.at("breaks"), 'For example [["12:30", "13:15"]].')
-    out = sorted(_pair(each, f"{main.at('breaks')}, entry {i}") for i, each in enumerate(given, start=1))
-    for i, (first, last) in enumerate(out):
-        if first < hours[0] or last > hours[1]:
-            raise DesignError("a break lies outside the class's hours.", main.at("breaks"), "Check hours and breaks.")
-        if i and first < out[i - 1][1]:
-            raise DesignError("two breaks lie over each other.", main.at("breaks"), "Make them one.")
-    return tuple(out)
-
-
-def _day(main: Table) -> date | None:
-    value = main.values.get("day")
-    if value is None:
-        return None
-    if isinstance(value, datetime):
-        return value.date()
-    if isinstance(value, date):
-        return value
-    try:
-        return date.fromisoformat(str(value))
-    except ValueError:
-        raise DesignError(
-            f"{shown(value)} is not a day.", main.at("day"), "Write year-month-day: 2027-03-13."
-        ) from None

@@ -4,12 +4,14 @@
  */
 
 import { h } from "../../studio/page/js/base/h.js";
+import * as more from "./more.js";
 import { UNITS } from "./order.js";
 import { letters, paint } from "./paint.js";
 import { MOST } from "./places.js";
 import { whereTold } from "./watch.js";
 
 const TWICE_MS = 150; // a wet finger may touch twice
+const TOLD = 5; // so often it is said where to touch
 const UNIT_NAMES = { stroke: "stroke", round: "once round", row: "row", step: "step" };
 let touched = 0;
 let open = false;
@@ -108,13 +110,16 @@ export function drawn(lesson) {
       { id: "done", type: "button", data: { do: "done" }, disabled: false, "aria-describedby": "next" },
       h("span.where", {}, chapter.chapter),
       h("span.step", {}, `${chapter.number}. ${chapter.title}`),
+      next === chapter.first && chapter.bundles.length > 0 && h("span.where", {}, `Take bundle ${chapter.bundles.join(", ")}.`),
       h("strong", {}, all ? "Done" : whereTold(order, next)),
       places.baskets.length > 1 && h("span.where", {}, places.basket.name),
       h("span.colours", {}, next && swatches(lesson, next)),
       h("span.next", { id: "next" }, all ? "The basket is finished." : order.sentence(next)),
-      h("span.tap", {}, all ? "" : `Touch anywhere here when it is done${chosen.unit === "stroke" ? "" : `: counts to the end of this ${UNIT_NAMES[chosen.unit]}`}`),
+      (chosen.unit !== "stroke" || done < TOLD) && h("span.tap", {}, all ? "" : `Touch anywhere here when it is done${chosen.unit === "stroke" ? "" : `: counts to the end of this ${UNIT_NAMES[chosen.unit]}`}`),
     ),
-    h("div.warnings", { role: "status" }, warnings.map((line) => h("p", {}, line))),
+    h("p.seen-by-ear", { role: "status" }, all ? "The basket is finished." : `${whereTold(order, next)}. ${order.sentence(next)} ${warnings.join(" ")}`),
+    next && more.before(lesson, next),
+    h("div.warnings", {}, warnings.map((line) => h("p", {}, line))),
     lesson.awake.trouble && h("p.hint", { role: "status" }, lesson.awake.trouble),
     places.trouble && h("p.trouble", { role: "alert" }, places.trouble),
     h(

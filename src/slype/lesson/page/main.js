@@ -154,6 +154,6 @@ async function begin() {
 begin().catch((trouble) => {
   console.info(String(trouble));
   at("room").replaceChildren(
-    h("p.waiting", { role: "alert" }, "This browser cannot unpack the lesson. Open the file in a newer one: Chrome or Edge from 2020, Firefox from 2023, Safari from 2023."),
+    h("p.waiting", { role: "alert" }, "This browser cannot unpack the lesson. Open the file in a newer one: Chrome or Edge from 2022, Firefox from 2023, Safari from 2023."),
   );
 });

@@ -34,16 +34,27 @@ export function drawn(lesson) {
     h("h2", {}, "All steps"),
     order.chapters.map((each, i) => [
       each.chapter !== order.chapters[i - 1]?.chapter && h("h3", { data: { key: `chapter-${i}` } }, each.chapter),
-      h(
-        "details",
-        { data: { key: `step-${each.number}` } },
-        h("summary", {}, `${each.number}. ${each.title}`),
-        each.bundles.length > 0 && h("p", {}, `From bundle ${each.bundles.join(", ")}.`),
-        h("ol", {}, each.does.map((line) => h("li", {}, line))),
-        each.looks.map((line) => h("p.looks", {}, line)),
-        each.slips.map(([seen, undo]) => h("p.undo", {}, h("b", {}, seen), " ", undo)),
-        each.first > 0 && h("button", { type: "button", data: { do: "show-step", first: each.first } }, "Show it"),
-      ),
+      step(each, each.first > 0 && h("button", { type: "button", data: { do: "show-step", first: each.first } }, "Show it")),
     ]),
   );
+}
+
+/** A step to open and read. */
+function step(each, more) {
+  return h(
+    "details.step",
+    { data: { key: `step-${each.number}` } },
+    h("summary", {}, `${each.number}. ${each.title}`),
+    each.bundles.length > 0 && h("p", {}, `From bundle ${each.bundles.join(", ")}.`),
+    h("ol", {}, each.does.map((line) => h("li", {}, line))),
+    each.looks.map((line) => h("p.looks", {}, line)),
+    each.slips.map(([seen, undo]) => h("p.undo", {}, h("b", {}, seen), " ", undo)),
+    more,
+  );
+}
+
+/** What is done beside the basket before a moment, to open and read. */
+export function before(lesson, moment) {
+  const steps = lesson.order.before(moment);
+  return steps.length > 0 && h("div.before", {}, h("p", {}, "First:"), steps.map((each) => step(each)));
 }

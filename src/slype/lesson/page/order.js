@@ -43,6 +43,14 @@ export class Order {
     return this.chapters.findLast((each) => each.first && each.first <= Math.max(1, moment)) ?? this.chapters[0];
   }
 
+  /** The steps beside the basket that come just before a moment: what to measure, soak or mark first. */
+  before(moment) {
+    const at = this.chapters.findIndex((each) => each.first === moment);
+    if (at < 0) return [];
+    const from = this.chapters.slice(0, at).findLastIndex((each) => each.first) + 1;
+    return this.chapters.slice(from, at);
+  }
+
   part(moment) {
     return this.told.parts[this.told.part[Math.max(1, moment) - 1]];
   }

@@ -5,6 +5,7 @@
 
 import { h, renew } from "../../studio/page/js/base/h.js";
 import { Flat } from "./flat.js";
+import { before } from "./more.js";
 
 const MOVE_MS = 600; // a stroke at full pace
 const SLOW = 3; // times as long
@@ -198,6 +199,7 @@ export class Watch {
       this.panel,
       h("p.where", {}, h("span", {}, chapter.chapter), h("b", {}, `${chapter.number}. ${chapter.title}`), h("span.count", {}, this.at ? whereTold(order, this.at) : "nothing laid yet")),
       h("p.words", { "aria-live": this.running ? "off" : "polite" }, this.at ? order.sentence(this.at) : "Everything lies ready. Press play, or go on stroke by stroke."),
+      this.at > 0 && before(this.lesson, this.at),
       this.picking && this.jump(),
       h(
         "div.keys",

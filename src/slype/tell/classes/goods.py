@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from ...kit.dyeing import MARGIN, Bath
+from ...kit.dyeing import MARGIN, ML_PER_CUP, ML_PER_GALLON, Bath
 from ...kit.shopping import Line, Substitute
 from ...kit.worked import Worked
 from ...quantity import show_coil, show_length, show_mass
 from ...sources import SOURCES
-from ...words import listed, say, several
+from ...words import listed, say, several, worded
 from .blocks import Block, Heading, Lines, Part, Table
+from .cutting import bench
 
 
 def shown(currency: str, amount: float) -> str:
@@ -52,7 +53,7 @@ def _worded_head(head: tuple[str, ...], wording: str) -> tuple[str, ...]:
 def _pack_told(line: Line, wording: str, units: str) -> str:
     return (
         f"{line.reed.named(wording)}: a pack is reckoned as {_per_pack(line)} strands of "
-        f"{show_length(line.strand_mm, units, 2)}; count one and write down what it holds."
+        f"{bench(line.strand_mm, units)}; count one and write down what it holds."
     )
 
 
@@ -101,7 +102,7 @@ def _substitute(each: Substitute, wording: str, units: str) -> tuple[str, ...]:
 
 
 def _change(mm: float, units: str) -> str:
-    if abs(mm) < 0.8:
+    if abs(mm) < 1.6:
         return "same"
     return f"{'+' if mm > 0 else '–'}{show_length(abs(mm), units)}"
 
@@ -114,7 +115,7 @@ def dyeing(made: Worked) -> Part | None:
     if not made.baths:
         return None
     wording, units, _ = _ways(made)
-    head = _worded_head(("Color", "Dry reed", "Baths", "Dye", "Salt and soda"), wording)
+    head = _worded_head(("Color", worded("Dry reed", wording), "Baths", "Dye", "Salt and soda"), wording)
     rows = [_bath(bath, units) for bath in made.baths]
     blocks: list[Block] = [
         Lines((
@@ -138,7 +139,14 @@ def dyeing(made: Worked) -> Part | None:
         "Published recipes for reed go by the spoon and the packet, not by the weight of reed; colour stays in the "
         "skin, so thick reed takes less for its weight than thin (our inference). Dye a swatch; note what it took.",
     ), True))  # fmt: skip
-    return Part("dyeing", "Dyeing", tuple(blocks))
+    return Part("dyeing", "Dyeing", tuple(_in_wording(block, wording) for block in blocks))
+
+
+def _in_wording(block: Block, wording: str) -> Block:
+    """Sentences about dye with the trade's words of this wording; tables hold names, which have them already."""
+    if isinstance(block, Lines):
+        return Lines(tuple(worded(line, wording) for line in block.lines), block.quiet)
+    return block
 
 
 def _span(low: int, high: int) -> str:
@@ -151,8 +159,23 @@ def _span(low: int, high: int) -> str:
 
 
 def _bath(bath: Bath, units: str) -> tuple[str, ...]:
-    baths = f"{bath.baths} of {bath.litres:.1f} L"
-    return (bath.colour, show_mass(bath.strands_g, units), baths, dye_told(bath), salts_told(bath))
+    baths = f"{bath.baths} of {water(bath.litres, units)}"
+    return (bath.colour, show_mass(bath.strands_g, units), baths, dye_told(bath), salts_told(bath, units))
+
+
+def water(litres: float, units: str) -> str:
+    """A bath: litres, or US gallons for whoever works in inches."""
+    return f"{litres:.1f} L" if units == "cm" else f"{litres * 1000 / ML_PER_GALLON:.1f} gallons"
+
+
+def measured(ml: float, units: str) -> str:
+    """A powder by measure: millilitres, or US cups to the quarter for whoever works in inches; spoons below that."""
+    quarters = round(ml / ML_PER_CUP * 4)
+    if units == "cm" or quarters < 1:
+        return f"{ml:.0f} ml" if units == "cm" else spoons(ml)
+    whole, part = divmod(quarters, 4)
+    piece = {0: "", 1: "1/4", 2: "1/2", 3: "3/4"}[part]
+    return f"{whole or ''} {piece}".strip() + (" cup" if quarters <= 4 else " cups")
 
 
 def dye_told(bath: Bath) -> str:
@@ -166,18 +189,18 @@ def dye_told(bath: Bath) -> str:
     return "as the label says" if bath.dye else "no dye named"
 
 
-def salts_told(bath: Bath) -> str:
+def salts_told(bath: Bath, units: str) -> str:
     """Salt and soda for a colour."""
     if bath.salt_ml is None or bath.soda_ml is None:
         return "as the label says" if bath.dye else "–"
-    return f"salt {bath.salt_ml / 1000:.2f} L, soda {bath.soda_ml / 1000:.2f} L, by measure"
+    return f"salt {measured(bath.salt_ml, units)}, soda ash {measured(bath.soda_ml, units)}"
 
 
 def spoons(ml: float) -> str:
     """A volume of powder by the spoon: tablespoons of 15 ml and teaspoons of 5 ml."""
-    if ml >= 15:
-        return f"{round(ml / 15 * 2) / 2:g} tablespoons ({ml:.0f} ml)"
-    return f"{max(0.25, round(ml / 5 * 4) / 4):g} teaspoons ({ml:.1f} ml)"
+    size, name = (15, "tablespoon") if ml >= 15 else (5, "teaspoon")
+    many = max(0.25, round(ml / size * 4) / 4)
+    return f"{many:g} {name}{'' if many <= 1 else 's'} ({ml:.0f} ml)"
 
 
 def _bath_told(bath: Bath, wording: str, units: str) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ...kit.money import Sum
 from ...kit.worked import Worked
+from ...quantity import MM_PER_FT
 from ...words import listed
 from .blocks import Block, Heading, Lines, Part, Table
 from .goods import shown
@@ -30,11 +31,16 @@ def named(key: str, made: Worked) -> str:
     return NAMES.get(key, key[:1].upper() + key[1:])
 
 
-def how(line: Sum, sign: str) -> str:
-    """`3.4 m at $0.12`."""
+def how(line: Sum, sign: str, units: str) -> str:
+    """`3.4 m at $0.12`, or for whoever measures in inches `11 ft at $3.66 for 100 ft`."""
     count, unit, price = line.how
-    plural = unit if unit == "m" or abs(count - 1) < 1e-9 else f"{unit}s"
-    return f"{count:.1f} {plural} at {shown(sign, price)}" if unit in ("m", "hour") else (
+    if unit == "m" and units == "in":
+        feet = 1000 / MM_PER_FT
+        return f"{count * feet:.0f} ft at {shown(sign, price / feet * 100)} for 100 ft"
+    if unit == "m":
+        return f"{count:.1f} m at {shown(sign, price)}"
+    plural = unit if abs(count - 1) < 1e-9 else f"{unit}s"
+    return f"{count:.1f} {plural} at {shown(sign, price)}" if unit == "hour" else (
         f"{count:g} {plural} at {shown(sign, price)}"
     )  # fmt: skip
 
@@ -44,8 +50,8 @@ def money(made: Worked) -> Part | None:
     sums = made.sums
     if sums is None or not sums.lines:
         return None
-    sign = sums.currency
-    rows = [(named(line.key, made), how(line, sign), shown(sign, line.amount)) for line in sums.lines]
+    sign, units = sums.currency, made.kits[0].seat.units
+    rows = [(named(line.key, made), how(line, sign, units), shown(sign, line.amount)) for line in sums.lines]
     if sums.overhead:
         before = sum(line.amount for line in sums.lines)
         rows.append(("Overhead", f"{sums.overhead:.0%} of the above", shown(sign, before * sums.overhead)))
@@ -68,7 +74,7 @@ def money(made: Worked) -> Part | None:
         lines.append(f"Not counted, for want of a price: {listed([named(key, made) for key in sums.missing])}.")
     blocks.append(Lines(tuple(lines)))
     if sums.basket:
-        rows = [(named(line.key, made), how(line, sign), shown(sign, line.amount)) for line in sums.basket]
+        rows = [(named(line.key, made), how(line, sign, units), shown(sign, line.amount)) for line in sums.basket]
         if sums.overhead:
             before = sum(line.amount for line in sums.basket)
             rows.append(("Overhead", f"{sums.overhead:.0%} of the above", shown(sign, before * sums.overhead)))

@@ -66,6 +66,8 @@ function news(text, kind = "") {
   fading = setTimeout(() => renew(box), kind === "bad" ? 12_000 : 6_000);
 }
 
+at("news").addEventListener("click", () => news("")); // read: it need not wait
+
 let drawing = false;
 /** The lists follow the picture: they take as long to draw as it does, and are read after it is seen. */
 function redrawAfterPicture() {

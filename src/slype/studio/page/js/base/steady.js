@@ -47,7 +47,8 @@ function holds(scroller) {
 function anchorAt(scroller) {
   const under = document.elementFromPoint(hand.x, hand.y);
   if (!under || under === scroller || !scroller.contains(under)) return null;
-  return under.closest("button, input, select, summary, label") ?? under;
+  // A point of a drawing moves with the hand; the drawing itself does not.
+  return under.closest("button, input, select, summary, label, svg") ?? under;
 }
 
 function lend(scroller, side, dots) {
