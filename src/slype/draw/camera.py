@@ -127,8 +127,8 @@ def look_at_points(camera: Camera, points: np.ndarray) -> tuple[np.ndarray, np.n
 
 def _flat(camera: Camera, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """(to the right, up, away from the eye), mm, of points (k, 3)."""
-    right, up, toward = (camera.axes @ (points - camera.eye).T).tolist()
-    return np.array(right), np.array(up), -np.array(toward)
+    right, up, toward = camera.axes @ (points - camera.eye).T
+    return right, up, -toward
 
 
 def frame(laid: Laid, seen: Seen, view: str, others: np.ndarray | None = None) -> tuple[float, float, float, float]:

@@ -62,9 +62,10 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
     unit = box[2] / scene.mm
     body = [drawn(stretches, camera, box, inks, WHOLE_DOTS if scene.whole else DOTS)]
     if scene.arrow:
-        body += _arrows(stretches, camera, box, unit, flat)
+        inward = ACTS[making.order.act[moment]] in PUSHED
+        body += _arrows(stretches, camera, box, unit, inward)
     body += _numbers(making, scene, stretches, camera, box, unit, moment, flat)
-    if scene.band is not None and not scene.inside:
+    if scene.band is not None and not scene.inside and ACTS[making.order.act[moment]] != "end":
         body += _weavers(making, scene, stretches, camera, box, unit)
     return "".join(body), box
 
@@ -201,8 +202,12 @@ def _without_base(stretches: list[Stretch], making: Making) -> list[Stretch]:
 # Arrows --------------------------------------------------------------------------------------------------------
 
 
-def _arrows(stretches: list[Stretch], camera: Camera, box: Box, unit: float, flat: bool) -> list[str]:
-    """One along each reed that moves, a little above it."""
+PUSHED = ("insert", "add", "bye", "push in")
+"""Acts that push a rod in from its outer end."""
+
+
+def _arrows(stretches: list[Stretch], camera: Camera, box: Box, unit: float, inward: bool) -> list[str]:
+    """One along each reed that moves, a little above it; of what is pushed in `inward`, from its outer end."""
     out = []
     for each in stretches:
         if each.state != MOVES or len(each.tube.points) < 3 or each.tube.strand > 0:
@@ -215,7 +220,7 @@ def _arrows(stretches: list[Stretch], camera: Camera, box: Box, unit: float, fla
         hop = np.r_[0.0, np.cumsum(np.hypot(np.diff(x), np.diff(y)))]
         if hop[-1] < 3 * unit:
             continue
-        at = np.linspace(0.0, hop[-1], 40)
+        at = np.linspace(hop[-1], 0.0, 40) if inward else np.linspace(0.0, hop[-1], 40)
         x, y = np.interp(at, hop, x), np.interp(at, hop, y)
         lift = each.tube.thick_mm / 2 + 1.5 * unit
         kernel = np.ones(7) / 7

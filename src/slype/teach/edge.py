@@ -51,7 +51,7 @@ def insert(bench: Bench) -> Draft:
     draft.drawings = [
         Drawing(part.first, part.first + min(3, ends), "The first ones go in.", tell("Three side {spokes} pushed in."),
                 "near", "none"),
-        Drawing(part.beyond, part.beyond, "All are in.", about, "whole", "none", False),
+        Drawing(part.beyond - 1, part.beyond, "All are in.", about, "whole", "none", False),
     ]  # fmt: skip
     draft.watch = ["A bodkin slips: nobody's hand lies in front of it."]
     return draft
