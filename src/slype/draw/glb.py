@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from .. import __version__
 from ..colour import hex_of, rgb_of
 from ..lay.laying import Laid
 from ..space.assembly import whole
 from ..space.plank import WOOD, Plank, plank
 from ..surface.curve import Curve, Tube
+from ..version import VERSION
 
 SIDES = 8  # of a reed's cross-section: with smooth normals it reads as round
 LONGEST = 2.2  # of a step along a reed, in its thicknesses, where it runs straight
@@ -55,7 +55,7 @@ def glb(laid: Laid, curves: list[Curve] | None = None) -> bytes:
 
 def _signed(tree: dict) -> None:
     """Say in the file which program it comes from."""
-    tree["asset"]["generator"] = f"slype {__version__}"
+    tree["asset"]["generator"] = f"slype {VERSION}"
 
 
 def skin(tube: Tube) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -7,8 +7,8 @@ import re
 from importlib import resources
 from typing import Final
 
-from .. import __version__
 from ..errors import DesignError, did_you_mean
+from ..version import VERSION
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}
 STANDARD: Final = "ua-1"
@@ -62,7 +62,7 @@ _CREATOR = re.compile(rb"Typst \d+\.\d+\.\d+")
 
 def signed(pdf: bytes) -> bytes:
     """The same PDF saying which program it comes from, in as many bytes: every place in it stays where it is."""
-    name = f"slype {__version__}".encode()
+    name = f"slype {VERSION}".encode()
     return _CREATOR.sub(lambda found: name[: len(found[0])].ljust(len(found[0])), pdf)
 
 
