@@ -27,6 +27,7 @@ from slype.kit.values import Labels
 from slype.kit.worked import work
 from slype.paper import folder
 from slype.paper.codes import MOST_BYTES, code
+from slype.quantity import show_length
 
 EXAMPLE = SOURCE / "examples" / "class" / "class.toml"
 
@@ -72,7 +73,7 @@ def test_every_kit_page_lists_its_bundles_with_the_lengths_that_were_cut(pages, 
         assert f"{kit.seat.hand}-handed" in page
         spokes = kit.basket.bundles[0]
         shown = page.replace("\u00a0", " ")
-        assert f"{spokes.count} of {spokes.cut_mm / 25.4:g} in" in shown
+        assert f"{spokes.count} of {show_length(spokes.cut_mm)}" in shown
         assert shown.count("weavers") == sum(bundle.is_weaver for bundle in kit.basket.bundles)
 
 
