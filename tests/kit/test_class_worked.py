@@ -239,6 +239,7 @@ FITTED = """
 spokes = { reed = "round 4", ends = 23, inserted = true, base_ends = 12 }
 form = { base = "6 in", wall = [["0 in", "6 in"], ["3 in", "7 in"]] }
 band = [
+  { where = "base", weave = "pairing", reed = "round 2", groups = 3, rows = 3 },
   { where = "base", weave = "pairing", reed = "round 2", until = "6 in" },
   { where = "side", weave = "slewing", reed = "round 2", strands = 2, colours = ["rust", "sand"], rows = 8 },
   { where = "side", weave = "three-rod wale", reed = "round 2", until = "top" },
