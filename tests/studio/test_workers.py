@@ -143,7 +143,7 @@ def test_a_worker_that_is_closed_answers_no_more(worker):
 
 
 def test_a_question_whose_task_is_cancelled_leaves_the_pipe_to_the_next(worker, tmp_path):
-    """Closing cancels tasks, while the thread that asked goes on: the next question must not read the other's answer."""
+    """Closing cancels tasks, while the thread that asked goes on: the next question must not read its answer."""
     note = tmp_path / "note"
 
     async def story():
