@@ -60,11 +60,6 @@ _ALL = (
         "M. M. Blanchard, The Basketry Book: Twelve Lessons in Reed Weaving, Scribner's, New York 1914",
         "an even count for handles; read in excerpts.",
     ),
-    Source(
-        "ukcane",
-        "an unidentified British household handbook of the 1930s or 40s, read in excerpts",
-        "boards, a foot border and a rod border on cane; weak provenance.",
-    ),
     Source("eb11", "Encyclopaedia Britannica, 11th ed. 1911, vol. 3 pp. 481-484, Basket", "words of the trade."),
     Source(
         "peirce",
@@ -145,8 +140,11 @@ _ALL = (
         "P. C. Gilmore, R. E. Gomory, Operations Research 9 (1961) 849-859",
         "cutting stock by columns, with the linear bound.",
     ),
-    Source("cfr-1910", "29 CFR 1910.22 (walking-working surfaces), as quoted by a trade page", "wet floors."),
-    Source("nfpa-rags", "NFPA tip sheet on oily rags, as quoted by a town's page", "oily rags heat themselves."),
+    Source(
+        "cfr-1910",
+        "29 CFR 1910.22 (a), general requirements of walking-working surfaces (the text of the code, as reprinted)",
+        "floors of workrooms kept clean and, as far as feasible, dry; mats where work is wet; no spills or leaks.",
+    ),
     Source("aimu", "AIMU commodity sheet 608, rattan", "dry core is brittle, damp core moulds."),
     Source("memory", "from memory: recalled by the authors, not read in a source", "a default until measured."),
     Source("practice", "common practice, no source", "what makers do."),

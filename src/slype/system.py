@@ -168,12 +168,12 @@ def limit_memory(most_bytes: int, on: System = HERE) -> bool:
     return True
 
 
-def share_no_port(plan: socket.socket, on: System = HERE) -> None:
+def share_no_port(door: socket.socket, on: System = HERE) -> None:
     """Let a port be used again at once after its program ended, and never by two programs at a time."""
     if on == "windows":  # SO_REUSEADDR there would let two programs share one port
-        plan.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)  # type: ignore[attr-defined]  # of Windows
+        door.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)  # type: ignore[attr-defined]  # of Windows
     else:
-        plan.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
 
 
 # The terminal and the browser ----------------------------------------------------------------------------------------

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 
 @dataclass(frozen=True)
@@ -71,6 +72,7 @@ _SWAPPED = {wording: _swapped(wording) for wording in ("us", "uk")}
 _WORDS = {  # a table of the file, like [border], is called what it is called there
     wording: re.compile(rf"(?<!\[)\b(?:{'|'.join(map(re.escape, words))})\b") for wording, words in _SWAPPED.items()
 }
+_BRACES = re.compile(r"(\{[^{}]*\})")
 _TERM = re.compile(r"\{(" + "|".join(TERMS) + r")\}")
 
 
@@ -88,11 +90,24 @@ def in_wording(name: str, uk: str, wording: str) -> str:
 
 
 def say(template: str, wording: str = "us", hand: str = "right", **values: object) -> str:
-    """Fill a sentence: {spoke} and the other TERMS by wording, {forward} and {back} by hand, and `values`."""
+    """Fill a sentence: {spoke} and the other TERMS by wording, {forward} and {back} by hand, and `values`.
+
+    Plain words of the sentence itself are put into the wording too, and spelt as there; `values` stay as they are.
+    """
     forward = "right" if hand == "right" else "left"
     back = "left" if hand == "right" else "right"
     terms = {name: term.uk if wording == "uk" else term.us for name, term in TERMS.items()}
-    return template.format_map({**terms, "forward": forward, "back": back, **values})
+    return _spelt(template, "uk" if wording == "uk" else "us").format_map(
+        {**terms, "forward": forward, "back": back, **values}
+    )
+
+
+@lru_cache(maxsize=4096)
+def _spelt(template: str, wording: str) -> str:
+    """The template with its plain words in a wording; what stands in braces is left alone."""
+    parts = _BRACES.split(template)
+    parts[::2] = [_WORDS[wording].sub(lambda found: _SWAPPED[wording][found[0]], text) for text in parts[::2]]
+    return "".join(parts)
 
 
 def several(count: int, one: str, many: str = "") -> str:

@@ -394,3 +394,13 @@ def test_a_lid_inside_the_mouth_goes_in_under_a_bow():
 )
 def test_two_bows_in_one_place_are_told(tail):
     assert "bows run into each other" in {each.rule.key for each in said_of(basket_text(**HIGH, tail=tail))}
+
+
+def test_blocks_that_swap_nothing_are_offered_the_shift_that_does_and_what_comes_of_it():
+    text = basket_text(
+        ends=28, weave="four-rod wale", rows=12, wall=[["0 in", "7 in"], ["2 in", "7 in"]], base="7 in",
+        colours=["natural", "moss", "natural", "moss"], band="blocks = { rows = 4, shift = 2 }",
+    )  # fmt: skip
+    (found,) = [each for each in said_of(text) if each.rule.key == "blocks do not move"]
+    assert found.changes == ({"set": ["band", 0, "blocks", "shift"], "to": 1},)
+    assert "blocks 4 rows high" in found.remedy, "what it does is said before it is pressed"

@@ -59,7 +59,9 @@ def test_the_wheel_holds_every_file_of_the_package_and_no_other(wheel):
     for name in ("examples/estuary.toml", "paper/sheet.typ", "studio/page/index.html", "studio/page/js/main.js"):
         assert f"slype/{name}" in held
     assert {f"slype/studio/page/vendor/three/{name}" for name in ("LICENSE", "three.core.js")} <= held
-    assert any(name.endswith("licenses/LICENSE") for name in held)
+    licences = {name.partition("licenses/")[2] for name in held if "dist-info/licenses/" in name}
+    vendored = "src/slype/studio/page/vendor/three/"
+    assert licences == {"LICENSE", f"{vendored}LICENSE", f"{vendored}LICENSE-earcut"}
 
 
 def test_it_makes_no_claim_on_one_system_and_asks_for_a_python_that_will_do(wheel):

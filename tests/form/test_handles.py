@@ -195,7 +195,7 @@ def test_the_step_is_told_for_either_hand_and_wording(handle, wording, hand):
     (step,) = [step for step in steps(plan) if step.title.startswith("Put in")]
     said = "\n".join(step.lines)
     assert not re.search(r"[{}]|\bNone\b|\bnan\b|  |\.\.", said), said
-    assert f"towards the {hand}" in said
+    assert f"{'towards' if wording == 'uk' else 'toward'} the {hand}" in said
     assert ("stakes" in said) == (wording == "uk") and ("spokes" in said) == (wording == "us")
 
 

@@ -88,7 +88,7 @@ FAULTS = [
     ("roster.csv", "2,Bracken", "two,Bracken", 'roster.csv, row 3, column seat: "two" is not a number', "figures"),
     ("roster.csv", "2,Bracken", "1,Bracken", "roster.csv, row 3: seat 1 is taken already, by roster.csv, row 2",
      "next free one"),
-    ("roster.csv", "2,Bracken", "2,Alder", 'roster.csv, row 3: two students are called "Alder"', "letter"),
+    ("roster.csv", "2,Bracken", "2,Alder", "row 3: two students have one name: see roster.csv, row 2", "letter"),
     ("roster.csv", "4,Dunlin,right,,moss,,some", "4,Dunlin,right,,moss,,master", "roster.csv, row 5, column skill:",
      "first basket"),
     ("roster.csv", "slate,skill", "slat,skill", 'roster.csv, row 1: the column "slat"', '"slate"'),

@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from places import SOURCE
 
 from slype.design.file.reader import parse
 from slype.errors import DesignError
@@ -19,8 +20,10 @@ from slype.kit.shopping import neighbours, shopping
 from slype.kit.stock import stock_of
 from slype.kit.values import DesignText, Rules, Seat, Strands
 from slype.kit.worked import work
+from slype.paper.folder import contents
 from slype.plans.planning import plan
 from slype.reeds import REEDS
+from slype.tell.classes.report import report
 
 FOOT = 304.8
 
@@ -230,6 +233,59 @@ def test_neighbouring_sizes_are_worked_and_do_what_thickness_does(worked):
     assert [each.key for each in neighbours(REEDS["round 0"])] == ["round 1"]
 
 
+# Any basket ----------------------------------------------------------------------------------------------------
+
+FITTED = """
+spokes = { reed = "round 4", ends = 23, inserted = true, base_ends = 12 }
+form = { base = "6 in", wall = [["0 in", "6 in"], ["3 in", "7 in"]] }
+band = [
+  { where = "base", weave = "pairing", reed = "round 2", groups = 3, rows = 3 },
+  { where = "base", weave = "pairing", reed = "round 2", until = "6 in" },
+  { where = "side", weave = "slewing", reed = "round 2", strands = 2, colours = ["rust", "sand"], rows = 8 },
+  { where = "side", weave = "three-rod wale", reed = "round 2", until = "top" },
+]
+border = { rows = ["behind 1 out", "over 2 down"] }
+foot = { border = "foot border", reed = "round 4" }
+handle = [{ kind = "bow", core = "round 8", wrap = "round 2" }]
+
+[lid]
+seat = "on"
+spokes = { reed = "round 4", ends = 24 }
+band = [
+  { weave = "pairing", reed = "round 2", groups = 2, rows = 3 },
+  { weave = "pairing", reed = "round 2", colours = ["rust"] },
+]
+border = ["behind 1 out", "over 2 down"]
+"""
+BOARD = """
+basket = { units = "cm", wording = "uk", hand = "left" }
+base = { kind = "board", foot = ["behind 1 out", "over 1 down"] }
+spokes = { reed = "cane 10", ends = 24 }
+form = { base = "20 cm", wall = [["0 cm", "17 cm"], ["8 cm", "20 cm"]] }
+band = [
+  { where = "side", weave = "three-rod wale", reed = "cane 6", rows = 3 },
+  { where = "side", weave = "randing", reed = "cane 5", until = "top" },
+]
+border = { rows = ["behind 1 out", "over 2 down"] }
+"""
+DESIGNS = {path.stem: path.read_text(encoding="utf-8") for path in sorted((SOURCE / "examples").glob("*.toml"))}
+DESIGNS |= {"fitted": FITTED, "board": BOARD.replace("ends = 24", "ends = 25")}
+
+
+@pytest.mark.parametrize("name", DESIGNS)
+def test_any_basket_makes_a_class_with_lid_handle_foot_or_board(tmp_path, name):
+    path = tmp_path / f"{name}.toml"
+    path.write_text(DESIGNS[name], encoding="utf-8")
+    made = work(replace(of_design(str(path), 2, 1).found, rules=Rules(seconds=0.2)))
+    assert len(made.kits) == 2
+    assert [each for each in made.remarks if each.weight in ("error", "stop")] == []
+    for cut in made.reeds:
+        assert faults(cut.problem, cut.plan) == []
+    for kit in made.kits:
+        assert set(made.lengths[kit.seat.number]) == {bundle.number for bundle in kit.basket.bundles}
+    assert "\n".join(report(made)) and contents(made)["kits"]
+
+
 # The promised form ---------------------------------------------------------------------------------------------
 
 
@@ -253,8 +309,6 @@ def test_a_class_worked_twice_is_the_same(asked, worked):
 @given(st.integers(1, 5), st.integers(0, 5))
 @settings(max_examples=3)
 def test_any_count_of_seats_and_hands_gets_its_kits(seats, left):
-    from places import SOURCE
-
     path = SOURCE / "examples" / "class" / "saltings.toml"
     asked = of_design(str(path), seats, min(left, seats)).found
     made = work(replace(asked, rules=Rules(seconds=0.3)))

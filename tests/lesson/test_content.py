@@ -9,6 +9,7 @@ from base64 import b64decode
 import numpy as np
 import pytest
 from lessons import lesson_of
+from samples import BOW, LIDS
 
 from slype.draw.solid import solid_of, unpacked
 from slype.lesson.packed import SHARES, in_page, packed
@@ -20,9 +21,10 @@ from slype.tell.moments import sentence
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
 
 
-@pytest.fixture(scope="module", params=EXAMPLES)
+@pytest.fixture(scope="module", params=[*EXAMPLES, "estuary with a bow and a lid"])
 def lesson(request):
-    return lesson_of(request.param)
+    name, _, fitted = request.param.partition(" with ")
+    return lesson_of(name, f"{BOW}\n{LIDS['on']}" if fitted else "")
 
 
 def test_every_moment_is_told_for_either_hand(lesson):

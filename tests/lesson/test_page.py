@@ -77,7 +77,7 @@ def test_its_policy_forbids_every_connection_and_every_script_but_its_own(hand_h
 def test_it_plays_to_the_end_and_every_moment_is_told_and_counted_as_traced(hand_held, files, name):
     lesson, file = files[name]
     page = hand_held(file)
-    made = lesson.by_hand[lesson.made.design.hand]
+    made = lesson.by_hand[lesson.plan.design.hand]
     order = moments(made.laid)
     found, last = page.evaluate(PLAY)
     assert [words for words, _ in found] == sentences(made, made.laid, order)

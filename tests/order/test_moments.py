@@ -292,7 +292,7 @@ def test_a_board_has_its_holes_filled_and_its_foot_worked_first():
     assert (order.act == ACTS.index("foot")).sum() == 2 * laid.design.spokes.ends
     assert all((np.diff(reed.when) >= 0).all() and reed.when[-1] <= len(order) for reed in reeds)
     assert sentences(laid.design, laid, order)[39].endswith(
-        "bend end 1 down towards the right, behind 1 spoke (2), and leave it outside."
+        "bend end 1 down toward the right, behind 1 spoke (2), and leave it outside."
     )
 
 
@@ -430,7 +430,7 @@ def test_the_last_ends_are_led_under_the_first(estuary):
     row_one = [line for line in said if line.startswith("Row 1, move ")]
     assert (
         row_one[0]
-        == "Row 1, move 2 of 32: bend end 2 down towards the right, behind 1 spoke (3), and leave it outside."
+        == "Row 1, move 2 of 32: bend end 2 down toward the right, behind 1 spoke (3), and leave it outside."
     )
     assert row_one[-1].endswith("Lead it under end 1.")
     assert "Lead" not in row_one[5]

@@ -321,7 +321,7 @@ def test_handles_are_told_for_either_hand_and_wording(hand, forward, wording, on
     order = moments(laid)
     said = sentences(design, laid, order)[order.parts[-1].first :]
     assert f"beside {one} 1 with" in said[0] and f"top of the {edge}" in said[0] and "Cut away from you" in said[0]
-    assert f"towards the {forward}, once round" in said[3]
+    assert f"toward the {forward}, once round" in said[3]
     assert "strength is not rated" in said[-1]
     assert not any("{" in line for line in said)
 
@@ -343,7 +343,7 @@ def test_what_goes_for_a_whole_part_is_said_with_its_first_move(estuary):
     laid = lay(estuary)
     said, parts = sentences(estuary, laid, moments(laid)), moments(laid).parts
     first = {(part.key, part.band): said[part.first] for part in parts}
-    assert first["base", 0].startswith("Hold it with the underside towards you")
+    assert first["base", 0].startswith("Hold it with the underside toward you")
     assert "8 groups of 4. Each group counts as one. Row 1, stroke 1 of 8" in first["base", 1]
     assert first["border", None].startswith("Soak the standing ends again") and "Nip each end" in first["border", None]
     turned = next(part for part in parts if part.key == "turn")

@@ -173,7 +173,7 @@ def test_a_left_handed_sheet_says_mirrored_words():
     right, left = (text_of(sheet) for sheet in (estuary(), estuary(hand="left")))
     assert "Take the left-hand weaver" in right and "Take the right-hand weaver" not in right
     assert "Take the right-hand weaver" in left and "Take the left-hand weaver" not in left
-    assert "towards the left" in left and "towards the left" not in right
+    assert "toward the left" in left and "toward the left" not in right
 
 
 def test_wordings():

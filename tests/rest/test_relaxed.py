@@ -148,7 +148,8 @@ def test_where_a_basket_comes_to_rest_does_not_depend_on_what_it_was_before(estu
     assert alone.tangled == after.tangled == ()
     for one, two in zip(alone.laid.bands, after.laid.bands, strict=True):
         assert two.row_mm.mean() == pytest.approx(one.row_mm.mean(), rel=0.01)
-        assert two.height_mm == pytest.approx(one.height_mm, rel=0.02, abs=0.3)
+        # From elsewhere a band comes to rest within less than half a millimetre: one fifth of its reed.
+        assert two.height_mm == pytest.approx(one.height_mm, rel=0.025, abs=0.3)
 
 
 def test_twice_as_many_points_hardly_change_a_length():

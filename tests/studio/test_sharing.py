@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import gzip
+import io
 import json
 import os
 import re
@@ -13,11 +14,13 @@ import subprocess
 import sys
 
 import pytest
+from PIL import Image
 from places import EXAMPLES, SOURCE
 from studio_run import wait_until
 
+from slype.draw.views import png
 from slype.errors import DesignError
-from slype.studio.sharing import BODY_BYTES, Sharing, code_in_letters, for_the_wall, who_can_see
+from slype.studio.sharing import BODY_BYTES, Sharing, code_in_letters, code_in_lines, for_the_wall, who_can_see
 from slype.studio.showing import Showing
 
 PAGE = b"<!doctype html>" + b"a lesson " * 60_000
@@ -210,6 +213,13 @@ def test_it_says_who_can_see_it_and_shows_a_code():
     assert code_in_letters(sharing.address).count("\n") > 10
     wall = for_the_wall(sharing.address, "A <b>pot</b>")
     assert "<svg" in wall and sharing.address in wall and "<b>" not in wall
+
+
+def test_a_phone_that_looks_at_the_code_reads_the_address():
+    """Read back by another library (ZXing), as drawn for the wall."""
+    zxingcpp = pytest.importorskip("zxingcpp")
+    image = Image.open(io.BytesIO(png(code_in_lines("http://192.0.2.7:4787/"), 600))).convert("L")
+    assert [each.text for each in zxingcpp.read_barcodes(image)] == ["http://192.0.2.7:4787/"]
 
 
 # From the studio -----------------------------------------------------------------------------------------------

@@ -12,7 +12,7 @@ THREE = PAGE / "vendor" / "three"
 SUMS = dict(re.findall(r"^\| (\S+) \| `([0-9a-f]{64})` \|$", (THREE / "README.md").read_text("utf-8"), re.M))
 
 
-@pytest.mark.parametrize("name", ["LICENSE", "three.core.js", "three.module.js"])
+@pytest.mark.parametrize("name", ["LICENSE", "LICENSE-earcut", "three.core.js", "three.module.js"])
 def test_every_file_has_the_sum_that_the_readme_gives(name):
     assert hashlib.sha256((THREE / name).read_bytes()).hexdigest() == SUMS[name]
 
@@ -24,6 +24,12 @@ def test_nothing_else_lies_there():
 def test_the_version_is_the_one_the_readme_names():
     version = re.search(r"Version 0\.(\d+)\.\d+", (THREE / "README.md").read_text("utf-8"))[1]
     assert re.search(rf"const REVISION = '{version}'", (THREE / "three.core.js").read_text("utf-8"))
+
+
+def test_what_the_library_copied_has_its_own_licence_beside_it():
+    copied = re.search(r"copy of mapbox/earcut version (\S+)", (THREE / "three.core.js").read_text("utf-8"))[1]
+    assert f"earcut {copied}" in (THREE / "README.md").read_text("utf-8")
+    assert "ISC License" in (THREE / "LICENSE-earcut").read_text("utf-8")
 
 
 def test_the_library_asks_only_for_its_own_other_file():

@@ -12,7 +12,7 @@ from slype.errors import DesignError
 from slype.lay import chart, laying
 from slype.weave import effects, trace
 from slype.weave.effects import effect_of, weaver_colours
-from slype.weave.table import WEAVES
+from slype.weave.table import WEAVES, free_weave
 
 
 def coloured(name, ends, *colours, inside=False, strands=1):
@@ -145,8 +145,8 @@ def test_french_randing_closes_its_colours_only_where_they_divide_the_count():
         ("four-rod wale", 25, "abab", "small checks"),
         ("pairing", 25, "ab", "small checks"),
         ("chasing", 25, "ab", "small checks"),
-        # A weaver in every space: each goes on to the right, a row higher, whatever the shortest step says.
-        ("French randing", 24, "abc", "spirals that climb to the right"),
+        # A weaver in every space: the eye goes to the nearest of its colour in the row below.
+        ("French randing", 24, "abc", "spirals that climb to the left"),
         ("French randing", 24, "aabb", "spirals that climb to the right"),
     ],
 )
@@ -208,3 +208,16 @@ def test_the_other_hands_chart_is_the_mirror_image(woven, rows):
     for right, left in zip(seen["right"], seen["left"], strict=True):
         assert [row[::-1] for row in left] == right
         assert len(right) == rows and all(cell for row in right for cell in row)
+
+
+@pytest.mark.parametrize(("weavers", "over", "under", "ends", "said"), [
+    (4, 1, 1, 28, "upright lines, repeating every 2 spaces"),
+    (4, 2, 1, 28, "spirals that climb to the left: each row lies 1 space further left"),
+    (4, 1, 1, 25, "small checks"),
+])  # fmt: skip
+@pytest.mark.parametrize("inside", [False, True])
+def test_more_weavers_than_a_stroke_passes_repeat_like_fewer(weavers, over, under, ends, said, inside):
+    """They were called a speckle, for the order in which reeds lie on one spoke near the start."""
+    weave = free_weave(((over, under),), weavers, "round")
+    colours = weaver_colours(weave, ends, tuple("abcd"[:weavers]))
+    assert effect_of(weave, ends, colours, inside).words().startswith(said)

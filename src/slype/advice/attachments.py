@@ -30,7 +30,7 @@ WEB = 1.0
 @rule(
     "handle core thin for its length",
     "warn",
-    "the core is {ratio:.0f} times as long as it is thick; the longest in Gill's lists is about {most} times.",
+    "the core is {ratio:.0f} times as long as it is thick; the longest in published lists is about {most} times.",
     "A core thinner than usual bows out of shape. This compares lengths only: a handle's strength is not rated.",
     "Lay two or more side by side (cores = 2), use a thicker core, or a lower arch.",
     "gill",
@@ -51,7 +51,7 @@ def _thin_core(laid, joins):
     "handle on an odd count",
     "note",
     "{ends} is odd, so its feet stand {short} {spokes} apart one way round and {long} the other.",
-    "Blanchard wants an even count wherever there is a handle; Gill puts handles on 13, 19 and 21.",
+    "Published baskets with handles mostly stand on even counts; some stand on 13, 19 and 21.",
     "Use an even count{like}, or set it half a space off the middle and look from above before you push it down.",
     "blanchard",
     button=True,

@@ -9,6 +9,7 @@ from itertools import accumulate, chain
 from ..design.values import arms, group_sizes
 from ..errors import Unweavable
 from ..lay.laying import HALF_SPOKE_MM, TIGHTEST_RATIO, BandLaid, Laid
+from ..weave.swaps import best_shift
 from ..weave.trace import locked, trace
 from ..words import listed, say, several
 from .book import Offer, band_name, rule, shown
@@ -364,10 +365,11 @@ def _idle_blocks(laid, joins):
     for band in laid.bands:
         blocks, period = band.band.blocks, band.effect.period
         if blocks and band.effect.effect == "upright lines" and blocks.shift % period == 0:
-            # Half a repeat swaps the colours; then whatever moves them at all.
+            # The shift that swaps most colours; then whatever moves them at all, the nearest first.
+            swap = best_shift(band.colours)
             shifts = sorted(
                 (n for n in range(1, min(band.spaces, blocks.shift + period) + 1) if n % period),
-                key=lambda n: (n % period != period // 2, abs(n - blocks.shift)),
+                key=lambda n: (n != swap, abs(n - blocks.shift)),
             )
             yield (
                 band_name(band),

@@ -147,7 +147,7 @@ _PLAITED = (
          help="The same with one reed in each group: light, and short of reed."),
 )  # fmt: skip
 _FOOT = (
-    Kind("foot over 1, behind 1", "foot", ("over 1, behind 1 out",), source="ukcane", also=("foot border",),
+    Kind("foot over 1, behind 1", "foot", ("over 1, behind 1 out",), also=("foot border",),
          help="In front of 1, behind 1: the usual small foot."),
     Kind("foot over 2, behind 1", "foot", ("over 2, behind 1 out",), source="gill",
          help="In front of 2, behind the third."),

@@ -13,6 +13,7 @@ from ..lay.laying import Laid
 from ..space.assembly import whole
 from ..space.plank import WOOD, Plank, plank
 from ..surface.curve import Curve, Tube
+from ..version import VERSION
 
 SIDES = 8  # of a reed's cross-section: with smooth normals it reads as round
 LONGEST = 2.2  # of a step along a reed, in its thicknesses, where it runs straight
@@ -49,7 +50,12 @@ def glb(laid: Laid, curves: list[Curve] | None = None) -> bytes:
         mesh = trimesh.Trimesh(points, faces, vertex_normals=normals, process=False)
         mesh.visual = TextureVisuals(material=material("wood", WOOD))
         scene.add_geometry(mesh, node_name="board", geom_name="board")
-    return scene.export(file_type="glb", include_normals=True)
+    return scene.export(file_type="glb", include_normals=True, tree_postprocessor=_signed)
+
+
+def _signed(tree: dict) -> None:
+    """Say in the file which program it comes from."""
+    tree["asset"]["generator"] = f"slype {VERSION}"
 
 
 def skin(tube: Tube) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -6,7 +6,7 @@ from typing import Any
 
 from ..design.values import HANDS, UNITS, WORDINGS
 from ..errors import DesignError, did_you_mean
-from ..words import say
+from ..words import TERMS
 
 _TEXT = """\
 # A new basket. Change anything; what stands behind a # is only read by people.
@@ -93,5 +93,6 @@ def blank(hand: str = "right", wording: str = "us", units: str = "in") -> str:
         if value not in known:
             raise DesignError(f"{value!r:.40} is not one of its values.", f"basket, {key}",
                               did_you_mean(f"{value:.40}" if isinstance(value, str) else "", known))  # fmt: skip
-    return say(_TEXT, wording, right=hand, us=wording, units=units, title="New basket",
-               **_REEDS[wording], **_SIZES[units])  # fmt: skip
+    words = {name: getattr(term, wording) for name, term in TERMS.items()}  # keys of the file stay as they are
+    return _TEXT.format(right=hand, us=wording, units=units, title="New basket",
+                        **words, **_REEDS[wording], **_SIZES[units])  # fmt: skip

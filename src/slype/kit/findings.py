@@ -93,7 +93,7 @@ def _pieces(asked: Class, cuts: tuple[ReedCut, ...], units: str) -> list[Remark]
 
 
 def _hours(asked: Class, kits: tuple[Kit, ...], found: Finish | None) -> list[Remark]:
-    longest = max((soak.minutes[1], reed) for kit in kits for reed, soak in kit.basket.plan.soaking)[0]
+    longest = max(soak.minutes[1] for kit in kits for _, soak in kit.basket.plan.soaking)
     minutes = asked.teaching_minutes
     if minutes <= longest + WELCOME + CLEARING:
         return [

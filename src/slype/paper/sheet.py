@@ -21,7 +21,7 @@ from ..tell.bases import board_fact
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import Step, steps, tools
 from ..tell.voice import base_across, ring_across, soaking_told, voice, worded
-from .typeset import PAPERS, STANDARD, each_text, paper_named, short, unbroken, without_rare_signs
+from .typeset import PAPERS, STANDARD, each_text, paper_named, short, signed, unbroken, without_rare_signs
 
 TICKS = 60
 """Most tick boxes drawn for the rows of one band; more rows share a box."""
@@ -202,4 +202,4 @@ def _compiled(said: dict[str, object], own_fonts_only: bool) -> bytes:
     chosen, end = 0, ends(0)
     if end["page"] > 1 and end["across"] < 0.5 and end["down"] < ALL_BUT_EMPTY:
         chosen = next((tight for tight in TIGHTER if ends(tight)["page"] < end["page"]), 0)
-    return typst.compile(source, format="pdf", pdf_standards=STANDARD, **inputs(chosen))
+    return signed(typst.compile(source, format="pdf", pdf_standards=STANDARD, **inputs(chosen)))

@@ -152,7 +152,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "Rags with drying oil heat themselves and can catch fire. Spread them flat outdoors until they are dry and "
         "hard, then keep them in a lidded metal can with water and throw them away as local rules say.",
         always,
-        "nfpa-rags",
+        "practice",
     ),
 )
 

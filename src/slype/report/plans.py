@@ -85,15 +85,18 @@ def plan(plan: Plan) -> Parts:
         heading("Joins"),
         bullets(_joins(plan)),
         heading(f"Time: about {show_time(plan.time.seconds)}"),
-        bullets(
-            f"{worded(name, design.wording)} {show_time(s)}: {worded(how, design.wording)}"
-            for name, s, how in plan.time.parts
-        ),
+        bullets(_times(plan)),
         *_cost(plan),
         *_fitted(plan),
         heading("Advice"),
         *advice(design, plan.advice, reasons=False),
     ]
+
+
+def _times(plan: Plan) -> list[str]:
+    """Minutes by part of the work, and how they were reckoned."""
+    wording = plan.design.wording
+    return [f"{worded(name, wording)} {show_time(s)}: {worded(how, wording)}" for name, s, how in plan.time.parts]
 
 
 def _cost(plan: Plan) -> Parts:

@@ -21,7 +21,7 @@ from ..reeds import DENSITY_G_MM3, REEDS, Reed, density_check
 from ..rest.proofs import Proof
 from ..weave.counts import CountLine, summary
 from ..weave.table import EVERY_END, WEAVES, Weave
-from ..words import listed, say, several
+from ..words import listed, say, several, worded
 from .columns import Columns
 from .plans import effect_in_words
 from .printed import Parts, bullets, columns, console_for, heading, sentence, short_source
@@ -185,7 +185,8 @@ def weaves(wording: str = "us") -> Parts:
     """The report of `slype weaves`."""
     out: Parts = [Text("The weaves, by the names a design file may use", style="bold")]
     for weave in WEAVES.values():
-        out += [Text(f"\n{weave.named(wording)}", style="bold"), Padding(Text(_weave_lines(weave)), (0, 0, 0, 2))]
+        lines = Text(worded(_weave_lines(weave), wording))
+        out += [Text(f"\n{weave.named(wording)}", style="bold"), Padding(lines, (0, 0, 0, 2))]
     out.append(Text("\nAny other stroke: leave out weave and give weavers, over and under."))
     return out
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -160,7 +160,7 @@ def knots_of_end(border: Border, thick: float) -> tuple[np.ndarray, np.ndarray, 
     return _with_crossings(np.array(u), (np.array(level) + 0.5) * thick, np.array(n))
 
 
-def _as_laid(rank: dict[tuple[int, int], int], path, way: float, thick: float):
+def _as_laid(rank: Mapping[tuple[int, int], int], path, way: float, thick: float):
     """Knots of the end of spoke 0 where `rank` says how many ends lie below each of its passes."""
     bend = rank[0, 1] + 0.5
     u, level, n = [0.5, 0.75, 1.0], [-0.5, bend, bend], [0.0, 0.1 * way, 0.5 * way]

@@ -122,11 +122,18 @@ def effect_of(weave: Weave, ends: int, colours: tuple[tuple[str, ...], ...], ins
     if period == 1:
         return Effect("rings", shift or 0, 1)
     if period is None or moved is None:
+        # With more weavers than a stroke passes several lie on a spoke, near the start in another order than elsewhere:
+        # one above the other either way, the eye sees the same colours there.
+        seen = [tuple(tuple(sorted(cell)) for cell in row) for row in seen]
+        period, moved = _period(seen, ends, wraps=not by_trip), _shift(seen, wraps=not by_trip)
+        if period == 1:
+            return Effect("rings", shift or 0, 1)
+    if period is None or moved is None:
         return Effect("speckle", shift or 0, period or ends)
     moved %= period
     if moved == 0:
         return Effect("upright lines", shift or 0, period)
-    if weave.weavers == EVERY_END and (weave.reach + moved) % period == 0:
+    if weave.weavers == EVERY_END and (weave.reach + moved) % period == 0 and 2 * weave.reach <= period:
         # Each weaver goes on where its last stroke ended, a row higher, and the eye goes with it.
         return Effect("spiral", shift or 0, period, 1, weave.reach)
     if 2 * moved == period:

@@ -197,9 +197,9 @@ class Master:
             bar if bar.count is None else replace(bar, count=bar.count - used[b]) for b, bar in enumerate(self.bars)
         ]
         rest = hand_made(bars, items, [])
-        for bar, colour, pieces, times in rest.patterns:
-            self.add(bar, colour, pieces)
-            found.patterns.append((bar, colour, pieces, times))
+        for bar, colour, cut, times in rest.patterns:
+            self.add(bar, colour, cut)
+            found.patterns.append((bar, colour, cut, times))
             used[bar] += times
         found.missing = rest.missing
         found.packs = [-(-used[b] // bar.per_pack) if bar.per_pack else 0 for b, bar in enumerate(self.bars)]

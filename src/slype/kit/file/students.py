@@ -205,7 +205,7 @@ def numbered(seats: list[Seat]) -> tuple[list[Seat], list[Remark]]:
         if key and key in names:
             remarks.append(
                 Remark(
-                    "warn", f'two students are called "{seat.name}": see {names[key].where} too.', seat.where,
+                    "warn", f"two students have one name: see {names[key].where} too.", seat.where,
                     "Everything printed says the seat beside the name; add a letter to tell them apart.",
                 )
             )  # fmt: skip

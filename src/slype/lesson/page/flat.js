@@ -31,15 +31,20 @@ export class Flat {
     const pen = canvas.getContext("2d");
     pen.fillStyle = PAPER[document.documentElement.dataset.theme] ?? PAPER.light;
     pen.fillRect(0, 0, canvas.width, canvas.height);
-    pen.lineCap = "round";
     const pieces = this.pieces(place, rad(around), rad(up));
     if (!pieces.length) return;
     const fit = fitted(pieces, canvas.width, canvas.height);
     for (const { ax, ay, bx, by, thick, colour, inHand } of pieces) {
       const [x, y, u, v] = [fit.x + fit.scale * ax, fit.y - fit.scale * ay, fit.x + fit.scale * bx, fit.y - fit.scale * by];
-      for (const [wide, ink] of [[thick * fit.scale, inHand ? "#7a2b00" : "#2b2118"], [thick * fit.scale * 0.7, inHand ? "#ff9d2e" : solid.palette[colour] ?? "#dcc39a"]]) {
+      const wide = Math.max(1.5, thick * fit.scale);
+      // The edge ends square and the body round, a little over the next step's edge: a reed shows no seams.
+      for (const [width, cap, ink] of [
+        [wide, "butt", inHand ? "#7a2b00" : "#4a3c2c"],
+        [wide * 0.72, "round", inHand ? "#ff9d2e" : solid.palette[colour] ?? "#dcc39a"],
+      ]) {
         pen.strokeStyle = ink;
-        pen.lineWidth = Math.max(1, wide);
+        pen.lineCap = cap;
+        pen.lineWidth = width;
         pen.beginPath();
         pen.moveTo(x, y);
         pen.lineTo(u, v);
@@ -78,6 +83,6 @@ function fitted(pieces, wide, high) {
     [left, right] = [Math.min(left, ax, bx), Math.max(right, ax, bx)];
     [low, top] = [Math.min(low, ay, by), Math.max(top, ay, by)];
   }
-  const scale = 0.88 * Math.min(wide / (right - left || 1), high / (top - low || 1));
+  const scale = 0.86 * Math.min(wide / (right - left || 1), high / (top - low || 1));
   return { scale, x: wide / 2 - (scale * (left + right)) / 2, y: high / 2 + (scale * (low + top)) / 2 };
 }

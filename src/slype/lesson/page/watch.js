@@ -56,7 +56,7 @@ export class Watch {
       console.info(String(trouble?.message ?? trouble));
       this.canvas.hidden = true;
       this.plain.hidden = false;
-      renew(this.note, "This browser cannot draw in the round, so the basket is drawn flat.");
+      renew(this.note, "drawn flat: this browser cannot draw in the round");
     }
     this.showNow();
     document.documentElement.dataset.drawn = "yes";

@@ -134,8 +134,8 @@ def verdict(made: Worked) -> list[str]:
     if found is None:
         return []
     many, end = len(found.seats), clock(made.asked.ends - CLEARING)
-    out = [f"{found.usual} of {many} finish by {end} in the middle one of all classes, {found.at_least} or more in nine"
-           " of ten."]  # fmt: skip
+    sure = f"all {many}" if found.at_least == many else f"{found.at_least} or more"
+    out = [f"{found.usual} of {many} finish by {end} in the middle one of all classes, {sure} in nine of ten."]
     expected = dict(found.expected)
     for prepared, share in found.expected:
         if share > expected[made.asked.prepared] + 0.3 and round(share) > found.usual:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from ...kit.worked import Worked
-from ...words import say
 from .blocks import TICK, Facts, Part, Table
 from .cutting import cut_told
 from .days import clock, preparing, the_day, verdict
@@ -74,8 +73,7 @@ def report(made: Worked) -> list[str]:
         total = sum(line.cost or 0.0 for line in made.lines)
         out.append(f"Buy {', '.join(buy)}" + (f": {shown(sums.currency, total)}." if total else "."))
     if made.baths:
-        out.append(say("Dye {n}, in this order: {names}.", wording, n=len(made.baths),
-                       names=", ".join(bath.colour for bath in made.baths)))  # fmt: skip
+        out.append(f"Dye, in this order: {', '.join(bath.colour for bath in made.baths)}.")
     if sums.lines:
         sign = sums.currency
         out.append(f"Costs {shown(sign, sums.total)}, {shown(sign, sums.per_seat)} "
