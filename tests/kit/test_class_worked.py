@@ -178,7 +178,9 @@ def test_a_spoke_longer_than_any_strand_is_told_with_its_length_and_the_rest_is_
     made = work(replace(asked, shelf=(), packs=short, seats=asked.seats[:1]))
     (stop,) = [each for each in made.remarks if each.weight == "stop" and "cannot be cut" in each.message]
     spoke = made.kits[0].basket.plan.spokes
-    assert f"{spoke.count} pieces of {spoke.cut_mm / 25.4:g} in" in stop.message and "24 in" in stop.message
+    whole, half = divmod(round(spoke.cut_mm / 25.4 * 2), 2)
+    length = f"{whole}{' 1/2' if half else ''} in"
+    assert f"{spoke.count} pieces of {length}" in stop.message and "24 in" in stop.message
     assert sum(len(cut.strands) for cut in made.reeds) > 0
     (spokes,) = [cut for cut in made.reeds if cut.reed.key == "round 5"]
     assert sum(n for *_, n in spokes.missing) == 14 and spokes.strands == ()

@@ -72,7 +72,8 @@ def test_every_kit_page_lists_its_bundles_with_the_lengths_that_were_cut(pages, 
         assert f"{kit.seat.hand}-handed" in page
         spokes = kit.basket.bundles[0]
         shown = page.replace("\u00a0", " ")
-        assert f"{spokes.count} of {spokes.cut_mm / 25.4:g} in" in shown
+        whole, half = divmod(round(spokes.cut_mm / 25.4 * 2), 2)
+        assert f"{spokes.count} of {whole}{' 1/2' if half else ''} in" in shown
         assert shown.count("weavers") == sum(bundle.is_weaver for bundle in kit.basket.bundles)
 
 

@@ -140,3 +140,18 @@ def test_a_worker_that_is_closed_answers_no_more(worker):
             await easy(worker)
 
     run(story())
+
+
+def test_a_question_whose_task_is_cancelled_leaves_the_pipe_to_the_next(worker, tmp_path):
+    """Closing cancels tasks, while the thread that asked goes on: the next question must not read its answer."""
+    note = tmp_path / "note"
+
+    async def story():
+        await easy(worker)
+        first = asyncio.ensure_future(worker._in_turn(90, "endless", (str(note),), 1.0, None))
+        while not note.exists():
+            await asyncio.sleep(0.02)
+        first.cancel()
+        return await worker._in_turn(91, "easy", (), 60.0, None)
+
+    assert run(story()) > 0

@@ -6,11 +6,11 @@ import os
 import time
 
 
-def easy(*, told) -> int:
+def easy(*, progress) -> int:
     return os.getpid()
 
 
-def hungry(gibibytes: float, *, told) -> int:
+def hungry(gibibytes: float, *, progress) -> int:
     """Memory, piece by piece, all of it touched and kept."""
     kept = []
     for _ in range(int(gibibytes * 16)):
@@ -18,12 +18,12 @@ def hungry(gibibytes: float, *, told) -> int:
     return len(kept)
 
 
-def dying(*, told) -> None:
+def dying(*, progress) -> None:
     """As compiled code does that cannot have the memory it asks for."""
     os.abort()
 
 
-def endless(note: str = "", *, told) -> None:
+def endless(note: str = "", *, progress) -> None:
     """Says nothing, hears nothing."""
     if note:
         with open(note, "a") as file:
@@ -32,11 +32,11 @@ def endless(note: str = "", *, told) -> None:
         pass
 
 
-def long(note: str, *, told) -> None:
+def long(note: str, *, progress) -> None:
     """Says how far it is; writes down what it was told when it is no longer wanted."""
     try:
         for step in range(600):
-            told(step / 600)
+            progress(step / 600)
             time.sleep(0.05)
     except BaseException as trouble:
         with open(note, "a") as file:

@@ -13,7 +13,7 @@ from ..errors import FileTrouble, Unweavable
 from ..kit.file import reader
 from ..kit.file.writer import class_text
 from ..kit.seats import seats_named
-from ..kit.values import Remark, Seat
+from ..kit.values import WEIGHTS, Remark, Seat
 from ..kit.worked import Worked, work
 
 
@@ -52,7 +52,8 @@ def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
     changes |= {"paper": asked.paper} if asked.paper else {}
     progress("working the kits and the cutting")
     made = work(replace(found.found, **changes))
-    made = replace(made, remarks=(*found.remarks, *made.remarks))
+    graver = sorted((*found.remarks, *made.remarks), key=lambda each: WEIGHTS.index(each.weight))
+    made = replace(made, remarks=tuple(graver))
     if not made.kits:
         raise Unweavable(f"no seat has a basket that can be woven. {made.remarks[-1]}", made.asked.name)
     from ..export.classes import as_json

@@ -136,7 +136,7 @@ def _kit(made: Worked, kit: Kit, first: bool) -> dict[str, object]:
             "reed": bundle.reed.named(seat.wording),
             "colour": bundle.colour,
             "shade": design.palette.get(bundle.colour) or hex_of(bundle.colour),
-            "cut": pieces_told(lengths.get(bundle.number, []), bundle, seat.units),
+            "cut": pieces_told(lengths.get(bundle.number, []), bundle, seat.units, parts=False),
         }
         for bundle in kit.basket.bundles
     ]

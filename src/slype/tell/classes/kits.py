@@ -36,29 +36,29 @@ def cut_words(mm: float, bundle: Bundle, units: str) -> str:
     return show_cut(mm, units) if bundle.is_weaver else show_length(mm, units)
 
 
-def lots_told(bundle: Bundle, units: str) -> list[str]:
-    """`8 of 8 ft 5 in`; starts and pieces of joined weavers said where there are several."""
-    return [lot_told(lot, bundle, units) for lot in bundle.lots]
+def lots_told(bundle: Bundle, units: str, parts: bool = True) -> list[str]:
+    """`8 of 8 ft 5 in`; starts said where there are several, with `parts` also which pieces begin and end a weaver."""
+    return [lot_told(lot, bundle, units, parts) for lot in bundle.lots]
 
 
-def lot_told(lot: Lot, bundle: Bundle, units: str) -> str:
+def lot_told(lot: Lot, bundle: Bundle, units: str, parts: bool = True) -> str:
     """One lot of a bundle."""
     said = f"{lot.count} of {cut_words(lot.cut_mm, bundle, units)}"
     more = []
     if lot.starts is not None:
         first, last = (i + 1 for i in lot.starts)
         more.append(f"start {first}" if first == last else f"starts {first} to {last}")
-    if PARTS[lot.part]:
+    if parts and PARTS[lot.part]:
         more.append(PARTS[lot.part])
     return f"{said} ({', '.join(more)})" if more else said
 
 
-def pieces_told(lengths: list[float], bundle: Bundle, units: str) -> list[str]:
+def pieces_told(lengths: list[float], bundle: Bundle, units: str, parts: bool = True) -> list[str]:
     """`3 of 8 ft 5 in` for lengths as they were cut, the longest first; by starts where they are cut as planned."""
     if Counter(_tenths(mm) for mm in lengths) == Counter(
         _tenths(lot.cut_mm) for lot in bundle.lots for _ in range(lot.count)
     ):
-        return lots_told(bundle, units)
+        return lots_told(bundle, units, parts)
     ordered = sorted(lengths, reverse=True)
     return [f"{len(list(same))} of {cut_words(mm, bundle, units)}" for mm, same in groupby(ordered)]
 
