@@ -119,12 +119,12 @@ export function drawn(lesson) {
     ),
     h("p.seen-by-ear", { role: "status" }, all ? "The basket is finished." : `${whereTold(order, next)}. ${order.sentence(next)} ${warnings.join(" ")}`),
     next && more.before(lesson, next),
-    h("div.warnings", {}, warnings.map((line) => h("p", {}, line))),
+    h("div.warnings", { data: { key: "warnings" } }, warnings.map((line) => h("p", {}, line))),
     lesson.awake.trouble && h("p.hint", { role: "status" }, lesson.awake.trouble),
     places.trouble && h("p.trouble", { role: "alert" }, places.trouble),
     h(
       "div.keys",
-      {},
+      { data: { key: "keys" } },
       h("button", { type: "button", data: { do: "undo" }, disabled: !places.basket.past.length }, "Undo"),
       h("button", { type: "button", data: { do: "show-next" } }, "Show me"),
       h("button", { type: "button", data: { do: "bench-more" }, "aria-expanded": String(open) }, "Set …"),
@@ -138,7 +138,7 @@ function settings(lesson) {
   const { places, order, chosen } = lesson;
   return h(
     "div.settings",
-    {},
+    { data: { key: "settings" } },
     h("label", {}, h("span", {}, "Count by"), h("select", { data: { set: "unit" }, value: chosen.unit }, UNITS.map((unit) => h("option", { value: unit, selected: unit === chosen.unit }, UNIT_NAMES[unit])))),
     h(
       "label",

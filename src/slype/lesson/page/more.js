@@ -56,5 +56,5 @@ function step(each, more) {
 /** What is done beside the basket before a moment, to open and read. */
 export function before(lesson, moment) {
   const steps = lesson.order.before(moment);
-  return steps.length > 0 && h("div.before", {}, h("p", {}, "First:"), steps.map((each) => step(each)));
+  return steps.length > 0 && h("div.before", { data: { key: "before" } }, h("p", {}, "First:"), steps.map((each) => step(each)));
 }

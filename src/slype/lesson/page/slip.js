@@ -132,14 +132,14 @@ export function drawn(lesson) {
     look.picked && chooser(lesson, noun),
     h(
       "div.keys",
-      {},
+      { data: { key: "keys" } },
       h("button", { type: "button", data: { do: "slip-on", by: order.hand === "left" ? 1 : -1 }, "aria-label": `${noun}s further to the left` }, "‹ further"),
       h("button", { type: "button", data: { do: "slip-on", by: order.hand === "left" ? -1 : 1 }, "aria-label": `${noun}s further to the right` }, "further ›"),
       h("button", { type: "button", data: { do: "slip-pictures" }, "aria-pressed": String(look.pictures) }, "Pick a picture"),
       h("button", { type: "button", data: { do: "slip-clear" }, disabled: !look.cells.size }, "As it should be"),
     ),
     look.pictures && pictures(lesson),
-    h("div.answers", { role: "status" }, changed() ? answers(lesson) : h("p.hint", {}, "Nothing is marked yet.")),
+    h("div.answers", { role: "status", data: { key: "answers" } }, changed() ? answers(lesson) : h("p.hint", {}, "Nothing is marked yet.")),
   );
 }
 
@@ -186,7 +186,7 @@ function chooser(lesson, noun) {
   const longest = Math.max(...look.band.cycle.map(([a, b]) => a + b)) + 1;
   return h(
     "div.chooser",
-    { role: "group", "aria-label": `${noun} ${spoke + 1}: what lies there` },
+    { data: { key: "chooser" }, role: "group", "aria-label": `${noun} ${spoke + 1}: what lies there` },
     h("p", {}, `${noun} ${spoke + 1}: what lies in front?`),
     h(
       "div.keys",
@@ -218,7 +218,7 @@ function pictures(lesson) {
   if (!found.size) return h("p.hint", {}, "No slip of the last rows would show on this stretch.");
   return h(
     "div.pictures",
-    { role: "group", "aria-label": "pictures of slips" },
+    { data: { key: "pictures" }, role: "group", "aria-label": "pictures of slips" },
     [...found.values()].map((each) => h("button", { type: "button", data: { do: "slip-like", number: each.number }, "aria-label": `like this: ${said(lesson, each.slip).what}` }, small(lesson, spokes, each.piles))),
   );
 }

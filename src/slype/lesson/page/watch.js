@@ -203,7 +203,7 @@ export class Watch {
       this.picking && this.jump(),
       h(
         "div.keys",
-        { role: "group", "aria-label": "strokes" },
+        { role: "group", "aria-label": "strokes", data: { key: "keys" } }, // the same element whatever comes and goes above
         button("‹", "by", "one stroke back", { data: { by: -1 } }),
         button(this.running && !this.repeats ? "❚❚" : "▶", "play", this.running ? "stop" : "play"),
         button("›", "by", "one stroke on", { data: { by: 1 } }),
@@ -212,7 +212,7 @@ export class Watch {
         this.lesson.voice.can && button("Say it", "say", "say it aloud"),
         button("Go to …", "pick", "go to a step, a row or a spoke", { pressed: String(this.picking) }),
       ),
-      h("div.progress", { "aria-hidden": "true" }, h("i", { style: { width: `${(100 * this.at) / order.moments}%` } })),
+      h("div.progress", { "aria-hidden": "true", data: { key: "progress" } }, h("i", { style: { width: `${(100 * this.at) / order.moments}%` } })),
     );
   }
 
@@ -241,7 +241,7 @@ export class Watch {
     }
     return h(
       "div.jump",
-      {},
+      { data: { key: "jump" } },
       list("Step", steps, last(steps)),
       list("Row", rows, last(rows)),
       rounds.length > rows.length && list("Once round", rounds, last(rounds)),
