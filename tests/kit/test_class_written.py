@@ -10,14 +10,16 @@ from datetime import date, datetime
 
 import openpyxl
 import pikepdf
-import pymupdf
+import pypdfium2
 import pytest
 import vobject
 import zxingcpp
 from commands import slype_here
+from pages import pages_of
 from PIL import Image
 from places import SOURCE
 
+from slype.draw.views import png
 from slype.export.calendars import calendar
 from slype.export.lists import lists
 from slype.export.workbook import workbook
@@ -38,7 +40,7 @@ def pdf(worked):
 
 @pytest.fixture(scope="module")
 def pages(pdf):
-    return [page.get_text() for page in pymupdf.open(stream=pdf)]
+    return [page.text for page in pages_of(pdf)]
 
 
 @pytest.fixture(scope="module")
@@ -82,7 +84,7 @@ def test_one_switch_leaves_the_names_off_everything_that_is_written(nameless, wo
     few = replace(nameless, kits=nameless.kits[:2])
     twins = [replace(seat, name="Alder", number=0) for seat in worked.asked.students[:2]]
     assert not [each for each in numbered(twins)[1] if "Alder" in str(each)], "remarks are printed too"
-    written = [page.get_text() for page in pymupdf.open(stream=folder.make(few))]
+    written = [page.text for page in pages_of(folder.make(few))]
     book = openpyxl.load_workbook(io.BytesIO(workbook(nameless)))
     written += [str(cell.value) for sheet in book for row in sheet for cell in row]
     written += [content.decode("utf-8-sig") for content in lists(nameless).values()]
@@ -103,22 +105,22 @@ def test_letter_and_a4_are_what_they_say(pdf, worked):
 def test_a_label_lies_where_the_teachers_sheet_has_it(worked):
     sheet = Labels(99.0, 57.0, 2, 5, 4.5, 6.0, 102.0, 57.0)
     few = replace(worked, asked=replace(worked.asked, labels=sheet), kits=worked.kits[:5])
-    opened = pymupdf.open(stream=folder.make(few))
-    (page,) = [page for page in opened if "Seat 5 · Elder" in page.get_text() and "9 bundles" in page.get_text()]
-    mm = 72 / 25.4
+    opened = [(page, page.get_textpage()) for page in pypdfium2.PdfDocument(folder.make(few))]
+    told = [(page, words, words.get_text_range()) for page, words in opened]
+    ((page, words, _),) = [each for each in told if "Seat 5 · Elder" in each[2] and "9 bundles" in each[2]]
+    mm, high = 72 / 25.4, page.get_height()
     for i, name in enumerate(["Seat 1", "Seat 2", "Seat 3", "Seat 4", "Seat 5"]):
-        box = page.search_for(name)[0]
+        at, _ = words.search(name).get_next()
+        x, _, _, y = words.get_charbox(at)
         left, top = 4.5 + (i % 2) * 102.0, 6.0 + (i // 2) * 57.0
-        assert left * mm <= box.x0 <= (left + 99.0) * mm and top * mm <= box.y0 <= (top + 57.0) * mm
+        assert left * mm <= x <= (left + 99.0) * mm and top * mm <= high - y <= (top + 57.0) * mm
 
 
 # Codes ---------------------------------------------------------------------------------------------------------
 
 
 def read_codes(raw, number, dpi=200):
-    page = pymupdf.open(stream=raw)[number]
-    dots = page.get_pixmap(dpi=dpi)
-    image = Image.frombytes("RGB", (dots.width, dots.height), dots.samples)
+    image = pypdfium2.PdfDocument(raw)[number].render(scale=dpi / 72).to_pil()
     return [found.text for found in zxingcpp.read_barcodes(image, formats=zxingcpp.BarcodeFormat.QRCode)]
 
 
@@ -139,9 +141,7 @@ def test_a_phone_reads_the_kit_off_the_printed_label(pdf, pages, worked):
 def test_a_code_carries_any_letters_and_is_cut_off_at_a_line(tmp_path):
     text = "Gänseblümchen, ½ inch\n" + "\n".join(f"{i} weavers of No. 3 reed" for i in range(200))
     svg = code(text)
-    page = pymupdf.open(stream=svg.encode(), filetype="svg")[0]
-    dots = page.get_pixmap(dpi=900, alpha=False)
-    image = Image.frombytes("RGB", (dots.width, dots.height), dots.samples)
+    image = Image.open(io.BytesIO(png(svg, 1200))).convert("RGB")
     (found,) = zxingcpp.read_barcodes(image, formats=zxingcpp.BarcodeFormat.QRCode)
     assert text.startswith(found.text) and found.text.startswith("Gänseblümchen, ½")
     assert text[len(found.text)] == "\n" and len(found.text.encode()) <= MOST_BYTES
