@@ -76,7 +76,7 @@ def test_a_teacher_names_students_gives_colours_and_pastes_a_list(room, saturday
     assert tables["student"][0]["name"] == "Mona" and tables["student"][0]["colours"] == {"plum": "moss"}
     assert [each["hand"] for each in tables["student"]] == ["right", "right", "left"] and "seats" not in tables["class"]
     assert "# early" in saturday.read_text("utf-8"), "what the teacher wrote stays"
-    until(page, "document.querySelector('#pane').innerText.includes('moss')")
+    until(page, "document.querySelector('#pane').innerText.includes('Moss')")
 
     page.click("text=Paste from a spreadsheet")
     page.fill("#pasted", "Name\tHand\tSize\nIo\tleft\t\nPia\tright\t120 %")

@@ -234,7 +234,10 @@ def _cutting(plan: Worked) -> PaneTold:
                 + ", ".join(show(piece.length_mm) for piece in row.strand.pieces)
                 for row in rows
             )
-            blocks.append(Picture(svg, f"{colour}: {several(sum(row.many for row in rows), 'strand')}. {alt}"))
+            blocks.append(
+                Lines((f"{colour[:1].upper()}{colour[1:]}: {several(sum(row.many for row in rows), 'strand')}",))
+            )
+            blocks.append(Picture(svg, alt))
     return _pane("cutting", "Cutting", tuple(blocks))
 
 
