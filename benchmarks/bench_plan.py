@@ -58,7 +58,7 @@ def warm(work, again: int = 30) -> float:
 
 def forget() -> None:
     """Empty what `lay` remembers between designs, as if this weave had never been seen."""
-    for remembered in (pitch.steady_rows, pitch.short_trace, laying._long_effect):
+    for remembered in (pitch._steady, pitch._short_trace, laying._long_effect):
         remembered.cache_clear()
 
 

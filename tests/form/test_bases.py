@@ -261,7 +261,7 @@ def test_a_board_that_is_not_round_has_its_holes_evenly_along_a_line(outline, ri
     plan = planning.plan(parse(text))
     assert plan.board.holes.margin_mm == pytest.approx(MM_PER_IN / 2)
     assert plan.board.holes.pitch_mm == pytest.approx(ring * MM_PER_IN / 52)
-    assert "Draw a line all round the board, 1/2 in in from the edge" in said(plan) and "compasses" not in said(plan)
+    assert "Draw a line all round the board, 1/2 in from the edge" in said(plan) and "compasses" not in said(plan)
     with pytest.raises(DesignError, match="for round baskets"):
         parse(text.replace("board", "interlaced").replace('foot = ["behind 1 out", "over 1 down"]', ""))
 

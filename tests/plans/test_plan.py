@@ -243,13 +243,12 @@ def test_joins_keep_off_the_start_line_where_a_cut_of_the_first_reed_can_do_it(e
         mine = [join for join in planned.joins if join.weaver == weaver]
         if any(join.space == band.band.start for join in mine):
             # Then every other cut that slype tries would have put one there, or nearer to another weaver's join.
-            others = [join for join in planned.joins if join.weaver < weaver]
             (course,) = plan.courses
-            gaps = [
-                joins._worst_gap(course, joins._joins_of(course, weaver, band.colours[weaver], share), others)
-                for share in joins.FIRST_CUTS
-            ]
-            assert max(gaps) == 0
+            places = joins._Places(course)
+            places.add([join for join in planned.joins if join.weaver < weaver])
+            tried = [joins._spots(course, share, course.usable_mm) for share in joins.FIRST_CUTS]
+            found = [joins._joins_at(course, weaver, band.colours[weaver], spots) for spots in tried]
+            assert max(map(places.worst_gap, found)) == 0
 
 
 @given(st.integers(20, 36), st.integers(2, 12), st.integers(4, 14))

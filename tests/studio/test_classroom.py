@@ -144,3 +144,43 @@ def test_prices_said_the_money_can_be_slid_to_and_fro_and_a_fee_asked(room, satu
     page.click("text=Ask this fee")
     assert wait_until(lambda: in_file(saturday)["prices"].get("fee") == 70)
     until(page, "document.querySelector('#pane').innerText.includes('At a fee of $70.00')")
+
+
+def test_both_hours_are_kept_however_quickly_they_are_typed(room, saturday):
+    page = room()
+    page.fill("#hours-0", "10:00")
+    page.press("#hours-0", "Tab")
+    page.fill("#hours-1", "4 pm")
+    page.press("#hours-1", "Tab")
+    assert wait_until(lambda: in_file(saturday)["class"].get("hours") == ["10:00", "4 pm"])
+
+
+def test_a_pasted_column_of_a_colour_is_worn_and_other_columns_are_left_out(room, saturday):
+    page = room()
+    page.click("text=Paste from a spreadsheet")
+    page.fill("#pasted", "Name;plum;phone\nIo;moss;123\nPia;;")
+    page.click("text=Take these students")
+    pasted = [{"name": "Io", "colours": {"plum": "moss"}}, {"name": "Pia"}]
+    assert wait_until(lambda: in_file(saturday).get("student") == pasted)
+
+
+def test_why_a_paste_is_refused_is_said_in_its_window_and_what_was_pasted_stays(run, saturday, chromium):
+    page = chromium.new_page(viewport={"width": 1440, "height": 900})  # its console tells of the refusal, as it should
+    key = run.post("/api/open", {"path": str(saturday)}).json["id"]
+    page.goto(f"http://127.0.0.1:{run.port}/class#key={run.key}&basket={key}")
+    until(page, READY)
+    page.click("text=Paste from a spreadsheet")
+    page.fill("#pasted", "Name;Colours\nIo;moss")
+    page.click("text=Take these students")
+    until(page, "document.querySelector('dialog .fault') !== null")
+    assert "row 2" in page.inner_text("dialog .fault") and "rust=moss" in page.inner_text("dialog .fault")
+    assert page.input_value("#pasted").endswith("Io;moss")
+    assert "student" not in in_file(saturday)
+    page.close()
+
+
+def test_the_way_to_the_bench_leads_to_a_basket_and_not_back_to_the_class(run, room):
+    run.post("/api/open", {"path": str(run.folder / "posy.toml")})
+    page = room()
+    page.click("#head >> text=Bench")
+    until(page, "location.pathname === '/' && document.querySelector('#pane-paper') !== null")

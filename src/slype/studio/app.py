@@ -27,6 +27,7 @@ from . import showing
 from .bench import Basket
 from .guard import TooMuch
 from .running import CLOSING, QUICK_S, SLOW_S, Studio
+from .shown.classes import is_class
 
 TYPES = {
     ".html": "text/html; charset=utf-8",
@@ -193,8 +194,8 @@ async def open_(request: Request) -> Response:
         basket = await studio.open_class(bench.basket(body["class_of"]))
     elif "id" in body:
         basket = bench.basket(body["id"])
-    elif body.get("last") is True and bench.baskets:
-        basket = list(bench.baskets.values())[-1]
+    elif body.get("last") is True and (lying := [each for each in bench.baskets.values() if not is_class(each.text)]):
+        basket = lying[-1]
     else:
         basket = await studio.open_new({key: body[key] for key in BEGIN if isinstance(body.get(key), str)})
     return await _shown(request, basket)

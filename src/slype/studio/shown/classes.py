@@ -13,7 +13,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from ...colour import hex_of
-from ...design.file.reader import toml_of
+from ...design.file.reader import parse, toml_of
 from ...errors import DesignError, SlypeError
 from ...kit.file import reader
 from ...kit.file.change import change
@@ -22,6 +22,7 @@ from ...words import several
 from .contract import BlockTold, ClassTold, ColourWorn, PaneTold, RemarkTold, SeatTold, SlideTold
 
 if TYPE_CHECKING:
+    from ...kit.file.sheets import Row
     from ...kit.seats import Kit
     from ...kit.values import Remark
     from ...kit.worked import Worked
@@ -306,15 +307,10 @@ def pasted(text: str, path: str, cells: str) -> list[dict]:
 
     tables = document(text, os.path.basename(path))
     sheet = read_sheet(cells.encode("utf-8", "replace"), "pasted", ROSTER, ())
-    students: list[dict[str, Any]] = [
-        {key: int(value) if key == "seat" and value.isdigit() else value for key, value in row.cells.items()}
-        for row in sheet.rows
-    ]
-    for each in students:
-        each["colours"] = dict(
-            pair.split("=", 1) for pair in re.split(r"\s*;\s*", each.get("colours", "")) if "=" in pair
-        )
-        each |= {} if each["colours"] else {"colours": {}}
+    colours = {
+        colour for each in reader.parse(text, path).found.designs for colour in parse(each.text, each.name).palette
+    }
+    students = [_pasted_student(row, colours) for row in sheet.rows]
     if not students:
         raise DesignError("there is no row below the heading.", "pasted", "Copy the heading and the rows of students.")
     old = tables.get("student", [])
@@ -327,6 +323,27 @@ def pasted(text: str, path: str, cells: str) -> list[dict]:
             {"insert": ["student"], "at": i, "value": {key: value for key, value in each.items() if value != {}}}
         )
     return changes
+
+
+def _pasted_student(row: Row, of_design: set[str]) -> dict[str, Any]:
+    """A pasted row as a student of the file: a column headed by a colour of the design says what is worn for it, other
+    columns that a roster does not have are left out. Raises DesignError for a cell that does not say what for what."""
+    from ...kit.file.keys import ROSTER
+
+    out: dict[str, Any] = {
+        key: value for key, value in row.cells.items() if key in ROSTER and key != "colours" and value
+    }
+    if out.get("seat", "").isdigit():
+        out["seat"] = int(out["seat"])
+    worn = {colour: row.cells[colour] for colour in of_design if row.cells.get(colour)}
+    for pair in filter(None, re.split(r"\s*;\s*", row.cells.get("colours", "").strip())):
+        of, sign, wears = (part.strip() for part in pair.partition("="))
+        if not (of and sign and wears):
+            raise DesignError(
+                f'"{pair[:40]}" does not say what is worn for what.', row.at("colours"), "Write it like rust=moss."
+            )
+        worn[of] = wears
+    return {**out, "colours": worn} if worn else out
 
 
 def paper(text: str, path: str, kind: str, options: dict) -> bytes:

@@ -89,21 +89,20 @@ const ACTIONS = {
 };
 
 /** Rows as copied from a spreadsheet; the program reads them, whatever stands between the cells. */
-async function paste({ store }, cells = "") {
+async function paste({ store }, cells = "", fault = "") {
   const rows = await show("Paste from a spreadsheet", (finish) => {
     const area = h("textarea", { id: "pasted", rows: 12, spellcheck: "false", "aria-label": "rows of students", placeholder: "name\thand\tcolors" });
     area.value = cells;
     const button = h("button.first", { type: "button" }, "Take these students");
     button.addEventListener("click", () => finish(area.value));
-    return [h("p.hint", {}, "Copy the heading and the rows. Headings may be seat, name, hand, skill, size, design and colors (like rust=moss). They take the place of the students above."), area, h("div.moves", {}, button)];
+    return [fault ? h("p.fault", { role: "alert" }, fault) : null, h("p.hint", {}, "Copy the heading and the rows. Headings may be seat, name, hand, skill, size, design and colors (like rust=moss). They take the place of the students above."), area, h("div.moves", {}, button)];
   });
   if (!rows?.trim()) return;
   try {
     const changes = await ask("POST", `baskets/${store.id}/ask`, { question: "pasted roster", cells: rows });
     await store.change(changes, "students pasted");
   } catch (trouble) {
-    store.say("trouble", { text: trouble.trouble ? sentence(trouble.trouble) : String(trouble) });
-    await paste({ store }, rows);
+    await paste({ store }, rows, trouble.trouble ? sentence(trouble.trouble) : String(trouble));
   }
 }
 
@@ -150,8 +149,8 @@ export function listen(page) {
   document.addEventListener("change", (event) => {
     const field = event.target;
     if (field.dataset?.hours) {
-      const hours = [...(store.state.document.class.hours ?? ["9:30", "16:30"])];
-      hours[Number(field.dataset.hours)] = field.value.trim();
+      // Both as they stand in the fields: the other may have been typed a moment ago and not be in the file yet.
+      const hours = ["0", "1"].map((which) => document.getElementById(`hours-${which}`).value.trim());
       store.change([{ set: ["class", "hours"], to: hours }], "hours of the class");
     }
   });

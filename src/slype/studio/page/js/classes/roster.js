@@ -15,6 +15,7 @@ export function draw(root, store) {
     root,
     store.state?.trouble ? h("div.stopped", { role: "alert" }, h("b", {}, "This class cannot be worked. "), `${store.state.trouble.where ? `${store.state.trouble.where}: ` : ""}${store.state.trouble.message} ${store.state.trouble.remedy}`) : null,
     facts(store),
+    prices(store),
     kit ? students(store, kit) : null,
   );
 }
@@ -36,6 +37,29 @@ function facts(store) {
       f.choose(store, ["class", "paper"], "paper", [choice("a4", "A4"), choice("letter", "Letter")], { usual: "a4" }),
       f.flag(store, ["class", "names"], "print the students' names", true),
     ),
+  );
+}
+
+const PRICES = [
+  ["teaching_hour", "an hour of teaching"],
+  ["preparing_hour", "an hour of preparing"],
+  ["helper_hour", "an hour of a helper"],
+  ["hour", "an hour at the bench"],
+  ["room", "the room"],
+  ["travel", "travel"],
+  ["dye", "dye, for each color"],
+  ["extras", "extras, for each seat"],
+  ["overhead_percent", "overhead, %"],
+  ["fee", "the fee you ask"],
+  ["rounding", "rounded up to"],
+];
+
+function prices(store) {
+  return h(
+    "details.card",
+    { data: { key: "prices" } },
+    h("summary", {}, "Prices", h("span.brief", {}, " what is not said is left out, and named")),
+    h("div.classfacts", {}, f.text(store, ["prices", "currency"], "money", { placeholder: "$" }), PRICES.map(([key, label]) => f.number(store, ["prices", key], label))),
   );
 }
 
