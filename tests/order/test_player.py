@@ -321,7 +321,8 @@ def test_handles_are_told_for_either_hand_and_wording(hand, forward, wording, on
     order = moments(laid)
     said = sentences(design, laid, order)[order.parts[-1].first :]
     assert f"beside {one} 1 with" in said[0] and f"top of the {edge}" in said[0] and "Cut away from you" in said[0]
-    assert f"toward the {forward}, once round" in said[3]
+    toward = "towards" if wording == "uk" else "toward"
+    assert f"{toward} the {forward}, once round" in said[3]
     assert "strength is not rated" in said[-1]
     assert not any("{" in line for line in said)
 

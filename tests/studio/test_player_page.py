@@ -143,14 +143,16 @@ RUN = """async ([told, first, last, fps]) => {
 def test_a_running_play_turns_evenly_and_never_loses_the_stroke(player, told, fps):
     """The player's own path at 350 ms a move, frame by frame, on a quick screen and a slow one."""
     page = player()
-    first, last = 470, 1440  # the side, from its first row, and the border
+    parts = {(part["part"], part["band"]): part for part in told["parts"]}
+    first, last = parts["side", 4]["first"], parts["border", None]["last"]  # the side and the border
+    wale = parts["side", 5]["first"]  # of four rods, and most of the side
     path = page.evaluate(RUN, [told, first, last, fps])
     lost = [moment for now, moment, around, _ in path if now > 2000 and off(around, told["around"][moment - 1]) > SEEN]
     # Where a band begins the work jumps to another place, and the eye is under way for a second or two.
     assert len(lost) < 0.03 * len(path)
     turned = [off(one[2], other[2]) / (other[0] - one[0]) * 1000 for one, other in pairwise(path)]
     assert max(turned) < 155, "degrees a second"
-    steady = [speed for speed, (now, moment, *_) in zip(turned, path, strict=False) if 560 < moment < 640]
+    steady = [speed for speed, (now, moment, *_) in zip(turned, path, strict=False) if wale + 80 < moment < wale + 160]
     one_space = 360 / 32 / 0.35  # a space in 350 ms
     assert 0.8 * one_space < sum(steady) / len(steady) < 1.2 * one_space
     if fps == 60:
@@ -160,7 +162,8 @@ def test_a_running_play_turns_evenly_and_never_loses_the_stroke(player, told, fp
 def test_tails_hang_where_weavers_wait_and_are_gone_at_the_end(player, told):
     """Drawn, not only sent: what hangs stands out from the basket, in its weavers' colours."""
     page = player()
-    page.evaluate(TO, 700)  # four weavers of a wale
+    wale = next(part for part in told["parts"] if part["band"] == 5)  # of four rods
+    page.evaluate(TO, wale["first"] + 80)
     page.wait_for_timeout(300)
     assert page.evaluate("document.querySelector('.stage canvas').dataset.tails") == "4"
     page.evaluate(TO, told["moments"])
