@@ -315,5 +315,5 @@ def test_from_the_command_line_to_a_phone_and_a_seat_that_tells(tmp_path, chromi
         phone.close()
     finally:
         teacher.send_signal(signal.SIGINT)
-        assert teacher.wait(20) == 0
+        assert teacher.wait(60) == 0
     assert "no longer shown" in heard.read_text(encoding="utf-8") and "Traceback" not in heard.read_text()
