@@ -11,7 +11,7 @@ POSY = str(EXAMPLES / "posy.toml")
 
 def test_it_writes_one_file_for_the_hand_and_wording_asked(tmp_path):
     path = tmp_path / "left.html"
-    said = slype_here(tmp_path, "lesson", POSY, "-o", "left.html", "--stacked", "--hand", "left", "--wording", "uk")
+    said = slype_here(tmp_path, "lesson", POSY, "-o", "left.html", "--hand", "left", "--wording", "uk")
     assert said.status == 0 and "left-handed; the other hand is in it too" in said.out
     assert path.read_bytes().startswith(b"<!doctype html>") and [each.name for each in tmp_path.iterdir()] == [
         "left.html"
@@ -26,8 +26,8 @@ def test_it_writes_one_file_for_the_hand_and_wording_asked(tmp_path):
         (["-o", "nowhere/lesson.html"], "Make the folder first"),
         (["-o", "lesson.html", "--seats"], "goes with --share only"),
         (["-o", "lesson.html", "--port", "99"], "goes with --share only"),
-        (["--share", "--host", "0.0.0.0", "--stacked"], "every address at once"),
-        (["--share", "--host", "203.0.113.9", "--stacked"], "cannot be used"),
+        (["--share", "--host", "0.0.0.0"], "every address at once"),
+        (["--share", "--host", "203.0.113.9"], "cannot be used"),
     ],
 )
 def test_what_cannot_be_is_said_in_a_sentence_and_nothing_is_written(words, why, tmp_path):

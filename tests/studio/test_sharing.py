@@ -296,7 +296,7 @@ def test_the_studio_hands_out_the_lesson_as_a_file_to_keep_and_shows_it_when_ask
 def test_from_the_command_line_to_a_phone_and_a_seat_that_tells(tmp_path, chromium):
     """The command shows the page; a phone opens it, counts, and lets its seat tell; Ctrl-C ends it."""
     heard = tmp_path / "heard.txt"
-    words = ["lesson", str(EXAMPLES / "posy.toml"), "--stacked", "--share", "--seats", "--host", HERE, "--no-browser"]
+    words = ["lesson", str(EXAMPLES / "posy.toml"), "--share", "--seats", "--host", HERE, "--no-browser"]
     surroundings = {**os.environ, "PYTHONPATH": str(SOURCE.parent), "PYTHONUNBUFFERED": "1"}
     with heard.open("w") as out:
         teacher = subprocess.Popen([sys.executable, "-m", "slype", *words], env=surroundings, stdout=out, stderr=out)

@@ -315,9 +315,7 @@ def _lesson(command) -> None:
         "--port", type=_whole(1, 65535), help="with --share: port (default: the first free one from 4787)"
     )
     lesson.add_argument("--no-browser", action="store_true", help="with --share: no code for the wall in the browser")
-    lesson.add_argument(
-        "--stacked", action="store_true", help="from stacked rows, at once, instead of relaxed reeds (see: slype relax)"
-    )
+    _with_rest(lesson)
 
 
 def _class(command) -> None:

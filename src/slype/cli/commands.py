@@ -357,7 +357,8 @@ def _lesson(asked: argparse.Namespace) -> int:
     from ..plans import planning
 
     design = _design(asked)
-    plan = planning.plan(design, None if asked.stacked else _at_rest_if_weavable(design))
+    # As the sheet is made, so that joins and counts on the phone are those on paper.
+    plan = planning.plan(design, _at_rest_if_weavable(design) if asked.relaxed else None)
     lessons.answer(asked, plan)
     return _verdict(plan)
 
