@@ -299,7 +299,11 @@ def test_from_the_command_line_to_a_phone_and_a_seat_that_tells(tmp_path, chromi
     words = ["lesson", str(EXAMPLES / "posy.toml"), "--share", "--seats", "--host", HERE, "--no-browser"]
     surroundings = {**os.environ, "PYTHONPATH": str(SOURCE.parent), "PYTHONUNBUFFERED": "1"}
     with heard.open("w") as out:
-        teacher = subprocess.Popen([sys.executable, "-m", "slype", *words], env=surroundings, stdout=out, stderr=out)
+        teacher = subprocess.Popen(
+            [sys.executable, "-m", "slype", *words], env=surroundings, stdout=out, stderr=out,
+            # Whoever runs the tests in the background has Ctrl-C ignored, and so would whatever they start.
+            preexec_fn=None if os.name == "nt" else lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
+        )  # fmt: skip
     try:
         address = wait_until(lambda: re.search(r"http://\S+", heard.read_text(encoding="utf-8")), 60)[0]
         phone = chromium.new_page(viewport={"width": 390, "height": 844})

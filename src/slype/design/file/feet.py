@@ -23,7 +23,7 @@ def read_foot(
     table = Table(values, "foot", known_keys("foot"))
     if board:
         raise DesignError(
-            "a board has its foot on the lower ends of its spokes.", "foot", "Give it as foot under [base]."
+            "a board has its foot on the lower ends of its spokes.", table.place, "Give it as foot under [base]."
         )
     side = next((band for band in bands if band.where == "side"), None)
     if side is None:
