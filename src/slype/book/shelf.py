@@ -223,4 +223,4 @@ def _check(amount: float, unit: str) -> None:
     if unit not in LEAST:
         raise NotEnough(f'reed is counted in mm or g, not in "{unit[:20]}".')
     if not LEAST[unit] <= amount < 1e9:
-        raise NotEnough(f"{amount:g} {unit} is no amount of reed.", "", "More than nothing, please.")
+        raise NotEnough("this is no amount of reed.", "", "It should be more than nothing.")
