@@ -181,7 +181,7 @@ def test_wordings():
     assert "stakes" in british and "Colour chart" in british and "Work the border" in british
     assert not re.search(r"\b[Ss]pokes?\b|\b[Rr]im\b|\b[Cc]olors?\b|\bmoldy\b| in across", british)
     american = text_of(estuary())
-    assert "spokes" in american and "Color chart" in american and "Work the rim" in american
+    assert "spokes" in american and "Color chart" in american and "Work the border" in american
     assert not re.search(r"\b[Ss]takes?\b|\b[Cc]olours?\b|\bmouldy\b|\d cm\b", american)
 
 
