@@ -56,7 +56,7 @@ SPELT = (
     ("upset", "upsett"),
 )
 """The same word as either side of the ocean spells it: American, British."""
-NAMED = tuple((word, TERMS[term].us + end, TERMS[term].uk + end) for term in ("spoke", "border", "reed")
+NAMED = tuple((word, TERMS[term].us + end, TERMS[term].uk + end) for term in ("spoke", "reed")
                for word, end in ((term, ""), (f"{term}s", "s")))  # fmt: skip
 """What a thing of the trade is called, one and several: as slype's sentences have it, American, British."""
 
