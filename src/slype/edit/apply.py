@@ -172,7 +172,8 @@ class _Work:
         tables, others = in_own_words(self.tables)
         for path, word in others:
             if not self._text.rename(path, word):
-                raise DesignError(f'is called "{word}" here.', where_of(path), "Write it so in the file, then change it.")
+                where = where_of(path)
+                raise DesignError(f'is called "{word}" here.', where, "Write it so in the file, then change it.")
         self.tables, self._said = tables, copy.deepcopy(tables)
 
     def do(self, change: object) -> None:

@@ -39,7 +39,7 @@ def at_rest(plan: Plan) -> Parts:
     height, stacked = (show_length(mm, design.units) for mm in (laid.top_s, rest.stacked.top_s))
     return [
         Text(f"{design.title}, settled", style="bold"),
-        Text(f"The side stands {height} high along the wall; the quick reckoning, rows simply stacked, had said {stacked}."),
+        Text(f"The side stands {height} high along the wall; rows simply stacked had said {stacked}."),
         heading("Heights and lengths"),
         sizes,
         heading("Light, bends, and how firm it lies"),
@@ -72,8 +72,8 @@ def bend_words(strain: float) -> str:
 
 
 _TANGLED = {
-    "base": "The base would not come to rest without reeds lying in each other: its figures are those of the quick reckoning.",
-    "side": "The side would not come to rest without reeds lying in each other: its figures are those of the quick reckoning.",
+    "base": "The base would not come to rest without reeds lying in each other: its figures are the quick ones.",
+    "side": "The side would not come to rest without reeds lying in each other: its figures are the quick ones.",
     "border": "The {border} would not come to rest: it is drawn in its plain form.",
 }
 
