@@ -138,13 +138,14 @@ def test_the_page_has_no_script_or_style_in_its_markup_and_calls_nobody(run):
 @pytest.mark.parametrize(
     "path",
     [
-        "/studio/page/../studio.py", "/studio/page/%2e%2e/studio.py", "/studio/page/js/..%2f..%2fstudio.py", "/studio/page/js/%2e%2e%5cmain.js",
-        "/studio/page//etc/passwd", "/studio/page/js/", "/studio/page/js", "/studio/page/", "/studio/page/js/main.js%00.css", "/studio/page/.hidden.js",
-        "/studio/page/js/main.js/", "/studio/page/" + "a" * 4000 + ".js", "/studio/page/__init__.py", "/../../etc/passwd",
+        "/../app.py", "/%2e%2e/app.py", "/js/..%2f..%2fapp.py", "/js/%2e%2e%5cmain.js", "//etc/passwd", "/js/", "/js",
+        "/js/main.js%00.css", "/.hidden.js", "/js/main.js/", "/" + "a" * 4000 + ".js", "/__init__.py",
+        "/", "/scene/scene.js/", "/../../../etc/passwd",
     ],
 )  # fmt: skip
 def test_nothing_but_the_pages_own_files_is_sent(run, path):
-    assert run.get(path).status == 404
+    for folder in ("/studio/page", "/page"):
+        assert run.get(folder + path).status == 404
 
 
 def test_scripts_and_style_say_what_they_are(run):

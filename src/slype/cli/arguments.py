@@ -77,7 +77,7 @@ def _with_json(parser: argparse.ArgumentParser) -> None:
 
 
 def _with_words(parser: argparse.ArgumentParser, units: bool = True) -> None:
-    parser.add_argument("--wording", choices=("us", "uk"), help="us: spoke and rim; uk: stake and border")
+    parser.add_argument("--wording", choices=("us", "uk"), help="us: spoke and reed; uk: stake and cane")
     if units:
         parser.add_argument("--units", choices=("in", "cm"), help="inches with fractions, or centimetres")
 

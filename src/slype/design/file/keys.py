@@ -26,7 +26,7 @@ KEYS = tuple(
             "right | left",
             "working hand; a right-handed maker works towards the right, seen from outside",
         ),
-        ("basket", "wording", "us | uk", "spoke and rim, or stake and border"),
+        ("basket", "wording", "us | uk", "spoke and reed, or stake and cane"),
         ("basket", "units", "in | cm", "what is printed"),
         ("spokes", "reed", "reed", 'a reed, like "round 5" or { mm = 3.4 }'),
         ("spokes", "ends", "count", "standing ends at the side, before any are added"),
