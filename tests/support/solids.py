@@ -1,8 +1,8 @@
 """A second opinion on whether reeds lie in each other: read from a GLB file alone, by brute force.
 
-Knows nothing of rods, contacts, surfaces or strokes: it takes the file that other programs get, rebuilds the middle line
-and the radius of every reed from the rings of its skin, and measures every two pieces of reed in space. The design is
-asked for one thing only: which bands are the base's.
+Knows nothing of rods, contacts, surfaces or strokes: it takes the file that other programs get, rebuilds the middle
+line and the radius of every reed from the rings of its skin, and measures every two pieces of reed in space. The design
+is asked for one thing only: which bands are the base's.
 """
 
 from __future__ import annotations

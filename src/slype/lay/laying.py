@@ -11,7 +11,8 @@ from __future__ import annotations
 import functools
 import math
 from collections import OrderedDict
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -208,7 +209,8 @@ class Laid:
     """The whole basket in numbers. `cross_mm` radius at which the first base row lies; `top_s` along the wall where the
     last row ends; `mouth_mm` diameter there; `border` what one end needs above it; `border_spacing_mm` and `closest_mm`
     the widest and the least that ends stand apart there; `lid` its lid, where both came to rest together, else None;
-    `unsettled` the parts whose reeds did not come quite to rest, where they were to."""
+    `unsettled` the parts whose reeds did not come quite to rest, where they were to; `given_way` mm in space by which
+    the reeds of a basket at rest, by name, give way where its parts meet."""
 
     design: Design
     bands: tuple[BandLaid, ...]
@@ -219,6 +221,7 @@ class Laid:
     closest_mm: float = 0.0
     lid: Laid | None = None
     unsettled: tuple[Unsettled, ...] = ()
+    given_way: Mapping[str, np.ndarray] = field(default_factory=dict)
 
     @property
     def side(self) -> list[BandLaid]:
