@@ -137,13 +137,13 @@ ODD = "[lid]\nseat = 'on'\n" + WOVEN.replace("24", "25") + FLAT
 def test_a_lid_comes_by_an_odd_count_as_a_base_does(odd, pieces):
     plan = planning.plan(basket(tail=ODD + odd, **FLARED))
     assert {piece.name: piece.count for piece in plan.lid.pieces} == pieces
-    said = " ".join(line for step in steps(plan) if "lid" in step.title for line in step.lines)
+    said = " ".join(line for step in steps(plan) if "Lid:" in step.title for line in step.lines)
     assert ("Lay the half spoke beside" in said) == ("half spoke" in pieces)
 
 
 def test_a_lids_cross_may_be_pierced_and_its_words_are_those_of_a_basket():
     plan = planning.plan(basket(tail=LIDS["on"] + "base = { kind = 'pierced cross', through = 4 }\n", **FLARED))
-    said = " ".join(line for step in steps(plan) if "lid" in step.title for line in step.lines)
+    said = " ".join(line for step in steps(plan) if "Lid:" in step.title for line in step.lines)
     assert plan.lid.design.arms == [8, 4, 8, 4] and "split" in said.lower()
 
 
