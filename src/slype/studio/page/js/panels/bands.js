@@ -5,7 +5,7 @@
 
 import { hexOf, swatch } from "./colours.js";
 import * as f from "../fields/fields.js";
-import { h } from "../base/h.js";
+import { h } from "../../../../page/h.js";
 import { bandsOf, coloursOf, nameOf, openOf, partOf, pathOf, toEdge, toldOf } from "../base/band-lists.js";
 import { say } from "../base/words.js";
 

@@ -2,7 +2,7 @@
 
 import { swatch } from "./colours.js";
 import * as f from "../fields/fields.js";
-import { h } from "../base/h.js";
+import { h } from "../../../../page/h.js";
 import { say } from "../base/words.js";
 
 export function baseCard(store) {
