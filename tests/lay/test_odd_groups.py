@@ -1,7 +1,7 @@
-"""A base woven over groups on an odd count: the odd end stands alone, and one weaver goes over and under all round.
+"""A base woven over groups on an odd count: the odd end stands alone, and one weaver goes over and under.
 
-That over-and-under needs an odd number of things to pass is the handbooks' rule for spokes (Gill; Turner, p. 14); that a
-cross of four arms and one odd end makes five of them is common practice, no source.
+That over-and-under needs an odd number of things to pass is the handbooks' rule for spokes (Gill; Turner, p. 14); that
+a cross of four arms and one odd end makes five of them is common practice, no source.
 """
 
 import itertools

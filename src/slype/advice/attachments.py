@@ -143,7 +143,8 @@ def _lid_meets(laid, joins):
     handles = lay_handles(laid)
     if handles:
         inside = offer("lid", "seat", to="inside", do='seat = "inside" does it. ')
-        yield "lid", {"handle": f"a {handles[0].handle.record.named(laid.design.wording)}", "do": "", "offers": (inside,)}
+        name = handles[0].handle.record.named(laid.design.wording)
+        yield "lid", {"handle": f"a {name}", "do": "", "offers": (inside,)}
 
 
 @rule(

@@ -288,7 +288,7 @@ def _uneven(laid, joins):
 def _across_arms(laid, joins):
     if not laid.base or laid.base[0].band.group == 1 or not laid.design.form.is_round:
         return  # sticks along and across have no four arms
-    band, ends = laid.base[0], laid.base[0].ends
+    band = laid.base[0]
     sizes, held = band.sizes, laid.design.arms
     if set(accumulate(held)) <= set(accumulate(sizes)):
         return

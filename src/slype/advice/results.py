@@ -106,7 +106,7 @@ def checks(design: Design, band_index: int, around: int = 4) -> tuple[Option, ..
             break
     out = []
     for line in lines:
-        spaces = len(band.sizes(line.ends))
+        spaces = band.spaces(line.ends)
         shift = best_shift(weaver_colours(band.weave, spaces, line.colours, band.strands))
         checked = [_checked(design, band_index, line, Blocks(rows, shift)) for rows in CHECK_ROWS if shift]
         out += [option for option in checked if option is not None]
@@ -154,7 +154,7 @@ def _on(design: Design, index: int, ends: int, most: int) -> list[list[Option]]:
     """The results on one count of ends: for every order that looks different, its starts."""
     band = design.bands[index]
     changed = _with_ends(design, index, ends)
-    spaces = len(band.sizes(ends))
+    spaces = band.spaces(ends)
     changed = replace_band(changed, index, start=band.start % spaces)
     spoils = "" if ends == design.ends_at(index) else _spoils(design, changed, index)
     try:
@@ -347,7 +347,7 @@ def _check_file(design: Design) -> None:
             raise DesignError(f"{band.add} ends are more than can be added there.", f"band {i + 1}, add")
         if band.on_curves and ends % 2:
             raise DesignError("an odd count does not stand alike on both round ends.", f"band {i + 1}, add_at")
-        spaces = len(band.sizes(ends))
+        spaces = band.spaces(ends)
         if band.group > ends:
             raise DesignError(f"it takes ends in groups of {band.group}.", f"band {i + 1}")
         shift = band.blocks.shift if band.blocks else 0

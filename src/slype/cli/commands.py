@@ -203,7 +203,7 @@ def _effects(asked: argparse.Namespace) -> int:
 
 
 def _weaves_asked(asked: argparse.Namespace) -> list[tuple]:
-    """(keys for the JSON, title, weave, colours, spaces of a count, counts, hand) of what `slype effects` was asked about."""
+    """(keys for the JSON, title, weave, colours, spaces of a count, counts, hand) of what `slype effects` was asked."""
     if asked.file is not None:
         if asked.weave or asked.colours or asked.over or asked.under or asked.weavers:
             raise DesignError("say either a file or a weave, not both.", "effects")
@@ -239,7 +239,7 @@ def _bands_asked(asked: argparse.Namespace) -> list[tuple]:
         ends = asked.ends or range(max(3, now - 6), min(MOST_ENDS, now + 6) + 1)
         title = f"Band {i}, {band.weave.named(design.wording)} in {', '.join(band.colours)}; the design has {now} ends"
         keys = {"band": i - 1, "weave": band.weave.name}
-        out.append((keys, title, band.weave, band.colours, lambda ends, band=band: len(band.sizes(ends)), ends, design.hand))
+        out.append((keys, title, band.weave, band.colours, band.spaces, ends, design.hand))
     return out
 
 

@@ -66,10 +66,11 @@ class Blocks:
 class Band:
     """A run of rows of one weave. Exactly one of `rows`, `height_mm`, `until_mm`, `to_top` says how far it goes.
 
-    `until_mm` is a diameter in the base, a height of the wall above the base at the side. `start` is the space (from 0,
-    along the direction of work) in which the first weaver is set; `group` the number of ends worked as one, and
-    `odd_alone` says that ends left over are a group of their own, the first; `strand_mm` the length of one reed, for joins, or None for the reed's usual length. `add` ends
-    are pushed in before its first row and stand from there on, all round or only `on_curves` of an oval.
+    `until_mm` is a diameter in the base, a height of the wall above the base at the side. `start` is the space (from
+    0, along the direction of work) in which the first weaver is set; `group` the number of ends worked as one, and
+    `odd_alone` says that ends left over are a group of their own, the first; `strand_mm` the length of one reed, for
+    joins, or None for the reed's usual length. `add` ends are pushed in before its first row and stand from there on,
+    all round or only `on_curves` of an oval.
     """
 
     where: str
@@ -97,6 +98,10 @@ class Band:
     def sizes(self, ends: int) -> list[int]:
         """Ends in each group that the band is worked over, from space 1, when so many stand there."""
         return group_sizes(ends, self.group, self.odd_alone)
+
+    def spaces(self, ends: int) -> int:
+        """Spaces between the groups (or single ends) of so many ends."""
+        return len(self.sizes(ends))
 
 
 @dataclass(frozen=True)

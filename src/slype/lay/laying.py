@@ -326,7 +326,7 @@ def lay(design: Design) -> Laid:
 
 def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_radii) -> BandLaid:
     ends, tier = design.ends_at(index), design.tier_at(index)
-    spaces = len(band.sizes(ends))
+    spaces = band.spaces(ends)
     place = f"{design.name}, band {index + 1}"
     try:
         steady = steady_rows(band.weave, spaces)
@@ -475,7 +475,7 @@ def _fixed_height(design: Design, index: int, band: Band) -> float:
             f"{design.name}, band {index + 1}, until",
             "Give one of the two rows or a height of its own.",
         )
-    pitch = steady_rows(band.weave, len(band.sizes(design.ends_at(index)))).pitch * band.reed.diameter_mm
+    pitch = steady_rows(band.weave, band.spaces(design.ends_at(index))).pitch * band.reed.diameter_mm
     return _rows_told(band, pitch) * pitch
 
 

@@ -88,9 +88,11 @@ def _stack(band: BandLaid, number: int, first: int, t: Trace, stands: np.ndarray
 
 
 @functools.lru_cache(maxsize=64)
-def _stacked(t: Trace, thick: float, groups: tuple[int, ...], floor: bytes) -> tuple[tuple[np.ndarray, ...], np.ndarray]:
-    """(`passage` to `out_s` of a `Start`, heights (3, ends) mm that it reaches) on the heights in `floor`, over `groups`
-    of so many ends each.
+def _stacked(
+    t: Trace, thick: float, groups: tuple[int, ...], floor: bytes
+) -> tuple[tuple[np.ndarray, ...], np.ndarray]:
+    """(`passage` to `out_s` of a `Start`, heights (3, ends) mm that it reaches) on the heights in `floor`, over
+    `groups` of so many ends each.
 
     The last answers are remembered: after a change of the wall or of one band, all that stands below is as it was.
     """

@@ -324,7 +324,7 @@ def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
     """The spokes' single ends of a closed border, lifted by `lift_mm` (stations round,) on to the last row."""
     spokes = laid.design.spokes
     thick = spokes.reed.diameter_mm
-    out = []
+    singly, out = (1,) * laid.design.top_ends, []
     for end, (u, s, n) in enumerate(border_knots(laid)):
         station = np.arange(round(u[0] * stations), math.floor(u[-1] * stations + 1e-9) + 1)
         here = station / stations
@@ -335,7 +335,7 @@ def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
         line = ReedLine(f"border end {end + 1}", "border", -1, 0, end, 0, 0, spokes.colour, thick)
         rows, woven = np.zeros(len(here), np.int64), np.ones(len(here), bool)
         out.append(
-            _Rod(line, station, s_here, smooth_through(u, n, here) * thick, side, rows, woven, 1, False, (thick,))
+            _Rod(line, station, s_here, smooth_through(u, n, here) * thick, side, rows, woven, singly, False, (thick,))
         )
     return out
 

@@ -56,7 +56,7 @@ def _grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str
     draft.first = draft.beyond = part.first
     way = bench.tell("from space 1 on")
     if group > 1:
-        sizes = band.sizes
+        sizes = list(band.sizes)
         if was > group:
             draft.does.append("Open the old groups out into smaller ones.")
         first = 0

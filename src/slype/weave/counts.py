@@ -40,7 +40,8 @@ def what_counts_give(
     orders: bool = False,
     spaces: Callable[[int], int] = lambda ends: ends,
 ) -> list[CountLine]:
-    """A line for every count of ends (which leave so many `spaces` where they are worked in groups), and with `orders` for every order of the colours.
+    """A line for every count of ends (of so many `spaces` where they are grouped), and with `orders` for every order of
+    the colours.
 
     Raises DesignError when the colours fit no count, or when there would be more lines than anyone reads.
     """

@@ -99,7 +99,7 @@ def groups_of(table: Table, ends: int) -> tuple[int, bool, int]:
     group = table.count("groups", 1, 1, ends)
     alone = table.text("odd", "with", ODD_ENDS) == "alone"
     if "odd" in table.values and group == 1:
-        raise DesignError("says nothing without groups.", table.at("odd"), "Say how many are worked as one: groups = 4.")
+        raise DesignError("says nothing without groups.", table.at("odd"), "Say how many go as one: groups = 4.")
     return group, alone, len(d.group_sizes(ends, group, alone))
 
 
