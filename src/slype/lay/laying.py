@@ -18,7 +18,7 @@ import numpy as np
 
 from ..borders.rows import OPEN_RISE, Need, border_need
 from ..borders.work import thicknesses
-from ..design.values import MOST_ROWS, Band, Design, group_sizes
+from ..design.values import MOST_ROWS, Band, Design
 from ..errors import Unweavable
 from ..form.bases import raised_mm
 from ..quantity import show_length
@@ -127,6 +127,11 @@ class BandLaid:
     def flat_mm(self) -> float:
         """How far a weaver runs straight over the reeds of a group: from the middle of the first to the last's."""
         return flat_mm(self.stand_mm, self.ends / self.spaces)
+
+    @functools.cached_property
+    def sizes(self) -> tuple[int, ...]:
+        """Ends in each group, from space 1: ones where they are worked singly."""
+        return tuple(self.band.sizes(self.ends))
 
     @property
     def rows(self) -> int:
@@ -324,7 +329,7 @@ def lay(design: Design) -> Laid:
 
 def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_radii) -> BandLaid:
     ends, tier = design.ends_at(index), design.tier_at(index)
-    spaces = len(group_sizes(ends, band.group))
+    spaces = band.spaces(ends)
     place = f"{design.name}, band {index + 1}"
     try:
         steady = steady_rows(band.weave, spaces)
@@ -448,6 +453,16 @@ def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
                 "Raise the wall, weave fewer rows, or use finer reed.",
             )
         rows = _rows_in(room, pitch)
+    elif band.until_mm is not None:
+        room = design.form.along_to(band.until_mm) - start_s
+        if room < pitch / 2:
+            raise Unweavable(
+                f"the side already stands {show_length(float(design.form.height(start_s)), design.units)} high before "
+                f"this band, and its until = {show_length(band.until_mm, design.units)} leaves no room for a row.",
+                place,
+                "Say a greater height, or use fewer rows before it.",
+            )
+        rows = _rows_in(room, pitch)
     else:
         rows = _rows_told(band, pitch)
     s = start_s + (np.arange(rows) + 0.5) * pitch
@@ -457,7 +472,13 @@ def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
 def _fixed_height(design: Design, index: int, band: Band) -> float:
     if band.to_top:
         raise Unweavable('two bands say until = "top".', design.name, "Only one can fill what is left of the wall.")
-    pitch = steady_rows(band.weave, len(group_sizes(design.ends_at(index), band.group))).pitch * band.reed.diameter_mm
+    if band.until_mm is not None:
+        raise Unweavable(
+            "it goes to a height of the wall, above a band that fills what is left of it.",
+            f"{design.name}, band {index + 1}, until",
+            "Give one of the two rows or a height of its own.",
+        )
+    pitch = steady_rows(band.weave, band.spaces(design.ends_at(index))).pitch * band.reed.diameter_mm
     return _rows_told(band, pitch) * pitch
 
 
