@@ -254,6 +254,14 @@ class Laid:
         return not self.side and not self.design.base.is_board
 
     @property
+    def turn_mm(self) -> float:
+        """How far up the wall the first row of the side lies on the last row of a woven base, whose weavers lie half a
+        stick and half of themselves above the middle of the sticks; 0 where there is none."""
+        if not self.base:
+            return 0.0
+        return (self.design.spokes.stick_reed.diameter_mm + self.base[-1].band.reed.diameter_mm) / 2
+
+    @property
     def mouth_mm(self) -> float:
         """Diameter of the spoke ring below the border; of a ring that is not round, its length over pi."""
         return 2 * float(self.design.form.radius(self.top_s))

@@ -57,7 +57,8 @@ class _Line:
     points: np.ndarray
     nodes: np.ndarray
     curve: Curve | None
-    post: np.ndarray  # for every node the place round of the spoke it stands as, NaN where it stands as none
+    # For every node the place round of what it stands as, in the base and up the wall; NaN where it stands as none.
+    post: np.ndarray
 
 
 def settle(laid: Laid, curves: list[Curve], most_sweeps: int = 80) -> Together:
@@ -80,6 +81,7 @@ def _lines(laid: Laid, curves: list[Curve]) -> list[_Line]:
     own = with_room(laid, [curve for curve in curves if not curve.of])
     reeds = all_reeds(laid, own)
     out = [_line(reed[0], points[:, :3], reed[0]) for reed, points in zip(reeds, reed_lines(laid, reeds), strict=True)]
+    out = [_standing(laid, line, reed) for line, reed in zip(out, reeds, strict=True)]
     design = laid.design
     if design.handles or design.lid or design.foot or design.base.is_board:
         edge = [tube(laid, curve) for curve in own if curve.role == "border"]
@@ -96,10 +98,19 @@ def _line(reed: Curve | Tube, points: np.ndarray, curve: Curve | None) -> _Line:
     nodes = np.flatnonzero(keep)
     if len(nodes) > 2 and whole[-1] == whole[nodes[-2]]:
         nodes = np.r_[nodes[:-2], nodes[-1]]
-    post = np.full(len(nodes), np.nan)
-    if curve is not None and curve.role in ("spoke", "bye-spoke", "stick"):
-        post[:] = curve.end + 0.5
-    return _Line(reed.name, reed.role, reed.thick_mm, points, nodes, curve, post)
+    return _Line(reed.name, reed.role, reed.thick_mm, points, nodes, curve, np.full((len(nodes), 2), np.nan))
+
+
+def _standing(laid: Laid, line: _Line, reed: tuple[Curve, ...]) -> _Line:
+    """The same line, with what it stands as: a stick in the base, a spoke up the wall, or both."""
+    if reed[0].role in ("spoke", "bye-spoke"):
+        line.post[:, 1] = reed[0].end + 0.5
+    if reed[-1].where == "base" and reed[-1].role in ("stick", "spoke"):
+        own, spokes = reed[-1].end + 0.5, laid.design.spokes
+        if reed[-1].role == "spoke":  # pushed in beside a stick: there it counts as that stick
+            own = int(own / spokes.ends * spokes.ends_at_base) + 0.5
+        line.post[:, 0] = own
+    return line
 
 
 def _with_feet(laid: Laid, lines: list[_Line]) -> list[_Line]:
@@ -111,7 +122,7 @@ def _with_feet(laid: Laid, lines: list[_Line]) -> list[_Line]:
             for line in lines:
                 if line.name.startswith(name) and "wrapping" not in line.name:
                     half = len(line.post) // 2
-                    line.post[:half], line.post[half:] = both[0].spoke, both[1].spoke
+                    line.post[:half, 1], line.post[half:, 1] = both[0].spoke, both[1].spoke
     return lines
 
 
@@ -180,13 +191,14 @@ class _Sides:
     def __init__(self, laid: Laid, lines: list[_Line], spots: list[np.ndarray]) -> None:
         nodes = 1 + max(int(spot.max()) for spot in spots)
         self.weaver = np.full(nodes, -1)
-        self.u, self.post = np.zeros(nodes), np.full(nodes, np.nan)
+        self.u, self.post = np.zeros(nodes), np.full((nodes, 2), np.nan)
         self.base = np.zeros(nodes, bool)
         self.outward = np.zeros((nodes, 3))
         self.ends, self.middles, tables_u, tables_n = [], [], [], []
         number = 0
         for line, spot in zip(lines, spots, strict=True):
-            self.post[spot] = line.post
+            stands = np.isfinite(line.post)
+            self.post[spot] = np.where(stands, line.post, self.post[spot])
             curve = line.curve
             if curve is None or curve.role != "weaver" or len(curve.u) != len(line.points):
                 continue
@@ -217,13 +229,14 @@ class _Sides:
     def __call__(self, one: np.ndarray, two: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         out, way = np.zeros(len(one)), np.zeros((len(one), 3))
         for woven, stands, sign in ((one, two, -1.0), (two, one, 1.0)):
-            mine = np.flatnonzero((self.weaver[woven] >= 0) & np.isfinite(self.post[stands]))
+            place = np.where(self.base[woven], self.post[stands, 0], self.post[stands, 1])
+            mine = np.flatnonzero((self.weaver[woven] >= 0) & np.isfinite(place))
             if not len(mine):
                 continue
             node, number = woven[mine], self.weaver[woven[mine]]
             ends = self.ends_of[number]
             among = np.where(self.base[node], self.of_tier["base"], self.of_tier["side"])
-            place = self.post[stands[mine]]
+            place = place[mine]
             whole = ends == among  # every end that stands last stands here
             middle = place * ends / among
             middle[whole] = self.all_middles[self.first[number] + (place.astype(int) % ends)][whole]
