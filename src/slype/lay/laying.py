@@ -199,6 +199,11 @@ class BandLaid:
         return low - swing - play, high + swing + play
 
 
+ON_BASE = 0.75
+"""How high above the base's last row the first row of the side lies, in thicknesses of that row: it lies a little
+outside of it (common practice, no source)."""
+
+
 @dataclass(frozen=True)
 class Unsettled:
     """A part of the basket ("base", "side 2", "border") whose reeds did not come quite to rest: they still lie
@@ -255,11 +260,12 @@ class Laid:
 
     @property
     def turn_mm(self) -> float:
-        """How far up the wall the first row of the side lies on the last row of a woven base, whose weavers lie half a
-        stick and half of themselves above the middle of the sticks; 0 where there is none."""
-        if not self.base:
+        """How far up the wall the first row of the side lies: on the last row of a woven base, which lies half a stick
+        above the middle of the sticks; on the sticks, where nothing is woven on them; on a board."""
+        if self.design.base.is_board:
             return 0.0
-        return (self.design.spokes.stick_reed.diameter_mm + self.base[-1].band.reed.diameter_mm) / 2
+        woven = self.base[-1].band.reed.diameter_mm if self.base else 0.0
+        return self.design.spokes.stick_reed.diameter_mm / 2 + ON_BASE * woven
 
     @property
     def mouth_mm(self) -> float:

@@ -16,6 +16,7 @@ from ..design.values import group_sizes
 from ..lay.attachments import lay_handles
 from ..lay.laying import Laid
 from ..rods import bundle as rods
+from ..surface.added_ends import ends_by_tier
 from ..surface.curve import Curve, Tube
 from .assembly import attachments
 from .footholds import feet, with_room
@@ -185,6 +186,20 @@ def _all_points(line: _Line, moved: np.ndarray) -> np.ndarray:
 # Which side of what stands -------------------------------------------------------------------------------------
 
 
+def _numbers(laid: Laid, where: str, tier: int) -> list[int]:
+    """For every end that stands last its number in a tier; below its own, that of the one it is pushed in beside."""
+    tiers, out = laid.design.tiers(where), []
+    for born, numbers in ends_by_tier(laid, where):
+        if tier >= born:
+            out.append(numbers[tier - born])
+            continue
+        number = numbers[0]
+        for above in range(born, tier, -1):
+            number = tiers[above].came[number]
+        out.append(number)
+    return out
+
+
 class _Sides:
     """Says for nodes of two rods on which side of what stands the weaver passes (see `rods.bundle.Side`)."""
 
@@ -212,17 +227,18 @@ class _Sides:
             self.outward[spot] = out - inside
             edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))]
             self.ends.append(band.ends)
-            self.middles.append(np.repeat((edges[:-1] + edges[1:]) / 2, np.diff(edges)))
+            of_number = np.repeat((edges[:-1] + edges[1:]) / 2, np.diff(edges))
+            self.middles.append(of_number[_numbers(laid, curve.where, band.tier)])
             tables_u.append(u)
             tables_n.append(curve.n / max(float(np.abs(curve.n).max()), 1e-9))
             number += 1
-        self.of_tier = {"base": laid.design.tiers("base")[-1].ends, "side": laid.design.top_ends}
         if number:
             self.reach = 4 * max(float(np.abs(u).max()) for u in tables_u) + 100
             self.table_u = np.concatenate([u + k * self.reach for k, u in enumerate(tables_u)])
             self.table_n = np.concatenate(tables_n)
             self.low, self.high = (np.array([u[k] for u in tables_u]) for k in (0, -1))
             self.ends_of = np.array(self.ends)
+            self.last_of = np.array([len(each) for each in self.middles])
             self.first = np.r_[0, np.cumsum([len(each) for each in self.middles])][:-1]
             self.all_middles = np.concatenate(self.middles)
 
@@ -234,12 +250,8 @@ class _Sides:
             if not len(mine):
                 continue
             node, number = woven[mine], self.weaver[woven[mine]]
-            ends = self.ends_of[number]
-            among = np.where(self.base[node], self.of_tier["base"], self.of_tier["side"])
-            place = place[mine]
-            whole = ends == among  # every end that stands last stands here
-            middle = place * ends / among
-            middle[whole] = self.all_middles[self.first[number] + (place.astype(int) % ends)][whole]
+            ends, end = self.ends_of[number], place[mine].astype(int)
+            middle = self.all_middles[self.first[number] + end % self.last_of[number]]
             at = middle + ends * np.round((self.u[node] - middle) / ends)
             n = np.interp(at + number * self.reach, self.table_u, self.table_n)
             sure = (at >= self.low[number]) & (at <= self.high[number]) & (np.abs(n) > SURE)
