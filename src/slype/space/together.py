@@ -24,6 +24,9 @@ from .tubes import all_reeds, on_surface, reed_lines, tube
 
 FINEST = 0.7
 """Thicknesses between two nodes of a rod, at least: it bends round nothing finer."""
+APART = 0.1
+"""Of the thinner reed's thickness: reeds further in each other than this are not at rest. Round reed of one size
+differs by as much (common practice, no source)."""
 SAME = 0.05  # mm: ends of two reeds this near each other are one reed, drawn in two
 SURE = 0.25  # of how far a weaver comes out of its surface at most: nearer the middle its side is not known
 
@@ -36,6 +39,11 @@ class Together:
     given_way: Mapping[str, np.ndarray]
     worst: float
     between: tuple[str, str]
+
+    @property
+    def apart(self) -> bool:
+        """True when no two reeds lie further in each other than APART."""
+        return self.worst <= APART
 
 
 ALONE = Together({}, 0.0, ("", ""))
@@ -71,7 +79,10 @@ def settle(laid: Laid, curves: list[Curve], most_sweeps: int = 80) -> Together:
     moved = rods.part(bundle, _Sides(bare, lines, spots), most_sweeps)
     found = rods.worst(bundle, bundle.at + moved)
     given = {line.name: _all_points(line, moved[spot]) for line, spot in zip(lines, spots, strict=True)}
-    first, second = ("" if rod < 0 else lines[abs(chains[rod][0]) - 1].name for rod in found.rods)
+    owner = np.zeros(len(moved), int)
+    for k, spot in enumerate(spots):
+        owner[spot] = k
+    first, second = ("" if node < 0 else lines[owner[node]].name for node in found.nodes)
     return Together(given, found.share, (first, second))
 
 
