@@ -125,7 +125,7 @@ def _in_own_words(value: Any, path: tuple[str | int, ...], found: list[tuple[tup
     out = {}
     own_names = len(path) == 1 and (path[0] in NAMES_IN or OTHER_WORDS.get(str(path[0])) in NAMES_IN)
     for key, inner in value.items():
-        word = key if own_names else OTHER_WORDS.get(key, key)
+        word = str(key if own_names else OTHER_WORDS.get(key, key))
         if word != key and word in value:
             where = Place.of(*path, word)
             raise DesignError(f'stands there twice, once as "{key}".', where, f'Keep one of them, under "{word}".')
