@@ -13,8 +13,8 @@ import slype
 SOURCE = Path(slype.__file__).parent
 ROOMS = (
     "",  # the ground: errors, sources, quantity, words, colour, files, reeds, system
-    "rods", "weave", "borders", "form", "design", "design.file", "edit", "lay", "surface", "order", "advice", "rest",
-    "plans", "kit.cuts", "kit", "kit.file", "space", "tell", "tell.classes", "teach", "export", "book", "report",
+    "rods", "weave", "borders", "form", "design", "design.file", "edit", "lay", "surface", "order", "advice", "space",
+    "rest", "plans", "kit.cuts", "kit", "kit.file", "tell", "tell.classes", "teach", "export", "book", "report",
     "draw", "draw.classes", "figures", "paper", "lesson", "make", "script", "studio.shown",
     "studio", "cli",
 )  # fmt: skip

@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 from xml.sax.saxutils import escape
 
@@ -21,7 +21,7 @@ from ..colour import hex_of, shade
 from ..lay.laying import Laid
 from ..offers import SOLID_VIEWS, VIEWS
 from ..plans.planning import Plan
-from ..rest.curves import relaxed_curves
+from ..rest.curves import all_curves
 from ..space import assembly
 from ..surface.added_ends import along_spoke, among_last_ends, aside_mm, bye_starts_mm, ends_by_tier
 from ..surface.curve import Curve
@@ -38,10 +38,7 @@ FLAT_MM = 0.03  # finer than a printed dot
 
 def curves(plan: Plan) -> list[Curve] | None:
     """Curves of the relaxed reeds where the plan has them; None leaves the drawing to stack its own."""
-    if plan.at_rest is None:
-        return None
-    lid = [] if plan.at_rest.lid is None else relaxed_curves(plan.at_rest.lid)
-    return [*relaxed_curves(plan.at_rest), *(replace(curve, of="lid") for curve in lid)]
+    return None if plan.at_rest is None else all_curves(plan.at_rest)
 
 
 @dataclass

@@ -248,9 +248,7 @@ class Text:
             if piece.address == path[:-1]:
                 text, many = re.subn(rf"^([ \t]*){spelt}([ \t]*=)", rf"\g<1>{new}\g<3>", piece.text, flags=re.MULTILINE)
             elif piece.address[: len(path)] == path:
-                text, many = re.subn(
-                    rf"\A(\[\[?(?:[^\n]*?\.)?){spelt}([.\]])", rf"\g<1>{new}\g<3>", piece.text
-                )
+                text, many = re.subn(rf"\A(\[\[?(?:[^\n]*?\.)?){spelt}([.\]])", rf"\g<1>{new}\g<3>", piece.text)
             else:
                 continue
             if many == 1:

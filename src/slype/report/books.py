@@ -45,9 +45,7 @@ def acts(found: Sequence[Act]) -> Parts:
         return ["Nothing was done to the shelf yet."]
     table = columns("", "When", "What", "For", "")
     for act in found:
-        table.add_row(
-            act.id[:6], act.at[:16].replace("T", " "), act.said, act.note, "taken back" if act.undone else ""
-        )
+        table.add_row(act.id[:6], act.at[:16].replace("T", " "), act.said, act.note, "taken back" if act.undone else "")
     return [table]
 
 

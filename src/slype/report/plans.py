@@ -208,7 +208,8 @@ def _weave_words(band: BandLaid, design: Design) -> str:
         words += f" ({band.band.weave.stroke_words()})"
     if band.band.strands > 1:
         words += f", {band.band.strands} reeds as one"
-    return words + (f" over groups of {band.band.group}" if band.band.group > 1 else "")
+    over = f" over groups of {band.band.group}" + band.band.odd_alone * ", the odd alone"
+    return words + (over if band.band.group > 1 else "")
 
 
 def effects_in_words(laid: Laid) -> list[str]:

@@ -11,7 +11,7 @@ from typing import Literal
 from ..advice.book import Finding
 from ..borders.rows import Need, border_need
 from ..borders.table import border_told
-from ..design.values import Design
+from ..design.values import Design, group_sizes
 from ..lay import chart as charts
 from ..make import papers, pictures
 from ..plans.planning import Plan, plan
@@ -47,7 +47,7 @@ def effects(
     given = colours.split(",") if isinstance(colours, str) else colours
     names = tuple(name.strip() for name in given)
     counts = [ends] if isinstance(ends, int) else list(ends)
-    return what_counts_give(named, counts, names, orders, group)
+    return what_counts_give(named, counts, names, orders, lambda ends: len(group_sizes(ends, group)))
 
 
 def border(told: str, spacing: str | float, spoke: str | float, per_end: int = 1) -> Need:
