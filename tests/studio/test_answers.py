@@ -199,7 +199,7 @@ def test_a_reader_that_does_not_end_is_stopped_and_the_text_refused(tmp_path):
         reading = threading.Thread(target=lambda: answers.append(run.post("/api/open", asked)))
         reading.start()
         while reading.is_alive():
-            assert run.get("/page/icon.svg", seconds=10).status == 200, "others are answered meanwhile"
+            assert run.get("/studio/page/icon.svg", seconds=10).status == 200, "others are answered meanwhile"
             meanwhile += 1
         (answer,) = answers
         assert meanwhile > 5

@@ -67,10 +67,11 @@ class Blocks:
 class Band:
     """A run of rows of one weave. Exactly one of `rows`, `height_mm`, `until_mm`, `to_top` says how far it goes.
 
-    `start` is the space (from 0, along the direction of work) in which the first weaver is set; `group` the number of
-    `start` is the space (from 0, along the direction of work) in which the first weaver is set; `group` the number of
-    ends worked as one; `strand_mm` the length of one reed, for joins, or None for the reed's usual length. `add` ends
-    are pushed in before its first row and stand from there on, all round or only `on_curves` of an oval.
+    `until_mm` is a diameter in the base, a height of the wall above the base at the side. `start` is the space (from
+    0, along the direction of work) in which the first weaver is set; `group` the number of ends worked as one, and
+    `odd_alone` says that ends left over are a group of their own, the first; `strand_mm` the length of one reed, for
+    joins, or None for the reed's usual length. `add` ends are pushed in before its first row and stand from there on,
+    all round or only `on_curves` of an oval.
     """
 
     where: str
@@ -84,6 +85,7 @@ class Band:
     to_top: bool = False
     start: int = 0
     group: int = 1
+    odd_alone: bool = False
     blocks: Blocks | None = None
     strand_mm: float | None = None
     add: int = 0
@@ -93,6 +95,14 @@ class Band:
     def usable_mm(self) -> float:
         """Length of one reed as woven with."""
         return self.strand_mm or self.reed.strand_mm
+
+    def sizes(self, ends: int) -> list[int]:
+        """Ends in each group that the band is worked over, from space 1, when so many stand there."""
+        return group_sizes(ends, self.group, self.odd_alone)
+
+    def spaces(self, ends: int) -> int:
+        """Spaces between the groups (or single ends) of so many ends."""
+        return len(self.sizes(ends))
 
 
 @dataclass(frozen=True)
@@ -212,7 +222,7 @@ class Design:
     @property
     def has_bow(self) -> bool:
         """True when a handle spans the mouth from side to side."""
-        return any(handle.kind != "side" for handle in self.handles)
+        return any(not handle.record.at_side for handle in self.handles)
 
     @cached_property
     def _tiers(self) -> dict[str, tuple[Tier, ...]]:
@@ -321,9 +331,12 @@ class Design:
         return self.tiers("side")[-1].ends
 
 
-def group_sizes(ends: int, group: int) -> list[int]:
-    """Ends in each group, as even as may be, when `ends` are worked `group` at a time; odd ones join the first."""
+def group_sizes(ends: int, group: int, odd_alone: bool = False) -> list[int]:
+    """Ends in each group, as even as may be, when `ends` are worked `group` at a time; odd ones join the first, or are
+    a group of their own before it."""
     groups = max(1, ends // group)
+    if odd_alone and ends > group and ends % group:
+        return [ends % group] + [group] * groups
     each, odd = divmod(ends, groups)
     return [each + 1] * odd + [each] * (groups - odd)
 

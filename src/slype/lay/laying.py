@@ -11,13 +11,14 @@ from __future__ import annotations
 import functools
 import math
 from collections import OrderedDict
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from ..borders.rows import OPEN_RISE, Need, border_need
 from ..borders.work import thicknesses
-from ..design.values import MOST_ROWS, Band, Design, group_sizes
+from ..design.values import MOST_ROWS, Band, Design
 from ..errors import Unweavable
 from ..form.bases import raised_mm
 from ..quantity import show_length
@@ -130,6 +131,11 @@ class BandLaid:
         """How far a weaver runs straight over the reeds of a group: from the middle of the first to the last's."""
         return flat_mm(self.stand_mm, self.ends / self.spaces)
 
+    @functools.cached_property
+    def sizes(self) -> tuple[int, ...]:
+        """Ends in each group, from space 1: ones where they are worked singly."""
+        return tuple(self.band.sizes(self.ends))
+
     @property
     def rows(self) -> int:
         """Rows in the band."""
@@ -214,7 +220,8 @@ class Laid:
     """The whole basket in numbers. `cross_mm` radius at which the first base row lies; `top_s` along the wall where the
     last row ends; `mouth_mm` diameter there; `border` what one end needs above it; `border_spacing_mm` and `closest_mm`
     the widest and the least that ends stand apart there; `lid` its lid, where both came to rest together, else None;
-    `unsettled` the parts whose reeds did not come quite to rest, where they were to."""
+    `unsettled` the parts whose reeds did not come quite to rest, where they were to; `given_way` mm in space by which
+    the reeds of a basket at rest, by name, give way where its parts meet."""
 
     design: Design
     bands: tuple[BandLaid, ...]
@@ -225,6 +232,7 @@ class Laid:
     closest_mm: float = 0.0
     lid: Laid | None = None
     unsettled: tuple[Unsettled, ...] = ()
+    given_way: Mapping[str, np.ndarray] = field(default_factory=dict)
 
     @property
     def tail_mm(self) -> float:
@@ -348,7 +356,7 @@ def as_reckoned(design: Design) -> Laid:
 
 def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_radii) -> BandLaid:
     ends, tier = design.ends_at(index), design.tier_at(index)
-    spaces = len(group_sizes(ends, band.group))
+    spaces = band.spaces(ends)
     place = f"{design.name}, band {index + 1}"
     try:
         steady = steady_rows(band.weave, spaces)
@@ -481,6 +489,16 @@ def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
                 "Raise the wall, weave fewer rows, or use finer reed.",
             )
         rows = _rows_in(room, pitch)
+    elif band.until_mm is not None:
+        room = design.form.along_to(band.until_mm) - start_s
+        if room < pitch / 2:
+            raise Unweavable(
+                f"the side already stands {show_length(float(design.form.height(start_s)), design.units)} high before "
+                f"this band, and its until = {show_length(band.until_mm, design.units)} leaves no room for a row.",
+                place,
+                "Say a greater height, or use fewer rows before it.",
+            )
+        rows = _rows_in(room, pitch)
     else:
         rows = _rows_told(band, pitch)
     s = start_s + (np.arange(rows) + 0.5) * pitch
@@ -490,7 +508,13 @@ def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
 def _fixed_height(design: Design, index: int, band: Band) -> float:
     if band.to_top:
         raise Unweavable('two bands say until = "top".', design.name, "Only one can fill what is left of the wall.")
-    pitch = steady_rows(band.weave, len(group_sizes(design.ends_at(index), band.group))).pitch * band.reed.diameter_mm
+    if band.until_mm is not None:
+        raise Unweavable(
+            "it goes to a height of the wall, above a band that fills what is left of it.",
+            f"{design.name}, band {index + 1}, until",
+            "Give one of the two rows or a height of its own.",
+        )
+    pitch = steady_rows(band.weave, band.spaces(design.ends_at(index))).pitch * band.reed.diameter_mm
     packs = gauge.row_pitch(design, band, pitch)
     pitch *= packs.times if packs else 1.0
     return _rows_told(band, pitch) * pitch

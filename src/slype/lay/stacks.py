@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..design.values import group_sizes
 from ..weave.trace import BACK, CROSSING, Trace
 from .laying import BandLaid, Laid
 from .pitch import settled
@@ -104,19 +103,22 @@ def _as_packed(bands: list[BandLaid]) -> Callable[[np.ndarray], np.ndarray] | No
 
 def _stack(band: BandLaid, number: int, first: int, t: Trace, stands: np.ndarray) -> Start:
     """One start stacked on `stands` (3, ends) mm, which is raised to what it reaches."""
-    stack, reached = _stacked(t, band.thick_mm, band.band.group, stands.shape[1], stands.tobytes())
+    stack, reached = _stacked(t, band.thick_mm, band.sizes, stands.tobytes())
     stands[:] = reached
     return Start(band, number, first, t, *stack)
 
 
 @functools.lru_cache(maxsize=64)
-def _stacked(t: Trace, thick: float, group: int, ends: int, floor: bytes) -> tuple[tuple[np.ndarray, ...], np.ndarray]:
-    """(`passage` to `out_s` of a `Start`, heights (3, ends) mm that it reaches) on the heights in `floor`.
+def _stacked(
+    t: Trace, thick: float, groups: tuple[int, ...], floor: bytes
+) -> tuple[tuple[np.ndarray, ...], np.ndarray]:
+    """(`passage` to `out_s` of a `Start`, heights (3, ends) mm that it reaches) on the heights in `floor`, over
+    `groups` of so many ends each.
 
     The last answers are remembered: after a change of the wall or of one band, all that stands below is as it was.
     """
-    stands = np.frombuffer(floor).reshape(3, ends).copy()
-    sizes = np.array(group_sizes(ends, group))
+    sizes = np.array(groups)
+    stands = np.frombuffer(floor).reshape(3, sizes.sum()).copy()
     edges = np.append(0, np.cumsum(sizes))
     below = np.stack(
         [np.maximum.reduceat(stands[0], edges[:-1]), np.maximum.reduceat(stands[1], edges[:-1]), stands[2][edges[:-1]]]

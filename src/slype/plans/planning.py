@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ..advice.advise import WEIGHTS, Finding, advise
 from ..advice.tried import of_lid, with_remedies
@@ -100,6 +100,16 @@ class Plan:
     def finish_mm(self) -> float:
         """Height of the side along the wall, top of the last row."""
         return self.laid.top_s
+
+
+def reworded(made: Plan, **words: Any) -> Plan:
+    """The same basket in another `hand`, `wording` or `units`; its reeds lie as they lay."""
+    design = made.design.reworded(**words)
+    if made.at_rest is None:
+        return plan(design)
+    from ..rest.relax import reworded as lying_as_before
+
+    return plan(design, lying_as_before(made.at_rest, design))
 
 
 def plan(design: Design, at_rest: AtRest | None = None) -> Plan:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from ..design.values import group_sizes
 from ..lay.courses import goes_on
 from ..lay.laying import BandLaid
 from ..tell.bands import band_minutes
@@ -57,13 +56,15 @@ def _grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str
     draft.first = draft.beyond = part.first
     way = bench.tell("from space 1 on")
     if group > 1:
-        sizes = group_sizes(band.ends, group)
+        sizes = list(band.sizes)
         if was > group:
             draft.does.append("Open the old groups out into smaller ones.")
         first = 0
         for size, run in groupby(sizes):
             many = len(list(run))
-            if many == 1:
+            if size == 1:
+                draft.does.append("End 1 stands alone: it counts as a group of its own.")
+            elif many == 1:
                 draft.does.append(f"Take ends {first + 1} to {first + size} together: they are a group.")
             else:
                 draft.does.append(f"Take the next ends together in {several(many, 'group')} of {size}." if first else

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import groupby
 
-from ..design.values import group_sizes
 from ..lay.courses import goes_on
 from ..lay.gauge import TUCK_MM
 from ..lay.joins import Join
@@ -64,13 +64,19 @@ def _same_stroke(a: BandLaid, b: BandLaid) -> bool:
 def groups_told(band: BandLaid, before: BandLaid | None) -> list[str]:
     """What counts as one in a band, where that is not as it was in the band before."""
     if band.band.group > 1:
-        sizes = group_sizes(band.ends, band.band.group)
-        groups = listed([f"{several(len(list(run)), 'group')} of {size}" for size, run in groupby(sizes)])
+        groups = groups_in_words(band.sizes)
         opened = "Open the ends out into smaller groups. " if before and before.band.group > band.band.group else ""
         return [f"{opened}Take the ends together, from space 1 on: {groups}. Each group counts as one."]
     if before and before.band.group > 1 and before.band.where == band.band.where:
         return ["Open the ends out singly and evenly, like the rays of a star, as you weave."]
     return []
+
+
+def groups_in_words(sizes: Sequence[int]) -> str:
+    """`7 groups of 4`, or `1 end alone, then 4 groups of 4`."""
+    runs = [(len(list(run)), size) for size, run in groupby(sizes)]
+    alone = "1 end alone, then " if runs[0] == (1, 1) and len(runs) > 1 else ""
+    return alone + listed([f"{several(many, 'group')} of {size}" for many, size in (runs[1:] if alone else runs)])
 
 
 def _places(band: BandLaid) -> list[int]:
