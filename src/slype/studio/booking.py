@@ -1,5 +1,5 @@
-"""The book's part of the studio's program: its page, and what the page asks. A worker opens the book and closes it again
-for every answer, so that a fault in it harms no window."""
+"""The book's part of the studio's program: its page, and what the page asks. A worker opens the book and closes it
+again for every answer, so that a fault in it harms no window."""
 
 from __future__ import annotations
 

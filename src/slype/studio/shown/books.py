@@ -261,14 +261,14 @@ def _swatch(book: Book, on: _On) -> list[PartOfBook]:
     rows = [[each.weave, each.reed, show_length(each.then_mm, on.units, 16)] for each in found]
     return [
         _lines(
-            f"The side is reckoned {high} high. As far as your book knows, yours will be within {now} of that, nineteen "
-            "times in twenty. One of these, woven and measured, would tell more; the first tells most."
+            f"The side is reckoned {high} high. As far as your book knows, yours will be within {now} of that, "
+            "nineteen times in twenty. One of these, woven and measured, would tell more; the first tells most."
         ),
         _table(["Weave", on.say("{reed}").capitalize(), "Then within"], rows, (2,)),
         _lines(
             on.say(
-                f"Weave {ROWS} rows of it on {ENDS} {{spokes}} that stand as far apart as in the basket. Soak, pack and "
-                "pull as you always do. Measure the height when it is dry, the {reed} it took and the time."
+                f"Weave {ROWS} rows of it on {ENDS} {{spokes}} that stand as far apart as in the basket. Soak, pack "
+                "and pull as you always do. Measure the height when it is dry, the {reed} it took and the time."
             )
         ),
     ]
