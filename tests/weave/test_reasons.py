@@ -4,6 +4,7 @@ Each reason is held against the rows themselves: the colours of a row are moved 
 be those of the row above.
 """
 
+import itertools
 import re
 
 import pytest
@@ -50,7 +51,7 @@ def test_moved_as_told_a_row_is_the_row_above(weave, ends, wheel):
     back = re.search(r"moves (\d+) spaces? back", said)
     moved = -int(on[1]) if on else int(back[1]) if back else 0
     # Where the round ends the next row goes on, so the last spokes are left out.
-    for below, above in zip(rows, rows[1:], strict=False):
+    for below, above in itertools.pairwise(rows):
         for j in range(max(0, -moved), ends - max(0, moved)):
             assert above[j] == below[j + moved], said
 
