@@ -313,7 +313,7 @@ async def paper(request: Request) -> Response:
     )
     name = os.path.splitext(basket.name)[0] or "basket"
     if kind == "sheet":
-        name += "".join(f" {request.query_params[each]}" for each in ("hand", "paper") if each in request.query_params)
+        name += "".join(f" {asked}" for each in ("reader", "hand", "paper") if (asked := request.query_params.get(each)))
     safe = "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in name) or "basket"
     from urllib.parse import quote
 
