@@ -19,6 +19,7 @@ from ..form.tiers import Tier, with_more
 from ..form.wall import Form
 from ..reeds import Reed
 from ..weave.table import Weave
+from .gauge import Gauge
 
 HANDS = ("right", "left")
 WORDINGS = ("us", "uk")
@@ -195,6 +196,7 @@ class Design:
     prices: Prices | None = None
     bye_spokes: ByeSpokes | None = None
     foot: Foot | None = None
+    gauge: Gauge | None = None
     tables: Mapping[str, object] | None = field(default=None, init=False, repr=False, compare=False)
 
     def reworded(self, **words: Any) -> Design:
@@ -301,7 +303,7 @@ class Design:
         length, width, corner = (float(each) for each in form.sides(0.0))
         sides = length, width, corner
         upright = ((0.0, across), (1000.0, across))
-        ends = self.foot_ends
+        ends, foot_gauge = self.foot_ends, self.gauge and self.gauge.elsewhere()
         return replace(
             self,
             title=f"Foot of {self.title}",
@@ -315,6 +317,7 @@ class Design:
             lid=None,
             bye_spokes=None,
             foot=None,
+            gauge=foot_gauge,
         )
 
     @property

@@ -28,6 +28,7 @@ from .bands import read_bands
 from .bases import ends_from_base, read_base
 from .bye_spokes import read_bye
 from .feet import read_foot
+from .gauge import read_gauge
 from .handles import read_handles
 from .keys import NAMES_IN, NUMBERS, OTHER_WORDS, TABLES, known_keys
 from .lids import read_lid
@@ -228,6 +229,7 @@ def design_of(document: dict[str, Any]) -> d.Design:
         lid=lid,
         bye_spokes=bye_spokes,
         foot=foot,
+        gauge=read_gauge(document["gauge"], own) if "gauge" in document else None,
     )
 
 
