@@ -48,7 +48,12 @@ def main(argv: list[str] | None = None) -> int:
 
 def _complain(message: str) -> None:
     """One paragraph on standard error; what cannot be printed (a file may hold anything) is left out."""
-    print("slype: " + "".join(sign if sign.isprintable() else " " for sign in message), file=sys.stderr)
+    print("slype: " + _plain(message), file=sys.stderr)
+
+
+def _plain(line: str) -> str:
+    """A line as a terminal may have it: a file may be called anything."""
+    return "".join(sign if sign.isprintable() else " " for sign in line)
 
 
 # Commands ------------------------------------------------------------------------------------------------------
@@ -266,7 +271,7 @@ def _border(asked: argparse.Namespace) -> int:
 
         printed.show(said.parts())
         if asked.output:
-            print(f"{asked.output}: {said.title}")
+            print(_plain(f"{asked.output}: {said.title}"))
     if said.trouble:
         _complain(said.trouble)
     return 1 if said.trouble else 0
@@ -284,7 +289,7 @@ def _picture(asked: argparse.Namespace) -> int:
     with _Progress("drawing"):
         content = _glb(plan) if suffix == ".glb" else _drawn(plan, asked, suffix)
     write(asked.output, content)
-    print(f"{asked.output}: {plan.design.title}, {'a solid' if suffix == '.glb' else asked.view}")
+    print(_plain(f"{asked.output}: {plan.design.title}, {'a solid' if suffix == '.glb' else asked.view}"))
     return _verdict(plan)
 
 
@@ -346,7 +351,7 @@ def _sheet(asked: argparse.Namespace) -> int:
 
             content = handout.make(plan, asked.reader, asked.paper, handout.Style(asked.large, asked.grey))
     write(asked.output, content)
-    print(f"{asked.output}: {plan.design.title}, {asked.paper}, {plan.design.hand}-handed")
+    print(_plain(f"{asked.output}: {plan.design.title}, {asked.paper}, {plan.design.hand}-handed"))
     return _verdict(plan)
 
 
@@ -374,7 +379,7 @@ def _gallery(asked: argparse.Namespace) -> int:
         drawn = gallery(progress.say, asked.wording or "us", asked.hand or "right")
         content = png(drawn, asked.width) if suffix == ".png" else drawn
     write(asked.output, content)
-    print(f"{asked.output}: every weave, base, handle, lid, outline and border")
+    print(_plain(f"{asked.output}: every weave, base, handle, lid, outline and border"))
     return 0
 
 
@@ -421,8 +426,7 @@ def _demo(asked: argparse.Namespace) -> int:
 
     with _Progress("") as progress:
         lines = demo.make(asked.output, progress.say)
-    print("\n".join(lines))
-    return 0
+    return _print_lines(lines)
 
 
 def _book(asked: argparse.Namespace) -> int:
@@ -439,7 +443,7 @@ def _class(asked: argparse.Namespace) -> int:
     if asked.json:
         _print_json(said.form)
     else:
-        print("\n".join(said.lines))
+        _print_lines(said.lines)
     for remark in said.complaints:
         _complain(remark)
     return said.status
@@ -470,7 +474,7 @@ def _studio(asked: argparse.Namespace) -> int:
 
 
 def _print_lines(lines: list[str]) -> int:
-    print("\n".join(lines))
+    print("\n".join(_plain(line) for line in lines))
     return 0
 
 

@@ -16,6 +16,7 @@ from ..lay.courses import courses_of
 from ..lay.joins import Join, plan_joins
 from ..lay.laying import BandAtRest, BandLaid, Laid, Spot, Unsettled, lay
 from ..lay.lids import fit_lid
+from ..lay.limits import check_drawn
 from ..rods import wall as rod_wall
 from ..rods.contacts import contacts_between
 from ..rods.wall import Known, Rest
@@ -115,6 +116,7 @@ def relax(
     share done; what it raises stops the work.
     """
     stacked = lay(design)
+    check_drawn(stacked)
     # Joins depend a little on lengths, and lengths hardly on joins: first roughly with joins planned from stacked
     # lengths, then on from there with joins planned from true ones.
     tell = _Progress(progress)
