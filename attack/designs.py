@@ -137,9 +137,11 @@ def fitting(path: tuple, by: random.Random, now):
         takes = {one.name: one.takes for one in KEYS}.get(str(path[-2]), "")
     for word, pool in (
         ("true", (True, False)), ("length", LENGTHS), ("reed", (*REEDS, {"mm": by.choice((0.3, 1.0, 9.0, 30.0))})),
-        ("weave", tuple(WEAVES)), ("list of colours", ([by.choice(list(REED_COLOURS)) for _ in range(by.choice((1, 2, 3, 4, 9)))],)),
+        ("weave", tuple(WEAVES)),
+        ("list of colours", ([by.choice(list(REED_COLOURS)) for _ in range(by.choice((1, 2, 3, 4, 9)))],)),
         ("colour", (*REED_COLOURS, "#123456")), ("border", (*BORDERS, [by.choice(ROWS), by.choice(ROWS)])),
-        ("list of rows", ([by.choice(ROWS) for _ in range(by.choice((1, 2, 3, 8)))],)), ("number", (0, 0.5, 1, 60, 300, 1e6)),
+        ("list of rows", ([by.choice(ROWS) for _ in range(by.choice((1, 2, 3, 8)))],)),
+        ("number", (0, 0.5, 1, 60, 300, 1e6)),
         ("list of counts", ([by.choice((1, 2, 3, 12)) for _ in range(by.choice((2, 4, 3)))],)), ("count", COUNTS),
         ("text", ("A pot", "", "🧺", "x" * 200)),
     ):  # fmt: skip
@@ -163,7 +165,8 @@ def odd(by: random.Random) -> dict:
             band.pop("blocks", None)
             band["colours"] = [by.choice(list(REED_COLOURS))]
         for key, pool, chance in (
-            ("groups", (1, 2, 3, 4), 0.1), ("strands", (1, 2, 3), 0.1), ("start", COUNTS, 0.1), ("length", LENGTHS, 0.1),
+            ("groups", (1, 2, 3, 4), 0.1), ("strands", (1, 2, 3), 0.1), ("start", COUNTS, 0.1),
+            ("length", LENGTHS, 0.1),
             ("reed", tuple(REEDS), 0.2), ("add", (2, 4, 7, 8, 30), 0.05), ("reverse", (True, "alternate"), 0.05),
         ):  # fmt: skip
             if by.random() < chance:

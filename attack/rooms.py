@@ -57,9 +57,9 @@ def _drawn(by: random.Random) -> tuple[str, ...]:
         ("picture", FILE, "-o", "a.svg", "--view", view, *stacked),
         ("picture", FILE, "-o", "a.glb", *stacked),
         ("sheet", FILE, "-o", "a.pdf", "--hand", by.choice(("left", "right"))),
-        ("sheet", FILE, "-o", "a.pdf", "--for", by.choice(("student", "teacher", "card", "showing")), "--wording", "uk"),
+        ("sheet", FILE, "-o", "a.pdf", "--wording", "uk", "--for", by.choice(("student", "teacher", "card", "showing"))),
         ("lesson", FILE, "-o", "a.html"),
-        ("relax", FILE, "--cores", "1", "--json"),
+        ("settle", FILE, "--cores", "1", "--json"),
         ("effects", FILE, "--json"),
         ("fits", FILE, "9 x 5 x 2 1/2 in"),
     ))  # fmt: skip

@@ -18,9 +18,8 @@ KINDS = ("traceback", "never ended", "late", "memory", "absurd", "no file", "no 
 WHOLE = ("is empty", "not UTF-8", "is larger", "is not TOML", "nested far deeper", "unknown table", "the table [",
          "cannot be read", "there is no such file", "is a folder", "form, wall")  # fmt: skip
 """Faults of a whole file, which have no place in it."""
-_PLACES = re.compile(
-    r"\b(" + "|".join(sorted({*TABLES, *CLASS_TABLES, "mouth", "turn", "row", "student", "side", "seat", "version"})) + r")\b"
-)
+_WORDS = {*TABLES, *CLASS_TABLES, "mouth", "turn", "row", "student", "side", "seat", "version"}
+_PLACES = re.compile(rf"\b({'|'.join(sorted(_WORDS))})\b")
 _NEGATIVE = re.compile(r"(?<![\w/-])-\d[\d ./]*(in|cm|mm|m|ft|g|kg|lb|oz|min|h)\b")
 _NO_NUMBER = re.compile(r"(?<![\w.-])(nan|inf|NaN|Infinity)(?![\w-])")
 MAY_BE_NEGATIVE = {"proud_mm", "spare_mm", "shift_per_row", "changes", "kept", "left", "profit"}

@@ -23,8 +23,8 @@ TERMS: dict[str, Term] = {
     "spoke": Term("spoke", "stake", "an upright that the weavers go round"),
     "spokes": Term("spokes", "stakes", "uprights"),
     "Spokes": Term("Spokes", "Stakes", "uprights, at the head of a sentence"),
-    "border": Term("rim", "border", "the ends of the uprights woven down to finish the edge"),
-    "Border": Term("Rim", "Border", "the same, at the head of a sentence"),
+    "border": Term("border", "border", "the ends of the uprights woven down to finish the edge"),
+    "Border": Term("Border", "Border", "the same, at the head of a sentence"),
     "upsett": Term("upset", "upsett", "the first firm rows after the uprights turn up"),
     "Upsett": Term("Upset", "Upsett", "the same, at the head of a sentence"),
     "colour": Term("color", "colour", "spelling"),
@@ -56,7 +56,7 @@ SPELT = (
     ("upset", "upsett"),
 )
 """The same word as either side of the ocean spells it: American, British."""
-NAMED = tuple((word, TERMS[term].us + end, TERMS[term].uk + end) for term in ("spoke", "border", "reed")
+NAMED = tuple((word, TERMS[term].us + end, TERMS[term].uk + end) for term in ("spoke", "reed")
                for word, end in ((term, ""), (f"{term}s", "s")))  # fmt: skip
 """What a thing of the trade is called, one and several: as slype's sentences have it, American, British."""
 

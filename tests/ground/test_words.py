@@ -65,7 +65,7 @@ def test_help_and_advice_speak_one_wording(wording):
 
 
 @pytest.mark.parametrize(
-    ("wording", "said"), [("us", "color toward the rim: colour"), ("uk", "colour towards the border: colour")]
+    ("wording", "said"), [("us", "color toward the border: colour"), ("uk", "colour towards the border: colour")]
 )
 def test_words_of_the_sentence_are_spelt_and_values_are_left_alone(wording, said):
     assert say("colour towards the border: {name}", wording, name="colour") == said

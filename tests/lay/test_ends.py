@@ -297,7 +297,7 @@ def test_a_long_foot_weaver_is_cut_in_lengths_no_longer_than_its_reed():
 def test_the_foot_is_worked_after_the_border_upside_down():
     told = steps.steps(planning.plan(on_a_foot()))
     titles = [step.title for step in told]
-    assert titles.index("Work the foot") == titles.index("Work the rim") + 1
+    assert titles.index("Work the foot") == titles.index("Work the border") + 1
     lines = told[titles.index("Work the foot")].lines
     assert "upside down" in lines[0]
     assert any("Count: 24 stand" in line for line in lines)

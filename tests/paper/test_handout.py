@@ -19,7 +19,7 @@ from slype.teach.steps import taught
 PLAIN = Style()
 EDGE = 20.0  # points of white that every page keeps
 FOREIGN = {
-    "us": r"stakes?|slath|cane|upsett|colou?rs?(?<!colors)(?<!color)|grey|anticlockwise",
+    "us": r"rim|stakes?|slath|cane|upsett|colou?rs?(?<!colors)(?<!color)|grey|anticlockwise",
     "uk": r"(?:bye-)?spokes?|rim|reeds?|upset|colors?|gray|counterclockwise",
 }
 """Words of the other wording."""

@@ -46,7 +46,7 @@ def chapter(text, made, band):
     at = [m.start() for m in re.finditer(rf"Band {band + 1}, (?:base|side):", text)][-1]
     ends = [
         m.start()
-        for m in re.finditer(rf"Band {band + 2}, (?:base|side):|Turn up the|Insert the side|The rim|The border", text)
+        for m in re.finditer(rf"Band {band + 2}, (?:base|side):|Turn up the|Insert the side|The border", text)
         if m.start() > at
     ]
     return text[at : min(ends)] if ends else text[at:]

@@ -16,8 +16,8 @@ from slype.design.file import reader
 from slype.draw.squares import MOST_SHEET_SPOKES, PAGE_HIGH_MM, PAGE_WIDE_MM, WIDE, squares_by_page
 from slype.errors import DesignError
 from slype.export.plan import as_json
+from slype.lay.gauge import TUCK_MM
 from slype.lay.joins import OVERLAP_MM
-from slype.lay.laying import TUCK_MM
 from slype.paper.sheet import contents, make
 from slype.plans import planning
 from slype.quantity import parse_length, show_length
@@ -181,8 +181,8 @@ def test_wordings():
     assert "stakes" in british and "Colour chart" in british and "Work the border" in british
     assert not re.search(r"\b[Ss]pokes?\b|\b[Rr]im\b|\b[Cc]olors?\b|\bmoldy\b| in across", british)
     american = text_of(estuary())
-    assert "spokes" in american and "Color chart" in american and "Work the rim" in american
-    assert not re.search(r"\b[Ss]takes?\b|\b[Cc]olours?\b|\bmouldy\b|\d cm\b", american)
+    assert "spokes" in american and "Color chart" in american and "Work the border" in american
+    assert not re.search(r"\b[Ss]takes?\b|\b[Rr]im\b|\b[Cc]olours?\b|\bmouldy\b|\d cm\b", american)
 
 
 def test_pictures_have_text_and_the_document_a_title_and_language(plan):

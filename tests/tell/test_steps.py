@@ -116,7 +116,7 @@ def test_british_wording_says_stake_border_and_cane():
     assert "stakes" in text and "Work the border" in text and "slath" in text and "3 canes side by side" in text
     assert not re.search(r"\bspokes?\b|\brim\b|\bcross\b", text)
     american = said(planned(kind="one left out"))
-    assert "spokes" in american and "Work the rim" in american
+    assert "spokes" in american and "Work the border" in american
     assert not re.search(r"\bstakes?\b|\bslath\b", american)
 
 
@@ -189,7 +189,7 @@ def test_a_mat_is_not_turned_up():
     mat = planning.plan(replace(design, bands=design.bands[:2]))
     titles = [step.title for step in steps(mat)]
     assert not [title for title in titles if "Turn up" in title]
-    assert [title for title in titles if title == "Work the rim"]
+    assert [title for title in titles if title == "Work the border"]
 
 
 def test_lengths_to_cut_are_never_short():

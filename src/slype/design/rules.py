@@ -38,7 +38,7 @@ def check_name(name: str, what: str, where: str) -> str:
 def check_names(title: str, colours: Iterable[str], reeds: Iterable[str]) -> None:
     """Raises DesignError where a design's title or the names in it could not be shown."""
     if not title.isprintable() or not title.strip():
-        raise DesignError("a title is a line of letters and ordinary signs.", "basket, title", "Leave it out, or say it.")
+        raise DesignError("a title is a line of letters and ordinary signs.", "basket, title", "Leave it out.")
     for colour in colours:
         check_name(colour, "a colour", "colours")
     for reed in reeds:

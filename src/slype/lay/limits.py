@@ -6,7 +6,6 @@ What a file says is bounded where it is read; what follows from it is bounded he
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
 from ..design.rules import MOST_ACROSS_MM, MOST_HIGH_MM, MOST_PIECE_MM
 from ..design.values import Design
@@ -14,9 +13,6 @@ from ..errors import Unweavable
 from ..quantity import show_length
 from ..words import say
 from .piece import Piece
-
-if TYPE_CHECKING:
-    from .laying import Laid
 
 
 def check_side(design: Design, top_s: float) -> None:
@@ -48,9 +44,9 @@ MOST_JOINS = 5_000
 """Joins of one run of weaving: at a minute each, two working weeks."""
 
 
-def check_drawn(laid: Laid) -> None:
-    """Raises Unweavable where there is more, rows times spaces of each reed worked as one, than is ever drawn."""
-    design, many = laid.design, sum(band.rows * band.spaces * band.band.strands for band in laid.bands)
+def check_drawn(design: Design, bands: Iterable[tuple[int, int, int]]) -> None:
+    """Raises Unweavable where bands of so many (rows, spaces, reeds worked as one) are more than is ever drawn."""
+    many = sum(rows * spaces * strands for rows, spaces, strands in bands)
     if many > MOST_DRAWN:
         raise Unweavable(
             f"{many:,} strokes, rows times spaces, are more than a picture can show.", f"{design.name}, band",

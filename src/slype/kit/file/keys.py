@@ -32,7 +32,7 @@ CLASS_KEYS = tuple(
         ("student", "seat", "count", "number of the seat"),
         ("student", "name", "text", "who sits there"),
         ("student", "hand", "right | left", "working hand"),
-        ("student", "wording", "us | uk", "spoke and rim, or stake and border"),
+        ("student", "wording", "us | uk", "spoke and reed, or stake and cane"),
         ("student", "units", "in | cm", "what is printed"),
         ("student", "skill", "first basket | some | experienced", "how many baskets they have behind them"),
         ("student", "design", "file", "a design of their own"),

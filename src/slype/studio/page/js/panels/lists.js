@@ -1,6 +1,6 @@
 /** What you need, what to watch out for, and what to take away: lists as the program worded them. */
 
-import { h, renew } from "../base/h.js";
+import { h, renew } from "../../../../page/h.js";
 import { sentence } from "../base/store.js";
 
 const PANES = [
