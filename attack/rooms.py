@@ -57,7 +57,7 @@ def _drawn(by: random.Random) -> tuple[str, ...]:
         ("picture", FILE, "-o", "a.svg", "--view", view, *stacked),
         ("picture", FILE, "-o", "a.glb", *stacked),
         ("sheet", FILE, "-o", "a.pdf", "--hand", by.choice(("left", "right"))),
-        ("sheet", FILE, "-o", "a.pdf", "--wording", "uk", "--for", by.choice(("student", "teacher", "card", "showing"))),
+        ("sheet", FILE, "-o", "a.pdf", "--for", by.choice(("student", "teacher", "card", "showing"))),
         ("lesson", FILE, "-o", "a.html"),
         ("settle", FILE, "--cores", "1", "--json"),
         ("effects", FILE, "--json"),
