@@ -24,6 +24,7 @@ from ..tell.moments import sentences
 from ..words import TERMS
 from . import counting
 from .chapters import Chapter, chapters
+from .numbered import passed, rings
 
 HANDS = ("right", "left")
 FORM = 1
@@ -79,6 +80,8 @@ class Lesson:
                 {"part": part.key, "of": part.of, "band": part.band, "first": part.first + 1, "last": part.beyond}
                 for part in order.parts
             ],
+            "rings": rings(self.by_hand["right"].laid, order),
+            "passed": [passed(order, moment) for moment in range(len(order))],
             "bands": [_band(self.by_hand["right"], order, part) for part in order.parts],
             "colours": [list(colours) for colours in order.colours],
             "palette": self.space[0]["palette"],
@@ -86,7 +89,7 @@ class Lesson:
             "hatches": self.space[0]["hatches"],
             **{
                 name: getattr(order, name).tolist()
-                for name in ("act", "part", "block", "row", "stroke", "strokes", "space", "end", "weaver", "colour")
+                for name in ("act", "part", "block", "row", "stroke", "strokes", "space", "end", "weaver", "colour", "over", "under", "spaces")
             },
         }
         # So that places kept for this lesson are not taken for those of another.
