@@ -246,8 +246,8 @@ def test_what_is_left_of_the_spokes_says_what_can_be_finished(tmp_path):
 
 @pytest.mark.parametrize("asked", [("three-rod plain", "--spacing", "3/4 in", "--spoke", "round 5"), ()])
 def test_borders_are_drawn_to_a_file(tmp_path, asked):
-    assert slype_here(tmp_path, "border", *asked, "-o", "rims.svg").status == 0
-    drawing = (tmp_path / "rims.svg").read_text(encoding="utf-8")
+    assert slype_here(tmp_path, "border", *asked, "-o", "borders.svg").status == 0
+    drawing = (tmp_path / "borders.svg").read_text(encoding="utf-8")
     assert drawing.startswith("<svg") and drawing.count("<clipPath") == (1 if asked else len(BORDERS))
     assert slype_here(tmp_path, "border", *asked, "--hand", "left", "-o", "left.svg").status == 0
     assert (tmp_path / "left.svg").read_text(encoding="utf-8") != drawing

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from .. import __version__, system
 from ..errors import DesignError, FileTrouble, SlypeError, Unweavable
-from .arguments import MOST_ENDS, parser
+from .arguments import MOST_ENDS, as_called_now, parser
 
 if TYPE_CHECKING:
     from ..design.values import Design
@@ -29,7 +29,7 @@ def main(argv: list[str] | None = None) -> int:
             stream.reconfigure(errors="replace")  # a terminal that has no ½ still gets its report
     asked = argparse.Namespace()
     try:
-        asked = parser().parse_args(argv)
+        asked = parser().parse_args(as_called_now(sys.argv[1:] if argv is None else argv))
         status = _COMMANDS[asked.command](asked)
         sys.stdout.flush()
         return status
@@ -101,7 +101,7 @@ def _fits(asked: argparse.Namespace) -> int:
     return 0
 
 
-def _relax(asked: argparse.Namespace) -> int:
+def _settle(asked: argparse.Namespace) -> int:
     from ..plans import planning
 
     design = _design(asked)
@@ -402,7 +402,7 @@ def _weaves(asked: argparse.Namespace) -> int:
     return 0
 
 
-def _proofs(asked: argparse.Namespace) -> int:
+def _evidence(asked: argparse.Namespace) -> int:
     from ..rest import proofs
 
     with _Progress("") as progress:
@@ -506,7 +506,7 @@ class _Progress:
 _COMMANDS = {
     "check": _check,
     "plan": _plan,
-    "relax": _relax,
+    "settle": _settle,
     "fits": _fits,
     "chart": _chart,
     "effects": _effects,
@@ -517,7 +517,7 @@ _COMMANDS = {
     "gallery": _gallery,
     "reeds": _reeds,
     "weaves": _weaves,
-    "proofs": _proofs,
+    "evidence": _evidence,
     "demo": _demo,
     "book": _book,
     "class": _class,

@@ -243,20 +243,21 @@ class Text:
         """Write another name for a key or table where it stands; False where that cannot be done in its line."""
         old, new = re.escape(str(path[-1])), key_text(to)
         spelt = rf"({old}|\"{old}\"|'{old}')"
+        done = False
         for piece in self._pieces:
             if piece.address == path[:-1]:
                 text, many = re.subn(rf"^([ \t]*){spelt}([ \t]*=)", rf"\g<1>{new}\g<3>", piece.text, flags=re.MULTILINE)
             elif piece.address[: len(path)] == path:
                 text, many = re.subn(
-                    rf"^(\[[^\n]*?\.){spelt}([.\]])", rf"\g<1>{new}\g<3>", piece.text, flags=re.MULTILINE
+                    rf"\A(\[\[?(?:[^\n]*?\.)?){spelt}([.\]])", rf"\g<1>{new}\g<3>", piece.text
                 )
             else:
                 continue
             if many == 1:
-                piece.text = text
-                self._again()
-                return True
-        return False
+                piece.text, done = text, True
+        if done:
+            self._again()
+        return done
 
     # Lists of tables with headers: entry n is a piece and the pieces below it
 

@@ -56,8 +56,9 @@ def check(plan: Plan) -> Parts:
     weights = Counter(finding.rule.weight for finding in plan.advice)
     counts = [several(weights[weight], name) for weight, (name, _) in _WEIGHTS.items() if weights[weight]]
     head = plan.design.title + (f": {listed(counts)}" if counts else "")
-    more = "and what only reeds at rest can tell" if plan.at_rest else "--relaxed adds what only reeds at rest can tell"
-    whence = Text(f"From stacked rows; {more}.", style="dim")
+    more = "what only the settled basket can tell"
+    more = f"and {more}" if plan.at_rest else f"--settled adds {more}"
+    whence = Text(f"From the quick basket, rows simply stacked; {more}.", style="dim")
     return [Text(head, style="bold"), *advice(plan.design, plan.advice), whence]
 
 

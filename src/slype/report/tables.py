@@ -204,7 +204,7 @@ _BOUNDS = {"near": "±", "at least": "≥ −", "at most": "≤ +"}
 
 
 def proofs(rows: list[Proof]) -> Parts:
-    """The report of `slype proofs`: every comparison, then those that are off, with whom we believe."""
+    """The report of `slype evidence`: every comparison, then those that are off, with whom we believe."""
     apart = [row for row in rows if not row.within]
     head = f"{several(len(rows), 'comparison')}, worked out just now: {len(rows) - len(apart)} within what is allowed"
     out: Parts = [Text(f"{head}, {len(apart)} not", style="bold")]

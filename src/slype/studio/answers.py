@@ -113,7 +113,7 @@ def look(text: str, name: str, revision: int, progress: Progress) -> dict:
     """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
     if classes.is_class(text):
         return classes.look(text, name)
-    tables = reader.toml_of(text, name)
+    tables = reader.tables_of(text, name)
     design = reader.parsed(tables, name)
     answer: dict[str, Any] = {
         "document": apply.document(text, tables=tables),

@@ -155,7 +155,7 @@ def unsettled(made: Plan) -> str:
                 named[part.tangled].append(f"{whose or 'the '}{worded(part.part, made.design.wording)}")
     out = []
     if named[True]:
-        out.append(f"but for {listed(named[True])}, which would not come to rest and is reckoned from stacked rows")
+        out.append(f"but for {listed(named[True])}, which would not come to rest and keeps its quick figures")
     if named[False]:
         out.append(f"with {listed(named[False])} not quite at rest")
     return ", ".join(out)
