@@ -37,9 +37,9 @@ Ring = dict[str, Any]
 
 
 def rings(laid: Laid, order: Moments) -> list[Ring | None]:
-    """For every part of the work its ring: `whole` True where the far side is seen as well as the near one, `spokes` and
-    `spaces` each [at the beginning, at the end], a list of x, y, z in mm for number 1, 2 and so on. None where nothing
-    is counted."""
+    """For every part of the work its ring: `whole` True where the far side is seen as well as the near one, `spokes`
+    and `spaces` each [at the beginning, at the end], a list of x, y, z in mm for number 1, 2 and so on. None where
+    nothing is counted."""
     lift = lid_lift_mm(laid)
     return [_of_other(order, part, lift) if part.of else _ring(laid, order, part) for part in order.parts]
 
@@ -49,9 +49,8 @@ def passed(order: Moments, moment: int) -> list[int]:
     act = ACTS[order.act[moment]]
     end = int(order.end[moment])
     if act == "stick":
-        own = next((each.order for each in order.others.values() if each.first <= moment < each.first + len(each.order)),
-                   order)  # fmt: skip
-        return list(own.stick_ends[end])
+        within = (each.order for each in order.others.values() if 0 <= moment - each.first < len(each.order))
+        return list(next(within, order).stick_ends[end])
     if act == "stroke":
         return [*order.in_front(moment), *order.behind(moment)]
     if act in ("border", "foot"):
@@ -81,8 +80,10 @@ def _ring(laid: Laid, order: Moments, part: WorkPart) -> Ring | None:
         band = next(each for each in laid.bands if each.index == part.band)
         return _of_band(laid, band, part.key)
     if part.key == "cross":
-        ends, s = design.tiers("base")[0].ends, laid.base_reached_mm / 2  # at their tips, where one lies apart from the next
-        return _told(True, _round(laid, "base", 0, np.arange(ends) + 0.5, (s, s), "spokes"), [[], []])
+        # At their tips, where one lies apart from the next.
+        every, s = np.arange(design.tiers("base")[0].ends), laid.base_reached_mm / 2
+        return _told(True, _round(laid, "base", 0, every + 0.5, (s, s), "spokes"),
+                     _round(laid, "base", 0, every * 1.0, (s, s), "spaces"))  # fmt: skip
     if part.key == "board" and (board := lay_board(laid)) is not None:
         every = np.arange(design.foot_ends)
         high = np.full(len(every), AHEAD_MM["spokes"])
@@ -123,9 +124,7 @@ def _of_band(laid: Laid, band: BandLaid, key: str) -> Ring:
     where, group = band.band.where, band.band.group
     edges = np.r_[0, np.cumsum(group_sizes(band.ends, group))].astype(float)
     ends = (band.start_s, band.start_s) if key in ("add", "bye") else (band.start_s, band.end_s)
-    spokes = (
-        np.arange(band.ends) + 0.5 if key in ("add", "bye") else (edges[1:] + edges[:-1]) / 2
-    )
+    spokes = np.arange(band.ends) + 0.5 if key in ("add", "bye") else (edges[1:] + edges[:-1]) / 2
     flat = where == "base" or laid.is_mat
     return _told(flat, _round(laid, where, band.tier, spokes, ends, "spokes"),
                  _round(laid, where, band.tier, edges[:-1], ends, "spaces"))  # fmt: skip
