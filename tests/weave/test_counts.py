@@ -34,7 +34,8 @@ def test_a_count_too_small_for_the_stroke_says_what_it_takes():
 
 
 def test_groups_are_counted_as_what_the_weaver_passes():
-    line = what_counts_give(WEAVES["four-rod wale"], range(24, 25), ("a", "a", "b", "c"), group=4)[0]
+    colours = ("a", "a", "b", "c")
+    (line,) = what_counts_give(WEAVES["four-rod wale"], [24], colours, spaces=lambda ends: ends // 4)
     assert line.why.startswith("24 ends make 6 groups; 6 ÷ 4 leaves 2")
 
 

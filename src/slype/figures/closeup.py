@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..design.values import group_sizes
 from ..draw.camera import Camera, camera_for, direction, look, look_at_points, looking
 from ..order.kinds import ACTS
 from ..order.viewpoints import UNDERSIDE
@@ -244,7 +243,7 @@ def _numbers(making, scene: Scene, stretches, camera: Camera, box: Box, unit: fl
         return out
     band = next((each for each in laid.bands if each.index == scene.band and each.band.where == where), None)
     if band is not None:
-        edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))][: band.spaces].astype(float)
+        edges = np.r_[0, np.cumsum(band.sizes)][: band.spaces].astype(float)
         began = next(part for part in order.parts if part.band == band.index and part.key == where).first
         row = int(order.row[scene.beyond - 1]) if scene.beyond > began else 0
         # Half a row higher where a round has come further on.

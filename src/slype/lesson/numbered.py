@@ -17,7 +17,6 @@ from typing import Any
 
 import numpy as np
 
-from ..design.values import group_sizes
 from ..lay.boards import lay_board
 from ..lay.laying import BandLaid, Laid
 from ..order.kinds import ACTS, Moments, WorkPart
@@ -121,8 +120,8 @@ def _at_edge(laid: Laid, key: str) -> Ring:
 
 def _of_band(laid: Laid, band: BandLaid, key: str) -> Ring:
     """What a band's weavers pass: spokes, or groups of them; and what is pushed in before it."""
-    where, group = band.band.where, band.band.group
-    edges = np.r_[0, np.cumsum(group_sizes(band.ends, group))].astype(float)
+    where = band.band.where
+    edges = np.r_[0, np.cumsum(band.band.sizes(band.ends))].astype(float)
     ends = (band.start_s, band.start_s) if key in ("add", "bye") else (band.start_s, band.end_s)
     spokes = np.arange(band.ends) + 0.5 if key in ("add", "bye") else (edges[1:] + edges[:-1]) / 2
     flat = where == "base" or laid.is_mat

@@ -9,7 +9,6 @@ from dataclasses import replace
 import numpy as np
 
 from ..borders.rows import INSERTION_MM, Border, trimmed_on
-from ..design.values import group_sizes
 from ..form.wall import cubic, slopes_through
 from ..lay.laying import BandLaid, Laid
 from .added_ends import among_last_ends, beside
@@ -117,7 +116,7 @@ def _over_groups(laid: Laid, band: BandLaid, u: np.ndarray, s: np.ndarray, n: np
     spokes = laid.design.spokes
     base, group, ends = band.band.where == "base", band.band.group, band.ends
     thick, wide = max(band.stand_mm), sum(band.stand_mm)
-    sizes = np.array(group_sizes(ends, group))
+    sizes = np.array(band.sizes)
     if group > 1:
         u, s, n, first = _finer(min(group, 8), u, s, n, first)
     if group == 1 and len(band.stand_mm) == 1 and not (base and spokes.inserted):

@@ -7,7 +7,7 @@ puts the shift that was found into words.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain, islice
 
@@ -38,9 +38,10 @@ def what_counts_give(
     counts: Sequence[int],
     colours: tuple[str, ...],
     orders: bool = False,
-    group: int = 1,
+    spaces: Callable[[int], int] = lambda ends: ends,
 ) -> list[CountLine]:
-    """A line for every count of ends (worked `group` at a time), and with `orders` for every order of the colours.
+    """A line for every count of ends (of so many `spaces` where they are grouped), and with `orders` for every order of
+    the colours.
 
     Raises DesignError when the colours fit no count, or when there would be more lines than anyone reads.
     """
@@ -52,12 +53,11 @@ def what_counts_give(
             "orders",
             "Ask for fewer counts or fewer different colours.",
         )
-    return [line_of(weave, ends, order, group) for ends in counts for order in every]
+    return [line_of(weave, ends, order, spaces(ends)) for ends in counts for order in every]
 
 
-def line_of(weave: Weave, ends: int, colours: tuple[str, ...], group: int) -> CountLine:
-    """The line of one count and one order."""
-    spaces = max(1, ends // group)
+def line_of(weave: Weave, ends: int, colours: tuple[str, ...], spaces: int) -> CountLine:
+    """The line of one count, worked over so many spaces, and one order."""
     try:
         short = trace(weave, spaces, 2 * weave.reach)
     except Unweavable as trouble:

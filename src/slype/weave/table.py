@@ -103,7 +103,11 @@ _PAIRING = Weave(
 )
 _WALES = (
     _wale(
-        "three", 3, 2, 1, source="gill",
+        "three",
+        3,
+        2,
+        1,
+        source="gill",
         also=("triple twist", "three-rod coil", "waling", "wale", "upset", "upsett"),
     ),
     _wale("four", 4, 2, 2, also=("four-rod coil",)),

@@ -28,6 +28,7 @@ from .bands import read_bands
 from .bases import ends_from_base, read_base
 from .bye_spokes import read_bye
 from .feet import read_foot
+from .gauge import read_gauge
 from .handles import read_handles
 from .keys import NAMES_IN, NUMBERS, OTHER_WORDS, TABLES, known_keys
 from .lids import read_lid
@@ -125,7 +126,7 @@ def _in_own_words(value: Any, path: tuple[str | int, ...], found: list[tuple[tup
     out = {}
     own_names = len(path) == 1 and (path[0] in NAMES_IN or OTHER_WORDS.get(str(path[0])) in NAMES_IN)
     for key, inner in value.items():
-        word = key if own_names else OTHER_WORDS.get(key, key)
+        word = str(key if own_names else OTHER_WORDS.get(key, key))
         if word != key and word in value:
             where = Place.of(*path, word)
             raise DesignError(f'stands there twice, once as "{key}".', where, f'Keep one of them, under "{word}".')
@@ -228,6 +229,7 @@ def design_of(document: dict[str, Any]) -> d.Design:
         lid=lid,
         bye_spokes=bye_spokes,
         foot=foot,
+        gauge=read_gauge(document["gauge"], own) if "gauge" in document else None,
     )
 
 

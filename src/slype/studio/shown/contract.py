@@ -78,7 +78,7 @@ class FormTold(TypedDict):
 
 
 class BandTold(TypedDict):
-    """One band; `reach` how wide it leaves a base, as the file would have it; `colours` of each weaver's reeds, bottom
+    """One band; `reach` how wide it leaves a base or how high a side; `colours` of each weaver's reeds, bottom
     to top; `swap` how many spaces on its upright lines change colours, 0 where it has none; `share` of all heights,
     from 0 to 1."""
 

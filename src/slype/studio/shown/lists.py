@@ -298,9 +298,9 @@ def band(plan: Plan, index: int) -> BandTold:
 
 
 def _reach(design: Design, laid) -> str:
-    """How wide a base is once this band is woven, as one would write it in the file; "" at the side."""
+    """How wide a base is once this band is woven, or how high the side, as one would write it in the file."""
     if laid.band.where != "base":
-        return ""
+        return as_makers_round(float(design.form.height(laid.end_s)), design.units)
     return as_makers_round(2 * float(laid.end_s), design.units)
 
 
