@@ -10,6 +10,8 @@ import { h, renew } from "../../page/h.js";
 const WIDE = { spoke: [24, 28, 34], space: [20, 26, 32] };
 const HIGH = { spoke: 24, space: 20 };
 const APART = 2;
+/** So near the picture's edge, dots, a named number outside it is drawn in. */
+const EDGE = 40;
 /** In a picture so low, dots, there is no room for a key as well. */
 const LOW = 220;
 /** Dots of the key, at the lower left corner. */
@@ -104,6 +106,7 @@ export function placed({ whole, marks }, put, wide, high) {
       x >= w / 2 && x <= wide - w / 2 && y >= t / 2 && y <= high - t / 2 && (high <= LOW || x > KEY.wide || y < high - KEY.high) &&
       !out.some((each) => Math.abs(each.x - x) < (wideOf(each) + w) / 2 + APART && Math.abs(each.y - y) < (HIGH[each.kind] + t) / 2 + APART);
     const [u, v] = wayOf(mark, put, whole && centre);
+    if (mark.named) [mark.x, mark.y] = [drawnIn(mark.x, w / 2, wide - w / 2), drawnIn(mark.y, t / 2, high - t / 2)];
     for (let step = 0; step <= FURTHER[mark.named ? "named" : "other"]; step++) {
       const off = step * (t + APART);
       const here = { ...mark, x: mark.x + off * u, y: mark.y + off * v, off, turn: Math.atan2(u, -v) };
@@ -114,6 +117,9 @@ export function placed({ whole, marks }, put, wide, high) {
   }
   return out;
 }
+
+/** What lies just outside the picture is drawn in to its edge. */
+const drawnIn = (at, least, most) => (at > least - EDGE && at < most + EDGE ? Math.min(most, Math.max(least, at)) : at);
 
 /** The way on the screen along which a number may be moved, of length 1: as its spoke runs, or away from the middle. */
 function wayOf(mark, put, centre) {
