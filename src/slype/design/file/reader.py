@@ -24,6 +24,7 @@ from ...form.tiers import FEWEST_ENDS, MOST_ENDS
 from ...form.wall import OUTLINES, Form, check_wall, ring_of
 from ...quantity import parse_length
 from ...reeds import Reed
+from .. import rules
 from .. import values as d
 from ..counts import check_sticks
 from .bands import read_bands
@@ -203,7 +204,7 @@ def design_of(document: dict[str, Any]) -> d.Design:
     handles = read_handles(document.get("handle", []), own, palette)
     border = Table(document["border"], "border", known_keys("border"))
     return d.Design(
-        title=basket.text("title", "Untitled basket")[:120],
+        title=rules.title_of(basket.text("title", rules.UNTITLED)),
         hand=basket.text("hand", "right", d.HANDS),
         wording=basket.text("wording", "us", d.WORDINGS),
         units=basket.text("units", "in", d.UNITS),
