@@ -15,6 +15,7 @@ import numpy as np
 from .courses import Course, Segment
 from .gauge import TUCK_MM
 from .laying import BandLaid, Laid
+from .limits import check_joins
 
 OVERLAP_MM = TUCK_MM
 """Reed lost in one join: old and new end lie together behind a spoke (common practice, no source)."""
@@ -69,6 +70,9 @@ def plan_joins(laid: Laid, courses: list[Course]) -> tuple[list[JoinPlan], list[
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
     cuts: list[Cut] = []
     for course in courses:
+        step = max(course.usable_mm - OVERLAP_MM, course.usable_mm / 2)
+        many = len(course.begins.colours) * course.weaver_mm / step
+        check_joins(laid.design.name, course.begins.index, many, course.usable_mm, laid.design.units)
         planned, pieces = plan_course(course, course.usable_mm)
         for join in planned:
             joins[join.band].append(join)

@@ -28,6 +28,7 @@ from ..weave.effects import Effect, effect_of, weaver_colours, with_blocks
 from ..weave.table import Weave
 from ..weave.trace import Trace, locked, trace
 from . import gauge
+from .limits import check_side
 from .pitch import Steady, short_trace, steady_rows
 from .spacing import RingStretch, cross_radius, spacing_range, stretches
 
@@ -323,11 +324,7 @@ def lay(design: Design) -> Laid:
     for i, band in design.bands_at("side"):
         bands.append(_lay_band(design, i, band, at, _side_rows))
         at = bands[-1].end_s
-    radius = float(design.form.radius(at))
-    if radius <= 2 * design.spokes.reed.diameter_mm:
-        raise Unweavable(
-            "the wall closes to nothing below the last row.", "form, wall", "Weave fewer rows or widen the mouth."
-        )
+    check_side(design, at)
     # Where some stand wider than others, the widest say how long an end must be, and the closest whether it can pass.
     closest, spacing = spacing_range(design, at)
     try:
@@ -507,7 +504,10 @@ def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
 
 def _fixed_height(design: Design, index: int, band: Band) -> float:
     if band.to_top:
-        raise Unweavable('two bands say until = "top".', design.name, "Only one can fill what is left of the wall.")
+        raise Unweavable(
+            'two bands say until = "top".', f"{design.name}, band {index + 1}, until",
+            "Only one can fill what is left of the wall: give this one rows.",
+        )  # fmt: skip
     if band.until_mm is not None:
         raise Unweavable(
             "it goes to a height of the wall, above a band that fills what is left of it.",

@@ -20,6 +20,7 @@ from ..lay.feet import FootLaid, foot_pieces, lay_foot
 from ..lay.joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
 from ..lay.laying import BASE_STICK_OVER_MM, HALF_SPOKE_MM, Laid, lay
 from ..lay.lids import LidFit, fit_lid
+from ..lay.limits import check_pieces
 from ..lay.piece import SPARE_MM, LengthPart, Piece, piece_of
 from ..lay.spacing import long_sticks
 from ..reeds import Reed, Soaking
@@ -125,6 +126,7 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
     board = lay_board(laid)
     foot = lay_foot(laid)
     pieces = (*_pieces(laid, board), *foot_pieces(foot, design.units), *handle_pieces(laid, handles))
+    check_pieces(design, pieces)
     strands = tuple(_strands(laid, courses, joins))
     seat = fit_lid(laid)
     lid = None if seat is None else plan(seat.design, None if at_rest is None else at_rest.lid)

@@ -25,6 +25,7 @@ from ..tell.bases import board_fact
 from ..tell.gauged import gauge_rows, long_enough
 from ..tell.lists import cut_list, pieced, weaver_named
 from ..tell.voice import base_across, ring_across, whence, worded
+from ..weave.reasons import reason
 from ..words import listed, say, several
 from .columns import Columns
 from .printed import Parts, bullets, columns, heading, part_cells, sentence, short_source
@@ -231,7 +232,16 @@ def _weave_words(band: BandLaid, design: Design) -> str:
 
 def effects_in_words(laid: Laid) -> list[str]:
     """A line for each band: what its colours do, outside and inside."""
-    return [f"band {band.index + 1}: {effect_in_words(band, laid.design.hand)}" for band in laid.bands]
+    told = ((band, effect_in_words(band, laid.design.hand), reason_in_words(band, laid.design)) for band in laid.bands)
+    return [f"band {band.index + 1}: {said}{'. ' * bool(why)}{why}" for band, said, why in told]
+
+
+def reason_in_words(band: BandLaid, design: Design) -> str:
+    """Why its colours do that on this count of spaces; "" where it has only one."""
+    if len(set(band.band.colours)) == 1:
+        return ""
+    why = reason(band.band.weave, band.ends, band.spaces, band.effect, len(band.band.colours))
+    return worded(why, design.wording)
 
 
 def effect_in_words(band: BandLaid, hand: str) -> str:
