@@ -127,7 +127,7 @@ def test_four_rod_wale_stands_in_lines_on_24_and_spirals_on_25(tmp_path):
     assert [line["outside"]["effect"] for line in lines] == ["upright lines", "spiral", "blocks"]
     assert [line["outside"]["shift_per_row"] for line in lines] == [0, 1, 2]
     said = slype_here(tmp_path, *asked).out
-    assert "24 ÷ 4 leaves 0" in said and "- upright lines, repeating every 4 spaces: 24 ends" in said
+    assert "24 ÷ 4 = 6," in said and "- upright lines, repeating every 4 spaces: 24 ends" in said
 
 
 def test_a_left_handed_spiral_climbs_to_the_other_side(tmp_path):

@@ -88,6 +88,9 @@ def _with_hand(parser: argparse.ArgumentParser) -> None:
 
 def _with_file(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", help="a design file (.toml)")
+    parser.add_argument(
+        "--gauge", metavar="WHOSE", help='correct it by a maker\'s measure: "book", or a file with a [gauge] table'
+    )
     _with_hand(parser)
     _with_words(parser)
 
@@ -339,8 +342,9 @@ def _class(command) -> None:
         "slype class class.toml -o saturday --no-names --paper letter",
     )
     one.epilog = (
-        f"{one.epilog}\n\nExit status: 0 all is well; 1 something cannot be as asked (a piece longer than any strand); 2 "
-        "something\ncould not be read (it is named by file, row and column). The rest is worked and written all the same."
+        f"{one.epilog}\n\nExit status: 0 all is well; 1 something cannot be as asked (a piece longer than any strand); "
+        "2 something\ncould not be read (it is named by file, row and column). The rest is worked and written all the "
+        "same."
     )
     one.add_argument("file", metavar="FILE", help="a class file, or a design with --seats")
     one.add_argument("--seats", type=_whole(1, 400), help="how many students, for a design without a class file")

@@ -84,7 +84,7 @@ def _demo(asked: argparse.Namespace) -> int:
 
     with Progress("") as progress:
         lines = demo.make(asked.output, progress.say)
-    print("\n".join(lines))
+    print_lines(lines)
     return 0
 
 
@@ -102,7 +102,7 @@ def _class(asked: argparse.Namespace) -> int:
     if asked.json:
         print_json(said.form)
     else:
-        print("\n".join(said.lines))
+        print_lines(said.lines)
     for remark in said.complaints:
         complain(remark)
     return said.status

@@ -22,6 +22,10 @@ def read_design(asked: argparse.Namespace) -> Design:
     if os.path.isdir(asked.file):  # what the system calls this differs from one to the next
         raise FileTrouble("this is a folder, not a design file.", asked.file, "Name the .toml file in it.")
     changes = {name: getattr(asked, name) for name in ("hand", "wording", "units") if getattr(asked, name, None)}
+    if getattr(asked, "gauge", None):
+        from .gauges import corrected
+
+        return corrected(asked.file, asked.gauge).reworded(**changes)
     return load(asked.file).reworded(**changes)
 
 

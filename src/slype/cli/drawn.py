@@ -6,7 +6,7 @@ import argparse
 from typing import Literal
 
 from .designs import planned, read_design, settle_shown
-from .told import Progress, complain, print_json, verdict
+from .told import Progress, complain, print_json, print_lines, verdict
 
 
 def border(asked: argparse.Namespace) -> int:
@@ -26,7 +26,7 @@ def border(asked: argparse.Namespace) -> int:
 
         printed.show(said.parts())
         if asked.output:
-            print(f"{asked.output}: {said.title}")
+            print_lines([f"{asked.output}: {said.title}"])
     if said.trouble:
         complain(said.trouble)
     return 1 if said.trouble else 0
@@ -48,7 +48,7 @@ def picture(asked: argparse.Namespace) -> int:
             kind: Literal["svg", "png"] = "png" if suffix == ".png" else "svg"
             content = pictures.picture(plan, asked.view, kind, asked.width, asked.hatch, asked.tone)
     write(asked.output, content)
-    print(f"{asked.output}: {plan.design.title}, {'a solid' if suffix == '.glb' else asked.view}")
+    print_lines([f"{asked.output}: {plan.design.title}, {'a solid' if suffix == '.glb' else asked.view}"])
     return verdict(plan)
 
 
@@ -63,7 +63,7 @@ def sheet(asked: argparse.Namespace) -> int:
     with Progress("setting the pages"):
         content = papers.sheet(plan, asked.reader, asked.paper, asked.large, asked.grey)
     write(asked.output, content)
-    print(f"{asked.output}: {plan.design.title}, {asked.paper}, {plan.design.hand}-handed")
+    print_lines([f"{asked.output}: {plan.design.title}, {asked.paper}, {plan.design.hand}-handed"])
     return verdict(plan)
 
 
@@ -90,5 +90,5 @@ def gallery(asked: argparse.Namespace) -> int:
         drawn = gallery(progress.say, asked.wording or "us", asked.hand or "right")
         content = png(drawn, asked.width) if suffix == ".png" else drawn
     write(asked.output, content)
-    print(f"{asked.output}: every weave, base, handle, lid, outline and border")
+    print_lines([f"{asked.output}: every weave, base, handle, lid, outline and border"])
     return 0

@@ -15,13 +15,13 @@ def effects(asked: argparse.Namespace) -> int:
     from ..weave import counts
 
     form, parts = [], []
-    for band, title, weave, colours, spaces, ends, hand in _weaves_asked(asked):
+    for band, title, weave, colours, spaces, ends, hand, wording in _weaves_asked(asked):
         lines = counts.what_counts_give(weave, ends, colours, asked.orders, spaces)
         form += [{**band, **line} for line in counts.as_json(lines, hand)]
         if not asked.json:
             from ..report import tables
 
-            parts += tables.effects(title, lines, hand)
+            parts += tables.effects(title, lines, hand, wording)
     if asked.json:
         print_json(form)
     else:
@@ -32,7 +32,8 @@ def effects(asked: argparse.Namespace) -> int:
 
 
 def _weaves_asked(asked: argparse.Namespace) -> list[tuple]:
-    """(keys for the JSON, title, weave, colours, spaces of a count, counts, hand) of what `slype effects` was asked."""
+    """(keys for the JSON, title, weave, colours, spaces of a count, counts, hand, wording) of what `slype effects`
+    was asked."""
     if asked.file is not None:
         if asked.weave or asked.colours or asked.over or asked.under or asked.weavers:
             raise DesignError("say either a file or a weave, not both.", "effects")
@@ -52,7 +53,8 @@ def _weaves_asked(asked: argparse.Namespace) -> list[tuple]:
         weave = free_weave(cycle, asked.weavers or asked.over + asked.under, where="--over, --under")
     colours = _colours(asked.colours)
     title = f"{weave.name}, {weave.stroke_words()}, in {', '.join(colours)}"
-    return [({"weave": weave.name}, title, weave, colours, int, asked.ends or range(20, 33), asked.hand or "right")]
+    ends, hand = asked.ends or range(20, 33), asked.hand or "right"
+    return [({"weave": weave.name}, title, weave, colours, int, ends, hand, "us")]
 
 
 def _bands_asked(asked: argparse.Namespace) -> list[tuple]:
@@ -68,7 +70,7 @@ def _bands_asked(asked: argparse.Namespace) -> list[tuple]:
         ends = asked.ends or range(max(3, now - 6), min(MOST_ENDS, now + 6) + 1)
         title = f"Band {i}, {band.weave.named(design.wording)} in {', '.join(band.colours)}; the design has {now} ends"
         keys = {"band": i - 1, "weave": band.weave.name}
-        out.append((keys, title, band.weave, band.colours, band.spaces, ends, design.hand))
+        out.append((keys, title, band.weave, band.colours, band.spaces, ends, design.hand, design.wording))
     return out
 
 

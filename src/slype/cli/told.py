@@ -14,7 +14,12 @@ if TYPE_CHECKING:
 
 def complain(message: str) -> None:
     """One paragraph on standard error; what cannot be printed (a file may hold anything) is left out."""
-    print("slype: " + "".join(sign if sign.isprintable() else " " for sign in message), file=sys.stderr)
+    print("slype: " + plain(message), file=sys.stderr)
+
+
+def plain(line: str) -> str:
+    """A line as a terminal may have it: a file may be called anything."""
+    return "".join(sign if sign.isprintable() else " " for sign in line)
 
 
 def verdict(plan: Plan) -> int:
@@ -37,7 +42,7 @@ def print_json(form: object) -> None:
 
 def print_lines(lines: list[str]) -> int:
     """The lines on standard output; exit status 0."""
-    print("\n".join(lines))
+    print("\n".join(plain(line) for line in lines))
     return 0
 
 

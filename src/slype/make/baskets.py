@@ -57,6 +57,6 @@ def _same_reeds(a: Design, b: Design) -> bool:
 
 
 def _bare(design: Design) -> Design:
-    words: dict[str, Any] = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
+    words: dict[str, Any] = {"title": "-", "hand": "right", "wording": "us", "units": "in", "name": ""}
     lid = None if design.lid is None else replace(design.lid, mat=_bare(design.lid.mat))
     return replace(design, **words, palette={}, pace=Pace(), prices=None, lid=lid)

@@ -313,7 +313,8 @@ async def paper(request: Request) -> Response:
     )
     name = os.path.splitext(basket.name)[0] or "basket"
     if kind == "sheet":
-        name += "".join(f" {request.query_params[each]}" for each in ("hand", "paper") if each in request.query_params)
+        asked = (request.query_params.get(each) for each in ("reader", "hand", "paper"))
+        name += "".join(f" {each}" for each in asked if each)
     safe = "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in name) or "basket"
     from urllib.parse import quote
 

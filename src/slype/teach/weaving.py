@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 
 from ..lay.courses import goes_on
-from ..lay.laying import TUCK_MM, BandLaid
+from ..lay.laying import BandLaid
 from ..tell.bands import band_minutes
 from ..tell.voice import show_about, title_of_band
 from ..weave.table import EVERY_END
@@ -123,7 +123,7 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     places = [int(bench.order.space[m]) + 1 for m in moments]
     for weaver, place in enumerate(places):
         draft.count("set in", weaver + 1, place)
-    tuck = show_about(TUCK_MM, bench.design.units)
+    tuck = show_about(band.tail_mm, bench.design.units)
     side = "to the far side" if band.band.where == "base" else "inside"
     if is_folded(bench, band):
         draft.does += _folded(bench, band, places)
@@ -159,7 +159,7 @@ def _folded(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
     one, space = bench.passes(band)[0], bench.space(band)
     course = next(each for each in bench.plan.courses if each.begins is band)
     firsts = [cut.pieces_mm[0] for cut in bench.plan.cuts if cut.course is course]
-    whole = sum(firsts) - 2 * TUCK_MM  # a fold has no ends to tuck
+    whole = sum(firsts) - 2 * band.tail_mm  # a fold has no ends to tuck
     longer = whole > course.usable_mm
     return [
         f"Cut one length of {bench.cut(whole)} in place of the first two."

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from ..lay.courses import goes_on
+from ..lay.gauge import TUCK_MM
 from ..lay.joins import Join
-from ..lay.laying import TUCK_MM, BandLaid
+from ..lay.laying import BandLaid
 from ..plans.planning import Plan
 from ..plans.times import band_seconds
 from ..weave.table import EVERY_END
@@ -112,7 +113,7 @@ def _set_in(plan: Plan, band: BandLaid) -> list[str]:
     else:
         places_named = listed([f"{name} in space {place}" for name, place in zip(names, places, strict=True)])
         said = f"Set {len(names)} weavers of {reed}{each} in this order: {places_named}."
-    return [f"{said} Leave {show_about(TUCK_MM, plan.design.units)} of each start inside."]
+    return [f"{said} Leave {show_about(band.tail_mm, plan.design.units)} of each start inside."]
 
 
 def _effect(plan: Plan, band: BandLaid) -> list[str]:
@@ -224,5 +225,5 @@ def _end(plan: Plan, index: int) -> list[str]:
         return [f"End {which} inside, as in band {first + 1}."]
     return [
         f"End {which} inside, behind a {passed(plan.design, band)[0]}, so that the last row closes level. Leave "
-        f"{show_about(TUCK_MM, plan.design.units)} and trim it later."
+        f"{show_about(band.tail_mm, plan.design.units)} and trim it later."
     ]

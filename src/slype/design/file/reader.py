@@ -23,11 +23,13 @@ from ...files import MOST_BYTES
 from ...form.wall import OUTLINES, Form, check_wall, ring_of
 from ...quantity import parse_length
 from ...reeds import Reed
+from .. import rules
 from .. import values as d
 from .bands import read_bands
 from .bases import ends_from_base, read_base
 from .bye_spokes import read_bye
 from .feet import read_foot
+from .gauge import read_gauge
 from .handles import read_handles
 from .keys import NAMES_IN, NUMBERS, OTHER_WORDS, TABLES, known_keys
 from .lids import read_lid
@@ -200,7 +202,7 @@ def design_of(document: dict[str, Any]) -> d.Design:
     handles = read_handles(document.get("handle", []), own, palette)
     border = Table(document["border"], "border", known_keys("border"))
     return d.Design(
-        title=basket.text("title", "Untitled basket")[:120],
+        title=rules.title_of(basket.text("title", rules.UNTITLED)),
         hand=basket.text("hand", "right", d.HANDS),
         wording=basket.text("wording", "us", d.WORDINGS),
         units=basket.text("units", "in", d.UNITS),
@@ -228,6 +230,7 @@ def design_of(document: dict[str, Any]) -> d.Design:
         lid=lid,
         bye_spokes=bye_spokes,
         foot=foot,
+        gauge=read_gauge(document["gauge"], own) if "gauge" in document else None,
     )
 
 

@@ -77,7 +77,8 @@ def read_sheet(
         raise DesignError(f'two columns are called "{twice[0]}".', f"{file}, row 1", "Leave one of them out.")
     if len(lines) > MOST_ROWS:
         raise DesignError(f"{len(lines)} rows are more than any class.", file, f"At most {MOST_ROWS}.")
-    rows, remarks = [], []
+    rows: list[Row] = []
+    remarks: list[Remark] = []
     for number, cells in enumerate(lines[1:], start=2):
         if not any(cells):
             continue

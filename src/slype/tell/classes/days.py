@@ -138,10 +138,10 @@ def verdict(made: Worked) -> list[str]:
     sure = f"all {many}" if found.at_least == many else f"{found.at_least} or more"
     out = [f"{found.usual} of {many} finish by {end} in the middle one of all classes, {sure} in nine of ten."]
     if found.usual == many:
-        share = f"{found.chances[many] * 100:.0f} of 100" if found.chances[many] < 0.995 else "nearly all"
+        often = f"{found.chances[many] * 100:.0f} of 100" if found.chances[many] < 0.995 else "nearly all"
         more = "" if found.at_least == many else f"; in nine of ten at least {found.at_least} do"
-        out = [f"All {many} finish by {end} in {share} classes{more}." if many > 1 else
-               f"The one student finishes by {end} in {share} classes."]  # fmt: skip
+        out = [f"All {many} finish by {end} in {often} classes{more}." if many > 1 else
+               f"The one student finishes by {end} in {often} classes."]  # fmt: skip
     waited = waiting_told(made)
     out += [waited] if waited else []
     expected = dict(found.expected)
