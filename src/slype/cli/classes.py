@@ -73,7 +73,7 @@ def write(
 ) -> list[str]:
     """Write everything into `folder`; a line for each file. Everything is set before the first file is written; the
     class file that was read, and one that somebody else wrote, are left as they are."""
-    from ..script.class_folder import folder_files
+    from ..make.class_folder import folder_files
 
     ready = list(folder_files(made, text, sheets, progress))
     files.make_folder(folder)
@@ -81,7 +81,7 @@ def write(
     for each in ready:
         path = os.path.join(folder, each.name)
         if each.name == "class.toml":
-            if os.path.exists(path) and os.path.samefile(path, source):
+            if files.is_same(path, source):
                 out.append(f"{path}: left as it is")
                 continue
             if os.path.exists(path) and not _is_ours(path):
