@@ -54,6 +54,12 @@ def model_of(each: handbooks.Comparison) -> str:
     return f"{each.source} {found[0] if found else each.quantity}"
 
 
+def _kind(each: handbooks.Comparison) -> tuple[str, str]:
+    """(weave or border, reed) of a figure: what its name ends with, and that book's reed of it."""
+    weave = each.quantity.split(":")[-1].split(" per row of ")[-1].strip()
+    return weave, f"{each.source}'s for {weave}"
+
+
 def held_out(by) -> list[Held]:
     """Every figure foretold without all those of its group, as `by` groups them; None: from none at all."""
     figures, out, learns = published(), [], by is not None
@@ -61,12 +67,12 @@ def held_out(by) -> list[Held]:
     for quantity, each in figures:
         group = by(each)
         others = [
-            Measure(quantity, by(other), (other.low + other.high) / 2, other.predicted)
+            Measure(quantity, by(other), (other.low + other.high) / 2, other.predicted, *_kind(other))
             for q, other in figures
             if q == quantity and by(other) != group and learns
         ]
         others = [other for other in others if not is_slip(other)]
-        low, high = learn(quantity, others, PRIORS[quantity]).estimate(measured=True).within(0.95)
+        low, high = learn(quantity, others, PRIORS[quantity]).estimate(*_kind(each), measured=True).within(0.95)
         out.append(Held(quantity, group, each.source, each.quantity, (each.low, each.high), each.predicted, low, high))
     return out
 

@@ -144,7 +144,8 @@ def learned(known: dict[str, Known], measures: Sequence[Measure], units: str) ->
         parts += [heading(what), table]
     slips = sum(map(is_slip, measures))
     if slips:
-        parts.append(f"\n{several(slips, 'figure')} so far off that no hands give it, taken for a slip, teaching nothing.")
+        said = "so far off that no hands give it: taken for a slip, teaching nothing."
+        parts.append(f"\n{several(slips, 'figure')} {said}")
     return parts or ["Nothing was measured yet. What can be: slype book measurable DESIGN"]
 
 
