@@ -28,7 +28,8 @@ from ..teach.values import Step
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
-from ..tell.voice import base_across, piece_name, ring_across, show_cut, voice, worded
+from ..tell.voice import base_across, piece_name, reed_sized, ring_across, show_cut, voice, worded
+from ..words import several
 from .typeset import PAPERS, paper_named, set_pages, short
 
 READERS = ("student", "teacher", "card", "showing")
@@ -75,7 +76,8 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
         "key": [[name, shade, letters_for(plan.design)[name].upper()] for name, shade in plan.design.palette.items()],
         "ruler": ruler(plan),
         "watch": watch_list(plan) if reader == "teacher" else [],
-        "cautions": [[first_up(worded(c.key, plan.design.wording)), text] for c, text in cautions(plan)],
+        "first": _cautions(plan, reader, first=True),
+        "cautions": _cautions(plan, reader, first=False),
         "times": _times(plan) if reader in ("teacher", "showing") else [],
         "troubles": _troubles(plan, style) if reader in ("student", "teacher") else [],
         "card": [list(line) for line in card(plan)] if reader == "card" else [],
@@ -97,6 +99,13 @@ WORDS = {
 }
 
 
+def _cautions(plan: Plan, reader: str, first: bool) -> list[list[str]]:
+    """(heading, text): those to read before the first step, or the others; of finishes only whoever teaches."""
+    found = [(each, text) for each, text in cautions(plan) if each.first == first]
+    wording = plan.design.wording
+    return [[first_up(worded(c.key, wording)), text] for c, text in found if not c.finish or reader != "student"]
+
+
 def _facts(plan: Plan) -> list[list[str]]:
     tell, long = voice(plan.design)
     design = plan.design
@@ -107,7 +116,7 @@ def _facts(plan: Plan) -> list[list[str]]:
             ["Height", long(plan.laid.finished_height_mm)],
         ]
     out += [
-        ["Ends", tell("{n} stand all round", n=design.top_ends)],
+        [first_up(tell("{spokes}")), f"{design.top_ends} stand all round"],
         *(["Handle", fact] for fact in handle_facts(plan)),
         *(["Lid", first_up(fact)] for fact in lid_facts(plan)),
         ["Hand", tell("{side}: you work towards the {forward}", side=design.hand)],
@@ -133,11 +142,17 @@ def _bundle(plan: Plan, bundle: Bundle) -> list[object]:
         assert bundle.bands is not None, "a bundle is of a piece or of bands"
         first, last = bundle.bands
         what = f"Band {first + 1}" if first == last else f"Bands {first + 1} to {last + 1}"
-        lots = [f"{lot.count} of {show_cut(lot.cut_mm, units)}" + ("" if lot.part == "whole" else f" ({lot.part})")
-                for lot in bundle.lots]  # fmt: skip
+        lots = [_lot(lot.count, lot.part, show_cut(lot.cut_mm, units)) for lot in bundle.lots]
         cut = [show_cut(bundle.cut_mm, units)] if len(bundle.lots) == 1 else lots
     what = f"Lid: {what[:1].lower()}{what[1:]}" if bundle.lid else what
-    return [str(bundle.number), what, str(bundle.count), bundle.reed.named(plan.design.wording), bundle.colour, cut]
+    reed = reed_sized(bundle.reed, plan.design.wording)
+    return [str(bundle.number), what, str(bundle.count), reed, bundle.colour, cut]
+
+
+def _lot(count: int, part: str, long: str) -> str:
+    """`2 middle pieces, 10 ft each`, `3 pieces, 4 ft each`."""
+    pieces = several(count, "piece" if part == "whole" else f"{part} piece")
+    return f"{pieces}, {long}" + (" each" if count > 1 else "")
 
 
 def _chapters(figures: Figures, steps: tuple[Step, ...], reader: str) -> list[dict[str, Any]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..plans.planning import Plan
-from . import edge, fitted, start
+from . import border, edge, fitted, start
 from .bench import Bench
 from .draft import Draft
 from .glossary import explained
@@ -36,4 +36,4 @@ def _making(bench: Bench) -> list[Draft]:
         out.append(edge.turn_up(bench))
     for band in laid.side:
         out += [*edge.pushed_in(bench, band), *band_steps(bench, band)]
-    return [*out, *edge.border_steps(bench)]
+    return [*out, *border.border_steps(bench)]

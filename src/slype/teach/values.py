@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-KINDS = ("near", "whole", "inside", "finished")
-"""How a drawing looks at the work: close to the place of the last move, all of it, the same place from inside, or the
-finished basket."""
+KINDS = ("near", "whole", "above", "inside", "finished")
+"""How a drawing looks at the work: close to the place of the last move, all of it (space 1 at the top or in front), a
+cross as it is laid on the table, the same place from inside, or the finished basket."""
 
 
 @dataclass(frozen=True)
