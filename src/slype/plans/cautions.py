@@ -16,9 +16,9 @@ from .planning import Plan
 
 @dataclass(frozen=True)
 class Caution:
-    """One caution: `key` its heading, `text` a template for `words.say`, `when` it concerns a plan, `source` id; `first`
-    True for what hurts hands and eyes at once and is said before the first step; `finish` True for what concerns a
-    finish that no design holds."""
+    """One caution: `key` its heading, `text` a template for `words.say`, `when` it concerns a plan, `source` id;
+    `first` True for what hurts hands and eyes at once and is said before the first step; `finish` True for what
+    concerns a finish that no design holds."""
 
     key: str
     text: str

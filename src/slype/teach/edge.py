@@ -95,7 +95,7 @@ def turn_up(bench: Bench) -> Draft:
     ]
     about = tell("The {spokes} stand up all round, seen from outside, space 1 in front.")
     draft.drawings = [
-        Drawing(part.first + 3, part.first + 4, tell("A {spoke} is bent up."),
+        Drawing(part.first + 3, part.first + 4, tell("A {spoke} bent up, seen from the side."),
                 tell("{n} {spokes} bent up, the last one dark.", n=4), "whole", "none"),
         Drawing(part.beyond, part.beyond, "All stand, space 1 in front.", about, "whole", "first", False),
     ]  # fmt: skip

@@ -28,7 +28,7 @@ WORDS = (
     Word("spoke", "{spoke}", r"{spoke}s?", "A stiff rod that stands up; weavers go round it."),
     Word("stick", "base stick", r"base sticks?", "A rod of the base that ends at its edge."),
     Word("cross", "{cross}", r"{cross}", "The first rods, laid across each other: the middle of the base."),
-    Word("end", "end", r"ends? stands?\b|one end\b", "The part of a rod that stands out of the base. Most rods have two."),
+    Word("end", "end", r"ends? stands?\b|one end\b", "What stands out of the base. Most rods have two."),
     Word("underside", "underside", r"underside", "The face of the base that will stand on the table."),
     Word("space", "space", r"space 1", "The gap between two neighbouring ends. Spaces are numbered the way you weave."),
     Word("group", "group", r"groups?", "{Spokes} or sticks that lie side by side and are woven over as one."),
