@@ -18,7 +18,7 @@ from ..order.kinds import ACTS
 from ..space.tubes import on_surface
 from ..surface.added_ends import among_last_ends
 from . import marks
-from .making import MOVES, WAITS, Making, Stretch
+from .making import MOVES, NEW, WAITS, Making, Stretch
 
 Box = tuple[float, float, float, float]
 Place = tuple[float, float]
@@ -210,7 +210,7 @@ def number_spaces(
     laid, order, unit = making.laid, making.order, labels.unit
     if order.of[moment] >= 0:
         return
-    where = "base" if flat else "side"
+    where, act = "base" if flat else "side", ACTS[order.act[moment]]
     band = next((each for each in laid.bands if each.index == of and each.band.where == where), None)
     if band is not None:
         edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))][: band.spaces].astype(float)
@@ -222,6 +222,8 @@ def number_spaces(
     else:
         u = np.arange(laid.design.tiers(where)[0].ends, dtype=float)
         s = laid.cross_mm + 3.0 * unit if flat else 3.0 * unit
+        if act == "border":
+            u, s = np.arange(laid.design.top_ends, dtype=float), laid.top_s + 2.5 * unit
     u = u[:1] if only_first else u
     spots = []
     for out in OUTWARD:
@@ -257,12 +259,33 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         labels.word(places, text)
 
 
+def name_joined(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
+    """`old` at the tail of a length that runs out, `new` at that of the one laid beside it."""
+    new = next((each for each in stretches if each.tube.name.endswith(NEW) and each.cut[0]), None)
+    if new is None:
+        return
+    own = [each for each in stretches if each.tube.name == new.tube.name.removesuffix(NEW) and each.state == WAITS]
+    old = min(own, key=lambda each: float(np.hypot(*(each.tube.points[-1] - new.tube.points[0])[:2])), default=None)
+    # The old one's name below it, the new one's above.
+    for name, one, at, side in (("old", old, -1, 1.0), ("new", new, 0, -1.0)):
+        if one is not None:
+            x, y, _ = look_at_points(camera, one.tube.points)
+            tries = ((0.0, 3.4), (3.0, 3.4), (-3.0, 3.4), (0.0, 6.0), (0.0, -4.0))
+            labels.word(
+                [(float(x[at]) + dx * labels.unit, float(y[at]) + side * dy * labels.unit) for dx, dy in tries],
+                name,
+                1.0,
+            )
+
+
 def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, moment: int, flat: bool) -> list[str]:
     """Everything that is written on a drawing (`scene` as `closeup.Scene`), as SVG."""
     act = ACTS[making.order.act[moment]]
     face = "from above" if scene.above else "inside" if scene.inside else "underside" if flat else "outside"
     if making.order.of[moment] < 0:
         labels.corner(face)
+    if scene.join is not None:
+        name_joined(stretches, camera, labels)
     moving = {each.tube.end for each in stretches if each.state == MOVES}
     bands = (each for each in making.laid.base if each.index == scene.band and each.band.group > 1)
     grouped = next(bands, None) if flat else None

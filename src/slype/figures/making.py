@@ -105,6 +105,9 @@ class Making:
             if each.role in ("spoke", "stick"):
                 each = self._straight(each) if unwoven else self._bundled(each, beyond, opened)
             found = self._stretches(each, first, beyond, begun, each.name in in_play)
+            if join is not None:  # all but the two lengths of the join stands back
+                keep = MOVES if each.name in joined else ""
+                found = [one if one.state == keep else replace(one, state=OLD) for one in found]
             if each.name in joined and found:
                 found = _with_join(found)
             out += found
@@ -280,6 +283,10 @@ def _rounded(points: np.ndarray) -> np.ndarray:
     return points
 
 
+NEW = ", new"
+"""After the name of a length that is joined on."""
+
+
 def _with_join(found: list[Stretch]) -> list[Stretch]:
     """The last stretch ends where it is; a new length begins a space before that, beside it, and goes on."""
     last = found[-1]
@@ -295,7 +302,7 @@ def _with_join(found: list[Stretch]) -> list[Stretch]:
     share = np.clip(1.6 - np.arange(len(new)) / lap, 0.0, 1.0)[:, None]
     new[:, :2] -= out[max(0, middle - lap) :] * beside * 0.25 * share
     new[:, 2:] += beside * share
-    fresh = replace(last, tube=replace(last.tube, name=f"{last.tube.name}, new", points=new), cut=(True, True))
+    fresh = replace(last, tube=replace(last.tube, name=f"{last.tube.name}{NEW}", points=new), cut=(True, True))
     return [*found[:-1], old, fresh]
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..design.values import Pace
+from ..draw import squares
 from ..draw import views as picture
 from ..errors import DesignError, did_you_mean
 from ..figures.figure import Figures, figures_of
@@ -23,12 +24,12 @@ from ..teach.card import card
 from ..teach.glossary import meaning
 from ..teach.showing import script
 from ..teach.steps import taught
-from ..teach.troubles import troubles
+from ..teach.troubles import troubled_band, troubles
 from ..teach.values import Step
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
-from ..tell.voice import base_across, piece_name, reed_sized, ring_across, show_cut, voice, worded
+from ..tell.voice import base_across, piece_name, reed_sized, ring_across, show_cut, title_of_band, voice, worded
 from ..words import several
 from .typeset import PAPERS, paper_named, set_pages, short
 
@@ -73,6 +74,7 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
         "tools": ", ".join(tools(plan)),
         "chapters": _chapters(figures, steps, reader) if reader in ("student", "teacher") else [],
         "charts": _charts(plan) if plan.laid.side else [],
+        "reading": [first_up(tell(WORDS["squares"])), *squares.reading(plan)],
         "key": [[name, shade, letters_for(plan.design)[name].upper()] for name, shade in plan.design.palette.items()],
         "ruler": ruler(plan),
         "watch": watch_list(plan) if reader == "teacher" else [],
@@ -80,6 +82,7 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
         "cautions": _cautions(plan, reader, first=False),
         "times": _times(plan) if reader in ("teacher", "showing") else [],
         "troubles": _troubles(plan, style) if reader in ("student", "teacher") else [],
+        "trouble": _trouble_band(plan),
         "card": [list(line) for line in card(plan)] if reader == "card" else [],
         "script": _script(figures, steps) if reader == "showing" else [],
         "opened": [*pieced(plan), *opened(plan)] if reader == "teacher" else [],
@@ -93,7 +96,8 @@ WORDS = {
     "reed": "{reed}",
     "colour": "{colour}",
     "squares": "Seen from outside, the first row at the foot: a square for each stroke that is seen; a bar where the "
-    "{spoke} shows. {Spokes} are numbered below, spaces in rings at their lines. Tick a ring for each row.",
+    "{spoke} shows. {Spokes} are numbered below, spaces in rings at their lines. Rows run towards the {forward}. "
+    "Tick a ring for each row.",
     "short-caution": "Blades, bodkins and wet floors: take the usual care; labels and local rules go first. Strength "
     "is not rated.",
 }
@@ -197,6 +201,20 @@ def _troubles(plan: Plan, style: Style) -> list[dict[str, object]]:
         }
         for each in troubles(bench)
     ]
+
+
+def _trouble_band(plan: Plan) -> str:
+    """For which band troubles are drawn, and what its numbers are."""
+    band = troubled_band(Bench(plan))
+    if band is None:
+        return ""
+    title = title_of_band(plan.design, plan.laid, plan.laid.bands.index(band))
+    said = (
+        f"Drawn for {title[:1].lower()}{title[1:]}, its first rows; other bands go wrong in the same ways. The stroke "
+    )
+    return worded(
+        said + "that is wrong has a black edge. Numbers below are those of the {spokes}.", plan.design.wording
+    )
 
 
 def _script(figures: Figures, steps: tuple[Step, ...]) -> list[dict[str, object]]:
