@@ -114,5 +114,5 @@ def numbers(found: list[int], one: str, many: str) -> str:
     runs = [[n for _, n in run] for _, run in groupby(enumerate(found), key=lambda pair: pair[1] - pair[0])]
     told: list[str] = []
     for run in runs:
-        told += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(n) for n in run]
+        told += [f"{run[0]} to {run[-1]}"] if len(run) > 3 else [str(n) for n in run]
     return f"{many} {listed(told)}"

@@ -18,6 +18,8 @@ from .values import Drawing, Slip
 
 FIRST_ENDS = 3
 """So many moves of a row are told one by one."""
+MOST_LEGS = 3
+"""So many legs of a move are told in one breath."""
 MOST_CLOSING = 8
 """Closing moves told one by one; of more, the last ones."""
 
@@ -192,7 +194,11 @@ def _move(bench: Bench, moment: int, into: Draft) -> str:
         finish = f", and {LEAVE[border.rows[passes[0].stage].finish]}"
     else:
         finish = ""
-    return f"{verb} {_name(bench, moment)} {', then '.join(_legs(bench, moment))}{finish}."
+    legs = _legs(bench, moment)
+    if len(legs) > MOST_LEGS:  # more than one breath
+        rest = f"{', then '.join(legs[MOST_LEGS:])}{finish}."
+        return f"{verb} {_name(bench, moment)} {', then '.join(legs[:MOST_LEGS])}; lead it on {rest}"
+    return f"{verb} {_name(bench, moment)} {', then '.join(legs)}{finish}."
 
 
 def _beside(bench: Bench, moment: int) -> int:

@@ -196,7 +196,7 @@ def _before(bench: Bench, band: BandLaid, place: int) -> str:
 
 def _starts_behind(bench: Bench, band: BandLaid, places: list[int]) -> str:
     one, many = bench.passes(band)
-    if len(places) > TOLD_WEAVERS:
+    if len(places) > 4:
         return f"the {one} before its {bench.space(band)}"
     told = [str((place - 2) % band.spaces + 1) for place in places]
     return f"{many} {listed(told)}" + (" in this order" if len(told) > 2 else "")
