@@ -1,10 +1,10 @@
 // The page that bench_solid.py opens: how long a basket takes until it can be drawn, and frames by the dozen.
-import { Scene, parse } from "./js/scene/scene.js";
-import { opennessOf } from "./js/scene/openness.js";
-import { Rings } from "./js/scene/tube.js";
+import { Scene, parse } from "./scene/scene.js";
+import { opennessOf } from "./scene/openness.js";
+import { Rings } from "./scene/tube.js";
 
 const canvas = document.querySelector("canvas");
-const lightWorker = () => new Worker("/js/scene/openness-worker.js", { type: "module" });
+const lightWorker = () => new Worker("/scene/openness-worker.js", { type: "module" });
 const scene = new Scene(canvas, { reducedMotion: true, paced: false, lightWorker });
 const gl = scene.renderer.getContext();
 const dot = new Uint8Array(4);

@@ -100,9 +100,7 @@ def section_mm2(diameter_mm: float) -> float:
     return math.pi * diameter_mm**2 / 4
 
 
-def _us(
-    number: str, mm: float, ft_per_lb: float | None = None, note: str = "", chart_mm: float | None = None
-) -> Reed:
+def _us(number: str, mm: float, ft_per_lb: float | None = None, note: str = "", chart_mm: float | None = None) -> Reed:
     source = "memory" if chart_mm is None else "derived"
     return Reed(f"round {number}", "us", mm, ft_per_lb, source, note=note, chart_mm=chart_mm)
 

@@ -148,6 +148,9 @@ _ALL = (
     Source("aimu", "AIMU commodity sheet 608, rattan", "dry core is brittle, damp core moulds."),
     Source("memory", "from memory: recalled by the authors, not read in a source", "a default until measured."),
     Source("practice", "common practice, no source", "what makers do."),
+    Source(
+        "gauge", "the maker's own measure: [gauge] of the design, or the book", "what these hands and this reed do."
+    ),
     Source("derived", "derived: slype's own arithmetic from stated figures", "statements proved by the tests."),
 )
 SOURCES: dict[str, Source] = {source.key: source for source in _ALL}

@@ -20,6 +20,10 @@ CALM = dict(
     ends=26, weave="four-rod wale", reed="round 2", rows=28, base="6 in",
     wall=[["0 in", "6 in"], ["3.85 in", "6.6 in"]],
     spokes='inserted = true\nbase_ends = 16\nbase_reed = "round 6"',
+    before="".join(
+        f'[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\n{rest}\n'
+        for rest in ("groups = 4\nrows = 4", "groups = 2\nrows = 4", 'until = "6 in"')
+    ),
 )  # fmt: skip
 BASE_BAND = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nrows = 2\n'
 SECOND_BAND = '[[band]]\nweave = "three-rod wale"\nreed = "round 6"\nrows = 2\n'
@@ -51,6 +55,7 @@ PROVOKED_BY = {
     "colours do not close": dict(ends=25, weave="French randing", colours=["rust", "natural"]),
     "groups do not come out even": dict(ends=24, band="groups = 5"),
     "half spoke": dict(ends=25),
+    "no bottom": dict(ends=24),
     "groups lie across the arms": dict(ends=28, before=BASE_BAND.replace("rows", "groups = 4\nrows")),
     "wall begins away from the base": dict(wall=[["0 in", "7 in"], ["2 in", "7 in"]]),
     "pairing packs closer": dict(weave="pairing", rows=12),
@@ -135,6 +140,7 @@ MENDED_IN = {
 }
 NO_BUTTON = {
     "half spoke": "cutting",
+    "no bottom": "how a base is begun is the maker's choice, or it is a board",
     "spokes will show": "the maker's taste: stain, or another weave",
     "pairing packs closer": "measuring on the way",
     "steep flare": "flare less, or weave it as base: another basket either way",

@@ -127,7 +127,7 @@ def test_four_rod_wale_stands_in_lines_on_24_and_spirals_on_25(tmp_path):
     assert [line["outside"]["effect"] for line in lines] == ["upright lines", "spiral", "blocks"]
     assert [line["outside"]["shift_per_row"] for line in lines] == [0, 1, 2]
     said = slype_here(tmp_path, *asked).out
-    assert "24 ÷ 4 leaves 0" in said and "- upright lines, repeating every 4 spaces: 24 ends" in said
+    assert "24 ÷ 4 = 6," in said and "- upright lines, repeating every 4 spaces: 24 ends" in said
 
 
 def test_a_left_handed_spiral_climbs_to_the_other_side(tmp_path):
@@ -246,8 +246,8 @@ def test_what_is_left_of_the_spokes_says_what_can_be_finished(tmp_path):
 
 @pytest.mark.parametrize("asked", [("three-rod plain", "--spacing", "3/4 in", "--spoke", "round 5"), ()])
 def test_borders_are_drawn_to_a_file(tmp_path, asked):
-    assert slype_here(tmp_path, "border", *asked, "-o", "rims.svg").status == 0
-    drawing = (tmp_path / "rims.svg").read_text(encoding="utf-8")
+    assert slype_here(tmp_path, "border", *asked, "-o", "borders.svg").status == 0
+    drawing = (tmp_path / "borders.svg").read_text(encoding="utf-8")
     assert drawing.startswith("<svg") and drawing.count("<clipPath") == (1 if asked else len(BORDERS))
     assert slype_here(tmp_path, "border", *asked, "--hand", "left", "-o", "left.svg").status == 0
     assert (tmp_path / "left.svg").read_text(encoding="utf-8") != drawing

@@ -58,9 +58,9 @@ def test_the_wheel_holds_every_file_of_the_package_and_no_other(wheel):
     assert {name for name in held if not name.startswith("slype-")} == there
     for name in ("examples/estuary.toml", "paper/sheet.typ", "studio/page/index.html", "studio/page/js/main.js"):
         assert f"slype/{name}" in held
-    assert {f"slype/studio/page/vendor/three/{name}" for name in ("LICENSE", "three.core.js")} <= held
+    assert {f"slype/page/vendor/three/{name}" for name in ("LICENSE", "three.core.js")} <= held
     licences = {name.partition("licenses/")[2] for name in held if "dist-info/licenses/" in name}
-    vendored = "src/slype/studio/page/vendor/three/"
+    vendored = "src/slype/page/vendor/three/"
     assert licences == {"LICENSE", f"{vendored}LICENSE", f"{vendored}LICENSE-earcut"}
 
 
@@ -93,7 +93,7 @@ def test_the_studio_opens_from_the_wheel_alone_with_its_page_and_workers(python,
     (tmp_path / "state").mkdir()
     run = Run(tmp_path, tmp_path / "state", python=python)
     try:
-        for name in ("", "page/js/main.js", "page/vendor/three/three.module.js", "page/icon.svg"):
+        for name in ("", "studio/page/js/main.js", "page/vendor/three/three.module.js", "studio/page/icon.svg"):
             assert run.get(f"/{name}").status == 200, name
         state = run.open(example="posy")
         assert state["look"] and not state["trouble"]

@@ -44,7 +44,7 @@ FOOT = {
 }
 LID = {
     "tail": '[lid]\nseat = "over"\nplay = "3 mm"\nacross = "7 in"\ndepth = "1 in"\nborder = ["over 2 down"]\n'
-    'spokes = { reed = "round 4", ends = 24 }\n'
+    'spokes = { reed = "round 4", ends = 25 }\nbase = { odd = "cut out" }\n'
     'band = [{ weave = "pairing", reed = "round 2", until = "edge" }, { where = "side", weave = "pairing", '
     'reed = "round 2", rows = 3 }]'
 }
@@ -86,6 +86,7 @@ ACCEPTED = {
     ("band", "reverse"): {"band": 'reverse = "alternate"'},
     ("band", "strands"): {"ends": 25, "weave": "slewing", "band": "strands = 3"},
     ("band", "groups"): {"band": "groups = 2"},
+    ("band", "odd"): {"ends": 25, "band": 'groups = 4\nodd = "alone"'},
     ("band", "reed"): {"reed": "cane 3"},
     ("band", "colours"): {"colours": ["rust", "sand", "#123abc"]},
     ("band", "rows"): {"rows": 9},
@@ -106,7 +107,7 @@ ACCEPTED = {
     ("base", "beside"): {"ends": 32, "spokes": INSERTED + "base_ends = 16", "tail": "[base]\nbeside = 2"},
     **{("handle", key): BOW for key in ("kind", "core", "cores", "wrap", "strands", "across", "height", "depth")},
     **{("handle", key): ROPE for key in ("rods", "turn", "count", "colour")},
-    **{("lid", key): LID for key in ("seat", "spokes", "band", "border", "play", "across", "depth")},
+    **{("lid", key): LID for key in ("seat", "spokes", "base", "band", "border", "play", "across", "depth")},
     ("colours", "*"): {"colours": ["tide"], "tail": '[colours]\ntide = "#336677"'},
     ("reeds", "*"): {"tail": '[reeds."round 3"]\nmm = 2.4\n[reeds.mine]\ncoil_mass = "1 lb"\ncoil_length = "700 ft"'},
     ("pace", "strokes_per_minute"): {"tail": "[pace]\nstrokes_per_minute = 15.5"},

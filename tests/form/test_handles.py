@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from samples import BOW, HANDLES, HIGH, ROPE, ROPED, SIDE
+from samples import BOW, HANDLES, HIGH, ROPE, ROPED, SIDE, SIDE_ROPE
 from strategies import basket
 
 from slype.errors import DesignError, Unweavable
@@ -199,10 +199,26 @@ def test_the_step_is_told_for_either_hand_and_wording(handle, wording, hand):
     assert ("stakes" in said) == (wording == "uk") and ("spokes" in said) == (wording == "us")
 
 
-def test_side_handles_stand_opposite_each_other():
-    (step,) = [step for step in steps(with_handle(SIDE)) if step.title.startswith("Put in")]
+@pytest.mark.parametrize("handle", [SIDE, SIDE_ROPE])
+def test_side_handles_stand_opposite_each_other(handle):
+    (step,) = [step for step in steps(with_handle(handle)) if step.title.startswith("Put in")]
     (a, b), (c, d) = [map(int, pair) for pair in re.findall(r"spokes (\d+) and (\d+)", " ".join(step.lines))]
     assert (c - a) % 24 == 12 and (d - b) % 24 == 12
+
+
+def test_a_twisted_side_handle_is_a_small_rope_with_the_feet_of_a_side_handle():
+    (plain,), (roped,), (rope,) = (with_handle(each).handles for each in (SIDE, SIDE_ROPE, ROPE))
+    assert (roped.across_mm, roped.height_mm, roped.depth_mm) == (plain.across_mm, plain.height_mm, plain.depth_mm)
+    assert roped.feet(24) == plain.feet(24) and roped.handle.count == 2
+    # Twisted alike, each rod is longer than its arch by the same share (a helix: theory 3 of `form.handles`).
+    assert roped.twist.length_mm / roped.arch_mm == pytest.approx(rope.twist.length_mm / rope.arch_mm)
+    (rods,) = [piece for piece in with_handle(SIDE_ROPE).pieces if piece.use == "handle"]
+    assert rods.count == 6 and rods.name == "side rope handle rod"
+
+
+@pytest.mark.parametrize("name", ["side rope", "Side Rope handle", "roped side handle", "roped side"])
+def test_a_twisted_side_handle_goes_by_its_name_in_either_wording(name):
+    assert kind_named(name) == "side rope"
 
 
 def test_the_promised_form_says_what_the_plan_says():

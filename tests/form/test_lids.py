@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from samples import FLARED, FLAT, LIDS, SIDED, WOVEN
-from strategies import basket
+from strategies import basket, basket_text
 
+from slype.edit.apply import apply, document
 from slype.errors import DesignError, Unweavable
 from slype.export.plan import as_json
 from slype.form.lids import MOST_OVERHANG_MM, PLAY_MM, SEATS, Mouth, seat_named, span, why_not
@@ -121,6 +122,37 @@ def test_a_lid_that_does_not_fit_is_refused_with_a_remedy(seat, change, message)
     assert refused.value.remedy and "\n" not in str(refused.value) and "lid" in str(refused.value)
 
 
+ODD = "[lid]\nseat = 'on'\n" + WOVEN.replace("24", "25") + FLAT
+
+
+@pytest.mark.parametrize(
+    ("odd", "pieces"),
+    [
+        ("", {"spoke": 12, "half spoke": 1}),
+        ("base = { odd = 'half' }\n", {"spoke": 12, "half spoke": 1}),
+        ("base = { odd = 'cut out' }\n", {"spoke": 13}),
+        ("base = { odd = 'added' }\n", {"spoke": 12, "added spoke": 1}),
+    ],
+)
+def test_a_lid_comes_by_an_odd_count_as_a_base_does(odd, pieces):
+    plan = planning.plan(basket(tail=ODD + odd, **FLARED))
+    assert {piece.name: piece.count for piece in plan.lid.pieces} == pieces
+    said = " ".join(line for step in steps(plan) if "Lid:" in step.title for line in step.lines)
+    assert ("Lay the half spoke beside" in said) == ("half spoke" in pieces)
+
+
+def test_a_lids_cross_may_be_pierced_and_its_words_are_those_of_a_basket():
+    plan = planning.plan(basket(tail=LIDS["on"] + "base = { kind = 'pierced cross', through = 4 }\n", **FLARED))
+    said = " ".join(line for step in steps(plan) if "Lid:" in step.title for line in step.lines)
+    assert plan.lid.design.arms == [8, 4, 8, 4] and "split" in said.lower()
+
+
+def test_another_count_takes_the_way_to_an_odd_one_with_it():
+    after = apply(basket_text(tail=ODD + "base = { odd = 'cut out' }\n", **FLARED),
+                  [{"set": ["lid", "spokes", "ends"], "to": 26}])  # fmt: skip
+    assert not document(after.text)["lid"].get("base") and any("even" in note for note in after.notes)
+
+
 @pytest.mark.parametrize(
     ("text", "message"),
     [
@@ -132,6 +164,8 @@ def test_a_lid_that_does_not_fit_is_refused_with_a_remedy(seat, change, message)
         (LIDS["on"].replace("'round 4'", "'round 44'").replace('"round 4"', '"round 44"'), "lid, spokes, reed"),
         (LIDS["on"].replace("'rust'", "'rost'"), "lid, band 2, colours"),
         ("lid = 3", "lid"),
+        (LIDS["on"] + "base = { odd = 'half' }\n", "lid, base, odd: 24 ends are an even count"),
+        (LIDS["on"] + "base = { kind = 'board', foot = 'foot border' }\n", "lid, base, kind: a lid is woven"),
         (LIDS["on"].replace('["behind 1 out", "over 2 down"]', '"foot of two rows"'), "lid, border: .* lower ends"),
     ],
 )

@@ -47,5 +47,3 @@ def test_a_solid_says_that_slype_made_it():
 def test_a_sheet_says_that_slype_made_it():
     for pdf in (sheet.make(plan(basket(rows=2))),):
         assert b"Typst" not in pdf and re.search(rb"/Creator ?\(slype ", pdf) and pdf.startswith(b"%PDF")
-
-

@@ -27,7 +27,7 @@ INCH = 25.4
 
 
 @pytest.fixture(scope="module")
-def trug():
+def garden():
     import slype
 
     return load(f"{slype.__path__[0]}/examples/saltmarsh.toml")
@@ -104,12 +104,12 @@ def test_places_on_an_oval_base_are_found_again(x, y):
     assert float(again[1][0]) == pytest.approx(y, abs=1e-6)
 
 
-def test_sticks_run_along_and_across_and_are_cut_for_it(trug):
-    plan = planning.plan(trug)
+def test_sticks_run_along_and_across_and_are_cut_for_it(garden):
+    plan = planning.plan(garden)
     long, short = plan.pieces[:2]
     assert (long.name, short.name) == ("long spoke", "short spoke")
     assert long.count + short.count == 20
-    assert long.count == long_sticks(trug)
+    assert long.count == long_sticks(garden)
     assert long.length_mm - short.length_mm == pytest.approx(5 * INCH)
 
 
@@ -123,25 +123,25 @@ def test_a_maker_may_say_how_many_lie_along():
     assert np.allclose(np.sort(y), np.sort(-y)), "as many stand on one long side as on the other"
 
 
-def test_sticks_reach_the_edge_where_their_ends_stand(trug):
-    laid = lay(trug)
-    turned = trug.turn("base", np.arange(40) + 0.5)
-    x, y, _, _ = trug.form.base_place(turned, np.full(40, max(laid.base_reached_mm, trug.form.base_width_mm) / 2))
+def test_sticks_reach_the_edge_where_their_ends_stand(garden):
+    laid = lay(garden)
+    turned = garden.turn("base", np.arange(40) + 0.5)
+    x, y, _, _ = garden.form.base_place(turned, np.full(40, max(laid.base_reached_mm, garden.form.base_width_mm) / 2))
     for end, stick in enumerate(base_sticks(laid)):
         assert stick[-1] == pytest.approx([x[end], y[end]], abs=1e-6)
 
 
-def test_an_oval_comes_to_rest_and_is_as_wide_as_it_says(trug):
-    rest = relax.relax(trug)
+def test_an_oval_comes_to_rest_and_is_as_wide_as_it_says(garden):
+    rest = relax.relax(garden)
     assert rest.tangled == () and rest.order_kept
     points = np.concatenate([tube.points for tube in tubes(rest.laid) if tube.role == "spoke"])
-    length, width, _ = (float(each) for each in trug.form.sides(rest.laid.top_s))
+    length, width, _ = (float(each) for each in garden.form.sides(rest.laid.top_s))
     assert np.ptp(points[:, 0]) == pytest.approx(length, rel=0.02)
     assert np.ptp(points[:, 1]) == pytest.approx(width, rel=0.02)
 
 
-def test_a_left_handed_oval_is_the_mirror_image(trug):
-    right, left = lay(trug), lay(replace(trug, hand="left"))
+def test_a_left_handed_oval_is_the_mirror_image(garden):
+    right, left = lay(garden), lay(replace(garden, hand="left"))
     for a, b in zip(tubes(right), tubes(left), strict=True):
         assert np.allclose(a.points * [-1, 1, 1], b.points)
 
@@ -233,11 +233,11 @@ def test_an_oval_narrower_than_its_sticks_is_refused():
         lay(design)
 
 
-def test_a_base_twisted_all_one_way_is_warned_of(trug):
-    turned = [replace(band, weave=trug.bands[0].weave) if band.where == "base" else band for band in trug.bands]
-    all_one_way = replace(trug, bands=tuple(turned))
+def test_a_base_twisted_all_one_way_is_warned_of(garden):
+    turned = [replace(band, weave=garden.bands[0].weave) if band.where == "base" else band for band in garden.bands]
+    all_one_way = replace(garden, bands=tuple(turned))
     assert "oval base winds" in {found.rule.key for found in planning.plan(all_one_way).advice}
-    assert "oval base winds" not in {found.rule.key for found in planning.plan(trug).advice}
+    assert "oval base winds" not in {found.rule.key for found in planning.plan(garden).advice}
 
 
 def test_few_long_sticks_leave_the_ends_bare_and_that_is_said():
@@ -253,24 +253,24 @@ def test_few_long_sticks_leave_the_ends_bare_and_that_is_said():
     assert plan.laid.border.length_mm > 1.5 * even.laid.border.length_mm
 
 
-def test_an_evenly_spaced_oval_and_a_round_basket_have_one_spacing(trug):
-    closest, widest = spacing_range(trug, 0.0)
+def test_an_evenly_spaced_oval_and_a_round_basket_have_one_spacing(garden):
+    closest, widest = spacing_range(garden, 0.0)
     assert widest == pytest.approx(closest, rel=0.02)
-    assert 40 * widest == pytest.approx(2 * math.pi * float(trug.form.radius(0.0)), rel=0.01)
+    assert 40 * widest == pytest.approx(2 * math.pi * float(garden.form.radius(0.0)), rel=0.01)
 
 
-def test_an_oval_base_woven_to_its_width_is_not_called_too_small(trug):
-    keys = {found.rule.key for found in planning.plan(trug).advice}
+def test_an_oval_base_woven_to_its_width_is_not_called_too_small(garden):
+    keys = {found.rule.key for found in planning.plan(garden).advice}
     assert not keys & {"base bands against base", "groups lie across the arms", "unevenly spaced"}
 
 
-def test_fits_says_yes_or_no_first(trug):
+def test_fits_says_yes_or_no_first(garden):
     for size, begins in (("6 x 4 x 2 in", "Yes"), ("9 x 5 inches", "No"), ("30 x 20 cm", "No")):
-        assert fit_told(trug, size, fit(lay(trug), *parse_box(size))).startswith(begins)
+        assert fit_told(garden, size, fit(lay(garden), *parse_box(size))).startswith(begins)
 
 
-def test_the_steps_lay_long_sticks_and_short_ones(trug):
-    told = " ".join(line for step in steps(planning.plan(trug)) for line in (step.title, *step.lines))
+def test_the_steps_lay_long_sticks_and_short_ones(garden):
+    told = " ".join(line for step in steps(planning.plan(garden)) for line in (step.title, *step.lines))
     assert "14 long spokes" in told and "6 short spokes" in told
     assert " in by 8 1/2 in across at the spokes" in told
 

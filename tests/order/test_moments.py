@@ -429,8 +429,7 @@ def test_the_last_ends_are_led_under_the_first(estuary):
     said = sentences(estuary, laid, moments(laid))
     row_one = [line for line in said if line.startswith("Row 1, move ")]
     assert (
-        row_one[0]
-        == "Row 1, move 2 of 32: bend end 2 down toward the right, behind 1 spoke (3), and leave it outside."
+        row_one[0] == "Row 1, move 2 of 32: bend end 2 down toward the right, behind 1 spoke (3), and leave it outside."
     )
     assert row_one[-1].endswith("Lead it under end 1.")
     assert "Lead" not in row_one[5]

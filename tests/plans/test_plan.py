@@ -13,7 +13,8 @@ from strategies import basket, borders, turn_taking, weave_and_ends
 from slype.design.file import reader
 from slype.errors import Unweavable
 from slype.export.plan import as_json
-from slype.lay import joins, laying
+from slype.lay import joins
+from slype.lay.gauge import TUCK_MM
 from slype.lay.piece import CUT_STEP_MM
 from slype.plans import planning
 from slype.plans.planning import HALF_SPOKE_MM
@@ -149,7 +150,7 @@ def woven(plan, weaver=0):
     """Length of a weaver without its tucked ends (at each setting-in) and what its joins cost."""
     (band,) = plan.laid.bands
     joined = sum(join.weaver == weaver for join in plan.all_joins)
-    tucked = 2 * laying.TUCK_MM * len(band.segments)
+    tucked = 2 * TUCK_MM * len(band.segments)
     return plan.strands[weaver].length_mm - tucked - joins.OVERLAP_MM * joined
 
 
@@ -162,7 +163,7 @@ def test_a_weaver_is_a_little_longer_than_its_rings():
     plan = planning.plan(basket(weave="four-rod wale"))
     (band,) = plan.laid.bands
     rings = float((2 * math.pi * band.radius).sum())
-    assert 1.0 < (plan.strands[0].length_mm - 2 * laying.TUCK_MM) / rings < 1.1
+    assert 1.0 < (plan.strands[0].length_mm - 2 * TUCK_MM) / rings < 1.1
 
 
 @given(wide_weaves)
@@ -269,7 +270,7 @@ def test_pieces_between_joins_are_never_longer_than_a_reed(ends, rows, feet):
         if spots:
             assert planned.first_mm[weaver] is not None
         else:  # one reed, whose tucked ends may be cut short: see the next test
-            assert plan.courses[0].weaver_mm <= feet * 304.8 + laying.TUCK_MM + joins.OVERLAP_MM / 2
+            assert plan.courses[0].weaver_mm <= feet * 304.8 + TUCK_MM + joins.OVERLAP_MM / 2
 
 
 def test_a_weaver_longer_than_its_reed_is_joined():
@@ -286,7 +287,7 @@ def test_weavers_that_go_on_into_the_next_band_are_set_in_once():
     assert [course.bands for course in other.courses] == [(0,), (1,)]
     tucks = [sum(s.length_mm for s in plan.strands if s.weaver == 0) for plan in (same, other)]
     joined = [joins.OVERLAP_MM * sum(j.weaver == 0 for j in plan.all_joins) for plan in (same, other)]
-    assert tucks[1] - joined[1] == pytest.approx(tucks[0] - joined[0] + 2 * laying.TUCK_MM)
+    assert tucks[1] - joined[1] == pytest.approx(tucks[0] - joined[0] + 2 * TUCK_MM)
 
 
 def test_a_reed_long_enough_for_the_whole_band_needs_no_join():

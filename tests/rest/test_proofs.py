@@ -110,13 +110,13 @@ def test_the_command_prints_every_row(monkeypatch, capsys):
         Proof("walls", "overlap", "derived", 0.0, np.float64(0.5), "%", 2.0, "thin", "at most"),
     ]
     monkeypatch.setattr(proofs, "PARTS", {"one": lambda part: iter(rows)})
-    assert main(["proofs", "--json"]) == 0
+    assert main(["evidence", "--json"]) == 0
     printed = json.loads(capsys.readouterr().out)
     assert [(row["what"], row["within"], row["error"]) for row in printed] == [
         ("sag", False, 0.25),
         ("overlap", True, 0.5),
     ]
-    assert main(["proofs"]) == 0
+    assert main(["evidence"]) == 0
     shown = capsys.readouterr().out
     assert "2 comparisons, worked out just now: 1 within what is allowed, 1 not" in shown
     assert "+25.00%" in shown and "we believe the book" in shown

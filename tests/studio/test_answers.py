@@ -199,7 +199,7 @@ def test_a_reader_that_does_not_end_is_stopped_and_the_text_refused(tmp_path):
         reading = threading.Thread(target=lambda: answers.append(run.post("/api/open", asked)))
         reading.start()
         while reading.is_alive():
-            assert run.get("/page/icon.svg", seconds=10).status == 200, "others are answered meanwhile"
+            assert run.get("/studio/page/icon.svg", seconds=10).status == 200, "others are answered meanwhile"
             meanwhile += 1
         (answer,) = answers
         assert meanwhile > 5
@@ -252,6 +252,9 @@ def impatient(tmp_path, monkeypatch):
         "import importlib.util, sys\n"
         "if 'studio' in sys.argv and 'slype' in ' '.join(sys.orig_argv):\n"
         "    import slype.studio.running as app\n    app.QUICK_S = 4.0\n"
+        "import slype.lay.limits as limits\n"
+        "limits.MOST_DRAWN = limits.MOST_HIGH_MM = 1e9\n"
+        "limits.MOST_ACROSS_MM = limits.MOST_PIECE_MM = limits.MOST_JOINS = 1e9\n"
     )
     import slype
 

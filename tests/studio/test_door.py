@@ -54,7 +54,7 @@ if not os.path.exists("/proc/net/tcp"):
     "host", ["evil.example", "evil.example:4747", "127.0.0.1", "127.0.0.1.evil.example", "", "[::1]"]
 )
 def test_another_name_for_this_machine_is_refused(run, host):
-    for path in ("/", "/page/js/main.js", "/api/hello"):
+    for path in ("/", "/studio/page/js/main.js", "/api/hello"):
         answer = run.get(path, headers={"Host": host})
         assert answer.status in (400, 421), (path, answer.status)
         assert b"slype studio" in answer.body or answer.status == 400
@@ -72,7 +72,7 @@ def test_another_sites_page_is_refused_even_with_the_key(run, origin):
 @pytest.mark.parametrize("site", ["cross-site", "same-site"])
 def test_what_the_browser_calls_another_site_is_refused(run, site):
     assert run.get("/api/hello", headers={"Sec-Fetch-Site": site}).status == 403
-    assert run.get("/page/js/main.js", headers={"Sec-Fetch-Site": site}).status == 403
+    assert run.get("/studio/page/js/main.js", headers={"Sec-Fetch-Site": site}).status == 403
     assert run.get("/", headers={"Sec-Fetch-Site": site}).status == 200  # a link to the page harms nobody
 
 
@@ -110,7 +110,7 @@ def test_the_key_is_long_and_new_in_every_run(run, tmp_path):
 
 
 def test_every_answer_forbids_what_the_page_does_not_need(run):
-    for path in ("/", "/page/js/main.js", "/page/none.js", "/api/hello", "/api/none", "/none"):
+    for path in ("/", "/studio/page/js/main.js", "/studio/page/none.js", "/api/hello", "/api/none", "/none"):
         policy = run.get(path).headers["content-security-policy"]
         allowed = dict(part.split(" ", 1) for part in policy.split("; "))
         assert allowed["default-src"] == "'none'"
@@ -138,24 +138,25 @@ def test_the_page_has_no_script_or_style_in_its_markup_and_calls_nobody(run):
 @pytest.mark.parametrize(
     "path",
     [
-        "/page/../studio.py", "/page/%2e%2e/studio.py", "/page/js/..%2f..%2fstudio.py", "/page/js/%2e%2e%5cmain.js",
-        "/page//etc/passwd", "/page/js/", "/page/js", "/page/", "/page/js/main.js%00.css", "/page/.hidden.js",
-        "/page/js/main.js/", "/page/" + "a" * 4000 + ".js", "/page/__init__.py", "/../../etc/passwd",
+        "/../app.py", "/%2e%2e/app.py", "/js/..%2f..%2fapp.py", "/js/%2e%2e%5cmain.js", "//etc/passwd", "/js/", "/js",
+        "/js/main.js%00.css", "/.hidden.js", "/js/main.js/", "/" + "a" * 4000 + ".js", "/__init__.py",
+        "/", "/scene/scene.js/", "/../../../etc/passwd",
     ],
 )  # fmt: skip
 def test_nothing_but_the_pages_own_files_is_sent(run, path):
-    assert run.get(path).status == 404
+    for folder in ("/studio/page", "/page"):
+        assert run.get(folder + path).status == 404
 
 
 def test_scripts_and_style_say_what_they_are(run):
-    assert run.get("/page/js/main.js").headers["content-type"].startswith("text/javascript")
-    assert run.get("/page/studio.css").headers["content-type"].startswith("text/css")
+    assert run.get("/studio/page/js/main.js").headers["content-type"].startswith("text/javascript")
+    assert run.get("/studio/page/studio.css").headers["content-type"].startswith("text/css")
 
 
 def test_a_browser_keeps_scripts_but_asks_each_time_and_keeps_no_answer_about_baskets(run):
-    first = run.get("/page/js/main.js", key=False)
-    again = run.get("/page/js/main.js", key=False, headers={"If-None-Match": first.headers["etag"]})
-    other = run.get("/page/js/base/store.js", key=False, headers={"If-None-Match": first.headers["etag"]})
+    first = run.get("/studio/page/js/main.js", key=False)
+    again = run.get("/studio/page/js/main.js", key=False, headers={"If-None-Match": first.headers["etag"]})
+    other = run.get("/studio/page/js/base/store.js", key=False, headers={"If-None-Match": first.headers["etag"]})
     assert (first.status, again.status, other.status) == (200, 304, 200) and again.body == b""
     assert first.headers["cache-control"] == "no-cache"
     assert run.get("/api/hello").headers["cache-control"] == "no-store"

@@ -8,10 +8,12 @@ import subprocess
 
 import pytest
 from node import node
-from places import PAGE, ROOT
+from places import PAGE, ROOT, SHARED, SOURCE
 
-MODULES = {path.relative_to(PAGE).as_posix(): path.read_text("utf-8") for path in sorted(PAGE.rglob("*.js"))}
-OWN = [name for name in MODULES if not name.startswith("vendor/")]
+FOLDERS = (PAGE, SHARED, SOURCE / "lesson" / "page")
+PATHS = [path for folder in FOLDERS for path in sorted(folder.rglob("*.js"))]
+MODULES = {path.relative_to(SOURCE).as_posix(): path.read_text("utf-8") for path in PATHS}
+OWN = [name for name in MODULES if not name.startswith("page/vendor/")]
 
 
 def unlinked(modules: dict[str, str]) -> list[str]:
@@ -19,6 +21,14 @@ def unlinked(modules: dict[str, str]) -> list[str]:
     words = [node(), "--experimental-vm-modules", "--no-warnings", str(ROOT / "tests" / "support" / "link_modules.js")]
     done = subprocess.run(words, input=json.dumps(modules), capture_output=True, encoding="utf-8", check=True)
     return done.stdout.splitlines()
+
+
+def test_no_page_reaches_into_another_and_what_they_share_reaches_into_none():
+    for name in OWN:
+        for asked in re.findall(r"""(?:from|import\(|URL\()\s*["'](\.[^"']+)["']""", MODULES[name]):
+            there = (SOURCE / name).parent.joinpath(asked).resolve().relative_to(SOURCE.resolve()).as_posix()
+            own = name.split("page/")[0]
+            assert there.startswith(("page/", f"{own}page/")), f"{name} takes {there}"
 
 
 def test_every_module_is_read_and_finds_every_name_it_imports():
@@ -52,7 +62,7 @@ def tells(text: str, kind: str) -> bool:
 def test_every_type_that_a_module_borrows_is_told_of_there():
     assert len(BORROWED) > 30
     for name, place, kind in BORROWED:
-        there = (PAGE / name).parent.joinpath(place).resolve().relative_to(PAGE.resolve()).as_posix()
+        there = (SOURCE / name).parent.joinpath(place).resolve().relative_to(SOURCE.resolve()).as_posix()
         assert tells(MODULES[there], kind), f"{name}: {there} tells of no {kind}"
         assert not tells(MODULES[there], f"{kind}s_"), "the question can be answered no"
 

@@ -116,8 +116,7 @@ def test_it_waits_while_a_hand_turns_the_basket(player, told):
 
 
 RUN = """async ([told, first, last, fps]) => {
-  const main = document.querySelector('script[type=module]').src;
-  const { Follower } = await import(main.replace('main.js', 'panels/following.js'));
+  const { Follower } = await import('/page/scene/following.js');
   window.requestAnimationFrame = () => 1;
   const scene = {
     solid: { strands: [] }, size: { low: 0 }, canvas: {}, poseFor: () => ({ zoom: 1, pan: [0, 0] }),

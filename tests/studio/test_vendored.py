@@ -6,9 +6,9 @@ import hashlib
 import re
 
 import pytest
-from places import PAGE
+from places import PAGE, SHARED, SOURCE
 
-THREE = PAGE / "vendor" / "three"
+THREE = SHARED / "vendor" / "three"
 SUMS = dict(re.findall(r"^\| (\S+) \| `([0-9a-f]{64})` \|$", (THREE / "README.md").read_text("utf-8"), re.M))
 
 
@@ -54,5 +54,5 @@ def test_the_page_names_every_script_it_will_want_so_that_none_waits_for_another
         text = re.sub(r"/\*.*?\*/", "", path.read_text("utf-8"), flags=re.S)  # types are named in comments
         asked = re.findall(r"(?:from|import\() ?[\"'](\.[^\"']+)[\"']", text)
         new += {(path.parent / name).resolve() for name in asked} - wanted
-    named = re.findall(r'rel="modulepreload" href="/page/([^"]+)"', (PAGE / "index.html").read_text("utf-8"))
-    assert sorted(named) == sorted(path.relative_to(PAGE.resolve()).as_posix() for path in wanted)
+    named = re.findall(r'rel="modulepreload" href="/([^"]+)"', (PAGE / "index.html").read_text("utf-8"))
+    assert sorted(named) == sorted(path.resolve().relative_to(SOURCE.resolve()).as_posix() for path in wanted)

@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from places import PAGE
+from places import SHARED
 
 READY = '[data-ready="yes"]'
 """What the studio's page shows once it can be used."""
@@ -85,7 +85,7 @@ def wait_until(page, expression: str, seconds: float = 60.0) -> None:
 
 
 @contextlib.contextmanager
-def served(files: dict[str, bytes], folder: Path = PAGE) -> Iterator[str]:
+def served(files: dict[str, bytes], folder: Path = SHARED) -> Iterator[str]:
     """The address of a server of this machine's that sends `files` by name, and else what lies in `folder`.
 
     It forbids all that the studio's own server forbids.

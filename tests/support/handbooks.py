@@ -100,8 +100,8 @@ DISAGREE = {
     ("prototype", "pairing: relaxed"): (
         "Two reeds that cross in plan stand a whole thickness apart there, and in pairing each row's second strand "
         "crosses the next row's first: hard rods stand two thicknesses a row, stacked or at rest. The prototype looked "
-        "for touching reeds only at eight stations a space, between which crossings sank into each other (slype proofs "
-        "shows it). The rods are believed and the prototype's 1.77 is not."
+        "for touching reeds only at eight stations a space, between which crossings sank into each other (slype "
+        "evidence shows it). The rods are believed and the prototype's 1.77 is not."
     ),
     ("gill", "M8: left for the border"): (
         "An 18 in spoke across a 4 1/4 in base and up the stated wall leaves less than the bare path of the border "

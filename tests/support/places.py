@@ -10,3 +10,5 @@ AUTHORITIES = ROOT / "tests" / "authorities"
 SOURCE = Path(slype.__file__).parent
 EXAMPLES = SOURCE / "examples"
 PAGE = SOURCE / "studio" / "page"
+SHARED = SOURCE / "page"
+"""What the studio's page and the lesson's both take."""

@@ -4,7 +4,8 @@ BOW = '[[handle]]\nkind = "bow"\ncore = "round 8"\nwrap = "round 3"'
 ROPE = '[[handle]]\nkind = "rope"\nwrap = "round 4"'
 ROPED = '[[handle]]\nkind = "rope"\ncore = "round 8"\nwrap = "round 3"'
 SIDE = '[[handle]]\nkind = "side"\ncore = "round 6"\ncolour = "rust"'
-HANDLES = {"bow": BOW, "rope": ROPE, "rope over a core": ROPED, "side": SIDE}
+SIDE_ROPE = '[[handle]]\nkind = "side rope"\nwrap = "round 4"\nrods = 3\ncolour = "rust"'
+HANDLES = {"bow": BOW, "rope": ROPE, "rope over a core": ROPED, "side": SIDE, "side rope": SIDE_ROPE}
 HIGH = dict(rows=34, wall=[["0 in", "6 in"], ["6 in", "8 in"]])  # deep enough for every handle's feet
 
 WOVEN = """spokes = { reed = "round 4", ends = 24 }

@@ -1,5 +1,5 @@
 // The page that studio/test_scene.py opens: a canvas as large as the window, and what tests ask of it.
-import { Scene, parse } from "./js/scene/scene.js";
+import { Scene, parse } from "./scene/scene.js";
 
 const canvas = (window.canvas = document.querySelector("canvas"));
 window.picked = [];
@@ -8,7 +8,7 @@ canvas.addEventListener("drawn", (event) => window.drawn.push(event.detail));
 try {
   // In full, however long it takes; with ?paced as the studio draws.
   const paced = location.search === "?paced";
-  const lightWorker = () => new Worker("/js/scene/openness-worker.js", { type: "module" });
+  const lightWorker = () => new Worker("/scene/openness-worker.js", { type: "module" });
   window.scene = new Scene(canvas, { onPick: (hit) => window.picked.push(hit), reducedMotion: true, paced, lightWorker });
 } catch (trouble) {
   window.trouble = trouble.name;

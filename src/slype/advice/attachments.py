@@ -59,7 +59,7 @@ def _thin_core(laid, joins):
 def _odd_handle(laid, joins):
     ends = laid.design.top_ends
     for each in lay_handles(laid):
-        if ends % 2 and each.handle.kind != "side" and each.spaces == ends // 2:
+        if ends % 2 and not each.handle.record.at_side and each.spaces == ends // 2:
             begun = laid.design.spokes.ends
             offers = count_offers(
                 laid, "side", begun, lambda count, more=ends - begun: (count + more) % 2 == 0,
@@ -142,9 +142,9 @@ def _lid_meets(laid, joins):
         return
     handles = lay_handles(laid)
     if handles:
-        names = {"bow": "a bow", "rope": "a rope handle", "side": "a side handle"}
         inside = offer("lid", "seat", to="inside", do='seat = "inside" does it. ')
-        yield "lid", {"handle": names[handles[0].handle.kind], "do": "", "offers": (inside,)}
+        name = handles[0].handle.record.named(laid.design.wording)
+        yield "lid", {"handle": f"a {name}", "do": "", "offers": (inside,)}
 
 
 @rule(
@@ -158,7 +158,7 @@ def _lid_meets(laid, joins):
 )
 def _bows_meet(laid, joins):
     ends = laid.design.top_ends
-    bows = [(each, feet) for each in lay_handles(laid) if each.handle.kind != "side" for feet in each.feet(ends)]
+    bows = [(each, feet) for each in lay_handles(laid) if not each.handle.record.at_side for feet in each.feet(ends)]
     for (a, mine), (b, theirs) in combinations(bows, 2):
         thick = (_thickness(a) + _thickness(b)) / 2
         which = f"two of {a.place}" if a is b else f"{a.place} and {b.place}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import accumulate, chain
 
 from ..design.values import arms, group_sizes
@@ -57,7 +58,7 @@ HOLD_ON_ANY = ("chasing", "pairing")
 @rule(
     "weave does not lock",
     "stop",
-    "on {count} {spokes}, {weave} passes some of them always on the same side.",
+    "on {count} {units}, {weave} passes some of them always on the same side.",
     "A {spoke} that is passed on one side only is not held; the wall falls open.",
     "Use {better}{good}.",
     "derived",
@@ -71,6 +72,7 @@ def _unlocked(laid, joins):
             if _in_pairs(laid):
                 good = [count for count in good if count * band.band.group % 2 == 0]
             name, units = band.band.weave.name, "groups" if band.band.group > 1 else spokes
+            odd = _odd_alone(band)
             more = f"; {name} by itself holds on {listed(list(map(str, good)))} {units}"
             # Where ends are added on the way, how many to begin with and how many to add is the maker's choice.
             alone = band.band.group == 1 and band.tier == 0
@@ -79,12 +81,25 @@ def _unlocked(laid, joins):
                 band_name(band),
                 {
                     "count": band.spaces,
+                    "units": units,
                     "weave": name,
                     "better": "another weave (two weavers chasing, or pairing)",
                     "good": more if good else "",
-                    "offers": lambda counts=counts, band=band: chain(counts(), _held_by_another(band)),
+                    "offers": lambda counts=counts, band=band, odd=odd: chain(odd, counts(), _held_by_another(band)),
                 },
             )
+
+
+def _odd_alone(band: BandLaid) -> list[Offer]:
+    """The odd ends as a group of their own, where that makes the count of groups one on which the weave holds."""
+    asked = band.band
+    if asked.group == 1 or asked.odd_alone or band.ends % asked.group == 0:
+        return []
+    if not locks_on(asked.weave, len(replace(asked, odd_alone=True).sizes(band.ends))):
+        return []
+    many = band.ends % asked.group
+    left = "odd end" if many == 1 else f"{many} odd ends"
+    return [offer("band", band.index, "odd", to="alone", better=f"the {left} as a group alone", good="")]
 
 
 def _held_by_another(band: BandLaid) -> list[Offer]:
@@ -234,7 +249,9 @@ def _colour_close(laid, joins):
 def _uneven(laid, joins):
     for band in laid.bands:
         ends, group = band.ends, band.band.group
-        sizes = group_sizes(ends, group)
+        sizes = band.sizes
+        if band.band.odd_alone:
+            continue  # the maker has said where they go
         if len(set(sizes)) > 1 or sizes[0] != group:
             larger, least = sizes.count(max(sizes)), min(sizes)
             told = f"{several(len(sizes), 'group')} of {least}"
@@ -271,8 +288,8 @@ def _uneven(laid, joins):
 def _across_arms(laid, joins):
     if not laid.base or laid.base[0].band.group == 1 or not laid.design.form.is_round:
         return  # sticks along and across have no four arms
-    band, ends = laid.base[0], laid.base[0].ends
-    sizes, held = group_sizes(ends, band.band.group), laid.design.arms
+    band = laid.base[0]
+    sizes, held = band.sizes, laid.design.arms
     if set(accumulate(held)) <= set(accumulate(sizes)):
         return
     yield (
@@ -290,7 +307,7 @@ def _groups_on_arms(laid: Laid) -> Iterator[Offer]:
     """Groups of the first rows that end where the arms do; then counts of ends whose four arms are alike."""
     band, ends, held = laid.base[0], laid.base[0].ends, laid.design.arms
     for n in sorted(range(1, max(held) + 1), key=lambda n: abs(n - band.band.group)):
-        sizes = group_sizes(ends, n)
+        sizes = group_sizes(ends, n, band.band.odd_alone)
         if set(accumulate(held)) <= set(accumulate(sizes)) and locks_on(band.band.weave, len(sizes)):
             yield offer("band", band.index, "groups", to=n, better=f"groups = {n}")
     if not locks_on(band.band.weave, 4):

@@ -86,7 +86,7 @@ def counts_that_hold(
             continue
         if even and count % 2:
             continue
-        if all(locks_on(band.band.weave, max(1, (count + band.ends - now) // band.band.group)) for band in here):
+        if all(locks_on(band.band.weave, band.band.spaces(max(1, count + band.ends - now))) for band in here):
             yield count
 
 

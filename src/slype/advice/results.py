@@ -20,7 +20,7 @@ from typing import Any
 from ..design.file.bands import most_added
 from ..design.file.bases import sets_that_fit
 from ..design.file.reader import check_sticks
-from ..design.values import FEWEST_ENDS, MOST_ENDS, Band, Blocks, Design, Spokes, group_sizes
+from ..design.values import FEWEST_ENDS, MOST_ENDS, Band, Blocks, Design, Spokes
 from ..errors import DesignError, SlypeError
 from ..lay.laying import TIGHTEST_RATIO, BandLaid, Laid, lay
 from ..weave.counts import CountLine, line_of, orders_of
@@ -106,7 +106,7 @@ def checks(design: Design, band_index: int, around: int = 4) -> tuple[Option, ..
             break
     out = []
     for line in lines:
-        spaces = len(group_sizes(line.ends, band.group))
+        spaces = band.spaces(line.ends)
         shift = best_shift(weaver_colours(band.weave, spaces, line.colours, band.strands))
         checked = [_checked(design, band_index, line, Blocks(rows, shift)) for rows in CHECK_ROWS if shift]
         out += [option for option in checked if option is not None]
@@ -154,7 +154,7 @@ def _on(design: Design, index: int, ends: int, most: int) -> list[list[Option]]:
     """The results on one count of ends: for every order that looks different, its starts."""
     band = design.bands[index]
     changed = _with_ends(design, index, ends)
-    spaces = len(group_sizes(ends, band.group))
+    spaces = band.spaces(ends)
     changed = replace_band(changed, index, start=band.start % spaces)
     spoils = "" if ends == design.ends_at(index) else _spoils(design, changed, index)
     try:
@@ -170,7 +170,7 @@ def _on(design: Design, index: int, ends: int, most: int) -> list[list[Option]]:
     mine = next(i for i, each in enumerate(laid.bands) if each.index == index) if laid.design is changed else 0
     out, seen = [], set()
     for colours in islice(orders_of(band.colours, band.weave), most):
-        line = _line(band.weave, ends, colours, band.group)
+        line = _line(band.weave, ends, colours, spaces)
         if line.outside is None:
             continue
         columns = columns_of(_recoloured(laid.bands[mine], colours))
@@ -223,8 +223,8 @@ def _starts(
 
 
 @lru_cache(maxsize=4096)
-def _line(weave, ends: int, colours: tuple[str, ...], group: int) -> CountLine:
-    return line_of(weave, ends, colours, group)
+def _line(weave, ends: int, colours: tuple[str, ...], spaces: int) -> CountLine:
+    return line_of(weave, ends, colours, spaces)
 
 
 def _neighbour(laid: Laid, mine: int) -> BandLaid | None:
@@ -347,7 +347,7 @@ def _check_file(design: Design) -> None:
             raise DesignError(f"{band.add} ends are more than can be added there.", f"band {i + 1}, add")
         if band.on_curves and ends % 2:
             raise DesignError("an odd count does not stand alike on both round ends.", f"band {i + 1}, add_at")
-        spaces = len(group_sizes(ends, band.group))
+        spaces = band.spaces(ends)
         if band.group > ends:
             raise DesignError(f"it takes ends in groups of {band.group}.", f"band {i + 1}")
         shift = band.blocks.shift if band.blocks else 0

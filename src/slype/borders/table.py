@@ -98,11 +98,14 @@ _TRAC = (
 )  # fmt: skip
 _ROW = (
     Kind("one-row", "row", ("behind 2, over 1 in",), help="A single firm row."),
-    Kind("closed 1", "row", ("behind 1 out", "over 1, behind 1 out"), also=("closed border 1",), source="gill",
+    Kind("closed over one", "row", ("behind 1 out", "over 1, behind 1 out"),
+         also=("closed 1", "closed border 1"), source="gill",
          help="Behind 1 and out; then in front of 1, behind the next."),
-    Kind("closed 2", "row", ("behind 1 out", "over 2, behind 1 out"), also=("closed border 2",), source="gill",
+    Kind("closed over two", "row", ("behind 1 out", "over 2, behind 1 out"),
+         also=("closed 2", "closed border 2"), source="gill",
          help="Behind 1 and out; then in front of 2, behind the next."),
-    Kind("closed 3", "row", ("behind 1 out", "over 3, behind 1 out"), also=("closed border 3",), source="gill",
+    Kind("closed over three", "row", ("behind 1 out", "over 3, behind 1 out"),
+         also=("closed 3", "closed border 3"), source="gill",
          help="Behind 1 and out; then in front of 3, behind the next."),
     Kind("two-row", "row", ("behind 1 out", "over 1 in"), source="white",
          help="Behind 1 and out; then over 1 and pressed in: small and quick."),

@@ -11,19 +11,19 @@ from typing import NoReturn
 
 from .. import __version__
 from ..errors import DesignError, did_you_mean
+from ..offers import BOARD, PAPERS, READERS, VIEWS
 from .book_arguments import book
 
 MOST_ENDS, FEWEST_ENDS = 400, 3
-VIEWS = (
-    "whole",
-    "outside",
-    "inside",
-    "above",
-    "under",
-    "unrolled",
-    "unrolled-inside",
-    "squares",
-)  # a test holds picture.VIEWS to these
+
+
+ONCE_CALLED = {"relax": "settle", "proofs": "evidence"}
+"""Commands by their earlier names, which are still understood."""
+
+
+def as_called_now(words: list[str]) -> list[str]:
+    """What was typed after `slype`, a command's earlier name put into today's."""
+    return [ONCE_CALLED.get(words[0], words[0]), *words[1:]] if words else words
 
 
 class _Parser(argparse.ArgumentParser):
@@ -88,14 +88,26 @@ def _with_hand(parser: argparse.ArgumentParser) -> None:
 
 def _with_file(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", help="a design file (.toml)")
+    parser.add_argument(
+        "--gauge", metavar="WHOSE", help='correct it by a maker\'s measure: "book", or a file with a [gauge] table'
+    )
     _with_hand(parser)
     _with_words(parser)
 
 
 def _with_rest(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "--relaxed", action="store_true", help="from the whole basket at rest (see: slype relax), not from stacked rows"
+        "--settled",
+        dest="relaxed",
+        action="store_true",
+        help="from the settled basket, every reed where it comes to rest (see: slype settle), not from the quick one",
     )
+    _once_called(parser, "--relaxed", "relaxed")
+
+
+def _once_called(parser: argparse.ArgumentParser, option: str, dest: str) -> None:
+    """An option's earlier name: it is understood, and help does not show it."""
+    parser.add_argument(option, dest=dest, action="store_true", help=argparse.SUPPRESS)
 
 
 # Commands ------------------------------------------------------------------------------------------------------
@@ -132,7 +144,7 @@ def parser() -> argparse.ArgumentParser:
         if name != "chart":
             _with_rest(one)
         _with_json(one)
-    _relax(command)
+    _settle(command)
     fits = command(
         "fits",
         "say whether a pan or a box will sit in the basket",
@@ -152,12 +164,12 @@ def parser() -> argparse.ArgumentParser:
         if name == "weaves":
             _with_words(one, units=False)
         _with_json(one)
-    proofs = command(
-        "proofs",
-        "hold the rod solver against tables, closed forms and its own checkers, worked out anew",
-        "slype proofs",
+    evidence = command(
+        "evidence",
+        "show how far slype's springy rods can be trusted: held against tables and formulas, worked out anew",
+        "slype evidence",
     )
-    _with_json(proofs)
+    _with_json(evidence)
     demo = command("demo", "work the example baskets into a folder of plans, pictures and sheets", "slype demo -o try")
     demo.add_argument("-o", "--output", metavar="FOLDER", default="slype-demo", help="folder (default: %(default)s)")
     _class(command)
@@ -168,11 +180,11 @@ def parser() -> argparse.ArgumentParser:
     return top
 
 
-def _relax(command) -> None:
+def _settle(command) -> None:
     one = command(
-        "relax",
-        "bring every reed to rest as a springy rod: true lengths, heights, light, bends, what lies loose",
-        "slype relax estuary.toml\nslype relax estuary.toml --json --cores 1",
+        "settle",
+        "let every reed, as a springy rod, come to rest: true lengths, heights, light, bends, what lies loose",
+        "slype settle estuary.toml\nslype settle estuary.toml --json --cores 1",
     )
     _with_file(one)
     one.add_argument("--cores", type=_whole(1, 2), help="cores of the machine to use (default: two where it has them)")
@@ -253,8 +265,12 @@ def _files(command) -> None:
         help=", ".join(VIEWS),
     )
     picture.add_argument(
-        "--stacked", action="store_true", help="from stacked rows, at once, instead of relaxed reeds (see: slype relax)"
+        "--quick",
+        dest="stacked",
+        action="store_true",
+        help="the quick picture, rows simply stacked, instead of the settled one (see: slype settle)",
     )
+    _once_called(picture, "--stacked", "stacked")
     picture.add_argument("--width", type=_whole(50, 8000), default=1600, help="of a .png, in dots (default: 1600)")
     picture.add_argument(
         "--hatch",
@@ -284,11 +300,11 @@ def _files(command) -> None:
     _with_file(sheet)
     sheet.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .pdf")
     _with_rest(sheet)
-    sheet.add_argument("--paper", choices=("a4", "letter"), default="a4", help="size of the paper (default: a4)")
+    sheet.add_argument("--paper", choices=tuple(PAPERS), default="a4", help="size of the paper (default: a4)")
     sheet.add_argument(
         "--for",
         dest="reader",
-        choices=("student", "teacher", "card", "showing", "board"),
+        choices=(*READERS, BOARD),
         help="who reads it: a student (numbered steps, a drawing for each), the teacher, the experienced (a card of "
         "one page), or whoever shows it to a class; or the holes of its board at full size, over several pages; "
         "without, the pattern sheet",
@@ -330,7 +346,7 @@ def _class(command) -> None:
     one.add_argument("--left", type=_whole(0, 400), help="how many of these are left-handed (default: 0)")
     one.add_argument("-o", "--output", metavar="FOLDER", help="folder to write; left out, only the report is printed")
     one.add_argument("--no-names", action="store_true", help="leave the students' names off everything that is written")
-    one.add_argument("--paper", choices=("a4", "letter"), help="size of the paper (default: as the class says)")
+    one.add_argument("--paper", choices=tuple(PAPERS), help="size of the paper (default: as the class says)")
     one.add_argument("--no-sheets", action="store_true", help="leave out pattern sheets and lessons, the slow part")
     _with_json(one)
 

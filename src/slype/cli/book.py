@@ -118,7 +118,7 @@ def _cut(book: Book, asked: argparse.Namespace) -> None:
         mine = [lot for lot in found if (lot.reed, lot.colour) == (reed, colour)]
         wanted = shelf.oldest_first(mine, _amount(asked.amount, mine[0].unit if mine else "mm"), asked.lot, units)
     else:
-        lot = _one(found, asked.lot, "lot")
+        lot = one_of(found, asked.lot, "lot")
         wanted = [(lot.id, _amount(asked.amount, lot.unit))]
     act = shelf.take(book, wanted, asked.note, units)
     print(f"Cut. To take it back: slype book undo {act[:6]}")
@@ -127,7 +127,7 @@ def _cut(book: Book, asked: argparse.Namespace) -> None:
 def _back(book: Book, asked: argparse.Namespace) -> None:
     from ..book import shelf
 
-    lot = _one(shelf.lots(book, empty=True), asked.lot, "lot")
+    lot = one_of(shelf.lots(book, empty=True), asked.lot, "lot")
     shelf.give_back(book, [(lot.id, _amount(asked.amount, lot.unit))], asked.note)
     print("Back on the shelf.")
 
@@ -135,7 +135,7 @@ def _back(book: Book, asked: argparse.Namespace) -> None:
 def _count(book: Book, asked: argparse.Namespace) -> None:
     from ..book import shelf
 
-    lot = _one(shelf.lots(book, empty=True), asked.lot, "lot")
+    lot = one_of(shelf.lots(book, empty=True), asked.lot, "lot")
     none = asked.amount.strip() in ("0", "nothing")
     shelf.count(book, lot.id, 0.0 if none else _amount(asked.amount, lot.unit), asked.note)
     print("The shelf says so now.")
@@ -151,7 +151,7 @@ def _undo(book: Book, asked: argparse.Namespace) -> None:
     found = [act for act in shelf.acts(book) if not act.undone]
     if not found:
         raise DesignError("nothing was done to the shelf yet.", "undo")
-    act = _one(found, asked.act, "act") if asked.act else found[0]
+    act = one_of(found, asked.act, "act") if asked.act else found[0]
     shelf.undo(book, act.id)
     print(f"Taken back: {act.said}.")
 
@@ -163,7 +163,7 @@ def _done(book: Book, asked: argparse.Namespace) -> None:
     printed.show(books.acts(acts(book)[:30]))
 
 
-def _one(found: list, name: str, kind: str):
+def one_of(found: list, name: str, kind: str):
     """The one of `found` whose id begins so."""
     mine = [each for each in found if each.id.startswith(name)] if re.fullmatch(r"[0-9a-f]{4,32}", name) else []
     if len(mine) != 1:
@@ -260,7 +260,7 @@ def _leave(out: bool) -> Callable[[Book, argparse.Namespace], None]:
     def leave(book: Book, asked: argparse.Namespace) -> None:
         from ..book import baskets
 
-        basket = _one(baskets.baskets(book), asked.basket, "basket")
+        basket = one_of(baskets.baskets(book), asked.basket, "basket")
         baskets.leave_out(book, basket.id, out)
         print(f"{basket.title} teaches {'nothing from now on' if out else 'again'}.")
 
@@ -299,8 +299,16 @@ def _learned(book: Book, asked: argparse.Namespace) -> None:
     from ..book.baskets import baskets, known, measures
     from ..report import books, printed
 
-    without = _one(baskets(book), asked.without, "basket").id if asked.without else ""
+    without = one_of(baskets(book), asked.without, "basket").id if asked.without else ""
     printed.show(books.learned(known(book, without), measures(book), asked.units or "in"))
+
+
+def _gauge(book: Book, asked: argparse.Namespace) -> None:
+    from ..book.baskets import baskets, known
+    from .gauges import give
+
+    without = one_of(baskets(book), asked.without, "basket").id if asked.without else ""
+    give(known(book, without), asked)
 
 
 # The whole book --------------------------------------------------------------------------------------------------
@@ -331,5 +339,5 @@ _TODO: dict[str, Callable[[Book, argparse.Namespace], None]] = {
     "where": _where, "shelf": _shelf, "add": _add, "cut": _cut, "back": _back, "count": _count, "undo": _undo,
     "done": _done, "measurable": _measurable, "made": _made, "baskets": _baskets, "leave-out": _leave(True),
     "take-in": _leave(False), "learned": _learned, "make": _make, "swatch": _swatch,
-    "export": _export, "import": _import, "backup": _backup,
+    "gauge": _gauge, "export": _export, "import": _import, "backup": _backup,
 }  # fmt: skip

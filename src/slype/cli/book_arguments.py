@@ -101,4 +101,8 @@ def _baskets(what: What) -> None:
     make = what("make", "say what can be made from what lies on the shelf, from the designs in a folder")
     make.add_argument("folder", nargs="?", default=".", metavar="FOLDER", help="where the designs lie (default: here)")
     learned = what("learned", "say what your baskets teach: how your hands and reed differ from what slype reckons")
+    gauge = what("gauge", "give a design the measure that your baskets taught: its [gauge] table")
+    gauge.add_argument("file", metavar="DESIGN", help="the design file")
+    gauge.add_argument("--write", action="store_true", help="write the table into the file (default: print it)")
+    gauge.add_argument("--without", metavar="BASKET", help="as if this basket had not been made")
     learned.add_argument("--without", metavar="BASKET", help="as if this basket had not been made")

@@ -19,6 +19,8 @@ from ..form.tiers import Tier, with_more
 from ..form.wall import Form
 from ..reeds import Reed
 from ..weave.table import Weave
+from .gauge import Gauge
+from .rules import check_names
 
 HANDS = ("right", "left")
 WORDINGS = ("us", "uk")
@@ -66,10 +68,11 @@ class Blocks:
 class Band:
     """A run of rows of one weave. Exactly one of `rows`, `height_mm`, `until_mm`, `to_top` says how far it goes.
 
-    `start` is the space (from 0, along the direction of work) in which the first weaver is set; `group` the number of
-    `start` is the space (from 0, along the direction of work) in which the first weaver is set; `group` the number of
-    ends worked as one; `strand_mm` the length of one reed, for joins, or None for the reed's usual length. `add` ends
-    are pushed in before its first row and stand from there on, all round or only `on_curves` of an oval.
+    `until_mm` is a diameter in the base, a height of the wall above the base at the side. `start` is the space (from
+    0, along the direction of work) in which the first weaver is set; `group` the number of ends worked as one, and
+    `odd_alone` says that ends left over are a group of their own, the first; `strand_mm` the length of one reed, for
+    joins, or None for the reed's usual length. `add` ends are pushed in before its first row and stand from there on,
+    all round or only `on_curves` of an oval.
     """
 
     where: str
@@ -83,6 +86,7 @@ class Band:
     to_top: bool = False
     start: int = 0
     group: int = 1
+    odd_alone: bool = False
     blocks: Blocks | None = None
     strand_mm: float | None = None
     add: int = 0
@@ -92,6 +96,14 @@ class Band:
     def usable_mm(self) -> float:
         """Length of one reed as woven with."""
         return self.strand_mm or self.reed.strand_mm
+
+    def sizes(self, ends: int) -> list[int]:
+        """Ends in each group that the band is worked over, from space 1, when so many stand there."""
+        return group_sizes(ends, self.group, self.odd_alone)
+
+    def spaces(self, ends: int) -> int:
+        """Spaces between the groups (or single ends) of so many ends."""
+        return len(self.sizes(ends))
 
 
 @dataclass(frozen=True)
@@ -185,7 +197,11 @@ class Design:
     prices: Prices | None = None
     bye_spokes: ByeSpokes | None = None
     foot: Foot | None = None
+    gauge: Gauge | None = None
     tables: Mapping[str, object] | None = field(default=None, init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        check_names(self.title, self.palette, {self.spokes.reed.key, *(band.reed.key for band in self.bands)})
 
     def reworded(self, **words: Any) -> Design:
         """The same basket in another `hand`, `wording` or `units`; what its file says goes along."""
@@ -210,7 +226,7 @@ class Design:
     @property
     def has_bow(self) -> bool:
         """True when a handle spans the mouth from side to side."""
-        return any(handle.kind != "side" for handle in self.handles)
+        return any(not handle.record.at_side for handle in self.handles)
 
     @cached_property
     def _tiers(self) -> dict[str, tuple[Tier, ...]]:
@@ -291,7 +307,7 @@ class Design:
         length, width, corner = (float(each) for each in form.sides(0.0))
         sides = length, width, corner
         upright = ((0.0, across), (1000.0, across))
-        ends = self.foot_ends
+        ends, foot_gauge = self.foot_ends, self.gauge and self.gauge.elsewhere()
         return replace(
             self,
             title=f"Foot of {self.title}",
@@ -305,6 +321,7 @@ class Design:
             lid=None,
             bye_spokes=None,
             foot=None,
+            gauge=foot_gauge,
         )
 
     @property
@@ -318,9 +335,12 @@ class Design:
         return self.tiers("side")[-1].ends
 
 
-def group_sizes(ends: int, group: int) -> list[int]:
-    """Ends in each group, as even as may be, when `ends` are worked `group` at a time; odd ones join the first."""
+def group_sizes(ends: int, group: int, odd_alone: bool = False) -> list[int]:
+    """Ends in each group, as even as may be, when `ends` are worked `group` at a time; odd ones join the first, or are
+    a group of their own before it."""
     groups = max(1, ends // group)
+    if odd_alone and ends > group and ends % group:
+        return [ends % group] + [group] * groups
     each, odd = divmod(ends, groups)
     return [each + 1] * odd + [each] * (groups - odd)
 

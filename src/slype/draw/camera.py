@@ -18,7 +18,6 @@ from ..form.bases import raised_mm
 from ..lay.laying import Laid
 from ..surface.curve import Tube
 
-VIEWS = ("outside", "inside", "above", "under")
 SHADOW = 1.12  # how much wider the shadow on the table is than a board that stands on it
 MARGIN = 0.03  # white round the basket, as a share of the picture's width
 ACROSS_BOW = -35.0

@@ -232,6 +232,7 @@ FITTED = {
         '[[handle]]\nkind = "rope"\ncore = "round 8"\nwrap = "round 4"\nheight = "5 in"\n',
     ),
     "side handles": ("two, wrapped close", '[[handle]]\nkind = "side"\ncore = "round 6"\nwrap = "round 2"\n'),
+    "twisted side handles": ("two, of 3 rods", '[[handle]]\nkind = "side rope"\nwrap = "round 5"\nrods = 3\n'),
     "lid on the border": ("flat", f'[lid]\nseat = "on"\n{_LID} colours = ["rust"] }} ]\n'),
     "lid inside the mouth": ("flat", f'[lid]\nseat = "inside"\n{_LID} colours = ["rust"] }} ]\n'),
     "lid over the border": (

@@ -23,11 +23,11 @@ from ..order.kinds import Moments
 from ..order.loose_ends import Hanging, hanging, tail_lines
 from ..order.moments import moments as moments_of
 from ..order.times import standing, when_all
-from ..rest.curves import relaxed_curves
+from ..rest.curves import all_curves
 from ..space.assembly import attachments
 from ..space.footholds import with_room
 from ..space.plank import plank
-from ..space.tubes import ReedCurves, all_reeds, on_surface, tube, turned_up
+from ..space.tubes import ReedCurves, all_reeds, given, on_surface, tube, turned_up
 from ..surface.curve import Curve, Tube
 from ..surface.woven import stacked_curves
 from .hatching import HATCHES, hatches
@@ -63,6 +63,8 @@ def solid(
     reeds = all_reeds(laid, stacked_curves(laid) if curves is None else curves)
     upright = standing(laid, order) if order else ()
     lines = _in_space(laid, [*reeds, *((each.curve,) for each in upright)], order)
+    if laid.given_way:
+        lines[: len(reeds)] = [given(laid, reed[0].name, line.T).T for reed, line in zip(reeds, lines, strict=False)]
     for each, line in zip(upright, lines[len(reeds) :], strict=True):
         line[3] = each.appears
     hung = _hung(laid, reeds, lines, order)
@@ -113,7 +115,7 @@ def solid_of(plan: Plan, revision: int = 0) -> bytes:
     """The file of a plan's basket with all that is fitted to it and its order of work; its reeds at rest where they are
     known."""
     laid = plan.laid
-    found = None if plan.at_rest is None else relaxed_curves(plan.at_rest)
+    found = None if plan.at_rest is None else all_curves(plan.at_rest)
     own = with_room(laid, stacked_curves(laid) if found is None else [curve for curve in found if not curve.of])
     order = moments_of(laid)
     also: list = []

@@ -25,7 +25,7 @@ from tomlkit.exceptions import TOMLKitError
 
 from ..design.file import reader
 from ..design.file.keys import TABLES
-from ..design.file.reader import toml_of
+from ..design.file.reader import in_own_words, tables_of, toml_of
 from ..design.values import Design
 from ..errors import DesignError
 from ..files import MOST_BYTES
@@ -75,8 +75,9 @@ def apply(text: str, changes: Sequence[dict], name: str = "the design") -> Edite
     if not isinstance(changes, list | tuple) or len(changes) > MOST_CHANGES:
         raise DesignError(f"changes should be a list, of {MOST_CHANGES} at most.", name)
     text = text.removeprefix("\ufeff")
-    work = _Work(text, _tables(text, name))
+    work = _Work(text, _walkable(toml_of(text, name), name))
     try:
+        work.take_own_words()
         for change in changes:
             work.do(change)
         design, notes = settle(work.tables, work.asked)
@@ -116,7 +117,7 @@ def document(text: str, name: str = "the design", tables: dict | None = None) ->
 
 
 def _tables(text: str, name: str) -> dict:
-    return _walkable(toml_of(text, name), name)
+    return _walkable(tables_of(text, name), name)
 
 
 def _walkable(tables: dict, name: str) -> dict:
@@ -165,6 +166,15 @@ class _Work:
         except (CannotKeep, TOMLKitError, KeyError, IndexError, ValueError, TypeError):
             raise _cannot_keep(name) from None
         self._said = copy.deepcopy(self.tables)
+
+    def take_own_words(self) -> None:
+        """Write slype's own name for every table and key that a maker calls otherwise; the rest stays as it is."""
+        tables, others = in_own_words(self.tables)
+        for path, word in others:
+            if not self._text.rename(path, word):
+                where = where_of(path)
+                raise DesignError(f'is called "{word}" here.', where, "Write it so in the file, then change it.")
+        self.tables, self._said = tables, copy.deepcopy(tables)
 
     def do(self, change: object) -> None:
         """Make one change."""

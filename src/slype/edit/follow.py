@@ -106,8 +106,11 @@ def _band(old: dict, band: dict, i: int, key: str, tables: dict) -> list[Note]:
     if key == "add" and band.get("add") == 0 and not isinstance(band["add"], bool):  # none is said by saying nothing
         del band["add"]
         return []
+    if key == "groups" and band.get("groups", 1) == 1 and "odd" in band:
+        del band["odd"]
+        return [("Band {n} is worked over single ends, so none are left over.", name)]
     if key == "where":
-        return _where(band, name, tables)
+        return _where(old, band, name, tables)
     if key == "cycle" and "cycle" in band:
         gone = [other for other in ("over", "under") if band.pop(other, None) is not None]
         return [("Band {n}: over and under left out, as the cycle says them.", name)] if gone else []
@@ -137,8 +140,8 @@ def _how_far(key: str) -> str:
     return {"rows": "its rows", "height": "its height"}.get(key, "where it ends")
 
 
-def _where(band: dict, name: dict[str, object], tables: dict) -> list[Note]:
-    if band.get("where") == "base" and band.get("until") == "top":
+def _where(old: dict, band: dict, name: dict[str, object], tables: dict) -> list[Note]:
+    if band.get("where") == "base" != old.get("where", "base" if "form" not in tables else "side") and "until" in band:
         base = tables["form"]["base"]
         band["until"] = base[-1] if isinstance(base, list) else base
         return [("Band {n} goes to the edge of the base.", name)]
@@ -252,8 +255,9 @@ def _mended(tables: dict, path: Path, asked: list[Path], refused: DesignError) -
         return None
     if of_band:
         return _mended_band(tables, scope, path, inner, asked)
-    names = tuple(step for step in path if isinstance(step, str))[:2]
-    if names in LEFT_OUT:
+    said = (tuple(step for step in each if isinstance(step, str))[:2] for each in (path, inner))
+    names = next((each for each in said if each in LEFT_OUT), None)
+    if names is not None:
         holder: Any = scope if len(inner) == 1 else scope.get(str(inner[0]))
         if len(inner) == 3 and isinstance(holder, list):
             holder = holder[int(inner[1])]
@@ -293,7 +297,7 @@ def _mended_band(tables: dict, scope: dict, path: Path, inner: Path, asked: list
     mend: Callable | None = BAND_MENDS.get(str(key))
     if mend is None:
         return None
-    spokes = spokes_of({**tables, "spokes": scope["spokes"], "base": tables.get("base", {}) if scope is tables else {}})
+    spokes = spokes_of({**tables, "spokes": scope["spokes"], "base": scope.get("base", {})})
     usual = "side" if scope is tables else "base"
     before = ends_where(scope["band"], int(inner[1]), spokes, usual)
     return mend(band, before, {**band, "where": band.get("where", usual)}, where_of(place))
@@ -332,7 +336,7 @@ def _colours(band: dict, before: int, read: dict, where: str) -> Note | None:
 
 
 def _start(band: dict, before: int, read: dict, where: str) -> Note | None:
-    _, spaces = groups_of(Table(read, where), _ends(band, before))
+    *_, spaces = groups_of(Table(read, where), _ends(band, before))
     was = band["start"]
     if isinstance(was, bool) or not isinstance(was, int) or was <= spaces:
         return None
@@ -343,7 +347,7 @@ def _start(band: dict, before: int, read: dict, where: str) -> Note | None:
 
 
 def _shift(band: dict, before: int, read: dict, where: str) -> Note | None:
-    _, spaces = groups_of(Table(read, where), _ends(band, before))
+    *_, spaces = groups_of(Table(read, where), _ends(band, before))
     blocks = band["blocks"]
     was = blocks.get("shift") if isinstance(blocks, dict) else None
     if isinstance(was, bool) or not isinstance(was, int) or was <= spaces:

@@ -40,6 +40,7 @@ def follow_count(old: dict, new: dict, usual: str) -> list[Note]:
         if to != group:
             if to == 1:
                 del band["groups"]
+                band.pop("odd", None)
             else:
                 band["groups"] = to
             notes.append(("Band {n}: groups of {now}, to suit {ends} ends.", {"n": i + 1, "now": to, "ends": now}))

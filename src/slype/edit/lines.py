@@ -243,20 +243,19 @@ class Text:
         """Write another name for a key or table where it stands; False where that cannot be done in its line."""
         old, new = re.escape(str(path[-1])), key_text(to)
         spelt = rf"({old}|\"{old}\"|'{old}')"
+        done = False
         for piece in self._pieces:
             if piece.address == path[:-1]:
                 text, many = re.subn(rf"^([ \t]*){spelt}([ \t]*=)", rf"\g<1>{new}\g<3>", piece.text, flags=re.MULTILINE)
             elif piece.address[: len(path)] == path:
-                text, many = re.subn(
-                    rf"^(\[[^\n]*?\.){spelt}([.\]])", rf"\g<1>{new}\g<3>", piece.text, flags=re.MULTILINE
-                )
+                text, many = re.subn(rf"\A(\[\[?(?:[^\n]*?\.)?){spelt}([.\]])", rf"\g<1>{new}\g<3>", piece.text)
             else:
                 continue
             if many == 1:
-                piece.text = text
-                self._again()
-                return True
-        return False
+                piece.text, done = text, True
+        if done:
+            self._again()
+        return done
 
     # Lists of tables with headers: entry n is a piece and the pieces below it
 
@@ -416,3 +415,11 @@ def same(a: object, b: object) -> bool:
     if isinstance(a, list) and isinstance(b, list):
         return len(a) == len(b) and all(map(same, a, b))
     return type(a) is type(b) and (a == b or (a != a and b != b))
+
+
+def section(text: str, table: str) -> str:
+    """The lines of a design file that make up one table, as they stand; "" where there are none."""
+    plain = text.replace("\r\n", "\n")
+    return "".join(
+        piece.text for piece in _pieces(plain + "\n" * (not plain.endswith("\n"))) if piece.address[:1] == (table,)
+    )

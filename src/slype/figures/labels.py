@@ -11,7 +11,6 @@ from itertools import pairwise
 
 import numpy as np
 
-from ..design.values import group_sizes
 from ..draw.camera import Camera, look_at_points
 from ..lay.laying import BandLaid
 from ..order.kinds import ACTS
@@ -126,7 +125,7 @@ def number_spokes(found: dict[int, list[Place]], labels: Labels, first: set[int]
 
 def name_groups(band: BandLaid, found: dict[int, list[Place]], labels: Labels) -> None:
     """Write `group 1` and so on at the groups of a band."""
-    edges = np.cumsum([0, *group_sizes(band.ends, band.band.group)]).tolist()
+    edges = np.cumsum([0, *band.sizes]).tolist()
     for group, (first, beyond) in enumerate(pairwise(edges), start=1):
         own = [found[end] for end in range(first, beyond) if end in found]
         if not own:
@@ -213,7 +212,7 @@ def number_spaces(
     where, act = "base" if flat else "side", ACTS[order.act[moment]]
     band = next((each for each in laid.bands if each.index == of and each.band.where == where), None)
     if band is not None:
-        edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))][: band.spaces].astype(float)
+        edges = np.r_[0, np.cumsum(band.sizes)][: band.spaces].astype(float)
         began = next(part for part in order.parts if part.band == band.index and part.key == where).first
         row = int(order.row[row_at - 1]) if row_at > began else 0
         # Half a row higher where a round has come further on.

@@ -11,7 +11,6 @@ from functools import cached_property, partial
 
 import numpy as np
 
-from ..design.values import group_sizes
 from ..lay.laying import BandLaid, Laid
 from ..order.kinds import ACTS, Moments
 from ..order.loose_ends import hanging, tail_lines
@@ -165,7 +164,7 @@ class Making:
 
     def _group_way(self, band: BandLaid, end: int) -> np.ndarray | None:
         """Unit direction (3,) in which the group of an end lies."""
-        edges = np.cumsum([0, *group_sizes(band.ends, band.band.group)])
+        edges = np.cumsum([0, *band.sizes])
         group = int(np.searchsorted(edges, end, side="right")) - 1
         if not 0 <= group < len(edges) - 1:
             return None

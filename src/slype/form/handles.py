@@ -59,6 +59,11 @@ class HandleKind:
     example: str
     source: str
 
+    @property
+    def at_side(self) -> bool:
+        """True where both feet stand on the same side of the mouth; else it spans it."""
+        return self.count > 1
+
     def named(self, wording: str) -> str:
         """The name in American ("us") or British ("uk") wording."""
         return in_wording(self.name, self.uk, wording)
@@ -100,17 +105,30 @@ _ALL = (
         'kind = "side"\ncore = "round 6"\nwrap = "round 2"',
         "gill",
     ),
+    HandleKind(
+        "side rope handle",
+        "roped side handle",
+        True,
+        2,
+        SIDE_PUSHED_MM,
+        "practice",
+        "Two small arches opposite each other of several reeds twisted together like a rope; with a core they are "
+        "twisted round it and cover it.",
+        'kind = "side rope"\nwrap = "round 4"\nrods = 3',
+        "practice",
+    ),
 )
-KINDS: dict[str, HandleKind] = {kind.name.split()[0]: kind for kind in _ALL}
+KINDS: dict[str, HandleKind] = {kind.name.removesuffix(" handle"): kind for kind in _ALL}
 
 
 def kind_named(name: object, where: str = "") -> str:
-    """Key of the kind for a name such as `bow` or `bow handle`. Raises DesignError, suggesting the nearest."""
+    """Key of the kind for a name of it in either wording, such as `bow` or `bow handle`. Raises DesignError, suggesting
+    the nearest."""
     key = " ".join(name.lower().split()).removesuffix(" handle") if isinstance(name, str) else name
-    key = "rope" if key == "roped" else key
-    if not isinstance(name, str) or key not in KINDS:
+    known = {told.removesuffix(" handle"): key for key, kind in KINDS.items() for told in (kind.name, kind.uk)}
+    if not isinstance(name, str) or key not in known:
         raise DesignError(f"there is no kind of handle called {name!r:.40}.", where, did_you_mean(f"{key}"[:40], KINDS))
-    return key
+    return known[key]
 
 
 @dataclass(frozen=True)

@@ -84,6 +84,12 @@ class Form:
         """Height above the base, mm, at `s` along the wall; goes straight on beyond the last point."""
         return np.maximum(self._along(s, self._curve[2]), 0.0)
 
+    def along_to(self, height_mm: float) -> float:
+        """How far along the wall it stands so high above the base, mm; goes straight on beyond the last point."""
+        run, high = self._curve[0], self._curve[2]
+        over = max(height_mm - high[-1], 0.0) * (run[-1] - run[-2]) / (high[-1] - high[-2])
+        return float(np.interp(height_mm, high, run)) + over
+
     def leaning(self, s: np.ndarray) -> tuple[np.ndarray, ...]:
         """(radius, height, lean outward, rise) of the wall at `s` (k,), the last two for each mm along it.
 

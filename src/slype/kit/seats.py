@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from ..design.file import reader
-from ..design.file.reader import toml_of
+from ..design.file.reader import tables_of
 from ..design.values import Design, Pace
 from ..edit.apply import apply, as_makers_round
 from ..errors import DesignError, SlypeError
@@ -101,7 +101,7 @@ def _pace(own: Pace, watched: tuple[tuple[str, float], ...]) -> Pace:
 
 def changed(design: DesignText, seat: Seat, palette: tuple[tuple[str, str], ...] = ()) -> tuple[str, tuple[str, ...]]:
     """(text of the design as this seat weaves it, notes on what else was changed). Raises DesignError."""
-    tables = toml_of(design.text, design.name)
+    tables = tables_of(design.text, design.name)
     changes = [
         {"set": ["basket", key], "to": value}
         for key, value in (("hand", seat.hand), ("wording", seat.wording), ("units", seat.units))

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from ..design.file import reader
-from ..design.file.reader import toml_of
+from ..design.file.reader import tables_of
 from ..edit.apply import apply
 from ..errors import SlypeError
 from ..plans.planning import Plan, plan
@@ -97,7 +97,7 @@ def neighbours(reed: Reed) -> list[Reed]:
 
 
 def _worked(basket: Basket, reed: Reed, other: Reed) -> Substitute:
-    tables = toml_of(basket.text)
+    tables = tables_of(basket.text)
     changes = [{"set": path, "to": other.key} for path in _places(tables, reed.key)]
     if not changes:
         return Substitute(reed, other, trouble="it is measured by its thickness alone")

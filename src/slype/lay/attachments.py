@@ -53,7 +53,7 @@ class HandleLaid:
     def feet(self, ends: int) -> list[tuple[int, int]]:
         """The two spokes, from 0, that each of these handles stands beside, among so many ends: side handles share out
         the whole round, bows cross."""
-        share = self.handle.count * (1 if self.handle.kind == "side" else 2)
+        share = self.handle.count * (1 if self.handle.record.at_side else 2)
         at = [round(k * ends / share) for k in range(self.handle.count)]
         return [(first % ends, (first + self.spaces) % ends) for first in at]
 
@@ -67,7 +67,7 @@ def lay_handles(laid: Laid) -> tuple[HandleLaid, ...]:
 
 def _lay(laid: Laid, index: int, handle: Handle) -> HandleLaid:
     place = f"{laid.design.name}, handle {index + 1}"
-    side, mouth = handle.kind == "side", span_mm(laid)
+    side, mouth = handle.record.at_side, span_mm(laid)
     if not laid.side:
         raise Unweavable("there is no side to push a handle into.", place, "Weave a side, or leave the handle out.")
     usual = min(SIDE_ACROSS_MM, mouth / 2) if side else mouth
@@ -125,7 +125,7 @@ def _spaces(laid: Laid, across: float) -> int:
 
 
 def _whence(handle: Handle, short: bool) -> tuple[tuple[str, str, str], ...]:
-    side, own = handle.kind == "side", ("as the design says", "derived")
+    side, own = handle.record.at_side, ("as the design says", "derived")
     across = ("four fingers go in", "practice") if side else ("the mouth, at the spokes", "derived")
     height = ("four fingers go in", "practice")
     if not side:

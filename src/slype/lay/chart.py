@@ -10,8 +10,9 @@ from typing import Any
 
 import numpy as np
 
-from ..design.values import Design, group_sizes
+from ..design.values import Design
 from ..weave.effects import Effect
+from ..weave.reasons import reason
 from ..weave.trace import Trace, cells
 from .laying import BandLaid, Laid
 
@@ -22,8 +23,7 @@ def faces(laid: Laid, band: BandLaid) -> tuple[Face, Face]:
     """(outside, inside) of one band: `[row][spoke]` lists colours bottom to top, empty where nothing is laid."""
     outside: Face = []
     inside: Face = []
-    sizes = group_sizes(band.ends, band.band.group)
-    spread = np.repeat(np.arange(len(sizes)), sizes)  # which group each end stands in
+    spread = np.repeat(np.arange(band.spaces), band.sizes)  # which group each end stands in
     for _, t in band.traces():
         for face, front in ((outside, True), (inside, False)):
             for row in cells(t, front):
@@ -44,7 +44,7 @@ def seen_rows(laid: Laid, band: BandLaid) -> list[Seen]:
     wales, each is half hidden at both its ends, and what is seen of it is one spoke wide in its middle. Anything else
     is told spoke by spoke, the strands on each from the bottom up. Spokes count as in `faces`.
     """
-    edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))].astype(float)
+    edges = np.r_[0, np.cumsum(band.sizes)].astype(float)
     left, out = laid.design.hand == "left", []
     for _, t in band.traces():
         cell = cells(t, True)
@@ -92,6 +92,7 @@ def as_json(laid: Laid) -> dict[str, Any]:
             {
                 "band": band.index,
                 **_effect(band.effect, laid.design.hand, False),
+                "why": reason(band.band.weave, band.ends, band.spaces, band.effect, len(band.band.colours)),
                 "inside": _effect(band.effect_inside, laid.design.hand, True),
             }
             for band in laid.bands

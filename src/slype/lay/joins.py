@@ -13,7 +13,9 @@ from functools import lru_cache
 import numpy as np
 
 from .courses import Course, Segment
-from .laying import TUCK_MM, BandLaid, Laid
+from .gauge import TUCK_MM
+from .laying import BandLaid, Laid
+from .limits import check_joins
 
 OVERLAP_MM = TUCK_MM
 """Reed lost in one join: old and new end lie together behind a spoke (common practice, no source)."""
@@ -68,6 +70,9 @@ def plan_joins(laid: Laid, courses: list[Course]) -> tuple[list[JoinPlan], list[
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
     cuts: list[Cut] = []
     for course in courses:
+        step = max(course.usable_mm - OVERLAP_MM, course.usable_mm / 2)
+        many = len(course.begins.colours) * course.weaver_mm / step
+        check_joins(laid.design.name, course.begins.index, many, course.usable_mm, laid.design.units)
         planned, pieces = plan_course(course, course.usable_mm)
         for join in planned:
             joins[join.band].append(join)
@@ -121,19 +126,19 @@ def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]
 def _spots(course: Course, share: float, usable: float) -> np.ndarray:
     """Where reeds run out, as length woven so far, when the first piece is this share of a whole reed.
 
-    A piece is tucked by TUCK_MM at a start or an end and by half of OVERLAP_MM at a join.
+    A piece is tucked by the maker's tail at a start or an end and by half of OVERLAP_MM at a join.
     """
-    end = course.run[0][-1]
-    at = max(share * usable - TUCK_MM - OVERLAP_MM / 2, usable / 4)
-    spots = np.arange(at, end + TUCK_MM - OVERLAP_MM / 2, max(usable - OVERLAP_MM, usable / 2))
-    return np.minimum(spots, end - min(TUCK_MM, end / 4))  # a last piece must have something to weave
+    end, tail = course.run[0][-1], course.begins.tail_mm
+    at = max(share * usable - tail - OVERLAP_MM / 2, usable / 4)
+    spots = np.arange(at, end + tail - OVERLAP_MM / 2, max(usable - OVERLAP_MM, usable / 2))
+    return np.minimum(spots, end - min(tail, end / 4))  # a last piece must have something to weave
 
 
 def _pieces(course: Course, spots: np.ndarray) -> tuple[float, ...]:
     woven = np.diff(np.r_[0.0, spots, course.run[0][-1]])
     ends = np.full(len(woven), OVERLAP_MM)
-    ends[0] += TUCK_MM - OVERLAP_MM / 2
-    ends[-1] += TUCK_MM - OVERLAP_MM / 2
+    ends[0] += course.begins.tail_mm - OVERLAP_MM / 2
+    ends[-1] += course.begins.tail_mm - OVERLAP_MM / 2
     return tuple((woven + ends).tolist())
 
 

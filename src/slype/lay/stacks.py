@@ -6,12 +6,11 @@ A knot is a weaver at a front, a back or a crossing. Pictures draw curves throug
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..design.values import group_sizes
 from ..weave.trace import BACK, CROSSING, Trace
 from .laying import BandLaid, Laid
 from .pitch import settled
@@ -67,7 +66,7 @@ def starts(laid: Laid, where: str) -> Iterator[Start]:
         return
     # How high the work stands at every front, back and crossing, kept by single ends.
     stands = np.full((3, bands[0].ends), bands[0].start_s)
-    spaces = bands[0].spaces
+    spaces, hands = bands[0].spaces, _as_packed(bands)
     for band in bands:
         if band.ends != stands.shape[1]:  # more ends: each new place is as high as the work that was there
             level = stands.max(axis=0)
@@ -78,24 +77,48 @@ def starts(laid: Laid, where: str) -> Iterator[Start]:
             stands[:] = np.maximum(stands.max(axis=0), np.roll(stands, 1, axis=1).max(axis=0))
             spaces = band.spaces
         for number, (first, t) in enumerate(band.traces()):
-            yield _stack(band, number, first, t, stands)
+            start = _stack(band, number, first, t, stands)
+            yield (
+                start
+                if hands is None
+                else replace(start, height=hands(start.height), in_s=hands(start.in_s), out_s=hands(start.out_s))
+            )
+
+
+def _as_packed(bands: list[BandLaid]) -> Callable[[np.ndarray], np.ndarray] | None:
+    """From heights as reed of its stated thickness stacks to heights as the maker's gauge has them; None where it says
+    nothing of these rows."""
+    if all(band.packs is None for band in bands):
+        return None
+    reckoned = np.cumsum([0.0, *(band.height_mm / (band.packs.times if band.packs else 1.0) for band in bands)])
+    reckoned += bands[0].start_s
+    packed = np.array([bands[0].start_s, *(band.end_s for band in bands)])
+
+    def packs(heights: np.ndarray) -> np.ndarray:
+        beyond = np.maximum(heights - reckoned[-1], 0.0) + np.minimum(heights - reckoned[0], 0.0)
+        return np.interp(heights, reckoned, packed) + beyond
+
+    return packs
 
 
 def _stack(band: BandLaid, number: int, first: int, t: Trace, stands: np.ndarray) -> Start:
     """One start stacked on `stands` (3, ends) mm, which is raised to what it reaches."""
-    stack, reached = _stacked(t, band.thick_mm, band.band.group, stands.shape[1], stands.tobytes())
+    stack, reached = _stacked(t, band.thick_mm, band.sizes, stands.tobytes())
     stands[:] = reached
     return Start(band, number, first, t, *stack)
 
 
 @functools.lru_cache(maxsize=64)
-def _stacked(t: Trace, thick: float, group: int, ends: int, floor: bytes) -> tuple[tuple[np.ndarray, ...], np.ndarray]:
-    """(`passage` to `out_s` of a `Start`, heights (3, ends) mm that it reaches) on the heights in `floor`.
+def _stacked(
+    t: Trace, thick: float, groups: tuple[int, ...], floor: bytes
+) -> tuple[tuple[np.ndarray, ...], np.ndarray]:
+    """(`passage` to `out_s` of a `Start`, heights (3, ends) mm that it reaches) on the heights in `floor`, over
+    `groups` of so many ends each.
 
     The last answers are remembered: after a change of the wall or of one band, all that stands below is as it was.
     """
-    stands = np.frombuffer(floor).reshape(3, ends).copy()
-    sizes = np.array(group_sizes(ends, group))
+    sizes = np.array(groups)
+    stands = np.frombuffer(floor).reshape(3, sizes.sum()).copy()
     edges = np.append(0, np.cumsum(sizes))
     below = np.stack(
         [np.maximum.reduceat(stands[0], edges[:-1]), np.maximum.reduceat(stands[1], edges[:-1]), stands[2][edges[:-1]]]

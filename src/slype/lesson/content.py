@@ -7,7 +7,7 @@ holds each different sentence once.
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
@@ -19,7 +19,6 @@ from ..order.moments import moments
 from ..order.viewpoints import places
 from ..plans import planning
 from ..plans.planning import Plan
-from ..rest.relax import reworded
 from ..tell.moments import sentences
 from ..words import TERMS
 from . import counting
@@ -140,10 +139,7 @@ def _band(plan: Plan, order: Moments, part: WorkPart) -> dict | None:
 
 
 def _for_hand(plan: Plan, hand: str) -> Plan:
-    if plan.design.hand == hand:
-        return plan
-    design = replace(plan.design, hand=hand)
-    return planning.plan(design, None if plan.at_rest is None else reworded(plan.at_rest, design))
+    return plan if plan.design.hand == hand else planning.reworded(plan, hand=hand)
 
 
 def _starts(number: np.ndarray) -> list[int]:

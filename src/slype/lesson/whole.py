@@ -24,8 +24,8 @@ from .joined import join
 from .packed import in_page, packed
 
 OWN = "lesson/page"
-LIGHT = "../../studio/page/js/scene/openness-worker.js"
-"""As all of the scene it stands in the studio: both rooms draw with the same modules."""
+LIGHT = "../../page/scene/openness-worker.js"
+"""The scene stands in `slype/page`, from which the studio's page takes it too: both draw with the same modules."""
 
 
 def whole(lesson: Lesson, seats: bool = False) -> bytes:

@@ -21,7 +21,7 @@ import numpy as np
 
 from ..borders.rows import Border
 from ..borders.work import Pass, work
-from ..design.values import Design, group_sizes
+from ..design.values import Design
 from ..lay.attachments import HandleLaid, lay_handles
 from ..lay.courses import goes_on
 from ..lay.feet import lay_foot
@@ -205,7 +205,7 @@ def _strokes(bench: Gathering, laid: Laid, band: BandLaid, t: Trace, first: int,
     length = np.diff(np.r_[begins, len(t.stroke)])
     over = np.add.reduceat(t.front.astype(np.int32), begins)
     at = t.trip[begins] * t.ends + t.spoke[begins]
-    edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))]
+    edges = np.r_[0, np.cumsum(band.sizes)]
     row = t.row[begins]
     in_row = np.bincount(row, minlength=t.rows)
     nth = np.arange(len(row)) - (np.cumsum(in_row) - in_row)[row]

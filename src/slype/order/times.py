@@ -53,9 +53,7 @@ def when_all(order: Moments, curves: Sequence[Curve]) -> np.ndarray:
     at_once = np.array([curve.role == "spoke" for curve in curves]) & (order.act[begun] == ACTS.index("stick"))
     along[np.repeat(at_once, many)] = 1.0
     out = np.repeat(begun, many) + np.maximum(along, LEAST)
-    moved = [
-        (i, on) for i, on in enumerate(led) if on is not None and (len(on[0]) > 1 or curves[i].role == "weaver")
-    ]
+    moved = [(i, on) for i, on in enumerate(led) if on is not None and (len(on[0]) > 1 or curves[i].role == "weaver")]
     found = [i for i, _ in moved]
     if found:
         times = _led_along(order, [curves[i] for i in found], [on for _, on in moved])

@@ -15,6 +15,7 @@ from ..errors import DesignError, did_you_mean
 from ..figures.figure import Figures, figures_of
 from ..figures.strips import trouble_svg
 from ..lay.chart import letters_for
+from ..offers import PAPERS, READERS
 from ..plans.bundles import Bundle, bundles
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
@@ -31,9 +32,8 @@ from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line
 from ..tell.steps import tools
 from ..tell.voice import base_across, piece_name, reed_sized, ring_across, show_cut, title_of_band, voice, worded
 from ..words import several
-from .typeset import PAPERS, paper_named, set_pages, short
+from .typeset import paper_named, set_pages, short
 
-READERS = ("student", "teacher", "card", "showing")
 """student: numbered steps with drawings, one number for each thing; teacher: that with ranges, advice, times, answers;
 card: one page for the experienced; showing: the script of whoever shows it to a class."""
 PACES = (("a first basket", 1.0), ("a few baskets made", 1.7), ("an expert", 2.5))
@@ -63,7 +63,7 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
     return {
         "title": plan.design.title,
         "short": short(plan.design.title),
-        "paper": PAPERS[paper_named(paper)],
+        "paper": PAPERS[paper_named(paper)].typst,
         "region": "GB" if plan.design.wording == "uk" else "US",
         "reader": reader,
         "large": style.large,

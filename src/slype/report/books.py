@@ -19,6 +19,7 @@ QUANTITIES = {
     "thickness": "How thick your reed is",
     "stroke time": "How long your strokes take",
     "tails": "How long your tails are",
+    "fingers": "What your fingers hold to draw a border tight",
 }
 RECKONED_MM = {"in": 10 * MM_PER_IN, "cm": 250.0}
 """What is learned is told for so much that slype reckons: ten inches, or 25 cm; of time an hour."""
@@ -45,9 +46,7 @@ def acts(found: Sequence[Act]) -> Parts:
         return ["Nothing was done to the shelf yet."]
     table = columns("", "When", "What", "For", "")
     for act in found:
-        table.add_row(
-            act.id[:6], act.at[:16].replace("T", " "), act.said, act.note, "taken back" if act.undone else ""
-        )
+        table.add_row(act.id[:6], act.at[:16].replace("T", " "), act.said, act.note, "taken back" if act.undone else "")
     return [table]
 
 

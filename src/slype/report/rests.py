@@ -1,4 +1,4 @@
-"""What the basket at rest says, for a terminal: the report of `slype relax`. Nothing is reckoned here."""
+"""What the basket at rest says, for a terminal: the report of `slype settle`. Nothing is reckoned here."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ def at_rest(plan: Plan) -> Parts:
     """Heights and lengths beside those of stacked rows, light, bends and presses of every band."""
     design, rest, laid = plan.design, plan.at_rest, plan.laid
     sizes, looks = (
-        columns("band", "weave", ">rows", ">row", ">stacked", ">take-up", ">stacked"),
+        columns("band", "weave", ">rows", ">row", ">quick", ">take-up", ">quick"),
         columns("band", "weave", ">light", ">usual bend", ">tightest", "=where", ">press", ">loose"),
     )
     for band in laid.bands:
@@ -38,8 +38,8 @@ def at_rest(plan: Plan) -> Parts:
     assert rest is not None, "a report of reeds at rest"
     height, stacked = (show_length(mm, design.units) for mm in (laid.top_s, rest.stacked.top_s))
     return [
-        Text(f"{design.title}, at rest", style="bold"),
-        Text(f"The side stands {height} high along the wall; stacked rows had said {stacked}."),
+        Text(f"{design.title}, settled", style="bold"),
+        Text(f"The side stands {height} high along the wall; rows simply stacked had said {stacked}."),
         heading("Heights and lengths"),
         sizes,
         heading("Light, bends, and how firm it lies"),
@@ -61,7 +61,7 @@ def at_rest(plan: Plan) -> Parts:
                 ),
             )
         ),
-        heading("How well it came to rest"),
+        heading("How well it settled"),
         bullets(_how_well(plan)),
     ]
 
@@ -72,8 +72,8 @@ def bend_words(strain: float) -> str:
 
 
 _TANGLED = {
-    "base": "The base would not come to rest without reeds lying in each other: its figures are those of stacked rows.",
-    "side": "The side would not come to rest without reeds lying in each other: its figures are those of stacked rows.",
+    "base": "The base would not come to rest without reeds lying in each other: its figures are the quick ones.",
+    "side": "The side would not come to rest without reeds lying in each other: its figures are the quick ones.",
     "border": "The {border} would not come to rest: it is drawn in its plain form.",
 }
 

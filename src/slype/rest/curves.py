@@ -5,7 +5,8 @@ The points are the rods' own; nothing is smoothed or moved but where a border en
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
@@ -15,9 +16,7 @@ from ..surface.curve import Curve
 from ..surface.runs import border_runs
 from ..surface.standing import across_cross
 from ..surface.woven import border_curves, with_tip
-
-if TYPE_CHECKING:
-    from .relax import AtRest, PartAtRest
+from .values import AtRest, PartAtRest
 
 RISE = 0.35  # spaces in which a border end bends out of its spoke
 
@@ -30,6 +29,12 @@ def relaxed_curves(at_rest: AtRest) -> list[Curve]:
     if "border" not in at_rest.parts:
         out += [curve for run in border_runs(laid) for curve in border_curves(laid, run)]
     return out
+
+
+def all_curves(at_rest: AtRest) -> list[Curve]:
+    """The curves of a basket and of its lid, for `assembly.whole`."""
+    lid = [] if at_rest.lid is None else relaxed_curves(at_rest.lid)
+    return [*relaxed_curves(at_rest), *(replace(curve, of="lid") for curve in lid)]
 
 
 def _curves(laid: Laid, part: PartAtRest) -> list[Curve]:

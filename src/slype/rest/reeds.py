@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..design.values import group_sizes
 from ..errors import Unweavable
 from ..form.wall import smooth_through
 from ..lay.joins import Join
@@ -88,7 +87,7 @@ class _Rod:
     side: np.ndarray
     row: np.ndarray
     woven: np.ndarray
-    group: int
+    groups: tuple[int, ...]
     pressed: bool
     stand_mm: tuple[float, ...]
 
@@ -232,7 +231,7 @@ def _weavers(
                         facing,
                         row,
                         woven,
-                        band.band.group,
+                        band.sizes,
                         pressed,
                         band.stand_mm,
                     )
@@ -325,7 +324,7 @@ def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
     """The spokes' single ends of a closed border, lifted by `lift_mm` (stations round,) on to the last row."""
     spokes = laid.design.spokes
     thick = spokes.reed.diameter_mm
-    out = []
+    singly, out = (1,) * laid.design.top_ends, []
     for end, (u, s, n) in enumerate(border_knots(laid)):
         station = np.arange(round(u[0] * stations), math.floor(u[-1] * stations + 1e-9) + 1)
         here = station / stations
@@ -336,7 +335,7 @@ def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
         line = ReedLine(f"border end {end + 1}", "border", -1, 0, end, 0, 0, spokes.colour, thick)
         rows, woven = np.zeros(len(here), np.int64), np.ones(len(here), bool)
         out.append(
-            _Rod(line, station, s_here, smooth_through(u, n, here) * thick, side, rows, woven, 1, False, (thick,))
+            _Rod(line, station, s_here, smooth_through(u, n, here) * thick, side, rows, woven, singly, False, (thick,))
         )
     return out
 
@@ -408,13 +407,13 @@ def _posts(rods, count, u, radius, ends: int) -> tuple[np.ndarray, np.ndarray]:
     """
     gap = np.zeros(len(u))
     out = np.zeros(len(u))
-    kinds = list(dict.fromkeys((rod.group, rod.stand_mm) for rod in rods))
-    kind = np.repeat([kinds.index((rod.group, rod.stand_mm)) for rod in rods], count)
+    kinds = list(dict.fromkeys((rod.groups, rod.stand_mm) for rod in rods))
+    kind = np.repeat([kinds.index((rod.groups, rod.stand_mm)) for rod in rods], count)
     thick = np.repeat([rod.line.thick_mm for rod in rods], count)
     place = u % ends
-    for which, (size, stand) in enumerate(kinds):
+    for which, (sizes, stand) in enumerate(kinds):
         chosen = np.flatnonzero(kind == which)
-        edges = np.r_[0, np.cumsum(group_sizes(ends, size))]
+        edges = np.r_[0, np.cumsum(sizes)]
         mine = np.clip(np.searchsorted(edges, place[chosen] + 1e-9, side="right") - 1, 0, len(edges) - 2)
         middle, many = (edges[mine] + edges[mine + 1]) / 2, edges[mine + 1] - edges[mine]
         away = np.abs(place[chosen] - middle) * 2 * math.pi * radius[chosen] / ends

@@ -7,19 +7,23 @@ lengths, row pitch, light, bends and what lies loose. Lengths mm; bends as nomin
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from ..design.values import Design
 from ..lay.courses import courses_of
 from ..lay.joins import Join, plan_joins
-from ..lay.laying import BandAtRest, BandLaid, Laid, Spot, Unsettled, lay
+from ..lay.laying import BandAtRest, BandLaid, Laid, Spot, Unsettled, as_reckoned
 from ..lay.lids import fit_lid
+from ..lay.limits import check_drawn
 from ..rods import wall as rod_wall
 from ..rods.contacts import contacts_between
 from ..rods.wall import Known, Rest
+from ..space.together import mirrored, settle
+from .curves import all_curves
 from .reeds import STATIONS, STIFFNESS_MPA, Built, build, build_border, top_of
+from .values import AtRest, PartAtRest
 
 MOST_OVERLAP = 0.01
 """Overlap of two reeds, in thicknesses, at which they count as lying on each other: a fiftieth of a millimetre in most
@@ -37,71 +41,6 @@ LOOSE = 0.1
 practice, no source)."""
 
 
-@dataclass(frozen=True, eq=False)
-class PartAtRest:
-    """One surface at rest: its rods and where they came to."""
-
-    built: Built
-    rest: Rest
-
-    @property
-    def order_kept(self) -> bool:
-        """True when every strand still lies above what the trace puts below it."""
-        low, high = self.built.columns.T
-        return bool(np.all(self.rest.at[high, 0] > self.rest.at[low, 0]))
-
-
-@dataclass(frozen=True, eq=False)
-class AtRest:
-    """A whole basket at rest. `laid` has relaxed lengths and heights in place of those of stacked cells; `stacked` has
-    not. `parts` by name: "base", "side", "border" (each only where there is one), and where ends are added "side 2" and
-    so on, a tier each; `joins` as its reeds were cut; `tangled` the surfaces that would not come to rest and were left
-    stacked, or in the border's plain form. `lid` is the basket's lid at rest, None where it has none.
-    """
-
-    design: Design
-    stacked: Laid
-    laid: Laid
-    parts: dict[str, PartAtRest]
-    joins: tuple[Join, ...]
-    tangled: tuple[str, ...] = ()
-    lid: AtRest | None = None
-
-    @property
-    def done(self) -> bool:
-        """True when every part, the lid's too, came to rest within what was asked."""
-        return not self.laid.unsettled and (self.lid is None or self.lid.done)
-
-    @property
-    def overlap_mm(self) -> float:
-        """Worst overlap of any two reeds of what came to rest."""
-        return max((part.rest.overlap_mm for part in self._sound), default=0.0)
-
-    @property
-    def unbalanced(self) -> float:
-        """Largest force left over, in the unit of BALANCE."""
-        return max((part.rest.unbalanced for part in self._sound), default=0.0)
-
-    @property
-    def _sound(self) -> list[PartAtRest]:
-        return [part for where, part in self.parts.items() if where not in self.tangled]
-
-    @property
-    def sweeps(self) -> int:
-        """Sweeps of the part that took longest."""
-        return max((part.rest.sweeps for part in self.parts.values()), default=0)
-
-    @property
-    def nodes(self) -> int:
-        """Points of all reeds that were moved."""
-        return sum(part.built.wall.nodes for part in self.parts.values())
-
-    @property
-    def order_kept(self) -> bool:
-        """True when no strand has changed places with one that the trace puts above or below it."""
-        return all(part.order_kept for part in self.parts.values())
-
-
 def relax(
     design: Design,
     before: AtRest | None = None,
@@ -114,7 +53,9 @@ def relax(
     Raises Unweavable where no hands could weave it, or reeds cannot pass between the spokes. `progress` is told the
     share done; what it raises stops the work.
     """
-    stacked = lay(design)
+    # Rods know thickness and stiffness, not a maker's hands: a plan puts the gauge's figures in place of theirs.
+    stacked = as_reckoned(design)
+    check_drawn(stacked.design, ((band.rows, band.spaces, band.band.strands) for band in stacked.bands))
     # Joins depend a little on lengths, and lengths hardly on joins: first roughly with joins planned from stacked
     # lengths, then on from there with joins planned from true ones.
     tell = _Progress(progress)
@@ -142,14 +83,18 @@ def relax(
                 parts["border"] = border
     tell.span(0, 1)(1.0)
     sound = {where: part for where, part in parts.items() if where not in tangled}
-    laid = replace(
-        _at_rest(_with_true_lengths(stacked, sound), stacked, sound), unsettled=_unsettled(parts, tangled)
-    )
+    laid = replace(_at_rest(_with_true_lengths(stacked, sound), stacked, sound), unsettled=_unsettled(parts, tangled))
     seat = fit_lid(laid)
     lid = None if seat is None else relax(seat.design, before.lid, None, cores, stations)
     if lid is not None:
         laid = replace(laid, lid=lid.laid)
-    return AtRest(design, stacked, laid, parts, joins, tangled, lid)
+    return _put_together(AtRest(design, stacked, laid, parts, joins, tangled, lid))
+
+
+def _put_together(alone: AtRest) -> AtRest:
+    """The same basket, its reeds parted in space where parts of it meet."""
+    together = settle(alone.laid, all_curves(alone))
+    return replace(alone, laid=replace(alone.laid, given_way=together.given_way), together=together)
 
 
 def _unsettled(parts: dict[str, PartAtRest], tangled: tuple[str, ...]) -> tuple[Unsettled, ...]:
@@ -174,11 +119,15 @@ def _as_stacked(part: PartAtRest) -> PartAtRest:
 def reworded(at_rest: AtRest, design: Design) -> AtRest:
     """The same basket for another hand, wording or units of the same design: reeds lie the same."""
     laid, stacked = (replace(each, design=design) for each in (at_rest.laid, at_rest.stacked))
+    together = at_rest.together
+    if design.hand != at_rest.design.hand:
+        together = mirrored(together)
+        laid = replace(laid, given_way=together.given_way)
     lid, fit = None, None if at_rest.lid is None else fit_lid(laid)
     if at_rest.lid is not None and fit is not None:
         lid = reworded(at_rest.lid, fit.design)
         laid = replace(laid, lid=lid.laid)
-    return replace(at_rest, design=design, laid=laid, stacked=stacked, lid=lid)
+    return replace(at_rest, design=design, laid=laid, stacked=stacked, lid=lid, together=together)
 
 
 def _with_lengths_like(stacked: Laid, known: Laid) -> Laid:

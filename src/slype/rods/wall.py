@@ -129,9 +129,7 @@ class _Work:
                 wall.off, wall.rod, self.at, wall.h, c.low, c.high, c.touch, self.low, self.high, self.part, self.lean
             )  # fmt: skip
         weight, beside = np.empty(wall.nodes), np.empty(wall.nodes)
-        kernels.gather(
-            self.low, self.high, self.part, self.rho, self.slot_of, self.slots, self.shares, weight, beside
-        )
+        kernels.gather(self.low, self.high, self.part, self.rho, self.slot_of, self.slots, self.shares, weight, beside)
         weight += self.hold
         for extra, d in zip(self.post_weight, self.factors, strict=True):
             kernels.factor(wall.off, 0, len(wall.off) - 1, wall.bend, wall.pull, wall.h, weight + extra, beside, *d)

@@ -21,7 +21,7 @@ from ..surface.woven import stacked_curves
 from .arches import handle_tubes
 from .feet import foot_curves, foot_tubes
 from .footholds import with_room
-from .tubes import tube, tubes
+from .tubes import given, tube, tubes
 
 LOOKS_IN = ("inside",)
 """Views into the basket: lid and handles would stand between its far wall and the eye, and are left off."""
@@ -45,9 +45,18 @@ def base_alone(laid: Laid, curves: list[Curve] | None = None) -> list[Tube]:
     """The base before anything turns up or is pushed in beside its sticks: its bands, and its sticks lying flat, with a
     stub of each beyond the edge. `curves` as in `tubes.tubes`."""
     own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
-    sticks = [_stub(tube(laid, stick)) for stick in stick_curves(laid)]
+    sticks = [_stub(tube(laid, stick, moved=_of_spoke(laid, stick))) for stick in stick_curves(laid)]
     halves = [tube(laid, half) for half in split_curves(laid)]
     return [*halves, *sticks, *(tube(laid, each) for each in own if each.where == "base" and each.role == "weaver")]
+
+
+def _of_spoke(laid: Laid, stick: Curve) -> np.ndarray | None:
+    """How far a stick gives way that runs on up the wall as a spoke, for each of its points."""
+    moved = laid.given_way.get(stick.name.replace("base stick", "spoke"))
+    if moved is None or laid.design.spokes.inserted:
+        return None
+    reach = np.minimum(np.arange(len(stick.u)), len(moved) - 1)
+    return moved[reach]
 
 
 def _stub(stick: Tube) -> Tube:
@@ -70,11 +79,11 @@ def attachments(
     basket's `order` of work is given."""
     when_below = None if order is None else partial(when, order)
     out = [*(tube(laid, curve, when_below) for curve in foot_curves(laid)), *foot_tubes(laid, order)]
-    if view in LOOKS_IN:
-        return out
-    lid = fit_lid(laid)
-    above = [] if lid is None else _lid_tubes(laid, basket, lid, of_lid or None, order)
-    return [*out, *above, *handle_tubes(laid, order)]
+    if view not in LOOKS_IN:
+        lid = fit_lid(laid)
+        above = [] if lid is None else _lid_tubes(laid, basket, lid, of_lid or None, order)
+        out += [*above, *handle_tubes(laid, order)]
+    return [replace(each, points=given(laid, each.name, each.points)) for each in out]
 
 
 def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves, order: Moments | None) -> list[Tube]:

@@ -52,18 +52,41 @@ def tubes(laid: Laid, curves: list[Curve] | None = None, when: When | None = Non
 
     `curves` weavers and border ends to use in place of `stacked_curves`; `when` gives every tube its times.
     """
+    reeds = all_reeds(laid, stacked_curves(laid) if curves is None else curves)
+    return [
+        _as_tube(reed[0], line if curves is None else given(laid, reed[0].name, line), when)
+        for reed, line in zip(reeds, reed_lines(laid, reeds, when), strict=True)
+    ]
+
+
+def reed_lines(laid: Laid, reeds: list[ReedCurves], when: When | None = None) -> list[np.ndarray]:
+    """Points (k, 4) of every reed in space, mm and times, as they are laid, before any gives way to another."""
     out = []
-    for reed in all_reeds(laid, stacked_curves(laid) if curves is None else curves):
+    for reed in reeds:
         lines = [np.c_[in_space(laid, part), _times(part, when)] for part in reed]
         if len(lines) == 2:
             lines = [turned_up([lines[1].T], [lines[0].T], np.array([reed[0].thick_mm]))[0].T]
-        out.append(_as_tube(reed[0], lines[0], when))
+        out.append(lines[0])
     return out
 
 
-def tube(laid: Laid, curve: Curve, when: When | None = None) -> Tube:
-    """One reed in space, with its times where `when` is given."""
-    return _as_tube(curve, np.c_[in_space(laid, curve), _times(curve, when)], when)
+def given(laid: Laid, name: str, points: np.ndarray) -> np.ndarray:
+    """Points (k, 3 or more) of a reed of a basket at rest where it has given way to the others (see `together`)."""
+    moved = laid.given_way.get(name)
+    if moved is None or len(moved) != len(points):
+        return points
+    out = points.copy()
+    out[:, :3] += moved
+    return out
+
+
+def tube(laid: Laid, curve: Curve, when: When | None = None, moved: np.ndarray | None = None) -> Tube:
+    """One reed in space, with its times where `when` is given; `moved` (k, 3) mm in place of what its name says."""
+    points = np.c_[in_space(laid, curve), _times(curve, when)]
+    if moved is None:
+        return _as_tube(curve, given(laid, curve.name, points), when)
+    points[:, :3] += moved
+    return _as_tube(curve, points, when)
 
 
 def _times(curve: Curve, when: When | None) -> np.ndarray:

@@ -105,12 +105,19 @@ def _bytes(raw: bytes) -> Response:
     return Response(raw, media_type="application/octet-stream")
 
 
-def _file(request: Request, *names: str) -> Response:
+PAGE = ("studio", "page")
+"""The folder of the page below the package; its address is the same path, so that modules find each other there as they
+do on the disk."""
+SHARED = ("page",)
+"""The folder of what the lesson's page takes too."""
+
+
+def _file(request: Request, folder: tuple[str, ...], *names: str) -> Response:
     """A file of the page; only what lies in its folder, whatever the address says.
 
     A browser may keep it (and what it has made of a script) but asks each time whether it is still the same.
     """
-    place = resources.files(__package__).joinpath("page")
+    place = resources.files("slype").joinpath(*folder)
     for name in names:
         if not PART.fullmatch(name):
             return Response(status_code=404)
@@ -126,16 +133,21 @@ def _file(request: Request, *names: str) -> Response:
 
 
 async def page(request: Request) -> Response:
-    return _file(request, "index.html")
+    return _file(request, PAGE, "index.html")
 
 
 async def classroom(request: Request) -> Response:
-    return _file(request, "class.html")
+    return _file(request, PAGE, "class.html")
 
 
 async def part(request: Request) -> Response:
-    """`/page/NAME` and `/page/FOLDER/NAME`: scripts, style, icon."""
-    return _file(request, *request.path_params["path"].split("/"))
+    """`/studio/page/NAME` and `/studio/page/FOLDER/NAME`: scripts, style, icon."""
+    return _file(request, PAGE, *request.path_params["path"].split("/"))
+
+
+async def shared(request: Request) -> Response:
+    """`/page/NAME` and `/page/FOLDER/NAME`: scripts that the lesson has too."""
+    return _file(request, SHARED, *request.path_params["path"].split("/"))
 
 
 async def hello(request: Request) -> Response:
@@ -301,7 +313,8 @@ async def paper(request: Request) -> Response:
     )
     name = os.path.splitext(basket.name)[0] or "basket"
     if kind == "sheet":
-        name += "".join(f" {request.query_params[each]}" for each in ("hand", "paper") if each in request.query_params)
+        asked = (request.query_params.get(each) for each in ("reader", "hand", "paper"))
+        name += "".join(f" {each}" for each in asked if each)
     safe = "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in name) or "basket"
     from urllib.parse import quote
 
@@ -360,7 +373,8 @@ async def on_trouble(request: Request, trouble: Exception) -> Response:
 ROUTES = [
     Route("/", page),
     Route("/class", classroom),
-    Route("/page/{path:path}", part),
+    Route("/studio/page/{path:path}", part),
+    Route("/page/{path:path}", shared),
     Route("/api/hello", hello),
     Route("/api/tables", tables),
     Route("/api/small", small),

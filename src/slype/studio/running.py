@@ -10,6 +10,7 @@ import contextlib
 import os
 from collections import OrderedDict
 
+from ..design.rules import UNTITLED
 from ..errors import FileTrouble, SlypeError
 from ..files import write
 from .bench import SAVE_AFTER_S, Basket, Bench, name_of, no_larger, read_text
@@ -26,7 +27,6 @@ REST_AFTER_S = 0.3
 MOST_SMALL = 60
 """Small pictures kept: 100 to 250 kB each."""
 CLOSING = {"closing": True}
-UNTITLED = "Untitled basket"
 
 
 class Studio:

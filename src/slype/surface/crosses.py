@@ -6,6 +6,7 @@ Everywhere `n` is mm through the base, positive on its underside, and sticks tha
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -20,7 +21,7 @@ HELD = 0.25  # how far beyond a set's outer sticks one that passes them stays le
 LEVEL_OUT = 3.0  # how far beyond the last set an interlaced stick has come level, in thicknesses
 
 
-def arm_of(ends: np.ndarray, arms: list[int]) -> np.ndarray:
+def arm_of(ends: np.ndarray, arms: Sequence[int]) -> np.ndarray:
     """Which arm of the cross each of `ends` (k,) belongs to, from 0."""
     return np.searchsorted(np.cumsum(arms), ends, side="right")
 

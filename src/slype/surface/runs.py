@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from ..borders.rows import Border, path_of_end
 from ..borders.work import layers
-from ..design.values import group_sizes
 from ..form.wall import cubic, slopes_through, smooth_through
 from ..lay.laying import Laid
 from ..lay.stacks import Start, starts
@@ -263,20 +262,20 @@ def _round_sticks(laid: Laid) -> list[np.ndarray]:
     spokes = laid.design.spokes
     ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
     beside = 1 if spokes.inserted else spokes.per_end
-    rings = [(laid.cross_mm * 0.75, max(1, ends // 4))]
+    rings: list[tuple[float, Sequence[int]]] = [(laid.cross_mm * 0.75, laid.design.arms)]
     for band in laid.base:
         if band.tier == 0:
-            rings.append(((band.start_s + band.end_s) / 2, band.band.group))
+            rings.append(((band.start_s + band.end_s) / 2, band.sizes))
     if len(laid.design.tiers("base")) == 1:
-        rings.append((_edge(laid), 1))
+        rings.append((_edge(laid), [1] * ends))
     reeds = np.arange(ends * beside)
     # Toward the centre a stick runs on parallel to its arm.
-    first = _stand(reeds, ends, beside, rings[0][1], rings[0][0], thick, cross=laid.design.arms)
+    first = _stand(reeds, ends, beside, rings[0][1], rings[0][0], thick)
     arm = _arm_angle(reeds // beside, laid.design.arms)
     first += parted_mm(laid.design, reeds // beside)[:, None] * np.stack([-np.sin(arm), np.cos(arm)], axis=1)
     across = -first[:, 0] * np.sin(arm) + first[:, 1] * np.cos(arm)
     centre = np.stack([-across * np.sin(arm), across * np.cos(arm)], axis=1)
-    later = [_stand(reeds, ends, beside, group, radius, thick) for radius, group in rings[1:]]
+    later = [_stand(reeds, ends, beside, sizes, radius, thick) for radius, sizes in rings[1:]]
     return list(np.stack([centre, first, *later], axis=1))
 
 
@@ -321,11 +320,10 @@ def _arm_angle(ends: np.ndarray, arms: list[int]) -> np.ndarray:
 
 
 def _stand(
-    reeds: np.ndarray, ends: int, beside: int, group: int, radius: float, thick: float, cross: list[int] | None = None
+    reeds: np.ndarray, ends: int, beside: int, sizes: Sequence[int], radius: float, thick: float
 ) -> np.ndarray:
-    """Where reeds stand (k, 2) at `radius` when ends of `beside` reeds are worked `group` at a time: all reeds of a
-    group lie side by side."""
-    sizes = cross or group_sizes(ends, group)
+    """Where reeds stand (k, 2) at `radius` when ends of `beside` reeds are worked in groups of these `sizes`: all reeds
+    of a group lie side by side."""
     which = arm_of(reeds // beside, sizes)
     first, size = np.cumsum([0, *sizes[:-1]])[which], np.array(sizes)[which]
     middle = 2 * np.pi * (first + (size - 1) / 2 + 0.5) / ends

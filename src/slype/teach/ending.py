@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from ..lay.laying import TUCK_MM, BandLaid
+from ..lay.gauge import TUCK_MM
+from ..lay.laying import BandLaid
 from ..order.kinds import ACTS
 from ..tell.bands import joins_told
 from ..tell.moments import moments_of_joins
@@ -35,8 +36,9 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     last = next(m for m in bench.acts(part, "end") if made_of.block[m] == len(band.segments) - 1)
     draft.first, draft.beyond = ends[0], last
     on = f"{several(blocks.shift, 'space')} further on" if blocks.shift else "in the same spaces"
+    tail = show_about(band.tail_mm, bench.design.units)
     draft.does = [
-        f"After row {blocks.rows} leave every weaver's tail inside, {show_about(TUCK_MM, bench.design.units)} long.",
+        f"After row {blocks.rows} leave every weaver's tail inside, {tail} long.",
         f"Set new weavers in {on}, in the same order.",
     ]
     for block, (first, _rows, start) in enumerate(band.segments):
@@ -119,7 +121,7 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     strokes = [m for m in strokes_of(bench, band) if bench.order.block[m] == last]
     draft = draft_of(bench, band, chapter, "End the weaver" if many == 1 else "End the weavers level")
     draft.first, draft.beyond = moments[0], moments[-1] + 1
-    one, tuck = bench.passes(band)[0], show_about(TUCK_MM, bench.design.units)
+    one, tuck = bench.passes(band)[0], show_about(band.tail_mm, bench.design.units)
     side = "on the far side" if band.band.where == "base" else "inside"
     if 1 < many <= TOLD_WEAVERS:
         draft.does.append(f"Stop after row {band.rows}: make no more strokes.")

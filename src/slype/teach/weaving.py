@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from ..design.values import group_sizes
 from ..lay.courses import goes_on
-from ..lay.laying import TUCK_MM, BandLaid
+from ..lay.laying import BandLaid
 from ..tell.bands import band_minutes
 from ..tell.voice import show_about, title_of_band
 from ..weave.table import EVERY_END
@@ -59,13 +58,15 @@ def _grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str
     draft.first = draft.beyond = part.first
     way = bench.tell("from space 1 on")
     if group > 1:
-        sizes = group_sizes(band.ends, group)
+        sizes = list(band.sizes)
         if was > group:
             draft.does.append("Open the old groups out into smaller ones.")
         first = 0
         for size, run in groupby(sizes):
             many = len(list(run))
-            if many == 1:
+            if size == 1:
+                draft.does.append(f"{one.capitalize()} 1 stands alone: it counts as a group of its own.")
+            elif many == 1:
                 draft.does.append(f"Take {many_of} {first + 1} to {first + size} together: they are a group.")
             else:
                 next_ones, where = ("next ", "") if first else ("", f", {way}")
@@ -130,7 +131,7 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     places = [int(bench.order.space[m]) + 1 for m in moments]
     for weaver, place in enumerate(places):
         draft.count("set in", weaver + 1, place)
-    tuck = show_about(TUCK_MM, bench.design.units)
+    tuck = show_about(band.tail_mm, bench.design.units)
     side = "on the far side" if band.band.where == "base" else "inside"
     if is_folded(bench, band):
         draft.does += _folded(bench, band, places)
@@ -167,7 +168,7 @@ def _folded(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
     one, space = bench.passes(band)[0], bench.space(band)
     course = next(each for each in bench.plan.courses if each.begins is band)
     firsts = [cut.pieces_mm[0] for cut in bench.plan.cuts if cut.course is course]
-    whole = sum(firsts) - 2 * TUCK_MM  # a fold has no ends to tuck
+    whole = sum(firsts) - 2 * band.tail_mm  # a fold has no ends to tuck
     longer = whole > course.usable_mm
     return [
         f"Cut one length of {bench.cut(whole)} in place of the first two."

@@ -74,7 +74,7 @@ def _place(design: Design, each: HandleLaid) -> list[str]:
     tell, _ = voice(design)
     ends, spaces, handle = design.top_ends, each.spaces, each.handle
     first = f"{COUNTED} The {'first ' if handle.count > 1 else ''}handle stands beside {{spokes}} 1 and {spaces + 1}"
-    if handle.kind == "side":
+    if handle.record.at_side:
         first += "."
     elif 2 * spaces == ends:
         first += ": the same both ways round."

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import groupby
 
-from ..design.values import group_sizes
 from ..lay.courses import goes_on
+from ..lay.gauge import TUCK_MM
 from ..lay.joins import Join
-from ..lay.laying import TUCK_MM, BandLaid
+from ..lay.laying import BandLaid
 from ..plans.planning import Plan
 from ..plans.times import band_seconds
 from ..weave.table import EVERY_END
@@ -63,13 +64,19 @@ def _same_stroke(a: BandLaid, b: BandLaid) -> bool:
 def groups_told(band: BandLaid, before: BandLaid | None) -> list[str]:
     """What counts as one in a band, where that is not as it was in the band before."""
     if band.band.group > 1:
-        sizes = group_sizes(band.ends, band.band.group)
-        groups = listed([f"{several(len(list(run)), 'group')} of {size}" for size, run in groupby(sizes)])
+        groups = groups_in_words(band.sizes)
         opened = "Open the ends out into smaller groups. " if before and before.band.group > band.band.group else ""
         return [f"{opened}Take the ends together, from space 1 on: {groups}. Each group counts as one."]
     if before and before.band.group > 1 and before.band.where == band.band.where:
         return ["Open the ends out singly and evenly, like the rays of a star, as you weave."]
     return []
+
+
+def groups_in_words(sizes: Sequence[int]) -> str:
+    """`7 groups of 4`, or `1 end alone, then 4 groups of 4`."""
+    runs = [(len(list(run)), size) for size, run in groupby(sizes)]
+    alone = "1 end alone, then " if runs[0] == (1, 1) and len(runs) > 1 else ""
+    return alone + listed([f"{several(many, 'group')} of {size}" for many, size in (runs[1:] if alone else runs)])
 
 
 def _places(band: BandLaid) -> list[int]:
@@ -106,7 +113,7 @@ def _set_in(plan: Plan, band: BandLaid) -> list[str]:
     else:
         places_named = listed([f"{name} in space {place}" for name, place in zip(names, places, strict=True)])
         said = f"Set {len(names)} weavers of {reed}{each} in this order: {places_named}."
-    return [f"{said} Leave {show_about(TUCK_MM, plan.design.units)} of each start inside."]
+    return [f"{said} Leave {show_about(band.tail_mm, plan.design.units)} of each start inside."]
 
 
 def _effect(plan: Plan, band: BandLaid) -> list[str]:
@@ -218,5 +225,5 @@ def _end(plan: Plan, index: int) -> list[str]:
         return [f"End {which} inside, as in band {first + 1}."]
     return [
         f"End {which} inside, behind a {passed(plan.design, band)[0]}, so that the last row closes level. Leave "
-        f"{show_about(TUCK_MM, plan.design.units)} and trim it later."
+        f"{show_about(band.tail_mm, plan.design.units)} and trim it later."
     ]

@@ -18,7 +18,7 @@ from ..design.values import Design
 from ..form.tiers import Tier
 from ..lay.attachments import HandleLaid, lay_handles
 from ..lay.joins import Join
-from ..lay.laying import TUCK_MM, BandLaid, Laid
+from ..lay.laying import BandLaid, Laid
 from ..order.kinds import ACTS, OTHERS, Moments, Other, WorkPart
 from ..order.moments import laid_first
 from ..plans.planning import Plan
@@ -151,7 +151,7 @@ def _set_in(tale: Narration, moment: int) -> str:
     known = {c for before in laid.bands[: laid.bands.index(band)] for strands in before.colours for c in strands}
     known |= {c for strands in band.colours[:weaver] for c in strands} if not block else {*sum(band.colours, ())}
     new = " A new {colour}." if known and not set(band.colours[weaver]) <= known else ""
-    tuck = show_about(TUCK_MM, design.units)
+    tuck = show_about(band.tail_mm, design.units)
     line = f"{begin}Set {which} ({colour}) in space {space + 1}, and leave {tuck} of its start inside.{new}"
     return say(line, design.wording, design.hand)
 
@@ -163,7 +163,7 @@ def _end(tale: Narration, moment: int) -> str:
     one = passed(design, band)[0]
     return (
         f"End {which} ({colour}) inside at space {int(order.space[moment]) + 1}, behind a {one}; leave "
-        f"{show_about(TUCK_MM, design.units)}."
+        f"{show_about(band.tail_mm, design.units)}."
     )
 
 

@@ -51,7 +51,7 @@ def title_of_band(design: Design, whole: Laid, index: int) -> str:
     name = asked.weave.named(design.wording)
     if asked.weave.name == "free weave":
         name = f"{several(len(band.colours), 'weaver')}, {asked.weave.stroke_words()}"
-    over = f" over groups of {asked.group}" if asked.group > 1 else ""
+    over = (f" over groups of {asked.group}" + asked.odd_alone * ", the odd alone") if asked.group > 1 else ""
     first = bool(whole.side) and band is whole.side[0]
     upsett = say(" (the {upsett})", design.wording) if first and asked.weave.is_wale else ""
     return f"Band {index + 1}, {asked.where}: {name}{over}{upsett}"
@@ -174,7 +174,7 @@ def unsettled(made: Plan) -> str:
                 named[part.tangled].append(f"{whose or 'the '}{worded(part.part, made.design.wording)}")
     out = []
     if named[True]:
-        out.append(f"but for {listed(named[True])}, which would not come to rest and is reckoned from stacked rows")
+        out.append(f"but for {listed(named[True])}, which would not come to rest and keeps its quick figures")
     if named[False]:
         out.append(f"with {listed(named[False])} not quite at rest")
     return ", ".join(out)

@@ -7,13 +7,14 @@ puts the shift that was found into words.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain, islice
 
 from ..errors import DesignError, Unweavable
 from ..words import listed, several
 from .effects import Effect, effect_of, weaver_colours
+from .reasons import reason
 from .table import EVERY_END, Weave
 from .trace import locked, trace
 
@@ -38,9 +39,10 @@ def what_counts_give(
     counts: Sequence[int],
     colours: tuple[str, ...],
     orders: bool = False,
-    group: int = 1,
+    spaces: Callable[[int], int] = lambda ends: ends,
 ) -> list[CountLine]:
-    """A line for every count of ends (worked `group` at a time), and with `orders` for every order of the colours.
+    """A line for every count of ends (of so many `spaces` where they are grouped), and with `orders` for every order of
+    the colours.
 
     Raises DesignError when the colours fit no count, or when there would be more lines than anyone reads.
     """
@@ -52,12 +54,11 @@ def what_counts_give(
             "orders",
             "Ask for fewer counts or fewer different colours.",
         )
-    return [line_of(weave, ends, order, group) for ends in counts for order in every]
+    return [line_of(weave, ends, order, spaces(ends)) for ends in counts for order in every]
 
 
-def line_of(weave: Weave, ends: int, colours: tuple[str, ...], group: int) -> CountLine:
-    """The line of one count and one order."""
-    spaces = max(1, ends // group)
+def line_of(weave: Weave, ends: int, colours: tuple[str, ...], spaces: int) -> CountLine:
+    """The line of one count, worked over so many spaces, and one order."""
     try:
         short = trace(weave, spaces, 2 * weave.reach)
     except Unweavable as trouble:
@@ -68,24 +69,7 @@ def line_of(weave: Weave, ends: int, colours: tuple[str, ...], group: int) -> Co
         return CountLine(
             ends, colours, outside, inside, False, "falls open: some ends are always passed on the same side"
         )
-    return CountLine(ends, colours, outside, inside, True, _why(weave, ends, spaces, outside))
-
-
-def _why(weave: Weave, ends: int, spaces: int, effect: Effect) -> str:
-    groups = f"{ends} ends make {spaces} groups; " if spaces != ends else ""
-    if weave.turns == "back":
-        back = spaces - effect.shift_per_row
-        return f"{groups}each weaver starts its next stroke {several(back, 'space')} further on"
-    reach, shift = weave.reach, effect.shift_per_row
-    if weave.turns == "stroke" and weave.weavers == reach:
-        left = f"{groups}{spaces} ÷ {reach} leaves {shift}"
-        if shift == 0:
-            return f"{left}: every row lies as the row below"
-        forward = f", which is {reach - shift} forward" if 2 * shift > reach else ""
-        return f"{left}: every row moves {several(shift, 'space')} back{forward}"
-    if shift == 0:
-        return f"{groups}every trip round falls on the spokes as the trip below"
-    return f"{groups}every trip round falls {several(shift, 'space')} back from the trip below"
+    return CountLine(ends, colours, outside, inside, True, reason(weave, ends, spaces, outside, len(colours)))
 
 
 # Orders of the colours -----------------------------------------------------------------------------------------

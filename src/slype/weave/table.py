@@ -102,7 +102,14 @@ _PAIRING = Weave(
     example='weave = "pairing"',
 )
 _WALES = (
-    _wale("three", 3, 2, 1, source="gill", also=("triple twist", "three-rod coil")),
+    _wale(
+        "three",
+        3,
+        2,
+        1,
+        source="gill",
+        also=("triple twist", "three-rod coil", "waling", "wale", "upset", "upsett"),
+    ),
     _wale("four", 4, 2, 2, also=("four-rod coil",)),
     _wale("five", 5, 3, 2, also=("five-rod coil",)),
     _wale("six", 6, 3, 3),

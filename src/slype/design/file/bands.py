@@ -18,6 +18,8 @@ from .stuff import read_colour, read_reed
 from .toml import Table, shown
 
 MOST_BANDS = 100
+ODD_ENDS = ("with", "alone")
+"""Where ends go that groups leave over: one each with the first groups, or a group of their own."""
 
 
 def read_bands(values: object, own: dict[str, Reed], palette: dict[str, str], spokes: d.Spokes) -> tuple[d.Band, ...]:
@@ -53,7 +55,7 @@ def _band(values: list[Any], at: int, own: dict[str, Reed], palette: dict[str, s
     colours = tuple(read_colour(c, palette, table.at("colours")) for c in colours)
     before = ends_where(values, at, spokes)
     added = _add(table, spokes, where, before, first=at == 0)
-    group, spaces = groups_of(table, before + added.get("add", 0))
+    group, odd_alone, spaces = groups_of(table, before + added.get("add", 0))
     weaver_colours(
         weave, spaces, colours, strands, table.at("colours")
     )  # asked early, so that the message names the key
@@ -63,6 +65,7 @@ def _band(values: list[Any], at: int, own: dict[str, Reed], palette: dict[str, s
         strands=strands,
         colours=colours,
         group=group,
+        odd_alone=odd_alone,
         reed=read_reed(table.values["reed"], own, table.at("reed")),
         start=table.count("start", 1, 1, spaces) - 1,
         blocks=_blocks(table, spaces),
@@ -91,10 +94,13 @@ def ends_where(values: Sequence[object], at: int, spokes: d.Spokes, usual: str =
     return (spokes.ends_at_base if here == "base" else spokes.ends) + added
 
 
-def groups_of(table: Table, ends: int) -> tuple[int, int]:
-    """(ends worked as one, spaces) of a band on so many ends."""
+def groups_of(table: Table, ends: int) -> tuple[int, bool, int]:
+    """(ends worked as one, whether those left over are a group of their own, spaces) of a band on so many ends."""
     group = table.count("groups", 1, 1, ends)
-    return group, len(d.group_sizes(ends, group))
+    alone = table.text("odd", "with", ODD_ENDS) == "alone"
+    if "odd" in table.values and group == 1:
+        raise DesignError("says nothing without groups.", table.at("odd"), "Say how many go as one: groups = 4.")
+    return group, alone, len(d.group_sizes(ends, group, alone))
 
 
 def most_added(stand: int) -> int:
@@ -147,9 +153,7 @@ def _how_far(table: Table, where: str) -> dict[str, Any]:
         if where == "base":
             raise DesignError('a base has no "top".', table.at("until"), "Give a diameter.")
         return {"to_top": True}
-    if where == "side":
-        raise DesignError('on a side, until can only be "top".', table.at("until"), "Give rows or height instead.")
-    return {"until_mm": table.length("until", 10.0)}
+    return {"until_mm": table.length("until", 10.0 if where == "base" else 1.0)}
 
 
 def _blocks(table: Table, spaces: int) -> d.Blocks | None:

@@ -98,11 +98,17 @@ KEYS = tuple(
         ),
         ("band", "strands", "count", "reeds worked as one (slewing)"),
         ("band", "groups", "count", "ends worked as one"),
+        (
+            "band",
+            "odd",
+            "with | alone",
+            "ends that groups leave over: one each with the first groups, or a group of their own, the first",
+        ),
         ("band", "reed", "reed", "reed of the weavers"),
         ("band", "colours", "list of colours", "one for all, one per weaver, or one per strand"),
         ("band", "rows", "count", "how far: so many rows"),
         ("band", "height", "length", "how far: so much along the surface"),
-        ("band", "until", "length | top", "how far: to this base diameter, or to the top of the wall"),
+        ("band", "until", "length | top", "how far: to this width of the base, this height of the wall, or its top"),
         ("band", "start", "count", "space in which the first weaver is set, counted from 1"),
         ("band", "blocks", "{ rows, shift }", "after so many rows end the weavers and start so many spaces further on"),
         ("band", "length", "length", "length of one weaver, for joins"),
@@ -110,7 +116,7 @@ KEYS = tuple(
         ("band", "add_at", "round | curves", "spread them all round, or only on the round ends of an oval"),
         ("border", "kind", "border", 'name of a border, like "three-rod plain" (see: slype border)'),
         ("border", "rows", "list of rows", 'or row by row, each like "behind 1 out", "over 3 in", "over 2 down"'),
-        ("handle", "kind", "bow | rope | side", "which kind of handle"),
+        ("handle", "kind", "bow | rope | side | side rope", "which kind of handle"),
         ("handle", "core", "reed", "reed of the arch; a rope handle may do without"),
         ("handle", "cores", "count", "reeds side by side in the core"),
         ("handle", "wrap", "reed", "reed it is wrapped with, or twisted of"),
@@ -124,6 +130,7 @@ KEYS = tuple(
         ("handle", "colour", "colour", "colour of core and wrapping"),
         ("lid", "seat", "on | inside | over", "how the lid sits"),
         ("lid", "spokes", "table", "like [spokes]: the lid's own"),
+        ("lid", "base", "table", "like [base]: how the lid's own cross is laid, and how an odd count comes about"),
         ("lid", "band", "list of tables", "like [[band]]: the lid's own; the last flat one goes to the edge"),
         ("lid", "border", "border | list of rows", "the lid's own: a name, or rows as of [border]"),
         ("lid", "play", "length", "room all round between lid and seat"),
@@ -145,11 +152,45 @@ KEYS = tuple(
         ("prices", "coils", "table of reed = number", "the same for single reeds that cost another price"),
         ("prices", "hour", "number", "what you ask for an hour of work"),
         ("prices", "overhead_percent", "number", "added to reed and work, for rent, tools and all else"),
+        (
+            "gauge",
+            "rows",
+            "list of tables",
+            "rows you measured, each { weave, reed, rows, height }: so many rows stood so high; and if you like "
+            "take_up (weaver over way round) and strokes_per_minute",
+        ),
+        (
+            "gauge",
+            "border",
+            "length",
+            "what one end of this border took above the last row, with what your fingers held",
+        ),
+        ("gauge", "fingers", "length", "what your fingers hold to draw the last ends of a border tight"),
+        ("gauge", "tail", "length", "how long you leave the tail at each end of a weaver"),
+        (
+            "gauge",
+            "short_costs",
+            "number",
+            "how many times an inch too short costs you what an inch too much does; 19: spokes are cut long enough 19 "
+            "times in 20",
+        ),
+        ("gauge", "from", "text", "whose measure this is"),
+        (
+            "gauge",
+            "learned",
+            "list of tables",
+            "what a book learned, each { quantity, weave, reed, times, between }: times what slype reckons, and "
+            "between which figures 19 in 20 lie",
+        ),
     )
 )
 NUMBERS = {key.name: {"ends": 28, "rows": 12}.get(key.name, 2) for key in KEYS if key.takes in ("count", "number")}
 """Keys whose value is a number and nothing else, each with an example."""
 TABLES = tuple(dict.fromkeys(key.table for key in KEYS if key.table))
+OTHER_WORDS = {"rim": "border", "color": "colour", "colors": "colours"}
+"""What makers also write for a table or a key of the file, and what slype calls it."""
+NAMES_IN = ("colours", "reeds")
+"""Tables whose keys are names of the maker's own, which stay as they are written."""
 
 
 def known_keys(table: str) -> tuple[str, ...]:

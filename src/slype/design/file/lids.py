@@ -9,11 +9,13 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from ...errors import DesignError, Place
+from ...form.bases import Base
 from ...form.lids import PLAY_MM, SEATS, seat_named
 from ...form.wall import Form
 from ...reeds import Reed
 from .. import values as d
 from .bands import read_bands
+from .bases import ends_from_base, read_base
 from .borders import read_border
 from .keys import known_keys
 from .toml import Table, shown
@@ -32,8 +34,9 @@ def read_lid(
             raise DesignError("is missing.", table.at(needed), "A lid has spokes, bands and a border of its own.")
     seat = seat_named(table.text("seat", "on"), table.at("seat"))
     try:
-        spokes = read_spokes(table.values["spokes"])
+        spokes = read_spokes(ends_from_base(table.values.get("base"), table.values["spokes"]))
         bands, fills = _bands(table.values["band"], own, palette, spokes)
+        base = _base(table.values.get("base", {}), spokes, bands)
     except DesignError as trouble:
         raise trouble.inside(Place.of("lid")) from None
     has_side = any(band.where == "side" for band in bands)
@@ -58,8 +61,16 @@ def read_lid(
         form=Form(ANY_MM, ((0.0, ANY_MM), (depth or 25.4, ANY_MM))),
         bands=bands,
         border=read_border(table.values["border"], Place.of("lid", "border")),
+        base=base,
     )
     return d.Lid(mat, seat.name, table.length("play", 0.0, 50.0) or PLAY_MM, table.length("across", 20.0), fills)
+
+
+def _base(values: object, spokes: d.Spokes, bands: tuple[d.Band, ...]) -> Base:
+    """The cross of a lid, read as that of a basket; a lid is woven, so it is no board."""
+    if isinstance(values, dict) and values.get("kind") == "board":
+        raise DesignError("a lid is woven, and no board.", Place.of("base", "kind"), "Use another kind.")
+    return read_base(values, spokes, Form(ANY_MM, ((0.0, ANY_MM), (ANY_MM, ANY_MM))), bands)
 
 
 def _bands(
@@ -99,6 +110,7 @@ def sized(lid: d.Lid, ring_mm: float, basket: d.Design) -> d.Design:
         wording=basket.wording,
         units=basket.units,
         pace=basket.pace,
+        gauge=basket.gauge and basket.gauge.elsewhere(),
         palette={name: basket.palette[name] for name in used},
         name=f"{basket.name}, lid",
     )

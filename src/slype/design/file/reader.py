@@ -23,13 +23,15 @@ from ...files import MOST_BYTES
 from ...form.wall import OUTLINES, Form, check_wall, ring_of
 from ...quantity import parse_length
 from ...reeds import Reed
+from .. import rules
 from .. import values as d
 from .bands import read_bands
 from .bases import ends_from_base, read_base
 from .bye_spokes import read_bye
 from .feet import read_foot
+from .gauge import read_gauge
 from .handles import read_handles
-from .keys import NUMBERS, TABLES, known_keys
+from .keys import NAMES_IN, NUMBERS, OTHER_WORDS, TABLES, known_keys
 from .lids import read_lid
 from .stuff import read_colour, read_own_colours, read_own_reeds, read_reed
 from .toml import Table, digits, shown
@@ -68,7 +70,7 @@ def load(path: str | os.PathLike[str]) -> d.Design:
 
 def parse(text: str, name: str = "the design") -> d.Design:
     """A design from TOML text; `name` stands in messages. Raises DesignError."""
-    return parsed(toml_of(text, name), name)
+    return parsed(tables_of(text, name), name)
 
 
 def parsed(document: dict[str, Any], name: str = "the design") -> d.Design:
@@ -95,6 +97,44 @@ def toml_of(text: str, name: str = "the design") -> dict[str, Any]:
         raise DesignError("is nested far deeper than any design.", name) from None
     except ValueError as trouble:  # a number with more digits than Python will read
         raise DesignError(f"holds a value that cannot be read: {trouble}.", name) from None
+
+
+def tables_of(text: str, name: str = "the design") -> dict[str, Any]:
+    """The tables of a design's text under slype's own names (see `in_own_words`). Raises DesignError."""
+    try:
+        tables, _ = in_own_words(toml_of(text, name))
+    except DesignError as trouble:
+        raise trouble.inside(name) from None
+    return tables
+
+
+def in_own_words(tables: dict[str, Any]) -> tuple[dict[str, Any], list[tuple[tuple[str | int, ...], str]]]:
+    """(the tables with `OTHER_WORDS` in slype's own, [(path as written, slype's word)], the deepest first).
+
+    Raises DesignError where a thing stands there under both names.
+    """
+    found: list[tuple[tuple[str | int, ...], str]] = []
+    return _in_own_words(tables, (), found), found
+
+
+def _in_own_words(value: Any, path: tuple[str | int, ...], found: list[tuple[tuple[str | int, ...], str]]) -> Any:
+    if len(path) > MOST_DOTS:
+        return value  # deeper than any design: who reads the tables says so
+    if isinstance(value, list):
+        return [_in_own_words(each, (*path, i), found) for i, each in enumerate(value)]
+    if not isinstance(value, dict):
+        return value
+    out = {}
+    own_names = len(path) == 1 and (path[0] in NAMES_IN or OTHER_WORDS.get(str(path[0])) in NAMES_IN)
+    for key, inner in value.items():
+        word = str(key if own_names else OTHER_WORDS.get(key, key))
+        if word != key and word in value:
+            where = Place.of(*path, word)
+            raise DesignError(f'stands there twice, once as "{key}".', where, f'Keep one of them, under "{word}".')
+        out[word] = _in_own_words(inner, (*path, key), found)
+        if word != key:
+            found.append(((*path, key), word))
+    return out
 
 
 def _not_toml(text: str, trouble: str, name: str) -> DesignError:
@@ -162,7 +202,7 @@ def design_of(document: dict[str, Any]) -> d.Design:
     handles = read_handles(document.get("handle", []), own, palette)
     border = Table(document["border"], "border", known_keys("border"))
     return d.Design(
-        title=basket.text("title", "Untitled basket")[:120],
+        title=rules.title_of(basket.text("title", rules.UNTITLED)),
         hand=basket.text("hand", "right", d.HANDS),
         wording=basket.text("wording", "us", d.WORDINGS),
         units=basket.text("units", "in", d.UNITS),
@@ -190,6 +230,7 @@ def design_of(document: dict[str, Any]) -> d.Design:
         lid=lid,
         bye_spokes=bye_spokes,
         foot=foot,
+        gauge=read_gauge(document["gauge"], own) if "gauge" in document else None,
     )
 
 

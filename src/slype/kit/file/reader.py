@@ -17,6 +17,7 @@ from ...design.file.toml import Table, shown
 from ...design.values import Design, Pace
 from ...errors import DesignError, FileTrouble, SlypeError, did_you_mean
 from ...files import MOST_BYTES
+from ...offers import PAPERS
 from ...system import is_inside
 from ..pace import SKILLS
 from ..values import AIMS, PREPARED, Class, DesignText, Labels, Pack, Prices, Remark, Rules, Seat, Strands
@@ -139,7 +140,7 @@ class _Reading:
             labels=self.attempt(self._labels),
             rules=self.attempt(self._rules, Rules()),
             names=self.attempt(lambda: main.flag("names", True), True),
-            paper=self.attempt(lambda: main.text("paper", "a4", ("a4", "letter")), "a4"),
+            paper=self.attempt(lambda: main.text("paper", "a4", tuple(PAPERS)), "a4"),
             days=self.attempt(self._days, ()),
             name=self.name,
             spread=spread,
@@ -314,7 +315,8 @@ class _Reading:
         columns, rows = table.count("columns", 1, 1, 20), table.count("rows", 1, 1, 40)
         wide, high = sizes["width_mm"], sizes["height_mm"]
         assert wide is not None and high is not None, "or they were missed just now"
-        paper_wide, paper_high = PAPER_MM[self.tables.get("class", {}).get("paper", "a4")]
+        paper = PAPERS[self.tables.get("class", {}).get("paper", "a4")]
+        paper_wide, paper_high = paper.wide_mm, paper.high_mm
         across, down = sizes["across_mm"] or wide, sizes["down_mm"] or high
         left = sizes["left_mm"] if sizes["left_mm"] is not None else (paper_wide - (columns - 1) * across - wide) / 2
         top = sizes["top_mm"] if sizes["top_mm"] is not None else (paper_high - (rows - 1) * down - high) / 2
@@ -341,6 +343,3 @@ class _Reading:
     def _days(self) -> tuple[tuple[str, int], ...]:
         table = Table(self._table("days"), f"{self.name}, days", known("days"))
         return tuple((key, table.count(key, 0, 0, 365)) for key in table.values)
-
-
-PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}

@@ -3,7 +3,7 @@
  * warns of what is soon to come.
  */
 
-import { h } from "../../studio/page/js/base/h.js";
+import { h } from "../../page/h.js";
 import * as more from "./more.js";
 import { UNITS } from "./order.js";
 import { letters, paint } from "./paint.js";

@@ -2,7 +2,7 @@
  * The lesson comes together: first the words, so that the bench counter is there at once; then the basket in space.
  */
 
-import { h, renew } from "../../studio/page/js/base/h.js";
+import { h, renew } from "../../page/h.js";
 import { Awake } from "./awake.js";
 import * as bench from "./bench.js";
 import { Headset } from "./headset.js";
@@ -28,7 +28,7 @@ const TABS = [
 const OTHERS = { count: bench.drawn, slip: slip.drawn, more: more.drawn };
 
 /** Everything a part of the page may want to know of the others. */
-class Lesson {
+export class Lesson {
   constructor(told) {
     this.told = told;
     this.places = new Places(told.id, told.hand, told.moments);

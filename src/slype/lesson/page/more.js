@@ -1,6 +1,6 @@
 /** All steps to read, and what can be chosen: hand, hatching, theme, letters, voice. */
 
-import { h } from "../../studio/page/js/base/h.js";
+import { h } from "../../page/h.js";
 import * as seats from "./seats.js";
 
 export const DOES = {

@@ -1,6 +1,6 @@
 /** The scene of the studio, handed to the page once it is unpacked. */
 
-import { Follower } from "../../studio/page/js/panels/following.js";
-import { Scene } from "../../studio/page/js/scene/scene.js";
+import { Follower } from "../../page/scene/following.js";
+import { Scene } from "../../page/scene/scene.js";
 
 globalThis.slypeScene = { Scene, Follower };

@@ -3,7 +3,7 @@
  * student allows it. It sends its number and hundredths done, and nothing else.
  */
 
-import { h } from "../../studio/page/js/base/h.js";
+import { h } from "../../page/h.js";
 
 const MOST = 40;
 const PAUSE_MS = 3000; // so many taps are told at once

@@ -3,7 +3,7 @@
  * lesson names the likeliest slips, and how far to unweave.
  */
 
-import { h } from "../../studio/page/js/base/h.js";
+import { h } from "../../page/h.js";
 import { letters, paint } from "./paint.js";
 import { BARE, allTraced, deep, likeliest, strokesMade } from "./slip-rule.js";
 import { whereTold } from "./watch.js";

@@ -22,7 +22,7 @@ export async function bytesOf(id) {
 export const textOf = async (id) => new TextDecoder().decode(await bytesOf(id));
 
 /**
- * The basket in space as the scene takes it (see the studio's scene/solid-file.js).
+ * The basket in space as the scene takes it (see slype/page/scene/solid-file.js).
  * @param {ArrayBuffer} raw
  * @param {boolean} mirrored for the other hand
  */

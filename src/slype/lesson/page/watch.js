@@ -3,7 +3,7 @@
  * lose the place that is counted at the bench.
  */
 
-import { h, renew } from "../../studio/page/js/base/h.js";
+import { h, renew } from "../../page/h.js";
 import { Flat } from "./flat.js";
 import { before } from "./more.js";
 

@@ -28,6 +28,7 @@ LABELS = {
     "base.beside": "side spokes beside each base end",
     "band.turns": "the weavers work",
     "band.reverse": "the weaver that moves lies",
+    "band.odd": "ends left over by groups",
     "band.add_at": "new ends stand",
     "handle.cores": "rods side by side in the core",
     "handle.strands": "reeds side by side in the wrapping",
@@ -56,6 +57,7 @@ NAMES = {
         "true": "under the others (the twist turns round)",
         "alternate": "over and under, row about",
     },
+    "band.odd": {"with": "with the first groups", "alone": "a group of their own"},
     "band.add_at": {"round": "all the way round", "curves": "on the round ends only"},
     "lid.seat": {"inside": "inside the mouth", "on": "on the border", "over": "over the border, with a side"},
 }

@@ -78,9 +78,9 @@ class FormTold(TypedDict):
 
 
 class BandTold(TypedDict):
-    """One band; `reach` how wide it leaves a base, as the file would have it; `colours` of each weaver's reeds, bottom
-    to top; `swap` how many spaces on its upright lines change colours, 0 where it has none; `share` of all heights,
-    from 0 to 1."""
+    """One band; `reach` how wide it leaves a base or how high a side; `why` its colours do what `effect` says;
+    `colours` of each weaver's reeds, bottom to top; `swap` how many spaces on its upright lines change colours, 0 where
+    it has none; `share` of all heights, from 0 to 1."""
 
     index: int
     where: str
@@ -95,6 +95,7 @@ class BandTold(TypedDict):
     strands: int
     colours: list[list[str]]
     effect: str
+    why: str
     swap: int
     start: int
     spaces: int

@@ -5,7 +5,7 @@ import { fromAddress, Refused } from "./base/api.js";
 import { picked } from "./acts/band-actions.js";
 import { Basket } from "./panels/basket.js";
 import { listen as listenToFields } from "./fields/fields.js";
-import { h, renew } from "./base/h.js";
+import { h, renew } from "../../../page/h.js";
 import * as head from "./panels/head.js";
 import { listenToPoints } from "./panels/shape.js";
 import * as stack from "./panels/panels.js";

@@ -114,11 +114,11 @@ export function setHowFar(page, field) {
   const { of, where, far, rows, height, reach } = field.dataset;
   const { store } = page;
   const { base } = page.store.state.document.form;
-  const until = where === "side" ? "top" : reach || (of ? "edge" : Array.isArray(base) ? base[1] : base);
-  const to = { rows: num(rows), height: height || first(page.store, "height"), until }[field.value];
-  const fills = bandsOf(store, of).findIndex((band, i) => i !== num(far) && partOf(band, of) === "side" && band.until !== undefined);
-  const given = field.value === "until" && where === "side" && fills >= 0 ? [{ set: [...pathOf(of, fills), "rows"], to: toldOf(store, of, fills)?.rows ?? first(store, "rows") }] : [];
-  return store.change([...given, { set: [...pathOf(of, num(far)), field.value], to }], `how far ${nameOf(of, num(far))} goes`);
+  const until = reach || (where === "side" ? first(page.store, "height") : of ? "edge" : Array.isArray(base) ? base[1] : base);
+  const to = { rows: num(rows), height: height || first(page.store, "height"), until, top: "top" }[field.value];
+  const fills = bandsOf(store, of).findIndex((band, i) => i !== num(far) && partOf(band, of) === "side" && band.until === "top");
+  const given = field.value === "top" && fills >= 0 ? [{ set: [...pathOf(of, fills), "rows"], to: toldOf(store, of, fills)?.rows ?? first(store, "rows") }] : [];
+  return store.change([...given, { set: [...pathOf(of, num(far)), field.value === "top" ? "until" : field.value], to }], `how far ${nameOf(of, num(far))} goes`);
 }
 
 /** Moves of bands that were sent and are not answered yet: what is on show has the order from before them. */

@@ -72,7 +72,7 @@
  */
 
 /**
- * One band; `reach` how wide it leaves a base, as the file would have it; `colours` of each weaver's reeds, bottom to top; `swap` how many spaces on its upright lines change colours, 0 where it has none; `share` of all heights, from 0 to 1.
+ * One band; `reach` how wide it leaves a base or how high a side; `why` its colours do what `effect` says; `colours` of each weaver's reeds, bottom to top; `swap` how many spaces on its upright lines change colours, 0 where it has none; `share` of all heights, from 0 to 1.
  * @typedef {object} BandTold
  * @property {number} index
  * @property {string} where
@@ -87,6 +87,7 @@
  * @property {number} strands
  * @property {Array<Array<string>>} colours
  * @property {string} effect
+ * @property {string} why
  * @property {number} swap
  * @property {number} start
  * @property {number} spaces

@@ -1,7 +1,7 @@
 /** What buttons of the room of classes do, by the name in their `data-do`; its keys; pasting; sliding. */
 
 import { ask, askShown, file, handOver } from "../base/api.js";
-import { h } from "../base/h.js";
+import { h } from "../../../../page/h.js";
 import { sentence } from "../base/store.js";
 import { setTheme, themeNow } from "../panels/head.js";
 import * as colours from "../panels/colours.js";

@@ -1,6 +1,6 @@
 /** The line on top of a class: the way back to the bench, what it is called, whether it is safe, undo and redo. */
 
-import { h, renew } from "../base/h.js";
+import { h, renew } from "../../../../page/h.js";
 import { safe, themeNow, undoing } from "../panels/head.js";
 
 /** @param {HTMLElement} root @param {import("../base/store.js").Store} store */

@@ -1,7 +1,7 @@
 /** The room of classes comes together: one class, its students, what it needs, and news from the program. */
 
 import { fromAddress, Refused } from "../base/api.js";
-import { h, renew } from "../base/h.js";
+import { h, renew } from "../../../../page/h.js";
 import { Store } from "../base/store.js";
 import { listen as listenToFields } from "../fields/fields.js";
 import { setTheme, themeNow } from "../panels/head.js";

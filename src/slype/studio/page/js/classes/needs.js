@@ -1,6 +1,6 @@
 /** What the class needs, pane by pane as the program worded it: cutting, shopping, the day, money, what to watch, print. */
 
-import { h, renew } from "../base/h.js";
+import { h, renew } from "../../../../page/h.js";
 
 let pane = "cutting";
 

@@ -1,6 +1,6 @@
 /** The class in a few fields, and its students as a table: name, hand, colours, size, skill, what goes in each kit. */
 
-import { h, renew } from "../base/h.js";
+import { h, renew } from "../../../../page/h.js";
 import * as f from "../fields/fields.js";
 import { hexOf } from "../panels/colours.js";
 

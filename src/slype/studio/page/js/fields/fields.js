@@ -3,7 +3,7 @@
  * every committed field into a change. Values go out as they were typed: the program reads units and fractions.
  */
 
-import { dirty, h } from "../base/h.js";
+import { dirty, h } from "../../../../page/h.js";
 import { say } from "../base/words.js";
 
 /** @param {import("../base/store.js").Store} store @param {(string|number)[]} path */

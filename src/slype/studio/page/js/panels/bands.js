@@ -5,7 +5,7 @@
 
 import { hexOf, swatch } from "./colours.js";
 import * as f from "../fields/fields.js";
-import { h } from "../base/h.js";
+import { h } from "../../../../page/h.js";
 import { bandsOf, coloursOf, nameOf, openOf, partOf, pathOf, toEdge, toldOf } from "../base/band-lists.js";
 import { say } from "../base/words.js";
 
@@ -119,6 +119,7 @@ function bandFields(store, of, band, index, told) {
         ]
       : null,
     told ? h("p.hint.wide", { data: { key: "stroke" } }, `${told.stroke}; ${told.effect}`) : null,
+    told?.why ? h("p.hint.wide", { data: { key: "why" } }, `${told.why}.`) : null,
     h(
       "div.field.wide",
       { data: { key: "colours" } },
@@ -129,11 +130,12 @@ function bandFields(store, of, band, index, told) {
     howFar(store, of, band, index),
     f.count(store, at("start"), "first weaver in space", { usual: 1 }),
     f.count(store, at("groups"), "ends worked as one", { usual: 1 }),
+    band.groups > 1 ? f.either(store, at("odd"), "ends left over", [["with", "with the first groups"], ["alone", "a group of their own"]], "with") : null,
     f.count(store, at("add"), "ends added before it", { usual: 0 }),
     f.count(store, at("strands"), say(store, "{reeds} worked as one"), { usual: 1 }),
     f.length(store, at("length"), "length of one weaver", { placeholder: "10 ft" }),
     blocksOf(store, of, band, index, told),
-    f.others(store, "band", pathOf(of, index), ["where", "weave", "reed", "colours", "rows", "height", "until", "start", "groups", "add", ...(band.add && store.state.document.form?.outline === "oval" ? [] : ["add_at"]), "strands", "length", "blocks", ...(free ? ["weavers", "over", "under"] : ["weavers", "turns"])]),
+    f.others(store, "band", pathOf(of, index), ["where", "weave", "reed", "colours", "rows", "height", "until", "start", "groups", "odd", "add", ...(band.add && store.state.document.form?.outline === "oval" ? [] : ["add_at"]), "strands", "length", "blocks", ...(free ? ["weavers", "over", "under"] : ["weavers", "turns"])]),
     h(
       "div.moves.wide",
       { role: "group", "aria-label": nameOf(of, index) },
@@ -161,12 +163,13 @@ function weaverSwatches(store, of, band, index) {
 /** Exactly one of rows, height and until says how far a band goes; the last of a lid may leave it out. */
 function howFar(store, of, band, index) {
   const where = partOf(band, of);
-  const now = "rows" in band ? "rows" : "height" in band ? "height" : "until";
+  const now = "rows" in band ? "rows" : "height" in band ? "height" : where === "side" && band.until === "top" ? "top" : "until";
   const told = toldOf(store, of, index);
-  const far = where === "side" ? "to the top" : of === "lid" ? "to the edge" : "to a width";
+  const far = where === "side" ? "to a height of the wall" : of === "lid" ? "to the edge" : "to a width";
   const choices = [
     ["rows", "rows"],
     ["height", "height"],
+    ...(where === "side" ? [["top", "to the top"]] : []),
     ["until", far],
   ];
   const at = (key) => [...pathOf(of, index), key];
@@ -182,14 +185,14 @@ function howFar(store, of, band, index) {
         h(
           "label",
           {},
-          h("input", { type: "radio", name: `far-${of}${index}`, value: key, checked: key === now, data: { far: index, of, rows: told?.rows ?? store.tables.firsts.rows.value, height: told?.height ?? "", reach: last ? "" : (told?.reach ?? ""), where } }),
+          h("input", { type: "radio", name: `far-${of}${index}`, value: key, checked: key === now, data: { far: index, of, rows: told?.rows ?? store.tables.firsts.rows.value, height: told?.height ?? "", reach: last && where === "base" ? "" : (told?.reach ?? ""), where } }),
           h("span", {}, name),
         ),
       ),
     ),
     now === "rows" ? f.count(store, at("rows"), "rows") : null,
     now === "height" ? f.length(store, at("height"), "height") : null,
-    now === "until" && where === "base" && !toEdge(band, of) ? f.length(store, at("until"), "until this width") : null,
+    now === "until" && !toEdge(band, of) ? f.length(store, at("until"), where === "base" ? "until this width" : "until this height of the wall") : null,
   );
 }
 

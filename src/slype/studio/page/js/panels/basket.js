@@ -4,7 +4,7 @@
  */
 
 import { bytes, file } from "../base/api.js";
-import { h, renew } from "../base/h.js";
+import { h, renew } from "../../../../page/h.js";
 import * as player from "./player.js";
 import { say } from "../base/words.js";
 
@@ -45,13 +45,13 @@ export class Basket {
 
   async begin() {
     try {
-      const { Scene, parse } = await import("../scene/scene.js");
+      const { Scene, parse } = await import("../../../../page/scene/scene.js");
       this.parse = parse;
       this.scene = new Scene(this.canvas, {
         onPick: this.onPick,
         onTurn: (pose) => this.canvas.dispatchEvent(new CustomEvent("turned", { detail: pose })),
         reducedMotion: matchMedia("(prefers-reduced-motion: reduce)").matches,
-        lightWorker: () => new Worker(new URL("../scene/openness-worker.js", import.meta.url), { type: "module" }),
+        lightWorker: () => new Worker(new URL("../../../../page/scene/openness-worker.js", import.meta.url), { type: "module" }),
       });
       this.scene.theme(document.documentElement.dataset.theme);
     } catch (trouble) {

@@ -2,7 +2,7 @@
 
 import { swatch } from "./colours.js";
 import * as f from "../fields/fields.js";
-import { h } from "../base/h.js";
+import { h } from "../../../../page/h.js";
 import { say } from "../base/words.js";
 
 export function baseCard(store) {
@@ -78,7 +78,7 @@ export function footCard(store) {
 
 /** What a handle of this kind does not have. */
 const notOf = ({ kind, core, wrap }) => [
-  ...(kind === "rope" ? ["strands"] : ["rods", "turn"]),
+  ...(kind.endsWith("rope") ? ["strands"] : ["rods", "turn"]),
   ...(core ? [] : ["cores"]),
   ...(wrap ? [] : ["strands"]),
 ];
@@ -130,6 +130,8 @@ export function pricesCard(store) {
   );
 }
 
+const ODD = { half: "a half stick", "cut out": "cutting one out", added: "adding one" };
+
 /** A lid's seat and size, what stands in it and its edge; its bands are in the stack. */
 export function lidCard(store) {
   const lid = store.state.document.lid;
@@ -146,10 +148,11 @@ export function lidCard(store) {
       f.choose(store, ["lid", "seat"], "it sits", store.tables.seats, { usual: "on", wide: true }),
       lid.seat === "over" ? f.length(store, ["lid", "depth"], "depth of its side") : null,
       f.count(store, ["lid", "spokes", "ends"], "ends of the lid"),
+      lid.spokes?.ends % 2 === 1 ? f.either(store, ["lid", "base", "odd"], "its odd end comes from", Object.entries(ODD), "half") : null,
       f.reed(store, ["lid", "spokes", "reed"], say(store, "{reed} of the lid's {spokes}")),
       colourOf(store, ["lid", "spokes", "colour"], say(store, "lid's {spokes}")),
       borderField(store, ["lid", "border"], say(store, "{border} of the lid"), store.tables.borders),
-      f.others(store, "lid", ["lid"], ["seat", "spokes", "band", "border", "depth"]),
+      f.others(store, "lid", ["lid"], ["seat", "spokes", "base", "band", "border", "depth"]),
       h("p.hint.wide", {}, "Its bands stand on top of the list, under Bands."),
       h("button.danger", { type: "button", data: { do: "remove-lid" } }, "Remove"),
     ),

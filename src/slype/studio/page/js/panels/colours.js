@@ -1,6 +1,6 @@
 /** Colours: the palette of this basket, swatches to choose from, and a maker's own colours by name. */
 
-import { h, renew } from "../base/h.js";
+import { h, renew } from "../../../../page/h.js";
 import { coloursOf, pathOf } from "../base/band-lists.js";
 import { say } from "../base/words.js";
 

@@ -2,7 +2,7 @@
 
 import { ask, file } from "../base/api.js";
 import { closing } from "./colours.js";
-import { h } from "../base/h.js";
+import { h } from "../../../../page/h.js";
 import { say } from "../base/words.js";
 
 /** Show a dialog; `fill` gets a function that closes it with an answer. @returns {Promise<any>} */

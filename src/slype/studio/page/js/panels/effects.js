@@ -2,7 +2,7 @@
 
 import { ask } from "../base/api.js";
 import { bandsOf, nameOf } from "../base/band-lists.js";
-import { h } from "../base/h.js";
+import { h } from "../../../../page/h.js";
 import { say } from "../base/words.js";
 import { hexOf } from "./colours.js";
 import { show } from "./dialogs.js";

@@ -1,7 +1,7 @@
 /** The line on top: which basket this is, whether it is safe on disk, undo and redo, hand and units. */
 
 import * as f from "../fields/fields.js";
-import { h, renew } from "../base/h.js";
+import { h, renew } from "../../../../page/h.js";
 import { say } from "../base/words.js";
 
 const THEME = "slype-theme";

@@ -1,7 +1,8 @@
 /** What you need, what to watch out for, and what to take away: lists as the program worded them. */
 
-import { h, renew } from "../base/h.js";
+import { h, renew } from "../../../../page/h.js";
 import { sentence } from "../base/store.js";
+import { handouts } from "./handouts.js";
 
 const PANES = [
   ["need", "What you need"],
@@ -138,24 +139,9 @@ function watch(store, look) {
 }
 
 function takeAway(store, look) {
-  const hand = store.state.document.basket?.hand ?? "right";
   const button = (kind, words, query = "") => h("button", { type: "button", data: { do: "paper", paper: kind, query } }, words);
   return [
-    h(
-      "section.list",
-      {},
-      h("h3", {}, "The handout"),
-      h("p.hint", {}, "The pattern sheet with pictures, cut list and every step; for printing."),
-      h(
-        "div.moves",
-        {},
-        ["right", "left"].map((each) => [
-          button("sheet", `${each}-handed, A4`, `paper=a4&hand=${each}`),
-          button("sheet", `${each}-handed, Letter`, `paper=letter&hand=${each}`),
-        ]),
-      ),
-      h("p.hint", {}, `This basket is set ${hand}-handed.`),
-    ),
+    handouts(store),
     h(
       "section.list",
       {},

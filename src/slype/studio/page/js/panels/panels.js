@@ -7,7 +7,7 @@ import { bandList, lidBands } from "./bands.js";
 import { baseCard, borderField, byeCard, colourOf, footCard, handleCards, lidCard, pricesCard } from "./cards.js";
 import { palettePanel } from "./colours.js";
 import * as f from "../fields/fields.js";
-import { h, renew } from "../base/h.js";
+import { h, renew } from "../../../../page/h.js";
 import { stopped } from "./lists.js";
 import { shapePanel } from "./shape.js";
 import { say } from "../base/words.js";

@@ -1,8 +1,8 @@
 /** The stroke player: a slider over all moments of the work, with a sentence for each and the moving reed aglow. */
 
 import { ask } from "../base/api.js";
-import { Follower } from "./following.js";
-import { h, renew } from "../base/h.js";
+import { Follower } from "../../../../page/scene/following.js";
+import { h, renew } from "../../../../page/h.js";
 
 const TURNS = "slype-player-turns";
 const MOVE_MS = 350;

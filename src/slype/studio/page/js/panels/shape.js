@@ -5,7 +5,7 @@
 
 import { draggable } from "../fields/drags.js";
 import * as f from "../fields/fields.js";
-import { h } from "../base/h.js";
+import { h } from "../../../../page/h.js";
 
 const WIDE = 300;
 const HIGH = 190;

@@ -1,7 +1,7 @@
 /** Showing the basket's lesson in the room: a code for the wall, who can see it, and how far the seats are. */
 
 import { ask } from "../base/api.js";
-import { h, renew } from "../base/h.js";
+import { h, renew } from "../../../../page/h.js";
 import { show } from "./dialogs.js";
 
 const LOOK_MS = 3000;

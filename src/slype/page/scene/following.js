@@ -15,6 +15,13 @@ const ROOM = 0.84;
 /** Tails hang below a basket that has only begun to rise: it stands higher in the picture by this share of it. */
 const RAISED = 0.04;
 
+/**
+ * @typedef {object} Seen
+ * @property {number[]} around degrees round the basket, for every moment, and
+ * @property {number[]} up above the table: from where it is looked at
+ * @property {{part: string, of: string, band: number | null, first: number}[]} parts of the work; `first` from 1
+ */
+
 const rad = (degrees) => (degrees / 180) * Math.PI;
 const short = (degrees) => degrees - 360 * Math.round(degrees / 360);
 
@@ -41,8 +48,8 @@ export class Follower {
   }
 
   /**
-   * @param {import("../scene/scene.js").Scene} scene
-   * @param {import("../base/contract.js").MomentsTold} told
+   * @param {import("./scene.js").Scene} scene
+   * @param {Seen} told
    * @param {number} moment counted from 1: the one in hand
    */
   to(scene, told, moment) {

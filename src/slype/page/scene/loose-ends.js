@@ -4,7 +4,7 @@
  * round. There are few of them at a time, so they are made anew with every moment.
  */
 
-import { BufferAttribute, BufferGeometry, DoubleSide, GLSL3, Mesh, ShaderMaterial } from "../../vendor/three/three.module.js";
+import { BufferAttribute, BufferGeometry, DoubleSide, GLSL3, Mesh, ShaderMaterial } from "../vendor/three/three.module.js";
 import { ON_SCREEN } from "./reed-look.js";
 import { amounts } from "./strand-table.js";
 
@@ -52,7 +52,7 @@ void main() {
 }`;
 
 export class Tails {
-  /** @param {import("../../vendor/three/three.module.js").ShaderMaterial["uniforms"]} uniforms of the reeds' looks */
+  /** @param {import("../vendor/three/three.module.js").ShaderMaterial["uniforms"]} uniforms of the reeds' looks */
   constructor({ uKey, uSky, uGlow, uHatched }) {
     const look = new ShaderMaterial({
       glslVersion: GLSL3, vertexShader: VERTEX, fragmentShader: FRAGMENT, side: DoubleSide, uniforms: { uKey, uSky, uGlow, uHatched },

@@ -5,7 +5,7 @@
 
 import {
   DataTexture, GLSL3, LinearFilter, Mesh, PlaneGeometry, RedFormat, ShaderMaterial, UnsignedByteType,
-} from "../../vendor/three/three.module.js";
+} from "../vendor/three/three.module.js";
 import { isThere } from "./solid-file.js";
 
 const CELLS = 112;

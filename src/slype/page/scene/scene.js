@@ -4,7 +4,7 @@
 
 import {
   BufferGeometry, Mesh, PerspectiveCamera, Scene as Stage, Vector3, WebGLRenderer,
-} from "../../vendor/three/three.module.js";
+} from "../vendor/three/three.module.js";
 import { Board } from "./board.js";
 import { VIEW_ANGLE, axes, fitted, sizeOf, viewOf } from "./framing.js";
 import { Ground } from "./ground.js";

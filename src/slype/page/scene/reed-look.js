@@ -3,7 +3,7 @@
  * basket is turning it under a lamp. The light's amounts are those of draw/light.py, which paints our pictures.
  */
 
-import { DoubleSide, GLSL3, ShaderMaterial, Vector3, Vector4 } from "../../vendor/three/three.module.js";
+import { DoubleSide, GLSL3, ShaderMaterial, Vector3, Vector4 } from "../vendor/three/three.module.js";
 import { LEAN } from "./openness.js";
 import { CORNERS, FLAT } from "./sleeve.js";
 import { KINDS, RING, ROW } from "./tube.js";
@@ -229,7 +229,7 @@ const SKY_FROM = new Vector3(0.0, 0.72, 0.694);
  * Looks that share all settings: for the whole basket, and for a part of it as it is woven; and either for flat ribbons,
  * without fibres and cut ends, which are drawn in a fifth of the time. A look that may leave dots out costs more, for the
  * graphics card cannot tell beforehand what will hide what.
- * @param {import("../../vendor/three/three.module.js").Texture} strands see strand-table.js
+ * @param {import("../vendor/three/three.module.js").Texture} strands see strand-table.js
  * @returns {{whole: ShaderMaterial, part: ShaderMaterial, wholeFlat: ShaderMaterial, partFlat: ShaderMaterial, uniforms: ShaderMaterial["uniforms"]}}
  */
 export function reedLooks(strands) {
@@ -270,7 +270,7 @@ function uniformsOf(strands) {
 /**
  * Sets the lamps where they belong for this eye.
  * @param {ShaderMaterial["uniforms"]} uniforms
- * @param {import("../../vendor/three/three.module.js").Camera} camera
+ * @param {import("../vendor/three/three.module.js").Camera} camera
  * @param {number} into 0 for a look at the basket's side, 1 for a look down into it
  */
 export function lamps({ uKey, uSky }, camera, into) {

@@ -5,7 +5,7 @@
 
 import {
   BufferAttribute, BufferGeometry, GLSL3, Mesh, NoBlending, OrthographicCamera, Scene, ShaderMaterial, WebGLRenderTarget,
-} from "../../vendor/three/three.module.js";
+} from "../vendor/three/three.module.js";
 
 const SAMPLES = 4;
 const VERTEX = "void main() { gl_Position = vec4(position, 1.0); }";

@@ -3,7 +3,7 @@
  * is all it needs. It lies in the same light as the reeds; towards the wall, where less sky is seen, it is darker inside.
  */
 
-import { BufferAttribute, BufferGeometry, DoubleSide, GLSL3, Mesh, ShaderMaterial } from "../../vendor/three/three.module.js";
+import { BufferAttribute, BufferGeometry, DoubleSide, GLSL3, Mesh, ShaderMaterial } from "../vendor/three/three.module.js";
 
 const WOOD = [0.827, 0.682, 0.486]; // #d3ae7c, plywood: the colour of the board in every picture
 const WITHIN = 0.34; // how much darker it is at the foot of the wall, inside, than outside

@@ -6,7 +6,7 @@
 
 import {
   BufferAttribute, BufferGeometry, DataTexture, FloatType, NearestFilter, RGBAFormat, UnsignedByteType,
-} from "../../vendor/three/three.module.js";
+} from "../vendor/three/three.module.js";
 import { RING, ROW, Rings } from "./tube.js";
 
 /** Corners kept free for every ring, whether it has as many or not: a corner's number then tells its ring. */

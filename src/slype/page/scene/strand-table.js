@@ -3,7 +3,7 @@
  * marked, its hatching, its seed. So a new colour or a mark is a few bytes, and no new geometry.
  */
 
-import { DataTexture, FloatType, NearestFilter, RGBAFormat } from "../../vendor/three/three.module.js";
+import { DataTexture, FloatType, NearestFilter, RGBAFormat } from "../vendor/three/three.module.js";
 import { ALL, HATCH_MARKS, HATCH_ROWS } from "./reed-look.js";
 
 const ROW = 256;
@@ -74,7 +74,7 @@ export class StrandTable {
 
 /**
  * Writes a solid's hatchings into the look's table.
- * @param {import("../../vendor/three/three.module.js").ShaderMaterial["uniforms"]} uniforms
+ * @param {import("../vendor/three/three.module.js").ShaderMaterial["uniforms"]} uniforms
  * @param {Record<string, import("./solid-file.js").Hatch> | null} hatches
  */
 export function setHatches({ uMarks, uInks }, hatches) {

@@ -1,0 +1,241 @@
+"""The compiled loops of rods in space, numbers only. `rods.bundle` explains the arrays and is what other rooms call.
+
+Nodes of all rods lie one after the other; edge i runs from node i to the next of its rod. Contact c lies `part[c, 0]`
+along edge `one[c]` and `part[c, 1]` along edge `two[c]`; its copies of these two places are rows 2c and 2c + 1 of
+`copy` and `push` (slots, 3) mm.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from .kernels import Array, _compiled, _inlined
+
+ALONG = 0.35
+"""Sine of the angle below which two edges count as lying along each other (about 20 degrees)."""
+
+
+@_inlined
+def _meet(at: Array, i: int, j: int) -> tuple[float, float, float, float]:
+    """(square of the distance, part along edge i, part along edge j, sine of their angle) where two edges come closest.
+
+    After Ericson 2005, section 5.1.9. Edges that lie along each other are equally close all along: there it is the
+    middle of the first and what lies over against it.
+    """
+    ax, ay, az = at[i + 1, 0] - at[i, 0], at[i + 1, 1] - at[i, 1], at[i + 1, 2] - at[i, 2]
+    bx, by, bz = at[j + 1, 0] - at[j, 0], at[j + 1, 1] - at[j, 1], at[j + 1, 2] - at[j, 2]
+    rx, ry, rz = at[i, 0] - at[j, 0], at[i, 1] - at[j, 1], at[i, 2] - at[j, 2]
+    aa, bb, ab = ax * ax + ay * ay + az * az, bx * bx + by * by + bz * bz, ax * bx + ay * by + az * bz
+    ar, br = ax * rx + ay * ry + az * rz, bx * rx + by * ry + bz * rz
+    if aa < 1e-12 or bb < 1e-12:
+        return rx * rx + ry * ry + rz * rz, 0.0, 0.0, 0.0
+    area = max(aa * bb - ab * ab, 0.0)
+    sine = math.sqrt(area / (aa * bb))
+    f = min(1.0, max(0.0, (ab * br - ar * bb) / area)) if sine > ALONG else 0.5
+    g = min(1.0, max(0.0, (ab * f + br) / bb))
+    if sine > ALONG or g == 0.0 or g == 1.0:
+        f = min(1.0, max(0.0, (ab * g - ar) / aa))
+        g = min(1.0, max(0.0, (ab * f + br) / bb))
+    x, y, z = rx + f * ax - g * bx, ry + f * ay - g * by, rz + f * az - g * bz
+    return x * x + y * y + z * z, f, g, sine
+
+
+@_compiled
+def meet(at: Array, one: Array, two: Array, part: Array, sine: Array) -> Array:
+    """Distance, mm, of every two edges, into a new array (pairs,); sets `part` (pairs, 2) and `sine` (pairs,)."""
+    out = np.empty(len(one))
+    for c in range(len(one)):
+        square, f, g, s = _meet(at, one[c], two[c])
+        out[c] = math.sqrt(square)
+        part[c, 0], part[c, 1], sine[c] = f, g, s
+    return out
+
+
+@_compiled
+def follow(at: Array, rod: Array, one: Array, two: Array, far: int) -> None:
+    """Let the second edge of every pair slide along its rod, up to `far` edges, to where it is nearest to the first."""
+    nodes = len(at)
+    for c in range(len(one)):
+        i, j = one[c], two[c]
+        least = _meet(at, i, j)[0]
+        for way in (-1, 1):
+            k = j
+            for _ in range(far):
+                k += way
+                if k < 0 or k + 1 >= nodes or rod[k] != rod[j] or rod[k + 1] != rod[j]:
+                    break
+                square = _meet(at, i, k)[0]
+                if square >= least:
+                    break
+                least, two[c] = square, k
+
+
+@_compiled
+def near(
+    at: Array, rod: Array, radius: Array, edges: Array, cell: Array, cells: Array, begins: Array, wide: Array,
+    margin: float, apart: Array, most: int,
+) -> Array:  # fmt: skip
+    """Every two edges that are nearer to each other than they are thick and `margin` mm, (pairs, 2).
+
+    `edges` sorted by their `cell` (edges,); `cells` the cells there are, `begins` (cells + 1,) where each begins among
+    the edges, `wide` (3,) how many cells there are each way. Of a stretch in which a rod passes an edge only its
+    nearest edge counts. Edges of one rod count from `apart` (nodes,) mm along it. At most `most` pairs.
+    """
+    out = np.empty((most, 2), np.int64)
+    found = 0
+    some = np.empty(4096, np.int64)
+    middle = np.empty((len(edges), 3))
+    half = np.empty(len(edges))
+    for e in range(len(edges)):
+        i = edges[e]
+        square = 0.0
+        for k in range(3):
+            middle[e, k] = (at[i, k] + at[i + 1, k]) / 2
+            square += (at[i + 1, k] - at[i, k]) ** 2
+        half[e] = math.sqrt(square) / 2
+    for e in range(len(edges)):
+        i, count = edges[e], 0
+        home = cell[e]
+        for dz in range(-1, 2):
+            for dy in range(-1, 2):
+                first = home + (dz * wide[1] + dy) * wide[0] - 1
+                low = np.searchsorted(cells, first)
+                for q in range(low, min(low + 3, len(cells))):
+                    if cells[q] > first + 2:
+                        break
+                    for o in range(begins[q], begins[q + 1]):
+                        j = edges[o]
+                        if rod[j] < rod[i] or (rod[j] == rod[i] and j <= i):
+                            continue
+                        reach = half[e] + half[o] + radius[i] + radius[j] + margin
+                        x, y, z = middle[e, 0] - middle[o, 0], middle[e, 1] - middle[o, 1], middle[e, 2] - middle[o, 2]
+                        if x * x + y * y + z * z > reach * reach:
+                            continue
+                        if rod[j] == rod[i] and apart[j] - apart[i] < 8 * radius[i]:
+                            continue
+                        if count < len(some):
+                            some[count] = j
+                            count += 1
+        if count == 0:
+            continue
+        near_by = np.sort(some[:count])
+        least, best, before = np.inf, -1, -9
+        for q in range(count + 1):
+            j = near_by[q] if q < count else -1
+            if best >= 0 and (q == count or j > before + 3 or rod[j] != rod[before]):
+                if least < (radius[i] + radius[best] + margin) ** 2 and found < most:
+                    out[found, 0], out[found, 1] = i, best
+                    found += 1
+                least, best = np.inf, -1
+            if q < count:
+                square = _meet(at, i, j)[0]
+                if square < least:
+                    least, best = square, j
+                before = j
+    return out[:found]
+
+
+@_compiled
+def gather(
+    one: Array, two: Array, part: Array, rho: Array, slot_of: Array, slots: Array, shares: Array, weight: Array,
+    beside: Array,
+) -> None:  # fmt: skip
+    """As `kernels.gather`, where each contact has a part of its own on either rod."""
+    nodes = len(weight)
+    slot_of[:] = 0
+    weight[:] = 0.0
+    beside[:] = 0.0
+    for c in range(len(one)):
+        for end in range(2):
+            i, f = (two[c] if end else one[c]), part[c, end]
+            slot_of[i + 1] += 1
+            slot_of[i + 2] += 1
+            weight[i] += rho[c] * (1 - f) ** 2
+            weight[i + 1] += rho[c] * f * f
+            beside[i + 1] += rho[c] * f * (1 - f)
+    for i in range(nodes):
+        slot_of[i + 1] += slot_of[i]
+    for c in range(len(one)):
+        for end in range(2):
+            i, f = (two[c] if end else one[c]), part[c, end]
+            for step in range(2):
+                k = slot_of[i + step]
+                slots[k] = 2 * c + end
+                shares[k] = f if step else 1 - f
+                slot_of[i + step] += 1
+    for i in range(nodes, 0, -1):
+        slot_of[i] = slot_of[i - 1]
+    slot_of[0] = 0
+
+
+@_compiled
+def rod_step(
+    off: Array, first: int, last: int, moved: Array, rho: Array, slot_of: Array, slots: Array, shares: Array,
+    copy: Array, push: Array, d0: Array, d1: Array, d2: Array, new: Array,
+) -> None:  # fmt: skip
+    """Let every rod give way towards where its contacts want it: `moved` (nodes, 3) is replaced."""
+    for r in range(first, last):
+        a, b = off[r], off[r + 1]
+        x1, x2, y1, y2, z1, z2 = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+        for i in range(a, b):
+            x, y, z = 0.0, 0.0, 0.0
+            for k in range(slot_of[i], slot_of[i + 1]):
+                j = slots[k]
+                c = rho[j >> 1] * shares[k]
+                x += c * (copy[j, 0] - push[j, 0])
+                y += c * (copy[j, 1] - push[j, 1])
+                z += c * (copy[j, 2] - push[j, 2])
+            x2, x1 = x1, (x - d2[i] * x2) - d1[i] * x1
+            y2, y1 = y1, (y - d2[i] * y2) - d1[i] * y1
+            z2, z1 = z1, (z - d2[i] * z2) - d1[i] * z1
+            new[i, 0], new[i, 1], new[i, 2] = x1, y1, z1
+        x1, x2, y1, y2, z1, z2 = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+        e1, e2 = 0.0, 0.0
+        for i in range(b - 1, a - 1, -1):
+            x2, x1 = x1, (new[i, 0] * d0[i] - e2 * x2) - e1 * x1
+            y2, y1 = y1, (new[i, 1] * d0[i] - e2 * y2) - e1 * y1
+            z2, z1 = z1, (new[i, 2] * d0[i] - e2 * z2) - e1 * z1
+            e1 = d1[i]
+            e2 = d2[i + 1] if i + 1 < b else 0.0
+            moved[i, 0], moved[i, 1], moved[i, 2] = x1, y1, z1
+
+
+@_compiled
+def contact_step(
+    first: int, last: int, one: Array, two: Array, part: Array, short: Array, way: Array, moved: Array, copy: Array,
+    push: Array, relax: float,
+) -> None:  # fmt: skip
+    """Push the two copies of every contact apart along its `way` (contacts, 3) until they have moved apart by what is
+    missing between them, `short` (contacts,) mm. Copies are of what has moved, not of places."""
+    for c in range(first, last):
+        i, j, k, m = one[c], two[c], 2 * c, 2 * c + 1
+        f, g = part[c, 0], part[c, 1]
+        gap = 0.0
+        for x in range(3):
+            a = moved[i, x] + f * (moved[i + 1, x] - moved[i, x])
+            b = moved[j, x] + g * (moved[j + 1, x] - moved[j, x])
+            copy[k, x] = relax * a + (1 - relax) * copy[k, x] + push[k, x]
+            copy[m, x] = relax * b + (1 - relax) * copy[m, x] + push[m, x]
+            gap += (copy[m, x] - copy[k, x]) * way[c, x]
+        lack = max(0.0, (short[c] - gap) / 2)
+        for x in range(3):
+            step = lack * way[c, x]
+            push[k, x], push[m, x] = step, -step
+            copy[k, x] -= step
+            copy[m, x] += step
+
+
+@_compiled
+def sweeps(
+    count: int, off: Array, moved: Array, rho: Array, slot_of: Array, slots: Array, shares: Array, copy: Array,
+    push: Array, d0: Array, d1: Array, d2: Array, new: Array, one: Array, two: Array, part: Array, short: Array,
+    way: Array, relax: float,
+) -> None:  # fmt: skip
+    """`count` rounds of `rod_step` and `contact_step` on one core."""
+    for _ in range(count):
+        rod_step(
+            off, 0, len(off) - 1, moved, rho, slot_of, slots, shares, copy, push, d0, d1, d2, new
+        )  # fmt: skip
+        contact_step(0, len(one), one, two, part, short, way, moved, copy, push, relax)

@@ -1,0 +1,235 @@
+"""The whole basket as one: where reeds of its parts meet, how far each gives way so that none lies in another.
+
+Base, side and border come to rest each on its own surface; sticks, spokes, lids and handles are laid by rule. Here they
+are put together in space, a reed that goes on from one part into the next as one rod, and parted (`rods.bundle`).
+Which side of what stands a weaver passes on is the trace's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ..design.values import group_sizes
+from ..lay.attachments import lay_handles
+from ..lay.laying import Laid
+from ..rods import bundle as rods
+from ..surface.curve import Curve, Tube
+from .assembly import attachments
+from .footholds import feet, with_room
+from .tubes import all_reeds, on_surface, reed_lines, tube
+
+FINEST = 0.7
+"""Thicknesses between two nodes of a rod, at least: it bends round nothing finer."""
+SAME = 0.05  # mm: ends of two reeds this near each other are one reed, drawn in two
+SURE = 0.25  # of how far a weaver comes out of its surface at most: nearer the middle its side is not known
+
+
+@dataclass(frozen=True)
+class Together:
+    """How the whole basket lies together: `given_way` mm (k, 3) by the name of a reed, for every point of its line;
+    `worst` overlap anywhere but at cut ends, as a share of the thinner reed; `between` the two reeds' names."""
+
+    given_way: Mapping[str, np.ndarray]
+    worst: float
+    between: tuple[str, str]
+
+
+ALONE = Together({}, 0.0, ("", ""))
+"""Of a basket whose parts have not been put together."""
+
+
+def mirrored(together: Together) -> Together:
+    """The same for the other hand: its mirror image."""
+    other = {name: moved * [-1.0, 1.0, 1.0] for name, moved in together.given_way.items()}
+    return replace(together, given_way=other)
+
+
+@dataclass(frozen=True, eq=False)
+class _Line:
+    """One reed as it is drawn: its points (k, 3), those of them that are nodes, and the curve it was laid from."""
+
+    name: str
+    role: str
+    thick_mm: float
+    points: np.ndarray
+    nodes: np.ndarray
+    curve: Curve | None
+    post: np.ndarray  # for every node the place round of the spoke it stands as, NaN where it stands as none
+
+
+def settle(laid: Laid, curves: list[Curve], most_sweeps: int = 80) -> Together:
+    """Part all reeds of the basket from one another. `curves`: those at rest, the lid's among them."""
+    bare = replace(laid, given_way={})
+    lines = _lines(bare, curves)
+    chains = _chains(lines)
+    bundle, spots = _bundle(lines, chains)
+    moved = rods.part(bundle, _Sides(bare, lines, spots), most_sweeps)
+    found = rods.worst(bundle, bundle.at + moved)
+    given = {line.name: _all_points(line, moved[spot]) for line, spot in zip(lines, spots, strict=True)}
+    first, second = ("" if rod < 0 else lines[abs(chains[rod][0]) - 1].name for rod in found.rods)
+    return Together(given, found.share, (first, second))
+
+
+# The basket as lines -------------------------------------------------------------------------------------------
+
+
+def _lines(laid: Laid, curves: list[Curve]) -> list[_Line]:
+    own = with_room(laid, [curve for curve in curves if not curve.of])
+    reeds = all_reeds(laid, own)
+    out = [_line(reed[0], points[:, :3], reed[0]) for reed, points in zip(reeds, reed_lines(laid, reeds), strict=True)]
+    design = laid.design
+    if design.handles or design.lid or design.foot or design.base.is_board:
+        edge = [tube(laid, curve) for curve in own if curve.role == "border"]
+        fitted = attachments(laid, edge, [curve for curve in curves if curve.of == "lid"])
+        out += [_line(each, each.points, None) for each in fitted]
+    return _with_feet(laid, out)
+
+
+def _line(reed: Curve | Tube, points: np.ndarray, curve: Curve | None) -> _Line:
+    step = np.sqrt((np.diff(points, axis=0) ** 2).sum(axis=1))
+    whole = np.floor(np.r_[0.0, np.cumsum(step)] / (FINEST * reed.thick_mm) + 1e-9)
+    keep = np.r_[True, np.diff(whole) > 0]
+    keep[-1] = True
+    nodes = np.flatnonzero(keep)
+    if len(nodes) > 2 and whole[-1] == whole[nodes[-2]]:
+        nodes = np.r_[nodes[:-2], nodes[-1]]
+    post = np.full(len(nodes), np.nan)
+    if curve is not None and curve.role in ("spoke", "bye-spoke", "stick"):
+        post[:] = curve.end + 0.5
+    return _Line(reed.name, reed.role, reed.thick_mm, points, nodes, curve, post)
+
+
+def _with_feet(laid: Laid, lines: list[_Line]) -> list[_Line]:
+    """The same lines; a handle's feet stand as the spokes they stand beside."""
+    for each in lay_handles(laid):
+        for k, (spoke, _) in enumerate(each.feet(laid.design.top_ends)):
+            both = feet(laid, each, spoke)
+            name = each.place + (f", arch {k + 1}," if each.handle.count > 1 else ",")
+            for line in lines:
+                if line.name.startswith(name) and "wrapping" not in line.name:
+                    half = len(line.post) // 2
+                    line.post[:half], line.post[half:] = both[0].spoke, both[1].spoke
+    return lines
+
+
+def _chains(lines: list[_Line]) -> list[list[int]]:
+    """Reeds that are one from end to end, as numbers of lines counted from 1, negative where one runs the other way."""
+    tips = np.array([point for line in lines for point in (line.points[0], line.points[-1])])
+    goes_on = [k for k, line in enumerate(lines) if line.role in ("spoke", "stick", "border")]
+    at: dict[tuple[int, ...], list[int]] = {}
+    for k in goes_on:
+        for tip in (2 * k, 2 * k + 1):
+            at.setdefault(tuple(np.round(tips[tip] / SAME).astype(int)), []).append(tip)
+    mate: dict[int, int] = {}
+    for met in at.values():
+        if len(met) == 2 and met[0] // 2 != met[1] // 2 and lines[met[0] // 2].thick_mm == lines[met[1] // 2].thick_mm:
+            mate[met[0]], mate[met[1]] = met[1], met[0]
+    out, done = [], set()
+    for k in range(len(lines)):
+        if k in done:
+            continue
+        tip = 2 * k
+        while tip in mate and mate[tip] // 2 != k:  # to the reed's first end
+            tip = mate[tip] ^ 1
+        chain = []
+        while True:
+            chain.append(tip // 2 + 1 if tip % 2 == 0 else -(tip // 2 + 1))
+            done.add(tip // 2)
+            if (tip ^ 1) not in mate or mate[tip ^ 1] // 2 in done:
+                break
+            tip = mate[tip ^ 1]
+        out.append(chain)
+    return out
+
+
+def _bundle(lines: list[_Line], chains: list[list[int]]) -> tuple[rods.Bundle, list[np.ndarray]]:
+    """The rods, and for every line where its nodes are among theirs."""
+    spots: list[np.ndarray] = [np.zeros(0, int)] * len(lines)
+    at, off = [], [0]
+    for chain in chains:
+        count = off[-1]
+        for nth, number in enumerate(chain):
+            line = lines[abs(number) - 1]
+            nodes = line.points[line.nodes]
+            spot = np.arange(len(nodes)) + count - (nth > 0)  # the first is the last of the one before
+            at.append((nodes if number > 0 else nodes[::-1])[int(nth > 0) :])
+            spots[abs(number) - 1] = spot if number > 0 else spot[::-1]
+            count += len(nodes) - (nth > 0)
+        off.append(count)
+    radius = np.array([lines[abs(chain[0]) - 1].thick_mm / 2 for chain in chains])
+    return rods.Bundle(np.array(off), np.concatenate(at), radius), spots
+
+
+def _all_points(line: _Line, moved: np.ndarray) -> np.ndarray:
+    """How far every point of a line gives way, from its nodes."""
+    if len(line.nodes) == len(line.points):
+        return moved
+    along = np.r_[0.0, np.cumsum(np.sqrt((np.diff(line.points, axis=0) ** 2).sum(axis=1)))]
+    return np.stack([np.interp(along, along[line.nodes], moved[:, k]) for k in range(3)], axis=1)
+
+
+# Which side of what stands -------------------------------------------------------------------------------------
+
+
+class _Sides:
+    """Says for nodes of two rods on which side of what stands the weaver passes (see `rods.bundle.Side`)."""
+
+    def __init__(self, laid: Laid, lines: list[_Line], spots: list[np.ndarray]) -> None:
+        nodes = 1 + max(int(spot.max()) for spot in spots)
+        self.weaver = np.full(nodes, -1)
+        self.u, self.post = np.zeros(nodes), np.full(nodes, np.nan)
+        self.base = np.zeros(nodes, bool)
+        self.outward = np.zeros((nodes, 3))
+        self.ends, self.middles, tables_u, tables_n = [], [], [], []
+        number = 0
+        for line, spot in zip(lines, spots, strict=True):
+            self.post[spot] = line.post
+            curve = line.curve
+            if curve is None or curve.role != "weaver" or len(curve.u) != len(line.points):
+                continue
+            u = curve.u if curve.place is None else curve.place
+            if not (np.diff(u) > 0).all():
+                continue
+            band = next(each for each in laid.bands if each.index == curve.band)
+            self.weaver[spot], self.u[spot], self.base[spot] = number, u[line.nodes], curve.where == "base"
+            around, up, through = (each[line.nodes] for each in (curve.u, curve.s, curve.n))
+            inside, out = (np.stack(on_surface(laid, curve.where, around, up, through + k), axis=1) for k in (0, 1))
+            self.outward[spot] = out - inside
+            edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))]
+            self.ends.append(band.ends)
+            self.middles.append(np.repeat((edges[:-1] + edges[1:]) / 2, np.diff(edges)))
+            tables_u.append(u)
+            tables_n.append(curve.n / max(float(np.abs(curve.n).max()), 1e-9))
+            number += 1
+        self.of_tier = {"base": laid.design.tiers("base")[-1].ends, "side": laid.design.top_ends}
+        if number:
+            self.reach = 4 * max(float(np.abs(u).max()) for u in tables_u) + 100
+            self.table_u = np.concatenate([u + k * self.reach for k, u in enumerate(tables_u)])
+            self.table_n = np.concatenate(tables_n)
+            self.low, self.high = (np.array([u[k] for u in tables_u]) for k in (0, -1))
+            self.ends_of = np.array(self.ends)
+            self.first = np.r_[0, np.cumsum([len(each) for each in self.middles])][:-1]
+            self.all_middles = np.concatenate(self.middles)
+
+    def __call__(self, one: np.ndarray, two: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        out, way = np.zeros(len(one)), np.zeros((len(one), 3))
+        for woven, stands, sign in ((one, two, -1.0), (two, one, 1.0)):
+            mine = np.flatnonzero((self.weaver[woven] >= 0) & np.isfinite(self.post[stands]))
+            if not len(mine):
+                continue
+            node, number = woven[mine], self.weaver[woven[mine]]
+            ends = self.ends_of[number]
+            among = np.where(self.base[node], self.of_tier["base"], self.of_tier["side"])
+            place = self.post[stands[mine]]
+            whole = ends == among  # every end that stands last stands here
+            middle = place * ends / among
+            middle[whole] = self.all_middles[self.first[number] + (place.astype(int) % ends)][whole]
+            at = middle + ends * np.round((self.u[node] - middle) / ends)
+            n = np.interp(at + number * self.reach, self.table_u, self.table_n)
+            sure = (at >= self.low[number]) & (at <= self.high[number]) & (np.abs(n) > SURE)
+            out[mine] = sign * np.where(sure, np.sign(n), 0.0)
+            way[mine] = self.outward[node]
+        return out, way
