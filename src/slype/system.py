@@ -176,6 +176,11 @@ def share_no_port(door: socket.socket, on: System = HERE) -> None:
         door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
 
 
+def letters_of(stream: TextIO) -> bool:
+    """Whether a stream takes any letter as UTF-8."""
+    return (getattr(stream, "encoding", None) or "utf-8").lower().replace("-", "").replace("_", "") == "utf8"
+
+
 # The terminal and the browser ----------------------------------------------------------------------------------------
 
 

@@ -61,13 +61,16 @@ def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
 
     lines = report(made)
     if asked.output:
-        lines += write(made, asked.output, not asked.no_sheets, progress)
+        lines += write(made, asked.output, not asked.no_sheets, progress, asked.file)
     complaints = [str(each) for each in made.remarks if each.weight in ("error", "stop")]
     return Said(as_json(made, made.asked.names), lines, complaints, status_of(made.remarks))
 
 
-def write(made: Worked, folder: str, sheets: bool, progress: Callable[[str], None]) -> list[str]:
-    """Write everything into `folder`; a line for each file. Everything is set before the first file is written."""
+def write(
+    made: Worked, folder: str, sheets: bool, progress: Callable[[str], None], source: str | None = None
+) -> list[str]:
+    """Write everything into `folder`; a line for each file. Everything is set before the first file is written, and
+    nothing is where the class file `source` would be lost."""
     from ..export.calendars import calendar
     from ..export.lists import lists
     from ..export.workbook import workbook
@@ -90,6 +93,11 @@ def write(made: Worked, folder: str, sheets: bool, progress: Callable[[str], Non
         progress("making the lessons")
         for name, page, seats in lessons(made):
             ready.append((name, page, f"the lesson of {seats_named(list(seats))}, for phones"))
+    for name, _, _ in ready:
+        if name == "class.toml" and source is not None and files.is_same(os.path.join(folder, name), source):
+            raise FileTrouble(
+                "the class as worked would be written over the class file itself.", folder, "Name another folder."
+            )
     files.make_folder(folder)
     out = []
     for name, content, what in ready:

@@ -15,10 +15,10 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from ..colour import hex_of, shade
 from ..lay.laying import Laid
+from ..rods.compiled import compiled
 from ..space.assembly import whole
 from ..surface.curve import Curve, Tube
 from . import pixels
@@ -312,7 +312,7 @@ def _short(hundredths: int) -> str:
     return sign + (str(whole) if whole or not tail else "") + tail
 
 
-@njit(cache=True)
+@compiled()
 def needed(x, y, flat):
     """Points to keep so that no other lies more than `flat` off the line (Douglas and Peucker 1973)."""
     keep = np.zeros(x.size, np.bool_)

@@ -23,7 +23,7 @@ from starlette.routing import Route
 
 from .. import __version__
 from ..errors import DesignError, FileTrouble, SlypeError
-from . import showing
+from . import booking, showing
 from .bench import Basket
 from .guard import TooMuch
 from .running import CLOSING, QUICK_S, SLOW_S, Studio
@@ -138,6 +138,10 @@ async def page(request: Request) -> Response:
 
 async def classroom(request: Request) -> Response:
     return _file(request, PAGE, "class.html")
+
+
+async def book(request: Request) -> Response:
+    return _file(request, PAGE, "book.html")
 
 
 async def part(request: Request) -> Response:
@@ -373,6 +377,7 @@ async def on_trouble(request: Request, trouble: Exception) -> Response:
 ROUTES = [
     Route("/", page),
     Route("/class", classroom),
+    Route("/book", book),
     Route("/studio/page/{path:path}", part),
     Route("/page/{path:path}", shared),
     Route("/api/hello", hello),
@@ -390,6 +395,7 @@ ROUTES = [
     Route("/api/baskets/{key}/paper/{kind}", paper),
     Route("/api/baskets/{key}/ask", ask, methods=["POST"]),
     Route("/api/baskets/{key}/events", events),
+    *booking.routes(_body),
     *showing.routes(_basket, _body),
 ]
 
