@@ -183,7 +183,9 @@ def _near_half(stretches: list[Stretch], camera: Camera, inside: bool) -> list[S
         edges = np.flatnonzero(np.diff(np.r_[False, near, False].astype(int)))
         many = len(near)
         for a, b in edges.reshape(-1, 2).tolist():
-            if b - a > 1:
+            if b - a == many:
+                out.append(each)
+            elif b - a > 1:
                 cut = (each.cut[0] and a == 0, each.cut[1] and b == many)
                 out.append(replace(each, tube=replace(each.tube, points=each.tube.points[a:b]), cut=cut))
     return out

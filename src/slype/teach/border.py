@@ -13,8 +13,7 @@ from ..tell.strokes import FACES, LEAVE, TRIM
 from ..tell.voice import show_about, worded
 from ..words import listed, several
 from .bench import Bench, numbers
-from .draft import Draft, sentences
-from .values import Drawing, Slip
+from .values import Draft, Drawing, Slip, sentences
 
 FIRST_ENDS = 3
 """So many moves of a row are told one by one."""

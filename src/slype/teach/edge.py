@@ -9,8 +9,7 @@ from ..tell.openings import OUTSIDE
 from ..tell.strokes import AWAY
 from ..tell.voice import soak_words
 from .bench import Bench
-from .draft import Draft, sentences
-from .values import Drawing, Slip
+from .values import Draft, Drawing, Slip, sentences
 
 
 def insert(bench: Bench) -> Draft:

@@ -10,9 +10,8 @@ from ..tell.moments import moments_of_joins
 from ..tell.voice import base_across, ring_across, show_about
 from ..words import listed, several
 from .bench import Bench
-from .draft import Draft
 from .stroke import draft_of, strokes_of
-from .values import Drawing, Slip
+from .values import Draft, Drawing, Slip
 
 TOLD_WEAVERS = 8
 """So many weavers are told one by one."""

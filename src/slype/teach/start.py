@@ -11,8 +11,7 @@ from ..tell.strokes import AWAY
 from ..tell.voice import soak_words, worded
 from ..words import several
 from .bench import Bench, numbers
-from .draft import Draft, sentences
-from .values import Drawing, Slip
+from .values import Draft, Drawing, Slip, sentences
 
 READY = "Get ready"
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 from ..plans.planning import Plan
 from . import border, edge, fitted, start
 from .bench import Bench
-from .draft import Draft
 from .glossary import explained
-from .values import Step
+from .values import Draft, Step
 from .weaving import band_steps
 
 

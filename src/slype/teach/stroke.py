@@ -5,8 +5,7 @@ from __future__ import annotations
 from ..lay.laying import BandLaid
 from ..words import listed, several
 from .bench import Bench, numbers
-from .draft import Draft
-from .values import Drawing, Slip
+from .values import Draft, Drawing, Slip
 
 TOLD_STROKES = 6
 """So many strokes are told one by one."""

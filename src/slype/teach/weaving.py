@@ -11,10 +11,9 @@ from ..tell.voice import show_about, title_of_band
 from ..weave.table import EVERY_END
 from ..words import listed, several
 from .bench import Bench, numbers
-from .draft import Draft
 from .ending import TOLD_WEAVERS, again, end, join, measured
 from .stroke import draft_of, stroke, strokes_of
-from .values import Drawing, Slip
+from .values import Draft, Drawing, Slip
 
 
 def band_steps(bench: Bench, band: BandLaid) -> list[Draft]:
