@@ -46,24 +46,31 @@ def stroke_told(
     band: BandLaid, row: int, weaver: int, named: str, space: int, front: list[int], back: list[int]
 ) -> str:
     """One single stroke, as a template: `row` of its block, spokes and `space` count from 0, `named` is its colour."""
-    weave, many = band.band.weave, len(band.colours)
-    legs = [
-        f"{where} {len(spokes)}{' {one}' if len(spokes) == 1 else ' {many}'} "
-        f"({listed([str(spoke + 1) for spoke in spokes])})"
-        for where, spokes in (("in front of", front), ("behind", back))
-        if spokes
-    ]
-    if len(legs) == 2:
-        legs[1] = legs[1].replace(" {one}", "").replace(" {many}", "")
-    way = ", ".join(legs)
-    out = ", and out" if back else ""
+    weave, many, gap = band.band.weave, len(band.colours), space_of(band)
+    legs: list[str] = []
+    for where, spokes in (("in front of", front), ("behind", back)):
+        if spokes:
+            noun = "" if legs else " {one}" if len(spokes) == 1 else " {many}"
+            legs.append(f"{where}{noun} {listed([str(spoke + 1) for spoke in spokes])}")
+    out = (space + len(front) + len(back)) % band.spaces + 1
+    way = ", ".join(legs) + (f", out at {gap} {out}" if back else "")
     if weave.turns == "round":
         which = f"weaver {weaver + 1}" if many > 1 else "the weaver"
-        return f"take {which}{named} on from space {space + 1}, {way}{out}."
+        return f"Take {which}{named} on from {gap} {space + 1}: {way}."
     if weave.turns == "back":
-        return f"take the weaver{named} in space {space + 1}, {way}{out} to the front."
+        return f"Take the weaver{named} in {gap} {space + 1}: {way}."
     past = past_others(band)[row % len(weave.reverse)]
-    return f"take the {{back}}-hand weaver{named} from space {space + 1} {past}, {way}{out}."
+    return f"Take the weaver furthest to the {{back}}{named}, from {gap} {space + 1}, {past}: {way}."
+
+
+def space_of(band: BandLaid) -> str:
+    """What the gaps are called that a band's weavers hang in, as in the handout's steps."""
+    return "group space" if band.band.group > 1 else "space"
+
+
+def tucked(band: BandLaid) -> str:
+    """Where the tails of a band's weavers lie, seen by whoever works it."""
+    return "on the far side" if band.band.where == "base" else "inside"
 
 
 def _by_turns(band: BandLaid) -> list[str]:
