@@ -34,7 +34,7 @@ def _designs(studio: Studio) -> list[tuple[str, str]]:
     for folder in studio.bench.folders:
         with contextlib.suppress(OSError):
             for name in sorted(os.listdir(folder)):
-                if name.endswith(".toml") and len(found) < MOST_DESIGNS:
+                if name.lower().endswith(".toml") and name.isprintable() and len(found) < MOST_DESIGNS:
                     with contextlib.suppress(SlypeError):
                         text = read_text(os.path.join(folder, name))
                         if not is_class(text):
