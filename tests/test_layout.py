@@ -33,7 +33,7 @@ OUTSIDE = {
     "numpy": set(ROOMS),
     "rich": {"report"},
     "typst": {"draw", "paper"},
-    "numba": {"draw", "rods"},
+    "numba": {"rods"},
     "trimesh": {"draw"},
     "starlette": {"studio"},
     "uvicorn": {"studio"},

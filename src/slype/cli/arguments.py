@@ -341,6 +341,11 @@ def _class(command) -> None:
         "slype class class.toml -o saturday\nslype class estuary.toml --seats 12 --left 3 -o saturday\n"
         "slype class class.toml -o saturday --no-names --paper letter",
     )
+    one.epilog = (
+        f"{one.epilog}\n\nExit status: 0 all is well; 1 something cannot be as asked (a piece longer than any strand); "
+        "2 something\ncould not be read (it is named by file, row and column). The rest is worked and written all the "
+        "same."
+    )
     one.add_argument("file", metavar="FILE", help="a class file, or a design with --seats")
     one.add_argument("--seats", type=_whole(1, 400), help="how many students, for a design without a class file")
     one.add_argument("--left", type=_whole(0, 400), help="how many of these are left-handed (default: 0)")

@@ -14,19 +14,19 @@ from .. import __version__
 from ..errors import FileTrouble, SlypeError
 from . import designs, drawn, effects
 from .arguments import as_called_now, parser
+from .surroundings import let_go, of_this_machine, ready_streams, tell_of_slowness
 from .told import Progress, complain, print_json, print_lines
 
 
 def main(argv: list[str] | None = None) -> int:
     """Run one command and return its exit status; whatever a user can do wrong ends in one paragraph."""
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")  # a terminal that has no ½ still gets its report
+    ready_streams()
     asked = argparse.Namespace()
     try:
         asked = parser().parse_args(as_called_now(sys.argv[1:] if argv is None else argv))
         status = _COMMANDS[asked.command](asked)
         sys.stdout.flush()
+        tell_of_slowness()
         return status
     except SlypeError as trouble:
         complain(str(trouble))
@@ -35,10 +35,13 @@ def main(argv: list[str] | None = None) -> int:
         return trouble.exit_status
     except KeyboardInterrupt:
         return 130
-    except BrokenPipeError:
-        # Whoever reads has gone away (`slype plan … | head`); keep Python from saying so when it closes down.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except BrokenPipeError:  # whoever reads has gone away (`slype plan … | head`)
+        let_go(sys.stdout)
         return 0
+    except (OSError, MemoryError) as trouble:
+        let_go(sys.stdout)
+        complain(str(of_this_machine(trouble)))
+        return 2
 
 
 def _reeds(asked: argparse.Namespace) -> int:

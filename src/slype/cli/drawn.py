@@ -36,7 +36,7 @@ def picture(asked: argparse.Namespace) -> int:
     """`slype picture`: exit status."""
     from ..files import check_output, write
 
-    suffix = check_output(asked.output, (".svg", ".png", ".glb"))
+    suffix = check_output(asked.output, (".svg", ".png", ".glb"), asked.file)
     from ..make import baskets, pictures
 
     quick = asked.stacked or (suffix != ".glb" and not pictures.needs_settling(asked.view))
@@ -56,7 +56,7 @@ def sheet(asked: argparse.Namespace) -> int:
     """`slype sheet`: exit status."""
     from ..files import check_output, write
 
-    check_output(asked.output, (".pdf",))
+    check_output(asked.output, (".pdf",), asked.file)
     from ..make import papers
 
     plan = planned(asked)

@@ -20,7 +20,7 @@ def check(asked: argparse.Namespace) -> None:
         if getattr(asked, name) and not asked.share:
             raise DesignError("goes with --share only.", f"--{name.replace('_', '-')}", "Add --share, or leave it out.")
     if asked.output:
-        check_output(asked.output, (".html",))
+        check_output(asked.output, (".html",), asked.file)
 
 
 def answer(asked: argparse.Namespace, plan: Plan) -> None:

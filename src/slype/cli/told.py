@@ -34,9 +34,9 @@ def verdict(plan: Plan) -> int:
 
 
 def print_json(form: object) -> None:
-    """The form on standard output, as UTF-8 whatever the terminal is."""
+    """The form on standard output, as UTF-8; where that cannot be, with every other letter as \\u and its number."""
     system.promise_utf8(sys.stdout)
-    json.dump(form, sys.stdout, indent=1, ensure_ascii=False)
+    json.dump(form, sys.stdout, indent=1, ensure_ascii=not system.letters_of(sys.stdout))
     print()
 
 

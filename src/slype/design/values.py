@@ -15,7 +15,7 @@ import numpy as np
 from ..borders.rows import Border
 from ..form.bases import Base, sticks_each_way
 from ..form.handles import Handle
-from ..form.tiers import Tier, with_more
+from ..form.tiers import FEWEST_ENDS, Tier, with_more
 from ..form.wall import Form
 from ..reeds import Reed
 from ..weave.table import Weave
@@ -25,7 +25,6 @@ from .rules import check_names
 HANDS = ("right", "left")
 WORDINGS = ("us", "uk")
 UNITS = ("in", "cm")
-MOST_ENDS, FEWEST_ENDS = 400, 3
 MOST_ROWS = 2000
 
 

@@ -279,6 +279,20 @@ def effects_wall(text: str, name: str, details: dict, progress: Progress) -> lis
     return [{**each, "changes": list(in_lid(tuple(each["changes"])))} for each in answer] if of_lid else answer
 
 
+def book(text: str, name: str, progress: Progress) -> dict:
+    """The maker's book beside the design on the bench."""
+    from .shown import books
+
+    return dict(books.look(text, name))
+
+
+def book_act(act: str, fields: dict, text: str, name: str, designs: list, progress: Progress) -> dict:
+    """What came of something done to the book."""
+    from .shown import books
+
+    return dict(books.do(act, fields, text, name, designs))
+
+
 ANSWERS = {
     "read": read,
     "blank": blank,
@@ -295,5 +309,7 @@ ANSWERS = {
     "effects wall": effects_wall,
     "pasted roster": pasted_roster,
     "what if": what_if,
+    "book": book,
+    "book act": book_act,
 }
 BEGINNINGS = {"warm up": warm_up}

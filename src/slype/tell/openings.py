@@ -9,11 +9,12 @@ from __future__ import annotations
 from ..borders.rows import Border
 from ..borders.sentences import before
 from ..design.values import Design
-from ..lay.laying import Laid
-from ..order.kinds import ACTS, Moments
+from ..lay.laying import BandLaid, Laid
+from ..order.kinds import ACTS, Moments, WorkPart
+from ..words import several
 from .bands import groups_told
 from .bases import BOARD_BACK, BOARD_OVER, FOOT_TURNED, foot_nip, held_told
-from .strokes import AWAY
+from .strokes import AWAY, passed
 from .voice import voice
 
 OUTSIDE = "From here on the outside faces you, and you work towards the {forward}. Space 1 stays where it is."
@@ -39,12 +40,30 @@ def opening(design: Design, laid: Laid, order: Moments, moment: int, of: str) ->
             lines.append(BOARD_BACK)
         if of != "foot":
             lines += groups_told(laid.bands[at], laid.bands[at - 1] if at else None)
+        lines += _rounds_told(design, laid.bands[at], order, part)
     elif part.key == "insert" and of == "foot":
         lines.append(FOOT_TURNED)
     elif part.key == "border":
         lines += _nipped(design.border, "last row") if of == "foot" else before(design.border)
         lines += [AWAY] if design.border.is_open else []
     return _joined(design, *lines)
+
+
+def _rounds_told(design: Design, band: BandLaid, order: Moments, part: WorkPart) -> list[str]:
+    """What counts as a stroke where a weaver goes on round by itself, and how many take it once round."""
+    weave, many = band.band.weave, len(band.colours)
+    if weave.turns != "round":
+        return []
+    own = slice(part.first, part.beyond)
+    counts = sorted(set(order.strokes[own][order.act[own] == ACTS.index("stroke")].tolist()))
+    one, more = passed(design, band)
+    over, under = weave.cycle[0]
+    move = f"in front of {several(over, one, more)}, behind {under}"
+    if len(weave.cycle) > 1:
+        move = "once in front and once behind"
+    takes = " or ".join(map(str, counts[:: max(1, len(counts) - 1)]))
+    round_ = "Once round" if many == 1 else f"Once round with {'both' if many == 2 else f'all {many}'}"
+    return [f"Here one stroke is: {move}. {round_} takes {takes} of them and is one row."]
 
 
 def _nipped(border: Border, of: str) -> list[str]:

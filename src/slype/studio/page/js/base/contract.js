@@ -311,4 +311,62 @@
  * @property {Array<Opened>} examples
  */
 
+/**
+ * A field of a form of the book: `kind` text, choice or many (of `choices`: value and words), lines for a note; `hint` stands below it.
+ * @typedef {object} FieldTold
+ * @property {string} name
+ * @property {string} label
+ * @property {string} kind
+ * @property {string} value
+ * @property {Array<Array<string>>} choices
+ * @property {string} hint
+ */
+
+/**
+ * Something that a button does to the book: `act` of the program, with `fields` it hands over.
+ * @typedef {object} ActTold
+ * @property {string} act
+ * @property {string} label
+ * @property {Object<string, string>} fields
+ */
+
+/**
+ * A part of a pane of the book: a heading, lines, a table (`acts` a list for each row) or a form, by its `kind`.
+ * @typedef {object} PartOfBook
+ * @property {string} kind
+ * @property {string} text
+ * @property {Array<string>} lines
+ * @property {Array<string>} head
+ * @property {Array<Array<string>>} rows
+ * @property {Array<number>} right
+ * @property {Array<Array<ActTold>>} acts
+ * @property {Array<FieldTold>} form
+ * @property {ActTold | null} button
+ */
+
+/**
+ * One pane of the book, ready to show.
+ * @typedef {object} PaneOfBook
+ * @property {string} key
+ * @property {string} title
+ * @property {Array<PartOfBook>} parts
+ */
+
+/**
+ * The maker's book as the page shows it; `basket` the title of the one on the bench, empty where none is.
+ * @typedef {object} BookTold
+ * @property {string} place
+ * @property {string} basket
+ * @property {Array<PaneOfBook>} panes
+ */
+
+/**
+ * What came of something done to the book: `news` in words, the `book` anew, `changes` for the basket on the bench, and what was `found` for a question that changes nothing.
+ * @typedef {object} BookAnswer
+ * @property {string} news
+ * @property {BookTold} book
+ * @property {Array<any>} changes
+ * @property {Array<PartOfBook>} found
+ */
+
 export {};

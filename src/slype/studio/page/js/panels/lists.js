@@ -159,6 +159,13 @@ function takeAway(store, look) {
     h(
       "section.list",
       {},
+      h("h3", {}, "Your book"),
+      h("p.hint", {}, "Enter this basket once it is made; what lies on your shelf; what your own hands do, and what it changes here."),
+      h("div.moves", {}, h("a.button", { href: `/book#basket=${store.id}` }, "To the book")),
+    ),
+    h(
+      "section.list",
+      {},
       h("h3", {}, "Pictures and the 3D model"),
       h(
         "div.moves",
