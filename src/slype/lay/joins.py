@@ -26,8 +26,8 @@ MOST_GAP = 2.0 * CLEAR_SPACES
 FIRST_CUTS = tuple(round(1.0 - 0.02 * i, 2) for i in range(26))
 """Shares of a full reed tried for the first piece of each weaver, the longest first."""
 LEAST_LAST_MM = 609.6
-"""A weaver's last reed is at least so long, two feet, or a quarter of a reed where that is less: a join for the sake of a
-few inches shows and costs a reed (common practice, no source)."""
+"""A weaver's last reed is at least so long, two feet, or a quarter of a reed where that is less: a join for the sake of
+a few inches shows and costs a reed (common practice, no source)."""
 MOST_PLANNED = 24  # weavers; a weave with one in every space joins everywhere at once and needs no plan
 
 
