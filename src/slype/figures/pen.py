@@ -7,14 +7,14 @@ picture of the finished basket.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from ..colour import hex_from_rgb, hex_of, luminance, rgb_of
 from ..draw import pixels
 from ..draw.camera import Camera, look
-from ..draw.lines import SEAM_SHARE, from_far_to_near, lengths_seen, needed
+from ..draw.lines import SEAM_SHARE, from_far_to_near, last_points, lengths_seen, needed_of_all
 from ..draw.painted import EVERYWHERE, Dots
 from .making import FRESH, MOVES, OLD, WAITS, Stretch
 
@@ -35,17 +35,24 @@ class Inks:
 
     colour: bool
     palette: dict[str, str]
+    _known: dict[tuple[str, str], tuple[str, str]] = field(default_factory=dict)
 
     def of(self, stretch: Stretch) -> tuple[str, str]:
         """(fill, outline) of a stretch."""
-        own = self.palette.get(stretch.tube.colour) or hex_of(stretch.tube.colour)
+        known = (stretch.tube.colour, stretch.state)
+        if known not in self._known:
+            self._known[known] = self._mixed(*known)
+        return self._known[known]
+
+    def _mixed(self, name: str, state: str) -> tuple[str, str]:
+        own = self.palette.get(name) or hex_of(name)
         if not self.colour:
             own = grey(own)
-        if stretch.state == MOVES:
+        if state == MOVES:
             return DARK, "#000000"
-        if stretch.state == WAITS:
+        if state == WAITS:
             return own, INK
-        if stretch.state == FRESH:
+        if state == FRESH:
             return paler(own, 0.35), INK
         return paler(own, 0.78), PALE
 
@@ -74,38 +81,42 @@ def drawn(stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: 
     found = Dots("", camera, seen, depth, seg, box, box[2] / dots)
     pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg)
     lengths = lengths_seen(tubes, found)
-    last = {int(tube): i for i, tube in enumerate(seen.tube)}
+    runs = from_far_to_near(lengths, np.ones(len(lengths.tube), bool))
+    a, b = lengths.first[runs[:, 0]], lengths.last[runs[:, 1]]
+    keep, upto = needed_of_all(seen.x, seen.y, a, b, FLAT * box[2])
+    summed = np.r_[0.0, np.cumsum(seen.radius)]
+    widths = (2 * (summed[b + 1] - summed[a]) / (b + 1 - a)).tolist()
+    last = last_points(seen.tube)
+    x, y = (np.round(each[keep], 2).tolist() for each in (seen.x, seen.y))
+    numbers, starts, upto = seen.tube[a].tolist(), (seen.along[a] == 0.0).tolist(), upto.tolist()
     out = []
-    for run in from_far_to_near(lengths, np.ones(len(lengths.tube), bool)):
-        a, b = int(lengths.first[run[0]]), int(lengths.last[run[1]])
-        number = int(seen.tube[a])
-        ends = (seen.along[a] == 0.0, b == last[number])
-        out.append(_stroke(seen, a, b, stretches[number], ends, box[2], inks))
+    for i, end in enumerate(b.tolist()):
+        stretch, run = stretches[numbers[i]], slice(upto[i], upto[i + 1])
+        ends = (starts[i] and stretch.cut[0], stretch.cut[1] and end == last[numbers[i]])
+        out.append(_stroke(x[run], y[run], widths[i], stretch, ends, box[2], inks))
     left, top, wide, high = box
     clip = f'<clipPath id="c"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
     return f'{clip}<g clip-path="url(#c)" stroke-linecap="butt">' + "".join(out) + "</g>"
 
 
-def _stroke(seen, a: int, b: int, stretch: Stretch, ends: tuple[bool, bool], wide: float, inks: Inks) -> str:
-    x, y = seen.x[a : b + 1], seen.y[a : b + 1]
-    width = 2 * float(seen.radius[a : b + 1].mean())
+def _stroke(
+    px: list[float], py: list[float], width: float, stretch: Stretch, ends: tuple[bool, bool], wide: float, inks: Inks
+) -> str:
+    """One run through these points; `ends` whether it is closed by a round cut at its start and its end."""
     fill, ink = inks.of(stretch)
     inner = max(width - 2 * LINES[stretch.state] * wide, width * 0.4)
-    keep = needed(x, y, FLAT * wide)
-    px, py = x[keep].tolist(), y[keep].tolist()
-    inner_path = "".join(f"L{a:.2f} {b:.2f}" for a, b in zip(px[1:-1], py[1:-1], strict=True))
-    path = f"M{px[0]:.2f} {py[0]:.2f}{inner_path}L{px[-1]:.2f} {py[-1]:.2f}"
+    inner_path = "".join([f"L{a} {b}" for a, b in zip(px[1:-1], py[1:-1], strict=True)])
     # The body runs on a little, so that no outline shows where two runs of one reed meet.
     (ax, ay), (bx, by) = _beyond(px, py, 0, 1, wide), _beyond(px, py, -1, -2, wide)
-    body = f"M{ax:.2f} {ay:.2f}{inner_path}L{bx:.2f} {by:.2f}"
-    out = []
-    for at, is_cut in ((0, ends[0] and stretch.cut[0]), (-1, ends[1] and stretch.cut[1])):
-        if is_cut:
-            dot = f'<path stroke-linecap="round" d="M{x[at]:.2f} {y[at]:.2f}h0" stroke'
-            out.append(f'{dot}="{ink}" stroke-width="{width:.2f}"/>{dot}="{fill}" stroke-width="{inner:.2f}"/>')
-    out.append(f'<path d="{path}" stroke="{ink}" stroke-width="{width:.2f}"/>')
-    out.append(f'<path d="{body}" stroke="{fill}" stroke-width="{inner:.2f}"/>')
-    return "".join(out)
+    out = ""
+    for at in (0, -1):
+        if ends[at]:
+            dot = f'<path stroke-linecap="round" d="M{px[at]} {py[at]}h0" stroke'
+            out += f'{dot}="{ink}" stroke-width="{width:.2f}"/>{dot}="{fill}" stroke-width="{inner:.2f}"/>'
+    return (
+        f'{out}<path d="M{px[0]} {py[0]}{inner_path}L{px[-1]} {py[-1]}" stroke="{ink}" stroke-width="{width:.2f}"/>'
+        f'<path d="M{ax:.2f} {ay:.2f}{inner_path}L{bx:.2f} {by:.2f}" stroke="{fill}" stroke-width="{inner:.2f}"/>'
+    )
 
 
 def _beyond(x: list[float], y: list[float], end: int, before: int, wide: float) -> tuple[float, float]:
@@ -131,6 +142,9 @@ def _within(stretches: list[Stretch], camera: Camera, box: Box) -> list[Stretch]
         edges = np.flatnonzero(np.diff(np.r_[False, here, False].astype(int)))
         for a, b in edges.reshape(-1, 2).tolist():
             if b - a < 2:
+                continue
+            if b - a == many:
+                out.append(each)
                 continue
             cut = (each.cut[0] and a == 0, each.cut[1] and b == many)
             out.append(replace(each, tube=replace(each.tube, points=each.tube.points[a:b]), cut=cut))
