@@ -6,7 +6,9 @@ asked for: whoever looks sees the old file or the whole new one.
 
 from __future__ import annotations
 
+import contextlib
 import os
+import stat
 import tempfile
 
 from . import system
@@ -16,11 +18,14 @@ MOST_BYTES = 200_000
 """No design file is larger."""
 
 
-def check_output(path: str, suffixes: tuple[str, ...]) -> str:
+def check_output(path: str, suffixes: tuple[str, ...], source: str | None = None) -> str:
     """The suffix of `path`, once it is sure that a file can go there; asked before any long work.
 
-    Raises FileTrouble for another suffix, a missing folder, a folder of that name or one that cannot be written to.
+    Raises FileTrouble for another suffix, a missing folder, a folder of that name or one that cannot be written to,
+    and where `path` is another name of the file `source` that is worked from.
     """
+    if source is not None and is_same(path, source):
+        raise FileTrouble("this is the very file that it is made from.", path, "Give it another name.")
     suffix = os.path.splitext(path)[1].lower()
     if suffix not in suffixes:
         said = f'"{suffix}" is not a kind of file this makes.' if suffix else "the name does not say what kind of file."
@@ -32,7 +37,16 @@ def check_output(path: str, suffixes: tuple[str, ...]) -> str:
         raise FileTrouble(f'there is no folder "{folder}" to write into.', path, "Make the folder first.")
     if not os.access(folder, os.W_OK | os.X_OK) or (os.path.exists(path) and not os.access(path, os.W_OK)):
         raise FileTrouble("cannot be written: permission denied.", path, "Choose another folder or another name.")
+    _kept_as(os.path.realpath(path), path)
     return suffix
+
+
+def is_same(path: str, other: str) -> bool:
+    """Whether two names lead to one file, by a link or otherwise."""
+    try:
+        return os.path.samefile(path, other)
+    except OSError:
+        return False
 
 
 def write(path: str, content: bytes | str, sync: bool = True) -> None:
@@ -40,20 +54,23 @@ def write(path: str, content: bytes | str, sync: bool = True) -> None:
 
     Without `sync` it does not wait for the disk: a program that stops loses nothing, a machine without power may.
 
-    Raises FileTrouble when the disk or the folder refuses.
+    A file that was there keeps its mode and owner, a link stays a link. Raises FileTrouble when the disk or the folder
+    refuses, and where the file is read-only: then somebody wants it kept.
     """
     raw = content.encode("utf-8") if isinstance(content, str) else content
-    target = os.path.realpath(path)  # where a link points to, so that the link stays one
-    folder = os.path.dirname(target)
     drafted = None
     try:
+        target = os.path.realpath(path)  # where a link points to, so that the link stays one
+        folder = os.path.dirname(target)
+        mode = _kept_as(target, path)
         handle, drafted = tempfile.mkstemp(prefix=".slype-", dir=folder)
         with os.fdopen(handle, "wb") as file:
             file.write(raw)
             file.flush()
             if sync:
                 os.fsync(file.fileno())
-        os.chmod(drafted, _usual_mode())  # a temporary file is for its owner's eyes only
+        os.chmod(drafted, mode)  # a temporary file is for its owner's eyes only
+        _same_owner(drafted, target)
         system.replace(drafted, target)
         drafted = None
     except OSError as trouble:
@@ -63,6 +80,19 @@ def write(path: str, content: bytes | str, sync: bool = True) -> None:
     finally:
         if drafted is not None and os.path.exists(drafted):
             os.unlink(drafted)
+
+
+STALE_S = 600.0
+"""A draft this old is of a program that was stopped: the longest write takes seconds."""
+
+
+def sweep(folder: str, now: float) -> None:
+    """Take away the drafts that a stopped program left in a folder; `now` in seconds, as files have their times."""
+    with contextlib.suppress(OSError):
+        for each in os.scandir(folder):
+            if each.name.startswith(".slype-") and each.is_file(follow_symlinks=False):
+                if each.stat(follow_symlinks=False).st_mtime < now - STALE_S:
+                    os.unlink(each.path)
 
 
 def make_folder(path: str) -> None:
@@ -81,6 +111,28 @@ def read_folder(path: str) -> list[str]:
         return sorted(os.listdir(path))
     except OSError as trouble:
         raise FileTrouble(f"the folder cannot be read: {trouble.strerror or trouble}.", path) from None
+
+
+def _kept_as(target: str, path: str) -> int:
+    """The mode that a file is written with: its own where there is one. Raises FileTrouble where it is read-only."""
+    try:
+        found = os.stat(target)
+    except OSError:
+        return _usual_mode()
+    if stat.S_ISREG(found.st_mode) and not found.st_mode & 0o222:
+        raise FileTrouble(
+            "is read-only, so it was left as it is.", path, "Choose another name, or allow writing to it first."
+        )
+    return stat.S_IMODE(found.st_mode)
+
+
+def _same_owner(new: str, old: str) -> None:
+    """Give a file the owner and group of the one it takes the place of, as far as this user may."""
+    with contextlib.suppress(OSError, AttributeError):  # none was there, or it may not be given away
+        found, mine = os.stat(old), os.stat(new)
+        if (found.st_uid, found.st_gid) != (mine.st_uid, mine.st_gid):
+            os.chown(new, found.st_uid, found.st_gid)
+            os.chmod(new, stat.S_IMODE(found.st_mode))  # a change of owner takes some bits away
 
 
 def _usual_mode() -> int:

@@ -145,9 +145,18 @@ _ALL = (
         "29 CFR 1910.22 (a), general requirements of walking-working surfaces (the text of the code, as reprinted)",
         "floors of workrooms kept clean and, as far as feasible, dry; mats where work is wet; no spills or leaks.",
     ),
+    Source(
+        "queues",
+        "D. Gross, J. F. Shortle, J. M. Thompson, C. M. Harris, Fundamentals of Queueing Theory, Wiley, on queues of "
+        "few callers (from memory; held against a simulation by the tests)",
+        "how long one waits where few answer many: chances of a queue with c servers and N callers.",
+    ),
     Source("aimu", "AIMU commodity sheet 608, rattan", "dry core is brittle, damp core moulds."),
     Source("memory", "from memory: recalled by the authors, not read in a source", "a default until measured."),
     Source("practice", "common practice, no source", "what makers do."),
+    Source(
+        "gauge", "the maker's own measure: [gauge] of the design, or the book", "what these hands and this reed do."
+    ),
     Source("derived", "derived: slype's own arithmetic from stated figures", "statements proved by the tests."),
 )
 SOURCES: dict[str, Source] = {source.key: source for source in _ALL}

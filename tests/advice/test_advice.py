@@ -20,6 +20,10 @@ CALM = dict(
     ends=26, weave="four-rod wale", reed="round 2", rows=28, base="6 in",
     wall=[["0 in", "6 in"], ["3.85 in", "6.6 in"]],
     spokes='inserted = true\nbase_ends = 16\nbase_reed = "round 6"',
+    before="".join(
+        f'[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\n{rest}\n'
+        for rest in ("groups = 4\nrows = 4", "groups = 2\nrows = 4", 'until = "6 in"')
+    ),
 )  # fmt: skip
 BASE_BAND = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nrows = 2\n'
 SECOND_BAND = '[[band]]\nweave = "three-rod wale"\nreed = "round 6"\nrows = 2\n'
@@ -51,6 +55,7 @@ PROVOKED_BY = {
     "colours do not close": dict(ends=25, weave="French randing", colours=["rust", "natural"]),
     "groups do not come out even": dict(ends=24, band="groups = 5"),
     "half spoke": dict(ends=25),
+    "no bottom": dict(ends=24),
     "groups lie across the arms": dict(ends=28, before=BASE_BAND.replace("rows", "groups = 4\nrows")),
     "wall begins away from the base": dict(wall=[["0 in", "7 in"], ["2 in", "7 in"]]),
     "pairing packs closer": dict(weave="pairing", rows=12),
@@ -87,7 +92,7 @@ PROVOKED_BY = {
     "border bends hard": dict(ends=40, reed="round 1"),
     "crimp at the turn": dict(),
     "joins meet": dict(band='length = "2 ft"'),
-    "join at the start line": dict(ends=25, weave="randing", band='length = "22 in"'),
+    "join at the start line": dict(ends=25, weave="randing", rows=12, band='length = "22 in"'),
     "handle core thin for its length": dict(**HIGH, tail=BOW.replace("round 8", "round 2") + '\nheight = "12 in"'),
     "handle on an odd count": dict(HIGH, ends=25, tail=BOW),
     "handle set shallow": dict(tail=BOW),
@@ -107,6 +112,7 @@ PROVOKED_BY = {
     "bows run into each other": dict(HIGH, tail=BOW + "\ncount = 2"),
     "lid play": dict(tail=OVER),
     "long work": dict(rows=12, tail="[pace]\nstrokes_per_minute = 0.5"),
+    "measure far off": dict(tail='[gauge]\nborder = "30 in"'),
 }
 
 
@@ -135,6 +141,7 @@ MENDED_IN = {
 }
 NO_BUTTON = {
     "half spoke": "cutting",
+    "no bottom": "how a base is begun is the maker's choice, or it is a board",
     "spokes will show": "the maker's taste: stain, or another weave",
     "pairing packs closer": "measuring on the way",
     "steep flare": "flare less, or weave it as base: another basket either way",
@@ -154,6 +161,7 @@ NO_BUTTON = {
     "lid play": "rows, width or play: three ways that are equally good",
     "crown of the base": "bending as it is woven",
     "long work": "rest",
+    "measure far off": "measuring again; what was measured is the maker's",
 }
 """Rules without a change to the design, and why."""
 

@@ -212,7 +212,7 @@ def test_a_band_in_one_colour_has_one_result_on_each_count(estuary):
 
 def test_what_hurts_the_rest_is_said(estuary, posy):
     twenty_eight = next(option for option in wall(estuary, 5) if option.ends == 28)
-    assert twenty_eight.spoils == ("With 28 ends: band 8: it starts in space 29, and there would be only 28 spaces.")
+    assert twenty_eight.spoils == ("With 28 ends: band 8, start: it begins in space 29, and there are only 28.")
     even = next(option for option in wall(posy, 2) if option.ends == 18)
     assert even.spoils == "With 18 ends, band 2 (randing) falls open and band 4 (randing) falls open."
 

@@ -14,10 +14,10 @@ from slype.book.gauge import (
     Prior,
     effects_of,
     learn,
-    share_long_enough,
     spread_after,
     without,
 )
+from slype.design.gauge import share_long_enough
 
 PITCH = PRIORS["row pitch"]
 WEAVES, REEDS = ("randing", "pairing", "three-rod wale"), ("round 2", "round 3")

@@ -14,6 +14,10 @@ BAND_2 = '[[band]]\nwhere = "side"\nweave = "four-rod wale"\nreed = "round 3"\n'
 CANNOT_BE_READ = {
     "not TOML": ("a basket of reed", ["bowl.toml: is not TOML", "line 1"]),
     "nothing at all": ("", ["bowl.toml: ", "is empty", "README"]),
+    "a class file": (
+        '[class]\ndesign = "estuary.toml"\nseats = 12\n',
+        ["bowl.toml: is a class file", "slype class FILE -o FOLDER", "estuary.toml"],
+    ),
     "nested a thousand deep": ("a = " + "[" * 1000 + "]" * 1000, ["bowl.toml: ", "nested far deeper"]),
     "nested tables a thousand deep": ("[" + ".".join("a" * 1000) + "]\nb = 1", ["bowl.toml: ", "nested far deeper"]),
     "too large": ("# " + "x" * 300_000, ["bowl.toml: is larger than any design"]),
@@ -69,6 +73,22 @@ CANNOT_BE_READ = {
     "a wall that starts elsewhere": (
         with_change('["0 in", "7 in"]', '["0 in", "30 in"]'),
         ["bowl.toml, form, wall, point 1", "far from the edge"],
+    ),
+    "a colour with a control sign in its name": (
+        with_change("[border]", '[colours]\n"a\\u001b[31m" = "#123456"\n[border]'),
+        ["bowl.toml, colours, a?[31m", "sign that cannot be printed"],
+    ),
+    "a reed with a line end in its name": (
+        with_change("[border]", '[reeds]\n"my\\nreed" = { mm = 2 }\n[border]'),
+        ["bowl.toml, reeds, my?reed", "sign that cannot be printed"],
+    ),
+    "a reed without a name": (
+        with_change("[border]", '[reeds]\n"" = { mm = 2 }\n[border]'),
+        ["bowl.toml, reeds", "a reed needs a name"],
+    ),
+    "a title of two lines": (
+        with_change('title = "Willow Lane bowl"', 'title = "Willow\\nLane"'),
+        ["bowl.toml, basket, title", "cannot be printed"],
     ),
     "an undefined colour": (
         with_change('"sand", "slate"]', '"sandy", "slate"]'),
@@ -171,6 +191,30 @@ CANNOT_BE_WOVEN = {
     "a border longer than the ring": (
         with_change("ends = 28", "ends = 6").replace('"over 2 down"', '"over 5 down"'),
         ["bowl.toml, border", "comes round to itself"],
+    ),
+    "a side as high as a house": (
+        with_change('until = "top"', "rows = 1900"),
+        ["bowl.toml, band", "would stand", "At most 3 m", "fewer rows"],
+    ),
+    "spokes of sixty metres": (
+        with_change("ends = 28", "ends = 5").replace('base = "7 in"', 'base = "2.9 m"').replace(
+            '["0 in", "7 in"], ["4 in", "9 in"]', '["0 in", "2.9 m"], ["4 in", "2.9 m"]'
+        ).replace('"behind 1 out", "over 3 in", "over 2 down"', '"behind 4 out", "over 4 in"'),
+        ["bowl.toml, spokes", "would have to be", "border", "At most 10 m"],
+    ),
+    "a wall that closes to nothing": (
+        with_change('["4 in", "9 in"]', '["4 in", "1 in"]').replace('until = "top"', "rows = 60"),
+        ["bowl.toml, form, wall: ", "closes to nothing", "widen the mouth"],
+    ),
+    "two bands to the top": (
+        with_change("rows = 3", 'until = "top"'),
+        ["bowl.toml, band 2, until: two bands", "give this one rows"],
+    ),
+    "holes over the edge of the board": (
+        with_change("[form]", '[base]\nkind = "board"\nfoot = ["behind 1 out", "over 1 down"]\n[form]').replace(
+            '["0 in", "7 in"]', '["0 in", "6 7/8 in"]'
+        ),
+        ["bowl.toml, form, wall, point 1: holes", "over the edge of the board", "further in"],
     ),
     "spokes as thick as their spacing": (
         with_change('reed = "round 5"', "reed = { mm = 28 }"),

@@ -285,7 +285,7 @@ def test_every_reed_of_a_basket_on_a_board_is_drawn():
     [
         ('[base]\nkind = "pieced cross"\n', {}, 'no base called "pieced cross"'),
         ("[base]\nthrough = 3\n", {}, 'only belongs to kind = "pierced cross"'),
-        ('[base]\nkind = "pierced cross"\nthrough = 12\n', {}, "out of reach"),
+        ('[base]\nkind = "pierced cross"\nthrough = 12\n', {}, "there are 12 in all"),
         ('[base]\nkind = "interlaced"\n', dict(ends=22), "equal sets each way"),
         ('[base]\nkind = "interlaced"\nsets = 5\n', {}, "sets of 5 do not share"),
         ('[base]\nodd = "none"\n', {}, "not a way to an odd count"),

@@ -1,5 +1,6 @@
 """Who finishes, when, and how much is enough: simulations beside their closed forms."""
 
+import heapq
 import math
 from dataclasses import replace
 from itertools import pairwise
@@ -15,6 +16,7 @@ from slype.kit.pace import SKILLS
 from slype.kit.seats import kits
 from slype.kit.timetable import clock_of
 from slype.kit.values import PREPARED
+from slype.kit.waiting import longer, wait_minutes
 from slype.kit.worked import work
 
 FOOT = 304.8
@@ -29,7 +31,7 @@ def test_the_odds_of_one_student_are_those_of_the_normal_curve(asked, worked, mo
     found = finish(asked, worked.kits)
     for kit, odds in zip([kit for kit in worked.kits if not kit.seat.spare], found.seats, strict=True):
         skill = SKILLS[kit.seat.skill]
-        usual = math.log(kit.basket.plan.time.seconds / 60 * skill.times)
+        usual = math.log(kit.basket.plan.time.seconds / 60 * skill.times * found.waiting)
         expected = NormalDist(usual, skill.spread).cdf(math.log(found.available))
         assert odds.odds == pytest.approx(expected, abs=4 * math.sqrt(0.25 / found.runs))
         assert odds.minutes == pytest.approx(math.exp(usual), rel=0.02)
@@ -82,6 +84,42 @@ def test_the_teachers_watch_stands_in_place_of_the_assumption(asked):
     strokes = slow[0].basket.plan.time.strokes
     saved = slow[0].basket.plan.time.seconds - quick[0].basket.plan.time.seconds
     assert saved == pytest.approx(strokes * 60 * (1 / 8 - 1 / 16))
+
+
+def test_waiting_for_help_is_that_of_a_simulated_room():
+    """The closed form beside a room played through: each works on, asks, waits for whoever is free first."""
+    dice = np.random.default_rng(11)
+    for students, answering in ((12, 1), (12, 2), (5, 1)):
+        ask = [(float(dice.exponential(30.0)), seat) for seat in range(students)]
+        free, waited = [0.0] * answering, []
+        heapq.heapify(ask)
+        for _ in range(60_000):
+            now, seat = heapq.heappop(ask)
+            begun = max(now, free[0])
+            done = begun + float(dice.exponential(2.0))
+            heapq.heapreplace(free, done)
+            waited.append(begun - now)
+            heapq.heappush(ask, (done + float(dice.exponential(30.0)), seat))
+        assert wait_minutes(students, answering, 30.0, 2.0) == pytest.approx(np.mean(waited), rel=0.06)
+
+
+def test_nobody_waits_alone_and_every_helper_makes_it_less():
+    assert longer(1, 1, 30.0) == longer(4, 4, 30.0) == 1.0
+    waits = [wait_minutes(12, hands, 30.0) for hands in range(1, 12)]
+    assert waits == sorted(waits, reverse=True) and waits[0] > 2 * waits[1]
+
+
+def test_a_helper_speeds_the_class_and_is_told(asked, worked):
+    alone, helped = (finish(replace(asked, helpers=n), worked.kits, 2000) for n in (0, 2))
+    assert alone.waiting > helped.waiting >= 1.0
+    assert sum(each.odds for each in alone.seats) < sum(each.odds for each in helped.seats)
+    assert alone.more_help >= dict(alone.expected)[asked.prepared]
+
+
+def test_a_class_that_all_but_surely_ends_in_time_is_not_warned_of(asked):
+    calm = work(replace(asked, ends=asked.ends + 150, seats=asked.seats[:4]))
+    assert min(each.odds for each in calm.finish.seats) > 0.95
+    assert not [each for each in calm.remarks if "in time" in each.message]
 
 
 # The day -------------------------------------------------------------------------------------------------------

@@ -69,8 +69,16 @@ def test_a_swatch_of_the_same_reed_scales_by_weight_and_of_another_by_surface(as
 def test_a_colour_without_a_dye_is_told_and_its_weight_still_stands(asked):
     made = work(replace(asked, dyes=(), seats=asked.seats[:2]))
     (said,) = [each for each in made.remarks if "no dye is named" in each.message]
-    assert said.weight == "warn" and "[[dye]]" in said.remedy
+    assert said.weight == "warn" and said.path == ("dye",) and "Name the dye" in said.remedy
     assert all(bath.dye is None and bath.strands_g > 0 and bath.dye_g is None for bath in made.baths)
+
+
+def test_no_day_of_dyeing_and_no_price_of_dye_where_no_dye_is_named(asked):
+    made = work(replace(asked, dyes=(), seats=asked.seats[:2]))
+    assert not {"dye", "dry"} & {job.key for job in made.when.jobs}
+    assert "dye" not in {line.key for line in made.sums.lines}
+    some = work(replace(asked, dyes=asked.dyes[:1], seats=asked.seats[:2]))
+    assert {"dye", "dry"} <= {job.key for job in some.when.jobs}
 
 
 # Money ---------------------------------------------------------------------------------------------------------
@@ -106,6 +114,22 @@ def test_no_price_is_invented(asked):
     assert made.sums.lines == () and made.sums.fees == () and made.sums.price is None
     (said,) = [each for each in made.remarks if "no price" in each.message]
     assert "round 5" in said.message and "teaching" in said.message
+
+
+def test_the_shopping_list_and_the_reed_charged_are_one_account(worked):
+    """What is paid, less what is left of it, with the shelf, less offcuts kept, is what the reed lines charge."""
+    reed = worked.sums.reed
+    assert reed.paid == pytest.approx(sum(line.cost for line in worked.lines))
+    assert reed.used == pytest.approx(sum(line.amount for line in worked.sums.lines if line.key.startswith("reed")))
+    assert min(reed.left, reed.shelf, reed.kept) >= 0
+    measured = [line for line in worked.lines if line.sure is None]
+    for line in measured:
+        assert line.bought_mm * line.price_mm == pytest.approx(line.strands / line.per_pack * line.price)
+
+
+def test_a_price_that_cannot_be_reckoned_says_what_it_lacks(asked):
+    made = work(replace(asked, prices=replace(asked.prices, hour=None), packs=asked.packs[:2], seats=asked.seats[:2]))
+    assert made.sums.price is None and made.sums.lacks == ("reed round 2", "hour")
 
 
 def test_rounding_is_upward_to_the_teachers_step():

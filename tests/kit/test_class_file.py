@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from places import ROOT
 
 from slype.errors import DesignError, FileTrouble
+from slype.kit.file.inlined import inlined
 from slype.kit.file.keys import CLASS_KEYS, ROSTER
 from slype.kit.file.reader import load, of_design
 from slype.kit.file.sheets import number, read_sheet
@@ -106,7 +107,7 @@ FAULTS = [
     ("prices.csv", "room,60", "rom,60", "prices.csv, row 9, column item:", "rom"),
     ("class.toml", '"9:30", "16:30"', '"9:30", "25:30"', "class.toml, class, hours:", "9:30"),
     ("class.toml", '"9:30", "16:30"', '"16:30", "9:30"', "class.toml, class, hours: ends before it starts", "start"),
-    ("class.toml", '["15:00", "15:15"]', '["13:00", "15:15"]', "class.toml, class, breaks: two breaks", "one"),
+    ("class.toml", '["15:00", "15:15"]', '["13:00", "15:15"]', "class.toml, class, breaks, entry 2: two breaks", "one"),
     ("class.toml", "day = 2027-03-13", 'day = "March"', "class.toml, class, day:", "2027-03-13"),
     ("class.toml", 'prepared = "nothing"', 'prepared = "bases"', "class.toml, class, prepared:", '"base"'),
     ("class.toml", "helpers = 1", "helper = 1", 'class.toml, class: unknown key "helper"', '"helpers"'),
@@ -178,6 +179,52 @@ def test_the_class_as_worked_reads_as_the_same_class(class_folder, read):
         return replace(found, seats=seats, shelf=shelf, packs=packs, dyes=dyes, rules=rules, name="")
 
     assert plain(again.found) == plain(read.found)
+
+
+def as_read(found: Class) -> Class:
+    """What a class says, whatever file it stands in."""
+    plain = {
+        key: tuple(replace(each, where="") for each in getattr(found, key))
+        for key in ("seats", "shelf", "packs", "dyes")
+    }
+    return replace(found, name="", **plain)
+
+
+def test_a_class_with_its_lists_taken_in_reads_as_the_same_class_and_keeps_the_makers_own_words(class_folder, read):
+    path = class_folder / "class.toml"
+    text = inlined(path.read_text(encoding="utf-8"), str(path), {"rust", "sand", "slate"})
+    (class_folder / "again.toml").write_text(text, encoding="utf-8")
+    for each in ("roster.csv", "shelf.csv", "prices.csv"):
+        (class_folder / each).unlink()
+    again = load(str(class_folder / "again.toml"))
+    assert again.remarks == () and as_read(again.found) == as_read(read.found)
+    assert "# a kit made and kept back" in text and '"6 ft 6 in"' in text and "roster.csv" not in text
+
+
+def test_a_fault_of_a_list_is_still_there_once_the_list_is_taken_in(class_folder):
+    spoil(class_folder, "roster.csv", "1,Alder,right", "1,Alder,lefty")
+    spoil(class_folder, "prices.csv", "round 5,16.50", "round 5,cheap")
+    path = class_folder / "class.toml"
+    path.write_text(inlined(path.read_text(encoding="utf-8"), str(path), set()), encoding="utf-8")
+    again = load(str(path))
+    assert [each.path for each in again.remarks] == [("student", 0, "hand"), ("pack", 0, "price")]
+    assert '"lefty"' in said(again)[0] and '"cheap"' in said(again)[1]
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "path"),
+    [
+        ("roster.csv", "3,Clover,left", "3,Clover,lft?", ("student", 2, "hand")),
+        ("roster.csv", "2,Bracken", "2,Alder", ("student", 1, "name")),
+        ("class.toml", '["15:00", "15:15"]', '["17:00", "17:15"]', ("class", "breaks", 1)),
+        ("class.toml", "day = 2027-03-13", 'day = "March"', ("class", "day")),
+        ("class.toml", 'kind = "packet"', 'kind = "paket"', ("dye", 3, "kind")),
+        ("class.toml", 'small = "85 %"', 'small = "900 %"', ("sizes", "small")),
+        ("class.toml", 'roster = "roster.csv"', 'roster = "r.csv"', ("class", "roster")),
+    ],
+)
+def test_a_fault_knows_its_place_in_the_file(class_folder, file, old, new, path):
+    assert path in [each.path for each in spoil(class_folder, file, old, new).remarks]
 
 
 def test_names_stay_out_of_the_class_as_worked_where_they_are_not_to_be_printed(read):

@@ -216,7 +216,7 @@ def test_reed_that_lies_dyed_on_the_shelf_is_not_dyed_again(asked, worked):
 def test_packs_are_enough_and_not_one_too_many(worked):
     for line in worked.lines:
         if line.sure is None and line.packs:
-            per = int(line.mass_g / line.reed.heavy_g_per_mm / line.strand_mm)
+            per = line.per_pack
             assert line.packs * per >= line.strands > (line.packs - 1) * per
             assert line.left == line.packs * per - line.strands
 

@@ -16,7 +16,7 @@ from slype.lesson.packed import SHARES, in_page, packed
 from slype.order.moments import moments
 from slype.order.viewpoints import places
 from slype.teach.steps import taught
-from slype.tell.moments import sentence
+from slype.tell.moments import moves_alone
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
 
@@ -32,8 +32,7 @@ def test_every_moment_is_told_for_either_hand(lesson):
     for hand, plan in lesson.by_hand.items():
         order = moments(plan.laid)
         assert words["moments"] == len(order)
-        for number in (1, len(order) // 3, len(order)):
-            assert words["texts"][words["told"][hand][number - 1]] == sentence(plan, plan.laid, order, number)
+        assert [words["texts"][number] for number in words["told"][hand]] == moves_alone(plan, plan.laid, order)
 
 
 def test_each_different_sentence_stands_once(lesson):
@@ -46,6 +45,8 @@ def test_chapters_are_the_steps_of_the_handout_and_hold_every_moment_once(lesson
         sentence = [(step.number, step.chapter, step.title, list(step.bundles)) for step in taught(plan)]
         assert [(each["number"], each["chapter"], each["title"], each["bundles"]) for each in found] == sentence
         held = [range(each["first"], each["last"] + 1) for each in found if each["first"]]
+        due = [each["after"] for each in found]
+        assert due == sorted(due), "those without a move stand where their turn comes"
         assert [moment for run in held for moment in run] == list(range(1, lesson.words["moments"] + 1))
 
 

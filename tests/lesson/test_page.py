@@ -14,19 +14,27 @@ from lessons import lesson_of
 from slype.lesson.whole import whole
 from slype.order.kinds import ACTS
 from slype.order.moments import moments
-from slype.tell.moments import sentence, sentences
+from slype.tell.moments import moves_alone
 from slype.weave.slips import Slip, Woven, piles, strokes_made
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
 SCREENS = [(320, 640), (640, 320), (390, 844), (844, 390), (820, 1180), (1180, 820), (1440, 900)]
 TABS = ("watch", "count", "slip", "more")
-PLAY = """() => { const out = [], on = document.querySelector("[data-by='1']");
-  for (let i = 0; i < slypeLesson.order.moments; i++) {
-    on.click();
-    out.push(['words', 'count'].map((part) => document.querySelector(`#watch .${part}`).textContent));
+PLAY = """() => { const moves = [], beside = [], told = (part) => document.querySelector(`#watch .${part}`).textContent;
+  const {watch} = slypeLesson, here = () => JSON.stringify(watch.now);
+  for (let before = ''; before !== here();) {
+    before = here();
+    document.querySelector("[data-by='1']").click();
+    if (before === here()) break;  // beyond the end
+    if (watch.now.step) beside.push([watch.now.step, document.querySelector('#watch .words li').textContent]);
+    else moves.push([told('words'), told('count')]);
   }
-  on.click();  // beyond the end
-  return [out, document.querySelector('#watch .words').textContent]; }"""
+  const ends = watch.now;
+  for (let before = ''; before !== here();) {
+    before = here();
+    document.querySelector("[data-by='-1']").click();
+  }
+  return [moves, beside, ends.place, watch.at, told('words')]; }"""
 AT = "place => slypeLesson.places.go(place)"
 
 
@@ -79,9 +87,11 @@ def test_it_plays_to_the_end_and_every_moment_is_told_and_counted_as_traced(hand
     page = hand_held(file)
     made = lesson.by_hand[lesson.plan.design.hand]
     order = moments(made.laid)
-    found, last = page.evaluate(PLAY)
-    assert [words for words, _ in found] == sentences(made, made.laid, order)
-    assert last == found[-1][0]
+    found, beside, ends, begins, opening = page.evaluate(PLAY)
+    assert [words for words, _ in found] == moves_alone(made, made.laid, order)
+    assert (ends, begins) == (len(order), 0) and "the basket you will weave" in opening
+    steps = lesson.words["chapters"][lesson.plan.design.hand]
+    assert beside == [[each["number"], each["does"][0]] for each in steps if not each["first"]]
     for i in np.flatnonzero(order.act == ACTS.index("stroke")).tolist():
         rows = int(order.row[order.part == order.part[i]].max()) + 1
         row, stroke = int(order.row[i]) + 1, int(order.stroke[i]) + 1
@@ -121,10 +131,26 @@ def test_jumping_to_a_step_a_row_and_a_spoke(hand_held, demo, demo_file):
     page.select_option(".jump select >> nth=0", label=name)
     assert page.inner_text("#watch .where b") == name
     page.select_option(".jump select >> nth=1", label="2")
-    page.select_option(".jump select >> nth=-1", label="from space 9")
-    assert "row 2 of 4" in page.inner_text("#watch .count") and "from space 9" in page.inner_text("#watch .words")
+    page.select_option(".jump select >> nth=-1", label="space 9")
+    assert "row 2 of 4" in page.inner_text("#watch .count")
+    page.click("[data-do=pick]")
+    assert "from space 9" in page.inner_text("#watch .words")
+    page.click("[data-do=pick]")
     page.click("[data-do=mine]")
     assert count(page).startswith("row 2 of 4")
+
+
+def test_every_step_of_the_handout_can_be_chosen(hand_held, demo, demo_file):
+    page = hand_held(demo_file, wait="ready")
+    for each in demo.words["chapters"]["right"]:
+        if not page.is_visible(".jump"):
+            page.click("[data-do=pick]")
+        name = f"{each['number']}. {each['title']}"
+        page.select_option(".jump select >> nth=0", label=name)
+        assert page.inner_text("#watch .where b") == name
+        if not each["first"]:
+            assert page.locator("#watch .words li").all_inner_texts() == each["does"]
+    assert page.get_attribute("#watch [data-do=pick]", "aria-label") == "go to a step, a row or a spoke"
 
 
 FLAT = """HTMLCanvasElement.prototype.getContext = ((own) => function (kind, ...more) {
@@ -141,13 +167,50 @@ def test_where_nothing_is_drawn_in_the_round_it_is_drawn_flat_and_left_hands_fra
 ):
     page = hand_held(demo_file, 240, 420, init=FLAT)
     assert "drawn flat" in page.inner_text(".stage .note")
-    plain = page.evaluate("slypeLesson.watch.plain.toDataURL().length")
+    page.evaluate("window.finished = slypeLesson.watch.plain.toDataURL()")
+    assert page.evaluate("finished.length") > 5000, "something is drawn"
     for place in range(1, len(demo.order), 96):
         right, left = (json.loads(page.evaluate(PIECES, [hand, place])) for hand in ("right", "left"))
         assert len(right) > 10
         assert [[-ax, ay, -bx, by, *more] for ax, ay, bx, by, *more in right] == left
-    page.evaluate("slypeLesson.watch.go(700)")
-    wait_until(page, f"slypeLesson.watch.plain.toDataURL().length > {2 * plain}")
+    page.evaluate("slypeLesson.watch.go(17)")
+    wait_until(page, "slypeLesson.watch.plain.toDataURL() !== finished")
+
+
+NUMBERED = """([hand, place]) => {
+  const {watch} = slypeLesson; slypeLesson.choose({hand}); watch.go(place); watch.showNow();
+  const wide = watch.numbers.root.clientWidth, put = watch.flat.onScreen();
+  const shown = [...watch.numbers.root.querySelectorAll(':scope > b')].map((each) => {
+    const {left, top, width, height} = each.getBoundingClientRect();
+    return {name: each.className + ' ' + each.textContent, named: each.matches('.named'),
+            box: [left, top, left + width, top + height], size: parseFloat(getComputedStyle(each).fontSize)};
+  });
+  const places = watch.numbers.ring.marks.map(({kind, number, at}) => [kind, number, ...put(at)]);
+  return JSON.stringify({wide, shown, places}); }"""
+
+
+@pytest.mark.parametrize("wide", [320, 390, 1440])
+def test_the_numbers_a_sentence_names_stand_in_the_picture_and_none_covers_another(hand_held, demo, demo_file, wide):
+    page = hand_held(demo_file, wide, 844, init=FLAT)
+    order = demo.order
+    strokes = np.flatnonzero(order.act == ACTS.index("stroke"))
+    for moment in (*strokes[30::170].tolist(), len(order) - 60):
+        shown = json.loads(page.evaluate(NUMBERED, ["right", moment + 1]))["shown"]
+        said = {f"spoke named {spoke + 1}" for spoke in demo.words["passed"][moment]}
+        assert said == {each["name"] for each in shown if each["named"] and each["name"].startswith("spoke")}
+        assert len(shown) > len(said) and all(each["size"] >= 13 for each in shown)
+        boxes = [each["box"] for each in shown]
+        for i, (left, top, right, low) in enumerate(boxes):
+            assert not any(left < b[2] and b[0] < right and top < b[3] and b[1] < low for b in boxes[:i])
+
+
+def test_a_left_hands_numbers_run_the_other_way_round(hand_held, demo, demo_file):
+    page = hand_held(demo_file, init=FLAT)
+    for moment in range(3, len(demo.order), 211):
+        right, left = (json.loads(page.evaluate(NUMBERED, [hand, moment])) for hand in ("right", "left"))
+        assert [each[:2] for each in right["places"]] == [each[:2] for each in left["places"]]
+        for (*_, x, y, _far), (*_, other, high, _) in zip(right["places"], left["places"], strict=True):
+            assert x + other == pytest.approx(right["wide"], abs=1) and y == pytest.approx(high, abs=1)
 
 
 # The bench counter ---------------------------------------------------------------------------------------------
@@ -156,15 +219,15 @@ def test_where_nothing_is_drawn_in_the_round_it_is_drawn_flat_and_left_hands_fra
 def test_the_counter_goes_on_with_keys_and_pedals(hand_held, demo_file):
     page = hand_held(demo_file, wait="ready")
     page.click("[data-tab=count]")
-    assert count(page) == "stick 1 of 16"
+    assert count(page) == "spoke 1 of 16"
     for key in ("Space", "Enter", "PageDown", "ArrowRight"):
         page.keyboard.press(key)
-    assert count(page) == "stick 5 of 16"
+    assert count(page) == "spoke 5 of 16"
     page.keyboard.press("PageUp")
-    assert count(page) == "stick 4 of 16"
+    assert count(page) == "spoke 4 of 16"
     page.click("[data-do=undo]")
     page.keyboard.press("Space")  # a pedal's, though Undo was touched last
-    assert count(page) == "stick 4 of 16"
+    assert count(page) == "spoke 4 of 16"
 
 
 def test_after_each_of_thirty_random_steps_what_comes_next_is_told_rightly(hand_held, demo, demo_file):
@@ -174,6 +237,7 @@ def test_after_each_of_thirty_random_steps_what_comes_next_is_told_rightly(hand_
     page.click("[data-tab=count]")
     made, chance, place = demo.by_hand["right"], random.Random(30), 0
     order = moments(made.laid)
+    said = moves_alone(made, made.laid, order)
     row = list(zip(order.part.tolist(), order.block.tolist(), order.row.tolist(), strict=True))
     for _ in range(30):
         unit = chance.choice(["stroke", "stroke", "row"])
@@ -182,7 +246,7 @@ def test_after_each_of_thirty_random_steps_what_comes_next_is_told_rightly(hand_
         place += 1
         while unit == "row" and place < len(order) and row[place] == row[place - 1]:
             place += 1
-        assert page.inner_text("#next") == sentence(made, made.laid, order, place + 1)
+        assert page.inner_text("#next") == said[place]
 
 
 def test_what_is_done_beside_the_basket_is_told_before_the_next_move_and_so_are_the_bundles(hand_held, demo, demo_file):
@@ -192,7 +256,8 @@ def test_what_is_done_beside_the_basket_is_told_before_the_next_move_and_so_are_
     page.evaluate(AT, steps[at]["first"] - 1)
     page.click("[data-tab=count]")
     assert f"{steps[at - 1]['number']}. {steps[at - 1]['title']}" in page.locator(".before summary").all_inner_texts()
-    assert f"Take bundle {', '.join(map(str, steps[at]['bundles']))}." in page.inner_text("#done")
+    (bundle,) = steps[at]["bundles"]
+    assert f"Take bundle {bundle}." in page.inner_text("#done")
     page.click(".before summary >> nth=-1")
     assert steps[at - 1]["does"][0] in page.inner_text(".before")
 
@@ -230,10 +295,10 @@ def test_every_basket_keeps_its_place_through_reload_a_killed_tab_and_a_full_sto
     page.click("[data-do=bench-more]")
     page.select_option("[data-set=basket]", "another")
     page.keyboard.press("PageDown")
-    assert count(page) == "stick 2 of 16"
+    assert count(page) == "spoke 2 of 16"
     page.reload()
     wait_until(page, "document.documentElement.dataset.ready === 'yes'")
-    assert count(page) == "stick 2 of 16"
+    assert count(page) == "spoke 2 of 16"
     kept = page.url
     other = page.context.new_page()
     with contextlib.suppress(Exception):  # the browser says that it has crashed
@@ -242,7 +307,7 @@ def test_every_basket_keeps_its_place_through_reload_a_killed_tab_and_a_full_sto
     other.goto(kept.split("#")[0])
     wait_until(other, "document.documentElement.dataset.ready === 'yes'")
     other.click("[data-tab=count]")
-    assert count(other) == "stick 2 of 16"
+    assert count(other) == "spoke 2 of 16"
     assert other.evaluate("slypeLesson.places.baskets.map((each) => each.done)") == [5, 1]
     # A store that was full before, and takes nothing of the lesson's.
     other.evaluate(FILL)
@@ -250,7 +315,7 @@ def test_every_basket_keeps_its_place_through_reload_a_killed_tab_and_a_full_sto
     assert "keeps nothing" in other.inner_text(".trouble")
     other.reload()
     wait_until(other, "document.documentElement.dataset.ready === 'yes'")
-    assert count(other) == "stick 3 of 16"
+    assert count(other) == "spoke 3 of 16"
 
 
 AWAKE = """window.held = [];
@@ -279,9 +344,9 @@ def test_a_headset_is_listened_to_once_it_is_asked_for(hand_held, demo_file):
     wait_until(page, "slypeLesson.headset.on")
     page.evaluate("window.does.pause()")
     page.evaluate("window.does.nexttrack()")
-    assert count(page) == "stick 3 of 16"
+    assert count(page) == "spoke 3 of 16"
     page.evaluate("window.does.previoustrack()")
-    assert count(page) == "stick 2 of 16"
+    assert count(page) == "spoke 2 of 16"
 
 
 # Slips ---------------------------------------------------------------------------------------------------------
@@ -330,14 +395,14 @@ def test_by_keyboard_alone(hand_held, demo_file):
 
     to("[data-by='1']")
     page.keyboard.press("Enter")
-    assert page.evaluate("slypeLesson.watch.at") == 1
+    assert page.evaluate("slypeLesson.watch.now.step") == 1
     to("[data-tab=count]")
     page.keyboard.press("Enter")
     page.keyboard.press("Space")
-    assert count(page) == "stick 2 of 16"
+    assert count(page) == "spoke 2 of 16"
     to("[data-do=undo]")
     page.keyboard.press("Enter")
-    assert count(page) == "stick 1 of 16"
+    assert count(page) == "spoke 1 of 16"
     to("[data-tab=more]")
     page.keyboard.press("Enter")
     to("[data-set=hand]")

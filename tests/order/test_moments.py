@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 from functools import partial
 from itertools import pairwise
@@ -30,7 +31,7 @@ from slype.rest.relax import relax
 from slype.space.tubes import all_reeds, tube, tubes
 from slype.surface.curve import Curve
 from slype.surface.woven import stacked_curves
-from slype.tell.moments import as_json, sentence, sentences
+from slype.tell.moments import as_json, moves_alone, sentence, sentences
 from slype.weave.trace import BACK, CROSSING, FRONT
 
 FILES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
@@ -292,7 +293,7 @@ def test_a_board_has_its_holes_filled_and_its_foot_worked_first():
     assert (order.act == ACTS.index("foot")).sum() == 2 * laid.design.spokes.ends
     assert all((np.diff(reed.when) >= 0).all() and reed.when[-1] <= len(order) for reed in reeds)
     assert sentences(laid.design, laid, order)[39].endswith(
-        "bend end 1 down toward the right, behind 1 spoke (2), and leave it outside."
+        "bend spoke 1 down toward the right, behind spoke 2, and leave it outside."
     )
 
 
@@ -366,12 +367,30 @@ def test_a_stroke_is_told_with_its_spokes(estuary):
     mine = moments_of(m, 5)
     number = int(mine[(m.row[mine] == 2) & (m.stroke[mine] == 11)][0]) + 1
     assert sentence(plan, plan.laid, m, number) == (
-        "Row 3, stroke 12 of 32: take the left-hand weaver, now slate, from space 12 over the other 3, in front of 2 "
-        "spokes (12 and 13), behind 2 (14 and 15), and out."
+        "Row 3, stroke 12 of 32: take the weaver furthest to the left (now slate), from space 12, over the other 3: in "
+        "front of spokes 12 and 13, behind 14 and 15, out at space 16."
     )
     left = replace(estuary, hand="left", wording="uk")
-    assert "take the right-hand weaver" in sentence(left, lay(left), m, number)
-    assert "in front of 2 stakes (12 and 13)" in sentence(left, lay(left), m, number)
+    assert "take the weaver furthest to the right" in sentence(left, lay(left), m, number)
+    assert "in front of stakes 12 and 13" in sentence(left, lay(left), m, number)
+
+
+def test_a_move_told_alone_leaves_out_its_count_and_nothing_else(estuary):
+    laid = lay(estuary)
+    m = moments(laid)
+    for alone, counted in zip(moves_alone(estuary, laid, m), sentences(estuary, laid, m), strict=True):
+        assert alone.lower() == re.sub(r"row \d+, (stroke|move) \d+ of \d+: ", "", counted.lower())
+
+
+def test_what_one_stroke_is_and_how_many_go_once_round_is_told_before_a_weaver_that_goes_alone(posy, estuary):
+    """Randing on 17 goes in front of one and behind one: 8 strokes and a half, so 9 and 8 by turns."""
+    laid = lay(posy)
+    said = sentences(posy, laid, moments(laid))
+    told = [line for line in said if "Here one stroke is: in front of 1 spoke, behind 1." in line]
+    assert len(told) == 2 and all("Once round takes 8 or 9 of them and is one row." in line for line in told)
+    laid = lay(estuary)
+    (told,) = [line for line in sentences(estuary, laid, moments(laid)) if "Here one stroke" in line]
+    assert "Once round with both takes 32 of them" in told
 
 
 def test_rows_laid_under_the_others_say_so(estuary):
@@ -429,10 +448,10 @@ def test_the_last_ends_are_led_under_the_first(estuary):
     said = sentences(estuary, laid, moments(laid))
     row_one = [line for line in said if line.startswith("Row 1, move ")]
     assert (
-        row_one[0] == "Row 1, move 2 of 32: bend end 2 down toward the right, behind 1 spoke (3), and leave it outside."
+        row_one[0] == "Row 1, move 2 of 32: bend spoke 2 down toward the right, behind spoke 3, and leave it outside."
     )
-    assert row_one[-1].endswith("Lead it under end 1.")
-    assert "Lead" not in row_one[5]
+    assert row_one[-1].endswith("Lift spoke 1 and lead spoke 32 under it.")
+    assert "Lift" not in row_one[5]
 
 
 def test_the_promised_form_holds_the_same(design):

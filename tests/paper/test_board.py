@@ -10,6 +10,7 @@ from strategies import basket, toml
 from slype.design.file.reader import parse
 from slype.errors import DesignError
 from slype.lay.boards import template
+from slype.offers import PAPERS
 from slype.paper import board
 from slype.plans.planning import plan
 from slype.tell.bases import board_fact, board_lines
@@ -98,7 +99,7 @@ def test_every_hole_is_whole_on_some_page(shape, paper):
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_pages_are_drawn_at_full_size(paper):
-    wide, high = board.PAGE_MM[paper]
+    wide, high = PAPERS[paper].wide_mm, PAPERS[paper].high_mm
     for page in board.contents(tray(), paper)["pages"]:
         box = [float(n) for n in re.search(r'viewBox="([^"]+)"', page["svg"])[1].split()]
         assert box[2:] == pytest.approx([page["wide"], page["high"]]), "a unit of the drawing is a millimetre"

@@ -16,8 +16,8 @@ from slype.design.file import reader
 from slype.draw.squares import MOST_SHEET_SPOKES, PAGE_HIGH_MM, PAGE_WIDE_MM, WIDE, squares_by_page
 from slype.errors import DesignError
 from slype.export.plan import as_json
+from slype.lay.gauge import TUCK_MM
 from slype.lay.joins import OVERLAP_MM
-from slype.lay.laying import TUCK_MM
 from slype.paper.sheet import contents, make
 from slype.plans import planning
 from slype.quantity import parse_length, show_length

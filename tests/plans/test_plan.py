@@ -13,7 +13,8 @@ from strategies import basket, borders, turn_taking, weave_and_ends
 from slype.design.file import reader
 from slype.errors import Unweavable
 from slype.export.plan import as_json
-from slype.lay import joins, laying
+from slype.lay import joins
+from slype.lay.gauge import TUCK_MM
 from slype.lay.piece import CUT_STEP_MM
 from slype.plans import planning
 from slype.plans.planning import HALF_SPOKE_MM
@@ -149,7 +150,7 @@ def woven(plan, weaver=0):
     """Length of a weaver without its tucked ends (at each setting-in) and what its joins cost."""
     (band,) = plan.laid.bands
     joined = sum(join.weaver == weaver for join in plan.all_joins)
-    tucked = 2 * laying.TUCK_MM * len(band.segments)
+    tucked = 2 * TUCK_MM * len(band.segments)
     return plan.strands[weaver].length_mm - tucked - joins.OVERLAP_MM * joined
 
 
@@ -162,7 +163,7 @@ def test_a_weaver_is_a_little_longer_than_its_rings():
     plan = planning.plan(basket(weave="four-rod wale"))
     (band,) = plan.laid.bands
     rings = float((2 * math.pi * band.radius).sum())
-    assert 1.0 < (plan.strands[0].length_mm - 2 * laying.TUCK_MM) / rings < 1.1
+    assert 1.0 < (plan.strands[0].length_mm - 2 * TUCK_MM) / rings < 1.1
 
 
 @given(wide_weaves)
@@ -247,6 +248,8 @@ def test_joins_keep_off_the_start_line_where_a_cut_of_the_first_reed_can_do_it(e
             places = joins._Places(course)
             places.add([join for join in planned.joins if join.weaver < weaver])
             tried = [joins._spots(course, share, course.usable_mm) for share in joins.FIRST_CUTS]
+            least = min(joins.LEAST_LAST_MM, course.usable_mm / 4)  # a scrap at the end is no way out
+            tried = [spots for spots in tried if joins._pieces(course, spots)[-1] >= least] or tried
             found = [joins._joins_at(course, weaver, band.colours[weaver], spots) for spots in tried]
             assert max(map(places.worst_gap, found)) == 0
 
@@ -257,11 +260,14 @@ def test_pieces_between_joins_are_never_longer_than_a_reed(ends, rows, feet):
     (band,), (planned,) = plan.laid.bands, plan.joins
     ring = float(band.row_mm[0])  # a straight wall: all rows alike
     for weaver in range(3):
-        spots = [
-            join.row + ((join.space - band.band.start - weaver) % band.spaces) / band.spaces
-            for join in planned.joins
-            if join.weaver == weaver
-        ]
+        spots = []
+        for join in planned.joins:
+            if join.weaver == weaver:
+                # A stroke belongs to the row it begins in, so one that runs past the start may be told a row low.
+                at = join.row + ((join.space - band.band.start - weaver) % band.spaces) / band.spaces
+                over = int((at + 1) * band.spaces + 0.5) // 3 * 3 + weaver < (join.row + 1) * band.spaces
+                full = (spots[-1] if spots else 0.0) + feet * 304.8 / ring
+                spots.append(min((at, at + 1), key=lambda n: abs(n - full)) if over else at)
         assert spots == sorted(spots)
         stretches = np.diff([0.0, *spots, float(rows)]) * ring
         one_space = ring / band.spaces  # joins are told to the whole space
@@ -269,7 +275,26 @@ def test_pieces_between_joins_are_never_longer_than_a_reed(ends, rows, feet):
         if spots:
             assert planned.first_mm[weaver] is not None
         else:  # one reed, whose tucked ends may be cut short: see the next test
-            assert plan.courses[0].weaver_mm <= feet * 304.8 + laying.TUCK_MM + joins.OVERLAP_MM / 2
+            assert plan.courses[0].weaver_mm <= feet * 304.8 + TUCK_MM + joins.OVERLAP_MM / 2
+
+
+@given(st.integers(20, 36), st.integers(2, 40), st.sampled_from([4, 7, 8, 10, 12]), st.sampled_from([1, 3]))
+def test_no_weaver_is_joined_for_the_sake_of_a_scrap(ends, rows, feet, weavers):
+    weave = {1: "rib randing", 3: "three-rod wale"}[weavers]
+    plan = planning.plan(basket(ends=ends, rows=rows, weave=weave, band=f'length = "{feet} ft"'))
+    (course,) = plan.courses
+    for cut in plan.cuts:
+        *full, last = cut.pieces_mm
+        if not full:
+            continue
+        usable = feet * 304.8
+        assert last >= min(24 * MM_PER_IN, usable / 4) - 1e-6
+        assert max(cut.pieces_mm) <= usable + 1e-6
+        # Only the first is cut, and no more than the others' joins and the last one ask.
+        assert full[1:] == pytest.approx([usable] * len(full[1:])) and full[0] >= usable / 2
+        # All that is woven, the ends to tuck, and the overlap of every join: nothing is lost or made.
+        tucked = course.weaver_mm - course.woven_mm
+        assert sum(cut.pieces_mm) == pytest.approx(course.woven_mm + tucked + joins.OVERLAP_MM * len(full))
 
 
 def test_a_weaver_longer_than_its_reed_is_joined():
@@ -286,7 +311,7 @@ def test_weavers_that_go_on_into_the_next_band_are_set_in_once():
     assert [course.bands for course in other.courses] == [(0,), (1,)]
     tucks = [sum(s.length_mm for s in plan.strands if s.weaver == 0) for plan in (same, other)]
     joined = [joins.OVERLAP_MM * sum(j.weaver == 0 for j in plan.all_joins) for plan in (same, other)]
-    assert tucks[1] - joined[1] == pytest.approx(tucks[0] - joined[0] + 2 * laying.TUCK_MM)
+    assert tucks[1] - joined[1] == pytest.approx(tucks[0] - joined[0] + 2 * TUCK_MM)
 
 
 def test_a_reed_long_enough_for_the_whole_band_needs_no_join():

@@ -69,8 +69,8 @@ def test_a_new_maker_makes_a_basket_and_takes_its_sheet_away(run, visit, tmp_pat
     assert 'title = "Hen basket"' in text and "ends = 31" in text and "four-rod wale" in text
     part(page, "Print and save")
     with page.expect_download(timeout=60_000) as taken:
-        page.get_by_role("button", name="right-handed, A4").click()
-    assert taken.value.suggested_filename == "hen right a4.pdf"
+        page.get_by_role("button", name="Make the PDF").click()
+    assert taken.value.suggested_filename == "hen student right a4.pdf"
     assert Path(taken.value.path()).read_bytes().startswith(b"%PDF-")
 
 

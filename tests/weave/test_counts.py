@@ -21,9 +21,10 @@ def test_the_reason_given_is_the_remainder_of_the_count(weave):
     for line in lines:
         left = line.ends % weave.reach
         assert line.outside.shift_per_row == left
-        assert line.why.startswith(f"{line.ends} ÷ {weave.reach} leaves {left}:")
+        times, told = divmod(line.ends, weave.reach)[0], left or "nothing"
+        assert line.why.startswith(f"{line.ends} ÷ {weave.reach} = {times}, {told} left over:")
         assert (line.outside.effect == "upright lines") == (left == 0)
-        assert ("lies as the row below" in line.why) == (left == 0)
+        assert ("falls on the one below, so colours stand upright" in line.why) == (left == 0)
         assert ("forward" in line.why) == (2 * left > weave.reach)
 
 
@@ -36,7 +37,7 @@ def test_a_count_too_small_for_the_stroke_says_what_it_takes():
 def test_groups_are_counted_as_what_the_weaver_passes():
     colours = ("a", "a", "b", "c")
     (line,) = what_counts_give(WEAVES["four-rod wale"], [24], colours, spaces=lambda ends: ends // 4)
-    assert line.why.startswith("24 ends make 6 groups; 6 ÷ 4 leaves 2")
+    assert line.why.startswith("24 ends make 6 groups; 6 ÷ 4 = 1, 2 left over")
 
 
 @pytest.mark.parametrize("colours", ["ab", "aab", "aabc", "abab", "abcd", "aabbc", "abcde", "aaaa"])

@@ -115,6 +115,22 @@ def _base(laid, joins):
 
 
 @rule(
+    "no bottom",
+    "warn",
+    "nothing is woven in the base: between the {spokes} that cross there the basket has no bottom.",
+    "The first rows of the base tie the cross and open the {spokes} out; without them the basket holds nothing.",
+    "Begin with a base: {how}.",
+    "practice",
+)
+def _bottom(laid, joins):
+    design = laid.design
+    if not laid.base and laid.side and not design.base.is_board:
+        board, wide = 'a board (kind = "board" under [base])', shown(design, design.form.base_width_mm)
+        woven = f'bands with where = "base" before the others, the last until = "{wide}", or {board}'
+        yield "base", {"how": board if design.form.outline == "rectangle" else woven}
+
+
+@rule(
     "wall begins away from the base",
     "warn",
     "the wall begins {start} across, the base is {base} across.",
@@ -390,6 +406,7 @@ RULES = (
     _cover,
     _wall,
     _base,
+    _bottom,
     _wall_start,
     _pairing,
     _flare,

@@ -11,8 +11,8 @@ from functools import lru_cache
 from itertools import islice
 
 from ..borders.table import BORDERS
-from ..design.values import FEWEST_ENDS, MOST_ENDS
 from ..errors import Unweavable
+from ..form.tiers import FEWEST_ENDS, MOST_ENDS
 from ..lay.laying import BandLaid, Laid
 from ..lay.pitch import steady_rows
 from ..reeds import REEDS, Reed

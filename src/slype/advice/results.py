@@ -17,11 +17,10 @@ from functools import lru_cache
 from itertools import islice
 from typing import Any
 
-from ..design.file.bands import most_added
-from ..design.file.bases import sets_that_fit
-from ..design.file.reader import check_sticks
-from ..design.values import FEWEST_ENDS, MOST_ENDS, Band, Blocks, Design, Spokes
+from ..design.counts import check_counts
+from ..design.values import Band, Blocks, Design, Spokes
 from ..errors import DesignError, SlypeError
+from ..form.tiers import FEWEST_ENDS, MOST_ENDS
 from ..lay.laying import TIGHTEST_RATIO, BandLaid, Laid, lay
 from ..weave.counts import CountLine, line_of, orders_of
 from ..weave.effects import Effect, weaver_colours, with_blocks
@@ -316,7 +315,7 @@ def _spoils(before: Design, changed: Design, index: int) -> str:
     """What another count of ends does to the rest of the design, the worst first; "" where nothing."""
     ends = changed.ends_at(index)
     try:
-        _check_file(changed)
+        check_counts(changed)
         now, was = lay(changed), lay(before)
     except SlypeError as trouble:
         return f"With {several(ends, 'end')}: {trouble.where + ': ' if trouble.where else ''}{trouble.message}"
@@ -330,30 +329,6 @@ def _spoils(before: Design, changed: Design, index: int) -> str:
     if changed.top_ends < changed.border.smallest_ends <= before.top_ends:
         sentences.append(say("the {border} needs {n} ends", changed.wording, n=changed.border.smallest_ends))
     return f"With {several(ends, 'end')}, {listed(sentences)}." if sentences else ""
-
-
-def _check_file(design: Design) -> None:
-    """Raises DesignError for what the design file would refuse on this count of ends."""
-    spokes, base = design.spokes, design.base
-    check_sticks(design.form, spokes, design.bands, base.is_board)
-    sticks = spokes.ends_at_base // 2
-    if base.through is not None and base.through >= sticks:
-        raise DesignError(f"{base.through} sticks cannot pass through, there are {sticks} in all.", "base, through")
-    if base.sets and base.sets not in sets_that_fit(spokes.ends_at_base):
-        raise DesignError(f"{spokes.ends_at_base} ends do not make equal sets of {base.sets} each way.", "base, sets")
-    for i, band in enumerate(design.bands):
-        ends = design.ends_at(i)
-        if band.add > most_added(ends - band.add):
-            raise DesignError(f"{band.add} ends are more than can be added there.", f"band {i + 1}, add")
-        if band.on_curves and ends % 2:
-            raise DesignError("an odd count does not stand alike on both round ends.", f"band {i + 1}, add_at")
-        spaces = band.spaces(ends)
-        if band.group > ends:
-            raise DesignError(f"it takes ends in groups of {band.group}.", f"band {i + 1}")
-        shift = band.blocks.shift if band.blocks else 0
-        if band.start >= spaces or shift > spaces:
-            what = f"starts in space {band.start + 1}" if band.start >= spaces else f"moves on {shift} spaces"
-            raise DesignError(f"it {what}, and there would be only {several(spaces, 'space')}.", f"band {i + 1}")
 
 
 # In words ------------------------------------------------------------------------------------------------------

@@ -11,9 +11,9 @@ from types import MappingProxyType
 
 import numpy as np
 
-from ..design.file.bands import most_added
-from ..design.values import FEWEST_ENDS, MOST_ENDS
+from ..design.counts import most_added
 from ..errors import Unweavable
+from ..form.tiers import FEWEST_ENDS, MOST_ENDS
 from ..lay.laying import BandLaid, Laid, lay
 from ..lay.spacing import stretches
 from ..words import listed

@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+import math
+
+from ..lay import gauge
 from ..lay.joins import at_start_line, meeting
+from ..lay.laying import as_reckoned
+from ..quantity import show_length
 from ..words import several
 from .book import band_name, rule
 
+FAR_OFF = {"row pitch": 1.3, "take-up": 1.15, "border": 2.0}
+"""Beyond so many times what slype reckons, or below as
+little, a measure is asked about (common practice, no source)."""
 LONG_DAY_S = 6 * 3600.0
 """Weaving beyond which hands want a second day, s (common practice, no source)."""
 
@@ -58,12 +66,44 @@ def _start_line(laid, joins):
     "practice",
 )
 def _long(laid, joins):
-    seconds = sum(band.strokes for band in laid.bands) / laid.design.pace.strokes_per_minute * 60
+    design = laid.design
+    seconds = sum(60 * band.strokes / gauge.strokes_per_minute(design, band.band) for band in laid.bands)
     if seconds > LONG_DAY_S:
         yield "time", {"hours": seconds / 3600}
 
 
+@rule(
+    "measure far off",
+    "warn",
+    "your measure says {yours} where slype reckons {reckoned}.",
+    "Hands and reed differ by a tenth or two; more is often a slip, or another weave, reed or {border}.",
+    "Measure again, or take it out of [gauge].",
+    "practice",
+)
+def _far_off(laid, joins):
+    if laid.design.gauge is None:
+        return
+    units = laid.design.units
+    for band in laid.bands:
+        if band.packs is not None and band.packs.by_hand and far_off(band.packs.times, "row pitch"):
+            high, was = (show_length(mm, units) for mm in (band.height_mm, band.height_mm / band.packs.times))
+            yield band_name(band), {"yours": f"{band.rows} rows stand {high}", "reckoned": was}
+        if band.takes is not None and band.takes.by_hand and far_off(band.takes.times, "take-up"):
+            mean = float(band.take_up.mean())
+            yield band_name(band), {"yours": f"take-up {mean:.2f}", "reckoned": f"{mean / band.takes.times:.2f}"}
+    taken = laid.design.gauge.border_mm
+    reckoned = as_reckoned(laid.design).border.length_mm
+    if taken is not None and far_off(taken / reckoned, "border"):
+        yield "border", {"yours": show_length(taken, units), "reckoned": show_length(reckoned, units)}
+
+
+def far_off(times: float, quantity: str) -> bool:
+    """True for a ratio that hardly any maker's hands give."""
+    return abs(math.log(times)) > math.log(FAR_OFF[quantity])
+
+
 RULES = (
+    _far_off,
     _meet,
     _start_line,
     _long,

@@ -14,8 +14,10 @@ from typing import TYPE_CHECKING, Any
 import sqlalchemy as sa
 
 from ..errors import DesignError, did_you_mean
-from ..lay.laying import TUCK_MM
-from .gauge import Known, Measure, learn, learn_all, without
+from ..lay.gauge import TUCK_MM
+from ..lay.laying import ungauged
+from ..plans.times import seconds_of
+from .gauge import Known, Measure, is_slip, learn, learn_all, without
 from .store import Book
 from .tables import BASKET, FIGURE, HOURS, PHOTO, USED
 
@@ -38,6 +40,7 @@ class Measurable:
 
 def can_measure(plan: Plan) -> tuple[Measurable, ...]:
     """What can be measured of this basket, in the order in which it grows; bands count from 1 as on the sheet."""
+    plan = _reckoned(plan)
     design, laid = plan.design, plan.laid
     out: list[Measurable] = []
     for found in laid.bands:
@@ -47,17 +50,30 @@ def can_measure(plan: Plan) -> tuple[Measurable, ...]:
         high = len(found.s) * found.pitch_mm
         if high > 0:
             out.append(Measurable(f"height of band {number}", "row pitch", high, "mm", **kind))
-        minutes = len(found.s) * found.spaces / design.pace.strokes_per_minute
-        out.append(Measurable(f"time of band {number}", "stroke time", 60 * minutes, "s", **kind))
+        seconds = seconds_of(plan.time, "band", found.index)
+        out.append(Measurable(f"time of band {number}", "stroke time", seconds, "s", **kind))
     for (reed, colour), mm in _woven(plan).items():
         out.append(Measurable(f"used of {reed}, {colour}", "take-up", mm, "mm", "", reed))
     spokes = design.spokes.reed.key
     if laid.border.length_mm > 0:
         out.append(Measurable("length of one border end", "border", laid.border.length_mm, "mm", "", spokes))
+        held = sum(part[1] for part in laid.border.parts if part[0] == "fingers")
+        if held:
+            out.append(Measurable("length the fingers held", "fingers", held, "mm", "", spokes))
     for reed in _reeds(plan):
         out.append(Measurable(f"thickness of {reed.key}", "thickness", reed.diameter_mm, "mm", "", reed.key))
     out.append(Measurable("length of a tail", "tails", TUCK_MM))
     return tuple(out)
+
+
+def _reckoned(plan: Plan) -> Plan:
+    """The plan as slype reckons it without its maker's gauge: what is learned is a ratio to that, or it would be
+    learned twice."""
+    if plan.design.gauge is None:
+        return plan
+    from ..plans import planning
+
+    return planning.plan(ungauged(plan.design))
 
 
 def surprising(plan: Plan, measured: Mapping[str, float]) -> list[Measurable]:
@@ -195,6 +211,7 @@ def measures(book: Book) -> list[Measure]:
 
 
 def known(book: Book, without_basket: str = "") -> dict[str, Known]:
-    """What the book knows of its maker, of each quantity; `without_basket`: as if that one had not been made."""
-    found = measures(book)
+    """What the book knows of its maker, of each quantity, figures left out that must be slips; `without_basket`: as if
+    that one had not been made."""
+    found = [each for each in measures(book) if not is_slip(each)]
     return learn_all(without(found, without_basket) if without_basket else found)

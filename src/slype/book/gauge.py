@@ -25,6 +25,8 @@ from statistics import NormalDist
 
 import numpy as np
 
+from ..design.gauge import BASKET_SPREAD, RULER_SPREAD
+
 Effect = tuple[str, ...]
 """("maker",), ("weave", name), ("reed", name) or ("both", weave, reed)."""
 
@@ -55,23 +57,29 @@ class Prior:
         return {"maker": self.maker, "weave": self.weave, "reed": self.reed, "both": self.both}[effect[0]]
 
 
+def _same(quantity: str) -> tuple[float, float]:
+    """Spreads from basket to basket and of the ruler: the same whether a measure stands in a book or in a design."""
+    return BASKET_SPREAD[quantity], RULER_SPREAD[quantity]
+
+
 PRIORS: dict[str, Prior] = {
     "row pitch": Prior(
-        0.06, 0.04, 0.05, 0.02, 0.03, 0.02,
+        0.06, 0.04, 0.05, 0.02, *_same("row pitch"),
         "docs/handbooks.md: published rows lie within 8.5 % of the reckoned, one outlier left out; shares by judgement",
     ),
-    "take-up": Prior(0.03, 0.02, 0.02, 0.01, 0.02, 0.01, "common practice, no source"),
+    "take-up": Prior(0.03, 0.02, 0.02, 0.01, *_same("take-up"), "common practice, no source"),
     "border": Prior(
-        0.20, 0.10, 0.05, 0.05, 0.05, 0.03,
+        0.20, 0.10, 0.05, 0.05, *_same("border"),
         "docs/handbooks.md: what published lists leave for one border differs by a third",
     ),
     "thickness": Prior(
-        0.03, 0.0, 0.07, 0.0, 0.03, 0.02,
+        0.03, 0.0, 0.07, 0.0, *_same("thickness"),
         "tests/authorities/reed_feet_per_pound.csv: feet per pound of one number differ by a fifth, so thickness by a "
         "tenth",
     ),
-    "stroke time": Prior(0.50, 0.20, 0.05, 0.05, 0.15, 0.05, "common practice, no source"),
-    "tails": Prior(0.40, 0.10, 0.05, 0.05, 0.15, 0.05, "common practice, no source"),
+    "stroke time": Prior(0.50, 0.20, 0.05, 0.05, *_same("stroke time"), "common practice, no source"),
+    "tails": Prior(0.40, 0.10, 0.05, 0.05, *_same("tails"), "common practice, no source"),
+    "fingers": Prior(0.40, 0.0, 0.10, 0.0, *_same("fingers"), "common practice, no source"),
 }  # fmt: skip
 """What may be learned, and how far makers differ in it before one is known."""
 
@@ -193,6 +201,17 @@ def learn(quantity: str, measures: Iterable[Measure], prior: Prior | None = None
     return Known(quantity, prior, effects, covariance @ pull, covariance, len(mine), len(baskets))
 
 
+SLIP = 4.0
+"""Beyond so many spreads of what makers differ in, a figure is taken for a slip (a wrong band, a foot for an inch) and
+teaches nothing; of true figures one in 16,000 is."""
+
+
+def is_slip(measure: Measure) -> bool:
+    """True for a figure that hardly any hands and reed give."""
+    usual = learn(measure.quantity, []).estimate(measure.weave, measure.reed, measured=True)
+    return abs(measure.log_ratio) > SLIP * usual.spread
+
+
 def learn_all(measures: Sequence[Measure]) -> dict[str, Known]:
     """What is known of every quantity."""
     return {quantity: learn(quantity, measures) for quantity in PRIORS}
@@ -201,15 +220,6 @@ def learn_all(measures: Sequence[Measure]) -> dict[str, Known]:
 def without(measures: Sequence[Measure], basket: str) -> list[Measure]:
     """The measures with one basket left out."""
     return [each for each in measures if each.basket != basket]
-
-
-def share_long_enough(cost_short: float, cost_waste: float) -> float:
-    """In which share of baskets a piece should be long enough, where coming short costs `cost_short` and one spare
-    length costs `cost_waste`, both above 0 and per the same length: the critical ratio of the newsvendor (Arrow, Harris
-    and Marschak 1951)."""
-    if not (cost_short > 0 and cost_waste > 0):
-        raise ValueError("both costs must be above 0")
-    return cost_short / (cost_short + cost_waste)
 
 
 def spread_after(known: Known, weave: str, reed: str, swatch: Sequence[tuple[str, str]]) -> float:

@@ -11,19 +11,10 @@ from typing import NoReturn
 
 from .. import __version__
 from ..errors import DesignError, did_you_mean
+from ..offers import BOARD, PAPERS, READERS, VIEWS
 from .book_arguments import book
 
 MOST_ENDS, FEWEST_ENDS = 400, 3
-VIEWS = (
-    "whole",
-    "outside",
-    "inside",
-    "above",
-    "under",
-    "unrolled",
-    "unrolled-inside",
-    "squares",
-)  # a test holds picture.VIEWS to these
 
 
 ONCE_CALLED = {"relax": "settle", "proofs": "evidence"}
@@ -97,6 +88,9 @@ def _with_hand(parser: argparse.ArgumentParser) -> None:
 
 def _with_file(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", help="a design file (.toml)")
+    parser.add_argument(
+        "--gauge", metavar="WHOSE", help='correct it by a maker\'s measure: "book", or a file with a [gauge] table'
+    )
     _with_hand(parser)
     _with_words(parser)
 
@@ -306,11 +300,11 @@ def _files(command) -> None:
     _with_file(sheet)
     sheet.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .pdf")
     _with_rest(sheet)
-    sheet.add_argument("--paper", choices=("a4", "letter"), default="a4", help="size of the paper (default: a4)")
+    sheet.add_argument("--paper", choices=tuple(PAPERS), default="a4", help="size of the paper (default: a4)")
     sheet.add_argument(
         "--for",
         dest="reader",
-        choices=("student", "teacher", "card", "showing", "board"),
+        choices=(*READERS, BOARD),
         help="who reads it: a student (numbered steps, a drawing for each), the teacher, the experienced (a card of "
         "one page), or whoever shows it to a class; or the holes of its board at full size, over several pages; "
         "without, the pattern sheet",
@@ -347,12 +341,17 @@ def _class(command) -> None:
         "slype class class.toml -o saturday\nslype class estuary.toml --seats 12 --left 3 -o saturday\n"
         "slype class class.toml -o saturday --no-names --paper letter",
     )
+    one.epilog = (
+        f"{one.epilog}\n\nExit status: 0 all is well; 1 something cannot be as asked (a piece longer than any strand); "
+        "2 something\ncould not be read (it is named by file, row and column). The rest is worked and written all the "
+        "same."
+    )
     one.add_argument("file", metavar="FILE", help="a class file, or a design with --seats")
     one.add_argument("--seats", type=_whole(1, 400), help="how many students, for a design without a class file")
     one.add_argument("--left", type=_whole(0, 400), help="how many of these are left-handed (default: 0)")
     one.add_argument("-o", "--output", metavar="FOLDER", help="folder to write; left out, only the report is printed")
     one.add_argument("--no-names", action="store_true", help="leave the students' names off everything that is written")
-    one.add_argument("--paper", choices=("a4", "letter"), help="size of the paper (default: as the class says)")
+    one.add_argument("--paper", choices=tuple(PAPERS), help="size of the paper (default: as the class says)")
     one.add_argument("--no-sheets", action="store_true", help="leave out pattern sheets and lessons, the slow part")
     _with_json(one)
 

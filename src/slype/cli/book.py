@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 import re
 from collections.abc import Callable
-from datetime import date
 from typing import TYPE_CHECKING
 
+from ..book import said as typed
 from ..errors import DesignError, FileTrouble
-from ..quantity import parse_length, parse_mass
+from . import years
 
 if TYPE_CHECKING:
     from ..book.store import Book
@@ -78,35 +78,16 @@ def _shelf(book: Book, asked: argparse.Namespace) -> None:
 def _add(book: Book, asked: argparse.Namespace) -> None:
     from ..book import shelf
 
-    _reed(asked.reed)
-    amount, unit = (
-        (parse_length(asked.length, "--length"), "mm") if asked.length else (parse_mass(asked.weight, "--weight"), "g")
-    )
+    typed.reed(asked.reed)
+    unit = "mm" if asked.length else "g"
+    amount = typed.amount(asked.length or asked.weight, unit, "--length" if asked.length else "--weight")
     more = {
-        "cost": _money(asked.cost, "--cost"), "currency": asked.currency, "supplier": asked.supplier or "",
+        "cost": typed.money(asked.cost, "--cost"), "currency": asked.currency, "supplier": asked.supplier or "",
         "dye_lot": asked.dye_lot or "",
     }  # fmt: skip
     kind = "offcuts" if asked.offcuts else "coil"
     lot = shelf.put_on_shelf(book, asked.reed, asked.colour, amount, unit, kind, asked.note or "", **more)
     print(f"On the shelf as {lot[:6]}.")
-
-
-def _reed(name: str) -> None:
-    """Raises DesignError where slype knows no such reed and it is no thickness of the maker's own."""
-    from ..reeds import reed_named
-
-    if not re.fullmatch(r"[\d.,/ ]+ ?(mm|in|\")", name):
-        reed_named(name, where="REED")
-
-
-def _money(text: str | None, where: str) -> str | None:
-    """An amount of money as the book keeps it: digits and a point."""
-    if text is None:
-        return None
-    plain = text.strip().replace(",", ".")
-    if not re.fullmatch(r"\d{1,9}(\.\d{1,3})?", plain):
-        raise DesignError(f'"{text[:40]}" is no amount of money.', where, 'Write it like "14.50".')
-    return plain
 
 
 def _cut(book: Book, asked: argparse.Namespace) -> None:
@@ -116,10 +97,10 @@ def _cut(book: Book, asked: argparse.Namespace) -> None:
     reed, comma, colour = (part.strip() for part in asked.lot.rpartition(","))
     if comma:
         mine = [lot for lot in found if (lot.reed, lot.colour) == (reed, colour)]
-        wanted = shelf.oldest_first(mine, _amount(asked.amount, mine[0].unit if mine else "mm"), asked.lot, units)
+        wanted = shelf.oldest_first(mine, typed.amount(asked.amount, mine[0].unit if mine else "mm"), asked.lot, units)
     else:
-        lot = _one(found, asked.lot, "lot")
-        wanted = [(lot.id, _amount(asked.amount, lot.unit))]
+        lot = one_of(found, asked.lot, "lot")
+        wanted = [(lot.id, typed.amount(asked.amount, lot.unit))]
     act = shelf.take(book, wanted, asked.note, units)
     print(f"Cut. To take it back: slype book undo {act[:6]}")
 
@@ -127,22 +108,18 @@ def _cut(book: Book, asked: argparse.Namespace) -> None:
 def _back(book: Book, asked: argparse.Namespace) -> None:
     from ..book import shelf
 
-    lot = _one(shelf.lots(book, empty=True), asked.lot, "lot")
-    shelf.give_back(book, [(lot.id, _amount(asked.amount, lot.unit))], asked.note)
+    lot = one_of(shelf.lots(book, empty=True), asked.lot, "lot")
+    shelf.give_back(book, [(lot.id, typed.amount(asked.amount, lot.unit))], asked.note)
     print("Back on the shelf.")
 
 
 def _count(book: Book, asked: argparse.Namespace) -> None:
     from ..book import shelf
 
-    lot = _one(shelf.lots(book, empty=True), asked.lot, "lot")
+    lot = one_of(shelf.lots(book, empty=True), asked.lot, "lot")
     none = asked.amount.strip() in ("0", "nothing")
-    shelf.count(book, lot.id, 0.0 if none else _amount(asked.amount, lot.unit), asked.note)
+    shelf.count(book, lot.id, 0.0 if none else typed.amount(asked.amount, lot.unit), asked.note)
     print("The shelf says so now.")
-
-
-def _amount(text: str, unit: str) -> float:
-    return parse_length(text, "AMOUNT") if unit == "mm" else parse_mass(text, "AMOUNT")
 
 
 def _undo(book: Book, asked: argparse.Namespace) -> None:
@@ -151,7 +128,7 @@ def _undo(book: Book, asked: argparse.Namespace) -> None:
     found = [act for act in shelf.acts(book) if not act.undone]
     if not found:
         raise DesignError("nothing was done to the shelf yet.", "undo")
-    act = _one(found, asked.act, "act") if asked.act else found[0]
+    act = one_of(found, asked.act, "act") if asked.act else found[0]
     shelf.undo(book, act.id)
     print(f"Taken back: {act.said}.")
 
@@ -163,7 +140,7 @@ def _done(book: Book, asked: argparse.Namespace) -> None:
     printed.show(books.acts(acts(book)[:30]))
 
 
-def _one(found: list, name: str, kind: str):
+def one_of(found: list, name: str, kind: str):
     """The one of `found` whose id begins so."""
     mine = [each for each in found if each.id.startswith(name)] if re.fullmatch(r"[0-9a-f]{4,32}", name) else []
     if len(mine) != 1:
@@ -198,20 +175,14 @@ def _made(book: Book, asked: argparse.Namespace) -> None:
     from ..report import books
 
     plan, text = _design_and_plan(asked.file)
-    day = asked.on or today()
-    try:
-        date.fromisoformat(day)
-    except ValueError:
-        raise DesignError(f'"{day[:40]}" is no day.', "--on", "Write it like 2026-05-09.") from None
+    day = typed.day(asked.on, "--on") if asked.on else today()
     units = {each.key: each.unit for each in baskets.can_measure(plan)}
     measured = dict(_figure(said, units) for said in asked.measured)
-    hours = {
-        part: _seconds(value, f"--hours, {part}") for part, value in (_split(said, "--hours") for said in asked.hours)
-    }
+    parts = (_split(said, "--hours") for said in asked.hours)
+    hours = {part: typed.seconds(value, f"--hours, {part}") for part, value in parts}
     used = [_used(said) for said in asked.used]
-    basket = baskets.record(
-        book, plan, text, day, measured, hours, used, asked.note, _money(asked.sold_for, "--sold-for"), asked.currency
-    )
+    sold = typed.money(asked.sold_for, "--sold-for")
+    basket = baskets.record(book, plan, text, day, measured, hours, used, asked.note, sold, asked.currency)
     for path in asked.photo:
         photographs.keep(book, basket, path)
     print(f"In the book as {basket[:6]}.")
@@ -229,15 +200,8 @@ def _split(said: str, where: str) -> tuple[str, str]:
 def _figure(said: str, units: dict[str, str]) -> tuple[str, float]:
     name, value = _split(said, "--measured")
     if units.get(name) == "s":
-        return name, _seconds(value, f"--measured, {name}")
-    return name, parse_length(value, f"--measured, {name}")
-
-
-def _seconds(text: str, where: str) -> float:
-    found = re.fullmatch(r"(\d{1,3}):([0-5]\d)", text) or re.fullmatch(r"()(\d{1,4}) ?min", text)
-    if found is None:
-        raise DesignError(f'"{text[:40]}" is no time.', where, 'Write hours and minutes like "2:30", or "45 min".')
-    return 3600.0 * int(found[1] or 0) + 60.0 * int(found[2])
+        return name, typed.seconds(value, f"--measured, {name}")
+    return name, typed.figure(value, "mm", f"--measured, {name}")
 
 
 def _used(said: str) -> tuple[str, str, float, float]:
@@ -246,7 +210,7 @@ def _used(said: str) -> tuple[str, str, float, float]:
     if not comma:
         raise DesignError(f'"{name[:40]}" names no colour.', "--used", 'Write it like "round 3, rust = 30 ft, 2 ft".')
     length, _, left = (part.strip() for part in value.partition(", "))
-    return reed, colour, parse_length(length, "--used"), parse_length(left, "--used") if left else 0.0
+    return reed, colour, typed.amount(length, "mm", "--used"), typed.amount(left, "mm", "--used") if left else 0.0
 
 
 def _baskets(book: Book, asked: argparse.Namespace) -> None:
@@ -260,7 +224,7 @@ def _leave(out: bool) -> Callable[[Book, argparse.Namespace], None]:
     def leave(book: Book, asked: argparse.Namespace) -> None:
         from ..book import baskets
 
-        basket = _one(baskets.baskets(book), asked.basket, "basket")
+        basket = one_of(baskets.baskets(book), asked.basket, "basket")
         baskets.leave_out(book, basket.id, out)
         print(f"{basket.title} teaches {'nothing from now on' if out else 'again'}.")
 
@@ -299,8 +263,16 @@ def _learned(book: Book, asked: argparse.Namespace) -> None:
     from ..book.baskets import baskets, known, measures
     from ..report import books, printed
 
-    without = _one(baskets(book), asked.without, "basket").id if asked.without else ""
+    without = one_of(baskets(book), asked.without, "basket").id if asked.without else ""
     printed.show(books.learned(known(book, without), measures(book), asked.units or "in"))
+
+
+def _gauge(book: Book, asked: argparse.Namespace) -> None:
+    from ..book.baskets import baskets, known
+    from .gauges import give
+
+    without = one_of(baskets(book), asked.without, "basket").id if asked.without else ""
+    give(known(book, without), asked)
 
 
 # The whole book --------------------------------------------------------------------------------------------------
@@ -331,5 +303,6 @@ _TODO: dict[str, Callable[[Book, argparse.Namespace], None]] = {
     "where": _where, "shelf": _shelf, "add": _add, "cut": _cut, "back": _back, "count": _count, "undo": _undo,
     "done": _done, "measurable": _measurable, "made": _made, "baskets": _baskets, "leave-out": _leave(True),
     "take-in": _leave(False), "learned": _learned, "make": _make, "swatch": _swatch,
-    "export": _export, "import": _import, "backup": _backup,
+    "gauge": _gauge, "kits": years.kits, "held": years.held, "classes": years.listed, "pace": years.pace,
+    "money": years.money, "year": years.year, "export": _export, "import": _import, "backup": _backup,
 }  # fmt: skip

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import argparse
 import os
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
 from .. import files
+from ..design.file.reader import parse, toml_of
 from ..errors import FileTrouble, Unweavable
 from ..kit.file import reader
+from ..kit.file.change import change
+from ..kit.file.inlined import MARK, inlined
 from ..kit.file.writer import class_text
-from ..kit.seats import seats_named
-from ..kit.values import WEIGHTS, Remark, Seat
+from ..kit.values import WEIGHTS, DesignText, Remark, Seat
 from ..kit.worked import Worked, work
 
 
@@ -24,13 +27,17 @@ def read(asked: argparse.Namespace) -> reader.Read:
     return reader.of_design(asked.file, asked.seats or 12, asked.left or 0)
 
 
+_CLASS = re.compile(r"""\s*(\[\s*["']?class["']?\s*\]|["']?class["']?\s*[.=])""")
+"""A table [class], however TOML lets it be written."""
+
+
 def _is_class(path: str) -> bool:
     """True where a file has a table [class]."""
     if os.path.isdir(path):
         raise FileTrouble("this is a folder, not a file.", path, "Name the .toml file in it.")
     try:
         with open(path, encoding="utf-8-sig", errors="replace") as file:
-            return any(line.strip().startswith("[class]") for line in file)
+            return any(_CLASS.match(line) for line in file)
     except OSError:
         return True  # the reader says what is wrong
 
@@ -61,73 +68,64 @@ def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
 
     lines = report(made)
     if asked.output:
-        lines += write(made, asked.output, not asked.no_sheets, progress)
+        lines += write(made, asked.output, as_worked(asked, made), asked.file, not asked.no_sheets, progress)
     complaints = [str(each) for each in made.remarks if each.weight in ("error", "stop")]
     return Said(as_json(made, made.asked.names), lines, complaints, status_of(made.remarks))
 
 
-def write(made: Worked, folder: str, sheets: bool, progress: Callable[[str], None]) -> list[str]:
-    """Write everything into `folder`; a line for each file. Everything is set before the first file is written."""
-    from ..export.calendars import calendar
-    from ..export.lists import lists
-    from ..export.workbook import workbook
-    from ..lesson.classes import lessons
-    from ..paper import folder as paper
+def write(
+    made: Worked, folder: str, text: str, source: str, sheets: bool, progress: Callable[[str], None]
+) -> list[str]:
+    """Write everything into `folder`; a line for each file. Everything is set before the first file is written; the
+    class file that was read, and one that somebody else wrote, are left as they are."""
+    from ..make.class_folder import folder_files
 
-    progress("setting the folder")
-    ready: list[tuple[str, bytes | str, str]] = [
-        ("folder.pdf", paper.make(made), "everything to print"),
-        ("class.xlsx", workbook(made), "the numbers, to change"),
-    ]
-    days = calendar(made)
-    if days is not None:
-        ready.append(("class.ics", days, "the days, for a calendar"))
-    ready += [(name, content, "as a list") for name, content in lists(made).items()]
-    ready.append(("class.toml", class_text(made.asked), "the class as worked"))
-    ready += [(design.name, design.text, "the design as it was") for design in made.asked.designs]
-    if sheets:
-        ready += _sheets(made, progress)
-        progress("making the lessons")
-        for name, page, seats in lessons(made):
-            ready.append((name, page, f"the lesson of {seats_named(list(seats))}, for phones"))
+    ready = list(folder_files(made, text, sheets, progress))
     files.make_folder(folder)
     out = []
-    for name, content, what in ready:
-        path = os.path.join(folder, name)
-        files.write(path, content)
-        out.append(f"{path}: {what}")
-    if days is None:
+    for each in ready:
+        path = os.path.join(folder, each.name)
+        if each.name == "class.toml":
+            if files.is_same(path, source):
+                out.append(f"{path}: left as it is")
+                continue
+            if os.path.exists(path) and not _is_ours(path):
+                path = os.path.join(folder, "class-as-worked.toml")
+        files.write(path, each.content)
+        out.append(f"{path}: {each.what}")
+    if made.asked.day is None:
         out.append("No calendar: the class has no day yet.")
     return out
 
 
-def _sheets(made: Worked, progress: Callable[[str], None]) -> list[tuple[str, bytes | str, str]]:
-    """A pattern sheet and a design file for every basket that is woven: hand, colours, size."""
-    from ..paper import sheet
-
-    out: list[tuple[str, bytes | str, str]] = []
-    taken: set[str] = set()
-    for basket in {id(kit.basket): kit.basket for kit in made.kits}.values():
-        kit = next(kit for kit in made.kits if kit.basket is basket)
-        name = basket_name(kit.seat)
-        if name in taken:
-            name = f"{name}-{len(taken) + 1}"
-        taken.add(name)
-        progress(f"setting the sheet {name}")
-        who = seats_named(list(basket.seats))
-        out.append((f"sheet-{name}.pdf", sheet.make(basket.plan, made.asked.paper), f"the pattern sheet of {who}"))
-        out.append((f"design-{name}.toml", basket.text, f"the design of {who}"))
-    return out
+def _is_ours(path: str) -> bool:
+    """True for a class file that slype wrote into a folder."""
+    with open(path, encoding="utf-8", errors="replace") as file:
+        return file.readline().startswith(MARK)
 
 
-def basket_name(seat: Seat) -> str:
-    """What files of one basket are called: `left-small-moss-for-rust`."""
-    parts = [seat.hand, seat.size_name.replace(" ", "").replace("%", "") if seat.size != 1.0 else ""]
-    parts += [f"{wears}-for-{colour}".replace("#", "") for colour, wears in seat.colours]
-    if seat.wording != "us" or seat.units != "in":
-        parts.append(f"{seat.wording}-{seat.units}")
-    parts.insert(0, seat.design.removesuffix(".toml"))
-    return "".join(sign if sign.isalnum() or sign == "-" else "-" for sign in "-".join(p for p in parts if p))[:80]
+def as_worked(asked: argparse.Namespace, made: Worked) -> str:
+    """The class file as worked: that of the maker with its lists in it, or one written for a design."""
+    if asked.seats is not None or not _is_class(asked.file):
+        return class_text(made.asked)
+    text = reader.text_of(asked.file)
+    colours = {colour for kit in made.kits for colour in parse(design_of(made, kit.seat).text).palette}
+    text = inlined(text, asked.file, colours)
+    tables = toml_of(text)
+    changes: list[dict[str, Any]] = []
+    if asked.no_names:
+        students = [{key: value for key, value in each.items() if key != "name"} for each in tables.get("student", [])]
+        changes += [{"set": ["student"], "to": students}] if students else []
+        changes.append({"set": ["class", "names"], "to": False})
+    if asked.paper:
+        changes.append({"set": ["class", "paper"], "to": asked.paper})
+    text = change(text, changes) if changes else text
+    return text if text.startswith(MARK) else f"{MARK} class.toml -o FOLDER\n{text}"
+
+
+def design_of(made: Worked, seat: Seat) -> DesignText:
+    """The design that a seat names."""
+    return next(each for each in made.asked.designs if each.name == seat.design)
 
 
 def status_of(remarks: tuple[Remark, ...]) -> int:

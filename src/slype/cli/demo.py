@@ -14,25 +14,21 @@ from textwrap import fill
 
 from .. import files
 from ..design.file.reader import load
-from ..draw import glb, views
 from ..errors import FileTrouble
 from ..export import plan as plan_json
 from ..lay import chart
-from ..lesson.content import Lesson
-from ..lesson.whole import whole
-from ..paper import sheet
+from ..make import baskets, papers, pictures
+from ..offers import VIEWS
 from ..plans import planning
 from ..plans.planning import Plan
 from ..quantity import show_length, show_mass, show_time
 from ..report import plans, printed, rests, tables
-from ..rest import relax
 from ..tell.voice import ring_across
 from ..words import say, several
 
 FIRST = "estuary.toml"
 NOTE = "about-this-folder.txt"
 LESSON = "lesson.html"
-PNG_WIDTH = 1600
 SHEETS = (  # name, hand, wording, units, paper
     ("right-a4", "right", "us", "in", "a4"),
     ("right-letter", "right", "us", "in", "letter"),
@@ -49,27 +45,24 @@ def make(folder: str, progress: Callable[[str], None] = lambda words: None) -> l
     kept = _copy_examples(folder)
     design = load(os.path.join(folder, FIRST))
     progress("bringing the reeds to rest (half a minute, the first time)")
-    at_rest = relax.relax(design, progress=lambda done: progress(f"bringing the reeds to rest, {done:.0%}"))
-    plan = planning.plan(design, at_rest)
+
+    def share(done: float) -> None:
+        progress(f"bringing the reeds to rest, {done:.0%}")
+
+    plan = baskets.planned(design, lambda each: baskets.settled(each, progress=share))
     _write_reports(folder, plan)
-    for view in views.VIEWS:
+    for view in VIEWS:
         progress(f"drawing it {view}")
-        drawn = views.svg(plan, view)
-        files.write(os.path.join(folder, f"picture-{view}.svg"), drawn)
-        is_solid = view in views.SOLID
-        dots = views.painted_png(plan, view, PNG_WIDTH) if is_solid else views.png(drawn, PNG_WIDTH)
-        files.write(os.path.join(folder, f"picture-{view}.png"), dots)
+        for kind in ("svg", "png"):
+            files.write(os.path.join(folder, f"picture-{view}.{kind}"), pictures.picture(plan, view, kind))
     progress("making it a solid")
-    files.write(os.path.join(folder, "basket.glb"), glb.glb(plan.laid, views.curves(plan)))
+    files.write(os.path.join(folder, "basket.glb"), pictures.solid(plan))
     progress("making the lesson")
-    files.write(os.path.join(folder, LESSON), whole(Lesson(plan)))
+    files.write(os.path.join(folder, LESSON), papers.lesson(plan))
     for name, hand, wording, units, paper in SHEETS:
         progress(f"setting the sheet {name}")
-        other = design.reworded(hand=hand, wording=wording, units=units)
-        files.write(
-            os.path.join(folder, f"sheet-{name}.pdf"),
-            sheet.make(planning.plan(other, relax.reworded(at_rest, other)), paper=paper),
-        )
+        other = planning.reworded(plan, hand=hand, wording=wording, units=units)
+        files.write(os.path.join(folder, f"sheet-{name}.pdf"), papers.sheet(other, paper=paper))
     return [*_figures(folder, plan), *kept]
 
 

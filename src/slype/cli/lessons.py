@@ -20,22 +20,20 @@ def check(asked: argparse.Namespace) -> None:
         if getattr(asked, name) and not asked.share:
             raise DesignError("goes with --share only.", f"--{name.replace('_', '-')}", "Add --share, or leave it out.")
     if asked.output:
-        check_output(asked.output, (".html",))
+        check_output(asked.output, (".html",), asked.file)
 
 
 def answer(asked: argparse.Namespace, plan: Plan) -> None:
     """Write the lesson, show it, or both."""
-    from ..lesson.content import Lesson
-    from ..lesson.whole import whole
+    from ..make import papers
 
-    lesson = Lesson(plan)
     if asked.output:
-        content = whole(lesson)
+        content = papers.lesson(plan)
         write(asked.output, content)
         size = f"{len(content) / 1e6:.1f} MB"
         print(f"{asked.output}: {plan.design.title}, {size}, {plan.design.hand}-handed; the other hand is in it too")
     if asked.share:
         from ..studio.sharing import show
 
-        page = whole(lesson, seats=asked.seats)
+        page = papers.lesson(plan, asked.seats)
         show(page, plan.design.title, asked.host, asked.port, asked.seats, not asked.no_browser)

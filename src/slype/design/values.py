@@ -15,15 +15,16 @@ import numpy as np
 from ..borders.rows import Border
 from ..form.bases import Base, sticks_each_way
 from ..form.handles import Handle
-from ..form.tiers import Tier, with_more
+from ..form.tiers import FEWEST_ENDS, Tier, with_more
 from ..form.wall import Form
 from ..reeds import Reed
 from ..weave.table import Weave
+from .gauge import Gauge
+from .rules import check_names
 
 HANDS = ("right", "left")
 WORDINGS = ("us", "uk")
 UNITS = ("in", "cm")
-MOST_ENDS, FEWEST_ENDS = 400, 3
 MOST_ROWS = 2000
 
 
@@ -195,7 +196,11 @@ class Design:
     prices: Prices | None = None
     bye_spokes: ByeSpokes | None = None
     foot: Foot | None = None
+    gauge: Gauge | None = None
     tables: Mapping[str, object] | None = field(default=None, init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        check_names(self.title, self.palette, {self.spokes.reed.key, *(band.reed.key for band in self.bands)})
 
     def reworded(self, **words: Any) -> Design:
         """The same basket in another `hand`, `wording` or `units`; what its file says goes along."""
@@ -301,7 +306,7 @@ class Design:
         length, width, corner = (float(each) for each in form.sides(0.0))
         sides = length, width, corner
         upright = ((0.0, across), (1000.0, across))
-        ends = self.foot_ends
+        ends, foot_gauge = self.foot_ends, self.gauge and self.gauge.elsewhere()
         return replace(
             self,
             title=f"Foot of {self.title}",
@@ -315,6 +320,7 @@ class Design:
             lid=None,
             bye_spokes=None,
             foot=None,
+            gauge=foot_gauge,
         )
 
     @property

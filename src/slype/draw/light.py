@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import njit
 
+from ..rods.compiled import compiled
 from .pixels import fibres, in_light, openness, surface
 
 SKY, KEY, SHEEN, GLINT = 0.70, 0.72, 0.08, 0.08
@@ -28,7 +28,7 @@ SKY_FROM = np.array([0.0, 0.72, 0.694])
 """Where most of the sky's light comes from, likewise."""
 
 
-@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
     """Add to `image` (h, w, 4) amounts of light and how much is covered, `many` by `many` dots of `depth` to each dot.
 
@@ -95,7 +95,7 @@ def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
 GRAIN, GRAIN_SALT = 0.35, 11  # rad of a reed's fibres to a mm of wood, and its own look
 
 
-@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def faces(image, many, depth, seg, normals, hue, screen, basket, lamp, around):
     """Add to `image` the light on flat faces of wood, as `paint` does on reeds.
 
@@ -131,7 +131,7 @@ def faces(image, many, depth, seg, normals, hue, screen, basket, lamp, around):
             image[at_row, at_col, 3] += share
 
 
-@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def _falls_on(normal, line, long, key, sky, half, gap, open_sky, reached):
     """(light that a reed's own colour gives back, sheen): from the sky and from the key light."""
     to_key = max(0.0, (normal[0] * key[0] + normal[1] * key[1] + normal[2] * key[2] + WRAP) / (1 + WRAP))
@@ -140,7 +140,7 @@ def _falls_on(normal, line, long, key, sky, half, gap, open_sky, reached):
     return body, _sheen(normal, line, long, half) * (0.25 * open_sky + 0.75 * reached * gap) * to_key
 
 
-@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def _sheen(normal, line, long, half):
     """A broad light along a reed, as on wet fibres, and a small one across it."""
     along, face = 0.0, 0.0
@@ -151,7 +151,7 @@ def _sheen(normal, line, long, half):
     return SHEEN * max(0.0, 1 - along * along) ** 4 * face**5 + GLINT * face**36
 
 
-@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def _fibre(normal, line, long, across, salt, at):
     ux, uy, uz = across[0], across[1], across[2]
     vx = (line[1] * uz - line[2] * uy) / long
@@ -163,7 +163,7 @@ def _fibre(normal, line, long, across, salt, at):
     return fibres(salt, turn + math.pi, at)
 
 
-@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def _sunk(px, py, pz, basket):
     """How much sky reaches a place inside the basket, 0 to 1; all of it outside.
 
@@ -180,7 +180,7 @@ def _sunk(px, py, pz, basket):
     return 1 - inside * (1 - (0.58 + 0.42 * mouth * mouth / (mouth * mouth + deep * deep)))
 
 
-@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def ground(image, box, step, look, eye, distance, table_z, foot, longer, high):
     """Soft shadow of the basket on the table, behind what is painted. `image` (h, w, 4); box (left, top) mm and `step`
     mm to a dot; `foot` half-width of the base, `longer` half of how much longer it is, and `high` of the basket."""

@@ -9,14 +9,15 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import njit
+
+from ..rods.compiled import compiled
 
 RUN_ON = 0.22  # how far a cylinder runs on past its end, in its own radii, to close the outside of a bend
 SEEN_FROM = 1e-3  # a cylinder seen more nearly end-on than this is drawn as a ball
 LIFT = 0.10  # what stands less than this above a surface (as a sine) does not darken it
 
 
-@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def nearest(x, y, z, r, tube, shown, beyond, depth, seg):
     """Paint every reed into `depth` (h, w, float32) and `seg` (h, w, int32): the nearest surface and the number of the
     first point of the cylinder it belongs to, -1 where there is none.
@@ -80,7 +81,7 @@ def nearest(x, y, z, r, tube, shown, beyond, depth, seg):
                     seg[row, col] = i
 
 
-@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def nearest_faces(x, y, away, far, faces, depth, seg):
     """Paint flat faces into what `nearest` has painted: where one is nearer, `seg` becomes -2 less its number.
 
@@ -111,7 +112,7 @@ def nearest_faces(x, y, away, far, faces, depth, seg):
                     seg[row, col] = -2 - t
 
 
-@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def _noise(cell, salt):
     """A number 0..1 that looks random, from two whole numbers."""
     h = (np.uint64(cell) * np.uint64(0x9E3779B97F4A7C15)) ^ (np.uint64(salt) * np.uint64(0xC2B2AE3D27D4EB4F))
@@ -121,7 +122,7 @@ def _noise(cell, salt):
     return float(h & np.uint64(0xFFFFFF)) / 16777215.0
 
 
-@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def _smooth_noise(at, salt):
     cell = math.floor(at)
     f = at - cell
@@ -129,7 +130,7 @@ def _smooth_noise(at, salt):
     return _noise(cell + 4096, salt) * (1 - f) + _noise(cell + 4097, salt) * f
 
 
-@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def surface(i, col, row, zed, x, y, z, r, tangent, out):
     """Normal of the reed at a dot into out[:3] (x, y, z of the picture), share along the cylinder into out[3]."""
     dx, dy, dz = x[i + 1] - x[i], y[i + 1] - y[i], z[i + 1] - z[i]
@@ -153,7 +154,7 @@ def surface(i, col, row, zed, x, y, z, r, tangent, out):
     out[0], out[1], out[2], out[3] = nx / size, ny / size, nz / size, f
 
 
-@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def openness(col, row, nx, ny, nz, depth, reach, rows, cols):
     """How much of the sky round a dot is not hidden by what stands before it, 0 to 1. `reach` in dots."""
     high, wide = depth.shape
@@ -179,7 +180,7 @@ def openness(col, row, nx, ny, nz, depth, reach, rows, cols):
     return max(0.0, 1 - 2.4 * hidden / rows.size)
 
 
-@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def in_light(px, py, pz, rows, origin, step, light_depth, bias):
     """Share of the key light that reaches a point (mm in space), 0 to 1.
 
@@ -200,7 +201,7 @@ def in_light(px, py, pz, rows, origin, step, light_depth, bias):
     return 1.0 if looked == 0 else reached / looked
 
 
-@njit(cache=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def fibres(salt, round_angle, along):
     """Lightness of the fibres of one reed, about 1, at an angle round it (rad) and mm along it."""
     turn = (round_angle + along * 0.004) / (2 * math.pi) * 22

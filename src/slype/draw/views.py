@@ -19,19 +19,17 @@ import numpy as np
 
 from ..colour import hex_of, shade
 from ..lay.laying import Laid
+from ..offers import SOLID_VIEWS, VIEWS
 from ..plans.planning import Plan
 from ..rest.curves import all_curves
 from ..space import assembly
 from ..surface.added_ends import along_spoke, among_last_ends, aside_mm, bye_starts_mm, ends_by_tier
 from ..surface.curve import Curve
 from ..surface.runs import weaver_runs
-from . import camera, painted
+from . import painted
 from .lines import HAND, PAGE, Detail, drawing
 from .squares import squares, squares_by_page
 
-VIEWS = ("whole", "outside", "inside", "above", "under", "unrolled", "unrolled-inside", "squares")
-SOLID = camera.VIEWS
-"""Views of the basket itself, not of its wall laid flat: these can be painted and hatched."""
 LINE_MM = 0.28  # outline of a strand: fine enough for a picture 10 cm wide, dark enough to print
 BARE = "#d9cfbf"  # behind the flat wall, where light shows through
 OVERLAP_MM = 0.15
@@ -143,14 +141,15 @@ def svg(
 ) -> str:
     """A picture as stand-alone SVG, mm as its unit. Raises ValueError for an unknown view.
 
-    `most_spokes` cuts the unrolled views to so many spokes from the start; `hatched` draws a view of SOLID in hatchings
-    instead of colours, and `detail` says how finely.
+    `most_spokes` cuts the unrolled views to so many spokes from the start; `hatched` draws a view of SOLID_VIEWS in
+    hatchings instead of colours, and `detail` says how finely.
     """
-    if view not in VIEWS or (hatched and view not in SOLID):
-        raise ValueError(f"no view called {view}; known: {', '.join(SOLID if hatched else VIEWS)}")
-    body, box = (
-        drawing(plan.laid, view, hatched, detail, curves(plan)) if view in SOLID else _FLAT[view](plan, most_spokes)
-    )
+    if view not in VIEWS or (hatched and view not in SOLID_VIEWS):
+        raise ValueError(f"no view called {view}; known: {', '.join(SOLID_VIEWS if hatched else VIEWS)}")
+    if view in SOLID_VIEWS:
+        body, box = drawing(plan.laid, view, hatched, detail, curves(plan))
+    else:
+        body, box = _FLAT[view](plan, most_spokes)
     return _document(body, box, _title(plan, view), describe(plan, view))
 
 
@@ -170,7 +169,7 @@ def chart_pages(plan: Plan) -> list[tuple[str, float, str]]:
 
 
 def painted_png(plan: Plan, view: str, width_px: int = 1600, tone: int = painted.TONE) -> bytes:
-    """A view of SOLID painted in dots, as a PNG file. `tone` is the seed of natural variation, 0 for none."""
+    """A view of SOLID_VIEWS painted in dots, as a PNG file. `tone` is the seed of natural variation, 0 for none."""
     words = {"Title": _title(plan, view), "Description": describe(plan, view)}
     return painted.png(painted.paint(plan.laid, view, width_px, tone, curves(plan)), words)
 

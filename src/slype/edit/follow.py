@@ -12,7 +12,8 @@ from collections.abc import Callable
 from typing import Any
 
 from ..design import values as d
-from ..design.file.bands import ends_where, groups_of, most_added, read_weave
+from ..design.counts import most_added
+from ..design.file.bands import ends_where, groups_of, read_weave
 from ..design.file.reader import design_of, spokes_of
 from ..design.file.toml import Table
 from ..errors import DesignError

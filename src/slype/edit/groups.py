@@ -7,7 +7,8 @@ evenly where there is one near.
 
 from __future__ import annotations
 
-from ..design.values import FEWEST_ENDS, arms, group_sizes
+from ..design.values import arms, group_sizes
+from ..form.tiers import FEWEST_ENDS
 from .sizes import Note
 
 ARMS = 4

@@ -415,3 +415,11 @@ def same(a: object, b: object) -> bool:
     if isinstance(a, list) and isinstance(b, list):
         return len(a) == len(b) and all(map(same, a, b))
     return type(a) is type(b) and (a == b or (a != a and b != b))
+
+
+def section(text: str, table: str) -> str:
+    """The lines of a design file that make up one table, as they stand; "" where there are none."""
+    plain = text.replace("\r\n", "\n")
+    return "".join(
+        piece.text for piece in _pieces(plain + "\n" * (not plain.endswith("\n"))) if piece.address[:1] == (table,)
+    )

@@ -32,12 +32,19 @@ class CannotKeep(Exception):
 # Values as text ------------------------------------------------------------------------------------------------
 
 
+LONG_LINE = 100
+
+
 def written(value: object) -> str:
-    """A value as TOML on one line, spaced as the examples are."""
+    """A value as TOML on one line, spaced as the examples are; a long list of tables has a line for each."""
     if isinstance(value, dict):
         return "{ " + ", ".join(f"{key_text(k)} = {written(v)}" for k, v in value.items()) + " }" if value else "{}"
     if isinstance(value, list | tuple):
-        return "[" + ", ".join(map(written, value)) + "]"
+        each = [written(inner) for inner in value]
+        line = "[" + ", ".join(each) + "]"
+        if len(line) <= LONG_LINE or not all(isinstance(inner, dict) for inner in value):
+            return line
+        return "[\n" + "".join(f"    {inner},\n" for inner in each) + "]"
     return tomlkit.item(value).as_string()
 
 

@@ -14,6 +14,7 @@ from ..lay.piece import LengthPart
 from ..plans.bundles import Bundle, bundles
 from ..plans.costs import as_json as cost_json
 from ..plans.costs import cost_of
+from ..plans.gauged import Changed, changed
 from ..plans.planning import Plan
 
 if TYPE_CHECKING:
@@ -41,6 +42,7 @@ def as_json(plan: Plan) -> dict[str, Any]:
                 "colour": p.colour,
                 "length_mm": _n(p.length_mm),
                 "cut_mm": _n(p.cut_mm),
+                "long_enough": None if p.share is None else round(p.share, 4),
                 "parts": [_part(part) for part in p.parts],
             }
             for p in plan.pieces
@@ -71,6 +73,7 @@ def as_json(plan: Plan) -> dict[str, Any]:
             "seconds": round(plan.time.seconds),
             "parts": [{"name": n, "seconds": round(s), "how": how} for n, s, how in plan.time.parts],
         },
+        "gauge": [_changed(each) for each in changed(laid)],
         "cost": cost_json(cost_of(plan)),
         "foot": foot_json(plan.foot),
         "handles": [handle_json(each) for each in plan.handles],
@@ -206,6 +209,19 @@ def _band_at_rest_json(said: BandAtRest) -> dict[str, object]:
             "spoke": said.loosest.spoke + 1,
             "weaver": said.loosest.weaver,
         },
+    }
+
+
+def _changed(each: Changed) -> dict[str, object]:
+    digits = 1 if each.unit == "mm" else 3
+    return {
+        "quantity": each.quantity,
+        "band": each.where,
+        "unit": each.unit,
+        "reckoned": _n(each.reckoned, digits),
+        "yours": _n(each.now, digits),
+        "range": [_n(each.low, digits), _n(each.high, digits)],
+        "by_hand": each.by_hand,
     }
 
 

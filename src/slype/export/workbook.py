@@ -112,12 +112,12 @@ def _shopping(sheet, formats, made: Worked) -> None:
           [24, 14, 18, 14, 8, 10, 10])  # fmt: skip
     wording = made.kits[0].seat.wording
     for i, line in enumerate(made.lines, start=1):
-        per = max(1, int(line.mass_g / line.reed.heavy_g_per_mm / line.strand_mm))
+        per = line.per_pack
         sheet.write(i, 0, line.reed.named(wording))
-        sheet.write_number(i, 1, line.strands + line.used, formats["input"])
+        sheet.write_number(i, 1, line.needed + line.used, formats["input"])
         sheet.write_number(i, 2, line.used, formats["input"])
         sheet.write_number(i, 3, per, formats["input"])
-        packs = -(-line.strands // per)
+        packs = -(-line.needed // per)
         if packs == line.packs:
             sheet.write_formula(i, 4, f"=ROUNDUP(MAX(B{i + 1}-C{i + 1},0)/D{i + 1},0)", None, packs)
         else:  # lengths that were not measured: as simulated

@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+MOST_ENDS, FEWEST_ENDS = 400, 3
+"""Ends that a basket may have."""
 MOST_BESIDE = 2
 """An end has two sides to push another in beside."""
 

@@ -3,7 +3,8 @@
 1. Every task of a basket takes its time at the stated pace (`plans.times`), times what the student's skill makes of it.
 2. Students of one skill differ: each has a factor whose logarithm is normal about the skill's, with its spread; and
    each task strays a little from that (STEP_SPREAD). So times are never below nought and a few people are very slow.
-3. Of the hours between start and end count those outside breaks, without welcome and clearing up, and with a short rest
+3. Whoever needs help waits until teacher or helper is free (`waiting`): the more students to each of them, the longer.
+4. Of the hours between start and end count those outside breaks, without welcome and clearing up, and with a short rest
    for the hands every half hour.
 Nothing of this is measured: it is a stated assumption, which the teacher's watch replaces.
 """
@@ -18,6 +19,7 @@ from ..plans.times import Task
 from .pace import SKILLS, STEP_SPREAD
 from .seats import Kit
 from .values import PREPARED, Class
+from .waiting import longer
 
 RUNS = 10_000
 WELCOME, CLEARING = 15, 15
@@ -65,7 +67,8 @@ class Stop:
 class Finish:
     """What simulated classes say: `chances[k]` that exactly k of the students finish in the `available` minutes of
     work; each of the `seats`; the `tasks` of the usual basket; `stop` for the slow, None where they finish; `expected`
-    how many finish for every one of PREPARED."""
+    how many finish for every one of PREPARED; `waiting` how many times as long work takes for want of somebody to ask,
+    and with one `more_help` how many would finish."""
 
     available: float
     chances: tuple[float, ...]
@@ -74,6 +77,8 @@ class Finish:
     stop: Stop | None
     expected: tuple[tuple[str, float], ...]
     runs: int
+    waiting: float
+    more_help: float
 
     @property
     def usual(self) -> int:
@@ -116,6 +121,8 @@ def finish(asked: Class, kits: tuple[Kit, ...], runs: int = RUNS) -> Finish | No
         expected.append((prepared, float(done.sum(axis=1).mean())))
     totals = _totals(asked, students, asked.prepared, runs)
     done = totals <= available
+    waits, less = waiting_of(asked, students), waiting_of(asked, students, 1)
+    helped = float((totals * (less / waits) <= available).sum(axis=1).mean())
     counts = np.bincount(done.sum(axis=1), minlength=len(students) + 1) / runs
     seats = tuple(
         SeatOdds(
@@ -125,7 +132,14 @@ def finish(asked: Class, kits: tuple[Kit, ...], runs: int = RUNS) -> Finish | No
         for i, kit in enumerate(students)
     )  # fmt: skip
     tasks, stop = _tasks(asked, students, runs, available)
-    return Finish(available, tuple(counts.tolist()), seats, tasks, stop, tuple(expected), runs)
+    return Finish(available, tuple(counts.tolist()), seats, tasks, stop, tuple(expected), runs, waits, helped)
+
+
+def waiting_of(asked: Class, students: list[Kit], more: int = 0) -> float:
+    """How many times as long work takes for waiting, with so many `more` helpers; all ask as often as they do on
+    average."""
+    often = [1 / (asked.asks_every or SKILLS[kit.seat.skill].asks_every) for kit in students]
+    return longer(len(students), 1 + asked.helpers + more, len(often) / sum(often), asked.answer_minutes)
 
 
 def _minutes(kit: Kit, prepared: str) -> tuple[tuple[Task, ...], np.ndarray]:
@@ -136,10 +150,10 @@ def _minutes(kit: Kit, prepared: str) -> tuple[tuple[Task, ...], np.ndarray]:
 
 
 def _factors(asked: Class, students: list[Kit], runs: int) -> np.ndarray:
-    """(runs, students): how many times as long as the pace says each student takes."""
+    """(runs, students): how many times as long as the pace says each student takes, the waiting for help with it."""
     spread = {key: dict(asked.spread).get(key, skill.spread) for key, skill in SKILLS.items()}
     wide = np.array([spread[kit.seat.skill] for kit in students])
-    usual = np.array([SKILLS[kit.seat.skill].times for kit in students])
+    usual = np.array([SKILLS[kit.seat.skill].times for kit in students]) * waiting_of(asked, students)
     chance = np.random.default_rng(asked.rules.seed)
     return usual * np.exp(wide * chance.standard_normal((runs, len(students))))
 

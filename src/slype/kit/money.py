@@ -13,6 +13,7 @@ from ..plans.planning import Plan
 from .assigned import ReedCut
 from .dyeing import Bath
 from .seats import Kit
+from .shopping import Line
 from .stock import pack_of
 from .timetable import TEACHER, Timetable
 from .values import Class
@@ -33,10 +34,27 @@ class Sum:
 
 
 @dataclass(frozen=True)
+class ReedSums:
+    """From the shopping list to the reed that the kits use up, where there are prices: `paid` for packs, less what is
+    `left` of them, with what comes from the `shelf` at today's price, less offcuts that are `kept`: what is `used`."""
+
+    paid: float
+    left: float
+    shelf: float
+    kept: float
+
+    @property
+    def used(self) -> float:
+        """What the reed lines of the money add up to."""
+        return self.paid - self.left + self.shelf - self.kept
+
+
+@dataclass(frozen=True)
 class Money:
     """The class's money in `currency`: its `lines`, what is `missing` a price, `seats` paid for; `fees` (seats, fee
     that just pays, rounded up); `fee` asked, with what is `left` over and from how many seats it pays (`pays_from`,
-    None: never); `basket` lines of one finished basket and its `price`."""
+    None: never); `basket` lines of one finished basket and its `price`, or what it `lacks`; `reed` how shopping and the
+    reed here hang together."""
 
     currency: str
     lines: tuple[Sum, ...]
@@ -50,6 +68,8 @@ class Money:
     pays_from: int | None
     basket: tuple[Sum, ...]
     price: float | None
+    lacks: tuple[str, ...] = ()
+    reed: ReedSums = ReedSums(0.0, 0.0, 0.0, 0.0)
 
     @property
     def total(self) -> float:
@@ -75,18 +95,25 @@ def rounded_up(amount: float, step: float) -> float:
 
 
 def money(
-    asked: Class, kits: tuple[Kit, ...], cuts: tuple[ReedCut, ...], baths: tuple[Bath, ...], when: Timetable
+    asked: Class,
+    kits: tuple[Kit, ...],
+    cuts: tuple[ReedCut, ...],
+    bought: tuple[Line, ...],
+    baths: tuple[Bath, ...],
+    when: Timetable,
 ) -> Money:
     """What the class costs and what to ask."""
     prices, seats = asked.prices, sum(not kit.seat.spare for kit in kits)
-    lines, missing = _lines(asked, kits, cuts, baths, when, seats)
+    reeds = tuple(_reed_sums(asked, cut, line) for cut, line in zip(cuts, bought, strict=True))
+    lines, missing = _lines(asked, tuple(zip(bought, reeds, strict=True)), baths, when, seats)
     overhead, step = prices.overhead, prices.rounding
     fees = tuple((n, rounded_up(cost(lines, overhead, n, seats) / n, step)) for n in sorted({*COUNTS, max(1, seats)}))
     left = None if prices.fee is None else prices.fee * seats - cost(lines, overhead, seats, seats)
-    basket, price = _basket(asked, kits, missing)
+    basket, price, lacks = _basket(asked, kits)
     return Money(
         prices.currency, lines, missing, seats, overhead, step, fees if lines else (), prices.fee, left,
-        _pays_from(lines, overhead, seats, prices.fee), basket, price,
+        _pays_from(lines, overhead, seats, prices.fee), basket, price, lacks,
+        ReedSums(*(sum(column) for column in zip(*(vars(each).values() for each in reeds), strict=True))),
     )  # fmt: skip
 
 
@@ -98,7 +125,11 @@ def _pays_from(lines: tuple[Sum, ...], overhead: float, seats: int, fee: float |
 
 
 def _lines(
-    asked: Class, kits: tuple[Kit, ...], cuts: tuple[ReedCut, ...], baths: tuple[Bath, ...], when: Timetable, seats: int
+    asked: Class,
+    reeds: tuple[tuple[Line, ReedSums], ...],
+    baths: tuple[Bath, ...],
+    when: Timetable,
+    seats: int,
 ) -> tuple[tuple[Sum, ...], tuple[str, ...]]:
     prices, out, missing = asked.prices, [], []
 
@@ -110,14 +141,12 @@ def _lines(
         else:
             out.append(Sum(key, count * price, each, (count, unit, price)))
 
-    for cut in cuts:
-        pack = pack_of(asked, cut.reed)
-        per_mm = None if pack.price is None else pack.price / (pack.mass_g / cut.reed.heavy_g_per_mm)
+    for each, reed in reeds:
         # Offcuts worth keeping are not charged; shelf reed is worth what it would cost now.
-        kept = sum(mm * n for _, mm, n in cut.offcuts(asked.rules.useful_mm))
-        metres = (cut.taken_mm - kept) / 1000
-        line(f"reed {cut.reed.key or cut.reed.name}", None if per_mm is None else per_mm * 1000, metres, "m", True)
-    line("dye", prices.dye, len(baths), "colour", False)
+        per_m = None if each.price_mm is None else each.price_mm * 1000
+        metres = reed.used / per_m if per_m else float(bool(each.strands or each.used))
+        line(f"reed {each.reed.key or each.reed.name}", per_m, metres, "m", True)
+    line("dye", prices.dye, sum(bath.dye is not None for bath in baths), "colour", False)
     hour = prices.hour
     teaching = prices.teaching_hour if prices.teaching_hour is not None else hour
     preparing = prices.preparing_hour if prices.preparing_hour is not None else hour
@@ -134,23 +163,37 @@ def _lines(
     return tuple(out), tuple(missing)
 
 
-def _basket(asked: Class, kits: tuple[Kit, ...], missing: tuple[str, ...]) -> tuple[tuple[Sum, ...], float | None]:
-    """(lines of one finished basket of the usual kind, its price): reed, and hours at the pace of whoever teaches."""
+def _reed_sums(asked: Class, cut: ReedCut, line: Line) -> ReedSums:
+    """The money of one reed; nought where it has no price."""
+    if line.price_mm is None or line.cost is None:
+        return ReedSums(0.0, 0.0, 0.0, 0.0)
+    shelf_mm = sum(strand.length_mm for strand in cut.strands if strand.source == "shelf")
+    kept_mm = sum(mm * n for _, mm, n in cut.offcuts(asked.rules.useful_mm))
+    left = line.cost - line.bought_mm * line.price_mm
+    return ReedSums(line.cost, left, shelf_mm * line.price_mm, kept_mm * line.price_mm)
+
+
+def _basket(asked: Class, kits: tuple[Kit, ...]) -> tuple[tuple[Sum, ...], float | None, tuple[str, ...]]:
+    """(lines of one finished basket of the usual kind, its price, what has no price): reed, and hours at the pace of
+    whoever teaches."""
     plan: Plan = kits[0].basket.plan
-    out = []
+    out, lacks = [], []
     for amount in plan.amounts:
         pack = pack_of(asked, amount.reed)
-        if pack.price is not None:
-            per_m = pack.price / (pack.mass_g / amount.reed.heavy_g_per_mm) * 1000
-            metres = amount.length_mm * (1 + plan.design.pace.reserve) / 1000
-            name = f"reed {amount.reed.key or amount.reed.name}, {amount.colour}"
-            out.append(Sum(name, metres * per_m, True, (metres, "m", per_m)))
+        name = f"reed {amount.reed.key or amount.reed.name}"
+        if pack.price is None:
+            lacks.append(name)
+            continue
+        per_m = pack.price / (pack.strands * (pack.shortest_mm or pack.strand_mm)) * 1000
+        metres = amount.length_mm * (1 + plan.design.pace.reserve) / 1000
+        out.append(Sum(f"{name}, {amount.colour}", metres * per_m, True, (metres, "m", per_m)))
     hour = asked.prices.hour
     if hour is None:
-        return tuple(out), None
-    hours = plan.time.seconds / 3600 * TEACHER
-    out.append(Sum("making", hours * hour, True, (hours, "hour", hour)))
-    if any(key.startswith("reed") for key in missing):
-        return tuple(out), None
+        lacks.append("hour")
+    else:
+        hours = plan.time.seconds / 3600 * TEACHER
+        out.append(Sum("making", hours * hour, True, (hours, "hour", hour)))
+    if lacks:
+        return tuple(out), None, tuple(dict.fromkeys(lacks))
     whole = sum(each.amount for each in out) * (1 + asked.prices.overhead)
-    return tuple(out), rounded_up(whole, asked.prices.rounding)
+    return tuple(out), rounded_up(whole, asked.prices.rounding), ()

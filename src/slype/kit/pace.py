@@ -11,11 +11,13 @@ from dataclasses import dataclass
 @dataclass(frozen=True)
 class Skill:
     """One skill: `times` how long everything takes them, as a share of the design's pace (a beginner's); `spread` how
-    far they differ: standard deviation of the logarithm of their time; `source` id; `means` in words."""
+    far they differ: standard deviation of the logarithm of their time; `asks_every` minutes of work between two
+    questions; `source` id; `means` in words."""
 
     key: str
     times: float
     spread: float
+    asks_every: float
     source: str
     means: str
 
@@ -23,9 +25,9 @@ class Skill:
 SKILLS = {
     each.key: each
     for each in (
-        Skill("first basket", 1.0, 0.25, "practice", "has never woven one"),
-        Skill("some", 0.7, 0.2, "practice", "has woven one or a few"),
-        Skill("experienced", 0.45, 0.15, "practice", "weaves without being told the strokes"),
+        Skill("first basket", 1.0, 0.25, 30.0, "practice", "has never woven one"),
+        Skill("some", 0.7, 0.2, 60.0, "practice", "has woven one or a few"),
+        Skill("experienced", 0.45, 0.15, 120.0, "practice", "weaves without being told the strokes"),
     )
 }
 """Skills from the first basket on (common practice, no source)."""

@@ -12,7 +12,7 @@ from ..design.file import reader
 from ..design.file.reader import tables_of
 from ..design.values import Design, Pace
 from ..edit.apply import apply, as_makers_round
-from ..errors import DesignError, SlypeError
+from ..errors import DesignError, Place, SlypeError
 from ..plans.bundles import Bundle, bundles
 from ..plans.planning import Plan, plan
 from ..quantity import parse_length
@@ -59,13 +59,19 @@ def kits(asked: Class) -> tuple[tuple[Kit, ...], tuple[Remark, ...]]:
             basket = _basket(asked, texts[seats[0].design], seats)
         except SlypeError as trouble:
             where = seats[0].where or f"seat {seats[0].number}"
-            remarks.append(Remark("stop", f"{trouble.message}", f"{where}, {trouble.where}", trouble.remedy))
+            remarks.append(
+                Remark("stop", trouble.message, Place(f"{where}, {trouble.where}", _path(seats[0])), trouble.remedy)
+            )
             continue
         made |= {seat.number: basket for seat in seats}
         for note in basket.notes:
             noted.setdefault(note, []).extend(seat.number for seat in seats)
     remarks += [Remark("note", note, seats_named(numbers)) for note, numbers in noted.items()]
     return tuple(Kit(seat, made[seat.number]) for seat in asked.seats if seat.number in made), tuple(remarks)
+
+
+def _path(seat: Seat) -> tuple[str | int, ...]:
+    return seat.where.path if isinstance(seat.where, Place) else ("class", "design")
 
 
 def seats_named(numbers: list[int]) -> str:

@@ -20,9 +20,10 @@ from .values import Class
 
 @dataclass(frozen=True)
 class Line:
-    """One reed to buy: `strands` of `strand_mm` (the shortest of a range) that the plan takes beyond the shelf, `packs`
-    of `mass_g`, `cost` (None: no price), `left` strands of the last pack; `used` of `shelf` strands. `sure` where
-    lengths were not measured: how many packs are enough with the stated chance."""
+    """One reed to buy: `strands` of `strand_mm` (the shortest of a range up to `longest_mm`) that the plan takes beyond
+    the shelf, `packs` of `mass_g` reckoned as `per_pack` strands, `cost` (None: no price), `left` strands of the last
+    pack; `used` of `shelf` strands. `sure` where lengths were not measured: how many packs are enough with the stated
+    chance."""
 
     reed: Reed
     strands: int
@@ -34,7 +35,24 @@ class Line:
     left: int
     used: int
     shelf: int
+    per_pack: int
+    longest_mm: float
     sure: Enough | None = None
+
+    @property
+    def needed(self) -> int:
+        """Strands to buy: those of the plan, or as many as are enough with the stated chance."""
+        return self.strands if self.sure is None else self.sure.strands
+
+    @property
+    def price_mm(self) -> float | None:
+        """Price of a millimetre, a pack being so many strands of the length that the plan takes them for."""
+        return None if self.price is None else self.price / (self.per_pack * self.strand_mm)
+
+    @property
+    def bought_mm(self) -> float:
+        """Length of new reed that is used up, in the middle one of all cases."""
+        return (self.strands if self.sure is None else self.sure.usual_strands) * self.strand_mm
 
 
 def shopping(asked: Class, reeds: tuple[ReedCut, ...]) -> tuple[Line, ...]:
@@ -57,7 +75,7 @@ def _line(asked: Class, cut: ReedCut) -> Line:
     left = max(0, packs * pack.strands - (bought if sure is None else sure.strands))
     return Line(
         cut.reed, bought, pack.shortest_mm or pack.strand_mm, packs, pack.mass_g, pack.price, cost, left, used, shelf,
-        sure,
+        pack.strands, pack.strand_mm, sure,
     )  # fmt: skip
 
 

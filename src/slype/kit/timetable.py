@@ -88,6 +88,7 @@ def _jobs(asked: Class, kits: tuple[Kit, ...], cuts: tuple[ReedCut, ...], baths:
         wanted.append(("weave", 1 + int(before // (6 * 60)), before))
     wanted.append(("bundle", days["bundle"], bundles * BUNDLE_SECONDS / 60))
     wanted.append(("cut", days["cut"], pieces * CUT_SECONDS / 60))
+    baths = tuple(bath for bath in baths if bath.dye is not None)  # for what has no dye named no day can be planned
     if baths:
         wanted.append(("dry", days["dry"], None))
         wanted.append(("dye", days["dye"], sum(bath.baths for bath in baths) * BATH_MINUTES))

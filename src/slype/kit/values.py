@@ -8,7 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from ..errors import Place, SlypeError
 from ..reeds import Reed
+from .waiting import ANSWER_MINUTES
 
 PREPARED = ("nothing", "base", "base and upsett")
 """What may be woven before the class."""
@@ -32,6 +34,17 @@ class Remark:
     message: str
     where: str = ""
     remedy: str = ""
+
+    @property
+    def path(self) -> tuple[str | int, ...]:
+        """What it is about in the class file, as keys and indices from 0 (of a row of a list that lies beside the file:
+        where it would stand in it); empty where that is not known."""
+        return self.where.path if isinstance(self.where, Place) else ()
+
+    @classmethod
+    def of(cls, trouble: SlypeError, weight: str = "error") -> Remark:
+        """What a reader complained of."""
+        return cls(weight, trouble.message, trouble.where, trouble.remedy)
 
     def __str__(self) -> str:
         place = f"{self.where}: " if self.where else ""
@@ -175,7 +188,8 @@ class Class:
     """One class. `starts`, `ends` and `breaks` in minutes after midnight; `day` None where it is not fixed yet;
     `pace` (key of design.values.Pace, value) stands in place of the design's own: the teacher's watch. `palette` are
     colours of the class's own (name, #rrggbb), `days` how long things take before it, `spread` (skill, share) of the
-    pace."""
+    pace; `asks_every` minutes of work between two questions of a student (None: as their skill has it), each answered
+    in `answer_minutes`."""
 
     title: str
     designs: tuple[DesignText, ...]
@@ -200,6 +214,8 @@ class Class:
     days: tuple[tuple[str, int], ...] = ()
     name: str = "the class"
     spread: tuple[tuple[str, float], ...] = ()
+    asks_every: float | None = None
+    answer_minutes: float = ANSWER_MINUTES
 
     @property
     def students(self) -> tuple[Seat, ...]:

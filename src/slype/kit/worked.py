@@ -60,7 +60,7 @@ def work(asked: Class) -> Worked:
     dyed = baths(asked, made, cuts)
     found = finish(asked, made)
     when = timetable(asked, made, cuts, dyed, found)
-    sums = money(asked, made, cuts, dyed, when)
+    sums = money(asked, made, cuts, lines, dyed, when)
     more = findings(asked, made, cuts, lines, dyed, found, sums)
     order = ("error", "stop", "warn", "note")
     told = tuple(sorted((*remarks, *more), key=lambda each: order.index(each.weight)))

@@ -32,12 +32,19 @@ def lay_board(laid: Laid) -> BoardLaid | None:
     spokes, base = design.spokes, design.base
     assert base.foot is not None, "a board has a foot border"
     found = board_holes(design)
-    if found.pitch_mm <= found.drill_mm:
+    if min(found.pitch_mm, found.chord_mm) <= found.drill_mm:
         raise Unweavable(
             f"{found.count} holes of {show_length(found.drill_mm, design.units, 64)} run into each other on this "
             f"board, {show_length(found.pitch_mm, design.units, 64)} apart.",
             f"{design.name}, spokes, ends",
             "Use fewer ends, finer spokes or a larger board.",
+        )
+    if found.margin_mm <= found.drill_mm / 2:
+        raise Unweavable(
+            f"holes of {show_length(found.drill_mm, design.units, 64)} run over the edge of the board, "
+            f"{show_length(found.margin_mm, design.units, 64)} from their middles.",
+            f"{design.name}, form, wall, point 1",
+            "Begin the wall further in, or make the board larger.",
         )
     try:
         foot = border_need(base.foot, found.pitch_mm, spokes.reed.diameter_mm, spokes.per_end)

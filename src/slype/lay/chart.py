@@ -12,6 +12,7 @@ import numpy as np
 
 from ..design.values import Design
 from ..weave.effects import Effect
+from ..weave.reasons import reason
 from ..weave.trace import Trace, cells
 from .laying import BandLaid, Laid
 
@@ -91,6 +92,7 @@ def as_json(laid: Laid) -> dict[str, Any]:
             {
                 "band": band.index,
                 **_effect(band.effect, laid.design.hand, False),
+                "why": reason(band.band.weave, band.ends, band.spaces, band.effect, len(band.band.colours)),
                 "inside": _effect(band.effect_inside, laid.design.hand, True),
             }
             for band in laid.bands

@@ -11,7 +11,7 @@ from functools import cached_property
 
 import numpy as np
 
-from .laying import TUCK_MM, BandLaid, Laid
+from .laying import BandLaid, Laid
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,7 +69,7 @@ class Course:
     @property
     def weaver_mm(self) -> float:
         """Length of one weaver with both ends to tuck, without what joins cost."""
-        return self.woven_mm + 2 * TUCK_MM
+        return self.woven_mm + 2 * self.begins.tail_mm
 
     @property
     def usable_mm(self) -> float:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from ..design.values import Foot
 from ..errors import Unweavable
-from .laying import TUCK_MM, Laid, lay
+from .laying import Laid, lay
 from .piece import SPARE_MM, LengthPart, Piece, piece_of
 
 
@@ -70,7 +70,7 @@ def foot_pieces(found: FootLaid | None, units: str) -> list[Piece]:
 def _weavers(found: FootLaid, units: str) -> list[Piece]:
     band = found.laid.bands[0]
     woven, (low, high) = float(band.row_mm.sum()), band.woven_range_mm()
-    lengths = max(1, math.ceil(woven / (band.band.reed.strand_mm - 2 * TUCK_MM)))
+    lengths = max(1, math.ceil(woven / (band.band.reed.strand_mm - 2 * band.tail_mm)))
     share = "" if lengths == 1 else f", in {lengths} lengths"
     colours = [colour for of_weaver in band.colours for colour in of_weaver]
     remark = f"{band.rows} rows of {band.band.weave.name}{share}"
@@ -80,7 +80,7 @@ def _weavers(found: FootLaid, units: str) -> list[Piece]:
             colours.count(colour) * lengths,
             band.band.reed,
             colour,
-            [("rows", woven / lengths, remark, "derived"), ("ends", 2 * TUCK_MM, "both ends to tuck", "practice")],
+            [("rows", woven / lengths, remark, "derived"), ("ends", 2 * band.tail_mm, "both ends to tuck", "practice")],
             ((low - woven) / lengths, (high - woven) / lengths),
             units,
         )

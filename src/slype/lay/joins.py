@@ -13,7 +13,9 @@ from functools import lru_cache
 import numpy as np
 
 from .courses import Course, Segment
-from .laying import TUCK_MM, BandLaid, Laid
+from .gauge import TUCK_MM
+from .laying import BandLaid, Laid
+from .limits import check_joins
 
 OVERLAP_MM = TUCK_MM
 """Reed lost in one join: old and new end lie together behind a spoke (common practice, no source)."""
@@ -23,6 +25,9 @@ MOST_GAP = 2.0 * CLEAR_SPACES
 """More spaces than these between two joins are of no use."""
 FIRST_CUTS = tuple(round(1.0 - 0.02 * i, 2) for i in range(26))
 """Shares of a full reed tried for the first piece of each weaver, the longest first."""
+LEAST_LAST_MM = 609.6
+"""A weaver's last reed is at least so long, two feet, or a quarter of a reed where that is less: a join for the sake of
+a few inches shows and costs a reed (common practice, no source)."""
 MOST_PLANNED = 24  # weavers; a weave with one in every space joins everywhere at once and needs no plan
 
 
@@ -68,6 +73,9 @@ def plan_joins(laid: Laid, courses: list[Course]) -> tuple[list[JoinPlan], list[
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
     cuts: list[Cut] = []
     for course in courses:
+        step = max(course.usable_mm - OVERLAP_MM, course.usable_mm / 2)
+        many = len(course.begins.colours) * course.weaver_mm / step
+        check_joins(laid.design.name, course.begins.index, many, course.usable_mm, laid.design.units)
         planned, pieces = plan_course(course, course.usable_mm)
         for join in planned:
             joins[join.band].append(join)
@@ -102,38 +110,40 @@ def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]
             cuts.append(Cut(course, weaver, (course.weaver_mm,)))
             continue
         # The first pieces differ, and later weavers keep clear of earlier ones: the longest first piece whose joins are
-        # clear of all others will do, so that no reed is cut shorter than it must be.
-        shares = FIRST_CUTS if len(course.begins.colours) <= MOST_PLANNED else (1.0,)
-        best, spots, joins = -1.0, np.empty(0), []
-        for share in shares:
+        # clear of all others and that leaves no scrap for the last will do, so that no reed is cut shorter than it must
+        # be. A weave with a weaver in every space joins everywhere at once: there only the scrap counts.
+        clear = CLEAR_SPACES if len(course.begins.colours) <= MOST_PLANNED else -1.0
+        best, pieces, joins = (False, -2.0), (), []
+        for share in FIRST_CUTS:
             at = _spots(course, share, usable_mm)
-            found = _joins_at(course, weaver, colours, at)
-            gap = chosen.worst_gap(found)
-            if gap > best:
-                best, spots, joins = gap, at, found
-            if best >= CLEAR_SPACES:
+            found, into = _joins_at(course, weaver, colours, at), _pieces(course, at)
+            gap = chosen.worst_gap(found) if clear > 0 else -1.0
+            so = into[-1] >= min(LEAST_LAST_MM, usable_mm / 4), gap
+            if so > best:
+                best, pieces, joins = so, into, found
+            if best[0] and gap >= clear:
                 break
         chosen.add(joins)
-        cuts.append(Cut(course, weaver, _pieces(course, spots)))
+        cuts.append(Cut(course, weaver, pieces))
     return chosen.joins, cuts
 
 
 def _spots(course: Course, share: float, usable: float) -> np.ndarray:
     """Where reeds run out, as length woven so far, when the first piece is this share of a whole reed.
 
-    A piece is tucked by TUCK_MM at a start or an end and by half of OVERLAP_MM at a join.
+    A piece is tucked by the maker's tail at a start or an end and by half of OVERLAP_MM at a join.
     """
-    end = course.run[0][-1]
-    at = max(share * usable - TUCK_MM - OVERLAP_MM / 2, usable / 4)
-    spots = np.arange(at, end + TUCK_MM - OVERLAP_MM / 2, max(usable - OVERLAP_MM, usable / 2))
-    return np.minimum(spots, end - min(TUCK_MM, end / 4))  # a last piece must have something to weave
+    end, tail = course.run[0][-1], course.begins.tail_mm
+    at = max(share * usable - tail - OVERLAP_MM / 2, usable / 4)
+    spots = np.arange(at, end + tail - OVERLAP_MM / 2, max(usable - OVERLAP_MM, usable / 2))
+    return np.minimum(spots, end - min(tail, end / 4))  # a last piece must have something to weave
 
 
 def _pieces(course: Course, spots: np.ndarray) -> tuple[float, ...]:
     woven = np.diff(np.r_[0.0, spots, course.run[0][-1]])
     ends = np.full(len(woven), OVERLAP_MM)
-    ends[0] += TUCK_MM - OVERLAP_MM / 2
-    ends[-1] += TUCK_MM - OVERLAP_MM / 2
+    ends[0] += course.begins.tail_mm - OVERLAP_MM / 2
+    ends[-1] += course.begins.tail_mm - OVERLAP_MM / 2
     return tuple((woven + ends).tolist())
 
 

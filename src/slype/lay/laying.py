@@ -12,7 +12,7 @@ import functools
 import math
 from collections import OrderedDict
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -27,11 +27,11 @@ from ..rods import stack
 from ..weave.effects import Effect, effect_of, weaver_colours, with_blocks
 from ..weave.table import Weave
 from ..weave.trace import Trace, locked, trace
+from . import gauge
+from .limits import check_side
 from .pitch import Steady, short_trace, steady_rows
 from .spacing import RingStretch, cross_radius, spacing_range, stretches
 
-TUCK_MM = 50.8
-"""Length left over at each end of a weaver to tuck in: two inches (common practice, no source)."""
 HAND_SHARE = 0.03
 """How far a weaver's length may differ with the hand that pulls it and the true size of the ring, either way (common
 practice, no source)."""
@@ -86,7 +86,8 @@ class BandLaid:
     `take_up_range` (taut, springy); `row_mm` length one weaver lays in each row. `start_s`, `end_s` bound the
     band. `at_rest` what relaxed reeds say of it, whose lengths and heights then stand in place of those of stacked
     cells; else None. `ends` stand where it is worked, on the `tier` of that number (see `Design.tiers`); `stand_mm`
-    thickness of each reed of one end, side by side.
+    thickness of each reed of one end, side by side. `packs`, `takes` how the maker's gauge corrected pitch and take-up,
+    `tail_mm` what is left over at each end of a weaver.
     """
 
     index: int
@@ -112,6 +113,9 @@ class BandLaid:
     ends: int = 0
     tier: int = 0
     stand_mm: tuple[float, ...] = ()
+    packs: gauge.Correction | None = None
+    takes: gauge.Correction | None = None
+    tail_mm: float = gauge.TUCK_MM
 
     @property
     def jammed(self) -> bool:
@@ -191,8 +195,11 @@ class BandLaid:
         return total
 
     def woven_range_mm(self) -> tuple[float, float]:
-        """Least and most that one weaver lays in all its rows: taut and springy path, thin and thick reed, and PULL."""
+        """Least and most that one weaver lays in all its rows: taut and springy path, thin and thick reed, and PULL; or
+        as the maker's gauge says."""
         low, high = (float((self.row_mm * t / self.take_up).sum()) for t in self.take_up_range)
+        if self.takes is not None:
+            return low, high
         thin, thick = self.band.reed.diameter_range_mm
         swing = abs(float((self.row_mm * (1 - 1 / self.take_up)).sum())) * (thick / thin - 1) / 2
         play = HAND_SHARE * float(self.row_mm.sum())
@@ -232,6 +239,11 @@ class Laid:
     lid: Laid | None = None
     unsettled: tuple[Unsettled, ...] = ()
     given_way: Mapping[str, np.ndarray] = field(default_factory=dict)
+
+    @property
+    def tail_mm(self) -> float:
+        """Length left over at each end of a weaver to tuck in."""
+        return gauge.tail_mm(self.design)
 
     @property
     def side(self) -> list[BandLaid]:
@@ -326,11 +338,7 @@ def lay(design: Design) -> Laid:
     for i, band in design.bands_at("side"):
         bands.append(_lay_band(design, i, band, at, _side_rows))
         at = bands[-1].end_s
-    radius = float(design.form.radius(at))
-    if radius <= 2 * design.spokes.reed.diameter_mm:
-        raise Unweavable(
-            "the wall closes to nothing below the last row.", "form, wall", "Weave fewer rows or widen the mouth."
-        )
+    check_side(design, at)
     # Where some stand wider than others, the widest say how long an end must be, and the closest whether it can pass.
     closest, spacing = spacing_range(design, at)
     try:
@@ -338,7 +346,23 @@ def lay(design: Design) -> Laid:
         need = border_need(design.border, spacing, design.border_reed_mm, len(design.top_reeds))
     except Unweavable as trouble:
         raise trouble.inside(design.name) from None
-    return Laid(design, tuple(bands), cross, at, need, spacing, closest)
+    return Laid(design, tuple(bands), cross, at, gauge.border(design, need), spacing, closest)
+
+
+def ungauged(design: Design) -> Design:
+    """The same basket, row for row, without its maker's gauge."""
+    if design.gauge is None:
+        return design
+    rows = {band.index: band.rows for band in lay(design).bands}
+    counted = [
+        replace(band, rows=rows[i], height_mm=None, until_mm=None, to_top=False) for i, band in enumerate(design.bands)
+    ]
+    return replace(design, bands=tuple(counted), gauge=None)
+
+
+def as_reckoned(design: Design) -> Laid:
+    """The design laid without its maker's gauge, row for row: what reeds of their stated thickness do by themselves."""
+    return lay(design) if design.gauge is None else replace(lay(ungauged(design)), design=design)
 
 
 def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_radii) -> BandLaid:
@@ -350,6 +374,8 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
     except Unweavable as trouble:
         raise trouble.inside(place) from None
     pitch = steady.pitch * band.reed.diameter_mm
+    packs = gauge.row_pitch(design, band, pitch)
+    pitch *= packs.times if packs else 1.0
     rows, s, radius = rows_and_radii(design, index, band, start_s, pitch, place)
     if rows > MOST_ROWS:
         raise Unweavable(
@@ -357,7 +383,7 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         )
     stand = tuple(reed.diameter_mm for reed in design.reeds_at(index))
     # A change of one thing leaves most bands as they were; what is worked out for one is never altered.
-    key = (index, band, start_s, rows, design.form, tier, design.tiers(band.where)[: tier + 1], stand)
+    key = (index, band, start_s, rows, design.form, tier, design.tiers(band.where)[: tier + 1], stand, design.gauge)
     if key in _known:
         _known.move_to_end(key)
         return _known[key]
@@ -373,6 +399,10 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
     offset = 1 + (steady.fronts - steady.backs) / faces * deep / 2 / radius
     taut, springy = (offset + _winding(steady, band.reed, parts, gaps, ends / spaces, deep, crimp) for crimp in CRIMPS)
     take_up = (taut + springy) / 2
+    takes = gauge.take_up(design, band, float(take_up.mean()))
+    if takes is not None:
+        taut, springy = (take_up * each for each in takes.range)
+        take_up = take_up * takes.times
     round_share = band.weave.reach / spaces if band.weave.turns == "back" else 1.0
     colours = weaver_colours(band.weave, spaces, band.colours, band.strands, f"{place}, colours")
     _known[key] = BandLaid(
@@ -398,6 +428,9 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         ends=ends,
         tier=tier,
         stand_mm=stand,
+        packs=packs,
+        takes=takes,
+        tail_mm=gauge.tail_mm(design),
     )
     while len(_known) > MOST_KNOWN:
         _known.popitem(last=False)
@@ -485,7 +518,10 @@ def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: fl
 
 def _fixed_height(design: Design, index: int, band: Band) -> float:
     if band.to_top:
-        raise Unweavable('two bands say until = "top".', design.name, "Only one can fill what is left of the wall.")
+        raise Unweavable(
+            'two bands say until = "top".', f"{design.name}, band {index + 1}, until",
+            "Only one can fill what is left of the wall: give this one rows.",
+        )  # fmt: skip
     if band.until_mm is not None:
         raise Unweavable(
             "it goes to a height of the wall, above a band that fills what is left of it.",
@@ -493,6 +529,8 @@ def _fixed_height(design: Design, index: int, band: Band) -> float:
             "Give one of the two rows or a height of its own.",
         )
     pitch = steady_rows(band.weave, band.spaces(design.ends_at(index))).pitch * band.reed.diameter_mm
+    packs = gauge.row_pitch(design, band, pitch)
+    pitch *= packs.times if packs else 1.0
     return _rows_told(band, pitch) * pitch
 
 

@@ -20,7 +20,8 @@ USES = ("begin", "insert", "add", "foot", "handle")
 @dataclass(frozen=True)
 class Piece:
     """Pieces to cut alike: `name`, `count`, `reed`, `colour`, expected `length_mm`, `cut_mm` rounded up, `parts`;
-    `use` of USES says when they are taken up, `band` before which one (an index) for "add"."""
+    `use` of USES says when they are taken up, `band` before which one (an index) for "add"; `share` of baskets in
+    which it is long enough, where a maker's gauge says so."""
 
     name: str
     count: int
@@ -32,15 +33,27 @@ class Piece:
     parts: tuple[LengthPart, ...]
     use: str = "begin"
     band: int | None = None
+    share: float | None = None
 
 
 def piece_of(
-    name: str, count: int, reed: Reed, colour: str, parts: list[LengthPart], spread: tuple[float, float], units: str
+    name: str,
+    count: int,
+    reed: Reed,
+    colour: str,
+    parts: list[LengthPart],
+    spread: tuple[float, ...],
+    units: str,
+    share: float | None = None,
 ) -> Piece:
-    """A piece whose length is the sum of `parts`; `spread` mm is how much shorter (negative) or longer it may be."""
+    """A piece whose length is the sum of `parts`; `spread` mm is how much shorter (negative) or longer it may be. With
+    `share` it is cut to be long enough in that share of baskets, `spread` then being a `gauge.Swing`."""
     length = sum(part[1] for part in parts)
-    spread = (length + spread[0], length + spread[1])
-    return Piece(name, count, reed, colour, length, round_up(length, CUT_STEP_MM[units]), spread, tuple(parts))
+    low, high, *enough = spread
+    wanted = length if share is None else length + sum(enough)
+    between = (length + low, length + high)
+    cut = round_up(wanted, CUT_STEP_MM[units])
+    return Piece(name, count, reed, colour, length, cut, between, tuple(parts), share=share)
 
 
 def round_up(mm: float, step: float) -> float:

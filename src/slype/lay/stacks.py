@@ -6,8 +6,8 @@ A knot is a weaver at a front, a back or a crossing. Pictures draw curves throug
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -66,7 +66,7 @@ def starts(laid: Laid, where: str) -> Iterator[Start]:
         return
     # How high the work stands at every front, back and crossing, kept by single ends.
     stands = np.full((3, bands[0].ends), bands[0].start_s)
-    spaces = bands[0].spaces
+    spaces, hands = bands[0].spaces, _as_packed(bands)
     for band in bands:
         if band.ends != stands.shape[1]:  # more ends: each new place is as high as the work that was there
             level = stands.max(axis=0)
@@ -77,7 +77,28 @@ def starts(laid: Laid, where: str) -> Iterator[Start]:
             stands[:] = np.maximum(stands.max(axis=0), np.roll(stands, 1, axis=1).max(axis=0))
             spaces = band.spaces
         for number, (first, t) in enumerate(band.traces()):
-            yield _stack(band, number, first, t, stands)
+            start = _stack(band, number, first, t, stands)
+            yield (
+                start
+                if hands is None
+                else replace(start, height=hands(start.height), in_s=hands(start.in_s), out_s=hands(start.out_s))
+            )
+
+
+def _as_packed(bands: list[BandLaid]) -> Callable[[np.ndarray], np.ndarray] | None:
+    """From heights as reed of its stated thickness stacks to heights as the maker's gauge has them; None where it says
+    nothing of these rows."""
+    if all(band.packs is None for band in bands):
+        return None
+    reckoned = np.cumsum([0.0, *(band.height_mm / (band.packs.times if band.packs else 1.0) for band in bands)])
+    reckoned += bands[0].start_s
+    packed = np.array([bands[0].start_s, *(band.end_s for band in bands)])
+
+    def packs(heights: np.ndarray) -> np.ndarray:
+        beyond = np.maximum(heights - reckoned[-1], 0.0) + np.minimum(heights - reckoned[0], 0.0)
+        return np.interp(heights, reckoned, packed) + beyond
+
+    return packs
 
 
 def _stack(band: BandLaid, number: int, first: int, t: Trace, stands: np.ndarray) -> Start:

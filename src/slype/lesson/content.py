@@ -7,11 +7,12 @@ holds each different sentence once.
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
+from ..design.values import Design
 from ..draw.solid import solid_of, unpacked
 from ..lay.chart import letters_for
 from ..order.kinds import ACTS, Moments, WorkPart
@@ -19,14 +20,15 @@ from ..order.moments import moments
 from ..order.viewpoints import places
 from ..plans import planning
 from ..plans.planning import Plan
-from ..rest.relax import reworded
-from ..tell.moments import sentences
+from ..tell.moments import moves_alone
 from ..words import TERMS
 from . import counting
 from .chapters import Chapter, chapters
+from .numbered import passed, rings
 
 HANDS = ("right", "left")
-FORM = 1
+COLUMNS = "act part block row stroke strokes space spaces over under end weaver colour".split()
+FORM = 2
 """Number of this form of lesson: the page refuses any other."""
 
 
@@ -64,7 +66,7 @@ class Lesson:
             "form": FORM,
             "title": design.title,
             "hand": design.hand,
-            "terms": {name: getattr(term, design.wording) for name, term in TERMS.items()},
+            "terms": {name: getattr(term, design.wording) for name, term in TERMS.items()} | {"stick": _stick(design)},
             "moments": len(order),
             "acts": list(ACTS),
             "told": told,
@@ -79,15 +81,14 @@ class Lesson:
                 {"part": part.key, "of": part.of, "band": part.band, "first": part.first + 1, "last": part.beyond}
                 for part in order.parts
             ],
+            "rings": rings(self.by_hand["right"].laid, order),
+            "passed": [passed(order, moment) for moment in range(len(order))],
             "bands": [_band(self.by_hand["right"], order, part) for part in order.parts],
             "colours": [list(colours) for colours in order.colours],
             "palette": self.space[0]["palette"],
             "letters": letters_for(design),
             "hatches": self.space[0]["hatches"],
-            **{
-                name: getattr(order, name).tolist()
-                for name in ("act", "part", "block", "row", "stroke", "strokes", "space", "end", "weaver", "colour")
-            },
+            **{name: getattr(order, name).tolist() for name in COLUMNS},
         }
         # So that places kept for this lesson are not taken for those of another.
         out["id"] = hashlib.sha256(repr((design.title, len(order), list(texts))).encode()).hexdigest()[:12]
@@ -95,17 +96,25 @@ class Lesson:
 
     def _told(self, hand: str) -> list[str]:
         plan = self.by_hand[hand]
-        return sentences(plan, plan.laid, moments(plan.laid))
+        return moves_alone(plan, plan.laid, moments(plan.laid))
 
     def _chapters(self, hand: str) -> list[dict]:
         plan = self.by_hand[hand]
         order = moments(plan.laid)
-        return [_chapter(each) for each in chapters(plan, order)]
+        return [_chapter(each, order) for each in chapters(plan, order)]
 
 
-def _chapter(chapter: Chapter) -> dict:
-    """A step for the page; moments from 1, as the page counts them done, 0 where it has none."""
+def _stick(design: Design) -> str:
+    """What is laid for the base: sticks of its own, or the spokes themselves."""
+    return "base stick" if design.spokes.inserted else getattr(TERMS["spoke"], design.wording)
+
+
+def _chapter(chapter: Chapter, order: Moments) -> dict:
+    """A step for the page; moments from 1, as the page counts them done, 0 where it has none; `after` so many moments
+    it is due; `part` of the work (from 0) whose numbers it speaks of, -1 where of none."""
     step, none = chapter.step, chapter.first == chapter.beyond
+    own = (step.part, step.band, step.of)
+    part = next((i for i, each in enumerate(order.parts) if (each.key, each.band, each.of) == own), -1)
     return {
         "number": step.number,
         "chapter": step.chapter,
@@ -116,6 +125,8 @@ def _chapter(chapter: Chapter) -> dict:
         "minutes": step.minutes and round(step.minutes),
         "first": 0 if none else chapter.first + 1,
         "last": 0 if none else chapter.beyond,
+        "after": chapter.first,
+        "part": part,
         "bundles": list(step.bundles),
     }
 
@@ -140,10 +151,7 @@ def _band(plan: Plan, order: Moments, part: WorkPart) -> dict | None:
 
 
 def _for_hand(plan: Plan, hand: str) -> Plan:
-    if plan.design.hand == hand:
-        return plan
-    design = replace(plan.design, hand=hand)
-    return planning.plan(design, None if plan.at_rest is None else reworded(plan.at_rest, design))
+    return plan if plan.design.hand == hand else planning.reworded(plan, hand=hand)
 
 
 def _starts(number: np.ndarray) -> list[int]:

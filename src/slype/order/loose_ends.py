@@ -15,7 +15,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from ..lay.laying import TUCK_MM, Laid
+from ..lay.laying import Laid
 from ..lay.piece import SPARE_MM
 from ..surface.curve import Curve, Tube
 from .kinds import Moments, Other
@@ -35,7 +35,7 @@ def tail_lines(laid: Laid, order: Moments | None = None) -> dict[str, TailLine]:
     "side", "base": of a weaver; with "short", of one whose next move is its last; "out", "in": of an end of the border
     that rests there. With the order of work also those of a foot and a lid, as "lid base".
     """
-    tip = min(DRAWN_TAIL_MM, TUCK_MM)
+    tip = min(DRAWN_TAIL_MM, laid.tail_mm)
     lines = {"base": _flat(DRAWN_TAIL_MM), "base short": _flat(tip)}
     if laid.is_mat:
         lines |= {"out": _flat(DRAWN_TAIL_MM), "in": _flat(DRAWN_TAIL_MM)}

@@ -14,11 +14,11 @@ import numpy as np
 from ..design.values import Design
 from ..errors import DesignError
 from ..lay.boards import Template, template
+from ..offers import PAPERS
 from ..quantity import MM_PER_IN, show_length, show_true
 from ..words import several
 from .typeset import paper_named, set_pages, short
 
-PAGE_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 MARGIN_MM = 12.0
 """What most printers leave white (common practice, no source)."""
 OVERLAP_MM = 15.0
@@ -40,7 +40,7 @@ class Tile:
 
 def room_of(paper: str) -> tuple[float, float]:
     """(width, height) of the drawing on one page."""
-    wide, high = PAGE_MM[paper]
+    wide, high = PAPERS[paper].wide_mm, PAPERS[paper].high_mm
     return wide - 2 * MARGIN_MM, high - 2 * MARGIN_MM - FOOT_MM
 
 
@@ -90,7 +90,7 @@ def contents(design: Design, paper: str) -> dict[str, object]:
     ]
     return {
         "title": f"Board for {short(design.title)}",
-        "paper": {"a4": "a4", "letter": "us-letter"}[paper],
+        "paper": PAPERS[paper].typst,
         "region": "gb" if design.wording == "uk" else "us",
         "margin": MARGIN_MM,
         "lines": lines,

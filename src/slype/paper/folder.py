@@ -11,6 +11,7 @@ from ..draw.classes.cutting import alike, bars
 from ..kit.assigned import ReedCut
 from ..kit.seats import Kit
 from ..kit.worked import Worked
+from ..offers import PAPERS
 from ..plans.cautions import cautions
 from ..tell.classes.blocks import TICK, Block, Facts, Heading, Lines, Part, Picture, Table
 from ..tell.classes.cutting import bench, cutting_list, told
@@ -21,7 +22,7 @@ from ..tell.voice import voice
 from ..words import say, worded
 from .codes import code
 from .labels import sheets
-from .typeset import PAPERS, paper_named, set_pages
+from .typeset import paper_named, set_pages
 
 BARS_A_PICTURE = 18
 WEIGHTS = {"error": "Could not be read", "stop": "Cannot be done", "warn": "Take care", "note": "Note"}
@@ -41,7 +42,7 @@ def contents(made: Worked) -> dict[str, object]:
     return {
         "title": asked.title,
         "short": asked.title[:70],
-        "paper": PAPERS[asked.paper],
+        "paper": PAPERS[asked.paper].typst,
         "region": "GB" if first.wording == "uk" else "US",
         "facts": [list(pair) for pair in facts(made).pairs],
         "lines": verdict(made),

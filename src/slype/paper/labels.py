@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from ..kit.values import Labels
 from ..kit.worked import Worked
+from ..offers import PAPERS
 from ..tell.classes.kits import bundle_named, kit_text, pieces_told, seat_facts, seat_title
 from .codes import code
-
-PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 
 
 def plain(paper: str, columns: int, rows: int) -> Labels:
     """Labels to cut apart from plain paper, side by side without a gap, 8 mm in from the edge."""
-    wide, high = (side - 16.0 for side in PAPER_MM[paper])
+    wide, high = (side - 16.0 for side in (PAPERS[paper].wide_mm, PAPERS[paper].high_mm))
     return Labels(wide / columns, high / rows, columns, rows, 8.0, 8.0, wide / columns, high / rows)
 
 

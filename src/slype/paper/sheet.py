@@ -13,6 +13,7 @@ from typing import Any
 from ..borders.table import named_fully
 from ..draw import views as picture
 from ..lay.chart import letters_for
+from ..offers import PAPERS
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
 from ..quantity import show_coil, show_mass, show_run, show_thickness, show_time, show_volume
@@ -21,7 +22,7 @@ from ..tell.bases import board_fact
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import Step, steps, tools
 from ..tell.voice import base_across, ring_across, soaking_told, voice, worded
-from .typeset import PAPERS, STANDARD, each_text, paper_named, short, signed, unbroken, without_rare_signs
+from .typeset import STANDARD, each_text, paper_named, short, signed, unbroken, without_rare_signs
 
 TICKS = 60
 """Most tick boxes drawn for the rows of one band; more rows share a box."""
@@ -44,7 +45,7 @@ def contents(plan: Plan, paper: str = "a4") -> dict[str, object]:
     return {
         "title": plan.design.title,
         "short": short(plan.design.title),
-        "paper": PAPERS[paper],
+        "paper": PAPERS[paper].typst,
         "region": "GB" if plan.design.wording == "uk" else "US",
         "pictures": _pictures(plan),
         "squares": _squares(plan),

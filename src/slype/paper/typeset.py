@@ -8,9 +8,9 @@ from importlib import resources
 from typing import Final
 
 from ..errors import DesignError, did_you_mean
+from ..offers import PAPERS
 from ..version import VERSION
 
-PAPERS = {"a4": "a4", "letter": "us-letter"}
 STANDARD: Final = "ua-1"
 """PDF/UA-1: tagged, with a title, a language and alternative texts."""
 MISSING = "\u25a1"  # a white square, which the typesetter's fonts have

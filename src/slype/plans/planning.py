@@ -7,27 +7,30 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ..advice.advise import WEIGHTS, Finding, advise
 from ..advice.tried import of_lid, with_remedies
 from ..design.values import Design
+from ..lay import gauge
 from ..lay.attachments import HandleLaid, handle_pieces, lay_handles
 from ..lay.boards import BoardLaid, lay_board, spoke_parts
 from ..lay.courses import Course, courses_of
 from ..lay.feet import FootLaid, foot_pieces, lay_foot
 from ..lay.joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
-from ..lay.laying import BASE_STICK_OVER_MM, HALF_SPOKE_MM, TUCK_MM, Laid, lay
+from ..lay.laying import BASE_STICK_OVER_MM, HALF_SPOKE_MM, Laid, lay
 from ..lay.lids import LidFit, fit_lid
+from ..lay.limits import check_pieces
 from ..lay.piece import SPARE_MM, LengthPart, Piece, piece_of
 from ..lay.spacing import long_sticks
 from ..reeds import Reed, Soaking
+from .gauged import as_woven, ends_swing
 from .times import Time, tasks
 
 if TYPE_CHECKING:  # the compiled loops behind it are slow to load, and a plan without it needs none
     from ..rest.relax import AtRest
 
-STICK_SPREAD_MM = (-6.0, 12.0)
+STICK_SPREAD_MM = gauge.Swing(-6.0, 12.0)
 """How much shorter or longer a base stick may be cut. Source: Gill's lists, "0 to 1 inch longer, usually 1/2"."""
 
 _UP_BOTH = "both ends, along the wall to the top of the last row"
@@ -100,12 +103,22 @@ class Plan:
         return self.laid.top_s
 
 
+def reworded(made: Plan, **words: Any) -> Plan:
+    """The same basket in another `hand`, `wording` or `units`; its reeds lie as they lay."""
+    design = made.design.reworded(**words)
+    if made.at_rest is None:
+        return plan(design)
+    from ..rest.relax import reworded as lying_as_before
+
+    return plan(design, lying_as_before(made.at_rest, design))
+
+
 def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
     """Work one design out from end to end; with `at_rest`, the same design relaxed, from its true lengths and heights.
 
     Raises Unweavable when no hands could weave it.
     """
-    laid = lay(design) if at_rest is None else at_rest.laid
+    laid = lay(design) if at_rest is None else as_woven(design, at_rest.laid)
     courses = courses_of(laid)
     planned, cuts = plan_joins(laid, courses)
     joins = tuple(planned)
@@ -113,6 +126,7 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
     board = lay_board(laid)
     foot = lay_foot(laid)
     pieces = (*_pieces(laid, board), *foot_pieces(foot, design.units), *handle_pieces(laid, handles))
+    check_pieces(design, pieces)
     strands = tuple(_strands(laid, courses, joins))
     seat = fit_lid(laid)
     lid = None if seat is None else plan(seat.design, None if at_rest is None else at_rest.lid)
@@ -152,7 +166,7 @@ def _advice(laid: Laid, joins: tuple[JoinPlan, ...], at_rest: AtRest | None, lid
     """
     stacked = laid
     if at_rest is not None:
-        stacked = at_rest.stacked
+        stacked = at_rest.stacked if laid.design.gauge is None else lay(laid.design)
         joins = tuple(plan_joins(stacked, courses_of(stacked))[0])
     found = advise(stacked, joins) + ([] if at_rest is None else advise(laid, joins, at_rest=True))
     if lid is not None:
@@ -166,22 +180,21 @@ def _pieces(laid: Laid, board: BoardLaid | None) -> list[Piece]:
     """What stands: the spokes, the base sticks, and what is added on the way up."""
     spokes = laid.design.spokes
 
-    def piece(name: str, count: int, reed: Reed, parts: list[LengthPart], spread: tuple[float, float]) -> Piece:
-        return piece_of(name, count, reed, spokes.colour, parts, spread, laid.design.units)
+    def piece(name: str, count: int, reed: Reed, parts: list[LengthPart], spread: gauge.Swing) -> Piece:
+        share = laid.design.gauge.share if laid.design.gauge and spread is not STICK_SPREAD_MM else None
+        return piece_of(name, count, reed, spokes.colour, parts, spread, laid.design.units, share)
 
-    need, (least, most) = laid.border, laid.border.range_mm
-    climb = laid.top_s * 0.1  # rows pack a tenth tighter or looser than reckoned (common practice, no source)
-    spread = (least - need.length_mm - climb, most - need.length_mm + climb)
+    spread = ends_swing(laid)
     first, added = _first_pieces(laid, board, piece, spread), _added_pieces(laid, piece, spread)
     return [*first, *added, *_bye_pieces(laid, spread)]
 
 
-def _first_pieces(laid: Laid, board: BoardLaid | None, piece, spread: tuple[float, float]) -> list[Piece]:
+def _first_pieces(laid: Laid, board: BoardLaid | None, piece, spread: gauge.Swing) -> list[Piece]:
     """What the basket begins with."""
     design, spokes, need = laid.design, laid.design.spokes, laid.border
     if board is not None:
-        swing = [mm - board.foot.length_mm for mm in board.foot.range_mm]
-        both = (spread[0] + swing[0], spread[1] + swing[1])
+        low, high = (mm - board.foot.length_mm for mm in board.foot.range_mm)
+        both = gauge.Swing(spread.low + low, spread.high + high, spread.enough)
         return [piece("spoke", spokes.ends * spokes.per_end, spokes.reed, spoke_parts(laid, board), both)]
     if spokes.inserted:
         parts = [
@@ -215,7 +228,7 @@ def _first_pieces(laid: Laid, board: BoardLaid | None, piece, spread: tuple[floa
         ("border", 2 * need.length_mm, "both ends, above the last row", "derived"),
         ("to spare", 2 * SPARE_MM, "both ends, for an untrue cut", "practice"),
     ]
-    both = (2 * spread[0], 2 * spread[1])
+    both = spread.times(2)
     if not design.form.is_round:
         kinds = _both_ways(design, parts, spokes.ends // 2)
         return [piece(f"{which} spoke", n * spokes.per_end, spokes.reed, p, both) for which, n, p in kinds]
@@ -228,7 +241,7 @@ def _first_pieces(laid: Laid, board: BoardLaid | None, piece, spread: tuple[floa
     return out
 
 
-def _added_pieces(laid: Laid, piece, spread: tuple[float, float]) -> list[Piece]:
+def _added_pieces(laid: Laid, piece, spread: gauge.Swing) -> list[Piece]:
     """Ends pushed in where a band begins, from their slypes to the tips of the border."""
     design, out = laid.design, []
     for where in ("base", "side"):
@@ -261,7 +274,7 @@ def bye_depth_mm(laid: Laid) -> float:
     return min(bye_spokes.insertion_mm, begins) if bye_spokes.in_upsett else bye_spokes.insertion_mm
 
 
-def _bye_pieces(laid: Laid, spread: tuple[float, float]) -> list[Piece]:
+def _bye_pieces(laid: Laid, spread: gauge.Swing) -> list[Piece]:
     """One bye-spoke for every end of the side, to the border's tips or only to the last row."""
     design, bye_spokes = laid.design, laid.design.bye_spokes
     if bye_spokes is None:
@@ -280,11 +293,12 @@ def _bye_pieces(laid: Laid, spread: tuple[float, float]) -> list[Piece]:
     if bye_spokes.to_border:
         parts.append(("border", laid.border.length_mm, "what one end needs above the last row", "derived"))
     else:
-        spread = (-laid.top_s * 0.1, laid.top_s * 0.1)
+        spread = ends_swing(laid, border=False)
     parts.append(("to spare", SPARE_MM, "for an untrue cut", "practice"))
     one = piece_of(
-        "bye-spoke", design.ends_at(bye_spokes.first), bye_spokes.reed, bye_spokes.colour, parts, spread, design.units
-    )
+        "bye-spoke", design.ends_at(bye_spokes.first), bye_spokes.reed, bye_spokes.colour, parts, spread, design.units,
+        design.gauge.share if design.gauge else None,
+    )  # fmt: skip
     return [replace(one, use="add", band=bye_spokes.first)]
 
 
@@ -330,7 +344,7 @@ def _strands(laid: Laid, courses: list[Course], joins: tuple[JoinPlan, ...]) -> 
         woven, (low, high) = float(band.row_mm.sum()), band.woven_range_mm()
         for k, colours in enumerate(band.colours):
             joined = sum(join.weaver == k for join in planned.joins)
-            more = TUCK_MM * tucks[band.index] + OVERLAP_MM * joined
+            more = band.tail_mm * tucks[band.index] + OVERLAP_MM * joined
             for colour in colours:
                 out.append(Strand(band.index, k, colour, band.band.reed, woven + more, (low + more, high + more)))
     return out
@@ -351,6 +365,9 @@ def _amounts(design: Design, pieces: tuple[Piece, ...], strands: tuple[Strand, .
         most[key] += longest
     spare = 1 + design.pace.reserve
     return [
-        Amount(reed, key[2], used[key], used[key] * reed.g_per_mm, most[key] * reed.heavy_g_per_mm * spare)
+        Amount(
+            reed, key[2], used[key], used[key] * reed.g_per_mm * thick, most[key] * reed.heavy_g_per_mm * spare * thick
+        )
         for key, reed in sorted(reeds.items(), key=lambda item: (-item[0][1], item[0][2]))
+        for thick in (gauge.thickness(design, reed) ** 2,)
     ]

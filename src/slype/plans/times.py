@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from ..lay import gauge
 from ..lay.attachments import HandleLaid, handle_seconds
 from ..lay.courses import Course
 from ..lay.feet import FootLaid, foot_seconds
@@ -118,11 +119,11 @@ def _band(laid: Laid, courses: Sequence[Course], joins: tuple[JoinPlan, ...], i:
         for _, seconds in pushing_in(laid, i)
     ]
     weaving, packing, joining = band_seconds(laid, courses, joins, i)
-    reeds = _reeds_set_in(laid, courses, joins, i)
+    reeds, per_minute, slower = _reeds_set_in(laid, courses, joins, i), _per_minute(laid, i), _slower(laid, i)
     parts = (
-        ("weaving", weaving, f"{several(band.strokes, 'stroke')} at {pace.strokes_per_minute:g} a minute"),
-        ("packing", packing, f"{several(band.rows, 'row')} at {pace.pack_seconds:g} s"),
-        ("joins and starts", joining, f"{several(reeds, 'reed')} at {pace.join_seconds:g} s"),
+        ("weaving", weaving, f"{several(band.strokes, 'stroke')} at {per_minute:.4g} a minute"),
+        ("packing", packing, f"{several(band.rows, 'row')} at {pace.pack_seconds * slower:.4g} s"),
+        ("joins and starts", joining, f"{several(reeds, 'reed')} at {pace.join_seconds * slower:.4g} s"),
     )
     return [*out, Task("band", parts, i)]
 
@@ -132,10 +133,22 @@ def band_seconds(laid: Laid, courses: Sequence[Course], joins: tuple[JoinPlan, .
     set in and joined."""
     band, pace = laid.bands[i], laid.design.pace
     return [
-        band.strokes / pace.strokes_per_minute * 60,
-        band.rows * pace.pack_seconds,
-        _reeds_set_in(laid, courses, joins, i) * pace.join_seconds,
+        band.strokes / _per_minute(laid, i) * 60,
+        band.rows * pace.pack_seconds * _slower(laid, i),
+        _reeds_set_in(laid, courses, joins, i) * pace.join_seconds * _slower(laid, i),
     ]
+
+
+def _slower(laid: Laid, i: int) -> float:
+    """How many times as long as at the stated pace all work on a band takes, by what a book learned of this maker; a
+    speed of strokes that stands in the design speaks of strokes alone."""
+    found = gauge.stroke_time(laid.design, laid.bands[i].band)
+    return found.times if found and not found.by_hand else 1.0
+
+
+def _per_minute(laid: Laid, i: int) -> float:
+    """Strokes of a band in a minute, as this maker weaves it."""
+    return gauge.strokes_per_minute(laid.design, laid.bands[i].band)
 
 
 def _reeds_set_in(laid: Laid, courses: Sequence[Course], joins: tuple[JoinPlan, ...], i: int) -> int:

@@ -22,8 +22,10 @@ from ..quantity import show_fine, show_length, show_mass, show_run, show_time, s
 from ..reeds import Reed
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.bases import board_fact
+from ..tell.gauged import gauge_rows, long_enough
 from ..tell.lists import cut_list, pieced, weaver_named
 from ..tell.voice import base_across, ring_across, whence, worded
+from ..weave.reasons import reason
 from ..words import listed, say, several
 from .columns import Columns
 from .printed import Parts, bullets, columns, heading, part_cells, sentence, short_source
@@ -79,6 +81,7 @@ def plan(plan: Plan) -> Parts:
         heading("Bands, in order of work"),
         _bands(plan.laid),
         bullets(effects_in_words(plan.laid)),
+        *_gauge(plan),
         heading(f"{sentence(_reed_word(design))} to weigh out"),
         *_amounts(plan),
         heading("Soaking, in cool water"),
@@ -92,6 +95,19 @@ def plan(plan: Plan) -> Parts:
         heading("Advice"),
         *advice(design, plan.advice, reasons=False),
     ]
+
+
+def _gauge(plan: Plan) -> Parts:
+    """What the maker's own measure changed, where the design carries one."""
+    rows = gauge_rows(plan)
+    if plan.design.gauge is None:
+        return []
+    if not rows:
+        return [heading("Your measure"), Text("[gauge] speaks of nothing that is in this basket.")]
+    table = columns("Figure", ">slype reckons", ">Yours", "19 in 20 lie", "Whence")
+    for row in rows:
+        table.add_row(row.what, row.reckoned, row.yours, row.between, row.whence)
+    return [heading("Your measure, and what it changed"), table]
 
 
 def _times(plan: Plan) -> list[str]:
@@ -172,7 +188,9 @@ def _cut_list(plan: Plan) -> Parts:
         table.add_row(str(row.count), named, _key(row.reed), row.colour, row.length, between)
     play = max(band.woven_range_mm()[1] / float(band.row_mm.sum()) - 1 for band in plan.laid.bands)
     note = f"Weavers are rounded up and hold the ends to tuck in; they may come out {play:.0%} longer or shorter. "
-    note += say("Cutting {spokes} for the first time, cut to the longer figure.", plan.design.wording)
+    note += long_enough(plan) or say(
+        "Cutting {spokes} for the first time, cut to the longer figure.", plan.design.wording
+    )
     return [table, *([bullets(pieced(plan))] if pieced(plan) else []), Text(note)]
 
 
@@ -214,7 +232,16 @@ def _weave_words(band: BandLaid, design: Design) -> str:
 
 def effects_in_words(laid: Laid) -> list[str]:
     """A line for each band: what its colours do, outside and inside."""
-    return [f"band {band.index + 1}: {effect_in_words(band, laid.design.hand)}" for band in laid.bands]
+    told = ((band, effect_in_words(band, laid.design.hand), reason_in_words(band, laid.design)) for band in laid.bands)
+    return [f"band {band.index + 1}: {said}{'. ' * bool(why)}{why}" for band, said, why in told]
+
+
+def reason_in_words(band: BandLaid, design: Design) -> str:
+    """Why its colours do that on this count of spaces; "" where it has only one."""
+    if len(set(band.band.colours)) == 1:
+        return ""
+    why = reason(band.band.weave, band.ends, band.spaces, band.effect, len(band.band.colours))
+    return worded(why, design.wording)
 
 
 def effect_in_words(band: BandLaid, hand: str) -> str:

@@ -23,7 +23,7 @@ from ..weave.counts import CountLine, summary
 from ..weave.table import EVERY_END, WEAVES, Weave
 from ..words import listed, say, several, worded
 from .columns import Columns
-from .plans import effect_in_words
+from .plans import effect_in_words, reason_in_words
 from .printed import Parts, bullets, columns, console_for, heading, sentence, short_source
 
 MOST_RUNS_DRAWN = 40
@@ -58,7 +58,7 @@ def chart(laid: Laid, form: dict[str, Any], width: int | None = None) -> Parts:
         if len(set(band.band.colours)) == 1:
             out.append(Text(f"\n{name}: {said}"))
             continue
-        out += [heading(name), Text(sentence(said))]
+        out += [heading(name), Text(f"{sentence(said)}. {sentence(reason_in_words(band, design))}.")]
         for inside, face in ((False, "outside"), (True, "inside")):
             rows = next(each["rows"] for each in form[face] if each["band"] == band.index)
             out += [Text(f"{sentence(face)}:", style="bold"), _grid(design, rows, letters, inside, width)]
@@ -123,7 +123,7 @@ def _spoke_numbers(worked: list[int], cell: int) -> str:
 # Effects and the tables ----------------------------------------------------------------------------------------
 
 
-def effects(title: str, lines: list[CountLine], hand: str = "right") -> Parts:
+def effects(title: str, lines: list[CountLine], hand: str = "right", wording: str = "us") -> Parts:
     """The report of `slype effects` for one weave: what each count gives, and why."""
     orders = len({line.colours for line in lines}) > 1
     table = columns(">Ends", *(["Order"] if orders else []), "Outside", "Inside", "Why")
@@ -133,8 +133,10 @@ def effects(title: str, lines: list[CountLine], hand: str = "right") -> Parts:
             cells = [line.outside.words(hand), line.inside.words(hand, inside=True)]
         if cells[0] == cells[1]:
             cells[1] = "the same"
-        table.add_row(str(line.ends), *([", ".join(line.colours)] if orders else []), *cells, line.why)
-    return [Text(title, style="bold"), table, heading("In short, outside"), bullets(summary(lines, hand))]
+        said = (worded(each, wording) for each in (*cells, line.why))
+        table.add_row(str(line.ends), *([", ".join(line.colours)] if orders else []), *said)
+    short = bullets(worded(each, wording) for each in summary(lines, hand))
+    return [Text(title, style="bold"), table, heading("In short, outside"), short]
 
 
 _SERIES = {"us": "American round reed", "uk": "British centre cane"}

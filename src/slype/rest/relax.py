@@ -14,8 +14,9 @@ import numpy as np
 from ..design.values import Design
 from ..lay.courses import courses_of
 from ..lay.joins import Join, plan_joins
-from ..lay.laying import BandAtRest, BandLaid, Laid, Spot, Unsettled, lay
+from ..lay.laying import BandAtRest, BandLaid, Laid, Spot, Unsettled, as_reckoned
 from ..lay.lids import fit_lid
+from ..lay.limits import check_drawn
 from ..rods import wall as rod_wall
 from ..rods.contacts import contacts_between
 from ..rods.wall import Known, Rest
@@ -52,7 +53,9 @@ def relax(
     Raises Unweavable where no hands could weave it, or reeds cannot pass between the spokes. `progress` is told the
     share done; what it raises stops the work.
     """
-    stacked = lay(design)
+    # Rods know thickness and stiffness, not a maker's hands: a plan puts the gauge's figures in place of theirs.
+    stacked = as_reckoned(design)
+    check_drawn(stacked.design, ((band.rows, band.spaces, band.band.strands) for band in stacked.bands))
     # Joins depend a little on lengths, and lengths hardly on joins: first roughly with joins planned from stacked
     # lengths, then on from there with joins planned from true ones.
     tell = _Progress(progress)

@@ -12,15 +12,16 @@ from __future__ import annotations
 
 import math
 
-import numba
 import numpy as np
+
+from .compiled import compiled
 
 STAY = 0.02
 """Share of the square of a touching distance that half a station's slide must win (see `closest`)."""
 
 Array = np.ndarray
-_compiled = numba.njit(cache=True, nogil=True, error_model="numpy")
-_inlined = numba.njit(cache=True, nogil=True, error_model="numpy", inline="always")
+_compiled = compiled(nogil=True, error_model="numpy")
+_inlined = compiled(nogil=True, error_model="numpy", inline="always")
 
 
 @_compiled

@@ -12,11 +12,8 @@ from ..advice.book import Finding
 from ..borders.rows import Need, border_need
 from ..borders.table import border_told
 from ..design.values import Design, group_sizes
-from ..draw import views
-from ..draw.glb import glb
-from ..errors import DesignError
 from ..lay import chart as charts
-from ..paper.sheet import make
+from ..make import papers, pictures
 from ..plans.planning import Plan, plan
 from ..quantity import parse_length
 from ..reeds import reed_named
@@ -71,25 +68,19 @@ def picture(
 
     Hatched pictures are drawings, whatever their kind. Raises DesignError for a view or kind that there is not.
     """
-    if kind not in ("svg", "png"):
-        raise DesignError(f'"{kind}" is no kind of picture.', "kind", 'Say "svg" or "png".')
-    if view not in views.VIEWS:
-        raise DesignError(f'there is no view "{view}".', "view", f"One of {', '.join(views.VIEWS)}.")
-    if hatched and view not in views.SOLID:
-        raise DesignError(f'the view "{view}" has no hatchings.', "hatched", f"One of {', '.join(views.SOLID)}.")
-    shown = _planned(basket)
-    if kind == "png" and view in views.SOLID and not hatched:
-        return views.painted_png(shown, view, width)
-    drawn = views.svg(shown, view, hatched=hatched)
-    return views.png(drawn, width) if kind == "png" else drawn.encode("utf-8")
+    return pictures.picture(_planned(basket), view, kind, width, hatched)
 
 
-def sheet(basket: Basket, paper: Literal["a4", "letter"] = "a4") -> bytes:
-    """The handout, as a PDF. Raises DesignError for another paper."""
-    return make(_planned(basket), paper)
+def sheet(
+    basket: Basket, paper: str = "a4", reader: str | None = None, large: bool = False, grey: bool = False
+) -> bytes:
+    """The pattern sheet, as a PDF; with a `reader` ("student", "teacher", "card", "showing") the handout for them.
+
+    `paper` "a4" or "letter"; `large` type and `grey` drawings go with a handout. Raises DesignError.
+    """
+    return papers.sheet(_planned(basket), reader, paper, large, grey)
 
 
 def solid(basket: Basket) -> bytes:
     """The basket in space, every strand by its name, in metres: a glTF 2.0 file in its binary form (.glb)."""
-    shown = _planned(basket)
-    return glb(shown.laid, views.curves(shown))
+    return pictures.solid(_planned(basket))

@@ -86,14 +86,26 @@ def attachments(
     return [replace(each, points=given(laid, each.name, each.points)) for each in out]
 
 
+def lid_lift_mm(laid: Laid) -> float:
+    """How high the lid, turned over, is lifted to its seat; 0 without one."""
+    fit, alone = fit_lid(laid), lid_laid(laid)
+    if fit is None or alone is None:
+        return 0.0
+    edge = [tube(laid, curve) for curve in with_room(laid, stacked_curves(laid)) if curve.role == "border"]
+    return _seat_height(laid, edge, fit, [replace(each, points=each.points * OVER) for each in tubes(alone)])
+
+
+OVER = np.array([1.0, -1.0, -1.0])
+"""Half a turn about the x axis, as a foot and a lid are turned over: not a mirror image."""
+
+
 def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves, order: Moments | None) -> list[Tube]:
     """The lid, its outside up, where it comes to sit on these tubes."""
-    over = np.array([1.0, -1.0, -1.0])  # half a turn: not a mirror image
     alone = lid_laid(laid)
     assert alone is not None, "it fits, so it was laid"
     own = tubes(alone, curves, None if order is None else partial(when_of, order.others["lid"]))
     own = own if order is None else hanging_of(order.others["lid"], own)
-    turned = [replace(each, name=f"lid, {each.name}", points=each.points * over, **OF_NO_BAND) for each in own]
+    turned = [replace(each, name=f"lid, {each.name}", points=each.points * OVER, **OF_NO_BAND) for each in own]
     lift = np.array([0.0, 0.0, _seat_height(laid, basket, fit, turned)])
     return [replace(each, points=each.points + lift) for each in turned]
 

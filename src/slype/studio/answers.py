@@ -9,13 +9,13 @@ from __future__ import annotations
 import re
 from collections import OrderedDict
 from collections.abc import Callable
-from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from ..design.file import reader
-from ..design.values import Design, Pace
+from ..design.values import Design
 from ..edit import apply
 from ..errors import DesignError, SlypeError, Unweavable
+from ..make import baskets, papers, pictures
 from ..plans import planning
 from ..plans.planning import Plan
 from ..words import worded
@@ -155,28 +155,12 @@ def at_rest(text: str, name: str, revision: int, basket: str, progress: Progress
 
 
 def _resting(text: str, name: str, basket: str, progress: Progress) -> Plan:
-    from ..rest.relax import relax, reworded
-
     design = reader.parse(text, name)
-    before = _at_rest.get(basket)
-    if before is not None and _same_reeds(before[1].design, design):
-        rest = reworded(before[1], design)
-    else:
-        # One core: the other is for the maker's next change.
-        rest = relax(design, None if before is None else before[1], progress, cores=1)
+    _, before = _at_rest.get(basket, ("", None))
+    # One core: the other is for the maker's next change.
+    rest = baskets.settled(design, before, progress, cores=1)
     _keep(_at_rest, basket, (text, rest))
     return planning.plan(design, rest)
-
-
-def _same_reeds(a: Design, b: Design) -> bool:
-    """True when two designs differ only in words, shades and prices, so that their reeds lie the same."""
-    return _bare(a) == _bare(b)
-
-
-def _bare(design: Design) -> Design:
-    words: dict[str, Any] = {"title": "", "hand": "right", "wording": "us", "units": "in", "name": ""}
-    lid = None if design.lid is None else replace(design.lid, mat=_bare(design.lid.mat))
-    return replace(design, **words, palette={}, pace=Pace(), prices=None, lid=lid)
 
 
 # Pictures and papers -------------------------------------------------------------------------------------------
@@ -197,20 +181,14 @@ def picture(text: str, name: str, basket: str, view: str, options: dict, progres
 
     Options, all true or false: `relaxed`, `hatched`, `dots`.
     """
-    from ..draw import views as pictures
-
-    hatched = bool(options.get("hatched"))
-    if view not in pictures.VIEWS or (hatched and view not in pictures.SOLID):
-        raise DesignError(f'there is no view "{view[:40]}".', "view")
-    drawn = pictures.svg(plan_for(text, name, basket, bool(options.get("relaxed")), progress), view, hatched=hatched)
-    return pictures.png(drawn, FLAT_PX) if options.get("dots") else drawn.encode()
+    plan = plan_for(text, name, basket, bool(options.get("relaxed")), progress)
+    kind: Literal["svg", "png"] = "png" if options.get("dots") else "svg"
+    return pictures.picture(plan, view, kind, FLAT_PX, bool(options.get("hatched")))
 
 
 def small(text: str, name: str, progress: Progress) -> bytes:
     """The basket from outside as it stands on the bench, small, as PNG."""
-    from ..draw import views as pictures
-
-    return pictures.painted_png(_planned(text, name), "outside", SMALL_PX)
+    return pictures.picture(_planned(text, name), "outside", "png", SMALL_PX)
 
 
 def paper(text: str, name: str, basket: str, kind: str, options: dict, progress: Progress) -> bytes:
@@ -219,45 +197,21 @@ def paper(text: str, name: str, basket: str, kind: str, options: dict, progress:
         return classes.paper(text, name, kind, options)
     plan = plan_for(text, name, basket, True, progress)
     if kind == "lesson":
-        from ..lesson.content import Lesson
-        from ..lesson.whole import whole
-
-        return whole(Lesson(plan), seats=options.get("seats") == "1")
+        return papers.lesson(plan, options.get("seats") == "1")
     if kind == "sheet":
-        from ..paper import sheet
-
-        size = options.get("paper", "a4")
-        if size not in ("a4", "letter"):
-            raise DesignError(f'there is no paper "{str(size)[:20]}".', "paper", "A4 or Letter.")
         hand = options.get("hand") or plan.design.hand
         if hand not in ("right", "left"):
             raise DesignError(f'there is no hand "{str(hand)[:20]}".', "hand", "Right or left.")
         if hand != plan.design.hand:
-            plan = _other_hand(plan, hand)
-        return sheet.make(plan, paper=size)
+            plan = planning.reworded(plan, hand=hand)
+        large, grey = (options.get(each) == "1" for each in ("large", "grey"))
+        return papers.sheet(plan, options.get("reader") or None, str(options.get("paper", "a4")), large, grey)
     if kind == "glb":
-        from ..draw.glb import glb
-        from ..draw.views import curves
-
-        return glb(plan.laid, curves(plan))
+        return pictures.solid(plan)
     if kind in ("svg", "png", "chart"):
-        from ..draw import views as pictures
-
-        view = "squares" if kind == "chart" else options.get("view", "outside")
-        if view not in pictures.VIEWS:
-            raise DesignError(f'there is no view "{str(view)[:40]}".', "view")
-        if kind == "png" and view in pictures.SOLID:
-            return pictures.painted_png(plan, view)
-        drawn = pictures.svg(plan, view)
-        return pictures.png(drawn) if kind == "png" else drawn.encode()
+        view = "squares" if kind == "chart" else str(options.get("view", "outside"))
+        return pictures.picture(plan, view, "png" if kind == "png" else "svg")
     raise DesignError(f'slype makes no "{str(kind)[:20]}".', "kind")
-
-
-def _other_hand(plan: Plan, hand: str) -> Plan:
-    from ..rest.relax import reworded
-
-    design = plan.design.reworded(hand=hand)
-    return planning.plan(design, None if plan.at_rest is None else reworded(plan.at_rest, design))
 
 
 # Questions of the page's own rooms -----------------------------------------------------------------------------
@@ -325,6 +279,34 @@ def effects_wall(text: str, name: str, details: dict, progress: Progress) -> lis
     return [{**each, "changes": list(in_lid(tuple(each["changes"])))} for each in answer] if of_lid else answer
 
 
+def book(text: str, name: str, progress: Progress) -> dict:
+    """The maker's book beside the design on the bench."""
+    from .shown import books
+
+    return dict(books.look(text, name))
+
+
+def book_act(act: str, fields: dict, text: str, name: str, designs: list, progress: Progress) -> dict:
+    """What came of something done to the book."""
+    from .shown import books
+
+    return dict(books.do(act, fields, text, name, designs))
+
+
+def photograph(raw: bytes, asked: dict, progress: Progress) -> dict:
+    """What was asked of a photograph: a length, or rows along a line."""
+    from .shown import photographs
+
+    return dict(photographs.measured(raw, asked))
+
+
+def keep_photograph(raw: bytes, basket: str, name: str, progress: Progress) -> dict:
+    """Keep a photograph with a basket of the book."""
+    from .shown import photographs
+
+    return dict(photographs.kept(raw, basket, name))
+
+
 ANSWERS = {
     "read": read,
     "blank": blank,
@@ -341,5 +323,9 @@ ANSWERS = {
     "effects wall": effects_wall,
     "pasted roster": pasted_roster,
     "what if": what_if,
+    "book": book,
+    "book act": book_act,
+    "photograph": photograph,
+    "keep photograph": keep_photograph,
 }
 BEGINNINGS = {"warm up": warm_up}

@@ -23,9 +23,9 @@ from starlette.routing import Route
 
 from .. import __version__
 from ..errors import DesignError, FileTrouble, SlypeError
-from . import showing
+from . import booking, showing
 from .bench import Basket
-from .guard import TooMuch
+from .guard import TooMuch, is_deep
 from .running import CLOSING, QUICK_S, SLOW_S, Studio
 from .shown.classes import is_class
 
@@ -75,7 +75,7 @@ async def _body(request: Request) -> dict:
             json.dumps(body, ensure_ascii=False).encode()  # half a letter can be neither kept nor sent back
     except (ValueError, RecursionError, ClientDisconnect):
         body = None
-    if not isinstance(body, dict):
+    if not isinstance(body, dict) or is_deep(body):
         raise DesignError("the request cannot be read.", "", "Reload the page.")
     return body
 
@@ -140,6 +140,10 @@ async def classroom(request: Request) -> Response:
     return _file(request, PAGE, "class.html")
 
 
+async def book(request: Request) -> Response:
+    return _file(request, PAGE, "book.html")
+
+
 async def part(request: Request) -> Response:
     """`/studio/page/NAME` and `/studio/page/FOLDER/NAME`: scripts, style, icon."""
     return _file(request, PAGE, *request.path_params["path"].split("/"))
@@ -157,7 +161,7 @@ async def hello(request: Request) -> Response:
     for folder in bench.folders:
         with contextlib.suppress(OSError):
             for name in sorted(os.listdir(folder)):
-                if name.endswith(".toml") and name.isprintable() and os.path.isfile(os.path.join(folder, name)):
+                if name.lower().endswith(".toml") and name.isprintable() and os.path.isfile(os.path.join(folder, name)):
                     files.append({"name": name, "path": os.path.join(folder, name), "id": None, "note": folder})
     examples = [
         {"name": each.name.removesuffix(".toml"), "path": None, "id": None, "note": _first_comment(each.read_text())}
@@ -313,7 +317,8 @@ async def paper(request: Request) -> Response:
     )
     name = os.path.splitext(basket.name)[0] or "basket"
     if kind == "sheet":
-        name += "".join(f" {request.query_params[each]}" for each in ("hand", "paper") if each in request.query_params)
+        asked = (request.query_params.get(each) for each in ("reader", "hand", "paper"))
+        name += "".join(f" {each}" for each in asked if each)
     safe = "".join(sign if sign.isalnum() or sign in "-_ " else "-" for sign in name) or "basket"
     from urllib.parse import quote
 
@@ -372,6 +377,7 @@ async def on_trouble(request: Request, trouble: Exception) -> Response:
 ROUTES = [
     Route("/", page),
     Route("/class", classroom),
+    Route("/book", book),
     Route("/studio/page/{path:path}", part),
     Route("/page/{path:path}", shared),
     Route("/api/hello", hello),
@@ -389,6 +395,7 @@ ROUTES = [
     Route("/api/baskets/{key}/paper/{kind}", paper),
     Route("/api/baskets/{key}/ask", ask, methods=["POST"]),
     Route("/api/baskets/{key}/events", events),
+    *booking.routes(_body),
     *showing.routes(_basket, _body),
 ]
 

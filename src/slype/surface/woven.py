@@ -11,6 +11,7 @@ import numpy as np
 from ..borders.rows import INSERTION_MM, Border, trimmed_on
 from ..form.wall import cubic, slopes_through
 from ..lay.laying import BandLaid, Laid
+from ..lay.limits import check_drawn
 from .added_ends import among_last_ends, beside
 from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end
 from .runs import STEPS, Run, StartRuns, border_runs, start_runs
@@ -22,6 +23,7 @@ TUCKED = 0.62  # how far, in spaces, the cut end of a weaver runs on behind the 
 
 def stacked_curves(laid: Laid, names: Names = OWN) -> list[Curve]:
     """Weavers of the base and the side and the ends of the border, as the trace stacks them; cut ends lie inside."""
+    check_drawn(laid.design, ((band.rows, band.spaces, band.band.strands) for band in laid.bands))
     out = [*_base_weavers(SameBase(laid)), *_weavers(laid, "side", names)]
     ends = border_runs(laid)
     for k, each in enumerate(border_curves(laid, ends[0])):

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from ..lay.courses import goes_on
+from ..lay.gauge import TUCK_MM
 from ..lay.joins import Join
-from ..lay.laying import TUCK_MM, BandLaid
+from ..lay.laying import BandLaid
 from ..plans.planning import Plan
 from ..plans.times import band_seconds
 from ..weave.table import EVERY_END
@@ -17,6 +18,8 @@ from .voice import base_across, count_from_one, ring_across, show_about, show_cu
 
 MOST_JOINS_TOLD = 12
 MOST_STARTS_TOLD = 6
+SHORTER_MM = 25.4
+"""A first reed so much shorter than a whole one is told of."""
 HALF_WAY_FROM = 6
 """Bands of so many rows are measured half way too."""
 
@@ -112,7 +115,7 @@ def _set_in(plan: Plan, band: BandLaid) -> list[str]:
     else:
         places_named = listed([f"{name} in space {place}" for name, place in zip(names, places, strict=True)])
         said = f"Set {len(names)} weavers of {reed}{each} in this order: {places_named}."
-    return [f"{said} Leave {show_about(TUCK_MM, plan.design.units)} of each start inside."]
+    return [f"{said} Leave {show_about(band.tail_mm, plan.design.units)} of each start inside."]
 
 
 def _effect(plan: Plan, band: BandLaid) -> list[str]:
@@ -173,9 +176,13 @@ def _first_cuts(plan: Plan, index: int) -> list[str]:
     out = []
     for nth, course in enumerate(begun, start=1):
         cut = [(each.weaver, each.pieces_mm[0]) for each in plan.cuts if each.course is course and each.pieces_mm[1:]]
-        if len({round(mm) for _, mm in cut}) < 2:
-            continue
         start = course.segments[0].start
+        if len({round(mm) for _, mm in cut}) < 2:
+            if cut and cut[0][1] < course.usable_mm - SHORTER_MM:
+                words = "So that no {reed} is joined for a scrap at the end, cut {which} first {reed} to {told}."
+                which = "the" if len(cut) == 1 else "each"
+                out.append(tell(words, which=which, told=show_cut(cut[0][1], units)))
+            continue
         lengths = [f"{show_cut(mm, units)} in space {count_from_one(start + k, band.spaces)}" for k, mm in cut]
         when = f", at start {nth}," if len(begun) > 1 else ","
         words = "So that joins fall apart" + when + " begin with first {reed}s of these lengths: {told}."
@@ -224,5 +231,5 @@ def _end(plan: Plan, index: int) -> list[str]:
         return [f"End {which} inside, as in band {first + 1}."]
     return [
         f"End {which} inside, behind a {passed(plan.design, band)[0]}, so that the last row closes level. Leave "
-        f"{show_about(TUCK_MM, plan.design.units)} and trim it later."
+        f"{show_about(band.tail_mm, plan.design.units)} and trim it later."
     ]

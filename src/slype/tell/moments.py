@@ -18,7 +18,7 @@ from ..design.values import Design
 from ..form.tiers import Tier
 from ..lay.attachments import HandleLaid, lay_handles
 from ..lay.joins import Join
-from ..lay.laying import TUCK_MM, BandLaid, Laid
+from ..lay.laying import BandLaid, Laid
 from ..order.kinds import ACTS, OTHERS, Moments, Other, WorkPart
 from ..order.moments import laid_first
 from ..plans.planning import Plan
@@ -28,7 +28,7 @@ from .attachments import handle_title
 from .bands import join_words, strand_colours
 from .bases import foot_trim
 from .openings import OUTSIDE, opening
-from .strokes import AWAY, FACES, LEAVE, TRIM, passed, stroke_told
+from .strokes import AWAY, FACES, LEAVE, TRIM, passed, space_of, stroke_told, tucked
 from .voice import show_about, title_of_band, worded
 
 
@@ -47,6 +47,12 @@ def sentences(of: Plan | Design, laid: Laid, order: Moments) -> list[str]:
     """Every moment told, in order: what `sentence` says of each, at once."""
     tale = Narration(of, laid, order)
     return [_sentence(tale, moment) for moment in range(len(order))]
+
+
+def moves_alone(of: Plan | Design, laid: Laid, order: Moments) -> list[str]:
+    """Every moment told without its count (row 3, stroke 7 of 32), for a page that shows the count beside it."""
+    tale = Narration(of, laid, order)
+    return [_sentence(tale, moment, counted=False) for moment in range(len(order))]
 
 
 class Narration:
@@ -90,16 +96,28 @@ class Narration:
         return strand_colours(self.order.colours[self.order.colour[moment]])
 
 
-def _sentence(tale: Narration, moment: int) -> str:
+def _sentence(tale: Narration, moment: int, counted: bool = True) -> str:
     if tale.order.of[moment] >= 0:
         name = OTHERS[tale.order.of[moment]]
-        line = _sentence(tale.others[name], moment - tale.order.others[name].first)
+        line = _sentence(tale.others[name], moment - tale.order.others[name].first, counted)
         return f"{name.capitalize()}{',' if line.startswith('Row ') else ':'} {lowered(line)}"
     tell = {"stroke": _stroke, "set in": _set_in, "end": _end, "stick": _stick, "border": _border, "foot": _border,
             "add": _add, "bye": _bye, **SENTENCES}  # fmt: skip
     line = tell.get(ACTS[tale.order.act[moment]], _plain)(tale, moment)
+    if counted and (count := _count(tale, moment)):
+        line = f"{count}: {lowered(line)}"
     before = opening(tale.design, tale.laid, tale.order, moment, tale.part)
     return f"{before} {line}" if before else line
+
+
+def _count(tale: Narration, moment: int) -> str:
+    """`Row 3, stroke 7 of 32` of what is worked in rows, else empty."""
+    order, act = tale.order, ACTS[tale.order.act[moment]]
+    if act not in ("stroke", "border", "foot"):
+        return ""
+    move = "stroke" if act == "stroke" else "move"
+    count = f"row {int(order.row[moment]) + 1}, {move} {int(order.stroke[moment]) + 1} of {int(order.strokes[moment])}"
+    return f"Foot, {count}" if act == "foot" else count.capitalize()
 
 
 # Weavers -------------------------------------------------------------------------------------------------------
@@ -107,11 +125,11 @@ def _sentence(tale: Narration, moment: int) -> str:
 
 def _stroke(tale: Narration, moment: int) -> str:
     design, order, band = tale.design, tale.order, tale.band(moment)
-    row, stroke, strokes = (int(a[moment]) for a in (order.row, order.stroke, order.strokes))
+    row = int(order.row[moment])
     begun = band.segments[int(order.block[moment])][0]
     colour, before = tale.colour(moment), moment - 1
     goes_on = ACTS[order.act[before]] == "stroke" and order.band[before] == order.band[moment]
-    named = f", now {colour}," if goes_on and order.colour[before] != order.colour[moment] else f" ({colour})"
+    named = f" (now {colour})" if goes_on and order.colour[before] != order.colour[moment] else f" ({colour})"
     line = stroke_told(
         band, row - begun, int(order.weaver[moment]), named, int(order.space[moment]), order.in_front(moment),
         order.behind(moment),
@@ -119,7 +137,7 @@ def _stroke(tale: Narration, moment: int) -> str:
     one, many = passed(design, band)
     line = say(line, design.wording, design.hand, one=one, many=many)
     joined = f" A join falls in this stroke: {join_words(design.units)}." if moment in tale.joined else ""
-    return f"Row {row + 1}, stroke {stroke + 1} of {strokes}: {line}{joined}"
+    return line + joined
 
 
 def moments_of_joins(order: Moments, joins: list[Join]) -> dict[int, Join]:
@@ -151,8 +169,9 @@ def _set_in(tale: Narration, moment: int) -> str:
     known = {c for before in laid.bands[: laid.bands.index(band)] for strands in before.colours for c in strands}
     known |= {c for strands in band.colours[:weaver] for c in strands} if not block else {*sum(band.colours, ())}
     new = " A new {colour}." if known and not set(band.colours[weaver]) <= known else ""
-    tuck = show_about(TUCK_MM, design.units)
-    line = f"{begin}Set {which} ({colour}) in space {space + 1}, and leave {tuck} of its start inside.{new}"
+    tuck = show_about(band.tail_mm, design.units)
+    line = f"{begin}Put {which} ({colour}) through {space_of(band)} {space + 1}, from the front; leave a tail "
+    line += f"{tucked(band)}, {tuck} long.{new}"
     return say(line, design.wording, design.hand)
 
 
@@ -160,10 +179,11 @@ def _end(tale: Narration, moment: int) -> str:
     design, order, band = tale.design, tale.order, tale.band(moment)
     weaver, colour = int(order.weaver[moment]), tale.colour(moment)
     which = f"weaver {weaver + 1} of {len(band.colours)}" if len(band.colours) > 1 else "the weaver"
-    one = passed(design, band)[0]
+    one, spaces = passed(design, band)[0], int(order.spaces[moment])
+    behind = (int(order.space[moment]) - 1) % spaces + 1
     return (
-        f"End {which} ({colour}) inside at space {int(order.space[moment]) + 1}, behind a {one}; leave "
-        f"{show_about(TUCK_MM, design.units)}."
+        f"Leave {which} ({colour}) {tucked(band)}, behind {one} {behind}; keep a tail of "
+        f"{show_about(band.tail_mm, design.units)} and cut off the rest."
     )
 
 
@@ -175,16 +195,17 @@ def _stick(tale: Narration, moment: int) -> str:
     spokes, stick = design.spokes, int(order.end[moment])
     ends, many, kind = order.stick_ends[stick], len(order.stick_ends), design.base.kind
     one = "base stick" if spokes.inserted else say("{spoke}", design.wording)
+    stood = "stick" if spokes.inserted else say("{spoke}", design.wording)
     if not spokes.inserted and spokes.per_end > 1:
         one = say("bundle of {n} {spokes}", design.wording, n=spokes.per_end)
     if len(ends) == 1:
-        return f"Bind in the half {one}, {stick + 1} of {many}: its end stands at {ends[0] + 1}."
+        return f"Bind in the half {one}, {stick + 1} of {many}: its end will be {stood} {ends[0] + 1}."
     across = stick >= laid_first(tale.laid)
     flat, over = {
         "pierced cross": ("split in the middle", "through the slits of the others"),
         "interlaced": ("beside the others of its way", "over and under the others, with its set"),
     }.get(kind, ("flat", "across the first ones"))
-    return f"Lay {one} {stick + 1} of {many} {over if across else flat}: its ends stand at {listed_ends(ends)}."
+    return f"Lay {one} {stick + 1} of {many} {over if across else flat}: its ends will be {stood}s {listed_ends(ends)}."
 
 
 def listed_ends(ends: tuple[int, ...]) -> str:
@@ -260,25 +281,29 @@ def _border(tale: Narration, moment: int) -> str:
     passes = order.passes[moment]
     end, stage = passes[0].end, passes[0].stage
     inside = stage > 0 and border.rows[stage - 1].finish == "in"
+    one = "end" if tale.part == "foot" else "{spoke}"
     legs: list[str] = []
     for outside, run in groupby(passes, key=lambda p: p.outside):
         spokes = tuple(p.spoke for p in run)
-        noun = "" if legs else " {spoke}" if len(spokes) == 1 else " {spokes}"
-        legs.append(f"{FACES[inside][outside != inside]} {len(spokes)}{noun} ({listed_ends(spokes)})")
+        noun = "" if legs else f" {one}" if len(spokes) == 1 else f" {_many(one)}"
+        legs.append(f"{FACES[inside][outside != inside]}{noun} {listed_ends(spokes)}")
     mine = order.by_end[act, end]
     begins = moment == mine[0] and end >= 0
     done = [m for m in mine if order.row[m] == stage][-1] == moment
     finish = f", and {LEAVE[border.rows[stage].finish]}" if done else ""
-    which = f"end {end + 1}" if end >= 0 else f"extra reed {-end}"
-    move = f"bend {which} down towards the {{forward}}," if begins else f"take {which} on"
+    which = f"{one} {end + 1}" if end >= 0 else f"extra {{reed}} {-end}"
+    move = f"Bend {which} down towards the {{forward}}," if begins else f"Take {which} on"
     lifted = tale.threads[act].get((end, stage), ()) if done else ()
-    under = f" Lead it under {'end' if len(lifted) == 1 else 'ends'} {listed_ends(lifted)}." if lifted else ""
-    head = "Foot, row" if act == "foot" else "Row"
-    line = (
-        f"{head} {stage + 1}, move {int(order.stroke[moment]) + 1} of {int(order.strokes[moment])}: {move} "
-        f"{', then '.join(legs)}{finish}.{under}"
-    )
+    under = ""
+    if lifted:
+        first = f"{one} {lifted[0] + 1}" if len(lifted) == 1 else f"{_many(one)} {listed_ends(lifted)}"
+        under = f" Lift {first} and lead {which} under {'it' if len(lifted) == 1 else 'them'}."
+    line = f"{move} {', then '.join(legs)}{finish}.{under}"
     return say(line, design.wording, design.hand)
+
+
+def _many(one: str) -> str:
+    return "{spokes}" if one == "{spoke}" else f"{one}s"
 
 
 # The promised form ---------------------------------------------------------------------------------------------

@@ -9,11 +9,13 @@ from __future__ import annotations
 from ..borders.rows import Border
 from ..borders.sentences import before
 from ..design.values import Design
-from ..lay.laying import Laid
-from ..order.kinds import ACTS, Moments
-from .bands import groups_told
+from ..lay.courses import goes_on
+from ..lay.laying import BandLaid, Laid
+from ..order.kinds import ACTS, Moments, WorkPart
+from ..words import listed, several
+from .bands import groups_in_words
 from .bases import BOARD_BACK, BOARD_OVER, FOOT_TURNED, foot_nip, held_told
-from .strokes import AWAY
+from .strokes import AWAY, passed, space_of
 from .voice import voice
 
 OUTSIDE = "From here on the outside faces you, and you work towards the {forward}. Space 1 stays where it is."
@@ -38,13 +40,53 @@ def opening(design: Design, laid: Laid, order: Moments, moment: int, of: str) ->
         if at == 0 and design.base.is_board:
             lines.append(BOARD_BACK)
         if of != "foot":
-            lines += groups_told(laid.bands[at], laid.bands[at - 1] if at else None)
+            lines += _groups_told(design, laid.bands[at], laid.bands[at - 1] if at else None)
+        lines += _rounds_told(design, laid.bands[at], order, part)
     elif part.key == "insert" and of == "foot":
         lines.append(FOOT_TURNED)
     elif part.key == "border":
         lines += _nipped(design.border, "last row") if of == "foot" else before(design.border)
         lines += [AWAY] if design.border.is_open else []
     return _joined(design, *lines)
+
+
+def _groups_told(design: Design, band: BandLaid, before: BandLaid | None) -> list[str]:
+    """What counts as one in a band, where that is not as it was in the band before; and where weavers that go on from
+    there come out now, for their last strokes were made over the old groups."""
+    where, stood = band.band.where, "sticks" if design.spokes.inserted and band.band.where == "base" else "{spokes}"
+    changed = before is not None and before.band.where == where and before.sizes != band.sizes
+    lines: list[str] = []
+    fresh = before is None or before.band.where != where
+    if band.band.group > 1 and (fresh or changed):
+        opened = f"Open the {stood} out into smaller groups. " if changed else ""
+        lines.append(f"{opened}Take the {stood} together in {groups_in_words(band.sizes)}, from space 1 on. Each group "
+                     "counts as one.")  # fmt: skip
+    elif changed:
+        lines.append(f"Open the {stood} out singly and evenly, like the rays of a star, as you weave.")
+    many = len(band.colours)
+    if changed and many > 1 and before is not None and goes_on(before, band):
+        places = [str((band.band.start + k) % band.spaces + 1) for k in range(1, many)]
+        gap = f"{space_of(band)}{'s' if many > 2 else ''} {listed(places)}"
+        which, its = ("Weaver 2 now comes", "its") if many == 2 else (f"Weavers 2 to {many} now come", "their")
+        lines.append(f"{which} out at {gap}: draw {its} last stroke back as far as that.")
+    return lines
+
+
+def _rounds_told(design: Design, band: BandLaid, order: Moments, part: WorkPart) -> list[str]:
+    """What counts as a stroke where a weaver goes on round by itself, and how many take it once round."""
+    weave, many = band.band.weave, len(band.colours)
+    if weave.turns != "round":
+        return []
+    own = slice(part.first, part.beyond)
+    counts = sorted(set(order.strokes[own][order.act[own] == ACTS.index("stroke")].tolist()))
+    one, more = passed(design, band)
+    over, under = weave.cycle[0]
+    move = f"in front of {several(over, one, more)}, behind {under}"
+    if len(weave.cycle) > 1:
+        move = "once in front and once behind"
+    takes = " or ".join(map(str, counts[:: max(1, len(counts) - 1)]))
+    round_ = "Once round" if many == 1 else f"Once round with {'both' if many == 2 else f'all {many}'}"
+    return [f"Here one stroke is: {move}. {round_} takes {takes} of them and is one row."]
 
 
 def _nipped(border: Border, of: str) -> list[str]:

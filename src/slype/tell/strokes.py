@@ -46,24 +46,31 @@ def stroke_told(
     band: BandLaid, row: int, weaver: int, named: str, space: int, front: list[int], back: list[int]
 ) -> str:
     """One single stroke, as a template: `row` of its block, spokes and `space` count from 0, `named` is its colour."""
-    weave, many = band.band.weave, len(band.colours)
-    legs = [
-        f"{where} {len(spokes)}{' {one}' if len(spokes) == 1 else ' {many}'} "
-        f"({listed([str(spoke + 1) for spoke in spokes])})"
-        for where, spokes in (("in front of", front), ("behind", back))
-        if spokes
-    ]
-    if len(legs) == 2:
-        legs[1] = legs[1].replace(" {one}", "").replace(" {many}", "")
-    way = ", ".join(legs)
-    out = ", and out" if back else ""
+    weave, many, gap = band.band.weave, len(band.colours), space_of(band)
+    legs: list[str] = []
+    for where, spokes in (("in front of", front), ("behind", back)):
+        if spokes:
+            noun = "" if legs else " {one}" if len(spokes) == 1 else " {many}"
+            legs.append(f"{where}{noun} {listed([str(spoke + 1) for spoke in spokes])}")
+    out = (space + len(front) + len(back)) % band.spaces + 1
+    way = ", ".join(legs) + (f", out at {gap} {out}" if back else "")
     if weave.turns == "round":
         which = f"weaver {weaver + 1}" if many > 1 else "the weaver"
-        return f"take {which}{named} on from space {space + 1}, {way}{out}."
+        return f"Take {which}{named} on from {gap} {space + 1}: {way}."
     if weave.turns == "back":
-        return f"take the weaver{named} in space {space + 1}, {way}{out} to the front."
+        return f"Take the weaver{named} in {gap} {space + 1}: {way}."
     past = past_others(band)[row % len(weave.reverse)]
-    return f"take the {{back}}-hand weaver{named} from space {space + 1} {past}, {way}{out}."
+    return f"Take the weaver furthest to the {{back}}{named}, from {gap} {space + 1}, {past}: {way}."
+
+
+def space_of(band: BandLaid) -> str:
+    """What the gaps are called that a band's weavers hang in, as in the handout's steps."""
+    return "group space" if band.band.group > 1 else "space"
+
+
+def tucked(band: BandLaid) -> str:
+    """Where the tails of a band's weavers lie, seen by whoever works it."""
+    return "on the far side" if band.band.where == "base" else "inside"
 
 
 def _by_turns(band: BandLaid) -> list[str]:
@@ -151,7 +158,7 @@ FACES = {
 LEAVE = {"out": "leave it outside", "in": "leave it inside", "down": "tuck it down there"}
 AWAY = "Cut away from you."
 """What every step with a blade in it says; the caution on blades and points says the rest."""
-TRIM = "Trim the ends of the weavers inside, on the slant, each long enough to rest on a {spoke}."
+TRIM = "Trim the weavers' tails inside, on the slant, each long enough to rest on a {spoke}."
 
 
 def border_lines(design: Design) -> list[str]:
@@ -191,12 +198,14 @@ def _row_words(design: Design, row: Row, side: str) -> str:
     legs = ", then ".join(f"{faces[over]} {_next(count)}" for over, count in row.legs)
     last = LEAVE[row.finish]
     begin = {
-        "standing": "Begin with any end and mark it. Bend it down towards the {forward},",
-        "outside": "Now every end lies outside. Begin again with the marked one. Take it on towards the {forward},",
-        "inside": "Now every end lies inside. Work on the inside, the same way round the basket. Take the marked one",
+        "standing": "Begin with any {spoke} and mark it. Bend it down towards the {forward},",
+        "outside": "Now every {spoke} lies outside. Begin again with the marked one. Take it on towards the "
+        "{forward},",
+        "inside": "Now every {spoke} lies inside. Work on the inside, the same way round the basket. Take the marked "
+        "one",
     }[side]
     return say(
-        begin + " {legs}, and {last}. Do the same with the next end, and so on all the way round.",
+        begin + " {legs}, and {last}. Do the same with the next {spoke}, and so on all the way round.",
         design.wording,
         design.hand,
         legs=legs,
@@ -209,8 +218,8 @@ def _open_lines(design: Design) -> list[str]:
     return [
         "Cut each tip to a slant, so that it slides down easily.",
         say(
-            "Begin with any end. Bend it in an arch towards the {forward}, {face} {next}, and push it down beside the "
-            "{spoke} after that, {deep} deep. Do the same with the next end, and so on all the way round.",
+            "Begin with any {spoke}. Bend it in an arch towards the {forward}, {face} {next}, and push it down beside "
+            "the {spoke} after that, {deep} deep. Do the same with the next {spoke}, and so on all the way round.",
             design.wording,
             design.hand,
             face="in front of" if over else "behind",

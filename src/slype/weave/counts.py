@@ -14,6 +14,7 @@ from itertools import chain, islice
 from ..errors import DesignError, Unweavable
 from ..words import listed, several
 from .effects import Effect, effect_of, weaver_colours
+from .reasons import reason
 from .table import EVERY_END, Weave
 from .trace import locked, trace
 
@@ -68,24 +69,7 @@ def line_of(weave: Weave, ends: int, colours: tuple[str, ...], spaces: int) -> C
         return CountLine(
             ends, colours, outside, inside, False, "falls open: some ends are always passed on the same side"
         )
-    return CountLine(ends, colours, outside, inside, True, _why(weave, ends, spaces, outside))
-
-
-def _why(weave: Weave, ends: int, spaces: int, effect: Effect) -> str:
-    groups = f"{ends} ends make {spaces} groups; " if spaces != ends else ""
-    if weave.turns == "back":
-        back = spaces - effect.shift_per_row
-        return f"{groups}each weaver starts its next stroke {several(back, 'space')} further on"
-    reach, shift = weave.reach, effect.shift_per_row
-    if weave.turns == "stroke" and weave.weavers == reach:
-        left = f"{groups}{spaces} ÷ {reach} leaves {shift}"
-        if shift == 0:
-            return f"{left}: every row lies as the row below"
-        forward = f", which is {reach - shift} forward" if 2 * shift > reach else ""
-        return f"{left}: every row moves {several(shift, 'space')} back{forward}"
-    if shift == 0:
-        return f"{groups}every trip round falls on the spokes as the trip below"
-    return f"{groups}every trip round falls {several(shift, 'space')} back from the trip below"
+    return CountLine(ends, colours, outside, inside, True, reason(weave, ends, spaces, outside, len(colours)))
 
 
 # Orders of the colours -----------------------------------------------------------------------------------------

@@ -121,7 +121,7 @@ def effect_of(weave: Weave, ends: int, colours: tuple[tuple[str, ...], ...], ins
     moved = _shift(seen, wraps=not by_trip)
     if period == 1:
         return Effect("rings", shift or 0, 1)
-    if period is None or moved is None:
+    if period is None or moved is None or (by_trip and period > weave.reach):
         # With more weavers than a stroke passes several lie on a spoke, near the start in another order than elsewhere:
         # one above the other either way, the eye sees the same colours there.
         seen = [tuple(tuple(sorted(cell)) for cell in row) for row in seen]

@@ -8,11 +8,12 @@ from itertools import pairwise
 from typing import Any
 
 from ...errors import DesignError, Place
-from ...form.tiers import MOST_BESIDE
+from ...form.tiers import MOST_ENDS
 from ...reeds import Reed
 from ...weave.effects import weaver_colours
 from ...weave.table import EVERY_END, Weave, free_weave, weave_named
 from .. import values as d
+from ..counts import check_added, check_group, check_shift, check_start
 from .keys import known_keys
 from .stuff import read_colour, read_reed
 from .toml import Table, shown
@@ -50,7 +51,7 @@ def _band(values: list[Any], at: int, own: dict[str, Reed], palette: dict[str, s
         colours = [colours]
     if not isinstance(colours, list) or not colours:
         raise DesignError("should be a list of colours.", table.at("colours"), 'For example ["rust", "sand"].')
-    if len(colours) > d.MOST_ENDS:
+    if len(colours) > MOST_ENDS:
         raise DesignError(f"{len(colours)} colours is more than there are weavers.", table.at("colours"))
     colours = tuple(read_colour(c, palette, table.at("colours")) for c in colours)
     before = ends_where(values, at, spokes)
@@ -59,6 +60,8 @@ def _band(values: list[Any], at: int, own: dict[str, Reed], palette: dict[str, s
     weaver_colours(
         weave, spaces, colours, strands, table.at("colours")
     )  # asked early, so that the message names the key
+    start = table.count("start", 1, 1, MOST_ENDS) - 1
+    check_start(start, spaces, table.place)
     band = d.Band(
         where=where,
         weave=weave,
@@ -67,7 +70,7 @@ def _band(values: list[Any], at: int, own: dict[str, Reed], palette: dict[str, s
         group=group,
         odd_alone=odd_alone,
         reed=read_reed(table.values["reed"], own, table.at("reed")),
-        start=table.count("start", 1, 1, spaces) - 1,
+        start=start,
         blocks=_blocks(table, spaces),
         strand_mm=table.length("length", 100.0, 20_000.0),
         **added,
@@ -96,16 +99,12 @@ def ends_where(values: Sequence[object], at: int, spokes: d.Spokes, usual: str =
 
 def groups_of(table: Table, ends: int) -> tuple[int, bool, int]:
     """(ends worked as one, whether those left over are a group of their own, spaces) of a band on so many ends."""
-    group = table.count("groups", 1, 1, ends)
+    group = table.count("groups", 1, 1, MOST_ENDS)
+    check_group(group, ends, table.place)
     alone = table.text("odd", "with", ODD_ENDS) == "alone"
     if "odd" in table.values and group == 1:
         raise DesignError("says nothing without groups.", table.at("odd"), "Say how many go as one: groups = 4.")
     return group, alone, len(d.group_sizes(ends, group, alone))
-
-
-def most_added(stand: int) -> int:
-    """How many may be pushed in beside so many ends."""
-    return min(MOST_BESIDE * stand, d.MOST_ENDS - stand)
 
 
 def _add(table: Table, spokes: d.Spokes, where: str, stand: int, first: bool) -> dict[str, Any]:
@@ -114,7 +113,7 @@ def _add(table: Table, spokes: d.Spokes, where: str, stand: int, first: bool) ->
         if "add_at" in table.values:
             raise DesignError("says nothing without add.", table.at("add_at"), "Say how many: add = 8.")
         return {}
-    add, at = table.count("add", None, 1, d.MOST_ENDS), table.text("add_at", "round", ("round", "curves"))
+    add, at = table.count("add", None, 1, MOST_ENDS), table.text("add_at", "round", ("round", "curves"))
     assert add is not None, "the key is there"
     if where == "base" and (first or spokes.inserted):
         said, remedy = (
@@ -123,20 +122,7 @@ def _add(table: Table, spokes: d.Spokes, where: str, stand: int, first: bool) ->
             else ("is for bases whose spokes run through.", "Give more base_ends, or add them at the side.")
         )
         raise DesignError(said, table.at("add"), remedy)
-    if add > MOST_BESIDE * stand:
-        raise DesignError(
-            f"{add} ends are more than one on each side of the {stand} that stand there.",
-            table.at("add"),
-            f"At most {MOST_BESIDE * stand}.",
-        )
-    if stand + add > d.MOST_ENDS:
-        raise DesignError(f"{stand + add} ends would stand in all.", table.at("add"), f"At most {d.MOST_ENDS}.")
-    if at == "curves" and (add % 2 or stand % 2):
-        raise DesignError(
-            f"{add} more beside {stand} cannot stand alike on both round ends.",
-            table.at("add_at"),
-            "Use even counts.",
-        )
+    check_added(add, stand, at == "curves", table.place)
     return {"add": add, "on_curves": at == "curves"}
 
 
@@ -163,7 +149,9 @@ def _blocks(table: Table, spaces: int) -> d.Blocks | None:
     rows = inner.count("rows", None, 1, d.MOST_ROWS)
     if rows is None:
         raise DesignError("is missing.", inner.at("rows"), "For example blocks = { rows = 6, shift = 2 }.")
-    return d.Blocks(rows, inner.count("shift", 1, 0, spaces))
+    shift = inner.count("shift", 1, 0, MOST_ENDS)
+    check_shift(shift, spaces, inner.place)
+    return d.Blocks(rows, shift)
 
 
 def read_weave(table: Table) -> tuple[Weave, int]:
@@ -174,7 +162,7 @@ def read_weave(table: Table) -> tuple[Weave, int]:
             f"{shown(reverse)} is not one of its values.", table.at("reverse"), 'true, false or "alternate".'
         )
     cycle = _cycle(table)
-    weavers = table.count("weavers", None, 1, d.MOST_ENDS)
+    weavers = table.count("weavers", None, 1, MOST_ENDS)
     if "weave" in table.values:
         weave = weave_named(table.values["weave"], table.at("weave"))
         if "turns" in table.values:

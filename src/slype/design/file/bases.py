@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from ...errors import DesignError, Place, did_you_mean
 from ...form.bases import BEGIN, BOARD_MM, KINDS, ODD, Base, kind_named
+from ...form.tiers import MOST_ENDS
 from ...form.wall import Form
+from ..counts import check_sets, check_through
 from ..values import Band, Spokes
 from .borders import read_border
 from .keys import known_keys
@@ -51,12 +53,13 @@ def read_base(values: object, spokes: Spokes, form: Form, bands: tuple[Band, ...
     if "odd" in table.values and spokes.ends_at_base % 2 == 0:
         raise DesignError(f"{spokes.ends_at_base} ends are an even count.", table.at("odd"), "Leave it out.")
     sticks = spokes.ends_at_base // 2
-    through = table.count("through", None, 1, max(1, sticks - 1))
+    through = table.count("through", None, 1, MOST_ENDS)
+    check_through(through, spokes)
     if kind == "pierced cross" and through is None:
         through = sticks // 2
     sets = table.count("sets", None, 1, 50) or 0
     if kind == "interlaced":
-        sets = _sets(table, sets, spokes)
+        sets = check_sets(sets, spokes, table.at("sets"))
     return Base(kind, through, sets, odd, begin=_begin(table, bands))
 
 
@@ -73,32 +76,6 @@ def _begin(table: Table, bands: tuple[Band, ...]) -> str:
             "Begin the base with pairing in one colour, or leave begin out.",
         )
     return begin
-
-
-def _sets(table: Table, sets: int, spokes: Spokes) -> int:
-    """Sticks in a set: as many sets lie one way as the other."""
-    sticks, fit = spokes.ends_at_base // 2, sets_that_fit(spokes.ends_at_base)
-    if not fit:
-        raise DesignError(
-            f"{spokes.ends_at_base} ends do not make equal sets each way.",
-            table.at("kind"),
-            "Use a count of ends that 8 divides, with sets = 2.",
-        )
-    if not sets:
-        return max(fit)
-    if sets not in fit:
-        raise DesignError(
-            f"sets of {sets} do not share {sticks} sticks out evenly each way, two sets or more.",
-            table.at("sets"),
-            f"Use sets of {', '.join(map(str, fit))}.",
-        )
-    return sets
-
-
-def sets_that_fit(ends: int) -> list[int]:
-    """How many sticks a set may have so that so many ends make equal sets each way, two or more."""
-    sticks = ends // 2
-    return [] if ends % 2 else [n for n in range(1, sticks // 4 + 1) if sticks % (2 * n) == 0]
 
 
 def _check_beside(table: Table, spokes: Spokes) -> None:

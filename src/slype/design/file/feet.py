@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from ...errors import DesignError
+from ...form.tiers import MOST_ENDS
 from ...reeds import Reed
 from ...weave.effects import weaver_colours
 from ...weave.table import weave_named
-from ..values import MOST_ENDS, Band, Foot, Spokes
+from ..values import Band, Foot, Spokes
 from .borders import read_border
 from .keys import known_keys
 from .stuff import read_colour, read_reed

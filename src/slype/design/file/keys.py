@@ -152,6 +152,36 @@ KEYS = tuple(
         ("prices", "coils", "table of reed = number", "the same for single reeds that cost another price"),
         ("prices", "hour", "number", "what you ask for an hour of work"),
         ("prices", "overhead_percent", "number", "added to reed and work, for rent, tools and all else"),
+        (
+            "gauge",
+            "rows",
+            "list of tables",
+            "rows you measured, each { weave, reed, rows, height }: so many rows stood so high; and if you like "
+            "take_up (weaver over way round) and strokes_per_minute",
+        ),
+        (
+            "gauge",
+            "border",
+            "length",
+            "what one end of this border took above the last row, with what your fingers held",
+        ),
+        ("gauge", "fingers", "length", "what your fingers hold to draw the last ends of a border tight"),
+        ("gauge", "tail", "length", "how long you leave the tail at each end of a weaver"),
+        (
+            "gauge",
+            "short_costs",
+            "number",
+            "how many times an inch too short costs you what an inch too much does; 19: spokes are cut long enough 19 "
+            "times in 20",
+        ),
+        ("gauge", "from", "text", "whose measure this is"),
+        (
+            "gauge",
+            "learned",
+            "list of tables",
+            "what a book learned, each { quantity, weave, reed, times, between }: times what slype reckons, and "
+            "between which figures 19 in 20 lie",
+        ),
     )
 )
 NUMBERS = {key.name: {"ends": 28, "rows": 12}.get(key.name, 2) for key in KEYS if key.takes in ("count", "number")}

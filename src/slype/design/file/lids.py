@@ -110,6 +110,7 @@ def sized(lid: d.Lid, ring_mm: float, basket: d.Design) -> d.Design:
         wording=basket.wording,
         units=basket.units,
         pace=basket.pace,
+        gauge=basket.gauge and basket.gauge.elsewhere(),
         palette={name: basket.palette[name] for name in used},
         name=f"{basket.name}, lid",
     )

@@ -20,14 +20,18 @@ from ...borders.table import kind_named
 from ...colour import hex_of
 from ...errors import DesignError, FileTrouble, Place, did_you_mean
 from ...files import MOST_BYTES
+from ...form.tiers import FEWEST_ENDS, MOST_ENDS
 from ...form.wall import OUTLINES, Form, check_wall, ring_of
 from ...quantity import parse_length
 from ...reeds import Reed
+from .. import rules
 from .. import values as d
+from ..counts import check_sticks
 from .bands import read_bands
 from .bases import ends_from_base, read_base
 from .bye_spokes import read_bye
 from .feet import read_foot
+from .gauge import read_gauge
 from .handles import read_handles
 from .keys import NAMES_IN, NUMBERS, OTHER_WORDS, TABLES, known_keys
 from .lids import read_lid
@@ -125,7 +129,7 @@ def _in_own_words(value: Any, path: tuple[str | int, ...], found: list[tuple[tup
     out = {}
     own_names = len(path) == 1 and (path[0] in NAMES_IN or OTHER_WORDS.get(str(path[0])) in NAMES_IN)
     for key, inner in value.items():
-        word = key if own_names else OTHER_WORDS.get(key, key)
+        word = str(key if own_names else OTHER_WORDS.get(key, key))
         if word != key and word in value:
             where = Place.of(*path, word)
             raise DesignError(f'stands there twice, once as "{key}".', where, f'Keep one of them, under "{word}".')
@@ -173,6 +177,12 @@ def design_of(document: dict[str, Any]) -> d.Design:
             "version",
             "Use a newer slype to open it.",
         )
+    if "class" in document:
+        own = document["class"].get("design") if isinstance(document["class"], dict) else None
+        named = f", or name its design here: {own[:60]}" if isinstance(own, str) and own.isprintable() else ""
+        raise DesignError(
+            "is a class file, not a design.", "", f"Give it to: slype class FILE -o FOLDER{named}.",
+        )  # fmt: skip
     for key in document:
         if key != "version" and key not in TABLES:
             raise DesignError(f'unknown table "{key[:40]}".', "", did_you_mean(key[:40], TABLES))
@@ -200,7 +210,7 @@ def design_of(document: dict[str, Any]) -> d.Design:
     handles = read_handles(document.get("handle", []), own, palette)
     border = Table(document["border"], "border", known_keys("border"))
     return d.Design(
-        title=basket.text("title", "Untitled basket")[:120],
+        title=rules.title_of(basket.text("title", rules.UNTITLED)),
         hand=basket.text("hand", "right", d.HANDS),
         wording=basket.text("wording", "us", d.WORDINGS),
         units=basket.text("units", "in", d.UNITS),
@@ -228,6 +238,7 @@ def design_of(document: dict[str, Any]) -> d.Design:
         lid=lid,
         bye_spokes=bye_spokes,
         foot=foot,
+        gauge=read_gauge(document["gauge"], own) if "gauge" in document else None,
     )
 
 
@@ -326,7 +337,7 @@ def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.
     for needed in ("reed", "ends"):
         if needed not in table.values:
             raise DesignError("is missing.", table.at(needed))
-    ends = table.count("ends", None, d.FEWEST_ENDS, d.MOST_ENDS)
+    ends = table.count("ends", None, FEWEST_ENDS, MOST_ENDS)
     assert ends is not None, "the key is there"
     inserted = table.flag("inserted", False)
     for only in ("base_reed", "base_ends"):
@@ -342,53 +353,12 @@ def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.
         per_end=table.count("per_end", 1, 1, 6),
         colour=read_colour(table.values.get("colour", "natural"), palette, table.at("colour")),
         base_reed=None if base_reed is None else read_reed(base_reed, own, table.at("base_reed")),
-        base_ends=table.count("base_ends", max(d.FEWEST_ENDS, ends // 2), d.FEWEST_ENDS, d.MOST_ENDS)
+        base_ends=table.count("base_ends", max(FEWEST_ENDS, ends // 2), FEWEST_ENDS, MOST_ENDS)
         if inserted
         else 0,
         insertion_mm=table.length("insertion", 5.0, 300.0) or 25.4,
-        long_sticks=table.count("long_sticks", None, 1, d.MOST_ENDS) if "long_sticks" in table.values else None,
+        long_sticks=table.count("long_sticks", None, 1, MOST_ENDS) if "long_sticks" in table.values else None,
     )
-
-
-def check_sticks(form: Form, spokes: d.Spokes, bands: tuple[d.Band, ...], board: bool) -> None:
-    """Refuse bases that no sticks can make."""
-    if form.is_round:
-        if spokes.long_sticks is not None:
-            raise DesignError(
-                "a round base has no long and short sticks.", Place.of("spokes", "long_sticks"), "Leave it out."
-            )
-        for i, band in enumerate(bands, start=1):
-            if band.on_curves:
-                raise DesignError(
-                    "a round basket is all curve.",
-                    Place.of("band", i - 1, "add_at"),
-                    "Leave it out: they stand all round.",
-                )
-        return
-    for i, band in enumerate(bands, start=1):
-        if band.on_curves and form.outline == "rectangle":
-            raise DesignError("is for ovals.", Place.of("band", i - 1, "add_at"), "Leave it out: they stand all round.")
-    if board:
-        return
-    ends, key = spokes.ends_at_base, "base_ends" if spokes.inserted else "ends"
-    if ends % 2:
-        raise DesignError(
-            f"{ends} ends cannot stand round a base of long and short sticks, which have two ends each.",
-            Place.of("spokes", key),
-            f"Use {ends - 1} or {ends + 1}.",
-        )
-    if spokes.long_sticks is not None and spokes.long_sticks >= ends // 2:
-        raise DesignError(
-            f"{spokes.long_sticks} long sticks leave none to lie across: there are {ends // 2} in all.",
-            Place.of("spokes", "long_sticks"),
-            "Use fewer, or more ends.",
-        )
-    if form.outline == "rectangle" and any(band.where == "base" for band in bands):
-        raise DesignError(
-            "the base of a rectangle is not woven round its middle.",
-            Place.of("form", "outline"),
-            'Take its base as a board (no bands with where = "base"), or make it oval.',
-        )
 
 
 def _pace(values: object) -> d.Pace:

@@ -6,6 +6,7 @@ from ...colour import REED_COLOURS, hex_of
 from ...errors import DesignError, Place, did_you_mean
 from ...quantity import parse_mass
 from ...reeds import REEDS, Reed, own_reed, reed_named
+from .. import rules
 from .toml import Table, shown
 
 REED_KEYS = ("mm", "coil_mass", "coil_length", "strand")
@@ -14,7 +15,8 @@ REED_KEYS = ("mm", "coil_mass", "coil_length", "strand")
 def read_own_reeds(values: object) -> dict[str, Reed]:
     out = {}
     for key, row in Table(values, "reeds").values.items():
-        table = Table(row, Place.of("reeds", key[:40]), REED_KEYS)
+        key = rules.check_name(key, "a reed", Place.of("reeds", _printable(key)))
+        table = Table(row, Place.of("reeds", key), REED_KEYS)
         mm = table.number("mm", 0.0, 0.3, 30.0) if "mm" in table.values else None
         mass = parse_mass(table.values["coil_mass"], table.at("coil_mass")) if "coil_mass" in table.values else None
         key = key.lower() if key.lower() in REEDS else key
@@ -31,7 +33,14 @@ def read_own_reeds(values: object) -> dict[str, Reed]:
 
 def read_own_colours(values: object) -> dict[str, str]:
     table = Table(values, "colours")
+    for name in table.values:
+        rules.check_name(name, "a colour", table.at(_printable(name)))
     return {name: hex_of(table.text(name, None), table.at(name)) for name in table.values}
+
+
+def _printable(name: str) -> str:
+    """A name as a message can show it."""
+    return "".join(sign if sign.isprintable() else "?" for sign in name[:40])
 
 
 def read_reed(value: object, own: dict[str, Reed], where: str) -> Reed:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ...design.file.stuff import read_colour, read_reed
 from ...design.file.toml import Table
-from ...errors import DesignError
+from ...errors import DesignError, Place
 from ...quantity import parse_length, parse_mass
 from ...reeds import Reed
 from ..dyeing import KINDS, SHADES
@@ -16,8 +16,9 @@ LONGEST_STRAND_MM = 20_000.0
 MONEY = tuple(key for key in known("prices") if key not in ("currency", "overhead_percent"))
 
 
-def _remark(trouble: DesignError) -> Remark:
-    return Remark("error", trouble.message, trouble.where, trouble.remedy)
+def _at(name: str, table: str, number: int) -> Place:
+    """Where table `number` (from 1) of a list stands."""
+    return Place(f"{name}, {table} {number}", (table, number - 1))
 
 
 def _strand(text: object, where: str) -> float:
@@ -51,7 +52,7 @@ def shelf_rows(sheet: Sheet, own: dict[str, Reed], palette: dict[str, str]) -> t
         try:
             out.append(_shelf_row(row, own, palette))
         except DesignError as trouble:
-            remarks.append(_remark(trouble))
+            remarks.append(Remark.of(trouble))
     return [each for each in out if each.count], remarks
 
 
@@ -87,9 +88,9 @@ def shelf_tables(
     out, remarks = [], []
     for i, values in enumerate(tables, start=1):
         try:
-            out += _shelf_table(Table(values, f"{name}, shelf {i}", known("shelf")), own, palette)
+            out += _shelf_table(Table(values, _at(name, "shelf", i), known("shelf")), own, palette)
         except DesignError as trouble:
-            remarks.append(_remark(trouble))
+            remarks.append(Remark.of(trouble))
     return [each for each in out if each.count], remarks
 
 
@@ -106,24 +107,24 @@ def _shelf_table(table: Table, own: dict[str, Reed], palette: dict[str, str]) ->
     cells = {
         key: str(table.values[key]) for key in ("length", "shortest", "count", "coils", "mass") if key in table.values
     }
-    return [_strands(_TableRow(table.place, 0, cells), reed, colour)]
+    return [_strands(_TableRow(table.place, 0, cells, table.place.path), reed, colour)]
 
 
 class _TableRow(Row):
-    def at(self, column: str) -> str:
-        return f"{self.file}, {column}"
+    def at(self, column: str) -> Place:
+        return self.place / column
 
     @property
-    def place(self) -> str:
-        return self.file
+    def place(self) -> Place:
+        return Place(self.file, self.path)
 
 
-def _counted(value: object, where: str) -> list[tuple[float, int]]:
+def _counted(value: object, where: Place) -> list[tuple[float, int]]:
     if not isinstance(value, list) or not all(isinstance(pair, list) and len(pair) == 2 for pair in value):
         raise DesignError("should be a list of [length, count].", where, 'For example [["10 ft", 14]].')
     out = []
     for i, (length, many) in enumerate(value, start=1):
-        at = f"{where}, entry {i}"
+        at = where.entry("entry", i - 1)
         if isinstance(many, bool) or not isinstance(many, int):
             raise DesignError("counts strands in whole numbers.", at, 'For example ["10 ft", 14].')
         if not 0 <= many <= 100_000:
@@ -154,7 +155,7 @@ def price_rows(sheet: Sheet, own: dict[str, Reed]) -> tuple[dict[str, float], st
             else:
                 packs.append(_pack_row(row, read_reed(item, own, row.at("item"))))
         except DesignError as trouble:
-            remarks.append(_remark(trouble))
+            remarks.append(Remark.of(trouble))
     return money, currency, packs, remarks
 
 
@@ -177,21 +178,21 @@ def pack_tables(tables: list[object], name: str, own: dict[str, Reed]) -> tuple[
     out, remarks = [], []
     for i, values in enumerate(tables, start=1):
         try:
-            table = Table(values, f"{name}, pack {i}", known("pack"))
+            table = Table(values, _at(name, "pack", i), known("pack"))
             if "reed" not in table.values:
                 raise DesignError("is missing.", table.at("reed"), 'For example reed = "round 3".')
             reed = read_reed(table.values["reed"], own, table.at("reed"))
             there = [key for key in ("mass", "price", "strand", "shortest") if key in table.values]
             cells = {key: str(table.values[key]) for key in there}
-            out.append(_pack_row(_TableRow(table.place, 0, cells), reed))
+            out.append(_pack_row(_TableRow(table.place, 0, cells, table.place.path), reed))
         except DesignError as trouble:
-            remarks.append(_remark(trouble))
+            remarks.append(Remark.of(trouble))
     return out, remarks
 
 
 def read_prices(values: object, name: str, listed: dict[str, float], currency: str | None) -> Prices:
     """Prices of the [prices] table, over those of the price list. Raises DesignError."""
-    table = Table(values, f"{name}, prices", known("prices"))
+    table = Table(values, Place(f"{name}, prices", ("prices",)), known("prices"))
     money = {key: table.number(key, 0.0, 0.0, 1e6) for key in MONEY if key in table.values}
     overhead = table.number("overhead_percent", listed.get("overhead_percent", 0.0), 0.0, 1000.0) / 100
     found = {**{key: value for key, value in listed.items() if key != "overhead_percent"}, **money}
@@ -214,9 +215,9 @@ def dye_tables(
     out, remarks = [], []
     for i, values in enumerate(tables, start=1):
         try:
-            out.append(_dye(Table(values, f"{name}, dye {i}", known("dye")), own, palette))
+            out.append(_dye(Table(values, _at(name, "dye", i), known("dye")), own, palette))
         except DesignError as trouble:
-            remarks.append(_remark(trouble))
+            remarks.append(Remark.of(trouble))
     return out, remarks
 
 
@@ -226,7 +227,7 @@ def _dye(table: Table, own: dict[str, Reed], palette: dict[str, str]) -> Dye:
 
     swatch: dict[str, float | None] = {"swatch_dye_g": mass("swatch_dye"), "swatch_reed_g": mass("swatch_reed")}
     if (swatch["swatch_dye_g"] is None) != (swatch["swatch_reed_g"] is None):
-        raise DesignError("a swatch has dye and reed.", table.place, "Give swatch_dye and swatch_reed, or neither.")
+        raise DesignError("a swatch has dye and reed.", table.place, "Weigh both, or give neither.")
     if "swatch_of" in table.values:
         swatch["swatch_mm"] = read_reed(table.values["swatch_of"], own, table.at("swatch_of")).diameter_mm
     return Dye(

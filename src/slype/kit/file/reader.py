@@ -9,14 +9,16 @@ from __future__ import annotations
 import math
 import os
 from dataclasses import dataclass, replace
+from typing import Any
 
 from ...design.file.reader import parse as parse_design
 from ...design.file.reader import toml_of
 from ...design.file.stuff import read_own_colours, read_own_reeds
 from ...design.file.toml import Table, shown
 from ...design.values import Design, Pace
-from ...errors import DesignError, FileTrouble, SlypeError, did_you_mean
+from ...errors import DesignError, FileTrouble, Place, SlypeError, did_you_mean
 from ...files import MOST_BYTES
+from ...offers import PAPERS
 from ...system import is_inside
 from ..pace import SKILLS
 from ..values import AIMS, PREPARED, Class, DesignText, Labels, Pack, Prices, Remark, Rules, Seat, Strands
@@ -28,6 +30,8 @@ from .times import breaks_of, day_of, hours_of
 
 VERSION = 1
 MOST_SEATS = 400
+ASKING = {"asks_every": (1.0, 1000.0), "answer_minutes": (0.0, 60.0)}
+"""Keys of [pace] beside those of a design, with their bounds."""
 
 
 @dataclass(frozen=True)
@@ -40,21 +44,36 @@ class Read:
 
 def load(path: str) -> Read:
     """Read a class file and what lies beside it. Raises FileTrouble or DesignError where there is no class to work."""
+    return parse(text_of(path), path)
+
+
+def text_of(path: str) -> str:
+    """The text of a class file. Raises FileTrouble or DesignError."""
     raw = _bytes(path)
     name = os.path.basename(path) or path
     try:
-        text = raw.decode("utf-8-sig")
+        return raw.decode("utf-8-sig")
     except UnicodeDecodeError as trouble:
         line = raw[: trouble.start].count(b"\n") + 1
         said = f"is not UTF-8 text: line {line} holds a byte that is not a letter."
         raise DesignError(said, name, "Save it as UTF-8 from your editor.") from None
-    return parse(text, path)
 
 
 def parse(text: str, path: str) -> Read:
     """The class of a text that belongs at `path`, beside its designs and lists. Raises FileTrouble or DesignError."""
     name = os.path.basename(path) or path
     return _Reading(name, os.path.dirname(path) or ".", toml_of(text, name)).read()
+
+
+def lists_beside(text: str, path: str) -> dict[str, Any]:
+    """The lists that lie beside a class file, by the key of [class] that names them, where they can be read; its
+    own tables under ""."""
+    name = os.path.basename(path) or path
+    reading = _Reading(name, os.path.dirname(path) or ".", toml_of(text, name))
+    main = Table(reading.tables.get("class", {}), reading.place("class"))
+    wanted = (("roster", ROSTER, ()), ("shelf", SHELF, ("reed",)), ("prices", PRICES, ("item",)))
+    found = {key: reading.sheet(main, key, columns, needed, quiet=True) for key, columns, needed in wanted}
+    return {"": reading.tables, **{key: sheet for key, sheet in found.items() if sheet is not None}}
 
 
 def of_design(path: str, seats: int, left: int = 0) -> Read:
@@ -88,7 +107,11 @@ class _Reading:
         self.remarks: list[Remark] = []
 
     def tell(self, trouble: SlypeError, weight: str = "error") -> None:
-        self.remarks.append(Remark(weight, trouble.message, trouble.where, trouble.remedy))
+        self.remarks.append(Remark.of(trouble, weight))
+
+    def tell_at(self, trouble: SlypeError, path: tuple[str | int, ...]) -> None:
+        """Tell of trouble with another file at the place that names it."""
+        self.remarks.append(replace(Remark.of(trouble), where=Place(trouble.where, path)))
 
     def attempt(self, read, usual=None):
         """What `read` gives, or the usual where it complains; the complaint is kept."""
@@ -106,7 +129,7 @@ class _Reading:
         for key in self.tables:
             if key != "version" and key not in TABLES:
                 self.tell(DesignError(f'unknown table "{key[:40]}".', self.name, did_you_mean(key[:40], TABLES)))
-        main = Table(self.tables.get("class", {}), f"{self.name}, class")
+        main = Table(self.tables.get("class", {}), self.place("class"))
         self._unknown(main, known("class"))
         own = self.attempt(lambda: read_own_reeds(self._table("reeds")), {})
         palette = self.attempt(lambda: read_own_colours(self._table("colours")), {})
@@ -117,7 +140,7 @@ class _Reading:
         prices, packs = self._prices(main, own, designs[usual])
         dyes, more = goods.dye_tables(self._list("dye"), self.name, own, palette_all)
         self.remarks += more
-        pace, spread = self._pace()
+        pace, spread, asking = self._pace()
         hours = self.attempt(lambda: hours_of(main), (570, 990))
         found = Class(
             title=self.attempt(lambda: main.text("title", designs[usual].title), designs[usual].title)[:120],
@@ -139,26 +162,31 @@ class _Reading:
             labels=self.attempt(self._labels),
             rules=self.attempt(self._rules, Rules()),
             names=self.attempt(lambda: main.flag("names", True), True),
-            paper=self.attempt(lambda: main.text("paper", "a4", ("a4", "letter")), "a4"),
+            paper=self.attempt(lambda: main.text("paper", "a4", tuple(PAPERS)), "a4"),
             days=self.attempt(self._days, ()),
             name=self.name,
             spread=spread,
+            **asking,
         )
         return Read(found, tuple(self.remarks))
 
     # Parts ---------------------------------------------------------------------------------------------------
 
+    def place(self, *path: str) -> Place:
+        """Where a table of the class file, or a key in it, stands."""
+        return Place(", ".join((self.name, *path)), path)
+
     def _table(self, key: str) -> dict:
         value = self.tables.get(key, {})
         if not isinstance(value, dict):
-            raise DesignError(f"should be a table, not {shown(value)}.", f"{self.name}, {key}", f"Write it as [{key}].")
+            raise DesignError(f"should be a table, not {shown(value)}.", self.place(key), f"Write it as [{key}].")
         return value
 
     def _list(self, key: str) -> list:
         value = self.tables.get(key, [])
         if isinstance(value, list) and all(isinstance(each, dict) for each in value):
             return value
-        self.tell(DesignError("should be a list of tables.", f"{self.name}, {key}", f"Write each as [[{key}]]."))
+        self.tell(DesignError("should be a list of tables.", self.place(key), f"Write each as [[{key}]]."))
         return []
 
     def _unknown(self, table: Table, keys: tuple[str, ...]) -> None:
@@ -193,25 +221,26 @@ class _Reading:
             except SlypeError as trouble:
                 if name == usual:
                     raise
-                self.tell(trouble)
+                rows = [i for i, each in enumerate(self._list("student")) if each.get("design") == name]
+                self.tell_at(trouble, ("student", rows[0], "design") if rows else ("class", "roster"))
                 continue
             texts[file] = DesignText(file, text)
         return texts, designs, usual if usual in designs else f"{usual}.toml"
 
     def _designs_of_roster(self, main: Table) -> list[str]:
-        sheet = self._sheet(main, "roster", ROSTER, (), quiet=True)
+        sheet = self.sheet(main, "roster", ROSTER, (), quiet=True)
         return [row.cells["design"] for row in sheet.rows if "design" in row.cells] if sheet else []
 
-    def _sheet(self, main: Table, key: str, columns: dict, needed: tuple[str, ...], quiet: bool = False):
+    def sheet(self, main: Table, key: str, columns: dict, needed: tuple[str, ...], quiet: bool = False):
         """The CSV file that a key of [class] names, or None."""
         if key not in main.values:
             return None
         try:
             name = main.text(key, None)
-            return read_sheet(_bytes(self._beside(name)), name, columns, needed)
+            return read_sheet(_bytes(self._beside(name)), name, columns, needed, "student" if key == "roster" else key)
         except SlypeError as trouble:
             if not quiet:
-                self.tell(trouble)
+                self.tell_at(trouble, ("class", key))
             return None
 
     def _seats(self, main: Table, designs: dict[str, Design], usual: str, palette: dict[str, str]) -> list[Seat]:
@@ -220,15 +249,15 @@ class _Reading:
         first = Seat(0, usual, design.hand, design.wording, design.units, skill=skill or "first basket")
         sizes: dict[str, float] = {}
         for name, said in self.attempt(lambda: self._table("sizes"), {}).items():
-            where = f"{self.name}, sizes, {name}"
+            where = self.place("sizes", name)
             share = self.attempt(lambda said=said, where=where: read_share(number(str(said), where) / 100, where))
             sizes |= {} if share is None else {name: share}
         known_to = Known(first, designs, sizes, palette)
         seats: list[Seat] = []
-        for table in self._list("student"):
-            inner = Table(table, f"{self.name}, student")
+        for i, table in enumerate(self._list("student")):
+            inner = Table(table, Place(f"{self.name}, student {i + 1}", ("student", i)))
             self._unknown(inner, known("student"))
-        sheet = self._sheet(main, "roster", ROSTER, ())
+        sheet = self.sheet(main, "roster", ROSTER, ())
         if sheet is not None:
             found, more = of_sheet(sheet, known_to)
             seats, self.remarks = seats + found, self.remarks + more
@@ -255,7 +284,7 @@ class _Reading:
 
     def _shelf(self, main: Table, own: dict, palette: dict[str, str]) -> list[Strands]:
         out: list[Strands] = []
-        sheet = self._sheet(main, "shelf", SHELF, ("reed",))
+        sheet = self.sheet(main, "shelf", SHELF, ("reed",))
         if sheet is not None:
             out, more = goods.shelf_rows(sheet, own, palette)
             self.remarks += more
@@ -268,7 +297,7 @@ class _Reading:
         currency: str | None = None
         packs: list[Pack] = []
         remarks: list[Remark] = []
-        sheet = self._sheet(main, "prices", PRICES, ("item",))
+        sheet = self.sheet(main, "prices", PRICES, ("item",))
         if sheet is not None:
             money, currency, packs, remarks = goods.price_rows(sheet, own)
             self.remarks += remarks
@@ -282,28 +311,32 @@ class _Reading:
         )
         return prices, more + packs
 
-    def _pace(self) -> tuple[tuple[tuple[str, float], ...], tuple[tuple[str, float], ...]]:
-        """(pace in place of the designs' own, spread by skill)."""
+    def _pace(self) -> tuple[tuple[tuple[str, float], ...], tuple[tuple[str, float], ...], dict[str, float]]:
+        """(pace in place of the designs' own, spread by skill, how often students ask and how long an answer takes)."""
         usual = Pace()
+        asking: dict[str, float] = {}
         out: dict[str, float] = {}
         spread: tuple[tuple[str, float], ...] = ()
-        table = Table(self.attempt(lambda: self._table("pace"), {}), f"{self.name}, pace")
+        table = Table(self.attempt(lambda: self._table("pace"), {}), self.place("pace"))
         for key in table.values:
             if key == "spread_percent":
                 share = self.attempt(lambda: table.number("spread_percent", 25.0, 0.0, 200.0) / 100)
                 spread = () if share is None else tuple((skill, share) for skill in SKILLS)
+            elif key in ASKING:
+                value = self.attempt(lambda key=key: table.number(key, 1.0, *ASKING[key]))
+                asking |= {} if value is None else {key: value}
             elif hasattr(usual, key) and key not in ("reserve",):
                 value = self.attempt(lambda key=key: table.number(key, 1.0, 0.0, 600.0))
                 out |= {} if value is None else {key: value}
             else:
-                keys = [k for k in vars(usual) if k != "reserve"] + ["spread_percent"]
+                keys = [k for k in vars(usual) if k != "reserve"] + ["spread_percent", *ASKING]
                 self.tell(DesignError(f'unknown key "{key[:40]}", left out.', table.place, did_you_mean(key, keys)))
-        return tuple(out.items()), spread
+        return tuple(out.items()), spread, asking
 
     def _labels(self) -> Labels | None:
         if "labels" not in self.tables:
             return None
-        table = Table(self._table("labels"), f"{self.name}, labels", known("labels"))
+        table = Table(self._table("labels"), self.place("labels"), known("labels"))
         sizes = {}
         for key in ("width", "height", "left", "top", "across", "down"):
             low = 10.0 if key in ("width", "height") else 0.0
@@ -314,7 +347,8 @@ class _Reading:
         columns, rows = table.count("columns", 1, 1, 20), table.count("rows", 1, 1, 40)
         wide, high = sizes["width_mm"], sizes["height_mm"]
         assert wide is not None and high is not None, "or they were missed just now"
-        paper_wide, paper_high = PAPER_MM[self.tables.get("class", {}).get("paper", "a4")]
+        paper = PAPERS[self.tables.get("class", {}).get("paper", "a4")]
+        paper_wide, paper_high = paper.wide_mm, paper.high_mm
         across, down = sizes["across_mm"] or wide, sizes["down_mm"] or high
         left = sizes["left_mm"] if sizes["left_mm"] is not None else (paper_wide - (columns - 1) * across - wide) / 2
         top = sizes["top_mm"] if sizes["top_mm"] is not None else (paper_high - (rows - 1) * down - high) / 2
@@ -327,7 +361,7 @@ class _Reading:
         return Labels(wide, high, columns, rows, left, top, across, down)
 
     def _rules(self) -> Rules:
-        table, usual = Table(self._table("cutting"), f"{self.name}, cutting", known("cutting")), Rules()
+        table, usual = Table(self._table("cutting"), self.place("cutting"), known("cutting")), Rules()
         return Rules(
             aim=table.text("aim", usual.aim, AIMS),
             least_mm=table.length("least", 20.0, 3000.0) or usual.least_mm,
@@ -339,8 +373,5 @@ class _Reading:
         )
 
     def _days(self) -> tuple[tuple[str, int], ...]:
-        table = Table(self._table("days"), f"{self.name}, days", known("days"))
+        table = Table(self._table("days"), self.place("days"), known("days"))
         return tuple((key, table.count(key, 0, 0, 365)) for key in table.values)
-
-
-PAPER_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}

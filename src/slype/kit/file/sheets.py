@@ -9,7 +9,7 @@ import csv
 import io
 from dataclasses import dataclass
 
-from ...errors import DesignError, did_you_mean
+from ...errors import DesignError, Place, did_you_mean
 from ..values import Remark
 
 SEPARATORS = (",", ";", "\t", "|")
@@ -18,20 +18,22 @@ MOST_ROWS = 1000
 
 @dataclass(frozen=True)
 class Row:
-    """One row below the heading: `number` as a spreadsheet counts, the heading being row 1; `cells` by column."""
+    """One row below the heading: `number` as a spreadsheet counts, the heading being row 1; `cells` by column; `path`
+    of the table that it would be in the class file."""
 
     file: str
     number: int
     cells: dict[str, str]
+    path: tuple[str | int, ...] = ()
 
-    def at(self, column: str) -> str:
+    def at(self, column: str) -> Place:
         """Where a cell stands, for messages."""
-        return f"{self.file}, row {self.number}, column {column}"
+        return Place(f"{self.file}, row {self.number}, column {column}", (*self.path, column))
 
     @property
-    def place(self) -> str:
+    def place(self) -> Place:
         """Where the row stands."""
-        return f"{self.file}, row {self.number}"
+        return Place(f"{self.file}, row {self.number}", self.path)
 
 
 @dataclass(frozen=True)
@@ -43,8 +45,11 @@ class Sheet:
     remarks: tuple[Remark, ...]
 
 
-def read_sheet(raw: bytes, file: str, columns: dict[str, tuple[str, ...]], needed: tuple[str, ...]) -> Sheet:
-    """The rows of a CSV file whose headings may be any of `columns` (name, how else it is written).
+def read_sheet(
+    raw: bytes, file: str, columns: dict[str, tuple[str, ...]], needed: tuple[str, ...], table: str = ""
+) -> Sheet:
+    """The rows of a CSV file whose headings may be any of `columns` (name, how else it is written); `table` is
+    what each would be in the class file.
 
     Raises DesignError where there is no heading to go by, or a needed column is missing.
     """
@@ -72,17 +77,17 @@ def read_sheet(raw: bytes, file: str, columns: dict[str, tuple[str, ...]], neede
         raise DesignError(f'two columns are called "{twice[0]}".', f"{file}, row 1", "Leave one of them out.")
     if len(lines) > MOST_ROWS:
         raise DesignError(f"{len(lines)} rows are more than any class.", file, f"At most {MOST_ROWS}.")
-    rows, remarks = [], []
+    rows: list[Row] = []
+    remarks: list[Remark] = []
     for number, cells in enumerate(lines[1:], start=2):
         if not any(cells):
             continue
         if len(cells) > len(heading) and any(cells[len(heading) :]):
             said = f"has {len(cells)} cells under {len(heading)} headings; the last are left out."
-            remarks.append(
-                Remark("error", said, f"{file}, row {number}", 'Put a text with a comma in quotes: "1,5 m".')
-            )
+            where = Place(f"{file}, row {number}", (table, len(rows)))
+            remarks.append(Remark("error", said, where, 'Put a text with a comma in quotes: "1,5 m".'))
         pairs = zip(heading, cells, strict=False)
-        rows.append(Row(file, number, {name: cell for name, cell in pairs if name and cell}))
+        rows.append(Row(file, number, {name: cell for name, cell in pairs if name and cell}, (table, len(rows))))
     return Sheet(tuple(rows), tuple(name for name in heading if name and name not in columns), tuple(remarks))
 
 

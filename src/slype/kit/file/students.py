@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 
 from ...colour import REED_COLOURS, hex_of
 from ...design.values import HANDS, UNITS, WORDINGS, Design
-from ...errors import DesignError, did_you_mean
+from ...errors import DesignError, Place, did_you_mean
 from ..pace import SKILLS
 from ..values import Remark, Seat
 from .sheets import Row, Sheet, chosen, count, number
@@ -58,7 +58,7 @@ def of_tables(tables: list[dict], name: str, known: Known) -> tuple[list[Seat], 
             key: "; ".join(f"{a}={b}" for a, b in value.items()) if isinstance(value, dict) else str(value)
             for key, value in table.items()
         }
-        seat, more = _student(_Table(name, i, cells), known, worn)
+        seat, more = _student(_Table(name, i, cells, ("student", i - 1)), known, worn)
         seats.append(seat)
         remarks += more
     return seats, remarks
@@ -70,12 +70,12 @@ COLUMNS = ("seat", "name", "hand", "wording", "units", "skill", "design", "size"
 class _Table(Row):
     """A [[student]] table, whose messages name table and key."""
 
-    def at(self, column: str) -> str:
-        return f"{self.file}, student {self.number}, {column}"
+    def at(self, column: str) -> Place:
+        return self.place / column
 
     @property
-    def place(self) -> str:
-        return f"{self.file}, student {self.number}"
+    def place(self) -> Place:
+        return Place(f"{self.file}, student {self.number}", self.path)
 
 
 def _student(row: Row, known: Known, worn: set[str]) -> tuple[Seat, list[Remark]]:
@@ -87,7 +87,7 @@ def _student(row: Row, known: Known, worn: set[str]) -> tuple[Seat, list[Remark]
         try:
             return how(row.cells[column], row.at(column))
         except DesignError as trouble:
-            remarks.append(Remark("error", trouble.message, trouble.where, trouble.remedy))
+            remarks.append(Remark.of(trouble))
             return None
 
     found = {
@@ -113,7 +113,7 @@ def _student(row: Row, known: Known, worn: set[str]) -> tuple[Seat, list[Remark]
         try:
             changes |= _worn(colour, wears, design, known.palette, where)
         except DesignError as trouble:
-            remarks.append(Remark("error", trouble.message, trouble.where, trouble.remedy))
+            remarks.append(Remark.of(trouble))
     return replace(seat, colours=tuple(changes.items())), remarks
 
 
@@ -147,7 +147,7 @@ def read_share(share: float, where: str) -> float:
 
 
 def _sizes(sizes: dict[str, float]) -> str:
-    return f"Sizes of this class: {', '.join(sizes)}." if sizes else "Name sizes under [sizes]."
+    return f"Sizes of this class: {', '.join(sizes)}." if sizes else "No size has a name in this class yet."
 
 
 def _pairs(text: str, where: str) -> dict[str, str]:
@@ -174,10 +174,15 @@ def _worn(colour: str, wears: str, design: Design, palette: dict[str, str], wher
         if not wears.startswith("#"):
             raise DesignError(
                 f'the colour "{wears[:40]}" is not defined.', where,
-                f'{did_you_mean(wears[:40], known)} Or define it under [colours].',
+                f'{did_you_mean(wears[:40], known)} Or say its shade, like "#7d5a86".',
             )  # fmt: skip
         hex_of(wears, where)
     return {} if wears == colour else {colour: wears}
+
+
+def path_of(seat: Seat) -> tuple[str | int, ...]:
+    """Where a seat stands among the students of the class file, empty where it is not written there."""
+    return seat.where.path if isinstance(seat.where, Place) else ()
 
 
 def numbered(seats: list[Seat]) -> tuple[list[Seat], list[Remark]]:
@@ -190,7 +195,8 @@ def numbered(seats: list[Seat]) -> tuple[list[Seat], list[Remark]]:
             remarks.append(
                 Remark(
                     "error", f"seat {seat.number} is taken already, by {taken[seat.number].where}.",
-                    seat.where, "Give each student a seat of their own; it was given the next free one.",
+                    Place(seat.where, (*path_of(seat), "seat")),
+                    "Give each student a seat of their own; it was given the next free one.",
                 )
             )  # fmt: skip
             seat = replace(seat, number=0)
@@ -205,7 +211,8 @@ def numbered(seats: list[Seat]) -> tuple[list[Seat], list[Remark]]:
         if key and key in names:
             remarks.append(
                 Remark(
-                    "warn", f"two students have one name: see {names[key].where} too.", seat.where,
+                    "warn", f"two students have one name: see {names[key].where} too.",
+                    Place(seat.where, (*path_of(seat), "name")),
                     "Everything printed says the seat beside the name; add a letter to tell them apart.",
                 )
             )  # fmt: skip

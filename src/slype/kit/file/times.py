@@ -38,13 +38,14 @@ def breaks_of(main: Table, hours: tuple[int, int]) -> tuple[tuple[int, int], ...
     given = main.values.get("breaks", [])
     if not isinstance(given, list):
         raise DesignError("should be a list of [start, end].", main.at("breaks"), 'For example [["12:30", "13:15"]].')
-    out = sorted(_pair(each, f"{main.at('breaks')}, entry {i}") for i, each in enumerate(given, start=1))
-    for i, (first, last) in enumerate(out):
+    out = sorted((*_pair(each, main.at("breaks").entry("entry", i)), i) for i, each in enumerate(given))
+    for i, (first, last, row) in enumerate(out):
+        at = main.at("breaks").entry("entry", row)
         if first < hours[0] or last > hours[1]:
-            raise DesignError("a break lies outside the class's hours.", main.at("breaks"), "Check hours and breaks.")
+            raise DesignError("a break lies outside the class's hours.", at, "Check hours and breaks.")
         if i and first < out[i - 1][1]:
-            raise DesignError("two breaks lie over each other.", main.at("breaks"), "Make them one.")
-    return tuple(out)
+            raise DesignError("two breaks lie over each other.", at, "Make them one.")
+    return tuple((first, last) for first, last, _ in out)
 
 
 def day_of(main: Table) -> date | None:

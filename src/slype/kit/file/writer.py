@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ...edit.lists import key_text, written
-from ...quantity import show_length
+from ...quantity import inches, show_length
 from ...reeds import REEDS, Reed
 from ..values import Class, Prices, Rules, Seat, Strands
+from ..waiting import ANSWER_MINUTES
+from .inlined import MARK
 
-HEAD = "# {title}: a class as worked by slype. Change anything and work it again: slype class {name} -o FOLDER\n"
+HEAD = MARK + " {name} -o FOLDER\n"
 
 
 def class_text(asked: Class, name: str = "class.toml") -> str:
     """The class as TOML, which reads as the same class again. The designs are named by their files' names."""
     units = asked.seats[0].units
-    out = [HEAD.format(title=asked.title.replace("\n", " "), name=name), "version = 1\n", _main(asked)]
+    out = [HEAD.format(name=name), "version = 1\n", _main(asked)]
     sizes = {seat.size_name: seat.size for seat in asked.seats if seat.size_name and not seat.size_name.endswith("%")}
     if sizes:
         out.append(_table("sizes", {size: f"{share * 100:g} %" for size, share in sizes.items()}))
@@ -43,8 +45,9 @@ def class_text(asked: Class, name: str = "class.toml") -> str:
         }, True)
         for each in asked.dyes
     ]  # fmt: skip
-    if asked.pace or asked.spread:
+    if asked.pace or asked.spread or asked.asks_every or asked.answer_minutes != ANSWER_MINUTES:
         spread = {"spread_percent": asked.spread[0][1] * 100} if asked.spread else {}
+        spread |= {"asks_every": asked.asks_every, "answer_minutes": asked.answer_minutes} if asked.asks_every else {}
         out.append(_table("pace", {**dict(asked.pace), **spread}))
     if asked.days:
         out.append(_table("days", dict(asked.days)))
@@ -113,9 +116,13 @@ def _length(mm: float | None, units: str) -> str | None:
     """A length that reads back as it was: exact to a tenth of a millimetre."""
     if mm is None:
         return None
-    said = show_length(mm, units)
-    eighths = mm / 25.4 * 8
-    return said if units == "in" and abs(eighths - round(eighths)) < 1e-6 else f"{mm:.1f} mm"
+    eighths = round(mm / 25.4 * 8)
+    if units != "in" or abs(mm / 25.4 * 8 - eighths) > 1e-6:
+        return f"{mm:.1f} mm"
+    feet, rest = divmod(eighths, 96)
+    if feet < 4:  # as at the bench: feet for long reed, inches for short
+        return show_length(mm, units)
+    return f"{feet} ft {inches(rest / 8 * 25.4)} in" if rest else f"{feet} ft"
 
 
 def _mass(grams: float | None) -> str | None:

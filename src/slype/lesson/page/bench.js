@@ -5,10 +5,9 @@
 
 import { h } from "../../page/h.js";
 import * as more from "./more.js";
-import { UNITS } from "./order.js";
+import { UNITS, bundlesTold, whereTold } from "./order.js";
 import { letters, paint } from "./paint.js";
 import { MOST } from "./places.js";
-import { whereTold } from "./watch.js";
 
 const TWICE_MS = 150; // a wet finger may touch twice
 const TOLD = 5; // so often it is said where to touch
@@ -110,7 +109,7 @@ export function drawn(lesson) {
       { id: "done", type: "button", data: { do: "done" }, disabled: false, "aria-describedby": "next" },
       h("span.where", {}, chapter.chapter),
       h("span.step", {}, `${chapter.number}. ${chapter.title}`),
-      next === chapter.first && chapter.bundles.length > 0 && h("span.where", {}, `Take bundle ${chapter.bundles.join(", ")}.`),
+      next === chapter.first && chapter.bundles.length > 0 && h("span.where", {}, `Take ${bundlesTold(chapter.bundles)}.`),
       h("strong", {}, all ? "Done" : whereTold(order, next)),
       places.baskets.length > 1 && h("span.where", {}, places.basket.name),
       h("span.colours", {}, next && swatches(lesson, next)),
@@ -118,7 +117,7 @@ export function drawn(lesson) {
       (chosen.unit !== "stroke" || done < TOLD) && h("span.tap", {}, all ? "" : `Touch anywhere here when it is done${chosen.unit === "stroke" ? "" : `: counts to the end of this ${UNIT_NAMES[chosen.unit]}`}`),
     ),
     h("p.seen-by-ear", { role: "status" }, all ? "The basket is finished." : `${whereTold(order, next)}. ${order.sentence(next)} ${warnings.join(" ")}`),
-    next && more.before(lesson, next),
+    more.before(lesson, done + 1),
     h("div.warnings", { data: { key: "warnings" } }, warnings.map((line) => h("p", {}, line))),
     lesson.awake.trouble && h("p.hint", { role: "status" }, lesson.awake.trouble),
     places.trouble && h("p.trouble", { role: "alert" }, places.trouble),

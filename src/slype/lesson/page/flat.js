@@ -12,6 +12,7 @@ export class Flat {
     this.canvas = canvas;
     this.solid = solid;
     this.last = null;
+    this.fit = null;
     new ResizeObserver(() => this.draw()).observe(canvas);
   }
 
@@ -33,7 +34,7 @@ export class Flat {
     pen.fillRect(0, 0, canvas.width, canvas.height);
     const pieces = this.pieces(place, rad(around), rad(up));
     if (!pieces.length) return;
-    const fit = fitted(pieces, canvas.width, canvas.height);
+    const fit = (this.fit = fitted(pieces, canvas.width, canvas.height));
     for (const { ax, ay, bx, by, thick, colour, inHand } of pieces) {
       const [x, y, u, v] = [fit.x + fit.scale * ax, fit.y - fit.scale * ay, fit.x + fit.scale * bx, fit.y - fit.scale * by];
       const wide = Math.max(1.5, thick * fit.scale);
@@ -53,16 +54,24 @@ export class Flat {
     }
   }
 
+  /** Where points of the basket's space are on the canvas, as in the scene in the round; null while nothing is drawn. */
+  onScreen() {
+    const { fit, last, canvas } = this;
+    if (!fit || !last) return null;
+    const turned = turnedBy(rad(last[1]), rad(last[2]));
+    const ratio = canvas.clientWidth / canvas.width;
+    return (at) => {
+      const [x, y, near] = turned(at);
+      return [(fit.x + fit.scale * x) * ratio, (fit.y - fit.scale * y) * ratio, -near];
+    };
+  }
+
   /** Every step of every reed that is laid, as it is seen, the farthest first. */
   pieces(place, around, up) {
     const { points, when, strands } = this.solid;
-    const [sa, ca, su, cu] = [Math.sin(around), Math.cos(around), Math.sin(up), Math.cos(up)];
     const out = [];
-    const seen = (i) => {
-      const [x, y, z] = [points[3 * i], points[3 * i + 1], points[3 * i + 2]];
-      const near = sa * x - ca * y;
-      return [ca * x + sa * y, -near * su + z * cu, near * cu + z * su];
-    };
+    const turned = turnedBy(around, up);
+    const seen = (i) => turned([points[3 * i], points[3 * i + 1], points[3 * i + 2]]);
     for (const strand of strands) {
       if (strand.until !== null && place > strand.until) continue;
       let before = null;
@@ -75,6 +84,15 @@ export class Flat {
     }
     return out.sort((a, b) => a.far - b.far);
   }
+}
+
+/** Right, up and towards the eye, mm, of a point as it is looked at. */
+function turnedBy(around, up) {
+  const [sa, ca, su, cu] = [Math.sin(around), Math.cos(around), Math.sin(up), Math.cos(up)];
+  return ([x, y, z]) => {
+    const near = sa * x - ca * y;
+    return [ca * x + sa * y, -near * su + z * cu, near * cu + z * su];
+  };
 }
 
 function fitted(pieces, wide, high) {

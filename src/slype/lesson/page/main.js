@@ -16,7 +16,7 @@ import { Voice } from "./voice.js";
 import { Watch } from "./watch.js";
 
 const at = (id) => document.getElementById(id);
-const FORM = 1;
+const FORM = 2;
 const TABS = [
   ["watch", "Watch"],
   ["count", "Count"],
@@ -73,6 +73,7 @@ export class Lesson {
     }
     this.watch.stop();
     this.draw();
+    if (tab === "watch") this.watch.show(); // it may have gone on while it was not seen
     if (tab === "count") at("done")?.focus({ preventScroll: true });
   }
 

@@ -1,6 +1,7 @@
 /** All steps to read, and what can be chosen: hand, hatching, theme, letters, voice. */
 
 import { h } from "../../page/h.js";
+import { bundlesTold } from "./order.js";
 import * as seats from "./seats.js";
 
 export const DOES = {
@@ -9,9 +10,10 @@ export const DOES = {
   hatched: (lesson, { value }) => lesson.choose({ hatched: value }),
   large: (lesson, { value }) => lesson.choose({ large: value }),
   says: (lesson, { value }) => lesson.choose({ says: value }),
-  "show-step": (lesson, { first }) => {
+  numbers: (lesson, { value }) => lesson.choose({ numbers: value }),
+  "show-step": (lesson, { number }) => {
     lesson.turnTo("watch");
-    lesson.watch.go(Number(first));
+    lesson.watch.toStep(Number(number));
   },
 };
 
@@ -27,6 +29,7 @@ export function drawn(lesson) {
     pick("Working hand", "hand", [["right", "right"], ["left", "left"]]),
     pick("Screen", "theme", [["", "as the device"], ["light", "light"], ["dark", "dark"]]),
     told.hatches && tick(`Hatching in place of ${told.terms.colours}`, "hatched"),
+    tick(`Numbers of ${told.terms.spokes} and spaces in the picture`, "numbers"),
     tick("Large letters", "large"),
     lesson.voice.can && tick("Say every stroke aloud", "says"),
     seats.drawn(lesson),
@@ -34,7 +37,7 @@ export function drawn(lesson) {
     h("h2", {}, "All steps"),
     order.chapters.map((each, i) => [
       each.chapter !== order.chapters[i - 1]?.chapter && h("h3", { data: { key: `chapter-${i}` } }, each.chapter),
-      step(each, each.first > 0 && h("button", { type: "button", data: { do: "show-step", first: each.first } }, "Show it")),
+      step(each, h("button", { type: "button", data: { do: "show-step", number: each.number } }, "Show it")),
     ]),
   );
 }
@@ -45,16 +48,22 @@ function step(each, more) {
     "details.step",
     { data: { key: `step-${each.number}` } },
     h("summary", {}, `${each.number}. ${each.title}`),
-    each.bundles.length > 0 && h("p", {}, `From bundle ${each.bundles.join(", ")}.`),
-    h("ol", {}, each.does.map((line) => h("li", {}, line))),
-    each.looks.map((line) => h("p.looks", {}, line)),
-    each.slips.map(([seen, undo]) => h("p.undo", {}, h("b", {}, seen), " ", undo)),
+    each.bundles.length > 0 && h("p", {}, `From ${bundlesTold(each.bundles)}.`),
+    stepTold(each),
     more,
   );
 }
 
-/** What is done beside the basket before a moment, to open and read. */
+/** What a step says: what to do, what it should look like, the usual mistakes. */
+export const stepTold = (each) => [
+  h("ol", {}, each.does.map((line) => h("li", {}, line))),
+  each.looks.map((line) => h("p.looks", {}, line)),
+  each.slips.map(([seen, undo]) => h("p.undo", {}, h("b", {}, seen), " ", undo)),
+];
+
+/** What is done beside the basket before a moment, or once the last is done, to open and read. */
 export function before(lesson, moment) {
   const steps = lesson.order.before(moment);
-  return steps.length > 0 && h("div.before", { data: { key: "before" } }, h("p", {}, "First:"), steps.map((each) => step(each)));
+  const when = moment > lesson.order.moments ? "Then:" : "First:";
+  return steps.length > 0 && h("div.before", { data: { key: "before" } }, h("p", {}, when), steps.map((each) => step(each)));
 }

@@ -10,7 +10,7 @@ const AHEAD = 6;
 
 /** What is counted within a row; and what such moves are called that have no rows. */
 const LED = { stroke: "stroke", border: "move", foot: "move" };
-const NAMES = { stick: "stick", "set in": "weaver", end: "weaver", trim: "trimming", "push in": "foot", rods: "rods", wrap: "turn", fasten: "end", fit: "lid" };
+const NAMES = { "set in": "weaver", end: "weaver", trim: "trimming", "push in": "foot", rods: "rods", wrap: "turn", fasten: "end", fit: "lid" };
 
 export class Order {
   /** @param {object} told see lesson/content.py @param {"right" | "left"} hand */
@@ -23,6 +23,8 @@ export class Order {
       row: told.rows,
       step: this.chapters.filter((each) => each.first).map((each) => each.first),
     };
+    /** Steps that are done beside the basket, in order, each `after` so many moments. */
+    this.beside = this.chapters.filter((each) => !each.first);
   }
 
   /** What is done in a moment, in a sentence. */
@@ -45,10 +47,29 @@ export class Order {
 
   /** The steps beside the basket that come just before a moment: what to measure, soak or mark first. */
   before(moment) {
-    const at = this.chapters.findIndex((each) => each.first === moment);
-    if (at < 0) return [];
-    const from = this.chapters.slice(0, at).findLastIndex((each) => each.first) + 1;
-    return this.chapters.slice(from, at);
+    return this.beside.filter((each) => each.after === moment - 1);
+  }
+
+  /** The step of a number, where it is one beside the basket. */
+  step(number) {
+    return this.beside.find((each) => each.number === number) ?? null;
+  }
+
+  /**
+   * Where one goes by one thing to do: the next or the last move, or a step beside the basket that comes between.
+   * @param {{place: number, step: number}} now `step` 0 unless it is one beside the basket, due at that place
+   * @returns {{place: number, step: number}}
+   */
+  by(now, on) {
+    const here = this.before(now.place + 1).map((each) => each.number);
+    if (on > 0) {
+      const next = here.find((number) => number > now.step);
+      if (next) return { place: now.place, step: next };
+      return { place: Math.min(this.moments, now.place + 1), step: now.place < this.moments ? 0 : now.step };
+    }
+    if (now.step) return { place: now.place, step: here.findLast((number) => number < now.step) ?? 0 };
+    if (!now.place) return now;
+    return { place: now.place - 1, step: this.before(now.place).at(-1)?.number ?? 0 };
   }
 
   part(moment) {
@@ -72,7 +93,16 @@ export class Order {
     let [first, last] = [i, i];
     while (first > part.first - 1 && told.act[first - 1] === told.act[i]) first--;
     while (last < part.last - 1 && told.act[last + 1] === told.act[i]) last++;
-    return { row: 0, rows: 0, nth: i - first + 1, of: last - first + 1, name: NAMES[act] ?? told.terms.spoke };
+    return { row: 0, rows: 0, nth: i - first + 1, of: last - first + 1, name: NAMES[act] ?? told.terms[act === "stick" ? "stick" : "spoke"] };
+  }
+
+  /** What the uprights, or groups of them, and the gaps between are called in a part of the work. */
+  words(part) {
+    const { terms } = this.told;
+    const band = this.told.bands[part];
+    if (band?.group > 1) return { spoke: "group", space: "group space" };
+    const onBase = ["cross", "base"].includes(this.told.parts[part]?.part);
+    return { spoke: onBase && terms.stick !== terms.spoke ? "stick" : terms.spoke, space: "space" };
   }
 
   /** The place once what is under way at a place is done. @param {number} place @param {Unit} unit */
@@ -104,4 +134,16 @@ export class Order {
     const side = this.hand === "left" ? -1 : 1;
     return { around: this.told.around.map((each) => side * each), up: this.told.up, parts: this.told.parts, moments: this.moments };
   }
+}
+
+/** `1`, `1 and 2`, `1, 2 and 3`. */
+export const listed = (all) => (all.length < 2 ? `${all[0] ?? ""}` : `${all.slice(0, -1).join(", ")} and ${all.at(-1)}`);
+
+/** `bundle 1`, `bundles 1 and 2`. */
+export const bundlesTold = (all) => `${all.length > 1 ? "bundles" : "bundle"} ${listed(all)}`;
+
+/** `row 3 of 12, stroke 7 of 28`. */
+export function whereTold(order, moment) {
+  const { row, rows, nth, of, name } = order.count(moment);
+  return row ? `row ${row} of ${rows}, ${name} ${nth} of ${of}` : `${name} ${nth} of ${of}`;
 }

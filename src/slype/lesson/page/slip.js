@@ -6,12 +6,15 @@
 import { h } from "../../page/h.js";
 import { letters, paint } from "./paint.js";
 import { BARE, allTraced, deep, likeliest, strokesMade } from "./slip-rule.js";
-import { whereTold } from "./watch.js";
+import { whereTold } from "./order.js";
 
 const CELL = 60; // dots; these and the next as in lesson.css
 const GAP = 4;
 const SIDES = 28;
+const ROWS = 34; // for the numbers of the rows
 const MOST_ROOM = 860;
+const ACROSS = "(orientation: landscape) and (max-height: 600px)"; // a phone held across: table and words side by side
+const BESIDE = 0.58;
 const MOST_WIDE = 10;
 const PICTURES = 12;
 const ANSWERS = 3;
@@ -23,8 +26,8 @@ let look = null;
 function woven({ order, places }) {
   const { told } = order;
   let last = places.basket.done - 1;
-  while (last >= 0 && order.act(last + 1) !== "stroke") last--;
-  if (last < 0) return null;
+  while (last >= 0 && ["set in", "end", "add", "bye"].includes(order.act(last + 1))) last--;
+  if (last < 0 || order.act(last + 1) !== "stroke") return null;
   const band = told.bands[told.part[last]];
   const [part, block] = [told.part[last], told.block[last]];
   const strokes = [];
@@ -34,7 +37,8 @@ function woven({ order, places }) {
 
 /** Spokes beside each other: as many as there is room for at the size of a wet finger. */
 function wideOf() {
-  const room = Math.min(document.getElementById("other").clientWidth, MOST_ROOM) - SIDES;
+  const all = document.getElementById("other").clientWidth;
+  const room = (matchMedia(ACROSS).matches ? BESIDE * all : Math.min(all, MOST_ROOM)) - SIDES - ROWS;
   return Math.max(3, Math.min(MOST_WIDE, Math.floor((room + GAP) / (CELL + GAP))));
 }
 
@@ -66,6 +70,7 @@ export const DOES = {
   "slip-cell": (lesson, { at }) => {
     look.picked = look.picked === at ? "" : at;
     lesson.draw();
+    document.querySelector(".chooser")?.scrollIntoView({ block: "nearest" });
     document.querySelector(".chooser button")?.focus({ preventScroll: true });
   },
   "slip-put": (lesson, { colour, over }) => {
@@ -118,16 +123,21 @@ const changed = () => spokesOf(look).some((spoke) => Array.from({ length: look.d
 export function drawn(lesson) {
   const { order } = lesson;
   if (!begin(lesson)) {
-    return h("div.slip", {}, h("h2", {}, "Something looks wrong?"), h("p", {}, "Slips are looked for in woven rows, and your place stands before the first. Count to your place, or choose it: Watch, Go to …, I am here."));
+    return elsewhere(lesson);
   }
   const { told } = order;
-  const noun = look.band.group > 1 ? "group" : told.terms.spoke;
-  const where = look.band.where === "side" ? "from the top row down" : "from the outermost row in";
+  const last = look.band.strokes.at(-1);
+  const noun = order.words(told.part[last - 1]).spoke;
+  const where = look.band.where === "side" ? "row 1 is the topmost" : "row 1 is the outermost";
   return h(
     "div.slip",
     {},
-    h("h2", {}, "Something looks wrong?"),
-    h("p", {}, `${order.chapter(look.band.strokes.at(-1)).chapter}: you have done ${whereTold(order, look.band.strokes.at(-1))}. This is how your last rows should look from outside, ${where}. The letter is the ${told.terms.colour}, the number how many ${noun}s the bar goes over. Touch every place that looks different.`),
+    h(
+      "div.told",
+      {},
+      h("h2", {}, "Something looks wrong?"),
+      h("p", {}, `${order.chapter(last).chapter}, ${whereTold(order, last)} done. So your last rows should look; ${where}. In each place: the ${told.terms.colour}'s letter, and how many ${noun}s the bar goes over. Touch every place that looks different.`),
+    ),
     grid(lesson, noun),
     look.picked && chooser(lesson, noun),
     h(
@@ -143,6 +153,23 @@ export function drawn(lesson) {
   );
 }
 
+const capital = (word) => word[0].toUpperCase() + word.slice(1);
+
+/** Before the first row, and in work that is no weaving: what the step itself says goes wrong there. */
+function elsewhere(lesson) {
+  const { order, places } = lesson;
+  const next = Math.min(order.moments, places.basket.done + 1);
+  const step = order.chapter(next);
+  return h(
+    "div.slip",
+    {},
+    h("h2", {}, "Something looks wrong?"),
+    h("p", {}, `Slips are looked for in woven rows. Your place is at ${step.number}. ${step.title}${step.slips.length ? ": this is what goes wrong there most." : "."}`),
+    step.slips.map(([seen, undo]) => h("p.undo", {}, h("b", {}, seen), " ", undo)),
+    h("p.hint", {}, "Not found here: slips of the border, of a handle, and of laying and turning up. Is this not your place? Under Watch press Go to …, choose it, then I am here: count on."),
+  );
+}
+
 /** In the order they are seen from outside: a left hand works towards the left. */
 function columns(lesson) {
   const spokes = spokesOf(look);
@@ -155,9 +182,11 @@ function grid(lesson, noun) {
   const rows = Array.from({ length: look.deep }, (_, down) => down);
   return h(
     "div.grid",
-    { role: "group", "aria-label": "what lies in front", style: { "grid-template-columns": `repeat(${spokes.length}, minmax(0, 1fr))` } },
+    { role: "group", "aria-label": "what lies in front", style: { "grid-template-columns": `${ROWS - GAP}px repeat(${spokes.length}, minmax(0, 1fr))` } },
+    h("span"),
     spokes.map((spoke) => h("span.number", { "aria-hidden": "true" }, String(spoke + 1))),
-    rows.map((down) =>
+    rows.map((down) => [
+      h("span.row", { "aria-hidden": "true" }, String(down + 1)),
       spokes.map((spoke) => {
         const [colour, over] = saidOf(spoke, down);
         const other = `${saidOf(spoke, down)}` !== `${cellOf(look.right, spoke, down)}`;
@@ -168,13 +197,13 @@ function grid(lesson, noun) {
             type: "button",
             data: { do: "slip-cell", at: `${spoke}.${down}` },
             "aria-pressed": String(look.picked === `${spoke}.${down}`),
-            "aria-label": `${noun} ${spoke + 1}, ${down + 1} from the top: ${name}${over ? `, over ${over}` : ""}${other ? ", marked" : ""}`,
+            "aria-label": `${noun} ${spoke + 1}, row ${down + 1}: ${name}${over ? `, over ${over}` : ""}${other ? ", marked" : ""}`,
           },
           colour === BARE ? h("i.upright") : h("i.bar", { style: paintOf(lesson, colour) }),
           h("span.letter", {}, colour === BARE ? "" : `${letterOf(told, colour)} ${over}`),
         );
       }),
-    ),
+    ]),
   );
 }
 
@@ -186,8 +215,8 @@ function chooser(lesson, noun) {
   const longest = Math.max(...look.band.cycle.map(([a, b]) => a + b)) + 1;
   return h(
     "div.chooser",
-    { data: { key: "chooser" }, role: "group", "aria-label": `${noun} ${spoke + 1}: what lies there` },
-    h("p", {}, `${noun} ${spoke + 1}: what lies in front?`),
+    { data: { key: "chooser" }, role: "group", "aria-label": `${noun} ${spoke + 1}, row ${down + 1}: what lies there` },
+    h("p", {}, `${capital(noun)} ${spoke + 1}, row ${down + 1}: what lies in front?`),
     h(
       "div.keys",
       {},
@@ -266,16 +295,16 @@ const KINDS_TOLD = {
 /** A slip in words, how far to unweave, and the moment of its stroke. */
 export function said(lesson, slip) {
   const { order } = lesson;
-  const one = look.band.group > 1 ? "group" : order.told.terms.spoke;
+  const { spoke: one, space } = order.words(order.told.part[look.band.strokes[0] - 1]);
   const moment = look.band.strokes[slip.stroke];
   const colour = order.colours(moment).join(" and ");
-  const place = `${whereTold(order, moment)}, from space ${order.told.space[moment - 1] + 1}`;
+  const place = `${whereTold(order, moment)}, from ${space} ${order.told.space[moment - 1] + 1}`;
   const back = look.count - slip.stroke;
   const unweave = `Unweave ${back} stroke${back === 1 ? "" : "s"}, back to before ${place}.`;
   if (slip.kind === "start") {
     return { what: `The first weaver was set in one space too ${slip.by > 0 ? "far on" : "far back"}.`, unweave: `Unweave the band to its beginning: ${back} strokes.`, moment };
   }
-  if (slip.kind === "swapped") return { what: `Two weavers changed places before the stroke from space ${order.told.space[moment - 1] + 1}.`, unweave, moment };
-  if (slip.kind === "wrong") return { what: `Not the ${colour} weaver from space ${order.told.space[moment - 1] + 1} was taken, but one ${slip.by === 1 ? "next to it" : `${slip.by} further on`}.`, unweave, moment };
-  return { what: `The ${colour} weaver from space ${order.told.space[moment - 1] + 1} ${KINDS_TOLD[slip.kind](one)}.`, unweave, moment };
+  if (slip.kind === "swapped") return { what: `Two weavers changed places before the stroke from ${space} ${order.told.space[moment - 1] + 1}.`, unweave, moment };
+  if (slip.kind === "wrong") return { what: `Not the ${colour} weaver from ${space} ${order.told.space[moment - 1] + 1} was taken, but one ${slip.by === 1 ? "next to it" : `${slip.by} further on`}.`, unweave, moment };
+  return { what: `The ${colour} weaver from ${space} ${order.told.space[moment - 1] + 1} ${KINDS_TOLD[slip.kind](one)}.`, unweave, moment };
 }

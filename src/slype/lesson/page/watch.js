@@ -1,15 +1,19 @@
 /**
  * Watching the basket woven: play, slow, step, repeat, jump. It has a place of its own, so that looking ahead does not
- * lose the place that is counted at the bench.
+ * lose the place that is counted at the bench; and shows what is done beside the basket where its turn comes.
  */
 
 import { h, renew } from "../../page/h.js";
 import { Flat } from "./flat.js";
-import { before } from "./more.js";
+import { jump } from "./goto.js";
+import { stepTold } from "./more.js";
+import { Numbers, marksOf } from "./numbers.js";
+import { whereTold } from "./order.js";
 
 const MOVE_MS = 600; // a stroke at full pace
 const SLOW = 3; // times as long
 const STILL_MS = 700; // before a repeated stroke begins anew
+const READ_MS = 4000; // a step beside the basket is shown so long while it plays
 
 export class Watch {
   constructor(lesson) {
@@ -17,8 +21,9 @@ export class Watch {
     this.canvas = h("canvas", { tabindex: "0", role: "img", "aria-label": "The basket as far as it is woven. Arrow keys turn it." });
     this.plain = h("canvas", { hidden: true, role: "img", "aria-label": "The basket as far as it is woven." });
     this.note = h("p.note", { role: "status" }, "Drawing …");
+    this.numbers = new Numbers();
     this.panel = h("div.panel", {});
-    this.root = h("section", { id: "watch", "aria-label": "Watch it woven" }, h("div.stage", {}, this.canvas, this.plain, this.note), this.panel);
+    this.root = h("section", { id: "watch", "aria-label": "Watch it woven" }, h("div.stage", {}, this.canvas, this.plain, this.numbers.root, this.note), this.panel);
     this.scene = null;
     this.follower = null;
     this.running = false;
@@ -28,8 +33,14 @@ export class Watch {
     this.part = 1;
   }
 
+  /** How many moves are done, and which step beside the basket is shown (0: none): see `Order.by`. */
+  get now() {
+    const { watch, step } = this.lesson.chosen;
+    return { place: watch, step: this.lesson.order.step(step)?.after === watch ? step : 0 };
+  }
+
   get at() {
-    return this.lesson.chosen.watch;
+    return this.now.place;
   }
 
   // The basket ----------------------------------------------------------------------------------------------------
@@ -48,9 +59,10 @@ export class Watch {
       const { Scene, Follower } = globalThis.slypeScene;
       const reducedMotion = matchMedia("(prefers-reduced-motion: reduce)").matches;
       this.scene = new Scene(this.canvas, { reducedMotion, lightWorker: () => new Worker(light) });
+      this.canvas.addEventListener("drawn", () => this.number());
       this.follower = new Follower(reducedMotion);
       this.dress();
-      this.scene.until = this.at; // as far as it is woven, from the first picture on
+      this.scene.until = this.place(); // as far as it is woven, from the first picture on
       this.scene.show(this.solid, () => (this.note.hidden = true));
     } catch (trouble) {
       console.info(String(trouble?.message ?? trouble));
@@ -76,6 +88,14 @@ export class Watch {
     this.scene?.theme(document.documentElement.dataset.theme);
     this.scene?.hatch(Boolean(this.lesson.chosen.hatched));
     this.flat?.draw();
+    this.number();
+  }
+
+  /** How far the basket is drawn, in moments; null for the finished one, before the first move and after the last. */
+  place() {
+    const { place, step } = this.now;
+    if (!place || (step && place >= this.lesson.order.moments)) return null;
+    return step ? place : Math.max(0, place - 1 + this.part);
   }
 
   /** Shows the basket at a place, before the screen is next drawn; between two places while a stroke is under way. */
@@ -88,27 +108,54 @@ export class Watch {
     cancelAnimationFrame(this.showing);
     this.showing = undefined;
     if (!this.solid || this.root.hidden) return;
-    const place = Math.max(0, this.at - 1 + this.part);
+    const place = this.place();
     const seen = this.lesson.order.seen();
+    this.mark();
     if (this.scene) {
       this.scene.moment(place);
       if (this.at) this.follower.to(this.scene, seen, this.at);
-    } else this.flat?.show(place, seen.around[this.at - 1] ?? 0, seen.up[this.at - 1] ?? 20);
+      else {
+        this.follower.release();
+        this.scene.view("outside");
+      }
+    } else {
+      this.flat?.show(place ?? this.lesson.order.moments, seen.around[this.at - 1] ?? 0, seen.up[this.at - 1] ?? 20);
+      this.number();
+    }
+  }
+
+  /** Which numbers stand at the basket now. */
+  mark() {
+    const { order, chosen, told } = this.lesson;
+    const { place, step } = this.now;
+    const part = step ? order.step(step).part : place ? told.part[place - 1] : -1;
+    const none = part < 0 || !chosen.numbers;
+    this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, { part, moment: step ? 0 : place }, chosen.hand === "left"), none ? null : order.words(part));
+  }
+
+  number() {
+    this.mark();
+    this.numbers.place(this.scene ? this.scene.onScreen() : this.flat?.onScreen() ?? null);
   }
 
   // Playing -------------------------------------------------------------------------------------------------------
 
-  go(place) {
-    this.lesson.places.choose({ watch: Math.max(0, Math.min(this.lesson.order.moments, place)) });
+  go(place, step = 0) {
+    this.lesson.places.choose({ watch: Math.max(0, Math.min(this.lesson.order.moments, place)), step });
     if (this.lesson.tab === "watch") this.draw();
     this.show();
-    if (this.lesson.chosen.says && this.at) this.lesson.voice.say(this.lesson.order.sentence(this.at));
+    if (this.lesson.chosen.says && (this.at || step)) this.lesson.voice.say(this.words());
+  }
+
+  by(on) {
+    const next = this.lesson.order.by(this.now, on);
+    this.go(next.place, next.step);
   }
 
   run() {
     if (this.running) return this.stop();
     this.running = true;
-    if (!this.repeats && this.at >= this.lesson.order.moments) this.lesson.places.choose({ watch: 0 });
+    if (!this.repeats && this.at >= this.lesson.order.moments) this.lesson.places.choose({ watch: 0, step: 0 });
     this.begun = performance.now();
     if (this.repeats && !this.at) this.go(1);
     this.waiting = requestAnimationFrame((now) => this.step(now));
@@ -127,7 +174,7 @@ export class Watch {
   /** One picture of a running play. */
   step(now) {
     if (!this.running) return;
-    const long = MOVE_MS * (this.slow || this.repeats ? SLOW : 1);
+    const long = (this.now.step ? READ_MS : MOVE_MS) * (this.slow || this.repeats ? SLOW : 1);
     const part = (now - this.begun) / long;
     if (this.repeats) {
       if (part > 1 + STILL_MS / long) this.begun = now;
@@ -135,15 +182,16 @@ export class Watch {
       this.showNow();
     } else if (part >= 1) {
       this.begun = now;
-      if (this.at >= this.lesson.order.moments) return this.stop();
-      this.go(this.at + 1);
+      const before = this.now;
+      this.by(1);
+      if (before.place === this.at && before.step === this.now.step) return this.stop();
     }
     this.waiting = requestAnimationFrame((next) => this.step(next));
   }
 
   does = {
     play: () => this.run(),
-    by: (lesson, { by }) => this.halted(() => this.go(this.at + Number(by))),
+    by: (lesson, { by }) => this.halted(() => this.by(Number(by))),
     slow: () => {
       this.slow = !this.slow;
       this.draw();
@@ -152,21 +200,37 @@ export class Watch {
       const on = !this.repeats;
       this.stop();
       if (!on) return;
+      if (this.now.step) this.go(this.at);
       this.repeats = true;
       this.run();
     },
-    say: (lesson) => this.at && lesson.voice.say(lesson.order.sentence(this.at)),
+    say: (lesson) => lesson.voice.say(this.words()),
     pick: () => {
+      this.stop();
       this.picking = !this.picking;
       this.draw();
+      this.panel.querySelector(this.picking ? "select" : "[data-do=pick]")?.focus({ preventScroll: true });
     },
-    to: (lesson, { value }) => this.halted(() => this.go(Number(value))),
-    here: (lesson) => this.halted(() => this.go(Math.min(lesson.order.moments, lesson.places.basket.done + 1))),
+    to: (lesson, { value }) => this.halted(() => (String(value).startsWith("step") ? this.toStep(Number(value.slice(5))) : this.go(Number(value)))),
+    here: (lesson) => {
+      this.picking = false;
+      this.halted(() => this.go(Math.min(lesson.order.moments, lesson.places.basket.done + 1)));
+    },
     mine: (lesson) => {
+      this.picking = false;
       lesson.places.go(this.at);
       lesson.turnTo("count");
     },
   };
+
+  /** To a step of the handout: its first move, or its words where it has none. */
+  toStep(number) {
+    const { order } = this.lesson;
+    const each = order.chapters.find((one) => one.number === number);
+    if (!each) return this.go(0);
+    if (!each.first) this.picking = false; // its words stand where the choice stood
+    return each.first ? this.go(each.first) : this.go(each.after, number);
+  }
 
   halted(then) {
     this.stop();
@@ -181,9 +245,10 @@ export class Watch {
       ArrowLeft: () => this.does.by(null, { by: -1 }),
       PageDown: () => this.does.by(null, { by: 1 }),
       PageUp: () => this.does.by(null, { by: -1 }),
+      Escape: () => this.picking && this.does.pick(),
       " ": () => !inField && this.run(),
     }[event.key];
-    if (!does || turning || (inField && event.target.matches("select, input"))) return;
+    if (!does || turning || (inField && event.target.matches("select, input") && event.key !== "Escape")) return;
     if (event.key === " " && inField) return;
     event.preventDefault();
     does();
@@ -191,88 +256,44 @@ export class Watch {
 
   // The panel -----------------------------------------------------------------------------------------------------
 
-  draw() {
+  /** What is said of where one is, for the device's voice. */
+  words() {
     const { order } = this.lesson;
-    const chapter = order.chapter(this.at);
+    const { place, step } = this.now;
+    if (step) return [order.step(step).title, ...order.step(step).does].join(" ");
+    return place ? order.sentence(place) : OPENING;
+  }
+
+  draw() {
+    const { order, told, voice } = this.lesson;
+    const { place, step } = this.now;
+    const chapter = step ? order.step(step) : order.chapter(place);
+    const opening = !place && !step;
+    this.panel.classList.toggle("picking", this.picking);
     const button = (name, does, label, more = {}) => h("button", { type: "button", "aria-label": label, data: { do: does, ...more.data }, "aria-pressed": more.pressed }, name);
     renew(
       this.panel,
-      h("p.where", {}, h("span", {}, chapter.chapter), h("b", {}, `${chapter.number}. ${chapter.title}`), h("span.count", {}, this.at ? whereTold(order, this.at) : "nothing laid yet")),
-      h("p.words", { "aria-live": this.running ? "off" : "polite" }, this.at ? order.sentence(this.at) : "Everything lies ready. Press play, or go on stroke by stroke."),
-      this.at > 0 && before(this.lesson, this.at),
-      this.picking && this.jump(),
-      h(
-        "div.keys",
-        { role: "group", "aria-label": "strokes", data: { key: "keys" } }, // the same element whatever comes and goes above
-        button("‹", "by", "one stroke back", { data: { by: -1 } }),
-        button(this.running && !this.repeats ? "❚❚" : "▶", "play", this.running ? "stop" : "play"),
-        button("›", "by", "one stroke on", { data: { by: 1 } }),
-        button("Again", "repeat", "repeat this stroke", { pressed: String(this.repeats) }),
-        button("Slow", "slow", "slowly", { pressed: String(this.slow) }),
-        this.lesson.voice.can && button("Say it", "say", "say it aloud"),
-        button("Go to …", "pick", "go to a step, a row or a spoke", { pressed: String(this.picking) }),
-      ),
-      h("div.progress", { "aria-hidden": "true", data: { key: "progress" } }, h("i", { style: { width: `${(100 * this.at) / order.moments}%` } })),
-    );
-  }
-
-  /** Choosing where to go: step, row, round, and the spoke within it. */
-  jump() {
-    const { order } = this.lesson;
-    const part = order.part(this.at);
-    const within = (starts) => starts.filter((first) => first >= part.first && first <= part.last);
-    const list = (name, options, now) =>
-      options.length > 1 &&
-      h(
-        "label",
-        {},
-        h("span", {}, name),
-        h("select", { data: { set: "to" }, value: String(now) }, grouped(options, now)),
-      );
-    const last = (options) => options.findLast(([place]) => place <= Math.max(1, this.at))?.[0] ?? options[0]?.[0];
-    const steps = order.chapters.filter((each) => each.first).map((each) => [each.first, `${each.number}. ${each.title}`, each.chapter]);
-    const rows = within(order.starts.row).map((first, i) => [first, rowName(order, first, i)]);
-    const rounds = within(order.starts.round).map((first, i) => [first, `${i + 1}`]);
-    const row = [last(rows), order.onward(last(rows) ?? 0, "row")];
-    const spokes = [];
-    for (let moment = row[0]; moment && moment <= row[1]; moment++) {
-      const place = spokeOf(order, moment);
-      if (place) spokes.push([moment, place]);
-    }
-    return h(
-      "div.jump",
-      { data: { key: "jump" } },
-      list("Step", steps, last(steps)),
-      list("Row", rows, last(rows)),
-      rounds.length > rows.length && list("Once round", rounds, last(rounds)),
-      list("Place round", spokes, last(spokes) ?? spokes[0]?.[0]),
-      h("div.keys", {}, h("button", { type: "button", data: { do: "here" } }, "To my place"), this.at > 0 && h("button", { type: "button", data: { do: "mine" } }, "I am here: count on")),
+      opening
+        ? h("p.where", {}, h("b", {}, told.title), h("span.count", {}, `${order.chapters.length} steps`))
+        : h("p.where", {}, h("span", {}, chapter.chapter), h("b", {}, `${chapter.number}. ${chapter.title}`), h("span.count", {}, step ? "beside the basket" : whereTold(order, place))),
+      this.picking
+        ? jump(this.lesson, this.now)
+        : h("div.words", { tabindex: "0", role: "region", "aria-label": "what to do", "aria-live": this.running ? "off" : "polite", data: { key: "words" } }, step ? stepTold(chapter) : h("p", {}, this.words())),
+      !this.picking &&
+        h(
+          "div.keys",
+          { role: "group", "aria-label": "strokes", data: { key: "keys" } }, // the same element whatever comes and goes above
+          button("‹", "by", "back", { data: { by: -1 } }),
+          button(this.running && !this.repeats ? "❚❚" : "▶", "play", this.running ? "stop" : "play"),
+          button("›", "by", "on", { data: { by: 1 } }),
+          button("Again", "repeat", "repeat this stroke", { pressed: String(this.repeats) }),
+          button("Slow", "slow", "slowly", { pressed: String(this.slow) }),
+          voice.can && button("Say it", "say", "say it aloud"),
+          button("Go to …", "pick", `go to a step, a row or a ${told.terms.spoke}`),
+        ),
+      h("div.progress", { "aria-hidden": "true", data: { key: "progress" } }, h("i", { style: { width: `${(100 * place) / order.moments}%` } })),
     );
   }
 }
 
-/** Options, those of one chapter together. */
-function grouped(options, now) {
-  const option = ([place, words]) => h("option", { value: place, selected: place === now }, words);
-  if (options[0]?.length < 3) return options.map(option);
-  const chapters = [...new Set(options.map(([, , chapter]) => chapter))];
-  return chapters.map((chapter) => h("optgroup", { label: chapter }, options.filter((each) => each[2] === chapter).map(option)));
-}
-
-function rowName(order, first, i) {
-  const { row } = order.count(first);
-  return row ? `${row}` : `${i + 1}`;
-}
-
-/** `space 4`, `spoke 4`: where round the basket a moment begins. */
-function spokeOf(order, moment) {
-  const [space, end] = [order.told.space[moment - 1], order.told.end[moment - 1]];
-  if (order.act(moment) === "stroke") return `from space ${space + 1}`;
-  return end >= 0 ? `${order.told.terms.spoke} ${end + 1}` : "";
-}
-
-/** `row 3 of 12, stroke 7 of 28`. */
-export function whereTold(order, moment) {
-  const { row, rows, nth, of, name } = order.count(moment);
-  return row ? `row ${row} of ${rows}, ${name} ${nth} of ${of}` : `${name} ${nth} of ${of}`;
-}
+const OPENING = "This is the basket you will weave. Press › to go through it one thing at a time, or ▶ to watch.";

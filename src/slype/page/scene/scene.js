@@ -340,11 +340,27 @@ export class Scene {
 
   // Picking -------------------------------------------------------------------------------------------------------
 
+  /** From mm to the screen, -1 to 1, as it was last placed. */
+  get matrix() {
+    return this.camera.projectionMatrix.clone().multiply(this.camera.matrixWorldInverse);
+  }
+
+  /** Where points of the basket's space, mm, are on the canvas: dots right, dots down, mm from the eye. */
+  onScreen() {
+    const m = this.matrix.elements;
+    const { clientWidth, clientHeight } = this.canvas;
+    return ([x, y, z]) => {
+      const w = m[3] * x + m[7] * y + m[11] * z + m[15];
+      const along = (i) => (m[i] * x + m[i + 4] * y + m[i + 8] * z + m[i + 12]) / w;
+      return [((along(0) + 1) / 2) * clientWidth, ((1 - along(1)) / 2) * clientHeight, w];
+    };
+  }
+
   strandUnder(x, y) {
     if (!this.solid || !this.far) return -1;
     this.place();
     const { clientWidth, clientHeight } = this.canvas;
-    const matrix = this.camera.projectionMatrix.clone().multiply(this.camera.matrixWorldInverse);
+    const { matrix } = this;
     const scale = clientHeight / 2 / Math.tan((VIEW_ANGLE / 360) * Math.PI);
     return strandAt(this.solid, matrix, clientWidth, clientHeight, x, y, scale, this.until);
   }

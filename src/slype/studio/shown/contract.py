@@ -78,9 +78,9 @@ class FormTold(TypedDict):
 
 
 class BandTold(TypedDict):
-    """One band; `reach` how wide it leaves a base or how high a side; `colours` of each weaver's reeds, bottom
-    to top; `swap` how many spaces on its upright lines change colours, 0 where it has none; `share` of all heights,
-    from 0 to 1."""
+    """One band; `reach` how wide it leaves a base or how high a side; `why` its colours do what `effect` says;
+    `colours` of each weaver's reeds, bottom to top; `swap` how many spaces on its upright lines change colours, 0 where
+    it has none; `share` of all heights, from 0 to 1."""
 
     index: int
     where: str
@@ -95,6 +95,7 @@ class BandTold(TypedDict):
     strands: int
     colours: list[list[str]]
     effect: str
+    why: str
     swap: int
     start: int
     spaces: int
@@ -328,3 +329,73 @@ class Hello(TypedDict):
     bench: list[Opened]
     files: list[Opened]
     examples: list[Opened]
+
+
+class FieldTold(TypedDict):
+    """A field of a form of the book: `kind` text, choice or many (of `choices`: value and words), lines for a note;
+    `hint` stands below it."""
+
+    name: str
+    label: str
+    kind: str
+    value: str
+    choices: list[list[str]]
+    hint: str
+
+
+class ActTold(TypedDict):
+    """Something that a button does to the book: `act` of the program, with `fields` it hands over."""
+
+    act: str
+    label: str
+    fields: dict[str, str]
+
+
+class PartOfBook(TypedDict):
+    """A part of a pane of the book: a heading, lines, a table (`acts` a list for each row) or a form, by its `kind`."""
+
+    kind: str
+    text: str
+    lines: list[str]
+    head: list[str]
+    rows: list[list[str]]
+    right: list[int]
+    acts: list[list[ActTold]]
+    form: list[FieldTold]
+    button: ActTold | None
+
+
+class PaneOfBook(TypedDict):
+    """One pane of the book, ready to show."""
+
+    key: str
+    title: str
+    parts: list[PartOfBook]
+
+
+class BookTold(TypedDict):
+    """The maker's book as the page shows it; `basket` the title of the one on the bench, empty where none is;
+    `kept` baskets made, as [id, words]."""
+
+    place: str
+    basket: str
+    units: str
+    kept: list[list[str]]
+    panes: list[PaneOfBook]
+
+
+class MeasuredTold(TypedDict):
+    """What a photograph was asked: the answer in words, and whether it can be relied on."""
+
+    said: str
+    sure: bool
+
+
+class BookAnswer(TypedDict):
+    """What came of something done to the book: `news` in words, the `book` anew, `changes` for the basket on the bench,
+    and what was `found` for a question that changes nothing."""
+
+    news: str
+    book: BookTold
+    changes: list[Any]
+    found: list[PartOfBook]

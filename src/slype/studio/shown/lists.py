@@ -19,7 +19,7 @@ from ...plans.cautions import cautions
 from ...plans.costs import cost_of, left_out
 from ...plans.planning import Plan
 from ...quantity import show_length, show_mass, show_run, show_time, show_volume
-from ...report.plans import apart, effect_in_words
+from ...report.plans import apart, effect_in_words, reason_in_words
 from ...report.printed import short_source
 from ...tell.lists import WEIGHTS, CutRow, cut_list, first_up
 from ...tell.voice import band_title, base_across, count_from_one, ring_across, unsettled, voice, whence, worded
@@ -291,6 +291,7 @@ def band(plan: Plan, index: int) -> BandTold:
         "colours": [list(each) for each in laid.colours],
         "swap": best_shift(laid.colours) if laid.effect.effect == "upright lines" else 0,
         "effect": worded(effect_in_words(laid, plan.design.hand), plan.design.wording),
+        "why": reason_in_words(laid, plan.design),
         "start": count_from_one(laid.band.start, laid.spaces),
         "spaces": laid.spaces,
         "share": laid.height_mm / max(sum(each.height_mm for each in plan.laid.bands), 1.0),

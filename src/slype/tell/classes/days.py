@@ -69,7 +69,8 @@ def preparing(made: Worked) -> Part:
     ]
     rows.insert(sum(job.last < 0 for job in when.jobs), (_day(made, 0), "The class", ""))
     note = (
-        "Times for cutting, bundling and dyeing are common practice, without a source; put your own days under [days]."
+        "Times for cutting, bundling and dyeing are common practice, without a source; put your own days in their "
+        "place (days)."
     )
     return Part("preparing", "Before and after", (Table(("Day", "What", "Time"), tuple(rows), wide=1, ticked=True),
                                                   Lines((note,), True)), False)  # fmt: skip
@@ -136,6 +137,13 @@ def verdict(made: Worked) -> list[str]:
     many, end = len(found.seats), clock(made.asked.ends - CLEARING)
     sure = f"all {many}" if found.at_least == many else f"{found.at_least} or more"
     out = [f"{found.usual} of {many} finish by {end} in the middle one of all classes, {sure} in nine of ten."]
+    if found.usual == many:
+        often = f"{found.chances[many] * 100:.0f} of 100" if found.chances[many] < 0.995 else "nearly all"
+        more = "" if found.at_least == many else f"; in nine of ten at least {found.at_least} do"
+        out = [f"All {many} finish by {end} in {often} classes{more}." if many > 1 else
+               f"The one student finishes by {end} in {often} classes."]  # fmt: skip
+    waited = waiting_told(made)
+    out += [waited] if waited else []
     expected = dict(found.expected)
     for prepared, share in found.expected:
         if share > expected[made.asked.prepared] + 0.3 and round(share) > found.usual:
@@ -151,6 +159,22 @@ def verdict(made: Worked) -> list[str]:
                 made.kits[0].seat.wording)
         )  # fmt: skip
     return out
+
+
+def waiting_told(made: Worked) -> str:
+    """What the helpers do for the time, and what one more would; empty where nobody waits."""
+    found, asked = made.finish, made.asked
+    assert found is not None, "told of a class that was tried"
+    lost, many = (found.waiting - 1) * 60, len(found.seats)
+    helpers = "one helper" if asked.helpers == 1 else f"{asked.helpers} helpers"
+    hands = f"one teacher and {helpers}" if asked.helpers else "one teacher alone"
+    if lost < 0.5:
+        return "" if many == 1 else f"With {hands} nobody waits long to be helped."
+    said = f"With {hands} a student waits about {several(round(lost), 'minute')} of every hour to be helped."
+    expected = dict(found.expected)[asked.prepared]
+    if found.more_help > expected + 0.3:
+        said += f" One helper more, and about {found.more_help:.0f} finish in place of {expected:.0f}."
+    return said
 
 
 def _finishing(made: Worked, plan: Plan, found) -> list[Block]:
@@ -181,6 +205,16 @@ def _finishing(made: Worked, plan: Plan, found) -> list[Block]:
     ]
 
 
+def _asking(made: Worked) -> str:
+    every = [made.asked.asks_every or SKILLS[kit.seat.skill].asks_every for kit in made.kits if not kit.seat.spare]
+    low, high = min(every), max(every)
+    often = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+    return (
+        f"a student asks once in {often} minutes of work and is answered in {made.asked.answer_minutes:g}, whoever is "
+        "free first"
+    )
+
+
 def _assumed(made: Worked) -> str:
     skills = sorted({kit.seat.skill for kit in made.kits if not kit.seat.spare})
     spread = dict(made.asked.spread)
@@ -189,5 +223,6 @@ def _assumed(made: Worked) -> str:
     assert made.finish is not None, "told of a class that was tried"
     return (
         f"{made.finish.runs:,} classes simulated from stroke counts. Assumed, without a source: {'; '.join(said)}; "
-        f"each step strays by {STEP_SPREAD:.0%}. Time a class with your own watch and write it under [pace]."
+        f"each step strays by {STEP_SPREAD:.0%}; {_asking(made)}. Time a class with your own watch and "
+        "put it in its place (pace)."
     )

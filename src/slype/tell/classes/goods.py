@@ -25,7 +25,7 @@ def shopping(made: Worked) -> Part:
         cost = "–" if line.cost is None or not line.packs else shown(sign, line.cost)
         packs = several(line.packs, "pack") + f" of {show_coil(line.mass_g, units)}" if line.packs else "nothing"
         left = several(line.left, "strand") if line.packs else "–"
-        rows.append((line.reed.named(wording), packs, cost, f"{line.used} of {line.shelf}", str(line.strands), left))
+        rows.append((line.reed.named(wording), packs, cost, f"{line.used} of {line.shelf}", str(line.needed), left))
     head = ("Reed", "Buy", "Cost", "From the shelf", "New strands", "Left of the last pack")
     blocks: list[Block] = [Table(_worded_head(head, wording), tuple(rows), frozenset({2, 3, 4, 5}), 1, True)]
     total = sum(line.cost or 0.0 for line in made.lines)
@@ -36,7 +36,10 @@ def shopping(made: Worked) -> Part:
     blocks.append(Lines(tuple(_pack_told(line, wording, units) for line in made.lines if line.packs), True))
     sure = [line for line in made.lines if line.sure is not None]
     if sure:
-        blocks += [Heading("Lengths that were not measured"), Lines(tuple(_sure(line, wording) for line in sure))]
+        blocks += [
+            Heading("Lengths that were not measured"),
+            Lines(tuple(_sure(line, wording, units) for line in sure)),
+        ]
     return Part("shopping", "Shopping", (*blocks, *_substitutes(made)))
 
 
@@ -52,28 +55,30 @@ def _worded_head(head: tuple[str, ...], wording: str) -> tuple[str, ...]:
 
 def _pack_told(line: Line, wording: str, units: str) -> str:
     return (
-        f"{line.reed.named(wording)}: a pack is reckoned as {_per_pack(line)} strands of "
-        f"{bench(line.strand_mm, units)}; count one and write down what it holds."
+        f"{line.reed.named(wording)}: a pack is reckoned as {several(line.per_pack, 'strand')} of "
+        f"{strand_told(line, units)}; count one and write down what it holds."
     )
 
 
-def _per_pack(line: Line) -> int:
-    return max(1, int(line.mass_g / line.reed.heavy_g_per_mm / line.strand_mm))
+def strand_told(line: Line, units: str) -> str:
+    """How long a bought strand is: `10 ft`, or `8 ft 6 in to 10 ft`."""
+    shortest, longest = bench(line.strand_mm, units), bench(line.longest_mm, units)
+    return shortest if shortest == longest else f"{shortest} to {longest}"
 
 
-def _sure(line: Line, wording: str) -> str:
+def _sure(line: Line, wording: str, units: str) -> str:
     sure = line.sure
     assert sure is not None, "asked where it was tried"
-    name = line.reed.named(wording)
+    enough = "is enough" if sure.strands == 1 else "are enough"
     said = (
-        f"{name}: {several(sure.packs, 'pack')} are enough in {sure.chance:.0%} of cases ({sure.strands} strands; "
-        f"{sure.usual_strands} in the middle one)."
+        f"{line.reed.named(wording)}: with every new strand at its shortest, {bench(line.strand_mm, units)}, the "
+        f"cutting plan takes {line.strands}. Cut as they come, {sure.strands} {enough} in {sure.chance * 100:g} of 100 "
+        f"cases, {sure.usual_strands} in the middle one: buy {several(sure.packs, 'pack')}."
     )
     if sure.fewest == sure.most:
         return f"{said} Measuring one coil first would not change that."
-    return (
-        f"{said} With one coil measured first it is {sure.fewest} to {sure.most}, {sure.packs_measured:.1f} on average."
-    )
+    either = f"{sure.fewest} {'or' if sure.most == sure.fewest + 1 else 'to'} {several(sure.most, 'pack')}"
+    return f"{said} With one coil measured first it is {either}, {sure.packs_measured:.1f} on average."
 
 
 def _substitutes(made: Worked) -> list[Block]:
@@ -117,11 +122,15 @@ def dyeing(made: Worked) -> Part | None:
     wording, units, _ = _ways(made)
     head = _worded_head(("Color", worded("Dry reed", wording), "Baths", "Dye", "Salt and soda"), wording)
     rows = [_bath(bath, units) for bath in made.baths]
+    bare = [bath.colour for bath in made.baths if bath.dye is None]
+    first = [
+        "The label and the safety sheet of the dye go first; local rules and qualified advice before this.",
+        "Dye in this order, the pale ones first. Dye whole strands, dry them, and cut them then.",
+    ]
+    if bare:
+        first.append(f"For {listed(bare)} no dye is named: dye it, buy it dyed, or take it from the shelf.")
     blocks: list[Block] = [
-        Lines((
-            "The label and the safety sheet of the dye go first; local rules and qualified advice before this.",
-            "Dye in this order, the pale ones first. Dye whole strands, dry them, and cut them then.",
-        )),
+        Lines(tuple(first)),
         Table(head, tuple(rows), frozenset({1}), 3, True),
     ]  # fmt: skip
     for bath in made.baths:
@@ -159,7 +168,7 @@ def _span(low: int, high: int) -> str:
 
 
 def _bath(bath: Bath, units: str) -> tuple[str, ...]:
-    baths = f"{bath.baths} of {water(bath.litres, units)}"
+    baths = f"{bath.baths} of {water(bath.litres, units)}" if bath.dye else "–"
     return (bath.colour, show_mass(bath.strands_g, units), baths, dye_told(bath), salts_told(bath, units))
 
 
@@ -204,12 +213,13 @@ def spoons(ml: float) -> str:
 
 
 def _bath_told(bath: Bath, wording: str, units: str) -> tuple[str, ...]:
-    reeds = [f"{count} strands of {reed.named(wording)} ({show_mass(g, units)})" for reed, g, count in bath.reeds]
+    reeds = [
+        f"{several(count, 'strand')} of {reed.named(wording)} ({show_mass(g, units)})" for reed, g, count in bath.reeds
+    ]
     out = [f"{listed(reeds)}."]
-    out.append(
-        f"Cut before it is dyed, {show_mass(bath.pieces_g * (1 + MARGIN), units)} would do; whole strands keep their "
-        "ends together."
-    )
+    pieces = show_mass(bath.pieces_g * (1 + MARGIN), units)
+    if pieces != show_mass(bath.strands_g, units):
+        out.append(f"Cut before it is dyed, {pieces} would do; whole strands keep their ends together.")
     if bath.by == "swatch" and bath.dye is not None and bath.dye.swatch_mm:
         out.append("The swatch is scaled by surface, since it was of another size.")
     return tuple(out)

@@ -7,7 +7,7 @@ from .blocks import TICK, Facts, Part, Table
 from .cutting import cut_told
 from .days import clock, preparing, the_day, verdict
 from .goods import dyeing, shopping, shown
-from .kits import counted, seat_title
+from .kits import counted, remark_told, seat_title
 from .sums import money
 
 
@@ -72,13 +72,14 @@ def report(made: Worked) -> list[str]:
     if buy:
         total = sum(line.cost or 0.0 for line in made.lines)
         out.append(f"Buy {', '.join(buy)}" + (f": {shown(sums.currency, total)}." if total else "."))
-    if made.baths:
-        out.append(f"Dye, in this order: {', '.join(bath.colour for bath in made.baths)}.")
+    dyed = [bath.colour for bath in made.baths if bath.dye is not None]
+    if dyed:
+        out.append(f"Dye, in this order: {', '.join(dyed)}.")
     if sums.lines:
         sign = sums.currency
         out.append(f"Costs {shown(sign, sums.total)}, {shown(sign, sums.per_seat)} "
                    "for each seat.")  # fmt: skip
     notes = [each for each in made.remarks if each.weight in ("warn", "note")]
     if notes:
-        out += ["", "To watch out for", *(f"- {each}" for each in notes[:12])]
+        out += ["", "To watch out for", *(f"- {remark_told(each, wording)}" for each in notes[:12])]
     return out

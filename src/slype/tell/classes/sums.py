@@ -18,6 +18,7 @@ NAMES = {
     "travel": "Travel",
     "extras": "Extras",
     "making": "Making",
+    "hour": "an hour at the bench",
 }
 
 
@@ -45,6 +46,17 @@ def how(line: Sum, sign: str, units: str) -> str:
     )  # fmt: skip
 
 
+def reed_told(made: Worked) -> str:
+    """How the reed of the shopping list and the reed charged hang together, in one line."""
+    assert made.sums is not None, "told of a class that has kits"
+    reed, sign = made.sums.reed, made.sums.currency
+    steps = [("less what is left of the packs", -reed.left), ("with your shelf's, at today's price", reed.shelf),
+             ("less offcuts that you keep", -reed.kept)]  # fmt: skip
+    said = [f"{words}, {shown(sign, abs(amount))}" for words, amount in steps if abs(amount) >= 0.005]
+    paid = f"Reed here is what the kits use up, {shown(sign, reed.used)}: on the shopping list {shown(sign, reed.paid)}"
+    return f"{'; '.join([paid, *said])}."
+
+
 def money(made: Worked) -> Part | None:
     """What the class costs and what to ask; None where no price is said at all."""
     sums = made.sums
@@ -63,6 +75,8 @@ def money(made: Worked) -> Part | None:
         Heading("The fee at which it pays"),
         Table(("Seats", "Fee for each"), tuple(fees), frozenset({1}), -1),
     ]
+    if sums.reed.paid or sums.reed.shelf:
+        blocks[1:1] = [Lines((reed_told(made),))]
     lines = [f"Fees and prices are rounded up to {shown(sign, sums.rounding)}."]
     if sums.fee is not None and sums.left is not None:
         lines.append(
@@ -78,7 +92,9 @@ def money(made: Worked) -> Part | None:
         if sums.overhead:
             before = sum(line.amount for line in sums.basket)
             rows.append(("Overhead", f"{sums.overhead:.0%} of the above", shown(sign, before * sums.overhead)))
-        rows.append(("Price", "rounded up", "–" if sums.price is None else shown(sign, sums.price)))
+        lacks = listed([named(key, made) for key in sums.lacks])
+        rows.append(("Price", "rounded up", shown(sign, sums.price)) if sums.price is not None else
+                    ("Price", f"not reckoned: no price for {lacks}", "–"))  # fmt: skip
         blocks += [
             Heading(f"A finished {made.kits[0].basket.design.title}"),
             Table(("For", "Reckoned", "Amount"), tuple(rows), frozenset({2}), 1),

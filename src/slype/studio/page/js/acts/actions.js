@@ -9,6 +9,7 @@ import * as f from "../fields/fields.js";
 import { setTheme, themeNow } from "../panels/head.js";
 import * as player from "../panels/player.js";
 import { turnFace } from "../panels/shape.js";
+import { choose } from "../panels/handouts.js";
 import { showInRoom } from "../panels/sharing.js";
 import { nameOf, pathOf, toldOf } from "../base/band-lists.js";
 import { turnTo } from "../panels/lists.js";
@@ -91,6 +92,10 @@ export const ACTIONS = {
     turnTo(data.pane);
     redraw();
     document.getElementById(`pane-${data.pane}`)?.focus();
+  },
+  handout: ({ redraw }, data) => {
+    choose(data.key, data.to);
+    redraw();
   },
   tab: ({ tab }, data, button) => {
     tab(data.tab);

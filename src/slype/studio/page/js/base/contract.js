@@ -72,7 +72,7 @@
  */
 
 /**
- * One band; `reach` how wide it leaves a base or how high a side; `colours` of each weaver's reeds, bottom to top; `swap` how many spaces on its upright lines change colours, 0 where it has none; `share` of all heights, from 0 to 1.
+ * One band; `reach` how wide it leaves a base or how high a side; `why` its colours do what `effect` says; `colours` of each weaver's reeds, bottom to top; `swap` how many spaces on its upright lines change colours, 0 where it has none; `share` of all heights, from 0 to 1.
  * @typedef {object} BandTold
  * @property {number} index
  * @property {string} where
@@ -87,6 +87,7 @@
  * @property {number} strands
  * @property {Array<Array<string>>} colours
  * @property {string} effect
+ * @property {string} why
  * @property {number} swap
  * @property {number} start
  * @property {number} spaces
@@ -308,6 +309,73 @@
  * @property {Array<Opened>} bench
  * @property {Array<Opened>} files
  * @property {Array<Opened>} examples
+ */
+
+/**
+ * A field of a form of the book: `kind` text, choice or many (of `choices`: value and words), lines for a note; `hint` stands below it.
+ * @typedef {object} FieldTold
+ * @property {string} name
+ * @property {string} label
+ * @property {string} kind
+ * @property {string} value
+ * @property {Array<Array<string>>} choices
+ * @property {string} hint
+ */
+
+/**
+ * Something that a button does to the book: `act` of the program, with `fields` it hands over.
+ * @typedef {object} ActTold
+ * @property {string} act
+ * @property {string} label
+ * @property {Object<string, string>} fields
+ */
+
+/**
+ * A part of a pane of the book: a heading, lines, a table (`acts` a list for each row) or a form, by its `kind`.
+ * @typedef {object} PartOfBook
+ * @property {string} kind
+ * @property {string} text
+ * @property {Array<string>} lines
+ * @property {Array<string>} head
+ * @property {Array<Array<string>>} rows
+ * @property {Array<number>} right
+ * @property {Array<Array<ActTold>>} acts
+ * @property {Array<FieldTold>} form
+ * @property {ActTold | null} button
+ */
+
+/**
+ * One pane of the book, ready to show.
+ * @typedef {object} PaneOfBook
+ * @property {string} key
+ * @property {string} title
+ * @property {Array<PartOfBook>} parts
+ */
+
+/**
+ * The maker's book as the page shows it; `basket` the title of the one on the bench, empty where none is; `kept` baskets made, as [id, words].
+ * @typedef {object} BookTold
+ * @property {string} place
+ * @property {string} basket
+ * @property {string} units
+ * @property {Array<Array<string>>} kept
+ * @property {Array<PaneOfBook>} panes
+ */
+
+/**
+ * What a photograph was asked: the answer in words, and whether it can be relied on.
+ * @typedef {object} MeasuredTold
+ * @property {string} said
+ * @property {boolean} sure
+ */
+
+/**
+ * What came of something done to the book: `news` in words, the `book` anew, `changes` for the basket on the bench, and what was `found` for a question that changes nothing.
+ * @typedef {object} BookAnswer
+ * @property {string} news
+ * @property {BookTold} book
+ * @property {Array<any>} changes
+ * @property {Array<PartOfBook>} found
  */
 
 export {};

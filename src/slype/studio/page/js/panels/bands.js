@@ -119,6 +119,7 @@ function bandFields(store, of, band, index, told) {
         ]
       : null,
     told ? h("p.hint.wide", { data: { key: "stroke" } }, `${told.stroke}; ${told.effect}`) : null,
+    told?.why ? h("p.hint.wide", { data: { key: "why" } }, `${told.why}.`) : null,
     h(
       "div.field.wide",
       { data: { key: "colours" } },

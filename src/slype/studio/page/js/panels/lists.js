@@ -2,6 +2,7 @@
 
 import { h, renew } from "../../../../page/h.js";
 import { sentence } from "../base/store.js";
+import { handouts } from "./handouts.js";
 
 const PANES = [
   ["need", "What you need"],
@@ -138,24 +139,9 @@ function watch(store, look) {
 }
 
 function takeAway(store, look) {
-  const hand = store.state.document.basket?.hand ?? "right";
   const button = (kind, words, query = "") => h("button", { type: "button", data: { do: "paper", paper: kind, query } }, words);
   return [
-    h(
-      "section.list",
-      {},
-      h("h3", {}, "The handout"),
-      h("p.hint", {}, "The pattern sheet with pictures, cut list and every step; for printing."),
-      h(
-        "div.moves",
-        {},
-        ["right", "left"].map((each) => [
-          button("sheet", `${each}-handed, A4`, `paper=a4&hand=${each}`),
-          button("sheet", `${each}-handed, Letter`, `paper=letter&hand=${each}`),
-        ]),
-      ),
-      h("p.hint", {}, `This basket is set ${hand}-handed.`),
-    ),
+    handouts(store),
     h(
       "section.list",
       {},
@@ -169,6 +155,13 @@ function takeAway(store, look) {
       h("h3", {}, "A class"),
       h("p.hint", {}, "Students, kits, cutting and a folder to print for everyone who weaves this basket."),
       h("div.moves", {}, h("button", { type: "button", data: { do: "class" } }, "Plan a class of this basket")),
+    ),
+    h(
+      "section.list",
+      {},
+      h("h3", {}, "Your book"),
+      h("p.hint", {}, "Enter this basket once it is made; what lies on your shelf; what your own hands do, and what it changes here."),
+      h("div.moves", {}, h("a.button", { href: `/book#basket=${store.id}` }, "To the book")),
     ),
     h(
       "section.list",

@@ -1,0 +1,90 @@
+"""How large a basket may come out: what its rows, its ring and its border make of the sizes in the file.
+
+What a file says is bounded where it is read; what follows from it is bounded here, before anything is drawn or listed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ..design.rules import MOST_ACROSS_MM, MOST_HIGH_MM, MOST_PIECE_MM
+from ..design.values import Design
+from ..errors import Unweavable
+from ..quantity import show_length
+from ..words import say
+from .piece import Piece
+
+
+def check_side(design: Design, top_s: float) -> None:
+    """Raises Unweavable where the rows climb above, spread beyond or close the wall that a basket can have."""
+    side = design.bands_at("side")
+    where = f"{design.name}, band {side[-1][0] + 1}" if side else f"{design.name}, form, wall"
+    high, across = float(design.form.height(top_s)), 2 * float(design.form.radius(top_s))
+    if high > MOST_HIGH_MM:
+        raise Unweavable(
+            f"the side would stand {show_length(high, design.units)} high here.", where,
+            f"At most {MOST_HIGH_MM / 1000:g} m: use fewer rows, or finer reed.",
+        )  # fmt: skip
+    if across > MOST_ACROSS_MM:
+        raise Unweavable(
+            f"the basket would be {show_length(across, design.units)} across here.", where,
+            f"At most {MOST_ACROSS_MM / 1000:g} m: let the wall flare less, or weave fewer rows.",
+        )  # fmt: skip
+    if across <= 4 * design.spokes.reed.diameter_mm:
+        raise Unweavable(
+            "the wall closes to nothing below the last row.", f"{design.name}, form, wall",
+            "Weave fewer rows or widen the mouth.",
+        )  # fmt: skip
+
+
+MOST_DRAWN = 10_000
+"""Rows times spaces that a picture shows and reeds are brought to rest for: five times a large basket's. Ten seconds
+and half a gigabyte; more strokes would be finer than its dots."""
+MOST_JOINS = 5_000
+"""Joins of one run of weaving: at a minute each, two working weeks."""
+
+
+def check_drawn(design: Design, bands: Iterable[tuple[int, int, int]]) -> None:
+    """Raises Unweavable where bands of so many (rows, spaces, reeds worked as one) are more than is ever drawn."""
+    many = sum(rows * spaces * strands for rows, spaces, strands in bands)
+    if many > MOST_DRAWN:
+        raise Unweavable(
+            f"{many:,} strokes, rows times spaces, are more than a picture can show.", f"{design.name}, band",
+            f"At most {MOST_DRAWN:,}: use coarser reed, fewer rows or fewer spokes. Plan, check and chart answer it as "
+            "it is.",
+        )  # fmt: skip
+
+
+def check_joins(name: str, band: int, many: float, usable_mm: float, units: str) -> None:
+    """Raises Unweavable where reeds of `usable_mm` each would have to be joined more often than anyone does."""
+    if many > MOST_JOINS:
+        raise Unweavable(
+            f"reeds of {show_length(usable_mm, units)} would take {many:,.0f} joins here.",
+            f"{name}, band {band + 1}, length", "Use longer reeds: length = \"9 ft\", or leave length out.",
+        )  # fmt: skip
+
+
+def check_pieces(design: Design, pieces: Iterable[Piece]) -> None:
+    """Raises Unweavable where a piece to cut is longer than any reed, or shorter than nothing."""
+    for piece in pieces:
+        name, most = say(piece.name, design.wording), show_length(piece.cut_mm, design.units)
+        if piece.cut_mm > MOST_PIECE_MM:
+            longest = max(piece.parts, key=lambda part: part[1])
+            raise Unweavable(
+                f"each {name} would have to be {most} long, of which {show_length(longest[1], design.units)} for: "
+                f"{longest[0]}.",
+                f"{design.name}, {_table(piece)}",
+                f"At most {MOST_PIECE_MM / 1000:g} m: make the basket smaller, stand more ends, or choose a border of "
+                "shorter reach.",
+            )
+        least = min(piece.parts, key=lambda part: part[1])
+        if least[1] < 0 or piece.length_mm <= 0:
+            raise Unweavable(
+                f"nothing is left of each {name} for: {least[0]}.", f"{design.name}, {_table(piece)}",
+                "Make the basket larger, or what takes its length away smaller.",
+            )  # fmt: skip
+
+
+def _table(piece: Piece) -> str:
+    """The table of the file that a piece comes from."""
+    return {"handle": "handle", "foot": "foot"}.get(piece.use, "spokes" if "bye" not in piece.name else "bye_spokes")

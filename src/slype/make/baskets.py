@@ -1,0 +1,62 @@
+"""A design worked out: quick, from rows simply stacked, or settled, every reed where it comes to rest."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from ..design.values import Design, Pace
+from ..errors import Unweavable
+from ..plans import planning
+from ..plans.planning import Plan
+
+if TYPE_CHECKING:
+    from ..rest.relax import AtRest
+
+Settle = Callable[[Design], "AtRest"]
+"""Brings a design's reeds to rest: `settled`, or one that says on a screen how far it is."""
+
+
+def settled(
+    design: Design,
+    before: AtRest | None = None,
+    progress: Callable[[float], None] | None = None,
+    cores: int | None = None,
+    fine: bool = False,
+) -> AtRest:
+    """The design's reeds at rest; with `before`, those of a basket like it, to go on from.
+
+    `progress` is told the share done, 0 to 1; `cores` None takes two where there are two; `fine` doubles the points of
+    every reed. Raises Unweavable.
+    """
+    from ..rest.reeds import STATIONS
+    from ..rest.relax import relax, reworded
+
+    if before is not None and _same_reeds(before.design, design):
+        return reworded(before, design)
+    return relax(design, before, progress, cores, 2 * STATIONS if fine else STATIONS)
+
+
+def planned(design: Design, settle: Settle | None = None, or_quick: bool = False) -> Plan:
+    """The plan of a design, settled by `settle`, or quick without. Where no hands could weave it, Unweavable is raised;
+    with `or_quick` the quick plan is tried then, for a picture shows what the file says."""
+    if settle is None:
+        return planning.plan(design)
+    try:
+        return planning.plan(design, settle(design))
+    except Unweavable:
+        if not or_quick:
+            raise
+    return planning.plan(design)
+
+
+def _same_reeds(a: Design, b: Design) -> bool:
+    """True when two designs differ only in words, shades and prices, so that their reeds lie the same."""
+    return _bare(a) == _bare(b)
+
+
+def _bare(design: Design) -> Design:
+    words: dict[str, Any] = {"title": "-", "hand": "right", "wording": "us", "units": "in", "name": ""}
+    lid = None if design.lid is None else replace(design.lid, mat=_bare(design.lid.mat))
+    return replace(design, **words, palette={}, pace=Pace(), prices=None, lid=lid)

@@ -1,0 +1,85 @@
+"""The folder of a class, file by file: what the command writes and the studio hands over.
+
+Nothing is written here: names and bytes, for whoever has a place for them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from ..export.calendars import calendar
+from ..export.lists import lists
+from ..export.workbook import workbook
+from ..kit.seats import Basket, seats_named
+from ..kit.values import Seat
+from ..kit.worked import Worked
+from ..lesson.classes import lessons
+from ..lesson.content import Lesson
+from ..lesson.whole import whole
+from ..paper import folder, sheet
+
+
+@dataclass(frozen=True)
+class ClassFile:
+    """One file of the folder: its `name`, what is in it, and `what` it is, in a few words."""
+
+    name: str
+    content: bytes | str
+    what: str
+
+
+def folder_files(
+    made: Worked, text: str, sheets: bool = True, progress: Callable[[str], None] = lambda said: None
+) -> Iterator[ClassFile]:
+    """Every file in turn; `text` is the class file as worked. Without `sheets` no pattern sheets and no lessons."""
+    progress("setting the folder")
+    yield ClassFile("folder.pdf", folder.make(made), "everything to print")
+    yield ClassFile("class.xlsx", workbook(made), "the numbers, to change")
+    days = calendar(made)
+    if days is not None:
+        yield ClassFile("class.ics", days, "the days, for a calendar")
+    for name, content in lists(made).items():
+        yield ClassFile(name, content, "as a list")
+    yield ClassFile("class.toml", text, "the class as worked")
+    for design in made.asked.designs:
+        yield ClassFile(design.name, design.text, "the design as it was")
+    if not sheets:
+        return
+    for name, basket in baskets(made):
+        who = seats_named(list(basket.seats))
+        progress(f"setting the sheet {name}")
+        yield ClassFile(f"sheet-{name}.pdf", sheet_of(made, basket), f"the pattern sheet of {who}")
+        yield ClassFile(f"design-{name}.toml", basket.text, f"the design of {who}")
+    progress("making the lessons")
+    for name, page, seats in lessons(made):
+        yield ClassFile(name, page, f"the lesson of {seats_named(list(seats))}, for phones")
+
+
+def sheet_of(made: Worked, basket: Basket) -> bytes:
+    """The pattern sheet of one basket of a class, as PDF."""
+    return sheet.make(basket.plan, made.asked.paper)
+
+
+def lesson_of(basket: Basket) -> bytes:
+    """The lesson of one basket of a class, one file for phones."""
+    return whole(Lesson(basket.plan))
+
+
+def baskets(made: Worked) -> list[tuple[str, Basket]]:
+    """(what its files are called, basket) of every different basket that is woven: hand, colours, size."""
+    out: dict[str, Basket] = {}
+    for basket in {id(kit.basket): kit.basket for kit in made.kits}.values():
+        name = basket_name(next(kit.seat for kit in made.kits if kit.basket is basket))
+        out[f"{name}-{len(out) + 1}" if name in out else name] = basket
+    return list(out.items())
+
+
+def basket_name(seat: Seat) -> str:
+    """What files of one basket are called: `left-small-moss-for-rust`."""
+    parts = [seat.hand, seat.size_name.replace(" ", "").replace("%", "") if seat.size != 1.0 else ""]
+    parts += [f"{wears}-for-{colour}".replace("#", "") for colour, wears in seat.colours]
+    if seat.wording != "us" or seat.units != "in":
+        parts.append(f"{seat.wording}-{seat.units}")
+    parts.insert(0, seat.design.removesuffix(".toml"))
+    return "".join(sign if sign.isalnum() or sign == "-" else "-" for sign in "-".join(p for p in parts if p))[:80]

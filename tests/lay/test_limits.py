@@ -1,0 +1,36 @@
+"""How large a basket may come out, whatever its file makes of sizes that are each allowed."""
+
+import pytest
+from strategies import basket_text
+
+from slype.design.file.reader import parse
+from slype.draw import views
+from slype.errors import Unweavable
+from slype.lay.limits import MOST_DRAWN, MOST_JOINS
+from slype.plans import planning
+from slype.rest.relax import relax
+
+UPRIGHT = [["0 in", "6 in"], ["2.9 m", "6 in"]]
+ENDLESS = dict(ends=24, weave="pairing", reed="round 0", rows=700, wall=UPRIGHT)
+
+
+def test_more_strokes_than_a_picture_shows_are_planned_but_neither_drawn_nor_settled():
+    design = parse(basket_text(**ENDLESS), "tower.toml")
+    plan = planning.plan(design)
+    assert sum(band.rows * band.spaces for band in plan.laid.bands) > MOST_DRAWN
+    for draw in (lambda: views.svg(plan, "outside"), lambda: views.painted_png(plan, "outside"), lambda: relax(design)):
+        with pytest.raises(Unweavable, match=r"tower.toml, band: 16,800 strokes.*At most 10,000: use coarser reed"):
+            draw()
+
+
+def test_weavers_of_a_hand_s_breadth_on_a_great_wall_are_refused_and_not_joined_without_end():
+    wall = [["0 in", "2.9 m"], ["2.9 m", "2.9 m"]]
+    text = basket_text(ends=300, weave="pairing", base="2.9 m", rows=400, wall=wall, band='length = "10 cm"')
+    with pytest.raises(Unweavable, match=r"band 1, length: reeds of .* would take .* joins here. Use longer reeds"):
+        planning.plan(parse(text))
+    assert MOST_JOINS < 10_000
+
+
+def test_two_hundred_joins_are_planned_as_ever():
+    plan = planning.plan(parse(basket_text(ends=24, weave="pairing", rows=60, band='length = "3 ft"')))
+    assert 40 < len(plan.all_joins) < MOST_JOINS

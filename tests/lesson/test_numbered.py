@@ -1,0 +1,75 @@
+"""Numbers stand at what they number: held against the reeds themselves."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from lessons import lesson_of
+from samples import BOARD, BOW, LIDS
+
+from slype.design.file.reader import parse
+from slype.lesson.content import Lesson
+from slype.lesson.numbered import ASIDE_MM, OFF_MM, rings
+from slype.order.kinds import ACTS
+from slype.plans.planning import plan
+
+HALF_A_MM = 0.5
+FOOT = "[foot]\nborder = 'foot border'\n"
+
+
+def uprights(lesson: Lesson) -> dict[int, np.ndarray]:
+    """Points of every spoke, by its number from 0, closely along it."""
+    header, points, _ = lesson.space
+    out: dict[int, list[np.ndarray]] = {}
+    for each in header["strands"]:
+        if each["end"] is not None and each["role"] == "spoke":
+            line = points[each["first"] : each["first"] + each["count"]]
+            t = np.linspace(0, 1, 16)[:, None, None]
+            out.setdefault(each["end"], []).append((line[:-1] * (1 - t) + line[1:] * t).reshape(-1, 3))
+    return {end: np.concatenate(lines) for end, lines in out.items()}
+
+
+@pytest.mark.parametrize("name", ["estuary", "posy", "quayside", "saltmarsh"])
+def test_at_the_side_every_number_stands_on_its_spoke(name):
+    lesson = lesson_of(name)
+    order, reeds = lesson.order, uprights(lesson)
+    asked = 0
+    for part, ring in zip(order.parts, rings(lesson.by_hand["right"].laid, order), strict=True):
+        off = {"side": OFF_MM, "turn": OFF_MM, "border": ASIDE_MM}.get(part.key)
+        if off is None:
+            continue
+        for places in ring["spokes"]:
+            assert len(places) == len(reeds)
+            for spoke, place in enumerate(places):
+                assert np.linalg.norm(reeds[spoke] - place, axis=1).min() == pytest.approx(off, abs=HALF_A_MM)
+                asked += 1
+    assert asked > 100
+
+
+def test_a_space_lies_between_its_two_spokes_the_first_before_spoke_one(estuary):
+    lesson = Lesson(plan(estuary))
+    for part, ring in zip(lesson.order.parts, rings(lesson.by_hand["right"].laid, lesson.order), strict=True):
+        if part.key != "side":
+            continue
+        spokes, spaces = (np.array(ring[what][0])[:, :2] for what in ("spokes", "spaces"))
+        angle = np.unwrap(np.arctan2(*np.stack([spaces, spokes], axis=1).reshape(-1, 2).T))
+        steps = np.diff(angle)
+        assert (np.sign(steps) == np.sign(steps[0])).all(), "space 1, spoke 1, space 2, spoke 2 and so on round"
+        assert np.abs(steps).max() < 1.3 * np.abs(steps).min()
+
+
+def test_what_is_worked_over_groups_is_numbered_by_groups(estuary):
+    lesson = Lesson(plan(estuary))
+    found = [ring for part, ring in zip(lesson.order.parts, lesson.words["rings"], strict=True) if part.key == "base"]
+    assert [len(ring["spokes"][0]) for ring in found] == [4, 8, 16, 32]
+
+
+def test_what_a_sentence_names_has_a_number_in_its_ring():
+    """Also of a foot, a board, a handle and a lid."""
+    board = Lesson(plan(parse(BOARD, "board")))
+    for lesson in (lesson_of("estuary", f"{BOW}\n{LIDS['on']}"), lesson_of("posy", FOOT), board):
+        words, order = lesson.words, lesson.order
+        for moment, named in enumerate(words["passed"]):
+            ring = words["rings"][order.part[moment]]
+            assert not named or max(named) < len(ring["spokes"][0]), ACTS[order.act[moment]]
+        assert any(words["passed"])

@@ -1,0 +1,187 @@
+"""The room of the book in a real browser: reed comes and is cut, a basket is entered as made, and the measure it taught
+goes into the basket on the bench."""
+
+import contextlib
+import shutil
+import tomllib
+
+import numpy as np
+import pytest
+from PIL import Image
+from places import EXAMPLES
+from studio_run import Run, wait_until
+
+from slype.book import baskets, shelf
+from slype.book.store import Book
+
+
+@pytest.fixture(scope="module")
+def run(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("book")
+    shutil.copy(EXAMPLES / "posy.toml", folder)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("SLYPE_BOOK", str(folder / "kept" / "book.sqlite"))
+        started = Run(folder, folder / "state")
+        yield started
+        started.stop()
+    assert "Traceback" not in started.words()
+
+
+@pytest.fixture
+def kept(run):
+    def opened():
+        return Book(str(run.folder / "kept" / "book.sqlite"))
+
+    return opened
+
+
+@pytest.fixture
+def room(run, tab, chromium):
+    """The page of the book beside the posy basket in a tab: room(width) -> page. Browsers count every refusal as an
+    error of their own: a page that is to be `refused` something is a plain one."""
+    plain = []
+
+    def opened(width=1440, height=900, refused=False):
+        page = chromium.new_page() if refused else tab(width, height)
+        if refused:
+            plain.append(page)
+        key = run.post("/api/open", {"path": str(run.folder / "posy.toml")}).json["id"]
+        page.goto(f"http://127.0.0.1:{run.port}/book#key={run.key}&basket={key}")
+        until(page, "document.documentElement.dataset.ready === 'yes' && !!document.querySelector('#leaf')")
+        return page
+
+    yield opened
+    for page in plain:
+        page.close()
+
+
+def until(page, expression, seconds=30.0):
+    def said():
+        with contextlib.suppress(Exception):  # the page is on its way to another
+            return page.evaluate(expression)
+        return False
+
+    assert wait_until(said, seconds), f"still not: {expression}"
+
+
+def sees(page, text):
+    until(page, f"document.body.innerText.includes({text!r})")
+
+
+def test_reed_comes_is_cut_and_the_cut_taken_back(room, kept):
+    page = room()
+    sees(page, "Nothing lies on the shelf yet.")
+    came = page.locator("form", has_text="Reed that came")
+    came.get_by_label("reed", exact=True).select_option("round 3")
+    came.get_by_label("how much").fill("300 ft")
+    came.get_by_label("how much").press("Enter")
+    sees(page, "300 ft")
+    cut = page.locator("form", has_text="Cut, put back, count")
+    cut.get_by_label("how much").fill("20 ft")
+    cut.get_by_label("what for").fill("two pots")
+    cut.get_by_role("button").click()
+    sees(page, "280 ft")
+    page.get_by_role("button", name="Take back").first.click()
+    sees(page, "taken back")
+    with kept() as book:
+        assert [round(lot.amount / 304.8) for lot in shelf.lots(book)] == [300]
+
+
+def test_what_is_refused_stands_at_its_form_with_all_that_was_typed(room):
+    page = room(refused=True)
+    came = page.locator("form", has_text="Reed that came")
+    came.get_by_label("how much").fill("some")
+    came.get_by_role("button").click()
+    until(page, "document.querySelector('.fault:not([hidden])')?.innerText.includes('is no amount of reed')")
+    assert came.get_by_label("how much").input_value() == "some"
+
+
+def test_a_basket_entered_as_made_teaches_and_its_measure_goes_into_the_basket(room, run, kept):
+    page = room()
+    page.get_by_role("tab", name="Baskets").click()
+    page.get_by_label("height of band 6").fill("1 1/2 in")
+    page.get_by_label("note").last.fill("blue ribbon")
+    page.get_by_role("button", name="Enter this basket").click()
+    sees(page, "blue ribbon")
+    with kept() as book:
+        (made,) = baskets.baskets(book)
+        (measure,) = baskets.measures(book)
+    assert made.figures == 1 and measure.measured == pytest.approx(38.1)
+    page.get_by_role("tab", name="Your measure").click()
+    sees(page, "What it changes in")
+    page.get_by_role("button", name="Put your measure into this basket").click()
+    sees(page, "carries this measure already")
+    assert wait_until(lambda: "gauge" in tomllib.loads((run.folder / "posy.toml").read_text("utf-8")))
+    page.get_by_role("tab", name="Baskets").click()
+    page.get_by_role("button", name="Leave out").click()
+    sees(page, "teaches nothing")
+    page.get_by_role("tab", name="Your measure").click()
+    sees(page, "Nothing was measured yet")
+    page.get_by_role("tab", name="What can I make?").click()
+    page.get_by_role("button", name="Look through my designs").click()
+    sees(page, "not yet")
+
+
+def test_the_book_is_read_on_a_phone_and_turned_by_keys(room):
+    page = room(390, 844)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    page.get_by_role("tab", name="Shelf").focus()
+    for name in ("Baskets", "Your measure", "What can I make?", "Swatch"):
+        page.keyboard.press("ArrowRight")
+        assert page.evaluate("document.activeElement.innerText") == name
+        assert page.evaluate("document.querySelector('#leaves').scrollWidth") <= 390, name
+    sees(page, "Then within")
+
+
+def test_a_length_and_rows_are_measured_in_a_photograph_by_click_and_by_key(room, tmp_path):
+    """Painted by the test: a ruler's marks 400 pixels apart stand for 8 in, twenty rows between 100 and 500."""
+    y = np.arange(600)[:, None]
+    grey = 120 + 70 * np.cos(2 * np.pi * ((y - 100) / 400 * 20 - 0.5)) + np.zeros((600, 800))
+    Image.fromarray(grey.astype(np.uint8)).save(tmp_path / "pot.png")
+    page = room()
+    page.get_by_role("tab", name="Photograph").click()
+    page.set_input_files("#photo-file", str(tmp_path / "pot.png"))
+    page.wait_for_selector("#photo")
+    box = page.locator("#photo").bounding_box()
+
+    def click(x, y):
+        page.mouse.click(box["x"] + x / 799 * box["width"], box["y"] + y / 599 * box["height"])
+
+    page.locator("#photo").scroll_into_view_if_needed()
+    box = page.locator("#photo").bounding_box()
+    click(200, 50)
+    click(600, 50)
+    page.fill("#photo-length", "8 in")
+    click(400, 100)
+    click(400, 500)
+    page.click("text=How long is it?")
+    sees(page, "give or take")
+    said = page.inner_text("#photo-said")
+    assert said.startswith(("8 in", "7 15/16 in", "8 1/16 in")), said
+    page.click("text=How many rows?")
+    sees(page, "rows from point to point")
+    assert abs(float(page.inner_text("#photo-said").split()[1]) - 20) < 0.5
+    page.locator("#photo").focus()  # and by keys: from where the cross is, 25 steps of 1/250 of the width to the right
+    page.keyboard.press("Enter")
+    for _ in range(25):
+        page.keyboard.press("ArrowRight")
+    page.keyboard.press("Enter")
+    page.click("text=How long is it?")
+    until(page, "document.querySelector('#photo-said').innerText.startsWith('1 ')")
+
+
+@pytest.mark.parametrize(
+    ("asked", "sentence"),
+    [
+        ({"act": "burn"}, "no such button"),
+        ({"act": "add", "fields": {"reed": "round 3"}}, "is missing"),
+        ({"act": "add", "fields": {"amount": "1 lb", "reed": "straw"}}, "straw"),
+        ({"act": "add", "fields": []}, "cannot be read"),
+        ({"act": "undo", "fields": {"of": "0" * 32}}, "no such entry"),
+        ({"act": "add", "fields": {"amount": "9" * 5000}}, "longer than the book takes"),
+    ],
+)
+def test_what_the_book_cannot_take_is_said_and_enters_nothing(run, asked, sentence):
+    answer = run.post("/api/book", asked)
+    assert answer.status in (409, 422)
+    assert sentence in answer.sentence
