@@ -1,9 +1,10 @@
 """Another count of ends keeps a base that can be tied and opened: what follows the count follows it."""
 
 import pytest
+from places import EXAMPLES
 
 from slype.design.file.reader import parse
-from slype.edit.apply import apply, blank
+from slype.edit.apply import apply, blank, document
 from slype.plans.planning import plan
 
 
@@ -82,3 +83,24 @@ def test_one_or_two_beside_every_base_end_brings_the_count_that_makes():
     for beside, ends in ((1, 12), (2, 24)):
         text = apply(text, [{"set": ["base", "beside"], "to": beside}]).text
         assert parse(text).spokes.ends == ends
+
+
+@pytest.mark.parametrize("name", ["estuary", "blank"])
+def test_made_oval_and_round_again_a_base_is_tied_and_opened_as_it_was(name):
+    text = blank() if name == "blank" else (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")
+    text = apply(text, [{"set": ["form", "outline"], "to": "round"}]).text
+    oval = apply(text, [{"set": ["form", "outline"], "to": "oval"}]).text
+    again = apply(oval, [{"set": ["form", "outline"], "to": "round"}])
+    groups, single, back = (
+        [band.get("groups") for band in document(each)["band"] if band.get("where") == "base"]
+        for each in (text, oval, again.text)
+    )
+    assert any(groups) and not any(single) and back == groups
+    assert any("a round base has four arms" in note for note in again.notes)
+
+
+def test_a_count_without_arms_that_groups_can_tie_stays_over_single_ends():
+    text = (EXAMPLES / "posy.toml").read_text(encoding="utf-8")  # 17 ends, 18 once it is oval
+    oval = apply(text, [{"set": ["form", "outline"], "to": "oval"}]).text
+    again = apply(oval, [{"set": ["form", "outline"], "to": "round"}]).text
+    assert not any("groups" in band for band in document(again)["band"])
