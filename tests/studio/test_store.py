@@ -8,7 +8,8 @@ from places import PAGE, ROOT
 
 
 def test_a_title_typed_while_another_basket_opens_goes_to_that_basket_and_one_from_before_to_its_own():
-    words = [node(), "--no-warnings", str(ROOT / "tests" / "support" / "store_turns.mjs"), str(PAGE / "js/base/store.js")]
+    script = ROOT / "tests" / "support" / "store_turns.mjs"
+    words = [node(), "--no-warnings", str(script), str(PAGE / "js/base/store.js")]
     done = subprocess.run(words, capture_output=True, encoding="utf-8", check=True, timeout=30)
     said = json.loads(done.stdout)
     assert said["shownMeanwhile"] == "first", "the page has not got it yet"

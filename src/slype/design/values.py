@@ -176,7 +176,7 @@ class Design:
     """One basket. `palette` maps every colour name used to #rrggbb; `name` is what messages call the file.
 
     `tables` is what its file says, where it was read from one: a design made from another has none, so that they never
-    say something else than the design.
+    say something else than the design. `of_lid` is true of a lid woven for a basket.
     """
 
     title: str
@@ -197,6 +197,7 @@ class Design:
     bye_spokes: ByeSpokes | None = None
     foot: Foot | None = None
     gauge: Gauge | None = None
+    of_lid: bool = False
     tables: Mapping[str, object] | None = field(default=None, init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -296,6 +297,11 @@ class Design:
     def border_reed_mm(self) -> float:
         """Thickness that the border is reckoned with: that of the thickest reed in it."""
         return max(reed.diameter_mm for reed, _ in self.top_reeds)
+
+    @property
+    def flat_part(self) -> str:
+        """What a maker calls what lies flat: the base of a basket, the top of a lid."""
+        return "lid's top" if self.of_lid else "base"
 
     @property
     def foot_alone(self) -> Design:
