@@ -340,13 +340,19 @@ class Design:
         return self.tiers("side")[-1].ends
 
 
+ARMS = 4
+"""Arms of a cross."""
+
+
 def group_sizes(ends: int, group: int, odd_alone: bool = False) -> list[int]:
-    """Ends in each group, as even as may be, when `ends` are worked `group` at a time; odd ones join the first, or are
-    a group of their own before it."""
+    """Ends in each group, as even as may be, when `ends` are worked `group` at a time; odd ones join the first (of four,
+    every other first, as the arms of a cross hold them), or are a group of their own before it."""
     groups = max(1, ends // group)
     if odd_alone and ends > group and ends % group:
         return [ends % group] + [group] * groups
     each, odd = divmod(ends, groups)
+    if groups == ARMS:
+        return [each + ((i * odd + odd // 2) % ARMS < odd) for i in range(ARMS)]
     return [each + 1] * odd + [each] * (groups - odd)
 
 
