@@ -345,8 +345,8 @@ ARMS = 4
 
 
 def group_sizes(ends: int, group: int, odd_alone: bool = False) -> list[int]:
-    """Ends in each group, as even as may be, when `ends` are worked `group` at a time; odd ones join the first (of four,
-    every other first, as the arms of a cross hold them), or are a group of their own before it."""
+    """Ends in each group, as even as may be, when `ends` are worked `group` at a time; odd ones join the first (of
+    four, every other first, as the arms of a cross hold them), or are a group of their own before it."""
     groups = max(1, ends // group)
     if odd_alone and ends > group and ends % group:
         return [ends % group] + [group] * groups
