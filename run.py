@@ -15,6 +15,7 @@ ROOT = os.path.dirname(os.path.abspath(__file__))
 ENVIRONMENT = os.path.join(ROOT, ".venv")
 STAMP = os.path.join(ENVIRONMENT, "slype-ready.txt")
 UV = "uv>=0.5,<1"
+HELD = "\npackages\n"  # what the stamp says after its fingerprint
 STUDIO = ["studio", "--baskets"]  # what a double click means
 HELP = """Run slype from this folder; the first run sets up what it needs (about a minute).
 
@@ -22,6 +23,7 @@ HELP = """Run slype from this folder; the first run sets up what it needs (about
   python3 run.py demo [-o FOLDER]      make a sample basket with pictures and a pattern sheet
   python3 run.py test [PYTEST ARGS]    run the tests, the style check and the type check
   python3 run.py test quick            only the tests that your changes can touch, under a minute
+  python3 run.py attack [MINUTES]      try to break it, from a seed; says what did not hold
   python3 run.py plan MY-BASKET.toml   any other words go to slype itself
   python3 run.py help                  what slype can do
 """
@@ -48,14 +50,26 @@ def fingerprint(extra):
     return "\n".join([requirements, "python %d.%d" % sys.version_info[:2], ROOT, extra or "plain"])
 
 
+def packages():
+    """What lies in the private environment, by name without version; empty where there is none."""
+    version = "python%d.%d" % sys.version_info[:2]
+    parts = ("Lib", "site-packages") if os.name == "nt" else ("lib", version, "site-packages")
+    try:
+        found = os.listdir(os.path.join(ENVIRONMENT, *parts))
+    except OSError:
+        return set()
+    return {name.split("-")[0] + (".info" if name.endswith("-info") else "") for name in found if name[:1] != "_"}
+
+
 def ready(extra):
-    """True when an install that covers `extra` was finished here."""
+    """True when an install that covers `extra` was finished here, and nothing of it has gone since."""
     try:
         with open(STAMP, encoding="utf-8") as file:
-            found = file.read()
+            found, _, had = file.read().partition(HELD)
     except (OSError, ValueError):
         return False
-    return os.path.exists(environment_python()) and found in (fingerprint(extra), fingerprint("test"))
+    whole = bool(had) and set(had.split("\n")) <= packages()
+    return whole and os.path.exists(environment_python()) and found in (fingerprint(extra), fingerprint("test"))
 
 
 def wait_for_other_runs():
@@ -106,8 +120,27 @@ def said_by(command):
     """What an installer that failed has said; None when it did its work."""
     # A personal "always --user" would refuse any environment. From here, so that uv reads our settings.
     surroundings = dict(os.environ, PIP_USER="0", UV_HTTP_RETRIES="2")
-    done = subprocess.run(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, env=surroundings)
-    return None if done.returncode == 0 else done.stdout.decode("utf-8", "replace")
+    child = subprocess.Popen(
+        command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, env=surroundings, preexec_fn=ENDS_WITH_US
+    )
+    try:
+        said = child.communicate()[0]
+    except BaseException:  # stopped by hand or from outside: what was begun ends too
+        child.kill()
+        child.wait()
+        raise
+    return None if child.returncode == 0 else said.decode("utf-8", "replace")
+
+
+def end_with_parent():
+    """On Linux: have the system end this process with the one that began it, however that ends."""
+    import ctypes
+    import signal
+
+    ctypes.CDLL(None).prctl(1, signal.SIGKILL)  # PR_SET_PDEATHSIG
+
+
+ENDS_WITH_US = end_with_parent if sys.platform.startswith("linux") else None
 
 
 def fetched_uv():
@@ -153,7 +186,7 @@ def write_stamp(extra):
     """Record the finished install in one step, so that half a stamp is never read."""
     half = STAMP + ".new"
     with open(half, "w", encoding="utf-8") as file:
-        file.write(fingerprint(extra))
+        file.write(fingerprint(extra) + HELD + "\n".join(sorted(packages())))
     os.replace(half, STAMP)
 
 
@@ -186,6 +219,9 @@ def run(command, folder=None):
             status = child.wait()
         except KeyboardInterrupt:
             continue  # Ctrl-C has reached the child too; it says goodbye in its own way
+        except SystemExit:
+            child.terminate()
+            raise
         return status if status >= 0 else 128 - status
 
 
@@ -223,13 +259,20 @@ def main(words):
         print(HELP)
         return 0
     words = words or STUDIO
-    testing = words[0] == "test"
+    testing = words[0] in ("test", "attack")
+    for sign, called in ((os.pathsep, "a " + os.pathsep), ("\n", "a line end")):
+        if sign in ROOT:
+            return "The name of this folder holds %s, with which Python cannot set itself up:\n  %s\nRename it." % (
+                called, ROOT.replace("\n", " "),
+            )
     try:
         set_up("test" if testing else "")
     except (OSError, subprocess.CalledProcessError) as trouble:
         return "slype could not set itself up in %s: %s" % (ENVIRONMENT, trouble)
     except KeyboardInterrupt:
         return "Stopped before setting up was finished; the next run starts it again."
+    if words[0] == "attack":
+        return run([environment_python(), "-m", "attack"] + words[1:], ROOT)
     if testing:
         return run_tests(words[1:])
     return run_slype(["--help"] if words == ["help"] else words)
@@ -254,5 +297,20 @@ def by_double_click():
     return trouble
 
 
+def begin():
+    """Run, and say nothing to whoever has stopped reading (`run.py --help | head -1`)."""
+    try:
+        status = main(sys.argv[1:]) if sys.argv[1:] else by_double_click()
+        sys.stdout.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        status = 0
+    sys.exit(status)
+
+
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]) if sys.argv[1:] else by_double_click())
+    import signal
+
+    # Asked to end by another program, it ends what it began as well.
+    signal.signal(signal.SIGTERM, lambda number, frame: sys.exit(128 + number))
+    begin()

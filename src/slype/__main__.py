@@ -2,7 +2,10 @@
 
 import sys
 
-from slype.cli.commands import main
-
 if __name__ == "__main__":
-    sys.exit(main())
+    try:
+        from slype.cli.commands import main
+
+        sys.exit(main())
+    except KeyboardInterrupt:  # before there was anything to stop
+        sys.exit(130)

@@ -82,6 +82,19 @@ def write(path: str, content: bytes | str, sync: bool = True) -> None:
             os.unlink(drafted)
 
 
+STALE_S = 600.0
+"""A draft this old is of a program that was stopped: the longest write takes seconds."""
+
+
+def sweep(folder: str, now: float) -> None:
+    """Take away the drafts that a stopped program left in a folder; `now` in seconds, as files have their times."""
+    with contextlib.suppress(OSError):
+        for each in os.scandir(folder):
+            if each.name.startswith(".slype-") and each.is_file(follow_symlinks=False):
+                if each.stat(follow_symlinks=False).st_mtime < now - STALE_S:
+                    os.unlink(each.path)
+
+
 def make_folder(path: str) -> None:
     """Make the folder `path` where there is none. Raises FileTrouble when that cannot be."""
     if os.path.exists(path) and not os.path.isdir(path):

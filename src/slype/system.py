@@ -168,6 +168,16 @@ def limit_memory(most_bytes: int, on: System = HERE) -> bool:
     return True
 
 
+def seconds_used(process: int | None) -> float | None:
+    """Seconds of a processor that another process has had; None where the system does not tell (it does on Linux)."""
+    try:
+        with open(f"/proc/{process}/stat", encoding="ascii", errors="replace") as file:
+            fields = file.read().rpartition(")")[2].split()
+        return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+    except (OSError, ValueError, IndexError, AttributeError):
+        return None
+
+
 def share_no_port(door: socket.socket, on: System = HERE) -> None:
     """Let a port be used again at once after its program ended, and never by two programs at a time."""
     if on == "windows":  # SO_REUSEADDR there would let two programs share one port

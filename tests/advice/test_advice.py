@@ -92,7 +92,7 @@ PROVOKED_BY = {
     "border bends hard": dict(ends=40, reed="round 1"),
     "crimp at the turn": dict(),
     "joins meet": dict(band='length = "2 ft"'),
-    "join at the start line": dict(ends=25, weave="randing", band='length = "22 in"'),
+    "join at the start line": dict(ends=25, weave="randing", rows=12, band='length = "22 in"'),
     "handle core thin for its length": dict(**HIGH, tail=BOW.replace("round 8", "round 2") + '\nheight = "12 in"'),
     "handle on an odd count": dict(HIGH, ends=25, tail=BOW),
     "handle set shallow": dict(tail=BOW),
@@ -112,6 +112,7 @@ PROVOKED_BY = {
     "bows run into each other": dict(HIGH, tail=BOW + "\ncount = 2"),
     "lid play": dict(tail=OVER),
     "long work": dict(rows=12, tail="[pace]\nstrokes_per_minute = 0.5"),
+    "measure far off": dict(tail='[gauge]\nborder = "30 in"'),
 }
 
 
@@ -160,6 +161,7 @@ NO_BUTTON = {
     "lid play": "rows, width or play: three ways that are equally good",
     "crown of the base": "bending as it is woven",
     "long work": "rest",
+    "measure far off": "measuring again; what was measured is the maker's",
 }
 """Rules without a change to the design, and why."""
 

@@ -106,12 +106,14 @@ def test_what_fails_half_way_is_not_entered_at_all(place):
 
 @pytest.mark.skipif(os.name == "nt", reason="needs fork and signals")
 def test_no_acknowledged_entry_is_lost_when_the_program_is_killed_at_any_moment(tmp_path):
-    """Killed at a hundred seeded points: at a step of writing the diary or the book, or just at some time."""
+    """Killed at seeded points: at a step of writing the diary or the book, or just at some time. SLYPE_KILLS says how
+    many; the suite tries sixty, docs/book.md says what hundreds gave."""
+    rounds = int(os.environ.get("SLYPE_KILLS", "60"))
     dice = random.Random(7)
     place = str(tmp_path / "book.sqlite")
     Book(place).close()
     acknowledged = []
-    for round_ in range(100):
+    for round_ in range(rounds):
         killed_at = dice.choice(["before diary", "half a line", "after diary", "after book", "some time"])
         after = dice.randrange(3)
         read, write = os.pipe()
@@ -125,7 +127,7 @@ def test_no_acknowledged_entry_is_lost_when_the_program_is_killed_at_any_moment(
         os.waitpid(child, 0)
     there = titles(place)
     assert set(acknowledged) <= set(there)
-    assert len(acknowledged) > 40
+    assert len(acknowledged) > 0.4 * rounds
     assert care.check(place) == []
 
 

@@ -166,9 +166,9 @@ def test_only_ends_of_the_beginning_need_lifting(kind, more):
 def test_closing_names_the_last_ends_and_the_first(kind):
     told = closing(kind.border, 40)
     assert told[-1] == tips(kind.border)
-    assert any("last end (40)" in line for line in told[:-1])
-    assert all(re.search(r"under end 1|under end \d", line) for line in told[:-1])
-    named = {int(number) for line in told[:-1] for number in re.findall(r"end (\d+)", line)}
+    assert any("last spoke (40)" in line for line in told[:-1])
+    assert all(re.search(r"under spoke 1|under spoke \d", line) for line in told[:-1])
+    named = {int(number) for line in told[:-1] for number in re.findall(r"\bspoke (\d+)", line.split(", under ")[1])}
     loose = next(line for line in lay_first(kind.border) if line.startswith("Leave"))
     assert {int(number) for number in re.findall(r"\d+", loose)} == named
 
@@ -182,7 +182,7 @@ def test_each_row_says_where_its_last_end_comes_to_lie(kind):
         last = [p.spoke for p in worked.passes if (p.end, p.stage) == (39, stage)][-1]
         # Past that spoke, counted from 1: in the space after it, or down beside the next.
         where = f"beside spoke {last + 2}" if kind.border.is_open else f"between spokes {last + 1} and {last + 2}"
-        assert line.endswith(f"The last end (40) comes to lie {where}.")
+        assert line.endswith(f"The last spoke (40) comes to lie {where}.")
 
 
 def test_a_two_rod_border_closed_by_hand_on_ten():

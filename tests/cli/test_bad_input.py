@@ -14,6 +14,10 @@ BAND_2 = '[[band]]\nwhere = "side"\nweave = "four-rod wale"\nreed = "round 3"\n'
 CANNOT_BE_READ = {
     "not TOML": ("a basket of reed", ["bowl.toml: is not TOML", "line 1"]),
     "nothing at all": ("", ["bowl.toml: ", "is empty", "README"]),
+    "a class file": (
+        '[class]\ndesign = "estuary.toml"\nseats = 12\n',
+        ["bowl.toml: is a class file", "slype class FILE -o FOLDER", "estuary.toml"],
+    ),
     "nested a thousand deep": ("a = " + "[" * 1000 + "]" * 1000, ["bowl.toml: ", "nested far deeper"]),
     "nested tables a thousand deep": ("[" + ".".join("a" * 1000) + "]\nb = 1", ["bowl.toml: ", "nested far deeper"]),
     "too large": ("# " + "x" * 300_000, ["bowl.toml: is larger than any design"]),

@@ -201,10 +201,10 @@ def test_a_border_by_name_is_told_from_the_first_bend_to_the_last_trim(tmp_path)
     said = slype_here(tmp_path, *asked)
     assert said.status == 0
     flat = " ".join(said.out.split())
-    assert "The last end (28) goes behind 1 and out, under end 1, and comes out between spokes 1 and 2." in flat
-    assert "Leave 1, 2, 3 and 4 loose" in flat and "Take the left-hand end" in flat
+    assert "The last spoke (28) goes behind 1 and out, under spoke 1, and comes out between spokes 1 and 2." in flat
+    assert "Leave 1, 2, 3 and 4 loose" in flat and "Take the left-hand spoke" in flat
     left = " ".join(slype_here(tmp_path, *asked, "--hand", "left", "--wording", "uk").out.split())
-    assert "Take the right-hand end" in left and "stake" in left and "spoke" not in left
+    assert "Take the right-hand stake" in left and "stake" in left and "spoke" not in left
 
 
 def test_every_border_is_listed_with_what_it_needs(tmp_path):

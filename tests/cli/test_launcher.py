@@ -10,7 +10,7 @@ import sys
 
 import pytest
 from places import ROOT
-from studio_run import Run
+from studio_run import Run, wait_until
 
 
 @pytest.fixture
@@ -103,3 +103,54 @@ def test_the_icon_comes_and_goes_by_the_command(tmp_path):
         done = subprocess.run(words, env=surroundings, capture_output=True, encoding="utf-8", check=False)
         assert done.returncode == 0 and str(entry) in done.stdout, done.stderr
         assert entry.exists() is there
+
+
+@pytest.mark.parametrize("sign", [os.pathsep, "\n"])
+def test_a_folder_whose_name_python_cannot_use_is_told_before_anything_is_set_up(launcher, monkeypatch, sign):
+    monkeypatch.setattr(launcher, "ROOT", f"/home/me/my{sign}baskets")
+    said = launcher.main(["demo"])
+    assert "name of this folder" in said and "Rename it" in said and launcher.given == []
+
+
+def test_help_that_nobody_reads_to_its_end_is_no_trouble():
+    done = subprocess.run(
+        f'"{sys.executable}" run.py --help | head -1', shell=True, cwd=ROOT, capture_output=True, text=True
+    )
+    assert done.returncode == 0 and done.stderr == "" and done.stdout.startswith("Run slype")
+
+
+def test_a_package_that_has_gone_is_noticed(launcher, monkeypatch, tmp_path):
+    monkeypatch.setattr(launcher, "ENVIRONMENT", str(tmp_path))
+    monkeypatch.setattr(launcher, "STAMP", str(tmp_path / "slype-ready.txt"))
+    place = tmp_path / "lib" / f"python{sys.version_info[0]}.{sys.version_info[1]}" / "site-packages"
+    for name in ("numpy", "numpy-2.1.dist-info", "typst", "typst-0.14.dist-info"):
+        (place / name).mkdir(parents=True)
+    (tmp_path / "bin").mkdir()
+    (tmp_path / "bin" / "python").touch()
+    launcher.write_stamp("")
+    assert launcher.ready("")
+    (place / "numpy-2.1.dist-info").rename(place / "numpy-2.2.dist-info")  # brought up to date by hand
+    assert launcher.ready("")
+    (place / "typst").rmdir()
+    assert not launcher.ready("")
+
+
+INSTALLING = """
+import importlib.util, sys, time
+spec = importlib.util.spec_from_file_location("launcher", sys.argv[1])
+launcher = importlib.util.module_from_spec(spec)
+spec.loader.exec_module(launcher)
+launcher.said_by([sys.executable, "-c", "import os, time; open(%r, 'w').write(str(os.getpid())); time.sleep(60)"])
+"""
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only Linux ends a process with its parent")
+def test_an_installer_does_not_outlive_the_launcher_that_is_killed(tmp_path):
+    note = tmp_path / "pid"
+    words = [sys.executable, "-c", INSTALLING % str(note), str(ROOT / "run.py")]
+    begun = subprocess.Popen(words)
+    assert wait_until(lambda: note.exists() and note.read_text(), 20)
+    installer = int(note.read_text())
+    begun.kill()
+    begun.wait()
+    assert wait_until(lambda: not os.path.exists(f"/proc/{installer}"), 10)

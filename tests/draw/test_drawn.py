@@ -13,12 +13,12 @@ from pages import dots_of
 from worked import picture, planned
 
 from slype.colour import REED_COLOURS, luminance, shade
-from slype.draw.camera import VIEWS
 from slype.draw.hatching import HATCHES, hatches
 from slype.draw.lines import HAND, TONES, drawing, lengths_seen, needed, paths
 from slype.draw.painted import dots
 from slype.draw.views import png
 from slype.lay.laying import lay
+from slype.offers import SOLID_VIEWS as VIEWS
 from slype.space.assembly import whole
 from slype.space.tubes import tubes
 

@@ -19,10 +19,11 @@ from slype.paper.handout import make
 from slype.plans.bundles import bundles, bundles_of_band
 from slype.plans.planning import plan
 
-STROKE = r"Stroke 1: .*? from (?:group )?space (\d+): front of ([\d, and]+), behind ([\d, and]+), out at (\d+)"
-ENDED = r"(?:stays|the weaver|Leave the weaver)[^.]*?behind (?:\w+) (\d+)\."
-PAST = r"((?:(?:in front of|behind|and|then)?[ ,]*\d+[ ,]*)+)"
-LOOSE = r"Leave ends? [\d, and]+ loose|Leave ends \d+ to \d+ loose"
+KIND = r"(?:groups?|sticks?|spokes?|stakes?)"
+STROKE = (
+    rf"Stroke 1: .*? from (?:group )?space (\d+); front of {KIND} ([\d, andto]+), behind {KIND} ([\d, andto]+), "
+    r"out at (?:group )?space (\d+)"
+)
 BASKETS = {
     "posy": {},
     "quayside": {"hand": "left", "wording": "uk"},
@@ -53,7 +54,9 @@ def chapter(text, made, band):
 
 
 def numbers(said):
-    return tuple(int(each) for each in re.findall(r"\d+", said))
+    """Numbers of a list, `4 to 7` filled in."""
+    runs = re.sub(r"(\d+) to (\d+)", lambda run: " ".join(map(str, range(int(run[1]), int(run[2]) + 1))), said)
+    return tuple(int(each) for each in re.findall(r"\d+", runs))
 
 
 def questions(name):
@@ -71,15 +74,16 @@ def questions(name):
 
     ends = made.design.spokes.ends_at_base
     ask("How many ends stand out?", read(r"Count: \d+ ends stand out"), (ends,))
-    layers = re.search(r"Two layers: (\d+) below, (\d+) on top", text)
+    layers = re.search(r"Two layers: (\d+) [a-z ]+ below, (\d+) on top", text)
     ask("How many lie below, how many on top?", tuple(map(int, layers.groups())), _layers(made))
     if ends % 2:
-        ask("On which layer does the half one lie?", "half one among the top ones" in text, True)
+        ask("On which layer does the half one lie?", "on top and the half one beside these" in text, True)
         ask("How many ends has the arm with the half one?", read(r"it has \d+ end"), (max(made.design.arms),))
-    ask("Which face is towards me on the base?", "turn its underside towards you" in text, True)
+    ask("How do I turn it over?", "Turn it over sideways, like the page of a book" in text, True)
+    ask("Which face is towards me on the base?", "Its underside now faces you" in text, True)
     way = "clockwise" if made.design.hand == "right" else "anticlockwise"
-    ask("Which way do I count?", f"Count all ends and spaces {way} from there" in text, True)
-    ask("Where is space 1?", "The gap just before end 1 is space 1" in text, True)
+    ask("Which way do I count?", bool(re.search(rf"Count \w+ and spaces {way}, from space 1", text)), True)
+    ask("Where is space 1?", bool(re.search(r"The gap just before \w+ 1 is space 1", text)), True)
     ask("How many bundles?", read(r"\d+ bundles lie on the table"), (len(bundles(made)),))
     ask("What is a wale?", bool(re.search(r"Wale: A firm weave", text)), True)
     ask("What is a stroke?", bool(re.search(r"Stroke: One move of one weaver", text)), True)
@@ -103,6 +107,44 @@ def questions(name):
                 tuple(map(int, place)),
                 tuple((t.start + k) % t.ends + 1 for k in range(many)),
             )
+        if many <= 4:
+            tails = re.search(
+                rf"(?:Leave|Leave a tail of) .{{1,30}}(?:far side|inside), behind {KIND} ([\d, and]+)", said
+            )
+            ask(
+                f"{label}: behind what do the starts lie?",
+                None if tails is None else numbers(tails[1]),
+                tuple((t.start + k - 1) % t.ends + 1 for k in range(many)),
+            )
+        ask(
+            f"{label}: how is the work turned to begin?",
+            read(r"Turn the (?:base|basket) until (?:group )?space \d+ (?:is at the top|faces you)", said),
+            (t.start % t.ends + 1,),
+        )
+        if band.band.weave.turns == "back":
+            later = [i for i in range(len(t.spoke)) if t.row[i] == 1]
+            begin = min(later, key=lambda i: t.stroke[i])
+            ask(
+                f"{label}: where does row 2 begin?",
+                read(r"It hangs in space \d+ now", said),
+                (int(t.spoke[begin]) + 1,),
+            )
+        if band.band.weave.turns == "stroke" and band.rows > 1 and many <= 8:
+            ask(
+                f"{label}: where do the weavers hang after row 1?",
+                read(r"The weavers now hang in (?:group )?spaces? [\d, andto]+", said.split("Row 1 is done")[1]),
+                tuple(sorted(int(t.spoke[i]) + 1 for i in _coming(t, many))),
+            )
+        joins = made.joins[band.index].joins
+        if joins:
+            ask(
+                f"{label}: is a join told before the rows?",
+                said.index("Join a new length") < said.index("Go round"),
+                True,
+            )
+            soon = min(joins, key=lambda join: (join.row, join.space))
+            ask(f"{label}: in which row is the first join?",
+                read(r"(?:here: row|first falls in row) \d+", said), (soon.row + 1,))  # fmt: skip
         stroke = re.search(STROKE, said)
         ask(
             f"{label}: where does the first stroke go?",
@@ -125,26 +167,40 @@ def questions(name):
             )
     ring, border = made.design.top_ends, made.design.border
     worked, under = work(border, ring), threads(border, ring)
-    edge = text[text.rindex("Make the ends ready") :]
+    edge = text[text.rindex(f"Make the {spoke}s ready") :]
     for end in (0, 1, 2):
         passed = [p.spoke + 1 for p in worked.passes if p.end == end and p.stage == 0]
         move = re.search(
-            rf"Bend end {end + 1} ((?:(?:in front of|behind|and|then)?[ ,]*\d+[ ,]*)+)",
-            edge.replace(" and push", "; push"),
+            rf"Bend {spoke} {end + 1} ((?:(?:in front of|behind|and|then)?[ ,]*\d+[ ,]*)+)",
+            edge,
         )
-        ask(f"border: past what does end {end + 1} go?", numbers(move[1]) if move else None, tuple(passed))
+        ask(f"border: past what does {spoke} {end + 1} go?", numbers(move[1]) if move else None, tuple(passed))
+    if border.is_open:
+        beside = re.findall(rf"push its tip .{{1,12}} deep down beside {spoke} (\d+)", edge)
+        for end in (0, 1, 2, ring - 1):
+            last = [p.spoke for p in worked.passes if p.end == end][-1]
+            told_at = {0: 0, 1: 1, 2: 2, ring - 1: -1}[end]
+            ask(f"border: where does {spoke} {end + 1} go in?", int(beside[told_at]), (last + 1) % ring + 1)
     lifted = list(under.values())[-1]
-    told = re.findall(r"lift ends? ([\d, and]+) and lead", edge)
-    ask("border: what does the last end go under?", numbers(told[-1]), tuple(each + 1 for each in lifted))
+    told = re.findall(rf"Lift {spoke}s? ([\d, and]+) a little", edge)
+    ask("border: what does the last one go under?", numbers(told[-1]), tuple(each + 1 for each in lifted))
     ask(
         "border: which ends stay loose?",
-        bool(re.search(r"Leave ends? [\d, and]+ loose|Leave ends \d+ to \d+ loose", edge)),
-        True,
+        numbers(re.search(rf"Do not pull {spoke}s? ([\d, and]+) tight", edge)[1]),
+        tuple(sorted({each + 1 for (_, row), found in under.items() if row == 0 for each in found})),
     )
     ask("How long does it take me?", bool(re.search(r"Time about \d+ (?:h|min)", text)), True)
     ask("How far do I unweave a missed one?", bool(re.search(r"Seen at once: take back that one stroke", text)), True)
     ask("When do I put it away?", "dry to the core" in text, True)
     return out
+
+
+def _coming(t, many):
+    """Where the first strokes of row 2 begin, one of every weaver."""
+    strokes = [s for s in dict.fromkeys(t.stroke.tolist())]
+    first = {s: next(i for i in range(len(t.spoke)) if t.stroke[i] == s) for s in strokes}
+    later = [i for s, i in first.items() if t.row[i] >= 1]
+    return sorted(later, key=lambda i: t.stroke[i])[:many]
 
 
 def _layers(made):

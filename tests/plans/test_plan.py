@@ -248,6 +248,8 @@ def test_joins_keep_off_the_start_line_where_a_cut_of_the_first_reed_can_do_it(e
             places = joins._Places(course)
             places.add([join for join in planned.joins if join.weaver < weaver])
             tried = [joins._spots(course, share, course.usable_mm) for share in joins.FIRST_CUTS]
+            least = min(joins.LEAST_LAST_MM, course.usable_mm / 4)  # a scrap at the end is no way out
+            tried = [spots for spots in tried if joins._pieces(course, spots)[-1] >= least] or tried
             found = [joins._joins_at(course, weaver, band.colours[weaver], spots) for spots in tried]
             assert max(map(places.worst_gap, found)) == 0
 
@@ -258,11 +260,14 @@ def test_pieces_between_joins_are_never_longer_than_a_reed(ends, rows, feet):
     (band,), (planned,) = plan.laid.bands, plan.joins
     ring = float(band.row_mm[0])  # a straight wall: all rows alike
     for weaver in range(3):
-        spots = [
-            join.row + ((join.space - band.band.start - weaver) % band.spaces) / band.spaces
-            for join in planned.joins
-            if join.weaver == weaver
-        ]
+        spots = []
+        for join in planned.joins:
+            if join.weaver == weaver:
+                # A stroke belongs to the row it begins in, so one that runs past the start may be told a row low.
+                at = join.row + ((join.space - band.band.start - weaver) % band.spaces) / band.spaces
+                over = int((at + 1) * band.spaces + 0.5) // 3 * 3 + weaver < (join.row + 1) * band.spaces
+                full = (spots[-1] if spots else 0.0) + feet * 304.8 / ring
+                spots.append(min((at, at + 1), key=lambda n: abs(n - full)) if over else at)
         assert spots == sorted(spots)
         stretches = np.diff([0.0, *spots, float(rows)]) * ring
         one_space = ring / band.spaces  # joins are told to the whole space
@@ -271,6 +276,25 @@ def test_pieces_between_joins_are_never_longer_than_a_reed(ends, rows, feet):
             assert planned.first_mm[weaver] is not None
         else:  # one reed, whose tucked ends may be cut short: see the next test
             assert plan.courses[0].weaver_mm <= feet * 304.8 + TUCK_MM + joins.OVERLAP_MM / 2
+
+
+@given(st.integers(20, 36), st.integers(2, 40), st.sampled_from([4, 7, 8, 10, 12]), st.sampled_from([1, 3]))
+def test_no_weaver_is_joined_for_the_sake_of_a_scrap(ends, rows, feet, weavers):
+    weave = {1: "rib randing", 3: "three-rod wale"}[weavers]
+    plan = planning.plan(basket(ends=ends, rows=rows, weave=weave, band=f'length = "{feet} ft"'))
+    (course,) = plan.courses
+    for cut in plan.cuts:
+        *full, last = cut.pieces_mm
+        if not full:
+            continue
+        usable = feet * 304.8
+        assert last >= min(24 * MM_PER_IN, usable / 4) - 1e-6
+        assert max(cut.pieces_mm) <= usable + 1e-6
+        # Only the first is cut, and no more than the others' joins and the last one ask.
+        assert full[1:] == pytest.approx([usable] * len(full[1:])) and full[0] >= usable / 2
+        # All that is woven, the ends to tuck, and the overlap of every join: nothing is lost or made.
+        tucked = course.weaver_mm - course.woven_mm
+        assert sum(cut.pieces_mm) == pytest.approx(course.woven_mm + tucked + joins.OVERLAP_MM * len(full))
 
 
 def test_a_weaver_longer_than_its_reed_is_joined():

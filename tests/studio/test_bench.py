@@ -10,15 +10,17 @@ import json
 import os
 import re
 import threading
+import time
 
 import pytest
 from samples import pot_text
 from studio_run import Run, children_of, wait_until
 
+from slype import files
 from slype.design.file.reader import parse
 from slype.edit import apply
 from slype.errors import FileTrouble
-from slype.studio.bench import Bench
+from slype.studio.bench import Bench, Unread
 from slype.studio.journal import Journal
 
 
@@ -220,6 +222,98 @@ def test_a_file_taken_away_or_spoilt_is_told_and_can_be_written_again(place, ben
     assert basket.text == mine
     bench.settle(basket, "mine")
     assert file.read_text(encoding="utf-8") == mine and basket.conflict is None
+
+
+def full_disk(journal, monkeypatch, when: int):
+    """From the `when`th write on, the journal's disk has no room."""
+    left = [when]
+    write = files.write
+
+    def writing(path, content, sync=True):
+        left[0] -= 1
+        if left[0] < 0:
+            raise FileTrouble("cannot be written: No space left on device.", path)
+        write(path, content, sync)
+
+    monkeypatch.setattr("slype.studio.journal.files.write", writing)
+
+
+def test_a_change_that_the_journal_has_no_room_for_is_undone_and_reaches_no_file(place, bench, monkeypatch):
+    file = place / "designs" / "pot.toml"
+    basket = bench.open_file("pot.toml")
+    change(bench, basket, [rows(9)], "9 rows")
+    kept, documents, revision = basket.text, list(basket.memory.entries), basket.revision
+    on_disk = file.read_text(encoding="utf-8")
+    texts = place / "state" / "bench" / basket.memory.id / "texts.jsonl"
+    journal = texts.read_bytes()
+    full_disk(bench.journal, monkeypatch, 0)
+    for go in (lambda: change(bench, basket, [rows(14)], "14 rows"), lambda: bench.step(basket, -1)):
+        with pytest.raises(FileTrouble, match=r"it was not made: cannot be written: No space.*Make room"):
+            go()
+        assert (basket.text, basket.memory.entries, basket.revision) == (kept, documents, revision)
+    assert texts.read_bytes() == journal and file.read_text(encoding="utf-8") == on_disk
+    monkeypatch.undo()
+    change(bench, basket, [rows(10)], "10 rows")
+    bench.save(basket)
+    assert "rows = 10" in file.read_text(encoding="utf-8") and "rows = 14" not in texts.read_text()
+
+
+def test_a_basket_put_away_while_it_is_changed_does_not_come_back(place, bench):
+    basket = bench.open_file("pot.toml")
+    bench.put_away(basket.memory.id)
+    with pytest.raises(FileTrouble, match="no longer on the bench"):
+        change(bench, basket, [rows(9)], "9 rows")
+    assert bench.journal.recall() == []
+
+
+def test_a_text_that_could_not_be_read_this_moment_is_no_conflict_and_is_not_written_over(place, bench):
+    file = place / "designs" / "pot.toml"
+    basket = bench.open_file("pot.toml")
+    change(bench, basket, [rows(9)], "9 rows")
+    theirs = file.read_text(encoding="utf-8").replace("rows = 6", "rows = 14")
+    file.write_text(theirs, encoding="utf-8")
+
+    def unread(text, name):
+        raise Unread("was changed by another program this moment.", name)
+
+    read, bench.read = bench.read, unread
+    assert not bench.look_at_disk(basket) and basket.conflict is None
+    with pytest.raises(Unread):
+        bench.save(basket)
+    assert file.read_text(encoding="utf-8") == theirs
+    bench.read = read
+    assert bench.look_at_disk(basket) and basket.conflict is not None and basket.readable
+
+
+@pytest.mark.parametrize("theirs", [b"[spokes", b"\xff\xfe\x00 not a letter", b"# " + b"x" * 300_000])
+def test_keeping_mine_over_a_file_that_cannot_be_read_puts_that_aside(place, bench, theirs):
+    file = place / "designs" / "pot.toml"
+    basket = bench.open_file("pot.toml")
+    change(bench, basket, [rows(9)], "9 rows")
+    file.write_bytes(theirs)
+    bench.save(basket)
+    assert basket.conflict is not None and not basket.readable
+    bench.settle(basket, "mine")
+    assert file.read_text(encoding="utf-8") == basket.text
+    assert (place / "designs" / "pot-kept-1.toml").read_bytes() == theirs and "pot-kept-1.toml" in basket.notes[0]
+
+
+def test_drafts_that_a_stopped_program_left_among_the_designs_are_swept_and_new_ones_are_not(place, bench):
+    designs = place / "designs"
+    for name, age in ((".slype-old", 3600), (".slype-new", 5)):
+        (designs / name).write_text("half a design")
+        os.utime(designs / name, (time.time() - age,) * 2)
+    Bench([str(designs)], bench.journal, parse)
+    assert sorted(each.name for each in designs.iterdir()) == [".slype-new", "pot.toml"]
+
+
+def test_a_folder_for_the_bench_that_cannot_be_written_is_told_with_what_to_set(tmp_path):
+    (tmp_path / "state").write_text("a file in its place")
+    with pytest.raises(FileTrouble, match="SLYPE_STATE"):
+        Journal(str(tmp_path / "state" / "bench"))
+    (tmp_path / "full" / "in-use").mkdir(parents=True)
+    with pytest.raises(FileTrouble, match=r"cannot keep its baskets here.*SLYPE_STATE"):
+        Journal(str(tmp_path / "full"))
 
 
 def test_another_file_is_not_written_over_unless_asked(place, bench):

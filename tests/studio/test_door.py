@@ -281,6 +281,42 @@ def test_a_name_that_is_no_text_does_not_hide_the_other_files(run):
     assert "seen.toml" in [each["name"] for each in run.get("/api/hello").json["files"]]
 
 
+def test_a_design_whose_name_ends_in_capitals_is_listed(run):
+    (run.folder / "UP.TOML").write_text(pot_text(), encoding="utf-8")
+    assert "UP.TOML" in [each["name"] for each in run.get("/api/hello").json["files"]]
+    assert run.open(path="UP.TOML")["place"] == "UP.TOML"
+
+
+@pytest.mark.parametrize("deep", [61, 900])
+def test_a_change_that_goes_far_deeper_than_any_design_is_answered_with_a_sentence(run, deep):
+    basket = run.open(text=pot_text(), name="pot")["id"]
+    nested: list = []
+    for _ in range(deep):
+        nested = [nested]
+    for change in ({"set": ["basket", "title"], "to": nested}, {"set": nested, "to": 1}):
+        answer = run.post(f"/api/baskets/{basket}/change", {"changes": [change]})
+        assert answer.status == 422 and "cannot be read" in answer.sentence
+
+
+def test_a_folder_whose_name_is_no_text_is_told_and_not_stumbled_over(tmp_path):
+    (tmp_path / "state").mkdir()
+    odd = os.fsdecode(os.fsencode(tmp_path) + b"/\xff\xfe")
+    try:
+        os.mkdir(odd)
+    except OSError:
+        pytest.skip("this disk takes only names that are text")
+    with pytest.raises(AssertionError, match=r"bytes that are no letters.*Rename it"):
+        Run(tmp_path, tmp_path / "state", places=[odd])
+
+
+@pytest.mark.parametrize("host", ["no-such-host.invalid", "192.0.2.77", "a" * 70 + ".example"])
+def test_an_address_that_is_not_this_machines_does_not_advise_another_port(tmp_path, host):
+    (tmp_path / "state").mkdir()
+    with pytest.raises(AssertionError, match="address") as said:
+        Run(tmp_path, tmp_path / "state", places=[tmp_path, "--host", host])
+    assert "--port" not in str(said.value) and "Traceback" not in str(said.value)
+
+
 def test_a_pipe_with_a_designs_name_is_not_waited_for(run):
     if not hasattr(os, "mkfifo"):
         pytest.skip("this system has no named pipes")

@@ -12,8 +12,11 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from samples import pot_text
 
+from slype.errors import DesignError
 from slype.studio import workers
-from slype.studio.workers import CalledOff, TooLong, Worker
+from slype.studio.bench import Unread
+from slype.studio.reading import Reading
+from slype.studio.workers import CalledOff, Gone, TooLong, Worker
 
 LIMIT = 400 * 2**20
 """Address space of a worker in these tests: Python alone, and some."""
@@ -155,3 +158,57 @@ def test_a_question_whose_task_is_cancelled_leaves_the_pipe_to_the_next(worker, 
         return await worker._in_turn(91, "easy", (), 60.0, None)
 
     assert run(story()) > 0
+
+
+has_proc = pytest.mark.skipif(not os.path.exists("/proc/self/stat"), reason="this system does not tell who works")
+
+
+@pytest.mark.parametrize("how", ["killed", pytest.param("stopped", marks=has_proc)])
+def test_a_worker_that_dies_or_freezes_once_is_asked_again_and_nobody_notices(worker, tmp_path, how):
+    async def story():
+        await easy(worker)
+        return await worker.ask(how, str(tmp_path / "note"), 1, seconds=2 if how == "stopped" else 30)
+
+    assert run(story()) == 2
+
+
+@pytest.mark.parametrize("how", ["killed", pytest.param("stopped", marks=has_proc)])
+def test_a_worker_that_dies_or_freezes_twice_says_what_happened_and_not_that_the_basket_is_to_blame(
+    worker, tmp_path, how
+):
+    async def story():
+        with pytest.raises(Gone) as said:
+            await worker.ask(how, str(tmp_path / "note"), 2, seconds=1 if how == "stopped" else 30)
+        return str(said.value), await worker.ask(how, str(tmp_path / "note"), 2, seconds=30)
+
+    said, then = run(story())
+    assert ("stood still" if how == "stopped" else "ended by this machine") in said
+    assert "smaller" not in said and "again" in said and then == 3
+
+
+def test_only_what_a_text_itself_caused_is_remembered_of_it(tmp_path):
+    class Moody:
+        """Answers "read" with each trouble in turn, then with a document."""
+
+        def __init__(self, *troubles) -> None:
+            self.troubles, self.asked = list(troubles), 0
+
+        async def ask(self, question, text, name, seconds):
+            self.asked += 1
+            if self.troubles:
+                raise self.troubles.pop(0)
+            return {"basket": {}}
+
+    async def story():
+        gone = Reading(Moody(Gone("ended twice")))
+        with pytest.raises(Gone):
+            await gone.read("text", "pot")
+        slow = Reading(Moody(TooLong("took too long")))
+        for _ in range(2):
+            with pytest.raises(DesignError, match="takes far longer to read"):
+                await slow.read("text", "pot")
+        with pytest.raises(Unread):
+            gone.check("other", "pot")
+        return await gone.read("text", "pot"), slow.worker.asked
+
+    assert run(story()) == ({"basket": {}}, 1)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import time
 
 
@@ -21,6 +22,26 @@ def hungry(gibibytes: float, *, progress) -> int:
 def dying(*, progress) -> None:
     """As compiled code does that cannot have the memory it asks for."""
     os.abort()
+
+
+def killed(note: str, times: int, *, progress) -> int:
+    """Ended from outside, as a machine short of memory does, so many times; then answered."""
+    return _hit(signal.SIGKILL, note, times)
+
+
+def stopped(note: str, times: int, *, progress) -> int:
+    """Frozen from outside so many times; then answered."""
+    return _hit(signal.SIGSTOP, note, times)
+
+
+def _hit(by: int, note: str, times: int) -> int:
+    with open(note, "a+") as file:
+        file.write(".")
+        file.flush()
+        hits = file.tell()
+    if hits <= times:
+        os.kill(os.getpid(), by)
+    return hits
 
 
 def endless(note: str = "", *, progress) -> None:
@@ -45,3 +66,4 @@ def long(note: str, *, progress) -> None:
 
 
 ANSWERS = {"easy": easy, "hungry": hungry, "dying": dying, "endless": endless, "long": long}
+ANSWERS |= {"killed": killed, "stopped": stopped}

@@ -17,7 +17,7 @@ from ..errors import DesignError, did_you_mean
 from ..lay.gauge import TUCK_MM
 from ..lay.laying import ungauged
 from ..plans.times import seconds_of
-from .gauge import Known, Measure, learn, learn_all, without
+from .gauge import Known, Measure, is_slip, learn, learn_all, without
 from .store import Book
 from .tables import BASKET, FIGURE, HOURS, PHOTO, USED
 
@@ -211,6 +211,7 @@ def measures(book: Book) -> list[Measure]:
 
 
 def known(book: Book, without_basket: str = "") -> dict[str, Known]:
-    """What the book knows of its maker, of each quantity; `without_basket`: as if that one had not been made."""
-    found = measures(book)
+    """What the book knows of its maker, of each quantity, figures left out that must be slips; `without_basket`: as if
+    that one had not been made."""
+    found = [each for each in measures(book) if not is_slip(each)]
     return learn_all(without(found, without_basket) if without_basket else found)

@@ -43,12 +43,16 @@ def hash_of(path: str) -> str:
 
 def keep(book: Book, basket: str, path: str, folder: str | None = None) -> str:
     """Keep the photograph at `path` with a basket; its entry's id. Raises FileTrouble where it is no photograph."""
-    name = os.path.basename(path)
     try:
         with open(path, "rb") as file:
             raw = file.read(MOST_BYTES + 1)
     except OSError as trouble:
         raise FileTrouble(f"cannot be read: {trouble.strerror or trouble}.", path) from None
+    return keep_bytes(book, basket, raw, os.path.basename(path), folder)
+
+
+def keep_bytes(book: Book, basket: str, raw: bytes, name: str, folder: str | None = None) -> str:
+    """The same of a photograph's own bytes."""
     if len(raw) > MOST_BYTES:
         raise FileTrouble(f"is larger than any photograph ({MOST_BYTES // 1_000_000} MB).", name)
     if not any(raw.startswith(sign) for sign in KINDS):

@@ -314,8 +314,8 @@ def closing(border: Border) -> list[str]:
     out = []
     for i, row in enumerate(border.rows, start=1):
         first = row.reach
-        loose = "the first end" if first == 1 else f"the first {first} ends"
-        last = "the last end goes" if first == 1 else f"the last {first} ends go"
+        loose = "the first spoke" if first == 1 else f"the first {first} spokes"
+        last = "the last spoke goes" if first == 1 else f"the last {first} spokes go"
         under = "its" if first == 1 else "their"
         out.append(
             f"Row {i}: leave {loose} loose enough to lift; {last} {row.words()}, tucked below {loose} in {under} turn "

@@ -26,12 +26,14 @@ def bend_above(border: Border) -> float:
 
 def before(border: Border) -> list[str]:
     """Soaking and crimping, before the first end is bent."""
-    soak = "Soak the standing ends again, basket upside down in the water, until one bends round a finger uncracked."
+    soak = (
+        "Soak the standing {spokes} again, basket upside down in the water, until one bends round a finger uncracked."
+    )
     if border.is_open:
         return [soak, "Cut every tip to a slant, so that it slides down beside a {spoke}; arches are bent, not nipped."]
     high = bend_above(border)
     where = "just above the last row" if high < 1 else f"{high:g} times its thickness above the last row"
-    return [soak, f"Nip each end flat with round-nosed pliers {where}, where it will turn down."]
+    return [soak, f"Nip each {{spoke}} flat with round-nosed pliers {where}, where it will turn down."]
 
 
 def lay_first(border: Border) -> list[str]:
@@ -42,10 +44,10 @@ def lay_first(border: Border) -> list[str]:
     if isinstance(order, Plait):
         return [*_plait_first(order), _loose(_lifted(border))]
     loose = max(row.reach for row in border.rows)
-    ends = "the first end" if loose == 1 else f"the first {loose} ends"
+    ends = "the first {spoke}" if loose == 1 else f"the first {loose} {{spokes}}"
     return [
-        f"Begin with any end, mark it, and work towards the {{forward}}. Leave {ends} of each row loose, a pencil's "
-        "thickness above the row: others close there."
+        f"Begin with any {{spoke}}, mark it, and work towards the {{forward}}. Leave {ends} of each row loose, a "
+        "pencil's thickness above the row: others close there."
     ]
 
 
@@ -53,7 +55,7 @@ def _rods_first(border: Border, order: Rods) -> list[str]:
     first = listed([str(end + 1) for end in range(order.down)])
     ahead = order.down - order.behind
     lies = f"in front of {ahead - 1 + order.front}" if ahead - 1 + order.front else "on"
-    go_on = f"Take the {{back}}-hand end of those that wait {lies}"
+    go_on = f"Take the {{back}}-hand {{spoke}} of those that wait {lies}"
     if order.front:
         go_on += f" (the last {NUMBERS[order.front]} still standing)"
     if not order.back_rods:
@@ -70,7 +72,7 @@ def _rods_first(border: Border, order: Rods) -> list[str]:
 
 
 def _mark(first: str, behind: int) -> str:
-    return f"Mark any end: it is 1. Bend down {first} one after the other, each behind {behind} and out."
+    return f"Mark any {{spoke}}: it is 1. Bend down {first} one after the other, each behind {behind} and out."
 
 
 def _lifted(border: Border) -> list[int]:
@@ -83,14 +85,14 @@ def _loose(loose: list[int]) -> str:
 
 
 def _plait_first(order: Plait) -> list[str]:
-    many, one = NUMBERS[order.pairs], "pair" if order.rounds > 1 else "end"
+    many, one = NUMBERS[order.pairs], "pair" if order.rounds > 1 else "{spoke}"
     extras = (
         [
-            f"Cut {many} extra reeds to the length of an end and push one in beside each of the first {many} "
+            f"Cut {many} extra reeds as long as a standing {{spoke}} and push one in beside each of the first {many} "
             "{spokes}, to its {forward}. Mark the first."
         ]
         if order.rounds > 1
-        else ["Mark any end: it is 1."]
+        else ["Mark any {spoke}: it is 1."]
     )
     rest = ("three", "shortest", "the other two") if order.rounds > 1 else ("two", "shorter", "the other")
     return [
@@ -111,8 +113,8 @@ def _ring(border: Border) -> int:
 
 def _end(end: int, ends: int, numbered: bool) -> str:
     if end < ends // 2:
-        return f"end {end + 1}"
-    name = "the last end" if end == ends - 1 else f"the last end but {NUMBERS[ends - 1 - end]}"
+        return f"spoke {end + 1}"
+    name = "the last spoke" if end == ends - 1 else f"the last spoke but {NUMBERS[ends - 1 - end]}"
     return f"{name} ({end + 1})" if numbered else name
 
 

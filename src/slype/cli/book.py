@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..book import said as typed
 from ..errors import DesignError, FileTrouble
+from . import years
 
 if TYPE_CHECKING:
     from ..book.store import Book
@@ -302,5 +303,6 @@ _TODO: dict[str, Callable[[Book, argparse.Namespace], None]] = {
     "where": _where, "shelf": _shelf, "add": _add, "cut": _cut, "back": _back, "count": _count, "undo": _undo,
     "done": _done, "measurable": _measurable, "made": _made, "baskets": _baskets, "leave-out": _leave(True),
     "take-in": _leave(False), "learned": _learned, "make": _make, "swatch": _swatch,
-    "gauge": _gauge, "export": _export, "import": _import, "backup": _backup,
+    "gauge": _gauge, "kits": years.kits, "held": years.held, "classes": years.listed, "pace": years.pace,
+    "money": years.money, "year": years.year, "export": _export, "import": _import, "backup": _backup,
 }  # fmt: skip

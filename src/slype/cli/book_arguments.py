@@ -27,6 +27,7 @@ def book(command: Command, with_words: Callable[[argparse.ArgumentParser], None]
     what("where", "say where the book lies, and what is in it")
     _shelf(what)
     _baskets(what)
+    _years(what)
     for name, does in (
         ("export", "write the whole book as plain files into a new folder"),
         ("import", "bring in what was exported from a book"),
@@ -106,3 +107,31 @@ def _baskets(what: What) -> None:
     gauge.add_argument("--write", action="store_true", help="write the table into the file (default: print it)")
     gauge.add_argument("--without", metavar="BASKET", help="as if this basket had not been made")
     learned.add_argument("--without", metavar="BASKET", help="as if this basket had not been made")
+
+
+def _years(what: What) -> None:
+    kits = what("kits", "cut the kits of a class from the shelf, all or none; leftovers go back")
+    held = what("held", "enter a class that was held: what it brought, and if you like its students' pace")
+    for one in (kits, held):
+        one.add_argument("file", metavar="CLASS", help="the class file, or a design with --seats")
+        one.add_argument("--seats", type=int, metavar="N", help="so many of one design")
+        one.add_argument("--left", type=int, metavar="N", help="of these so many left-handed")
+        one.add_argument("--note", metavar="TEXT", default="", help="anything else")
+    held.add_argument("--on", metavar="DAY", help="the day (default: the class's own, else today)")
+    held.add_argument("--brought", metavar="MONEY", help="what came in for it, like 480")
+    held.add_argument("--currency", metavar="TEXT", help="in which money")
+    held.add_argument(
+        "--pace", metavar="CSV", help="students' times: a table with seat, part, time like 0:45, and strokes, name"
+    )
+    held.add_argument("--names", action="store_true", help="keep the students' names too (default: seats only)")
+    what("classes", "list the classes held")
+    what("pace", "say how fast students were, part by part; nobody is named")
+    money = what("money", "enter other money that came in or went out")
+    money.add_argument("way", choices=("in", "out"))
+    money.add_argument("what", metavar="WHAT", help='like "stall at the market"')
+    money.add_argument("amount", metavar="AMOUNT", help="like 12.50")
+    money.add_argument("--currency", metavar="TEXT", help="in which money")
+    money.add_argument("--on", metavar="DAY", help="the day (default: today)")
+    year = what("year", "say what a year brought: baskets, classes, hours, reed; or a page, a workbook")
+    year.add_argument("year", nargs="?", type=int, metavar="YEAR", help="like 2026 (default: this one)")
+    year.add_argument("-o", "--output", metavar="FILE", help="a page (.html) or a workbook (.xlsx)")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
@@ -24,13 +25,17 @@ def read(asked: argparse.Namespace) -> reader.Read:
     return reader.of_design(asked.file, asked.seats or 12, asked.left or 0)
 
 
+_CLASS = re.compile(r"""\s*(\[\s*["']?class["']?\s*\]|["']?class["']?\s*[.=])""")
+"""A table [class], however TOML lets it be written."""
+
+
 def _is_class(path: str) -> bool:
     """True where a file has a table [class]."""
     if os.path.isdir(path):
         raise FileTrouble("this is a folder, not a file.", path, "Name the .toml file in it.")
     try:
         with open(path, encoding="utf-8-sig", errors="replace") as file:
-            return any(line.strip().startswith("[class]") for line in file)
+            return any(_CLASS.match(line) for line in file)
     except OSError:
         return True  # the reader says what is wrong
 

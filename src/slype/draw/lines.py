@@ -8,9 +8,7 @@ neighbours of one reed go together wherever nothing lies between them.
 from __future__ import annotations
 
 import functools
-import heapq
 import math
-from collections import defaultdict
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -24,6 +22,7 @@ from ..surface.curve import Curve, Tube
 from . import pixels
 from .boards import board_outline
 from .hatching import Hatch, hatches, key
+from .order import runs_from_behind
 from .painted import Dots, dots, lit, longer, table_and_foot
 
 INK = "#33261a"
@@ -47,7 +46,7 @@ class Detail(NamedTuple):
 
 PAGE = Detail(line=0.0011, flat=0.00012, dots=1300, strips=True)
 """For a picture as wide as a page."""
-HAND = Detail(line=0.0017, flat=0.0004, dots=800, strips=False)
+HAND = Detail(line=0.0017, flat=0.0004, dots=640, strips=False)
 """For one as wide as a hand, within a page of text."""
 
 
@@ -81,10 +80,10 @@ def drawing(
     pen = _Pen(found, all_tubes, laid.design.palette, chosen, detail)
     out = [] if hatched or view != "outside" else [_shadow(laid, all_tubes, found)]
     beyond = _beyond_board(found, lengths)
-    out += [pen.stroke(lengths, run) for run in from_far_to_near(lengths, beyond)]
+    out += pen.strokes(lengths, from_far_to_near(lengths, beyond))
     if found.board is not None:
         out.append(board_outline(found, hatched, detail.line * found.box[2]))
-        out += [pen.stroke(lengths, run) for run in from_far_to_near(lengths, ~beyond)]
+        out += pen.strokes(lengths, from_far_to_near(lengths, ~beyond))
     left, top, wide, high = found.box
     clip = f'<clipPath id="c"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
     body = f'<g clip-path="url(#c)" stroke="{INK}" stroke-linecap="butt">' + "\n".join(out) + "</g>"
@@ -148,8 +147,7 @@ def _pairs(found: Dots, number: np.ndarray, visible: np.ndarray) -> np.ndarray:
     drawn = visible[number]
     ends = np.r_[np.diff(number) != 0, True]
     drawn |= np.r_[False, drawn[:-1] & ends[:-1]]  # the point at which a length ends belongs to it too
-    first, first_seg = np.empty_like(found.depth), np.empty_like(found.seg)
-    pixels.nearest(x, y, z, r, seen.tube, drawn, np.full((1, 1), -np.inf, np.float32), first, first_seg)
+    first, first_seg = found.depth, found.seg  # what is seen at so few dots that it is left out hides little
     second, second_seg = np.empty_like(found.depth), np.empty_like(found.seg)
     # A tenth of a dot further: not the same surface again.
     pixels.nearest(x, y, z, r, seen.tube, drawn, first + np.float32(0.1), second, second_seg)
@@ -177,42 +175,18 @@ def _beyond_board(found: Dots, lengths: Lengths) -> np.ndarray:
     return above != (found.camera.eye[2] > middle)
 
 
-def from_far_to_near(lengths: Lengths, use: np.ndarray):
-    """Runs of neighbouring lengths (first, last) in an order of painting: each comes after all that lies behind it.
-    Only of those to `use` (lengths,).
-
-    Of those that may come, the farthest begins, and its run goes on along the reed while its neighbours may come too.
-    """
-    over, pairs = defaultdict(list), lengths.behind[use[lengths.behind].all(axis=1)]
-    for front, back in pairs.tolist():
-        over[back].append(front)
-    waits = np.bincount(pairs[:, 0], minlength=len(lengths.first)).tolist()
-    tube, tone, depth = lengths.tube.tolist(), lengths.tone.tolist(), lengths.depth.tolist()
-    left = {i for i in np.flatnonzero(use & (lengths.tube >= 0)).tolist()}
-    ready = [(-depth[i], i) for i in left if not waits[i]]
-    heapq.heapify(ready)
-
-    def emit(i: int) -> None:
-        left.discard(i)
-        for front in over[i]:
-            waits[front] -= 1
-            if waits[front] == 0:
-                heapq.heappush(ready, (-depth[front], front))
-
-    while left:
-        while ready and ready[0][1] not in left:
-            heapq.heappop(ready)
-        # Three reeds can lie over each other in a ring; then the farthest goes first.
-        i = heapq.heappop(ready)[1] if ready else max(left, key=lambda each: (-waits[each], depth[each]))
-        emit(i)
-        low = high = i
-        for step in (1, -1):
-            j = i + step
-            while j in left and waits[j] == 0 and tone[j] == tone[i] and tube[j] == tube[i]:
-                emit(j)
-                low, high = min(low, j), max(high, j)
-                j += step
-        yield low, high
+def from_far_to_near(lengths: Lengths, use: np.ndarray) -> np.ndarray:
+    """Runs of neighbouring lengths, (k, 2) first and last, in an order of painting: each comes after all that lies
+    behind it. Only of those to `use` (lengths,)."""
+    many = len(lengths.tube)
+    pairs = lengths.behind[use[lengths.behind].all(axis=1)]
+    pairs = pairs[np.argsort(pairs[:, 1], kind="stable")]
+    begin = np.searchsorted(pairs[:, 1], np.arange(many + 1))
+    waits = np.bincount(pairs[:, 0], minlength=many)
+    return runs_from_behind(
+        lengths.tube.astype(np.int64), lengths.tone.astype(np.int64), lengths.depth, use,
+        np.ascontiguousarray(pairs[:, 0]), begin, waits,
+    )  # fmt: skip
 
 
 # Strokes -------------------------------------------------------------------------------------------------------
@@ -227,18 +201,23 @@ class _Pen:
         self.detail = detail
         self.wide = found.box[2]
         self.cut = _cut_ends(all_tubes)
-        self.last_of_tube = {int(tube): i for i, tube in enumerate(found.seen.tube)}
+        self.last_of_tube = last_points(found.seen.tube)
+        self.summed = np.r_[0.0, np.cumsum(found.seen.radius)]
 
-    def stroke(self, lengths: Lengths, run: tuple[int, int]) -> str:
-        """One run, as SVG."""
-        a, b = int(lengths.first[run[0]]), int(lengths.last[run[1]])
+    def strokes(self, lengths: Lengths, runs: np.ndarray) -> list[str]:
+        """All runs, as SVG."""
+        return [self._stroke(lengths, low, high) for low, high in runs.tolist()]
+
+    def _stroke(self, lengths: Lengths, low: int, high: int) -> str:
+        """One run, from length `low` to length `high`, as SVG."""
+        a, b = int(lengths.first[low]), int(lengths.last[high])
         x, y = self.seen.x[a : b + 1], self.seen.y[a : b + 1]
-        width = 2 * float(self.seen.radius[a : b + 1].mean())
+        width = 2 * float((self.summed[b + 1] - self.summed[a]) / (b + 1 - a))
         number = int(self.seen.tube[a])
         tube = self.tubes[number]
         inner = max(width - 2 * self.detail.line * self.wide, width * 0.5)
         hatch = self.hatches.get(tube.colour)
-        tone = 1.0 if hatch else float(lengths.tone[run[0]]) * TONES
+        tone = 1.0 if hatch else float(lengths.tone[low]) * TONES
         colour = hatch.paper if hatch else shade(self.palette.get(tube.colour) or hex_of(tube.colour), tone)
         keep = needed(x, y, self.detail.flat * self.wide)
         path, body = paths(x[keep], y[keep], SEAM_SHARE * self.wide)
@@ -262,6 +241,12 @@ class _Pen:
                 strip = _strip(x, y, keep, off * inner, SEAM_SHARE * self.wide)
                 out.append(f'<path d="{strip}" stroke="{shade(colour, tone_of)}" stroke-width="{inner * share:.2f}"/>')
         return "".join(out)
+
+
+def last_points(tube: np.ndarray) -> dict[int, int]:
+    """The number of the last point of every tube, `tube` (points,) that of each point."""
+    last = np.flatnonzero(np.r_[tube[1:] != tube[:-1], True])
+    return dict(zip(tube[last].tolist(), last.tolist(), strict=True))
 
 
 def _strip(x: np.ndarray, y: np.ndarray, keep: np.ndarray, off: float, more: float) -> str:
@@ -332,6 +317,19 @@ def needed(x, y, flat):
             todo.append((a, middle))
             todo.append((middle, b))
     return np.flatnonzero(keep)
+
+
+@compiled()
+def needed_of_all(x, y, first, last, flat):
+    """`needed` of every run of points from `first` to `last` (runs,): the points to keep, and where those of each run
+    begin among them (runs + 1,)."""
+    keep = np.empty((last - first + 1).sum(), np.int64)
+    upto = np.zeros(first.size + 1, np.int64)
+    for i in range(first.size):
+        mine = needed(x[first[i] : last[i] + 1], y[first[i] : last[i] + 1], flat)
+        keep[upto[i] : upto[i] + mine.size] = mine + first[i]
+        upto[i + 1] = upto[i] + mine.size
+    return keep[: upto[-1]], upto
 
 
 def _shadow(laid: Laid, all_tubes: list[Tube], found: Dots) -> str:

@@ -77,6 +77,30 @@ def squares_by_page(plan: Plan) -> list[ChartPiece]:
     ]
 
 
+def reading(plan: Plan) -> list[str]:
+    """What a reader of the chart must know of this basket's: which bands it leaves out, where squares lie over gaps."""
+    out = []
+    base = [str(band.index + 1) for band in plan.laid.base]
+    if base:
+        verb = "is" if len(base) == 1 else "are"
+        out.append(f"{'Band' if len(base) == 1 else 'Bands'} {listed(base)} {verb} in the base and not on the chart.")
+    over = [str(band.index + 1) for band in plan.laid.side if _between(plan, band)]
+    if over:
+        said = (
+            f"In {'band' if len(over) == 1 else 'bands'} {listed(over)} a square stands half a place aside, over the "
+            "gap between two {spokes}: a stroke in front of several shows there best."
+        )
+        out.append(say(said, plan.design.wording))
+    return out
+
+
+def _between(plan: Plan, band: BandLaid) -> bool:
+    """True where squares of a band begin or end in the middle of a spoke."""
+    return any(
+        abs(edge % 1.0 - 0.5) < 0.25 for row in seen_rows(plan.laid, band)[:1] for a, b, _ in row for edge in (a, b)
+    )
+
+
 def _by_page(every: list[_Rows], room: int) -> list[list[_Rows]]:
     """Rows for each page of so many, bands kept together where they can be."""
     pieces: list[list[_Rows]] = []

@@ -11,15 +11,17 @@ from ..draw.camera import Camera, camera_for, direction, look, look_at_points, l
 from ..order.kinds import ACTS
 from ..order.viewpoints import UNDERSIDE
 from ..space.tubes import on_surface
-from ..surface.added_ends import among_last_ends
 from . import marks
-from .making import MOVES, WAITS, Making, Stretch
-from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn
+from .labels import Labels, write_all
+from .making import MOVES, Making, Stretch
+from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
 
 NEAR_SPACES = 6.0
 """Spaces that a close-up shows across."""
 HIGH = 0.62
 """Height of a drawing as a share of its width."""
+AROUND = 0.4
+"""How far round a close-up reeds are followed, in its width: what hangs out of it is still named in it."""
 FAR = 9.0  # how many widths of the drawing the eye stands off: almost without perspective
 
 
@@ -29,7 +31,8 @@ class Scene:
     and not only the place of the work; `inside` looks at the same place from inside; `arrow` along what moves;
     `spaces` "all", "first" or "none" are numbered; `mm` how wide it stands on paper; `join`, `fold` as in
     `teach.values.Drawing`; `band` index of the band in work, or None; `finished` shows
-    all of it as the picture of the finished basket does, without numbers."""
+    all of it as the picture of the finished basket does, without numbers; `above` looks down on what lies on the table.
+    """
 
     first: int
     beyond: int
@@ -43,11 +46,12 @@ class Scene:
     fold: bool = False
     band: int | None = None
     finished: bool = False
+    above: bool = False
 
 
 def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
     """(body of an SVG, box) of a scene."""
-    stretches = making.at(scene.first, scene.beyond, scene.join, scene.fold)
+    stretches = making.at(scene.first, scene.beyond, scene.join, scene.fold, scene.band)
     moment = min(max(scene.beyond - 1, scene.first, 0), len(making.order) - 1)
     if scene.finished:
         camera = camera_for(making.laid, "outside", [each.tube for each in stretches])
@@ -55,6 +59,8 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
         return drawn(stretches, camera, box, inks, WHOLE_DOTS), box
     flat = making.places.up[moment] == UNDERSIDE
     camera, box = _framed(making, scene, stretches, moment, flat)
+    if not scene.whole:
+        stretches = within(stretches, camera, box, AROUND)
     if not flat:
         stretches = _near_half(stretches, camera, scene.inside)
         stretches = stretches if scene.whole or scene.inside else _without_base(stretches, making)
@@ -63,9 +69,7 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
     if scene.arrow:
         inward = ACTS[making.order.act[moment]] in PUSHED
         body += _arrows(stretches, camera, box, unit, inward)
-    body += _numbers(making, scene, stretches, camera, box, unit, moment, flat)
-    if scene.band is not None and not scene.inside and ACTS[making.order.act[moment]] != "end":
-        body += _weavers(making, scene, stretches, camera, box, unit)
+    body += write_all(making, scene, stretches, camera, Labels(box, unit), moment, flat)
     return "".join(body), box
 
 
@@ -74,6 +78,8 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
 
 def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int, flat: bool) -> tuple[Camera, Box]:
     laid, around = making.laid, float(making.places.around[moment])
+    if scene.whole and making.order.of[moment] < 0:
+        around = _around_first(making, flat)
     if scene.inside and not flat:
         around += 180.0
     wide = _width(making, scene, moment)
@@ -86,7 +92,7 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     if flat:
         eye = np.array([0.0, 0.0, -FAR * max(wide, laid.base_reached_mm)])
         camera = looking(eye, np.zeros(3), tuple(toward))
-        if scene.inside:
+        if scene.inside or scene.above:
             camera = looking(-eye, np.zeros(3), tuple(toward))
     else:
         up = float(making.places.up[moment])
@@ -103,6 +109,14 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     high = wide * HIGH
     lift = 0.10 * high if not flat else 0.06 * high
     return camera, (float(middle[0] - wide / 2), float(middle[1] - high / 2 - lift), float(wide), float(high))
+
+
+def _around_first(making: Making, flat: bool) -> float:
+    """Degrees from where the eye has space 1 at the top of a base, or in front: all of it is always drawn so."""
+    where = "base" if flat else "side"
+    edge = float(making.laid.design.form.radius(0.0)) if flat else 0.0
+    x, y, _ = on_surface(making.laid, where, np.zeros(1), np.full(1, edge), np.zeros(1))
+    return math.degrees(math.atan2(float(y[0]), float(x[0]))) + 90.0
 
 
 def _width(making: Making, scene: Scene, moment: int) -> float:
@@ -166,17 +180,10 @@ def _box_of_all(stretches: list[Stretch], camera: Camera) -> Box:
 def _near_half(stretches: list[Stretch], camera: Camera, inside: bool) -> list[Stretch]:
     """What lies on this side of the basket; of a look inside, on the far side."""
     toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
-    out = []
-    for each in stretches:
-        near = each.tube.points[:, :2] @ toward > 0
-        near = ~near if inside else near
-        edges = np.flatnonzero(np.diff(np.r_[False, near, False].astype(int)))
-        many = len(near)
-        for a, b in edges.reshape(-1, 2).tolist():
-            if b - a > 1:
-                cut = (each.cut[0] and a == 0, each.cut[1] and b == many)
-                out.append(replace(each, tube=replace(each.tube, points=each.tube.points[a:b]), cut=cut))
-    return out
+    if not stretches:
+        return []
+    near = np.concatenate([each.tube.points[:, :2] for each in stretches]) @ toward > 0
+    return kept(stretches, ~near if inside else near)
 
 
 def _without_base(stretches: list[Stretch], making: Making) -> list[Stretch]:
@@ -228,112 +235,4 @@ def _arrows(stretches: list[Stretch], camera: Camera, box: Box, unit: float, inw
         long = np.maximum(np.hypot(dx, dy), 1e-9)
         side = np.where(np.median(dx) >= 0, 1.0, -1.0)
         out.append(marks.arrow(x + side * dy / long * lift, y - side * dx / long * lift, unit))
-    return out
-
-
-# Numbers -------------------------------------------------------------------------------------------------------
-
-
-def _numbers(making, scene: Scene, stretches, camera: Camera, box: Box, unit: float, moment: int, flat) -> list[str]:
-    """Numbers at ends and in spaces."""
-    laid, order = making.laid, making.order
-    where = "base" if flat else "side"
-    out = _spokes(stretches, camera, box, unit, flat)
-    if scene.spaces == "none" or order.of[moment] >= 0:
-        return out
-    band = next((each for each in laid.bands if each.index == scene.band and each.band.where == where), None)
-    if band is not None:
-        edges = np.r_[0, np.cumsum(band.sizes)][: band.spaces].astype(float)
-        began = next(part for part in order.parts if part.band == band.index and part.key == where).first
-        row = int(order.row[scene.beyond - 1]) if scene.beyond > began else 0
-        # Half a row higher where a round has come further on.
-        s = float(band.s[min(max(row, 0), band.rows - 1)]) + 2.0 * unit + 1.7 * band.band.reed.diameter_mm
-        u = among_last_ends(laid, where, band.tier, edges, np.full(len(edges), s))
-    else:
-        u = np.arange(laid.design.tiers(where)[0].ends, dtype=float)
-        s = laid.cross_mm + 3.0 * unit if flat else 3.0 * unit
-    u = u[:1] if scene.spaces == "first" else u
-    points = np.stack(on_surface(laid, where, u, np.full(len(u), s), np.zeros(len(u))), axis=1)
-    return out + _spaces(points, camera, box, unit, scene, flat)
-
-
-def _spaces(points: np.ndarray, camera: Camera, box: Box, unit: float, scene: Scene, flat) -> list[str]:
-    x, y, _ = look_at_points(camera, points)
-    toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
-    out: list[str] = []
-    taken: list[tuple[float, float]] = []
-    for i in range(len(points)):
-        if not flat and (points[i, :2] @ toward > 0.25 * np.hypot(*points[i, :2])) == scene.inside:
-            continue
-        if not _in(box, x[i], y[i], 2.4 * unit) or any(np.hypot(x[i] - a, y[i] - b) < 5.6 * unit for a, b in taken):
-            continue
-        taken.append((x[i], y[i]))
-        out.append(marks.ringed(float(x[i]), float(y[i]), str(i + 1), unit, first=i == 0))
-    return out
-
-
-MOST_NAMED = 5
-"""So many hanging weavers are named on a drawing."""
-
-
-def _weavers(making: Making, scene: Scene, stretches, camera: Camera, box: Box, unit: float) -> list[str]:
-    """The number of every weaver that hangs from the work, at its tail."""
-    band = next(each for each in making.laid.bands if each.index == scene.band)
-    if not 1 < len(band.colours) <= MOST_NAMED or scene.whole:
-        return []
-    out = []
-    for each in stretches:
-        tube = each.tube
-        if tube.role != "weaver" or tube.band != scene.band or tube.strand > 0 or each.state not in (WAITS, MOVES):
-            continue
-        x, y, _ = look_at_points(camera, tube.points)
-        aside, edge = 6.4 * unit, 2.2 * unit
-        inside = [
-            i for i in range(len(x))
-            if box[0] + aside < x[i] < box[0] + box[2] - aside and _in(box, x[i], y[i], edge)
-        ]  # fmt: skip
-        # Only where it hangs free: its last points.
-        if not inside or inside[-1] < len(x) - 24 or not each.cut[1]:
-            continue
-        at = inside[-1]
-        out.append(marks.word(float(x[at]), float(y[at]), f"weaver {tube.weaver + 1}", unit * 0.86))
-    return out
-
-
-def _in(box: Box, x: float, y: float, edge: float) -> bool:
-    return box[0] + edge < x < box[0] + box[2] - edge and box[1] + edge < y < box[1] + box[3] - edge
-
-
-def _spokes(stretches: list[Stretch], camera: Camera, box: Box, unit: float, flat: bool) -> list[str]:
-    """The number of every end at its tip, or where it leaves the drawing; of those too close only every second, or
-    so."""
-    tips: dict[int, tuple[float, float]] = {}
-    edge = 2.0 * unit
-    for each in stretches:
-        tube = each.tube
-        if tube.role not in ("spoke", "stick", "border") or tube.end < 0 or (tube.role == "stick" and not flat):
-            continue
-        x, y, _ = look_at_points(camera, tube.points)
-        standing = np.ones(len(x), bool) if flat else tube.points[:, 2] > 2 * tube.thick_mm
-        across = (x > box[0] + edge) & (x < box[0] + box[2] - edge)
-        inside = np.flatnonzero(standing & across & (y > box[1] + edge) & (y < box[1] + box[3] - edge))
-        if len(inside):
-            here = (float(x[inside[-1]]), float(y[inside[-1]]))
-            known = tips.get(tube.end)
-            if (
-                known is None
-                or tube.role == "border"
-                or (not flat and here[1] < known[1])
-                or (flat and np.hypot(*here) > np.hypot(*known))
-            ):
-                tips[tube.end] = here
-    out: list[str] = []
-    taken: list[tuple[float, float]] = []
-    moving = {each.tube.end for each in stretches if each.state == MOVES}
-    for end in sorted(tips, key=lambda end: end not in moving):
-        here = tips[end]
-        if any(abs(here[0] - a) < 5.0 * unit and abs(here[1] - b) < 3.6 * unit for a, b in taken):
-            continue
-        taken.append(here)
-        out.append(marks.number(*here, str(end + 1), unit))
     return out

@@ -54,9 +54,9 @@ class Figures:
         if known in self.drawn:
             return self.drawn[known]
         scene = Scene(
-            asked.first, asked.beyond, whole=asked.kind == "whole",
+            asked.first, asked.beyond, whole=asked.kind in ("whole", "above"), above=asked.kind == "above",
             finished=asked.kind == "finished", inside=asked.kind == "inside",
-            arrow=asked.arrow, spaces=asked.spaces, mm=WHOLE_MM if asked.kind == "whole" else NEAR_MM,
+            arrow=asked.arrow, spaces=asked.spaces, mm=WHOLE_MM if asked.kind in ("whole", "above") else NEAR_MM,
             join=asked.join, fold=asked.fold, band=step.band,
         )  # fmt: skip
         body, (x, y, w, h) = scene_svg(self.making, scene, self.inks)

@@ -85,8 +85,11 @@ class Making:
         upright = np.isin(self.order.act[begun], [ACTS.index(act) for act in ("turn", "hole", "add")])
         return np.where(upright, begun, -1)
 
-    def at(self, first: int, beyond: int, join: int | None = None, fold: bool = False) -> list[Stretch]:
-        """Every stretch of reed as it lies when `beyond` moments are done, those from `first` on picked out.
+    def at(
+        self, first: int, beyond: int, join: int | None = None, fold: bool = False, opened: int | None = None
+    ) -> list[Stretch]:
+        """Every stretch of reed as it lies when `beyond` moments are done, those from `first` on picked out; with
+        `opened` as the spokes stand in groups, or singly, for the band of that index.
 
         With `join` the weaver of that number ends in the last of them, and a new length lies beside it. With `fold` the
         first two weavers are one reed, folded round what stands between them.
@@ -99,8 +102,11 @@ class Making:
         unwoven = self._unwoven(beyond)
         for each in self.tubes:
             if each.role in ("spoke", "stick"):
-                each = self._straight(each) if unwoven else self._bundled(each, beyond)
+                each = self._straight(each) if unwoven else self._bundled(each, beyond, opened)
             found = self._stretches(each, first, beyond, begun, each.name in in_play)
+            if join is not None:  # all but the two lengths of the join stands back
+                keep = MOVES if each.name in joined else ""
+                found = [one if one.state == keep else replace(one, state=OLD) for one in found]
             if each.name in joined and found:
                 found = _with_join(found)
             out += found
@@ -135,10 +141,12 @@ class Making:
         straight = points[0] + way * np.linspace(0.0, long, 40)[:, None]
         return replace(stick, points=straight, when=np.full(40, float(_when(stick)[0])))
 
-    def _bundled(self, stick: Tube, beyond: int) -> Tube:
+    def _bundled(self, stick: Tube, beyond: int, opened: int | None = None) -> Tube:
         """A stick while its base is woven over groups: beyond the work it runs on beside the others of its group."""
         done = min(beyond, len(self.order)) - 1
         band = next((each for each in self.laid.base if each.index == self.order.band[done]), None)
+        if opened is not None and any(each.index == opened and each.band.group == 1 for each in self.laid.base):
+            return stick
         if band is None or band.band.group == 1 or self.order.of[done] >= 0 or len(self.laid.design.tiers("base")) > 1:
             return stick
         points, away = stick.points, np.hypot(*stick.points[:, :2].T)
@@ -274,6 +282,10 @@ def _rounded(points: np.ndarray) -> np.ndarray:
     return points
 
 
+NEW = ", new"
+"""After the name of a length that is joined on."""
+
+
 def _with_join(found: list[Stretch]) -> list[Stretch]:
     """The last stretch ends where it is; a new length begins a space before that, beside it, and goes on."""
     last = found[-1]
@@ -289,7 +301,7 @@ def _with_join(found: list[Stretch]) -> list[Stretch]:
     share = np.clip(1.6 - np.arange(len(new)) / lap, 0.0, 1.0)[:, None]
     new[:, :2] -= out[max(0, middle - lap) :] * beside * 0.25 * share
     new[:, 2:] += beside * share
-    fresh = replace(last, tube=replace(last.tube, name=f"{last.tube.name}, new", points=new), cut=(True, True))
+    fresh = replace(last, tube=replace(last.tube, name=f"{last.tube.name}{NEW}", points=new), cut=(True, True))
     return [*found[:-1], old, fresh]
 
 

@@ -15,20 +15,30 @@ NUMBER_MM, WORD_MM = 3.1, 3.0
 RING = 0.78  # radius of the ring round a space's number, in sizes of the number
 
 
+def number_size(text: str, unit: float) -> tuple[float, float]:
+    """(width, height) of a number's patch."""
+    return (0.36 + 0.5 * len(text)) * NUMBER_MM * unit, 1.1 * NUMBER_MM * unit
+
+
 def number(x: float, y: float, text: str, unit: float) -> str:
     """A spoke's number on a white patch."""
     size = NUMBER_MM * unit
-    wide = (0.36 + 0.5 * len(text)) * size
+    wide, _ = number_size(text, unit)
     return (
         f'<rect x="{x - wide / 2:.2f}" y="{y - size * 0.55:.2f}" width="{wide:.2f}" height="{size * 1.1:.2f}" '
         f'rx="{size * 0.2:.2f}" fill="#ffffff" fill-opacity="0.9"/>' + _text(x, y + size * 0.34, text, size)
     )
 
 
+def ring_radius(text: str, unit: float) -> float:
+    """Radius of the ring round a number."""
+    return NUMBER_MM * unit * 0.92 * (RING + 0.14 * (len(text) - 1))
+
+
 def ringed(x: float, y: float, text: str, unit: float, first: bool = False) -> str:
     """A space's number in a ring; that of space 1 on black."""
     size = NUMBER_MM * unit * 0.92
-    r = size * (RING + 0.14 * (len(text) - 1))
+    r = ring_radius(text, unit)
     fill, ink = (INK, "#ffffff") if first else ("#ffffff", INK)
     return (
         f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{r:.2f}" fill="{fill}" stroke="{INK}" stroke-width="{size * 0.07:.2f}"/>'
@@ -36,10 +46,15 @@ def ringed(x: float, y: float, text: str, unit: float, first: bool = False) -> s
     )
 
 
+def word_size(text: str, unit: float) -> tuple[float, float]:
+    """(width, height) of the patch of a few words."""
+    return (0.47 * len(text) + 0.4) * WORD_MM * unit, 1.24 * WORD_MM * unit
+
+
 def word(x: float, y: float, text: str, unit: float, anchor: str = "middle") -> str:
     """A few words on a white patch."""
     size = WORD_MM * unit
-    wide = 0.47 * size * len(text) + 0.4 * size
+    wide, _ = word_size(text, unit)
     left = {"middle": x - wide / 2, "start": x - 0.2 * size, "end": x - wide + 0.2 * size}[anchor]
     return (
         f'<rect x="{left:.2f}" y="{y - size * 0.62:.2f}" width="{wide:.2f}" height="{size * 1.24:.2f}" '

@@ -7,18 +7,18 @@ picture of the finished basket.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from ..colour import hex_from_rgb, hex_of, luminance, rgb_of
 from ..draw import pixels
-from ..draw.camera import Camera, look
-from ..draw.lines import SEAM_SHARE, from_far_to_near, lengths_seen, needed
+from ..draw.camera import NEAREST, Camera, look, look_at_points
+from ..draw.lines import SEAM_SHARE, from_far_to_near, last_points, lengths_seen, needed_of_all
 from ..draw.painted import EVERYWHERE, Dots
 from .making import FRESH, MOVES, OLD, WAITS, Stretch
 
-DOTS, WHOLE_DOTS = 400, 640
+DOTS, WHOLE_DOTS = 340, 540
 """Across a close-up, and a drawing of all of it: from these it is read what is seen."""
 FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
 INK, DARK, PALE = "#2b2520", "#35302b", "#756d64"
@@ -35,17 +35,24 @@ class Inks:
 
     colour: bool
     palette: dict[str, str]
+    _known: dict[tuple[str, str], tuple[str, str]] = field(default_factory=dict)
 
     def of(self, stretch: Stretch) -> tuple[str, str]:
         """(fill, outline) of a stretch."""
-        own = self.palette.get(stretch.tube.colour) or hex_of(stretch.tube.colour)
+        known = (stretch.tube.colour, stretch.state)
+        if known not in self._known:
+            self._known[known] = self._mixed(*known)
+        return self._known[known]
+
+    def _mixed(self, name: str, state: str) -> tuple[str, str]:
+        own = self.palette.get(name) or hex_of(name)
         if not self.colour:
             own = grey(own)
-        if stretch.state == MOVES:
+        if state == MOVES:
             return DARK, "#000000"
-        if stretch.state == WAITS:
+        if state == WAITS:
             return own, INK
-        if stretch.state == FRESH:
+        if state == FRESH:
             return paler(own, 0.35), INK
         return paler(own, 0.78), PALE
 
@@ -64,7 +71,7 @@ def grey(colour: str) -> str:
 
 def drawn(stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: int = DOTS) -> str:
     """SVG of all stretches within `box` (left, top, width, height), mm on the picture; `dots` across it."""
-    stretches = _within(stretches, camera, box)
+    stretches = within(stretches, camera, box)
     if not stretches:
         return ""
     tubes = [each.tube for each in stretches]
@@ -74,38 +81,42 @@ def drawn(stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: 
     found = Dots("", camera, seen, depth, seg, box, box[2] / dots)
     pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg)
     lengths = lengths_seen(tubes, found)
-    last = {int(tube): i for i, tube in enumerate(seen.tube)}
+    runs = from_far_to_near(lengths, np.ones(len(lengths.tube), bool))
+    a, b = lengths.first[runs[:, 0]], lengths.last[runs[:, 1]]
+    keep, upto = needed_of_all(seen.x, seen.y, a, b, FLAT * box[2])
+    summed = np.r_[0.0, np.cumsum(seen.radius)]
+    widths = (2 * (summed[b + 1] - summed[a]) / (b + 1 - a)).tolist()
+    last = last_points(seen.tube)
+    x, y = (np.round(each[keep], 2).tolist() for each in (seen.x, seen.y))
+    numbers, starts, upto = seen.tube[a].tolist(), (seen.along[a] == 0.0).tolist(), upto.tolist()
     out = []
-    for run in from_far_to_near(lengths, np.ones(len(lengths.tube), bool)):
-        a, b = int(lengths.first[run[0]]), int(lengths.last[run[1]])
-        number = int(seen.tube[a])
-        ends = (seen.along[a] == 0.0, b == last[number])
-        out.append(_stroke(seen, a, b, stretches[number], ends, box[2], inks))
+    for i, end in enumerate(b.tolist()):
+        stretch, run = stretches[numbers[i]], slice(upto[i], upto[i + 1])
+        ends = (starts[i] and stretch.cut[0], stretch.cut[1] and end == last[numbers[i]])
+        out.append(_stroke(x[run], y[run], widths[i], stretch, ends, box[2], inks))
     left, top, wide, high = box
     clip = f'<clipPath id="c"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
     return f'{clip}<g clip-path="url(#c)" stroke-linecap="butt">' + "".join(out) + "</g>"
 
 
-def _stroke(seen, a: int, b: int, stretch: Stretch, ends: tuple[bool, bool], wide: float, inks: Inks) -> str:
-    x, y = seen.x[a : b + 1], seen.y[a : b + 1]
-    width = 2 * float(seen.radius[a : b + 1].mean())
+def _stroke(
+    px: list[float], py: list[float], width: float, stretch: Stretch, ends: tuple[bool, bool], wide: float, inks: Inks
+) -> str:
+    """One run through these points; `ends` whether it is closed by a round cut at its start and its end."""
     fill, ink = inks.of(stretch)
     inner = max(width - 2 * LINES[stretch.state] * wide, width * 0.4)
-    keep = needed(x, y, FLAT * wide)
-    px, py = x[keep].tolist(), y[keep].tolist()
-    inner_path = "".join(f"L{a:.2f} {b:.2f}" for a, b in zip(px[1:-1], py[1:-1], strict=True))
-    path = f"M{px[0]:.2f} {py[0]:.2f}{inner_path}L{px[-1]:.2f} {py[-1]:.2f}"
+    inner_path = "".join([f"L{a} {b}" for a, b in zip(px[1:-1], py[1:-1], strict=True)])
     # The body runs on a little, so that no outline shows where two runs of one reed meet.
     (ax, ay), (bx, by) = _beyond(px, py, 0, 1, wide), _beyond(px, py, -1, -2, wide)
-    body = f"M{ax:.2f} {ay:.2f}{inner_path}L{bx:.2f} {by:.2f}"
-    out = []
-    for at, is_cut in ((0, ends[0] and stretch.cut[0]), (-1, ends[1] and stretch.cut[1])):
-        if is_cut:
-            dot = f'<path stroke-linecap="round" d="M{x[at]:.2f} {y[at]:.2f}h0" stroke'
-            out.append(f'{dot}="{ink}" stroke-width="{width:.2f}"/>{dot}="{fill}" stroke-width="{inner:.2f}"/>')
-    out.append(f'<path d="{path}" stroke="{ink}" stroke-width="{width:.2f}"/>')
-    out.append(f'<path d="{body}" stroke="{fill}" stroke-width="{inner:.2f}"/>')
-    return "".join(out)
+    out = ""
+    for at in (0, -1):
+        if ends[at]:
+            dot = f'<path stroke-linecap="round" d="M{px[at]} {py[at]}h0" stroke'
+            out += f'{dot}="{ink}" stroke-width="{width:.2f}"/>{dot}="{fill}" stroke-width="{inner:.2f}"/>'
+    return (
+        f'{out}<path d="M{px[0]} {py[0]}{inner_path}L{px[-1]} {py[-1]}" stroke="{ink}" stroke-width="{width:.2f}"/>'
+        f'<path d="M{ax:.2f} {ay:.2f}{inner_path}L{bx:.2f} {by:.2f}" stroke="{fill}" stroke-width="{inner:.2f}"/>'
+    )
 
 
 def _beyond(x: list[float], y: list[float], end: int, before: int, wide: float) -> tuple[float, float]:
@@ -115,23 +126,37 @@ def _beyond(x: list[float], y: list[float], end: int, before: int, wide: float) 
     return x[end] + dx * more, y[end] + dy * more
 
 
-def _within(stretches: list[Stretch], camera: Camera, box: Box) -> list[Stretch]:
+def within(stretches: list[Stretch], camera: Camera, box: Box, beyond: float = BEYOND) -> list[Stretch]:
     """Only what lies in the box or near it; a reed that leaves it is divided."""
-    seen = look(camera, [each.tube for each in stretches])
-    more = BEYOND * box[2]
-    near = (seen.x > box[0] - more) & (seen.x < box[0] + box[2] + more)
-    near &= (seen.y > box[1] - more) & (seen.y < box[1] + box[3] + more) & seen.shown
-    out, at = [], 0
-    for each in stretches:
+    if not stretches:
+        return []
+    x, y, away = look_at_points(camera, np.concatenate([each.tube.points for each in stretches]))
+    more = beyond * box[2]
+    near = (x > box[0] - more) & (x < box[0] + box[2] + more)
+    near &= (y > box[1] - more) & (y < box[1] + box[3] + more) & (away > NEAREST * camera.distance)
+    return kept(stretches, near)
+
+
+def kept(stretches: list[Stretch], keep: np.ndarray) -> list[Stretch]:
+    """Of all stretches the runs of points to `keep` (points of all of them,); one that is broken is divided."""
+    lengths = np.array([len(each.tube.points) for each in stretches])
+    first = np.r_[0, np.cumsum(lengths)]
+    begins, ends = keep.copy(), keep.copy()
+    begins[1:] &= ~keep[:-1]
+    ends[:-1] &= ~keep[1:]
+    # Where one stretch ends and the next begins, a run ends and another begins.
+    heads, tails = first[:-1], first[1:] - 1
+    begins[heads], ends[tails] = keep[heads], keep[tails]
+    a, b = np.flatnonzero(begins), np.flatnonzero(ends) + 1
+    which = np.searchsorted(first, a, side="right") - 1
+    out = []
+    for low, high, number in zip((a - first[which]).tolist(), (b - first[which]).tolist(), which.tolist(), strict=True):
+        each = stretches[number]
         many = len(each.tube.points)
-        here = near[at : at + many]
-        at += many
-        if not here.any():
-            continue
-        edges = np.flatnonzero(np.diff(np.r_[False, here, False].astype(int)))
-        for a, b in edges.reshape(-1, 2).tolist():
-            if b - a < 2:
-                continue
-            cut = (each.cut[0] and a == 0, each.cut[1] and b == many)
-            out.append(replace(each, tube=replace(each.tube, points=each.tube.points[a:b]), cut=cut))
+        if high - low == many:
+            out.append(each)
+        elif high - low > 1:
+            cut = (each.cut[0] and low == 0, each.cut[1] and high == many)
+            tube = replace(each.tube, points=each.tube.points[low:high])
+            out.append(Stretch(tube, each.state, cut))
     return out

@@ -36,7 +36,7 @@ def trouble_svg(bench: Bench, trouble: Trouble, colour: bool = True) -> str:
             f'<rect x="0" y="{-high:.1f}" width="{wide:.1f}" height="{high + 1:.1f}"/></clipPath>'
             f'<g clip-path="url(#p{k})">{body}</g>'
             + _numbers(low, band.spaces, left_handed)
-            + marks.word(wide / 2, 11.5, words, 1.25)
+            + marks.word(wide / 2, 12.0, words, 1.7)
             + "</g>"
         )
     box = (-1.0, -high - 1, 2 * wide + gap + 2, high + 16.5)
@@ -109,5 +109,5 @@ def _numbers(low: int, spaces: int, left_handed: bool) -> str:
     out = []
     for i in range(SPOKES):
         place = (SPOKES - i - 0.5) if left_handed else i + 0.5
-        out.append(marks.number(place * WIDE, 4.6, str((low + i) % spaces + 1), 1.1))
+        out.append(marks.number(place * WIDE, 4.6, str((low + i) % spaces + 1), 1.5))
     return "".join(out)

@@ -25,6 +25,9 @@ MOST_GAP = 2.0 * CLEAR_SPACES
 """More spaces than these between two joins are of no use."""
 FIRST_CUTS = tuple(round(1.0 - 0.02 * i, 2) for i in range(26))
 """Shares of a full reed tried for the first piece of each weaver, the longest first."""
+LEAST_LAST_MM = 609.6
+"""A weaver's last reed is at least so long, two feet, or a quarter of a reed where that is less: a join for the sake of
+a few inches shows and costs a reed (common practice, no source)."""
 MOST_PLANNED = 24  # weavers; a weave with one in every space joins everywhere at once and needs no plan
 
 
@@ -107,19 +110,23 @@ def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]
             cuts.append(Cut(course, weaver, (course.weaver_mm,)))
             continue
         # The first pieces differ, and later weavers keep clear of earlier ones: the longest first piece whose joins are
-        # clear of all others will do, so that no reed is cut shorter than it must be.
-        shares = FIRST_CUTS if len(course.begins.colours) <= MOST_PLANNED else (1.0,)
-        best, spots, joins = -1.0, np.empty(0), []
-        for share in shares:
+        # clear of all others and that leaves no scrap for the last will do, so that no reed is cut shorter than it must
+        # be. A weave with a weaver in every space joins everywhere at once: there only the scrap counts.
+        clear = CLEAR_SPACES if len(course.begins.colours) <= MOST_PLANNED else -1.0
+        best: tuple[bool, float] = (False, -2.0)
+        pieces: tuple[float, ...] = ()
+        joins: list[Join] = []
+        for share in FIRST_CUTS:
             at = _spots(course, share, usable_mm)
-            found = _joins_at(course, weaver, colours, at)
-            gap = chosen.worst_gap(found)
-            if gap > best:
-                best, spots, joins = gap, at, found
-            if best >= CLEAR_SPACES:
+            found, into = _joins_at(course, weaver, colours, at), _pieces(course, at)
+            gap = chosen.worst_gap(found) if clear > 0 else -1.0
+            so = into[-1] >= min(LEAST_LAST_MM, usable_mm / 4), gap
+            if so > best:
+                best, pieces, joins = so, into, found
+            if best[0] and gap >= clear:
                 break
         chosen.add(joins)
-        cuts.append(Cut(course, weaver, _pieces(course, spots)))
+        cuts.append(Cut(course, weaver, pieces))
     return chosen.joins, cuts
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..design.values import Pace
+from ..draw import squares
 from ..draw import views as picture
 from ..errors import DesignError, did_you_mean
 from ..figures.figure import Figures, figures_of
@@ -24,12 +25,13 @@ from ..teach.card import card
 from ..teach.glossary import meaning
 from ..teach.showing import script
 from ..teach.steps import taught
-from ..teach.troubles import troubles
+from ..teach.troubles import troubled_band, troubles
 from ..teach.values import Step
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
-from ..tell.voice import base_across, piece_name, ring_across, show_cut, voice, worded
+from ..tell.voice import base_across, piece_name, reed_sized, ring_across, show_cut, title_of_band, voice, worded
+from ..words import several
 from .typeset import paper_named, set_pages, short
 
 """student: numbered steps with drawings, one number for each thing; teacher: that with ranges, advice, times, answers;
@@ -72,12 +74,15 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
         "tools": ", ".join(tools(plan)),
         "chapters": _chapters(figures, steps, reader) if reader in ("student", "teacher") else [],
         "charts": _charts(plan) if plan.laid.side else [],
+        "reading": [first_up(tell(WORDS["squares"])), *squares.reading(plan)],
         "key": [[name, shade, letters_for(plan.design)[name].upper()] for name, shade in plan.design.palette.items()],
         "ruler": ruler(plan),
         "watch": watch_list(plan) if reader == "teacher" else [],
-        "cautions": [[first_up(worded(c.key, plan.design.wording)), text] for c, text in cautions(plan)],
+        "first": _cautions(plan, reader, first=True),
+        "cautions": _cautions(plan, reader, first=False),
         "times": _times(plan) if reader in ("teacher", "showing") else [],
         "troubles": _troubles(plan, style) if reader in ("student", "teacher") else [],
+        "trouble": _trouble_band(plan),
         "card": [list(line) for line in card(plan)] if reader == "card" else [],
         "script": _script(figures, steps) if reader == "showing" else [],
         "opened": [*pieced(plan), *opened(plan)] if reader == "teacher" else [],
@@ -91,10 +96,18 @@ WORDS = {
     "reed": "{reed}",
     "colour": "{colour}",
     "squares": "Seen from outside, the first row at the foot: a square for each stroke that is seen; a bar where the "
-    "{spoke} shows. {Spokes} are numbered below, spaces in rings at their lines. Tick a ring for each row.",
+    "{spoke} shows. {Spokes} are numbered below, spaces in rings at their lines. Rows run towards the {forward}. "
+    "Tick a ring for each row.",
     "short-caution": "Blades, bodkins and wet floors: take the usual care; labels and local rules go first. Strength "
     "is not rated.",
 }
+
+
+def _cautions(plan: Plan, reader: str, first: bool) -> list[list[str]]:
+    """(heading, text): those to read before the first step, or the others; of finishes only whoever teaches."""
+    found = [(each, text) for each, text in cautions(plan) if each.first == first]
+    wording = plan.design.wording
+    return [[first_up(worded(c.key, wording)), text] for c, text in found if not c.finish or reader != "student"]
 
 
 def _facts(plan: Plan) -> list[list[str]]:
@@ -107,7 +120,7 @@ def _facts(plan: Plan) -> list[list[str]]:
             ["Height", long(plan.laid.finished_height_mm)],
         ]
     out += [
-        ["Ends", tell("{n} stand all round", n=design.top_ends)],
+        [first_up(tell("{spokes}")), f"{design.top_ends} stand all round"],
         *(["Handle", fact] for fact in handle_facts(plan)),
         *(["Lid", first_up(fact)] for fact in lid_facts(plan)),
         ["Hand", tell("{side}: you work towards the {forward}", side=design.hand)],
@@ -133,11 +146,17 @@ def _bundle(plan: Plan, bundle: Bundle) -> list[object]:
         assert bundle.bands is not None, "a bundle is of a piece or of bands"
         first, last = bundle.bands
         what = f"Band {first + 1}" if first == last else f"Bands {first + 1} to {last + 1}"
-        lots = [f"{lot.count} of {show_cut(lot.cut_mm, units)}" + ("" if lot.part == "whole" else f" ({lot.part})")
-                for lot in bundle.lots]  # fmt: skip
+        lots = [_lot(lot.count, lot.part, show_cut(lot.cut_mm, units)) for lot in bundle.lots]
         cut = [show_cut(bundle.cut_mm, units)] if len(bundle.lots) == 1 else lots
     what = f"Lid: {what[:1].lower()}{what[1:]}" if bundle.lid else what
-    return [str(bundle.number), what, str(bundle.count), bundle.reed.named(plan.design.wording), bundle.colour, cut]
+    reed = reed_sized(bundle.reed, plan.design.wording)
+    return [str(bundle.number), what, str(bundle.count), reed, bundle.colour, cut]
+
+
+def _lot(count: int, part: str, long: str) -> str:
+    """`2 middle pieces, 10 ft each`, `3 pieces, 4 ft each`."""
+    pieces = several(count, "piece" if part == "whole" else f"{part} piece")
+    return f"{pieces}, {long}" + (" each" if count > 1 else "")
 
 
 def _chapters(figures: Figures, steps: tuple[Step, ...], reader: str) -> list[dict[str, Any]]:
@@ -182,6 +201,20 @@ def _troubles(plan: Plan, style: Style) -> list[dict[str, object]]:
         }
         for each in troubles(bench)
     ]
+
+
+def _trouble_band(plan: Plan) -> str:
+    """For which band troubles are drawn, and what its numbers are."""
+    band = troubled_band(Bench(plan))
+    if band is None:
+        return ""
+    title = title_of_band(plan.design, plan.laid, plan.laid.bands.index(band))
+    said = (
+        f"Drawn for {title[:1].lower()}{title[1:]}, its first rows; other bands go wrong in the same ways. The stroke "
+    )
+    return worded(
+        said + "that is wrong has a black edge. Numbers below are those of the {spokes}.", plan.design.wording
+    )
 
 
 def _script(figures: Figures, steps: tuple[Step, ...]) -> list[dict[str, object]]:

@@ -16,12 +16,16 @@ from .planning import Plan
 
 @dataclass(frozen=True)
 class Caution:
-    """One caution: `key` its heading, `text` a template for `words.say`, `when` it concerns a plan, `source` id."""
+    """One caution: `key` its heading, `text` a template for `words.say`, `when` it concerns a plan, `source` id;
+    `first` True for what hurts hands and eyes at once and is said before the first step; `finish` True for what
+    concerns a finish that no design holds."""
 
     key: str
     text: str
     when: Callable[[Plan], bool]
     source: str
+    first: bool = False
+    finish: bool = False
 
 
 def always(plan: Plan) -> bool:
@@ -33,6 +37,11 @@ def is_dyed(plan: Plan) -> bool:
     """True when any colour of the design is not that of reed as it comes from the coil."""
     plain = REED_COLOURS["natural"].hex
     return any(shade != plain for shade in plan.design.palette.values())
+
+
+def is_plain(plan: Plan) -> bool:
+    """True when no colour is dyed."""
+    return not is_dyed(plan)
 
 
 def has_handles(plan: Plan) -> bool:
@@ -68,6 +77,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "them down where everyone sees them. For a deep cut get medical help.",
         always,
         "practice",
+        first=True,
     ),
     Caution(
         "drilling",
@@ -76,6 +86,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "rules go first.",
         has_board,
         "practice",
+        first=True,
     ),
     Caution(
         "long ends",
@@ -83,6 +94,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "them, and leave room between seats.",
         always,
         "practice",
+        first=True,
     ),
     Caution(
         "soaking water",
@@ -138,7 +150,14 @@ CAUTIONS: tuple[Caution, ...] = (
         "food",
         "Whether food may touch it depends on the dye and the finish: read their labels and the local rules. Otherwise "
         "line it with a cloth.",
-        always,
+        is_dyed,
+        "practice",
+    ),
+    Caution(
+        "food contact",
+        "Whether food may touch it depends on how the {reed} was treated and on the local rules: ask the seller. "
+        "Otherwise line it with a cloth.",
+        is_plain,
         "practice",
     ),
     Caution(
@@ -146,6 +165,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "If you use them: outdoors or in a well aired room, away from flame and heaters. The label goes first.",
         always,
         "memory",
+        finish=True,
     ),
     Caution(
         "oily rags",
@@ -153,12 +173,14 @@ CAUTIONS: tuple[Caution, ...] = (
         "hard, then keep them in a lidded metal can with water and throw them away as local rules say.",
         always,
         "practice",
+        finish=True,
     ),
 )
 
 
 def cautions(plan: Plan) -> list[tuple[Caution, str]]:
-    """The cautions that concern this plan, each with its text in the design's wording."""
+    """The cautions that concern this plan, what hurts hands and eyes first, each with its text in its wording."""
     design = plan.design
     mouldy = "mouldy" if design.wording == "uk" else "moldy"
-    return [(each, say(each.text, design.wording, design.hand, mouldy=mouldy)) for each in CAUTIONS if each.when(plan)]
+    mine = sorted((each for each in CAUTIONS if each.when(plan)), key=lambda each: not each.first)
+    return [(each, say(each.text, design.wording, design.hand, mouldy=mouldy)) for each in mine]

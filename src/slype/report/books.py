@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..book.baskets import Made, Measurable
-from ..book.gauge import Known, Measure
+from ..book.gauge import Known, Measure, is_slip
 from ..book.makeable import Offer
 from ..book.shelf import Act, Lot
 from ..book.swatches import ENDS, ROWS, Swatch
 from ..quantity import MM_PER_IN, show_length, show_mass, show_run, show_thickness, show_time
+from ..words import several
 from .printed import Parts, columns, heading
 
 QUANTITIES = {
@@ -141,6 +142,10 @@ def learned(known: dict[str, Known], measures: Sequence[Measure], units: str) ->
             middle = _told(quantity, base * found.middle, units)
             table.add_row(weave or "all", reed or "all", middle, f"{low} to {high}", str(many))
         parts += [heading(what), table]
+    slips = sum(map(is_slip, measures))
+    if slips:
+        said = "so far off that no hands give it: taken for a slip, teaching nothing."
+        parts.append(f"\n{several(slips, 'figure')} {said}")
     return parts or ["Nothing was measured yet. What can be: slype book measurable DESIGN"]
 
 

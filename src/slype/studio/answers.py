@@ -295,6 +295,20 @@ def book_act(act: str, fields: dict, text: str, name: str, designs: list, progre
     return dict(books.do(act, fields, text, name, designs))
 
 
+def photograph(raw: bytes, asked: dict, progress: Progress) -> dict:
+    """What was asked of a photograph: a length, or rows along a line."""
+    from .shown import photographs
+
+    return dict(photographs.measured(raw, asked))
+
+
+def keep_photograph(raw: bytes, basket: str, name: str, progress: Progress) -> dict:
+    """Keep a photograph with a basket of the book."""
+    from .shown import photographs
+
+    return dict(photographs.kept(raw, basket, name))
+
+
 ANSWERS = {
     "read": read,
     "blank": blank,
@@ -313,5 +327,7 @@ ANSWERS = {
     "what if": what_if,
     "book": book,
     "book act": book_act,
+    "photograph": photograph,
+    "keep photograph": keep_photograph,
 }
 BEGINNINGS = {"warm up": warm_up}

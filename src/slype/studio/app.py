@@ -25,7 +25,7 @@ from .. import __version__
 from ..errors import DesignError, FileTrouble, SlypeError
 from . import booking, showing
 from .bench import Basket
-from .guard import TooMuch
+from .guard import TooMuch, is_deep
 from .running import ALL_S, CLOSING, QUICK_S, SLOW_S, Studio
 from .shown.classes import is_class
 
@@ -79,7 +79,7 @@ async def _body(request: Request) -> dict:
             json.dumps(body, ensure_ascii=False).encode()  # half a letter can be neither kept nor sent back
     except (ValueError, RecursionError, ClientDisconnect):
         body = None
-    if not isinstance(body, dict):
+    if not isinstance(body, dict) or is_deep(body):
         raise DesignError("the request cannot be read.", "", "Reload the page.")
     return body
 
@@ -165,17 +165,12 @@ async def hello(request: Request) -> Response:
     for folder in bench.folders:
         with contextlib.suppress(OSError):
             for name in sorted(os.listdir(folder)):
-                if name.endswith(".toml") and name.isprintable() and os.path.isfile(os.path.join(folder, name)):
+                if name.lower().endswith(".toml") and name.isprintable() and os.path.isfile(os.path.join(folder, name)):
                     files.append({"name": name, "path": os.path.join(folder, name), "id": None, "note": folder,
                                   "kind": "basket"})  # fmt: skip
     examples = [
-        {
-            "name": each.name.removesuffix(".toml"),
-            "path": None,
-            "id": None,
-            "kind": "basket",
-            "note": _first_comment(each.read_text()),
-        }
+        {"name": each.name.removesuffix(".toml"), "path": None, "id": None, "note": _first_comment(each.read_text()),
+         "kind": "basket"}  # fmt: skip
         for each in sorted(resources.files("slype").joinpath("examples").iterdir(), key=lambda each: each.name)
         if each.name.endswith(".toml")
     ]

@@ -14,6 +14,8 @@ import asyncio
 import contextlib
 import os
 import secrets
+import shutil
+import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -26,6 +28,10 @@ from .shown.classes import is_class
 MOST_BASKETS = 200
 SAVE_AFTER_S = 0.25
 """A change waits so long for the next before the file is written: a drag is many changes."""
+
+
+class Unread(FileTrouble):
+    """Nobody has read this text yet, so that nothing can be said of it."""
 
 
 @dataclass
@@ -81,6 +87,8 @@ class Bench:
         self.journal = journal
         self.read = read
         self.baskets = {memory.id: _recalled(memory) for memory in journal.recall()}
+        for folder in self.folders:
+            files.sweep(folder, time.time())
 
     def basket(self, key: str) -> Basket:
         """A basket by its id. Raises FileTrouble where there is none."""
@@ -149,7 +157,11 @@ class Bench:
             raise FileTrouble(f"{MOST_BASKETS} baskets lie on the bench.", "", "Put some away first.")
         memory = Memory(secrets.token_hex(6), [Entry(text, label)], 0, None, None, name)
         basket = Basket(memory, saved=False)
-        self.journal.remember(memory, memory.entries[0])
+        try:
+            self.journal.remember(memory, memory.entries[0])
+        except FileTrouble:
+            self.journal.forget(memory.id)
+            raise
         self.baskets[memory.id] = basket
         return basket
 
@@ -172,26 +184,42 @@ class Bench:
         if text == basket.text:
             basket.notes = notes
             return
+        before = self._as_it_is(basket)
         at_end = memory.here == len(memory.entries) - 1
         if not (merge and merge == basket.merging and at_end and memory.here > 0):
             memory.here += 1
         del memory.entries[memory.here :]
         memory.entries.append(Entry(text, str(label)[:80]))
         basket.merging, basket.notes = merge, notes
-        self._moved(basket, memory.entries[memory.here])
+        self._moved(basket, memory.entries[memory.here], before)
 
     def step(self, basket: Basket, by: int) -> None:
         """Undo (-1) or redo (+1), as far as there is anything to."""
         memory = basket.memory
         there = min(max(0, memory.here + by), len(memory.entries) - 1)
         if there != memory.here:
+            before = self._as_it_is(basket)
             memory.here, basket.merging, basket.notes = there, "", ()
-            self._moved(basket, None)
+            self._moved(basket, None, before)
 
-    def _moved(self, basket: Basket, added: Entry | None) -> None:
-        self.journal.remember(basket.memory, added)
+    @staticmethod
+    def _as_it_is(basket: Basket) -> tuple:
+        return list(basket.memory.entries), basket.memory.here, basket.merging, basket.notes
+
+    def _moved(self, basket: Basket, added: Entry | None, before: tuple) -> None:
+        """Write down what was changed; where that cannot be, all is as `before`. Raises FileTrouble."""
+        try:
+            self._remember(basket, added)
+        except FileTrouble:
+            basket.memory.entries, basket.memory.here, basket.merging, basket.notes = before
+            raise
         basket.revision += 1
         basket.saved = basket.memory.path is not None and basket.memory.on_disk == basket.text
+
+    def _remember(self, basket: Basket, added: Entry | None) -> None:
+        """Raises FileTrouble also where the basket was put away meanwhile, which must not bring it back."""
+        self.basket(basket.memory.id)
+        self.journal.remember(basket.memory, added)
 
     # Files ---------------------------------------------------------------------------------------------------
 
@@ -226,7 +254,7 @@ class Bench:
         """`stamp` of the file from before it was read; a file just written has the one it has now."""
         basket.memory.path, basket.memory.on_disk = path, on_disk
         basket.stamp, basket.conflict, basket.saved = stamp or stamp_of(path), None, on_disk == basket.text
-        self.journal.remember(basket.memory, None)
+        self._remember(basket, None)
 
     def unread(self, basket: Basket, closely: bool = False) -> str | None:
         """The text that lies in the basket's file where `look_at_disk` would have to read it as a design; else None."""
@@ -263,6 +291,10 @@ class Bench:
             return before is not None
         try:
             self.read(text, basket.name)
+        except Unread:
+            if closely:  # what waits here would be written over it
+                raise
+            return False  # looked at again a second later
         except SlypeError as trouble:
             return self._disagree(basket, trouble, before)
         if basket.saved or basket.memory.on_disk == basket.text:
@@ -292,14 +324,18 @@ class Bench:
             self._bind(basket, path, text)
         elif keep == "mine":
             mine, theirs = basket.text, None
+            notes: tuple[str, ...] = ()
             with contextlib.suppress(FileTrouble, DesignError):
                 theirs = read_text(path)
             if theirs is not None:  # what lay there stays among the documents, below the current one
                 with contextlib.suppress(DesignError):
                     self.replace(basket, theirs, "as it was on disk")
                     self._put(basket, mine, "kept")
+            if os.path.isfile(path) and theirs not in {entry.text for entry in basket.memory.entries}:
+                notes = (f"What could not be read is kept as {os.path.basename(_put_aside(path))}.",)
             files.write(path, basket.text)
             self._bind(basket, path, basket.text)
+            basket.notes = notes or basket.notes
         else:
             raise FileTrouble("say which to keep.", "keep", 'Either "mine" or "disk".')
         basket.revision += 1
@@ -321,6 +357,19 @@ def _recalled(memory: Memory) -> Basket:
     basket = Basket(memory)
     basket.saved = memory.path is not None and memory.on_disk == basket.text
     return basket
+
+
+def _put_aside(path: str) -> str:
+    """A copy of a file beside it, under a name that is free. Raises FileTrouble where none can be made."""
+    stem, suffix = os.path.splitext(path)
+    free = next(name for n in range(1, 10_000) if not os.path.exists(name := f"{stem}-kept-{n}{suffix}"))
+    try:
+        shutil.copy2(path, free)
+    except OSError as trouble:
+        raise FileTrouble(
+            f"what lies there could not be put aside: {trouble.strerror or trouble}.", path, "Save under another name."
+        ) from None
+    return free
 
 
 def stamp_of(path: str) -> tuple[int, int] | None:

@@ -125,3 +125,20 @@ async def _say(send: Callable, status: int, message: str) -> None:
     ]
     await send({"type": "http.response.start", "status": status, "headers": headers})
     await send({"type": "http.response.body", "body": body})
+
+
+DEEPEST = 60
+"""How far lists and tables of a request may lie in each other; those of a design lie five deep."""
+
+
+def is_deep(body: dict) -> bool:
+    """True where a request goes deeper than any design, and than what reads it could follow."""
+    level: list[object] = [body]
+    for _ in range(DEEPEST):
+        level = [
+            inner
+            for each in level
+            for inner in (each.values() if isinstance(each, dict) else each if isinstance(each, list) else ())
+            if isinstance(inner, dict | list)
+        ]
+    return bool(level)

@@ -7,6 +7,7 @@ half line at the end, which the next start leaves out.
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import re
@@ -50,7 +51,10 @@ class Journal:
 
     def __init__(self, folder: str) -> None:
         self.folder = folder
-        files.make_folder(folder)
+        try:
+            files.make_folder(folder)
+        except FileTrouble as trouble:
+            raise FileTrouble(trouble.message, folder, "Allow it, or name another folder in SLYPE_STATE.") from None
         self._lock = _hold(os.path.join(folder, "in-use"))
 
     def close(self) -> None:
@@ -61,21 +65,25 @@ class Journal:
         return os.path.join(self.folder, basket, name)
 
     def remember(self, memory: Memory, added: Entry | None) -> None:
-        """Write down the current place, and first the document that was `added` at it. Raises FileTrouble."""
+        """Write down the current place, and first the document that was `added` at it. Raises FileTrouble, and then the
+        journal is as it was."""
         files.make_folder(os.path.join(self.folder, memory.id))
+        texts = self._at(memory.id, "texts.jsonl")
+        size = os.path.getsize(texts) if os.path.exists(texts) else 0
+        now = {"here": memory.here, "path": memory.path, "on_disk": memory.on_disk, "name": memory.name}
         try:
             if added is not None:
-                line = json.dumps({"at": memory.here, **asdict(added)}, ensure_ascii=True) + "\n"
-                with open(self._at(memory.id, "texts.jsonl"), "ab+") as file:
-                    if file.tell():
-                        file.seek(-1, os.SEEK_END)
-                        if file.read(1) != b"\n":  # half a line, from a program that was stopped: it gets its end
-                            line = "\n" + line
-                    file.write(line.encode("ascii"))
-        except OSError as trouble:
-            raise FileTrouble(f"cannot be written: {trouble.strerror or trouble}.", self.folder) from None
-        now = {"here": memory.here, "path": memory.path, "on_disk": memory.on_disk, "name": memory.name}
-        files.write(self._at(memory.id, "now.json"), json.dumps(now), sync=False)
+                _append(texts, json.dumps({"at": memory.here, **asdict(added)}, ensure_ascii=True) + "\n")
+            files.write(self._at(memory.id, "now.json"), json.dumps(now), sync=False)
+        except (OSError, FileTrouble) as trouble:
+            if added is not None:
+                with contextlib.suppress(OSError):
+                    os.truncate(texts, size)
+            why = getattr(trouble, "strerror", None) or getattr(trouble, "message", trouble)
+            raise FileTrouble(
+                f"the change could not be kept, so it was not made: {str(why).rstrip('.')}.", self.folder,
+                "Make room on the disk and change it again.",
+            ) from None  # fmt: skip
 
     def recall(self) -> list[Memory]:
         """Every basket that can be read back, the last one worked on at the end; what cannot is left where it is."""
@@ -120,10 +128,25 @@ class Journal:
             shutil.rmtree(os.path.join(self.folder, basket), ignore_errors=True)
 
 
+def _append(path: str, line: str) -> None:
+    with open(path, "ab+") as file:
+        if file.tell():
+            file.seek(-1, os.SEEK_END)
+            if file.read(1) != b"\n":  # half a line, from a program that was stopped: it gets its end
+                line = "\n" + line
+        file.write(line.encode("ascii"))
+
+
 def _hold(path: str) -> IO:
     """A lock on the bench for as long as this program runs: two that wrote to one journal would lose each other's
     documents. Raises Taken where another holds it."""
-    file = open(path, "a")  # it stays open, and the system lets go of it with the program
+    try:
+        file = open(path, "a")  # it stays open, and the system lets go of it with the program
+    except OSError as trouble:
+        raise FileTrouble(
+            f"the studio cannot keep its baskets here: {trouble.strerror or trouble}.", os.path.dirname(path),
+            "Allow writing to this folder, or name another in SLYPE_STATE.",
+        ) from None  # fmt: skip
     if system.lock(file):
         return file
     file.close()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import socket
 
 from .. import system
@@ -37,8 +38,22 @@ def listen(host: str, port: int | None, usual: int) -> socket.socket:
             listening.bind((host, each))
             listening.listen(64)
             return listening
+        except socket.gaierror:
+            listening.close()
+            raise FileTrouble(
+                "this address is not known here.", host,
+                f"Name one of this machine's own: {own_address() or 'localhost'}.",
+            ) from None  # fmt: skip
+        except UnicodeError:
+            listening.close()
+            raise FileTrouble("this is no address.", host, "Leave --host out, or write it like 192.168.1.20.") from None
         except OSError as said:
             listening.close()
             trouble = said
+            if said.errno == errno.EADDRNOTAVAIL:
+                raise FileTrouble(
+                    "this address belongs to another machine.", host,
+                    f"Name one of this machine's own: {own_address() or 'localhost'}.",
+                ) from None  # fmt: skip
     why = trouble.strerror if trouble is not None and trouble.strerror else trouble
     raise FileTrouble(f"cannot be used: {why}.", f"{host}, port {port or usual}", "Try another --port.")

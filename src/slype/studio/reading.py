@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections import OrderedDict
 
-from ..errors import DesignError, FileTrouble, SlypeError
-from .workers import TooLong, Worker
+from ..errors import DesignError, SlypeError
+from .bench import Unread
+from .workers import Gone, TooLong, Worker
 
 READ_S = 5.0
 """The longest a text may take to be read: the largest design takes a tenth of a second."""
@@ -31,6 +32,8 @@ class Reading:
         if key not in self._found:
             try:
                 self.know(text, name, await self.worker.ask("read", text, name, seconds=READ_S))
+            except Gone:
+                raise  # the text did not cause it, so it may be asked again
             except TooLong:
                 said = DesignError("takes far longer to read than any design.", name, "Make it smaller or plainer.")
                 self.know(text, name, said)
@@ -46,9 +49,9 @@ class Reading:
             self._found.popitem(last=False)
 
     def check(self, text: str, name: str) -> None:
-        """Raises what is wrong with a text that has been read; FileTrouble where it has not been."""
+        """Raises what is wrong with a text that has been read; Unread where it has not been."""
         if (text, name) not in self._found:
-            raise FileTrouble("was changed by another program this moment.", name, "Try again.")
+            raise Unread("was changed by another program this moment.", name, "Try again.")
         self._told(self._found[text, name])
 
     @staticmethod

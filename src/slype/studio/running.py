@@ -17,7 +17,7 @@ from .bench import SAVE_AFTER_S, Basket, Bench, name_of, no_larger, read_text
 from .reading import READ_S, Reading
 from .shown.classes import begun
 from .shown.contract import State, Tables
-from .workers import CalledOff, TooLong, Worker
+from .workers import CalledOff, Gone, TooLong, Worker
 
 QUICK_S, SLOW_S, ALL_S = 15.0, 120.0, 900.0
 """How long a worker may take: a plan takes milliseconds, a large basket at rest seconds, every sheet and lesson of a
@@ -87,7 +87,8 @@ class Studio:
                 edited = await self.quick.ask("change", text, changes, basket.called, revision, seconds=QUICK_S)
             except TooLong as trouble:  # it cannot be reckoned; the change stands all the same, and can be undone
                 edited = await self.quick.ask("edit", text, changes, basket.called, seconds=READ_S)
-                edited = {**edited, "answer": {"look": None, "trouble": trouble.as_json(), "solid": None}}
+                answer = {"look": None, "trouble": trouble.as_json(), "solid": None}
+                edited = {**edited, "answer": {**answer, "ask_again": isinstance(trouble, Gone)}}
             self.reading.know(edited["text"], name, edited["document"])
             self.bench.replace(basket, edited["text"], label, merge, edited["notes"])
             if edited["answer"] is not None:
@@ -154,7 +155,7 @@ class Studio:
         """The basket as the page shows it; reckoned anew where its document has changed."""
         revision, text, name = basket.revision, basket.text, basket.called
         answer = basket.answer
-        if answer is None or answer["text"] != text:
+        if answer is None or answer["text"] != text or answer.get("ask_again"):
             answer = await self._look(basket, text, name, revision)
         look = answer["look"]
         if basket.rest is not None and basket.rest["text"] == text:
@@ -206,6 +207,7 @@ class Studio:
             with contextlib.suppress(SlypeError):
                 document = await self.reading.read(text, name)
             answer = {"document": document, "look": None, "trouble": trouble.as_json(), "solid": None}
+            answer["ask_again"] = isinstance(trouble, Gone)
         return {**answer, "text": text}
 
     def solid(self, basket: Basket, relaxed: bool) -> bytes | None:

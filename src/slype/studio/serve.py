@@ -37,6 +37,12 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
     for folder in folders:
         if not os.path.isdir(folder):
             raise FileTrouble("there is no such folder.", folder, "Make it first, or name another.")
+    for place in (*map(os.path.realpath, folders), *designs):
+        if not place.isprintable():  # a browser could not ask for what lies there
+            raise FileTrouble(
+                "this name holds bytes that are no letters.", os.fsencode(place).decode("utf-8", "replace"),
+                "Rename it in letters and ordinary signs (UTF-8), then open it.",
+            )  # fmt: skip
     state = os.path.join(system.state_folder(), "bench")
     try:
         journal = Journal(state)
@@ -96,6 +102,7 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
 
     with contextlib.suppress(KeyboardInterrupt):
         Server(config).run(sockets=[listening])
+    system.leave_stopping_to_parent()  # what follows takes a moment and is not to be broken off
     already.forget(state)
     bench.journal.close()
     say("The studio is closed. Every basket is kept as it was.")

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import asyncio
 import multiprocessing
+import signal
 import threading
 import time
 from collections.abc import Callable
@@ -28,6 +29,10 @@ GIVE_UP_S = 2.0
 QUESTIONS = "slype.studio.answers"
 
 
+CANNOT_GO_ON = (-signal.SIGABRT, -signal.SIGSEGV)
+"""How compiled code ends that cannot have the memory it asks for."""
+STOOD_STILL = 0.05
+"""Share of its time that a process which works at all is given by the busiest machine."""
 BEGUN = "begun"
 
 
@@ -37,6 +42,18 @@ class CalledOff(Exception):
 
 class TooLong(SlypeError):
     """The worker had to be stopped."""
+
+
+class Gone(TooLong):
+    """The worker ended or stood still twice, which says nothing of what it was asked: it may be asked again."""
+
+
+class _Ended(Exception):
+    """The worker ended by itself (`status`, a signal's number below nought), or stood still (None)."""
+
+    def __init__(self, status: int | None) -> None:
+        super().__init__(status)
+        self.status = status
 
 
 class Worker:
@@ -127,7 +144,25 @@ class Worker:
 
     def _alone(self, number: int, question: str, args: tuple, seconds: float, progress) -> object:
         with self._reading:
-            return self._exchange(number, question, args, seconds, progress)
+            try:
+                return self._exchange(number, question, args, seconds, progress)
+            except _Ended:  # a machine short of memory ends programs, and a laptop sleeps: once more, with a fresh one
+                pass
+            try:
+                return self._exchange(number, question, args, seconds, progress)
+            except _Ended as ended:
+                raise self._twice(ended.status) from None
+
+    @staticmethod
+    def _twice(status: int | None) -> TooLong:
+        """What to say of a worker that ended, or stood still, on the same question again."""
+        if status in CANNOT_GO_ON:
+            said = "reckoning this basket asked for more memory than a basket needs and was stopped."
+            return TooLong(said, "", "Undo the last change, or make it smaller.")
+        what = "stood still" if status is None else "was ended by this machine, as it does where memory runs short,"
+        return Gone(
+            f"the program that reckons this {what} twice.", "", "Close other programs, then change or open it again."
+        )
 
     def _exchange(self, number: int, question: str, args: tuple, seconds: float, progress) -> object:
         if self._closed:
@@ -136,9 +171,11 @@ class Worker:
         pipe, process = self._pipe, self._process
         if pipe is None or process is None:  # stopped by another thread, this very moment
             raise TooLong("the studio is being closed.")
+        begun_at: float | None = None
         try:
             if not self._begun:
                 self._begun = pipe.poll(START_S) and pipe.recv() == BEGUN
+            begun_at = system.seconds_used(process.pid)
             pipe.send((number, question, args))
             until = time.monotonic() + seconds
             ends: float | None = None
@@ -164,13 +201,21 @@ class Worker:
             was_alive = process.is_alive()
         except (EOFError, OSError):
             was_alive = False  # it may still be on its way out
+        worked = system.seconds_used(process.pid) if was_alive else None
+        if not was_alive:
+            process.join(GIVE_UP_S)
+        status = process.exitcode
         self.stop()
         if self._closed:
             raise TooLong("the studio is being closed.")
         if number in self._unwanted:
             raise CalledOff
-        why = f"took longer than {seconds:.0f} seconds" if was_alive else "asked for more memory than a basket needs"
-        raise TooLong(f"reckoning this basket {why} and was stopped.", "", "Undo the last change, or make it smaller.")
+        if not was_alive:
+            raise _Ended(status if status is not None else -signal.SIGKILL)
+        if begun_at is not None and worked is not None and worked - begun_at < STOOD_STILL * seconds:
+            raise _Ended(None)
+        said = f"reckoning this basket took longer than {seconds:.0f} seconds and was stopped."
+        raise TooLong(said, "", "Undo the last change, or make it smaller.")
 
 
 def _work(pipe, off, most_bytes: int, patient: bool, begin: str, questions: str) -> None:
@@ -185,7 +230,10 @@ def _work(pipe, off, most_bytes: int, patient: bool, begin: str, questions: str)
     if begin:
         answering.BEGINNINGS[begin]()
     answers = answering.ANSWERS
-    pipe.send(BEGUN)
+    try:
+        pipe.send(BEGUN)
+    except (BrokenPipeError, OSError):  # the studio was ended meanwhile
+        return
     while True:
         try:
             number, question, args = pipe.recv()

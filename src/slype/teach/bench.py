@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cached_property
+from itertools import groupby
 
 from ..borders.work import threads
 from ..lay.laying import BandLaid
@@ -12,7 +13,7 @@ from ..plans.bundles import Bundle, bundle_of_piece, bundles, bundles_of_band
 from ..plans.planning import Plan
 from ..tell.bands import strand_colours
 from ..tell.strokes import passed
-from ..tell.voice import show_cut, voice
+from ..tell.voice import reed_short, show_cut, voice
 from ..words import listed, several
 
 
@@ -57,9 +58,27 @@ class Bench:
         mine = [p for p in self.plan.pieces if p.use == use and (band is None or p.band == band)]
         return tuple(bundle_of_piece(self.bundles, piece) for piece in mine)
 
+    @cached_property
+    def stood(self) -> tuple[str, str]:
+        """What stands out of a base, one and several: spoke or, where they end at its edge, stick."""
+        if self.design.spokes.inserted:
+            return "stick", "sticks"
+        return self.upright
+
+    @property
+    def upright(self) -> tuple[str, str]:
+        """What stands at the side and is bent down in the border, one and several."""
+        return self.tell("{spoke}"), self.tell("{spokes}")
+
+    def faced(self, place: int, band: BandLaid) -> str:
+        """How the work is turned before a move in a space (from 1)."""
+        if band.band.where == "base":
+            return f"Turn the base until {self.space(band)} {place} is at the top."
+        return f"Turn the basket until {self.space(band)} {place} faces you."
+
     def take(self, bundle: Bundle) -> str:
         """`Take bundle 3: 2 weavers of No. 2 round reed, natural.`"""
-        reed = bundle.reed.named(self.design.wording)
+        reed = reed_short(bundle.reed, self.design.wording)
         return f"Take bundle {bundle.number}: {several(bundle.count, 'length')} of {reed}, {bundle.colour}."
 
     def cut(self, mm: float) -> str:
@@ -89,5 +108,11 @@ class Bench:
 
 
 def numbers(found: list[int], one: str, many: str) -> str:
-    """`spoke 3`, `spokes 3 and 4`: places counted from 1."""
-    return f"{one} {found[0]}" if len(found) == 1 else f"{many} {listed([str(each) for each in found])}"
+    """`spoke 3`, `spokes 3 and 4`, `spokes 3 to 7 and 9`: places counted from 1."""
+    if len(found) == 1:
+        return f"{one} {found[0]}"
+    runs = [[n for _, n in run] for _, run in groupby(enumerate(found), key=lambda pair: pair[1] - pair[0])]
+    told: list[str] = []
+    for run in runs:
+        told += [f"{run[0]} to {run[-1]}"] if len(run) > 3 else [str(n) for n in run]
+    return f"{many} {listed(told)}"

@@ -10,9 +10,8 @@ from ..tell.moments import moments_of_joins
 from ..tell.voice import base_across, ring_across, show_about
 from ..words import listed, several
 from .bench import Bench
-from .draft import Draft
 from .stroke import draft_of, strokes_of
-from .values import Drawing, Slip
+from .values import Draft, Drawing, Slip
 
 TOLD_WEAVERS = 8
 """So many weavers are told one by one."""
@@ -38,7 +37,7 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     on = f"{several(blocks.shift, 'space')} further on" if blocks.shift else "in the same spaces"
     tail = show_about(band.tail_mm, bench.design.units)
     draft.does = [
-        f"After row {blocks.rows} leave every weaver's end inside, {tail} long.",
+        f"After row {blocks.rows} leave every weaver's tail inside, {tail} long.",
         f"Set new weavers in {on}, in the same order.",
     ]
     for block, (first, _rows, start) in enumerate(band.segments):
@@ -72,24 +71,30 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft = draft_of(bench, band, chapter, "Join a new length")
     tuck = show_about(TUCK_MM, bench.design.units)
     one = bench.passes(band)[0]
+    side = "on the far side" if band.band.where == "base" else "inside"
     draft.does = [
+        "You need this in the next step, each time a weaver runs out.",
         *_where_joined(bench, band),
-        f"Stop when the old end lies behind a {one}, {tuck} long.",
-        f"Lay the new end beside it, behind the same {one}.",
-        f"Leave {tuck} of the new end inside.",
+        f"Stop when the old weaver's tail lies behind a {one}, {tuck} long.",
+        f"Lay the tail of a new length beside it, behind the same {one}.",
+        f"Leave {tuck} of the new tail {side}.",
         "Go on with the new length in the same stroke.",
     ]
     for join in joins:
         draft.count("join", join.weaver + 1, join.row + 1, join.space + 1)
-    draft.looks = ["From outside no join shows: both ends lie inside."]
+    draft.looks = [f"{'On the underside' if band.band.where == 'base' else 'From outside'} no join shows: both tails "
+                   f"lie {side}."]  # fmt: skip
     draft.slips = [Slip("The new length pulls out.", "Draw it back and leave a longer end behind.")]
     found = moments_of_joins(bench.order, list(joins))
     if found:
         moment, join = min(found.items())
-        draft.first, draft.beyond = moment, moment + 1
-        about = f"Seen from inside: the old end and the new one lie side by side behind a {one}."
-        draft.drawings = [Drawing(moment, moment + 1, "A join, seen from inside.", about, "inside", "none", False,
-                                 join=join.weaver)]  # fmt: skip
+        draft.first = draft.beyond = bench.part(band.band.where, band.index).first
+        face = "the far side" if band.band.where == "base" else side
+        spoke = int((bench.order.behind(moment) or [join.space])[0]) + 1
+        draft.count("joined behind", join.weaver + 1, spoke)
+        about = f"From {face}, behind {one} {spoke}: the old weaver, pale, and the new length, dark, lie side by side."
+        told = f"First join, behind {one} {spoke}, seen from {face}: new one dark."
+        draft.drawings = [Drawing(moment, moment + 1, told, about, "inside", "none", False, join=join.weaver)]
     draft.why = [("Why not all at one place?", "Joins above each other make a weak, thick line.")]
     return draft
 
@@ -131,16 +136,19 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         draft.count("ends behind", 1, spoke)
         draft.does.append(f"Stop after row {band.rows}. Leave the weaver {side}, behind {one} {spoke}.")
     else:
-        draft.does.append(f"Stop after row {band.rows}. Leave every weaver {side}, each behind its {one}.")
-    draft.does += [f"Cut each end {tuck} long." if many > 1 else f"Cut its end {tuck} long.", "Trim it later."]
+        draft.does.append(f"Stop after row {band.rows}.")
+        draft.does.append(f"Leave every weaver {side}, behind the {one} that it passed last.")
+    draft.does.append(f"Leave each tail {tuck} long and cut off the rest." if many > 1 else
+                      f"Leave its tail {tuck} long and cut off the rest.")  # fmt: skip
+    draft.does.append("The tails are trimmed when the basket is done.")
     if many > 1 and band.band.weave.turns == "stroke":
         draft.looks = ["The last strokes end above the first ones: the row closes in a small step, as level as it can."]
         draft.slips = [
             Slip("There is a gap where the row closes.", "You stopped too soon. Count the strokes of the last row.")
         ]
     else:
-        draft.looks = [f"No end stands out {'on the underside' if band.band.where == 'base' else 'outside'}."]
-        draft.slips = [Slip("The end springs out.", f"Tuck it in further, behind one {one} more.")]
+        draft.looks = [f"No tail stands out {'on the underside' if band.band.where == 'base' else 'outside'}."]
+        draft.slips = [Slip("The tail springs out.", f"Tuck it in further, behind one {one} more.")]
     about = f"The end of the band: {several(many, 'weaver')} ended {side}."
     inside = band.band.where == "side"
     draft.drawings = [

@@ -7,8 +7,7 @@ from ..lay.feet import foot_seconds
 from ..tell.attachments import handle_lines, handle_title, seat_lines
 from ..tell.bases import foot_lines
 from .bench import Bench
-from .draft import Draft, sentences
-from .values import Drawing, Slip
+from .values import Draft, Drawing, Slip, sentences
 
 
 def foot(bench: Bench) -> list[Draft]:

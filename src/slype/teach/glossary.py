@@ -28,20 +28,23 @@ WORDS = (
     Word("spoke", "{spoke}", r"{spoke}s?", "A stiff rod that stands up; weavers go round it."),
     Word("stick", "base stick", r"base sticks?", "A rod of the base that ends at its edge."),
     Word("cross", "{cross}", r"{cross}", "The first rods, laid across each other: the middle of the base."),
-    Word("end", "end", r"ends? stand|ends stand", "The part of a rod that stands out of the base. Most rods have two."),
+    Word("end", "end", r"ends? stands?\b|one end\b", "What stands out of the base. Most rods have two."),
     Word("underside", "underside", r"underside", "The face of the base that will stand on the table."),
     Word("space", "space", r"space 1", "The gap between two neighbouring ends. Spaces are numbered the way you weave."),
-    Word("group", "group", r"groups?", "Ends that lie side by side and are woven over as one."),
+    Word("group", "group", r"groups?", "{Spokes} or sticks that lie side by side and are woven over as one."),
+    Word("arm", "arm", r"arms?\b", "The ends of the {cross} that point one way, side by side."),
+    Word("face", "front", r"from the front|to the front|comes to the front", "The side that faces you as you work."),
+    Word("tail", "tail", r"tails?\b", "The cut end of a weaver."),
     Word("weaver", "weaver", r"weavers?", "A bendy length that goes in and out, round the basket."),
     Word("reed", "{reed}", r"{reed}", "The round core of rattan that is woven with."),
     Word("bodkin", "bodkin", r"bodkin", "A blunt-pointed steel rod with a handle; it opens a way in the weave."),
-    Word("slype", "slype", r"slype", "A long slanting cut, so that an end slides in easily."),
+    Word("slype", "slype", r"slype", "A long slanting cut, so that it slides in easily."),
     Word("stroke", "stroke", r"strokes?", "One move of one weaver: in front, behind, and out to the front again."),
     Word("row", "row", r"rows? ", "One full round."),
-    Word("nip", "nip", r"nip", "To squeeze a rod flat with pliers where it shall bend."),
-    Word("upset", "{upsett}", r"the {upsett}", "The first firm rows of the side; they hold the ends upright."),
-    Word("band", "band", r"this band|band before", "Rows of one weave, from where it is set in to where it is ended."),
-    Word("pairing", "pairing", r"(?<!reverse )pairing", "Two weavers that twist round each other between the ends."),
+    Word("nip", "nip", r"nip(?:ped)?\b", "To squeeze a rod flat with pliers where it will bend; also the flat place."),
+    Word("upset", "{upsett}", r"the {upsett}", "The first firm rows of the side; they hold the {spokes} upright."),
+    Word("band", "band", r"band \d", "Rows of one weave, from where it is set in to where it is ended."),
+    Word("pairing", "pairing", r"(?<!reverse )pairing", "Two weavers that twist round each other between what stands."),
     Word("reverse pairing", "reverse pairing", r"reverse pairing", "Pairing with the moved weaver under the other."),
     Word("randing", "randing", r"(?<!French )(?<!rib )(?<!twill )randing", "One weaver, in front of one, behind one."),
     Word("rib randing", "rib randing", r"rib randing", "One weaver, in front of two, behind one."),
@@ -50,12 +53,13 @@ WORDS = (
     Word("chasing", "chasing", r"chasing", "Two weavers that follow each other round, one row each."),
     Word("slewing", "slewing", r"slewing", "Several weavers side by side, moved as one."),
     Word("wale", "wale", r"wale", "A firm weave with three or more weavers that take turns."),
-    Word("border", "{border}", r"{border}", "The finished upper edge, made of the ends themselves."),
-    Word("arch", "arch", r"arch(?:es)?", "A bow that an end makes over its neighbours."),
+    Word("border", "{border}", r"{border}", "The finished upper edge, made of the {spokes} themselves."),
+    Word("arch", "arch", r"arch(?:es)?", "A bow that a {spoke} makes over its neighbours."),
     Word("slant", "on the slant", r"on the slant|to a slant", "Cut sloping, so that the tip lies flat."),
-    Word("trim", "trim", r"[Tt]rim", "To cut off what stands out, when all is done."),
+    Word("trim", "trim", r"trim", "To cut off what stands out, when all is done."),
     Word("bye", "bye-{spoke}", r"bye-{spoke}s?", "A second rod pushed in beside one that stands."),
-    Word("join", "join", r"[Jj]oin a new|Joins fall|are about", "Where a new length takes over from an old one."),
+    Word("level", "level", r"weavers level", "Ended so that the last row runs on into the first without a gap."),
+    Word("join", "join", r"join a new|joins fall", "Where a new length takes over from an old one."),
     Word("wrapping", "wrapping", r"wrapping", "A flat or thin length wound closely round a handle."),
 )  # fmt: skip
 
@@ -68,10 +72,12 @@ def _filled(template: str, wording: str) -> str:
 
 def explained(steps: tuple[Step, ...], design: Design) -> tuple[Step, ...]:
     """The steps, each with the keys of the words that first stand in it."""
-    left = {word.key: re.compile(rf"\b(?:{_filled(word.found, design.wording)})", 0) for word in WORDS}
+    left = {word.key: re.compile(rf"\b(?:{_filled(word.found, design.wording)})", re.IGNORECASE) for word in WORDS}
     out = []
     for step in steps:
-        said = " ".join((step.chapter, step.title, *step.does, *step.looks))
+        slips = [text for slip in step.slips for text in (slip.seen, slip.undo)]
+        captions = [each.caption for each in step.drawings]
+        said = " ".join((step.chapter, step.title, *step.does, *step.looks, *slips, *captions))
         here = tuple(key for key, pattern in left.items() if pattern.search(said))
         for key in here:
             del left[key]

@@ -11,8 +11,7 @@ from ..tell.strokes import AWAY
 from ..tell.voice import soak_words, worded
 from ..words import several
 from .bench import Bench, numbers
-from .draft import Draft, sentences
-from .values import Drawing, Slip
+from .values import Draft, Drawing, Slip, sentences
 
 READY = "Get ready"
 
@@ -22,13 +21,14 @@ def gather(bench: Bench) -> Draft:
     tell, design = bench.tell, bench.design
     draft = Draft(READY, "Cut and bundle", "gather")
     draft.does = [
-        "Cut every bundle as the cut list says.",
+        AWAY,
+        "Cut every bundle as the list What to cut says.",
         "Tie each bundle and give it its number on a label.",
-        tell("Keep the {colours} apart.") if len({each.colour for each in bench.bundles}) > 1 else "Cut away from you.",
     ]
+    if len({each.colour for each in bench.bundles}) > 1:
+        draft.does.append(tell("Keep the {colours} apart."))
     if design.spokes.inserted:
         draft.does.append(tell("Cut one end of each side {spoke} to a long slant, the slype."))
-        draft.does.append(AWAY)
     draft.looks = [f"{several(len(bench.bundles), 'bundle')} lie on the table, one label on each."]
     draft.slips = [
         Slip("A piece is cut too short.", "Put it aside for a shorter bundle, and cut a new one."),
@@ -47,15 +47,17 @@ def soak(bench: Bench) -> Draft:
     alike: dict[str, list[int]] = {}
     for bundle in bench.bundles:
         alike.setdefault(soak_words(bundle.reed.soak().words), []).append(bundle.number)
+    draft.does.append("Soak a bundle only when a step is about to take it up, not all of them now.")
     for words, found in alike.items():
-        draft.does.append(f"Soak {numbers(found, 'bundle', 'bundles')} for {words}.")
+        long, _, until = words.partition(", until it ")
+        draft.does.append(f"Lay {numbers(found, 'bundle', 'bundles')} in cool water for {long}.")
+        if until:
+            draft.does.append(f"It must {until.replace('bends', 'bend', 1)} before you use it.")
     draft.does += [
-        "Use cool water.",
-        tell("Soak only the {reed} you will use next."),
-        "Wrap it in a damp towel until you need it.",
+        "Wrap what you do not hold in a damp towel.",
         "Dip it again when it feels dry.",
     ]
-    draft.looks = [tell("The {reed} bends round a finger and does not crack.")]
+    draft.looks = [tell("Soaked {reed} bends round a finger and does not crack.")]
     draft.slips = [Slip(tell("The {reed} cracks when you bend it."), "Put it back in the water for five minutes more.")]
     draft.minutes = max(each.minutes[1] for _, each in plan.soaking)
     draft.why = [
@@ -108,12 +110,11 @@ def _cross(bench: Bench) -> Draft:
     draft.minutes = seconds_of(bench.plan.time, "begin") / 60
     if not spokes.inserted and spokes.per_end > 1:
         draft.does.append(tell("Take the {spokes} in sets of {n}; a set counts as one.", n=spokes.per_end))
-    draft.does.append(f"Mark the middle of each full {one}.")
+    draft.does.append(f"Mark the middle of each {'full ' if ends % 2 and base.odd == 'half' else ''}{one}.")
     sticks = (ends + 1) // 2 if base.odd == "cut out" and ends % 2 else ends // 2
     below, over = sticks_each_way(sticks, base.through)
     draft.does += _laying(bench, below, over, one, many)
-    if ends % 2:
-        draft.does += _odd(bench, one)
+    draft.does += _odd(bench, one) if ends % 2 else []
     draft.does.append(f"Count: {ends} ends stand out all round.")
     draft.count("ends", 0, ends)
     draft.count("sticks", 0, below, over)
@@ -123,13 +124,18 @@ def _cross(bench: Bench) -> Draft:
     ]
     first = laid_first(bench.laid)
     at = part.first + first
+    whole = part.beyond - (1 if ends % 2 and base.odd == "half" else 0)
     draft.drawings = [
-        Drawing(part.first, at, f"The first {several(first, one, many)} lie side by side.",
-                f"{several(first, one, many)} side by side, seen from below.", "whole", "none", False),
-        Drawing(at, part.beyond, tell("The {cross}: the rest lie the other way."),
-                tell("The {cross} seen from below: {n} ends stand out all round, numbered from space 1.", n=ends),
-                "whole", "none", False),
+        Drawing(part.first, at, f"First {several(first, one, many)}.",
+                f"From above: {several(first, one, many)} lie side by side on the table.", "above", "none", False),
+        Drawing(at, whole, f"Then {several(whole - at, one, many)} across them.",
+                f"From above: {several(whole - at, one, many)}, dark, lie across the first.", "above", "none", False),
     ]  # fmt: skip
+    if whole < part.beyond:
+        draft.drawings.append(
+            Drawing(whole, part.beyond, f"Last the half {one}.", f"From above: the half {one}, dark, lies beside the "
+                    f"upper ones. {ends} ends stand out all round.", "above", "none", False)
+        )  # fmt: skip
     draft.watch = ["Middles on middles: an untrue cross stays untrue."]
     draft.why = [
         (tell("Why is one {spoke} only half as long?") if ends % 2 and base.odd == "half" else "Why mark the middles?",
@@ -179,16 +185,18 @@ def _odd(bench: Bench, one: str) -> list[str]:
         ]
     where = "in the slits" if base.kind == "pierced cross" else "beside the upper ones"
     return [
-        f"Lay the half {one} {where}, level with them.",
-        "Its inner end lies just past the middle; the first rows will bind it.",
+        f"Lay the half {one} {where}, in the same layer.",
+        f"Its inner end lies just past the middle of the {bench.tell('{cross}')}.",
     ]
 
 
 def _layers_told(bench: Bench, below: int, over: int) -> str:
     if bench.design.base.kind != "laid cross" or not over:
         return bench.tell("The {cross} lies flat, and its arms stand square to each other.")
-    return f"Two layers: {below} below, {over} on top" + (
-        ", the half one among the top ones." if bench.design.spokes.ends_at_base % 2 else ", square to each other."
+    many = _names(bench)[1]
+    half = bench.design.spokes.ends_at_base % 2 and bench.design.base.odd == "half"
+    return f"Two layers: {below} {many} below, {over} on top" + (
+        " and the half one beside these." if half else ", square to each other."
     )
 
 
@@ -213,52 +221,57 @@ def _long(bench: Bench) -> Draft:
     draft.slips = [Slip("The short ones slide.", "Tie a thread crosswise over the middle; cut it off after two rows.")]
     at = part.first + laid_first(bench.laid)
     draft.drawings = [
-        Drawing(part.first, at, "The long ones lie side by side.",
-                f"{several(along, f'long {one}', f'long {many}')} side by side.", "whole", "none", False),
-        Drawing(at, part.beyond, "The short ones lie across them.",
-                f"The base seen from below: {design.spokes.ends_at_base} ends stand out all round.", "whole", "none",
-                False),
+        Drawing(part.first, at, "First the long ones.",
+                f"From above: {several(along, f'long {one}', f'long {many}')} side by side.", "above", "none", False),
+        Drawing(at, part.beyond, "Then the short ones, across them.", "From above: the short ones, dark, lie on the "
+                f"long ones. {design.spokes.ends_at_base} ends stand out all round.", "above", "none", False),
     ]  # fmt: skip
     return draft
 
 
 def _space_1(bench: Bench) -> Draft:
-    """Lifting the base, and where its spaces are counted from."""
+    """Turning the base over, and where its spaces are counted from."""
     tell, design = bench.tell, bench.design
     part, way = _cross_part(bench), clock(design)
-    ends = design.spokes.ends_at_base
-    _one, many = _names(bench)
+    ends, (one, many) = design.spokes.ends_at_base, bench.stood
     draft = Draft(tell("The {cross}"), "Find space 1", "cross", first=part.beyond, beyond=part.beyond)
     draft.does = [
-        "Lift it and turn its underside towards you.",
-        _facing(bench, many),
+        "Turn it over sideways, like the page of a book.",
+        *_facing(bench, _names(bench)[1]),
         "The gap between two ends is a space.",
     ]
     if design.form.is_round:
-        draft.does += [*_arm(bench), f"Count that arm's ends {way}: the first is end 1."]
-        draft.does.append("The gap just before end 1 is space 1.")
+        draft.does += [*_arm(bench), f"Count that arm's ends {way}: the first is {one} 1."]
+        draft.does.append(f"The gap just before {one} 1 is space 1.")
+        draft.does.append("Hold it with space 1 at the top, as drawn.")
     else:
         draft.does.append("Hold a long side at the top. The gap in the middle of it is space 1.")
-        draft.does.append(f"The first end after it, counted {way}, is end 1.")
-    draft.does += ["Tie a thread round end 1.", f"Count all ends and spaces {way} from there."]
+        draft.does.append(f"The first end after it, counted {way}, is {one} 1.")
+    draft.does += [
+        f"Tie a thread round {one} 1.",
+        f"From here on every end counts as a {one} of its own: there are {ends}.",
+        f"Count {many} and spaces {way}, from space 1.",
+    ]
     if not bench.laid.base:
         draft.does.append("No rows are woven on the base: go straight on.")
-    draft.looks = [f"The thread hangs at end 1. End {ends} stands on the other side of space 1."]
+    draft.looks = [f"The thread hangs at {one} 1. {one.capitalize()} {ends} stands on the other side of space 1."]
     draft.slips = [
         Slip("You count the other way round.", f"Look at the underside and count {way}: that is the way you weave.")
     ]
     draft.count("ends", 0, ends)
-    about = f"The base from below. Space 1 is marked; ends are numbered 1 to {ends}, {way}."
-    draft.drawings = [Drawing(part.beyond, part.beyond, "Space 1, and every end.", about, "whole", "first", False)]
+    about = f"The underside, space 1 at the top; {many} are numbered 1 to {ends}, {way}."
+    draft.drawings = [Drawing(part.beyond, part.beyond, f"Turned over: space 1 and the {many}.", about, "whole",
+                             "first", False)]  # fmt: skip
     draft.why = [("Why a thread?", tell("All later starts, {colours} and joins are counted from space 1."))]
     draft.watch = [f"Each student points at space 1 and counts three spaces {way} aloud."]
     return draft
 
 
-def _facing(bench: Bench, many: str) -> str:
+def _facing(bench: Bench, many: str) -> list[str]:
+    out = ["Its underside now faces you; the far side will be the inside."]
     if bench.design.base.kind == "laid cross" or not bench.design.form.is_round:
-        return f"The {many} you laid first now face you; the far side will be the inside."
-    return "The far side will be the inside."
+        out.append(f"The {many} you laid first are now the near ones.")
+    return out
 
 
 def _arm(bench: Bench) -> list[str]:
@@ -267,7 +280,8 @@ def _arm(bench: Bench) -> list[str]:
         return [f"Find the arm with the half {_names(bench)[0]}: it has {several(held[0], 'end')}."]
     if len(set(held)) > 1:
         return [f"Find an arm with {several(held[0], 'end')}."]
-    return [f"Choose an arm: each has {several(held[0], 'end')}."]
+    lower = " of the ones you laid first" if design.base.kind == "laid cross" else ""
+    return [f"Choose an arm{lower}: each has {several(held[0], 'end')}."]
 
 
 def _board(bench: Bench) -> Draft:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from ..plans.planning import Plan
-from . import edge, fitted, start
+from . import border, edge, fitted, start
 from .bench import Bench
-from .draft import Draft
 from .glossary import explained
-from .values import Step
+from .values import Draft, Step
 from .weaving import band_steps
 
 
@@ -36,4 +35,4 @@ def _making(bench: Bench) -> list[Draft]:
         out.append(edge.turn_up(bench))
     for band in laid.side:
         out += [*edge.pushed_in(bench, band), *band_steps(bench, band)]
-    return [*out, *edge.border_steps(bench)]
+    return [*out, *border.border_steps(bench)]

@@ -5,8 +5,7 @@ from __future__ import annotations
 from ..lay.laying import BandLaid
 from ..words import listed, several
 from .bench import Bench, numbers
-from .draft import Draft
-from .values import Drawing, Slip
+from .values import Draft, Drawing, Slip
 
 TOLD_STROKES = 6
 """So many strokes are told one by one."""
@@ -47,7 +46,7 @@ def stroke(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.watch = [f"Say it aloud: {_rhyme(band)}.", f"The hand behind feels that the weaver passes one {one} only."
                   if weave.cycle[0][1] == 1 else "The hand behind counts along."]  # fmt: skip
     turns = ("Why always the hindmost weaver?", "So each passes over the others in turn, and they lock.")
-    rounds = ("Why in and out?", "Each row holds the one below, and holds the ends apart.")
+    rounds = ("Why in and out?", f"Each row holds the one below, and holds the {bench.passes(band)[1]} apart.")
     draft.why = [turns if weave.turns == "stroke" else rounds]
     return draft
 
@@ -101,12 +100,14 @@ def _by_backs(bench: Bench, band: BandLaid) -> list[str]:
     over, under = weave.cycle[0]
     first = int(bench.order.space[strokes_of(bench, band)[0]]) + 1
     return [
-        f"Begin with the weaver in space {first}.",
+        f"Begin with the weaver in space {first}, the one before the first that you set in."
+        if first != band.band.start % band.spaces + 1
+        else f"Begin with the weaver in space {first}.",
         f"Go in front of {several(over, one, many)}.",
         f"Go behind {several(under, one, many)}, and out to the front.",
         tell("Next take the weaver to its {back}, and do the same."),
         "Go on backwards round the basket; each stroke lies on the one before.",
-        f"Lift the first {weave.reach} ends of weaver to let the last {weave.reach} pass below.",
+        f"Lift the first {several(weave.reach, 'weaver')} to let the last {weave.reach} pass below.",
     ]
 
 
@@ -130,8 +131,8 @@ def _one_stroke(bench: Bench, band: BandLaid, moment: int, into: Draft) -> str:
     into.count("behind", nth, *(each + 1 for each in behind))
     into.count("out", nth, out)
     which = bench.weaver(band, int(order.weaver[moment]))
-    said = f"Stroke {nth}: {which} from {space} {begin}: front of {listed([str(each + 1) for each in front])}"
-    return said + (f", behind {listed([str(each + 1) for each in behind])}, out at {out}." if behind else ".")
+    said = f"Stroke {nth}: {which} from {space} {begin}; front of {_numbered(bench, band, front)}"
+    return said + (f", behind {_numbered(bench, band, behind)}, out at {space} {out}." if behind else ".")
 
 
 def _stroke_looks(bench: Bench, band: BandLaid, last: int) -> list[str]:

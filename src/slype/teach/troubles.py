@@ -131,13 +131,22 @@ def _start_off(bench, band, right, shades, rows) -> Trouble:
     start = band.band.start % band.spaces + 1
     seen = [
         f"The first weaver was set in at {bench.space(band)} {start % band.spaces + 1}, not {start}.",
-        "Every stroke lies one place on; the pattern does not stand over the band below as the chart shows.",
+        "Every stroke lies one place on.",
+        "The pattern does not stand over the band below as the chart shows." if band.index else "The chart is one off.",
     ]
     undo = [
         "Seen before row 1 is done: draw the weavers out and set them in again.",
-        "Seen later: keep it, and begin all later bands one place on too.",
+        _keep_it(bench, band),
     ]
     return _made(bench, band, "A start one space off", seen, undo, right, wrong, shades, shades, -1)
+
+
+def _keep_it(bench: Bench, band: BandLaid) -> str:
+    later = [each.index + 1 for each in bench.laid.bands if each.index > band.index]
+    if not later:
+        return "Seen later: keep it; no band follows that must fit."
+    which = f"band {later[0]}" if len(later) == 1 else f"bands {later[0]} to {later[-1]}"
+    return f"Seen later: keep it, and begin {which} one place on too."
 
 
 def _no_join(bench, band, right, shades, rows, at) -> Trouble:

@@ -10,11 +10,10 @@ from ..tell.bands import band_minutes
 from ..tell.voice import show_about, title_of_band
 from ..weave.table import EVERY_END
 from ..words import listed, several
-from .bench import Bench
-from .draft import Draft
+from .bench import Bench, numbers
 from .ending import TOLD_WEAVERS, again, end, join, measured
 from .stroke import draft_of, stroke, strokes_of
-from .values import Drawing, Slip
+from .values import Draft, Drawing, Slip
 
 
 def band_steps(bench: Bench, band: BandLaid) -> list[Draft]:
@@ -27,11 +26,11 @@ def band_steps(bench: Bench, band: BandLaid) -> list[Draft]:
     if not carried:
         out.append(_set_in(bench, band, chapter))
         out.append(stroke(bench, band, chapter))
+    if bench.plan.joins[at].joins:  # told before the hands come to one
+        out.append(join(bench, band, chapter))
     out.append(_row(bench, band, chapter, carried))
     if band.segments[1:]:
         out.append(again(bench, band, chapter))
-    if bench.plan.joins[at].joins:
-        out.append(join(bench, band, chapter))
     if not _goes_on(bench, band):
         out.append(end(bench, band, chapter))
     minutes = band_minutes(bench.plan, at)
@@ -52,7 +51,9 @@ def _grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str
     group, part = band.band.group, bench.part(band.band.where, band.index)
     if group == was or (group == 1 and was < 2):
         return []
-    draft = draft_of(bench, band, chapter, "Take the ends in groups" if group > 1 else "Open the ends out")
+    one, many_of = _singles(bench, band)
+    title = f"Take the {many_of} in groups" if group > 1 else f"Open the {many_of} out"
+    draft = draft_of(bench, band, chapter, title)
     draft.first = draft.beyond = part.first
     way = bench.tell("from space 1 on")
     if group > 1:
@@ -63,40 +64,46 @@ def _grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str
         for size, run in groupby(sizes):
             many = len(list(run))
             if size == 1:
-                draft.does.append("End 1 stands alone: it counts as a group of its own.")
+                draft.does.append(f"{one.capitalize()} 1 stands alone: it counts as a group of its own.")
             elif many == 1:
-                draft.does.append(f"Take ends {first + 1} to {first + size} together: they are a group.")
+                draft.does.append(f"Take {many_of} {first + 1} to {first + size} together: they are a group.")
             else:
-                draft.does.append(f"Take the next ends together in {several(many, 'group')} of {size}." if first else
-                                 f"Take the ends together in {several(many, 'group')} of {size}, {way}.")  # fmt: skip
+                next_ones, where = ("next ", "") if first else ("", f", {way}")
+                groups = several(many, "group")
+                draft.does.append(f"Take the {next_ones}{many_of} together in {groups} of {size}{where}.")
             first += size * many
         draft.does += [
             "Each group counts as one.",
-            f"The gaps between groups are group spaces, numbered 1 to {len(sizes)}.",
+            f"The gap before a group has its number: group spaces 1 to {len(sizes)}.",
             "Group space 1 is space 1.",
         ]
         draft.count("groups", 0, *sizes)
-        draft.looks = [f"{several(len(sizes), 'group')}: weave over a whole group as if it were one end."]
+        draft.looks = [f"{several(len(sizes), 'group')}: weave over a whole group as if it were one {one}."]
         draft.slips = [
-            Slip("A group has an end too many.", f"Count: the groups hold {_sizes_told(sizes)}, from space 1.")
+            Slip(f"A group has a {one} too many.", f"Count: the groups hold {_sizes_told(sizes)}, from space 1.")
         ]
-        draft.why = [("Why in groups?", "So near the middle single ends stand too close for a weaver to pass.")]
-        about = f"The base from below, with group spaces 1 to {len(sizes)} numbered."
+        draft.why = [("Why in groups?", f"So near the middle single {many_of} stand too close for a weaver to pass.")]
+        about = f"The underside, space 1 at the top, with group spaces 1 to {len(sizes)} numbered."
     else:
         draft.does = [
-            "From now on every end counts by itself.",
-            "Bend the ends apart as you weave, evenly, like the rays of a star.",
+            f"From now on every {one} counts by itself.",
+            f"Bend the {many_of} apart as you weave, evenly, like the rays of a star.",
             f"Count spaces anew from space 1: there are {band.spaces}.",
         ]
         draft.count("spaces", 0, band.spaces)
-        draft.looks = ["Every gap between two ends is about as wide as the next."]
+        draft.looks = [f"Every gap between two {many_of} is about as wide as the next."]
         draft.slips = [
-            Slip("Two ends stay close together.", "Press them apart with a bodkin before the weaver passes.")
+            Slip(f"Two {many_of} stay close together.", "Press them apart with a bodkin before the weaver passes.")
         ]
-        draft.why = [("Why only now?", "Further out there is room between single ends.")]
-        about = f"The base from below, with all {band.spaces} spaces between single ends."
+        draft.why = [("Why only now?", f"Further out there is room between single {many_of}.")]
+        about = f"The underside, space 1 at the top, with all {band.spaces} spaces between single {many_of}."
     draft.drawings = [Drawing(part.first, part.first, draft.title + ".", about, "whole", "all", False)]
     return [draft]
+
+
+def _singles(bench: Bench, band: BandLaid) -> tuple[str, str]:
+    """What stands where a band is woven, one and several, without regard to groups."""
+    return bench.stood if band.band.where == "base" else bench.upright
 
 
 def _sizes_told(sizes: list[int]) -> str:
@@ -124,28 +131,29 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     for weaver, place in enumerate(places):
         draft.count("set in", weaver + 1, place)
     tuck = show_about(band.tail_mm, bench.design.units)
-    side = "to the far side" if band.band.where == "base" else "inside"
+    side = "on the far side" if band.band.where == "base" else "inside"
     if is_folded(bench, band):
         draft.does += _folded(bench, band, places)
     elif many == 1:
-        draft.does.append(f"Put its end through {space} {places[0]}, from the front.")
-        draft.does.append(f"Leave {tuck} of it {side}, behind the next end.")
+        draft.does.append(f"Put one tail of the weaver through {space} {places[0]}, from the front.")
+        draft.does.append(f"Leave {tuck} of it {side}, behind {_before(bench, band, places[0])}.")
     else:
         draft.does += _each_set_in(bench, band, places, space)
-        draft.does.append(f"Leave {tuck} of each start {side}.")
+        draft.does.append(f"Leave a tail of {tuck} of each {side}, behind {_starts_behind(bench, band, places)}.")
     if band.band.strands > 1:
         draft.does.append(bench.tell("Each weaver is {n} {reed}s side by side; keep them flat.", n=band.band.strands))
+    draft.does.insert(len(found), bench.faced(places[0], band))
     draft.looks = [_waiting(bench, band, places)]
     draft.slips = [Slip(f"Two weavers hang from one {space}.", f"Move one on, so that they hang in {space}s "
                        f"{listed([str(p) for p in places[:TOLD_WEAVERS]])}.") if 1 < many <= TOLD_WEAVERS else
                   Slip("The start slips out.", "Hold it with a peg for the first few strokes.")]  # fmt: skip
-    where = (
-        f"{space} {places[0]}" if many == 1 else f"{space}s {listed([str(p) for p in sorted(places)[:TOLD_WEAVERS]])}"
-    )
+    where = f"{space} {places[0]}" if many == 1 else f"{space}s {listed([str(p) for p in places[:TOLD_WEAVERS]])}"
+    if many > TOLD_WEAVERS:
+        where = f"every {space}, the first at {places[0]}"
     about = f"{several(many, 'weaver')} set in, hanging towards you from {where}."
-    draft.drawings = [Drawing(draft.first, draft.beyond, f"Set in at {where}.", about,
-                             "whole" if band.band.where == "base" and band.band.group > 1 else "near", "all", False,
-                             fold=is_folded(bench, band))]  # fmt: skip
+    whole = band.band.where == "base" and band.band.group > 1 and places[0] == 1
+    draft.drawings = [Drawing(draft.first, draft.beyond, f"Set in at {where}.", about, "whole" if whole else "near",
+                             "all", False, fold=is_folded(bench, band))]  # fmt: skip
     draft.watch = [f"All hold {'the underside' if band.band.where == 'base' else 'the outside'} towards them."]
     shades = {bench.colour(band, k) for k in range(many)}
     if len(shades) > 1:
@@ -166,7 +174,7 @@ def _folded(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
         if not longer
         else "Take one whole length in place of the first two; joins then come sooner.",
         "Fold the weaver in half, one half a hand longer, so that joins fall apart.",
-        f"Lay the fold round {one} {places[0]}, behind it.",
+        f"Lay the fold behind {one} {places[0]}.",
         f"Bring one half out at {space} {places[0]}: it is weaver 1.",
         f"Bring the other half out at {space} {places[1]}: it is weaver 2.",
     ]
@@ -179,6 +187,19 @@ def _each_set_in(bench: Bench, band: BandLaid, places: list[int], space: str) ->
         shades = names[0] if len(set(names)) == 1 else f"{', '.join(dict.fromkeys(names))} in turn"
         return [f"Put one weaver through every {space}, from {space} {places[0]} on: {shades}."]
     return [f"Put {bench.weaver(band, k)} through {space} {place}, from the front." for k, place in enumerate(places)]
+
+
+def _before(bench: Bench, band: BandLaid, place: int) -> str:
+    """What stands before a space (from 1): behind it the start of a weaver lies."""
+    return f"{bench.passes(band)[0]} {(place - 2) % band.spaces + 1}"
+
+
+def _starts_behind(bench: Bench, band: BandLaid, places: list[int]) -> str:
+    one, many = bench.passes(band)
+    if len(places) > 4:
+        return f"the {one} before its {bench.space(band)}"
+    told = [str((place - 2) % band.spaces + 1) for place in places]
+    return f"{many} {listed(told)}" + (" in this order" if len(told) > 2 else "")
 
 
 def _waiting(bench: Bench, band: BandLaid, places: list[int]) -> str:
@@ -208,9 +229,11 @@ def _row(bench: Bench, band: BandLaid, chapter: str, carried: bool = False) -> D
         ]  # fmt: skip
         if begun[1] > 1:
             draft.does.append(_steps_up(bench, band, strokes, len(first_row)))
+            if many > 1:
+                draft.looks.append("Where row 1 meets row 2 there is a small rise. It belongs there.")
     elif weave.turns == "back":
         draft.does = [f"Row 1 is done when every {space} has its weaver again: {len(first_row)} strokes.",
-                     "Begin each row with the weaver you began with."]  # fmt: skip
+                     *_next_back(bench, band, strokes, len(first_row))]  # fmt: skip
     elif many == 1:
         draft.does = [f"Row 1 is done when you come round to {space} {start + 1} again.",
                      f"Do not stop there: go straight on over {space} {start + 1} into row 2."
@@ -218,11 +241,15 @@ def _row(bench: Bench, band: BandLaid, chapter: str, carried: bool = False) -> D
         if weave.cycle == ((1, 1),) and band.locked and band.rows > 1:
             one = bench.passes(band)[0]
             draft.looks.append(f"Row 2 goes behind each {one} that row 1 passed in front of.")
-            draft.slips.append(Slip("Row 2 does the same as row 1.", f"You missed a {one}. Unweave to it."))
+            draft.slips.append(Slip("Row 2 does the same as row 1.", f"You missed a {one}. Take back to it."))
     else:
         draft.does = [f"When all {many} have gone once round, row 1 is done."]
     if carried:
         draft.does.insert(0, "Go on with the weavers of the band before, in the same stroke.")
+    draft.does.insert(0, f"Keep the work {'at the top' if band.band.where == 'base' else 'in front of you'}: turn the "
+                      f"{'base' if band.band.where == 'base' else 'basket'} as you go.")  # fmt: skip
+    if bench.plan.joins[bench.laid.bands.index(band)].joins:
+        draft.does.append("A weaver that runs out is joined as the step before shows.")
     draft.does += [each for each in _how_far(bench, band, begun) if each]
     if _goes_on(bench, band):
         draft.does.append("Do not end the weavers: the next band goes on with them.")
@@ -232,8 +259,8 @@ def _row(bench: Bench, band: BandLaid, chapter: str, carried: bool = False) -> D
     at = first_row[-1] + 1
     if weave.turns == "stroke" and begun[1] > 1 and many > 1:
         stand = _standing_at(bench, band, strokes, len(first_row))
-        about = f"The end of row 1: weavers hang in {space}s {listed([str(s) for s in stand])}, a step above the start."
-        draft.drawings = [Drawing(at - many, at, "The end of row 1: the step.", about, arrow=False)]
+        about = f"The end of row 1: weavers hang in {space}s {listed([str(s) for s in stand])}, one row up."
+        draft.drawings = [Drawing(at - many, at, "The end of row 1.", about, arrow=False)]
     else:
         draft.drawings = [Drawing(at - 1, at, "Row 1 is closed.", f"The end of row 1 at {space} {start + 1}.")]
     draft.drawings.append(
@@ -255,11 +282,26 @@ def _standing_at(bench: Bench, band: BandLaid, strokes: list[int], done: int) ->
 
 
 def _steps_up(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> str:
-    return (
-        f"The weavers are back in the {bench.space(band)}s where they began, one row higher: this step is right."
-        if sorted(_standing_at(bench, band, strokes, done)) == sorted(_standing_at(bench, band, strokes, 0))
-        else "The weavers stand a little further on, one row higher: this step is right."
+    stand = sorted(_standing_at(bench, band, strokes, done))
+    if len(stand) > TOLD_WEAVERS:
+        return "Each weaver now hangs one row higher: go straight on into row 2."
+    told = f"The weavers now hang in {numbers(stand, bench.space(band), bench.space(band) + 's')}"
+    back = stand == sorted(_standing_at(bench, band, strokes, 0))
+    return f"{told}{', where they began' if back else ''}. Go straight on into row 2."
+
+
+def _next_back(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> list[str]:
+    """How the next row of a weave worked backwards begins: with which weaver, in which space it hangs by then."""
+    if band.rows < 2:
+        return []
+    begin, space = strokes[done], bench.space(band)
+    own = f"the weaver that you began with. It hangs in {space} {int(bench.order.space[begin]) + 1} now."
+    front, behind = (
+        numbers([each + 1 for each in found], *bench.passes(band))
+        for found in (bench.order.in_front(begin), bench.order.behind(begin))
     )
+    return [f"Begin row 2 with {own}", f"It goes in front of {front}, then behind {behind}.",
+            "Begin every later row with that weaver too."]  # fmt: skip
 
 
 def _how_far(bench: Bench, band: BandLaid, begun: tuple[int, int, int]) -> list[str]:
@@ -278,7 +320,9 @@ def _effect_told(bench: Bench, band: BandLaid) -> list[str]:
     if band.effect.effect == "plain":
         return []
     side = "On the underside" if band.band.where == "base" else "Outside"
-    check = ["Compare rows 1 and 2 with the chart."] if band.rows > 2 and band.band.where == "side" else []
+    at = bench.laid.bands.index(band) + 1
+    check = [f"Compare with rows 1 and 2 of band {at} on the chart."] if band.rows > 2 and band.band.where == "side" \
+        and not bench.is_lid else []  # fmt: skip
     said = band.effect.words(bench.design.hand).split("; ")
     first = said[0].split(" that ")
     out = [f"{side} you see {first[0]}."]

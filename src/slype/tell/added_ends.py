@@ -64,7 +64,7 @@ def bye_lines(plan: Plan) -> list[str]:
         tell("Cut one end of each bye-{spoke} to a long slant, the slype, away from you, and soak them."),
         tell("Open the way beside the {spoke} with the bodkin, pushing away from you."),
         tell(
-            f"Push one bye-{{spoke}} {where}, always on its {{forward}}-hand side, {{deep}} deep.",
+            f"Push one bye-{{spoke}} {where}, {{deep}} deep. Keep always to its {{forward}}-hand side.",
             deep=long(bye_depth_mm(plan.laid)),
         ),
         tell("From here on a {spoke} and its bye-{spoke} stand side by side and count as one; weave over both."),

@@ -18,6 +18,8 @@ from .voice import base_across, count_from_one, ring_across, show_about, show_cu
 
 MOST_JOINS_TOLD = 12
 MOST_STARTS_TOLD = 6
+SHORTER_MM = 25.4
+"""A first reed so much shorter than a whole one is told of."""
 HALF_WAY_FROM = 6
 """Bands of so many rows are measured half way too."""
 
@@ -174,9 +176,13 @@ def _first_cuts(plan: Plan, index: int) -> list[str]:
     out = []
     for nth, course in enumerate(begun, start=1):
         cut = [(each.weaver, each.pieces_mm[0]) for each in plan.cuts if each.course is course and each.pieces_mm[1:]]
-        if len({round(mm) for _, mm in cut}) < 2:
-            continue
         start = course.segments[0].start
+        if len({round(mm) for _, mm in cut}) < 2:
+            if cut and cut[0][1] < course.usable_mm - SHORTER_MM:
+                words = "So that no {reed} is joined for a scrap at the end, cut {which} first {reed} to {told}."
+                which = "the" if len(cut) == 1 else "each"
+                out.append(tell(words, which=which, told=show_cut(cut[0][1], units)))
+            continue
         lengths = [f"{show_cut(mm, units)} in space {count_from_one(start + k, band.spaces)}" for k, mm in cut]
         when = f", at start {nth}," if len(begun) > 1 else ","
         words = "So that joins fall apart" + when + " begin with first {reed}s of these lengths: {told}."

@@ -158,7 +158,7 @@ FACES = {
 LEAVE = {"out": "leave it outside", "in": "leave it inside", "down": "tuck it down there"}
 AWAY = "Cut away from you."
 """What every step with a blade in it says; the caution on blades and points says the rest."""
-TRIM = "Trim the ends of the weavers inside, on the slant, each long enough to rest on a {spoke}."
+TRIM = "Trim the weavers' tails inside, on the slant, each long enough to rest on a {spoke}."
 
 
 def border_lines(design: Design) -> list[str]:
@@ -198,12 +198,14 @@ def _row_words(design: Design, row: Row, side: str) -> str:
     legs = ", then ".join(f"{faces[over]} {_next(count)}" for over, count in row.legs)
     last = LEAVE[row.finish]
     begin = {
-        "standing": "Begin with any end and mark it. Bend it down towards the {forward},",
-        "outside": "Now every end lies outside. Begin again with the marked one. Take it on towards the {forward},",
-        "inside": "Now every end lies inside. Work on the inside, the same way round the basket. Take the marked one",
+        "standing": "Begin with any {spoke} and mark it. Bend it down towards the {forward},",
+        "outside": "Now every {spoke} lies outside. Begin again with the marked one. Take it on towards the "
+        "{forward},",
+        "inside": "Now every {spoke} lies inside. Work on the inside, the same way round the basket. Take the marked "
+        "one",
     }[side]
     return say(
-        begin + " {legs}, and {last}. Do the same with the next end, and so on all the way round.",
+        begin + " {legs}, and {last}. Do the same with the next {spoke}, and so on all the way round.",
         design.wording,
         design.hand,
         legs=legs,
@@ -216,8 +218,8 @@ def _open_lines(design: Design) -> list[str]:
     return [
         "Cut each tip to a slant, so that it slides down easily.",
         say(
-            "Begin with any end. Bend it in an arch towards the {forward}, {face} {next}, and push it down beside the "
-            "{spoke} after that, {deep} deep. Do the same with the next end, and so on all the way round.",
+            "Begin with any {spoke}. Bend it in an arch towards the {forward}, {face} {next}, and push it down beside "
+            "the {spoke} after that, {deep} deep. Do the same with the next {spoke}, and so on all the way round.",
             design.wording,
             design.hand,
             face="in front of" if over else "behind",

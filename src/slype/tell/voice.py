@@ -14,6 +14,7 @@ from ..lay.laying import Laid
 from ..plans.fits import Fit
 from ..plans.planning import Piece, Plan
 from ..quantity import MM_PER_FT, MM_PER_IN, show_length
+from ..reeds import Reed
 from ..words import listed, say, several, worded
 
 
@@ -59,6 +60,24 @@ def title_of_band(design: Design, whole: Laid, index: int) -> str:
 def piece_name(piece: Piece, wording: str) -> str:
     """The piece in the design's wording, one or several: `half stake`, `side stakes`."""
     return worded(piece.name if piece.count == 1 else f"{piece.name}s", wording)
+
+
+def reed_short(reed: Reed, wording: str) -> str:
+    """A reed as a sentence names it: by its number in the reader's own series, else by its thickness."""
+    if reed.series in (wording, "own"):
+        return reed.named(wording)
+    return f"{reed.diameter_mm:.1f} mm {worded('{reed}', wording)}"
+
+
+def reed_sized(reed: Reed, wording: str) -> str:
+    """A reed as a list names it, with its thickness: `No. 4 round reed, 2.8 mm`, `2.8 mm cane (American No. 4)`."""
+    thick = f"{reed.diameter_mm:.1f} mm"
+    if reed.series == wording:
+        return f"{reed.named(wording)}, {thick}"
+    if reed.series == "own":
+        return reed.named(wording) if not reed.key else f"{reed.named(wording)}, {thick}"
+    whose = "American" if reed.series == "us" else "British"
+    return f"{reed_short(reed, wording)} ({whose} No. {reed.key.split()[1]})"
 
 
 def soak_words(words: str) -> str:

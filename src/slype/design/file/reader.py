@@ -177,6 +177,12 @@ def design_of(document: dict[str, Any]) -> d.Design:
             "version",
             "Use a newer slype to open it.",
         )
+    if "class" in document:
+        own = document["class"].get("design") if isinstance(document["class"], dict) else None
+        named = f", or name its design here: {own[:60]}" if isinstance(own, str) and own.isprintable() else ""
+        raise DesignError(
+            "is a class file, not a design.", "", f"Give it to: slype class FILE -o FOLDER{named}.",
+        )  # fmt: skip
     for key in document:
         if key != "version" and key not in TABLES:
             raise DesignError(f'unknown table "{key[:40]}".', "", did_you_mean(key[:40], TABLES))

@@ -103,11 +103,14 @@ def _told(book: Book, on: _On) -> BookTold:
     panes: list[tuple[str, str, Callable[[Book, _On], list[PartOfBook]]]] = [
         ("shelf", "Shelf", _shelf), ("made", "Baskets", _made), ("gauge", "Your measure", _gauge),
         ("make", "What can I make?", _make), ("swatch", "Swatch", _swatch),
+        ("photo", "Photograph", lambda _book, _on: []),
     ]  # fmt: skip
     told: list[PaneOfBook] = [{"key": key, "title": title, "parts": of(book, on)} for key, title, of in panes]
     return {
         "place": book.path or "on a server",
         "basket": on.plan.design.title if on.plan else "",
+        "units": on.units,
+        "kept": [[each.id, f"{each.title}, {each.made_on}"] for each in baskets.baskets(book)[:MOST_SHOWN]],
         "panes": told,
     }
 

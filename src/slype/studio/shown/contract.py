@@ -402,11 +402,21 @@ class PaneOfBook(TypedDict):
 
 
 class BookTold(TypedDict):
-    """The maker's book as the page shows it; `basket` the title of the one on the bench, empty where none is."""
+    """The maker's book as the page shows it; `basket` the title of the one on the bench, empty where none is;
+    `kept` baskets made, as [id, words]."""
 
     place: str
     basket: str
+    units: str
+    kept: list[list[str]]
     panes: list[PaneOfBook]
+
+
+class MeasuredTold(TypedDict):
+    """What a photograph was asked: the answer in words, and whether it can be relied on."""
+
+    said: str
+    sure: bool
 
 
 class BookAnswer(TypedDict):

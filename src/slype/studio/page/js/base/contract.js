@@ -379,11 +379,20 @@
  */
 
 /**
- * The maker's book as the page shows it; `basket` the title of the one on the bench, empty where none is.
+ * The maker's book as the page shows it; `basket` the title of the one on the bench, empty where none is; `kept` baskets made, as [id, words].
  * @typedef {object} BookTold
  * @property {string} place
  * @property {string} basket
+ * @property {string} units
+ * @property {Array<Array<string>>} kept
  * @property {Array<PaneOfBook>} panes
+ */
+
+/**
+ * What a photograph was asked: the answer in words, and whether it can be relied on.
+ * @typedef {object} MeasuredTold
+ * @property {string} said
+ * @property {boolean} sure
  */
 
 /**

@@ -1,0 +1,65 @@
+"""In which order lengths of reeds are painted: what lies behind first. Compiled loops."""
+
+from __future__ import annotations
+
+import heapq
+
+import numpy as np
+
+from ..rods.compiled import compiled
+
+
+@compiled()
+def runs_from_behind(tube, tone, depth, use, fronts, first_front, waits):
+    """Runs of neighbouring lengths, (k, 2) first and last, in an order of painting: each comes after all that lies
+    behind it. Of those that may come, the farthest begins, and its run goes on along the reed while its neighbours may
+    come too.
+
+    `tube`, `tone`, `depth`, `use` (n,) of every length. Over length i lie `fronts[first_front[i]:first_front[i + 1]]`;
+    `waits` (n,) is how many lie behind each, and is used up.
+    """
+    many = tube.size
+    left = np.zeros(many, np.bool_)
+    ready = [(0.0, 0)]
+    ready.pop()
+    still = 0
+    for i in range(many):
+        if use[i] and tube[i] >= 0:
+            left[i] = True
+            still += 1
+            if waits[i] == 0:
+                ready.append((-depth[i], i))
+    heapq.heapify(ready)
+    out = np.empty((still, 2), np.int64)
+    found = 0
+    while still:
+        while len(ready) and not left[ready[0][1]]:
+            heapq.heappop(ready)
+        if len(ready):
+            i = heapq.heappop(ready)[1]
+        else:  # three reeds can lie over each other in a ring; then the one that waits least, the farthest of them
+            i = -1
+            for j in range(many):
+                if left[j] and (i < 0 or waits[j] < waits[i] or (waits[j] == waits[i] and depth[j] > depth[i])):
+                    i = j
+        low = high = i
+        for turn in range(3):  # itself, then on along the reed, then back
+            step = 1 if turn == 1 else -1
+            j = i if turn == 0 else i + step
+            while 0 <= j < many and left[j]:
+                if turn > 0 and not (waits[j] == 0 and tone[j] == tone[i] and tube[j] == tube[i]):
+                    break
+                left[j] = False
+                still -= 1
+                for k in range(first_front[j], first_front[j + 1]):
+                    front = fronts[k]
+                    waits[front] -= 1
+                    if waits[front] == 0:
+                        heapq.heappush(ready, (-depth[front], front))
+                low, high = min(low, j), max(high, j)
+                if turn == 0:
+                    break
+                j += step
+        out[found, 0], out[found, 1] = low, high
+        found += 1
+    return out[:found]

@@ -1,0 +1,322 @@
+"""Numbers and names on a drawing of the work, each where it covers no other.
+
+Every spoke that is seen has its number, alone or as one of a run ("1–5"); rings in spaces move outward, and names of
+weavers along their tails, until they stand free.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+import numpy as np
+
+from ..draw.camera import Camera, look_at_points
+from ..lay.laying import BandLaid
+from ..order.kinds import ACTS
+from ..space.tubes import on_surface
+from ..surface.added_ends import among_last_ends
+from . import marks
+from .making import MOVES, NEW, WAITS, Making, Stretch
+
+Box = tuple[float, float, float, float]
+Place = tuple[float, float]
+OUTWARD = (0.0, 5.2, 10.4, 15.6)
+"""How far a ring may move out from where it belongs, mm on paper."""
+MOST_NAMED = 5
+"""So many hanging weavers are named on a drawing."""
+BELOW_BORDER = 4.2
+"""How far below the border spokes are numbered while they are bent down, mm on paper."""
+
+
+@dataclass(eq=False)
+class Labels:
+    """What has been written on a drawing of `box`, where `unit` is one mm on paper: SVG in `out`, places in `taken`."""
+
+    box: Box
+    unit: float
+    out: list[str] = field(default_factory=list)
+    taken: list[Box] = field(default_factory=list)
+
+    def free(self, at: Place, wide: float, high: float) -> bool:
+        """True where a label of that size (of the drawing) lies in the box and covers no other."""
+        x, y = at
+        left, top, w, h = self.box
+        inside = left + wide / 2 < x < left + w - wide / 2 and top + high / 2 < y < top + h - high / 2
+        return inside and not any(
+            abs(x - a) < (wide + b) / 2 and abs(y - c) < (high + d) / 2 for a, c, b, d in self.taken
+        )
+
+    def write(self, places: list[Place], size: Place, drawn) -> bool:
+        """Write at the first of these places that is free; False where none is."""
+        for at in places:
+            if self.free(at, *size):
+                self.taken.append((*at, *size))
+                self.out.append(drawn(*at))
+                return True
+        return False
+
+    def number(self, places: list[Place], text: str) -> bool:
+        wide, high = marks.number_size(text, self.unit)
+        return self.write(places, (wide, high), lambda x, y: marks.number(x, y, text, self.unit))
+
+    def ring(self, places: list[Place], text: str, first: bool) -> bool:
+        across = 2 * marks.ring_radius(text, self.unit) * 1.06
+        return self.write(places, (across, across), lambda x, y: marks.ringed(x, y, text, self.unit, first))
+
+    def word(self, places: list[Place], text: str, share: float = 0.86) -> bool:
+        wide, high = marks.word_size(text, self.unit * share)
+        return self.write(places, (wide, high), lambda x, y: marks.word(x, y, text, self.unit * share))
+
+    def corner(self, text: str) -> None:
+        """Which face is shown, in the upper left corner."""
+        wide, high = marks.word_size(text, self.unit * 0.86)
+        at = (self.box[0] + wide / 2 + self.unit, self.box[1] + high / 2 + self.unit)
+        self.word([at], text)
+
+
+# Spokes --------------------------------------------------------------------------------------------------------
+
+
+def tips(stretches: list[Stretch], camera: Camera, labels: Labels, flat: bool) -> dict[int, list[Place]]:
+    """For every spoke that is seen, from its tip (or where it leaves the drawing) inwards: places on it."""
+    out: dict[int, list[Place]] = {}
+    edge = 2.2 * labels.unit
+    left, top, wide, high = labels.box
+    for each in stretches:
+        tube = each.tube
+        if tube.role not in ("spoke", "stick") or tube.end < 0 or (tube.role == "stick" and not flat):
+            continue
+        x, y, _ = look_at_points(camera, tube.points)
+        standing = np.ones(len(x), bool) if flat else tube.points[:, 2] > 2 * tube.thick_mm
+        inside = standing & (x > left + edge) & (x < left + wide - edge) & (y > top + edge) & (y < top + high - edge)
+        found = np.flatnonzero(inside)
+        if not len(found):
+            continue
+        last = found[-1]
+        hop = np.hypot(x - x[last], y - y[last])
+        here = [(float(x[last]), float(y[last]))]
+        for back in (4.0, 8.0, 12.0):
+            on = found[hop[found] >= back * labels.unit]
+            if len(on):
+                here.append((float(x[on[-1]]), float(y[on[-1]])))
+        known = out.get(tube.end)
+        middle = (left + wide / 2, top + high / 2)
+        further = known is None or (
+            np.hypot(here[0][0] - middle[0], here[0][1] - middle[1])
+            > np.hypot(known[0][0] - middle[0], known[0][1] - middle[1])
+            if flat
+            else here[0][1] < known[0][1]
+        )
+        if further:
+            out[tube.end] = here
+    return out
+
+
+def number_spokes(found: dict[int, list[Place]], labels: Labels, first: set[int], outward: bool) -> None:
+    """Write the number of every spoke: those of `first` before others; `outward` of all round a base seen whole."""
+    if outward:
+        _number_round(found, labels)
+        return
+    middle = labels.box[0] + labels.box[2] / 2
+    for end in sorted(found, key=lambda end: (end not in first, abs(found[end][0][0] - middle))):
+        labels.number(found[end], str(end + 1))
+
+
+def name_groups(band: BandLaid, found: dict[int, list[Place]], labels: Labels) -> None:
+    """Write `group 1` and so on at the groups of a band."""
+    edges = np.cumsum([0, *band.sizes]).tolist()
+    for group, (first, beyond) in enumerate(pairwise(edges), start=1):
+        own = [found[end] for end in range(first, beyond) if end in found]
+        if not own:
+            continue
+        at = np.array([places[0] for places in own]).mean(axis=0)
+        x, y, wide, high = labels.box
+        to = np.array([x + wide / 2, y + high / 2]) - at
+        to = to / max(float(np.hypot(*to)), 1e-9)
+        labels.word([_place(at + to * k * labels.unit) for k in (-2.0, 0.0, 2.0, 4.0, 6.0, 9.0)], f"group {group}")
+
+
+def _number_round(found: dict[int, list[Place]], labels: Labels) -> None:
+    """Numbers all round: one by one, stepping out by turns where it is close; a bunch of parallel ones as `1–5`."""
+    x, y = (np.array([places[0][i] for places in found.values()]) for i in (0, 1))
+    middle = (float(x.min() + x.max()) / 2, float(y.min() + y.max()) / 2)
+    for run in _bunches(found, labels.unit):
+        tip = np.array([found[end][0] for end in run])
+        way = tip.mean(axis=0) - middle
+        way = way / max(float(np.hypot(*way)), 1e-9)
+        if len(run) > 1 and _too_close(tip, labels.unit):
+            at = tip.mean(axis=0) + way * 2.6 * labels.unit
+            text = f"{run[0] + 1}–{run[-1] + 1}"
+            labels.number([_place(at + way * k * labels.unit) for k in (0.0, 1.5, -3.0, -5.0)], text)
+            continue
+        for end, own in zip(run, tip, strict=True):
+            out = own - middle
+            out = out / max(float(np.hypot(*out)), 1e-9)
+            labels.number([_place(own + out * k * labels.unit) for k in (1.6, 4.6, -1.6, -4.4)], str(end + 1))
+
+
+def _place(at: np.ndarray) -> Place:
+    return float(at[0]), float(at[1])
+
+
+def _bunches(found: dict[int, list[Place]], unit: float) -> list[list[int]]:
+    """Ends in order, divided where two neighbours stand apart."""
+    ends = sorted(found)
+    out: list[list[int]] = []
+    for end in ends:
+        near = out and out[-1][-1] == end - 1
+        near = near and np.hypot(*np.subtract(found[end][0], found[end - 1][0])) < 4.4 * unit
+        if near:
+            out[-1].append(end)
+        else:
+            out.append([end])
+    return out
+
+
+def _too_close(tip: np.ndarray, unit: float) -> bool:
+    """True where not even numbers that step out by turns have room."""
+    return float(np.hypot(*np.diff(tip, axis=0).T).mean()) < 3.3 * unit
+
+
+def below_border(making: Making, camera: Camera, labels: Labels) -> dict[int, list[Place]]:
+    """A place on the wall for every spoke on the near side, below the border."""
+    laid = making.laid
+    ends = laid.design.top_ends
+    u = np.arange(ends) + 0.5
+    s = np.full(ends, max(laid.top_s - BELOW_BORDER * labels.unit, 0.0))
+    points = np.stack(on_surface(laid, "side", u, s, np.zeros(ends)), axis=1)
+    x, y, _ = look_at_points(camera, points)
+    near = _towards(points, camera) > 0.25
+    return {i: [(float(x[i]), float(y[i]))] for i in range(ends) if near[i]}
+
+
+def _towards(points: np.ndarray, camera: Camera) -> np.ndarray:
+    """Cosine between where points lie from the middle and where the eye is, seen from above."""
+    toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
+    return points[:, :2] @ toward / np.maximum(np.hypot(*points[:, :2].T), 1e-9)
+
+
+# Spaces --------------------------------------------------------------------------------------------------------
+
+
+def number_spaces(
+    making: Making, labels: Labels, camera: Camera, moment: int, flat: bool, of: int | None, row_at: int,
+    only_first: bool, inside: bool,
+) -> None:  # fmt: skip
+    """Ring the spaces of the band `of` in work (an index; None where none is), as it is when `row_at` moments are
+    done; `only_first` space 1 alone."""
+    laid, order, unit = making.laid, making.order, labels.unit
+    if order.of[moment] >= 0:
+        return
+    where, act = "base" if flat else "side", ACTS[order.act[moment]]
+    band = next((each for each in laid.bands if each.index == of and each.band.where == where), None)
+    if band is not None:
+        edges = np.r_[0, np.cumsum(band.sizes)][: band.spaces].astype(float)
+        began = next(part for part in order.parts if part.band == band.index and part.key == where).first
+        row = int(order.row[row_at - 1]) if row_at > began else 0
+        # Half a row higher where a round has come further on.
+        s = float(band.s[min(max(row, 0), band.rows - 1)]) + 2.0 * unit + 1.7 * band.band.reed.diameter_mm
+        u = among_last_ends(laid, where, band.tier, edges, np.full(len(edges), s))
+    else:
+        u = np.arange(laid.design.tiers(where)[0].ends, dtype=float)
+        s = laid.cross_mm + 3.0 * unit if flat else 3.0 * unit
+        if act == "border":
+            u, s = np.arange(laid.design.top_ends, dtype=float), laid.top_s + 2.5 * unit
+    u = u[:1] if only_first else u
+    spots = []
+    for out in OUTWARD:
+        points = np.stack(on_surface(laid, where, u, np.full(len(u), s + out * unit), np.zeros(len(u))), axis=1)
+        spots.append((*look_at_points(camera, points)[:2], _towards(points, camera)))
+    middle = labels.box[0] + labels.box[2] / 2
+    for i in sorted(range(len(u)), key=lambda i: (i != 0, abs(float(spots[0][0][i]) - middle))):
+        if not flat and (spots[0][2][i] > 0.25) == inside:
+            continue
+        labels.ring([(float(x[i]), float(y[i])) for x, y, _ in spots], str(i + 1), i == 0)
+
+
+# Weavers -------------------------------------------------------------------------------------------------------
+
+
+def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, labels: Labels, of: int) -> None:
+    """The number of every weaver that hangs from the work, at its tail."""
+    band = next(each for each in making.laid.bands if each.index == of)
+    if not 1 < len(band.colours) <= MOST_NAMED:
+        return
+    for each in stretches:
+        tube = each.tube
+        if tube.role != "weaver" or tube.band != of or tube.strand > 0 or each.state not in (WAITS, MOVES):
+            continue
+        if not each.cut[1]:
+            continue
+        x, y, _ = look_at_points(camera, tube.points)
+        own = range(len(x) - 1, max(len(x) - 24, 0), -2)  # only where it hangs free: its last points
+        text = f"weaver {tube.weaver + 1}"
+        wide = marks.word_size(text, labels.unit * 0.86)[0]
+        left, across = labels.box[0] + wide / 2 + labels.unit, labels.box[2] - wide - 2 * labels.unit
+        places = [(float(np.clip(x[i], left, left + across)), float(y[i])) for i in own]
+        labels.word(places, text)
+
+
+def name_joined(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
+    """`old` at the tail of a length that runs out, `new` at that of the one laid beside it."""
+    new = next((each for each in stretches if each.tube.name.endswith(NEW) and each.cut[0]), None)
+    if new is None:
+        return
+    own = [each for each in stretches if each.tube.name == new.tube.name.removesuffix(NEW) and each.state == WAITS]
+    old = min(own, key=lambda each: float(np.hypot(*(each.tube.points[-1] - new.tube.points[0])[:2])), default=None)
+    # The old one's name below it, the new one's above.
+    for name, one, at, side in (("old", old, -1, 1.0), ("new", new, 0, -1.0)):
+        if one is not None:
+            x, y, _ = look_at_points(camera, one.tube.points)
+            tries = ((0.0, 3.4), (3.0, 3.4), (-3.0, 3.4), (0.0, 6.0), (0.0, -4.0))
+            labels.word(
+                [(float(x[at]) + dx * labels.unit, float(y[at]) + side * dy * labels.unit) for dx, dy in tries],
+                name,
+                1.0,
+            )
+
+
+def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, moment: int, flat: bool) -> list[str]:
+    """Everything that is written on a drawing (`scene` as `closeup.Scene`), as SVG."""
+    act = ACTS[making.order.act[moment]]
+    face = "from above" if scene.above else "outside"
+    if scene.inside or (flat and not scene.above):
+        face = "far side" if scene.inside and flat else "inside" if scene.inside else "underside"
+    if making.order.of[moment] < 0:
+        labels.corner(face)
+    if scene.join is not None:
+        name_joined(stretches, camera, labels)
+    moving = {each.tube.end for each in stretches if each.state == MOVES}
+    bands = (each for each in making.laid.base if each.index == scene.band and each.band.group > 1)
+    grouped = next(bands, None) if flat else None
+    if not scene.above:
+        if act == "border" and not flat and not scene.whole:
+            tip = _moving_tips(stretches, camera)
+            for end, places in tip.items():
+                labels.number(places, str(end + 1))
+            number_spokes(below_border(making, camera, labels), labels, moving, False)
+        elif grouped is not None:
+            name_groups(grouped, tips(stretches, camera, labels, flat), labels)
+        else:
+            found = tips(stretches, camera, labels, flat)
+            number_spokes(found, labels, moving, flat and scene.whole)
+        if scene.spaces != "none":
+            number_spaces(making, labels, camera, moment, flat, scene.band, scene.beyond, scene.spaces == "first",
+                          scene.inside)  # fmt: skip
+        hangs = scene.spaces == "all" if scene.whole else act != "end"
+        if scene.band is not None and not scene.inside and hangs:
+            name_weavers(making, stretches, camera, labels, scene.band)
+    return labels.out
+
+
+def _moving_tips(stretches: list[Stretch], camera: Camera) -> dict[int, list[Place]]:
+    """Places along every end that is being led, from its tip back."""
+    out: dict[int, list[Place]] = {}
+    for each in stretches:
+        if each.state != MOVES or each.tube.role != "border" or each.tube.end < 0:
+            continue
+        x, y, _ = look_at_points(camera, each.tube.points)
+        step = max(1, len(x) // 12)
+        out[each.tube.end] = [(float(x[i]), float(y[i])) for i in range(len(x) - 1, 0, -step)]
+    return out

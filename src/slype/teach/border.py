@@ -1,0 +1,287 @@
+"""Working the border: its first spokes, its middle, its closing ones, each by its number."""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+from ..borders.rows import INSERTION_MM
+from ..borders.sentences import before, lay_first, tips
+from ..plans.planning import SPARE_MM
+from ..plans.times import border_seconds, seconds_of
+from ..tell.added_ends import bye_cut_lines
+from ..tell.strokes import FACES, LEAVE, TRIM
+from ..tell.voice import show_about, worded
+from ..words import listed, several
+from .bench import Bench, numbers
+from .values import Draft, Drawing, Slip, sentences
+
+FIRST_ENDS = 3
+"""So many moves of a row are told one by one."""
+MOST_LEGS = 3
+"""So many legs of a move are told in one breath."""
+MOST_CLOSING = 8
+"""Closing moves told one by one; of more, the last ones."""
+
+
+def border_steps(bench: Bench) -> list[Draft]:
+    """Making the spokes ready, then each row: its first ones, its middle, its last ones; trimming."""
+    tell, border = bench.tell, bench.design.border
+    chapter = tell("The {border}")
+    out = [_ready(bench, chapter)]
+    part = bench.part("border")
+    moves = list(range(part.first, part.beyond))
+    if border.order is None:
+        for row, run in groupby(moves, key=lambda m: int(bench.order.row[m])):
+            found = list(run)
+            out += _row_of_border(bench, chapter, row, found)
+    else:
+        out += _row_of_border(bench, chapter, -1, moves)
+    out.append(_trim(bench, chapter))
+    out[1].minutes = border_seconds(bench.laid) / 60
+    return out
+
+
+def _standing_mm(bench: Bench) -> float:
+    plan = bench.plan
+    ends = 1 if bench.design.spokes.inserted or plan.board else 2
+    return (plan.spokes.cut_mm - plan.spokes.length_mm) / ends + bench.laid.border.length_mm + SPARE_MM
+
+
+def _ready(bench: Bench, chapter: str) -> Draft:
+    tell, long, design, need = bench.tell, bench.long, bench.design, bench.laid.border
+    part = bench.part("border")
+    draft = Draft(chapter, tell("Make the {spokes} ready"), "border", first=part.first, beyond=part.first)
+    draft.does = [
+        tell("Measure every {spoke}: {about} must stand above the last row.", about=long(need.length_mm)),
+        *(tell(line) for line in bye_cut_lines(bench.plan)),
+        *sentences(*(tell(line) for line in before(design.border))),
+    ]
+    if len(design.top_reeds) > 1:
+        draft.does.append(tell("The {n} {spokes} of one place move together, side by side.", n=len(design.top_reeds)))
+    draft.looks = [tell("All {n} {spokes} stand wet and even.", n=design.top_ends)]
+    draft.slips = [Slip(tell("A {spoke} is shorter than {least}.", least=long(need.range_mm[0])),
+                       "Push a new one down beside it, as deep as the last band, and use that.")]  # fmt: skip
+    draft.count("ends", 0, design.top_ends)
+    about = tell("The finished weaving from outside, {n} {spokes} standing above the last row.", n=design.top_ends)
+    draft.drawings = [Drawing(part.first, part.first, tell("Before the {border}."),
+                             about, "whole", "first", False)]  # fmt: skip
+    draft.watch = [tell("As cut, about {cut} should stand above the last row.", cut=long(_standing_mm(bench)))]
+    return draft
+
+
+def _row_of_border(bench: Bench, chapter: str, row: int, moves: list[int]) -> list[Draft]:
+    """First, middle and closing moves of one row; of a border worked end by end throughout, of all of it (`row` -1)."""
+    head = f"Row {row + 1}: " if row >= 0 and len(bench.design.border.rows) > 1 else ""
+    closing, told = _closing_moves(bench, moves), _first_moves(bench, moves)
+    out = [_first_of_row(bench, chapter, head, row, told, closing)]
+    beyond = max(closing[0], told[-1] + 1) if closing else moves[-1] + 1
+    rest = [m for m in moves if told[-1] < m < beyond]
+    if rest:
+        out.append(_middle_of_row(bench, chapter, head, rest))
+    if closing:
+        out.append(_close_of_row(bench, chapter, head, moves[-1], closing))
+    return out
+
+
+def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[int], closing: list[int]) -> Draft:
+    tell, border, (one, many) = bench.tell, bench.design.border, bench.upright
+    draft = Draft(chapter, f"{head}{'the' if head else 'The'} first {many}", "border", first=told[0],
+                 beyond=told[-1] + 1)  # fmt: skip
+    if row <= 0:
+        draft.does = [f"Turn the basket until {one} 1, the first after space 1, is in front of you; mark it.",
+                      tell("Work towards the {forward}.")]  # fmt: skip
+    else:
+        side = {"in": "inside", "out": "outside"}[border.rows[row - 1].finish]
+        draft.does = [f"Now every {one} lies {side}. Turn the basket back to {one} 1 and begin again with it."]
+        if side == "inside":
+            draft.does.append("Work on the inside, the same way round the basket.")
+    draft.does += [_move(bench, m, draft) for m in told]
+    draft.does += _loose(bench, closing)
+    draft.looks = [_after_told(bench, told)]
+    draft.slips = [Slip(f"A {one} lies on the wrong side of one it should pass.", "Lift it out, count from its own "
+                        "foot, and lead it again.")]  # fmt: skip
+    draft.drawings = [
+        Drawing(told[0], told[0] + 1, f"{_name(bench, told[0])[:1].upper()}{_name(bench, told[0])[1:]}.",
+                _about(bench, told[0]), spaces="none"),
+        Drawing(told[0], told[-1] + 1, f"The first {several(len(told), 'move')}.", _about(bench, told[-1]),
+                spaces="none"),
+    ]  # fmt: skip
+    draft.why = [(f"Why leave the first {many} loose?", "The last ones go under them; a tight one cannot be lifted.")]
+    draft.count("ends", 0, bench.design.top_ends)
+    return draft
+
+
+def _middle_of_row(bench: Bench, chapter: str, head: str, rest: list[int]) -> Draft:
+    border, one = bench.design.border, bench.upright[0]
+    draft = Draft(chapter, head + ("go on" if head else "Go on round"), "border", first=rest[0], beyond=rest[-1] + 1)
+    draft.does = ["Turn the basket as you go, so that the work stays in front of you.", *_on(bench, rest)]
+    if border.order is not None:
+        draft.does += sentences(*(bench.tell(line) for line in lay_first(border)[2:]))
+    at = rest[len(rest) // 2]
+    draft.looks = [f"Every {one} lies like the one before it, a space further on."]
+    draft.slips = [Slip("There is a gap in the row.", f"A {one} was passed by. Go back to it.")]
+    name = _name(bench, at)
+    draft.drawings = [Drawing(at, at + 1, f"In the middle of the row: {name}.", _about(bench, at), spaces="none")]
+    return draft
+
+
+def _close_of_row(bench: Bench, chapter: str, head: str, end: int, closing: list[int]) -> Draft:
+    one = bench.upright[0]
+    last = Draft(chapter, head + ("close it" if head else "Close it"), "border", first=closing[0], beyond=end + 1)
+    shown = closing[-MOST_CLOSING:]
+    last.does.append(f"You have come round to {one} 1 again.")
+    if len(shown) < len(closing):
+        last.does.append(f"The last {len(closing)} moves go under what lies there already.")
+    last.does += [each for m in shown for each in _closing(bench, m, last)]
+    last.looks = ["Nobody can see where the row began."]
+    last.slips = [Slip("There is a gap where it closes.", f"Find the {one} that did not go under; lift the loose ones "
+                       "and lead it again.")]  # fmt: skip
+    drawings = [
+        Drawing(at, at + 1, caption, _about(bench, at), spaces="none")
+        for at, caption in (
+            (closing[0], _caption(bench, closing[0])),
+            (end, f"The last move: {_name(bench, end)}."),
+        )
+    ]
+    last.drawings = drawings[:1] if len(closing) == 1 else drawings
+    last.watch = ["This is where most stop and ask: show it at one basket, slowly, before anyone begins."]
+    return last
+
+
+def _first_moves(bench: Bench, moves: list[int]) -> list[int]:
+    order = bench.design.border.order
+    many = FIRST_ENDS if order is None else max(FIRST_ENDS, getattr(order, "down", 3) + 2)
+    return moves[: min(many, len(moves))]
+
+
+def _closing_moves(bench: Bench, moves: list[int]) -> list[int]:
+    """Moves of a row that must go under what lies there already, from the first of them at the end of the row."""
+    order = bench.order
+    return [m for m in moves if (int(order.end[m]), int(order.row[m])) in bench.threads and _is_last_leg(bench, m)]
+
+
+def _is_last_leg(bench: Bench, moment: int) -> bool:
+    """True when an end finishes its row in this move."""
+    order = bench.order
+    end, row = int(order.end[moment]), int(order.row[moment])
+    return [m for m in order.by_end["border", end] if order.row[m] == row][-1] == moment
+
+
+def _name(bench: Bench, moment: int) -> str:
+    end = int(bench.order.end[moment])
+    return f"{bench.upright[0]} {end + 1}" if end >= 0 else f"extra {bench.tell('{reed}')} {-end}"
+
+
+def _legs(bench: Bench, moment: int) -> list[str]:
+    """Where a move leads its end, leg by leg."""
+    order, border = bench.order, bench.design.border
+    passes = order.passes[moment]
+    stage = passes[0].stage
+    inside = stage > 0 and border.rows[stage - 1].finish == "in"
+    out = []
+    for outside, run in groupby(passes, key=lambda p: p.outside):
+        found = [p.spoke + 1 for p in run]
+        out.append(f"{FACES[inside][outside != inside]} {listed([str(each) for each in found])}")
+    return out
+
+
+def _move(bench: Bench, moment: int, into: Draft) -> str:
+    order, border = bench.order, bench.design.border
+    passes = order.passes[moment]
+    begins = order.end[moment] >= 0 and moment == order.by_end["border", int(order.end[moment])][0]
+    into.count("leads past", int(order.end[moment]) + 1, *(p.spoke + 1 for p in passes))
+    verb = "Bend" if begins else "Take"
+    if border.is_open:
+        deep = show_about(INSERTION_MM, bench.design.units)
+        into.count("beside", int(order.end[moment]) + 1, _beside(bench, moment))
+        finish = bench.tell("; push its tip {deep} deep down beside {spoke} {n}", deep=deep, n=_beside(bench, moment))
+    elif _is_last_leg(bench, moment):
+        finish = f", and {LEAVE[border.rows[passes[0].stage].finish]}"
+    else:
+        finish = ""
+    legs = _legs(bench, moment)
+    if len(legs) > MOST_LEGS:  # more than one breath
+        rest = f"{', then '.join(legs[MOST_LEGS:])}{finish}."
+        return f"{verb} {_name(bench, moment)} {', then '.join(legs[:MOST_LEGS])}; lead it on {rest}"
+    return f"{verb} {_name(bench, moment)} {', then '.join(legs)}{finish}."
+
+
+def _beside(bench: Bench, moment: int) -> int:
+    last = bench.order.passes[moment][-1].spoke
+    return (last + 1) % bench.design.top_ends + 1
+
+
+def _closing(bench: Bench, moment: int, into: Draft) -> list[str]:
+    order = bench.order
+    under = bench.threads[int(order.end[moment]), int(order.row[moment])]
+    into.count("under", int(order.end[moment]) + 1, *(each + 1 for each in under))
+    lifted = numbers([each + 1 for each in under], *bench.upright)
+    them = "it" if len(under) == 1 else "them"
+    return [f"Lift {lifted} a little; the next move goes under {them}.", _move(bench, moment, into)]
+
+
+def _loose(bench: Bench, closing: list[int]) -> list[str]:
+    """Which are not drawn tight, and for whom."""
+    order = bench.order
+    lifted = sorted({u + 1 for m in closing for u in bench.threads[int(order.end[m]), int(order.row[m])]})
+    if not lifted:
+        return ["Draw each one close as you go."]
+    last = sorted({int(order.end[m]) + 1 for m in closing if order.end[m] >= 0})
+    out = [f"Do not pull {numbers(lifted, *bench.upright)} tight: a pencil must fit under {_each(lifted)}."]
+    if last:
+        out.append(f"At the close {numbers(last, *bench.upright)} will go under there.")
+    return out
+
+
+def _each(found: list[int]) -> str:
+    return "it" if len(found) == 1 else "each"
+
+
+def _on(bench: Bench, rest: list[int]) -> list[str]:
+    order = bench.order
+    ends = [int(order.end[m]) + 1 for m in rest if order.end[m] >= 0]
+    if bench.design.border.order is None:
+        if len(ends) == 1:
+            return [_move_plain(bench, rest[0])]
+        return [f"Do the same with {numbers(list(range(ends[0], ends[-1] + 1)), *bench.upright)}.",
+                bench.tell("Count the {spokes} you pass aloud, each time.")]  # fmt: skip
+    return [f"Go on in this way: {several(len(rest), 'move')} more before it closes."]
+
+
+def _move_plain(bench: Bench, moment: int) -> str:
+    return _move(bench, moment, Draft("", "", ""))
+
+
+def _after_told(bench: Bench, told: list[int]) -> str:
+    rests = bench.order.rests[told[-1]]
+    many = len({int(bench.order.end[m]) for m in told})
+    if bench.design.border.is_open:
+        return f"{several(many, 'arch', 'arches')} of one height."
+    side = {"out": "outside", "in": "inside", "down": "tucked down"}.get(rests, "side by side")
+    return f"{several(many, *bench.upright)} {'lies' if many == 1 else 'lie'} {side}, pointing the way you work."
+
+
+def _caption(bench: Bench, moment: int) -> str:
+    name = _name(bench, moment)
+    return f"{name[:1].upper()}{name[1:]} goes under."
+
+
+def _about(bench: Bench, moment: int) -> str:
+    said = f"{_name(bench, moment)} goes {', then '.join(_legs(bench, moment))}"
+    under = bench.threads.get((int(bench.order.end[moment]), int(bench.order.row[moment])), ())
+    if under:
+        said += f", under {numbers([each + 1 for each in under], *bench.upright)}"
+    return f"{said[:1].upper()}{said[1:]}."
+
+
+def _trim(bench: Bench, chapter: str) -> Draft:
+    tell, part = bench.tell, bench.part("trim")
+    draft = Draft(chapter, "Trim", "trim", first=part.first, beyond=part.beyond)
+    draft.minutes = seconds_of(bench.plan.time, "trim") / 60
+    draft.does = sentences(tell(TRIM), worded(tips(bench.design.border), bench.design.wording), "Cut away from you.")
+    draft.looks = ["No tip catches a finger; none is so short that it slips out."]
+    draft.slips = [Slip("A tip slips off what it rests on.", "It was cut too short. Push a scrap in beside it.")]
+    about = tell("The basket with its {border} done, from outside.")
+    draft.drawings = [Drawing(part.beyond, part.beyond, "Done.", about, "finished", "none", False)]
+    draft.watch = ["Glasses on: cut tips fly."]
+    return draft
