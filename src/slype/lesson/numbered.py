@@ -96,8 +96,7 @@ def _ring(laid: Laid, order: Moments, part: WorkPart) -> Ring | None:
     if part.key in ("border", "trim", "handle"):
         every = np.arange(design.top_ends)
         along, out = (ASIDE_MM, 0.0) if laid.is_mat else (laid.top_s, ASIDE_MM)
-        s, n = np.full(len(every), along), np.full(len(every), out)
-        place = _places(laid, "side", every + 0.5, s, n)
+        place = _places(laid, "side", every + 0.5, np.full(len(every), along), np.full(len(every), out))
         return _told(laid.is_mat, [place, place], [[], []])
     return None
 
