@@ -170,7 +170,7 @@ async def hello(request: Request) -> Response:
                                   "kind": "basket"})  # fmt: skip
     examples = [
         {"name": each.name.removesuffix(".toml"), "path": None, "id": None, "note": _first_comment(each.read_text()),
-         "kind": "basket"}  # fmt: skip
+         "kind": "basket"}
         for each in sorted(resources.files("slype").joinpath("examples").iterdir(), key=lambda each: each.name)
         if each.name.endswith(".toml")
     ]
