@@ -96,6 +96,10 @@ store.addEventListener("state", ({ detail }) => {
 store.addEventListener("taken", () => at("news").querySelector(".bad") && news(""));
 store.addEventListener("trouble", ({ detail }) => news(detail.text, "bad"));
 store.addEventListener("line", redraw);
+// What is on show is not what a press would change any more; a title typed already goes to the basket that comes.
+store.addEventListener("opening", ({ detail }) => {
+  for (const part of ["stack", "told"]) at(part).inert = detail;
+});
 store.addEventListener("resting", () => page.basket.draw());
 store.addEventListener("news", ({ detail }) => {
   if (detail.unsaved) news(`Not saved: ${detail.unsaved}`, "bad");
