@@ -112,6 +112,7 @@ PROVOKED_BY = {
     "bows run into each other": dict(HIGH, tail=BOW + "\ncount = 2"),
     "lid play": dict(tail=OVER),
     "long work": dict(rows=12, tail="[pace]\nstrokes_per_minute = 0.5"),
+    "measure far off": dict(tail='[gauge]\nborder = "30 in"'),
 }
 
 
@@ -160,6 +161,7 @@ NO_BUTTON = {
     "lid play": "rows, width or play: three ways that are equally good",
     "crown of the base": "bending as it is woven",
     "long work": "rest",
+    "measure far off": "measuring again; what was measured is the maker's",
 }
 """Rules without a change to the design, and why."""
 

@@ -124,6 +124,15 @@ ACCEPTED = {
     ("prices", "coils"): {"tail": '[prices]\ncoils = { "round 3" = 21 }'},
     ("prices", "hour"): {"tail": "[prices]\nhour = 18"},
     ("prices", "overhead_percent"): {"tail": "[prices]\noverhead_percent = 15"},
+    ("gauge", "rows"): {"tail": '[gauge]\nrows = [{ weave = "three-rod wale", rows = 6, height = "3/4 in" }]'},
+    ("gauge", "border"): {"tail": '[gauge]\nborder = "7 in"'},
+    ("gauge", "fingers"): {"tail": '[gauge]\nfingers = "1 in"'},
+    ("gauge", "tail"): {"tail": '[gauge]\ntail = "3 in"'},
+    ("gauge", "short_costs"): {"tail": "[gauge]\nshort_costs = 4"},
+    ("gauge", "from"): {"tail": '[gauge]\nfrom = "my own hands"'},
+    ("gauge", "learned"): {
+        "tail": '[gauge]\nlearned = [{ quantity = "row pitch", times = 1.1, between = [1.0, 1.2] }]'
+    },
 }
 
 
@@ -192,6 +201,7 @@ def test_an_unknown_key_names_its_table_and_the_nearest_known_one(table):
         "handle": "[[handle]]\n",
         "lid": "[lid]\n",
         "prices": "[prices]\n",
+        "gauge": "[gauge]\n",
         "bye_spokes": "[bye_spokes]\n",
         "foot": "[foot]\n",
     }.get(table, "")

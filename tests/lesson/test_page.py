@@ -395,7 +395,7 @@ def test_by_keyboard_alone(hand_held, demo_file):
 
     to("[data-by='1']")
     page.keyboard.press("Enter")
-    assert page.evaluate("slypeLesson.watch.at") == 1
+    assert page.evaluate("slypeLesson.watch.now.step") == 1
     to("[data-tab=count]")
     page.keyboard.press("Enter")
     page.keyboard.press("Space")

@@ -9,12 +9,13 @@ from __future__ import annotations
 from ..borders.rows import Border
 from ..borders.sentences import before
 from ..design.values import Design
+from ..lay.courses import goes_on
 from ..lay.laying import BandLaid, Laid
 from ..order.kinds import ACTS, Moments, WorkPart
-from ..words import several
-from .bands import groups_told
+from ..words import listed, several
+from .bands import groups_in_words
 from .bases import BOARD_BACK, BOARD_OVER, FOOT_TURNED, foot_nip, held_told
-from .strokes import AWAY, passed
+from .strokes import AWAY, passed, space_of
 from .voice import voice
 
 OUTSIDE = "From here on the outside faces you, and you work towards the {forward}. Space 1 stays where it is."
@@ -39,7 +40,7 @@ def opening(design: Design, laid: Laid, order: Moments, moment: int, of: str) ->
         if at == 0 and design.base.is_board:
             lines.append(BOARD_BACK)
         if of != "foot":
-            lines += groups_told(laid.bands[at], laid.bands[at - 1] if at else None)
+            lines += _groups_told(design, laid.bands[at], laid.bands[at - 1] if at else None)
         lines += _rounds_told(design, laid.bands[at], order, part)
     elif part.key == "insert" and of == "foot":
         lines.append(FOOT_TURNED)
@@ -47,6 +48,28 @@ def opening(design: Design, laid: Laid, order: Moments, moment: int, of: str) ->
         lines += _nipped(design.border, "last row") if of == "foot" else before(design.border)
         lines += [AWAY] if design.border.is_open else []
     return _joined(design, *lines)
+
+
+def _groups_told(design: Design, band: BandLaid, before: BandLaid | None) -> list[str]:
+    """What counts as one in a band, where that is not as it was in the band before; and where weavers that go on from
+    there come out now, for their last strokes were made over the old groups."""
+    where, stood = band.band.where, "sticks" if design.spokes.inserted and band.band.where == "base" else "{spokes}"
+    changed = before is not None and before.band.where == where and before.sizes != band.sizes
+    lines: list[str] = []
+    fresh = before is None or before.band.where != where
+    if band.band.group > 1 and (fresh or changed):
+        opened = f"Open the {stood} out into smaller groups. " if changed else ""
+        lines.append(f"{opened}Take the {stood} together in {groups_in_words(band.sizes)}, from space 1 on. Each group "
+                     "counts as one.")  # fmt: skip
+    elif changed:
+        lines.append(f"Open the {stood} out singly and evenly, like the rays of a star, as you weave.")
+    many = len(band.colours)
+    if changed and many > 1 and before is not None and goes_on(before, band):
+        places = [str((band.band.start + k) % band.spaces + 1) for k in range(1, many)]
+        gap = f"{space_of(band)}{'s' if many > 2 else ''} {listed(places)}"
+        which, its = ("Weaver 2 now comes", "its") if many == 2 else (f"Weavers 2 to {many} now come", "their")
+        lines.append(f"{which} out at {gap}: draw {its} last stroke back as far as that.")
+    return lines
 
 
 def _rounds_told(design: Design, band: BandLaid, order: Moments, part: WorkPart) -> list[str]:
