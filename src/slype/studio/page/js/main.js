@@ -1,7 +1,7 @@
 /** The page comes together: one basket, three parts beside it, and news from the program. */
 
 import { listen as listenToActions, openBench } from "./acts/actions.js";
-import { fromAddress, Refused } from "./base/api.js";
+import { fromAddress, onNewKey, Refused } from "./base/api.js";
 import { picked } from "./acts/band-actions.js";
 import { Basket } from "./panels/basket.js";
 import { listen as listenToFields } from "./fields/fields.js";
@@ -111,6 +111,7 @@ store.addEventListener("gone", () => {
 });
 
 listenToActions(page);
+onNewKey((basket) => (store.state ? basket && basket !== store.id && store.open({ id: basket }) : location.reload()));
 listenToFields(document, store);
 listenToPoints(document, store);
 document.body.dataset.tab = "stack";
