@@ -187,7 +187,9 @@ def picture(text: str, name: str, basket: str, view: str, options: dict, progres
 
 
 def small(text: str, name: str, progress: Progress) -> bytes:
-    """The basket from outside as it stands on the bench, small, as PNG."""
+    """The basket from outside as it stands on the bench, small, as PNG; of a class the basket that it weaves."""
+    if classes.is_class(text):
+        text, name = classes.design_of(text, name)
     return pictures.picture(_planned(text, name), "outside", "png", SMALL_PX)
 
 
