@@ -70,14 +70,13 @@ class _Line:
     post: np.ndarray
 
 
-def settle(laid: Laid, curves: list[Curve], most_sweeps: int = 80) -> Together:
+def settle(laid: Laid, curves: list[Curve]) -> Together:
     """Part all reeds of the basket from one another. `curves`: those at rest, the lid's among them."""
     bare = replace(laid, given_way={})
     lines = _lines(bare, curves)
     chains = _chains(lines)
     bundle, spots = _bundle(lines, chains)
-    moved = rods.part(bundle, _Sides(bare, lines, spots), most_sweeps)
-    found = rods.worst(bundle, bundle.at + moved)
+    moved, found = rods.part(bundle, _Sides(bare, lines, spots))
     given = {line.name: _all_points(line, moved[spot]) for line, spot in zip(lines, spots, strict=True)}
     owner = np.zeros(len(moved), int)
     for k, spot in enumerate(spots):
