@@ -80,7 +80,7 @@ def test_in_a_settled_basket_no_reed_lies_in_another_by_more_than_round_reed_dif
     worst_of_all = max(found.values(), key=lambda each: each.share)
     assert worst_of_all.share < MOST[name], worst_of_all
     # What slype says of itself is no less; it also looks where a spoke becomes a border end, two reeds in the file.
-    assert worst_of_all.share - 0.02 < rest.together.worst
+    assert worst_of_all.share - 0.03 < rest.together.worst
     assert rest.together.apart or name == "saltmarsh"
 
 
