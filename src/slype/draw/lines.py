@@ -46,7 +46,7 @@ class Detail(NamedTuple):
 
 PAGE = Detail(line=0.0011, flat=0.00012, dots=1300, strips=True)
 """For a picture as wide as a page."""
-HAND = Detail(line=0.0017, flat=0.0004, dots=800, strips=False)
+HAND = Detail(line=0.0017, flat=0.0004, dots=640, strips=False)
 """For one as wide as a hand, within a page of text."""
 
 
@@ -147,8 +147,7 @@ def _pairs(found: Dots, number: np.ndarray, visible: np.ndarray) -> np.ndarray:
     drawn = visible[number]
     ends = np.r_[np.diff(number) != 0, True]
     drawn |= np.r_[False, drawn[:-1] & ends[:-1]]  # the point at which a length ends belongs to it too
-    first, first_seg = np.empty_like(found.depth), np.empty_like(found.seg)
-    pixels.nearest(x, y, z, r, seen.tube, drawn, np.full((1, 1), -np.inf, np.float32), first, first_seg)
+    first, first_seg = found.depth, found.seg  # what is seen at so few dots that it is left out hides little
     second, second_seg = np.empty_like(found.depth), np.empty_like(found.seg)
     # A tenth of a dot further: not the same surface again.
     pixels.nearest(x, y, z, r, seen.tube, drawn, first + np.float32(0.1), second, second_seg)

@@ -14,12 +14,14 @@ from ..space.tubes import on_surface
 from . import marks
 from .labels import Labels, write_all
 from .making import MOVES, Making, Stretch
-from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn
+from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
 
 NEAR_SPACES = 6.0
 """Spaces that a close-up shows across."""
 HIGH = 0.62
 """Height of a drawing as a share of its width."""
+AROUND = 0.4
+"""How far round a close-up reeds are followed, in its width: what hangs out of it is still named in it."""
 FAR = 9.0  # how many widths of the drawing the eye stands off: almost without perspective
 
 
@@ -57,6 +59,8 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
         return drawn(stretches, camera, box, inks, WHOLE_DOTS), box
     flat = making.places.up[moment] == UNDERSIDE
     camera, box = _framed(making, scene, stretches, moment, flat)
+    if not scene.whole:
+        stretches = within(stretches, camera, box, AROUND)
     if not flat:
         stretches = _near_half(stretches, camera, scene.inside)
         stretches = stretches if scene.whole or scene.inside else _without_base(stretches, making)
@@ -176,19 +180,10 @@ def _box_of_all(stretches: list[Stretch], camera: Camera) -> Box:
 def _near_half(stretches: list[Stretch], camera: Camera, inside: bool) -> list[Stretch]:
     """What lies on this side of the basket; of a look inside, on the far side."""
     toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
-    out = []
-    for each in stretches:
-        near = each.tube.points[:, :2] @ toward > 0
-        near = ~near if inside else near
-        edges = np.flatnonzero(np.diff(np.r_[False, near, False].astype(int)))
-        many = len(near)
-        for a, b in edges.reshape(-1, 2).tolist():
-            if b - a == many:
-                out.append(each)
-            elif b - a > 1:
-                cut = (each.cut[0] and a == 0, each.cut[1] and b == many)
-                out.append(replace(each, tube=replace(each.tube, points=each.tube.points[a:b]), cut=cut))
-    return out
+    if not stretches:
+        return []
+    near = np.concatenate([each.tube.points[:, :2] for each in stretches]) @ toward > 0
+    return kept(stretches, ~near if inside else near)
 
 
 def _without_base(stretches: list[Stretch], making: Making) -> list[Stretch]:

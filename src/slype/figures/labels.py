@@ -280,7 +280,9 @@ def name_joined(stretches: list[Stretch], camera: Camera, labels: Labels) -> Non
 def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, moment: int, flat: bool) -> list[str]:
     """Everything that is written on a drawing (`scene` as `closeup.Scene`), as SVG."""
     act = ACTS[making.order.act[moment]]
-    face = "from above" if scene.above else "inside" if scene.inside else "underside" if flat else "outside"
+    face = "from above" if scene.above else "outside"
+    if scene.inside or (flat and not scene.above):
+        face = "far side" if scene.inside and flat else "inside" if scene.inside else "underside"
     if making.order.of[moment] < 0:
         labels.corner(face)
     if scene.join is not None:

@@ -13,12 +13,12 @@ import numpy as np
 
 from ..colour import hex_from_rgb, hex_of, luminance, rgb_of
 from ..draw import pixels
-from ..draw.camera import Camera, look
+from ..draw.camera import NEAREST, Camera, look, look_at_points
 from ..draw.lines import SEAM_SHARE, from_far_to_near, last_points, lengths_seen, needed_of_all
 from ..draw.painted import EVERYWHERE, Dots
 from .making import FRESH, MOVES, OLD, WAITS, Stretch
 
-DOTS, WHOLE_DOTS = 400, 640
+DOTS, WHOLE_DOTS = 340, 540
 """Across a close-up, and a drawing of all of it: from these it is read what is seen."""
 FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
 INK, DARK, PALE = "#2b2520", "#35302b", "#756d64"
@@ -71,7 +71,7 @@ def grey(colour: str) -> str:
 
 def drawn(stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: int = DOTS) -> str:
     """SVG of all stretches within `box` (left, top, width, height), mm on the picture; `dots` across it."""
-    stretches = _within(stretches, camera, box)
+    stretches = within(stretches, camera, box)
     if not stretches:
         return ""
     tubes = [each.tube for each in stretches]
@@ -126,26 +126,37 @@ def _beyond(x: list[float], y: list[float], end: int, before: int, wide: float) 
     return x[end] + dx * more, y[end] + dy * more
 
 
-def _within(stretches: list[Stretch], camera: Camera, box: Box) -> list[Stretch]:
+def within(stretches: list[Stretch], camera: Camera, box: Box, beyond: float = BEYOND) -> list[Stretch]:
     """Only what lies in the box or near it; a reed that leaves it is divided."""
-    seen = look(camera, [each.tube for each in stretches])
-    more = BEYOND * box[2]
-    near = (seen.x > box[0] - more) & (seen.x < box[0] + box[2] + more)
-    near &= (seen.y > box[1] - more) & (seen.y < box[1] + box[3] + more) & seen.shown
-    out, at = [], 0
-    for each in stretches:
+    if not stretches:
+        return []
+    x, y, away = look_at_points(camera, np.concatenate([each.tube.points for each in stretches]))
+    more = beyond * box[2]
+    near = (x > box[0] - more) & (x < box[0] + box[2] + more)
+    near &= (y > box[1] - more) & (y < box[1] + box[3] + more) & (away > NEAREST * camera.distance)
+    return kept(stretches, near)
+
+
+def kept(stretches: list[Stretch], keep: np.ndarray) -> list[Stretch]:
+    """Of all stretches the runs of points to `keep` (points of all of them,); one that is broken is divided."""
+    lengths = np.array([len(each.tube.points) for each in stretches])
+    first = np.r_[0, np.cumsum(lengths)]
+    begins, ends = keep.copy(), keep.copy()
+    begins[1:] &= ~keep[:-1]
+    ends[:-1] &= ~keep[1:]
+    # Where one stretch ends and the next begins, a run ends and another begins.
+    heads, tails = first[:-1], first[1:] - 1
+    begins[heads], ends[tails] = keep[heads], keep[tails]
+    a, b = np.flatnonzero(begins), np.flatnonzero(ends) + 1
+    which = np.searchsorted(first, a, side="right") - 1
+    out = []
+    for low, high, number in zip((a - first[which]).tolist(), (b - first[which]).tolist(), which.tolist(), strict=True):
+        each = stretches[number]
         many = len(each.tube.points)
-        here = near[at : at + many]
-        at += many
-        if not here.any():
-            continue
-        edges = np.flatnonzero(np.diff(np.r_[False, here, False].astype(int)))
-        for a, b in edges.reshape(-1, 2).tolist():
-            if b - a < 2:
-                continue
-            if b - a == many:
-                out.append(each)
-                continue
-            cut = (each.cut[0] and a == 0, each.cut[1] and b == many)
-            out.append(replace(each, tube=replace(each.tube, points=each.tube.points[a:b]), cut=cut))
+        if high - low == many:
+            out.append(each)
+        elif high - low > 1:
+            cut = (each.cut[0] and low == 0, each.cut[1] and high == many)
+            tube = replace(each.tube, points=each.tube.points[low:high])
+            out.append(Stretch(tube, each.state, cut))
     return out

@@ -113,7 +113,9 @@ def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]
         # clear of all others and that leaves no scrap for the last will do, so that no reed is cut shorter than it must
         # be. A weave with a weaver in every space joins everywhere at once: there only the scrap counts.
         clear = CLEAR_SPACES if len(course.begins.colours) <= MOST_PLANNED else -1.0
-        best, pieces, joins = (False, -2.0), (), []
+        best: tuple[bool, float] = (False, -2.0)
+        pieces: tuple[float, ...] = ()
+        joins: list[Join] = []
         for share in FIRST_CUTS:
             at = _spots(course, share, usable_mm)
             found, into = _joins_at(course, weaver, colours, at), _pieces(course, at)

@@ -98,10 +98,8 @@ def _ring(laid: Laid, order: Moments, part: WorkPart) -> Ring | None:
         return _at_edge(laid, part.key)
     if part.key in ("border", "trim", "handle"):
         every = np.arange(design.top_ends)
-        s, n = np.full(len(every), laid.top_s), np.full(len(every), ASIDE_MM)
-        if laid.is_mat:
-            s, n = s * 0 + ASIDE_MM, n * 0
-        place = _places(laid, "side", every + 0.5, s, n)
+        along, out = (ASIDE_MM, 0.0) if laid.is_mat else (laid.top_s, ASIDE_MM)
+        place = _places(laid, "side", every + 0.5, np.full(len(every), along), np.full(len(every), out))
         return _told(laid.is_mat, [place, place], [[], []])
     return None
 

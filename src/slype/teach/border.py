@@ -102,8 +102,9 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
                         "foot, and lead it again.")]  # fmt: skip
     draft.drawings = [
         Drawing(told[0], told[0] + 1, f"{_name(bench, told[0])[:1].upper()}{_name(bench, told[0])[1:]}.",
-                _about(bench, told[0])),
-        Drawing(told[0], told[-1] + 1, f"The first {several(len(told), 'move')}.", _about(bench, told[-1])),
+                _about(bench, told[0]), spaces="none"),
+        Drawing(told[0], told[-1] + 1, f"The first {several(len(told), 'move')}.", _about(bench, told[-1]),
+                spaces="none"),
     ]  # fmt: skip
     draft.why = [(f"Why leave the first {many} loose?", "The last ones go under them; a tight one cannot be lifted.")]
     draft.count("ends", 0, bench.design.top_ends)
@@ -120,7 +121,7 @@ def _middle_of_row(bench: Bench, chapter: str, head: str, rest: list[int]) -> Dr
     draft.looks = [f"Every {one} lies like the one before it, a space further on."]
     draft.slips = [Slip("There is a gap in the row.", f"A {one} was passed by. Go back to it.")]
     name = _name(bench, at)
-    draft.drawings = [Drawing(at, at + 1, f"In the middle of the row: {name}.", _about(bench, at))]
+    draft.drawings = [Drawing(at, at + 1, f"In the middle of the row: {name}.", _about(bench, at), spaces="none")]
     return draft
 
 
@@ -135,8 +136,13 @@ def _close_of_row(bench: Bench, chapter: str, head: str, end: int, closing: list
     last.looks = ["Nobody can see where the row began."]
     last.slips = [Slip("There is a gap where it closes.", f"Find the {one} that did not go under; lift the loose ones "
                        "and lead it again.")]  # fmt: skip
-    drawings = [Drawing(closing[0], closing[0] + 1, _caption(bench, closing[0]), _about(bench, closing[0])),
-                Drawing(end, end + 1, f"The last move: {_name(bench, end)}.", _about(bench, end))]  # fmt: skip
+    drawings = [
+        Drawing(at, at + 1, caption, _about(bench, at), spaces="none")
+        for at, caption in (
+            (closing[0], _caption(bench, closing[0])),
+            (end, f"The last move: {_name(bench, end)}."),
+        )
+    ]
     last.drawings = drawings[:1] if len(closing) == 1 else drawings
     last.watch = ["This is where most stop and ask: show it at one basket, slowly, before anyone begins."]
     return last

@@ -89,10 +89,11 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     if found:
         moment, join = min(found.items())
         draft.first = draft.beyond = bench.part(band.band.where, band.index).first
+        face = "the far side" if band.band.where == "base" else side
         spoke = int((bench.order.behind(moment) or [join.space])[0]) + 1
         draft.count("joined behind", join.weaver + 1, spoke)
-        about = f"From {side}, behind {one} {spoke}: the old weaver, pale, and the new length, dark, lie side by side."
-        told = f"First join, behind {one} {spoke}, from {side}: new one dark."
+        about = f"From {face}, behind {one} {spoke}: the old weaver, pale, and the new length, dark, lie side by side."
+        told = f"First join, behind {one} {spoke}, seen from {face}: new one dark."
         draft.drawings = [Drawing(moment, moment + 1, told, about, "inside", "none", False, join=join.weaver)]
     draft.why = [("Why not all at one place?", "Joins above each other make a weak, thick line.")]
     return draft

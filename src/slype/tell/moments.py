@@ -225,14 +225,15 @@ def _plain(tale: Narration, moment: int) -> str:
             "trim": f"{TRIM} {foot_trim('basket')} {AWAY}",
         }[ACTS[order.act[moment]]]
         return say(line, design.wording, design.hand)
+    flat = design.flat_part
     line = {
         "hole": f"Push {one} {of} up through its hole in the board.",
         "insert": f"Push side {one} {of} in beside a base stick, its slype first."
         if spokes.per_end == 1
         else f"Push {one} {of} in beside a base stick, their slypes first.",
-        "turn": f"Turn up {one} {of}: nip it close to the last row of the base and bend it away from you."
+        "turn": f"Turn up {one} {of}: nip it close to the last row of the {flat} and bend it away from you."
         if spokes.per_end == 1
-        else f"Turn up {one} {of}: nip them close to the last row of the base and bend them away from you.",
+        else f"Turn up {one} {of}: nip them close to the last row of the {flat} and bend them away from you.",
         "trim": f"{TRIM} {worded(tips(design.border), design.wording)} {AWAY}",
     }[ACTS[order.act[moment]]]
     if ACTS[order.act[moment]] == "turn" and end + 1 == design.foot_ends:

@@ -52,7 +52,7 @@ def title_of_band(design: Design, whole: Laid, index: int) -> str:
     if asked.weave.name == "free weave":
         name = f"{several(len(band.colours), 'weaver')}, {asked.weave.stroke_words()}"
     over = (f" over groups of {asked.group}" + asked.odd_alone * ", the odd alone") if asked.group > 1 else ""
-    first = bool(whole.side) and band is whole.side[0]
+    first = bool(whole.side) and band is whole.side[0] and not design.of_lid
     upsett = say(" (the {upsett})", design.wording) if first and asked.weave.is_wale else ""
     return f"Band {index + 1}, {asked.where}: {name}{over}{upsett}"
 

@@ -1,0 +1,65 @@
+"""How long the student's sheet of the example basket takes, warm, and what of it is drawing, picture and typesetting.
+
+Run as `python benchmarks/bench_handout.py`. Seconds are of the processor; a share, or how many plans it is worth,
+travels better between machines.
+"""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+from statistics import median
+
+import slype
+from slype.design.file import reader
+from slype.draw import views
+from slype.draw.lines import HAND
+from slype.figures.figure import Figures
+from slype.paper import handout
+from slype.paper.typeset import set_pages
+from slype.plans.planning import Plan, plan
+from slype.teach.steps import taught
+
+EXAMPLE = (Path(slype.__file__).parent / "examples" / "estuary.toml").read_text(encoding="utf-8")
+RUNS = 5
+
+
+def fresh(nth: int) -> Plan:
+    """The plan of a basket that has not been drawn yet."""
+    return plan(reader.parse(EXAMPLE.replace('title = "', f'title = "{nth} ', 1)))
+
+
+def spent(work) -> float:
+    """Median seconds of the processor for `work` on plans that are new to it."""
+    times = []
+    for nth in range(RUNS + 1):
+        made = fresh(nth)
+        start = time.process_time()
+        work(made)
+        times.append(time.process_time() - start)
+    return median(times[1:])  # the first compiles, or loads what was compiled
+
+
+def drawings(made: Plan) -> None:
+    own = Figures(made)
+    for step in taught(made):
+        for each in step.drawings:
+            own.svg(step, each)
+
+
+def main() -> None:
+    whole = spent(lambda made: handout.make(made, "student"))
+    planning = spent(lambda made: plan(made.design))
+    said = handout.contents(fresh(0), "student")
+    parts = {
+        "drawings of the steps": spent(drawings),
+        "picture on the first page": spent(lambda made: views.svg(made, "outside", detail=HAND)),
+        "typesetting": spent(lambda made: set_pages("handout.typ", said)),
+    }
+    print(f"student's sheet {whole:.2f} s, worth {whole / planning:.0f} plans of the same basket")
+    for name, seconds in parts.items():
+        print(f"  {name}: {seconds:.2f} s, {seconds / whole:.0%}")
+
+
+if __name__ == "__main__":
+    main()
