@@ -14,8 +14,8 @@ SOURCE = Path(slype.__file__).parent
 ROOMS = (
     "",  # the ground: errors, sources, quantity, words, colour, files, reeds, system
     "rods", "weave", "borders", "form", "design", "design.file", "edit", "lay", "surface", "order", "advice", "space",
-    "rest", "plans", "kit.cuts", "kit", "kit.file", "tell", "tell.classes", "teach", "export", "book", "book.year",
-    "report", "draw", "draw.classes", "figures", "paper", "lesson", "make", "script", "studio.shown",
+    "rest", "plans", "kit.cuts", "kit", "kit.file", "tell", "tell.classes", "teach", "export", "book.photo", "book",
+    "book.year", "report", "draw", "draw.classes", "figures", "paper", "lesson", "make", "script", "studio.shown",
     "studio", "cli",
 )  # fmt: skip
 MOST_MODULES = 15
@@ -43,6 +43,7 @@ OUTSIDE = {
     "highspy": {"kit.cuts"},
     "segno": {"paper", "studio"},
     "icalendar": {"export"},
+    "PIL": {"book.photo"},
     "xlsxwriter": {"export", "book.year"},
     "sqlalchemy": {"book", "book.year"},
     "alembic": {"book"},

@@ -1,9 +1,11 @@
 """Another count of ends keeps a base that can be tied and opened: what follows the count follows it."""
 
 import pytest
+from places import EXAMPLES
 
 from slype.design.file.reader import parse
-from slype.edit.apply import apply, blank
+from slype.design.values import arms, group_sizes
+from slype.edit.apply import apply, blank, document
 from slype.plans.planning import plan
 
 
@@ -82,3 +84,28 @@ def test_one_or_two_beside_every_base_end_brings_the_count_that_makes():
     for beside, ends in ((1, 12), (2, 24)):
         text = apply(text, [{"set": ["base", "beside"], "to": beside}]).text
         assert parse(text).spokes.ends == ends
+
+
+@pytest.mark.parametrize("name", ["estuary", "blank"])
+def test_made_oval_and_round_again_a_base_is_tied_and_opened_as_it_was(name):
+    text = blank() if name == "blank" else (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")
+    text = apply(text, [{"set": ["form", "outline"], "to": "round"}]).text
+    oval = apply(text, [{"set": ["form", "outline"], "to": "oval"}]).text
+    again = apply(oval, [{"set": ["form", "outline"], "to": "round"}])
+    groups, single, back = (
+        [band.get("groups") for band in document(each)["band"] if band.get("where") == "base"]
+        for each in (text, oval, again.text)
+    )
+    assert any(groups) and not any(single) and back == groups
+    assert any("a round base has four arms" in note for note in again.notes)
+
+
+@pytest.mark.parametrize("ends", range(16, 90))
+def test_four_groups_are_the_four_arms_on_every_count(ends):
+    assert group_sizes(ends, ends // 4) == arms(ends)
+
+
+@pytest.mark.parametrize("ends", [18, 22, 26, 30, 31, 34, 38])
+def test_arms_that_differ_by_one_are_no_fault_of_the_groups_that_tie_them(ends):
+    found = plan(parse(with_ends(blank(), ends))).advice
+    assert not [each for each in found if "groups" in each.rule.key and each.where.startswith("band 1")]

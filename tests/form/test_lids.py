@@ -122,6 +122,16 @@ def test_a_lid_that_does_not_fit_is_refused_with_a_remedy(seat, change, message)
     assert refused.value.remedy and "\n" not in str(refused.value) and "lid" in str(refused.value)
 
 
+@seats
+@pytest.mark.parametrize("wording", ["us", "uk"])
+def test_the_steps_of_a_lid_speak_of_a_lid(seat, wording):
+    plan = with_lid(seat, basket=f'wording = "{wording}"')
+    own = [step for step in steps(plan) if step.title.startswith("Lid:")]
+    said = "\n".join(line for step in own for line in step.lines)
+    assert not re.search(r"the base\b|[Uu]nderside|upset|basket|handle", said), said
+    assert "what will be the top of the lid" in said and re.search(r"the lid is [\d /]+ (in|cm) across", said)
+
+
 ODD = "[lid]\nseat = 'on'\n" + WOVEN.replace("24", "25") + FLAT
 
 

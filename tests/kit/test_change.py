@@ -79,3 +79,10 @@ def test_what_is_no_change_is_refused_and_changes_nothing(wrong):
 def test_all_changes_are_made_or_none():
     with pytest.raises(DesignError):
         change(TEXT, [{"set": ["class", "title"], "to": "x"}, {"remove": ["student", 5]}])
+
+
+def test_the_last_row_of_a_list_can_be_taken_out_and_another_put_in():
+    text = '[class]\ndesign = "posy.toml" # mine\n\n[[dye]]\ncolour = "plum"\n'
+    bare = change(text, [{"remove": ["dye", 0]}])
+    assert "dye" not in bare and "# mine" in bare
+    assert 'colour = "rust"' in change(bare, [{"insert": ["dye"], "at": 0, "value": {"colour": "rust"}}])

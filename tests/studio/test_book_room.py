@@ -5,7 +5,9 @@ import contextlib
 import shutil
 import tomllib
 
+import numpy as np
 import pytest
+from PIL import Image
 from places import EXAMPLES
 from studio_run import Run, wait_until
 
@@ -129,6 +131,43 @@ def test_the_book_is_read_on_a_phone_and_turned_by_keys(room):
         assert page.evaluate("document.activeElement.innerText") == name
         assert page.evaluate("document.querySelector('#leaves').scrollWidth") <= 390, name
     sees(page, "Then within")
+
+
+def test_a_length_and_rows_are_measured_in_a_photograph_by_click_and_by_key(room, tmp_path):
+    """Painted by the test: a ruler's marks 400 pixels apart stand for 8 in, twenty rows between 100 and 500."""
+    y = np.arange(600)[:, None]
+    grey = 120 + 70 * np.cos(2 * np.pi * ((y - 100) / 400 * 20 - 0.5)) + np.zeros((600, 800))
+    Image.fromarray(grey.astype(np.uint8)).save(tmp_path / "pot.png")
+    page = room()
+    page.get_by_role("tab", name="Photograph").click()
+    page.set_input_files("#photo-file", str(tmp_path / "pot.png"))
+    page.wait_for_selector("#photo")
+    box = page.locator("#photo").bounding_box()
+
+    def click(x, y):
+        page.mouse.click(box["x"] + x / 799 * box["width"], box["y"] + y / 599 * box["height"])
+
+    page.locator("#photo").scroll_into_view_if_needed()
+    box = page.locator("#photo").bounding_box()
+    click(200, 50)
+    click(600, 50)
+    page.fill("#photo-length", "8 in")
+    click(400, 100)
+    click(400, 500)
+    page.click("text=How long is it?")
+    sees(page, "give or take")
+    said = page.inner_text("#photo-said")
+    assert said.startswith(("8 in", "7 15/16 in", "8 1/16 in")), said
+    page.click("text=How many rows?")
+    sees(page, "rows from point to point")
+    assert abs(float(page.inner_text("#photo-said").split()[1]) - 20) < 0.5
+    page.locator("#photo").focus()  # and by keys: from where the cross is, 25 steps of 1/250 of the width to the right
+    page.keyboard.press("Enter")
+    for _ in range(25):
+        page.keyboard.press("ArrowRight")
+    page.keyboard.press("Enter")
+    page.click("text=How long is it?")
+    until(page, "document.querySelector('#photo-said').innerText.startsWith('1 ')")
 
 
 @pytest.mark.parametrize(

@@ -2,12 +2,16 @@
 class file; what the class needs follows."""
 
 import contextlib
+import io
 import shutil
 import tomllib
+import zipfile
 
 import pytest
 from places import EXAMPLES
 from studio_run import Run, wait_until
+
+from slype.studio.shown import classes
 
 READY = "document.documentElement.dataset.ready === 'yes' && document.querySelectorAll('.students tbody tr').length > 0"
 
@@ -97,6 +101,7 @@ def test_a_class_is_planned_from_a_basket_and_the_way_back_leads_to_it(run, tab)
     until(page, f"location.pathname === '/class' && {READY}")
     assert page.locator(".students tbody tr").count() == 12
     assert in_file(run.folder / "posy-class.toml")["class"]["design"] == "posy.toml"
+    page.click("#head >> text=More")
     page.click("text=To the basket")
     until(page, f"location.pathname === '/' && location.hash === '#basket={key}'")
 
@@ -184,3 +189,168 @@ def test_the_way_to_the_bench_leads_to_a_basket_and_not_back_to_the_class(run, r
     page = room()
     page.click("#head >> text=Bench")
     until(page, "location.pathname === '/' && document.querySelector('#pane-paper') !== null")
+
+
+# Fields ---------------------------------------------------------------------------------------------------------
+
+
+def open_card(page, pane, table):
+    page.click(f"#pane-{pane}")
+    page.click(f"[data-at='[\"{table}\"]'] > summary")
+
+
+def test_breaks_dyes_shelf_packs_and_pace_have_fields_and_rows_come_and_go(room, saturday):
+    page = room()
+    page.click("text=Add a break")
+    until(page, "document.querySelector('#f-class-breaks-0-0') !== null")
+    page.fill("#f-class-breaks-0-1", "1:10 pm")
+    page.press("#f-class-breaks-0-1", "Tab")
+    assert wait_until(lambda: in_file(saturday)["class"].get("breaks") == [["12:30", "1:10 pm"]])
+
+    open_card(page, "dyeing", "dye")
+    page.click("text=Add a dye")
+    until(page, "document.querySelector('#f-dye-0-kind') !== null")
+    first = [{"colour": "plum", "kind": "reactive"}]  # the color that has no dye yet
+    assert wait_until(lambda: in_file(saturday).get("dye") == first)
+    page.select_option("#f-dye-0-shade", "dark")
+    assert wait_until(lambda: in_file(saturday)["dye"][0].get("shade") == "dark")
+
+    open_card(page, "shopping", "shelf")
+    page.click("text=Add reed on the shelf")
+    until(page, "document.querySelector('#f-shelf-0-length') !== null")
+    page.fill("#f-shelf-0-length", "7 ft 6 in")
+    page.press("#f-shelf-0-length", "Enter")
+    assert wait_until(lambda: in_file(saturday).get("shelf", [{}])[0].get("length") == "7 ft 6 in")
+    page.click("[aria-label='take out shelf row 1']")
+    assert wait_until(lambda: not in_file(saturday).get("shelf"))
+    page.click("#head >> text=Undo")
+    assert wait_until(lambda: len(in_file(saturday).get("shelf", [])) == 1), "what was taken out is one step away"
+
+    open_card(page, "day", "pace")
+    page.fill("#f-pace-asks_every", "20")
+    page.press("#f-pace-asks_every", "Tab")
+    assert wait_until(lambda: in_file(saturday).get("pace") == {"asks_every": 20})
+
+
+def test_a_size_gets_a_name_and_a_student_wears_it_by_its_name(room, saturday):
+    saturday.write_text('[class]\ndesign = "posy.toml"\n[[student]]\nname = "Io"\n[[student]]\nname = "Bo"\n', "utf-8")
+    page = room()
+    page.click("text=Add a size")
+    until(page, "document.querySelector('#f-student-0-size')?.tagName === 'SELECT'")
+    page.select_option("#f-student-0-size", "small")
+    assert wait_until(lambda: in_file(saturday)["student"][0].get("size") == "small")
+    page.fill("#size-name-0", "tiny")
+    page.press("#size-name-0", "Tab")
+    assert wait_until(lambda: in_file(saturday)["student"][0].get("size") == "tiny"), "whoever wears it goes along"
+    assert in_file(saturday)["sizes"] == {"tiny": "85 %"}
+
+
+def test_enter_goes_on_to_the_next_name_and_a_new_student_is_in_sight(room, saturday):
+    rows = "".join('[[student]]\nname = ""\n' for _ in range(14))
+    saturday.write_text(f'[class]\ndesign = "posy.toml"\n{rows}', "utf-8")
+    page = room()
+    page.fill("#f-student-0-name", "Io")
+    page.press("#f-student-0-name", "Enter")
+    until(page, "document.activeElement.id === 'f-student-1-name'")
+    page.keyboard.type("Pia")
+    page.keyboard.press("Enter")
+    until(page, "document.activeElement.id === 'f-student-2-name'")
+    assert wait_until(lambda: [each["name"] for each in in_file(saturday)["student"][:2]] == ["Io", "Pia"])
+    page.click("text=Add a student")
+    until(page, "document.activeElement.id === 'f-student-14-name'")
+    box = page.locator("#f-student-14-name").bounding_box()
+    assert 0 < box["y"] < 900
+
+
+def test_a_fault_is_told_in_the_rooms_words_at_its_field_and_leads_there(room, saturday):
+    saturday.write_text(
+        '[class]\ndesign = "posy.toml"\nday = "soon"\n[[student]]\nname = "Io"\nhand = "lefty"\n[[student]]\n'
+        'name = "Io"\n[[dye]]\ncolour = "plum"\nkind = "paket"\n', "utf-8")  # fmt: skip
+    page = room()
+    assert "not a day" in page.inner_text("#f-class-day-fault")
+    rows = page.locator(".students tbody tr")
+    assert "lefty" in rows.nth(0).inner_text() and "one name" in rows.nth(1).inner_text()
+    page.click("#pane-watch")
+    told = page.inner_text("#pane")
+    assert "[[" not in told and "Seat 1, hand" in told and "Dyes, row 1, kind" in told
+    page.locator(".finding", has_text="Dyes, row 1").get_by_text("Go to it").click()
+    until(page, "document.activeElement.id === 'f-dye-0-kind'")
+    assert "packet" in page.inner_text("#f-dye-0-kind-fault")
+
+
+def test_everything_the_command_makes_can_be_taken_away(run, room, saturday):
+    saturday.write_text('[class]\ndesign = "posy.toml"\nday = 2027-03-13\nseats = 2\nleft = 1\n', "utf-8")
+    page = room()
+    page.click("#pane-print")
+    for words, start in (("Workbook", b"PK"), ("Calendar", b"BEGIN:VCALENDAR"), ("Plain lists", b"PK")):
+        with page.expect_download() as got:
+            page.click(f"#pane button:has-text('{words}')")
+        assert got.value.path().read_bytes().startswith(start), words
+    page.click("text=Pattern sheets")
+    assert page.locator("[data-paper=sheet]").count() == 2, "one for each hand"
+    page.click("text=Lessons for phones")
+    with page.expect_download() as got:
+        page.click("[data-paper=lesson] >> nth=1")
+    assert b"left" in got.value.path().read_bytes()[:4_000_000]
+
+
+def test_all_of_a_class_in_one_is_what_the_command_writes(tmp_path):
+    shutil.copy(EXAMPLES / "posy.toml", tmp_path)
+    path = tmp_path / "two.toml"
+    path.write_text('[class] # mine\ndesign = "posy.toml"\nseats = 1\n', "utf-8")
+    raw = classes.paper(path.read_text("utf-8"), str(path), "everything", {})
+    with zipfile.ZipFile(io.BytesIO(raw)) as archive:
+        assert archive.testzip() is None
+        names = set(archive.namelist())
+        assert "# mine" in archive.read("class.toml").decode("utf-8")
+    assert {"folder.pdf", "class.xlsx", "seats.csv", "class.toml", "posy.toml", "sheet-posy-right.pdf"} <= names
+    assert any(name.startswith("lesson-") and name.endswith(".html") for name in names)
+
+
+def test_a_number_opens_to_what_it_is_made_of(room, saturday):
+    page = room()
+    page.click("#pane-shopping")
+    page.click("#pane button.opens >> nth=0")
+    until(page, "document.querySelector('tr.unfolded') !== null")
+    assert "in all kits" in page.inner_text("tr.unfolded") and "strands in a pack" in page.inner_text("tr.unfolded")
+    page.click("text=Seat 1")
+    page.click(".bundles summary >> nth=0")
+    assert "cut from strand" in page.inner_text(".bundles table.parts >> nth=0")
+
+
+def test_a_class_is_saved_under_another_name_beside_its_design(room, saturday):
+    page = room()
+    page.click("#head >> text=More")
+    page.click("text=Save under another name")
+    page.fill("#save-name", "sunday")
+    page.press("#save-name", "Enter")
+    until(page, "document.querySelector('#head').innerText.includes('sunday.toml')")
+    assert in_file(saturday.parent / "sunday.toml")["class"]["seats"] == 3
+    (saturday.parent / "sunday.toml").unlink()
+
+
+def test_a_class_on_the_bench_is_called_one_and_shows_its_basket(run, saturday):
+    key = run.post("/api/open", {"path": str(saturday)}).json["id"]
+    (lies,) = [each for each in run.get("/api/hello").json["bench"] if each["id"] == key]
+    assert lies["kind"] == "class"
+    drawn = run.get(f"/api/small?id={key}")
+    assert drawn.status == 200 and drawn.body.startswith(b"\x89PNG")
+    assert run.get(f"/api/small?path={saturday}").status == 200
+
+
+def test_a_new_address_pasted_over_the_old_one_goes_on_at_once(tmp_path, chromium):
+    (tmp_path / "w").mkdir()
+    shutil.copy(EXAMPLES / "posy.toml", tmp_path / "w")
+    first = Run(tmp_path / "w", tmp_path / "state")
+    page = chromium.new_page(viewport={"width": 1000, "height": 700})  # its console tells of the program's absence
+    page.goto(first.address)
+    until(page, "document.documentElement.dataset.ready === 'yes'")
+    first.stop()
+    again = Run(tmp_path / "w", tmp_path / "state", first.port)
+    try:
+        until(page, "document.querySelector('#head').innerText.includes('started anew')")
+        page.goto(again.address)
+        until(page, "!document.querySelector('#head').innerText.includes('started anew')")
+    finally:
+        page.close()
+        again.stop()

@@ -252,6 +252,8 @@ def _uneven(laid, joins):
         sizes = band.sizes
         if band.band.odd_alone:
             continue  # the maker has said where they go
+        if band.index == 0 and band.band.where == "base" and list(sizes) == laid.design.arms:
+            continue  # the arms of this cross are no more even
         if len(set(sizes)) > 1 or sizes[0] != group:
             larger, least = sizes.count(max(sizes)), min(sizes)
             told = f"{several(len(sizes), 'group')} of {least}"

@@ -10,13 +10,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from .. import files
-from ..design.file.reader import parse, toml_of
 from ..errors import FileTrouble, Unweavable
 from ..kit.file import reader
-from ..kit.file.change import change
-from ..kit.file.inlined import MARK, inlined
+from ..kit.file.inlined import MARK
 from ..kit.file.writer import class_text
-from ..kit.values import WEIGHTS, DesignText, Remark, Seat
+from ..kit.values import WEIGHTS, Remark
 from ..kit.worked import Worked, work
 
 
@@ -68,7 +66,7 @@ def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
 
     lines = report(made)
     if asked.output:
-        lines += write(made, asked.output, as_worked(asked, made), asked.file, not asked.no_sheets, progress)
+        lines += write(made, asked.output, _as_worked(asked, made), asked.file, not asked.no_sheets, progress)
     complaints = [str(each) for each in made.remarks if each.weight in ("error", "stop")]
     return Said(as_json(made, made.asked.names), lines, complaints, status_of(made.remarks))
 
@@ -104,28 +102,13 @@ def _is_ours(path: str) -> bool:
         return file.readline().startswith(MARK)
 
 
-def as_worked(asked: argparse.Namespace, made: Worked) -> str:
+def _as_worked(asked: argparse.Namespace, made: Worked) -> str:
     """The class file as worked: that of the maker with its lists in it, or one written for a design."""
+    from ..make.class_folder import as_worked
+
     if asked.seats is not None or not _is_class(asked.file):
         return class_text(made.asked)
-    text = reader.text_of(asked.file)
-    colours = {colour for kit in made.kits for colour in parse(design_of(made, kit.seat).text).palette}
-    text = inlined(text, asked.file, colours)
-    tables = toml_of(text)
-    changes: list[dict[str, Any]] = []
-    if asked.no_names:
-        students = [{key: value for key, value in each.items() if key != "name"} for each in tables.get("student", [])]
-        changes += [{"set": ["student"], "to": students}] if students else []
-        changes.append({"set": ["class", "names"], "to": False})
-    if asked.paper:
-        changes.append({"set": ["class", "paper"], "to": asked.paper})
-    text = change(text, changes) if changes else text
-    return text if text.startswith(MARK) else f"{MARK} class.toml -o FOLDER\n{text}"
-
-
-def design_of(made: Worked, seat: Seat) -> DesignText:
-    """The design that a seat names."""
-    return next(each for each in made.asked.designs if each.name == seat.design)
+    return as_worked(reader.text_of(asked.file), asked.file, made, not asked.no_names, asked.paper or "")
 
 
 def status_of(remarks: tuple[Remark, ...]) -> int:

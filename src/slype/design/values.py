@@ -176,7 +176,7 @@ class Design:
     """One basket. `palette` maps every colour name used to #rrggbb; `name` is what messages call the file.
 
     `tables` is what its file says, where it was read from one: a design made from another has none, so that they never
-    say something else than the design.
+    say something else than the design. `of_lid` is true of a lid woven for a basket.
     """
 
     title: str
@@ -197,6 +197,7 @@ class Design:
     bye_spokes: ByeSpokes | None = None
     foot: Foot | None = None
     gauge: Gauge | None = None
+    of_lid: bool = False
     tables: Mapping[str, object] | None = field(default=None, init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -298,6 +299,11 @@ class Design:
         return max(reed.diameter_mm for reed, _ in self.top_reeds)
 
     @property
+    def flat_part(self) -> str:
+        """What a maker calls what lies flat: the base of a basket, the top of a lid."""
+        return "lid's top" if self.of_lid else "base"
+
+    @property
     def foot_alone(self) -> Design:
         """The foot as a basket of its own, upside down: band and border on its ends, upright from the base's edge."""
         foot, form = self.foot, self.form
@@ -334,13 +340,19 @@ class Design:
         return self.tiers("side")[-1].ends
 
 
+ARMS = 4
+"""Arms of a cross."""
+
+
 def group_sizes(ends: int, group: int, odd_alone: bool = False) -> list[int]:
-    """Ends in each group, as even as may be, when `ends` are worked `group` at a time; odd ones join the first, or are
-    a group of their own before it."""
+    """Ends in each group, as even as may be, when `ends` are worked `group` at a time; odd ones join the first (of
+    four, every other first, as the arms of a cross hold them), or are a group of their own before it."""
     groups = max(1, ends // group)
     if odd_alone and ends > group and ends % group:
         return [ends % group] + [group] * groups
     each, odd = divmod(ends, groups)
+    if groups == ARMS:
+        return [each + ((i * odd + odd // 2) % ARMS < odd) for i in range(ARMS)]
     return [each + 1] * odd + [each] * (groups - odd)
 
 

@@ -21,7 +21,7 @@ from ..form.handles import KINDS as HANDLES
 from ..form.lids import SEATS
 from ..weave.effects import colours_that_fit
 from ..weave.table import EVERY_END, WEAVES, Weave, weave_named
-from .groups import at_base, follow_count
+from .groups import at_base, follow_count, tie_again
 from .lists import Path
 from .moves import written_out
 from .sizes import Note, become_board, follow_outline, follow_size, leave_board, units_of
@@ -66,6 +66,8 @@ def _follow_up(old: dict, new: dict, asked: Path) -> list[Note]:
         return []
     if asked == ("form", "outline"):
         notes = follow_outline(old, new)
+        if new["form"].get("outline", "round") == "round" and new.get("base", {}).get("kind") != "board":
+            notes += tie_again(new)
         woven = any(band.get("where") == "base" for band in new["band"])
         if new["form"]["outline"] == "rectangle" and woven:
             new.setdefault("base", {})["kind"] = "board"

@@ -48,6 +48,26 @@ def follow_count(old: dict, new: dict, usual: str) -> list[Note]:
     return notes
 
 
+def tie_again(new: dict) -> list[Note]:
+    """The notes of a base that is round again and so has four arms: its first band ties them and each later one opens
+    them in halves, the last over single ends. Only where no band of it is worked over groups already, and where the
+    count makes arms that groups can tie."""
+    ends, bands = at_base(new), [(i, b) for i, b in enumerate(new.get("band", [])) if b.get("where") == "base"]
+    if ends is None or len(bands) < 2 or any("groups" in band or "add" in band for _, band in bands):
+        return []
+    group = ends // ARMS
+    if group < 2 or group_sizes(ends, group) != arms(ends):
+        return []
+    notes: list[Note] = []
+    for i, band in bands[:-1]:
+        band["groups"] = group
+        notes.append(("Band {n} is over groups of {now}: a round base has four arms.", {"n": i + 1, "now": group}))
+        if group % 2 or group == 2:
+            break
+        group //= 2
+    return notes
+
+
 def at_base(tables: dict) -> int | None:
     """Ends round the base; None where they are not said."""
     spokes = tables["spokes"]

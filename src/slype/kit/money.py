@@ -104,7 +104,7 @@ def money(
 ) -> Money:
     """What the class costs and what to ask."""
     prices, seats = asked.prices, sum(not kit.seat.spare for kit in kits)
-    reeds = tuple(_reed_sums(asked, cut, line) for cut, line in zip(cuts, bought, strict=True))
+    reeds = tuple(reed_sums(asked, cut, line) for cut, line in zip(cuts, bought, strict=True))
     lines, missing = _lines(asked, tuple(zip(bought, reeds, strict=True)), baths, when, seats)
     overhead, step = prices.overhead, prices.rounding
     fees = tuple((n, rounded_up(cost(lines, overhead, n, seats) / n, step)) for n in sorted({*COUNTS, max(1, seats)}))
@@ -163,7 +163,7 @@ def _lines(
     return tuple(out), tuple(missing)
 
 
-def _reed_sums(asked: Class, cut: ReedCut, line: Line) -> ReedSums:
+def reed_sums(asked: Class, cut: ReedCut, line: Line) -> ReedSums:
     """The money of one reed; nought where it has no price."""
     if line.price_mm is None or line.cost is None:
         return ReedSums(0.0, 0.0, 0.0, 0.0)

@@ -143,7 +143,9 @@ def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]
         # clear of all others and that leaves no scrap for the last will do, so that no reed is cut shorter than it must
         # be. A weave with a weaver in every space joins everywhere at once: there only the scrap counts.
         clear = CLEAR_SPACES if len(course.begins.colours) <= MOST_PLANNED else -1.0
-        best, pieces, joins = (False, -2.0), (), []
+        best: tuple[bool, float] = (False, -2.0)
+        pieces: tuple[float, ...] = ()
+        joins: list[Join] = []
         taken = cuts[0].pieces_mm[0] / usable_mm if cuts else 0.0
         for share in _first_shares(course, weaver, usable_mm, taken):
             at = _spots(course, share, usable_mm)

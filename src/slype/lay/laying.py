@@ -21,7 +21,6 @@ from ..borders.work import thicknesses
 from ..design.values import MOST_ROWS, Band, Design
 from ..errors import Unweavable
 from ..form.bases import raised_mm
-from ..quantity import show_length
 from ..reeds import Reed
 from ..rods import stack
 from ..weave.effects import Effect, effect_of, weaver_colours, with_blocks
@@ -30,6 +29,7 @@ from ..weave.trace import Trace, locked, trace
 from . import gauge
 from .limits import check_side
 from .pitch import Steady, short_trace, steady_rows
+from .rows import base_rows, fixed_height, side_rows
 from .spacing import RingStretch, cross_radius, spacing_range, stretches
 
 HAND_SHARE = 0.03
@@ -206,6 +206,11 @@ class BandLaid:
         return low - swing - play, high + swing + play
 
 
+ON_BASE = 0.75
+"""How high above the base's last row the first row of the side lies, in thicknesses of that row: it lies a little
+outside of it (common practice, no source)."""
+
+
 @dataclass(frozen=True)
 class Unsettled:
     """A part of the basket ("base", "side 2", "border") whose reeds did not come quite to rest: they still lie
@@ -266,6 +271,15 @@ class Laid:
         return not self.side and not self.design.base.is_board
 
     @property
+    def turn_mm(self) -> float:
+        """How far up the wall the first row of the side lies: on the last row of a woven base, which lies half a stick
+        above the middle of the sticks; on the sticks, where nothing is woven on them; on a board."""
+        if self.design.base.is_board:
+            return 0.0
+        woven = self.base[-1].band.reed.diameter_mm if self.base else 0.0
+        return self.design.spokes.stick_reed.diameter_mm / 2 + ON_BASE * woven
+
+    @property
     def mouth_mm(self) -> float:
         """Diameter of the spoke ring below the border; of a ring that is not round, its length over pi."""
         return 2 * float(self.design.form.radius(self.top_s))
@@ -287,7 +301,7 @@ class Laid:
         foot = self.design.foot
         if foot is None:
             return raised_mm(self.design.base, self.design.spokes.reed.diameter_mm)
-        return _fixed_height(self.design.foot_alone, 0, foot.band) + foot.reed.diameter_mm * thicknesses(foot.border)
+        return fixed_height(self.design.foot_alone, 0, foot.band) + foot.reed.diameter_mm * thicknesses(foot.border)
 
     @property
     def finished_height_mm(self) -> float:
@@ -318,11 +332,11 @@ def lay(design: Design) -> Laid:
     bands: list[BandLaid] = []
     at = cross
     for i, band in design.bands_at("base"):
-        bands.append(_lay_band(design, i, band, at, _base_rows))
+        bands.append(_lay_band(design, i, band, at, base_rows))
         at = bands[-1].end_s
     at = 0.0
     for i, band in design.bands_at("side"):
-        bands.append(_lay_band(design, i, band, at, _side_rows))
+        bands.append(_lay_band(design, i, band, at, side_rows))
         at = bands[-1].end_s
     check_side(design, at)
     # Where some stand wider than others, the widest say how long an end must be, and the closest whether it can pass.
@@ -441,83 +455,6 @@ def _winding(
         climb = np.sqrt(1 + 2 * steady.rise * reed.diameter_mm**2 / spacing**2) - 1
         more = more + part.share * (steady.crossings * crimp(held) * gap / spacing + climb)
     return more
-
-
-def _rows_in(height_mm: float, pitch: float) -> int:
-    """Rows that come nearest to a height; at least one."""
-    return max(1, round(height_mm / pitch))
-
-
-def _rows_told(band: Band, pitch: float) -> int:
-    """Rows of a band that says a count of them or a height."""
-    if band.rows:
-        return band.rows
-    assert band.height_mm is not None, "every band says how far it goes"
-    return _rows_in(band.height_mm, pitch)
-
-
-def _base_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: str):
-    if band.until_mm is not None:
-        room = band.until_mm / 2 - start_s
-        if room <= 0:
-            raise Unweavable(
-                f"the base is already {show_length(2 * start_s, design.units)} across before this band, more than its "
-                f"until = {show_length(band.until_mm, design.units)}.",
-                place,
-                "Use fewer rows before it or a larger diameter.",
-            )
-        rows = _rows_in(room, pitch)
-    else:
-        rows = _rows_told(band, pitch)
-    s = start_s + (np.arange(rows) + 0.5) * pitch
-    return rows, s, design.form.base_radius(s)
-
-
-def _side_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: str):
-    if band.to_top:
-        later = sum(_fixed_height(design, i, other) for i, other in design.bands_at("side") if i > index)
-        room = design.form.wall_mm - start_s - later
-        if room < pitch / 2:
-            raise Unweavable(
-                "there is no wall left for this band below the top: the others stand "
-                f"{show_length(start_s + later, design.units)} high, the wall is "
-                f"{show_length(design.form.wall_mm, design.units)}.",
-                place,
-                "Raise the wall, weave fewer rows, or use finer reed.",
-            )
-        rows = _rows_in(room, pitch)
-    elif band.until_mm is not None:
-        room = design.form.along_to(band.until_mm) - start_s
-        if room < pitch / 2:
-            raise Unweavable(
-                f"the side already stands {show_length(float(design.form.height(start_s)), design.units)} high before "
-                f"this band, and its until = {show_length(band.until_mm, design.units)} leaves no room for a row.",
-                place,
-                "Say a greater height, or use fewer rows before it.",
-            )
-        rows = _rows_in(room, pitch)
-    else:
-        rows = _rows_told(band, pitch)
-    s = start_s + (np.arange(rows) + 0.5) * pitch
-    return rows, s, np.maximum(design.form.radius(s), 1.0)
-
-
-def _fixed_height(design: Design, index: int, band: Band) -> float:
-    if band.to_top:
-        raise Unweavable(
-            'two bands say until = "top".', f"{design.name}, band {index + 1}, until",
-            "Only one can fill what is left of the wall: give this one rows.",
-        )  # fmt: skip
-    if band.until_mm is not None:
-        raise Unweavable(
-            "it goes to a height of the wall, above a band that fills what is left of it.",
-            f"{design.name}, band {index + 1}, until",
-            "Give one of the two rows or a height of its own.",
-        )
-    pitch = steady_rows(band.weave, band.spaces(design.ends_at(index))).pitch * band.reed.diameter_mm
-    packs = gauge.row_pitch(design, band, pitch)
-    pitch *= packs.times if packs else 1.0
-    return _rows_told(band, pitch) * pitch
 
 
 # Most of a basket stays as it was when a maker changes one thing of it.

@@ -52,7 +52,10 @@ def passed(order: Moments, moment: int) -> list[int]:
         return list(next(within, order).stick_ends[end])
     if act == "stroke":
         return [*order.in_front(moment), *order.behind(moment)]
-    if act in ("border", "foot"):
+    if act == "foot":  # below a board it goes the other way round: see `space.feet`
+        found = [*([end] if end >= 0 else []), *order.in_front(moment), *order.behind(moment)]
+        return [-each % int(order.spaces[moment]) for each in found]
+    if act == "border":
         return [*([end] if end >= 0 else []), *order.in_front(moment), *order.behind(moment)]
     return [end] if act in ("hole", "insert", "turn", "add", "push in", "rods", "bye") and end >= 0 else []
 
@@ -95,10 +98,8 @@ def _ring(laid: Laid, order: Moments, part: WorkPart) -> Ring | None:
         return _at_edge(laid, part.key)
     if part.key in ("border", "trim", "handle"):
         every = np.arange(design.top_ends)
-        s, n = np.full(len(every), laid.top_s), np.full(len(every), ASIDE_MM)
-        if laid.is_mat:
-            s, n = s * 0 + ASIDE_MM, n * 0
-        place = _places(laid, "side", every + 0.5, s, n)
+        along, out = (ASIDE_MM, 0.0) if laid.is_mat else (laid.top_s, ASIDE_MM)
+        place = _places(laid, "side", every + 0.5, np.full(len(every), along), np.full(len(every), out))
         return _told(laid.is_mat, [place, place], [[], []])
     return None
 

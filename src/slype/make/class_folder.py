@@ -7,10 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import Any
 
+from ..design.file.reader import parse, toml_of
 from ..export.calendars import calendar
 from ..export.lists import lists
 from ..export.workbook import workbook
+from ..kit.file.change import change
+from ..kit.file.inlined import MARK, inlined
 from ..kit.seats import Basket, seats_named
 from ..kit.values import Seat
 from ..kit.worked import Worked
@@ -54,6 +58,24 @@ def folder_files(
     progress("making the lessons")
     for name, page, seats in lessons(made):
         yield ClassFile(name, page, f"the lesson of {seats_named(list(seats))}, for phones")
+
+
+def as_worked(text: str, path: str, made: Worked, names: bool = True, paper: str = "") -> str:
+    """The class file of the maker with its lists in it, word for word; without `names` those of the students go, and
+    another `paper` is written in."""
+    colours = {colour for design in made.asked.designs for colour in parse(design.text, design.name).palette}
+    text = inlined(text, path, colours)
+    changes: list[dict[str, Any]] = []
+    if not names:
+        students = [
+            {key: value for key, value in each.items() if key != "name"} for each in toml_of(text).get("student", [])
+        ]
+        changes += [{"set": ["student"], "to": students}] if students else []
+        changes.append({"set": ["class", "names"], "to": False})
+    if paper:
+        changes.append({"set": ["class", "paper"], "to": paper})
+    text = change(text, changes) if changes else text
+    return text if text.startswith(MARK) else f"{MARK} class.toml -o FOLDER\n{text}"
 
 
 def sheet_of(made: Worked, basket: Basket) -> bytes:

@@ -84,7 +84,7 @@ def _block(block: Block) -> dict[str, object]:
             return {"kind": "facts", "pairs": [list(pair) for pair in pairs]}
         case Picture(svg, alt):
             return {"kind": "picture", "svg": svg, "alt": alt}
-        case Table(head, rows, right, wide, ticked, grid):
+        case Table(head, rows, right, wide, ticked, grid, _):
             cells = [["tick" if cell == TICK else cell for cell in row] for row in rows]
             return {
                 "kind": "grid" if grid else "table", "head": list(head), "rows": cells, "right": sorted(right),

@@ -187,7 +187,9 @@ def picture(text: str, name: str, basket: str, view: str, options: dict, progres
 
 
 def small(text: str, name: str, progress: Progress) -> bytes:
-    """The basket from outside as it stands on the bench, small, as PNG."""
+    """The basket from outside as it stands on the bench, small, as PNG; of a class the basket that it weaves."""
+    if classes.is_class(text):
+        text, name = classes.design_of(text, name)
     return pictures.picture(_planned(text, name), "outside", "png", SMALL_PX)
 
 
@@ -293,6 +295,20 @@ def book_act(act: str, fields: dict, text: str, name: str, designs: list, progre
     return dict(books.do(act, fields, text, name, designs))
 
 
+def photograph(raw: bytes, asked: dict, progress: Progress) -> dict:
+    """What was asked of a photograph: a length, or rows along a line."""
+    from .shown import photographs
+
+    return dict(photographs.measured(raw, asked))
+
+
+def keep_photograph(raw: bytes, basket: str, name: str, progress: Progress) -> dict:
+    """Keep a photograph with a basket of the book."""
+    from .shown import photographs
+
+    return dict(photographs.kept(raw, basket, name))
+
+
 ANSWERS = {
     "read": read,
     "blank": blank,
@@ -311,5 +327,7 @@ ANSWERS = {
     "what if": what_if,
     "book": book,
     "book act": book_act,
+    "photograph": photograph,
+    "keep photograph": keep_photograph,
 }
 BEGINNINGS = {"warm up": warm_up}

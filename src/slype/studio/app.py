@@ -26,7 +26,7 @@ from ..errors import DesignError, FileTrouble, SlypeError
 from . import booking, showing
 from .bench import Basket
 from .guard import TooMuch, is_deep
-from .running import CLOSING, QUICK_S, SLOW_S, Studio
+from .running import ALL_S, CLOSING, QUICK_S, SLOW_S, Studio
 from .shown.classes import is_class
 
 TYPES = {
@@ -52,6 +52,10 @@ PAPERS = {  # kind: (suffix, type)
     "png": (".png", "image/png"),
     "chart": (".svg", "image/svg+xml"),
     "folder": (".pdf", "application/pdf"),
+    "workbook": (".xlsx", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"),
+    "calendar": (".ics", "text/calendar; charset=utf-8"),
+    "lists": (".zip", "application/zip"),
+    "everything": (".zip", "application/zip"),
 }
 
 
@@ -162,15 +166,23 @@ async def hello(request: Request) -> Response:
         with contextlib.suppress(OSError):
             for name in sorted(os.listdir(folder)):
                 if name.lower().endswith(".toml") and name.isprintable() and os.path.isfile(os.path.join(folder, name)):
-                    files.append({"name": name, "path": os.path.join(folder, name), "id": None, "note": folder})
+                    files.append({"name": name, "path": os.path.join(folder, name), "id": None, "note": folder,
+                                  "kind": "basket"})  # fmt: skip
     examples = [
-        {"name": each.name.removesuffix(".toml"), "path": None, "id": None, "note": _first_comment(each.read_text())}
+        {"name": each.name.removesuffix(".toml"), "path": None, "id": None, "note": _first_comment(each.read_text()),
+         "kind": "basket"}
         for each in sorted(resources.files("slype").joinpath("examples").iterdir(), key=lambda each: each.name)
         if each.name.endswith(".toml")
     ]
     baskets = list(reversed(bench.baskets.values()))
     on_bench = [
-        {"name": title, "path": memory.path, "id": memory.id, "note": memory.entries[memory.here].label}
+        {
+            "name": title,
+            "path": memory.path,
+            "id": memory.id,
+            "note": memory.entries[memory.here].label,
+            "kind": "class" if is_class(memory.entries[memory.here].text) else "basket",
+        }
         for title, memory in zip(await studio.titles_of(baskets), (each.memory for each in baskets), strict=True)
     ]
     return JSONResponse(
@@ -299,11 +311,12 @@ async def small(request: Request) -> Response:
     studio, query = _studio(request), request.query_params
     if "id" in query:
         basket = studio.bench.basket(query["id"])
-        text, name = basket.text, basket.name
+        text, name = basket.text, basket.called
     elif "example" in query:
         text, name = _example(query["example"]), f"{query['example']} (example)"
     else:
         text, name = studio.bench.read_file(query.get("path", ""))
+        name = studio.bench.allowed(query.get("path", "")) if is_class(text) else name
     return Response(await studio.small(text, name), media_type="image/png")
 
 
@@ -313,8 +326,9 @@ async def paper(request: Request) -> Response:
         raise DesignError(f'slype makes no "{kind[:20]}".', "kind")
     suffix, media = PAPERS[kind]
     body = await studio.papers.ask(
-        "paper", basket.text, basket.called, basket.memory.id, kind, dict(request.query_params), seconds=SLOW_S
-    )
+        "paper", basket.text, basket.called, basket.memory.id, kind, dict(request.query_params),
+        seconds=ALL_S if kind == "everything" else SLOW_S,
+    )  # fmt: skip
     name = os.path.splitext(basket.name)[0] or "basket"
     if kind == "sheet":
         asked = (request.query_params.get(each) for each in ("reader", "hand", "paper"))

@@ -323,7 +323,8 @@ class Bench:
             self.replace(basket, text, "taken from disk")
             self._bind(basket, path, text)
         elif keep == "mine":
-            mine, theirs, notes = basket.text, None, ()
+            mine, theirs = basket.text, None
+            notes: tuple[str, ...] = ()
             with contextlib.suppress(FileTrouble, DesignError):
                 theirs = read_text(path)
             if theirs is not None:  # what lay there stays among the documents, below the current one

@@ -4,6 +4,7 @@ again for every answer, so that a fault in it harms no window."""
 from __future__ import annotations
 
 import contextlib
+import json
 import os
 from collections.abc import Awaitable, Callable
 
@@ -69,4 +70,23 @@ def routes(body: Callable[[Request], Awaitable[dict]]) -> list[Route]:
         designs = _designs(studio) if act == "make" else []
         return JSONResponse(await studio.papers.ask("book act", act, typed, *words, designs, seconds=SLOW_S))
 
-    return [Route("/api/book", look), Route("/api/book", do, methods=["POST"])]
+    async def photograph(request: Request) -> Response:
+        """POST the bytes of a picture; `?asked=` what to measure in it (JSON), or `?keep=BASKET&name=`."""
+        studio: Studio = request.app.state.studio
+        raw, query = await request.body(), request.query_params
+        if "keep" in query:
+            words = ("keep photograph", raw, query["keep"][:40], query.get("name", "")[:200])
+            return JSONResponse(await studio.papers.ask(*words, seconds=SLOW_S))
+        try:
+            asked = json.loads(query.get("asked", ""))
+        except (ValueError, RecursionError):
+            asked = None
+        if not isinstance(asked, dict):
+            raise DesignError("the request cannot be read.", "photograph", "Reload the page.")
+        return JSONResponse(await studio.papers.ask("photograph", raw, asked, seconds=SLOW_S))
+
+    return [
+        Route("/api/book", look),
+        Route("/api/book", do, methods=["POST"]),
+        Route("/api/book/photograph", photograph, methods=["POST"]),
+    ]

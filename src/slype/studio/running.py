@@ -19,8 +19,9 @@ from .shown.classes import begun
 from .shown.contract import State, Tables
 from .workers import CalledOff, Gone, TooLong, Worker
 
-QUICK_S, SLOW_S = 15.0, 120.0
-"""How long a worker may take: a plan takes milliseconds and a large basket at rest seconds."""
+QUICK_S, SLOW_S, ALL_S = 15.0, 120.0, 900.0
+"""How long a worker may take: a plan takes milliseconds, a large basket at rest seconds, every sheet and lesson of a
+large class minutes."""
 LOOK_AT_DISK_S = 1.0
 REST_AFTER_S = 0.3
 """Reeds are brought to rest once the maker has paused for so long."""

@@ -146,9 +146,10 @@ def reached(plan: Plan, band: BandLaid, s: float) -> str:
     """What the ruler says when the work has come to `s`."""
     tell, long = voice(plan.design)
     if band.band.where == "base":
-        return f"the base is {base_across(plan.design, s)} across"
+        return f"the {'lid' if plan.design.of_lid else 'base'} is {base_across(plan.design, s)} across"
+    whose = "its" if plan.design.of_lid else "the"
     return tell(
-        "the side stands {up} high along the wall and {across} across at the {spokes}",
+        f"{whose} side stands {{up}} high along the wall and {{across}} across at the {{spokes}}",
         up=long(s),
         across=ring_across(plan.design, s),
     )

@@ -98,8 +98,9 @@ def clock(design: Design) -> str:
 def held_told(design: Design) -> str:
     """How a woven base is held, and which way round it is worked."""
     return voice(design)[0](
-        "Hold it with the underside towards you; the far side will be the inside. Work {clock}: along the top edge "
-        "towards the {forward}.",
+        "Hold it with {near} towards you; the far side will be the inside. Work {clock}: along the top edge towards "
+        "the {forward}.",
+        near="what will be the top of the lid" if design.of_lid else "the underside",
         clock=clock(design),
     )
 

@@ -6,6 +6,7 @@ count from 1 in the direction of work, as in the steps.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cached_property
 from itertools import groupby
 from typing import Any
@@ -224,14 +225,15 @@ def _plain(tale: Narration, moment: int) -> str:
             "trim": f"{TRIM} {foot_trim('basket')} {AWAY}",
         }[ACTS[order.act[moment]]]
         return say(line, design.wording, design.hand)
+    flat = design.flat_part
     line = {
         "hole": f"Push {one} {of} up through its hole in the board.",
         "insert": f"Push side {one} {of} in beside a base stick, its slype first."
         if spokes.per_end == 1
         else f"Push {one} {of} in beside a base stick, their slypes first.",
-        "turn": f"Turn up {one} {of}: nip it close to the last row of the base and bend it away from you."
+        "turn": f"Turn up {one} {of}: nip it close to the last row of the {flat} and bend it away from you."
         if spokes.per_end == 1
-        else f"Turn up {one} {of}: nip them close to the last row of the base and bend them away from you.",
+        else f"Turn up {one} {of}: nip them close to the last row of the {flat} and bend them away from you.",
         "trim": f"{TRIM} {worded(tips(design.border), design.wording)} {AWAY}",
     }[ACTS[order.act[moment]]]
     if ACTS[order.act[moment]] == "turn" and end + 1 == design.foot_ends:
@@ -281,6 +283,9 @@ def _border(tale: Narration, moment: int) -> str:
     passes = order.passes[moment]
     end, stage = passes[0].end, passes[0].stage
     inside = stage > 0 and border.rows[stage - 1].finish == "in"
+    if act == "foot":  # below a board it goes the other way round: see `space.feet`
+        passes = tuple(replace(p, spoke=-p.spoke % design.foot_ends) for p in passes)
+    own = -end % design.foot_ends if act == "foot" else end
     one = "end" if tale.part == "foot" else "{spoke}"
     legs: list[str] = []
     for outside, run in groupby(passes, key=lambda p: p.outside):
@@ -291,9 +296,11 @@ def _border(tale: Narration, moment: int) -> str:
     begins = moment == mine[0] and end >= 0
     done = [m for m in mine if order.row[m] == stage][-1] == moment
     finish = f", and {LEAVE[border.rows[stage].finish]}" if done else ""
-    which = f"{one} {end + 1}" if end >= 0 else f"extra {{reed}} {-end}"
+    which = f"{one} {own + 1}" if end >= 0 else f"extra {{reed}} {-end}"
     move = f"Bend {which} down towards the {{forward}}," if begins else f"Take {which} on"
     lifted = tale.threads[act].get((end, stage), ()) if done else ()
+    if act == "foot":
+        lifted = tuple(-each % design.foot_ends for each in lifted)
     under = ""
     if lifted:
         first = f"{one} {lifted[0] + 1}" if len(lifted) == 1 else f"{_many(one)} {listed_ends(lifted)}"

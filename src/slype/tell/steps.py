@@ -159,7 +159,7 @@ def _long_sticks(plan: Plan) -> Step:
         f"Space 1 is in the middle of the long side that is at the top; the next follow {way}. Tie a thread there.",
     ]
     if not plan.laid.base:
-        lines.append("No rows are woven on the base: go straight on.")
+        lines.append(f"No rows are woven on the {plan.design.flat_part}: go straight on.")
     return Step("Lay the long and the short sticks", tuple(lines), None, _minutes(plan, "begin"))
 
 
@@ -193,7 +193,7 @@ def _cross(plan: Plan) -> Step:
         f"{tell('{cross}')}, is space 1. Count all spaces {way} from there."
     )
     if not plan.laid.base:
-        lines.append("No rows are woven on the base: go straight on.")
+        lines.append(f"No rows are woven on the {plan.design.flat_part}: go straight on.")
     return Step(cross_title(plan), tuple(lines), None, _minutes(plan, "begin"))
 
 
@@ -216,8 +216,9 @@ def _insert(plan: Plan) -> Step:
     else:
         where = "Spread {ends} places evenly over the {base} base stick ends and push one {one} in at each."
     count = "Count: {total} {spokes} stand in {ends} places." if spokes.per_end > 1 else "Count: {ends} {spokes} stand."
+    whose = "lid" if plan.design.of_lid else "base"
     lines = (
-        "Trim the base sticks level with the edge of the base.",
+        f"Trim the {whose} sticks level with the edge of the {plan.design.flat_part}.",
         "Open the way beside each base stick with the bodkin, pushing away from you.",
         tell(where, one=one, more=ends - base, ends=ends, base=base),
         tell("Put the slype in first, its flat side to the stick, {deep} deep.", deep=long(spokes.insertion_mm)),
@@ -234,10 +235,11 @@ def _turn_up(plan: Plan) -> Step:
             "Soak the {spokes} where they will bend ({soak}), until they give without cracking.",
             soak=soak_words(spokes.reed.soak().words).split(",")[0],
         ),
-        tell("Nip each {spoke} with round-nosed pliers close to the last row of the base."),
+        tell("Nip each {spoke} with round-nosed pliers close to the last row of the {of}.", of=plan.design.flat_part),
         tell(
-            "Keep the underside of the base towards you and bend every {spoke} away from you. Hold them together with "
-            "a tie or pegs until the first rows hold them."
+            "Keep the {near} towards you and bend every {spoke} away from you. Hold them together with a tie or pegs "
+            "until the first rows hold them.",
+            near="top of the lid" if plan.design.of_lid else "underside of the base",
         ),
         tell(OUTSIDE),
     ]

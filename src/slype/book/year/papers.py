@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import io
+from collections.abc import Sequence
 from decimal import Decimal
 
 import xlsxwriter
@@ -51,7 +52,7 @@ def workbook(year: Year) -> bytes:
     book = xlsxwriter.Workbook(file, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False})
     bold, sums, plain = (book.add_format(each) for each in ({"bold": True}, {"num_format": "#,##0.00"}, {}))
 
-    def sheet(name: str, heading: list[str], rows: list[list[object]], widths: list[int]) -> None:
+    def sheet(name: str, heading: list[str], rows: Sequence[Sequence[object]], widths: list[int]) -> None:
         page = book.add_worksheet(name)
         for k, width in enumerate(widths):
             page.set_column(k, k, width)

@@ -113,4 +113,5 @@ def sized(lid: d.Lid, ring_mm: float, basket: d.Design) -> d.Design:
         gauge=basket.gauge and basket.gauge.elsewhere(),
         palette={name: basket.palette[name] for name in used},
         name=f"{basket.name}, lid",
+        of_lid=True,
     )

@@ -51,6 +51,8 @@ def _do(tables: dict, each: object) -> None:
         held = _held(tables, path, make=False)
         try:
             del held[path[-1]]
+            if path[0] in LISTS and len(path) == 2 and not held:  # the last of them: no [[table]] says an empty list
+                del tables[path[0]]
         except (KeyError, IndexError, TypeError):
             if kind == "remove":
                 raise _no_such(path) from None

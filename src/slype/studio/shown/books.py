@@ -81,6 +81,10 @@ def _field(name: str, label: str, hint: str = "", value: str = "", choices: list
     return {"name": name, "label": label, "kind": kind, "value": value, "choices": choices or [], "hint": hint}
 
 
+def _money_field(book: Book) -> FieldTold:
+    return _field("currency", "money", value=baskets.usual_currency(book) or "$")
+
+
 def _form(text: str, act: str, label: str, *fields: FieldTold, **given: str) -> PartOfBook:
     return _part("form", text, form=list(fields), button=_act(act, label, **given))
 
@@ -103,11 +107,14 @@ def _told(book: Book, on: _On) -> BookTold:
     panes: list[tuple[str, str, Callable[[Book, _On], list[PartOfBook]]]] = [
         ("shelf", "Shelf", _shelf), ("made", "Baskets", _made), ("gauge", "Your measure", _gauge),
         ("make", "What can I make?", _make), ("swatch", "Swatch", _swatch),
+        ("photo", "Photograph", lambda _book, _on: []),
     ]  # fmt: skip
     told: list[PaneOfBook] = [{"key": key, "title": title, "parts": of(book, on)} for key, title, of in panes]
     return {
         "place": book.path or "on a server",
         "basket": on.plan.design.title if on.plan else "",
+        "units": on.units,
+        "kept": [[each.id, f"{each.title}, {each.made_on}"] for each in baskets.baskets(book)[:MOST_SHOWN]],
         "panes": told,
     }
 
@@ -141,7 +148,7 @@ def _shelf(book: Book, on: _On) -> list[PartOfBook]:
             _field("colour", on.say("{colour}"), value="natural"),
             _field("amount", "how much", f"In all, like {length}, or by weight, like {weight}."),
             _field("kind", "kind", choices=[["coil", "coil"], ["offcuts", "offcuts"]]),
-            _field("cost", "cost"), _field("currency", "money", value="$"), _field("supplier", "from whom"),
+            _field("cost", "cost"), _money_field(book), _field("supplier", "from whom"),
             _field("dye_lot", "dye lot"), _field("note", "note"),
         )
     )  # fmt: skip
@@ -171,7 +178,7 @@ def _made(book: Book, on: _On) -> list[PartOfBook]:
         ]
         fields += [
             _field("hours", "hours in all", "Like 4:30."), _field("sold_for", "sold for"),
-            _field("currency", "money", value="$"), _field("note", "note"),
+            _money_field(book), _field("note", "note"),
         ]  # fmt: skip
         title = f"{on.plan.design.title}, finished"
         parts += [

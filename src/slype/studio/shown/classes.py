@@ -19,12 +19,11 @@ from ...kit.file import reader
 from ...kit.file.change import change
 from ...tell.classes.blocks import Block, Facts, Heading, Lines, Picture, Table
 from ...words import several
-from .contract import BlockTold, ClassTold, ColourWorn, PaneTold, RemarkTold, SeatTold, SlideTold
+from .class_papers import take_away
+from .class_rows import remark_told, seat_told
+from .contract import BlockTold, Choice, ClassTold, PaneTold, SlideTold
 
 if TYPE_CHECKING:
-    from ...kit.file.sheets import Row
-    from ...kit.seats import Kit
-    from ...kit.values import Remark
     from ...kit.worked import Worked
 
 _HEADER = re.compile(r"^[ \t]*\[class\]", re.MULTILINE)
@@ -47,7 +46,7 @@ def begun(title: str, design: str) -> str:
     """The text of a class to begin from: twelve seats for one design."""
     from ...edit.lists import written
 
-    return f"[class]\ntitle = {written(title)}\ndesign = {written(design)}\nseats = 12\n"
+    return f"[class]\ntitle = {written(f'{title}, a class')}\ndesign = {written(design)}\nseats = 12\n"
 
 
 def document(text: str, name: str) -> dict:
@@ -67,12 +66,10 @@ def edit(text: str, changes: list, path: str) -> dict:
     """{text, notes, document} once `changes` are made. {"inline": true} takes the lists beside it into the file."""
     name = os.path.basename(path)
     if changes == [{"inline": True}]:
-        from ...kit.file.writer import class_text
+        from ...kit.file.inlined import inlined
 
-        plan, notes = (
-            class_text(reader.parse(text, path).found, name),
-            ["The lists beside the file are left as they were."],
-        )
+        colours = {c for each in reader.parse(text, path).found.designs for c in parse(each.text, each.name).palette}
+        plan, notes = inlined(text, path, colours), ["The lists beside the file are left as they were."]
     else:
         plan, notes = change(text, changes, name), []
     return {"text": plan, "notes": notes, "document": document(plan, name)}
@@ -87,7 +84,7 @@ def look(text: str, path: str) -> dict:
         found, plan = worked(text, path, MOST_SECONDS)
         _last.clear()
         _last[text, path] = plan
-        answer["kit"] = told(found, plan, answer["document"])
+        answer["kit"] = told(found, plan, answer["document"], os.path.dirname(path))
     except SlypeError as trouble:
         answer["trouble"] = trouble.as_json()
     return answer
@@ -107,21 +104,44 @@ def worked(text: str, path: str, seconds: float | None = None) -> tuple[reader.R
     return found, replace(plan, remarks=(*found.remarks, *plan.remarks))
 
 
-def told(found: reader.Read, plan: Worked, tables: dict) -> ClassTold:
+def told(found: reader.Read, plan: Worked, tables: dict, folder: str = "") -> ClassTold:
     """Everything the page shows of one class."""
     asked = plan.asked
     kits = {kit.seat.number: kit for kit in plan.kits}
     rows = {number: i for i, number in enumerate(_numbers(asked, tables))}
     main = tables.get("class", {})
-    seats = [_seat(seat, kits.get(seat.number), rows.get(seat.number), plan) for seat in asked.seats]
+    seats = [seat_told(seat, kits.get(seat.number), rows.get(seat.number), plan) for seat in asked.seats]
     return {
         "title": asked.title,
         "designs": [each.name for each in asked.designs],
         "seats": seats,
-        "beside": [str(main[key]) for key in SHEETS if isinstance(main, dict) and key in main],
+        "beside": {key: str(main[key]) for key in SHEETS if isinstance(main, dict) and key in main},
         "panes": _panes(plan),
-        "watch": [_remark(each, plan) for each in plan.remarks],
+        "watch": [remark_told(each, plan) for each in plan.remarks],
+        "dyes": _dyes(plan),
+        "woven": sorted({c for kit in plan.kits for c in kit.basket.design.palette} - {"natural"}),
+        "near": _near(folder),
+        "papers": take_away(plan),
     }
+
+
+def _dyes(plan: Worked) -> list[Choice]:
+    from ...kit.dyeing import KINDS
+
+    return [{"key": key, "name": kind.name, "help": kind.words, "group": ""} for key, kind in KINDS.items()]
+
+
+def _near(folder: str) -> list[str]:
+    """Designs that lie beside the class."""
+    found = []
+    for name in sorted(os.listdir(folder)) if folder else []:
+        path = os.path.join(folder, name)
+        if name.endswith(".toml") and os.path.isfile(path) and os.path.getsize(path) < 200_000:
+            with open(path, encoding="utf-8", errors="replace") as file:
+                text = file.read()
+            if not is_class(text) and "[[band]]" in text:
+                found.append(name)
+    return found[:60]
 
 
 def _numbers(asked, tables: dict) -> list[int]:
@@ -130,46 +150,6 @@ def _numbers(asked, tables: dict) -> list[int]:
     students = [seat.number for seat in asked.seats if not seat.spare]
     main = tables.get("class", {})
     return students[len(students) - many :] if many and "roster" not in main else []
-
-
-def _seat(seat, kit: Kit | None, row: int | None, plan: Worked) -> SeatTold:
-    worn = dict(seat.colours)
-    palette = {} if kit is None else dict(kit.basket.design.palette)
-    own = dict.fromkeys(each.colour for each in kit.basket.bundles if each.is_weaver) if kit is not None else {}
-    back = {to: name for name, to in worn.items()}
-    colours: list[ColourWorn] = [
-        {"of": back.get(colour, colour), "worn": colour, "hex": palette.get(colour) or hex_of(colour)} for colour in own
-    ]
-    return {
-        "number": seat.number,
-        "row": row,
-        "name": seat.name,
-        "hand": seat.hand,
-        "wording": seat.wording,
-        "units": seat.units,
-        "skill": seat.skill,
-        "design": seat.design,
-        "size": seat.size_name or ("" if seat.size == 1.0 else f"{seat.size * 100:g} %"),
-        "spare": seat.spare,
-        "colours": colours,
-        "bundles": [] if kit is None else _bundles(kit, plan),
-        "works": kit is not None,
-    }
-
-
-def _bundles(kit: Kit, plan: Worked) -> list[list[str]]:
-    """[number, what it is, what goes in] of every bundle of a seat."""
-    from ...tell.classes.kits import bundle_named, pieces_told
-
-    lengths = plan.lengths.get(kit.seat.number, {})
-    return [
-        [
-            str(each.number),
-            bundle_named(each, kit.seat.wording),
-            ", ".join(pieces_told(lengths.get(each.number, []), each, kit.seat.units)),
-        ]
-        for each in kit.basket.bundles
-    ]
 
 
 def _panes(plan: Worked) -> list[PaneTold]:
@@ -187,8 +167,7 @@ def _panes(plan: Worked) -> list[PaneTold]:
         _pane("day", "The day", (*_day_drawn(plan), *preparing(plan).blocks, *day.blocks)),
     ]
     dyed, sums = dyeing(plan), money(plan)
-    if dyed is not None:
-        found.insert(2, _pane("dyeing", "Dyeing", dyed.blocks))
+    found.insert(2, _pane("dyeing", "Dyeing", dyed.blocks if dyed is not None else (Lines(("Nothing is dyed.",)),)))
     pane = _pane("money", "Money", sums.blocks if sums is not None else (Lines(("No price is said yet.",)),))
     return [*found, {**pane, "slides": _slides(plan)}]
 
@@ -201,6 +180,7 @@ def _block(block: Block) -> BlockTold:
     """A block as the page sets it."""
     out: BlockTold = {
         "kind": type(block).__name__.lower(), "text": "", "lines": [], "head": [], "rows": [], "right": [], "svg": "",
+        "opens": [],
     }  # fmt: skip
     match block:
         case Heading(text):
@@ -213,6 +193,7 @@ def _block(block: Block) -> BlockTold:
             out["svg"], out["text"] = svg, alt
         case Table(head, rows, right):
             out["head"], out["rows"], out["right"] = list(head), [list(row) for row in rows], sorted(right)
+            out["opens"] = [[list(part) for part in each] for each in block.opens]
     return out
 
 
@@ -288,20 +269,10 @@ def what_if(text: str, path: str, seats: int, fee: float) -> dict:
     return {"said": said}
 
 
-def _remark(remark: Remark, plan: Worked) -> RemarkTold:
-    grave = {"error": "Cannot be read", "stop": "Cannot be", "warn": "Take care", "note": "Good to know"}
-    return {
-        "weight": remark.weight,
-        "grave": grave[remark.weight],
-        "where": remark.where,
-        "message": remark.message[:1].upper() + remark.message[1:],
-        "remedy": remark.remedy,
-    }
-
-
 def pasted(text: str, path: str, cells: str) -> list[dict]:
     """Changes that put the rows of a spreadsheet, as copied, in place of the students. Raises DesignError where they
     cannot be read; a wrong cell is refused by row and column."""
+    from ...kit.file.inlined import student_of
     from ...kit.file.keys import ROSTER
     from ...kit.file.sheets import read_sheet
 
@@ -310,7 +281,7 @@ def pasted(text: str, path: str, cells: str) -> list[dict]:
     colours = {
         colour for each in reader.parse(text, path).found.designs for colour in parse(each.text, each.name).palette
     }
-    students = [_pasted_student(row, colours) for row in sheet.rows]
+    students = [student_of(row, colours) for row in sheet.rows]
     if not students:
         raise DesignError("there is no row below the heading.", "pasted", "Copy the heading and the rows of students.")
     old = tables.get("student", [])
@@ -325,32 +296,14 @@ def pasted(text: str, path: str, cells: str) -> list[dict]:
     return changes
 
 
-def _pasted_student(row: Row, of_design: set[str]) -> dict[str, Any]:
-    """A pasted row as a student of the file: a column headed by a colour of the design says what is worn for it, other
-    columns that a roster does not have are left out. Raises DesignError for a cell that does not say what for what."""
-    from ...kit.file.keys import ROSTER
-
-    out: dict[str, Any] = {
-        key: value for key, value in row.cells.items() if key in ROSTER and key != "colours" and value
-    }
-    if out.get("seat", "").isdigit():
-        out["seat"] = int(out["seat"])
-    worn = {colour: row.cells[colour] for colour in of_design if row.cells.get(colour)}
-    for pair in filter(None, re.split(r"\s*;\s*", row.cells.get("colours", "").strip())):
-        of, sign, wears = (part.strip() for part in pair.partition("="))
-        if not (of and sign and wears):
-            raise DesignError(
-                f'"{pair[:40]}" does not say what is worn for what.', row.at("colours"), "Write it like rust=moss."
-            )
-        worn[of] = wears
-    return {**out, "colours": worn} if worn else out
+def design_of(text: str, path: str) -> tuple[str, str]:
+    """(text, name) of the design that a class weaves, for its picture. Raises DesignError or FileTrouble."""
+    first = reader.parse(text, path).found.designs[0]
+    return first.text, first.name
 
 
 def paper(text: str, path: str, kind: str, options: dict) -> bytes:
-    """A file to take away of a class: "folder", the pages to print. Raises DesignError for another kind."""
-    from ...paper import folder
+    """A file to take away of a class (see `class_papers`). Raises DesignError for a kind that there is none of."""
+    from .class_papers import make
 
-    if kind != "folder":
-        raise DesignError(f'slype makes no "{str(kind)[:20]}" of a class.', "kind")
-    _, plan = worked(text, path)
-    return folder.make(plan)
+    return make(worked(text, path)[1], text, path, kind, options)

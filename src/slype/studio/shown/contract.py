@@ -167,9 +167,18 @@ class ColourWorn(TypedDict):
     hex: str
 
 
+class BundleTold(TypedDict):
+    """One bundle of a kit: its number, what it is, what goes in, and what its length is made of."""
+
+    number: str
+    what: str
+    goes: str
+    parts: list[PartTold]
+
+
 class SeatTold(TypedDict):
     """One seat of a class. `row` is its place among the file's students, None where it is not written there one by one;
-    `bundles` are [number, what it is, what goes in]; `works` False where its basket cannot be woven."""
+    `works` False where its basket cannot be woven; `faults` what is wrong in its row, also of a roster beside."""
 
     number: int
     row: int | None
@@ -182,18 +191,20 @@ class SeatTold(TypedDict):
     size: str
     spare: bool
     colours: list[ColourWorn]
-    bundles: list[list[str]]
+    bundles: list[BundleTold]
     works: bool
+    faults: list[str]
 
 
 class RemarkTold(TypedDict):
-    """Something to be told of a class."""
+    """Something to be told of a class; `path` of the field it is about, in the class file, empty where it has none."""
 
     weight: str
     grave: str
     where: str
     message: str
     remedy: str
+    path: list[Any]
 
 
 class SlideTold(TypedDict):
@@ -209,7 +220,8 @@ class SlideTold(TypedDict):
 
 class BlockTold(TypedDict):
     """A block of a pane: `kind` heading, lines, quiet, facts, table or picture; `text` of a heading, or what a picture
-    shows; `rows` of facts and tables, whose columns in `right` stand to the right."""
+    shows; `rows` of facts and tables, whose columns in `right` stand to the right; `opens[i]` what row i opens into, as
+    [name, value, why]."""
 
     kind: str
     text: str
@@ -218,6 +230,7 @@ class BlockTold(TypedDict):
     rows: list[list[str]]
     right: list[int]
     svg: str
+    opens: list[list[list[str]]]
 
 
 class PaneTold(TypedDict):
@@ -229,15 +242,29 @@ class PaneTold(TypedDict):
     blocks: list[BlockTold]
 
 
+class TakeAway(TypedDict):
+    """A file that is made when it is asked for: the `kind` of paper, its `query`, and what it is called."""
+
+    kind: str
+    query: str
+    words: str
+    group: str
+
+
 class ClassTold(TypedDict):
-    """Everything the page shows of a class. `beside` names the lists that lie beside the file."""
+    """Everything the page shows of a class. `beside` the lists that lie beside the file, by their key; `dyes`, `skills`
+    what may be chosen; `woven` colours of its designs; `near` the designs that lie beside it; `papers` to take away."""
 
     title: str
     designs: list[str]
     seats: list[SeatTold]
-    beside: list[str]
+    beside: dict[str, str]
     panes: list[PaneTold]
     watch: list[RemarkTold]
+    dyes: list[Choice]
+    woven: list[str]
+    near: list[str]
+    papers: list[TakeAway]
 
 
 class PartOfWork(TypedDict):
@@ -313,12 +340,13 @@ class Tables(TypedDict):
 
 
 class Opened(TypedDict):
-    """A file in a folder that was opened, or a basket left on the bench."""
+    """A file in a folder that was opened, or what was left on the bench: `kind` "basket" or "class"."""
 
     name: str
     path: str | None
     id: str | None
     note: str
+    kind: str
 
 
 class Hello(TypedDict):
@@ -374,11 +402,21 @@ class PaneOfBook(TypedDict):
 
 
 class BookTold(TypedDict):
-    """The maker's book as the page shows it; `basket` the title of the one on the bench, empty where none is."""
+    """The maker's book as the page shows it; `basket` the title of the one on the bench, empty where none is;
+    `kept` baskets made, as [id, words]."""
 
     place: str
     basket: str
+    units: str
+    kept: list[list[str]]
     panes: list[PaneOfBook]
+
+
+class MeasuredTold(TypedDict):
+    """What a photograph was asked: the answer in words, and whether it can be relied on."""
+
+    said: str
+    sure: bool
 
 
 class BookAnswer(TypedDict):

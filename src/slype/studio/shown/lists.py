@@ -74,7 +74,7 @@ def number(name: str, value: str, parts: list[PartTold] | None = None, note: str
     return {"name": name, "value": value, "parts": parts or [], "note": note}
 
 
-def _parts(design: Design, parts) -> list[PartTold]:
+def parts_of(design: Design, parts) -> list[PartTold]:
     return [
         {
             "name": worded(name, design.wording),
@@ -108,7 +108,7 @@ def _to_cut(plan: Plan) -> list[Number]:
     """The cut list of the sheet; pieces open into their parts, weavers into what they weave and what they tuck."""
     out = []
     for row in cut_list(plan):
-        parts = _weaver_parts(row) if row.piece is None else _parts(plan.design, row.piece.parts)
+        parts = weaver_parts(row) if row.piece is None else parts_of(plan.design, row.piece.parts)
         reed = row.reed.named(plan.design.wording)
         between = "" if row.is_weaver else f"from {row.between}"
         note = ", ".join(each for each in (reed, row.colour, between, row.remark) if each)
@@ -116,7 +116,7 @@ def _to_cut(plan: Plan) -> list[Number]:
     return out
 
 
-def _weaver_parts(row: CutRow) -> list[PartTold]:
+def weaver_parts(row: CutRow) -> list[PartTold]:
     """What the weavers of a row weave, band by band, and what is left for ends and joins."""
     cut = max((cut for cut in row.plan.cuts if cut.course in row.courses), key=lambda each: each.length_mm)
     units = row.plan.design.units
@@ -308,7 +308,7 @@ def _reach(design: Design, laid) -> str:
 def border(plan: Plan) -> Number:
     """The border in its own words, and what each end of it needs."""
     design, need = plan.design, plan.laid.border
-    parts = _parts(design, need.parts)
+    parts = parts_of(design, need.parts)
     return number(
         say("each end needs", design.wording),
         show_length(need.length_mm, design.units),

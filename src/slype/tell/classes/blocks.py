@@ -27,11 +27,15 @@ class Facts:
     pairs: tuple[tuple[str, str], ...]
 
 
+Opened = tuple[tuple[str, str, str], ...]
+"""What a number is made of: (name, value, why)."""
+
+
 @dataclass(frozen=True)
 class Table:
     """A table: `head`, `rows` of texts; `right` the columns (from 0) that stand to the right, `wide` the one that takes
     what is left of the width (-1: none), `ticked` with a box before each row; `grid` ruled all round, its cells
-    narrow."""
+    narrow. `opens[i]` what row i opens into on a screen, as (name, value, why); paper prints none of it."""
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
@@ -39,6 +43,7 @@ class Table:
     wide: int = 0
     ticked: bool = False
     grid: bool = False
+    opens: tuple[Opened, ...] = ()
 
 
 @dataclass(frozen=True)

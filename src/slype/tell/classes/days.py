@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from ...kit.finishing import CLEARING, REST, REST_EVERY, WELCOME, TaskOdds
+from ...kit.finishing import CLEARING, REST, REST_EVERY, WELCOME, Finish, TaskOdds, left_to_do
 from ...kit.pace import SKILLS, STEP_SPREAD
-from ...kit.timetable import Hour, Job, Timetable, clock_of
+from ...kit.timetable import BATH_MINUTES, BUNDLE_SECONDS, CUT_SECONDS, TEACHER, Hour, Job, Timetable, clock_of
 from ...kit.worked import Worked
 from ...plans.planning import Plan
 from ...quantity import show_time
 from ...words import listed, say, several
 from ..voice import band_title
-from .blocks import Block, Heading, Lines, Part, Table
+from .blocks import Block, Heading, Lines, Opened, Part, Table
 
 JOBS = {
     "order": "Order what is on the shopping list",
@@ -72,8 +72,25 @@ def preparing(made: Worked) -> Part:
         "Times for cutting, bundling and dyeing are common practice, without a source; put your own days in their "
         "place (days)."
     )
-    return Part("preparing", "Before and after", (Table(("Day", "What", "Time"), tuple(rows), wide=1, ticked=True),
-                                                  Lines((note,), True)), False)  # fmt: skip
+    return Part("preparing", "Before and after", (
+        Table(("Day", "What", "Time"), tuple(rows), wide=1, ticked=True, opens=_jobs_opened(made)), Lines((note,), True)
+    ), False)  # fmt: skip
+
+
+def _jobs_opened(made: Worked) -> tuple[Opened, ...]:
+    """How the time of each job comes about."""
+    pieces = sum(len(strand.pieces) for cut in made.reeds for strand in cut.strands)
+    bundles = sum(len(kit.basket.bundles) for kit in made.kits)
+    pots = sum(bath.baths for bath in made.baths if bath.dye is not None)
+    parts = {
+        "cut": (("pieces", str(pieces), f"{CUT_SECONDS:g} seconds each"),),
+        "bundle": (("bundles", str(bundles), f"{BUNDLE_SECONDS:g} seconds each"),),
+        "dye": (("baths", str(pots), f"{BATH_MINUTES:g} minutes each"),),
+        "weave": (("kits", str(len(made.kits)), f"at {TEACHER:.0%} of a beginner's time"),),
+    }
+    out: list[Opened] = [parts.get(job.key, ()) for job in _when(made).jobs]
+    out.insert(sum(job.last < 0 for job in _when(made).jobs), ())
+    return tuple(out)
 
 
 def _when(made: Worked) -> Timetable:
@@ -197,12 +214,40 @@ def _finishing(made: Worked, plan: Plan, found) -> list[Block]:
         Heading("Who will finish"),
         Lines(tuple(verdict(made))),
         Table(
-            ("Step", "Takes", "Usually done", "Slow ones done", "Done in time"), tuple(rows), frozenset({1, 2, 3, 4})
+            ("Step", "Takes", "Usually done", "Slow ones done", "Done in time"), tuple(rows), frozenset({1, 2, 3, 4}),
+            opens=_steps_opened(made, plan, found),
         ),
         Heading("Seat by seat"),
-        Table(("Seat", "Usually", "One in ten longer than", "Odds to finish"), tuple(seats), frozenset({1, 2, 3}), -1),
+        Table(("Seat", "Usually", "One in ten longer than", "Odds to finish"), tuple(seats), frozenset({1, 2, 3}), -1,
+              opens=_seats_opened(made, found)),
         Lines((_assumed(made),), True),
     ]
+
+
+def _steps_opened(made: Worked, plan: Plan, found: Finish) -> tuple[Opened, ...]:
+    """What each step is reckoned from: strokes, rows, joins at the pace, then skill and waiting."""
+    side = plan.laid.side[0].index if plan.laid.side else None
+    out = []
+    for task in left_to_do(plan.time.tasks, made.asked.prepared, side):
+        parts = [(name, show_time(seconds), say(how, plan.design.wording)) for name, seconds, how in task.parts]
+        out.append((*parts, ("waiting for help", f"+{found.waiting - 1:.0%}", "on top, then as quick as the skill is")))
+    return tuple(out)
+
+
+def _seats_opened(made: Worked, found: Finish) -> tuple[Opened, ...]:
+    """What each student's odds are reckoned from."""
+    out = []
+    for kit in (kit for kit in made.kits if not kit.seat.spare):
+        side = kit.basket.plan.laid.side[0].index if kit.basket.plan.laid.side else None
+        left = left_to_do(kit.basket.plan.time.tasks, made.asked.prepared, side)
+        skill = SKILLS[kit.seat.skill]
+        out.append((
+            ("the basket", show_time(sum(task.seconds for task in left)), "what is left to weave, at the pace"),
+            ("skill", f"{skill.times:.0%}", f"{skill.key}: {skill.means}"),
+            ("waiting for help", f"+{found.waiting - 1:.0%}", "for teacher or helper"),
+            ("time to weave", show_time(found.available * 60), "the hours without breaks, welcome, rests, clearing up"),
+        ))  # fmt: skip
+    return tuple(out)
 
 
 def _asking(made: Worked) -> str:

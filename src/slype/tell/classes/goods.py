@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from ...kit.dyeing import MARGIN, ML_PER_CUP, ML_PER_GALLON, Bath
+from ...kit.dyeing import LITRES_PER_KG, MARGIN, ML_PER_CUP, ML_PER_GALLON, SHADE_SHARE, Bath
 from ...kit.shopping import Line, Substitute
 from ...kit.worked import Worked
-from ...quantity import show_coil, show_length, show_mass
+from ...quantity import show_coil, show_length, show_mass, show_run
 from ...sources import SOURCES
 from ...words import listed, say, several, worded
-from .blocks import Block, Heading, Lines, Part, Table
+from .blocks import Block, Heading, Lines, Opened, Part, Table
 from .cutting import bench
 
 
 def shown(currency: str, amount: float) -> str:
     """`$12.40`, or `12.40 kr` where the sign is a word."""
-    return f"{amount:.2f} {currency}" if currency.isalpha() else f"{currency}{amount:.2f}"
+    sign = "–" if amount < 0 else ""
+    figure = f"{abs(amount):.2f}"
+    return f"{sign}{figure} {currency}" if currency.isalpha() else f"{sign}{currency}{figure}"
 
 
 def shopping(made: Worked) -> Part:
@@ -27,7 +29,10 @@ def shopping(made: Worked) -> Part:
         left = several(line.left, "strand") if line.packs else "–"
         rows.append((line.reed.named(wording), packs, cost, f"{line.used} of {line.shelf}", str(line.needed), left))
     head = ("Reed", "Buy", "Cost", "From the shelf", "New strands", "Left of the last pack")
-    blocks: list[Block] = [Table(_worded_head(head, wording), tuple(rows), frozenset({2, 3, 4, 5}), 1, True)]
+    opens = tuple(_line_opened(made, line) for line in made.lines)
+    blocks: list[Block] = [
+        Table(_worded_head(head, wording), tuple(rows), frozenset({2, 3, 4, 5}), 1, True, opens=opens)
+    ]
     total = sum(line.cost or 0.0 for line in made.lines)
     if total:
         missing = [line.reed.named(wording) for line in made.lines if line.packs and line.cost is None]
@@ -41,6 +46,51 @@ def shopping(made: Worked) -> Part:
             Lines(tuple(_sure(line, wording, units) for line in sure)),
         ]
     return Part("shopping", "Shopping", (*blocks, *_substitutes(made)))
+
+
+def _line_opened(made: Worked, line: Line) -> Opened:
+    """How what to buy of one reed comes about."""
+    _, units, sign = _ways(made)
+    (cut,) = [each for each in made.reeds if each.reed == line.reed]
+    pieces = sum(len(strand.pieces) for strand in cut.strands)
+    out = [
+        ("in all kits", show_run(cut.cut_mm, units), f"{several(pieces, 'piece')} that the kits hold"),
+        ("strands cut", str(line.used + line.strands), f"{show_run(cut.taken_mm, units)}, by the cutting plan"),
+        ("from the shelf", str(line.used), f"of {line.shelf} that lie there"),
+    ]
+    if line.sure is not None:
+        why = f"enough in {line.sure.chance * 100:g} of 100 cases; {line.strands} if every one were the shortest"
+        out.append(("new strands", str(line.sure.strands), why))
+    elif line.strands:
+        out.append(("new strands", str(line.strands), "what the shelf does not give"))
+    if line.packs:
+        weight = f"{line.reed.heavy_g_per_mm * 1000:.2f} g a metre, by the heavier of its published weights"
+        said = f"{show_coil(line.mass_g, units)} in strands of {strand_told(line, units)} at {weight}"
+        out.append(("strands in a pack", str(line.per_pack), said))
+        out.append(("packs", str(line.packs), f"{line.needed} in whole packs of {line.per_pack}"))
+    if line.price is not None and line.packs and line.cost is not None:
+        out.append(("cost", shown(sign, line.cost), f"{several(line.packs, 'pack')} at {shown(sign, line.price)}"))
+    return tuple(out)
+
+
+def _bath_opened(bath: Bath, units: str) -> Opened:
+    """How the weight of a color, its baths and its dye come about."""
+    out = []
+    for reed, grams, count in bath.reeds:
+        why = f"{several(count, 'strand')}, {reed.g_per_mm * 1000:.2f} g a metre, and {MARGIN:.0%} more"
+        out.append((reed.named("us"), show_mass(grams, units), why))
+    if bath.dye is None:
+        return tuple(out)
+    need = bath.strands_g / 1000 * LITRES_PER_KG
+    pot = f"{LITRES_PER_KG:g} litres for a kilogram, in a pot of {bath.dye.bath_l:g}"
+    out.append(("bath", water(need, units), pot))
+    if bath.by == "swatch" and bath.dye.swatch_dye_g is not None and bath.dye.swatch_reed_g is not None:
+        why = f"your swatch: {bath.dye.swatch_dye_g:g} g of dye on {bath.dye.swatch_reed_g:g} g of reed"
+        out.append(("dye", dye_told(bath), why + (", by surface" if bath.dye.swatch_mm else "")))
+    elif bath.recipe is not None:
+        shade = f", {bath.dye.shade} ({SHADE_SHARE[bath.dye.shade]:.2g} of medium)" if bath.by == "recipe" else ""
+        out.append(("dye", dye_told(bath), f"{bath.recipe.name}{shade}; {SOURCES[bath.recipe.source].citation}"))
+    return tuple(out)
 
 
 def _ways(made: Worked) -> tuple[str, str, str]:
@@ -131,7 +181,7 @@ def dyeing(made: Worked) -> Part | None:
         first.append(f"For {listed(bare)} no dye is named: dye it, buy it dyed, or take it from the shelf.")
     blocks: list[Block] = [
         Lines(tuple(first)),
-        Table(head, tuple(rows), frozenset({1}), 3, True),
+        Table(head, tuple(rows), frozenset({1}), 3, True, opens=tuple(_bath_opened(b, units) for b in made.baths)),
     ]  # fmt: skip
     for bath in made.baths:
         blocks += [Heading(f"{bath.colour[:1].upper()}{bath.colour[1:]}"), Lines(_bath_told(bath, wording, units))]

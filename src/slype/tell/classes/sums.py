@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from ...kit.money import Sum
+from ...kit.money import Money, Sum, cost, reed_sums
+from ...kit.shopping import Line
 from ...kit.worked import Worked
-from ...quantity import MM_PER_FT
-from ...words import listed
-from .blocks import Block, Heading, Lines, Part, Table
+from ...quantity import MM_PER_FT, show_time
+from ...words import listed, several
+from .blocks import Block, Heading, Lines, Opened, Part, Table
 from .goods import shown
 
 NAMES = {
@@ -46,6 +47,62 @@ def how(line: Sum, sign: str, units: str) -> str:
     )  # fmt: skip
 
 
+def _opened(made: Worked, rows: int) -> tuple[Opened, ...]:
+    """What the lines of the class open into: reed by where it comes from, preparing by its jobs, sums by parts."""
+    sums, out = made.sums, []
+    assert sums is not None and made.when is not None, "told of a class that has kits"
+    sign = sums.currency
+    for line in sums.lines:
+        reeds = [each for each in made.lines if line.key == f"reed {each.reed.key or each.reed.name}"]
+        if reeds:
+            out.append(_reed_opened(made, reeds[0], sign))
+        elif line.key == "preparing":
+            out.append(tuple(
+                (JOB_NAMES.get(job.key, job.key), show_time(job.minutes * 60), "before the class")
+                for job in made.when.jobs if job.minutes and job.last < 0
+            ))  # fmt: skip
+        else:
+            out.append(())
+    grows = sum(line.amount for line in sums.lines if line.each)
+    fixed = sum(line.amount for line in sums.lines if not line.each)
+    out += [()] * (rows - len(out) - 2)
+    whole = (
+        ("whatever the seats", shown(sign, fixed), "teaching, dye, room and the like"),
+        ("growing with the seats", shown(sign, grows), f"{shown(sign, grows / max(1, sums.seats))} for each"),
+        ("overhead", shown(sign, (fixed + grows) * sums.overhead), f"{sums.overhead:.0%} on both"),
+    )
+    return (*out, whole, (("in all", shown(sign, sums.total), f"shared by {sums.seats}"),))
+
+
+JOB_NAMES = {
+    "dye": "minding the baths", "cut": "cutting", "bundle": "bundling and labels", "weave": "weaving beforehand",
+}  # fmt: skip
+
+
+def _reed_opened(made: Worked, line: Line, sign: str) -> Opened:
+    """One reed from the shopping list to what is used up."""
+    (cut,) = [each for each in made.reeds if each.reed == line.reed]
+    reed = reed_sums(made.asked, cut, line)
+    return (
+        ("on the shopping list", shown(sign, reed.paid), several(line.packs, "pack")),
+        ("left of the packs", shown(sign, -reed.left), "for the next class"),
+        ("from the shelf", shown(sign, reed.shelf), f"{several(line.used, 'strand')}, at today's price"),
+        ("offcuts kept", shown(sign, -reed.kept), "long enough to be used again"),
+    )
+
+
+def _fees_opened(sums: Money) -> tuple[Opened, ...]:
+    """How each fee comes about."""
+    sign, out = sums.currency, []
+    for seats, fee in sums.fees:
+        whole = cost(sums.lines, sums.overhead, seats, sums.seats)
+        out.append((
+            ("costs", shown(sign, whole), f"with {seats} seats, overhead included"),
+            ("for each", shown(sign, whole / seats), f"rounded up to {shown(sign, sums.rounding)}: {shown(sign, fee)}"),
+        ))  # fmt: skip
+    return tuple(out)
+
+
 def reed_told(made: Worked) -> str:
     """How the reed of the shopping list and the reed charged hang together, in one line."""
     assert made.sums is not None, "told of a class that has kits"
@@ -71,9 +128,9 @@ def money(made: Worked) -> Part | None:
     rows.append(("For each seat", f"shared by {sums.seats}", shown(sign, sums.per_seat)))
     fees = [(str(n), shown(sign, fee)) for n, fee in sums.fees]
     blocks: list[Block] = [
-        Table(("For", "Reckoned", "Amount"), tuple(rows), frozenset({2}), 1),
+        Table(("For", "Reckoned", "Amount"), tuple(rows), frozenset({2}), 1, opens=_opened(made, len(rows))),
         Heading("The fee at which it pays"),
-        Table(("Seats", "Fee for each"), tuple(fees), frozenset({1}), -1),
+        Table(("Seats", "Fee for each"), tuple(fees), frozenset({1}), -1, opens=_fees_opened(sums)),
     ]
     if sums.reed.paid or sums.reed.shelf:
         blocks[1:1] = [Lines((reed_told(made),))]

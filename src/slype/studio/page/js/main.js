@@ -1,7 +1,7 @@
 /** The page comes together: one basket, three parts beside it, and news from the program. */
 
 import { listen as listenToActions, openBench } from "./acts/actions.js";
-import { fromAddress, Refused } from "./base/api.js";
+import { fromAddress, onNewKey, Refused } from "./base/api.js";
 import { picked } from "./acts/band-actions.js";
 import { Basket } from "./panels/basket.js";
 import { listen as listenToFields } from "./fields/fields.js";
@@ -96,6 +96,10 @@ store.addEventListener("state", ({ detail }) => {
 store.addEventListener("taken", () => at("news").querySelector(".bad") && news(""));
 store.addEventListener("trouble", ({ detail }) => news(detail.text, "bad"));
 store.addEventListener("line", redraw);
+// What is on show is not what a press would change any more; a title typed already goes to the basket that comes.
+store.addEventListener("opening", ({ detail }) => {
+  for (const part of ["stack", "told"]) at(part).inert = detail;
+});
 store.addEventListener("resting", () => page.basket.draw());
 store.addEventListener("news", ({ detail }) => {
   if (detail.unsaved) news(`Not saved: ${detail.unsaved}`, "bad");
@@ -107,6 +111,7 @@ store.addEventListener("gone", () => {
 });
 
 listenToActions(page);
+onNewKey((basket) => (store.state ? basket && basket !== store.id && store.open({ id: basket }) : location.reload()));
 listenToFields(document, store);
 listenToPoints(document, store);
 document.body.dataset.tab = "stack";

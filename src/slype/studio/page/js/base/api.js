@@ -29,6 +29,17 @@ export function fromAddress() {
   return basket;
 }
 
+/**
+ * The program was started anew and its address pasted over this page's: only what stands after "#" is another, so the
+ * browser loads nothing. The new key is kept, and what waited goes on with it.
+ * @param {(basket: string | null) => void} then
+ */
+export function onNewKey(then) {
+  addEventListener("hashchange", () => {
+    if (new URLSearchParams(location.hash.slice(1)).get("key")) then(fromAddress());
+  });
+}
+
 async function send(method, path, body) {
   const headers = { "X-Slype-Key": localStorage.getItem(KEEP) ?? "" };
   if (body !== undefined) headers["Content-Type"] = "application/json";

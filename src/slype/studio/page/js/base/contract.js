@@ -156,7 +156,16 @@
  */
 
 /**
- * One seat of a class. `row` is its place among the file's students, None where it is not written there one by one; `bundles` are [number, what it is, what goes in]; `works` False where its basket cannot be woven.
+ * One bundle of a kit: its number, what it is, what goes in, and what its length is made of.
+ * @typedef {object} BundleTold
+ * @property {string} number
+ * @property {string} what
+ * @property {string} goes
+ * @property {Array<PartTold>} parts
+ */
+
+/**
+ * One seat of a class. `row` is its place among the file's students, None where it is not written there one by one; `works` False where its basket cannot be woven; `faults` what is wrong in its row, also of a roster beside.
  * @typedef {object} SeatTold
  * @property {number} number
  * @property {number | null} row
@@ -169,18 +178,20 @@
  * @property {string} size
  * @property {boolean} spare
  * @property {Array<ColourWorn>} colours
- * @property {Array<Array<string>>} bundles
+ * @property {Array<BundleTold>} bundles
  * @property {boolean} works
+ * @property {Array<string>} faults
  */
 
 /**
- * Something to be told of a class.
+ * Something to be told of a class; `path` of the field it is about, in the class file, empty where it has none.
  * @typedef {object} RemarkTold
  * @property {string} weight
  * @property {string} grave
  * @property {string} where
  * @property {string} message
  * @property {string} remedy
+ * @property {Array<any>} path
  */
 
 /**
@@ -195,7 +206,7 @@
  */
 
 /**
- * A block of a pane: `kind` heading, lines, quiet, facts, table or picture; `text` of a heading, or what a picture shows; `rows` of facts and tables, whose columns in `right` stand to the right.
+ * A block of a pane: `kind` heading, lines, quiet, facts, table or picture; `text` of a heading, or what a picture shows; `rows` of facts and tables, whose columns in `right` stand to the right; `opens[i]` what row i opens into, as [name, value, why].
  * @typedef {object} BlockTold
  * @property {string} kind
  * @property {string} text
@@ -204,6 +215,7 @@
  * @property {Array<Array<string>>} rows
  * @property {Array<number>} right
  * @property {string} svg
+ * @property {Array<Array<Array<string>>>} opens
  */
 
 /**
@@ -216,14 +228,27 @@
  */
 
 /**
- * Everything the page shows of a class. `beside` names the lists that lie beside the file.
+ * A file that is made when it is asked for: the `kind` of paper, its `query`, and what it is called.
+ * @typedef {object} TakeAway
+ * @property {string} kind
+ * @property {string} query
+ * @property {string} words
+ * @property {string} group
+ */
+
+/**
+ * Everything the page shows of a class. `beside` the lists that lie beside the file, by their key; `dyes`, `skills` what may be chosen; `woven` colours of its designs; `near` the designs that lie beside it; `papers` to take away.
  * @typedef {object} ClassTold
  * @property {string} title
  * @property {Array<string>} designs
  * @property {Array<SeatTold>} seats
- * @property {Array<string>} beside
+ * @property {Object<string, string>} beside
  * @property {Array<PaneTold>} panes
  * @property {Array<RemarkTold>} watch
+ * @property {Array<Choice>} dyes
+ * @property {Array<string>} woven
+ * @property {Array<string>} near
+ * @property {Array<TakeAway>} papers
  */
 
 /**
@@ -293,12 +318,13 @@
  */
 
 /**
- * A file in a folder that was opened, or a basket left on the bench.
+ * A file in a folder that was opened, or what was left on the bench: `kind` "basket" or "class".
  * @typedef {object} Opened
  * @property {string} name
  * @property {string | null} path
  * @property {string | null} id
  * @property {string} note
+ * @property {string} kind
  */
 
 /**
@@ -353,11 +379,20 @@
  */
 
 /**
- * The maker's book as the page shows it; `basket` the title of the one on the bench, empty where none is.
+ * The maker's book as the page shows it; `basket` the title of the one on the bench, empty where none is; `kept` baskets made, as [id, words].
  * @typedef {object} BookTold
  * @property {string} place
  * @property {string} basket
+ * @property {string} units
+ * @property {Array<Array<string>>} kept
  * @property {Array<PaneOfBook>} panes
+ */
+
+/**
+ * What a photograph was asked: the answer in words, and whether it can be relied on.
+ * @typedef {object} MeasuredTold
+ * @property {string} said
+ * @property {boolean} sure
  */
 
 /**

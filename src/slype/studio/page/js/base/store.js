@@ -16,6 +16,7 @@ export class Store extends EventTarget {
   /** Which band is open, from 0. @type {number | null} */ band = null;
   /** "on", "away" (the program does not answer), "stale" (it was started anew) */ line = "on";
   resting = null;
+  /** How many baskets were asked for and have not come yet. */ opening = 0;
   /** What was told of the basket while it could last be woven. @type {import("./contract.js").Look | null} */ lookBefore = null;
   /** The solid that came with the last state, for whoever draws it. @type {ArrayBuffer | null} */ solid = null;
   /** What is drawn: id, revision and form of a solid. */ have = "";
@@ -58,11 +59,28 @@ export class Store extends EventTarget {
     this.say("state", { fresh: false });
   }
 
-  /** Open {path} | {example} | {id} | {text, name} | {}. */
-  async open(what) {
-    const came = await this.#ask("POST", "open", what);
-    this.take(came);
-    return came.state;
+  /**
+   * Open {path} | {example} | {id} | {text, name} | {}. In turn: what was changed before goes to the basket that was on
+   * show, what is changed meanwhile to the one that comes.
+   */
+  open(what) {
+    this.#opening(1);
+    const turn = this.#queue.then(async () => {
+      try {
+        const came = await this.#ask("POST", "open", what);
+        this.take(came);
+        return came.state;
+      } finally {
+        this.#opening(-1);
+      }
+    });
+    this.#queue = turn.catch(() => {});
+    return turn;
+  }
+
+  #opening(by) {
+    this.opening += by;
+    this.say("opening", this.opening > 0);
   }
 
   #ask(method, path, body) {
@@ -122,10 +140,9 @@ export class Store extends EventTarget {
    * @returns {Promise<boolean>} whether it was taken
    */
   async change(changes, label, { merge = "", field = "" } = {}) {
-    const id = this.id;
     const asked = performance.now();
     try {
-      const came = await this.#inTurn(() => this.#ask("POST", `baskets/${id}/change`, { changes, label, merge, window: WINDOW }));
+      const came = await this.#inTurn(() => this.#ask("POST", `baskets/${this.id}/change`, { changes, label, merge, window: WINDOW }));
       this.faults.clear();
       this.say("taken", null);
       this.editedAt = asked;

@@ -5,6 +5,7 @@ import { h, renew } from "../../../../page/h.js";
 import { sentence } from "../base/store.js";
 import { setTheme, themeNow } from "../panels/head.js";
 import { parts } from "./leaf.js";
+import * as photos from "./photo.js";
 
 const at = (id) => document.getElementById(id);
 const basket = fromAddress() ?? "";
@@ -32,9 +33,10 @@ function redraw() {
   renew(
     at("leaves"),
     h("div.panes", { role: "tablist", "aria-label": "Parts of the book" }, book.panes.map(tab)),
-    h("div", { id: "leaf", role: "tabpanel", "aria-labelledby": `pane-${shown.key}`, tabindex: "0", data: { key: `${shown.key}-${taken}` } }, parts(shown.parts, `${shown.key}-${taken}`), parts(found, "found")),
+    h("div", { id: "leaf", role: "tabpanel", "aria-labelledby": `pane-${shown.key}`, tabindex: "0", data: { key: `${shown.key}-${taken}` } }, parts(shown.parts, `${shown.key}-${taken}`), shown.key === "photo" ? photos.pane(book.kept.map(([key, words]) => ({ key, words }))) : null, parts(found, "found")),
     h("p.hint", {}, `The book lies ${book.place.startsWith("on ") ? "" : "in "}${book.place}. Nothing leaves it.`),
   );
+  photos.paint();
 }
 
 let fading = null;
@@ -87,6 +89,7 @@ document.addEventListener("click", (event) => {
     setTheme(themeNow() === "dark" ? "light" : "dark");
     redraw();
   }
+  photos.ACTS[what]?.(button.dataset, { redraw, units: book.units });
   if (what === "act") act(name, JSON.parse(fields));
 });
 document.addEventListener("submit", (event) => {
@@ -100,6 +103,8 @@ document.addEventListener("keydown", (event) => {
   const keys = book.panes.map((each) => each.key);
   turnTo(keys[(keys.indexOf(pane) + step + keys.length) % keys.length]);
 });
+
+photos.listen({ redraw });
 
 async function begin() {
   try {

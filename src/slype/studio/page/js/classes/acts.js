@@ -5,12 +5,16 @@ import { h } from "../../../../page/h.js";
 import { sentence } from "../base/store.js";
 import { setTheme, themeNow } from "../panels/head.js";
 import * as colours from "../panels/colours.js";
-import { fileText, show } from "../panels/dialogs.js";
-import { turnTo } from "./needs.js";
+import { fileText, saveAs, show } from "../panels/dialogs.js";
+import { goTo, placeOf } from "./asked.js";
+import { toggle, turnTo } from "./needs.js";
 
 /** @typedef {{store: import("../base/store.js").Store, redraw: () => void, tab: (to: string) => void, news: (text: string, kind?: string) => void}} Page */
 
 const students = (store) => store.state.document.student ?? [];
+
+/** Students that wear a size take another name for it, or none. */
+const wearing = (store, size, to) => students(store).flatMap((each, i) => (each.size === size ? [{ set: ["student", i, "size"], to }] : []));
 
 /** The seats as students of the file, one table each, in place of a mere count. */
 function asStudents(store) {
@@ -51,7 +55,44 @@ const ACTIONS = {
   },
   inline: ({ store }) => store.change([{ inline: true }], "lists taken into the class"),
   "list-students": ({ store }) => store.change(asStudents(store), "students named one by one"),
-  "add-student": ({ store }) => store.change([{ insert: ["student"], at: students(store).length, value: { name: "" } }], "a student"),
+  "add-student": async ({ store }) => {
+    const at = students(store).length;
+    if (await store.change([{ insert: ["student"], at, value: { name: "" } }], "a student")) goTo(["student", at, "name"]);
+  },
+  "add-entry": async ({ store }, data) => {
+    const [path, at] = [JSON.parse(data.path), Number(data.at)];
+    if (await store.change([{ insert: path, at, value: JSON.parse(data.value) }], `a ${data.label}`)) goTo([...path, at]);
+  },
+  "remove-entry": async ({ store }, data) => {
+    const path = JSON.parse(data.path);
+    if (await store.change([{ remove: path }], data.label)) goTo(path.slice(0, -1));
+  },
+  "add-size": async ({ store }) => {
+    const taken = Object.keys(store.state.document.sizes ?? {});
+    const name = ["small", "large", "middling", ...taken.map((_, i) => `size ${i + 1}`), "another"].find((each) => !taken.includes(each));
+    if (await store.change([{ set: ["sizes", name], to: name === "large" ? "115 %" : "85 %" }], `the size ${name}`)) document.getElementById(`size-name-${taken.length}`)?.focus();
+  },
+  "remove-size": ({ store }, data) => store.change([{ remove: ["sizes", data.name] }, ...wearing(store, data.name, null)], `the size ${data.name} taken out`),
+  "open-row": ({ redraw }, data) => {
+    toggle(data.row);
+    redraw();
+  },
+  "go-to": ({ redraw, tab }, data) => {
+    const path = JSON.parse(data.path);
+    const place = placeOf(path);
+    if (place === "roster") tab("roster");
+    else {
+      turnTo(place);
+      tab("told");
+    }
+    redraw();
+    goTo(path);
+  },
+  "save-as": async ({ store }) => {
+    const folder = store.state.path.slice(0, -store.state.place.length);
+    const name = await saveAs(store.state.place.replace(/\.toml$/, "-2.toml"), folder);
+    if (name) await store.save(folder + name);
+  },
   "remove-student": ({ store }, data) => store.change([{ remove: ["student", Number(data.row)] }], "a student taken out"),
   wear: async ({ store }, data) => {
     const chosen = await colours.chooseColour(store, data.worn, data.label);
@@ -66,7 +107,7 @@ const ACTIONS = {
     button.disabled = true;
     button.textContent = "Making it …";
     try {
-      handOver(await file(`baskets/${store.id}/paper/${data.paper}`));
+      handOver(await file(`baskets/${store.id}/paper/${data.paper}?${data.query ?? ""}`));
     } catch (trouble) {
       news(trouble.message, "bad");
     } finally {
@@ -136,6 +177,7 @@ async function whatIf(page) {
 export function listen(page) {
   const { store } = page;
   document.addEventListener("click", (event) => {
+    for (const open of document.querySelectorAll("details.manner[open]")) if (!open.contains(event.target) || event.target.closest("button")) open.open = false;
     const button = event.target.closest?.("[data-do]");
     if (button && !button.disabled) ACTIONS[button.dataset.do]?.(page, button.dataset, button);
   });
@@ -154,6 +196,14 @@ export function listen(page) {
       store.change([{ set: ["class", "hours"], to: hours }], "hours of the class");
     }
   });
+  document.addEventListener("change", (event) => {
+    const field = event.target;
+    const was = field.dataset?.sizeName;
+    const name = field.value?.trim();
+    if (was === undefined || !name || name === was) return;
+    const share = store.state.document.sizes[was];
+    store.change([{ remove: ["sizes", was] }, { set: ["sizes", name], to: share }, ...wearing(store, was, name)], `the size ${was} is now ${name}`);
+  });
   document.addEventListener("paste", (event) => {
     if (event.target.closest?.("input, textarea, dialog")) return;
     const cells = event.clipboardData?.getData("text/plain") ?? "";
@@ -168,6 +218,13 @@ function onKey({ store }, event) {
   const command = event.ctrlKey || event.metaKey;
   const typing = event.target.matches?.("input[type=text], textarea");
   const key = event.key.toLowerCase();
+  const named = /^f-student-(\d+)-name$/.exec(event.target.id ?? "");
+  if (named && event.key === "Enter" && !event.isComposing) {
+    event.preventDefault(); // what was typed is taken by the field; the next name is at hand
+    if (!goTo(["student", Number(named[1]) + 1])) return;
+    document.getElementById(`f-student-${Number(named[1]) + 1}-name`)?.select();
+    return;
+  }
   if (command && key === "s") {
     event.preventDefault();
     store.save();

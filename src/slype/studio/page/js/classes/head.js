@@ -19,7 +19,18 @@ export function draw(root, store) {
     ),
     safe(store),
     undoing(state),
-    design ? h("button", { type: "button", data: { do: "basket", design } }, "To the basket") : null,
-    h("button.quiet", { type: "button", data: { do: "theme" } }, themeNow() === "dark" ? "Light page" : "Dark page"),
+    h(
+      "details.manner",
+      { data: { key: "manner" } },
+      h("summary", {}, "More"),
+      h(
+        "div.sheetlet",
+        {},
+        design ? h("button", { type: "button", data: { do: "basket", design } }, "To the basket") : null,
+        h("button", { type: "button", data: { do: "save-as" } }, "Save under another name …"),
+        h("button", { type: "button", data: { do: "file-text" } }, "Read and edit as text …"),
+        h("button.quiet", { type: "button", data: { do: "theme" } }, themeNow() === "dark" ? "Light page" : "Dark page"),
+      ),
+    ),
   );
 }

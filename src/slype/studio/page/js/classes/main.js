@@ -1,6 +1,6 @@
 /** The room of classes comes together: one class, its students, what it needs, and news from the program. */
 
-import { fromAddress, Refused } from "../base/api.js";
+import { fromAddress, onNewKey, Refused } from "../base/api.js";
 import { h, renew } from "../../../../page/h.js";
 import { Store } from "../base/store.js";
 import { listen as listenToFields } from "../fields/fields.js";
@@ -47,7 +47,17 @@ function news(text, kind = "") {
   fading = setTimeout(() => renew(box), kind === "bad" ? 12_000 : 6_000);
 }
 
+/** What is wrong is said at its field as well; of students at their row. */
+let told = [];
+function tellFaults() {
+  for (const key of told) store.faults.delete(key);
+  const wrong = (store.state?.kit?.watch ?? []).filter((each) => each.weight === "error" && each.path.length && each.path[0] !== "student");
+  told = wrong.map((each) => JSON.stringify(each.path));
+  for (const each of wrong) store.faults.set(JSON.stringify(each.path), `${each.message} ${each.remedy}`.trim());
+}
+
 store.addEventListener("state", ({ detail }) => {
+  tellFaults();
   if (store.state && !isClass(store.state)) return location.assign(`/#basket=${store.state.id}`);
   redraw();
   const notes = store.state?.notes.join(" ") ?? "";
@@ -63,6 +73,7 @@ store.addEventListener("gone", () => location.assign("/"));
 /** @param {import("../base/contract.js").State} state */
 const isClass = (state) => "class" in state.document;
 
+onNewKey((basket) => (store.state ? basket && basket !== store.id && store.open({ id: basket }) : location.reload()));
 listenToFields(document, store);
 listenToActions({ store, redraw, tab, news });
 

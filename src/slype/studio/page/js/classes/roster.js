@@ -3,10 +3,10 @@
 import { h, renew } from "../../../../page/h.js";
 import * as f from "../fields/fields.js";
 import { hexOf } from "../panels/colours.js";
+import { beside, breaks, choice, faultAt, sizes } from "./asked.js";
 
 const SKILLS = ["first basket", "some", "experienced"];
 const PREPARED = ["nothing", "base", "base and upsett"];
-const choice = (key, name = key) => ({ key, name, help: "", group: "" });
 
 /** @param {HTMLElement} root @param {import("../base/store.js").Store} store */
 export function draw(root, store) {
@@ -15,15 +15,16 @@ export function draw(root, store) {
     root,
     store.state?.trouble ? h("div.stopped", { role: "alert" }, h("b", {}, "This class cannot be worked. "), `${store.state.trouble.where ? `${store.state.trouble.where}: ` : ""}${store.state.trouble.message} ${store.state.trouble.remedy}`) : null,
     facts(store),
-    prices(store),
     kit ? students(store, kit) : null,
   );
 }
 
 function facts(store) {
+  const near = store.state?.kit?.near ?? [];
+  const now = store.state.document.class.design ?? "";
   return h(
     "details.card",
-    { open: true, data: { key: "facts" } },
+    { open: true, data: { key: "facts", at: ["class"] } },
     h("summary", {}, "The class"),
     h(
       "div.classfacts",
@@ -34,32 +35,11 @@ function facts(store) {
       f.count(store, ["class", "helpers"], "helpers", { usual: 0 }),
       f.count(store, ["class", "spare"], "spare kits", { usual: 0 }),
       f.choose(store, ["class", "prepared"], "woven before the class", PREPARED.map((each) => choice(each)), { usual: "nothing" }),
-      f.choose(store, ["class", "paper"], "paper", [choice("a4", "A4"), choice("letter", "Letter")], { usual: "a4" }),
-      f.flag(store, ["class", "names"], "print the students' names", true),
+      f.choose(store, ["class", "skill"], "skill, where no row says", SKILLS.map((each) => choice(each)), { usual: "first basket" }),
+      near.length > 1 ? f.choose(store, ["class", "design"], "basket", [...new Set([now, ...near])].filter((each) => each !== `${now}.toml`).map((each) => choice(each, each.replace(/\.toml$/, "")))) : null,
     ),
-  );
-}
-
-const PRICES = [
-  ["teaching_hour", "an hour of teaching"],
-  ["preparing_hour", "an hour of preparing"],
-  ["helper_hour", "an hour of a helper"],
-  ["hour", "an hour at the bench"],
-  ["room", "the room"],
-  ["travel", "travel"],
-  ["dye", "dye, for each color"],
-  ["extras", "extras, for each seat"],
-  ["overhead_percent", "overhead, %"],
-  ["fee", "the fee you ask"],
-  ["rounding", "rounded up to"],
-];
-
-function prices(store) {
-  return h(
-    "details.card",
-    { data: { key: "prices" } },
-    h("summary", {}, "Prices", h("span.brief", {}, " what is not said is left out, and named")),
-    h("div.classfacts", {}, f.text(store, ["prices", "currency"], "money", { placeholder: "$" }), PRICES.map(([key, label]) => f.number(store, ["prices", key], label))),
+    faultAt(store, ["class", "hours"]),
+    h("div.pairs", { data: { key: "pairs" } }, breaks(store), sizes(store)),
   );
 }
 
@@ -67,41 +47,39 @@ function prices(store) {
 function hours(store) {
   const [starts, ends] = store.state.document.class.hours ?? ["9:30", "16:30"];
   const field = (which, value, label) =>
-    h("div.field", {}, h("label", { for: `hours-${which}` }, label), h("input", { id: `hours-${which}`, type: "text", value, autocomplete: "off", data: { hours: which } }));
+    h("div.field", {}, h("label", { for: `hours-${which}` }, label), h("input", { id: `hours-${which}`, type: "text", value, autocomplete: "off", data: { hours: which, at: which === "0" ? ["class", "hours"] : null } }));
   return [field("0", starts, "starts at"), field("1", ends, "ends at")];
 }
 
 /** @param {import("../base/contract.js").ClassTold} kit */
 function students(store, kit) {
   const seats = kit.seats.filter((each) => !each.spare);
-  const written = seats.every((each) => each.row !== null);
+  const lies = kit.beside.roster;
+  const written = seats.every((each) => each.row !== null) && !lies;
   return [
-    kit.beside.length
-      ? h("div.beside", {}, h("p", {}, `${listed(kit.beside)} lie${kit.beside.length === 1 ? "s" : ""} beside the class. What stands there is changed there, or taken into the class first.`), h("button", { type: "button", data: { do: "inline" } }, "Take it into the class"))
-      : null,
+    beside(store, "roster", "Students are changed there, or taken into the class first."),
+    faultAt(store, ["class", "roster"]),
     h(
       "div.between",
-      {},
+      { data: { key: "between" } },
       h("h2", {}, `${seats.length} student${seats.length === 1 ? "" : "s"}`),
       h(
         "div.moves",
         {},
-        written && !kit.beside.length ? h("button", { type: "button", data: { do: "add-student" } }, "Add a student") : null,
-        !written && !kit.beside.length ? h("button.first", { type: "button", data: { do: "list-students" } }, "Name them one by one") : null,
+        written ? h("button", { type: "button", data: { do: "add-student" } }, "Add a student") : null,
+        !written && !lies ? h("button.first", { type: "button", data: { do: "list-students" } }, "Name them one by one") : null,
         h("button", { type: "button", data: { do: "paste-students" } }, "Paste from a spreadsheet …"),
       ),
     ),
     h(
       "table.students",
-      {},
+      { data: { key: "students" } },
       h("thead", {}, h("tr", {}, ["Seat", "Name", "Hand", "Colors", "Size", "Skill", ""].map((each) => h("th", { scope: "col" }, each)))),
       h("tbody", {}, kit.seats.map((seat) => row(store, seat))),
     ),
     seats.length ? kits(kit) : null,
   ];
 }
-
-const listed = (names) => (names.length < 2 ? names.join("") : `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`);
 
 /** @param {import("../base/contract.js").SeatTold} seat */
 function row(store, seat) {
@@ -110,14 +88,44 @@ function row(store, seat) {
   const cell = (kind, ...inside) => h(`td.${kind}`, {}, ...inside);
   return h(
     "tr",
-    { class: `${seat.spare ? "spare" : ""} ${seat.works ? "" : "broken"}`, data: { key: `seat-${seat.number}` } },
+    { class: `${seat.spare ? "spare" : ""} ${seat.works ? "" : "broken"}`, tabindex: "-1", data: { key: `seat-${seat.number}`, at } },
     h("td.seat", {}, seat.number),
-    cell("name", at ? f.text(store, [...at, "name"], `name at seat ${seat.number}`) : h("span.nameless", {}, seat.spare ? "kept back" : seat.name || "")),
+    cell("name", at ? f.text(store, [...at, "name"], `name at seat ${seat.number}`) : h("span.nameless", {}, seat.spare ? "kept back" : seat.name || ""), seat.faults.map((said) => h("p.fault", { role: "alert" }, said))),
     cell("hand", at ? f.either(store, [...at, "hand"], `hand of ${name}`, [["right", "right"], ["left", "left"]], seat.hand) : seat.hand),
     cell("colours", h("div.worn", {}, seat.colours.map((each) => worn(store, seat, each, name)))),
-    cell("size", at ? f.text(store, [...at, "size"], `size of ${name}'s basket`, { placeholder: "as drawn" }) : seat.size),
+    cell("size", at ? size(store, at, name) : seat.size),
     cell("skill", at ? f.choose(store, [...at, "skill"], `skill of ${name}`, SKILLS.map((each) => choice(each)), { usual: seat.skill }) : seat.skill),
-    cell("gone", at ? h("button.quiet", { type: "button", data: { do: "remove-student", row: seat.row }, "aria-label": `take ${name} out` }, "Take out") : null),
+    cell("gone", at ? more(store, seat, at, name) : null),
+  );
+}
+
+/** A size by its name, where sizes have names, or a share of one's own. */
+function size(store, at, name) {
+  const names = Object.keys(store.state.document.sizes ?? {});
+  const now = f.valueAt(store, [...at, "size"]) ?? "";
+  if (!names.length) return f.text(store, [...at, "size"], `size of ${name}'s basket`, { placeholder: "as drawn" });
+  const own = now && !names.includes(now);
+  const select = f.choose(store, [...at, "size"], `size of ${name}'s basket`, [...names.map((each) => choice(each)), choice(own ? now : "100 %", "another …")], { none: "as drawn" });
+  if (!own) return select;
+  select.querySelector("select").id += "-which";
+  return [select, f.text(store, [...at, "size"], `share of the design for ${name}`)];
+}
+
+/** What few students need: a basket of their own, words and units of their own, the way out. */
+function more(store, seat, at, name) {
+  const near = store.state.kit.near;
+  return h(
+    "details.more",
+    { data: { key: `more-${seat.number}` } },
+    h("summary", { "aria-label": `more of ${name}` }, "More"),
+    h(
+      "div.fields",
+      {},
+      near.length > 1 ? f.choose(store, [...at, "design"], `basket of ${name}`, near.map((each) => choice(each, each.replace(/\.toml$/, ""))), { none: "the class's" }) : null,
+      f.choose(store, [...at, "wording"], `words for ${name}`, [choice("us", "American"), choice("uk", "British")], { usual: seat.wording }),
+      f.choose(store, [...at, "units"], `units for ${name}`, [choice("in", "inches"), choice("cm", "centimeters")], { usual: seat.units }),
+      h("button.quiet", { type: "button", data: { do: "remove-student", row: seat.row }, "aria-label": `take ${name} out` }, "Take out"),
+    ),
   );
 }
 
@@ -128,7 +136,7 @@ function worn(store, seat, { of, worn: colour, hex }, name) {
   return h("button.swatch", { type: "button", data: { do: "wear", row: seat.row, of, worn: colour, label }, "aria-label": `${label}: ${colour}`, title: `${label}: ${colour}` }, dot, h("span.name", {}, colour));
 }
 
-/** What goes in the kits: each opens to its bundles. */
+/** What goes in the kits: each opens to its bundles, each bundle to what its length is made of. */
 function kits(kit) {
   return h(
     "section.list",
@@ -139,8 +147,19 @@ function kits(kit) {
         "details.card",
         { data: { key: `kit-${seat.number}` } },
         h("summary", {}, `Seat ${seat.number}`, h("span.brief", {}, ` ${seat.spare ? "kept back" : seat.name} ${seat.works ? `${seat.bundles.length} bundles` : "cannot be woven"}`)),
-        h("table.kit", {}, h("tbody", {}, seat.bundles.map(([number, what, goes]) => h("tr", {}, h("th", { scope: "row" }, number), h("td", {}, what), h("td", {}, goes))))),
+        h("ol.bundles", {}, seat.bundles.map((each) => bundle(each, seat.number))),
       ),
     ),
+  );
+}
+
+/** @param {import("../base/contract.js").BundleTold} each */
+function bundle({ number, what, goes, parts }, seat) {
+  const head = [h("b", {}, number), " ", h("span.what", {}, what), h("span.goes", {}, goes)];
+  if (!parts.length) return h("li", { data: { key: `bundle-${seat}-${number}` } }, h("div.line", {}, head));
+  return h(
+    "li",
+    { data: { key: `bundle-${seat}-${number}` } },
+    h("details", { data: { key: `parts-${seat}-${number}` } }, h("summary.line", {}, head), h("table.parts", {}, h("tbody", {}, parts.map((part) => h("tr", {}, h("th", { scope: "row" }, part.name), h("td.value", {}, part.value), h("td", {}, part.why, " ", h("span.source", {}, `(${part.source})`))))))),
   );
 }

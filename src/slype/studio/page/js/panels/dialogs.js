@@ -58,7 +58,7 @@ export async function bench(now) {
           {},
           hello.bench.map((each) =>
             line(
-              each.id === now ? `${each.name} (on show)` : each.name,
+              `${each.kind === "class" ? "Class: " : ""}${each.name}${each.id === now ? " (on show)" : ""}`,
               `${each.path ?? "not in a file"}; last: ${each.note}`,
               { id: each.id },
               pressing(h("button.quiet", { type: "button", "aria-label": `put away ${each.name}` }, "Put away"), () => finish({ away: each.id, name: each.name, path: each.path })),

@@ -1,0 +1,115 @@
+"""The seats of a class and what is to be told of it, row by row, for the page's room of classes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ...colour import hex_of
+from ...kit.file.students import path_of
+from .contract import BundleTold, ColourWorn, PartTold, RemarkTold, SeatTold
+
+if TYPE_CHECKING:
+    from ...kit.seats import Kit
+    from ...kit.values import Remark
+    from ...kit.worked import Worked
+
+
+def seat_told(seat, kit: Kit | None, row: int | None, plan: Worked) -> SeatTold:
+    worn = dict(seat.colours)
+    palette = {} if kit is None else dict(kit.basket.design.palette)
+    own = dict.fromkeys(each.colour for each in kit.basket.bundles if each.is_weaver) if kit is not None else {}
+    back = {to: name for name, to in worn.items()}
+    colours: list[ColourWorn] = [
+        {"of": back.get(colour, colour), "worn": colour, "hex": palette.get(colour) or hex_of(colour)} for colour in own
+    ]
+    return {
+        "number": seat.number,
+        "row": row,
+        "name": seat.name,
+        "hand": seat.hand,
+        "wording": seat.wording,
+        "units": seat.units,
+        "skill": seat.skill,
+        "design": seat.design,
+        "size": seat.size_name or ("" if seat.size == 1.0 else f"{seat.size * 100:g} %"),
+        "spare": seat.spare,
+        "colours": colours,
+        "bundles": [] if kit is None else _bundles(kit, plan),
+        "works": kit is not None,
+        "faults": _faults(seat, plan),
+    }
+
+
+def _faults(seat, plan: Worked) -> list[str]:
+    """What is wrong in a seat's row."""
+    row = path_of(seat)
+    about = [each for each in plan.remarks if row and each.path[:2] == row and each.weight != "note"]
+    return [" ".join((_upper(each.message), each.remedy)).strip() for each in about]
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _bundles(kit: Kit, plan: Worked) -> list[BundleTold]:
+    """Every bundle of a seat, with what its lengths are made of and which strands they are cut from."""
+    from ...tell.classes.kits import bundle_named, pieces_told
+    from ...tell.lists import cut_list
+    from .lists import parts_of, weaver_parts
+
+    lengths = plan.lengths.get(kit.seat.number, {})
+    rows = [row for row in cut_list(kit.basket.plan) if row.piece is None]
+    out: list[BundleTold] = []
+    for each in kit.basket.bundles:
+        parts: list[PartTold] = []
+        if each.piece is not None:
+            parts = parts_of(kit.basket.design, each.piece.parts)
+        elif each.bands is not None and not each.lid:
+            mine = [row for row in rows if row.colour == each.colour and each.bands[0] == row.courses[0].bands[0]]
+            parts = weaver_parts(mine[0]) if mine else []
+        cut = [
+            f"{strand.number}" for reed in plan.reeds if reed.reed.key == each.reed.key for strand in reed.strands
+            if any(piece.seat == kit.seat.number and piece.bundle == each.number for piece in strand.pieces)
+        ]  # fmt: skip
+        if cut:
+            why = f"of the cutting list of {each.reed.named(kit.seat.wording)}"
+            parts = [*parts, {"name": "cut from strand", "value": ", ".join(cut), "why": why, "source": "cutting plan"}]
+        goes = ", ".join(pieces_told(lengths.get(each.number, []), each, kit.seat.units))
+        what = bundle_named(each, kit.seat.wording)
+        out.append({"number": str(each.number), "what": what, "goes": goes, "parts": parts})
+    return out
+
+
+def remark_told(remark: Remark, plan: Worked) -> RemarkTold:
+    grave = {"error": "Cannot be read", "stop": "Cannot be", "warn": "Take care", "note": "Good to know"}
+    return {
+        "weight": remark.weight,
+        "grave": grave[remark.weight],
+        "where": _where(remark, plan),
+        "message": _upper(remark.message),
+        "remedy": remark.remedy,
+        "path": list(remark.path),
+    }
+
+
+TABLES = {
+    "class": "The class", "sizes": "Sizes", "colours": "Colors of your own", "reeds": "Reeds of your own",
+    "shelf": "Shelf", "pack": "Packs", "prices": "Prices", "dye": "Dyes", "pace": "Pace", "days": "Days before",
+    "cutting": "Cutting", "labels": "Labels", "student": "Students",
+}  # fmt: skip
+"""What the room calls the tables of the class file."""
+
+
+def _where(remark: Remark, plan: Worked) -> str:
+    """Where something stands, in the room's words; a row of a list beside the class as it is found there."""
+    path, text = remark.path, str(remark.where)
+    if not path or not (text.startswith(plan.asked.name) or text in ("cutting", "dye", "prices")):
+        return _upper(text)
+    table, *rest = path
+    key = [str(each).replace("_", " ") for each in rest if isinstance(each, str)]
+    if table == "student" and rest:
+        mine = [seat for seat in plan.asked.seats if path_of(seat) == path[:2]]
+        return ", ".join((f"Seat {mine[0].number}" if mine else "Student", *key))
+    row = next((f"row {each + 1}" for each in rest if isinstance(each, int)), "")
+    words = (TABLES.get(str(table), str(table)), "" if table == "class" else row, *key)
+    return ", ".join(each for each in words if each)
