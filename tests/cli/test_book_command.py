@@ -49,6 +49,40 @@ def test_reed_that_comes_is_cut_put_back_counted_and_undone(book):
     assert status == 2 and "only 250 ft of it is left, 900 ft is wanted" in complaint
 
 
+def test_a_basket_whose_photograph_is_none_is_not_entered_half(book, tmp_path):
+    (tmp_path / "pot.txt").write_text("no picture")
+    status, _, complaint = book("made", POSY, "--photo", str(tmp_path / "pot.txt"))
+    assert status == 2 and "no photograph" in complaint
+    assert "No basket is in the book yet" in said(book("baskets"))
+
+
+def test_a_basket_without_a_title_goes_by_its_file_and_money_by_what_the_book_mostly_has(book, tmp_path):
+    design = "\n".join(line for line in Path(POSY).read_text("utf-8").splitlines() if not line.startswith("title"))
+    (tmp_path / "sunday pot.toml").write_text(design, "utf-8")
+    said(book("add", "round 3", "rust", "--length", "9 ft", "--cost", "4", "--currency", "kr"))
+    said(book("made", "sunday pot.toml", "--sold-for", "40"))
+    listed = said(book("baskets"))
+    assert "sunday pot" in listed and "kr40" in listed
+
+
+def test_a_year_and_a_class_are_kept_by_command(book, tmp_path):
+    for reed, colour, length in (("round 3", "natural", "900 ft"), ("round 2", "natural", "900 ft")):
+        said(book("add", reed, colour, "--length", length, "--cost", "10", "--currency", "$"))
+    status, _, complaint = book("kits", POSY, "--seats", "2")
+    assert status == 2 and "the shelf lacks" in complaint and "Nothing was cut" in complaint
+    (tmp_path / "times.csv").write_text("seat,part,time,strokes,name\n1,base,0:50,200,Io\n", "utf-8")
+    entered = said(book("held", POSY, "--seats", "6", "--brought", "150", "--pace", "times.csv"))
+    assert "names were not taken" in entered
+    assert "50 min" in said(book("pace")) and "150" in said(book("classes"))
+    said(book("money", "out", "stall", "12.50"))
+    assert "$117.50" in said(book("year"))
+    for name in ("year.html", "year.xlsx"):
+        said(book("year", "-o", name))
+        assert (tmp_path / name).stat().st_size > 1000
+    status, _, complaint = book("year", "-o", "year.doc")
+    assert status == 2 and ".html or .xlsx" in complaint
+
+
 def test_two_lots_of_one_reed_are_cut_the_oldest_first(book):
     for length in ("10 ft", "30 ft"):
         said(book("add", "round 3", "rust", "--length", length))

@@ -7,6 +7,7 @@ it, and the quantity of the gauge that it speaks of.
 from __future__ import annotations
 
 import math
+import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -19,9 +20,10 @@ from ..lay.laying import ungauged
 from ..plans.times import seconds_of
 from .gauge import Known, Measure, is_slip, learn, learn_all, without
 from .store import Book
-from .tables import BASKET, FIGURE, HOURS, PHOTO, USED
+from .tables import BASKET, FIGURE, HOURS, LOT, MONEY, PHOTO, USED
 
 if TYPE_CHECKING:
+    from ..design.values import Design
     from ..plans.planning import Plan
 
 
@@ -116,6 +118,22 @@ class Made:
     note: str
 
 
+def title_of(design: Design) -> str:
+    """What a basket is called in the book: its title, or the name of its file where it has none."""
+    said = (design.tables or {}).get("basket", {})
+    titled = not isinstance(said, dict) or "title" in said or design.tables is None
+    return design.title if titled else os.path.splitext(design.name)[0] or design.title
+
+
+def usual_currency(book: Book) -> str:
+    """The money that most of the book's entries are in; "" where none says."""
+    with book.reading() as db:
+        found: list[str] = []
+        for column in (BASKET.c.currency, LOT.c.currency, MONEY.c.currency):
+            found += [row[0] for row in db.execute(sa.select(column).where(column.is_not(None), column != ""))]
+    return max(set(found), key=found.count) if found else ""
+
+
 def record(
     book: Book,
     plan: Plan,
@@ -141,7 +159,7 @@ def record(
             raise DesignError("a measured figure is more than nothing.", key)
     with book.writing() as work:
         basket = work.add(
-            BASKET, title=plan.design.title, made_on=made_on, design=text, note=note, sold_for=sold_for,
+            BASKET, title=title_of(plan.design), made_on=made_on, design=text, note=note, sold_for=sold_for,
             currency=currency,
         )  # fmt: skip
         for key, value in (measured or {}).items():

@@ -43,20 +43,23 @@ def hash_of(path: str) -> str:
 
 def keep(book: Book, basket: str, path: str, folder: str | None = None) -> str:
     """Keep the photograph at `path` with a basket; its entry's id. Raises FileTrouble where it is no photograph."""
+    return keep_bytes(book, basket, read(path), os.path.basename(path), folder)
+
+
+def read(path: str) -> bytes:
+    """The bytes of the photograph at `path`. Raises FileTrouble where it is none."""
     try:
         with open(path, "rb") as file:
             raw = file.read(MOST_BYTES + 1)
     except OSError as trouble:
         raise FileTrouble(f"cannot be read: {trouble.strerror or trouble}.", path) from None
-    return keep_bytes(book, basket, raw, os.path.basename(path), folder)
+    check(raw, os.path.basename(path))
+    return raw
 
 
 def keep_bytes(book: Book, basket: str, raw: bytes, name: str, folder: str | None = None) -> str:
     """The same of a photograph's own bytes."""
-    if len(raw) > MOST_BYTES:
-        raise FileTrouble(f"is larger than any photograph ({MOST_BYTES // 1_000_000} MB).", name)
-    if not any(raw.startswith(sign) for sign in KINDS):
-        raise FileTrouble("is no photograph slype knows.", name, "Give it as JPEG, PNG or WebP.")
+    check(raw, name)
     sha256 = hashlib.sha256(raw).hexdigest()
     target = path_of(folder or folder_of(book), sha256)
     if not os.path.exists(target) or hash_of(target) != sha256:
@@ -64,6 +67,14 @@ def keep_bytes(book: Book, basket: str, raw: bytes, name: str, folder: str | Non
         files.write(target, raw)
     with book.writing() as work:
         return work.add(PHOTO, basket_id=basket, sha256=sha256, name=name[:200], size=len(raw))
+
+
+def check(raw: bytes, name: str) -> None:
+    """Raises FileTrouble for what is no photograph, or too large for one."""
+    if len(raw) > MOST_BYTES:
+        raise FileTrouble(f"is larger than any photograph ({MOST_BYTES // 1_000_000} MB).", name)
+    if not any(raw.startswith(sign) for sign in KINDS):
+        raise FileTrouble("is no photograph slype knows.", name, "Give it as JPEG, PNG or WebP.")
 
 
 def of_basket(book: Book, basket: str) -> list[tuple[str, str]]:

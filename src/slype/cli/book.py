@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING
@@ -77,12 +78,14 @@ def _shelf(book: Book, asked: argparse.Namespace) -> None:
 
 def _add(book: Book, asked: argparse.Namespace) -> None:
     from ..book import shelf
+    from ..book.baskets import usual_currency
 
+    currency = asked.currency or usual_currency(book) if asked.cost else asked.currency
     typed.reed(asked.reed)
     unit = "mm" if asked.length else "g"
     amount = typed.amount(asked.length or asked.weight, unit, "--length" if asked.length else "--weight")
     more = {
-        "cost": typed.money(asked.cost, "--cost"), "currency": asked.currency, "supplier": asked.supplier or "",
+        "cost": typed.money(asked.cost, "--cost"), "currency": currency, "supplier": asked.supplier or "",
         "dye_lot": asked.dye_lot or "",
     }  # fmt: skip
     kind = "offcuts" if asked.offcuts else "coil"
@@ -182,9 +185,11 @@ def _made(book: Book, asked: argparse.Namespace) -> None:
     hours = {part: typed.seconds(value, f"--hours, {part}") for part, value in parts}
     used = [_used(said) for said in asked.used]
     sold = typed.money(asked.sold_for, "--sold-for")
-    basket = baskets.record(book, plan, text, day, measured, hours, used, asked.note, sold, asked.currency)
-    for path in asked.photo:
-        photographs.keep(book, basket, path)
+    kept = [(os.path.basename(path), photographs.read(path)) for path in asked.photo]  # refused before anything is kept
+    currency = asked.currency or baskets.usual_currency(book) if sold else None
+    basket = baskets.record(book, plan, text, day, measured, hours, used, asked.note, sold, currency)
+    for name, raw in kept:
+        photographs.keep_bytes(book, basket, raw, name)
     print(f"In the book as {basket[:6]}.")
     for figure in baskets.surprising(plan, measured):
         print(books.surprise(figure, measured[figure.key], asked.units or plan.design.units))
@@ -232,8 +237,6 @@ def _leave(out: bool) -> Callable[[Book, argparse.Namespace], None]:
 
 
 def _make(book: Book, asked: argparse.Namespace) -> None:
-    import os
-
     from ..book.makeable import offers
     from ..book.shelf import lots
     from ..files import MOST_BYTES, read_folder

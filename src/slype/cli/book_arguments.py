@@ -52,7 +52,7 @@ def _shelf(what: What) -> None:
     add.add_argument("--offcuts", action="store_true", help="a bundle of offcuts, not a coil")
     for name, does in (
         ("--cost", "what it cost, like 14.50"),
-        ("--currency", "in which money"),
+        ("--currency", "in which money (default: what the book mostly has)"),
         ("--supplier", "where it came from"),
         ("--dye-lot", "the lot it was dyed in"),
         ("--note", "anything else"),
@@ -91,7 +91,7 @@ def _baskets(what: What) -> None:
     )  # fmt: skip
     plan.add_argument("--photo", action="append", default=[], metavar="FILE", help="a photograph; may be said again")
     plan.add_argument("--sold-for", metavar="PRICE", help="what it brought, like 65")
-    plan.add_argument("--currency", metavar="TEXT", help="in which money")
+    plan.add_argument("--currency", metavar="TEXT", help="in which money (default: what the book mostly has)")
     plan.add_argument("--note", metavar="TEXT", default="", help="anything else")
     baskets = what("baskets", "list the baskets made, the newest first")
     baskets.add_argument("search", nargs="?", default="", metavar="WORDS", help="only where title or note has them")
@@ -119,7 +119,7 @@ def _years(what: What) -> None:
         one.add_argument("--note", metavar="TEXT", default="", help="anything else")
     held.add_argument("--on", metavar="DAY", help="the day (default: the class's own, else today)")
     held.add_argument("--brought", metavar="MONEY", help="what came in for it, like 480")
-    held.add_argument("--currency", metavar="TEXT", help="in which money")
+    held.add_argument("--currency", metavar="TEXT", help="in which money (default: what the book mostly has)")
     held.add_argument(
         "--pace", metavar="CSV", help="students' times: a table with seat, part, time like 0:45, and strokes, name"
     )
@@ -130,7 +130,7 @@ def _years(what: What) -> None:
     money.add_argument("way", choices=("in", "out"))
     money.add_argument("what", metavar="WHAT", help='like "stall at the market"')
     money.add_argument("amount", metavar="AMOUNT", help="like 12.50")
-    money.add_argument("--currency", metavar="TEXT", help="in which money")
+    money.add_argument("--currency", metavar="TEXT", help="in which money (default: what the book mostly has)")
     money.add_argument("--on", metavar="DAY", help="the day (default: today)")
     year = what("year", "say what a year brought: baskets, classes, hours, reed; or a page, a workbook")
     year.add_argument("year", nargs="?", type=int, metavar="YEAR", help="like 2026 (default: this one)")

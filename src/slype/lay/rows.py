@@ -53,8 +53,8 @@ def side_rows(design: Design, index: int, band: Band, start_s: float, pitch: flo
         if room < pitch / 2:
             raise Unweavable(
                 "there is no wall left for this band below the top: the others stand "
-                f"{show_length(start_s + later, design.units)} high, the wall is "
-                f"{show_length(design.form.wall_mm, design.units)}.",
+                f"{show_length(start_s + later, design.units)} high{' by your measure' if design.gauge else ''}, "
+                f"the wall is {show_length(design.form.wall_mm, design.units)}.",
                 place,
                 "Raise the wall, weave fewer rows, or use finer reed.",
             )

@@ -81,6 +81,10 @@ def _field(name: str, label: str, hint: str = "", value: str = "", choices: list
     return {"name": name, "label": label, "kind": kind, "value": value, "choices": choices or [], "hint": hint}
 
 
+def _money_field(book: Book) -> FieldTold:
+    return _field("currency", "money", value=baskets.usual_currency(book) or "$")
+
+
 def _form(text: str, act: str, label: str, *fields: FieldTold, **given: str) -> PartOfBook:
     return _part("form", text, form=list(fields), button=_act(act, label, **given))
 
@@ -144,7 +148,7 @@ def _shelf(book: Book, on: _On) -> list[PartOfBook]:
             _field("colour", on.say("{colour}"), value="natural"),
             _field("amount", "how much", f"In all, like {length}, or by weight, like {weight}."),
             _field("kind", "kind", choices=[["coil", "coil"], ["offcuts", "offcuts"]]),
-            _field("cost", "cost"), _field("currency", "money", value="$"), _field("supplier", "from whom"),
+            _field("cost", "cost"), _money_field(book), _field("supplier", "from whom"),
             _field("dye_lot", "dye lot"), _field("note", "note"),
         )
     )  # fmt: skip
@@ -174,7 +178,7 @@ def _made(book: Book, on: _On) -> list[PartOfBook]:
         ]
         fields += [
             _field("hours", "hours in all", "Like 4:30."), _field("sold_for", "sold for"),
-            _field("currency", "money", value="$"), _field("note", "note"),
+            _money_field(book), _field("note", "note"),
         ]  # fmt: skip
         title = f"{on.plan.design.title}, finished"
         parts += [
