@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from . import trial, verdict
+from . import doors, trial, verdict, wings
 from .designs import text_of
 
 FILE = "attacked.toml"
@@ -65,13 +65,19 @@ def _drawn(by: random.Random) -> tuple[str, ...]:
     ))  # fmt: skip
 
 
-ROOMS: dict[str, Trial] = {"reports": reports, "drawings": drawings}
+ROOMS: dict[str, Trial] = {
+    "reports": reports, "drawings": drawings, "classes": wings.classes, "book": wings.book, "studio": doors.studio,
+    "shared": doors.shared,
+}  # fmt: skip
 
 
 def load() -> None:
     """Load slype once, here, so that no trial has to."""
     import slype.advice.advise
     import slype.advice.tried
+    import slype.book.gauge
+    import slype.cli.book
+    import slype.cli.classes
     import slype.draw.views
     import slype.export.plan
     import slype.kit.worked

@@ -22,7 +22,7 @@ _WORDS = {*TABLES, *CLASS_TABLES, "mouth", "turn", "row", "student", "side", "se
 _PLACES = re.compile(rf"\b({'|'.join(sorted(_WORDS))})\b")
 _NEGATIVE = re.compile(r"(?<![\w/-])-\d[\d ./]*(in|cm|mm|m|ft|g|kg|lb|oz|min|h)\b")
 _NO_NUMBER = re.compile(r"(?<![\w.-])(nan|inf|NaN|Infinity)(?![\w-])")
-MAY_BE_NEGATIVE = {"proud_mm", "spare_mm", "shift_per_row", "changes", "kept", "left", "profit"}
+MAY_BE_NEGATIVE = {"proud_mm", "spare_mm", "shift_per_row", "substitutes", "changes", "kept", "left", "profit"}
 
 
 def faults(outcome: Outcome, folder: Path, file: str, names_file: bool = True) -> list[tuple[str, str]]:
@@ -59,14 +59,19 @@ def _of(said: Said, folder: Path, file: str, names_file: bool) -> list[tuple[str
 
 def _unclear(said: Said, file: str, names_file: bool) -> list[tuple[str, str]]:
     message = said.err.strip()
+    if not message and said.out.strip():  # the report itself says it
+        return []
     if not message.startswith("slype"):
         return [("nothing said", message[:300])]
     if any(not sign.isprintable() for sign in message.replace("\n", " ")):
         return [("nothing said", f"control signs: {message[:300]!r}")]
-    if names_file and file not in message:
+    if not names_file:
+        return []
+    named = next((each for each in file.split() if each in message), None)
+    if named is None:
         return [("no file", message[:300])]
-    rest = message.partition(file)[2]
-    if names_file and not _PLACES.search(rest) and not any(words in message for words in WHOLE):
+    rest = message.partition(named)[2]
+    if not _PLACES.search(rest) and not any(words in message for words in WHOLE):
         return [("no place", message[:300])]
     return []
 
