@@ -326,7 +326,11 @@ def test_where_the_wall_flares_the_remedy_names_the_count_it_sets_and_takes_the_
     key = "far apart at the mouth"
     said = found(text, key)
     (change,) = said.changes
-    assert change["set"] in (["band", 1, "add"], ["spokes", "ends"]) and f"{change['to']}" in said.remedy
+    # No half stick for one end fewer; and the smaller change to a base that is woven already is told beside it.
+    assert change == {"set": ["spokes", "ends"], "to": 32}
+    assert said.remedy == "Use 32 ends there, or leave the base as it is and add 7 before band 2 (add = 7)."
+    by_adding = apply.apply(text, [{"set": ["band", 1, "add"], "to": 7}]).text
+    assert found(by_adding, key) is None
     assert found(apply.apply(text, said.changes).text, key) is None
 
 

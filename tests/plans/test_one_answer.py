@@ -81,7 +81,7 @@ def test_what_is_tangled_is_said_to_be_of_stacked_rows(short, monkeypatch):
     monkeypatch.setattr("slype.rest.relax._is_tangled", lambda part: part.built.where == "side")
     design = short[0].design
     made = plan(design, relax(design))
-    assert "side" in whence(made) and "stacked rows" in whence(made) and "whole basket" not in whence(made)
+    assert "side" in whence(made) and "quick figures" in whence(made) and "whole basket" not in whence(made)
     assert [each.rule.weight for each in made.advice if each.rule.key == "would not come to rest"][:1] == ["warn"]
 
 

@@ -288,7 +288,7 @@ def test_a_lid_is_brought_to_rest_with_its_basket():
     own = {f"lid, {t.name}": t for t in tubes(plan.lid.laid, curves(plan.lid))}
     assert list(lid) == list(own)
     for name, tube in own.items():
-        assert length(lid[name]) == pytest.approx(length(tube), rel=0.002)
+        assert length(lid[name]) == pytest.approx(length(tube), rel=0.005)
     left = reworded(at_rest, replace(design, hand="left"))
     assert left.lid.design.hand == "left" == left.laid.lid.design.hand
 

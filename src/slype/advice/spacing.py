@@ -168,15 +168,16 @@ def _ends_found(laid: Laid, found: Place, place: str, wide: bool, others: list[s
 def _counts_found(laid: Laid, found: Place, wide: bool, place: str, others: list[str], least: int) -> list[Offer]:
     begun = laid.design.spokes.ends
     more = found.ends - begun  # added on the way
+    adding = _adding(laid, least) if wide and place in ("widest", "mouth") else []
+    other = f", or leave the base as it is and {adding[0].words['instead']}" if adding else ""
     offers = [
-        offer("spokes", "ends", to=count, about=f"{count + more} ends", how=f" (ends = {count})" if more else "")
+        offer("spokes", "ends", to=count, about=f"{count + more} ends", how=f" (ends = {count})" * bool(more) + other)
         for count in islice(counts_that_hold(laid, "side", begun, lambda n: (n > begun) == wide), MOST_COUNTS)
         if _suits(laid, count, [place, *others])
     ]
-    offers.sort(key=lambda each: not _suits(laid, each.changes[0]["to"]))
-    if wide and place in ("widest", "mouth"):
-        offers += _adding(laid, least)
-    return offers
+    # An odd count asks for a half stick in the base, which is more to do than one end more.
+    offers.sort(key=lambda each: (not _suits(laid, each.changes[0]["to"]), each.changes[0]["to"] % 2 > begun % 2))
+    return offers + adding
 
 
 MOST_COUNTS = 40
@@ -200,8 +201,10 @@ def _adding(laid: Laid, least: int) -> list[Offer]:
         )
         if near:
             whole, ends = adds + near, band.ends + near
-            how = f": add {whole}{' in all' if adds else ''} before band {band.index + 1} (add = {whole})"
-            out.append(offer("band", band.index, "add", to=whole, about=f"{ends} ends", how=how))
+            told = f"add {whole}{' in all' if adds else ''} before band {band.index + 1} (add = {whole})"
+            out.append(
+                offer("band", band.index, "add", to=whole, about=f"{ends} ends", how=f": {told}", instead=told)
+            )
     return out
 
 

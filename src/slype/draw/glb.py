@@ -16,8 +16,8 @@ from ..surface.curve import Curve, Tube
 from ..version import VERSION
 
 SIDES = 8  # of a reed's cross-section: with smooth normals it reads as round
-LONGEST = 2.2  # of a step along a reed, in its thicknesses, where it runs straight
-BEND = 0.32  # rad a reed may turn within one step
+LONGEST = 2.0  # of a step along a reed, in its thicknesses, where it runs straight
+BEND = 0.24  # rad a reed may turn within one step
 UPRIGHT = np.array([[1.0, 0, 0], [0, 0, 1], [0, -1, 0]]).T  # z up to y up
 ROUGH = 0.6  # wet reed: neither polish nor chalk
 

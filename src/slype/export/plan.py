@@ -126,6 +126,9 @@ def _relaxed_json(at_rest: AtRest) -> dict[str, object]:
         "tangled": list(at_rest.tangled),
         "order_kept": at_rest.order_kept,
         "overlap_mm": _n(at_rest.overlap_mm, 4),
+        "worst_overlap": _n(at_rest.together.worst, 3),
+        "worst_between": list(at_rest.together.between),
+        "apart": at_rest.together.apart,
         "unbalanced": _n(at_rest.unbalanced, 3),
         "stacked_height_mm": _n(at_rest.stacked.top_s),
     }

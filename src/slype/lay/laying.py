@@ -206,6 +206,11 @@ class BandLaid:
         return low - swing - play, high + swing + play
 
 
+ON_BASE = 0.75
+"""How high above the base's last row the first row of the side lies, in thicknesses of that row: it lies a little
+outside of it (common practice, no source)."""
+
+
 @dataclass(frozen=True)
 class Unsettled:
     """A part of the basket ("base", "side 2", "border") whose reeds did not come quite to rest: they still lie
@@ -264,6 +269,15 @@ class Laid:
     def is_mat(self) -> bool:
         """True for a woven base with no side, as a flat lid is: its border lies flat round the last row."""
         return not self.side and not self.design.base.is_board
+
+    @property
+    def turn_mm(self) -> float:
+        """How far up the wall the first row of the side lies: on the last row of a woven base, which lies half a stick
+        above the middle of the sticks; on the sticks, where nothing is woven on them; on a board."""
+        if self.design.base.is_board:
+            return 0.0
+        woven = self.base[-1].band.reed.diameter_mm if self.base else 0.0
+        return self.design.spokes.stick_reed.diameter_mm / 2 + ON_BASE * woven
 
     @property
     def mouth_mm(self) -> float:

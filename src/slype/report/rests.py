@@ -7,7 +7,7 @@ from rich.text import Text
 from ..advice.room import EASY_BEND, HARD_BEND
 from ..plans.planning import Plan
 from ..quantity import show_fine, show_length
-from ..tell.voice import worded
+from ..tell.voice import deepest, worded
 from ..words import say, several
 from .printed import Parts, bullets, columns, heading
 
@@ -89,10 +89,11 @@ def _how_well(plan: Plan) -> list[str]:
     return [
         f"{rest.nodes:,} points on {several(sum(len(part.built.lines) for part in rest.parts.values()), 'reed')}, "
         f"{rest.sweeps} sweeps; {order}.",
-        f"The worst overlap of two reeds is {_tiny(rest.overlap_mm, plan.design.units)}; the largest force left over "
-        f"is {rest.unbalanced:.2f} of what bends a reed by its thickness within half a space.",
+        f"On their own surfaces the worst overlap of two reeds is {_tiny(rest.overlap_mm, plan.design.units)}; the "
+        f"largest force left over is {rest.unbalanced:.2f} of what bends a reed by its thickness within half a space.",
+        deepest(rest),
         *(say(_TANGLED[where.split()[0]], plan.design.wording) for where in rest.tangled),
-        "It came to rest."
+        ("It came to rest." if rest.together.apart else "Each part came to rest; where parts meet, not all of it did.")
         if rest.done
         else "It stopped after as many sweeps as it is given, before all of it was quite at rest.",
     ]

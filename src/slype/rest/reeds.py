@@ -124,10 +124,12 @@ def build(
         rods += begun
         pairs.append(_columns(start, low, high))
     floor = np.full(bands[0].ends * stations, bands[0].start_s)
+    lift = laid.turn_mm if where == "side" and tier == 0 else 0.0
+    floor += lift
     if below is not None:
         floor, lift = _ground(below, len(floor))
-        for rod in rods:
-            rod.s += lift
+    for rod in rods:
+        rod.s += lift
     return _together(laid, where, rods, np.concatenate(pairs), stations, floor, tier)
 
 

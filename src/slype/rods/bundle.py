@@ -82,14 +82,13 @@ class Bundle:
 
 @dataclass(frozen=True)
 class Worst:
-    """The worst overlap of a bundle: its `share` of the thinner rod's thickness, the two `rods`, and where, mm."""
+    """The worst overlap of a bundle: its `share` of the thinner rod's thickness, and a node of each beside it."""
 
     share: float
-    rods: tuple[int, int]
-    at: tuple[float, float, float]
+    nodes: tuple[int, int]
 
 
-NONE = Worst(0.0, (-1, -1), (0.0, 0.0, 0.0))
+NONE = Worst(0.0, (-1, -1))
 
 
 def pairs_near(bundle: Bundle, at: np.ndarray, margin: float) -> tuple[np.ndarray, np.ndarray]:
@@ -231,9 +230,27 @@ def overlap(bundle: Bundle, at: np.ndarray, cut: float = 1.0) -> tuple[np.ndarra
 
 
 def worst(bundle: Bundle, at: np.ndarray) -> Worst:
-    """The worst overlap of any two rods of a bundle at places `at` (nodes, 3)."""
-    share, one, two = overlap(bundle, at)
+    """The worst overlap of any two rods of a bundle at places `at` (nodes, 3), each a smooth line through its nodes."""
+    fine, node = _finer(bundle, at)
+    share, one, two = overlap(fine, fine.at)
     if not len(share):
         return NONE
     k = int(np.argmax(share))
-    return Worst(float(share[k]), (int(bundle.rod[one[k]]), int(bundle.rod[two[k]])), tuple(at[one[k]].tolist()))
+    return Worst(float(share[k]), (int(node[one[k]]), int(node[two[k]])))
+
+
+def _finer(bundle: Bundle, at: np.ndarray) -> tuple[Bundle, np.ndarray]:
+    """The same rods with a node between every two, on a cubic through the four next to it; and the node before each."""
+    last = np.zeros(len(at), bool)
+    last[bundle.off[1:] - 1] = True
+    i = bundle.edges
+    before = np.where(np.r_[True, last[:-1]][i], i, i - 1)
+    after = np.where(last[i + 1], i + 1, np.minimum(i + 2, len(at) - 1))
+    middle = (9 * (at[i] + at[i + 1]) - at[before] - at[after]) / 16
+    tip = (before == i) | (after == i + 1)
+    middle[tip] = ((at[i] + at[i + 1]) / 2)[tip]
+    place = np.r_[np.arange(len(at)), i + 0.5]
+    order = np.argsort(place, kind="stable")
+    count = 2 * np.diff(bundle.off) - 1
+    node = place[order].astype(int)
+    return Bundle(np.r_[0, np.cumsum(count)], np.concatenate([at, middle])[order], bundle.radius), node

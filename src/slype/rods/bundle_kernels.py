@@ -107,7 +107,10 @@ def near(
                         break
                     for o in range(begins[q], begins[q + 1]):
                         j = edges[o]
-                        if rod[j] < rod[i] or (rod[j] == rod[i] and j <= i):
+                        # Of two rods the thinner one looks: what is wound round another touches it all along.
+                        if radius[j] < radius[i] or (radius[j] == radius[i] and (rod[j] < rod[i] or j == i)):
+                            continue
+                        if rod[j] == rod[i] and j < i:
                             continue
                         reach = half[e] + half[o] + radius[i] + radius[j] + margin
                         x, y, z = middle[e, 0] - middle[o, 0], middle[e, 1] - middle[o, 1], middle[e, 2] - middle[o, 2]

@@ -16,6 +16,7 @@ from ..design.values import group_sizes
 from ..lay.attachments import lay_handles
 from ..lay.laying import Laid
 from ..rods import bundle as rods
+from ..surface.added_ends import ends_by_tier
 from ..surface.curve import Curve, Tube
 from .assembly import attachments
 from .footholds import feet, with_room
@@ -23,6 +24,9 @@ from .tubes import all_reeds, on_surface, reed_lines, tube
 
 FINEST = 0.7
 """Thicknesses between two nodes of a rod, at least: it bends round nothing finer."""
+APART = 0.1
+"""Of the thinner reed's thickness: reeds further in each other than this are not at rest. Round reed of one size
+differs by as much (common practice, no source)."""
 SAME = 0.05  # mm: ends of two reeds this near each other are one reed, drawn in two
 SURE = 0.25  # of how far a weaver comes out of its surface at most: nearer the middle its side is not known
 
@@ -35,6 +39,11 @@ class Together:
     given_way: Mapping[str, np.ndarray]
     worst: float
     between: tuple[str, str]
+
+    @property
+    def apart(self) -> bool:
+        """True when no two reeds lie further in each other than APART."""
+        return self.worst <= APART
 
 
 ALONE = Together({}, 0.0, ("", ""))
@@ -57,7 +66,8 @@ class _Line:
     points: np.ndarray
     nodes: np.ndarray
     curve: Curve | None
-    post: np.ndarray  # for every node the place round of the spoke it stands as, NaN where it stands as none
+    # For every node the place round of what it stands as, in the base and up the wall; NaN where it stands as none.
+    post: np.ndarray
 
 
 def settle(laid: Laid, curves: list[Curve], most_sweeps: int = 80) -> Together:
@@ -69,7 +79,10 @@ def settle(laid: Laid, curves: list[Curve], most_sweeps: int = 80) -> Together:
     moved = rods.part(bundle, _Sides(bare, lines, spots), most_sweeps)
     found = rods.worst(bundle, bundle.at + moved)
     given = {line.name: _all_points(line, moved[spot]) for line, spot in zip(lines, spots, strict=True)}
-    first, second = ("" if rod < 0 else lines[abs(chains[rod][0]) - 1].name for rod in found.rods)
+    owner = np.zeros(len(moved), int)
+    for k, spot in enumerate(spots):
+        owner[spot] = k
+    first, second = ("" if node < 0 else lines[owner[node]].name for node in found.nodes)
     return Together(given, found.share, (first, second))
 
 
@@ -80,6 +93,7 @@ def _lines(laid: Laid, curves: list[Curve]) -> list[_Line]:
     own = with_room(laid, [curve for curve in curves if not curve.of])
     reeds = all_reeds(laid, own)
     out = [_line(reed[0], points[:, :3], reed[0]) for reed, points in zip(reeds, reed_lines(laid, reeds), strict=True)]
+    out = [_standing(laid, line, reed) for line, reed in zip(out, reeds, strict=True)]
     design = laid.design
     if design.handles or design.lid or design.foot or design.base.is_board:
         edge = [tube(laid, curve) for curve in own if curve.role == "border"]
@@ -96,10 +110,19 @@ def _line(reed: Curve | Tube, points: np.ndarray, curve: Curve | None) -> _Line:
     nodes = np.flatnonzero(keep)
     if len(nodes) > 2 and whole[-1] == whole[nodes[-2]]:
         nodes = np.r_[nodes[:-2], nodes[-1]]
-    post = np.full(len(nodes), np.nan)
-    if curve is not None and curve.role in ("spoke", "bye-spoke", "stick"):
-        post[:] = curve.end + 0.5
-    return _Line(reed.name, reed.role, reed.thick_mm, points, nodes, curve, post)
+    return _Line(reed.name, reed.role, reed.thick_mm, points, nodes, curve, np.full((len(nodes), 2), np.nan))
+
+
+def _standing(laid: Laid, line: _Line, reed: tuple[Curve, ...]) -> _Line:
+    """The same line, with what it stands as: a stick in the base, a spoke up the wall, or both."""
+    if reed[0].role in ("spoke", "bye-spoke"):
+        line.post[:, 1] = reed[0].end + 0.5
+    if reed[-1].where == "base" and reed[-1].role in ("stick", "spoke"):
+        own, spokes = reed[-1].end + 0.5, laid.design.spokes
+        if reed[-1].role == "spoke":  # pushed in beside a stick: there it counts as that stick
+            own = int(own / spokes.ends * spokes.ends_at_base) + 0.5
+        line.post[:, 0] = own
+    return line
 
 
 def _with_feet(laid: Laid, lines: list[_Line]) -> list[_Line]:
@@ -111,7 +134,7 @@ def _with_feet(laid: Laid, lines: list[_Line]) -> list[_Line]:
             for line in lines:
                 if line.name.startswith(name) and "wrapping" not in line.name:
                     half = len(line.post) // 2
-                    line.post[:half], line.post[half:] = both[0].spoke, both[1].spoke
+                    line.post[:half, 1], line.post[half:, 1] = both[0].spoke, both[1].spoke
     return lines
 
 
@@ -174,19 +197,34 @@ def _all_points(line: _Line, moved: np.ndarray) -> np.ndarray:
 # Which side of what stands -------------------------------------------------------------------------------------
 
 
+def _numbers(laid: Laid, where: str, tier: int) -> list[int]:
+    """For every end that stands last its number in a tier; below its own, that of the one it is pushed in beside."""
+    tiers, out = laid.design.tiers(where), []
+    for born, numbers in ends_by_tier(laid, where):
+        if tier >= born:
+            out.append(numbers[tier - born])
+            continue
+        number = numbers[0]
+        for above in range(born, tier, -1):
+            number = tiers[above].came[number]
+        out.append(number)
+    return out
+
+
 class _Sides:
     """Says for nodes of two rods on which side of what stands the weaver passes (see `rods.bundle.Side`)."""
 
     def __init__(self, laid: Laid, lines: list[_Line], spots: list[np.ndarray]) -> None:
         nodes = 1 + max(int(spot.max()) for spot in spots)
         self.weaver = np.full(nodes, -1)
-        self.u, self.post = np.zeros(nodes), np.full(nodes, np.nan)
+        self.u, self.post = np.zeros(nodes), np.full((nodes, 2), np.nan)
         self.base = np.zeros(nodes, bool)
         self.outward = np.zeros((nodes, 3))
         self.ends, self.middles, tables_u, tables_n = [], [], [], []
         number = 0
         for line, spot in zip(lines, spots, strict=True):
-            self.post[spot] = line.post
+            stands = np.isfinite(line.post)
+            self.post[spot] = np.where(stands, line.post, self.post[spot])
             curve = line.curve
             if curve is None or curve.role != "weaver" or len(curve.u) != len(line.points):
                 continue
@@ -200,33 +238,31 @@ class _Sides:
             self.outward[spot] = out - inside
             edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))]
             self.ends.append(band.ends)
-            self.middles.append(np.repeat((edges[:-1] + edges[1:]) / 2, np.diff(edges)))
+            of_number = np.repeat((edges[:-1] + edges[1:]) / 2, np.diff(edges))
+            self.middles.append(of_number[_numbers(laid, curve.where, band.tier)])
             tables_u.append(u)
             tables_n.append(curve.n / max(float(np.abs(curve.n).max()), 1e-9))
             number += 1
-        self.of_tier = {"base": laid.design.tiers("base")[-1].ends, "side": laid.design.top_ends}
         if number:
             self.reach = 4 * max(float(np.abs(u).max()) for u in tables_u) + 100
             self.table_u = np.concatenate([u + k * self.reach for k, u in enumerate(tables_u)])
             self.table_n = np.concatenate(tables_n)
             self.low, self.high = (np.array([u[k] for u in tables_u]) for k in (0, -1))
             self.ends_of = np.array(self.ends)
+            self.last_of = np.array([len(each) for each in self.middles])
             self.first = np.r_[0, np.cumsum([len(each) for each in self.middles])][:-1]
             self.all_middles = np.concatenate(self.middles)
 
     def __call__(self, one: np.ndarray, two: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         out, way = np.zeros(len(one)), np.zeros((len(one), 3))
         for woven, stands, sign in ((one, two, -1.0), (two, one, 1.0)):
-            mine = np.flatnonzero((self.weaver[woven] >= 0) & np.isfinite(self.post[stands]))
+            place = np.where(self.base[woven], self.post[stands, 0], self.post[stands, 1])
+            mine = np.flatnonzero((self.weaver[woven] >= 0) & np.isfinite(place))
             if not len(mine):
                 continue
             node, number = woven[mine], self.weaver[woven[mine]]
-            ends = self.ends_of[number]
-            among = np.where(self.base[node], self.of_tier["base"], self.of_tier["side"])
-            place = self.post[stands[mine]]
-            whole = ends == among  # every end that stands last stands here
-            middle = place * ends / among
-            middle[whole] = self.all_middles[self.first[number] + (place.astype(int) % ends)][whole]
+            ends, end = self.ends_of[number], place[mine].astype(int)
+            middle = self.all_middles[self.first[number] + end % self.last_of[number]]
             at = middle + ends * np.round((self.u[node] - middle) / ends)
             n = np.interp(at + number * self.reach, self.table_u, self.table_n)
             sure = (at >= self.low[number]) & (at <= self.high[number]) & (np.abs(n) > SURE)

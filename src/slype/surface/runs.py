@@ -252,6 +252,10 @@ def _edge(laid: Laid) -> float:
     return max(woven, laid.design.form.base_width_mm / 2)
 
 
+OPENED = 1.5
+"""Rows of a band of the base in which its sticks have opened out (common practice, no source)."""
+
+
 def _until(laid: Laid) -> float:
     """How far out the first ends of the base stand alone."""
     tiers = laid.design.tiers("base")
@@ -319,9 +323,7 @@ def _arm_angle(ends: np.ndarray, arms: list[int]) -> np.ndarray:
     return 2 * np.pi * (first + (sizes - 1) / 2 + 0.5)[arm_of(ends, arms)] / sum(arms)
 
 
-def _stand(
-    reeds: np.ndarray, ends: int, beside: int, sizes: Sequence[int], radius: float, thick: float
-) -> np.ndarray:
+def _stand(reeds: np.ndarray, ends: int, beside: int, sizes: Sequence[int], radius: float, thick: float) -> np.ndarray:
     """Where reeds stand (k, 2) at `radius` when ends of `beside` reeds are worked in groups of these `sizes`: all reeds
     of a group lie side by side."""
     which = arm_of(reeds // beside, sizes)

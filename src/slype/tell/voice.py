@@ -15,6 +15,7 @@ from ..plans.fits import Fit
 from ..plans.planning import Piece, Plan
 from ..quantity import MM_PER_FT, MM_PER_IN, show_length
 from ..reeds import Reed
+from ..rest.values import AtRest
 from ..words import listed, say, several, worded
 
 
@@ -155,7 +156,19 @@ def whence(plan: Plan) -> str:
     return (
         f"Heights and lengths are those of {_what_rests(plan)}; rows simply stacked would stand "
         f"{show_length(rest.stacked.top_s, units)} up the wall and take {abs(before / woven - 1):.1%} "
-        f"{'more' if before > woven else 'less'} weaver. Remarks are reckoned from these."
+        f"{'more' if before > woven else 'less'} weaver. Remarks are reckoned from these. {deepest(rest)}"
+    )
+
+
+def deepest(rest: AtRest) -> str:
+    """The worst overlap of two reeds anywhere in a settled basket, in a sentence."""
+    found, wording = rest.together, rest.design.wording
+    if not found.worst:
+        return "Nowhere do two reeds lie in each other."
+    one, other = (worded(name, wording) for name in found.between)
+    return (
+        f"Anywhere in the basket two reeds lie at most {found.worst:.0%} of the thinner one in each other: {one} and "
+        f"{other}" + ("." if found.apart else ", which are not at rest: there the picture is wrong.")
     )
 
 
@@ -177,4 +190,7 @@ def unsettled(made: Plan) -> str:
         out.append(f"but for {listed(named[True])}, which would not come to rest and keeps its quick figures")
     if named[False]:
         out.append(f"with {listed(named[False])} not quite at rest")
+    if made.at_rest is not None and not made.at_rest.together.apart:
+        one, other = (worded(name, made.design.wording) for name in made.at_rest.together.between)
+        out.append(f"with {one} and {other} not at rest where they meet")
     return ", ".join(out)

@@ -51,7 +51,7 @@ function tile(store, option, beside, finish) {
     h("img", { src: `data:image/svg+xml;charset=utf-8,${encodeURIComponent(option.picture)}`, alt: "", width: 240, height: 180 }),
     h("b", {}, block ? `checks ${block[2]}` : seen, option.current ? " (as now)" : ""),
     h("span.order", { "aria-label": option.colours.join(", ") }, option.colours.slice(0, 12).map((name) => h("span.dot", { title: name, style: { background: hexOf(store, name) } }))),
-    h("span.words", {}, [block ? `${seen}, ${block[1]}` : how, option.checks ? "" : option.why].filter(Boolean).join("; ")),
+    h("span.words", {}, [block ? `${seen}, ${block[1]}` : how, option.checks || option.effect === "plain" ? "" : option.why].filter(Boolean).join("; ")),
     same.length ? h("span.words", {}, `first weaver in space ${option.start}`) : null,
   );
   button.addEventListener("click", () => finish(option));
