@@ -8,6 +8,7 @@ from ...colour import hex_of
 from ...kit.file.students import path_of
 from ...tell.classes.remarks import where_told
 from ...tell.lists import first_up
+from ...words import worded
 from .contract import BundleTold, ColourWorn, PartTold, RemarkTold, SeatTold
 
 if TYPE_CHECKING:
@@ -46,7 +47,13 @@ def _faults(seat, plan: Worked) -> list[str]:
     """What is wrong in a seat's row."""
     row = path_of(seat)
     about = [each for each in plan.remarks if row and each.path[:2] == row and each.weight != "note"]
-    return [" ".join((first_up(each.message), each.remedy)).strip() for each in about]
+    return [f"{_cell(each)}{each.message} {each.remedy}".strip() for each in about]
+
+
+def _cell(remark: Remark) -> str:
+    """`Hand: `, where a remark is about one cell of a row."""
+    key = remark.path[2] if len(remark.path) > 2 else ""
+    return f"{first_up(str(key))}: " if key else ""
 
 
 def _bundles(kit: Kit, plan: Worked) -> list[BundleTold]:
@@ -80,11 +87,12 @@ def _bundles(kit: Kit, plan: Worked) -> list[BundleTold]:
 
 def remark_told(remark: Remark, plan: Worked) -> RemarkTold:
     grave = {"error": "Cannot be read", "stop": "Cannot be", "warn": "Take care", "note": "Good to know"}
+    wording = plan.kits[0].seat.wording if plan.kits else "us"
     return {
         "weight": remark.weight,
         "grave": grave[remark.weight],
         "where": where_told(remark, plan.asked),
-        "message": first_up(remark.message),
-        "remedy": remark.remedy,
+        "message": worded(first_up(remark.message), wording),
+        "remedy": worded(remark.remedy, wording),
         "path": list(remark.path),
     }
