@@ -153,7 +153,8 @@ def _number_round(found: dict[int, list[Place]], labels: Labels) -> None:
         for end, own in zip(run, tip, strict=True):
             out = own - middle
             out = out / max(float(np.hypot(*out)), 1e-9)
-            labels.number([_place(own + out * k * labels.unit) for k in (1.6, 4.6, -1.6, -4.4)], str(end + 1))
+            tries = (1.6, 4.6, -1.6, -4.6, -7.6, -10.6)
+            labels.number([_place(own + out * k * labels.unit) for k in tries], str(end + 1))
 
 
 def _place(at: np.ndarray) -> Place:
