@@ -11,8 +11,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from . import doors, trial, verdict, wings
-from .designs import text_of
+from . import doors, faults, trial, verdict, wings
+from .designs import EXAMPLES, text_of
 
 FILE = "attacked.toml"
 REPORTS = [("check", FILE), ("plan", FILE, "--json"), ("plan", FILE), ("chart", FILE, "--json")]
@@ -67,7 +67,7 @@ def _drawn(by: random.Random) -> tuple[str, ...]:
 
 ROOMS: dict[str, Trial] = {
     "reports": reports, "drawings": drawings, "classes": wings.classes, "book": wings.book, "studio": doors.studio,
-    "shared": doors.shared,
+    "shared": doors.shared, "faults": faults.faults,
 }  # fmt: skip
 
 
@@ -88,9 +88,19 @@ def load() -> None:
     import slype.rest.relax  # noqa: F401  as the others: loaded, not used
 
 
+def warm_up() -> None:
+    """Have all loops compiled and kept, which takes half a minute, once: no trial is late for that."""
+    with tempfile.TemporaryDirectory(prefix="attack-") as place:
+        (Path(place) / FILE).write_text(EXAMPLES[0], encoding="utf-8")
+        for suffix in ("svg", "png"):
+            trial.run(Path(place), [("picture", FILE, "-o", f"a.{suffix}", "--view", "outside")], 600)
+
+
 def attack(rooms: list[str], seed: int, seconds: float, trials: int | None, keep: str | None) -> list[Found]:
     """Attack each room in turn for its share of the time, or so many times."""
     load()
+    if "drawings" in rooms:
+        warm_up()
     found = []
     for room in rooms:
         until = time.monotonic() + seconds / len(rooms)
@@ -112,16 +122,16 @@ def _attack_once(one: Found, number: int, keep: str | None) -> None:
     with tempfile.TemporaryDirectory(prefix="attack-") as place:
         folder = Path(place)
         outcome, file, names_file = ROOMS[one.room](number, folder)
-        faults = verdict.faults(outcome, folder, file, names_file)
+        wrong = verdict.faults(outcome, folder, file, names_file)
         one.tried += 1
         one.statuses.update(str(said.status) for said in outcome.said)
         one.most_mb = max(one.most_mb, outcome.most_mb)
         one.most_s = max([one.most_s, *(said.cpu_s for said in outcome.said)])
-        for kind, story in dict(faults).items():
+        for kind, story in dict(wrong).items():
             one.counted[kind] += 1
             one.stories.append((kind, number, story))
             print(f"{one.room} {number} {kind}: {story}", flush=True)
-        if faults and keep:
+        if wrong and keep:
             shutil.copytree(folder, Path(keep) / f"{one.room}-{number}", dirs_exist_ok=True)
 
 

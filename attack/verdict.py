@@ -13,6 +13,8 @@ from slype.kit.file.keys import TABLES as CLASS_TABLES
 from .trial import Outcome, Said
 
 LATE_S, MUCH_MB, LONGEST_MM = 10.0, 1024.0, 10_000.0
+FOLDER_LATE_S = 60.0
+"""A class's whole folder: a sheet and a lesson for every basket in it."""
 KINDS = ("traceback", "never ended", "late", "memory", "absurd", "no file", "no place", "nothing said", "left behind",
          "no output")  # fmt: skip
 WHOLE = ("is empty", "not UTF-8", "is larger", "is not TOML", "nested far deeper", "unknown table", "the table [",
@@ -44,7 +46,7 @@ def _of(said: Said, folder: Path, file: str, names_file: bool) -> list[tuple[str
     if "Traceback (most recent" in said.err or said.status not in (0, 1, 2):
         memory = "MemoryError" in said.err or "Unable to allocate" in said.err
         return [("memory" if memory else "traceback", said.err.strip()[-600:])]
-    if said.cpu_s > LATE_S:
+    if said.cpu_s > (FOLDER_LATE_S if said.words[0] == "class" and "-o" in said.words else LATE_S):
         found.append(("late", f"{said.cpu_s:.1f} s"))
     if said.status == 0:
         found += _absurd(said)

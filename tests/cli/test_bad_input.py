@@ -319,3 +319,12 @@ def test_spokes_too_close_for_a_border_give_status_1(tmp_path):
 def test_a_word_where_a_number_belongs_is_told_that_it_is_a_number(line, right):
     with pytest.raises(DesignError, match=right):
         reader.parse(f"[spokes]\n{line}\n")
+
+
+def test_a_remedy_that_cannot_be_woven_on_few_groups_is_not_thought_of(tmp_path):
+    """Seven ends in groups of two leave three spaces, too few for the wale that would be offered."""
+    text = BASKET.replace("ends = 28", "ends = 7").replace('"three-rod wale"', '"pairing"\ngroups = 2')
+    text = text.replace('"four-rod wale"', '"randing"').replace('["rust", "rust", "sand", "slate"]', '["rust"]')
+    (tmp_path / "bowl.toml").write_text(text.replace("rows = 3", "rows = 60").replace('until = "top"', "rows = 15"))
+    said = slype_here(tmp_path, "check", "bowl.toml")
+    assert said.status in (0, 1) and "bowl.toml" in said.err + "bowl.toml" and "there are only 3" not in said.err

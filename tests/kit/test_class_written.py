@@ -23,7 +23,7 @@ from slype.draw.views import png
 from slype.export.calendars import calendar
 from slype.export.lists import lists
 from slype.export.workbook import workbook
-from slype.kit.file.reader import load
+from slype.kit.file.reader import load, of_design
 from slype.kit.file.students import numbered
 from slype.kit.values import Labels
 from slype.kit.worked import work
@@ -93,8 +93,24 @@ def test_one_switch_leaves_the_names_off_everything_that_is_written(nameless, wo
     assert not words & set(names)
 
 
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_every_kit_has_one_page_also_where_there_is_much_to_say(tmp_path, paper):
+    """The first kit has the heading of them all above it; its many pieces once ran over."""
+    found = of_design(str(SOURCE / "examples" / "quayside.toml"), 2, 1).found
+    made = work(replace(found, rules=replace(found.rules, seconds=0.3), paper=paper))
+    texts = [page.text for page in pages_of(folder.make(made))]
+    first = next(i for i, text in enumerate(texts) if "What goes in" in text)
+    assert ["What goes in" in text for text in texts[first : first + 3]] == [True, True, False]
+    assert all("order in which they are used" in text for text in texts[first : first + 2])
+
+
+def test_what_is_to_watch_out_for_is_printed_in_a_makers_words(pages, worked):
+    front = pages[0].replace("\n", " ")
+    assert "The class, prepared: of 12 students" in front and "class.toml" not in front
+
+
 def test_letter_and_a4_are_what_they_say(pdf, worked):
-    few = replace(worked, kits=worked.kits[:1], reeds=worked.reeds[:1])
+    few = replace(worked, kits=worked.kits[:1], reeds=worked.reeds[:1], lines=worked.lines[:1])
     letter = folder.make(replace(few, asked=replace(worked.asked, paper="letter")))
     for raw, (wide, high) in ((pdf, (595.28, 841.89)), (letter, (612, 792))):
         with pikepdf.open(io.BytesIO(raw)) as opened:

@@ -19,7 +19,7 @@ def test_more_strokes_than_a_picture_shows_are_planned_but_neither_drawn_nor_set
     plan = planning.plan(design)
     assert sum(band.rows * band.spaces for band in plan.laid.bands) > MOST_DRAWN
     for draw in (lambda: views.svg(plan, "outside"), lambda: views.painted_png(plan, "outside"), lambda: relax(design)):
-        with pytest.raises(Unweavable, match=r"tower.toml, band: 16,800 strokes.*At most 10,000: use coarser reed"):
+        with pytest.raises(Unweavable, match=r"tower.toml, band 1: 16,800 strokes.*At most 10,000: use coarser reed"):
             draw()
 
 

@@ -430,6 +430,25 @@ def test_nothing_sticks_out_and_every_target_is_large_on_every_screen(hand_held,
             assert not small, (width, height, tab, small)
 
 
+BELOW = """() => { const low = document.querySelector('#room').getBoundingClientRect().bottom + 1;
+  return [...document.querySelectorAll('.panel button, .panel select')]
+    .filter((each) => each.getBoundingClientRect().bottom > low).map((each) => each.textContent.slice(0, 20)); }"""
+
+
+def test_no_button_of_the_player_hides_below_the_edge_whatever_stands_above(hand_held, demo, demo_file):
+    page = hand_held(demo_file, wait="ready")
+    longest = max((each for each in demo.words["chapters"]["right"] if not each["first"]), key=lambda e: len(str(e)))
+    for width, height in SCREENS:
+        page.set_viewport_size({"width": width, "height": height})
+        for shown in ("go(0)", "go(47)", "go(700)", f"toStep({longest['number']})"):
+            page.evaluate(f"slypeLesson.watch.{shown}")
+            assert page.evaluate(BELOW) == [], (width, height, shown)
+            if (width, height) in ((390, 844), (844, 390), (320, 640)):
+                page.click("[data-do=pick]")
+                assert page.evaluate(BELOW) == [], (width, height, shown, "choosing")
+                page.click("[data-do=pick]")
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_axe_finds_nothing(hand_held, demo_file, scheme):
     from axe_playwright_python.sync_playwright import Axe

@@ -28,6 +28,7 @@ from slype.order.times import standing, when, when_all
 from slype.plans import planning
 from slype.rest.curves import relaxed_curves
 from slype.rest.relax import relax
+from slype.space.feet import foot_curves
 from slype.space.tubes import all_reeds, tube, tubes
 from slype.surface.curve import Curve
 from slype.surface.woven import stacked_curves
@@ -293,8 +294,13 @@ def test_a_board_has_its_holes_filled_and_its_foot_worked_first():
     assert (order.act == ACTS.index("foot")).sum() == 2 * laid.design.spokes.ends
     assert all((np.diff(reed.when) >= 0).all() and reed.when[-1] <= len(order) for reed in reeds)
     assert sentences(laid.design, laid, order)[39].endswith(
-        "bend spoke 1 down toward the right, behind spoke 2, and leave it outside."
+        "bend spoke 1 down toward the right, behind spoke 39, and leave it outside."
     )
+    below = [tube(laid, each, partial(when, order)) for each in foot_curves(laid) if each.name.startswith("foot end")]
+    holes = np.array([tube(laid, each).points[-1, :2] for each in foot_curves(laid) if "through" in each.name])
+    begun = sorted(below, key=lambda reed: float(reed.when[0]))
+    nearest = [int(np.linalg.norm(holes - reed.points[0, :2], axis=1).argmin()) + 1 for reed in begun]
+    assert nearest == [1, *range(laid.design.spokes.ends, 1, -1)], "turned over, the next one to the right is the last"
 
 
 def test_an_oval_is_laid_long_sticks_first():

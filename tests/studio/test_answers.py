@@ -278,6 +278,19 @@ def test_reckoning_without_end_is_stopped_and_can_be_undone(impatient):
     assert back["look"] is not None and back["document"]["band"][0]["rows"] == 6
 
 
+def test_a_basket_of_more_strokes_than_a_picture_shows_keeps_its_figures_and_says_why_it_is_not_drawn():
+    wall, base = [["0 in", "1 m"], ["1 m", "1 m"]], "1 m"
+    many = {"set": ["band", 0, "rows"], "to": 400}
+    text = apply.apply(
+        pot_text(),
+        [{"set": ["spokes", "ends"], "to": 60}, {"set": ["form", "wall"], "to": wall},
+         {"set": ["form", "base"], "to": base}, many, {"set": ["band", 0, "reed"], "to": "round 0"}],
+    ).text  # fmt: skip
+    said = studio_answers.look(text, "pot", 1, lambda share: None)
+    assert said["look"]["bands"][0]["rows"] == 400 and said["solid"] is None
+    assert "24,000 strokes" in said["trouble"]["message"] and said["trouble"]["where"].startswith("Band 1")
+
+
 def test_a_lid_changed_while_the_basket_rests_is_the_new_lid():
     """The basket's reeds lie the same; those of its lid do not."""
 

@@ -122,14 +122,25 @@ def test_a_basket_entered_as_made_teaches_and_its_measure_goes_into_the_basket(r
     sees(page, "not yet")
 
 
+def test_money_is_entered_and_the_year_adds_up(room):
+    page = room()
+    page.get_by_role("tab", name="Year").click()
+    page.get_by_label("it", exact=True).select_option("out")
+    page.get_by_label("what", exact=True).fill("stall")
+    page.get_by_label("how much").fill("12,50")
+    page.get_by_role("button", name="Enter").click()
+    sees(page, "-$12.50")
+
+
 def test_the_book_is_read_on_a_phone_and_turned_by_keys(room):
     page = room(390, 844)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
     page.get_by_role("tab", name="Shelf").focus()
-    for name in ("Baskets", "Your measure", "What can I make?", "Swatch"):
+    for name in ("Baskets", "Your measure", "What can I make?", "Swatch", "Photograph", "Year"):
         page.keyboard.press("ArrowRight")
         assert page.evaluate("document.activeElement.innerText") == name
         assert page.evaluate("document.querySelector('#leaves').scrollWidth") <= 390, name
+    page.get_by_role("tab", name="Swatch").click()
     sees(page, "Then within")
 
 
@@ -173,6 +184,7 @@ def test_a_length_and_rows_are_measured_in_a_photograph_by_click_and_by_key(room
 @pytest.mark.parametrize(
     ("asked", "sentence"),
     [
+        ({"act": "money", "fields": {"what": "stall", "amount": "much"}}, "no amount of money"),
         ({"act": "burn"}, "no such button"),
         ({"act": "add", "fields": {"reed": "round 3"}}, "is missing"),
         ({"act": "add", "fields": {"amount": "1 lb", "reed": "straw"}}, "straw"),

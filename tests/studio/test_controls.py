@@ -351,3 +351,13 @@ def test_every_word_tip_and_name_of_the_page_is_in_the_wording_of_the_basket(des
     wrong = [each for each in said if each not in BOTH and re.search(other, each, re.IGNORECASE)]
     wrong += [each for each in said if re.search(COINED, each, re.IGNORECASE)]
     assert not wrong, "\n".join(sorted(wrong))
+
+
+def test_on_a_phone_a_note_leaves_the_picture_free(hand):
+    page = hand.lay_out(wide=HAND)
+    page.locator("#tabs button", has_text="Shape").tap()
+    type_in(page, "standing ends", "32")
+    until(page, "document.querySelector('#news').textContent.includes('groups of 8')")
+    note, stage = (page.locator(what).bounding_box() for what in ("#news", ".stage"))
+    assert note["y"] >= stage["y"] + stage["height"], "it stands below the picture"
+    assert note["y"] + note["height"] <= page.locator("#tabs").bounding_box()["y"], "and above the tabs"

@@ -155,8 +155,9 @@ def with_rows_left_out(laid: Laid, put_in: Change, reed: Reed, rows: int, /, **w
     """Offers to put a firm band in: as it is, and with as many rows less elsewhere as keep the wall's height."""
     tall = max((band for band in laid.side if band.band.rows), key=lambda band: band.height_mm, default=None)
     out = [Offer((put_in,), words)]
-    if tall is not None:
-        pitch = steady_rows(WEAVES["three-rod wale"], tall.spaces).pitch * reed.diameter_mm
+    firm = WEAVES["three-rod wale"]
+    if tall is not None and tall.spaces > firm.reach:
+        pitch = steady_rows(firm, tall.spaces).pitch * reed.diameter_mm
         fewer = tall.rows - round(rows * pitch / tall.pitch_mm)
         if 0 < fewer < tall.rows:
             told = {**words, "also": f", and {fewer} rows in {band_name(tall)} to keep the height"}

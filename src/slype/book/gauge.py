@@ -21,6 +21,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from statistics import NormalDist
 
 import numpy as np
@@ -208,8 +209,13 @@ teaches nothing; of true figures one in 16,000 is."""
 
 def is_slip(measure: Measure) -> bool:
     """True for a figure that hardly any hands and reed give."""
-    usual = learn(measure.quantity, []).estimate(measure.weave, measure.reed, measured=True)
-    return abs(measure.log_ratio) > SLIP * usual.spread
+    return abs(measure.log_ratio) > SLIP * _usual_spread(measure.quantity, measure.weave, measure.reed)
+
+
+@lru_cache(maxsize=4096)
+def _usual_spread(quantity: str, weave: str, reed: str) -> float:
+    """How far figures differ before anything is known of a maker."""
+    return learn(quantity, []).estimate(weave, reed, measured=True).spread
 
 
 def learn_all(measures: Sequence[Measure]) -> dict[str, Known]:

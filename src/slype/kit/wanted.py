@@ -168,7 +168,8 @@ def _ways(
             (cut.weaver, cut.course.begins.colours[cut.weaver], tuple(round_up(mm, step) for mm in cut.pieces_mm))
             for cut in cuts
         )
-        joins = sum(len(cut.pieces_mm) - 1 for cut in cuts)
+        begun = 1 if cuts[0].course.folded else len(cuts)  # a folded length begins both
+        joins = sum(len(cut.pieces_mm) for cut in cuts) - begun
         out.setdefault(lengths, (joins, min(mm for mm, *_ in lengths), weavers))
     return out
 

@@ -31,9 +31,11 @@ class Segment:
 
 @dataclass(frozen=True, eq=False)
 class Course:
-    """One setting-in of weavers and all they weave, as segments in order of work."""
+    """One setting-in of weavers and all they weave, as segments in order of work; `folded` where its two weavers are
+    begun with one reed, folded."""
 
     segments: tuple[Segment, ...]
+    folded: bool = False
 
     @property
     def begins(self) -> BandLaid:
@@ -111,4 +113,5 @@ def courses_of(laid: Laid) -> list[Course]:
         else:
             out += [[segment] for segment in segments]
         before = band
-    return [Course(tuple(segments)) for segments in out]
+    folded = laid.design.base.begin == "folded" and bool(laid.bands) and len(laid.bands[0].colours) == 2
+    return [Course(tuple(segments), folded and nth == 0) for nth, segments in enumerate(out)]

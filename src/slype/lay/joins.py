@@ -28,6 +28,9 @@ FIRST_CUTS = tuple(round(1.0 - 0.02 * i, 2) for i in range(26))
 LEAST_LAST_MM = 609.6
 """A weaver's last reed is at least so long, two feet, or a quarter of a reed where that is less: a join for the sake of
 a few inches shows and costs a reed (common practice, no source)."""
+FOLDED_CUTS = (0.56, 0.58, 0.54, 0.6, 0.52)
+"""Shares of a full reed tried for the longer half of one that is folded: halves that differ join apart (common
+practice, no source)."""
 MOST_PLANNED = 24  # weavers; a weave with one in every space joins everywhere at once and needs no plan
 
 
@@ -55,11 +58,16 @@ class JoinPlan:
 
 @dataclass(frozen=True, eq=False)
 class Cut:
-    """What one weaver of a course is cut into: `pieces_mm` in order of use, overlaps and tucked ends included."""
+    """What one weaver of a course is cut into: `pieces_mm` in order of use, overlaps and tucked ends included.
+
+    Of a folded course the first piece of the first weaver begins both of them, so that the second has only what is
+    joined on, perhaps nothing; `fold_mm` is how far from its first tip it is folded, 0 where it is not.
+    """
 
     course: Course
     weaver: int
     pieces_mm: tuple[float, ...]
+    fold_mm: float = 0.0
 
     @property
     def length_mm(self) -> float:
@@ -91,22 +99,44 @@ def plan_joins(laid: Laid, courses: list[Course]) -> tuple[list[JoinPlan], list[
 def plan_course(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]:
     """Joins of one course, and what its weavers are cut into, when they come from reeds of `usable_mm` each."""
     segments = tuple((each.band, each.first, each.rows, each.start) for each in course.segments)
-    joins, pieces = _planned(segments, usable_mm)
-    return list(joins), [Cut(course, weaver, each) for weaver, each in enumerate(pieces)]
+    joins, pieces, fold = _planned(segments, usable_mm, course.folded)
+    cuts = [Cut(course, weaver, each, 0.0 if weaver else fold) for weaver, each in enumerate(pieces)]
+    return list(joins), cuts
 
 
 @lru_cache(maxsize=256)
-def _planned(segments: tuple, usable_mm: float) -> tuple[tuple[Join, ...], tuple[tuple[float, ...], ...]]:
-    """The joins of a course of these segments, and the pieces of every weaver."""
-    course = Course(tuple(Segment(*each) for each in segments))
+def _planned(
+    segments: tuple, usable_mm: float, folded: bool
+) -> tuple[tuple[Join, ...], tuple[tuple[float, ...], ...], float]:
+    """The joins of a course of these segments, the pieces of every weaver, and where the first is folded."""
+    course = Course(tuple(Segment(*each) for each in segments), folded)
     joins, cuts = _plan_anew(course, usable_mm)
-    return tuple(joins), tuple(cut.pieces_mm for cut in cuts)
+    pieces = [cut.pieces_mm for cut in cuts]
+    if not folded:
+        return tuple(joins), tuple(pieces), 0.0
+    # A fold has no tips to tuck.
+    tail = course.begins.tail_mm
+    one, other = pieces
+    whole = one[0] + other[0] - 2 * tail
+    return tuple(joins), ((whole, *one[1:]), other[1:]), one[0] - tail
+
+
+def _first_shares(course: Course, weaver: int, usable_mm: float, taken: float) -> tuple[float, ...]:
+    """Shares of a full reed to try for the first piece of a weaver; the two of a folded one are halves of one reed, and
+    of that `taken` is the share that the first has."""
+    if not course.folded:
+        return FIRST_CUTS
+    if weaver == 0:
+        return FOLDED_CUTS
+    left = 1.0 + 2 * course.begins.tail_mm / usable_mm - taken
+    return tuple(left - 0.02 * i for i in range(10))
 
 
 def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]:
     chosen, cuts = _Places(course), []
     for weaver, colours in enumerate(course.begins.colours):
-        if course.weaver_mm <= usable_mm:
+        fits = 2 * (course.weaver_mm - course.begins.tail_mm) if course.folded else course.weaver_mm
+        if fits <= usable_mm:
             cuts.append(Cut(course, weaver, (course.weaver_mm,)))
             continue
         # The first pieces differ, and later weavers keep clear of earlier ones: the longest first piece whose joins are
@@ -116,7 +146,8 @@ def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]
         best: tuple[bool, float] = (False, -2.0)
         pieces: tuple[float, ...] = ()
         joins: list[Join] = []
-        for share in FIRST_CUTS:
+        taken = cuts[0].pieces_mm[0] / usable_mm if cuts else 0.0
+        for share in _first_shares(course, weaver, usable_mm, taken):
             at = _spots(course, share, usable_mm)
             found, into = _joins_at(course, weaver, colours, at), _pieces(course, at)
             gap = chosen.worst_gap(found) if clear > 0 else -1.0

@@ -44,15 +44,18 @@ MOST_JOINS = 5_000
 """Joins of one run of weaving: at a minute each, two working weeks."""
 
 
-def check_drawn(design: Design, bands: Iterable[tuple[int, int, int]]) -> None:
-    """Raises Unweavable where bands of so many (rows, spaces, reeds worked as one) are more than is ever drawn."""
-    many = sum(rows * spaces * strands for rows, spaces, strands in bands)
+def check_drawn(design: Design, bands: Iterable[tuple[int, int, int, int]]) -> None:
+    """Raises Unweavable where bands, each (index, rows, spaces, reeds worked as one), are more than is ever drawn."""
+    strokes = {index: rows * spaces * strands for index, rows, spaces, strands in bands}
+    many = sum(strokes.values())
     if many > MOST_DRAWN:
+        most = max(strokes, key=lambda index: strokes[index])
         raise Unweavable(
-            f"{many:,} strokes, rows times spaces, are more than a picture can show.", f"{design.name}, band",
+            f"{many:,} strokes in all, rows times spaces, are more than a picture can show; most are here.",
+            f"{design.name}, band {most + 1}",
             f"At most {MOST_DRAWN:,}: use coarser reed, fewer rows or fewer spokes. Plan, check and chart answer it as "
             "it is.",
-        )  # fmt: skip
+        )
 
 
 def check_joins(name: str, band: int, many: float, usable_mm: float, units: str) -> None:

@@ -52,7 +52,10 @@ def passed(order: Moments, moment: int) -> list[int]:
         return list(next(within, order).stick_ends[end])
     if act == "stroke":
         return [*order.in_front(moment), *order.behind(moment)]
-    if act in ("border", "foot"):
+    if act == "foot":  # below a board it goes the other way round: see `space.feet`
+        found = [*([end] if end >= 0 else []), *order.in_front(moment), *order.behind(moment)]
+        return [-each % int(order.spaces[moment]) for each in found]
+    if act == "border":
         return [*([end] if end >= 0 else []), *order.in_front(moment), *order.behind(moment)]
     return [end] if act in ("hole", "insert", "turn", "add", "push in", "rods", "bye") and end >= 0 else []
 

@@ -100,7 +100,7 @@ def _led(order: Moments, curve: Curve) -> tuple[np.ndarray, np.ndarray] | None:
     if curve.role != "border":
         return None
     if curve.where == "foot":  # below a board an end is led the other way round: see `feet`
-        return order.by_end["foot", curve.end], 2 * curve.u[0] - curve.u
+        return order.by_end["foot", curve.end], 1.0 - curve.u
     return order.by_end["border", curve.end], curve.u
 
 

@@ -92,7 +92,7 @@ def _round(laid: Laid, order: Moments) -> tuple[np.ndarray, np.ndarray]:
     moved = [ACTS.index(act) for act in ("stroke", "border", "foot")]
     known |= np.isin(order.act, moved)
     mirrored = order.act == ACTS.index("foot")  # it goes the other way round below the board
-    u[mirrored] = 2 * order.end[mirrored] + 1 - u[mirrored]
+    u[mirrored] = 1 - u[mirrored]
     singly = np.isin(order.act, [ACTS.index(act) for act in ("hole", "insert", "turn", "add", "bye")])
     u[singly], known = order.end[singly] + 0.5, known | singly
     for (band, block, weaver, act), mine in order.by_weaver.items():

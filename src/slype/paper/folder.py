@@ -16,7 +16,8 @@ from ..plans.cautions import cautions
 from ..tell.classes.blocks import TICK, Block, Facts, Heading, Lines, Part, Picture, Table
 from ..tell.classes.cutting import bench, cutting_list, told
 from ..tell.classes.days import verdict
-from ..tell.classes.kits import bundle_named, joined_told, kit_text, pieces_told, remark_told, seat_facts, seat_title
+from ..tell.classes.kits import bundle_named, joined_told, kit_text, pieces_told, seat_facts, seat_title
+from ..tell.classes.remarks import printed
 from ..tell.classes.report import facts, parts
 from ..tell.voice import voice
 from ..words import say, worded
@@ -46,7 +47,7 @@ def contents(made: Worked) -> dict[str, object]:
         "region": "GB" if first.wording == "uk" else "US",
         "facts": [list(pair) for pair in facts(made).pairs],
         "lines": verdict(made),
-        "remarks": [[WEIGHTS[each.weight], remark_told(each, first.wording)] for each in made.remarks],
+        "remarks": [[WEIGHTS[each.weight], printed(each, asked, first.wording)] for each in made.remarks],
         "parts": [_part(each) for each in (*before, *_cutting(made), *after)],
         "kits": [_kit(made, kit, i == 0) for i, kit in enumerate(made.kits)],
         "labels": sheets(made),

@@ -273,14 +273,14 @@ def _joins(plan: Plan) -> list[str]:
     """Where the reeds of each joined weaver meet."""
     out = []
     for cut in plan.cuts:
-        if len(cut.pieces_mm) == 1:
-            continue
         bands = set(cut.course.bands)
         joins = [
             f"band {j.band + 1} row {j.row + 1} space {j.space + 1}"
             for j in plan.all_joins
             if j.band in bands and j.weaver == cut.weaver and cut.course.weaves(j.band, j.row)
         ]
+        if not joins:
+            continue
         if len(joins) > MOST_JOINS_TOLD:
             joins[MOST_JOINS_TOLD:] = [f"{len(joins) - MOST_JOINS_TOLD} more places"]
         out.append(f"{weaver_named(plan, cut)}: {listed(joins)}")

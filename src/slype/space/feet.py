@@ -1,7 +1,8 @@
 """What is worked below the base, in space: the foot border of a board, and the foot of a woven base.
 
 A foot is a border like any other, worked with the board turned over: so it is laid out as one that begins at the
-underside, goes the other way round, and grows downward. Below a woven base it is a small basket of its own, turned over
+underside, goes the other way round, and grows downward. Its first end is that of spoke 1, its second that of the last
+spoke, and so on back to spoke 2. Below a woven base it is a small basket of its own, turned over
 as a whole.
 """
 
@@ -36,7 +37,8 @@ def foot_curves(laid: Laid) -> list[Curve]:
         for k, curve in enumerate(border_curves(worked, run, "foot end")):
             spoke = f"{OWN.spoke} {run.weaver + 1}{of_end(worked, k)}"
             through.append(_through(board, curve, f"{spoke}, through the board"))
-            below.append(_below(board, curve))
+            own = -run.weaver % worked.design.foot_ends  # the spoke whose lower end it is
+            below.append(_below(board, curve, f"foot end {own + 1}{of_end(worked, k)}"))
     return through + below
 
 
@@ -55,12 +57,12 @@ def _through(board: BoardLaid, curve: Curve, name: str) -> Curve:
     return replace(curve, name=name, role="spoke", where="foot", u=np.full(9, curve.u[0]), s=s, n=np.zeros(9))
 
 
-def _below(board: BoardLaid, curve: Curve) -> Curve:
+def _below(board: BoardLaid, curve: Curve, name: str) -> Curve:
     # The board is in the way of ends that would be tucked down beside a spoke: they stay below it.
     risen = np.maximum.accumulate(curve.s) > curve.thick_mm / 2
     down = np.where(risen, np.maximum(curve.s, curve.thick_mm / 2), curve.s)
-    u = 2 * curve.u[0] - curve.u
-    return replace(curve, where="foot", u=u, s=-board.thickness_mm - down)
+    u = 1.0 - curve.u
+    return replace(curve, name=name, where="foot", u=u, s=-board.thickness_mm - down)
 
 
 def foot_tubes(laid: Laid, order: Moments | None = None) -> list[Tube]:

@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..design.values import group_sizes
 from ..lay.attachments import lay_handles
 from ..lay.laying import Laid
 from ..rods import bundle as rods
@@ -235,7 +234,7 @@ class _Sides:
             around, up, through = (each[line.nodes] for each in (curve.u, curve.s, curve.n))
             inside, out = (np.stack(on_surface(laid, curve.where, around, up, through + k), axis=1) for k in (0, 1))
             self.outward[spot] = out - inside
-            edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))]
+            edges = np.r_[0, np.cumsum(band.band.sizes(band.ends))]
             self.ends.append(band.ends)
             of_number = np.repeat((edges[:-1] + edges[1:]) / 2, np.diff(edges))
             self.middles.append(of_number[_numbers(laid, curve.where, band.tier)])

@@ -290,9 +290,9 @@ def book(text: str, name: str, progress: Progress) -> dict:
 
 def book_act(act: str, fields: dict, text: str, name: str, designs: list, progress: Progress) -> dict:
     """What came of something done to the book."""
-    from .shown import books
+    from .shown import book_acts
 
-    return dict(books.do(act, fields, text, name, designs))
+    return dict(book_acts.do(act, fields, text, name, designs))
 
 
 def photograph(raw: bytes, asked: dict, progress: Progress) -> dict:

@@ -23,7 +23,7 @@ TUCKED = 0.62  # how far, in spaces, the cut end of a weaver runs on behind the 
 
 def stacked_curves(laid: Laid, names: Names = OWN) -> list[Curve]:
     """Weavers of the base and the side and the ends of the border, as the trace stacks them; cut ends lie inside."""
-    check_drawn(laid.design, ((band.rows, band.spaces, band.band.strands) for band in laid.bands))
+    check_drawn(laid.design, ((band.index, band.rows, band.spaces, band.band.strands) for band in laid.bands))
     out = [*_base_weavers(SameBase(laid)), *_weavers(laid, "side", names)]
     ends = border_runs(laid)
     for k, each in enumerate(border_curves(laid, ends[0])):

@@ -165,17 +165,12 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
 
 def _folded(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
     one, space = bench.passes(band)[0], bench.space(band)
-    course = next(each for each in bench.plan.courses if each.begins is band)
-    firsts = [cut.pieces_mm[0] for cut in bench.plan.cuts if cut.course is course]
-    whole = sum(firsts) - 2 * band.tail_mm  # a fold has no ends to tuck
-    longer = whole > course.usable_mm
+    first = next(cut for cut in bench.plan.cuts if cut.fold_mm > 0)
+    whole, fold = bench.cut(first.pieces_mm[0]), bench.cut(first.fold_mm)
     return [
-        f"Cut one length of {bench.cut(whole)} in place of the first two."
-        if not longer
-        else "Take one whole length in place of the first two; joins then come sooner.",
-        "Fold the weaver in half, one half a hand longer, so that joins fall apart.",
+        f"Take the length of {whole} and fold it, {fold} from one tail.",
         f"Lay the fold behind {one} {places[0]}.",
-        f"Bring one half out at {space} {places[0]}: it is weaver 1.",
+        f"Bring that half out at {space} {places[0]}: it is weaver 1.",
         f"Bring the other half out at {space} {places[1]}: it is weaver 2.",
     ]
 

@@ -177,6 +177,8 @@ def _first_cuts(plan: Plan, index: int) -> list[str]:
     out = []
     for nth, course in enumerate(begun, start=1):
         cut = [(each.weaver, each.pieces_mm[0]) for each in plan.cuts if each.course is course and each.pieces_mm[1:]]
+        if course.folded:
+            continue
         start = course.segments[0].start
         if len({round(mm) for _, mm in cut}) < 2:
             if cut and cut[0][1] < course.usable_mm - SHORTER_MM:

@@ -82,18 +82,22 @@ def _weavers(plan: Plan, band: BandLaid, begun: list[Course]) -> list[CutRow]:
     units = plan.design.units
     shades = Counter(colour for colours in band.colours for colour in colours)
     # Joined weavers of one course need not be cut quite alike: the longest counts.
-    runs = [max(cut.length_mm for cut in plan.cuts if cut.course is course) for course in begun]
+    runs = [_cut_mm([cut for cut in plan.cuts if cut.course is course]) for course in begun]
+    folded = begun[0].folded
     if len(runs) > MOST_LENGTHS:
         runs = [max(runs)] * len(runs)
     out, nth = [], 0
     for text, same in groupby(runs, key=lambda mm: show_cut(mm, units)):
         starts = len(list(same))
         course = max(begun, key=lambda c: c.woven_mm) if len(begun) > MOST_LENGTHS else begun[nth]
-        low, high = course.woven_range_mm
-        more = runs[nth] - course.woven_mm  # ends to tuck and joins, which do not vary
+        weavers = 2 if course.folded else 1  # of one length
+        low, high = (weavers * mm for mm in course.woven_range_mm)
+        more = runs[nth] - weavers * course.woven_mm  # ends to tuck and joins, which do not vary
         alike = begun[nth : nth + starts] if len(begun) <= MOST_LENGTHS else begun
         joined = any(len(cut.pieces_mm) > 1 for cut in plan.cuts if cut.course in alike)
         remark = "in all, see pieces" if joined else ""
+        if folded:
+            remark = f"{remark}; the first folded" if remark else "folded in half"
         if len(runs) > 1:
             which = f"start {nth + 1}" if starts == 1 else f"starts {nth + 1} to {nth + starts}"
             remark = f"{which}; {remark}" if remark else which
@@ -102,7 +106,7 @@ def _weavers(plan: Plan, band: BandLaid, begun: list[Course]) -> list[CutRow]:
         out.append(
             CutRow(
                 bands_named(begun[0]),
-                sum(shades.values()) * starts,
+                1 if folded else sum(shades.values()) * starts,
                 band.band.reed,
                 ", ".join(colours),
                 text,
@@ -115,12 +119,22 @@ def _weavers(plan: Plan, band: BandLaid, begun: list[Course]) -> list[CutRow]:
     return out
 
 
+def _cut_mm(cuts: list[Cut]) -> float:
+    """Length of a weaver of one course: of the longest, as joined weavers need not be cut quite alike; of one that is
+    folded, of both together."""
+    if cuts[0].course.folded:
+        return sum(cut.length_mm for cut in cuts)
+    return max(cut.length_mm for cut in cuts)
+
+
 def pieced(plan: Plan) -> list[str]:
     """How joined weavers are pieced together: a sentence for every weaver, the first piece first."""
     units, out = plan.design.units, []
     for cut in plan.cuts:
         pieces = cut.pieces_mm
-        if len(pieces) == 1:
+        if cut.course.folded:
+            out += _folded_pieces(plan, cut)
+        if len(pieces) < 2 or cut.course.folded:
             continue
         whole = [mm for mm in pieces[1:-1]]
         middle = f", then {len(whole)} of {show_cut(whole[0], units)}" if whole else ""
@@ -129,6 +143,16 @@ def pieced(plan: Plan) -> list[str]:
             f"last {show_cut(pieces[-1], units)}"
         )
     return out + [f"Lid: {line[:1].lower()}{line[1:]}" for line in pieced(plan.lid)] if plan.lid else out
+
+
+def _folded_pieces(plan: Plan, cut: Cut) -> list[str]:
+    """What is joined on to one half of a folded weaver; with the first, the folded length itself."""
+    units, joined = plan.design.units, cut.pieces_mm if cut.weaver else cut.pieces_mm[1:]
+    if not joined:
+        return []
+    told = listed([show_cut(mm, units) for mm in joined])
+    first = "" if cut.weaver else f"one of {show_cut(cut.pieces_mm[0], units)}, folded, begins both; "
+    return [f"{weaver_named(plan, cut)}: {first}then {told}"]
 
 
 def weaver_named(plan: Plan, cut: Cut) -> str:

@@ -6,6 +6,7 @@ count from 1 in the direction of work, as in the steps.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cached_property
 from itertools import groupby
 from typing import Any
@@ -282,6 +283,9 @@ def _border(tale: Narration, moment: int) -> str:
     passes = order.passes[moment]
     end, stage = passes[0].end, passes[0].stage
     inside = stage > 0 and border.rows[stage - 1].finish == "in"
+    if act == "foot":  # below a board it goes the other way round: see `space.feet`
+        passes = tuple(replace(p, spoke=-p.spoke % design.foot_ends) for p in passes)
+    own = -end % design.foot_ends if act == "foot" else end
     one = "end" if tale.part == "foot" else "{spoke}"
     legs: list[str] = []
     for outside, run in groupby(passes, key=lambda p: p.outside):
@@ -292,9 +296,11 @@ def _border(tale: Narration, moment: int) -> str:
     begins = moment == mine[0] and end >= 0
     done = [m for m in mine if order.row[m] == stage][-1] == moment
     finish = f", and {LEAVE[border.rows[stage].finish]}" if done else ""
-    which = f"{one} {end + 1}" if end >= 0 else f"extra {{reed}} {-end}"
+    which = f"{one} {own + 1}" if end >= 0 else f"extra {{reed}} {-end}"
     move = f"Bend {which} down towards the {{forward}}," if begins else f"Take {which} on"
     lifted = tale.threads[act].get((end, stage), ()) if done else ()
+    if act == "foot":
+        lifted = tuple(-each % design.foot_ends for each in lifted)
     under = ""
     if lifted:
         first = f"{one} {lifted[0] + 1}" if len(lifted) == 1 else f"{_many(one)} {listed_ends(lifted)}"

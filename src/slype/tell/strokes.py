@@ -199,8 +199,7 @@ def _row_words(design: Design, row: Row, side: str) -> str:
     last = LEAVE[row.finish]
     begin = {
         "standing": "Begin with any {spoke} and mark it. Bend it down towards the {forward},",
-        "outside": "Now every {spoke} lies outside. Begin again with the marked one. Take it on towards the "
-        "{forward},",
+        "outside": "Now every {spoke} lies outside. Begin again with the marked one. Take it on towards the {forward},",
         "inside": "Now every {spoke} lies inside. Work on the inside, the same way round the basket. Take the marked "
         "one",
     }[side]

@@ -6,6 +6,9 @@ from typing import TYPE_CHECKING
 
 from ...colour import hex_of
 from ...kit.file.students import path_of
+from ...tell.classes.remarks import where_told
+from ...tell.lists import first_up
+from ...words import worded
 from .contract import BundleTold, ColourWorn, PartTold, RemarkTold, SeatTold
 
 if TYPE_CHECKING:
@@ -44,11 +47,13 @@ def _faults(seat, plan: Worked) -> list[str]:
     """What is wrong in a seat's row."""
     row = path_of(seat)
     about = [each for each in plan.remarks if row and each.path[:2] == row and each.weight != "note"]
-    return [" ".join((_upper(each.message), each.remedy)).strip() for each in about]
+    return [f"{_cell(each)}{each.message} {each.remedy}".strip() for each in about]
 
 
-def _upper(text: str) -> str:
-    return text[:1].upper() + text[1:]
+def _cell(remark: Remark) -> str:
+    """`Hand: `, where a remark is about one cell of a row."""
+    key = remark.path[2] if len(remark.path) > 2 else ""
+    return f"{first_up(str(key))}: " if key else ""
 
 
 def _bundles(kit: Kit, plan: Worked) -> list[BundleTold]:
@@ -82,34 +87,12 @@ def _bundles(kit: Kit, plan: Worked) -> list[BundleTold]:
 
 def remark_told(remark: Remark, plan: Worked) -> RemarkTold:
     grave = {"error": "Cannot be read", "stop": "Cannot be", "warn": "Take care", "note": "Good to know"}
+    wording = plan.kits[0].seat.wording if plan.kits else "us"
     return {
         "weight": remark.weight,
         "grave": grave[remark.weight],
-        "where": _where(remark, plan),
-        "message": _upper(remark.message),
-        "remedy": remark.remedy,
+        "where": where_told(remark, plan.asked),
+        "message": worded(first_up(remark.message), wording),
+        "remedy": worded(remark.remedy, wording),
         "path": list(remark.path),
     }
-
-
-TABLES = {
-    "class": "The class", "sizes": "Sizes", "colours": "Colors of your own", "reeds": "Reeds of your own",
-    "shelf": "Shelf", "pack": "Packs", "prices": "Prices", "dye": "Dyes", "pace": "Pace", "days": "Days before",
-    "cutting": "Cutting", "labels": "Labels", "student": "Students",
-}  # fmt: skip
-"""What the room calls the tables of the class file."""
-
-
-def _where(remark: Remark, plan: Worked) -> str:
-    """Where something stands, in the room's words; a row of a list beside the class as it is found there."""
-    path, text = remark.path, str(remark.where)
-    if not path or not (text.startswith(plan.asked.name) or text in ("cutting", "dye", "prices")):
-        return _upper(text)
-    table, *rest = path
-    key = [str(each).replace("_", " ") for each in rest if isinstance(each, str)]
-    if table == "student" and rest:
-        mine = [seat for seat in plan.asked.seats if path_of(seat) == path[:2]]
-        return ", ".join((f"Seat {mine[0].number}" if mine else "Student", *key))
-    row = next((f"row {each + 1}" for each in rest if isinstance(each, int)), "")
-    words = (TABLES.get(str(table), str(table)), "" if table == "class" else row, *key)
-    return ", ".join(each for each in words if each)

@@ -18,7 +18,7 @@ from ...errors import DesignError, SlypeError
 from ...kit.file import reader
 from ...kit.file.change import change
 from ...tell.classes.blocks import Block, Facts, Heading, Lines, Picture, Table
-from ...words import several
+from ...words import several, worded
 from .class_papers import take_away
 from .class_rows import remark_told, seat_told
 from .contract import BlockTold, Choice, ClassTold, PaneTold, SlideTold
@@ -160,23 +160,24 @@ def _panes(plan: Worked) -> list[PaneTold]:
 
     if not plan.kits:
         return []
-    day = the_day(plan)
+    day, wording = the_day(plan), plan.kits[0].seat.wording
     found = [
         _cutting(plan),
-        _pane("shopping", "Shopping", shopping(plan).blocks),
-        _pane("day", "The day", (*_day_drawn(plan), *preparing(plan).blocks, *day.blocks)),
+        _pane("shopping", "Shopping", shopping(plan).blocks, wording),
+        _pane("day", "The day", (*_day_drawn(plan), *preparing(plan).blocks, *day.blocks), wording),
     ]
     dyed, sums = dyeing(plan), money(plan)
-    found.insert(2, _pane("dyeing", "Dyeing", dyed.blocks if dyed is not None else (Lines(("Nothing is dyed.",)),)))
-    pane = _pane("money", "Money", sums.blocks if sums is not None else (Lines(("No price is said yet.",)),))
+    bare = (Lines(("Nothing is dyed.",)),)
+    found.insert(2, _pane("dyeing", "Dyeing", bare if dyed is None else dyed.blocks, wording))
+    pane = _pane("money", "Money", sums.blocks if sums is not None else (Lines(("No price is said yet.",)),), wording)
     return [*found, {**pane, "slides": _slides(plan)}]
 
 
-def _pane(key: str, title: str, blocks: tuple[Block, ...]) -> PaneTold:
-    return {"key": key, "title": title, "slides": [], "blocks": [_block(each) for each in blocks]}
+def _pane(key: str, title: str, blocks: tuple[Block, ...], wording: str = "us") -> PaneTold:
+    return {"key": key, "title": title, "slides": [], "blocks": [_block(each, wording) for each in blocks]}
 
 
-def _block(block: Block) -> BlockTold:
+def _block(block: Block, wording: str) -> BlockTold:
     """A block as the page sets it."""
     out: BlockTold = {
         "kind": type(block).__name__.lower(), "text": "", "lines": [], "head": [], "rows": [], "right": [], "svg": "",
@@ -193,7 +194,7 @@ def _block(block: Block) -> BlockTold:
             out["svg"], out["text"] = svg, alt
         case Table(head, rows, right):
             out["head"], out["rows"], out["right"] = list(head), [list(row) for row in rows], sorted(right)
-            out["opens"] = [[list(part) for part in each] for each in block.opens]
+            out["opens"] = [[[name, value, worded(why, wording)] for name, value, why in each] for each in block.opens]
     return out
 
 

@@ -142,7 +142,7 @@ def _substitutes(made: Worked) -> list[Block]:
     return [
         Heading("Where a size is sold out"),
         Lines(
-            (f"Worked out for {made.kits[0].basket.design.title}, with the neighbouring size in every place.",), True
+            (f"Worked out for {made.kits[0].basket.design.title}, with the size next to it in every place.",), True
         ),
         Table(head, tuple(rows), frozenset(), 5),
     ]
@@ -244,6 +244,8 @@ def dye_told(bath: Bath) -> str:
     if bath.by == "recipe" and bath.dye_ml is not None:
         return f"{spoons(bath.dye_ml)}, by the published recipe"
     if bath.by == "packet":
+        if bath.packets is not None and bath.packets < 0.95:
+            return f"about 1/{max(2, round(1 / bath.packets))} of a packet"
         return f"about {bath.packets:.1f} packets"
     return "as the label says" if bath.dye else "no dye named"
 

@@ -6,7 +6,7 @@ from ...kit.money import Money, Sum, cost, reed_sums
 from ...kit.shopping import Line
 from ...kit.worked import Worked
 from ...quantity import MM_PER_FT, show_time
-from ...words import listed, several
+from ...words import listed, several, worded
 from .blocks import Block, Heading, Lines, Opened, Part, Table
 from .goods import shown
 
@@ -33,7 +33,7 @@ def named(key: str, made: Worked) -> str:
     return NAMES.get(key, key[:1].upper() + key[1:])
 
 
-def how(line: Sum, sign: str, units: str) -> str:
+def how(line: Sum, sign: str, units: str, wording: str = "us") -> str:
     """`3.4 m at $0.12`, or for whoever measures in inches `11 ft at $3.66 for 100 ft`."""
     count, unit, price = line.how
     if unit == "m" and units == "in":
@@ -41,6 +41,7 @@ def how(line: Sum, sign: str, units: str) -> str:
         return f"{count * feet:.0f} ft at {shown(sign, price / feet * 100)} for 100 ft"
     if unit == "m":
         return f"{count:.1f} m at {shown(sign, price)}"
+    unit = worded(unit, wording)
     plural = unit if abs(count - 1) < 1e-9 else f"{unit}s"
     return f"{count:.1f} {plural} at {shown(sign, price)}" if unit == "hour" else (
         f"{count:g} {plural} at {shown(sign, price)}"
@@ -119,8 +120,8 @@ def money(made: Worked) -> Part | None:
     sums = made.sums
     if sums is None or not sums.lines:
         return None
-    sign, units = sums.currency, made.kits[0].seat.units
-    rows = [(named(line.key, made), how(line, sign, units), shown(sign, line.amount)) for line in sums.lines]
+    sign, units, wording = sums.currency, made.kits[0].seat.units, made.kits[0].seat.wording
+    rows = [(named(line.key, made), how(line, sign, units, wording), shown(sign, line.amount)) for line in sums.lines]
     if sums.overhead:
         before = sum(line.amount for line in sums.lines)
         rows.append(("Overhead", f"{sums.overhead:.0%} of the above", shown(sign, before * sums.overhead)))
@@ -145,7 +146,9 @@ def money(made: Worked) -> Part | None:
         lines.append(f"Not counted, for want of a price: {listed([named(key, made) for key in sums.missing])}.")
     blocks.append(Lines(tuple(lines)))
     if sums.basket:
-        rows = [(named(line.key, made), how(line, sign, units), shown(sign, line.amount)) for line in sums.basket]
+        rows = [
+            (named(line.key, made), how(line, sign, units, wording), shown(sign, line.amount)) for line in sums.basket
+        ]
         if sums.overhead:
             before = sum(line.amount for line in sums.basket)
             rows.append(("Overhead", f"{sums.overhead:.0%} of the above", shown(sign, before * sums.overhead)))

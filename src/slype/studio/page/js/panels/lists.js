@@ -60,7 +60,7 @@ export function stopped(store, kind = "") {
   return h(
     kind ? `div.stopped.${kind}` : "div.stopped",
     { role: kind ? null : "alert", data: { key: "stopped" } },
-    h("p", {}, h("b", {}, "This cannot be woven. "), sentence(trouble)),
+    h("p", {}, h("b", {}, store.state.look ? "This cannot be drawn. " : "This cannot be woven. "), sentence(trouble)),
     store.state.undo ? h("button", { type: "button", data: { do: "undo" }, title: store.state.undo }, kind ? "Undo" : `Undo: ${store.state.undo}`) : null,
   );
 }
