@@ -11,10 +11,11 @@ import pytest
 from PIL import Image
 
 from slype.draw import pixels
-from slype.draw.camera import VIEWS, camera_for, frame, look
+from slype.draw.camera import camera_for, frame, look
 from slype.draw.painted import EVERYWHERE, dots, paint, png
 from slype.draw.views import painted_png
 from slype.lay.laying import lay
+from slype.offers import SOLID_VIEWS
 from slype.plans import planning
 from slype.space.tubes import in_space, tubes
 from slype.surface.woven import stacked_curves
@@ -100,7 +101,7 @@ def test_a_weaver_in_front_hides_its_spoke_and_one_behind_is_hidden(name, reques
     assert hidden > 0.97 * behind, "a weaver behind a spoke is not seen there"
 
 
-@pytest.mark.parametrize("view", VIEWS)
+@pytest.mark.parametrize("view", SOLID_VIEWS)
 @pytest.mark.parametrize("name", NAMES)
 def test_nothing_is_drawn_outside_the_pictures_box(name, view, request):
     laid = lay(request.getfixturevalue(name))

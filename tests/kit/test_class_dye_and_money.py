@@ -118,13 +118,15 @@ def test_no_price_is_invented(asked):
 
 def test_the_shopping_list_and_the_reed_charged_are_one_account(worked):
     """What is paid, less what is left of it, with the shelf, less offcuts kept, is what the reed lines charge."""
-    reed = worked.sums.reed
+    reed, lines = worked.sums.reed, {line.key: line.amount for line in worked.sums.lines}
     assert reed.paid == pytest.approx(sum(line.cost for line in worked.lines))
-    assert reed.used == pytest.approx(sum(line.amount for line in worked.sums.lines if line.key.startswith("reed")))
+    assert reed.used == pytest.approx(sum(amount for key, amount in lines.items() if key.startswith("reed")))
     assert min(reed.left, reed.shelf, reed.kept) >= 0
-    measured = [line for line in worked.lines if line.sure is None]
-    for line in measured:
-        assert line.bought_mm * line.price_mm == pytest.approx(line.strands / line.per_pack * line.price)
+    for cut, line in zip(worked.reeds, worked.lines, strict=True):
+        if line.sure is None:  # every strand that is cut, at a strand's share of its pack, less what is kept of it
+            kept = sum(mm * n for _, mm, n in cut.offcuts(worked.asked.rules.useful_mm))
+            a_mm = line.price / (line.per_pack * line.strand_mm)
+            assert lines[f"reed {line.reed.key}"] == pytest.approx((cut.taken_mm - kept) * a_mm, rel=1e-3)
 
 
 def test_a_price_that_cannot_be_reckoned_says_what_it_lacks(asked):

@@ -96,7 +96,7 @@ def test_one_switch_leaves_the_names_off_everything_that_is_written(nameless, wo
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_every_kit_has_one_page_also_where_there_is_much_to_say(tmp_path, paper):
     """The first kit has the heading of them all above it; its many pieces once ran over."""
-    found = of_design(str(SOURCE / "examples" / "estuary.toml"), 2, 1).found
+    found = of_design(str(SOURCE / "examples" / "quayside.toml"), 2, 1).found
     made = work(replace(found, rules=replace(found.rules, seconds=0.3), paper=paper))
     texts = [page.text for page in pages_of(folder.make(made))]
     first = next(i for i, text in enumerate(texts) if "What goes in" in text)

@@ -68,10 +68,12 @@ class Labels:
         wide, high = marks.word_size(text, self.unit * share)
         return self.write(places, (wide, high), lambda x, y: marks.word(x, y, text, self.unit * share))
 
-    def corner(self, text: str) -> None:
-        """Which face is shown, in the upper left corner."""
+    def corner(self, text: str, left_handed: bool = False) -> None:
+        """Which face is shown, in the upper left corner; for the left hand, as all is mirrored, in the right one."""
         wide, high = marks.word_size(text, self.unit * 0.86)
-        at = (self.box[0] + wide / 2 + self.unit, self.box[1] + high / 2 + self.unit)
+        off = wide / 2 + self.unit * 1.05
+        x = self.box[0] + self.box[2] - off if left_handed else self.box[0] + off
+        at = (x, self.box[1] + high / 2 + self.unit)
         self.word([at], text)
 
 
@@ -153,7 +155,8 @@ def _number_round(found: dict[int, list[Place]], labels: Labels) -> None:
         for end, own in zip(run, tip, strict=True):
             out = own - middle
             out = out / max(float(np.hypot(*out)), 1e-9)
-            labels.number([_place(own + out * k * labels.unit) for k in (1.6, 4.6, -1.6, -4.4)], str(end + 1))
+            tries = (1.6, 4.6, -1.6, -4.6, -7.6, -10.6)
+            labels.number([_place(own + out * k * labels.unit) for k in tries], str(end + 1))
 
 
 def _place(at: np.ndarray) -> Place:
@@ -284,7 +287,7 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
     if scene.inside or (flat and not scene.above):
         face = "far side" if scene.inside and flat else "inside" if scene.inside else "underside"
     if making.order.of[moment] < 0:
-        labels.corner(face)
+        labels.corner(face, making.laid.design.hand == "left")
     if scene.join is not None:
         name_joined(stretches, camera, labels)
     moving = {each.tube.end for each in stretches if each.state == MOVES}

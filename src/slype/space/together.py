@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..design.values import group_sizes
 from ..lay.attachments import lay_handles
 from ..lay.laying import Laid
 from ..rods import bundle as rods
@@ -70,14 +69,13 @@ class _Line:
     post: np.ndarray
 
 
-def settle(laid: Laid, curves: list[Curve], most_sweeps: int = 80) -> Together:
+def settle(laid: Laid, curves: list[Curve]) -> Together:
     """Part all reeds of the basket from one another. `curves`: those at rest, the lid's among them."""
     bare = replace(laid, given_way={})
     lines = _lines(bare, curves)
     chains = _chains(lines)
     bundle, spots = _bundle(lines, chains)
-    moved = rods.part(bundle, _Sides(bare, lines, spots), most_sweeps)
-    found = rods.worst(bundle, bundle.at + moved)
+    moved, found = rods.part(bundle, _Sides(bare, lines, spots))
     given = {line.name: _all_points(line, moved[spot]) for line, spot in zip(lines, spots, strict=True)}
     owner = np.zeros(len(moved), int)
     for k, spot in enumerate(spots):
@@ -236,7 +234,7 @@ class _Sides:
             around, up, through = (each[line.nodes] for each in (curve.u, curve.s, curve.n))
             inside, out = (np.stack(on_surface(laid, curve.where, around, up, through + k), axis=1) for k in (0, 1))
             self.outward[spot] = out - inside
-            edges = np.r_[0, np.cumsum(group_sizes(band.ends, band.band.group))]
+            edges = np.r_[0, np.cumsum(band.band.sizes(band.ends))]
             self.ends.append(band.ends)
             of_number = np.repeat((edges[:-1] + edges[1:]) / 2, np.diff(edges))
             self.middles.append(of_number[_numbers(laid, curve.where, band.tier)])

@@ -319,8 +319,11 @@ def _oval_sticks(laid: Laid) -> list[np.ndarray]:
 
 
 def _arm_angle(ends: np.ndarray, arms: list[int]) -> np.ndarray:
+    """Which way the arm of each of `ends` goes, rad: square to its neighbours, near the middle of its ends' places."""
     sizes, first = np.array(arms), np.cumsum([0, *arms[:-1]])
-    return 2 * np.pi * (first + (sizes - 1) / 2 + 0.5)[arm_of(ends, arms)] / sum(arms)
+    turn = 2 * np.pi * (first + sizes / 2) / sum(arms)
+    square = np.arange(4) * np.pi / 2
+    return (square + float(np.mean(turn - square)))[arm_of(ends, arms)]
 
 
 def _stand(reeds: np.ndarray, ends: int, beside: int, sizes: Sequence[int], radius: float, thick: float) -> np.ndarray:
