@@ -18,6 +18,10 @@ CANNOT_BE_READ = {
         '[class]\ndesign = "estuary.toml"\nseats = 12\n',
         ["bowl.toml: is a class file", "slype class FILE -o FOLDER", "estuary.toml"],
     ),
+    "a cycle that nobody could follow": (
+        with_change('weave = "three-rod wale"', "weavers = 60\ncycle = [12, 12, 1, 2, 3, 4, 5, 6, 7, 8]"),
+        ["bowl.toml, band 1", "60 weavers and a cycle that passes 60 spokes", "fewer weavers or a shorter cycle"],
+    ),
     "nested a thousand deep": ("a = " + "[" * 1000 + "]" * 1000, ["bowl.toml: ", "nested far deeper"]),
     "nested tables a thousand deep": ("[" + ".".join("a" * 1000) + "]\nb = 1", ["bowl.toml: ", "nested far deeper"]),
     "too large": ("# " + "x" * 300_000, ["bowl.toml: is larger than any design"]),

@@ -197,7 +197,7 @@ def paper(text: str, name: str, basket: str, kind: str, options: dict, progress:
     """A file to take away: kind "sheet", "lesson", "glb", "svg", "png", "chart"; of a class "folder"."""
     if classes.is_class(text):
         return classes.paper(text, name, kind, options)
-    plan = plan_for(text, name, basket, True, progress)
+    plan = plan_for(text, name, basket, kind != "chart", progress)
     if kind == "lesson":
         return papers.lesson(plan, options.get("seats") == "1")
     if kind == "sheet":

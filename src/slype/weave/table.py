@@ -18,6 +18,8 @@ from ..errors import DesignError, did_you_mean
 from ..words import in_wording
 
 EVERY_END = 0  # `weavers` of a weave that uses one weaver in every space
+MOST_FOLLOWED = 600
+"""Weavers times spokes of a cycle in a free weave: as much as a screenful; ten times that took minutes to follow."""
 TURNS = ("stroke", "round", "back")
 
 
@@ -229,5 +231,10 @@ def free_weave(
             where,
             'Use fewer weavers, a longer stroke, or turns = "round".',
         )
+    if weavers * reach > MOST_FOLLOWED:
+        raise DesignError(
+            f"{weavers} weavers and a cycle that passes {reach} spokes repeat too late to be followed.", where,
+            "Use fewer weavers or a shorter cycle, for example 24 weavers over 12 and under 12.",
+        )  # fmt: skip
     weave = Weave("free weave", weavers, cycle, turns, reverse)
     return replace(weave, help=f"{weavers} weavers, {weave.stroke_words()}.")
