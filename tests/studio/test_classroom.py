@@ -354,3 +354,13 @@ def test_a_new_address_pasted_over_the_old_one_goes_on_at_once(tmp_path, chromiu
     finally:
         page.close()
         again.stop()
+
+
+def test_a_british_class_reads_british_words(run, saturday, room):
+    british = run.folder / "british.toml"
+    american = (run.folder / "posy.toml").read_text("utf-8")
+    british.write_text(american.replace("[basket]\n", '[basket]\nwording = "uk"\n', 1), "utf-8")
+    saturday.write_text(saturday.read_text("utf-8").replace("posy.toml", "british.toml"), "utf-8")
+    page = room()
+    until(page, "document.querySelector('.students thead').innerText.includes('Colours')")
+    assert "color" not in page.inner_text("body").lower()

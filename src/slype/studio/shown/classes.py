@@ -122,6 +122,7 @@ def told(found: reader.Read, plan: Worked, tables: dict, folder: str = "") -> Cl
         "woven": sorted({c for kit in plan.kits for c in kit.basket.design.palette} - {"natural"}),
         "near": _near(folder),
         "papers": take_away(plan),
+        "wording": plan.kits[0].seat.wording if plan.kits else "us",
     }
 
 

@@ -253,7 +253,8 @@ class TakeAway(TypedDict):
 
 class ClassTold(TypedDict):
     """Everything the page shows of a class. `beside` the lists that lie beside the file, by their key; `dyes`, `skills`
-    what may be chosen; `woven` colours of its designs; `near` the designs that lie beside it; `papers` to take away."""
+    what may be chosen; `woven` colours of its designs; `near` the designs that lie beside it; `papers` to take away;
+    `wording` that of its first seat, for the page's own words."""
 
     title: str
     designs: list[str]
@@ -265,6 +266,7 @@ class ClassTold(TypedDict):
     woven: list[str]
     near: list[str]
     papers: list[TakeAway]
+    wording: str
 
 
 class PartOfWork(TypedDict):

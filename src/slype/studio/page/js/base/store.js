@@ -9,6 +9,9 @@ import { ask, askShown, news, Refused } from "./api.js";
 
 const WINDOW = crypto.randomUUID().slice(0, 8);
 
+/** In which words the page speaks: a basket's own, or those of a class. @param {import("./contract.js").State | null} state */
+const wordingOf = (state) => ((state?.document.basket?.wording ?? state?.kit?.wording) === "uk" ? "uk" : "us");
+
 export class Store extends EventTarget {
   /** @type {import("./contract.js").State | null} */ state = null;
   /** @type {import("./contract.js").Tables | null} */ tables = null;
@@ -37,7 +40,7 @@ export class Store extends EventTarget {
     if (this.state && state.id === this.state.id && state.revision < this.state.revision) return;
     this.solid = solid;
     if (this.state?.look) this.lookBefore = this.state.look;
-    const wording = this.state?.document.basket?.wording;
+    const wording = wordingOf(this.state);
     const fresh = !this.state || this.state.id !== state.id;
     this.state = state;
     if (fresh) {
@@ -48,12 +51,12 @@ export class Store extends EventTarget {
       history.replaceState(null, "", `#basket=${state.id}`);
     }
     if (this.band !== null && this.band >= (state.document.band?.length ?? 0)) this.band = null;
-    if (fresh || wording !== state.document.basket?.wording || !this.tables) this.#fetchTables();
+    if (fresh || wording !== wordingOf(state) || !this.tables) this.#fetchTables();
     this.say("state", { fresh });
   }
 
   async #fetchTables() {
-    const wording = this.state?.document.basket?.wording === "uk" ? "uk" : "us";
+    const wording = wordingOf(this.state);
     if (this.tables?.wording === wording) return;
     this.tables = { ...(await ask("GET", `tables?wording=${wording}`)), wording };
     this.say("state", { fresh: false });

@@ -6,6 +6,7 @@ import { sentence } from "../base/store.js";
 import { setTheme, themeNow } from "../panels/head.js";
 import * as colours from "../panels/colours.js";
 import { fileText, saveAs, show } from "../panels/dialogs.js";
+import { say } from "../base/words.js";
 import { goTo, placeOf } from "./asked.js";
 import { toggle, turnTo } from "./needs.js";
 
@@ -132,11 +133,11 @@ const ACTIONS = {
 /** Rows as copied from a spreadsheet; the program reads them, whatever stands between the cells. */
 async function paste({ store }, cells = "", fault = "") {
   const rows = await show("Paste from a spreadsheet", (finish) => {
-    const area = h("textarea", { id: "pasted", rows: 12, spellcheck: "false", "aria-label": "rows of students", placeholder: "name\thand\tcolors" });
+    const area = h("textarea", { id: "pasted", rows: 12, spellcheck: "false", "aria-label": "rows of students", placeholder: say(store, "name\thand\t{colours}") });
     area.value = cells;
     const button = h("button.first", { type: "button" }, "Take these students");
     button.addEventListener("click", () => finish(area.value));
-    return [fault ? h("p.fault", { role: "alert" }, fault) : null, h("p.hint", {}, "Copy the heading and the rows. Headings may be seat, name, hand, skill, size, design and colors (like rust=moss). They take the place of the students above."), area, h("div.moves", {}, button)];
+    return [fault ? h("p.fault", { role: "alert" }, fault) : null, h("p.hint", {}, say(store, "Copy the heading and the rows. Headings may be seat, name, hand, skill, size, design and {colours} (like rust=moss). They take the place of the students above.")), area, h("div.moves", {}, button)];
   });
   if (!rows?.trim()) return;
   try {

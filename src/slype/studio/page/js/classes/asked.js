@@ -2,6 +2,7 @@
 
 import { h } from "../../../../page/h.js";
 import * as f from "../fields/fields.js";
+import { say } from "../base/words.js";
 import { everyColour } from "../panels/colours.js";
 
 export const choice = (key, name = key, help = "") => ({ key, name, help, group: "" });
@@ -111,7 +112,7 @@ const ASKED = {
         first: { reed: "round 3", colour: "natural", length: "10 ft", count: 10 },
         fields: (at, each) => [
           f.reed(store, [...at, "reed"], "reed"),
-          f.choose(store, [...at, "colour"], "color", colourChoices(store), { usual: "natural" }),
+          f.choose(store, [...at, "colour"], say(store, "{colour}"), colourChoices(store), { usual: "natural" }),
           Array.isArray(each.strands)
             ? h("div.wide", { data: { key: "strands" } }, entries(store, [...at, "strands"], { one: "length", add: "Add a length", first: ["10 ft", 1], fields: (row) => [f.length(store, [...row, 0], "length of a strand"), f.count(store, [...row, 1], "strands")] }))
             : [
@@ -152,10 +153,10 @@ const ASKED = {
         add: "Add a dye",
         first: { colour: woven.find((each) => !named.includes(each)) ?? "rust", kind: "reactive" },
         fields: (at) => [
-          f.choose(store, [...at, "colour"], "color", colourChoices(store)),
+          f.choose(store, [...at, "colour"], say(store, "{colour}"), colourChoices(store)),
           f.choose(store, [...at, "kind"], "kind of dye", store.state.kit?.dyes ?? [], { none: "not said" }),
           f.choose(store, [...at, "shade"], "shade", [choice("light"), choice("medium"), choice("dark")], { usual: "medium" }),
-          f.number(store, [...at, "litres"], "the pot takes, liters", { placeholder: "8" }),
+          f.number(store, [...at, "litres"], say(store, "the pot takes, {litres}"), { placeholder: "8" }),
           f.text(store, [...at, "swatch_dye"], "swatch: dye", { placeholder: "3 g" }),
           f.text(store, [...at, "swatch_reed"], "swatch: dry reed", { placeholder: "100 g" }),
           f.reed(store, [...at, "swatch_of"], "swatch: size of reed", { none: "not said" }),
@@ -174,7 +175,7 @@ const ASKED = {
     ),
     card(store, ["days"], "Days before", "", h("div.classfacts", {}, DAYS.map(([key, label, usual]) => f.count(store, ["days", key], label, { usual })))),
   ],
-  money: (store) => card(store, ["prices"], "Prices", "what is not said is left out, and named", beside(store, "prices", "What stands here goes first."), h("div.classfacts", {}, f.text(store, ["prices", "currency"], "money", { placeholder: "$" }), PRICES.map(([key, label]) => f.number(store, ["prices", key], label)))),
+  money: (store) => card(store, ["prices"], "Prices", "what is not said is left out, and named", beside(store, "prices", "What stands here goes first."), h("div.classfacts", {}, f.text(store, ["prices", "currency"], "money", { placeholder: "$" }), PRICES.map(([key, label]) => f.number(store, ["prices", key], say(store, label))))),
   print: (store) => [
     h("div.classfacts", { data: { key: "paper" } }, f.choose(store, ["class", "paper"], "paper", [choice("a4", "A4"), choice("letter", "Letter")], { usual: "a4" }), f.flag(store, ["class", "names"], "print the students' names", true)),
     card(
@@ -210,7 +211,7 @@ const PRICES = [
   ["hour", "an hour at the bench"],
   ["room", "the room"],
   ["travel", "travel"],
-  ["dye", "dye, for each color"],
+  ["dye", "dye, for each {colour}"],
   ["extras", "extras, for each seat"],
   ["overhead_percent", "overhead, %"],
   ["fee", "the fee you ask"],

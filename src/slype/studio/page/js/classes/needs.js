@@ -1,6 +1,7 @@
 /** What the class needs, pane by pane as the program worded it: cutting, shopping, the day, money, what to watch, print. */
 
 import { h, renew } from "../../../../page/h.js";
+import { say } from "../base/words.js";
 import { asked } from "./asked.js";
 
 let pane = "cutting";
@@ -102,7 +103,7 @@ function print(store) {
   return [
     part("The folder", "Kits, labels, cutting, shopping, the day: one PDF.", "paper"),
     part("Numbers", "The workbook reckons on where you change a yellow cell.", "numbers"),
-    part("Pattern sheets", "One for every hand, size and set of colors.", "sheets", true),
+    part("Pattern sheets", say(store, "One for every hand, size and set of {colours}."), "sheets", true),
     part("Lessons for phones", "One file each; they need no network.", "lessons", true),
     part("All of it", "Folder, numbers, every sheet and lesson, and the class file. Takes a minute or two.", "all"),
     h("section.list", { data: { key: "print-file" } }, h("h3", {}, "The class file"), h("div.moves", {}, h("button", { type: "button", data: { do: "save-as" } }, "Save under another name …"), h("button", { type: "button", data: { do: "file-text" } }, "Read and edit as text …"))),

@@ -2,6 +2,7 @@
 
 import { h, renew } from "../../../../page/h.js";
 import * as f from "../fields/fields.js";
+import { say } from "../base/words.js";
 import { hexOf } from "../panels/colours.js";
 import { beside, breaks, choice, faultAt, sizes } from "./asked.js";
 
@@ -74,7 +75,7 @@ function students(store, kit) {
     h(
       "table.students",
       { data: { key: "students" } },
-      h("thead", {}, h("tr", {}, ["Seat", "Name", "Hand", "Colors", "Size", "Skill", ""].map((each) => h("th", { scope: "col" }, each)))),
+      h("thead", {}, h("tr", {}, ["Seat", "Name", "Hand", say(store, "{Colours}"), "Size", "Skill", ""].map((each) => h("th", { scope: "col" }, each)))),
       h("tbody", {}, kit.seats.map((seat) => row(store, seat))),
     ),
     seats.length ? kits(kit) : null,
