@@ -132,7 +132,15 @@ def questions(name):
         if band.band.weave.turns == "stroke" and band.rows > 1 and many <= 8:
             ask(
                 f"{label}: where do the weavers hang after row 1?",
-                read(r"The weavers now hang in (?:group )?spaces? [\d, andto]+", said.split("Row 1 is done")[1]),
+                tuple(
+                    sorted(
+                        read(
+                            r"(?:The weavers now hang|Now \w[\w ]*?) in (?:group )?spaces? [\w, ]+",
+                            said.split("Row 1 is done")[1],
+                        )
+                        or ()
+                    )
+                ),
                 tuple(sorted(int(t.spoke[i]) + 1 for i in _coming(t, many))),
             )
         joins = made.joins[band.index].joins

@@ -364,3 +364,17 @@ def test_a_british_class_reads_british_words(run, saturday, room):
     page = room()
     until(page, "document.querySelector('.students thead').innerText.includes('Colours')")
     assert "color" not in page.inner_text("body").lower()
+
+
+def test_a_class_is_reckoned_again_when_its_basket_has_changed(run, saturday):
+    shutil.copy(run.folder / "posy.toml", run.folder / "mine.toml")
+    saturday.write_text(saturday.read_text("utf-8").replace("posy.toml", "mine.toml"), "utf-8")
+    key = run.post("/api/open", {"path": str(saturday)}).json["id"]
+
+    def bundles():
+        return run.get(f"/api/baskets/{key}").json["kit"]["seats"][0]["bundles"]
+
+    before = bundles()
+    text = (run.folder / "mine.toml").read_text("utf-8")
+    (run.folder / "mine.toml").write_text(text.replace("ends = 17", "ends = 19"), "utf-8")
+    assert bundles() != before

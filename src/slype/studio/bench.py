@@ -28,6 +28,8 @@ from .shown.classes import is_class
 MOST_BASKETS = 200
 SAVE_AFTER_S = 0.25
 """A change waits so long for the next before the file is written: a drag is many changes."""
+MOST_BESIDE = 200
+"""Files beside a class that are looked at for whether they have changed."""
 
 
 class Unread(FileTrouble):
@@ -255,6 +257,18 @@ class Bench:
         basket.memory.path, basket.memory.on_disk = path, on_disk
         basket.stamp, basket.conflict, basket.saved = stamp or stamp_of(path), None, on_disk == basket.text
         self._remember(basket, None)
+
+    def beside(self, basket: Basket) -> tuple[object, ...]:
+        """Of a class, what tells whether the designs and lists in its folder are still those it was reckoned from."""
+        if basket.memory.path is None or not is_class(basket.text):
+            return ()
+        folder, own = os.path.split(basket.memory.path)
+        found: list[object] = []
+        with contextlib.suppress(OSError):
+            for name in sorted(os.listdir(folder)):
+                if name != own and name.lower().endswith((".toml", ".csv")) and len(found) < MOST_BESIDE:
+                    found.append((name, stamp_of(os.path.join(folder, name))))
+        return tuple(found)
 
     def unread(self, basket: Basket, closely: bool = False) -> str | None:
         """The text that lies in the basket's file where `look_at_disk` would have to read it as a design; else None."""

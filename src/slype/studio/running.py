@@ -155,7 +155,8 @@ class Studio:
         """The basket as the page shows it; reckoned anew where its document has changed."""
         revision, text, name = basket.revision, basket.text, basket.called
         answer = basket.answer
-        if answer is None or answer["text"] != text or answer.get("ask_again"):
+        beside = self.bench.beside(basket)
+        if answer is None or answer["text"] != text or answer.get("ask_again") or answer.get("beside") != beside:
             answer = await self._look(basket, text, name, revision)
         look = answer["look"]
         if basket.rest is not None and basket.rest["text"] == text:
@@ -197,6 +198,7 @@ class Studio:
 
     def _answered(self, basket: Basket, answer: dict) -> None:
         basket.answer = answer
+        answer["beside"] = self.bench.beside(basket)
         self.rest(basket)
 
     async def _looked(self, text: str, name: str, revision: int) -> dict:

@@ -40,6 +40,11 @@ class Bench:
         border, ends = self.design.border, self.design.top_ends
         return threads(border, ends) if ends >= border.smallest_ends else {}
 
+    @property
+    def is_tied(self) -> bool:
+        """True where the uprights are turned up and tied together at their tops."""
+        return any(part.key == "turn" for part in self.order.parts)
+
     def part(self, key: str, band: int | None = None) -> WorkPart:
         """The part of this basket's work that is called so; it must have one."""
         return next(p for p in self.order.parts if not p.of and p.key == key and (band is None or p.band == band))

@@ -52,6 +52,7 @@ def _ready(bench: Bench, chapter: str) -> Draft:
     part = bench.part("border")
     draft = Draft(chapter, tell("Make the {spokes} ready"), "border", first=part.first, beyond=part.first)
     draft.does = [
+        *(["Untie the string at the top."] if bench.is_tied else []),
         tell("Measure every {spoke}: {about} must stand above the last row.", about=long(need.length_mm)),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
         *sentences(*(tell(line) for line in before(design.border))),

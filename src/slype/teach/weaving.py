@@ -15,6 +15,9 @@ from .ending import TOLD_WEAVERS, again, end, join, measured
 from .stroke import draft_of, stroke, strokes_of
 from .values import Draft, Drawing, Slip
 
+LEANS_MM = 4.0
+"""So much wider or narrower from its first row to its last is worth a word (common practice, no source)."""
+
 
 def band_steps(bench: Bench, band: BandLaid) -> list[Draft]:
     """All steps of one band in order."""
@@ -223,7 +226,7 @@ def _row(bench: Bench, band: BandLaid, chapter: str, carried: bool = False) -> D
             f"Row 1 is done when the weavers are back at {space} {start + 1}.",
         ]  # fmt: skip
         if begun[1] > 1:
-            draft.does.append(_steps_up(bench, band, strokes, len(first_row)))
+            draft.does += _steps_up(bench, band, strokes, len(first_row))
             if many > 1:
                 draft.looks.append("Where row 1 meets row 2 there is a small rise. It belongs there.")
     elif weave.turns == "back":
@@ -231,6 +234,7 @@ def _row(bench: Bench, band: BandLaid, chapter: str, carried: bool = False) -> D
                      *_next_back(bench, band, strokes, len(first_row))]  # fmt: skip
     elif many == 1:
         draft.does = [f"Row 1 is done when you come round to {space} {start + 1} again.",
+                     f"That is {several(len(first_row), 'stroke')}.",
                      f"Do not stop there: go straight on over {space} {start + 1} into row 2."
                      if band.rows > 1 else "That is all of this band."]  # fmt: skip
         if weave.cycle == ((1, 1),) and band.locked and band.rows > 1:
@@ -245,7 +249,7 @@ def _row(bench: Bench, band: BandLaid, chapter: str, carried: bool = False) -> D
                       f"{'base' if band.band.where == 'base' else 'basket'} as you go.")  # fmt: skip
     if bench.plan.joins[bench.laid.bands.index(band)].joins:
         draft.does.append("A weaver that runs out is joined as the step before shows.")
-    draft.does += [each for each in _how_far(bench, band, begun) if each]
+    draft.does += [*_lean(bench, band), *_how_far(bench, band, begun)]
     if _goes_on(bench, band):
         draft.does.append("Do not end the weavers: the next band goes on with them.")
     draft.looks += _effect_told(bench, band)
@@ -270,19 +274,40 @@ def _row(bench: Bench, band: BandLaid, chapter: str, carried: bool = False) -> D
     return draft
 
 
+def _lean(bench: Bench, band: BandLaid) -> list[str]:
+    """How the wall comes to flare or to draw in, where this band does; nothing where it goes straight up."""
+    if band.band.where != "side":
+        return []
+    wider = 2 * float(bench.design.form.radius(band.end_s) - bench.design.form.radius(band.start_s))
+    if abs(wider) < LEANS_MM:
+        return []
+    if wider > 0:
+        return [bench.tell("Lean the {spokes} out a little as you weave: the basket grows wider here.")]
+    return [bench.tell("Lean the {spokes} in a little and pull a bit firmer: the basket grows narrower here.")]
+
+
 def _standing_at(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> list[int]:
     """Spaces, from 1, in which the weavers hang after so many strokes of the band, hindmost first."""
     coming = strokes[done : done + len(band.colours)]
     return [int(bench.order.space[m]) + 1 for m in coming]
 
 
-def _steps_up(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> str:
-    stand = sorted(_standing_at(bench, band, strokes, done))
+def _steps_up(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> list[str]:
+    """Where the weavers hang when row 1 is done, each by its colour where they differ."""
+    stand, on = sorted(_standing_at(bench, band, strokes, done)), "Go straight on into row 2."
     if len(stand) > TOLD_WEAVERS:
-        return "Each weaver now hangs one row higher: go straight on into row 2."
-    told = f"The weavers now hang in {numbers(stand, bench.space(band), bench.space(band) + 's')}"
-    back = stand == sorted(_standing_at(bench, band, strokes, 0))
-    return f"{told}{', where they began' if back else ''}. Go straight on into row 2."
+        return ["Each weaver now hangs one row higher.", on]
+    space = bench.space(band)
+    if len(set(band.colours)) == 1:
+        back = stand == sorted(_standing_at(bench, band, strokes, 0))
+        told = f"The weavers now hang in {numbers(stand, space, space + 's')}"
+        return [f"{told}{', where they began' if back else ''}.", on]
+    hang: dict[str, list[int]] = {}
+    for m in sorted(strokes[done : done + len(band.colours)], key=lambda m: int(bench.order.space[m])):
+        colour = bench.colour(band, int(bench.order.weaver[m]))
+        hang.setdefault(colour, []).append(int(bench.order.space[m]) + 1)
+    said = [f"{colour} in {numbers(where, space, space + 's')}" for colour, where in hang.items()]
+    return [f"Now {listed(said)}: so they should hang.", on]
 
 
 def _next_back(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> list[str]:

@@ -99,6 +99,8 @@ def tools(plan: Plan) -> list[str]:
     out = ["side cutters", "bodkin"]
     if plan.laid.side or not plan.design.border.is_open:
         out.append("round-nosed pliers")
+    if plan.laid.side and plan.board is None:
+        out.append("string")  # ties the tops when they are turned up
     if plan.board is not None:
         out += ["drill", "compasses", "clamp", "sandpaper"]
     if plan.design.spokes.inserted or plan.design.base.kind == "pierced cross":

@@ -55,7 +55,9 @@ const ACTIONS = {
     }
   },
   inline: ({ store }) => store.change([{ inline: true }], "lists taken into the class"),
-  "list-students": ({ store }) => store.change(asStudents(store), "students named one by one"),
+  "list-students": async ({ store }) => {
+    if (await store.change(asStudents(store), "students named one by one")) goTo(["student", 0, "name"]);
+  },
   "add-student": async ({ store }) => {
     const at = students(store).length;
     if (await store.change([{ insert: ["student"], at, value: { name: "" } }], "a student")) goTo(["student", at, "name"]);

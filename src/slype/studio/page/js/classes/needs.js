@@ -74,7 +74,7 @@ function slide({ key, label, value, low, high, step }) {
   const id = `slide-${key}`;
   return h(
     "div.field",
-    { data: { key: id } },
+    { data: { key: `${id} ${value}` } }, // where a sliding hand has left it, until the class says another figure
     h("label", { for: id }, label, " ", h("output", { id: `${id}-now`, for: id, data: { keep: "" } }, value)),
     h("input", { id, type: "range", min: low, max: high, step, value, data: { slide: key, keep: "" } }),
   );
