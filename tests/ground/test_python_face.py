@@ -73,8 +73,9 @@ def test_every_verb_is_in_the_docs():
 
 
 def test_a_sheet_is_the_handout_of_the_plan_on_the_paper_asked_for(plan, monkeypatch):
-    monkeypatch.setattr("slype.script.verbs.make", lambda *asked: asked)  # half a minute, and tests/paper looks at it
-    assert slype.sheet(plan, "letter") == (plan, "letter")
+    monkeypatch.setattr("slype.make.papers.sheet", lambda *asked: asked)  # half a minute, and tests/paper looks at it
+    assert slype.sheet(plan, "letter") == (plan, None, "letter", False, False)
+    assert slype.sheet(plan, reader="student")[1] == "student"
 
 
 @pytest.fixture(scope="module")
