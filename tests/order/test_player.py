@@ -17,7 +17,6 @@ from slype.lay.laying import lay
 from slype.order.kinds import ACTS, OTHERS, PARTS
 from slype.order.loose_ends import DRAWN_TAIL_MM, tail_lines
 from slype.order.moments import moments
-from slype.order.times import standing
 from slype.order.viewpoints import places
 from slype.plans import planning
 from slype.rest.curves import relaxed_curves
@@ -25,7 +24,6 @@ from slype.rest.relax import relax
 from slype.space.assembly import attachments, whole
 from slype.studio.answers import ANSWERS, look
 from slype.studio.shown.contract import MomentsTold, PartOfWork
-from slype.surface.woven import stacked_curves
 from slype.tell.moments import as_json, sentences
 from slype.tell.steps import steps
 
@@ -396,15 +394,3 @@ def test_the_answer_for_the_page_has_a_place_and_a_sentence_for_every_moment():
     assert {key for part in told["parts"] for key in part} == set(PartOfWork.__annotations__)
     header, _, when = unpacked(look(FINISHED, "x.toml", 1, lambda _: None)["solid"])
     assert header["moments"] == many and many - 3 < when.max() <= many
-
-
-@pytest.mark.parametrize(("move", "side"), [("over 2 down", 1), ("behind 2 down", -1)])
-def test_an_arch_passes_the_standing_ends_on_the_side_that_its_move_says(move, side):
-    """In space: where arch 1 goes past ends 2 and 3 while they stand, it lies wholly in front of them, or behind."""
-    laid = lay(basket(ends=17, rows=6, border=(move,)))
-    order = moments(laid)
-    arch = next(each for each in stacked_curves(laid) if each.name == "border end 1")
-    for each in standing(laid, order)[1:3]:
-        curve, at = each.curve, int(np.argmin(np.abs(arch.u[: len(arch.u) // 2] - each.curve.u[0])))
-        level = np.interp(arch.s[at], curve.s, curve.n)
-        assert side * (arch.n[at] - level) > 0.9 * curve.thick_mm, curve.name

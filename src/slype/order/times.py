@@ -146,30 +146,12 @@ def _led_along(order: Moments, curves: list[Curve], led: list[tuple[np.ndarray, 
     return out
 
 
-BENT_ASIDE, BENT_WITHIN = 1.8, 4.0
-"""Thicknesses by which an end that still stands is held out of an arch's way, and above the last row where it is so."""
-
-
-def _out_of_the_way(laid: Laid, s: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """(s, n) of an end that stands: the arches of an open border pass in front of those that stand, or behind them, so
-    that hands hold these to the other side; beside other borders they stand straight."""
-    border, thick = laid.design.border, laid.design.border_reed_mm
-    if not border.is_open:
-        return s, np.zeros(len(s))
-    high = BENT_WITHIN * thick
-    s = np.unique(np.concatenate([s, s[0] + np.linspace(0.0, high, 7)]))
-    share = np.clip((s - s[0]) / high, 0.0, 1.0)
-    over = border.rows[0].legs[0][0]
-    return s, (-1 if over else 1) * BENT_ASIDE * thick * share * share * (3 - 2 * share)
-
-
 def standing(laid: Laid, order: Moments) -> tuple[Standing, ...]:
     """Every upright end above the last row, as long as the border needs, and while it stands there."""
     design, top = laid.design, laid.top_s
     s = np.linspace(top, top + laid.border.length_mm, max(2, math.ceil(laid.border.length_mm / STICK_MM / 4) + 1))
     around = 2 * np.pi * max(float(design.form.radius(top)), 1.0) / design.top_ends
-    per_end, out = design.spokes.per_end, []
-    s, level = _out_of_the_way(laid, s)
+    per_end, level, out = design.spokes.per_end, np.zeros(len(s)), []
     aside = [float(aside_mm(laid, k, s[:1])[0]) / around for k in range(len(design.top_reeds))]
     for end in range(design.top_ends):
         until = float(order.by_end["border", end][0])
