@@ -84,7 +84,8 @@ def test_reed_comes_is_cut_and_the_cut_taken_back(room, kept):
     page.get_by_role("button", name="Take back").first.click()
     sees(page, "taken back")
     with kept() as book:
-        assert [round(lot.amount / 304.8) for lot in shelf.lots(book)] == [300]
+        # The page says so a moment before the book is closed.
+        assert wait_until(lambda: [round(lot.amount / 304.8) for lot in shelf.lots(book)] == [300], 20.0)
 
 
 def test_what_is_refused_stands_at_its_form_with_all_that_was_typed(room):

@@ -143,7 +143,7 @@ def test_putting_it_again_puts_the_new_places(home):
     shortcut.put(["one"], "macos")
     shortcut.put(["two"], "macos")
     program = home / "Applications" / "slype.app" / "Contents" / "Resources" / "studio.command"
-    assert "two" in program.read_text() and "one" not in program.read_text()
+    assert "/two\n" in program.read_text() and "/one" not in program.read_text()
 
 
 def test_an_icon_of_a_passing_environment_is_told_of(home, monkeypatch):
