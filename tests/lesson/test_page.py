@@ -113,7 +113,8 @@ HELD = """const own = Response.prototype.arrayBuffer; let unpacked = 0;
 const held = new Promise((done) => (window.letGo = done));
 Response.prototype.arrayBuffer = async function () { if (unpacked++) await held; return own.call(this); };"""
 SEEN = """() => { const {watch, order} = slypeLesson, seen = order.seen(), {pose} = watch.scene.turntable;
-  return [watch.scene.canvas.dataset.full !== undefined, Math.round((pose.up / Math.PI) * 180) === seen.up[watch.at - 1]]; }"""
+  const up = Math.round((pose.up / Math.PI) * 180);
+  return [watch.scene.canvas.dataset.full !== undefined, up === seen.up[watch.at - 1]]; }"""
 
 
 def test_a_basket_that_is_unpacked_while_another_page_is_shown_is_there_when_it_is_looked_at(hand_held, demo_file):
