@@ -76,7 +76,7 @@ def test_a_new_maker_makes_a_basket_and_takes_its_sheet_away(run, visit, tmp_pat
 
 
 def mouth(page) -> float:
-    """What the page says of the mouth, in inches. (Reeds stacked and reeds at rest may differ by a sixteenth or two.)"""
+    """What the page says of the mouth, in inches. (Stacked and at rest may differ by a sixteenth or two.)"""
     said = page.locator(".sizes dt", has_text="across the mouth").locator("+ dd").inner_text()
     return float(sum(Fraction(part) for part in said.removesuffix(" in").split()))
 
