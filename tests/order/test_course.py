@@ -1,4 +1,4 @@
-"""One order of work behind everything that follows it: moments, the handout's steps, the sheet's steps and the times."""
+"""One order of work behind all that follows it: moments, the handout's steps, the sheet's steps and the times."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from itertools import groupby
 
 import pytest
 from places import EXAMPLES
-from samples import BOARD, BOW, FLARED, FLAT, HIGH, LIDS
+from samples import BOARD, BOW, FLARED, HIGH, LIDS
 from strategies import basket
 
 from slype.design.file import reader
