@@ -247,6 +247,22 @@ def test_effects_are_large_tell_what_differs_and_offer_checks_that_swap(desk):
     assert band["blocks"] == {"rows": 4, "shift": 1 if band["colours"][0] == band["colours"][2] else 2}
 
 
+def test_a_band_of_one_colour_is_offered_effects_with_a_second_in_one_press(desk):
+    page = desk.lay_out(wide=(1200, 800))
+    open_band(page, 3)
+    page.get_by_role("button", name="Try effects").click()
+    page.wait_for_selector("dialog.effectswall")
+    assert "natural so far" in page.locator("dialog .second").inner_text()
+    page.locator("dialog .second .swatch").click()
+    page.locator("dialog.palette .swatch", has_text="fern").click()
+    until(page, "document.querySelector('dialog.effectswall .second .swatch')?.textContent === 'fern'")
+    first = page.locator("dialog .effect").first
+    assert first.locator(".order").get_attribute("aria-label") == "natural, natural, fern"
+    assert "one color" not in page.locator("dialog").inner_text()
+    first.click()
+    assert soon(lambda: desk.said["band"][3].get("colours") == ["natural", "natural", "fern"])
+
+
 def test_a_tick_swaps_the_colours_it_finds(desk):
     page = desk.lay_out(ALTERNATE)
     open_band(page, 4)
