@@ -21,7 +21,8 @@ from ..design.counts import check_counts
 from ..design.values import Band, Blocks, Design, Spokes
 from ..errors import DesignError, SlypeError
 from ..form.tiers import FEWEST_ENDS, MOST_ENDS
-from ..lay.laying import TIGHTEST_RATIO, BandLaid, Laid, lay
+from ..lay.laying import lay
+from ..lay.values import TIGHTEST_RATIO, BandLaid, Laid
 from ..weave.counts import CountLine, line_of, orders_of
 from ..weave.effects import Effect, weaver_colours, with_blocks
 from ..weave.swaps import best_shift

@@ -14,7 +14,7 @@ from ..design.values import Design
 from ..weave.effects import Effect
 from ..weave.reasons import reason
 from ..weave.trace import Trace, cells
-from .laying import BandLaid, Laid
+from .values import BandLaid, Laid
 
 Face = list[list[list[str]]]  # rows, from the first woven, of spokes, of colours from the bottom up
 

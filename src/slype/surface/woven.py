@@ -10,8 +10,8 @@ import numpy as np
 
 from ..borders.rows import INSERTION_MM, Border, trimmed_on
 from ..form.wall import cubic, slopes_through
-from ..lay.laying import BandLaid, Laid
 from ..lay.limits import check_drawn
+from ..lay.values import BandLaid, Laid
 from .added_ends import among_last_ends, beside
 from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end
 from .runs import STEPS, Run, StartRuns, border_runs, start_runs

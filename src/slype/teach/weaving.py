@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 
 from ..lay.courses import goes_on
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..tell.bands import band_minutes
 from ..tell.voice import show_about, title_of_band
 from ..weave.table import EVERY_END

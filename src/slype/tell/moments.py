@@ -19,7 +19,7 @@ from ..design.values import Design
 from ..form.tiers import Tier
 from ..lay.attachments import HandleLaid, lay_handles
 from ..lay.joins import Join
-from ..lay.laying import BandLaid, Laid
+from ..lay.values import BandLaid, Laid
 from ..order.kinds import ACTS, OTHERS, Moments, Other, WorkPart
 from ..order.moments import laid_first
 from ..plans.planning import Plan
