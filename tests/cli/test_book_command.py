@@ -129,15 +129,15 @@ def test_a_basket_made_by_a_student_comes_off_the_shelf_and_back_in_one_step(boo
     for reed, colour in (("round 4", "natural"), ("round 2", "natural"), ("round 2", "plum")):
         said(book("add", reed, colour, "--length", "100 ft"))
     before = said(book("shelf"))
-    entered = said(book("made", POSY, "--maker", "seat 3", "--off-shelf", "--measured", "height of band 4 = 2 1/8"))
+    entered = said(book("made", POSY, "--maker", "Io", "--off-shelf", "--measured", "height of band 4 = 2 1/8"))
     assert "Off the shelf: " in entered and "of round 2, plum" in entered
     assert said(book("shelf")) != before
-    assert "seat 3: 1 basket" in said(book("makers")) and "seat 3" in said(book("baskets"))
+    assert "Io: 1 basket" in said(book("makers")) and "Io" in said(book("baskets"))
     assert "Nothing was measured" in said(book("learned"))
-    assert "round 2" in said(book("learned", "--maker", "seat 3"))
-    assert "seat 3's baskets" in said(book("gauge", POSY, "--maker", "seat 3"))
-    status, _, complaint = book("learned", "--maker", "seat 4")
-    assert status == 2 and 'Did you mean "seat 3"?' in complaint
+    assert "round 2" in said(book("learned", "--maker", "Io"))
+    assert "Io's baskets" in said(book("gauge", POSY, "--maker", "Io"))
+    status, _, complaint = book("learned", "--maker", "Ivo")
+    assert status == 2 and 'Did you mean "Io"?' in complaint
     name = said(book("baskets")).splitlines()[2][:6]
     opened = said(book("open", name))
     assert "2 1/8 in" in opened and "1 7/8 in" in opened and "came off the shelf" in opened
