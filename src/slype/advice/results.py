@@ -347,24 +347,3 @@ def in_words(design: Design, options: tuple[Option, ...]) -> list[str]:
             f"{several(option.ends, 'end')}, {colours}, from space {option.start}{now}: {option.words}.{trouble}{more}"
         )
     return out
-
-
-def as_json(options: tuple[Option, ...], lines: list[str], pictures: list[str]) -> list[dict[str, Any]]:
-    """The promised form, with the words and the picture of each. Documented in docs/json.md."""
-    return [
-        {
-            "ends": option.ends,
-            "colours": list(option.colours),
-            "start": option.start,
-            "effect": option.effect.effect,
-            "words": option.words,
-            "holds": option.holds,
-            "why": option.why,
-            "spoils": option.spoils or None,
-            "current": option.is_current,
-            "changes": list(option.changes),
-            "told": line,
-            "picture": picture,
-        }
-        for option, line, picture in zip(options, lines, pictures, strict=True)
-    ]

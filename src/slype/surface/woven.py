@@ -184,8 +184,9 @@ def border_curves(laid: Laid, run: Run, called: str = OWN.border_end) -> list[Cu
     for k, (reed, colour) in enumerate(reeds):
         name = f"{called} {run.weaver + 1}" + of_end(laid, k)
         at = u + (lie[k] * right + (standing[k] - lie[k]) * rising) / spacing
-        which = {"end": run.weaver, "upright": ("", run.weaver, k)}
-        out.append(Curve(name, "border", "side", colour, reed.diameter_mm, at, s - lie[k] * down, n, **which))
+        lies = s - lie[k] * down
+        which = ("", run.weaver, k)
+        out.append(Curve(name, "border", "side", colour, reed.diameter_mm, at, lies, n, end=run.weaver, upright=which))
     return out
 
 
