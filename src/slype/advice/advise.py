@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from ..design.values import Design
 from ..lay.joins import JoinPlan
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..words import say
 from . import attachments, counts, look, room, spacing, work
 from .book import Finding, Offer, Rule, band_name

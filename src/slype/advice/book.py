@@ -13,7 +13,7 @@ from typing import Any
 
 from ..design.values import Design
 from ..lay.joins import JoinPlan
-from ..lay.laying import BandLaid, Laid
+from ..lay.values import BandLaid, Laid
 from ..quantity import show_length
 
 Search = Callable[[Laid, tuple[JoinPlan, ...]], Iterator[tuple[str, dict[str, Any]]]]

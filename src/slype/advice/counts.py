@@ -9,7 +9,7 @@ from itertools import accumulate, chain
 
 from ..design.values import arms, group_sizes
 from ..errors import Unweavable
-from ..lay.laying import HALF_SPOKE_MM, TIGHTEST_RATIO, BandLaid, Laid
+from ..lay.values import HALF_SPOKE_MM, TIGHTEST_RATIO, BandLaid, Laid
 from ..weave.swaps import best_shift
 from ..weave.trace import locked, trace
 from ..words import listed, say, several

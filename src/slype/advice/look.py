@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from ..colour import EYES, delta_e_2000, hard_to_tell_apart, hex_of, lab_from_rgb, rgb_of
-from ..lay.laying import BandLaid, Laid
+from ..lay.values import BandLaid, Laid
 from ..words import say
 from .book import Offer, band_name, rule, shown
 from .remedies import finer_reeds, firm_band, offer, with_rows_left_out

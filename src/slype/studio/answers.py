@@ -222,13 +222,14 @@ def paper(text: str, name: str, basket: str, kind: str, options: dict, progress:
 
 def moments(text: str, name: str, details: dict, progress: Progress) -> MomentsTold:
     """The whole order of work for the stroke player."""
+    from ..export.promised import moments_json
     from ..order.moments import moments as moments_of
     from ..order.viewpoints import places
-    from ..tell.moments import as_json, sentences
+    from ..tell.moments import sentences
 
     plan = _planned(text, name)
     order = moments_of(plan.laid)
-    form = as_json(plan, plan.laid, order)
+    form = moments_json(plan, plan.laid, order)
     seen = places(plan.laid, order)
     return {
         "moments": form["moments"],
@@ -257,9 +258,10 @@ def effects_wall(text: str, name: str, details: dict, progress: Progress) -> lis
     picture; last the `checks` that its colours can make. Of a band of one colour what it could show with a `second`,
     the one that is asked for or one that stands out: each result then names it. `now` its ends as designed."""
     from ..advice.remedies import in_lid
-    from ..advice.results import as_json, checks, in_words, wall
+    from ..advice.results import checks, in_words, wall
     from ..advice.second_colour import from_plain, is_plain, second_of, with_second
     from ..draw.results import pictures
+    from ..export.promised import results_json
     from ..lay.laying import lay
     from ..lay.lids import fit_lid
 
@@ -283,7 +285,7 @@ def effects_wall(text: str, name: str, details: dict, progress: Progress) -> lis
     if wider is not None:
         options, squares = (from_plain(asked, wider, band, each) for each in (options, squares))
     every = (*options, *squares)
-    answer = as_json(every, in_words(design, every), pictures(every))
+    answer = results_json(every, in_words(design, every), pictures(every))
     words = [{key: worded(each[key] or "", design.wording) for key in ("words", "why", "spoils")} for each in answer]
     answer = [
         {
