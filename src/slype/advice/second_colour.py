@@ -62,7 +62,9 @@ def with_second(design: Design, index: int, colour: str) -> Design | None:
 def from_plain(design: Design, changed: Design, index: int, options: tuple[Option, ...]) -> tuple[Option, ...]:
     """Results of a band with a second colour, as changes of the design that has only one."""
     was, now = design.bands[index], changed.bands[index]
-    weave = [{"set": ["band", index, "weave"], "to": now.weave.name}] if now.weave != was.weave else []
+    weave: list[dict[str, object]] = (
+        [{"set": ["band", index, "weave"], "to": now.weave.name}] if now.weave != was.weave else []
+    )
     if now.rows != was.rows:
         weave.append({"set": ["band", index, "rows"], "to": now.rows})
     out = []
