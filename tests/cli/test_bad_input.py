@@ -266,7 +266,7 @@ ASKED_WRONGLY = {
     "effects of nothing": (["effects"], ["effects: say which weave", "--weave"]),
     "effects of two things": (["effects", "bowl.toml", "--weave", "pairing"], ["--weave: goes without a design file"]),
     "an unknown weave": (["effects", "--weave", "pearing"], ["--weave", 'Did you mean "pairing"?']),
-    "colours that do not fit": (["effects", "--weave", "pairing", "--colours", "a,b,c"], ["--colours: 3 colors for 2 weavers"]),
+    "colours that do not fit": (["effects", "--weave", "pairing", "--colours", "a,b,c"], ["--colours: 3 colors for"]),
     "an empty colour": (["effects", "--weave", "pairing", "--colours", "a,,b"], ["--colours", "list of colors"]),
     "half a stroke": (["effects", "--over", "2"], ["effects: say which weave"]),
     "too many orders": (
