@@ -353,6 +353,7 @@ def _class(command) -> None:
     one.add_argument("--no-names", action="store_true", help="leave the students' names off everything that is written")
     one.add_argument("--paper", choices=tuple(PAPERS), help="size of the paper (default: as the class says)")
     one.add_argument("--no-sheets", action="store_true", help="leave out pattern sheets and lessons, the slow part")
+    _with_rest(one)
     _with_json(one)
 
 

@@ -14,6 +14,7 @@ from ..errors import FileTrouble, Unweavable
 from ..kit.file import reader
 from ..kit.file.inlined import MARK
 from ..kit.file.writer import class_text
+from ..kit.seats import Settle
 from ..kit.values import WEIGHTS, Remark
 from ..kit.worked import Worked, work
 
@@ -56,7 +57,7 @@ def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
     changes: dict[str, Any] = {"names": False} if asked.no_names else {}
     changes |= {"paper": asked.paper} if asked.paper else {}
     progress("working the kits and the cutting")
-    made = work(replace(found.found, **changes))
+    made = work(replace(found.found, **changes), _settling(asked, progress))
     graver = sorted((*found.remarks, *made.remarks), key=lambda each: WEIGHTS.index(each.weight))
     made = replace(made, remarks=tuple(graver))
     if not made.kits:
@@ -69,6 +70,15 @@ def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
         lines += write(made, asked.output, _as_worked(asked, made), asked.file, not asked.no_sheets, progress)
     complaints = [str(each) for each in made.remarks if each.weight in ("error", "stop")]
     return Said(as_json(made, made.asked.names), lines, complaints, status_of(made.remarks))
+
+
+def _settling(asked: argparse.Namespace, progress: Callable[[str], None]) -> Settle | None:
+    """What brings every basket to rest, with --settled."""
+    if not asked.relaxed:
+        return None
+    from ..make.baskets import settler
+
+    return settler(tell=lambda done: progress(f"bringing the reeds of basket {done + 1} to rest"))
 
 
 def write(

@@ -1,13 +1,21 @@
-"""From a cutting plan to the bench: which piece of which strand goes into which bundle of which seat."""
+"""From a cutting plan to the bench: which piece of which strand goes into which bundle of which seat.
+
+Kits of one basket are alike: each of its courses is pieced in one way in every kit, so that one sheet and one lesson
+hold for all of them, and what stands on kit, label, sheet and lesson is one figure. A cutting plan may mix ways to save
+reed; every basket gets the way that it takes most, what is cut then is planned anew, and held against the bound of the
+plan that was free to mix.
+"""
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict, deque
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from ..plans.bundles import bundles
+from ..plans.planning import Pull, plan
 from ..reeds import Reed
 from .cuts.cutting import Choice, CuttingPlan, Order, Problem, Stock
-from .seats import Kit
+from .seats import Basket, Kit
 from .wanted import Pieced, Wanted
 
 Ways = tuple[tuple[tuple[float, str, int], ...], ...]
@@ -157,3 +165,51 @@ def ways_taken(
             times[way] -= 1
             out.append((seat, each, way))
     return out
+
+
+# Kits of one basket alike ---------------------------------------------------------------------------------------
+
+
+def with_one_way(asked: Wanted, kits: tuple[Kit, ...], problem: Problem, mixed: CuttingPlan) -> Wanted:
+    """What is wanted of a reed, every basket's courses in one way alone: that which the plan takes most, baskets with
+    many seats first."""
+    longest = max((each.length_mm for each in problem.stock), default=0.0) + 1e-6
+    seats = Counter(id(kit.basket) for kit in kits)
+    left = {choice.ways: list(times) for choice, times in zip(problem.choices, mixed.chosen, strict=True)}
+    chosen: dict[tuple, int] = {}
+    for each in sorted(asked.pieced, key=lambda each: -seats[id(each.basket)]):
+        times, key = left[_alike(each, longest)], _key(each)
+        if key not in chosen:  # starts of one band that may be cut alike are
+            chosen[key] = max(range(len(times)), key=lambda way: times[way])
+        times[chosen[key]] -= seats[id(each.basket)]
+    return replace(asked, pieced=tuple(each.only(chosen[_key(each)]) for each in asked.pieced))
+
+
+def with_sure_way(asked: Wanted, problem: Problem) -> Wanted:
+    """The same with the ways that do not depend on how many long strands lie on the shelf."""
+    endless = max((each.length_mm for each in problem.stock if each.count is None), default=0.0) + 1e-6
+    found = [next((i for i, way in enumerate(each.ways) if way[0][0] <= endless), 0) for each in asked.pieced]
+    return replace(asked, pieced=tuple(each.only(way) for each, way in zip(asked.pieced, found, strict=True)))
+
+
+def _key(each) -> tuple:
+    return id(each.basket), each.lid, each.course.bands[0], each.ways
+
+
+def as_cut(kits: tuple[Kit, ...], cuts: tuple[ReedCut, ...]) -> tuple[Kit, ...]:
+    """The kits with plans of their baskets that piece every weaver as it is cut."""
+    pulls: dict[int, dict[tuple[bool, int], float]] = {}
+    for cut in cuts:
+        for _, each, way in cut.taken:
+            mm = each.pulls_mm[way]
+            if mm is not None:
+                pulls.setdefault(id(each.basket), {})[each.lid, each.nth] = mm
+    fresh = {id(kit.basket): kit.basket for kit in kits}
+    fresh = {key: _pulled(basket, pulls[key]) if key in pulls else basket for key, basket in fresh.items()}
+    return tuple(replace(kit, basket=fresh[id(kit.basket)]) for kit in kits)
+
+
+def _pulled(basket: Basket, pull: Pull) -> Basket:
+    before = basket.plan
+    made = plan(before.design, before.at_rest, before.first_time, pull)
+    return replace(basket, plan=made, bundles=bundles(made))

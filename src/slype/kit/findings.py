@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 
 from ..advice.advise import must_stop
 from ..errors import Place
-from ..quantity import show_length, show_mass
+from ..quantity import show_cut, show_mass, show_piece
 from ..words import listed, several
 from .assigned import ReedCut
 from .dyeing import Bath
@@ -59,13 +60,13 @@ def _too_long(cuts: tuple[ReedCut, ...], units: str) -> list[Remark]:
     for cut in cuts:
         longest = max((stock.length_mm for stock in cut.problem.stock), default=0.0)
         for mm, colour, many in cut.missing:
-            why = f"the longest strand there is has {show_length(longest, units, 2)}."
+            why = f"the longest strand there is has {show_cut(longest, units, math.floor, 2)}."
             if mm <= longest:
                 why = "too few strands are long enough."
             out.append(
                 Remark(
                     "stop",
-                    f"{several(many, 'piece')} of {show_length(mm, units, 2)} in {cut.reed.name} ({colour}) cannot be "
+                    f"{several(many, 'piece')} of {show_piece(mm, units)} in {cut.reed.name} ({colour}) cannot be "
                     f"cut: {why}",
                     Place("cutting", ("pack",)),
                     "Say how long the strands of the packs are that you buy, or make the basket smaller.",
@@ -84,8 +85,8 @@ def _pieces(asked: Class, cuts: tuple[ReedCut, ...], units: str) -> list[Remark]
             out.append(
                 Remark(
                     "note",
-                    f"some weavers of {cut.reed.name} are joined with a piece of {show_length(worst, units, 2)}, "
-                    f"shorter than the {show_length(asked.rules.least_mm, units, 2)} asked.",
+                    f"some weavers of {cut.reed.name} are joined with a piece of {show_piece(worst, units)}, "
+                    f"shorter than the {show_piece(asked.rules.least_mm, units)} asked.",
                     Place("cutting", ("cutting", "least")), "Buy longer strands, or weave a row less or more there.",
                 )
             )  # fmt: skip

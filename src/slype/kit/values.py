@@ -23,6 +23,8 @@ LEAST_PIECE_MM = 304.8
 USEFUL_MM = 304.8
 """An offcut of a foot or more is worth keeping (common practice, no source)."""
 CHANCE = 0.95
+FIRST = "first basket"
+"""The skill (of `pace.SKILLS`) of whoever has never woven one."""
 SECONDS = 10.0
 
 
@@ -63,7 +65,7 @@ class Seat:
     wording: str = "us"
     units: str = "in"
     name: str = ""
-    skill: str = "first basket"
+    skill: str = FIRST
     colours: tuple[tuple[str, str], ...] = ()
     size: float = 1.0
     size_name: str = ""
@@ -172,7 +174,8 @@ class Labels:
 class Rules:
     """How to cut: `aim` of AIMS, no piece of a weaver below `least_mm`, offcuts from `useful_mm` kept, `seconds` for
     the solver, `chance` with which bought reed of unmeasured length shall be enough, `seed` of every simulation;
-    `join_more` lets weavers be joined that one strand is enough for, where that saves reed."""
+    `join_more` lets weavers be joined that one strand is enough for, where that saves reed; `longer` cuts what stands
+    to the longer figure of its range (None: where somebody's first basket is among them)."""
 
     aim: str = "shelf"
     least_mm: float = LEAST_PIECE_MM
@@ -181,6 +184,7 @@ class Rules:
     chance: float = CHANCE
     seed: int = 1
     join_more: bool = False
+    longer: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -221,6 +225,13 @@ class Class:
     def students(self) -> tuple[Seat, ...]:
         """Seats that somebody sits at."""
         return tuple(seat for seat in self.seats if not seat.spare)
+
+    @property
+    def first_time(self) -> bool:
+        """True where what stands is cut to the longer figure: of a whole class alike, so that one basket has one."""
+        if self.rules.longer is not None:
+            return self.rules.longer
+        return any(seat.skill == FIRST for seat in self.students)
 
     @property
     def teaching_minutes(self) -> int:

@@ -7,7 +7,7 @@ rule that plans joins anywhere (`lay.joins`), the weavers of one course together
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..lay.courses import Course
 from ..lay.joins import Cut, plan_course
@@ -43,7 +43,8 @@ class Fixed:
 class Pieced:
     """Weavers of one course of a basket, in every kit of its seats: one of the `ways` each. `joins[i]` how many joins
     way i has, `shortest_mm[i]` its shortest piece, `weavers[i]` its weavers as (weaver from 0, colours, lengths to cut
-    in order of use). The first way is the one that the design's own join plan asks."""
+    in order of use), `pulls_mm[i]` how long the reeds are that it comes from (None: as the design says). The first way
+    is the one that the design's own join plan asks. `nth` is its number among the courses of basket or lid."""
 
     basket: Basket
     course: Course
@@ -51,7 +52,17 @@ class Pieced:
     joins: tuple[int, ...]
     shortest_mm: tuple[float, ...]
     weavers: tuple[tuple[Weaver, ...], ...]
+    pulls_mm: tuple[float | None, ...]
+    nth: int
     lid: bool = False
+
+    def only(self, way: int) -> Pieced:
+        """The same with one of its ways alone."""
+        one = slice(way, way + 1)
+        return replace(
+            self, ways=self.ways[one], joins=self.joins[one], shortest_mm=self.shortest_mm[one],
+            weavers=self.weavers[one], pulls_mm=self.pulls_mm[one],
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,11 +95,11 @@ def wanted(
                 key = key_of(piece.reed)
                 reeds[key] = piece.reed
                 fixed.setdefault(key, []).append(Fixed(basket, bundle, piece.cut_mm, piece.colour, piece.count))
-            for course in plan.courses:
+            for nth, course in enumerate(plan.courses):
                 reed = course.begins.band.reed
                 key = key_of(reed)
                 reeds[key] = reed
-                some = _pieced(basket, plan, lid, course, strands_mm.get(key, (reed.strand_mm,)), least_mm, join_more)
+                some = _pieced(basket, plan, lid, nth, strands_mm.get(key, (reed.strand_mm,)), least_mm, join_more)
                 pieced.setdefault(key, []).append(some)
     order = sorted(reeds, key=lambda key: (-key[1], key[0]))
     return [Wanted(reeds[key], tuple(fixed.get(key, ())), tuple(pieced.get(key, ()))) for key in order]
@@ -100,8 +111,9 @@ def key_of(reed: Reed) -> tuple[str, float]:
 
 
 def _pieced(
-    basket: Basket, plan: Plan, lid: bool, course: Course, strands: tuple[float, ...], least_mm: float, join_more: bool
+    basket: Basket, plan: Plan, lid: bool, nth: int, strands: tuple[float, ...], least_mm: float, join_more: bool
 ) -> Pieced:
+    course = plan.courses[nth]
     own = tuple(cut for cut in plan.cuts if cut.course is course)
     found = {each.colour: each.number for each in _bundles(basket, course, lid)}
     step = WEAVER_STEP_MM[plan.design.units]
@@ -114,28 +126,28 @@ def _pieced(
         )  # fmt: skip
         course = own[0].course
     endless, longest = strands[0], max(strands)
-    ways = _ways([own], found, step)
+    ways = _ways([(None, own)], found, step)
     whole = next(iter(ways.values()))[0] == 0 and next(iter(ways))[0][0] <= endless + 1e-6
     if join_more or not whole:  # a weaver that one strand is enough for stays whole: every join takes a learner time
         from_strands = [endless, *(mm for mm in _from_strands(course, strands) if mm != endless)]
-        ways |= _ways([_pieced_from(course, mm) for mm in from_strands], found, step)
+        ways |= _ways([(mm, _pieced_from(course, mm)) for mm in from_strands], found, step)
     fit = {way: said for way, said in ways.items() if way[0][0] <= longest + 1e-6}
     kept = {way: said for way, said in fit.items() if said[0] == 0 or said[1] >= least_mm - 1e-6}
     if not kept:  # shorter strands than there are put the joins elsewhere
-        more = _ways([_pieced_from(course, endless * share) for share in SHARES], found, step) | fit
+        more = _ways([(endless * share, _pieced_from(course, endless * share)) for share in SHARES], found, step) | fit
         kept = {way: said for way, said in more.items() if said[1] >= least_mm - 1e-6}
         # Where no way keeps to the least, the one whose shortest piece is longest comes nearest.
         kept = kept or dict([max(more.items(), key=lambda item: item[1][1])] if more else list(ways.items())[:1])
     if not any(
         way[0][0] <= endless + 1e-6 for way in kept
     ):  # one way must not depend on how many long strands there are
-        kept |= _ways([_pieced_from(course, endless)], found, step)
+        kept |= _ways([(endless, _pieced_from(course, endless))], found, step)
     sure = [way for way in kept if way[0][0] <= endless + 1e-6][:1]
     kept = {way: kept[way] for way in dict.fromkeys([*list(kept)[: MOST_WAYS - 1], *sure, *list(kept)[:MOST_WAYS]])}
     said = kept.values()
     return Pieced(
         basket, course, tuple(kept), tuple(each[0] for each in said), tuple(each[1] for each in said),
-        tuple(each[2] for each in said), lid,
+        tuple(each[2] for each in said), tuple(each[3] for each in said), nth, lid,
     )  # fmt: skip
 
 
@@ -158,11 +170,11 @@ def _pieced_from(course: Course, strand_mm: float) -> tuple[Cut, ...]:
 
 
 def _ways(
-    tried: list[tuple[Cut, ...]], bundle: dict[str, int], step: float
-) -> dict[Lengths, tuple[int, float, tuple[Weaver, ...]]]:
-    """Each way once, with its count of joins, its shortest piece and its weavers."""
-    out: dict[Lengths, tuple[int, float, tuple[Weaver, ...]]] = {}
-    for cuts in tried:
+    tried: list[tuple[float | None, tuple[Cut, ...]]], bundle: dict[str, int], step: float
+) -> dict[Lengths, tuple[int, float, tuple[Weaver, ...], float | None]]:
+    """Each way once, with its count of joins, its shortest piece, its weavers, and the reeds it comes from."""
+    out: dict[Lengths, tuple[int, float, tuple[Weaver, ...], float | None]] = {}
+    for pull_mm, cuts in tried:
         lengths = _lengths(cuts, bundle, step)
         weavers = tuple(
             (cut.weaver, cut.course.begins.colours[cut.weaver], tuple(round_up(mm, step) for mm in cut.pieces_mm))
@@ -170,7 +182,7 @@ def _ways(
         )
         begun = 1 if cuts[0].course.folded else len(cuts)  # a folded length begins both
         joins = sum(len(cut.pieces_mm) for cut in cuts) - begun
-        out.setdefault(lengths, (joins, min(mm for mm, *_ in lengths), weavers))
+        out.setdefault(lengths, (joins, min(mm for mm, *_ in lengths), weavers, pull_mm))
     return out
 
 

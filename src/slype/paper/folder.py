@@ -16,7 +16,7 @@ from ..plans.cautions import cautions
 from ..tell.classes.blocks import TICK, Block, Facts, Heading, Lines, Part, Picture, Table
 from ..tell.classes.cutting import bench, cutting_list, told
 from ..tell.classes.days import verdict
-from ..tell.classes.kits import bundle_named, joined_told, kit_text, pieces_told, seat_facts, seat_title
+from ..tell.classes.kits import bundle_named, explained, kit_text, lots_told, seat_facts, seat_title
 from ..tell.classes.remarks import printed
 from ..tell.classes.report import facts, parts
 from ..tell.voice import voice
@@ -130,7 +130,6 @@ def _cut_blocks(made: Worked, cut: ReedCut, wording: str) -> list[Block]:
 def _kit(made: Worked, kit: Kit, first: bool) -> dict[str, object]:
     seat, design = kit.seat, kit.basket.design
     title = seat_title(seat, made.asked.names)
-    lengths = made.lengths.get(seat.number, {})
     rows = [
         {
             "number": bundle.number,
@@ -138,11 +137,11 @@ def _kit(made: Worked, kit: Kit, first: bool) -> dict[str, object]:
             "reed": bundle.reed.named(seat.wording),
             "colour": bundle.colour,
             "shade": design.palette.get(bundle.colour) or hex_of(bundle.colour),
-            "cut": pieces_told(lengths.get(bundle.number, []), bundle, seat.units, parts=False),
+            "cut": lots_told(bundle, seat.units),
         }
         for bundle in kit.basket.bundles
     ]
-    text = kit_text(kit, made.asked.title, lengths, made.asked.names)
+    text = kit_text(kit, made.asked.title, made.asked.names)
     return {
         "first": first,
         "title": title,
@@ -151,7 +150,7 @@ def _kit(made: Worked, kit: Kit, first: bool) -> dict[str, object]:
         "code": {"svg": code(text), "alt": f"Code with the kit of {title} as text"},
         "rows": rows,
         "notes": [
-            *joined_told(made, kit),
+            *explained(kit),
             say("Bundles are numbered in the order in which they are used.", seat.wording),
         ],
     }

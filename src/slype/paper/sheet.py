@@ -19,7 +19,7 @@ from ..plans.planning import Plan
 from ..quantity import show_coil, show_mass, show_run, show_thickness, show_time, show_volume
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.bases import board_fact
-from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
+from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, spokes_note, watch_list
 from ..tell.steps import Step, steps, tools
 from ..tell.voice import base_across, ring_across, soaking_told, voice, worded
 from .typeset import STANDARD, each_text, paper_named, short, signed, unbroken, without_rare_signs
@@ -53,6 +53,7 @@ def contents(plan: Plan, paper: str = "a4") -> dict[str, object]:
         "reed": _reed(plan),
         "tools": ", ".join(tools(plan)),
         "cut": [row.cells for row in cut_list(plan)],
+        "longer": spokes_note(plan),
         "pieced": pieced(plan),
         "opened": opened(plan),
         "soaking": soaking_told(plan),

@@ -6,6 +6,7 @@ Every length opens into parts, each with its reason and source, and has an expec
 from __future__ import annotations
 
 from collections import Counter, defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -21,7 +22,7 @@ from ..lay.joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
 from ..lay.laying import BASE_STICK_OVER_MM, HALF_SPOKE_MM, Laid, lay
 from ..lay.lids import LidFit, fit_lid
 from ..lay.limits import check_pieces
-from ..lay.piece import SPARE_MM, LengthPart, Piece, piece_of
+from ..lay.piece import SPARE_MM, LengthPart, Piece, cut_longer, piece_of
 from ..lay.spacing import long_sticks
 from ..reeds import Reed, Soaking
 from .gauged import as_woven, ends_swing
@@ -64,10 +65,16 @@ class Amount:
         return self.buy_g / self.reed.coil_g
 
 
+Pull = Mapping[tuple[bool, int], float]
+"""How long the reeds are that weavers are cut from, mm: by (of the lid, course from 0)."""
+
+
 @dataclass(frozen=True, eq=False)
 class Plan:
     """Everything the handout and the shopping list say. `pieces` begins with the spokes; `at_rest` the relaxed basket
-    that lengths and heights come from, None when they come from stacked cells."""
+    that lengths and heights come from, None when they come from stacked cells; `first_time` True where what stands is
+    cut to the longer figure of its range, for somebody's first basket; `pull` says which weavers come from other reeds
+    than the design says."""
 
     design: Design
     laid: Laid
@@ -86,6 +93,8 @@ class Plan:
     lid: Plan | None = None
     seat: LidFit | None = None
     foot: FootLaid | None = None
+    first_time: bool = False
+    pull: Pull | None = None
 
     @property
     def spokes(self) -> Piece:
@@ -107,29 +116,38 @@ def reworded(made: Plan, **words: Any) -> Plan:
     """The same basket in another `hand`, `wording` or `units`; its reeds lie as they lay."""
     design = made.design.reworded(**words)
     if made.at_rest is None:
-        return plan(design)
+        return plan(design, None, made.first_time, made.pull)
     from ..rest.relax import reworded as lying_as_before
 
-    return plan(design, lying_as_before(made.at_rest, design))
+    return plan(design, lying_as_before(made.at_rest, design), made.first_time, made.pull)
 
 
-def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
+def plan(
+    design: Design, at_rest: AtRest | None = None, first_time: bool = False, pull: Pull | None = None
+) -> Plan:
     """Work one design out from end to end; with `at_rest`, the same design relaxed, from its true lengths and heights.
+    With `first_time` what stands is cut to the longer figure of its range; `pull` where weavers come from other reeds
+    than the design says.
 
     Raises Unweavable when no hands could weave it.
     """
     laid = lay(design) if at_rest is None else as_woven(design, at_rest.laid)
     courses = courses_of(laid)
-    planned, cuts = plan_joins(laid, courses)
+    planned, cuts = plan_joins(laid, courses, {nth: mm for (lid, nth), mm in (pull or {}).items() if not lid})
     joins = tuple(planned)
     handles = lay_handles(laid)
     board = lay_board(laid)
     foot = lay_foot(laid)
     pieces = (*_pieces(laid, board), *foot_pieces(foot, design.units), *handle_pieces(laid, handles))
     check_pieces(design, pieces)
+    if first_time:
+        pieces = tuple(cut_longer(piece, design.units) for piece in pieces)
     strands = tuple(_strands(laid, courses, joins))
     seat = fit_lid(laid)
-    lid = None if seat is None else plan(seat.design, None if at_rest is None else at_rest.lid)
+    lid = None if seat is None else plan(
+        seat.design, None if at_rest is None else at_rest.lid, first_time,
+        {(False, nth): mm for (of_lid, nth), mm in (pull or {}).items() if of_lid},
+    )  # fmt: skip
     every_piece, every_strand = (pieces, strands) if lid is None else (pieces + lid.pieces, strands + lid.strands)
     taken = [*(piece.reed for piece in pieces), *(band.band.reed for band in laid.bands)]
     taken += [*(piece.reed for piece in every_piece), *(strand.reed for strand in every_strand)]
@@ -155,6 +173,8 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
         lid,
         seat,
         foot,
+        first_time,
+        pull,
     )
 
 

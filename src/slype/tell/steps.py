@@ -15,6 +15,7 @@ from ..lay.feet import foot_seconds
 from ..lay.spacing import long_sticks
 from ..plans.planning import SPARE_MM, Plan
 from ..plans.times import border_seconds, pushing_in, seconds_of
+from ..quantity import show_piece
 from ..words import several
 from .added_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from .attachments import handle_lines, handle_title, seat_lines
@@ -115,10 +116,10 @@ def tools(plan: Plan) -> list[str]:
 
 def _cuts(plan: Plan) -> list[str]:
     """What is cut to stand, piece by piece."""
-    (_, long), wording = voice(plan.design), plan.design.wording
+    wording, units = plan.design.wording, plan.design.units
     return [
         f"Cut {piece.count} {piece_name(piece, wording)} of {piece.reed.named(wording)} ({piece.colour}), "
-        f"{long(piece.cut_mm)} long."
+        f"{show_piece(piece.cut_mm, units)} long."
         for piece in plan.pieces
     ]
 

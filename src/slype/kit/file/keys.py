@@ -83,6 +83,7 @@ CLASS_KEYS = tuple(
         ("cutting", "aim", "shelf | reed | cost", "empty the shelf first, use the least reed, or pay the least"),
         ("cutting", "least", "length", "no piece of a joined weaver is shorter"),
         ("cutting", "join_more", "true | false", "join weavers that one strand is enough for, where that saves reed"),
+        ("cutting", "longer", "true | false", "cut spokes to the longer figure; left out: for first baskets"),
         ("cutting", "useful", "length", "offcuts of this length are kept"),
         ("cutting", "seconds", "number", "how long the best plan is looked for"),
         ("cutting", "chance_percent", "number", "how sure that bought reed of unmeasured length is enough"),

@@ -370,6 +370,7 @@ class _Reading:
             chance=table.number("chance_percent", usual.chance * 100, 50.0, 99.9) / 100,
             seed=table.count("seed", usual.seed, 0, 2**31),
             join_more=table.flag("join_more", False),
+            longer=table.flag("longer", False) if "longer" in table.values else None,
         )
 
     def _days(self) -> tuple[tuple[str, int], ...]:

@@ -58,11 +58,10 @@ def _cell(remark: Remark) -> str:
 
 def _bundles(kit: Kit, plan: Worked) -> list[BundleTold]:
     """Every bundle of a seat, with what its lengths are made of and which strands they are cut from."""
-    from ...tell.classes.kits import bundle_named, pieces_told
+    from ...tell.classes.kits import bundle_named, lots_told
     from ...tell.lists import cut_list
     from .lists import parts_of, weaver_parts
 
-    lengths = plan.lengths.get(kit.seat.number, {})
     rows = [row for row in cut_list(kit.basket.plan) if row.piece is None]
     out: list[BundleTold] = []
     for each in kit.basket.bundles:
@@ -79,7 +78,7 @@ def _bundles(kit: Kit, plan: Worked) -> list[BundleTold]:
         if cut:
             why = f"of the cutting list of {each.reed.named(kit.seat.wording)}"
             parts = [*parts, {"name": "cut from strand", "value": ", ".join(cut), "why": why, "source": "cutting plan"}]
-        goes = ", ".join(pieces_told(lengths.get(each.number, []), each, kit.seat.units))
+        goes = ", ".join(lots_told(each, kit.seat.units))
         what = bundle_named(each, kit.seat.wording)
         out.append({"number": str(each.number), "what": what, "goes": goes, "parts": parts})
     return out

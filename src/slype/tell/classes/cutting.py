@@ -8,19 +8,14 @@ from itertools import groupby
 from ...kit.assigned import ReedCut, Strand
 from ...kit.cuts.checks import first_fit
 from ...kit.worked import Worked
-from ...quantity import MM_PER_IN, inches, show_length, show_run
+from ...quantity import show_cut, show_piece, show_run
 from ...words import several
 from .blocks import Block, Heading, Lines, Table
 
 
 def bench(mm: float, units: str) -> str:
-    """A length at the cutting bench, to the half inch or the millimetre: `33 1/2 in`, `7 ft 6 in`, `85 cm`."""
-    if units == "cm":
-        return f"{round(mm) / 1000:g} m" if mm >= 1000 else f"{round(mm) / 10:g} cm"
-    feet, rest = divmod(round(mm / MM_PER_IN * 2), 24)
-    if feet < 4:
-        return show_length(mm, units, 2)
-    return f"{feet} ft" + (f" {inches(rest * MM_PER_IN / 2, 2)} in" if rest else "")
+    """A strand, or what is left of one, as all lengths to cut are told, to the nearest half inch or centimetre."""
+    return show_cut(mm, units, round, 2)
 
 
 def cut_told(cut: ReedCut, units: str) -> str:
@@ -91,7 +86,7 @@ def _alike(strand: Strand) -> tuple:
 
 def _pieces(strand: Strand, units: str) -> str:
     many = Counter(piece.length_mm for piece in strand.pieces)
-    return " + ".join(f"{n} × {bench(mm, units)}" if n > 1 else bench(mm, units)
+    return " + ".join(f"{n} × {show_piece(mm, units)}" if n > 1 else show_piece(mm, units)
                       for mm, n in many.items())  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from .blocks import TICK, Facts, Part, Table
 from .cutting import cut_told
 from .days import clock, preparing, the_day, verdict
 from .goods import dyeing, shopping, shown
-from .kits import counted, remark_told, seat_title
+from .kits import counted, longer_told, remark_told, seat_title
 from .sums import money
 
 
@@ -24,7 +24,16 @@ def facts(made: Worked) -> Facts:
     out.append(("Kits", counted(made.kits, made.kits[0].seat.wording)))
     if asked.prepared != "nothing":
         out.append(("Woven before", asked.prepared))
+    out.append(("Lengths", lengths_whence(made)))
     return Facts(tuple(out))
+
+
+def lengths_whence(made: Worked) -> str:
+    """Of which basket the lengths are, quick or settled, and how long spokes are cut."""
+    whence = "of the settled baskets, every reed at rest" if made.settled else (
+        "quick ones, from rows simply stacked, good to a few in a hundred"
+    )  # fmt: skip
+    return f"{whence}; {longer_told(made)}" if made.asked.first_time else whence
 
 
 def seats(made: Worked) -> Part:
@@ -79,6 +88,7 @@ def report(made: Worked) -> list[str]:
         sign = sums.currency
         out.append(f"Costs {shown(sign, sums.total)}, {shown(sign, sums.per_seat)} "
                    "for each seat.")  # fmt: skip
+    out.append(f"Lengths are {lengths_whence(made)}.")
     notes = [each for each in made.remarks if each.weight in ("warn", "note")]
     if notes:
         out += ["", "To watch out for", *(f"- {remark_told(each, wording)}" for each in notes[:12])]
