@@ -109,6 +109,26 @@ def test_the_basket_is_drawn_as_far_as_it_is_woven_with_waiting_weavers(hand_hel
         assert page.evaluate("document.querySelector('.stage canvas').dataset.tails") == str(hang)
 
 
+HELD = """const own = Response.prototype.arrayBuffer; let unpacked = 0;
+const held = new Promise((done) => (window.letGo = done));
+Response.prototype.arrayBuffer = async function () { if (unpacked++) await held; return own.call(this); };"""
+SEEN = """() => { const {watch, order} = slypeLesson, seen = order.seen(), {pose} = watch.scene.turntable;
+  const up = Math.round((pose.up / Math.PI) * 180);
+  return [watch.scene.canvas.dataset.full !== undefined, up === seen.up[watch.at - 1]]; }"""
+
+
+def test_a_basket_that_is_unpacked_while_another_page_is_shown_is_there_when_it_is_looked_at(hand_held, demo_file):
+    page = hand_held(demo_file, wait="ready", init=HELD)
+    page.evaluate("slypeLesson.watch.go(700)")
+    page.click("[data-tab=count]")
+    page.evaluate("letGo()")
+    wait_until(page, "document.documentElement.dataset.drawn === 'yes'")
+    page.click("[data-tab=more]")
+    page.select_option("[data-set=hand]", "left")
+    page.click("[data-tab=watch]")
+    wait_until(page, f"({SEEN})().every(Boolean)")
+
+
 def test_play_goes_on_by_itself_and_repeat_stays_with_the_stroke(hand_held, demo_file):
     page = hand_held(demo_file, wait="ready")
     page.click("[data-do=play]")

@@ -98,7 +98,8 @@ def _as_tube(curve: Curve, points: np.ndarray, when: When | None) -> Tube:
     dense = _dense(points, curve.thick_mm)
     times = None if when is None else dense[:, 3]
     which = {number: getattr(curve, number) for number in OF_NO_BAND}
-    return Tube(curve.name, curve.role, curve.colour, curve.thick_mm, dense[:, :3], times, **which)
+    line = dense[:, :3]
+    return Tube(curve.name, curve.role, curve.colour, curve.thick_mm, line, times, upright=curve.upright, **which)
 
 
 def in_space(laid: Laid, curve: Curve) -> np.ndarray:

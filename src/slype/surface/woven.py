@@ -29,7 +29,8 @@ def stacked_curves(laid: Laid, names: Names = OWN) -> list[Curve]:
     for k, each in enumerate(border_curves(laid, ends[0])):
         for run in ends:
             name = f"{names.border_end} {run.weaver + 1}" + of_end(laid, k)
-            out.append(replace(each, name=name, u=each.u + run.weaver, end=run.weaver))
+            upright = ("", run.weaver, k)
+            out.append(replace(each, name=name, u=each.u + run.weaver, end=run.weaver, upright=upright))
     return out
 
 
@@ -183,7 +184,8 @@ def border_curves(laid: Laid, run: Run, called: str = OWN.border_end) -> list[Cu
     for k, (reed, colour) in enumerate(reeds):
         name = f"{called} {run.weaver + 1}" + of_end(laid, k)
         at = u + (lie[k] * right + (standing[k] - lie[k]) * rising) / spacing
-        out.append(Curve(name, "border", "side", colour, reed.diameter_mm, at, s - lie[k] * down, n, end=run.weaver))
+        which = {"end": run.weaver, "upright": ("", run.weaver, k)}
+        out.append(Curve(name, "border", "side", colour, reed.diameter_mm, at, s - lie[k] * down, n, **which))
     return out
 
 

@@ -6,6 +6,7 @@ from itertools import groupby
 
 from ..borders.rows import INSERTION_MM
 from ..borders.sentences import before, lay_first, tips
+from ..order.course import Job
 from ..plans.planning import SPARE_MM
 from ..plans.times import border_seconds, seconds_of
 from ..tell.added_ends import bye_cut_lines
@@ -23,8 +24,8 @@ MOST_CLOSING = 8
 """Closing moves told one by one; of more, the last ones."""
 
 
-def border_steps(bench: Bench) -> list[Draft]:
-    """Making the spokes ready, then each row: its first ones, its middle, its last ones; trimming."""
+def border_steps(bench: Bench, _job: Job) -> list[Draft]:
+    """Making the spokes ready, then each row: its first ones, its middle, its last ones."""
     tell, border = bench.tell, bench.design.border
     chapter = tell("The {border}")
     out = [_ready(bench, chapter)]
@@ -36,7 +37,6 @@ def border_steps(bench: Bench) -> list[Draft]:
             out += _row_of_border(bench, chapter, row, found)
     else:
         out += _row_of_border(bench, chapter, -1, moves)
-    out.append(_trim(bench, chapter))
     out[1].minutes = border_seconds(bench.laid) / 60
     return out
 
@@ -275,9 +275,9 @@ def _about(bench: Bench, moment: int) -> str:
     return f"{said[:1].upper()}{said[1:]}."
 
 
-def _trim(bench: Bench, chapter: str) -> Draft:
+def trim(bench: Bench, _job: Job) -> list[Draft]:
     tell, part = bench.tell, bench.part("trim")
-    draft = Draft(chapter, "Trim", "trim", first=part.first, beyond=part.beyond)
+    draft = Draft(tell("The {border}"), "Trim", "trim", first=part.first, beyond=part.beyond)
     draft.minutes = seconds_of(bench.plan.time, "trim") / 60
     draft.does = sentences(tell(TRIM), worded(tips(bench.design.border), bench.design.wording), "Cut away from you.")
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
@@ -285,4 +285,4 @@ def _trim(bench: Bench, chapter: str) -> Draft:
     about = tell("The basket with its {border} done, from outside.")
     draft.drawings = [Drawing(part.beyond, part.beyond, "Done.", about, "finished", "none", False)]
     draft.watch = ["Glasses on: cut tips fly."]
-    return draft
+    return [draft]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..lay.laying import BandLaid
+from ..order.course import Job
 from ..plans.times import pushing_in, seconds_of
 from ..tell.added_ends import added_lines, added_title, bye_lines
 from ..tell.openings import OUTSIDE
@@ -12,7 +13,7 @@ from .bench import Bench
 from .values import Draft, Drawing, Slip, sentences
 
 
-def insert(bench: Bench) -> Draft:
+def insert(bench: Bench, _job: Job) -> list[Draft]:
     """Pushing the side spokes in beside the base sticks."""
     tell, long, spokes = bench.tell, bench.long, bench.design.spokes
     part = bench.part("insert")
@@ -45,7 +46,7 @@ def insert(bench: Bench) -> Draft:
         Drawing(part.beyond - 1, part.beyond, "All are in.", about, "whole", "none", False),
     ]  # fmt: skip
     draft.watch = ["A bodkin slips: nobody's hand lies in front of it."]
-    return draft
+    return [draft]
 
 
 def _first_inserted(bench: Bench) -> list[str]:
@@ -68,7 +69,7 @@ def _where_in(bench: Bench, ends: int, base: int, one: str) -> list[str]:
     return [f"Spread {ends} places evenly over the {base} base stick ends."]
 
 
-def turn_up(bench: Bench) -> Draft:
+def turn_up(bench: Bench, _job: Job) -> list[Draft]:
     """Nipping and bending every spoke up."""
     tell, spokes, part = bench.tell, bench.design.spokes, bench.part("turn")
     draft = Draft(tell("Turn up the {spokes}"), tell("Turn up the {spokes}"), "turn", first=part.first,
@@ -102,31 +103,27 @@ def turn_up(bench: Bench) -> Draft:
     draft.why = [
         (tell("Why nip the {spokes}?"), "A nip makes a sharp bend; without it the edge of the base goes round.")
     ]
-    return draft
+    return [draft]
 
 
-def pushed_in(bench: Bench, band: BandLaid) -> list[Draft]:
-    """What is pushed in before a band: more ends, or bye-spokes."""
-    out = []
-    for what, seconds in pushing_in(bench.laid, bench.laid.bands.index(band)):
-        title, lines = (
-            (added_title(bench.plan, bench.laid.bands.index(band)), added_lines(bench.plan, band.index))
-            if what == "ends"
-            else (bench.tell("Add the bye-{spokes}"), bye_lines(bench.plan))
-        )
-        part = bench.part("add" if what == "ends" else "bye", band.index)
-        draft = Draft(title, title, part.key, sentences(*lines), band=band.index, first=part.first, beyond=part.beyond)
-        draft.minutes = seconds / 60
-        draft.bundles = [each.number for each in bench.standing("add", band.index)]
-        draft.count("ends", 0, band.ends)
-        draft.looks = [_new_ones(bench, band, what)]
-        draft.slips = [Slip("You lose count.", "Begin again at space 1 and put a peg on every new one.")]
-        draft.drawings = [Drawing(part.first, part.beyond, title + ".", f"{title}: the new ones are dark.", "near")]
-        out.append(draft)
-    return out
+def pushed_in(bench: Bench, job: Job) -> list[Draft]:
+    """What is pushed in before a band: more ends ("add"), or bye-spokes ("bye")."""
+    at = next(i for i, each in enumerate(bench.laid.bands) if each.index == job.band)
+    band, adds = bench.laid.bands[at], job.key == "add"
+    title = added_title(bench.plan, at) if adds else bench.tell("Add the bye-{spokes}")
+    lines = added_lines(bench.plan, band.index) if adds else bye_lines(bench.plan)
+    part = bench.part(job.key, band.index)
+    draft = Draft(title, title, part.key, sentences(*lines), band=band.index, first=part.first, beyond=part.beyond)
+    draft.minutes = dict(pushing_in(bench.laid, at))[job.key] / 60
+    draft.bundles = [each.number for each in bench.standing("add", band.index)]
+    draft.count("ends", 0, band.ends)
+    draft.looks = [_new_ones(bench, band, adds)]
+    draft.slips = [Slip("You lose count.", "Begin again at space 1 and put a peg on every new one.")]
+    draft.drawings = [Drawing(part.first, part.beyond, title + ".", f"{title}: the new ones are dark.", "near")]
+    return [draft]
 
 
-def _new_ones(bench: Bench, band: BandLaid, what: str) -> str:
-    if what == "ends":
+def _new_ones(bench: Bench, band: BandLaid, adds: bool) -> str:
+    if adds:
         return bench.tell("{n} {spokes} stand, each new one close to an old one.", n=band.ends)
     return bench.tell("A bye-{spoke} stands close beside every {spoke}.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ..form.bases import sticks_each_way
 from ..lay.spacing import long_sticks
+from ..order.course import Job
 from ..order.moments import laid_first
 from ..plans.times import seconds_of
 from ..tell.bases import board_lines, clock
@@ -16,7 +17,7 @@ from .values import Draft, Drawing, Slip, sentences
 READY = "Get ready"
 
 
-def gather(bench: Bench) -> Draft:
+def gather(bench: Bench, _job: Job) -> list[Draft]:
     """Cutting and bundling, all of it."""
     tell, design = bench.tell, bench.design
     draft = Draft(READY, "Cut and bundle", "gather")
@@ -38,10 +39,10 @@ def gather(bench: Bench) -> Draft:
         "Blades and points: see the cautions.",
         "Labels on before soaking; ink that water does not take off.",
     ]
-    return draft
+    return [draft]
 
 
-def soak(bench: Bench) -> Draft:
+def soak(bench: Bench, _job: Job) -> list[Draft]:
     tell, plan = bench.tell, bench.whole
     draft = Draft(READY, "Soak", "soak")
     alike: dict[str, list[int]] = {}
@@ -64,16 +65,12 @@ def soak(bench: Bench) -> Draft:
         (tell("Why soak it?"), tell("Dry {reed} is stiff and cracks. Wet {reed} bends, and holds its bend when dry.")),
         ("Why not longer?", tell("Soaked too long, {reed} frays, darkens and may go mouldy.")),
     ]
-    return draft
+    return [draft]
 
 
-def begun(bench: Bench) -> list[Draft]:
-    """The base until its first row can begin."""
-    if bench.plan.board is not None:
-        return [_board(bench)]
-    if not bench.design.form.is_round:
-        return [_long(bench), _space_1(bench)]
-    return [_cross(bench), _space_1(bench)]
+def cross(bench: Bench, _job: Job) -> list[Draft]:
+    """The first sticks laid across each other."""
+    return [_cross(bench) if bench.design.form.is_round else _long(bench)]
 
 
 def _names(bench: Bench) -> tuple[str, str]:
@@ -229,7 +226,7 @@ def _long(bench: Bench) -> Draft:
     return draft
 
 
-def _space_1(bench: Bench) -> Draft:
+def space_1(bench: Bench, _job: Job) -> list[Draft]:
     """Turning the base over, and where its spaces are counted from."""
     tell, design = bench.tell, bench.design
     part, way = _cross_part(bench), clock(design)
@@ -264,7 +261,7 @@ def _space_1(bench: Bench) -> Draft:
                              "first", False)]  # fmt: skip
     draft.why = [("Why a thread?", tell("All later starts, {colours} and joins are counted from space 1."))]
     draft.watch = [f"Each student points at space 1 and counts three spaces {way} aloud."]
-    return draft
+    return [draft]
 
 
 def _facing(bench: Bench, many: str) -> list[str]:
@@ -284,19 +281,19 @@ def _arm(bench: Bench) -> list[str]:
     return [f"Choose an arm{lower}: each has {several(held[0], 'end')}."]
 
 
-def _board(bench: Bench) -> Draft:
+def board(bench: Bench, _job: Job) -> list[Draft]:
     """Marking out, drilling, spokes and foot border, as the sheet has it."""
-    part, board = bench.part("board"), bench.plan.board
-    assert board is not None, "there is that part of the work"
+    part, made = bench.part("board"), bench.plan.board
+    assert made is not None, "there is that part of the work"
     draft = Draft("The board", "Make the board ready", "board", first=part.first, beyond=part.beyond)
     draft.bundles = [each.number for each in bench.standing("begin")]
     draft.does = [*(bench.take(each) for each in bench.standing("begin")), *sentences(*board_lines(bench.plan))]
     draft.minutes = seconds_of(bench.plan.time, "begin") / 60
-    draft.looks = [worded(f"{board.holes.count} places stand evenly round the board.", bench.design.wording)]
+    draft.looks = [worded(f"{made.holes.count} places stand evenly round the board.", bench.design.wording)]
     draft.slips = [Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")]
-    draft.count("ends", 0, board.holes.count)
+    draft.count("ends", 0, made.holes.count)
     about = bench.tell("The board with its {spokes} in their holes and the short ends worked below it.")
     draft.drawings = [
         Drawing(part.first, part.beyond, "The board with its foot worked.", about, "whole", "none", False)
     ]
-    return draft
+    return [draft]

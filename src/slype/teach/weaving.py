@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from ..lay.courses import goes_on
 from ..lay.laying import BandLaid
+from ..order.course import Job
 from ..tell.bands import band_minutes
 from ..tell.voice import show_about, title_of_band
 from ..weave.table import EVERY_END
@@ -19,33 +19,25 @@ LEANS_MM = 4.0
 """So much wider or narrower from its first row to its last is worth a word (common practice, no source)."""
 
 
-def band_steps(bench: Bench, band: BandLaid) -> list[Draft]:
+def band_steps(bench: Bench, job: Job) -> list[Draft]:
     """All steps of one band in order."""
-    at = bench.laid.bands.index(band)
-    before = bench.laid.bands[at - 1] if at else None
+    at = next(i for i, each in enumerate(bench.laid.bands) if each.index == job.band)
+    band, before = bench.laid.bands[at], bench.laid.bands[at - 1] if at else None
     chapter = title_of_band(bench.design, bench.laid, at)
     out = [*_grouped(bench, band, before, chapter)]
-    carried = before is not None and goes_on(before, band)
-    if not carried:
+    if job.begins:
         out.append(_set_in(bench, band, chapter))
         out.append(stroke(bench, band, chapter))
     if bench.plan.joins[at].joins:  # told before the hands come to one
         out.append(join(bench, band, chapter))
-    out.append(_row(bench, band, chapter, carried))
+    row = _row(bench, band, chapter, job)
+    row.minutes = band_minutes(bench.plan, at)
+    out.append(row)
     if band.segments[1:]:
         out.append(again(bench, band, chapter))
-    if not _goes_on(bench, band):
+    if job.ends:
         out.append(end(bench, band, chapter))
-    minutes = band_minutes(bench.plan, at)
-    row = next(step for step in out if step.rows)
-    row.minutes = minutes
     return out
-
-
-def _goes_on(bench: Bench, band: BandLaid) -> bool:
-    """True where the next band takes this one's weavers."""
-    at, bands = bench.laid.bands.index(band), bench.laid.bands
-    return at + 1 < len(bands) and goes_on(band, bands[at + 1])
 
 
 def _grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str) -> list[Draft]:
@@ -209,7 +201,7 @@ def _waiting(bench: Bench, band: BandLaid, places: list[int]) -> str:
 # A row, going on -----------------------------------------------------------------------------------------------
 
 
-def _row(bench: Bench, band: BandLaid, chapter: str, carried: bool = False) -> Draft:
+def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     _tell, weave, made_of = bench.tell, band.band.weave, bench.order
     strokes, begun = strokes_of(bench, band), band.segments[0]
     draft = draft_of(bench, band, chapter, "Go round: row 1" if begun[1] == 1 else f"Go round: rows 1 to {begun[1]}")
@@ -243,14 +235,14 @@ def _row(bench: Bench, band: BandLaid, chapter: str, carried: bool = False) -> D
             draft.slips.append(Slip("Row 2 does the same as row 1.", f"You missed a {one}. Take back to it."))
     else:
         draft.does = [f"When all {many} have gone once round, row 1 is done."]
-    if carried:
+    if not job.begins:
         draft.does.insert(0, "Go on with the weavers of the band before, in the same stroke.")
     draft.does.insert(0, f"Keep the work {'at the top' if band.band.where == 'base' else 'in front of you'}: turn the "
                       f"{'base' if band.band.where == 'base' else 'basket'} as you go.")  # fmt: skip
     if bench.plan.joins[bench.laid.bands.index(band)].joins:
         draft.does.append("A weaver that runs out is joined as the step before shows.")
     draft.does += [*_lean(bench, band), *_how_far(bench, band, begun)]
-    if _goes_on(bench, band):
+    if not job.ends:
         draft.does.append("Do not end the weavers: the next band goes on with them.")
     draft.looks += _effect_told(bench, band)
     draft.looks.append("Each row lies close on the one before, with no gap.")

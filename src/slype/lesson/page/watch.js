@@ -31,6 +31,7 @@ export class Watch {
     this.repeats = false;
     this.picking = false;
     this.part = 1;
+    new ResizeObserver(() => this.show(this.part)).observe(this.canvas); // it fits what is worked on anew
   }
 
   /** How many moves are done, and which step beside the basket is shown (0: none): see `Order.by`. */
