@@ -148,7 +148,7 @@ def show_cut(mm: float, units: str, whole_of: Callable[[float], int] = math.ceil
     The lower end of a range is rounded down: `whole_of` is then math.floor. Inches come in steps of 1/`part`: what
     stands is cut to the half inch.
     """
-    slip = {math.ceil: 1e-6, math.floor: -1e-6}.get(whole_of, 0.0)  # a float a hair beside the mark is on it
+    slip = 0.0 if whole_of is round else 1e-6 if whole_of is math.ceil else -1e-6  # a hair beside the mark is on it
     if units == "cm":
         whole_cm = whole_of(mm / 10 - slip)
         return f"{whole_cm / 100:.2f} m" if whole_cm >= 100 else f"{whole_cm} cm"

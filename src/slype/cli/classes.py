@@ -56,6 +56,7 @@ def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
     found = read(asked)
     changes: dict[str, Any] = {"names": False} if asked.no_names else {}
     changes |= {"paper": asked.paper} if asked.paper else {}
+    changes |= {"bind": True} if asked.bind else {}
     progress("working the kits and the cutting")
     made = work(replace(found.found, **changes), _settling(asked, progress))
     graver = sorted((*found.remarks, *made.remarks), key=lambda each: WEIGHTS.index(each.weight))
@@ -118,7 +119,7 @@ def _as_worked(asked: argparse.Namespace, made: Worked) -> str:
 
     if asked.seats is not None or not _is_class(asked.file):
         return class_text(made.asked)
-    return as_worked(reader.text_of(asked.file), asked.file, made, not asked.no_names, asked.paper or "")
+    return as_worked(reader.text_of(asked.file), asked.file, made, not asked.no_names, asked.paper or "", asked.bind)
 
 
 def status_of(remarks: tuple[Remark, ...]) -> int:

@@ -93,7 +93,7 @@ def _cut(made: Worked, cut: ReedCut) -> dict[str, object]:
             for strand in cut.strands
         ],
         "offcuts": [
-            {"colour": colour, "mm": _n(mm), "count": n} for colour, mm, n in cut.offcuts(made.asked.rules.useful_mm)
+            {"colour": colour, "mm": _n(mm), "count": n} for colour, mm, n in cut.offcuts
         ],
         "missing": [{"mm": _n(mm), "colour": colour, "count": n} for mm, colour, n in cut.missing],
     }
@@ -155,7 +155,7 @@ def _bath(bath: Bath) -> dict[str, object]:
         "salt_ml": known(bath.salt_ml),
         "soda_ml": known(bath.soda_ml),
         "packets": known(bath.packets),
-        "reeds": [{"reed": _reed(reed), "g": _n(g), "strands": n} for reed, g, n in bath.reeds],
+        "reeds": [{"reed": _reed(reed), "g": _n(g), "strands": len(n)} for reed, g, n in bath.reeds],
     }
 
 

@@ -16,6 +16,7 @@ from ..plans.planning import Pull, plan
 from ..reeds import Reed
 from .cuts.cutting import Choice, CuttingPlan, Order, Problem, Stock
 from .seats import Basket, Kit
+from .values import USEFUL_MM
 from .wanted import Pieced, Wanted
 
 Ways = tuple[tuple[tuple[float, str, int], ...], ...]
@@ -34,7 +35,8 @@ class Piece:
 @dataclass(frozen=True)
 class Strand:
     """One strand as it is cut: `number` from 1 in cutting order, what it is cut from (`source` "shelf" or "bought",
-    `length_mm`), the `colour` it has when it is cut, its `pieces` from the first end, and what is `left_mm`."""
+    `length_mm`, in the colour `lies`: natural where it is dyed for the class), the `colour` it has when it is cut, its
+    `pieces` from the first end, and what is `left_mm`."""
 
     number: int
     source: str
@@ -42,6 +44,7 @@ class Strand:
     colour: str
     pieces: tuple[Piece, ...]
     left_mm: float
+    lies: str = "natural"
 
 
 @dataclass(frozen=True)
@@ -55,6 +58,26 @@ class ReedCut:
     strands: tuple[Strand, ...]
     missing: tuple[tuple[float, str, int], ...]
     taken: tuple[tuple[int, Pieced, int], ...] = ()
+    asked_useful_mm: float | None = None
+
+    @property
+    def useful_mm(self) -> float:
+        """From what length on an end is worth keeping, shorter ones being scrap: as the class says, else the shortest
+        piece that it cuts from this reed, and a foot at least: a shorter one would be of no use to the next class."""
+        if self.asked_useful_mm is not None:
+            return self.asked_useful_mm
+        pieces = [piece.length_mm for strand in self.strands for piece in strand.pieces]
+        return max(USEFUL_MM, min(pieces, default=USEFUL_MM))
+
+    @property
+    def scrap_mm(self) -> float:
+        """Length of all ends that are too short to be worth keeping."""
+        return sum(s.left_mm for s in self.strands if s.left_mm < self.useful_mm - 1e-6)
+
+    @property
+    def kept_mm(self) -> float:
+        """Length of all ends that are worth keeping."""
+        return sum(s.left_mm for s in self.strands if s.left_mm >= self.useful_mm - 1e-6)
 
     @property
     def taken_mm(self) -> float:
@@ -66,9 +89,10 @@ class ReedCut:
         """Length of all pieces."""
         return sum(piece.length_mm for strand in self.strands for piece in strand.pieces)
 
-    def offcuts(self, useful_mm: float) -> list[tuple[str, float, int]]:
-        """(colour, length mm, count) of what is left and worth keeping, the longest first."""
-        many = Counter((s.colour, round(s.left_mm, 1)) for s in self.strands if s.left_mm >= useful_mm - 1e-6)
+    @property
+    def offcuts(self) -> list[tuple[str, float, int]]:
+        """(colour, length mm, count) of ends that are worth keeping, the longest first."""
+        many = Counter((s.colour, round(s.left_mm, 1)) for s in self.strands if s.left_mm >= self.useful_mm - 1e-6)
         return [(colour, mm, n) for (colour, mm), n in sorted(many.items(), key=lambda item: -item[0][1])]
 
 
@@ -127,7 +151,8 @@ def assign(asked: Wanted, kits: tuple[Kit, ...], problem: Problem, plan: Cutting
                     pieces.append(Piece(mm, *line.popleft()))
                     left -= mm
             if pieces:
-                out.append(Strand(len(out) + 1, stock.name, stock.length_mm, pattern.colour, tuple(pieces), left))
+                so_far, said = len(out), (stock.name, stock.length_mm, pattern.colour, tuple(pieces), left)
+                out.append(Strand(so_far + 1, *said, stock.colour))
     return tuple(out)
 
 

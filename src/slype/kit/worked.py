@@ -88,4 +88,4 @@ def _cut(asked: Class, made: tuple[Kit, ...], each: Wanted, reeds: int) -> ReedC
             plan = cut(problem, seconds)
         plan = replace(plan, bound=min(mixed.bound, plan.cost))
     strands, taken = assign(each, made, problem, plan), ways_taken(each, made, problem, plan)
-    return ReedCut(each.reed, problem, plan, strands, (*too_long, *plan.missing), tuple(taken))
+    return ReedCut(each.reed, problem, plan, strands, (*too_long, *plan.missing), tuple(taken), asked.rules.useful_mm)

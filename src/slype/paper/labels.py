@@ -21,7 +21,7 @@ def sheets(plan: Worked) -> list[dict[str, object]]:
     own = asked.labels
     return [
         _sheet("Labels for kits", own or plain(asked.paper, 2, 4), own is None, _kits(plan)),
-        _sheet("Labels for bundles", own or plain(asked.paper, 3, 8), own is None, _bundles(plan)),
+        _sheet("Labels for bundles", own or plain(asked.paper, 3, 7), own is None, _bundles(plan)),
     ]
 
 

@@ -65,7 +65,7 @@ def _main(asked: Class) -> str:
     text = _table("class", {
         "title": asked.title, "place": asked.place or None, "hours": hours, "breaks": breaks or None,
         "design": asked.designs[0].name, "helpers": asked.helpers or None, "spare": spare or None,
-        "prepared": asked.prepared, "names": asked.names, "paper": asked.paper,
+        "prepared": asked.prepared, "names": asked.names, "bind": asked.bind or None, "paper": asked.paper,
     })  # fmt: skip
     return text + (f"day = {asked.day.isoformat()}\n" if asked.day is not None else "")
 
@@ -102,7 +102,7 @@ def _rules(rules: Rules, units: str) -> str:
     return _table("cutting", {
         "aim": rules.aim, "least": _length(rules.least_mm, units), "useful": _length(rules.useful_mm, units),
         "seconds": rules.seconds, "chance_percent": rules.chance * 100, "seed": rules.seed,
-        "join_more": rules.join_more or None, "longer": rules.longer,
+        "join_more": rules.join_more or None, "longer": rules.longer, "dye_cut": rules.dye_cut or None,
     })  # fmt: skip
 
 

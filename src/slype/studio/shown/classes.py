@@ -202,7 +202,7 @@ def _block(block: Block, wording: str) -> BlockTold:
 def _cutting(plan: Worked) -> PaneTold:
     """How every reed is cut: how good the plan is, and a drawing for each colour."""
     from ...draw.classes.cutting import alike, bars
-    from ...tell.classes.cutting import bench, told
+    from ...tell.classes.cutting import bench, colour_told, told
 
     blocks: list[Block] = []
     palette = {name: value for kit in plan.kits for name, value in kit.basket.design.palette.items()}
@@ -212,15 +212,14 @@ def _cutting(plan: Worked) -> PaneTold:
         blocks += [Heading(cut.reed.named(wording)), told(plan, cut, units)]
         for colour in dict.fromkeys(strand.colour for strand in cut.strands):
             rows = alike(cut, colour)
-            svg = bars(rows, show, plan.asked.rules.useful_mm, palette.get(colour) or hex_of(colour))
+            svg = bars(rows, show, cut.useful_mm, palette.get(colour) or hex_of(colour))
             alt = "; ".join(
                 f"{row.many} of {show(row.strand.length_mm)}, cut into "
                 + ", ".join(show(piece.length_mm) for piece in row.strand.pieces)
                 for row in rows
             )
-            blocks.append(
-                Lines((f"{colour[:1].upper()}{colour[1:]}: {several(sum(row.many for row in rows), 'strand')}",))
-            )
+            mine = [strand for strand in cut.strands if strand.colour == colour]
+            blocks.append(Lines((colour_told(colour, mine, units),)))
             blocks.append(Picture(svg, alt))
     return _pane("cutting", "Cutting", tuple(blocks))
 

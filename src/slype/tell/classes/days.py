@@ -115,7 +115,8 @@ def _days(made: Worked, job: Job) -> str:
 def the_day(made: Worked) -> Part:
     """The day, hour by hour, as the usual student goes."""
     plan, found, when = usual_plan(made), made.finish, _when(made)
-    rows = [(clock(h.start), clock(h.end), hour_told(made, plan, h)) for h in when.hours]
+    rows = [(clock(h.start), clock(h.end), hour_told(made, plan, h)) for h in when.stretches]
+    soaks = [(clock(h.start), clock(h.end), hour_told(made, plan, h)) for h in when.soaks]
     rests = ", ".join(to_five(at) for at in when.rests)
     blocks: list[Block] = [
         Table(("From", "To", "What"), tuple(rows), wide=2),
@@ -125,6 +126,8 @@ def the_day(made: Worked) -> Part:
             f"{WELCOME} minutes go to welcome and safety, {CLEARING} to clearing up, {REST} in every {REST_EVERY} to "
             "the hands (common practice, no source).",
         ), True),
+        Heading("Into the water"),
+        Table(("At", "Wanted at", "What"), tuple(soaks), wide=2),
     ]  # fmt: skip
     return Part("day", "The day", (*blocks, *_finishing(made, plan, found)))
 
@@ -143,7 +146,8 @@ def hour_told(made: Worked, plan: Plan, hour: Hour) -> str:
     if hour.key == "task" and hour.task is not None:
         assert made.finish is not None, "its tasks are the class's"
         return task_told(plan, made.finish.tasks[hour.task])
-    return {"welcome": "Welcome, safety, hand out the kits", "break": "Break", "clear": "Clear up"}[hour.key]
+    return {"welcome": "Welcome, safety, hand out the kits", "break": "Break", "clear": "Clear up",
+            "in hand": "In hand: whoever is slower weaves on"}[hour.key]
 
 
 def verdict(made: Worked) -> list[str]:
@@ -214,8 +218,8 @@ def _finishing(made: Worked, plan: Plan, found) -> list[Block]:
         Heading("Who will finish"),
         Lines(tuple(verdict(made))),
         Table(
-            ("Step", "Takes", "Usually done", "Slow ones done", "Done in time"), tuple(rows), frozenset({1, 2, 3, 4}),
-            opens=_steps_opened(made, plan, found),
+            ("Step", "Takes", "Usually done", "Slow ones done", "Students done in time"), tuple(rows),
+            frozenset({1, 2, 3, 4}), opens=_steps_opened(made, plan, found),
         ),
         Heading("Seat by seat"),
         Table(("Seat", "Usually", "One in ten longer than", "Odds to finish"), tuple(seats), frozenset({1, 2, 3}), -1,

@@ -10,6 +10,7 @@ from ...kit.worked import Worked
 from ...lay.piece import CUT_STEP_MM, round_up
 from ...plans.bundles import WEAVER_STEP_MM, Bundle, Lot
 from ...quantity import show_cut, show_length, show_piece
+from ...reeds import Reed
 from ...words import say, several, worded
 from ..lists import first_up, pieced
 from ..voice import piece_name
@@ -72,18 +73,19 @@ def explained(kit: Kit) -> list[str]:
     return [*out, STARTS] if any(lot.starts is not None for lot in lots) else out
 
 
-def longer_told(made: Worked) -> str:
-    """`spokes 33 in, the longer figure as for first baskets (usually 31 in)`."""
-    seen = {}
+def longer_told(made: Worked, reed: Reed | None = None) -> str:
+    """`for first baskets what stands is cut to the longer figure: spokes 33 in (usually 31 in)`; with `reed` only of
+    that reed, "" where nothing is."""
+    seen: dict[tuple[str, str, str], None] = {}
     for kit in made.kits:
         units, wording = kit.basket.design.units, kit.basket.design.wording
         for piece in kit.basket.plan.pieces:
             usual = round_up(piece.length_mm, CUT_STEP_MM[units])
-            if piece.share is None and piece.cut_mm > usual + 1e-6:
+            if piece.share is None and piece.cut_mm > usual + 1e-6 and reed in (None, piece.reed):
                 name = piece_name(piece, wording)
                 seen[name, show_piece(piece.cut_mm, units), show_piece(usual, units)] = None
     told = [f"{name} {cut} (usually {usual})" for name, cut, usual in seen][:4]
-    return f"first baskets are cut to the longer figure: {', '.join(told)}" if told else ""
+    return f"for first baskets what stands is cut to the longer figure: {', '.join(told)}" if told else ""
 
 
 def seat_title(seat: Seat, names: bool) -> str:

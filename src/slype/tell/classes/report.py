@@ -8,6 +8,7 @@ from .cutting import cut_told
 from .days import clock, preparing, the_day, verdict
 from .goods import dyeing, shopping, shown
 from .kits import counted, longer_told, remark_told, seat_title
+from .papers import to_print
 from .sums import money
 
 
@@ -65,7 +66,8 @@ def packing(made: Worked) -> Part:
 
 def parts(made: Worked) -> list[Part]:
     """Every part but the drawings and the kits, in the order of the folder."""
-    found = [preparing(made), shopping(made), dyeing(made), the_day(made), money(made), seats(made), packing(made)]
+    before = [preparing(made), to_print(made), shopping(made), dyeing(made)]
+    found = [*before, the_day(made), money(made), seats(made), packing(made)]
     return [each for each in found if each is not None]
 
 
