@@ -113,7 +113,7 @@ def test_no_price_is_invented(asked):
     made = work(replace(asked, prices=Prices(), packs=(), seats=asked.seats[:2]))
     assert made.sums.lines == () and made.sums.fees == () and made.sums.price is None
     (said,) = [each for each in made.remarks if "no price" in each.message]
-    assert "round 5" in said.message and "teaching" in said.message
+    assert "No. 5 round reed" in said.message and "teaching" in said.message
 
 
 def test_the_shopping_list_and_the_reed_charged_are_one_account(worked):

@@ -135,14 +135,14 @@ def test_the_dye_list_names_every_strand_of_the_pot_and_none_that_has_its_colour
 
 def test_reed_of_the_same_length_dyed_already_is_told_from_what_has_yet_to_be(asked):
     nine = next(each for each in asked.shelf if each.colour == "moss")
-    natural = replace(nine, colour="natural", count=40)
+    natural = replace(nine, colour="natural", count=3)
     made = work(replace(asked, shelf=(*asked.shelf, natural), seats=asked.seats[2:4]))
     cut = next(each for each in made.reeds if any(s.lies == "moss" for s in each.strands))
     ready = [s for s in cut.strands if s.lies == "moss"]
     dyed = {s.number for bath in made.baths for _, _, some in bath.reeds for s in some}
     assert len(ready) <= nine.count and not dyed & {s.number for s in ready}
     said = colour_told("moss", [s for s in cut.strands if s.colour == "moss"], "in")
-    assert f"{len(ready)} strands in moss already" in said
+    assert f"{len(ready)} strand" in said and "in moss already" in said and "to dye" in said
 
 
 def test_dyeing_what_is_cut_takes_less_and_comes_after_cutting(asked):
@@ -203,16 +203,16 @@ def test_labels_of_bundles_can_be_read_at_the_bench(worked, paper):
 
 
 def test_sheets_are_listed_with_their_copies_and_bound_where_that_is_asked():
-    made = work(replace(small(3), prices=Prices()))
-    one = sheet.whole(made.kits[0].basket.plan)
+    made = work(replace(small(3), prices=Prices(), bind=True))
     (found,) = handed(made)
-    plain = pages_of(folder.make(made))
-    bound = pages_of(folder.make(replace(made, asked=replace(made.asked, bind=True)), {found.name: one}))
+    one = sheet.whole(made.kits[0].basket.plan)
+    pages = pages_of(folder.make(made, {found.name: one}))
     assert found.copies == 3 and len(pages_of(one.pdf)) == one.pages
-    assert len(bound) == len(plain) + 3 * one.pages
-    text = plain[0].text
-    assert found.sheet.removesuffix(".pdf") in text.replace("\n", "") and "3 sheets in all" in text
-    assert pages_of(one.pdf)[0].text.split()[:3] == bound[len(plain)].text.split()[:3]
+    text = pages[0].text.replace("\n", "").replace("\u00a0", " ")
+    assert found.sheet in text and "3 sheets in all" in text, "on the first page"
+    sheets = [page.text.split()[:3] for page in pages[-3 * one.pages :: one.pages]]
+    assert sheets == [pages_of(one.pdf)[0].text.split()[:3]] * 3, "one for every kit, after everything else"
+    assert not folder.contents(replace(made, asked=replace(made.asked, bind=False)))["bound"]
 
 
 # Lengths ----------------------------------------------------------------------------------------------------------

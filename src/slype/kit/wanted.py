@@ -10,7 +10,7 @@ from collections import Counter
 from dataclasses import dataclass, replace
 
 from ..lay.courses import Course
-from ..lay.joins import Cut, plan_course
+from ..lay.joins import Cut, Join, JoinPlan, meeting, plan_course
 from ..lay.piece import round_up
 from ..plans.bundles import MOST_LENGTHS, WEAVER_STEP_MM, Bundle, bundle_of_piece
 from ..plans.planning import Plan
@@ -142,6 +142,9 @@ def _pieced(
         way[0][0] <= endless + 1e-6 for way in kept
     ):  # one way must not depend on how many long strands there are
         kept |= _ways([(endless, _pieced_from(course, endless))], found, step)
+    calm = {way: said for way, said in kept.items() if not _meeting(course, said[3])}
+    if any(way[0][0] <= endless + 1e-6 for way in calm):  # joins side by side make a thick, weak place
+        kept = calm
     sure = [way for way in kept if way[0][0] <= endless + 1e-6][:1]
     kept = {way: kept[way] for way in dict.fromkeys([*list(kept)[: MOST_WAYS - 1], *sure, *list(kept)[:MOST_WAYS]])}
     said = kept.values()
@@ -149,6 +152,15 @@ def _pieced(
         basket, course, tuple(kept), tuple(each[0] for each in said), tuple(each[1] for each in said),
         tuple(each[2] for each in said), tuple(each[3] for each in said), nth, lid,
     )  # fmt: skip
+
+
+def _meeting(course: Course, pull_mm: float | None) -> int:
+    """Pairs of joins that meet where a course comes from reeds of that length (None: as the design says)."""
+    by_band: dict[int, list[Join]] = {}
+    for join in plan_course(course, course.usable_mm if pull_mm is None else pull_mm)[0]:
+        by_band.setdefault(join.band, []).append(join)
+    bands = {each.band.index: each.band for each in course.segments}
+    return sum(len(meeting(JoinPlan(tuple(joins), ()), bands[band])) for band, joins in by_band.items())
 
 
 def _bundles(basket: Basket, course: Course, lid: bool) -> list[Bundle]:

@@ -81,11 +81,11 @@ def _cut(asked: Class, made: tuple[Kit, ...], each: Wanted, reeds: int) -> ReedC
     if any(len(piece.ways) > 1 for piece in each.pieced):  # free to mix, it says how good a plan could be at most
         mixed, each = plan, with_one_way(whole := each, made, problem, plan)
         problem, too_long = problem_of(each, made, stock)
-        plan = cut(problem, seconds)
+        plan = cut(problem, seconds, mixed.bound)
         if plan.missing and not mixed.missing:
             each = with_sure_way(whole, problem)
             problem, too_long = problem_of(each, made, stock)
-            plan = cut(problem, seconds)
+            plan = cut(problem, seconds, mixed.bound)
         plan = replace(plan, bound=min(mixed.bound, plan.cost))
     strands, taken = assign(each, made, problem, plan), ways_taken(each, made, problem, plan)
     return ReedCut(each.reed, problem, plan, strands, (*too_long, *plan.missing), tuple(taken), asked.rules.useful_mm)

@@ -38,7 +38,7 @@ def settled(
     return relax(design, before, progress, cores, 2 * STATIONS if fine else STATIONS)
 
 
-MOST_KEPT = 40
+MOST_KEPT = 24
 """Baskets whose reeds at rest are kept to go on from: a class with a basket of its own for every seat."""
 
 

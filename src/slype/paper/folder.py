@@ -40,7 +40,6 @@ def make(made: Worked, sheets: Mapping[str, sheet.Sheet] | None = None) -> bytes
     paper_named(made.asked.paper)
     said, ready = contents(made), dict(sheets or {})
     bound: dict[str, bytes] = {}
-    said["bound"] = []
     for each in handed(made) if made.asked.bind else ():
         one = ready.get(each.name) or sheet.whole(each.basket.plan, made.asked.paper)
         bound[f"bound-{len(bound)}.pdf"] = one.pdf
@@ -68,6 +67,7 @@ def contents(made: Worked) -> dict[str, Any]:
         "lines": verdict(made),
         "remarks": [[WEIGHTS[each.weight], printed(each, asked, first.wording)] for each in made.remarks],
         "parts": [_part(each) for each in (*before, *_cutting(made), *after)],
+        "bound": [],
         "kits": [_kit(made, kit, i == 0) for i, kit in enumerate(made.kits)],
         "labels": sheets(made),
         "cautions": [[f"{key[:1].upper()}{key[1:]}", text] for key, text in cautions_of(made)],

@@ -154,6 +154,16 @@ def at_rest(text: str, name: str, revision: int, basket: str, progress: Progress
     return {"look": lists.look(plan), "solid": _solid(plan, revision)}
 
 
+def class_at_rest(text: str, path: str, progress: Progress) -> dict:
+    """{kit, sums}: of a class, from its baskets at rest."""
+    return classes.at_rest(text, path, progress)
+
+
+def class_settled(text: str, path: str, sums: object, progress: Progress) -> None:
+    """Keep the money of a class at rest, for `what_if`."""
+    classes.keep_sums(text, path, sums)
+
+
 def _resting(text: str, name: str, basket: str, progress: Progress) -> Plan:
     design = reader.parse(text, name)
     _, before = _at_rest.get(basket, ("", None))
@@ -196,7 +206,7 @@ def small(text: str, name: str, progress: Progress) -> bytes:
 def paper(text: str, name: str, basket: str, kind: str, options: dict, progress: Progress) -> bytes:
     """A file to take away: kind "sheet", "lesson", "glb", "svg", "png", "chart"; of a class "folder"."""
     if classes.is_class(text):
-        return classes.paper(text, name, kind, options)
+        return classes.paper(text, name, kind, options, progress)
     plan = plan_for(text, name, basket, kind != "chart", progress)
     if kind == "lesson":
         return papers.lesson(plan, options.get("seats") == "1")
@@ -318,6 +328,8 @@ ANSWERS = {
     "change": change,
     "look": look,
     "at rest": at_rest,
+    "class at rest": class_at_rest,
+    "class settled": class_settled,
     "picture": picture,
     "paper": paper,
     "small": small,

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from ...colour import hex_of
+from ...design.file.reader import parse
 from ...kit.file.students import path_of
+from ...plans import planning
+from ...plans.bundles import bundles
 from ...tell.classes.remarks import where_told
 from ...tell.lists import first_up
 from ...words import worded
@@ -20,10 +24,9 @@ if TYPE_CHECKING:
 def seat_told(seat, kit: Kit | None, row: int | None, plan: Worked) -> SeatTold:
     worn = dict(seat.colours)
     palette = {} if kit is None else dict(kit.basket.design.palette)
-    own = dict.fromkeys(each.colour for each in kit.basket.bundles if each.is_weaver) if kit is not None else {}
-    back = {to: name for name, to in worn.items()}
     colours: list[ColourWorn] = [
-        {"of": back.get(colour, colour), "worn": colour, "hex": palette.get(colour) or hex_of(colour)} for colour in own
+        {"of": of, "worn": worn.get(of, of), "hex": palette.get(worn.get(of, of)) or hex_of(worn.get(of, of))}
+        for of in (_woven_in(plan, seat.design) if kit is not None else ())
     ]
     return {
         "number": seat.number,
@@ -41,6 +44,17 @@ def seat_told(seat, kit: Kit | None, row: int | None, plan: Worked) -> SeatTold:
         "works": kit is not None,
         "faults": _faults(seat, plan),
     }
+
+
+def _woven_in(plan: Worked, name: str) -> tuple[str, ...]:
+    """Colours of a design's weavers as it is drawn, each once."""
+    text = next((each.text for each in plan.asked.designs if each.name == name), "")
+    return _colours_of(text, name) if text else ()
+
+
+@lru_cache(maxsize=32)
+def _colours_of(text: str, name: str) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(each.colour for each in bundles(planning.plan(parse(text, name))) if each.is_weaver))
 
 
 def _faults(seat, plan: Worked) -> list[str]:

@@ -158,6 +158,8 @@ def verdict(made: Worked) -> list[str]:
     many, end = len(found.seats), clock(made.asked.ends - CLEARING)
     sure = f"all {many}" if found.at_least == many else f"{found.at_least} or more"
     out = [f"{found.usual} of {many} finish by {end} in the middle one of all classes, {sure} in nine of ten."]
+    if found.usual == 0 and found.chances[0] > 0.99:
+        return [f"Nobody finishes by {end}: the time is too short for this basket."]
     if found.usual == many:
         often = f"{found.chances[many] * 100:.0f} of 100" if found.chances[many] < 0.995 else "nearly all"
         more = "" if found.at_least == many else f"; in nine of ten at least {found.at_least} do"

@@ -82,10 +82,12 @@ def longer_told(made: Worked, reed: Reed | None = None) -> str:
         for piece in kit.basket.plan.pieces:
             usual = round_up(piece.length_mm, CUT_STEP_MM[units])
             if piece.share is None and piece.cut_mm > usual + 1e-6 and reed in (None, piece.reed):
-                name = piece_name(piece, wording)
+                own = f" of size {kit.seat.size_name or f'{kit.seat.size:.0%}'}" if kit.seat.size != 1.0 else ""
+                name = f"{piece_name(piece, wording)}{own}"
                 seen[name, show_piece(piece.cut_mm, units), show_piece(usual, units)] = None
     told = [f"{name} {cut} (usually {usual})" for name, cut, usual in seen][:4]
-    return f"for first baskets what stands is cut to the longer figure: {', '.join(told)}" if told else ""
+    why = "as the class asks" if made.asked.rules.longer else "for first baskets"
+    return f"{why} what stands is cut to the longer figure: {', '.join(told)}" if told else ""
 
 
 def seat_title(seat: Seat, names: bool) -> str:

@@ -11,6 +11,8 @@ from .kits import counted, longer_told, remark_told, seat_title
 from .papers import to_print
 from .sums import money
 
+MOST_REMARKS = 16
+
 
 def facts(made: Worked) -> Facts:
     """Day, hours, place, kits: what a class is headed with."""
@@ -91,7 +93,8 @@ def report(made: Worked) -> list[str]:
         out.append(f"Costs {shown(sign, sums.total)}, {shown(sign, sums.per_seat)} "
                    "for each seat.")  # fmt: skip
     out.append(f"Lengths are {lengths_whence(made)}.")
-    notes = [each for each in made.remarks if each.weight in ("warn", "note")]
-    if notes:
-        out += ["", "To watch out for", *(f"- {remark_told(each, wording)}" for each in notes[:12])]
+    if made.remarks:  # what could not be read is complained of beside, and told again here, where it is looked for
+        out += ["", "To watch out for", *(f"- {remark_told(each, wording)}" for each in made.remarks[:MOST_REMARKS])]
+        more = len(made.remarks) - MOST_REMARKS
+        out += [f"- and {more} more of less weight, in the folder"] if more > 0 else []
     return out

@@ -237,7 +237,7 @@
  */
 
 /**
- * Everything the page shows of a class. `beside` the lists that lie beside the file, by their key; `dyes`, `skills` what may be chosen; `woven` colours of its designs; `near` the designs that lie beside it; `papers` to take away; `wording` that of its first seat, for the page's own words.
+ * Everything the page shows of a class. `beside` the lists that lie beside the file, by their key; `dyes`, `skills` what may be chosen; `woven` colours of its designs; `near` the designs that lie beside it; `papers` to take away; `wording` that of its first seat, for the page's own words; `settled` whether its baskets lie at rest.
  * @typedef {object} ClassTold
  * @property {string} title
  * @property {Array<string>} designs
@@ -250,6 +250,7 @@
  * @property {Array<string>} near
  * @property {Array<TakeAway>} papers
  * @property {string} wording
+ * @property {boolean} settled
  */
 
 /**

@@ -30,7 +30,7 @@ function facts(store) {
     h(
       "div.classfacts",
       {},
-      f.text(store, ["class", "day"], "day", { placeholder: "2027-03-13" }),
+      f.day(store, ["class", "day"], "day"),
       hours(store),
       f.text(store, ["class", "place"], "place"),
       f.count(store, ["class", "helpers"], "helpers", { usual: 0 }),
