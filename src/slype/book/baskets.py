@@ -19,8 +19,8 @@ from ..errors import DesignError, did_you_mean
 from .learning.figures import can_measure
 from .learning.gauge import PRIORS, Known, Measure, is_slip, learn_all, without
 from .shelf import gather, lots_in, take_in, undo_in
-from .store import Book, now
-from .tables import ACT, BASKET, FIGURE, HOURS, LOT, MONEY, PHOTO, USED
+from .store import Book, Writing, now
+from .tables import ACT, BASKET, FIGURE, HOURS, LOT, MONEY, MOVEMENT, PHOTO, USED
 
 if TYPE_CHECKING:
     from ..design.values import Design
@@ -114,8 +114,29 @@ def take_back(book: Book, basket: str) -> None:
     """Take a basket's entry back, and put what was cut for it back on the shelf: it counts nowhere from now on. What
     was entered stays in the file, and in an export. Raises FileTrouble where there is no such basket."""
     with book.writing() as work:
-        work.change(BASKET, basket, undone_at=now())
-        undo_in(work, basket)
+        at = now()
+        work.change(BASKET, basket, undone_at=at)
+        undo_in(work, basket, at)
+
+
+def bring_back(book: Book, basket: str) -> None:
+    """Enter again a basket that was taken back, as it was; what was cut for it comes off the shelf again. Raises
+    NotEnough where the shelf no longer has it, and FileTrouble where there is no such basket."""
+    with book.writing() as work:
+        asked = (
+            sa.select(ACT.c.id, MOVEMENT.c.lot_id, MOVEMENT.c.amount)
+            .join_from(ACT, MOVEMENT)
+            .where(ACT.c.basket_id == basket, ACT.c.undone_at == _taken_back_at(work, basket))
+        )
+        again = [(row.lot_id, -row.amount) for row in work.db.execute(asked)]
+        work.change(BASKET, basket, undone_at=None)
+        if again:
+            title = work.db.execute(sa.select(BASKET.c.title).where(BASKET.c.id == basket)).scalar_one()
+            take_in(work, again, title, basket=basket)
+
+
+def _taken_back_at(work: Writing, basket: str) -> str | None:
+    return work.db.execute(sa.select(BASKET.c.undone_at).where(BASKET.c.id == basket)).scalar()
 
 
 def makers(book: Book) -> list[tuple[str, int]]:

@@ -295,6 +295,13 @@ def book_act(act: str, fields: dict, text: str, name: str, designs: list, progre
     return dict(book_acts.do(act, fields, text, name, designs))
 
 
+def book_paper(kind: str, asked: dict, progress: Progress) -> tuple[bytes, str]:
+    """(bytes, name) of a year, of the whole book or of a basket's design, to take away."""
+    from .shown import book_papers
+
+    return book_papers.paper(kind, asked)
+
+
 def photograph(raw: bytes, asked: dict, progress: Progress) -> dict:
     """What was asked of a photograph: a length, or rows along a line."""
     from .shown import photographs
@@ -327,6 +334,7 @@ ANSWERS = {
     "what if": what_if,
     "book": book,
     "book act": book_act,
+    "book paper": book_paper,
     "photograph": photograph,
     "keep photograph": keep_photograph,
 }
