@@ -172,13 +172,13 @@ def test_a_students_basket_takes_its_reed_off_the_shelf_is_opened_and_taken_back
         plum = next(lot for lot in shelf.lots(book) if lot.colour == "plum" and lot.id in before)
         assert before[plum.id] - plum.amount == pytest.approx(30 * 304.8)
         assert dict(baskets.makers(book))["Io"] == 1
-    page.get_by_role("button", name="Open: ").first.click()
+    page.get_by_role("row", name="Io").get_by_role("button", name="Open: ").click()
     sees(page, "slype reckoned")
     page.get_by_role("tab", name="Your measure").click()
     page.get_by_role("button", name="Io", exact=True).click()
     sees(page, "Io's measure, of 1 basket.")
     page.get_by_role("tab", name="Baskets").click()
-    page.get_by_role("button", name="Take back: ").first.click()
+    page.get_by_role("row", name="Io").get_by_role("button", name="Take back: ").click()
     sees(page, "lies on the shelf again")
     with kept() as book:
         assert {lot.id: lot.amount for lot in shelf.lots(book) if lot.id in before} == pytest.approx(before)

@@ -90,7 +90,7 @@ def record(
     with book.writing() as work:
         basket = work.add(
             BASKET, title=title_of(plan.design), made_on=made_on, design=text, note=note, sold_for=sold_for,
-            currency=currency, maker=maker.strip()[:80],
+            currency=currency, maker=maker.strip()[:80], entered_at=now(),
         )  # fmt: skip
         for key, value in (measured or {}).items():
             figure = known[key]
@@ -177,6 +177,10 @@ def opened(book: Book, basket: str) -> Opened:
     return Opened(made, figures, used, hours, photographs, cut is not None)
 
 
+NEWEST = (BASKET.c.made_on.desc(), BASKET.c.entered_at.desc(), BASKET.c.id)
+"""Of one day's baskets the one entered last comes first."""
+
+
 def baskets(book: Book, search: str = "") -> list[Made]:
     """Baskets of the book, the newest first; with `search`, those whose title or note has it."""
 
@@ -195,7 +199,7 @@ def baskets(book: Book, search: str = "") -> list[Made]:
     joined: sa.FromClause = BASKET
     for each in (figures, photos, hours):
         joined = joined.outerjoin(each, each.c.basket_id == BASKET.c.id)
-    asked = asked.select_from(joined).where(BASKET.c.undone_at.is_(None)).order_by(BASKET.c.made_on.desc(), BASKET.c.id)
+    asked = asked.select_from(joined).where(BASKET.c.undone_at.is_(None)).order_by(*NEWEST)
     if search:
         told = (each.icontains(search, autoescape=True) for each in (BASKET.c.title, BASKET.c.note))
         asked = asked.where(sa.or_(*told))
