@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..lay.gauge import TUCK_MM
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..order.kinds import ACTS
 from ..tell.bands import joins_told
 from ..tell.moments import moments_of_joins

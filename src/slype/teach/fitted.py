@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from ..lay.attachments import handle_seconds
-from ..lay.feet import foot_seconds
 from ..order.course import Job
+from ..plans.times import foot_seconds, handle_seconds
 from ..tell.attachments import handle_lines, handle_title, seat_lines
 from ..tell.bases import foot_lines
 from .bench import Bench
@@ -40,9 +39,7 @@ def handle(bench: Bench, job: Job) -> list[Draft]:
     draft.slips = [Slip("It leans.", "Draw out the foot it leans to, and push it in deeper.")]
     first = bench.order.arches[each.index, 0].push
     draft.drawings = [
-        Drawing(
-            first[0], first[1] + 1, "Both feet in.", f"{title}: both feet pushed in.", "finished", "none", False
-        ),
+        Drawing(first[0], first[1] + 1, "Both feet in.", f"{title}: both feet pushed in.", "finished", "none", False),
         Drawing(part.first, part.beyond, "Done.", f"{title}: done.", "finished", "none", False),
     ]
     draft.watch = ["Strength is not rated: nothing here carries a child, an animal or a load."]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..order.course import Job
 from ..tell.bands import band_minutes
 from ..tell.voice import show_about, title_of_band
