@@ -234,7 +234,11 @@ def measures(book: Book, maker: str = "") -> list[Measure]:
         .order_by(BASKET.c.made_on, FIGURE.c.id)
     )
     with book.reading() as db:
-        return [Measure(*row[:6], _parts(row.parts)) for row in db.execute(asked)]
+        rows = list(db.execute(asked))
+    return [
+        Measure(quantity, basket, measured, reckoned, weave, reed, _parts(parts))
+        for quantity, basket, measured, reckoned, weave, reed, parts in rows
+    ]
 
 
 @lru_cache(maxsize=1024)
