@@ -15,7 +15,7 @@ from pathlib import Path
 
 import slype
 from slype.book import baskets, makeable, shelf
-from slype.book.gauge import learn_all
+from slype.book.learning.gauge import learn_all
 from slype.book.store import Book
 from slype.book.tables import ACT, BASKET, FIGURE, LOT, MOVEMENT
 

@@ -2,8 +2,8 @@
 docs/book.md and docs/pictures/year.svg.
 
 Run as `PYTHONPATH=src python docs/make_year.py`; a test compares. Mona is made up: her hands and reed are drawn once,
-by a seed, from the spreads that `slype.book.gauge` begins with. Two baskets a month; every side is measured when it is
-dry, in eighths of an inch, and entered.
+by a seed, from the spreads that `slype.book.learning.gauge` begins with. Two baskets a month; every side is measured
+when it is dry, in eighths of an inch, and entered.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from pathlib import Path
 import numpy as np
 
 import slype
-from slype.book.gauge import PRIORS, Measure, learn
+from slype.book.learning.gauge import PRIORS, Measure, learn
 from slype.design.file.reader import load
 from slype.plans.planning import plan
 

@@ -15,11 +15,12 @@ from hypothesis import strategies as st
 from places import EXAMPLES
 from strategies import basket, starts, turn_taking
 
-from slype.advice.results import MOST_STARTS, as_json, in_words, wall
+from slype.advice.results import MOST_STARTS, in_words, wall
 from slype.colour import hex_of
 from slype.design.file.reader import load, parse
 from slype.draw.results import pictures, spokes_shown
 from slype.errors import DesignError, SlypeError
+from slype.export.promised import results_json
 from slype.lay.chart import faces
 from slype.lay.laying import lay
 
@@ -252,7 +253,7 @@ def test_every_option_is_told(chosen):
     assert sum("(as it is now)" in line for line in lines) == 1
     for option, line in zip(options, lines, strict=True):
         assert line.startswith(f"{option.ends} ends, ") and option.words in line
-    form = as_json(options, lines, pictures(options))
+    form = results_json(options, lines, pictures(options))
     assert json.loads(json.dumps(form))[0]["told"] == lines[0]
 
 

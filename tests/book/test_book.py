@@ -64,6 +64,21 @@ def test_a_book_of_an_older_slype_takes_the_steps_it_lacks_and_is_backed_up_firs
     assert titles(place) == ["posy"]
 
 
+def test_a_diary_of_an_older_slype_and_its_book_still_say_the_same_and_either_mends_the_other(place):
+    """Before the makers' step an entry had fewer columns: the diary's lines say nothing of them."""
+    with Book(place) as book:
+        entered(book)
+    path = os.path.splitext(place)[0] + ".diary"
+    line = unpacked(Path(path).read_bytes())
+    lean = {key: value for key, value in line.ops[0][2].items() if key not in ("maker", "undone_at")}
+    assert len(lean) == len(line.ops[0][2]) - 2
+    Path(path).write_bytes(packed(Line(1, (("add", "basket", lean),))))
+    assert care.check(place) == []
+    os.unlink(place)
+    care.repair(place)
+    assert titles(place) == ["posy"] and care.check(place) == []
+
+
 def test_a_step_that_fails_leaves_the_book_as_it_was(place, monkeypatch):
     def fails(op):
         STEPS[2][1](op)

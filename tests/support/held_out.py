@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import handbooks
 from places import ROOT
 
-from slype.book.gauge import PRIORS, Measure, is_slip, learn
+from slype.book.learning.gauge import PRIORS, Measure, is_slip, learn
 
 PAGE = ROOT / "docs" / "book.md"
 HEIGHT = re.compile(r"\b(high|height|rows|row)\b")

@@ -14,8 +14,9 @@ import numpy as np
 from ..design.counts import most_added
 from ..errors import Unweavable
 from ..form.tiers import FEWEST_ENDS, MOST_ENDS
-from ..lay.laying import BandLaid, Laid, lay
+from ..lay.laying import lay
 from ..lay.spacing import stretches
+from ..lay.values import BandLaid, Laid
 from ..words import listed
 from .book import Offer, Rule, rule, shown, shown_apart
 from .remedies import counts_that_hold, offer

@@ -20,7 +20,7 @@ from .. import system
 from ..errors import FileTrouble, SlypeError
 from .diary import Diary, Line
 from .store import Book, file_engine, mark_of, now, replay, set_mark, take_steps
-from .tables import MARK, TABLES
+from .tables import MARK, TABLES, defaults_of
 
 
 @dataclass(frozen=True)
@@ -82,7 +82,8 @@ def _told(lines: list[Line]) -> dict[str, dict[str, dict]]:
         for kind, name, values in line.ops:
             table = out.setdefault(name, {})
             if kind == "add":
-                table[values["id"]] = dict(values)
+                # A line of an older slype lacks what later steps added: it stands there as these steps have left it.
+                table[values["id"]] = {**(defaults_of(TABLES[name]) if name in TABLES else {}), **values}
             elif kind == "change":
                 table.setdefault(values["id"], {}).update(values)
             else:

@@ -20,7 +20,7 @@ from .. import files
 from ..errors import FileTrouble
 from .photographs import folder_of, hash_of, path_of
 from .store import Book
-from .tables import MARK, PHOTO, TABLES
+from .tables import MARK, PHOTO, TABLES, defaults_of
 
 TEXTS = {"basket": ("design", "designs"), "class_held": ("plan", "classes")}
 """By table: the column that is a file of its own, and the folder of these files."""
@@ -29,6 +29,8 @@ KINDS: dict[type, Callable[[str], object]] = {
     sa.Integer: int,
     sa.Boolean: lambda text: {"yes": True, "no": False}[text],
 }
+LATER = {"act": ("basket_id",), "basket": ("maker", "undone_at"), "figure": ("name", "parts")}
+"""By table: columns that came after the first books were exported."""
 _ID = re.compile(r"[0-9a-f]{1,32}")
 
 
@@ -133,8 +135,9 @@ def _read(folder: str, table: sa.Table) -> list[tuple[int, dict]]:
         raise FileTrouble(f"cannot be read: {trouble}.", name) from None
     heading = rows[0] if rows else []
     wanted = [column.name for column in table.columns]
-    if sorted(heading) != sorted(wanted):
-        lacks = [each for each in wanted if each not in heading]
+    later = {c.name: default for c, default in _later(table)}
+    lacks = [each for each in wanted if each not in heading and each not in later]
+    if lacks or len(set(heading)) != len(heading) or not set(heading) <= set(wanted):
         raise FileTrouble(
             f"its heading lacks {', '.join(lacks)}." if lacks else "its heading names columns that are not the book's.",
             name, f"It should be: {','.join(wanted)}",
@@ -144,13 +147,22 @@ def _read(folder: str, table: sa.Table) -> list[tuple[int, dict]]:
         if len(row) != len(heading):
             raise FileTrouble(f"has {len(row)} cells, the heading {len(heading)}.", f"{name}, row {number}")
         cells = dict(zip(heading, row, strict=True))
-        entry = {c.name: _value(c, cells[c.name], f"{name}, row {number}, {c.name}") for c in table.columns}
+        entry = {
+            c.name: _value(c, cells[c.name], f"{name}, row {number}, {c.name}") if c.name in cells else later[c.name]
+            for c in table.columns
+        }
         if not _ID.fullmatch(str(entry["id"])):
             raise FileTrouble("an id is made of up to 32 of the signs 0-9 and a-f.", f"{name}, row {number}, id")
         if table.name in TEXTS:
             _text_in(folder, entry, *TEXTS[table.name], f"{name}, row {number}")
         out.append((number, entry))
     return out
+
+
+def _later(table: sa.Table) -> list[tuple[sa.Column, object]]:
+    """Columns that an export of an older slype lacks, and what they hold then."""
+    known = defaults_of(table)
+    return [(column, known[column.name]) for column in table.columns if column.name in LATER.get(table.name, ())]
 
 
 def _value(column: sa.Column, text: str, where: str) -> object:

@@ -89,7 +89,7 @@ def _with_hand(parser: argparse.ArgumentParser) -> None:
 def _with_file(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", help="a design file (.toml)")
     parser.add_argument(
-        "--gauge", metavar="WHOSE", help='correct it by a maker\'s measure: "book", or a file with a [gauge] table'
+        "--gauge", metavar="WHOSE", help='by a maker\'s measure: "book", "book: NAME", or a file with a [gauge] table'
     )
     _with_hand(parser)
     _with_words(parser)

@@ -89,14 +89,26 @@ def _baskets(what: What) -> None:
         "--used", action="append", default=[], metavar='"REED, COLOUR = LENGTH, LEFT"',
         help='reed used and left over, like "round 3, rust = 30 ft, 2 ft"; may be said again',
     )  # fmt: skip
+    plan.add_argument(
+        "--off-shelf", action="store_true", help="take from the shelf what --used says, or what slype reckons it took"
+    )
+    plan.add_argument("--maker", metavar="NAME", help="who made it, where it was not you: a student, a partner")
     plan.add_argument("--photo", action="append", default=[], metavar="FILE", help="a photograph; may be said again")
     plan.add_argument("--sold-for", metavar="PRICE", help="what it brought, like 65")
     plan.add_argument("--currency", metavar="TEXT", help="in which money (default: what the book mostly has)")
     plan.add_argument("--note", metavar="TEXT", default="", help="anything else")
     baskets = what("baskets", "list the baskets made, the newest first")
     baskets.add_argument("search", nargs="?", default="", metavar="WORDS", help="only where title or note has them")
-    for name, does in (("leave-out", "let a basket teach nothing"), ("take-in", "let a basket teach again")):
+    opened = what("open", "show all that was entered of a basket")
+    opened.add_argument("--design", action="store_true", help="print its design file, as it was woven")
+    for name, does in (
+        ("take-back", "take a basket's entry back; reed cut for it goes back to the shelf"),
+        ("leave-out", "let a basket teach nothing"),
+        ("take-in", "let a basket teach again"),
+    ):
         what(name, does).add_argument("basket", metavar="BASKET", help='its short name from "slype book baskets"')
+    opened.add_argument("basket", metavar="BASKET", help='its short name from "slype book baskets"')
+    what("makers", "list whose baskets are in the book")
     swatch = what("swatch", "say which few rows, woven and measured, would teach most for a basket")
     swatch.add_argument("file", metavar="DESIGN", help="the design file")
     make = what("make", "say what can be made from what lies on the shelf, from the designs in a folder")
@@ -107,6 +119,8 @@ def _baskets(what: What) -> None:
     gauge.add_argument("--write", action="store_true", help="write the table into the file (default: print it)")
     gauge.add_argument("--without", metavar="BASKET", help="as if this basket had not been made")
     learned.add_argument("--without", metavar="BASKET", help="as if this basket had not been made")
+    for one in (swatch, learned, gauge):
+        one.add_argument("--maker", metavar="NAME", help="by this maker's baskets (default: your own)")
 
 
 def _years(what: What) -> None:

@@ -50,7 +50,7 @@ def held(book: Book, asked: argparse.Namespace) -> None:
     day = said.day(asked.on, "--on") if asked.on else str(found.day or today())
     key = classes.record(
         book, found.title, day, len(found.students), text, asked.note, said.money(asked.brought, "--brought"),
-        asked.currency or usual_currency(book), pace,
+        asked.currency or said.currency(asked.brought, usual_currency(book)), pace,
     )  # fmt: skip
     print(f"In the book as {key[:6]}." + ("" if asked.names or not pace else " Students' names were not taken."))
 
@@ -99,7 +99,7 @@ def money(book: Book, asked: argparse.Namespace) -> None:
     amount = said.money(asked.amount, "AMOUNT") or "0"
     enter(
         book, said.day(asked.on, "--on") if asked.on else today(), asked.way == "in", asked.what, amount,
-        asked.currency or usual_currency(book),
+        asked.currency or said.currency(asked.amount, usual_currency(book)),
     )  # fmt: skip
     print("In the book.")
 

@@ -12,7 +12,7 @@ from itertools import pairwise
 import numpy as np
 
 from ..draw.camera import Camera, look_at_points
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..order.kinds import ACTS
 from ..space.tubes import on_surface
 from ..surface.added_ends import among_last_ends

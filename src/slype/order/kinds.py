@@ -12,7 +12,7 @@ from functools import cached_property
 import numpy as np
 
 from ..borders.work import Pass
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..surface.added_ends import ends_by_tier
 
 ACTS = (

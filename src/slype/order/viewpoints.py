@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..lay.attachments import lay_handles
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..surface.added_ends import among_last_ends
 from .kinds import ACTS, OTHERS, Moments
 

@@ -169,8 +169,9 @@ def _chapters(figures: Figures, steps: tuple[Step, ...], reader: str, large: boo
     return out
 
 
-LARGER = 1.75
-"""How many times larger everything is written for weak eyes, 18 pt for 10 (common practice, no source)."""
+LARGER = 2.1
+"""How many times larger everything is written on drawings for weak eyes, as 18 pt is to 10 and a little more, for a
+drawing's numbers are small on any page (as it looked best, no source)."""
 
 
 def wide_mm(step: Step, large: bool = False) -> list[float]:
@@ -194,7 +195,12 @@ def _step(figures: Figures, step: Step, reader: str, large: bool) -> dict[str, o
         "slips": [[slip.seen, slip.undo] for slip in step.slips],
         "rows": list(step.rows or ()),
         "drawings": [
-            {"svg": figures.svg(step, each, wide / (LARGER if large else 1.0)), "alt": each.alt, "caption": each.caption, "wide": wide}
+            {
+                "svg": figures.svg(step, each, wide / (LARGER if large else 1.0)),
+                "alt": each.alt,
+                "caption": each.caption,
+                "wide": wide,
+            }
             for each, wide in zip(step.drawings, wide_mm(step, large), strict=True)
         ],
         "care": [list(each) for each in step.care],

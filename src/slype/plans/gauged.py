@@ -12,7 +12,8 @@ import numpy as np
 
 from ..design.values import Design
 from ..lay import gauge
-from ..lay.laying import BandLaid, Laid, as_reckoned, lay
+from ..lay.laying import as_reckoned, lay
+from ..lay.values import BandLaid, Laid
 
 WALL_SHARE = 0.1
 """Rows pack a tenth tighter or looser than reckoned, where no gauge says more (common practice, no source)."""

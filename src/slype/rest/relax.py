@@ -14,9 +14,10 @@ import numpy as np
 from ..design.values import Design
 from ..lay.courses import courses_of
 from ..lay.joins import Join, plan_joins
-from ..lay.laying import BandAtRest, BandLaid, Laid, Spot, Unsettled, as_reckoned
+from ..lay.laying import as_reckoned
 from ..lay.lids import fit_lid
 from ..lay.limits import check_drawn
+from ..lay.values import BandAtRest, BandLaid, Laid, Spot, Unsettled
 from ..rods import wall as rod_wall
 from ..rods.contacts import contacts_between
 from ..rods.wall import Known, Rest

@@ -221,13 +221,14 @@ def paper(text: str, name: str, basket: str, kind: str, options: dict, progress:
 
 def moments(text: str, name: str, details: dict, progress: Progress) -> MomentsTold:
     """The whole order of work for the stroke player."""
+    from ..export.promised import moments_json
     from ..order.moments import moments as moments_of
     from ..order.viewpoints import places
-    from ..tell.moments import as_json, sentences
+    from ..tell.moments import sentences
 
     plan = _planned(text, name)
     order = moments_of(plan.laid)
-    form = as_json(plan, plan.laid, order)
+    form = moments_json(plan, plan.laid, order)
     seen = places(plan.laid, order)
     return {
         "moments": form["moments"],
@@ -255,8 +256,9 @@ def effects_wall(text: str, name: str, details: dict, progress: Progress) -> lis
     """Every distinct result within reach of one band, of the basket or `of` its lid, each with its changes and a small
     picture; last the `checks` that its colours can make."""
     from ..advice.remedies import in_lid
-    from ..advice.results import as_json, checks, in_words, wall
+    from ..advice.results import checks, in_words, wall
     from ..draw.results import pictures
+    from ..export.promised import results_json
     from ..lay.laying import lay
     from ..lay.lids import fit_lid
 
@@ -272,7 +274,7 @@ def effects_wall(text: str, name: str, details: dict, progress: Progress) -> lis
         raise DesignError("there is no such band.", "band")
     options, squares = wall(design, band), checks(design, band)
     every = (*options, *squares)
-    answer = as_json(every, in_words(design, every), pictures(every))
+    answer = results_json(every, in_words(design, every), pictures(every))
     words = [{key: worded(each[key] or "", design.wording) for key in ("words", "why", "spoils")} for each in answer]
     answer = [
         {**each, **words, "checks": i >= len(options)}

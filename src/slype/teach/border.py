@@ -6,8 +6,8 @@ from itertools import groupby
 
 from ..borders.rows import INSERTION_MM
 from ..borders.sentences import before, lay_first, tips
+from ..lay.values import SPARE_MM
 from ..order.course import Job
-from ..plans.planning import SPARE_MM
 from ..plans.times import border_seconds, seconds_of
 from ..tell.added_ends import bye_cut_lines
 from ..tell.strokes import FACES, LEAVE, TRIM

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..order.course import Job
 from ..plans.times import pushing_in, seconds_of
 from ..tell.added_ends import added_lines, added_title, bye_lines

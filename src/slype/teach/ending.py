@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..lay.gauge import TUCK_MM
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..tell.moments import moments_of_joins
 from ..tell.voice import base_across, ring_across, show_about
 from ..words import listed, several

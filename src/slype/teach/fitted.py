@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from ..lay.attachments import handle_seconds
-from ..lay.feet import foot_seconds
 from ..order.course import Job
+from ..plans.times import foot_seconds, handle_seconds
 from ..tell.attachments import handle_lines, handle_title, seat_lines
 from ..tell.bases import foot_lines
 from .bench import Bench

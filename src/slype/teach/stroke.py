@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..words import listed, several
 from .bench import Bench, numbers
 from .values import Draft, Drawing, Slip, ahead

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from itertools import groupby
 
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..order.course import Job
 from ..plans.bundles import Bundle
 from ..tell.bands import band_minutes

@@ -12,10 +12,10 @@ from itertools import groupby
 
 from ..lay.courses import Course
 from ..lay.joins import Cut
-from ..lay.laying import BandLaid
-from ..lay.piece import Piece
+from ..lay.values import BandLaid
 from ..plans.bundles import MOST_LENGTHS
 from ..plans.cautions import cautions
+from ..plans.piece import Piece
 from ..plans.planning import Plan
 from ..quantity import show_length
 from ..reeds import Reed

@@ -90,14 +90,12 @@ def year_of(book: Book, year: int) -> Year:
     with book.reading() as db:
         entries = sorted([*_baskets(db, year), *_reed(db, year), *_money(db, year)], key=lambda each: each.day)
         unsold = db.execute(
-            sa.select(sa.func.count())
-            .select_from(BASKET)
-            .where(_in(BASKET.c.made_on, year), BASKET.c.sold_for.is_(None))
+            sa.select(sa.func.count()).select_from(BASKET).where(*_made_in(year), BASKET.c.sold_for.is_(None))
         ).scalar_one()
         seconds = db.execute(
             sa.select(sa.func.coalesce(sa.func.sum(HOURS.c.seconds), 0.0))
             .join_from(HOURS, BASKET, BASKET.c.id == HOURS.c.basket_id)
-            .where(_in(BASKET.c.made_on, year))
+            .where(*_made_in(year))
         ).scalar_one()
         return Year(year, tuple(entries), tuple(_reeds(db, year)), int(unsold), float(seconds))
 
@@ -106,10 +104,15 @@ def _in(column: sa.Column, year: int) -> sa.ColumnElement[bool]:
     return column.like(f"{year:04d}-%")
 
 
+def _made_in(year: int) -> tuple[sa.ColumnElement[bool], ...]:
+    """Baskets of a year whose entry was not taken back."""
+    return _in(BASKET.c.made_on, year), BASKET.c.undone_at.is_(None)
+
+
 def _baskets(db: sa.Connection, year: int) -> Iterator[Entry]:
     hours = sa.select(sa.func.sum(HOURS.c.seconds)).where(HOURS.c.basket_id == BASKET.c.id).scalar_subquery()
     asked = sa.select(BASKET.c.made_on, BASKET.c.title, BASKET.c.sold_for, BASKET.c.currency, hours.label("seconds"))
-    for row in db.execute(asked.where(_in(BASKET.c.made_on, year), BASKET.c.sold_for.is_not(None))):
+    for row in db.execute(asked.where(*_made_in(year), BASKET.c.sold_for.is_not(None))):
         yield Entry(row.made_on, "basket", row.title, Decimal(row.sold_for), row.currency or "", row.seconds)
 
 

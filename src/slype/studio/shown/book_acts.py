@@ -6,7 +6,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from ...book import applied, baskets, said, shelf
+from ...book import baskets, said, shelf
+from ...book.learning import applied, figures
 from ...book.makeable import offers
 from ...book.place import place
 from ...book.store import Book, today
@@ -70,7 +71,7 @@ def _undo(book: Book, on: OnBench, fields: Fields, _designs: list) -> _Did:
 def _enter(book: Book, on: OnBench, fields: Fields, _designs: list) -> _Did:
     if on.plan is None:
         raise DesignError("there is no basket on the bench that can be woven.", "basket")
-    units = {each.key: each.unit for each in baskets.can_measure(on.plan)}
+    units = {each.key: each.unit for each in figures.can_measure(on.plan)}
     measured = {
         key: said.figure(fields[f"figure {key}"], unit, key)
         for key, unit in units.items()
@@ -86,7 +87,7 @@ def _enter(book: Book, on: OnBench, fields: Fields, _designs: list) -> _Did:
     odd = [
         f"{each.key}: you measured {figure_shown(each, measured[each.key], on.units)}, slype reckons "
         f"{figure_shown(each, each.reckoned, on.units)}. If that was a slip, leave the basket out and enter it again."
-        for each in baskets.surprising(on.plan, measured)
+        for each in figures.surprising(on.plan, measured)
     ]
     return " ".join(["In the book.", *odd]), [], []
 

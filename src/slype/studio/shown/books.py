@@ -9,11 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from ...book import applied, baskets, shelf
-from ...book.gauge import Known
+from ...book import baskets, shelf
+from ...book.learning import applied, figures
+from ...book.learning.gauge import Known
+from ...book.learning.swatches import ENDS, ROWS, swatches
 from ...book.place import place
 from ...book.store import Book, today
-from ...book.swatches import ENDS, ROWS, swatches
 from ...book.year.accounts import year_of
 from ...book.year.classes import held
 from ...book.year.papers import NO_ADVICE, summary
@@ -166,7 +167,7 @@ def _shelf(book: Book, on: OnBench) -> list[PartOfBook]:
     return parts
 
 
-def figure_shown(each: baskets.Measurable, value: float, units: str) -> str:
+def figure_shown(each: figures.Measurable, value: float, units: str) -> str:
     """A figure as it is read: a length, a thickness or a time."""
     if each.unit == "s":
         return show_time(value)
@@ -181,7 +182,7 @@ def _made(book: Book, on: OnBench) -> list[PartOfBook]:
         fields = [_field("on", "day made", value=today())]
         fields += [
             _field(f"figure {each.key}", on.say(each.key), f"slype reckons {figure_shown(each, value, on.units)}")
-            for each in baskets.can_measure(on.plan)
+            for each in figures.can_measure(on.plan)
             for value in (each.reckoned,)
         ]
         fields += [

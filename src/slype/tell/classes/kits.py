@@ -8,8 +8,8 @@ from itertools import groupby
 from ...kit.seats import Kit
 from ...kit.values import Remark, Seat
 from ...kit.worked import Worked
-from ...lay.piece import CUT_STEP_MM
 from ...plans.bundles import WEAVER_STEP_MM, Bundle, Lot
+from ...plans.piece import CUT_STEP_MM
 from ...quantity import show_length
 from ...words import listed, say, several, worded
 from ..lists import first_up

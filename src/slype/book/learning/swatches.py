@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from .gauge import Known, spread_after
 
 if TYPE_CHECKING:
-    from ..plans.planning import Plan
+    from ...plans.planning import Plan
 
 ROWS, ENDS = 20, 16
 """Rows and spokes of a swatch: enough for a ruler's error to be small, and woven in an evening (common practice, no
