@@ -279,7 +279,7 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
     tell, part = bench.tell, bench.part("trim")
     draft = Draft(tell("The {border}"), "Trim", "trim", first=part.first, beyond=part.beyond)
     draft.minutes = seconds_of(bench.plan.time, "trim") / 60
-    draft.does = sentences(tell(TRIM), worded(tips(bench.design.border), bench.design.wording), "Cut away from you.")
+    draft.does = [*sentences(tell(TRIM), worded(tips(bench.design.border), bench.design.wording), "Cut away from you.")]
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
     draft.slips = [Slip("A tip slips off what it rests on.", "It was cut too short. Push a scrap in beside it.")]
     about = tell("The basket with its {border} done, from outside.")
