@@ -15,9 +15,9 @@ from slype.design.file.reader import load as load_design
 from slype.kit.file import reader
 from slype.kit.values import Prices
 from slype.kit.worked import work
-from slype.lay.piece import CUT_STEP_MM, longer_mm, round_up
 from slype.make.baskets import planned, settled, settler
 from slype.paper import folder, sheet
+from slype.plans.piece import CUT_STEP_MM, longer_mm, round_up
 from slype.plans.planning import plan
 from slype.quantity import show_cut, show_piece
 from slype.tell.classes.cutting import colour_told, cutting_list, offcuts_told

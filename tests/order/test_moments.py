@@ -21,6 +21,7 @@ from slype.borders.rows import Border
 from slype.borders.table import BORDERS
 from slype.borders.work import work
 from slype.design.file.reader import load, parse
+from slype.export.promised import moments_json
 from slype.lay.courses import goes_on
 from slype.lay.laying import lay
 from slype.order.kinds import ACTS, PARTS
@@ -33,7 +34,7 @@ from slype.space.feet import foot_curves
 from slype.space.tubes import all_reeds, tube, tubes
 from slype.surface.curve import Curve
 from slype.surface.woven import stacked_curves
-from slype.tell.moments import as_json, moves_alone, sentence, sentences
+from slype.tell.moments import moves_alone, sentence, sentences
 from slype.weave.trace import BACK, CROSSING, FRONT
 
 FILES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
@@ -469,7 +470,7 @@ def test_the_last_ends_are_led_under_the_first(estuary):
 def test_the_promised_form_holds_the_same(design):
     plan = planning.plan(design)
     m = moments(plan.laid)
-    form = json.loads(json.dumps(as_json(plan, plan.laid, m)))
+    form = json.loads(json.dumps(moments_json(plan, plan.laid, m)))
     assert form["moments"] == len(m) == len(form["act"]) == len(form["space"])
     assert form["parts"][0]["first"] == 1 and form["parts"][-1]["last"] == len(m)
     for number in range(1, len(m) + 1, 7):

@@ -13,6 +13,7 @@ from strategies import basket
 from slype.borders.table import BORDERS
 from slype.design.file.reader import load, parse
 from slype.draw.solid import solid, unpacked
+from slype.export.promised import moments_json
 from slype.figures.making import Making
 from slype.lay.courses import goes_on
 from slype.lay.laying import lay
@@ -28,7 +29,7 @@ from slype.space.assembly import attachments, whole
 from slype.studio.answers import ANSWERS, look
 from slype.studio.shown.contract import MomentsTold, PartOfWork
 from slype.surface.woven import stacked_curves
-from slype.tell.moments import as_json, sentences
+from slype.tell.moments import sentences
 from slype.tell.steps import steps
 
 FILES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
@@ -185,7 +186,8 @@ def faced(order, points, when, moment):
 
 
 def off_the_eye(order, header, points, when, seen):
-    """Degrees between where the work of each moment faces, outward or at the base down, and where the eye stands."""
+    """Degrees between where the work of each moment faces, outward, at the base down, of a cross on the table up, and
+    where the eye stands."""
     stays = np.zeros(len(points), bool)
     for each in header["strands"]:
         stays[each["first"] : each["first"] + each["count"]] = each["until"] is None
@@ -198,7 +200,9 @@ def off_the_eye(order, header, points, when, seen):
         if middle is None or act == "trim":
             continue
         normal = np.array([*middle[:2] / np.linalg.norm(middle[:2]), 0.0])
-        if keys[order.part[moment]] in ("cross", "base", "insert"):
+        if keys[order.part[moment]] == "cross":
+            normal = np.array([0.0, 0.0, 1.0])
+        elif keys[order.part[moment]] in ("base", "insert"):
             normal = np.array([0.0, 0.0, -1.0])
         elif keys[order.part[moment]] == "border":
             normal = (normal + np.array([0.0, 0.0, 1.0])) / np.sqrt(2)
@@ -274,7 +278,7 @@ def test_what_is_fitted_comes_after_the_trimmed_border_in_the_order_of_the_sheet
     )
     told = [step.title for step in steps(planning.plan(finished.design))]
     fitted_titles = [title for title in told if title.startswith(("Put in", "Fit the lid", "Lid: "))]
-    titles = [part["title"] for part in as_json(finished.design, finished, order)["parts"]]
+    titles = [part["title"] for part in moments_json(finished.design, finished, order)["parts"]]
     assert [title for title in titles if title.startswith(("Put in", "Fit the lid"))] == [
         title for title in fitted_titles if not title.startswith("Lid: ")
     ]

@@ -69,12 +69,13 @@ def _weaves(asked: argparse.Namespace) -> int:
 
 
 def _evidence(asked: argparse.Namespace) -> int:
+    from ..export.promised import proofs_json
     from ..rest import proofs
 
     with Progress("") as progress:
         rows = proofs.proofs(lambda part: progress.say(f"proving: {part}"))
     if asked.json:
-        print_json(proofs.as_json(rows))
+        print_json(proofs_json(rows))
     else:
         from ..report import printed, tables
 

@@ -16,7 +16,7 @@ from .. import files
 from ..design.file.reader import load
 from ..errors import FileTrouble
 from ..export import plan as plan_json
-from ..lay import chart
+from ..export.promised import chart_json
 from ..make import baskets, papers, pictures
 from ..offers import VIEWS
 from ..plans import planning
@@ -108,7 +108,7 @@ def _copy_examples(folder: str) -> list[str]:
 
 
 def _write_reports(folder: str, plan: Plan) -> None:
-    form = chart.as_json(plan.laid)
+    form = chart_json(plan.laid)
     for name, content in (
         ("plan.json", json.dumps(plan_json.as_json(plan), indent=1, ensure_ascii=False) + "\n"),
         ("chart.json", json.dumps(form, ensure_ascii=False) + "\n"),

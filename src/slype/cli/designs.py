@@ -76,10 +76,10 @@ def plan(asked: argparse.Namespace) -> int:
 
 def chart(asked: argparse.Namespace) -> int:
     """`slype chart`: exit status."""
-    from ..lay.chart import as_json
+    from ..export.promised import chart_json
 
     plan = planned(asked)
-    form = as_json(plan.laid)
+    form = chart_json(plan.laid)
     if asked.json:
         print_json(form)
     else:

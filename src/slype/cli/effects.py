@@ -12,12 +12,13 @@ from .told import print_json
 
 def effects(asked: argparse.Namespace) -> int:
     """`slype effects`: exit status."""
+    from ..export.promised import counts_json
     from ..weave import counts
 
     form, parts = [], []
     for band, title, weave, colours, spaces, ends, hand, wording in _weaves_asked(asked):
         lines = counts.what_counts_give(weave, ends, colours, asked.orders, spaces)
-        form += [{**band, **line} for line in counts.as_json(lines, hand)]
+        form += [{**band, **line} for line in counts_json(lines, hand)]
         if not asked.json:
             from ..report import tables
 

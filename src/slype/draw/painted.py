@@ -15,7 +15,7 @@ import numpy as np
 
 from ..colour import hex_of, linear_from_rgb, rgb_of
 from ..form.bases import raised_mm
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..space.assembly import whole
 from ..space.plank import WOOD, Plank, plank
 from ..surface.curve import Curve, Tube, firsts

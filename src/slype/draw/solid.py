@@ -18,7 +18,7 @@ import numpy as np
 
 from ..colour import hex_of
 from ..lay.boards import lay_board
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..order.kinds import Moments
 from ..order.loose_ends import Hanging, hanging, tail_lines
 from ..order.moments import moments as moments_of

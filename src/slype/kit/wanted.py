@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 
 from ..lay.courses import Course
 from ..lay.joins import Cut, Join, JoinPlan, meeting, plan_course
-from ..lay.piece import round_up
 from ..plans.bundles import MOST_LENGTHS, WEAVER_STEP_MM, Bundle, bundle_of_piece
+from ..plans.piece import round_up
 from ..plans.planning import Plan
 from ..reeds import Reed
 from .seats import Basket, Kit

@@ -15,8 +15,8 @@ import numpy as np
 
 from .courses import Course, Segment
 from .gauge import TUCK_MM
-from .laying import BandLaid, Laid
 from .limits import check_joins
+from .values import BandLaid, Laid
 
 OVERLAP_MM = TUCK_MM
 """Reed lost in one join: old and new end lie together behind a spoke (common practice, no source)."""

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from ..lay.attachments import lay_handles
 from ..lay.courses import goes_on
 from ..lay.feet import lay_foot
-from ..lay.laying import BandLaid, Laid
 from ..lay.lids import lid_laid
+from ..lay.values import BandLaid, Laid
 
 BESIDE = ("gather", "soak", "space 1", "finish")
 """Parts that are done beside the basket: they have no moments."""

@@ -24,8 +24,8 @@ from ..borders.work import Pass, work
 from ..design.values import Design
 from ..lay.attachments import HandleLaid, lay_handles
 from ..lay.feet import lay_foot
-from ..lay.laying import BandLaid, Laid
 from ..lay.lids import lid_laid
+from ..lay.values import BandLaid, Laid
 from ..surface.added_ends import ends_by_tier
 from ..surface.runs import base_sticks, on_long_stick
 from ..weave.trace import Trace

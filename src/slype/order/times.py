@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..surface.added_ends import aside_mm
 from ..surface.curve import STICK_MM, Curve, of_end
 from .kinds import ACTS, Covered, Moments, Other

@@ -6,16 +6,17 @@ by default a beginner's. Soaking, cutting and drying are told elsewhere: they ar
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ..design.values import Pace
 from ..lay import gauge
-from ..lay.attachments import HandleLaid, handle_seconds
+from ..lay.attachments import HandleLaid, lengths_of
 from ..lay.courses import Course
-from ..lay.feet import FootLaid, foot_seconds
+from ..lay.feet import FootLaid
 from ..lay.joins import JoinPlan
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..order.course import Job, making
 from ..words import several
 
@@ -214,3 +215,23 @@ def board_foot_seconds(laid: Laid) -> float:
 def seconds_of(time: Time, key: str, band: int | None = None, lid: bool = False) -> float:
     """Seconds of the tasks of one key (and band), 0 where there are none."""
     return sum(t.seconds for t in time.tasks if t.key == key and t.lid is lid and band in (None, t.band))
+
+
+def handle_seconds(laid: Laid, each: HandleLaid) -> float:
+    """Seconds for one row of the design's handles: a turn is reckoned as a stroke, a foot or a new strand as a join."""
+    pace, handle = laid.design.pace, each.handle
+    turns = each.turns
+    if each.twist is not None:
+        turns = math.ceil(each.arch_mm / each.twist.turn_mm) * each.twist.rods
+    new = lengths_of(each) * handle.strands if each.wrapped_mm else (each.twist.rods if each.twist else 0)
+    return handle.count * (turns / pace.strokes_per_minute * 60 + (2 + new) * pace.join_seconds)
+
+
+def foot_seconds(found: FootLaid | None) -> float:
+    """Seconds for a foot: ends pushed in, rows, and every end once in every row of its border."""
+    if found is None:
+        return 0.0
+    band, pace = found.laid.bands[0], found.laid.design.pace
+    rows = band.strokes / pace.strokes_per_minute * 60 + band.rows * pace.pack_seconds
+    set_in = (found.ends + len(band.colours)) * pace.join_seconds
+    return rows + set_in + found.ends * len(found.foot.border.rows) * pace.border_seconds

@@ -15,7 +15,7 @@ from ..advice.advise import Finding
 from ..advice.spacing import Place, spacings
 from ..design.values import Design
 from ..form.handles import NOT_RATED
-from ..lay.laying import BandLaid, Laid
+from ..lay.values import BandLaid, Laid
 from ..plans.costs import cost_of, left_out
 from ..plans.planning import Piece, Plan
 from ..quantity import show_fine, show_length, show_mass, show_run, show_time, show_volume

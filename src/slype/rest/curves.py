@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..surface.added_ends import among_last_ends
 from ..surface.curve import Curve
 from ..surface.runs import border_runs

@@ -11,8 +11,8 @@ from itertools import zip_longest
 
 import numpy as np
 
-from ..lay.laying import Laid
 from ..lay.lids import LidFit, fit_lid, lid_laid
+from ..lay.values import Laid
 from ..order.kinds import Moments
 from ..order.loose_ends import hanging_of
 from ..order.times import when, when_of

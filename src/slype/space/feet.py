@@ -15,7 +15,7 @@ import numpy as np
 
 from ..lay.boards import BoardLaid, lay_board
 from ..lay.feet import lay_foot
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..order.kinds import Moments
 from ..order.loose_ends import hanging_of
 from ..order.times import when_of

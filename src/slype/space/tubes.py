@@ -13,7 +13,7 @@ from collections.abc import Callable
 import numpy as np
 
 from ..form.wall import on_circle
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..surface.curve import OF_NO_BAND, Curve, Tube
 from ..surface.standing import by_beginning, bye_curves, inserted_curves, split_curves, spoke_curves, stick_curves
 from ..surface.woven import stacked_curves

@@ -11,6 +11,7 @@ from collections import OrderedDict
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Literal
 
+from ..colour import hex_of
 from ..design.file import reader
 from ..design.values import Design
 from ..edit import apply
@@ -231,13 +232,14 @@ def paper(text: str, name: str, basket: str, kind: str, options: dict, progress:
 
 def moments(text: str, name: str, details: dict, progress: Progress) -> MomentsTold:
     """The whole order of work for the stroke player."""
+    from ..export.promised import moments_json
     from ..order.moments import moments as moments_of
     from ..order.viewpoints import places
-    from ..tell.moments import as_json, sentences
+    from ..tell.moments import sentences
 
     plan = _planned(text, name)
     order = moments_of(plan.laid)
-    form = as_json(plan, plan.laid, order)
+    form = moments_json(plan, plan.laid, order)
     seen = places(plan.laid, order)
     return {
         "moments": form["moments"],
@@ -263,10 +265,13 @@ def what_if(text: str, name: str, details: dict, progress: Progress) -> dict:
 
 def effects_wall(text: str, name: str, details: dict, progress: Progress) -> list[dict]:
     """Every distinct result within reach of one band, of the basket or `of` its lid, each with its changes and a small
-    picture; last the `checks` that its colours can make."""
+    picture; last the `checks` that its colours can make. Of a band of one colour what it could show with a `second`,
+    the one that is asked for or one that stands out: each result then names it. `now` its ends as designed."""
     from ..advice.remedies import in_lid
-    from ..advice.results import as_json, checks, in_words, wall
+    from ..advice.results import checks, in_words, wall
+    from ..advice.second_colour import from_plain, is_plain, second_of, with_second
     from ..draw.results import pictures
+    from ..export.promised import results_json
     from ..lay.laying import lay
     from ..lay.lids import fit_lid
 
@@ -280,12 +285,26 @@ def effects_wall(text: str, name: str, details: dict, progress: Progress) -> lis
     band = details.get("band")
     if not isinstance(band, int) or not 0 <= band < len(design.bands):
         raise DesignError("there is no such band.", "band")
+    asked, second, wider = design, None, None
+    if is_plain(design.bands[band]):
+        second = str(details.get("second") or second_of(design, band))
+        hex_of(asked.palette.get(second, second), "second")
+        wider = with_second(design, band, second)
+        design = wider or design
     options, squares = wall(design, band), checks(design, band)
+    if wider is not None:
+        options, squares = (from_plain(asked, wider, band, each) for each in (options, squares))
     every = (*options, *squares)
-    answer = as_json(every, in_words(design, every), pictures(every))
+    answer = results_json(every, in_words(design, every), pictures(every))
     words = [{key: worded(each[key] or "", design.wording) for key in ("words", "why", "spoils")} for each in answer]
     answer = [
-        {**each, **words, "checks": i >= len(options)}
+        {
+            **each,
+            **words,
+            "checks": i >= len(options),
+            "second": second if wider is not None else None,
+            "now": asked.ends_at(band),
+        }
         for i, (each, words) in enumerate(zip(answer, words, strict=True))
     ]
     return [{**each, "changes": list(in_lid(tuple(each["changes"])))} for each in answer] if of_lid else answer
@@ -303,6 +322,13 @@ def book_act(act: str, fields: dict, text: str, name: str, designs: list, progre
     from .shown import book_acts
 
     return dict(book_acts.do(act, fields, text, name, designs))
+
+
+def book_paper(kind: str, asked: dict, progress: Progress) -> tuple[bytes, str]:
+    """(bytes, name) of a year, of the whole book or of a basket's design, to take away."""
+    from .shown import book_papers
+
+    return book_papers.paper(kind, asked)
 
 
 def photograph(raw: bytes, asked: dict, progress: Progress) -> dict:
@@ -339,6 +365,7 @@ ANSWERS = {
     "what if": what_if,
     "book": book,
     "book act": book_act,
+    "book paper": book_paper,
     "photograph": photograph,
     "keep photograph": keep_photograph,
 }

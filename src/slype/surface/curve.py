@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from ..lay.laying import Laid
+from ..lay.values import Laid
 
 STICK_MM = 1.5  # between two points of a stick or a spoke on the surface
 

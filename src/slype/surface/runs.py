@@ -16,8 +16,8 @@ import numpy as np
 from ..borders.rows import Border, path_of_end
 from ..borders.work import layers
 from ..form.wall import cubic, slopes_through, smooth_through
-from ..lay.laying import Laid
 from ..lay.stacks import Start, starts
+from ..lay.values import Laid
 from ..rods.stack import read_only
 from .added_ends import along_spoke, among_last_ends, ends_by_tier
 from .crosses import arm_of, parted_mm

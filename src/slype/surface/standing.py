@@ -10,8 +10,8 @@ from dataclasses import replace
 import numpy as np
 
 from ..form.wall import smooth_through
-from ..lay.laying import Laid
 from ..lay.spacing import long_sticks
+from ..lay.values import Laid
 from .added_ends import along_spoke, aside_mm, bye_starts_mm, ends_by_tier
 from .crosses import HALF_STICK, below, half_n, laced_n, slit_mm
 from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end

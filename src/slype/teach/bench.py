@@ -6,7 +6,7 @@ from functools import cached_property
 from itertools import groupby
 
 from ..borders.work import threads
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..order.kinds import ACTS, Moments, WorkPart
 from ..order.moments import moments
 from ..plans.bundles import Bundle, bundle_of_piece, bundles, bundles_of_band

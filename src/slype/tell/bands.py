@@ -8,7 +8,7 @@ from itertools import groupby
 from ..lay.courses import goes_on
 from ..lay.gauge import TUCK_MM
 from ..lay.joins import Join
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..plans.planning import Plan
 from ..plans.times import band_seconds
 from ..quantity import show_cut

@@ -31,7 +31,7 @@ def _row(plan: Plan, each: Changed) -> Row:
     design = plan.design
     band = None if each.where is None else plan.laid.bands[each.where]
     named = "" if band is None else f"band {band.index + 1}, {band.band.weave.named(design.wording)}: "
-    rows = "" if band is None else f"{band.rows} rows"
+    rows = "" if band is None else f"{band.rows} rows{f', in place of {each.rows},' if each.rows else ''}"
     what = {
         "row pitch": f"{named}{rows} stand",
         "take-up": f"{named}take-up",

@@ -12,10 +12,10 @@ from itertools import groupby
 
 from ..lay.courses import Course
 from ..lay.joins import Cut
-from ..lay.laying import BandLaid
-from ..lay.piece import CUT_STEP_MM, Piece, longer_mm
+from ..lay.values import BandLaid
 from ..plans.bundles import MOST_LENGTHS
 from ..plans.cautions import cautions
+from ..plans.piece import CUT_STEP_MM, Piece, longer_mm
 from ..plans.planning import Plan
 from ..quantity import show_cut, show_piece
 from ..reeds import Reed

@@ -12,12 +12,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from ..lay.attachments import handle_seconds
-from ..lay.feet import foot_seconds
 from ..lay.spacing import long_sticks
+from ..lay.values import SPARE_MM
 from ..order.course import Job, course
-from ..plans.planning import SPARE_MM, Plan
-from ..plans.times import border_seconds, pushing_in, seconds_of
+from ..plans.planning import Plan
+from ..plans.times import border_seconds, foot_seconds, handle_seconds, pushing_in, seconds_of
 from ..quantity import show_piece
 from ..words import several
 from .added_ends import added_lines, added_title, bye_cut_lines, bye_lines

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from functools import partial
 
 from ..design.values import Design
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..plans.fits import Fit
 from ..plans.planning import Piece, Plan
 from ..quantity import show_length

@@ -43,13 +43,13 @@ def can_measure(plan: Plan) -> tuple[Measurable, ...]:
     out = [_whole_height(plan), Measurable("width of the mouth", "mouth", laid.mouth_mm)]
     for found in laid.bands:
         band = found.band
-        kind = {"weave": band.weave.name, "reed": band.reed.key}
+        weave, reed = band.weave.name, band.reed.key
         number = found.index + 1
         high = len(found.s) * found.pitch_mm
         if high > 0:
-            out.append(Measurable(f"height of band {number}", "row pitch", high, "mm", **kind))
+            out.append(Measurable(f"height of band {number}", "row pitch", high, "mm", weave, reed))
         seconds = seconds_of(plan.time, "band", found.index)
-        out.append(Measurable(f"time of band {number}", "stroke time", seconds, "s", **kind))
+        out.append(Measurable(f"time of band {number}", "stroke time", seconds, "s", weave, reed))
     for (reed, colour), mm in _woven(plan).items():
         out.append(Measurable(f"used of {reed}, {colour}", "take-up", mm, "mm", "", reed))
     spokes = design.spokes.reed.key

@@ -7,8 +7,8 @@ from itertools import groupby
 from ...kit.seats import Kit
 from ...kit.values import Remark, Seat
 from ...kit.worked import Worked
-from ...lay.piece import CUT_STEP_MM, round_up
 from ...plans.bundles import WEAVER_STEP_MM, Bundle, Lot
+from ...plans.piece import CUT_STEP_MM, round_up
 from ...quantity import show_cut, show_length, show_piece
 from ...reeds import Reed
 from ...words import say, several, worded

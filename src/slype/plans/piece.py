@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from ..design.rules import MOST_PIECE_MM
+from ..design.values import Design
+from ..errors import Unweavable
+from ..quantity import show_length
 from ..reeds import Reed
+from ..words import say
 
-SPARE_MM = 12.7
-"""Added to each end of a spoke or handle for an untrue cut (common practice, no source)."""
 CUT_STEP_MM = {"in": 12.7, "cm": 10.0}
 """Pieces are cut to the next half inch, or centimetre."""
 
@@ -70,3 +74,29 @@ def longer_mm(piece: Piece, units: str) -> float:
 def round_up(mm: float, step: float) -> float:
     """The next whole `step`; a float a hair above one is on it."""
     return math.ceil(mm / step - 1e-9) * step
+
+
+def check_pieces(design: Design, pieces: Iterable[Piece]) -> None:
+    """Raises Unweavable where a piece to cut is longer than any reed, or shorter than nothing."""
+    for piece in pieces:
+        name, most = say(piece.name, design.wording), show_length(piece.cut_mm, design.units)
+        if piece.cut_mm > MOST_PIECE_MM:
+            longest = max(piece.parts, key=lambda part: part[1])
+            raise Unweavable(
+                f"each {name} would have to be {most} long, of which {show_length(longest[1], design.units)} for: "
+                f"{longest[0]}.",
+                f"{design.name}, {_table(piece)}",
+                f"At most {MOST_PIECE_MM / 1000:g} m: make the basket smaller, stand more ends, or choose a border of "
+                "shorter reach.",
+            )
+        least = min(piece.parts, key=lambda part: part[1])
+        if least[1] < 0 or piece.length_mm <= 0:
+            raise Unweavable(
+                f"nothing is left of each {name} for: {least[0]}.", f"{design.name}, {_table(piece)}",
+                "Make the basket larger, or what takes its length away smaller.",
+            )  # fmt: skip
+
+
+def _table(piece: Piece) -> str:
+    """The table of the file that a piece comes from."""
+    return {"handle": "handle", "foot": "foot"}.get(piece.use, "spokes" if "bye" not in piece.name else "bye_spokes")
