@@ -24,6 +24,7 @@ from .shown import choices, classes, lists
 from .shown.contract import MomentsTold, Tables
 
 if TYPE_CHECKING:
+    from ..kit.money import Money
     from ..rest.relax import AtRest
 
 Progress = Callable[[float], None]
@@ -160,7 +161,7 @@ def class_at_rest(text: str, path: str, progress: Progress) -> dict:
     return classes.at_rest(text, path, progress)
 
 
-def class_settled(text: str, path: str, sums: object, progress: Progress) -> None:
+def class_settled(text: str, path: str, sums: Money, progress: Progress) -> None:
     """Keep the money of a class at rest, for `what_if`."""
     classes.keep_sums(text, path, sums)
 

@@ -126,8 +126,12 @@ def worked(
     if progress is not None:
         from ...make.baskets import settler
 
-        # One core: the other is for the maker's next change.
-        settle = settler(_kept, 1, lambda many, tell=progress: tell(min(0.9, many / len(asked.seats))))
+        heard, all_of_them = progress, len(asked.seats)
+
+        def tell(many: int) -> None:
+            heard(min(0.9, many / all_of_them))
+
+        settle = settler(_kept, 1, tell)  # one core: the other is for the maker's next change
     plan = work(asked, settle)
     return found, replace(plan, remarks=(*found.remarks, *plan.remarks))
 
