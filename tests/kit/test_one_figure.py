@@ -12,6 +12,7 @@ from pages import pages_of
 from places import EXAMPLES
 
 from slype.design.file.reader import load as load_design
+from slype.kit.cuts.checks import faults
 from slype.kit.file import reader
 from slype.kit.values import Prices
 from slype.kit.worked import work
@@ -20,7 +21,7 @@ from slype.paper import folder, sheet
 from slype.plans.piece import CUT_STEP_MM, longer_mm, round_up
 from slype.plans.planning import plan
 from slype.quantity import show_cut, show_piece
-from slype.tell.classes.cutting import colour_told, cutting_list, offcuts_told
+from slype.tell.classes.cutting import colour_told, cutting_list, offcuts_told, proof_told
 from slype.tell.classes.goods import dyeing
 from slype.tell.classes.kits import lots_told
 from slype.tell.classes.papers import handed
@@ -108,9 +109,16 @@ def test_kits_of_one_basket_are_pieced_alike_as_their_sheet_says(worked):
         assert woven == [pytest.approx(round_up(mm, 25.4)) for mm in cuts]
 
 
-def test_the_bound_is_that_of_a_plan_free_to_mix(worked):
+def test_what_piecing_alike_costs_at_most_is_told(worked):
     for cut in worked.reeds:
-        assert all(len(each.ways) == 1 for each in cut.problem.choices) and 0 < cut.plan.bound <= cut.plan.cost + 1e-6
+        assert all(len(each.ways) == 1 for each in cut.problem.choices) and faults(cut.problem, cut.plan) == []
+        told = proof_told(cut)
+        assert 0.0 <= cut.alike_costs < 0.1 and ("pieced alike" in told) == (cut.alike_costs >= 0.0005), told
+
+
+def test_no_weaver_is_joined_more_often_than_it_must_be_nor_beside_another_where_that_can_be(worked):
+    for basket in {id(kit.basket): kit.basket for kit in worked.kits}.values():
+        assert not [each for each in basket.plan.advice if "joins meet" in each.message]
 
 
 # What is dyed, what is left -------------------------------------------------------------------------------------

@@ -84,6 +84,7 @@ def _cut(made: Worked, cut: ReedCut) -> dict[str, object]:
                 "number": strand.number,
                 "source": strand.source,
                 "colour": strand.colour,
+                "lies": strand.lies,
                 "length_mm": _n(strand.length_mm),
                 "left_mm": _n(strand.left_mm),
                 "pieces": [
@@ -92,9 +93,10 @@ def _cut(made: Worked, cut: ReedCut) -> dict[str, object]:
             }
             for strand in cut.strands
         ],
-        "offcuts": [
-            {"colour": colour, "mm": _n(mm), "count": n} for colour, mm, n in cut.offcuts
-        ],
+        "offcuts": [{"colour": colour, "mm": _n(mm), "count": n} for colour, mm, n in cut.offcuts],
+        "useful_mm": _n(cut.useful_mm),
+        "scrap_mm": _n(cut.scrap_mm),
+        "alike_costs": round(cut.alike_costs, 6),
         "missing": [{"mm": _n(mm), "colour": colour, "count": n} for mm, colour, n in cut.missing],
     }
 

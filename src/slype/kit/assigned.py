@@ -50,7 +50,8 @@ class Strand:
 @dataclass(frozen=True)
 class ReedCut:
     """One reed cut for the whole class: the `problem`, the solver's `plan` and every `strand`; what `missing` pieces
-    no strand is long enough for: (length mm, colour, count). `taken` (seat, course, which of its ways)."""
+    no strand is long enough for: (length mm, colour, count). `taken` (seat, course, which of its ways). `free_bound`
+    what no plan can go below that pieces every kit in whichever way it likes; None where there is only one way."""
 
     reed: Reed
     problem: Problem
@@ -59,6 +60,14 @@ class ReedCut:
     missing: tuple[tuple[float, str, int], ...]
     taken: tuple[tuple[int, Pieced, int], ...] = ()
     asked_useful_mm: float | None = None
+    free_bound: float | None = None
+
+    @property
+    def alike_costs(self) -> float:
+        """What it costs at most that kits of one basket are pieced alike, as a share of the plan's cost."""
+        if self.free_bound is None or self.plan.cost <= 0 or self.plan.missing:
+            return 0.0
+        return max(0.0, (self.plan.cost - self.free_bound) / self.plan.cost)
 
     @property
     def useful_mm(self) -> float:
@@ -193,6 +202,15 @@ def ways_taken(
 
 
 # Kits of one basket alike ---------------------------------------------------------------------------------------
+
+
+def kind(asked: Wanted) -> Wanted:
+    """What is wanted of a reed, with only the ways that are kind to whoever weaves them (see `wanted.Pieced`)."""
+    if all(all(each.good) for each in asked.pieced):
+        return asked
+    return replace(
+        asked, pieced=tuple(each.only(*(i for i, good in enumerate(each.good) if good)) for each in asked.pieced)
+    )
 
 
 def with_one_way(asked: Wanted, kits: tuple[Kit, ...], problem: Problem, mixed: CuttingPlan) -> Wanted:

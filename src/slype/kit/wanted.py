@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from ..lay.courses import Course
 from ..lay.joins import Cut, Join, JoinPlan, meeting, plan_course
@@ -17,6 +18,7 @@ from ..plans.planning import Plan
 from ..reeds import Reed
 from .seats import Basket, Kit
 
+T = TypeVar("T")
 MOST_WAYS = 3
 """Ways to piece one course that are tried."""
 
@@ -26,6 +28,10 @@ Lengths = tuple[tuple[float, str, int, int], ...]
 
 Weaver = tuple[int, tuple[str, ...], tuple[float, ...]]
 """(weaver from 0, its colours, lengths to cut in order of use)."""
+
+
+Said = tuple[int, float, tuple[Weaver, ...], float | None]
+"""What is said of one way: (joins, its shortest piece mm, its weavers, how long the reeds are that it comes from)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,7 +50,8 @@ class Pieced:
     """Weavers of one course of a basket, in every kit of its seats: one of the `ways` each. `joins[i]` how many joins
     way i has, `shortest_mm[i]` its shortest piece, `weavers[i]` its weavers as (weaver from 0, colours, lengths to cut
     in order of use), `pulls_mm[i]` how long the reeds are that it comes from (None: as the design says). The first way
-    is the one that the design's own join plan asks. `nth` is its number among the courses of basket or lid."""
+    is the one that the design's own join plan asks. `nth` is its number among the courses of basket or lid; `good[i]`
+    whether way i is kind to whoever weaves it: no join more than must be, and none beside another."""
 
     basket: Basket
     course: Course
@@ -54,14 +61,18 @@ class Pieced:
     weavers: tuple[tuple[Weaver, ...], ...]
     pulls_mm: tuple[float | None, ...]
     nth: int
+    good: tuple[bool, ...]
     lid: bool = False
 
-    def only(self, way: int) -> Pieced:
-        """The same with one of its ways alone."""
-        one = slice(way, way + 1)
+    def only(self, *ways: int) -> Pieced:
+        """The same with these of its ways alone."""
+
+        def some(all_of_them: tuple[T, ...]) -> tuple[T, ...]:
+            return tuple(all_of_them[way] for way in ways)
+
         return replace(
-            self, ways=self.ways[one], joins=self.joins[one], shortest_mm=self.shortest_mm[one],
-            weavers=self.weavers[one], pulls_mm=self.pulls_mm[one],
+            self, ways=some(self.ways), joins=some(self.joins), shortest_mm=some(self.shortest_mm),
+            weavers=some(self.weavers), pulls_mm=some(self.pulls_mm), good=some(self.good),
         )  # fmt: skip
 
 
@@ -142,16 +153,30 @@ def _pieced(
         way[0][0] <= endless + 1e-6 for way in kept
     ):  # one way must not depend on how many long strands there are
         kept |= _ways([(endless, _pieced_from(course, endless))], found, step)
-    calm = {way: said for way, said in kept.items() if not _meeting(course, said[3])}
-    if any(way[0][0] <= endless + 1e-6 for way in calm):  # joins side by side make a thick, weak place
-        kept = calm
+    good = _good(course, kept, endless, join_more)
     sure = [way for way in kept if way[0][0] <= endless + 1e-6][:1]
-    kept = {way: kept[way] for way in dict.fromkeys([*list(kept)[: MOST_WAYS - 1], *sure, *list(kept)[:MOST_WAYS]])}
+    chosen = dict.fromkeys([*list(kept)[: MOST_WAYS - 1], *sure, *good[:1], *list(kept)[:MOST_WAYS]])
+    kept = {way: kept[way] for way in chosen}
     said = kept.values()
     return Pieced(
         basket, course, tuple(kept), tuple(each[0] for each in said), tuple(each[1] for each in said),
-        tuple(each[2] for each in said), tuple(each[3] for each in said), nth, lid,
+        tuple(each[2] for each in said), tuple(each[3] for each in said), nth,
+        tuple(way in good for way in kept), lid,
     )  # fmt: skip
+
+
+def _good(course: Course, ways: dict[Lengths, Said], endless: float, join_more: bool) -> list[Lengths]:
+    """Ways that are kind to whoever weaves them, of which one at least does not depend on long strands: no joins that
+    meet, which make a thick, weak place, and no join more than must be, for every one takes a learner time."""
+
+    def sure(some: list[Lengths]) -> bool:
+        return any(way[0][0] <= endless + 1e-6 for way in some)
+
+    calm = [way for way, said in ways.items() if not _meeting(course, said[3])]
+    good = calm if sure(calm) else list(ways)
+    fewest = min((ways[way][0] for way in good if way[0][0] <= endless + 1e-6), default=0)
+    few = [way for way in good if join_more or ways[way][0] <= fewest]
+    return few if sure(few) else good
 
 
 def _meeting(course: Course, pull_mm: float | None) -> int:
@@ -183,9 +208,9 @@ def _pieced_from(course: Course, strand_mm: float) -> tuple[Cut, ...]:
 
 def _ways(
     tried: list[tuple[float | None, tuple[Cut, ...]]], bundle: dict[str, int], step: float
-) -> dict[Lengths, tuple[int, float, tuple[Weaver, ...], float | None]]:
+) -> dict[Lengths, Said]:
     """Each way once, with its count of joins, its shortest piece, its weavers, and the reeds it comes from."""
-    out: dict[Lengths, tuple[int, float, tuple[Weaver, ...], float | None]] = {}
+    out: dict[Lengths, Said] = {}
     for pull_mm, cuts in tried:
         lengths = _lengths(cuts, bundle, step)
         weavers = tuple(

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+import math
+from dataclasses import dataclass
 from functools import cached_property
 
-from .assigned import ReedCut, as_cut, assign, problem_of, ways_taken, with_one_way, with_sure_way
+from .assigned import ReedCut, as_cut, assign, kind, problem_of, ways_taken, with_one_way, with_sure_way
 from .cuts.cutting import cut
 from .dyeing import Bath, baths
 from .findings import findings
@@ -77,15 +78,20 @@ def work(asked: Class, settle: Settle | None = None) -> Worked:
 def _cut(asked: Class, made: tuple[Kit, ...], each: Wanted, reeds: int) -> ReedCut:
     stock, seconds = stock_of(asked, each.reed), asked.rules.seconds / reeds
     problem, too_long = problem_of(each, made, stock)
-    plan = cut(problem, seconds)
+    plan, free = cut(problem, seconds), None
     if any(len(piece.ways) > 1 for piece in each.pieced):  # free to mix, it says how good a plan could be at most
-        mixed, each = plan, with_one_way(whole := each, made, problem, plan)
+        mixed, whole = plan, kind(each)
+        if whole != each:  # of the ways that are kind to hands, which go well together
+            problem, _ = problem_of(whole, made, stock)
+            plan = cut(problem, seconds, math.inf)
+        each = with_one_way(whole, made, problem, plan)
         problem, too_long = problem_of(each, made, stock)
         plan = cut(problem, seconds, mixed.bound)
         if plan.missing and not mixed.missing:
             each = with_sure_way(whole, problem)
             problem, too_long = problem_of(each, made, stock)
             plan = cut(problem, seconds, mixed.bound)
-        plan = replace(plan, bound=min(mixed.bound, plan.cost))
+        free = mixed.bound
     strands, taken = assign(each, made, problem, plan), ways_taken(each, made, problem, plan)
-    return ReedCut(each.reed, problem, plan, strands, (*too_long, *plan.missing), tuple(taken), asked.rules.useful_mm)
+    missing = (*too_long, *plan.missing)
+    return ReedCut(each.reed, problem, plan, strands, missing, tuple(taken), asked.rules.useful_mm, free)

@@ -114,7 +114,9 @@ def cut(problem: Problem, seconds: float = 10.0, known_bound: float | None = Non
     bound = whole_bound(relaxed, costs) if proven else relaxed
     quick = [hand_made(bars, items, choices), master.rounded()]
     # Where the time is too short for anything better, what is there at once will do.
-    found = min((master.whole_numbers(seconds / 4), *quick), key=lambda each: (sum(each.missing.values()), each.cost))
+    best = master.whole_numbers(seconds / 4)
+    tried = quick if best is None else [best, *quick]
+    found = min(tried, key=lambda each: (sum(each.missing.values()), each.cost))
     # Every column worth having, where these are few: then what the solver proves holds for all plans.
     enough = known_bound is not None and found.cost <= known_bound * (1 + NEAR)
     if proven and not found.missing and not enough and found.cost > bound + 1e-9 * found.cost:
@@ -138,7 +140,7 @@ def _better(
     if not master.complete(found.cost - relaxed, MOST_COLUMNS):
         return found, bound
     again = master.whole_numbers(seconds)
-    if again.missing:
+    if again is None or again.missing:
         return found, bound
     return min(again, found, key=lambda each: each.cost), max(bound, again.bound)
 
