@@ -64,7 +64,7 @@ def offcuts_told(cut: ReedCut, units: str) -> str:
     kept = cut.offcuts
     if not kept:
         return f"No end is as long as {show_piece(cut.useful_mm, units)} ({why}), to be kept; {scrap}."
-    most = [f"{n} of {bench(mm, units)} {colour}" for colour, mm, n in kept[:6]]
+    most = [f"{n} {colour} of {bench(mm, units)}" for colour, mm, n in kept[:6]]
     more = sum(n for *_, n in kept[6:])
     rest = f", and {more} shorter" if more else ""
     return (

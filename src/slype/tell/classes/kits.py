@@ -15,7 +15,7 @@ from ...words import say, several, worded
 from ..lists import first_up, pieced
 from ..voice import piece_name
 
-JOINED = "A joined weaver begins with its first piece, goes on with its middle ones and ends with its last."
+JOINED = "Pull 3: a joined weaver takes three pieces of its bundle; the first begins it, the last ends it."
 STARTS = "Start 2 is where all weavers of a band are ended and new ones started the second time, as the sheet says."
 """Words of the labels that need explaining, once, on a kit's own page."""
 
