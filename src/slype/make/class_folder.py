@@ -23,6 +23,12 @@ from ..paper import folder, sheet
 from ..tell.classes.papers import handed
 
 
+AS_IN_CLASS = (
+    "# A basket of the class in this folder. Its kits are cut as their own pages say, from the reed of the class.\n"
+)
+"""What a design written for some seats begins with: alone it is cut from other reed, and not for a first basket."""
+
+
 @dataclass(frozen=True)
 class ClassFile:
     """One file of the folder: its `name`, what is in it, and `what` it is, in a few words."""
@@ -57,7 +63,7 @@ def folder_files(
     for each in found:
         who = seats_named(list(each.basket.seats))
         yield ClassFile(each.sheet, set_already[each.name].pdf, f"the pattern sheet of {who}, {each.copies} to print")
-        yield ClassFile(f"design-{each.name}.toml", each.basket.text, f"the design of {who}")
+        yield ClassFile(f"design-{each.name}.toml", AS_IN_CLASS + each.basket.text, f"the design of {who}")
     progress("making the lessons")
     for each in found:
         who = seats_named(list(each.basket.seats))
