@@ -22,7 +22,6 @@ from ..lesson.whole import whole
 from ..paper import folder, sheet
 from ..tell.classes.papers import handed
 
-
 AS_IN_CLASS = (
     "# A basket of the class in this folder. Its kits are cut as their own pages say, from the reed of the class.\n"
 )
