@@ -203,9 +203,7 @@ def _adding(laid: Laid, least: int) -> list[Offer]:
         if near:
             whole, ends = adds + near, band.ends + near
             told = f"add {whole}{' in all' if adds else ''} before band {band.index + 1} (add = {whole})"
-            out.append(
-                offer("band", band.index, "add", to=whole, about=f"{ends} ends", how=f": {told}", instead=told)
-            )
+            out.append(offer("band", band.index, "add", to=whole, about=f"{ends} ends", how=f": {told}", instead=told))
     return out
 
 

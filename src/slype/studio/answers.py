@@ -11,6 +11,7 @@ from collections import OrderedDict
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Literal
 
+from ..colour import hex_of
 from ..design.file import reader
 from ..design.values import Design
 from ..edit import apply
@@ -254,9 +255,11 @@ def what_if(text: str, name: str, details: dict, progress: Progress) -> dict:
 
 def effects_wall(text: str, name: str, details: dict, progress: Progress) -> list[dict]:
     """Every distinct result within reach of one band, of the basket or `of` its lid, each with its changes and a small
-    picture; last the `checks` that its colours can make."""
+    picture; last the `checks` that its colours can make. Of a band of one colour what it could show with a `second`,
+    the one that is asked for or one that stands out: each result then names it. `now` its ends as designed."""
     from ..advice.remedies import in_lid
     from ..advice.results import checks, in_words, wall
+    from ..advice.second_colour import from_plain, is_plain, second_of, with_second
     from ..draw.results import pictures
     from ..export.promised import results_json
     from ..lay.laying import lay
@@ -272,12 +275,26 @@ def effects_wall(text: str, name: str, details: dict, progress: Progress) -> lis
     band = details.get("band")
     if not isinstance(band, int) or not 0 <= band < len(design.bands):
         raise DesignError("there is no such band.", "band")
+    asked, second, wider = design, None, None
+    if is_plain(design.bands[band]):
+        second = str(details.get("second") or second_of(design, band))
+        hex_of(asked.palette.get(second, second), "second")
+        wider = with_second(design, band, second)
+        design = wider or design
     options, squares = wall(design, band), checks(design, band)
+    if wider is not None:
+        options, squares = (from_plain(asked, wider, band, each) for each in (options, squares))
     every = (*options, *squares)
     answer = results_json(every, in_words(design, every), pictures(every))
     words = [{key: worded(each[key] or "", design.wording) for key in ("words", "why", "spoils")} for each in answer]
     answer = [
-        {**each, **words, "checks": i >= len(options)}
+        {
+            **each,
+            **words,
+            "checks": i >= len(options),
+            "second": second if wider is not None else None,
+            "now": asked.ends_at(band),
+        }
         for i, (each, words) in enumerate(zip(answer, words, strict=True))
     ]
     return [{**each, "changes": list(in_lid(tuple(each["changes"])))} for each in answer] if of_lid else answer

@@ -169,8 +169,13 @@ async def hello(request: Request) -> Response:
                     files.append({"name": name, "path": os.path.join(folder, name), "id": None, "note": folder,
                                   "kind": "basket"})  # fmt: skip
     examples = [
-        {"name": each.name.removesuffix(".toml"), "path": None, "id": None, "note": _first_comment(each.read_text()),
-         "kind": "basket"}
+        {
+            "name": each.name.removesuffix(".toml"),
+            "path": None,
+            "id": None,
+            "note": _first_comment(each.read_text()),
+            "kind": "basket",
+        }
         for each in sorted(resources.files("slype").joinpath("examples").iterdir(), key=lambda each: each.name)
         if each.name.endswith(".toml")
     ]

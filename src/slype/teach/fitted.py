@@ -39,9 +39,7 @@ def handle(bench: Bench, job: Job) -> list[Draft]:
     draft.slips = [Slip("It leans.", "Draw out the foot it leans to, and push it in deeper.")]
     first = bench.order.arches[each.index, 0].push
     draft.drawings = [
-        Drawing(
-            first[0], first[1] + 1, "Both feet in.", f"{title}: both feet pushed in.", "finished", "none", False
-        ),
+        Drawing(first[0], first[1] + 1, "Both feet in.", f"{title}: both feet pushed in.", "finished", "none", False),
         Drawing(part.first, part.beyond, "Done.", f"{title}: done.", "finished", "none", False),
     ]
     draft.watch = ["Strength is not rated: nothing here carries a child, an animal or a load."]

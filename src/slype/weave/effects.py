@@ -101,6 +101,14 @@ def colours_that_fit(weavers: int, strands: int) -> list[int]:
     return sorted({1, weavers, weavers * strands})
 
 
+def in_two(weave: Weave, spaces: int, strands: int, own: str, second: str) -> tuple[str, ...] | None:
+    """Colours of a band half of whose reeds are in a `second` colour; None where it has only one reed to colour."""
+    if weave.weavers == EVERY_END:
+        return own, second
+    many = max(colours_that_fit(weave.count(spaces), strands))
+    return (own,) * (many - many // 2) + (second,) * (many // 2) if many > 1 else None
+
+
 def effect_of(weave: Weave, ends: int, colours: tuple[tuple[str, ...], ...], inside: bool = False) -> Effect:
     """The effect of a long band of `weave` on `ends` ends, its weavers coloured as `weaver_colours` gives."""
     rows = max(6, 2 * len(weave.reverse) + 2)

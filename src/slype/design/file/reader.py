@@ -353,9 +353,7 @@ def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.
         per_end=table.count("per_end", 1, 1, 6),
         colour=read_colour(table.values.get("colour", "natural"), palette, table.at("colour")),
         base_reed=None if base_reed is None else read_reed(base_reed, own, table.at("base_reed")),
-        base_ends=table.count("base_ends", max(FEWEST_ENDS, ends // 2), FEWEST_ENDS, MOST_ENDS)
-        if inserted
-        else 0,
+        base_ends=table.count("base_ends", max(FEWEST_ENDS, ends // 2), FEWEST_ENDS, MOST_ENDS) if inserted else 0,
         insertion_mm=table.length("insertion", 5.0, 300.0) or 25.4,
         long_sticks=table.count("long_sticks", None, 1, MOST_ENDS) if "long_sticks" in table.values else None,
     )

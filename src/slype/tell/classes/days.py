@@ -214,12 +214,19 @@ def _finishing(made: Worked, plan: Plan, found) -> list[Block]:
         Heading("Who will finish"),
         Lines(tuple(verdict(made))),
         Table(
-            ("Step", "Takes", "Usually done", "Slow ones done", "Done in time"), tuple(rows), frozenset({1, 2, 3, 4}),
+            ("Step", "Takes", "Usually done", "Slow ones done", "Done in time"),
+            tuple(rows),
+            frozenset({1, 2, 3, 4}),
             opens=_steps_opened(made, plan, found),
         ),
         Heading("Seat by seat"),
-        Table(("Seat", "Usually", "One in ten longer than", "Odds to finish"), tuple(seats), frozenset({1, 2, 3}), -1,
-              opens=_seats_opened(made, found)),
+        Table(
+            ("Seat", "Usually", "One in ten longer than", "Odds to finish"),
+            tuple(seats),
+            frozenset({1, 2, 3}),
+            -1,
+            opens=_seats_opened(made, found),
+        ),
         Lines((_assumed(made),), True),
     ]
 

@@ -141,9 +141,7 @@ def _substitutes(made: Worked) -> list[Block]:
     )
     return [
         Heading("Where a size is sold out"),
-        Lines(
-            (f"Worked out for {made.kits[0].basket.design.title}, with the size next to it in every place.",), True
-        ),
+        Lines((f"Worked out for {made.kits[0].basket.design.title}, with the size next to it in every place.",), True),
         Table(head, tuple(rows), frozenset(), 5),
     ]
 
