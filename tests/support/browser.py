@@ -32,6 +32,9 @@ FLAGS = [
     "--use-angle=swiftshader",
     "--enable-unsafe-swiftshader",
     "--ignore-gpu-blocklist",
+    # All else is painted the plain way: software that plays a graphics card is ten times slower at it.
+    "--disable-accelerated-2d-canvas",
+    "--disable-gpu-rasterization",
 ]
 UNDRAWN = """
 for (const draw of ["drawArrays", "drawElements", "drawArraysInstanced", "drawElementsInstanced", "drawRangeElements"])
