@@ -70,8 +70,8 @@ def test_a_diary_of_an_older_slype_and_its_book_still_say_the_same_and_either_me
         entered(book)
     path = os.path.splitext(place)[0] + ".diary"
     line = unpacked(Path(path).read_bytes())
-    lean = {key: value for key, value in line.ops[0][2].items() if key not in ("maker", "undone_at")}
-    assert len(lean) == len(line.ops[0][2]) - 2
+    lean = {key: value for key, value in line.ops[0][2].items() if key not in ("maker", "undone_at", "entered_at")}
+    assert len(lean) == len(line.ops[0][2]) - 3
     Path(path).write_bytes(packed(Line(1, (("add", "basket", lean),))))
     assert care.check(place) == []
     os.unlink(place)

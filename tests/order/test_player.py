@@ -186,7 +186,8 @@ def faced(order, points, when, moment):
 
 
 def off_the_eye(order, header, points, when, seen):
-    """Degrees between where the work of each moment faces, outward or at the base down, and where the eye stands."""
+    """Degrees between where the work of each moment faces, outward, at the base down, of a cross on the table up, and
+    where the eye stands."""
     stays = np.zeros(len(points), bool)
     for each in header["strands"]:
         stays[each["first"] : each["first"] + each["count"]] = each["until"] is None
@@ -199,7 +200,9 @@ def off_the_eye(order, header, points, when, seen):
         if middle is None or act == "trim":
             continue
         normal = np.array([*middle[:2] / np.linalg.norm(middle[:2]), 0.0])
-        if keys[order.part[moment]] in ("cross", "base", "insert"):
+        if keys[order.part[moment]] == "cross":
+            normal = np.array([0.0, 0.0, 1.0])
+        elif keys[order.part[moment]] in ("base", "insert"):
             normal = np.array([0.0, 0.0, -1.0])
         elif keys[order.part[moment]] == "border":
             normal = (normal + np.array([0.0, 0.0, 1.0])) / np.sqrt(2)

@@ -29,7 +29,7 @@ KINDS: dict[type, Callable[[str], object]] = {
     sa.Integer: int,
     sa.Boolean: lambda text: {"yes": True, "no": False}[text],
 }
-LATER = {"act": ("basket_id",), "basket": ("maker", "undone_at"), "figure": ("name", "parts")}
+LATER = {"act": ("basket_id",), "basket": ("maker", "undone_at", "entered_at"), "figure": ("name", "parts")}
 """By table: columns that came after the first books were exported."""
 _ID = re.compile(r"[0-9a-f]{1,32}")
 

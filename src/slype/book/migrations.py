@@ -110,6 +110,10 @@ def _makers(op: Operations) -> None:
     op.add_column("figure", sa.Column("parts", sa.Text, nullable=False, server_default=""))
 
 
+def _entered(op: Operations) -> None:
+    op.add_column("basket", sa.Column("entered_at", sa.String(30), nullable=False, server_default=""))
+
+
 STEPS: tuple[tuple[str, Callable[[Operations], None]], ...] = (
     ("the shelf: lots, what is done to them, movements", _shelf),
     ("baskets made: figures, reed used, hours, photographs", _baskets),
@@ -117,6 +121,7 @@ STEPS: tuple[tuple[str, Callable[[Operations], None]], ...] = (
     ("money that came in and went out", _money),
     ("how far the diary goes", _mark),
     ("several makers, baskets taken back, figures by name, reed cut for a basket", _makers),
+    ("when a basket was entered", _entered),
 )
 
 

@@ -59,6 +59,7 @@ BASKET = _table(
     Column("note", Text, nullable=False, default=""),
     Column("maker", String(80), nullable=False, default=""),  # "": whose book it is
     Column("undone_at", String(30)),  # taken back: it counts nowhere
+    Column("entered_at", String(30), nullable=False, default=""),
 )
 FIGURE = _table(
     "figure",  # what was measured, beside what slype reckoned on that day

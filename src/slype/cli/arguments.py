@@ -352,7 +352,9 @@ def _class(command) -> None:
     one.add_argument("-o", "--output", metavar="FOLDER", help="folder to write; left out, only the report is printed")
     one.add_argument("--no-names", action="store_true", help="leave the students' names off everything that is written")
     one.add_argument("--paper", choices=tuple(PAPERS), help="size of the paper (default: as the class says)")
+    one.add_argument("--bind", action="store_true", help="bind every kit's pattern sheet into the folder's PDF as well")
     one.add_argument("--no-sheets", action="store_true", help="leave out pattern sheets and lessons, the slow part")
+    _with_rest(one)
     _with_json(one)
 
 

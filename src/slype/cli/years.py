@@ -79,6 +79,8 @@ def pace(book: Book, asked: argparse.Namespace) -> None:
     from ..report import printed
     from ..report.printed import columns
 
+    if asked.each:
+        return _students(book)
     found = paces(book)
     if not found:
         print("No student's pace is in the book yet: slype book held CLASS.toml --pace FILE.csv")
@@ -89,6 +91,19 @@ def pace(book: Book, asked: argparse.Namespace) -> None:
         speed = "" if each.strokes_per_minute is None else f"{each.strokes_per_minute:.1f}"
         table.add_row(each.part, str(each.seats), *times, speed)
     printed.show([table])
+
+
+def _students(book: Book) -> None:
+    from ..book.year.classes import students
+    from ..report import printed
+    from ..report.printed import columns
+
+    table = columns("Student", ">Parts timed", ">Time, of the class's middle", "Nineteen in twenty lie")
+    found = students(book)
+    for each in found:
+        low, high = each.share.within()
+        table.add_row(each.who, str(each.parts), f"{each.share.middle:.0%}", f"{low:.0%} to {high:.0%}")
+    printed.show([table] if found else ["No part of a class was timed of two students or more yet."])
 
 
 def money(book: Book, asked: argparse.Namespace) -> None:

@@ -24,6 +24,7 @@ from .shown import choices, classes, lists
 from .shown.contract import MomentsTold, Tables
 
 if TYPE_CHECKING:
+    from ..kit.money import Money
     from ..rest.relax import AtRest
 
 Progress = Callable[[float], None]
@@ -155,6 +156,16 @@ def at_rest(text: str, name: str, revision: int, basket: str, progress: Progress
     return {"look": lists.look(plan), "solid": _solid(plan, revision)}
 
 
+def class_at_rest(text: str, path: str, progress: Progress) -> dict:
+    """{kit, sums}: of a class, from its baskets at rest."""
+    return classes.at_rest(text, path, progress)
+
+
+def class_settled(text: str, path: str, sums: Money, progress: Progress) -> None:
+    """Keep the money of a class at rest, for `what_if`."""
+    classes.keep_sums(text, path, sums)
+
+
 def _resting(text: str, name: str, basket: str, progress: Progress) -> Plan:
     design = reader.parse(text, name)
     _, before = _at_rest.get(basket, ("", None))
@@ -197,7 +208,7 @@ def small(text: str, name: str, progress: Progress) -> bytes:
 def paper(text: str, name: str, basket: str, kind: str, options: dict, progress: Progress) -> bytes:
     """A file to take away: kind "sheet", "lesson", "glb", "svg", "png", "chart"; of a class "folder"."""
     if classes.is_class(text):
-        return classes.paper(text, name, kind, options)
+        return classes.paper(text, name, kind, options, progress)
     plan = plan_for(text, name, basket, kind != "chart", progress)
     if kind == "lesson":
         return papers.lesson(plan, options.get("seats") == "1")
@@ -314,6 +325,13 @@ def book_act(act: str, fields: dict, text: str, name: str, designs: list, progre
     return dict(book_acts.do(act, fields, text, name, designs))
 
 
+def book_paper(kind: str, asked: dict, progress: Progress) -> tuple[bytes, str]:
+    """(bytes, name) of a year, of the whole book or of a basket's design, to take away."""
+    from .shown import book_papers
+
+    return book_papers.paper(kind, asked)
+
+
 def photograph(raw: bytes, asked: dict, progress: Progress) -> dict:
     """What was asked of a photograph: a length, or rows along a line."""
     from .shown import photographs
@@ -337,6 +355,8 @@ ANSWERS = {
     "change": change,
     "look": look,
     "at rest": at_rest,
+    "class at rest": class_at_rest,
+    "class settled": class_settled,
     "picture": picture,
     "paper": paper,
     "small": small,
@@ -346,6 +366,7 @@ ANSWERS = {
     "what if": what_if,
     "book": book,
     "book act": book_act,
+    "book paper": book_paper,
     "photograph": photograph,
     "keep photograph": keep_photograph,
 }

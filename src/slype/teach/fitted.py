@@ -7,13 +7,13 @@ from ..plans.times import foot_seconds, handle_seconds
 from ..tell.attachments import handle_lines, handle_title, seat_lines
 from ..tell.bases import foot_lines
 from .bench import Bench
-from .values import Draft, Drawing, Slip, sentences
+from .values import Draft, Drawing, Slip, ahead, sentences
 
 
 def foot(bench: Bench, _job: Job) -> list[Draft]:
     assert bench.plan.foot is not None, "it has this job"
     parts = [part for part in bench.order.parts if part.of == "foot"]
-    draft = Draft("The foot", "Work the foot", parts[0].key, sentences(*foot_lines(bench.plan)), "foot",
+    draft = Draft("The foot", "Work the foot", parts[0].key, ahead(*sentences(*foot_lines(bench.plan))), "foot",
                  first=parts[0].first, beyond=parts[-1].beyond)  # fmt: skip
     draft.bundles = [each.number for each in bench.standing("foot")]
     draft.minutes = foot_seconds(bench.plan.foot) / 60
@@ -30,7 +30,7 @@ def handle(bench: Bench, job: Job) -> list[Draft]:
     each = next(one for one in bench.plan.handles if one.index == job.row)
     part = next(p for p in bench.order.parts if p.key == "handle" and p.row == each.index)
     title = handle_title(bench.design, each)
-    draft = Draft("Handles", title, "handle", sentences(*handle_lines(bench.design, each)), first=part.first,
+    draft = Draft("Handles", title, "handle", ahead(*sentences(*handle_lines(bench.design, each))), first=part.first,
                  beyond=part.beyond)  # fmt: skip
     draft.bundles = [bundle.number for bundle in bench.standing("handle") if bundle.reed in
                     (each.handle.core, each.handle.wrap)]  # fmt: skip
@@ -50,7 +50,7 @@ def seat(bench: Bench, _job: Job) -> list[Draft]:
     """Trying the lid on."""
     assert bench.plan.seat is not None, "it has this job"
     part = bench.part("fit")
-    draft = Draft("The lid", "Fit the lid", "fit", sentences(*seat_lines(bench.design, bench.plan.seat)),
+    draft = Draft("The lid", "Fit the lid", "fit", ahead(*sentences(*seat_lines(bench.design, bench.plan.seat))),
                  first=part.first, beyond=part.beyond)  # fmt: skip
     draft.looks = ["It sits level and comes off without force."]
     draft.slips = [Slip("It rocks.", "Bend it gently while it is damp, and try again.")]

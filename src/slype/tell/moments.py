@@ -136,6 +136,8 @@ def _stroke(tale: Narration, moment: int) -> str:
     )  # fmt: skip
     one, many = passed(design, band)
     line = say(line, design.wording, design.hand, one=one, many=many)
+    if band.band.weave.turns == "back" and order.stroke[moment] >= order.strokes[moment] - band.band.weave.reach:
+        line += " Two hang there: it is the lower one, and passes below the first ones of this row."
     joined = f" A join falls in this stroke: {join_words(design.units)}." if moment in tale.joined else ""
     return line + joined
 
@@ -179,12 +181,14 @@ def _end(tale: Narration, moment: int) -> str:
     design, order, band = tale.design, tale.order, tale.band(moment)
     weaver, colour = int(order.weaver[moment]), tale.colour(moment)
     which = f"weaver {weaver + 1} of {len(band.colours)}" if len(band.colours) > 1 else "the weaver"
-    one, spaces = passed(design, band)[0], int(order.spaces[moment])
-    behind = (int(order.space[moment]) - 1) % spaces + 1
-    return (
-        f"Leave {which} ({colour}) {tucked(band)}, behind {one} {behind}; keep a tail of "
-        f"{show_about(band.tail_mm, design.units)} and cut off the rest."
+    held, out = order.tail_behind(moment)
+    one, space = passed(design, band)[0], (held + 1 if out else held) % int(order.spaces[moment]) + 1
+    line = (
+        f"{'Draw' if out else 'Lead'} {which} ({colour}) {'back ' if out else ''}in at {space_of(band)} {space}: it "
+        f"stays {tucked(band)}, behind {one} {held + 1}; keep a tail of {show_about(band.tail_mm, design.units)} and "
+        "cut off the rest."
     )
+    return say(line, design.wording, design.hand)
 
 
 # Sticks and spokes ---------------------------------------------------------------------------------------------

@@ -62,13 +62,14 @@ class Effect:
             )
         if self.effect == "blocks" and self.lean:
             return (
-                f"slanting lines that climb to the {side}: each row moves by half a repeat ({self.period // 2} of "
-                f"{self.period} spaces), and each stroke goes on where one like it ended"
+                f"slanting lines that climb to the {side}: each row stands {several(self.period // 2, 'space')} "
+                "further on than the row below, and each stroke goes on where one like it ended"
             )
         return {
             "plain": "one colour all over",
             "upright lines": f"upright lines, repeating every {self.period} spaces",
-            "blocks": f"small checks: each row moves by half a repeat ({self.period // 2} of {self.period} spaces)",
+            "blocks": f"small checks: each row stands {several(self.period // 2, 'space')} further on than the row "
+            "below",
             "rings": "level rings, the same all the way round",
             "speckle": "a speckle without lines",
         }[self.effect]

@@ -166,7 +166,7 @@ def _reeds(db: sa.Connection, year: int) -> Iterator[ReedOfYear]:
     for reed in sorted(found):
         of = found[reed]
         cost = tuple(sorted(costs[reed].items()))
-        yield ReedOfYear(reed, of["came"], cost, -(of["cut"] + of["back"]), -of["count"])
+        yield ReedOfYear(reed, of["came"], cost, 0.0 - of["cut"] - of["back"], 0.0 - of["count"])
 
 
 def _g_per_mm(name: str) -> float:
