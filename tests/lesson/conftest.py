@@ -26,11 +26,13 @@ def demo_file(demo, tmp_path_factory):
 
 @pytest.fixture
 def hand_held(chromium):
-    """Opens a lesson: hand_held(file, width, height, **more) -> page, offline; what it complains of fails the test. Only
-    where it is asked for is the basket `drawn`, dot by dot (see `browser.UNDRAWN`)."""
+    """Opens a lesson: hand_held(file, width, height, **more) -> page, offline; what it complains of fails the test.
+
+    Only where that is asked for is the basket `drawn`, dot by dot (see `browser.UNDRAWN`).
+    """
     said, open_ones = [], []
 
-    def opened(file, width: int = 390, height: int = 844, wait: str = "drawn", init: str = "", drawn: bool = False, **more):
+    def opened(file, width=390, height=844, wait: str = "drawn", init: str = "", drawn: bool = False, **more):
         context = chromium.new_context(
             viewport={"width": width, "height": height}, offline=True, reduced_motion="reduce", **more
         )

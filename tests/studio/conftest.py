@@ -21,14 +21,15 @@ def run(tmp_path_factory):
 
 @pytest.fixture
 def visit(run, tab, chromium):
-    """Opens the page on a basket: visit(basket id, width, height, **more) -> page, once it can be used. Only where it is
-    asked for is the basket `drawn`, dot by dot (see `browser.UNDRAWN`).
+    """Opens the page on a basket: visit(basket id, width, height, **more) -> page, once it can be used.
+
+    Only where that is asked for is the basket `drawn`, dot by dot (see `browser.UNDRAWN`).
 
     Its console must stay quiet, but for what is `refused`: browsers count every refusal as an error of their own.
     """
     extra = []
 
-    def opened(basket: str = "", width: int = 1440, height: int = 900, at=run, refused: bool = False, drawn=False, **more):
+    def opened(basket: str = "", width=1440, height=900, at=run, refused: bool = False, drawn=False, **more):
         if refused:
             page = chromium.new_page(viewport={"width": width, "height": height}, **EXTRA, **more)
             if not drawn:
