@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ..plans.gauged import Changed, changed, times_in
 from ..plans.planning import Plan
-from ..quantity import show_length
+from ..quantity import show_length, show_piece
 from ..words import say
 
 
@@ -62,6 +62,6 @@ def long_enough(plan: Plan) -> str:
     spokes = plan.spokes
     if spokes.share is None:
         return ""
-    cut = show_length(spokes.cut_mm, plan.design.units)
+    cut = show_piece(spokes.cut_mm, plan.design.units)
     line = f"{{Spokes}} cut {cut}: long enough {times_in(spokes.share)}, as far as your measure tells."
     return say(line, plan.design.wording)

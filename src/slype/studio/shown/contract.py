@@ -254,7 +254,7 @@ class TakeAway(TypedDict):
 class ClassTold(TypedDict):
     """Everything the page shows of a class. `beside` the lists that lie beside the file, by their key; `dyes`, `skills`
     what may be chosen; `woven` colours of its designs; `near` the designs that lie beside it; `papers` to take away;
-    `wording` that of its first seat, for the page's own words."""
+    `wording` that of its first seat, for the page's own words; `settled` whether its baskets lie at rest."""
 
     title: str
     designs: list[str]
@@ -267,6 +267,7 @@ class ClassTold(TypedDict):
     near: list[str]
     papers: list[TakeAway]
     wording: str
+    settled: bool
 
 
 class PartOfWork(TypedDict):
