@@ -19,8 +19,8 @@ from ..errors import DesignError, did_you_mean
 from .learning.figures import can_measure
 from .learning.gauge import PRIORS, Known, Measure, is_slip, learn_all, without
 from .shelf import gather, lots_in, take_in, undo_in
-from .store import Book, now
-from .tables import ACT, BASKET, FIGURE, HOURS, LOT, MONEY, PHOTO, USED
+from .store import Book, Writing, now
+from .tables import ACT, BASKET, FIGURE, HOURS, LOT, MONEY, MOVEMENT, PHOTO, USED
 
 if TYPE_CHECKING:
     from ..design.values import Design
@@ -90,7 +90,7 @@ def record(
     with book.writing() as work:
         basket = work.add(
             BASKET, title=title_of(plan.design), made_on=made_on, design=text, note=note, sold_for=sold_for,
-            currency=currency, maker=maker.strip()[:80],
+            currency=currency, maker=maker.strip()[:80], entered_at=now(),
         )  # fmt: skip
         for key, value in (measured or {}).items():
             figure = known[key]
@@ -114,8 +114,29 @@ def take_back(book: Book, basket: str) -> None:
     """Take a basket's entry back, and put what was cut for it back on the shelf: it counts nowhere from now on. What
     was entered stays in the file, and in an export. Raises FileTrouble where there is no such basket."""
     with book.writing() as work:
-        work.change(BASKET, basket, undone_at=now())
-        undo_in(work, basket)
+        at = now()
+        work.change(BASKET, basket, undone_at=at)
+        undo_in(work, basket, at)
+
+
+def bring_back(book: Book, basket: str) -> None:
+    """Enter again a basket that was taken back, as it was; what was cut for it comes off the shelf again. Raises
+    NotEnough where the shelf no longer has it, and FileTrouble where there is no such basket."""
+    with book.writing() as work:
+        asked = (
+            sa.select(ACT.c.id, MOVEMENT.c.lot_id, MOVEMENT.c.amount)
+            .join_from(ACT, MOVEMENT)
+            .where(ACT.c.basket_id == basket, ACT.c.undone_at == _taken_back_at(work, basket))
+        )
+        again = [(row.lot_id, -row.amount) for row in work.db.execute(asked)]
+        work.change(BASKET, basket, undone_at=None)
+        if again:
+            title = work.db.execute(sa.select(BASKET.c.title).where(BASKET.c.id == basket)).scalar_one()
+            take_in(work, again, title, basket=basket)
+
+
+def _taken_back_at(work: Writing, basket: str) -> str | None:
+    return work.db.execute(sa.select(BASKET.c.undone_at).where(BASKET.c.id == basket)).scalar()
 
 
 def makers(book: Book) -> list[tuple[str, int]]:
@@ -156,6 +177,10 @@ def opened(book: Book, basket: str) -> Opened:
     return Opened(made, figures, used, hours, photographs, cut is not None)
 
 
+NEWEST = (BASKET.c.made_on.desc(), BASKET.c.entered_at.desc(), BASKET.c.id)
+"""Of one day's baskets the one entered last comes first."""
+
+
 def baskets(book: Book, search: str = "") -> list[Made]:
     """Baskets of the book, the newest first; with `search`, those whose title or note has it."""
 
@@ -174,7 +199,7 @@ def baskets(book: Book, search: str = "") -> list[Made]:
     joined: sa.FromClause = BASKET
     for each in (figures, photos, hours):
         joined = joined.outerjoin(each, each.c.basket_id == BASKET.c.id)
-    asked = asked.select_from(joined).where(BASKET.c.undone_at.is_(None)).order_by(BASKET.c.made_on.desc(), BASKET.c.id)
+    asked = asked.select_from(joined).where(BASKET.c.undone_at.is_(None)).order_by(*NEWEST)
     if search:
         told = (each.icontains(search, autoescape=True) for each in (BASKET.c.title, BASKET.c.note))
         asked = asked.where(sa.or_(*told))
@@ -209,7 +234,11 @@ def measures(book: Book, maker: str = "") -> list[Measure]:
         .order_by(BASKET.c.made_on, FIGURE.c.id)
     )
     with book.reading() as db:
-        return [Measure(*row[:6], _parts(row.parts)) for row in db.execute(asked)]
+        rows = list(db.execute(asked))
+    return [
+        Measure(quantity, basket, measured, reckoned, weave, reed, _parts(parts))
+        for quantity, basket, measured, reckoned, weave, reed, parts in rows
+    ]
 
 
 @lru_cache(maxsize=1024)

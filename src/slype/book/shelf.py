@@ -234,11 +234,11 @@ def count(book: Book, lot: str, amount: float, note: str = "") -> str:
         return _move(work, "count", note, [(lot, amount - found.amount)])
 
 
-def undo_in(work: Writing, basket: str) -> None:
+def undo_in(work: Writing, basket: str, at: str) -> None:
     """Put back what was cut for a basket, as a part of a larger entry."""
     mine = sa.select(ACT.c.id).where(ACT.c.basket_id == basket, ACT.c.undone_at.is_(None))
     for row in list(work.db.execute(mine)):
-        work.change(ACT, row.id, undone_at=now())
+        work.change(ACT, row.id, undone_at=at)
 
 
 def undo(book: Book, act: str) -> None:

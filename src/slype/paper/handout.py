@@ -19,7 +19,7 @@ from ..offers import PAPERS, READERS
 from ..plans.bundles import Bundle, bundles
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
-from ..quantity import show_length, show_time
+from ..quantity import show_cut, show_piece, show_time
 from ..teach.bench import Bench
 from ..teach.card import card
 from ..teach.glossary import meaning
@@ -30,7 +30,7 @@ from ..teach.values import Step
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
-from ..tell.voice import base_across, piece_name, reed_sized, ring_across, show_cut, title_of_band, voice, worded
+from ..tell.voice import base_across, piece_name, reed_sized, ring_across, title_of_band, voice, worded
 from ..words import several
 from .typeset import paper_named, set_pages, short
 
@@ -142,7 +142,7 @@ def _bundle(plan: Plan, bundle: Bundle) -> list[object]:
     units = plan.design.units
     if bundle.piece is not None:
         what = first_up(piece_name(bundle.piece, plan.design.wording))
-        cut = [show_length(bundle.cut_mm, units)]
+        cut = [show_piece(bundle.cut_mm, units)]
     else:
         assert bundle.bands is not None, "a bundle is of a piece or of bands"
         first, last = bundle.bands

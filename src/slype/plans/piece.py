@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..design.rules import MOST_PIECE_MM
 from ..design.values import Design
@@ -58,6 +58,17 @@ def piece_of(
     between = (length + low, length + high)
     cut = round_up(wanted, CUT_STEP_MM[units])
     return Piece(name, count, reed, colour, length, cut, between, tuple(parts), share=share)
+
+
+def cut_longer(piece: Piece, units: str) -> Piece:
+    """The piece cut to the longer figure of its range, as for a first basket; one that a gauge speaks of stays."""
+    longer = longer_mm(piece, units)
+    return piece if piece.share is not None or longer <= piece.cut_mm else replace(piece, cut_mm=longer)
+
+
+def longer_mm(piece: Piece, units: str) -> float:
+    """The longer figure of a piece's range, as it is cut."""
+    return round_up(piece.range_mm[1], CUT_STEP_MM[units])
 
 
 def round_up(mm: float, step: float) -> float:

@@ -6,6 +6,7 @@ Every length opens into parts, each with its reason and source, and has an expec
 from __future__ import annotations
 
 from collections import Counter, defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -24,7 +25,7 @@ from ..lay.values import Laid
 from ..reeds import Reed, Soaking
 from .fitted_pieces import foot_pieces, handle_pieces
 from .gauged import as_woven
-from .piece import Piece, check_pieces
+from .piece import Piece, check_pieces, cut_longer
 from .pieces import standing_pieces
 from .times import Time, tasks
 
@@ -59,10 +60,16 @@ class Amount:
         return self.buy_g / self.reed.coil_g
 
 
+Pull = Mapping[tuple[bool, int], float]
+"""How long the reeds are that weavers are cut from, mm: by (of the lid, course from 0)."""
+
+
 @dataclass(frozen=True, eq=False)
 class Plan:
     """Everything the handout and the shopping list say. `pieces` begins with the spokes; `at_rest` the relaxed basket
-    that lengths and heights come from, None when they come from stacked cells."""
+    that lengths and heights come from, None when they come from stacked cells; `first_time` True where what stands is
+    cut to the longer figure of its range, for somebody's first basket; `pull` says which weavers come from other reeds
+    than the design says."""
 
     design: Design
     laid: Laid
@@ -81,6 +88,8 @@ class Plan:
     lid: Plan | None = None
     seat: LidFit | None = None
     foot: FootLaid | None = None
+    first_time: bool = False
+    pull: Pull | None = None
 
     @property
     def spokes(self) -> Piece:
@@ -102,29 +111,39 @@ def reworded(made: Plan, **words: Any) -> Plan:
     """The same basket in another `hand`, `wording` or `units`; its reeds lie as they lay."""
     design = made.design.reworded(**words)
     if made.at_rest is None:
-        return plan(design)
+        return plan(design, None, made.first_time, made.pull)
     from ..rest.relax import reworded as lying_as_before
 
-    return plan(design, lying_as_before(made.at_rest, design))
+    return plan(design, lying_as_before(made.at_rest, design), made.first_time, made.pull)
 
 
-def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
+def plan(
+    design: Design, at_rest: AtRest | None = None, first_time: bool = False, pull: Pull | None = None
+) -> Plan:
     """Work one design out from end to end; with `at_rest`, the same design relaxed, from its true lengths and heights.
+    With `first_time` what stands is cut to the longer figure of its range; `pull` where weavers come from other reeds
+    than the design says.
 
     Raises Unweavable when no hands could weave it.
     """
     laid = lay(design) if at_rest is None else as_woven(design, at_rest.laid)
     courses = courses_of(laid)
-    planned, cuts = plan_joins(laid, courses)
+    own = {nth: mm for (lid, nth), mm in (pull or {}).items() if not lid}
+    planned, cuts = plan_joins(laid, courses, own)
     joins = tuple(planned)
     handles = lay_handles(laid)
     board = lay_board(laid)
     foot = lay_foot(laid)
     pieces = (*standing_pieces(laid, board), *foot_pieces(foot, design.units), *handle_pieces(laid, handles))
     check_pieces(design, pieces)
+    if first_time:
+        pieces = tuple(cut_longer(piece, design.units) for piece in pieces)
     strands = tuple(_strands(laid, courses, joins))
     seat = fit_lid(laid)
-    lid = None if seat is None else plan(seat.design, None if at_rest is None else at_rest.lid)
+    lid = None if seat is None else plan(
+        seat.design, None if at_rest is None else at_rest.lid, first_time,
+        {(False, nth): mm for (of_lid, nth), mm in (pull or {}).items() if of_lid},
+    )  # fmt: skip
     every_piece, every_strand = (pieces, strands) if lid is None else (pieces + lid.pieces, strands + lid.strands)
     taken = [*(piece.reed for piece in pieces), *(band.band.reed for band in laid.bands)]
     taken += [*(piece.reed for piece in every_piece), *(strand.reed for strand in every_strand)]
@@ -143,17 +162,21 @@ def plan(design: Design, at_rest: AtRest | None = None) -> Plan:
             sum(band.strokes for band in laid.bands),
             tasks(laid, courses, joins, handles, foot, None if lid is None else lid.time),
         ),
-        tuple(_advice(laid, joins, at_rest, lid)),
+        tuple(_advice(laid, joins, at_rest, lid, own)),
         at_rest,
         board,
         handles,
         lid,
         seat,
         foot,
+        first_time,
+        pull,
     )
 
 
-def _advice(laid: Laid, joins: tuple[JoinPlan, ...], at_rest: AtRest | None, lid: Plan | None) -> list[Finding]:
+def _advice(
+    laid: Laid, joins: tuple[JoinPlan, ...], at_rest: AtRest | None, lid: Plan | None, pull: dict[int, float]
+) -> list[Finding]:
     """The basket's findings and its lid's, the gravest first, with remedies that were tried.
 
     One basket has one answer: remarks on sizes are those of stacked rows, whether its reeds came to rest or not; what
@@ -162,7 +185,7 @@ def _advice(laid: Laid, joins: tuple[JoinPlan, ...], at_rest: AtRest | None, lid
     stacked = laid
     if at_rest is not None:
         stacked = at_rest.stacked if laid.design.gauge is None else lay(laid.design)
-        joins = tuple(plan_joins(stacked, courses_of(stacked))[0])
+        joins = tuple(plan_joins(stacked, courses_of(stacked), pull)[0])
     found = advise(stacked, joins) + ([] if at_rest is None else advise(laid, joins, at_rest=True))
     if lid is not None:
         found += of_lid(lid.advice)

@@ -332,7 +332,7 @@ async def paper(request: Request) -> Response:
     suffix, media = PAPERS[kind]
     body = await studio.papers.ask(
         "paper", basket.text, basket.called, basket.memory.id, kind, dict(request.query_params),
-        seconds=ALL_S if kind == "everything" else SLOW_S,
+        seconds=ALL_S if kind == "everything" or is_class(basket.text) else SLOW_S,
     )  # fmt: skip
     name = os.path.splitext(basket.name)[0] or "basket"
     if kind == "sheet":

@@ -17,6 +17,7 @@ from ..lay.values import SPARE_MM
 from ..order.course import Job, course
 from ..plans.planning import Plan
 from ..plans.times import border_seconds, foot_seconds, handle_seconds, pushing_in, seconds_of
+from ..quantity import show_piece
 from ..words import several
 from .added_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from .attachments import handle_lines, handle_title, seat_lines
@@ -116,10 +117,10 @@ def tools(plan: Plan) -> list[str]:
 
 def _cuts(plan: Plan) -> list[str]:
     """What is cut to stand, piece by piece."""
-    (_, long), wording = voice(plan.design), plan.design.wording
+    wording, units = plan.design.wording, plan.design.units
     return [
         f"Cut {piece.count} {piece_name(piece, wording)} of {piece.reed.named(wording)} ({piece.colour}), "
-        f"{long(piece.cut_mm)} long."
+        f"{show_piece(piece.cut_mm, units)} long."
         for piece in plan.pieces
     ]
 

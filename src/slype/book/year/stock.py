@@ -34,7 +34,7 @@ def taken_by(made: Worked) -> list[Taken]:
         for strand in cut.strands:
             both = out.setdefault((cut.reed.key or cut.reed.name, strand.colour), [0.0, 0.0])
             both[0] += strand.length_mm
-            both[1] += strand.left_mm if strand.left_mm >= made.asked.rules.useful_mm - 1e-6 else 0.0
+            both[1] += strand.left_mm if strand.left_mm >= cut.useful_mm - 1e-6 else 0.0
     return [Taken(*key, *both) for key, both in out.items()]
 
 
