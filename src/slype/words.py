@@ -84,6 +84,17 @@ def worded(text: str, wording: str) -> str:
     return _WORDS[wording].sub(lambda found: _SWAPPED[wording][found[0]], text)
 
 
+_AS_WRITTEN = re.compile(r"""("[^"]*"|'[^']*'(?!\w)|--[\w-]+|\[+[\w.]+\]+|\b\w+ = )""")
+"""What stands in a file or was typed: quoted, an option, a table's head, a key before its value."""
+
+
+def refusal(text: str, wording: str) -> str:
+    """A refusal's sentences as `worded` has them; what they quote of a file stays as it is written there."""
+    parts = _AS_WRITTEN.split(text)
+    parts[::2] = [worded(part, wording) for part in parts[::2]]
+    return "".join(parts)
+
+
 class Named:
     """A record of the trade's own tables: its `name`, and the British one (`uk`) where that differs."""
 
