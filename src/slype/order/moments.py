@@ -28,7 +28,7 @@ from ..lay.feet import lay_foot
 from ..lay.laying import BandLaid, Laid
 from ..lay.lids import lid_laid
 from ..surface.added_ends import ends_by_tier
-from ..surface.runs import base_sticks, on_long_stick
+from ..surface.sticks import base_sticks, on_long_stick
 from ..weave.trace import Trace
 from .kinds import Covered, Gathering, Moments
 
