@@ -75,7 +75,7 @@ def load() -> None:
     """Load slype once, here, so that no trial has to."""
     import slype.advice.advise
     import slype.advice.tried
-    import slype.book.gauge
+    import slype.book.learning.gauge
     import slype.cli.book
     import slype.cli.classes
     import slype.draw.views

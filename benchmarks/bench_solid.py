@@ -17,7 +17,8 @@ from statistics import median
 import slype
 from slype.design.file.reader import load
 from slype.draw.solid import solid, unpacked
-from slype.lay.laying import Laid, lay
+from slype.lay.laying import lay
+from slype.lay.values import Laid
 from slype.space.tubes import tubes
 from slype.surface.woven import stacked_curves
 

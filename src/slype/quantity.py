@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
+from collections.abc import Callable
 from fractions import Fraction
 
 from .errors import DesignError
@@ -134,6 +135,33 @@ def show_length(mm: float, units: str = "in", part: int = 8) -> str:
     if units == "in":
         return f"{inches(mm, part)} in"
     return f"{mm / 10:.2f} cm" if abs(mm) < 10 else f"{mm / 10:.1f} cm"
+
+
+YARD_IN = 36
+"""Up to a yard a length to cut is told in inches, as a yardstick has them; beyond it in feet and inches."""
+
+
+def show_cut(mm: float, units: str, whole_of: Callable[[float], int] = math.ceil, part: int = 1) -> str:
+    """A length of reed to cut, on every list and label alike, rounded up so that it is never short: `31 in`, `8 ft 9
+    in`, or `79 cm`, `2.67 m`.
+
+    The lower end of a range is rounded down: `whole_of` is then math.floor. Inches come in steps of 1/`part`: what
+    stands is cut to the half inch.
+    """
+    slip = 0.0 if whole_of is round else 1e-6 if whole_of is math.ceil else -1e-6  # a hair beside the mark is on it
+    if units == "cm":
+        whole_cm = whole_of(mm / 10 - slip)
+        return f"{whole_cm / 100:.2f} m" if whole_cm >= 100 else f"{whole_cm} cm"
+    steps = whole_of(mm / MM_PER_IN * part - slip)
+    if steps <= YARD_IN * part:
+        return f"{inches(steps * MM_PER_IN / part, part)} in"
+    feet, rest = divmod(steps, round(MM_PER_FT / MM_PER_IN) * part)
+    return f"{feet} ft {inches(rest * MM_PER_IN / part, part)} in" if rest else f"{feet} ft"
+
+
+def show_piece(mm: float, units: str) -> str:
+    """What stands, as it is cut: to the half inch or the centimetre, told as `show_cut` tells it."""
+    return show_cut(mm, units, part=2)
 
 
 def show_fine(mm: float, units: str = "in") -> str:

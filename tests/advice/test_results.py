@@ -15,11 +15,13 @@ from hypothesis import strategies as st
 from places import EXAMPLES
 from strategies import basket, starts, turn_taking
 
-from slype.advice.results import MOST_STARTS, as_json, in_words, wall
+from slype.advice.results import MOST_STARTS, checks, in_words, wall
+from slype.advice.second_colour import from_plain, is_plain, second_of, with_second
 from slype.colour import hex_of
 from slype.design.file.reader import load, parse
 from slype.draw.results import pictures, spokes_shown
 from slype.errors import DesignError, SlypeError
+from slype.export.promised import results_json
 from slype.lay.chart import faces
 from slype.lay.laying import lay
 
@@ -210,6 +212,38 @@ def test_a_band_in_one_colour_has_one_result_on_each_count(estuary):
     assert {option.effect.effect for option in options} == {"plain"}
 
 
+@pytest.mark.parametrize("second", ["fern", None])
+@pytest.mark.parametrize("name", ["estuary", "posy", "saltmarsh"])
+def test_a_band_in_one_colour_is_shown_with_a_second_and_each_change_gives_what_its_tile_says(name, second):
+    design = load(EXAMPLES / f"{name}.toml")
+    tried = 0
+    for index, band in enumerate(design.bands):
+        if not is_plain(band):
+            continue
+        wider = with_second(design, index, second or second_of(design, index))
+        if wider is None:
+            assert band.weave.weavers == 1 and band.strands == 1 and band.weave.name != "randing"
+            continue
+        for option in from_plain(design, wider, index, (*wall(wider, index, 1), *checks(wider, index, 1))):
+            if not option.holds or option.spoils:
+                continue
+            made = changed(name, option).bands[index]
+            assert (made.colours, made.start + 1, made.blocks is not None) == (
+                option.colours, option.start, bool(option.effect.block_rows),
+            )  # fmt: skip
+            assert len(set(made.colours)) == 2 and not option.is_current
+            assert option.effect.effect != "plain"
+            assert seen(changed(name, option), index), "it can be woven"
+            tried += 1
+    assert tried >= 3
+
+
+def test_the_second_colour_is_one_of_the_baskets_own_that_stands_out(estuary):
+    assert second_of(estuary, 3) == "rust"
+    plain = basket(ends=25, weave="pairing", rows=5)
+    assert second_of(plain, 0) == "rust" and second_of(basket(colours=("rust",)), 0) == "natural"
+
+
 def test_what_hurts_the_rest_is_said(estuary, posy):
     twenty_eight = next(option for option in wall(estuary, 5) if option.ends == 28)
     assert twenty_eight.spoils == ("With 28 ends: band 8, start: it begins in space 29, and there are only 28.")
@@ -252,7 +286,7 @@ def test_every_option_is_told(chosen):
     assert sum("(as it is now)" in line for line in lines) == 1
     for option, line in zip(options, lines, strict=True):
         assert line.startswith(f"{option.ends} ends, ") and option.words in line
-    form = as_json(options, lines, pictures(options))
+    form = results_json(options, lines, pictures(options))
     assert json.loads(json.dumps(form))[0]["told"] == lines[0]
 
 

@@ -1,15 +1,15 @@
 """Books for tests: on SQLite always, on PostgreSQL where its programs are found on this machine."""
 
-import contextlib
 import os
 import shutil
 import subprocess
+import tempfile
 from pathlib import Path
 
 import pytest
 
 from slype.book.store import Book
-from slype.book.tables import TABLES
+from slype.book.tables import PICTURE, TABLES
 
 MISSING = "no PostgreSQL on this machine; to try the book on it: sudo apt install postgresql"
 
@@ -21,20 +21,19 @@ def _programs() -> Path | None:
 
 
 @pytest.fixture(scope="session")
-def server(tmp_path_factory):
-    """The address of a PostgreSQL server of these tests' own, on a socket in a folder of theirs; gone afterwards."""
+def server():
+    """The address of a PostgreSQL server of these tests' own, on a socket in a folder of theirs; gone afterwards.
+
+    The folder is no child of pytest's own: another run on the machine closes and clears those.
+    """
     programs = _programs()
     if programs is None:
         pytest.skip(MISSING)
-    folder = tmp_path_factory.mktemp("postgres")
+    folder = Path(tempfile.mkdtemp(prefix="slype-"))
     as_other = []
     if os.geteuid() == 0:  # the server refuses to run as root
         if shutil.which("runuser") is None:
             pytest.skip("PostgreSQL does not run as root")
-        for each in (folder, *folder.parents):
-            if each.owner() == "root" and each.is_relative_to(Path(os.environ.get("TMPDIR", "/tmp"))):
-                with contextlib.suppress(PermissionError):
-                    each.chmod(each.stat().st_mode | 0o055)
         shutil.chown(folder, "postgres")
         as_other = ["runuser", "-u", "postgres", "--"]
     data = folder / "data"
@@ -48,8 +47,8 @@ def server(tmp_path_factory):
     try:
         yield f"postgresql://slype@/postgres?host={folder}"
     finally:
-        with contextlib.suppress(subprocess.CalledProcessError):  # other tests may have cleared its folder away
-            run("pg_ctl", "-D", data, "-w", "-m", "immediate", "stop")
+        run("pg_ctl", "-D", data, "-w", "-m", "immediate", "stop")
+        shutil.rmtree(folder)
 
 
 @pytest.fixture(params=["file", "server"])
@@ -62,5 +61,5 @@ def book(request, tmp_path):
     with Book(request.getfixturevalue("server")) as opened:
         yield opened
         with opened.engine.begin() as db:
-            for table in reversed(TABLES.values()):
+            for table in (PICTURE, *reversed(TABLES.values())):
                 db.execute(table.delete())

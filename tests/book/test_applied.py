@@ -7,8 +7,9 @@ from commands import slype_here
 from places import EXAMPLES
 
 from slype.book import baskets
-from slype.book.applied import from_book, from_file, gauge_table
-from slype.book.gauge import learn_all
+from slype.book.learning import figures
+from slype.book.learning.applied import from_book, from_file, gauge_table
+from slype.book.learning.gauge import learn_all
 from slype.borders.rows import border_need
 from slype.design.file.reader import parse
 from slype.errors import DesignError
@@ -22,7 +23,7 @@ HAND = '\n[gauge]\nborder = "9 in"\n'
 def taught(book):
     """A book with one basket whose four-rod wale stood a tenth higher and whose border took a fifth more."""
     plan = planning.plan(parse(ESTUARY))
-    known = {each.key: each.reckoned for each in baskets.can_measure(plan)}
+    known = {each.key: each.reckoned for each in figures.can_measure(plan)}
     measured = {
         "height of band 6": 1.1 * known["height of band 6"],
         "length of one border end": 1.2 * known["length of one border end"],
@@ -66,8 +67,8 @@ def test_a_basket_woven_by_the_gauge_teaches_nothing_twice(taught):
     gauged = parse(from_book(ESTUARY, baskets.known(taught)))
     from slype.lay.laying import ungauged
 
-    plain = {each.key: each.reckoned for each in baskets.can_measure(planning.plan(ungauged(gauged)))}
-    assert {each.key: each.reckoned for each in baskets.can_measure(planning.plan(gauged))} == plain
+    plain = {each.key: each.reckoned for each in figures.can_measure(planning.plan(ungauged(gauged)))}
+    assert {each.key: each.reckoned for each in figures.can_measure(planning.plan(gauged))} == plain
 
 
 def test_a_friend_gets_the_same_measure_but_for_this_borders_length(taught):

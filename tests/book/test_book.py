@@ -14,7 +14,7 @@ from slype.book import care, shelf
 from slype.book.diary import Diary, Line, packed, unpacked
 from slype.book.migrations import RECORD, STEPS
 from slype.book.store import Book, _no_longer_kept
-from slype.book.tables import BASKET, LOT, META
+from slype.book.tables import BASKET, LOT, META, PICTURE
 from slype.errors import FileTrouble, SlypeError
 
 
@@ -41,7 +41,7 @@ def test_the_steps_lead_to_the_tables_as_they_are(place):
     engine = sa.create_engine(f"sqlite:///{place}")
     plan = sa.MetaData()
     plan.reflect(engine)
-    assert set(plan.tables) == {*META.tables, RECORD.name}
+    assert set(plan.tables) == {*META.tables, RECORD.name, PICTURE.name}
     for name, table in META.tables.items():
         assert {(c.name, str(c.type), c.nullable) for c in plan.tables[name].columns} == {
             (c.name, str(c.type), c.nullable) for c in table.columns
@@ -62,6 +62,21 @@ def test_a_book_of_an_older_slype_takes_the_steps_it_lacks_and_is_backed_up_firs
         entered(book)
         assert os.path.exists(os.path.join(book.backups, "before-step.sqlite"))
     assert titles(place) == ["posy"]
+
+
+def test_a_diary_of_an_older_slype_and_its_book_still_say_the_same_and_either_mends_the_other(place):
+    """Before the makers' step an entry had fewer columns: the diary's lines say nothing of them."""
+    with Book(place) as book:
+        entered(book)
+    path = os.path.splitext(place)[0] + ".diary"
+    line = unpacked(Path(path).read_bytes())
+    lean = {key: value for key, value in line.ops[0][2].items() if key not in ("maker", "undone_at", "entered_at")}
+    assert len(lean) == len(line.ops[0][2]) - 3
+    Path(path).write_bytes(packed(Line(1, (("add", "basket", lean),))))
+    assert care.check(place) == []
+    os.unlink(place)
+    care.repair(place)
+    assert titles(place) == ["posy"] and care.check(place) == []
 
 
 def test_a_step_that_fails_leaves_the_book_as_it_was(place, monkeypatch):

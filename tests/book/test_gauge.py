@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from slype.book.gauge import (
+from slype.book.learning.gauge import (
     PRIORS,
     Measure,
     Prior,
@@ -49,12 +49,15 @@ def by_conditioning(prior, measures, weave, reed):
         out += prior.weave**2 * (a[0] == b[0]) + prior.reed**2 * (a[1] == b[1]) + prior.both**2 * (a == b)
         return out
 
-    places = [(each.weave, each.reed) for each in measures]
-    k = np.array([[shared(a, b) for b in places] for a in places])
+    def of_shares(one, other):
+        return sum(a[2] * b[2] * shared(a[:2], b[:2]) for a in one for b in other)
+
+    places = [each.shares for each in measures]
+    k = np.array([[of_shares(a, b) for b in places] for a in places])
     for i, a in enumerate(measures):
         for j, b in enumerate(measures):
             k[i, j] += prior.basket**2 * (a.basket == b.basket) + prior.error**2 * (i == j)
-    to_it = np.array([shared(a, (weave, reed)) for a in places])
+    to_it = np.array([of_shares(a, ((weave, reed, 1.0),)) for a in places])
     y = np.array([each.log_ratio for each in measures])
     weights = np.linalg.solve(k, to_it)
     return float(weights @ y), float(shared((weave, reed), (weave, reed)) - weights @ to_it)
@@ -77,6 +80,19 @@ def test_it_agrees_with_plain_conditioning_of_the_joint_normal(seed, baskets, ea
     for weave in (*WEAVES, "slewing"):
         for reed in (*REEDS, "round 4"):
             assert known.lasting(weave, reed) == pytest.approx(by_conditioning(PITCH, measures, weave, reed), abs=1e-9)
+
+
+@given(st.integers(0, 10**6), st.lists(st.floats(0.05, 0.5), min_size=2, max_size=2))
+def test_a_figure_of_several_bands_bears_on_each_by_its_share(seed, shares):
+    rng = np.random.default_rng(seed)
+    _, measures = simulated(rng, PITCH, 3, 2)
+    whole = tuple((WEAVES[i], REEDS[i], share) for i, share in enumerate(shares))
+    measures.append(Measure("row pitch", "9", 1.08, 1.0, parts=whole))
+    known = learn("row pitch", measures)
+    for weave in (*WEAVES, "slewing"):
+        assert known.lasting(weave, "round 2") == pytest.approx(
+            by_conditioning(PITCH, measures, weave, "round 2"), abs=1e-9
+        )
 
 
 def test_one_measure_shrinks_by_the_textbooks_share():

@@ -2,7 +2,7 @@
 
 import held_out
 
-from slype.book.gauge import Measure, is_slip
+from slype.book.learning.gauge import Measure, is_slip
 
 
 def test_the_docs_show_what_held_out_books_say():

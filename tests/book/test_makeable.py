@@ -62,3 +62,21 @@ def test_reed_that_is_weighed_counts_by_its_weight(tmp_path):
 
         found = makeable.on_the_shelf(shelf.lots(book))
     assert found == {("round 2", "rust"): pytest.approx(100 / reed_named("round 2").g_per_mm)}
+
+
+@pytest.mark.parametrize("times", [0.35, 0.5, 0.6, 0.65, 0.75, 0.85, 0.95, 1.05])
+def test_a_size_that_is_passed_over_would_not_have_been_enough(stocked, times):
+    """Held against trying every size: what is told is the first that fits, or none."""
+    lots = stocked(times)
+    (told,) = makeable.offers([("posy.toml", POSY)], lots)
+    fits = [
+        size
+        for size in makeable.SIZES
+        if all(
+            need.enough
+            for need in makeable.needs_of(
+                plan(makeable.at_size("posy.toml", POSY, size)[1]), makeable.on_the_shelf(lots)
+            )
+        )
+    ]
+    assert (told.fits, told.size) == ((True, fits[0]) if fits else (False, 1.0))

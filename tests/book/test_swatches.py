@@ -3,8 +3,8 @@
 import pytest
 from places import EXAMPLES
 
-from slype.book.gauge import Measure, learn, learn_all
-from slype.book.swatches import swatches
+from slype.book.learning.gauge import Measure, learn, learn_all
+from slype.book.learning.swatches import swatches
 from slype.design.file.reader import parse
 from slype.plans.planning import plan
 

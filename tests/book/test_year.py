@@ -17,6 +17,7 @@ from slype.errors import DesignError, FileTrouble
 from slype.kit.file import reader
 from slype.kit.worked import work
 from slype.plans import planning
+from slype.reeds import reed_named
 
 EXAMPLES = Path(__file__).parents[2] / "src" / "slype" / "examples"
 
@@ -29,7 +30,7 @@ def pots():
 
 def fill(book, made, more=1.0, unit="mm"):
     for each in stock.taken_by(made):
-        grams = stock._g_per_mm(each.reed) if unit == "g" else 1.0
+        grams = reed_named(each.reed).g_per_mm if unit == "g" else 1.0
         shelf.put_on_shelf(book, each.reed, each.colour, more * each.net_mm * grams, unit)
 
 
@@ -60,7 +61,7 @@ def test_reed_that_is_weighed_gives_by_its_weight(book, pots):
     stock.cut_kits(book, pots, "")
     for each in stock.taken_by(pots):
         (lot,) = [lot for lot in shelf.lots(book, each.reed, each.colour, empty=True)]
-        assert lot.amount == pytest.approx(0.001 * each.net_mm * stock._g_per_mm(each.reed), abs=0.1)
+        assert lot.amount == pytest.approx(0.001 * each.net_mm * reed_named(each.reed).g_per_mm, abs=0.1)
 
 
 def test_where_the_shelf_lacks_anything_all_of_it_is_named_and_nothing_cut(book, pots):

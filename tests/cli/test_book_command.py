@@ -99,7 +99,8 @@ def test_a_basket_is_entered_and_teaches_and_can_be_left_out(book):
             "weaving = 2:30", "--used", "round 2, plum = 30 ft, 2 ft", "--sold-for", "40", "--currency", "€",
         )
     )  # fmt: skip
-    name = entered.split()[-1].rstrip(".")
+    name = entered.removeprefix("In the book as ")[:6]
+    assert "height of band 4 2 in; weaving 2 h 30 min; €40." in entered
     assert "2 h 30 min" in said(book("baskets", "dunlin")) and "No basket" in said(book("baskets", "heron"))
     learned = said(book("learned"))
     assert "For 10 in reckoned" in learned and "10 1/2 in" in learned
@@ -107,6 +108,42 @@ def test_a_basket_is_entered_and_teaches_and_can_be_left_out(book):
     assert "Nothing was measured" in said(book("learned"))
     said(book("take-in", name))
     assert "Nothing was measured" in said(book("learned", "--without", name))
+
+
+def test_a_number_alone_is_taken_in_the_makers_own_units_and_told_back(book, tmp_path):
+    assert "300 ft of round 3, rust" in said(book("add", "round 3", "rust", "--length", "300", "--cost", "$14.50"))
+    assert "90.0 m of round 3, sand" in said(book("--units", "cm", "add", "round 3", "sand", "--length", "90"))
+    entered = said(
+        book("made", POSY, "--measured", "whole height = 3 1/2", "--measured", "time of band 4 = 50",
+             "--measured", "thickness of round 2 = 1.9", "--hours", "in all = 3", "--sold-for", "40 kr")
+    )  # fmt: skip
+    assert "whole height 3 1/2 in; time of band 4 50 min; thickness of round 2 1.90 mm" in entered
+    assert "in all 3 h; kr40." in entered
+    (tmp_path / "cm.toml").write_text(
+        Path(POSY).read_text("utf-8").replace("[basket]", '[basket]\nunits = "cm"'), "utf-8"
+    )
+    assert "whole height 9.0 cm" in said(book("made", "cm.toml", "--measured", "whole height = 9"))
+
+
+def test_a_basket_made_by_a_student_comes_off_the_shelf_and_back_in_one_step(book):
+    for reed, colour in (("round 4", "natural"), ("round 2", "natural"), ("round 2", "plum")):
+        said(book("add", reed, colour, "--length", "100 ft"))
+    before = said(book("shelf"))
+    entered = said(book("made", POSY, "--maker", "Io", "--off-shelf", "--measured", "height of band 4 = 2 1/8"))
+    assert "Off the shelf: " in entered and "of round 2, plum" in entered
+    assert said(book("shelf")) != before
+    assert "Io: 1 basket" in said(book("makers")) and "Io" in said(book("baskets"))
+    assert "Nothing was measured" in said(book("learned"))
+    assert "round 2" in said(book("learned", "--maker", "Io"))
+    assert "Io's baskets" in said(book("gauge", POSY, "--maker", "Io"))
+    status, _, complaint = book("learned", "--maker", "Ivo")
+    assert status == 2 and 'Did you mean "Io"?' in complaint
+    name = said(book("baskets")).splitlines()[2][:6]
+    opened = said(book("open", name))
+    assert "2 1/8 in" in opened and "1 7/8 in" in opened and "came off the shelf" in opened
+    assert said(book("open", name, "--design")) == Path(POSY).read_text("utf-8")
+    assert "on the shelf again" in said(book("take-back", name))
+    assert said(book("shelf")) == before and "No basket" in said(book("baskets"))
 
 
 def test_a_figure_that_looks_like_a_slip_is_entered_and_said(book):
@@ -151,6 +188,8 @@ def test_a_damaged_book_is_seen_and_repaired(book, tmp_path):
         (["made", POSY, "--measured", "height of band 44 = 2 in"], "this basket has no such figure"),
         (["made", POSY, "--measured", "height of band 4 = -2 in"], "more than nothing"),
         (["made", POSY, "--hours", "weaving = long"], "no time"),
+        (["made", POSY, "--sold-for", "1,200"], 'Write "1200"'),
+        (["made", POSY, "--off-shelf"], "the shelf lacks"),
         (["made", POSY, "--used", "round 2 = 3 ft"], "names no colour"),
         (["made", "nothing.toml"], "no such file"),
         (["leave-out", "abcdef"], "there is no such basket"),
@@ -161,3 +200,28 @@ def test_what_cannot_be_entered_is_refused_in_a_sentence_and_nothing_is_entered(
     status, _, err = book(*words)
     assert status == 2 and complaint in err and err.count("\n") == 1, err
     assert "0 lots of reed on the shelf, 0 baskets made, 0 figures measured" in said(book("where"))
+
+
+def test_a_class_its_times_and_other_money_are_entered_and_taken_back(book, tmp_path):
+    (tmp_path / "times.csv").write_text("seat;part;time\n1;base;0:50\n2;base;1:10\n", "utf-8")
+    held = said(book("held", POSY, "--seats", "2", "--brought", "$120")).removeprefix("In the book as ")[:6]
+    assert said(book("times", held, "times.csv")).startswith("2 times of")
+    each = said(book("pace", "--each"))
+    assert each.index("seat 2") < each.index("seat 1"), "the slowest first"
+    assert "113%" in each and "87%" in each
+    stall = said(book("money", "out", "stall", "30")).removeprefix("In the book as ")[:6]
+    assert "$90.00" in said(book("year"))
+    said(book("take-back", stall))
+    assert "$90.00" not in said(book("year"))
+    assert "students' times" in said(book("take-back", held))
+    assert "No money" in said(book("year")) and "No student's pace" in said(book("pace"))
+    assert "whole" in said(book("check"))
+
+
+def test_reed_that_was_not_as_reckoned_is_said_and_the_rest_is_taken_as_reckoned(book):
+    for reed, colour in (("round 4", "natural"), ("round 2", "natural"), ("round 2", "plum")):
+        said(book("add", reed, colour, "--length", "100"))
+    entered = said(book("made", POSY, "--off-shelf", "--used", "round 2, plum = 35", "--used", "round 4, natural = 0"))
+    assert "35 ft of round 2, plum" in entered and "61 ft of round 2, natural" in entered and "round 4" not in entered
+    shelf = said(book("shelf"))
+    assert "65 ft" in shelf and "39 ft" in shelf

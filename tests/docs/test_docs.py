@@ -10,18 +10,17 @@ import pytest
 from places import ROOT
 
 from slype.advice.advise import RULES
-from slype.advice.results import as_json as wall_json
 from slype.advice.results import in_words, wall
 from slype.borders.table import BORDERS
 from slype.cli.arguments import parser
 from slype.design.file.keys import KEYS
 from slype.design.file.reader import parse
 from slype.export.plan import as_json
-from slype.lay.chart import as_json as chart_json
+from slype.export.promised import chart_json, moments_json
+from slype.export.promised import results_json as wall_json
 from slype.order.moments import moments
 from slype.plans import planning
 from slype.sources import SOURCES
-from slype.tell.moments import as_json as moments_json
 from slype.weave.table import WEAVES
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")

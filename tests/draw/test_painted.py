@@ -9,7 +9,10 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from PIL import Image
+from samples import BOARD, FLARED, HIGH, LIDS
+from strategies import basket
 
+from slype.design.file.reader import parse
 from slype.draw import pixels
 from slype.draw.camera import camera_for, frame, look
 from slype.draw.painted import EVERYWHERE, dots, paint, png
@@ -17,7 +20,9 @@ from slype.draw.views import painted_png
 from slype.lay.laying import lay
 from slype.offers import SOLID_VIEWS
 from slype.plans import planning
+from slype.space.assembly import whole
 from slype.space.tubes import in_space, tubes
+from slype.surface.curve import firsts
 from slype.surface.woven import stacked_curves
 
 NAMES = ["estuary", "posy", "quayside"]
@@ -144,6 +149,32 @@ def test_without_variation_reeds_of_one_colour_are_alike(estuary):
         means = np.array([grey[which == i].mean() for i in ends])
         spread.append(np.abs(np.diff(means)).mean())
     assert spread[1] > 2 * spread[0]
+
+
+KEPT = {
+    "per_end": {"spokes": "per_end = 2"},
+    "added": {"band": "add = 4"},
+    "inserted": {"spokes": "inserted = true\nbase_ends = 12"},
+}
+
+
+@pytest.mark.parametrize("name", ["board", "lid", "foot", *KEPT])
+def test_every_end_of_a_border_has_the_tone_of_the_spoke_it_grows_out_of(name):
+    """By where they meet in space, not by what they are called; and no two spokes are one reed."""
+    laid = lay(parse(BOARD) if name == "board" else basket(**{
+        "lid": dict(tail=LIDS["on"], **FLARED), "foot": dict(tail="[foot]\nborder = 'foot border'\n", **HIGH), **KEPT,
+    }[name]))  # fmt: skip
+    reeds = whole(laid)
+    first = firsts(reeds)
+    stands = [i for i, each in enumerate(reeds) if each.role in ("spoke", "bye-spoke")]
+    tips = np.array([reeds[i].points[end] for i in stands for end in (0, -1)])
+    borders = [i for i, each in enumerate(reeds) if each.role == "border"]
+    for i in borders:
+        near = int(np.linalg.norm(tips - reeds[i].points[0], axis=1).argmin())
+        assert np.linalg.norm(tips[near] - reeds[i].points[0]) < 0.6 * reeds[i].thick_mm, reeds[i].name
+        assert first[i] == first[stands[near // 2]], reeds[i].name
+    together = {first[i] for i in stands if "through the board" not in reeds[i].name}
+    assert len(together) == sum("through the board" not in reeds[i].name for i in stands) and borders
 
 
 def test_a_red_reed_is_red_and_a_blue_one_blue(estuary):

@@ -113,7 +113,7 @@ def test_no_price_is_invented(asked):
     made = work(replace(asked, prices=Prices(), packs=(), seats=asked.seats[:2]))
     assert made.sums.lines == () and made.sums.fees == () and made.sums.price is None
     (said,) = [each for each in made.remarks if "no price" in each.message]
-    assert "round 5" in said.message and "teaching" in said.message
+    assert "No. 5 round reed" in said.message and "teaching" in said.message
 
 
 def test_the_shopping_list_and_the_reed_charged_are_one_account(worked):
@@ -124,7 +124,7 @@ def test_the_shopping_list_and_the_reed_charged_are_one_account(worked):
     assert min(reed.left, reed.shelf, reed.kept) >= 0
     for cut, line in zip(worked.reeds, worked.lines, strict=True):
         if line.sure is None:  # every strand that is cut, at a strand's share of its pack, less what is kept of it
-            kept = sum(mm * n for _, mm, n in cut.offcuts(worked.asked.rules.useful_mm))
+            kept = sum(mm * n for _, mm, n in cut.offcuts)
             a_mm = line.price / (line.per_pack * line.strand_mm)
             assert lines[f"reed {line.reed.key}"] == pytest.approx((cut.taken_mm - kept) * a_mm, rel=1e-3)
 

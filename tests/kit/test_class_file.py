@@ -175,7 +175,7 @@ def test_the_class_as_worked_reads_as_the_same_class(class_folder, read):
             for p in found.packs
         )
         dyes = tuple(replace(each, where="") for each in found.dyes)
-        rules = replace(found.rules, least_mm=round(found.rules.least_mm), useful_mm=round(found.rules.useful_mm))
+        rules = replace(found.rules, least_mm=round(found.rules.least_mm))
         return replace(found, seats=seats, shelf=shelf, packs=packs, dyes=dyes, rules=rules, name="")
 
     assert plain(again.found) == plain(read.found)

@@ -6,12 +6,12 @@ from dataclasses import replace
 
 import pytest
 
-from slype.lay.chart import as_json
+from slype.export.promised import chart_json
 from slype.lay.laying import lay
 
 
 def test_each_row_of_four_rod_wale_lays_two_reeds_on_each_face_of_every_spoke(estuary):
-    chart = as_json(lay(estuary))
+    chart = chart_json(lay(estuary))
     for face in ("outside", "inside"):
         band = chart[face][5]
         assert len(band["rows"]) == 16
@@ -19,7 +19,7 @@ def test_each_row_of_four_rod_wale_lays_two_reeds_on_each_face_of_every_spoke(es
 
 
 def test_thirty_two_spokes_stack_four_weavers_into_lines_and_a_jump_makes_blocks(estuary):
-    rows = as_json(lay(estuary))["outside"][5]["rows"]
+    rows = chart_json(lay(estuary))["outside"][5]["rows"]
     # Within a block every row lies on the one below it ...
     assert rows[1] == rows[0] and rows[3] == rows[0]
     # ... and the next block is the same, two spaces further on (away from the start line).
@@ -28,7 +28,7 @@ def test_thirty_two_spokes_stack_four_weavers_into_lines_and_a_jump_makes_blocks
 
 
 def test_randing_on_an_odd_count_passes_each_spoke_once_a_row_and_changes_face_every_row(posy):
-    chart = as_json(lay(posy))
+    chart = chart_json(lay(posy))
     outside, inside = chart["outside"][3]["rows"], chart["inside"][3]["rows"]
     for row, (front, back) in enumerate(zip(outside, inside, strict=True)):
         assert all(len(f) + len(b) == 1 for f, b in zip(front, back, strict=True))
@@ -39,7 +39,7 @@ def test_randing_on_an_odd_count_passes_each_spoke_once_a_row_and_changes_face_e
 @pytest.mark.parametrize("name", ["estuary", "posy"])
 def test_the_other_hand_gives_the_mirror_image(name, request):
     design = request.getfixturevalue(name)
-    right, left = (as_json(lay(replace(design, hand=hand))) for hand in ("right", "left"))
+    right, left = (chart_json(lay(replace(design, hand=hand))) for hand in ("right", "left"))
     for face in ("outside", "inside"):
         for a, b in zip(right[face], left[face], strict=True):
             assert a["rows"] == [row[::-1] for row in b["rows"]]
@@ -47,12 +47,12 @@ def test_the_other_hand_gives_the_mirror_image(name, request):
 
 
 def test_grouped_ends_show_alike(estuary):
-    rows = as_json(lay(estuary))["outside"][0]["rows"]
+    rows = chart_json(lay(estuary))["outside"][0]["rows"]
     for row in rows:
         assert len(row) == 32
         assert all(row[i] == row[i - i % 8] for i in range(32))
 
 
 def test_a_slewed_weaver_lays_its_strands_in_their_own_order(quayside):
-    rows = as_json(lay(quayside))["outside"][3]["rows"]
+    rows = chart_json(lay(quayside))["outside"][3]["rows"]
     assert {tuple(cell) for row in rows for cell in row if cell} == {("moss", "natural", "moss")}

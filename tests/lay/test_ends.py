@@ -9,7 +9,7 @@ from strategies import basket, basket_text
 from slype.design.file import reader
 from slype.errors import DesignError, Unweavable
 from slype.form.tiers import Tier, spread, with_more
-from slype.lay import chart, courses
+from slype.lay import chart, courses, values
 from slype.lay.spacing import stretches
 from slype.plans import planning
 from slype.rest.relax import relax
@@ -83,7 +83,7 @@ def test_an_added_spoke_is_as_long_as_what_is_left_of_the_wall_its_slype_and_the
     added = next(piece for piece in plan.pieces if "added" in piece.name)
     assert added.count == 24
     left = plan.laid.top_s - plan.laid.bands[0].end_s
-    assert added.length_mm == pytest.approx(50.8 + left + plan.laid.border.length_mm + planning.SPARE_MM)
+    assert added.length_mm == pytest.approx(50.8 + left + plan.laid.border.length_mm + values.SPARE_MM)
 
 
 def test_one_added_in_the_base_runs_on_up_the_side():
@@ -206,14 +206,14 @@ def test_one_bye_spoke_for_every_end_as_long_as_its_way():
     laid = plan.laid
     assert bye_spokes.count == 24 and bye_spokes.reed.key == "round 4"
     upsett = laid.bands[0].end_s
-    way = min(25.4, upsett) + laid.top_s - upsett + laid.border.length_mm + planning.SPARE_MM
+    way = min(25.4, upsett) + laid.top_s - upsett + laid.border.length_mm + values.SPARE_MM
     assert bye_spokes.length_mm == pytest.approx(way)
 
 
 def test_cut_off_below_the_border_they_need_no_more_than_the_wall_and_leave_the_border_as_it_was():
     plan, alone = planning.plan(with_byes('to = "below"')), planning.plan(basket(after=UPPER))
     bye_spokes = next(piece for piece in plan.pieces if piece.name == "bye-spoke")
-    assert bye_spokes.length_mm < plan.laid.top_s + planning.SPARE_MM + 25.4
+    assert bye_spokes.length_mm < plan.laid.top_s + values.SPARE_MM + 25.4
     assert plan.laid.border == alone.laid.border
     told = [line for step in steps.steps(plan) for line in step.lines]
     assert any("Cut the bye-spokes off" in line for line in told)
@@ -284,7 +284,7 @@ def test_a_foot_end_is_cut_for_its_slype_its_rows_and_its_border():
     end, weaver = (next(p for p in plan.pieces if p.name == name) for name in ("foot end", "foot weaver"))
     laid = plan.foot.laid
     assert end.count == 24 and weaver.count == 3 and end.reed.key == "round 4"
-    assert end.length_mm == pytest.approx(50.8 + laid.top_s + laid.border.length_mm + planning.SPARE_MM)
+    assert end.length_mm == pytest.approx(50.8 + laid.top_s + laid.border.length_mm + values.SPARE_MM)
     assert weaver.length_mm == pytest.approx(laid.bands[0].row_mm.sum() + 2 * 50.8)
 
 

@@ -26,14 +26,17 @@ until = "6 in"
 """
 
 
-@pytest.fixture(params=[2, 3, 4])
+ENDS = 32
+
+
+@pytest.fixture(params=[2, 4, 8])
 def laid(request):
-    return lay(basket(ends=24, spoke="round 3", before=OPENING.format(groups=request.param)))
+    return lay(basket(ends=ENDS, spoke="round 3", before=OPENING.format(groups=request.param)))
 
 
 def angles(laid, s):
     """Where the sticks stand (ends,) at `s` mm from the middle, rad."""
-    return np.array([np.interp(s, stick.s, stick.u) for stick in stick_curves(laid)]) * 2 * np.pi / 24
+    return np.array([np.interp(s, stick.s, stick.u) for stick in stick_curves(laid)]) * 2 * np.pi / ENDS
 
 
 def test_in_every_row_its_weaver_has_room_between_the_sticks_or_groups_it_goes_between(laid):
@@ -44,14 +47,14 @@ def test_in_every_row_its_weaver_has_room_between_the_sticks_or_groups_it_goes_b
         for s in band.start_s + weaver / 2 + np.arange(band.rows) * band.pitch_mm:
             stand = angles(laid, s)
             free = s * np.diff(stand, append=stand[0] + 2 * np.pi)[first] - stick
-            even = s * 2 * np.pi / len(band.sizes) - (24 // len(band.sizes)) * stick
+            even = s * 2 * np.pi / len(band.sizes) - (ENDS // len(band.sizes)) * stick
             assert free.min() > min(ROOM * weaver, even) - 0.15
 
 
 def test_sticks_open_out_without_a_kink_and_reach_even_places(laid):
     stick = laid.design.spokes.stick_reed.diameter_mm
     for k, curve in enumerate(stick_curves(laid)):
-        angle = curve.u * 2 * np.pi / 24
+        angle = curve.u * 2 * np.pi / ENDS
         x, y = curve.s * np.cos(angle), curve.s * np.sin(angle)
         assert curve.u[-1] == pytest.approx(k + 0.5, abs=0.01)
         slope = np.unwrap(np.arctan2(np.diff(y), np.diff(x)))
@@ -69,7 +72,7 @@ def test_a_weaver_passes_every_stick_where_that_stands_on_the_side_its_strokes_s
         for number in np.arange(np.ceil(weaver.place[0]), np.floor(weaver.place[-1])):
             own = np.interp(number + 0.5, weaver.place, weaver.n)
             s = np.interp(number + 0.5, weaver.place, weaver.s)
-            stands = np.interp(s, *where[int(number) % 24]) + 24 * (number // 24)
+            stands = np.interp(s, *where[int(number) % ENDS]) + ENDS * (number // ENDS)
             here = np.interp(stands, weaver.u, weaver.n)
             assert abs(here - own) < 0.25 * abs(own) + 0.05
             checked += 1

@@ -17,12 +17,13 @@ HALF_A_MM = 0.5
 FOOT = "[foot]\nborder = 'foot border'\n"
 
 
-def uprights(lesson: Lesson) -> dict[int, np.ndarray]:
-    """Points of every spoke, by its number from 0, closely along it."""
-    header, points, _ = lesson.space
+def uprights(lesson: Lesson, moment: int) -> dict[int, np.ndarray]:
+    """Points of every spoke as it stands at a moment, by its number from 0, closely along it."""
+    header, points, when = lesson.space
     out: dict[int, list[np.ndarray]] = {}
     for each in header["strands"]:
-        if each["end"] is not None and each["role"] == "spoke":
+        there = when[each["first"]] <= moment <= (np.inf if each["until"] is None else each["until"])
+        if each["end"] is not None and each["role"] == "spoke" and there:
             line = points[each["first"] : each["first"] + each["count"]]
             t = np.linspace(0, 1, 16)[:, None, None]
             out.setdefault(each["end"], []).append((line[:-1] * (1 - t) + line[1:] * t).reshape(-1, 3))
@@ -32,12 +33,12 @@ def uprights(lesson: Lesson) -> dict[int, np.ndarray]:
 @pytest.mark.parametrize("name", ["estuary", "posy", "quayside", "saltmarsh"])
 def test_at_the_side_every_number_stands_on_its_spoke(name):
     lesson = lesson_of(name)
-    order, reeds = lesson.order, uprights(lesson)
-    asked = 0
+    order, asked = lesson.order, 0
     for part, ring in zip(order.parts, rings(lesson.by_hand["right"].laid, order), strict=True):
         off = {"side": OFF_MM, "turn": OFF_MM, "border": ASIDE_MM}.get(part.key)
         if off is None:
             continue
+        reeds = uprights(lesson, part.beyond if part.key == "turn" else part.first)
         for places in ring["spokes"]:
             assert len(places) == len(reeds)
             for spoke, place in enumerate(places):

@@ -20,13 +20,15 @@ from slype.weave.slips import Slip, Woven, piles, strokes_made
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
 SCREENS = [(320, 640), (640, 320), (390, 844), (844, 390), (820, 1180), (1180, 820), (1440, 900)]
 TABS = ("watch", "count", "slip", "more")
-PLAY = """() => { const moves = [], beside = [], told = (part) => document.querySelector(`#watch .${part}`).textContent;
+PLAY = """() => { const moves = [], cards = [], told = (part) => document.querySelector(`#watch .${part}`).textContent;
   const {watch} = slypeLesson, here = () => JSON.stringify(watch.now);
   for (let before = ''; before !== here();) {
     before = here();
     document.querySelector("[data-by='1']").click();
     if (before === here()) break;  // beyond the end
-    if (watch.now.step) beside.push([watch.now.step, document.querySelector('#watch .words li').textContent]);
+    const said = (what) => [...document.querySelectorAll(`#watch .words ${what}`)].map((each) => each.textContent);
+    const {card} = watch.now;
+    if (card) cards.push([watch.at, slypeLesson.order.card(card).step.number, said('li'), said('.looks')]);
     else moves.push([told('words'), told('count')]);
   }
   const ends = watch.now;
@@ -34,7 +36,7 @@ PLAY = """() => { const moves = [], beside = [], told = (part) => document.query
     before = here();
     document.querySelector("[data-by='-1']").click();
   }
-  return [moves, beside, ends.place, watch.at, told('words')]; }"""
+  return [moves, cards, ends.place, watch.at, told('words')]; }"""
 AT = "place => slypeLesson.places.go(place)"
 
 
@@ -87,15 +89,35 @@ def test_it_plays_to_the_end_and_every_moment_is_told_and_counted_as_traced(hand
     page = hand_held(file)
     made = lesson.by_hand[lesson.plan.design.hand]
     order = moments(made.laid)
-    found, beside, ends, begins, opening = page.evaluate(PLAY)
+    found, read, ends, begins, opening = page.evaluate(PLAY)
     assert [words for words, _ in found] == moves_alone(made, made.laid, order)
     assert (ends, begins) == (len(order), 0) and "the basket you will weave" in opening
     steps = lesson.words["chapters"][lesson.plan.design.hand]
-    assert beside == [[each["number"], each["does"][0]] for each in steps if not each["first"]]
+    _every_line_is_read_in_its_place(read, steps)
     for i in np.flatnonzero(order.act == ACTS.index("stroke")).tolist():
         rows = int(order.row[order.part == order.part[i]].max()) + 1
         row, stroke = int(order.row[i]) + 1, int(order.stroke[i]) + 1
         assert found[i][1] == f"row {row} of {rows}, stroke {stroke} of {order.strokes[i]}"
+
+
+def _every_line_is_read_in_its_place(read, steps):
+    """What no move says (take, soak, turn, tie, measure) is read from cards, each line once, in the steps' own order,
+    before, between and after the moves of its step; with what it should look like at the end."""
+    for each in steps:
+        mine = [(at, lines, looks) for at, number, lines, looks in read if number == each["number"]]
+        lines = [line for _, found, _ in mine for line in found]
+        assert lines == [line for line in each["does"] if line in lines]
+        if not each["first"]:
+            assert lines == each["does"]
+        else:
+            assert all(each["first"] - 1 <= at <= each["last"] for at, *_ in mine)
+        assert mine[-1][2] == each["looks"]
+        assert sum(len(looks) for *_, looks in mine) == len(each["looks"])
+    assert [at for at, *_ in read] == sorted(at for at, *_ in read)
+    said = " ".join(line for _, _, lines, _ in read for line in lines)
+    for what in ("Tie a thread", "in the water", "Tie the tops", "Measure at the end", "Untie the string"):
+        assert what in said, what
+    assert "nderside" in said and "cool water" in said
 
 
 def test_the_basket_is_drawn_as_far_as_it_is_woven_with_waiting_weavers(hand_held, demo, demo_file):
@@ -107,6 +129,26 @@ def test_the_basket_is_drawn_as_far_as_it_is_woven_with_waiting_weavers(hand_hel
         page.evaluate("n => slypeLesson.watch.go(n)", moment)
         wait_until(page, f"slypeLesson.watch.scene.until === {moment}")
         assert page.evaluate("document.querySelector('.stage canvas').dataset.tails") == str(hang)
+
+
+HELD = """const own = Response.prototype.arrayBuffer; let unpacked = 0;
+const held = new Promise((done) => (window.letGo = done));
+Response.prototype.arrayBuffer = async function () { if (unpacked++) await held; return own.call(this); };"""
+SEEN = """() => { const {watch, order} = slypeLesson, seen = order.seen(), {pose} = watch.scene.turntable;
+  const up = Math.round((pose.up / Math.PI) * 180);
+  return [watch.scene.canvas.dataset.full !== undefined, up === seen.up[watch.at - 1]]; }"""
+
+
+def test_a_basket_that_is_unpacked_while_another_page_is_shown_is_there_when_it_is_looked_at(hand_held, demo_file):
+    page = hand_held(demo_file, wait="ready", init=HELD)
+    page.evaluate("slypeLesson.watch.go(700)")
+    page.click("[data-tab=count]")
+    page.evaluate("letGo()")
+    wait_until(page, "document.documentElement.dataset.drawn === 'yes'")
+    page.click("[data-tab=more]")
+    page.select_option("[data-set=hand]", "left")
+    page.click("[data-tab=watch]")
+    wait_until(page, f"({SEEN})().every(Boolean)")
 
 
 def test_play_goes_on_by_itself_and_repeat_stays_with_the_stroke(hand_held, demo_file):
@@ -255,11 +297,12 @@ def test_what_is_done_beside_the_basket_is_told_before_the_next_move_and_so_are_
     at = next(i for i, each in enumerate(steps) if each["bundles"] and each["first"] and not steps[i - 1]["first"])
     page.evaluate(AT, steps[at]["first"] - 1)
     page.click("[data-tab=count]")
-    assert f"{steps[at - 1]['number']}. {steps[at - 1]['title']}" in page.locator(".before summary").all_inner_texts()
+    told = page.locator(".before summary").all_inner_texts()
+    assert f"First: {steps[at - 1]['number']}. {steps[at - 1]['title']}" in told
     (bundle,) = steps[at]["bundles"]
     assert f"Take bundle {bundle}." in page.inner_text("#done")
     page.click(".before summary >> nth=-1")
-    assert steps[at - 1]["does"][0] in page.inner_text(".before")
+    assert f"Take bundle {bundle}" in page.inner_text(".before")
 
 
 def test_it_warns_before_a_join_a_new_colour_and_the_end_of_a_band(hand_held, demo, demo_file):
@@ -380,6 +423,23 @@ def test_a_slip_tapped_in_is_named_with_how_far_to_unweave(hand_held, demo, demo
     )
 
 
+def test_a_slip_of_the_border_is_named_from_where_the_tips_lie(hand_held, demo, demo_file):
+    order = demo.order
+    moves = np.flatnonzero(order.act == ACTS.index("border")) + 1
+    done = int(moves[7])
+    page = hand_held(demo_file, wait="ready")
+    page.evaluate(AT, done)
+    page.click("[data-tab=slip]")
+    end = int(order.end[done - 3])  # two moves before the last
+    past = f"[data-set=slip-tip][data-what=past][data-end='{end}']"
+    right = int(page.input_value(past))
+    page.select_option(past, str(right + 1))
+    first = page.locator(".answers li").all_inner_texts()[0]
+    assert f"Spoke {end + 1} went past one spoke too many." in first and "Take back 3 moves" in first
+    page.select_option(past, str(right))
+    assert "Nothing is marked" in page.inner_text(".answers")
+
+
 # For everybody -------------------------------------------------------------------------------------------------
 
 
@@ -395,7 +455,7 @@ def test_by_keyboard_alone(hand_held, demo_file):
 
     to("[data-by='1']")
     page.keyboard.press("Enter")
-    assert page.evaluate("slypeLesson.watch.now.step") == 1
+    assert page.evaluate("slypeLesson.watch.now.card") == 1
     to("[data-tab=count]")
     page.keyboard.press("Enter")
     page.keyboard.press("Space")

@@ -23,7 +23,9 @@ TAKE = re.compile(
     r"(?:, behind ([\d, and]+?), out at (?:group )?space (\d+))?\."
 )
 COMES_OUT = re.compile(r"Weavers? [\d to]+ now comes? out at (?:group )?spaces? ([\d, and]+):")
-LEFT = re.compile(r"Leave (?:the weaver|weaver (\d+) of \d+) .*behind \w+ (\d+);")
+LEFT = re.compile(
+    r"(?:Draw|Lead) (?:the weaver|weaver (\d+) of \d+) .*?in at (?:group )?space (\d+): .*behind \w+ (\d+);"
+)
 
 
 def numbers(text: str | None) -> list[int]:
@@ -60,8 +62,9 @@ class Reader:
         self.hangs[one] = at + len(passed)
         assert out is None or int(out) == (at - 1 + len(passed)) % self.spaces + 1
 
-    def leave(self, weaver: int, behind: int) -> None:
-        assert (self.hangs.pop(weaver) - 2) % self.spaces + 1 == behind
+    def leave(self, weaver: int, space: int, behind: int) -> None:
+        hung = self.hangs.pop(weaver) - 1
+        assert hung % self.spaces + 1 == space and (hung - 1) % self.spaces + 1 == behind
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
@@ -88,7 +91,7 @@ def test_the_sentences_alone_weave_the_basket(name, hand):
             reader.take(found)
             strokes += 1
         elif found := LEFT.search(line):
-            reader.leave(int(found[1] or 1), int(found[2]))
+            reader.leave(int(found[1] or 1), int(found[2]), int(found[3]))
         else:
             raise AssertionError(f"nobody could follow: {line}")
     assert strokes == sum(

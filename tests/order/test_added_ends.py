@@ -12,6 +12,7 @@ from slype.design.file.reader import parse
 from slype.draw.solid import unpacked
 from slype.edit import apply
 from slype.errors import DesignError
+from slype.export.promised import moments_json
 from slype.order.kinds import ACTS
 from slype.order.moments import moments
 from slype.order.times import standing, when
@@ -23,7 +24,7 @@ from slype.space.tubes import tube, tubes
 from slype.studio import answers
 from slype.studio.shown import lists
 from slype.surface.woven import stacked_curves
-from slype.tell.moments import as_json, sentences
+from slype.tell.moments import sentences
 
 FLARED = [["0 in", "6 in"], ["4 in", "12 in"]]
 MORE = '[[band]]\nweave = "pairing"\nreed = "round 3"\nadd = {add}\nrows = 6\n'
@@ -147,7 +148,7 @@ def test_parts_follow_each_other_and_what_is_pushed_in_is_a_part_of_its_own(plan
     for a, b in pairwise(order.parts):
         if a.key in ("add", "bye"):
             assert b.band == a.band
-    titles = [part["title"] for part in as_json(plan, plan.laid, order)["parts"]]
+    titles = [part["title"] for part in moments_json(plan, plan.laid, order)["parts"]]
     assert titles.count("Add the bye-spokes") == (plan.design.bye_spokes is not None)
     assert sum(title.startswith("Add ") for title in titles) == sum(p.key in ("add", "bye") for p in order.parts)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections import defaultdict
 from dataclasses import replace
 from functools import partial
 from itertools import pairwise
@@ -20,6 +21,7 @@ from slype.borders.rows import Border
 from slype.borders.table import BORDERS
 from slype.borders.work import work
 from slype.design.file.reader import load, parse
+from slype.export.promised import moments_json
 from slype.lay.courses import goes_on
 from slype.lay.laying import lay
 from slype.order.kinds import ACTS, PARTS
@@ -32,7 +34,7 @@ from slype.space.feet import foot_curves
 from slype.space.tubes import all_reeds, tube, tubes
 from slype.surface.curve import Curve
 from slype.surface.woven import stacked_curves
-from slype.tell.moments import as_json, moves_alone, sentence, sentences
+from slype.tell.moments import moves_alone, sentence, sentences
 from slype.weave.trace import BACK, CROSSING, FRONT
 
 FILES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
@@ -349,18 +351,23 @@ def test_a_border_is_worked_in_its_own_order(border: Border):
 
 def test_an_end_stands_until_the_border_takes_it(laid):
     order, reeds = timed(laid)
-    stands = standing(laid, order)
-    assert len(stands) == laid.design.spokes.ends * laid.design.spokes.per_end
     first = {reed.end: reed.when[0] for reed in reversed(reeds) if reed.role == "border"}
-    for one in stands:
-        upright = tube(laid, one.curve)
-        spoke = next(reed for reed in reeds if reed.name == one.curve.name.replace("standing end", "spoke"))
-        assert np.linalg.norm(upright.points[0] - spoke.points[-1]) < 0.05
-        assert np.linalg.norm(np.diff(upright.points, axis=0), axis=1).sum() == pytest.approx(
-            laid.border.length_mm, rel=0.02
-        )
-        assert one.appears <= one.vanishes == np.ceil(first[one.curve.end]) - 1
-        assert spoke.when[-1] == one.appears
+    stands = defaultdict(list)
+    for one in standing(laid, order):
+        stands[one.curve.upright].append(one)
+    assert len(stands) == laid.design.spokes.ends * laid.design.spokes.per_end
+    for own, places in stands.items():
+        spoke = next(reed for reed in reeds if reed.upright == own)
+        assert spoke.when[-1] == places[0].appears
+        for one in places:  # straight, or as hands hold it
+            upright = tube(laid, one.curve)
+            assert np.linalg.norm(upright.points[0] - spoke.points[-1]) < 0.05
+            assert np.linalg.norm(np.diff(upright.points, axis=0), axis=1).sum() == pytest.approx(
+                laid.border.length_mm, rel=0.02
+            )
+            assert one.appears <= one.vanishes
+        assert all(0 < b.appears - a.vanishes < 0.01 for a, b in pairwise(places))
+        assert places[-1].vanishes == np.ceil(first[own[1]]) - 1
 
 
 # In words ------------------------------------------------------------------------------------------------------
@@ -463,7 +470,7 @@ def test_the_last_ends_are_led_under_the_first(estuary):
 def test_the_promised_form_holds_the_same(design):
     plan = planning.plan(design)
     m = moments(plan.laid)
-    form = json.loads(json.dumps(as_json(plan, plan.laid, m)))
+    form = json.loads(json.dumps(moments_json(plan, plan.laid, m)))
     assert form["moments"] == len(m) == len(form["act"]) == len(form["space"])
     assert form["parts"][0]["first"] == 1 and form["parts"][-1]["last"] == len(m)
     for number in range(1, len(m) + 1, 7):

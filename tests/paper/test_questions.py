@@ -168,7 +168,7 @@ def questions(name):
             )
         if many <= 8:
             ends_behind = re.findall(
-                r"(?:stays|the weaver|Leave the weaver)[^.]*?behind (?:\w+) (\d+)\.", said.split("Stop after row")[-1]
+                r"(?:Draw|Lead) [^.]*?in at [^.]*?behind (?:\w+) (\d+)\.", said.split("Stop after row")[-1]
             )
             ask(
                 f"{label}: behind what does each weaver end?", sorted(map(int, ends_behind[:many])), sorted(_held(band))

@@ -20,10 +20,9 @@ from slype.lay.gauge import TUCK_MM
 from slype.lay.joins import OVERLAP_MM
 from slype.paper.sheet import contents, make
 from slype.plans import planning
-from slype.quantity import parse_length, show_length
+from slype.quantity import parse_length, show_cut, show_length
 from slype.space import assembly
 from slype.tell.lists import bands_named, cut_list, pieced
-from slype.tell.voice import show_cut
 
 NAMES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
 POINTS = {"a4": (595.28, 841.89), "letter": (612, 792)}  # ISO 216 and ANSI, in points

@@ -15,9 +15,9 @@ from slype.errors import Unweavable
 from slype.export.plan import as_json
 from slype.lay import joins
 from slype.lay.gauge import TUCK_MM
-from slype.lay.piece import CUT_STEP_MM
+from slype.lay.values import HALF_SPOKE_MM
 from slype.plans import planning
-from slype.plans.planning import HALF_SPOKE_MM
+from slype.plans.piece import CUT_STEP_MM
 from slype.quantity import MM_PER_IN
 from slype.sources import SOURCES
 

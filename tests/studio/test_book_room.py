@@ -4,6 +4,7 @@ goes into the basket on the bench."""
 import contextlib
 import shutil
 import tomllib
+import zipfile
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ from places import EXAMPLES
 from studio_run import Run, wait_until
 
 from slype.book import baskets, shelf
-from slype.book.store import Book
+from slype.book.store import Book, today
 
 
 @pytest.fixture(scope="module")
@@ -37,15 +38,15 @@ def kept(run):
 
 @pytest.fixture
 def room(run, tab, chromium):
-    """The page of the book beside the posy basket in a tab: room(width) -> page. Browsers count every refusal as an
+    """The page of the book beside a basket or class in a tab: room(width) -> page. Browsers count every refusal as an
     error of their own: a page that is to be `refused` something is a plain one."""
     plain = []
 
-    def opened(width=1440, height=900, refused=False):
+    def opened(width=1440, height=900, refused=False, beside="posy.toml"):
         page = chromium.new_page() if refused else tab(width, height)
         if refused:
             plain.append(page)
-        key = run.post("/api/open", {"path": str(run.folder / "posy.toml")}).json["id"]
+        key = run.post("/api/open", {"path": str(run.folder / beside)}).json["id"]
         page.goto(f"http://127.0.0.1:{run.port}/book#key={run.key}&basket={key}")
         until(page, "document.documentElement.dataset.ready === 'yes' && !!document.querySelector('#leaf')")
         return page
@@ -133,11 +134,91 @@ def test_money_is_entered_and_the_year_adds_up(room):
     sees(page, "-$12.50")
 
 
+def test_what_was_typed_stays_while_the_page_is_turned_reloaded_and_left(room):
+    page = room()
+    page.get_by_role("tab", name="Baskets").click()
+    page.get_by_label("whole height").fill("4 3/4")
+    page.get_by_role("tab", name="Shelf").click()
+    page.get_by_label("from whom").fill("Old Quay Reed")
+    page.get_by_role("tab", name="Baskets").click()
+    assert page.get_by_label("whole height").input_value() == "4 3/4"
+    page.reload()
+    until(page, "document.documentElement.dataset.ready === 'yes' && !!document.querySelector('#leaf')")
+    assert page.get_by_label("from whom").input_value() == "Old Quay Reed"
+    page.get_by_role("tab", name="Baskets").click()
+    assert page.get_by_label("whole height").input_value() == "4 3/4"
+
+
+def test_a_students_basket_takes_its_reed_off_the_shelf_is_opened_and_taken_back(room, kept):
+    with kept() as book:
+        for reed, colour in (("round 4", "natural"), ("round 2", "natural"), ("round 2", "plum")):
+            shelf.put_on_shelf(book, reed, colour, 90_000.0)
+        before = {lot.id: lot.amount for lot in shelf.lots(book)}
+    page = room()
+    page.get_by_role("tab", name="Baskets").click()
+    page.get_by_label("made by").fill("Io")
+    page.get_by_label("whole height").fill("4 3/4")
+    page.get_by_label("round 2, plum", exact=True).fill("30")
+    page.get_by_label("hours in all").fill("3")
+    page.get_by_label("sold for").fill("$40")
+    page.get_by_role("button", name="Enter this basket").click()
+    sees(page, "In the book: whole height 4 3/4 in; 3 h in all; $40. Off the shelf: ")
+    sees(page, "30 ft of round 2, plum")
+    assert page.get_by_label("whole height").input_value() == "", "what was entered is not typed a second time"
+    box = page.locator("#news").bounding_box()
+    tabs = page.locator(".panes").bounding_box()
+    assert box["y"] > tabs["y"] + tabs["height"], "what is said covers the tabs"
+    with kept() as book:
+        plum = next(lot for lot in shelf.lots(book) if lot.colour == "plum" and lot.id in before)
+        assert before[plum.id] - plum.amount == pytest.approx(30 * 304.8)
+        assert dict(baskets.makers(book))["Io"] == 1
+    page.get_by_role("row", name="Io").get_by_role("button", name="Open: ").click()
+    sees(page, "slype reckoned")
+    page.get_by_role("tab", name="Your measure").click()
+    page.get_by_role("button", name="Io", exact=True).click()
+    sees(page, "Io's measure, of 1 basket.")
+    page.get_by_role("tab", name="Baskets").click()
+    page.get_by_role("row", name="Io").get_by_role("button", name="Take back: ").click()
+    sees(page, "lies on the shelf again")
+    with kept() as book:
+        assert {lot.id: lot.amount for lot in shelf.lots(book) if lot.id in before} == pytest.approx(before)
+    page.get_by_role("button", name="again as it was").click()
+    sees(page, "In the book again.")
+    with kept() as book:
+        assert next(lot.amount for lot in shelf.lots(book) if lot.id == plum.id) == pytest.approx(plum.amount)
+
+
+def test_a_class_is_kept_with_its_kits_and_times_and_the_year_is_taken_away(room, run, kept):
+    (run.folder / "saturday.toml").write_text(
+        '[class]\ntitle = "Saturday pots"\nday = 2026-05-16\ndesign = "posy.toml"\nseats = 2\n', "utf-8"
+    )
+    with kept() as book:
+        for reed, colour in (("round 4", "natural"), ("round 2", "natural"), ("round 2", "plum")):
+            shelf.put_on_shelf(book, reed, colour, 90_000.0)
+    page = room(beside="saturday.toml")
+    page.get_by_role("tab", name="Classes").click()
+    page.get_by_role("button", name="Cut its kits from the shelf").click()
+    sees(page, "Of which goes back")
+    page.get_by_label("brought in").fill("150")
+    page.get_by_role("button", name="Enter this class").click()
+    sees(page, "In the book: Saturday pots, 2026-05-16, $150.")
+    page.get_by_role("textbox", name="times").fill("seat\tpart\ttime\n1\tbase\t0:40\n2\tbase\t1:00\n")
+    page.get_by_role("button", name="Enter the times").click()
+    sees(page, "seat 2, Saturday pots")
+    page.get_by_role("tab", name="Year").click()
+    with page.expect_download() as taken:
+        page.get_by_role("button", name="Workbook for the accountant").click()
+    assert taken.value.suggested_filename == f"year {today()[:4]}.xlsx"
+    with page.expect_download() as taken:
+        page.get_by_role("button", name="The whole book as plain files").click()
+    assert "class_held.csv" in zipfile.ZipFile(taken.value.path()).namelist()
+
+
 def test_the_book_is_read_on_a_phone_and_turned_by_keys(room):
     page = room(390, 844)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
     page.get_by_role("tab", name="Shelf").focus()
-    for name in ("Baskets", "Your measure", "What can I make?", "Swatch", "Photograph", "Year"):
+    for name in ("Baskets", "Your measure", "What can I make?", "Swatch", "Photograph", "Classes", "Year"):
         page.keyboard.press("ArrowRight")
         assert page.evaluate("document.activeElement.innerText") == name
         assert page.evaluate("document.querySelector('#leaves').scrollWidth") <= 390, name

@@ -298,7 +298,7 @@ def test_all_of_a_class_in_one_is_what_the_command_writes(tmp_path):
     shutil.copy(EXAMPLES / "posy.toml", tmp_path)
     path = tmp_path / "two.toml"
     path.write_text('[class] # mine\ndesign = "posy.toml"\nseats = 1\n', "utf-8")
-    raw = classes.paper(path.read_text("utf-8"), str(path), "everything", {})
+    raw = classes.paper(path.read_text("utf-8"), str(path), "everything", {}, lambda share: None)
     with zipfile.ZipFile(io.BytesIO(raw)) as archive:
         assert archive.testzip() is None
         names = set(archive.namelist())
@@ -378,3 +378,33 @@ def test_a_class_is_reckoned_again_when_its_basket_has_changed(run, saturday):
     text = (run.folder / "mine.toml").read_text("utf-8")
     (run.folder / "mine.toml").write_text(text.replace("ends = 17", "ends = 19"), "utf-8")
     assert bundles() != before
+
+
+def test_the_room_stays_in_its_panes_and_keeps_what_was_opened(room, saturday):
+    saturday.write_text(
+        '[class]\ntitle = "Pots"\nday = 2027-03-13\ndesign = "posy.toml"\n'
+        + "".join(f'[[student]]\nname = "S{i}"\n' for i in range(1, 5)), "utf-8",
+    )  # fmt: skip
+    page = room()
+    inside = "((e) => e.scrollWidth <= e.clientWidth)(document.querySelector('#roster'))"
+    page.click(".students tbody tr:nth-child(2) details.more summary")
+    until(page, "document.querySelector('.students tbody tr:nth-child(2) details.more').open")
+    assert page.evaluate(inside), "nothing lies behind the other pane"
+    assert page.evaluate("document.documentElement.scrollHeight <= innerHeight"), "only the panes are scrolled"
+    box = page.locator(".students tbody tr:nth-child(2) .more .fields").bounding_box()
+    assert box["x"] + box["width"] <= page.locator("#told").bounding_box()["x"] + 1
+    assert page.input_value("#f-class-day") == "2027-03-13" and page.get_attribute("#f-class-day", "type") == "date"
+    page.click("#pane-shopping")
+    page.click("summary:has-text('Reed on the shelf')")
+    page.click("text=Add reed on the shelf")
+    until(page, "document.querySelector('#f-shelf-0-count') !== null")
+    assert page.input_value("#f-shelf-0-count") == "0", "no strand is invented"
+    page.click("#pane-money")
+    page.click("#pane-shopping")
+    until(page, "document.querySelector('[data-key=asked-shelf]')?.open")
+
+
+def test_the_room_shows_the_settled_baskets_and_says_so(room):
+    page = room()
+    assert "Lengths are" in page.inner_text("#pane")
+    until(page, "document.querySelector('#pane').innerText.includes('Lengths are of the settled baskets')", 120.0)

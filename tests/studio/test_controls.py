@@ -168,6 +168,32 @@ def test_what_the_pointer_lies_on_stays_there_while_all_else_changes(desk):
     assert soon(lambda: "rows" in desk.said["border"]), "the press went astray"
 
 
+LIES_OVER = """() => {
+  const note = document.querySelector("#news").getBoundingClientRect();
+  return [...document.querySelectorAll("#head, .stage, .viewbar, .player, #stack, #told, #tabs")].filter(each => {
+    const box = each.getBoundingClientRect();
+    return box.width && box.height && box.top < note.bottom - 1 && note.top < box.bottom - 1;
+  }).map(each => each.id || each.className);
+}"""
+
+
+@pytest.mark.parametrize("wide", [(1440, 900), (900, 700), HAND])
+def test_a_note_lies_over_nothing_and_a_long_one_lets_every_press_through(desk, wide):
+    page = desk.lay_out(wide=wide)
+    seats = "JSON.stringify([...document.querySelectorAll('#room > *')].map(each => each.getBoundingClientRect()))"
+    before = page.evaluate(seats)
+    note = "import('/studio/page/js/base/notes.js').then(made => made.news('A long note. '.repeat(40), 'bad'))"
+    for said in (note.replace("repeat(40)", "repeat(1)"), note):
+        page.evaluate(said)
+        page.wait_for_selector("#news .bad")
+        assert page.evaluate(LIES_OVER) == []
+        assert page.evaluate(seats) == before, "the room stands still"
+    box = page.locator("#news .bad").bounding_box()
+    assert box["height"] > 2 * page.locator("#news").bounding_box()["height"]
+    below = page.evaluate("([x, y]) => document.elementFromPoint(x, y).closest('#news')", [box["x"] + 5, box["y"] + 3])
+    assert below is None
+
+
 def test_what_cannot_be_woven_is_told_shortly_by_name_and_keeps_its_colours_also_on_a_phone(hand):
     page = hand.lay_out({"set": ["band", 4, "colours"], "to": ["rust", "rust", "sand", "sand"]}, wide=HAND)
     page.locator("#tabs button", has_text="Bands").tap()
@@ -245,6 +271,22 @@ def test_effects_are_large_tell_what_differs_and_offer_checks_that_swap(desk):
     assert soon(lambda: desk.said["band"][4].get("blocks"))
     band = desk.said["band"][4]
     assert band["blocks"] == {"rows": 4, "shift": 1 if band["colours"][0] == band["colours"][2] else 2}
+
+
+def test_a_band_of_one_colour_is_offered_effects_with_a_second_in_one_press(desk):
+    page = desk.lay_out(wide=(1200, 800))
+    open_band(page, 3)
+    page.get_by_role("button", name="Try effects").click()
+    page.wait_for_selector("dialog.effectswall")
+    assert "natural so far" in page.locator("dialog .second").inner_text()
+    page.locator("dialog .second .swatch").click()
+    page.locator("dialog.palette .swatch", has_text="fern").click()
+    until(page, "document.querySelector('dialog.effectswall .second .swatch')?.textContent === 'fern'")
+    first = page.locator("dialog .effect").first
+    assert first.locator(".order").get_attribute("aria-label") == "natural, natural, fern"
+    assert "one color" not in page.locator("dialog").inner_text()
+    first.click()
+    assert soon(lambda: desk.said["band"][3].get("colours") == ["natural", "natural", "fern"])
 
 
 def test_a_tick_swaps_the_colours_it_finds(desk):

@@ -21,8 +21,9 @@ from slype.design.file import reader
 from slype.form.handles import Handle, twist
 from slype.lay import laying
 from slype.lay import pitch as steady
+from slype.lay.values import HALF_SPOKE_MM
 from slype.plans import planning
-from slype.plans.planning import HALF_SPOKE_MM, Plan
+from slype.plans.planning import Plan
 from slype.quantity import MM_PER_IN, show_length
 from slype.reeds import DIAMETER_SPREAD, reed_named
 from slype.rest.relax import relax

@@ -8,9 +8,10 @@ import pytest
 from slype.design.file.reader import parse
 from slype.plans import planning
 from slype.plans.cautions import CAUTIONS, cautions
+from slype.quantity import show_cut
 from slype.sources import SOURCES
 from slype.tell.steps import steps, tools
-from slype.tell.voice import show_about, show_cut
+from slype.tell.voice import show_about
 from slype.weave.table import WEAVES
 
 LEFTOVER = re.compile(r"[{}]|\bNone\b|\bnan\b|\binf\b|Weave\(|\(\)|  |\.\.|\b1 (?:rows|spaces|spokes|ends|joins)\b")

@@ -12,7 +12,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from strategies import basket
 
-from slype.lay import chart
+from slype.export.promised import chart_json
 from slype.plans import planning
 from slype.report import plans, printed
 from slype.weave.effects import effect_of, weaver_colours
@@ -109,7 +109,7 @@ def test_a_plan_gives_every_effect_its_reason_in_the_wording_of_the_basket():
         plan = planning.plan(design)
         said = " ".join(printed.text(plans.plan(plan)).split())
         assert f"28 ÷ 4 = 7, nothing left over: every row falls on the one below, so {spelt} stand upright" in said
-        assert chart.as_json(plan.laid)["effects"][0]["why"].startswith("28 ÷ 4 = 7")
+        assert chart_json(plan.laid)["effects"][0]["why"].startswith("28 ÷ 4 = 7")
 
 
 def test_blocks_are_told_with_the_lines_they_are_made_of():
@@ -119,3 +119,22 @@ def test_blocks_are_told_with_the_lines_they_are_made_of():
     assert reason(band.band.weave, 28, 28, band.effect, 2).endswith(
         "so colours stand upright until the weavers begin 1 space further on, every 4 rows"
     )
+
+
+DOES = {"upright lines": "upright lines", "spirals": "spiral", "small checks": "blocks", "slanting lines": "blocks",
+        "level rings": "rings", "a speckle": "speckle"}  # fmt: skip
+
+
+@given(st.one_of(named, own), st.integers(9, 40))
+def test_of_one_colour_it_is_told_what_a_second_would_do_and_so_it_does(weave, ends):
+    assume(ends > weave.reach + 1)
+    plain = effect_of(weave, ends, weaver_colours(weave, ends, ("a",), weave.strands))
+    said = reason(weave, ends, ends, plain)
+    if "one weaver, so one colour" in said:
+        assert weave.weavers == 1 and weave.strands == 1
+        return
+    some = re.search(r"second colour in (?:(\d+) of its (\d+) reeds|every other weaver).* would (.*)$", said)
+    two = ("a", "b") if some[1] is None else ("a",) * (int(some[2]) - int(some[1])) + ("b",) * int(some[1])
+    found = effect_of(weave, ends, weaver_colours(weave, ends, two, weave.strands))
+    assert DOES[next(each for each in DOES if some[3].endswith(each))] == found.effect, said
+    assert ("slanting" in some[3]) == (found.effect == "blocks" and bool(found.lean))

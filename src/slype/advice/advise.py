@@ -9,18 +9,17 @@ from dataclasses import replace
 
 from ..design.values import Design
 from ..lay.joins import JoinPlan
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..words import say
-from . import attachments, counts, look, room, spacing, work
+from . import at_rest, attachments, counts, even, look, room, spacing, work
 from .book import Finding, Offer, Rule, band_name
 from .spacing import SPACING_MM
 
 __all__ = ["RULES", "SPACING_MM", "WEIGHTS", "Finding", "Rule", "advise", "band_name", "filled", "must_stop"]
 
 WEIGHTS = ("stop", "warn", "note")
-RULES: dict[str, Rule] = {
-    rule.key: rule for chapter in (counts, attachments, look, room, spacing, work) for rule in chapter.RULES
-}
+CHAPTERS = (counts, even, attachments, look, at_rest, room, spacing, work)
+RULES: dict[str, Rule] = {rule.key: rule for chapter in CHAPTERS for rule in chapter.RULES}
 """The book of advice: every rule by its key, in the order in which they are asked."""
 
 

@@ -1,8 +1,8 @@
 """What a rule of advice is, and what one finds.
 
 A rule is one record: how grave it is, its sentences (templates for `words.say`), its reason, remedy and source, and a
-search that yields what it finds as (where, values). The rules themselves stand in `advice.counts`, `advice.room`,
-`advice.spacing`, `advice.look`, `advice.attachments` and `advice.work`; `advice.advise` runs them.
+search that yields what it finds as (where, values). The rules themselves stand in the chapters that `advice.advise`
+runs: `counts`, `even`, `room`, `spacing`, `look`, `at_rest`, `attachments` and `work`.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from typing import Any
 
 from ..design.values import Design
 from ..lay.joins import JoinPlan
-from ..lay.laying import BandLaid, Laid
+from ..lay.values import BandLaid, Laid
 from ..quantity import show_length
 
 Search = Callable[[Laid, tuple[JoinPlan, ...]], Iterator[tuple[str, dict[str, Any]]]]

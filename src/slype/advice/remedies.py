@@ -13,8 +13,8 @@ from itertools import islice
 from ..borders.table import BORDERS
 from ..errors import Unweavable
 from ..form.tiers import FEWEST_ENDS, MOST_ENDS
-from ..lay.laying import BandLaid, Laid
 from ..lay.pitch import steady_rows
+from ..lay.values import BandLaid, Laid
 from ..reeds import REEDS, Reed
 from ..weave.table import WEAVES, Weave
 from ..weave.trace import locked, trace

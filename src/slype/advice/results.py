@@ -21,7 +21,8 @@ from ..design.counts import check_counts
 from ..design.values import Band, Blocks, Design, Spokes
 from ..errors import DesignError, SlypeError
 from ..form.tiers import FEWEST_ENDS, MOST_ENDS
-from ..lay.laying import TIGHTEST_RATIO, BandLaid, Laid, lay
+from ..lay.laying import lay
+from ..lay.values import TIGHTEST_RATIO, BandLaid, Laid
 from ..weave.counts import CountLine, line_of, orders_of
 from ..weave.effects import Effect, weaver_colours, with_blocks
 from ..weave.swaps import best_shift
@@ -346,24 +347,3 @@ def in_words(design: Design, options: tuple[Option, ...]) -> list[str]:
             f"{several(option.ends, 'end')}, {colours}, from space {option.start}{now}: {option.words}.{trouble}{more}"
         )
     return out
-
-
-def as_json(options: tuple[Option, ...], lines: list[str], pictures: list[str]) -> list[dict[str, Any]]:
-    """The promised form, with the words and the picture of each. Documented in docs/json.md."""
-    return [
-        {
-            "ends": option.ends,
-            "colours": list(option.colours),
-            "start": option.start,
-            "effect": option.effect.effect,
-            "words": option.words,
-            "holds": option.holds,
-            "why": option.why,
-            "spoils": option.spoils or None,
-            "current": option.is_current,
-            "changes": list(option.changes),
-            "told": line,
-            "picture": picture,
-        }
-        for option, line, picture in zip(options, lines, pictures, strict=True)
-    ]

@@ -8,8 +8,8 @@ from dataclasses import replace
 from itertools import pairwise
 
 from ..borders.rows import crossings
-from ..lay.laying import TIGHTEST_RATIO, BandLaid, Laid
 from ..lay.spacing import long_sticks
+from ..lay.values import TIGHTEST_RATIO, BandLaid, Laid
 from ..quantity import show_fine
 from ..rods import stack
 from .book import Offer, band_name, rule, shown

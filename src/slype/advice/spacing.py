@@ -14,8 +14,9 @@ import numpy as np
 from ..design.counts import most_added
 from ..errors import Unweavable
 from ..form.tiers import FEWEST_ENDS, MOST_ENDS
-from ..lay.laying import BandLaid, Laid, lay
+from ..lay.laying import lay
 from ..lay.spacing import stretches
+from ..lay.values import BandLaid, Laid
 from ..words import listed
 from .book import Offer, Rule, rule, shown, shown_apart
 from .remedies import counts_that_hold, offer
@@ -202,9 +203,7 @@ def _adding(laid: Laid, least: int) -> list[Offer]:
         if near:
             whole, ends = adds + near, band.ends + near
             told = f"add {whole}{' in all' if adds else ''} before band {band.index + 1} (add = {whole})"
-            out.append(
-                offer("band", band.index, "add", to=whole, about=f"{ends} ends", how=f": {told}", instead=told)
-            )
+            out.append(offer("band", band.index, "add", to=whole, about=f"{ends} ends", how=f": {told}", instead=told))
     return out
 
 

@@ -21,8 +21,9 @@ from ..lay.boards import lay_board
 from ..lay.courses import courses_of
 from ..lay.feet import lay_foot
 from ..lay.joins import JoinPlan, plan_joins
-from ..lay.laying import BandLaid, Laid, lay
+from ..lay.laying import lay
 from ..lay.lids import fit_lid
+from ..lay.values import BandLaid, Laid
 from ..words import listed, say
 from .advise import WEIGHTS, advise, filled
 from .book import Finding, Offer, Offers, band_name

@@ -1,105 +1,30 @@
 """Baskets made: the design as woven, what was measured of it, reed used and left, hours; and what they teach.
 
-What can be measured of a basket follows from its plan (`can_measure`): each figure has a name, what slype reckons for
-it, and the quantity of the gauge that it speaks of.
+What can be measured of a basket follows from its plan (`learning.figures`): each figure has a name, what slype reckons
+for it, and the quantity of the gauge that it speaks of.
 """
 
 from __future__ import annotations
 
-import math
+import json
 import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 import sqlalchemy as sa
 
 from ..errors import DesignError, did_you_mean
-from ..lay.gauge import TUCK_MM
-from ..lay.laying import ungauged
-from ..plans.times import seconds_of
-from .gauge import Known, Measure, is_slip, learn, learn_all, without
-from .store import Book
-from .tables import BASKET, FIGURE, HOURS, LOT, MONEY, PHOTO, USED
+from .learning.figures import can_measure
+from .learning.gauge import PRIORS, Known, Measure, is_slip, learn_all, without
+from .shelf import gather, lots_in, take_in, undo_in
+from .store import Book, Writing, now
+from .tables import ACT, BASKET, FIGURE, HOURS, LOT, MONEY, MOVEMENT, PHOTO, USED
 
 if TYPE_CHECKING:
     from ..design.values import Design
     from ..plans.planning import Plan
-
-
-@dataclass(frozen=True)
-class Measurable:
-    """One figure of a basket that a maker can measure: its `key` to name it by, the `quantity` of the gauge, and what
-    slype `reckoned`, in `unit` ("mm" or "s")."""
-
-    key: str
-    quantity: str
-    reckoned: float
-    unit: str = "mm"
-    weave: str = ""
-    reed: str = ""
-
-
-def can_measure(plan: Plan) -> tuple[Measurable, ...]:
-    """What can be measured of this basket, in the order in which it grows; bands count from 1 as on the sheet."""
-    plan = _reckoned(plan)
-    design, laid = plan.design, plan.laid
-    out: list[Measurable] = []
-    for found in laid.bands:
-        band = found.band
-        kind = {"weave": band.weave.name, "reed": band.reed.key}
-        number = found.index + 1
-        high = len(found.s) * found.pitch_mm
-        if high > 0:
-            out.append(Measurable(f"height of band {number}", "row pitch", high, "mm", **kind))
-        seconds = seconds_of(plan.time, "band", found.index)
-        out.append(Measurable(f"time of band {number}", "stroke time", seconds, "s", **kind))
-    for (reed, colour), mm in _woven(plan).items():
-        out.append(Measurable(f"used of {reed}, {colour}", "take-up", mm, "mm", "", reed))
-    spokes = design.spokes.reed.key
-    if laid.border.length_mm > 0:
-        out.append(Measurable("length of one border end", "border", laid.border.length_mm, "mm", "", spokes))
-        held = sum(part[1] for part in laid.border.parts if part[0] == "fingers")
-        if held:
-            out.append(Measurable("length the fingers held", "fingers", held, "mm", "", spokes))
-    for reed in _reeds(plan):
-        out.append(Measurable(f"thickness of {reed.key}", "thickness", reed.diameter_mm, "mm", "", reed.key))
-    out.append(Measurable("length of a tail", "tails", TUCK_MM))
-    return tuple(out)
-
-
-def _reckoned(plan: Plan) -> Plan:
-    """The plan as slype reckons it without its maker's gauge: what is learned is a ratio to that, or it would be
-    learned twice."""
-    if plan.design.gauge is None:
-        return plan
-    from ..plans import planning
-
-    return planning.plan(ungauged(plan.design))
-
-
-def surprising(plan: Plan, measured: Mapping[str, float]) -> list[Measurable]:
-    """Measured figures that hardly any maker's hand would give: three spreads and more from what slype reckons."""
-    out = []
-    for each in can_measure(plan):
-        if each.key in measured:
-            usual = learn(each.quantity, []).estimate(each.weave, each.reed, measured=True)
-            if abs(math.log(measured[each.key] / each.reckoned)) > 3 * usual.spread:
-                out.append(each)
-    return out
-
-
-def _woven(plan: Plan) -> dict[tuple[str, str], float]:
-    """mm of weavers that slype reckons for each reed and colour, tails included."""
-    out: dict[tuple[str, str], float] = {}
-    for strand in plan.strands:
-        key = strand.reed.key, strand.colour
-        out[key] = out.get(key, 0.0) + strand.length_mm
-    return out
-
-
-def _reeds(plan: Plan) -> list:
-    return list({amount.reed.key: amount.reed for amount in plan.amounts if amount.reed.key}.values())
 
 
 @dataclass(frozen=True)
@@ -116,6 +41,7 @@ class Made:
     sold_for: str | None
     currency: str | None
     note: str
+    maker: str
 
 
 def title_of(design: Design) -> str:
@@ -145,11 +71,15 @@ def record(
     note: str = "",
     sold_for: str | None = None,
     currency: str | None = None,
+    maker: str = "",
+    off_shelf: bool = False,
 ) -> str:
     """Enter a basket; its id. `text` of its design file, `measured` values by the keys of `can_measure`, `hours`
-    seconds by part of the work, `used` (reed, colour, mm used, mm left over).
+    seconds by part of the work, `used` (reed, colour, mm used, mm left over), `maker` who made it ("": whose book it
+    is). With `off_shelf` what was used comes off the shelf in the same entry.
 
-    Raises DesignError for a figure that this basket does not have, or one that is nothing.
+    Raises DesignError for a figure that this basket does not have, or one that is nothing; NotEnough where the shelf
+    has less. Then nothing is entered.
     """
     known = {each.key: each for each in can_measure(plan)}
     for key, value in (measured or {}).items():
@@ -160,19 +90,95 @@ def record(
     with book.writing() as work:
         basket = work.add(
             BASKET, title=title_of(plan.design), made_on=made_on, design=text, note=note, sold_for=sold_for,
-            currency=currency,
+            currency=currency, maker=maker.strip()[:80], entered_at=now(),
         )  # fmt: skip
         for key, value in (measured or {}).items():
             figure = known[key]
             work.add(
                 FIGURE, basket_id=basket, quantity=figure.quantity, weave=figure.weave, reed=figure.reed,
-                measured=float(value), reckoned=figure.reckoned,
+                measured=float(value), reckoned=figure.reckoned, name=key[:120],
+                parts=json.dumps(figure.parts) if figure.parts else "",
             )  # fmt: skip
         for part, seconds in (hours or {}).items():
             work.add(HOURS, basket_id=basket, part=part, seconds=float(seconds))
         for reed, colour, length, left in used:
             work.add(USED, basket_id=basket, reed=reed, colour=colour, length_mm=float(length), left_mm=float(left))
+        taken = [(reed, colour, length) for reed, colour, length, _ in used if length > 0]
+        if off_shelf and taken:
+            title, units = title_of(plan.design), plan.design.units
+            take_in(work, gather(lots_in(work.db), taken, title, units), title, units, basket)
         return basket
+
+
+def take_back(book: Book, basket: str) -> None:
+    """Take a basket's entry back, and put what was cut for it back on the shelf: it counts nowhere from now on. What
+    was entered stays in the file, and in an export. Raises FileTrouble where there is no such basket."""
+    with book.writing() as work:
+        at = now()
+        work.change(BASKET, basket, undone_at=at)
+        undo_in(work, basket, at)
+
+
+def bring_back(book: Book, basket: str) -> None:
+    """Enter again a basket that was taken back, as it was; what was cut for it comes off the shelf again. Raises
+    NotEnough where the shelf no longer has it, and FileTrouble where there is no such basket."""
+    with book.writing() as work:
+        asked = (
+            sa.select(ACT.c.id, MOVEMENT.c.lot_id, MOVEMENT.c.amount)
+            .join_from(ACT, MOVEMENT)
+            .where(ACT.c.basket_id == basket, ACT.c.undone_at == _taken_back_at(work, basket))
+        )
+        again = [(row.lot_id, -row.amount) for row in work.db.execute(asked)]
+        work.change(BASKET, basket, undone_at=None)
+        if again:
+            title = work.db.execute(sa.select(BASKET.c.title).where(BASKET.c.id == basket)).scalar_one()
+            take_in(work, again, title, basket=basket)
+
+
+def _taken_back_at(work: Writing, basket: str) -> str | None:
+    return work.db.execute(sa.select(BASKET.c.undone_at).where(BASKET.c.id == basket)).scalar()
+
+
+def makers(book: Book) -> list[tuple[str, int]]:
+    """(name, how many baskets) of everybody whose baskets are in the book; "" is whose book it is."""
+    asked = sa.select(BASKET.c.maker, sa.func.count()).where(BASKET.c.undone_at.is_(None)).group_by(BASKET.c.maker)
+    with book.reading() as db:
+        return sorted((row[0], row[1]) for row in db.execute(asked))
+
+
+@dataclass(frozen=True)
+class Opened:
+    """All that the book holds of one basket: its `figures` (name, quantity, measured, reckoned), reed `used` (reed,
+    colour, mm, mm left over), `hours` (part, s), `photographs` by name, and the acts on the shelf that cut for it."""
+
+    made: Made
+    figures: tuple[tuple[str, str, float, float], ...]
+    used: tuple[tuple[str, str, float, float], ...]
+    hours: tuple[tuple[str, float], ...]
+    photographs: tuple[str, ...]
+    off_shelf: bool
+
+
+def opened(book: Book, basket: str) -> Opened:
+    """One basket with all that was entered of it. Raises DesignError where there is none."""
+    made = next((each for each in baskets(book) if each.id == basket), None)
+    if made is None:
+        raise DesignError("there is no such basket in the book.", basket[:40], "See: slype book baskets.")
+
+    def of(table: sa.Table, *names: str) -> tuple:
+        asked = sa.select(*(table.c[name] for name in names)).where(table.c.basket_id == basket).order_by(table.c.id)
+        return tuple(tuple(row) for row in db.execute(asked))
+
+    with book.reading() as db:
+        cut = db.execute(sa.select(ACT.c.id).where(ACT.c.basket_id == basket, ACT.c.undone_at.is_(None))).first()
+        figures = of(FIGURE, "name", "quantity", "measured", "reckoned")
+        photographs = tuple(row[0] for row in of(PHOTO, "name"))
+        used, hours = of(USED, "reed", "colour", "length_mm", "left_mm"), of(HOURS, "part", "seconds")
+    return Opened(made, figures, used, hours, photographs, cut is not None)
+
+
+NEWEST = (BASKET.c.made_on.desc(), BASKET.c.entered_at.desc(), BASKET.c.id)
+"""Of one day's baskets the one entered last comes first."""
 
 
 def baskets(book: Book, search: str = "") -> list[Made]:
@@ -186,14 +192,14 @@ def baskets(book: Book, search: str = "") -> list[Made]:
     hours = of(HOURS, sa.func.sum(HOURS.c.seconds).label("seconds"))
     asked = sa.select(
         BASKET.c.id, BASKET.c.title, BASKET.c.made_on, BASKET.c.left_out, BASKET.c.sold_for, BASKET.c.currency,
-        BASKET.c.note,
+        BASKET.c.note, BASKET.c.maker,
         *(sa.func.coalesce(each.c[name], 0).label(name) for each, name in
           ((figures, "figures"), (photos, "photographs"), (hours, "seconds"))),
     )  # fmt: skip
     joined: sa.FromClause = BASKET
     for each in (figures, photos, hours):
         joined = joined.outerjoin(each, each.c.basket_id == BASKET.c.id)
-    asked = asked.select_from(joined).order_by(BASKET.c.made_on.desc(), BASKET.c.id)
+    asked = asked.select_from(joined).where(BASKET.c.undone_at.is_(None)).order_by(*NEWEST)
     if search:
         told = (each.icontains(search, autoescape=True) for each in (BASKET.c.title, BASKET.c.note))
         asked = asked.where(sa.or_(*told))
@@ -216,20 +222,36 @@ def leave_out(book: Book, basket: str, out: bool = True) -> None:
         work.change(BASKET, basket, left_out=out)
 
 
-def measures(book: Book) -> list[Measure]:
-    """All that was measured, of baskets that are not left out."""
+def measures(book: Book, maker: str = "") -> list[Measure]:
+    """All that was measured and speaks of a maker, of baskets that are not left out: hands are everybody's own, but
+    the reed is one shelf's, so thickness counts whoever's calipers it was."""
+    names = ("quantity", "basket_id", "measured", "reckoned", "weave", "reed", "parts")
     asked = (
-        sa.select(*(FIGURE.c[name] for name in ("quantity", "basket_id", "measured", "reckoned", "weave", "reed")))
+        sa.select(*(FIGURE.c[name] for name in names))
         .join_from(FIGURE, BASKET, BASKET.c.id == FIGURE.c.basket_id)
-        .where(BASKET.c.left_out.is_(False))
+        .where(BASKET.c.left_out.is_(False), BASKET.c.undone_at.is_(None), FIGURE.c.quantity.in_(PRIORS))
+        .where(sa.or_(BASKET.c.maker == maker, FIGURE.c.quantity == "thickness"))
         .order_by(BASKET.c.made_on, FIGURE.c.id)
     )
     with book.reading() as db:
-        return [Measure(*row) for row in db.execute(asked)]
+        rows = list(db.execute(asked))
+    return [
+        Measure(quantity, basket, measured, reckoned, weave, reed, _parts(parts))
+        for quantity, basket, measured, reckoned, weave, reed, parts in rows
+    ]
 
 
-def known(book: Book, without_basket: str = "") -> dict[str, Known]:
-    """What the book knows of its maker, of each quantity, figures left out that must be slips; `without_basket`: as if
+@lru_cache(maxsize=1024)
+def _parts(text: str) -> tuple[tuple[str, str, float], ...]:
+    """Of a figure of several bands, what it speaks of; () of any other, and of what cannot be read."""
+    try:
+        return tuple((str(weave), str(reed), float(share)) for weave, reed, share in json.loads(text or "[]"))
+    except (ValueError, TypeError):
+        return ()
+
+
+def known(book: Book, without_basket: str = "", maker: str = "") -> dict[str, Known]:
+    """What the book knows of a maker, of each quantity, figures left out that must be slips; `without_basket`: as if
     that one had not been made."""
-    found = [each for each in measures(book) if not is_slip(each)]
+    found = [each for each in measures(book, maker) if not is_slip(each)]
     return learn_all(without(found, without_basket) if without_basket else found)

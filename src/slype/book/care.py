@@ -20,7 +20,7 @@ from .. import system
 from ..errors import FileTrouble, SlypeError
 from .diary import Diary, Line
 from .store import Book, file_engine, mark_of, now, replay, set_mark, take_steps
-from .tables import MARK, TABLES
+from .tables import MARK, TABLES, defaults_of
 
 
 @dataclass(frozen=True)
@@ -47,6 +47,8 @@ def check(place: str, photos: str | None = None) -> list[Trouble]:
             if book.diary is not None:
                 found += _against_diary(book.diary, mark, tables)
             found += _below_nothing(book)
+            if not book.is_file:
+                found += _on_server(book, tables)
     except SlypeError as trouble:
         return [Trouble(str(trouble))]
     except ValueError as trouble:
@@ -82,7 +84,8 @@ def _told(lines: list[Line]) -> dict[str, dict[str, dict]]:
         for kind, name, values in line.ops:
             table = out.setdefault(name, {})
             if kind == "add":
-                table[values["id"]] = dict(values)
+                # A line of an older slype lacks what later steps added: it stands there as these steps have left it.
+                table[values["id"]] = {**(defaults_of(TABLES[name]) if name in TABLES else {}), **values}
             elif kind == "change":
                 table.setdefault(values["id"], {}).update(values)
             else:
@@ -109,6 +112,17 @@ def _below_nothing(book: Book) -> list[Trouble]:
         Trouble(f"{lot.reed}, {lot.colour}: the shelf holds less than nothing; count it.", False)
         for lot in lots(book, empty=True)
         if lot.amount < -LEAST[lot.unit]
+    ]
+
+
+def _on_server(book: Book, tables: dict[str, dict[str, dict]]) -> list[Trouble]:
+    """Photographs of a book on a server that are not there as they were."""
+    from .photographs import bytes_of
+
+    return [
+        Trouble(f"the photograph {entry['name']} is missing or damaged.", False)
+        for entry in tables["photo"].values()
+        if bytes_of(book, entry["sha256"]) is None
     ]
 
 

@@ -11,16 +11,15 @@ import csv
 import io
 import os
 import re
-import shutil
 from collections.abc import Callable
 
 import sqlalchemy as sa
 
 from .. import files
 from ..errors import FileTrouble
-from .photographs import folder_of, hash_of, path_of
-from .store import Book
-from .tables import MARK, PHOTO, TABLES
+from .photographs import bytes_of, folder_of, hash_of, path_of, put_on_server
+from .store import Book, Writing
+from .tables import MARK, PHOTO, TABLES, defaults_of
 
 TEXTS = {"basket": ("design", "designs"), "class_held": ("plan", "classes")}
 """By table: the column that is a file of its own, and the folder of these files."""
@@ -29,6 +28,8 @@ KINDS: dict[type, Callable[[str], object]] = {
     sa.Integer: int,
     sa.Boolean: lambda text: {"yes": True, "no": False}[text],
 }
+LATER = {"act": ("basket_id",), "basket": ("maker", "undone_at", "entered_at"), "figure": ("name", "parts")}
+"""By table: columns that came after the first books were exported."""
 _ID = re.compile(r"[0-9a-f]{1,32}")
 
 
@@ -47,12 +48,12 @@ def export(book: Book, folder: str) -> list[str]:
                 written += _texts_out(folder, *TEXTS[name], rows)
             files.write(os.path.join(folder, f"{name}.csv"), _as_csv(table, rows))
             written.append(f"{name}.csv")
-        hashes = [row.sha256 for row in db.execute(sa.select(PHOTO.c.sha256).distinct())] if book.is_file else []
+        hashes = [row.sha256 for row in db.execute(sa.select(PHOTO.c.sha256).distinct())]
     for sha256 in hashes:
-        source = path_of(folder_of(book), sha256)
-        if os.path.exists(source):
+        raw = bytes_of(book, sha256)
+        if raw is not None:
             files.make_folder(os.path.join(folder, "photographs"))
-            shutil.copyfile(source, os.path.join(folder, "photographs", sha256))
+            files.write(os.path.join(folder, "photographs", sha256), raw)
             written.append(f"photographs/{sha256}")
     return written
 
@@ -116,7 +117,7 @@ def bring_in(book: Book, folder: str) -> int:
                         "this entry is in the book already, and says something else.", f"{name}.csv, row {number}",
                         "Change one of the two, or bring it into a new book.",
                     )  # fmt: skip
-        _photographs_in(book, folder, [entry["sha256"] for _, entry in found["photo"]])
+        _photographs_in(book, work, folder, [entry["sha256"] for _, entry in found["photo"]])
     return new
 
 
@@ -133,8 +134,9 @@ def _read(folder: str, table: sa.Table) -> list[tuple[int, dict]]:
         raise FileTrouble(f"cannot be read: {trouble}.", name) from None
     heading = rows[0] if rows else []
     wanted = [column.name for column in table.columns]
-    if sorted(heading) != sorted(wanted):
-        lacks = [each for each in wanted if each not in heading]
+    later = {c.name: default for c, default in _later(table)}
+    lacks = [each for each in wanted if each not in heading and each not in later]
+    if lacks or len(set(heading)) != len(heading) or not set(heading) <= set(wanted):
         raise FileTrouble(
             f"its heading lacks {', '.join(lacks)}." if lacks else "its heading names columns that are not the book's.",
             name, f"It should be: {','.join(wanted)}",
@@ -144,13 +146,22 @@ def _read(folder: str, table: sa.Table) -> list[tuple[int, dict]]:
         if len(row) != len(heading):
             raise FileTrouble(f"has {len(row)} cells, the heading {len(heading)}.", f"{name}, row {number}")
         cells = dict(zip(heading, row, strict=True))
-        entry = {c.name: _value(c, cells[c.name], f"{name}, row {number}, {c.name}") for c in table.columns}
+        entry = {
+            c.name: _value(c, cells[c.name], f"{name}, row {number}, {c.name}") if c.name in cells else later[c.name]
+            for c in table.columns
+        }
         if not _ID.fullmatch(str(entry["id"])):
             raise FileTrouble("an id is made of up to 32 of the signs 0-9 and a-f.", f"{name}, row {number}, id")
         if table.name in TEXTS:
             _text_in(folder, entry, *TEXTS[table.name], f"{name}, row {number}")
         out.append((number, entry))
     return out
+
+
+def _later(table: sa.Table) -> list[tuple[sa.Column, object]]:
+    """Columns that an export of an older slype lacks, and what they hold then."""
+    known = defaults_of(table)
+    return [(column, known[column.name]) for column in table.columns if column.name in LATER.get(table.name, ())]
 
 
 def _value(column: sa.Column, text: str, where: str) -> object:
@@ -181,14 +192,19 @@ def _text_in(folder: str, entry: dict, column: str, subfolder: str, where: str) 
         raise FileTrouble(f"cannot be read: {trouble}.", name) from None
 
 
-def _photographs_in(book: Book, folder: str, hashes: list[str]) -> None:
-    for sha256 in hashes:
+def _photographs_in(book: Book, work: Writing, folder: str, hashes: list[str]) -> None:
+    for sha256 in dict.fromkeys(hashes):
         source = os.path.join(folder, "photographs", sha256)
         target = path_of(folder_of(book), sha256)
-        if not re.fullmatch(r"[0-9a-f]{64}", sha256) or not os.path.isfile(source) or os.path.exists(target):
+        there = book.is_file and os.path.exists(target)
+        if not re.fullmatch(r"[0-9a-f]{64}", sha256) or not os.path.isfile(source) or there:
             continue
         if hash_of(source) != sha256:
             raise FileTrouble("this photograph is damaged.", source)
-        files.make_folder(os.path.dirname(target))
         with open(source, "rb") as file:
-            files.write(target, file.read())
+            raw = file.read()
+        if book.is_file:
+            files.make_folder(os.path.dirname(target))
+            files.write(target, raw)
+        else:
+            put_on_server(work, sha256, raw)

@@ -8,7 +8,7 @@ enough for the longest spoke the shelf cannot tell where it was counted as a tot
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..design.file.reader import parse
 from ..design.values import Design
@@ -19,6 +19,8 @@ from ..plans.planning import Plan, plan
 from ..reeds import reed_named
 from .shelf import Lot
 
+LEAST_SHARE = 0.6
+"""A weaver shrinks with the area of its wall, and by up to this share more where a band's few rows are rounded down."""
 SIZES = (1.0, 0.9, 0.8, 1.1)
 """Sizes tried of every design, as shares of its own: the design as it is, then the smaller, then a larger one."""
 
@@ -110,11 +112,13 @@ def offers(designs: Sequence[tuple[str, str]], found: Iterable[Lot], sizes: Sequ
     shelf = on_the_shelf(found)
     out = []
     for name, text in designs:
-        first = None
+        first: Offer | None = None
         for size in sizes:
+            if first is not None and _never(first, size):
+                continue
             try:
                 scaled, design = at_size(name, text, size)
-                made = plan(design)
+                made = plan(replace(design))  # a copy has no file behind it: no remedy is tried on that
             except SlypeError:
                 continue
             if any(finding.rule.weight == "stop" for finding in made.advice):
@@ -127,3 +131,12 @@ def offers(designs: Sequence[tuple[str, str]], found: Iterable[Lot], sizes: Sequ
         if first is not None:
             out.append(first)
     return sorted(out, key=lambda offer: (not offer.fits, len(offer.lacks)))
+
+
+def _never(first: Offer, size: float) -> bool:
+    """True where a design that lacked reed at its `first` size cannot have enough at another: larger takes no less, and
+    smaller takes at least LEAST_SHARE of what its area would say."""
+    if size >= first.size:
+        return True
+    least = LEAST_SHARE * (size / first.size) ** 2
+    return any(need.there_mm < least * need.wanted_mm for need in first.needs)

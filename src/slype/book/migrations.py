@@ -101,12 +101,33 @@ def _money(op: Operations) -> None:
     )  # fmt: skip
 
 
+def _makers(op: Operations) -> None:
+    # Written out, because SQLite takes a column that points to another table in this form only.
+    op.execute("ALTER TABLE act ADD COLUMN basket_id VARCHAR(32) REFERENCES basket (id)")
+    op.add_column("basket", sa.Column("maker", sa.String(80), nullable=False, server_default=""))
+    op.add_column("basket", sa.Column("undone_at", sa.String(30)))
+    op.add_column("figure", sa.Column("name", sa.String(120), nullable=False, server_default=""))
+    op.add_column("figure", sa.Column("parts", sa.Text, nullable=False, server_default=""))
+
+
+def _entered(op: Operations) -> None:
+    op.add_column("basket", sa.Column("entered_at", sa.String(30), nullable=False, server_default=""))
+
+
+def _pictures(op: Operations) -> None:
+    op.create_table("picture", sa.Column("sha256", sa.String(64), primary_key=True), sa.Column("raw", sa.LargeBinary,
+                    nullable=False))  # fmt: skip
+
+
 STEPS: tuple[tuple[str, Callable[[Operations], None]], ...] = (
     ("the shelf: lots, what is done to them, movements", _shelf),
     ("baskets made: figures, reed used, hours, photographs", _baskets),
     ("classes held, and the pace in them", _classes),
     ("money that came in and went out", _money),
     ("how far the diary goes", _mark),
+    ("several makers, baskets taken back, figures by name, reed cut for a basket", _makers),
+    ("when a basket was entered", _entered),
+    ("bytes of photographs, for a book on a server", _pictures),
 )
 
 

@@ -1,4 +1,9 @@
-"""What a maker types into the book, read: amounts, times, money, days. The command and the studio read alike."""
+"""What a maker types into the book, read, and told back as it was understood: amounts, times, money, days, figures. The
+command and the studio read alike.
+
+A number alone is taken in the units that the maker works in: reed in feet or metres, a figure of a basket in inches or
+centimetres, a thickness in mm. Nothing is guessed where a number alone could well mean two things.
+"""
 
 from __future__ import annotations
 
@@ -6,26 +11,47 @@ import re
 from datetime import date
 
 from ..errors import DesignError
-from ..quantity import parse_length, parse_mass
+from ..quantity import parse_length, parse_mass, show_length, show_mass, show_run, show_thickness, show_time
 from ..reeds import reed_named
+from .learning.figures import Measurable
+
+RUN = {"in": "ft", "cm": "m"}
+"""What a number alone means of reed, by the maker's units."""
+MONEY_SIGN = re.compile(r"^(?P<before>[^\d\s.,+-]{1,4})?\s*(?P<sum>[\d.,]+)\s*(?P<after>[^\d\s.,+-]{1,4})?$")
 
 
-def amount(text: str, unit: str, where: str = "AMOUNT") -> float:
-    """A length in mm, or for what is weighed ("g") a mass in g."""
-    return parse_length(text, where) if unit == "mm" else parse_mass(text, where)
+def alone(text: str) -> bool:
+    """True for a number that names no unit: `24`, `7 1/2`, `3,5`."""
+    return bool(re.fullmatch(r"[\d\s.,/½¼¾⅛⅜⅝⅞-]+", text.strip()))
 
 
-def length_or_mass(text: str, where: str = "AMOUNT") -> tuple[float, str]:
+def _with(text: str, unit: str) -> str:
+    return f"{text.strip()} {unit}" if alone(text) else text
+
+
+def amount(text: str, unit: str, where: str = "AMOUNT", units: str = "in") -> float:
+    """A length of reed in mm, or for what is weighed ("g") a mass in g."""
+    if unit == "mm":
+        return parse_length(_with(text, RUN[units]), where)
+    return parse_mass(_with(text, "g") if units == "cm" else text, where)
+
+
+def length_or_mass(text: str, where: str = "AMOUNT", units: str = "in") -> tuple[float, str]:
     """(amount, "mm" or "g") of a text like `300 ft` or `1 lb`. Raises DesignError."""
     try:
         return parse_mass(text, where), "g"
     except DesignError:
         try:
-            return parse_length(text, where), "mm"
+            return parse_length(_with(text, RUN[units]), where), "mm"
         except DesignError:
             raise DesignError(
                 f'"{text[:40]}" is no amount of reed.', where, 'Write a length like "300 ft" or a weight like "1 lb".'
             ) from None
+
+
+def shown(value: float, unit: str, units: str) -> str:
+    """An amount of reed as it is read."""
+    return show_run(value, units) if unit == "mm" else show_mass(value, units)
 
 
 def reed(name: str, where: str = "REED") -> str:
@@ -36,21 +62,42 @@ def reed(name: str, where: str = "REED") -> str:
 
 
 def money(text: str | None, where: str) -> str | None:
-    """An amount of money as the book keeps it: digits and a point; None where nothing is said."""
+    """An amount of money as the book keeps it: digits and a point; None where nothing is said. A sign like $ may stand
+    beside it (`currency`)."""
     if text is None or not text.strip():
         return None
-    plain = text.strip().replace(",", ".")
-    if not re.fullmatch(r"\d{1,9}(\.\d{1,3})?", plain):
+    found = MONEY_SIGN.match(text.strip())
+    plain = found["sum"].replace(",", ".") if found else ""
+    if re.fullmatch(r"\d{1,6}\.\d{3}", plain):
+        raise DesignError(
+            f'"{text[:40]}" may be thousands, or parts of one.',
+            where,
+            f'Write "{plain.replace(".", "")}" or two places.',
+        )
+    if not re.fullmatch(r"\d{1,9}(\.\d{1,2})?", plain):
         raise DesignError(f'"{text[:40]}" is no amount of money.', where, 'Write it like "14.50".')
     return plain
 
 
-def seconds(text: str, where: str) -> float:
-    """A time like `2:30` or `45 min`, s."""
-    found = re.fullmatch(r"(\d{1,3}):([0-5]\d)", text.strip()) or re.fullmatch(r"()(\d{1,4}) ?min", text.strip())
+def currency(text: str | None, usual: str) -> str:
+    """The money that a sum is in: the sign beside it, else the `usual`."""
+    found = MONEY_SIGN.match((text or "").strip())
+    return (found and (found["before"] or found["after"])) or usual
+
+
+def seconds(text: str, where: str, alone_means: str = "") -> float:
+    """A time like `2:30`, `45 min`, `2 h 30 min` or `2.5 h`, s; a number alone where `alone_means` "h" or "min"."""
+    said = re.sub(r"\s+", " ", text.strip().lower().replace(",", "."))
+    if alone_means and re.fullmatch(r"\d{1,4}(\.\d+)?", said):
+        said += f" {alone_means}"
+    clock = re.fullmatch(r"(\d{1,3}):([0-5]\d)", said)
+    worded = re.fullmatch(
+        r"(?=.)(?:(\d{1,3}(?:\.\d+)?) ?(?:h|hr|hrs|hours?))? ?(?:(\d{1,4}(?:\.\d+)?) ?(?:min|minutes?))?", said
+    )
+    found = clock or worded
     if found is None:
         raise DesignError(f'"{text[:40]}" is no time.', where, 'Write hours and minutes like "2:30", or "45 min".')
-    return 3600.0 * int(found[1] or 0) + 60.0 * int(found[2])
+    return 3600.0 * float(found[1] or 0) + 60.0 * float(found[2] or 0)
 
 
 def day(text: str, where: str) -> str:
@@ -61,6 +108,23 @@ def day(text: str, where: str) -> str:
         raise DesignError(f'"{text[:40]}" is no day.', where, "Write it like 2026-05-09.") from None
 
 
-def figure(text: str, unit: str, where: str) -> float:
+def figure(text: str, of: Measurable, where: str, units: str = "in") -> float:
     """A measured figure: a length in mm, or a time in s."""
-    return seconds(text, where) if unit == "s" else parse_length(text, where)
+    if of.unit == "s":
+        return seconds(text, where, "min")
+    unit = "mm" if of.quantity == "thickness" else RUN[units] if of.quantity == "take-up" else units
+    return parse_length(_with(text, unit), where)
+
+
+def figure_shown(of: Measurable, value: float, units: str) -> str:
+    """A figure as it is read: a length, a thickness or a time."""
+    if of.unit == "s":
+        return show_time(value)
+    if of.quantity == "thickness":
+        return show_thickness(value, units)
+    return show_run(value, units) if of.quantity == "take-up" else show_length(value, units)
+
+
+def understood(measured: dict[str, float], of: dict[str, Measurable], units: str) -> str:
+    """All that was measured, as it was read: `height of band 4 2 in; length of a tail 1 1/2 in`."""
+    return "; ".join(f"{key} {figure_shown(of[key], value, units)}" for key, value in measured.items())

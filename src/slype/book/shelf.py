@@ -12,8 +12,9 @@ from dataclasses import dataclass
 import sqlalchemy as sa
 from sqlalchemy import Connection
 
-from ..errors import SlypeError
+from ..errors import DesignError, SlypeError
 from ..quantity import show_mass, show_run
+from ..reeds import reed_named
 from .store import Book, Writing, now, today
 from .tables import ACT, LOT, MOVEMENT
 
@@ -65,10 +66,10 @@ def put_on_shelf(
 def lots(book: Book, reed: str | None = None, colour: str | None = None, empty: bool = False) -> list[Lot]:
     """What lies on the shelf, by reed and colour, the oldest lot first; `empty` with those that are used up."""
     with book.reading() as db:
-        return _lots(db, reed, colour, empty)
+        return lots_in(db, reed, colour, empty)
 
 
-def _lots(db: Connection, reed: str | None = None, colour: str | None = None, empty: bool = False) -> list[Lot]:
+def lots_in(db: Connection, reed: str | None = None, colour: str | None = None, empty: bool = False) -> list[Lot]:
     amount = sa.func.coalesce(sa.func.sum(MOVEMENT.c.amount), 0.0)
     came = sa.func.coalesce(sa.func.sum(sa.case((ACT.c.kind == "came", MOVEMENT.c.amount), else_=0.0)), 0.0)
     asked = (
@@ -137,6 +138,39 @@ def oldest_first(found: Sequence[Lot], amount: float, what: str, units: str = "i
     return out
 
 
+def gather(found: Sequence[Lot], wanted: Sequence[tuple[str, str, float]], what: str, units: str = "in") -> list:
+    """[(lot's id, amount in its unit)] that take so many mm of each (reed, colour, mm), the oldest lots first, measured
+    or weighed. Raises NotEnough naming all that the shelf lacks."""
+    out: list[tuple[str, float]] = []
+    lacking = []
+    for reed, colour, mm in wanted:
+        mine = [lot for lot in found if (lot.reed, lot.colour) == (reed, colour)]
+        rest = mm
+        for lot in sorted(mine, key=lambda lot: (lot.since, lot.id)):
+            per_mm = 1.0 if lot.unit == "mm" else _g_per_mm(lot.reed)
+            part = min(rest, lot.amount / per_mm)
+            if part * per_mm >= LEAST[lot.unit]:
+                out.append((lot.id, part * per_mm))
+                rest -= part
+        if rest > 1.0:
+            lacking.append(f"{show_run(rest, units)} of {reed}, {colour}")
+    if lacking:
+        raise NotEnough(
+            f"the shelf lacks {'; '.join(lacking)}. Nothing was cut.", what,
+            "Put on the shelf what you have (slype book add), or count it anew.",
+        )  # fmt: skip
+    return out
+
+
+def _g_per_mm(name: str) -> float:
+    try:
+        return reed_named(name).g_per_mm
+    except DesignError:
+        raise DesignError(
+            "is weighed, and slype does not know what a foot of it weighs.", name, "Count it by length instead."
+        ) from None
+
+
 def _too_little(left: float, wanted: float, unit: str, units: str) -> str:
     show = show_run if unit == "mm" else show_mass
     return f"only {show(left, units)} of it is left, {show(wanted, units)} is wanted."
@@ -148,10 +182,13 @@ def take(book: Book, wanted: Sequence[tuple[str, float]], note: str = "", units:
     Raises NotEnough, and then nothing is taken.
     """
     with book.writing() as work:
-        return _take(work, wanted, note, units)
+        return take_in(work, wanted, note, units)
 
 
-def _take(work: Writing, wanted: Sequence[tuple[str, float]], note: str, units: str) -> str:
+def take_in(
+    work: Writing, wanted: Sequence[tuple[str, float]], note: str, units: str = "in", basket: str | None = None
+) -> str:
+    """The same as a part of a larger entry; `basket` for which it is cut."""
     total: dict[str, float] = {}
     for lot, amount in wanted:
         total[lot] = total.get(lot, 0.0) + amount
@@ -159,7 +196,7 @@ def _take(work: Writing, wanted: Sequence[tuple[str, float]], note: str, units: 
     # that two never wait for each other.
     held = work.db.execute(sa.select(LOT.c.id).where(LOT.c.id.in_(total)).order_by(LOT.c.id).with_for_update())
     known = {row.id for row in held}
-    there = {lot.id: lot for lot in _lots(work.db, empty=True) if lot.id in known}
+    there = {lot.id: lot for lot in lots_in(work.db, empty=True) if lot.id in known}
     for lot, amount in total.items():
         if lot not in there:
             raise NotEnough("this lot is not on the shelf.", lot, "See what is there: slype book shelf.")
@@ -171,13 +208,13 @@ def _take(work: Writing, wanted: Sequence[tuple[str, float]], note: str, units: 
                 f"{found.reed}, {found.colour}",
                 "Take less, take from another lot too, or count the shelf anew.",
             )
-    return _move(work, "cut", note, [(lot, -amount) for lot, amount in total.items()])
+    return _move(work, "cut", note, [(lot, -amount) for lot, amount in total.items()], basket)
 
 
 def give_back(book: Book, amounts: Sequence[tuple[str, float]], note: str = "") -> str:
     """Put leftovers back to their lots; the act's id."""
     with book.writing() as work:
-        units = {lot.id: lot.unit for lot in _lots(work.db, empty=True)}
+        units = {lot.id: lot.unit for lot in lots_in(work.db, empty=True)}
         for lot, amount in amounts:
             if lot not in units:
                 raise NotEnough("this lot is not on the shelf.", lot, "See what is there: slype book shelf.")
@@ -191,10 +228,17 @@ def count(book: Book, lot: str, amount: float, note: str = "") -> str:
         raise NotEnough("a lot holds nothing or more.", lot)
     with book.writing() as work:
         work.db.execute(sa.select(LOT.c.id).where(LOT.c.id == lot).with_for_update())
-        found = next((each for each in _lots(work.db, empty=True) if each.id == lot), None)
+        found = next((each for each in lots_in(work.db, empty=True) if each.id == lot), None)
         if found is None:
             raise NotEnough("this lot is not on the shelf.", lot, "See what is there: slype book shelf.")
         return _move(work, "count", note, [(lot, amount - found.amount)])
+
+
+def undo_in(work: Writing, basket: str, at: str) -> None:
+    """Put back what was cut for a basket, as a part of a larger entry."""
+    mine = sa.select(ACT.c.id).where(ACT.c.basket_id == basket, ACT.c.undone_at.is_(None))
+    for row in list(work.db.execute(mine)):
+        work.change(ACT, row.id, undone_at=at)
 
 
 def undo(book: Book, act: str) -> None:
@@ -202,9 +246,9 @@ def undo(book: Book, act: str) -> None:
     with book.writing() as work:
         touched = [row.lot_id for row in work.db.execute(sa.select(MOVEMENT.c.lot_id).where(MOVEMENT.c.act_id == act))]
         work.db.execute(sa.select(LOT.c.id).where(LOT.c.id.in_(touched)).order_by(LOT.c.id).with_for_update())
-        before = {lot.id for lot in _lots(work.db, empty=True) if lot.amount < -LEAST[lot.unit]}
+        before = {lot.id for lot in lots_in(work.db, empty=True) if lot.amount < -LEAST[lot.unit]}
         work.change(ACT, act, undone_at=now())
-        for lot in _lots(work.db, empty=True):
+        for lot in lots_in(work.db, empty=True):
             if lot.id in touched and lot.amount < -LEAST[lot.unit] and lot.id not in before:
                 raise NotEnough(
                     "some of it has been cut since.", f"{lot.reed}, {lot.colour}",
@@ -212,8 +256,8 @@ def undo(book: Book, act: str) -> None:
                 )  # fmt: skip
 
 
-def _move(work: Writing, kind: str, note: str, amounts: Sequence[tuple[str, float]]) -> str:
-    act = work.add(ACT, at=now(), kind=kind, note=note, undone_at=None)
+def _move(work: Writing, kind: str, note: str, amounts: Sequence[tuple[str, float]], basket: str | None = None) -> str:
+    act = work.add(ACT, at=now(), kind=kind, note=note, undone_at=None, basket_id=basket)
     for lot, amount in amounts:
         work.add(MOVEMENT, act_id=act, lot_id=lot, amount=float(amount))
     return act

@@ -15,14 +15,13 @@ from datetime import UTC, datetime
 
 import sqlalchemy as sa
 from sqlalchemy import Connection, Table
-from sqlalchemy.sql.schema import ScalarElementColumnDefault
 
 from .. import system
 from ..errors import FileTrouble
 from ..files import make_folder
 from .diary import Diary, Line, Op
 from .migrations import STEPS, take_step, taken
-from .tables import MARK, TABLES
+from .tables import MARK, TABLES, defaults_of
 
 WAIT_S = 15.0
 """How long one program waits for another to end its entry."""
@@ -50,11 +49,7 @@ class Writing:
 
     def add(self, table: Table, **values: object) -> str:
         """Enter a new entry; its id."""
-        entry = {"id": secrets.token_hex(16), **values}
-        for column in table.columns:
-            if column.name not in entry:
-                default = column.default.arg if isinstance(column.default, ScalarElementColumnDefault) else None
-                entry[column.name] = default
+        entry = {"id": secrets.token_hex(16), **defaults_of(table), **values}
         self.db.execute(table.insert().values(**entry))
         self.ops.append(("add", table.name, entry))
         return str(entry["id"])

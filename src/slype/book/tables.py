@@ -7,7 +7,8 @@ decimal point, so that no cent is lost to rounding.
 
 from __future__ import annotations
 
-from sqlalchemy import Boolean, Column, Float, ForeignKey, Index, Integer, MetaData, String, Table, Text
+from sqlalchemy import Boolean, Column, Float, ForeignKey, Index, Integer, LargeBinary, MetaData, String, Table, Text
+from sqlalchemy.sql.schema import ScalarElementColumnDefault
 
 META = MetaData()
 
@@ -39,6 +40,7 @@ ACT = _table(
     Column("kind", String(16), nullable=False),  # came, cut, back, count
     Column("note", Text, nullable=False, default=""),
     Column("undone_at", String(30)),
+    Column("basket_id", String(32), ForeignKey("basket.id")),  # for which it was cut, where that was entered
 )
 MOVEMENT = _table(
     "movement",
@@ -55,6 +57,9 @@ BASKET = _table(
     Column("currency", String(8)),
     Column("left_out", Boolean, nullable=False, default=False),  # teaches nothing
     Column("note", Text, nullable=False, default=""),
+    Column("maker", String(80), nullable=False, default=""),  # "": whose book it is
+    Column("undone_at", String(30)),  # taken back: it counts nowhere
+    Column("entered_at", String(30), nullable=False, default=""),
 )
 FIGURE = _table(
     "figure",  # what was measured, beside what slype reckoned on that day
@@ -64,6 +69,8 @@ FIGURE = _table(
     Column("reed", String(80), nullable=False, default=""),
     Column("measured", Float, nullable=False),
     Column("reckoned", Float, nullable=False),
+    Column("name", String(120), nullable=False, default=""),  # as it was asked for, like "height of band 3"
+    Column("parts", Text, nullable=False, default=""),  # of a figure of several bands: [[weave, reed, share], ...]
 )
 USED = _table(
     "used",
@@ -118,6 +125,25 @@ MARK = _table(
     Column("line", Integer, nullable=False),
 )
 Index("lot_reed_colour", LOT.c.reed, LOT.c.colour)
+
+
+def defaults_of(table: Table) -> dict[str, object]:
+    """What an entry holds that says nothing of a column which may be left empty."""
+    out: dict[str, object] = {}
+    for column in table.columns:
+        if isinstance(column.default, ScalarElementColumnDefault):
+            out[column.name] = column.default.arg
+        elif column.nullable:
+            out[column.name] = None
+    return out
+
+
+PICTURE = Table(
+    "picture",  # bytes of photographs, on a server only: a file has them beside it, where the diary need not hold them
+    MetaData(),
+    Column("sha256", String(64), primary_key=True),
+    Column("raw", LargeBinary, nullable=False),
+)
 
 TABLES: dict[str, Table] = {table.name: table for table in META.sorted_tables}
 """Every table, each after those it points to."""

@@ -26,6 +26,18 @@ def as_called_now(words: list[str]) -> list[str]:
     return [ONCE_CALLED.get(words[0], words[0]), *words[1:]] if words else words
 
 
+def as_typed(where: str, words: list[str]) -> str:
+    """What a refusal is about, called as it was typed: "hatch" and "colours" as --hatch and --colors, where these
+    options stand among the `words` after `slype`."""
+    options = (word.partition("=")[0] for word in words if word.startswith("--") and len(word) > 4)
+    name = where.removeprefix("--")
+    return next((option for option in options if name and name.startswith(_spelt(option[2:]))), where)
+
+
+def _spelt(option: str) -> str:
+    return {"colors": "colours", "gray": "grey"}.get(option, option)
+
+
 class _Parser(argparse.ArgumentParser):
     """An argument parser that complains as the rest of slype does: what, where, and what would be right."""
 
@@ -89,7 +101,7 @@ def _with_hand(parser: argparse.ArgumentParser) -> None:
 def _with_file(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", help="a design file (.toml)")
     parser.add_argument(
-        "--gauge", metavar="WHOSE", help='correct it by a maker\'s measure: "book", or a file with a [gauge] table'
+        "--gauge", metavar="WHOSE", help='by a maker\'s measure: "book", "book: NAME", or a file with a [gauge] table'
     )
     _with_hand(parser)
     _with_words(parser)
@@ -260,9 +272,8 @@ def _files(command) -> None:
     picture.add_argument(
         "--view",
         choices=VIEWS,
-        default="whole",
         metavar="VIEW",
-        help=", ".join(VIEWS),
+        help=f"{', '.join(VIEWS)} (default: whole)",
     )
     picture.add_argument(
         "--quick",
@@ -271,7 +282,7 @@ def _files(command) -> None:
         help="the quick picture, rows simply stacked, instead of the settled one (see: slype settle)",
     )
     _once_called(picture, "--stacked", "stacked")
-    picture.add_argument("--width", type=_whole(50, 8000), default=1600, help="of a .png, in dots (default: 1600)")
+    picture.add_argument("--width", type=_whole(50, 8000), help="of a .png, in dots (default: 1600)")
     picture.add_argument(
         "--hatch",
         action="store_true",
@@ -352,7 +363,9 @@ def _class(command) -> None:
     one.add_argument("-o", "--output", metavar="FOLDER", help="folder to write; left out, only the report is printed")
     one.add_argument("--no-names", action="store_true", help="leave the students' names off everything that is written")
     one.add_argument("--paper", choices=tuple(PAPERS), help="size of the paper (default: as the class says)")
+    one.add_argument("--bind", action="store_true", help="bind every kit's pattern sheet into the folder's PDF as well")
     one.add_argument("--no-sheets", action="store_true", help="leave out pattern sheets and lessons, the slow part")
+    _with_rest(one)
     _with_json(one)
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import argparse
 import os
-import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from ..book import said as typed
-from ..errors import DesignError, FileTrouble
-from . import years
+from ..errors import DesignError, FileTrouble, did_you_mean
+from . import gauges, years
+from .gauges import one_of
 
 if TYPE_CHECKING:
     from ..book.store import Book
@@ -80,17 +80,18 @@ def _add(book: Book, asked: argparse.Namespace) -> None:
     from ..book import shelf
     from ..book.baskets import usual_currency
 
-    currency = asked.currency or usual_currency(book) if asked.cost else asked.currency
+    currency = asked.currency or (typed.currency(asked.cost, usual_currency(book)) if asked.cost else None)
     typed.reed(asked.reed)
     unit = "mm" if asked.length else "g"
-    amount = typed.amount(asked.length or asked.weight, unit, "--length" if asked.length else "--weight")
+    units = asked.units or "in"
+    amount = typed.amount(asked.length or asked.weight, unit, "--length" if asked.length else "--weight", units)
     more = {
         "cost": typed.money(asked.cost, "--cost"), "currency": currency, "supplier": asked.supplier or "",
         "dye_lot": asked.dye_lot or "",
     }  # fmt: skip
     kind = "offcuts" if asked.offcuts else "coil"
     lot = shelf.put_on_shelf(book, asked.reed, asked.colour, amount, unit, kind, asked.note or "", **more)
-    print(f"On the shelf as {lot[:6]}.")
+    print(f"On the shelf: {typed.shown(amount, unit, units)} of {asked.reed}, {asked.colour}, as {lot[:6]}.")
 
 
 def _cut(book: Book, asked: argparse.Namespace) -> None:
@@ -100,29 +101,37 @@ def _cut(book: Book, asked: argparse.Namespace) -> None:
     reed, comma, colour = (part.strip() for part in asked.lot.rpartition(","))
     if comma:
         mine = [lot for lot in found if (lot.reed, lot.colour) == (reed, colour)]
-        wanted = shelf.oldest_first(mine, typed.amount(asked.amount, mine[0].unit if mine else "mm"), asked.lot, units)
+        wanted = shelf.oldest_first(mine, _amount(asked, mine[0].unit if mine else "mm"), asked.lot, units)
     else:
         lot = one_of(found, asked.lot, "lot")
-        wanted = [(lot.id, typed.amount(asked.amount, lot.unit))]
+        wanted = [(lot.id, _amount(asked, lot.unit))]
     act = shelf.take(book, wanted, asked.note, units)
-    print(f"Cut. To take it back: slype book undo {act[:6]}")
+    unit = next(lot.unit for lot in found if lot.id == wanted[0][0])
+    print(
+        f"Cut {typed.shown(sum(each[1] for each in wanted), unit, units)}. To take it back: slype book undo {act[:6]}"
+    )
 
 
 def _back(book: Book, asked: argparse.Namespace) -> None:
     from ..book import shelf
 
     lot = one_of(shelf.lots(book, empty=True), asked.lot, "lot")
-    shelf.give_back(book, [(lot.id, typed.amount(asked.amount, lot.unit))], asked.note)
-    print("Back on the shelf.")
+    amount = _amount(asked, lot.unit)
+    shelf.give_back(book, [(lot.id, amount)], asked.note)
+    print(f"{typed.shown(amount, lot.unit, asked.units or 'in')} is back on the shelf.")
 
 
 def _count(book: Book, asked: argparse.Namespace) -> None:
     from ..book import shelf
 
     lot = one_of(shelf.lots(book, empty=True), asked.lot, "lot")
-    none = asked.amount.strip() in ("0", "nothing")
-    shelf.count(book, lot.id, 0.0 if none else typed.amount(asked.amount, lot.unit), asked.note)
-    print("The shelf says so now.")
+    amount = 0.0 if asked.amount.strip() in ("0", "nothing") else _amount(asked, lot.unit)
+    shelf.count(book, lot.id, amount, asked.note)
+    print(f"The shelf says {typed.shown(amount, lot.unit, asked.units or 'in')} now.")
+
+
+def _amount(asked: argparse.Namespace, unit: str) -> float:
+    return typed.amount(asked.amount, unit, units=asked.units or "in")
 
 
 def _undo(book: Book, asked: argparse.Namespace) -> None:
@@ -143,15 +152,6 @@ def _done(book: Book, asked: argparse.Namespace) -> None:
     printed.show(books.acts(acts(book)[:30]))
 
 
-def one_of(found: list, name: str, kind: str):
-    """The one of `found` whose id begins so."""
-    mine = [each for each in found if each.id.startswith(name)] if re.fullmatch(r"[0-9a-f]{4,32}", name) else []
-    if len(mine) != 1:
-        said = "more than one begins so" if mine else f"there is no such {kind}"
-        raise DesignError(f"{said}.", name[:40], "Give the six signs that the list shows.")
-    return mine[0]
-
-
 # Baskets ---------------------------------------------------------------------------------------------------------
 
 
@@ -165,7 +165,7 @@ def _design_and_plan(path: str):
 
 
 def _measurable(book: Book, asked: argparse.Namespace) -> None:
-    from ..book.baskets import can_measure
+    from ..book.learning.figures import can_measure
     from ..report import books, printed
 
     plan, _ = _design_and_plan(asked.file)
@@ -174,25 +174,42 @@ def _measurable(book: Book, asked: argparse.Namespace) -> None:
 
 def _made(book: Book, asked: argparse.Namespace) -> None:
     from ..book import baskets, photographs
+    from ..book.learning import figures
     from ..book.store import today
+    from ..quantity import show_time
     from ..report import books
 
     plan, text = _design_and_plan(asked.file)
+    units = asked.units or plan.design.units
     day = typed.day(asked.on, "--on") if asked.on else today()
-    units = {each.key: each.unit for each in baskets.can_measure(plan)}
-    measured = dict(_figure(said, units) for said in asked.measured)
+    known = {each.key: each for each in figures.can_measure(plan)}
+    measured = {}
+    for name, value in (_split(said, "--measured") for said in asked.measured):
+        if name not in known:
+            raise DesignError("this basket has no such figure.", name, did_you_mean(name, known))
+        measured[name] = typed.figure(value, known[name], f"--measured, {name}", units)
     parts = (_split(said, "--hours") for said in asked.hours)
-    hours = {part: typed.seconds(value, f"--hours, {part}") for part, value in parts}
-    used = [_used(said) for said in asked.used]
+    hours = {part: typed.seconds(value, f"--hours, {part}", "h") for part, value in parts}
+    used = [_used(said, units) for said in asked.used]
+    if asked.off_shelf:  # what was not said is as reckoned
+        said_of = {each[:2] for each in used}
+        used += [(*each, 0.0) for each in figures.reckoned_use(plan) if each[:2] not in said_of]
     sold = typed.money(asked.sold_for, "--sold-for")
     kept = [(os.path.basename(path), photographs.read(path)) for path in asked.photo]  # refused before anything is kept
-    currency = asked.currency or baskets.usual_currency(book) if sold else None
-    basket = baskets.record(book, plan, text, day, measured, hours, used, asked.note, sold, currency)
+    currency = asked.currency or typed.currency(asked.sold_for, baskets.usual_currency(book)) if sold else None
+    basket = baskets.record(
+        book, plan, text, day, measured, hours, used, asked.note, sold, currency, asked.maker or "", asked.off_shelf
+    )
     for name, raw in kept:
         photographs.keep_bytes(book, basket, raw, name)
-    print(f"In the book as {basket[:6]}.")
-    for figure in baskets.surprising(plan, measured):
-        print(books.surprise(figure, measured[figure.key], asked.units or plan.design.units))
+    said = [typed.understood(measured, known, units), *(f"{part} {show_time(s)}" for part, s in hours.items())]
+    said += [f"{currency}{sold}"] if sold else []
+    print(f"In the book as {basket[:6]}" + (f": {'; '.join(filter(None, said))}." if any(said) else "."))
+    if asked.off_shelf:
+        gone = "; ".join(f"{typed.shown(each[2], 'mm', units)} of {each[0]}, {each[1]}" for each in used if each[2])
+        print(f"Off the shelf: {gone}. To take all of it back: slype book take-back {basket[:6]}")
+    for figure in figures.surprising(plan, measured):
+        print(books.surprise(figure, measured[figure.key], units))
 
 
 def _split(said: str, where: str) -> tuple[str, str]:
@@ -202,20 +219,52 @@ def _split(said: str, where: str) -> tuple[str, str]:
     return name, value
 
 
-def _figure(said: str, units: dict[str, str]) -> tuple[str, float]:
-    name, value = _split(said, "--measured")
-    if units.get(name) == "s":
-        return name, typed.seconds(value, f"--measured, {name}")
-    return name, typed.figure(value, "mm", f"--measured, {name}")
-
-
-def _used(said: str) -> tuple[str, str, float, float]:
+def _used(said: str, units: str) -> tuple[str, str, float, float]:
     name, value = _split(said, "--used")
     reed, comma, colour = (part.strip() for part in name.rpartition(","))
     if not comma:
         raise DesignError(f'"{name[:40]}" names no colour.', "--used", 'Write it like "round 3, rust = 30 ft, 2 ft".')
     length, _, left = (part.strip() for part in value.partition(", "))
-    return reed, colour, typed.amount(length, "mm", "--used"), typed.amount(left, "mm", "--used") if left else 0.0
+    none = ("", "0", "nothing")
+    mm, over = (0.0 if each in none else typed.amount(each, "mm", "--used", units) for each in (length, left))
+    return reed, colour, mm, over
+
+
+def _open(book: Book, asked: argparse.Namespace) -> None:
+    from ..book import baskets
+    from ..report import books, printed
+
+    basket = one_of(baskets.baskets(book), asked.basket, "basket")
+    if asked.design:
+        print(baskets.design_of(book, basket.id), end="")
+        return
+    printed.show(books.opened(baskets.opened(book, basket.id), asked.units or "in"))
+
+
+def _take_back(book: Book, asked: argparse.Namespace) -> None:
+    from ..book import baskets
+    from ..book.year import accounts, classes
+
+    made, held, others = baskets.baskets(book), classes.held(book), accounts.others(book)
+    found = one_of([*made, *held, *others], asked.entry, "basket, class or money")
+    if found in held:
+        classes.take_back(book, found.id)
+        print(f"{found.title} is taken back, with what it brought and its students' times.")
+    elif found in others:
+        accounts.take_back(book, found.id)
+        print(f"{found.what} is taken back.")
+    else:
+        off_shelf = baskets.opened(book, found.id).off_shelf
+        baskets.take_back(book, found.id)
+        print(f"{found.title} is taken back.{' Its reed is on the shelf again.' if off_shelf else ''}")
+
+
+def _makers(book: Book, asked: argparse.Namespace) -> None:
+    from ..book.baskets import makers
+    from ..words import several
+
+    for name, many in makers(book):
+        print(f"{name or 'you'}: {several(many, 'basket')}")
 
 
 def _baskets(book: Book, asked: argparse.Namespace) -> None:
@@ -253,31 +302,6 @@ def _make(book: Book, asked: argparse.Namespace) -> None:
     printed.show(books.makeable(offers(designs, lots(book)), asked.units or "in"))
 
 
-def _swatch(book: Book, asked: argparse.Namespace) -> None:
-    from ..book.baskets import known
-    from ..book.swatches import swatches
-    from ..report import books, printed
-
-    plan, _ = _design_and_plan(asked.file)
-    printed.show(books.swatches(swatches(plan, known(book)), asked.units or plan.design.units))
-
-
-def _learned(book: Book, asked: argparse.Namespace) -> None:
-    from ..book.baskets import baskets, known, measures
-    from ..report import books, printed
-
-    without = one_of(baskets(book), asked.without, "basket").id if asked.without else ""
-    printed.show(books.learned(known(book, without), measures(book), asked.units or "in"))
-
-
-def _gauge(book: Book, asked: argparse.Namespace) -> None:
-    from ..book.baskets import baskets, known
-    from .gauges import give
-
-    without = one_of(baskets(book), asked.without, "basket").id if asked.without else ""
-    give(known(book, without), asked)
-
-
 # The whole book --------------------------------------------------------------------------------------------------
 
 
@@ -304,8 +328,9 @@ def _backup(book: Book, asked: argparse.Namespace) -> None:
 
 _TODO: dict[str, Callable[[Book, argparse.Namespace], None]] = {
     "where": _where, "shelf": _shelf, "add": _add, "cut": _cut, "back": _back, "count": _count, "undo": _undo,
-    "done": _done, "measurable": _measurable, "made": _made, "baskets": _baskets, "leave-out": _leave(True),
-    "take-in": _leave(False), "learned": _learned, "make": _make, "swatch": _swatch,
-    "gauge": _gauge, "kits": years.kits, "held": years.held, "classes": years.listed, "pace": years.pace,
-    "money": years.money, "year": years.year, "export": _export, "import": _import, "backup": _backup,
+    "done": _done, "measurable": _measurable, "made": _made, "baskets": _baskets, "open": _open,
+    "take-back": _take_back, "makers": _makers, "leave-out": _leave(True), "take-in": _leave(False),
+    "learned": gauges.learned, "make": _make, "swatch": gauges.swatch, "gauge": gauges.gauge, "kits": years.kits,
+    "held": years.held, "classes": years.listed, "pace": years.pace, "times": years.times, "money": years.money,
+    "year": years.year, "export": _export, "import": _import, "backup": _backup,
 }  # fmt: skip

@@ -89,14 +89,27 @@ def _baskets(what: What) -> None:
         "--used", action="append", default=[], metavar='"REED, COLOUR = LENGTH, LEFT"',
         help='reed used and left over, like "round 3, rust = 30 ft, 2 ft"; may be said again',
     )  # fmt: skip
+    plan.add_argument(
+        "--off-shelf", action="store_true", help="take from the shelf what --used says, of other reed what is reckoned"
+    )
+    plan.add_argument("--maker", metavar="NAME", help="who made it, where it was not you: a student, a partner")
     plan.add_argument("--photo", action="append", default=[], metavar="FILE", help="a photograph; may be said again")
     plan.add_argument("--sold-for", metavar="PRICE", help="what it brought, like 65")
     plan.add_argument("--currency", metavar="TEXT", help="in which money (default: what the book mostly has)")
     plan.add_argument("--note", metavar="TEXT", default="", help="anything else")
     baskets = what("baskets", "list the baskets made, the newest first")
     baskets.add_argument("search", nargs="?", default="", metavar="WORDS", help="only where title or note has them")
-    for name, does in (("leave-out", "let a basket teach nothing"), ("take-in", "let a basket teach again")):
+    opened = what("open", "show all that was entered of a basket")
+    opened.add_argument("--design", action="store_true", help="print its design file, as it was woven")
+    for name, does in (
+        ("leave-out", "let a basket teach nothing"),
+        ("take-in", "let a basket teach again"),
+    ):
         what(name, does).add_argument("basket", metavar="BASKET", help='its short name from "slype book baskets"')
+    back = what("take-back", "take back a basket (its reed goes back to the shelf), a class, or other money")
+    back.add_argument("entry", metavar="ENTRY", help="its short name, as it was told when it was entered")
+    opened.add_argument("basket", metavar="BASKET", help='its short name from "slype book baskets"')
+    what("makers", "list whose baskets are in the book")
     swatch = what("swatch", "say which few rows, woven and measured, would teach most for a basket")
     swatch.add_argument("file", metavar="DESIGN", help="the design file")
     make = what("make", "say what can be made from what lies on the shelf, from the designs in a folder")
@@ -107,6 +120,8 @@ def _baskets(what: What) -> None:
     gauge.add_argument("--write", action="store_true", help="write the table into the file (default: print it)")
     gauge.add_argument("--without", metavar="BASKET", help="as if this basket had not been made")
     learned.add_argument("--without", metavar="BASKET", help="as if this basket had not been made")
+    for one in (swatch, learned, gauge):
+        one.add_argument("--maker", metavar="NAME", help="by this maker's baskets (default: your own)")
 
 
 def _years(what: What) -> None:
@@ -125,7 +140,12 @@ def _years(what: What) -> None:
     )
     held.add_argument("--names", action="store_true", help="keep the students' names too (default: seats only)")
     what("classes", "list the classes held")
-    what("pace", "say how fast students were, part by part; nobody is named")
+    pace = what("pace", "say how fast students were, part by part; nobody is named")
+    pace.add_argument("--each", action="store_true", help="each student, by seat, or by name where names are kept")
+    times = what("times", "enter students' times of a class that is in the book")
+    times.add_argument("held", metavar="CLASS", help='its short name from "slype book classes"')
+    times.add_argument("csv", metavar="CSV", help="a table with seat, part, time like 0:45, and strokes, name")
+    times.add_argument("--names", action="store_true", help="keep the students' names too (default: seats only)")
     money = what("money", "enter other money that came in or went out")
     money.add_argument("way", choices=("in", "out"))
     money.add_argument("what", metavar="WHAT", help='like "stall at the market"')

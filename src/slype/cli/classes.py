@@ -14,6 +14,7 @@ from ..errors import FileTrouble, Unweavable
 from ..kit.file import reader
 from ..kit.file.inlined import MARK
 from ..kit.file.writer import class_text
+from ..kit.seats import Settle
 from ..kit.values import WEIGHTS, Remark
 from ..kit.worked import Worked, work
 
@@ -55,8 +56,9 @@ def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
     found = read(asked)
     changes: dict[str, Any] = {"names": False} if asked.no_names else {}
     changes |= {"paper": asked.paper} if asked.paper else {}
+    changes |= {"bind": True} if asked.bind else {}
     progress("working the kits and the cutting")
-    made = work(replace(found.found, **changes))
+    made = work(replace(found.found, **changes), _settling(asked, progress))
     graver = sorted((*found.remarks, *made.remarks), key=lambda each: WEIGHTS.index(each.weight))
     made = replace(made, remarks=tuple(graver))
     if not made.kits:
@@ -69,6 +71,15 @@ def answer(asked: argparse.Namespace, progress: Callable[[str], None]) -> Said:
         lines += write(made, asked.output, _as_worked(asked, made), asked.file, not asked.no_sheets, progress)
     complaints = [str(each) for each in made.remarks if each.weight in ("error", "stop")]
     return Said(as_json(made, made.asked.names), lines, complaints, status_of(made.remarks))
+
+
+def _settling(asked: argparse.Namespace, progress: Callable[[str], None]) -> Settle | None:
+    """What brings every basket to rest, with --settled."""
+    if not asked.relaxed:
+        return None
+    from ..make.baskets import settler
+
+    return settler(tell=lambda done: progress(f"bringing the reeds of basket {done + 1} to rest"))
 
 
 def write(
@@ -108,7 +119,7 @@ def _as_worked(asked: argparse.Namespace, made: Worked) -> str:
 
     if asked.seats is not None or not _is_class(asked.file):
         return class_text(made.asked)
-    return as_worked(reader.text_of(asked.file), asked.file, made, not asked.no_names, asked.paper or "")
+    return as_worked(reader.text_of(asked.file), asked.file, made, not asked.no_names, asked.paper or "", asked.bind)
 
 
 def status_of(remarks: tuple[Remark, ...]) -> int:

@@ -16,12 +16,12 @@ from .. import files
 from ..design.file.reader import load
 from ..errors import FileTrouble
 from ..export import plan as plan_json
-from ..lay import chart
+from ..export.promised import chart_json
 from ..make import baskets, papers, pictures
 from ..offers import VIEWS
 from ..plans import planning
 from ..plans.planning import Plan
-from ..quantity import show_length, show_mass, show_time
+from ..quantity import show_length, show_mass, show_piece, show_time
 from ..report import plans, printed, rests, tables
 from ..tell.voice import ring_across
 from ..words import say, several
@@ -108,7 +108,7 @@ def _copy_examples(folder: str) -> list[str]:
 
 
 def _write_reports(folder: str, plan: Plan) -> None:
-    form = chart.as_json(plan.laid)
+    form = chart_json(plan.laid)
     for name, content in (
         ("plan.json", json.dumps(plan_json.as_json(plan), indent=1, ensure_ascii=False) + "\n"),
         ("chart.json", json.dumps(form, ensure_ascii=False) + "\n"),
@@ -123,7 +123,7 @@ def _figures(folder: str, plan: Plan) -> list[str]:
     design, laid = plan.design, plan.laid
     high, mouth = show_length(laid.finished_height_mm, design.units), ring_across(design, laid.top_s)
     weight = sum(amount.mass_g for amount in plan.amounts)
-    spokes, cut = say("{spokes}", design.wording), show_length(plan.spokes.cut_mm, design.units)
+    spokes, cut = say("{spokes}", design.wording), show_piece(plan.spokes.cut_mm, design.units)
     looks = [plans.effect_in_words(band, design.hand) for band in laid.bands if len(set(band.band.colours)) > 1]
     figures = (
         ("finished", f"{high} high, {mouth} across the mouth"),

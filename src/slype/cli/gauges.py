@@ -1,20 +1,21 @@
-"""`--gauge` and `slype book gauge`: a design corrected by what a book learned, or by the [gauge] of another file."""
+"""`--gauge`, and `slype book learned`, `swatch` and `gauge`: what a book learned of a maker, and a design corrected by
+it or by the [gauge] of another file."""
 
 from __future__ import annotations
 
 import argparse
 import os
+import re
 from typing import TYPE_CHECKING
 
-from ..errors import FileTrouble
+from ..errors import DesignError, FileTrouble, did_you_mean
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from ..book.gauge import Known
+    from ..book.store import Book
     from ..design.values import Design
 
 BOOK = "book"
+"""What `--gauge` calls the maker's own book; "book: NAME" is another maker's baskets in it."""
 
 
 def read_text(path: str) -> str:
@@ -29,19 +30,25 @@ def corrected(path: str, whose: str) -> Design:
 
     load(path)
     name, text = os.path.basename(path), read_text(path)
-    if whose != BOOK:
+    book, _, maker = (part.strip() for part in whose.partition(":"))
+    if book != BOOK:
         return parse(_of_file(text, whose, name), name)
-    from ..book.applied import from_book
     from ..book.baskets import known
+    from ..book.learning.applied import from_book
     from ..book.place import place
     from ..book.store import Book
 
-    with Book(place()) as book:
-        return parse(from_book(text, known(book), name), name)
+    with Book(place()) as opened:
+        return parse(from_book(text, known(opened, maker=maker), name, whose_words(maker)), name)
+
+
+def whose_words(maker: str) -> str:
+    """Whose measure it is, as a [gauge] says it."""
+    return f"{maker}'s baskets" if maker else "my baskets"
 
 
 def _of_file(text: str, other: str, name: str) -> str:
-    from ..book.applied import from_file
+    from ..book.learning.applied import from_file
     from ..files import MOST_BYTES
 
     try:
@@ -57,16 +64,68 @@ def _of_file(text: str, other: str, name: str) -> str:
         raise FileTrouble(f"cannot be read: {trouble.strerror or trouble}.", other, remedy) from None
 
 
-def give(known: Mapping[str, Known], asked: argparse.Namespace) -> None:
-    """`slype book gauge DESIGN`: print the [gauge] that what is `known` gives a design, or write it into its file."""
-    from ..book.applied import from_book
+def one_of(found: list, name: str, kind: str):
+    """The one of `found` whose id begins so."""
+    mine = [each for each in found if each.id.startswith(name)] if re.fullmatch(r"[0-9a-f]{4,32}", name) else []
+    if len(mine) != 1:
+        said = "more than one begins so" if mine else f"there is no such {kind}"
+        raise DesignError(f"{said}.", name[:40], "Give the six signs that the list shows.")
+    return mine[0]
+
+
+def _maker(book: Book, asked: argparse.Namespace) -> str:
+    """Whose baskets are asked for. Raises DesignError for somebody who has none in the book."""
+    from ..book.baskets import makers
+
+    maker = (asked.maker or "").strip()
+    there = [name for name, _ in makers(book)]
+    if maker and maker not in there:
+        raise DesignError(
+            "has no basket in the book.", maker[:40], did_you_mean(maker, [each for each in there if each])
+        )
+    return maker
+
+
+def _without(book: Book, asked: argparse.Namespace) -> str:
+    from ..book.baskets import baskets
+
+    return one_of(baskets(book), asked.without, "basket").id if asked.without else ""
+
+
+def learned(book: Book, asked: argparse.Namespace) -> None:
+    """`slype book learned`: how a maker's hands and reed differ from what slype reckons."""
+    from ..book.baskets import known, measures
+    from ..report import books, printed
+
+    maker = _maker(book, asked)
+    printed.show(books.learned(known(book, _without(book, asked), maker), measures(book, maker), asked.units or "in"))
+
+
+def swatch(book: Book, asked: argparse.Namespace) -> None:
+    """`slype book swatch DESIGN`: which few rows would teach most for a basket."""
+    from ..book.baskets import known
+    from ..book.learning.swatches import swatches
+    from ..design.file.reader import load
+    from ..plans import planning
+    from ..report import books, printed
+
+    plan = planning.plan(load(asked.file))
+    found = swatches(plan, known(book, maker=_maker(book, asked)))
+    printed.show(books.swatches(found, asked.units or plan.design.units))
+
+
+def gauge(book: Book, asked: argparse.Namespace) -> None:
+    """`slype book gauge DESIGN`: print the [gauge] that the book gives a design, or write it into its file."""
+    from ..book.baskets import known
+    from ..book.learning.applied import from_book
     from ..design.file.reader import load
     from ..edit.lines import section
 
     load(asked.file)
     text = read_text(asked.file)
     name = os.path.basename(asked.file)
-    out = from_book(text, known, name)
+    maker = _maker(book, asked)
+    out = from_book(text, known(book, _without(book, asked), maker), name, whose_words(maker))
     if not asked.write:
         print(section(out, "gauge"), end="")
         return

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..form.bases import raised_mm
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..surface.curve import Tube
 
 SHADOW = 1.12  # how much wider the shadow on the table is than a board that stands on it

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from ..colour import hex_of, rgb_of
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..space.assembly import whole
 from ..space.plank import WOOD, Plank, plank
 from ..surface.curve import Curve, Tube

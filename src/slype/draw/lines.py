@@ -15,7 +15,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ..colour import hex_of, shade
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..rods.compiled import compiled
 from ..space.assembly import whole
 from ..surface.curve import Curve, Tube

@@ -15,10 +15,10 @@ import numpy as np
 
 from ..colour import hex_of, linear_from_rgb, rgb_of
 from ..form.bases import raised_mm
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..space.assembly import whole
 from ..space.plank import WOOD, Plank, plank
-from ..surface.curve import Curve, Tube
+from ..surface.curve import Curve, Tube, firsts
 from . import light, pixels
 from .camera import Camera, Seen, camera_for, frame, look, look_at_points
 
@@ -166,9 +166,7 @@ def _reeds(laid: Laid, all_tubes: list[Tube], tone: int) -> tuple[np.ndarray, np
         chance = np.random.default_rng(tone)
         # Reeds of one coil differ in lightness, and a little in warmth.
         # An end of the border is the same reed as its spoke.
-        names = [tube.name.replace("border end", "spoke") for tube in all_tubes]
-        place = {name: i for i, name in reversed(list(enumerate(names)))}
-        own = np.array([place[name] for name in names])
+        own = np.array(firsts(all_tubes))
         hue = hue * (1 + 0.10 * chance.standard_normal((len(hue), 1)).clip(-2, 2))[own]
         hue = hue * (1 + 0.03 * chance.standard_normal((len(hue), 1)).clip(-2, 2) * np.array([1.0, 0.0, -1.4]))[own]
         salt = chance.integers(1, 1 << 30, len(hue))[own]

@@ -15,8 +15,8 @@ import numpy as np
 
 from ..advice.results import Option, Sample
 from ..colour import hex_of, shade
-from ..lay.laying import BandLaid, Laid
 from ..lay.stacks import Start, starts
+from ..lay.values import BandLaid, Laid
 from ..weave.trace import BACK
 
 SPOKES, MOST_SPOKES, ROWS, NEXT = 12, 18, 16, 3

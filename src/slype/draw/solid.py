@@ -18,7 +18,7 @@ import numpy as np
 
 from ..colour import hex_of
 from ..lay.boards import lay_board
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..order.kinds import Moments
 from ..order.loose_ends import Hanging, hanging, tail_lines
 from ..order.moments import moments as moments_of
@@ -28,7 +28,7 @@ from ..space.assembly import attachments
 from ..space.footholds import with_room
 from ..space.plank import plank
 from ..space.tubes import ReedCurves, all_reeds, given, on_surface, tube, turned_up
-from ..surface.curve import Curve, Tube
+from ..surface.curve import Curve, Tube, firsts
 from ..surface.woven import stacked_curves
 from .hatching import HATCHES, hatches
 
@@ -245,6 +245,7 @@ def _strands(
 ) -> list[dict]:
     """What the page has to know of every reed; `over` of them from `over_from` on hide the inside."""
     first = np.cumsum(np.r_[0, sizes[:-1]])
+    same = firsts(shown)
     return [
         {
             "name": each.name,
@@ -260,6 +261,7 @@ def _strands(
             "until": until,
             "over": over_from <= i < over_from + over,
             **({"hangs": hung[each.name]} if each.name in hung else {}),
+            **({"same": same[i]} if same[i] != i else {}),
         }
         for i, (each, until, start, size) in enumerate(zip(shown, vanish, first.tolist(), sizes.tolist(), strict=True))
     ]

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from ..colour import hex_of, label_colour
 from ..lay.chart import Seen, letters_for, seen_rows
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..plans.planning import Plan
 from ..words import listed, say
 

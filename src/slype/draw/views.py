@@ -18,7 +18,7 @@ from xml.sax.saxutils import escape
 import numpy as np
 
 from ..colour import hex_of, shade
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..offers import SOLID_VIEWS, VIEWS
 from ..plans.planning import Plan
 from ..rest.curves import all_curves

@@ -13,150 +13,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from difflib import SequenceMatcher
-from itertools import pairwise
-from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
 
-from .lists import TOKEN, Entries, Path, inside, key_text, keys_of, nested, put_in, without, written
-
-# The file in pieces --------------------------------------------------------------------------------------------
-
-
-@dataclass
-class _Piece:
-    """A header and what stands below it; `gap` what follows up to the next one; `address` its path, () at the top."""
-
-    text: str
-    gap: str
-    address: Path
-    many: bool
-
-
-def _statements(text: str) -> tuple[list[int], set[int], set[int]]:
-    """(where headers' lines begin, where lines that only hold a comment begin, where lines end that hold more)."""
-    heads, comments, full = [], set(), set()
-    depth, in_value, line = 0, False, 0
-    for token in TOKEN.finditer(text):
-        sign = token[0]
-        if sign == "\n":
-            if text[line : token.start()].strip() and line not in comments:
-                full.add(token.end())
-            line = token.end()
-            in_value = in_value and depth > 0
-        elif sign.startswith("#"):
-            if not text[line : token.start()].strip() and depth == 0:
-                comments.add(line)
-        elif sign == "=" and depth == 0:
-            in_value = True
-        elif sign in "[{":
-            if depth == 0 and not in_value and not text[line : token.start()].strip():
-                heads.append(line)
-            depth += 1
-        elif sign in "]}":
-            depth -= 1
-        elif "\n" in sign:  # text over several lines
-            line = token.start()
-    return heads, comments, full
-
-
-def _pieces(text: str) -> list[_Piece]:
-    heads, comments, full = _statements(text)
-    starts = []
-    for head in heads:
-        start = head
-        while start > 0 and (above := text.rfind("\n", 0, start - 1) + 1) in comments and above < start:
-            start = above
-        starts.append(start)
-    bounds, out = [0, *starts, len(text)], []
-    counts: dict[Path, int] = {}
-    for i, (start, end) in enumerate(pairwise(bounds)):
-        last = max((at for at in full if start < at <= end), default=start)
-        while last in comments and last < end:  # what is said right below the last key belongs to it
-            last = text.find("\n", last, end) + 1 or end
-        address: Path = ()
-        many = False
-        if i:
-            header = text[heads[i - 1] : text.find("\n", heads[i - 1])]
-            many = header.lstrip().startswith("[[")
-            address = _address(keys_of(header), many, counts)
-        out.append(_Piece(text[start:last], text[last:end], address, many))
-    return out
-
-
-def _address(keys: tuple[str, ...], many: bool, counts: dict[Path, int]) -> Path:
-    address: Path = ()
-    for n, key in enumerate(keys):
-        address = (*address, key)
-        if n == len(keys) - 1 and many:
-            counts[address] = counts.get(address, -1) + 1
-        if address in counts:
-            address = (*address, counts[address])
-    return address
-
-
-def _together(pieces: list[_Piece]) -> str:
-    return "".join(piece.text + piece.gap for piece in pieces)
-
-
-def _holder(pieces: list[_Piece], path: Path) -> _Piece:
-    """The piece with the longest address on the way to `path`."""
-    return max((p for p in pieces if path[: len(p.address)] == p.address), key=lambda p: len(p.address))
-
-
-def _in_table(piece: _Piece, rest: Path, do: Callable[[Any, Path], None]) -> None:
-    """Do something to the table of a piece that holds `rest`, and to its key there, and write the piece again."""
-    document = tomlkit.parse(piece.text)
-    table: Any = document
-    for key in piece.address:
-        if not isinstance(key, int):
-            table = table[key]
-        elif isinstance(table, tomlkit.items.AoT):  # under [list.table] the entry is the list's own table
-            table = table[0]
-    do(table, rest)
-    piece.text = document.as_string()
-
-
-def _is_open(item: object) -> bool:
-    """True for what stands over several lines of its own: a table by header or dotted keys."""
-    return isinstance(item, tomlkit.items.Table | tomlkit.container.OutOfOrderTableProxy)
-
-
-def _set_in(table, rest: Path, value: object) -> None:
-    key = rest[0]
-    if len(rest) > 1 and key in table:
-        if _is_open(table[key]):
-            _set_in(table[key], rest[1:], value)
-            return
-        text = put_in(table[key].as_string(), rest[1:], value)
-    else:
-        text = written(nested(rest[1:], value))
-    table[key] = tomlkit.parse(f"x = {text}\n")["x"]
-
-
-def _change_in(table, rest: Path, do: Callable[[str], str]) -> None:
-    """`do` to the text of the value at `rest`."""
-    key = rest[0]
-    if len(rest) > 1 and _is_open(table[key]):
-        _change_in(table[key], rest[1:], do)
-        return
-    text = inside(table[key].as_string(), rest[1:], do)
-    table[key] = tomlkit.parse(f"x = {text}\n")["x"]
-
-
-def _remove_in(table, rest: Path) -> None:
-    if len(rest) == 1:
-        del table[rest[0]]
-    elif _is_open(table[rest[0]]):
-        _remove_in(table[rest[0]], rest[1:])
-    else:
-        _change_in(table, rest[:-1], lambda text: without(text, rest[-1]))
-
-
-# Changes -------------------------------------------------------------------------------------------------------
+from .lists import Entries, Path, key_text, nested, written
+from .pieces import Statements, change_in, holder, in_table, pieces_of, remove_in, set_in, together
 
 
 class Text:
@@ -167,26 +30,26 @@ class Text:
         plain = text.replace("\r\n", "\n") if self._crlf else text
         self._ended = plain.endswith("\n")
         self._order = order
-        self._pieces = _pieces(plain if self._ended else plain + "\n")
+        self._pieces = pieces_of(plain if self._ended else plain + "\n")
 
     def __str__(self) -> str:
-        out = _together(self._pieces)
+        out = together(self._pieces)
         if not self._ended and out.endswith("\n"):
             out = out[:-1]
         return out.replace("\n", "\r\n") if self._crlf else out
 
     def put(self, path: Path, value: object) -> None:
         """Set the value at a path; tables that are missing are made."""
-        held = _holder(self._pieces, path)
+        held = holder(self._pieces, path)
         rest = path[len(held.address) :]
         if not held.address and self._starts_piece(rest):
-            piece = _Piece(f"[{key_text(path[0])}]\n", "", (path[0],), False)
+            piece = Statements(f"[{key_text(path[0])}]\n", "", (path[0],), False)
             inner = value if len(path) == 1 else nested(path[1:], value)
             if isinstance(inner, dict):
                 piece.text += "".join(f"{key_text(k)} = {written(v)}\n" for k, v in inner.items())
                 self._add_piece(piece)
                 return
-        _in_table(held, rest, lambda table, rest: _set_in(table, rest, value))
+        in_table(held, rest, lambda table, rest: set_in(table, rest, value))
 
     def _starts_piece(self, rest: Path) -> bool:
         """True when a table with a header should be made for it."""
@@ -195,7 +58,7 @@ class Text:
         document = tomlkit.parse(self._pieces[0].text)
         return rest[0] not in document
 
-    def _add_piece(self, piece: _Piece) -> None:
+    def _add_piece(self, piece: Statements) -> None:
         place = self._order.index(piece.address[0])
         for i, other in enumerate(self._pieces[1:], start=1):
             first = other.address[0]
@@ -205,7 +68,7 @@ class Text:
                 return
         self._after(len(self._pieces) - 1, piece)
 
-    def _after(self, i: int, piece: _Piece) -> None:
+    def _after(self, i: int, piece: Statements) -> None:
         """Put a piece behind piece `i`, a blank line between."""
         before = self._pieces[i]
         if "#" in before.gap:
@@ -226,11 +89,11 @@ class Text:
         if whole and above and not any(p.address[: len(above)] == above for p in self._pieces):
             # [above.gone] was all that named the table above it, which is still there, though empty.
             name = ".".join(key_text(key) for key in above if isinstance(key, str))
-            self._pieces.insert(whole[0], _Piece(f"[{name}]\n", "\n", above, False))
-        held = _holder(self._pieces, path)
+            self._pieces.insert(whole[0], Statements(f"[{name}]\n", "\n", above, False))
+        held = holder(self._pieces, path)
         rest = path[len(held.address) :]
         if not whole or (rest and rest[0] in tomlkit.parse(held.text)):
-            _in_table(held, rest, lambda table, rest: _remove_in(table, rest))
+            in_table(held, rest, lambda table, rest: remove_in(table, rest))
 
     def _drop_piece(self, i: int) -> None:
         gone, before = self._pieces.pop(i), self._pieces[i - 1]
@@ -271,10 +134,10 @@ class Text:
         return out
 
     def _lifted(self, start: int, end: int) -> str:
-        return _together(self._pieces[start : end - 1]) + self._pieces[end - 1].text
+        return together(self._pieces[start : end - 1]) + self._pieces[end - 1].text
 
     def _again(self) -> None:
-        self._pieces = _pieces(_together(self._pieces))
+        self._pieces = pieces_of(together(self._pieces))
 
     def _drop_entry(self, path: Path) -> None:
         start, end = self._entries(path[:-1])[int(path[-1])]
@@ -295,11 +158,11 @@ class Text:
             text = f"[[{name}]]\n" + "".join(f"{key_text(k)} = {written(v)}\n" for k, v in value.items())
             self._insert_text(entries, at, text)
             return
-        held = _holder(self._pieces, path)
+        held = holder(self._pieces, path)
         rest = path[len(held.address) :]
         if isinstance(value, dict) and len(path) == 1 and not held.address and self._starts_piece(rest):
             text = f"[[{key_text(path[0])}]]\n" + "".join(f"{key_text(k)} = {written(v)}\n" for k, v in value.items())
-            self._add_piece(_Piece(text, "", (path[0], 0), True))
+            self._add_piece(Statements(text, "", (path[0], 0), True))
             return
 
         def add(text: str) -> str:
@@ -308,12 +171,12 @@ class Text:
             return parts.text()
 
         try:
-            _in_table(held, rest, lambda table, rest: _change_in(table, rest, add))
+            in_table(held, rest, lambda table, rest: change_in(table, rest, add))
         except (KeyError, TOMLKitError):
-            _in_table(held, rest, lambda table, rest: _set_in(table, rest, [value]))
+            in_table(held, rest, lambda table, rest: set_in(table, rest, [value]))
 
     def _insert_text(self, entries: list[tuple[int, int]], at: int, text: str) -> None:
-        piece = _Piece(text, "\n", (), True)
+        piece = Statements(text, "\n", (), True)
         if at < len(entries):
             self._pieces.insert(entries[at][0], piece)
         else:
@@ -350,12 +213,12 @@ class Text:
         gaps = [self._pieces[end - 1].gap for _, end in entries]
         order = _moved(len(entries), at, to)
         for (start, end), gap, which in reversed(list(zip(entries, gaps, order, strict=True))):
-            self._pieces[start:end] = [_Piece(texts[which], gap, (), True)]
+            self._pieces[start:end] = [Statements(texts[which], gap, (), True)]
         self._again()
 
     def _in_list(self, path: Path, do: Callable[[str], str]) -> None:
-        held = _holder(self._pieces, path)
-        _in_table(held, path[len(held.address) :], lambda table, rest: _change_in(table, rest, do))
+        held = holder(self._pieces, path)
+        in_table(held, path[len(held.address) :], lambda table, rest: change_in(table, rest, do))
 
     # All that differs
 
@@ -421,5 +284,5 @@ def section(text: str, table: str) -> str:
     """The lines of a design file that make up one table, as they stand; "" where there are none."""
     plain = text.replace("\r\n", "\n")
     return "".join(
-        piece.text for piece in _pieces(plain + "\n" * (not plain.endswith("\n"))) if piece.address[:1] == (table,)
+        piece.text for piece in pieces_of(plain + "\n" * (not plain.endswith("\n"))) if piece.address[:1] == (table,)
     )

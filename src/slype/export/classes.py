@@ -84,6 +84,7 @@ def _cut(made: Worked, cut: ReedCut) -> dict[str, object]:
                 "number": strand.number,
                 "source": strand.source,
                 "colour": strand.colour,
+                "lies": strand.lies,
                 "length_mm": _n(strand.length_mm),
                 "left_mm": _n(strand.left_mm),
                 "pieces": [
@@ -92,9 +93,10 @@ def _cut(made: Worked, cut: ReedCut) -> dict[str, object]:
             }
             for strand in cut.strands
         ],
-        "offcuts": [
-            {"colour": colour, "mm": _n(mm), "count": n} for colour, mm, n in cut.offcuts(made.asked.rules.useful_mm)
-        ],
+        "offcuts": [{"colour": colour, "mm": _n(mm), "count": n} for colour, mm, n in cut.offcuts],
+        "useful_mm": _n(cut.useful_mm),
+        "scrap_mm": _n(cut.scrap_mm),
+        "alike_costs": round(cut.alike_costs, 6),
         "missing": [{"mm": _n(mm), "colour": colour, "count": n} for mm, colour, n in cut.missing],
     }
 
@@ -155,7 +157,7 @@ def _bath(bath: Bath) -> dict[str, object]:
         "salt_ml": known(bath.salt_ml),
         "soda_ml": known(bath.soda_ml),
         "packets": known(bath.packets),
-        "reeds": [{"reed": _reed(reed), "g": _n(g), "strands": n} for reed, g, n in bath.reeds],
+        "reeds": [{"reed": _reed(reed), "g": _n(g), "strands": len(n)} for reed, g, n in bath.reeds],
     }
 
 

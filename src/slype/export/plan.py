@@ -5,17 +5,13 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
-from ..lay.attachments import as_json as handle_json
-from ..lay.boards import as_json as base_json
-from ..lay.feet import as_json as foot_json
-from ..lay.laying import BandAtRest, BandLaid, Laid, wall_thick_mm
-from ..lay.lids import as_json as seat_json
-from ..lay.piece import LengthPart
+from ..lay.values import BandAtRest, BandLaid, Laid, wall_thick_mm
 from ..plans.bundles import Bundle, bundles
-from ..plans.costs import as_json as cost_json
 from ..plans.costs import cost_of
 from ..plans.gauged import Changed, changed
+from ..plans.piece import LengthPart
 from ..plans.planning import Plan
+from .fitted import base_json, cost_json, foot_json, handle_json, seat_json
 
 if TYPE_CHECKING:
     from ..rest.relax import AtRest

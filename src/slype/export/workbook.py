@@ -9,8 +9,9 @@ from __future__ import annotations
 import io
 
 from ..kit.worked import Worked
+from ..quantity import show_piece
 from ..tell.classes.cutting import bench
-from ..tell.classes.kits import bundle_named, pieces_told, seat_title
+from ..tell.classes.kits import bundle_named, lots_told, seat_title
 from ..tell.classes.sums import named
 
 
@@ -162,9 +163,9 @@ def _kits(sheet, formats, made: Worked) -> None:
           [20, 8, 8, 26, 20, 12, 60])  # fmt: skip
     row = 1
     for kit in made.kits:
-        seat, lengths = kit.seat, made.lengths.get(kit.seat.number, {})
+        seat = kit.seat
         for bundle in kit.basket.bundles:
-            cut = ", ".join(pieces_told(lengths.get(bundle.number, []), bundle, seat.units))
+            cut = ", ".join(lots_told(bundle, seat.units))
             cells = [seat_title(seat, made.asked.names), seat.hand, bundle.number, bundle_named(bundle, seat.wording),
                      bundle.reed.named(seat.wording), bundle.colour, cut]  # fmt: skip
             for i, cell in enumerate(cells):
@@ -182,7 +183,7 @@ def _cutting(sheet, formats, made: Worked) -> None:
         for strand in cut.strands:
             for piece in strand.pieces:
                 cells = [cut.reed.named(wording), strand.number, strand.source, strand.colour,
-                         bench(strand.length_mm, units), bench(piece.length_mm, units), piece.seat,
+                         bench(strand.length_mm, units), show_piece(piece.length_mm, units), piece.seat,
                          piece.bundle]  # fmt: skip
                 for i, cell in enumerate(cells):
                     sheet.write(row, i, cell)

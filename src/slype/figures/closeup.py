@@ -57,7 +57,7 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
         camera = camera_for(making.laid, "outside", [each.tube for each in stretches])
         box = _box_of_all(stretches, camera)
         return drawn(stretches, camera, box, inks, WHOLE_DOTS), box
-    flat = making.places.up[moment] == UNDERSIDE
+    flat = abs(making.places.up[moment]) == -UNDERSIDE
     camera, box = _framed(making, scene, stretches, moment, flat)
     if not scene.whole:
         stretches = within(stretches, camera, box, AROUND)

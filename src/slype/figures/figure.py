@@ -14,8 +14,8 @@ from .closeup import Scene, scene_svg
 from .making import Making
 from .pen import Inks
 
-NEAR_MM, WHOLE_MM = 62.0, 62.0
-"""How wide drawings stand on a page of usual type."""
+USUAL_MM = 62.0
+"""How wide a drawing stands where nothing else is said."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,7 +35,7 @@ class Figures:
         return Figures(self.plan.lid, self.colour)
 
     @cached_property
-    def drawn(self) -> dict[tuple[Drawing, int | None], str]:
+    def drawn(self) -> dict[tuple[Drawing, int | None, float], str]:
         """What has been drawn so far: versions of one handout share it."""
         return {}
 
@@ -43,20 +43,20 @@ class Figures:
     def inks(self) -> Inks:
         return Inks(self.colour, self.plan.design.palette)
 
-    def svg(self, step: Step, asked: Drawing) -> str:
-        """One drawing of a step."""
+    def svg(self, step: Step, asked: Drawing, wide_mm: float = USUAL_MM) -> str:
+        """One drawing of a step, to stand `wide_mm` wide on paper: what is written on it has its size there."""
         if step.of == "lid":
-            return self.of_lid._svg(step, asked)
-        return self._svg(step, asked)
+            return self.of_lid._svg(step, asked, wide_mm)
+        return self._svg(step, asked, wide_mm)
 
-    def _svg(self, step: Step, asked: Drawing) -> str:
-        known = (asked, step.band)
+    def _svg(self, step: Step, asked: Drawing, wide_mm: float) -> str:
+        known = (asked, step.band, wide_mm)
         if known in self.drawn:
             return self.drawn[known]
         scene = Scene(
             asked.first, asked.beyond, whole=asked.kind in ("whole", "above"), above=asked.kind == "above",
             finished=asked.kind == "finished", inside=asked.kind == "inside",
-            arrow=asked.arrow, spaces=asked.spaces, mm=WHOLE_MM if asked.kind in ("whole", "above") else NEAR_MM,
+            arrow=asked.arrow, spaces=asked.spaces, mm=wide_mm,
             join=asked.join, fold=asked.fold, band=step.band,
         )  # fmt: skip
         body, (x, y, w, h) = scene_svg(self.making, scene, self.inks)

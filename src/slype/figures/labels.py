@@ -12,7 +12,7 @@ from itertools import pairwise
 import numpy as np
 
 from ..draw.camera import Camera, look_at_points
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..order.kinds import ACTS
 from ..space.tubes import on_surface
 from ..surface.added_ends import among_last_ends
@@ -23,6 +23,8 @@ Box = tuple[float, float, float, float]
 Place = tuple[float, float]
 OUTWARD = (0.0, 5.2, 10.4, 15.6)
 """How far a ring may move out from where it belongs, mm on paper."""
+CONVERGE = 1.15
+"""Spokes that stand so many times further apart lower down than at their tips are numbered there."""
 MOST_NAMED = 5
 """So many hanging weavers are named on a drawing."""
 BELOW_BORDER = 4.2
@@ -80,17 +82,22 @@ class Labels:
 # Spokes --------------------------------------------------------------------------------------------------------
 
 
-def tips(stretches: list[Stretch], camera: Camera, labels: Labels, flat: bool) -> dict[int, list[Place]]:
-    """For every spoke that is seen, from its tip (or where it leaves the drawing) inwards: places on it."""
+def tips(
+    stretches: list[Stretch], camera: Camera, labels: Labels, flat: bool, low_first: bool = False
+) -> dict[int, list[Place]]:
+    """For every spoke that is seen, from its tip (or where it leaves the drawing) inwards: places on it; with
+    `low_first`, where spokes lean to each other, from close above the work outwards."""
     out: dict[int, list[Place]] = {}
     edge = 2.2 * labels.unit
     left, top, wide, high = labels.box
+    woven = [each.tube.points[:, 2].max() for each in stretches if each.tube.role == "weaver" and each.state != WAITS]
+    least = max([0.0, *woven]) if low_first else 0.0
     for each in stretches:
         tube = each.tube
         if tube.role not in ("spoke", "stick") or tube.end < 0 or (tube.role == "stick" and not flat):
             continue
         x, y, _ = look_at_points(camera, tube.points)
-        standing = np.ones(len(x), bool) if flat else tube.points[:, 2] > 2 * tube.thick_mm
+        standing = np.ones(len(x), bool) if flat else tube.points[:, 2] > least + 2 * tube.thick_mm
         inside = standing & (x > left + edge) & (x < left + wide - edge) & (y > top + edge) & (y < top + high - edge)
         found = np.flatnonzero(inside)
         if not len(found):
@@ -98,10 +105,13 @@ def tips(stretches: list[Stretch], camera: Camera, labels: Labels, flat: bool) -
         last = found[-1]
         hop = np.hypot(x - x[last], y - y[last])
         here = [(float(x[last]), float(y[last]))]
-        for back in (4.0, 8.0, 12.0):
+        for back in (4.0, 8.0, 12.0, 18.0, 26.0):
             on = found[hop[found] >= back * labels.unit]
             if len(on):
                 here.append((float(x[on[-1]]), float(y[on[-1]])))
+        if low_first:  # and close above the work
+            low = int(found[np.argmin(np.abs(hop[found] - (hop[found[0]] - 3.0 * labels.unit)))])
+            here.append((float(x[low]), float(y[low])))
         known = out.get(tube.end)
         middle = (left + wide / 2, top + high / 2)
         further = known is None or (
@@ -112,7 +122,15 @@ def tips(stretches: list[Stretch], camera: Camera, labels: Labels, flat: bool) -
         )
         if further:
             out[tube.end] = here
-    return out
+    return _where_apart(out) if low_first else out
+
+
+def _where_apart(found: dict[int, list[Place]]) -> dict[int, list[Place]]:
+    """Of spokes that are tied together or lean to each other the lower places first: there they stand further apart."""
+    if len(found) < 2:
+        return found
+    top, low = (np.ptp([places[at][0] for places in found.values()]) for at in (0, -1))
+    return {end: places[::-1] for end, places in found.items()} if low > CONVERGE * top else found
 
 
 def number_spokes(found: dict[int, list[Place]], labels: Labels, first: set[int], outward: bool) -> None:
@@ -272,12 +290,11 @@ def name_joined(stretches: list[Stretch], camera: Camera, labels: Labels) -> Non
     for name, one, at, side in (("old", old, -1, 1.0), ("new", new, 0, -1.0)):
         if one is not None:
             x, y, _ = look_at_points(camera, one.tube.points)
-            tries = ((0.0, 3.4), (3.0, 3.4), (-3.0, 3.4), (0.0, 6.0), (0.0, -4.0))
-            labels.word(
-                [(float(x[at]) + dx * labels.unit, float(y[at]) + side * dy * labels.unit) for dx, dy in tries],
-                name,
-                1.0,
-            )
+            tip, unit = (float(x[at]), float(y[at])), labels.unit
+            tries = ((5.0, 7.0), (-5.0, 7.0), (0.0, 8.0), (7.0, 5.0), (-7.0, 5.0), (0.0, -8.0))
+            places = [(tip[0] + dx * unit, tip[1] + side * dy * unit) for dx, dy in tries]
+            if labels.word(places, name, 1.0):  # off the reeds, with a line to its tip
+                labels.out.insert(len(labels.out) - 1, marks.lead(tip, labels.taken[-1][:2], unit))
 
 
 def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, moment: int, flat: bool) -> list[str]:
@@ -293,6 +310,7 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
     moving = {each.tube.end for each in stretches if each.state == MOVES}
     bands = (each for each in making.laid.base if each.index == scene.band and each.band.group > 1)
     grouped = next(bands, None) if flat else None
+    rings_first = False
     if not scene.above:
         if act == "border" and not flat and not scene.whole:
             tip = _moving_tips(stretches, camera)
@@ -302,9 +320,12 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
         elif grouped is not None:
             name_groups(grouped, tips(stretches, camera, labels, flat), labels)
         else:
-            found = tips(stretches, camera, labels, flat)
+            found = tips(stretches, camera, labels, flat, not flat and (scene.whole or scene.inside))
+            rings_first = scene.whole and not flat and scene.spaces == "first"
+            if rings_first:
+                number_spaces(making, labels, camera, moment, flat, scene.band, scene.beyond, True, scene.inside)
             number_spokes(found, labels, moving, flat and scene.whole)
-        if scene.spaces != "none":
+        if scene.spaces != "none" and not rings_first:
             number_spaces(making, labels, camera, moment, flat, scene.band, scene.beyond, scene.spaces == "first",
                           scene.inside)  # fmt: skip
         hangs = scene.spaces == "all" if scene.whole else act != "end"

@@ -11,7 +11,7 @@ from functools import cached_property, partial
 
 import numpy as np
 
-from ..lay.laying import BandLaid, Laid
+from ..lay.values import BandLaid, Laid
 from ..order.kinds import ACTS, Moments
 from ..order.loose_ends import hanging, tail_lines
 from ..order.moments import moments

@@ -63,6 +63,13 @@ def word(x: float, y: float, text: str, unit: float, anchor: str = "middle") -> 
     )
 
 
+def lead(tip: tuple[float, float], word: tuple[float, float], unit: float) -> str:
+    """A line from a few words to what they name, on white."""
+    path = f"M{tip[0]:.2f} {tip[1]:.2f}L{word[0]:.2f} {word[1]:.2f}"
+    return "".join(f'<path d="{path}" stroke="{ink}" stroke-width="{wide * unit:.2f}"/>'
+                   for ink, wide in (("#ffffff", 0.8), (INK, 0.3)))  # fmt: skip
+
+
 def _text(x: float, y: float, text: str, size: float, ink: str = INK, anchor: str = "middle") -> str:
     return (
         f'<text x="{x:.2f}" y="{y:.2f}" text-anchor="{anchor}" font-family="{FONT}" font-size="{size:.2f}" '

@@ -1,13 +1,22 @@
-"""From a cutting plan to the bench: which piece of which strand goes into which bundle of which seat."""
+"""From a cutting plan to the bench: which piece of which strand goes into which bundle of which seat.
+
+Kits of one basket are alike: each of its courses is pieced in one way in every kit, so that one sheet and one lesson
+hold for all of them, and what stands on kit, label, sheet and lesson is one figure. A cutting plan may mix ways to save
+reed; every basket gets the way that it takes most, what is cut then is planned anew, and held against the bound of the
+plan that was free to mix.
+"""
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict, deque
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from ..plans.bundles import bundles
+from ..plans.planning import Pull, plan
 from ..reeds import Reed
 from .cuts.cutting import Choice, CuttingPlan, Order, Problem, Stock
-from .seats import Kit
+from .seats import Basket, Kit
+from .values import USEFUL_MM
 from .wanted import Pieced, Wanted
 
 Ways = tuple[tuple[tuple[float, str, int], ...], ...]
@@ -26,7 +35,8 @@ class Piece:
 @dataclass(frozen=True)
 class Strand:
     """One strand as it is cut: `number` from 1 in cutting order, what it is cut from (`source` "shelf" or "bought",
-    `length_mm`), the `colour` it has when it is cut, its `pieces` from the first end, and what is `left_mm`."""
+    `length_mm`, in the colour `lies`: natural where it is dyed for the class), the `colour` it has when it is cut, its
+    `pieces` from the first end, and what is `left_mm`."""
 
     number: int
     source: str
@@ -34,12 +44,14 @@ class Strand:
     colour: str
     pieces: tuple[Piece, ...]
     left_mm: float
+    lies: str = "natural"
 
 
 @dataclass(frozen=True)
 class ReedCut:
     """One reed cut for the whole class: the `problem`, the solver's `plan` and every `strand`; what `missing` pieces
-    no strand is long enough for: (length mm, colour, count). `taken` (seat, course, which of its ways)."""
+    no strand is long enough for: (length mm, colour, count). `taken` (seat, course, which of its ways). `free_bound`
+    what no plan can go below that pieces every kit in whichever way it likes; None where there is only one way."""
 
     reed: Reed
     problem: Problem
@@ -47,6 +59,34 @@ class ReedCut:
     strands: tuple[Strand, ...]
     missing: tuple[tuple[float, str, int], ...]
     taken: tuple[tuple[int, Pieced, int], ...] = ()
+    asked_useful_mm: float | None = None
+    free_bound: float | None = None
+
+    @property
+    def alike_costs(self) -> float:
+        """What it costs at most that kits of one basket are pieced alike, as a share of the plan's cost."""
+        if self.free_bound is None or self.plan.cost <= 0 or self.plan.missing:
+            return 0.0
+        return max(0.0, (self.plan.cost - self.free_bound) / self.plan.cost)
+
+    @property
+    def useful_mm(self) -> float:
+        """From what length on an end is worth keeping, shorter ones being scrap: as the class says, else the shortest
+        piece that it cuts from this reed, and a foot at least: a shorter one would be of no use to the next class."""
+        if self.asked_useful_mm is not None:
+            return self.asked_useful_mm
+        pieces = [piece.length_mm for strand in self.strands for piece in strand.pieces]
+        return max(USEFUL_MM, min(pieces, default=USEFUL_MM))
+
+    @property
+    def scrap_mm(self) -> float:
+        """Length of all ends that are too short to be worth keeping."""
+        return sum(s.left_mm for s in self.strands if s.left_mm < self.useful_mm - 1e-6)
+
+    @property
+    def kept_mm(self) -> float:
+        """Length of all ends that are worth keeping."""
+        return sum(s.left_mm for s in self.strands if s.left_mm >= self.useful_mm - 1e-6)
 
     @property
     def taken_mm(self) -> float:
@@ -58,9 +98,10 @@ class ReedCut:
         """Length of all pieces."""
         return sum(piece.length_mm for strand in self.strands for piece in strand.pieces)
 
-    def offcuts(self, useful_mm: float) -> list[tuple[str, float, int]]:
-        """(colour, length mm, count) of what is left and worth keeping, the longest first."""
-        many = Counter((s.colour, round(s.left_mm, 1)) for s in self.strands if s.left_mm >= useful_mm - 1e-6)
+    @property
+    def offcuts(self) -> list[tuple[str, float, int]]:
+        """(colour, length mm, count) of ends that are worth keeping, the longest first."""
+        many = Counter((s.colour, round(s.left_mm, 1)) for s in self.strands if s.left_mm >= self.useful_mm - 1e-6)
         return [(colour, mm, n) for (colour, mm), n in sorted(many.items(), key=lambda item: -item[0][1])]
 
 
@@ -119,7 +160,8 @@ def assign(asked: Wanted, kits: tuple[Kit, ...], problem: Problem, plan: Cutting
                     pieces.append(Piece(mm, *line.popleft()))
                     left -= mm
             if pieces:
-                out.append(Strand(len(out) + 1, stock.name, stock.length_mm, pattern.colour, tuple(pieces), left))
+                so_far, said = len(out), (stock.name, stock.length_mm, pattern.colour, tuple(pieces), left)
+                out.append(Strand(so_far + 1, *said, stock.colour))
     return tuple(out)
 
 
@@ -157,3 +199,60 @@ def ways_taken(
             times[way] -= 1
             out.append((seat, each, way))
     return out
+
+
+# Kits of one basket alike ---------------------------------------------------------------------------------------
+
+
+def kind(asked: Wanted) -> Wanted:
+    """What is wanted of a reed, with only the ways that are kind to whoever weaves them (see `wanted.Pieced`)."""
+    if all(all(each.good) for each in asked.pieced):
+        return asked
+    return replace(
+        asked, pieced=tuple(each.only(*(i for i, good in enumerate(each.good) if good)) for each in asked.pieced)
+    )
+
+
+def with_one_way(asked: Wanted, kits: tuple[Kit, ...], problem: Problem, mixed: CuttingPlan) -> Wanted:
+    """What is wanted of a reed, every basket's courses in one way alone: that which the plan takes most, baskets with
+    many seats first."""
+    longest = max((each.length_mm for each in problem.stock), default=0.0) + 1e-6
+    seats = Counter(id(kit.basket) for kit in kits)
+    left = {choice.ways: list(times) for choice, times in zip(problem.choices, mixed.chosen, strict=True)}
+    chosen: dict[tuple, int] = {}
+    for each in sorted(asked.pieced, key=lambda each: -seats[id(each.basket)]):
+        times, key = left[_alike(each, longest)], _key(each)
+        if key not in chosen:  # starts of one band that may be cut alike are
+            chosen[key] = max(range(len(times)), key=lambda way: times[way])
+        times[chosen[key]] -= seats[id(each.basket)]
+    return replace(asked, pieced=tuple(each.only(chosen[_key(each)]) for each in asked.pieced))
+
+
+def with_sure_way(asked: Wanted, problem: Problem) -> Wanted:
+    """The same with the ways that do not depend on how many long strands lie on the shelf."""
+    endless = max((each.length_mm for each in problem.stock if each.count is None), default=0.0) + 1e-6
+    found = [next((i for i, way in enumerate(each.ways) if way[0][0] <= endless), 0) for each in asked.pieced]
+    return replace(asked, pieced=tuple(each.only(way) for each, way in zip(asked.pieced, found, strict=True)))
+
+
+def _key(each) -> tuple:
+    return id(each.basket), each.lid, each.course.bands[0], each.ways
+
+
+def as_cut(kits: tuple[Kit, ...], cuts: tuple[ReedCut, ...]) -> tuple[Kit, ...]:
+    """The kits with plans of their baskets that piece every weaver as it is cut."""
+    pulls: dict[int, dict[tuple[bool, int], float]] = {}
+    for cut in cuts:
+        for _, each, way in cut.taken:
+            mm = each.pulls_mm[way]
+            if mm is not None:
+                pulls.setdefault(id(each.basket), {})[each.lid, each.nth] = mm
+    fresh = {id(kit.basket): kit.basket for kit in kits}
+    fresh = {key: _pulled(basket, pulls[key]) if key in pulls else basket for key, basket in fresh.items()}
+    return tuple(replace(kit, basket=fresh[id(kit.basket)]) for kit in kits)
+
+
+def _pulled(basket: Basket, pull: Pull) -> Basket:
+    before = basket.plan
+    made = plan(before.design, before.at_rest, before.first_time, pull)
+    return replace(basket, plan=made, bundles=bundles(made))

@@ -1,7 +1,7 @@
 """Dyeing: how much of which reed in each colour, how much dye, how many baths, and in what order.
 
-1. Weight: the dry reed of every kit in a colour, whole strands as they are dyed before cutting, with a margin for what
-   splits and for trials.
+1. Weight: the dry reed of every kit in a colour, whole strands that are cut when they are dry again, or (`dye_cut`)
+   only what is cut of them, with a margin for what splits and for trials.
 2. Dye: by the maker's own swatch where there is one. Colour stays in the skin of a reed, so a swatch of another size is
    scaled by surface (weight over thickness) and not by weight (an inference: no published figure).
 3. Otherwise as published recipes for reed go: so much to a litre of bath, or a packet to so much reed. These are not
@@ -17,7 +17,7 @@ from typing import Any
 
 from ..colour import hex_of, oklab_from_rgb, rgb_of
 from ..reeds import Reed
-from .assigned import ReedCut
+from .assigned import ReedCut, Strand
 from .seats import Kit
 from .values import Class, Dye
 
@@ -84,15 +84,15 @@ KINDS: dict[str, Recipe] = {
 
 @dataclass(frozen=True)
 class Bath:
-    """One colour to dye: `strands_g` dry whole strands with the margin, `pieces_g` what of them is cut, `reeds` (reed,
-    grams of strands, count of strands); `baths` of `litres` each; `dye_g` by the maker's swatch, or `dye_ml`,
+    """One colour to dye: `strands_g` what goes in the pot, dry, with the margin, `pieces_g` what is cut, `reeds` (reed,
+    grams of it, its strands as they are cut); `baths` of `litres` each; `dye_g` by the maker's swatch, or `dye_ml`,
     `salt_ml`, `soda_ml` in all by the published recipe, or `packets`; None where nothing is known. `by` "swatch",
     "recipe", "packet" or "" ; `lightness` 0 to 1, by which the baths are ordered."""
 
     colour: str
     dye: Dye | None
     recipe: Recipe | None
-    reeds: tuple[tuple[Reed, float, int], ...]
+    reeds: tuple[tuple[Reed, float, tuple[Strand, ...]], ...]
     strands_g: float
     pieces_g: float
     baths: int
@@ -113,32 +113,27 @@ def baths(asked: Class, kits: tuple[Kit, ...], cuts: tuple[ReedCut, ...]) -> tup
     found: dict[str, list[tuple[ReedCut, list]]] = {}
     for cut in cuts:
         for strand in cut.strands:
-            if strand.colour == "natural" or (strand.source == "shelf" and _dyed(cut, strand.length_mm, strand.colour)):
+            if strand.colour == strand.lies:
                 continue
             rows = found.setdefault(strand.colour, [])
             if not rows or rows[-1][0] is not cut:
                 rows.append((cut, []))
             rows[-1][1].append(strand)
     out = [
-        _bath(colour, rows, dyes.get(colour), palette.get(colour) or hex_of(colour)) for colour, rows in found.items()
+        _bath(colour, rows, dyes.get(colour), palette.get(colour) or hex_of(colour), asked.rules.dye_cut)
+        for colour, rows in found.items()
     ]
     return tuple(sorted(out, key=lambda bath: -bath.lightness))
 
 
-def _dyed(cut: ReedCut, length_mm: float, colour: str) -> bool:
-    """True when strands of this length lie on the shelf in the colour already."""
-    return any(
-        stock.name == "shelf" and stock.colour == colour and abs(stock.length_mm - length_mm) < 0.05
-        for stock in cut.problem.stock
-    )
-
-
-def _bath(colour: str, rows: list[tuple[ReedCut, list]], dye: Dye | None, shade: str) -> Bath:
+def _bath(colour: str, rows: list[tuple[ReedCut, list]], dye: Dye | None, shade: str, dye_cut: bool) -> Bath:
     reeds, pieces, surface = [], 0.0, 0.0
     for cut, strands in rows:
-        grams = sum(strand.length_mm for strand in strands) * cut.reed.g_per_mm * (1 + MARGIN)
-        reeds.append((cut.reed, grams, len(strands)))
-        pieces += sum(piece.length_mm for strand in strands for piece in strand.pieces) * cut.reed.g_per_mm
+        whole_mm = sum(strand.length_mm for strand in strands)
+        cut_mm = sum(piece.length_mm for strand in strands for piece in strand.pieces)
+        grams = (cut_mm if dye_cut else whole_mm) * cut.reed.g_per_mm * (1 + MARGIN)
+        reeds.append((cut.reed, grams, tuple(strands)))
+        pieces += cut_mm * cut.reed.g_per_mm
         surface += grams / cut.reed.diameter_mm
     whole = sum(grams for _, grams, _ in reeds)
     pot = dye.bath_l if dye else Dye(colour).bath_l

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 
 from ..advice.advise import must_stop
 from ..errors import Place
-from ..quantity import show_length, show_mass
+from ..quantity import show_cut, show_mass, show_piece
 from ..words import listed, several
 from .assigned import ReedCut
 from .dyeing import Bath
@@ -27,10 +28,10 @@ def findings(
     sums: Money,
 ) -> tuple[Remark, ...]:
     """Everything worth telling, the gravest first."""
-    units = kits[0].seat.units
+    units, wording = kits[0].seat.units, kits[0].seat.wording
     out = [
-        *_baskets(kits), *_too_long(cuts, units), *_pieces(asked, cuts, units), *_hours(asked, kits, finish),
-        *_dyes(baths, units), *_prices(lines, sums),
+        *_baskets(kits), *_too_long(cuts, units, wording), *_pieces(asked, cuts, units, wording),
+        *_hours(asked, kits, finish), *_dyes(baths, units), *_prices(lines, sums, wording),
     ]  # fmt: skip
     order = ("error", "stop", "warn", "note")
     return tuple(sorted(out, key=lambda each: order.index(each.weight)))
@@ -53,20 +54,20 @@ def _baskets(kits: tuple[Kit, ...]) -> list[Remark]:
     ]
 
 
-def _too_long(cuts: tuple[ReedCut, ...], units: str) -> list[Remark]:
+def _too_long(cuts: tuple[ReedCut, ...], units: str, wording: str) -> list[Remark]:
     """Pieces longer than every strand there is."""
     out = []
     for cut in cuts:
         longest = max((stock.length_mm for stock in cut.problem.stock), default=0.0)
         for mm, colour, many in cut.missing:
-            why = f"the longest strand there is has {show_length(longest, units, 2)}."
+            why = f"the longest strand there is has {show_cut(longest, units, math.floor, 2)}."
             if mm <= longest:
                 why = "too few strands are long enough."
             out.append(
                 Remark(
                     "stop",
-                    f"{several(many, 'piece')} of {show_length(mm, units, 2)} in {cut.reed.name} ({colour}) cannot be "
-                    f"cut: {why}",
+                    f"{several(many, 'piece')} of {show_piece(mm, units)} in {cut.reed.named(wording)} ({colour}) "
+                    f"cannot be cut: {why}",
                     Place("cutting", ("pack",)),
                     "Say how long the strands of the packs are that you buy, or make the basket smaller.",
                 )
@@ -74,7 +75,7 @@ def _too_long(cuts: tuple[ReedCut, ...], units: str) -> list[Remark]:
     return out
 
 
-def _pieces(asked: Class, cuts: tuple[ReedCut, ...], units: str) -> list[Remark]:
+def _pieces(asked: Class, cuts: tuple[ReedCut, ...], units: str, wording: str) -> list[Remark]:
     """Pieces of weavers that come out shorter than the least, where no other cut helps."""
     out = []
     for cut in cuts:
@@ -84,8 +85,8 @@ def _pieces(asked: Class, cuts: tuple[ReedCut, ...], units: str) -> list[Remark]
             out.append(
                 Remark(
                     "note",
-                    f"some weavers of {cut.reed.name} are joined with a piece of {show_length(worst, units, 2)}, "
-                    f"shorter than the {show_length(asked.rules.least_mm, units, 2)} asked.",
+                    f"some weavers of {cut.reed.named(wording)} are joined with a piece of {show_piece(worst, units)}, "
+                    f"shorter than the {show_piece(asked.rules.least_mm, units)} asked.",
                     Place("cutting", ("cutting", "least")), "Buy longer strands, or weave a row less or more there.",
                 )
             )  # fmt: skip
@@ -134,15 +135,16 @@ def _dyes(baths: tuple[Bath, ...], units: str) -> list[Remark]:
     ]
 
 
-def _prices(lines: tuple[Line, ...], sums: Money) -> list[Remark]:
-    names = list(sums.missing)
+def _prices(lines: tuple[Line, ...], sums: Money, wording: str) -> list[Remark]:
+    reeds = {f"reed {line.reed.key or line.reed.name}": line.reed.named(wording) for line in lines}
+    names = [reeds.get(name, name) for name in sums.missing]
     if not names:
         return []
     said = "this has" if len(names) == 1 else "these have"
     return [
         Remark(
             "note", f"{said} no price and {'is' if len(names) == 1 else 'are'} not counted: {listed(names)}.",
-            Place("prices", ("pack",) if all(name.startswith("reed") for name in names) else ("prices",)),
+            Place("prices", ("pack",) if all(name in reeds for name in sums.missing) else ("prices",)),
             "Give a price for each, or leave it so.",
         )
     ]  # fmt: skip

@@ -168,7 +168,7 @@ def reed_sums(asked: Class, cut: ReedCut, line: Line) -> ReedSums:
     if line.price_mm is None or line.cost is None:
         return ReedSums(0.0, 0.0, 0.0, 0.0)
     shelf_mm = sum(strand.length_mm for strand in cut.strands if strand.source == "shelf")
-    kept_mm = sum(mm * n for _, mm, n in cut.offcuts(asked.rules.useful_mm))
+    kept_mm = cut.kept_mm
     left = line.cost - line.bought_mm * line.price_mm
     return ReedSums(line.cost, left, shelf_mm * line.price_mm, kept_mm * line.price_mm)
 

@@ -6,18 +6,26 @@ that ask for the same basket share one plan.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from ..design.file import reader
 from ..design.file.reader import tables_of
 from ..design.values import Design, Pace
 from ..edit.apply import apply, as_makers_round
-from ..errors import DesignError, Place, SlypeError
+from ..errors import DesignError, Place, SlypeError, Unweavable
 from ..plans.bundles import Bundle, bundles
 from ..plans.planning import Plan, plan
 from ..quantity import parse_length
 from ..words import listed
 from .values import Class, DesignText, Remark, Seat
+
+if TYPE_CHECKING:
+    from ..rest.relax import AtRest
+
+Settle = Callable[[Design], "AtRest"]
+"""Brings the reeds of a design to rest (see `make.baskets`)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,8 +53,9 @@ class Kit:
     basket: Basket
 
 
-def kits(asked: Class) -> tuple[tuple[Kit, ...], tuple[Remark, ...]]:
-    """(a kit for every seat whose basket can be worked, remarks on those that cannot)."""
+def kits(asked: Class, settle: Settle | None = None) -> tuple[tuple[Kit, ...], tuple[Remark, ...]]:
+    """(a kit for every seat whose basket can be worked, remarks on those that cannot). With `settle` every basket's
+    lengths are those of its reeds at rest, else quick ones."""
     texts = {each.name: each for each in asked.designs}
     of_key: dict[tuple, list[Seat]] = {}
     for seat in asked.seats:
@@ -56,7 +65,7 @@ def kits(asked: Class) -> tuple[tuple[Kit, ...], tuple[Remark, ...]]:
     noted: dict[str, list[int]] = {}
     for seats in of_key.values():
         try:
-            basket = _basket(asked, texts[seats[0].design], seats)
+            basket = _basket(asked, texts[seats[0].design], seats, settle)
         except SlypeError as trouble:
             where = seats[0].where or f"seat {seats[0].number}"
             remarks.append(
@@ -91,12 +100,18 @@ def _key(seat: Seat) -> tuple:
     return seat.design, seat.hand, seat.wording, seat.units, seat.colours, seat.size
 
 
-def _basket(asked: Class, design: DesignText, seats: list[Seat]) -> Basket:
+def _basket(asked: Class, design: DesignText, seats: list[Seat], settle: Settle | None) -> Basket:
     seat = seats[0]
     text, notes = changed(design, seat, asked.palette)
     found = reader.parse(text, design.name)
     found = replace(found, pace=_pace(found.pace, asked.pace))
-    made = plan(found)
+    at_rest = None
+    if settle is not None:
+        try:
+            at_rest = settle(found)
+        except Unweavable as trouble:  # then it has the quick lengths, as on the bench, and says so
+            notes = (*notes, f"its reeds cannot be brought to rest ({trouble.message.rstrip('.')}): lengths are quick.")
+    made = plan(found, at_rest, asked.first_time)
     return Basket(text, made, bundles(made), tuple(each.number for each in seats), notes)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from ..design.file import reader
 from ..design.file.reader import tables_of
+from ..design.values import Design
 from ..edit.apply import apply
 from ..errors import SlypeError
 from ..plans.planning import Plan, plan
@@ -121,10 +122,10 @@ def _worked(basket: Basket, reed: Reed, other: Reed) -> Substitute:
         return Substitute(reed, other, trouble="it is measured by its thickness alone")
     try:
         text = apply(basket.text, changes, basket.design.name).text
-        made = plan(replace(reader.parse(text, basket.design.name), pace=basket.design.pace))
+        made = _quick(basket, reader.parse(text, basket.design.name))
     except SlypeError as trouble:
         return Substitute(reed, other, trouble=f"{trouble.message} {trouble.remedy}".strip())
-    before = basket.plan
+    before = basket.plan if basket.plan.at_rest is None else _quick(basket, basket.design)
     told = {(each.rule.key, each.where) for each in before.advice}
     fresh = tuple(
         (each.rule.weight, f"{each.where}: {each.message}")
@@ -135,6 +136,11 @@ def _worked(basket: Basket, reed: Reed, other: Reed) -> Substitute:
         reed, other, made.laid.finished_height_mm - before.laid.finished_height_mm,
         made.spokes.cut_mm - before.spokes.cut_mm, _mass(made, other) / max(_mass(before, reed), 1e-9), fresh,
     )  # fmt: skip
+
+
+def _quick(basket: Basket, design: Design) -> Plan:
+    """The quick plan: sizes are compared by what stacked rows make of them, at the same pace and cut."""
+    return plan(replace(design, pace=basket.design.pace), None, basket.plan.first_time)
 
 
 def _mass(made: Plan, reed: Reed) -> float:

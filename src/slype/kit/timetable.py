@@ -6,7 +6,7 @@ out and rests for the hands put in. Soaking begins as long before a reed is used
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from ..plans.bundles import Bundle
@@ -40,8 +40,9 @@ class Job:
 
 @dataclass(frozen=True)
 class Hour:
-    """A stretch of the day: `key` (welcome, task, break, clear, soak), from `start` to `end` in minutes after midnight;
-    `task` number of the usual basket's tasks in the class (from 0), `reed` to put in to soak, `bundles` it is for."""
+    """A stretch of the day: `key` (welcome, task, break, clear, soak, in hand), from `start` to `end` in minutes after
+    midnight; `task` number of the usual basket's tasks in the class (from 0), `reed` to put in to soak, `bundles` it is
+    for."""
 
     key: str
     start: float
@@ -61,6 +62,25 @@ class Timetable:
     day: date | None
 
     @property
+    def stretches(self) -> tuple[Hour, ...]:
+        """The day in its order, nothing over anything else: tasks parted by the breaks in them, time that is left over
+        told as time in hand; soaking, which goes on beside it, left out."""
+        breaks = [hour for hour in self.hours if hour.key == "break"]
+        out = [piece for hour in self.hours if hour.key != "soak" for piece in _parted(hour, breaks)]
+        out.sort(key=lambda hour: (hour.start, hour.end))
+        gaps, at = [], out[0].start if out else 0.0
+        for hour in out:
+            if hour.start > at + 0.5:
+                gaps.append(Hour("in hand", at, hour.start))
+            at = max(at, hour.end)
+        return tuple(sorted([*out, *gaps], key=lambda hour: (hour.start, hour.end)))
+
+    @property
+    def soaks(self) -> tuple[Hour, ...]:
+        """When reed goes into the water, in order."""
+        return tuple(sorted((hour for hour in self.hours if hour.key == "soak"), key=lambda hour: hour.start))
+
+    @property
     def preparing_minutes(self) -> float:
         """Work before the class."""
         return sum(job.minutes or 0.0 for job in self.jobs if job.last < 0)
@@ -68,6 +88,19 @@ class Timetable:
     def date_of(self, offset: int) -> date | None:
         """The date so many days from the class, None where its day is not fixed."""
         return None if self.day is None else self.day + timedelta(days=offset)
+
+
+def _parted(hour: Hour, breaks: list[Hour]) -> list[Hour]:
+    """What is left of a stretch once the breaks in it are taken out; a break itself stays whole."""
+    pieces = [(hour.start, hour.end)]
+    for rest in breaks if hour.key != "break" else ():
+        pieces = [
+            piece
+            for a, b in pieces
+            for piece in ((a, min(b, rest.start)), (max(a, rest.end), b))
+            if piece[1] > piece[0]
+        ]
+    return [replace(hour, start=a, end=b) for a, b in pieces] or [hour]
 
 
 def timetable(
@@ -87,11 +120,12 @@ def _jobs(asked: Class, kits: tuple[Kit, ...], cuts: tuple[ReedCut, ...], baths:
     if before:
         wanted.append(("weave", 1 + int(before // (6 * 60)), before))
     wanted.append(("bundle", days["bundle"], bundles * BUNDLE_SECONDS / 60))
-    wanted.append(("cut", days["cut"], pieces * CUT_SECONDS / 60))
+    cutting = [("cut", days["cut"], pieces * CUT_SECONDS / 60)]
     baths = tuple(bath for bath in baths if bath.dye is not None)  # for what has no dye named no day can be planned
+    dyeing: list[tuple[str, int, float | None]] = []
     if baths:
-        wanted.append(("dry", days["dry"], None))
-        wanted.append(("dye", days["dye"], sum(bath.baths for bath in baths) * BATH_MINUTES))
+        dyeing = [("dry", days["dry"], None), ("dye", days["dye"], sum(bath.baths for bath in baths) * BATH_MINUTES)]
+    wanted += [*dyeing, *cutting] if asked.rules.dye_cut else [*cutting, *dyeing]
     if any(strand.source == "bought" for cut in cuts for strand in cut.strands):
         wanted.append(("order", days["order"], None))
     jobs, next_day = [], 0

@@ -21,8 +21,10 @@ WEIGHTS = ("error", "stop", "warn", "note")
 LEAST_PIECE_MM = 304.8
 """No piece of a weaver is shorter than a foot (common practice, no source)."""
 USEFUL_MM = 304.8
-"""An offcut of a foot or more is worth keeping (common practice, no source)."""
+"""An end shorter than a foot is scrap, whatever the class cuts (common practice, no source)."""
 CHANCE = 0.95
+FIRST = "first basket"
+"""The skill (of `pace.SKILLS`) of whoever has never woven one."""
 SECONDS = 10.0
 
 
@@ -63,7 +65,7 @@ class Seat:
     wording: str = "us"
     units: str = "in"
     name: str = ""
-    skill: str = "first basket"
+    skill: str = FIRST
     colours: tuple[tuple[str, str], ...] = ()
     size: float = 1.0
     size_name: str = ""
@@ -170,17 +172,22 @@ class Labels:
 
 @dataclass(frozen=True)
 class Rules:
-    """How to cut: `aim` of AIMS, no piece of a weaver below `least_mm`, offcuts from `useful_mm` kept, `seconds` for
-    the solver, `chance` with which bought reed of unmeasured length shall be enough, `seed` of every simulation;
-    `join_more` lets weavers be joined that one strand is enough for, where that saves reed."""
+    """How to cut: `aim` of AIMS, no piece of a weaver below `least_mm`, ends from `useful_mm` on kept (None: from the
+    shortest piece that the class cuts from that reed, see `assigned.ReedCut.useful_mm`), `seconds` for the solver,
+    `chance` with which bought reed of unmeasured length shall be enough, `seed` of every simulation; `join_more` lets
+    weavers be joined that one strand is enough for, where that saves reed; `longer` cuts what stands to the longer
+    figure of its range (None: where somebody's first basket is among them); `dye_cut` dyes what is cut, not whole
+    strands that are cut when they are dry."""
 
     aim: str = "shelf"
     least_mm: float = LEAST_PIECE_MM
-    useful_mm: float = USEFUL_MM
+    useful_mm: float | None = None
     seconds: float = SECONDS
     chance: float = CHANCE
     seed: int = 1
     join_more: bool = False
+    longer: bool | None = None
+    dye_cut: bool = False
 
 
 @dataclass(frozen=True)
@@ -189,7 +196,7 @@ class Class:
     `pace` (key of design.values.Pace, value) stands in place of the design's own: the teacher's watch. `palette` are
     colours of the class's own (name, #rrggbb), `days` how long things take before it, `spread` (skill, share) of the
     pace; `asks_every` minutes of work between two questions of a student (None: as their skill has it), each answered
-    in `answer_minutes`."""
+    in `answer_minutes`; `bind` puts every student's sheet into the folder itself."""
 
     title: str
     designs: tuple[DesignText, ...]
@@ -210,6 +217,7 @@ class Class:
     labels: Labels | None = None
     rules: Rules = Rules()
     names: bool = True
+    bind: bool = False
     paper: str = "a4"
     days: tuple[tuple[str, int], ...] = ()
     name: str = "the class"
@@ -221,6 +229,13 @@ class Class:
     def students(self) -> tuple[Seat, ...]:
         """Seats that somebody sits at."""
         return tuple(seat for seat in self.seats if not seat.spare)
+
+    @property
+    def first_time(self) -> bool:
+        """True where what stands is cut to the longer figure: of a whole class alike, so that one basket has one."""
+        if self.rules.longer is not None:
+            return self.rules.longer
+        return any(seat.skill == FIRST for seat in self.students)
 
     @property
     def teaching_minutes(self) -> int:

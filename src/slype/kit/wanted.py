@@ -7,16 +7,18 @@ rule that plans joins anywhere (`lay.joins`), the weavers of one course together
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from ..lay.courses import Course
-from ..lay.joins import Cut, plan_course
-from ..lay.piece import round_up
+from ..lay.joins import Cut, Join, JoinPlan, meeting, plan_course
 from ..plans.bundles import MOST_LENGTHS, WEAVER_STEP_MM, Bundle, bundle_of_piece
+from ..plans.piece import round_up
 from ..plans.planning import Plan
 from ..reeds import Reed
 from .seats import Basket, Kit
 
+T = TypeVar("T")
 MOST_WAYS = 3
 """Ways to piece one course that are tried."""
 
@@ -26,6 +28,10 @@ Lengths = tuple[tuple[float, str, int, int], ...]
 
 Weaver = tuple[int, tuple[str, ...], tuple[float, ...]]
 """(weaver from 0, its colours, lengths to cut in order of use)."""
+
+
+Said = tuple[int, float, tuple[Weaver, ...], float | None]
+"""What is said of one way: (joins, its shortest piece mm, its weavers, how long the reeds are that it comes from)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,7 +49,9 @@ class Fixed:
 class Pieced:
     """Weavers of one course of a basket, in every kit of its seats: one of the `ways` each. `joins[i]` how many joins
     way i has, `shortest_mm[i]` its shortest piece, `weavers[i]` its weavers as (weaver from 0, colours, lengths to cut
-    in order of use). The first way is the one that the design's own join plan asks."""
+    in order of use), `pulls_mm[i]` how long the reeds are that it comes from (None: as the design says). The first way
+    is the one that the design's own join plan asks. `nth` is its number among the courses of basket or lid; `good[i]`
+    whether way i is kind to whoever weaves it: no join more than must be, and none beside another."""
 
     basket: Basket
     course: Course
@@ -51,7 +59,21 @@ class Pieced:
     joins: tuple[int, ...]
     shortest_mm: tuple[float, ...]
     weavers: tuple[tuple[Weaver, ...], ...]
+    pulls_mm: tuple[float | None, ...]
+    nth: int
+    good: tuple[bool, ...]
     lid: bool = False
+
+    def only(self, *ways: int) -> Pieced:
+        """The same with these of its ways alone."""
+
+        def some(all_of_them: tuple[T, ...]) -> tuple[T, ...]:
+            return tuple(all_of_them[way] for way in ways)
+
+        return replace(
+            self, ways=some(self.ways), joins=some(self.joins), shortest_mm=some(self.shortest_mm),
+            weavers=some(self.weavers), pulls_mm=some(self.pulls_mm), good=some(self.good),
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,11 +106,11 @@ def wanted(
                 key = key_of(piece.reed)
                 reeds[key] = piece.reed
                 fixed.setdefault(key, []).append(Fixed(basket, bundle, piece.cut_mm, piece.colour, piece.count))
-            for course in plan.courses:
+            for nth, course in enumerate(plan.courses):
                 reed = course.begins.band.reed
                 key = key_of(reed)
                 reeds[key] = reed
-                some = _pieced(basket, plan, lid, course, strands_mm.get(key, (reed.strand_mm,)), least_mm, join_more)
+                some = _pieced(basket, plan, lid, nth, strands_mm.get(key, (reed.strand_mm,)), least_mm, join_more)
                 pieced.setdefault(key, []).append(some)
     order = sorted(reeds, key=lambda key: (-key[1], key[0]))
     return [Wanted(reeds[key], tuple(fixed.get(key, ())), tuple(pieced.get(key, ()))) for key in order]
@@ -100,8 +122,9 @@ def key_of(reed: Reed) -> tuple[str, float]:
 
 
 def _pieced(
-    basket: Basket, plan: Plan, lid: bool, course: Course, strands: tuple[float, ...], least_mm: float, join_more: bool
+    basket: Basket, plan: Plan, lid: bool, nth: int, strands: tuple[float, ...], least_mm: float, join_more: bool
 ) -> Pieced:
+    course = plan.courses[nth]
     own = tuple(cut for cut in plan.cuts if cut.course is course)
     found = {each.colour: each.number for each in _bundles(basket, course, lid)}
     step = WEAVER_STEP_MM[plan.design.units]
@@ -114,29 +137,55 @@ def _pieced(
         )  # fmt: skip
         course = own[0].course
     endless, longest = strands[0], max(strands)
-    ways = _ways([own], found, step)
+    ways = _ways([(None, own)], found, step)
     whole = next(iter(ways.values()))[0] == 0 and next(iter(ways))[0][0] <= endless + 1e-6
     if join_more or not whole:  # a weaver that one strand is enough for stays whole: every join takes a learner time
         from_strands = [endless, *(mm for mm in _from_strands(course, strands) if mm != endless)]
-        ways |= _ways([_pieced_from(course, mm) for mm in from_strands], found, step)
+        ways |= _ways([(mm, _pieced_from(course, mm)) for mm in from_strands], found, step)
     fit = {way: said for way, said in ways.items() if way[0][0] <= longest + 1e-6}
     kept = {way: said for way, said in fit.items() if said[0] == 0 or said[1] >= least_mm - 1e-6}
     if not kept:  # shorter strands than there are put the joins elsewhere
-        more = _ways([_pieced_from(course, endless * share) for share in SHARES], found, step) | fit
+        more = _ways([(endless * share, _pieced_from(course, endless * share)) for share in SHARES], found, step) | fit
         kept = {way: said for way, said in more.items() if said[1] >= least_mm - 1e-6}
         # Where no way keeps to the least, the one whose shortest piece is longest comes nearest.
         kept = kept or dict([max(more.items(), key=lambda item: item[1][1])] if more else list(ways.items())[:1])
     if not any(
         way[0][0] <= endless + 1e-6 for way in kept
     ):  # one way must not depend on how many long strands there are
-        kept |= _ways([_pieced_from(course, endless)], found, step)
+        kept |= _ways([(endless, _pieced_from(course, endless))], found, step)
+    good = _good(course, kept, endless, join_more)
     sure = [way for way in kept if way[0][0] <= endless + 1e-6][:1]
-    kept = {way: kept[way] for way in dict.fromkeys([*list(kept)[: MOST_WAYS - 1], *sure, *list(kept)[:MOST_WAYS]])}
+    chosen = dict.fromkeys([*list(kept)[: MOST_WAYS - 1], *sure, *good[:1], *list(kept)[:MOST_WAYS]])
+    kept = {way: kept[way] for way in chosen}
     said = kept.values()
     return Pieced(
         basket, course, tuple(kept), tuple(each[0] for each in said), tuple(each[1] for each in said),
-        tuple(each[2] for each in said), lid,
+        tuple(each[2] for each in said), tuple(each[3] for each in said), nth,
+        tuple(way in good for way in kept), lid,
     )  # fmt: skip
+
+
+def _good(course: Course, ways: dict[Lengths, Said], endless: float, join_more: bool) -> list[Lengths]:
+    """Ways that are kind to whoever weaves them, of which one at least does not depend on long strands: no joins that
+    meet, which make a thick, weak place, and no join more than must be, for every one takes a learner time."""
+
+    def sure(some: list[Lengths]) -> bool:
+        return any(way[0][0] <= endless + 1e-6 for way in some)
+
+    calm = [way for way, said in ways.items() if not _meeting(course, said[3])]
+    good = calm if sure(calm) else list(ways)
+    fewest = min((ways[way][0] for way in good if way[0][0] <= endless + 1e-6), default=0)
+    few = [way for way in good if join_more or ways[way][0] <= fewest]
+    return few if sure(few) else good
+
+
+def _meeting(course: Course, pull_mm: float | None) -> int:
+    """Pairs of joins that meet where a course comes from reeds of that length (None: as the design says)."""
+    by_band: dict[int, list[Join]] = {}
+    for join in plan_course(course, course.usable_mm if pull_mm is None else pull_mm)[0]:
+        by_band.setdefault(join.band, []).append(join)
+    bands = {each.band.index: each.band for each in course.segments}
+    return sum(len(meeting(JoinPlan(tuple(joins), ()), bands[band])) for band, joins in by_band.items())
 
 
 def _bundles(basket: Basket, course: Course, lid: bool) -> list[Bundle]:
@@ -158,11 +207,11 @@ def _pieced_from(course: Course, strand_mm: float) -> tuple[Cut, ...]:
 
 
 def _ways(
-    tried: list[tuple[Cut, ...]], bundle: dict[str, int], step: float
-) -> dict[Lengths, tuple[int, float, tuple[Weaver, ...]]]:
-    """Each way once, with its count of joins, its shortest piece and its weavers."""
-    out: dict[Lengths, tuple[int, float, tuple[Weaver, ...]]] = {}
-    for cuts in tried:
+    tried: list[tuple[float | None, tuple[Cut, ...]]], bundle: dict[str, int], step: float
+) -> dict[Lengths, Said]:
+    """Each way once, with its count of joins, its shortest piece, its weavers, and the reeds it comes from."""
+    out: dict[Lengths, Said] = {}
+    for pull_mm, cuts in tried:
         lengths = _lengths(cuts, bundle, step)
         weavers = tuple(
             (cut.weaver, cut.course.begins.colours[cut.weaver], tuple(round_up(mm, step) for mm in cut.pieces_mm))
@@ -170,7 +219,7 @@ def _ways(
         )
         begun = 1 if cuts[0].course.folded else len(cuts)  # a folded length begins both
         joins = sum(len(cut.pieces_mm) for cut in cuts) - begun
-        out.setdefault(lengths, (joins, min(mm for mm, *_ in lengths), weavers))
+        out.setdefault(lengths, (joins, min(mm for mm, *_ in lengths), weavers, pull_mm))
     return out
 
 

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cached_property
 
-from .assigned import ReedCut, assign, problem_of, ways_taken
+from .assigned import ReedCut, as_cut, assign, kind, problem_of, ways_taken, with_one_way, with_sure_way
 from .cuts.cutting import cut
 from .dyeing import Bath, baths
 from .findings import findings
 from .finishing import Finish, finish
 from .money import Money, money
-from .seats import Kit, kits
+from .seats import Kit, Settle, kits
 from .shopping import Line, Substitute, shopping, substitutes
 from .stock import lengths_of, stock_of
 from .timetable import Timetable, timetable
@@ -36,6 +37,11 @@ class Worked:
     substitutes: tuple[Substitute, ...] = ()
     remarks: tuple[Remark, ...] = ()
 
+    @property
+    def settled(self) -> bool:
+        """True where lengths are those of reeds at rest."""
+        return bool(self.kits) and all(kit.basket.plan.at_rest is not None for kit in self.kits)
+
     @cached_property
     def lengths(self) -> dict[int, dict[int, list[float]]]:
         """Every piece that a seat's bundle holds, mm: {seat: {number of the bundle: lengths}}."""
@@ -47,15 +53,17 @@ class Worked:
         return out
 
 
-def work(asked: Class) -> Worked:
-    """The class worked out. Seats whose basket cannot be worked are left out and told in the remarks."""
-    made, remarks = kits(asked)
+def work(asked: Class, settle: Settle | None = None) -> Worked:
+    """The class worked out; with `settle` from the lengths of reeds at rest (see `make.baskets.settler`), else from
+    quick ones. Seats whose basket cannot be worked are left out and told in the remarks."""
+    made, remarks = kits(asked, settle)
     if not made:
         return Worked(asked, (), remarks=remarks)
     reeds = {key_of(each.reed): each.reed for kit in made for each in kit.basket.bundles}
     strands = {key: lengths_of(asked, reed) for key, reed in reeds.items()}
     all_wanted = wanted(made, strands, asked.rules.least_mm, asked.rules.join_more)
     cuts = tuple(_cut(asked, made, each, len(all_wanted)) for each in all_wanted)
+    made = as_cut(made, cuts)
     lines = shopping(asked, cuts)
     dyed = baths(asked, made, cuts)
     found = finish(asked, made)
@@ -68,7 +76,22 @@ def work(asked: Class) -> Worked:
 
 
 def _cut(asked: Class, made: tuple[Kit, ...], each: Wanted, reeds: int) -> ReedCut:
-    problem, too_long = problem_of(each, made, stock_of(asked, each.reed))
-    plan = cut(problem, asked.rules.seconds / reeds)
+    stock, seconds = stock_of(asked, each.reed), asked.rules.seconds / reeds
+    problem, too_long = problem_of(each, made, stock)
+    plan, free = cut(problem, seconds), None
+    if any(len(piece.ways) > 1 for piece in each.pieced):  # free to mix, it says how good a plan could be at most
+        mixed, whole = plan, kind(each)
+        if whole != each:  # of the ways that are kind to hands, which go well together
+            problem, _ = problem_of(whole, made, stock)
+            plan = cut(problem, seconds, math.inf)
+        each = with_one_way(whole, made, problem, plan)
+        problem, too_long = problem_of(each, made, stock)
+        plan = cut(problem, seconds, mixed.bound)
+        if plan.missing and not mixed.missing:
+            each = with_sure_way(whole, problem)
+            problem, too_long = problem_of(each, made, stock)
+            plan = cut(problem, seconds, mixed.bound)
+        free = mixed.bound
     strands, taken = assign(each, made, problem, plan), ways_taken(each, made, problem, plan)
-    return ReedCut(each.reed, problem, plan, strands, (*too_long, *plan.missing), tuple(taken))
+    missing = (*too_long, *plan.missing)
+    return ReedCut(each.reed, problem, plan, strands, missing, tuple(taken), asked.rules.useful_mm, free)

@@ -7,12 +7,11 @@ from __future__ import annotations
 
 import functools
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from ..errors import DesignError, Unweavable
 from ..form.handles import ENDS_MM, SIDE_ACROSS_MM, SIDE_HEIGHT_MM, Handle, Twist, arch_mm, twist, wrapping
-from .laying import Laid
-from .piece import SPARE_MM, LengthPart, Piece, piece_of
+from .values import Laid
 
 RISE_SPREAD_MM = 12.7
 """How much higher or lower a handle may be set by eye, along each leg (common practice, no source)."""
@@ -138,110 +137,7 @@ def _whence(handle: Handle, short: bool) -> tuple[tuple[str, str, str], ...]:
     )
 
 
-# Pieces --------------------------------------------------------------------------------------------------------
-
-
-def handle_pieces(laid: Laid, handles: tuple[HandleLaid, ...]) -> list[Piece]:
-    """What every handle is cut from: cores, then wrapping strands or twisted rods."""
-    kinds = [each.handle.kind for each in handles]
-    return [
-        replace(piece, use="handle")
-        for each in handles
-        for piece in _pieces(laid, each, kinds.count(each.handle.kind) > 1)
-    ]
-
-
-def _pieces(laid: Laid, each: HandleLaid, numbered: bool) -> list[Piece]:
-    handle, units = each.handle, laid.design.units
-    name = f"{each.place}: " if numbered else ""
-    kind = handle.record.name
-    why = {key: (reason, source) for key, reason, source in each.whence}
-    above = ("over the arch", each.arch_mm, "a half ellipse above the border", "derived")
-    feet = ("pushed down", 2 * each.depth_mm, f"both ends beside a spoke: {why['depth'][0]}", why["depth"][1])
-    spare = ("to spare", 2 * SPARE_MM, "both ends, for an untrue cut", "practice")
-    play = (-2 * RISE_SPREAD_MM, 2 * RISE_SPREAD_MM)
-    out = []
-    if handle.core is not None:
-        parts: list[LengthPart] = [above, feet, spare]
-        many = handle.count * handle.cores
-        out.append(piece_of(f"{name}{kind} core", many, handle.core, handle.colour, parts, play, units))
-    if each.twist is not None:
-        assert handle.wrap is not None, "a rope is twisted of its own reed"
-        more = each.twist.length_mm - each.arch_mm
-        parts = [above, ("twist", more, "each rod winds round instead of going straight", "derived")]
-        if handle.core is None:
-            parts += [feet, spare]
-        else:
-            parts.append(("ends", 2 * ENDS_MM, "both ends, pushed in beside the core and tucked", "practice"))
-        share = each.twist.length_mm / each.arch_mm
-        many, swing = handle.count * each.twist.rods, (play[0] * share, play[1] * share)
-        out.append(piece_of(f"{name}{kind} rod", many, handle.wrap, handle.colour, parts, swing, units))
-    elif handle.wrap is not None:
-        out.append(_wrapping_piece(laid, each, f"{name}{kind} wrapping strand"))
-    return out
-
-
-def _wrapping_piece(laid: Laid, each: HandleLaid, name: str) -> Piece:
-    """Strands of a close wrapping; where one is longer than its reed, so many lengths of it, each with its ends."""
-    handle, core, wrap = each.handle, each.handle.core, each.handle.wrap
-    assert core is not None and wrap is not None, "a core that is wrapped"
-    lengths = lengths_of(each)
-    around = each.wrapped_mm / lengths
-    share = "" if lengths == 1 else f", in {lengths} lengths"
-    parts = [
-        ("turns", around, f"{each.turns} turns side by side along the arch{share}", "derived"),
-        ("ends", 2 * ENDS_MM, "both ends, laid along the core under the turns", "practice"),
-    ]
-    low, high = (
-        wrapping(each.arch_mm, handle.cores, core.diameter_mm, mm, handle.strands)[1] / lengths - around
-        for mm in reversed(wrap.diameter_range_mm)
-    )
-    many = handle.count * handle.strands * lengths
-    return piece_of(name, many, wrap, handle.colour, parts, (min(low, 0), max(high, 0)), laid.design.units)
-
-
 def lengths_of(each: HandleLaid) -> int:
     """Into how many lengths of reed each wrapping strand falls."""
     assert each.handle.wrap is not None, "a core that is wrapped"
     return max(1, math.ceil(each.wrapped_mm / (each.handle.wrap.strand_mm - 2 * ENDS_MM)))
-
-
-# Time ----------------------------------------------------------------------------------------------------------
-
-
-def handle_seconds(laid: Laid, each: HandleLaid) -> float:
-    """Seconds for one row of the design's handles: a turn is reckoned as a stroke, a foot or a new strand as a join."""
-    pace, handle = laid.design.pace, each.handle
-    turns = each.turns
-    if each.twist is not None:
-        turns = math.ceil(each.arch_mm / each.twist.turn_mm) * each.twist.rods
-    new = lengths_of(each) * handle.strands if each.wrapped_mm else (each.twist.rods if each.twist else 0)
-    return handle.count * (turns / pace.strokes_per_minute * 60 + (2 + new) * pace.join_seconds)
-
-
-def as_json(each: HandleLaid) -> dict[str, object]:
-    """The promised form of one handle, lengths in mm. Documented in docs/json.md."""
-    handle = each.handle
-    return {
-        "kind": handle.kind,
-        "count": handle.count,
-        "across_mm": round(each.across_mm, 1),
-        "height_mm": round(each.height_mm, 1),
-        "depth_mm": round(each.depth_mm, 1),
-        "arch_mm": round(each.arch_mm, 1),
-        "spaces": each.spaces,
-        "cores": 0 if handle.core is None else handle.cores,
-        "wrapping": {"turns": each.turns, "strands": handle.strands, "strand_mm": round(each.wrapped_mm, 1)}
-        if each.wrapped_mm
-        else None,
-        "twist": None
-        if each.twist is None
-        else {
-            "rods": each.twist.rods,
-            "turn_mm": round(each.twist.turn_mm, 1),
-            "radius_mm": round(each.twist.radius_mm, 2),
-            "rod_mm": round(each.twist.length_mm, 1),
-        },
-        "why": [{"size": key, "why": why, "source": source} for key, why, source in each.whence],
-        "strength": "not rated",
-    }

@@ -11,8 +11,7 @@ from ..design.values import Design
 from ..errors import Unweavable
 from ..form.bases import Holes, holes
 from ..quantity import show_length
-from .laying import Laid
-from .piece import SPARE_MM, LengthPart
+from .values import Laid
 
 
 @dataclass(frozen=True)
@@ -66,41 +65,6 @@ def board_holes(design: Design) -> Holes:
     # Outlines of one family keep their distance all round, so the narrow way gives the margin.
     across = ring + form.base_width_mm - float(form.sides(0.0)[1])
     return holes(spokes.ends, ring, across, spokes.reed.diameter_range_mm[1], spokes.per_end, design.units)
-
-
-def spoke_parts(laid: Laid, board: BoardLaid) -> list[LengthPart]:
-    """Parts of the length of a spoke that stands through the board."""
-    return [
-        ("foot", board.foot.length_mm, "what one end needs below the board", "derived"),
-        ("through the board", board.thickness_mm, "its thickness", "derived"),
-        ("up the wall", laid.top_s, "along the wall to the top of the last row", "derived"),
-        ("border", laid.border.length_mm, "what one end needs above the last row", "derived"),
-        ("to spare", 2 * SPARE_MM, "both ends, for an untrue cut", "practice"),
-    ]
-
-
-def as_json(design: Design, board: BoardLaid | None) -> dict[str, object]:
-    """The promised form of the base, lengths in mm. Documented in docs/json.md."""
-    base, said = design.base, None
-    if board is not None:
-        h = board.holes
-        said = {
-            "holes": h.count,
-            "ring_mm": round(h.ring_mm, 1),
-            "pitch_mm": round(h.pitch_mm, 2),
-            "chord_mm": round(h.chord_mm, 2),
-            "margin_mm": round(h.margin_mm, 1),
-            "drill_mm": round(h.drill_mm, 2),
-            "thickness_mm": round(board.thickness_mm, 1),
-            "foot_mm": round(board.foot.length_mm, 1),
-        }
-    return {
-        "kind": base.kind,
-        "arms": None if base.is_board or not design.form.is_round else design.arms,
-        "sets": base.sets or None,
-        "odd": base.odd if design.spokes.ends_at_base % 2 and not base.is_board else None,
-        "board": said,
-    }
 
 
 @dataclass(frozen=True)

@@ -6,15 +6,11 @@ one against it, so that the two hands' charts are mirror images.
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 
 from ..design.values import Design
-from ..weave.effects import Effect
-from ..weave.reasons import reason
 from ..weave.trace import Trace, cells
-from .laying import BandLaid, Laid
+from .values import BandLaid, Laid
 
 Face = list[list[list[str]]]  # rows, from the first woven, of spokes, of colours from the bottom up
 
@@ -79,34 +75,6 @@ def _at(edges: np.ndarray, place: float) -> float:
     """A place counted in groups as one counted in spokes; it may lie beyond the last."""
     rounds, part = divmod(place, len(edges) - 1)
     return float(rounds * edges[-1] + np.interp(part, np.arange(len(edges)), edges))
-
-
-def as_json(laid: Laid) -> dict[str, Any]:
-    """The promised JSON form of the chart. Documented in docs/json.md."""
-    both = [faces(laid, band) for band in laid.bands]
-    return {
-        "hand": laid.design.hand,
-        "outside": [{"band": band.index, "rows": face[0]} for band, face in zip(laid.bands, both, strict=True)],
-        "inside": [{"band": band.index, "rows": face[1]} for band, face in zip(laid.bands, both, strict=True)],
-        "effects": [
-            {
-                "band": band.index,
-                **_effect(band.effect, laid.design.hand, False),
-                "why": reason(band.band.weave, band.ends, band.spaces, band.effect, len(band.band.colours)),
-                "inside": _effect(band.effect_inside, laid.design.hand, True),
-            }
-            for band in laid.bands
-        ],
-    }
-
-
-def _effect(effect: Effect, hand: str, inside: bool) -> dict[str, object]:
-    return {
-        "effect": effect.effect,
-        "shift_per_row": effect.shift_per_row,
-        "period": effect.period,
-        "words": effect.words(hand, inside),
-    }
 
 
 def letters_for(design: Design) -> dict[str, str]:

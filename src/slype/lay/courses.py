@@ -11,7 +11,7 @@ from functools import cached_property
 
 import numpy as np
 
-from .laying import BandLaid, Laid
+from .values import BandLaid, Laid
 
 
 @dataclass(frozen=True, eq=False)

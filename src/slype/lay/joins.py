@@ -7,6 +7,7 @@ reed. Cutting the first reeds of a course to different lengths moves the joins a
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -14,8 +15,8 @@ import numpy as np
 
 from .courses import Course, Segment
 from .gauge import TUCK_MM
-from .laying import BandLaid, Laid
 from .limits import check_joins
+from .values import BandLaid, Laid
 
 OVERLAP_MM = TUCK_MM
 """Reed lost in one join: old and new end lie together behind a spoke (common practice, no source)."""
@@ -75,16 +76,23 @@ class Cut:
         return sum(self.pieces_mm)
 
 
-def plan_joins(laid: Laid, courses: list[Course]) -> tuple[list[JoinPlan], list[Cut]]:
-    """The joins of every band, in order of work, and what every weaver of every course is cut into."""
+def plan_joins(
+    laid: Laid, courses: list[Course], pull: Mapping[int, float] | None = None
+) -> tuple[list[JoinPlan], list[Cut]]:
+    """The joins of every band, in order of work, and what every weaver of every course is cut into.
+
+    `pull` says of some courses, by their number from 0, how long the reeds are that they are cut from, mm; of others
+    that is as long as the design says.
+    """
     joins: dict[int, list[Join]] = {band.index: [] for band in laid.bands}
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
     cuts: list[Cut] = []
-    for course in courses:
-        step = max(course.usable_mm - OVERLAP_MM, course.usable_mm / 2)
+    for nth, course in enumerate(courses):
+        usable = (pull or {}).get(nth, course.usable_mm)
+        step = max(usable - OVERLAP_MM, usable / 2)
         many = len(course.begins.colours) * course.weaver_mm / step
-        check_joins(laid.design.name, course.begins.index, many, course.usable_mm, laid.design.units)
-        planned, pieces = plan_course(course, course.usable_mm)
+        check_joins(laid.design.name, course.begins.index, many, usable, laid.design.units)
+        planned, pieces = plan_course(course, usable)
         for join in planned:
             joins[join.band].append(join)
         cuts += pieces

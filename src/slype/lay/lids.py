@@ -7,17 +7,18 @@ from __future__ import annotations
 
 import functools
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ..borders.rows import OPEN_RISE, path_of_end
 from ..borders.work import thicknesses
-from ..design.file.lids import sized
 from ..design.values import Design, Lid
 from ..errors import Unweavable
 from ..form.lids import Mouth, Seat, seat_named, span, why_not
-from .laying import Laid, lay
+from ..form.wall import Form
+from .laying import lay
+from .values import Laid
 
 
 @dataclass(frozen=True)
@@ -119,13 +120,22 @@ def across_as_woven(fit: LidFit, laid: Laid) -> float:
     return laid.base_reached_mm + 2 * laid.border_height_mm
 
 
-def as_json(fit: LidFit) -> dict[str, object]:
-    """How the lid sits, for the promised form of the plan, lengths in mm."""
-    return {
-        "seat": fit.seat.name,
-        "across_mm": round(fit.across_mm, 1),
-        "opening_mm": round(fit.mouth.opening_mm, 1),
-        "outside_mm": round(fit.mouth.outside_mm, 1),
-        "play_mm": round(fit.play_mm, 2),
-        "rests_mm": None if fit.rests_mm is None else round(fit.rests_mm, 1),
-    }
+def sized(lid: Lid, ring_mm: float, basket: Design) -> Design:
+    """The lid as a design of its own, its base `ring_mm` across, with the basket's hand, wording, units and pace."""
+    depth = lid.mat.form.wall[-1][0]
+    bands = tuple(replace(band, until_mm=ring_mm) if i == lid.fills else band for i, band in enumerate(lid.mat.bands))
+    used = dict.fromkeys([lid.mat.spokes.colour, *(c for band in bands for c in band.colours)])
+    return replace(
+        lid.mat,
+        title=f"Lid of {basket.title}",
+        form=Form(ring_mm, ((0.0, ring_mm), (depth, ring_mm))),
+        bands=bands,
+        hand=basket.hand,
+        wording=basket.wording,
+        units=basket.units,
+        pace=basket.pace,
+        gauge=basket.gauge and basket.gauge.elsewhere(),
+        palette={name: basket.palette[name] for name in used},
+        name=f"{basket.name}, lid",
+        of_lid=True,
+    )

@@ -7,12 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from ..design.rules import MOST_ACROSS_MM, MOST_HIGH_MM, MOST_PIECE_MM
+from ..design.rules import MOST_ACROSS_MM, MOST_HIGH_MM
 from ..design.values import Design
 from ..errors import Unweavable
 from ..quantity import show_length
-from ..words import say
-from .piece import Piece
 
 
 def check_side(design: Design, top_s: float) -> None:
@@ -65,29 +63,3 @@ def check_joins(name: str, band: int, many: float, usable_mm: float, units: str)
             f"reeds of {show_length(usable_mm, units)} would take {many:,.0f} joins here.",
             f"{name}, band {band + 1}, length", "Use longer reeds: length = \"9 ft\", or leave length out.",
         )  # fmt: skip
-
-
-def check_pieces(design: Design, pieces: Iterable[Piece]) -> None:
-    """Raises Unweavable where a piece to cut is longer than any reed, or shorter than nothing."""
-    for piece in pieces:
-        name, most = say(piece.name, design.wording), show_length(piece.cut_mm, design.units)
-        if piece.cut_mm > MOST_PIECE_MM:
-            longest = max(piece.parts, key=lambda part: part[1])
-            raise Unweavable(
-                f"each {name} would have to be {most} long, of which {show_length(longest[1], design.units)} for: "
-                f"{longest[0]}.",
-                f"{design.name}, {_table(piece)}",
-                f"At most {MOST_PIECE_MM / 1000:g} m: make the basket smaller, stand more ends, or choose a border of "
-                "shorter reach.",
-            )
-        least = min(piece.parts, key=lambda part: part[1])
-        if least[1] < 0 or piece.length_mm <= 0:
-            raise Unweavable(
-                f"nothing is left of each {name} for: {least[0]}.", f"{design.name}, {_table(piece)}",
-                "Make the basket larger, or what takes its length away smaller.",
-            )  # fmt: skip
-
-
-def _table(piece: Piece) -> str:
-    """The table of the file that a piece comes from."""
-    return {"handle": "handle", "foot": "foot"}.get(piece.use, "spokes" if "bye" not in piece.name else "bye_spokes")

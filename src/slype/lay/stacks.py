@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..weave.trace import BACK, CROSSING, Trace
-from .laying import BandLaid, Laid
 from .pitch import settled
+from .values import BandLaid, Laid
 
 
 @dataclass(frozen=True, eq=False)

@@ -22,6 +22,34 @@ class Chapter:
     step: Step
     first: int
     beyond: int
+    off: int = 0
+    """Moments that come before those the step counts (of a lid: all of the basket's own)."""
+
+
+@dataclass(frozen=True)
+class Card:
+    """What is read at one place of the lesson, when `after` moments are done: sentences of the step by their number in
+    `does`; `whole` where the step's looks and slips are told too, as nothing more of it follows."""
+
+    after: int
+    does: tuple[int, ...]
+    whole: bool
+
+
+def cards(chapter: Chapter) -> tuple[Card, ...]:
+    """Cards of a step, in order: what is done before its moves, between them and after; of a step beside the basket all
+    of it on one card."""
+    step, (first, beyond) = chapter.step, (chapter.first, chapter.beyond)
+    if first == beyond:
+        return (Card(first, tuple(range(len(step.does))), True),)
+    found: dict[int, list[int]] = {}
+    for i, due in enumerate(step.due):
+        if due is not None:
+            found.setdefault(min(max(due + chapter.off, first), beyond), []).append(i)
+    if step.care:
+        found.setdefault(first, [])
+    found.setdefault(beyond, [])
+    return tuple(Card(at, tuple(found[at]), at == beyond) for at in sorted(found) if found[at] or at in (first, beyond))
 
 
 def chapters(plan: Plan, order: Moments) -> tuple[Chapter, ...]:
@@ -32,11 +60,11 @@ def chapters(plan: Plan, order: Moments) -> tuple[Chapter, ...]:
         off = order.others["lid"].first if step.of == "lid" else 0
         first, beyond = max(done, step.first + off), step.beyond + off
         if step.beyond == step.first or beyond <= done:
-            out.append(Chapter(step, done, done))
+            out.append(Chapter(step, done, done, off))
             continue
         if first > done:  # moments that no step names go with the step before
             _stretch(out, done, first)
-        out.append(Chapter(step, first, beyond))
+        out.append(Chapter(step, first, beyond, off))
         done = beyond
     if done < len(order):
         _stretch(out, done, len(order))
@@ -46,4 +74,4 @@ def chapters(plan: Plan, order: Moments) -> tuple[Chapter, ...]:
 def _stretch(out: list[Chapter], first: int, beyond: int) -> None:
     last = next((i for i in reversed(range(len(out))) if out[i].beyond > out[i].first), len(out) - 1)
     before = out[last]
-    out[last] = Chapter(before.step, before.first if before.beyond > before.first else first, beyond)
+    out[last] = Chapter(before.step, before.first if before.beyond > before.first else first, beyond, before.off)

@@ -23,12 +23,12 @@ from ..plans.planning import Plan
 from ..tell.moments import moves_alone
 from ..words import TERMS
 from . import counting
-from .chapters import Chapter, chapters
+from .chapters import Chapter, cards, chapters
 from .numbered import passed, rings
 
 HANDS = ("right", "left")
 COLUMNS = "act part block row stroke strokes space spaces over under end weaver colour".split()
-FORM = 2
+FORM = 3
 """Number of this form of lesson: the page refuses any other."""
 
 
@@ -88,6 +88,7 @@ class Lesson:
             "palette": self.space[0]["palette"],
             "letters": letters_for(design),
             "hatches": self.space[0]["hatches"],
+            "rests": [order.rests.get(moment, "") for moment in range(len(order))],
             **{name: getattr(order, name).tolist() for name in COLUMNS},
         }
         # So that places kept for this lesson are not taken for those of another.
@@ -111,7 +112,8 @@ def _stick(design: Design) -> str:
 
 def _chapter(chapter: Chapter, order: Moments) -> dict:
     """A step for the page; moments from 1, as the page counts them done, 0 where it has none; `after` so many moments
-    it is due; `part` of the work (from 0) whose numbers it speaks of, -1 where of none."""
+    it is due; `part` of the work (from 0) whose numbers it speaks of, -1 where of none. `cards`: what is read beside
+    the moves, see `chapters.cards`."""
     step, none = chapter.step, chapter.first == chapter.beyond
     own = (step.part, step.band, step.of)
     part = next((i for i, each in enumerate(order.parts) if (each.key, each.band, each.of) == own), -1)
@@ -128,6 +130,8 @@ def _chapter(chapter: Chapter, order: Moments) -> dict:
         "after": chapter.first,
         "part": part,
         "bundles": list(step.bundles),
+        "care": [list(each) for each in step.care],
+        "cards": [[card.after, list(card.does), card.whole] for card in cards(chapter)],
     }
 
 

@@ -18,7 +18,7 @@ from typing import Any
 import numpy as np
 
 from ..lay.boards import lay_board
-from ..lay.laying import BandLaid, Laid
+from ..lay.values import BandLaid, Laid
 from ..order.kinds import ACTS, Moments, WorkPart
 from ..space.assembly import OVER, lid_lift_mm
 from ..space.tubes import on_surface

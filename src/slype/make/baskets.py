@@ -38,6 +38,30 @@ def settled(
     return relax(design, before, progress, cores, 2 * STATIONS if fine else STATIONS)
 
 
+MOST_KEPT = 24
+"""Baskets whose reeds at rest are kept to go on from: a class with a basket of its own for every seat."""
+
+
+def settler(
+    kept: list[AtRest] | None = None, cores: int | None = None, tell: Callable[[int], None] | None = None
+) -> Settle:
+    """A `Settle` for many baskets, as of a class: each is brought to rest once, whatever hand, wording and units ask
+    for it. `kept` holds what is known already and takes what is new; `tell` hears how many were settled before."""
+    known: list[AtRest] = [] if kept is None else kept
+
+    def settle(design: Design) -> AtRest:
+        before = next((each for each in known if _same_reeds(each.design, design)), None)
+        if before is None:
+            if tell is not None:
+                tell(len(known))
+            before = settled(design, cores=cores)
+            known.append(before)
+            del known[:-MOST_KEPT]
+        return settled(design, before)
+
+    return settle
+
+
 def planned(design: Design, settle: Settle | None = None, or_quick: bool = False) -> Plan:
     """The plan of a design, settled by `settle`, or quick without. Where no hands could weave it, Unweavable is raised;
     with `or_quick` the quick plan is tried then, for a picture shows what the file says."""

@@ -16,12 +16,16 @@ from ..export.workbook import workbook
 from ..kit.file.change import change
 from ..kit.file.inlined import MARK, inlined
 from ..kit.seats import Basket, seats_named
-from ..kit.values import Seat
 from ..kit.worked import Worked
-from ..lesson.classes import lessons
 from ..lesson.content import Lesson
 from ..lesson.whole import whole
 from ..paper import folder, sheet
+from ..tell.classes.papers import handed
+
+AS_IN_CLASS = (
+    "# A basket of the class in this folder. Its kits are cut as their own pages say, from the reed of the class.\n"
+)
+"""What a design written for some seats begins with: alone it is cut from other reed, and not for a first basket."""
 
 
 @dataclass(frozen=True)
@@ -37,8 +41,13 @@ def folder_files(
     made: Worked, text: str, sheets: bool = True, progress: Callable[[str], None] = lambda said: None
 ) -> Iterator[ClassFile]:
     """Every file in turn; `text` is the class file as worked. Without `sheets` no pattern sheets and no lessons."""
+    found = handed(made)
+    set_already: dict[str, sheet.Sheet] = {}
+    for each in found if sheets or made.asked.bind else ():
+        progress(f"setting {each.sheet}")
+        set_already[each.name] = sheet.whole(each.basket.plan, made.asked.paper)
     progress("setting the folder")
-    yield ClassFile("folder.pdf", folder.make(made), "everything to print")
+    yield ClassFile("folder.pdf", folder.make(made, set_already), "everything to print")
     yield ClassFile("class.xlsx", workbook(made), "the numbers, to change")
     days = calendar(made)
     if days is not None:
@@ -50,17 +59,19 @@ def folder_files(
         yield ClassFile(design.name, design.text, "the design as it was")
     if not sheets:
         return
-    for name, basket in baskets(made):
-        who = seats_named(list(basket.seats))
-        progress(f"setting the sheet {name}")
-        yield ClassFile(f"sheet-{name}.pdf", sheet_of(made, basket), f"the pattern sheet of {who}")
-        yield ClassFile(f"design-{name}.toml", basket.text, f"the design of {who}")
+    for each in found:
+        who = seats_named(list(each.basket.seats))
+        yield ClassFile(each.sheet, set_already[each.name].pdf, f"the pattern sheet of {who}, {each.copies} to print")
+        yield ClassFile(f"design-{each.name}.toml", AS_IN_CLASS + each.basket.text, f"the design of {who}")
     progress("making the lessons")
-    for name, page, seats in lessons(made):
-        yield ClassFile(name, page, f"the lesson of {seats_named(list(seats))}, for phones")
+    for each in found:
+        who = seats_named(list(each.basket.seats))
+        yield ClassFile(each.lesson, lesson_of(each.basket), f"the lesson of {who}, for phones")
 
 
-def as_worked(text: str, path: str, made: Worked, names: bool = True, paper: str = "") -> str:
+def as_worked(
+    text: str, path: str, made: Worked, names: bool = True, paper: str = "", bind: bool = False
+) -> str:
     """The class file of the maker with its lists in it, word for word; without `names` those of the students go, and
     another `paper` is written in."""
     colours = {colour for design in made.asked.designs for colour in parse(design.text, design.name).palette}
@@ -72,6 +83,8 @@ def as_worked(text: str, path: str, made: Worked, names: bool = True, paper: str
         ]
         changes += [{"set": ["student"], "to": students}] if students else []
         changes.append({"set": ["class", "names"], "to": False})
+    if bind:
+        changes.append({"set": ["class", "bind"], "to": True})
     if paper:
         changes.append({"set": ["class", "paper"], "to": paper})
     text = change(text, changes) if changes else text
@@ -86,22 +99,3 @@ def sheet_of(made: Worked, basket: Basket) -> bytes:
 def lesson_of(basket: Basket) -> bytes:
     """The lesson of one basket of a class, one file for phones."""
     return whole(Lesson(basket.plan))
-
-
-def baskets(made: Worked) -> list[tuple[str, Basket]]:
-    """(what its files are called, basket) of every different basket that is woven: hand, colours, size."""
-    out: dict[str, Basket] = {}
-    for basket in {id(kit.basket): kit.basket for kit in made.kits}.values():
-        name = basket_name(next(kit.seat for kit in made.kits if kit.basket is basket))
-        out[f"{name}-{len(out) + 1}" if name in out else name] = basket
-    return list(out.items())
-
-
-def basket_name(seat: Seat) -> str:
-    """What files of one basket are called: `left-small-moss-for-rust`."""
-    parts = [seat.hand, seat.size_name.replace(" ", "").replace("%", "") if seat.size != 1.0 else ""]
-    parts += [f"{wears}-for-{colour}".replace("#", "") for colour, wears in seat.colours]
-    if seat.wording != "us" or seat.units != "in":
-        parts.append(f"{seat.wording}-{seat.units}")
-    parts.insert(0, seat.design.removesuffix(".toml"))
-    return "".join(sign if sign.isalnum() or sign == "-" else "-" for sign in "-".join(p for p in parts if p))[:80]

@@ -12,7 +12,7 @@ from functools import cached_property
 import numpy as np
 
 from ..borders.work import Pass
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..surface.added_ends import ends_by_tier
 
 ACTS = (
@@ -129,6 +129,15 @@ class Moments:
         space, spaces, over, under = (int(a[moment]) for a in (self.space, self.spaces, self.over, self.under))
         steps = range(over) if front else range(over, over + under)
         return [(space + step) % spaces for step in steps] if ACTS[self.act[moment]] == "stroke" else []
+
+    def tail_behind(self, moment: int) -> tuple[int, bool]:
+        """(the spoke or group, from 0, that a weaver ended in this moment lies behind; whether its last stroke went
+        behind it already and has come out in front since)."""
+        key = int(self.band[moment]), int(self.block[moment]), int(self.weaver[moment]), "stroke"
+        stroke = self.by_weaver[key][-1]
+        behind = bool(self.under[stroke] > 0)
+        last = int(self.space[stroke] + self.over[stroke] + self.under[stroke] - 1)
+        return (last if behind else last + 1) % int(self.spaces[moment]), behind
 
     @cached_property
     def by_weaver(self) -> dict[tuple[int, int, int, str], np.ndarray]:

@@ -15,8 +15,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from ..lay.laying import Laid
-from ..lay.piece import SPARE_MM
+from ..lay.values import SPARE_MM, Laid
 from ..surface.curve import Curve, Tube
 from .kinds import Moments, Other
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 import functools
 import math
 from collections import Counter, defaultdict
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from itertools import groupby
 from types import MappingProxyType
 
@@ -23,13 +23,13 @@ from ..borders.rows import Border
 from ..borders.work import Pass, work
 from ..design.values import Design
 from ..lay.attachments import HandleLaid, lay_handles
-from ..lay.courses import goes_on
 from ..lay.feet import lay_foot
-from ..lay.laying import BandLaid, Laid
 from ..lay.lids import lid_laid
+from ..lay.values import BandLaid, Laid
 from ..surface.added_ends import ends_by_tier
 from ..surface.sticks import base_sticks, on_long_stick
 from ..weave.trace import Trace
+from .course import BESIDE, Job, fitting, making, making_of_foot
 from .kinds import Covered, Gathering, Moments
 
 
@@ -37,63 +37,73 @@ def moments(laid: Laid) -> Moments:
     """The whole order of work of a basket: from the first stick to the trimmed border, then its foot, its handles, and
     its lid from the lid's own first stick until it is set on.
     """
-    bench, design = Gathering(), laid.design
-    spokes, spoke_colour = design.spokes, (design.spokes.colour,)
-    every = np.arange(design.foot_ends)
-    sticks = () if design.base.is_board else tuple(sticks_in_order(laid))
-    if design.base.is_board:
-        bench.open("board")
-        bench.add("hole", len(every), end=every, colour=bench.shade(spoke_colour))
-        if design.base.foot is not None:
-            _border(bench, design, design.base.foot, "foot", len(every))
-    else:
-        bench.open("cross")
-        bench.add("stick", len(sticks), end=np.arange(len(sticks)), colour=bench.shade(spoke_colour))
-    for band in laid.base:
-        _band(bench, laid, band)
-    if spokes.inserted:  # a mat's border needs its side spokes too
-        bench.open("insert")
-        bench.add("insert", len(every), end=every, colour=bench.shade(spoke_colour))
-    if laid.side and not design.base.is_board:
-        bench.open("turn")
-        bench.add("turn", len(every), end=every, colour=bench.shade(spoke_colour))
-    for band in laid.side:
-        _band(bench, laid, band)
-    bench.open("border")
-    _border(bench, design, design.border, "border", design.top_ends)
-    bench.open("trim")
-    bench.add("trim", 1)
-    _fitted(bench, laid)
+    bench = Gathering()
+    sticks = () if laid.design.base.is_board else tuple(sticks_in_order(laid))
+    _work(bench, laid, making(laid))
+    _work(bench, laid, (job for job in fitting(laid) if not job.of))  # a lid's own jobs come before it is set on
     return bench.done(laid, sticks)
 
 
-def _fitted(bench: Gathering, laid: Laid) -> None:
-    """What is fitted to the trimmed basket: a foot below it, its handles, its lid."""
-    foot, lid = lay_foot(laid), lid_laid(laid)
-    if foot is not None:
-        bench.append_from("foot", foot.laid, _foot(foot.laid))
-    for each in lay_handles(laid):
-        bench.open("handle", row=each.index)
-        for arch, spokes in enumerate(each.feet(laid.design.top_ends)):
-            bench.arches[each.index, arch] = _arch(bench, each, arch, spokes)
-    if lid is not None:
-        bench.append_from("lid", lid, moments(lid))
-        bench.open("fit")
-        bench.add("fit", 1)
+def _work(bench: Gathering, laid: Laid, jobs: Iterable[Job]) -> None:
+    for job in jobs:
+        if job.key not in BESIDE:
+            DOES[job.key](bench, laid, job)
 
 
-def _foot(alone: Laid) -> Moments:
-    """A foot below a woven base: ends pushed in, rows, border, trimmed."""
-    bench, design = Gathering(), alone.design
-    bench.open("insert")
-    bench.add("insert", design.foot_ends, end=np.arange(design.foot_ends), colour=bench.shade((design.spokes.colour,)))
-    for band in alone.side:
-        _band(bench, alone, band)
+def _board(bench: Gathering, laid: Laid, _job: Job) -> None:
+    design, every = laid.design, np.arange(laid.design.foot_ends)
+    bench.open("board")
+    bench.add("hole", len(every), end=every, colour=bench.shade((design.spokes.colour,)))
+    if design.base.foot is not None:
+        _border(bench, design, design.base.foot, "foot", len(every))
+
+
+def _cross(bench: Gathering, laid: Laid, _job: Job) -> None:
+    every = np.arange(len(sticks_in_order(laid)))
+    bench.open("cross")
+    bench.add("stick", len(every), end=every, colour=bench.shade((laid.design.spokes.colour,)))
+
+
+def _every_end(bench: Gathering, laid: Laid, job: Job) -> None:
+    """Every end of the side is pushed in, or turned up."""
+    every = np.arange(laid.design.foot_ends)
+    bench.open(job.key)
+    bench.add(job.key, len(every), end=every, colour=bench.shade((laid.design.spokes.colour,)))
+
+
+def _rim(bench: Gathering, laid: Laid, _job: Job) -> None:
     bench.open("border")
-    _border(bench, design, design.border, "border", design.top_ends)
-    bench.open("trim")
-    bench.add("trim", 1)
-    return bench.done(alone, ())
+    _border(bench, laid.design, laid.design.border, "border", laid.design.top_ends)
+
+
+def _once(bench: Gathering, _laid: Laid, job: Job) -> None:
+    """What is done at once: all tips are trimmed."""
+    bench.open(job.key)
+    bench.add(job.key, 1)
+
+
+def _under(bench: Gathering, laid: Laid, _job: Job) -> None:
+    """A foot below a woven base."""
+    foot = lay_foot(laid)
+    assert foot is not None, "it has this job"
+    alone = Gathering()
+    _work(alone, foot.laid, making_of_foot(foot.laid))
+    bench.append_from("foot", foot.laid, alone.done(foot.laid, ()))
+
+
+def _handle(bench: Gathering, laid: Laid, job: Job) -> None:
+    each = next(one for one in lay_handles(laid) if one.index == job.row)
+    bench.open("handle", row=each.index)
+    for arch, spokes in enumerate(each.feet(laid.design.top_ends)):
+        bench.arches[each.index, arch] = _arch(bench, each, arch, spokes)
+
+
+def _fit(bench: Gathering, laid: Laid, job: Job) -> None:
+    """A lid is woven and set on."""
+    lid = lid_laid(laid)
+    assert lid is not None, "it has this job"
+    bench.append_from("lid", lid, moments(lid))
+    _once(bench, laid, job)
 
 
 def _arch(bench: Gathering, each: HandleLaid, arch: int, spokes: tuple[int, int]) -> Covered:
@@ -163,36 +173,40 @@ def _oval_sticks(laid: Laid) -> list[tuple[int, ...]]:
     return out
 
 
-def _pushed_in(bench: Gathering, laid: Laid, band: BandLaid) -> None:
-    """The ends and bye-spokes that are pushed in before a band, in the direction of work."""
-    design = laid.design
-    if band.band.add:
-        added = np.flatnonzero(design.tiers(band.band.where)[band.tier].new)
-        bench.open("add", band.index)
-        bench.add("add", len(added), band=band.index, end=added, colour=bench.shade((design.spokes.colour,)))
-    if design.bye_spokes is not None and design.bye_spokes.first == band.index:
-        bench.open("bye", band.index)
-        every = np.arange(band.ends)
-        bench.add("bye", len(every), band=band.index, end=every, colour=bench.shade((design.bye_spokes.colour,)))
+def _add(bench: Gathering, laid: Laid, job: Job) -> None:
+    """Ends are pushed in before a band, in the direction of work."""
+    design, band = laid.design, _band_of(laid, job)
+    added = np.flatnonzero(design.tiers(band.band.where)[band.tier].new)
+    bench.open("add", band.index)
+    bench.add("add", len(added), band=band.index, end=added, colour=bench.shade((design.spokes.colour,)))
 
 
-def _band(bench: Gathering, laid: Laid, band: BandLaid) -> None:
+def _bye(bench: Gathering, laid: Laid, job: Job) -> None:
+    """Bye-spokes are pushed in before a band."""
+    band, spokes = _band_of(laid, job), laid.design.bye_spokes
+    assert spokes is not None, "it has this job"
+    bench.open("bye", band.index)
+    bench.add("bye", band.ends, band=band.index, end=np.arange(band.ends), colour=bench.shade((spokes.colour,)))
+
+
+def _band_of(laid: Laid, job: Job) -> BandLaid:
+    return next(band for band in laid.bands if band.index == job.band)
+
+
+def _band(bench: Gathering, laid: Laid, job: Job) -> None:
     """Set in, every stroke, and end; weavers that go on from the band before are neither ended nor set in between."""
-    at = laid.bands.index(band)
-    from_before = at > 0 and goes_on(laid.bands[at - 1], band)
-    into_next = at + 1 < len(laid.bands) and goes_on(band, laid.bands[at + 1])
-    _pushed_in(bench, laid, band)
+    band = _band_of(laid, job)
     bench.open(band.band.where, band.index)
     shades = np.array([bench.shade(colours) for colours in band.colours])
     segments = band.traces()
     for block, (first, t) in enumerate(segments):
         weavers = np.arange(t.weavers)
         own = {"band": band.index, "block": block, "spaces": band.spaces}
-        if not (from_before and block == 0):
+        if job.begins or block:
             bench.add("set in", t.weavers, **own, weaver=weavers, row=first, space=(t.start + weavers) % t.ends,
                       colour=shades)  # fmt: skip
         _strokes(bench, laid, band, t, first, own, shades)
-        if not (into_next and block + 1 == len(segments)):
+        if job.ends or block + 1 < len(segments):
             last = np.flatnonzero(t.next_on_weaver < 0)
             last = last[np.argsort(t.weaver[last])]
             bench.add("end", t.weavers, **own, weaver=weavers, row=first + t.rows - 1,
@@ -256,3 +270,10 @@ def _moves(border: Border, ends: int) -> tuple[tuple[tuple[Pass, ...], ...], tup
         rows[p.stage] += 1
     rests = tuple(worked.finishes.get((move[0].end, move[0].stage), "") for move in moves)
     return tuple(moves), rests, MappingProxyType({name: tuple(values) for name, values in given.items()})
+
+
+DOES: Mapping[str, Callable[[Gathering, Laid, Job], None]] = MappingProxyType({
+    "board": _board, "cross": _cross, "insert": _every_end, "turn": _every_end, "add": _add, "bye": _bye, "base": _band,
+    "side": _band, "border": _rim, "trim": _once, "foot": _under, "handle": _handle, "fit": _fit,
+})  # fmt: skip
+"""What moments each job of the course is made of."""

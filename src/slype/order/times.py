@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..surface.added_ends import aside_mm
 from ..surface.curve import STICK_MM, Curve, of_end
 from .kinds import ACTS, Covered, Moments, Other
@@ -146,19 +146,69 @@ def _led_along(order: Moments, curves: list[Curve], led: list[tuple[np.ndarray, 
     return out
 
 
+BENT_ASIDE = 1.8
+"""Thicknesses by which a standing end is held out of the way of an arch (as much as both reeds need, and a little)."""
+BENT_WITHIN = 0.6
+"""Share of an arch's height above the last row in which it is bent so far: below where the arch goes past."""
+SWAY = ((0.25, 0.05), (0.5, 0.1), (0.75, 0.15), (1.0, 1.0))
+"""(how far it is bent, until which share of the moment in which an arch first goes past it): it is seen to sway."""
+
+
 def standing(laid: Laid, order: Moments) -> tuple[Standing, ...]:
-    """Every upright end above the last row, as long as the border needs, and while it stands there."""
+    """Every upright end above the last row, as long as the border needs, and while it stands there: straight up, and
+    from the first arch of an open border that goes past it on, held to the other side of that."""
     design, top = laid.design, laid.top_s
     s = np.linspace(top, top + laid.border.length_mm, max(2, math.ceil(laid.border.length_mm / STICK_MM / 4) + 1))
     around = 2 * np.pi * max(float(design.form.radius(top)), 1.0) / design.top_ends
     per_end, level, out = design.spokes.per_end, np.zeros(len(s)), []
     aside = [float(aside_mm(laid, k, s[:1])[0]) / around for k in range(len(design.top_reeds))]
+    passed = _passed_by_arches(laid, order)
     for end in range(design.top_ends):
         until = float(order.by_end["border", end][0])
         for k, (reed, colour) in enumerate(design.top_reeds):
             u = np.full(len(s), end + 0.5 + aside[k])
             name = f"standing end {end + 1}" + of_end(laid, k)
             role = "bye-spoke" if k == per_end else "spoke"
-            curve = Curve(name, role, "side", colour, reed.diameter_mm, u, s, level, end=end)
-            out.append(Standing(curve, float(_begun(order, curve)) + 1.0, until))
+            upright = ("", end, k)
+            curve = Curve(name, role, "side", colour, reed.diameter_mm, u, s, level, end=end, upright=upright)
+            appears = float(_begun(order, curve)) + 1.0
+            if end in passed:
+                moment, face = passed[end]
+                out.append(Standing(curve, appears, float(moment)))
+                out += _held(laid, curve, moment, until, face)
+            else:
+                out.append(Standing(curve, appears, until))
     return tuple(out)
+
+
+def _passed_by_arches(laid: Laid, order: Moments) -> dict[int, tuple[int, int]]:
+    """For every end that an arch of an open border goes past while it stands: the first moment that does, and the face
+    it is held to, 1 outside and -1 inside."""
+    out: dict[int, tuple[int, int]] = {}
+    if not laid.design.border.is_open:
+        return out
+    for moment in np.flatnonzero((order.act == ACTS.index("border")) & (order.of < 0)).tolist():
+        for face, ends in ((-1, order.in_front(moment)), (1, order.behind(moment))):
+            for end in ends:
+                if moment < order.by_end["border", end][0]:
+                    out.setdefault(end, (moment, face))
+    return out
+
+
+def _held(laid: Laid, curve: Curve, moment: int, until: float, face: int) -> list[Standing]:
+    """An end as it is held out of the way of arches from `moment` on, in the steps of SWAY."""
+    high = BENT_WITHIN * laid.border_height_mm
+    s = np.unique(np.concatenate([curve.s, curve.s[0] + np.linspace(0.0, high, 7)]))
+    share = np.clip((s - s[0]) / high, 0.0, 1.0)
+    bent = face * BENT_ASIDE * laid.design.border_reed_mm * share * share * (3 - 2 * share)
+    out, appears = [], moment + LEAST
+    for step, (far, beyond) in enumerate(SWAY):
+        name, n = f"{curve.name}, held aside {step + 1}", far * bent
+        reach = 2 * s[-1] - s[0] - np.hypot(np.diff(s), np.diff(n)).sum()  # it is no longer than it was
+        low = s < reach
+        up, n = np.append(s[low], reach), np.append(n[low], n[-1])
+        held = replace(curve, name=name, u=np.full(len(up), curve.u[0]), s=up, n=n)
+        vanishes = until if step == len(SWAY) - 1 else moment + beyond
+        out.append(Standing(held, appears, vanishes))
+        appears = vanishes + LEAST
+    return out

@@ -1,8 +1,9 @@
 """From where a maker looks at the work in every moment: round the basket, and how high.
 
-A maker turns the basket so that the stroke in hand is in front, and holds it as the work asks: a base with its
-underside towards the maker and the work along the top edge (as `steps` says), a side from a little above, a border at a
-slant from above, a foot from below. Angles only: from how far off is for whoever draws.
+A maker turns the basket so that the stroke in hand is in front, and holds it as the work asks: a cross lies on the
+table and is looked down on, with space 1 at the far side; a base is held with its underside towards the maker and the
+work along the top edge (as `steps` says), a side from a little above, a border at a slant from above, a foot from
+below. Angles only: from how far off is for whoever draws.
 """
 
 from __future__ import annotations
@@ -12,14 +13,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..lay.attachments import lay_handles
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..surface.added_ends import among_last_ends
 from .kinds import ACTS, OTHERS, Moments
 
 UNDERSIDE = -62
 """Degrees above the table from which a base is seen: its underside, the edge that is worked at the top."""
 UP = {
-    "cross": UNDERSIDE, "base": UNDERSIDE, "insert": UNDERSIDE, "board": 32, "turn": 26, "side": 22, "bye": 26,
+    "cross": -UNDERSIDE, "base": UNDERSIDE, "insert": UNDERSIDE, "board": 32, "turn": 26, "side": 22, "bye": 26,
     "border": 46, "trim": 40, "handle": 16, "fit": 36,
 }  # fmt: skip
 """By the part of the work, degrees above the table (how it is held: `steps`; at what slant: common practice, no
@@ -27,7 +28,7 @@ source)."""
 BOARD_FOOT = -34
 """A foot border below a board is worked with the board turned over."""
 FOOT_UP = {"insert": -28, "side": -12, "border": -34, "trim": -34}
-LID_UP = {"turn": 26, "side": 12, "border": 4, "trim": 20}
+LID_UP = {"cross": -UNDERSIDE, "turn": 26, "side": 12, "border": 4, "trim": 20}
 """A lid sits with its outside up, so its base is seen from above where that of a basket is seen from below."""
 
 
@@ -68,9 +69,11 @@ def _own(laid: Laid, order: Moments) -> tuple[np.ndarray, np.ndarray]:
     up[(keys == "add") & base] = UNDERSIDE
     up[(keys == "add") & ~base] = UP["bye"]
     if laid.is_mat:
-        up[(order.of < 0) & (keys != "fit")] = UNDERSIDE
+        up[(order.of < 0) & (keys != "fit") & (keys != "cross")] = UNDERSIDE
     up[order.act == ACTS.index("foot")] = BOARD_FOOT
-    return _facing(laid, u, base), up
+    around = _facing(laid, u, base)
+    around[keys == "cross"] += np.pi  # it is turned over like the page of a book: what is at the top stays there
+    return around, up
 
 
 def _facing(laid: Laid, u: np.ndarray, base: np.ndarray) -> np.ndarray:

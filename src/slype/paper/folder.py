@@ -6,6 +6,9 @@ table, picture), which `class.typ` sets on paper.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from ..colour import hex_of
 from ..draw.classes.cutting import alike, bars
 from ..kit.assigned import ReedCut
@@ -14,13 +17,15 @@ from ..kit.worked import Worked
 from ..offers import PAPERS
 from ..plans.cautions import cautions
 from ..tell.classes.blocks import TICK, Block, Facts, Heading, Lines, Part, Picture, Table
-from ..tell.classes.cutting import bench, cutting_list, told
+from ..tell.classes.cutting import bench, colour_told, cutting_list, told
 from ..tell.classes.days import verdict
-from ..tell.classes.kits import bundle_named, joined_told, kit_text, pieces_told, seat_facts, seat_title
+from ..tell.classes.kits import bundle_named, explained, kit_text, lots_told, seat_facts, seat_title
+from ..tell.classes.papers import handed
 from ..tell.classes.remarks import printed
 from ..tell.classes.report import facts, parts
 from ..tell.voice import voice
 from ..words import say, worded
+from . import sheet
 from .codes import code
 from .labels import sheets
 from .typeset import paper_named, set_pages
@@ -29,13 +34,26 @@ BARS_A_PICTURE = 18
 WEIGHTS = {"error": "Could not be read", "stop": "Cannot be done", "warn": "Take care", "note": "Note"}
 
 
-def make(made: Worked) -> bytes:
-    """The folder of a class as PDF bytes. Raises DesignError for another paper."""
+def make(made: Worked, sheets: Mapping[str, sheet.Sheet] | None = None) -> bytes:
+    """The folder of a class as PDF bytes, the sheets bound in where the class asks for it; `sheets` by
+    `papers.Handed.name` are those that are set already. Raises DesignError for another paper."""
     paper_named(made.asked.paper)
-    return set_pages("class.typ", contents(made))
+    said, ready = contents(made), dict(sheets or {})
+    bound: dict[str, bytes] = {}
+    for each in handed(made) if made.asked.bind else ():
+        one = ready.get(each.name) or sheet.whole(each.basket.plan, made.asked.paper)
+        bound[f"bound-{len(bound)}.pdf"] = one.pdf
+        kits = [kit for kit in made.kits if kit.basket is each.basket]
+        said["bound"] += [
+            {"file": f"bound-{len(bound) - 1}.pdf", "pages": one.pages, "seat": kit.seat.number,
+             "title": f"Sheet: {seat_title(kit.seat, made.asked.names)}"}
+            for kit in kits
+        ]  # fmt: skip
+    said["bound"].sort(key=lambda each: each["seat"])
+    return set_pages("class.typ", said, bound)
 
 
-def contents(made: Worked) -> dict[str, object]:
+def contents(made: Worked) -> dict[str, Any]:
     """All that the folder says, as text and lists ready to print."""
     asked, first = made.asked, made.kits[0].basket.design
     tell, _ = voice(first)
@@ -49,6 +67,7 @@ def contents(made: Worked) -> dict[str, object]:
         "lines": verdict(made),
         "remarks": [[WEIGHTS[each.weight], printed(each, asked, first.wording)] for each in made.remarks],
         "parts": [_part(each) for each in (*before, *_cutting(made), *after)],
+        "bound": [],
         "kits": [_kit(made, kit, i == 0) for i, kit in enumerate(made.kits)],
         "labels": sheets(made),
         "cautions": [[f"{key[:1].upper()}{key[1:]}", text] for key, text in cautions_of(made)],
@@ -58,7 +77,7 @@ def contents(made: Worked) -> dict[str, object]:
 
 def _split(found: list[Part]) -> tuple[list[Part], list[Part]]:
     """Parts that come before the cutting, and those after it."""
-    first = [each for each in found if each.key in ("preparing", "shopping", "dyeing")]
+    first = [each for each in found if each.key in ("preparing", "sheets", "shopping", "dyeing")]
     return first, [each for each in found if each not in first]
 
 
@@ -106,7 +125,7 @@ def _cutting(made: Worked) -> list[Part]:
 
 
 def _cut_blocks(made: Worked, cut: ReedCut, wording: str) -> list[Block]:
-    units, useful = made.kits[0].seat.units, made.asked.rules.useful_mm
+    units = made.kits[0].seat.units
 
     def show(mm: float) -> str:
         return bench(mm, units)
@@ -117,11 +136,11 @@ def _cut_blocks(made: Worked, cut: ReedCut, wording: str) -> list[Block]:
     for colour in colours:
         rows = alike(cut, colour)
         if len(colours) > 1:
-            blocks.append(Heading(f"{colour[:1].upper()}{colour[1:]}"))
+            blocks.append(Lines((colour_told(colour, [each for each in cut.strands if each.colour == colour], units),)))
         for at in range(0, len(rows), BARS_A_PICTURE):
-            svg = bars(rows[at : at + BARS_A_PICTURE], show, useful, palette.get(colour) or hex_of(colour))
+            svg = bars(rows[at : at + BARS_A_PICTURE], show, cut.useful_mm, palette.get(colour) or hex_of(colour))
             blocks.append(Picture(svg, f"Strands of {cut.reed.named(wording)} in {colour} as bars with their cuts"))
-    return [*blocks, *cutting_list(cut, units, wording)]
+    return [*blocks, *cutting_list(cut, units, wording, made.asked.rules.dye_cut)]
 
 
 # Kits ----------------------------------------------------------------------------------------------------------
@@ -130,7 +149,6 @@ def _cut_blocks(made: Worked, cut: ReedCut, wording: str) -> list[Block]:
 def _kit(made: Worked, kit: Kit, first: bool) -> dict[str, object]:
     seat, design = kit.seat, kit.basket.design
     title = seat_title(seat, made.asked.names)
-    lengths = made.lengths.get(seat.number, {})
     rows = [
         {
             "number": bundle.number,
@@ -138,11 +156,11 @@ def _kit(made: Worked, kit: Kit, first: bool) -> dict[str, object]:
             "reed": bundle.reed.named(seat.wording),
             "colour": bundle.colour,
             "shade": design.palette.get(bundle.colour) or hex_of(bundle.colour),
-            "cut": pieces_told(lengths.get(bundle.number, []), bundle, seat.units, parts=False),
+            "cut": lots_told(bundle, seat.units),
         }
         for bundle in kit.basket.bundles
     ]
-    text = kit_text(kit, made.asked.title, lengths, made.asked.names)
+    text = kit_text(kit, made.asked.title, made.asked.names)
     return {
         "first": first,
         "title": title,
@@ -151,7 +169,7 @@ def _kit(made: Worked, kit: Kit, first: bool) -> dict[str, object]:
         "code": {"svg": code(text), "alt": f"Code with the kit of {title} as text"},
         "rows": rows,
         "notes": [
-            *joined_told(made, kit),
+            *explained(kit),
             say("Bundles are numbered in the order in which they are used.", seat.wording),
         ],
     }

@@ -19,7 +19,7 @@ from ..offers import PAPERS, READERS
 from ..plans.bundles import Bundle, bundles
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
-from ..quantity import show_length, show_time
+from ..quantity import show_cut, show_piece, show_time
 from ..teach.bench import Bench
 from ..teach.card import card
 from ..teach.glossary import meaning
@@ -30,7 +30,7 @@ from ..teach.values import Step
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
-from ..tell.voice import base_across, piece_name, reed_sized, ring_across, show_cut, title_of_band, voice, worded
+from ..tell.voice import base_across, piece_name, reed_sized, ring_across, title_of_band, voice, worded
 from ..words import several
 from .typeset import paper_named, set_pages, short
 
@@ -72,7 +72,7 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
                     "alt": picture.describe(plan, "outside" if plan.laid.side else "under")},
         "bundles": [_bundle(plan, each) for each in bundles(plan)],
         "tools": ", ".join(tools(plan)),
-        "chapters": _chapters(figures, steps, reader) if reader in ("student", "teacher") else [],
+        "chapters": _chapters(figures, steps, reader, style.large) if reader in ("student", "teacher") else [],
         "charts": _charts(plan) if plan.laid.side else [],
         "reading": [first_up(tell(WORDS["squares"])), *squares.reading(plan)],
         "key": [[name, shade, letters_for(plan.design)[name].upper()] for name, shade in plan.design.palette.items()],
@@ -106,8 +106,9 @@ WORDS = {
 def _cautions(plan: Plan, reader: str, first: bool) -> list[list[str]]:
     """(heading, text): those to read before the first step, or the others; of finishes only whoever teaches."""
     found = [(each, text) for each, text in cautions(plan) if each.first == first]
-    wording = plan.design.wording
-    return [[first_up(worded(c.key, wording)), text] for c, text in found if not c.finish or reader != "student"]
+    if reader in ("student", "teacher"):  # the others stand at their steps
+        found = [(each, text) for each, text in found if each.first or (each.finish and reader == "teacher")]
+    return [[first_up(worded(each.key, plan.design.wording)), text] for each, text in found]
 
 
 def _facts(plan: Plan) -> list[list[str]]:
@@ -141,7 +142,7 @@ def _bundle(plan: Plan, bundle: Bundle) -> list[object]:
     units = plan.design.units
     if bundle.piece is not None:
         what = first_up(piece_name(bundle.piece, plan.design.wording))
-        cut = [show_length(bundle.cut_mm, units)]
+        cut = [show_piece(bundle.cut_mm, units)]
     else:
         assert bundle.bands is not None, "a bundle is of a piece or of bands"
         first, last = bundle.bands
@@ -159,16 +160,31 @@ def _lot(count: int, part: str, long: str) -> str:
     return f"{pieces}, {long}" + (" each" if count > 1 else "")
 
 
-def _chapters(figures: Figures, steps: tuple[Step, ...], reader: str) -> list[dict[str, Any]]:
+def _chapters(figures: Figures, steps: tuple[Step, ...], reader: str, large: bool) -> list[dict[str, Any]]:
     out: list[dict[str, Any]] = []
     for step in steps:
         if not out or out[-1]["title"] != step.chapter:
             out.append({"title": step.chapter, "steps": []})
-        out[-1]["steps"].append(_step(figures, step, reader))
+        out[-1]["steps"].append(_step(figures, step, reader, large))
     return out
 
 
-def _step(figures: Figures, step: Step, reader: str) -> dict[str, object]:
+LARGER = 2.1
+"""How many times larger everything is written on drawings for weak eyes, as 18 pt is to 10 and a little more, for a
+drawing's numbers are small on any page (as it looked best, no source)."""
+
+
+def wide_mm(step: Step, large: bool = False) -> list[float]:
+    """How wide each drawing of a step stands on the page, so that what is written on it has its size there."""
+    kinds = ["near" if each.kind in ("near", "inside") else "whole" for each in step.drawings]
+    if large:
+        return [140.0 if kind == "near" else 96.0 for kind in kinds]
+    if len(kinds) == 3:
+        return [30.6] * 3
+    return [{"near": 58.0, "whole": 44.0}[kind] if len(kinds) == 1 else 47.5 for kind in kinds]
+
+
+def _step(figures: Figures, step: Step, reader: str, large: bool) -> dict[str, object]:
     design, teacher = figures.plan.design, reader == "teacher"
     return {
         "number": step.number,
@@ -179,9 +195,15 @@ def _step(figures: Figures, step: Step, reader: str) -> dict[str, object]:
         "slips": [[slip.seen, slip.undo] for slip in step.slips],
         "rows": list(step.rows or ()),
         "drawings": [
-            {"svg": figures.svg(step, each), "alt": each.alt, "caption": each.caption, "kind": each.kind}
-            for each in step.drawings
+            {
+                "svg": figures.svg(step, each, wide / (LARGER if large else 1.0)),
+                "alt": each.alt,
+                "caption": each.caption,
+                "wide": wide,
+            }
+            for each, wide in zip(step.drawings, wide_mm(step, large), strict=True)
         ],
+        "care": [list(each) for each in step.care],
         "minutes": "" if step.minutes is None or not teacher else f"about {show_time(step.minutes * 60)}",
         "why": [list(each) for each in step.why] if teacher else [],
         "watch": list(step.watch) if teacher else [],

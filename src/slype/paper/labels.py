@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..kit.values import Labels
 from ..kit.worked import Worked
 from ..offers import PAPERS
-from ..tell.classes.kits import bundle_named, kit_text, pieces_told, seat_facts, seat_title
+from ..tell.classes.kits import bundle_named, in_short, kit_text, seat_facts, seat_title
 from .codes import code
 
 
@@ -21,7 +21,7 @@ def sheets(plan: Worked) -> list[dict[str, object]]:
     own = asked.labels
     return [
         _sheet("Labels for kits", own or plain(asked.paper, 2, 4), own is None, _kits(plan)),
-        _sheet("Labels for bundles", own or plain(asked.paper, 3, 8), own is None, _bundles(plan)),
+        _sheet("Labels for bundles", own or plain(asked.paper, 3, 7), own is None, _bundles(plan)),
     ]
 
 
@@ -38,7 +38,7 @@ def _kits(plan: Worked) -> list[dict[str, object]]:
     out: list[dict[str, object]] = []
     for kit in plan.kits:
         title = seat_title(kit.seat, names)
-        text = kit_text(kit, plan.asked.title, plan.lengths.get(kit.seat.number, {}), names)
+        text = kit_text(kit, plan.asked.title, names)
         count = len(kit.basket.bundles)
         lines = [plan.asked.title, *seat_facts(kit), f"{count} bundles"]
         out.append(
@@ -51,14 +51,10 @@ def _kits(plan: Worked) -> list[dict[str, object]]:
 def _bundles(plan: Worked) -> list[dict[str, object]]:
     out = []
     for kit in plan.kits:
-        seat, lengths = kit.seat, plan.lengths.get(kit.seat.number, {})
+        seat = kit.seat
         for bundle in kit.basket.bundles:
-            cut = pieces_told(lengths.get(bundle.number, []), bundle, seat.units)
-            lines = [
-                bundle_named(bundle, seat.wording),
-                f"{bundle.reed.named(seat.wording)}, {bundle.colour}",
-                ", ".join(cut),
-            ]
+            reed = f"{bundle.reed.named(seat.wording)}, {bundle.colour}"
+            lines = [bundle_named(bundle, seat.wording), reed, *in_short(bundle, seat.units)]
             title = seat_title(seat, plan.asked.names) + (" · left" if seat.hand == "left" else "")
             out.append({"number": bundle.number, "title": title, "lines": lines, "code": None})
     return out

@@ -7,6 +7,7 @@ the design's units, `sheet.typ` sets them on paper. Users' words travel as data 
 from __future__ import annotations
 
 import json
+from dataclasses import dataclass
 from importlib import resources
 from typing import Any
 
@@ -19,7 +20,7 @@ from ..plans.planning import Plan
 from ..quantity import show_coil, show_mass, show_run, show_thickness, show_time, show_volume
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.bases import board_fact
-from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
+from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, spokes_note, watch_list
 from ..tell.steps import Step, steps, tools
 from ..tell.voice import base_across, ring_across, soaking_told, voice, worded
 from .typeset import STANDARD, each_text, paper_named, short, signed, unbroken, without_rare_signs
@@ -34,6 +35,19 @@ TIGHTER = (1, 2, 3, 4)
 
 def make(plan: Plan, paper: str = "a4") -> bytes:
     """The handout of `plan` as PDF bytes, on "a4" or "letter" paper. Raises DesignError for another paper."""
+    return whole(plan, paper).pdf
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A sheet as `pdf`, and how many `pages` it has."""
+
+    pdf: bytes
+    pages: int
+
+
+def whole(plan: Plan, paper: str = "a4") -> Sheet:
+    """As `make`, with the count of its pages."""
     paper_named(paper)
     return _typeset(contents(plan, paper))
 
@@ -53,6 +67,7 @@ def contents(plan: Plan, paper: str = "a4") -> dict[str, object]:
         "reed": _reed(plan),
         "tools": ", ".join(tools(plan)),
         "cut": [row.cells for row in cut_list(plan)],
+        "longer": spokes_note(plan),
         "pieced": pieced(plan),
         "opened": opened(plan),
         "soaking": soaking_told(plan),
@@ -166,7 +181,7 @@ def _step(plan: Plan, step: Step) -> dict[str, object]:
 # Typesetting ---------------------------------------------------------------------------------------------------
 
 
-def _typeset(said: dict[str, object]) -> bytes:
+def _typeset(said: dict[str, object]) -> Sheet:
     """PDF from the contents. A sign that no font has would stop a tagged PDF, so it is shown as a small square.
 
     With the fonts that come with the typesetter, so that the sheet prints the same everywhere; only a title in another
@@ -186,7 +201,7 @@ def _typeset(said: dict[str, object]) -> bytes:
     return _compiled(plain, own_fonts_only=True)
 
 
-def _compiled(said: dict[str, object], own_fonts_only: bool) -> bytes:
+def _compiled(said: dict[str, object], own_fonts_only: bool) -> Sheet:
     """The PDF; set a little smaller where that saves a last page that would be all but empty."""
     import typst  # slow to load, and only a printed sheet needs it
 
@@ -203,4 +218,5 @@ def _compiled(said: dict[str, object], own_fonts_only: bool) -> bytes:
     chosen, end = 0, ends(0)
     if end["page"] > 1 and end["across"] < 0.5 and end["down"] < ALL_BUT_EMPTY:
         chosen = next((tight for tight in TIGHTER if ends(tight)["page"] < end["page"]), 0)
-    return signed(typst.compile(source, format="pdf", pdf_standards=STANDARD, **inputs(chosen)))
+    pdf = signed(typst.compile(source, format="pdf", pdf_standards=STANDARD, **inputs(chosen)))
+    return Sheet(pdf, round(ends(chosen)["page"] if chosen else end["page"]))

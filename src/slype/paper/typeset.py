@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import json
+import os
 import re
+import tempfile
+from collections.abc import Mapping
 from importlib import resources
-from typing import Final
+from typing import Any, Final
 
 from ..errors import DesignError, did_you_mean
 from ..offers import PAPERS
@@ -25,36 +28,41 @@ def paper_named(paper: str) -> str:
     return paper
 
 
-def set_pages(name: str, said: dict[str, object]) -> bytes:
+def set_pages(name: str, said: dict[str, object], bound: Mapping[str, bytes] | None = None) -> bytes:
     """PDF from contents by a Typst file of this room. A sign that no font has is shown as a small square.
 
-    With the fonts that come with the typesetter, so that it prints the same everywhere; only a title in another script
-    may borrow this machine's fonts.
+    `bound` are PDFs by name whose pages the contents take in; what stands in those has no tags then, and the whole is
+    tagged, but promises no standard. With the fonts that come with the typesetter, so that it prints the same
+    everywhere; only a title in another script may borrow this machine's fonts.
     """
     said = each_text(said, unbroken)
     plain = each_text(said, without_rare_signs)
     if plain == said:
-        return _compiled(name, said, own_fonts_only=True)
+        return _compiled(name, said, True, bound)
     import typst
 
     try:
-        return _compiled(name, said, own_fonts_only=False)
+        return _compiled(name, said, False, bound)
     except typst.TypstError as trouble:
         if "could not be displayed" not in str(trouble):
             raise
-    return _compiled(name, plain, own_fonts_only=True)
+    return _compiled(name, plain, True, bound)
 
 
-def _compiled(name: str, said: dict[str, object], own_fonts_only: bool) -> bytes:
+def _compiled(name: str, said: dict[str, object], own_fonts_only: bool, bound: Mapping[str, bytes] | None) -> bytes:
     import typst  # slow to load, and only a printed sheet needs it
 
     source = resources.files(__package__).joinpath(name).read_bytes()
-    inputs = {"said": json.dumps(said, ensure_ascii=False)}
-    return signed(
-        typst.compile(
-            source, format="pdf", pdf_standards=STANDARD, sys_inputs=inputs, ignore_system_fonts=own_fonts_only
-        )
-    )
+    ways: dict[str, Any] = {
+        "sys_inputs": {"said": json.dumps(said, ensure_ascii=False)}, "ignore_system_fonts": own_fonts_only
+    }  # fmt: skip
+    if not bound:
+        return signed(typst.compile(source, format="pdf", pdf_standards=STANDARD, **ways))
+    with tempfile.TemporaryDirectory(prefix="slype-") as folder:  # the typesetter takes other PDFs from files alone
+        for each, content in {name: source, **bound}.items():
+            with open(os.path.join(folder, each), "wb") as file:
+                file.write(content)
+        return signed(typst.compile(os.path.join(folder, name), format="pdf", root=folder, **ways))
 
 
 _CREATOR = re.compile(rb"Typst \d+\.\d+\.\d+")

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 
 from ..lay.courses import Course
 from ..lay.joins import Cut
-from ..lay.piece import Piece, round_up
 from ..quantity import MM_PER_IN
 from ..reeds import Reed
+from .piece import Piece, round_up
 from .planning import Plan
 
 MOST_LENGTHS = 6

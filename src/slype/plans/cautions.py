@@ -17,8 +17,8 @@ from .planning import Plan
 @dataclass(frozen=True)
 class Caution:
     """One caution: `key` its heading, `text` a template for `words.say`, `when` it concerns a plan, `source` id;
-    `first` True for what hurts hands and eyes at once and is said before the first step; `finish` True for what
-    concerns a finish that no design holds."""
+    `first` True for what hurts hands and eyes at once and is said before the first step; else `at` says at which part
+    of the work (`order.course`) the danger is; `finish` True for what concerns a finish that no design holds."""
 
     key: str
     text: str
@@ -26,6 +26,7 @@ class Caution:
     source: str
     first: bool = False
     finish: bool = False
+    at: str = "gather"
 
 
 def always(plan: Plan) -> bool:
@@ -102,6 +103,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "table's edge.",
         always,
         "practice",
+        at="soak",
     ),
     Caution(
         "wet floor and electrics",
@@ -109,6 +111,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "rules of the room go first.",
         always,
         "cfr-1910",
+        at="soak",
     ),
     Caution(
         "damp and dry reed",
@@ -116,6 +119,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "shaking it. Dry {reed} is brittle and splinters: soak it again, never force it.",
         always,
         "aimu",
+        at="soak",
     ),
     Caution(
         "strain",
@@ -123,6 +127,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "it hurts. Pain that stays is a matter for a doctor.",
         always,
         "practice",
+        at="weave",
     ),
     Caution(
         "children",
@@ -130,6 +135,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "school's or club's own rules go first.",
         always,
         "ct-dph",
+        first=True,
     ),
     Caution(
         "what it may carry",
@@ -137,6 +143,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "lifting or hanging gear for a load. Where something hangs on it, get qualified advice.",
         always,
         "practice",
+        at="finish",
     ),
     Caution(
         "handles",
@@ -145,6 +152,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "keep faces clear until both feet hold.",
         has_handles,
         "practice",
+        at="handle",
     ),
     Caution(
         "food",
@@ -152,6 +160,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "line it with a cloth.",
         is_dyed,
         "practice",
+        at="finish",
     ),
     Caution(
         "food contact",
@@ -159,6 +168,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "Otherwise line it with a cloth.",
         is_plain,
         "practice",
+        at="finish",
     ),
     Caution(
         "sprays and varnish",
@@ -166,6 +176,7 @@ CAUTIONS: tuple[Caution, ...] = (
         always,
         "memory",
         finish=True,
+        at="finish",
     ),
     Caution(
         "oily rags",
@@ -174,6 +185,7 @@ CAUTIONS: tuple[Caution, ...] = (
         always,
         "practice",
         finish=True,
+        at="finish",
     ),
 )
 

@@ -60,15 +60,3 @@ def cost_of(plan: Plan) -> Cost | None:
 def left_out(cost: Cost) -> str:
     """A sentence on what has no price, or nothing."""
     return f"Not counted, for want of a price: {listed(list(cost.missing))}." if cost.missing else ""
-
-
-def as_json(cost: Cost | None) -> dict[str, object] | None:
-    """The promised form of a plan's cost. Documented in docs/json.md."""
-    if cost is None:
-        return None
-    return {
-        "currency": cost.currency,
-        "total": round(cost.total, 2),
-        "parts": [{"name": name, "amount": round(amount, 2), "how": how} for name, amount, how in cost.lines],
-        "missing": list(cost.missing),
-    }

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..errors import DesignError
-from ..lay.laying import Laid, wall_thick_mm
+from ..lay.values import Laid, wall_thick_mm
 from ..quantity import parse_length
 
 EASE_MM = 6.0

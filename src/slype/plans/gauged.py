@@ -12,7 +12,8 @@ import numpy as np
 
 from ..design.values import Design
 from ..lay import gauge
-from ..lay.laying import BandLaid, Laid, as_reckoned, lay
+from ..lay.laying import as_reckoned, lay
+from ..lay.values import BandLaid, Laid
 
 WALL_SHARE = 0.1
 """Rows pack a tenth tighter or looser than reckoned, where no gauge says more (common practice, no source)."""
@@ -22,7 +23,7 @@ WALL_SHARE = 0.1
 class Changed:
     """One figure that the gauge speaks of: a `quantity` of the gauge `where` (a band's index, or None), `reckoned` by
     slype and `now`, and `low` to `high` where 19 in 20 lie, in `unit` ("mm", "per minute", "times"); `by_hand` or
-    learned."""
+    learned; `rows` that the band had before, where it is woven to a height and has other rows now."""
 
     quantity: str
     where: int | None
@@ -32,6 +33,7 @@ class Changed:
     high: float
     unit: str
     by_hand: bool
+    rows: int | None = None
 
 
 def as_woven(design: Design, at_rest: Laid) -> Laid:
@@ -84,8 +86,9 @@ def changed(laid: Laid) -> tuple[Changed, ...]:
     if design.gauge is None:
         return ()
     reckoned, out = as_reckoned(design), []
-    for band, before in zip(laid.bands, reckoned.bands, strict=True):
-        out += _of_band(design, band, before)
+    alone = lay(replace(design, gauge=None))
+    for band, before, free in zip(laid.bands, reckoned.bands, alone.bands, strict=True):
+        out += _of_band(design, band, before, free.rows)
     was, need = reckoned.border.length_mm, laid.border
     if any(source == "gauge" for *_, source in need.parts):
         name = "fingers" if len(need.parts) > 1 else "border"
@@ -99,12 +102,14 @@ def changed(laid: Laid) -> tuple[Changed, ...]:
     return tuple(out)
 
 
-def _of_band(design: Design, band: BandLaid, before: BandLaid) -> list[Changed]:
+def _of_band(design: Design, band: BandLaid, before: BandLaid, rows: int) -> list[Changed]:
+    """What the gauge says of a band; `before` it without the gauge, row for row, and the `rows` it would have."""
     out, at = [], band.index
     if band.packs is not None:
         low, high = (before.pitch_mm * band.rows * each for each in band.packs.range)
         was = before.pitch_mm * band.rows
-        out.append(Changed("row pitch", at, was, band.height_mm, low, high, "mm", band.packs.by_hand))
+        other = rows if rows != band.rows else None
+        out.append(Changed("row pitch", at, was, band.height_mm, low, high, "mm", band.packs.by_hand, other))
     if band.takes is not None:
         was = float(before.take_up.mean())
         low, high = (was * each for each in band.takes.range)

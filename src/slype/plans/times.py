@@ -6,15 +6,18 @@ by default a beginner's. Soaking, cutting and drying are told elsewhere: they ar
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from ..design.values import Pace
 from ..lay import gauge
-from ..lay.attachments import HandleLaid, handle_seconds
+from ..lay.attachments import HandleLaid, lengths_of
 from ..lay.courses import Course
-from ..lay.feet import FootLaid, foot_seconds
+from ..lay.feet import FootLaid
 from ..lay.joins import JoinPlan
-from ..lay.laying import Laid
+from ..lay.values import Laid
+from ..order.course import Job, making
 from ..words import several
 
 Parts = tuple[tuple[str, float, str], ...]  # name, seconds, how reckoned
@@ -81,43 +84,50 @@ def tasks(
     foot: FootLaid | None,
     lid: Time | None,
 ) -> tuple[Task, ...]:
-    """Every task of one basket, in the order of work; the lid's own before the last trimming."""
-    pace, design = laid.design.pace, laid.design
-    out = [Task("begin", begin_parts(laid))]
-    bands = {where: [i for i, band in enumerate(laid.bands) if band.band.where == where] for where in ("base", "side")}
-    for i in bands["base"]:
-        out += _band(laid, courses, joins, i)
-    if design.spokes.inserted:
-        many = design.spokes.ends * design.spokes.per_end
-        said = f"{several(many, 'spoke')} at {pace.push_seconds:g} s"
-        out.append(Task("insert", (("pushing in", many * pace.push_seconds, said),)))
-    if laid.side and not design.base.is_board:
-        many = design.foot_ends * design.spokes.per_end
-        said = f"{several(many, 'spoke')} at {pace.turn_seconds:g} s"
-        out.append(Task("turn up", (("turning up", many * pace.turn_seconds, said),)))
-    for i in bands["side"]:
-        out += _band(laid, courses, joins, i)
-    moves = design.top_ends * len(design.border.rows)
-    out.append(Task("border", (("border", border_seconds(laid), f"{moves} moves at {pace.border_seconds:g} s"),)))
+    """Every task of one basket, in the order of work; a lid's own last."""
+    pace, design, out = laid.design.pace, laid.design, []
+    for job in making(laid):
+        match job.key:
+            case "cross" | "board":
+                out.append(Task("begin", begin_parts(laid)))
+            case "insert":
+                many = design.spokes.ends * design.spokes.per_end
+                said = f"{several(many, 'spoke')} at {pace.push_seconds:g} s"
+                out.append(Task("insert", (("pushing in", many * pace.push_seconds, said),)))
+            case "turn":
+                many = design.foot_ends * design.spokes.per_end
+                said = f"{several(many, 'spoke')} at {pace.turn_seconds:g} s"
+                out.append(Task("turn up", (("turning up", many * pace.turn_seconds, said),)))
+            case "add" | "bye":
+                at = _place(laid, job)
+                out.append(Task("add", (("added ends", dict(pushing_in(laid, at))[job.key], _one(pace)),), at))
+            case "base" | "side":
+                out.append(_band(laid, courses, joins, _place(laid, job)))
+            case "border":
+                moves, said = design.top_ends * len(design.border.rows), f"moves at {pace.border_seconds:g} s"
+                out.append(Task("border", (("border", border_seconds(laid), f"{moves} {said}"),)))
+            case "trim":
+                tips = _tips(laid, courses, joins)
+                said = f"{several(tips, 'tip')} at {pace.trim_seconds:g} s"
+                out.append(Task("trim", (("trimming", tips * pace.trim_seconds, said),)))
     if foot:
         out.append(Task("foot", (("foot", foot_seconds(foot), "its ends, rows and border"),)))
     for i, each in enumerate(handles):
         said = f"{several(each.handle.count, 'handle')} at {pace.strokes_per_minute:g} turns a minute"
         out.append(Task("handle", (("handles", handle_seconds(laid, each), said),), i))
-    if lid:
-        out += [replace(task, lid=True) for task in lid.tasks]
-    tips = _tips(laid, courses, joins)
-    said = f"{several(tips, 'tip')} at {pace.trim_seconds:g} s"
-    return (*out, Task("trim", (("trimming", tips * pace.trim_seconds, said),)))
+    return (*out, *(replace(task, lid=True) for task in (lid.tasks if lid else ())))
 
 
-def _band(laid: Laid, courses: Sequence[Course], joins: tuple[JoinPlan, ...], i: int) -> list[Task]:
-    """What is pushed in before a band, and the band."""
+def _place(laid: Laid, job: Job) -> int:
+    return next(i for i, band in enumerate(laid.bands) if band.index == job.band)
+
+
+def _one(pace: Pace) -> str:
+    return f"one at {pace.join_seconds:g} s"
+
+
+def _band(laid: Laid, courses: Sequence[Course], joins: tuple[JoinPlan, ...], i: int) -> Task:
     pace, band = laid.design.pace, laid.bands[i]
-    out = [
-        Task("add", (("added ends", seconds, f"one at {pace.join_seconds:g} s"),), i)
-        for _, seconds in pushing_in(laid, i)
-    ]
     weaving, packing, joining = band_seconds(laid, courses, joins, i)
     reeds, per_minute, slower = _reeds_set_in(laid, courses, joins, i), _per_minute(laid, i), _slower(laid, i)
     parts = (
@@ -125,7 +135,7 @@ def _band(laid: Laid, courses: Sequence[Course], joins: tuple[JoinPlan, ...], i:
         ("packing", packing, f"{several(band.rows, 'row')} at {pace.pack_seconds * slower:.4g} s"),
         ("joins and starts", joining, f"{several(reeds, 'reed')} at {pace.join_seconds * slower:.4g} s"),
     )
-    return [*out, Task("band", parts, i)]
+    return Task("band", parts, i)
 
 
 def band_seconds(laid: Laid, courses: Sequence[Course], joins: tuple[JoinPlan, ...], i: int) -> list[float]:
@@ -185,13 +195,14 @@ def border_seconds(laid: Laid) -> float:
 
 
 def pushing_in(laid: Laid, band: int) -> list[tuple[str, float]]:
-    """("ends" or "bye-spokes", seconds) of what is pushed in before a band: one is reckoned as a join."""
+    """("add" for ends or "bye" for bye-spokes, seconds) of what is pushed in before a band: each takes as long as a
+    join."""
     design, out = laid.design, []
     each = design.pace.join_seconds
     if design.bands[band].add:
-        out.append(("ends", design.bands[band].add * design.spokes.per_end * each))
+        out.append(("add", design.bands[band].add * design.spokes.per_end * each))
     if design.bye_spokes is not None and design.bye_spokes.first == band:
-        out.append(("bye-spokes", design.ends_at(band) * each))
+        out.append(("bye", design.ends_at(band) * each))
     return out
 
 
@@ -204,3 +215,23 @@ def board_foot_seconds(laid: Laid) -> float:
 def seconds_of(time: Time, key: str, band: int | None = None, lid: bool = False) -> float:
     """Seconds of the tasks of one key (and band), 0 where there are none."""
     return sum(t.seconds for t in time.tasks if t.key == key and t.lid is lid and band in (None, t.band))
+
+
+def handle_seconds(laid: Laid, each: HandleLaid) -> float:
+    """Seconds for one row of the design's handles: a turn is reckoned as a stroke, a foot or a new strand as a join."""
+    pace, handle = laid.design.pace, each.handle
+    turns = each.turns
+    if each.twist is not None:
+        turns = math.ceil(each.arch_mm / each.twist.turn_mm) * each.twist.rods
+    new = lengths_of(each) * handle.strands if each.wrapped_mm else (each.twist.rods if each.twist else 0)
+    return handle.count * (turns / pace.strokes_per_minute * 60 + (2 + new) * pace.join_seconds)
+
+
+def foot_seconds(found: FootLaid | None) -> float:
+    """Seconds for a foot: ends pushed in, rows, and every end once in every row of its border."""
+    if found is None:
+        return 0.0
+    band, pace = found.laid.bands[0], found.laid.design.pace
+    rows = band.strokes / pace.strokes_per_minute * 60 + band.rows * pace.pack_seconds
+    set_in = (found.ends + len(band.colours)) * pace.join_seconds
+    return rows + set_in + found.ends * len(found.foot.border.rows) * pace.border_seconds

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ..book.baskets import Made, Measurable
-from ..book.gauge import Known, Measure, is_slip
+from ..book.baskets import Made, Opened
+from ..book.learning.figures import Measurable
+from ..book.learning.gauge import Known, Measure, is_slip, kinds_of
+from ..book.learning.swatches import ENDS, ROWS, Swatch
 from ..book.makeable import Offer
+from ..book.said import figure_shown, shown
 from ..book.shelf import Act, Lot
-from ..book.swatches import ENDS, ROWS, Swatch
-from ..quantity import MM_PER_IN, show_length, show_mass, show_run, show_thickness, show_time
+from ..quantity import MM_PER_IN, show_length, show_run, show_time
 from ..words import several
 from .printed import Parts, columns, heading
 
@@ -32,13 +34,9 @@ def shelf(lots: Sequence[Lot], units: str) -> Parts:
         return ["Nothing lies on the shelf. To put reed on it: slype book add"]
     table = columns("", "Reed", "Color" if units == "in" else "Colour", ">Left", ">Of", "Kind", "Dye lot", "From")
     for lot in lots:
-        left, came = (_amount(each, lot.unit, units) for each in (lot.amount, lot.came))
+        left, came = (shown(each, lot.unit, units) for each in (lot.amount, lot.came))
         table.add_row(lot.id[:6], lot.reed, lot.colour, left, came, lot.kind, lot.dye_lot, lot.supplier)
     return [table]
-
-
-def _amount(value: float, unit: str, units: str) -> str:
-    return show_run(value, units) if unit == "mm" else show_mass(value, units)
 
 
 def acts(found: Sequence[Act]) -> Parts:
@@ -55,42 +53,61 @@ def measurable(found: Sequence[Measurable], units: str) -> Parts:
     """What can be measured of a basket, and what slype reckons."""
     table = columns("Figure", ">slype reckons")
     for each in found:
-        table.add_row(each.key, _figure(each, each.reckoned, units))
+        table.add_row(each.key, figure_shown(each, each.reckoned, units))
     return [table, '\nEnter one like this: --measured "height of band 1 = 2 1/8 in"']
-
-
-def _figure(each: Measurable, value: float, units: str) -> str:
-    if each.unit == "s":
-        return show_time(value)
-    if each.quantity == "thickness":
-        return show_thickness(value, units)
-    return show_run(value, units) if each.quantity == "take-up" else show_length(value, units)
 
 
 def baskets(found: Sequence[Made]) -> Parts:
     """Baskets made, the newest first."""
     if not found:
         return ["No basket is in the book yet. To enter one: slype book made DESIGN"]
-    table = columns("", "Made", "Basket", ">Figures", ">Photos", ">Time", ">Brought", "")
+    named = any(each.maker for each in found)
+    table = columns("", "Made", "Basket", *(["Maker"] if named else []), ">Figures", ">Photos", ">Time", ">Brought", "")
     for each in found:
         brought = f"{each.currency or ''}{each.sold_for}" if each.sold_for else ""
         time = show_time(each.seconds) if each.seconds else ""
         note = "teaches nothing" if each.left_out else each.note
         table.add_row(
-            each.id[:6], each.made_on, each.title, str(each.figures), str(each.photographs), time, brought, note
-        )
+            each.id[:6], each.made_on, each.title, *([each.maker] if named else []), str(each.figures),
+            str(each.photographs), time, brought, note,
+        )  # fmt: skip
     return [table]
+
+
+def opened(found: Opened, units: str) -> Parts:
+    """One basket with all that was entered of it."""
+    made = found.made
+    brought = f"; brought {made.currency or ''}{made.sold_for}" if made.sold_for else ""
+    parts: Parts = [f"{made.title}, made on {made.made_on}{f' by {made.maker}' if made.maker else ''}{brought}."]
+    if made.note:
+        parts.append(made.note)
+    if found.figures:
+        table = columns("Figure", ">Measured", ">slype reckoned")
+        for name, quantity, measured, reckoned in found.figures:
+            unit = "s" if quantity == "stroke time" else "mm"
+            of = Measurable(name, quantity, reckoned, unit)
+            table.add_row(name or quantity, *(figure_shown(of, value, units) for value in (measured, reckoned)))
+        parts.append(table)
+    if found.used:
+        table = columns("Reed used", "Color" if units == "in" else "Colour", ">Length", ">Left over")
+        for reed, colour, length, left in found.used:
+            table.add_row(reed, colour, show_run(length, units), show_run(left, units) if left else "")
+        parts += [table, "It came off the shelf with this entry." if found.off_shelf else "It came off no shelf."]
+    for part, seconds in found.hours:
+        parts.append(f"{part}: {show_time(seconds)}")
+    parts += [f"Photograph: {name}" for name in found.photographs]
+    return parts
 
 
 def swatches(found: Sequence[Swatch], units: str) -> Parts:
     """Which swatch to weave, how, and what it will tell."""
     if not found:
         return ["This basket has no side to learn about."]
-    now = show_length(found[0].now_mm, units)
+    now = show_length(found[0].now_mm, units, 16)
     height = show_length(found[0].height_mm, units)
-    table = columns("Weave", "Reed", ">Then within")
+    table = columns("Weave", "Reed", ">Then within", ">Narrower by")
     for each in found:
-        table.add_row(each.weave, each.reed, f"{show_length(each.then_mm, units)}")
+        table.add_row(each.weave, each.reed, show_length(each.then_mm, units, 16), f"{each.narrower:.0%}")
     return [
         f"The side is reckoned {height} high. As far as your book knows, yours will be within {now} of that, nineteen "
         "times in twenty. One of these, woven and measured, would tell more; the first tells most:",
@@ -118,7 +135,7 @@ def makeable(found: Sequence[Offer], units: str) -> Parts:
 
 def surprise(figure: Measurable, measured: float, units: str) -> str:
     """A word on a figure far from what slype reckons."""
-    said, reckoned = (_figure(figure, value, units) for value in (measured, figure.reckoned))
+    said, reckoned = (figure_shown(figure, value, units) for value in (measured, figure.reckoned))
     return (
         f"{figure.key[:1].upper()}{figure.key[1:]}: you measured {said}, slype reckons {reckoned}. If that was a slip, "
         "leave the basket out and enter it again."
@@ -129,16 +146,15 @@ def learned(known: dict[str, Known], measures: Sequence[Measure], units: str) ->
     """What baskets teach: for each quantity and what it was measured on, the middle and the range of 19 in 20."""
     parts: Parts = []
     for quantity, what in QUANTITIES.items():
-        pairs = dict.fromkeys((each.weave, each.reed) for each in measures if each.quantity == quantity)
-        if not pairs or not known[quantity].measures:
+        kinds = kinds_of(measures, quantity)
+        if not kinds or not known[quantity].measures:
             continue
         base = 3600.0 if quantity == "stroke time" else RECKONED_MM[units]
         reckoned = _told(quantity, base, units)
         table = columns("Weave", "Reed", f">For {reckoned} reckoned", "Nineteen in twenty lie", ">Measured")
-        for weave, reed in pairs:
+        for (weave, reed), many in kinds.items():
             found = known[quantity].estimate(weave, reed)
             low, high = (_told(quantity, base * each, units) for each in found.within())
-            many = sum((each.weave, each.reed, each.quantity) == (weave, reed, quantity) for each in measures)
             middle = _told(quantity, base * found.middle, units)
             table.add_row(weave or "all", reed or "all", middle, f"{low} to {high}", str(many))
         parts += [heading(what), table]

@@ -15,7 +15,7 @@ from ..advice.advise import Finding
 from ..advice.spacing import Place, spacings
 from ..design.values import Design
 from ..form.handles import NOT_RATED
-from ..lay.laying import BandLaid, Laid
+from ..lay.values import BandLaid, Laid
 from ..plans.costs import cost_of, left_out
 from ..plans.planning import Piece, Plan
 from ..quantity import show_fine, show_length, show_mass, show_run, show_time, show_volume
@@ -23,7 +23,7 @@ from ..reeds import Reed
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.bases import board_fact
 from ..tell.gauged import gauge_rows, long_enough
-from ..tell.lists import cut_list, pieced, weaver_named
+from ..tell.lists import cut_list, pieced, spokes_note, weaver_named
 from ..tell.voice import base_across, ring_across, whence, worded
 from ..weave.reasons import reason
 from ..words import listed, say, several
@@ -188,9 +188,7 @@ def _cut_list(plan: Plan) -> Parts:
         table.add_row(str(row.count), named, _key(row.reed), row.colour, row.length, between)
     play = max(band.woven_range_mm()[1] / float(band.row_mm.sum()) - 1 for band in plan.laid.bands)
     note = f"Weavers are rounded up and hold the ends to tuck in; they may come out {play:.0%} longer or shorter. "
-    note += long_enough(plan) or say(
-        "Cutting {spokes} for the first time, cut to the longer figure.", plan.design.wording
-    )
+    note += long_enough(plan) or spokes_note(plan)
     return [table, *([bullets(pieced(plan))] if pieced(plan) else []), Text(note)]
 
 

@@ -15,7 +15,7 @@ from ..advice.advise import band_name
 from ..colour import label_colour
 from ..design.values import Design
 from ..lay.chart import letters_for
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..quantity import show_thickness
 from ..reeds import DENSITY_G_MM3, REEDS, Reed, density_check
 from ..rest.proofs import Proof

@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..surface.added_ends import among_last_ends
 from ..surface.curve import Curve
 from ..surface.opened import as_sticks_stand
@@ -54,7 +54,8 @@ def _curves(laid: Laid, part: PartAtRest) -> list[Curve]:
             n = n + across_cross(laid, u, s)
         if line.role == "border":
             u, s, n = with_tip(laid, *_risen(laid, u, s, n))
-        which: dict[str, Any] = {"end": line.weaver}
+        # What is woven down at rest has one reed to an end: see `reeds`.
+        which: dict[str, Any] = {"end": line.weaver, "upright": ("", line.weaver, 0)}
         if line.role == "weaver":
             which = {number: getattr(line, number) for number in ("band", "block", "weaver", "strand", "piece")}
         out.append(Curve(line.name, line.role, where, line.colour, line.thick_mm, u, s, n, place=own, **which))

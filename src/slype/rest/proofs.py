@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -86,11 +86,6 @@ def proofs(progress: Callable[[str], None] = lambda part: None) -> list[Proof]:
         progress(part)
         rows += rows_of(part)
     return rows
-
-
-def as_json(rows: list[Proof]) -> list[dict[str, object]]:
-    """The rows in their promised form: all fields, `error` and `within`."""
-    return [{**asdict(row), "error": row.error, "within": row.within} for row in rows]
 
 
 def _stations(many: int) -> tuple[float, str]:

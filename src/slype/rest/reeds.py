@@ -15,8 +15,8 @@ import numpy as np
 from ..errors import Unweavable
 from ..form.wall import smooth_through
 from ..lay.joins import Join
-from ..lay.laying import BandLaid, Laid, flat_mm
 from ..lay.stacks import Start, starts
+from ..lay.values import BandLaid, Laid, flat_mm
 from ..quantity import show_length
 from ..rods.contacts import Wall
 from ..surface.runs import border_knots

@@ -14,9 +14,10 @@ import numpy as np
 from ..design.values import Design
 from ..lay.courses import courses_of
 from ..lay.joins import Join, plan_joins
-from ..lay.laying import BandAtRest, BandLaid, Laid, Spot, Unsettled, as_reckoned
+from ..lay.laying import as_reckoned
 from ..lay.lids import fit_lid
 from ..lay.limits import check_drawn
+from ..lay.values import BandAtRest, BandLaid, Laid, Spot, Unsettled
 from ..rods import wall as rod_wall
 from ..rods.contacts import contacts_between
 from ..rods.wall import Known, Rest
@@ -41,6 +42,10 @@ LOOSE = 0.1
 practice, no source)."""
 
 
+RODS_DONE = 0.7
+"""Share of the whole work after which the rods of base and side lie at rest: border, lid and parting are the others."""
+
+
 def relax(
     design: Design,
     before: AtRest | None = None,
@@ -61,12 +66,12 @@ def relax(
     tell = _Progress(progress)
     if before is None:
         joins = _joins(stacked)
-        parts = _parts(stacked, joins, None, ROUGH_SWEEPS, tell.span(0.0, 0.25), cores, stations)
+        parts = _parts(stacked, joins, None, ROUGH_SWEEPS, tell.span(0.0, 0.2), cores, stations)
         before = AtRest(design, stacked, _with_true_lengths(stacked, parts), parts, joins)
         joins = _joins(before.laid)
     else:
         joins = _joins(_with_lengths_like(stacked, before.laid))
-    parts = _parts(stacked, joins, before, MOST_SWEEPS - ROUGH_SWEEPS, tell.span(0.25, 1.0), cores, stations)
+    parts = _parts(stacked, joins, before, MOST_SWEEPS - ROUGH_SWEEPS, tell.span(0.2, RODS_DONE), cores, stations)
     tangled = tuple(where for where, part in parts.items() if _is_tangled(part))
     for where in tangled:
         parts[where] = _as_stacked(parts[where])
@@ -81,14 +86,17 @@ def relax(
                 tangled += ("border",)
             else:
                 parts["border"] = border
-    tell.span(0, 1)(1.0)
+    tell.span(RODS_DONE, 1)(0.2)
     sound = {where: part for where, part in parts.items() if where not in tangled}
     laid = replace(_at_rest(_with_true_lengths(stacked, sound), stacked, sound), unsettled=_unsettled(parts, tangled))
     seat = fit_lid(laid)
     lid = None if seat is None else relax(seat.design, before.lid, None, cores, stations)
     if lid is not None:
         laid = replace(laid, lid=lid.laid)
-    return _put_together(AtRest(design, stacked, laid, parts, joins, tangled, lid))
+    tell.span(RODS_DONE, 1)(0.4)
+    together = _put_together(AtRest(design, stacked, laid, parts, joins, tangled, lid))
+    tell.span(0, 1)(1.0)
+    return together
 
 
 def _put_together(alone: AtRest) -> AtRest:

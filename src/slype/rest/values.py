@@ -8,7 +8,7 @@ import numpy as np
 
 from ..design.values import Design
 from ..lay.joins import Join
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..rods.wall import Rest
 from ..space.together import ALONE, Together
 from .reeds import Built

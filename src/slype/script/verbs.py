@@ -12,7 +12,7 @@ from ..advice.book import Finding
 from ..borders.rows import Need, border_need
 from ..borders.table import border_told
 from ..design.values import Design, group_sizes
-from ..lay import chart as charts
+from ..export.promised import chart_json
 from ..make import papers, pictures
 from ..plans.planning import Plan, plan
 from ..quantity import parse_length
@@ -35,7 +35,7 @@ def check(basket: Basket) -> tuple[Finding, ...]:
 def chart(basket: Basket) -> dict[str, object]:
     """Which colours every row lays on every spoke, outside and inside, and each band's effect: the form of `slype chart
     --json` (docs/json.md)."""
-    return charts.as_json(_planned(basket).laid)
+    return chart_json(_planned(basket).laid)
 
 
 def effects(

@@ -15,7 +15,7 @@ import numpy as np
 
 from ..form.handles import girth_mm
 from ..lay.attachments import HandleLaid, lay_handles
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..order.kinds import Moments
 from ..order.times import of_arch
 from ..surface.curve import Tube

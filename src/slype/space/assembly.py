@@ -7,16 +7,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import partial
+from itertools import zip_longest
 
 import numpy as np
 
-from ..lay.laying import Laid
 from ..lay.lids import LidFit, fit_lid, lid_laid
+from ..lay.values import Laid
 from ..order.kinds import Moments
 from ..order.loose_ends import hanging_of
 from ..order.times import when, when_of
-from ..surface.curve import OF_NO_BAND, Curve, Tube
-from ..surface.standing import split_curves, stick_curves
+from ..surface.curve import Curve, Tube, of_other
+from ..surface.standing import by_beginning, split_curves, spoke_curves, stick_curves
 from ..surface.woven import stacked_curves
 from .arches import handle_tubes
 from .feet import foot_curves, foot_tubes
@@ -45,15 +46,20 @@ def base_alone(laid: Laid, curves: list[Curve] | None = None) -> list[Tube]:
     """The base before anything turns up or is pushed in beside its sticks: its bands, and its sticks lying flat, with a
     stub of each beyond the edge. `curves` as in `tubes.tubes`."""
     own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
-    sticks = [_stub(tube(laid, stick, moved=_of_spoke(laid, stick))) for stick in stick_curves(laid)]
+    # As `all_reeds` joins them: each stick with the spoke that it runs on as.
+    uprights = [] if laid.design.spokes.inserted else by_beginning(spoke_curves(laid))[0]
+    sticks = [
+        _stub(tube(laid, stick, moved=None if spoke is None else _of_spoke(laid, stick, spoke)))
+        for stick, spoke in zip_longest(stick_curves(laid), uprights)
+    ]
     halves = [tube(laid, half) for half in split_curves(laid)]
     return [*halves, *sticks, *(tube(laid, each) for each in own if each.where == "base" and each.role == "weaver")]
 
 
-def _of_spoke(laid: Laid, stick: Curve) -> np.ndarray | None:
-    """How far a stick gives way that runs on up the wall as a spoke, for each of its points."""
-    moved = laid.given_way.get(stick.name.replace("base stick", "spoke"))
-    if moved is None or laid.design.spokes.inserted:
+def _of_spoke(laid: Laid, stick: Curve, spoke: Curve) -> np.ndarray | None:
+    """How far a stick gives way that runs on up the wall as that spoke, for each of its points."""
+    moved = laid.given_way.get(spoke.name)
+    if moved is None:
         return None
     reach = np.minimum(np.arange(len(stick.u)), len(moved) - 1)
     return moved[reach]
@@ -105,7 +111,9 @@ def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves, order: Momen
     assert alone is not None, "it fits, so it was laid"
     own = tubes(alone, curves, None if order is None else partial(when_of, order.others["lid"]))
     own = own if order is None else hanging_of(order.others["lid"], own)
-    turned = [replace(each, name=f"lid, {each.name}", points=each.points * OVER, **OF_NO_BAND) for each in own]
+    turned = [
+        replace(each, name=f"lid, {each.name}", points=each.points * OVER, **of_other("lid", each)) for each in own
+    ]
     lift = np.array([0.0, 0.0, _seat_height(laid, basket, fit, turned)])
     return [replace(each, points=each.points + lift) for each in turned]
 

@@ -15,11 +15,12 @@ import numpy as np
 
 from ..lay.boards import BoardLaid, lay_board
 from ..lay.feet import lay_foot
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..order.kinds import Moments
 from ..order.loose_ends import hanging_of
 from ..order.times import when_of
-from ..surface.curve import OF_FOOT, OF_NO_BAND, OWN, Curve, Tube, of_end
+from ..surface.added_ends import ends_by_tier
+from ..surface.curve import OF_FOOT, OWN, Curve, Tube, of_end, of_other
 from ..surface.runs import border_runs
 from ..surface.standing import spoke_curves
 from ..surface.woven import border_curves, stacked_curves
@@ -33,12 +34,16 @@ def foot_curves(laid: Laid) -> list[Curve]:
         return []
     worked = _worked(laid, board)
     through, below = [], []
+    # Ends that are added up the side are counted with the others there, and do not come through the board.
+    stands = [end for end, (tier, _) in enumerate(ends_by_tier(laid, "side")) if tier == 0]
     for run in border_runs(worked):
         for k, curve in enumerate(border_curves(worked, run, "foot end")):
             spoke = f"{OWN.spoke} {run.weaver + 1}{of_end(worked, k)}"
-            through.append(_through(board, curve, f"{spoke}, through the board"))
+            goes_through = _through(board, curve, f"{spoke}, through the board")
+            through.append(replace(goes_through, upright=("", stands[run.weaver], k)))
             own = -run.weaver % worked.design.foot_ends  # the spoke whose lower end it is
-            below.append(_below(board, curve, f"foot end {own + 1}{of_end(worked, k)}"))
+            lower = _below(board, curve, f"foot end {own + 1}{of_end(worked, k)}")
+            below.append(replace(lower, upright=("", stands[own], k)))
     return through + below
 
 
@@ -81,4 +86,4 @@ def foot_tubes(laid: Laid, order: Moments | None = None) -> list[Tube]:
         out.append(tube(alone, replace(curve, u=curve.u - beside), times))
     out = out if order is None else hanging_of(order.others["foot"], out)
     # Half a turn, not a mirror image: the basket was set on its rim to work it.
-    return [replace(each, points=each.points * [1.0, -1.0, -1.0], **OF_NO_BAND) for each in out]
+    return [replace(each, points=each.points * [1.0, -1.0, -1.0], **of_other("foot", each)) for each in out]

@@ -13,7 +13,7 @@ import numpy as np
 from ..form.handles import ENDS_MM
 from ..form.wall import smooth_through
 from ..lay.attachments import HandleLaid, lay_handles
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..surface.curve import Curve
 from .tubes import in_space
 

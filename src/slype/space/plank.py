@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..lay.boards import lay_board
-from ..lay.laying import Laid
+from ..lay.values import Laid
 
 WOOD = "#d3ae7c"
 """Colour of the board in pictures: plywood, unvarnished (common practice, no source)."""

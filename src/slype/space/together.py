@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..lay.attachments import lay_handles
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..rods import bundle as rods
 from ..surface.added_ends import ends_by_tier
 from ..surface.curve import Curve, Tube

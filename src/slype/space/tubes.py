@@ -13,7 +13,7 @@ from collections.abc import Callable
 import numpy as np
 
 from ..form.wall import on_circle
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..surface.curve import OF_NO_BAND, Curve, Tube
 from ..surface.standing import by_beginning, bye_curves, inserted_curves, split_curves, spoke_curves, stick_curves
 from ..surface.woven import stacked_curves
@@ -98,7 +98,8 @@ def _as_tube(curve: Curve, points: np.ndarray, when: When | None) -> Tube:
     dense = _dense(points, curve.thick_mm)
     times = None if when is None else dense[:, 3]
     which = {number: getattr(curve, number) for number in OF_NO_BAND}
-    return Tube(curve.name, curve.role, curve.colour, curve.thick_mm, dense[:, :3], times, **which)
+    line = dense[:, :3]
+    return Tube(curve.name, curve.role, curve.colour, curve.thick_mm, line, times, upright=curve.upright, **which)
 
 
 def in_space(laid: Laid, curve: Curve) -> np.ndarray:

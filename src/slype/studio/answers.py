@@ -9,8 +9,10 @@ from __future__ import annotations
 import re
 from collections import OrderedDict
 from collections.abc import Callable
+from functools import wraps
 from typing import TYPE_CHECKING, Any, Literal
 
+from ..colour import hex_of
 from ..design.file import reader
 from ..design.values import Design
 from ..edit import apply
@@ -18,11 +20,12 @@ from ..errors import DesignError, SlypeError, Unweavable
 from ..make import baskets, papers, pictures
 from ..plans import planning
 from ..plans.planning import Plan
-from ..words import worded
+from ..words import refusal, worded
 from .shown import choices, classes, lists
 from .shown.contract import MomentsTold, Tables
 
 if TYPE_CHECKING:
+    from ..kit.money import Money
     from ..rest.relax import AtRest
 
 Progress = Callable[[float], None]
@@ -105,7 +108,12 @@ def change(text: str, changes: list, name: str, revision: int, progress: Progres
         try:
             answer = look(edited["text"], name, revision, progress)
         except SlypeError as trouble:
-            answer = {"look": None, "form": None, "trouble": told_of(trouble, name), "solid": None}
+            answer = {
+                "look": None,
+                "form": None,
+                "trouble": told_of(trouble, name, reader.wording_of(edited["text"])),
+                "solid": None,
+            }
     return {**edited, "answer": answer}
 
 
@@ -127,13 +135,13 @@ def look(text: str, name: str, revision: int, progress: Progress) -> dict:
         answer["look"] = lists.look(plan)
         answer["solid"] = _solid(plan, revision)
     except Unweavable as trouble:
-        answer["trouble"], answer["form"] = told_of(trouble, name, design), lists.bare_form(design)
+        answer["trouble"], answer["form"] = told_of(trouble, name, design.wording, design), lists.bare_form(design)
     return answer
 
 
-def told_of(trouble: SlypeError, name: str, design: Design | None = None) -> dict[str, str]:
+def told_of(trouble: SlypeError, name: str, wording: str, design: Design | None = None) -> dict[str, str]:
     """A trouble for the page, which shows one basket: without the file's `name`, and a band with that of its weave."""
-    progress = trouble.as_json()
+    progress = trouble.reworded(lambda said: refusal(said, wording)).as_json()
     where = progress["where"].removeprefix(name).removeprefix(", ")
     found = re.fullmatch(r"band (\d+)(, .*)?", where)
     if design is not None and found and int(found[1]) <= len(design.bands):
@@ -152,6 +160,16 @@ def at_rest(text: str, name: str, revision: int, basket: str, progress: Progress
     """{look, solid}: the same once its reeds lie at rest, starting from the basket's last answer."""
     plan = _resting(text, name, basket, progress)
     return {"look": lists.look(plan), "solid": _solid(plan, revision)}
+
+
+def class_at_rest(text: str, path: str, progress: Progress) -> dict:
+    """{kit, sums}: of a class, from its baskets at rest."""
+    return classes.at_rest(text, path, progress)
+
+
+def class_settled(text: str, path: str, sums: Money, progress: Progress) -> None:
+    """Keep the money of a class at rest, for `what_if`."""
+    classes.keep_sums(text, path, sums)
 
 
 def _resting(text: str, name: str, basket: str, progress: Progress) -> Plan:
@@ -196,7 +214,7 @@ def small(text: str, name: str, progress: Progress) -> bytes:
 def paper(text: str, name: str, basket: str, kind: str, options: dict, progress: Progress) -> bytes:
     """A file to take away: kind "sheet", "lesson", "glb", "svg", "png", "chart"; of a class "folder"."""
     if classes.is_class(text):
-        return classes.paper(text, name, kind, options)
+        return classes.paper(text, name, kind, options, progress)
     plan = plan_for(text, name, basket, kind != "chart", progress)
     if kind == "lesson":
         return papers.lesson(plan, options.get("seats") == "1")
@@ -221,13 +239,14 @@ def paper(text: str, name: str, basket: str, kind: str, options: dict, progress:
 
 def moments(text: str, name: str, details: dict, progress: Progress) -> MomentsTold:
     """The whole order of work for the stroke player."""
+    from ..export.promised import moments_json
     from ..order.moments import moments as moments_of
     from ..order.viewpoints import places
-    from ..tell.moments import as_json, sentences
+    from ..tell.moments import sentences
 
     plan = _planned(text, name)
     order = moments_of(plan.laid)
-    form = as_json(plan, plan.laid, order)
+    form = moments_json(plan, plan.laid, order)
     seen = places(plan.laid, order)
     return {
         "moments": form["moments"],
@@ -253,10 +272,13 @@ def what_if(text: str, name: str, details: dict, progress: Progress) -> dict:
 
 def effects_wall(text: str, name: str, details: dict, progress: Progress) -> list[dict]:
     """Every distinct result within reach of one band, of the basket or `of` its lid, each with its changes and a small
-    picture; last the `checks` that its colours can make."""
+    picture; last the `checks` that its colours can make. Of a band of one colour what it could show with a `second`,
+    the one that is asked for or one that stands out: each result then names it. `now` its ends as designed."""
     from ..advice.remedies import in_lid
-    from ..advice.results import as_json, checks, in_words, wall
+    from ..advice.results import checks, in_words, wall
+    from ..advice.second_colour import from_plain, is_plain, second_of, with_second
     from ..draw.results import pictures
+    from ..export.promised import results_json
     from ..lay.laying import lay
     from ..lay.lids import fit_lid
 
@@ -270,12 +292,26 @@ def effects_wall(text: str, name: str, details: dict, progress: Progress) -> lis
     band = details.get("band")
     if not isinstance(band, int) or not 0 <= band < len(design.bands):
         raise DesignError("there is no such band.", "band")
+    asked, second, wider = design, None, None
+    if is_plain(design.bands[band]):
+        second = str(details.get("second") or second_of(design, band))
+        hex_of(asked.palette.get(second, second), "second")
+        wider = with_second(design, band, second)
+        design = wider or design
     options, squares = wall(design, band), checks(design, band)
+    if wider is not None:
+        options, squares = (from_plain(asked, wider, band, each) for each in (options, squares))
     every = (*options, *squares)
-    answer = as_json(every, in_words(design, every), pictures(every))
+    answer = results_json(every, in_words(design, every), pictures(every))
     words = [{key: worded(each[key] or "", design.wording) for key in ("words", "why", "spoils")} for each in answer]
     answer = [
-        {**each, **words, "checks": i >= len(options)}
+        {
+            **each,
+            **words,
+            "checks": i >= len(options),
+            "second": second if wider is not None else None,
+            "now": asked.ends_at(band),
+        }
         for i, (each, words) in enumerate(zip(answer, words, strict=True))
     ]
     return [{**each, "changes": list(in_lid(tuple(each["changes"])))} for each in answer] if of_lid else answer
@@ -295,6 +331,13 @@ def book_act(act: str, fields: dict, text: str, name: str, designs: list, progre
     return dict(book_acts.do(act, fields, text, name, designs))
 
 
+def book_paper(kind: str, asked: dict, progress: Progress) -> tuple[bytes, str]:
+    """(bytes, name) of a year, of the whole book or of a basket's design, to take away."""
+    from .shown import book_papers
+
+    return book_papers.paper(kind, asked)
+
+
 def photograph(raw: bytes, asked: dict, progress: Progress) -> dict:
     """What was asked of a photograph: a length, or rows along a line."""
     from .shown import photographs
@@ -309,24 +352,41 @@ def keep_photograph(raw: bytes, basket: str, name: str, progress: Progress) -> d
     return dict(photographs.kept(raw, basket, name))
 
 
+def _in_its_words(answer: Callable) -> Callable:
+    """What is refused is refused in the wording of the text that was asked about."""
+
+    @wraps(answer)
+    def answered(text: str, *args: object, **more: object) -> object:
+        try:
+            return answer(text, *args, **more)
+        except SlypeError as trouble:
+            wording = reader.wording_of(text)
+            raise trouble.reworded(lambda said: refusal(said, wording)) from trouble
+
+    return answered
+
+
 ANSWERS = {
     "read": read,
     "blank": blank,
     "tables": tables,
     "titles": titles,
-    "edit": edit,
-    "change": change,
-    "look": look,
-    "at rest": at_rest,
-    "picture": picture,
-    "paper": paper,
-    "small": small,
-    "moments": moments,
-    "effects wall": effects_wall,
+    "edit": _in_its_words(edit),
+    "change": _in_its_words(change),
+    "look": _in_its_words(look),
+    "at rest": _in_its_words(at_rest),
+    "class at rest": class_at_rest,
+    "class settled": class_settled,
+    "picture": _in_its_words(picture),
+    "paper": _in_its_words(paper),
+    "small": _in_its_words(small),
+    "moments": _in_its_words(moments),
+    "effects wall": _in_its_words(effects_wall),
     "pasted roster": pasted_roster,
     "what if": what_if,
     "book": book,
     "book act": book_act,
+    "book paper": book_paper,
     "photograph": photograph,
     "keep photograph": keep_photograph,
 }

@@ -169,8 +169,13 @@ async def hello(request: Request) -> Response:
                     files.append({"name": name, "path": os.path.join(folder, name), "id": None, "note": folder,
                                   "kind": "basket"})  # fmt: skip
     examples = [
-        {"name": each.name.removesuffix(".toml"), "path": None, "id": None, "note": _first_comment(each.read_text()),
-         "kind": "basket"}
+        {
+            "name": each.name.removesuffix(".toml"),
+            "path": None,
+            "id": None,
+            "note": _first_comment(each.read_text()),
+            "kind": "basket",
+        }
         for each in sorted(resources.files("slype").joinpath("examples").iterdir(), key=lambda each: each.name)
         if each.name.endswith(".toml")
     ]
@@ -327,7 +332,7 @@ async def paper(request: Request) -> Response:
     suffix, media = PAPERS[kind]
     body = await studio.papers.ask(
         "paper", basket.text, basket.called, basket.memory.id, kind, dict(request.query_params),
-        seconds=ALL_S if kind == "everything" else SLOW_S,
+        seconds=ALL_S if kind == "everything" or is_class(basket.text) else SLOW_S,
     )  # fmt: skip
     name = os.path.splitext(basket.name)[0] or "basket"
     if kind == "sheet":

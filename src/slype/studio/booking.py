@@ -7,6 +7,7 @@ import contextlib
 import json
 import os
 from collections.abc import Awaitable, Callable
+from urllib.parse import quote
 
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
@@ -19,14 +20,18 @@ from .shown.classes import is_class
 
 MOST_FIELDS, MOST_SIGNS = 400, 4000
 """Of one form: a basket of forty bands has some hundred fields."""
+PAPERS = {
+    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "html": "text/html",
+    "zip": "application/zip", "toml": "application/toml",
+}  # fmt: skip
 MOST_DESIGNS = 60
 """Designs looked through for what can be made."""
 
 
-def _design(studio: Studio, key: str) -> Basket | None:
-    """The basket that the book speaks of: the one asked for, else none."""
-    basket = studio.bench.basket(key) if key else None
-    return None if basket is None or is_class(basket.text) else basket
+def _beside(studio: Studio, key: str) -> tuple[str, str]:
+    """(text, name) of the basket or class that the book lies beside: the one asked for, else none."""
+    basket: Basket | None = studio.bench.basket(key) if key else None
+    return (basket.text, basket.called) if basket else ("", "")
 
 
 def _designs(studio: Studio) -> list[tuple[str, str]]:
@@ -49,8 +54,7 @@ def routes(body: Callable[[Request], Awaitable[dict]]) -> list[Route]:
     async def look(request: Request) -> Response:
         """GET `?basket=ID`: the whole book, beside that basket."""
         studio: Studio = request.app.state.studio
-        basket = _design(studio, request.query_params.get("basket", ""))
-        words = (basket.text, basket.called) if basket else ("", "")
+        words = _beside(studio, request.query_params.get("basket", ""))
         return JSONResponse(await studio.papers.ask("book", *words, seconds=SLOW_S))
 
     async def do(request: Request) -> Response:
@@ -65,10 +69,19 @@ def routes(body: Callable[[Request], Awaitable[dict]]) -> list[Route]:
             raise DesignError(
                 "is longer than the book takes.", next(k for k, v in typed.items() if len(v) > MOST_SIGNS)
             )
-        basket = _design(studio, str(asked.get("basket", "")))
-        words = (basket.text, basket.called) if basket else ("", "")
+        words = _beside(studio, str(asked.get("basket", "")))
         designs = _designs(studio) if act == "make" else []
         return JSONResponse(await studio.papers.ask("book act", act, typed, *words, designs, seconds=SLOW_S))
+
+    async def paper(request: Request) -> Response:
+        """GET `?kind=`: a year (xlsx, html), the whole book (zip), or the design of a basket (toml), to take away."""
+        studio: Studio = request.app.state.studio
+        kind = request.query_params.get("kind", "")
+        if kind not in PAPERS:
+            raise DesignError(f'the book makes no "{kind[:20]}".', "kind")
+        body, name = await studio.papers.ask("book paper", kind, dict(request.query_params), seconds=SLOW_S)
+        header = f"attachment; filename*=UTF-8''{quote(name)}"
+        return Response(body, media_type=PAPERS[kind], headers={"content-disposition": header})
 
     async def photograph(request: Request) -> Response:
         """POST the bytes of a picture; `?asked=` what to measure in it (JSON), or `?keep=BASKET&name=`."""
@@ -88,5 +101,6 @@ def routes(body: Callable[[Request], Awaitable[dict]]) -> list[Route]:
     return [
         Route("/api/book", look),
         Route("/api/book", do, methods=["POST"]),
+        Route("/api/book/paper", paper),
         Route("/api/book/photograph", photograph, methods=["POST"]),
     ]

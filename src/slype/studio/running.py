@@ -16,7 +16,7 @@ from ..files import write
 from .bench import SAVE_AFTER_S, Basket, Bench, name_of, no_larger, read_text
 from .reading import READ_S, Reading
 from .shown.classes import begun
-from .shown.contract import State, Tables
+from .shown.contract import ClassTold, State, Tables
 from .workers import CalledOff, Gone, TooLong, Worker
 
 QUICK_S, SLOW_S, ALL_S = 15.0, 120.0, 900.0
@@ -160,7 +160,7 @@ class Studio:
             answer = await self._look(basket, text, name, revision)
         look = answer["look"]
         if basket.rest is not None and basket.rest["text"] == text:
-            look = basket.rest["look"]
+            look = basket.rest.get("look")
         memory = basket.memory
         entries, here = memory.entries, memory.here
         return {
@@ -180,8 +180,15 @@ class Studio:
             "form": answer.get("form"),
             "trouble": answer["trouble"],
             "notes": list(basket.notes),
-            "kit": answer.get("kit"),
+            "kit": self._kit(basket, answer),
         }
+
+    def _kit(self, basket: Basket, answer: dict) -> ClassTold | None:
+        """What is told of a class: of its baskets at rest once that is known for this text and the files beside it."""
+        rest = basket.rest
+        if rest is not None and "kit" in rest and (rest["text"], rest["beside"]) == (answer["text"], answer["beside"]):
+            return rest["kit"]
+        return answer.get("kit")
 
     async def _look(self, basket: Basket, text: str, name: str, revision: int) -> dict:
         """What the quick worker says of `text`; windows that ask at once share one answer."""
@@ -225,6 +232,11 @@ class Studio:
         key = basket.memory.id
         if key in self.resting:
             self.resting[key].cancel()
+        if basket.answer is not None and basket.answer.get("kit") is not None:
+            if self._kit(basket, basket.answer) is basket.answer["kit"]:  # not known at rest yet
+                task = self._rest_class(basket, basket.text, basket.answer["beside"])
+                self.resting[key] = asyncio.create_task(task)
+            return
         if basket.answer is None or basket.answer["look"] is None or basket.answer["look"]["stop"]:
             return
         if basket.rest is not None and basket.rest["text"] == basket.text:
@@ -250,6 +262,22 @@ class Studio:
             pass
         except SlypeError as trouble:
             basket.tell({"rest_failed": str(trouble), "revision": revision})
+
+    async def _rest_class(self, basket: Basket, text: str, beside: tuple[object, ...]) -> None:
+        """Bring the baskets of a class to rest; the page then shows their lengths, as the bench does of a basket."""
+        try:
+            await asyncio.sleep(REST_AFTER_S)
+            rest = await self.slow.ask("class at rest", text, basket.called, seconds=ALL_S, progress=lambda share: None)
+            if basket.text == text and self.bench.beside(basket) == beside:
+                sums = rest.pop("sums")
+                if sums is not None:
+                    await self.quick.ask("class settled", text, basket.called, sums, seconds=QUICK_S)
+                basket.rest = {**rest, "text": text, "beside": beside}
+                basket.tell({"rested": basket.revision})
+        except CalledOff:
+            pass
+        except SlypeError as trouble:
+            basket.tell({"rest_failed": str(trouble), "revision": basket.revision})
 
     def changed(self, basket: Basket, by: str) -> None:
         """Tell other windows, and write the file once the maker pauses."""

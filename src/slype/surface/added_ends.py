@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ..lay.laying import Laid
+from ..lay.values import Laid
 
 OPENS_IN = 0.8
 """Rise, in spaces between the new ends, in which they open out from where they were pushed in (common practice, no

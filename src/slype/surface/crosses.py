@@ -12,7 +12,7 @@ import numpy as np
 
 from ..design.values import Design
 from ..form.wall import smooth_through
-from ..lay.laying import Laid
+from ..lay.values import Laid
 
 HALF_STICK = math.sqrt(0.5)
 """Thickness of one half of a split stick, drawn as a round reed of the same section, in thicknesses of the whole."""

@@ -6,12 +6,13 @@ stands is in `surface.standing`, what is woven in `surface.woven`; `tubes` lays 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
-from ..lay.laying import Laid
+from ..lay.values import Laid
 
 STICK_MM = 1.5  # between two points of a stick or a spoke on the surface
 
@@ -37,6 +38,11 @@ OF_NO_BAND: dict[str, Any] = dict.fromkeys(Which.__dataclass_fields__, -1)
 """What a tube says that is no reed of the basket's own: one of a foot or a lid."""
 
 
+Upright = tuple[str, int, int]
+"""Which standing reed a spoke, a bye-spoke or an end of a border is a part of: "" or the "foot" or "lid" it belongs to,
+the number of its spoke and which of the reeds that stand there, both from 0. All parts of one reed say the same."""
+
+
 @dataclass(frozen=True, eq=False)
 class Curve(Which):
     """One reed on the basket's surface.
@@ -48,8 +54,8 @@ class Curve(Which):
     u, s, n (k,): `u` spokes round in the direction of work (base: base ends round), spoke j at j + 1/2; `s` mm along
     the surface (base: from the centre; side: along the wall from the base's edge; foot: straight up from there); `n` mm
     through the wall, positive outside and on the underside of the base. `of` is "lid" for a reed of the lid, else
-    empty. `place` (k,) of a weaver below added ends: its places among the ends it was woven on, where `u` are those
-    among the ends that stand last.
+    empty; `upright` None of what does not stand. `place` (k,) of a weaver below added ends: its places among the ends
+    it was woven on, where `u` are those among the ends that stand last.
     """
 
     name: str
@@ -62,6 +68,7 @@ class Curve(Which):
     n: np.ndarray
     of: str = ""
     place: np.ndarray | None = None
+    upright: Upright | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,7 +76,7 @@ class Tube(Which):
     """One reed in space: `points` (k, 3) mm along its middle, z up from the base; `thick_mm` its diameter.
 
     `when` (k,) the moment at which each point is laid (`order.times`), None where it was not asked for; `hangs` what
-    hangs from it while it waits (`order.loose_ends`), of a reed of a foot or a lid.
+    hangs from it while it waits (`order.loose_ends`), of a reed of a foot or a lid; `upright` as of a curve.
     """
 
     name: str
@@ -79,6 +86,7 @@ class Tube(Which):
     points: np.ndarray
     when: np.ndarray | None = None
     hangs: tuple[tuple[float, str], ...] = ()
+    upright: Upright | None = None
 
 
 @dataclass(frozen=True)
@@ -93,6 +101,17 @@ class Names:
 OWN = Names()
 OF_FOOT = Names("foot spoke", "foot border, end", "foot")
 """Of the small basket below a woven base, whose only band is the foot."""
+
+
+def of_other(other: str, reed: Tube) -> dict[str, Any]:
+    """What changes in the numbers of a reed that belongs to the "foot" or the "lid" of a basket."""
+    return {**OF_NO_BAND, "upright": reed.upright and (other, *reed.upright[1:])}
+
+
+def firsts(reeds: Sequence[Curve | Tube]) -> list[int]:
+    """For each of these the number of the first that is a part of the same reed: its own, unless it stands."""
+    found: dict[Upright, int] = {}
+    return [i if each.upright is None else found.setdefault(each.upright, i) for i, each in enumerate(reeds)]
 
 
 class SameBase:

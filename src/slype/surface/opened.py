@@ -6,7 +6,7 @@ import functools
 
 import numpy as np
 
-from ..lay.laying import BandLaid, Laid
+from ..lay.values import BandLaid, Laid
 from .added_ends import among_last_ends, ends_by_tier
 from .curve import STICK_MM, SameBase
 from .standing import stick_curves

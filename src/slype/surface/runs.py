@@ -15,8 +15,8 @@ import numpy as np
 from ..borders.rows import Border, path_of_end
 from ..borders.work import layers
 from ..form.wall import cubic, slopes_through, smooth_through
-from ..lay.laying import Laid
 from ..lay.stacks import Start, starts
+from ..lay.values import Laid
 from ..rods.stack import read_only
 
 STEPS = 4  # samples per half space: at drawing size the chords cannot be told from the curve

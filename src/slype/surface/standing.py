@@ -10,8 +10,8 @@ from dataclasses import replace
 import numpy as np
 
 from ..form.wall import smooth_through
-from ..lay.laying import Laid
 from ..lay.spacing import long_sticks
+from ..lay.values import Laid
 from .added_ends import along_spoke, aside_mm, bye_starts_mm, ends_by_tier
 from .crosses import HALF_STICK, below, half_n, laced_n, slit_mm
 from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end
@@ -31,6 +31,7 @@ def spoke_curves(laid: Laid, names: Names = OWN) -> list[Curve]:
         for end, tier, u, s in _up_the_wall(laid, k, up):
             which = {"end": end, "band": tiers[tier].first if tier else -1}
             name, level = f"{names.spoke} {end + 1}" + reed, np.zeros(len(s))
+            which["upright"] = ("", end, k)
             out.append(Curve(name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, level, **which))
     return sorted(out, key=lambda each: each.end)
 
@@ -66,7 +67,8 @@ def bye_curves(laid: Laid) -> list[Curve]:
     )
     reed = of_end(laid, laid.design.spokes.per_end)
     for end, _, u, _ in _up_the_wall(laid, laid.design.spokes.per_end, lambda tier: s):
-        which, level = {"end": end, "band": bye_spokes.first}, np.zeros(len(s))
+        upright = ("", end, laid.design.spokes.per_end)
+        which, level = {"end": end, "band": bye_spokes.first, "upright": upright}, np.zeros(len(s))
         name = f"spoke {end + 1}" + reed
         out.append(
             Curve(name, "bye-spoke", "side", bye_spokes.colour, bye_spokes.reed.diameter_mm, u, s, level, **which)

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from .added_ends import along_spoke, among_last_ends, ends_by_tier
 from .crosses import arm_of, parted_mm
 

@@ -10,8 +10,8 @@ import numpy as np
 
 from ..borders.rows import INSERTION_MM, Border, trimmed_on
 from ..form.wall import cubic, slopes_through
-from ..lay.laying import BandLaid, Laid
 from ..lay.limits import check_drawn
+from ..lay.values import BandLaid, Laid
 from .added_ends import among_last_ends, beside
 from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end
 from .opened import as_sticks_stand
@@ -30,7 +30,8 @@ def stacked_curves(laid: Laid, names: Names = OWN) -> list[Curve]:
     for k, each in enumerate(border_curves(laid, ends[0])):
         for run in ends:
             name = f"{names.border_end} {run.weaver + 1}" + of_end(laid, k)
-            out.append(replace(each, name=name, u=each.u + run.weaver, end=run.weaver))
+            upright = ("", run.weaver, k)
+            out.append(replace(each, name=name, u=each.u + run.weaver, end=run.weaver, upright=upright))
     return out
 
 
@@ -184,7 +185,9 @@ def border_curves(laid: Laid, run: Run, called: str = OWN.border_end) -> list[Cu
     for k, (reed, colour) in enumerate(reeds):
         name = f"{called} {run.weaver + 1}" + of_end(laid, k)
         at = u + (lie[k] * right + (standing[k] - lie[k]) * rising) / spacing
-        out.append(Curve(name, "border", "side", colour, reed.diameter_mm, at, s - lie[k] * down, n, end=run.weaver))
+        lies = s - lie[k] * down
+        which = ("", run.weaver, k)
+        out.append(Curve(name, "border", "side", colour, reed.diameter_mm, at, lies, n, end=run.weaver, upright=which))
     return out
 
 

@@ -6,14 +6,15 @@ from functools import cached_property
 from itertools import groupby
 
 from ..borders.work import threads
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..order.kinds import ACTS, Moments, WorkPart
 from ..order.moments import moments
 from ..plans.bundles import Bundle, bundle_of_piece, bundles, bundles_of_band
 from ..plans.planning import Plan
+from ..quantity import show_cut
 from ..tell.bands import strand_colours
 from ..tell.strokes import passed
-from ..tell.voice import reed_short, show_cut, voice
+from ..tell.voice import reed_short, voice
 from ..words import listed, several
 
 

@@ -6,14 +6,15 @@ from itertools import groupby
 
 from ..borders.rows import INSERTION_MM
 from ..borders.sentences import before, lay_first, tips
-from ..plans.planning import SPARE_MM
+from ..lay.values import SPARE_MM
+from ..order.course import Job
 from ..plans.times import border_seconds, seconds_of
 from ..tell.added_ends import bye_cut_lines
 from ..tell.strokes import FACES, LEAVE, TRIM
 from ..tell.voice import show_about, worded
 from ..words import listed, several
 from .bench import Bench, numbers
-from .values import Draft, Drawing, Slip, sentences
+from .values import Draft, Drawing, Slip, ahead, sentences
 
 FIRST_ENDS = 3
 """So many moves of a row are told one by one."""
@@ -23,8 +24,8 @@ MOST_CLOSING = 8
 """Closing moves told one by one; of more, the last ones."""
 
 
-def border_steps(bench: Bench) -> list[Draft]:
-    """Making the spokes ready, then each row: its first ones, its middle, its last ones; trimming."""
+def border_steps(bench: Bench, _job: Job) -> list[Draft]:
+    """Making the spokes ready, then each row: its first ones, its middle, its last ones."""
     tell, border = bench.tell, bench.design.border
     chapter = tell("The {border}")
     out = [_ready(bench, chapter)]
@@ -36,7 +37,6 @@ def border_steps(bench: Bench) -> list[Draft]:
             out += _row_of_border(bench, chapter, row, found)
     else:
         out += _row_of_border(bench, chapter, -1, moves)
-    out.append(_trim(bench, chapter))
     out[1].minutes = border_seconds(bench.laid) / 60
     return out
 
@@ -89,15 +89,15 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
     draft = Draft(chapter, f"{head}{'the' if head else 'The'} first {many}", "border", first=told[0],
                  beyond=told[-1] + 1)  # fmt: skip
     if row <= 0:
-        draft.does = [f"Turn the basket until {one} 1, the first after space 1, is in front of you; mark it.",
-                      tell("Work towards the {forward}.")]  # fmt: skip
+        draft.does = ahead(f"Turn the basket until {one} 1, the first after space 1, is in front of you; mark it.",
+                           tell("Work towards the {forward}."))  # fmt: skip
     else:
         side = {"in": "inside", "out": "outside"}[border.rows[row - 1].finish]
-        draft.does = [f"Now every {one} lies {side}. Turn the basket back to {one} 1 and begin again with it."]
+        draft.does = ahead(f"Now every {one} lies {side}. Turn the basket back to {one} 1 and begin again with it.")
         if side == "inside":
-            draft.does.append("Work on the inside, the same way round the basket.")
+            draft.does += ahead("Work on the inside, the same way round the basket.")
+    draft.does += ahead(*_loose(bench, closing))
     draft.does += [_move(bench, m, draft) for m in told]
-    draft.does += _loose(bench, closing)
     draft.looks = [_after_told(bench, told)]
     draft.slips = [Slip(f"A {one} lies on the wrong side of one it should pass.", "Lift it out, count from its own "
                         "foot, and lead it again.")]  # fmt: skip
@@ -115,9 +115,9 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
 def _middle_of_row(bench: Bench, chapter: str, head: str, rest: list[int]) -> Draft:
     border, one = bench.design.border, bench.upright[0]
     draft = Draft(chapter, head + ("go on" if head else "Go on round"), "border", first=rest[0], beyond=rest[-1] + 1)
-    draft.does = ["Turn the basket as you go, so that the work stays in front of you.", *_on(bench, rest)]
+    draft.does = ahead("Turn the basket as you go, so that the work stays in front of you.", *_on(bench, rest))
     if border.order is not None:
-        draft.does += sentences(*(bench.tell(line) for line in lay_first(border)[2:]))
+        draft.does += ahead(*sentences(*(bench.tell(line) for line in lay_first(border)[2:])))
     at = rest[len(rest) // 2]
     draft.looks = [f"Every {one} lies like the one before it, a space further on."]
     draft.slips = [Slip("There is a gap in the row.", f"A {one} was passed by. Go back to it.")]
@@ -130,9 +130,9 @@ def _close_of_row(bench: Bench, chapter: str, head: str, end: int, closing: list
     one = bench.upright[0]
     last = Draft(chapter, head + ("close it" if head else "Close it"), "border", first=closing[0], beyond=end + 1)
     shown = closing[-MOST_CLOSING:]
-    last.does.append(f"You have come round to {one} 1 again.")
+    last.does += ahead(f"You have come round to {one} 1 again.")
     if len(shown) < len(closing):
-        last.does.append(f"The last {len(closing)} moves go under what lies there already.")
+        last.does += ahead(f"The last {len(closing)} moves go under what lies there already.")
     last.does += [each for m in shown for each in _closing(bench, m, last)]
     last.looks = ["Nobody can see where the row began."]
     last.slips = [Slip("There is a gap where it closes.", f"Find the {one} that did not go under; lift the loose ones "
@@ -275,14 +275,14 @@ def _about(bench: Bench, moment: int) -> str:
     return f"{said[:1].upper()}{said[1:]}."
 
 
-def _trim(bench: Bench, chapter: str) -> Draft:
+def trim(bench: Bench, _job: Job) -> list[Draft]:
     tell, part = bench.tell, bench.part("trim")
-    draft = Draft(chapter, "Trim", "trim", first=part.first, beyond=part.beyond)
+    draft = Draft(tell("The {border}"), "Trim", "trim", first=part.first, beyond=part.beyond)
     draft.minutes = seconds_of(bench.plan.time, "trim") / 60
-    draft.does = sentences(tell(TRIM), worded(tips(bench.design.border), bench.design.wording), "Cut away from you.")
+    draft.does = [*sentences(tell(TRIM), worded(tips(bench.design.border), bench.design.wording), "Cut away from you.")]
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
     draft.slips = [Slip("A tip slips off what it rests on.", "It was cut too short. Push a scrap in beside it.")]
     about = tell("The basket with its {border} done, from outside.")
     draft.drawings = [Drawing(part.beyond, part.beyond, "Done.", about, "finished", "none", False)]
     draft.watch = ["Glasses on: cut tips fly."]
-    return draft
+    return [draft]

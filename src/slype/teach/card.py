@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from ..borders.table import named_fully
 from ..plans.planning import Plan
-from ..tell.bands import joins_told
 from ..tell.lists import first_up
 from ..tell.voice import base_across, ring_across, title_of_band
 from ..words import listed, several
 from .bench import Bench
+from .ending import joined_behind
 
 MOST_STARTS = 8
 
@@ -51,8 +51,9 @@ def _band(bench: Bench, at: int) -> str:
         if band.band.where == "base"
         else f"to {bench.long(band.end_s)} up, {ring_across(bench.design, band.end_s)} across"
     )
-    joins = bench.plan.joins[at].joins
-    joined = f"; joins: {joins_told(joins)}" if 0 < len(joins) <= 6 else f"; {len(joins)} joins" if joins else ""
+    joins = joined_behind(bench, band)
+    told = "; ".join(f"row {row} {where}" for row, where in joins)
+    joined = f"; joins: {told}" if 0 < len(joins) <= 6 else f"; {len(joins)} joins" if joins else ""
     blocks = band.band.blocks
     again = f"; every {several(blocks.rows, 'row')} anew, {several(blocks.shift, 'space')} on" if blocks else ""
     return f"bundle{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}; {starts}; {several(band.rows, 'row')}, " \

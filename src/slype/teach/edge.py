@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
+from ..order.course import Job
 from ..plans.times import pushing_in, seconds_of
 from ..tell.added_ends import added_lines, added_title, bye_lines
 from ..tell.openings import OUTSIDE
 from ..tell.strokes import AWAY
 from ..tell.voice import soak_words
 from .bench import Bench
-from .values import Draft, Drawing, Slip, sentences
+from .values import Draft, Drawing, Slip, afterwards, ahead, sentences
 
 
-def insert(bench: Bench) -> Draft:
+def insert(bench: Bench, _job: Job) -> list[Draft]:
     """Pushing the side spokes in beside the base sticks."""
     tell, long, spokes = bench.tell, bench.long, bench.design.spokes
     part = bench.part("insert")
@@ -24,16 +25,17 @@ def insert(bench: Bench) -> Draft:
     ends, base = spokes.ends, spokes.base_ends
     one = tell("side {spoke}") if spokes.per_end == 1 else tell("set of {n} side {spokes}", n=spokes.per_end)
     draft.does = [
-        AWAY,
-        "Trim the base sticks level with the edge of the base.",
-        *(bench.take(each) for each in found),
-        "Keep the underside towards you, space 1 at the top.",
-        "Open the way beside a base stick with the bodkin. Push away from you.",
+        *ahead(
+            AWAY,
+            "Trim the base sticks level with the edge of the base.",
+            *(bench.take(each) for each in found),
+            "Keep the underside towards you, space 1 at the top.",
+            "Open the way beside a base stick with the bodkin. Push away from you.",
+        ),
         tell("Push a {one} in, slype first, {deep} deep.", one=one, deep=long(spokes.insertion_mm)),
         "Its flat side lies to the stick.",
         *_where_in(bench, ends, base, one),
-        tell("Count: {n} {spokes} stand out.", n=ends * spokes.per_end),
-        *_first_inserted(bench),
+        *afterwards(tell("Count: {n} {spokes} stand out.", n=ends * spokes.per_end), *_first_inserted(bench)),
     ]
     draft.count("ends", 0, ends)
     draft.looks = [tell("{Spokes} stand out all round, and none can be pulled out easily.")]
@@ -45,7 +47,7 @@ def insert(bench: Bench) -> Draft:
         Drawing(part.beyond - 1, part.beyond, "All are in.", about, "whole", "none", False),
     ]  # fmt: skip
     draft.watch = ["A bodkin slips: nobody's hand lies in front of it."]
-    return draft
+    return [draft]
 
 
 def _first_inserted(bench: Bench) -> list[str]:
@@ -68,24 +70,24 @@ def _where_in(bench: Bench, ends: int, base: int, one: str) -> list[str]:
     return [f"Spread {ends} places evenly over the {base} base stick ends."]
 
 
-def turn_up(bench: Bench) -> Draft:
+def turn_up(bench: Bench, _job: Job) -> list[Draft]:
     """Nipping and bending every spoke up."""
     tell, spokes, part = bench.tell, bench.design.spokes, bench.part("turn")
     draft = Draft(tell("Turn up the {spokes}"), tell("Turn up the {spokes}"), "turn", first=part.first,
                  beyond=part.beyond)  # fmt: skip
     draft.minutes = seconds_of(bench.plan.time, "turn up") / 60
     draft.does = [
-        tell("Soak the {spokes} where they will bend: {soak}.",
-             soak=soak_words(spokes.reed.soak().words).split(",")[0]),
+        *ahead(tell("Soak the {spokes} where they will bend: {soak}.",
+                    soak=soak_words(spokes.reed.soak().words).split(",")[0]),
+               "Keep the underside of the base towards you."),
         tell("Nip each {spoke} flat with round-nosed pliers, close to the last row of the base."),
-        "Keep the underside of the base towards you.",
         tell("Bend every {spoke} away from you, round that nip."),
-        tell("Tie the tops of the {spokes} loosely together with string."),
-        tell("Now set it down: underside on the table, {spokes} up, space 1 in front of you."),
-        *sentences(tell(OUTSIDE)),
+        *afterwards(tell("Tie the tops of the {spokes} loosely together with string."),
+                    tell("Now set it down: underside on the table, {spokes} up, space 1 in front of you."),
+                    *sentences(tell(OUTSIDE))),
     ]  # fmt: skip
     if spokes.per_end > 1:
-        draft.does.append(tell("The {n} {spokes} of one place count as one.", n=spokes.per_end))
+        draft.does += afterwards(tell("The {n} {spokes} of one place count as one.", n=spokes.per_end))
     draft.count("ends", 0, bench.design.foot_ends)
     draft.looks = [tell("All {n} {spokes} stand up, like a cage; the base is their floor.", n=bench.design.foot_ends)]
     draft.slips = [
@@ -94,7 +96,7 @@ def turn_up(bench: Bench) -> Draft:
     ]
     about = tell("The {spokes} stand up all round, seen from outside, space 1 in front.")
     draft.drawings = [
-        Drawing(part.first + 3, part.first + 4, tell("A {spoke} bent up, seen from the side."),
+        Drawing(part.first + 3, part.first + 4, tell("The first {spokes} bent up, as they stand when it is set down."),
                 tell("{n} {spokes} bent up, the last one dark.", n=4), "whole", "none"),
         Drawing(part.beyond, part.beyond, "All stand, space 1 in front.", about, "whole", "first", False),
     ]  # fmt: skip
@@ -102,31 +104,28 @@ def turn_up(bench: Bench) -> Draft:
     draft.why = [
         (tell("Why nip the {spokes}?"), "A nip makes a sharp bend; without it the edge of the base goes round.")
     ]
-    return draft
+    return [draft]
 
 
-def pushed_in(bench: Bench, band: BandLaid) -> list[Draft]:
-    """What is pushed in before a band: more ends, or bye-spokes."""
-    out = []
-    for what, seconds in pushing_in(bench.laid, bench.laid.bands.index(band)):
-        title, lines = (
-            (added_title(bench.plan, bench.laid.bands.index(band)), added_lines(bench.plan, band.index))
-            if what == "ends"
-            else (bench.tell("Add the bye-{spokes}"), bye_lines(bench.plan))
-        )
-        part = bench.part("add" if what == "ends" else "bye", band.index)
-        draft = Draft(title, title, part.key, sentences(*lines), band=band.index, first=part.first, beyond=part.beyond)
-        draft.minutes = seconds / 60
-        draft.bundles = [each.number for each in bench.standing("add", band.index)]
-        draft.count("ends", 0, band.ends)
-        draft.looks = [_new_ones(bench, band, what)]
-        draft.slips = [Slip("You lose count.", "Begin again at space 1 and put a peg on every new one.")]
-        draft.drawings = [Drawing(part.first, part.beyond, title + ".", f"{title}: the new ones are dark.", "near")]
-        out.append(draft)
-    return out
+def pushed_in(bench: Bench, job: Job) -> list[Draft]:
+    """What is pushed in before a band: more ends ("add"), or bye-spokes ("bye")."""
+    at = next(i for i, each in enumerate(bench.laid.bands) if each.index == job.band)
+    band, adds = bench.laid.bands[at], job.key == "add"
+    title = added_title(bench.plan, at) if adds else bench.tell("Add the bye-{spokes}")
+    lines = added_lines(bench.plan, band.index) if adds else bye_lines(bench.plan)
+    part = bench.part(job.key, band.index)
+    draft = Draft(title, title, part.key, ahead(*sentences(*lines)), band=band.index, first=part.first,
+                  beyond=part.beyond)  # fmt: skip
+    draft.minutes = dict(pushing_in(bench.laid, at))[job.key] / 60
+    draft.bundles = [each.number for each in bench.standing("add", band.index)]
+    draft.count("ends", 0, band.ends)
+    draft.looks = [_new_ones(bench, band, adds)]
+    draft.slips = [Slip("You lose count.", "Begin again at space 1 and put a peg on every new one.")]
+    draft.drawings = [Drawing(part.first, part.beyond, title + ".", f"{title}: the new ones are dark.", "near")]
+    return [draft]
 
 
-def _new_ones(bench: Bench, band: BandLaid, what: str) -> str:
-    if what == "ends":
+def _new_ones(bench: Bench, band: BandLaid, adds: bool) -> str:
+    if adds:
         return bench.tell("{n} {spokes} stand, each new one close to an old one.", n=band.ends)
     return bench.tell("A bye-{spoke} stands close beside every {spoke}.")

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from ..lay.gauge import TUCK_MM
-from ..lay.laying import BandLaid
-from ..order.kinds import ACTS
-from ..tell.bands import joins_told
+from ..lay.values import BandLaid
 from ..tell.moments import moments_of_joins
 from ..tell.voice import base_across, ring_across, show_about
 from ..words import listed, several
 from .bench import Bench
 from .stroke import draft_of, strokes_of
-from .values import Draft, Drawing, Slip
+from .values import Draft, Drawing, Slip, afterwards, ahead, due
 
 TOLD_WEAVERS = 8
 """So many weavers are told one by one."""
@@ -20,7 +18,10 @@ TOLD_WEAVERS = 8
 def measured(bench: Bench, band: BandLaid, s: float) -> str:
     """What the ruler says when the work has come to `s` mm."""
     if band.band.where == "base":
-        return f"{base_across(bench.design, s)} across"
+        # The last row lies within a reed of the edge: it is told as the base is told everywhere.
+        edge = band is bench.laid.base[-1] and s == band.end_s
+        edge &= abs(2 * s - bench.design.form.base_width_mm) < 2 * band.band.reed.diameter_mm
+        return f"{base_across(bench.design, None if edge else s)} across"
     return f"{bench.long(s)} up the wall, {ring_across(bench.design, s)} across"
 
 
@@ -36,10 +37,10 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.first, draft.beyond = ends[0], last
     on = f"{several(blocks.shift, 'space')} further on" if blocks.shift else "in the same spaces"
     tail = show_about(band.tail_mm, bench.design.units)
-    draft.does = [
+    draft.does = ahead(
         f"After row {blocks.rows} leave every weaver's tail inside, {tail} long.",
         f"Set new weavers in {on}, in the same order.",
-    ]
+    )
     for block, (first, _rows, start) in enumerate(band.segments):
         if block == 0:
             continue
@@ -47,11 +48,12 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         draft.count("start again", block + 1, *places)
         if block <= 4:
             told = listed([f"{bench.colour(band, k)} in {p}" for k, p in enumerate(places[:TOLD_WEAVERS])])
-            draft.does.append(f"Start {block + 1}, row {first + 1}: {told}.")
+            begins = min(m for m in bench.acts(part, "set in") if made_of.block[m] == block)
+            draft.does += due(begins, f"Start {block + 1}, row {first + 1}: {told}.")
     if len(band.segments) > 5:
-        draft.does.append("Go on in this way to the last row.")
+        draft.does += ahead("Go on in this way to the last row.")
     draft.rows = (band.segments[1][0] + 1, band.rows)
-    draft.does.append(f"Measure at the end: {measured(bench, band, band.end_s)}.")
+    draft.does += afterwards(f"Measure at the end: {measured(bench, band, band.end_s)}.")
     draft.looks = [bench.tell("The {colours} jump sideways: a new block begins above the old one.")]
     draft.slips = [
         Slip(bench.tell("The {colours} run straight on."), "The new weavers stand in the old spaces. Set them in anew.")
@@ -75,9 +77,9 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.does = [
         "You need this in the next step, each time a weaver runs out.",
         *_where_joined(bench, band),
-        f"Stop when the old weaver's tail lies behind a {one}, {tuck} long.",
-        f"Lay the tail of a new length beside it, behind the same {one}.",
-        f"Leave {tuck} of the new tail {side}.",
+        f"Stop when the old tail lies {side} behind a {one}, {tuck} long.",
+        f"Lay the tail of the next piece beside it, behind the same {one}.",
+        bench.tell("The old tail points to the {forward}, the new one to the {back}, {tuck} long.", tuck=tuck),
         "Go on with the new length in the same stroke.",
     ]
     for join in joins:
@@ -104,14 +106,21 @@ MOST_JOINS = 8
 
 
 def _where_joined(bench: Bench, band: BandLaid) -> list[str]:
+    found = joined_behind(bench, band)
+    if len(found) > MOST_JOINS:
+        row, told = found[0]
+        return [f"There are about {len(found)} joins in this band.", f"The first falls in row {row}, {told}."]
+    return [f"Joins fall about here: {'; '.join(f'row {row} {told}' for row, told in found)}."]
+
+
+def joined_behind(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
+    """(row from 1, `behind spoke 10`) of every join of a band, in order."""
     joins = bench.plan.joins[bench.laid.bands.index(band)].joins
-    if len(joins) > MOST_JOINS:
-        first = min(joins, key=lambda join: (join.row, join.space))
-        return [
-            f"There are about {len(joins)} joins in this band.",
-            f"The first falls in row {first.row + 1}, about space {first.space + 1}.",
-        ]
-    return [f"Joins fall about here: {joins_told(joins)}."]
+    one, out = bench.passes(band)[0], {}
+    for moment, join in moments_of_joins(bench.order, list(joins)).items():
+        spoke = int((bench.order.behind(moment) or [join.space])[0]) + 1
+        out[moment] = int(bench.order.row[moment]) + 1, f"behind {one} {spoke}"
+    return [out[moment] for moment in sorted(out)]
 
 
 def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
@@ -121,26 +130,19 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     strokes = [m for m in strokes_of(bench, band) if bench.order.block[m] == last]
     draft = draft_of(bench, band, chapter, "End the weaver" if many == 1 else "End the weavers level")
     draft.first, draft.beyond = moments[0], moments[-1] + 1
-    one, tuck = bench.passes(band)[0], show_about(band.tail_mm, bench.design.units)
+    tuck = show_about(band.tail_mm, bench.design.units)
     side = "on the far side" if band.band.where == "base" else "inside"
-    if 1 < many <= TOLD_WEAVERS:
-        draft.does.append(f"Stop after row {band.rows}: make no more strokes.")
+    draft.does += ahead(f"Stop after row {band.rows}: make no more strokes.")
+    if many <= TOLD_WEAVERS:
         for moment in moments:
-            spoke, behind = _held_behind(bench, band, moment)
+            spoke, told = _drawn_in(bench, band, moment)
             draft.count("ends behind", int(bench.order.weaver[moment]) + 1, spoke)
-            which = bench.weaver(band, int(bench.order.weaver[moment]))
-            verb = "stays" if behind else "goes in and stays"
-            draft.does.append(f"{which[:1].upper()}{which[1:]} {verb} {side}, behind {one} {spoke}.")
-    elif many == 1:
-        spoke, behind = _held_behind(bench, band, moments[0])
-        draft.count("ends behind", 1, spoke)
-        draft.does.append(f"Stop after row {band.rows}. Leave the weaver {side}, behind {one} {spoke}.")
+            draft.does.append(told)
     else:
-        draft.does.append(f"Stop after row {band.rows}.")
-        draft.does.append(f"Leave every weaver {side}, behind the {one} that it passed last.")
-    draft.does.append(f"Leave each tail {tuck} long and cut off the rest." if many > 1 else
-                      f"Leave its tail {tuck} long and cut off the rest.")  # fmt: skip
-    draft.does.append("The tails are trimmed when the basket is done.")
+        draft.does.append(f"Draw every weaver back {side}, behind the {bench.passes(band)[0]} that it passed last.")
+    draft.does.append(bench.tell("{tails} {tuck} long, pointing to the {forward}; cut off the rest.", tuck=tuck,
+                                 tails="Leave each tail" if many > 1 else "Leave its tail"))  # fmt: skip
+    draft.does += afterwards("The tails are trimmed when the basket is done.")
     if many > 1 and band.band.weave.turns == "stroke":
         draft.looks = ["The last strokes end above the first ones: the row closes in a small step, as level as it can."]
         draft.slips = [
@@ -148,7 +150,7 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         ]
     else:
         draft.looks = [f"No tail stands out {'on the underside' if band.band.where == 'base' else 'outside'}."]
-        draft.slips = [Slip("The tail springs out.", f"Tuck it in further, behind one {one} more.")]
+        draft.slips = [Slip("The tail springs out.", f"Tuck it in further, behind one {bench.passes(band)[0]} more.")]
     about = f"The end of the band: {several(many, 'weaver')} ended {side}."
     inside = band.band.where == "side"
     draft.drawings = [
@@ -162,11 +164,13 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     return draft
 
 
-def _held_behind(bench: Bench, band: BandLaid, moment: int) -> tuple[int, bool]:
-    """(the spoke or group, from 1, that an ended weaver lies behind; whether its last stroke went behind it)."""
-    order, weaver, block = bench.order, bench.order.weaver[moment], bench.order.block[moment]
-    stroke = order.by_weaver[band.index, int(block), int(weaver), "stroke"][-1]
-    assert ACTS[order.act[stroke]] == "stroke"
-    behind = bool(order.under[stroke] > 0)
-    last = int(order.space[stroke] + order.over[stroke] + order.under[stroke] - 1)
-    return (last if behind else last + 1) % band.spaces + 1, behind
+def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, str]:
+    """(the spoke or group, from 1, that an ended weaver lies behind; how it comes there, in a sentence)."""
+    found, behind = bench.order.tail_behind(moment)
+    (one, space), spoke = (bench.passes(band)[0], bench.space(band)), found + 1
+    which = bench.weaver(band, int(bench.order.weaver[moment]))
+    side = "the far side" if band.band.where == "base" else "the inside"
+    at = (found + 1 if behind else found) % band.spaces + 1
+    verb = "Draw" if behind else "Lead"
+    back = "back " if behind else ""
+    return spoke, f"{verb} {which} {back}in at {space} {at}: it ends on {side}, behind {one} {spoke}."

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from ..lay.attachments import handle_seconds
-from ..lay.feet import foot_seconds
+from ..order.course import Job
+from ..plans.times import foot_seconds, handle_seconds
 from ..tell.attachments import handle_lines, handle_title, seat_lines
 from ..tell.bases import foot_lines
 from .bench import Bench
-from .values import Draft, Drawing, Slip, sentences
+from .values import Draft, Drawing, Slip, ahead, sentences
 
 
-def foot(bench: Bench) -> list[Draft]:
-    if bench.plan.foot is None:
-        return []
+def foot(bench: Bench, _job: Job) -> list[Draft]:
+    assert bench.plan.foot is not None, "it has this job"
     parts = [part for part in bench.order.parts if part.of == "foot"]
-    draft = Draft("The foot", "Work the foot", parts[0].key, sentences(*foot_lines(bench.plan)), "foot",
+    draft = Draft("The foot", "Work the foot", parts[0].key, ahead(*sentences(*foot_lines(bench.plan))), "foot",
                  first=parts[0].first, beyond=parts[-1].beyond)  # fmt: skip
     draft.bundles = [each.number for each in bench.standing("foot")]
     draft.minutes = foot_seconds(bench.plan.foot) / 60
@@ -26,37 +25,32 @@ def foot(bench: Bench) -> list[Draft]:
     return [draft]
 
 
-def handles(bench: Bench) -> list[Draft]:
-    """A step for each row of the design's handles."""
-    out = []
-    for each in bench.plan.handles:
-        part = next(p for p in bench.order.parts if p.key == "handle" and p.row == each.index)
-        title = handle_title(bench.design, each)
-        draft = Draft("Handles", title, "handle", sentences(*handle_lines(bench.design, each)), first=part.first,
-                     beyond=part.beyond)  # fmt: skip
-        draft.bundles = [bundle.number for bundle in bench.standing("handle") if bundle.reed in
-                        (each.handle.core, each.handle.wrap)]  # fmt: skip
-        draft.minutes = handle_seconds(bench.laid, each) / 60
-        draft.looks = ["It stands upright over the middle, and its feet do not move."]
-        draft.slips = [Slip("It leans.", "Draw out the foot it leans to, and push it in deeper.")]
-        first = bench.order.arches[each.index, 0].push
-        draft.drawings = [
-            Drawing(
-                first[0], first[1] + 1, "Both feet in.", f"{title}: both feet pushed in.", "finished", "none", False
-            ),
-            Drawing(part.first, part.beyond, "Done.", f"{title}: done.", "finished", "none", False),
-        ]
-        draft.watch = ["Strength is not rated: nothing here carries a child, an animal or a load."]
-        out.append(draft)
-    return out
+def handle(bench: Bench, job: Job) -> list[Draft]:
+    """One row of the design's handles."""
+    each = next(one for one in bench.plan.handles if one.index == job.row)
+    part = next(p for p in bench.order.parts if p.key == "handle" and p.row == each.index)
+    title = handle_title(bench.design, each)
+    draft = Draft("Handles", title, "handle", ahead(*sentences(*handle_lines(bench.design, each))), first=part.first,
+                 beyond=part.beyond)  # fmt: skip
+    draft.bundles = [bundle.number for bundle in bench.standing("handle") if bundle.reed in
+                    (each.handle.core, each.handle.wrap)]  # fmt: skip
+    draft.minutes = handle_seconds(bench.laid, each) / 60
+    draft.looks = ["It stands upright over the middle, and its feet do not move."]
+    draft.slips = [Slip("It leans.", "Draw out the foot it leans to, and push it in deeper.")]
+    first = bench.order.arches[each.index, 0].push
+    draft.drawings = [
+        Drawing(first[0], first[1] + 1, "Both feet in.", f"{title}: both feet pushed in.", "finished", "none", False),
+        Drawing(part.first, part.beyond, "Done.", f"{title}: done.", "finished", "none", False),
+    ]
+    draft.watch = ["Strength is not rated: nothing here carries a child, an animal or a load."]
+    return [draft]
 
 
-def seat(bench: Bench) -> list[Draft]:
+def seat(bench: Bench, _job: Job) -> list[Draft]:
     """Trying the lid on."""
-    if bench.plan.seat is None:
-        return []
+    assert bench.plan.seat is not None, "it has this job"
     part = bench.part("fit")
-    draft = Draft("The lid", "Fit the lid", "fit", sentences(*seat_lines(bench.design, bench.plan.seat)),
+    draft = Draft("The lid", "Fit the lid", "fit", ahead(*sentences(*seat_lines(bench.design, bench.plan.seat))),
                  first=part.first, beyond=part.beyond)  # fmt: skip
     draft.looks = ["It sits level and comes off without force."]
     draft.slips = [Slip("It rocks.", "Bend it gently while it is damp, and try again.")]
@@ -65,7 +59,7 @@ def seat(bench: Bench) -> list[Draft]:
     return [draft]
 
 
-def finish(bench: Bench) -> Draft:
+def finish(bench: Bench, _job: Job) -> list[Draft]:
     tell = bench.tell
     draft = Draft("Finish", "Shape and dry", "finish", [
         "Shape the basket with your hands while it is damp.",
@@ -79,4 +73,4 @@ def finish(bench: Bench) -> Draft:
     draft.first = draft.beyond = last
     draft.drawings = [Drawing(last, last, "The finished basket.", "The finished basket from outside.", "finished",
                              "none", False)]  # fmt: skip
-    return draft
+    return [draft]

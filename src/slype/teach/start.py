@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ..form.bases import sticks_each_way
 from ..lay.spacing import long_sticks
+from ..order.course import Job
 from ..order.moments import laid_first
 from ..plans.times import seconds_of
 from ..tell.bases import board_lines, clock
@@ -11,12 +12,12 @@ from ..tell.strokes import AWAY
 from ..tell.voice import soak_words, worded
 from ..words import several
 from .bench import Bench, numbers
-from .values import Draft, Drawing, Slip, sentences
+from .values import Draft, Drawing, Slip, afterwards, ahead, sentences
 
 READY = "Get ready"
 
 
-def gather(bench: Bench) -> Draft:
+def gather(bench: Bench, _job: Job) -> list[Draft]:
     """Cutting and bundling, all of it."""
     tell, design = bench.tell, bench.design
     draft = Draft(READY, "Cut and bundle", "gather")
@@ -38,16 +39,16 @@ def gather(bench: Bench) -> Draft:
         "Blades and points: see the cautions.",
         "Labels on before soaking; ink that water does not take off.",
     ]
-    return draft
+    return [draft]
 
 
-def soak(bench: Bench) -> Draft:
+def soak(bench: Bench, _job: Job) -> list[Draft]:
     tell, plan = bench.tell, bench.whole
     draft = Draft(READY, "Soak", "soak")
     alike: dict[str, list[int]] = {}
     for bundle in bench.bundles:
         alike.setdefault(soak_words(bundle.reed.soak().words), []).append(bundle.number)
-    draft.does.append("Soak a bundle only when a step is about to take it up, not all of them now.")
+    draft.does.append("Soak a bundle only just before it is taken up: the steps say when.")
     for words, found in alike.items():
         long, _, until = words.partition(", until it ")
         draft.does.append(f"Lay {numbers(found, 'bundle', 'bundles')} in cool water for {long}.")
@@ -64,16 +65,12 @@ def soak(bench: Bench) -> Draft:
         (tell("Why soak it?"), tell("Dry {reed} is stiff and cracks. Wet {reed} bends, and holds its bend when dry.")),
         ("Why not longer?", tell("Soaked too long, {reed} frays, darkens and may go mouldy.")),
     ]
-    return draft
+    return [draft]
 
 
-def begun(bench: Bench) -> list[Draft]:
-    """The base until its first row can begin."""
-    if bench.plan.board is not None:
-        return [_board(bench)]
-    if not bench.design.form.is_round:
-        return [_long(bench), _space_1(bench)]
-    return [_cross(bench), _space_1(bench)]
+def cross(bench: Bench, _job: Job) -> list[Draft]:
+    """The first sticks laid across each other."""
+    return [_cross(bench) if bench.design.form.is_round else _long(bench)]
 
 
 def _names(bench: Bench) -> tuple[str, str]:
@@ -94,7 +91,7 @@ def _drafted(bench: Bench, title: str) -> Draft:
     part = _cross_part(bench)
     draft = Draft(bench.tell("The {cross}"), title, "cross", first=part.first, beyond=part.beyond)
     draft.bundles = [each.number for each in bench.standing("begin")]
-    draft.does = [bench.take(each) for each in bench.standing("begin")]
+    draft.does = ahead(*(bench.take(each) for each in bench.standing("begin")))
     return draft
 
 
@@ -109,13 +106,13 @@ def _cross(bench: Bench) -> Draft:
     draft = _drafted(bench, tell(title))
     draft.minutes = seconds_of(bench.plan.time, "begin") / 60
     if not spokes.inserted and spokes.per_end > 1:
-        draft.does.append(tell("Take the {spokes} in sets of {n}; a set counts as one.", n=spokes.per_end))
-    draft.does.append(f"Mark the middle of each {'full ' if ends % 2 and base.odd == 'half' else ''}{one}.")
+        draft.does += ahead(tell("Take the {spokes} in sets of {n}; a set counts as one.", n=spokes.per_end))
+    draft.does += ahead(f"Mark the middle of each {'full ' if ends % 2 and base.odd == 'half' else ''}{one}.")
     sticks = (ends + 1) // 2 if base.odd == "cut out" and ends % 2 else ends // 2
     below, over = sticks_each_way(sticks, base.through)
     draft.does += _laying(bench, below, over, one, many)
     draft.does += _odd(bench, one) if ends % 2 else []
-    draft.does.append(f"Count: {ends} ends stand out all round.")
+    draft.does += afterwards(f"Count: {ends} ends stand out all round.")
     draft.count("ends", 0, ends)
     draft.count("sticks", 0, below, over)
     draft.looks = [_layers_told(bench, below, over)]
@@ -187,7 +184,20 @@ def _odd(bench: Bench, one: str) -> list[str]:
     return [
         f"Lay the half {one} {where}, in the same layer.",
         f"Its inner end lies just past the middle of the {bench.tell('{cross}')}.",
+        f"Seen from above and looking outwards, it lies on the {_half_side(bench)}-hand side of its arm.",
     ]
+
+
+def _half_end(bench: Bench) -> int:
+    """Number, from 1, of the end of the half stick."""
+    return next(ends[0] for ends in bench.order.stick_ends if len(ends) == 1) + 1
+
+
+def _half_side(bench: Bench) -> str:
+    """On which side of its arm the half stick lies, for whoever looks out along it from above: ends are counted the way
+    of the work on the underside, so from above the last of an arm lies on the other side."""
+    last = _half_end(bench) > 1
+    return bench.tell("{back}" if last else "{forward}")
 
 
 def _layers_told(bench: Bench, below: int, over: int) -> str:
@@ -208,12 +218,12 @@ def _long(bench: Bench) -> Draft:
     draft.minutes = seconds_of(bench.plan.time, "begin") / 60
     part = _cross_part(bench)
     draft.does += [
-        f"Mark the middle of each {one}.",
+        *ahead(f"Mark the middle of each {one}."),
         f"Lay the {several(along, f'long {one}', f'long {many}')} flat, side by side.",
         f"Lay the {several(sticks - along, f'short {one}', f'short {many}')} across them.",
         "Space these evenly along the straight part, as many on each side of the middle.",
         "Fan the ends of the long ones out at both round ends.",
-        f"Count: {design.spokes.ends_at_base} ends stand out all round.",
+        *afterwards(f"Count: {design.spokes.ends_at_base} ends stand out all round."),
     ]
     draft.count("ends", 0, design.spokes.ends_at_base)
     draft.count("sticks", 0, along, sticks - along)
@@ -229,7 +239,7 @@ def _long(bench: Bench) -> Draft:
     return draft
 
 
-def _space_1(bench: Bench) -> Draft:
+def space_1(bench: Bench, _job: Job) -> list[Draft]:
     """Turning the base over, and where its spaces are counted from."""
     tell, design = bench.tell, bench.design
     part, way = _cross_part(bench), clock(design)
@@ -242,6 +252,8 @@ def _space_1(bench: Bench) -> Draft:
     ]
     if design.form.is_round:
         draft.does += [*_arm(bench), f"Count that arm's ends {way}: the first is {one} 1."]
+        if ends % 2 and design.base.odd == "half":
+            draft.does.append(f"The half one is {one} {_half_end(bench)}.")
         draft.does.append(f"The gap just before {one} 1 is space 1.")
         draft.does.append("Hold it with space 1 at the top, as drawn.")
     else:
@@ -264,7 +276,7 @@ def _space_1(bench: Bench) -> Draft:
                              "first", False)]  # fmt: skip
     draft.why = [("Why a thread?", tell("All later starts, {colours} and joins are counted from space 1."))]
     draft.watch = [f"Each student points at space 1 and counts three spaces {way} aloud."]
-    return draft
+    return [draft]
 
 
 def _facing(bench: Bench, many: str) -> list[str]:
@@ -284,19 +296,19 @@ def _arm(bench: Bench) -> list[str]:
     return [f"Choose an arm{lower}: each has {several(held[0], 'end')}."]
 
 
-def _board(bench: Bench) -> Draft:
+def board(bench: Bench, _job: Job) -> list[Draft]:
     """Marking out, drilling, spokes and foot border, as the sheet has it."""
-    part, board = bench.part("board"), bench.plan.board
-    assert board is not None, "there is that part of the work"
+    part, made = bench.part("board"), bench.plan.board
+    assert made is not None, "there is that part of the work"
     draft = Draft("The board", "Make the board ready", "board", first=part.first, beyond=part.beyond)
     draft.bundles = [each.number for each in bench.standing("begin")]
-    draft.does = [*(bench.take(each) for each in bench.standing("begin")), *sentences(*board_lines(bench.plan))]
+    draft.does = ahead(*(bench.take(each) for each in bench.standing("begin")), *sentences(*board_lines(bench.plan)))
     draft.minutes = seconds_of(bench.plan.time, "begin") / 60
-    draft.looks = [worded(f"{board.holes.count} places stand evenly round the board.", bench.design.wording)]
+    draft.looks = [worded(f"{made.holes.count} places stand evenly round the board.", bench.design.wording)]
     draft.slips = [Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")]
-    draft.count("ends", 0, board.holes.count)
+    draft.count("ends", 0, made.holes.count)
     about = bench.tell("The board with its {spokes} in their holes and the short ends worked below it.")
     draft.drawings = [
         Drawing(part.first, part.beyond, "The board with its foot worked.", about, "whole", "none", False)
     ]
-    return draft
+    return [draft]

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..words import listed, several
 from .bench import Bench, numbers
-from .values import Draft, Drawing, Slip
+from .values import Draft, Drawing, Slip, ahead
 
 TOLD_STROKES = 6
 """So many strokes are told one by one."""
@@ -25,7 +25,8 @@ def stroke(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     weave, many = band.band.weave, len(band.colours)
     told = min(TOLD_STROKES, max(many, 2) if weave.turns == "stroke" else 2, len(strokes))
     draft.first, draft.beyond = strokes[0], strokes[told - 1] + 1
-    draft.does += {"stroke": _by_turns, "round": _by_rounds, "back": _by_backs}[weave.turns](bench, band)
+    draft.does += ahead(*_hands(bench, band))
+    draft.does += ahead(*{"stroke": _by_turns, "round": _by_rounds, "back": _by_backs}[weave.turns](bench, band))
     draft.does += [_one_stroke(bench, band, m, draft) for m in strokes[:told]]
     draft.looks, draft.slips = _stroke_looks(bench, band, strokes[told - 1]), _stroke_slips(bench, band)
     first = strokes[0]
@@ -49,6 +50,15 @@ def stroke(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     rounds = ("Why in and out?", f"Each row holds the one below, and holds the {bench.passes(band)[1]} apart.")
     draft.why = [turns if weave.turns == "stroke" else rounds]
     return draft
+
+
+def _hands(bench: Bench, band: BandLaid) -> list[str]:
+    """Which hand does what, and how the work is turned meanwhile."""
+    where, held = ("top", "base") if band.band.where == "base" else ("front", "basket")
+    other = "left" if bench.design.hand == "right" else "right"
+    at = "at the top" if where == "top" else "in front of you"
+    return [f"Your {bench.design.hand} hand leads the weaver; your {other} one holds from behind.",
+            f"Turn the {held} as you go, so that each stroke is made {at}, as drawn."]  # fmt: skip
 
 
 def _rhyme(band: BandLaid) -> str:
@@ -107,7 +117,6 @@ def _by_backs(bench: Bench, band: BandLaid) -> list[str]:
         f"Go behind {several(under, one, many)}, and out to the front.",
         tell("Next take the weaver to its {back}, and do the same."),
         "Go on backwards round the basket; each stroke lies on the one before.",
-        f"Lift the first {several(weave.reach, 'weaver')} to let the last {weave.reach} pass below.",
     ]
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..words import several
 from .bench import Bench
 from .slips import Stroked, strokes

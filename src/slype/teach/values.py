@@ -63,6 +63,8 @@ class Step:
     the order of the hands; `looks` what it should look like now; `slips`; `counts`; `drawings`. `rows` (first, last) to
     tick off, from 1. `minutes` at the design's own pace, None where not known. `why` (question, answer), `watch` what a
     teacher watches, `say` what to say while showing it; `words` of the trade that it uses first (keys of `glossary`).
+    `due` for each sentence of `does` after how many moments its turn comes, or None where it says what the moments
+    themselves do; `care` (heading, text) of the cautions that belong here.
     """
 
     number: int
@@ -84,9 +86,38 @@ class Step:
     why: tuple[tuple[str, str], ...] = ()
     watch: tuple[str, ...] = ()
     words: tuple[str, ...] = ()
+    due: tuple[int | None, ...] = ()
+    care: tuple[tuple[str, str], ...] = ()
 
 
 # Writing one ----------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Due:
+    """A sentence that is no move at the basket, and after how many moments of the work it is its turn: BEFORE the
+    step's first move, AFTER its last, or a number."""
+
+    text: str
+    moment: int
+
+
+BEFORE, AFTER = -1, -2
+
+
+def ahead(*lines: str) -> list[str | Due]:
+    """What is done before a step's first move."""
+    return [Due(line, BEFORE) for line in lines]
+
+
+def afterwards(*lines: str) -> list[str | Due]:
+    """What is done after a step's last move."""
+    return [Due(line, AFTER) for line in lines]
+
+
+def due(moment: int, *lines: str) -> list[str | Due]:
+    """What is done when so many moments are done."""
+    return [Due(line, moment) for line in lines]
 
 
 @dataclass
@@ -96,7 +127,7 @@ class Draft:
     chapter: str
     title: str
     part: str
-    does: list[str] = field(default_factory=list)
+    does: list[str | Due] = field(default_factory=list)
     of: str = ""
     band: int | None = None
     first: int = 0
@@ -110,15 +141,27 @@ class Draft:
     minutes: float | None = None
     why: list[tuple[str, str]] = field(default_factory=list)
     watch: list[str] = field(default_factory=list)
+    care: list[tuple[str, str]] = field(default_factory=list)
+
+    @property
+    def told(self) -> list[str]:
+        """Its sentences."""
+        return [each.text if isinstance(each, Due) else each for each in self.does]
+
+    def _due(self, each: str | Due) -> int | None:
+        if isinstance(each, str):
+            return None
+        return {BEFORE: self.first, AFTER: self.beyond}.get(each.moment, each.moment)
 
     def count(self, what: str, of: int, *found: int) -> None:
         self.counts.append(Count(what, of, found))
 
     def numbered(self, number: int, words: tuple[str, ...] = ()) -> Step:
         return Step(
-            number, self.chapter, self.title, self.part, tuple(self.does), self.of, self.band, self.first, self.beyond,
+            number, self.chapter, self.title, self.part, tuple(self.told), self.of, self.band, self.first, self.beyond,
             tuple(self.bundles), tuple(self.looks), tuple(self.slips), tuple(self.counts), tuple(self.drawings),
             self.rows, self.minutes, tuple(self.why), tuple(self.watch), words,
+            tuple(self._due(each) for each in self.does), tuple(self.care),
         )  # fmt: skip
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import groupby
 
-from ..lay.courses import goes_on
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
+from ..order.course import Job
+from ..plans.bundles import Bundle
 from ..tell.bands import band_minutes
 from ..tell.voice import show_about, title_of_band
 from ..weave.table import EVERY_END
@@ -13,39 +15,31 @@ from ..words import listed, several
 from .bench import Bench, numbers
 from .ending import TOLD_WEAVERS, again, end, join, measured
 from .stroke import draft_of, stroke, strokes_of
-from .values import Draft, Drawing, Slip
+from .values import Draft, Drawing, Due, Slip, afterwards, ahead, due
 
 LEANS_MM = 4.0
 """So much wider or narrower from its first row to its last is worth a word (common practice, no source)."""
 
 
-def band_steps(bench: Bench, band: BandLaid) -> list[Draft]:
+def band_steps(bench: Bench, job: Job) -> list[Draft]:
     """All steps of one band in order."""
-    at = bench.laid.bands.index(band)
-    before = bench.laid.bands[at - 1] if at else None
+    at = next(i for i, each in enumerate(bench.laid.bands) if each.index == job.band)
+    band, before = bench.laid.bands[at], bench.laid.bands[at - 1] if at else None
     chapter = title_of_band(bench.design, bench.laid, at)
     out = [*_grouped(bench, band, before, chapter)]
-    carried = before is not None and goes_on(before, band)
-    if not carried:
+    if job.begins:
         out.append(_set_in(bench, band, chapter))
         out.append(stroke(bench, band, chapter))
     if bench.plan.joins[at].joins:  # told before the hands come to one
         out.append(join(bench, band, chapter))
-    out.append(_row(bench, band, chapter, carried))
+    row = _row(bench, band, chapter, job)
+    row.minutes = band_minutes(bench.plan, at)
+    out.append(row)
     if band.segments[1:]:
         out.append(again(bench, band, chapter))
-    if not _goes_on(bench, band):
+    if job.ends:
         out.append(end(bench, band, chapter))
-    minutes = band_minutes(bench.plan, at)
-    row = next(step for step in out if step.rows)
-    row.minutes = minutes
     return out
-
-
-def _goes_on(bench: Bench, band: BandLaid) -> bool:
-    """True where the next band takes this one's weavers."""
-    at, bands = bench.laid.bands.index(band), bench.laid.bands
-    return at + 1 < len(bands) and goes_on(band, bands[at + 1])
 
 
 def _grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str) -> list[Draft]:
@@ -129,7 +123,7 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.first, draft.beyond = moments[0], moments[-1] + 1
     found = bench.of_band(band)
     draft.bundles = [each.number for each in found]
-    draft.does = [bench.take(each) for each in found]
+    draft.does = ahead(*(bench.take(each) for each in found), *_in_order(found))
     places = [int(bench.order.space[m]) + 1 for m in moments]
     for weaver, place in enumerate(places):
         draft.count("set in", weaver + 1, place)
@@ -143,9 +137,14 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     else:
         draft.does += _each_set_in(bench, band, places, space)
         draft.does.append(f"Leave a tail of {tuck} of each {side}, behind {_starts_behind(bench, band, places)}.")
+    if not is_folded(bench, band):
+        draft.does.append(bench.tell("{tails} to the {back}: the way you come from.",
+                                     tails="The tail points" if many == 1 else "The tails point"))  # fmt: skip
+    turned = [bench.faced(places[0], band)]
     if band.band.strands > 1:
-        draft.does.append(bench.tell("Each weaver is {n} {reed}s side by side; keep them flat.", n=band.band.strands))
-    draft.does.insert(len(found), bench.faced(places[0], band))
+        turned.append(bench.tell("Each weaver is {n} {reed}s side by side; keep them flat.", n=band.band.strands))
+    lead = sum(isinstance(each, Due) for each in draft.does)
+    draft.does[lead:lead] = ahead(*turned)
     draft.looks = [_waiting(bench, band, places)]
     draft.slips = [Slip(f"Two weavers hang from one {space}.", f"Move one on, so that they hang in {space}s "
                        f"{listed([str(p) for p in places[:TOLD_WEAVERS]])}.") if 1 < many <= TOLD_WEAVERS else
@@ -178,13 +177,34 @@ def _folded(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
     ]
 
 
+def _in_order(found: tuple[Bundle, ...]) -> list[str]:
+    """Which lengths of a bundle come first, where a weaver is joined."""
+    parts = {lot.part for each in found for lot in each.lots}
+    if not {"first", "last"} <= parts:
+        return []
+    between = ["then a middle piece"] if "middle" in parts else []
+    told = listed(["its first piece", *between, "at the end its last piece"])
+    return [f"Each weaver takes, one after another, {told}."]
+
+
+def _piece(bench: Bench, band: BandLaid, weaver: int) -> str:
+    """`, its first piece 2.5 m`, where weavers begin with pieces of different lengths."""
+    cuts = [cut for cut in bench.plan.cuts if cut.course.begins is band]
+    begun = {cut.weaver: bench.cut(cut.pieces_mm[0]) for cut in cuts}
+    return f", its first piece {begun[weaver]}" if len(set(begun.values())) > 1 and weaver in begun else ""
+
+
 def _each_set_in(bench: Bench, band: BandLaid, places: list[int], space: str) -> list[str]:
     many = len(places)
     if band.band.weave.weavers == EVERY_END or many > TOLD_WEAVERS:
         names = [bench.colour(band, k) for k in range(many)]
         shades = names[0] if len(set(names)) == 1 else f"{', '.join(dict.fromkeys(names))} in turn"
         return [f"Put one weaver through every {space}, from {space} {places[0]} on: {shades}."]
-    return [f"Put {bench.weaver(band, k)} through {space} {place}, from the front." for k, place in enumerate(places)]
+    return [
+        f"Put {bench.weaver(band, k)}{_piece(bench, band, k)}{',' if _piece(bench, band, k) else ''} through {space} "
+        f"{place}, from the front."
+        for k, place in enumerate(places)
+    ]
 
 
 def _before(bench: Bench, band: BandLaid, place: int) -> str:
@@ -209,7 +229,7 @@ def _waiting(bench: Bench, band: BandLaid, places: list[int]) -> str:
 # A row, going on -----------------------------------------------------------------------------------------------
 
 
-def _row(bench: Bench, band: BandLaid, chapter: str, carried: bool = False) -> Draft:
+def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     _tell, weave, made_of = bench.tell, band.band.weave, bench.order
     strokes, begun = strokes_of(bench, band), band.segments[0]
     draft = draft_of(bench, band, chapter, "Go round: row 1" if begun[1] == 1 else f"Go round: rows 1 to {begun[1]}")
@@ -219,42 +239,52 @@ def _row(bench: Bench, band: BandLaid, chapter: str, carried: bool = False) -> D
     draft.rows = (1, begun[1])
     draft.count("strokes in a row", 0, len(first_row))
     space, many, start = bench.space(band), len(band.colours), begun[2]
+    done = due_at(first_row[-1] + 1)
     if weave.turns == "stroke":
-        draft.does = [
-            f"Go on, one stroke from every {space}.",
+        draft.does = [f"Go on, one stroke from every {space}."]
+        draft.does += done(
             f"Row 1 is done after {len(first_row)} strokes." if weave.cycle[1:] == () else
-            f"Row 1 is done when the weavers are back at {space} {start + 1}.",
-        ]  # fmt: skip
+            f"Row 1 is done when the weavers are back at {space} {start + 1}."
+        )  # fmt: skip
         if begun[1] > 1:
-            draft.does += _steps_up(bench, band, strokes, len(first_row))
+            draft.does += done(*_steps_up(bench, band, strokes, len(first_row)))
             if many > 1:
                 draft.looks.append("Where row 1 meets row 2 there is a small rise. It belongs there.")
     elif weave.turns == "back":
-        draft.does = [f"Row 1 is done when every {space} has its weaver again: {len(first_row)} strokes.",
-                     *_next_back(bench, band, strokes, len(first_row))]  # fmt: skip
+        draft.does = [*_last_backs(bench, band, first_row)]
+        draft.does += done(f"Row 1 is done when every {space} has its weaver again: {len(first_row)} strokes.",
+                           *_next_back(bench, band, strokes, len(first_row)))  # fmt: skip
     elif many == 1:
-        draft.does = [f"Row 1 is done when you come round to {space} {start + 1} again.",
-                     f"That is {several(len(first_row), 'stroke')}.",
-                     f"Do not stop there: go straight on over {space} {start + 1} into row 2."
-                     if band.rows > 1 else "That is all of this band."]  # fmt: skip
+        draft.does = done(
+            f"Row 1 is done when you come round to {space} {start + 1} again.",
+            f"That is {several(len(first_row), 'stroke')}.",
+            f"Do not stop there: go straight on over {space} {start + 1} into row 2."
+            if band.rows > 1 else "That is all of this band.",
+        )  # fmt: skip
         if weave.cycle == ((1, 1),) and band.locked and band.rows > 1:
             one = bench.passes(band)[0]
             draft.looks.append(f"Row 2 goes behind each {one} that row 1 passed in front of.")
             draft.slips.append(Slip("Row 2 does the same as row 1.", f"You missed a {one}. Take back to it."))
     else:
-        draft.does = [f"When all {many} have gone once round, row 1 is done."]
-    if carried:
-        draft.does.insert(0, "Go on with the weavers of the band before, in the same stroke.")
-    draft.does.insert(0, f"Keep the work {'at the top' if band.band.where == 'base' else 'in front of you'}: turn the "
-                      f"{'base' if band.band.where == 'base' else 'basket'} as you go.")  # fmt: skip
+        draft.does = done(f"When all {many} have gone once round, row 1 is done.")
+    lead = []
+    if not job.begins:
+        lead.append("Go on with the weavers of the band before, in the same stroke.")
+    lead.append(f"Keep the work {'at the top' if band.band.where == 'base' else 'in front of you'}: turn the "
+                f"{'base' if band.band.where == 'base' else 'basket'} as you go.")  # fmt: skip
+    lead += _lean(bench, band)
+    draft.does = [*ahead(*lead), *draft.does]
     if bench.plan.joins[bench.laid.bands.index(band)].joins:
-        draft.does.append("A weaver that runs out is joined as the step before shows.")
-    draft.does += [*_lean(bench, band), *_how_far(bench, band, begun)]
-    if _goes_on(bench, band):
-        draft.does.append("Do not end the weavers: the next band goes on with them.")
+        draft.does += done("A weaver that runs out is joined as the step before shows.")
+    draft.does += _how_far(bench, band, begun, strokes, first_row[-1] + 1)
+    if not job.ends:
+        draft.does += afterwards("Do not end the weavers: the next band goes on with them.")
     draft.looks += _effect_told(bench, band)
     draft.looks.append("Each row lies close on the one before, with no gap.")
     draft.slips.append(Slip("A row rides up at one place.", "Press it down there with the side of the bodkin."))
+    first_there = [each for each in bench.laid.bands if each.band.where == band.band.where and each.rows > 1][:1]
+    if begun[1] == band.rows and band in first_there:
+        draft.slips.append(Slip("The ruler does not say so.", _off(band)))
     at = first_row[-1] + 1
     if weave.turns == "stroke" and begun[1] > 1 and many > 1:
         stand = _standing_at(bench, band, strokes, len(first_row))
@@ -272,6 +302,13 @@ def _row(bench: Bench, band: BandLaid, chapter: str, carried: bool = False) -> D
         ("Why press each row down?", "Loose rows leave gaps, and the basket would not stand as high as planned.")
     ]
     return draft
+
+
+def _off(band: BandLaid) -> str:
+    """What helps where the work is not as far as it should be."""
+    if band.band.where == "base":
+        return "Too wide: press the rows closer. Still a row off? Weave one row fewer, or one more."
+    return "Too high: press the rows down. Still a row off? Weave one row fewer, or one more."
 
 
 def _lean(bench: Bench, band: BandLaid) -> list[str]:
@@ -324,15 +361,42 @@ def _next_back(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> l
             "Begin every later row with that weaver too."]  # fmt: skip
 
 
-def _how_far(bench: Bench, band: BandLaid, begun: tuple[int, int, int]) -> list[str]:
+def due_at(moment: int) -> Callable[..., list[str | Due]]:
+    """Makes sentences due when so many moments are done."""
+    return lambda *lines: due(moment, *lines)
+
+
+def _last_backs(bench: Bench, band: BandLaid, row: list[int]) -> list[str]:
+    """The last strokes of a row worked backwards, which come to spaces where moved weavers hang already."""
+    order, reach = bench.order, band.band.weave.reach
+    last, space, one, many = row[-reach:], bench.space(band), *bench.passes(band)
+    named = listed([str(int(order.stroke[m]) + 1) for m in last])
+    out = [f"Only strokes {named} differ: two weavers hang in each of their spaces."]
+    for m in last:
+        front, behind = (
+            numbers([each + 1 for each in found], one, many) for found in (order.in_front(m), order.behind(m))
+        )
+        at = int(order.space[m]) + 1
+        out += [
+            f"In {space} {at} lift the weaver that has moved already; take the lower one.",
+            f"Stroke {int(order.stroke[m]) + 1}: pass it below, front of {front}, behind {behind}.",
+        ]
+    return out
+
+
+def _how_far(
+    bench: Bench, band: BandLaid, begun: tuple[int, int, int], strokes: list[int], done: int
+) -> list[str | Due]:
     rows = begun[1]
-    out = [f"Weave on until {several(rows, 'row')} {'is' if rows == 1 else 'are'} done."] if rows > 1 else []
-    out.append("Press each row down on the one before.")
+    out = due(done, *([f"Weave on until {several(rows, 'row')} {'is' if rows == 1 else 'are'} done."] if rows > 1 else
+                      []), "Press each row down on the one before.")  # fmt: skip
     if rows == band.rows:
         if rows >= 6:
             half = rows // 2
-            out.append(f"Measure after row {half}: {measured(bench, band, band.start_s + half * band.pitch_mm)}.")
-        out.append(f"Measure at the end: {measured(bench, band, band.end_s)}.")
+            last = max(m for m in strokes if bench.order.row[m] < half)
+            out += due(last + 1, f"Measure after row {half}: "
+                                 f"{measured(bench, band, band.start_s + half * band.pitch_mm)}.")  # fmt: skip
+        out += afterwards(f"Measure at the end: {measured(bench, band, band.end_s)}.")
     return out
 
 

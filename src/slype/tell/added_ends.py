@@ -5,7 +5,8 @@ from __future__ import annotations
 from itertools import groupby, pairwise
 
 from ..form.tiers import Tier
-from ..plans.planning import Plan, bye_depth_mm
+from ..plans.pieces import bye_depth_mm
+from ..plans.planning import Plan
 from ..words import listed, several
 from .voice import voice
 

@@ -8,13 +8,14 @@ from itertools import groupby
 from ..lay.courses import goes_on
 from ..lay.gauge import TUCK_MM
 from ..lay.joins import Join
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..plans.planning import Plan
 from ..plans.times import band_seconds
+from ..quantity import show_cut
 from ..weave.table import EVERY_END
 from ..words import listed, several
 from .strokes import passed, stroke_lines
-from .voice import base_across, count_from_one, ring_across, show_about, show_cut, voice
+from .voice import base_across, count_from_one, ring_across, show_about, voice
 
 MOST_JOINS_TOLD = 12
 MOST_STARTS_TOLD = 6

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ..plans.gauged import Changed, changed, times_in
 from ..plans.planning import Plan
-from ..quantity import show_length
+from ..quantity import show_length, show_piece
 from ..words import say
 
 
@@ -31,7 +31,7 @@ def _row(plan: Plan, each: Changed) -> Row:
     design = plan.design
     band = None if each.where is None else plan.laid.bands[each.where]
     named = "" if band is None else f"band {band.index + 1}, {band.band.weave.named(design.wording)}: "
-    rows = "" if band is None else f"{band.rows} rows"
+    rows = "" if band is None else f"{band.rows} rows{f', in place of {each.rows},' if each.rows else ''}"
     what = {
         "row pitch": f"{named}{rows} stand",
         "take-up": f"{named}take-up",
@@ -62,6 +62,6 @@ def long_enough(plan: Plan) -> str:
     spokes = plan.spokes
     if spokes.share is None:
         return ""
-    cut = show_length(spokes.cut_mm, plan.design.units)
+    cut = show_piece(spokes.cut_mm, plan.design.units)
     line = f"{{Spokes}} cut {cut}: long enough {times_in(spokes.share)}, as far as your measure tells."
     return say(line, plan.design.wording)

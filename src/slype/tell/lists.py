@@ -12,16 +12,16 @@ from itertools import groupby
 
 from ..lay.courses import Course
 from ..lay.joins import Cut
-from ..lay.laying import BandLaid
-from ..lay.piece import Piece
+from ..lay.values import BandLaid
 from ..plans.bundles import MOST_LENGTHS
 from ..plans.cautions import cautions
+from ..plans.piece import CUT_STEP_MM, Piece, longer_mm
 from ..plans.planning import Plan
-from ..quantity import show_length
+from ..quantity import show_cut, show_piece
 from ..reeds import Reed
 from ..sources import SOURCES
 from ..words import listed, several
-from .voice import band_title, base_across, piece_name, ring_across, show_cut, voice, whence, worded
+from .voice import band_title, base_across, piece_name, ring_across, voice, whence, worded
 
 MOST_WATCHED = 12
 WEIGHTS = {"stop": "Cannot be woven", "warn": "Take care", "note": "Note"}
@@ -63,8 +63,8 @@ def cut_list(plan: Plan) -> list[CutRow]:
             piece.count,
             piece.reed,
             piece.colour,
-            show_length(piece.cut_mm, units),
-            _between(*(show_length(mm, units, 2) for mm in piece.range_mm)),
+            show_piece(piece.cut_mm, units),
+            _between(show_cut(piece.range_mm[0], units, math.floor, 2), show_piece(longer_mm(piece, units), units)),
             "",
             plan,
             piece,
@@ -186,8 +186,27 @@ def opened(plan: Plan) -> list[str]:
     for piece in plan.pieces:
         parts = " + ".join(f"{worded(name, plan.design.wording)} {long(mm)}" for name, mm, *_ in piece.parts if mm)
         name = worded(piece.name, plan.design.wording)
-        out.append(f"One {name}: {parts} = {long(piece.length_mm)}. Cut {long(piece.cut_mm)}.")
+        out.append(f"One {name}: {parts} = {long(piece.length_mm)}. {_cut_why(plan, piece)}")
     return out + [f"Lid: {line[:1].lower()}{line[1:]}" for line in opened(plan.lid)] if plan.lid else out
+
+
+def _cut_why(plan: Plan, piece: Piece) -> str:
+    """`Cut 31 in, the next half inch.`: to what a piece is cut, and why not to what its parts come to."""
+    units = plan.design.units
+    cut = show_piece(piece.cut_mm, units)
+    if plan.first_time and piece.share is None:
+        return f"Cut {cut}, the longer figure, as for a first basket."
+    if piece.share is not None or not 0.1 < piece.cut_mm - piece.length_mm <= CUT_STEP_MM[units]:
+        return f"Cut {cut}."
+    return f"Cut {cut}, the next {'half inch' if units == 'in' else 'whole cm'} above."
+
+
+def spokes_note(plan: Plan) -> str:
+    """To which of its two figures what stands is cut, in a sentence."""
+    tell, _ = voice(plan.design)
+    if plan.first_time:
+        return tell("{Spokes} are cut to the longer figure, as for a first basket.")
+    return tell("{Spokes} for a first basket: cut to the longer figure.")
 
 
 def watch_list(plan: Plan) -> list[list[str]]:

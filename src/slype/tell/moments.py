@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cached_property
 from itertools import groupby
-from typing import Any
 
 import numpy as np
 
@@ -19,7 +18,7 @@ from ..design.values import Design
 from ..form.tiers import Tier
 from ..lay.attachments import HandleLaid, lay_handles
 from ..lay.joins import Join
-from ..lay.laying import BandLaid, Laid
+from ..lay.values import BandLaid, Laid
 from ..order.kinds import ACTS, OTHERS, Moments, Other, WorkPart
 from ..order.moments import laid_first
 from ..plans.planning import Plan
@@ -137,6 +136,8 @@ def _stroke(tale: Narration, moment: int) -> str:
     )  # fmt: skip
     one, many = passed(design, band)
     line = say(line, design.wording, design.hand, one=one, many=many)
+    if band.band.weave.turns == "back" and order.stroke[moment] >= order.strokes[moment] - band.band.weave.reach:
+        line += " Two hang there: it is the lower one, and passes below the first ones of this row."
     joined = f" A join falls in this stroke: {join_words(design.units)}." if moment in tale.joined else ""
     return line + joined
 
@@ -180,12 +181,14 @@ def _end(tale: Narration, moment: int) -> str:
     design, order, band = tale.design, tale.order, tale.band(moment)
     weaver, colour = int(order.weaver[moment]), tale.colour(moment)
     which = f"weaver {weaver + 1} of {len(band.colours)}" if len(band.colours) > 1 else "the weaver"
-    one, spaces = passed(design, band)[0], int(order.spaces[moment])
-    behind = (int(order.space[moment]) - 1) % spaces + 1
-    return (
-        f"Leave {which} ({colour}) {tucked(band)}, behind {one} {behind}; keep a tail of "
-        f"{show_about(band.tail_mm, design.units)} and cut off the rest."
+    held, out = order.tail_behind(moment)
+    one, space = passed(design, band)[0], (held + 1 if out else held) % int(order.spaces[moment]) + 1
+    line = (
+        f"{'Draw' if out else 'Lead'} {which} ({colour}) {'back ' if out else ''}in at {space_of(band)} {space}: it "
+        f"stays {tucked(band)}, behind {one} {held + 1}; keep a tail of {show_about(band.tail_mm, design.units)} and "
+        "cut off the rest."
     )
+    return say(line, design.wording, design.hand)
 
 
 # Sticks and spokes ---------------------------------------------------------------------------------------------
@@ -335,10 +338,10 @@ def _title_of_other(other: Other, part: WorkPart) -> str:
         title = FOOT_TITLES.get(part.key) or other.laid.bands[0].band.weave.named(design.wording)
         return f"Foot: {say(title, design.wording, design.hand)}"
     own = next(each for each in other.order.parts if (each.key, each.band) == (part.key, part.band))
-    return f"Lid: {lowered(_title(design, other.laid, other.order, own))}"
+    return f"Lid: {lowered(title_of_part(design, other.laid, other.order, own))}"
 
 
-def _title(design: Design, laid: Laid, order: Moments, part: WorkPart) -> str:
+def title_of_part(design: Design, laid: Laid, order: Moments, part: WorkPart) -> str:
     """What a part of the work is called."""
     if part.of:
         return _title_of_other(order.others[part.of], part)
@@ -358,36 +361,3 @@ def _title(design: Design, laid: Laid, order: Moments, part: WorkPart) -> str:
         return say(TITLES[key], design.wording, design.hand)
     at = next(i for i, each in enumerate(laid.bands) if each.index == band)
     return title_of_band(design, laid, at)
-
-
-def as_json(of: Plan | Design, laid: Laid, order: Moments) -> dict[str, Any]:
-    """The promised form of the whole order of work. Documented in docs/json.md."""
-    design, joins = (of.design, of.all_joins) if isinstance(of, Plan) else (of, [])
-
-    from_zero = "act part of band block weaver row stroke strokes over under spaces colour".split()
-    return {
-        "moments": len(order),
-        "hand": design.hand,
-        "acts": list(ACTS),
-        "parts": [
-            {
-                "part": part.key,
-                "of": part.of,
-                "band": part.band,
-                "title": _title(design, laid, order, part),
-                "first": part.first + 1,
-                "last": part.beyond,
-            }
-            for part in order.parts
-        ],
-        "colours": [list(colours) for colours in order.colours],
-        "sticks": [[end + 1 for end in ends] for ends in order.stick_ends],
-        **{name: getattr(order, name).tolist() for name in from_zero},
-        "space": np.where(order.space >= 0, order.space + 1, 0).tolist(),
-        "end": np.where(order.end >= 0, order.end + 1, 0).tolist(),
-        "border": {
-            str(moment + 1): [(p.spoke + 1) * (1 if p.outside else -1) for p in passes]
-            for moment, passes in order.passes.items()
-        },
-        "joins": sorted(moment + 1 for moment in moments_of_joins(order, joins)),
-    }

@@ -10,7 +10,7 @@ from ..borders.rows import Border
 from ..borders.sentences import before
 from ..design.values import Design
 from ..lay.courses import goes_on
-from ..lay.laying import BandLaid, Laid
+from ..lay.values import BandLaid, Laid
 from ..order.kinds import ACTS, Moments, WorkPart
 from ..words import listed, several
 from .bands import groups_in_words

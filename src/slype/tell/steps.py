@@ -8,13 +8,16 @@ place from the first row to the last.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
-from ..lay.attachments import handle_seconds
-from ..lay.feet import foot_seconds
 from ..lay.spacing import long_sticks
-from ..plans.planning import SPARE_MM, Plan
-from ..plans.times import border_seconds, pushing_in, seconds_of
+from ..lay.values import SPARE_MM
+from ..order.course import Job, course
+from ..plans.planning import Plan
+from ..plans.times import border_seconds, foot_seconds, handle_seconds, pushing_in, seconds_of
+from ..quantity import show_piece
 from ..words import several
 from .added_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from .attachments import handle_lines, handle_title, seat_lines
@@ -39,54 +42,53 @@ class Step:
 
 def steps(plan: Plan) -> tuple[Step, ...]:
     """All steps in order of work."""
-    return (_gather(plan), _soak(plan), *_making(plan), *_lid(plan), _finish(plan))
-
-
-def _making(plan: Plan) -> list[Step]:
-    """From the first sticks to the border and what is fitted to it."""
-    laid = plan.laid
-    turn = [_insert(plan)] if plan.design.spokes.inserted else []  # a mat's border needs its side spokes too
-    if laid.side and plan.board is None:
-        turn.append(_turn_up(plan))
-    handles = [
-        Step(
-            handle_title(plan.design, each),
-            tuple(handle_lines(plan.design, each)),
-            None,
-            handle_seconds(laid, each) / 60,
-        )
-        for each in plan.handles
-    ]
-    base, side = _bands(plan, "base"), _bands(plan, "side")
-    foot = [Step("Work the foot", tuple(foot_lines(plan)), None, foot_seconds(plan.foot) / 60)] if plan.foot else []
-    return [_cross(plan), *base, *turn, *side, _border(plan), *foot, *handles]
-
-
-def _bands(plan: Plan, where: str) -> list[Step]:
-    """Every band of the base or the side, and what is added before it."""
-    (tell, _), out = voice(plan.design), []
-    for i, band in enumerate(plan.laid.bands):
-        if band.band.where != where:
+    out = []
+    for job in course(plan.laid):
+        if job.key not in TOLD:
             continue
-        for what, seconds in pushing_in(plan.laid, i):
-            title, lines = (
-                (added_title(plan, i), added_lines(plan, i))
-                if what == "ends"
-                else (tell("Add the bye-{spokes}"), bye_lines(plan))
-            )
-            out.append(Step(title, tuple(lines), None, seconds / 60))
-        out.append(Step(band_title(plan, i), tuple(band_lines(plan, i)), i, band_minutes(plan, i), band.rows))
-    return out
+        if job.of == "lid":
+            # What is cut and soaked for it is told with the basket's, and both are dried together.
+            assert plan.lid is not None, "it has this job"
+            step = TOLD[job.key](plan.lid, job)
+            out.append(replace(step, title=f"Lid: {step.title[:1].lower()}{step.title[1:]}", band=None))
+        else:
+            out.append(TOLD[job.key](plan, job))
+    return tuple(out)
 
 
-def _lid(plan: Plan) -> list[Step]:
-    """The lid's own steps, as those of any basket, and how it is fitted."""
-    if plan.lid is None or plan.seat is None:
-        return []
-    # What is cut and soaked for it is told with the basket's, and both are dried together.
-    own_steps = _making(plan.lid)
-    own = [replace(step, title=f"Lid: {step.title[:1].lower()}{step.title[1:]}", band=None) for step in own_steps]
-    return [*own, Step("Fit the lid", tuple(seat_lines(plan.design, plan.seat)))]
+def _place(plan: Plan, job: Job) -> int:
+    return next(i for i, band in enumerate(plan.laid.bands) if band.index == job.band)
+
+
+def _band(plan: Plan, job: Job) -> Step:
+    i = _place(plan, job)
+    return Step(band_title(plan, i), tuple(band_lines(plan, i)), i, band_minutes(plan, i), plan.laid.bands[i].rows)
+
+
+def _add(plan: Plan, job: Job) -> Step:
+    i = _place(plan, job)
+    return Step(added_title(plan, i), tuple(added_lines(plan, i)), None, dict(pushing_in(plan.laid, i))["add"] / 60)
+
+
+def _bye(plan: Plan, job: Job) -> Step:
+    seconds = dict(pushing_in(plan.laid, _place(plan, job)))["bye"]
+    return Step(voice(plan.design)[0]("Add the bye-{spokes}"), tuple(bye_lines(plan)), None, seconds / 60)
+
+
+def _foot(plan: Plan, _job: Job) -> Step:
+    assert plan.foot is not None, "it has this job"
+    return Step("Work the foot", tuple(foot_lines(plan)), None, foot_seconds(plan.foot) / 60)
+
+
+def _handle(plan: Plan, job: Job) -> Step:
+    each = next(one for one in plan.handles if one.index == job.row)
+    title, lines = handle_title(plan.design, each), handle_lines(plan.design, each)
+    return Step(title, tuple(lines), None, handle_seconds(plan.laid, each) / 60)
+
+
+def _fit(plan: Plan, _job: Job) -> Step:
+    assert plan.seat is not None, "it has this job"
+    return Step("Fit the lid", tuple(seat_lines(plan.design, plan.seat)))
 
 
 def _minutes(plan: Plan, key: str) -> float:
@@ -115,15 +117,15 @@ def tools(plan: Plan) -> list[str]:
 
 def _cuts(plan: Plan) -> list[str]:
     """What is cut to stand, piece by piece."""
-    (_, long), wording = voice(plan.design), plan.design.wording
+    wording, units = plan.design.wording, plan.design.units
     return [
         f"Cut {piece.count} {piece_name(piece, wording)} of {piece.reed.named(wording)} ({piece.colour}), "
-        f"{long(piece.cut_mm)} long."
+        f"{show_piece(piece.cut_mm, units)} long."
         for piece in plan.pieces
     ]
 
 
-def _gather(plan: Plan) -> Step:
+def _gather(plan: Plan, _job: Job) -> Step:
     tell, _ = voice(plan.design)
     lines = _cuts(plan)
     if plan.lid is not None:
@@ -134,7 +136,7 @@ def _gather(plan: Plan) -> Step:
     return Step("Gather and cut", tuple(lines))
 
 
-def _soak(plan: Plan) -> Step:
+def _soak(plan: Plan, _job: Job) -> Step:
     tell, _ = voice(plan.design)
     lines = [f"{line}." for line in soaking_told(plan)]
     lines.append(
@@ -165,7 +167,7 @@ def _long_sticks(plan: Plan) -> Step:
     return Step("Lay the long and the short sticks", tuple(lines), None, _minutes(plan, "begin"))
 
 
-def _cross(plan: Plan) -> Step:
+def _cross(plan: Plan, _job: Job) -> Step:
     if plan.board is not None:
         return Step(cross_title(plan), tuple(board_lines(plan)), None, _minutes(plan, "begin"))
     if not plan.design.form.is_round:
@@ -199,7 +201,7 @@ def _cross(plan: Plan) -> Step:
     return Step(cross_title(plan), tuple(lines), None, _minutes(plan, "begin"))
 
 
-def _insert(plan: Plan) -> Step:
+def _insert(plan: Plan, _job: Job) -> Step:
     tell, long = voice(plan.design)
     spokes = plan.design.spokes
     ends, base = spokes.ends, spokes.base_ends
@@ -230,7 +232,7 @@ def _insert(plan: Plan) -> Step:
     return Step(tell("Insert the side {spokes}"), lines, None, _minutes(plan, "insert"))
 
 
-def _turn_up(plan: Plan) -> Step:
+def _turn_up(plan: Plan, _job: Job) -> Step:
     tell, spokes = voice(plan.design)[0], plan.design.spokes
     lines = [
         tell(
@@ -259,7 +261,7 @@ def _standing(plan: Plan) -> float:
     return (plan.spokes.cut_mm - plan.spokes.length_mm) / ends + plan.laid.border.length_mm + SPARE_MM
 
 
-def _border(plan: Plan) -> Step:
+def _border(plan: Plan, _job: Job) -> Step:
     tell, long = voice(plan.design)
     design, need = plan.design, plan.laid.border
     lines = [
@@ -280,7 +282,7 @@ def _border(plan: Plan) -> Step:
     return Step(tell("Work the {border}"), tuple(lines), None, border_seconds(plan.laid) / 60)
 
 
-def _finish(plan: Plan) -> Step:
+def _finish(plan: Plan, _job: Job) -> Step:
     tell, _ = voice(plan.design)
     lines = (
         tell(TRIM),
@@ -289,3 +291,11 @@ def _finish(plan: Plan) -> Step:
     )
     trimming = _minutes(plan, "trim") + (_minutes(plan.lid, "trim") if plan.lid else 0.0)
     return Step("Trim, shape and dry", lines, None, trimming)
+
+
+TOLD: Mapping[str, Callable[[Plan, Job], Step]] = MappingProxyType({
+    "gather": _gather, "soak": _soak, "cross": _cross, "board": _cross, "insert": _insert, "turn": _turn_up,
+    "add": _add, "bye": _bye, "base": _band, "side": _band, "border": _border, "foot": _foot, "handle": _handle,
+    "fit": _fit, "finish": _finish,
+})  # fmt: skip
+"""How each job of the course is told here; space 1 is found with the cross, and tips are trimmed at the finish."""

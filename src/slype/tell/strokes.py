@@ -8,7 +8,7 @@ from __future__ import annotations
 from ..borders.rows import INSERTION_MM, Row
 from ..borders.sentences import before, closing, lay_first
 from ..design.values import Design
-from ..lay.laying import BandLaid
+from ..lay.values import BandLaid
 from ..words import listed, say
 from .voice import show_about
 

@@ -5,15 +5,14 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from functools import partial
 
 from ..design.values import Design
-from ..lay.laying import Laid
+from ..lay.values import Laid
 from ..plans.fits import Fit
 from ..plans.planning import Piece, Plan
-from ..quantity import MM_PER_FT, MM_PER_IN, show_length
+from ..quantity import show_length
 from ..reeds import Reed
 from ..rest.values import AtRest
 from ..words import listed, say, several, worded
@@ -22,22 +21,6 @@ from ..words import listed, say, several, worded
 def voice(design: Design) -> tuple[Callable[..., str], Callable[[float], str]]:
     """(tell, long): fills a template in the design's wording and hand; prints a length in its units."""
     return partial(say, wording=design.wording, hand=design.hand), partial(show_length, units=design.units)
-
-
-def show_cut(mm: float, units: str, whole_of: Callable[[float], int] = math.ceil) -> str:
-    """A long reed to cut, rounded up so that it is never short: `8 ft 9 in` or `2.67 m`.
-
-    The lower end of a range is rounded down: `whole_of` is then math.floor.
-    """
-    slip = 1e-6 if whole_of is math.ceil else -1e-6  # a float a hair beside the mark is on it
-    if units == "cm":
-        whole_cm = whole_of(mm / 10 - slip)
-        return f"{whole_cm / 100:.2f} m" if whole_cm >= 100 else f"{whole_cm} cm"
-    whole = whole_of(mm / MM_PER_IN - slip)
-    feet, inches = divmod(whole, round(MM_PER_FT / MM_PER_IN))
-    if feet < 2:
-        return f"{whole} in"
-    return f"{feet} ft {inches} in" if inches else f"{feet} ft"
 
 
 def band_title(plan: Plan, index: int) -> str:

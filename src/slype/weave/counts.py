@@ -114,29 +114,3 @@ def summary(lines: list[CountLine], hand: str = "right") -> list[str]:
         named = f"{', '.join(order)}: " if len(orders) > 1 else ""
         out += [f"{named}{said}: {listed(counts)} ends" for said, counts in ends.items()]
     return out
-
-
-def as_json(lines: list[CountLine], hand: str = "right") -> list[dict[str, object]]:
-    """The promised form of `slype effects --json`. Documented in docs/json.md."""
-    return [
-        {
-            "ends": line.ends,
-            "colours": list(line.colours),
-            "holds": line.holds,
-            "outside": _face(line.outside, hand, False),
-            "inside": _face(line.inside, hand, True),
-            "why": line.why,
-        }
-        for line in lines
-    ]
-
-
-def _face(effect: Effect | None, hand: str, inside: bool) -> dict[str, object] | None:
-    if effect is None:
-        return None
-    return {
-        "effect": effect.effect,
-        "words": effect.words(hand, inside),
-        "shift_per_row": effect.shift_per_row,
-        "period": effect.period,
-    }

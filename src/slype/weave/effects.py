@@ -62,13 +62,14 @@ class Effect:
             )
         if self.effect == "blocks" and self.lean:
             return (
-                f"slanting lines that climb to the {side}: each row moves by half a repeat ({self.period // 2} of "
-                f"{self.period} spaces), and each stroke goes on where one like it ended"
+                f"slanting lines that climb to the {side}: each row stands {several(self.period // 2, 'space')} "
+                "further on than the row below, and each stroke goes on where one like it ended"
             )
         return {
             "plain": "one colour all over",
             "upright lines": f"upright lines, repeating every {self.period} spaces",
-            "blocks": f"small checks: each row moves by half a repeat ({self.period // 2} of {self.period} spaces)",
+            "blocks": f"small checks: each row stands {several(self.period // 2, 'space')} further on than the row "
+            "below",
             "rings": "level rings, the same all the way round",
             "speckle": "a speckle without lines",
         }[self.effect]
@@ -99,6 +100,14 @@ def weaver_colours(
 def colours_that_fit(weavers: int, strands: int) -> list[int]:
     """How many colours may be given: one for all, one per weaver, or one per strand of every weaver."""
     return sorted({1, weavers, weavers * strands})
+
+
+def in_two(weave: Weave, spaces: int, strands: int, own: str, second: str) -> tuple[str, ...] | None:
+    """Colours of a band half of whose reeds are in a `second` colour; None where it has only one reed to colour."""
+    if weave.weavers == EVERY_END:
+        return own, second
+    many = max(colours_that_fit(weave.count(spaces), strands))
+    return (own,) * (many - many // 2) + (second,) * (many // 2) if many > 1 else None
 
 
 def effect_of(weave: Weave, ends: int, colours: tuple[tuple[str, ...], ...], inside: bool = False) -> Effect:

@@ -14,9 +14,11 @@ Theory
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from ..words import several
-from .effects import Effect
-from .table import Weave
+from .effects import Effect, effect_of, in_two, weaver_colours
+from .table import EVERY_END, Weave
 
 
 def reason(weave: Weave, ends: int, spaces: int, effect: Effect, order: int = 0) -> str:
@@ -25,6 +27,8 @@ def reason(weave: Weave, ends: int, spaces: int, effect: Effect, order: int = 0)
     `order` is how many colours are given in turn, of a weave with a weaver in every space.
     """
     groups = f"{ends} ends make {spaces} groups; " if spaces != ends else ""
+    if effect.effect == "plain":
+        return groups + _plain(weave, spaces)
     if weave.turns == "back":
         return groups + _set_behind(weave, spaces, effect, order)
     left, row = spaces % weave.reach, "row" if weave.turns == "stroke" else "trip round"
@@ -34,6 +38,34 @@ def reason(weave: Weave, ends: int, spaces: int, effect: Effect, order: int = 0)
     if left == 0:
         return f"{groups}{divided}every {row} falls on the one below{_upright(effect)}"
     return f"{groups}{divided}every {row} moves {several(left, 'space')} back{_seen(effect, left, 'back')}"
+
+
+WITH_A_SECOND = {
+    "upright lines": "stand in upright lines",
+    "spiral": "climb in spirals",
+    "blocks": "make small checks",
+    "rings": "lie in level rings",
+    "speckle": "make a speckle",
+}
+SLANTING = "stand in slanting lines"
+
+
+def _plain(weave: Weave, spaces: int) -> str:
+    """Of one colour all over: what a second one in half of the reeds would do on this count."""
+    colours = in_two(weave, spaces, weave.strands, "one", "other")
+    if colours is None:
+        return "one weaver, so one colour; a weave with more of them could show a second"
+    seen = effect_of(weave, spaces, weaver_colours(weave, spaces, colours, weave.strands))
+    why = reason(weave, spaces, spaces, replace(seen, effect="speckle"), len(colours))
+    does = SLANTING if seen.effect == "blocks" and seen.lean else WITH_A_SECOND[seen.effect]
+    return f"{why}; a second colour {_in_which(weave, colours)} would {does}"
+
+
+def _in_which(weave: Weave, colours: tuple[str, ...]) -> str:
+    if weave.weavers == EVERY_END:
+        return "in every other weaver"
+    many, some = len(colours), colours.count("other")
+    return f"in {some} of its {many} reeds" + (", side by side," if some > 1 else "")
 
 
 def _set_behind(weave: Weave, spaces: int, effect: Effect, order: int) -> str:

@@ -90,14 +90,12 @@ def year_of(book: Book, year: int) -> Year:
     with book.reading() as db:
         entries = sorted([*_baskets(db, year), *_reed(db, year), *_money(db, year)], key=lambda each: each.day)
         unsold = db.execute(
-            sa.select(sa.func.count())
-            .select_from(BASKET)
-            .where(_in(BASKET.c.made_on, year), BASKET.c.sold_for.is_(None))
+            sa.select(sa.func.count()).select_from(BASKET).where(*_made_in(year), BASKET.c.sold_for.is_(None))
         ).scalar_one()
         seconds = db.execute(
             sa.select(sa.func.coalesce(sa.func.sum(HOURS.c.seconds), 0.0))
             .join_from(HOURS, BASKET, BASKET.c.id == HOURS.c.basket_id)
-            .where(_in(BASKET.c.made_on, year))
+            .where(*_made_in(year))
         ).scalar_one()
         return Year(year, tuple(entries), tuple(_reeds(db, year)), int(unsold), float(seconds))
 
@@ -106,10 +104,15 @@ def _in(column: sa.Column, year: int) -> sa.ColumnElement[bool]:
     return column.like(f"{year:04d}-%")
 
 
+def _made_in(year: int) -> tuple[sa.ColumnElement[bool], ...]:
+    """Baskets of a year whose entry was not taken back."""
+    return _in(BASKET.c.made_on, year), BASKET.c.undone_at.is_(None)
+
+
 def _baskets(db: sa.Connection, year: int) -> Iterator[Entry]:
     hours = sa.select(sa.func.sum(HOURS.c.seconds)).where(HOURS.c.basket_id == BASKET.c.id).scalar_subquery()
     asked = sa.select(BASKET.c.made_on, BASKET.c.title, BASKET.c.sold_for, BASKET.c.currency, hours.label("seconds"))
-    for row in db.execute(asked.where(_in(BASKET.c.made_on, year), BASKET.c.sold_for.is_not(None))):
+    for row in db.execute(asked.where(*_made_in(year), BASKET.c.sold_for.is_not(None))):
         yield Entry(row.made_on, "basket", row.title, Decimal(row.sold_for), row.currency or "", row.seconds)
 
 
@@ -163,7 +166,7 @@ def _reeds(db: sa.Connection, year: int) -> Iterator[ReedOfYear]:
     for reed in sorted(found):
         of = found[reed]
         cost = tuple(sorted(costs[reed].items()))
-        yield ReedOfYear(reed, of["came"], cost, -(of["cut"] + of["back"]), -of["count"])
+        yield ReedOfYear(reed, of["came"], cost, 0.0 - of["cut"] - of["back"], 0.0 - of["count"])
 
 
 def _g_per_mm(name: str) -> float:
@@ -181,3 +184,32 @@ def enter(book: Book, on: str, came_in: bool, what: str, amount: str, currency: 
             MONEY, on=on, kind="came in" if came_in else "went out", what=what[:200], amount=amount,
             currency=currency[:8], basket_id=None, class_held_id=None,
         )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Other:
+    """Other money that was entered: its `id`, and the `sum` below 0 where it went out."""
+
+    id: str
+    day: str
+    what: str
+    sum: Decimal
+    currency: str
+
+
+def others(book: Book, year: int | None = None) -> list[Other]:
+    """Other money of a year, or of all, the newest first."""
+    asked = sa.select(MONEY).where(MONEY.c.class_held_id.is_(None)).order_by(MONEY.c.on.desc(), MONEY.c.id)
+    if year is not None:
+        asked = asked.where(_in(MONEY.c.on, year))
+    with book.reading() as db:
+        return [
+            Other(row.id, row.on, row.what, Decimal(row.amount) * (1 if row.kind == "came in" else -1), row.currency)
+            for row in db.execute(asked)
+        ]
+
+
+def take_back(book: Book, money: str) -> None:
+    """Take an entry of other money out; the diary keeps that it was there. Raises FileTrouble where there is none."""
+    with book.writing() as work:
+        work.drop(MONEY, money)

@@ -7,13 +7,14 @@ import csv
 import io
 import statistics
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import sqlalchemy as sa
 
 from ...errors import DesignError, FileTrouble
 from .. import said
-from ..store import Book
+from ..learning.gauge import Estimate, Measure, learn
+from ..store import Book, Writing
 from ..tables import CLASS, MONEY, PACE
 
 HEADING = ("seat", "part", "time", "strokes", "name")
@@ -48,7 +49,10 @@ class Held:
 def read_pace(text: str, name: str, names: bool) -> list[Paced]:
     """Rows of a table with the headings seat, part and time (like 0:45), and if you like strokes and name; names are
     passed over unless `names`. Raises FileTrouble naming row and column."""
-    rows = list(csv.reader(io.StringIO(text.removeprefix("\ufeff"))))
+    text = text.removeprefix("\ufeff")
+    first = text.partition("\n")[0]
+    between = next((sign for sign in "\t;" if sign in first), ",")  # pasted from a spreadsheet, or saved by one
+    rows = list(csv.reader(io.StringIO(text), delimiter=between))
     heading = [cell.strip().lower() for cell in rows[0]] if rows else []
     missing = [each for each in HEADING[:3] if each not in heading]
     if missing:
@@ -59,6 +63,11 @@ def read_pace(text: str, name: str, names: bool) -> list[Paced]:
             cells = dict(zip(heading, (cell.strip() for cell in row), strict=False))
             out.append(_paced(cells, f"{name}, row {number}", names))
     return out
+
+
+def nameless(pace: Sequence[Paced]) -> list[Paced]:
+    """The same without names."""
+    return [replace(each, name=None) for each in pace]
 
 
 def _paced(cells: dict[str, str], where: str, names: bool) -> Paced:
@@ -89,12 +98,34 @@ def record(
                 MONEY, on=held_on, kind="came in", what=title[:200], amount=brought, currency=currency,
                 class_held_id=key, basket_id=None,
             )  # fmt: skip
-        for each in pace:
-            work.add(
-                PACE, class_held_id=key, seat=each.seat, name=each.name, part=each.part, strokes=each.strokes,
-                seconds=each.seconds,
-            )  # fmt: skip
+        _pace_in(work, key, pace)
         return key
+
+
+def _pace_in(work: Writing, held: str, pace: Sequence[Paced]) -> None:
+    for each in pace:
+        work.add(
+            PACE, class_held_id=held, seat=each.seat, name=each.name, part=each.part, strokes=each.strokes,
+            seconds=each.seconds,
+        )  # fmt: skip
+
+
+def add_pace(book: Book, held: str, pace: Sequence[Paced]) -> None:
+    """Enter students' times of a class that is in the book. Raises DesignError where it is not."""
+    with book.writing() as work:
+        if work.db.execute(sa.select(CLASS.c.id).where(CLASS.c.id == held)).first() is None:
+            raise DesignError("there is no such class in the book.", "class")
+        _pace_in(work, held, pace)
+
+
+def take_back(book: Book, held: str) -> None:
+    """Take a class out of the book, with what it brought and its students' times; the diary keeps that it was there.
+    Raises FileTrouble where there is no such class."""
+    with book.writing() as work:
+        for table in (PACE, MONEY):
+            for row in list(work.db.execute(sa.select(table.c.id).where(table.c.class_held_id == held))):
+                work.drop(table, row.id)
+        work.drop(CLASS, held)
 
 
 def held(book: Book) -> list[Held]:
@@ -142,3 +173,36 @@ def paces(book: Book) -> list[Part]:
             )
         )  # fmt: skip
     return out
+
+
+@dataclass(frozen=True)
+class Student:
+    """How fast one student was: `who` (a name where names are kept, else seat and class), `parts` timed of them, and
+    their time as a share of the class's middle, with its range."""
+
+    who: str
+    parts: int
+    share: Estimate
+
+
+def students(book: Book) -> list[Student]:
+    """Each student's pace, learned as a maker's is: begun from the class's middle, and pulled away from it as far as
+    their times are strong evidence. Parts that nobody else was timed at say nothing. The slowest first."""
+    asked = sa.select(
+        PACE.c.class_held_id, PACE.c.seat, PACE.c.name, PACE.c.part, PACE.c.seconds, CLASS.c.title
+    ).join_from(PACE, CLASS, CLASS.c.id == PACE.c.class_held_id)
+    with book.reading() as db:
+        rows = list(db.execute(asked.order_by(CLASS.c.held_on, PACE.c.seat, PACE.c.id)))
+    times: dict[tuple[str, str], list[float]] = {}
+    for row in rows:
+        times.setdefault((row.class_held_id, row.part), []).append(row.seconds)
+    of: dict[str, list[Measure]] = {}
+    for row in rows:
+        mine = times[row.class_held_id, row.part]
+        if len(mine) > 1 and row.seconds > 0 and (middle := statistics.median(mine)) > 0:
+            who = row.name or f"seat {row.seat}, {row.title}"
+            of.setdefault(who, []).append(
+                Measure("stroke time", row.class_held_id, row.seconds, middle, weave=row.part)
+            )
+    found = [Student(who, len(mine), learn("stroke time", mine).estimate()) for who, mine in of.items()]
+    return sorted(found, key=lambda each: -each.share.middle)

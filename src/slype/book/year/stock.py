@@ -6,14 +6,10 @@ the shelf loses pieces and waste only. Lots that are weighed give by the reed's 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ...errors import DesignError
 from ...kit.worked import Worked
-from ...quantity import show_run
-from ...reeds import Reed, reed_named
-from ..shelf import LEAST, Lot, NotEnough, lots, take
+from ..shelf import gather, lots, take
 from ..store import Book
 
 
@@ -38,44 +34,12 @@ def taken_by(made: Worked) -> list[Taken]:
         for strand in cut.strands:
             both = out.setdefault((cut.reed.key or cut.reed.name, strand.colour), [0.0, 0.0])
             both[0] += strand.length_mm
-            both[1] += strand.left_mm if strand.left_mm >= made.asked.rules.useful_mm - 1e-6 else 0.0
+            both[1] += strand.left_mm if strand.left_mm >= cut.useful_mm - 1e-6 else 0.0
     return [Taken(*key, *both) for key, both in out.items()]
 
 
 def cut_kits(book: Book, made: Worked, note: str, units: str = "in") -> tuple[str, list[Taken]]:
     """(the act's id, what was taken). Raises NotEnough naming all that the shelf lacks, and then nothing is taken."""
-    wanted, all_of_it, lacking = taken_by(made), [], []
-    for each in wanted:
-        there = lots(book, each.reed, each.colour)
-        parts, rest = _from(there, each)
-        all_of_it += parts
-        if rest > 1.0:
-            lacking.append(f"{show_run(rest, units)} of {each.reed}, {each.colour}")
-    if lacking:
-        raise NotEnough(
-            f"the shelf lacks {'; '.join(lacking)}. Nothing was cut.", made.asked.title,
-            "Put on the shelf what you have (slype book add), or count it anew.",
-        )  # fmt: skip
-    return take(book, all_of_it, note, units), wanted
-
-
-def _from(there: Sequence[Lot], wanted: Taken) -> tuple[list[tuple[str, float]], float]:
-    """([(lot's id, amount in its unit)], mm that is lacking): the oldest lots first, measured or weighed."""
-    out, rest = [], wanted.net_mm
-    for lot in sorted(there, key=lambda lot: (lot.since, lot.id)):
-        per_mm = 1.0 if lot.unit == "mm" else _g_per_mm(lot.reed)
-        part = min(rest, lot.amount / per_mm)
-        if part * per_mm >= LEAST[lot.unit]:
-            out.append((lot.id, part * per_mm))
-            rest -= part
-    return out, rest
-
-
-def _g_per_mm(name: str) -> float:
-    try:
-        reed: Reed = reed_named(name)
-    except DesignError:
-        raise DesignError(
-            "is weighed, and slype does not know what a foot of it weighs.", name, "Count it by length instead."
-        ) from None
-    return reed.g_per_mm
+    wanted = taken_by(made)
+    net = [(each.reed, each.colour, each.net_mm) for each in wanted]
+    return take(book, gather(lots(book), net, made.asked.title, units), note, units), wanted

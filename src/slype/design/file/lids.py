@@ -6,7 +6,6 @@ A lid is woven as a base, so it is a design of its own: its spokes, bands and bo
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from ...errors import DesignError, Place
 from ...form.bases import Base
@@ -94,24 +93,3 @@ def _bands(
     if fills is not None and any(band.where == "base" for band in bands[fills + 1 :]):
         raise DesignError("goes to the edge, but another comes after it.", Place.of("band", fills), "Give it rows.")
     return bands, fills
-
-
-def sized(lid: d.Lid, ring_mm: float, basket: d.Design) -> d.Design:
-    """The lid as a design of its own, its base `ring_mm` across, with the basket's hand, wording, units and pace."""
-    depth = lid.mat.form.wall[-1][0]
-    bands = tuple(replace(band, until_mm=ring_mm) if i == lid.fills else band for i, band in enumerate(lid.mat.bands))
-    used = dict.fromkeys([lid.mat.spokes.colour, *(c for band in bands for c in band.colours)])
-    return replace(
-        lid.mat,
-        title=f"Lid of {basket.title}",
-        form=Form(ring_mm, ((0.0, ring_mm), (depth, ring_mm))),
-        bands=bands,
-        hand=basket.hand,
-        wording=basket.wording,
-        units=basket.units,
-        pace=basket.pace,
-        gauge=basket.gauge and basket.gauge.elsewhere(),
-        palette={name: basket.palette[name] for name in used},
-        name=f"{basket.name}, lid",
-        of_lid=True,
-    )

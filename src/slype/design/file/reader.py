@@ -101,10 +101,20 @@ def toml_of(text: str, name: str = "the design") -> dict[str, Any]:
         raise DesignError(f"holds a value that cannot be read: {trouble}.", name) from None
 
 
+def wording_of(text: str) -> str:
+    """The wording that a design's text asks for, "us" or "uk", as far as it can be read."""
+    try:
+        basket = toml_of(text).get("basket")
+    except DesignError:
+        return "us"
+    return "uk" if isinstance(basket, dict) and basket.get("wording") == "uk" else "us"
+
+
 def tables_of(text: str, name: str = "the design") -> dict[str, Any]:
     """The tables of a design's text under slype's own names (see `in_own_words`). Raises DesignError."""
+    written = toml_of(text, name)
     try:
-        tables, _ = in_own_words(toml_of(text, name))
+        tables, _ = in_own_words(written)
     except DesignError as trouble:
         raise trouble.inside(name) from None
     return tables
@@ -353,9 +363,7 @@ def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.
         per_end=table.count("per_end", 1, 1, 6),
         colour=read_colour(table.values.get("colour", "natural"), palette, table.at("colour")),
         base_reed=None if base_reed is None else read_reed(base_reed, own, table.at("base_reed")),
-        base_ends=table.count("base_ends", max(FEWEST_ENDS, ends // 2), FEWEST_ENDS, MOST_ENDS)
-        if inserted
-        else 0,
+        base_ends=table.count("base_ends", max(FEWEST_ENDS, ends // 2), FEWEST_ENDS, MOST_ENDS) if inserted else 0,
         insertion_mm=table.length("insertion", 5.0, 300.0) or 25.4,
         long_sticks=table.count("long_sticks", None, 1, MOST_ENDS) if "long_sticks" in table.values else None,
     )

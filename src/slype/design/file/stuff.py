@@ -59,7 +59,7 @@ def read_colour(value: object, palette: dict[str, str], where: str) -> str:
         raise DesignError(f"a colour is a name or #rrggbb, not {shown(value)}.", where)
     if value in palette:
         return value
-    known = [*palette, *REED_COLOURS]
+    known = list(dict.fromkeys([*palette, *REED_COLOURS]))
     if value not in REED_COLOURS and not value.startswith("#"):
         raise DesignError(
             f'the colour "{value[:40]}" is not defined.',

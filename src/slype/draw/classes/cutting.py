@@ -30,7 +30,7 @@ def alike(cut: ReedCut, colour: str) -> list[Alike]:
     found: dict[tuple, list[Strand]] = {}
     for strand in cut.strands:
         if strand.colour == colour:
-            key = strand.source, strand.length_mm, tuple(piece.length_mm for piece in strand.pieces)
+            key = strand.source, strand.length_mm, strand.lies, tuple(piece.length_mm for piece in strand.pieces)
             found.setdefault(key, []).append(strand)
     return [Alike(same[0], len(same), tuple(each.number for each in same)) for same in found.values()]
 

@@ -13,7 +13,10 @@ from ...kit.timetable import Hour, Timetable
 
 WIDE, SIDE, LANE, GAP = 1000.0, 20.0, 54.0, 6.0
 INK, LINE = "#262626", "#8a8175"
-TONES = {"welcome": "#d9d2c3", "task": "#e7dfcb", "break": "#ffffff", "clear": "#d9d2c3", "soak": "#cfdde3"}
+TONES = {
+    "welcome": "#d9d2c3", "task": "#e7dfcb", "break": "#ffffff", "clear": "#d9d2c3", "soak": "#cfdde3",
+    "in hand": "#f6f3ec",
+}  # fmt: skip
 LETTER = 6.6
 """About how wide a letter of the drawing is."""
 
@@ -28,7 +31,7 @@ def day(when: Timetable, starts: float, ends: float, named: Callable[[Hour], str
         return SIDE + (minutes - first) * scale
 
     top = 30.0
-    soaks = _in_lanes([hour for hour in when.hours if hour.key == "soak"])
+    soaks = _in_lanes(when.soaks)
     high = top + LANE + GAP + len(soaks) * (26 + GAP) + 26
     out = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE:g} {high:.0f}" width="{WIDE:g}" '
@@ -40,13 +43,8 @@ def day(when: Timetable, starts: float, ends: float, named: Callable[[Hour], str
             f'<path d="M{at:.1f} 20V{high - 18:.1f}" stroke="{LINE}" stroke-width="0.6" stroke-dasharray="2 3"/>'
         )
         out.append(f'<text x="{at:.1f}" y="14" text-anchor="middle">{hour}:00</text>')
-    for each in when.hours:
-        if each.key != "soak":
-            pieces = _without_breaks(each, when.hours)
-            longest = max(pieces, key=lambda piece: piece[1] - piece[0])
-            for piece in pieces:
-                words = named(each) if piece is longest else ""
-                out += _stretch(x(piece[0]), x(piece[1]), top, LANE, TONES.get(each.key, TONES["task"]), words)
+    for each in when.stretches:
+        out += _stretch(x(each.start), x(each.end), top, LANE, TONES[each.key], named(each))
     for i, lane in enumerate(soaks):
         for each in lane:
             y = top + LANE + GAP + i * (26 + GAP)
@@ -59,24 +57,10 @@ def day(when: Timetable, starts: float, ends: float, named: Callable[[Hour], str
     return "".join([*out, "</svg>"])
 
 
-def _without_breaks(hour: Hour, hours: tuple[Hour, ...]) -> list[tuple[float, float]]:
-    """What is left of a stretch once the breaks in it are taken out; a break itself stays whole."""
-    pieces = [(hour.start, hour.end)]
-    for rest in hours if hour.key != "break" else ():
-        if rest.key == "break":
-            pieces = [
-                piece
-                for a, b in pieces
-                for piece in ((a, min(b, rest.start)), (max(a, rest.end), b))
-                if piece[1] > piece[0]
-            ]
-    return pieces or [(hour.start, hour.end)]
-
-
-def _in_lanes(hours: list[Hour]) -> list[list[Hour]]:
+def _in_lanes(hours: tuple[Hour, ...]) -> list[list[Hour]]:
     """Stretches shared out so that none lies over another in its lane."""
     lanes: list[list[Hour]] = []
-    for hour in sorted(hours, key=lambda each: each.start):
+    for hour in hours:
         free = next((lane for lane in lanes if lane[-1].end <= hour.start + 1e-9), None)
         if free is None:
             lanes.append([hour])

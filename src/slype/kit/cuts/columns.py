@@ -17,6 +17,8 @@ from .values import Bar, Found, Item, cost_of
 PAYS = 1e-7
 """Share of the dearest strand below which a column is not worth adding."""
 MOST_ROUNDS = 2000
+LEAST_S = 0.1
+"""No less than this is given to whole numbers, however little time there is."""
 MISSING = 1e3
 """What a piece that cannot be cut counts, in strands of its length: only where there is no other way."""
 
@@ -206,18 +208,19 @@ class Master:
         found.cost = cost_of(self.bars, found)
         return found
 
-    def whole_numbers(self, seconds: float) -> Found:
-        """The best of the columns that are there, in whole numbers, within about `seconds`. Its `bound` holds for
-        these columns."""
+    def whole_numbers(self, seconds: float) -> Found | None:
+        """The best of the columns that are there, in whole numbers, within about `seconds`; None where none was found
+        in that time: what the solver holds then is no plan. Its `bound` holds for these columns."""
         import highspy
 
         columns = self.lp.getNumCol()
         self.lp.changeColsIntegrality(columns, np.arange(columns, dtype=np.int32), np.array([self.whole] * columns))
         # Nothing to start from: given a start, this solver (1.16) has taken a plan for the best that was not.
         self.lp.clearSolver()
-        self.lp.setOptionValue("time_limit", float(self.lp.getRunTime() + max(0.1, seconds)))
+        self.lp.setOptionValue("time_limit", float(self.lp.getRunTime() + max(LEAST_S, seconds)))
         self.lp.run()
         values = np.rint(np.array(self.lp.getSolution().col_value)).astype(int)
+        some = self.lp.getInfo().primal_solution_status == int(highspy.SolutionStatus.kSolutionStatusFeasible)
         found = self._read(values)
         # The bound the solver itself states leaves out what its presolve has settled, so only a proof counts.
         found.stopped = self.lp.getModelStatus() != highspy.HighsModelStatus.kOptimal
@@ -226,7 +229,7 @@ class Master:
             columns, np.arange(columns, dtype=np.int32), np.array([highspy.HighsVarType.kContinuous] * columns)
         )
         self.lp.setOptionValue("time_limit", self.inf)
-        return found
+        return found if some else None
 
     def _read(self, values: np.ndarray) -> Found:
         found, at = Found(), len(self.items)

@@ -99,8 +99,11 @@ class CuttingPlan:
         return self.gap < 1e-6
 
 
-def cut(problem: Problem, seconds: float = 10.0) -> CuttingPlan:
-    """The best plan found within about `seconds`, with its bound. Pieces longer than every strand come out missing."""
+def cut(problem: Problem, seconds: float = 10.0, known_bound: float | None = None) -> CuttingPlan:
+    """The best plan found within about `seconds`, with its bound. Pieces longer than every strand come out missing.
+
+    `known_bound` is a bound from a problem that allows more: a plan that comes near it (NEAR) is not bettered further.
+    """
     if not problem.orders and not problem.choices:
         return CuttingPlan((), (), 0.0, 0.0, (), tuple(0 for _ in problem.stock))
     bars, items, keys, choices = _in_steps(problem)
@@ -111,9 +114,12 @@ def cut(problem: Problem, seconds: float = 10.0) -> CuttingPlan:
     bound = whole_bound(relaxed, costs) if proven else relaxed
     quick = [hand_made(bars, items, choices), master.rounded()]
     # Where the time is too short for anything better, what is there at once will do.
-    found = min((master.whole_numbers(seconds / 4), *quick), key=lambda each: (sum(each.missing.values()), each.cost))
+    best = master.whole_numbers(seconds / 4)
+    tried = quick if best is None else [best, *quick]
+    found = min(tried, key=lambda each: (sum(each.missing.values()), each.cost))
     # Every column worth having, where these are few: then what the solver proves holds for all plans.
-    if proven and not found.missing and found.cost > bound + 1e-9 * found.cost:
+    enough = known_bound is not None and found.cost <= known_bound * (1 + NEAR)
+    if proven and not found.missing and not enough and found.cost > bound + 1e-9 * found.cost:
         found, bound = _better(master, found, relaxed, bound, costs, seconds / 4)
     missing = tuple((keys[i][0], keys[i][1], n) for i, n in found.missing.items())
     return CuttingPlan(
@@ -134,11 +140,14 @@ def _better(
     if not master.complete(found.cost - relaxed, MOST_COLUMNS):
         return found, bound
     again = master.whole_numbers(seconds)
-    if again.missing:
+    if again is None or again.missing:
         return found, bound
     return min(again, found, key=lambda each: each.cost), max(bound, again.bound)
 
 
+NEAR = 0.01
+"""Within a hundredth of the best is near enough where a better plan would only be proven among fewer (the speed that
+was asked of large classes)."""
 MOST_COLUMNS = 20_000
 """With more columns than these a proof is not tried."""
 

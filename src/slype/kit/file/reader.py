@@ -162,6 +162,7 @@ class _Reading:
             labels=self.attempt(self._labels),
             rules=self.attempt(self._rules, Rules()),
             names=self.attempt(lambda: main.flag("names", True), True),
+            bind=self.attempt(lambda: main.flag("bind", False), False),
             paper=self.attempt(lambda: main.text("paper", "a4", tuple(PAPERS)), "a4"),
             days=self.attempt(self._days, ()),
             name=self.name,
@@ -365,11 +366,13 @@ class _Reading:
         return Rules(
             aim=table.text("aim", usual.aim, AIMS),
             least_mm=table.length("least", 20.0, 3000.0) or usual.least_mm,
-            useful_mm=table.length("useful", 20.0, 3000.0) or usual.useful_mm,
+            useful_mm=table.length("useful", 20.0, 3000.0),
             seconds=table.number("seconds", usual.seconds, 0.1, 600.0),
             chance=table.number("chance_percent", usual.chance * 100, 50.0, 99.9) / 100,
             seed=table.count("seed", usual.seed, 0, 2**31),
             join_more=table.flag("join_more", False),
+            dye_cut=table.flag("dye_cut", False),
+            longer=table.flag("longer", False) if "longer" in table.values else None,
         )
 
     def _days(self) -> tuple[tuple[str, int], ...]:

@@ -134,7 +134,7 @@ def number(text: str, where: str, low: float = 0.0, high: float = 1e6) -> float:
         raise DesignError(f'"{text[:40]}" is not a number.', where, "Write figures, like 12.50 or 12,50.") from None
     if not low <= value <= high:
         said = "must not be below nought." if value < 0 and low == 0 else f"{text[:20]} is out of reach."
-        raise DesignError(said, where, f"From {low:g} to {high:g}.")
+        raise DesignError(said, where, f"From {low:g} to {high:,.0f}.")
     return value
 
 

@@ -169,7 +169,7 @@ def _worn(colour: str, wears: str, design: Design, palette: dict[str, str], wher
         raise DesignError(
             f'{design.name} has no "{colour[:40]}".', where, f"It is woven in {', '.join(design.palette)}."
         )
-    known = [*palette, *design.palette, *REED_COLOURS]
+    known = list(dict.fromkeys([*palette, *design.palette, *REED_COLOURS]))
     if wears not in known:
         if not wears.startswith("#"):
             raise DesignError(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from ...edit.lists import key_text, written
-from ...quantity import inches, show_length
+from ...quantity import show_cut
 from ...reeds import REEDS, Reed
 from ..values import Class, Prices, Rules, Seat, Strands
 from ..waiting import ANSWER_MINUTES
@@ -65,7 +65,7 @@ def _main(asked: Class) -> str:
     text = _table("class", {
         "title": asked.title, "place": asked.place or None, "hours": hours, "breaks": breaks or None,
         "design": asked.designs[0].name, "helpers": asked.helpers or None, "spare": spare or None,
-        "prepared": asked.prepared, "names": asked.names, "paper": asked.paper,
+        "prepared": asked.prepared, "names": asked.names, "bind": asked.bind or None, "paper": asked.paper,
     })  # fmt: skip
     return text + (f"day = {asked.day.isoformat()}\n" if asked.day is not None else "")
 
@@ -102,7 +102,7 @@ def _rules(rules: Rules, units: str) -> str:
     return _table("cutting", {
         "aim": rules.aim, "least": _length(rules.least_mm, units), "useful": _length(rules.useful_mm, units),
         "seconds": rules.seconds, "chance_percent": rules.chance * 100, "seed": rules.seed,
-        "join_more": rules.join_more or None,
+        "join_more": rules.join_more or None, "longer": rules.longer, "dye_cut": rules.dye_cut or None,
     })  # fmt: skip
 
 
@@ -119,10 +119,7 @@ def _length(mm: float | None, units: str) -> str | None:
     eighths = round(mm / 25.4 * 8)
     if units != "in" or abs(mm / 25.4 * 8 - eighths) > 1e-6:
         return f"{mm:.1f} mm"
-    feet, rest = divmod(eighths, 96)
-    if feet < 4:  # as at the bench: feet for long reed, inches for short
-        return show_length(mm, units)
-    return f"{feet} ft {inches(rest / 8 * 25.4)} in" if rest else f"{feet} ft"
+    return show_cut(mm, units, round, 8)  # as at the bench: feet for long reed, inches for short
 
 
 def _mass(grams: float | None) -> str | None:

@@ -110,6 +110,7 @@ export function drawn(lesson) {
       h("span.where", {}, chapter.chapter),
       h("span.step", {}, `${chapter.number}. ${chapter.title}`),
       next === chapter.first && chapter.bundles.length > 0 && h("span.where", {}, `Take ${bundlesTold(chapter.bundles)}.`),
+      next && h("span.where", {}, "Now do:"),
       h("strong", {}, all ? "Done" : whereTold(order, next)),
       places.baskets.length > 1 && h("span.where", {}, places.basket.name),
       h("span.colours", {}, next && swatches(lesson, next)),

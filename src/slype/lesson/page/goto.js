@@ -2,15 +2,16 @@
 
 import { h } from "../../page/h.js";
 
-/** @param {import("./main.js").Lesson} lesson @param {{place: number, step: number}} now */
+/** @param {import("./main.js").Lesson} lesson @param {{place: number, card: number}} now */
 export function jump(lesson, now) {
   const { order } = lesson;
-  const at = Math.max(1, now.place);
+  const shown = order.card(now.card)?.step;
+  const at = Math.max(1, shown?.first || now.place);
   const part = order.part(at);
   const within = (starts) => starts.filter((first) => first >= part.first && first <= part.last);
   const last = (options) => options.findLast(([place]) => place <= at)?.[0] ?? options[0]?.[0];
   const steps = order.chapters.map((each) => [`step ${each.number}`, `${each.number}. ${each.title}`, each.chapter]);
-  const step = now.step || (now.place ? order.chapter(now.place).number : 0);
+  const step = shown ? shown.number : now.place ? order.chapter(now.place).number : 0;
   const rows = within(order.starts.row).map((first, i) => [first, `${order.count(first).row || i + 1}`]);
   const rounds = within(order.starts.round).map((first, i) => [first, `${i + 1}`]);
   const row = [last(rows), order.onward(last(rows) ?? 0, "row")];
@@ -19,7 +20,7 @@ export function jump(lesson, now) {
     const place = placeOf(order, moment);
     if (place) places.push([moment, place]);
   }
-  const moves = now.place > 0 && !now.step;
+  const moves = shown ? shown.first > 0 : now.place > 0;
   return h(
     "div.jump",
     { data: { key: "jump" } },
@@ -30,7 +31,7 @@ export function jump(lesson, now) {
     h(
       "div.keys",
       {},
-      now.place > 0 && h("button.long", { type: "button", data: { do: "mine" } }, "I am here: count on"),
+      now.place > 0 && h("button.long", { type: "button", data: { do: "mine" } }, now.card ? "I am here: count on" : "This move is done: count on"),
       h("button", { type: "button", data: { do: "here" } }, "To my place"),
       h("button.close", { type: "button", data: { do: "pick" } }, "Close"),
     ),

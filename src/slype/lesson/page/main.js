@@ -16,7 +16,7 @@ import { Voice } from "./voice.js";
 import { Watch } from "./watch.js";
 
 const at = (id) => document.getElementById(id);
-const FORM = 2;
+const FORM = 3;
 const TABS = [
   ["watch", "Watch"],
   ["count", "Count"],

@@ -54,16 +54,31 @@ function step(each, more) {
   );
 }
 
-/** What a step says: what to do, what it should look like, the usual mistakes. */
-export const stepTold = (each) => [
-  h("ol", {}, each.does.map((line) => h("li", {}, line))),
+/** What a step says: cautions, what to do, what it should look like, the usual mistakes. */
+const stepTold = (each) => [careTold(each), h("ol", {}, each.does.map((line) => h("li", {}, line))), seenTold(each)];
+
+const careTold = (each) => each.care.map(([what, words]) => h("p.care", {}, h("b", {}, `${what}.`), " ", words));
+
+const seenTold = (each) => [
   each.looks.map((line) => h("p.looks", {}, line)),
   each.slips.map(([seen, undo]) => h("p.undo", {}, h("b", {}, seen), " ", undo)),
 ];
 
-/** What is done beside the basket before a moment, or once the last is done, to open and read. */
+/** What one card says: of its step what is due there. */
+export const cardTold = ({ after, does, whole, step }) => [
+  after <= Math.max(0, step.first - 1) && careTold(step),
+  does.length > 0 && h("ol", {}, does.map((line) => h("li", {}, line))),
+  whole && seenTold(step),
+];
+
+/** What is done before a moment, or once the last is done: a few sentences stand there, more are opened to read. */
 export function before(lesson, moment) {
-  const steps = lesson.order.before(moment);
-  const when = moment > lesson.order.moments ? "Then:" : "First:";
-  return steps.length > 0 && h("div.before", { data: { key: "before" } }, h("p", {}, when), steps.map((each) => step(each)));
+  const cards = lesson.order.before(moment);
+  return cards.length > 0 && h("div.before", { data: { key: "before" } }, cards.map((card) => read(card, moment > lesson.order.moments)));
+}
+
+function read(card, last) {
+  const { number, title, first } = card.step;
+  const when = last || (first && card.after >= first) ? "Then" : "First";
+  return h("details.step", { data: { key: `card-${card.number}` } }, h("summary", {}, `${when}: ${number}. ${title}`), cardTold(card));
 }

@@ -34,14 +34,16 @@ const FURTHER = { named: 3, other: 0 };
  */
 
 /**
- * @param {object} told see lesson/content.py @param {{part: number, moment: number}} shown `moment` 0 where none is in hand
+ * @param {object} told see lesson/content.py @param {{part: number, moment: number, rows?: number}} shown `moment` 0 where none is in hand; `rows` the moment up to
+ * which the work has grown meanwhile
  * @param {boolean} mirrored for the left hand
  * @returns {{whole: boolean, marks: Mark[]}} every number of a ring, those named first
  */
-export function marksOf(told, { part, moment }, mirrored) {
+export function marksOf(told, { part, moment, rows = 0 }, mirrored) {
   const ring = told.rings[part];
   if (!ring) return { whole: false, marks: [] };
-  const share = moment ? shareOf(told, moment) : 0;
+  const grown = moment || rows;
+  const share = grown && told.part[grown - 1] === part ? shareOf(told, grown) : 0;
   const side = mirrored ? -1 : 1;
   const named = { spoke: moment ? told.passed[moment - 1] : [], space: moment ? spacesOf(told, moment) : [0] };
   const marks = [];

@@ -23,8 +23,10 @@ export class Order {
       row: told.rows,
       step: this.chapters.filter((each) => each.first).map((each) => each.first),
     };
-    /** Steps that are done beside the basket, in order, each `after` so many moments. */
-    this.beside = this.chapters.filter((each) => !each.first);
+    /** What is read beside the moves, in order: each `after` so many moments; numbered from 1. */
+    this.cards = this.chapters.flatMap((each) => each.cards.map(([after, does, whole]) => ({ after, does: does.map((i) => each.does[i]), whole, step: each })));
+    this.cards.sort((a, b) => a.after - b.after); // one that is told at the end of a step comes before the next step's own
+    this.cards.forEach((card, i) => (card.number = i + 1));
   }
 
   /** What is done in a moment, in a sentence. */
@@ -45,31 +47,39 @@ export class Order {
     return this.chapters.findLast((each) => each.first && each.first <= Math.max(1, moment)) ?? this.chapters[0];
   }
 
-  /** The steps beside the basket that come just before a moment: what to measure, soak or mark first. */
+  /** The cards that come just before a moment: what to take, measure, soak or mark first. */
   before(moment) {
-    return this.beside.filter((each) => each.after === moment - 1);
+    return this.cards.filter((each) => each.after === moment - 1);
   }
 
-  /** The step of a number, where it is one beside the basket. */
-  step(number) {
-    return this.beside.find((each) => each.number === number) ?? null;
+  /** The card of a number, null where there is none. */
+  card(number) {
+    return this.cards[number - 1] ?? null;
+  }
+
+  /** The first thing of a step: a card, or where it has none before its moves, its first move. */
+  begins(number) {
+    const each = this.chapters.find((one) => one.number === number);
+    if (!each) return { place: 0, card: 0 };
+    const card = this.cards.find((one) => one.step === each);
+    return card && (!each.first || card.after < each.first) ? { place: card.after, card: card.number } : { place: each.first, card: 0 };
   }
 
   /**
-   * Where one goes by one thing to do: the next or the last move, or a step beside the basket that comes between.
-   * @param {{place: number, step: number}} now `step` 0 unless it is one beside the basket, due at that place
-   * @returns {{place: number, step: number}}
+   * Where one goes by one thing to do: the next or the last move, or a card that comes between.
+   * @param {{place: number, card: number}} now `card` 0 unless it is one that is read at that place
+   * @returns {{place: number, card: number}}
    */
   by(now, on) {
     const here = this.before(now.place + 1).map((each) => each.number);
     if (on > 0) {
-      const next = here.find((number) => number > now.step);
-      if (next) return { place: now.place, step: next };
-      return { place: Math.min(this.moments, now.place + 1), step: now.place < this.moments ? 0 : now.step };
+      const next = here.find((number) => number > now.card);
+      if (next) return { place: now.place, card: next };
+      return { place: Math.min(this.moments, now.place + 1), card: now.place < this.moments ? 0 : now.card };
     }
-    if (now.step) return { place: now.place, step: here.findLast((number) => number < now.step) ?? 0 };
+    if (now.card) return { place: now.place, card: here.findLast((number) => number < now.card) ?? 0 };
     if (!now.place) return now;
-    return { place: now.place - 1, step: this.before(now.place).at(-1)?.number ?? 0 };
+    return { place: now.place - 1, card: this.before(now.place).at(-1)?.number ?? 0 };
   }
 
   part(moment) {

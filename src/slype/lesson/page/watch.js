@@ -6,7 +6,7 @@
 import { h, renew } from "../../page/h.js";
 import { Flat } from "./flat.js";
 import { jump } from "./goto.js";
-import { stepTold } from "./more.js";
+import { cardTold } from "./more.js";
 import { Numbers, marksOf } from "./numbers.js";
 import { whereTold } from "./order.js";
 
@@ -31,12 +31,13 @@ export class Watch {
     this.repeats = false;
     this.picking = false;
     this.part = 1;
+    new ResizeObserver(() => this.show(this.part)).observe(this.canvas); // it fits what is worked on anew
   }
 
-  /** How many moves are done, and which step beside the basket is shown (0: none): see `Order.by`. */
+  /** How many moves are done, and which card is shown (0: none): see `Order.by`. */
   get now() {
-    const { watch, step } = this.lesson.chosen;
-    return { place: watch, step: this.lesson.order.step(step)?.after === watch ? step : 0 };
+    const { watch, card } = this.lesson.chosen;
+    return { place: watch, card: this.lesson.order.card(card)?.after === watch ? card : 0 };
   }
 
   get at() {
@@ -91,11 +92,21 @@ export class Watch {
     this.number();
   }
 
+  /** The moment as which the work is held and looked at: a card read before a step's moves is seen as they are, one read
+   * after them as the last of them; 0 where nothing is begun. */
+  get held() {
+    const { place, card } = this.now;
+    const read = this.lesson.order.card(card);
+    if (!card || (read.step.first && place >= read.step.first)) return place;
+    const { first } = read.step;
+    return first || (place && place < this.lesson.order.moments) ? Math.max(1, Math.min(this.lesson.order.moments, first || place + 1)) : place;
+  }
+
   /** How far the basket is drawn, in moments; null for the finished one, before the first move and after the last. */
   place() {
-    const { place, step } = this.now;
-    if (!place || (step && place >= this.lesson.order.moments)) return null;
-    return step ? place : Math.max(0, place - 1 + this.part);
+    const { place, card } = this.now;
+    if ((!place && !this.held) || (card && place >= this.lesson.order.moments)) return null;
+    return card ? place : Math.max(0, place - 1 + this.part);
   }
 
   /** Shows the basket at a place, before the screen is next drawn; between two places while a stroke is under way. */
@@ -113,13 +124,13 @@ export class Watch {
     this.mark();
     if (this.scene) {
       this.scene.moment(place);
-      if (this.at) this.follower.to(this.scene, seen, this.at);
+      if (this.held) this.follower.to(this.scene, seen, this.held);
       else {
         this.follower.release();
         this.scene.view("outside");
       }
     } else {
-      this.flat?.show(place ?? this.lesson.order.moments, seen.around[this.at - 1] ?? 0, seen.up[this.at - 1] ?? 20);
+      this.flat?.show(place ?? this.lesson.order.moments, seen.around[this.held - 1] ?? 0, seen.up[this.held - 1] ?? 20);
       this.number();
     }
   }
@@ -127,10 +138,10 @@ export class Watch {
   /** Which numbers stand at the basket now. */
   mark() {
     const { order, chosen, told } = this.lesson;
-    const { place, step } = this.now;
-    const part = step ? order.step(step).part : place ? told.part[place - 1] : -1;
-    const none = part < 0 || !chosen.numbers;
-    this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, { part, moment: step ? 0 : place }, chosen.hand === "left"), none ? null : order.words(part));
+    const { place, card } = this.now;
+    const part = card ? order.card(card).step.part : place ? told.part[place - 1] : -1;
+    const none = part < 0 || !chosen.numbers || (card && !this.held);
+    this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, { part, moment: card ? 0 : place, rows: card ? place : 0 }, chosen.hand === "left"), none ? null : order.words(part));
   }
 
   number() {
@@ -140,22 +151,22 @@ export class Watch {
 
   // Playing -------------------------------------------------------------------------------------------------------
 
-  go(place, step = 0) {
-    this.lesson.places.choose({ watch: Math.max(0, Math.min(this.lesson.order.moments, place)), step });
+  go(place, card = 0) {
+    this.lesson.places.choose({ watch: Math.max(0, Math.min(this.lesson.order.moments, place)), card });
     if (this.lesson.tab === "watch") this.draw();
     this.show();
-    if (this.lesson.chosen.says && (this.at || step)) this.lesson.voice.say(this.words());
+    if (this.lesson.chosen.says && (this.at || card)) this.lesson.voice.say(this.words());
   }
 
   by(on) {
     const next = this.lesson.order.by(this.now, on);
-    this.go(next.place, next.step);
+    this.go(next.place, next.card);
   }
 
   run() {
     if (this.running) return this.stop();
     this.running = true;
-    if (!this.repeats && this.at >= this.lesson.order.moments) this.lesson.places.choose({ watch: 0, step: 0 });
+    if (!this.repeats && this.at >= this.lesson.order.moments) this.lesson.places.choose({ watch: 0, card: 0 });
     this.begun = performance.now();
     if (this.repeats && !this.at) this.go(1);
     this.waiting = requestAnimationFrame((now) => this.step(now));
@@ -174,7 +185,7 @@ export class Watch {
   /** One picture of a running play. */
   step(now) {
     if (!this.running) return;
-    const long = (this.now.step ? READ_MS : MOVE_MS) * (this.slow || this.repeats ? SLOW : 1);
+    const long = (this.now.card ? READ_MS : MOVE_MS) * (this.slow || this.repeats ? SLOW : 1);
     const part = (now - this.begun) / long;
     if (this.repeats) {
       if (part > 1 + STILL_MS / long) this.begun = now;
@@ -184,7 +195,7 @@ export class Watch {
       this.begun = now;
       const before = this.now;
       this.by(1);
-      if (before.place === this.at && before.step === this.now.step) return this.stop();
+      if (before.place === this.at && before.card === this.now.card) return this.stop();
     }
     this.waiting = requestAnimationFrame((next) => this.step(next));
   }
@@ -200,7 +211,7 @@ export class Watch {
       const on = !this.repeats;
       this.stop();
       if (!on) return;
-      if (this.now.step) this.go(this.at);
+      if (this.now.card) this.go(this.at);
       this.repeats = true;
       this.run();
     },
@@ -223,13 +234,11 @@ export class Watch {
     },
   };
 
-  /** To a step of the handout: its first move, or its words where it has none. */
+  /** To a step of the handout: what is done before its first move, or that. */
   toStep(number) {
-    const { order } = this.lesson;
-    const each = order.chapters.find((one) => one.number === number);
-    if (!each) return this.go(0);
-    if (!each.first) this.picking = false; // its words stand where the choice stood
-    return each.first ? this.go(each.first) : this.go(each.after, number);
+    const { place, card } = this.lesson.order.begins(number);
+    if (card && !this.lesson.order.card(card).step.first) this.picking = false; // its words stand where the choice stood
+    return this.go(place, card);
   }
 
   halted(then) {
@@ -259,26 +268,26 @@ export class Watch {
   /** What is said of where one is, for the device's voice. */
   words() {
     const { order } = this.lesson;
-    const { place, step } = this.now;
-    if (step) return [order.step(step).title, ...order.step(step).does].join(" ");
+    const { place, card } = this.now;
+    if (card) return [order.card(card).step.title, ...order.card(card).does].join(" ");
     return place ? order.sentence(place) : OPENING;
   }
 
   draw() {
     const { order, told, voice } = this.lesson;
-    const { place, step } = this.now;
-    const chapter = step ? order.step(step) : order.chapter(place);
-    const opening = !place && !step;
+    const { place, card } = this.now;
+    const chapter = card ? order.card(card).step : order.chapter(place);
+    const opening = !place && !card;
     this.panel.classList.toggle("picking", this.picking);
     const button = (name, does, label, more = {}) => h("button", { type: "button", "aria-label": label, data: { do: does, ...more.data }, "aria-pressed": more.pressed }, name);
     renew(
       this.panel,
       opening
         ? h("p.where", {}, h("b", {}, told.title), h("span.count", {}, `${order.chapters.length} steps`))
-        : h("p.where", {}, h("span", {}, chapter.chapter), h("b", {}, `${chapter.number}. ${chapter.title}`), h("span.count", {}, step ? "beside the basket" : whereTold(order, place))),
+        : h("p.where", {}, h("span", {}, chapter.chapter), h("b", {}, `${chapter.number}. ${chapter.title}`), h("span.count", {}, card ? whenTold(order.card(card)) : whereTold(order, place))),
       this.picking
         ? jump(this.lesson, this.now)
-        : h("div.words", { tabindex: "0", role: "region", "aria-label": "what to do", "aria-live": this.running ? "off" : "polite", data: { key: "words" } }, step ? stepTold(chapter) : h("p", {}, this.words())),
+        : h("div.words", { tabindex: "0", role: "region", "aria-label": "what to do", "aria-live": this.running ? "off" : "polite", data: { key: "words" } }, card ? cardTold(order.card(card)) : h("p", {}, this.words())),
       !this.picking &&
         h(
           "div.keys",
@@ -294,6 +303,12 @@ export class Watch {
       h("div.progress", { "aria-hidden": "true", data: { key: "progress" } }, h("i", { style: { width: `${(100 * place) / order.moments}%` } })),
     );
   }
+}
+
+/** When a card is read: before the step's moves, between or after them. */
+function whenTold({ after, step }) {
+  if (!step.first) return "beside the basket";
+  return after < step.first ? "before you begin" : after < step.last ? "meanwhile" : "then";
 }
 
 const OPENING = "This is the basket you will weave. Press › to go through it one thing at a time, or ▶ to watch.";

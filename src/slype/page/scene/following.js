@@ -69,7 +69,7 @@ export class Follower {
   /** How large and where the basket is in the picture: its base alone, then without the ends that stand above it. */
   frame(scene, told, moment, up) {
     const part = told.parts.findLast((each) => moment >= each.first);
-    const stage = part.of || part.part === "handle" || part.part === "fit" ? "all" : up < -45 && !["border", "trim"].includes(part.part) ? "base" : "basket";
+    const stage = part.of || part.part === "handle" || part.part === "fit" ? "all" : (up < -45 && !["border", "trim"].includes(part.part)) || part.part === "cross" ? "base" : "basket";
     const key = `${stage} ${up} ${scene.solid.revision} ${scene.solid.form} ${scene.canvas.clientWidth} ${scene.canvas.clientHeight} ${scene.far}`;
     if (this.framed !== key) {
       this.framed = key;

@@ -124,6 +124,7 @@ export class Scene {
     if (first) {
       this.stage.add(this.mesh, this.ground.mesh, this.board.mesh, this.tails.mesh);
       this.resized();
+      if (!this.far) this.reframe(true); // it is not on the screen yet: fitted for it as soon as it is
       this.draw();
     } else {
       this.grown();

@@ -15,6 +15,7 @@
  * @property {boolean} over it hides the inside: handles, a lid
  * @property {[number, string][]} [hangs] of a weaver or a border end: from which moment on which of `tails` hangs from
  *   its front, "" for none
+ * @property {number} [same] number of the strand that is the same reed and comes before it: a border end's spoke
  * @property {number | null} until the moment at which it vanishes: it belongs to the work, not to the finished basket
  *
  * @typedef {object} Hatch

@@ -23,9 +23,11 @@ export class StrandTable {
     this.fit(solid.strands.length);
     const names = Object.keys(solid.hatches ?? {});
     const reeds = throughTheMiddle(solid);
+    const { strands } = solid;
     solid.strands.forEach((strand, i) => {
       const at = this.place(i);
-      const seed = chance(reeds.get(reedOf(strand)) ?? reedOf(strand));
+      const own = strand.same ?? i;
+      const seed = chance(strands[reeds.get(own) ?? own].name);
       this.cells[at + 3] = strand.thick;
       this.cells[at + 4] = strand.until ?? 2 * ALL;
       this.cells[at + 5] = 0;
@@ -96,19 +98,16 @@ export function amounts(hex) {
   });
 }
 
-/** An end of the border, or one that waits for it, is the same reed as its spoke. */
-function reedOf(strand) {
-  return strand.name.replace(/^(border|standing) end/, "spoke");
-}
-
-/** Both ends of a stick that runs through the middle of the base are one reed: name by name, the first's. */
+/** Both ends of a stick that runs through the middle of the base are one reed: number by number, the first's. */
 function throughTheMiddle({ strands, points }) {
   const found = new Map();
-  const begun = strands.filter((strand) => strand.count > 1 && (strand.role === "spoke" || strand.role === "stick"));
-  begun.forEach((one, i) => {
-    for (const other of begun.slice(i + 1)) {
+  const begun = [...strands.keys()].filter((i) => strands[i].count > 1 && ["spoke", "stick"].includes(strands[i].role));
+  begun.forEach((first, k) => {
+    const one = strands[first];
+    for (const second of begun.slice(k + 1)) {
+      const other = strands[second];
       const off = [0, 1, 2].map((axis) => points[3 * one.first + axis] - points[3 * other.first + axis]);
-      if (Math.hypot(...off) < one.thick / 4 && !found.has(other.name)) found.set(other.name, one.name);
+      if (Math.hypot(...off) < one.thick / 4 && !found.has(second)) found.set(second, first);
     }
   });
   return found;

@@ -21,7 +21,7 @@ EARLIEST = (1980, 1, 1, 0, 0, 0)
 
 def take_away(made: Worked) -> list[TakeAway]:
     """Everything that can be made of a class, as buttons."""
-    from ...make.class_folder import baskets
+    from ...tell.classes.papers import handed, own_of
 
     if not made.kits:
         return []
@@ -33,12 +33,10 @@ def take_away(made: Worked) -> list[TakeAway]:
     ]
     if made.asked.day is not None:
         found.append(_one("calendar", "Calendar (ICS)", "numbers"))
-    for i, (_, basket) in enumerate(baskets(made)):
-        seat = next(kit.seat for kit in made.kits if kit.basket is basket)
-        worn = ", ".join(f"{wears} for {colour}" for colour, wears in seat.colours) or "colors as drawn"
-        size = f", {seat.size_name or f'{seat.size:.0%}'}" if seat.size != 1.0 else ""
-        who = f"{seats_named(list(basket.seats))}: {seat.hand}-handed{size}, {worn}"
-        found.append({"kind": "sheet", "query": f"which={i}", "words": who, "group": "sheets"})
+    for i, each in enumerate(handed(made)):
+        copies = "" if each.copies == 1 else f" ({each.copies} copies)"
+        who = f"{seats_named(list(each.basket.seats))}: {own_of(each)}"
+        found.append({"kind": "sheet", "query": f"which={i}", "words": who + copies, "group": "sheets"})
         found.append({"kind": "lesson", "query": f"which={i}", "words": who, "group": "lessons"})
     return found
 
@@ -79,12 +77,12 @@ def make(made: Worked, text: str, path: str, kind: str, options: dict) -> bytes:
 
 
 def _which(made: Worked, options: dict) -> Basket:
-    from ...make.class_folder import baskets
+    from ...tell.classes.papers import handed
 
-    found, wanted = baskets(made), str(options.get("which", ""))
+    found, wanted = handed(made), str(options.get("which", ""))
     if not wanted.isdecimal() or int(wanted) >= len(found):
         raise DesignError("there is no such basket in this class.", "which", "Reload the page.")
-    return found[int(wanted)][1]
+    return found[int(wanted)].basket
 
 
 def _zipped(files: Mapping[str, bytes | str]) -> bytes:

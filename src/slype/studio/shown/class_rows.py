@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from ...colour import hex_of
+from ...design.file.reader import parse
 from ...kit.file.students import path_of
+from ...plans import planning
+from ...plans.bundles import bundles
 from ...tell.classes.remarks import where_told
 from ...tell.lists import first_up
 from ...words import worded
@@ -20,10 +24,9 @@ if TYPE_CHECKING:
 def seat_told(seat, kit: Kit | None, row: int | None, plan: Worked) -> SeatTold:
     worn = dict(seat.colours)
     palette = {} if kit is None else dict(kit.basket.design.palette)
-    own = dict.fromkeys(each.colour for each in kit.basket.bundles if each.is_weaver) if kit is not None else {}
-    back = {to: name for name, to in worn.items()}
     colours: list[ColourWorn] = [
-        {"of": back.get(colour, colour), "worn": colour, "hex": palette.get(colour) or hex_of(colour)} for colour in own
+        {"of": of, "worn": worn.get(of, of), "hex": palette.get(worn.get(of, of)) or hex_of(worn.get(of, of))}
+        for of in (_woven_in(plan, seat.design) if kit is not None else ())
     ]
     return {
         "number": seat.number,
@@ -43,6 +46,17 @@ def seat_told(seat, kit: Kit | None, row: int | None, plan: Worked) -> SeatTold:
     }
 
 
+def _woven_in(plan: Worked, name: str) -> tuple[str, ...]:
+    """Colours of a design's weavers as it is drawn, each once."""
+    text = next((each.text for each in plan.asked.designs if each.name == name), "")
+    return _colours_of(text, name) if text else ()
+
+
+@lru_cache(maxsize=32)
+def _colours_of(text: str, name: str) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(each.colour for each in bundles(planning.plan(parse(text, name))) if each.is_weaver))
+
+
 def _faults(seat, plan: Worked) -> list[str]:
     """What is wrong in a seat's row."""
     row = path_of(seat)
@@ -58,11 +72,10 @@ def _cell(remark: Remark) -> str:
 
 def _bundles(kit: Kit, plan: Worked) -> list[BundleTold]:
     """Every bundle of a seat, with what its lengths are made of and which strands they are cut from."""
-    from ...tell.classes.kits import bundle_named, pieces_told
+    from ...tell.classes.kits import bundle_named, lots_told
     from ...tell.lists import cut_list
     from .lists import parts_of, weaver_parts
 
-    lengths = plan.lengths.get(kit.seat.number, {})
     rows = [row for row in cut_list(kit.basket.plan) if row.piece is None]
     out: list[BundleTold] = []
     for each in kit.basket.bundles:
@@ -79,7 +92,7 @@ def _bundles(kit: Kit, plan: Worked) -> list[BundleTold]:
         if cut:
             why = f"of the cutting list of {each.reed.named(kit.seat.wording)}"
             parts = [*parts, {"name": "cut from strand", "value": ", ".join(cut), "why": why, "source": "cutting plan"}]
-        goes = ", ".join(pieces_told(lengths.get(each.number, []), each, kit.seat.units))
+        goes = ", ".join(lots_told(each, kit.seat.units))
         what = bundle_named(each, kit.seat.wording)
         out.append({"number": str(each.number), "what": what, "goes": goes, "parts": parts})
     return out

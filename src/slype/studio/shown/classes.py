@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import os
 import re
+from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -24,7 +25,9 @@ from .class_rows import remark_told, seat_told
 from .contract import BlockTold, Choice, ClassTold, PaneTold, SlideTold
 
 if TYPE_CHECKING:
+    from ...kit.money import Money
     from ...kit.worked import Worked
+    from ...rest.relax import AtRest
 
 _HEADER = re.compile(r"^[ \t]*\[class\]", re.MULTILINE)
 SHEETS = ("roster", "shelf", "prices")
@@ -33,8 +36,10 @@ MOST_SECONDS = 2.0
 """How long the best cutting plan is looked for while somebody waits; what is printed takes the class's own time."""
 
 
-_last: dict[tuple[str, str], Worked] = {}
-"""The class that was last shown: sliders ask about it many times a second."""
+_sums: dict[tuple[str, str], Money] = {}
+"""The money of the class that was last shown: sliders ask about it many times a second."""
+_kept: list[AtRest] = []
+"""Baskets of classes at rest, to go on from: what is asked next differs in a student or two."""
 
 
 def is_class(text: str) -> bool:
@@ -82,16 +87,33 @@ def look(text: str, path: str) -> dict:
     answer["document"] = document(text, name)
     try:
         found, plan = worked(text, path, MOST_SECONDS)
-        _last.clear()
-        _last[text, path] = plan
+        if plan.sums is not None:
+            keep_sums(text, path, plan.sums)
         answer["kit"] = told(found, plan, answer["document"], os.path.dirname(path))
     except SlypeError as trouble:
         answer["trouble"] = trouble.as_json()
     return answer
 
 
-def worked(text: str, path: str, seconds: float | None = None) -> tuple[reader.Read, Worked]:
-    """(the class as read, the class worked). Raises DesignError or FileTrouble."""
+def at_rest(text: str, path: str, progress: Callable[[float], None]) -> dict:
+    """{kit, sums}: the same once the reeds of every basket lie at rest, as those of a basket on the bench do; raises
+    what `worked` raises."""
+    found, plan = worked(text, path, MOST_SECONDS, progress)
+    tables = document(text, os.path.basename(path))
+    return {"kit": told(found, plan, tables, os.path.dirname(path)), "sums": plan.sums}
+
+
+def keep_sums(text: str, path: str, sums: Money) -> None:
+    """What `what_if` reckons from, in place of what it did."""
+    _sums.clear()
+    _sums[text, path] = sums
+
+
+def worked(
+    text: str, path: str, seconds: float | None = None, progress: Callable[[float], None] | None = None
+) -> tuple[reader.Read, Worked]:
+    """(the class as read, the class worked), settled where `progress` is told how far that is. Raises DesignError or
+    FileTrouble."""
     from dataclasses import replace
 
     from ...kit.worked import work
@@ -100,7 +122,17 @@ def worked(text: str, path: str, seconds: float | None = None) -> tuple[reader.R
     asked = found.found
     if seconds is not None:
         asked = replace(asked, rules=replace(asked.rules, seconds=min(seconds, asked.rules.seconds)))
-    plan = work(asked)
+    settle = None
+    if progress is not None:
+        from ...make.baskets import settler
+
+        heard, all_of_them = progress, len(asked.seats)
+
+        def tell(many: int) -> None:
+            heard(min(0.9, many / all_of_them))
+
+        settle = settler(_kept, 1, tell)  # one core: the other is for the maker's next change
+    plan = work(asked, settle)
     return found, replace(plan, remarks=(*found.remarks, *plan.remarks))
 
 
@@ -123,6 +155,7 @@ def told(found: reader.Read, plan: Worked, tables: dict, folder: str = "") -> Cl
         "near": _near(folder),
         "papers": take_away(plan),
         "wording": plan.kits[0].seat.wording if plan.kits else "us",
+        "settled": plan.settled,
     }
 
 
@@ -202,9 +235,11 @@ def _block(block: Block, wording: str) -> BlockTold:
 def _cutting(plan: Worked) -> PaneTold:
     """How every reed is cut: how good the plan is, and a drawing for each colour."""
     from ...draw.classes.cutting import alike, bars
-    from ...tell.classes.cutting import bench, told
+    from ...tell.classes.cutting import bench, colour_told, told
+    from ...tell.classes.report import lengths_whence
 
-    blocks: list[Block] = []
+    later = "" if plan.settled else " Those of the settled baskets follow as soon as their reeds lie at rest."
+    blocks: list[Block] = [Lines((f"Lengths are {lengths_whence(plan)}.{later}",))]
     palette = {name: value for kit in plan.kits for name, value in kit.basket.design.palette.items()}
     units, wording = plan.kits[0].seat.units, plan.kits[0].seat.wording
     show = partial(bench, units=units)
@@ -212,15 +247,14 @@ def _cutting(plan: Worked) -> PaneTold:
         blocks += [Heading(cut.reed.named(wording)), told(plan, cut, units)]
         for colour in dict.fromkeys(strand.colour for strand in cut.strands):
             rows = alike(cut, colour)
-            svg = bars(rows, show, plan.asked.rules.useful_mm, palette.get(colour) or hex_of(colour))
+            svg = bars(rows, show, cut.useful_mm, palette.get(colour) or hex_of(colour))
             alt = "; ".join(
                 f"{row.many} of {show(row.strand.length_mm)}, cut into "
                 + ", ".join(show(piece.length_mm) for piece in row.strand.pieces)
                 for row in rows
             )
-            blocks.append(
-                Lines((f"{colour[:1].upper()}{colour[1:]}: {several(sum(row.many for row in rows), 'strand')}",))
-            )
+            mine = [strand for strand in cut.strands if strand.colour == colour]
+            blocks.append(Lines((colour_told(colour, mine, units),)))
             blocks.append(Picture(svg, alt))
     return _pane("cutting", "Cutting", tuple(blocks))
 
@@ -257,8 +291,7 @@ def what_if(text: str, path: str, seats: int, fee: float) -> dict:
     from ...kit.money import cost
     from ...tell.classes.goods import shown
 
-    plan = _last.get((text, path)) or worked(text, path, MOST_SECONDS)[1]
-    sums = plan.sums
+    sums = _sums.get((text, path)) or worked(text, path, MOST_SECONDS)[1].sums
     if sums is None or not sums.lines or not 0 < seats <= 400 or not 0 <= fee < 1e6:
         raise DesignError("there are no prices to reckon with.", "prices", "Say what reed and hours cost.")
     whole = cost(sums.lines, sums.overhead, seats, sums.seats)
@@ -304,8 +337,9 @@ def design_of(text: str, path: str) -> tuple[str, str]:
     return first.text, first.name
 
 
-def paper(text: str, path: str, kind: str, options: dict) -> bytes:
-    """A file to take away of a class (see `class_papers`). Raises DesignError for a kind that there is none of."""
+def paper(text: str, path: str, kind: str, options: dict, progress: Callable[[float], None]) -> bytes:
+    """A file to take away of a class (see `class_papers`), from its baskets at rest. Raises DesignError for a kind that
+    there is none of."""
     from .class_papers import make
 
-    return make(worked(text, path)[1], text, path, kind, options)
+    return make(worked(text, path, None, progress)[1], text, path, kind, options)

@@ -254,7 +254,7 @@ class TakeAway(TypedDict):
 class ClassTold(TypedDict):
     """Everything the page shows of a class. `beside` the lists that lie beside the file, by their key; `dyes`, `skills`
     what may be chosen; `woven` colours of its designs; `near` the designs that lie beside it; `papers` to take away;
-    `wording` that of its first seat, for the page's own words."""
+    `wording` that of its first seat, for the page's own words; `settled` whether its baskets lie at rest."""
 
     title: str
     designs: list[str]
@@ -267,6 +267,7 @@ class ClassTold(TypedDict):
     near: list[str]
     papers: list[TakeAway]
     wording: str
+    settled: bool
 
 
 class PartOfWork(TypedDict):
@@ -362,8 +363,8 @@ class Hello(TypedDict):
 
 
 class FieldTold(TypedDict):
-    """A field of a form of the book: `kind` text, choice or many (of `choices`: value and words), lines for a note;
-    `hint` stands below it."""
+    """A field of a form of the book: `kind` text, choice (of `choices`: value and words), lines for several of them, or
+    fold, under whose label the fields after it are folded away; `hint` stands below it."""
 
     name: str
     label: str
@@ -382,7 +383,8 @@ class ActTold(TypedDict):
 
 
 class PartOfBook(TypedDict):
-    """A part of a pane of the book: a heading, lines, a table (`acts` a list for each row) or a form, by its `kind`."""
+    """A part of a pane of the book: a heading, lines, a table (`acts` a list for each row), buttons (`acts`, one list)
+    or a form, by its `kind`."""
 
     kind: str
     text: str
@@ -405,11 +407,14 @@ class PaneOfBook(TypedDict):
 
 class BookTold(TypedDict):
     """The maker's book as the page shows it; `basket` the title of the one on the bench, empty where none is;
-    `kept` baskets made, as [id, words]."""
+    `maker` whose measure and `year` which accounts it shows, empty for one's own and for this one; `kept` baskets made,
+    as [id, words]."""
 
     place: str
     basket: str
     units: str
+    maker: str
+    year: str
     kept: list[list[str]]
     panes: list[PaneOfBook]
 

@@ -7,20 +7,17 @@ from itertools import groupby
 
 from ...kit.assigned import ReedCut, Strand
 from ...kit.cuts.checks import first_fit
+from ...kit.values import USEFUL_MM
 from ...kit.worked import Worked
-from ...quantity import MM_PER_IN, inches, show_length, show_run
+from ...quantity import show_cut, show_piece, show_run
 from ...words import several
 from .blocks import Block, Heading, Lines, Table
+from .kits import longer_told
 
 
 def bench(mm: float, units: str) -> str:
-    """A length at the cutting bench, to the half inch or the millimetre: `33 1/2 in`, `7 ft 6 in`, `85 cm`."""
-    if units == "cm":
-        return f"{round(mm) / 1000:g} m" if mm >= 1000 else f"{round(mm) / 10:g} cm"
-    feet, rest = divmod(round(mm / MM_PER_IN * 2), 24)
-    if feet < 4:
-        return show_length(mm, units, 2)
-    return f"{feet} ft" + (f" {inches(rest * MM_PER_IN / 2, 2)} in" if rest else "")
+    """A strand, or what is left of one, as all lengths to cut are told, to the nearest half inch or centimetre."""
+    return show_cut(mm, units, round, 2)
 
 
 def cut_told(cut: ReedCut, units: str) -> str:
@@ -38,10 +35,15 @@ def proof_told(cut: ReedCut) -> str:
     plan = cut.plan
     if cut.missing:
         return "Some pieces are longer than any strand: see what to watch out for."
-    if plan.proven:
-        return "No plan does better: proven."
+    free = cut.alike_costs  # plans free to piece kits otherwise prove as much, where they are the nearer ones
+    gap = plan.gap if cut.free_bound is None else min(plan.gap, free)
     stopped = " in the time given" if plan.stopped else ""
-    return f"The best found{stopped}; no plan does better by more than {plan.gap:.1%}."
+    said = f"The best found{stopped}; no plan does better by more than {gap:.1%}."
+    if gap < 1e-6:
+        said = "No plan does better: proven."
+    if cut.free_bound is None or free < 0.0005:
+        return said
+    return f"{said} Kits of one basket are pieced alike; each in its own way they would save {free:.1%} at most."
 
 
 def by_hand(cut: ReedCut, units: str) -> str:
@@ -53,31 +55,84 @@ def by_hand(cut: ReedCut, units: str) -> str:
     return f"Cut by hand, the longest piece first, it would take {show_run(saved, units)} more."
 
 
-def offcuts_told(made: Worked, cut: ReedCut, units: str) -> str:
-    """What is left and worth keeping, in a sentence."""
-    kept = cut.offcuts(made.asked.rules.useful_mm)
+def offcuts_told(cut: ReedCut, units: str) -> str:
+    """What is left, what of it is worth keeping and what is scrap, and where the line is drawn."""
+    why = "the shortest piece cut of this reed" if cut.asked_useful_mm is None else "as the class says"
+    if cut.asked_useful_mm is None and cut.useful_mm <= USEFUL_MM:
+        why = "no shorter end is of use"
+    scrap = f"{show_run(cut.scrap_mm, units)} is scrap ({cut.scrap_mm / cut.taken_mm:.0%})"
+    kept = cut.offcuts
     if not kept:
-        return "Nothing is left that is worth keeping."
-    most = [f"{n} of {bench(mm, units)} {colour}" for colour, mm, n in kept[:6]]
+        return f"No end is as long as {show_piece(cut.useful_mm, units)} ({why}), to be kept; {scrap}."
+    most = [f"{n} {colour} of {bench(mm, units)}" for colour, mm, n in kept[:6]]
     more = sum(n for *_, n in kept[6:])
     rest = f", and {more} shorter" if more else ""
-    return f"Keep: {', '.join(most)}{rest}."
+    return (
+        f"Keep ends from {show_piece(cut.useful_mm, units)} on ({why}): {', '.join(most)}{rest}, "
+        f"{show_run(cut.kept_mm, units)} in all; {scrap}."
+    )
 
 
-def cutting_list(cut: ReedCut, units: str, wording: str) -> list[Block]:
+def longer_cut(made: Worked, cut: ReedCut) -> str:
+    """Why pieces of this reed are longer than the plan's usual figure, where they are."""
+    told = longer_told(made, cut.reed)
+    return f"{told[:1].upper()}{told[1:]}." if told else ""
+
+
+def joining_told(made: Worked, cut: ReedCut) -> str:
+    """Whether weavers are joined that need not be, where the reed gives weavers."""
+    if not any(bundle.is_weaver and bundle.reed == cut.reed for kit in made.kits for bundle in kit.basket.bundles):
+        return ""
+    if made.asked.rules.join_more:
+        return "Weavers that one strand is enough for may be joined here, where that saves reed."
+    return "A weaver that one strand is enough for stays whole; let it be joined where reed is short (join_more)."
+
+
+def lying(strand: Strand, units: str) -> str:
+    """A strand as it lies there before it is dyed: `10 ft natural, shelf`, `8 ft 6 in, new`."""
+    long = bench(strand.length_mm, units)
+    return f"{long} {strand.lies}, shelf" if strand.source == "shelf" else f"{long}, new"
+
+
+def strands_told(strands: list[Strand], units: str) -> str:
+    """`13 from the shelf, natural: 9 of 10 ft, 4 of 7 ft 6 in; 42 new of 8 ft 6 in`."""
+    out = []
+    for lies in sorted({each.lies for each in strands if each.source == "shelf"}):
+        mine = Counter(each.length_mm for each in strands if each.source == "shelf" and each.lies == lies)
+        said = ", ".join(f"{n} of {bench(mm, units)}" for mm, n in sorted(mine.items(), reverse=True))
+        out.append(f"from the shelf, {lies}: {said}")
+    new = Counter(each.length_mm for each in strands if each.source != "shelf")
+    if new:
+        out.append("new: " + ", ".join(f"{n} of {bench(mm, units)}" for mm, n in sorted(new.items(), reverse=True)))
+    return "; ".join(out)
+
+
+def colour_told(colour: str, strands: list[Strand], units: str) -> str:
+    """What is cut in one colour and whether it is dyed first: `Moss: 14 strands to dye, …; 10 moss already, …`."""
+    dyed = [each for each in strands if each.lies != each.colour]
+    ready = [each for each in strands if each.lies == each.colour]
+    out = [f"{several(len(dyed), 'strand')} to dye, {strands_told(dyed, units)}"] if dyed else []
+    if ready:
+        already = "" if colour == "natural" else f" in {colour} already"
+        out.append(f"{several(len(ready), 'strand')}{already}, {strands_told(ready, units)}")
+    return f"{colour[:1].upper()}{colour[1:]}: {'; and '.join(out)}."
+
+
+def cutting_list(cut: ReedCut, units: str, wording: str, dye_cut: bool = False) -> list[Block]:
     """The list in cutting order: strands cut alike share a row; each row says which bundles its pieces go into."""
     out: list[Block] = [Heading("In cutting order")]
     rows = []
-    for (source, length, colour, _), same in groupby(cut.strands, key=_alike):
+    for _, same in groupby(cut.strands, key=_alike):
         strands = list(same)
+        colour = strands[0].colour
         rows.append(
             (
                 f"{strands[0].number}" if len(strands) == 1 else f"{strands[0].number}–{strands[-1].number}",
-                f"{bench(length, units)} {'' if source == 'shelf' else '(new)'}".strip(),
-                colour,
+                lying(strands[0], units),
+                colour if colour == strands[0].lies else f"{colour} ({'to dye' if dye_cut else 'dyed'})",
                 _pieces(strands[0], units),
                 _seats(strands),
-                bench(strands[0].left_mm, units) if strands[0].left_mm > 0.5 else "–",
+                left_told(cut, strands[0], units),
             )
         )
     head = ("Strand", "From", "Colour" if wording == "uk" else "Color", "Cut", "For seat · bundle", "Left")
@@ -85,13 +140,21 @@ def cutting_list(cut: ReedCut, units: str, wording: str) -> list[Block]:
     return out
 
 
+def left_told(cut: ReedCut, strand: Strand, units: str) -> str:
+    """`keep 33 in`, `scrap 9 in`, or a dash where nothing is left."""
+    if strand.left_mm <= 6.0:  # what a pair of cutters leaves
+        return "–"
+    return f"{'keep' if strand.left_mm >= cut.useful_mm - 1e-6 else 'scrap'} {bench(strand.left_mm, units)}"
+
+
 def _alike(strand: Strand) -> tuple:
-    return strand.source, strand.length_mm, strand.colour, tuple(piece.length_mm for piece in strand.pieces)
+    pieces = tuple(piece.length_mm for piece in strand.pieces)
+    return strand.source, strand.length_mm, strand.lies, strand.colour, pieces
 
 
 def _pieces(strand: Strand, units: str) -> str:
     many = Counter(piece.length_mm for piece in strand.pieces)
-    return " + ".join(f"{n} × {bench(mm, units)}" if n > 1 else bench(mm, units)
+    return " + ".join(f"{n} × {show_piece(mm, units)}" if n > 1 else show_piece(mm, units)
                       for mm, n in many.items())  # fmt: skip
 
 
@@ -103,5 +166,6 @@ def _seats(strands: list[Strand]) -> str:
 
 def told(made: Worked, cut: ReedCut, units: str) -> Lines:
     """Everything about one reed's plan before its drawing."""
-    lines = [cut_told(cut, units), by_hand(cut, units), offcuts_told(made, cut, units)]
+    lines = [cut_told(cut, units), by_hand(cut, units), longer_cut(made, cut), offcuts_told(cut, units)]
+    lines.append(joining_told(made, cut))
     return Lines(tuple(line for line in lines if line))

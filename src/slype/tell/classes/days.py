@@ -115,7 +115,8 @@ def _days(made: Worked, job: Job) -> str:
 def the_day(made: Worked) -> Part:
     """The day, hour by hour, as the usual student goes."""
     plan, found, when = usual_plan(made), made.finish, _when(made)
-    rows = [(clock(h.start), clock(h.end), hour_told(made, plan, h)) for h in when.hours]
+    rows = [(clock(h.start), clock(h.end), hour_told(made, plan, h)) for h in when.stretches]
+    soaks = [(clock(h.start), clock(h.end), hour_told(made, plan, h)) for h in when.soaks]
     rests = ", ".join(to_five(at) for at in when.rests)
     blocks: list[Block] = [
         Table(("From", "To", "What"), tuple(rows), wide=2),
@@ -125,6 +126,8 @@ def the_day(made: Worked) -> Part:
             f"{WELCOME} minutes go to welcome and safety, {CLEARING} to clearing up, {REST} in every {REST_EVERY} to "
             "the hands (common practice, no source).",
         ), True),
+        Heading("Into the water"),
+        Table(("At", "Wanted at", "What"), tuple(soaks), wide=2),
     ]  # fmt: skip
     return Part("day", "The day", (*blocks, *_finishing(made, plan, found)))
 
@@ -143,7 +146,8 @@ def hour_told(made: Worked, plan: Plan, hour: Hour) -> str:
     if hour.key == "task" and hour.task is not None:
         assert made.finish is not None, "its tasks are the class's"
         return task_told(plan, made.finish.tasks[hour.task])
-    return {"welcome": "Welcome, safety, hand out the kits", "break": "Break", "clear": "Clear up"}[hour.key]
+    return {"welcome": "Welcome, safety, hand out the kits", "break": "Break", "clear": "Clear up",
+            "in hand": "In hand: whoever is slower weaves on"}[hour.key]
 
 
 def verdict(made: Worked) -> list[str]:
@@ -154,6 +158,8 @@ def verdict(made: Worked) -> list[str]:
     many, end = len(found.seats), clock(made.asked.ends - CLEARING)
     sure = f"all {many}" if found.at_least == many else f"{found.at_least} or more"
     out = [f"{found.usual} of {many} finish by {end} in the middle one of all classes, {sure} in nine of ten."]
+    if found.usual == 0 and found.chances[0] > 0.99:
+        return [f"Nobody finishes by {end}: the time is too short for this basket."]
     if found.usual == many:
         often = f"{found.chances[many] * 100:.0f} of 100" if found.chances[many] < 0.995 else "nearly all"
         more = "" if found.at_least == many else f"; in nine of ten at least {found.at_least} do"
@@ -214,12 +220,19 @@ def _finishing(made: Worked, plan: Plan, found) -> list[Block]:
         Heading("Who will finish"),
         Lines(tuple(verdict(made))),
         Table(
-            ("Step", "Takes", "Usually done", "Slow ones done", "Done in time"), tuple(rows), frozenset({1, 2, 3, 4}),
+            ("Step", "Takes", "Usually done", "Slow ones done", "Students done in time"),
+            tuple(rows),
+            frozenset({1, 2, 3, 4}),
             opens=_steps_opened(made, plan, found),
         ),
         Heading("Seat by seat"),
-        Table(("Seat", "Usually", "One in ten longer than", "Odds to finish"), tuple(seats), frozenset({1, 2, 3}), -1,
-              opens=_seats_opened(made, found)),
+        Table(
+            ("Seat", "Usually", "One in ten longer than", "Odds to finish"),
+            tuple(seats),
+            frozenset({1, 2, 3}),
+            -1,
+            opens=_seats_opened(made, found),
+        ),
         Lines((_assumed(made),), True),
     ]
 

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
+from ...kit.assigned import Strand
 from ...kit.dyeing import LITRES_PER_KG, MARGIN, ML_PER_CUP, ML_PER_GALLON, SHADE_SHARE, Bath
+from ...kit.seats import seats_named
 from ...kit.shopping import Line, Substitute
 from ...kit.worked import Worked
-from ...quantity import show_coil, show_length, show_mass, show_run
+from ...quantity import show_coil, show_length, show_mass, show_piece, show_run
 from ...sources import SOURCES
 from ...words import listed, say, several, worded
 from .blocks import Block, Heading, Lines, Opened, Part, Table
-from .cutting import bench
+from .cutting import bench, strands_told
 
 
 def shown(currency: str, amount: float) -> str:
@@ -76,8 +80,8 @@ def _line_opened(made: Worked, line: Line) -> Opened:
 def _bath_opened(bath: Bath, units: str) -> Opened:
     """How the weight of a color, its baths and its dye come about."""
     out = []
-    for reed, grams, count in bath.reeds:
-        why = f"{several(count, 'strand')}, {reed.g_per_mm * 1000:.2f} g a metre, and {MARGIN:.0%} more"
+    for reed, grams, strands in bath.reeds:
+        why = f"{several(len(strands), 'strand')}, {reed.g_per_mm * 1000:.2f} g a metre, and {MARGIN:.0%} more"
         out.append((reed.named("us"), show_mass(grams, units), why))
     if bath.dye is None:
         return tuple(out)
@@ -141,9 +145,7 @@ def _substitutes(made: Worked) -> list[Block]:
     )
     return [
         Heading("Where a size is sold out"),
-        Lines(
-            (f"Worked out for {made.kits[0].basket.design.title}, with the size next to it in every place.",), True
-        ),
+        Lines((f"Worked out for {made.kits[0].basket.design.title}, with the size next to it in every place.",), True),
         Table(head, tuple(rows), frozenset(), 5),
     ]
 
@@ -165,6 +167,13 @@ def _change(mm: float, units: str) -> str:
 # Dyeing --------------------------------------------------------------------------------------------------------
 
 
+HOW = {
+    False: "Dye whole strands, dry them, and cut them then. Tie each colour's strands and give them a label.",
+    True: "Cut first, from natural reed: tie each colour's pieces by bundle, dye them so, and dry them.",
+}
+"""How it is done when whole strands are dyed, and when what is cut is."""
+
+
 def dyeing(made: Worked) -> Part | None:
     """The dye sheet, the palest bath first; None where nothing is dyed."""
     if not made.baths:
@@ -175,7 +184,7 @@ def dyeing(made: Worked) -> Part | None:
     bare = [bath.colour for bath in made.baths if bath.dye is None]
     first = [
         "The label and the safety sheet of the dye go first; local rules and qualified advice before this.",
-        "Dye in this order, the pale ones first. Dye whole strands, dry them, and cut them then.",
+        "Dye in this order, the pale ones first. " + HOW[made.asked.rules.dye_cut],
     ]
     if bare:
         first.append(f"For {listed(bare)} no dye is named: dye it, buy it dyed, or take it from the shelf.")
@@ -184,7 +193,8 @@ def dyeing(made: Worked) -> Part | None:
         Table(head, tuple(rows), frozenset({1}), 3, True, opens=tuple(_bath_opened(b, units) for b in made.baths)),
     ]  # fmt: skip
     for bath in made.baths:
-        blocks += [Heading(f"{bath.colour[:1].upper()}{bath.colour[1:]}"), Lines(_bath_told(bath, wording, units))]
+        lines = _bath_told(bath, wording, units, made.asked.rules.dye_cut)
+        blocks += [Heading(f"{bath.colour[:1].upper()}{bath.colour[1:]}"), Lines(lines)]
     words = {bath.recipe.key: bath.recipe for bath in made.baths if bath.recipe}
     for recipe in words.values():
         low, high = recipe.minutes
@@ -264,14 +274,26 @@ def spoons(ml: float) -> str:
     return f"{many:g} {name}{'' if many <= 1 else 's'} ({ml:.0f} ml)"
 
 
-def _bath_told(bath: Bath, wording: str, units: str) -> tuple[str, ...]:
-    reeds = [
-        f"{several(count, 'strand')} of {reed.named(wording)} ({show_mass(g, units)})" for reed, g, count in bath.reeds
-    ]
-    out = [f"{listed(reeds)}."]
+def numbers_told(strands: tuple[Strand, ...]) -> str:
+    """`2 to 20 and 38`: which strands of the cutting list."""
+    return seats_named([strand.number for strand in strands]).removeprefix("seats ").removeprefix("seat ")
+
+
+def _bath_told(bath: Bath, wording: str, units: str, dye_cut: bool) -> tuple[str, ...]:
+    out = []
+    for reed, g, strands in bath.reeds:
+        mass, name = show_mass(g, units), reed.named(wording)
+        if dye_cut:
+            many = Counter(piece.length_mm for strand in strands for piece in strand.pieces)
+            lengths = ", ".join(f"{n} of {show_piece(mm, units)}" for mm, n in sorted(many.items(), reverse=True))
+            what = f"{several(sum(many.values()), 'piece')} of {name} ({mass}): {lengths}; cut from strands"
+        else:
+            what = f"{several(len(strands), 'whole strand')} of {name} ({mass}), {strands_told(list(strands), units)}; "
+            what += "strands"
+        out.append(f"In the pot: {what} {numbers_told(strands)} of its cutting list.")
     pieces = show_mass(bath.pieces_g * (1 + MARGIN), units)
-    if pieces != show_mass(bath.strands_g, units):
-        out.append(f"Cut before it is dyed, {pieces} would do; whole strands keep their ends together.")
+    if not dye_cut and pieces != show_mass(bath.strands_g, units):
+        out.append(f"Cut first and then dyed (dye_cut = true), {pieces} would do; whole strands keep together.")
     if bath.by == "swatch" and bath.dye is not None and bath.dye.swatch_mm:
         out.append("The swatch is scaled by surface, since it was of another size.")
     return tuple(out)

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from itertools import groupby
 
 from ...kit.seats import Kit
 from ...kit.values import Remark, Seat
 from ...kit.worked import Worked
-from ...lay.piece import CUT_STEP_MM
 from ...plans.bundles import WEAVER_STEP_MM, Bundle, Lot
-from ...quantity import show_length
-from ...words import listed, say, several, worded
-from ..lists import first_up
-from ..voice import piece_name, show_cut
+from ...plans.piece import CUT_STEP_MM, round_up
+from ...quantity import show_cut, show_length, show_piece
+from ...reeds import Reed
+from ...words import say, several, worded
+from ..lists import first_up, pieced
+from ..voice import piece_name
 
-PARTS = {"whole": "", "first": "to begin with", "middle": "next", "last": "to end with"}
-"""What a piece of a joined weaver is called."""
+JOINED = "Pull 3: a joined weaver takes three pieces of its bundle; the first begins it, the last ends it."
+STARTS = "Start 2 is where all weavers of a band are ended and new ones started the second time, as the sheet says."
+"""Words of the labels that need explaining, once, on a kit's own page."""
 
 
 def bundle_named(bundle: Bundle, wording: str) -> str:
@@ -33,53 +34,60 @@ def bundle_named(bundle: Bundle, wording: str) -> str:
 
 def cut_words(mm: float, bundle: Bundle, units: str) -> str:
     """A length of a bundle as it is cut: pieces to the half inch, weavers to the inch."""
-    return show_cut(mm, units) if bundle.is_weaver else show_length(mm, units)
+    return show_cut(mm, units) if bundle.is_weaver else show_piece(mm, units)
 
 
-def lots_told(bundle: Bundle, units: str, parts: bool = True) -> list[str]:
-    """`8 of 8 ft 5 in`; starts said where there are several, with `parts` also which pieces begin and end a weaver."""
-    return [lot_told(lot, bundle, units, parts) for lot in bundle.lots]
+def lots_told(bundle: Bundle, units: str) -> list[str]:
+    """What is in a bundle, in the handout's words, the pieces of a weaver in the order in which they are woven:
+    `3 of 5 ft 6 in`, `first piece 9 ft 10 in`, `2 middle pieces 10 ft`."""
+    return [lot_told(lot, bundle, units) for lot in bundle.lots]
 
 
-def lot_told(lot: Lot, bundle: Bundle, units: str, parts: bool = True) -> str:
+def lot_told(lot: Lot, bundle: Bundle, units: str) -> str:
     """One lot of a bundle."""
-    said = f"{lot.count} of {cut_words(lot.cut_mm, bundle, units)}"
-    more = []
-    if lot.starts is not None:
-        first, last = (i + 1 for i in lot.starts)
-        more.append(f"start {first}" if first == last else f"starts {first} to {last}")
-    if parts and PARTS[lot.part]:
-        more.append(PARTS[lot.part])
-    return f"{said} ({', '.join(more)})" if more else said
+    long = cut_words(lot.cut_mm, bundle, units)
+    said = f"{lot.count} of {long}" if lot.part == "whole" else f"{several(lot.count, f'{lot.part} piece')} {long}"
+    if lot.starts is None:
+        return said
+    first, last = (i + 1 for i in lot.starts)
+    return f"{said} (start {first})" if first == last else f"{said} (starts {first} to {last})"
 
 
-def pieces_told(lengths: list[float], bundle: Bundle, units: str, parts: bool = True) -> list[str]:
-    """`3 of 8 ft 5 in` for lengths as they were cut, the longest first; by starts where they are cut as planned."""
-    if Counter(_tenths(mm) for mm in lengths) == Counter(
-        _tenths(lot.cut_mm) for lot in bundle.lots for _ in range(lot.count)
-    ):
-        return lots_told(bundle, units, parts)
-    ordered = sorted(lengths, reverse=True)
-    return [f"{len(list(same))} of {cut_words(mm, bundle, units)}" for mm, same in groupby(ordered)]
+def in_short(bundle: Bundle, units: str) -> list[str]:
+    """The same for a label: one line for every part of a weaver, `First: 9 ft 10 in, 10 ft`."""
+    if any(lot.starts is not None for lot in bundle.lots) or all(lot.part == "whole" for lot in bundle.lots):
+        return lots_told(bundle, units)
+    out = []
+    for part, lots in groupby(bundle.lots, key=lambda lot: lot.part):
+        long = [f"{lot.count} × {cut_words(lot.cut_mm, bundle, units)}" if lot.count > 1
+                else cut_words(lot.cut_mm, bundle, units) for lot in lots]  # fmt: skip
+        out.append(f"{'Whole' if part == 'whole' else first_up(part)}: {', '.join(long)}")
+    return out
 
 
-def joined_told(made: Worked, kit: Kit) -> list[str]:
-    """How joined weavers of one seat are pieced together, weaver by weaver, as its strands were cut."""
-    units, out = kit.seat.units, []
-    for cut in made.reeds:
-        for seat, course, way in cut.taken:
-            if seat == kit.seat.number:
-                out += [(course.lid, course.course.bands[0], each) for each in course.weavers[way] if len(each[2]) > 1]
-    lines = []
-    for lid, band, (weaver, colours, lengths) in sorted(out, key=lambda each: each[:2]):
-        said = ", then ".join(show_cut(mm, units) for mm in lengths)
-        which = f"weaver {weaver + 1} ({listed(list(dict.fromkeys(colours)))})"
-        lines.append(f"{'Lid, band' if lid else 'Band'} {band + 1}, {which}: first {said}.")
-    return lines
+def explained(kit: Kit) -> list[str]:
+    """How joined weavers of a kit are pieced, as the handout says it, and what the words of its labels mean."""
+    lots = [lot for bundle in kit.basket.bundles for lot in bundle.lots]
+    joined = [f"{line}." for line in pieced(kit.basket.plan)]
+    out = [JOINED, *joined] if joined else []
+    return [*out, STARTS] if any(lot.starts is not None for lot in lots) else out
 
 
-def _tenths(mm: float) -> int:
-    return round(mm * 10)
+def longer_told(made: Worked, reed: Reed | None = None) -> str:
+    """`for first baskets what stands is cut to the longer figure: spokes 33 in (usually 31 in)`; with `reed` only of
+    that reed, "" where nothing is."""
+    seen: dict[tuple[str, str, str], None] = {}
+    for kit in made.kits:
+        units, wording = kit.basket.design.units, kit.basket.design.wording
+        for piece in kit.basket.plan.pieces:
+            usual = round_up(piece.length_mm, CUT_STEP_MM[units])
+            if piece.share is None and piece.cut_mm > usual + 1e-6 and reed in (None, piece.reed):
+                own = f" of size {kit.seat.size_name or f'{kit.seat.size:.0%}'}" if kit.seat.size != 1.0 else ""
+                name = f"{piece_name(piece, wording)}{own}"
+                seen[name, show_piece(piece.cut_mm, units), show_piece(usual, units)] = None
+    told = [f"{name} {cut} (usually {usual})" for name, cut, usual in seen][:4]
+    why = "as the class asks" if made.asked.rules.longer else "for first baskets"
+    return f"{why} what stands is cut to the longer figure: {', '.join(told)}" if told else ""
 
 
 def seat_title(seat: Seat, names: bool) -> str:
@@ -98,13 +106,13 @@ def seat_facts(kit: Kit) -> list[str]:
     return out
 
 
-def kit_text(kit: Kit, title: str, lengths: dict[int, list[float]], names: bool) -> str:
+def kit_text(kit: Kit, title: str, names: bool) -> str:
     """The whole kit as plain text for a code: what a phone shows when it reads the label."""
     seat, wording, units = kit.seat, kit.seat.wording, kit.seat.units
     lines = [title[:60], f"{seat_title(seat, names)}, {seat.hand}-handed"]
     for bundle in kit.basket.bundles:
         reed = bundle.reed.named(wording)
-        cut = ", ".join(pieces_told(lengths.get(bundle.number, []), bundle, units))
+        cut = ", ".join(lots_told(bundle, units))
         lines.append(f"{bundle.number} {bundle_named(bundle, wording)}, {reed}, {bundle.colour}: {cut}")
     return "\n".join(lines)
 

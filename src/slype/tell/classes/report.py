@@ -7,8 +7,11 @@ from .blocks import TICK, Facts, Part, Table
 from .cutting import cut_told
 from .days import clock, preparing, the_day, verdict
 from .goods import dyeing, shopping, shown
-from .kits import counted, remark_told, seat_title
+from .kits import counted, longer_told, remark_told, seat_title
+from .papers import to_print
 from .sums import money
+
+MOST_REMARKS = 16
 
 
 def facts(made: Worked) -> Facts:
@@ -24,7 +27,16 @@ def facts(made: Worked) -> Facts:
     out.append(("Kits", counted(made.kits, made.kits[0].seat.wording)))
     if asked.prepared != "nothing":
         out.append(("Woven before", asked.prepared))
+    out.append(("Lengths", lengths_whence(made)))
     return Facts(tuple(out))
+
+
+def lengths_whence(made: Worked) -> str:
+    """Of which basket the lengths are, quick or settled, and how long spokes are cut."""
+    whence = "of the settled baskets, every reed at rest" if made.settled else (
+        "quick ones, from rows simply stacked, good to a few in a hundred"
+    )  # fmt: skip
+    return f"{whence}; {longer_told(made)}" if made.asked.first_time else whence
 
 
 def seats(made: Worked) -> Part:
@@ -56,7 +68,8 @@ def packing(made: Worked) -> Part:
 
 def parts(made: Worked) -> list[Part]:
     """Every part but the drawings and the kits, in the order of the folder."""
-    found = [preparing(made), shopping(made), dyeing(made), the_day(made), money(made), seats(made), packing(made)]
+    before = [preparing(made), to_print(made), shopping(made), dyeing(made)]
+    found = [*before, the_day(made), money(made), seats(made), packing(made)]
     return [each for each in found if each is not None]
 
 
@@ -79,7 +92,9 @@ def report(made: Worked) -> list[str]:
         sign = sums.currency
         out.append(f"Costs {shown(sign, sums.total)}, {shown(sign, sums.per_seat)} "
                    "for each seat.")  # fmt: skip
-    notes = [each for each in made.remarks if each.weight in ("warn", "note")]
-    if notes:
-        out += ["", "To watch out for", *(f"- {remark_told(each, wording)}" for each in notes[:12])]
+    out.append(f"Lengths are {lengths_whence(made)}.")
+    if made.remarks:  # what could not be read is complained of beside, and told again here, where it is looked for
+        out += ["", "To watch out for", *(f"- {remark_told(each, wording)}" for each in made.remarks[:MOST_REMARKS])]
+        more = len(made.remarks) - MOST_REMARKS
+        out += [f"- and {more} more of less weight, in the folder"] if more > 0 else []
     return out

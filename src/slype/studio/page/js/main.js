@@ -9,6 +9,7 @@ import { h, renew } from "../../../page/h.js";
 import * as head from "./panels/head.js";
 import { listenToPoints } from "./panels/shape.js";
 import * as stack from "./panels/panels.js";
+import { news } from "./base/notes.js";
 import { steadily, whenFree } from "./base/steady.js";
 import { Store } from "./base/store.js";
 import * as told from "./panels/lists.js";
@@ -57,16 +58,6 @@ function redraw() {
   );
   if (store.state) document.title = `${store.state.title} – slype`;
 }
-
-let fading = null;
-function news(text, kind = "") {
-  const box = at("news");
-  renew(box, text ? h(`p.said${kind ? `.${kind}` : ""}`, {}, text) : null);
-  clearTimeout(fading);
-  fading = setTimeout(() => renew(box), kind === "bad" ? 12_000 : 6_000);
-}
-
-at("news").addEventListener("click", () => news("")); // read: it need not wait
 
 let drawing = false;
 /** The lists follow the picture: they take as long to draw as it does, and are read after it is seen. */

@@ -237,7 +237,7 @@
  */
 
 /**
- * Everything the page shows of a class. `beside` the lists that lie beside the file, by their key; `dyes`, `skills` what may be chosen; `woven` colours of its designs; `near` the designs that lie beside it; `papers` to take away; `wording` that of its first seat, for the page's own words.
+ * Everything the page shows of a class. `beside` the lists that lie beside the file, by their key; `dyes`, `skills` what may be chosen; `woven` colours of its designs; `near` the designs that lie beside it; `papers` to take away; `wording` that of its first seat, for the page's own words; `settled` whether its baskets lie at rest.
  * @typedef {object} ClassTold
  * @property {string} title
  * @property {Array<string>} designs
@@ -250,6 +250,7 @@
  * @property {Array<string>} near
  * @property {Array<TakeAway>} papers
  * @property {string} wording
+ * @property {boolean} settled
  */
 
 /**
@@ -339,7 +340,7 @@
  */
 
 /**
- * A field of a form of the book: `kind` text, choice or many (of `choices`: value and words), lines for a note; `hint` stands below it.
+ * A field of a form of the book: `kind` text, choice (of `choices`: value and words), lines for several of them, or fold, under whose label the fields after it are folded away; `hint` stands below it.
  * @typedef {object} FieldTold
  * @property {string} name
  * @property {string} label
@@ -358,7 +359,7 @@
  */
 
 /**
- * A part of a pane of the book: a heading, lines, a table (`acts` a list for each row) or a form, by its `kind`.
+ * A part of a pane of the book: a heading, lines, a table (`acts` a list for each row), buttons (`acts`, one list) or a form, by its `kind`.
  * @typedef {object} PartOfBook
  * @property {string} kind
  * @property {string} text
@@ -380,11 +381,13 @@
  */
 
 /**
- * The maker's book as the page shows it; `basket` the title of the one on the bench, empty where none is; `kept` baskets made, as [id, words].
+ * The maker's book as the page shows it; `basket` the title of the one on the bench, empty where none is; `maker` whose measure and `year` which accounts it shows, empty for one's own and for this one; `kept` baskets made, as [id, words].
  * @typedef {object} BookTold
  * @property {string} place
  * @property {string} basket
  * @property {string} units
+ * @property {string} maker
+ * @property {string} year
  * @property {Array<Array<string>>} kept
  * @property {Array<PaneOfBook>} panes
  */

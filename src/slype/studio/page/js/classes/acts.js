@@ -7,7 +7,7 @@ import { setTheme, themeNow } from "../panels/head.js";
 import * as colours from "../panels/colours.js";
 import { fileText, saveAs, show } from "../panels/dialogs.js";
 import { say } from "../base/words.js";
-import { goTo, placeOf } from "./asked.js";
+import { goTo, placeOf, remember } from "./asked.js";
 import { toggle, turnTo } from "./needs.js";
 
 /** @typedef {{store: import("../base/store.js").Store, redraw: () => void, tab: (to: string) => void, news: (text: string, kind?: string) => void}} Page */
@@ -212,7 +212,7 @@ export function listen(page) {
     const cells = event.clipboardData?.getData("text/plain") ?? "";
     if (cells.includes("\t") || cells.includes("\n")) paste(page, cells);
   });
-  document.addEventListener("toggle", (event) => event.target.matches?.("details[data-key]") && event.target.setAttribute("data-own-open", ""), true);
+  document.addEventListener("toggle", (event) => event.target.matches?.("details[data-key]") && (event.target.setAttribute("data-own-open", ""), remember(event.target.dataset.key, event.target.open)), true);
   document.addEventListener("keydown", (event) => onKey(page, event));
 }
 

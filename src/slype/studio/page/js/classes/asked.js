@@ -11,7 +11,7 @@ const keyOf = (path) => JSON.stringify(path);
 
 /** Which part of the page holds a table: a pane, or the students' side. */
 const PLACES = { shelf: "shopping", pack: "shopping", dye: "dyeing", prices: "money", pace: "day", days: "day", cutting: "cutting", labels: "print" };
-export const placeOf = (path) => (path[0] === "class" && ["paper", "names"].includes(path[1]) ? "print" : path[0] === "class" && ["shelf", "prices"].includes(path[1]) ? PLACES[path[1]] : (PLACES[path[0]] ?? "roster"));
+export const placeOf = (path) => (path[0] === "class" && ["paper", "names", "bind"].includes(path[1]) ? "print" : path[0] === "class" && ["shelf", "prices"].includes(path[1]) ? PLACES[path[1]] : (PLACES[path[0]] ?? "roster"));
 
 /** A fault of a whole row or table, where no field of its own shows it. */
 export function faultAt(store, path) {
@@ -19,10 +19,14 @@ export function faultAt(store, path) {
   return said ? h("p.fault", { role: "alert" }, said) : null;
 }
 
+/** Cards that were opened by hand, so that they are so again when their pane comes back. */
+const unfolded = new Set();
+export const remember = (key, open) => (open ? unfolded.add(key) : unfolded.delete(key));
+
 /** A folded card of fields. */
 export function card(store, path, title, brief, ...inside) {
   const fault = [...store.faults.keys()].some((key) => key.startsWith(keyOf(path).slice(0, -1)));
-  return h("details.card", { open: fault, data: { key: `asked-${path.join("-")}`, at: path } }, h("summary", {}, title, brief ? h("span.brief", {}, ` ${brief}`) : null), faultAt(store, path), ...inside);
+  return h("details.card", { open: fault || unfolded.has(`asked-${path.join("-")}`), data: { key: `asked-${path.join("-")}`, at: path } }, h("summary", {}, title, brief ? h("span.brief", {}, ` ${brief}`) : null), faultAt(store, path), ...inside);
 }
 
 /** Entries of a list, each with its fields, one to take out and one to add. */
@@ -94,9 +98,10 @@ const ASKED = {
         {},
         f.choose(store, ["cutting", "aim"], "the plan shall", [choice("shelf", "empty the shelf first"), choice("reed", "use the least reed"), choice("cost", "pay the least")], { usual: "shelf" }),
         f.length(store, ["cutting", "least"], "no joined piece shorter than", { placeholder: "12 in" }),
-        f.length(store, ["cutting", "useful"], "offcuts kept from", { placeholder: "12 in" }),
+        f.length(store, ["cutting", "useful"], "ends kept from", { placeholder: "shortest piece" }),
         f.number(store, ["cutting", "seconds"], "looked for, seconds", { placeholder: "10" }),
-        f.flag(store, ["cutting", "join_more"], "join where that saves reed"),
+        f.flag(store, ["cutting", "join_more"], "join weavers that one strand is enough for"),
+        f.choose(store, ["cutting", "longer"], say(store, "{spokes} cut to the longer figure"), [choice("true", "always"), choice("false", "never")], { none: "for first baskets", kind: "mixed" }),
       ),
     ),
   shopping: (store) => [
@@ -109,7 +114,7 @@ const ASKED = {
       entries(store, ["shelf"], {
         one: "shelf row",
         add: "Add reed on the shelf",
-        first: { reed: "round 3", colour: "natural", length: "10 ft", count: 10 },
+        first: { reed: "round 3", colour: "natural", length: "10 ft", count: 0 },
         fields: (at, each) => [
           f.reed(store, [...at, "reed"], "reed"),
           f.choose(store, [...at, "colour"], say(store, "{colour}"), colourChoices(store), { usual: "natural" }),
@@ -163,6 +168,7 @@ const ASKED = {
           f.text(store, [...at, "packet"], "dye in a packet", { placeholder: "32 g" }),
         ],
       }),
+      h("div.classfacts", {}, f.flag(store, ["cutting", "dye_cut"], "cut first, dye and dry the pieces")),
     );
   },
   day: (store) => [
@@ -177,7 +183,7 @@ const ASKED = {
   ],
   money: (store) => card(store, ["prices"], "Prices", "what is not said is left out, and named", beside(store, "prices", "What stands here goes first."), h("div.classfacts", {}, f.text(store, ["prices", "currency"], "money", { placeholder: "$" }), PRICES.map(([key, label]) => f.number(store, ["prices", key], say(store, label))))),
   print: (store) => [
-    h("div.classfacts", { data: { key: "paper" } }, f.choose(store, ["class", "paper"], "paper", [choice("a4", "A4"), choice("letter", "Letter")], { usual: "a4" }), f.flag(store, ["class", "names"], "print the students' names", true)),
+    h("div.classfacts", { data: { key: "paper" } }, f.choose(store, ["class", "paper"], "paper", [choice("a4", "A4"), choice("letter", "Letter")], { usual: "a4" }), f.flag(store, ["class", "names"], "print the students' names", true), f.flag(store, ["class", "bind"], "bind every kit's sheet into the folder")),
     card(
       store,
       ["labels"],

@@ -2,6 +2,7 @@
 
 import { fromAddress, onNewKey, Refused } from "../base/api.js";
 import { h, renew } from "../../../../page/h.js";
+import { news } from "../base/notes.js";
 import { Store } from "../base/store.js";
 import { listen as listenToFields } from "../fields/fields.js";
 import { setTheme, themeNow } from "../panels/head.js";
@@ -37,14 +38,6 @@ function redraw() {
     TABS.map(([key, name]) => h("button", { type: "button", "aria-pressed": key === tabNow ? "true" : "false", data: { do: "tab", tab: key } }, name)),
   );
   if (store.state) document.title = `${store.state.title} – slype`;
-}
-
-let fading = null;
-function news(text, kind = "") {
-  const box = at("news");
-  renew(box, text ? h(`p.said${kind ? `.${kind}` : ""}`, {}, text) : null);
-  clearTimeout(fading);
-  fading = setTimeout(() => renew(box), kind === "bad" ? 12_000 : 6_000);
 }
 
 /** What is wrong is said at its field as well; of students at their row. */

@@ -30,7 +30,7 @@ function facts(store) {
     h(
       "div.classfacts",
       {},
-      f.text(store, ["class", "day"], "day", { placeholder: "2027-03-13" }),
+      f.day(store, ["class", "day"], "day"),
       hours(store),
       f.text(store, ["class", "place"], "place"),
       f.count(store, ["class", "helpers"], "helpers", { usual: 0 }),
@@ -132,9 +132,10 @@ function more(store, seat, at, name) {
 
 function worn(store, seat, { of, worn: colour, hex }, name) {
   const label = `${name}: worn for ${of}`;
+  const said = colour === of ? colour : `${colour} for ${of}`; // two of one colour are told apart by what they stand for
   const dot = h("span.dot", { style: { background: hex || hexOf(store, colour) } });
-  if (seat.row === null) return h("span.swatch", { title: label }, dot, " ", h("span.name", {}, colour));
-  return h("button.swatch", { type: "button", data: { do: "wear", row: seat.row, of, worn: colour, label }, "aria-label": `${label}: ${colour}`, title: `${label}: ${colour}` }, dot, h("span.name", {}, colour));
+  if (seat.row === null) return h("span.swatch", { title: label }, dot, " ", h("span.name", {}, said));
+  return h("button.swatch", { type: "button", data: { do: "wear", row: seat.row, of, worn: colour, label }, "aria-label": `${label}: ${colour}`, title: `${label}: ${colour}` }, dot, h("span.name", {}, said));
 }
 
 /** What goes in the kits: each opens to its bundles, each bundle to what its length is made of. */

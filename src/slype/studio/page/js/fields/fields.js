@@ -57,6 +57,13 @@ export function text(store, path, label, options = {}) {
   return labelled(store, path, label, h("input", { ...common(path, "text", label), type: "text", value, autocomplete: "off", placeholder: options.placeholder }), options);
 }
 
+/** A day: from a calendar, or typed as the browser has it; another text that stands there is shown to be mended. */
+export function day(store, path, label, options = {}) {
+  const value = valueAt(store, path) ?? "";
+  if (value && !/^\d{4}-\d\d-\d\d$/.test(value)) return text(store, path, label, { placeholder: "2027-03-13", ...options });
+  return labelled(store, path, label, h("input", { ...common(path, "text", label), type: "date", value, min: "1900-01-01", max: "9999-12-31" }), options);
+}
+
 /** A length as the maker writes it: 7 1/2 in, 19 cm. */
 export function length(store, path, label, options = {}) {
   const value = valueAt(store, path) ?? "";

@@ -169,6 +169,6 @@ export class Basket {
     if (this.view === "unrolled") return `${note}Quick picture`;
     if (state.look.relaxed) return `${note}Settled${state.look.unsettled ? `, ${state.look.unsettled}` : ""}`;
     const share = this.store.resting;
-    return `${note}Quick picture${share === null ? "" : `, settling ${Math.round(share * 100)} %`}`;
+    return `${note}Quick picture${share === null ? "" : share < 1 ? `, settling ${Math.floor(share * 100)} %` : ", settled in a moment"}`;
   }
 }

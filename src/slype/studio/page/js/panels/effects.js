@@ -4,25 +4,41 @@ import { ask } from "../base/api.js";
 import { bandsOf, nameOf } from "../base/band-lists.js";
 import { h } from "../../../../page/h.js";
 import { say } from "../base/words.js";
-import { hexOf } from "./colours.js";
+import { chooseColour, hexOf, swatch } from "./colours.js";
 import { show } from "./dialogs.js";
 
-/** @param {import("../base/store.js").Store} store @param {() => void} known called once they are to be seen
- * @returns {Promise<object|null>} the chosen option */
+/**
+ * A band of one colour is shown with a second one, which may be changed.
+ * @param {import("../base/store.js").Store} store @param {() => void} known called once they are to be seen
+ * @returns {Promise<object|null>} the chosen option
+ */
 export async function wall(store, band, of = "", known = () => {}) {
-  const every = await ask("POST", `baskets/${store.id}/ask`, { question: "effects wall", band, of });
-  known();
+  let second = null;
+  for (;;) {
+    const every = await ask("POST", `baskets/${store.id}/ask`, { question: "effects wall", band, of, second });
+    known();
+    const chosen = await choose(store, band, of, every);
+    if (!chosen?.other) return chosen;
+    const to = await chooseColour(store, chosen.other, say(store, `A second {colour} for ${nameOf(of, band)}`));
+    if (to?.hex && !(await store.change([{ set: ["colours", to.name], to: to.hex }], say(store, `the {colour} ${to.name}`)))) return null;
+    second = to?.name ?? chosen.other;
+  }
+}
+
+function choose(store, band, of, every) {
   const options = every.filter((option) => !option.checks);
   const checks = every.filter((option) => option.checks);
-  const now = options.find((option) => option.current)?.ends ?? options[0]?.ends ?? 0;
+  const now = options[0]?.now ?? 0;
   const fit = options.filter((option) => option.holds && !option.spoils);
   const first = nameOf(of, band).replace(/^b/, "B");
-  const plain = new Set([bandsOf(store, of)[band].colours ?? "natural"].flat()).size < 2;
+  const own = [bandsOf(store, of)[band].colours ?? "natural"].flat();
+  const plain = new Set(own).size < 2;
+  const second = every.find((option) => option.second)?.second;
   return show(
     `${first}: effects to try`,
     (finish) => [
-      h("p.hint", {}, say(store, "What the {colours} of this band do, in other orders and on other counts of ends. Press one and the design is changed; Undo brings it back.")),
-      plain ? h("p.nothing", {}, say(store, "All its weavers have one {colour}, so there is little to choose from. Give one of them another {colour} first.")) : null,
+      second ? withSecond(store, own[0], second, finish) : h("p.hint", {}, say(store, "What the {colours} of this band do, in other orders and on other counts of ends. Press one and the design is changed; Undo brings it back.")),
+      plain && !second ? h("p.nothing", {}, say(store, "It has one weaver, so one {colour}, and there is nothing to choose from. Give it a weave of two weavers or more first, like pairing or chasing.")) : null,
       ...groups(fit, now).map(([ends, each], i) => [
         section(store, `${ends} ends${ends === now ? ", as now" : ""}`, "", each, finish),
         i === 0 && checks.length
@@ -32,6 +48,18 @@ export async function wall(store, band, of = "", known = () => {}) {
       refused(store, options.filter((option) => !option.holds || option.spoils)),
     ],
     { kind: "effectswall" },
+  );
+}
+
+/** What is shown of a band that has one colour so far. */
+function withSecond(store, own, second, finish) {
+  const other = swatch(store, second, {}, say(store, "second {colour}"));
+  other.addEventListener("click", () => finish({ other: second }));
+  return h(
+    "div.second",
+    {},
+    h("p.hint", {}, say(store, `All its weavers are ${own} so far. This is what they would do with a second {colour}: press one, and its {colours} are set with it; Undo brings it back.`)),
+    h("div.field", {}, h("span.label", {}, say(store, "second {colour}, to change")), other),
   );
 }
 

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from ..design.file.reader import parse, toml_of
-from ..design.values import Design
-from ..edit.apply import apply
-from ..errors import DesignError
-from ..words import several
+from ...design.file.reader import parse, toml_of
+from ...design.values import Design
+from ...edit.apply import apply
+from ...errors import DesignError
+from ...words import several
 from .gauge import Known
 
 DIGITS = 4
@@ -61,9 +61,9 @@ def with_gauge(text: str, table: Mapping[str, object], name: str = "the design")
     return apply(text, [{"set": ["gauge", key], "to": value} for key, value in merged.items()], name).text
 
 
-def from_book(text: str, known: Mapping[str, Known], name: str = "the design") -> str:
+def from_book(text: str, known: Mapping[str, Known], name: str = "the design", whose: str = "my baskets") -> str:
     """The text of a design with the book's gauge in it. Raises DesignError where the book has learned nothing yet."""
-    table = gauge_table(parse(text, name), known)
+    table = gauge_table(parse(text, name), known, whose)
     if not table:
         raise DesignError(
             "the book has learned nothing yet.", name, "Enter a measured basket first: slype book measurable DESIGN."

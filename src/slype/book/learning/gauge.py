@@ -11,7 +11,9 @@ Theory
    15; Lindley and Smith 1972). Within one basket the errors are correlated; the inverse of (s_e^2 I + s_b^2 J) is
    (I - s_b^2 J / (s_e^2 + n s_b^2)) / s_e^2 (Sherman and Morrison 1950), so learning takes time with the number of
    measures, and a small matrix with one row for each effect.
-4. A prediction for a new basket is normal with the mean of its effects and their spread, its own basket term and error.
+4. A figure of several bands, like a whole height, moves by each band's ratio times its share of the height: to first
+   order its y is that weighted sum, and what no ratio moves (a border's thickness, a foot) has no share.
+5. A prediction for a new basket is normal with the mean of its effects and their spread, its own basket term and error.
 
 Nothing here reads a file or a clock. Numbers in, numbers out.
 """
@@ -26,7 +28,7 @@ from statistics import NormalDist
 
 import numpy as np
 
-from ..design.gauge import BASKET_SPREAD, RULER_SPREAD
+from ...design.gauge import BASKET_SPREAD, RULER_SPREAD
 
 Effect = tuple[str, ...]
 """("maker",), ("weave", name), ("reed", name) or ("both", weave, reed)."""
@@ -87,7 +89,10 @@ PRIORS: dict[str, Prior] = {
 
 @dataclass(frozen=True)
 class Measure:
-    """One measured figure of one basket beside what slype reckoned for it, both above 0 and in the same unit."""
+    """One measured figure of one basket beside what slype reckoned for it, both above 0 and in the same unit.
+
+    A figure of several bands together, like a whole height, has `parts`: (weave, reed, share of what was reckoned).
+    """
 
     quantity: str
     basket: str
@@ -95,6 +100,7 @@ class Measure:
     reckoned: float
     weave: str = ""
     reed: str = ""
+    parts: tuple[tuple[str, str, float], ...] = ()
 
     def __post_init__(self) -> None:
         if self.quantity not in PRIORS:
@@ -107,6 +113,11 @@ class Measure:
     def log_ratio(self) -> float:
         return math.log(self.measured / self.reckoned)
 
+    @property
+    def shares(self) -> tuple[tuple[str, str, float], ...]:
+        """(weave, reed, share) of all that it speaks of."""
+        return self.parts or ((self.weave, self.reed, 1.0),)
+
 
 def effects_of(weave: str, reed: str, prior: Prior) -> tuple[Effect, ...]:
     """The lasting effects that bear on a weave in a reed; one without spread, or without a name, is left out."""
@@ -118,6 +129,16 @@ def effects_of(weave: str, reed: str, prior: Prior) -> tuple[Effect, ...]:
     if weave and reed:
         named.append(("both", weave, reed))
     return tuple(effect for effect in named if prior.of(effect) > 0)
+
+
+def kinds_of(measures: Iterable[Measure], quantity: str) -> dict[tuple[str, str], int]:
+    """Every (weave, reed) that measures of a quantity speak of, with how many of them do."""
+    out: dict[tuple[str, str], int] = {}
+    for each in measures:
+        if each.quantity == quantity:
+            for kind in dict.fromkeys((weave, reed) for weave, reed, _ in each.shares):
+                out[kind] = out.get(kind, 0) + 1
+    return out
 
 
 @dataclass(frozen=True)
@@ -178,15 +199,17 @@ def learn(quantity: str, measures: Iterable[Measure], prior: Prior | None = None
     """The posterior of one quantity from all measures of it (others are passed over)."""
     prior = prior or PRIORS[quantity]
     mine = [each for each in measures if each.quantity == quantity]
-    kinds = {kind: effects_of(*kind, prior) for kind in dict.fromkeys((each.weave, each.reed) for each in mine)}
-    effects = tuple(dict.fromkeys(effect for of_kind in kinds.values() for effect in of_kind))
+    kinds = dict.fromkeys(each.shares for each in mine)
+    named = dict.fromkeys((weave, reed) for kind in kinds for weave, reed, _ in kind)
+    effects = tuple(dict.fromkeys(effect for each in named for effect in effects_of(*each, prior)))
     place = {effect: i for i, effect in enumerate(effects)}
     k = len(effects)
     row_of = {kind: np.zeros(k) for kind in kinds}
-    for kind, of_kind in kinds.items():
-        row_of[kind][[place[effect] for effect in of_kind]] = 1
+    for kind, row in row_of.items():
+        for weave, reed, share in kind:
+            row[[place[effect] for effect in effects_of(weave, reed, prior)]] += share
     baskets = {key: i for i, key in enumerate(dict.fromkeys(each.basket for each in mine))}
-    rows = np.array([row_of[each.weave, each.reed] for each in mine]).reshape(len(mine), k)
+    rows = np.array([row_of[each.shares] for each in mine]).reshape(len(mine), k)
     y = np.array([each.log_ratio for each in mine])
     of_basket = np.array([baskets[each.basket] for each in mine], dtype=int)
     error, basket = prior.error**2, prior.basket**2
@@ -209,7 +232,8 @@ teaches nothing; of true figures one in 16,000 is."""
 
 def is_slip(measure: Measure) -> bool:
     """True for a figure that hardly any hands and reed give."""
-    return abs(measure.log_ratio) > SLIP * _usual_spread(measure.quantity, measure.weave, measure.reed)
+    weave, reed, _ = measure.shares[0]
+    return abs(measure.log_ratio) > SLIP * _usual_spread(measure.quantity, weave, reed)
 
 
 @lru_cache(maxsize=4096)

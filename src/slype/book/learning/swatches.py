@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from .gauge import Known, spread_after
 
 if TYPE_CHECKING:
-    from ..plans.planning import Plan
+    from ...plans.planning import Plan
 
 ROWS, ENDS = 20, 16
 """Rows and spokes of a swatch: enough for a ruler's error to be small, and woven in an evening (common practice, no
@@ -33,6 +33,11 @@ class Swatch:
     height_mm: float
     now_mm: float
     then_mm: float
+
+    @property
+    def narrower(self) -> float:
+        """By which share of itself the range shrinks."""
+        return 1 - self.then_mm / self.now_mm if self.now_mm else 0.0
 
 
 def swatches(plan: Plan, known: Mapping[str, Known]) -> list[Swatch]:

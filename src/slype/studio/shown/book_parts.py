@@ -1,0 +1,98 @@
+"""What every pane of the book is put together from: what is on the bench, parts, tables, forms and their fields."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from ...book.baskets import usual_currency
+from ...book.store import Book
+from ...design.file.reader import parse
+from ...errors import SlypeError
+from ...kit.file import reader
+from ...kit.values import Class
+from ...plans.planning import Plan, plan
+from ...words import say
+from .classes import is_class
+from .contract import ActTold, FieldTold, PartOfBook
+
+MOST_SHOWN = 200
+"""Rows of one table; the command lists all."""
+
+
+class OnBench:
+    """What is on the bench, for an answer, and what the page looks at: the `plan` of a design or the `group` of a class
+    (None where there is none that can be worked), its text and words; whose baskets (`maker`), and which `year`."""
+
+    def __init__(self, text: str, name: str, maker: str = "", year: int = 0) -> None:
+        self.text, self.name, self.maker, self.year = text, name, maker, year
+        self.plan: Plan | None = None
+        self.group: Class | None = None
+        try:
+            if is_class(text):
+                self.group = reader.parse(text, name).found
+            elif text:
+                self.plan = plan(parse(text, name))
+        except SlypeError:
+            pass
+        speaks = self.plan.design if self.plan else next(iter(self.group.seats), None) if self.group else None
+        self.units = speaks.units if speaks else "in"
+        self.wording = speaks.wording if speaks else "us"
+
+    @property
+    def title(self) -> str:
+        """What it is called; "" where nothing is."""
+        return self.plan.design.title if self.plan else self.group.title if self.group else ""
+
+    def say(self, template: str) -> str:
+        """Words in the wording of the basket."""
+        return say(template, self.wording)
+
+
+def part(kind: str, text: str = "", **more: Any) -> PartOfBook:
+    """A part of a pane, of some kind."""
+    empty: PartOfBook = {
+        "kind": kind, "text": text, "lines": [], "head": [], "rows": [], "right": [], "acts": [], "form": [],
+        "button": None,
+    }  # fmt: skip
+    return {**empty, **more}  # type: ignore[typeddict-item]
+
+
+def lines(*said: str) -> PartOfBook:
+    """Sentences."""
+    return part("lines", lines=list(said))
+
+
+def table(head: list[str], rows: list[list[str]], right: tuple[int, ...] = (), acts: list | None = None) -> PartOfBook:
+    """A table, with a list of acts for each row."""
+    return part("table", head=head, rows=rows, right=list(right), acts=acts or [])
+
+
+def act(name: str, label: str, **fields: str) -> ActTold:
+    """What a button does."""
+    return {"act": name, "label": label, "fields": fields}
+
+
+def field(name: str, label: str, hint: str = "", value: str = "", choices: list[list[str]] | None = None) -> FieldTold:
+    """A field to type in, or with `choices` (value, words) to choose from."""
+    kind = "choice" if choices else "text"
+    return {"name": name, "label": label, "kind": kind, "value": value, "choices": choices or [], "hint": hint}
+
+
+def note(name: str, label: str, hint: str = "") -> FieldTold:
+    """A field for several lines."""
+    return {**field(name, label, hint), "kind": "lines"}
+
+
+def fold(label: str, hint: str = "") -> FieldTold:
+    """What follows, up to the next fold, is folded away under these words; open where there is a `hint`."""
+    return {**field("", label, hint), "kind": "fold"}
+
+
+def money_field(book: Book) -> FieldTold:
+    """In which money."""
+    return field("currency", "money", value=usual_currency(book) or "$")
+
+
+def form(text: str, name: str, label: str, *fields: FieldTold, **given: str) -> PartOfBook:
+    """Fields and the button that enters them; with no fields, a button alone."""
+    return part("form", text, form=list(fields), button=act(name, label, **given))
