@@ -7,7 +7,7 @@ and what would be right. The command line turns them into one paragraph and an e
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 
 class Place(str):
@@ -63,6 +63,10 @@ class SlypeError(Exception):
     def as_json(self) -> dict[str, str]:
         """{message, where, remedy}."""
         return {"message": self.message, "where": self.where, "remedy": self.remedy}
+
+    def reworded(self, how: Callable[[str], str]) -> SlypeError:
+        """The same error, message and remedy put as `how` puts them."""
+        return type(self)(how(self.message), self.where, how(self.remedy))
 
     def inside(self, place: str) -> SlypeError:
         """The same error with `place` put in front of where it happened (file, then table, then key)."""

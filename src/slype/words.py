@@ -84,6 +84,17 @@ def worded(text: str, wording: str) -> str:
     return _WORDS[wording].sub(lambda found: _SWAPPED[wording][found[0]], text)
 
 
+_AS_WRITTEN = re.compile(r"""("[^"]*"|'[^']*'(?!\w)|--[\w-]+|\[+[\w.]+\]+|\b\w+ = )""")
+"""What stands in a file or was typed: quoted, an option, a table's head, a key before its value."""
+
+
+def refusal(text: str, wording: str) -> str:
+    """A refusal's sentences as `worded` has them; what they quote of a file stays as it is written there."""
+    parts = _AS_WRITTEN.split(text)
+    parts[::2] = [worded(part, wording) for part in parts[::2]]
+    return "".join(parts)
+
+
 def in_wording(name: str, uk: str, wording: str) -> str:
     """A record's name in American ("us") or British ("uk") wording; one without a British name has the same."""
     return uk if wording == "uk" and uk else name

@@ -12,7 +12,7 @@ BAND_2 = '[[band]]\nwhere = "side"\nweave = "four-rod wale"\nreed = "round 3"\n'
 
 # what is wrong, the file's text, and words that must all be in the message: place, fault, remedy
 CANNOT_BE_READ = {
-    "not TOML": ("a basket of reed", ["bowl.toml: is not TOML", "line 1"]),
+    "not TOML": ("a basket of reed", ["slype: bowl.toml: is not TOML", "line 1"]),
     "nothing at all": ("", ["bowl.toml: ", "is empty", "README"]),
     "a class file": (
         '[class]\ndesign = "estuary.toml"\nseats = 12\n',
@@ -104,7 +104,7 @@ CANNOT_BE_READ = {
     ),
     "three colours for four weavers": (
         with_change('["rust", "rust", "sand", "slate"]', '["rust", "sand", "slate"]'),
-        ["bowl.toml, band 2, colours", "3 colours for 4 weavers", "Give 1 or 4"],
+        ["bowl.toml, band 2, colours", "3 colors for 4 weavers", "Give 1 or 4"],
     ),
     "a colour that is a number": (
         with_change('["rust", "rust", "sand", "slate"]', '["rust", 4, "sand", "slate"]'),
@@ -264,14 +264,30 @@ ASKED_WRONGLY = {
     "counts beyond reach": (["effects", "--weave", "pairing", "--ends", "1-9999999"], ["--ends", "3 to 400"]),
     "counts in words": (["effects", "--weave", "pairing", "--ends", "many"], ["--ends", '"many"']),
     "effects of nothing": (["effects"], ["effects: say which weave", "--weave"]),
-    "effects of two things": (["effects", "bowl.toml", "--weave", "pairing"], ["not both"]),
+    "effects of two things": (["effects", "bowl.toml", "--weave", "pairing"], ["--weave: goes without a design file"]),
     "an unknown weave": (["effects", "--weave", "pearing"], ["--weave", 'Did you mean "pairing"?']),
-    "colours that do not fit": (["effects", "--weave", "pairing", "--colours", "a,b,c"], ["3 colours for 2 weavers"]),
-    "an empty colour": (["effects", "--weave", "pairing", "--colours", "a,,b"], ["--colours", "list of colours"]),
+    "colours that do not fit": (["effects", "--weave", "pairing", "--colours", "a,b,c"], ["--colours: 3 colors for"]),
+    "an empty colour": (["effects", "--weave", "pairing", "--colours", "a,,b"], ["--colours", "list of colors"]),
     "half a stroke": (["effects", "--over", "2"], ["effects: say which weave"]),
     "too many orders": (
         ["effects", "--over", "5", "--under", "5", "--colours", "a,b,c,d,e,f,g,h,i,j", "--orders"],
-        ["orders", "more than anyone reads"],
+        ["--orders: ", "more than anyone reads"],
+    ),
+    "an option by its American name": (
+        ["effects", "--weave", "pairing", "--colors", "a,b,c"], ["--colors: 3 colors for 2 weavers"],
+    ),
+    "a stroke for a named weave": (["effects", "--weave", "pairing", "--over", "2"], ["--over: a named weave"]),
+    "a band of no file": (["effects", "--weave", "pairing", "--band", "2"], ["--band: goes with a design file"]),
+    "a hatching of what has none": (
+        ["picture", "bowl.toml", "-o", "a.svg", "--hatch", "--view", "unrolled"], ["--hatch: ", "no hatchings"],
+    ),
+    "a hatched solid": (["picture", "bowl.toml", "-o", "a.glb", "--hatch"], ["--hatch: has no use here"]),
+    "a view of a solid": (["picture", "bowl.toml", "-o", "a.glb", "--view", "above"], ["--view: ", "every side"]),
+    "a width of a drawing": (["picture", "bowl.toml", "-o", "a.svg", "--width", "900"], ["--width: ", "a .png"]),
+    "a tone of a drawing": (["picture", "bowl.toml", "-o", "a.svg", "--tone", "3"], ["--tone: ", "a painted .png"]),
+    "a pattern sheet in large type": (["sheet", "bowl.toml", "-o", "a.pdf", "--large"], ["--large: goes with --for"]),
+    "a board's holes in greys": (
+        ["sheet", "bowl.toml", "-o", "a.pdf", "--for", "board", "--gray"], ["--gray: goes with --for"],
     ),
     "a band that is not there": (["effects", "bowl.toml", "--band", "9"], ["--band", "no band 9", "1 to 2"]),
     "a border of nonsense": (["border", "knots", "--spacing", "1 in", "--spoke", "round 5"], ['"knots"']),
@@ -305,6 +321,19 @@ def test_a_command_asked_wrongly_says_what_would_be_right(tmp_path, fault):
     for word in words:
         assert word in said.err
     assert [path.name for path in tmp_path.iterdir()] == ["bowl.toml"]
+
+
+def test_a_refusal_speaks_in_the_wording_of_the_file_or_the_one_asked_for_and_quotes_the_file_as_it_is(tmp_path):
+    cases = (("us", "uk", "color", "reed"), ("uk", "us", "colour", "cane"), ("", "uk", "colour", "cane"))
+    for asked, own, spelt, thing in cases:
+        text = BASKET.replace("[basket]", f'[basket]\nwording = "{own}"')
+        (tmp_path / "a.toml").write_text(text.replace('"slate"', '"slat"'), encoding="utf-8")
+        (tmp_path / "b.toml").write_text(text.replace('"round 3"', '"round 33"'), encoding="utf-8")
+        words = ["--wording", asked] if asked else []
+        said = slype_in(tmp_path, "check", "a.toml", *words).err
+        assert f'the {spelt} "slat" is not defined' in said and "under [colours]" in said, said
+        said = slype_in(tmp_path, "check", "b.toml", *words).err
+        assert f'no {thing} called "round 33"' in said and ", reed:" in said, said
 
 
 def test_spokes_too_close_for_a_border_give_status_1(tmp_path):

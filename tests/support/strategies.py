@@ -124,9 +124,9 @@ BORDERS_BY_CHANCE = (
 BORDER_KINDS = ("three-rod plain", "two-rod plain", "four-rod plain")
 
 
-def basket_by_chance(seed):
+def basket_by_chance(seed, fitted=0.2):
     """The text of a whole basket, not always one that can be woven: a maker's first try, made of any of the things
-    that slype knows. The same seed is the same basket."""
+    that slype knows. The same seed is the same basket. `fitted` is the share that has handles, and that has a lid."""
     by = random.Random(seed)
     outline = by.choices(["round", "oval", "rectangle"], [8, 2, 1])[0]
     board = outline == "rectangle" or by.random() < 0.1
@@ -157,7 +157,7 @@ def basket_by_chance(seed):
     tables["border"] = (
         {"kind": by.choice(BORDER_KINDS)} if by.random() < 0.3 else {"rows": by.choice(BORDERS_BY_CHANCE)}
     )
-    _fitted_by_chance(by, tables, outline, board)
+    _fitted_by_chance(by, tables, outline, board, fitted)
     return tomlkit.dumps(tables)
 
 
@@ -207,13 +207,13 @@ def _side_by_chance(by, wall):
     return bands
 
 
-def _fitted_by_chance(by, tables, outline, board):
-    if by.random() < 0.2:
+def _fitted_by_chance(by, tables, outline, board, share):
+    if by.random() < share:
         kind = by.choice(["bow", "side"])
         tables["handle"] = [{"kind": kind, "core": by.choice(["round 4", "round 8"]), "wrap": "round 3"}]
         if by.random() < 0.4:
             tables["handle"][0]["depth"] = by.choice(["1 in", "2 in"])
-    if outline == "round" and by.random() < 0.2:
+    if outline == "round" and by.random() < share:
         tables["lid"] = {
             "seat": "on",
             "spokes": {"reed": "round 4", "ends": by.choice([16, 20, 24, 28, 32, 33, 41])},

@@ -12,7 +12,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from strategies import basket
 
-from slype.lay import chart
+from slype.export.promised import chart_json
 from slype.plans import planning
 from slype.report import plans, printed
 from slype.weave.effects import effect_of, weaver_colours
@@ -109,7 +109,7 @@ def test_a_plan_gives_every_effect_its_reason_in_the_wording_of_the_basket():
         plan = planning.plan(design)
         said = " ".join(printed.text(plans.plan(plan)).split())
         assert f"28 ÷ 4 = 7, nothing left over: every row falls on the one below, so {spelt} stand upright" in said
-        assert chart.as_json(plan.laid)["effects"][0]["why"].startswith("28 ÷ 4 = 7")
+        assert chart_json(plan.laid)["effects"][0]["why"].startswith("28 ÷ 4 = 7")
 
 
 def test_blocks_are_told_with_the_lines_they_are_made_of():

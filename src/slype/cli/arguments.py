@@ -26,6 +26,18 @@ def as_called_now(words: list[str]) -> list[str]:
     return [ONCE_CALLED.get(words[0], words[0]), *words[1:]] if words else words
 
 
+def as_typed(where: str, words: list[str]) -> str:
+    """What a refusal is about, called as it was typed: "hatch" and "colours" as --hatch and --colors, where these
+    options stand among the `words` after `slype`."""
+    options = (word.partition("=")[0] for word in words if word.startswith("--") and len(word) > 4)
+    name = where.removeprefix("--")
+    return next((option for option in options if name and name.startswith(_spelt(option[2:]))), where)
+
+
+def _spelt(option: str) -> str:
+    return {"colors": "colours", "gray": "grey"}.get(option, option)
+
+
 class _Parser(argparse.ArgumentParser):
     """An argument parser that complains as the rest of slype does: what, where, and what would be right."""
 
@@ -260,9 +272,8 @@ def _files(command) -> None:
     picture.add_argument(
         "--view",
         choices=VIEWS,
-        default="whole",
         metavar="VIEW",
-        help=", ".join(VIEWS),
+        help=f"{', '.join(VIEWS)} (default: whole)",
     )
     picture.add_argument(
         "--quick",
@@ -271,7 +282,7 @@ def _files(command) -> None:
         help="the quick picture, rows simply stacked, instead of the settled one (see: slype settle)",
     )
     _once_called(picture, "--stacked", "stacked")
-    picture.add_argument("--width", type=_whole(50, 8000), default=1600, help="of a .png, in dots (default: 1600)")
+    picture.add_argument("--width", type=_whole(50, 8000), help="of a .png, in dots (default: 1600)")
     picture.add_argument(
         "--hatch",
         action="store_true",

@@ -85,7 +85,7 @@ def _one(asked: argparse.Namespace) -> Answer:
 
     trouble = ""
     if asked.ends is not None and asked.ends < border.smallest_ends:
-        trouble = f"border: {asked.ends} ends are too few; this one takes {border.smallest_ends} or more."
+        trouble = f"--ends: {asked.ends} are too few; this border takes {border.smallest_ends} or more."
     return Answer(
         tables.border(border, need, asked.ends, kind.foot), parts, kind.named(wording),
         _drawn(asked, [kind], spacing, spoke), trouble,

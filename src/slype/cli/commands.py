@@ -13,7 +13,8 @@ import sys
 from .. import __version__
 from ..errors import FileTrouble, SlypeError
 from . import designs, drawn, effects
-from .arguments import as_called_now, parser
+from .arguments import as_called_now, as_typed, parser
+from .designs import in_its_words
 from .surroundings import let_go, of_this_machine, ready_streams, tell_of_slowness
 from .told import Progress, complain, print_json, print_lines
 
@@ -21,15 +22,16 @@ from .told import Progress, complain, print_json, print_lines
 def main(argv: list[str] | None = None) -> int:
     """Run one command and return its exit status; whatever a user can do wrong ends in one paragraph."""
     ready_streams()
-    asked = argparse.Namespace()
+    asked, words = argparse.Namespace(), as_called_now(sys.argv[1:] if argv is None else argv)
     try:
-        asked = parser().parse_args(as_called_now(sys.argv[1:] if argv is None else argv))
+        asked = parser().parse_args(words)
         status = _COMMANDS[asked.command](asked)
         sys.stdout.flush()
         tell_of_slowness()
         return status
     except SlypeError as trouble:
-        complain(str(trouble))
+        trouble.where = as_typed(trouble.where, words)
+        complain(str(in_its_words(trouble, asked)))
         if getattr(asked, "stay", False) and sys.stdin.isatty():
             input("Press Enter to close this window. ")
         return trouble.exit_status

@@ -6,13 +6,28 @@ import argparse
 import os
 from typing import TYPE_CHECKING
 
-from ..errors import FileTrouble
+from ..errors import FileTrouble, SlypeError
+from ..words import refusal
 from .told import Progress, print_json, verdict
 
 if TYPE_CHECKING:
     from ..design.values import Design
     from ..plans.planning import Plan
     from ..rest.relax import AtRest
+
+
+def in_its_words(trouble: SlypeError, asked: argparse.Namespace) -> SlypeError:
+    """A refusal in the wording asked for, or that of the file it is about."""
+    from ..design.file.reader import wording_of
+
+    wording, file = getattr(asked, "wording", None), getattr(asked, "file", None)
+    if wording is None and isinstance(file, str):
+        try:
+            with open(file, encoding="utf-8") as written:
+                wording = wording_of(written.read())
+        except (OSError, ValueError):
+            wording = "us"
+    return trouble.reworded(lambda text: refusal(text, wording or "us"))
 
 
 def read_design(asked: argparse.Namespace) -> Design:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import Literal
 
+from ..errors import DesignError
+from ..offers import BOARD, FLAT_VIEWS, READERS
 from .designs import planned, read_design, settle_shown
 from .told import Progress, complain, print_json, print_lines, verdict
 
@@ -37,19 +39,38 @@ def picture(asked: argparse.Namespace) -> int:
     from ..files import check_output, write
 
     suffix = check_output(asked.output, (".svg", ".png", ".glb"), asked.file)
+    _check_of_use(asked, suffix)
     from ..make import baskets, pictures
 
-    quick = asked.stacked or (suffix != ".glb" and not pictures.needs_settling(asked.view))
+    view = asked.view or "whole"
+    quick = asked.stacked or (suffix != ".glb" and not pictures.needs_settling(view))
     plan = baskets.planned(read_design(asked), None if quick else settle_shown, or_quick=True)
     with Progress("drawing"):
         if suffix == ".glb":
             content = pictures.solid(plan)
         else:
             kind: Literal["svg", "png"] = "png" if suffix == ".png" else "svg"
-            content = pictures.picture(plan, asked.view, kind, asked.width, asked.hatch, asked.tone)
+            content = pictures.picture(plan, view, kind, asked.width or WIDE_PX, asked.hatch, asked.tone)
     write(asked.output, content)
-    print_lines([f"{asked.output}: {plan.design.title}, {'a solid' if suffix == '.glb' else asked.view}"])
+    print_lines([f"{asked.output}: {plan.design.title}, {'a solid' if suffix == '.glb' else view}"])
     return verdict(plan)
+
+
+WIDE_PX = 1600
+"""Width of a picture in dots, unless asked."""
+
+
+def _check_of_use(asked: argparse.Namespace, suffix: str) -> None:
+    """Raises DesignError for an option that this kind of file has no use for: it would be left out without a word."""
+    painted = suffix == ".png" and not asked.hatch and asked.view not in (None, *FLAT_VIEWS)
+    for option, given, of_use, why in (
+        ("--view", asked.view is not None, suffix != ".glb", "a solid is seen from every side"),
+        ("--hatch", asked.hatch, suffix != ".glb", "a solid keeps its colours"),
+        ("--width", asked.width is not None, suffix == ".png", "only a .png has dots"),
+        ("--tone", asked.tone is not None, painted, "only a painted .png of a view like outside has tones"),
+    ):
+        if given and not of_use:
+            raise DesignError(f"has no use here: {why}.", option, "Leave it out.")
 
 
 def sheet(asked: argparse.Namespace) -> int:
@@ -57,6 +78,10 @@ def sheet(asked: argparse.Namespace) -> int:
     from ..files import check_output, write
 
     check_output(asked.output, (".pdf",), asked.file)
+    for option, given in (("--large", asked.large), ("--grey", asked.grey)):
+        if given and asked.reader in (None, BOARD):
+            readers = f"{', '.join(READERS[:-1])} or {READERS[-1]}"
+            raise DesignError(f"goes with --for {readers}.", option, "Add one, or leave it out.")
     from ..make import papers
 
     plan = planned(asked)

@@ -37,8 +37,11 @@ def _weaves_asked(asked: argparse.Namespace) -> list[tuple]:
     was asked."""
     if asked.file is not None:
         if asked.weave or asked.colours or asked.over or asked.under or asked.weavers:
-            raise DesignError("say either a file or a weave, not both.", "effects")
+            given = [name for name in ("weave", "colours", "over", "under", "weavers") if getattr(asked, name)]
+            raise DesignError("goes without a design file, whose bands say it.", f"--{given[0]}", "Leave out one.")
         return _bands_asked(asked)
+    if asked.band is not None:
+        raise DesignError("goes with a design file, whose band it is.", "--band", "Name the file, or leave it out.")
     if not asked.weave and not (asked.over and asked.under):
         raise DesignError(
             "say which weave.", "effects", 'For example --weave "four-rod wale" --colours rust,rust,sand,slate.'
@@ -48,7 +51,10 @@ def _weaves_asked(asked: argparse.Namespace) -> list[tuple]:
     if asked.weave:
         weave = weave_named(asked.weave, "--weave")
         if asked.over or asked.under or asked.weavers:
-            raise DesignError("a named weave already says its stroke.", "effects", "Leave out --weave to say your own.")
+            given = [name for name in ("over", "under", "weavers") if getattr(asked, name)]
+            raise DesignError(
+                "a named weave already says its stroke.", f"--{given[0]}", "Leave out --weave to say your own."
+            )
     else:
         cycle = ((asked.over, asked.under),)
         weave = free_weave(cycle, asked.weavers or asked.over + asked.under, where="--over, --under")

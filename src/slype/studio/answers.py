@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections import OrderedDict
 from collections.abc import Callable
+from functools import wraps
 from typing import TYPE_CHECKING, Any, Literal
 
 from ..colour import hex_of
@@ -19,7 +20,7 @@ from ..errors import DesignError, SlypeError, Unweavable
 from ..make import baskets, papers, pictures
 from ..plans import planning
 from ..plans.planning import Plan
-from ..words import worded
+from ..words import refusal, worded
 from .shown import choices, classes, lists
 from .shown.contract import MomentsTold, Tables
 
@@ -107,7 +108,12 @@ def change(text: str, changes: list, name: str, revision: int, progress: Progres
         try:
             answer = look(edited["text"], name, revision, progress)
         except SlypeError as trouble:
-            answer = {"look": None, "form": None, "trouble": told_of(trouble, name), "solid": None}
+            answer = {
+                "look": None,
+                "form": None,
+                "trouble": told_of(trouble, name, reader.wording_of(edited["text"])),
+                "solid": None,
+            }
     return {**edited, "answer": answer}
 
 
@@ -129,13 +135,13 @@ def look(text: str, name: str, revision: int, progress: Progress) -> dict:
         answer["look"] = lists.look(plan)
         answer["solid"] = _solid(plan, revision)
     except Unweavable as trouble:
-        answer["trouble"], answer["form"] = told_of(trouble, name, design), lists.bare_form(design)
+        answer["trouble"], answer["form"] = told_of(trouble, name, design.wording, design), lists.bare_form(design)
     return answer
 
 
-def told_of(trouble: SlypeError, name: str, design: Design | None = None) -> dict[str, str]:
+def told_of(trouble: SlypeError, name: str, wording: str, design: Design | None = None) -> dict[str, str]:
     """A trouble for the page, which shows one basket: without the file's `name`, and a band with that of its weave."""
-    progress = trouble.as_json()
+    progress = trouble.reworded(lambda said: refusal(said, wording)).as_json()
     where = progress["where"].removeprefix(name).removeprefix(", ")
     found = re.fullmatch(r"band (\d+)(, .*)?", where)
     if design is not None and found and int(found[1]) <= len(design.bands):
@@ -351,23 +357,37 @@ def keep_photograph(raw: bytes, basket: str, name: str, progress: Progress) -> d
     return dict(photographs.kept(raw, basket, name))
 
 
+def _in_its_words(answer: Callable) -> Callable:
+    """What is refused is refused in the wording of the text that was asked about."""
+
+    @wraps(answer)
+    def answered(text: str, *args: object, **more: object) -> object:
+        try:
+            return answer(text, *args, **more)
+        except SlypeError as trouble:
+            wording = reader.wording_of(text)
+            raise trouble.reworded(lambda said: refusal(said, wording)) from trouble
+
+    return answered
+
+
 ANSWERS = {
     "read": read,
     "blank": blank,
     "tables": tables,
     "titles": titles,
-    "edit": edit,
-    "change": change,
-    "look": look,
-    "at rest": at_rest,
+    "edit": _in_its_words(edit),
+    "change": _in_its_words(change),
+    "look": _in_its_words(look),
+    "at rest": _in_its_words(at_rest),
     "class at rest": class_at_rest,
     "class settled": class_settled,
     "class paper at rest": class_paper_at_rest,
-    "picture": picture,
-    "paper": paper,
-    "small": small,
-    "moments": moments,
-    "effects wall": effects_wall,
+    "picture": _in_its_words(picture),
+    "paper": _in_its_words(paper),
+    "small": _in_its_words(small),
+    "moments": _in_its_words(moments),
+    "effects wall": _in_its_words(effects_wall),
     "pasted roster": pasted_roster,
     "what if": what_if,
     "book": book,

@@ -7,7 +7,7 @@ import csv
 import io
 import statistics
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import sqlalchemy as sa
 
@@ -65,6 +65,11 @@ def read_pace(text: str, name: str, names: bool) -> list[Paced]:
     return out
 
 
+def nameless(pace: Sequence[Paced]) -> list[Paced]:
+    """The same without names."""
+    return [replace(each, name=None) for each in pace]
+
+
 def _paced(cells: dict[str, str], where: str, names: bool) -> Paced:
     seat, strokes = (cells.get(key) or "0" for key in ("seat", "strokes"))
     for key, text in (("seat", seat), ("strokes", strokes)):
@@ -111,6 +116,16 @@ def add_pace(book: Book, held: str, pace: Sequence[Paced]) -> None:
         if work.db.execute(sa.select(CLASS.c.id).where(CLASS.c.id == held)).first() is None:
             raise DesignError("there is no such class in the book.", "class")
         _pace_in(work, held, pace)
+
+
+def take_back(book: Book, held: str) -> None:
+    """Take a class out of the book, with what it brought and its students' times; the diary keeps that it was there.
+    Raises FileTrouble where there is no such class."""
+    with book.writing() as work:
+        for table in (PACE, MONEY):
+            for row in list(work.db.execute(sa.select(table.c.id).where(table.c.class_held_id == held))):
+                work.drop(table, row.id)
+        work.drop(CLASS, held)
 
 
 def held(book: Book) -> list[Held]:

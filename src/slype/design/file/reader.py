@@ -101,10 +101,20 @@ def toml_of(text: str, name: str = "the design") -> dict[str, Any]:
         raise DesignError(f"holds a value that cannot be read: {trouble}.", name) from None
 
 
+def wording_of(text: str) -> str:
+    """The wording that a design's text asks for, "us" or "uk", as far as it can be read."""
+    try:
+        basket = toml_of(text).get("basket")
+    except DesignError:
+        return "us"
+    return "uk" if isinstance(basket, dict) and basket.get("wording") == "uk" else "us"
+
+
 def tables_of(text: str, name: str = "the design") -> dict[str, Any]:
     """The tables of a design's text under slype's own names (see `in_own_words`). Raises DesignError."""
+    written = toml_of(text, name)
     try:
-        tables, _ = in_own_words(toml_of(text, name))
+        tables, _ = in_own_words(written)
     except DesignError as trouble:
         raise trouble.inside(name) from None
     return tables
