@@ -423,6 +423,23 @@ def test_a_slip_tapped_in_is_named_with_how_far_to_unweave(hand_held, demo, demo
     )
 
 
+def test_a_slip_of_the_border_is_named_from_where_the_tips_lie(hand_held, demo, demo_file):
+    order = demo.order
+    moves = np.flatnonzero(order.act == ACTS.index("border")) + 1
+    done = int(moves[7])
+    page = hand_held(demo_file, wait="ready")
+    page.evaluate(AT, done)
+    page.click("[data-tab=slip]")
+    end = int(order.end[done - 3])  # two moves before the last
+    past = f"[data-set=slip-tip][data-what=past][data-end='{end}']"
+    right = int(page.input_value(past))
+    page.select_option(past, str(right + 1))
+    first = page.locator(".answers li").all_inner_texts()[0]
+    assert f"Spoke {end + 1} went past one spoke too many." in first and "Take back 3 moves" in first
+    page.select_option(past, str(right))
+    assert "Nothing is marked" in page.inner_text(".answers")
+
+
 # For everybody -------------------------------------------------------------------------------------------------
 
 
