@@ -3,7 +3,8 @@ docs/book.md and docs/pictures/year.svg.
 
 Run as `PYTHONPATH=src python docs/make_year.py`; a test compares. Mona is made up: her hands and reed are drawn once,
 by a seed, from the spreads that `slype.book.learning.gauge` begins with. Two baskets a month; every side is measured
-when it is dry, in eighths of an inch, and entered.
+when it is dry, in eighths of an inch, and entered. Her borders are measured as well, and her spokes are cut by what the
+book knows: one that comes short of its wall and border is counted, and so is what is cut off and thrown away.
 """
 
 from __future__ import annotations
@@ -11,25 +12,29 @@ from __future__ import annotations
 import math
 import re
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 
 import slype
 from slype.book.learning.gauge import PRIORS, Measure, learn
 from slype.design.file.reader import load
+from slype.plans.gauged import ends_swing
 from slype.plans.planning import plan
 
 DOCS = Path(__file__).parent
 EXAMPLES = Path(slype.__file__).parent / "examples"
 SEED, MONTHS, A_MONTH = 11, 12, 2
-BEGIN, END = "<!-- year -->", "<!-- /year -->"
+NAMES = ("estuary", "posy", "saltmarsh", "quayside")
+SHARE = 0.95
+"""How often a spoke is to be long enough."""
 EIGHTH_MM = 25.4 / 8
 
 
 def sides() -> list[list[tuple[str, str, float]]]:
     """(weave, reed, reckoned mm) of the bands of each example's side."""
     out = []
-    for name in ("estuary", "posy", "saltmarsh", "quayside"):
+    for name in NAMES:
         laid = plan(load(EXAMPLES / f"{name}.toml")).laid
         out.append([(b.band.weave.name, b.band.reed.key, len(b.s) * b.pitch_mm) for b in laid.side])
     return out
@@ -69,6 +74,85 @@ def year() -> list[tuple[int, float, float, float, bool]]:
             )
         )
     return out
+
+
+class Cut(NamedTuple):
+    """One end of a basket's spokes: `took` what wall and border came to take, `plain` and `book` how long it was cut by
+    slype's own range and by the book's, all mm; `month` of the year; the border alone, as slype reckons it, as the book
+    foretold it, and as it came out."""
+
+    month: int
+    took: float
+    plain: float
+    book: float
+    border: tuple[float, float, float]
+
+
+def spokes() -> list[Cut]:
+    """Every basket's spokes: walls and borders of one pair of hands, drawn once, and what was cut for them beforehand.
+
+    Cut by slype alone is the longer figure of a plan without a gauge; by the book, as `plans.gauged` does: bands err
+    the same way and add up, wall and border each their own way, long enough 19 times in 20.
+    """
+    dice, walls, borders = np.random.default_rng(SEED + 1), PRIORS["row pitch"], PRIORS["border"]
+    hands: dict[tuple, float] = {}
+
+    def of(kind: tuple, spread: float) -> float:
+        return hands.setdefault(kind, dice.normal(0, spread))
+
+    designs = [plan(load(EXAMPLES / f"{name}.toml")) for name in NAMES]
+    known: list[Measure] = []
+    out = []
+    for number in range(MONTHS * A_MONTH):
+        made = designs[number % len(designs)]
+        laid, reed = made.laid, made.design.spokes.reed.key
+        day, wall, middle, beyond = dice.normal(0, walls.basket), 0.0, 0.0, 0.0
+        rows = learn("row pitch", known)
+        for band in laid.side:
+            weave, kind, mm = band.band.weave.name, band.band.reed.key, len(band.s) * band.pitch_mm
+            true = of(("maker",), walls.maker) + of(("weave", weave), walls.weave) + of(("reed", kind), walls.reed)
+            wall += mm * math.exp(true + of(("both", weave, kind), walls.both) + day)
+            told = rows.estimate(weave, kind)
+            middle, beyond = middle + mm * told.middle, beyond + mm * (told.at(SHARE) - told.middle)
+            known.append(Measure("row pitch", str(number), _eighths(mm * math.exp(true + day)), mm, weave, kind))
+        bent = of(("border",), borders.maker) + of(("border of", reed), borders.reed)
+        took = laid.border.length_mm * math.exp(bent + dice.normal(0, borders.basket))
+        told = learn("border", known).estimate("", reed)
+        end = laid.border.length_mm * told.middle
+        spare = math.hypot(beyond, laid.border.length_mm * (told.at(SHARE) - told.middle))
+        known.append(Measure("border", str(number), _eighths(took), laid.border.length_mm, "", reed))
+        reckoned = sum(len(band.s) * band.pitch_mm for band in laid.side) + laid.border.length_mm
+        plain = reckoned + ends_swing(laid).high
+        out.append(
+            Cut(number // A_MONTH + 1, wall + took, plain, middle + end + spare, (laid.border.length_mm, end, took))
+        )
+    return out
+
+
+def _eighths(mm: float) -> float:
+    """As a ruler in eighths of an inch reads it."""
+    return max(EIGHTH_MM, round(mm / EIGHTH_MM) * EIGHTH_MM)
+
+
+def table_of_spokes(found: list[Cut]) -> str:
+    """Borders and spokes in quarters."""
+    lines = [
+        "| months | border: slype alone is off by | with the book | spokes too short: slype alone | with the book | "
+        "cut off and wasted, each end: slype alone | with the book |",
+        "|---|---|---|---|---|---|---|",
+    ]
+    for quarter in range(4):
+        mine = [each for each in found if (each.month - 1) // 3 == quarter]
+        off = [np.mean([abs(each.border[k] - each.border[2]) / each.border[2] for each in mine]) for k in (0, 1)]
+        short = [sum(getattr(each, way) < each.took for each in mine) for way in ("plain", "book")]
+        waste = [
+            np.mean([max(0.0, getattr(each, way) - each.took) for each in mine]) / 25.4 for way in ("plain", "book")
+        ]
+        lines.append(
+            f"| {3 * quarter + 1} to {3 * quarter + 3} | {off[0]:.0%} | {off[1]:.0%} | {short[0]} of {len(mine)} | "
+            f"{short[1]} of {len(mine)} | {waste[0]:.1f} in | {waste[1]:.1f} in |"
+        )
+    return "\n".join(lines) + "\n"
 
 
 def table(found: list[tuple[int, float, float, float, bool]]) -> str:
@@ -122,14 +206,16 @@ def picture(found: list[tuple[int, float, float, float, bool]]) -> str:
     return "".join(out) + "\n"
 
 
-def page(text: str, found: list[tuple[int, float, float, float, bool]]) -> str:
-    """docs/book.md with the table of the year in its place."""
-    return re.sub(f"(?s){BEGIN}.*?{END}", f"{BEGIN}\n{table(found)}{END}", text)
+def page(text: str, found: list[tuple[int, float, float, float, bool]], cut: list[Cut]) -> str:
+    """docs/book.md with the tables of the year in their places."""
+    for name, lines in (("year", table(found)), ("year's spokes", table_of_spokes(cut))):
+        text = re.sub(f"(?s)<!-- {name} -->.*?<!-- /{name} -->", f"<!-- {name} -->\n{lines}<!-- /{name} -->", text)
+    return text
 
 
 if __name__ == "__main__":
-    worked = year()
+    worked, cut = year(), spokes()
     book = DOCS / "book.md"
-    book.write_text(page(book.read_text("utf-8"), worked), encoding="utf-8")
+    book.write_text(page(book.read_text("utf-8"), worked, cut), encoding="utf-8")
     (DOCS / "pictures" / "year.svg").write_text(picture(worked), encoding="utf-8")
-    print(table(worked))
+    print(table(worked), table_of_spokes(cut), sep="\n")

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from slype.book.store import Book
-from slype.book.tables import TABLES
+from slype.book.tables import PICTURE, TABLES
 
 MISSING = "no PostgreSQL on this machine; to try the book on it: sudo apt install postgresql"
 
@@ -61,5 +61,5 @@ def book(request, tmp_path):
     with Book(request.getfixturevalue("server")) as opened:
         yield opened
         with opened.engine.begin() as db:
-            for table in reversed(TABLES.values()):
+            for table in (PICTURE, *reversed(TABLES.values())):
                 db.execute(table.delete())

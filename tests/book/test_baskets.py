@@ -9,10 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from slype.book import baskets, exchange, photographs, shelf
+from slype.book.care import check
 from slype.book.learning import figures
 from slype.book.learning.gauge import PRIORS
 from slype.book.store import Book
-from slype.book.tables import BASKET, CLASS, FIGURE, HOURS, MARK, MONEY, PACE, TABLES, USED
+from slype.book.tables import BASKET, CLASS, FIGURE, HOURS, MARK, MONEY, PACE, PICTURE, TABLES, USED
 from slype.errors import DesignError, FileTrouble
 from slype.plans import planning
 
@@ -101,6 +102,15 @@ def test_a_basket_takes_its_reed_off_the_shelf_in_the_same_entry_and_gives_it_ba
     assert baskets.baskets(book) == [] and baskets.makers(book) == [] and baskets.measures(book) == []
     with pytest.raises(DesignError, match="no such basket"):
         baskets.opened(book, basket)
+    baskets.bring_back(book, basket)
+    assert [lot.amount for lot in shelf.lots(book)] == pytest.approx([each / 2 for each in before])
+    assert baskets.opened(book, basket).off_shelf
+    baskets.take_back(book, basket)
+    for lot in shelf.lots(book):
+        shelf.count(book, lot.id, 1.0)
+    with pytest.raises(shelf.NotEnough):
+        baskets.bring_back(book, basket)
+    assert baskets.baskets(book) == [], "half of it was brought back"
 
 
 def test_where_the_shelf_has_too_little_all_of_it_is_said_and_no_basket_is_entered(book, planned):
@@ -173,8 +183,6 @@ def test_the_shelf_is_the_same_on_either_kind_of_book(book):
 
 
 def test_a_photograph_is_kept_once_and_its_damage_is_seen(tmp_path, planned):
-    from slype.book.care import check
-
     picture = tmp_path / "basket.png"
     picture.write_bytes(PNG)
     with Book(str(tmp_path / "book.sqlite")) as book:
@@ -190,6 +198,30 @@ def test_a_photograph_is_kept_once_and_its_damage_is_seen(tmp_path, planned):
         assert "basket.png is damaged" in check(book.path, folder)[0].said
         kept[0].unlink()
         assert "basket.png is missing" in check(book.path, folder)[0].said
+
+
+def test_a_photograph_goes_out_with_either_kind_of_book_and_into_either_kind(book, server, tmp_path, planned):
+    basket = baskets.record(book, *planned, "2026-05-09")
+    photographs.keep_bytes(book, basket, PNG, "basket.png")
+    photographs.keep_bytes(book, basket, PNG, "again.png")
+    ((_, sha256), _) = photographs.of_basket(book, basket)
+    assert photographs.bytes_of(book, sha256) == PNG
+    exchange.export(book, str(tmp_path / "files"))
+    assert (tmp_path / "files" / "photographs" / sha256).read_bytes() == PNG
+    with Book(str(tmp_path / "other" / "book.sqlite")) as other:
+        exchange.bring_in(other, str(tmp_path / "files"))
+        assert contents(other) == contents(book) and photographs.bytes_of(other, sha256) == PNG
+    assert not (tmp_path / "-photographs").exists() and not Path("-photographs").exists()
+    if book.is_file:
+        with Book(server) as guild:
+            assert exchange.bring_in(guild, str(tmp_path / "files")) > 0
+            assert contents(guild) == contents(book) and photographs.bytes_of(guild, sha256) == PNG
+            with guild.engine.begin() as db:
+                db.execute(PICTURE.update().values(raw=PNG[:-1]))
+            assert "missing or damaged" in check(server)[0].said
+            with guild.engine.begin() as db:
+                for table in (PICTURE, *reversed(TABLES.values())):
+                    db.execute(table.delete())
 
 
 @pytest.mark.parametrize("raw", [b"", b"MZ\x90", b"<svg onload='x'/>", b"GIF89a"])

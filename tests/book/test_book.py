@@ -14,7 +14,7 @@ from slype.book import care, shelf
 from slype.book.diary import Diary, Line, packed, unpacked
 from slype.book.migrations import RECORD, STEPS
 from slype.book.store import Book, _no_longer_kept
-from slype.book.tables import BASKET, LOT, META
+from slype.book.tables import BASKET, LOT, META, PICTURE
 from slype.errors import FileTrouble, SlypeError
 
 
@@ -41,7 +41,7 @@ def test_the_steps_lead_to_the_tables_as_they_are(place):
     engine = sa.create_engine(f"sqlite:///{place}")
     plan = sa.MetaData()
     plan.reflect(engine)
-    assert set(plan.tables) == {*META.tables, RECORD.name}
+    assert set(plan.tables) == {*META.tables, RECORD.name, PICTURE.name}
     for name, table in META.tables.items():
         assert {(c.name, str(c.type), c.nullable) for c in plan.tables[name].columns} == {
             (c.name, str(c.type), c.nullable) for c in table.columns

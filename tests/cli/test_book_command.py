@@ -200,3 +200,28 @@ def test_what_cannot_be_entered_is_refused_in_a_sentence_and_nothing_is_entered(
     status, _, err = book(*words)
     assert status == 2 and complaint in err and err.count("\n") == 1, err
     assert "0 lots of reed on the shelf, 0 baskets made, 0 figures measured" in said(book("where"))
+
+
+def test_a_class_its_times_and_other_money_are_entered_and_taken_back(book, tmp_path):
+    (tmp_path / "times.csv").write_text("seat;part;time\n1;base;0:50\n2;base;1:10\n", "utf-8")
+    held = said(book("held", POSY, "--seats", "2", "--brought", "$120")).removeprefix("In the book as ")[:6]
+    assert said(book("times", held, "times.csv")).startswith("2 times of")
+    each = said(book("pace", "--each"))
+    assert each.index("seat 2") < each.index("seat 1"), "the slowest first"
+    assert "113%" in each and "87%" in each
+    stall = said(book("money", "out", "stall", "30")).removeprefix("In the book as ")[:6]
+    assert "$90.00" in said(book("year"))
+    said(book("take-back", stall))
+    assert "$90.00" not in said(book("year"))
+    assert "students' times" in said(book("take-back", held))
+    assert "No money" in said(book("year")) and "No student's pace" in said(book("pace"))
+    assert "whole" in said(book("check"))
+
+
+def test_reed_that_was_not_as_reckoned_is_said_and_the_rest_is_taken_as_reckoned(book):
+    for reed, colour in (("round 4", "natural"), ("round 2", "natural"), ("round 2", "plum")):
+        said(book("add", reed, colour, "--length", "100"))
+    entered = said(book("made", POSY, "--off-shelf", "--used", "round 2, plum = 35", "--used", "round 4, natural = 0"))
+    assert "35 ft of round 2, plum" in entered and "61 ft of round 2, natural" in entered and "round 4" not in entered
+    shelf = said(book("shelf"))
+    assert "65 ft" in shelf and "39 ft" in shelf

@@ -51,6 +51,19 @@ def test_a_design_and_a_count_of_seats_are_a_class(class_folder):
         of_design(str(class_folder / "saltings.toml"), 4, 5)
 
 
+def test_a_hand_in_short_is_understood(class_folder):
+    (class_folder / "roster.csv").write_text("name,hand\nBo,l\nMona,R\nPia,left-handed\n", encoding="utf-8")
+    read = load(str(class_folder / "class.toml"))
+    assert said(read) == [] and [seat.hand for seat in read.found.students] == ["left", "right", "left"]
+
+
+def test_a_colour_is_offered_once(class_folder):
+    (class_folder / "shelf.csv").write_text("reed,colour,length,count\nround 3,purple,10 ft,3\n", encoding="utf-8")
+    (told,) = load(str(class_folder / "class.toml")).remarks
+    offered = told.remedy.removeprefix("Known: ").split(". ")[0].split(", ")
+    assert len(offered) == len(set(offered)) > 5
+
+
 @pytest.mark.parametrize("separator", [",", ";", "\t", "|"])
 @pytest.mark.parametrize(("mark", "letters"), [("", "utf-8"), ("\ufeff", "utf-8"), ("", "utf-16"), ("", "cp1252")])
 def test_any_usual_spreadsheet_can_write_the_roster(class_folder, separator, mark, letters):

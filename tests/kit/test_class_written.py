@@ -292,9 +292,12 @@ def test_a_fault_in_a_row_ends_in_status_2_and_the_folder_is_written_all_the_sam
     roster.write_text("\n".join(rows).replace("right", "rihgt", 1), encoding="utf-8")
     out = tmp_path / "out"
     done = slype_here(
-        class_folder, "class", str(class_folder / "class.toml"), "-o", str(out), "--no-sheets", "--no-names"
+        class_folder, "class", str(class_folder / "class.toml"), "-o", str(out), "--no-sheets", "--no-names", "--bind"
     )
     assert done.status == 2
+    _, _, watched = done.out.partition("To watch out for")
+    assert "roster.csv, row 2, column hand" in watched, "told again where it is looked for"
+    assert "bind = true" in (out / "class.toml").read_text(encoding="utf-8")
     assert "roster.csv, row 2, column hand" in done.err and "Traceback" not in done.err
     assert (out / "folder.pdf").stat().st_size > 10_000
     assert "Alder" not in (out / "class.toml").read_text(encoding="utf-8")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import io
 import json
 import random
 
@@ -10,6 +11,7 @@ import numpy as np
 import pytest
 from browser import wait_until
 from lessons import lesson_of
+from PIL import Image
 
 from slype.lesson.whole import whole
 from slype.order.kinds import ACTS
@@ -121,7 +123,7 @@ def _every_line_is_read_in_its_place(read, steps):
 
 
 def test_the_basket_is_drawn_as_far_as_it_is_woven_with_waiting_weavers(hand_held, demo, demo_file):
-    page = hand_held(demo_file)
+    page = hand_held(demo_file, drawn=True)
     order = demo.order
     band = max(demo.by_hand["right"].laid.bands, key=lambda each: len(each.colours))
     strokes = np.flatnonzero((order.band == band.index) & (order.act == ACTS.index("stroke")))
@@ -129,6 +131,8 @@ def test_the_basket_is_drawn_as_far_as_it_is_woven_with_waiting_weavers(hand_hel
         page.evaluate("n => slypeLesson.watch.go(n)", moment)
         wait_until(page, f"slypeLesson.watch.scene.until === {moment}")
         assert page.evaluate("document.querySelector('.stage canvas').dataset.tails") == str(hang)
+        seen = Image.open(io.BytesIO(page.locator(".stage canvas").first.screenshot())).convert("RGB")
+        assert len(seen.getcolors(seen.width * seen.height)) > 500, "reeds in their colours, lit and in shadow"
 
 
 HELD = """const own = Response.prototype.arrayBuffer; let unpacked = 0;
@@ -421,6 +425,23 @@ def test_a_slip_tapped_in_is_named_with_how_far_to_unweave(hand_held, demo, demo
     assert any("went in front of one spoke too many" in each and "Unweave 10 strokes" in each for each in answers), (
         answers
     )
+
+
+def test_a_slip_of_the_border_is_named_from_where_the_tips_lie(hand_held, demo, demo_file):
+    order = demo.order
+    moves = np.flatnonzero(order.act == ACTS.index("border")) + 1
+    done = int(moves[7])
+    page = hand_held(demo_file, wait="ready")
+    page.evaluate(AT, done)
+    page.click("[data-tab=slip]")
+    end = int(order.end[done - 3])  # two moves before the last
+    past = f"[data-set=slip-tip][data-what=past][data-end='{end}']"
+    right = int(page.input_value(past))
+    page.select_option(past, str(right + 1))
+    first = page.locator(".answers li").all_inner_texts()[0]
+    assert f"Spoke {end + 1} went past one spoke too many." in first and "Take back 3 moves" in first
+    page.select_option(past, str(right))
+    assert "Nothing is marked" in page.inner_text(".answers")
 
 
 # For everybody -------------------------------------------------------------------------------------------------

@@ -8,6 +8,9 @@ import random
 from places import SOURCE
 from slips import random_case
 
+from slype.borders import slips
+from slype.borders.table import BORDERS
+from slype.borders.work import work
 from slype.lesson.joined import join
 from slype.weave.slips import deep, likeliest
 
@@ -50,3 +53,27 @@ def test_the_twins_agree_on_random_weaving(tab):
         assert answer["traced"] == json.loads(json.dumps([[plain(slip), left] for slip, left in case.traced]))
         expected = [[plain(slip), off] for slip, off in likeliest(case.count, case.said, case.traced)]
         assert answer["order"] == expected
+
+
+ASK_BORDER = """cases => JSON.stringify(JSON.parse(cases).map(({moves, done, seen}) =>
+  border.likeliest(moves, done, new Map(seen)).map(({slip, off}) =>
+    [slip && [slip.kind, slip.move], off, [...border.lying(moves, done, slip)]])))"""
+
+
+def test_the_twins_agree_on_slips_of_every_border(tab):
+    chance, asked, expected = random.Random(15), [], []
+    for name in BORDERS:
+        border = BORDERS[name].border
+        moves = slips.moves_of(work(border, max(20, border.smallest_ends)))
+        done = chance.randint(1, len(moves))
+        slip = chance.choice([None, *slips.possible(moves, done)])
+        seen = dict(list(slips.lying(moves, done, slip).items())[-6:])
+        asked.append({"moves": [vars(each) for each in moves], "done": done, "seen": list(seen.items())})
+        expected.append([
+            [each and [each.kind, each.move], off, list(slips.lying(moves, done, each).items())]
+            for each, off in slips.likeliest(moves, done, seen)
+        ])  # fmt: skip
+    files = {"rule.js": 'import * as border from "./slip-border-rule.js";\nglobalThis.border = border;\n'}
+    page = tab()
+    page.evaluate(join("rule.js", lambda path: files.get(path) or (SOURCE / "lesson" / "page" / path).read_text()))
+    assert json.loads(page.evaluate(ASK_BORDER, json.dumps(asked))) == json.loads(json.dumps(expected))

@@ -8,6 +8,7 @@ import tomllib
 import zipfile
 
 import pytest
+from pages import pages_of
 from places import EXAMPLES
 from studio_run import Run, wait_until
 
@@ -298,7 +299,7 @@ def test_all_of_a_class_in_one_is_what_the_command_writes(tmp_path):
     shutil.copy(EXAMPLES / "posy.toml", tmp_path)
     path = tmp_path / "two.toml"
     path.write_text('[class] # mine\ndesign = "posy.toml"\nseats = 1\n', "utf-8")
-    raw = classes.paper(path.read_text("utf-8"), str(path), "everything", {}, lambda share: None)
+    raw = classes.paper(path.read_text("utf-8"), str(path), "everything", {})
     with zipfile.ZipFile(io.BytesIO(raw)) as archive:
         assert archive.testzip() is None
         names = set(archive.namelist())
@@ -404,7 +405,11 @@ def test_the_room_stays_in_its_panes_and_keeps_what_was_opened(room, saturday):
     until(page, "document.querySelector('[data-key=asked-shelf]')?.open")
 
 
-def test_the_room_shows_the_settled_baskets_and_says_so(room):
+def test_the_room_shows_and_prints_the_settled_baskets_and_says_so(room, run):
     page = room()
     assert "Lengths are" in page.inner_text("#pane")
     until(page, "document.querySelector('#pane').innerText.includes('Lengths are of the settled baskets')", 120.0)
+    (basket,) = run.get("/api/hello").json["bench"]
+    printed = run.get(f"/api/baskets/{basket['id']}/paper/folder").body
+    text = pages_of(printed)[0].text.replace("\n", " ")
+    assert "of the settled baskets" in text, "what is shown is what is printed"

@@ -47,6 +47,8 @@ def check(place: str, photos: str | None = None) -> list[Trouble]:
             if book.diary is not None:
                 found += _against_diary(book.diary, mark, tables)
             found += _below_nothing(book)
+            if not book.is_file:
+                found += _on_server(book, tables)
     except SlypeError as trouble:
         return [Trouble(str(trouble))]
     except ValueError as trouble:
@@ -110,6 +112,17 @@ def _below_nothing(book: Book) -> list[Trouble]:
         Trouble(f"{lot.reed}, {lot.colour}: the shelf holds less than nothing; count it.", False)
         for lot in lots(book, empty=True)
         if lot.amount < -LEAST[lot.unit]
+    ]
+
+
+def _on_server(book: Book, tables: dict[str, dict[str, dict]]) -> list[Trouble]:
+    """Photographs of a book on a server that are not there as they were."""
+    from .photographs import bytes_of
+
+    return [
+        Trouble(f"the photograph {entry['name']} is missing or damaged.", False)
+        for entry in tables["photo"].values()
+        if bytes_of(book, entry["sha256"]) is None
     ]
 
 

@@ -11,15 +11,14 @@ import csv
 import io
 import os
 import re
-import shutil
 from collections.abc import Callable
 
 import sqlalchemy as sa
 
 from .. import files
 from ..errors import FileTrouble
-from .photographs import folder_of, hash_of, path_of
-from .store import Book
+from .photographs import bytes_of, folder_of, hash_of, path_of, put_on_server
+from .store import Book, Writing
 from .tables import MARK, PHOTO, TABLES, defaults_of
 
 TEXTS = {"basket": ("design", "designs"), "class_held": ("plan", "classes")}
@@ -49,12 +48,12 @@ def export(book: Book, folder: str) -> list[str]:
                 written += _texts_out(folder, *TEXTS[name], rows)
             files.write(os.path.join(folder, f"{name}.csv"), _as_csv(table, rows))
             written.append(f"{name}.csv")
-        hashes = [row.sha256 for row in db.execute(sa.select(PHOTO.c.sha256).distinct())] if book.is_file else []
+        hashes = [row.sha256 for row in db.execute(sa.select(PHOTO.c.sha256).distinct())]
     for sha256 in hashes:
-        source = path_of(folder_of(book), sha256)
-        if os.path.exists(source):
+        raw = bytes_of(book, sha256)
+        if raw is not None:
             files.make_folder(os.path.join(folder, "photographs"))
-            shutil.copyfile(source, os.path.join(folder, "photographs", sha256))
+            files.write(os.path.join(folder, "photographs", sha256), raw)
             written.append(f"photographs/{sha256}")
     return written
 
@@ -118,7 +117,7 @@ def bring_in(book: Book, folder: str) -> int:
                         "this entry is in the book already, and says something else.", f"{name}.csv, row {number}",
                         "Change one of the two, or bring it into a new book.",
                     )  # fmt: skip
-        _photographs_in(book, folder, [entry["sha256"] for _, entry in found["photo"]])
+        _photographs_in(book, work, folder, [entry["sha256"] for _, entry in found["photo"]])
     return new
 
 
@@ -193,14 +192,19 @@ def _text_in(folder: str, entry: dict, column: str, subfolder: str, where: str) 
         raise FileTrouble(f"cannot be read: {trouble}.", name) from None
 
 
-def _photographs_in(book: Book, folder: str, hashes: list[str]) -> None:
-    for sha256 in hashes:
+def _photographs_in(book: Book, work: Writing, folder: str, hashes: list[str]) -> None:
+    for sha256 in dict.fromkeys(hashes):
         source = os.path.join(folder, "photographs", sha256)
         target = path_of(folder_of(book), sha256)
-        if not re.fullmatch(r"[0-9a-f]{64}", sha256) or not os.path.isfile(source) or os.path.exists(target):
+        there = book.is_file and os.path.exists(target)
+        if not re.fullmatch(r"[0-9a-f]{64}", sha256) or not os.path.isfile(source) or there:
             continue
         if hash_of(source) != sha256:
             raise FileTrouble("this photograph is damaged.", source)
-        files.make_folder(os.path.dirname(target))
         with open(source, "rb") as file:
-            files.write(target, file.read())
+            raw = file.read()
+        if book.is_file:
+            files.make_folder(os.path.dirname(target))
+            files.write(target, raw)
+        else:
+            put_on_server(work, sha256, raw)

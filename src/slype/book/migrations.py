@@ -114,6 +114,11 @@ def _entered(op: Operations) -> None:
     op.add_column("basket", sa.Column("entered_at", sa.String(30), nullable=False, server_default=""))
 
 
+def _pictures(op: Operations) -> None:
+    op.create_table("picture", sa.Column("sha256", sa.String(64), primary_key=True), sa.Column("raw", sa.LargeBinary,
+                    nullable=False))  # fmt: skip
+
+
 STEPS: tuple[tuple[str, Callable[[Operations], None]], ...] = (
     ("the shelf: lots, what is done to them, movements", _shelf),
     ("baskets made: figures, reed used, hours, photographs", _baskets),
@@ -122,6 +127,7 @@ STEPS: tuple[tuple[str, Callable[[Operations], None]], ...] = (
     ("how far the diary goes", _mark),
     ("several makers, baskets taken back, figures by name, reed cut for a basket", _makers),
     ("when a basket was entered", _entered),
+    ("bytes of photographs, for a book on a server", _pictures),
 )
 
 

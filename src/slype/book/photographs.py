@@ -1,4 +1,5 @@
 """Photographs of baskets: kept beside the book under the hash of what they hold, so that none is kept twice or altered.
+A book on a server keeps them in it, so that every bench sees them.
 
 Nothing here opens a picture; what it shows is for whoever looks at it.
 """
@@ -12,8 +13,8 @@ import sqlalchemy as sa
 
 from .. import files
 from ..errors import FileTrouble
-from .store import Book
-from .tables import PHOTO
+from .store import Book, Writing
+from .tables import PHOTO, PICTURE
 
 MOST_BYTES = 60_000_000
 """No photograph is larger: a camera's largest is half of it (common practice, no source)."""
@@ -61,12 +62,36 @@ def keep_bytes(book: Book, basket: str, raw: bytes, name: str, folder: str | Non
     """The same of a photograph's own bytes."""
     check(raw, name)
     sha256 = hashlib.sha256(raw).hexdigest()
-    target = path_of(folder or folder_of(book), sha256)
-    if not os.path.exists(target) or hash_of(target) != sha256:
-        files.make_folder(os.path.dirname(target))
-        files.write(target, raw)
+    if book.is_file:
+        target = path_of(folder or folder_of(book), sha256)
+        if not os.path.exists(target) or hash_of(target) != sha256:
+            files.make_folder(os.path.dirname(target))
+            files.write(target, raw)
     with book.writing() as work:
+        if not book.is_file:
+            put_on_server(work, sha256, raw)
         return work.add(PHOTO, basket_id=basket, sha256=sha256, name=name[:200], size=len(raw))
+
+
+def put_on_server(work: Writing, sha256: str, raw: bytes) -> None:
+    """Keep the bytes of a photograph in the book itself, once."""
+    there = sa.select(PICTURE.c.sha256).where(PICTURE.c.sha256 == sha256)
+    if work.db.execute(there).first() is None:
+        work.db.execute(PICTURE.insert().values(sha256=sha256, raw=raw))
+
+
+def bytes_of(book: Book, sha256: str) -> bytes | None:
+    """The photograph of that hash; None where it is missing or not what it was."""
+    if book.is_file:
+        try:
+            with open(path_of(folder_of(book), sha256), "rb") as file:
+                raw: bytes | None = file.read()
+        except OSError:
+            return None
+    else:
+        with book.reading() as db:
+            raw = db.execute(sa.select(PICTURE.c.raw).where(PICTURE.c.sha256 == sha256)).scalar()
+    return raw if raw is not None and hashlib.sha256(raw).hexdigest() == sha256 else None
 
 
 def check(raw: bytes, name: str) -> None:

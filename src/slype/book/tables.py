@@ -7,7 +7,7 @@ decimal point, so that no cent is lost to rounding.
 
 from __future__ import annotations
 
-from sqlalchemy import Boolean, Column, Float, ForeignKey, Index, Integer, MetaData, String, Table, Text
+from sqlalchemy import Boolean, Column, Float, ForeignKey, Index, Integer, LargeBinary, MetaData, String, Table, Text
 from sqlalchemy.sql.schema import ScalarElementColumnDefault
 
 META = MetaData()
@@ -137,6 +137,13 @@ def defaults_of(table: Table) -> dict[str, object]:
             out[column.name] = None
     return out
 
+
+PICTURE = Table(
+    "picture",  # bytes of photographs, on a server only: a file has them beside it, where the diary need not hold them
+    MetaData(),
+    Column("sha256", String(64), primary_key=True),
+    Column("raw", LargeBinary, nullable=False),
+)
 
 TABLES: dict[str, Table] = {table.name: table for table in META.sorted_tables}
 """Every table, each after those it points to."""

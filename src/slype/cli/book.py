@@ -191,8 +191,9 @@ def _made(book: Book, asked: argparse.Namespace) -> None:
     parts = (_split(said, "--hours") for said in asked.hours)
     hours = {part: typed.seconds(value, f"--hours, {part}", "h") for part, value in parts}
     used = [_used(said, units) for said in asked.used]
-    if asked.off_shelf and not used:
-        used = [(*each, 0.0) for each in figures.reckoned_use(plan)]
+    if asked.off_shelf:  # what was not said is as reckoned
+        said_of = {each[:2] for each in used}
+        used += [(*each, 0.0) for each in figures.reckoned_use(plan) if each[:2] not in said_of]
     sold = typed.money(asked.sold_for, "--sold-for")
     kept = [(os.path.basename(path), photographs.read(path)) for path in asked.photo]  # refused before anything is kept
     currency = asked.currency or typed.currency(asked.sold_for, baskets.usual_currency(book)) if sold else None
@@ -205,7 +206,7 @@ def _made(book: Book, asked: argparse.Namespace) -> None:
     said += [f"{currency}{sold}"] if sold else []
     print(f"In the book as {basket[:6]}" + (f": {'; '.join(filter(None, said))}." if any(said) else "."))
     if asked.off_shelf:
-        gone = "; ".join(f"{typed.shown(each[2], 'mm', units)} of {each[0]}, {each[1]}" for each in used)
+        gone = "; ".join(f"{typed.shown(each[2], 'mm', units)} of {each[0]}, {each[1]}" for each in used if each[2])
         print(f"Off the shelf: {gone}. To take all of it back: slype book take-back {basket[:6]}")
     for figure in figures.surprising(plan, measured):
         print(books.surprise(figure, measured[figure.key], units))
@@ -224,7 +225,8 @@ def _used(said: str, units: str) -> tuple[str, str, float, float]:
     if not comma:
         raise DesignError(f'"{name[:40]}" names no colour.', "--used", 'Write it like "round 3, rust = 30 ft, 2 ft".')
     length, _, left = (part.strip() for part in value.partition(", "))
-    mm, over = (typed.amount(each, "mm", "--used", units) if each else 0.0 for each in (length, left))
+    none = ("", "0", "nothing")
+    mm, over = (0.0 if each in none else typed.amount(each, "mm", "--used", units) for each in (length, left))
     return reed, colour, mm, over
 
 
@@ -241,11 +243,20 @@ def _open(book: Book, asked: argparse.Namespace) -> None:
 
 def _take_back(book: Book, asked: argparse.Namespace) -> None:
     from ..book import baskets
+    from ..book.year import accounts, classes
 
-    basket = one_of(baskets.baskets(book), asked.basket, "basket")
-    off_shelf = baskets.opened(book, basket.id).off_shelf
-    baskets.take_back(book, basket.id)
-    print(f"{basket.title} is taken back.{' Its reed is on the shelf again.' if off_shelf else ''}")
+    made, held, others = baskets.baskets(book), classes.held(book), accounts.others(book)
+    found = one_of([*made, *held, *others], asked.entry, "basket, class or money")
+    if found in held:
+        classes.take_back(book, found.id)
+        print(f"{found.title} is taken back, with what it brought and its students' times.")
+    elif found in others:
+        accounts.take_back(book, found.id)
+        print(f"{found.what} is taken back.")
+    else:
+        off_shelf = baskets.opened(book, found.id).off_shelf
+        baskets.take_back(book, found.id)
+        print(f"{found.title} is taken back.{' Its reed is on the shelf again.' if off_shelf else ''}")
 
 
 def _makers(book: Book, asked: argparse.Namespace) -> None:
@@ -320,6 +331,6 @@ _TODO: dict[str, Callable[[Book, argparse.Namespace], None]] = {
     "done": _done, "measurable": _measurable, "made": _made, "baskets": _baskets, "open": _open,
     "take-back": _take_back, "makers": _makers, "leave-out": _leave(True), "take-in": _leave(False),
     "learned": gauges.learned, "make": _make, "swatch": gauges.swatch, "gauge": gauges.gauge, "kits": years.kits,
-    "held": years.held, "classes": years.listed, "pace": years.pace, "money": years.money, "year": years.year,
-    "export": _export, "import": _import, "backup": _backup,
+    "held": years.held, "classes": years.listed, "pace": years.pace, "times": years.times, "money": years.money,
+    "year": years.year, "export": _export, "import": _import, "backup": _backup,
 }  # fmt: skip

@@ -90,7 +90,7 @@ def _baskets(what: What) -> None:
         help='reed used and left over, like "round 3, rust = 30 ft, 2 ft"; may be said again',
     )  # fmt: skip
     plan.add_argument(
-        "--off-shelf", action="store_true", help="take from the shelf what --used says, or what slype reckons it took"
+        "--off-shelf", action="store_true", help="take from the shelf what --used says, of other reed what is reckoned"
     )
     plan.add_argument("--maker", metavar="NAME", help="who made it, where it was not you: a student, a partner")
     plan.add_argument("--photo", action="append", default=[], metavar="FILE", help="a photograph; may be said again")
@@ -102,11 +102,12 @@ def _baskets(what: What) -> None:
     opened = what("open", "show all that was entered of a basket")
     opened.add_argument("--design", action="store_true", help="print its design file, as it was woven")
     for name, does in (
-        ("take-back", "take a basket's entry back; reed cut for it goes back to the shelf"),
         ("leave-out", "let a basket teach nothing"),
         ("take-in", "let a basket teach again"),
     ):
         what(name, does).add_argument("basket", metavar="BASKET", help='its short name from "slype book baskets"')
+    back = what("take-back", "take back a basket (its reed goes back to the shelf), a class, or other money")
+    back.add_argument("entry", metavar="ENTRY", help="its short name, as it was told when it was entered")
     opened.add_argument("basket", metavar="BASKET", help='its short name from "slype book baskets"')
     what("makers", "list whose baskets are in the book")
     swatch = what("swatch", "say which few rows, woven and measured, would teach most for a basket")
@@ -141,6 +142,10 @@ def _years(what: What) -> None:
     what("classes", "list the classes held")
     pace = what("pace", "say how fast students were, part by part; nobody is named")
     pace.add_argument("--each", action="store_true", help="each student, by seat, or by name where names are kept")
+    times = what("times", "enter students' times of a class that is in the book")
+    times.add_argument("held", metavar="CLASS", help='its short name from "slype book classes"')
+    times.add_argument("csv", metavar="CSV", help="a table with seat, part, time like 0:45, and strokes, name")
+    times.add_argument("--names", action="store_true", help="keep the students' names too (default: seats only)")
     money = what("money", "enter other money that came in or went out")
     money.add_argument("way", choices=("in", "out"))
     money.add_argument("what", metavar="WHAT", help='like "stall at the market"')

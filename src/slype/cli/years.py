@@ -13,6 +13,7 @@ from ..errors import FileTrouble
 
 if TYPE_CHECKING:
     from ..book.store import Book
+    from ..book.year.classes import Paced
 
 
 def kits(book: Book, asked: argparse.Namespace) -> None:
@@ -38,21 +39,42 @@ def held(book: Book, asked: argparse.Namespace) -> None:
     from .classes import read
 
     found = read(asked).found
-    pace = []
-    if asked.pace:
-        try:
-            with open(asked.pace, encoding="utf-8-sig", newline="") as file:
-                pace = classes.read_pace(file.read(1_000_000), os.path.basename(asked.pace), asked.names)
-        except (OSError, UnicodeDecodeError) as trouble:
-            raise FileTrouble(f"cannot be read: {trouble}.", asked.pace) from None
+    pace = _read_pace(asked.pace) if asked.pace else []
     with open(asked.file, encoding="utf-8-sig", newline="") as file:
         text = file.read()
     day = said.day(asked.on, "--on") if asked.on else str(found.day or today())
     key = classes.record(
         book, found.title, day, len(found.students), text, asked.note, said.money(asked.brought, "--brought"),
-        asked.currency or said.currency(asked.brought, usual_currency(book)), pace,
+        asked.currency or said.currency(asked.brought, usual_currency(book)),
+        pace if asked.names else classes.nameless(pace),
     )  # fmt: skip
-    print(f"In the book as {key[:6]}." + ("" if asked.names or not pace else " Students' names were not taken."))
+    print(f"In the book as {key[:6]}: {found.title}, {day}.{'' if asked.names else _unnamed(pace)}")
+
+
+def _read_pace(path: str) -> list[Paced]:
+    from ..book.year.classes import read_pace
+
+    try:
+        with open(path, encoding="utf-8-sig", newline="") as file:
+            return read_pace(file.read(1_000_000), os.path.basename(path), True)
+    except (OSError, UnicodeDecodeError) as trouble:
+        raise FileTrouble(f"cannot be read: {trouble}.", path) from None
+
+
+def _unnamed(pace: list[Paced]) -> str:
+    return " Students' names were not taken." if any(each.name for each in pace) else ""
+
+
+def times(book: Book, asked: argparse.Namespace) -> None:
+    """Enter students' times of a class that is in the book."""
+    from ..book.year import classes
+    from ..words import several
+    from .gauges import one_of
+
+    held = one_of(classes.held(book), asked.held, "class")
+    pace = _read_pace(asked.csv)
+    classes.add_pace(book, held.id, pace if asked.names else classes.nameless(pace))
+    print(f"{several(len(pace), 'time')} of {held.title}.{'' if asked.names else _unnamed(pace)}")
 
 
 def listed(book: Book, asked: argparse.Namespace) -> None:
@@ -112,11 +134,12 @@ def money(book: Book, asked: argparse.Namespace) -> None:
     from ..book.year.accounts import enter
 
     amount = said.money(asked.amount, "AMOUNT") or "0"
-    enter(
-        book, said.day(asked.on, "--on") if asked.on else today(), asked.way == "in", asked.what, amount,
-        asked.currency or said.currency(asked.amount, usual_currency(book)),
-    )  # fmt: skip
-    print("In the book.")
+    day = said.day(asked.on, "--on") if asked.on else today()
+    currency = asked.currency or said.currency(asked.amount, usual_currency(book))
+    key = enter(book, day, asked.way == "in", asked.what, amount, currency)
+    print(
+        f"In the book as {key[:6]}: {asked.what}, {currency}{amount} {'came in' if asked.way == 'in' else 'went out'}."
+    )
 
 
 def year(book: Book, asked: argparse.Namespace) -> None:

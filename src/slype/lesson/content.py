@@ -88,6 +88,7 @@ class Lesson:
             "palette": self.space[0]["palette"],
             "letters": letters_for(design),
             "hatches": self.space[0]["hatches"],
+            "rests": [order.rests.get(moment, "") for moment in range(len(order))],
             **{name: getattr(order, name).tolist() for name in COLUMNS},
         }
         # So that places kept for this lesson are not taken for those of another.

@@ -103,11 +103,11 @@ def swatches(found: Sequence[Swatch], units: str) -> Parts:
     """Which swatch to weave, how, and what it will tell."""
     if not found:
         return ["This basket has no side to learn about."]
-    now = show_length(found[0].now_mm, units)
+    now = show_length(found[0].now_mm, units, 16)
     height = show_length(found[0].height_mm, units)
-    table = columns("Weave", "Reed", ">Then within")
+    table = columns("Weave", "Reed", ">Then within", ">Narrower by")
     for each in found:
-        table.add_row(each.weave, each.reed, f"{show_length(each.then_mm, units)}")
+        table.add_row(each.weave, each.reed, show_length(each.then_mm, units, 16), f"{each.narrower:.0%}")
     return [
         f"The side is reckoned {height} high. As far as your book knows, yours will be within {now} of that, nineteen "
         "times in twenty. One of these, woven and measured, would tell more; the first tells most:",

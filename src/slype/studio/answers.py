@@ -167,6 +167,11 @@ def class_at_rest(text: str, path: str, progress: Progress) -> dict:
     return classes.at_rest(text, path, progress)
 
 
+def class_paper_at_rest(text: str, path: str, kind: str, options: dict, progress: Progress) -> bytes:
+    """A file to take away of a class whose baskets are known at rest."""
+    return classes.paper(text, path, kind, options, progress)
+
+
 def class_settled(text: str, path: str, sums: Money, progress: Progress) -> None:
     """Keep the money of a class at rest, for `what_if`."""
     classes.keep_sums(text, path, sums)
@@ -214,7 +219,7 @@ def small(text: str, name: str, progress: Progress) -> bytes:
 def paper(text: str, name: str, basket: str, kind: str, options: dict, progress: Progress) -> bytes:
     """A file to take away: kind "sheet", "lesson", "glb", "svg", "png", "chart"; of a class "folder"."""
     if classes.is_class(text):
-        return classes.paper(text, name, kind, options, progress)
+        return classes.paper(text, name, kind, options)
     plan = plan_for(text, name, basket, kind != "chart", progress)
     if kind == "lesson":
         return papers.lesson(plan, options.get("seats") == "1")
@@ -377,6 +382,7 @@ ANSWERS = {
     "at rest": _in_its_words(at_rest),
     "class at rest": class_at_rest,
     "class settled": class_settled,
+    "class paper at rest": class_paper_at_rest,
     "picture": _in_its_words(picture),
     "paper": _in_its_words(paper),
     "small": _in_its_words(small),

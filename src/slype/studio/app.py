@@ -330,10 +330,14 @@ async def paper(request: Request) -> Response:
     if kind not in PAPERS:
         raise DesignError(f'slype makes no "{kind[:20]}".', "kind")
     suffix, media = PAPERS[kind]
-    body = await studio.papers.ask(
-        "paper", basket.text, basket.called, basket.memory.id, kind, dict(request.query_params),
-        seconds=ALL_S if kind == "everything" or is_class(basket.text) else SLOW_S,
-    )  # fmt: skip
+    options = dict(request.query_params)
+    seconds = ALL_S if kind == "everything" else SLOW_S
+    if studio.class_at_rest(basket):  # what the page shows is what is printed
+        body = await studio.slow.ask("class paper at rest", basket.text, basket.called, kind, options, seconds=ALL_S)
+    else:
+        body = await studio.papers.ask(
+            "paper", basket.text, basket.called, basket.memory.id, kind, options, seconds=seconds
+        )
     name = os.path.splitext(basket.name)[0] or "basket"
     if kind == "sheet":
         asked = (request.query_params.get(each) for each in ("reader", "hand", "paper"))

@@ -190,6 +190,13 @@ class Studio:
             return rest["kit"]
         return answer.get("kit")
 
+    def class_at_rest(self, basket: Basket) -> bool:
+        """True for a class that is told of its baskets at rest."""
+        answer = basket.answer
+        if answer is None or answer["text"] != basket.text or answer.get("kit") is None:
+            return False
+        return self._kit(basket, answer) is not answer["kit"]
+
     async def _look(self, basket: Basket, text: str, name: str, revision: int) -> dict:
         """What the quick worker says of `text`; windows that ask at once share one answer."""
         key = basket.memory.id

@@ -34,6 +34,11 @@ class Swatch:
     now_mm: float
     then_mm: float
 
+    @property
+    def narrower(self) -> float:
+        """By which share of itself the range shrinks."""
+        return 1 - self.then_mm / self.now_mm if self.now_mm else 0.0
+
 
 def swatches(plan: Plan, known: Mapping[str, Known]) -> list[Swatch]:
     """Swatches of the weaves and reeds of this basket's side, the one that teaches most about its height first."""

@@ -184,3 +184,32 @@ def enter(book: Book, on: str, came_in: bool, what: str, amount: str, currency: 
             MONEY, on=on, kind="came in" if came_in else "went out", what=what[:200], amount=amount,
             currency=currency[:8], basket_id=None, class_held_id=None,
         )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Other:
+    """Other money that was entered: its `id`, and the `sum` below 0 where it went out."""
+
+    id: str
+    day: str
+    what: str
+    sum: Decimal
+    currency: str
+
+
+def others(book: Book, year: int | None = None) -> list[Other]:
+    """Other money of a year, or of all, the newest first."""
+    asked = sa.select(MONEY).where(MONEY.c.class_held_id.is_(None)).order_by(MONEY.c.on.desc(), MONEY.c.id)
+    if year is not None:
+        asked = asked.where(_in(MONEY.c.on, year))
+    with book.reading() as db:
+        return [
+            Other(row.id, row.on, row.what, Decimal(row.amount) * (1 if row.kind == "came in" else -1), row.currency)
+            for row in db.execute(asked)
+        ]
+
+
+def take_back(book: Book, money: str) -> None:
+    """Take an entry of other money out; the diary keeps that it was there. Raises FileTrouble where there is none."""
+    with book.writing() as work:
+        work.drop(MONEY, money)

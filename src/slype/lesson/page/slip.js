@@ -4,6 +4,7 @@
  */
 
 import { h } from "../../page/h.js";
+import * as border from "./slip-border.js";
 import { letters, paint } from "./paint.js";
 import { BARE, allTraced, deep, likeliest, strokesMade } from "./slip-rule.js";
 import { whereTold } from "./order.js";
@@ -62,6 +63,7 @@ const cellOf = (piles, spoke, down) => piles[spoke][down] ?? [BARE, 0];
 const saidOf = (spoke, down) => look.cells.get(`${spoke}.${down}`) ?? cellOf(look.right, spoke, down);
 
 export const DOES = {
+  ...border.DOES,
   "slip-on": (lesson, { by }) => {
     look.first = mod(look.first + Number(by), look.band.ends);
     look.picked = "";
@@ -123,7 +125,7 @@ const changed = () => spokesOf(look).some((spoke) => Array.from({ length: look.d
 export function drawn(lesson) {
   const { order } = lesson;
   if (!begin(lesson)) {
-    return elsewhere(lesson);
+    return border.drawn(lesson) ?? elsewhere(lesson);
   }
   const { told } = order;
   const last = look.band.strokes.at(-1);
@@ -164,9 +166,9 @@ function elsewhere(lesson) {
     "div.slip",
     {},
     h("h2", {}, "Something looks wrong?"),
-    h("p", {}, `Slips are looked for in woven rows. Your place is at ${step.number}. ${step.title}${step.slips.length ? ": this is what goes wrong there most." : "."}`),
+    h("p", {}, `Slips are looked for in woven rows and in the border. Your place is at ${step.number}. ${step.title}${step.slips.length ? ": this is what goes wrong there most." : "."}`),
     step.slips.map(([seen, undo]) => h("p.undo", {}, h("b", {}, seen), " ", undo)),
-    h("p.hint", {}, "Not found here: slips of the border, of a handle, and of laying and turning up. Is this not your place? Under Watch press Go to …, choose it, then I am here: count on."),
+    h("p.hint", {}, "Not found here: slips of a handle, and of laying and turning up. Is this not your place? Under Watch press Go to …, choose it, then press that you are there: count on."),
   );
 }
 

@@ -11,7 +11,7 @@ from ...book.learning import applied, figures
 from ...book.makeable import offers
 from ...book.place import place
 from ...book.store import Book, today
-from ...book.year import classes
+from ...book.year import accounts, classes
 from ...book.year.accounts import enter
 from ...book.year.stock import cut_kits
 from ...errors import DesignError
@@ -187,6 +187,16 @@ def _pace(book: Book, on: OnBench, fields: Fields, _designs: list) -> _Did:
     return f"{several(len(found), 'time')} in the book{'' if names else ', without names'}.", [], []
 
 
+def _class_back(book: Book, on: OnBench, fields: Fields, _designs: list) -> _Did:
+    classes.take_back(book, _needed(fields, "of"))
+    return "The class is taken back, with what it brought and its students' times.", [], []
+
+
+def _money_back(book: Book, on: OnBench, fields: Fields, _designs: list) -> _Did:
+    accounts.take_back(book, _needed(fields, "of"))
+    return "Taken back.", [], []
+
+
 def _turn(book: Book, on: OnBench, fields: Fields, _designs: list) -> _Did:
     """Turn to another maker, or another year."""
     if "maker" in fields:
@@ -251,4 +261,5 @@ _ACTS: dict[str, Callable[[Book, OnBench, Fields, list], _Did]] = {
     "add": _add, "move": _move, "undo": _undo, "made": _enter, "leave out": _leave(True), "take in": _leave(False),
     "open": _open, "take back": _take_back, "bring back": _bring_back, "gauge": _put_gauge, "whose": _turn,
     "which year": _turn, "money": _enter_money, "make": _offers, "kits": _kits, "held": _held, "pace": _pace,
+    "take class back": _class_back, "take money back": _money_back,
 }  # fmt: skip

@@ -5,12 +5,12 @@ from __future__ import annotations
 from ...book.store import Book, today
 from ...book.year.classes import held, paces, students
 from ...quantity import show_time
-from .book_parts import MOST_SHOWN, OnBench, field, form, lines, money_field, note, part, table
+from .book_parts import MOST_SHOWN, OnBench, act, field, form, lines, money_field, note, part, table
 from .contract import PartOfBook
 
 TIMES = (
-    "A line for each time: seat, part, time like 0:45, and if you like strokes and name. Paste it from a spreadsheet, "
-    "with these headings."
+    "A line for each time: seat, part, time like 0:45 or minutes alone, and if you like strokes and name; with commas "
+    "between, or pasted from a spreadsheet. Like: 3, base, 50"
 )
 
 
@@ -33,7 +33,8 @@ def held_classes(book: Book, on: OnBench) -> list[PartOfBook]:
         for each in found
     ]  # fmt: skip
     head = ["Held", "Class", "Seats", "Times", "Brought", ""]
-    parts += [part("heading", "Classes held"), table(head, rows, (2, 3, 4))]
+    acts = [[act("take class back", "Take back", of=each.id)] for each in found]
+    parts += [part("heading", "Classes held"), table(head, rows, (2, 3, 4), acts)]
     parts.append(
         form(
             "Times of a class", "pace", "Enter the times",

@@ -14,9 +14,10 @@ from ...book.learning.swatches import ENDS, ROWS, swatches
 from ...book.place import place
 from ...book.said import shown
 from ...book.store import Book, today
-from ...book.year.accounts import year_of
+from ...book.year.accounts import others, year_of
 from ...book.year.papers import NO_ADVICE, summary
 from ...book.year.papers import money as shown_money
+from ...errors import SlypeError
 from ...quantity import show_length
 from ...reeds import REEDS
 from .book_baskets import made
@@ -40,7 +41,7 @@ def told(book: Book, on: OnBench) -> BookTold:
         ("make", "What can I make?", _make), ("swatch", "Swatch", _swatch),
         ("photo", "Photograph", lambda _book, _on: []), ("class", "Classes", held_classes), ("year", "Year", _year),
     ]  # fmt: skip
-    ready: list[PaneOfBook] = [{"key": key, "title": title, "parts": of(book, on)} for key, title, of in panes]
+    ready: list[PaneOfBook] = [{"key": key, "title": title, "parts": _shown(of, book, on)} for key, title, of in panes]
     return {
         "place": book.path or "on a server",
         "basket": on.title,
@@ -50,6 +51,14 @@ def told(book: Book, on: OnBench) -> BookTold:
         "kept": [[each.id, f"{each.title}, {each.made_on}"] for each in baskets.baskets(book)[:MOST_SHOWN]],
         "panes": ready,
     }
+
+
+def _shown(of: Callable[[Book, OnBench], list[PartOfBook]], book: Book, on: OnBench) -> list[PartOfBook]:
+    """A pane; one that cannot be shown says why, and hides neither the others nor what was just entered."""
+    try:
+        return of(book, on)
+    except SlypeError as trouble:
+        return [lines(str(trouble))]
 
 
 def _shelf(book: Book, on: OnBench) -> list[PartOfBook]:
@@ -106,13 +115,13 @@ def _swatch(book: Book, on: OnBench) -> list[PartOfBook]:
     if not found:
         return [lines("Come here from a basket with a side to see which few rows would teach most about it.")]
     now, high = (show_length(mm, on.units, 16) for mm in (found[0].now_mm, found[0].height_mm))
-    rows = [[each.weave, each.reed, show_length(each.then_mm, on.units, 16)] for each in found]
+    rows = [[each.weave, each.reed, show_length(each.then_mm, on.units, 16), f"{each.narrower:.0%}"] for each in found]
     return [
         lines(
             f"The side is reckoned {high} high. As far as your book knows, yours will be within {now} of that, "
             "nineteen times in twenty. One of these, woven and measured, would tell more; the first tells most."
         ),
-        table(["Weave", on.say("{reed}").capitalize(), "Then within"], rows, (2,)),
+        table(["Weave", on.say("{reed}").capitalize(), "Then within", "Narrower by"], rows, (2, 3)),
         lines(
             on.say(
                 f"Weave {ROWS} rows of it on {ENDS} {{spokes}} that stand as far apart as in the basket. Soak, pack "
@@ -147,4 +156,14 @@ def _year(book: Book, on: OnBench) -> list[PartOfBook]:
         "Other money", "money", "Enter", field("way", "it", choices=[["in", "came in"], ["out", "went out"]]),
         field("what", "what"), field("amount", "how much"), money_field(book), field("on", "day", value=today()),
     )  # fmt: skip
+    rest = others(book, year.year)
+    if rest:
+        rows = [[each.day, each.what, shown_money(each.sum, each.currency)] for each in rest]
+        acts = [[act("take money back", "Take back", of=each.id)] for each in rest]
+        entry_and_list = [
+            entry,
+            part("heading", "Other money entered"),
+            table(["Day", "What", "Sum"], rows, (2,), acts),
+        ]
+        return [*parts, *entry_and_list, lines(NO_ADVICE)]
     return [*parts, entry, lines(NO_ADVICE)]

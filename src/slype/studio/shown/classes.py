@@ -337,9 +337,11 @@ def design_of(text: str, path: str) -> tuple[str, str]:
     return first.text, first.name
 
 
-def paper(text: str, path: str, kind: str, options: dict, progress: Callable[[float], None]) -> bytes:
-    """A file to take away of a class (see `class_papers`), from its baskets at rest. Raises DesignError for a kind that
-    there is none of."""
+def paper(
+    text: str, path: str, kind: str, options: dict, progress: Callable[[float], None] | None = None
+) -> bytes:
+    """A file to take away of a class (see `class_papers`); with `progress` from its baskets at rest. Raises DesignError
+    for a kind that there is none of."""
     from .class_papers import make
 
     return make(worked(text, path, None, progress)[1], text, path, kind, options)
