@@ -95,9 +95,15 @@ def refusal(text: str, wording: str) -> str:
     return "".join(parts)
 
 
-def in_wording(name: str, uk: str, wording: str) -> str:
-    """A record's name in American ("us") or British ("uk") wording; one without a British name has the same."""
-    return uk if wording == "uk" and uk else name
+class Named:
+    """A record of the trade's own tables: its `name`, and the British one (`uk`) where that differs."""
+
+    name: str
+    uk: str
+
+    def named(self, wording: str) -> str:
+        """The name in American ("us") or British ("uk") wording."""
+        return self.uk if wording == "uk" and self.uk else self.name
 
 
 def say(template: str, wording: str = "us", hand: str = "right", **values: object) -> str:
