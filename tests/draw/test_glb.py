@@ -45,9 +45,10 @@ def test_it_is_as_large_as_the_basket_in_metres_and_stands_upright(laid):
 def test_it_is_not_a_mirror_image(estuary):
     scene = read(glb(lay(estuary)))
     first = next(tube for tube in tubes(lay(estuary)) if tube.name == "spoke 5")
-    middle = scene.geometry["spoke 5"].vertices.mean(axis=0) * 1000
-    x, y, z = first.points.mean(axis=0)
-    np.testing.assert_allclose(middle, [x, z, -y], atol=6)
+    # By what it reaches: a straight reed has fewer rings than points.
+    middle = scene.geometry["spoke 5"].bounds.mean(axis=0) * 1000
+    x, y, z = (first.points.min(axis=0) + first.points.max(axis=0)) / 2
+    np.testing.assert_allclose(middle, [x, z, -y], atol=first.thick_mm / 2)
 
 
 def test_colours_are_the_palettes_and_rough(laid):

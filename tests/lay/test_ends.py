@@ -15,7 +15,7 @@ from slype.plans import planning
 from slype.rest.relax import relax
 from slype.space.tubes import tubes
 from slype.surface.added_ends import along_spoke, among_last_ends, ends_by_tier, place_of
-from slype.surface.runs import base_sticks
+from slype.surface.sticks import base_sticks
 from slype.tell import steps
 
 FLARED = [["0 in", "6 in"], ["4 in", "12 in"]]

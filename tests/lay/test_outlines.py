@@ -19,7 +19,7 @@ from slype.plans import planning
 from slype.plans.fits import EASE_MM, fit, parse_box
 from slype.rest import relax
 from slype.space.tubes import tubes
-from slype.surface.runs import base_sticks
+from slype.surface.sticks import base_sticks
 from slype.tell.steps import steps
 from slype.tell.voice import fit_told
 

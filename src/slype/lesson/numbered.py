@@ -27,6 +27,8 @@ from ..surface.added_ends import among_last_ends
 AHEAD_MM = {"spaces": 7.0, "spokes": 17.0}
 """How far before the work the numbers stand: spaces close to where weavers wait, spokes beyond them, so that on a
 phone neither covers the other (as it looked best, no source)."""
+ON_TIPS_MM = {"spokes": 3.0, "spaces": -9.0}
+"""How far beyond the tips of a cross its numbers stand: spokes on them, spaces between them (as it looked best)."""
 OFF_MM = 3.0
 """How far before the wall: a number is not hidden in the spoke it stands on."""
 ASIDE_MM = 16.0
@@ -84,8 +86,9 @@ def _ring(laid: Laid, order: Moments, part: WorkPart) -> Ring | None:
     if part.key == "cross":
         # At their tips, where one lies apart from the next.
         every, s = np.arange(design.tiers("base")[0].ends), laid.base_reached_mm / 2
-        return _told(True, _round(laid, "base", 0, every + 0.5, (s, s), "spokes"),
-                     _round(laid, "base", 0, every * 1.0, (s, s), "spaces"))  # fmt: skip
+        at = {what: s - AHEAD_MM[what] + more for what, more in ON_TIPS_MM.items()}
+        return _told(True, _round(laid, "base", 0, every + 0.5, (at["spokes"],) * 2, "spokes"),
+                     _round(laid, "base", 0, every * 1.0, (at["spaces"],) * 2, "spaces"))  # fmt: skip
     if part.key == "board" and (board := lay_board(laid)) is not None:
         every = np.arange(design.foot_ends)
         high = np.full(len(every), AHEAD_MM["spokes"])

@@ -27,7 +27,7 @@ from ..lay.feet import lay_foot
 from ..lay.lids import lid_laid
 from ..lay.values import BandLaid, Laid
 from ..surface.added_ends import ends_by_tier
-from ..surface.runs import base_sticks, on_long_stick
+from ..surface.sticks import base_sticks, on_long_stick
 from ..weave.trace import Trace
 from .course import BESIDE, Job, fitting, making, making_of_foot
 from .kinds import Covered, Gathering, Moments

@@ -13,6 +13,7 @@ import numpy as np
 from ..lay.values import Laid
 from ..surface.added_ends import among_last_ends
 from ..surface.curve import Curve
+from ..surface.opened import as_sticks_stand
 from ..surface.runs import border_runs
 from ..surface.standing import across_cross
 from ..surface.woven import border_curves, with_tip
@@ -40,13 +41,14 @@ def all_curves(at_rest: AtRest) -> list[Curve]:
 def _curves(laid: Laid, part: PartAtRest) -> list[Curve]:
     built, at = part.built, part.rest.at
     off = built.wall.off
-    where = built.where
+    where, bands = built.where, {band.index: band for band in laid.bands}
     out = []
     for i, line in enumerate(built.lines):
         u, s, n = built.u[off[i] : off[i + 1]], at[off[i] : off[i + 1], 0], at[off[i] : off[i + 1], 1]
         woven, own = u, None
         if line.role == "weaver":
             u = among_last_ends(laid, where, built.tier, u, s)
+            u = as_sticks_stand(laid, bands[line.band], woven, u, s)
             own = None if u is woven else woven
         if where == "base":
             n = n + across_cross(laid, u, s)

@@ -29,11 +29,11 @@ from . import bundle_kernels, kernels
 SPREAD = 6.0
 """Thicknesses of a rod within which a move dies out (common practice, no source): about what two fingers hold."""
 LOOK = 10  # sweeps between looks for where rods come closest
-SWEEPS, MOST_SWEEPS = 80, 160
-"""What most baskets take, and the most that any is given: one that is not parted then hardly ever is later."""
-ENOUGH = 0.05  # worst overlap, of the thinner rod's thickness, that is as good as none
+SWEEPS, MOST_SWEEPS = 40, 160
+"""Between two looks at the worst overlap, and the most: a basket that is not parted then hardly ever is later."""
+ENOUGH = 0.035  # worst overlap, of the thinner rod's thickness, that is as good as none
 MARGIN = 0.25  # thicknesses of the thinnest rod: pairs further apart than this are not looked at
-STIFF = 2.0  # weight of a contact against what moves a rod in one place
+STIFF = 12.0  # weight of a contact against what moves a rod in one place
 OVER_RELAX = 1.5
 SLIDE = 4  # edges by which a contact may slide along between looks
 PARTED = 0.3  # touching distances: rods along each other that are nearer than this have no line between them to trust
@@ -94,20 +94,38 @@ class Worst:
 NONE = Worst(0.0, (-1, -1))
 
 
+ALIKE = 1.3  # times as thick: rods no thicker than this than each other are looked for in one grid
+
+
 def pairs_near(bundle: Bundle, at: np.ndarray, margin: float) -> tuple[np.ndarray, np.ndarray]:
-    """(edge, edge) of every place where two rods pass each other within `margin` mm of touching."""
+    """(edge, edge) of every place where two rods pass each other within `margin` mm of touching.
+
+    Of two rods the thinner looks for the other. Thick ones are looked for in a grid of their own, so that fine ones,
+    which are many, have fine cells.
+    """
     edges = bundle.edges
-    middle = (at[edges] + at[edges + 1]) / 2
-    size = float((bundle.long[edges] + 2 * bundle.r[edges]).max()) + margin
-    cell = np.floor((middle - middle.min(axis=0)) / size).astype(np.int64) + 1
-    wide = cell.max(axis=0) + 3
-    key = (cell[:, 2] * wide[1] + cell[:, 1]) * wide[0] + cell[:, 0]
-    order = np.argsort(key, kind="stable")
-    cells, begins = np.unique(key[order], return_index=True)
-    found = bundle_kernels.near(
-        at, bundle.rod, bundle.r, edges[order], key[order], cells, np.r_[begins, len(edges)], wide, margin,
-        bundle.along, 40 * len(edges),
-    )  # fmt: skip
+    middle, r = (at[edges] + at[edges + 1]) / 2, bundle.r[edges]
+    low, half = middle.min(axis=0), np.sqrt(((at[edges + 1] - at[edges]) ** 2).sum(axis=1)) / 2
+    out, done = [], 0.0
+    while done < r.max():
+        finest = float(r[r > done].min())
+        sought = np.flatnonzero((r > done) & (r <= ALIKE * finest))
+        done = float(r[sought].max())
+        seek = np.flatnonzero(r <= done)
+        size = float(half[sought].max() + half[seek].max()) + 2 * done + margin
+        cell = np.floor((middle[seek] - low) / size).astype(np.int64) + 1
+        wide = cell.max(axis=0) + 3
+        key = (cell[:, 2] * wide[1] + cell[:, 1]) * wide[0] + cell[:, 0]
+        # Neighbours in the grid look one after the other: what they look at is at hand.
+        order = np.argsort(key, kind="stable")
+        seek, key = seek[order], key[order]
+        own = r[seek] >= finest
+        cells, begins = np.unique(key[own], return_index=True)
+        out.append(bundle_kernels.near(
+            at, bundle.rod, bundle.r, edges[seek], key, edges[seek[own]], cells, np.r_[begins, own.sum()], wide,
+            margin, bundle.along, 40 * len(seek),
+        ))  # fmt: skip
+    found = np.concatenate(out)
     found = found[np.lexsort((found[:, 1], found[:, 0]))]
     return np.ascontiguousarray(found[:, 0]), np.ascontiguousarray(found[:, 1])
 
@@ -122,7 +140,7 @@ def part(bundle: Bundle, side: Side | None = None, most_sweeps: int = MOST_SWEEP
     work, left, done = _Work(bundle), NONE, 0
     while done < most_sweeps and (done == 0 or left.share > ENOUGH):
         for look in range(SWEEPS // LOOK):
-            work.look(side, anew=look % 4 == 0)
+            work.look(side, anew=look == 0)
             work.sweep(LOOK)
         done += SWEEPS
         left = worst(bundle, bundle.at + work.moved)
@@ -186,8 +204,7 @@ class _Work:
         self.push = np.stack([push, -push], axis=1).reshape(-1, 3)
 
     def _between(self, what: np.ndarray, end: int) -> np.ndarray:
-        i, f = (self.two if end else self.one), self.part[:, end, None]
-        return what[i] * (1 - f) + what[i + 1] * f
+        return bundle_kernels.between(what, self.two if end else self.one, self.part[:, end])
 
     def _ways(self, at: np.ndarray, far: np.ndarray, sine: np.ndarray, side: Side | None) -> np.ndarray:
         """Unit vectors (pairs, 3) along which the second of every pair is to be parted from the first."""

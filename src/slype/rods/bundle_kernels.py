@@ -54,6 +54,17 @@ def meet(at: Array, one: Array, two: Array, part: Array, sine: Array) -> Array:
 
 
 @_compiled
+def between(what: Array, edge: Array, part: Array) -> Array:
+    """What nodes have (nodes, 3), `part` along each edge: a new array (edges, 3)."""
+    out = np.empty((len(edge), 3))
+    for c in range(len(edge)):
+        i, f = edge[c], part[c]
+        for k in range(3):
+            out[c, k] = what[i, k] * (1 - f) + what[i + 1, k] * f
+    return out
+
+
+@_compiled
 def follow(at: Array, rod: Array, one: Array, two: Array, far: int) -> None:
     """Let the second edge of every pair slide along its rod, up to `far` edges, to where it is nearest to the first."""
     nodes = len(at)
@@ -74,28 +85,35 @@ def follow(at: Array, rod: Array, one: Array, two: Array, far: int) -> None:
 
 @_compiled
 def near(
-    at: Array, rod: Array, radius: Array, edges: Array, cell: Array, cells: Array, begins: Array, wide: Array,
-    margin: float, apart: Array, most: int,
+    at: Array, rod: Array, radius: Array, edges: Array, cell: Array, sought: Array, cells: Array, begins: Array,
+    wide: Array, margin: float, apart: Array, most: int,
 ) -> Array:  # fmt: skip
     """Every two edges that are nearer to each other than they are thick and `margin` mm, (pairs, 2).
 
-    `edges` sorted by their `cell` (edges,); `cells` the cells there are, `begins` (cells + 1,) where each begins among
-    the edges, `wide` (3,) how many cells there are each way. Of a stretch in which a rod passes an edge only its
-    nearest edge counts. Edges of one rod count from `apart` (nodes,) mm along it. At most `most` pairs.
+    `edges`, each in its `cell` (edges,), look for those `sought`, sorted by theirs; `cells` the cells there are,
+    `begins` (cells + 1,) where each begins among the sought, `wide` (3,) how many cells each way. Of a stretch
+    in which a rod passes an edge only its nearest edge counts. Edges of one rod count from `apart` (nodes,) mm along
+    it. At most `most` pairs.
     """
     out = np.empty((most, 2), np.int64)
     found = 0
     some = np.empty(4096, np.int64)
-    middle = np.empty((len(edges), 3))
-    half = np.empty(len(edges))
-    for e in range(len(edges)):
-        i = edges[e]
+    middle = np.empty((len(sought), 3))
+    half = np.empty(len(sought))
+    for o in range(len(sought)):
+        i = sought[o]
         square = 0.0
         for k in range(3):
-            middle[e, k] = (at[i, k] + at[i + 1, k]) / 2
+            middle[o, k] = (at[i, k] + at[i + 1, k]) / 2
             square += (at[i + 1, k] - at[i, k]) ** 2
-        half[e] = math.sqrt(square) / 2
+        half[o] = math.sqrt(square) / 2
+    here = np.empty(3)
     for e in range(len(edges)):
+        square = 0.0
+        for k in range(3):
+            here[k] = (at[edges[e], k] + at[edges[e] + 1, k]) / 2
+            square += (at[edges[e] + 1, k] - at[edges[e], k]) ** 2
+        long = math.sqrt(square) / 2
         i, count = edges[e], 0
         home = cell[e]
         for dz in range(-1, 2):
@@ -106,14 +124,14 @@ def near(
                     if cells[q] > first + 2:
                         break
                     for o in range(begins[q], begins[q + 1]):
-                        j = edges[o]
+                        j = sought[o]
                         # Of two rods the thinner one looks: what is wound round another touches it all along.
                         if radius[j] < radius[i] or (radius[j] == radius[i] and (rod[j] < rod[i] or j == i)):
                             continue
                         if rod[j] == rod[i] and j < i:
                             continue
-                        reach = half[e] + half[o] + radius[i] + radius[j] + margin
-                        x, y, z = middle[e, 0] - middle[o, 0], middle[e, 1] - middle[o, 1], middle[e, 2] - middle[o, 2]
+                        reach = long + half[o] + radius[i] + radius[j] + margin
+                        x, y, z = here[0] - middle[o, 0], here[1] - middle[o, 1], here[2] - middle[o, 2]
                         if x * x + y * y + z * z > reach * reach:
                             continue
                         if rod[j] == rod[i] and apart[j] - apart[i] < 8 * radius[i]:

@@ -23,6 +23,8 @@ from .tubes import all_reeds, on_surface, reed_lines, tube
 
 FINEST = 0.7
 """Thicknesses between two nodes of a rod, at least: it bends round nothing finer."""
+FINE_STANDING = 0.35
+"""The same of what stands: it is thicker than the weavers that lie against it, and bends where it is opened out."""
 APART = 0.1
 """Of the thinner reed's thickness: reeds further in each other than this are not at rest. Round reed of one size
 differs by as much (common practice, no source)."""
@@ -102,7 +104,8 @@ def _lines(laid: Laid, curves: list[Curve]) -> list[_Line]:
 
 def _line(reed: Curve | Tube, points: np.ndarray, curve: Curve | None) -> _Line:
     step = np.sqrt((np.diff(points, axis=0) ** 2).sum(axis=1))
-    whole = np.floor(np.r_[0.0, np.cumsum(step)] / (FINEST * reed.thick_mm) + 1e-9)
+    finest = (FINE_STANDING if reed.role in ("stick", "spoke", "bye-spoke") else FINEST) * reed.thick_mm
+    whole = np.floor(np.r_[0.0, np.cumsum(step)] / finest + 1e-9)
     keep = np.r_[True, np.diff(whole) > 0]
     keep[-1] = True
     nodes = np.flatnonzero(keep)

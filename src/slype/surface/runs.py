@@ -7,8 +7,7 @@ A curve is sampled points (u, s, n): u spokes round in the direction of work, s 
 from __future__ import annotations
 
 import functools
-import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,8 +18,6 @@ from ..form.wall import cubic, slopes_through, smooth_through
 from ..lay.stacks import Start, starts
 from ..lay.values import Laid
 from ..rods.stack import read_only
-from .added_ends import along_spoke, among_last_ends, ends_by_tier
-from .crosses import arm_of, parted_mm
 
 STEPS = 4  # samples per half space: at drawing size the chords cannot be told from the curve
 IN_HALF = np.linspace(0, 0.5, STEPS + 1)
@@ -203,135 +200,3 @@ def _arches(laid: Laid) -> list[Run]:
         side = 0.6 * np.sin(2 * np.pi * along) * (-1 if over else 1)
         out.append(Run(at, s, side, (laid.design.spokes.colour,), thick, weaver=end))
     return out
-
-
-def base_sticks(laid: Laid) -> list[np.ndarray]:
-    """Base reeds from the centre to the edge, each as points (x, y) mm: four arms of a cross, fanning out by bands.
-
-    The reeds of one end follow each other. One that is added on the way begins where its slype lies.
-    """
-    if laid.design.base.is_board:
-        return []
-    spokes = laid.design.spokes
-    beside = 1 if spokes.inserted else spokes.per_end
-    first = _round_sticks(laid) if laid.design.form.is_round else _oval_sticks(laid)
-    if len(laid.design.tiers("base")) == 1:
-        return first
-    out = []
-    for tier, numbers in ends_by_tier(laid, "base"):
-        for k in range(beside):
-            on = _later(laid, tier, numbers, k - (beside - 1) / 2)
-            out.append(np.concatenate([first[numbers[0] * beside + k], on]) if tier == 0 else on)
-    return out
-
-
-def _later(laid: Laid, tier: int, numbers: list[int], shift: float) -> np.ndarray:
-    """Points (x, y) mm of a base end from where ends are added to the edge, `shift` reeds aside."""
-    design = laid.design
-    thick, edge = design.spokes.stick_reed.diameter_mm, _edge(laid)
-    begins = laid.tier_start_mm("base", max(tier, 1))
-    low = max(begins - design.spokes.insertion_mm, laid.cross_mm) if tier else begins
-    s = np.linspace(low, edge, 24)
-    u = along_spoke(laid, "base", tier, numbers, s)
-    if tier:  # below, it lies beside the one it is pushed in beside, which stands closer in to the middle
-        own = design.tiers("base")[tier]
-        old = np.full(len(s), own.came[numbers[0]] + 0.5)
-        with_it = among_last_ends(laid, "base", tier - 1, old, s)
-        aside = (u[0] - with_it[0]) * begins / np.maximum(s, 1.0)
-        u = np.where(s < begins, with_it + aside, u)
-    around = 2 * np.pi * np.maximum(design.form.base_radius(s), 1.0) / design.tiers("base")[-1].ends
-    x, y, _, _ = design.form.base_place(design.turn("base", u + shift * thick / around), s)
-    return np.stack([y, x], axis=1) if design.form.is_round else np.stack([x, y], axis=1)
-
-
-def _edge(laid: Laid) -> float:
-    """Half the width of the base, where its sticks end or turn up."""
-    woven = laid.base_reached_mm / 2
-    if laid.design.spokes.inserted and laid.base:  # trimmed close to the last row
-        return woven
-    return max(woven, laid.design.form.base_width_mm / 2)
-
-
-OPENED = 1.5
-"""Rows of a band of the base in which its sticks have opened out (common practice, no source)."""
-
-
-def _until(laid: Laid) -> float:
-    """How far out the first ends of the base stand alone."""
-    tiers = laid.design.tiers("base")
-    return laid.tier_start_mm("base", 1) if len(tiers) > 1 else math.inf
-
-
-def _round_sticks(laid: Laid) -> list[np.ndarray]:
-    spokes = laid.design.spokes
-    ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
-    beside = 1 if spokes.inserted else spokes.per_end
-    rings: list[tuple[float, Sequence[int]]] = [(laid.cross_mm * 0.75, laid.design.arms)]
-    for band in laid.base:
-        if band.tier == 0:
-            rings.append(((band.start_s + band.end_s) / 2, band.sizes))
-    if len(laid.design.tiers("base")) == 1:
-        rings.append((_edge(laid), [1] * ends))
-    reeds = np.arange(ends * beside)
-    # Toward the centre a stick runs on parallel to its arm.
-    first = _stand(reeds, ends, beside, rings[0][1], rings[0][0], thick)
-    arm = _arm_angle(reeds // beside, laid.design.arms)
-    first += parted_mm(laid.design, reeds // beside)[:, None] * np.stack([-np.sin(arm), np.cos(arm)], axis=1)
-    across = -first[:, 0] * np.sin(arm) + first[:, 1] * np.cos(arm)
-    centre = np.stack([-across * np.sin(arm), across * np.cos(arm)], axis=1)
-    later = [_stand(reeds, ends, beside, sizes, radius, thick) for radius, sizes in rings[1:]]
-    return list(np.stack([centre, first, *later], axis=1))
-
-
-def on_long_stick(laid: Laid) -> np.ndarray:
-    """True for every end (ends,) that the base begins with that belongs to a stick along an oval."""
-    ends = laid.design.spokes.ends_at_base
-    x, *_ = laid.design.form.place(laid.design.turn("base", np.arange(ends) + 0.5, 0), np.zeros(ends))
-    return np.abs(x) > (laid.design.form.base_length_mm - laid.design.form.base_width_mm) / 2 + 1e-6
-
-
-def _oval_sticks(laid: Laid) -> list[np.ndarray]:
-    """Sticks of an oval base, each end from the middle out: long ones side by side and fanning, the rest across."""
-    spokes, form = laid.design.spokes, laid.design.form
-    ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
-    beside = 1 if spokes.inserted else spokes.per_end
-    edge = min(max(laid.base_reached_mm, form.base_width_mm) / 2, _until(laid) * 0.9)
-    straight = (form.base_length_mm - form.base_width_mm) / 2
-    turn = laid.design.turn("base", np.arange(ends) + 0.5, 0)
-    x, y, _, _ = form.base_place(turn, np.full(ends, edge))
-    is_long = on_long_stick(laid)
-    out = []
-    for reed in range(ends * beside):
-        end, k = divmod(reed, beside)
-        shift = (k - (beside - 1) / 2) * thick
-        if not is_long[end]:
-            side = np.sign(y[end])
-            out.append(np.array([[x[end] + shift, 0.0], [x[end] + shift, side * edge]]))
-            continue
-        same = np.flatnonzero(is_long & (np.sign(x) == np.sign(x[end])))
-        rank = int(np.sum(y[same] < y[end]))
-        beside_y = (rank - (len(same) - 1) / 2) * thick * beside + shift
-        side = np.sign(x[end])
-        start = np.array([[0.0, beside_y], [side * straight, beside_y]])
-        tip = np.array([x[end], y[end]]) + shift * np.array([-y[end], x[end] - side * straight]) / edge
-        out.append(np.concatenate([start, tip[None]]))
-    return out
-
-
-def _arm_angle(ends: np.ndarray, arms: list[int]) -> np.ndarray:
-    """Which way the arm of each of `ends` goes, rad: square to its neighbours, near the middle of its ends' places."""
-    sizes, first = np.array(arms), np.cumsum([0, *arms[:-1]])
-    turn = 2 * np.pi * (first + sizes / 2) / sum(arms)
-    square = np.arange(4) * np.pi / 2
-    return (square + float(np.mean(turn - square)))[arm_of(ends, arms)]
-
-
-def _stand(reeds: np.ndarray, ends: int, beside: int, sizes: Sequence[int], radius: float, thick: float) -> np.ndarray:
-    """Where reeds stand (k, 2) at `radius` when ends of `beside` reeds are worked in groups of these `sizes`: all reeds
-    of a group lie side by side."""
-    which = arm_of(reeds // beside, sizes)
-    first, size = np.cumsum([0, *sizes[:-1]])[which], np.array(sizes)[which]
-    middle = 2 * np.pi * (first + (size - 1) / 2 + 0.5) / ends
-    across = (reeds - (first * beside + (size * beside - 1) / 2)) * thick
-    x, y = np.cos(middle), np.sin(middle)
-    return np.stack([radius * x - across * y, radius * y + across * x], axis=1)

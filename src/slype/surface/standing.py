@@ -15,7 +15,7 @@ from ..lay.values import Laid
 from .added_ends import along_spoke, aside_mm, bye_starts_mm, ends_by_tier
 from .crosses import HALF_STICK, below, half_n, laced_n, slit_mm
 from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end
-from .runs import base_sticks, on_long_stick
+from .sticks import base_sticks, on_long_stick
 
 
 def spoke_curves(laid: Laid, names: Names = OWN) -> list[Curve]:
@@ -128,7 +128,7 @@ def _sticks(laid: Laid):
     for i, knots in enumerate(base_sticks(laid)):
         end, k = divmod(i, beside)
         tier, numbers = begun[end]
-        if laid.design.base.kind != "laid cross" and tier == 0:  # straight as long as it holds others
+        if laid.design.form.is_round and tier == 0:  # straight as long as it crosses others
             knots = np.insert(knots, 1, 0.1 * knots[0] + 0.9 * knots[1], axis=0)
         along = np.r_[0.0, np.cumsum(np.hypot(*np.diff(knots, axis=0).T))]
         name = f"base stick {end + 1}" + (f", reed {k + 1}" if beside > 1 else "")

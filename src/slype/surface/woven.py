@@ -14,6 +14,7 @@ from ..lay.limits import check_drawn
 from ..lay.values import BandLaid, Laid
 from .added_ends import among_last_ends, beside
 from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end
+from .opened import as_sticks_stand
 from .runs import STEPS, Run, StartRuns, border_runs, start_runs
 from .standing import across_cross
 
@@ -58,7 +59,7 @@ def _of_start(laid: Laid, names: Names, runs: StartRuns, *lines: np.ndarray) -> 
     band, where = runs.start.band, runs.start.band.band.where
     u, s, n, first = _over_groups(laid, band, *lines)
     n = n * band.deep_mm / 2
-    woven, u = u, among_last_ends(laid, where, band.tier, u, s)
+    woven, u = u, as_sticks_stand(laid, band, u, among_last_ends(laid, where, band.tier, u, s), s)
     if where == "base":
         n = n + across_cross(laid, u, s)
     title = f"{names.band or f'band {band.index + 1}'}, " + (

@@ -140,7 +140,7 @@ export class Watch {
     const { order, chosen, told } = this.lesson;
     const { place, card } = this.now;
     const part = card ? order.card(card).step.part : place ? told.part[place - 1] : -1;
-    const none = part < 0 || !chosen.numbers || (card && !this.held);
+    const none = part < 0 || !chosen.numbers || (card && !place); // nothing lies there yet
     this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, { part, moment: card ? 0 : place, rows: card ? place : 0 }, chosen.hand === "left"), none ? null : order.words(part));
   }
 

@@ -1,0 +1,250 @@
+"""Where the reeds of a woven base stand: side by side in the cross, opened out row by row, to even places at its edge.
+
+Hands open the sticks out as they weave: a row that goes round single ends or smaller groups can only be worked where
+there is room for its weaver between them, and no stick takes a corner. Lengths mm.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from ..lay.values import Laid
+from .added_ends import along_spoke, among_last_ends, ends_by_tier
+from .crosses import arm_of, parted_mm
+
+
+def base_sticks(laid: Laid) -> list[np.ndarray]:
+    """Base reeds from the centre to the edge, each as points (x, y) mm: four arms of a cross, fanning out by bands.
+
+    The reeds of one end follow each other. One that is added on the way begins where its slype lies.
+    """
+    if laid.design.base.is_board:
+        return []
+    spokes = laid.design.spokes
+    beside = 1 if spokes.inserted else spokes.per_end
+    first = _round_sticks(laid) if laid.design.form.is_round else _oval_sticks(laid)
+    if len(laid.design.tiers("base")) == 1:
+        return first
+    out = []
+    for tier, numbers in ends_by_tier(laid, "base"):
+        for k in range(beside):
+            on = _later(laid, tier, numbers, k - (beside - 1) / 2)
+            out.append(np.concatenate([first[numbers[0] * beside + k], on]) if tier == 0 else on)
+    return out
+
+
+def _later(laid: Laid, tier: int, numbers: list[int], shift: float) -> np.ndarray:
+    """Points (x, y) mm of a base end from where ends are added to the edge, `shift` reeds aside."""
+    design = laid.design
+    thick, edge = design.spokes.stick_reed.diameter_mm, _edge(laid)
+    begins = laid.tier_start_mm("base", max(tier, 1))
+    low = max(begins - design.spokes.insertion_mm, laid.cross_mm) if tier else begins
+    s = np.linspace(low, edge, 24)
+    u = along_spoke(laid, "base", tier, numbers, s)
+    if tier:  # below, it lies beside the one it is pushed in beside, which stands closer in to the middle
+        own = design.tiers("base")[tier]
+        old = np.full(len(s), own.came[numbers[0]] + 0.5)
+        with_it = among_last_ends(laid, "base", tier - 1, old, s)
+        aside = (u[0] - with_it[0]) * begins / np.maximum(s, 1.0)
+        u = np.where(s < begins, with_it + aside, u)
+    around = 2 * np.pi * np.maximum(design.form.base_radius(s), 1.0) / design.tiers("base")[-1].ends
+    x, y, _, _ = design.form.base_place(design.turn("base", u + shift * thick / around), s)
+    return np.stack([y, x], axis=1) if design.form.is_round else np.stack([x, y], axis=1)
+
+
+def _edge(laid: Laid) -> float:
+    """Half the width of the base, where its sticks end or turn up."""
+    woven = laid.base_reached_mm / 2
+    if laid.design.spokes.inserted and laid.base:  # trimmed close to the last row
+        return woven
+    return max(woven, laid.design.form.base_width_mm / 2)
+
+
+ROOM = 1.2
+"""Thicknesses of a row's weaver that lie free between two sticks or groups that it passes between (common practice, no
+source)."""
+BENT = 0.25
+"""Bend of sticks as they are opened out, where weavers have room: half their thickness over its radius, the most that
+ordinary weaving asks (common practice, no source)."""
+RUN_ON = 2  # rows past those in which sticks are opened out from which on they run straight outward
+
+
+def _until(laid: Laid) -> float:
+    """How far out the first ends of the base stand alone."""
+    tiers = laid.design.tiers("base")
+    return laid.tier_start_mm("base", 1) if len(tiers) > 1 else math.inf
+
+
+def _round_sticks(laid: Laid) -> list[np.ndarray]:
+    spokes = laid.design.spokes
+    ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
+    beside = 1 if spokes.inserted else spokes.per_end
+    reeds = np.arange(ends * beside)
+    # Toward the centre a stick runs on parallel to its arm.
+    arms, radius = laid.design.arms, laid.cross_mm * 0.75
+    angle = _stand(reeds, ends, beside, arms, radius, thick)
+    out = radius / np.cos(angle - _middles(reeds, ends, beside, arms))
+    first = out[:, None] * np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    arm = _arm_angle(reeds // beside, arms)
+    first += parted_mm(laid.design, reeds // beside)[:, None] * np.stack([-np.sin(arm), np.cos(arm)], axis=1)
+    across = -first[:, 0] * np.sin(arm) + first[:, 1] * np.cos(arm)
+    centre = np.stack([-across * np.sin(arm), across * np.cos(arm)], axis=1)
+    near = 2 * np.pi * (reeds // beside + 0.5) / ends
+    angle = np.arctan2(first[:, 1], first[:, 0])
+    angle += 2 * np.pi * np.round((near - angle) / (2 * np.pi))
+    rings = _opened(laid, reeds, angle)
+    if len(laid.design.tiers("base")) == 1:
+        rings.append((_edge(laid), _stand(reeds, ends, beside, [1] * ends, _edge(laid), thick)))
+    later = [at * np.stack([np.cos(angle), np.sin(angle)], axis=1) for at, angle in rings]
+    return list(np.stack([centre, first, *later], axis=1))
+
+
+def _opened(laid: Laid, reeds: np.ndarray, cross: np.ndarray) -> list[tuple[float, np.ndarray]]:
+    """(radius, angle of every one of `reeds`) at the rows in which the base's first sticks are opened out; in the cross
+    they stand at the angles `cross`.
+
+    From one band to the next they are opened out over as many rows as they need, in the last of the one and the first
+    of the next, as far as a row's own weaver has room.
+    """
+    spokes = laid.design.spokes
+    ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
+    beside = 1 if spokes.inserted else spokes.per_end
+    bands, out = [band for band in laid.base if band.tier == 0], []
+
+    def stand(k: int, radius: float) -> np.ndarray:
+        if k < 0:
+            return cross
+        sizes = bands[k].sizes if k < len(bands) else [1] * ends
+        return _stand(reeds, ends, beside, sizes, radius, thick)
+
+    def opens_in(k: int) -> float:
+        """mm in which they are opened out from the places of the band before to those of a band."""
+        begins = bands[k].start_s
+        aside = begins * float(np.abs(stand(k, begins) - stand(k - 1, begins)).max())
+        return math.sqrt(6 * aside * thick / 2 / BENT)
+
+    runs = [opens_in(k) for k in range(len(bands))] + [0.0]
+    for k, band in enumerate(bands):
+        room, group = ROOM * band.band.reed.diameter_mm, arm_of(reeds // beside, band.sizes)
+        begins, ends_at = band.start_s, bands[k + 1].start_s if k + 1 < len(bands) else math.inf
+        half, more = band.band.reed.diameter_mm / 2, RUN_ON * band.pitch_mm
+        last = max(band.end_s - half, begins + half)
+        for radius in np.append(np.arange(begins + half, last - band.pitch_mm / 2, band.pitch_mm), last):
+            if begins + runs[k] / 2 + more < radius < min(ends_at - runs[k + 1] / 2 - more, last):
+                continue
+            aim, before, after = (stand(k + step, radius) for step in (0, -1, 1))
+            angle = aim + (1 - _opens(radius - begins, runs[k])) * (before - aim)
+            if k + 1 < len(bands):
+                angle = angle + _opens(radius - ends_at, runs[k + 1]) * (after - aim)
+            out.append((radius, angle + _share_for(room, group, angle, aim, radius, thick) * (aim - angle)))
+    return out
+
+
+def _opens(past: float, run: float) -> float:
+    part = min(1.0, max(0.0, 0.5 + past / max(run, 1e-9)))
+    return part * part * (3 - 2 * part)
+
+
+def _share_for(room: float, group: np.ndarray, angle, aim, radius: float, thick: float) -> float:
+    """How far, 0 to 1, sticks at `angle` must move to where they stand even, `aim`, for `room` mm between groups."""
+    parted = np.diff(group, append=group[0] + group[-1] + 1) != 0
+    now, then = ((radius * np.diff(each, append=each[0] + 2 * np.pi) - thick)[parted] for each in (angle, aim))
+    return _share_between(room, now, then)
+
+
+def _share_between(room: float, now: np.ndarray, then: np.ndarray) -> float:
+    """How far, 0 to 1, from gaps of `now` mm to those of `then`, so that all are `room` mm, or as wide as they come."""
+    least = np.minimum(room, then)
+    return min(1.0, float(np.max((least - now) / np.maximum(then - now, 1e-9), initial=0.0, where=now < least)))
+
+
+def on_long_stick(laid: Laid) -> np.ndarray:
+    """True for every end (ends,) that the base begins with that belongs to a stick along an oval."""
+    ends = laid.design.spokes.ends_at_base
+    x, *_ = laid.design.form.place(laid.design.turn("base", np.arange(ends) + 0.5, 0), np.zeros(ends))
+    return np.abs(x) > (laid.design.form.base_length_mm - laid.design.form.base_width_mm) / 2 + 1e-6
+
+
+def _oval_sticks(laid: Laid) -> list[np.ndarray]:
+    """Sticks of an oval base, each end from the middle out: long ones side by side and fanning, the rest across."""
+    spokes, form = laid.design.spokes, laid.design.form
+    ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
+    beside = 1 if spokes.inserted else spokes.per_end
+    edge = min(max(laid.base_reached_mm, form.base_width_mm) / 2, _until(laid) * 0.9)
+    straight = (form.base_length_mm - form.base_width_mm) / 2
+    turn = laid.design.turn("base", np.arange(ends) + 0.5, 0)
+    x, y, _, _ = form.base_place(turn, np.full(ends, edge))
+    is_long = on_long_stick(laid)
+    fans, out = _fanned(laid, is_long, x, y, edge), []
+    for reed in range(ends * beside):
+        end, k = divmod(reed, beside)
+        shift = (k - (beside - 1) / 2) * thick
+        if not is_long[end]:
+            side = np.sign(y[end])
+            out.append(np.array([[x[end] + shift, 0.0], [x[end] + shift, side * edge]]))
+            continue
+        same = np.flatnonzero(is_long & (np.sign(x) == np.sign(x[end])))
+        rank = int(np.sum(y[same] < y[end]))
+        beside_y = (rank - (len(same) - 1) / 2) * thick * beside + shift
+        side = np.sign(x[end])
+        start = np.array([[0.0, beside_y], [side * straight, beside_y]])
+        fan = [[side * (straight + at * math.cos(turn)), at * math.sin(turn)] for at, turn in fans[end]]
+        aside = np.array([[-py, px - side * straight] for px, py in [*fan, (x[end], y[end])]])
+        aside *= shift / np.maximum(np.hypot(*aside.T), 1e-9)[:, None]
+        out.append(np.concatenate([start, np.array([*fan, [x[end], y[end]]]) + aside]))
+    return out
+
+
+def _fanned(laid: Laid, is_long: np.ndarray, x: np.ndarray, y: np.ndarray, edge: float) -> dict[int, list]:
+    """(radius, angle off the long way) of every long stick's end at the rows in which it is opened out, from the middle
+    of its own round end on; `x`, `y` (ends,) where ends stand at last, at `edge` mm from the middle line."""
+    spokes = laid.design.spokes
+    wide = spokes.stick_reed.diameter_mm * (1 if spokes.inserted else spokes.per_end)
+    band = next((band for band in laid.base if band.tier == 0 and band.band.group == 1), None)
+    straight = (laid.design.form.base_length_mm - laid.design.form.base_width_mm) / 2
+    out: dict[int, list] = {int(end): [] for end in np.flatnonzero(is_long)}
+    for side in (-1, 1):
+        ends = np.flatnonzero(is_long & (np.sign(x) == side))
+        ends = ends[np.argsort(y[ends])]
+        aim = np.arctan2(y[ends], np.abs(x[ends]) - straight)
+        bunch = (np.arange(len(ends)) - (len(ends) - 1) / 2) * wide
+        opened = 0
+        radius = 0.0 if band is None else band.start_s + band.band.reed.diameter_mm / 2
+        while band is not None and radius < edge - band.pitch_mm and opened <= RUN_ON and len(ends):
+            at = np.arcsin(np.clip(bunch / radius, -1, 1))
+            run = math.sqrt(6 * radius * float(np.abs(aim - at).max()) * wide / 2 / BENT)
+            at = at + _opens(radius - band.start_s, run) * (aim - at)
+            now, then = (radius * np.diff(each) - wide for each in (at, aim))
+            at = at + _share_between(ROOM * band.band.reed.diameter_mm, now, then) * (aim - at)
+            for end, turn in zip(ends, at, strict=True):
+                out[int(end)].append((radius, float(turn)))
+            opened += bool(np.allclose(at, aim))
+            radius += band.pitch_mm
+    return out
+
+
+def _arm_angle(ends: np.ndarray, arms: list[int]) -> np.ndarray:
+    """Which way the arm of each of `ends` goes, rad: square to its neighbours, near the middle of its ends' places."""
+    sizes, first = np.array(arms), np.cumsum([0, *arms[:-1]])
+    turn = 2 * np.pi * (first + sizes / 2) / sum(arms)
+    square = np.arange(4) * np.pi / 2
+    return (square + float(np.mean(turn - square)))[arm_of(ends, arms)]
+
+
+def _middles(reeds: np.ndarray, ends: int, beside: int, sizes: Sequence[int]) -> np.ndarray:
+    """Angle of the middle of the group that each reed belongs to."""
+    which = arm_of(reeds // beside, sizes)
+    first, size = np.cumsum([0, *sizes[:-1]])[which], np.array(sizes)[which]
+    return 2 * np.pi * (first + (size - 1) / 2 + 0.5) / ends
+
+
+def _stand(reeds: np.ndarray, ends: int, beside: int, sizes: Sequence[int], radius: float, thick: float) -> np.ndarray:
+    """At what angle reeds stand (k,) at `radius` when ends of `beside` reeds are worked in groups of these `sizes`: all
+    reeds of a group lie side by side."""
+    which = arm_of(reeds // beside, sizes)
+    first, size = np.cumsum([0, *sizes[:-1]])[which], np.array(sizes)[which]
+    across = (reeds - (first * beside + (size * beside - 1) / 2)) * thick
+    return _middles(reeds, ends, beside, sizes) + np.arctan2(across, radius)

@@ -1,0 +1,77 @@
+"""Sticks of a base are opened out so that every row can be woven, and its weavers go round them where they stand."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from strategies import basket
+
+from slype.lay.laying import lay
+from slype.surface.standing import stick_curves
+from slype.surface.sticks import BENT, ROOM
+from slype.surface.woven import stacked_curves
+
+OPENING = """
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 1"
+rows = 3
+groups = {groups}
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 1"
+until = "6 in"
+"""
+
+
+ENDS = 32
+
+
+@pytest.fixture(params=[2, 4, 8])
+def laid(request):
+    return lay(basket(ends=ENDS, spoke="round 3", before=OPENING.format(groups=request.param)))
+
+
+def angles(laid, s):
+    """Where the sticks stand (ends,) at `s` mm from the middle, rad."""
+    return np.array([np.interp(s, stick.s, stick.u) for stick in stick_curves(laid)]) * 2 * np.pi / ENDS
+
+
+def test_in_every_row_its_weaver_has_room_between_the_sticks_or_groups_it_goes_between(laid):
+    stick = laid.design.spokes.stick_reed.diameter_mm
+    for band in laid.base:
+        weaver = band.band.reed.diameter_mm
+        first = np.flatnonzero(np.diff(np.repeat(np.arange(len(band.sizes)), band.sizes), append=-1))
+        for s in band.start_s + weaver / 2 + np.arange(band.rows) * band.pitch_mm:
+            stand = angles(laid, s)
+            free = s * np.diff(stand, append=stand[0] + 2 * np.pi)[first] - stick
+            even = s * 2 * np.pi / len(band.sizes) - (ENDS // len(band.sizes)) * stick
+            assert free.min() > min(ROOM * weaver, even) - 0.15
+
+
+def test_sticks_open_out_without_a_kink_and_reach_even_places(laid):
+    stick = laid.design.spokes.stick_reed.diameter_mm
+    for k, curve in enumerate(stick_curves(laid)):
+        angle = curve.u * 2 * np.pi / ENDS
+        x, y = curve.s * np.cos(angle), curve.s * np.sin(angle)
+        assert curve.u[-1] == pytest.approx(k + 0.5, abs=0.01)
+        slope = np.unwrap(np.arctan2(np.diff(y), np.diff(x)))
+        bend = np.abs(np.diff(slope)) / np.hypot(np.diff(x), np.diff(y))[1:]
+        assert np.percentile(bend * stick / 2, 95) < 2.5 * BENT  # where a row needs room at once it is sharper
+
+
+def test_a_weaver_passes_every_stick_where_that_stands(laid):
+    where = {curve.end: (curve.s, curve.u) for curve in stick_curves(laid)}
+    band = laid.base[1]
+    checked = 0
+    for weaver in stacked_curves(laid):
+        if weaver.where != "base" or weaver.band != band.index:
+            continue
+        for number in np.arange(np.ceil(weaver.place[0]), np.floor(weaver.place[-1])):
+            s, here = (np.interp(number + 0.5, weaver.place, each) for each in (weaver.s, weaver.u))
+            stands = np.interp(s, *where[int(number) % ENDS]) + ENDS * (number // ENDS)
+            assert here == pytest.approx(stands, abs=0.03)
+            checked += 1
+    assert checked > 100
