@@ -102,6 +102,15 @@ def test_a_basket_takes_its_reed_off_the_shelf_in_the_same_entry_and_gives_it_ba
     assert baskets.baskets(book) == [] and baskets.makers(book) == [] and baskets.measures(book) == []
     with pytest.raises(DesignError, match="no such basket"):
         baskets.opened(book, basket)
+    baskets.bring_back(book, basket)
+    assert [lot.amount for lot in shelf.lots(book)] == pytest.approx([each / 2 for each in before])
+    assert baskets.opened(book, basket).off_shelf
+    baskets.take_back(book, basket)
+    for lot in shelf.lots(book):
+        shelf.count(book, lot.id, 1.0)
+    with pytest.raises(shelf.NotEnough):
+        baskets.bring_back(book, basket)
+    assert baskets.baskets(book) == [], "half of it was brought back"
 
 
 def test_where_the_shelf_has_too_little_all_of_it_is_said_and_no_basket_is_entered(book, planned):

@@ -47,18 +47,26 @@ class Held:
 
 
 def read_pace(text: str, name: str, names: bool) -> list[Paced]:
-    """Rows of a table with the headings seat, part and time (like 0:45), and if you like strokes and name; names are
-    passed over unless `names`. Raises FileTrouble naming row and column."""
+    """Rows of a table with the headings seat, part and time (like 0:45, or minutes alone), and if you like strokes and
+    name, or without headings in this order; names are passed over unless `names`. Raises FileTrouble naming row and
+    column."""
     text = text.removeprefix("\ufeff")
     first = text.partition("\n")[0]
     between = next((sign for sign in "\t;" if sign in first), ",")  # pasted from a spreadsheet, or saved by one
-    rows = list(csv.reader(io.StringIO(text), delimiter=between))
+    try:
+        rows = list(csv.reader(io.StringIO(text), delimiter=between))
+    except csv.Error as trouble:
+        raise FileTrouble(f"cannot be read as a table: {trouble}.", name) from None
+    begin = 2
+    if rows and rows[0] and rows[0][0].strip().isdigit():  # times at once: the columns in their usual order
+        rows.insert(0, list(HEADING))
+        begin = 1
     heading = [cell.strip().lower() for cell in rows[0]] if rows else []
     missing = [each for each in HEADING[:3] if each not in heading]
     if missing:
         raise FileTrouble(f"its heading lacks {', '.join(missing)}.", name, f"It should be: {','.join(HEADING)}")
     out = []
-    for number, row in enumerate(rows[1:], start=2):
+    for number, row in enumerate(rows[1:], start=begin):
         if any(cell.strip() for cell in row):
             cells = dict(zip(heading, (cell.strip() for cell in row), strict=False))
             out.append(_paced(cells, f"{name}, row {number}", names))
@@ -80,7 +88,7 @@ def _paced(cells: dict[str, str], where: str, names: bool) -> Paced:
     part = cells.get("part", "")
     if not part:
         raise FileTrouble("this cell may not be empty.", f"{where}, part")
-    time = said.seconds(cells.get("time", ""), f"{where}, time")
+    time = said.seconds(cells.get("time", ""), f"{where}, time", "min")
     return Paced(int(seat), part[:80], time, int(strokes), (cells.get("name") or None) if names else None)
 
 

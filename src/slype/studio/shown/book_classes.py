@@ -9,8 +9,8 @@ from .book_parts import MOST_SHOWN, OnBench, act, field, form, lines, money_fiel
 from .contract import PartOfBook
 
 TIMES = (
-    "A line for each time: seat, part, time like 0:45, and if you like strokes and name. Paste it from a spreadsheet, "
-    "with these headings."
+    "A line for each time: seat, part, time like 0:45 or minutes alone, and if you like strokes and name; with commas "
+    "between, or pasted from a spreadsheet. Like: 3, base, 50"
 )
 
 

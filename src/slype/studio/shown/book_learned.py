@@ -7,6 +7,7 @@ from ...book.learning import applied
 from ...book.learning.gauge import Known, kinds_of
 from ...book.store import Book
 from ...design.file.reader import parse
+from ...errors import SlypeError
 from ...plans.gauged import changed
 from ...plans.planning import plan
 from ...tell.gauged import gauge_rows, long_enough
@@ -69,7 +70,11 @@ def _what_it_changes(known: dict[str, Known], on: OnBench) -> list[PartOfBook]:
     """What the book's gauge would change in the basket on the bench, and the button that puts it there."""
     if on.plan is None:
         return []
-    corrected = plan(parse(applied.from_book(on.text, known, on.name, whose(on.maker)), on.name))
+    try:
+        corrected = plan(parse(applied.from_book(on.text, known, on.name, whose(on.maker)), on.name))
+    except SlypeError as trouble:  # rows that stand higher may leave no wall for the last band
+        title = on.plan.design.title
+        return [part("heading", f"What it changes in {title}"), lines(f"By your measure it cannot be woven. {trouble}")]
     rows = [[on.say(row.what), row.reckoned, row.yours, row.between] for row in gauge_rows(corrected)]
     there = applied.gauge_table(on.plan.design, known, whose(on.maker)).items() <= _gauge_of(on).items()
     parts = [

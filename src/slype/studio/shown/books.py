@@ -17,6 +17,7 @@ from ...book.store import Book, today
 from ...book.year.accounts import others, year_of
 from ...book.year.papers import NO_ADVICE, summary
 from ...book.year.papers import money as shown_money
+from ...errors import SlypeError
 from ...quantity import show_length
 from ...reeds import REEDS
 from .book_baskets import made
@@ -40,7 +41,7 @@ def told(book: Book, on: OnBench) -> BookTold:
         ("make", "What can I make?", _make), ("swatch", "Swatch", _swatch),
         ("photo", "Photograph", lambda _book, _on: []), ("class", "Classes", held_classes), ("year", "Year", _year),
     ]  # fmt: skip
-    ready: list[PaneOfBook] = [{"key": key, "title": title, "parts": of(book, on)} for key, title, of in panes]
+    ready: list[PaneOfBook] = [{"key": key, "title": title, "parts": _shown(of, book, on)} for key, title, of in panes]
     return {
         "place": book.path or "on a server",
         "basket": on.title,
@@ -50,6 +51,14 @@ def told(book: Book, on: OnBench) -> BookTold:
         "kept": [[each.id, f"{each.title}, {each.made_on}"] for each in baskets.baskets(book)[:MOST_SHOWN]],
         "panes": ready,
     }
+
+
+def _shown(of: Callable[[Book, OnBench], list[PartOfBook]], book: Book, on: OnBench) -> list[PartOfBook]:
+    """A pane; one that cannot be shown says why, and hides neither the others nor what was just entered."""
+    try:
+        return of(book, on)
+    except SlypeError as trouble:
+        return [lines(str(trouble))]
 
 
 def _shelf(book: Book, on: OnBench) -> list[PartOfBook]:

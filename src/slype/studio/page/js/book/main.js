@@ -57,6 +57,7 @@ function turnTo(to) {
   pane = to;
   found = [];
   redraw();
+  at("leaves").scrollTop = 0;
   at(`pane-${to}`)?.focus();
 }
 

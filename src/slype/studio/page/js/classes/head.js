@@ -27,6 +27,7 @@ export function draw(root, store) {
         "div.sheetlet",
         {},
         design ? h("button", { type: "button", data: { do: "basket", design } }, "To the basket") : null,
+        h("a.button", { href: `/book#basket=${store.id}` }, "To your book"),
         h("button", { type: "button", data: { do: "save-as" } }, "Save under another name …"),
         h("button", { type: "button", data: { do: "file-text" } }, "Read and edit as text …"),
         h("button.quiet", { type: "button", data: { do: "theme" } }, themeNow() === "dark" ? "Light page" : "Dark page"),
