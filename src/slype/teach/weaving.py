@@ -294,7 +294,7 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     draft.slips.append(Slip("A row rides up at one place.", "Press it down there with the side of the bodkin."))
     first_there = [each for each in bench.laid.bands if each.band.where == band.band.where and each.rows > 1][:1]
     if band in first_there and band.band.where == "base":
-        draft.slips.append(Slip("The base cups like a saucer.", "Pull less, and press it flat on the table now and then."))
+        draft.slips.append(Slip("The base cups like a saucer.", "Pull less, and press it flat on the table."))
     if begun[1] == band.rows and band in first_there:
         draft.slips.append(Slip("The ruler does not say so.", _off(band)))
     at = first_row[-1] + 1
