@@ -7,7 +7,10 @@ and what would be right. The command line turns them into one paragraph and an e
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
+from typing import TypeVar
+
+Found = TypeVar("Found")
 
 
 class Place(str):
@@ -94,6 +97,15 @@ def nearest(word: str, choices: Iterable[str]) -> str | None:
     by_lower = {choice.lower(): choice for choice in choices}
     found = difflib.get_close_matches(word.lower(), by_lower, n=1, cutoff=0.65)
     return by_lower[found[0]] if found else None
+
+
+def found_by_name(name: object, what: str, known: Mapping[str, Found], where: str | Place = "") -> Found:
+    """What is `known` by a name, blanks and capitals aside. Raises DesignError, suggesting the nearest name."""
+    key = " ".join(name.lower().split()) if isinstance(name, str) else ""
+    if key not in known:
+        called = f'"{name[:40]}"' if isinstance(name, str) else f"{name!r:.40}"
+        raise DesignError(f"there is no {what} called {called}.", where, did_you_mean(key[:40], known))
+    return known[key]
 
 
 def did_you_mean(word: str, choices: Iterable[str]) -> str:

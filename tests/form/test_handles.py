@@ -232,7 +232,7 @@ def test_the_promised_form_says_what_the_plan_says():
     ("handle", "message"),
     [
         ('[[handle]]\ncore = "round 8"', "handle 1, kind: is missing"),
-        ('[[handle]]\nkind = "bough"\ncore = "round 8"', "no kind of handle called 'bough'"),
+        ('[[handle]]\nkind = "bough"\ncore = "round 8"', 'no kind of handle called "bough"'),
         ('[[handle]]\nkind = "bow"', "reed of the arch"),
         ('[[handle]]\nkind = "rope"\ncore = "round 8"', "no reed to twist"),
         (BOW + "\nrods = 3", "twisted rope handles"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 
 import pytest
-from browser import wait_until
+from browser import UNDRAWN, wait_until
 from lessons import lesson_of
 
 from slype.lesson.content import Lesson
@@ -26,14 +26,19 @@ def demo_file(demo, tmp_path_factory):
 
 @pytest.fixture
 def hand_held(chromium):
-    """Opens a lesson: hand_held(file, width, height, **more) -> page, offline; what it complains of fails the test."""
+    """Opens a lesson: hand_held(file, width, height, **more) -> page, offline; what it complains of fails the test.
+
+    Only where that is asked for is the basket `drawn`, dot by dot (see `browser.UNDRAWN`).
+    """
     said, open_ones = [], []
 
-    def opened(file, width: int = 390, height: int = 844, wait: str = "drawn", init: str = "", **more):
+    def opened(file, width=390, height=844, wait: str = "drawn", init: str = "", drawn: bool = False, **more):
         context = chromium.new_context(
             viewport={"width": width, "height": height}, offline=True, reduced_motion="reduce", **more
         )
         context.said = said
+        if not drawn:
+            context.add_init_script(UNDRAWN)
         if init:
             context.add_init_script(init)
         page = context.new_page()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import io
 import json
 import random
 
@@ -10,6 +11,7 @@ import numpy as np
 import pytest
 from browser import wait_until
 from lessons import lesson_of
+from PIL import Image
 
 from slype.lesson.whole import whole
 from slype.order.kinds import ACTS
@@ -121,7 +123,7 @@ def _every_line_is_read_in_its_place(read, steps):
 
 
 def test_the_basket_is_drawn_as_far_as_it_is_woven_with_waiting_weavers(hand_held, demo, demo_file):
-    page = hand_held(demo_file)
+    page = hand_held(demo_file, drawn=True)
     order = demo.order
     band = max(demo.by_hand["right"].laid.bands, key=lambda each: len(each.colours))
     strokes = np.flatnonzero((order.band == band.index) & (order.act == ACTS.index("stroke")))
@@ -129,6 +131,8 @@ def test_the_basket_is_drawn_as_far_as_it_is_woven_with_waiting_weavers(hand_hel
         page.evaluate("n => slypeLesson.watch.go(n)", moment)
         wait_until(page, f"slypeLesson.watch.scene.until === {moment}")
         assert page.evaluate("document.querySelector('.stage canvas').dataset.tails") == str(hang)
+        seen = Image.open(io.BytesIO(page.locator(".stage canvas").first.screenshot())).convert("RGB")
+        assert len(seen.getcolors(seen.width * seen.height)) > 500, "reeds in their colours, lit and in shadow"
 
 
 HELD = """const own = Response.prototype.arrayBuffer; let unpacked = 0;

@@ -397,7 +397,7 @@ def where_it_is(page) -> tuple[float, float, float]:
 
 def test_two_fingers_zoom_and_pan_the_basket_and_change_nothing(run, visit):
     basket = pot(run)
-    page = visit(basket, *HAND, **PHONE)
+    page = visit(basket, *HAND, drawn=True, **PHONE)
     fingers = Fingers(page)
     was = state(run, basket)
     poses(page)

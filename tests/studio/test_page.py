@@ -244,7 +244,7 @@ def test_on_a_phone_nothing_sticks_out_and_all_parts_can_be_reached(run, visit):
 def test_every_view_is_kept_as_a_picture(run, visit, light):
     SHOTS.mkdir(exist_ok=True)
     basket = example(run)
-    page = visit(basket, 1440, 900, color_scheme=light)
+    page = visit(basket, 1440, 900, drawn=True, color_scheme=light)
     until(page, "document.querySelector('.which').textContent === 'Settled'", timeout=60_000)
     four_frames = "new Promise(done => { let n = 4; const on = () => n-- ? requestAnimationFrame(on) : done(); on(); })"
     for width, height in ((390, 844), (820, 1180), (1440, 900)):

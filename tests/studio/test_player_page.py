@@ -41,7 +41,7 @@ def player(run, tab):
     """The page on the demo's basket with its player open: player(reduced_motion) -> page."""
 
     def opened(motion: str = "reduce", **more):
-        page = tab(760, 700, reduced_motion=motion, **more)
+        page = tab(760, 700, False, reduced_motion=motion, **more)
         page.goto(run.address + f"&basket={run.open(example='estuary')['id']}")
         page.wait_for_selector(READY)
         wait_until(page, "document.querySelector('.which').textContent === 'Settled'")

@@ -32,7 +32,16 @@ FLAGS = [
     "--use-angle=swiftshader",
     "--enable-unsafe-swiftshader",
     "--ignore-gpu-blocklist",
+    # All else is painted the plain way: software that plays a graphics card is ten times slower at it.
+    "--disable-accelerated-2d-canvas",
+    "--disable-gpu-rasterization",
 ]
+UNDRAWN = """
+for (const draw of ["drawArrays", "drawElements", "drawArraysInstanced", "drawElementsInstanced", "drawRangeElements"])
+  WebGL2RenderingContext.prototype[draw] = () => {};
+"""
+"""A page whose basket is reckoned, placed and picked as ever, but for the last step: no dot of it is painted. Without a
+graphics card that step takes most of the processor, and only tests that look at dots need it."""
 POLICY = (
     "default-src 'none'; script-src 'self'; worker-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
     "connect-src 'self'; font-src 'self'"
@@ -59,11 +68,13 @@ def chromium(request):
 
 @pytest.fixture
 def tab(chromium):
-    """Opens tabs: tab(width, height, **more) -> page. What any of them complains of fails the test."""
+    """Opens tabs: tab(width, height, drawn, **more) -> page. What any of them complains of fails the test."""
     said, open_ones = [], []
 
-    def opened(width: int = 540, height: int = 400, **more):
+    def opened(width: int = 540, height: int = 400, drawn: bool = True, **more):
         page = chromium.new_page(viewport={"width": width, "height": height}, **more)
+        if not drawn:
+            page.add_init_script(UNDRAWN)
         page.on("console", lambda message: message.type in ("error", "warning") and said.append(message.text))
         page.on("pageerror", lambda trouble: said.append(str(trouble)))
         open_ones.append(page)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from samples import pot_text
 
 WAIT = 40_000
-SMALL, HAND = (1000, 700), (390, 844)
-"""Windows small enough to be drawn quickly without a graphics card."""
+SMALL, HAND = (1000, 760), (390, 900)
+"""Windows in which a whole short list of bands can be seen."""
 SLOWLY, FAST = (24, 15), (2, 0)
 """Steps of a drag, and ms between them."""
 

@@ -12,7 +12,7 @@ from functools import cached_property
 
 from ..errors import DesignError, Unweavable, did_you_mean, nearest
 from ..quantity import MM_PER_IN
-from ..words import in_wording
+from ..words import Named
 from .rows import LONGEST_MOVE, Border, Need, Plait, Rods, border_need, parse_border
 from .work import rows_of
 
@@ -28,7 +28,7 @@ FAMILIES = {
 
 
 @dataclass(frozen=True)
-class Kind:
+class Kind(Named):
     """One border: `name` and `uk` name, `also` other names, `family` of FAMILIES, its `rows` or its `order` of work.
 
     `help` what it is, `source` a key of the sources.
@@ -57,11 +57,6 @@ class Kind:
     def border(self) -> Border:
         """The border itself, its moves worked out where it is told by its order."""
         return parse_border(list(self.rows)) if self.order is None else Border(rows_of(self.order), self.order)
-
-    def named(self, wording: str) -> str:
-        """The name in American ("us") or British ("uk") wording."""
-        return in_wording(self.name, self.uk, wording)
-
 
 _COUNT = ("no", "one", "two", "three", "four", "five", "six")
 

@@ -303,6 +303,7 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
     face = "from above" if scene.above else "outside"
     if scene.inside or (flat and not scene.above):
         face = "far side" if scene.inside and flat else "inside" if scene.inside else "underside"
+        face = "top" if face == "underside" and making.laid.design.of_lid else face
     if making.order.of[moment] < 0:
         labels.corner(face, making.laid.design.hand == "left")
     if scene.join is not None:

@@ -16,9 +16,9 @@ from dataclasses import dataclass
 
 from ..borders.rows import Border
 from ..borders.work import thicknesses
-from ..errors import DesignError, did_you_mean
+from ..errors import found_by_name
 from ..quantity import MM_PER_IN
-from ..words import in_wording
+from ..words import Named
 
 DRILL_STEP_MM = {"in": MM_PER_IN / 64, "cm": 0.5}
 """Steps in which drills are sold (common practice, no source)."""
@@ -27,7 +27,7 @@ BOARD_MM = MM_PER_IN / 4
 
 
 @dataclass(frozen=True)
-class BaseKind:
+class BaseKind(Named):
     """One kind of base: its name in both wordings, whether it is of `sticks`, help, example, source."""
 
     name: str
@@ -36,11 +36,6 @@ class BaseKind:
     help: str
     example: str
     source: str
-
-    def named(self, wording: str) -> str:
-        """The name in American ("us") or British ("uk") wording."""
-        return in_wording(self.name, self.uk, wording)
-
 
 _ALL = (
     BaseKind(
@@ -90,9 +85,7 @@ ODD_SOURCE = {"half": "white", "cut out": "turner", "added": "turner"}
 def kind_named(name: str, where: str = "") -> str:
     """Key of the kind for its name in either wording. Raises DesignError, suggesting the nearest."""
     by_name = {name: key for key, kind in KINDS.items() for name in (kind.name, kind.uk)}
-    if name.lower() not in by_name:
-        raise DesignError(f'there is no base called "{name[:40]}".', where, did_you_mean(name[:40], KINDS))
-    return by_name[name.lower()]
+    return found_by_name(name, "base", by_name, where)
 
 
 @dataclass(frozen=True)

@@ -21,11 +21,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..errors import DesignError, did_you_mean
+from ..errors import DesignError, found_by_name
 from ..quantity import MM_PER_IN
 from ..reeds import Reed
 from ..rods import stack
-from ..words import in_wording
+from ..words import Named
 
 NOT_RATED = "A handle's strength is not rated."
 PUSHED_MM = 4.5 * MM_PER_IN
@@ -46,7 +46,7 @@ MOST_CORES = 4  # beyond four the hull of a bundle depends on how it is tied
 
 
 @dataclass(frozen=True)
-class HandleKind:
+class HandleKind(Named):
     """One kind of handle: its name in both wordings, whether rods are `twisted`, how many a basket has (`count`)."""
 
     name: str
@@ -63,11 +63,6 @@ class HandleKind:
     def at_side(self) -> bool:
         """True where both feet stand on the same side of the mouth; else it spans it."""
         return self.count > 1
-
-    def named(self, wording: str) -> str:
-        """The name in American ("us") or British ("uk") wording."""
-        return in_wording(self.name, self.uk, wording)
-
 
 _ALL = (
     HandleKind(
@@ -124,11 +119,9 @@ KINDS: dict[str, HandleKind] = {kind.name.removesuffix(" handle"): kind for kind
 def kind_named(name: object, where: str = "") -> str:
     """Key of the kind for a name of it in either wording, such as `bow` or `bow handle`. Raises DesignError, suggesting
     the nearest."""
-    key = " ".join(name.lower().split()).removesuffix(" handle") if isinstance(name, str) else name
+    short = name.strip().lower().removesuffix(" handle") if isinstance(name, str) else name
     known = {told.removesuffix(" handle"): key for key, kind in KINDS.items() for told in (kind.name, kind.uk)}
-    if not isinstance(name, str) or key not in known:
-        raise DesignError(f"there is no kind of handle called {name!r:.40}.", where, did_you_mean(f"{key}"[:40], KINDS))
-    return known[key]
+    return found_by_name(short, "kind of handle", known, where)
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..errors import DesignError, did_you_mean
+from ..errors import found_by_name
 from ..quantity import MM_PER_IN
 
 PLAY_MM = MM_PER_IN / 8
@@ -60,9 +60,7 @@ SEATS: dict[str, Seat] = {seat.name: seat for seat in _ALL}
 
 def seat_named(name: str, where: str = "") -> Seat:
     """The record of a seat. Raises DesignError, suggesting the nearest."""
-    if name not in SEATS:
-        raise DesignError(f'there is no seat called "{name[:40]}".', where, did_you_mean(name[:40], SEATS))
-    return SEATS[name]
+    return found_by_name(name, "seat", SEATS, where)
 
 
 @dataclass(frozen=True)

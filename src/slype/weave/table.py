@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from ..errors import DesignError, did_you_mean
-from ..words import in_wording
+from ..words import Named
 
 EVERY_END = 0  # `weavers` of a weave that uses one weaver in every space
 MOST_FOLLOWED = 600
@@ -24,7 +24,7 @@ TURNS = ("stroke", "round", "back")
 
 
 @dataclass(frozen=True)
-class Weave:
+class Weave(Named):
     """How weavers move, and what the trade says of it.
 
     `cycle` holds (over, under) pairs, worked in turn by each weaver; `reverse` says row by row, repeating, whether
@@ -52,11 +52,6 @@ class Weave:
     def is_wale(self) -> bool:
         """Three or more weavers taking turns: firm enough to hold spokes up or a border down."""
         return self.turns == "stroke" and self.weavers >= 3
-
-    def named(self, wording: str) -> str:
-        """The name in American ("us") or British ("uk") wording."""
-        return in_wording(self.name, self.uk, wording)
-
     def count(self, ends: int) -> int:
         """How many weavers it takes on `ends` standing ends (or groups of them)."""
         return ends if self.weavers == EVERY_END else self.weavers

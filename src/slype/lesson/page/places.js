@@ -19,6 +19,8 @@ export class Places {
     this.moments = moments;
     /** "": kept; else why it is not */
     this.trouble = "";
+    /** the places that the page's address tells */
+    this.inAddress = "";
     this.begin(hand);
     this.recall();
   }
@@ -80,6 +82,8 @@ export class Places {
       this.trouble = "This browser keeps nothing for the lesson. Your place stands in the address of this page: leave the page open, or keep that address.";
     }
     const places = this.baskets.map((each) => each.done).join("-");
+    if (places + this.now === this.inAddress) return; // a browser is slow to change it: while a basket plays, nothing there is new
+    this.inAddress = places + this.now;
     try {
       history.replaceState(null, "", `#${this.lesson}.${this.stamp.toString(36)}.${this.now}.${places}`);
     } catch {
