@@ -128,7 +128,14 @@ def _swatch(book: Book, on: OnBench) -> list[PartOfBook]:
                 "and pull as you always do. Measure the height when it is dry, the {reed} it took and the time."
             )
         ),
-    ]
+        form(
+            "A swatch that was woven", "swatch", "Enter this swatch",
+            field("kind", "of what", choices=[[f"{e.weave}, {e.reed}", f"{e.weave}, {e.reed}"] for e in found]),
+            field("height", "height", f"A number alone is {'inches' if on.units == 'in' else 'centimetres'}."),
+            field("reed used", on.say("{reed} used"), f"A number alone is {'feet' if on.units == 'in' else 'metres'}."),
+            field("time", "time", "Like 0:40. A number alone is minutes."), field("on", "day", value=today()),
+        ),
+    ]  # fmt: skip
 
 
 def _year(book: Book, on: OnBench) -> list[PartOfBook]:
