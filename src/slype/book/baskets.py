@@ -281,5 +281,10 @@ def _parts(text: str) -> tuple[tuple[str, str, float], ...]:
 def known(book: Book, without_basket: str = "", maker: str = "") -> dict[str, Known]:
     """What the book knows of a maker, of each quantity, figures left out that must be slips; `without_basket`: as if
     that one had not been made."""
-    found = [each for each in measures(book, maker) if not is_slip(each)]
+    return known_from(measures(book, maker), without_basket)
+
+
+def known_from(found: Sequence[Measure], without_basket: str = "") -> dict[str, Known]:
+    """The same from measures at hand."""
+    found = [each for each in found if not is_slip(each)]
     return learn_all(without(found, without_basket) if without_basket else found)
