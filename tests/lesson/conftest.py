@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 
 import pytest
-from browser import UNDRAWN, wait_until
+from browser import UNDRAWN, complains, wait_until
 from lessons import lesson_of
 
 from slype.lesson.content import Lesson
@@ -42,7 +42,7 @@ def hand_held(chromium):
         if init:
             context.add_init_script(init)
         page = context.new_page()
-        page.on("console", lambda message: message.type in ("error", "warning") and said.append(message.text))
+        page.on("console", lambda message: complains(message) and said.append(message.text))
         page.on("pageerror", lambda trouble: said.append(str(trouble)))
         page.on("request", lambda asked: asked.url.startswith(("http", "ws")) and said.append(f"asks for {asked.url}"))
         open_ones.append(context)
