@@ -159,18 +159,20 @@ def _write_until_killed(place, lot, round_, killed_at, after, seconds, told):
     if killed_at == "some time":
         signal.signal(signal.SIGALRM, signal.SIG_DFL)
         signal.setitimer(signal.ITIMER_REAL, seconds + 0.001)
-    count = 0
+    count = lines = 0
     real = Diary.write
 
     def writes(self, line):
-        if count == after and killed_at == "before diary":
+        nonlocal lines
+        lines += 1  # of the diary: were an entry two, the program would be killed between them too
+        if lines == after + 1 and killed_at == "before diary":
             die()
-        if count == after and killed_at == "half a line":
+        if lines == after + 1 and killed_at == "half a line":
             with open(self.path, "ab") as file:
                 file.write(packed(line)[: len(packed(line)) // 2])
             die()
         size = real(self, line)
-        if count == after and killed_at == "after diary":
+        if lines == after + 1 and killed_at == "after diary":
             die()
         return size
 
