@@ -84,6 +84,43 @@ def worded(text: str, wording: str) -> str:
     return _WORDS[wording].sub(lambda found: _SWAPPED[wording][found[0]], text)
 
 
+OF_A_LID = (
+    ("high along the wall, the wall is", "high, its side is"),
+    ("move the last point of the wall", "give it another depth"),
+    ("the base edge", "the edge of its top"),
+    ("the underside of the base", "the top of the lid"),
+    ("underside of the base", "top of the lid"),
+    ("base edge", "edge of its top"),
+    ("edge of the base", "edge of its top"),
+    ("across the base", "across its top"),
+    ("the last row of the base", "the last row of the lid's top"),
+    ("the wall falls open", "it falls open"),
+    ("the underside", "its top"),
+    ("underside", "top"),
+    ("along the wall", "along its side"),
+    ("up the wall", "up its side"),
+    ("the wall", "its side"),
+    ("wall", "side"),
+    ("the mouth", "its edge"),
+    ("the base", "the lid"),
+    ("base", "lid"),
+    ("basket", "lid"),
+)
+"""What a basket's parts are called where the same is said of a lid, which is woven as a base: longer phrases first."""
+_OF_A_LID = re.compile("|".join(rf"\b{re.escape(said)}\b" for said, _ in OF_A_LID), re.IGNORECASE)
+
+
+def of_a_lid(text: str) -> str:
+    """A sentence about a basket, or the name of a part of one, as it is said of a lid."""
+    called = dict(OF_A_LID)
+
+    def swapped(found: re.Match[str]) -> str:
+        to = called[found[0].lower()]
+        return to[0].upper() + to[1:] if found[0][0].isupper() else to
+
+    return _OF_A_LID.sub(swapped, text)
+
+
 _AS_WRITTEN = re.compile(r"""("[^"]*"|'[^']*'(?!\w)|--[\w-]+|\[+[\w.]+\]+|\b\w+ = )""")
 """What stands in a file or was typed: quoted, an option, a table's head, a key before its value."""
 

@@ -265,6 +265,11 @@ def test_every_rule_has_a_button_or_a_reason_for_none():
     assert len(RULES) - len(NO_BUTTON) > 20
 
 
+def test_no_remark_speaks_in_letters_that_a_maker_cannot_read():
+    told = {rule.key: f"{rule.message} {rule.why} {rule.remedy}" for rule in RULES.values()}
+    assert not {key: said for key, said in told.items() if re.search(r"[A-Z]{3}|[Ee]uclid|delta(?!:)", said)}
+
+
 @pytest.mark.parametrize("key", [key for key, rule in RULES.items() if rule.button])
 def test_the_changes_of_a_remedy_make_the_finding_go_away(key):
     text = basket_text(**MENDED_IN.get(key, PROVOKED_BY[key]))

@@ -225,3 +225,12 @@ def test_reed_that_was_not_as_reckoned_is_said_and_the_rest_is_taken_as_reckoned
     assert "35 ft of round 2, plum" in entered and "61 ft of round 2, natural" in entered and "round 4" not in entered
     shelf = said(book("shelf"))
     assert "65 ft" in shelf and "39 ft" in shelf
+
+
+def test_a_swatch_that_was_woven_is_entered_and_teaches(book):
+    assert "--woven" in said(book("swatch", POSY))
+    entered = said(book("swatch", POSY, "--woven", "randing, round 2", "--height", "2", "--time", "40"))
+    assert "height 2 in; time 40 min" in entered
+    assert "randing" in said(book("learned"))
+    status, _, complaint = book("swatch", POSY, "--woven", "randing, round 9", "--height", "2")
+    assert status == 2 and "no such band" in complaint

@@ -15,9 +15,13 @@ from slype.errors import DesignError, Unweavable
 from slype.export.plan import as_json
 from slype.form.lids import MOST_OVERHANG_MM, PLAY_MM, SEATS, Mouth, seat_named, span, why_not
 from slype.lay.lids import across_as_woven, mouth_of
+from slype.order.moments import moments
 from slype.paper.sheet import contents
 from slype.plans import planning
 from slype.sources import SOURCES
+from slype.teach.steps import taught
+from slype.tell.lists import opened
+from slype.tell.moments import sentences, title_of_part
 from slype.tell.steps import steps
 
 ONE_ROW_MM = 3.6  # a row of pairing in No. 2, which a lid woven in whole rows may be off, half on each side
@@ -239,3 +243,40 @@ def test_a_lid_has_the_colours_it_needs_and_the_basket_has_them_too():
     plan = with_lid("on")
     assert "rust" in plan.design.palette and "rust" in plan.lid.design.palette
     assert replace(plan.design, lid=None).bands == plan.design.bands
+
+
+OF_A_BASKET = re.compile(r"\b(base|basket|wall|mouth|upset|upsett|underside)\b", re.IGNORECASE)
+
+
+@pytest.mark.parametrize("wording", ["us", "uk"])
+@pytest.mark.parametrize("seat", LIDS)
+def test_no_title_and_no_sentence_of_a_lid_speaks_of_a_basket_or_its_parts(seat, wording):
+    made = planning.plan(basket(tail=LIDS[seat], **FLARED).reworded(wording=wording))
+    order, laid = moments(made.laid), made.laid
+    every = sentences(made, laid, order)
+    said = {line for part in order.parts if part.of == "lid" for line in every[part.first : part.beyond]}
+    said |= {title_of_part(made.design, laid, order, part) for part in order.parts if part.of == "lid"}
+    said |= {line for step in steps(made) if step.title.startswith("Lid:") for line in (step.title, *step.lines)}
+    for step in taught(made):
+        if step.of == "lid":
+            said |= {step.chapter, step.title, *step.does, *step.looks, *step.watch}
+            said |= {line for slip in step.slips for line in (slip.seen, slip.undo)}
+            said |= {line for drawing in step.drawings for line in (drawing.caption, drawing.alt)}
+            said |= {line for pair in (*step.why, *step.care) for line in pair}
+    said |= {line for line in opened(made) if line.startswith("Lid:")}
+    for found in made.advice:
+        if found.of_lid:
+            said |= {found.where, found.message, found.remedy, found.why}
+    assert len(said) > 200
+    assert not sorted(filter(OF_A_BASKET.search, said))
+
+
+def test_a_lid_does_not_stand_so_its_middle_need_not_be_pressed_up():
+    wide = dict(rows=26, base="9 in", wall=[["0 in", "9 in"], ["4 in", "11 in"]])
+    rules = [(each.rule.key, each.of_lid) for each in with_lid("over", **wide).advice]
+    assert ("crown of the base", True) not in rules
+
+
+def test_a_lids_border_in_a_table_of_its_own_is_told_how_it_is_written():
+    with pytest.raises(DesignError, match="lid, border: is one value here, a name or a list of rows"):
+        basket(tail=LIDS["on"].replace("border = ", "border.rows = "), **FLARED)

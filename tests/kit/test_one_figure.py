@@ -95,6 +95,20 @@ def test_a_settled_class_has_the_figures_of_the_settled_basket_and_says_so():
     assert dict(folder.contents(work(asked))["facts"])["Lengths"].startswith("quick ones")
 
 
+def test_settling_that_is_called_off_keeps_what_it_has():
+    class Off(Exception):
+        pass
+
+    def off(share):
+        raise Off
+
+    design = load_design(str(EXAMPLES / "posy.toml"))
+    kept = [settled(design)]
+    with pytest.raises(Off):
+        settler(kept, progress=off)(load_design(str(EXAMPLES / "estuary.toml")))
+    assert len(kept) == 1 and settler(kept, progress=off)(design.reworded(hand="left")).design.hand == "left"
+
+
 # Pieced alike ---------------------------------------------------------------------------------------------------
 
 

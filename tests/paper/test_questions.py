@@ -15,9 +15,11 @@ from places import EXAMPLES
 from slype.borders.work import threads, work
 from slype.design.file import reader
 from slype.design.values import group_sizes
+from slype.order.moments import moments
 from slype.paper.handout import make
 from slype.plans.bundles import bundles, bundles_of_band
 from slype.plans.planning import plan
+from slype.tell.moments import moments_of_joins
 
 KIND = r"(?:groups?|sticks?|spokes?|stakes?)"
 STROKE = (
@@ -79,6 +81,19 @@ def questions(name):
     if ends % 2:
         ask("On which layer does the half one lie?", "on top and the half one beside these" in text, True)
         ask("How many ends has the arm with the half one?", read(r"it has \d+ end"), (max(made.design.arms),))
+        order = moments(made.laid)
+        half = next(ends[0] + 1 for ends in order.stick_ends if len(ends) == 1)
+        ask("Which number has the half one?", read(r"The half one is \w+ \d+"), (half,))
+        # Its number is the last of its arm, counted the way of the work below: from above that is the other side.
+        side = {"right": "left", "left": "right"}[made.design.hand]
+        ask("On which side of its arm does it lie?", f"it lies on the {side}-hand side of its arm" in text, True)
+    soaked = re.findall(r"Put bundles? ([\d, and]+) in the water", text)
+    ask("When does each bundle go into the water?", sorted(n for each in soaked for n in numbers(each)),
+        [each.number for each in bundles(made)])  # fmt: skip
+    ask("Which hand leads the weaver?", f"Your {made.design.hand} hand leads the weaver" in text, True)
+    back = "left" if made.design.hand == "right" else "right"
+    ask("Which way do the tails of a start point?", f"The tails point to the {back}" in text, True)
+    ask("Which way do they point at the end?", f"pointing to the {made.design.hand}; cut off" in text, True)
     ask("How do I turn it over?", "Turn it over sideways, like the page of a book" in text, True)
     ask("Which face is towards me on the base?", "Its underside now faces you" in text, True)
     way = "clockwise" if made.design.hand == "right" else "anticlockwise"
@@ -150,6 +165,12 @@ def questions(name):
                 said.index("Join a new length") < said.index("Go round"),
                 True,
             )
+            where = moments_of_joins(moments(made.laid), list(joins))
+            held = moments(made.laid).behind(min(where))[0] + 1
+            ask(f"{label}: behind which one is the first join?",
+                read(r"First join, behind \w+ \d+", said), (held,))  # fmt: skip
+            told = read(r"(?:here: row|first falls in row) \d+,? behind \w+ \d+", said)
+            ask(f"{label}: is it told as it is drawn?", told and told[-1], held)
             soon = min(joins, key=lambda join: (join.row, join.space))
             ask(f"{label}: in which row is the first join?",
                 read(r"(?:here: row|first falls in row) \d+", said), (soon.row + 1,))  # fmt: skip

@@ -109,3 +109,9 @@ def test_times_that_cannot_be_read_are_refused_by_their_row(times, said):
 
     with pytest.raises(SlypeError, match=said):
         read_pace(times, "times", False)
+
+
+def test_a_swatch_that_was_woven_is_entered_from_its_pane(typed):
+    news, panes = typed("swatch", {"kind": "randing, round 2", "height": "2", "reed used": "30", "time": "40"})
+    assert news == "In the book: height 2 in; reed used 30 ft; time 40 min."
+    assert "Swatch: randing in round 2" in panes

@@ -314,6 +314,17 @@ def test_no_label_is_a_key_of_the_file(desk):
     assert not {label.strip().lower() for label in labels} & RAW
 
 
+def test_a_board_is_asked_nothing_about_sticks_it_has_not(desk):
+    page = desk.lay_out({"set": ["form", "outline"], "to": "oval"})
+    part(page, "Shape")
+    asked = ("pushed in beside base sticks", "sticks along the base")
+    for label in asked:
+        page.get_by_label(label, exact=True).wait_for()
+    desk.run.change(desk.basket, {"set": ["base", "kind"], "to": "board"})
+    for label in asked:
+        page.get_by_label(label, exact=True).wait_for(state="detached")
+
+
 def test_the_bench_shows_each_basket_as_a_picture(desk):
     page = desk.lay_out()
     page.keyboard.press("Control+o")

@@ -10,7 +10,7 @@ from dataclasses import replace
 from ..design.values import Design
 from ..lay.joins import JoinPlan
 from ..lay.values import Laid
-from ..words import say
+from ..words import of_a_lid, say
 from . import at_rest, attachments, counts, even, look, room, spacing, work
 from .book import Finding, Offer, Rule, band_name
 from .spacing import SPACING_MM
@@ -43,6 +43,8 @@ def filled(design: Design, found: Finding, offer: Offer | None = None, more: str
     message, why, remedy = (
         say(text, design.wording, design.hand, **values) for text in (rule.message, rule.why, rule.remedy)
     )
+    if found.of_lid:
+        message, why, remedy = map(of_a_lid, (message, why, remedy))
     message, remedy = (text[:1].upper() + text[1:] for text in (message, remedy))
     remedy = f"{remedy} {more}".strip()
     changes = offer.changes if offer else ()

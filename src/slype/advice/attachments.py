@@ -220,7 +220,7 @@ def _tight_holes(laid, joins):
 )
 def _crown(laid, joins):
     across = laid.base_reached_mm
-    if laid.base and laid.side and across >= CROWN_FROM_MM:
+    if laid.base and laid.side and not laid.design.of_lid and across >= CROWN_FROM_MM:
         show, crown = laid.design, across * CROWN
         # A flat arc is longer than its chord by 8/3 rise^2 over span.
         more = 8 / 3 * crown**2 / across

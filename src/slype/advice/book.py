@@ -58,7 +58,7 @@ class Rule:
 class Finding:
     """A rule met in a design, `where`, its sentences filled in for the design's wording; `changes` to the design that
     follow the remedy, for `apply.apply`, or none. `found` is what the search found, `offers` the ways to mend it that
-    have not been tried yet."""
+    have not been tried yet; `of_lid` True of one of the lid's own."""
 
     rule: Rule
     where: str
@@ -68,6 +68,7 @@ class Finding:
     changes: tuple[Change, ...] = ()
     found: Mapping[str, object] = field(default_factory=dict, repr=False)
     offers: Offers = field(default=(), repr=False)
+    of_lid: bool = False
 
     def as_json(self) -> dict[str, object]:
         """The promised form."""

@@ -248,7 +248,8 @@ def _colour_pairs(laid: Laid):
 @rule(
     "colours hard to tell apart",
     "warn",
-    "{a} and {b} differ by only {delta:.1f} (CIEDE2000).",
+    "{a} and {b} are hard to tell apart: they differ by {delta:.1f}, where 1 is just seen side by side "
+    "and {most:.0f} is easily told at the bench.",
     "Wet {reed} is darker and closer still in {colour}.",
     "Choose {colours} further apart.",
     "sharma",
@@ -256,13 +257,13 @@ def _colour_pairs(laid: Laid):
 def _close_colours(laid, joins):
     for band, a, b, plain, _ in _colour_pairs(laid):
         if plain < CLOSE_COLOUR:
-            yield band_name(band), {"a": a, "b": b, "delta": plain}
+            yield band_name(band), {"a": a, "b": b, "delta": plain, "most": CLOSE_COLOUR}
 
 
 @rule(
     "colours alike to some eyes",
     "note",
-    "{a} and {b} differ by only {delta:.1f} (CIEDE2000) to {eyes}.",
+    "{a} and {b} are hard to tell apart for {eyes}: they differ by {delta:.1f}, where {most:.0f} is easily told.",
     "About one man in twelve sees some {colours} as one (figure from memory).",
     "Mark the bundles with a tag or knot, or choose a lighter and a darker {colour}.",
     "machado",
@@ -270,7 +271,10 @@ def _close_colours(laid, joins):
 def _blind_colours(laid, joins):
     for band, a, b, plain, closeness in _colour_pairs(laid):
         if plain >= CLOSE_COLOUR and closeness.delta_e < CLOSE_FOR_SOME:
-            yield band_name(band), {"a": a, "b": b, "delta": closeness.delta_e, "eyes": EYES[closeness.eyes]}
+            yield (
+                band_name(band),
+                {"a": a, "b": b, "delta": closeness.delta_e, "most": CLOSE_FOR_SOME, "eyes": EYES[closeness.eyes]},
+            )
 
 
 TWIST_ROWS = 6

@@ -24,7 +24,7 @@ from ..lay.joins import JoinPlan, plan_joins
 from ..lay.laying import lay
 from ..lay.lids import fit_lid
 from ..lay.values import BandLaid, Laid
-from ..words import listed, say
+from ..words import listed, of_a_lid, say
 from .advise import WEIGHTS, advise, filled
 from .book import Finding, Offer, Offers, band_name
 from .remedies import in_lid
@@ -38,7 +38,11 @@ def of_lid(found: Iterable[Finding]) -> list[Finding]:
     return [
         replace(
             each,
-            where=f"lid, {each.where}",
+            where=f"lid, {of_a_lid(each.where)}",
+            message=of_a_lid(each.message),
+            why=of_a_lid(each.why),
+            remedy=of_a_lid(each.remedy),
+            of_lid=True,
             offers=partial(_offers_of_lid, each.offers),
         )
         for each in found

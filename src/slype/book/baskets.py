@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 import sqlalchemy as sa
 
 from ..errors import DesignError, did_you_mean
-from .learning.figures import can_measure
+from .learning.figures import can_measure, of_swatch
 from .learning.gauge import PRIORS, Known, Measure, is_slip, learn_all, without
 from .shelf import gather, lots_in, take_in, undo_in
 from .store import Book, Writing, now
@@ -108,6 +108,34 @@ def record(
             title, units = title_of(plan.design), plan.design.units
             take_in(work, gather(lots_in(work.db), taken, title, units), title, units, basket)
         return basket
+
+
+def record_swatch(
+    book: Book, plan: Plan, weave: str, reed: str, made_on: str, measured: Mapping[str, float], maker: str = ""
+) -> str:
+    """Enter a swatch that was woven for a basket; its id. `measured` by the keys of `learning.figures.of_swatch`. It
+    stands among the baskets, with no design of its own, and can be left out or taken back like one.
+
+    Raises DesignError where nothing was measured, or a figure is nothing.
+    """
+    known = {each.key: each for each in of_swatch(plan, weave, reed)}
+    if not measured:
+        raise DesignError("nothing was measured of it.", "height", "Measure its height, the reed it took or the time.")
+    for key, value in measured.items():
+        if not 0 < value < 1e9:
+            raise DesignError("a measured figure is more than nothing.", key)
+    with book.writing() as work:
+        swatch = work.add(
+            BASKET, title=f"Swatch: {weave} in {reed}", made_on=made_on, design="", maker=maker.strip()[:80],
+            entered_at=now(),
+        )  # fmt: skip
+        for key, value in measured.items():
+            of = known[key]
+            work.add(
+                FIGURE, basket_id=swatch, quantity=of.quantity, weave=of.weave, reed=of.reed, measured=float(value),
+                reckoned=of.reckoned, name=key,
+            )  # fmt: skip
+        return swatch
 
 
 def take_back(book: Book, basket: str) -> None:
@@ -253,5 +281,10 @@ def _parts(text: str) -> tuple[tuple[str, str, float], ...]:
 def known(book: Book, without_basket: str = "", maker: str = "") -> dict[str, Known]:
     """What the book knows of a maker, of each quantity, figures left out that must be slips; `without_basket`: as if
     that one had not been made."""
-    found = [each for each in measures(book, maker) if not is_slip(each)]
+    return known_from(measures(book, maker), without_basket)
+
+
+def known_from(found: Sequence[Measure], without_basket: str = "") -> dict[str, Known]:
+    """The same from measures at hand."""
+    found = [each for each in found if not is_slip(each)]
     return learn_all(without(found, without_basket) if without_basket else found)

@@ -36,6 +36,11 @@ def amount(text: str, unit: str, where: str = "AMOUNT", units: str = "in") -> fl
     return parse_mass(_with(text, "g") if units == "cm" else text, where)
 
 
+def length(text: str, where: str, units: str = "in") -> float:
+    """A length of a basket or a ruler, mm."""
+    return parse_length(_with(text, units), where)
+
+
 def length_or_mass(text: str, where: str = "AMOUNT", units: str = "in") -> tuple[float, str]:
     """(amount, "mm" or "g") of a text like `300 ft` or `1 lb`. Raises DesignError."""
     try:

@@ -112,6 +112,14 @@ def _baskets(what: What) -> None:
     what("makers", "list whose baskets are in the book")
     swatch = what("swatch", "say which few rows, woven and measured, would teach most for a basket")
     swatch.add_argument("file", metavar="DESIGN", help="the design file")
+    swatch.add_argument("--woven", metavar='"WEAVE, REED"', help='enter one that you wove, like "pairing, round 2"')
+    for name, does in (
+        ("--height", "how high its rows stand, dry"),
+        ("--used", "the reed it took"),
+        ("--time", "how long it took, like 0:40"),
+        ("--on", "the day (default: today)"),
+    ):
+        swatch.add_argument(name, metavar="TEXT", help=does)
     make = what("make", "say what can be made from what lies on the shelf, from the designs in a folder")
     make.add_argument("folder", nargs="?", default=".", metavar="FOLDER", help="where the designs lie (default: here)")
     learned = what("learned", "say what your baskets teach: how your hands and reed differ from what slype reckons")

@@ -13,6 +13,7 @@ from ..errors import DesignError, FileTrouble, did_you_mean
 if TYPE_CHECKING:
     from ..book.store import Book
     from ..design.values import Design
+    from ..plans.planning import Plan
 
 BOOK = "book"
 """What `--gauge` calls the maker's own book; "book: NAME" is another maker's baskets in it."""
@@ -110,8 +111,28 @@ def swatch(book: Book, asked: argparse.Namespace) -> None:
     from ..report import books, printed
 
     plan = planning.plan(load(asked.file))
+    if asked.woven:
+        return _woven(book, plan, asked)
     found = swatches(plan, known(book, maker=_maker(book, asked)))
     printed.show(books.swatches(found, asked.units or plan.design.units))
+
+
+def _woven(book: Book, plan: Plan, asked: argparse.Namespace) -> None:
+    """Enter a swatch that was woven and measured."""
+    from ..book import baskets, said
+    from ..book.learning.figures import of_swatch
+    from ..book.store import today
+
+    weave, comma, reed = (part.strip() for part in asked.woven.rpartition(","))
+    if not comma:
+        raise DesignError("names no reed.", asked.woven[:40], 'Write it like "pairing, round 2".')
+    units = asked.units or plan.design.units
+    known = {each.key: each for each in of_swatch(plan, weave, reed)}
+    typed = (("height", asked.height), ("reed used", asked.used), ("time", asked.time))
+    measured = {key: said.figure(text, known[key], f"--{key}", units) for key, text in typed if text}
+    day = said.day(asked.on, "--on") if asked.on else today()
+    key = baskets.record_swatch(book, plan, weave, reed, day, measured, asked.maker or "")
+    print(f"In the book as {key[:6]}: {said.understood(measured, known, units)}. What it teaches: slype book learned")
 
 
 def gauge(book: Book, asked: argparse.Namespace) -> None:

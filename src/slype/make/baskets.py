@@ -38,15 +38,19 @@ def settled(
     return relax(design, before, progress, cores, 2 * STATIONS if fine else STATIONS)
 
 
-MOST_KEPT = 24
+MOST_KEPT = 48
 """Baskets whose reeds at rest are kept to go on from: a class with a basket of its own for every seat."""
 
 
 def settler(
-    kept: list[AtRest] | None = None, cores: int | None = None, tell: Callable[[int], None] | None = None
+    kept: list[AtRest] | None = None,
+    cores: int | None = None,
+    tell: Callable[[int], None] | None = None,
+    progress: Callable[[float], None] | None = None,
 ) -> Settle:
     """A `Settle` for many baskets, as of a class: each is brought to rest once, whatever hand, wording and units ask
-    for it. `kept` holds what is known already and takes what is new; `tell` hears how many were settled before."""
+    for it. `kept` holds what is known already and takes what is new; `tell` hears how many were settled before, and
+    `progress` how far the one in work is: what it raises stops the work, and what is kept stays."""
     known: list[AtRest] = [] if kept is None else kept
 
     def settle(design: Design) -> AtRest:
@@ -54,7 +58,7 @@ def settler(
         if before is None:
             if tell is not None:
                 tell(len(known))
-            before = settled(design, cores=cores)
+            before = settled(design, progress=progress, cores=cores)
             known.append(before)
             del known[:-MOST_KEPT]
         return settled(design, before)

@@ -113,8 +113,8 @@ def swatches(found: Sequence[Swatch], units: str) -> Parts:
         "times in twenty. One of these, woven and measured, would tell more; the first tells most:",
         table,
         f"\nWeave {ROWS} rows of it on {ENDS} spokes that stand as far apart as in the basket. Soak, pack and pull as "
-        "you always do. Measure the height when it is dry, the reed it took and the time. Write it down as a design of "
-        "its own and enter it: slype book made SWATCH --measured …",
+        "you always do. Measure the height when it is dry, the reed it took and the time, and enter it: slype book "
+        f'swatch DESIGN --woven "{found[0].weave}, {found[0].reed}" --height … --used … --time …',
     ]
 
 

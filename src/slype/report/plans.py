@@ -26,7 +26,7 @@ from ..tell.gauged import gauge_rows, long_enough
 from ..tell.lists import cut_list, pieced, spokes_note, weaver_named
 from ..tell.voice import base_across, ring_across, whence, worded
 from ..weave.reasons import reason
-from ..words import listed, say, several
+from ..words import listed, of_a_lid, say, several
 from .columns import Columns
 from .printed import Parts, bullets, columns, heading, part_cells, sentence, short_source
 
@@ -135,7 +135,7 @@ def _fitted(plan: Plan) -> Parts:
     if plan.lid is not None:
         sentences = [*map(sentence, lid_facts(plan)), *(f"Joins: {line}" for line in _joins(plan.lid))]
         out += [heading("Lid"), _bands(plan.lid.laid), bullets([*sentences, *effects_in_words(plan.lid.laid)])]
-        out += [part for piece in plan.lid.pieces for part in _opened(plan.design, piece, "the lid's ")]
+        out += [part for piece in plan.lid.pieces for part in _opened(plan.lid.design, piece, "the lid's ")]
     return out
 
 
@@ -196,7 +196,8 @@ def _opened(design: Design, piece: Piece, whose: str = "a ") -> Parts:
     """A piece's length opened into its parts."""
     table = columns("Part", ">Length", "Why", "On whose word")
     for part in piece.parts:
-        table.add_row(*part_cells(part, design.units, design.wording))
+        cells = part_cells(part, design.units, design.wording)
+        table.add_row(*(map(of_a_lid, cells) if design.of_lid else cells))
     table.add_row("in all", show_length(piece.length_mm, design.units), "before rounding up", "", style="bold")
     return [heading(f"How the length of {whose}{worded(piece.name, design.wording)} is made up"), table]
 
@@ -207,7 +208,7 @@ def _bands(laid: Laid) -> Columns:
     for band in laid.bands:
         table.add_row(
             str(band.index + 1),
-            band.band.where,
+            "top" if laid.design.of_lid and band.band.where == "base" else band.band.where,
             _weave_words(band, laid.design),
             _key(band.band.reed),
             str(band.rows),

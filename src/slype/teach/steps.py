@@ -6,13 +6,16 @@ In the order of `order.course`, of which the moments are made too; a job may tak
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from types import MappingProxyType
+from typing import Any
 
 from ..order.course import Job, course
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
 from ..tell.lists import first_up
 from ..tell.voice import soak_words, worded
+from ..words import of_a_lid
 from . import border, edge, fitted, start
 from .bench import Bench, numbers
 from .glossary import explained
@@ -28,10 +31,25 @@ def taught(plan: Plan) -> tuple[Step, ...]:
         own = TOLD[job.key](lid if job.of and lid else bench, job)
         for each in own if job.of else ():
             each.of, each.chapter = job.of, f"Lid: {each.chapter[:1].lower()}{each.chapter[1:]}"
+            for told in ("title", "does", "looks", "slips", "drawings", "why", "watch", "care"):
+                setattr(each, told, _of_a_lid(getattr(each, told)))
         drafts += own
     _soaked(bench, drafts)
     _cared_for(plan, drafts)
     return explained(tuple(each.numbered(i) for i, each in enumerate(drafts, start=1)), plan.design)
+
+
+def _of_a_lid(told: Any) -> Any:
+    """Sentences, or what holds some, as they are said of a lid."""
+    if isinstance(told, str):
+        return of_a_lid(told)
+    if isinstance(told, list | tuple):
+        return type(told)(map(_of_a_lid, told))
+    return replace(told, **{name: of_a_lid(getattr(told, name)) for name in SAID if hasattr(told, name)})
+
+
+SAID = ("text", "seen", "undo", "caption", "alt")
+"""What is said in a sentence in its turn, a slip, a drawing."""
 
 
 SLOW = ("soak", "cross", "board")

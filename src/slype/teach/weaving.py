@@ -143,6 +143,7 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     turned = [bench.faced(places[0], band)]
     if band.band.strands > 1:
         turned.append(bench.tell("Each weaver is {n} {reed}s side by side; keep them flat.", n=band.band.strands))
+        turned += _strands_told(band)
     lead = sum(isinstance(each, Due) for each in draft.does)
     draft.does[lead:lead] = ahead(*turned)
     draft.looks = [_waiting(bench, band, places)]
@@ -175,6 +176,15 @@ def _folded(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
         f"Bring that half out at {space} {places[0]}: it is weaver 1.",
         f"Bring the other half out at {space} {places[1]}: it is weaver 2.",
     ]
+
+
+def _strands_told(band: BandLaid) -> list[str]:
+    """In which order the reeds of a weaver lie, where their colours differ."""
+    if all(len(set(colours)) == 1 for colours in band.colours):
+        return []
+    if len(set(band.colours)) == 1:
+        return [f"From the bottom up they are {listed(list(band.colours[0]))}."]
+    return [f"Weaver {k}, from the bottom up: {listed(list(colours))}." for k, colours in enumerate(band.colours, 1)]
 
 
 def _in_order(found: tuple[Bundle, ...]) -> list[str]:
@@ -283,6 +293,8 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     draft.looks.append("Each row lies close on the one before, with no gap.")
     draft.slips.append(Slip("A row rides up at one place.", "Press it down there with the side of the bodkin."))
     first_there = [each for each in bench.laid.bands if each.band.where == band.band.where and each.rows > 1][:1]
+    if band in first_there and band.band.where == "base":
+        draft.slips.append(Slip("The base cups like a saucer.", "Pull less, and press it flat on the table."))
     if begun[1] == band.rows and band in first_there:
         draft.slips.append(Slip("The ruler does not say so.", _off(band)))
     at = first_row[-1] + 1

@@ -148,9 +148,9 @@ def reached(plan: Plan, band: BandLaid, s: float) -> str:
     tell, long = voice(plan.design)
     if band.band.where == "base":
         return f"the {'lid' if plan.design.of_lid else 'base'} is {base_across(plan.design, s)} across"
-    whose = "its" if plan.design.of_lid else "the"
+    side = "its side stands {up} high" if plan.design.of_lid else "the side stands {up} high along the wall"
     return tell(
-        f"{whose} side stands {{up}} high along the wall and {{across}} across at the {{spokes}}",
+        side + " and {across} across at the {spokes}",
         up=long(s),
         across=ring_across(plan.design, s),
     )

@@ -20,7 +20,7 @@ from ..plans.planning import Plan
 from ..quantity import show_cut, show_piece
 from ..reeds import Reed
 from ..sources import SOURCES
-from ..words import listed, several
+from ..words import listed, of_a_lid, several
 from .voice import band_title, base_across, piece_name, ring_across, voice, whence, worded
 
 MOST_WATCHED = 12
@@ -187,7 +187,7 @@ def opened(plan: Plan) -> list[str]:
         parts = " + ".join(f"{worded(name, plan.design.wording)} {long(mm)}" for name, mm, *_ in piece.parts if mm)
         name = worded(piece.name, plan.design.wording)
         out.append(f"One {name}: {parts} = {long(piece.length_mm)}. {_cut_why(plan, piece)}")
-    return out + [f"Lid: {line[:1].lower()}{line[1:]}" for line in opened(plan.lid)] if plan.lid else out
+    return out + [f"Lid: {line[:1].lower()}{line[1:]}" for line in map(of_a_lid, opened(plan.lid))] if plan.lid else out
 
 
 def _cut_why(plan: Plan, piece: Piece) -> str:

@@ -22,7 +22,7 @@ from ..lay.values import BandLaid, Laid
 from ..order.kinds import ACTS, OTHERS, Moments, Other, WorkPart
 from ..order.moments import laid_first
 from ..plans.planning import Plan
-from ..words import listed, say, several
+from ..words import listed, of_a_lid, say, several
 from .attached_moments import SENTENCES, lowered
 from .attachments import handle_title
 from .bands import join_words, strand_colours
@@ -100,6 +100,7 @@ def _sentence(tale: Narration, moment: int, counted: bool = True) -> str:
     if tale.order.of[moment] >= 0:
         name = OTHERS[tale.order.of[moment]]
         line = _sentence(tale.others[name], moment - tale.order.others[name].first, counted)
+        line = of_a_lid(line) if name == "lid" else line
         return f"{name.capitalize()}{',' if line.startswith('Row ') else ':'} {lowered(line)}"
     tell = {"stroke": _stroke, "set in": _set_in, "end": _end, "stick": _stick, "border": _border, "foot": _border,
             "add": _add, "bye": _bye, **SENTENCES}  # fmt: skip

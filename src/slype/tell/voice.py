@@ -38,7 +38,8 @@ def title_of_band(design: Design, whole: Laid, index: int) -> str:
     over = (f" over groups of {asked.group}" + asked.odd_alone * ", the odd alone") if asked.group > 1 else ""
     first = bool(whole.side) and band is whole.side[0] and not design.of_lid
     upsett = say(" (the {upsett})", design.wording) if first and asked.weave.is_wale else ""
-    return f"Band {index + 1}, {asked.where}: {name}{over}{upsett}"
+    where = "top" if design.of_lid and asked.where == "base" else asked.where
+    return f"Band {index + 1}, {where}: {name}{over}{upsett}"
 
 
 def piece_name(piece: Piece, wording: str) -> str:

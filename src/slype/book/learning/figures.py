@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...errors import DesignError
 from ...lay.gauge import TUCK_MM
 from ...lay.laying import ungauged
 from ...plans.times import seconds_of
@@ -76,6 +77,28 @@ def _whole_height(plan: Plan) -> Measurable:
         shares[key] = shares.get(key, 0.0) + len(band.s) * band.pitch_mm * rise / high
     parts = tuple((*key, share) for key, share in shares.items() if share > 0)
     return Measurable("whole height", "row pitch" if parts else "height", high, parts=parts)
+
+
+SWATCH_ROWS, SWATCH_ENDS = 20, 16
+"""Rows and spokes of a swatch: enough for a ruler's error to be small, and woven in an evening (common practice, no
+source)."""
+
+
+def of_swatch(plan: Plan, weave: str, reed: str) -> tuple[Measurable, ...]:
+    """What can be measured of a swatch: so many rows of a weave in a reed, as this basket's side has them, on so many
+    spokes that stand as far apart as there. Raises DesignError where its side has no such band."""
+    plan = _reckoned(plan)
+    band = next((b for b in plan.laid.side if (b.band.weave.name, b.band.reed.key) == (weave, reed) and b.rows), None)
+    if band is None:
+        raise DesignError("the side of this basket has no such band.", f"{weave}, {reed}")
+    share = SWATCH_ROWS / band.rows * SWATCH_ENDS / plan.design.ends_at(band.index)
+    strands = [each.length_mm for each in plan.strands if each.band == band.index]
+    tails = 2 * TUCK_MM * len(strands)
+    return (
+        Measurable("height", "row pitch", SWATCH_ROWS * band.pitch_mm, "mm", weave, reed),
+        Measurable("reed used", "take-up", (sum(strands) - tails) * share + tails, "mm", "", reed),
+        Measurable("time", "stroke time", seconds_of(plan.time, "band", band.index) * share, "s", weave, reed),
+    )
 
 
 def _reckoned(plan: Plan) -> Plan:

@@ -12,14 +12,14 @@ from math import exp, sqrt
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
+from .figures import SWATCH_ENDS as ENDS
+from .figures import SWATCH_ROWS as ROWS
 from .gauge import Known, spread_after
 
 if TYPE_CHECKING:
     from ...plans.planning import Plan
 
-ROWS, ENDS = 20, 16
-"""Rows and spokes of a swatch: enough for a ruler's error to be small, and woven in an evening (common practice, no
-source)."""
+__all__ = ["ENDS", "ROWS", "Swatch", "swatches"]
 WIDE = NormalDist().inv_cdf(0.975)
 
 

@@ -90,7 +90,9 @@ def year_of(book: Book, year: int) -> Year:
     with book.reading() as db:
         entries = sorted([*_baskets(db, year), *_reed(db, year), *_money(db, year)], key=lambda each: each.day)
         unsold = db.execute(
-            sa.select(sa.func.count()).select_from(BASKET).where(*_made_in(year), BASKET.c.sold_for.is_(None))
+            sa.select(sa.func.count())
+            .select_from(BASKET)
+            .where(*_made_in(year), BASKET.c.sold_for.is_(None), BASKET.c.design != "")
         ).scalar_one()
         seconds = db.execute(
             sa.select(sa.func.coalesce(sa.func.sum(HOURS.c.seconds), 0.0))

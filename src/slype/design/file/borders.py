@@ -9,6 +9,12 @@ from ...errors import DesignError
 
 def read_border(value: object, where: str, foot: bool = False) -> Border:
     """A border from its name or a list of its rows. Raises DesignError; a named one must be a foot where one is due."""
+    if isinstance(value, dict):
+        raise DesignError(
+            "is one value here, a name or a list of rows, and no table of its own.",
+            where,
+            'Write it like border = ["behind 1 out", "over 2 down"].',
+        )
     if not isinstance(value, str):
         return parse_border(value, where)
     kind = kind_named(value, where)

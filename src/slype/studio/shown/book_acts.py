@@ -119,6 +119,19 @@ def _enter(book: Book, on: OnBench, fields: Fields, _designs: list) -> _Did:
     return " ".join(news), [], []
 
 
+def _swatch(book: Book, on: OnBench, fields: Fields, _designs: list) -> _Did:
+    if on.plan is None:
+        raise DesignError("there is no basket on the bench that can be woven.", "basket")
+    weave, _, reed = (each.strip() for each in _needed(fields, "kind", "of what").rpartition(","))
+    known = {each.key: each for each in figures.of_swatch(on.plan, weave, reed)}
+    measured = {
+        key: said.figure(fields[key], of, key, on.units) for key, of in known.items() if fields.get(key, "").strip()
+    }
+    day = said.day(fields.get("on") or today(), "day")
+    baskets.record_swatch(book, on.plan, weave, reed, day, measured, on.maker)
+    return f"In the book: {said.understood(measured, known, on.units)}.", [], []
+
+
 def _used(on: OnBench, fields: Fields, off_shelf: bool) -> list[tuple[str, str, float, float]]:
     """(reed, colour, mm, 0) of what the basket took: as typed, else as reckoned where it comes off the shelf."""
     assert on.plan is not None, "asked of a basket"
@@ -261,5 +274,5 @@ _ACTS: dict[str, Callable[[Book, OnBench, Fields, list], _Did]] = {
     "add": _add, "move": _move, "undo": _undo, "made": _enter, "leave out": _leave(True), "take in": _leave(False),
     "open": _open, "take back": _take_back, "bring back": _bring_back, "gauge": _put_gauge, "whose": _turn,
     "which year": _turn, "money": _enter_money, "make": _offers, "kits": _kits, "held": _held, "pace": _pace,
-    "take class back": _class_back, "take money back": _money_back,
+    "swatch": _swatch, "take class back": _class_back, "take money back": _money_back,
 }  # fmt: skip

@@ -27,7 +27,7 @@ def made(book: Book, on: OnBench) -> list[PartOfBook]:
         parts.append(lines("A class lies on the bench. Come here from one of its baskets to enter that as made."))
     else:
         parts.append(lines("Come here from a basket on the bench to enter it as made."))
-    found = baskets.baskets(book)[:MOST_SHOWN]
+    found = on.made(book)[:MOST_SHOWN]
     if found:
         rows = [
             [each.made_on, each.title, each.maker, str(each.figures), show_time(each.seconds) if each.seconds else "",
@@ -84,7 +84,7 @@ def _reed(book: Book, on: OnBench) -> list[FieldTold]:
     wanted = figures.reckoned_use(on.plan)
     lacks = ""
     try:
-        shelf.gather(shelf.lots(book), wanted, "", on.units)
+        shelf.gather(on.lots(book), wanted, "", on.units)
     except shelf.NotEnough as trouble:
         lacks = f"{trouble.message[:1].upper()}{trouble.message[1:].removesuffix(' Nothing was cut.')}"
     choices = [["yes", "comes off the shelf now"], ["no", "is off the shelf already, or never lay there"]]

@@ -34,7 +34,7 @@ def whose(maker: str) -> str:
 
 def gauge(book: Book, on: OnBench) -> list[PartOfBook]:
     """The pane."""
-    known, measures = baskets.known(book, maker=on.maker), baskets.measures(book, on.maker)
+    known, measures = on.known(book), on.measures(book)
     parts = _makers(book, on)
     if not measures:
         return [*parts, lines("Nothing was measured yet. Enter a basket you made, or weave a swatch.")]

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from ...book.baskets import usual_currency
+from ...book.baskets import Made, baskets, known_from, measures, usual_currency
+from ...book.learning.gauge import Known, Measure
+from ...book.shelf import Lot, lots
 from ...book.store import Book
 from ...design.file.reader import parse
 from ...errors import SlypeError
@@ -25,6 +27,10 @@ class OnBench:
 
     def __init__(self, text: str, name: str, maker: str = "", year: int = 0) -> None:
         self.text, self.name, self.maker, self.year = text, name, maker, year
+        self._made: list[Made] | None = None
+        self._known: dict[str, Known] | None = None
+        self._measures: list[Measure] | None = None
+        self._lots: list[Lot] | None = None
         self.plan: Plan | None = None
         self.group: Class | None = None
         try:
@@ -42,6 +48,34 @@ class OnBench:
     def title(self) -> str:
         """What it is called; "" where nothing is."""
         return self.plan.design.title if self.plan else self.group.title if self.group else ""
+
+    def made(self, book: Book) -> list[Made]:
+        """Baskets of the book; asked for once an answer."""
+        if self._made is None:
+            self._made = baskets(book)
+        return self._made
+
+    def known(self, book: Book) -> dict[str, Known]:
+        """What the book knows of the maker that is looked at; learned once an answer."""
+        if self._known is None:
+            self._known = known_from(self.measures(book))
+        return self._known
+
+    def measures(self, book: Book) -> list[Measure]:
+        """All that was measured of that maker."""
+        if self._measures is None:
+            self._measures = measures(book, self.maker)
+        return self._measures
+
+    def lots(self, book: Book) -> list[Lot]:
+        """What lies on the shelf."""
+        if self._lots is None:
+            self._lots = lots(book)
+        return self._lots
+
+    def afresh(self) -> None:
+        """Something was entered: look into the book anew."""
+        self._made = self._known = self._measures = self._lots = None
 
     def say(self, template: str) -> str:
         """Words in the wording of the basket."""

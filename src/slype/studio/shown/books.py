@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from ...book import baskets, shelf
+from ...book import shelf
 from ...book.learning.swatches import ENDS, ROWS, swatches
 from ...book.place import place
 from ...book.said import shown
@@ -36,6 +36,7 @@ def look(text: str, name: str) -> BookTold:
 
 def told(book: Book, on: OnBench) -> BookTold:
     """The open book, pane by pane."""
+    on.afresh()
     panes: list[tuple[str, str, Callable[[Book, OnBench], list[PartOfBook]]]] = [
         ("shelf", "Shelf", _shelf), ("made", "Baskets", made), ("gauge", "Your measure", gauge),
         ("make", "What can I make?", _make), ("swatch", "Swatch", _swatch),
@@ -48,7 +49,7 @@ def told(book: Book, on: OnBench) -> BookTold:
         "units": on.units,
         "maker": on.maker,
         "year": str(on.year or ""),
-        "kept": [[each.id, f"{each.title}, {each.made_on}"] for each in baskets.baskets(book)[:MOST_SHOWN]],
+        "kept": [[each.id, f"{each.title}, {each.made_on}"] for each in on.made(book)[:MOST_SHOWN]],
         "panes": ready,
     }
 
@@ -62,7 +63,7 @@ def _shown(of: Callable[[Book, OnBench], list[PartOfBook]], book: Book, on: OnBe
 
 
 def _shelf(book: Book, on: OnBench) -> list[PartOfBook]:
-    lots = shelf.lots(book)
+    lots = on.lots(book)
     head = ["Reed", on.say("{colour}").capitalize(), "Left", "Of", "Kind", "Dye lot", "From"]
     rows = [
         [lot.reed, lot.colour, *(shown(each, lot.unit, on.units) for each in (lot.amount, lot.came)), lot.kind,
@@ -104,14 +105,14 @@ def _shelf(book: Book, on: OnBench) -> list[PartOfBook]:
 
 
 def _make(book: Book, on: OnBench) -> list[PartOfBook]:
-    if not shelf.lots(book):
+    if not on.lots(book):
         return [lines("Nothing lies on the shelf yet.")]
     words = "Every design on the bench and in its folders, at its own size, a little smaller or larger."
     return [lines(words), form("", "make", "Look through my designs")]
 
 
 def _swatch(book: Book, on: OnBench) -> list[PartOfBook]:
-    found = swatches(on.plan, baskets.known(book, maker=on.maker)) if on.plan else []
+    found = swatches(on.plan, on.known(book)) if on.plan else []
     if not found:
         return [lines("Come here from a basket with a side to see which few rows would teach most about it.")]
     now, high = (show_length(mm, on.units, 16) for mm in (found[0].now_mm, found[0].height_mm))
@@ -128,7 +129,14 @@ def _swatch(book: Book, on: OnBench) -> list[PartOfBook]:
                 "and pull as you always do. Measure the height when it is dry, the {reed} it took and the time."
             )
         ),
-    ]
+        form(
+            "A swatch that was woven", "swatch", "Enter this swatch",
+            field("kind", "of what", choices=[[f"{e.weave}, {e.reed}", f"{e.weave}, {e.reed}"] for e in found]),
+            field("height", "height", f"A number alone is {'inches' if on.units == 'in' else 'centimetres'}."),
+            field("reed used", on.say("{reed} used"), f"A number alone is {'feet' if on.units == 'in' else 'metres'}."),
+            field("time", "time", "Like 0:40. A number alone is minutes."), field("on", "day", value=today()),
+        ),
+    ]  # fmt: skip
 
 
 def _year(book: Book, on: OnBench) -> list[PartOfBook]:

@@ -126,12 +126,8 @@ def worked(
     if progress is not None:
         from ...make.baskets import settler
 
-        heard, all_of_them = progress, len(asked.seats)
-
-        def tell(many: int) -> None:
-            heard(min(0.9, many / all_of_them))
-
-        settle = settler(_kept, 1, tell)  # one core: the other is for the maker's next change
+        # One core: the other is for the maker's next change, at which this is called off in the middle of a basket.
+        settle = settler(_kept, 1, progress=progress)
     plan = work(asked, settle)
     return found, replace(plan, remarks=(*found.remarks, *plan.remarks))
 

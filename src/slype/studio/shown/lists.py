@@ -24,7 +24,7 @@ from ...report.printed import short_source
 from ...tell.lists import WEIGHTS, CutRow, cut_list, first_up
 from ...tell.voice import band_title, base_across, count_from_one, ring_across, unsettled, voice, whence, worded
 from ...weave.swaps import best_shift
-from ...words import say
+from ...words import of_a_lid, say
 from .contract import BandTold, FindingTold, FormTold, List, Look, Number, PartTold
 
 PROFILE_STEPS = 60  # points of the wall's outline, as drawn beside the fields
@@ -109,6 +109,8 @@ def _to_cut(plan: Plan) -> list[Number]:
     out = []
     for row in cut_list(plan):
         parts = weaver_parts(row) if row.piece is None else parts_of(plan.design, row.piece.parts)
+        if row.plan.design.of_lid:
+            parts = [{**part, "name": of_a_lid(part["name"]), "why": of_a_lid(part["why"])} for part in parts]
         reed = row.reed.named(plan.design.wording)
         between = "" if row.is_weaver else f"from {row.between}"
         note = ", ".join(each for each in (reed, row.colour, between, row.remark) if each)

@@ -10,9 +10,10 @@ from ...book.photo.rhythm import count_rows
 from ...book.photo.scale import Plane, Point, by_face, by_ruler
 from ...book.photographs import keep_bytes
 from ...book.place import place
+from ...book.said import length
 from ...book.store import Book
 from ...errors import DesignError
-from ...quantity import parse_length, show_length
+from ...quantity import show_length
 from ...words import several
 from .contract import MeasuredTold
 
@@ -42,17 +43,17 @@ def measured(raw: bytes, asked: Mapping[str, Any]) -> MeasuredTold:
         if not found.sure:
             return {"said": "No clear rhythm along this line. Click square to the rows, in even light.", "sure": False}
         return {"said": f"About {found.rows:.1f} rows from point to point.", "sure": True}
-    length, off = _plane(asked, points).length(a, b)
-    shown, around = show_length(length, units, 16), show_length(off, units, 16)
-    return {"said": f"{shown}, give or take {around}.", "sure": off < 0.1 * length}
+    long, off = _plane(asked, points, units).length(a, b)
+    shown, around = show_length(long, units, 16), show_length(off, units, 16)
+    return {"said": f"{shown}, give or take {around}.", "sure": off < 0.1 * long}
 
 
-def _plane(asked: Mapping[str, Any], points: Any) -> Plane:
+def _plane(asked: Mapping[str, Any], points: Any, units: str) -> Plane:
     if "face" in asked:
-        wide, high = (parse_length(str(asked.get(key, "")), key) for key in ("wide", "high"))
+        wide, high = (length(str(asked.get(key, "")), key, units) for key in ("wide", "high"))
         return by_face(points("face", 4), wide, high)
     a, b = points("ruler", 2)
-    return by_ruler(a, b, parse_length(str(asked.get("length", "")), "length"))
+    return by_ruler(a, b, length(str(asked.get("length", "")), "length", units))
 
 
 def kept(raw: bytes, basket: str, name: str) -> MeasuredTold:

@@ -48,6 +48,7 @@ export function draw(root, store) {
 
 function spokesPanel(store) {
   const spokes = store.state.document.spokes ?? {};
+  const board = store.state.document.base?.kind === "board"; // it has holes, and no sticks to push beside
   return h(
     "details.card",
     { data: { key: "spokes" }, open: true },
@@ -59,7 +60,7 @@ function spokesPanel(store) {
       f.reed(store, ["spokes", "reed"], say(store, "{reed}")),
       colourOf(store, ["spokes", "colour"], say(store, "{spokes}")),
       f.count(store, ["spokes", "per_end"], say(store, "{reeds} in each end"), { usual: 1 }),
-      f.flag(store, ["spokes", "inserted"], "pushed in beside base sticks"),
+      board && !spokes.inserted ? null : f.flag(store, ["spokes", "inserted"], "pushed in beside base sticks"),
       spokes.inserted
         ? [
             f.count(store, ["spokes", "base_ends"], "ends round the base"),
@@ -69,7 +70,7 @@ function spokesPanel(store) {
       spokes.inserted || (store.state.document.band ?? []).some((band) => band.add)
         ? f.length(store, ["spokes", "insertion"], "pushed in", { placeholder: "1 in" })
         : null,
-      (store.state.document.form?.outline ?? "round") === "round"
+      (store.state.document.form?.outline ?? "round") === "round" || (board && !spokes.long_sticks)
         ? null
         : f.count(store, ["spokes", "long_sticks"], "sticks along the base", { usual: store.state.look?.form.long_sticks ?? undefined }),
       f.others(store, "spokes", ["spokes"], ["ends", "reed", "colour", "per_end", "inserted", "base_ends", "base_reed", "insertion", "long_sticks"]),
