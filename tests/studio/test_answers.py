@@ -21,7 +21,7 @@ from slype.design.file.reader import parse
 from slype.design.starters import FIRSTS
 from slype.draw.solid import unpacked
 from slype.edit import apply
-from slype.errors import SlypeError
+from slype.errors import DesignError, SlypeError
 from slype.plans import planning
 from slype.studio import answers as studio_answers
 from slype.studio.shown import choices, contract, lists
@@ -328,3 +328,16 @@ def test_pieces_cut_to_one_length_open_each_into_its_own_parts():
     assert side["value"] == bye["value"], "or this tries nothing"
     assert bye["parts"][0]["why"].startswith("beside the spoke") and side["parts"][0]["why"] != bye["parts"][0]["why"]
     assert [part["name"] for part in opened["Lid: band 2"]["parts"]] == ["woven in band 2", "ends"]
+
+
+@pytest.mark.parametrize(("wording", "spelt", "thing"), [("us", "color", "spokes"), ("uk", "colour", "stakes")])
+def test_what_is_refused_or_cannot_be_woven_is_told_in_the_wording_of_the_text(wording, spelt, thing):
+    text = pot_text().replace("[basket]", f'[basket]\nwording = "{wording}"')
+
+    def look(old, new):
+        return studio_answers.ANSWERS["look"](text.replace(old, new), "pot", 1, lambda _: None)
+
+    with pytest.raises(DesignError, match=f'the {spelt} "mauvish" is not defined'):
+        look("rows = 6", 'colours = ["mauvish"]\nrows = 6')
+    tight = look("ends = 24", "ends = 400")["trouble"]
+    assert thing in f"{tight['message']} {tight['remedy']}", tight

@@ -57,7 +57,9 @@ def opened(tab, request):
     """Opens the demo's basket (or `name`) in a tab: opened(name) -> page."""
     servers = []
 
-    def show(name="plain", design="estuary", **more):
+    def show(name="plain", design="", **more):
+        # Where a test speaks of the demo it takes it; else a small pot is drawn three times as fast.
+        design = design or ("estuary" if "estuary" in request.fixturenames else "posy")
         server = served(files(request.getfixturevalue(design)))
         servers.append(server)
         page = tab(**more)
@@ -339,11 +341,11 @@ def test_the_basket_grows_from_moment_to_moment_and_the_stroke_in_hand_glows(ope
     assert 20 < glowing.sum() < 0.05 * was_there.sum()
 
 
-def test_ends_stand_high_while_the_wall_is_woven_and_not_on_the_finished_basket(opened):
+def test_ends_stand_high_while_the_wall_is_woven_and_not_on_the_finished_basket(opened, estuary):
     page = opened("plain")
     plain = dots(page)[:, :, 3] > 250
     page.evaluate("load('ordered')")
-    assert ((dots(page)[:, :, 3] > 250) == plain).mean() > 0.98  # framed alike to a dot
+    assert ((dots(page)[:, :, 3] > 250) == plain).mean() > 0.99  # framed alike to a dot
     half = page.evaluate("scene.solid.moments >> 1")
     page.evaluate("moment => scene.moment(moment)", half)
     woven = dots(page)[:, :, 3] > 250
@@ -355,7 +357,7 @@ def test_ends_stand_high_while_the_wall_is_woven_and_not_on_the_finished_basket(
     assert np.abs(np.diff(high.astype(int))).sum() > 20
     assert low.sum() > high.sum()
     page.evaluate("scene.moment(null)")
-    assert ((dots(page)[:, :, 3] > 250) == plain).mean() > 0.98
+    assert ((dots(page)[:, :, 3] > 250) == plain).mean() > 0.99
 
 
 def test_what_vanishes_is_gone_after_its_moment(opened, estuary, request):
