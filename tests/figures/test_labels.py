@@ -9,6 +9,7 @@ from places import EXAMPLES
 from slype.design.file import reader
 from slype.figures.figure import Figures
 from slype.figures.labels import Labels
+from slype.paper.handout import wide_mm
 from slype.plans.planning import plan
 from slype.teach.steps import taught
 
@@ -25,9 +26,10 @@ def drawn(name):
 def test_every_end_of_a_base_is_numbered_where_space_1_is_found(name):
     made, steps, figures = drawn(name)
     step = next(step for step in steps if step.title == "Find space 1")
-    svg = figures.svg(step, step.drawings[0])
+    ends = made.design.spokes.ends_at_base
+    svg = figures.svg(step, step.drawings[0], wide_mm(step, ends)[0])  # as it is printed
     found = {end for first, last in NUMBER.findall(svg) for end in range(int(first), int(last or first) + 1)}
-    assert found == set(range(1, made.design.spokes.ends_at_base + 1))
+    assert found == set(range(1, ends + 1))
     assert "underside" in svg
 
 

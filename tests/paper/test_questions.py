@@ -166,11 +166,11 @@ def questions(name):
                 True,
             )
             where = moments_of_joins(moments(made.laid), list(joins))
-            spoke = moments(made.laid).behind(min(where))[0] + 1
+            held = moments(made.laid).behind(min(where))[0] + 1
             ask(f"{label}: behind which one is the first join?",
-                read(r"First join, behind \w+ \d+", said), (spoke,))  # fmt: skip
+                read(r"First join, behind \w+ \d+", said), (held,))  # fmt: skip
             told = read(r"(?:here: row|first falls in row) \d+,? behind \w+ \d+", said)
-            ask(f"{label}: is it told as it is drawn?", told and told[-1], spoke)
+            ask(f"{label}: is it told as it is drawn?", told and told[-1], held)
             soon = min(joins, key=lambda join: (join.row, join.space))
             ask(f"{label}: in which row is the first join?",
                 read(r"(?:here: row|first falls in row) \d+", said), (soon.row + 1,))  # fmt: skip

@@ -109,8 +109,10 @@ def test_from_its_own_answer_a_basket_is_at_rest_at_once(at_rest):
     # With the forces taken over, reeds neither sink into each other nor move as they would without.
     anew, known = (wall.relax(began.wall, 50, 0.0, 0.0, known=each) for each in (None, forces))
     assert known.overlap_mm < 0.7 * anew.overlap_mm
-    moved, would_have = (np.abs(each.at - part.rest.at).mean() for each in (known, anew))
-    assert moved < 0.8 * would_have
+    # Nearly all of them; which free tip of a tail swings farthest hangs on where a join lies (0.55 to 0.89 as far).
+    moved, would_have = (np.abs(each.at - part.rest.at) for each in (known, anew))
+    assert moved.mean() < 0.75 * would_have.mean()
+    assert np.quantile(moved, 0.99) < 0.7 * np.quantile(would_have, 0.99)
 
 
 def test_an_edit_keeps_what_lies_below_it(estuary):
@@ -149,8 +151,8 @@ def test_where_a_basket_comes_to_rest_does_not_depend_on_what_it_was_before(estu
     assert alone.tangled == after.tangled == ()
     for one, two in zip(alone.laid.bands, after.laid.bands, strict=True):
         assert two.row_mm.mean() == pytest.approx(one.row_mm.mean(), rel=0.01)
-        # From elsewhere a band comes to rest within less than half a millimetre: one fifth of its reed.
-        assert two.height_mm == pytest.approx(one.height_mm, rel=0.025, abs=0.3)
+        # Farthest is 0.38 mm of 18.2, a sixth of its reed: without friction what is left over of force decides.
+        assert two.height_mm == pytest.approx(one.height_mm, rel=0.022, abs=0.3)
 
 
 def test_twice_as_many_points_hardly_change_a_length():
@@ -161,6 +163,16 @@ def test_twice_as_many_points_hardly_change_a_length():
     )
     assert coarse == pytest.approx(fine, rel=0.003)
     assert coarse != fine
+
+
+@pytest.mark.parametrize(("over", "under"), [(2, 1), (1, 2), (3, 4), (1, 1)])
+def test_weavers_that_go_round_one_at_a_time_rest_unless_two_lie_alike_and_that_is_said(over, under):
+    free = {"weavers": 3, "over": over, "under": under, "band": 'turns = "round"'}
+    plan = planning.plan(basket(ends=15, base="4 in", rows=4, **free))
+    at_rest = relax.relax(plan.design)
+    alike = "weavers lie alike" in {found.rule.key for found in plan.advice}
+    assert alike == (over + under < 3) == bool(at_rest.tangled)
+    assert alike or at_rest.together.worst < 0.05
 
 
 def test_spokes_too_close_for_the_reed_are_refused_with_a_remedy():

@@ -49,6 +49,23 @@ HOLD_ON_ANY = ("chasing", "pairing")
 
 
 @rule(
+    "weavers lie alike",
+    "warn",
+    "{many} weavers go round one after the other, and a stroke passes {reach} {spokes}: weaver {later} passes every "
+    "{spoke} on the same face as weaver 1.",
+    "At the end of a row weaver {later} waits below weaver 1 on one {spoke} and lies over it on the next. They press "
+    "into each other there, and no reckoning brings them to rest.",
+    "Use {reach} weavers or fewer, or a stroke that passes {many} {spokes}.",
+    "derived",
+)
+def _alike(laid, joins):
+    for band in laid.bands:
+        weave = band.band.weave
+        if weave.turns == "round" and weave.weavers > weave.reach:
+            yield band_name(band), {"many": weave.weavers, "reach": weave.reach, "later": weave.reach + 1}
+
+
+@rule(
     "weave does not lock",
     "stop",
     "on {count} {units}, {weave} passes some of them always on the same side.",
@@ -230,4 +247,4 @@ def _colour_close(laid, joins):
             yield band_name(band), {"many": many, "count": band.spaces, "like": "", "offers": offers}
 
 
-RULES = (_unlocked, _jammed, _too_much_reed, _border_count, _odd_chase, _colour_close)
+RULES = (_alike, _unlocked, _jammed, _too_much_reed, _border_count, _odd_chase, _colour_close)

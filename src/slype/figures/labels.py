@@ -23,6 +23,8 @@ Box = tuple[float, float, float, float]
 Place = tuple[float, float]
 OUTWARD = (0.0, 5.2, 10.4, 15.6)
 """How far a ring may move out from where it belongs, mm on paper."""
+MOST_IN_RUN = 12
+"""So many ends beside each other are numbered as one run, `1–5`, where there is no room for each."""
 CONVERGE = 1.15
 """Spokes that stand so many times further apart lower down than at their tips are numbered there."""
 MOST_NAMED = 5
@@ -165,6 +167,12 @@ def _number_round(found: dict[int, list[Place]], labels: Labels) -> None:
         tip = np.array([found[end][0] for end in run])
         way = tip.mean(axis=0) - middle
         way = way / max(float(np.hypot(*way)), 1e-9)
+        if len(run) > MOST_IN_RUN and _too_close(tip, labels.unit):  # all the way round: every fifth, and the first
+            for end, own in zip(run, tip, strict=True):
+                if end == 0 or (end + 1) % 5 == 0:
+                    out = (own - middle) / max(float(np.hypot(*(own - middle))), 1e-9)
+                    labels.number([_place(own + out * k * labels.unit) for k in (1.6, -1.6, -4.6)], str(end + 1))
+            continue
         if len(run) > 1 and _too_close(tip, labels.unit):
             at = tip.mean(axis=0) + way * 2.6 * labels.unit
             text = f"{run[0] + 1}–{run[-1] + 1}"

@@ -174,13 +174,20 @@ LARGER = 2.1
 drawing's numbers are small on any page (as it looked best, no source)."""
 
 
-def wide_mm(step: Step, large: bool = False) -> list[float]:
-    """How wide each drawing of a step stands on the page, so that what is written on it has its size there."""
+MANY_ENDS = 26
+"""A base of more ends is drawn larger where all of them are numbered."""
+
+
+def wide_mm(step: Step, ends: int, large: bool = False) -> list[float]:
+    """How wide each drawing of a step stands on the page, so that what is written on it has its size there; `ends` so
+    many are numbered round a base."""
     kinds = ["near" if each.kind in ("near", "inside") else "whole" for each in step.drawings]
     if large:
-        return [140.0 if kind == "near" else 96.0 for kind in kinds]
+        return [130.0 if kind == "near" else 100.0 for kind in kinds] if len(kinds) == 1 else [86.0] * len(kinds)
     if len(kinds) == 3:
         return [30.6] * 3
+    if kinds == ["whole"] and ends > MANY_ENDS and step.part in ("cross", "base"):
+        return [84.0]
     return [{"near": 58.0, "whole": 44.0}[kind] if len(kinds) == 1 else 47.5 for kind in kinds]
 
 
@@ -201,7 +208,7 @@ def _step(figures: Figures, step: Step, reader: str, large: bool) -> dict[str, o
                 "caption": each.caption,
                 "wide": wide,
             }
-            for each, wide in zip(step.drawings, wide_mm(step, large), strict=True)
+            for each, wide in zip(step.drawings, wide_mm(step, design.spokes.ends_at_base, large), strict=True)
         ],
         "care": [list(each) for each in step.care],
         "minutes": "" if step.minutes is None or not teacher else f"about {show_time(step.minutes * 60)}",
