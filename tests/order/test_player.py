@@ -31,6 +31,7 @@ from slype.studio.shown.contract import MomentsTold, PartOfWork
 from slype.surface.woven import stacked_curves
 from slype.tell.moments import sentences
 from slype.tell.steps import steps
+from slype.words import of_a_lid
 
 FILES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
 FOOT = '[foot]\nborder = "foot border"\nrows = 2\ncolours = ["rust"]'
@@ -343,7 +344,7 @@ def test_a_lid_is_told_as_any_basket_is(seat):
     other = order.others["lid"]
     own = sentences(plan.lid, other.laid, other.order)
     assert [line.split(" ", 1)[1].lower() for line in said[other.first : other.first + len(own)]] == [
-        line.lower() for line in own
+        of_a_lid(line).lower() for line in own
     ]
     assert said[-1].startswith("Set the lid on. Try it while basket and lid are still damp")
 
@@ -467,5 +468,8 @@ def test_so_they_stand_in_the_handout_and_on_the_screen_and_each_at_one_place_at
     sway = [way * on_screen(begins + share) for share in np.linspace(0.01, 0.99, 60)]
     assert sway == sorted(sway) and len({round(each, 2) for each in sway}) == 4
     assert not [each for each in making.at(begins + 1, begins + 2) if each.tube.name.startswith("standing end 2")]
+    kept = [each for each in header["strands"] if each.get("held")]
+    assert len(kept) == 4 * len({each["end"] for each in kept}) > 0, "what makes room for a move does not glow with it"
+    assert {each.curve.name for each in standing(laid, order) if each.held} == {each["name"] for each in kept}
     one_reed = {each.get("same", i) for i, each in enumerate(header["strands"]) if each["end"] == 1}
     assert len(one_reed) == 1, "a spoke, its waiting end and its arch are one reed"

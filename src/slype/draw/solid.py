@@ -73,6 +73,7 @@ def solid(
     lines[len(reeds) : len(reeds)] = [_timed(tube, len(order) if order else 0) for tube in also]
     shown: list[Curve | Tube] = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
     vanish = [None] * (len(reeds) + len(also)) + [each.vanishes for each in upright]
+    held = {each.curve.name for each in upright if each.held}
     points, sizes = _thinned(lines, np.array([each.thick_mm for each in shown]))
     palette = laid.design.palette
     stays = points[:2, : int(sizes[: len(reeds) + len(also)].sum())]
@@ -81,7 +82,7 @@ def solid(
         "form": form,
         "points": points.shape[1],
         "moments": len(order) if order else 0,
-        "strands": _strands(shown, vanish, hung, sizes, len(reeds) + len(also) - len(over), len(over)),
+        "strands": _strands(shown, vanish, held, hung, sizes, len(reeds) + len(also) - len(over), len(over)),
         "tails": tail_lines(laid, order) if order else {},
         "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(each.colour for each in shown)},
         "hatches": _hatches(palette),
@@ -238,6 +239,7 @@ def _hung(laid: Laid, reeds: list[ReedCurves], lines: list[np.ndarray], order: M
 def _strands(
     shown: list[Curve | Tube],
     vanish: list[float | None],
+    held: set[str],
     hung: dict[str, Hanging],
     sizes: np.ndarray,
     over_from: int,
@@ -262,6 +264,7 @@ def _strands(
             "over": over_from <= i < over_from + over,
             **({"hangs": hung[each.name]} if each.name in hung else {}),
             **({"same": same[i]} if same[i] != i else {}),
+            **({"held": True} if each.name in held else {}),
         }
         for i, (each, until, start, size) in enumerate(zip(shown, vanish, first.tolist(), sizes.tolist(), strict=True))
     ]

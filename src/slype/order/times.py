@@ -24,11 +24,12 @@ LEAST = 1e-3
 @dataclass(frozen=True, eq=False)
 class Standing:
     """An upright end above the last row, drawn until the border takes it: `curve` as `tubes.tube` draws it, shown while
-    `appears` <= time <= `vanishes`, in moments done."""
+    `appears` <= time <= `vanishes`, in moments done; `held` out of an arch's way, by a move that is not its own."""
 
     curve: Curve
     appears: float
     vanishes: float
+    held: bool = False
 
 
 def when(order: Moments, curve: Curve) -> np.ndarray:
@@ -209,6 +210,6 @@ def _held(laid: Laid, curve: Curve, moment: int, until: float, face: int) -> lis
         up, n = np.append(s[low], reach), np.append(n[low], n[-1])
         held = replace(curve, name=name, u=np.full(len(up), curve.u[0]), s=up, n=n)
         vanishes = until if step == len(SWAY) - 1 else moment + beyond
-        out.append(Standing(held, appears, vanishes))
+        out.append(Standing(held, appears, vanishes, held=True))
         appears = vanishes + LEAST
     return out

@@ -78,7 +78,7 @@ export class Flat {
       for (let i = strand.first; i < strand.first + strand.count; i++) {
         if (when[i] > place) break;
         const here = seen(i);
-        if (before) out.push({ ax: before[0], ay: before[1], bx: here[0], by: here[1], far: before[2] + here[2], thick: strand.thick, colour: strand.colour, inHand: when[i] > Math.ceil(place) - 1 });
+        if (before) out.push({ ax: before[0], ay: before[1], bx: here[0], by: here[1], far: before[2] + here[2], thick: strand.thick, colour: strand.colour, inHand: !strand.held && when[i] > Math.ceil(place) - 1 });
         before = here;
       }
     }

@@ -38,7 +38,7 @@ out vec4 vOpen;
 out vec2 vRun;
 out float vCut;
 flat out vec4 vColour;  // amounts, and thickness
-flat out vec4 vState;   // until, mark, row of its hatching, seed
+flat out vec4 vState;   // until, mark, row of its hatching, seed (2 more where it never glows)
 
 void main() {
   int ring = gl_VertexID / ${CORNERS}, corner = gl_VertexID % ${CORNERS};
@@ -117,7 +117,7 @@ float fibres(vec3 n, vec3 t) {
   vec3 up = abs(t.z) > 0.8 ? vec3(1, 0, 0) : vec3(0, 0, 1);
   vec3 side = normalize(cross(t, up));
   float turn = atan(dot(n, cross(side, t)), dot(n, side));
-  float seed = vState.w * 61.0;
+  float seed = fract(vState.w) * 61.0;
   float fine = drift(vec2(turn * 5.0 + seed, vRun.x * 0.03)) - 0.5;
   float slow = drift(vec2(seed, vRun.x * 0.012)) - 0.5;
   return 1.0 + 0.16 * fine + 0.14 * slow;
@@ -215,7 +215,7 @@ void main() {
   if (vState.y < -0.5) light = mix(mix(light, vec3(dot(light, vec3(0.3, 0.5, 0.2))), 0.15), uPaper, 0.28);
   if (vState.y > 0.5) light = light * 1.12 + uGlow * 0.10 * pow(abs(across), 2.0);
 #ifdef PART
-  if (vRun.y > uGlowFrom) light = mix(light, 0.35 * light + uGlow, 0.55 + 0.35 * abs(across));
+  if (vRun.y > uGlowFrom && vState.w < 1.5) light = mix(light, 0.35 * light + uGlow, 0.55 + 0.35 * abs(across));
 #endif
   outColour = vec4(onScreen(light), 1.0);
 }`;

@@ -16,6 +16,7 @@
  * @property {[number, string][]} [hangs] of a weaver or a border end: from which moment on which of `tails` hangs from
  *   its front, "" for none
  * @property {number} [same] number of the strand that is the same reed and comes before it: a border end's spoke
+ * @property {boolean} [held] it is held out of the way: it does not glow with the move that it makes room for
  * @property {number | null} until the moment at which it vanishes: it belongs to the work, not to the finished basket
  *
  * @typedef {object} Hatch

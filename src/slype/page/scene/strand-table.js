@@ -10,6 +10,8 @@ const ROW = 256;
 /** How much reeds of one coil differ in lightness and in warmth. */
 const LIGHTER = 0.1;
 const WARMER = 0.03;
+/** Added to the seed of a reed that never glows. */
+export const NO_GLOW = 2;
 
 export class StrandTable {
   constructor() {
@@ -32,7 +34,7 @@ export class StrandTable {
       this.cells[at + 4] = strand.until ?? 2 * ALL;
       this.cells[at + 5] = 0;
       this.cells[at + 6] = Math.max(0, names.indexOf(strand.colour));
-      this.cells[at + 7] = seed;
+      this.cells[at + 7] = seed + (strand.held ? NO_GLOW : 0);
     });
     this.recolour(solid.palette);
   }
@@ -41,7 +43,7 @@ export class StrandTable {
   recolour(palette) {
     this.solid.strands.forEach((strand, i) => {
       const at = this.place(i);
-      const seed = this.cells[at + 7];
+      const seed = this.cells[at + 7] % NO_GLOW;
       const lighter = 1 + LIGHTER * (2 * seed - 1) * 1.7;
       const warmer = WARMER * (2 * ((seed * 97) % 1) - 1) * 1.7;
       const [red, green, blue] = amounts(palette[strand.colour] ?? "#dcc39a");
