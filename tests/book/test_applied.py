@@ -100,3 +100,19 @@ def test_the_command_writes_the_gauge_and_a_plan_with_the_book_says_the_same(tmp
     told = said("plan", "pot.toml")
     assert "Your measure, and what it changed" in told
     assert "long enough 19 times in 20" in " ".join(told.split())
+
+
+def test_a_band_that_is_woven_to_a_height_tells_the_rows_it_would_have_without_the_measure():
+    from slype.book.learning.gauge import Measure
+    from slype.tell.gauged import gauge_rows
+
+    text = (EXAMPLES / "posy.toml").read_text("utf-8")
+    known = learn_all([Measure("row pitch", "a", 1.12, 1.0, "randing", "round 2")])
+    plain, mine = planning.plan(parse(text)), planning.plan(parse(from_book(text, known)))
+    said = [row.what for row in gauge_rows(mine)]
+    differ = 0
+    for before, now, words in zip(plain.laid.bands, mine.laid.bands, said, strict=True):
+        other = f"{now.rows} rows, in place of {before.rows}, stand"
+        assert (other in words) == (before.rows != now.rows), words
+        differ += before.rows != now.rows
+    assert differ, "all bands have the same rows"
