@@ -16,7 +16,7 @@ from ..figures.figure import Figures, figures_of
 from ..figures.strips import trouble_svg
 from ..lay.chart import letters_for
 from ..offers import PAPERS, READERS
-from ..plans.bundles import Bundle, bundles
+from ..plans.bundles import Bundle, Lot, bundles
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
 from ..quantity import show_cut, show_piece, show_time
@@ -147,17 +147,21 @@ def _bundle(plan: Plan, bundle: Bundle) -> list[object]:
         assert bundle.bands is not None, "a bundle is of a piece or of bands"
         first, last = bundle.bands
         what = f"Band {first + 1}" if first == last else f"Bands {first + 1} to {last + 1}"
-        lots = [_lot(lot.count, lot.part, show_cut(lot.cut_mm, units)) for lot in bundle.lots]
+        lots = [_lot(lot, show_cut(lot.cut_mm, units)) for lot in bundle.lots]
         cut = [show_cut(bundle.cut_mm, units)] if len(bundle.lots) == 1 else lots
     what = f"Lid: {what[:1].lower()}{what[1:]}" if bundle.lid else what
     reed = reed_sized(bundle.reed, plan.design.wording)
     return [str(bundle.number), what, str(bundle.count), reed, bundle.colour, cut]
 
 
-def _lot(count: int, part: str, long: str) -> str:
-    """`2 middle pieces, 10 ft each`, `3 pieces, 4 ft each`."""
-    pieces = several(count, "piece" if part == "whole" else f"{part} piece")
-    return f"{pieces}, {long}" + (" each" if count > 1 else "")
+def _lot(lot: Lot, long: str) -> str:
+    """`2 middle pieces, 10 ft each`, `3 pieces, 4 ft each`, `2 pieces, 8 ft each, for start 3`."""
+    pieces = several(lot.count, "piece" if lot.part == "whole" else f"{lot.part} piece")
+    told = f"{pieces}, {long}" + (" each" if lot.count > 1 else "")
+    if lot.starts is None:
+        return told
+    first, last = (at + 1 for at in lot.starts)
+    return f"{told}, for start {first}" if first == last else f"{told}, for starts {first} to {last}"
 
 
 def _chapters(figures: Figures, steps: tuple[Step, ...], reader: str, large: bool) -> list[dict[str, Any]]:

@@ -8,11 +8,8 @@ from ..tell.moments import moments_of_joins
 from ..tell.voice import base_across, ring_across, show_about
 from ..words import listed, several
 from .bench import Bench
-from .stroke import draft_of, strokes_of
+from .stroke import TOLD_WEAVERS, draft_of, strokes_of
 from .values import Draft, Drawing, Slip, afterwards, ahead, due
-
-TOLD_WEAVERS = 8
-"""So many weavers are told one by one."""
 
 
 def measured(bench: Bench, band: BandLaid, s: float) -> str:

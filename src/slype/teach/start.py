@@ -165,6 +165,7 @@ def _laying(bench: Bench, below: int, over: int, one: str, many: str) -> list[st
     return [
         f"Lay {several(below, one, many)} flat, side by side.",
         f"Lay {over} more across them, middle on middle.",
+        "Hold them together there; or tie them crosswise with thread, until the first rows hold them.",
     ]
 
 

@@ -1,4 +1,4 @@
-"""One stroke of a band as a beginner makes it, and the first few strokes one by one."""
+"""One stroke of a band as a beginner makes it, the first few one by one, and how row 2 follows row 1."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from ..words import listed, several
 from .bench import Bench, numbers
 from .values import Draft, Drawing, Slip, ahead
 
+TOLD_WEAVERS = 8
+"""So many weavers are told one by one."""
 TOLD_STROKES = 6
 """So many strokes are told one by one."""
 
@@ -100,7 +102,8 @@ def _by_rounds(bench: Bench, band: BandLaid) -> list[str]:
     out.append("Go on in this way once round.")
     if many > 1:
         out.append("Let it rest in front, and do the same with the next weaver.")
-        out.append("The weaver behind never overtakes the one before it.")
+        out.append("Where it passes one that rests, lift that one and lead the weaver below it.")
+        out.append("Each ends its round in the space where it began it.")
     return out
 
 
@@ -164,3 +167,53 @@ def _stroke_slips(bench: Bench, band: BandLaid) -> list[Slip]:
     if band.band.weave.turns == "back":
         return [Slip(f"A {space} is left without a weaver.", "You passed one by. Take the strokes back to there.")]
     return [Slip(f"The weaver goes in front of a {one} twice running.", "A " + one + " was missed. Go back to it.")]
+
+
+# From row 1 to row 2 -------------------------------------------------------------------------------------------
+
+
+def standing_at(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> list[int]:
+    """Spaces, from 1, in which the weavers hang after so many strokes of the band, hindmost first."""
+    coming = strokes[done : done + len(band.colours)]
+    return [int(bench.order.space[m]) + 1 for m in coming]
+
+
+def steps_up(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> list[str]:
+    """Where the weavers hang when row 1 is done, each by its colour where they differ."""
+    stand, on = sorted(standing_at(bench, band, strokes, done)), _on_into_row_2(band)
+    if len(stand) > TOLD_WEAVERS:
+        return ["Each weaver now hangs one row higher.", on]
+    space = bench.space(band)
+    if len(set(band.colours)) == 1:
+        back = stand == sorted(standing_at(bench, band, strokes, 0))
+        told = f"The weavers now hang in {numbers(stand, space, space + 's')}"
+        return [f"{told}{', where they began' if back else ''}.", on]
+    hang: dict[str, list[int]] = {}
+    for m in sorted(strokes[done : done + len(band.colours)], key=lambda m: int(bench.order.space[m])):
+        colour = bench.colour(band, int(bench.order.weaver[m]))
+        hang.setdefault(colour, []).append(int(bench.order.space[m]) + 1)
+    said = [f"{colour} in {numbers(where, space, space + 's')}" for colour, where in hang.items()]
+    return [f"Now {listed(said)}: so they should hang.", on]
+
+
+def _on_into_row_2(band: BandLaid) -> str:
+    """How row 2 follows: of a weave that is laid the other way in every second row, with what is then other."""
+    reverse, others = band.band.weave.reverse, len(band.colours) - 1
+    if band.band.weave.turns != "stroke" or reverse[0] == reverse[1 % len(reverse)] or not others:
+        return "Go straight on into row 2."
+    side = "under" if reverse[1 % len(reverse)] else "over"
+    return f"Go straight on into row 2. Now lead each weaver {side} the other {others if others > 1 else 'one'}."
+
+
+def next_back(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> list[str]:
+    """How the next row of a weave worked backwards begins: with which weaver, in which space it hangs by then."""
+    if band.rows < 2:
+        return []
+    begin, space = strokes[done], bench.space(band)
+    own = f"the weaver that you began with. It hangs in {space} {int(bench.order.space[begin]) + 1} now."
+    front, behind = (
+        numbers([each + 1 for each in found], *bench.passes(band))
+        for found in (bench.order.in_front(begin), bench.order.behind(begin))
+    )
+    return [f"Begin row 2 with {own}", f"It goes in front of {front}, then behind {behind}.",
+            "Begin every later row with that weaver too."]  # fmt: skip

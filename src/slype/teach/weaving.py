@@ -7,14 +7,15 @@ from itertools import groupby
 
 from ..lay.values import BandLaid
 from ..order.course import Job
-from ..plans.bundles import Bundle
+from ..plans.bundles import WEAVER_STEP_MM, Bundle
+from ..plans.piece import round_up
 from ..tell.bands import band_minutes
 from ..tell.voice import show_about, title_of_band
 from ..weave.table import EVERY_END
 from ..words import listed, several
 from .bench import Bench, numbers
-from .ending import TOLD_WEAVERS, again, end, join, measured
-from .stroke import draft_of, stroke, strokes_of
+from .ending import again, end, join, measured
+from .stroke import TOLD_WEAVERS, draft_of, next_back, standing_at, steps_up, stroke, strokes_of
 from .values import Draft, Drawing, Due, Slip, afterwards, ahead, due
 
 LEANS_MM = 4.0
@@ -123,7 +124,7 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.first, draft.beyond = moments[0], moments[-1] + 1
     found = bench.of_band(band)
     draft.bundles = [each.number for each in found]
-    draft.does = ahead(*(bench.take(each) for each in found), *_in_order(found))
+    draft.does = ahead(*(bench.take(each) for each in found), *_in_order(bench, band, found))
     places = [int(bench.order.space[m]) + 1 for m in moments]
     for weaver, place in enumerate(places):
         draft.count("set in", weaver + 1, place)
@@ -187,20 +188,35 @@ def _strands_told(band: BandLaid) -> list[str]:
     return [f"Weaver {k}, from the bottom up: {listed(list(colours))}." for k, colours in enumerate(band.colours, 1)]
 
 
-def _in_order(found: tuple[Bundle, ...]) -> list[str]:
+def _in_order(bench: Bench, band: BandLaid, found: tuple[Bundle, ...]) -> list[str]:
     """Which lengths of a bundle come first, where a weaver is joined."""
     parts = {lot.part for each in found for lot in each.lots}
     if not {"first", "last"} <= parts:
         return []
     between = ["then a middle piece"] if "middle" in parts else []
     told = listed(["its first piece", *between, "at the end its last piece"])
-    return [f"Each weaver takes, one after another, {told}."]
+    return [f"Each weaver takes, one after another, {told}.", *_last_pieces(bench, band)]
+
+
+def _as_cut(bench: Bench, mm: float) -> str:
+    """A weaver's piece as it is cut, and listed."""
+    units = bench.design.units
+    return bench.cut(round_up(mm, WEAVER_STEP_MM[units]))
+
+
+def _last_pieces(bench: Bench, band: BandLaid) -> list[str]:
+    """Which weaver ends with which length, where these differ."""
+    cuts = [cut for cut in bench.plan.cuts if cut.course.begins is band and len(cut.pieces_mm) > 1]
+    ends = {cut.weaver: _as_cut(bench, cut.pieces_mm[-1]) for cut in cuts}
+    if len(set(ends.values())) < 2 or len(ends) > TOLD_WEAVERS:
+        return []
+    return [f"The last piece of weaver {k + 1} is {long}." for k, long in sorted(ends.items())]
 
 
 def _piece(bench: Bench, band: BandLaid, weaver: int) -> str:
     """`, its first piece 2.5 m`, where weavers begin with pieces of different lengths."""
     cuts = [cut for cut in bench.plan.cuts if cut.course.begins is band]
-    begun = {cut.weaver: bench.cut(cut.pieces_mm[0]) for cut in cuts}
+    begun = {cut.weaver: _as_cut(bench, cut.pieces_mm[0]) for cut in cuts}
     return f", its first piece {begun[weaver]}" if len(set(begun.values())) > 1 and weaver in begun else ""
 
 
@@ -257,13 +273,13 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
             f"Row 1 is done when the weavers are back at {space} {start + 1}."
         )  # fmt: skip
         if begun[1] > 1:
-            draft.does += done(*_steps_up(bench, band, strokes, len(first_row)))
+            draft.does += done(*steps_up(bench, band, strokes, len(first_row)))
             if many > 1:
                 draft.looks.append("Where row 1 meets row 2 there is a small rise. It belongs there.")
     elif weave.turns == "back":
         draft.does = [*_last_backs(bench, band, first_row)]
         draft.does += done(f"Row 1 is done when every {space} has its weaver again: {len(first_row)} strokes.",
-                           *_next_back(bench, band, strokes, len(first_row)))  # fmt: skip
+                           *next_back(bench, band, strokes, len(first_row)))  # fmt: skip
     elif many == 1:
         draft.does = done(
             f"Row 1 is done when you come round to {space} {start + 1} again.",
@@ -299,7 +315,7 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
         draft.slips.append(Slip("The ruler does not say so.", _off(band)))
     at = first_row[-1] + 1
     if weave.turns == "stroke" and begun[1] > 1 and many > 1:
-        stand = _standing_at(bench, band, strokes, len(first_row))
+        stand = standing_at(bench, band, strokes, len(first_row))
         about = f"The end of row 1: weavers hang in {space}s {listed([str(s) for s in stand])}, one row up."
         draft.drawings = [Drawing(at - many, at, "The end of row 1.", about, arrow=False)]
     else:
@@ -333,44 +349,6 @@ def _lean(bench: Bench, band: BandLaid) -> list[str]:
     if wider > 0:
         return [bench.tell("Lean the {spokes} out a little as you weave: the basket grows wider here.")]
     return [bench.tell("Lean the {spokes} in a little and pull a bit firmer: the basket grows narrower here.")]
-
-
-def _standing_at(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> list[int]:
-    """Spaces, from 1, in which the weavers hang after so many strokes of the band, hindmost first."""
-    coming = strokes[done : done + len(band.colours)]
-    return [int(bench.order.space[m]) + 1 for m in coming]
-
-
-def _steps_up(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> list[str]:
-    """Where the weavers hang when row 1 is done, each by its colour where they differ."""
-    stand, on = sorted(_standing_at(bench, band, strokes, done)), "Go straight on into row 2."
-    if len(stand) > TOLD_WEAVERS:
-        return ["Each weaver now hangs one row higher.", on]
-    space = bench.space(band)
-    if len(set(band.colours)) == 1:
-        back = stand == sorted(_standing_at(bench, band, strokes, 0))
-        told = f"The weavers now hang in {numbers(stand, space, space + 's')}"
-        return [f"{told}{', where they began' if back else ''}.", on]
-    hang: dict[str, list[int]] = {}
-    for m in sorted(strokes[done : done + len(band.colours)], key=lambda m: int(bench.order.space[m])):
-        colour = bench.colour(band, int(bench.order.weaver[m]))
-        hang.setdefault(colour, []).append(int(bench.order.space[m]) + 1)
-    said = [f"{colour} in {numbers(where, space, space + 's')}" for colour, where in hang.items()]
-    return [f"Now {listed(said)}: so they should hang.", on]
-
-
-def _next_back(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> list[str]:
-    """How the next row of a weave worked backwards begins: with which weaver, in which space it hangs by then."""
-    if band.rows < 2:
-        return []
-    begin, space = strokes[done], bench.space(band)
-    own = f"the weaver that you began with. It hangs in {space} {int(bench.order.space[begin]) + 1} now."
-    front, behind = (
-        numbers([each + 1 for each in found], *bench.passes(band))
-        for found in (bench.order.in_front(begin), bench.order.behind(begin))
-    )
-    return [f"Begin row 2 with {own}", f"It goes in front of {front}, then behind {behind}.",
-            "Begin every later row with that weaver too."]  # fmt: skip
 
 
 def due_at(moment: int) -> Callable[..., list[str | Due]]:
