@@ -14,13 +14,14 @@ from places import EXAMPLES
 from slype.design.file.reader import load as load_design
 from slype.kit.cuts.checks import faults
 from slype.kit.file import reader
-from slype.kit.values import Prices
+from slype.kit.values import Pack, Prices
 from slype.kit.worked import work
 from slype.make.baskets import planned, settled, settler
 from slype.paper import folder, sheet
 from slype.plans.piece import CUT_STEP_MM, longer_mm, round_up
 from slype.plans.planning import plan
 from slype.quantity import show_cut, show_piece
+from slype.reeds import REEDS
 from slype.tell.classes.cutting import colour_told, cutting_list, offcuts_told, proof_told
 from slype.tell.classes.goods import dyeing
 from slype.tell.classes.kits import lots_told
@@ -252,3 +253,19 @@ def test_a_plan_for_the_first_time_is_the_plan_but_for_what_stands():
     usual, first = plan(design), plan(design, None, True)
     assert [s.length_mm for s in usual.strands] == [s.length_mm for s in first.strands]
     assert all(a.cut_mm <= b.cut_mm for a, b in zip(usual.pieces, first.pieces, strict=True))
+
+
+def test_a_class_in_inches_and_centimetres_is_cut_from_the_same_strands_each_piece_as_its_label_says():
+    """A piece as long as a whole strand fits in it, though centimetres and inches share no step that is not fine."""
+    asked = small(2)
+    inches, metric = asked.seats
+    pack = Pack(REEDS["round 2"], 454.0, None, strand_mm=8 * 12 * 25.4)
+    made = work(replace(asked, seats=(inches, replace(metric, units="cm")), packs=(*asked.packs, pack)))
+    assert not [str(each) for each in made.remarks if each.weight == "stop"]
+    for cut in made.reeds:
+        assert not cut.missing and all(strand.left_mm > -0.1 for strand in cut.strands)
+        listed = [row for block in cutting_list(cut, "in", "us", False, made.units) if hasattr(block, "rows")
+                  for row in block.rows]  # fmt: skip
+        for *_, said, into, _left in listed:
+            seats = {int(each.split("·")[0]) for each in into.split(", ")}
+            assert ("cm" in said or " m" in said) == (2 in seats) and (" in" in said or " ft" in said) == (1 in seats)

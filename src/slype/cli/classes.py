@@ -102,6 +102,12 @@ def write(
                 path = os.path.join(folder, "class-as-worked.toml")
         files.write(path, each.content)
         out.append(f"{path}: {each.what}")
+    old = sorted(set(os.listdir(folder)) - {each.name for each in ready})
+    out += [
+        f"{os.path.join(folder, name)}: from an earlier run, not of this class as it is now; do not print it"
+        for name in old
+        if name.startswith(("sheet-", "lesson-", "design-"))
+    ]
     if made.asked.day is None:
         out.append("No calendar: the class has no day yet.")
     return out

@@ -70,7 +70,7 @@ def _shopping(made: Worked) -> bytes:
     rows = [
         [
             line.reed.key, line.packs, f"{line.mass_g:.0f}", "" if line.price is None else f"{line.price:.2f}",
-            "" if line.cost is None else f"{line.cost:.2f}", line.strands, line.used, line.left,
+            "" if line.cost is None else f"{line.cost:.2f}", line.needed, line.used, line.left,
         ]
         for line in made.lines
     ]  # fmt: skip

@@ -183,8 +183,8 @@ def _cutting(sheet, formats, made: Worked) -> None:
         for strand in cut.strands:
             for piece in strand.pieces:
                 cells = [cut.reed.named(wording), strand.number, strand.source, strand.colour,
-                         bench(strand.length_mm, units), show_piece(piece.length_mm, units), piece.seat,
-                         piece.bundle]  # fmt: skip
+                         bench(strand.length_mm, units), show_piece(piece.length_mm, made.units[piece.seat]),
+                         piece.seat, piece.bundle]  # fmt: skip
                 for i, cell in enumerate(cells):
                     sheet.write(row, i, cell)
                 row += 1

@@ -212,9 +212,9 @@ def _ways(
     """Each way once, with its count of joins, its shortest piece, its weavers, and the reeds it comes from."""
     out: dict[Lengths, Said] = {}
     for pull_mm, cuts in tried:
-        lengths = _lengths(cuts, bundle, step)
+        lengths = _lengths(cuts, bundle, step, pull_mm)
         weavers = tuple(
-            (cut.weaver, cut.course.begins.colours[cut.weaver], tuple(round_up(mm, step) for mm in cut.pieces_mm))
+            (cut.weaver, cut.course.begins.colours[cut.weaver], tuple(_as_cut(mm, step, pull_mm) for mm in cut.pieces_mm))
             for cut in cuts
         )
         begun = 1 if cuts[0].course.folded else len(cuts)  # a folded length begins both
@@ -223,10 +223,16 @@ def _ways(
     return out
 
 
-def _lengths(cuts: tuple[Cut, ...], bundle: dict[str, int], step: float) -> Lengths:
+def _as_cut(mm: float, step: float, strand_mm: float | None) -> float:
+    """A piece rounded up to a whole step; one that takes all of a strand is as long as that, and no longer."""
+    up = round_up(mm, step)
+    return up if strand_mm is None or mm > strand_mm + 1e-6 else min(up, strand_mm)
+
+
+def _lengths(cuts: tuple[Cut, ...], bundle: dict[str, int], step: float, strand_mm: float | None) -> Lengths:
     out: Counter[tuple[float, str]] = Counter()
     for cut in cuts:
         for colour in cut.course.begins.colours[cut.weaver]:
             for mm in cut.pieces_mm:
-                out[round_up(mm, step), colour] += 1
+                out[_as_cut(mm, step, strand_mm), colour] += 1
     return tuple((mm, colour, bundle[colour], many) for (mm, colour), many in sorted(out.items(), reverse=True))

@@ -43,6 +43,11 @@ class Worked:
         return bool(self.kits) and all(kit.basket.plan.at_rest is not None for kit in self.kits)
 
     @cached_property
+    def units(self) -> dict[int, str]:
+        """The units of every seat's kit, by the number of the seat."""
+        return {kit.seat.number: kit.seat.units for kit in self.kits}
+
+    @cached_property
     def lengths(self) -> dict[int, dict[int, list[float]]]:
         """Every piece that a seat's bundle holds, mm: {seat: {number of the bundle: lengths}}."""
         out: dict[int, dict[int, list[float]]] = {}

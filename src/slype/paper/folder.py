@@ -140,7 +140,7 @@ def _cut_blocks(made: Worked, cut: ReedCut, wording: str) -> list[Block]:
         for at in range(0, len(rows), BARS_A_PICTURE):
             svg = bars(rows[at : at + BARS_A_PICTURE], show, cut.useful_mm, palette.get(colour) or hex_of(colour))
             blocks.append(Picture(svg, f"Strands of {cut.reed.named(wording)} in {colour} as bars with their cuts"))
-    return [*blocks, *cutting_list(cut, units, wording, made.asked.rules.dye_cut)]
+    return [*blocks, *cutting_list(cut, units, wording, made.asked.rules.dye_cut, made.units)]
 
 
 # Kits ----------------------------------------------------------------------------------------------------------

@@ -10,6 +10,7 @@ Lengths are whole steps of `step_mm`, pieces rounded up and strands down, so tha
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import Counter
 from dataclasses import dataclass
@@ -176,6 +177,23 @@ MOST_STEPS = 4000
 """More steps to a strand than these are made coarser, pieces up and strands down."""
 
 
+def _step(pieces: list[int], strands: list[int]) -> int:
+    """The step for these lengths: the largest that all pieces are whole numbers of. Where that is too fine (pieces in
+    inches beside some in centimetres), a coarser one in which a piece as long as a whole strand still fits in it."""
+    exact = math.gcd(*pieces) if pieces else 1
+    coarse = math.ceil(max(strands, default=1) / MOST_STEPS)
+    if coarse <= exact:
+        return exact
+    pairs = itertools.product(set(pieces), set(strands))
+    tight = [(piece, strand) for piece, strand in pairs if strand - 3 * coarse < piece <= strand]
+    fits = (
+        step
+        for step in range(coarse, 3 * coarse)
+        if all(math.ceil(piece / step) <= strand // step for piece, strand in tight)
+    )
+    return next(fits, exact)
+
+
 def _in_steps(
     problem: Problem,
 ) -> tuple[list[Bar], list[Item], list[tuple[float, str]], list[tuple[int, list[dict[int, int]]]]]:
@@ -193,10 +211,7 @@ def _in_steps(
             most[key] += many * choice.count
     keys = sorted(most, key=lambda key: (-key[0], key[1]))
     tenths = [math.ceil(mm * TENTH - 1e-6) for mm, _ in keys]
-    step = math.gcd(*tenths) if tenths else 1
-    longest = max((stock.length_mm for stock in problem.stock), default=1.0) * TENTH
-    if longest / step > MOST_STEPS:
-        step = math.ceil(longest / MOST_STEPS)
+    step = _step(tenths, [math.floor(stock.length_mm * TENTH + 1e-6) for stock in problem.stock])
     items = [
         Item(max(1, math.ceil(length / step)), key[1], least[key], most[key])
         for key, length in zip(keys, tenths, strict=True)

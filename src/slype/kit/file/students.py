@@ -36,17 +36,25 @@ def of_sheet(sheet: Sheet, known: Known) -> tuple[list[Seat], list[Remark]]:
     """Students of a roster. A heading that is a colour of the design names the column that says what is worn for it."""
     worn = {colour for design in known.designs.values() for colour in design.palette}
     remarks = list(sheet.remarks)
+    called = {name: _as_called(name, worn) for name in sheet.more}
     for name in sheet.more:
-        if name not in worn:
+        if called[name] not in worn:
             said = f'the column "{name[:40]}" is not one that a roster has, and is left out.'
             where = f"{sheet.rows[0].file if sheet.rows else 'roster'}, row 1"
             remarks.append(Remark("warn", said, where, did_you_mean(name[:40], [*COLUMNS, *sorted(worn)])))
     seats = []
     for row in sheet.rows:
+        row = replace(row, cells={called.get(name, name): cell for name, cell in row.cells.items()})
         seat, more = _student(row, known, worn)
         seats.append(seat)
         remarks += more
     return seats, remarks
+
+
+def _as_called(heading: str, colours: set[str]) -> str:
+    """The colour that a heading names, capitals and blanks aside; else the heading as it is."""
+    plain = " ".join(heading.lower().split())
+    return next((colour for colour in sorted(colours) if colour.lower() == plain), heading)
 
 
 def of_tables(tables: list[dict], name: str, known: Known) -> tuple[list[Seat], list[Remark]]:

@@ -26,7 +26,8 @@ def _pair(value: object, where: str) -> tuple[int, int]:
         raise DesignError("should be [start, end].", where, 'For example ["9:30", "16:30"].')
     first, last = read_time(value[0], where), read_time(value[1], where)
     if last <= first:
-        raise DesignError("ends before it starts.", where, "Write the start first.")
+        said = "ends before it starts; it is left out, as if it were not there."
+        raise DesignError(said, where, "Write the start first.")
     return first, last
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from itertools import groupby
+from types import MappingProxyType
 
 from ...kit.assigned import ReedCut, Strand
 from ...kit.cuts.checks import first_fit
@@ -79,6 +81,9 @@ def longer_cut(made: Worked, cut: ReedCut) -> str:
     return f"{told[:1].upper()}{told[1:]}." if told else ""
 
 
+NO_SEATS: Mapping[int, str] = MappingProxyType({})
+
+
 def joining_told(made: Worked, cut: ReedCut) -> str:
     """Whether weavers are joined that need not be, where the reed gives weavers."""
     if not any(bundle.is_weaver and bundle.reed == cut.reed for kit in made.kits for bundle in kit.basket.bundles):
@@ -118,11 +123,14 @@ def colour_told(colour: str, strands: list[Strand], units: str) -> str:
     return f"{colour[:1].upper()}{colour[1:]}: {'; and '.join(out)}."
 
 
-def cutting_list(cut: ReedCut, units: str, wording: str, dye_cut: bool = False) -> list[Block]:
-    """The list in cutting order: strands cut alike share a row; each row says which bundles its pieces go into."""
+def cutting_list(
+    cut: ReedCut, units: str, wording: str, dye_cut: bool = False, of_seats: Mapping[int, str] = NO_SEATS
+) -> list[Block]:
+    """The list in cutting order: strands cut alike share a row; each row says which bundles its pieces go into. A piece
+    is said as the label of its kit says it: in the units `of_seats` by number, else in those of the list."""
     out: list[Block] = [Heading("In cutting order")]
     rows = []
-    for _, same in groupby(cut.strands, key=_alike):
+    for _, same in groupby(cut.strands, key=lambda strand: (_alike(strand), _said(strand, units, of_seats))):
         strands = list(same)
         colour = strands[0].colour
         rows.append(
@@ -130,7 +138,7 @@ def cutting_list(cut: ReedCut, units: str, wording: str, dye_cut: bool = False) 
                 f"{strands[0].number}" if len(strands) == 1 else f"{strands[0].number}–{strands[-1].number}",
                 lying(strands[0], units),
                 colour if colour == strands[0].lies else f"{colour} ({'to dye' if dye_cut else 'dyed'})",
-                _pieces(strands[0], units),
+                _said(strands[0], units, of_seats),
                 _seats(strands),
                 left_told(cut, strands[0], units),
             )
@@ -152,10 +160,10 @@ def _alike(strand: Strand) -> tuple:
     return strand.source, strand.length_mm, strand.lies, strand.colour, pieces
 
 
-def _pieces(strand: Strand, units: str) -> str:
-    many = Counter(piece.length_mm for piece in strand.pieces)
-    return " + ".join(f"{n} × {show_piece(mm, units)}" if n > 1 else show_piece(mm, units)
-                      for mm, n in many.items())  # fmt: skip
+def _said(strand: Strand, units: str, of_seats: Mapping[int, str]) -> str:
+    """`4 × 21 1/2 in + 54 cm`: each piece in the units of its kit."""
+    many = Counter(show_piece(piece.length_mm, of_seats.get(piece.seat, units)) for piece in strand.pieces)
+    return " + ".join(f"{n} × {said}" if n > 1 else said for said, n in many.items())
 
 
 def _seats(strands: list[Strand]) -> str:
