@@ -5,7 +5,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from places import EXAMPLES
 from strategies import basket, borders, turn_taking, weave_and_ends
@@ -255,6 +255,7 @@ def test_joins_keep_off_the_start_line_where_a_cut_of_the_first_reed_can_do_it(e
 
 
 @given(st.integers(20, 36), st.integers(2, 12), st.integers(4, 14))
+@example(22, 9, 4)
 def test_pieces_between_joins_are_never_longer_than_a_reed(ends, rows, feet):
     plan = planning.plan(basket(ends=ends, rows=rows, band=f'length = "{feet} ft"'))
     (band,), (planned,) = plan.laid.bands, plan.joins
@@ -263,11 +264,17 @@ def test_pieces_between_joins_are_never_longer_than_a_reed(ends, rows, feet):
         spots = []
         for join in planned.joins:
             if join.weaver == weaver:
-                # A stroke belongs to the row it begins in, so one that runs past the start may be told a row low.
+                # A stroke belongs to the row it begins in, and weaver k begins k spaces on: so a join is told of the
+                # row before or after the one that its weaver's own rounds come to.
                 at = join.row + ((join.space - band.band.start - weaver) % band.spaces) / band.spaces
-                over = int((at + 1) * band.spaces + 0.5) // 3 * 3 + weaver < (join.row + 1) * band.spaces
                 full = (spots[-1] if spots else 0.0) + feet * 304.8 / ring
-                spots.append(min((at, at + 1), key=lambda n: abs(n - full)) if over else at)
+                told = [
+                    each
+                    for each in (at - 1, at, at + 1)
+                    if each <= rows
+                    and min((int(each * band.spaces + 0.5) // 3 * 3 + weaver) // band.spaces, rows - 1) == join.row
+                ]
+                spots.append(min(told, key=lambda each: abs(each - full)))
         assert spots == sorted(spots)
         stretches = np.diff([0.0, *spots, float(rows)]) * ring
         one_space = ring / band.spaces  # joins are told to the whole space

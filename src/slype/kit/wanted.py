@@ -214,7 +214,8 @@ def _ways(
     for pull_mm, cuts in tried:
         lengths = _lengths(cuts, bundle, step, pull_mm)
         weavers = tuple(
-            (cut.weaver, cut.course.begins.colours[cut.weaver], tuple(_as_cut(mm, step, pull_mm) for mm in cut.pieces_mm))
+            (cut.weaver, cut.course.begins.colours[cut.weaver],
+             tuple(_as_cut(mm, step, pull_mm) for mm in cut.pieces_mm))
             for cut in cuts
         )
         begun = 1 if cuts[0].course.folded else len(cuts)  # a folded length begins both
