@@ -92,7 +92,7 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         spoke = int((bench.order.behind(moment) or [join.space])[0]) + 1
         draft.count("joined behind", join.weaver + 1, spoke)
         about = f"From {face}, behind {one} {spoke}: the old weaver, pale, and the new length, dark, lie side by side."
-        told = f"First join, behind {one} {spoke}, seen from {face}: new one dark."
+        told = f"First join, behind {one} {spoke}, from {face}, where left and right change places: new one dark."
         draft.drawings = [Drawing(moment, moment + 1, told, about, "inside", "none", False, join=join.weaver)]
     draft.why = [("Why not all at one place?", "Joins above each other make a weak, thick line.")]
     return draft
@@ -152,7 +152,7 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     inside = band.band.where == "side"
     draft.drawings = [
         Drawing(strokes[-min(many, len(strokes))], draft.beyond,
-                "Ended, seen from inside." if inside else "The band is ended.", about,
+                "Ended, seen from inside: left and right change places." if inside else "The band is ended.", about,
                 "inside" if inside else "near", "none" if inside else "all", False)
     ]  # fmt: skip
     draft.why = [

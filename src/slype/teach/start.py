@@ -28,6 +28,8 @@ def gather(bench: Bench, _job: Job) -> list[Draft]:
     ]
     if len({each.colour for each in bench.bundles}) > 1:
         draft.does.append(tell("Keep the {colours} apart."))
+    if any(each.colour != "natural" for each in bench.bundles):
+        draft.does.append(tell("Coloured {reed} comes dyed, or is dyed before it is cut."))
     if design.spokes.inserted:
         draft.does.append(tell("Cut one end of each side {spoke} to a long slant, the slype."))
     draft.looks = [f"{several(len(bench.bundles), 'bundle')} lie on the table, one label on each."]

@@ -187,7 +187,9 @@ def steps_up(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> lis
     if len(set(band.colours)) == 1:
         back = stand == sorted(standing_at(bench, band, strokes, 0))
         told = f"The weavers now hang in {numbers(stand, space, space + 's')}"
-        return [f"{told}{', where they began' if back else ''}.", on]
+        whose = [int(bench.order.weaver[m]) for m in (*strokes[done : done + len(stand)], *strokes[: len(stand)])]
+        moved = ", each in the place of another" if whose[: len(stand)] != whose[len(stand) :] else ""
+        return [f"{told}{', where they began' + moved if back else ''}.", on]
     hang: dict[str, list[int]] = {}
     for m in sorted(strokes[done : done + len(band.colours)], key=lambda m: int(bench.order.space[m])):
         colour = bench.colour(band, int(bench.order.weaver[m]))
