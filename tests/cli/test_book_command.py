@@ -190,7 +190,7 @@ def test_a_damaged_book_is_seen_and_repaired(book, tmp_path):
         (["made", POSY, "--hours", "weaving = long"], "no time"),
         (["made", POSY, "--sold-for", "1,200"], 'Write "1200"'),
         (["made", POSY, "--off-shelf"], "the shelf lacks"),
-        (["made", POSY, "--used", "round 2 = 3 ft"], "names no colour"),
+        (["made", POSY, "--used", "round 2 = 3 ft"], "names no color"),
         (["made", "nothing.toml"], "no such file"),
         (["leave-out", "abcdef"], "there is no such basket"),
         (["import", "nowhere"], "nowhere"),

@@ -59,6 +59,6 @@ def test_a_kit_counts_the_joins_of_a_folded_weaver():
     made = begun("folded", True)
     cuts = tuple(cut for cut in made.cuts if cut.course is made.courses[0])
     colour = made.courses[0].begins.colours[0][0]
-    ((joins, *_),) = _ways([cuts], {colour: 1}, 25.4).values()
+    ((joins, *_),) = _ways([(None, cuts)], {colour: 1}, 25.4).values()
     assert joins == sum(len(cut.pieces_mm) for cut in cuts) - 1
     assert joins == sum(join.band in made.courses[0].bands for join in made.all_joins)

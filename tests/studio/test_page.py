@@ -47,6 +47,7 @@ def test_a_new_maker_makes_a_basket_and_takes_its_sheet_away(run, visit, tmp_pat
     page.keyboard.press("Control+o")
     page.get_by_role("button", name="Begin a new basket").click()
     page.wait_for_selector("dialog", state="detached")
+    until(page, "!document.getElementById('stack').inert")  # until it comes nothing on show can be changed
     shown(page)
     type_in(page, "title of the basket", "Hen basket")
     until(page, "document.title.startsWith('Hen basket')")
