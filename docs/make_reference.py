@@ -6,7 +6,10 @@ Run `python docs/make_reference.py`; a test compares the file with what this wou
 from __future__ import annotations
 
 import re
+import sys
 from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "src"))  # this checkout's slype, whichever is installed
 
 from slype.advice.advise import RULES
 from slype.borders.rows import border_need

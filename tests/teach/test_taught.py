@@ -13,7 +13,9 @@ from slype.design.values import group_sizes
 from slype.order.moments import moments
 from slype.plans import planning
 from slype.plans.bundles import bundles
+from slype.teach.glossary import WORDS
 from slype.teach.steps import taught
+from slype.weave.table import WEAVES
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
 MOST_WORDS = 20
@@ -202,3 +204,10 @@ def test_the_other_hand_has_the_same_counts():
     for name in EXAMPLES:
         right, left = (taught(planned(name, hand=hand)) for hand in ("right", "left"))
         assert [step.counts for step in right] == [step.counts for step in left]
+
+
+def test_every_weave_of_the_table_is_explained_where_its_name_first_stands():
+    for wording in ("us", "uk"):
+        for weave in WEAVES.values():
+            name = weave.named(wording)
+            assert any(re.search(word.found, name, re.IGNORECASE) for word in WORDS), name

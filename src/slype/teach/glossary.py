@@ -52,7 +52,7 @@ WORDS = (
     Word("French randing", "French randing", r"French randing", "A weaver in every space, each laid over the last."),
     Word("chasing", "chasing", r"chasing", "Two weavers that follow each other round, one row each."),
     Word("slewing", "slewing", r"slewing", "Several weavers side by side, moved as one."),
-    Word("wale", "wale", r"wale", "A firm weave with three or more weavers that take turns."),
+    Word("wale", "wale", r"wal(?:e|ing)", "A firm weave with three or more weavers that take turns."),
     Word("border", "{border}", r"{border}", "The finished upper edge, made of the {spokes} themselves."),
     Word("arch", "arch", r"arch(?:es)?", "A bow that a {spoke} makes over its neighbours."),
     Word("slant", "on the slant", r"on the slant|to a slant", "Cut sloping, so that the tip lies flat."),
