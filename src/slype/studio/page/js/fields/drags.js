@@ -111,6 +111,8 @@ export function listenToBands(root, { kin, move }) {
           scroller.scrollTop += way * SCROLL;
           look();
         }
+        at?.classList.add("drop"); // the cards may have been drawn anew under the hand, as reeds came to rest
+        grip.closest("li.band")?.classList.add("moving");
         frame = requestAnimationFrame(roll);
       };
       const over = () => {
