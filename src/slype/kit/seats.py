@@ -85,6 +85,11 @@ def _path(seat: Seat) -> tuple[str | int, ...]:
 
 def seats_named(numbers: list[int]) -> str:
     """`seat 3`, `seats 1 to 4, 7 and 9`."""
+    return f"{'seat' if len(numbers) == 1 else 'seats'} {in_runs(numbers)}"
+
+
+def in_runs(numbers: list[int]) -> str:
+    """`1 to 4, 7 and 9`."""
     runs: list[list[int]] = []
     for n in sorted(numbers):
         if runs and n == runs[-1][-1] + 1:
@@ -93,7 +98,7 @@ def seats_named(numbers: list[int]) -> str:
             runs.append([n])
     said = [f"{run[0]} to {run[-1]}" if len(run) > 2 else " and ".join(map(str, run)) for run in runs]
     said = [n for each in said for n in each.split(" and ")]
-    return f"{'seat' if len(numbers) == 1 else 'seats'} {listed(said)}"
+    return listed(said)
 
 
 def _key(seat: Seat) -> tuple:

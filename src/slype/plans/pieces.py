@@ -17,9 +17,6 @@ from .piece import LengthPart, Piece, piece_of
 STICK_SPREAD_MM = gauge.Swing(-6.0, 12.0)
 """How much shorter or longer a base stick may be cut. Source: Gill's lists, "0 to 1 inch longer, usually 1/2"."""
 
-_UP_BOTH = "both ends, along the wall to the top of the last row"
-
-
 def standing_pieces(laid: Laid, board: BoardLaid | None) -> list[Piece]:
     """What stands: the spokes, the base sticks, and what is added on the way up."""
     spokes = laid.design.spokes
@@ -66,23 +63,29 @@ def _first_pieces(laid: Laid, board: BoardLaid | None, piece, spread: gauge.Swin
             more = ("over the edge", BASE_STICK_OVER_MM / 2, "base sticks stand out a little", "gill")
             out.append(piece("added stick", 1, spokes.stick_reed, [*_added(laid), more], STICK_SPREAD_MM))
         return out
-    parts = [
-        ("across the base", design.form.base_mm, "diameter of the base", "derived"),
-        *([("up the wall", 2 * laid.top_s, _UP_BOTH, "derived")] if laid.top_s > 0 else []),  # a mat has no wall
-        ("border", 2 * need.length_mm, "both ends, above the last row", "derived"),
-        ("to spare", 2 * SPARE_MM, "both ends, for an untrue cut", "practice"),
-    ]
+    across = ("across the base", design.form.base_mm, "diameter of the base", "derived")
+    parts = [across, *_up(laid, 2, "both ends")]
     both = spread.times(2)
     if not design.form.is_round:
         kinds = _both_ways(design, parts, spokes.ends // 2)
         return [piece(f"{which} spoke", n * spokes.per_end, spokes.reed, p, both) for which, n, p in kinds]
     out = [piece("spoke", _full(design, spokes.ends) * spokes.per_end, spokes.reed, parts, both)]
     if spokes.ends % 2 and design.base.odd == "added":
-        up = [(name, mm / 2, "its one end, " + why.split(", ", 1)[1], source) for name, mm, why, source in parts[1:]]
-        out.append(piece("added spoke", spokes.per_end, spokes.reed, [*_added(laid), *up], spread))
+        added = [*_added(laid), *_up(laid, 1, "its one end")]
+        out.append(piece("added spoke", spokes.per_end, spokes.reed, added, spread))
     elif spokes.ends % 2 and design.base.odd == "half":
         out.append(piece("half spoke", spokes.per_end, spokes.reed, _half(parts), spread))
     return out
+
+
+def _up(laid: Laid, many: int, whose: str) -> list[LengthPart]:
+    """So many ends of one piece from the base's edge to the tips of the border; a mat has no wall."""
+    top = "along the wall to the top of the last row"
+    return [
+        *([("up the wall", many * laid.top_s, f"{whose}, {top}", "derived")] if laid.top_s > 0 else []),
+        ("border", many * laid.border.length_mm, f"{whose}, above the last row", "derived"),
+        ("to spare", many * SPARE_MM, f"{whose}, for an untrue cut", "practice"),
+    ]
 
 
 def _added_pieces(laid: Laid, piece, spread: gauge.Swing) -> list[Piece]:

@@ -6,7 +6,7 @@ from collections import Counter
 
 from ...kit.assigned import Strand
 from ...kit.dyeing import LITRES_PER_KG, MARGIN, ML_PER_CUP, ML_PER_GALLON, SHADE_SHARE, Bath
-from ...kit.seats import seats_named
+from ...kit.seats import in_runs
 from ...kit.shopping import Line, Substitute
 from ...kit.worked import Worked
 from ...quantity import show_coil, show_length, show_mass, show_piece, show_run
@@ -276,7 +276,7 @@ def spoons(ml: float) -> str:
 
 def numbers_told(strands: tuple[Strand, ...]) -> str:
     """`2 to 20 and 38`: which strands of the cutting list."""
-    return seats_named([strand.number for strand in strands]).removeprefix("seats ").removeprefix("seat ")
+    return in_runs([strand.number for strand in strands])
 
 
 def _bath_told(bath: Bath, wording: str, units: str, dye_cut: bool) -> tuple[str, ...]:
