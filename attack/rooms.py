@@ -91,12 +91,12 @@ ROOMS: dict[str, Trial] = {
 
 def load() -> None:
     """Load slype once, here, so that no trial has to: its modules, its grammar and its loops."""
-    import slype.cli.commands as commands
     import slype.advice.advise
     import slype.advice.tried
     import slype.book.learning.gauge
     import slype.cli.book
     import slype.cli.classes
+    import slype.cli.commands as commands
     import slype.draw.views
     import slype.export.plan
     import slype.kit.worked
