@@ -78,8 +78,7 @@ def _drawn(by: random.Random) -> tuple[str, ...]:
         ("sheet", FILE, "-o", "a.pdf", "--for", by.choice(("student", "teacher", "card", "showing"))),
         ("lesson", FILE, "-o", "a.html"),
         ("settle", FILE, "--cores", "1", "--json"),
-        ("effects", FILE, "--json"),
-        ("fits", FILE, "9 x 5 x 2 1/2 in"),
+        by.choice((("effects", FILE, "--json"), ("fits", FILE, "9 x 5 x 2 1/2 in"))),
     ))  # fmt: skip
 
 
