@@ -171,6 +171,8 @@ def odd(by: random.Random) -> dict:
     if by.random() < 0.6:
         kinds = [each for each in BORDERS if wild or "foot" not in each]
         tables["border"] = {"kind": by.choice(kinds)}
+    elif by.random() < 0.3:
+        tables["border"] = {"rows": [by.choice(ROWS[:5]), *(by.choice(ROWS) for _ in range(by.choice((1, 1, 2))))]}
     if by.random() < 0.3:
         _odd_handle(tables, by, wild)
     if "lid" in tables and by.random() < 0.5:
@@ -182,10 +184,23 @@ def odd(by: random.Random) -> dict:
         spokes["reed"] = by.choice([*REEDS, {"mm": by.choice((0.3, 0.8, 7.0, 12.0) if wild else (1.5, 2.2, 5.5))}])
     if by.random() < 0.1 and (wild or not spokes.get("inserted")):
         spokes["per_end"] = by.choice((2, 3, 6) if wild else (2,))
+    if by.random() < (0.1 if wild else 0.03):
+        _scale(tables["form"], by.choice((0.3, 2, 4, 8)))
     if by.random() < 0.1:
         last = by.choice(("1 in", "12 in", "1 m", "2.9 m") if wild else ("7 in", "12 in", "16 in"))
         tables["form"]["wall"][-1][0] = last
     return tables
+
+
+def _scale(form: dict, times: float) -> None:
+    """So many times as large, each way."""
+
+    def larger(length: str) -> str:
+        return f"{float(length.removesuffix(' in')) * times:g} in"
+
+    form["wall"] = [[larger(each) for each in point] for point in form["wall"]]
+    base = form["base"]
+    form["base"] = larger(base) if isinstance(base, str) else [larger(each) for each in base]
 
 
 def _odd_base(tables: dict, by: random.Random, wild: bool) -> None:
@@ -207,7 +222,9 @@ def _odd_base(tables: dict, by: random.Random, wild: bool) -> None:
 
 
 def _odd_band(band: dict, i: int, by: random.Random, wild: bool) -> None:
-    if by.random() < 0.5:
+    if by.random() < 0.1:
+        _free(band, by, wild)
+    elif by.random() < 0.5:
         weave = by.choice(list(WEAVES.values()))
         band["weave"] = weave.name
         band.pop("blocks", None)
@@ -220,10 +237,25 @@ def _odd_band(band: dict, i: int, by: random.Random, wild: bool) -> None:
     ):  # fmt: skip
         if by.random() < chance and (pool if wild else sound):
             band[key] = by.choice(pool if wild else sound)
-    if not wild and ("rod" not in band["weave"] or "reverse" not in band):
+    if not wild and ("rod" not in band.get("weave", "") or "reverse" not in band):
         band.pop("reverse", None)
     if "rows" in band and by.random() < 0.2:
         band["rows"] = by.choice((1, 2, 60, 150, 400) if wild else (1, 2, 12, 40, 60, 110))
+
+
+def _free(band: dict, by: random.Random, wild: bool) -> None:
+    """A weave that is in no table: any cycle of over and under, any number of weavers."""
+    for key in ("weave", "blocks"):
+        band.pop(key, None)
+    most = 60 if wild else 6
+    if by.random() < 0.5:
+        band |= {"over": by.randint(1, most), "under": by.randint(1, most)}
+    else:
+        band["cycle"] = [by.randint(1, 4) for _ in range(2 * by.choice((2, 3, 4, 8, 20) if wild else (2, 3)))]
+    band["weavers"] = by.choice((1, 2, 3, 5, 12, 24) if wild else (1, 2, 3, 4))
+    band["colours"] = [by.choice(list(REED_COLOURS))]
+    if wild and by.random() < 0.3:
+        band["turns"] = by.choice(("stroke", "round", "back"))
 
 
 def _odd_handle(tables: dict, by: random.Random, wild: bool) -> None:
