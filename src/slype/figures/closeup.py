@@ -12,9 +12,10 @@ from ..order.kinds import ACTS
 from ..order.viewpoints import UNDERSIDE
 from ..space.tubes import on_surface
 from . import marks
-from .labels import Labels, write_all
+from .labels import Labels
 from .making import MOVES, Making, Stretch
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
+from .written import write_all
 
 NEAR_SPACES, JOIN_SPACES = 6.0, 5.4
 """Spaces that a close-up shows across, and one of a join, with both its tails."""

@@ -7,23 +7,18 @@ weavers along their tails, until they stand free.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import partial
 from itertools import pairwise
 
 import numpy as np
 
 from ..draw.camera import Camera, look_at_points
 from ..lay.values import BandLaid
-from ..order.kinds import ACTS
 from ..space.tubes import on_surface
-from ..surface.added_ends import among_last_ends
 from . import marks
 from .making import FRESH, MOVES, NEW, OLD, WAITS, Making, Stretch
 
 Box = tuple[float, float, float, float]
 Place = tuple[float, float]
-OUTWARD = (0.0, 2.6, 5.2, 7.8, 10.4, 13.0, 15.6, 18.2)
-"""How far a ring may move out from where it belongs, mm on paper."""
 MOST_IN_RUN = 12
 """So many ends beside each other are numbered as one run, `1–5`, where there is no room for each."""
 CONVERGE = 1.15
@@ -223,95 +218,14 @@ def below_border(making: Making, camera: Camera, labels: Labels, inside: bool) -
     s = np.full(ends, max(laid.top_s - BELOW_BORDER * labels.unit, 0.0))
     points = np.stack(on_surface(laid, "side", u, s, np.zeros(ends)), axis=1)
     x, y, _ = look_at_points(camera, points)
-    near = _towards(points, camera) * (-1.0 if inside else 1.0) > 0.25
+    near = towards(points, camera) * (-1.0 if inside else 1.0) > 0.25
     return {i: [(float(x[i]), float(y[i]))] for i in range(ends) if near[i]}
 
 
-def _towards(points: np.ndarray, camera: Camera) -> np.ndarray:
+def towards(points: np.ndarray, camera: Camera) -> np.ndarray:
     """Cosine between where points lie from the middle and where the eye is, seen from above."""
     toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
     return points[:, :2] @ toward / np.maximum(np.hypot(*points[:, :2].T), 1e-9)
-
-
-# Spaces --------------------------------------------------------------------------------------------------------
-
-
-def number_spaces(
-    making: Making, stretches: list[Stretch], labels: Labels, camera: Camera, moment: int, flat: bool, of: int | None,
-    row_at: int, inside: bool, only_first: bool,
-) -> None:  # fmt: skip
-    """Ring the spaces of the band `of` in work (an index; None where none is), as it is when `row_at` moments are
-    done; `only_first` space 1 alone. Round a base each lies midway between the two ends drawn beside it."""
-    laid, order, unit = making.laid, making.order, labels.unit
-    if order.of[moment] >= 0:
-        return
-    where, act = "base" if flat else "side", ACTS[order.act[moment]]
-    band = next((each for each in laid.bands if each.index == of and each.band.where == where), None)
-    edges = np.arange(laid.design.tiers(where)[0].ends, dtype=float)
-    if band is not None:
-        edges = np.r_[0, np.cumsum(band.sizes)][: band.spaces].astype(float)
-        began = next(part for part in order.parts if part.band == band.index and part.key == where).first
-        row = int(order.row[row_at - 1]) if row_at > began else 0
-        # Half a row higher where a round has come further on.
-        s = float(band.s[min(max(row, 0), band.rows - 1)]) + 2.0 * unit + 1.7 * band.band.reed.diameter_mm
-        u = among_last_ends(laid, where, band.tier, edges, np.full(len(edges), s))
-    else:
-        u = edges
-        s = laid.cross_mm + 3.0 * unit if flat else 3.0 * unit
-        if act == "insert":
-            s = float(laid.design.form.radius(0.0)) + 3.0 * unit
-        if act == "border":
-            u, s = np.arange(laid.design.top_ends, dtype=float), laid.top_s + 2.5 * unit
-    u, edges = (each[:1] if only_first else each for each in (u, edges))
-    ends = laid.design.tiers(where)[-1].ends
-    alike = flat and act != "insert" and laid.design.form.is_round and len(laid.design.tiers(where)) == 1
-    gaps = _Gaps.of(stretches) if alike else None
-    spots = []
-    for out in OUTWARD:
-        if gaps is not None:
-            points = gaps.between(edges, ends, s + out * unit)
-        else:
-            points = np.stack(on_surface(laid, where, u, np.full(len(u), s + out * unit), np.zeros(len(u))), axis=1)
-        spots.append((*look_at_points(camera, points)[:2], _towards(points, camera)))
-    middle = labels.box[0] + labels.box[2] / 2
-    for i in sorted(range(len(u)), key=lambda i: (i != 0, abs(float(spots[0][0][i]) - middle))):
-        if not flat and (spots[0][2][i] > 0.25) == inside:
-            continue
-        places = [(float(x[i]), float(y[i])) for x, y, _ in spots if np.isfinite(x[i])]
-        labels.ring(places, str(i + 1), i == 0)
-
-
-@dataclass(frozen=True)
-class _Gaps:
-    """Where the ends of a base are drawn: by end (its distances from the middle, mm, its points there (k, 3))."""
-
-    ends: dict[int, tuple[np.ndarray, np.ndarray]]
-
-    @classmethod
-    def of(cls, stretches: list[Stretch]) -> _Gaps:
-        parts: dict[int, list[np.ndarray]] = {}
-        for each in stretches:
-            if each.tube.role in ("spoke", "stick") and each.tube.end >= 0:
-                parts.setdefault(each.tube.end, []).append(each.tube.points)
-        ends = {}
-        for end, found in parts.items():
-            points = np.vstack(found)
-            away = np.hypot(*points[:, :2].T)
-            inward = np.argsort(away)
-            ends[end] = away[inward], points[inward]
-        return cls(ends)
-
-    def between(self, edges: np.ndarray, many: int, away_mm: float) -> np.ndarray:
-        """The points of spaces before the ends `edges` (of `many`), each midway between the two ends beside it; not a
-        number where one of these is not drawn so far out."""
-        return np.array([(self._at((edge - 1) % many, away_mm) + self._at(edge, away_mm)) / 2
-                         for edge in edges.astype(int).tolist()])  # fmt: skip
-
-    def _at(self, end: int, away_mm: float) -> np.ndarray:
-        away, points = self.ends.get(end, (np.zeros(0), np.zeros((0, 3))))
-        if len(away) < 2 or not away[0] <= away_mm <= away[-1]:
-            return np.full(3, np.nan)
-        return np.array([np.interp(away_mm, away, line) for line in points.T])
 
 
 # Weavers -------------------------------------------------------------------------------------------------------
@@ -353,58 +267,3 @@ def name_joined(stretches: list[Stretch], camera: Camera, labels: Labels) -> Non
             places = [(tip[0] + dx * unit, tip[1] + side * dy * unit) for dx, dy in tries]
             if labels.word(places, name, 1.0):  # off the reeds, with a line to its tip
                 labels.out.insert(len(labels.out) - 1, marks.lead(tip, labels.taken[-1][:2], unit))
-
-
-def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, moment: int, flat: bool) -> list[str]:
-    """Everything that is written on a drawing (`scene` as `closeup.Scene`), as SVG."""
-    act = ACTS[making.order.act[moment]]
-    face = "from above" if scene.above else "outside"
-    if scene.inside or (flat and not scene.above):
-        face = "far side" if scene.inside and flat else "inside" if scene.inside else "underside"
-        face = "top" if face == "underside" and making.laid.design.of_lid else face
-    if making.order.of[moment] < 0:
-        labels.corner(face, making.laid.design.hand == "left")
-    if scene.join is not None:
-        name_joined(stretches, camera, labels)
-    moving = {each.tube.end for each in stretches if each.state == MOVES}
-    bands = (each for each in making.laid.base if each.index == scene.band and each.band.group > 1)
-    grouped = next(bands, None) if flat else None
-    ring = partial(number_spaces, making, stretches, labels, camera, moment, flat, scene.band, scene.beyond,
-                   scene.inside)  # fmt: skip
-    rings_first = False
-    if not scene.above:
-        if act == "border" and not flat and not scene.whole:
-            first = 0.5 if making.laid.design.border.is_open else 0.0 if scene.inside else 1.0
-            tip = _moving_tips(stretches, camera, first)
-            for end, places in tip.items():
-                labels.number(places, str(end + 1))
-            number_spokes(below_border(making, camera, labels, scene.inside), labels, moving, False)
-        elif grouped is not None:
-            name_groups(grouped, tips(stretches, camera, labels, flat, near=not scene.whole), labels)
-        else:
-            near = flat and not scene.whole and not scene.inside
-            found = tips(stretches, camera, labels, flat, not flat and (scene.whole or scene.inside), near)
-            rings_first = scene.whole and scene.spaces == "first"
-            if rings_first:
-                ring(True)
-            number_spokes(found, labels, moving, flat and scene.whole)
-        if scene.spaces != "none" and not rings_first:
-            ring(scene.spaces == "first")
-        hangs = scene.spaces == "all" if scene.whole else act != "end"
-        if scene.band is not None and not scene.inside and hangs:
-            name_weavers(making, stretches, camera, labels, scene.band)
-    return labels.out
-
-
-def _moving_tips(stretches: list[Stretch], camera: Camera, first: float) -> dict[int, list[Place]]:
-    """Places along every end that is being led, those nearest to `first` before others (a share of its way: 1 at its
-    tip; less where a number there would hide how that goes down)."""
-    out: dict[int, list[Place]] = {}
-    for each in stretches:
-        if each.state != MOVES or each.tube.role != "border" or each.tube.end < 0:
-            continue
-        x, y, _ = look_at_points(camera, each.tube.points)
-        step = max(1, len(x) // 12)
-        near = sorted(range(len(x) - 1, 0, -step), key=lambda i: abs(i - first * (len(x) - 1)))
-        out[each.tube.end] = [(float(x[i]), float(y[i])) for i in near]
-    return out
