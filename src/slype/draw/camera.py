@@ -122,10 +122,11 @@ def look(camera: Camera, tubes: list[Tube]) -> Seen:
     shown = away > NEAREST * far
     away = np.maximum(away, NEAREST * far)
     scale = far / away
-    place = np.stack([x * scale, -y * scale, far * np.log(away / far)], axis=1)
+    flat, depth = (x * scale, -y * scale), far * np.log(away / far)
+    place = np.stack([*flat, depth], axis=1)
     length = along[np.r_[first[1:] - 1, len(world) - 1]]
     near_cut, cuts, at = _cuts(camera, tubes, place, which, along, length[which] - along, thick)
-    return Seen(*place.T, thick / 2 * scale, which, world, along, shown, near_cut, cuts, at)
+    return Seen(*flat, depth, thick / 2 * scale, which, world, along, shown, near_cut, cuts, at)
 
 
 def _cuts(camera: Camera, tubes: list[Tube], place, which, along, left, thick) -> tuple[np.ndarray, ...]:
@@ -142,7 +143,7 @@ def _cuts(camera: Camera, tubes: list[Tube], place, which, along, left, thick) -
     near = np.where((along < reach) & (along <= left), start, np.where(left < reach, end, -1))
     near[tips[:, 0]] = np.where(number[:, 0] >= 0, number[:, 0], near[tips[:, 0]])
     near[last - 1] = np.where(number[:, 1] >= 0, number[:, 1], near[last - 1])
-    at, inner = tips[cut], (tips + [1, -1])[cut]
+    at, inner = tips[cut], (tips + np.array([1, -1]))[cut]
     here = place[at]
     run = _unit(here - place[inner])
     # The same slant on the picture: a reed is round there too.

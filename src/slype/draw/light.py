@@ -34,7 +34,8 @@ SKY_FROM = np.array([0.0, 0.72, 0.694])
 def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
     """Add to `image` (h, w, 4) amounts of light and how much is covered, `many` by `many` dots of `depth` to each dot.
 
-    screen: x, y, z, r (k,) in dots and tangents (k, 3) in the picture's directions, and the cuts, see `pixels.nearest`; solid: world (k, 3), along (k,),
+    screen: x, y, z, r (k,) in dots and tangents (k, 3) in the picture's directions, and both that `pixels.nearest`
+    takes of cuts; solid: world (k, 3), along (k,),
     radius (k,) mm and tube (k,); reeds: hue (tubes, 3) amounts, salt (tubes,), 0 for no fibres, across (tubes, 3) the
     direction in space from which angles round each reed are counted; basket: see `_sunk`; lamp: the picture's
     directions (3, 3), the least share of the key light that reaches every place, and what `pixels.in_light` asks for;

@@ -27,8 +27,8 @@ def nearest(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts):
     first point of the cylinder it belongs to, -1 where there is none.
 
     x, y, z, r, tube, shown (k,). Only what lies beyond `beyond` (h, w, or 1, 1 for all dots) is looked at. `near_cut`
-    (k,) the number of the cut that the cylinder from each point lies near, -1 for none; `cuts` (c, 6 or more) a place on
-    its face, and the direction in which that looks.
+    (k,) the number of the cut that the cylinder from each point lies near, -1 for none; `cuts` (c, 6 or more) a place
+    on its face, and the direction in which that looks.
     """
     high, wide = depth.shape
     depth[:] = np.inf
@@ -169,8 +169,8 @@ def _smooth_noise(at, salt):
 
 @compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def surface(i, col, row, zed, x, y, z, r, tangent, near_cut, cuts, out):
-    """Normal of the reed at a dot into out[:3] (x, y, z of the picture), share along the cylinder into out[3]; `near_cut`
-    and `cuts` as in `nearest`. True on the face of a cut."""
+    """Normal of the reed at a dot into out[:3] (x, y, z of the picture), share along the cylinder into out[3];
+    `near_cut` and `cuts` as in `nearest`. True on the face of a cut."""
     dx, dy, dz = x[i + 1] - x[i], y[i + 1] - y[i], z[i + 1] - z[i]
     long = math.sqrt(dx * dx + dy * dy + dz * dz)
     dx, dy, dz = dx / long, dy / long, dz / long
@@ -179,11 +179,17 @@ def surface(i, col, row, zed, x, y, z, r, tangent, near_cut, cuts, out):
     held = min(max(w, 0.0), long)
     cut = near_cut[i]
     if cut >= 0:
-        off = (col - cuts[cut, 0]) * cuts[cut, 3] + (row - cuts[cut, 1]) * cuts[cut, 4] + (zed - cuts[cut, 2]) * cuts[cut, 5]
+        off = (
+            (col - cuts[cut, 0]) * cuts[cut, 3]
+            + (row - cuts[cut, 1]) * cuts[cut, 4]
+            + (zed - cuts[cut, 2]) * cuts[cut, 5]
+        )
         if abs(off) < ON_FACE * r[i] and cuts[cut, 5] < 0:
             out[0], out[1], out[2], out[3] = cuts[cut, 3], cuts[cut, 4], cuts[cut, 5], held / long
             return True
-    if cut >= 0 or abs(w - held) <= 1.05 * RUN_ON * r[i]:  # not on the rounded end: square to the smooth curve and not to its chord
+    if (
+        cut >= 0 or abs(w - held) <= 1.05 * RUN_ON * r[i]
+    ):  # not on the rounded end: square to the smooth curve and not to its chord
         f = held / long
         nx, ny, nz = qx - w * dx, qy - w * dy, qz - w * dz
         tx = tangent[i, 0] * (1 - f) + tangent[i + 1, 0] * f

@@ -131,7 +131,8 @@ def _stroke(
     faces = "".join(outlined(shape, paler(fill, PITH), width - inner, ink) for _, shape in shapes if shape is not None)
     return (
         f'{bark}<path d="M{px[0]} {py[0]}{inner_path}L{px[-1]} {py[-1]}" stroke="{ink}" stroke-width="{width:.2f}"/>'
-        f'<path d="M{ax:.2f} {ay:.2f}{inner_path}L{bx:.2f} {by:.2f}" stroke="{fill}" stroke-width="{inner:.2f}"/>{faces}'
+        f'<path d="M{ax:.2f} {ay:.2f}{inner_path}L{bx:.2f} {by:.2f}" stroke="{fill}" stroke-width="{inner:.2f}"/>'
+        + faces
     )
 
 

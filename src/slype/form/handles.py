@@ -68,6 +68,7 @@ class HandleKind(Named):
         """True where both feet stand on the same side of the mouth; else it spans it."""
         return self.count > 1
 
+
 _ALL = (
     HandleKind(
         "bow handle",
@@ -184,8 +185,8 @@ def inside_mm(cores: int, core_mm: float, wrap_mm: float) -> float:
 
 
 def wrapping(arch_mm: float, cores: int, core_mm: float, wrap_mm: float, strands: int) -> tuple[int, float]:
-    """(turns, length of each strand on the core, mm) of close wrapping over an arch, `strands` side by side in each turn
-    (theory 2)."""
+    """(turns, length of each strand on the core, mm) of close wrapping over an arch, `strands` side by side in each
+    turn (theory 2)."""
     girth, broad = girth_mm(cores, core_mm, wrap_mm), strands * wrap_mm
     # Measured along the arch a turn takes more than it is broad, for it lies aslant.
     pitch = broad / math.sqrt(max(1 - (broad / girth) ** 2, LEAST_SLANT))

@@ -24,15 +24,14 @@ GOES_ON = 0.5  # thicknesses: ends of two reeds nearer than this are one reed, d
 def faces(tubes: Sequence[Tube]) -> np.ndarray:
     """(tubes, 2, 3): the unit direction in which the face at the start and at the end of each reed looks, away from the
     reed; zeros where it goes on as another, as a spoke does in the border."""
-    out = np.zeros((len(tubes), 2, 3))
     if not tubes:
-        return out
+        return np.zeros((0, 2, 3))
     tips = np.array([[tube.points[0], tube.points[-1]] for tube in tubes])
     before = np.array([[_inward(tube.points), _inward(tube.points[::-1])] for tube in tubes])
     run = _unit(tips - before)
     thick = np.array([tube.thick_mm for tube in tubes])
     top = max(float(tube.points[:, 2].max()) for tube in tubes)
-    out = faced(tips.reshape(-1, 3), run.reshape(-1, 3), top).reshape(run.shape)
+    out: np.ndarray = faced(tips.reshape(-1, 3), run.reshape(-1, 3), top).reshape(run.shape)
     out[~alone(tips.reshape(-1, 3), np.repeat(thick, 2)).reshape(-1, 2)] = 0.0
     return out
 
