@@ -335,9 +335,9 @@ def _tucked_first(bench: Bench, moment: int) -> list[str]:
     if tuck is None or not _is_last_leg(bench, moment):
         return []
     side, one = trimmed_on(bench.design.border), bench.upright[0]
-    between = f"Its tip points down on the {side}, close to the wall."
+    between = f"Its tip points down on the {side}, close to the weaving."
     if len(tuck) > 1:
-        between = f"Its tip goes down on the {side}, between {one} {tuck[1]} and the wall."
+        between = f"Its tip goes down on the {side}, between {one} {tuck[1]} and the weaving."
     return [between, bench.tell("Draw it down until it lies flat; at least {deep} must lie past {spoke} {n}.",
                                 deep=_tip_long(bench), n=bench.order.passes[moment][-1].spoke + 1),
             "What is left over hangs there until it is trimmed."]  # fmt: skip
