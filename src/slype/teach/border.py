@@ -332,6 +332,9 @@ def _under(bench: Bench, moment: int) -> list[int]:
 def _tucked_first(bench: Bench, moment: int) -> list[str]:
     """How an end is tucked down, told at the first one; nothing where it is not."""
     tuck = _tuck(bench, moment)
+    if bench.design.border.is_open:
+        return [bench.tell("It goes down along {spoke} {n}, on the {back}: the side it comes from.",
+                           n=_beside(bench, moment))]  # fmt: skip
     if tuck is None or not _is_last_leg(bench, moment):
         return []
     side, one = trimmed_on(bench.design.border), bench.upright[0]
