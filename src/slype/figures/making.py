@@ -20,7 +20,7 @@ from ..order.viewpoints import Places, places
 from ..space.assembly import attachments
 from ..space.footholds import with_room
 from ..space.tubes import on_surface, tube, tubes
-from ..surface.curve import Curve, Tube
+from ..surface.curve import Curve, Tube, along
 from ..surface.woven import stacked_curves
 
 STUB_MM = 46.0
@@ -99,16 +99,14 @@ class Making:
         in_play = self._in_play(first, beyond)
         joined = self._weavers(beyond - 1, join) if join is not None else set()
         folded = self._weavers(beyond - 1, 0) | self._weavers(beyond - 1, 1) if fold else set()
-        unwoven, untrimmed = self._unwoven(beyond), beyond < self._trimmed
-        for each in self.tubes:
+        unwoven = self._unwoven(beyond)
+        for each in self.untrimmed if beyond < self._trimmed else self.tubes:
             if each.role in ("spoke", "stick"):
                 each = self._straight(each) if unwoven else self._bundled(each, beyond, opened)
             found = self._stretches(each, first, beyond, begun, each.name in in_play)
             if join is not None:  # all but the two lengths of the join stands back
                 keep = MOVES if each.name in joined else ""
                 found = [one if one.state == keep else replace(one, state=OLD) for one in found]
-            if untrimmed and each.role == "weaver":
-                found = [self._tailed(one, beyond) for one in found]
             if each.name in joined and found:
                 found = _with_join(found, self._left_over(each))
             out += found
@@ -162,7 +160,7 @@ class Making:
             inner[-1]
             + way * np.linspace(0.0, max(self.laid.design.form.base_mm / 2 + STUB_MM - work, 20.0), 30)[1:, None]
         )
-        return replace(stick, points=np.vstack([inner, more]), when=np.full(len(inner) + 29, float(_when(stick)[0])))
+        return along(stick, np.vstack([inner, more]), np.full(len(inner) + 29, float(_when(stick)[0])))
 
     def _group_way(self, band: BandLaid, end: int) -> np.ndarray | None:
         """Unit direction (3,) in which the group of an end lies."""
@@ -239,7 +237,7 @@ class Making:
             a = max(a - 1, 0) if a else 0
             if b - a < 2:
                 continue
-            piece = replace(each, points=each.points[a:b], when=each.when[a:b])
+            piece = along(each, each.points[a:b], each.when[a:b])
             out.append(Stretch(piece, state, (a == 0, whole and b == done)))
         if in_play and out:
             out[-1] = self._with_tail(out[-1], self._hangs(each, float(beyond)))
@@ -261,19 +259,26 @@ class Making:
         band = next(each for each in self.laid.bands if each.index == weaver.band)
         return band.tail_mm - float(band.spacing.mean()) / 2
 
-    def _tailed(self, last: Stretch, beyond: int) -> Stretch:
-        """The stretch of a weaver with the tails it was begun and ended with, as long as they are left."""
-        if not any(last.cut):
-            return last
-        long, points = self._left_over(last.tube), last.tube.points
-        ended = last.cut[1] and not self._hangs(last.tube, float(beyond)) and last.state != WAITS
+    @cached_property
+    def untrimmed(self) -> list[Tube]:
+        """All `tubes`, each weaver with the tails it is begun and ended with, as long as they are left."""
+        return [self._tailed(each) if each.role == "weaver" else each for each in self.tubes]
+
+    def _tailed(self, weaver: Tube) -> Tube:
+        long, points, when = self._left_over(weaver), weaver.points, _when(weaver)
         if long <= 0 or len(points) < 4:
-            return last
-        if last.cut[0]:
-            points = np.vstack([_tail_on(points[::-1], long, last.tube.thick_mm)[::-1], points])
-        if ended:
-            points = np.vstack([points, _tail_on(points, long, last.tube.thick_mm)])
-        return replace(last, tube=replace(last.tube, points=points, when=None))
+            return weaver
+        acts, which = self.order.by_weaver, (weaver.band, weaver.block, weaver.weaver)
+        begun, ended = acts.get((*which, "set in")), acts.get((*which, "end"))
+        last = float(acts[*which, "stroke"][-1])
+        # Where it goes on from another piece, or as one, it has no tail.
+        if begun is not None and when[0] < begun[0] + 1:
+            tail = _tail_on(points[::-1], long, weaver.thick_mm)[::-1]
+            points, when = np.vstack([tail, points]), np.r_[np.full(len(tail), when[0]), when]
+        if ended is not None and when[-1] > last:
+            tail = _tail_on(points, long, weaver.thick_mm)
+            points, when = np.vstack([points, tail]), np.r_[when, np.full(len(tail), float(ended[0] + 1))]
+        return along(weaver, points, when)
 
     def _runs_on(self, each: Tube, beyond: int) -> bool:
         """True for a stick of inserted spokes, which is cut once those are pushed in."""
