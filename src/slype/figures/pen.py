@@ -21,9 +21,12 @@ from .making import FRESH, MOVES, OLD, WAITS, Stretch
 DOTS, WHOLE_DOTS = 340, 540
 """Across a close-up, and a drawing of all of it: from these it is read what is seen."""
 FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
-INK, DARK, PALE = "#2b2520", "#35302b", "#756d64"
-LINES = {OLD: 0.0021, FRESH: 0.0026, WAITS: 0.0032, MOVES: 0.0036}
+INK, DARK, PALE, HALO = "#2b2520", "#35302b", "#756d64", "#fbf9f5"
+"""`HALO` round what moves: rods that move side by side are told apart, and stand out from those behind."""
+LINES = {OLD: 0.0021, FRESH: 0.0026, WAITS: 0.0032}
 """Width of the outline by state, as a share of the drawing's width."""
+HALO_WIDE = 0.0032
+"""Width of the halo, as such a share; it lies outside of what moves, so that thin reed stays dark."""
 PITH = 0.3  # how much paler the face of a cut is drawn than bark
 BEYOND = 0.06  # of the drawing's width: reeds are followed so far out of it
 
@@ -50,7 +53,7 @@ class Inks:
         if not self.colour:
             own = grey(own)
         if state == MOVES:
-            return DARK, "#000000"
+            return DARK, HALO
         if state == WAITS:
             return own, INK
         if state == FRESH:
@@ -123,7 +126,10 @@ def _stroke(
 ) -> str:
     """One run through these points, with the shapes of its cuts."""
     fill, ink = inks.of(stretch)
-    inner = max(width - 2 * LINES[stretch.state] * wide, width * 0.4)
+    if stretch.state == MOVES:
+        inner, width = 0.9 * width, 0.9 * width + 2 * HALO_WIDE * wide
+    else:
+        inner = max(width - 2 * LINES[stretch.state] * wide, width * 0.4)
     inner_path = "".join([f"L{a} {b}" for a, b in zip(px[1:-1], py[1:-1], strict=True)])
     # The body runs on a little, so that no outline shows where two runs of one reed meet.
     (ax, ay), (bx, by) = _beyond(px, py, 0, 1, wide), _beyond(px, py, -1, -2, wide)
