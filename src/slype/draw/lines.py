@@ -264,10 +264,9 @@ def cut_off(
 
 def _pith(colour: str, tone: float) -> str:
     """The colour of the face of a cut, of a reed drawn in that colour and lightness."""
-    pith = [UNDYED * each for each in PITH]
-    bark = [(1 - UNDYED) * each for each in linear_from_rgb(rgb_of(colour))]
-    red, green, blue = rgb_from_linear(tuple(a * tone * tone + b for a, b in zip(pith, bark, strict=True)))
-    return hex_from_rgb((red, green, blue))
+    bark = linear_from_rgb(rgb_of(colour))
+    red, green, blue = (UNDYED * a * tone * tone + (1 - UNDYED) * b for a, b in zip(PITH, bark, strict=True))
+    return hex_from_rgb(rgb_from_linear((red, green, blue)))
 
 
 def _shortened(x: np.ndarray, y: np.ndarray, by: float) -> tuple[np.ndarray, np.ndarray]:

@@ -192,7 +192,8 @@ def _tails(laid: Laid, curves: list[Curve], lines: list[np.ndarray], order: Mome
     if order is None:
         return []
     woven = [(curve, line) for curve, line in zip(curves, lines, strict=False) if curve.role == "weaver"]
-    return left_hanging(laid, tails_of(laid, *zip(*woven, strict=True), order), order) if woven else []
+    weavers, runs = [curve for curve, _ in woven], [line for _, line in woven]
+    return left_hanging(laid, tails_of(laid, weavers, runs, order), order)
 
 
 def _uncut(lines: list[np.ndarray], thick: np.ndarray) -> np.ndarray:
