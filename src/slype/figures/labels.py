@@ -28,6 +28,8 @@ MOST_NAMED = 5
 """So many hanging weavers are named on a drawing."""
 LOW = 0.62
 """So far down a close-up of a base the ends of its sticks are numbered, as a share: further down lies no work."""
+TAIL_LEFT = ", tail left"
+"""In the name of what is trimmed off at last."""
 BELOW_BORDER = 4.2
 """How far below the border spokes are numbered while they are bent down, mm on paper."""
 
@@ -247,7 +249,7 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         tube = each.tube
         if tube.role != "weaver" or tube.band != of or tube.strand > 0 or each.state not in (WAITS, MOVES):
             continue
-        if not each.cut[1]:
+        if not each.cut[1] or TAIL_LEFT in tube.name:
             continue
         x, y, _ = look_at_points(camera, tube.points)
         own = range(len(x) - 1, max(len(x) - 40, 0), -2)  # only where it hangs free: its last points

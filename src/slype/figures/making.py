@@ -19,6 +19,7 @@ from ..order.times import standing, when
 from ..order.viewpoints import Places, places
 from ..space.assembly import attachments
 from ..space.footholds import with_room
+from ..space.tails import Left, left_hanging, tails_of, woven_lines
 from ..space.tubes import on_surface, tube, tubes
 from ..surface.curve import Curve, Tube, along
 from ..surface.woven import stacked_curves
@@ -55,12 +56,16 @@ class Making:
         return places(self.laid, self.order)
 
     @cached_property
+    def _own(self) -> list[Curve]:
+        """The basket's own reeds, without those of a foot or a lid."""
+        return stacked_curves(self.laid) if self.curves is None else [curve for curve in self.curves if not curve.of]
+
+    @cached_property
     def tubes(self) -> list[Tube]:
         """Every reed with the times of its points, what hangs from it, and the ends that stand until they are led on
         (`when` then says only when they appear)."""
         laid, order = self.laid, self.order
-        own = stacked_curves(laid) if self.curves is None else [curve for curve in self.curves if not curve.of]
-        basket = tubes(laid, with_room(laid, own), partial(when, order))
+        basket = tubes(laid, with_room(laid, self._own), partial(when, order))
         loose = [each for each in basket if each.role in ("weaver", "border")]
         hung = {
             each.name: tuple(hangs)
@@ -100,7 +105,7 @@ class Making:
         joined = self._weavers(beyond - 1, join) if join is not None else set()
         folded = self._weavers(beyond - 1, 0) | self._weavers(beyond - 1, 1) if fold else set()
         unwoven = self._unwoven(beyond)
-        for each in self.untrimmed if beyond < self._trimmed else self.tubes:
+        for each in self.tubes:
             if each.role in ("spoke", "stick"):
                 each = self._straight(each) if unwoven else self._bundled(each, beyond, opened)
             found = self._stretches(each, first, beyond, begun, each.name in in_play)
@@ -110,6 +115,8 @@ class Making:
             if each.name in joined and found:
                 found = _with_join(found, self._left_over(each))
             out += found
+        tails = self._tails(first, beyond, begun, joined)
+        out += [replace(each, state=OLD) for each in tails] if join is not None else tails
         if fold:
             out = _folded(out, folded)
         moved = {self.order.end[m] for m in range(first, beyond) if ACTS[self.order.act[m]] == "turn"}
@@ -247,11 +254,6 @@ class Making:
             out[-1] = self._lying(out[-1])
         return out
 
-    @cached_property
-    def _trimmed(self) -> int:
-        """When the tails are trimmed: until then they are as long as they were left."""
-        return next(part.beyond for part in self.order.parts if part.key == "trim" and not part.of)
-
     def _left_over(self, weaver: Tube) -> float:
         """How much longer than it is drawn in the basket a weaver's tail is left, mm."""
         if not self.laid.design.form.is_round:
@@ -260,25 +262,20 @@ class Making:
         return band.tail_mm - float(band.spacing.mean()) / 2
 
     @cached_property
-    def untrimmed(self) -> list[Tube]:
-        """All `tubes`, each weaver with the tails it is begun and ended with, as long as they are left."""
-        return [self._tailed(each) if each.role == "weaver" else each for each in self.tubes]
+    def left(self) -> list[Left]:
+        """The tails that lie on the far side until the basket is trimmed."""
+        woven = [curve for curve in self._own if curve.role == "weaver"]
+        lines = woven_lines(self.laid, woven, self.order)
+        return left_hanging(self.laid, tails_of(self.laid, woven, lines, self.order), self.order)
 
-    def _tailed(self, weaver: Tube) -> Tube:
-        long, points, when = self._left_over(weaver), weaver.points, _when(weaver)
-        if long <= 0 or len(points) < 4:
-            return weaver
-        acts, which = self.order.by_weaver, (weaver.band, weaver.block, weaver.weaver)
-        begun, ended = acts.get((*which, "set in")), acts.get((*which, "end"))
-        last = float(acts[*which, "stroke"][-1])
-        # Where it goes on from another piece, or as one, it has no tail.
-        if begun is not None and when[0] < begun[0] + 1:
-            tail = _tail_on(points[::-1], long, weaver.thick_mm)[::-1]
-            points, when = np.vstack([tail, points]), np.r_[np.full(len(tail), when[0]), when]
-        if ended is not None and when[-1] > last:
-            tail = _tail_on(points, long, weaver.thick_mm)
-            points, when = np.vstack([points, tail]), np.r_[when, np.full(len(tail), float(ended[0] + 1))]
-        return along(weaver, points, when)
+    def _tails(self, first: int, beyond: int, begun: float, joined: set[str]) -> list[Stretch]:
+        """What is left hanging of tails when `beyond` moments are done; of the weavers of a join none."""
+        out = []
+        for tube, appears, until in self.left:
+            if appears <= beyond < until and not any(tube.name.startswith(f"{name},") for name in joined):
+                state = MOVES if appears > first else FRESH if appears > begun else OLD
+                out.append(Stretch(tube, state, (False, True)))
+        return out
 
     def _runs_on(self, each: Tube, beyond: int) -> bool:
         """True for a stick of inserted spokes, which is cut once those are pushed in."""
