@@ -271,10 +271,10 @@ class Making:
     def _tails(self, first: int, beyond: int, begun: float, joined: set[str]) -> list[Stretch]:
         """What is left hanging of tails when `beyond` moments are done; of the weavers of a join none."""
         out = []
-        for tube, appears, until in self.left:
-            if appears <= beyond < until and not any(tube.name.startswith(f"{name},") for name in joined):
+        for tail, appears, until in self.left:
+            if appears <= beyond < until and not any(tail.name.startswith(f"{name},") for name in joined):
                 state = MOVES if appears > first else FRESH if appears > begun else OLD
-                out.append(Stretch(tube, state, (False, True)))
+                out.append(Stretch(tail, state, (False, True)))
         return out
 
     def _runs_on(self, each: Tube, beyond: int) -> bool:
