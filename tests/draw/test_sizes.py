@@ -21,8 +21,8 @@ def across_and_down(png):
 @pytest.mark.parametrize("view", ["outside", "unrolled"])
 def test_a_tower_is_drawn_as_wide_as_its_height_leaves_room_for_and_not_wider(view):
     tower = plan(parse(basket_text(**TOWER), "tower.toml"))
-    with pytest.raises(DesignError, match=r"width: 3,000 dots across would be .* down.*At most [\d,]+ across"):
-        (views.painted_png if view == "outside" else views.drawn_png)(tower, view, 3000)
+    with pytest.raises(DesignError, match=r"width: 4,500 dots across would be .* down.*At most [\d,]+ across"):
+        (views.painted_png if view == "outside" else views.drawn_png)(tower, view, 4500)
 
 
 @pytest.mark.parametrize("aspect", [0.1, 1.0, 7.0, 40.0])
