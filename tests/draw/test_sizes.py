@@ -4,7 +4,7 @@ import pytest
 from strategies import basket_text
 
 from slype.design.file.reader import parse
-from slype.draw import sizes, views
+from slype.draw import camera, views
 from slype.errors import DesignError
 from slype.plans.planning import plan
 
@@ -12,10 +12,6 @@ TOWER = dict(
     ends=6, weave="pairing", base="2 in", wall=[["0 in", "2 in"], ["2 m", "2 in"]], reed="round 8", rows=60,
     spoke="round 4",
 )  # fmt: skip
-
-
-def across_and_down(png):
-    return int.from_bytes(png[16:20]), int.from_bytes(png[20:24])
 
 
 @pytest.mark.parametrize("view", ["outside", "unrolled"])
@@ -27,10 +23,10 @@ def test_a_tower_is_drawn_as_wide_as_its_height_leaves_room_for_and_not_wider(vi
 
 @pytest.mark.parametrize("aspect", [0.1, 1.0, 7.0, 40.0])
 def test_no_picture_has_more_dots_than_are_kept_in_mind(aspect):
-    for asked in (50, None, sizes.of_picture(None, aspect, sizes.MOST_PAINTED)):
-        wide, many = sizes.of_painting(asked, aspect)
-        assert wide * wide * aspect <= sizes.MOST_PAINTED and many == (2 if wide**2 * aspect <= sizes.MOST_FINE else 1)
+    for asked in (50, None, camera.of_picture(None, aspect, camera.MOST_PAINTED)):
+        wide, many = camera.of_painting(asked, aspect)
+        assert wide * wide * aspect <= camera.MOST_PAINTED and many == (2 if wide**2 * aspect <= camera.MOST_FINE else 1)
         assert asked in (None, wide)
-    wide, _ = sizes.read(1300, aspect)
-    assert wide <= 1300 and wide * wide * aspect <= sizes.MOST_READ
-    assert sizes.of_painting(None, 1.0) == (1600, 2), "a bowl is painted as it always was"
+    wide, _ = camera.read(1300, aspect)
+    assert wide <= 1300 and wide * wide * aspect <= camera.MOST_READ
+    assert camera.of_painting(None, 1.0) == (1600, 2), "a bowl is painted as it always was"

@@ -21,8 +21,7 @@ from ..space.assembly import whole
 from ..space.plank import WOOD, Plank, plank
 from ..surface.curve import Curve, Tube, firsts
 from . import light, pixels
-from .camera import Camera, Seen, camera_for, frame, look, look_at_points
-from .sizes import of_painting, read
+from .camera import Camera, Seen, camera_for, frame, look, look_at_points, of_painting, read
 
 EVERYWHERE = np.full((1, 1), -np.inf, np.float32)
 TONE = 7  # the usual seed of natural variation

@@ -27,8 +27,8 @@ from ..surface.added_ends import along_spoke, among_last_ends, aside_mm, bye_sta
 from ..surface.curve import Curve
 from ..surface.runs import weaver_runs
 from . import painted
+from .camera import of_picture
 from .lines import HAND, PAGE, Detail, drawing
-from .sizes import of_picture
 from .squares import squares, squares_by_page
 
 LINE_MM = 0.28  # outline of a strand: fine enough for a picture 10 cm wide, dark enough to print
