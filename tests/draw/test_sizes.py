@@ -25,7 +25,8 @@ def test_a_tower_is_drawn_as_wide_as_its_height_leaves_room_for_and_not_wider(vi
 def test_no_picture_has_more_dots_than_are_kept_in_mind(aspect):
     for asked in (50, None, camera.of_picture(None, aspect, camera.MOST_PAINTED)):
         wide, many = camera.of_painting(asked, aspect)
-        assert wide * wide * aspect <= camera.MOST_PAINTED and many == (2 if wide**2 * aspect <= camera.MOST_FINE else 1)
+        all_of_them = wide * wide * aspect
+        assert all_of_them <= camera.MOST_PAINTED and many == (2 if all_of_them <= camera.MOST_FINE else 1)
         assert asked in (None, wide)
     wide, _ = camera.read(1300, aspect)
     assert wide <= 1300 and wide * wide * aspect <= camera.MOST_READ
