@@ -18,6 +18,9 @@ def main() -> int:
     asked.add_argument("--seed", type=int, default=int(time.time()) % 10**6, help="the same seed, the same attack")
     asked.add_argument("--only", choices=sorted(rooms.ROOMS), action="append", help="only these; may be said again")
     asked.add_argument("--trials", type=int, help="end after so many of each, not after the minutes")
+    asked.add_argument(
+        "--share", action="store_true", help="end after a quick share of the rooms, as the tests have it"
+    )
     asked.add_argument("--skip", type=int, default=0, help="leave out so many, which were tried already")
     asked.add_argument("--keep", metavar="FOLDER", help="keep the text of every trial that found something here")
     said = asked.parse_args()
