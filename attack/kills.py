@@ -1,7 +1,7 @@
 """Programs killed at seeded points, with the clock set back, and two at once: nothing that was answered is lost.
 
-A program is killed at one of its calls (a file opened, renamed, brought to disk), or in the middle of a write, at a byte
-of it. What it had said by then must be there, and nothing may be half there.
+A program is killed at one of its calls (a file opened, renamed, brought to disk), or in the middle of a write, at a
+byte of it. What it had said by then must be there, and nothing may be half there.
 """
 
 from __future__ import annotations

@@ -131,7 +131,7 @@ def warm_up() -> None:
 def attack(
     rooms: list[str], seed: int, seconds: float, trials: dict[str, int] | None, keep: str | None, skip: int = 0
 ) -> list[Found]:
-    """Attack each room in turn for its share of the time, or so many `trials` of each, from trial `skip` of the seed on."""
+    """Attack each room in turn for its share of the time, or so many `trials` of each, from trial `skip` on."""
     load()
     if "drawings" in rooms:
         warm_up()
