@@ -5,8 +5,8 @@
 Writes the demo's lesson, opens it from a file in Chromium without a graphics card, at a phone's size, and prints
 milliseconds: until the words can be used and the counter counts, and until the basket stands in the round, with the
 processor slowed four times (best of three); and the processor's own time that the page takes to open and for one step,
-times four, which other work on this machine does not lengthen: in the mean, and the slowest of steps taken from the whole
-basket, each taken three times. The drawing itself is a graphics card's on a phone.
+times four, which other work on this machine does not lengthen: in the mean, and the slowest of steps
+from the whole basket, each taken three times. The drawing itself is a graphics card's on a phone.
 """
 
 from __future__ import annotations
