@@ -18,6 +18,7 @@ from ..colour import hex_of, linear_from_rgb, rgb_of
 from ..form.bases import raised_mm
 from ..lay.values import Laid
 from ..space.assembly import whole
+from ..space.cuts import one_reed
 from ..space.plank import WOOD, Plank, plank
 from ..surface.curve import Curve, Tube, firsts
 from . import light, pixels
@@ -182,8 +183,9 @@ def _reeds(laid: Laid, all_tubes: list[Tube], tone: int) -> tuple[np.ndarray, np
     if tone:
         chance = np.random.default_rng(tone)
         # Reeds of one coil differ in lightness, and a little in warmth.
-        # An end of the border is the same reed as its spoke.
-        own = np.array(firsts(all_tubes))
+        # An end of the border is the same reed as its spoke, and a spoke as the one across the base from it.
+        tips = np.array([[tube.points[0], tube.points[-1]] for tube in all_tubes])
+        own = np.array(one_reed(firsts(all_tubes), tips))
         hue = hue * (1 + 0.10 * chance.standard_normal((len(hue), 1)).clip(-2, 2))[own]
         hue = hue * (1 + 0.03 * chance.standard_normal((len(hue), 1)).clip(-2, 2) * np.array([1.0, 0.0, -1.4]))[own]
         salt = chance.integers(1, 1 << 30, len(hue))[own]
