@@ -67,22 +67,18 @@ def alone(tips: np.ndarray, thick: np.ndarray) -> np.ndarray:
 def one_reed(firsts: Sequence[int], tips: np.ndarray) -> list[int]:
     """For each reed the number of the first that is a part of the same: as `surface.curve.firsts` has it, and where two
     meet end to end, as both halves of a stick do in the middle of the base. `tips` (reeds, 2, 3) mm."""
-    flat = tips.reshape(-1, 3)
-    order = np.argsort(flat[:, 0], kind="stable")
-    out = list(firsts)
+    out, met = list(firsts), dict[tuple[int, ...], int]()
 
     def root(reed: int) -> int:
         while out[reed] != reed:
             reed = out[reed]
         return reed
 
-    for step in range(1, len(order)):
-        off = flat[order[step:]] - flat[order[:-step]]
-        if not (off[:, 0] <= SAME_MM).any():
-            break
-        for i in np.flatnonzero((off * off).sum(axis=1) <= SAME_MM**2).tolist():
-            one, other = sorted((root(int(order[i]) // 2), root(int(order[i + step]) // 2)))
-            out[other] = one
+    for tip, place in enumerate(map(tuple, np.round(tips.reshape(-1, 3) / SAME_MM).astype(int).tolist())):
+        other = met.setdefault(place, tip // 2)
+        if other != tip // 2:
+            one, two = sorted((root(other), root(tip // 2)))
+            out[two] = one
     return [root(reed) for reed in range(len(out))]
 
 
