@@ -6,6 +6,8 @@ import errno
 import os
 import sys
 import warnings
+from collections.abc import Callable
+from functools import partial
 from typing import Any, TextIO
 
 from ..errors import FileTrouble, SlypeError
@@ -43,15 +45,17 @@ def of_this_machine(trouble: OSError | MemoryError) -> SlypeError:
 
 def tell_warnings() -> None:
     """What slype warns of while it works is told as everything else is, in a paragraph, and at once."""
-    usual = warnings.showwarning
-    if getattr(usual, "tells", False):
+    if getattr(warnings.showwarning, "tells", False):
         return
-
-    def show(message: Warning | str, category: type[Warning], *where: Any) -> None:
-        if category.__module__.startswith("slype."):
-            complain(str(message))
-        else:
-            usual(message, category, *where)
-
-    show.tells = True  # type: ignore[attr-defined]
+    show = partial(_show, warnings.showwarning)
+    show.tells = True  # type: ignore[attr-defined]  # so that it is done once
     warnings.showwarning = show
+
+
+def _show(
+    usual: Callable[..., None], message: Warning | str, category: type[Warning], *where: Any, **more: Any
+) -> None:
+    if category.__module__.startswith("slype."):
+        complain(str(message))
+    else:
+        usual(message, category, *where, **more)
