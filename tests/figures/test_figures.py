@@ -10,6 +10,7 @@ from places import EXAMPLES
 
 from slype.borders.table import BORDERS
 from slype.design.file import reader
+from slype.figures.bends import turned_svg
 from slype.figures.closeup import Scene, scene_svg
 from slype.figures.figure import Figures
 from slype.figures.making import FRESH, MOVES, OLD, WAITS, Making

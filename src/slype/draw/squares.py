@@ -191,8 +191,8 @@ def _left_out(plan: Plan, shown_rows: list[_Rows], shown: int) -> str:
 
 def _box(x: float, y: float) -> str:
     """A box to tick when the row is done."""
-    return (f'<rect x="{x - 1.3:.1f}" y="{y - 1.3:.1f}" width="2.6" height="2.6" rx="0.3" fill="none" '
-            'stroke="#333333" stroke-width="0.25"/>')  # fmt: skip
+    return (f'<path d="M{x - 1.3:.1f} {y - 1.3:.1f}h2.6v2.6h-2.6z" fill="none" stroke="#333333" '
+            'stroke-width="0.25"/>')  # fmt: skip
 
 
 def _space(x: float, number: int) -> str:
