@@ -210,7 +210,7 @@ void main() {
   vec3 own = vColour.rgb;
 #ifndef FLAT
   if (bark) own *= fibres(n, t);
-  else own = mix(own, vec3(0.72, 0.56, 0.36), 0.6);  // the pith takes up less dye
+  else own = mix(own, vec3(0.72, 0.56, 0.36), 0.45);  // the pith takes up less dye
 #endif
   vec3 bounced = own * (1.0 - BOUNCE * (1.0 - sky) * (1.0 - min(own, 1.0)));
   vec3 middle = normalize(uKey + toEye);
