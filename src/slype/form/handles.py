@@ -4,9 +4,11 @@ A handle is data: what it stands on, how it is covered, what a maker usually mak
 
 Theory
 1. Arch. A half ellipse of a span and a rise.
-2. Close wrapping. Turns lie side by side along the arch; one turn of k strands runs once round the core, its axis half
-   a strand outside the hull of the core's rods, and k strands onward: sqrt(girth^2 + (k d)^2). The hull of c rods of
-   diameter D, each beside the next in a ring, is pi D + c D long (pi D for one).
+2. Close wrapping. Turns lie side by side along the inner side of the arch, where it is shorter by pi times how far the
+   strand's axis lies inside the arch's own (an arch turns by half a turn); outside they then stand a little apart. One
+   turn of k strands runs once round the core, its axis half a strand outside the hull of the core's rods, and one pitch
+   onward: sqrt(girth^2 + pitch^2). The hull of c rods of diameter D, each beside the next in a ring, is pi D + c D long
+   (pi D for one).
 3. Twisted rods. A helix of radius R that goes round once in `turn`: sqrt((2 pi R)^2 + turn^2) a turn. Rods lie side by
    side on the cylinder of radius R: n of them fill 2 pi R sin a, where tan a = turn / 2 pi R. Without a core R is the
    least on which the axes of neighbours are nowhere nearer than a thickness; there is none if turn <= n thicknesses.
@@ -164,10 +166,25 @@ def girth_mm(cores: int, core_mm: float, wrap_mm: float) -> float:
     return math.pi * (core_mm + wrap_mm) + (cores * core_mm if cores > 1 else 0.0)
 
 
+def in_bundle(cores: int, core_mm: float) -> list[tuple[float, float]]:
+    """(out, aside) mm of the axes of the cores of an arch: one in the middle, or each beside the next in a ring."""
+    if cores == 1:
+        return [(0.0, 0.0)]
+    ring = core_mm / 2 / math.sin(math.pi / cores)
+    turns = [2 * math.pi * k / cores + (math.pi / 2 if cores == 2 else 0.0) for k in range(cores)]
+    return [(ring * math.cos(turn), ring * math.sin(turn)) for turn in turns]
+
+
+def inside_mm(cores: int, core_mm: float, wrap_mm: float) -> float:
+    """How far inside the arch's middle line the axis of a wrapping strand comes."""
+    return (core_mm + wrap_mm) / 2 - min(out for out, _ in in_bundle(cores, core_mm))
+
+
 def wrapping(arch_mm: float, cores: int, core_mm: float, wrap_mm: float, strands: int) -> tuple[int, float]:
-    """(turns, length of each strand on the core, mm) that cover an arch with `strands` side by side in each turn."""
-    turns = max(1, math.ceil(arch_mm / (strands * wrap_mm) - 1e-9))
-    return turns, turns * math.hypot(girth_mm(cores, core_mm, wrap_mm), strands * wrap_mm)
+    """(turns, length of each strand on the core, mm) that lie close on an arch with `strands` side by side in each."""
+    inner = max(arch_mm - math.pi * inside_mm(cores, core_mm, wrap_mm), arch_mm / 2)
+    turns = max(1, math.floor(inner / (strands * wrap_mm) + 1e-9))
+    return turns, turns * math.hypot(girth_mm(cores, core_mm, wrap_mm), arch_mm / turns)
 
 
 def rope_radius(rods_: int, rod_mm: float, turn_mm: float) -> float:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..form.handles import girth_mm
+from ..form.handles import girth_mm, in_bundle, inside_mm
 from ..lay.attachments import HandleLaid, lay_handles
 from ..lay.values import Laid
 from ..order.kinds import Moments
@@ -83,22 +83,13 @@ def _starts(each: HandleLaid) -> list[tuple[str, tuple[float, float, float]]]:
     wall, in the order of `footholds.stands`."""
     handle, out = each.handle, []
     if handle.core is not None:
-        for k, place in enumerate(_in_bundle(handle.cores, handle.core.diameter_mm)):
+        for k, place in enumerate(in_bundle(handle.cores, handle.core.diameter_mm)):
             out.append((f"core {k + 1}" if handle.cores > 1 else "core", (*place, math.inf)))
     if each.twist is not None:
         for k in range(each.twist.rods):
             turn, radius = 2 * math.pi * k / each.twist.rods, each.twist.radius_mm
             out.append((f"rod {k + 1}", (radius * math.cos(turn), radius * math.sin(turn), each.twist.turn_mm)))
     return out
-
-
-def _in_bundle(many: int, thick: float) -> list[tuple[float, float]]:
-    """(out, aside) mm of the cores of an arch: one in the middle, or each beside the next in a ring."""
-    if many == 1:
-        return [(0.0, 0.0)]
-    ring = thick / 2 / math.sin(math.pi / many)
-    turns = [2 * math.pi * k / many + (math.pi / 2 if many == 2 else 0.0) for k in range(many)]
-    return [(ring * math.cos(turn), ring * math.sin(turn)) for turn in turns]
 
 
 def _arch(laid: Laid, each: HandleLaid, both: tuple[Foothold, Foothold]) -> _Arch:
@@ -155,8 +146,12 @@ def _wound(each: HandleLaid, arch: _Arch, strand: int) -> np.ndarray:
     girth = girth_mm(handle.cores, core, wrap)
     share = np.linspace(0.0, each.turns, each.turns * ROUND + 1)
     out, aside = _round_hull(handle.cores, core, (core + wrap) / 2, (share % 1.0) * girth)
-    pitch = arch.along[-1] / each.turns
-    at = share * pitch + (strand - (handle.strands - 1) / 2) * pitch / handle.strands
+    # Turns lie as close as the inner side lets them, so they are counted along that.
+    turned = np.arctan2(np.linalg.norm(np.cross(arch.out[0], arch.out), axis=1), arch.out @ arch.out[0])
+    inner = arch.along - inside_mm(handle.cores, core, wrap) * turned
+    pitch = inner[-1] / each.turns
+    close = share * pitch + (strand - (handle.strands - 1) / 2) * pitch / handle.strands
+    at = np.interp(close, inner, arch.along) + np.minimum(close, 0.0) + np.maximum(close - inner[-1], 0.0)
     return arch.off(at, out, aside)
 
 
@@ -164,7 +159,7 @@ def _round_hull(cores: int, core: float, reach: float, at: np.ndarray) -> tuple[
     """(out, aside) mm of places `at` mm round the hull of the cores, `reach` mm off their axes."""
     arc = 2 * math.pi / cores * reach
     straight = core if cores > 1 else 0.0
-    middles = np.array(_in_bundle(cores, core))
+    middles = np.array(in_bundle(cores, core))
     which = np.minimum((at // (arc + straight)).astype(int), cores - 1)
     part = at - which * (arc + straight)
     first = np.arctan2(middles[:, 1], middles[:, 0]) - math.pi / cores if cores > 1 else np.zeros(1)
