@@ -155,10 +155,12 @@ def test_a_bow_reckoned_by_hand():
     arch = math.pi * 4 * MM_PER_IN
     assert core.length_mm == pytest.approx(arch + 6 * MM_PER_IN + 2 * 12.7)
     assert core.count == 1 and core.reed.key == "round 8"
-    turns = math.ceil(arch / 2.25)
-    lengths = math.ceil(turns * math.hypot(math.pi * 8.0, 2.25) / (3048 - 4 * MM_PER_IN))
+    # Side by side on the inner side, a half circle whose radius is less by half a core and half a strand.
+    turns = math.floor(math.pi * (4 * MM_PER_IN - 8.0 / 2) / 2.25)
+    around = turns * math.hypot(math.pi * 8.0, arch / turns)
+    lengths = math.ceil(around / (3048 - 4 * MM_PER_IN))
     assert wrap.count == lengths
-    assert wrap.length_mm == pytest.approx(turns * math.hypot(math.pi * 8.0, 2.25) / lengths + 4 * MM_PER_IN)
+    assert wrap.length_mm == pytest.approx(around / lengths + 4 * MM_PER_IN)
 
 
 @pytest.mark.parametrize("handle", HANDLES.values(), ids=HANDLES)
@@ -228,7 +230,8 @@ def test_the_promised_form_says_what_the_plan_says():
     (said,) = json.loads(json.dumps(as_json(with_handle(ROPE)), allow_nan=False))["handles"]
     assert said["twist"]["rods"] == 3 and said["wrapping"] is None and said["cores"] == 0
     (said,) = as_json(with_handle(BOW))["handles"]
-    assert said["wrapping"]["turns"] == math.ceil(with_handle(BOW).handles[0].arch_mm / 2.25)
+    (bow,) = with_handle(BOW).handles
+    assert said["wrapping"]["turns"] == math.floor((bow.arch_mm - math.pi * (5.75 + 2.25) / 2) / 2.25)
 
 
 @pytest.mark.parametrize(

@@ -354,9 +354,7 @@ def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
         line = ReedLine(f"border end {end + 1}", "border", -1, 0, end, 0, 0, spokes.colour, thick)
         rows, woven, none = np.zeros(len(here), np.int64), np.ones(len(here), bool), np.full(len(here), -1)
         n_here = smooth_through(u, n, here) * thick
-        out.append(
-            _Rod(line, station, s_here, n_here, side, rows, woven, singly, False, (thick,), none, rows)
-        )
+        out.append(_Rod(line, station, s_here, n_here, side, rows, woven, singly, False, (thick,), none, rows))
     return out
 
 

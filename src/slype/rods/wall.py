@@ -225,7 +225,7 @@ def relax(
             worst = overlap_of(wall, work.contacts, work.at)
             unbalanced = _unbalanced(work)
             done = worst <= overlap and unbalanced <= balance and count >= 2 * BLOCK
-            if done and work.widen(anyhow=True):  # rods that have come near each other since the last look lie in each other
+            if done and work.widen(anyhow=True):  # what has come near since the last look may lie in others
                 done = overlap_of(wall, work.contacts, work.at) <= overlap
             if progress is not None:
                 progress(1.0 if done else count / most_sweeps)

@@ -167,7 +167,7 @@ def _length(step: np.ndarray) -> np.ndarray:
 
 
 def through(along: np.ndarray, points: np.ndarray, at: np.ndarray) -> np.ndarray:
-    """A smooth line (Catmull and Rom 1974, by length) through points (k, 3) `along` (k,) mm it: its places `at` (m,)."""
+    """Places `at` (m,) mm along a smooth line (Catmull and Rom 1974, by length) through points (k, 3) `along` (k,)."""
     if len(along) < 3:
         return np.stack([np.interp(at, along, points[:, k]) for k in range(3)], axis=1)
     hop, i = np.diff(along), np.clip(np.searchsorted(along, at, side="right") - 1, 0, len(along) - 2)
@@ -187,12 +187,7 @@ def _slopes(points: np.ndarray, hop: np.ndarray) -> np.ndarray:
 
 
 def _cubic(low: np.ndarray, high: np.ndarray, out: np.ndarray, into: np.ndarray, t: np.ndarray) -> np.ndarray:
-    return (
-        low * (1 + 2 * t) * (1 - t) ** 2
-        + high * t**2 * (3 - 2 * t)
-        + out * t * (1 - t) ** 2
-        - into * t**2 * (1 - t)
-    )
+    return low * (1 + 2 * t) * (1 - t) ** 2 + high * t**2 * (3 - 2 * t) + out * t * (1 - t) ** 2 - into * t**2 * (1 - t)
 
 
 def _dense(points: np.ndarray, thick: float) -> np.ndarray:

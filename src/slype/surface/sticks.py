@@ -203,9 +203,10 @@ class _Opening:
         return out
 
     def room(self, k: int) -> float:
-        """Least room, in thicknesses of the weaver, in the first two rows of band k and in the band before it: square to the
-        sticks as they run there."""
-        rows = [(k, radius) for radius in self._rows(k)[:2]] + ([(k - 1, radius) for radius in self._rows(k - 1)] if k else [])
+        """Least room, in thicknesses of the weaver, in the first two rows of band k and in the band before it, square
+        to the sticks as they run there."""
+        before = [(k - 1, radius) for radius in self._rows(k - 1)] if k else []
+        rows = [(k, radius) for radius in self._rows(k)[:2]] + before
         rings = self.rings()
         radii, angles = np.array([radius for radius, _ in rings]), np.array([angle for _, angle in rings])
         radii, first = np.unique(np.r_[self.bands[0].start_s * 0.75, radii], return_index=True)
