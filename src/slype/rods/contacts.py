@@ -108,7 +108,15 @@ def contacts_between(wall: Wall, low: np.ndarray, high: np.ndarray) -> tuple[Con
     low, high = np.where(turned, high, low), np.where(turned, low, high)
     touch = wall.r[low] + wall.r[high]
     lift, apart = np.abs(wall.order[high] - wall.order[low]).T
-    return Contacts(low, high, touch, (apart < ORDERED_WITHIN * touch) & (lift < NEAR * touch)), turned
+    ordered = (apart < ORDERED_WITHIN * touch) & (lift < NEAR * touch)
+    return Contacts(low, high, touch, ordered | _known(wall, low, high)), turned
+
+
+def _known(wall: Wall, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+    """True for pairs of which it is known beforehand which lies above (pairs,)."""
+    if wall.pile is None:
+        return np.zeros(len(one), bool)
+    return (wall.pile[one] >= 0) & (wall.pile[one] == wall.pile[other])
 
 
 def _turned(wall: Wall, low: np.ndarray, high: np.ndarray) -> np.ndarray:
@@ -128,8 +136,8 @@ def _turned(wall: Wall, low: np.ndarray, high: np.ndarray) -> np.ndarray:
     new = np.r_[True, (np.diff(other - one) != 0) | (np.diff(one) != 1) | ~close[1:] | ~close[:-1]]
     stretch, begins = np.cumsum(new) - 1, np.flatnonzero(new)
     plain, above = np.abs(lift) - apart, lift >= 0
-    if wall.pile is not None and wall.rank is not None:
-        known = (wall.pile[one] >= 0) & (wall.pile[one] == wall.pile[other])
+    if wall.rank is not None:
+        known = _known(wall, one, other)
         above = np.where(known, wall.rank[other] > wall.rank[one], above)
         plain = plain + np.where(known, KNOWN * float(wall.radius.max()), 0.0)
     plainest = np.flatnonzero(plain >= np.maximum.reduceat(plain, begins)[stretch])
