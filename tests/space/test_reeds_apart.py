@@ -98,7 +98,7 @@ def assert_said_as_found(rest, found):
     assert rest.together.worst == pytest.approx(worst_found, abs=CHORDS)
 
 
-@pytest.mark.parametrize("seed", [21018, 21024, 21033, 21042, 21048, 21060])
+@pytest.mark.parametrize("seed", [21018, 21032, 21042, 21060])
 def test_what_is_said_of_a_basket_by_chance_is_what_another_finds_in_its_file(seed):
     design = parse(basket_by_chance(seed))
     rest = relax(design)
