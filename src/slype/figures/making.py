@@ -19,8 +19,9 @@ from ..order.times import standing, when
 from ..order.viewpoints import Places, places
 from ..space.assembly import attachments
 from ..space.footholds import with_room
+from ..space.tails import Left, left_hanging, tails_of, woven_lines
 from ..space.tubes import on_surface, tube, tubes
-from ..surface.curve import Curve, Tube
+from ..surface.curve import Curve, Tube, along
 from ..surface.woven import stacked_curves
 
 STUB_MM = 46.0
@@ -55,12 +56,16 @@ class Making:
         return places(self.laid, self.order)
 
     @cached_property
+    def _own(self) -> list[Curve]:
+        """The basket's own reeds, without those of a foot or a lid."""
+        return stacked_curves(self.laid) if self.curves is None else [curve for curve in self.curves if not curve.of]
+
+    @cached_property
     def tubes(self) -> list[Tube]:
         """Every reed with the times of its points, what hangs from it, and the ends that stand until they are led on
         (`when` then says only when they appear)."""
         laid, order = self.laid, self.order
-        own = stacked_curves(laid) if self.curves is None else [curve for curve in self.curves if not curve.of]
-        basket = tubes(laid, with_room(laid, own), partial(when, order))
+        basket = tubes(laid, with_room(laid, self._own), partial(when, order))
         loose = [each for each in basket if each.role in ("weaver", "border")]
         hung = {
             each.name: tuple(hangs)
@@ -108,8 +113,10 @@ class Making:
                 keep = MOVES if each.name in joined else ""
                 found = [one if one.state == keep else replace(one, state=OLD) for one in found]
             if each.name in joined and found:
-                found = _with_join(found)
+                found = _with_join(found, self._left_over(each))
             out += found
+        tails = self._tails(first, beyond, begun, joined)
+        out += [replace(each, state=OLD) for each in tails] if join is not None else tails
         if fold:
             out = _folded(out, folded)
         moved = {self.order.end[m] for m in range(first, beyond) if ACTS[self.order.act[m]] == "turn"}
@@ -160,7 +167,7 @@ class Making:
             inner[-1]
             + way * np.linspace(0.0, max(self.laid.design.form.base_mm / 2 + STUB_MM - work, 20.0), 30)[1:, None]
         )
-        return replace(stick, points=np.vstack([inner, more]), when=np.full(len(inner) + 29, float(_when(stick)[0])))
+        return along(stick, np.vstack([inner, more]), np.full(len(inner) + 29, float(_when(stick)[0])))
 
     def _group_way(self, band: BandLaid, end: int) -> np.ndarray | None:
         """Unit direction (3,) in which the group of an end lies."""
@@ -237,7 +244,7 @@ class Making:
             a = max(a - 1, 0) if a else 0
             if b - a < 2:
                 continue
-            piece = replace(each, points=each.points[a:b], when=each.when[a:b])
+            piece = along(each, each.points[a:b], each.when[a:b])
             out.append(Stretch(piece, state, (a == 0, whole and b == done)))
         if in_play and out:
             out[-1] = self._with_tail(out[-1], self._hangs(each, float(beyond)))
@@ -247,9 +254,32 @@ class Making:
             out[-1] = self._lying(out[-1])
         return out
 
+    def _left_over(self, weaver: Tube) -> float:
+        """How much longer than it is drawn in the basket a weaver's tail is left, mm."""
+        if not self.laid.design.form.is_round:
+            return 0.0
+        band = next(each for each in self.laid.bands if each.index == weaver.band)
+        return band.tail_mm - float(band.spacing.mean()) / 2
+
+    @cached_property
+    def left(self) -> list[Left]:
+        """The tails that lie on the far side until the basket is trimmed."""
+        woven = [curve for curve in self._own if curve.role == "weaver"]
+        lines = woven_lines(self.laid, woven, self.order)
+        return left_hanging(self.laid, tails_of(self.laid, woven, lines, self.order), self.order)
+
+    def _tails(self, first: int, beyond: int, begun: float, joined: set[str]) -> list[Stretch]:
+        """What is left hanging of tails when `beyond` moments are done; of the weavers of a join none."""
+        out = []
+        for tail, appears, until in self.left:
+            if appears <= beyond < until and not any(tail.name.startswith(f"{name},") for name in joined):
+                state = MOVES if appears > first else FRESH if appears > begun else OLD
+                out.append(Stretch(tail, state, (False, True)))
+        return out
+
     def _runs_on(self, each: Tube, beyond: int) -> bool:
         """True for a stick of inserted spokes, which is cut once those are pushed in."""
-        part = self.order.parts[self.order.part[min(beyond, len(self.order) - 1)]]
+        part = self.order.parts[self.order.part[min(max(beyond - 1, 0), len(self.order) - 1)]]
         return self.laid.design.spokes.inserted and part.key in ("cross", "base")
 
     def _lying(self, last: Stretch) -> Stretch:
@@ -273,6 +303,20 @@ class Making:
         return replace(last, tube=replace(last.tube, points=np.vstack([points[:-3], bent])), cut=(last.cut[0], True))
 
 
+def _tail_on(points: np.ndarray, long: float, thick: float, rise: float = 2.0) -> np.ndarray:
+    """How a line that ends behind a spoke lies on from there, `long` mm: round along what is woven, its tip a little
+    inward and `rise` thicknesses higher."""
+    tip = points[-1]
+    away, at = float(np.hypot(*tip[:2])), float(np.arctan2(tip[1], tip[0]))
+    before = points[-4]
+    way = np.sign(before[0] * tip[1] - before[1] * tip[0]) or 1.0
+    share = np.linspace(0.0, 1.0, max(4, int(long / 3)))[1:]
+    reach = np.maximum(away - 1.5 * thick * np.sqrt(share), away / 4)
+    turn = at + way * share * long / max(away, 1.0)
+    up = tip[2] + rise * thick * share
+    return np.stack([reach * np.cos(turn), reach * np.sin(turn), up], axis=1)
+
+
 def _rounded(points: np.ndarray) -> np.ndarray:
     """Corners cut twice (Chaikin 1974), the ends kept."""
     for _ in range(2):
@@ -286,8 +330,9 @@ NEW = ", new"
 """After the name of a length that is joined on."""
 
 
-def _with_join(found: list[Stretch]) -> list[Stretch]:
-    """The last stretch ends where it is; a new length begins a space before that, beside it, and goes on."""
+def _with_join(found: list[Stretch], long: float) -> list[Stretch]:
+    """The last stretch ends where it is, its tail `long` mm on; a new length, whose tail lies as far back, goes on
+    beside it."""
     last = found[-1]
     points = last.tube.points
     out = points[:, :2] / np.maximum(np.hypot(*points[:, :2].T), 1e-9)[:, None]
@@ -301,8 +346,15 @@ def _with_join(found: list[Stretch]) -> list[Stretch]:
     share = np.clip(1.6 - np.arange(len(new)) / lap, 0.0, 1.0)[:, None]
     new[:, :2] -= out[max(0, middle - lap) :] * beside * 0.25 * share
     new[:, 2:] += beside * share
+    if long > 0:
+        old = replace(old, tube=replace(old.tube, points=_joined_on(old.tube.points, long, beside, -0.6)))
+        new = _joined_on(new[::-1], long, beside, 0.5)[::-1]
     fresh = replace(last, tube=replace(last.tube, name=f"{last.tube.name}{NEW}", points=new), cut=(True, True))
     return [*found[:-1], old, fresh]
+
+
+def _joined_on(points: np.ndarray, long: float, thick: float, rise: float) -> np.ndarray:
+    return np.vstack([points, _tail_on(points, long, thick, rise)])
 
 
 def _folded(found: list[Stretch], names: set[str]) -> list[Stretch]:

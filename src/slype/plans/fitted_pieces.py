@@ -63,7 +63,7 @@ def _wrapping_piece(laid: Laid, each: HandleLaid, name: str) -> Piece:
     around = each.wrapped_mm / lengths
     share = "" if lengths == 1 else f", in {lengths} lengths"
     parts = [
-        ("turns", around, f"{each.turns} turns side by side along the inner side of the arch{share}", "derived"),
+        ("turns", around, f"{each.turns} turns side by side along the arch{share}", "derived"),
         ("ends", 2 * ENDS_MM, "both ends, laid along the core under the turns", "practice"),
     ]
     low, high = (
