@@ -14,6 +14,7 @@ ORDERED_WITHIN = 0.5
 """Pairs that start closer than this through the wall, in thicknesses, lie one above the other."""
 NEAR = 1.9
 """Pairs that start further apart in height than this, in thicknesses, are not looked at."""
+MIDDLE = 0.1  # touching distances from the middle of the wall
 KNOWN = 1e3  # radii: more than any lift, so that what is known of a stretch goes before what is seen there
 
 
@@ -109,7 +110,9 @@ def contacts_between(wall: Wall, low: np.ndarray, high: np.ndarray) -> tuple[Con
     touch = wall.r[low] + wall.r[high]
     lift, apart = np.abs(wall.order[high] - wall.order[low]).T
     ordered = (apart < ORDERED_WITHIN * touch) & (lift < NEAR * touch)
-    return Contacts(low, high, touch, ordered | _known(wall, low, high)), turned
+    # In the middle of the wall, where rods change faces, what is known holds however far apart they start.
+    middle = (np.abs(wall.order[[low, high], 1]) < MIDDLE * touch).all(axis=0)
+    return Contacts(low, high, touch, ordered | (middle & _known(wall, low, high))), turned
 
 
 def _known(wall: Wall, one: np.ndarray, other: np.ndarray) -> np.ndarray:
