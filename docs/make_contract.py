@@ -1,6 +1,6 @@
 """Writes contract.js of the page: what program and page say to each other, as types for whoever edits the page.
 
-Run as `PYTHONPATH=src python docs/make_contract.py` after changing slype.studio.shown.contract; a test compares.
+Run as `PYTHONPATH=src python docs/make_contract.py` after changing slype.studio.told; a test compares.
 """
 
 from __future__ import annotations
@@ -9,12 +9,13 @@ import re
 import typing
 from pathlib import Path
 
-from slype.studio.shown import contract
+from slype.studio import told
+from slype.studio.told import baskets, book, classes, figures, tables
 
-TARGET = Path(contract.__file__).parents[1] / "page" / "js" / "base" / "contract.js"
+TARGET = Path(told.__file__).parents[1] / "page" / "js" / "base" / "contract.js"
 PLAIN = {str: "string", int: "number", float: "number", bool: "boolean", type(None): "null", typing.Any: "any"}
 HEAD = """/**
- * What the program and this page say to each other. Written by docs/make_contract.py from shown/contract.py: change it
+ * What the program and this page say to each other. Written by docs/make_contract.py from studio/told/: change it
  * there. Only types; nothing here runs.
  */
 
@@ -35,11 +36,21 @@ def script(form: object) -> str:
     return " | ".join(inner)
 
 
+def forms() -> list[type]:
+    """Every form, in the order of its module."""
+    modules = figures, baskets, classes, tables, book
+    return [
+        form
+        for module in modules
+        for form in vars(module).values()
+        if typing.is_typeddict(form) and form.__module__ == module.__name__
+    ]
+
+
 def text() -> str:
     """The whole of contract.js."""
-    forms = [form for form in vars(contract).values() if typing.is_typeddict(form)]
     out = []
-    for form in forms:
+    for form in forms():
         told = re.sub(r"\s+", " ", form.__doc__.strip()) if form.__doc__ else ""
         keys = [f" * @property {{{script(kind)}}} {key}" for key, kind in typing.get_type_hints(form).items()]
         out.append("\n".join(["/**", f" * {told}", f" * @typedef {{object}} {form.__name__}", *keys, " */"]))

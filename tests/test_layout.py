@@ -16,7 +16,7 @@ ROOMS = (
     "rods", "weave", "borders", "form", "design", "design.file", "edit", "lay", "surface", "order", "advice", "space",
     "rest", "plans", "kit.cuts", "kit", "kit.file", "tell", "tell.classes", "teach", "export", "book.photo",
     "book.learning", "book", "book.year", "report", "draw", "draw.classes", "figures", "paper", "lesson", "make",
-    "script", "studio.shown", "studio", "cli",
+    "script", "studio.told", "studio.shown", "studio", "studio.asked", "cli",
 )  # fmt: skip
 MOST_MODULES = 15
 FEW = {"script": "verbs over several rooms; every other public name is a room's own"}
@@ -35,8 +35,8 @@ OUTSIDE = {
     "typst": {"draw", "paper"},
     "numba": {"rods"},
     "trimesh": {"draw"},
-    "starlette": {"studio"},
-    "uvicorn": {"studio"},
+    "starlette": {"studio", "studio.asked"},
+    "uvicorn": {"studio.asked"},
     "h11": {"studio"},
     "platformdirs": {""},
     "tomlkit": {"edit"},

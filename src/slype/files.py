@@ -1,21 +1,64 @@
-"""Writing files so that nothing is ever half written.
+"""Reading files with a bound, and writing them so that nothing is ever half written.
 
-Everything goes to a temporary file in the same folder, is brought safely to disk and only then takes the name that was
-asked for: whoever looks sees the old file or the whole new one.
+What is written goes to a temporary file in the same folder, is brought safely to disk and only then takes the name that
+was asked for: whoever looks sees the old file or the whole new one.
 """
 
 from __future__ import annotations
 
 import contextlib
 import os
+import shutil
 import stat
 import tempfile
 
 from . import system
-from .errors import FileTrouble
+from .errors import DesignError, FileTrouble
 
 MOST_BYTES = 200_000
-"""No design file is larger."""
+"""No design file is larger, nor a class."""
+
+
+def read(path: str, most: int = MOST_BYTES, name: str = "") -> bytes:
+    """The bytes of a file, but never more than one over `most`, so that who asks sees that it is too large.
+
+    `name` is what messages call it, else its path. Raises FileTrouble where there is no file or it cannot be read.
+    """
+    said = name or path
+    if os.path.isdir(path):
+        raise FileTrouble("this is a folder, not a file.", said, "Name the file in it.")
+    try:
+        with open(path, "rb") as file:
+            return file.read(most + 1)
+    except (FileNotFoundError, ValueError):  # ValueError: a sign that no name of a file can have
+        raise FileTrouble("there is no such file.", said, "Check the name and the folder.") from None
+    except OSError as trouble:
+        raise FileTrouble(f"cannot be read: {trouble.strerror or trouble}.", said) from None
+
+
+def text_of(raw: bytes, name: str, kind: str = "design") -> str:
+    """The text of a file's bytes, a mark of its order of bytes taken off. Raises DesignError where it is too large for
+    its `kind` or is not UTF-8."""
+    if len(raw) > MOST_BYTES:
+        raise too_large(name, kind)
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as trouble:
+        line = raw[: trouble.start].count(b"\n") + 1
+        said = f"is not UTF-8 text: line {line} holds a byte that is not a letter."
+        raise DesignError(said, name, "Save it as UTF-8 from your editor.") from None
+
+
+def no_larger(text: object, name: str, kind: str = "design") -> str:
+    """A text that was handed over. Raises DesignError where it is no text, or larger than any of its `kind`."""
+    if not isinstance(text, str) or len(text.encode("utf-8", "replace")) > MOST_BYTES:
+        raise too_large(name, kind)
+    return text
+
+
+def too_large(name: str, kind: str, becomes: str = "is") -> DesignError:
+    """What is said of a text over the bound."""
+    return DesignError(f"{becomes} larger than any {kind} ({MOST_BYTES // 1000} kB).", name)
 
 
 def check_output(path: str, suffixes: tuple[str, ...], source: str | None = None) -> str:
@@ -93,6 +136,19 @@ def sweep(folder: str, now: float) -> None:
             if each.name.startswith(".slype-") and each.is_file(follow_symlinks=False):
                 if each.stat(follow_symlinks=False).st_mtime < now - STALE_S:
                     os.unlink(each.path)
+
+
+def put_aside(path: str) -> str:
+    """A copy of a file beside it, under a name that is free. Raises FileTrouble where none can be made."""
+    stem, suffix = os.path.splitext(path)
+    free = next(name for n in range(1, 10_000) if not os.path.exists(name := f"{stem}-kept-{n}{suffix}"))
+    try:
+        shutil.copy2(path, free)
+    except OSError as trouble:
+        raise FileTrouble(
+            f"what lies there could not be put aside: {trouble.strerror or trouble}.", path, "Save under another name."
+        ) from None
+    return free
 
 
 def make_folder(path: str) -> None:

@@ -11,6 +11,7 @@ import trimesh
 from slype.colour import rgb_of
 from slype.draw.glb import glb, skin
 from slype.lay.laying import lay
+from slype.space import cuts
 from slype.space.tubes import tubes
 from slype.surface.curve import Tube
 
@@ -62,8 +63,9 @@ def test_colours_are_the_palettes_and_rough(laid):
 
 
 def test_every_reed_is_a_closed_skin_round_its_line(posy):
-    for tube in tubes(lay(posy)):
-        points, normals, faces = skin(tube)
+    all_tubes = tubes(lay(posy))
+    for tube, looks in zip(all_tubes, cuts.faces(all_tubes), strict=True):
+        points, normals, faces = skin(tube, looks)
         mesh = trimesh.Trimesh(points.astype(float) * 1000, faces, process=True)
         mesh.merge_vertices(merge_norm=True)
         assert mesh.is_watertight and mesh.is_winding_consistent, tube.name
@@ -75,7 +77,7 @@ def test_every_reed_is_a_closed_skin_round_its_line(posy):
 
 def test_normals_point_out_of_the_reed():
     line = np.stack([np.linspace(0, 50, 40), np.zeros(40), np.full(40, 7.0)], axis=1)
-    points, normals, _ = skin(Tube("spoke 1", "spoke", "natural", 4.0, line))
+    points, normals, _ = skin(Tube("spoke 1", "spoke", "natural", 4.0, line), np.zeros((2, 3)))
     wall = np.abs(normals[:, 0]) < 0.5
     middle = np.array([0, 7.0, 0])  # y up
     out = points[wall] * 1000 * [0, 1, 1] - middle

@@ -31,8 +31,13 @@ NAMES = ["estuary", "posy", "quayside"]
 def _painted(x, y, z, r, tube, size=(60, 60)):
     depth, seg = np.empty(size, np.float32), np.empty(size, np.int32)
     shown = np.ones(len(x), bool)
-    pixels.nearest(*(np.asarray(each, float) for each in (x, y, z, r)), np.asarray(tube), shown, EVERYWHERE, depth, seg)
+    at = (np.asarray(each, float) for each in (x, y, z, r))
+    pixels.nearest(*at, np.asarray(tube), shown, EVERYWHERE, depth, seg, *_uncut(x))
     return depth, seg
+
+
+def _uncut(x):
+    return np.full(len(x), -1), np.zeros((1, 6))
 
 
 def test_a_chain_of_cylinders_is_as_near_as_a_ray_says():
@@ -66,7 +71,7 @@ def test_of_two_crossing_reeds_the_nearer_is_seen_and_beyond_it_the_other():
         assert seg[30, 30] == front and depth[30, 30] == pytest.approx(10 - 6)
         behind, under = np.empty_like(depth), np.empty_like(seg)
         at = (np.array(each, float) for each in (x, y, z, [6] * 4))
-        pixels.nearest(*at, np.array([0, 0, 1, 1]), np.ones(4, bool), depth + 0.1, behind, under)
+        pixels.nearest(*at, np.array([0, 0, 1, 1]), np.ones(4, bool), depth + 0.1, behind, under, *_uncut(x))
         assert under[30, 30] == 2 - front
     assert _painted(x, y, z, [6] * 4, [0, 0, 1, 1])[1][2, 2] == -1
 

@@ -1,18 +1,24 @@
 """Numbers on the drawings of the steps: every spoke has its own, and none covers another."""
 
 import re
+from dataclasses import replace
 from functools import cache
 
+import numpy as np
 import pytest
 from places import EXAMPLES
 
 from slype.design.file import reader
+from slype.draw.camera import look_at_points
+from slype.figures.bends import crimped_svg, turned_svg
+from slype.figures.closeup import Scene, _framed
 from slype.figures.figure import Figures
 from slype.figures.labels import Labels
 from slype.paper.handout import wide_mm
 from slype.plans.planning import plan
 from slype.teach.steps import taught
 
+RINGED = re.compile(r'<circle cx="([\d.-]+)" cy="([\d.-]+)" r="[^"]*"[^>]*/><text[^>]*>(\d+)</text>')
 NUMBER = re.compile(r">(\d+)(?:–(\d+))?</text>")
 
 
@@ -27,7 +33,7 @@ def test_every_end_of_a_base_is_numbered_where_space_1_is_found(name):
     made, steps, figures = drawn(name)
     step = next(step for step in steps if step.title == "Find space 1")
     ends = made.design.spokes.ends_at_base
-    svg = figures.svg(step, step.drawings[0], wide_mm(step, ends)[0])  # as it is printed
+    svg = figures.svg(step, step.drawings[0], wide_mm(step, not made.design.form.is_round)[0])  # as it is printed
     found = {end for first, last in NUMBER.findall(svg) for end in range(int(first), int(last or first) + 1)}
     assert found == set(range(1, ends + 1))
     assert "underside" in svg
@@ -53,3 +59,63 @@ def test_old_and_new_are_told_apart_at_a_join():
     step = next(step for step in steps if step.title == "Join a new length")
     svg = figures.svg(step, step.drawings[0])
     assert ">old<" in svg and ">new<" in svg
+
+
+@pytest.mark.parametrize("name", ["estuary", "quayside"])
+def test_every_space_of_a_base_is_ringed_between_the_two_ends_beside_it(name):
+    """As they are drawn there, in groups or singly: no ring stands where none of its spokes is."""
+    made, steps, figures = drawn(name)
+    making = figures.making
+    for step in (each for each in steps if each.title.startswith(("Take the s", "Open the s"))):
+        asked = step.drawings[0]
+        band = next(each for each in made.laid.bands if each.index == step.band)
+        svg = figures.svg(step, asked, 84.0)
+        rings = {int(n): (float(x), float(y)) for x, y, n in RINGED.findall(svg)}
+        assert set(rings) == set(range(1, band.spaces + 1))
+        lines = {}
+        camera = _framed(making, Scene(asked.first, asked.beyond, whole=True, band=step.band),
+                         making.at(asked.first, asked.beyond, opened=step.band), asked.first, True)[0]  # fmt: skip
+        for each in making.at(asked.first, asked.beyond, opened=step.band):
+            if each.tube.role in ("spoke", "stick"):
+                x, y, _ = look_at_points(camera, each.tube.points)
+                lines.setdefault(each.tube.end, []).append(np.stack([x, y], axis=1))
+        edges = [0, *np.cumsum(band.sizes)[:-1].tolist()]
+        many = sum(band.sizes)
+        for number, at in rings.items():
+            beside = {(edges[number - 1] - 1) % many, edges[number - 1]}
+            away = {end: min(np.hypot(*(points - at).T).min() for points in found) for end, found in lines.items()}
+            assert beside <= set(sorted(away, key=away.get)[:2]), (name, step.title, number)
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_a_nip_has_a_jaw_on_each_face_and_the_rod_bends_up_or_the_way_of_the_work(hand):
+    made = plan(replace(reader.parse((EXAMPLES / "estuary.toml").read_text(encoding="utf-8")), hand=hand))
+    turned, box = turned_svg(made.laid, "spoke 1")
+    jaws = [float(y) for y in re.findall(r'<rect x="[^"]*" y="([^"]*)" width="3.00" height="6.60"', turned)]
+    assert len(jaws) == 2 and min(jaws) + 6.6 < 17.0 < max(jaws)
+    assert box[0] == -box[2] / 2  # so that the hands mirror each other
+    crimped, _ = crimped_svg(made.laid, ("one jaw", "the other"))
+    numbers = {int(n): float(x) for x, n in re.findall(r'<text x="(-?[\d.]+)" y="[^"]*"[^>]*>(\d)<', crimped)}
+    way = 1 if hand == "right" else -1
+    assert numbers[1] * way < numbers[2] * way < numbers[3] * way
+
+
+def test_tails_are_drawn_as_long_as_they_are_left_until_they_are_trimmed():
+    made, steps, figures = drawn("estuary")
+    making = figures.making
+    step = next(step for step in steps if step.title == "End the weavers level" and step.band == 4)
+    trimmed = next(part for part in making.order.parts if part.key == "trim").beyond
+
+    def long(beyond):
+        out = {}
+        for each in making.at(step.first, beyond):
+            if each.tube.role == "weaver" and each.tube.band == 4:
+                hop = np.hypot(*np.diff(each.tube.points, axis=0).T[:2])
+                out[each.tube.name] = out.get(each.tube.name, 0.0) + float(hop.sum())
+        return out
+
+    left, cut = long(step.beyond), long(trimmed)
+    band = made.laid.bands[4]
+    for name, mm in left.items():
+        more = 2 * (band.tail_mm - float(band.spacing.mean()) / 2)
+        assert mm - cut[name] == pytest.approx(more, rel=0.1), name

@@ -27,7 +27,7 @@ from slype.rest.curves import relaxed_curves
 from slype.rest.relax import relax
 from slype.space.assembly import attachments, whole
 from slype.studio.answers import ANSWERS, look
-from slype.studio.shown.contract import MomentsTold, PartOfWork
+from slype.studio.told.baskets import MomentsTold, PartOfWork
 from slype.surface.woven import stacked_curves
 from slype.tell.moments import sentences
 from slype.tell.steps import steps

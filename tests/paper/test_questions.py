@@ -87,7 +87,7 @@ def questions(name):
         # Its number is the last of its arm, counted the way of the work below: from above that is the other side.
         side = {"right": "left", "left": "right"}[made.design.hand]
         ask("On which side of its arm does it lie?", f"it lies on the {side}-hand side of its arm" in text, True)
-    soaked = re.findall(r"Put bundles? ([\d, and]+) in the water", text)
+    soaked = re.findall(r"[Pp]ut bundles? ([\d, and]+) in the water", text)
     ask("When does each bundle go into the water?", sorted(n for each in soaked for n in numbers(each)),
         [each.number for each in bundles(made)])  # fmt: skip
     ask("Which hand leads the weaver?", f"Your {made.design.hand} hand leads the weaver" in text, True)
@@ -218,6 +218,10 @@ def questions(name):
         numbers(re.search(rf"Do not pull {spoke}s? ([\d, and]+) tight", edge)[1]),
         tuple(sorted({each + 1 for (_, row), found in under.items() if row == 0 for each in found})),
     )
+    ask("Which way do I turn the basket as I go?", f"Turn the basket to the {back} as you go" in text, True)
+    ask("How do the jaws lie when I turn up?", "one jaw on the underside, one on the far side" in text, True)
+    tips = bool(re.search(rf"on the slant, .{{1,12}} past the last {spoke}", text))
+    ask("How long is a tip cut?", border.is_open or tips, True)
     ask("How long does it take me?", bool(re.search(r"Time about \d+ (?:h|min)", text)), True)
     ask("How far do I unweave a missed one?", bool(re.search(r"Seen at once: take back that one stroke", text)), True)
     ask("When do I put it away?", "dry to the core" in text, True)

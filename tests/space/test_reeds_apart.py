@@ -24,7 +24,7 @@ def glb_of(*reeds):
     scene = trimesh.Scene()
     for name, start, end, thick in reeds:
         line = np.linspace(start, end, 60)
-        points, normals, faces = skin(Tube(name, "weaver", "natural", thick, line))
+        points, normals, faces = skin(Tube(name, "weaver", "natural", thick, line), np.zeros((2, 3)))
         scene.add_geometry(trimesh.Trimesh(points, faces, vertex_normals=normals, process=False), node_name=name)
     return scene.export(file_type="glb", include_normals=True)
 
@@ -59,7 +59,7 @@ def test_the_checker_asks_nothing_of_a_cut_end_and_knows_a_reed_that_lies_on_its
     turn = np.linspace(0, 4 * np.pi, 400)
     coil = np.stack([20 * np.cos(turn), 20 * np.sin(turn), 1.5 * turn / (2 * np.pi)], axis=1)
     scene = trimesh.Scene()
-    points, normals, faces = skin(Tube("band 1, weaver 1", "weaver", "natural", 2.0, coil))
+    points, normals, faces = skin(Tube("band 1, weaver 1", "weaver", "natural", 2.0, coil), np.zeros((2, 3)))
     scene.add_geometry(
         trimesh.Trimesh(points, faces, vertex_normals=normals, process=False), node_name="band 1, weaver 1"
     )

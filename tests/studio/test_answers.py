@@ -24,7 +24,10 @@ from slype.edit import apply
 from slype.errors import DesignError, SlypeError
 from slype.plans import planning
 from slype.studio import answers as studio_answers
-from slype.studio.shown import choices, contract, lists
+from slype.studio.shown import choices, lists
+from slype.studio.told.baskets import Look, State, Trouble
+from slype.studio.told.figures import Number
+from slype.studio.told.tables import Hello, Tables
 
 EXAMPLES = {
     each.name: each.read_text(encoding="utf-8")
@@ -76,10 +79,10 @@ def faults(value: object, form: object, where: str = "") -> list[str]:
 def test_the_checker_of_forms_sees_what_is_wrong():
     part = {"name": "a", "value": "b", "why": "", "source": ""}
     good = {"name": "high", "value": "3 in", "parts": [part], "note": ""}
-    assert faults(good, contract.Number) == []
-    assert faults({**good, "note": None}, contract.Number)
-    assert faults({**good, "more": 1}, contract.Number)
-    assert faults({**good, "parts": [{**part, "why": 5}]}, contract.Number) == [".parts[0].why: 5, not <class 'str'>"]
+    assert faults(good, Number) == []
+    assert faults({**good, "note": None}, Number)
+    assert faults({**good, "more": 1}, Number)
+    assert faults({**good, "parts": [{**part, "why": 5}]}, Number) == [".parts[0].why: 5, not <class 'str'>"]
     assert faults({"high": 1}, dict[str, str]) and not faults(None, str | None)
 
 
@@ -92,8 +95,8 @@ def as_sent(value: object) -> object:
 def test_every_answer_has_the_form_it_promises(name):
     text = EXAMPLES.get(name) or CANNOT_BE_WOVEN[name]
     answer = studio_answers.look(text, name, 7, lambda share: None)
-    assert faults(as_sent(answer["look"]), contract.Look | None) == []
-    assert faults(as_sent(answer["trouble"]), contract.Trouble | None) == []
+    assert faults(as_sent(answer["look"]), Look | None) == []
+    assert faults(as_sent(answer["trouble"]), Trouble | None) == []
     assert (answer["look"] is None) == (answer["solid"] is None) == (answer["trouble"] is not None)
     assert as_sent(answer["document"]) == as_sent(apply.document(text))
     if answer["solid"] is not None:
@@ -124,10 +127,10 @@ def test_state_hello_and_tables_have_the_form_they_promise(run):
     states += [run.open(new=True), run.open(path="pot.toml")]
     states.append(run.change(states[-1]["id"], {"set": ["spokes", "ends"], "to": 30}))
     for state in states:
-        assert faults(state, contract.State) == [], state["title"]
-    assert faults(run.get("/api/hello").json, contract.Hello) == []
+        assert faults(state, State) == [], state["title"]
+    assert faults(run.get("/api/hello").json, Hello) == []
     for wording in ("us", "uk", "elvish"):
-        assert faults(run.get(f"/api/tables?wording={wording}").json, contract.Tables) == []
+        assert faults(run.get(f"/api/tables?wording={wording}").json, Tables) == []
 
 
 def test_the_tables_name_everything_that_may_be_chosen_once():
@@ -142,7 +145,7 @@ def test_the_pages_types_are_those_of_the_program():
     maker = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(maker)
     assert maker.TARGET.read_text(encoding="utf-8") == maker.text(), "run docs/make_contract.py"
-    named = {name for name, form in vars(contract).items() if typing.is_typeddict(form)}
+    named = {form.__name__ for form in maker.forms()}
     for module in (ROOT / "src" / "slype" / "studio" / "page" / "js").rglob("*.js"):
         import re
 

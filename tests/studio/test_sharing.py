@@ -21,8 +21,8 @@ from studio_run import wait_until
 
 from slype.draw.views import png
 from slype.errors import DesignError
+from slype.studio.asked.showing import Showing
 from slype.studio.sharing import BODY_BYTES, Sharing, code_in_letters, code_in_lines, for_the_wall, who_can_see
-from slype.studio.showing import Showing
 
 PAGE = b"<!doctype html>" + b"a lesson " * 60_000
 HERE = "127.0.0.1"
@@ -258,7 +258,7 @@ def test_the_studio_shows_one_lesson_at_a_time_and_ends_it(monkeypatch):
 
 def test_it_ends_when_the_studios_page_is_not_heard_of_any_more(monkeypatch):
     monkeypatch.setattr("slype.studio.sharing.own_address", lambda: HERE)
-    monkeypatch.setattr("slype.studio.showing.UNHEARD_S", 0.05)
+    monkeypatch.setattr("slype.studio.asked.showing.UNHEARD_S", 0.05)
 
     async def run():
         showing = Showing()

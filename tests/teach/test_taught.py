@@ -7,6 +7,7 @@ from importlib import resources
 import pytest
 from reading import flesch, syllables
 
+from slype.borders.rows import parse_border
 from slype.borders.work import threads, work
 from slype.design.file import reader
 from slype.design.values import group_sizes
@@ -14,7 +15,7 @@ from slype.order.moments import moments
 from slype.plans import planning
 from slype.plans.bundles import bundles
 from slype.teach.glossary import WORDS
-from slype.teach.steps import taught
+from slype.teach.steps import UNTIMED_MINUTES, _row_minutes, taught
 from slype.weave.table import WEAVES
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
@@ -211,3 +212,68 @@ def test_every_weave_of_the_table_is_explained_where_its_name_first_stands():
         for weave in WEAVES.values():
             name = weave.named(wording)
             assert any(re.search(word.found, name, re.IGNORECASE) for word in WORDS), name
+
+
+@pytest.mark.parametrize("rows", [("behind 1 out", "over 3 in", "over 2 down"), ("behind 1 out", "over 2 down"),
+                                  ("behind 2 out", "over 1, behind 1 in", "over 3 down")])  # fmt: skip
+def test_an_end_is_tucked_down_under_the_one_that_comes_through_its_space(rows):
+    """Told numbers against the border worked end by end: who came through there a row before, on the same face."""
+    plan = planned("estuary", border=parse_border(rows))
+    ends, last = plan.design.top_ends, len(rows) - 1
+    worked = work(plan.design.border, ends)
+    told = counts(taught(plan), "tucked")
+    told = [count for _, count in told if count.numbers]
+    assert {1, 2, ends} <= {count.of for count in told}
+    for count in told:
+        space, over = (each - 1 for each in count.numbers)
+        own = [p for p in worked.passes if p.end == count.of - 1]
+        other = [p for p in worked.passes if p.end == over]
+        assert (own[-1].spoke + 1) % ends == space
+        assert next(p.spoke for p in other if p.stage == last) == space  # it goes on from there ...
+        assert next(p.outside for p in other if p.stage == last) == own[-1].outside  # ... on the same face
+
+
+def test_the_last_ones_are_tucked_under_those_that_stay_loose():
+    plan = planned("estuary")
+    steps = [step for step in taught(plan) if step.title.startswith("Row 3")]
+    first, close = steps[0], steps[-1]
+    assert "Do not pull spokes 1 and 2 tight: a pencil must fit under each." in first.does
+    assert "Take spoke 1 along the inside past 6 and 7, and tuck it down at space 8, under spoke 3." in first.does
+    assert close.does[-1].endswith("tuck it down at space 7, under spoke 2.")
+    assert close.does[-2].startswith("Lift spokes 1 and 2 a little")
+    assert all(each.kind == "inside" for step in steps for each in step.drawings)  # where the hands are
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_a_bundle_lies_in_the_water_about_as_long_as_it_must(name):
+    """From where it goes in to where it is taken up, in the plan's minutes: not shorter than it must, nor for hours."""
+    plan = planned(name)
+    steps, known = taught(plan), {each.number: each for each in bundles(plan)}
+    for i, step in enumerate(steps):
+        for number in step.bundles:
+            need = known[number].reed.soak().minutes
+            at, row = next(
+                (k, re.search(r"row (\d+) is done", line))
+                for k, each in enumerate(steps[: i + 1])
+                for line in each.does
+                if "in the water" in line and number in _numbers(line.split(":")[0].split("done, ")[-1])
+            )  # fmt: skip
+            if steps[at].part == "soak":
+                continue
+            assert steps[at].rows or steps[at].part in ("cross", "board")
+            between = sum(UNTIMED_MINUTES if each.minutes is None else each.minutes for each in steps[at + 1 : i]
+                          if not each.rows)  # fmt: skip
+            pace = {(each.band, each.of): _row_minutes(list(steps), each) for each in steps if each.rows}
+            between += sum(pace[each.band, each.of] * (each.rows[1] - each.rows[0] + 1) for each in steps[at + 1 : i]
+                           if each.rows)  # fmt: skip
+            if row:
+                between += pace[steps[at].band, steps[at].of] * (steps[at].rows[1] - int(row[1]))
+                assert steps[at].rows[0] <= int(row[1]) < steps[at].rows[1]
+            assert between >= sum(need) / 2 - 1e-6, (step.title, number)
+            slowest = pace.get((steps[at].band, steps[at].of), 0.0) if row else 30.0
+            assert between <= sum(need) / 2 + slowest + 30.0, (step.title, number)
+
+
+def _numbers(line):
+    runs = re.sub(r"(\d+) to (\d+)", lambda run: " ".join(map(str, range(int(run[1]), int(run[2]) + 1))), line)
+    return {int(each) for each in re.findall(r"\d+", runs)}

@@ -49,11 +49,7 @@ def keep(book: Book, basket: str, path: str, folder: str | None = None) -> str:
 
 def read(path: str) -> bytes:
     """The bytes of the photograph at `path`. Raises FileTrouble where it is none."""
-    try:
-        with open(path, "rb") as file:
-            raw = file.read(MOST_BYTES + 1)
-    except OSError as trouble:
-        raise FileTrouble(f"cannot be read: {trouble.strerror or trouble}.", path) from None
+    raw = files.read(path, MOST_BYTES)
     check(raw, os.path.basename(path))
     return raw
 

@@ -248,6 +248,22 @@ def threads(border: Border, ends: int) -> dict[tuple[int, int], tuple[int, ...]]
     return {move: tuple(sorted(under)) for move, under in out.items()}
 
 
+def tuck(border: Border, ends: int, end: int) -> tuple[int, int | None] | None:
+    """(space in which an end is tucked down, the end it goes down under), from 0; None where it is not tucked down.
+
+    It goes down in the space past the last spoke it passed. On its own face another waits there, which came through
+    that space in the row before: it goes down between that one and the wall, and is held. None waits there in a first
+    row, where all still stand, nor on the face of a last leg that goes behind.
+    """
+    if border.order is not None or border.is_open or border.rows[-1].finish != "down":
+        return None
+    last = border.rows[-1]
+    space = (end + 1 + border.reach) % ends
+    if len(border.rows) == 1 or not last.legs[-1][0]:
+        return space, None
+    return space, (end + last.reach) % ends
+
+
 def stand_ins(border: Border, ends: int) -> dict[int, int]:
     """Which end at last takes the place of each extra reed: {extra: end}, by the very sites that both pass."""
     worked = work(border, ends)

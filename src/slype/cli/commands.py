@@ -126,7 +126,7 @@ def _studio(asked: argparse.Namespace) -> int:
         from ..studio.shortcut import put
 
         return print_lines(put(asked.places))
-    from ..studio import serve
+    from ..studio.asked import serve
 
     files = [place for place in asked.places if not os.path.isdir(place)]
     folders = [place for place in asked.places if os.path.isdir(place)]

@@ -9,6 +9,7 @@ import re
 from typing import TYPE_CHECKING
 
 from ..errors import DesignError, FileTrouble, did_you_mean
+from ..files import read, text_of
 
 if TYPE_CHECKING:
     from ..book.store import Book
@@ -21,8 +22,7 @@ BOOK = "book"
 
 def read_text(path: str) -> str:
     """The text of a design file that `design.file.reader.load` can read, its ends of lines kept."""
-    with open(path, encoding="utf-8-sig", newline="") as file:
-        return file.read()
+    return text_of(read(path), os.path.basename(path))
 
 
 def corrected(path: str, whose: str) -> Design:
@@ -50,19 +50,13 @@ def whose_words(maker: str) -> str:
 
 def _of_file(text: str, other: str, name: str) -> str:
     from ..book.learning.applied import from_file
-    from ..files import MOST_BYTES
 
     try:
-        with open(other, "rb") as file:
-            raw = file.read(MOST_BYTES + 1)
-        if len(raw) > MOST_BYTES:
-            raise FileTrouble("is larger than any design.", other)
-        return from_file(text, raw.decode("utf-8-sig"), os.path.basename(other), name)
-    except UnicodeDecodeError:
-        raise FileTrouble("is not UTF-8 text.", other, "Save it as UTF-8 from your editor.") from None
-    except OSError as trouble:
+        raw = read(other)
+    except FileTrouble as trouble:
         remedy = "Say --gauge book, or the name of a file with a [gauge] table."
-        raise FileTrouble(f"cannot be read: {trouble.strerror or trouble}.", other, remedy) from None
+        raise FileTrouble(trouble.message, other, remedy) from None
+    return from_file(text, text_of(raw, other), os.path.basename(other), name)
 
 
 def one_of(found: list, name: str, kind: str):

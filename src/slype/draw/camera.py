@@ -16,6 +16,7 @@ import numpy as np
 
 from ..form.bases import raised_mm
 from ..lay.values import Laid
+from ..space.cuts import LEAN, SLANT, faces
 from ..surface.curve import Tube
 
 SHADOW = 1.12  # how much wider the shadow on the table is than a board that stands on it
@@ -50,7 +51,10 @@ class Camera:
 @dataclass(frozen=True, eq=False)
 class Seen:
     """Points of all tubes on the picture: `x`, `y`, `depth`, `radius` (k,) mm there; `tube` (k,) which tube each is of;
-    `world` (k, 3) mm in space; `along` (k,) mm from the tube's start; `shown` (k,) False where it is behind the eye."""
+    `world` (k, 3) mm in space; `along` (k,) mm from the tube's start; `shown` (k,) False where it is behind the eye;
+    `near_cut` (k,) which cut the stretch from each point on lies near, -1 for none; `cuts` (c, 9) the middle of the
+    face of each, as x, y and depth, the direction on the picture in which it looks, and the reed's run out there;
+    `cut_at` (c,) the number of the point at its tip."""
 
     x: np.ndarray
     y: np.ndarray
@@ -60,6 +64,9 @@ class Seen:
     world: np.ndarray
     along: np.ndarray
     shown: np.ndarray
+    near_cut: np.ndarray
+    cuts: np.ndarray
+    cut_at: np.ndarray
 
 
 def camera_for(laid: Laid, view: str, tubes: list[Tube] | None = None) -> Camera:
@@ -115,7 +122,40 @@ def look(camera: Camera, tubes: list[Tube]) -> Seen:
     shown = away > NEAREST * far
     away = np.maximum(away, NEAREST * far)
     scale = far / away
-    return Seen(x * scale, -y * scale, far * np.log(away / far), thick / 2 * scale, which, world, along, shown)
+    flat, depth = (x * scale, -y * scale), far * np.log(away / far)
+    place = np.stack([*flat, depth], axis=1)
+    length = along[np.r_[first[1:] - 1, len(world) - 1]]
+    near_cut, cuts, at = _cuts(camera, tubes, place, which, along, length[which] - along, thick)
+    return Seen(*flat, depth, thick / 2 * scale, which, world, along, shown, near_cut, cuts, at)
+
+
+def _cuts(camera: Camera, tubes: list[Tube], place, which, along, left, thick) -> tuple[np.ndarray, ...]:
+    """(near_cut, cuts, cut_at) of `Seen`; `place` (k, 3) on the picture, `along` and `left` (k,) mm from both ends of a
+    reed."""
+    look_to = faces(tubes)
+    last = np.cumsum([len(tube.points) for tube in tubes]) - 1
+    tips = np.stack([np.r_[0, last[:-1] + 1], last], axis=1)
+    cut = np.linalg.norm(look_to, axis=2) > 0.5
+    number = np.where(cut, np.cumsum(cut.ravel()).reshape(cut.shape) - 1, -1)
+    reach = SLANT * thick
+    # The nearer of both ends, where a reed is so short that both are near.
+    start, end = number[which, 0], number[which, 1]
+    near = np.where((along < reach) & (along <= left), start, np.where(left < reach, end, -1))
+    near[tips[:, 0]] = np.where(number[:, 0] >= 0, number[:, 0], near[tips[:, 0]])
+    near[last - 1] = np.where(number[:, 1] >= 0, number[:, 1], near[last - 1])
+    at, inner = tips[cut], (tips + np.array([1, -1]))[cut]
+    here = place[at]
+    run = _unit(here - place[inner])
+    # The same slant on the picture: a reed is round there too.
+    tip = np.concatenate([tube.points[[0, -1]] for tube in tubes])[cut.ravel()]
+    x, y, away = look_at_points(camera, tip + look_to[cut])
+    toward = np.stack([x, y, camera.distance * np.log(np.maximum(away, 1.0) / camera.distance)], axis=1) - here
+    aside = _unit(toward - (toward * run).sum(axis=1)[:, None] * run)
+    return near, np.c_[here, LEAN[0] * run + LEAN[1] * aside, run], at
+
+
+def _unit(ways: np.ndarray) -> np.ndarray:
+    return ways / np.maximum(np.linalg.norm(ways, axis=1), 1e-12)[:, None]
 
 
 def look_at_points(camera: Camera, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -1,7 +1,7 @@
 """The basket as a solid for other programs: a GLB file (glTF 2.0), every reed a named node.
 
-glTF asks for metres and y upward; slype reckons in mm with z upward. Reeds are closed tubes with smooth normals and one
-material for each colour.
+glTF asks for metres and y upward; slype reckons in mm with z upward. Reeds are closed tubes with smooth normals, cut on
+the slant, and one material for each colour.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ import numpy as np
 from ..colour import hex_of, rgb_of
 from ..lay.values import Laid
 from ..space.assembly import whole
+from ..space.cuts import SLANT, faces
 from ..space.plank import WOOD, Plank, plank
 from ..surface.curve import Curve, Tube
 from ..version import VERSION
@@ -37,17 +38,18 @@ def glb(laid: Laid, curves: list[Curve] | None = None) -> bytes:
             materials[name] = PBRMaterial(name=name, baseColorFactor=rgb, metallicFactor=0.0, roughnessFactor=ROUGH)
         return materials[name]
 
-    for tube in whole(laid, curves):
-        points, normals, faces = skin(tube)
-        mesh = trimesh.Trimesh(points, faces, vertex_normals=normals, process=False)
+    tubes = whole(laid, curves)
+    for tube, looks in zip(tubes, faces(tubes), strict=True):
+        points, normals, triangles = skin(tube, looks)
+        mesh = trimesh.Trimesh(points, triangles, vertex_normals=normals, process=False)
         mesh.visual = TextureVisuals(
             material=material(tube.colour, laid.design.palette.get(tube.colour) or hex_of(tube.colour))
         )
         scene.add_geometry(mesh, node_name=tube.name, geom_name=tube.name)
     board = plank(laid)
     if board is not None:
-        points, normals, faces = _slab(board)
-        mesh = trimesh.Trimesh(points, faces, vertex_normals=normals, process=False)
+        points, normals, triangles = _slab(board)
+        mesh = trimesh.Trimesh(points, triangles, vertex_normals=normals, process=False)
         mesh.visual = TextureVisuals(material=material("wood", WOOD))
         scene.add_geometry(mesh, node_name="board", geom_name="board")
     return scene.export(file_type="glb", include_normals=True, tree_postprocessor=_signed)
@@ -58,9 +60,11 @@ def _signed(tree: dict) -> None:
     tree["asset"]["generator"] = f"slype {VERSION}"
 
 
-def skin(tube: Tube) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """(points (k, 3) m, normals (k, 3), triangles (t, 3)) of a reed's surface, y up; its cut ends are flat."""
-    line = _thinned(tube.points, tube.thick_mm)
+def skin(tube: Tube, looks: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """(points (k, 3) m, normals (k, 3), triangles (t, 3)) of a reed's surface, y up; `looks` (2, 3) the directions in
+    which the faces of its cuts look, as `cuts.faces` has them; where it goes on as another it ends square."""
+    cut = (looks * looks).sum(axis=1) > 0.5
+    line = _clear_of_cuts(_thinned(tube.points, tube.thick_mm), tube.thick_mm, cut)
     step = np.diff(line, axis=0)
     step /= np.linalg.norm(step, axis=1)[:, None]
     along = np.concatenate([step[:1], step[:-1] + step[1:], step[-1:]])
@@ -70,24 +74,30 @@ def skin(tube: Tube) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     turn = 2 * np.pi * np.arange(SIDES) / SIDES
     out = side[:, None] * np.cos(turn)[:, None] + other[:, None] * np.sin(turn)[:, None]
     wall = line[:, None] + out * tube.thick_mm / 2
+    ends = np.stack([-along[0], along[-1]])
+    for end in (0, -1):
+        if cut[end]:
+            ends[end] = looks[end]
+            off = wall[end] - line[end]
+            wall[end] -= np.outer(off @ looks[end] / (along[end] @ looks[end]), along[end])
     k = len(line)
     ring = np.arange(SIDES)
     a = (np.arange(k - 1)[:, None] * SIDES + ring).ravel()
     b = (np.arange(k - 1)[:, None] * SIDES + (ring + 1) % SIDES).ravel()
-    faces = np.concatenate([np.stack([a, b, b + SIDES], axis=1), np.stack([a, b + SIDES, a + SIDES], axis=1)])
-    # The flat ends have corners of their own, so that their edges stay sharp.
+    sleeve = np.concatenate([np.stack([a, b, b + SIDES], axis=1), np.stack([a, b + SIDES, a + SIDES], axis=1)])
+    # The faces at the ends have corners of their own, so that their edges stay sharp.
     first, last = k * SIDES, (k + 1) * SIDES
     fan = np.arange(1, SIDES - 1)
-    ends = [
+    closed = [
         np.stack([np.full_like(fan, first), first + fan + 1, first + fan], axis=1),
         np.stack([np.full_like(fan, last), last + fan, last + fan + 1], axis=1),
     ]
     points = np.concatenate([wall.reshape(-1, 3), wall[0], wall[-1]])
-    normals = np.concatenate([out.reshape(-1, 3), np.repeat(-along[:1], SIDES, 0), np.repeat(along[-1:], SIDES, 0)])
+    normals = np.concatenate([out.reshape(-1, 3), np.repeat(ends, SIDES, axis=0)])
     return (
         (points @ UPRIGHT / 1000).astype(np.float32),
         (normals @ UPRIGHT).astype(np.float32),
-        np.concatenate([faces, *ends]),
+        np.concatenate([sleeve, *closed]),
     )
 
 
@@ -109,6 +119,16 @@ def _thinned(points: np.ndarray, thick: float) -> np.ndarray:
     many = max(2, int(np.ceil(cost[-1])) + 1)
     at = np.unique(np.searchsorted(cost, np.linspace(0, cost[-1], many) - 1e-12))
     return points[np.unique(np.r_[0, at, len(points) - 1])]
+
+
+def _clear_of_cuts(line: np.ndarray, thick: float, cut: np.ndarray) -> np.ndarray:
+    """The points of a line without those over which the slanting face of a cut would reach back."""
+    along = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(line, axis=0), axis=1))]
+    reach = 0.55 * SLANT * thick
+    keep = np.ones(len(line), bool)
+    keep[1:-1] &= (along[1:-1] > reach) | ~cut[0]
+    keep[1:-1] &= (along[-1] - along[1:-1] > reach) | ~cut[1]
+    return line[keep]
 
 
 def _carried(along: np.ndarray) -> np.ndarray:

@@ -15,6 +15,8 @@ from .pixels import fibres, in_light, openness, surface
 
 SKY, KEY, SHEEN, GLINT = 0.70, 0.72, 0.08, 0.08
 BOUNCE = 0.85  # how much deeper colours grow in gaps
+SHUT = 3.2  # how soon a place counts as shut in, by the share of the sky that is hidden there
+PITH = 1.12  # how much lighter the face of a cut is than bark
 WRAP = 0.22  # light that creeps round into the shade side, as it does on a wet fibre
 
 
@@ -32,13 +34,14 @@ SKY_FROM = np.array([0.0, 0.72, 0.694])
 def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
     """Add to `image` (h, w, 4) amounts of light and how much is covered, `many` by `many` dots of `depth` to each dot.
 
-    screen: x, y, z, r (k,) in dots and tangents (k, 3) in the picture's directions; solid: world (k, 3), along (k,),
+    screen: x, y, z, r (k,) in dots and tangents (k, 3) in the picture's directions, and both that `pixels.nearest`
+    takes of cuts; solid: world (k, 3), along (k,),
     radius (k,) mm and tube (k,); reeds: hue (tubes, 3) amounts, salt (tubes,), 0 for no fibres, across (tubes, 3) the
     direction in space from which angles round each reed are counted; basket: see `_sunk`; lamp: the picture's
     directions (3, 3), the least share of the key light that reaches every place, and what `pixels.in_light` asks for;
     around: reach in radii, and the spiral's rows and columns.
     """
-    x, y, z, r, tangent = screen
+    x, y, z, r, tangent, near_cut, cuts = screen
     world, along, radius, tube = solid
     hue, salt, across = reeds
     look, least, rows, origin, step, light_depth = lamp
@@ -66,7 +69,7 @@ def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
                     share += 1.0 / (many * many)
             row, col = top + a // many, left + a % many
             i = seg[row, col]
-            surface(i, col, row, depth[row, col], x, y, z, r, tangent, n)
+            cut = surface(i, col, row, depth[row, col], x, y, z, r, tangent, near_cut, cuts, n)
             f, long = n[3], 0.0
             for c in range(3):
                 normal[c] = n[0] * look[0, c] - n[1] * look[1, c] - n[2] * look[2, c]
@@ -80,9 +83,9 @@ def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
             reached = in_light(px, py, pz, rows, origin, step, light_depth, 0.35 * radius[i])
             reached = least + (1 - least) * reached
             open_sky = gap * _sunk(px, py, pz, basket)
-            body, shine = _falls_on(normal, line, long, key, sky, half, gap, open_sky, reached)
-            tone = 1.0
-            if salt[who]:
+            body, shine = _falls_on(normal, line, long, key, sky, half, look[2], gap, open_sky, reached)
+            tone = PITH if cut else 1.0
+            if salt[who] and not cut:
                 tone = _fibre(normal, line, long, across[who], salt[who], along[i] + f * long)
             for c in range(3):
                 own = hue[who, c] * tone
@@ -132,11 +135,15 @@ def faces(image, many, depth, seg, normals, hue, screen, basket, lamp, around):
 
 
 @compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
-def _falls_on(normal, line, long, key, sky, half, gap, open_sky, reached):
+def _falls_on(normal, line, long, key, sky, half, eye, gap, open_sky, reached):
     """(light that a reed's own colour gives back, sheen): from the sky and from the key light."""
     to_key = max(0.0, (normal[0] * key[0] + normal[1] * key[1] + normal[2] * key[2] + WRAP) / (1 + WRAP))
     to_sky = 0.5 + 0.5 * (normal[0] * sky[0] + normal[1] * sky[1] + normal[2] * sky[2])
-    body = SKY * (0.25 + 0.75 * to_sky) * open_sky + KEY * to_key * reached * (0.35 + 0.65 * gap)
+    # What is seen in a gap gets its light through that gap, from where the eye looks in: its sides stay dark.
+    front = max(0.0, normal[0] * eye[0] + normal[1] * eye[1] + normal[2] * eye[2])
+    shut = min(1.0, SHUT * (1 - gap))
+    round_it = (1 - shut) * (0.25 + 0.75 * to_sky) + shut * (0.12 + 0.98 * front * front)
+    body = SKY * round_it * open_sky + KEY * to_key * reached * (0.35 + 0.65 * gap)
     return body, _sheen(normal, line, long, half) * (0.25 * open_sky + 0.75 * reached * gap) * to_key
 
 

@@ -18,6 +18,7 @@ from ..colour import hex_of, shade
 from ..lay.values import Laid
 from ..rods.compiled import compiled
 from ..space.assembly import whole
+from ..space.cuts import LEAN, SLANT
 from ..surface.curve import Curve, Tube
 from . import pixels
 from .boards import board_outline
@@ -31,6 +32,8 @@ FEWEST_DOTS = 3  # a length seen in fewer dots than this is left out
 TONES = 0.025  # step of tone, in lightness: two that meet along a reed are hardly told apart
 EVEN = 40  # how often tones are evened out along a reed: it should not look like bricks
 STANDING = ("spoke", "stick", "bye-spoke")
+FACE = 1.12  # how much lighter the pith of a cut is than bark
+ROUND = np.linspace(0, 2 * np.pi, 17)[:-1]  # round the outline of a cut
 SEAM_SHARE = 0.0012  # how far a body runs into the next, so that no outline shows between (share of the width)
 
 
@@ -150,7 +153,7 @@ def _pairs(found: Dots, number: np.ndarray, visible: np.ndarray) -> np.ndarray:
     first, first_seg = found.depth, found.seg  # what is seen at so few dots that it is left out hides little
     second, second_seg = np.empty_like(found.depth), np.empty_like(found.seg)
     # A tenth of a dot further: not the same surface again.
-    pixels.nearest(x, y, z, r, seen.tube, drawn, first + np.float32(0.1), second, second_seg)
+    pixels.nearest(x, y, z, r, seen.tube, drawn, first + np.float32(0.1), second, second_seg, *found.cuts())
     both = (first_seg >= 0) & (second_seg >= 0)
     front, back = number[first_seg[both]], number[second_seg[both]]
     apart = np.abs(front - back) > 1
@@ -200,8 +203,7 @@ class _Pen:
         self.hatches: dict[str, Hatch] = hatches
         self.detail = detail
         self.wide = found.box[2]
-        self.cut = _cut_ends(all_tubes)
-        self.last_of_tube = last_points(found.seen.tube)
+        self.cut = {point: cut for cut, point in enumerate(found.seen.cut_at.tolist())}
         self.summed = np.r_[0.0, np.cumsum(found.seen.radius)]
 
     def strokes(self, lengths: Lengths, runs: np.ndarray) -> list[str]:
@@ -211,6 +213,7 @@ class _Pen:
     def _stroke(self, lengths: Lengths, low: int, high: int) -> str:
         """One run, from length `low` to length `high`, as SVG."""
         a, b = int(lengths.first[low]), int(lengths.last[high])
+        after: list[str] = []
         x, y = self.seen.x[a : b + 1], self.seen.y[a : b + 1]
         width = 2 * float((self.summed[b + 1] - self.summed[a]) / (b + 1 - a))
         number = int(self.seen.tube[a])
@@ -219,17 +222,15 @@ class _Pen:
         hatch = self.hatches.get(tube.colour)
         tone = 1.0 if hatch else float(lengths.tone[low]) * TONES
         colour = hatch.paper if hatch else shade(self.palette.get(tube.colour) or hex_of(tube.colour), tone)
+        out = []
+        for at, end in ((a, 0), (b, -1)):
+            if at in self.cut:
+                x, y, bark, face = cut_off(x, y, end, width / 2, self.seen.cuts[self.cut[at]])
+                out.append(outlined(bark, colour, width - inner))
+                if face is not None:
+                    after.append(outlined(face, shade(colour, FACE), (width - inner) / 2))
         keep = needed(x, y, self.detail.flat * self.wide)
         path, body = paths(x[keep], y[keep], SEAM_SHARE * self.wide)
-        # The cut ends of the reed itself are closed by a round dot.
-        here = (
-            (0, self.cut[number][0] and self.seen.along[a] == 0.0),
-            (-1, self.cut[number][1] and b == self.last_of_tube[number]),
-        )
-        out = []
-        for dot in (f"M{x[end]:.2f} {y[end]:.2f}h0" for end, is_cut in here if is_cut):
-            out.append(f'<path stroke-linecap="round" d="{dot}" stroke-width="{width:.2f}"/>')
-            out.append(f'<path stroke-linecap="round" d="{dot}" stroke="{colour}" stroke-width="{inner:.2f}"/>')
         out.append(f'<path d="{path}" stroke-width="{width:.2f}"/>')
         out.append(f'<path d="{body}" stroke="{colour}" stroke-width="{inner:.2f}"/>')
         if hatch:
@@ -240,13 +241,59 @@ class _Pen:
             for off, tone_of, share in filter(None, ((0.2, 1.1, 0.3), light)):
                 strip = _strip(x, y, keep, off * inner, SEAM_SHARE * self.wide)
                 out.append(f'<path d="{strip}" stroke="{shade(colour, tone_of)}" stroke-width="{inner * share:.2f}"/>')
-        return "".join(out)
+        return "".join(out + after)
 
 
-def last_points(tube: np.ndarray) -> dict[int, int]:
-    """The number of the last point of every tube, `tube` (points,) that of each point."""
-    last = np.flatnonzero(np.r_[tube[1:] != tube[:-1], True])
-    return dict(zip(tube[last].tolist(), last.tolist(), strict=True))
+def cut_off(
+    x: np.ndarray, y: np.ndarray, end: int, radius: float, cut: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray | None]:
+    """A line shortened for the cut at its `end` (0 or -1): its x and y, the outline (k, 2) of the bark that goes on to
+    the slanting face, and that of the face, None where it looks away from the eye. `cut` as in `camera.Seen.cuts`."""
+    if end == 0:
+        x, y, bark, face = cut_off(x[::-1], y[::-1], -1, radius, cut)
+        return x[::-1], y[::-1], bark, face
+    looks, run = cut[3:6], cut[6:9]
+    side = np.cross(run, looks) / LEAN[1]
+    ring = radius * (np.outer(np.cos(ROUND), side) + np.outer(np.sin(ROUND), np.cross(run, side)))
+    face = (cut[:3] + ring - np.outer(ring @ looks / LEAN[0], run))[:, :2]
+    # Bark from the shortest side of the cut on, and a little of what comes before it, so that no outline shows between.
+    short = 1.02 * SLANT * radius
+    bark = _hull(np.vstack([face, (cut[:3] + ring - short * run)[:, :2]]))
+    return *_shortened(x, y, short * float(np.hypot(*run[:2]))), bark, face if looks[2] < 0 else None
+
+
+def _shortened(x: np.ndarray, y: np.ndarray, by: float) -> tuple[np.ndarray, np.ndarray]:
+    """The line without so much at its end, but at least a tenth of it."""
+    along = np.r_[0.0, np.cumsum(np.hypot(np.diff(x), np.diff(y)))]
+    upto = max(along[-1] - by, 0.1 * along[-1])
+    keep = max(int(np.searchsorted(along, upto - 1e-9)), 1)
+    last = [np.interp(upto, along, each) for each in (x, y)]
+    return np.append(x[:keep], last[0]), np.append(y[:keep], last[1])
+
+
+def _hull(points: np.ndarray) -> np.ndarray:
+    """The outline (k, 2) round points (k, 2) (Andrew 1979)."""
+    points = points[np.lexsort((points[:, 1], points[:, 0]))]
+    halves = []
+    for line in (points, points[::-1]):
+        half: list[np.ndarray] = []
+        for point in line:
+            while len(half) > 1 and _turns(half[-2], half[-1], point) <= 0:
+                half.pop()
+            half.append(point)
+        halves += half[:-1]
+    return np.array(halves)
+
+
+def _turns(a: np.ndarray, b: np.ndarray, c: np.ndarray) -> float:
+    return float((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]))
+
+
+def outlined(outline: np.ndarray, colour: str, line: float, ink: str = "") -> str:
+    """An area (k, 2) filled with a colour, within a line so wide."""
+    path = "M" + "L".join(f"{a:.2f} {b:.2f}" for a, b in outline.tolist()) + "z"
+    stroke = f' stroke="{ink}"' if ink else ""
+    return f'<path d="{path}" fill="{colour}"{stroke} stroke-width="{line / 2:.2f}"/>'
 
 
 def _strip(x: np.ndarray, y: np.ndarray, keep: np.ndarray, off: float, more: float) -> str:
@@ -278,16 +325,6 @@ def _pair(x: int, y: int) -> str:
     """Two numbers of hundredths in as few signs as SVG needs."""
     across, down = _short(x), _short(y)
     return across + down if down.startswith("-") else f"{across} {down}"
-
-
-def _cut_ends(all_tubes: list[Tube]) -> list[tuple[bool, bool]]:
-    """(start, end) of every tube: False where it goes on as another, as a spoke does in the border."""
-    ends = np.array([tube.points[k] for tube in all_tubes for k in (0, -1)])
-    thick = np.repeat([tube.thick_mm for tube in all_tubes], 2)
-    place = np.sqrt(((ends[:, None] - ends[None]) ** 2).sum(axis=2))
-    np.fill_diagonal(place, np.inf)
-    alone = place.min(axis=1) > 0.5 * thick
-    return list(zip(alone[::2].tolist(), alone[1::2].tolist(), strict=True))
 
 
 @functools.lru_cache(maxsize=8192)

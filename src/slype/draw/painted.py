@@ -59,6 +59,15 @@ class Dots(NamedTuple):
             seen.radius / step,
         )
 
+    def cuts(self) -> tuple[np.ndarray, np.ndarray]:
+        """`near_cut` and `cuts` of what is seen, in dots."""
+        return self.seen.near_cut, in_dots(self.seen.cuts, np.array([*self.box[:2], 0.0]), self.step)
+
+
+def in_dots(cuts: np.ndarray, origin: np.ndarray, step: float) -> np.ndarray:
+    """Cuts (c, 9) as `camera.Seen` has them, their places in dots of `step` mm from `origin` (3,)."""
+    return np.c_[(cuts[:, :3] - origin) / step - [0.5, 0.5, 0.0], cuts[:, 3:]]
+
 
 def dots(laid: Laid, all_tubes: list[Tube], view: str, wide: int, many: int = 1) -> Dots:
     """Which reed is seen at every dot, `many` by `many` for each dot of a picture `wide` dots across."""
@@ -68,7 +77,7 @@ def dots(laid: Laid, all_tubes: list[Tube], view: str, wide: int, many: int = 1)
     size = (max(1, round(box[3] / box[2] * wide)) * many, wide * many)
     depth, seg = np.empty(size, np.float32), np.empty(size, np.int32)
     found = Dots(view, camera, seen, depth, seg, box, box[2] / wide / many, board)
-    pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg)
+    pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg, *found.cuts())
     if board is not None:
         x, y, away = look_at_points(camera, board.points)
         x, y = (x - box[0]) / found.step - 0.5, (y - box[1]) / found.step - 0.5
@@ -117,7 +126,7 @@ def lit(laid: Laid, all_tubes: list[Tube], found: Dots, many: int, reeds: tuple)
         many,
         found.depth,
         found.seg,
-        (x, y, z, r, _at_joints(x, y, z, seen.tube)),
+        (x, y, z, r, _at_joints(x, y, z, seen.tube), *found.cuts()),
         (seen.world, seen.along, radius, seen.tube),
         reeds,
         _hollow(laid),
@@ -212,7 +221,9 @@ def _lamp(found: Dots, all_tubes: list[Tube]):
     wide, high = math.ceil((x.max() - left) / step) + 4, math.ceil((-y.min() - top) / step) + 4
     depth, seg = np.empty((high, wide), np.float32), np.empty((high, wide), np.int32)
     x, y, z = (x - left) / step, (-y - top) / step, -toward / step
-    pixels.nearest(x, y, z, seen.radius / step, seen.tube, seen.shown, EVERYWHERE, depth, seg)
+    # In its shadow no slant of a cut is told.
+    no_cuts = np.full(len(x), -1), np.zeros((1, 6))
+    pixels.nearest(x, y, z, seen.radius / step, seen.tube, seen.shown, EVERYWHERE, depth, seg, *no_cuts)
     if found.board is not None:
         x, y, toward = rows @ found.board.points.T
         x, y, z = (x - left) / step, (-y - top) / step, -toward / step

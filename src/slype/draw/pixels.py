@@ -1,7 +1,7 @@
 """Painting reeds dot by dot: which reed is seen at every dot, and the light on it. Compiled loops.
 
 All lengths here are dots of the picture being painted; x to the right, y downward, z away from the eye. A reed is a
-chain of short cylinders, rounded off at its two ends.
+chain of short cylinders, cut on the slant at its two ends; where it goes on as another reed, a ball closes the joint.
 """
 
 from __future__ import annotations
@@ -13,16 +13,22 @@ import numpy as np
 from ..rods.compiled import compiled
 
 RUN_ON = 0.22  # how far a cylinder runs on past its end, in its own radii, to close the outside of a bend
+REACH = 1.6  # how far a reed cut on the slant may reach past the end of its middle line, in radii
+ON_FACE = 0.03  # so near the face of a cut, in radii, a dot shows that face and not the bark
 SEEN_FROM = 1e-3  # a cylinder seen more nearly end-on than this is drawn as a ball
+SOFT_MM, LOOKS = 1.8, 3  # how far aside a shadow fades, and looks to each side of a place for it
+SLOPE = 0.5  # a surface that rises no more than so much towards the lamp is not in its own shadow
 LIFT = 0.10  # what stands less than this above a surface (as a sine) does not darken it
 
 
 @compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
-def nearest(x, y, z, r, tube, shown, beyond, depth, seg):
+def nearest(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts):
     """Paint every reed into `depth` (h, w, float32) and `seg` (h, w, int32): the nearest surface and the number of the
     first point of the cylinder it belongs to, -1 where there is none.
 
-    x, y, z, r, tube, shown (k,). Only what lies beyond `beyond` (h, w, or 1, 1 for all dots) is looked at.
+    x, y, z, r, tube, shown (k,). Only what lies beyond `beyond` (h, w, or 1, 1 for all dots) is looked at. `near_cut`
+    (k,) the number of the cut that the cylinder from each point lies near, -1 for none; `cuts` (c, 6 or more) a place
+    on its face, and the direction in which that looks.
     """
     high, wide = depth.shape
     depth[:] = np.inf
@@ -42,11 +48,13 @@ def nearest(x, y, z, r, tube, shown, beyond, depth, seg):
         ends_there = i + 1 == last or tube[i + 2] != tube[i]
         ex, ey = rad * math.sqrt(max(0.0, 1 - dx * dx)), rad * math.sqrt(max(0.0, 1 - dy * dy))
         over = RUN_ON * rad
-        before = rad if ends_here else over
-        after = rad if ends_there else over
+        cut = near_cut[i]
+        # On the slant a reed reaches beyond its middle line's end, and needs no ball there.
+        before = (REACH if cut >= 0 else 1.0) * rad if ends_here else over
+        after = (REACH if cut >= 0 else 1.0) * rad if ends_there else over
         x0, x1 = min(x[i] - before * dx, x[i + 1] + after * dx), max(x[i] - before * dx, x[i + 1] + after * dx)
         y0, y1 = min(y[i] - before * dy, y[i + 1] + after * dy), max(y[i] - before * dy, y[i + 1] + after * dy)
-        if ends_here or ends_there:
+        if (ends_here or ends_there) and cut < 0:
             ex, ey = rad, rad
         flat2 = dx * dx + dy * dy
         flat = math.sqrt(flat2)
@@ -65,13 +73,18 @@ def nearest(x, y, z, r, tube, shown, beyond, depth, seg):
                     if room >= 0:
                         t = ((qx * dx + qy * dy) * dz - math.sqrt(room)) / flat2
                         w = qx * dx + qy * dy + t * dz
-                        if (0 if ends_here else -over) <= w <= long + (0 if ends_there else over):
+                        if cut >= 0:
+                            best = _at_cut(t, qx, qy, x[i], y[i], z[i], dx, dy, dz, flat2, room, -before, long + after,
+                                           cuts[cut])  # fmt: skip
+                        elif (0 if ends_here else -over) <= w <= long + (0 if ends_there else over):
                             best = t
-                if ends_here or flat <= SEEN_FROM:
+                if cut >= 0:
+                    pass
+                elif ends_here or flat <= SEEN_FROM:
                     room = rad * rad - qx * qx - qy * qy
                     if room >= 0 and -math.sqrt(room) < best:
                         best = -math.sqrt(room)
-                if ends_there:
+                if ends_there and cut < 0:
                     gx, gy = col - x[i + 1], row - y[i + 1]
                     room = rad * rad - gx * gx - gy * gy
                     if room >= 0 and z[i + 1] - z[i] - math.sqrt(room) < best:
@@ -79,6 +92,30 @@ def nearest(x, y, z, r, tube, shown, beyond, depth, seg):
                 if z[i] + best < depth[row, col] and z[i] + best > (beyond[0, 0] if one_for_all else beyond[row, col]):
                     depth[row, col] = z[i] + best
                     seg[row, col] = i
+
+
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def _at_cut(t, qx, qy, x, y, z, dx, dy, dz, flat2, room, low, high, cut):
+    """How far behind z a ray first meets a cylinder on that side of a cut on which the reed is; inf where it does not.
+
+    `t` where it would meet the whole cylinder; (qx, qy) the ray from the cylinder's point (x, y, z), whose run is (dx,
+    dy, dz); `room` and `flat2` as in `nearest`; the place must lie from `low` to `high` along it.
+    """
+    beyond = t + 2 * math.sqrt(room) / flat2  # where it would leave it
+    level = (qx + x - cut[0]) * cut[3] + (qy + y - cut[1]) * cut[4] + (z - cut[2]) * cut[5]
+    if abs(cut[5]) < 1e-9:
+        if level > 0:
+            return np.inf
+    else:
+        on_face = -level / cut[5]
+        if cut[5] < 0:  # the face looks at the eye
+            t = max(t, on_face)
+            if t > beyond:
+                return np.inf
+        elif t > on_face:
+            return np.inf
+    w = qx * dx + qy * dy + t * dz
+    return t if low <= w <= high else np.inf
 
 
 @compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
@@ -131,15 +168,28 @@ def _smooth_noise(at, salt):
 
 
 @compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
-def surface(i, col, row, zed, x, y, z, r, tangent, out):
-    """Normal of the reed at a dot into out[:3] (x, y, z of the picture), share along the cylinder into out[3]."""
+def surface(i, col, row, zed, x, y, z, r, tangent, near_cut, cuts, out):
+    """Normal of the reed at a dot into out[:3] (x, y, z of the picture), share along the cylinder into out[3];
+    `near_cut` and `cuts` as in `nearest`. True on the face of a cut."""
     dx, dy, dz = x[i + 1] - x[i], y[i + 1] - y[i], z[i + 1] - z[i]
     long = math.sqrt(dx * dx + dy * dy + dz * dz)
     dx, dy, dz = dx / long, dy / long, dz / long
     qx, qy, qz = col - x[i], row - y[i], zed - z[i]
     w = qx * dx + qy * dy + qz * dz
     held = min(max(w, 0.0), long)
-    if abs(w - held) <= 1.05 * RUN_ON * r[i]:  # not on the rounded end: square to the smooth curve and not to its chord
+    cut = near_cut[i]
+    if cut >= 0:
+        off = (
+            (col - cuts[cut, 0]) * cuts[cut, 3]
+            + (row - cuts[cut, 1]) * cuts[cut, 4]
+            + (zed - cuts[cut, 2]) * cuts[cut, 5]
+        )
+        if abs(off) < ON_FACE * r[i] and cuts[cut, 5] < 0:
+            out[0], out[1], out[2], out[3] = cuts[cut, 3], cuts[cut, 4], cuts[cut, 5], held / long
+            return True
+    if (
+        cut >= 0 or abs(w - held) <= 1.05 * RUN_ON * r[i]
+    ):  # not on the rounded end: square to the smooth curve and not to its chord
         f = held / long
         nx, ny, nz = qx - w * dx, qy - w * dy, qz - w * dz
         tx = tangent[i, 0] * (1 - f) + tangent[i + 1, 0] * f
@@ -152,20 +202,17 @@ def surface(i, col, row, zed, x, y, z, r, tangent, out):
         nx, ny, nz = qx - held * dx, qy - held * dy, qz - held * dz
     size = max(math.sqrt(nx * nx + ny * ny + nz * nz), 1e-12)
     out[0], out[1], out[2], out[3] = nx / size, ny / size, nz / size, f
+    return False
 
 
 @compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def openness(col, row, nx, ny, nz, depth, reach, rows, cols):
     """How much of the sky round a dot is not hidden by what stands before it, 0 to 1. `reach` in dots."""
     high, wide = depth.shape
-    # The spiral is turned a little at neighbours: the eye averages them.
-    turn = 1.5707963 * (((col >> 1) & 1) + 2 * ((row >> 1) & 1)) / 4
-    c, s = math.cos(turn), math.sin(turn)
     hidden = 0.0
     here = depth[row, col]
     for k in range(rows.size):
-        sx, sy = cols[k] * c - rows[k] * s, cols[k] * s + rows[k] * c
-        at_x, at_y = int(col + sx * reach), int(row + sy * reach)
+        at_x, at_y = int(col + cols[k] * reach), int(row + rows[k] * reach)
         if at_x < 0 or at_y < 0 or at_x >= wide or at_y >= high:
             continue
         there = depth[at_y, at_x]
@@ -191,13 +238,18 @@ def in_light(px, py, pz, rows, origin, step, light_depth, bias):
     lx = (rows[0, 0] * px + rows[0, 1] * py + rows[0, 2] * pz - origin[0]) / step
     ly = (-(rows[1, 0] * px + rows[1, 1] * py + rows[1, 2] * pz) - origin[1]) / step
     lz = -(rows[2, 0] * px + rows[2, 1] * py + rows[2, 2] * pz) - bias
+    # The lamp is broad: looked at from its middle outward, so that the edge of a shadow fades.
+    apart = SOFT_MM / (LOOKS * step)
     reached, looked = 0.0, 0.0
-    for a in range(-2, 3):
-        for b in range(-2, 3):
-            col, row = int(lx + a + 0.5), int(ly + b + 0.5)
+    for a in range(-LOOKS, LOOKS + 1):
+        for b in range(-LOOKS, LOOKS + 1):
+            col, row = int(lx + a * apart + 0.5), int(ly + b * apart + 0.5)
             if 0 <= col < wide and 0 <= row < high:
-                looked += 1
-                reached += 1 if lz < light_depth[row, col] else 0
+                share = (LOOKS + 1 - abs(a)) * (LOOKS + 1 - abs(b))
+                looked += share
+                # Further aside a round reed itself stands nearer to the lamp.
+                if lz - SLOPE * step * apart * math.sqrt(a * a + b * b) < light_depth[row, col]:
+                    reached += share
     return 1.0 if looked == 0 else reached / looked
 
 

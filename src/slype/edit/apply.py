@@ -28,7 +28,7 @@ from ..design.file.keys import TABLES
 from ..design.file.reader import in_own_words, tables_of, toml_of
 from ..design.values import Design
 from ..errors import DesignError
-from ..files import MOST_BYTES
+from ..files import MOST_BYTES, no_larger, too_large
 from ..words import say
 from .blank import blank
 from .follow import Note, follow_up, settle, spread_colours
@@ -70,8 +70,7 @@ class Edited:
 def apply(text: str, changes: Sequence[dict], name: str = "the design") -> Edited:
     """The text with all changes made, in turn. Raises DesignError, and changes nothing, when one cannot be made or
     the result cannot be read as a design; its `where` names table and key."""
-    if not isinstance(text, str) or len(text.encode("utf-8", "replace")) > MOST_BYTES:
-        raise DesignError(f"is larger than any design ({MOST_BYTES // 1000} kB).", name)
+    no_larger(text, name)
     if not isinstance(changes, list | tuple) or len(changes) > MOST_CHANGES:
         raise DesignError(f"changes should be a list, of {MOST_CHANGES} at most.", name)
     text = text.removeprefix("\ufeff")
@@ -85,7 +84,7 @@ def apply(text: str, changes: Sequence[dict], name: str = "the design") -> Edite
         raise trouble.inside(name) from None
     out = work.text(name)
     if len(out.encode("utf-8", "replace")) > MOST_BYTES:
-        raise DesignError(f"would be larger than any design ({MOST_BYTES // 1000} kB).", name)
+        raise too_large(name, "design", "would be")
     reader.parse(out, name)
     said = dict.fromkeys(say(note, design.wording, design.hand, **values) for note, values in (*work.notes, *notes))
     return Edited(out, tuple(line[:1].upper() + line[1:] for line in said))
@@ -107,8 +106,7 @@ def document(text: str, name: str = "the design", tables: dict | None = None) ->
     `tables` what the text says, where it has been read. Raises DesignError when the text is no TOML; it need not be a
     whole design.
     """
-    if not isinstance(text, str) or len(text.encode("utf-8", "replace")) > MOST_BYTES:
-        raise DesignError(f"is larger than any design ({MOST_BYTES // 1000} kB).", name)
+    no_larger(text, name)
     said = _for_json(_tables(text.removeprefix("\ufeff"), name) if tables is None else _walkable(tables, name))
     for key in ("band", "handle"):
         given = said.get(key, [])

@@ -12,12 +12,13 @@ from ..order.kinds import ACTS
 from ..order.viewpoints import UNDERSIDE
 from ..space.tubes import on_surface
 from . import marks
-from .labels import Labels, write_all
+from .labels import Labels
 from .making import MOVES, Making, Stretch
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
+from .written import write_all
 
-NEAR_SPACES = 6.0
-"""Spaces that a close-up shows across."""
+NEAR_SPACES, JOIN_SPACES = 6.0, 5.4
+"""Spaces that a close-up shows across, and one of a join, with both its tails."""
 HIGH = 0.62
 """Height of a drawing as a share of its width."""
 AROUND = 0.4
@@ -104,10 +105,11 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
         return camera, _box_of_all(_cropped(stretches, making, moment, flat), camera)
     points = np.vstack(moving) if moving else _place(making, moment)
     x, y, _ = look_at_points(camera, points)
+    act = ACTS[making.order.act[moment]]
     # What hangs out of the picture may do so: the middle of the work is what counts.
     middle = (np.median(x), np.median(y))
     high = wide * HIGH
-    lift = 0.10 * high if not flat else 0.06 * high
+    lift = (0.06 if flat else -0.16 if scene.inside and act == "border" else 0.10) * high
     return camera, (float(middle[0] - wide / 2), float(middle[1] - high / 2 - lift), float(wide), float(high))
 
 
@@ -131,7 +133,7 @@ def _width(making: Making, scene: Scene, moment: int) -> float:
         spacing = float(band.spacing.mean()) / 1.0
         if band.band.where == "base":
             spacing = float(band.spacing[-1])
-    across = 3.6 if scene.join is not None else scene.across
+    across = JOIN_SPACES if scene.join is not None else scene.across
     return float(np.clip(across * spacing, 60.0, 2.1 * around / np.pi))
 
 

@@ -10,6 +10,8 @@ from xml.sax.saxutils import escape
 from ..draw.views import curves
 from ..plans.planning import Plan
 from ..teach.values import Drawing, Step
+from ..tell.voice import voice
+from .bends import crimped_svg, turned_svg
 from .closeup import Scene, scene_svg
 from .making import Making
 from .pen import Inks
@@ -59,7 +61,13 @@ class Figures:
             arrow=asked.arrow, spaces=asked.spaces, mm=wide_mm,
             join=asked.join, fold=asked.fold, band=step.band,
         )  # fmt: skip
-        body, (x, y, w, h) = scene_svg(self.making, scene, self.inks)
+        laid, tell = self.plan.laid, voice(self.plan.design)[0]
+        if asked.kind == "turned":
+            body, (x, y, w, h) = turned_svg(laid, tell("{spoke} 1"))
+        elif asked.kind == "nipped":
+            body, (x, y, w, h) = crimped_svg(laid, ("one jaw", "the other"))
+        else:
+            body, (x, y, w, h) = scene_svg(self.making, scene, self.inks)
         self.drawn[known] = (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{x:.1f} {y:.1f} {w:.1f} {h:.1f}" width="{w:.1f}mm" '
             f'height="{h:.1f}mm" role="img"><title>{escape(asked.alt)}</title>'

@@ -13,22 +13,20 @@ import numpy as np
 
 from ..draw.camera import Camera, look_at_points
 from ..lay.values import BandLaid
-from ..order.kinds import ACTS
 from ..space.tubes import on_surface
-from ..surface.added_ends import among_last_ends
 from . import marks
-from .making import MOVES, NEW, WAITS, Making, Stretch
+from .making import FRESH, MOVES, NEW, OLD, WAITS, Making, Stretch
 
 Box = tuple[float, float, float, float]
 Place = tuple[float, float]
-OUTWARD = (0.0, 5.2, 10.4, 15.6)
-"""How far a ring may move out from where it belongs, mm on paper."""
 MOST_IN_RUN = 12
 """So many ends beside each other are numbered as one run, `1–5`, where there is no room for each."""
 CONVERGE = 1.15
 """Spokes that stand so many times further apart lower down than at their tips are numbered there."""
 MOST_NAMED = 5
 """So many hanging weavers are named on a drawing."""
+LOW = 0.62
+"""So far down a close-up of a base the ends of its sticks are numbered, as a share: further down lies no work."""
 BELOW_BORDER = 4.2
 """How far below the border spokes are numbered while they are bent down, mm on paper."""
 
@@ -85,24 +83,28 @@ class Labels:
 
 
 def tips(
-    stretches: list[Stretch], camera: Camera, labels: Labels, flat: bool, low_first: bool = False
+    stretches: list[Stretch], camera: Camera, labels: Labels, flat: bool, low_first: bool = False, near: bool = False
 ) -> dict[int, list[Place]]:
     """For every spoke that is seen, from its tip (or where it leaves the drawing) inwards: places on it; with
-    `low_first`, where spokes lean to each other, from close above the work outwards."""
+    `low_first`, where spokes lean to each other, from close above the work outwards; of a base seen `near` those that
+    stand out of its rows at the top, where the work is."""
     out: dict[int, list[Place]] = {}
     edge = 2.2 * labels.unit
     left, top, wide, high = labels.box
     woven = [each.tube.points[:, 2].max() for each in stretches if each.tube.role == "weaver" and each.state != WAITS]
     least = max([0.0, *woven]) if low_first else 0.0
+    # Of a base only what stands out of the rows is numbered: a number within them would name what it lies on.
+    laid = [each.tube.points for each in stretches if each.tube.role == "weaver" and each.state in (OLD, FRESH)]
+    rows = max((float(np.hypot(*points[:, :2].T).max()) for points in laid), default=0.0) if near else 0.0
     for each in stretches:
         tube = each.tube
         if tube.role not in ("spoke", "stick") or tube.end < 0 or (tube.role == "stick" and not flat):
             continue
         x, y, _ = look_at_points(camera, tube.points)
-        standing = np.ones(len(x), bool) if flat else tube.points[:, 2] > least + 2 * tube.thick_mm
+        standing = np.hypot(*tube.points[:, :2].T) > rows if flat else tube.points[:, 2] > least + 2 * tube.thick_mm
         inside = standing & (x > left + edge) & (x < left + wide - edge) & (y > top + edge) & (y < top + high - edge)
         found = np.flatnonzero(inside)
-        if not len(found):
+        if not len(found) or (near and y[found[-1]] > top + LOW * high):
             continue
         last = found[-1]
         hop = np.hypot(x - x[last], y - y[last])
@@ -208,60 +210,22 @@ def _too_close(tip: np.ndarray, unit: float) -> bool:
     return float(np.hypot(*np.diff(tip, axis=0).T).mean()) < 3.3 * unit
 
 
-def below_border(making: Making, camera: Camera, labels: Labels) -> dict[int, list[Place]]:
-    """A place on the wall for every spoke on the near side, below the border."""
+def below_border(making: Making, camera: Camera, labels: Labels, inside: bool) -> dict[int, list[Place]]:
+    """A place on the wall for every spoke on the near side, or `inside` on the far one, below the border."""
     laid = making.laid
     ends = laid.design.top_ends
     u = np.arange(ends) + 0.5
     s = np.full(ends, max(laid.top_s - BELOW_BORDER * labels.unit, 0.0))
     points = np.stack(on_surface(laid, "side", u, s, np.zeros(ends)), axis=1)
     x, y, _ = look_at_points(camera, points)
-    near = _towards(points, camera) > 0.25
+    near = towards(points, camera) * (-1.0 if inside else 1.0) > 0.25
     return {i: [(float(x[i]), float(y[i]))] for i in range(ends) if near[i]}
 
 
-def _towards(points: np.ndarray, camera: Camera) -> np.ndarray:
+def towards(points: np.ndarray, camera: Camera) -> np.ndarray:
     """Cosine between where points lie from the middle and where the eye is, seen from above."""
     toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
     return points[:, :2] @ toward / np.maximum(np.hypot(*points[:, :2].T), 1e-9)
-
-
-# Spaces --------------------------------------------------------------------------------------------------------
-
-
-def number_spaces(
-    making: Making, labels: Labels, camera: Camera, moment: int, flat: bool, of: int | None, row_at: int,
-    only_first: bool, inside: bool,
-) -> None:  # fmt: skip
-    """Ring the spaces of the band `of` in work (an index; None where none is), as it is when `row_at` moments are
-    done; `only_first` space 1 alone."""
-    laid, order, unit = making.laid, making.order, labels.unit
-    if order.of[moment] >= 0:
-        return
-    where, act = "base" if flat else "side", ACTS[order.act[moment]]
-    band = next((each for each in laid.bands if each.index == of and each.band.where == where), None)
-    if band is not None:
-        edges = np.r_[0, np.cumsum(band.sizes)][: band.spaces].astype(float)
-        began = next(part for part in order.parts if part.band == band.index and part.key == where).first
-        row = int(order.row[row_at - 1]) if row_at > began else 0
-        # Half a row higher where a round has come further on.
-        s = float(band.s[min(max(row, 0), band.rows - 1)]) + 2.0 * unit + 1.7 * band.band.reed.diameter_mm
-        u = among_last_ends(laid, where, band.tier, edges, np.full(len(edges), s))
-    else:
-        u = np.arange(laid.design.tiers(where)[0].ends, dtype=float)
-        s = laid.cross_mm + 3.0 * unit if flat else 3.0 * unit
-        if act == "border":
-            u, s = np.arange(laid.design.top_ends, dtype=float), laid.top_s + 2.5 * unit
-    u = u[:1] if only_first else u
-    spots = []
-    for out in OUTWARD:
-        points = np.stack(on_surface(laid, where, u, np.full(len(u), s + out * unit), np.zeros(len(u))), axis=1)
-        spots.append((*look_at_points(camera, points)[:2], _towards(points, camera)))
-    middle = labels.box[0] + labels.box[2] / 2
-    for i in sorted(range(len(u)), key=lambda i: (i != 0, abs(float(spots[0][0][i]) - middle))):
-        if not flat and (spots[0][2][i] > 0.25) == inside:
-            continue
-        labels.ring([(float(x[i]), float(y[i])) for x, y, _ in spots], str(i + 1), i == 0)
 
 
 # Weavers -------------------------------------------------------------------------------------------------------
@@ -303,53 +267,3 @@ def name_joined(stretches: list[Stretch], camera: Camera, labels: Labels) -> Non
             places = [(tip[0] + dx * unit, tip[1] + side * dy * unit) for dx, dy in tries]
             if labels.word(places, name, 1.0):  # off the reeds, with a line to its tip
                 labels.out.insert(len(labels.out) - 1, marks.lead(tip, labels.taken[-1][:2], unit))
-
-
-def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, moment: int, flat: bool) -> list[str]:
-    """Everything that is written on a drawing (`scene` as `closeup.Scene`), as SVG."""
-    act = ACTS[making.order.act[moment]]
-    face = "from above" if scene.above else "outside"
-    if scene.inside or (flat and not scene.above):
-        face = "far side" if scene.inside and flat else "inside" if scene.inside else "underside"
-        face = "top" if face == "underside" and making.laid.design.of_lid else face
-    if making.order.of[moment] < 0:
-        labels.corner(face, making.laid.design.hand == "left")
-    if scene.join is not None:
-        name_joined(stretches, camera, labels)
-    moving = {each.tube.end for each in stretches if each.state == MOVES}
-    bands = (each for each in making.laid.base if each.index == scene.band and each.band.group > 1)
-    grouped = next(bands, None) if flat else None
-    rings_first = False
-    if not scene.above:
-        if act == "border" and not flat and not scene.whole:
-            tip = _moving_tips(stretches, camera)
-            for end, places in tip.items():
-                labels.number(places, str(end + 1))
-            number_spokes(below_border(making, camera, labels), labels, moving, False)
-        elif grouped is not None:
-            name_groups(grouped, tips(stretches, camera, labels, flat), labels)
-        else:
-            found = tips(stretches, camera, labels, flat, not flat and (scene.whole or scene.inside))
-            rings_first = scene.whole and not flat and scene.spaces == "first"
-            if rings_first:
-                number_spaces(making, labels, camera, moment, flat, scene.band, scene.beyond, True, scene.inside)
-            number_spokes(found, labels, moving, flat and scene.whole)
-        if scene.spaces != "none" and not rings_first:
-            number_spaces(making, labels, camera, moment, flat, scene.band, scene.beyond, scene.spaces == "first",
-                          scene.inside)  # fmt: skip
-        hangs = scene.spaces == "all" if scene.whole else act != "end"
-        if scene.band is not None and not scene.inside and hangs:
-            name_weavers(making, stretches, camera, labels, scene.band)
-    return labels.out
-
-
-def _moving_tips(stretches: list[Stretch], camera: Camera) -> dict[int, list[Place]]:
-    """Places along every end that is being led, from its tip back."""
-    out: dict[int, list[Place]] = {}
-    for each in stretches:
-        if each.state != MOVES or each.tube.role != "border" or each.tube.end < 0:
-            continue
-        x, y, _ = look_at_points(camera, each.tube.points)
-        step = max(1, len(x) // 12)
-        out[each.tube.end] = [(float(x[i]), float(y[i])) for i in range(len(x) - 1, 0, -step)]
-    return out

@@ -99,7 +99,7 @@ class Making:
         in_play = self._in_play(first, beyond)
         joined = self._weavers(beyond - 1, join) if join is not None else set()
         folded = self._weavers(beyond - 1, 0) | self._weavers(beyond - 1, 1) if fold else set()
-        unwoven = self._unwoven(beyond)
+        unwoven, untrimmed = self._unwoven(beyond), beyond < self._trimmed
         for each in self.tubes:
             if each.role in ("spoke", "stick"):
                 each = self._straight(each) if unwoven else self._bundled(each, beyond, opened)
@@ -107,8 +107,10 @@ class Making:
             if join is not None:  # all but the two lengths of the join stands back
                 keep = MOVES if each.name in joined else ""
                 found = [one if one.state == keep else replace(one, state=OLD) for one in found]
+            if untrimmed and each.role == "weaver":
+                found = [self._tailed(one, beyond) for one in found]
             if each.name in joined and found:
-                found = _with_join(found)
+                found = _with_join(found, self._left_over(each))
             out += found
         if fold:
             out = _folded(out, folded)
@@ -247,9 +249,35 @@ class Making:
             out[-1] = self._lying(out[-1])
         return out
 
+    @cached_property
+    def _trimmed(self) -> int:
+        """When the tails are trimmed: until then they are as long as they were left."""
+        return next(part.beyond for part in self.order.parts if part.key == "trim" and not part.of)
+
+    def _left_over(self, weaver: Tube) -> float:
+        """How much longer than it is drawn in the basket a weaver's tail is left, mm."""
+        if not self.laid.design.form.is_round:
+            return 0.0
+        band = next(each for each in self.laid.bands if each.index == weaver.band)
+        return band.tail_mm - float(band.spacing.mean()) / 2
+
+    def _tailed(self, last: Stretch, beyond: int) -> Stretch:
+        """The stretch of a weaver with the tails it was begun and ended with, as long as they are left."""
+        if not any(last.cut):
+            return last
+        long, points = self._left_over(last.tube), last.tube.points
+        ended = last.cut[1] and not self._hangs(last.tube, float(beyond)) and last.state != WAITS
+        if long <= 0 or len(points) < 4:
+            return last
+        if last.cut[0]:
+            points = np.vstack([_tail_on(points[::-1], long, last.tube.thick_mm)[::-1], points])
+        if ended:
+            points = np.vstack([points, _tail_on(points, long, last.tube.thick_mm)])
+        return replace(last, tube=replace(last.tube, points=points, when=None))
+
     def _runs_on(self, each: Tube, beyond: int) -> bool:
         """True for a stick of inserted spokes, which is cut once those are pushed in."""
-        part = self.order.parts[self.order.part[min(beyond, len(self.order) - 1)]]
+        part = self.order.parts[self.order.part[min(max(beyond - 1, 0), len(self.order) - 1)]]
         return self.laid.design.spokes.inserted and part.key in ("cross", "base")
 
     def _lying(self, last: Stretch) -> Stretch:
@@ -273,6 +301,20 @@ class Making:
         return replace(last, tube=replace(last.tube, points=np.vstack([points[:-3], bent])), cut=(last.cut[0], True))
 
 
+def _tail_on(points: np.ndarray, long: float, thick: float, rise: float = 2.0) -> np.ndarray:
+    """How a line that ends behind a spoke lies on from there, `long` mm: round along what is woven, its tip a little
+    inward and `rise` thicknesses higher."""
+    tip = points[-1]
+    away, at = float(np.hypot(*tip[:2])), float(np.arctan2(tip[1], tip[0]))
+    before = points[-4]
+    way = np.sign(before[0] * tip[1] - before[1] * tip[0]) or 1.0
+    share = np.linspace(0.0, 1.0, max(4, int(long / 3)))[1:]
+    reach = np.maximum(away - 1.5 * thick * np.sqrt(share), away / 4)
+    turn = at + way * share * long / max(away, 1.0)
+    up = tip[2] + rise * thick * share
+    return np.stack([reach * np.cos(turn), reach * np.sin(turn), up], axis=1)
+
+
 def _rounded(points: np.ndarray) -> np.ndarray:
     """Corners cut twice (Chaikin 1974), the ends kept."""
     for _ in range(2):
@@ -286,8 +328,9 @@ NEW = ", new"
 """After the name of a length that is joined on."""
 
 
-def _with_join(found: list[Stretch]) -> list[Stretch]:
-    """The last stretch ends where it is; a new length begins a space before that, beside it, and goes on."""
+def _with_join(found: list[Stretch], long: float) -> list[Stretch]:
+    """The last stretch ends where it is, its tail `long` mm on; a new length, whose tail lies as far back, goes on
+    beside it."""
     last = found[-1]
     points = last.tube.points
     out = points[:, :2] / np.maximum(np.hypot(*points[:, :2].T), 1e-9)[:, None]
@@ -301,8 +344,15 @@ def _with_join(found: list[Stretch]) -> list[Stretch]:
     share = np.clip(1.6 - np.arange(len(new)) / lap, 0.0, 1.0)[:, None]
     new[:, :2] -= out[max(0, middle - lap) :] * beside * 0.25 * share
     new[:, 2:] += beside * share
+    if long > 0:
+        old = replace(old, tube=replace(old.tube, points=_joined_on(old.tube.points, long, beside, -0.6)))
+        new = _joined_on(new[::-1], long, beside, 0.5)[::-1]
     fresh = replace(last, tube=replace(last.tube, name=f"{last.tube.name}{NEW}", points=new), cut=(True, True))
     return [*found[:-1], old, fresh]
+
+
+def _joined_on(points: np.ndarray, long: float, thick: float, rise: float) -> np.ndarray:
+    return np.vstack([points, _tail_on(points, long, thick, rise)])
 
 
 def _folded(found: list[Stretch], names: set[str]) -> list[Stretch]:

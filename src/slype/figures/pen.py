@@ -14,16 +14,20 @@ import numpy as np
 from ..colour import hex_from_rgb, hex_of, luminance, rgb_of
 from ..draw import pixels
 from ..draw.camera import NEAREST, Camera, look, look_at_points
-from ..draw.lines import SEAM_SHARE, from_far_to_near, last_points, lengths_seen, needed_of_all
+from ..draw.lines import SEAM_SHARE, cut_off, from_far_to_near, lengths_seen, needed_of_all, outlined
 from ..draw.painted import EVERYWHERE, Dots
 from .making import FRESH, MOVES, OLD, WAITS, Stretch
 
 DOTS, WHOLE_DOTS = 340, 540
 """Across a close-up, and a drawing of all of it: from these it is read what is seen."""
 FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
-INK, DARK, PALE = "#2b2520", "#35302b", "#756d64"
-LINES = {OLD: 0.0021, FRESH: 0.0026, WAITS: 0.0032, MOVES: 0.0036}
+INK, DARK, PALE, HALO = "#2b2520", "#35302b", "#756d64", "#fbf9f5"
+"""`HALO` round what moves: rods that move side by side are told apart, and stand out from those behind."""
+LINES = {OLD: 0.0021, FRESH: 0.0026, WAITS: 0.0032}
 """Width of the outline by state, as a share of the drawing's width."""
+HALO_WIDE = 0.0032
+"""Width of the halo, as such a share; it lies outside of what moves, so that thin reed stays dark."""
+PITH = 0.3  # how much paler the face of a cut is drawn than bark
 BEYOND = 0.06  # of the drawing's width: reeds are followed so far out of it
 
 Box = tuple[float, float, float, float]
@@ -49,7 +53,7 @@ class Inks:
         if not self.colour:
             own = grey(own)
         if state == MOVES:
-            return DARK, "#000000"
+            return DARK, HALO
         if state == WAITS:
             return own, INK
         if state == FRESH:
@@ -79,43 +83,62 @@ def drawn(stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: 
     size = (max(1, round(box[3] / box[2] * dots)), dots)
     depth, seg = np.empty(size, np.float32), np.empty(size, np.int32)
     found = Dots("", camera, seen, depth, seg, box, box[2] / dots)
-    pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg)
+    pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg, *found.cuts())
     lengths = lengths_seen(tubes, found)
     runs = from_far_to_near(lengths, np.ones(len(lengths.tube), bool))
     a, b = lengths.first[runs[:, 0]], lengths.last[runs[:, 1]]
     keep, upto = needed_of_all(seen.x, seen.y, a, b, FLAT * box[2])
     summed = np.r_[0.0, np.cumsum(seen.radius)]
     widths = (2 * (summed[b + 1] - summed[a]) / (b + 1 - a)).tolist()
-    last = last_points(seen.tube)
+    cuts = {point: cut for cut, point in enumerate(seen.cut_at.tolist())}
     x, y = (np.round(each[keep], 2).tolist() for each in (seen.x, seen.y))
-    numbers, starts, upto = seen.tube[a].tolist(), (seen.along[a] == 0.0).tolist(), upto.tolist()
+    numbers, upto = seen.tube[a].tolist(), upto.tolist()
     out = []
-    for i, end in enumerate(b.tolist()):
+    for i, (begin, end) in enumerate(zip(a.tolist(), b.tolist(), strict=True)):
         stretch, run = stretches[numbers[i]], slice(upto[i], upto[i + 1])
-        ends = (starts[i] and stretch.cut[0], stretch.cut[1] and end == last[numbers[i]])
-        out.append(_stroke(x[run], y[run], widths[i], stretch, ends, box[2], inks))
+        ends = [(at, cuts[point]) for at, point in ((0, begin), (-1, end)) if stretch.cut[at] and point in cuts]
+        px, py, shapes = x[run], y[run], []
+        if ends:
+            whole = slice(begin, end + 1)
+            px, py, shapes = _cut(seen.x[whole], seen.y[whole], widths[i] / 2, [(at, seen.cuts[k]) for at, k in ends])
+        out.append(_stroke(px, py, widths[i], stretch, shapes, box[2], inks))
     left, top, wide, high = box
     clip = f'<clipPath id="c"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
     return f'{clip}<g clip-path="url(#c)" stroke-linecap="butt">' + "".join(out) + "</g>"
 
 
+Shapes = list[tuple[np.ndarray, np.ndarray | None]]
+"""Of every cut of a run: the outline of the bark that goes on to its slanting face, and of that, None where it looks
+away."""
+
+
+def _cut(x: np.ndarray, y: np.ndarray, radius: float, cuts: list[tuple[int, np.ndarray]]):
+    """A run's points, shortened at its cuts (end, as in `camera.Seen.cuts`), and their shapes."""
+    shapes: Shapes = []
+    for end, cut in cuts:
+        x, y, bark, face = cut_off(x, y, end, radius, cut)
+        shapes.append((bark, face))
+    return np.round(x, 2).tolist(), np.round(y, 2).tolist(), shapes
+
+
 def _stroke(
-    px: list[float], py: list[float], width: float, stretch: Stretch, ends: tuple[bool, bool], wide: float, inks: Inks
+    px: list[float], py: list[float], width: float, stretch: Stretch, shapes: Shapes, wide: float, inks: Inks
 ) -> str:
-    """One run through these points; `ends` whether it is closed by a round cut at its start and its end."""
+    """One run through these points, with the shapes of its cuts."""
     fill, ink = inks.of(stretch)
-    inner = max(width - 2 * LINES[stretch.state] * wide, width * 0.4)
+    if stretch.state == MOVES:
+        inner, width = 0.9 * width, 0.9 * width + 2 * HALO_WIDE * wide
+    else:
+        inner = max(width - 2 * LINES[stretch.state] * wide, width * 0.4)
     inner_path = "".join([f"L{a} {b}" for a, b in zip(px[1:-1], py[1:-1], strict=True)])
     # The body runs on a little, so that no outline shows where two runs of one reed meet.
     (ax, ay), (bx, by) = _beyond(px, py, 0, 1, wide), _beyond(px, py, -1, -2, wide)
-    out = ""
-    for at in (0, -1):
-        if ends[at]:
-            dot = f'<path stroke-linecap="round" d="M{px[at]} {py[at]}h0" stroke'
-            out += f'{dot}="{ink}" stroke-width="{width:.2f}"/>{dot}="{fill}" stroke-width="{inner:.2f}"/>'
+    bark = "".join(outlined(shape, fill, width - inner, ink) for shape, _ in shapes)
+    faces = "".join(outlined(shape, paler(fill, PITH), width - inner, ink) for _, shape in shapes if shape is not None)
     return (
-        f'{out}<path d="M{px[0]} {py[0]}{inner_path}L{px[-1]} {py[-1]}" stroke="{ink}" stroke-width="{width:.2f}"/>'
+        f'{bark}<path d="M{px[0]} {py[0]}{inner_path}L{px[-1]} {py[-1]}" stroke="{ink}" stroke-width="{width:.2f}"/>'
         f'<path d="M{ax:.2f} {ay:.2f}{inner_path}L{bx:.2f} {by:.2f}" stroke="{fill}" stroke-width="{inner:.2f}"/>'
+        + faces
     )
 
 

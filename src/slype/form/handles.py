@@ -4,9 +4,12 @@ A handle is data: what it stands on, how it is covered, what a maker usually mak
 
 Theory
 1. Arch. A half ellipse of a span and a rise.
-2. Close wrapping. Turns lie side by side along the arch; one turn of k strands runs once round the core, its axis half
-   a strand outside the hull of the core's rods, and k strands onward: sqrt(girth^2 + (k d)^2). The hull of c rods of
-   diameter D, each beside the next in a ring, is pi D + c D long (pi D for one).
+2. Close wrapping. Turns lie side by side on the inner side of the arch, where there is least room, and open a little on
+   the outer one, as on every bend. An arch that turns by pi is pi times as much shorter along its inner side as that
+   lies below the middle. One turn of k strands runs once round the core, its axis half a strand outside the hull of
+   the core's rods, and a turn's pitch p onward: sqrt(girth^2 + p^2); aslant like that, strands that touch are k d
+   apart, so p / sqrt(1 + (p / girth)^2) = k d. The hull of c rods of diameter D, each beside the next in a ring, is
+   pi D + c D long (pi D for one).
 3. Twisted rods. A helix of radius R that goes round once in `turn`: sqrt((2 pi R)^2 + turn^2) a turn. Rods lie side by
    side on the cylinder of radius R: n of them fill 2 pi R sin a, where tan a = turn / 2 pi R. Without a core R is the
    least on which the axes of neighbours are nowhere nearer than a thickness; there is none if turn <= n thicknesses.
@@ -42,6 +45,7 @@ Shaw say how many cover a handle, but not at what slant: see docs/handbooks.md."
 ROPE_TURN = 3.0
 """Length of one turn of a rope without a core, in thicknesses of all its rods side by side (common practice, no
 source)."""
+LEAST_SLANT = 0.05  # of so many strands that a turn would lie along the core, no more is told than this
 MOST_CORES = 4  # beyond four the hull of a bundle depends on how it is tied
 
 
@@ -63,6 +67,7 @@ class HandleKind(Named):
     def at_side(self) -> bool:
         """True where both feet stand on the same side of the mouth; else it spans it."""
         return self.count > 1
+
 
 _ALL = (
     HandleKind(
@@ -164,10 +169,30 @@ def girth_mm(cores: int, core_mm: float, wrap_mm: float) -> float:
     return math.pi * (core_mm + wrap_mm) + (cores * core_mm if cores > 1 else 0.0)
 
 
+def in_bundle(cores: int, core_mm: float) -> list[tuple[float, float]]:
+    """(mm out of an arch's middle line, mm aside of it) of its cores: one in the middle, or each beside the next in a
+    ring."""
+    if cores == 1:
+        return [(0.0, 0.0)]
+    ring = core_mm / 2 / math.sin(math.pi / cores)
+    turns = [2 * math.pi * k / cores + (math.pi / 2 if cores == 2 else 0.0) for k in range(cores)]
+    return [(ring * math.cos(turn), ring * math.sin(turn)) for turn in turns]
+
+
+def inside_mm(cores: int, core_mm: float, wrap_mm: float) -> float:
+    """How far below the middle line of an arch the axis of what it is wrapped with runs on the arch's inner side."""
+    return (core_mm + wrap_mm) / 2 - min(out for out, _ in in_bundle(cores, core_mm))
+
+
 def wrapping(arch_mm: float, cores: int, core_mm: float, wrap_mm: float, strands: int) -> tuple[int, float]:
-    """(turns, length of each strand on the core, mm) that cover an arch with `strands` side by side in each turn."""
-    turns = max(1, math.ceil(arch_mm / (strands * wrap_mm) - 1e-9))
-    return turns, turns * math.hypot(girth_mm(cores, core_mm, wrap_mm), strands * wrap_mm)
+    """(turns, length of each strand on the core, mm) of close wrapping over an arch, `strands` side by side in each
+    turn (theory 2)."""
+    girth, broad = girth_mm(cores, core_mm, wrap_mm), strands * wrap_mm
+    # Measured along the arch a turn takes more than it is broad, for it lies aslant.
+    pitch = broad / math.sqrt(max(1 - (broad / girth) ** 2, LEAST_SLANT))
+    inner = arch_mm - math.pi * inside_mm(cores, core_mm, wrap_mm)
+    turns = max(1, math.floor(inner / pitch + 1e-9))
+    return turns, turns * math.hypot(girth, arch_mm / turns)
 
 
 def rope_radius(rods_: int, rod_mm: float, turn_mm: float) -> float:

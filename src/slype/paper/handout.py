@@ -26,7 +26,7 @@ from ..teach.glossary import meaning
 from ..teach.showing import script
 from ..teach.steps import taught
 from ..teach.troubles import troubled_band, troubles
-from ..teach.values import Step
+from ..teach.values import CLOSE, Step
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
@@ -178,20 +178,22 @@ LARGER = 2.1
 drawing's numbers are small on any page (as it looked best, no source)."""
 
 
-MANY_ENDS = 26
-"""A base of more ends is drawn larger where all of them are numbered."""
+MANY_GROUPS, MANY_ENDS = 10, 26
+"""A base of more groups is drawn larger where all of them are numbered, and one of more ends larger still."""
 
 
-def wide_mm(step: Step, ends: int, large: bool = False) -> list[float]:
-    """How wide each drawing of a step stands on the page, so that what is written on it has its size there; `ends` so
-    many are numbered round a base."""
-    kinds = ["near" if each.kind in ("near", "inside") else "whole" for each in step.drawings]
+def wide_mm(step: Step, singly: bool, large: bool = False) -> list[float]:
+    """How wide each drawing of a step stands on the page, so that what is written on it has its size there; `singly`
+    where every end of the base is numbered by itself from the first, as none lie in arms."""
+    kinds = ["near" if each.kind in CLOSE else "whole" for each in step.drawings]
     if large:
         return [130.0 if kind == "near" else 100.0 for kind in kinds] if len(kinds) == 1 else [86.0] * len(kinds)
     if len(kinds) == 3:
         return [30.6] * 3
-    if kinds == ["whole"] and ends > MANY_ENDS and step.part in ("cross", "base"):
-        return [84.0]
+    if kinds == ["whole"] and step.part in ("cross", "base"):
+        many = max((len(each.numbers) if each.what == "groups" else each.numbers[0] for each in step.counts
+                    if each.what in ("groups", "spaces", *(("ends",) if singly else ()))), default=0)  # fmt: skip
+        return [84.0 if many > MANY_ENDS else 66.0 if many > MANY_GROUPS else 52.0]
     return [{"near": 58.0, "whole": 44.0}[kind] if len(kinds) == 1 else 47.5 for kind in kinds]
 
 
@@ -212,7 +214,7 @@ def _step(figures: Figures, step: Step, reader: str, large: bool) -> dict[str, o
                 "caption": each.caption,
                 "wide": wide,
             }
-            for each, wide in zip(step.drawings, wide_mm(step, design.spokes.ends_at_base, large), strict=True)
+            for each, wide in zip(step.drawings, wide_mm(step, not design.form.is_round, large), strict=True)
         ],
         "care": [list(each) for each in step.care],
         "minutes": "" if step.minutes is None or not teacher else f"about {show_time(step.minutes * 60)}",

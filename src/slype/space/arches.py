@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..form.handles import girth_mm
+from ..form.handles import girth_mm, in_bundle, inside_mm
 from ..lay.attachments import HandleLaid, lay_handles
 from ..lay.values import Laid
 from ..order.kinds import Moments
@@ -23,11 +23,12 @@ from .footholds import SETTLED_MM, Foothold, Stand, feet, on_wall, stands
 from .tubes import CHORD
 
 ROUND = 18  # chords of one turn of a wrapping strand
+LEAST_INNER = 0.15  # an arch that bends within its own thickness keeps so much of its length on its inner side
 FINE = 4001  # points of an arch from which places along it are read
 
 
 @dataclass(frozen=True, eq=False)
-class _Arch:
+class Arch:
     """The middle line of one handle: `along` (k,) mm from one foot on the border to the other, `points` (k, 3),
     `out` (k, 3) away from the basket within its plane, `aside` (3,) square to that plane; `feet` (2, 3) where the
     ring of spokes would have its feet."""
@@ -74,7 +75,7 @@ def _reeds(laid: Laid, each: HandleLaid, spoke: int) -> Iterator[tuple[str, floa
     if each.twist is None and handle.wrap is not None:
         for k in range(handle.strands):
             name = "wrapping strand" + (f" {k + 1}" if handle.strands > 1 else "")
-            points = _wound(each, arch, k)
+            points = wound(each, arch, k)
             yield name, handle.wrap.diameter_mm, points, np.linspace(1.0, 2.0, len(points))
 
 
@@ -83,7 +84,7 @@ def _starts(each: HandleLaid) -> list[tuple[str, tuple[float, float, float]]]:
     wall, in the order of `footholds.stands`."""
     handle, out = each.handle, []
     if handle.core is not None:
-        for k, place in enumerate(_in_bundle(handle.cores, handle.core.diameter_mm)):
+        for k, place in enumerate(in_bundle(handle.cores, handle.core.diameter_mm)):
             out.append((f"core {k + 1}" if handle.cores > 1 else "core", (*place, math.inf)))
     if each.twist is not None:
         for k in range(each.twist.rods):
@@ -92,31 +93,27 @@ def _starts(each: HandleLaid) -> list[tuple[str, tuple[float, float, float]]]:
     return out
 
 
-def _in_bundle(many: int, thick: float) -> list[tuple[float, float]]:
-    """(out, aside) mm of the cores of an arch: one in the middle, or each beside the next in a ring."""
-    if many == 1:
-        return [(0.0, 0.0)]
-    ring = thick / 2 / math.sin(math.pi / many)
-    turns = [2 * math.pi * k / many + (math.pi / 2 if many == 2 else 0.0) for k in range(many)]
-    return [(ring * math.cos(turn), ring * math.sin(turn)) for turn in turns]
-
-
-def _arch(laid: Laid, each: HandleLaid, both: tuple[Foothold, Foothold]) -> _Arch:
+def _arch(laid: Laid, each: HandleLaid, both: tuple[Foothold, Foothold]) -> Arch:
     ends = on_wall(laid, [foot.u for foot in both], laid.top_s)
     ends[:, 2] += laid.border_height_mm
+    return arch_over(ends, each.across_mm, each.height_mm)
+
+
+def arch_over(ends: np.ndarray, across_mm: float, height_mm: float) -> Arch:
+    """The half ellipse between `ends` (2, 3), so wide and so high."""
     middle, across = ends.mean(axis=0), ends[1] - ends[0]
     across /= np.linalg.norm(across)
     turn = np.linspace(math.pi, 0.0, FINE)[:, None]
     up = np.array([0.0, 0.0, 1.0])
-    half, high = each.across_mm / 2, each.height_mm
+    half, high = across_mm / 2, height_mm
     points = middle + half * np.cos(turn) * across + high * np.sin(turn) * up
     out = high * np.cos(turn) * across + half * np.sin(turn) * up
     out /= np.linalg.norm(out, axis=1)[:, None]
     along = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))]
-    return _Arch(along, points, out, np.cross(across, up), ends)
+    return Arch(along, points, out, np.cross(across, up), ends)
 
 
-def _through(laid: Laid, arch: _Arch, both: tuple[Foothold, Foothold], row: list[Stand], start):
+def _through(laid: Laid, arch: Arch, both: tuple[Foothold, Foothold], row: list[Stand], start):
     """(points, how far along) of a reed that stands in both feet and goes over the arch, from `start` on (see
     `_starts`)."""
     out, aside, turn_mm = start
@@ -147,7 +144,7 @@ def _leg(laid: Laid, foot: Foothold, stand: Stand, off: np.ndarray) -> np.ndarra
     return points + off * (1 - ease)[:, None]
 
 
-def _wound(each: HandleLaid, arch: _Arch, strand: int) -> np.ndarray:
+def wound(each: HandleLaid, arch: Arch, strand: int) -> np.ndarray:
     """Points of one wrapping strand: `turns` times round the hull of the cores, from foot to foot."""
     handle = each.handle
     assert handle.core is not None and handle.wrap is not None, "a core that is wrapped"
@@ -155,8 +152,12 @@ def _wound(each: HandleLaid, arch: _Arch, strand: int) -> np.ndarray:
     girth = girth_mm(handle.cores, core, wrap)
     share = np.linspace(0.0, each.turns, each.turns * ROUND + 1)
     out, aside = _round_hull(handle.cores, core, (core + wrap) / 2, (share % 1.0) * girth)
-    pitch = arch.along[-1] / each.turns
-    at = share * pitch + (strand - (handle.strands - 1) / 2) * pitch / handle.strands
+    # Turns stand evenly on the inner side of the arch, where they touch.
+    hop, bend = np.diff(arch.along), np.linalg.norm(np.diff(arch.out, axis=0), axis=1)
+    inner = np.r_[0.0, np.cumsum(np.maximum(hop - inside_mm(handle.cores, core, wrap) * bend, LEAST_INNER * hop))]
+    share = share + (strand - (handle.strands - 1) / 2) / handle.strands
+    on = share / each.turns * inner[-1]
+    at = np.interp(on, inner, arch.along) + np.minimum(on, 0.0) + np.maximum(on - inner[-1], 0.0)
     return arch.off(at, out, aside)
 
 
@@ -164,7 +165,7 @@ def _round_hull(cores: int, core: float, reach: float, at: np.ndarray) -> tuple[
     """(out, aside) mm of places `at` mm round the hull of the cores, `reach` mm off their axes."""
     arc = 2 * math.pi / cores * reach
     straight = core if cores > 1 else 0.0
-    middles = np.array(_in_bundle(cores, core))
+    middles = np.array(in_bundle(cores, core))
     which = np.minimum((at // (arc + straight)).astype(int), cores - 1)
     part = at - which * (arc + straight)
     first = np.arctan2(middles[:, 1], middles[:, 0]) - math.pi / cores if cores > 1 else np.zeros(1)

@@ -22,7 +22,8 @@ from ..plans import planning
 from ..plans.planning import Plan
 from ..words import refusal, worded
 from .shown import choices, classes, lists
-from .shown.contract import MomentsTold, Tables
+from .told.baskets import MomentsTold
+from .told.tables import Tables
 
 if TYPE_CHECKING:
     from ..kit.money import Money

@@ -14,14 +14,13 @@ import asyncio
 import contextlib
 import os
 import secrets
-import shutil
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from .. import files, system
 from ..errors import DesignError, FileTrouble, SlypeError
-from ..files import MOST_BYTES
+from ..files import no_larger
 from .journal import Entry, Journal, Memory
 from .shown.classes import is_class
 
@@ -346,7 +345,7 @@ class Bench:
                     self.replace(basket, theirs, "as it was on disk")
                     self._put(basket, mine, "kept")
             if os.path.isfile(path) and theirs not in {entry.text for entry in basket.memory.entries}:
-                notes = (f"What could not be read is kept as {os.path.basename(_put_aside(path))}.",)
+                notes = (f"What could not be read is kept as {os.path.basename(files.put_aside(path))}.",)
             files.write(path, basket.text)
             self._bind(basket, path, basket.text)
             basket.notes = notes or basket.notes
@@ -360,30 +359,10 @@ def name_of(name: object) -> str:
     return "".join(sign for sign in str(name) if sign.isprintable())[:80] or "new basket"
 
 
-def no_larger(text: object, name: str) -> str:
-    """A text that came over the wire. Raises DesignError where it is larger than any design, or no text."""
-    if not isinstance(text, str) or len(text.encode("utf-8", "replace")) > MOST_BYTES:
-        raise DesignError(f"is larger than any design ({MOST_BYTES // 1000} kB).", name)
-    return text
-
-
 def _recalled(memory: Memory) -> Basket:
     basket = Basket(memory)
     basket.saved = memory.path is not None and memory.on_disk == basket.text
     return basket
-
-
-def _put_aside(path: str) -> str:
-    """A copy of a file beside it, under a name that is free. Raises FileTrouble where none can be made."""
-    stem, suffix = os.path.splitext(path)
-    free = next(name for n in range(1, 10_000) if not os.path.exists(name := f"{stem}-kept-{n}{suffix}"))
-    try:
-        shutil.copy2(path, free)
-    except OSError as trouble:
-        raise FileTrouble(
-            f"what lies there could not be put aside: {trouble.strerror or trouble}.", path, "Save under another name."
-        ) from None
-    return free
 
 
 def stamp_of(path: str) -> tuple[int, int] | None:
@@ -400,14 +379,4 @@ def read_text(path: str) -> str:
     name = os.path.basename(path)
     if os.path.exists(path) and not os.path.isfile(path):  # a pipe would be waited for without end
         raise FileTrouble("is not a file with text in it.", name)
-    try:
-        with open(path, "rb") as file:
-            raw = file.read(MOST_BYTES + 1)
-    except OSError as trouble:
-        raise FileTrouble(f"cannot be read: {trouble.strerror or trouble}.", name) from None
-    if len(raw) > MOST_BYTES:
-        raise DesignError(f"is larger than any design ({MOST_BYTES // 1000} kB).", name)
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise DesignError("is not UTF-8 text.", name, "Save it as UTF-8 from your editor.") from None
+    return files.text_of(files.read(path, name=name), name)

@@ -12,11 +12,13 @@ from collections import OrderedDict
 
 from ..design.rules import UNTITLED
 from ..errors import FileTrouble, SlypeError
-from ..files import write
-from .bench import SAVE_AFTER_S, Basket, Bench, name_of, no_larger, read_text
+from ..files import no_larger, write
+from .bench import SAVE_AFTER_S, Basket, Bench, name_of, read_text
 from .reading import READ_S, Reading
 from .shown.classes import begun
-from .shown.contract import ClassTold, State, Tables
+from .told.baskets import State
+from .told.classes import ClassTold
+from .told.tables import Tables
 from .workers import CalledOff, Gone, TooLong, Worker
 
 QUICK_S, SLOW_S, ALL_S = 15.0, 120.0, 900.0

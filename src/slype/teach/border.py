@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from ..borders.rows import INSERTION_MM
-from ..borders.sentences import before, lay_first, tips
+from ..borders.rows import INSERTION_MM, TAIL, trimmed_on
+from ..borders.sentences import before, bend_above, lay_first
+from ..borders.work import tuck
 from ..lay.values import SPARE_MM
 from ..order.course import Job
 from ..plans.times import border_seconds, seconds_of
 from ..tell.added_ends import bye_cut_lines
-from ..tell.strokes import FACES, LEAVE, TRIM
-from ..tell.voice import show_about, worded
+from ..tell.strokes import AWAY, FACES, LEAVE, TRIM
+from ..tell.voice import show_about
 from ..words import listed, several
 from .bench import Bench, numbers
-from .values import Draft, Drawing, Slip, ahead, sentences
+from .values import Draft, Drawing, Due, Slip, ahead, sentences
 
 FIRST_ENDS = 3
 """So many moves of a row are told one by one."""
@@ -56,6 +57,7 @@ def _ready(bench: Bench, chapter: str) -> Draft:
         tell("Measure every {spoke}: {about} must stand above the last row.", about=long(need.length_mm)),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
         *sentences(*(tell(line) for line in before(design.border))),
+        *_jaws(bench),
     ]
     if len(design.top_reeds) > 1:
         draft.does.append(tell("The {n} {spokes} of one place move together, side by side.", n=len(design.top_reeds)))
@@ -66,8 +68,18 @@ def _ready(bench: Bench, chapter: str) -> Draft:
     about = tell("The finished weaving from outside, {n} {spokes} standing above the last row.", n=design.top_ends)
     draft.drawings = [Drawing(part.first, part.first, tell("Before the {border}."),
                              about, "whole", "first", False)]  # fmt: skip
+    if not design.border.is_open:
+        told = tell("Where to nip: one jaw on each side, {high}.", high=_bends_at(bench))
+        draft.drawings.insert(0, Drawing(part.first, part.first, told, tell(
+            "A {spoke} above the last row: jaws nip it from left and right; pale, how it will bend down."),
+            "nipped", "none", False))  # fmt: skip
     draft.watch = [tell("As cut, about {cut} should stand above the last row.", cut=long(_standing_mm(bench)))]
     return draft
+
+
+def _bends_at(bench: Bench) -> str:
+    high = bend_above(bench.design.border)
+    return "just above the last row" if high < 1 else f"{high:g} thicknesses above the last row"
 
 
 def _row_of_border(bench: Bench, chapter: str, row: int, moves: list[int]) -> list[Draft]:
@@ -97,16 +109,16 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
         if side == "inside":
             draft.does += ahead("Work on the inside, the same way round the basket.")
     draft.does += ahead(*_loose(bench, closing))
-    draft.does += [_move(bench, m, draft) for m in told]
+    for nth, moment in enumerate(told):
+        draft.does.append(_move(bench, moment, draft))
+        draft.does += _tucked_first(bench, moment) if nth == 0 else []
     draft.looks = [_after_told(bench, told)]
     draft.slips = [Slip(f"A {one} lies on the wrong side of one it should pass.", "Lift it out, count from its own "
                         "foot, and lead it again.")]  # fmt: skip
     draft.drawings = [
-        Drawing(told[0], told[0] + 1, f"{_name(bench, told[0])[:1].upper()}{_name(bench, told[0])[1:]}.",
-                _about(bench, told[0]), spaces="none"),
-        Drawing(told[0], told[-1] + 1, f"The first {several(len(told), 'move')}.", _about(bench, told[-1]),
-                spaces="none"),
-    ]  # fmt: skip
+        _drawing(bench, told[0], told[0], f"{_name(bench, told[0])[:1].upper()}{_name(bench, told[0])[1:]}"),
+        _drawing(bench, told[0], told[-1], f"The first {several(len(told), 'move')}"),
+    ]
     draft.why = [(f"Why leave the first {many} loose?", "The last ones go under them; a tight one cannot be lifted.")]
     draft.count("ends", 0, bench.design.top_ends)
     return draft
@@ -115,14 +127,14 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
 def _middle_of_row(bench: Bench, chapter: str, head: str, rest: list[int]) -> Draft:
     border, one = bench.design.border, bench.upright[0]
     draft = Draft(chapter, head + ("go on" if head else "Go on round"), "border", first=rest[0], beyond=rest[-1] + 1)
-    draft.does = ahead("Turn the basket as you go, so that the work stays in front of you.", *_on(bench, rest))
+    draft.does = ahead(bench.tell("Turn the basket to the {back} as you go, so that the work stays in front of you."),
+                       *_on(bench, rest))  # fmt: skip
     if border.order is not None:
         draft.does += ahead(*sentences(*(bench.tell(line) for line in lay_first(border)[2:])))
     at = rest[len(rest) // 2]
     draft.looks = [f"Every {one} lies like the one before it, a space further on."]
     draft.slips = [Slip("There is a gap in the row.", f"A {one} was passed by. Go back to it.")]
-    name = _name(bench, at)
-    draft.drawings = [Drawing(at, at + 1, f"In the middle of the row: {name}.", _about(bench, at), spaces="none")]
+    draft.drawings = [_drawing(bench, at, at, f"In the middle of the row: {_name(bench, at)}")]
     return draft
 
 
@@ -138,10 +150,10 @@ def _close_of_row(bench: Bench, chapter: str, head: str, end: int, closing: list
     last.slips = [Slip("There is a gap where it closes.", f"Find the {one} that did not go under; lift the loose ones "
                        "and lead it again.")]  # fmt: skip
     drawings = [
-        Drawing(at, at + 1, caption, _about(bench, at), spaces="none")
+        _drawing(bench, at, at, caption)
         for at, caption in (
             (closing[0], _caption(bench, closing[0])),
-            (end, f"The last move: {_name(bench, end)}."),
+            (end, f"The last move: {_name(bench, end)}"),
         )
     ]
     last.drawings = drawings[:1] if len(closing) == 1 else drawings
@@ -157,8 +169,7 @@ def _first_moves(bench: Bench, moves: list[int]) -> list[int]:
 
 def _closing_moves(bench: Bench, moves: list[int]) -> list[int]:
     """Moves of a row that must go under what lies there already, from the first of them at the end of the row."""
-    order = bench.order
-    return [m for m in moves if (int(order.end[m]), int(order.row[m])) in bench.threads and _is_last_leg(bench, m)]
+    return [m for m in moves if _is_last_leg(bench, m) and _under(bench, m)]
 
 
 def _is_last_leg(bench: Bench, moment: int) -> bool:
@@ -197,7 +208,8 @@ def _move(bench: Bench, moment: int, into: Draft) -> str:
         into.count("beside", int(order.end[moment]) + 1, _beside(bench, moment))
         finish = bench.tell("; push its tip {deep} deep down beside {spoke} {n}", deep=deep, n=_beside(bench, moment))
     elif _is_last_leg(bench, moment):
-        finish = f", and {LEAVE[border.rows[passes[0].stage].finish]}"
+        finish = f", and {_left(bench, moment)}"
+        into.count("tucked", int(order.end[moment]) + 1, *(_tuck(bench, moment) or ()))
     else:
         finish = ""
     legs = _legs(bench, moment)
@@ -214,9 +226,11 @@ def _beside(bench: Bench, moment: int) -> int:
 
 def _closing(bench: Bench, moment: int, into: Draft) -> list[str]:
     order = bench.order
-    under = bench.threads[int(order.end[moment]), int(order.row[moment])]
-    into.count("under", int(order.end[moment]) + 1, *(each + 1 for each in under))
-    lifted = numbers([each + 1 for each in under], *bench.upright)
+    threaded = bench.threads.get((int(order.end[moment]), int(order.row[moment])), ())
+    if threaded:
+        into.count("under", int(order.end[moment]) + 1, *(each + 1 for each in threaded))
+    under = _under(bench, moment)
+    lifted = numbers(under, *bench.upright)
     them = "it" if len(under) == 1 else "them"
     return [f"Lift {lifted} a little; the next move goes under {them}.", _move(bench, moment, into)]
 
@@ -224,10 +238,10 @@ def _closing(bench: Bench, moment: int, into: Draft) -> list[str]:
 def _loose(bench: Bench, closing: list[int]) -> list[str]:
     """Which are not drawn tight, and for whom."""
     order = bench.order
-    lifted = sorted({u + 1 for m in closing for u in bench.threads[int(order.end[m]), int(order.row[m])]})
+    lifted = sorted({each for m in closing for each in _under(bench, m)})
+    last = sorted({int(order.end[m]) + 1 for m in closing if order.end[m] >= 0})
     if not lifted:
         return ["Draw each one close as you go."]
-    last = sorted({int(order.end[m]) + 1 for m in closing if order.end[m] >= 0})
     out = [f"Do not pull {numbers(lifted, *bench.upright)} tight: a pencil must fit under {_each(lifted)}."]
     if last:
         out.append(f"At the close {numbers(last, *bench.upright)} will go under there.")
@@ -264,7 +278,16 @@ def _after_told(bench: Bench, told: list[int]) -> str:
 
 def _caption(bench: Bench, moment: int) -> str:
     name = _name(bench, moment)
-    return f"{name[:1].upper()}{name[1:]} goes under."
+    return f"{name[:1].upper()}{name[1:]} goes under"
+
+
+def _drawing(bench: Bench, first: int, last: int, caption: str) -> Drawing:
+    """Moves of a row, from the side on which they are made."""
+    stage, about = bench.order.passes[last][0].stage, _about(bench, last)
+    if stage > 0 and bench.design.border.rows[stage - 1].finish == "in":
+        told = f"{caption}, from inside: left and right change places."
+        return Drawing(first, last + 1, told, f"From inside. {about}", "inside", "none")
+    return Drawing(first, last + 1, f"{caption}.", about, spaces="none")
 
 
 def _about(bench: Bench, moment: int) -> str:
@@ -275,11 +298,79 @@ def _about(bench: Bench, moment: int) -> str:
     return f"{said[:1].upper()}{said[1:]}."
 
 
+# Tucked down -------------------------------------------------------------------------------------------------
+
+
+def _left(bench: Bench, moment: int) -> str:
+    """What is done with an end that has finished its row."""
+    tuck, finish = _tuck(bench, moment), bench.design.border.rows[bench.order.passes[moment][0].stage].finish
+    if tuck is None:
+        return LEAVE[finish]
+    space, *over = tuck
+    under = f", under {bench.upright[0]} {over[0]}" if over else ""
+    return f"tuck it down at space {space}{under}"
+
+
+def _tuck(bench: Bench, moment: int) -> tuple[int, ...] | None:
+    """(space in which an end is tucked down in this row, the one it goes down under; from 1), None where it is not.
+    """
+    border = bench.design.border
+    if bench.order.passes[moment][0].stage < len(border.rows) - 1:
+        return None
+    found = tuck(border, bench.design.top_ends, int(bench.order.end[moment]))
+    return None if found is None else tuple(each + 1 for each in found if each is not None)
+
+
+def _under(bench: Bench, moment: int) -> list[int]:
+    """Which lie already where an end is led at the close, and must be lifted for it (from 1)."""
+    end = int(bench.order.end[moment])
+    under = {each + 1 for each in bench.threads.get((end, int(bench.order.row[moment])), ())}
+    tucked = _tuck(bench, moment) or ()
+    return sorted(under | {over for over in tucked[1:] if over <= end})
+
+
+def _tucked_first(bench: Bench, moment: int) -> list[str]:
+    """How an end is tucked down, told at the first one; nothing where it is not."""
+    tuck = _tuck(bench, moment)
+    if tuck is None or not _is_last_leg(bench, moment):
+        return []
+    side, one = trimmed_on(bench.design.border), bench.upright[0]
+    between = f"Its tip points down on the {side}, close to the wall."
+    if len(tuck) > 1:
+        between = f"Its tip goes down on the {side}, between {one} {tuck[1]} and the wall."
+    return [between, bench.tell("Draw it down until it lies flat; at least {deep} must lie past {spoke} {n}.",
+                                deep=_tip_long(bench), n=bench.order.passes[moment][-1].spoke + 1),
+            "What is left over hangs there until it is trimmed."]  # fmt: skip
+
+
+def _tip_long(bench: Bench) -> str:
+    return show_about(TAIL * bench.design.border_reed_mm, bench.design.units)
+
+
+def _jaws(bench: Bench) -> list[str]:
+    """How pliers are held where an end will bend sideways (common practice, no source)."""
+    if bench.design.border.is_open:
+        return []
+    return [bench.tell("Hold the pliers upright: one jaw to the left of the {spoke}, one to the right.")]
+
+
+def _trimmed(bench: Bench) -> list[str | Due]:
+    """In which order all is trimmed, and how long the border's tips stay."""
+    tell, border = bench.tell, bench.design.border
+    out: list[str | Due] = [*ahead("Let the basket dry until it no longer drips or feels cold."), AWAY,
+                            *sentences(tell(TRIM).replace("Trim", "First trim", 1))]  # fmt: skip
+    if border.is_open:
+        return [*out, "Push all arches down to one height, and leave the tips where they are pushed in."]
+    out.append(tell("Then trim the {border}: go round it on the {side}, from {spoke} 1 on.", side=trimmed_on(border)))
+    out.append(tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=_tip_long(bench)))
+    return out
+
+
 def trim(bench: Bench, _job: Job) -> list[Draft]:
     tell, part = bench.tell, bench.part("trim")
     draft = Draft(tell("The {border}"), "Trim", "trim", first=part.first, beyond=part.beyond)
     draft.minutes = seconds_of(bench.plan.time, "trim") / 60
-    draft.does = [*sentences(tell(TRIM), worded(tips(bench.design.border), bench.design.wording), "Cut away from you.")]
+    draft.does = _trimmed(bench)
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
     draft.slips = [Slip("A tip slips off what it rests on.", "It was cut too short. Push a scrap in beside it.")]
     about = tell("The basket with its {border} done, from outside.")

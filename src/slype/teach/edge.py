@@ -43,8 +43,8 @@ def insert(bench: Bench, _job: Job) -> list[Draft]:
     about = tell("The base from below with {n} side {spokes} pushed in, numbered.", n=ends * spokes.per_end)
     draft.drawings = [
         Drawing(part.first, part.first + min(3, ends), "The first ones go in.", tell("Three side {spokes} pushed in."),
-                "near", "none"),
-        Drawing(part.beyond - 1, part.beyond, "All are in.", about, "whole", "none", False),
+                "near", "first"),
+        Drawing(part.beyond - 1, part.beyond, "All are in.", about, "whole", "first", False),
     ]  # fmt: skip
     draft.watch = ["A bodkin slips: nobody's hand lies in front of it."]
     return [draft]
@@ -81,6 +81,7 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
                     soak=soak_words(spokes.reed.soak().words).split(",")[0]),
                "Keep the underside of the base towards you."),
         tell("Nip each {spoke} flat with round-nosed pliers, close to the last row of the base."),
+        "Hold the pliers flat: one jaw on the underside, one on the far side.",
         tell("Bend every {spoke} away from you, round that nip."),
         *afterwards(tell("Tie the tops of the {spokes} loosely together with string."),
                     tell("Now set it down: underside on the table, {spokes} up, space 1 in front of you."),
@@ -96,8 +97,9 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
     ]
     about = tell("The {spokes} stand up all round, seen from outside, space 1 in front.")
     draft.drawings = [
-        Drawing(part.first + 3, part.first + 4, tell("The first {spokes} bent up, as they stand when it is set down."),
-                tell("{n} {spokes} bent up, the last one dark.", n=4), "whole", "none"),
+        Drawing(part.first, part.first + 1, "From the side: nip it, then bend it up round the nip.",
+                tell("A {spoke} from the side: jaws nip it from both faces, close to the base; then it is bent up."),
+                "turned", "none", False),
         Drawing(part.beyond, part.beyond, "All stand, space 1 in front.", about, "whole", "first", False),
     ]  # fmt: skip
     draft.watch = ["Everyone has turned the basket the same way: outside towards them."]

@@ -53,11 +53,12 @@ def soak(bench: Bench, _job: Job) -> list[Draft]:
     draft.does.append("Soak a bundle only just before it is taken up: the steps say when.")
     for words, found in alike.items():
         long, _, until = words.partition(", until it ")
-        draft.does.append(f"Lay {numbers(found, 'bundle', 'bundles')} in cool water for {long}.")
+        need = "needs" if len(found) == 1 else "need"
+        draft.does.append(f"{numbers(found, 'Bundle', 'Bundles')} {need} {long} in cool water.")
         if until:
             draft.does.append(f"It must {until.replace('bends', 'bend', 1)} before you use it.")
     draft.does += [
-        "Wrap what you do not hold in a damp towel.",
+        "When its time is up, take it out and wrap it in a damp towel.",
         "Dip it again when it feels dry.",
     ]
     draft.looks = [tell("Soaked {reed} bends round a finger and does not crack.")]

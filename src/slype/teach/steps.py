@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from math import ceil
 from types import MappingProxyType
 from typing import Any
 
@@ -19,7 +20,8 @@ from ..words import of_a_lid
 from . import border, edge, fitted, start
 from .bench import Bench, numbers
 from .glossary import explained
-from .values import Draft, Step, afterwards
+from .stroke import strokes_of
+from .values import AFTER, Draft, Due, Step, afterwards, due
 from .weaving import band_steps
 
 
@@ -34,7 +36,7 @@ def taught(plan: Plan) -> tuple[Step, ...]:
             for told in ("title", "does", "looks", "slips", "drawings", "why", "watch", "care"):
                 setattr(each, told, _of_a_lid(getattr(each, told)))
         drafts += own
-    _soaked(bench, drafts)
+    _soaked(bench, lid, drafts)
     _cared_for(plan, drafts)
     return explained(tuple(each.numbered(i) for i, each in enumerate(drafts, start=1)), plan.design)
 
@@ -56,19 +58,68 @@ SLOW = ("soak", "cross", "board")
 """What takes a while besides rows, so that a bundle can soak meanwhile."""
 
 
-def _soaked(bench: Bench, drafts: list[Draft]) -> None:
-    """Says in time which bundles go into the water: at the last thing that takes a while before they are taken up."""
+def _soaked(bench: Bench, lid: Bench | None, drafts: list[Draft]) -> None:
+    """Says in time which bundles go into the water: so long before they are taken up as they must lie in it."""
     soak = next(i for i, each in enumerate(drafts) if each.part == "soak")
     known = {each.number: each for each in bench.bundles}
+    placed: dict[tuple[int, int | None, str], list[int]] = {}
     for i, draft in enumerate(drafts):
-        if not draft.bundles:
+        if draft.bundles:
+            long = max((known[number].reed.soak() for number in draft.bundles), key=lambda each: each.minutes)
+            before, row = _in_time(drafts[soak:i], sum(long.minutes) / 2)
+            words = soak_words(long.words).split(",")[0]
+            placed.setdefault((soak + before, row, f": {words}" if before else ""), []).extend(draft.bundles)
+    for (at, row, words), mine in placed.items():
+        draft, found = drafts[at], numbers(sorted(mine), "bundle", "bundles")
+        if row is None:
+            draft.does += afterwards(f"Put {found} in the water now{words}.")
+        else:
+            done = _row_done(lid if draft.of and lid else bench, draft, row)
+            draft.does[(i := _turn_of(draft, done)) : i] = due(
+                done, f"When row {row} is done, put {found} in the water{words}."
+            )
+
+
+def _turn_of(draft: Draft, done: int) -> int:
+    """Before which of a step's sentences it is the turn of one that is due when so many moments are done."""
+    later = (i for i, each in enumerate(draft.does) if isinstance(each, Due) and each.moment in (AFTER, done))
+    return next(later, len(draft.does))
+
+
+UNTIMED_MINUTES = 2.0
+"""What a step takes that has no time of its own, as its minutes stand at another one (common practice, no source)."""
+
+
+def _in_time(before: list[Draft], need: float) -> tuple[int, int | None]:
+    """(which of the steps `before` a bundle must go into the water at, after which of its rows; None: when it is done),
+    so that so many minutes are still to come; the first of them, the soaking itself, if all others are too short."""
+    left = 0.0
+    for at in range(len(before) - 1, 0, -1):
+        each = before[at]
+        if left >= need and (each.rows or each.part in SLOW):
+            return at, None
+        if not each.rows:
+            left += UNTIMED_MINUTES if each.minutes is None else each.minutes
             continue
-        long = max((known[number].reed.soak() for number in draft.bundles), key=lambda each: each.minutes)
-        told = f"Put {numbers(draft.bundles, 'bundle', 'bundles')} in the water now"
-        slow = (each for each in reversed(drafts[soak:i]) if each.rows or each.part in SLOW)
-        before = next(slow, drafts[soak])
-        words = soak_words(long.words).split(",")[0]
-        before.does += afterwards(f"{told}." if before is drafts[soak] else f"{told}: {words}.")
+        per_row, (first, last) = _row_minutes(before, each), each.rows
+        rows = max(0, ceil((need - left) / per_row)) if per_row > 0 else 0
+        if rows <= last - first:
+            return at, last - rows if rows else None
+        left += per_row * (last - first + 1)
+    return 0, None
+
+
+def _row_minutes(drafts: list[Draft], draft: Draft) -> float:
+    """Of a row of the band that a step is of: its minutes stand at the first step with rows of it."""
+    mine = [each for each in drafts if each.rows and (each.band, each.of) == (draft.band, draft.of)]
+    rows = sum(each.rows[1] - each.rows[0] + 1 for each in mine if each.rows)
+    return sum(each.minutes or 0.0 for each in mine) / rows
+
+
+def _row_done(bench: Bench, draft: Draft, row: int) -> int:
+    """The moment at which a row (from 1) of a step's band is done."""
+    band = next(each for each in bench.laid.bands if each.index == draft.band)
+    return max(m for m in strokes_of(bench, band) if bench.order.row[m] < row) + 1
 
 
 def _cared_for(plan: Plan, drafts: list[Draft]) -> None:

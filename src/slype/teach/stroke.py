@@ -60,7 +60,8 @@ def _hands(bench: Bench, band: BandLaid) -> list[str]:
     other = "left" if bench.design.hand == "right" else "right"
     at = "at the top" if where == "top" else "in front of you"
     return [f"Your {bench.design.hand} hand leads the weaver; your {other} one holds from behind.",
-            f"Turn the {held} as you go, so that each stroke is made {at}, as drawn."]  # fmt: skip
+            bench.tell("Turn the {held} to the {back} as you go: each stroke is made {at}, as drawn.",
+                       held=held, at=at)]  # fmt: skip
 
 
 def _rhyme(band: BandLaid) -> str:

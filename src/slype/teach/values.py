@@ -8,9 +8,12 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-KINDS = ("near", "whole", "above", "inside", "finished")
+KINDS = ("near", "whole", "above", "inside", "finished", "turned", "nipped")
 """How a drawing looks at the work: close to the place of the last move, all of it (space 1 at the top or in front), a
-cross as it is laid on the table, the same place from inside, or the finished basket."""
+cross as it is laid on the table, the same place from inside, the finished basket; or one rod from the side: nipped and
+turned up at the base, or nipped above the last row for the border."""
+CLOSE = ("near", "inside", "turned", "nipped")
+"""Those that are wider than high."""
 
 
 @dataclass(frozen=True)

@@ -296,8 +296,8 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     lead = []
     if not job.begins:
         lead.append("Go on with the weavers of the band before, in the same stroke.")
-    lead.append(f"Keep the work {'at the top' if band.band.where == 'base' else 'in front of you'}: turn the "
-                f"{'base' if band.band.where == 'base' else 'basket'} as you go.")  # fmt: skip
+    held, front = ("base", "at the top") if band.band.where == "base" else ("basket", "in front of you")
+    lead.append(bench.tell("Keep the work {at}: turn the {held} to the {back} as you go.", at=front, held=held))
     lead += _lean(bench, band)
     draft.does = [*ahead(*lead), *draft.does]
     if bench.plan.joins[bench.laid.bands.index(band)].joins:

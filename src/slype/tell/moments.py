@@ -13,7 +13,7 @@ from itertools import groupby
 import numpy as np
 
 from ..borders.sentences import tips
-from ..borders.work import threads
+from ..borders.work import threads, tuck
 from ..design.values import Design
 from ..form.tiers import Tier
 from ..lay.attachments import HandleLaid, lay_handles
@@ -299,10 +299,12 @@ def _border(tale: Narration, moment: int) -> str:
     mine = order.by_end[act, end]
     begins = moment == mine[0] and end >= 0
     done = [m for m in mine if order.row[m] == stage][-1] == moment
-    finish = f", and {LEAVE[border.rows[stage].finish]}" if done else ""
+    finish = f", and {_left(design, act, end, stage)}" if done else ""
     which = f"{one} {own + 1}" if end >= 0 else f"extra {{reed}} {-end}"
     move = f"Bend {which} down towards the {{forward}}," if begins else f"Take {which} on"
     lifted = tale.threads[act].get((end, stage), ()) if done else ()
+    if done and (held := _tucked(design, act, end, stage)) and held[1] is not None and held[1] < end:
+        lifted = tuple(sorted({*lifted, held[1]}))
     if act == "foot":
         lifted = tuple(-each % design.foot_ends for each in lifted)
     under = ""
@@ -311,6 +313,24 @@ def _border(tale: Narration, moment: int) -> str:
         under = f" Lift {first} and lead {which} under {'it' if len(lifted) == 1 else 'them'}."
     line = f"{move} {', then '.join(legs)}{finish}.{under}"
     return say(line, design.wording, design.hand)
+
+
+def _left(design: Design, act: str, end: int, stage: int) -> str:
+    """What is done with an end that has finished its row."""
+    found = _tucked(design, act, end, stage)
+    if found is None:
+        border = design.base.foot if act == "foot" else design.border
+        assert border is not None, "a board has a foot border"
+        return LEAVE[border.rows[stage].finish]
+    space, over = found
+    return f"tuck it down at space {space + 1}" + ("" if over is None else f", under {{spoke}} {over + 1}")
+
+
+def _tucked(design: Design, act: str, end: int, stage: int) -> tuple[int, int | None] | None:
+    """Where an end is tucked down in this row, and under which (`borders.work.tuck`); None where it is not."""
+    if act != "border" or stage < len(design.border.rows) - 1:
+        return None
+    return tuck(design.border, design.top_ends, end)
 
 
 def _many(one: str) -> str:

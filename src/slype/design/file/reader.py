@@ -15,11 +15,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+from ... import files
 from ...borders.rows import Border, parse_border
 from ...borders.table import kind_named
 from ...colour import hex_of
-from ...errors import DesignError, FileTrouble, Place, did_you_mean
-from ...files import MOST_BYTES
+from ...errors import DesignError, Place, did_you_mean
 from ...form.tiers import FEWEST_ENDS, MOST_ENDS
 from ...form.wall import OUTLINES, Form, check_wall, ring_of
 from ...quantity import parse_length
@@ -49,25 +49,7 @@ _FAR_DOWN = re.compile(rf"(?<![\w-]){_PART}(?:[ \t]*+\.[ \t]*+{_PART}){{{MOST_DO
 def load(path: str | os.PathLike[str]) -> d.Design:
     """Read a design file. Raises FileTrouble when it cannot be read and DesignError when it is not a design."""
     name = os.path.basename(os.fspath(path)) or os.fspath(path)
-    try:
-        with open(path, "rb") as file:
-            raw = file.read(MOST_BYTES + 1)
-    except FileNotFoundError:
-        raise FileTrouble("there is no such file.", os.fspath(path), "Check the name and the folder.") from None
-    except OSError as trouble:
-        raise FileTrouble(f"cannot be read: {trouble.strerror or trouble}.", os.fspath(path)) from None
-    if len(raw) > MOST_BYTES:
-        raise DesignError(f"is larger than any design ({MOST_BYTES // 1000} kB).", name)
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as trouble:
-        line = raw[: trouble.start].count(b"\n") + 1
-        raise DesignError(
-            f"is not UTF-8 text: line {line} holds a byte that is not a letter.",
-            name,
-            "Save it as UTF-8 from your editor.",
-        ) from None
-    return parse(text, name)
+    return parse(files.text_of(files.read(os.fspath(path)), name), name)
 
 
 def parse(text: str, name: str = "the design") -> d.Design:

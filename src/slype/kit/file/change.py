@@ -13,7 +13,7 @@ from ...design.file.reader import toml_of
 from ...edit.rewrite import rewritten
 from ...edit.values import MOST_CHANGES, checked_path, checked_place, checked_value
 from ...errors import DesignError
-from ...files import MOST_BYTES
+from ...files import MOST_BYTES, too_large
 from .keys import LISTS, TABLES
 
 
@@ -28,7 +28,7 @@ def change(text: str, changes: Sequence[object], name: str = "the class") -> str
         _do(tables, each)
     out = rewritten(text, TABLES, said, tables, name)
     if len(out.encode("utf-8", "replace")) > MOST_BYTES:
-        raise DesignError(f"would be larger than any class ({MOST_BYTES // 1000} kB).", name)
+        raise too_large(name, "class", "would be")
     return out
 
 

@@ -11,13 +11,13 @@ import os
 from dataclasses import dataclass, replace
 from typing import Any
 
+from ... import files
 from ...design.file.reader import parse as parse_design
 from ...design.file.reader import toml_of
 from ...design.file.stuff import read_own_colours, read_own_reeds
 from ...design.file.toml import Table, shown
 from ...design.values import Design, Pace
 from ...errors import DesignError, FileTrouble, Place, SlypeError, did_you_mean
-from ...files import MOST_BYTES
 from ...offers import PAPERS
 from ...system import is_inside
 from ..pace import SKILLS
@@ -49,14 +49,7 @@ def load(path: str) -> Read:
 
 def text_of(path: str) -> str:
     """The text of a class file. Raises FileTrouble or DesignError."""
-    raw = _bytes(path)
-    name = os.path.basename(path) or path
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError as trouble:
-        line = raw[: trouble.start].count(b"\n") + 1
-        said = f"is not UTF-8 text: line {line} holds a byte that is not a letter."
-        raise DesignError(said, name, "Save it as UTF-8 from your editor.") from None
+    return files.text_of(files.read(path), os.path.basename(path) or path, "class")
 
 
 def parse(text: str, path: str) -> Read:
@@ -84,18 +77,11 @@ def of_design(path: str, seats: int, left: int = 0) -> Read:
     return _Reading(name, folder, {"class": {"design": name, "seats": seats, "left": left}}).read()
 
 
-def _bytes(path: str) -> bytes:
-    try:
-        with open(path, "rb") as file:
-            raw = file.read(MOST_BYTES + 1)
-    except FileNotFoundError:
-        raise FileTrouble("there is no such file.", path, "Check the name and the folder.") from None
-    except IsADirectoryError:
-        raise FileTrouble("this is a folder, not a file.", path, "Name the file in it.") from None
-    except OSError as trouble:
-        raise FileTrouble(f"cannot be read: {trouble.strerror or trouble}.", path) from None
-    if len(raw) > MOST_BYTES:
-        raise FileTrouble(f"is larger than any class ({MOST_BYTES // 1000} kB).", path)
+def _whole(path: str) -> bytes:
+    """The bytes of a list. Raises FileTrouble, also where it is larger than any class."""
+    raw = files.read(path)
+    if len(raw) > files.MOST_BYTES:
+        raise files.too_large(path, "class")
     return raw
 
 
@@ -217,7 +203,7 @@ class _Reading:
             if file in texts:
                 continue
             try:
-                text = _bytes(self._beside(file)).decode("utf-8-sig", "replace")
+                text = files.read(self._beside(file)).decode("utf-8-sig", "replace")
                 designs[file] = parse_design(text, file)
             except SlypeError as trouble:
                 if name == usual:
@@ -238,7 +224,7 @@ class _Reading:
             return None
         try:
             name = main.text(key, None)
-            return read_sheet(_bytes(self._beside(name)), name, columns, needed, "student" if key == "roster" else key)
+            return read_sheet(_whole(self._beside(name)), name, columns, needed, "student" if key == "roster" else key)
         except SlypeError as trouble:
             if not quiet:
                 self.tell_at(trouble, ("class", key))

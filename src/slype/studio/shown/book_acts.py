@@ -18,11 +18,11 @@ from ...errors import DesignError
 from ...kit.worked import work
 from ...quantity import show_run, show_time
 from ...words import several
+from ..told.book import BookAnswer, PartOfBook
 from .book_baskets import label_of, opened
 from .book_learned import whose
 from .book_parts import OnBench, form, part, table
 from .books import told
-from .contract import BookAnswer, PartOfBook
 
 Fields = dict[str, str]
 

@@ -7,8 +7,8 @@ from ...book.learning import figures
 from ...book.said import figure_shown
 from ...book.store import Book, today
 from ...quantity import show_run, show_time
+from ..told.book import ActTold, FieldTold, PartOfBook
 from .book_parts import MOST_SHOWN, OnBench, act, field, fold, form, lines, money_field, part, table
-from .contract import ActTold, FieldTold, PartOfBook
 
 QUICK = ("row pitch", "height", "mouth", "border")
 """Quantities of figures that a ruler reads off the finished basket."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from ...book.store import Book, today
 from ...book.year.classes import held, paces, students
 from ...quantity import show_time
+from ..told.book import PartOfBook
 from .book_parts import MOST_SHOWN, OnBench, act, field, form, lines, money_field, note, part, table
-from .contract import PartOfBook
 
 TIMES = (
     "A line for each time: seat, part, time like 0:45 or minutes alone, and if you like strokes and name; with commas "

@@ -12,8 +12,8 @@ from ...plans.gauged import changed
 from ...plans.planning import plan
 from ...tell.gauged import gauge_rows, long_enough
 from ...words import several
+from ..told.book import PartOfBook
 from .book_parts import OnBench, act, form, lines, part, table
-from .contract import PartOfBook
 
 LEARNED = {
     "row pitch": "How high your rows stand", "take-up": "How much reed your weavers use",

@@ -14,8 +14,8 @@ from ...kit.file import reader
 from ...kit.values import Class
 from ...plans.planning import Plan, plan
 from ...words import say
+from ..told.book import ActTold, FieldTold, PartOfBook
 from .classes import is_class
-from .contract import ActTold, FieldTold, PartOfBook
 
 MOST_SHOWN = 200
 """Rows of one table; the command lists all."""

@@ -20,11 +20,11 @@ from ...book.year.papers import money as shown_money
 from ...errors import SlypeError
 from ...quantity import show_length
 from ...reeds import REEDS
+from ..told.book import BookTold, PaneOfBook, PartOfBook
 from .book_baskets import made
 from .book_classes import held_classes
 from .book_learned import gauge
 from .book_parts import MOST_SHOWN, OnBench, act, field, form, lines, money_field, part, table
-from .contract import BookTold, PaneOfBook, PartOfBook
 
 
 def look(text: str, name: str) -> BookTold:

@@ -14,7 +14,8 @@ from ...form.wall import OUTLINES
 from ...reeds import REEDS
 from ...weave.table import EVERY_END, WEAVES
 from ...words import NAMED, SPELT, TERMS, worded
-from .contract import Choice, KeyTold, Tables
+from ..told.figures import Choice
+from ..told.tables import KeyTold, Tables
 
 _OUTLINE_HELP = {
     "round": "a circle",

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from ...errors import DesignError
 from ...kit.seats import seats_named
-from .contract import TakeAway
+from ..told.classes import TakeAway
 
 if TYPE_CHECKING:
     from ...kit.seats import Basket

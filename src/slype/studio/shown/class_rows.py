@@ -13,7 +13,8 @@ from ...plans.bundles import bundles
 from ...tell.classes.remarks import where_told
 from ...tell.lists import first_up
 from ...words import worded
-from .contract import BundleTold, ColourWorn, PartTold, RemarkTold, SeatTold
+from ..told.classes import BundleTold, ColourWorn, RemarkTold, SeatTold
+from ..told.figures import PartTold
 
 if TYPE_CHECKING:
     from ...kit.seats import Kit

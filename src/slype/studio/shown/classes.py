@@ -20,9 +20,10 @@ from ...kit.file import reader
 from ...kit.file.change import change
 from ...tell.classes.blocks import Block, Facts, Heading, Lines, Picture, Table
 from ...words import several, worded
+from ..told.classes import BlockTold, ClassTold, PaneTold, SlideTold
+from ..told.figures import Choice
 from .class_papers import take_away
 from .class_rows import remark_told, seat_told
-from .contract import BlockTold, Choice, ClassTold, PaneTold, SlideTold
 
 if TYPE_CHECKING:
     from ...kit.money import Money
@@ -333,9 +334,7 @@ def design_of(text: str, path: str) -> tuple[str, str]:
     return first.text, first.name
 
 
-def paper(
-    text: str, path: str, kind: str, options: dict, progress: Callable[[float], None] | None = None
-) -> bytes:
+def paper(text: str, path: str, kind: str, options: dict, progress: Callable[[float], None] | None = None) -> bytes:
     """A file to take away of a class (see `class_papers`); with `progress` from its baskets at rest. Raises DesignError
     for a kind that there is none of."""
     from .class_papers import make

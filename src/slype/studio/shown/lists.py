@@ -1,6 +1,6 @@
 """What the studio's page says beside the picture, ready to show: every number as text, each with its parts.
 
-The page prints these as they stand: it knows no units and adds nothing up. Forms are in `contract`.
+The page prints these as they stand: it knows no units and adds nothing up. Forms are in `told`.
 """
 
 from __future__ import annotations
@@ -25,7 +25,8 @@ from ...tell.lists import WEIGHTS, CutRow, cut_list, first_up
 from ...tell.voice import band_title, base_across, count_from_one, ring_across, unsettled, voice, whence, worded
 from ...weave.swaps import best_shift
 from ...words import of_a_lid, say
-from .contract import BandTold, FindingTold, FormTold, List, Look, Number, PartTold
+from ..told.baskets import BandTold, FindingTold, FormTold, Look
+from ..told.figures import List, Number, PartTold
 
 PROFILE_STEPS = 60  # points of the wall's outline, as drawn beside the fields
 

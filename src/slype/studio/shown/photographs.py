@@ -15,7 +15,7 @@ from ...book.store import Book
 from ...errors import DesignError
 from ...quantity import show_length
 from ...words import several
-from .contract import MeasuredTold
+from ..told.book import MeasuredTold
 
 
 def measured(raw: bytes, asked: Mapping[str, Any]) -> MeasuredTold:

@@ -1,5 +1,5 @@
 /**
- * What the program and this page say to each other. Written by docs/make_contract.py from shown/contract.py: change it
+ * What the program and this page say to each other. Written by docs/make_contract.py from studio/told/: change it
  * there. Only types; nothing here runs.
  */
 
@@ -28,6 +28,15 @@
  * @property {string} title
  * @property {Array<Number>} numbers
  * @property {string} note
+ */
+
+/**
+ * One thing that may be chosen: its key in the file, its name in the design's wording, and what it is.
+ * @typedef {object} Choice
+ * @property {string} key
+ * @property {string} name
+ * @property {string} help
+ * @property {string} group
  */
 
 /**
@@ -148,6 +157,27 @@
  */
 
 /**
+ * A stretch of the work: `part` what it is, `of` whose ("foot", "lid" or empty), its `band` from 0 where it has one, its `first` and `last` moment, counted from 1.
+ * @typedef {object} PartOfWork
+ * @property {string} part
+ * @property {string} of
+ * @property {number | null} band
+ * @property {string} title
+ * @property {number} first
+ * @property {number} last
+ */
+
+/**
+ * The order of work for the player: for each of so many `moments` a sentence, and from where it is looked at, whole degrees: `around` the basket, counterclockwise from above, 0 from the near side, and `up` above the table.
+ * @typedef {object} MomentsTold
+ * @property {number} moments
+ * @property {Array<PartOfWork>} parts
+ * @property {Array<string>} words
+ * @property {Array<number>} around
+ * @property {Array<number>} up
+ */
+
+/**
  * A colour of the design and what a seat wears in its place, with the sight of it.
  * @typedef {object} ColourWorn
  * @property {string} of
@@ -251,36 +281,6 @@
  * @property {Array<TakeAway>} papers
  * @property {string} wording
  * @property {boolean} settled
- */
-
-/**
- * A stretch of the work: `part` what it is, `of` whose ("foot", "lid" or empty), its `band` from 0 where it has one, its `first` and `last` moment, counted from 1.
- * @typedef {object} PartOfWork
- * @property {string} part
- * @property {string} of
- * @property {number | null} band
- * @property {string} title
- * @property {number} first
- * @property {number} last
- */
-
-/**
- * The order of work for the player: for each of so many `moments` a sentence, and from where it is looked at, whole degrees: `around` the basket, counterclockwise from above, 0 from the near side, and `up` above the table.
- * @typedef {object} MomentsTold
- * @property {number} moments
- * @property {Array<PartOfWork>} parts
- * @property {Array<string>} words
- * @property {Array<number>} around
- * @property {Array<number>} up
- */
-
-/**
- * One thing that may be chosen: its key in the file, its name in the design's wording, and what it is.
- * @typedef {object} Choice
- * @property {string} key
- * @property {string} name
- * @property {string} help
- * @property {string} group
  */
 
 /**

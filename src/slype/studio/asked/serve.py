@@ -9,12 +9,12 @@ import secrets
 import sys
 from typing import TYPE_CHECKING
 
-from .. import files, system
-from ..errors import DesignError, FileTrouble
-from .network import EVERY_ADDRESS, bracketed, listen, own_address
+from ... import files, system
+from ...errors import DesignError, FileTrouble
+from ..network import EVERY_ADDRESS, bracketed, listen, own_address
 
 if TYPE_CHECKING:
-    from .running import Studio
+    from ..running import Studio
 
 PORT = 4747
 
@@ -28,9 +28,9 @@ def baskets_folder() -> str:
 
 def run(folders: list[str], designs: list[str], host: str, port: int | None, browser: bool, say=print) -> None:
     """Serve until stopped. Raises FileTrouble where a folder, a file or the address cannot be had."""
-    from . import already
-    from .journal import Journal, Taken
-    from .workers import Worker
+    from .. import already
+    from ..journal import Journal, Taken
+    from ..workers import Worker
 
     if host in ("0.0.0.0", "::", ""):
         raise DesignError(EVERY_ADDRESS, "--host", f"Name one: {own_address() or 'for example 192.168.1.20'}.")
@@ -58,11 +58,11 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
     quick.start()  # it loads what it needs while the program does
     import uvicorn
 
+    from ..bench import Bench
+    from ..guard import Guard
+    from ..reading import Reading
+    from ..running import Studio
     from .app import application
-    from .bench import Bench
-    from .guard import Guard
-    from .reading import Reading
-    from .running import Studio
 
     reading = Reading(quick)
     bench = Bench(folders, journal, reading.check)

@@ -13,10 +13,10 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from ..errors import DesignError, SlypeError
-from .bench import Basket, read_text
-from .running import SLOW_S, Studio
-from .shown.classes import is_class
+from ...errors import DesignError, SlypeError
+from ..bench import Basket, read_text
+from ..running import SLOW_S, Studio
+from ..shown.classes import is_class
 
 MOST_FIELDS, MOST_SIGNS = 400, 4000
 """Of one form: a basket of forty bands has some hundred fields."""

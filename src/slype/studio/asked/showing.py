@@ -14,8 +14,8 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from .running import SLOW_S, Studio
-from .sharing import Sharing, code_in_lines, who_can_see
+from ..running import SLOW_S, Studio
+from ..sharing import Sharing, code_in_lines, who_can_see
 
 UNHEARD_S = 300.0
 """Browsers wake a page that lies behind others once a minute."""

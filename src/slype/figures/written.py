@@ -1,0 +1,75 @@
+"""All that is written on a drawing: which face it shows, numbers of spokes and spaces, names of weavers."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from ..draw.camera import Camera, look_at_points
+from ..order.kinds import ACTS
+from .labels import (
+    Labels,
+    Place,
+    below_border,
+    name_groups,
+    name_joined,
+    name_weavers,
+    number_spokes,
+    tips,
+)  # fmt: skip
+from .making import MOVES, Making, Stretch
+from .rings import number_spaces
+
+
+def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, moment: int, flat: bool) -> list[str]:
+    """Everything that is written on a drawing (`scene` as `closeup.Scene`), as SVG."""
+    act = ACTS[making.order.act[moment]]
+    face = "from above" if scene.above else "outside"
+    if scene.inside or (flat and not scene.above):
+        face = "far side" if scene.inside and flat else "inside" if scene.inside else "underside"
+        face = "top" if face == "underside" and making.laid.design.of_lid else face
+    if making.order.of[moment] < 0:
+        labels.corner(face, making.laid.design.hand == "left")
+    if scene.join is not None:
+        name_joined(stretches, camera, labels)
+    moving = {each.tube.end for each in stretches if each.state == MOVES}
+    bands = (each for each in making.laid.base if each.index == scene.band and each.band.group > 1)
+    grouped = next(bands, None) if flat else None
+    ring = partial(number_spaces, making, stretches, labels, camera, moment, flat, scene.band, scene.beyond,
+                   scene.inside)  # fmt: skip
+    rings_first = False
+    if not scene.above:
+        if act == "border" and not flat and not scene.whole:
+            first = 0.5 if making.laid.design.border.is_open else 0.0 if scene.inside else 1.0
+            tip = _moving_tips(stretches, camera, first)
+            for end, places in tip.items():
+                labels.number(places, str(end + 1))
+            number_spokes(below_border(making, camera, labels, scene.inside), labels, moving, False)
+        elif grouped is not None:
+            name_groups(grouped, tips(stretches, camera, labels, flat, near=not scene.whole), labels)
+        else:
+            near = flat and not scene.whole and not scene.inside
+            found = tips(stretches, camera, labels, flat, not flat and (scene.whole or scene.inside), near)
+            rings_first = scene.whole and scene.spaces == "first"
+            if rings_first:
+                ring(True)
+            number_spokes(found, labels, moving, flat and scene.whole)
+        if scene.spaces != "none" and not rings_first:
+            ring(scene.spaces == "first")
+        hangs = scene.spaces == "all" if scene.whole else act != "end"
+        if scene.band is not None and not scene.inside and hangs:
+            name_weavers(making, stretches, camera, labels, scene.band)
+    return labels.out
+
+
+def _moving_tips(stretches: list[Stretch], camera: Camera, first: float) -> dict[int, list[Place]]:
+    """Places along every end that is being led, those nearest to `first` before others (a share of its way: 1 at its
+    tip; less where a number there would hide how that goes down)."""
+    out: dict[int, list[Place]] = {}
+    for each in stretches:
+        if each.state != MOVES or each.tube.role != "border" or each.tube.end < 0:
+            continue
+        x, y, _ = look_at_points(camera, each.tube.points)
+        step = max(1, len(x) // 12)
+        near = sorted(range(len(x) - 1, 0, -step), key=lambda i: abs(i - first * (len(x) - 1)))
+        out[each.tube.end] = [(float(x[i]), float(y[i])) for i in near]
+    return out

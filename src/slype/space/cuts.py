@@ -1,0 +1,72 @@
+"""Where reeds are cut: the slanting face at the end of every reed that does not go on as another.
+
+Makers trim on the slant, and point what they push in: the face of a slype. Here it is a plane through the middle of the
+cut, so a reed is as long along its middle line as it is drawn; the longer side lies on the wall, the face looks to the
+mouth, where the knife comes from.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from ..surface.curve import Tube
+
+SLANT = 1.5
+"""How much further the long side of a cut reaches than the short one, in thicknesses (common practice, no source)."""
+LEAN = math.cos(math.atan(SLANT)), math.sin(math.atan(SLANT))
+"""Shares of the reed's run and of the way to the knife in the direction in which the face of a cut looks."""
+GOES_ON = 0.5  # thicknesses: ends of two reeds nearer than this are one reed, drawn in two
+
+
+def faces(tubes: Sequence[Tube]) -> np.ndarray:
+    """(tubes, 2, 3): the unit direction in which the face at the start and at the end of each reed looks, away from the
+    reed; zeros where it goes on as another, as a spoke does in the border."""
+    if not tubes:
+        return np.zeros((0, 2, 3))
+    tips = np.array([[tube.points[0], tube.points[-1]] for tube in tubes])
+    before = np.array([[_inward(tube.points), _inward(tube.points[::-1])] for tube in tubes])
+    run = _unit(tips - before)
+    thick = np.array([tube.thick_mm for tube in tubes])
+    top = max(float(tube.points[:, 2].max()) for tube in tubes)
+    out: np.ndarray = faced(tips.reshape(-1, 3), run.reshape(-1, 3), top).reshape(run.shape)
+    out[~alone(tips.reshape(-1, 3), np.repeat(thick, 2)).reshape(-1, 2)] = 0.0
+    return out
+
+
+def faced(tips: np.ndarray, run: np.ndarray, top: float) -> np.ndarray:
+    """(k, 3): where the faces of cuts at `tips` (k, 3) look, of reeds that `run` (k, 3) out there; the middle of the
+    mouth is `top` mm high."""
+    knife = np.array([0.0, 0.0, top + 1.0]) - tips
+    aside = knife - (knife * run).sum(axis=-1, keepdims=True) * run
+    return LEAN[0] * run + LEAN[1] * _unit(aside)
+
+
+def alone(tips: np.ndarray, thick: np.ndarray) -> np.ndarray:
+    """Which of `tips` (k, 3) are cut, (k,): no end of another reed is there, of reeds `thick` (k,) mm."""
+    order = np.argsort(tips[:, 0], kind="stable")
+    near, reach = GOES_ON * thick[order], tips[order]
+    out = np.ones(len(order), bool)
+    for step in range(1, len(order)):
+        off = reach[step:] - reach[:-step]
+        close = off[:, 0] <= np.maximum(near[step:], near[:-step])
+        if not close.any():
+            break
+        far = np.sqrt((off[close] ** 2).sum(axis=1))
+        low = np.flatnonzero(close)
+        out[low[far <= near[low]]] = False
+        out[low[far <= near[low + step]] + step] = False
+    back = np.empty(len(order), bool)
+    back[order] = out
+    return back
+
+
+def _inward(points: np.ndarray) -> np.ndarray:
+    """The next point of a reed that is not its first."""
+    return points[min(1, len(points) - 1)]
+
+
+def _unit(ways: np.ndarray) -> np.ndarray:
+    return ways / np.maximum(np.linalg.norm(ways, axis=-1, keepdims=True), 1e-12)

@@ -1,0 +1,106 @@
+"""Cut ends: on the slant where a reed is cut, and nowhere else; the same slant in every picture and file."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from slype.draw.camera import camera_for, look
+from slype.draw.glb import SIDES, skin
+from slype.draw.lines import cut_off
+from slype.draw.painted import dots
+from slype.lay.laying import lay
+from slype.space.cuts import SLANT, alone, faced, faces
+from slype.space.tubes import tubes
+
+ways = st.tuples(*[st.floats(-1, 1)] * 3).map(np.array).filter(lambda way: np.linalg.norm(way) > 0.1)
+
+
+@pytest.fixture
+def quayside_tubes(quayside):
+    return tubes(lay(quayside))
+
+
+@given(way=ways, tip=ways)
+def test_a_face_stands_at_the_angle_of_a_slype_and_looks_to_the_mouth(way, tip):
+    run = way / np.linalg.norm(way)
+    tip = 100 * tip
+    knife = np.array([0.0, 0.0, 301.0]) - tip
+    looks = faced(tip[None], run[None], 300.0)[0]
+    aside = knife - (knife @ run) * run
+    if np.linalg.norm(aside) > 1e-3:
+        assert np.linalg.norm(looks) == pytest.approx(1)
+        # The long side of the cut reaches SLANT thicknesses further than the short one.
+        angle = math.degrees(math.acos(np.clip(looks @ run, -1, 1)))
+        assert angle == pytest.approx(math.degrees(math.atan(SLANT)))
+        assert looks @ aside > 0
+
+
+def test_a_spoke_that_goes_on_as_an_end_of_the_border_is_not_cut_there_and_a_weaver_is_at_both_ends(quayside_tubes):
+    cut = np.linalg.norm(faces(quayside_tubes), axis=2) > 0.5
+    by_role = {}
+    for tube, ends in zip(quayside_tubes, cut.tolist(), strict=True):
+        by_role.setdefault(tube.role, set()).add(tuple(ends))
+    assert by_role["weaver"] == {(True, True)}
+    assert by_role["border"] == {(False, True)}
+    assert by_role["spoke"] == {(True, False)}  # its slype beside the base stick, and on into the border
+
+
+@given(st.lists(st.tuples(*[st.integers(0, 4)] * 3), min_size=1, max_size=30))
+def test_ends_that_are_one_reed_are_found_as_by_comparing_all(places):
+    tips, thick = np.array(places, float), np.full(len(places), 3.0)
+    off = np.linalg.norm(tips[:, None] - tips[None], axis=2)
+    np.fill_diagonal(off, np.inf)
+    assert alone(tips, thick).tolist() == (off.min(axis=1) > 1.5).tolist()
+
+
+def test_the_solid_is_cut_where_and_as_the_faces_say(quayside_tubes):
+    for tube, looks in zip(quayside_tubes, faces(quayside_tubes), strict=True):
+        points = skin(tube, looks)[0].astype(float) * 1000
+        points = points[:, [0, 2, 1]] * [1, -1, 1]
+        for end, ring, middle in ((0, points[-2 * SIDES : -SIDES], tube.points[0]),
+                                  (1, points[-SIDES:], tube.points[-1])):  # fmt: skip
+            if looks[end].any():
+                np.testing.assert_allclose((ring - middle) @ looks[end], 0, atol=2e-3)
+                long = np.linalg.norm(ring - middle, axis=1).max()
+                assert long == pytest.approx(tube.thick_mm / 2 * math.hypot(1, SLANT), rel=0.1)
+            np.testing.assert_allclose(ring.mean(axis=0), middle, atol=2e-3)
+
+
+def test_a_painted_cut_is_a_flat_face_and_reaches_as_far_as_its_long_side(quayside):
+    """By the dots themselves: what is seen of a cut's face lies in one plane, that of the face in space."""
+    laid = lay(quayside)
+    all_tubes = tubes(laid)
+    found = dots(laid, all_tubes, "inside", 1600)
+    r = found.in_dots()[3]
+    near, cuts = found.cuts()
+    row, col = np.nonzero(found.seg >= 0)
+    seg = found.seg[row, col]
+    mine = near[seg] >= 0
+    row, col, seg = row[mine], col[mine], seg[mine]
+    cut = cuts[near[seg]]
+    place = np.stack([col, row, found.depth[row, col]], axis=1)
+    off = ((place - cut[:, :3]) * cut[:, 3:6]).sum(axis=1) / r[seg]
+    assert off.max() < 0.02  # nothing stands out beyond a face
+    on_face = (np.abs(off) < 0.02) & (cut[:, 5] < -0.3)
+    assert on_face.sum() > 300
+    far = np.linalg.norm(place - cut[:, :3], axis=1) / r[seg]
+    assert 1.4 < far[on_face].max() <= math.hypot(1, SLANT) + 0.05
+    assert len(np.unique(near[seg][on_face])) > 10
+
+
+def test_a_drawn_cut_is_the_outline_of_the_same_face(quayside, quayside_tubes):
+    camera = camera_for(lay(quayside), "inside")
+    seen = look(camera, quayside_tubes)
+    for cut, point in zip(seen.cuts, seen.cut_at, strict=True):
+        last = seen.tube[point] != seen.tube[min(point + 1, len(seen.tube) - 1)] or point == len(seen.tube) - 1
+        line = slice(point - 9, point + 1) if last else slice(point, point + 10)
+        radius = float(seen.radius[point])
+        x, _, bark, face = cut_off(seen.x[line], seen.y[line], -1 if last else 0, radius, cut)
+        assert len(x) >= 2 and (face is None) == (cut[5] >= 0)
+        reach = np.linalg.norm(bark - cut[:2], axis=1)
+        assert reach.max() < 1.05 * radius * math.hypot(1, SLANT)
