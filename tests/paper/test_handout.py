@@ -43,13 +43,18 @@ def words(pdf):
 @pytest.mark.parametrize("wording, hand", [("us", "right"), ("uk", "left")])
 def test_every_reader_gets_pages_in_one_wording_and_within_their_edges(asked, wording, hand):
     pages = pages_of(printed(asked, wording=wording, hand=hand))
+    within_edges(pages)
     for number, page in enumerate(pages, start=1):
         assert f"page {number} of {len(pages)}" in page.text
-        for left, top, right, bottom in page.boxes.tolist():
-            assert left > EDGE and top > EDGE and right < page.wide - EDGE and bottom < page.high - EDGE
         found = re.findall(rf"\b(?:{FOREIGN[wording]})\b", page.text, re.IGNORECASE)
         assert not found, found
         assert not re.search(r"[{}]|\bNone\b|\bnan\b", page.text)
+
+
+def within_edges(pages):
+    for page in pages:
+        for left, top, right, bottom in page.boxes.tolist():
+            assert left > EDGE and top > EDGE and right < page.wide - EDGE and bottom < page.high - EDGE
 
 
 @pytest.mark.parametrize("paper, size", [("a4", (595.28, 841.89)), ("letter", (612, 792))])
@@ -89,6 +94,14 @@ def test_large_type_is_large():
     usual, large = (printed("student", style=style) for style in (Style(), Style(large=True)))
     high = [(page.boxes[:, 3] - page.boxes[:, 1]) for page in (pages_of(usual)[3], pages_of(large)[3])]
     assert sorted(high[1])[len(high[1]) // 2] > 1.5 * sorted(high[0])[len(high[0]) // 2]
+
+
+def test_in_large_type_the_lengths_to_cut_stand_on_the_page_each_in_a_line():
+    pages = pages_of(printed("student", "estuary", style=Style(large=True)))
+    within_edges(pages[:3])
+    text = " ".join(" ".join(page.text.split()) for page in pages[:3])
+    for lot in ("1 first piece, 9 ft 3 in", "2 pieces, 8 ft 9 in each, for start 2", "1 last piece, 25 in"):
+        assert lot in text
 
 
 def test_grey_drawings_have_no_colour_but_the_picture_and_the_chart():

@@ -16,7 +16,7 @@ from .pixels import fibres, in_light, openness, surface
 SKY, KEY, SHEEN, GLINT = 0.70, 0.72, 0.08, 0.08
 BOUNCE = 0.85  # how much deeper colours grow in gaps
 SHUT = 3.2  # how soon a place counts as shut in, by the share of the sky that is hidden there
-PITH = 1.12  # how much lighter the face of a cut is than bark
+PITH, UNDYED = (0.72, 0.56, 0.36), 0.6  # amounts of the pith, and its share of the face of a cut: it takes up less dye
 WRAP = 0.22  # light that creeps round into the shade side, as it does on a wet fibre
 
 
@@ -84,11 +84,13 @@ def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
             reached = least + (1 - least) * reached
             open_sky = gap * _sunk(px, py, pz, basket)
             body, shine = _falls_on(normal, line, long, key, sky, half, look[2], gap, open_sky, reached)
-            tone = PITH if cut else 1.0
+            tone = 1.0
             if salt[who] and not cut:
                 tone = _fibre(normal, line, long, across[who], salt[who], along[i] + f * long)
             for c in range(3):
                 own = hue[who, c] * tone
+                if cut:
+                    own += UNDYED * (PITH[c] - own)
                 # Light that goes from reed to reed in a gap takes on their colour.
                 own *= 1 - BOUNCE * (1 - open_sky) * (1 - min(own, 1.0))
                 image[place // image.shape[1], place % image.shape[1], c] += share * (own * body + shine)

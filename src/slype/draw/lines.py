@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..colour import hex_of, shade
+from ..colour import hex_from_rgb, hex_of, linear_from_rgb, rgb_from_linear, rgb_of, shade
 from ..lay.values import Laid
 from ..rods.compiled import compiled
 from ..space.assembly import whole
@@ -23,6 +23,7 @@ from ..surface.curve import Curve, Tube
 from . import pixels
 from .boards import board_outline
 from .hatching import Hatch, hatches, key
+from .light import PITH, UNDYED
 from .order import runs_from_behind
 from .painted import Dots, dots, lit, longer, table_and_foot
 
@@ -32,7 +33,6 @@ FEWEST_DOTS = 3  # a length seen in fewer dots than this is left out
 TONES = 0.025  # step of tone, in lightness: two that meet along a reed are hardly told apart
 EVEN = 40  # how often tones are evened out along a reed: it should not look like bricks
 STANDING = ("spoke", "stick", "bye-spoke")
-FACE = 1.12  # how much lighter the pith of a cut is than bark
 ROUND = np.linspace(0, 2 * np.pi, 17)[:-1]  # round the outline of a cut
 SEAM_SHARE = 0.0012  # how far a body runs into the next, so that no outline shows between (share of the width)
 
@@ -228,7 +228,7 @@ class _Pen:
                 x, y, bark, face = cut_off(x, y, end, width / 2, self.seen.cuts[self.cut[at]])
                 out.append(outlined(bark, colour, width - inner))
                 if face is not None:
-                    after.append(outlined(face, shade(colour, FACE), (width - inner) / 2))
+                    after.append(outlined(face, _pith(colour, tone), (width - inner) / 2))
         keep = needed(x, y, self.detail.flat * self.wide)
         path, body = paths(x[keep], y[keep], SEAM_SHARE * self.wide)
         out.append(f'<path d="{path}" stroke-width="{width:.2f}"/>')
@@ -260,6 +260,13 @@ def cut_off(
     short = 1.02 * SLANT * radius
     bark = _hull(np.vstack([face, (cut[:3] + ring - short * run)[:, :2]]))
     return *_shortened(x, y, short * float(np.hypot(*run[:2]))), bark, face if looks[2] < 0 else None
+
+
+def _pith(colour: str, tone: float) -> str:
+    """The colour of the face of a cut, of a reed drawn in that colour and lightness."""
+    bark = linear_from_rgb(rgb_of(colour))
+    red, green, blue = (UNDYED * a * tone * tone + (1 - UNDYED) * b for a, b in zip(PITH, bark, strict=True))
+    return hex_from_rgb(rgb_from_linear((red, green, blue)))
 
 
 def _shortened(x: np.ndarray, y: np.ndarray, by: float) -> tuple[np.ndarray, np.ndarray]:

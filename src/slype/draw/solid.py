@@ -25,8 +25,10 @@ from ..order.moments import moments as moments_of
 from ..order.times import standing, when_all
 from ..rest.curves import all_curves
 from ..space.assembly import attachments
+from ..space.cuts import SLANT, alone
 from ..space.footholds import with_room
 from ..space.plank import plank
+from ..space.tails import Left, left_hanging, tails_of
 from ..space.tubes import ReedCurves, all_reeds, given, on_surface, tube, turned_up
 from ..surface.curve import Curve, Tube, firsts
 from ..surface.woven import stacked_curves
@@ -39,6 +41,8 @@ MAGIC = b"SLY1"
 LONGEST = 3.2  # of a step along a reed, in its thicknesses, where it runs straight
 BEND = 0.38  # rad a reed may turn within one step: with smooth normals it still looks round
 SAME = 1e-6  # mm: two points this near are one
+
+NEAR = 6  # points of a line next to its cut that its face may reach back over
 
 LOOSE = ("weaver", "border")  # reeds that hang from the work while they wait
 
@@ -60,7 +64,8 @@ def solid(
     lid: a page may leave them off. `revision` and `form`
     ("stacked" or "relaxed") go into the header as they are, so that a page knows what it shows.
     """
-    reeds = all_reeds(laid, stacked_curves(laid) if curves is None else curves)
+    curves = stacked_curves(laid) if curves is None else curves
+    reeds = all_reeds(laid, curves)
     upright = standing(laid, order) if order else ()
     lines = _in_space(laid, [*reeds, *((each.curve,) for each in upright)], order)
     if laid.given_way:
@@ -70,11 +75,18 @@ def solid(
     hung = _hung(laid, reeds, lines, order)
     also = [*also, *over]
     hung |= {each.name: list(each.hangs) for each in also if each.hangs}
+    left = _tails(laid, [reed[0] for reed in reeds], lines, order)
+    lines += [np.stack([*tube.points.T, np.full(len(tube.points), appears)]) for tube, appears, _ in left]
     lines[len(reeds) : len(reeds)] = [_timed(tube, len(order) if order else 0) for tube in also]
     shown: list[Curve | Tube] = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
-    vanish = [None] * (len(reeds) + len(also)) + [each.vanishes for each in upright]
+    vanish = [None] * len(shown[: len(reeds) + len(also)]) + [each.vanishes for each in upright]
+    shown += [tube for tube, _, _ in left]
+    vanish += [until for _, _, until in left]
+    stay = len(lines) - len(left)
+    whole = _uncut(lines[:stay], np.array([each.thick_mm for each in shown[:stay]]))
+    whole = np.concatenate([whole, np.tile([True, False], (len(left), 1))])
     held = {each.curve.name for each in upright if each.held}
-    points, sizes = _thinned(lines, np.array([each.thick_mm for each in shown]))
+    points, sizes = _thinned(lines, np.array([each.thick_mm for each in shown]), whole)
     palette = laid.design.palette
     stays = points[:2, : int(sizes[: len(reeds) + len(also)].sum())]
     header = {
@@ -82,7 +94,8 @@ def solid(
         "form": form,
         "points": points.shape[1],
         "moments": len(order) if order else 0,
-        "strands": _strands(shown, vanish, held, hung, sizes, len(reeds) + len(also) - len(over), len(over)),
+        "strands": _strands(shown, vanish, held, hung, sizes, len(reeds) + len(also) - len(over), len(over), whole),
+        "cut": {"slant": SLANT, "knife": round(float(points[2].max()) + 1.0, 2)},
         "tails": tail_lines(laid, order) if order else {},
         "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(each.colour for each in shown)},
         "hatches": _hatches(palette),
@@ -174,15 +187,32 @@ def _in_space(laid: Laid, reeds: list[ReedCurves], order: Moments | None) -> lis
     return out
 
 
+def _tails(laid: Laid, curves: list[Curve], lines: list[np.ndarray], order: Moments | None) -> list[Left]:
+    """The tails that are left until the basket is trimmed."""
+    if order is None:
+        return []
+    woven = [(curve, line) for curve, line in zip(curves, lines, strict=False) if curve.role == "weaver"]
+    weavers, runs = [curve for curve, _ in woven], [line for _, line in woven]
+    return left_hanging(laid, tails_of(laid, weavers, runs, order), order)
+
+
+def _uncut(lines: list[np.ndarray], thick: np.ndarray) -> np.ndarray:
+    """Where reeds go on as others, at their starts and their ends, (lines, 2)."""
+    tips = np.array([[line[:3, 0], line[:3, -1]] for line in lines])
+    return ~alone(tips.reshape(-1, 3), np.repeat(thick, 2)).reshape(-1, 2)
+
+
 def _timed(tube: Tube, done: int) -> np.ndarray:
     """Points (4, k) of a tube; where it has no times it is put on when all is `done`."""
     return np.stack([*tube.points.T, np.full(len(tube.points), float(done)) if tube.when is None else tube.when])
 
 
-def _thinned(lines: list[np.ndarray], thick: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """(points (4, k), how many of each line) with long steps where a line runs straight and short ones where it bends.
+def _thinned(lines: list[np.ndarray], thick: np.ndarray, whole: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """(points (4, k), how many of each line) with long steps where a line runs straight and short ones where it bends;
+    and none over which the slanting face of a cut reaches back.
 
-    `thick` (lines,) mm. Where a reed waits for later moments its point is there twice, with both times.
+    `thick` (lines,) mm; `whole` (lines, 2) where they are not cut. Where a reed waits for later moments its point is
+    there twice, with both times.
     """
     which = np.repeat(np.arange(len(lines)), [line.shape[1] for line in lines])
     points = np.concatenate(lines, axis=1)
@@ -208,6 +238,7 @@ def _thinned(lines: list[np.ndarray], thick: np.ndarray) -> tuple[np.ndarray, np
     later = moment[1:] - 1  # the moment in which the next point is laid
     waits = inside & (later > moment[:-1])
     keep = np.append(True, total[1:] > total[:-1])
+    keep[_near_cuts(points, which, thick, whole)] = False
     keep[1:] |= ~inside
     keep[:-1] |= ~inside | waits
     keep[-1] = True
@@ -217,6 +248,19 @@ def _thinned(lines: list[np.ndarray], thick: np.ndarray) -> tuple[np.ndarray, np
     points, which = points[:, kept], which[kept]
     points[3, second] = later[kept[second]]
     return points, np.bincount(which, minlength=len(lines))
+
+
+def _near_cuts(points: np.ndarray, which: np.ndarray, thick: np.ndarray, whole: np.ndarray) -> np.ndarray:
+    """The numbers of the points that lie so near a cut that its face reaches back over them."""
+    first = np.flatnonzero(np.append(True, which[1:] != which[:-1]))
+    last = np.append(first[1:], len(which)) - 1
+    tips, way = np.concatenate([first[~whole[:, 0]], last[~whole[:, 1]]]), np.array([1, -1])
+    near = np.repeat(way, [(~whole[:, 0]).sum(), (~whole[:, 1]).sum()])[:, None] * np.arange(1, NEAR + 1)
+    near = np.clip(tips[:, None] + near, 0, len(which) - 1)
+    off = points[:3, near] - points[:3, tips, None]
+    reach = 0.55 * SLANT * thick[which[tips]]
+    close = (off * off).sum(axis=0) < (reach * reach)[:, None]
+    return near[close & (which[near] == which[tips][:, None])]
 
 
 def _dot(a: np.ndarray, b: np.ndarray) -> np.ndarray:
@@ -244,8 +288,10 @@ def _strands(
     sizes: np.ndarray,
     over_from: int,
     over: int,
+    whole: np.ndarray,
 ) -> list[dict]:
-    """What the page has to know of every reed; `over` of them from `over_from` on hide the inside."""
+    """What the page has to know of every reed; `over` of them from `over_from` on hide the inside, and `whole` (reeds,
+    2) says where they go on as others and are not cut."""
     first = np.cumsum(np.r_[0, sizes[:-1]])
     same = firsts(shown)
     return [
@@ -265,8 +311,11 @@ def _strands(
             **({"hangs": hung[each.name]} if each.name in hung else {}),
             **({"same": same[i]} if same[i] != i else {}),
             **({"held": True} if each.name in held else {}),
+            **({"whole": on} if any(on) else {}),
         }
-        for i, (each, until, start, size) in enumerate(zip(shown, vanish, first.tolist(), sizes.tolist(), strict=True))
+        for i, (each, until, start, size, on) in enumerate(
+            zip(shown, vanish, first.tolist(), sizes.tolist(), whole.tolist(), strict=True)
+        )
     ]
 
 

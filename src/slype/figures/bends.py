@@ -26,8 +26,9 @@ NIPPED = 0.5
 """How thick a rod is left where it is nipped, as a share (a drawing's convention)."""
 
 
-def turned_svg(laid: Laid, spoke: str) -> tuple[str, tuple[float, float, float, float]]:
-    """(body of an SVG, box) of a rod nipped close to the base and then bent up; `spoke` its name."""
+def turned_svg(laid: Laid, spoke: str, unit: float = 1.0) -> tuple[str, tuple[float, float, float, float]]:
+    """(body of an SVG, box) of a rod nipped close to the base and then bent up; `spoke` its name, `unit` what one mm on
+    paper is in the drawing."""
     out, way = [], _way(laid)
     for left, bent in ((-WIDE / 2, False), (2.0, True)):
         out += _base(laid, left, way)
@@ -43,10 +44,10 @@ def turned_svg(laid: Laid, spoke: str) -> tuple[str, tuple[float, float, float, 
     words = [(-22.8, GROUND + 6.4, "underside"), (-22.8, GROUND - 6.4, "far side"), (-9.4, 9.0, "jaws"),
              (-6.0, GROUND - 3.6, spoke), (8.2, GROUND + 6.4, "underside"), (8.2, GROUND - 6.4, "inside"),
              (25.2, GROUND + 4.2, "outside")]  # fmt: skip
-    return "".join([*out, *_written(words, way)]), (-WIDE / 2, 0.0, WIDE, HIGH)
+    return "".join([*out, *_written(words, way, unit)]), (-WIDE / 2, 0.0, WIDE, HIGH)
 
 
-def crimped_svg(laid: Laid, words: tuple[str, str]) -> tuple[str, tuple[float, float, float, float]]:
+def crimped_svg(laid: Laid, words: tuple[str, str], unit: float = 1.0) -> tuple[str, tuple[float, float, float, float]]:
     """(body of an SVG, box) of an end nipped above the last row and how it will lie; `words` "one jaw" and "the other",
     as they stand left and right of it for the right hand."""
     out, way, top = [], _way(laid), 24.0
@@ -64,9 +65,9 @@ def crimped_svg(laid: Laid, words: tuple[str, str]) -> tuple[str, tuple[float, f
     for row in range(3):
         out.append(_row(top + ROD * 0.45 + row * 2.4))
     out += [_jaw_beside(-apart - ROD / 2, nip, True, way), _jaw_beside(-apart + ROD / 2, nip, False, way)]
-    out += [marks.number(way * (k - 1) * apart, 3.4, str(k + 1), 1.0) for k in range(3)]
+    out += [marks.number(way * (k - 1) * apart, 3.4, str(k + 1), unit) for k in range(3)]
     found = [(-24.0, nip - 4.2, words[0]), (-4.6, nip - 4.2, words[1]), (22.5, 3.2, "outside")]
-    return "".join([*out, *_written(found, way)]), (-WIDE / 2, 0.0, WIDE, HIGH)
+    return "".join([*out, *_written(found, way, unit)]), (-WIDE / 2, 0.0, WIDE, HIGH)
 
 
 def _way(laid: Laid) -> float:
@@ -169,5 +170,11 @@ def _arrow_up(nip: float, y: float, way: float) -> str:
     return marks.arrow(way * (nip + 9.0 * np.cos(turn)), y - 9.0 * np.sin(turn), 1.0)
 
 
-def _written(words: list[tuple[float, float, str]], way: float) -> list[str]:
-    return [marks.word(way * x, y, said, 0.8) for x, y, said in words]
+def _written(words: list[tuple[float, float, str]], way: float, unit: float) -> list[str]:
+    """Words at their places, moved into the drawing where they are large."""
+    out = []
+    for x, y, said in words:
+        wide, high = marks.word_size(said, 0.8 * unit)
+        side, top = (WIDE - wide) / 2 - 0.3, high / 2 + 0.3
+        out.append(marks.word(way * min(max(x, -side), side), min(max(y, top), HIGH - top), said, 0.8 * unit))
+    return out

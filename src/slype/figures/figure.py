@@ -11,7 +11,7 @@ from ..draw.views import curves
 from ..plans.planning import Plan
 from ..teach.values import Drawing, Step
 from ..tell.voice import voice
-from .bends import crimped_svg, turned_svg
+from .bends import WIDE, crimped_svg, turned_svg
 from .closeup import Scene, scene_svg
 from .making import Making
 from .pen import Inks
@@ -63,9 +63,9 @@ class Figures:
         )  # fmt: skip
         laid, tell = self.plan.laid, voice(self.plan.design)[0]
         if asked.kind == "turned":
-            body, (x, y, w, h) = turned_svg(laid, tell("{spoke} 1"))
+            body, (x, y, w, h) = turned_svg(laid, tell("{spoke} 1"), WIDE / wide_mm)
         elif asked.kind == "nipped":
-            body, (x, y, w, h) = crimped_svg(laid, ("one jaw", "the other"))
+            body, (x, y, w, h) = crimped_svg(laid, ("one jaw", "the other"), WIDE / wide_mm)
         else:
             body, (x, y, w, h) = scene_svg(self.making, scene, self.inks)
         self.drawn[known] = (

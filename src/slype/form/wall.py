@@ -96,10 +96,18 @@ class Form:
         The wall is a fine polygon: its lean is taken over a millimetre either way, so that it does not jump at a
         corner of it.
         """
-        here, on, back = (self._both(each) for each in (s, s + 1.0, np.maximum(s - 1.0, 0.0)))
-        out, up = on[0] - back[0], on[1] - back[1]
-        far = np.sqrt(out * out + up * up)
-        return *here, out / far, up / far
+        lean = np.interp(s, *self._leans)
+        far = np.sqrt(lean.real * lean.real + lean.imag * lean.imag)
+        return *self._both(s), lean.real / far, lean.imag / far
+
+    @cached_property
+    def _leans(self) -> tuple[np.ndarray, np.ndarray]:
+        """(places, how far the wall goes outward and up, as one complex number, in the two millimetres round each):
+        straight from place to place, and beyond the last."""
+        run = self._curve[0]
+        at = np.unique(np.concatenate([[0.0, 1.0], run + 1.0, np.maximum(run - 1.0, 0.0)]))
+        (radius, height), (back, low) = self._both(at + 1.0), self._both(np.maximum(at - 1.0, 0.0))
+        return at, radius - back + 1j * (height - low)
 
     def _both(self, s: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """(radius, height) at `s`, looked up together as the two parts of one complex number."""

@@ -332,12 +332,15 @@ def _under(bench: Bench, moment: int) -> list[int]:
 def _tucked_first(bench: Bench, moment: int) -> list[str]:
     """How an end is tucked down, told at the first one; nothing where it is not."""
     tuck = _tuck(bench, moment)
+    if bench.design.border.is_open:
+        return [bench.tell("It goes down along {spoke} {n}, on the {back}: the side it comes from.",
+                           n=_beside(bench, moment))]  # fmt: skip
     if tuck is None or not _is_last_leg(bench, moment):
         return []
     side, one = trimmed_on(bench.design.border), bench.upright[0]
-    between = f"Its tip points down on the {side}, close to the wall."
+    between = f"Its tip points down on the {side}, close to the weaving."
     if len(tuck) > 1:
-        between = f"Its tip goes down on the {side}, between {one} {tuck[1]} and the wall."
+        between = f"Its tip goes down on the {side}, between {one} {tuck[1]} and the weaving."
     return [between, bench.tell("Draw it down until it lies flat; at least {deep} must lie past {spoke} {n}.",
                                 deep=_tip_long(bench), n=bench.order.passes[moment][-1].spoke + 1),
             "What is left over hangs there until it is trimmed."]  # fmt: skip

@@ -3,7 +3,7 @@
  * basket is turning it under a lamp. The light's amounts are those of draw/light.py, which paints our pictures.
  */
 
-import { DoubleSide, GLSL3, ShaderMaterial, Vector3, Vector4 } from "../vendor/three/three.module.js";
+import { DoubleSide, GLSL3, ShaderMaterial, Vector2, Vector3, Vector4 } from "../vendor/three/three.module.js";
 import { LEAN } from "./openness.js";
 import { CORNERS, FLAT } from "./sleeve.js";
 import { KINDS, RING, ROW } from "./tube.js";
@@ -31,6 +31,7 @@ uniform lowp sampler2D uOpen;
 uniform highp sampler2D uStrands;
 uniform float uSides;
 uniform float uWider;
+uniform vec2 uCut;  // how long a slanting face is, in thicknesses, and how high the knife stands over the middle
 out vec3 vPlace;
 out vec3 vNormal;
 out vec3 vAlong;
@@ -61,13 +62,21 @@ void main() {
   vec3 away = cos(turn) * side.xyz + sin(turn) * cross(along.xyz, side.xyz);
 #endif
   bool middle = kind == ${KINDS.startMiddle} || kind == ${KINDS.endMiddle};
-  vPlace = place.xyz + (middle ? 0.0 : 0.5 * uWider * vColour.w) * away;
+  // The face of a cut looks to the knife, as space/cuts.py has it.
+  vec3 run = kind == ${KINDS.endEdge} || kind == ${KINDS.endMiddle} || kind == ${KINDS.endBark} ? along.xyz : -along.xyz;
+  vec3 knife = vec3(0.0, 0.0, uCut.y) - place.xyz;
+  knife -= dot(knife, run) * run;
+  knife /= max(length(knife), 1e-6);
+  if (kind == ${KINDS.bark} || middle) away *= middle ? 0.0 : 1.0;
+  else away -= uCut.x * dot(away, knife) * run;
+  vPlace = place.xyz + 0.5 * uWider * vColour.w * away;
+  bool bark = kind == ${KINDS.bark} || kind > ${KINDS.endMiddle};
 #ifdef FLAT
-  vNormal = away;
+  vNormal = away - dot(away, run) * run;
 #else
-  vNormal = kind == ${KINDS.bark} ? away : kind < ${KINDS.endEdge} ? -along.xyz : along.xyz;
+  vNormal = bark ? away - dot(away, run) * run : normalize(run + uCut.x * knife);
 #endif
-  vCut = kind == ${KINDS.bark} ? 0.0 : 1.0;
+  vCut = bark ? 0.0 : 1.0;
   vAlong = along.xyz;
   vec4 open = texelFetch(uOpen, cell, 0) * (255.0 / 127.0) - 128.0 / 127.0;
   vOpen = vec4(open.xyz * ${LEAN.toFixed(2)}, open.w);
@@ -254,6 +263,7 @@ function uniformsOf(strands) {
     uOpen: { value: null },
     uSides: { value: 6 },
     uWider: { value: 1 },
+    uCut: { value: new Vector2() },
     uKey: { value: new Vector3() },
     uSky: { value: new Vector3() },
     uMoment: { value: ALL },

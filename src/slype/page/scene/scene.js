@@ -113,6 +113,7 @@ export class Scene {
     this.looks.uniforms.uStrands.value = this.table.texture;
     if (this.marked) this.table.mark(this.marked);
     setHatches(this.looks.uniforms, solid.hatches);
+    this.looks.uniforms.uCut.value.set(solid.cut.slant, solid.cut.knife);
     this.sleeve.show(solid, this.light.ask(solid));
     this.lit = false;
     this.canvas.dataset.lit = "no";

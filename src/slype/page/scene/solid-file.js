@@ -17,6 +17,7 @@
  *   its front, "" for none
  * @property {number} [same] number of the strand that is the same reed and comes before it: a border end's spoke
  * @property {boolean} [held] it is held out of the way: it does not glow with the move that it makes room for
+ * @property {[boolean, boolean]} [whole] whether it goes on as another at its start and at its end, and is not cut there
  * @property {number | null} until the moment at which it vanishes: it belongs to the work, not to the finished basket
  *
  * @typedef {object} Hatch
@@ -34,6 +35,8 @@
  * @property {Record<string, [number, number, number][]>} tails lines: mm on with the reed's run, outward, and down
  * @property {{edge: [number, number][], thick: number, wall: number} | null} board its outline from above, mm, its
  *   thickness below height 0, and how far out the wall stands, as a share of the outline
+ * @property {{slant: number, knife: number}} cut how much further the long side of a cut reaches than the short one, in
+ *   thicknesses, and how high above the middle the knife comes from, mm: the face looks there
  * @property {number} mouth mm
  * @property {number} height mm
  * @property {number} across mm

@@ -10,12 +10,17 @@
 export const RING = 12;
 /** Rings are kept in whole rows of a table of so many. */
 export const ROW = 512;
-/** What a ring is: it is kept as 8 times the reed's number and one of these. */
-export const KINDS = { bark: 0, startMiddle: 1, startEdge: 2, endEdge: 3, endMiddle: 4 };
+/**
+ * What a ring is: it is kept as 8 times the reed's number and one of these. A cut lies aslant: its edge, and the last of
+ * the bark before it.
+ */
+export const KINDS = { bark: 0, startMiddle: 1, startEdge: 2, endEdge: 3, endMiddle: 4, startBark: 5, endBark: 6 };
 /** A reed that turns further than this (the cosine of it) from point to point gets a ring in between. */
 const BENDS = Math.cos(0.2);
 /** Rings that a reed has more than points: edge and middle of both its cut ends. */
 const CUTS = 4;
+/** A reed that is cut at both ends, and goes on as another at neither. */
+const UNCUT = [false, false];
 /** Room is taken with so much to spare, as a share, so that a basket that grows by a row finds it there. */
 const SPARE = 0.25;
 
@@ -159,13 +164,18 @@ class Pen {
       y = p[at + 1];
       z = p[at + 2];
       const put = (kind) => this.put(x, y, z, t[at], t[at + 1], t[at + 2], when[i], 2 * i, kind);
+      const [before, after] = strand.whole ?? UNCUT;
+      let bark = KINDS.bark;
       if (i === strand.first) {
         put(KINDS.startMiddle);
-        put(KINDS.startEdge);
-      }
-      put(KINDS.bark);
+        if (!before) {
+          put(KINDS.startEdge);
+          bark = KINDS.startBark;
+        }
+      } else if (i === last && !after) bark = KINDS.endBark;
+      put(bark);
       if (i === last) {
-        put(KINDS.endEdge);
+        if (!after) put(KINDS.endEdge);
         put(KINDS.endMiddle);
       } else if (bendsAfter(t, i)) {
         this.between(i);
