@@ -18,9 +18,12 @@ def main() -> int:
     asked.add_argument("--seed", type=int, default=int(time.time()) % 10**6, help="the same seed, the same attack")
     asked.add_argument("--only", choices=sorted(rooms.ROOMS), action="append", help="only these; may be said again")
     asked.add_argument("--trials", type=int, help="end after so many of each, not after the minutes")
+    asked.add_argument("--skip", type=int, default=0, help="leave out so many, which were tried already")
     asked.add_argument("--keep", metavar="FOLDER", help="keep the text of every trial that found something here")
     said = asked.parse_args()
-    found = rooms.attack(said.only or list(rooms.ROOMS), said.seed, said.minutes * 60, said.trials, said.keep)
+    found = rooms.attack(
+        said.only or list(rooms.ROOMS), said.seed, said.minutes * 60, said.trials, said.keep, said.skip
+    )
     print(rooms.table(found, said.seed))
     return 1 if any(each.counted for each in found) else 0
 

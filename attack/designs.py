@@ -155,46 +155,115 @@ def fitting(path: tuple, by: random.Random, now):
 # Odd but whole -------------------------------------------------------------------------------------------------
 
 
+SITTING = ("3 in", "5 in", "7 in", "9 in", "14 in", "28 cm")
+LONG = ("14 in", "2 ft", "5 ft", "9 ft", "3 m")
+FOOT = ["behind 1 out", "over 1 down"]
+
+
 def odd(by: random.Random) -> dict:
-    """A basket of any weave, base, border, outline, handle and lid, of sizes that makers hardly use."""
-    tables = tomllib.loads(basket_by_chance(by.randrange(10**9)))
-    for band in tables["band"]:
-        if by.random() < 0.5:
-            weave = by.choice(list(WEAVES.values()))
-            band["weave"] = weave.name
-            band.pop("blocks", None)
-            band["colours"] = [by.choice(list(REED_COLOURS))]
-        for key, pool, chance in (
-            ("groups", (1, 2, 3, 4), 0.1), ("strands", (1, 2, 3), 0.1), ("start", COUNTS, 0.1),
-            ("length", LENGTHS, 0.1),
-            ("reed", tuple(REEDS), 0.2), ("add", (2, 4, 7, 8, 30), 0.05), ("reverse", (True, "alternate"), 0.05),
-        ):  # fmt: skip
-            if by.random() < chance:
-                band[key] = by.choice(pool)
-        if "rows" in band and by.random() < 0.2:
-            band["rows"] = by.choice((1, 2, 60, 150, 400))
-    if by.random() < 0.6:
-        tables["border"] = {"kind": by.choice(list(BORDERS))}
+    """A basket of any weave, base, border, outline, handle and lid, of sizes that makers hardly use: most of them hang
+    together (`wild` ones need not), so that what comes after reading is attacked too."""
+    tables, wild = tomllib.loads(basket_by_chance(by.randrange(10**9))), by.random() < 0.25
     if by.random() < 0.4:
-        tables["base"] = tables.get("base", {}) | {"kind": by.choice(list(BASES))}
+        _odd_base(tables, by, wild)
+    for i, band in enumerate(tables["band"]):
+        _odd_band(band, i, by, wild)
+    if by.random() < 0.6:
+        kinds = [each for each in BORDERS if wild or "foot" not in each]
+        tables["border"] = {"kind": by.choice(kinds)}
+    elif by.random() < 0.3:
+        tables["border"] = {"rows": [by.choice(ROWS[:5]), *(by.choice(ROWS) for _ in range(by.choice((1, 1, 2))))]}
     if by.random() < 0.3:
-        tables["handle"] = [
-            {"kind": by.choice(list(HANDLES)), "core": by.choice(list(REEDS)), "wrap": by.choice(list(REEDS))}
-        ]
-        if by.random() < 0.5:
-            key = by.choice(("across", "height", "depth", "turn"))
-            tables["handle"][0][key] = by.choice(LENGTHS)
+        _odd_handle(tables, by, wild)
     if "lid" in tables and by.random() < 0.5:
         tables["lid"]["seat"] = by.choice(list(SEATS))
+    spokes = tables["spokes"]
     if by.random() < 0.3:
-        tables["spokes"]["ends"] = by.choice(COUNTS)
+        spokes["ends"] = by.choice(COUNTS if wild else [each for each in COUNTS if 11 < each < 101])
     if by.random() < 0.15:
-        tables["spokes"]["reed"] = by.choice([*REEDS, {"mm": by.choice((0.3, 0.8, 7.0, 12.0))}])
-    if by.random() < 0.15:
-        tables["spokes"]["per_end"] = by.choice((2, 3, 6))
+        spokes["reed"] = by.choice([*REEDS, {"mm": by.choice((0.3, 0.8, 7.0, 12.0) if wild else (1.5, 2.2, 5.5))}])
+    if by.random() < 0.1 and (wild or not spokes.get("inserted")):
+        spokes["per_end"] = by.choice((2, 3, 6) if wild else (2,))
+    if by.random() < (0.1 if wild else 0.03):
+        _scale(tables["form"], by.choice((0.3, 2, 4, 8)))
     if by.random() < 0.1:
-        tables["form"]["wall"][-1][0] = by.choice(("1 in", "12 in", "1 m", "2.9 m"))
+        last = by.choice(("1 in", "12 in", "1 m", "2.9 m") if wild else ("7 in", "12 in", "16 in"))
+        tables["form"]["wall"][-1][0] = last
     return tables
+
+
+def _scale(form: dict, times: float) -> None:
+    """So many times as large, each way."""
+
+    def larger(length: str) -> str:
+        return f"{float(length.removesuffix(' in')) * times:g} in"
+
+    form["wall"] = [[larger(each) for each in point] for point in form["wall"]]
+    base = form["base"]
+    form["base"] = larger(base) if isinstance(base, str) else [larger(each) for each in base]
+
+
+def _odd_base(tables: dict, by: random.Random, wild: bool) -> None:
+    base = tables.get("base", {}) | {"kind": by.choice(list(BASES))}
+    tables["base"] = base
+    if wild:
+        return
+    if base["kind"] == "board":
+        base["foot"] = FOOT
+        tables["spokes"] = {key: tables["spokes"][key] for key in ("reed", "ends")}
+        tables["band"] = [band for band in tables["band"] if band["where"] == "side"] or tables["band"]
+        tables.pop("foot", None)
+    else:
+        base.pop("foot", None)
+        if tables["form"].get("outline") != "oval":
+            ends = tables["spokes"].get("base_ends") or tables["spokes"]["ends"]
+            where = "base_ends" if "base_ends" in tables["spokes"] else "ends"
+            tables["spokes"][where] = max(8, 4 * round(ends / 4))
+
+
+def _odd_band(band: dict, i: int, by: random.Random, wild: bool) -> None:
+    if by.random() < 0.1:
+        _free(band, by, wild)
+    elif by.random() < 0.5:
+        weave = by.choice(list(WEAVES.values()))
+        band["weave"] = weave.name
+        band.pop("blocks", None)
+        band["colours"] = [by.choice(list(REED_COLOURS))]
+    for key, pool, sound, chance in (
+        ("groups", (1, 2, 3, 4), (1, 2), 0.1), ("strands", (1, 2, 3), (1, 2), 0.1),
+        ("start", COUNTS, (1, 2, 3, 5, 7), 0.1), ("length", LENGTHS, LONG, 0.1),
+        ("reed", tuple(REEDS), tuple(REEDS), 0.2),
+        ("add", (2, 4, 7, 8, 30), (4, 8) if i else (), 0.05), ("reverse", (True, "alternate"), (True,), 0.05),
+    ):  # fmt: skip
+        if by.random() < chance and (pool if wild else sound):
+            band[key] = by.choice(pool if wild else sound)
+    if not wild and ("rod" not in band.get("weave", "") or "reverse" not in band):
+        band.pop("reverse", None)
+    if "rows" in band and by.random() < 0.2:
+        band["rows"] = by.choice((1, 2, 60, 150, 400) if wild else (1, 2, 12, 40, 60, 110))
+
+
+def _free(band: dict, by: random.Random, wild: bool) -> None:
+    """A weave that is in no table: any cycle of over and under, any number of weavers."""
+    for key in ("weave", "blocks"):
+        band.pop(key, None)
+    most = 60 if wild else 6
+    if by.random() < 0.5:
+        band |= {"over": by.randint(1, most), "under": by.randint(1, most)}
+    else:
+        band["cycle"] = [by.randint(1, 4) for _ in range(2 * by.choice((2, 3, 4, 8, 20) if wild else (2, 3)))]
+    band["weavers"] = by.choice((1, 2, 3, 5, 12, 24) if wild else (1, 2, 3, 4))
+    band["colours"] = [by.choice(list(REED_COLOURS))]
+    if wild and by.random() < 0.3:
+        band["turns"] = by.choice(("stroke", "round", "back"))
+
+
+def _odd_handle(tables: dict, by: random.Random, wild: bool) -> None:
+    reeds, kind = list(REEDS), by.choice(list(HANDLES))
+    tables["handle"] = [{"kind": kind, "core": by.choice(reeds), "wrap": by.choice(reeds)}]
+    if by.random() < 0.5:
+        key = by.choice(("across", "height", "depth", "turn") if wild else ("height",))
+        tables["handle"][0][key] = by.choice(LENGTHS if wild else SITTING)
 
 
 # Written down --------------------------------------------------------------------------------------------------

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
+import gc
+import io
 import random
 import shutil
 import tempfile
@@ -12,9 +15,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from . import doors, faults, trial, verdict, wings
-from .designs import EXAMPLES, text_of
+from .designs import EXAMPLES, dumped, odd, text_of
 
 FILE = "attacked.toml"
+TYPED_ONE_IN = 50
+"""Of so many designs, one command is run as it is typed, and must say the same."""
 REPORTS = [("check", FILE), ("plan", FILE, "--json"), ("plan", FILE), ("chart", FILE, "--json")]
 
 
@@ -37,15 +42,28 @@ Trial = Callable[[int, Path], tuple[trial.Outcome, str, bool]]
 def reports(seed: int, folder: Path):
     """A design through four reports."""
     (folder / FILE).write_bytes(text_of(seed)[1])
-    return trial.run(folder, REPORTS), FILE, True
+    outcome = trial.run(folder, REPORTS)
+    if seed % TYPED_ONE_IN == 0 and len(outcome.said) == len(REPORTS):
+        _as_typed(outcome, folder, REPORTS[seed // TYPED_ONE_IN % len(REPORTS)])
+    return outcome, FILE, True
+
+
+def _as_typed(outcome: trial.Outcome, folder: Path, words: tuple[str, ...]) -> None:
+    """The copy of a loaded process must answer what a command answers that is typed."""
+    typed, copied = trial.as_typed(folder, words), outcome.said[REPORTS.index(words)]
+    outcome.said.append(typed)
+    if (typed.status, typed.out, typed.err) != (copied.status, copied.out, copied.err):
+        story = f"Traceback (most recent) none: typed, it says other things: {typed.err[-300:]} {typed.out[:200]}"
+        outcome.said.append(trial.Said(words, 99, 0.0, "", story))
 
 
 def drawings(seed: int, folder: Path):
-    """A design through one way of drawing, printing or playing it."""
+    """A basket that can be woven through one way of drawing, printing or playing it."""
     by = random.Random(f"drawing {seed}")
-    while (found := text_of(by.randrange(10**9)))[0] != "odd":
-        pass
-    (folder / FILE).write_bytes(found[1])
+    for _ in range(30):
+        (folder / FILE).write_bytes(dumped(odd(by)).encode())
+        if trial.run(folder, [("chart", FILE)]).said[0].status == 0:
+            break
     return trial.run(folder, [_drawn(by)], 120), FILE, True
 
 
@@ -60,8 +78,7 @@ def _drawn(by: random.Random) -> tuple[str, ...]:
         ("sheet", FILE, "-o", "a.pdf", "--for", by.choice(("student", "teacher", "card", "showing"))),
         ("lesson", FILE, "-o", "a.html"),
         ("settle", FILE, "--cores", "1", "--json"),
-        ("effects", FILE, "--json"),
-        ("fits", FILE, "9 x 5 x 2 1/2 in"),
+        by.choice((("effects", FILE, "--json"), ("fits", FILE, "9 x 5 x 2 1/2 in"))),
     ))  # fmt: skip
 
 
@@ -72,12 +89,13 @@ ROOMS: dict[str, Trial] = {
 
 
 def load() -> None:
-    """Load slype once, here, so that no trial has to."""
+    """Load slype once, here, so that no trial has to: its modules, its grammar and its loops."""
     import slype.advice.advise
     import slype.advice.tried
     import slype.book.learning.gauge
     import slype.cli.book
     import slype.cli.classes
+    import slype.cli.commands as commands
     import slype.draw.views
     import slype.export.plan
     import slype.kit.worked
@@ -86,6 +104,17 @@ def load() -> None:
     import slype.report.plans
     import slype.report.printed
     import slype.rest.relax  # noqa: F401  as the others: loaded, not used
+
+    grammar = commands.parser()
+    commands.parser = lambda: grammar
+    with tempfile.TemporaryDirectory(prefix="attack-") as place, contextlib.chdir(place):
+        for text in EXAMPLES:
+            Path(FILE).write_text(text, encoding="utf-8")
+            for words in REPORTS:
+                with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
+                    commands.main(list(words))
+    gc.collect()
+    gc.freeze()  # so that no trial copies what it only looks at
 
 
 def warm_up() -> None:
@@ -96,8 +125,10 @@ def warm_up() -> None:
             trial.run(Path(place), [("picture", FILE, "-o", f"a.{suffix}", "--view", "outside")], 600)
 
 
-def attack(rooms: list[str], seed: int, seconds: float, trials: int | None, keep: str | None) -> list[Found]:
-    """Attack each room in turn for its share of the time, or so many times."""
+def attack(
+    rooms: list[str], seed: int, seconds: float, trials: int | None, keep: str | None, skip: int = 0
+) -> list[Found]:
+    """Attack each room in turn for its share of the time, or so many times, from trial `skip` of the seed on."""
     load()
     if "drawings" in rooms:
         warm_up()
@@ -106,14 +137,14 @@ def attack(rooms: list[str], seed: int, seconds: float, trials: int | None, keep
         until = time.monotonic() + seconds / len(rooms)
         one = Found(room)
         found.append(one)
-        for number in _numbers(seed, trials, until):
+        for number in _numbers(seed * 1_000_000 + skip, trials, until):
             _attack_once(one, number, keep)
     return found
 
 
-def _numbers(seed: int, trials: int | None, until: float) -> Iterator[int]:
-    number = seed * 1_000_000
-    while (trials is None and time.monotonic() < until) or (trials is not None and number < seed * 1_000_000 + trials):
+def _numbers(first: int, trials: int | None, until: float) -> Iterator[int]:
+    number = first
+    while time.monotonic() < until if trials is None else number < first + trials:
         yield number
         number += 1
 

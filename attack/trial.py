@@ -11,10 +11,13 @@ import os
 import resource
 import select
 import signal
+import subprocess
 import sys
 import time
 from dataclasses import dataclass, field
 from pathlib import Path
+
+from places import SOURCE
 
 MOST_BYTES = 4 * 2**30
 """Address space: well over what counts as too much, so that it is counted and the machine is spared."""
@@ -89,14 +92,31 @@ def _marks(ends: int, child: int):
     return [(int(status), float(seconds)) for status, seconds in rows], None
 
 
+def _limit(most_cpu_s: int) -> None:
+    resource.setrlimit(resource.RLIMIT_AS, (MOST_BYTES, MOST_BYTES))
+    resource.setrlimit(resource.RLIMIT_CPU, (most_cpu_s, most_cpu_s + 1))
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+
+
+def as_typed(folder: Path, words: tuple[str, ...], most_cpu_s: int = MOST_CPU_S) -> Said:
+    """One command as a maker types it: a fresh Python, with the same limits."""
+    env = {**os.environ, "PYTHONPATH": str(SOURCE.parent), "COLUMNS": "80", "PYTHONUTF8": "1"}
+    begun = resource.getrusage(resource.RUSAGE_CHILDREN)
+    done = subprocess.run(
+        [sys.executable, "-m", "slype", *words], cwd=folder, env=env, stdin=subprocess.DEVNULL, capture_output=True,
+        preexec_fn=lambda: _limit(most_cpu_s), check=False,
+    )  # fmt: skip
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    cpu = used.ru_utime + used.ru_stime - begun.ru_utime - begun.ru_stime
+    return Said(words, done.returncode, cpu, *(raw.decode("utf-8", "replace") for raw in (done.stdout, done.stderr)))
+
+
 def _live(folder: Path, commands, logs, begins: int, most_cpu_s: int) -> None:
     """The life of the trial's process; it never returns."""
     from slype.cli.commands import main
 
     os.chdir(folder)
-    resource.setrlimit(resource.RLIMIT_AS, (MOST_BYTES, MOST_BYTES))
-    resource.setrlimit(resource.RLIMIT_CPU, (most_cpu_s, most_cpu_s + 1))
-    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    _limit(most_cpu_s)
     os.environ["COLUMNS"] = "80"
     nothing = os.open(os.devnull, os.O_RDONLY)
     os.dup2(nothing, 0)

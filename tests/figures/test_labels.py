@@ -110,12 +110,13 @@ def test_tails_are_drawn_as_long_as_they_are_left_until_they_are_trimmed():
         out = {}
         for each in making.at(step.first, beyond):
             if each.tube.role == "weaver" and each.tube.band == 4:
-                hop = np.hypot(*np.diff(each.tube.points, axis=0).T[:2])
-                out[each.tube.name] = out.get(each.tube.name, 0.0) + float(hop.sum())
+                name = each.tube.name.split(", tail left")[0]
+                long = np.linalg.norm(np.diff(each.tube.points, axis=0), axis=1)
+                out[name] = out.get(name, 0.0) + float(long.sum())
         return out
 
     left, cut = long(step.beyond), long(trimmed)
     band = made.laid.bands[4]
     for name, mm in left.items():
-        more = 2 * (band.tail_mm - float(band.spacing.mean()) / 2)
-        assert mm - cut[name] == pytest.approx(more, rel=0.1), name
+        rests = float(band.spacing.mean())  # of each what lies behind a spoke for good: half a space or a whole one
+        assert 2 * (band.tail_mm - rests) < mm - cut[name] < 2 * band.tail_mm, name

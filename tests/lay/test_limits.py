@@ -1,14 +1,18 @@
 """How large a basket may come out, whatever its file makes of sizes that are each allowed."""
 
+import time
+
 import pytest
 from strategies import basket_text
 
 from slype.design.file.reader import parse
 from slype.draw import views
-from slype.errors import Unweavable
+from slype.errors import DesignError, Unweavable
 from slype.lay.limits import MOST_DRAWN, MOST_JOINS
+from slype.lay.pitch import steady_rows
 from slype.plans import planning
 from slype.rest.relax import relax
+from slype.weave.table import free_weave
 
 UPRIGHT = [["0 in", "6 in"], ["2.9 m", "6 in"]]
 ENDLESS = dict(ends=24, weave="pairing", reed="round 0", rows=700, wall=UPRIGHT)
@@ -34,3 +38,16 @@ def test_weavers_of_a_hand_s_breadth_on_a_great_wall_are_refused_and_not_joined_
 def test_two_hundred_joins_are_planned_as_ever():
     plan = planning.plan(parse(basket_text(ends=24, weave="pairing", rows=60, band='length = "3 ft"')))
     assert 40 < len(plan.all_joins) < MOST_JOINS
+
+
+def test_many_weavers_of_a_short_stroke_have_room_on_a_great_ring():
+    assert steady_rows(free_weave(((3, 3),), 40, "round"), 200).pitch == 20  # each lies on one face of each spoke
+
+
+def test_a_pattern_as_long_as_the_ring_is_planned_in_seconds_and_one_that_nobody_could_follow_is_refused():
+    began = time.process_time()
+    assert steady_rows(free_weave(((2, 1), (1, 3), (4, 2)) * 4, 12, "round"), 61).pitch > 5
+    assert time.process_time() - began < 5
+    with pytest.raises(DesignError, match=r"repeat too late to be followed\. Use fewer weavers"):
+        free_weave(((1, 1),), 300, "round")
+    assert free_weave(((1, 1),), 300, "back").weavers == 300

@@ -276,12 +276,15 @@ def test_the_counter_goes_on_with_keys_and_pedals(hand_held, demo_file):
     assert count(page) == "spoke 4 of 16"
 
 
-def test_after_each_of_thirty_random_steps_what_comes_next_is_told_rightly(hand_held, demo, demo_file):
+@pytest.mark.parametrize("name, hand", [("estuary", "right"), ("posy", "left")])
+def test_after_each_of_thirty_random_steps_what_comes_next_is_told_rightly(hand_held, files, name, hand):
     """As a student would: with the lesson file alone, counting by one thing and another; held against the order of
     work itself."""
-    page = hand_held(demo_file, wait="ready")
+    lesson, file = files[name]
+    page = hand_held(file, wait="ready")
+    page.evaluate("hand => slypeLesson.choose({hand})", hand)
     page.click("[data-tab=count]")
-    made, chance, place = demo.by_hand["right"], random.Random(30), 0
+    made, chance, place = lesson.by_hand[hand], random.Random(30), 0
     order = moments(made.laid)
     said = moves_alone(made, made.laid, order)
     row = list(zip(order.part.tolist(), order.block.tolist(), order.row.tolist(), strict=True))

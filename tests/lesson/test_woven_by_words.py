@@ -100,7 +100,9 @@ def test_the_sentences_alone_weave_the_basket(name, hand):
     assert not reader.hangs, "all are ended"
 
 
-BEND = re.compile(r"(Bend|Take) \w+ (\d+) (?:down towards? the (left|right),|on,?) (.*?), and (leave it|tuck it)")
+BEND = re.compile(
+    r"(Bend|Take) \w+ (\d+) (?:down towards? the (left|right),|on,?) (.*?), and (leave it|tuck it|push its)"
+)
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])

@@ -14,8 +14,9 @@ from slype.draw.glb import SIDES, skin
 from slype.draw.lines import cut_off
 from slype.draw.painted import dots
 from slype.lay.laying import lay
-from slype.space.cuts import SLANT, alone, faced, faces
+from slype.space.cuts import SLANT, alone, faced, faces, one_reed
 from slype.space.tubes import tubes
+from slype.surface.curve import firsts
 
 ways = st.tuples(*[st.floats(-1, 1)] * 3).map(np.array).filter(lambda way: np.linalg.norm(way) > 0.1)
 
@@ -48,6 +49,15 @@ def test_a_spoke_that_goes_on_as_an_end_of_the_border_is_not_cut_there_and_a_wea
     assert by_role["weaver"] == {(True, True)}
     assert by_role["border"] == {(False, True)}
     assert by_role["spoke"] == {(True, False)}  # its slype beside the base stick, and on into the border
+
+
+def test_a_spoke_is_one_reed_from_one_end_of_the_border_across_the_base_to_another(estuary):
+    reeds = tubes(lay(estuary))
+    own = one_reed(firsts(reeds), np.array([[reed.points[0], reed.points[-1]] for reed in reeds]))
+    for role in ("spoke", "border"):
+        mine = [i for i, reed in enumerate(reeds) if reed.role == role]
+        assert len(mine) == 32 and len({own[i] for i in mine}) == 16
+    assert all(first <= i and own[first] == first for i, first in enumerate(own))
 
 
 @given(st.lists(st.tuples(*[st.integers(0, 4)] * 3), min_size=1, max_size=30))

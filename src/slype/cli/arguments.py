@@ -298,7 +298,7 @@ def _files(command) -> None:
         "gallery", "draw every weave, base, outline and border on one page", "slype gallery -o gallery.svg"
     )
     gallery.add_argument("-o", "--output", required=True, metavar="PATH", help="file to write: .svg or .png")
-    gallery.add_argument("--width", type=_whole(50, 8000), default=1600, help="of a .png, in dots (default: 1600)")
+    gallery.add_argument("--width", type=_whole(50, 3000), default=1600, help="of a .png, in dots (default: 1600)")
     _with_hand(gallery)
     _with_words(gallery, units=False)
     sheet = command(

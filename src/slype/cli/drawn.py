@@ -50,14 +50,11 @@ def picture(asked: argparse.Namespace) -> int:
             content = pictures.solid(plan)
         else:
             kind: Literal["svg", "png"] = "png" if suffix == ".png" else "svg"
-            content = pictures.picture(plan, view, kind, asked.width or WIDE_PX, asked.hatch, asked.tone)
+            content = pictures.picture(plan, view, kind, asked.width, asked.hatch, asked.tone)
     write(asked.output, content)
     print_lines([f"{asked.output}: {plan.design.title}, {'a solid' if suffix == '.glb' else view}"])
     return verdict(plan)
 
-
-WIDE_PX = 1600
-"""Width of a picture in dots, unless asked."""
 
 
 def _check_of_use(asked: argparse.Namespace, suffix: str) -> None:

@@ -34,6 +34,7 @@ TONES = 0.025  # step of tone, in lightness: two that meet along a reed are hard
 EVEN = 40  # how often tones are evened out along a reed: it should not look like bricks
 STANDING = ("spoke", "stick", "bye-spoke")
 ROUND = np.linspace(0, 2 * np.pi, 17)[:-1]  # round the outline of a cut
+COS_SIN = np.stack([np.cos(ROUND), np.sin(ROUND)], axis=1)
 SEAM_SHARE = 0.0012  # how far a body runs into the next, so that no outline shows between (share of the width)
 
 
@@ -253,13 +254,19 @@ def cut_off(
         x, y, bark, face = cut_off(x[::-1], y[::-1], -1, radius, cut)
         return x[::-1], y[::-1], bark, face
     looks, run = cut[3:6], cut[6:9]
-    side = np.cross(run, looks) / LEAN[1]
-    ring = radius * (np.outer(np.cos(ROUND), side) + np.outer(np.sin(ROUND), np.cross(run, side)))
+    side = _square_to(run, looks) / LEAN[1]
+    ring = radius * (COS_SIN @ np.array([side, _square_to(run, side)]))
     face = (cut[:3] + ring - np.outer(ring @ looks / LEAN[0], run))[:, :2]
     # Bark from the shortest side of the cut on, and a little of what comes before it, so that no outline shows between.
     short = 1.02 * SLANT * radius
     bark = _hull(np.vstack([face, (cut[:3] + ring - short * run)[:, :2]]))
     return *_shortened(x, y, short * float(np.hypot(*run[:2]))), bark, face if looks[2] < 0 else None
+
+
+def _square_to(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+    """The vector product of two (3,): for so few numbers numpy's own takes longer to begin."""
+    (ax, ay, az), (bx, by, bz) = a.tolist(), b.tolist()
+    return np.array([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx])
 
 
 def _pith(colour: str, tone: float) -> str:
@@ -280,10 +287,10 @@ def _shortened(x: np.ndarray, y: np.ndarray, by: float) -> tuple[np.ndarray, np.
 
 def _hull(points: np.ndarray) -> np.ndarray:
     """The outline (k, 2) round points (k, 2) (Andrew 1979)."""
-    points = points[np.lexsort((points[:, 1], points[:, 0]))]
-    halves = []
-    for line in (points, points[::-1]):
-        half: list[np.ndarray] = []
+    found = sorted(points.tolist())  # plain numbers: for so few a library's are slow to take up
+    halves: list[list[float]] = []
+    for line in (found, found[::-1]):
+        half: list[list[float]] = []
         for point in line:
             while len(half) > 1 and _turns(half[-2], half[-1], point) <= 0:
                 half.pop()
@@ -292,8 +299,8 @@ def _hull(points: np.ndarray) -> np.ndarray:
     return np.array(halves)
 
 
-def _turns(a: np.ndarray, b: np.ndarray, c: np.ndarray) -> float:
-    return float((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]))
+def _turns(a: list[float], b: list[float], c: list[float]) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def outlined(outline: np.ndarray, colour: str, line: float, ink: str = "") -> str:

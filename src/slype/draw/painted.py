@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import struct
 import zlib
+from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
@@ -17,12 +18,12 @@ from ..colour import hex_of, linear_from_rgb, rgb_of
 from ..form.bases import raised_mm
 from ..lay.values import Laid
 from ..space.assembly import whole
+from ..space.cuts import one_reed
 from ..space.plank import WOOD, Plank, plank
 from ..surface.curve import Curve, Tube, firsts
 from . import light, pixels
-from .camera import Camera, Seen, camera_for, frame, look, look_at_points
+from .camera import Camera, Seen, camera_for, frame, look, look_at_points, of_painting, read
 
-MANY = 2  # dots by dots painted for each dot of the picture, for soft edges
 EVERYWHERE = np.full((1, 1), -np.inf, np.float32)
 TONE = 7  # the usual seed of natural variation
 GAP_REACH = 2.6  # how far round a dot gaps are looked for, in radii of its reed
@@ -30,15 +31,12 @@ GAP_LOOKS = 22
 LIGHT_DOTS = 1500  # across the picture that the key light sees
 INTO_LEAST = 0.45  # of the key light falls into every basket: a hard edge of shadow on the base would hide the weave
 KNEE = 0.80  # amounts of light above this are held down softly
-WIDE_ENOUGH = (
-    4000  # a picture so wide is painted with one dot each: its edges are fine enough, and memory is not endless
-)
 
 
 class Dots(NamedTuple):
     """What is seen at every dot: `depth` (h, w) in dots, `seg` (h, w) number of the first point of the reed's cylinder
     in `seen`, -1 for none, -2 and less for a face of the `board`; the picture's `box` (left, top, width, height) mm,
-    and `step` mm to a dot."""
+    and `step` mm to a dot, of which there are `many` by `many` to each of the picture."""
 
     view: str
     camera: Camera
@@ -48,6 +46,7 @@ class Dots(NamedTuple):
     box: tuple[float, float, float, float]
     step: float
     board: Plank | None = None
+    many: int = 1
 
     def in_dots(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         """x, y, z, r (k,) of the points, in dots; a dot's middle lies half a dot in."""
@@ -69,14 +68,22 @@ def in_dots(cuts: np.ndarray, origin: np.ndarray, step: float) -> np.ndarray:
     return np.c_[(cuts[:, :3] - origin) / step - [0.5, 0.5, 0.0], cuts[:, 3:]]
 
 
-def dots(laid: Laid, all_tubes: list[Tube], view: str, wide: int, many: int = 1) -> Dots:
-    """Which reed is seen at every dot, `many` by `many` for each dot of a picture `wide` dots across."""
+def dots(
+    laid: Laid,
+    all_tubes: list[Tube],
+    view: str,
+    wide: int | None,
+    sized: Callable[[int | None, float], tuple[int, int]] = read,
+) -> Dots:
+    """Which reed is seen at every dot of a picture `wide` dots across, or as many as `sized` says of that and of its
+    height over its width, with how many by how many are looked at for each."""
     camera = camera_for(laid, view, all_tubes)
     seen, board = look(camera, all_tubes), plank(laid)
     box = frame(laid, seen, view, None if board is None else np.array(look_at_points(camera, board.points)[:2]))
-    size = (max(1, round(box[3] / box[2] * wide)) * many, wide * many)
+    across, many = sized(wide, box[3] / box[2])
+    size = (max(1, round(box[3] / box[2] * across)) * many, across * many)
     depth, seg = np.empty(size, np.float32), np.empty(size, np.int32)
-    found = Dots(view, camera, seen, depth, seg, box, box[2] / wide / many, board)
+    found = Dots(view, camera, seen, depth, seg, box, box[2] / across / many, board, many)
     pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg, *found.cuts())
     if board is not None:
         x, y, away = look_at_points(camera, board.points)
@@ -85,14 +92,16 @@ def dots(laid: Laid, all_tubes: list[Tube], view: str, wide: int, many: int = 1)
     return found
 
 
-def paint(laid: Laid, view: str, wide: int = 1600, tone: int = TONE, curves: list[Curve] | None = None) -> np.ndarray:
-    """The picture as dots (h, `wide`, 3) of 0..255.
+def paint(
+    laid: Laid, view: str, wide: int | None = None, tone: int = TONE, curves: list[Curve] | None = None
+) -> np.ndarray:
+    """The picture as dots (h, `wide`, 3) of 0..255, as many as there is room for unless asked.
 
     `tone` is the seed of natural variation, 0 for none; `curves` as in `assembly.whole`.
     """
     all_tubes = whole(laid, curves, view)
-    many = MANY if wide <= WIDE_ENOUGH else 1
-    found = dots(laid, all_tubes, view, wide, many)
+    found = dots(laid, all_tubes, view, wide, of_painting)
+    many = found.many
     image = lit(laid, all_tubes, found, many, _reeds(laid, all_tubes, tone))
     if found.board is not None:
         _light_board(laid, all_tubes, found, many, image)
@@ -174,8 +183,9 @@ def _reeds(laid: Laid, all_tubes: list[Tube], tone: int) -> tuple[np.ndarray, np
     if tone:
         chance = np.random.default_rng(tone)
         # Reeds of one coil differ in lightness, and a little in warmth.
-        # An end of the border is the same reed as its spoke.
-        own = np.array(firsts(all_tubes))
+        # An end of the border is the same reed as its spoke, and a spoke as the one across the base from it.
+        tips = np.array([[tube.points[0], tube.points[-1]] for tube in all_tubes])
+        own = np.array(one_reed(firsts(all_tubes), tips))
         hue = hue * (1 + 0.10 * chance.standard_normal((len(hue), 1)).clip(-2, 2))[own]
         hue = hue * (1 + 0.03 * chance.standard_normal((len(hue), 1)).clip(-2, 2) * np.array([1.0, 0.0, -1.4]))[own]
         salt = chance.integers(1, 1 << 30, len(hue))[own]

@@ -25,7 +25,7 @@ from ..order.moments import moments as moments_of
 from ..order.times import standing, when_all
 from ..rest.curves import all_curves
 from ..space.assembly import attachments
-from ..space.cuts import SLANT, alone
+from ..space.cuts import SLANT, alone, one_reed
 from ..space.footholds import with_room
 from ..space.plank import plank
 from ..space.tails import Left, left_hanging, tails_of
@@ -83,7 +83,8 @@ def solid(
     shown += [tube for tube, _, _ in left]
     vanish += [until for _, _, until in left]
     stay = len(lines) - len(left)
-    whole = _uncut(lines[:stay], np.array([each.thick_mm for each in shown[:stay]]))
+    tips = np.array([[line[:3, 0], line[:3, -1]] for line in lines])
+    whole = _uncut(tips[:stay], np.array([each.thick_mm for each in shown[:stay]]))
     whole = np.concatenate([whole, np.tile([True, False], (len(left), 1))])
     held = {each.curve.name for each in upright if each.held}
     points, sizes = _thinned(lines, np.array([each.thick_mm for each in shown]), whole)
@@ -94,7 +95,17 @@ def solid(
         "form": form,
         "points": points.shape[1],
         "moments": len(order) if order else 0,
-        "strands": _strands(shown, vanish, held, hung, sizes, len(reeds) + len(also) - len(over), len(over), whole),
+        "strands": _strands(
+            shown,
+            vanish,
+            held,
+            hung,
+            sizes,
+            len(reeds) + len(also) - len(over),
+            len(over),
+            whole,
+            one_reed(firsts(shown), tips),
+        ),
         "cut": {"slant": SLANT, "knife": round(float(points[2].max()) + 1.0, 2)},
         "tails": tail_lines(laid, order) if order else {},
         "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(each.colour for each in shown)},
@@ -196,9 +207,8 @@ def _tails(laid: Laid, curves: list[Curve], lines: list[np.ndarray], order: Mome
     return left_hanging(laid, tails_of(laid, weavers, runs, order), order)
 
 
-def _uncut(lines: list[np.ndarray], thick: np.ndarray) -> np.ndarray:
-    """Where reeds go on as others, at their starts and their ends, (lines, 2)."""
-    tips = np.array([[line[:3, 0], line[:3, -1]] for line in lines])
+def _uncut(tips: np.ndarray, thick: np.ndarray) -> np.ndarray:
+    """Where reeds go on as others, at their starts and their ends, (lines, 2); `tips` (lines, 2, 3)."""
     return ~alone(tips.reshape(-1, 3), np.repeat(thick, 2)).reshape(-1, 2)
 
 
@@ -289,11 +299,11 @@ def _strands(
     over_from: int,
     over: int,
     whole: np.ndarray,
+    same: list[int],
 ) -> list[dict]:
     """What the page has to know of every reed; `over` of them from `over_from` on hide the inside, and `whole` (reeds,
-    2) says where they go on as others and are not cut."""
+    2) says where they go on as others and are not cut; `same` the number of the first that is a part of the same."""
     first = np.cumsum(np.r_[0, sizes[:-1]])
-    same = firsts(shown)
     return [
         {
             "name": each.name,

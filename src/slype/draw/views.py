@@ -27,6 +27,7 @@ from ..surface.added_ends import along_spoke, among_last_ends, aside_mm, bye_sta
 from ..surface.curve import Curve
 from ..surface.runs import weaver_runs
 from . import painted
+from .camera import of_picture
 from .lines import HAND, PAGE, Detail, drawing
 from .squares import squares, squares_by_page
 
@@ -144,13 +145,25 @@ def svg(
     `most_spokes` cuts the unrolled views to so many spokes from the start; `hatched` draws a view of SOLID_VIEWS in
     hatchings instead of colours, and `detail` says how finely.
     """
+    body, box = _drawn(plan, view, most_spokes, hatched, detail)
+    return _document(body, box, _title(plan, view), describe(plan, view))
+
+
+def drawn_png(plan: Plan, view: str, width_px: int | None = None, hatched: bool = False) -> bytes:
+    """The drawing `svg` as a PNG file. Raises DesignError for more dots than are kept in mind at once."""
+    body, box = _drawn(plan, view, None, hatched, PAGE)
+    wide = of_picture(width_px, box[3] / box[2])
+    return png(_document(body, box, _title(plan, view), describe(plan, view)), wide)
+
+
+def _drawn(
+    plan: Plan, view: str, most_spokes: int | None, hatched: bool, detail: Detail
+) -> tuple[str, tuple[float, float, float, float]]:
     if view not in VIEWS or (hatched and view not in SOLID_VIEWS):
         raise ValueError(f"no view called {view}; known: {', '.join(SOLID_VIEWS if hatched else VIEWS)}")
     if view in SOLID_VIEWS:
-        body, box = drawing(plan.laid, view, hatched, detail, curves(plan))
-    else:
-        body, box = _FLAT[view](plan, most_spokes)
-    return _document(body, box, _title(plan, view), describe(plan, view))
+        return drawing(plan.laid, view, hatched, detail, curves(plan))
+    return _FLAT[view](plan, most_spokes)
 
 
 def base_alone(plan: Plan) -> str:
@@ -168,7 +181,7 @@ def chart_pages(plan: Plan) -> list[tuple[str, float, str]]:
     ]
 
 
-def painted_png(plan: Plan, view: str, width_px: int = 1600, tone: int = painted.TONE) -> bytes:
+def painted_png(plan: Plan, view: str, width_px: int | None = None, tone: int = painted.TONE) -> bytes:
     """A view of SOLID_VIEWS painted in dots, as a PNG file. `tone` is the seed of natural variation, 0 for none."""
     words = {"Title": _title(plan, view), "Description": describe(plan, view)}
     return painted.png(painted.paint(plan.laid, view, width_px, tone, curves(plan)), words)

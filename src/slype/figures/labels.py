@@ -14,6 +14,7 @@ import numpy as np
 from ..draw.camera import Camera, look_at_points
 from ..lay.values import BandLaid
 from ..space.tubes import on_surface
+from ..surface.curve import Tube
 from . import marks
 from .making import FRESH, MOVES, NEW, OLD, WAITS, Making, Stretch
 
@@ -27,6 +28,8 @@ MOST_NAMED = 5
 """So many hanging weavers are named on a drawing."""
 LOW = 0.62
 """So far down a close-up of a base the ends of its sticks are numbered, as a share: further down lies no work."""
+TAIL_LEFT = ", tail left"
+"""In the name of what is trimmed off at last."""
 BELOW_BORDER = 4.2
 """How far below the border spokes are numbered while they are bent down, mm on paper."""
 
@@ -96,11 +99,9 @@ def tips(
     # Of a base only what stands out of the rows is numbered: a number within them would name what it lies on.
     laid = [each.tube.points for each in stretches if each.tube.role == "weaver" and each.state in (OLD, FRESH)]
     rows = max((float(np.hypot(*points[:, :2].T).max()) for points in laid), default=0.0) if near else 0.0
-    for each in stretches:
-        tube = each.tube
-        if tube.role not in ("spoke", "stick") or tube.end < 0 or (tube.role == "stick" and not flat):
-            continue
-        x, y, _ = look_at_points(camera, tube.points)
+    roles = ("spoke", "stick") if flat else ("spoke",)
+    mine = [each.tube for each in stretches if each.tube.role in roles and each.tube.end >= 0]
+    for tube, (x, y) in zip(mine, _on_picture(camera, mine), strict=True):
         standing = np.hypot(*tube.points[:, :2].T) > rows if flat else tube.points[:, 2] > least + 2 * tube.thick_mm
         inside = standing & (x > left + edge) & (x < left + wide - edge) & (y > top + edge) & (y < top + high - edge)
         found = np.flatnonzero(inside)
@@ -127,6 +128,14 @@ def tips(
         if further:
             out[tube.end] = here
     return _where_apart(out) if low_first else out
+
+
+def _on_picture(camera: Camera, tubes: list[Tube]) -> list[np.ndarray]:
+    """(2, k) of every tube: its points on the picture, all looked at at once."""
+    if not tubes:
+        return []
+    x, y, _ = look_at_points(camera, np.concatenate([each.points for each in tubes]))
+    return np.split(np.stack([x, y]), np.cumsum([len(each.points) for each in tubes])[:-1], axis=1)
 
 
 def _where_apart(found: dict[int, list[Place]]) -> dict[int, list[Place]]:
@@ -240,7 +249,7 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         tube = each.tube
         if tube.role != "weaver" or tube.band != of or tube.strand > 0 or each.state not in (WAITS, MOVES):
             continue
-        if not each.cut[1]:
+        if not each.cut[1] or TAIL_LEFT in tube.name:
             continue
         x, y, _ = look_at_points(camera, tube.points)
         own = range(len(x) - 1, max(len(x) - 40, 0), -2)  # only where it hangs free: its last points

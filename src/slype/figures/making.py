@@ -19,8 +19,9 @@ from ..order.times import standing, when
 from ..order.viewpoints import Places, places
 from ..space.assembly import attachments
 from ..space.footholds import with_room
+from ..space.tails import Left, left_hanging, tails_of, woven_lines
 from ..space.tubes import on_surface, tube, tubes
-from ..surface.curve import Curve, Tube
+from ..surface.curve import Curve, Tube, along
 from ..surface.woven import stacked_curves
 
 STUB_MM = 46.0
@@ -55,12 +56,16 @@ class Making:
         return places(self.laid, self.order)
 
     @cached_property
+    def _own(self) -> list[Curve]:
+        """The basket's own reeds, without those of a foot or a lid."""
+        return stacked_curves(self.laid) if self.curves is None else [curve for curve in self.curves if not curve.of]
+
+    @cached_property
     def tubes(self) -> list[Tube]:
         """Every reed with the times of its points, what hangs from it, and the ends that stand until they are led on
         (`when` then says only when they appear)."""
         laid, order = self.laid, self.order
-        own = stacked_curves(laid) if self.curves is None else [curve for curve in self.curves if not curve.of]
-        basket = tubes(laid, with_room(laid, own), partial(when, order))
+        basket = tubes(laid, with_room(laid, self._own), partial(when, order))
         loose = [each for each in basket if each.role in ("weaver", "border")]
         hung = {
             each.name: tuple(hangs)
@@ -99,7 +104,7 @@ class Making:
         in_play = self._in_play(first, beyond)
         joined = self._weavers(beyond - 1, join) if join is not None else set()
         folded = self._weavers(beyond - 1, 0) | self._weavers(beyond - 1, 1) if fold else set()
-        unwoven, untrimmed = self._unwoven(beyond), beyond < self._trimmed
+        unwoven = self._unwoven(beyond)
         for each in self.tubes:
             if each.role in ("spoke", "stick"):
                 each = self._straight(each) if unwoven else self._bundled(each, beyond, opened)
@@ -107,11 +112,11 @@ class Making:
             if join is not None:  # all but the two lengths of the join stands back
                 keep = MOVES if each.name in joined else ""
                 found = [one if one.state == keep else replace(one, state=OLD) for one in found]
-            if untrimmed and each.role == "weaver":
-                found = [self._tailed(one, beyond) for one in found]
             if each.name in joined and found:
                 found = _with_join(found, self._left_over(each))
             out += found
+        tails = self._tails(first, beyond, begun, joined)
+        out += [replace(each, state=OLD) for each in tails] if join is not None else tails
         if fold:
             out = _folded(out, folded)
         moved = {self.order.end[m] for m in range(first, beyond) if ACTS[self.order.act[m]] == "turn"}
@@ -162,7 +167,7 @@ class Making:
             inner[-1]
             + way * np.linspace(0.0, max(self.laid.design.form.base_mm / 2 + STUB_MM - work, 20.0), 30)[1:, None]
         )
-        return replace(stick, points=np.vstack([inner, more]), when=np.full(len(inner) + 29, float(_when(stick)[0])))
+        return along(stick, np.vstack([inner, more]), np.full(len(inner) + 29, float(_when(stick)[0])))
 
     def _group_way(self, band: BandLaid, end: int) -> np.ndarray | None:
         """Unit direction (3,) in which the group of an end lies."""
@@ -239,7 +244,7 @@ class Making:
             a = max(a - 1, 0) if a else 0
             if b - a < 2:
                 continue
-            piece = replace(each, points=each.points[a:b], when=each.when[a:b])
+            piece = along(each, each.points[a:b], each.when[a:b])
             out.append(Stretch(piece, state, (a == 0, whole and b == done)))
         if in_play and out:
             out[-1] = self._with_tail(out[-1], self._hangs(each, float(beyond)))
@@ -249,11 +254,6 @@ class Making:
             out[-1] = self._lying(out[-1])
         return out
 
-    @cached_property
-    def _trimmed(self) -> int:
-        """When the tails are trimmed: until then they are as long as they were left."""
-        return next(part.beyond for part in self.order.parts if part.key == "trim" and not part.of)
-
     def _left_over(self, weaver: Tube) -> float:
         """How much longer than it is drawn in the basket a weaver's tail is left, mm."""
         if not self.laid.design.form.is_round:
@@ -261,19 +261,21 @@ class Making:
         band = next(each for each in self.laid.bands if each.index == weaver.band)
         return band.tail_mm - float(band.spacing.mean()) / 2
 
-    def _tailed(self, last: Stretch, beyond: int) -> Stretch:
-        """The stretch of a weaver with the tails it was begun and ended with, as long as they are left."""
-        if not any(last.cut):
-            return last
-        long, points = self._left_over(last.tube), last.tube.points
-        ended = last.cut[1] and not self._hangs(last.tube, float(beyond)) and last.state != WAITS
-        if long <= 0 or len(points) < 4:
-            return last
-        if last.cut[0]:
-            points = np.vstack([_tail_on(points[::-1], long, last.tube.thick_mm)[::-1], points])
-        if ended:
-            points = np.vstack([points, _tail_on(points, long, last.tube.thick_mm)])
-        return replace(last, tube=replace(last.tube, points=points, when=None))
+    @cached_property
+    def left(self) -> list[Left]:
+        """The tails that lie on the far side until the basket is trimmed."""
+        woven = [curve for curve in self._own if curve.role == "weaver"]
+        lines = woven_lines(self.laid, woven, self.order)
+        return left_hanging(self.laid, tails_of(self.laid, woven, lines, self.order), self.order)
+
+    def _tails(self, first: int, beyond: int, begun: float, joined: set[str]) -> list[Stretch]:
+        """What is left hanging of tails when `beyond` moments are done; of the weavers of a join none."""
+        out = []
+        for tail, appears, until in self.left:
+            if appears <= beyond < until and not any(tail.name.startswith(f"{name},") for name in joined):
+                state = MOVES if appears > first else FRESH if appears > begun else OLD
+                out.append(Stretch(tail, state, (False, True)))
+        return out
 
     def _runs_on(self, each: Tube, beyond: int) -> bool:
         """True for a stick of inserted spokes, which is cut once those are pushed in."""

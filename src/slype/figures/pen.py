@@ -7,7 +7,7 @@ picture of the finished basket.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from ..draw import pixels
 from ..draw.camera import NEAREST, Camera, look, look_at_points
 from ..draw.lines import SEAM_SHARE, cut_off, from_far_to_near, lengths_seen, needed_of_all, outlined
 from ..draw.painted import EVERYWHERE, Dots
+from ..surface.curve import along
 from .making import FRESH, MOVES, OLD, WAITS, Stretch
 
 DOTS, WHOLE_DOTS = 340, 540
@@ -28,6 +29,8 @@ LINES = {OLD: 0.0021, FRESH: 0.0026, WAITS: 0.0032}
 HALO_WIDE = 0.0032
 """Width of the halo, as such a share; it lies outside of what moves, so that thin reed stays dark."""
 PITH = 0.3  # how much paler the face of a cut is drawn than bark
+SLANTED = 0.012  # of the drawing's width: thinner reeds are cut off straight, as their slant would not be seen
+FINE = 1  # decimals of a point, mm of the basket: a drawing is a hundred of them wide, and as many on paper at most
 BEYOND = 0.06  # of the drawing's width: reeds are followed so far out of it
 
 Box = tuple[float, float, float, float]
@@ -91,14 +94,14 @@ def drawn(stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: 
     summed = np.r_[0.0, np.cumsum(seen.radius)]
     widths = (2 * (summed[b + 1] - summed[a]) / (b + 1 - a)).tolist()
     cuts = {point: cut for cut, point in enumerate(seen.cut_at.tolist())}
-    x, y = (np.round(each[keep], 2).tolist() for each in (seen.x, seen.y))
+    x, y = (np.round(each[keep], FINE).tolist() for each in (seen.x, seen.y))
     numbers, upto = seen.tube[a].tolist(), upto.tolist()
     out = []
     for i, (begin, end) in enumerate(zip(a.tolist(), b.tolist(), strict=True)):
         stretch, run = stretches[numbers[i]], slice(upto[i], upto[i + 1])
         ends = [(at, cuts[point]) for at, point in ((0, begin), (-1, end)) if stretch.cut[at] and point in cuts]
         px, py, shapes = x[run], y[run], []
-        if ends:
+        if ends and widths[i] > SLANTED * box[2]:
             whole = slice(begin, end + 1)
             px, py, shapes = _cut(seen.x[whole], seen.y[whole], widths[i] / 2, [(at, seen.cuts[k]) for at, k in ends])
         out.append(_stroke(px, py, widths[i], stretch, shapes, box[2], inks))
@@ -118,7 +121,7 @@ def _cut(x: np.ndarray, y: np.ndarray, radius: float, cuts: list[tuple[int, np.n
     for end, cut in cuts:
         x, y, bark, face = cut_off(x, y, end, radius, cut)
         shapes.append((bark, face))
-    return np.round(x, 2).tolist(), np.round(y, 2).tolist(), shapes
+    return np.round(x, FINE).tolist(), np.round(y, FINE).tolist(), shapes
 
 
 def _stroke(
@@ -135,10 +138,10 @@ def _stroke(
     (ax, ay), (bx, by) = _beyond(px, py, 0, 1, wide), _beyond(px, py, -1, -2, wide)
     bark = "".join(outlined(shape, fill, width - inner, ink) for shape, _ in shapes)
     faces = "".join(outlined(shape, paler(fill, PITH), width - inner, ink) for _, shape in shapes if shape is not None)
+    body = f"M{ax:.{FINE}f} {ay:.{FINE}f}{inner_path}L{bx:.{FINE}f} {by:.{FINE}f}"
     return (
         f'{bark}<path d="M{px[0]} {py[0]}{inner_path}L{px[-1]} {py[-1]}" stroke="{ink}" stroke-width="{width:.2f}"/>'
-        f'<path d="M{ax:.2f} {ay:.2f}{inner_path}L{bx:.2f} {by:.2f}" stroke="{fill}" stroke-width="{inner:.2f}"/>'
-        + faces
+        f'<path d="{body}" stroke="{fill}" stroke-width="{inner:.2f}"/>{faces}'
     )
 
 
@@ -180,6 +183,6 @@ def kept(stretches: list[Stretch], keep: np.ndarray) -> list[Stretch]:
             out.append(each)
         elif high - low > 1:
             cut = (each.cut[0] and low == 0, each.cut[1] and high == many)
-            tube = replace(each.tube, points=each.tube.points[low:high])
+            tube = along(each.tube, each.tube.points[low:high])
             out.append(Stretch(tube, each.state, cut))
     return out

@@ -21,6 +21,10 @@ CLIMB_ALONE, CLIMB_ROPE = 0.5, 1.0
 PLAY = 0.6
 """Play in which weavers come to rest, in their own thicknesses (see `stack.settled_heights`)."""
 
+ENOUGH_STACKED = 40_000
+"""Passages by spokes of which the rise and fall is taken, where a free weave with a long cycle has more until it
+repeats: measured on twelve such, a mean of so many is within a tenth of that of all."""
+
 
 @dataclass(frozen=True)
 class Steady:
@@ -90,9 +94,11 @@ def stack_of(t: Trace, thick: float, ease: float = 1.0) -> tuple[rods.Stack, np.
 
 
 def _sample_count(weave: Weave, spaces: int) -> int:
-    """A small count that behaves like `spaces`: heights depend on it only through its remainder by the cycle."""
+    """A small count that behaves like `spaces`, with room for every weaver: heights depend on it only through its
+    remainder by the cycle."""
     turn = 2 * weave.reach
-    return spaces if spaces <= 4 * turn else 3 * turn + spaces % turn
+    turns = max(3, math.ceil(weave.weavers / turn))
+    return spaces if spaces <= (turns + 1) * turn else turns * turn + spaces % turn
 
 
 def short_trace(weave: Weave, spaces: int) -> Trace:
@@ -119,6 +125,8 @@ def steady_rows(weave: Weave, spaces: int) -> Steady:
 @functools.lru_cache(maxsize=512)
 def _steady(weave: Weave, sample: int) -> Steady:
     t = _short_trace(weave, sample)
+    passages = len(t.spoke) // t.rows  # of one row
+    few = t if len(t.spoke) <= ENOUGH_STACKED else trace(weave, sample, max(5, ENOUGH_STACKED // passages))
     before = np.full(len(t.spoke), -1)
     has_next = t.next_on_weaver >= 0
     before[t.next_on_weaver[has_next]] = np.flatnonzero(has_next)
@@ -127,7 +135,7 @@ def _steady(weave: Weave, sample: int) -> Steady:
     pitch = max(float(counts.max()) for counts in per_place) * weave.strands
     return Steady(
         pitch,
-        _rise(t, float(weave.strands)),
+        _rise(few, float(weave.strands)),
         float(crosses.mean()),
         float(per_place[0].mean()),
         float(per_place[1].mean()),

@@ -8,8 +8,6 @@ from ..errors import DesignError
 from ..offers import FLAT_VIEWS, SOLID_VIEWS, VIEWS
 from ..plans.planning import Plan
 
-WIDE_PX = 1600
-
 
 def needs_settling(view: str) -> bool:
     """True where reeds at rest look other than stacked ones: not in the flat views, which tell of strokes alone."""
@@ -20,14 +18,15 @@ def picture(
     plan: Plan,
     view: str = "outside",
     kind: Literal["svg", "png"] = "svg",
-    width: int = WIDE_PX,
+    width: int | None = None,
     hatched: bool = False,
     tone: int | None = None,
 ) -> bytes:
-    """A drawing (SVG, for paper) or a painting (PNG, `width` dots across) of one view; see docs/guide.md for the views.
+    """A drawing (SVG, for paper) or a painting (PNG, `width` dots across, 1600 where there is room) of one view; see
+    docs/guide.md for the views.
 
     Hatched pictures are drawings, whatever their kind. `tone` is the seed by which painted reeds differ, 0 for not at
-    all. Raises DesignError for a view or kind that there is not, or more colours than hatchings.
+    all. Raises DesignError for a view or kind that there is not, more colours than hatchings or too many dots.
     """
     from ..draw import views
     from ..draw.hatching import HATCHES
@@ -46,8 +45,9 @@ def picture(
         )
     if kind == "png" and view in SOLID_VIEWS and not hatched:
         return views.painted_png(plan, view, width, **({} if tone is None else {"tone": tone}))
-    drawn = views.svg(plan, view, hatched=hatched)
-    return views.png(drawn, width) if kind == "png" else drawn.encode("utf-8")
+    if kind == "png":
+        return views.drawn_png(plan, view, width, hatched)
+    return views.svg(plan, view, hatched=hatched).encode("utf-8")
 
 
 def solid(plan: Plan) -> bytes:

@@ -18,6 +18,7 @@ SLANT = 1.5
 """How much further the long side of a cut reaches than the short one, in thicknesses (common practice, no source)."""
 LEAN = math.cos(math.atan(SLANT)), math.sin(math.atan(SLANT))
 """Shares of the reed's run and of the way to the knife in the direction in which the face of a cut looks."""
+SAME_MM = 0.05  # ends nearer than this are of one reed
 GOES_ON = 0.5  # thicknesses: ends of two reeds nearer than this are one reed, drawn in two
 
 
@@ -61,6 +62,28 @@ def alone(tips: np.ndarray, thick: np.ndarray) -> np.ndarray:
     back = np.empty(len(order), bool)
     back[order] = out
     return back
+
+
+def one_reed(firsts: Sequence[int], tips: np.ndarray) -> list[int]:
+    """For each reed the number of the first that is a part of the same: as `surface.curve.firsts` has it, and where two
+    meet end to end, as both halves of a stick do in the middle of the base. `tips` (reeds, 2, 3) mm."""
+    flat = tips.reshape(-1, 3)
+    order = np.argsort(flat[:, 0], kind="stable")
+    out = list(firsts)
+
+    def root(reed: int) -> int:
+        while out[reed] != reed:
+            reed = out[reed]
+        return reed
+
+    for step in range(1, len(order)):
+        off = flat[order[step:]] - flat[order[:-step]]
+        if not (off[:, 0] <= SAME_MM).any():
+            break
+        for i in np.flatnonzero((off * off).sum(axis=1) <= SAME_MM**2).tolist():
+            one, other = sorted((root(int(order[i]) // 2), root(int(order[i + step]) // 2)))
+            out[other] = one
+    return [root(reed) for reed in range(len(out))]
 
 
 def _inward(points: np.ndarray) -> np.ndarray:

@@ -89,6 +89,14 @@ class Tube(Which):
     upright: Upright | None = None
 
 
+def along(tube: Tube, points: np.ndarray, when: np.ndarray | None = None) -> Tube:
+    """The tube along other points (and their times): as `dataclasses.replace`, but for drawings that cut reeds into ten
+    thousand pieces in one go several times as quick."""
+    out = object.__new__(Tube)
+    out.__dict__.update(tube.__dict__, points=points, when=when)
+    return out
+
+
 @dataclass(frozen=True)
 class Names:
     """What the reeds of a basket are called, before their numbers; its bands by their own number unless `band` says."""

@@ -223,8 +223,9 @@ def tip_side(border: Border) -> float:
     return 1.0 if trimmed_on(border) == "outside" else -1.0
 
 
-TIP_SPACES, TIP_POINTS = 0.4, 8
-"""How far a tip shows past the space it comes out in, in spaces (common practice, no source), and its points."""
+TIP_SPACES, TIP_POINTS, TIP_RUN, TIP_GOES_ON = 0.35, 10, 3, 0.7
+"""How far a tip shows past the space it comes out in, in spaces (common practice, no source), its points, those of the
+end before it from which its run is read, and how much of that run it goes on with: the rest is nipped."""
 
 
 def with_tip(laid: Laid, u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -233,5 +234,10 @@ def with_tip(laid: Laid, u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[n
     t = np.linspace(0, 1, TIP_POINTS + 1)[1:]
     side = tip_side(border)
     down = 2.0 if border.rows[-1].finish == "down" else 0.4
-    out = n[-1] + (side * 1.1 * thick - n[-1]) * t * (2 - t)
-    return np.r_[u, u[-1] + TIP_SPACES * t], np.r_[s, s[-1] - down * thick * t**2], np.r_[n, out]
+    # It leaves its way without a corner: as a curve of Hermite's that goes on nearly as the end came.
+    before = min(TIP_RUN, len(u) - 1)
+    share = TIP_GOES_ON * TIP_SPACES / (u[-1] - u[-1 - before])
+    run = share * np.array([s[-1] - s[-1 - before], n[-1] - n[-1 - before]])
+    to = np.array([-down * thick, side * 1.1 * thick - n[-1]])
+    tip_s, tip_n = np.outer(run, t * (1 - t) ** 2) + np.outer(to, t * t * (2 - t))
+    return np.r_[u, u[-1] + TIP_SPACES * t], np.r_[s, s[-1] + tip_s], np.r_[n, n[-1] + tip_n]

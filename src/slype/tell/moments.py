@@ -12,6 +12,7 @@ from itertools import groupby
 
 import numpy as np
 
+from ..borders.rows import INSERTION_MM
 from ..borders.sentences import tips
 from ..borders.work import threads, tuck
 from ..design.values import Design
@@ -317,6 +318,9 @@ def _border(tale: Narration, moment: int) -> str:
 
 def _left(design: Design, act: str, end: int, stage: int) -> str:
     """What is done with an end that has finished its row."""
+    if act == "border" and design.border.is_open:
+        beside = (end + 1 + design.border.reach) % design.top_ends + 1
+        return f"push its tip {show_about(INSERTION_MM, design.units)} deep down beside {{spoke}} {beside}"
     found = _tucked(design, act, end, stage)
     if found is None:
         border = design.base.foot if act == "foot" else design.border

@@ -18,8 +18,9 @@ from ..errors import DesignError, did_you_mean
 from ..words import Named
 
 EVERY_END = 0  # `weavers` of a weave that uses one weaver in every space
-MOST_FOLLOWED = 600
-"""Weavers times spokes of a cycle in a free weave: as much as a screenful; ten times that took minutes to follow."""
+MOST_SPOKES, MOST_A_ROW, MOST_FOLLOWED = 400, 20_000, 1_200_000
+"""Spokes of a basket at most; passages by them in a row of a free weave, and in all until it comes round. A dozen
+weavers in a pattern of 60 spokes take half of it. Following so many takes a second or two."""
 TURNS = ("stroke", "round", "back")
 
 
@@ -52,6 +53,7 @@ class Weave(Named):
     def is_wale(self) -> bool:
         """Three or more weavers taking turns: firm enough to hold spokes up or a border down."""
         return self.turns == "stroke" and self.weavers >= 3
+
     def count(self, ends: int) -> int:
         """How many weavers it takes on `ends` standing ends (or groups of them)."""
         return ends if self.weavers == EVERY_END else self.weavers
@@ -226,7 +228,8 @@ def free_weave(
             where,
             'Use fewer weavers, a longer stroke, or turns = "round".',
         )
-    if weavers * reach > MOST_FOLLOWED:
+    a_row = weavers * min(max(8 * reach, weavers + 2 * reach), MOST_SPOKES)
+    if turns != "back" and (a_row > MOST_A_ROW or a_row * 2 * reach > MOST_FOLLOWED):
         raise DesignError(
             f"{weavers} weavers and a cycle that passes {reach} spokes repeat too late to be followed.", where,
             "Use fewer weavers or a shorter cycle, for example 24 weavers over 12 and under 12.",
