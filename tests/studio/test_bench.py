@@ -218,7 +218,7 @@ def test_a_file_taken_away_or_spoilt_is_told_and_can_be_written_again(place, ben
     file.write_text("[spokes", encoding="utf-8")
     assert bench.look_at_disk(basket) and not basket.readable and "not TOML" in str(basket.conflict)
     file.unlink()
-    assert bench.look_at_disk(basket) and not basket.readable and "No such file" in str(basket.conflict)
+    assert bench.look_at_disk(basket) and not basket.readable and "no such file" in str(basket.conflict)
     assert basket.text == mine
     bench.settle(basket, "mine")
     assert file.read_text(encoding="utf-8") == mine and basket.conflict is None

@@ -79,7 +79,7 @@ def tab(chromium):
     """Opens tabs: tab(width, height, drawn, **more) -> page. What any of them complains of fails the test."""
     said, open_ones = [], []
 
-    def opened(width: int = 540, height: int = 400, drawn: bool = True, **more):
+    def opened(width: int = 324, height: int = 240, drawn: bool = True, **more):
         page = chromium.new_page(viewport={"width": width, "height": height}, **more)
         if not drawn:
             page.add_init_script(UNDRAWN)
