@@ -122,6 +122,17 @@ def test_changes_are_written_to_the_file_by_themselves(start, place):
     assert [each.name for each in (place / "designs").iterdir()] == ["pot.toml"]
 
 
+def test_a_window_that_opens_once_reeds_lie_at_rest_is_told_so(start):
+    run = start()
+    pot = run.open(path="pot.toml")["id"]
+    assert wait_until(lambda: run.get(f"/api/baskets/{pot}").json["look"]["relaxed"], 60)
+    line = http.client.HTTPConnection("127.0.0.1", run.port, timeout=10)
+    line.request("GET", f"/api/baskets/{pot}/events", headers={"X-Slype-Key": run.key})
+    first = json.loads(line.getresponse().readline())
+    line.close()
+    assert first == {"revision": 1, "by": "", "rested": 1}
+
+
 def test_two_windows_stay_in_step(start):
     run = start()
     pot = run.open(path="pot.toml")["id"]
