@@ -18,12 +18,13 @@ def main() -> int:
     asked.add_argument("--seed", type=int, default=int(time.time()) % 10**6, help="the same seed, the same attack")
     asked.add_argument("--only", choices=sorted(rooms.ROOMS), action="append", help="only these; may be said again")
     asked.add_argument("--trials", type=int, help="end after so many of each, not after the minutes")
+    asked.add_argument("--share", action="store_true", help="end after a quick share of each, as the tests have it")
     asked.add_argument("--skip", type=int, default=0, help="leave out so many, which were tried already")
     asked.add_argument("--keep", metavar="FOLDER", help="keep the text of every trial that found something here")
     said = asked.parse_args()
-    found = rooms.attack(
-        said.only or list(rooms.ROOMS), said.seed, said.minutes * 60, said.trials, said.keep, said.skip
-    )
+    wanted = said.only or list(rooms.SHARE if said.share else rooms.ROOMS)
+    trials = rooms.SHARE if said.share else None if said.trials is None else dict.fromkeys(wanted, said.trials)
+    found = rooms.attack(wanted, said.seed, said.minutes * 60, trials, said.keep, said.skip)
     print(rooms.table(found, said.seed))
     return 1 if any(each.counted for each in found) else 0
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 import random
+import signal
 import subprocess
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 from places import SOURCE
@@ -28,14 +30,26 @@ def faults(seed: int, folder: Path):
 def _begin(folder: Path, *words: str, out=subprocess.PIPE, **surroundings: str) -> subprocess.Popen:
     env = {**os.environ, "PYTHONPATH": str(SOURCE.parent), **surroundings}
     command = [sys.executable, "-m", "slype", *words]
-    return subprocess.Popen(command, cwd=folder, env=env, stdout=out, stderr=subprocess.PIPE, stdin=subprocess.DEVNULL)
+    return subprocess.Popen(
+        command,
+        cwd=folder,
+        env=env,
+        stdout=out,
+        stderr=subprocess.PIPE,
+        stdin=subprocess.DEVNULL,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
+    )
 
 
 def _ended(run: subprocess.Popen, words: tuple[str, ...], expected: tuple[int, ...]) -> Outcome:
     out, err = run.communicate(timeout=240)
     said = err.decode("utf-8", "replace")
-    status = run.returncode if run.returncode in expected and "Traceback" not in said else 99
-    return Outcome([Said(words, status, 0.0, (out or b"").decode("utf-8", "replace") if status == 0 else "", said)])
+    status = max(0, run.returncode) if run.returncode in expected and "Traceback" not in said else 99
+    seen = out is not None and status == 0 and run.returncode == 0
+    shown = words if seen else words[:1]  # what went elsewhere cannot be judged
+    if status == 99 and "Traceback" not in said:
+        said = f"Traceback (most recent) none: status {run.returncode}: {said}"
+    return Outcome([Said(shown, status, 0.0, out.decode("utf-8", "replace") if seen else "", said)])
 
 
 def _killed(by: random.Random, folder: Path) -> Outcome:
@@ -91,7 +105,20 @@ def _read_only(by: random.Random, folder: Path) -> Outcome:
     return outcome
 
 
+def _interrupted(by: random.Random, folder: Path) -> Outcome:
+    """Ctrl-C at any moment, once or three times: it ends, without a word of Python's."""
+    words = by.choice((("studio", ".", "--no-browser"), ("picture", "pot.toml", "-o", "pot.svg"), ("plan", "pot.toml")))
+    run = _begin(folder, *words, SLYPE_STATE=str(folder / "state"))
+    time.sleep(by.uniform(0.3, 3.0))
+    for _ in range(by.choice((1, 3))):
+        run.send_signal(signal.SIGINT)
+        time.sleep(0.05)
+    outcome = _ended(run, words, (0, 130, -signal.SIGINT))
+    outcome.said = [replace(each, status=0) if each.status == 130 else each for each in outcome.said]
+    return outcome
+
+
 _ONE = {
     "killed": _killed, "killed again": _killed, "no home": _no_home, "no state": _no_state, "full": _full,
-    "nobody reads": _nobody_reads, "read-only": _read_only,
+    "nobody reads": _nobody_reads, "read-only": _read_only, "interrupted": _interrupted,
 }  # fmt: skip

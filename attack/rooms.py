@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from . import doors, faults, trial, verdict, wings
+from . import doors, faults, kills, trial, verdict, wings
 from .designs import EXAMPLES, dumped, odd, text_of
 
 FILE = "attacked.toml"
@@ -84,8 +84,11 @@ def _drawn(by: random.Random) -> tuple[str, ...]:
 
 ROOMS: dict[str, Trial] = {
     "reports": reports, "drawings": drawings, "classes": wings.classes, "book": wings.book, "studio": doors.studio,
-    "shared": doors.shared, "faults": faults.faults,
+    "shared": doors.shared, "faults": faults.faults, "kills": kills.kills,
 }  # fmt: skip
+
+SHARE = {"reports": 40, "drawings": 3, "book": 4, "shared": 4, "faults": 2, "kills": 12}
+"""Trials of a quick share, as the tests have it."""
 
 
 def load() -> None:
@@ -126,9 +129,9 @@ def warm_up() -> None:
 
 
 def attack(
-    rooms: list[str], seed: int, seconds: float, trials: int | None, keep: str | None, skip: int = 0
+    rooms: list[str], seed: int, seconds: float, trials: dict[str, int] | None, keep: str | None, skip: int = 0
 ) -> list[Found]:
-    """Attack each room in turn for its share of the time, or so many times, from trial `skip` of the seed on."""
+    """Attack each room in turn for its share of the time, or so many `trials` of each, from trial `skip` on."""
     load()
     if "drawings" in rooms:
         warm_up()
@@ -137,7 +140,7 @@ def attack(
         until = time.monotonic() + seconds / len(rooms)
         one = Found(room)
         found.append(one)
-        for number in _numbers(seed * 1_000_000 + skip, trials, until):
+        for number in _numbers(seed * 1_000_000 + skip, None if trials is None else trials[room], until):
             _attack_once(one, number, keep)
     return found
 

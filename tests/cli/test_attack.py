@@ -16,21 +16,24 @@ pytestmark = pytest.mark.skipif(
     not hasattr(os, "fork"), reason="trials are copies of a process, which this system has not"
 )
 
-SHARE = {"reports": 40, "drawings": 3, "book": 4, "shared": 4, "faults": 8}
+SHARE = {"reports": 40, "drawings": 3, "book": 4, "shared": 4, "faults": 2, "kills": 12}
 
 
-def attack(*words: str) -> subprocess.CompletedProcess:
+@pytest.fixture(scope="module")
+def share():
     paths = {**os.environ, "PYTHONPATH": str(SOURCE.parent)}
-    return subprocess.run(
-        [sys.executable, "-m", "attack", *words], cwd=ROOT, env=paths, capture_output=True, text=True, timeout=240
-    )
+    words = [sys.executable, "-m", "attack", "--share", "--seed", "41"]
+    return subprocess.run(words, cwd=ROOT, env=paths, capture_output=True, text=True, timeout=290)
 
 
 @pytest.mark.parametrize("room", SHARE)
-def test_the_attack_finds_nothing(room):
-    done = attack("--only", room, "--trials", str(SHARE[room]), "--seed", "41")
-    assert done.returncode == 0, done.stdout[-3000:] + done.stderr[-3000:]
-    assert f"| {room} | {SHARE[room]} |" in done.stdout
+def test_the_attack_finds_nothing(room, share):
+    found = [line for line in share.stdout.splitlines() if line.startswith(f"{room} ")]
+    assert not found and f"| {room} | {SHARE[room]} |" in share.stdout, share.stdout[-3000:] + share.stderr[-3000:]
+
+
+def test_an_attack_that_finds_nothing_ends_with_nought(share):
+    assert share.returncode == 0, share.stdout[-3000:] + share.stderr[-3000:]
 
 
 JUDGED = """

@@ -114,20 +114,29 @@ import numba.core.caching as caching
 caching.CacheImpl._locator_classes = []
 caching.CodeLibraryCacheImpl._locator_classes = []
 caching.CompileResultCacheImpl._locator_classes = []
+from slype.cli.surroundings import tell_warnings
 from slype.rods.compiled import compiled, is_kept
+tell_warnings()
+tell_warnings()
+print("before", file=sys.stderr)
 @compiled(nogil=True)
 def twice(x):
     return 2 * x
-assert twice(21) == 42 and not is_kept()
-from slype.cli.surroundings import tell_of_slowness
-tell_of_slowness()
+assert not is_kept()
+print("to work", file=sys.stderr)
+@compiled(nogil=True)
+def thrice(x):
+    return 3 * x
+assert twice(thrice(7)) == 42
 """
 
 
 def test_without_a_folder_for_compiled_loops_they_are_compiled_anew_and_that_is_told(tmp_path):
     done = subprocess.run([sys.executable, "-c", NO_CACHE], capture_output=True, env=surroundings(), text=True)
     assert done.returncode == 0, done.stderr
-    assert done.stderr.count("\n") == 1 and "NUMBA_CACHE_DIR" in done.stderr
+    said = done.stderr.splitlines()
+    assert said[0] == "before" and said[2:] == ["to work"], "it is told once, before anything is compiled"
+    assert said[1].startswith("slype: no folder can be written") and "NUMBA_CACHE_DIR" in said[1]
 
 
 def test_a_cache_that_cannot_be_read_or_written_stops_no_work(monkeypatch):
@@ -139,5 +148,6 @@ def test_a_cache_that_cannot_be_read_or_written_stops_no_work(monkeypatch):
         raise OSError(28, "No space left on device")
 
     assert compiled.is_kept()
-    assert compiled._or_none(full, "a loop")("anything") is None
+    with pytest.warns(compiled.Slow, match="half a minute longer"):
+        assert compiled._or_none(full, "a loop")("anything") is None
     assert not compiled.is_kept()

@@ -15,19 +15,19 @@ from ..errors import FileTrouble, SlypeError
 from . import designs, drawn, effects
 from .arguments import as_called_now, as_typed, parser
 from .designs import in_its_words
-from .surroundings import let_go, of_this_machine, ready_streams, tell_of_slowness
+from .surroundings import let_go, of_this_machine, ready_streams, tell_warnings
 from .told import Progress, complain, print_json, print_lines
 
 
 def main(argv: list[str] | None = None) -> int:
     """Run one command and return its exit status; whatever a user can do wrong ends in one paragraph."""
     ready_streams()
+    tell_warnings()
     asked, words = argparse.Namespace(), as_called_now(sys.argv[1:] if argv is None else argv)
     try:
         asked = parser().parse_args(words)
         status = _COMMANDS[asked.command](asked)
         sys.stdout.flush()
-        tell_of_slowness()
         return status
     except SlypeError as trouble:
         trouble.where = as_typed(trouble.where, words)

@@ -56,7 +56,6 @@ def picture(asked: argparse.Namespace) -> int:
     return verdict(plan)
 
 
-
 def _check_of_use(asked: argparse.Namespace, suffix: str) -> None:
     """Raises DesignError for an option that this kind of file has no use for: it would be left out without a word."""
     painted = suffix == ".png" and not asked.hatch and asked.view not in (None, *FLAT_VIEWS)

@@ -5,7 +5,10 @@ from __future__ import annotations
 import errno
 import os
 import sys
-from typing import TextIO
+import warnings
+from collections.abc import Callable
+from functools import partial
+from typing import Any, TextIO
 
 from ..errors import FileTrouble, SlypeError
 from .told import complain
@@ -40,11 +43,19 @@ def of_this_machine(trouble: OSError | MemoryError) -> SlypeError:
     return FileTrouble(f"{(trouble.strerror or str(trouble)).rstrip('.')}.", where, remedy)
 
 
-def tell_of_slowness() -> None:
-    """Say once where what was compiled could not be kept, for the next run will be as slow."""
-    loaded = sys.modules.get("slype.rods.compiled")
-    if loaded is not None and not loaded.is_kept():
-        complain(
-            "no folder can be written to keep compiled loops in, so every run compiles them anew (half a minute). Set "
-            "NUMBA_CACHE_DIR to a folder that can be written."
-        )
+def tell_warnings() -> None:
+    """What slype warns of while it works is told as everything else is, in a paragraph, and at once."""
+    if getattr(warnings.showwarning, "tells", False):
+        return
+    show = partial(_show, warnings.showwarning)
+    show.tells = True  # type: ignore[attr-defined]  # so that it is done once
+    warnings.showwarning = show
+
+
+def _show(
+    usual: Callable[..., None], message: Warning | str, category: type[Warning], *where: Any, **more: Any
+) -> None:
+    if category.__module__.startswith("slype."):
+        complain(str(message))
+    else:
+        usual(message, category, *where, **more)

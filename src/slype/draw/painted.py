@@ -27,7 +27,7 @@ from .camera import Camera, Seen, camera_for, frame, look, look_at_points, of_pa
 EVERYWHERE = np.full((1, 1), -np.inf, np.float32)
 TONE = 7  # the usual seed of natural variation
 GAP_REACH = 2.6  # how far round a dot gaps are looked for, in radii of its reed
-GAP_LOOKS = 22
+GAP_LOOKS = 32
 LIGHT_DOTS = 1500  # across the picture that the key light sees
 INTO_LEAST = 0.45  # of the key light falls into every basket: a hard edge of shadow on the base would hide the weave
 KNEE = 0.80  # amounts of light above this are held down softly

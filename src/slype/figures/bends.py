@@ -73,7 +73,8 @@ def crimped_svg(laid: Laid, words: tuple[str, str], unit: float = 1.0) -> tuple[
         out.append(_row(top + ROD * 0.45 + row * 2.4))
     out += [_jaw_beside(-apart - ROD / 2, nip, True, way), _jaw_beside(-apart + ROD / 2, nip, False, way)]
     out += [marks.number(way * (k - 1) * apart, 3.4, str(k + 1), unit) for k in range(3)]
-    found = [(-24.0, nip - 4.2, words[0]), (-4.6, nip - 4.2, words[1]), (22.5, 3.2, "outside")]
+    face = "top" if laid.design.of_lid else "outside"
+    found = [(-24.0, nip - 4.2, words[0]), (-4.6, nip - 4.2, words[1]), (22.5, 3.2, face)]
     return "".join([*out, *_written(found, way, unit)]), (-WIDE / 2, 0.0, WIDE, HIGH)
 
 

@@ -80,7 +80,8 @@ def _lay(laid: Laid, index: int, handle: Handle) -> HandleLaid:
     across = min(across, mouth)
     height = handle.height_mm or (SIDE_HEIGHT_MM if side else laid.finished_height_mm)
     deep = laid.top_s + laid.border_height_mm
-    depth = handle.depth_mm or min(handle.record.pushed_mm, deep)
+    # Its slanted end stays above the base: it would stand out below.
+    depth = handle.depth_mm or min(handle.record.pushed_mm, max(deep - handle.thickest_mm, deep / 2))
     if depth > deep * FOOT_SLACK:
         raise Unweavable(
             f"its ends go down {depth / 10:.1f} cm, but border and side are only {deep / 10:.1f} cm deep.",

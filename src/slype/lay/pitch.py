@@ -50,10 +50,27 @@ def settled(t: Trace, thick: float, below: np.ndarray | None = None) -> tuple[ro
     return _settled(t, thick, None if below is None else below.tobytes())
 
 
+EASES = (1, 2, 4, 16, 1000)
+"""So many times the climb of `stack_of` are tried, until a weave stands."""
+
+
+@functools.lru_cache(maxsize=512)
+def _begins_to_stand(weave: Weave, ends: int, ease: float) -> bool:
+    """Whether two rows can be stacked with so much climb: where they cannot, no more can, and long ones need not be
+    tried."""
+    try:
+        rods.least_heights(stack_of(trace(weave, ends, 2), 1.0, ease)[0])
+    except ValueError:
+        return False
+    return True
+
+
 @functools.lru_cache(maxsize=64)
 def _settled(t: Trace, thick: float, floor: bytes | None) -> tuple[rods.Stack, np.ndarray, np.ndarray]:
     below = None if floor is None else np.frombuffer(floor).reshape(3, -1)
-    for ease in (1, 2, 4, 16, 1000):
+    for ease in EASES:
+        if not _begins_to_stand(t.weave, t.ends, ease) and ease != EASES[-1]:
+            continue
         stack, passage = stack_of(t, thick, ease)
         if below is not None:
             stack = replace(stack, floor=below[t.sites.kind, t.sites.place] + thick / 2)

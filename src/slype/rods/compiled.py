@@ -6,12 +6,23 @@ that, everything is compiled anew in every run: slower by half a minute, and oth
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Callable
 from typing import Any
 
 import numba
 
 _not_kept: set[str] = set()
+
+
+class Slow(UserWarning):
+    """Loops are compiled anew in every run; said once, before the first."""
+
+
+SLOW = (
+    "no folder can be written to keep compiled loops in, so every run compiles them anew: half a minute longer. "
+    "Set NUMBA_CACHE_DIR to a folder that can be written."
+)
 
 
 def is_kept() -> bool:
@@ -28,7 +39,7 @@ def compiled(**options: Any) -> Callable[[Callable[..., Any]], Any]:
         except RuntimeError as trouble:  # "no locator available": neither folder can be written
             if "locator" not in str(trouble):
                 raise
-            _not_kept.add(loop.__name__)
+            _keep_not(loop.__name__)
             return numba.njit(**options)(loop)
         kept = getattr(fast, "_cache", None)
         if kept is not None:
@@ -39,6 +50,12 @@ def compiled(**options: Any) -> Callable[[Callable[..., Any]], Any]:
     return of
 
 
+def _keep_not(name: str) -> None:
+    if not _not_kept:
+        warnings.warn(SLOW, Slow, stacklevel=2)
+    _not_kept.add(name)
+
+
 def _or_none(work: Callable[..., Any], name: str) -> Callable[..., Any]:
     """The work of the cache, which must not stop ours: a full disk, or half a file that another program left there."""
 
@@ -46,7 +63,7 @@ def _or_none(work: Callable[..., Any], name: str) -> Callable[..., Any]:
         try:
             return work(*args)
         except Exception:
-            _not_kept.add(name)
+            _keep_not(name)
             return None
 
     return careful

@@ -19,6 +19,7 @@ SLANT = 1.5
 LEAN = math.cos(math.atan(SLANT)), math.sin(math.atan(SLANT))
 """Shares of the reed's run and of the way to the knife in the direction in which the face of a cut looks."""
 SAME_MM = 0.05  # ends nearer than this are of one reed
+SLANTING = np.array([0.621, 0.533, 0.575])
 GOES_ON = 0.5  # thicknesses: ends of two reeds nearer than this are one reed, drawn in two
 
 
@@ -47,16 +48,16 @@ def faced(tips: np.ndarray, run: np.ndarray, top: float) -> np.ndarray:
 
 def alone(tips: np.ndarray, thick: np.ndarray) -> np.ndarray:
     """Which of `tips` (k, 3) are cut, (k,): no end of another reed is there, of reeds `thick` (k,) mm."""
-    order = np.argsort(tips[:, 0], kind="stable")
-    near, reach = GOES_ON * thick[order], tips[order]
+    # In order along a slanting line: few of a basket's ends lie side by side on that.
+    on = tips @ SLANTING
+    order = np.argsort(on, kind="stable")
+    near, reach, on = GOES_ON * thick[order], tips[order], on[order]
     out = np.ones(len(order), bool)
     for step in range(1, len(order)):
-        off = reach[step:] - reach[:-step]
-        close = off[:, 0] <= np.maximum(near[step:], near[:-step])
-        if not close.any():
+        low = np.flatnonzero(on[step:] - on[:-step] <= np.maximum(near[step:], near[:-step]))
+        if not len(low):
             break
-        far = np.sqrt((off[close] ** 2).sum(axis=1))
-        low = np.flatnonzero(close)
+        far = np.sqrt(((reach[low + step] - reach[low]) ** 2).sum(axis=1))
         out[low[far <= near[low]]] = False
         out[low[far <= near[low + step]] + step] = False
     back = np.empty(len(order), bool)
@@ -67,22 +68,18 @@ def alone(tips: np.ndarray, thick: np.ndarray) -> np.ndarray:
 def one_reed(firsts: Sequence[int], tips: np.ndarray) -> list[int]:
     """For each reed the number of the first that is a part of the same: as `surface.curve.firsts` has it, and where two
     meet end to end, as both halves of a stick do in the middle of the base. `tips` (reeds, 2, 3) mm."""
-    flat = tips.reshape(-1, 3)
-    order = np.argsort(flat[:, 0], kind="stable")
-    out = list(firsts)
+    out, met = list(firsts), dict[tuple[int, ...], int]()
 
     def root(reed: int) -> int:
         while out[reed] != reed:
             reed = out[reed]
         return reed
 
-    for step in range(1, len(order)):
-        off = flat[order[step:]] - flat[order[:-step]]
-        if not (off[:, 0] <= SAME_MM).any():
-            break
-        for i in np.flatnonzero((off * off).sum(axis=1) <= SAME_MM**2).tolist():
-            one, other = sorted((root(int(order[i]) // 2), root(int(order[i + step]) // 2)))
-            out[other] = one
+    for tip, place in enumerate(map(tuple, np.round(tips.reshape(-1, 3) / SAME_MM).astype(int).tolist())):
+        other = met.setdefault(place, tip // 2)
+        if other != tip // 2:
+            one, two = sorted((root(other), root(tip // 2)))
+            out[two] = one
     return [root(reed) for reed in range(len(out))]
 
 

@@ -131,13 +131,14 @@ def _lying(laid: Laid, where: str, tails: Sequence[Tail]) -> np.ndarray:
     long = np.array([each.trimmed_mm for each in tails])[:, None]
     near = EASES * np.array([each.curve.thick_mm for each in tails])[:, None]
     rise, through = np.clip(way[:, 1:2], -0.5, 0.5), np.clip(way[:, 2:3], -0.3, 0.3)
-    along, points = long * np.linspace(0.0, 1.0, POINTS), np.empty(0)
-    for _ in range(2):  # until each is as long as it must be
-        eased = near * (1 - np.exp(-along / near))
-        lines = (u[:, None] + way[:, :1] * along, s[:, None] + rise * eased,
-                 n[:, None] + through * eased - SPRINGS * (along - eased))  # fmt: skip
-        flat = on_surface(laid, where, *(each.ravel() for each in lines))
-        points = np.stack(flat, axis=1).reshape(*along.shape, 3)
-        found = np.linalg.norm(np.diff(points, axis=1), axis=2).sum(axis=1)[:, None]
-        along = along * long / found
-    return points + np.array([each.tip[0, :3] for each in tails])[:, None] - points[:, :1]
+    along = long * np.linspace(0.0, 1.0, POINTS)
+    eased = near * (1 - np.exp(-along / near))
+    lines = (u[:, None] + way[:, :1] * along, s[:, None] + rise * eased,
+             n[:, None] + through * eased - SPRINGS * (along - eased))  # fmt: skip
+    flat = on_surface(laid, where, *(each.ravel() for each in lines))
+    points = np.stack(flat, axis=1).reshape(*along.shape, 3)
+    hops = np.diff(points, axis=1)
+    found = np.sqrt((hops * hops).sum(axis=2)).sum(axis=1)
+    # A little longer or shorter, until it is as long as it must be.
+    points = (points - points[:, :1]) * (long[:, 0] / found)[:, None, None]
+    return points + np.array([each.tip[0, :3] for each in tails])[:, None]
