@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -73,6 +74,7 @@ def room_of(name: str) -> str:
     return name if name in ROOMS else name.rpartition(".")[0]
 
 
+@cache
 def imports(name: str) -> tuple[set[str], set[str]]:
     """(modules of slype, outside packages) that a module imports anywhere in it, inside functions too."""
     inner, outer = set(), set()
@@ -154,6 +156,9 @@ def test_the_engine_neither_prints_nor_opens_files(module):
     tree = ast.parse(MODULES[module].read_text(encoding="utf-8"))
     called = {node.func.id for node in ast.walk(tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)}
     assert not called & {"print", "open", "input"}
+    of_files = {node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)
+                and isinstance(node.value, ast.Name) and node.value.id == "files"}  # fmt: skip
+    assert not of_files & {"read", "write", "make_folder", "sweep"}, "a file is read or written"
     assert not imports(module)[1] & {"random", "time", "sqlite3", "subprocess"}
     assert "datetime" not in imports(module)[1] or room_of(module) in KNOWS_DAYS
     asked = {node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)}

@@ -72,7 +72,6 @@ def test_a_weave_that_cannot_come_to_rest_says_so(weave_ends, rows):
     comes_to_rest_or_says_so(ring(*weave_ends, rows))
 
 
-@pytest.mark.xfail(strict=True, reason="not mended yet: said to be at rest with reeds in each other")
 @pytest.mark.parametrize(("cycle", "weavers", "ends", "rows"), [((4, 1), 2, 6, 3), ((1, 1), 3, 3, 2)])
 def test_a_free_weave_that_lies_in_itself_says_so(cycle, weavers, ends, rows):
     comes_to_rest_or_says_so(ring(Weave("free weave", weavers, (cycle,), "round"), ends, rows))

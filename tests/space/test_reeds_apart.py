@@ -9,11 +9,14 @@ import numpy as np
 import pytest
 import trimesh
 from solids import overlaps, reeds_in
+from strategies import basket_by_chance
 from worked import rested
 
+from slype.design.file.reader import parse
 from slype.draw.glb import glb, skin
 from slype.draw.views import curves
 from slype.plans import planning
+from slype.rest.relax import relax
 from slype.rods import bundle
 from slype.surface.curve import Tube
 from slype.tell.voice import unsettled, whence
@@ -82,9 +85,25 @@ def test_in_a_settled_basket_no_reed_lies_in_another_by_more_than_round_reed_dif
     found = overlaps(reeds_in(glb(plan.laid, curves(plan))), base)
     worst_of_all = max(found.values(), key=lambda each: each.share)
     assert worst_of_all.share < MOST, worst_of_all
-    # What slype says of itself is no less; it also looks where a spoke becomes a border end, two reeds in the file.
-    assert worst_of_all.share - 0.03 < rest.together.worst
     assert rest.together.apart
+    assert_said_as_found(rest, found)
+
+
+CHORDS = 0.025
+"""Of a thickness: slype measures reeds as drawn, the file has skins round chords of those lines."""
+
+
+def assert_said_as_found(rest, found):
+    worst_found = max((each.share for each in found.values()), default=0.0)
+    assert rest.together.worst == pytest.approx(worst_found, abs=CHORDS)
+
+
+@pytest.mark.parametrize("seed", [21018, 21032, 21042, 21060])
+def test_what_is_said_of_a_basket_by_chance_is_what_another_finds_in_its_file(seed):
+    design = parse(basket_by_chance(seed))
+    rest = relax(design)
+    plan = planning.plan(design, rest)
+    assert_said_as_found(rest, overlaps(reeds_in(glb(plan.laid, curves(plan)))))
 
 
 def test_without_giving_way_in_space_reeds_of_different_parts_lie_in_each_other():

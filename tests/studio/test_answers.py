@@ -8,6 +8,7 @@ import json
 import threading
 import time
 import typing
+from collections import deque
 from importlib import resources
 from pathlib import Path
 
@@ -23,6 +24,7 @@ from slype.draw.solid import unpacked
 from slype.edit import apply
 from slype.errors import DesignError, SlypeError
 from slype.plans import planning
+from slype.rest import relax as rest
 from slype.studio import answers as studio_answers
 from slype.studio.shown import choices, lists
 from slype.studio.told.baskets import Look, State, Trouble
@@ -107,6 +109,19 @@ def test_every_answer_has_the_form_it_promises(name):
     if name in CANNOT_BE_WOVEN:
         stop = answer["trouble"] or answer["look"]["stop"] or [each for each in answer["look"]["watch"]]
         assert stop, "nobody was told"
+
+
+def test_after_an_undo_reeds_lie_as_they_lay_and_need_not_come_to_rest_again(monkeypatch):
+    worked = []
+    real = rest.relax
+    monkeypatch.setattr(rest, "relax", lambda design, *more: worked.append(design) or real(design, *more))
+    monkeypatch.setattr(studio_answers, "_rests", deque(maxlen=4))
+    small = pot_text().replace("rows = 6", "rows = 3")
+    taller = small.replace("rows = 3", "rows = 4")
+    shown = [studio_answers.at_rest(text, "pot", 1, "b", lambda share: None)["look"] for text in (small, taller, small)]
+    assert len(worked) == 2 and shown[0] == shown[2] != shown[1]
+    retitled = studio_answers.at_rest(small.replace("Pot", "Jar"), "pot", 1, "b", lambda share: None)["look"]
+    assert len(worked) == 2 and retitled == shown[0]
 
 
 @pytest.fixture(scope="module")

@@ -122,6 +122,17 @@ def test_changes_are_written_to_the_file_by_themselves(start, place):
     assert [each.name for each in (place / "designs").iterdir()] == ["pot.toml"]
 
 
+def test_a_window_that_opens_once_reeds_lie_at_rest_is_told_so(start):
+    run = start()
+    pot = run.open(path="pot.toml")["id"]
+    assert wait_until(lambda: run.get(f"/api/baskets/{pot}").json["look"]["relaxed"], 60)
+    line = http.client.HTTPConnection("127.0.0.1", run.port, timeout=10)
+    line.request("GET", f"/api/baskets/{pot}/events", headers={"X-Slype-Key": run.key})
+    first = json.loads(line.getresponse().readline())
+    line.close()
+    assert first == {"revision": 1, "by": "", "rested": 1}
+
+
 def test_two_windows_stay_in_step(start):
     run = start()
     pot = run.open(path="pot.toml")["id"]
@@ -218,7 +229,7 @@ def test_a_file_taken_away_or_spoilt_is_told_and_can_be_written_again(place, ben
     file.write_text("[spokes", encoding="utf-8")
     assert bench.look_at_disk(basket) and not basket.readable and "not TOML" in str(basket.conflict)
     file.unlink()
-    assert bench.look_at_disk(basket) and not basket.readable and "No such file" in str(basket.conflict)
+    assert bench.look_at_disk(basket) and not basket.readable and "no such file" in str(basket.conflict)
     assert basket.text == mine
     bench.settle(basket, "mine")
     assert file.read_text(encoding="utf-8") == mine and basket.conflict is None

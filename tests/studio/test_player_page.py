@@ -66,7 +66,7 @@ def pose(page) -> list[float]:
 
 def test_the_basket_turns_so_that_every_stroke_is_in_front(player, told):
     page = player()
-    for moment in [*range(15, told["moments"], 97), told["moments"]]:
+    for moment in [*range(15, told["moments"], 193), told["moments"]]:
         page.evaluate(TO, moment)
         around, up, *_ = pose(page)
         assert off(around, told["around"][moment - 1]) < FRONT + 1, moment

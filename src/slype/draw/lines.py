@@ -321,14 +321,22 @@ def _strip(x: np.ndarray, y: np.ndarray, keep: np.ndarray, off: float, more: flo
 
 def paths(x: np.ndarray, y: np.ndarray, more: float) -> tuple[str, str]:
     """The line through points, by steps from point to point; and the same, `more` mm longer at both ends."""
-    whole = np.round(np.stack([x, y], axis=1) * 100).astype(int)
-    start, end = ((whole[i] - whole[j]).astype(float) for i, j in ((0, 1), (-1, -2)))
-    start, end = (np.round(each * 100 * more / max(float(np.hypot(*each)), 1e-9)).astype(int) for each in (start, end))
-    steps = [_pair(*step) for step in np.diff(whole, axis=0).tolist()]
-    plain = f"M{_pair(*whole[0].tolist())}l" + _joined(steps)
-    steps[0] = _pair(*(whole[1] - whole[0] - start).tolist())
-    steps[-1] = _pair(*(whole[-1] - whole[-2] + end - (start if len(whole) == 2 else 0)).tolist())
-    return plain, f"M{_pair(*(whole[0] + start).tolist())}l" + _joined(steps)
+    # Plain numbers: a run has few points, and numpy takes longer to begin on each than to reckon.
+    across, down = (np.round(each * 100).astype(int).tolist() for each in (x, y))
+    moves = [(b - a, d - c) for a, b, c, d in zip(across, across[1:], down, down[1:], strict=False)]
+    start, end = (_longer(*each, more) for each in (moves[0], moves[-1]))
+    steps = [_pair(*step) for step in moves]
+    plain = f"M{_pair(across[0], down[0])}l" + _joined(steps)
+    steps[0] = _pair(moves[0][0] + start[0], moves[0][1] + start[1])
+    both = start if len(moves) == 1 else (0, 0)
+    steps[-1] = _pair(moves[-1][0] + end[0] + both[0], moves[-1][1] + end[1] + both[1])
+    return plain, f"M{_pair(across[0] - start[0], down[0] - start[1])}l" + _joined(steps)
+
+
+def _longer(dx: int, dy: int, more: float) -> tuple[int, int]:
+    """What lengthens a step by `more` mm, in hundredths."""
+    share = 100 * more / max(math.hypot(dx, dy), 1e-9)
+    return round(dx * share), round(dy * share)
 
 
 def _joined(steps: list[str]) -> str:

@@ -14,7 +14,7 @@ from ..tell.voice import voice
 from .bends import WIDE, crimped_svg, turned_svg
 from .closeup import Scene, scene_svg
 from .making import Making
-from .pen import Inks
+from .pen import Box, Inks
 
 USUAL_MM = 62.0
 """How wide a drawing stands where nothing else is said."""
@@ -42,6 +42,11 @@ class Figures:
         return {}
 
     @cached_property
+    def scenes(self) -> dict[Scene, tuple[str, Box]]:
+        """The same of what is drawn: two steps may show one scene, as the finished basket."""
+        return {}
+
+    @cached_property
     def inks(self) -> Inks:
         return Inks(self.colour, self.plan.design.palette)
 
@@ -59,7 +64,7 @@ class Figures:
             asked.first, asked.beyond, whole=asked.kind in ("whole", "above"), above=asked.kind == "above",
             finished=asked.kind == "finished", inside=asked.kind == "inside",
             arrow=asked.arrow, spaces=asked.spaces, mm=wide_mm,
-            join=asked.join, fold=asked.fold, band=step.band,
+            join=asked.join, fold=asked.fold, band=None if asked.kind == "finished" else step.band,
         )  # fmt: skip
         laid, tell = self.plan.laid, voice(self.plan.design)[0]
         if asked.kind == "turned":
@@ -67,7 +72,9 @@ class Figures:
         elif asked.kind == "nipped":
             body, (x, y, w, h) = crimped_svg(laid, ("one jaw", "the other"), WIDE / wide_mm)
         else:
-            body, (x, y, w, h) = scene_svg(self.making, scene, self.inks)
+            if scene not in self.scenes:
+                self.scenes[scene] = scene_svg(self.making, scene, self.inks)
+            body, (x, y, w, h) = self.scenes[scene]
         self.drawn[known] = (
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{x:.1f} {y:.1f} {w:.1f} {h:.1f}" width="{w:.1f}mm" '
             f'height="{h:.1f}mm" role="img"><title>{escape(asked.alt)}</title>'

@@ -33,7 +33,7 @@ def settled(
     from ..rest.reeds import STATIONS
     from ..rest.relax import relax, reworded
 
-    if before is not None and _same_reeds(before.design, design):
+    if before is not None and same_reeds(before.design, design):
         return reworded(before, design)
     return relax(design, before, progress, cores, 2 * STATIONS if fine else STATIONS)
 
@@ -54,7 +54,7 @@ def settler(
     known: list[AtRest] = [] if kept is None else kept
 
     def settle(design: Design) -> AtRest:
-        before = next((each for each in known if _same_reeds(each.design, design)), None)
+        before = next((each for each in known if same_reeds(each.design, design)), None)
         if before is None:
             if tell is not None:
                 tell(len(known))
@@ -79,7 +79,7 @@ def planned(design: Design, settle: Settle | None = None, or_quick: bool = False
     return planning.plan(design)
 
 
-def _same_reeds(a: Design, b: Design) -> bool:
+def same_reeds(a: Design, b: Design) -> bool:
     """True when two designs differ only in words, shades and prices, so that their reeds lie the same."""
     return _bare(a) == _bare(b)
 

@@ -39,7 +39,7 @@ def all_curves(at_rest: AtRest) -> list[Curve]:
 
 
 def _curves(laid: Laid, part: PartAtRest) -> list[Curve]:
-    built, at = part.built, part.rest.at
+    built, at = part.built, part.at
     off = built.wall.off
     where, bands = built.where, {band.index: band for band in laid.bands}
     out = []

@@ -90,6 +90,8 @@ class _Rod:
     groups: tuple[int, ...]
     pressed: bool
     stand_mm: tuple[float, ...]
+    pile: np.ndarray
+    rank: np.ndarray
 
 
 def build(
@@ -115,12 +117,13 @@ def build(
     at_join: dict[tuple[int, int], list[Join]] = defaultdict(list)
     for join in joins:
         at_join[join.band, join.weaver].append(join)
-    nodes = 0
+    nodes = laid_before = 0
     for start in starts(laid, where):
         if start.band.tier != tier:
             continue
-        begun, low, high = _weavers(laid, start, at_join, stations, nodes)
+        begun, low, high = _weavers(laid, start, at_join, stations, nodes, laid_before)
         nodes += sum(len(rod.s) for rod in begun)
+        laid_before += len(start.u) * start.band.band.strands
         rods += begun
         pairs.append(_columns(start, low, high))
     floor = np.full(bands[0].ends * stations, bands[0].start_s)
@@ -188,9 +191,12 @@ def _refuse_jammed(laid: Laid, band: BandLaid) -> None:
 
 
 def _weavers(
-    laid: Laid, start: Start, at_join, stations: int, offset: int
+    laid: Laid, start: Start, at_join, stations: int, offset: int, laid_before: int
 ) -> tuple[list[_Rod], np.ndarray, np.ndarray]:
-    """(rods, node of every site on its lowest strand, and on its highest) of one start; nodes counted from `offset`."""
+    """(rods, node of every site on its lowest strand, and on its highest) of one start; nodes counted from `offset`.
+
+    `laid_before`: how many sites of strands the starts below it have.
+    """
     band, side = start.band, start.side
     thick, deep = band.band.reed.diameter_mm, band.deep_mm
     low, high = np.zeros(len(start.u), np.int64), np.zeros(len(start.u), np.int64)
@@ -236,10 +242,21 @@ def _weavers(
                         band.sizes,
                         pressed,
                         band.stand_mm,
+                        *_in_piles(start, mine, at, len(station), strand, laid_before),
                     )
                 )
                 offset += len(station)
     return out, low, high
+
+
+def _in_piles(
+    start: Start, sites: np.ndarray, at: np.ndarray, count: int, strand: int, laid_before: int
+) -> tuple[np.ndarray, np.ndarray]:
+    """`pile` and `rank` (count,) of one rod's nodes (see `Wall`), its `sites` at nodes `at`: what the trace says."""
+    pile, rank = np.full(count, -1), np.zeros(count, np.int64)
+    # Sites are sorted by place and height, and whatever a later start lays lies above.
+    pile[at], rank[at] = start.kind[sites], laid_before + sites * start.band.band.strands + strand
+    return pile, rank
 
 
 def _name(band: BandLaid, start: Start, weaver: int, strand: int, piece: int, colour: str, many: bool) -> str:
@@ -335,10 +352,9 @@ def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
         s_here = smooth_through(u, s, here) + lift_mm[station % len(lift_mm)]
         s_here[0] += thick / 2  # its foot is the top of a spoke; a rod's middle lies half a thickness above the row
         line = ReedLine(f"border end {end + 1}", "border", -1, 0, end, 0, 0, spokes.colour, thick)
-        rows, woven = np.zeros(len(here), np.int64), np.ones(len(here), bool)
-        out.append(
-            _Rod(line, station, s_here, smooth_through(u, n, here) * thick, side, rows, woven, singly, False, (thick,))
-        )
+        rows, woven, none = np.zeros(len(here), np.int64), np.ones(len(here), bool), np.full(len(here), -1)
+        n_here = smooth_through(u, n, here) * thick
+        out.append(_Rod(line, station, s_here, n_here, side, rows, woven, singly, False, (thick,), none, rows))
     return out
 
 
@@ -373,6 +389,7 @@ def _together(
         SLACK_PULL * bend / gap**2, thick / 2, scale, load, floor[station % len(floor)] + np.repeat(thick / 2, count),
         np.where(clear > 0, side, 0), np.where(side != 0, clear, 0.0),
         np.concatenate([pinned_ends(rod) for rod in rods]),
+        pile=np.concatenate([rod.pile for rod in rods]), rank=np.concatenate([rod.rank for rod in rods]),
     )  # fmt: skip
     return Built(
         where,

@@ -25,6 +25,7 @@ from ..space.together import mirrored, settle
 from .curves import all_curves
 from .reeds import STATIONS, STIFFNESS_MPA, Built, build, build_border, top_of
 from .values import AtRest, PartAtRest
+from .warp import warp_of
 
 MOST_OVERLAP = 0.01
 """Overlap of two reeds, in thicknesses, at which they count as lying on each other: a fiftieth of a millimetre in most
@@ -75,10 +76,14 @@ def relax(
     tangled = tuple(where for where, part in parts.items() if _is_tangled(part))
     for where in tangled:
         parts[where] = _as_stacked(parts[where])
+    warp = warp_of(stacked)
+    for where, part in parts.items():
+        if part.built.where == "side" and where not in tangled:
+            parts[where] = replace(part, warp=warp)
     sides = [part for part in parts.values() if part.built.where == "side"]
     if sides:
         side = sides[-1]
-        built = build_border(stacked, top_of(side.built, side.rest.at, design.top_ends * stations))
+        built = build_border(stacked, top_of(side.built, side.at, design.top_ends * stations))
         if built is not None:
             rest = rod_wall.relax(built.wall, MOST_SWEEPS, MOST_OVERLAP, BALANCE, cores)
             border = PartAtRest(built, rest)
@@ -283,7 +288,7 @@ def _with_true_lengths(laid: Laid, parts: dict[str, PartAtRest]) -> Laid:
 
 def edge_mm(laid: Laid, where: str, part: PartAtRest) -> np.ndarray:
     """Length, mm, from every node to the next in space (nodes,); 0 at the end of a rod."""
-    wall, at = part.built.wall, part.rest.at
+    wall, at = part.built.wall, part.at
     s, n = at[:, 0], at[:, 1]
     if where == "base":
         radius = laid.design.form.base_radius(s)
@@ -355,7 +360,7 @@ def _top(part: PartAtRest, mine: np.ndarray) -> float:
     """Height, mm, that the rods of these nodes reach, in the mean over the stations they pass."""
     station = part.built.wall.station[mine]
     reach = np.full(station.max() + 1, -np.inf)
-    np.maximum.at(reach, station, part.rest.at[mine, 0] + part.built.wall.r[mine])
+    np.maximum.at(reach, station, part.at[mine, 0] + part.built.wall.r[mine])
     return float(reach[np.isfinite(reach)].mean())
 
 
@@ -397,7 +402,7 @@ def _presses(laid, band, built: Built, rest: Rest, mine: np.ndarray) -> tuple[fl
 
 def light_of(laid: Laid, band: BandLaid, part: PartAtRest) -> float:
     """Share of a band that light passes through, looked at square on, 0 to 1: between reeds and beside spokes."""
-    built, at = part.built, part.rest.at
+    built, at = part.built, part.at
     low, high = band.start_s, band.end_s
     near = (at[:, 0] > low - 3 * band.thick_mm) & (at[:, 0] < high + 3 * band.thick_mm)
     station, s, r = built.wall.station[near], at[near, 0], built.wall.r[near]

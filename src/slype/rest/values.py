@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -12,14 +13,23 @@ from ..lay.values import Laid
 from ..rods.wall import Rest
 from ..space.together import ALONE, Together
 from .reeds import Built
+from .warp import Warp
 
 
 @dataclass(frozen=True, eq=False)
 class PartAtRest:
-    """One surface at rest: its rods and where they came to."""
+    """One surface at rest: its rods and where they came to on a straight wall, and the `warp` of their own."""
 
     built: Built
     rest: Rest
+    warp: Warp | None = None
+
+    @cached_property
+    def at(self) -> np.ndarray:
+        """Where every node lies on the surface (nodes, 2): s and n, mm."""
+        if self.warp is None:
+            return self.rest.at
+        return np.stack([self.warp.risen(self.rest.at[:, 0]), self.rest.at[:, 1]], axis=1)
 
     @property
     def order_kept(self) -> bool:

@@ -131,7 +131,8 @@ def pairs_near(bundle: Bundle, at: np.ndarray, margin: float) -> tuple[np.ndarra
 
 
 def part(bundle: Bundle, side: Side | None = None, most_sweeps: int = MOST_SWEEPS) -> tuple[np.ndarray, Worst]:
-    """How far every node gives way (nodes, 3), mm, so that no two rods lie in each other; and the worst that is left.
+    """How far every node gives way (nodes, 3), mm, so that no two rods lie in each other; and the worst that is left
+    between nodes.
 
     It goes on in stretches of SWEEPS until no overlap is worse than ENOUGH, or for `most_sweeps`.
     """
@@ -243,8 +244,8 @@ def overlap(bundle: Bundle, at: np.ndarray, cut: float = 1.0) -> tuple[np.ndarra
     So near to a cut end, in thicknesses of that rod, nothing is asked: ends are cut on the slant.
     """
     one, two = pairs_near(bundle, at, 0.0)
-    parts, sine = np.empty((len(one), 2)), np.empty(len(one))
-    far = bundle_kernels.meet(at, one, two, parts, sine)
+    parts = np.empty((len(one), 2))
+    far = bundle_kernels.closest(at, one, two, parts)
     share = (bundle.r[one] + bundle.r[two] - far) / (2 * np.minimum(bundle.r[one], bundle.r[two]))
     whole = bundle.along[bundle.off[1:] - 1][bundle.rod]
     free = np.ones(len(one), bool)
@@ -258,11 +259,17 @@ def overlap(bundle: Bundle, at: np.ndarray, cut: float = 1.0) -> tuple[np.ndarra
 def worst(bundle: Bundle, at: np.ndarray) -> Worst:
     """The worst overlap of any two rods of a bundle at places `at` (nodes, 3), each a smooth line through its nodes."""
     fine, node = _finer(bundle, at)
-    share, one, two = overlap(fine, fine.at)
+    found = worst_of(fine)
+    return found if found is NONE else Worst(found.share, (int(node[found.nodes[0]]), int(node[found.nodes[1]])))
+
+
+def worst_of(bundle: Bundle) -> Worst:
+    """The worst overlap of any two rods as they lie, straight from node to node."""
+    share, one, two = overlap(bundle, bundle.at)
     if not len(share):
         return NONE
     k = int(np.argmax(share))
-    return Worst(float(share[k]), (int(node[one[k]]), int(node[two[k]])))
+    return Worst(float(share[k]), (int(one[k]), int(two[k])))
 
 
 def _finer(bundle: Bundle, at: np.ndarray) -> tuple[Bundle, np.ndarray]:

@@ -14,6 +14,8 @@ ORDERED_WITHIN = 0.5
 """Pairs that start closer than this through the wall, in thicknesses, lie one above the other."""
 NEAR = 1.9
 """Pairs that start further apart in height than this, in thicknesses, are not looked at."""
+MIDDLE = 0.1  # touching distances from the middle of the wall
+KNOWN = 1e3  # radii: more than any lift, so that what is known of a stretch goes before what is seen there
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,7 +27,8 @@ class Wall:
     (rods,) mm; `scale` mm between the posts that it bends round there; `load` (nodes, 2); `floor` least s; `post_side`
     +1, -1, or 0 where no post stands; `post_clear` mm the axis keeps from the middle of the wall there; `pinned` bool:
     held where it starts; `order_at` (nodes, 2) places that say which of two rods lies above the other, where `at` has
-    already moved from them, else None.
+    already moved from them, else None; `pile` and `rank` what is known of that beforehand: of two nodes of one station
+    that lie in one pile, the one of the higher rank lies above; -1 in none.
     """
 
     off: np.ndarray
@@ -42,6 +45,8 @@ class Wall:
     post_clear: np.ndarray
     pinned: np.ndarray
     order_at: np.ndarray | None = None
+    pile: np.ndarray | None = None
+    rank: np.ndarray | None = None
 
     @property
     def nodes(self) -> int:
@@ -104,15 +109,25 @@ def contacts_between(wall: Wall, low: np.ndarray, high: np.ndarray) -> tuple[Con
     low, high = np.where(turned, high, low), np.where(turned, low, high)
     touch = wall.r[low] + wall.r[high]
     lift, apart = np.abs(wall.order[high] - wall.order[low]).T
-    return Contacts(low, high, touch, (apart < ORDERED_WITHIN * touch) & (lift < NEAR * touch)), turned
+    ordered = (apart < ORDERED_WITHIN * touch) & (lift < NEAR * touch)
+    # In the middle of the wall, where rods change faces, what is known holds however far apart they start.
+    middle = (np.abs(wall.order[[low, high], 1]) < MIDDLE * touch).all(axis=0)
+    return Contacts(low, high, touch, ordered | (middle & _known(wall, low, high))), turned
+
+
+def _known(wall: Wall, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+    """True for pairs of which it is known beforehand which lies above (pairs,)."""
+    if wall.pile is None:
+        return np.zeros(len(one), bool)
+    return (wall.pile[one] >= 0) & (wall.pile[one] == wall.pile[other])
 
 
 def _turned(wall: Wall, low: np.ndarray, high: np.ndarray) -> np.ndarray:
     """True for pairs whose `high` lies below its `low` (pairs,), alike all along a stretch where two rods pass closely.
 
-    What counts is where the stretch is plainest in `order`: where one rod lies furthest over the other for their
-    distance through the wall. At its ends, where they stand beside each other, heights alone would say now this, now
-    that.
+    What counts is where the stretch is plainest: where it is known beforehand, or else where one rod lies furthest over
+    the other in `order` for their distance through the wall. At its ends, where they stand beside each other, heights
+    alone would say now this, now that.
     """
     if not len(low):
         return np.zeros(0, bool)
@@ -123,10 +138,14 @@ def _turned(wall: Wall, low: np.ndarray, high: np.ndarray) -> np.ndarray:
     close = apart < wall.r[one] + wall.r[other]
     new = np.r_[True, (np.diff(other - one) != 0) | (np.diff(one) != 1) | ~close[1:] | ~close[:-1]]
     stretch, begins = np.cumsum(new) - 1, np.flatnonzero(new)
-    plain = np.abs(lift) - apart
+    plain, above = np.abs(lift) - apart, lift >= 0
+    if wall.rank is not None:
+        known = _known(wall, one, other)
+        above = np.where(known, wall.rank[other] > wall.rank[one], above)
+        plain = plain + np.where(known, KNOWN * float(wall.radius.max()), 0.0)
     plainest = np.flatnonzero(plain >= np.maximum.reduceat(plain, begins)[stretch])
     upper = np.zeros(len(begins), bool)  # whether the later numbered of the two is the upper
-    upper[stretch[plainest]] = lift[plainest] >= 0
+    upper[stretch[plainest]] = above[plainest]
     out = np.empty(len(low), bool)
     out[order] = upper[stretch]
     return out != (high > low)

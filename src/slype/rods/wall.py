@@ -146,19 +146,21 @@ class _Work:
             wall.off, 0, len(wall.off) - 1, self.at, wall.bend, wall.pull, wall.h, self.base_load, self.load
         )
 
-    def widen(self) -> None:
-        """Take in pairs that have come near since the last look; nothing can have while no node moved far."""
-        if np.abs(self.at - self.looked_at).max() > SLACK * self.wall.radius.min():
-            self.looked_at = self.at.copy()
-            self.widen_by(contacts_of(self.wall, self.at))
+    def widen(self, anyhow: bool = False) -> bool:
+        """Take in pairs that have come near since the last look, True if there are any; none can have while no node
+        moved far, unless it is asked `anyhow`."""
+        if not anyhow and np.abs(self.at - self.looked_at).max() <= SLACK * self.wall.radius.min():
+            return False
+        self.looked_at = self.at.copy()
+        return self.widen_by(contacts_of(self.wall, self.at))
 
-    def widen_by(self, found: Contacts) -> None:
-        """Take in the pairs of `found` that are new; what is known of the others is kept."""
+    def widen_by(self, found: Contacts) -> bool:
+        """Take in the pairs of `found` that are new, True if there are any; what is known of the others is kept."""
         old = self.contacts
         key = pair_keys(self.wall, old)
         new = ~np.isin(pair_keys(self.wall, found), key)
         if not new.any():
-            return
+            return False
         copy, push = self.copy.reshape(-1, 2, 2), self.push.reshape(-1, 2, 2)
         parts = zip(
             (old.low, old.high, old.touch, old.ordered),
@@ -171,6 +173,7 @@ class _Work:
         kept = order < len(key)
         self.copy.reshape(-1, 2, 2)[kept] = copy[order[kept]]
         self.push.reshape(-1, 2, 2)[kept] = push[order[kept]]
+        return True
 
     def rod_arguments(self) -> tuple[Any, ...]:
         wall, w = self.wall, self
@@ -222,6 +225,8 @@ def relax(
             worst = overlap_of(wall, work.contacts, work.at)
             unbalanced = _unbalanced(work)
             done = worst <= overlap and unbalanced <= balance and count >= 2 * BLOCK
+            if done and work.widen(anyhow=True):  # what has come near since the last look may lie in others
+                done = overlap_of(wall, work.contacts, work.at) <= overlap
             if progress is not None:
                 progress(1.0 if done else count / most_sweeps)
     finally:
@@ -299,9 +304,14 @@ def overlaps(wall: Wall, contacts: Contacts, at: np.ndarray) -> np.ndarray:
 
 
 def worst_overlap(rest: Rest) -> float:
-    """Worst overlap, mm, of any two rods anywhere, found anew among all pairs that lie near in the end."""
-    found = contacts_of(rest.wall, rest.at)
-    return max(0.0, float(overlaps(rest.wall, found, rest.at).max(initial=0.0)))
+    """Worst overlap, mm, of any two rods anywhere, found anew among all pairs that lie near in the end.
+
+    Which of two is the upper stays as it was while they came to rest.
+    """
+    found, known = contacts_of(rest.wall, rest.at), rest.contacts
+    new = ~np.isin(pair_keys(rest.wall, found), pair_keys(rest.wall, known))
+    both = [known, Contacts(found.low[new], found.high[new], found.touch[new], found.ordered[new])]
+    return max(0.0, *(float(overlaps(rest.wall, each, rest.at).max(initial=0.0)) for each in both))
 
 
 def bending_strain(rest: Rest) -> np.ndarray:

@@ -17,9 +17,9 @@ from ..lay.values import Laid
 from ..rods import bundle as rods
 from ..surface.added_ends import ends_by_tier
 from ..surface.curve import Curve, Tube
-from .assembly import attachments
+from .assembly import attachments, whole
 from .footholds import feet, with_room
-from .tubes import all_reeds, on_surface, reed_lines, tube
+from .tubes import all_reeds, on_surface, reed_lines, through, tube
 
 FINEST = 0.7
 """Thicknesses between two nodes of a rod, at least: it bends round nothing finer."""
@@ -77,13 +77,19 @@ def settle(laid: Laid, curves: list[Curve]) -> Together:
     lines = _lines(bare, curves)
     chains = _chains(lines)
     bundle, spots = _bundle(lines, chains)
-    moved, found = rods.part(bundle, _Sides(bare, lines, spots))
+    moved, _ = rods.part(bundle, _Sides(bare, lines, spots))
     given = {line.name: _all_points(line, moved[spot]) for line, spot in zip(lines, spots, strict=True)}
-    owner = np.zeros(len(moved), int)
-    for k, spot in enumerate(spots):
-        owner[spot] = k
-    first, second = ("" if node < 0 else lines[owner[node]].name for node in found.nodes)
-    return Together(given, found.share, (first, second))
+    return Together(given, *_worst_drawn(replace(laid, given_way=given), curves))
+
+
+def _worst_drawn(laid: Laid, curves: list[Curve]) -> tuple[float, tuple[str, str]]:
+    """The worst overlap of any two reeds just as they are drawn, and their names."""
+    reeds = whole(laid, curves)
+    off = np.r_[0, np.cumsum([len(reed.points) for reed in reeds])]
+    drawn = rods.Bundle(off, np.concatenate([reed.points for reed in reeds]), np.array([r.thick_mm / 2 for r in reeds]))
+    found = rods.worst_of(drawn)
+    first, second = ("" if node < 0 else reeds[drawn.rod[node]].name for node in found.nodes)
+    return found.share, (first, second)
 
 
 # The basket as lines -------------------------------------------------------------------------------------------
@@ -188,11 +194,13 @@ def _bundle(lines: list[_Line], chains: list[list[int]]) -> tuple[rods.Bundle, l
 
 
 def _all_points(line: _Line, moved: np.ndarray) -> np.ndarray:
-    """How far every point of a line gives way, from its nodes."""
+    """How far every point of a line gives way: on to a smooth line through its nodes, which bends round nothing finer
+    than they lie apart."""
     if len(line.nodes) == len(line.points):
         return moved
     along = np.r_[0.0, np.cumsum(np.sqrt((np.diff(line.points, axis=0) ** 2).sum(axis=1)))]
-    return np.stack([np.interp(along, along[line.nodes], moved[:, k]) for k in range(3)], axis=1)
+    at = line.points[line.nodes] + moved
+    return through(along[line.nodes], at, along) - line.points
 
 
 # Which side of what stands -------------------------------------------------------------------------------------

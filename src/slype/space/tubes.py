@@ -166,6 +166,30 @@ def _length(step: np.ndarray) -> np.ndarray:
     return np.sqrt((step * step).sum(axis=0))
 
 
+def through(along: np.ndarray, points: np.ndarray, at: np.ndarray) -> np.ndarray:
+    """Places `at` (m,) mm along a smooth line (Catmull and Rom 1974, by length) through points (k, 3) `along` (k,)."""
+    if len(along) < 3:
+        return np.stack([np.interp(at, along, points[:, k]) for k in range(3)], axis=1)
+    hop, i = np.diff(along), np.clip(np.searchsorted(along, at, side="right") - 1, 0, len(along) - 2)
+    slope = _slopes(points, hop)
+    h = hop[i][:, None]
+    t = (at - along[i])[:, None] / h
+    return _cubic(points[i], points[i + 1], h * slope[i], h * slope[i + 1], t)
+
+
+def _slopes(points: np.ndarray, hop: np.ndarray) -> np.ndarray:
+    slope = np.empty_like(points)
+    ratio = (hop[:-1] / (hop[:-1] + hop[1:]))[:, None]
+    step = np.diff(points, axis=0) / hop[:, None]
+    slope[1:-1] = step[:-1] * (1 - ratio) + step[1:] * ratio
+    slope[0], slope[-1] = step[0], step[-1]
+    return slope
+
+
+def _cubic(low: np.ndarray, high: np.ndarray, out: np.ndarray, into: np.ndarray, t: np.ndarray) -> np.ndarray:
+    return low * (1 + 2 * t) * (1 - t) ** 2 + high * t**2 * (3 - 2 * t) + out * t * (1 - t) ** 2 - into * t**2 * (1 - t)
+
+
 def _dense(points: np.ndarray, thick: float) -> np.ndarray:
     """A smooth line (Catmull and Rom 1974, by length) through points (k, 4), no chord longer than CHORD thicknesses.
 
@@ -177,20 +201,12 @@ def _dense(points: np.ndarray, thick: float) -> np.ndarray:
         return points
     points, times = points[:, :3], points[:, 3]
     hop = np.linalg.norm(np.diff(points, axis=0), axis=1)
-    slope = np.empty_like(points)
-    ratio = (hop[:-1] / (hop[:-1] + hop[1:]))[:, None]
-    step = np.diff(points, axis=0) / hop[:, None]
-    slope[1:-1] = step[:-1] * (1 - ratio) + step[1:] * ratio
-    slope[0], slope[-1] = step[0], step[-1]
+    slope = _slopes(points, hop)
     many = np.maximum(1, np.ceil(hop / (CHORD * thick) - 1e-9).astype(int))
     i = np.repeat(np.arange(len(hop)), many)
     t = ((np.arange(len(i)) - np.repeat(np.cumsum(many) - many, many)) / many[i])[:, None]
     h = hop[i][:, None]
-    inner = (
-        points[i] * (1 + 2 * t) * (1 - t) ** 2
-        + points[i + 1] * t**2 * (3 - 2 * t)
-        + h * (slope[i] * t * (1 - t) ** 2 - slope[i + 1] * t**2 * (1 - t))
-    )
+    inner = _cubic(points[i], points[i + 1], h * slope[i], h * slope[i + 1], t)
     later = np.where(np.ceil(times[i]) == np.ceil(times[i + 1]), times[i + 1] - times[i], 0.0)
     between = np.where((t[:, 0] > 0) & (later == 0), times[i + 1], times[i] + t[:, 0] * later)
     return np.c_[np.concatenate([inner, points[-1:]]), np.r_[between, times[-1]]]

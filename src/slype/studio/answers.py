@@ -7,7 +7,7 @@ rest, from which the next answer starts.
 from __future__ import annotations
 
 import re
-from collections import OrderedDict
+from collections import OrderedDict, deque
 from collections.abc import Callable
 from functools import wraps
 from typing import TYPE_CHECKING, Any, Literal
@@ -35,7 +35,9 @@ SMALL_PX = 240
 FLAT_PX = 2400  # width of the unrolled wall: sixty to eighty dots a space
 
 _plans: OrderedDict[str, Plan] = OrderedDict()
-_at_rest: OrderedDict[str, tuple[str, AtRest]] = OrderedDict()  # by basket: the text it is of, and the reeds
+_at_rest: OrderedDict[str, AtRest] = OrderedDict()  # by basket: where its reeds came to rest last
+_rests: deque[AtRest] = deque(maxlen=2 * KEPT)
+"""What came to rest lately, of whatever basket."""
 
 
 def _keep(store: OrderedDict, key: str, value: object) -> None:
@@ -180,10 +182,13 @@ def class_settled(text: str, path: str, sums: Money, progress: Progress) -> None
 
 def _resting(text: str, name: str, basket: str, progress: Progress) -> Plan:
     design = reader.parse(text, name)
-    _, before = _at_rest.get(basket, ("", None))
+    # After an undo, or another title, its reeds lie as they lay.
+    known = next((rest for rest in reversed(_rests) if baskets.same_reeds(rest.design, design)), None)
     # One core: the other is for the maker's next change.
-    rest = baskets.settled(design, before, progress, cores=1)
-    _keep(_at_rest, basket, (text, rest))
+    rest = baskets.settled(design, known or _at_rest.get(basket), progress, cores=1)
+    if known is None:
+        _rests.append(rest)
+    _keep(_at_rest, basket, rest)
     return planning.plan(design, rest)
 
 

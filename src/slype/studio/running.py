@@ -192,6 +192,11 @@ class Studio:
             return rest["kit"]
         return answer.get("kit")
 
+    def is_at_rest(self, basket: Basket) -> bool:
+        """True where what is told of a basket or class as it is now is of reeds at rest."""
+        rest = basket.rest
+        return self.class_at_rest(basket) or (rest is not None and "look" in rest and rest["text"] == basket.text)
+
     def class_at_rest(self, basket: Basket) -> bool:
         """True for a class that is told of its baskets at rest."""
         answer = basket.answer

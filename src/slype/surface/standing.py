@@ -146,7 +146,8 @@ def inserted_curves(laid: Laid) -> list[Curve]:
     if not spokes.inserted:
         return []
     sticks = stick_curves(laid)
-    edge = float(laid.design.form.radius(0.0))
+    form = laid.design.form
+    edge = float(form.sides(0.0)[1]) / 2  # of an oval, as far from its middle line as its wall stands
     start = max(edge - spokes.insertion_mm, laid.cross_mm)
     taken: dict[tuple[int, int], int] = {}
     out = []
@@ -160,7 +161,7 @@ def inserted_curves(laid: Laid) -> list[Curve]:
             beside = off + side * k * spokes.reed.diameter_mm
             s = np.linspace(start, edge, max(3, math.ceil((edge - start) / STICK_MM) + 1))
             along = np.interp(s, sticks[stick].s, sticks[stick].u)
-            around = 2 * np.pi * s / spokes.ends_at_base
+            around = 2 * np.pi * np.maximum(form.base_radius(s), 1.0) / spokes.ends_at_base
             stands = own + (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / around[-1]
             # It follows the stick and swings out to its own place near the edge.
             part = (s - start) / (edge - start)

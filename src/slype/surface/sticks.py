@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from copy import copy
 
 import numpy as np
 
-from ..lay.values import Laid
+from ..form.wall import smooth_through
+from ..lay.values import BandLaid, Laid
 from .added_ends import along_spoke, among_last_ends, ends_by_tier
 from .crosses import arm_of, parted_mm
 
@@ -107,40 +109,143 @@ def _opened(laid: Laid, reeds: np.ndarray, cross: np.ndarray) -> list[tuple[floa
     they stand at the angles `cross`.
 
     From one band to the next they are opened out over as many rows as they need, in the last of the one and the first
-    of the next, as far as a row's own weaver has room.
+    of the next, as far as a row's own weaver has room. Where it has none between sticks that lie so slanted, they are
+    opened out sooner, or more sharply.
     """
-    spokes = laid.design.spokes
-    ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
-    beside = 1 if spokes.inserted else spokes.per_end
-    bands, out = [band for band in laid.base if band.tier == 0], []
+    opening = _Opening(laid, reeds, cross)
+    for k in range(len(opening.bands)):
+        best, usual = -math.inf, opening.runs[k]
+        tried = [(lead, sharp) for sharp in SHARPER for lead in SOONER]
+        for lead, sharp in tried if usual > 0 else ():
+            runs, leads = list(opening.runs), list(opening.leads)
+            runs[k], leads[k] = usual * sharp, lead * usual * sharp / 2
+            room = min(ROOM, opening.with_these(runs, leads).room(k))
+            if room > best + 0.02:
+                best, chosen = room, (runs, leads)
+            if room >= ROOM:
+                break
+        if best > -math.inf:
+            opening = opening.with_these(*chosen)
+    return opening.rings()
 
-    def stand(k: int, radius: float) -> np.ndarray:
+
+SOONER = (0.0, 0.35, 0.7, 1.0)
+"""Shares of half of its run by which sticks are opened out sooner, where a weaver has no room else."""
+SHARPER = (1.0, 0.75)
+"""Shares of the run in which they are opened out: the second bends them by 1.8 times BENT, a bend that makers nip."""
+
+
+SOONER_OVAL = 0.5
+"""The same share for the long sticks of an oval: nothing is woven round them before, but their bunch is at the first
+row's own place."""
+
+
+class _Opening:
+    """How the first sticks of a round base open out: from band to band in `runs` mm, `leads` mm sooner than midway."""
+
+    def __init__(self, laid: Laid, reeds: np.ndarray, cross: np.ndarray) -> None:
+        spokes = laid.design.spokes
+        self.reeds, self.cross, self.thick = reeds, cross, spokes.stick_reed.diameter_mm
+        self.ends, self.beside = spokes.ends_at_base, 1 if spokes.inserted else spokes.per_end
+        self.bands = [band for band in laid.base if band.tier == 0]
+        self.runs = [self._opens_in(k) for k in range(len(self.bands))] + [0.0]
+        self.leads = [0.0] * len(self.runs)
+
+    def with_these(self, runs: list[float], leads: list[float]) -> _Opening:
+        """The same sticks, opened out so."""
+        out = copy(self)
+        out.runs, out.leads = runs, leads
+        return out
+
+    def stand(self, k: int, radius: float) -> np.ndarray:
+        """At what angles they stand in band k, in the cross before the first."""
         if k < 0:
-            return cross
-        sizes = bands[k].sizes if k < len(bands) else [1] * ends
-        return _stand(reeds, ends, beside, sizes, radius, thick)
+            return self.cross
+        sizes = self.bands[k].sizes if k < len(self.bands) else [1] * self.ends
+        return _stand(self.reeds, self.ends, self.beside, sizes, radius, self.thick)
 
-    def opens_in(k: int) -> float:
+    def _opens_in(self, k: int) -> float:
         """mm in which they are opened out from the places of the band before to those of a band."""
-        begins = bands[k].start_s
-        aside = begins * float(np.abs(stand(k, begins) - stand(k - 1, begins)).max())
-        return math.sqrt(6 * aside * thick / 2 / BENT)
+        begins = self.bands[k].start_s
+        aside = begins * float(np.abs(self.stand(k, begins) - self.stand(k - 1, begins)).max())
+        return math.sqrt(6 * aside * self.thick / 2 / BENT)
 
-    runs = [opens_in(k) for k in range(len(bands))] + [0.0]
-    for k, band in enumerate(bands):
-        room, group = ROOM * band.band.reed.diameter_mm, arm_of(reeds // beside, band.sizes)
-        begins, ends_at = band.start_s, bands[k + 1].start_s if k + 1 < len(bands) else math.inf
-        half, more = band.band.reed.diameter_mm / 2, RUN_ON * band.pitch_mm
-        last = max(band.end_s - half, begins + half)
-        for radius in np.append(np.arange(begins + half, last - band.pitch_mm / 2, band.pitch_mm), last):
-            if begins + runs[k] / 2 + more < radius < min(ends_at - runs[k + 1] / 2 - more, last):
-                continue
-            aim, before, after = (stand(k + step, radius) for step in (0, -1, 1))
-            angle = aim + (1 - _opens(radius - begins, runs[k])) * (before - aim)
-            if k + 1 < len(bands):
-                angle = angle + _opens(radius - ends_at, runs[k + 1]) * (after - aim)
-            out.append((radius, angle + _share_for(room, group, angle, aim, radius, thick) * (aim - angle)))
-    return out
+    def _group(self, k: int) -> np.ndarray:
+        return arm_of(self.reeds // self.beside, self.bands[k].sizes)
+
+    def _rows(self, k: int) -> np.ndarray:
+        """Radius of the rows of a band."""
+        band = self.bands[k]
+        half = band.band.reed.diameter_mm / 2
+        last = max(band.end_s - half, band.start_s + half)
+        return np.append(np.arange(band.start_s + half, last - band.pitch_mm / 2, band.pitch_mm), last)
+
+    def angles(self, k: int, radius: float) -> np.ndarray:
+        """At what angles they stand at a row of band k."""
+        band = self.bands[k]
+        aim, before, after = (self.stand(k + step, radius) for step in (0, -1, 1))
+        angle = aim + (1 - _opens(radius - band.start_s + self.leads[k], self.runs[k])) * (before - aim)
+        if k + 1 < len(self.bands):
+            past = radius - self.bands[k + 1].start_s + self.leads[k + 1]
+            angle = angle + _opens(past, self.runs[k + 1]) * (after - aim)
+        room = ROOM * band.band.reed.diameter_mm
+        return angle + _share_for(room, self._group(k), angle, aim, radius, self.thick) * (aim - angle)
+
+    def rings(self) -> list[tuple[float, np.ndarray]]:
+        """(radius, angles) at the rows in which they are opened out, from the first band on."""
+        out = []
+        for k, band in enumerate(self.bands):
+            ends_at = self.bands[k + 1].start_s if k + 1 < len(self.bands) else math.inf
+            more, rows = RUN_ON * band.pitch_mm, self._rows(k)
+            opened = band.start_s - self.leads[k] + self.runs[k] / 2 + more
+            opens = ends_at - self.leads[k + 1] - self.runs[k + 1] / 2 - more
+            out += [(radius, self.angles(k, radius)) for radius in rows if not opened < radius < min(opens, rows[-1])]
+        return out
+
+    def room(self, k: int) -> float:
+        """Least room, in thicknesses of the weaver, in the first two rows of band k and in the band before it, square
+        to the sticks as they run there."""
+        before = [(k - 1, radius) for radius in self._rows(k - 1)] if k else []
+        rows = [(k, radius) for radius in self._rows(k)[:2]] + before
+        rings = self.rings()
+        radii, angles = np.array([radius for radius, _ in rings]), np.array([angle for _, angle in rings])
+        radii, first = np.unique(np.r_[self.bands[0].start_s * 0.75, radii], return_index=True)
+        angles = np.vstack([self.cross, angles])[first]
+        out = math.inf
+        for of, radius in rows:
+            group = self._group(of)
+            parted = np.diff(group, append=group[0] + group[-1] + 1) != 0
+            near = smooth_through(radii, angles.T, np.array([radius - 0.5, radius, radius + 0.5]))
+            slant = radius * (near[:, 2] - near[:, 0])
+            square = 1 / np.sqrt(1 + np.maximum(slant**2, np.roll(slant, -1) ** 2))
+            apart = radius * np.diff(near[:, 1], append=near[0, 1] + 2 * np.pi) * square
+            least = float((apart - self.thick)[parted].min(initial=math.inf))
+            out = min(out, least / self.bands[of].band.reed.diameter_mm)
+        return out
+
+
+EVEN = 1.3
+"""The widest gap between ends over the narrowest up to which an eye calls them even (common practice, no source)."""
+
+
+def even_from(laid: Laid, band: BandLaid) -> int | None:
+    """From which row (from 1) of a band of the base on its ends stand evenly all round; None where they do not yet."""
+    if len(laid.design.tiers("base")) > 1:  # others are pushed in between them on the way
+        return None
+    lines = base_sticks(laid)
+    ends = np.linspace(0, len(lines), laid.design.spokes.ends_at_base, endpoint=False).astype(int)
+    for row, radius in enumerate(band.s, start=1):
+        at = np.array([_angle_at(lines[end], float(radius)) for end in ends])
+        gaps = np.diff(at, append=at[0] + 2 * np.pi) % (2 * np.pi)
+        if gaps.max() <= EVEN * gaps.min():
+            return row
+    return None
+
+
+def _angle_at(line: np.ndarray, radius: float) -> float:
+    """In which direction a stick's points `line` (k, 2) lie that are so far from the middle."""
+    way = np.unwrap(np.arctan2(line[:, 1], line[:, 0]))
+    return float(np.interp(radius, np.hypot(line[:, 0], line[:, 1]), way))
 
 
 def _opens(past: float, run: float) -> float:
@@ -216,7 +321,7 @@ def _fanned(laid: Laid, is_long: np.ndarray, x: np.ndarray, y: np.ndarray, edge:
         while band is not None and radius < edge - band.pitch_mm and opened <= RUN_ON and len(ends):
             at = np.arcsin(np.clip(bunch / radius, -1, 1))
             run = math.sqrt(6 * radius * float(np.abs(aim - at).max()) * wide / 2 / BENT)
-            at = at + _opens(radius - band.start_s, run) * (aim - at)
+            at = at + _opens(radius - band.start_s + SOONER_OVAL * run / 2, run) * (aim - at)
             now, then = (radius * np.diff(each) - wide for each in (at, aim))
             at = at + _share_between(ROOM * band.band.reed.diameter_mm, now, then) * (aim - at)
             for end, turn in zip(ends, at, strict=True):

@@ -170,7 +170,10 @@ async def events(request: Request) -> Response:
     async def lines():
         basket.listening.add(queue)
         try:
-            yield json.dumps({"revision": basket.revision, "by": ""}) + "\n"
+            first: dict[str, object] = {"revision": basket.revision, "by": ""}
+            if studio_of(request).is_at_rest(basket):  # perhaps since the window asked for it, before it listened
+                first["rested"] = basket.revision
+            yield json.dumps(first) + "\n"
             while True:
                 try:
                     said = await asyncio.wait_for(queue.get(), 10)

@@ -201,7 +201,8 @@ export class Store extends EventTarget {
         this.resting = said.resting;
         this.say("resting", said.resting);
       }
-      if (said.rested !== undefined || (said.revision > this.state.revision && said.by !== WINDOW)) {
+      const known = said.by === "" && said.rested === this.state.revision && (this.state.look?.relaxed || this.state.kit?.settled);
+      if ((said.rested !== undefined && !known) || (said.revision > this.state.revision && said.by !== WINDOW)) {
         this.resting = null;
         this.renew().then(() => this.say("news", said));
       } else if (said.saved !== undefined && said.revision === this.state.revision) {
