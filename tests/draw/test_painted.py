@@ -15,7 +15,7 @@ from strategies import basket
 from slype.design.file.reader import parse
 from slype.draw import pixels
 from slype.draw.camera import camera_for, frame, look
-from slype.draw.painted import EVERYWHERE, dots, paint, png
+from slype.draw.painted import EVERYWHERE, dots, lit, paint, png
 from slype.draw.views import painted_png
 from slype.lay.laying import lay
 from slype.offers import SOLID_VIEWS
@@ -233,3 +233,24 @@ def test_a_png_says_what_it_shows(posy):
 def test_a_png_holds_the_dots_it_was_given():
     picture = np.random.default_rng(3).integers(0, 256, (7, 5, 3)).astype(np.uint8)
     assert (np.asarray(Image.open(io.BytesIO(png(picture)))) == picture).all()
+
+
+def test_a_spoke_seen_between_weavers_is_lit_as_round_reed(quayside):
+    """Its sides are clearly darker than its middle, though it stands in gaps where the lamp does not reach."""
+    laid = lay(quayside)
+    all_tubes = tubes(laid)
+    found = dots(laid, all_tubes, "inside", 1200)
+    plain = (np.ones((len(all_tubes), 3)), np.zeros(len(all_tubes), np.int64), np.zeros((len(all_tubes), 3)))
+    light = lit(laid, all_tubes, found, 1, plain)[:, :, 0]
+    x, y, _, r = found.in_dots()
+    row, col = np.nonzero(found.seg >= 0)
+    seg = found.seg[row, col]
+    far_wall = (found.seen.world[seg, 1] > 0) & (found.seen.world[seg, 2] > 20)
+    spoke = np.array([tube.role == "spoke" for tube in all_tubes])[found.seen.tube[seg]] & far_wall
+    row, col, seg = row[spoke], col[spoke], seg[spoke]
+    way = np.stack([x[seg + 1] - x[seg], y[seg + 1] - y[seg]], axis=1)
+    way /= np.linalg.norm(way, axis=1)[:, None]
+    aside = np.abs((col - x[seg]) * way[:, 1] - (row - y[seg]) * way[:, 0]) / r[seg]
+    middle, edge = light[row, col][aside < 0.3], light[row, col][(aside > 0.7) & (aside < 0.95)]
+    assert len(middle) > 500 and len(edge) > 500
+    assert middle.mean() > 1.35 * edge.mean()

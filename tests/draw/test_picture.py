@@ -131,3 +131,14 @@ def test_strands_on_one_face_never_run_through_each_other(estuary):
 def test_each_end_of_the_border_is_drawn_once(estuary):
     runs = border_runs(planning.plan(estuary).laid)
     assert len(runs) == estuary.spokes.ends
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_a_whole_ring_on_the_chart_has_space_1_at_both_its_sides(hand):
+    root = ET.fromstring(svg(planning.plan(replace(example("posy"), hand=hand)), "squares"))
+    high = float(root.get("viewBox").split()[1]) + float(root.get("viewBox").split()[3])
+    rings = sorted(root.iter(f"{SVG}circle"), key=lambda ring: float(ring.get("cx")))
+    spaces = {float(each.get("x")): each.text for each in root.iter(f"{SVG}text") if each.get("y") == "9.5"}
+    found = [spaces[float(ring.get("cx"))] for ring in rings]
+    assert found == ["1", *map(str, range(2, 18) if hand == "right" else range(17, 1, -1)), "1"]
+    assert all(float(ring.get("cy")) + float(ring.get("r")) < high for ring in rings)

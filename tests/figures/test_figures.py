@@ -10,6 +10,7 @@ from places import EXAMPLES
 
 from slype.borders.table import BORDERS
 from slype.design.file import reader
+from slype.figures.bends import turned_svg
 from slype.figures.closeup import Scene, scene_svg
 from slype.figures.figure import Figures
 from slype.figures.making import FRESH, MOVES, OLD, WAITS, Making
@@ -172,3 +173,32 @@ def test_every_trouble_shows(name):
         assert each.right != each.wrong or each.colours[0] != each.colours[1]
         svg = trouble_svg(bench, each)
         assert svg.count("<path") > 50 and each.title in ET.fromstring(svg)[0].text
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_a_nip_is_drawn_before_its_bend_for_both_hands(hand):
+    body, _ = turned_svg(planned("posy", hand=hand).laid, "spoke 1")
+    drawn = ET.fromstring(f"<svg>{body}</svg>")
+    at = {}
+    for panel in drawn:
+        aside = float(re.search(r"translate\(([-\d.]+)", panel.get("transform"))[1])
+        for text in panel.iter("text"):
+            at[text.text] = float(text.get("x")) + aside
+    assert at["1"] < 0 < at["2"]
+    assert -29 < at["jaws"] < 0
+
+
+def test_a_join_is_forgotten_only_where_lengths_are_joined():
+    plan = planned("posy")
+    found = next(each for each in troubles(Bench(plan)) if each.title.startswith("A join forgotten"))
+    at = next(i for i, band in enumerate(plan.laid.bands) if band.index == found.band)
+    assert plan.joins[at].joins
+
+
+def test_two_weavers_that_go_on_from_one_space_are_both_seen():
+    bench = Bench(planned("posy"))
+    found = troubles(bench)[0]
+    met = [each for each in found.wrong if sum((o.row, o.begin) == (each.row, each.begin) for o in found.wrong) > 1]
+    assert {each.weaver for each in met} == {0, 1}
+    thin = re.findall(r'stroke-width="1\.6" stroke-linecap', trouble_svg(bench, found))
+    assert len(thin) >= 4

@@ -1,5 +1,6 @@
 """The steps a beginner follows, held against the trace and the border's own order of work."""
 
+import math
 import re
 from dataclasses import replace
 from importlib import resources
@@ -14,6 +15,7 @@ from slype.design.values import group_sizes
 from slype.order.moments import moments
 from slype.plans import planning
 from slype.plans.bundles import bundles
+from slype.surface.sticks import base_sticks
 from slype.teach.glossary import WORDS
 from slype.teach.steps import UNTIMED_MINUTES, _row_minutes, taught
 from slype.weave.table import WEAVES
@@ -277,3 +279,67 @@ def test_a_bundle_lies_in_the_water_about_as_long_as_it_must(name):
 def _numbers(line):
     runs = re.sub(r"(\d+) to (\d+)", lambda run: " ".join(map(str, range(int(run[1]), int(run[2]) + 1))), line)
     return {int(each) for each in re.findall(r"\d+", runs)}
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_the_work_turns_against_the_way_in_which_strokes_follow_each_other(hand):
+    """Where each next stroke begins further on, the work comes back to the maker; where one back, it goes on."""
+    plan = planned("posy", hand=hand)
+    steps, back = taught(plan), {"right": "left", "left": "right"}[hand]
+    checked = set()
+    for band in plan.laid.bands:
+        t = band.traces()[0][1]
+        one, next_ = (int(t.spoke[t.stroke == stroke][0]) for stroke in (0, 1))
+        on = (next_ - one) % t.ends < t.ends / 2
+        for step in (each for each in steps if each.band == band.index):
+            for line in step.does:
+                if found := re.search(r"[Tt]urn the (?:base|basket) to the (\w+) as you go", line):
+                    assert found[1] == (back if on else hand), (step.number, line)
+                    checked.add(on)
+    assert checked == {True, False}
+
+
+def test_weavers_are_lifted_where_others_have_come_to_in_each_row_worked_backwards():
+    plan = planned("posy")
+    band = next(each for each in plan.laid.bands if each.band.weave.turns == "back")
+    t = band.traces()[0][1]
+    told = [count for _, count in counts(taught(plan), "lifts", band.index)]
+    assert [count.of for count in told] == list(range(2, band.rows + 1))
+    for count in told:
+        mine = [int(t.spoke[t.stroke == stroke][0]) + 1 for stroke in dict.fromkeys(t.stroke[t.row == count.of - 1])]
+        out = [(begin + band.band.weave.reach - 1) % t.ends + 1 for begin in mine]
+        # Where the first of the row have come out since, two hang.
+        assert count.numbers == tuple(begin for i, begin in enumerate(mine) if begin in out[:i])
+
+
+@pytest.mark.parametrize("name", ["posy", "estuary"])
+def test_by_the_row_that_is_told_opened_ends_stand_evenly_and_not_before(name):
+    plan = planned(name)
+    step, count = next(iter(counts(taught(plan), "even by row")))
+    band = next(each for each in plan.laid.bands if each.index == step.band)
+    assert any(f"by row {count.numbers[0]} they stand evenly" in line for line in step.does)
+    for row, even in ((count.numbers[0], True), (count.numbers[0] - 1, False)):
+        at = []
+        for line in base_sticks(plan.laid):
+            far = [float(x * x + y * y) ** 0.5 for x, y in line]
+            k = next(i for i, each in enumerate(far) if each >= band.s[row - 1])
+            share = (band.s[row - 1] - far[k - 1]) / (far[k] - far[k - 1])
+            x, y = line[k - 1] + share * (line[k] - line[k - 1])
+            at.append(math.atan2(y, x) % (2 * math.pi))
+        at.sort()
+        gaps = [(b - a) % (2 * math.pi) for a, b in zip(at, at[1:] + at[:1], strict=True)]
+        assert (max(gaps) < 1.4 * min(gaps)) == even
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_tails_are_trimmed_to_a_length_and_a_side(name):
+    trim = next(step for step in taught(planned(name)) if step.title == "Trim")
+    said = " ".join(trim.does)
+    assert re.search(r"Cut each about [\d./ ]+ (in|mm|cm) past the (?:spoke|stake) it", said)
+    assert "the cut face looks up to the mouth" in said
+
+
+@pytest.mark.parametrize("name, inner", [("posy", True), ("estuary", False)])
+def test_a_group_of_two_has_no_inner_ones_to_part(name, inner):
+    step = next(step for step in taught(planned(name)) if step.title.startswith("Open the"))
+    assert ("Then part the inner ones." in step.does) == inner

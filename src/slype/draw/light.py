@@ -16,7 +16,7 @@ from .pixels import fibres, in_light, openness, surface
 SKY, KEY, SHEEN, GLINT = 0.70, 0.72, 0.08, 0.08
 BOUNCE = 0.85  # how much deeper colours grow in gaps
 SHUT = 3.2  # how soon a place counts as shut in, by the share of the sky that is hidden there
-PITH, UNDYED = (0.72, 0.56, 0.36), 0.6  # amounts of the pith, and its share of the face of a cut: it takes up less dye
+PITH, UNDYED = (0.72, 0.56, 0.36), 0.45  # amounts of the pith, and its share of the face of a cut: it takes up less dye
 WRAP = 0.22  # light that creeps round into the shade side, as it does on a wet fibre
 
 

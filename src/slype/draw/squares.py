@@ -2,7 +2,7 @@
 
 Rows are drawn from the bottom up as they are woven, spokes as seen from outside. A square is what is seen of one
 stroke; of a wale, whose strokes hide each other's ends, it stands between spokes, where the stroke lies in front. A bar
-is a spoke that shows. Spokes are numbered, and spaces in rings at their lines; each row has a ring to tick.
+is a spoke that shows. Spokes are numbered, and spaces in rings at their lines; each row has a box to tick.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ PAGE_WIDE_MM, PAGE_HIGH_MM = 174.0, 225.0
 LARGEST, LEAST = 1.1, 0.7
 """Scales on paper: squares of 6.6 mm are large enough for anyone, and in smaller than 4.2 mm no letter can be read."""
 TYPE = '<g font-family="Libertinus Serif, DejaVu Serif, serif" fill="#333333" font-size="{size}">'
-FOOT, LABELS, LABELS_GROWN = 16.5, 30.0, 38.0  # below the squares for numbers and notes, beside them for the bands
+FOOT, LABELS, LABELS_GROWN = 17.5, 30.0, 38.0  # below the squares for numbers and notes, beside them for the bands
 
 Drawing = tuple[str, tuple[float, float, float, float]]
 
@@ -84,6 +84,10 @@ def reading(plan: Plan) -> list[str]:
     if base:
         verb = "is" if len(base) == 1 else "are"
         out.append(f"{'Band' if len(base) == 1 else 'Bands'} {listed(base)} {verb} in the base and not on the chart.")
+    if plan.laid.side:
+        begin = listed([f"of band {band.index + 1} in space {band.band.start % band.spaces + 1}"
+                        for band in plan.laid.side])  # fmt: skip
+        out.append(f"Row 1 begins: {begin}.")
     over = [str(band.index + 1) for band in plan.laid.side if _between(plan, band)]
     if over:
         said = (
@@ -153,7 +157,7 @@ def _piece(plan: Plan, parts: list[_Rows], shown: int, note: str) -> Drawing:
             y -= HIGH
             skip = part.band.ends - shown if left_handed else 0  # a band on fewer ends keeps to the side of space 1
             out += _drawn_row(plan, letters, part.band.ends, row, (skip, skip + shown), y)
-            words.append(_ring(shown * WIDE + 3.0, y + HIGH / 2))
+            words.append(_box(shown * WIDE + 3.0, y + HIGH / 2))
             if number == part.first or number % 5 == 0 or number == part.last:
                 words.append(f'<text x="-2" y="{y + 3.8:.1f}" text-anchor="end">{number}</text>')
         on = f", on {part.band.ends}" if grows else ""
@@ -166,7 +170,8 @@ def _piece(plan: Plan, parts: list[_Rows], shown: int, note: str) -> Drawing:
     for i in range(shown):
         spoke = shown - i if left_handed else i + 1
         words.append(f'<text x="{(i + 0.5) * WIDE:.1f}" y="5" text-anchor="middle">{spoke}</text>')
-        space = (shown - i) % design.top_ends if left_handed else i  # the space at this line, from 0
+    for i in range(shown + 1):  # a whole ring has space 1 at both its sides: where reading begins, and where it closes
+        space = (shown - i if left_handed else i) % design.top_ends  # the space at this line, from 0
         words.append(_space(i * WIDE, space + 1))
     body = '<g stroke="#3a2a1a" stroke-width="0.2">' + "".join(out) + "</g>" + "".join(words) + "</g>"
     beside = LABELS_GROWN if grows else LABELS
@@ -184,9 +189,10 @@ def _left_out(plan: Plan, shown_rows: list[_Rows], shown: int) -> str:
     return listed([*out, *([f"the first {rows} of {in_all} rows"] if rows < in_all else [])])
 
 
-def _ring(x: float, y: float) -> str:
-    """A ring to tick when the row is done."""
-    return f'<circle cx="{x:.1f}" cy="{y:.1f}" r="1.3" fill="none" stroke="#333333" stroke-width="0.25"/>'
+def _box(x: float, y: float) -> str:
+    """A box to tick when the row is done."""
+    return (f'<path d="M{x - 1.3:.1f} {y - 1.3:.1f}h2.6v2.6h-2.6z" fill="none" stroke="#333333" '
+            'stroke-width="0.25"/>')  # fmt: skip
 
 
 def _space(x: float, number: int) -> str:

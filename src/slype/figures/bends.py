@@ -19,6 +19,12 @@ WIDE, HIGH = 58.0, 32.0
 ROD = 2.7  # how thick a spoke is drawn
 GROUND = 17.0  # where the middle of a rod lies that still lies flat
 EDGE, NIP = 11.0, 14.2  # of a panel: where the base ends, where the rod is nipped
+PANEL = 27.0  # how wide each of the two is
+NIPS = ((-22.8, GROUND + 6.4, "underside"), (-22.8, GROUND - 6.4, "far side"), (-9.4, 9.0, "jaws"),
+        (-6.0, GROUND - 3.6, "{}"), (-26.6, 2.4, "1"))  # fmt: skip
+BENDS = ((8.2, GROUND + 6.4, "underside"), (8.2, GROUND - 6.4, "inside"), (25.2, GROUND + 4.2, "outside"),
+         (4.4, 2.4, "2"))  # fmt: skip
+"""(x, y, word) written on a rod that is nipped, and on one that is bent up; `{}` for what that rod is called."""
 LINE = 0.3
 PALE, DARK, JAW = "#ece8e1", "#35302b", "#c9ccd1"
 JAW_WIDE, JAW_LONG = 3.0, 6.6
@@ -29,9 +35,9 @@ NIPPED = 0.5
 def turned_svg(laid: Laid, spoke: str, unit: float = 1.0) -> tuple[str, tuple[float, float, float, float]]:
     """(body of an SVG, box) of a rod nipped close to the base and then bent up; `spoke` its name, `unit` what one mm on
     paper is in the drawing."""
-    out, way = [], _way(laid)
-    for left, bent in ((-WIDE / 2, False), (2.0, True)):
-        out += _base(laid, left, way)
+    body, way = "", _way(laid)
+    for left, bent, words in ((-WIDE / 2, False, NIPS), (2.0, True, BENDS)):
+        out = _base(laid, left, way)
         nip = left + NIP
         if bent:
             out.append(_rod(_flat(left, 26.0), way, ghost=True))
@@ -41,10 +47,11 @@ def turned_svg(laid: Laid, spoke: str, unit: float = 1.0) -> tuple[str, tuple[fl
         else:
             out.append(_rod(_flat(left, 26.0), way, nipped=nip))
             out += [_jaw(nip, GROUND - ROD / 2, up=True, way=way), _jaw(nip, GROUND + ROD / 2, up=False, way=way)]
-    words = [(-22.8, GROUND + 6.4, "underside"), (-22.8, GROUND - 6.4, "far side"), (-9.4, 9.0, "jaws"),
-             (-6.0, GROUND - 3.6, spoke), (8.2, GROUND + 6.4, "underside"), (8.2, GROUND - 6.4, "inside"),
-             (25.2, GROUND + 4.2, "outside")]  # fmt: skip
-    return "".join([*out, *_written(words, way, unit)]), (-WIDE / 2, 0.0, WIDE, HIGH)
+        out += _written([(x, y, said.format(spoke)) for x, y, said in words], way, unit)
+        # Mirrored each by itself, so that for both hands the first stands first.
+        aside = 0.0 if way > 0 else 2 * left + PANEL
+        body += f'<g transform="translate({aside:.2f} 0)">{"".join(out)}</g>'
+    return body, (-WIDE / 2, 0.0, WIDE, HIGH)
 
 
 def crimped_svg(laid: Laid, words: tuple[str, str], unit: float = 1.0) -> tuple[str, tuple[float, float, float, float]]:

@@ -260,6 +260,26 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         labels.word(places, text)
 
 
+def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
+    """`tail` at each of the tails that have just been left, with the number of its weaver where there are several."""
+    mine = [each for each in stretches if each.state == MOVES and TAIL_LEFT in each.tube.name and not each.tube.strand]
+    if len(mine) > MOST_NAMED:
+        return
+    left, top, wide, high = labels.box
+    for each in mine:
+        x, y, _ = look_at_points(camera, each.tube.points)
+        seen = np.flatnonzero((x > left) & (x < left + wide) & (y > top) & (y < top + high))
+        if not len(seen):
+            continue
+        at, unit = (float(x[seen[-1]]), float(y[seen[-1]])), labels.unit
+        text = "tail" if len(mine) == 1 else f"tail {each.tube.weaver + 1}"
+        away = [(dx * unit, dy * unit) for far in (1.0, 1.5, 2.1) for dx, dy in
+                ((0.0, -5.0), (0.0, 6.0), (-6.0, -4.0), (6.0, -4.0), (-6.0, 5.0), (6.0, 5.0))
+                for dx, dy in ((dx * far, dy * far),)]  # fmt: skip
+        if labels.word([(at[0] + dx, at[1] + dy) for dx, dy in away], text):
+            labels.out.insert(0, marks.lead(at, labels.taken[-1][:2], unit))
+
+
 def name_joined(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
     """`old` at the tail of a length that runs out, `new` at that of the one laid beside it."""
     new = next((each for each in stretches if each.tube.name.endswith(NEW) and each.cut[0]), None)

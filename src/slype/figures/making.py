@@ -248,10 +248,8 @@ class Making:
             out.append(Stretch(piece, state, (a == 0, whole and b == done)))
         if in_play and out:
             out[-1] = self._with_tail(out[-1], self._hangs(each, float(beyond)))
-        elif each.role in ("spoke", "stick") and out and not whole:
-            out[-1] = self._lying(out[-1])
-        elif each.role == "stick" and out and self._runs_on(each, beyond):
-            out[-1] = self._lying(out[-1])
+        elif each.role in ("spoke", "stick") and out and (not whole or self._runs_on(each, beyond)):
+            out[-1] = self._lying(out[-1], self.laid.design.form.is_round and not self._unwoven(beyond))
         return out
 
     def _left_over(self, weaver: Tube) -> float:
@@ -280,14 +278,20 @@ class Making:
     def _runs_on(self, each: Tube, beyond: int) -> bool:
         """True for a stick of inserted spokes, which is cut once those are pushed in."""
         part = self.order.parts[self.order.part[min(max(beyond - 1, 0), len(self.order) - 1)]]
-        return self.laid.design.spokes.inserted and part.key in ("cross", "base")
+        return each.role == "stick" and self.laid.design.spokes.inserted and part.key in ("cross", "base")
 
-    def _lying(self, last: Stretch) -> Stretch:
-        """The stretch with a stub that runs on straight beyond the edge of the base."""
+    def _lying(self, last: Stretch, opened: bool) -> Stretch:
+        """The stretch with a stub beyond the edge of the base: straight on; or once the round base's ends are `opened`,
+        turning outward, like the rays of a star."""
         points = last.tube.points
         way = points[-1] - points[max(0, len(points) - 4)]
         way = way * [1, 1, 0] / max(float(np.hypot(*way[:2])), 1e-6)
-        more = points[-1] + way * np.linspace(0, STUB_MM, 12)[1:, None]
+        ways = np.tile(way, (11, 1))
+        if opened:
+            out = points[-1] * [1, 1, 0] / max(float(np.hypot(*points[-1, :2])), 1e-6)
+            share = np.minimum(np.arange(1, 12) / 4.0, 1.0)[:, None]
+            ways = ways * (1 - share) + out * share
+        more = points[-1] + np.cumsum(ways, axis=0) * STUB_MM / 11
         return replace(last, tube=replace(last.tube, points=np.vstack([points, more])), cut=(last.cut[0], True))
 
     def _with_tail(self, last: Stretch, name: str) -> Stretch:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from xml.sax.saxutils import escape
 
 from ..colour import hex_of, label_colour
@@ -67,9 +68,15 @@ def _panel(bench, strokes, shades, low, spaces, of, colour, left_handed, at) -> 
         for i in range(SPOKES)
     ]
     reverse = next(band for band in bench.laid.bands if band.index == of).band.weave.reverse
+    together = Counter((each.row, each.begin) for each in strokes if each.over)
+    met: Counter[tuple[int, int]] = Counter()
     for i, each in sorted(enumerate(strokes), key=lambda pair: _painted(pair, reverse)):
         if not each.over:
             continue
+        # Two that go on from one space lie over each other: each is drawn, as thick as there is room for it.
+        share = together[each.row, each.begin]
+        aside = (met[each.row, each.begin] - (share - 1) / 2) * BAR / share
+        met[each.row, each.begin] += 1
         rise = -RISE if reverse[each.row % len(reverse)] else RISE
         name = shades[each.weaver]
         first = name.split(" with ")[0]
@@ -80,7 +87,7 @@ def _panel(bench, strokes, shades, low, spaces, of, colour, left_handed, at) -> 
             b = a + each.over
             if b < -1 or a > SPOKES + 1:
                 continue
-            y = -each.row * HIGH - HIGH / 2
+            y = -each.row * HIGH - HIGH / 2 - aside
             path = (
                 f"M{x_of(a + 0.08):.1f} {y + rise:.1f}C{x_of(a + 0.4):.1f} {y:.1f} {x_of(a + 0.4):.1f} {y:.1f} "
                 f"{x_of((a + b) / 2):.1f} {y:.1f}S{x_of(b - 0.4):.1f} {y:.1f} {x_of(b - 0.08):.1f} {y - rise:.1f}"
@@ -88,12 +95,16 @@ def _panel(bench, strokes, shades, low, spaces, of, colour, left_handed, at) -> 
             ink = "#000000" if i == at else INK
             edge = 1.6 if i == at else 0.7
             out.append(
-                f'<path d="{path}" stroke="{ink}" stroke-width="{BAR + edge - 0.7:.1f}" stroke-linecap="round"/>'
+                f'<path d="{path}" stroke="{ink}" stroke-width="{BAR / share + edge - 0.7:.1f}" '
+                'stroke-linecap="round"/>'
             )
-            out.append(f'<path d="{path}" stroke="{fill}" stroke-width="{BAR - 0.7:.1f}" stroke-linecap="round"/>')
+            out.append(
+                f'<path d="{path}" stroke="{fill}" stroke-width="{BAR / share - 0.7:.1f}" stroke-linecap="round"/>'
+            )
             if len(letters) > 1:
                 out.append(
-                    f'<text x="{x_of((a + b) / 2):.1f}" y="{y + 1.1:.1f}" text-anchor="middle" font-size="3.2" '
+                    f'<text x="{x_of((a + b) / 2):.1f}" y="{y + 1.1 / share:.1f}" text-anchor="middle" '
+                    f'font-size="{3.2 / share**0.6:.1f}" '
                     f'font-family="{marks.FONT}" fill="{label_colour(fill)}">{letters[first]}</text>'
                 )
     return "".join(out)

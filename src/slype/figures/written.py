@@ -12,6 +12,7 @@ from .labels import (
     below_border,
     name_groups,
     name_joined,
+    name_tails,
     name_weavers,
     number_spokes,
     tips,
@@ -31,6 +32,8 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
         labels.corner(face, making.laid.design.hand == "left")
     if scene.join is not None:
         name_joined(stretches, camera, labels)
+    elif act == "end" and scene.inside:
+        name_tails(stretches, camera, labels)
     moving = {each.tube.end for each in stretches if each.state == MOVES}
     bands = (each for each in making.laid.base if each.index == scene.band and each.band.group > 1)
     grouped = next(bands, None) if flat else None
@@ -41,11 +44,15 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
         if act == "border" and not flat and not scene.whole:
             first = 0.5 if making.laid.design.border.is_open else 0.0 if scene.inside else 1.0
             tip = _moving_tips(stretches, camera, first)
+            feet = below_border(making, camera, labels, scene.inside)
             for end, places in tip.items():
-                labels.number(places, str(end + 1))
-            number_spokes(below_border(making, camera, labels, scene.inside), labels, moving, False)
+                # An arch stands where its number stands: a second one upon it would name two.
+                if not (making.laid.design.border.is_open and end in feet):
+                    labels.number(places, str(end + 1))
+            number_spokes(feet, labels, moving, False)
         elif grouped is not None:
-            name_groups(grouped, tips(stretches, camera, labels, flat, near=not scene.whole), labels)
+            near = not scene.whole and not scene.inside
+            name_groups(grouped, tips(stretches, camera, labels, flat, near=near), labels)
         else:
             near = flat and not scene.whole and not scene.inside
             found = tips(stretches, camera, labels, flat, not flat and (scene.whole or scene.inside), near)

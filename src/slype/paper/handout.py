@@ -5,7 +5,7 @@ All from one list of steps (`teach.steps`); which of it a reader gets is said in
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from ..design.values import Pace
@@ -20,18 +20,19 @@ from ..plans.bundles import Bundle, Lot, bundles
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
 from ..quantity import show_cut, show_piece, show_time
-from ..teach.bench import Bench
+from ..teach.bench import Bench, numbers
 from ..teach.card import card
-from ..teach.glossary import meaning
+from ..teach.glossary import meaning, words_in
 from ..teach.showing import script
 from ..teach.steps import taught
-from ..teach.troubles import troubled_band, troubles
+from ..teach.troubles import strokes_in_rows, troubled_band, troubles
 from ..teach.values import CLOSE, Step
 from ..tell.attachments import handle_facts, lid_facts
+from ..tell.bases import clock_above
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
 from ..tell.voice import base_across, piece_name, reed_sized, ring_across, title_of_band, voice, worded
-from ..words import several
+from ..words import listed, several
 from .typeset import paper_named, set_pages, short
 
 """student: numbered steps with drawings, one number for each thing; teacher: that with ranges, advice, times, answers;
@@ -58,7 +59,7 @@ def make(plan: Plan, reader: str = "student", paper: str = "a4", style: Style = 
 def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style()) -> dict[str, object]:
     """All that a handout says, as text and lists ready to print."""
     tell, _ = voice(plan.design)
-    steps = taught(plan)
+    steps, early = taught(plan), _first_words(plan, reader)
     figures = figures_of(plan, not style.grey)
     return {
         "title": plan.design.title,
@@ -72,7 +73,9 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
                     "alt": picture.describe(plan, "outside" if plan.laid.side else "under")},
         "bundles": [_bundle(plan, each) for each in bundles(plan)],
         "tools": ", ".join(tools(plan)),
-        "chapters": _chapters(figures, steps, reader, style.large) if reader in ("student", "teacher") else [],
+        "early": [list(meaning(key, plan.design)) for key in early],
+        "chapters": _chapters(figures, _without(steps, early), reader, style.large)
+        if reader in ("student", "teacher") else [],
         "charts": _charts(plan) if plan.laid.side else [],
         "reading": [first_up(tell(WORDS["squares"])), *squares.reading(plan)],
         "key": [[name, shade, letters_for(plan.design)[name].upper()] for name, shade in plan.design.palette.items()],
@@ -97,10 +100,26 @@ WORDS = {
     "colour": "{colour}",
     "squares": "Seen from outside, the first row at the foot: a square for each stroke that is seen; a bar where the "
     "{spoke} shows. {Spokes} are numbered below, spaces in rings at their lines. Rows run towards the {forward}. "
-    "Tick a ring for each row.",
+    "Tick a box for each row.",
     "short-caution": "Blades, bodkins and wet floors: take the usual care; labels and local rules go first. Strength "
     "is not rated.",
 }
+
+
+def _first_words(plan: Plan, reader: str) -> tuple[str, ...]:
+    """Keys of the words of the trade on the first page: what is cut, tools, what to read before beginning."""
+    if reader not in ("student", "teacher"):
+        return ()
+    listed_there = [text for _, what, _, reed, *_ in (_bundle(plan, each) for each in bundles(plan))
+                    for text in (str(what), str(reed))]  # fmt: skip
+    cared = [text for _, text in _cautions(plan, reader, first=True)]
+    facts = [f"{name} {fact}" for name, fact in _facts(plan)]
+    return words_in(" ".join([*listed_there, *tools(plan), *facts, *cared]), plan.design)
+
+
+def _without(steps: tuple[Step, ...], told: tuple[str, ...]) -> tuple[Step, ...]:
+    """The steps without the words that are told before them."""
+    return tuple(replace(step, words=tuple(key for key in step.words if key not in told)) for step in steps)
 
 
 def _cautions(plan: Plan, reader: str, first: bool) -> list[list[str]]:
@@ -124,10 +143,14 @@ def _facts(plan: Plan) -> list[list[str]]:
         [first_up(tell("{spokes}")), f"{design.top_ends} stand all round"],
         *(["Handle", fact] for fact in handle_facts(plan)),
         *(["Lid", first_up(fact)] for fact in lid_facts(plan)),
-        ["Hand", tell("{side}: you work towards the {forward}", side=design.hand)],
+        ["Hand", tell("{side}: you work towards the {forward}", side=design.hand) + _from_above(plan)],
         ["Time", f"about {show_time(plan.time.seconds)}, besides cutting, soaking and drying"],
     ]
     return out
+
+
+def _from_above(plan: Plan) -> str:
+    return f", {clock_above(plan.design)} seen from above" if plan.laid.side else ""
 
 
 def _times(plan: Plan) -> list[list[str]]:
@@ -245,10 +268,13 @@ def _trouble_band(plan: Plan) -> str:
         return ""
     title = title_of_band(plan.design, plan.laid, plan.laid.bands.index(band))
     said = (
-        f"Drawn for {title[:1].lower()}{title[1:]}, its first rows; other bands go wrong in the same ways. The stroke "
+        f"Drawn for {title[:1].lower()}{title[1:]}, its first rows; other bands go wrong in the same ways. A row back "
     )
+    rows = listed([f"{many} strokes in {numbers(bands, 'band', 'bands')}"
+                   for many, bands in strokes_in_rows(Bench(plan))])  # fmt: skip
     return worded(
-        said + "that is wrong has a black edge. Numbers below are those of the {spokes}.", plan.design.wording
+        f"{said}is {rows}. The stroke that is wrong has a black edge. Numbers below are those of the {{spokes}}.",
+        plan.design.wording,
     )
 
 

@@ -13,7 +13,7 @@ from copy import copy
 import numpy as np
 
 from ..form.wall import smooth_through
-from ..lay.values import Laid
+from ..lay.values import BandLaid, Laid
 from .added_ends import along_spoke, among_last_ends, ends_by_tier
 from .crosses import arm_of, parted_mm
 
@@ -222,6 +222,30 @@ class _Opening:
             least = float((apart - self.thick)[parted].min(initial=math.inf))
             out = min(out, least / self.bands[of].band.reed.diameter_mm)
         return out
+
+
+EVEN = 1.3
+"""The widest gap between ends over the narrowest up to which an eye calls them even (common practice, no source)."""
+
+
+def even_from(laid: Laid, band: BandLaid) -> int | None:
+    """From which row (from 1) of a band of the base on its ends stand evenly all round; None where they do not yet."""
+    if len(laid.design.tiers("base")) > 1:  # others are pushed in between them on the way
+        return None
+    lines = base_sticks(laid)
+    ends = np.linspace(0, len(lines), laid.design.spokes.ends_at_base, endpoint=False).astype(int)
+    for row, radius in enumerate(band.s, start=1):
+        at = np.array([_angle_at(lines[end], float(radius)) for end in ends])
+        gaps = np.diff(at, append=at[0] + 2 * np.pi) % (2 * np.pi)
+        if gaps.max() <= EVEN * gaps.min():
+            return row
+    return None
+
+
+def _angle_at(line: np.ndarray, radius: float) -> float:
+    """In which direction a stick's points `line` (k, 2) lie that are so far from the middle."""
+    way = np.unwrap(np.arctan2(line[:, 1], line[:, 0]))
+    return float(np.interp(radius, np.hypot(line[:, 0], line[:, 1]), way))
 
 
 def _opens(past: float, run: float) -> float:

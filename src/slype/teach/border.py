@@ -108,13 +108,15 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
         draft.does = ahead(f"Now every {one} lies {side}. Turn the basket back to {one} 1 and begin again with it.")
         if side == "inside":
             draft.does += ahead("Work on the inside, the same way round the basket.")
+    if row == 0 and len(border.rows) == 1:
+        draft.does += ahead(tell("This {border} has one row only: once round, and it is made."))
     draft.does += ahead(*_loose(bench, closing))
     for nth, moment in enumerate(told):
         draft.does.append(_move(bench, moment, draft))
         draft.does += _tucked_first(bench, moment) if nth == 0 else []
     draft.looks = [_after_told(bench, told)]
-    draft.slips = [Slip(f"A {one} lies on the wrong side of one it should pass.", "Lift it out, count from its own "
-                        "foot, and lead it again.")]  # fmt: skip
+    draft.slips = [Slip(f"A {one} lies on the wrong side of one it should pass.", "Lift it out, count from where "
+                        "it stands up, and lead it again.")]  # fmt: skip
     draft.drawings = [
         _drawing(bench, told[0], told[0], f"{_name(bench, told[0])[:1].upper()}{_name(bench, told[0])[1:]}"),
         _drawing(bench, told[0], told[-1], f"The first {several(len(told), 'move')}"),
@@ -361,12 +363,24 @@ def _trimmed(bench: Bench) -> list[str | Due]:
     """In which order all is trimmed, and how long the border's tips stay."""
     tell, border = bench.tell, bench.design.border
     out: list[str | Due] = [*ahead("Let the basket dry until it no longer drips or feels cold."), AWAY,
-                            *sentences(tell(TRIM).replace("Trim", "First trim", 1))]  # fmt: skip
+                            *sentences(tell(TRIM).replace("Trim", "First trim", 1)), *_tails_cut(bench)]  # fmt: skip
     if border.is_open:
         return [*out, "Push all arches down to one height, and leave the tips where they are pushed in."]
     out.append(tell("Then trim the {border}: go round it on the {side}, from {spoke} 1 on.", side=trimmed_on(border)))
     out.append(tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=_tip_long(bench)))
     return out
+
+
+def _tails_cut(bench: Bench) -> list[str]:
+    """How long weavers' tails stay, as they are drawn, and how the cut lies (common practice, no source; see
+    `space.cuts`)."""
+    tell, woven = bench.tell, bench.laid.bands
+    if not woven or not bench.laid.side:
+        return []
+    half = sum(float(band.spacing.mean()) for band in woven) / len(woven) / 2
+    return [tell("Cut each about {long} past the {spoke} it lies behind: half-way to the next one.",
+                 long=show_about(half, bench.design.units)),
+            "The long side of the slant lies on the wall; the cut face looks up to the mouth."]  # fmt: skip
 
 
 def trim(bench: Bench, _job: Job) -> list[Draft]:

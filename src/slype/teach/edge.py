@@ -1,15 +1,21 @@
-"""Pushing side spokes in, turning up, and adding spokes on the way."""
+"""How ends stand: in groups and singly on a base, pushed in at its edge, turned up, and added on the way."""
 
 from __future__ import annotations
+
+from itertools import groupby
 
 from ..lay.values import BandLaid
 from ..order.course import Job
 from ..plans.times import pushing_in, seconds_of
+from ..surface.sticks import even_from
 from ..tell.added_ends import added_lines, added_title, bye_lines
+from ..tell.bases import clock_above
 from ..tell.openings import OUTSIDE
 from ..tell.strokes import AWAY
 from ..tell.voice import soak_words
+from ..words import listed, several
 from .bench import Bench
+from .stroke import draft_of
 from .values import Draft, Drawing, Slip, afterwards, ahead, sentences
 
 
@@ -81,11 +87,11 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
                     soak=soak_words(spokes.reed.soak().words).split(",")[0]),
                "Keep the underside of the base towards you."),
         tell("Nip each {spoke} flat with round-nosed pliers, close to the last row of the base."),
-        "Hold the pliers flat: one jaw on the underside, one on the far side.",
+        "Squeeze from both faces: one jaw on the underside, one on the far side.",
         tell("Bend every {spoke} away from you, round that nip."),
         *afterwards(tell("Tie the tops of the {spokes} loosely together with string."),
                     tell("Now set it down: underside on the table, {spokes} up, space 1 in front of you."),
-                    *sentences(tell(OUTSIDE))),
+                    *sentences(tell(OUTSIDE)), f"Seen from above you work {clock_above(bench.design)}."),
     ]  # fmt: skip
     if spokes.per_end > 1:
         draft.does += afterwards(tell("The {n} {spokes} of one place count as one.", n=spokes.per_end))
@@ -93,11 +99,12 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
     draft.looks = [tell("All {n} {spokes} stand up, like a cage; the base is their floor.", n=bench.design.foot_ends)]
     draft.slips = [
         Slip(tell("A {spoke} cracks at its bend."), "Cut it off and push a new one in beside its stump."),
-        Slip(tell("You bent them towards you."), "Bend them back: the side you saw so far will be the outside below."),
+        Slip("You bent them towards you.", "Bend them back: the underside, which faces you, must stay outside."),
     ]
     about = tell("The {spokes} stand up all round, seen from outside, space 1 in front.")
     draft.drawings = [
-        Drawing(part.first, part.first + 1, "From the side: nip it, then bend it up round the nip.",
+        Drawing(part.first, part.first + 1,
+                "Seen edge on, as if it lay on the table. 1: nip it. 2: bend it up round the nip.",
                 tell("A {spoke} from the side: jaws nip it from both faces, close to the base; then it is bent up."),
                 "turned", "none", False),
         Drawing(part.beyond, part.beyond, "All stand, space 1 in front.", about, "whole", "first", False),
@@ -131,3 +138,93 @@ def _new_ones(bench: Bench, band: BandLaid, adds: bool) -> str:
     if adds:
         return bench.tell("{n} {spokes} stand, each new one close to an old one.", n=band.ends)
     return bench.tell("A bye-{spoke} stands close beside every {spoke}.")
+
+
+# In groups, singly ------------------------------------------------------------------------------------------------
+
+
+def grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str) -> list[Draft]:
+    """Taking the ends in groups, or opening them out."""
+    was = before.band.group if before is not None and before.band.where == band.band.where else 0
+    group, part = band.band.group, bench.part(band.band.where, band.index)
+    if group == was or (group == 1 and was < 2):
+        return []
+    one, many_of = _singles(bench, band)
+    title = f"Take the {many_of} in groups" if group > 1 else f"Open the {many_of} out"
+    draft = draft_of(bench, band, chapter, title)
+    draft.first = draft.beyond = part.first
+    way = bench.tell("from space 1 on")
+    if group > 1:
+        sizes = list(band.sizes)
+        if was > group:
+            draft.does.append("Open the old groups out into smaller ones.")
+        first = 0
+        for size, run in groupby(sizes):
+            many = len(list(run))
+            if size == 1:
+                draft.does.append(f"{one.capitalize()} 1 stands alone: it counts as a group of its own.")
+            elif many == 1:
+                draft.does.append(f"Take {many_of} {first + 1} to {first + size} together: they are a group.")
+            else:
+                next_ones, where = ("next ", "") if first else ("", f", {way}")
+                groups = several(many, "group")
+                draft.does.append(f"Take the {next_ones}{many_of} together in {groups} of {size}{where}.")
+            first += size * many
+        draft.does += [
+            "Each group counts as one.",
+            f"The gap before a group has its number: group spaces 1 to {len(sizes)}.",
+            "Group space 1 is space 1.",
+        ]
+        draft.count("groups", 0, *sizes)
+        draft.looks = [f"{several(len(sizes), 'group')}: weave over a whole group as if it were one {one}."]
+        draft.slips = [
+            Slip(f"A group has a {one} too many.", f"Count: the groups hold {_sizes_told(sizes)}, from space 1.")
+        ]
+        draft.why = [("Why in groups?", f"So near the middle single {many_of} stand too close for a weaver to pass.")]
+        about = f"The underside, space 1 at the top, with group spaces 1 to {len(sizes)} numbered."
+    else:
+        even = even_from(bench.laid, band) if bench.design.form.is_round else None
+        draft.does = [
+            f"From now on every {one} counts by itself.",
+            *_parted(max(before.sizes) if before is not None else 0, many_of),
+            "In row 1 open each gap just so far that the weaver passes.",
+            _open_further(even),
+            f"Count spaces anew from space 1: there are {band.spaces}.",
+        ]
+        draft.count("spaces", 0, band.spaces)
+        widest = "" if even == 1 else "; those between the old groups are still the widest"
+        draft.looks = [f"A gap shows between every two {many_of}{widest}."]
+        if even:
+            draft.count("even by row", 0, even)
+        draft.slips = [
+            Slip(f"Two {many_of} stay close together.", "Press them apart with a bodkin before the weaver passes.")
+        ]
+        draft.why = [("Why only now?", f"Further out there is room between single {many_of}.")]
+        about = f"The underside, space 1 at the top, with all {band.spaces} spaces between single {many_of}."
+    stand = draft.title + "." if group > 1 else "As they stand once they are opened out."
+    draft.drawings = [Drawing(part.first, part.first, stand, about, "whole", "all", False)]
+    return [draft]
+
+
+def _parted(most: int, many_of: str) -> list[str]:
+    """In which order the ends of a group of `most` are bent apart (common practice, no source)."""
+    if most <= 2:
+        return [f"Bend the two {many_of} of each group apart, towards the wide gaps."]
+    return [f"First bend the outer {many_of} of each group apart, towards the wide gaps.", "Then part the inner ones."]
+
+
+def _open_further(even: int | None) -> str:
+    """How fast ends are opened out: by which row they stand evenly."""
+    if even == 1:
+        return "From row 1 on they stand evenly, like the rays of a star."
+    by = f"by row {even} they" if even else "in the end they"
+    return f"Part them a little more in every row: {by} stand evenly, like the rays of a star."
+
+
+def _singles(bench: Bench, band: BandLaid) -> tuple[str, str]:
+    """What stands where a band is woven, one and several, without regard to groups."""
+    return bench.stood if band.band.where == "base" else bench.upright
+
+
+def _sizes_told(sizes: list[int]) -> str:
+    return listed([str(size) for size in sizes]) if len(sizes) <= 8 else f"{sizes[0]} and then {sizes[-1]} each"

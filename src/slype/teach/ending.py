@@ -131,13 +131,14 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     side = "on the far side" if band.band.where == "base" else "inside"
     draft.does += ahead(f"Stop after row {band.rows}: make no more strokes.")
     if many <= TOLD_WEAVERS:
+        draft.does += _just_passed(bench, band, moments)
         for moment in moments:
             spoke, told = _drawn_in(bench, band, moment)
             draft.count("ends behind", int(bench.order.weaver[moment]) + 1, spoke)
             draft.does.append(told)
     else:
         draft.does.append(f"Draw every weaver back {side}, behind the {bench.passes(band)[0]} that it passed last.")
-    draft.does.append(bench.tell("{tails} {tuck} long, pointing to the {forward}; cut off the rest.", tuck=tuck,
+    draft.does.append(bench.tell("{tails} {tuck} long there, pointing to the {forward}; cut off the rest.", tuck=tuck,
                                  tails="Leave each tail" if many > 1 else "Leave its tail"))  # fmt: skip
     draft.does += afterwards("The tails are trimmed when the basket is done.")
     if many > 1 and band.band.weave.turns == "stroke":
@@ -149,16 +150,27 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         draft.looks = [f"No tail stands out {'on the underside' if band.band.where == 'base' else 'outside'}."]
         draft.slips = [Slip("The tail springs out.", f"Tuck it in further, behind one {bench.passes(band)[0]} more.")]
     about = f"The end of the band: {several(many, 'weaver')} ended {side}."
-    inside = band.band.where == "side"
+    face = "inside" if band.band.where == "side" else "the far side"
     draft.drawings = [
         Drawing(strokes[-min(many, len(strokes))], draft.beyond,
-                "Ended, seen from inside: left and right change places." if inside else "The band is ended.", about,
-                "inside" if inside else "near", "none" if inside else "all", False)
+                f"Ended, seen from {face}: left and right change places.", about, "inside", "none", False)
     ]  # fmt: skip
     draft.why = [
         ("Why end here?", "The band has its rows; the next begins at another place, so that starts lie apart.")
     ]
     return draft
+
+
+def _just_passed(bench: Bench, band: BandLaid, moments: list[int]) -> list[str]:
+    """Where weavers are that have come out in front, and how their tails go to the other side."""
+    one, space = bench.passes(band)[0], bench.space(band)
+    held = [bench.order.tail_behind(m) for m in moments]
+    if not all(behind for _, behind in held):
+        return []
+    if len(held) > 1:
+        return [f"Each has just come out from behind a {one}: push its tail back through that same {space}."]
+    spoke = held[0][0] + 1
+    return [f"The weaver has just passed behind {one} {spoke} and come out at {space} {spoke % band.spaces + 1}."]
 
 
 def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, str]:

@@ -25,23 +25,24 @@ class Word:
 
 
 WORDS = (
-    Word("spoke", "{spoke}", r"{spoke}s?", "A stiff rod that stands up; weavers go round it."),
-    Word("stick", "base stick", r"base sticks?", "A rod of the base that ends at its edge."),
-    Word("cross", "{cross}", r"{cross}", "The first rods, laid across each other: the middle of the base."),
-    Word("end", "end", r"ends? stands?\b|one end\b", "What stands out of the base. Most rods have two."),
+    Word("spoke", "{spoke}", r"{spoke}s?", "A stiff length that stands up; weavers go round it."),
+    Word("stick", "base stick", r"base sticks?", "A stiff length of the base that ends at its edge."),
+    Word("cross", "{cross}", r"{cross}", "The first lengths, laid across each other: the middle of the base."),
+    Word("end", "end", r"ends? stands?\b|one end\b", "What stands out of the base. Most lengths in it have two."),
     Word("underside", "underside", r"underside", "The face of the base that will stand on the table."),
     Word("space", "space", r"space 1", "The gap between two neighbouring ends. Spaces are numbered the way you weave."),
-    Word("group", "group", r"groups?", "{Spokes} or sticks that lie side by side and are woven over as one."),
+    Word("group", "group", r"groups?", "Several that lie side by side and are woven over as one."),
     Word("arm", "arm", r"arms?\b", "The ends of the {cross} that point one way, side by side."),
     Word("face", "front", r"from the front|to the front|comes to the front", "The side that faces you as you work."),
     Word("tail", "tail", r"tails?\b", "The cut end of a weaver."),
     Word("weaver", "weaver", r"weavers?", "A bendy length that goes in and out, round the basket."),
     Word("reed", "{reed}", r"{reed}", "The round core of rattan that is woven with."),
-    Word("bodkin", "bodkin", r"bodkin", "A blunt-pointed steel rod with a handle; it opens a way in the weave."),
+    Word("bodkin", "bodkin", r"bodkin", "A blunt-pointed steel pin with a handle; it opens a way in the weave."),
+    Word("awl", "awl", r"awls?\b", "A thin, sharp steel point with a handle; it makes holes."),
     Word("slype", "slype", r"slype", "A long slanting cut, so that it slides in easily."),
     Word("stroke", "stroke", r"strokes?", "One move of one weaver: in front, behind, and out to the front again."),
     Word("row", "row", r"rows? ", "One full round."),
-    Word("nip", "nip", r"nip(?:ped)?\b", "To squeeze a rod flat with pliers where it will bend; also the flat place."),
+    Word("nip", "nip", r"nip(?:ped)?\b", "To squeeze it flat with pliers where it will bend; also the flat place."),
     Word("upset", "{upsett}", r"the {upsett}", "The first firm rows of the side; they hold the {spokes} upright."),
     Word("band", "band", r"band \d", "Rows of one weave, from where it is set in to where it is ended."),
     Word("pairing", "pairing", r"(?<!reverse )pairing", "Two weavers that twist round each other between what stands."),
@@ -53,11 +54,17 @@ WORDS = (
     Word("chasing", "chasing", r"chasing", "Two weavers that follow each other round, one row each."),
     Word("slewing", "slewing", r"slewing", "Several weavers side by side, moved as one."),
     Word("wale", "wale", r"wal(?:e|ing)", "A firm weave with three or more weavers that take turns."),
+    Word("rod", "rod", r"(?:three|four|five|six)-rod", "Here another word for a weaver: a three-rod wale has three."),
+    Word("set in", "set in", r"set in", "To put the start of a weaver where it begins."),
+    Word("wall", "wall", r"(?:up|on) the wall", "The side of the basket, measured up along it from its lowest row."),
+    Word("spiral", "spirals", r"spirals?", "Lines of one {colour} that climb slantwise round the basket."),
+    Word("checks", "checks", r"checks?\b|checkerboard", "Small squares of two {colour}s by turns."),
+    Word("mouth", "mouth", r"mouth", "The opening at the top."),
     Word("border", "{border}", r"{border}", "The finished upper edge, made of the {spokes} themselves."),
     Word("arch", "arch", r"arch(?:es)?", "A bow that a {spoke} makes over its neighbours."),
     Word("slant", "on the slant", r"on the slant|to a slant", "Cut sloping, so that the tip lies flat."),
     Word("trim", "trim", r"trim", "To cut off what stands out, when all is done."),
-    Word("bye", "bye-{spoke}", r"bye-{spoke}s?", "A second rod pushed in beside one that stands."),
+    Word("bye", "bye-{spoke}", r"bye-{spoke}s?", "A second one pushed in beside one that stands."),
     Word("level", "level", r"weavers level", "Ended so that the last row runs on into the first without a gap."),
     Word("join", "join", r"join a new|joins fall", "Where a new length takes over from an old one."),
     Word("wrapping", "wrapping", r"wrapping", "A flat or thin length wound closely round a handle."),
@@ -70,9 +77,18 @@ def _filled(template: str, wording: str) -> str:
     return template
 
 
+def _patterns(design: Design) -> dict[str, re.Pattern[str]]:
+    return {word.key: re.compile(rf"\b(?:{_filled(word.found, design.wording)})", re.IGNORECASE) for word in WORDS}
+
+
+def words_in(text: str, design: Design) -> tuple[str, ...]:
+    """Keys of the words of the trade that stand in a text, as `WORDS` has them in order."""
+    return tuple(key for key, pattern in _patterns(design).items() if pattern.search(text))
+
+
 def explained(steps: tuple[Step, ...], design: Design) -> tuple[Step, ...]:
     """The steps, each with the keys of the words that first stand in it."""
-    left = {word.key: re.compile(rf"\b(?:{_filled(word.found, design.wording)})", re.IGNORECASE) for word in WORDS}
+    left = _patterns(design)
     out = []
     for step in steps:
         slips = [text for slip in step.slips for text in (slip.seen, slip.undo)]

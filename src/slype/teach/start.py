@@ -7,7 +7,7 @@ from ..lay.spacing import long_sticks
 from ..order.course import Job
 from ..order.moments import laid_first
 from ..plans.times import seconds_of
-from ..tell.bases import board_lines, clock
+from ..tell.bases import board_lines, clock, clock_above
 from ..tell.strokes import AWAY
 from ..tell.voice import soak_words, worded
 from ..words import several
@@ -60,6 +60,7 @@ def soak(bench: Bench, _job: Job) -> list[Draft]:
     draft.does += [
         "When its time is up, take it out and wrap it in a damp towel.",
         "Dip it again when it feels dry.",
+        *_for_the_night(bench),
     ]
     draft.looks = [tell("Soaked {reed} bends round a finger and does not crack.")]
     draft.slips = [Slip(tell("The {reed} cracks when you bend it."), "Put it back in the water for five minutes more.")]
@@ -69,6 +70,16 @@ def soak(bench: Bench, _job: Job) -> list[Draft]:
         ("Why not longer?", tell("Soaked too long, {reed} frays, darkens and may go mouldy.")),
     ]
     return [draft]
+
+
+def _for_the_night(bench: Bench) -> list[str]:
+    """Where the work may rest until another day, and how it is kept (common practice, no source)."""
+    tell, long = bench.tell, soak_words(bench.design.spokes.reed.soak().words).split(",")[0]
+    return [
+        tell("You may stop for the day when a band is ended, but not within the {border}."),
+        tell("Then let work and {reed} dry in moving air: kept damp, they go mouldy."),
+        f"Before you go on, soak the work again, {long}, and the next bundles too.",
+    ]
 
 
 def cross(bench: Bench, _job: Job) -> list[Draft]:
@@ -268,6 +279,8 @@ def space_1(bench: Bench, _job: Job) -> list[Draft]:
         f"From here on every end counts as a {one} of its own: there are {ends}.",
         f"Count {many} and spaces {way}, from space 1.",
     ]
+    if bench.laid.side and not bench.is_lid:
+        draft.does.append(f"Seen from above, once the basket stands, that is {clock_above(design)}.")
     if not bench.laid.base:
         draft.does.append("No rows are woven on the base: go straight on.")
     draft.looks = [f"The thread hangs at {one} 1. {one.capitalize()} {ends} stands on the other side of space 1."]

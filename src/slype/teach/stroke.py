@@ -5,10 +5,12 @@ from __future__ import annotations
 from ..lay.values import BandLaid
 from ..words import listed, several
 from .bench import Bench, numbers
-from .values import Draft, Drawing, Slip, ahead
+from .values import Draft, Drawing, Due, Slip, ahead, due
 
 TOLD_WEAVERS = 8
 """So many weavers are told one by one."""
+PASSES = {"over": "on your side of {}", "under": "between {} and the basket"}
+"""Where a weaver passes those that wait, for whoever looks at them."""
 TOLD_STROKES = 6
 """So many strokes are told one by one."""
 
@@ -36,7 +38,7 @@ def stroke(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     front, behind = (
         _numbered(bench, band, found) for found in (bench.order.in_front(first), bench.order.behind(first))
     )
-    out = _comes_out(bench, band, first)
+    out = comes_out(bench, band, first)
     about = (
         f"The first stroke: {bench.weaver(band, int(bench.order.weaver[first]))} from {space} "
         f"{int(bench.order.space[first]) + 1}, in front of {front}, behind {behind}, out at {space} {out}."
@@ -56,12 +58,21 @@ def stroke(bench: Bench, band: BandLaid, chapter: str) -> Draft:
 
 def _hands(bench: Bench, band: BandLaid) -> list[str]:
     """Which hand does what, and how the work is turned meanwhile."""
-    where, held = ("top", "base") if band.band.where == "base" else ("front", "basket")
     other = "left" if bench.design.hand == "right" else "right"
-    at = "at the top" if where == "top" else "in front of you"
-    return [f"Your {bench.design.hand} hand leads the weaver; your {other} one holds from behind.",
-            bench.tell("Turn the {held} to the {back} as you go: each stroke is made {at}, as drawn.",
-                       held=held, at=at)]  # fmt: skip
+    at = "at the top" if band.band.where == "base" else "in front of you"
+    leads = f"Your {bench.design.hand} hand leads the weaver; your {other} one holds from behind."
+    if band.band.weave.turns == "back":
+        return [leads, bench.tell("Each stroke goes to the {forward}, but the next one begins a {space} to its {back}.",
+                                  space=bench.space(band)),
+                f"So {turning(bench, band)}; each stroke is made {at}, as drawn."]  # fmt: skip
+    return [leads, f"{turning(bench, band).capitalize()}: each stroke is made {at}, as drawn."]
+
+
+def turning(bench: Bench, band: BandLaid) -> str:
+    """Which way the work is turned from stroke to stroke: against the way in which their beginnings move on."""
+    held = "base" if band.band.where == "base" else "basket"
+    way = "{forward}" if band.band.weave.turns == "back" else "{back}"
+    return bench.tell("turn the {held} to the " + way + " as you go", held=held)
 
 
 def _rhyme(band: BandLaid) -> str:
@@ -76,7 +87,7 @@ def _by_turns(bench: Bench, band: BandLaid) -> list[str]:
     sides = ["under" if reverse else "over" for reverse in weave.reverse]
     out = [
         tell("Take the weaver furthest to the {back}."),
-        f"Lead it {sides[0]} {rest}.",
+        f"Lead it {sides[0]} {rest}: {PASSES[sides[0]].format('it' if others == 1 else 'them')}.",
         f"Go in front of {several(over, one, many)}.",
         f"Go behind {several(under, one, many)}, and out to the front.",
     ]
@@ -128,7 +139,7 @@ def _numbered(bench: Bench, band: BandLaid, found: list[int]) -> str:
     return numbers([each + 1 for each in found], *bench.passes(band)) if found else "none"
 
 
-def _comes_out(bench: Bench, band: BandLaid, moment: int) -> int:
+def comes_out(bench: Bench, band: BandLaid, moment: int) -> int:
     """The space in which a stroke ends, from 1."""
     order = bench.order
     return int(order.space[moment] + order.over[moment] + order.under[moment]) % band.spaces + 1
@@ -138,7 +149,7 @@ def _one_stroke(bench: Bench, band: BandLaid, moment: int, into: Draft) -> str:
     order, space = bench.order, bench.space(band)
     front, behind = order.in_front(moment), order.behind(moment)
     nth = int(order.stroke[moment]) + 1
-    begin, out = int(order.space[moment]) + 1, _comes_out(bench, band, moment)
+    begin, out = int(order.space[moment]) + 1, comes_out(bench, band, moment)
     into.count("from", nth, begin)
     into.count("in front", nth, *(each + 1 for each in front))
     into.count("behind", nth, *(each + 1 for each in behind))
@@ -151,7 +162,7 @@ def _one_stroke(bench: Bench, band: BandLaid, moment: int, into: Draft) -> str:
 def _stroke_looks(bench: Bench, band: BandLaid, last: int) -> list[str]:
     order, many, space = bench.order, len(band.colours), bench.space(band)
     if band.band.weave.turns != "stroke" or many < 2:
-        return [f"The weaver comes to the front in {space} {_comes_out(bench, band, last)}."]
+        return [f"The weaver comes to the front in {space} {comes_out(bench, band, last)}."]
     strokes = strokes_of(bench, band)
     coming = strokes[strokes.index(last) + 1 :][:many]
     stand = sorted({int(order.space[m]) + 1 for m in coming})
@@ -219,4 +230,45 @@ def next_back(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> li
         for found in (bench.order.in_front(begin), bench.order.behind(begin))
     )
     return [f"Begin row 2 with {own}", f"It goes in front of {front}, then behind {behind}.",
-            "Begin every later row with that weaver too."]  # fmt: skip
+            "Begin every later row with that weaver too, and turn the work back to it."]  # fmt: skip
+
+
+def last_backs(bench: Bench, band: BandLaid, row: list[int]) -> list[str]:
+    """The last strokes of a row worked backwards, which come to spaces where moved weavers hang already."""
+    order, reach = bench.order, band.band.weave.reach
+    last, space, one, many = row[-reach:], bench.space(band), *bench.passes(band)
+    named = listed([str(int(order.stroke[m]) + 1) for m in last])
+    every = "In every row" if band.rows > 1 else "Here"
+    out = [f"{every} only the last strokes differ, {named}: two weavers hang in each of their {space}s."]
+    for m in last:
+        front, behind = (
+            numbers([each + 1 for each in found], one, many) for found in (order.in_front(m), order.behind(m))
+        )
+        at = int(order.space[m]) + 1
+        out += [
+            f"{'Row 1: in' if band.rows > 1 else 'In'} {space} {at} lift the weaver that has moved already; take the "
+            "lower one.",
+            f"Stroke {int(order.stroke[m]) + 1}: pass it below, front of {front}, behind {behind}.",
+        ]
+    return out
+
+
+MOST_ROWS_TOLD = 6
+"""Rows of a weave worked backwards whose ends are told one by one; of more, how they move on."""
+
+
+def later_backs(bench: Bench, band: BandLaid, strokes: list[int], rows: int, into: Draft) -> list[str | Due]:
+    """Where the last strokes of each later row are made, below what has moved already there."""
+    order, reach, space = bench.order, band.band.weave.reach, bench.space(band)
+    out: list[str | Due] = []
+    for row in range(1, rows):
+        mine = [m for m in strokes if order.row[m] == row and order.block[m] == 0]
+        found = [int(order.space[m]) + 1 for m in mine[-reach:]]
+        if row < MOST_ROWS_TOLD:
+            into.count("lifts", row + 1, *found)
+            out += due(mine[0], f"Row {row + 1} begins in {space} {int(order.space[mine[0]]) + 1}; lift in {space}s "
+                                f"{listed([str(each) for each in found])}.")  # fmt: skip
+        elif row == MOST_ROWS_TOLD:
+            on = several(reach, space)
+            out += due(mine[0], f"Every later row begins, and lifts, {on} further on than the one before.")
+    return out

@@ -39,7 +39,7 @@ def troubled_band(bench: Bench) -> BandLaid | None:
 
 
 def troubles(bench: Bench) -> tuple[Trouble, ...]:
-    """The five slips, in the order in which they happen most."""
+    """The usual slips, in the order in which they happen most."""
     band = troubled_band(bench)
     if band is None:
         return ()
@@ -47,7 +47,7 @@ def troubles(bench: Bench) -> tuple[Trouble, ...]:
     start = band.band.start
     right = strokes(band.band.weave, band.spaces, rows, start)
     shades = [bench.colour(band, k) for k in range(len(band.colours))]
-    at = _middle(right, rows)
+    at, joined = _middle(right, rows), joined_band(bench, band)
     out = [
         _wrong_stroke(bench, band, right, shades, rows, at, "missed"),
         _wrong_stroke(bench, band, right, shades, rows, at, "too far"),
@@ -55,8 +55,30 @@ def troubles(bench: Bench) -> tuple[Trouble, ...]:
     if len(set(shades)) > 1:
         out.append(_swapped(bench, band, right, shades))
     out.append(_start_off(bench, band, right, shades, rows))
-    out.append(_no_join(bench, band, right, shades, rows, at))
+    if joined is not None:
+        rows = min(ROWS, joined.rows if not joined.band.blocks else joined.segments[0][1])
+        right = strokes(joined.band.weave, joined.spaces, rows, joined.band.start)
+        shades = [bench.colour(joined, k) for k in range(len(joined.colours))]
+        out.append(_no_join(bench, joined, right, shades, rows, _middle(right, rows)))
     return tuple(out)
+
+
+def joined_band(bench: Bench, shown: BandLaid) -> BandLaid | None:
+    """A band of the side in which lengths are joined: the one that other slips are `shown` in where it is one; None
+    where nothing is joined, and no join can be forgotten."""
+    found = [band for band in bench.laid.side if bench.plan.joins[bench.laid.bands.index(band)].joins]
+    return next((band for band in found if band is shown), next(iter(found), None))
+
+
+def strokes_in_rows(bench: Bench) -> list[tuple[str, list[int]]]:
+    """(strokes to a row, `8 or 9` where rows differ; numbers of the bands, from 1, that have so many), as the bands
+    come: how far back a row is."""
+    out: dict[str, list[int]] = {}
+    for band in bench.laid.bands:
+        t = band.traces()[0][1]
+        many = sorted({len(set(t.stroke[t.row == row].tolist())) for row in range(min(2, band.segments[0][1]))})
+        out.setdefault(" or ".join(map(str, many)), []).append(band.index + 1)
+    return list(out.items())
 
 
 def _middle(right: list[Stroked], rows: int) -> int:
@@ -158,9 +180,10 @@ def _no_join(bench, band, right, shades, rows, at) -> Trouble:
         left = len(shades) - 1
         seen.append(f"From there on {several(left, 'weaver')} {'works' if left == 1 else 'work'} alone, and gaps show.")
     else:
-        seen.append("The row stops there, and its end works loose.")
+        seen.append("The row stops there, and its tail works loose.")
     undo = [f"Take back to {where}, and lay a new length in there, as the step on joins says."]
-    return _made(bench, band, "A join forgotten", seen, undo, right, wrong, shades, shades, at)
+    title = f"A join forgotten, in band {band.index + 1}"
+    return _made(bench, band, title, seen, undo, right, wrong, shades, shades, at)
 
 
 def _made(bench, band, title, seen, undo, right, wrong, shades, other, at) -> Trouble:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from itertools import groupby
 
 from ..lay.values import BandLaid
 from ..order.course import Job
@@ -13,10 +12,23 @@ from ..tell.bands import band_minutes
 from ..tell.voice import show_about, title_of_band
 from ..weave.table import EVERY_END
 from ..words import listed, several
-from .bench import Bench, numbers
+from .bench import Bench
+from .edge import grouped
 from .ending import again, end, join, measured
-from .stroke import TOLD_WEAVERS, draft_of, next_back, standing_at, steps_up, stroke, strokes_of
-from .values import Draft, Drawing, Due, Slip, afterwards, ahead, due
+from .stroke import (
+    TOLD_WEAVERS,
+    comes_out,
+    draft_of,
+    last_backs,
+    later_backs,
+    next_back,
+    standing_at,
+    steps_up,
+    stroke,
+    strokes_of,
+    turning,
+)
+from .values import AFTER, Draft, Drawing, Due, Slip, afterwards, ahead, due
 
 LEANS_MM = 4.0
 """So much wider or narrower from its first row to its last is worth a word (common practice, no source)."""
@@ -27,7 +39,7 @@ def band_steps(bench: Bench, job: Job) -> list[Draft]:
     at = next(i for i, each in enumerate(bench.laid.bands) if each.index == job.band)
     band, before = bench.laid.bands[at], bench.laid.bands[at - 1] if at else None
     chapter = title_of_band(bench.design, bench.laid, at)
-    out = [*_grouped(bench, band, before, chapter)]
+    out = [*grouped(bench, band, before, chapter)]
     if job.begins:
         out.append(_set_in(bench, band, chapter))
         out.append(stroke(bench, band, chapter))
@@ -41,71 +53,6 @@ def band_steps(bench: Bench, job: Job) -> list[Draft]:
     if job.ends:
         out.append(end(bench, band, chapter))
     return out
-
-
-def _grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str) -> list[Draft]:
-    """Taking the ends in groups, or opening them out."""
-    was = before.band.group if before is not None and before.band.where == band.band.where else 0
-    group, part = band.band.group, bench.part(band.band.where, band.index)
-    if group == was or (group == 1 and was < 2):
-        return []
-    one, many_of = _singles(bench, band)
-    title = f"Take the {many_of} in groups" if group > 1 else f"Open the {many_of} out"
-    draft = draft_of(bench, band, chapter, title)
-    draft.first = draft.beyond = part.first
-    way = bench.tell("from space 1 on")
-    if group > 1:
-        sizes = list(band.sizes)
-        if was > group:
-            draft.does.append("Open the old groups out into smaller ones.")
-        first = 0
-        for size, run in groupby(sizes):
-            many = len(list(run))
-            if size == 1:
-                draft.does.append(f"{one.capitalize()} 1 stands alone: it counts as a group of its own.")
-            elif many == 1:
-                draft.does.append(f"Take {many_of} {first + 1} to {first + size} together: they are a group.")
-            else:
-                next_ones, where = ("next ", "") if first else ("", f", {way}")
-                groups = several(many, "group")
-                draft.does.append(f"Take the {next_ones}{many_of} together in {groups} of {size}{where}.")
-            first += size * many
-        draft.does += [
-            "Each group counts as one.",
-            f"The gap before a group has its number: group spaces 1 to {len(sizes)}.",
-            "Group space 1 is space 1.",
-        ]
-        draft.count("groups", 0, *sizes)
-        draft.looks = [f"{several(len(sizes), 'group')}: weave over a whole group as if it were one {one}."]
-        draft.slips = [
-            Slip(f"A group has a {one} too many.", f"Count: the groups hold {_sizes_told(sizes)}, from space 1.")
-        ]
-        draft.why = [("Why in groups?", f"So near the middle single {many_of} stand too close for a weaver to pass.")]
-        about = f"The underside, space 1 at the top, with group spaces 1 to {len(sizes)} numbered."
-    else:
-        draft.does = [
-            f"From now on every {one} counts by itself.",
-            f"Bend the {many_of} apart as you weave, evenly, like the rays of a star.",
-            f"Count spaces anew from space 1: there are {band.spaces}.",
-        ]
-        draft.count("spaces", 0, band.spaces)
-        draft.looks = [f"Every gap between two {many_of} is about as wide as the next."]
-        draft.slips = [
-            Slip(f"Two {many_of} stay close together.", "Press them apart with a bodkin before the weaver passes.")
-        ]
-        draft.why = [("Why only now?", f"Further out there is room between single {many_of}.")]
-        about = f"The underside, space 1 at the top, with all {band.spaces} spaces between single {many_of}."
-    draft.drawings = [Drawing(part.first, part.first, draft.title + ".", about, "whole", "all", False)]
-    return [draft]
-
-
-def _singles(bench: Bench, band: BandLaid) -> tuple[str, str]:
-    """What stands where a band is woven, one and several, without regard to groups."""
-    return bench.stood if band.band.where == "base" else bench.upright
-
-
-def _sizes_told(sizes: list[int]) -> str:
-    return listed([str(size) for size in sizes]) if len(sizes) <= 8 else f"{sizes[0]} and then {sizes[-1]} each"
 
 
 # Set in --------------------------------------------------------------------------------------------------------
@@ -193,7 +140,10 @@ def _in_order(bench: Bench, band: BandLaid, found: tuple[Bundle, ...]) -> list[s
     parts = {lot.part for each in found for lot in each.lots}
     if not {"first", "last"} <= parts:
         return []
-    between = ["then a middle piece"] if "middle" in parts else []
+    lots = [lot for each in found for lot in each.lots]
+    middle, first = (sum(lot.count for lot in lots if lot.part == part) for part in ("middle", "first"))
+    each = middle // first if first and middle % first == 0 else 0
+    between = ["then its middle piece" if each == 1 else f"then {each or 'its'} middle pieces"] if middle else []
     told = listed(["its first piece", *between, "at the end its last piece"])
     return [f"Each weaver takes, one after another, {told}.", *_last_pieces(bench, band)]
 
@@ -277,15 +227,14 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
             if many > 1:
                 draft.looks.append("Where row 1 meets row 2 there is a small rise. It belongs there.")
     elif weave.turns == "back":
-        draft.does = [*_last_backs(bench, band, first_row)]
+        draft.does = [*last_backs(bench, band, first_row)]
         draft.does += done(f"Row 1 is done when every {space} has its weaver again: {len(first_row)} strokes.",
                            *next_back(bench, band, strokes, len(first_row)))  # fmt: skip
     elif many == 1:
         draft.does = done(
-            f"Row 1 is done when you come round to {space} {start + 1} again.",
+            *_round_done(bench, band, first_row[-1], start + 1),
             f"That is {several(len(first_row), 'stroke')}.",
-            f"Do not stop there: go straight on over {space} {start + 1} into row 2."
-            if band.rows > 1 else "That is all of this band.",
+            "Do not stop there: go straight on into row 2." if band.rows > 1 else "That is all of this band.",
         )  # fmt: skip
         if weave.cycle == ((1, 1),) and band.locked and band.rows > 1:
             one = bench.passes(band)[0]
@@ -296,13 +245,15 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     lead = []
     if not job.begins:
         lead.append("Go on with the weavers of the band before, in the same stroke.")
-    held, front = ("base", "at the top") if band.band.where == "base" else ("basket", "in front of you")
-    lead.append(bench.tell("Keep the work {at}: turn the {held} to the {back} as you go.", at=front, held=held))
+    front = "at the top" if band.band.where == "base" else "in front of you"
+    lead.append(f"Keep the work {front}: {turning(bench, band)}.")
     lead += _lean(bench, band)
     draft.does = [*ahead(*lead), *draft.does]
     if bench.plan.joins[bench.laid.bands.index(band)].joins:
         draft.does += done("A weaver that runs out is joined as the step before shows.")
     draft.does += _how_far(bench, band, begun, strokes, first_row[-1] + 1)
+    if weave.turns == "back":
+        draft.does = in_turn([*draft.does, *later_backs(bench, band, strokes, begun[1], draft)])
     if not job.ends:
         draft.does += afterwards("Do not end the weavers: the next band goes on with them.")
     draft.looks += _effect_told(bench, band)
@@ -351,27 +302,27 @@ def _lean(bench: Bench, band: BandLaid) -> list[str]:
     return [bench.tell("Lean the {spokes} in a little and pull a bit firmer: the basket grows narrower here.")]
 
 
+def _round_done(bench: Bench, band: BandLaid, last: int, start: int) -> list[str]:
+    """What shows that one weaver has gone once round: where its last stroke comes out, at or past its beginning."""
+    space, out = bench.space(band), comes_out(bench, band, last)
+    began = f"{space} {start}, where it began"
+    if out == start:
+        return [f"Row 1 is done when the weaver comes out at {began}."]
+    return [f"Row 1 is done when the weaver comes out at {space} {out}.", f"It has then just passed {began}."]
+
+
+def in_turn(does: list[str | Due]) -> list[str | Due]:
+    """Sentences in the order in which they are due; what the moves themselves do comes before all that is not ahead."""
+
+    def turn(each: str | Due) -> float:
+        return 0.0 if isinstance(each, str) else float("inf") if each.moment == AFTER else float(each.moment)
+
+    return sorted(does, key=turn)
+
+
 def due_at(moment: int) -> Callable[..., list[str | Due]]:
     """Makes sentences due when so many moments are done."""
     return lambda *lines: due(moment, *lines)
-
-
-def _last_backs(bench: Bench, band: BandLaid, row: list[int]) -> list[str]:
-    """The last strokes of a row worked backwards, which come to spaces where moved weavers hang already."""
-    order, reach = bench.order, band.band.weave.reach
-    last, space, one, many = row[-reach:], bench.space(band), *bench.passes(band)
-    named = listed([str(int(order.stroke[m]) + 1) for m in last])
-    out = [f"Only strokes {named} differ: two weavers hang in each of their spaces."]
-    for m in last:
-        front, behind = (
-            numbers([each + 1 for each in found], one, many) for found in (order.in_front(m), order.behind(m))
-        )
-        at = int(order.space[m]) + 1
-        out += [
-            f"In {space} {at} lift the weaver that has moved already; take the lower one.",
-            f"Stroke {int(order.stroke[m]) + 1}: pass it below, front of {front}, behind {behind}.",
-        ]
-    return out
 
 
 def _how_far(
@@ -381,6 +332,8 @@ def _how_far(
     out = due(done, *([f"Weave on until {several(rows, 'row')} {'is' if rows == 1 else 'are'} done."] if rows > 1 else
                       []), "Press each row down on the one before.")  # fmt: skip
     if rows == band.rows:
+        if band.band.where == "base":
+            out += due(done, "Lay the ruler over the middle, from the last row's outer edge to that across from it.")
         if rows >= 6:
             half = rows // 2
             last = max(m for m in strokes if bench.order.row[m] < half)

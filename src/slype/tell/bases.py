@@ -95,6 +95,13 @@ def clock(design: Design) -> str:
     return "anticlockwise" if design.wording == "uk" else "counterclockwise"
 
 
+def clock_above(design: Design) -> str:
+    """The direction of work of an upright basket seen from above; of its base too, whose underside is woven."""
+    if design.hand == "left":
+        return "clockwise"
+    return "anticlockwise" if design.wording == "uk" else "counterclockwise"
+
+
 def held_told(design: Design) -> str:
     """How a woven base is held, and which way round it is worked."""
     return voice(design)[0](

@@ -35,7 +35,9 @@ def title_of_band(design: Design, whole: Laid, index: int) -> str:
     name = asked.weave.named(design.wording)
     if asked.weave.name == "free weave":
         name = f"{several(len(band.colours), 'weaver')}, {asked.weave.stroke_words()}"
-    over = (f" over groups of {asked.group}" + asked.odd_alone * ", the odd alone") if asked.group > 1 else ""
+    sizes = [asked.group] if asked.odd_alone else sorted(set(band.sizes))
+    over = f" over groups of {listed([str(size) for size in sizes])}" if asked.group > 1 else ""
+    over += ", the odd alone" if asked.group > 1 and asked.odd_alone else ""
     first = bool(whole.side) and band is whole.side[0] and not design.of_lid
     upsett = say(" (the {upsett})", design.wording) if first and asked.weave.is_wale else ""
     where = "top" if design.of_lid and asked.where == "base" else asked.where

@@ -195,7 +195,10 @@ void main() {
 #endif
   float toKey = max(0.0, (dot(n, uKey) + WRAP) / (1.0 + WRAP));
   float toSky = 0.5 + 0.5 * dot(n, uSky);
-  float body = SKY * (0.25 + 0.75 * toSky) * mix(0.16, 1.0, sky) + KEY * toKey * lit * (0.35 + 0.65 * sky);
+  // What is seen in a gap gets its light through that gap: its sides stay dark (draw/light.py).
+  float facing = max(0.0, dot(n, toEye));
+  float rounded = mix(0.12 + 0.98 * facing * facing, 0.25 + 0.75 * toSky, sky);
+  float body = SKY * rounded * mix(0.16, 1.0, sky) + KEY * toKey * lit * (0.35 + 0.65 * sky);
 
   if (uHatched) {
     float grey = bark ? hatching(across, vRun.x / vColour.w) : uInks[int(vState.z + 0.5) * ${HATCH_MARKS}].y;
@@ -210,7 +213,7 @@ void main() {
   vec3 own = vColour.rgb;
 #ifndef FLAT
   if (bark) own *= fibres(n, t);
-  else own = mix(own, vec3(0.72, 0.56, 0.36), 0.6);  // the pith takes up less dye
+  else own = mix(own, vec3(0.72, 0.56, 0.36), 0.45);  // the pith takes up less dye
 #endif
   vec3 bounced = own * (1.0 - BOUNCE * (1.0 - sky) * (1.0 - min(own, 1.0)));
   vec3 middle = normalize(uKey + toEye);
