@@ -337,3 +337,9 @@ def test_tails_are_trimmed_to_a_length_and_a_side(name):
     said = " ".join(trim.does)
     assert re.search(r"Cut each about [\d./ ]+ (in|mm|cm) past the (?:spoke|stake) it", said)
     assert "the cut face looks up to the mouth" in said
+
+
+@pytest.mark.parametrize("name, inner", [("posy", True), ("estuary", False)])
+def test_a_group_of_two_has_no_inner_ones_to_part(name, inner):
+    step = next(step for step in taught(planned(name)) if step.title.startswith("Open the"))
+    assert ("Then part the inner ones." in step.does) == inner

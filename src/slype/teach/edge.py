@@ -186,8 +186,7 @@ def grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str)
         even = even_from(bench.laid, band) if bench.design.form.is_round else None
         draft.does = [
             f"From now on every {one} counts by itself.",
-            f"First bend the outer {many_of} of each group apart, towards the wide gaps.",
-            "Then part the inner ones.",
+            *_parted(max(before.sizes) if before is not None else 0, many_of),
             "In row 1 open each gap just so far that the weaver passes.",
             _open_further(even),
             f"Count spaces anew from space 1: there are {band.spaces}.",
@@ -205,6 +204,13 @@ def grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str)
     stand = draft.title + "." if group > 1 else "As they stand once they are opened out."
     draft.drawings = [Drawing(part.first, part.first, stand, about, "whole", "all", False)]
     return [draft]
+
+
+def _parted(most: int, many_of: str) -> list[str]:
+    """In which order the ends of a group of `most` are bent apart (common practice, no source)."""
+    if most <= 2:
+        return [f"Bend the two {many_of} of each group apart, towards the wide gaps."]
+    return [f"First bend the outer {many_of} of each group apart, towards the wide gaps.", "Then part the inner ones."]
 
 
 def _open_further(even: int | None) -> str:
