@@ -302,8 +302,8 @@ def test_the_chart_to_count_by_has_every_row_once_in_as_few_pages_as_can_be_read
     tall = planning.plan(replace(plan.design, form=form, spokes=spokes, bands=(base, wall, replace(wall, rows=2))))
     pieces = squares_by_page(tall)
     shown = min(ends, MOST_SHEET_SPOKES)
-    rings = sum(each.drawing[0].count('r="1.3"') for each in pieces)
-    assert rings == rows + 2  # one to tick beside every row
+    boxes = sum(each.drawing[0].count('h2.6v2.6h-2.6z') for each in pieces)
+    assert boxes == rows + 2  # one to tick beside every row
     assert len(re.findall(r"<rect ", "".join(each.drawing[0] for each in pieces))) >= rows * shown
     assert len(pieces) == -(-(rows + 2) // 60) or len(pieces) == -(-(rows + 2) // 45)
     for each in pieces:

@@ -16,8 +16,10 @@ from slype.order.moments import moments
 from slype.plans import planning
 from slype.plans.bundles import bundles
 from slype.surface.sticks import base_sticks
+from slype.teach.bench import Bench
 from slype.teach.glossary import WORDS
 from slype.teach.steps import UNTIMED_MINUTES, _row_minutes, taught
+from slype.teach.troubles import strokes_in_rows, troubled_band, troubles
 from slype.weave.table import WEAVES
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
@@ -343,3 +345,22 @@ def test_tails_are_trimmed_to_a_length_and_a_side(name):
 def test_a_group_of_two_has_no_inner_ones_to_part(name, inner):
     step = next(step for step in taught(planned(name)) if step.title.startswith("Open the"))
     assert ("Then part the inner ones." in step.does) == inner
+
+
+def test_a_row_back_is_told_alike_for_the_band_that_is_drawn_and_in_its_slips(basket):
+    bench = Bench(basket[0])
+    shown = troubled_band(bench)
+    told = next(many for many, bands in strokes_in_rows(bench) if shown.index + 1 in bands).split(" or ")
+    back = [int(found[1]) for each in troubles(bench) for line in each.undo
+            if (found := re.search(r"take back (\d+) strokes?, to", line))]  # fmt: skip
+    assert back and {str(each) for each in back} <= set(told)
+
+
+def test_a_missed_spoke_is_seen_where_a_single_weaver_passes_one_more_than_it_should(basket):
+    plan, steps, _ = basket
+    for band in plan.laid.bands:
+        if band.band.weave.turns == "round":
+            most = max(over for over, _ in band.band.weave.cycle)
+            seen = [slip.seen for step in steps if step.band == band.index for slip in step.slips]
+            said = "twice running" if most == 1 else f"in front of {most + 1} "
+            assert any(said in each for each in seen), band.index

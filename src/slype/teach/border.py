@@ -359,28 +359,30 @@ def _jaws(bench: Bench) -> list[str]:
     return [bench.tell("Hold the pliers upright: one jaw to the left of the {spoke}, one to the right.")]
 
 
+SLANT = "The long side of the slant lies on the wall; the cut face looks up to the mouth."
+"""See `space.cuts`."""
+
+
 def _trimmed(bench: Bench) -> list[str | Due]:
     """In which order all is trimmed, and how long the border's tips stay."""
     tell, border = bench.tell, bench.design.border
     out: list[str | Due] = [*ahead("Let the basket dry until it no longer drips or feels cold."), AWAY,
                             *sentences(tell(TRIM).replace("Trim", "First trim", 1)), *_tails_cut(bench)]  # fmt: skip
     if border.is_open:
-        return [*out, "Push all arches down to one height, and leave the tips where they are pushed in."]
+        return [*out, SLANT, "Push all arches down to one height, and leave the tips where they are pushed in."]
     out.append(tell("Then trim the {border}: go round it on the {side}, from {spoke} 1 on.", side=trimmed_on(border)))
     out.append(tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=_tip_long(bench)))
-    return out
+    return [*out, SLANT]
 
 
 def _tails_cut(bench: Bench) -> list[str]:
-    """How long weavers' tails stay, as they are drawn, and how the cut lies (common practice, no source; see
-    `space.cuts`)."""
+    """How long weavers' tails stay, as they are drawn (common practice, no source)."""
     tell, woven = bench.tell, bench.laid.bands
     if not woven or not bench.laid.side:
         return []
     half = sum(float(band.spacing.mean()) for band in woven) / len(woven) / 2
     return [tell("Cut each about {long} past the {spoke} it lies behind: half-way to the next one.",
-                 long=show_about(half, bench.design.units)),
-            "The long side of the slant lies on the wall; the cut face looks up to the mouth."]  # fmt: skip
+                 long=show_about(half, bench.design.units))]  # fmt: skip
 
 
 def trim(bench: Bench, _job: Job) -> list[Draft]:

@@ -68,7 +68,7 @@ def _where_in(bench: Bench, ends: int, base: int, one: str) -> list[str]:
     if ends == 2 * base:
         return ["Do so on each side of every base stick end."]
     if ends == 2 * base - 1:
-        return ["Do so on each side of every base stick end.", f"Only the last stick gets a single {one}."]
+        return ["Do so on each side of every base stick end.", f"Only stick {base}, the last, gets a single {one}."]
     if ends == base:
         return [tell("Do so beside every base stick end, always on its {forward}-hand side.")]
     if base < ends < 2 * base:

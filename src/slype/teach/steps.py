@@ -82,7 +82,8 @@ def _soaked(bench: Bench, lid: Bench | None, drafts: list[Draft]) -> None:
 
 def _turn_of(draft: Draft, done: int) -> int:
     """Before which of a step's sentences it is the turn of one that is due when so many moments are done."""
-    later = (i for i, each in enumerate(draft.does) if isinstance(each, Due) and each.moment in (AFTER, done))
+    later = (i for i, each in enumerate(draft.does)
+             if isinstance(each, Due) and (each.moment == AFTER or each.moment >= done))  # fmt: skip
     return next(later, len(draft.does))
 
 

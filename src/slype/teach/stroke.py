@@ -178,7 +178,9 @@ def _stroke_slips(bench: Bench, band: BandLaid) -> list[Slip]:
                      f"Take strokes back until each hangs in a {space} of its own, side by side.")]  # fmt: skip
     if band.band.weave.turns == "back":
         return [Slip(f"A {space} is left without a weaver.", "You passed one by. Take the strokes back to there.")]
-    return [Slip(f"The weaver goes in front of a {one} twice running.", "A " + one + " was missed. Go back to it.")]
+    most = max(over for over, _ in band.band.weave.cycle)
+    seen = f"a {one} twice running" if most == 1 else several(most + 1, one)
+    return [Slip(f"The weaver goes in front of {seen}.", f"A {one} was missed. Go back to it.")]
 
 
 # From row 1 to row 2 -------------------------------------------------------------------------------------------

@@ -75,8 +75,9 @@ def strokes_in_rows(bench: Bench) -> list[tuple[str, list[int]]]:
     come: how far back a row is."""
     out: dict[str, list[int]] = {}
     for band in bench.laid.bands:
-        t = band.traces()[0][1]
-        many = sorted({len(set(t.stroke[t.row == row].tolist())) for row in range(min(2, band.segments[0][1]))})
+        rows = min(ROWS, band.rows if not band.band.blocks else band.segments[0][1])
+        right = strokes(band.band.weave, band.spaces, rows, band.band.start)
+        many = sorted({sum(each.row == row for each in right) for row in range(rows)})
         out.setdefault(" or ".join(map(str, many)), []).append(band.index + 1)
     return list(out.items())
 
@@ -150,14 +151,15 @@ def _swapped(bench, band, right, shades) -> Trouble:
 
 def _start_off(bench, band, right, shades, rows) -> Trouble:
     wrong = strokes(band.band.weave, band.spaces, rows, band.band.start + 1)
-    start = band.band.start % band.spaces + 1
+    start, many = band.band.start % band.spaces + 1, len(band.colours)
     seen = [
         f"The first weaver was set in at {bench.space(band)} {start % band.spaces + 1}, not {start}.",
         "Every stroke lies one place on.",
         "The pattern does not stand over the band below as the chart shows." if band.index else "The chart is one off.",
     ]
     undo = [
-        "Seen before row 1 is done: draw the weavers out and set them in again.",
+        f"Seen before row 1 is done: draw {'the weavers' if many > 1 else 'the weaver'} out and set "
+        f"{'them' if many > 1 else 'it'} in again.",
         _keep_it(bench, band),
     ]
     return _made(bench, band, "A start one space off", seen, undo, right, wrong, shades, shades, -1)
