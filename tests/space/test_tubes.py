@@ -6,10 +6,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from samples import pot_text
 
+from slype.design.file.reader import parse
 from slype.lay import stacks
 from slype.lay.laying import lay
-from slype.space.tubes import tubes
+from slype.space.tubes import CHORD, MANY_STROKES, MOST_CHORDS, tubes
 from slype.surface import runs, standing, woven
 from slype.surface.curve import Curve
 from slype.surface.standing import inserted_curves, spoke_curves, stick_curves
@@ -172,3 +174,15 @@ def test_what_is_remembered_of_other_baskets_changes_none(laid):
         for one, fresh in zip(after_another, tubes(lay(design)), strict=True):
             assert (one.name, one.colour, one.thick_mm) == (fresh.name, fresh.colour, fresh.thick_mm)
             np.testing.assert_array_equal(one.points, fresh.points, err_msg=one.name)
+
+
+def test_a_very_large_basket_is_drawn_in_longer_chords_so_that_memory_does_not_grow_with_it():
+    text = pot_text().replace('["0 in", "6 in"], ["3 in", "8 in"]', '["0 in", "50 in"], ["40 in", "60 in"]')
+    text = text.replace('base = "6 in"', 'base = "50 in"').replace("rows = 6\n", "rows = 200\n")
+    laid = lay(parse(text))
+    assert 200 * 24 > MANY_STROKES
+    points = sum(len(each.points) for each in tubes(laid))
+    assert points < 1.3 * MOST_CHORDS
+    for each in tubes(lay(parse(pot_text()))):
+        hops = np.linalg.norm(np.diff(each.points, axis=0), axis=1)
+        assert hops.max() < 1.1 * CHORD * each.thick_mm, "a small one loses nothing"

@@ -19,6 +19,9 @@ from ..surface.standing import by_beginning, bye_curves, inserted_curves, split_
 from ..surface.woven import stacked_curves
 
 CHORD = 0.5  # longest chord of a tube, in its own thicknesses: bends are then drawn without corners
+MANY_STROKES, MOST_CHORDS = 4_000, 400_000
+"""Of a basket of more strokes it is asked how many chords its reeds make; where they are more, chords are longer: so
+large a basket is seen from so far off that its bends show none, and memory does not grow with it."""
 TURN = 1.5  # how far from the corner a spoke begins to turn up, in its own thicknesses (common practice, no source)
 
 ReedCurves = tuple[Curve, ...]
@@ -53,10 +56,23 @@ def tubes(laid: Laid, curves: list[Curve] | None = None, when: When | None = Non
     `curves` weavers and border ends to use in place of `stacked_curves`; `when` gives every tube its times.
     """
     reeds = all_reeds(laid, stacked_curves(laid) if curves is None else curves)
+    lines = reed_lines(laid, reeds, when)
+    chord = _chord(laid, reeds, lines)
     return [
-        _as_tube(reed[0], line if curves is None else given(laid, reed[0].name, line), when)
-        for reed, line in zip(reeds, reed_lines(laid, reeds, when), strict=True)
+        _as_tube(reed[0], line if curves is None else given(laid, reed[0].name, line), when, chord)
+        for reed, line in zip(reeds, lines, strict=True)
     ]
+
+
+def _chord(laid: Laid, reeds: list[ReedCurves], lines: list[np.ndarray]) -> float:
+    """The longest chord of every tube, in thicknesses."""
+    if sum(band.rows * band.spaces for band in laid.bands) <= MANY_STROKES:
+        return CHORD
+    chords = sum(
+        float(np.linalg.norm(np.diff(line[:, :3], axis=0), axis=1).sum()) / (CHORD * reed[0].thick_mm)
+        for reed, line in zip(reeds, lines, strict=True)
+    )
+    return CHORD * max(1.0, chords / MOST_CHORDS)
 
 
 def reed_lines(laid: Laid, reeds: list[ReedCurves], when: When | None = None) -> list[np.ndarray]:
@@ -93,9 +109,9 @@ def _times(curve: Curve, when: When | None) -> np.ndarray:
     return np.zeros(len(curve.u)) if when is None else when(curve)
 
 
-def _as_tube(curve: Curve, points: np.ndarray, when: When | None) -> Tube:
+def _as_tube(curve: Curve, points: np.ndarray, when: When | None, chord: float = CHORD) -> Tube:
     """A tube through `points` (k, 4): mm, and times in the last column."""
-    dense = _dense(points, curve.thick_mm)
+    dense = _dense(points, chord * curve.thick_mm)
     times = None if when is None else dense[:, 3]
     which = {number: getattr(curve, number) for number in OF_NO_BAND}
     line = dense[:, :3]
@@ -190,8 +206,8 @@ def _cubic(low: np.ndarray, high: np.ndarray, out: np.ndarray, into: np.ndarray,
     return low * (1 + 2 * t) * (1 - t) ** 2 + high * t**2 * (3 - 2 * t) + out * t * (1 - t) ** 2 - into * t**2 * (1 - t)
 
 
-def _dense(points: np.ndarray, thick: float) -> np.ndarray:
-    """A smooth line (Catmull and Rom 1974, by length) through points (k, 4), no chord longer than CHORD thicknesses.
+def _dense(points: np.ndarray, chord: float) -> np.ndarray:
+    """A smooth line (Catmull and Rom 1974, by length) through points (k, 4), no chord longer than `chord` mm.
 
     The last column holds times. They run on evenly within a moment; where one moment ends, the next begins at once.
     """
@@ -202,7 +218,7 @@ def _dense(points: np.ndarray, thick: float) -> np.ndarray:
     points, times = points[:, :3], points[:, 3]
     hop = np.linalg.norm(np.diff(points, axis=0), axis=1)
     slope = _slopes(points, hop)
-    many = np.maximum(1, np.ceil(hop / (CHORD * thick) - 1e-9).astype(int))
+    many = np.maximum(1, np.ceil(hop / chord - 1e-9).astype(int))
     i = np.repeat(np.arange(len(hop)), many)
     t = ((np.arange(len(i)) - np.repeat(np.cumsum(many) - many, many)) / many[i])[:, None]
     h = hop[i][:, None]
