@@ -202,3 +202,13 @@ def test_two_weavers_that_go_on_from_one_space_are_both_seen():
     assert {each.weaver for each in met} == {0, 1}
     thin = re.findall(r'stroke-width="1\.6" stroke-linecap', trouble_svg(bench, found))
     assert len(thin) >= 4
+
+
+@pytest.mark.parametrize("name", ["posy", "quayside", "estuary"])
+def test_a_stroke_over_groups_fills_its_drawing(name):
+    """Groups are few and their spaces wide: what is shown of them reaches no further than the work."""
+    plan = planned(name)
+    making, band = Making(plan.laid), plan.laid.base[0]
+    moment = next(i for i, act in enumerate(making.order.act) if ACTS[act] == "stroke")
+    _, (_, _, wide, _) = scene_svg(making, Scene(moment, moment + 1), Inks(False, plan.design.palette))
+    assert wide <= max(60.0, 6.1 * float(band.s[0])) < 6 * float(band.spacing[0])

@@ -19,6 +19,8 @@ from .written import write_all
 
 NEAR_SPACES, JOIN_SPACES = 6.0, 5.4
 """Spaces that a close-up shows across, and one of a join, with both its tails."""
+RINGS_ACROSS, LEAST_ACROSS = 3.0, 60.0
+"""A close-up of a base shows no more across than so many rings of its row, and none less than so many mm."""
 HIGH = 0.62
 """Height of a drawing as a share of its width."""
 AROUND = 0.4
@@ -134,7 +136,11 @@ def _width(making: Making, scene: Scene, moment: int) -> float:
         if band.band.where == "base":
             spacing = float(band.spacing[-1])
     across = JOIN_SPACES if scene.join is not None else scene.across
-    return float(np.clip(across * spacing, 60.0, 2.1 * around / np.pi))
+    most = 2.1 * around / np.pi
+    if order.band[moment] >= 0 and band.band.where == "base":
+        # Few wide groups near the middle: so many of their spaces reach far past the work, and it would be small.
+        most = min(most, RINGS_ACROSS * 2 * float(band.s[min(max(int(order.row[moment]), 0), band.rows - 1)]))
+    return float(np.clip(across * spacing, LEAST_ACROSS, max(LEAST_ACROSS, most)))
 
 
 def _place(making: Making, moment: int) -> np.ndarray:
