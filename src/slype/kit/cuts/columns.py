@@ -1,4 +1,4 @@
-"""Columns for the cutting problem, and the programmes over them. Whole steps of length only; see `kit.cutting`.
+"""Columns for the cutting problem, and the programmes over them. Whole steps of length only; see `cutting`.
 
 Solved with HiGHS (Q. Huangfu, J. A. J. Hall, Math. Prog. Comp. 10 (2018) 119), whose time limits are the only clock.
 """
