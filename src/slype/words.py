@@ -53,6 +53,7 @@ SPELT = (
     ("meters", "metres"),
     ("liter", "litre"),
     ("liters", "litres"),
+    ("moldy", "mouldy"),
     ("upset", "upsett"),
 )
 """The same word as either side of the ocean spells it: American, British."""

@@ -69,3 +69,8 @@ def test_help_and_advice_speak_one_wording(wording):
 )
 def test_words_of_the_sentence_are_spelt_and_values_are_left_alone(wording, said):
     assert say("colour towards the border: {name}", wording, name="colour") == said
+
+
+def test_a_word_of_a_sentence_is_spelt_as_its_reader_spells_it():
+    assert say("Kept damp, {reed} goes mouldy.", "us") == "Kept damp, reed goes moldy."
+    assert say("Kept damp, {reed} goes moldy.", "uk") == "Kept damp, cane goes mouldy."

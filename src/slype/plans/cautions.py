@@ -115,7 +115,7 @@ CAUTIONS: tuple[Caution, ...] = (
     ),
     Caution(
         "damp and dry reed",
-        "Damp {reed} put away goes {mouldy}: spread it and let it dry first, and throw {mouldy} {reed} out without "
+        "Damp {reed} put away goes mouldy: spread it and let it dry first, and throw mouldy {reed} out without "
         "shaking it. Dry {reed} is brittle and splinters: soak it again, never force it.",
         always,
         "aimu",
@@ -193,6 +193,5 @@ CAUTIONS: tuple[Caution, ...] = (
 def cautions(plan: Plan) -> list[tuple[Caution, str]]:
     """The cautions that concern this plan, what hurts hands and eyes first, each with its text in its wording."""
     design = plan.design
-    mouldy = "mouldy" if design.wording == "uk" else "moldy"
     mine = sorted((each for each in CAUTIONS if each.when(plan)), key=lambda each: not each.first)
-    return [(each, say(each.text, design.wording, design.hand, mouldy=mouldy)) for each in mine]
+    return [(each, say(each.text, design.wording, design.hand)) for each in mine]
