@@ -17,7 +17,7 @@ import numpy as np
 from ..errors import DesignError
 from ..form.bases import raised_mm
 from ..lay.values import Laid
-from ..space.cuts import LEAN, SLANT, faces
+from ..space.cuts import SLANT, faces, slanted, unit
 from ..surface.curve import Tube
 
 SHADOW = 1.12  # how much wider the shadow on the table is than a board that stands on it
@@ -146,17 +146,12 @@ def _cuts(camera: Camera, tubes: list[Tube], place, which, along, left, thick) -
     near[last - 1] = np.where(number[:, 1] >= 0, number[:, 1], near[last - 1])
     at, inner = tips[cut], (tips + np.array([1, -1]))[cut]
     here = place[at]
-    run = _unit(here - place[inner])
+    run = unit(here - place[inner])
     # The same slant on the picture: a reed is round there too.
     tip = np.concatenate([tube.points[[0, -1]] for tube in tubes])[cut.ravel()]
     x, y, away = look_at_points(camera, tip + look_to[cut])
     toward = np.stack([x, y, camera.distance * np.log(np.maximum(away, 1.0) / camera.distance)], axis=1) - here
-    aside = _unit(toward - (toward * run).sum(axis=1)[:, None] * run)
-    return near, np.c_[here, LEAN[0] * run + LEAN[1] * aside, run], at
-
-
-def _unit(ways: np.ndarray) -> np.ndarray:
-    return ways / np.maximum(np.linalg.norm(ways, axis=1), 1e-12)[:, None]
+    return near, np.c_[here, slanted(run, toward), run], at
 
 
 def look_at_points(camera: Camera, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -30,7 +30,7 @@ def faces(tubes: Sequence[Tube]) -> np.ndarray:
         return np.zeros((0, 2, 3))
     tips = np.array([[tube.points[0], tube.points[-1]] for tube in tubes])
     before = np.array([[_inward(tube.points), _inward(tube.points[::-1])] for tube in tubes])
-    run = _unit(tips - before)
+    run = unit(tips - before)
     thick = np.array([tube.thick_mm for tube in tubes])
     top = max(float(tube.points[:, 2].max()) for tube in tubes)
     out: np.ndarray = faced(tips.reshape(-1, 3), run.reshape(-1, 3), top).reshape(run.shape)
@@ -42,8 +42,14 @@ def faced(tips: np.ndarray, run: np.ndarray, top: float) -> np.ndarray:
     """(k, 3): where the faces of cuts at `tips` (k, 3) look, of reeds that `run` (k, 3) out there; the middle of the
     mouth is `top` mm high."""
     knife = np.array([0.0, 0.0, top + 1.0]) - tips
-    aside = knife - (knife * run).sum(axis=-1, keepdims=True) * run
-    return LEAN[0] * run + LEAN[1] * _unit(aside)
+    return slanted(run, knife)
+
+
+def slanted(run: np.ndarray, toward: np.ndarray) -> np.ndarray:
+    """(k, 3): where faces look of cuts across `run` (k, 3), leaned `toward` the knife (k, 3)."""
+    aside = toward - (toward * run).sum(axis=-1, keepdims=True) * run
+    leaned: np.ndarray = LEAN[0] * run + LEAN[1] * unit(aside)
+    return leaned
 
 
 def alone(tips: np.ndarray, thick: np.ndarray) -> np.ndarray:
@@ -88,5 +94,6 @@ def _inward(points: np.ndarray) -> np.ndarray:
     return points[min(1, len(points) - 1)]
 
 
-def _unit(ways: np.ndarray) -> np.ndarray:
+def unit(ways: np.ndarray) -> np.ndarray:
+    """Directions (..., 3) of length 1; of none, none."""
     return ways / np.maximum(np.linalg.norm(ways, axis=-1, keepdims=True), 1e-12)

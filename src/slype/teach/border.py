@@ -367,7 +367,7 @@ def _trimmed(bench: Bench) -> list[str | Due]:
     """In which order all is trimmed, and how long the border's tips stay."""
     tell, border = bench.tell, bench.design.border
     out: list[str | Due] = [*ahead("Let the basket dry until it no longer drips or feels cold."), AWAY,
-                            *sentences(tell(TRIM).replace("Trim", "First trim", 1)), *_tails_cut(bench)]  # fmt: skip
+                            *sentences(tell(TRIM)), *_tails_cut(bench)]  # fmt: skip
     if border.is_open:
         return [*out, SLANT, "Push all arches down to one height, and leave the tips where they are pushed in."]
     out.append(tell("Then trim the {border}: go round it on the {side}, from {spoke} 1 on.", side=trimmed_on(border)))
