@@ -32,8 +32,8 @@ SPREAD = 6.0
 LOOK = 10  # sweeps between looks for where rods come closest
 SWEEPS = 40  # of a stretch
 MOST_STRETCHES = 8
-MOST_WORK = 25_000_000
-"""Nodes times sweeps, of a whole basket: some 4 s of a processor. One of 60,000 nodes, a large one, may go on with all
+MOST_WORK = 12_000_000
+"""Nodes times sweeps, of a whole basket: some 2 s of a processor. One of 40,000 nodes, a common one, may go on with all
 its rods to the end; of the largest only the first stretch, and what is near places not parted."""
 STUCK = 0.02  # share by which a stretch must at least change what is left, to be followed by another
 ENOUGH = 0.035  # worst overlap, of the thinner rod's thickness, that is as good as none

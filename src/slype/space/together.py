@@ -72,9 +72,12 @@ class _Line:
     post: np.ndarray
 
 
-def settle(laid: Laid, curves: list[Curve]) -> Together:
-    """Part all reeds of the basket from one another. `curves`: those at rest, the lid's among them."""
+def settle(laid: Laid, curves: list[Curve], give_way: bool = True) -> Together:
+    """Part all reeds of the basket from one another; without `give_way` they are only measured. `curves`: those at
+    rest, the lid's among them."""
     bare = replace(laid, given_way={})
+    if not give_way:
+        return Together({}, *_worst_drawn(bare, curves))
     lines = _lines(bare, curves)
     chains = _chains(lines)
     bundle, spots = _bundle(lines, chains)
