@@ -6,7 +6,6 @@ rest, from which the next answer starts.
 
 from __future__ import annotations
 
-import re
 from collections import OrderedDict, deque
 from collections.abc import Callable
 from functools import wraps
@@ -16,7 +15,7 @@ from ..colour import hex_of
 from ..design.file import reader
 from ..design.values import Design
 from ..edit import apply
-from ..errors import DesignError, SlypeError, Unweavable
+from ..errors import DesignError, Place, SlypeError, Unweavable
 from ..make import baskets, papers, pictures
 from ..plans import planning
 from ..plans.planning import Plan
@@ -146,10 +145,10 @@ def told_of(trouble: SlypeError, name: str, wording: str, design: Design | None 
     """A trouble for the page, which shows one basket: without the file's `name`, and a band with that of its weave."""
     progress = trouble.reworded(lambda said: refusal(said, wording)).as_json()
     where = progress["where"].removeprefix(name).removeprefix(", ")
-    found = re.fullmatch(r"band (\d+)(, .*)?", where)
-    if design is not None and found and int(found[1]) <= len(design.bands):
-        weave = design.bands[int(found[1]) - 1].weave.named(design.wording)
-        where = f"band {found[1]} ({weave}){found[2] or ''}"
+    match trouble.path:
+        case ("band", int(index), *inside) if design is not None and index < len(design.bands):
+            weave = design.bands[index].weave.named(design.wording)
+            where = ", ".join([f"{Place.of('band', index)} ({weave})", *([Place.of(*inside)] if inside else [])])
     return {**progress, "where": where[:1].upper() + where[1:]}
 
 
