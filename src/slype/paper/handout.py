@@ -19,10 +19,11 @@ from ..offers import PAPERS, READERS
 from ..plans.bundles import Bundle, Lot, bundles
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
-from ..quantity import show_cut, show_piece, show_time
+from ..quantity import show_piece, show_time
 from ..teach.bench import Bench, numbers
 from ..teach.card import card
 from ..teach.glossary import meaning, words_in
+from ..teach.measures import DISAGREES, rows_changed, ruler_remedies
 from ..teach.showing import script
 from ..teach.steps import taught
 from ..teach.troubles import strokes_in_rows, troubled_band, troubles
@@ -31,7 +32,17 @@ from ..tell.attachments import handle_facts, lid_facts
 from ..tell.bases import clock_above
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
-from ..tell.voice import base_across, piece_name, reed_sized, ring_across, title_of_band, voice, worded
+from ..tell.voice import (
+    base_across,
+    cut_told,
+    piece_name,
+    reed_sized,
+    ring_across,
+    title_of_band,
+    voice,
+    with_cm,
+    worded,
+)
 from ..words import listed, several
 from .typeset import paper_named, set_pages, short
 
@@ -79,13 +90,13 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
         "charts": _charts(plan) if plan.laid.side else [],
         "reading": [first_up(tell(WORDS["squares"])), *squares.reading(plan)],
         "key": [[name, shade, letters_for(plan.design)[name].upper()] for name, shade in plan.design.palette.items()],
-        "ruler": ruler(plan),
         "watch": watch_list(plan) if reader == "teacher" else [],
         "first": _cautions(plan, reader, first=True),
         "cautions": _cautions(plan, reader, first=False),
         "times": _times(plan) if reader in ("teacher", "showing") else [],
         "troubles": _troubles(plan, style) if reader in ("student", "teacher") else [],
         "trouble": _trouble_band(plan),
+        "measures": _measures(plan) if reader in ("student", "teacher") else {},
         "card": [list(line) for line in card(plan)] if reader == "card" else [],
         "script": _script(figures, steps) if reader == "showing" else [],
         "opened": [*pieced(plan), *opened(plan)] if reader == "teacher" else [],
@@ -137,7 +148,7 @@ def _facts(plan: Plan) -> list[list[str]]:
     if plan.laid.side:
         out += [
             ["Mouth", f"{ring_across(design, plan.laid.top_s)} across"],
-            ["Height", long(plan.laid.finished_height_mm)],
+            ["Height", with_cm(design, long(plan.laid.finished_height_mm), plan.laid.finished_height_mm)],
         ]
     out += [
         [first_up(tell("{spokes}")), f"{design.top_ends} stand all round"],
@@ -162,16 +173,16 @@ def _times(plan: Plan) -> list[list[str]]:
 
 def _bundle(plan: Plan, bundle: Bundle) -> list[object]:
     """(number, for what, count, reed, colour, cut)."""
-    units = plan.design.units
+    design = plan.design
     if bundle.piece is not None:
         what = first_up(piece_name(bundle.piece, plan.design.wording))
-        cut = [show_piece(bundle.cut_mm, units)]
+        cut = [cut_told(design, bundle.cut_mm, show_piece)]
     else:
         assert bundle.bands is not None, "a bundle is of a piece or of bands"
         first, last = bundle.bands
         what = f"Band {first + 1}" if first == last else f"Bands {first + 1} to {last + 1}"
-        lots = [_lot(lot, show_cut(lot.cut_mm, units)) for lot in bundle.lots]
-        cut = [show_cut(bundle.cut_mm, units)] if len(bundle.lots) == 1 else lots
+        lots = [_lot(lot, cut_told(design, lot.cut_mm)) for lot in bundle.lots]
+        cut = [cut_told(design, bundle.cut_mm)] if len(bundle.lots) == 1 else lots
     what = f"Lid: {what[:1].lower()}{what[1:]}" if bundle.lid else what
     reed = reed_sized(bundle.reed, plan.design.wording)
     return [str(bundle.number), what, str(bundle.count), reed, bundle.colour, cut]
@@ -259,6 +270,17 @@ def _troubles(plan: Plan, style: Style) -> list[dict[str, object]]:
         }
         for each in troubles(bench)
     ]
+
+
+def _measures(plan: Plan) -> dict[str, object]:
+    """What the ruler should say band by band, and what helps where it says something else."""
+    bench = Bench(plan)
+    return {
+        "title": DISAGREES,
+        "ruler": ruler(plan),
+        "changed": rows_changed(bench),
+        "remedies": [[each.seen, each.undo] for each in ruler_remedies(bench)],
+    }
 
 
 def _trouble_band(plan: Plan) -> str:

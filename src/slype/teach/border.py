@@ -118,7 +118,7 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
     draft.slips = [Slip(f"A {one} lies on the wrong side of one it should pass.", "Lift it out, count from where "
                         "it stands up, and lead it again.")]  # fmt: skip
     draft.drawings = [
-        _drawing(bench, told[0], told[0], f"{_name(bench, told[0])[:1].upper()}{_name(bench, told[0])[1:]}"),
+        _drawing(bench, told[0], told[0], _first_caption(bench, told[0])),
         _drawing(bench, told[0], told[-1], f"The first {several(len(told), 'move')}"),
     ]
     draft.why = [(f"Why leave the first {many} loose?", "The last ones go under them; a tight one cannot be lifted.")]
@@ -281,6 +281,12 @@ def _after_told(bench: Bench, told: list[int]) -> str:
 def _caption(bench: Bench, moment: int) -> str:
     name = _name(bench, moment)
     return f"{name[:1].upper()}{name[1:]} goes under"
+
+
+def _first_caption(bench: Bench, moment: int) -> str:
+    name = _name(bench, moment)
+    led = "" if bench.design.border.is_open else ": its number is white on black"
+    return f"{name[:1].upper()}{name[1:]}{led}"
 
 
 def _drawing(bench: Bench, first: int, last: int, caption: str) -> Drawing:

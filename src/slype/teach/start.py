@@ -50,7 +50,7 @@ def soak(bench: Bench, _job: Job) -> list[Draft]:
     alike: dict[str, list[int]] = {}
     for bundle in bench.bundles:
         alike.setdefault(soak_words(bundle.reed.soak().words), []).append(bundle.number)
-    draft.does.append("Soak a bundle only just before it is taken up: the steps say when.")
+    draft.does.append("Soak a bundle shortly before it is taken up: the steps say when.")
     for words, found in alike.items():
         long, _, until = words.partition(", until it ")
         need = "needs" if len(found) == 1 else "need"
@@ -58,7 +58,7 @@ def soak(bench: Bench, _job: Job) -> list[Draft]:
         if until:
             draft.does.append(f"It must {until.replace('bends', 'bend', 1)} before you use it.")
     draft.does += [
-        "When its time is up, take it out and wrap it in a damp towel.",
+        "When its time is up before its step comes, take it out and wrap it in a damp towel.",
         "Dip it again when it feels dry.",
         *_for_the_night(bench),
     ]
