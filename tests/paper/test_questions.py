@@ -113,7 +113,7 @@ def questions(name):
                         for curve in inserted_curves(made.laid))  # fmt: skip
         alone = [stick + 1 for stick, many in sides.items() if many == 1]
         way = next(c.u[0] - alone[0] + 0.5 for c in inserted_curves(made.laid) if abs(c.u[0] - alone[0] + 0.5) < 0.5)
-        told = re.search(r"Stick (\d+) gets only one: as you look outwards, on its (\w+)-hand side", text)
+        told = re.search(r"Stick (\d+) gets only one: as you look outwards, on its (\w+) side", text)
         ask("Which stick gets a single one, on which side?", (int(told[1]), told[2]),
             (*alone, made.design.hand if way > 0 else back))  # fmt: skip
     for band in made.laid.bands:
@@ -219,6 +219,9 @@ def questions(name):
             edge,
         )
         ask(f"border: past what does {spoke} {end + 1} go?", numbers(move[1]) if move else None, tuple(passed))
+        if border.rows[0].finish == "out":
+            out_at = re.search(rf"Bend {spoke} {end + 1} [^.]*? then out at space (\d+), and leave it there", edge)
+            ask(f"border: where does {spoke} {end + 1} come out?", int(out_at[1]), (passed[-1] % ring) + 1)
     if border.is_open:
         beside = re.findall(rf"push its tip .{{1,12}} deep down beside {spoke} (\d+)", edge)
         for end in (0, 1, 2, ring - 1):

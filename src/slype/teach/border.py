@@ -210,7 +210,7 @@ def _move(bench: Bench, moment: int, into: Draft) -> str:
         into.count("beside", int(order.end[moment]) + 1, _beside(bench, moment))
         finish = bench.tell("; push its tip {deep} deep down beside {spoke} {n}", deep=deep, n=_beside(bench, moment))
     elif _is_last_leg(bench, moment):
-        finish = f", and {_left(bench, moment)}"
+        finish = _left(bench, moment)
         into.count("tucked", int(order.end[moment]) + 1, *(_tuck(bench, moment) or ()))
     else:
         finish = ""
@@ -285,7 +285,7 @@ def _caption(bench: Bench, moment: int) -> str:
 
 def _first_caption(bench: Bench, moment: int) -> str:
     name = _name(bench, moment)
-    led = "" if bench.design.border.is_open else ": its number is white on black"
+    led = "" if bench.design.border.is_open else ", white on black"
     return f"{name[:1].upper()}{name[1:]}{led}"
 
 
@@ -313,10 +313,20 @@ def _left(bench: Bench, moment: int) -> str:
     """What is done with an end that has finished its row."""
     tuck, finish = _tuck(bench, moment), bench.design.border.rows[bench.order.passes[moment][0].stage].finish
     if tuck is None:
-        return LEAVE[finish]
+        through = _through(bench, moment, finish)
+        return f", then {through}, and leave it there" if through else f", and {LEAVE[finish]}"
     space, *over = tuck
     under = f", under {bench.upright[0]} {over[0]}" if over else ""
-    return f"tuck it down at space {space}{under}"
+    return f", and tuck it down at space {space}{under}"
+
+
+def _through(bench: Bench, moment: int, finish: str) -> str:
+    """`out at space 3`, where an end goes through to the other side before it is left; "" where it does not."""
+    last = bench.order.passes[moment][-1]
+    if finish not in ("in", "out") or last.outside == (finish == "out"):
+        return ""
+    space = (last.spoke + 1) % bench.design.top_ends + 1
+    return f"{finish} at space {space}"
 
 
 def _tuck(bench: Bench, moment: int) -> tuple[int, ...] | None:

@@ -347,6 +347,4 @@ def _effect_told(bench: Bench, band: BandLaid) -> list[str]:
     check = [f"Compare with rows 1 and 2 of band {at} on the chart."] if band.rows > 2 and band.band.where == "side" \
         and not bench.is_lid else []  # fmt: skip
     said = band.effect.words(bench.design.hand).split("; ")
-    first = said[0].split(" that ")
-    out = [f"{side} you see {first[0]}."]
-    return [*out, *check]
+    return [f"{side} you see {said[0].split(': each')[0]}.", *check]

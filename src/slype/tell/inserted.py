@@ -26,11 +26,11 @@ def where_in(design: Design, one: str) -> list[str]:
     many = sum(map(len, single.values()))
     if many == sticks and not (single[1] and single[-1]):
         side = next(side for side, found in single.items() if found)
-        return [_said(f"Push one {one} in beside every base stick end, always on its {WAYS[side]}-hand side.", design)]
+        return [_said(f"Push one {one} in beside every base stick end, always on its {WAYS[side]} side.", design)]
     out = [f"Push one {one} in on each side of every base stick end."]
     if many:
         out += [_said(f"{_sticks(found)} only one: as you look outwards, on {'its' if len(found) == 1 else 'the'} "
-                      f"{WAYS[side]}-hand side.", design) for side, found in single.items() if found]  # fmt: skip
+                      f"{WAYS[side]} side.", design) for side, found in single.items() if found]  # fmt: skip
     return out
 
 

@@ -21,7 +21,7 @@ from ..quantity import show_cut, show_piece
 from ..reeds import Reed
 from ..sources import SOURCES
 from ..words import listed, of_a_lid, several
-from .voice import band_title, piece_name, voice, whence, worded, woven_across
+from .voice import band_title, piece_name, voice, whence, with_cm, worded, woven_across
 
 MOST_WATCHED = 12
 WEIGHTS = {"stop": "Cannot be woven", "warn": "Take care", "note": "Note"}
@@ -232,7 +232,8 @@ def ruler(plan: Plan) -> list[list[str]]:
             out.append([name, "–", "–", woven_across(plan.laid, band, band.end_s)])
         else:
             up = plan.laid.raised_mm + float(form.height(band.end_s))
-            out.append([name, long(band.end_s), long(up), woven_across(plan.laid, band, band.end_s)])
+            told = (with_cm(plan.design, long(mm), mm) for mm in (band.end_s, up))
+            out.append([name, *told, woven_across(plan.laid, band, band.end_s)])
     return out + [[f"Lid: {name[:1].lower()}{name[1:]}", *rest] for name, *rest in ruler(plan.lid)] if plan.lid else out
 
 
