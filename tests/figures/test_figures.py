@@ -20,9 +20,9 @@ from slype.lay.laying import lay
 from slype.order.kinds import ACTS
 from slype.plans import planning
 from slype.teach.bench import Bench
-from slype.teach.slips import strokes
 from slype.teach.steps import taught
 from slype.teach.troubles import troubles
+from slype.weave.by_hand import strokes
 from slype.weave.table import WEAVES
 from slype.weave.trace import trace
 

@@ -104,7 +104,8 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
         at = np.array([0.0, 0.0, float(form.height(laid.top_s)) / 2])
         camera = looking(at + FAR * wide * direction(around - 90.0, up), at, (0.0, 0.0, 1.0))
     if scene.whole:
-        return camera, _box_of_all(_cropped(stretches, making, moment, flat), camera)
+        box = _box_of_all(_cropped(stretches, making, moment, flat), camera)
+        return camera, _close_to_groups(making, scene, box, flat)
     points = np.vstack(moving) if moving else _place(making, moment)
     x, y, _ = look_at_points(camera, points)
     act = ACTS[making.order.act[moment]]
@@ -154,6 +155,21 @@ def _place(making: Making, moment: int) -> np.ndarray:
     ring = np.stack(on_surface(laid, where, u, np.full(len(u), s), np.zeros(len(u))), axis=1)
     front = direction(float(making.places.around[moment]) - 90.0, 0.0)
     return ring[[int(np.argmax(ring @ front))]]
+
+
+GROUPS_ACROSS, LEAST_GROUPS = 3.2, 60.0
+"""Of a base woven over groups no more is shown across than so many rings of the row in work, nor less than so many mm:
+near the middle the group spaces lie close, and all of it would show them small."""
+
+
+def _close_to_groups(making: Making, scene: Scene, box: Box, flat: bool) -> Box:
+    band = next((each for each in making.laid.base if each.index == scene.band and each.band.group > 1), None)
+    if not flat or band is None or not making.laid.design.form.is_round:
+        return box
+    row = int(making.order.row[max(scene.beyond - 1, 0)]) if scene.beyond > scene.first else 0
+    s = float(band.s[min(max(row, 0), band.rows - 1)])
+    wide = max(LEAST_GROUPS, GROUPS_ACROSS * 2 * s)
+    return box if wide >= box[2] else (-wide / 2, -wide / 2, wide, wide)
 
 
 CROPPED = 0.5

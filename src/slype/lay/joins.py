@@ -91,7 +91,7 @@ def plan_joins(
         usable = (pull or {}).get(nth, course.usable_mm)
         step = max(usable - OVERLAP_MM, usable / 2)
         many = len(course.begins.colours) * course.weaver_mm / step
-        check_joins(laid.design.name, course.begins.index, many, usable, laid.design.units)
+        check_joins(laid.design, course.begins.index, many, usable)
         planned, pieces = plan_course(course, usable)
         for join in planned:
             joins[join.band].append(join)

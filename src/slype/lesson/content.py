@@ -152,9 +152,9 @@ def _care(plan: Plan, chapter: Chapter) -> list[list[str]]:
 
 def _chapter(plan: Plan, chapter: Chapter, order: Moments, drawn: dict[int, list[int]]) -> dict:
     """A step for the page; moments from 1, as the page counts them done, 0 where it has none; `after` so many moments
-    it is due; `part` of the work (from 0) whose numbers it speaks of, -1 where of none; `lists` of the step at which all is
-    cut, `chart` where the work is held against the chart. `cards`: what is read beside
-    the moves, see `chapters.cards`; `drawn` which of the `drawings` belong to it, by their number."""
+    it is due; `part` of the work (from 0) whose numbers it speaks of, -1 where of none; `lists` of the step at which
+    all is cut, `chart` where the work is held against the chart. `cards`: what is read beside the moves, see
+    `chapters.cards`; `drawn` which of the `drawings` belong to it, by their number."""
     step, none = chapter.step, chapter.first == chapter.beyond
     own, care = (step.part, step.band, step.of), _care(plan, chapter)
     part = next((i for i, each in enumerate(order.parts) if (each.key, each.band, each.of) == own), -1)

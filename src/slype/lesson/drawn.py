@@ -1,4 +1,4 @@
-"""The handout's drawings that a lesson carries: what the basket in the round does not show, and the chart of colours."""
+"""The handout's drawings that a lesson carries: what the basket in the round does not show, and the chart."""
 
 from __future__ import annotations
 

@@ -22,6 +22,7 @@ from ..quantity import show_time
 from ..teach.bench import Bench, numbers
 from ..teach.card import card
 from ..teach.glossary import meaning, words_in
+from ..teach.measures import DISAGREES, rows_changed, ruler_remedies
 from ..teach.showing import script
 from ..teach.steps import taught
 from ..teach.troubles import strokes_in_rows, troubled_band, troubles
@@ -31,7 +32,7 @@ from ..tell.bases import clock_above
 from ..tell.bundled import BundleRow, bundle_rows
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
-from ..tell.voice import base_across, ring_across, title_of_band, voice, worded
+from ..tell.voice import base_across, ring_across, title_of_band, voice, with_cm, worded
 from ..words import listed
 from .typeset import paper_named, set_pages, short
 
@@ -79,13 +80,13 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
         "charts": _charts(plan) if plan.laid.side else [],
         "reading": [first_up(tell(WORDS["squares"])), *squares.reading(plan)],
         "key": [[name, shade, letters_for(plan.design)[name].upper()] for name, shade in plan.design.palette.items()],
-        "ruler": ruler(plan),
         "watch": watch_list(plan) if reader == "teacher" else [],
         "first": _cautions(plan, reader, first=True),
         "cautions": _cautions(plan, reader, first=False),
         "times": _times(plan) if reader in ("teacher", "showing") else [],
         "troubles": _troubles(plan, style) if reader in ("student", "teacher") else [],
         "trouble": _trouble_band(plan),
+        "measures": _measures(plan) if reader in ("student", "teacher") else {},
         "card": [list(line) for line in card(plan)] if reader == "card" else [],
         "script": _script(figures, steps) if reader == "showing" else [],
         "opened": [*pieced(plan), *opened(plan)] if reader == "teacher" else [],
@@ -136,7 +137,7 @@ def _facts(plan: Plan) -> list[list[str]]:
     if plan.laid.side:
         out += [
             ["Mouth", f"{ring_across(design, plan.laid.top_s)} across"],
-            ["Height", long(plan.laid.finished_height_mm)],
+            ["Height", with_cm(design, long(plan.laid.finished_height_mm), plan.laid.finished_height_mm)],
         ]
     out += [
         [first_up(tell("{spokes}")), f"{design.top_ends} stand all round"],
@@ -236,6 +237,17 @@ def _troubles(plan: Plan, style: Style) -> list[dict[str, object]]:
         }
         for each in troubles(bench)
     ]
+
+
+def _measures(plan: Plan) -> dict[str, object]:
+    """What the ruler should say band by band, and what helps where it says something else."""
+    bench = Bench(plan)
+    return {
+        "title": DISAGREES,
+        "ruler": ruler(plan),
+        "changed": rows_changed(bench),
+        "remedies": [[each.seen, each.undo] for each in ruler_remedies(bench)],
+    }
 
 
 def _trouble_band(plan: Plan) -> str:

@@ -11,10 +11,9 @@ from ..order.kinds import ACTS, Moments, WorkPart
 from ..order.moments import moments
 from ..plans.bundles import Bundle, bundle_of_piece, bundles, bundles_of_band
 from ..plans.planning import Plan
-from ..quantity import show_cut
 from ..tell.bands import strand_colours
 from ..tell.strokes import passed
-from ..tell.voice import reed_short, voice
+from ..tell.voice import cut_told, reed_short, voice
 from ..words import listed, several
 
 
@@ -88,7 +87,7 @@ class Bench:
         return f"Take bundle {bundle.number}: {several(bundle.count, 'length')} of {reed}, {bundle.colour}."
 
     def cut(self, mm: float) -> str:
-        return show_cut(mm, self.design.units)
+        return cut_told(self.design, mm)
 
     def passes(self, band: BandLaid) -> tuple[str, str]:
         """What a weaver of a band passes, one and several: spoke, stick or group."""

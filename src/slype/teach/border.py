@@ -119,7 +119,7 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
     draft.slips = [Slip(f"A {one} lies on the wrong side of one it should pass.", "Lift it out, count from where "
                         "it stands up, and lead it again.")]  # fmt: skip
     draft.drawings = [
-        _drawing(bench, told[0], told[0], f"{_name(bench, told[0])[:1].upper()}{_name(bench, told[0])[1:]}"),
+        _drawing(bench, told[0], told[0], _first_caption(bench, told[0])),
         _drawing(bench, told[0], told[-1], f"The first {several(len(told), 'move')}"),
     ]
     draft.why = [(f"Why leave the first {many} loose?", "The last ones go under them; a tight one cannot be lifted.")]
@@ -211,7 +211,7 @@ def _move(bench: Bench, moment: int, into: Draft) -> str:
         into.count("beside", int(order.end[moment]) + 1, _beside(bench, moment))
         finish = bench.tell("; push its tip {deep} deep down beside {spoke} {n}", deep=deep, n=_beside(bench, moment))
     elif _is_last_leg(bench, moment):
-        finish = f", and {_left(bench, moment)}"
+        finish = _left(bench, moment)
         into.count("tucked", int(order.end[moment]) + 1, *(_tuck(bench, moment) or ()))
     else:
         finish = ""
@@ -284,6 +284,12 @@ def _caption(bench: Bench, moment: int) -> str:
     return f"{name[:1].upper()}{name[1:]} goes under"
 
 
+def _first_caption(bench: Bench, moment: int) -> str:
+    name = _name(bench, moment)
+    led = "" if bench.design.border.is_open else ", white on black"
+    return f"{name[:1].upper()}{name[1:]}{led}"
+
+
 def _drawing(bench: Bench, first: int, last: int, caption: str) -> Drawing:
     """Moves of a row, from the side on which they are made."""
     stage, about = bench.order.passes[last][0].stage, _about(bench, last)
@@ -308,10 +314,20 @@ def _left(bench: Bench, moment: int) -> str:
     """What is done with an end that has finished its row."""
     tuck, finish = _tuck(bench, moment), bench.design.border.rows[bench.order.passes[moment][0].stage].finish
     if tuck is None:
-        return LEAVE[finish]
+        through = _through(bench, moment, finish)
+        return f", then {through}, and leave it there" if through else f", and {LEAVE[finish]}"
     space, *over = tuck
     under = f", under {bench.upright[0]} {over[0]}" if over else ""
-    return f"tuck it down at space {space}{under}"
+    return f", and tuck it down at space {space}{under}"
+
+
+def _through(bench: Bench, moment: int, finish: str) -> str:
+    """`out at space 3`, where an end goes through to the other side before it is left; "" where it does not."""
+    last = bench.order.passes[moment][-1]
+    if finish not in ("in", "out") or last.outside == (finish == "out"):
+        return ""
+    space = (last.spoke + 1) % bench.design.top_ends + 1
+    return f"{finish} at space {space}"
 
 
 def _tuck(bench: Bench, moment: int) -> tuple[int, ...] | None:

@@ -10,6 +10,7 @@ from ..plans.times import pushing_in, seconds_of
 from ..surface.sticks import even_from
 from ..tell.added_ends import added_lines, added_title, bye_lines
 from ..tell.bases import clock_above
+from ..tell.inserted import where_in
 from ..tell.openings import OUTSIDE
 from ..tell.strokes import AWAY
 from ..tell.voice import soak_words
@@ -28,7 +29,7 @@ def insert(bench: Bench, _job: Job) -> list[Draft]:
     draft.minutes = seconds_of(bench.plan.time, "insert") / 60
     found = bench.standing("insert")
     draft.bundles = [each.number for each in found]
-    ends, base = spokes.ends, spokes.base_ends
+    ends = spokes.ends
     one = tell("side {spoke}") if spokes.per_end == 1 else tell("set of {n} side {spokes}", n=spokes.per_end)
     draft.does = [
         *ahead(
@@ -38,9 +39,8 @@ def insert(bench: Bench, _job: Job) -> list[Draft]:
             "Keep the underside towards you, space 1 at the top.",
             "Open the way beside a base stick with the bodkin. Push away from you.",
         ),
-        tell("Push a {one} in, slype first, {deep} deep.", one=one, deep=long(spokes.insertion_mm)),
-        "Its flat side lies to the stick.",
-        *_where_in(bench, ends, base, one),
+        *where_in(bench.design, one),
+        tell("Each goes in slype first, {deep} deep, its flat side to the stick.", deep=long(spokes.insertion_mm)),
         *afterwards(tell("Count: {n} {spokes} stand out.", n=ends * spokes.per_end), *_first_inserted(bench)),
     ]
     draft.count("ends", 0, ends)
@@ -61,19 +61,6 @@ def _first_inserted(bench: Bench) -> list[str]:
     tell = bench.tell
     return [tell("Tie the thread to the first {spoke} after space 1: it is {spoke} 1."),
             tell("Count {spokes} and spaces from there, the same way round as before.")]  # fmt: skip
-
-
-def _where_in(bench: Bench, ends: int, base: int, one: str) -> list[str]:
-    tell = bench.tell
-    if ends == 2 * base:
-        return ["Do so on each side of every base stick end."]
-    if ends == 2 * base - 1:
-        return ["Do so on each side of every base stick end.", f"Only stick {base}, the last, gets a single {one}."]
-    if ends == base:
-        return [tell("Do so beside every base stick end, always on its {forward}-hand side.")]
-    if base < ends < 2 * base:
-        return ["Do so beside every base stick end.", f"Spread {ends - base} more evenly, on the other sides."]
-    return [f"Spread {ends} places evenly over the {base} base stick ends."]
 
 
 def turn_up(bench: Bench, _job: Job) -> list[Draft]:

@@ -5,21 +5,12 @@ from __future__ import annotations
 from ..lay.gauge import TUCK_MM
 from ..lay.values import BandLaid
 from ..tell.moments import moments_of_joins
-from ..tell.voice import base_across, ring_across, show_about
+from ..tell.voice import show_about
 from ..words import listed, several
 from .bench import Bench
+from .measures import measured, off_measure
 from .stroke import TOLD_WEAVERS, draft_of, strokes_of
 from .values import Draft, Drawing, Slip, afterwards, ahead, due
-
-
-def measured(bench: Bench, band: BandLaid, s: float) -> str:
-    """What the ruler says when the work has come to `s` mm."""
-    if band.band.where == "base":
-        # The last row lies within a reed of the edge: it is told as the base is told everywhere.
-        edge = band is bench.laid.base[-1] and s == band.end_s
-        edge &= abs(2 * s - bench.design.form.base_width_mm) < 2 * band.band.reed.diameter_mm
-        return f"{base_across(bench.design, None if edge else s)} across"
-    return f"{bench.long(s)} up the wall, {ring_across(bench.design, s)} across"
 
 
 def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
@@ -53,7 +44,9 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.does += afterwards(f"Measure at the end: {measured(bench, band, band.end_s)}.")
     draft.looks = [bench.tell("The {colours} jump sideways: a new block begins above the old one.")]
     draft.slips = [
-        Slip(bench.tell("The {colours} run straight on."), "The new weavers stand in the old spaces. Set them in anew.")
+        Slip(bench.tell("The {colours} run straight on."),
+             "The new weavers stand in the old spaces: set them in anew."),
+        off_measure(bench, band),
     ]
     places = [int(made_of.space[m]) + 1 for m in starts]
     about = f"The old weavers are ended and the new ones hang from spaces {listed([str(p) for p in places])}."
@@ -98,25 +91,27 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     return draft
 
 
-MOST_JOINS = 8
-"""Joins told place by place; of more, how many there are."""
+MOST_JOINS = 40
+"""Joins told place by place; of more, so many, and how far on the others are."""
 
 
 def _where_joined(bench: Bench, band: BandLaid) -> list[str]:
     found = joined_behind(bench, band)
-    if len(found) > MOST_JOINS:
-        row, told = found[0]
-        return [f"There are about {len(found)} joins in this band.", f"The first falls in row {row}, {told}."]
-    return [f"Joins fall about here: {'; '.join(f'row {row} {told}' for row, told in found)}."]
+    shown = found if len(found) <= MOST_JOINS else found[: MOST_JOINS // 2]
+    told = f"Joins fall about here: {'; '.join(f'row {row} {told}' for row, told in shown)}."
+    much = [f"There are about {len(found)} joins in this band."] if len(shown) > 4 else []
+    rest = [f"The other {len(found) - len(shown)} follow at like distances."] if len(shown) < len(found) else []
+    return [*much, told, *rest, "Where yours runs out sooner, join there; never right above another join."]
 
 
 def joined_behind(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
-    """(row from 1, `behind spoke 10`) of every join of a band, in order."""
+    """(row from 1, `behind spoke 10`, with the weaver where there are several) of every join of a band, in order."""
     joins = bench.plan.joins[bench.laid.bands.index(band)].joins
     one, out = bench.passes(band)[0], {}
     for moment, join in moments_of_joins(bench.order, list(joins)).items():
         spoke = int((bench.order.behind(moment) or [join.space])[0]) + 1
-        out[moment] = int(bench.order.row[moment]) + 1, f"behind {one} {spoke}"
+        whose = f" (weaver {join.weaver + 1})" if len(band.colours) > 1 else ""
+        out[moment] = int(bench.order.row[moment]) + 1, f"behind {one} {spoke}{whose}"
     return [out[moment] for moment in sorted(out)]
 
 

@@ -7,9 +7,10 @@ from ..lay.spacing import long_sticks
 from ..order.course import Job
 from ..order.moments import laid_first
 from ..plans.times import seconds_of
+from ..surface.sticks import short_apart
 from ..tell.bases import board_lines, clock, clock_above
 from ..tell.strokes import AWAY
-from ..tell.voice import soak_words, worded
+from ..tell.voice import soak_words, with_cm, worded
 from ..words import several
 from .bench import Bench, numbers
 from .values import Draft, Drawing, Slip, afterwards, ahead, sentences
@@ -50,7 +51,7 @@ def soak(bench: Bench, _job: Job) -> list[Draft]:
     alike: dict[str, list[int]] = {}
     for bundle in bench.bundles:
         alike.setdefault(soak_words(bundle.reed.soak().words), []).append(bundle.number)
-    draft.does.append("Soak a bundle only just before it is taken up: the steps say when.")
+    draft.does.append("Soak a bundle shortly before it is taken up: the steps say when.")
     for words, found in alike.items():
         long, _, until = words.partition(", until it ")
         need = "needs" if len(found) == 1 else "need"
@@ -58,7 +59,7 @@ def soak(bench: Bench, _job: Job) -> list[Draft]:
         if until:
             draft.does.append(f"It must {until.replace('bends', 'bend', 1)} before you use it.")
     draft.does += [
-        "When its time is up, take it out and wrap it in a damp towel.",
+        "When its time is up before its step comes, take it out and wrap it in a damp towel.",
         "Dip it again when it feels dry.",
         *_for_the_night(bench),
     ]
@@ -236,7 +237,7 @@ def _long(bench: Bench) -> Draft:
         *ahead(f"Mark the middle of each {one}."),
         f"Lay the {several(along, f'long {one}', f'long {many}')} flat, side by side.",
         f"Lay the {several(sticks - along, f'short {one}', f'short {many}')} across them.",
-        "Space these evenly along the straight part, as many on each side of the middle.",
+        *_spaced(bench),
         "Fan the ends of the long ones out at both round ends.",
         *afterwards(f"Count: {design.spokes.ends_at_base} ends stand out all round."),
     ]
@@ -252,6 +253,15 @@ def _long(bench: Bench) -> Draft:
                 f"long ones. {design.spokes.ends_at_base} ends stand out all round.", "above", "none", False),
     ]  # fmt: skip
     return draft
+
+
+def _spaced(bench: Bench) -> list[str]:
+    """Where the short sticks of an oval base lie, as a ruler finds it."""
+    apart = short_apart(bench.laid)
+    if apart is None:
+        return ["It lies at the middle."]
+    told = with_cm(bench.design, bench.long(apart), apart)
+    return [f"Space these {told} apart, from middle to middle.", "As many lie on each side of the long ones' middles."]
 
 
 def space_1(bench: Bench, _job: Job) -> list[Draft]:

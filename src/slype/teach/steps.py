@@ -54,7 +54,7 @@ SAID = ("text", "seen", "undo", "caption", "alt")
 """What is said in a sentence in its turn, a slip, a drawing."""
 
 
-SLOW = ("soak", "cross", "board")
+SLOW = ("soak", "cross", "board", "insert", "turn", "add", "bye")
 """What takes a while besides rows, so that a bundle can soak meanwhile."""
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..lay.values import BandLaid
+from ..weave.by_hand import Stroked, strokes
 from ..words import several
 from .bench import Bench
-from .slips import Stroked, strokes
 
 ROWS, SPOKES = 5, 12
 """How much of the band is shown."""

@@ -14,7 +14,8 @@ from ..weave.table import EVERY_END
 from ..words import listed, several
 from .bench import Bench
 from .edge import grouped
-from .ending import again, end, join, measured
+from .ending import again, end, join
+from .measures import measured, off_measure
 from .stroke import (
     TOLD_WEAVERS,
     comes_out,
@@ -90,7 +91,8 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
                                      tails="The tail points" if many == 1 else "The tails point"))  # fmt: skip
     turned = [bench.faced(places[0], band)]
     if band.band.strands > 1:
-        turned.append(bench.tell("Each weaver is {n} {reed}s side by side; keep them flat.", n=band.band.strands))
+        one = "The weaver" if many == 1 else "Each weaver"
+        turned.append(bench.tell("{one} is {n} {reed}s side by side; keep them flat.", one=one, n=band.band.strands))
         turned += _strands_told(band)
     lead = sum(isinstance(each, Due) for each in draft.does)
     draft.does[lead:lead] = ahead(*turned)
@@ -147,7 +149,8 @@ def _in_order(bench: Bench, band: BandLaid, found: tuple[Bundle, ...]) -> list[s
     told = listed(["its first piece", *between, "at the end its last piece"])
     if len(band.colours) == 1 and band.band.strands == 1:
         return ["They are joined to one long weaver as you weave.", f"Take {told.replace('its ', 'the ')}."]
-    return [f"Each weaver takes, one after another, {told}.", *_last_pieces(bench, band)]
+    whose = "The weaver takes" if len(band.colours) == 1 else "Each weaver takes"
+    return [f"{whose}, one after another, {told}.", *_last_pieces(bench, band)]
 
 
 def _as_cut(bench: Bench, mm: float) -> str:
@@ -265,8 +268,8 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     first_there = [each for each in bench.laid.bands if each.band.where == band.band.where and each.rows > 1][:1]
     if band in first_there and band.band.where == "base":
         draft.slips.append(Slip("The base cups like a saucer.", "Pull less, and press it flat on the table."))
-    if begun[1] == band.rows and band in first_there:
-        draft.slips.append(Slip("The ruler does not say so.", _off(band)))
+    if begun[1] == band.rows:
+        draft.slips.append(off_measure(bench, band))
     at = first_row[-1] + 1
     if weave.turns == "stroke" and begun[1] > 1 and many > 1:
         stand = standing_at(bench, band, strokes, len(first_row))
@@ -284,13 +287,6 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
         ("Why press each row down?", "Loose rows leave gaps, and the basket would not stand as high as planned.")
     ]
     return draft
-
-
-def _off(band: BandLaid) -> str:
-    """What helps where the work is not as far as it should be."""
-    if band.band.where == "base":
-        return "Too wide: press the rows closer. Still a row off? Weave one row fewer, or one more."
-    return "Too high: press the rows down. Still a row off? Weave one row fewer, or one more."
 
 
 def _lean(bench: Bench, band: BandLaid) -> list[str]:
@@ -357,6 +353,5 @@ def _effect_told(bench: Bench, band: BandLaid) -> list[str]:
     side = "On the underside" if band.band.where == "base" else "Outside"
     at = bench.laid.bands.index(band) + 1
     said = band.effect.words(bench.design.hand).split("; ")
-    first = said[0].split(" that ")
-    out = [f"{side} you see {first[0]}."]
+    out = [f"{side} you see {said[0].split(': each')[0]}."]
     return [*out, f"Compare with rows 1 and 2 of band {at} on the chart."] if _compared(bench, band) else out

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from ..plans.bundles import Bundle, Lot, bundles
 from ..plans.planning import Plan
-from ..quantity import show_cut, show_piece
+from ..quantity import show_piece
 from ..words import several
 from .lists import first_up
-from .voice import piece_name, reed_sized
+from .voice import cut_told, piece_name, reed_sized
 
 
 @dataclass(frozen=True)
@@ -31,18 +31,18 @@ def bundle_rows(plan: Plan) -> tuple[BundleRow, ...]:
 
 
 def _row(plan: Plan, bundle: Bundle) -> BundleRow:
-    units = plan.design.units
+    design = plan.design
     if bundle.piece is not None:
-        what = first_up(piece_name(bundle.piece, plan.design.wording))
-        cut = [show_piece(bundle.cut_mm, units)]
+        what = first_up(piece_name(bundle.piece, design.wording))
+        cut = [cut_told(design, bundle.cut_mm, show_piece)]
     else:
         assert bundle.bands is not None, "a bundle is of a piece or of bands"
         first, last = bundle.bands
         what = f"Band {first + 1}" if first == last else f"Bands {first + 1} to {last + 1}"
-        lots = [_lot(lot, show_cut(lot.cut_mm, units)) for lot in bundle.lots]
-        cut = [show_cut(bundle.cut_mm, units)] if len(bundle.lots) == 1 else lots
+        lots = [_lot(lot, cut_told(design, lot.cut_mm)) for lot in bundle.lots]
+        cut = [cut_told(design, bundle.cut_mm)] if len(bundle.lots) == 1 else lots
     what = f"Lid: {what[:1].lower()}{what[1:]}" if bundle.lid else what
-    reed = reed_sized(bundle.reed, plan.design.wording)
+    reed = reed_sized(bundle.reed, design.wording)
     return BundleRow(bundle.number, what, bundle.count, reed, bundle.colour, tuple(cut))
 
 

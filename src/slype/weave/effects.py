@@ -28,7 +28,8 @@ class Effect:
     direction of work (modulo the number of weavers that take turns); `period`: spaces after which the colours repeat
     round the basket; `lean`: -1 climbs against the direction of work, +1 with it, 0 neither; `step` spaces of that
     climb per row ("blocks" that lean are seen as slanting lines, the others as checks). `block_rows`, `block_shift`:
-    the weavers are ended after so many rows and set in so many spaces on.
+    the weavers are ended after so many rows and set in so many spaces on. `along`: of "rings", each stroke shows all
+    the colours, one above the other; else a row is of one colour all round.
     """
 
     effect: str
@@ -38,6 +39,7 @@ class Effect:
     step: int = 0
     block_rows: int = 0
     block_shift: int = 0
+    along: bool = False
 
     def looks_like(self, other: Effect) -> bool:
         """True when the eye sees the same: lines, checks or a spiral that climbs alike, whatever its repeat."""
@@ -65,6 +67,8 @@ class Effect:
                 f"slanting lines that climb to the {side}: each row stands {several(self.period // 2, 'space')} "
                 "further on than the row below, and each stroke goes on where one like it ended"
             )
+        if self.along:
+            return "every stroke alike, in level lines one above the other"
         return {
             "plain": "one colour all over",
             "upright lines": f"upright lines, repeating every {self.period} spaces",
@@ -125,7 +129,7 @@ def effect_of(weave: Weave, ends: int, colours: tuple[tuple[str, ...], ...], ins
     if len({colour for row in seen for cell in row for colour in cell}) <= 1:
         return Effect("plain", shift or 0, 1)
     if len({cell for row in seen for cell in row if cell}) == 1:
-        return Effect("rings", shift or 0, 1)  # every stroke shows the same colours, one above the other
+        return Effect("rings", shift or 0, 1, along=True)
     period = _period(seen, ends, wraps=not by_trip)
     moved = _shift(seen, wraps=not by_trip)
     if period == 1:
