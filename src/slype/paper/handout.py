@@ -16,10 +16,9 @@ from ..figures.figure import Figures, figures_of
 from ..figures.strips import trouble_svg
 from ..lay.chart import letters_for
 from ..offers import PAPERS, READERS
-from ..plans.bundles import Bundle, Lot, bundles
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
-from ..quantity import show_piece, show_time
+from ..quantity import show_time
 from ..teach.bench import Bench, numbers
 from ..teach.card import card
 from ..teach.glossary import meaning, words_in
@@ -30,20 +29,11 @@ from ..teach.troubles import strokes_in_rows, troubled_band, troubles
 from ..teach.values import CLOSE, Step
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.bases import clock_above
+from ..tell.bundled import BundleRow, bundle_rows
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
-from ..tell.voice import (
-    base_across,
-    cut_told,
-    piece_name,
-    reed_sized,
-    ring_across,
-    title_of_band,
-    voice,
-    with_cm,
-    worded,
-)
-from ..words import listed, several
+from ..tell.voice import base_across, ring_across, title_of_band, voice, with_cm, worded
+from ..words import listed
 from .typeset import paper_named, set_pages, short
 
 """student: numbered steps with drawings, one number for each thing; teacher: that with ranges, advice, times, answers;
@@ -82,7 +72,7 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
         "facts": _facts(plan),
         "picture": {"svg": picture.svg(plan, "outside" if plan.laid.side else "under", detail=picture.HAND),
                     "alt": picture.describe(plan, "outside" if plan.laid.side else "under")},
-        "bundles": [_bundle(plan, each) for each in bundles(plan)],
+        "bundles": [_bundle(each) for each in bundle_rows(plan)],
         "tools": ", ".join(tools(plan)),
         "early": [list(meaning(key, plan.design)) for key in early],
         "chapters": _chapters(figures, _without(steps, early), reader, style.large)
@@ -121,8 +111,7 @@ def _first_words(plan: Plan, reader: str) -> tuple[str, ...]:
     """Keys of the words of the trade on the first page: what is cut, tools, what to read before beginning."""
     if reader not in ("student", "teacher"):
         return ()
-    listed_there = [text for _, what, _, reed, *_ in (_bundle(plan, each) for each in bundles(plan))
-                    for text in (str(what), str(reed))]  # fmt: skip
+    listed_there = [text for row in bundle_rows(plan) for text in (row.what, row.reed)]
     cared = [text for _, text in _cautions(plan, reader, first=True)]
     facts = [f"{name} {fact}" for name, fact in _facts(plan)]
     return words_in(" ".join([*listed_there, *tools(plan), *facts, *cared]), plan.design)
@@ -171,31 +160,9 @@ def _times(plan: Plan) -> list[list[str]]:
     return [[who, f"about {show_time(plan.time.seconds / share)}"] for who, share in PACES]
 
 
-def _bundle(plan: Plan, bundle: Bundle) -> list[object]:
+def _bundle(row: BundleRow) -> list[object]:
     """(number, for what, count, reed, colour, cut)."""
-    design = plan.design
-    if bundle.piece is not None:
-        what = first_up(piece_name(bundle.piece, plan.design.wording))
-        cut = [cut_told(design, bundle.cut_mm, show_piece)]
-    else:
-        assert bundle.bands is not None, "a bundle is of a piece or of bands"
-        first, last = bundle.bands
-        what = f"Band {first + 1}" if first == last else f"Bands {first + 1} to {last + 1}"
-        lots = [_lot(lot, cut_told(design, lot.cut_mm)) for lot in bundle.lots]
-        cut = [cut_told(design, bundle.cut_mm)] if len(bundle.lots) == 1 else lots
-    what = f"Lid: {what[:1].lower()}{what[1:]}" if bundle.lid else what
-    reed = reed_sized(bundle.reed, plan.design.wording)
-    return [str(bundle.number), what, str(bundle.count), reed, bundle.colour, cut]
-
-
-def _lot(lot: Lot, long: str) -> str:
-    """`2 middle pieces, 10 ft each`, `3 pieces, 4 ft each`, `2 pieces, 8 ft each, for start 3`."""
-    pieces = several(lot.count, "piece" if lot.part == "whole" else f"{lot.part} piece")
-    told = f"{pieces}, {long}" + (" each" if lot.count > 1 else "")
-    if lot.starts is None:
-        return told
-    first, last = (at + 1 for at in lot.starts)
-    return f"{told}, for start {first}" if first == last else f"{told}, for starts {first} to {last}"
+    return [str(row.number), row.what, str(row.count), row.reed, row.colour, list(row.cut)]
 
 
 def _chapters(figures: Figures, steps: tuple[Step, ...], reader: str, large: bool) -> list[dict[str, Any]]:

@@ -57,6 +57,7 @@ def _ready(bench: Bench, chapter: str) -> Draft:
         tell("Measure every {spoke}: {about} must stand above the last row.", about=long(need.length_mm)),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
         *sentences(*(tell(line) for line in before(design.border))),
+        *([AWAY] if design.border.is_open else []),
         *_jaws(bench),
     ]
     if len(design.top_reeds) > 1:

@@ -24,7 +24,7 @@ def gather(bench: Bench, _job: Job) -> list[Draft]:
     draft = Draft(READY, "Cut and bundle", "gather")
     draft.does = [
         AWAY,
-        "Cut every bundle as the handout says, in its list What to cut.",
+        "Cut every bundle as the list What to cut says.",
         "Tie each bundle and give it its number on a label.",
     ]
     if len({each.colour for each in bench.bundles}) > 1:

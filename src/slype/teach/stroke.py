@@ -268,9 +268,13 @@ def later_backs(bench: Bench, band: BandLaid, strokes: list[int], rows: int, int
         found = [int(order.space[m]) + 1 for m in mine[-reach:]]
         if row < MOST_ROWS_TOLD:
             into.count("lifts", row + 1, *found)
-            out += due(mine[0], f"Row {row + 1} begins in {space} {int(order.space[mine[0]]) + 1}; lift in {space}s "
-                                f"{listed([str(each) for each in found])}.")  # fmt: skip
+            out += due(
+                mine[0],
+                f"Row {row + 1} begins in {space} {int(order.space[mine[0]]) + 1}.",
+                f"Its last strokes come from {space}s {listed([str(each) for each in found])}.",
+                "There lift the weaver that has moved already; the lower one passes below it.",
+            )
         elif row == MOST_ROWS_TOLD:
             on = several(reach, space)
-            out += due(mine[0], f"Every later row begins, and lifts, {on} further on than the one before.")
+            out += due(mine[0], f"Every later row begins, and ends, {on} further on than the one before.")
     return out

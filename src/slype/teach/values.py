@@ -67,7 +67,8 @@ class Step:
     tick off, from 1. `minutes` at the design's own pace, None where not known. `why` (question, answer), `watch` what a
     teacher watches, `say` what to say while showing it; `words` of the trade that it uses first (keys of `glossary`).
     `due` for each sentence of `does` after how many moments its turn comes, or None where it says what the moments
-    themselves do; `care` (heading, text) of the cautions that belong here.
+    themselves do; `care` (heading, text) of the cautions that belong here; `chart` True where the work is held against
+    the chart.
     """
 
     number: int
@@ -91,6 +92,7 @@ class Step:
     words: tuple[str, ...] = ()
     due: tuple[int | None, ...] = ()
     care: tuple[tuple[str, str], ...] = ()
+    chart: bool = False
 
 
 # Writing one ----------------------------------------------------------------------------------------------------
@@ -145,6 +147,7 @@ class Draft:
     why: list[tuple[str, str]] = field(default_factory=list)
     watch: list[str] = field(default_factory=list)
     care: list[tuple[str, str]] = field(default_factory=list)
+    chart: bool = False
 
     @property
     def told(self) -> list[str]:
@@ -165,6 +168,7 @@ class Draft:
             tuple(self.bundles), tuple(self.looks), tuple(self.slips), tuple(self.counts), tuple(self.drawings),
             self.rows, self.minutes, tuple(self.why), tuple(self.watch), words,
             tuple(self._due(each) for each in self.does), tuple(self.care),
+            self.chart,
         )  # fmt: skip
 
 

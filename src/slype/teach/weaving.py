@@ -147,6 +147,8 @@ def _in_order(bench: Bench, band: BandLaid, found: tuple[Bundle, ...]) -> list[s
     each = middle // first if first and middle % first == 0 else 0
     between = ["then its middle piece" if each == 1 else f"then {each or 'its'} middle pieces"] if middle else []
     told = listed(["its first piece", *between, "at the end its last piece"])
+    if len(band.colours) == 1 and band.band.strands == 1:
+        return ["They are joined to one long weaver as you weave.", f"Take {told.replace('its ', 'the ')}."]
     whose = "The weaver takes" if len(band.colours) == 1 else "Each weaver takes"
     return [f"{whose}, one after another, {told}.", *_last_pieces(bench, band)]
 
@@ -260,6 +262,7 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     if not job.ends:
         draft.does += afterwards("Do not end the weavers: the next band goes on with them.")
     draft.looks += _effect_told(bench, band)
+    draft.chart = _compared(bench, band)
     draft.looks.append("Each row lies close on the one before, with no gap.")
     draft.slips.append(Slip("A row rides up at one place.", "Press it down there with the side of the bodkin."))
     first_there = [each for each in bench.laid.bands if each.band.where == band.band.where and each.rows > 1][:1]
@@ -339,12 +342,16 @@ def _how_far(
     return out
 
 
+def _compared(bench: Bench, band: BandLaid) -> bool:
+    """True where a band's colours are held against the chart."""
+    return band.effect.effect != "plain" and band.rows > 2 and band.band.where == "side" and not bench.is_lid
+
+
 def _effect_told(bench: Bench, band: BandLaid) -> list[str]:
     if band.effect.effect == "plain":
         return []
     side = "On the underside" if band.band.where == "base" else "Outside"
     at = bench.laid.bands.index(band) + 1
-    check = [f"Compare with rows 1 and 2 of band {at} on the chart."] if band.rows > 2 and band.band.where == "side" \
-        and not bench.is_lid else []  # fmt: skip
     said = band.effect.words(bench.design.hand).split("; ")
-    return [f"{side} you see {said[0].split(': each')[0]}.", *check]
+    out = [f"{side} you see {said[0].split(': each')[0]}."]
+    return [*out, f"Compare with rows 1 and 2 of band {at} on the chart."] if _compared(bench, band) else out
