@@ -87,7 +87,8 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     else:
         told = _each_set_in(bench, band, places, space)
         draft.does += how(*told) if _pieces_differ(bench, band) else told
-        draft.does += how(f"Leave a tail of {tuck} of each weaver {side}, behind {_starts_behind(bench, band, places)}.")
+        behind = _starts_behind(bench, band, places)
+        draft.does += how(f"Leave a tail of {tuck} of each weaver {side}, behind {behind}.")
     if not is_folded(bench, band):
         draft.does += how(bench.tell("{tails} to the {back}: the way you come from.",
                                      tails="The tail points" if many == 1 else "The tails point"))  # fmt: skip
