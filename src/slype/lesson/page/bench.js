@@ -24,6 +24,7 @@ export function onward(lesson) {
 function after(lesson) {
   const { places, order, chosen, voice } = lesson;
   lesson.draw();
+  for (const box of document.querySelectorAll("#done, .before")) box.scrollTo(0, 0);
   document.getElementById("done")?.focus({ preventScroll: true });
   if (chosen.says && places.basket.done < order.moments) voice.say(order.sentence(places.basket.done + 1));
 }

@@ -157,6 +157,7 @@ export class Watch {
   go(place, card = 0) {
     this.lesson.places.choose({ watch: Math.max(0, Math.min(this.lesson.order.moments, place)), card });
     if (this.lesson.tab === "watch") this.draw();
+    this.panel.querySelector(".words")?.scrollTo(0, 0); // each is read from its beginning
     this.show();
     if (this.lesson.chosen.says && (this.at || card)) this.lesson.voice.say(this.words());
   }
