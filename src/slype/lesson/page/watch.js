@@ -287,6 +287,7 @@ export class Watch {
     this.panel.classList.toggle("reading", Boolean(card) && (order.card(card).step.part < 0 || order.card(card).care.length > 0));
     const shown = card && order.card(card).begins && told.drawings ? order.card(card).step.drawn : [];
     this.drawn.hidden = !shown.length;
+    this.drawn.toggleAttribute("data-many", shown.length > 1);
     renew(this.drawn, shown.map((at) => figure(this.lesson, order.hand, "steps", at)));
     const button = (name, does, label, more = {}) => h("button", { type: "button", "aria-label": label, data: { do: does, ...more.data }, "aria-pressed": more.pressed }, name);
     renew(
