@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..draw.camera import Camera, camera_for, direction, look, look_at_points, looking
+from ..draw.camera import Camera, camera_for, direction, look_at_points, looking
 from ..order.kinds import ACTS
 from ..order.viewpoints import UNDERSIDE
 from ..space.tubes import on_surface
@@ -191,9 +191,11 @@ def _cropped(stretches: list[Stretch], making: Making, moment: int, flat: bool) 
 
 
 def _box_of_all(stretches: list[Stretch], camera: Camera) -> Box:
-    seen = look(camera, [each.tube for each in stretches])
-    left, right = float((seen.x - seen.radius).min()), float((seen.x + seen.radius).max())
-    top, bottom = float((seen.y - seen.radius).min()), float((seen.y + seen.radius).max())
+    x, y, away = look_at_points(camera, np.concatenate([each.tube.points for each in stretches]))
+    thick = np.repeat([each.tube.thick_mm for each in stretches], [len(each.tube.points) for each in stretches])
+    radius = thick / 2 * camera.distance / away
+    left, right = float((x - radius).min()), float((x + radius).max())
+    top, bottom = float((y - radius).min()), float((y + radius).max())
     more = 0.09 * max(right - left, (bottom - top) / HIGH)
     left, right, top, bottom = left - more, right + more, top - more, bottom + more
     wide = max(right - left, (bottom - top) / 1.0)

@@ -71,7 +71,7 @@ class Making:
             each.name: tuple(hangs)
             for each, hangs in zip(loose, hanging(laid, order, loose, [_when(each) for each in loose]), strict=True)
         }
-        basket = [replace(each, hangs=hung.get(each.name, ())) for each in basket]
+        basket = [replace(_thinned(each), hangs=hung.get(each.name, ())) for each in basket]
         return basket + attachments(laid, basket, None, "outside", order)
 
     @cached_property
@@ -305,6 +305,19 @@ class Making:
         tail = points[-1] + line[1:] @ np.stack([run, out, down])
         bent = _rounded(np.vstack([points[-3:], tail]))
         return replace(last, tube=replace(last.tube, points=np.vstack([points[:-3], bent])), cut=(last.cut[0], True))
+
+
+THINNED = 2
+"""Of a weaver's points every so many are drawn: on a drawing that is a hand wide nobody sees the difference."""
+
+
+def _thinned(reed: Tube) -> Tube:
+    """A weaver with fewer points, its ends as they are."""
+    many = len(reed.points)
+    if reed.role != "weaver" or many < 4 * THINNED:
+        return reed
+    keep = np.r_[0 : many - 1 : THINNED, many - 1]
+    return along(reed, reed.points[keep], _when(reed)[keep])
 
 
 def _tail_on(points: np.ndarray, long: float, thick: float, rise: float = 2.0) -> np.ndarray:

@@ -15,7 +15,7 @@ from ..tell.strokes import AWAY, FACES, LEAVE, TRIM
 from ..tell.voice import show_about
 from ..words import listed, several
 from .bench import Bench, numbers
-from .values import Draft, Drawing, Due, Slip, ahead, sentences
+from .values import Draft, Drawing, Due, Slip, ahead, how, sentences
 
 FIRST_ENDS = 3
 """So many moves of a row are told one by one."""
@@ -114,7 +114,7 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
     draft.does += ahead(*_loose(bench, closing))
     for nth, moment in enumerate(told):
         draft.does.append(_move(bench, moment, draft))
-        draft.does += _tucked_first(bench, moment) if nth == 0 else []
+        draft.does += how(*_tucked_first(bench, moment)) if nth == 0 else []
     draft.looks = [_after_told(bench, told)]
     draft.slips = [Slip(f"A {one} lies on the wrong side of one it should pass.", "Lift it out, count from where "
                         "it stands up, and lead it again.")]  # fmt: skip
@@ -352,14 +352,15 @@ def _tucked_first(bench: Bench, moment: int) -> list[str]:
     """How an end is tucked down, told at the first one; nothing where it is not."""
     tuck = _tuck(bench, moment)
     if bench.design.border.is_open:
-        return [bench.tell("It goes down along {spoke} {n}, on the {back}: the side it comes from.",
-                           n=_beside(bench, moment))]  # fmt: skip
+        return [bench.tell("The tip of {spoke} {m} goes down along {spoke} {n}, on the {back}: the side it comes from.",
+                           m=int(bench.order.end[moment]) + 1, n=_beside(bench, moment))]  # fmt: skip
     if tuck is None or not _is_last_leg(bench, moment):
         return []
     side, one = trimmed_on(bench.design.border), bench.upright[0]
-    between = f"Its tip points down on the {side}, close to the weaving."
+    tip = f"The tip of {one} {int(bench.order.end[moment]) + 1}"
+    between = f"{tip} points down on the {side}, close to the weaving."
     if len(tuck) > 1:
-        between = f"Its tip goes down on the {side}, between {one} {tuck[1]} and the weaving."
+        between = f"{tip} goes down on the {side}, between {one} {tuck[1]} and the weaving."
     return [between, bench.tell("Draw it down until it lies flat; at least {deep} must lie past {spoke} {n}.",
                                 deep=_tip_long(bench), n=bench.order.passes[moment][-1].spoke + 1),
             "What is left over hangs there until it is trimmed."]  # fmt: skip
@@ -384,12 +385,14 @@ def _trimmed(bench: Bench) -> list[str | Due]:
     """In which order all is trimmed, and how long the border's tips stay."""
     tell, border = bench.tell, bench.design.border
     out: list[str | Due] = [*ahead("Let the basket dry until it no longer drips or feels cold."), AWAY,
-                            *sentences(tell(TRIM)), *_tails_cut(bench)]  # fmt: skip
+                            *sentences(tell(TRIM)), *how(*_tails_cut(bench))]  # fmt: skip
     if border.is_open:
-        return [*out, SLANT, "Push all arches down to one height, and leave the tips where they are pushed in."]
-    out.append(tell("Then trim the {border}: go round it on the {side}, from {spoke} 1 on.", side=trimmed_on(border)))
-    out.append(tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=_tip_long(bench)))
-    return [*out, SLANT]
+        return [*out, *how(SLANT), "Push all arches down to one height, and leave the tips where they are pushed in."]
+    return [*out, *how(
+        tell("Then trim the {border}: go round it on the {side}, from {spoke} 1 on.", side=trimmed_on(border)),
+        tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=_tip_long(bench)),
+        SLANT,
+    )]  # fmt: skip
 
 
 def _tails_cut(bench: Bench) -> list[str]:
@@ -398,7 +401,7 @@ def _tails_cut(bench: Bench) -> list[str]:
     if not woven or not bench.laid.side:
         return []
     half = sum(float(band.spacing.mean()) for band in woven) / len(woven) / 2
-    return [tell("Cut each about {long} past the {spoke} it lies behind: half-way to the next one.",
+    return [tell("Cut each tail about {long} past the {spoke} it lies behind: half-way to the next one.",
                  long=show_about(half, bench.design.units))]  # fmt: skip
 
 

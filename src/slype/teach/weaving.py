@@ -29,7 +29,7 @@ from .stroke import (
     strokes_of,
     turning,
 )
-from .values import AFTER, Draft, Drawing, Due, Slip, afterwards, ahead, due
+from .values import AFTER, Draft, Drawing, Due, Slip, afterwards, ahead, due, how
 
 LEANS_MM = 4.0
 """So much wider or narrower from its first row to its last is worth a word (common practice, no source)."""
@@ -73,28 +73,30 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     found = bench.of_band(band)
     draft.bundles = [each.number for each in found]
     draft.does = ahead(*(bench.take(each) for each in found), *_in_order(bench, band, found))
+    lead = len(draft.does)
     places = [int(bench.order.space[m]) + 1 for m in moments]
     for weaver, place in enumerate(places):
         draft.count("set in", weaver + 1, place)
     tuck = show_about(band.tail_mm, bench.design.units)
     side = "on the far side" if band.band.where == "base" else "inside"
     if is_folded(bench, band):
-        draft.does += _folded(bench, band, places)
+        draft.does += how(*_folded(bench, band, places))
     elif many == 1:
         draft.does.append(f"Put one tail of the weaver through {space} {places[0]}, from the front.")
-        draft.does.append(f"Leave {tuck} of it {side}, behind {_before(bench, band, places[0])}.")
+        draft.does += how(f"Leave {tuck} of the weaver {side}, behind {_before(bench, band, places[0])}.")
     else:
-        draft.does += _each_set_in(bench, band, places, space)
-        draft.does.append(f"Leave a tail of {tuck} of each {side}, behind {_starts_behind(bench, band, places)}.")
+        told = _each_set_in(bench, band, places, space)
+        draft.does += how(*told) if _pieces_differ(bench, band) else told
+        behind = _starts_behind(bench, band, places)
+        draft.does += how(f"Leave a tail of {tuck} of each weaver {side}, behind {behind}.")
     if not is_folded(bench, band):
-        draft.does.append(bench.tell("{tails} to the {back}: the way you come from.",
+        draft.does += how(bench.tell("{tails} to the {back}: the way you come from.",
                                      tails="The tail points" if many == 1 else "The tails point"))  # fmt: skip
     turned = [bench.faced(places[0], band)]
     if band.band.strands > 1:
         one = "The weaver" if many == 1 else "Each weaver"
         turned.append(bench.tell("{one} is {n} {reed}s side by side; keep them flat.", one=one, n=band.band.strands))
         turned += _strands_told(band)
-    lead = sum(isinstance(each, Due) for each in draft.does)
     draft.does[lead:lead] = ahead(*turned)
     draft.looks = [_waiting(bench, band, places)]
     draft.slips = [Slip(f"Two weavers hang from one {space}.", f"Move one on, so that they hang in {space}s "
@@ -168,11 +170,19 @@ def _last_pieces(bench: Bench, band: BandLaid) -> list[str]:
     return [f"The last piece of weaver {k + 1} is {long}." for k, long in sorted(ends.items())]
 
 
+def _first_pieces(bench: Bench, band: BandLaid) -> dict[int, str]:
+    """How long the piece is that each weaver begins with."""
+    return {cut.weaver: _as_cut(bench, cut.pieces_mm[0]) for cut in bench.plan.cuts if cut.course.begins is band}
+
+
+def _pieces_differ(bench: Bench, band: BandLaid) -> bool:
+    return len(set(_first_pieces(bench, band).values())) > 1
+
+
 def _piece(bench: Bench, band: BandLaid, weaver: int) -> str:
     """`, its first piece 2.5 m`, where weavers begin with pieces of different lengths."""
-    cuts = [cut for cut in bench.plan.cuts if cut.course.begins is band]
-    begun = {cut.weaver: _as_cut(bench, cut.pieces_mm[0]) for cut in cuts}
-    return f", its first piece {begun[weaver]}" if len(set(begun.values())) > 1 and weaver in begun else ""
+    begun = _first_pieces(bench, band)
+    return f", its first piece {begun[weaver]}" if _pieces_differ(bench, band) and weaver in begun else ""
 
 
 def _each_set_in(bench: Bench, band: BandLaid, places: list[int], space: str) -> list[str]:

@@ -42,9 +42,17 @@ export function drawn(lesson) {
       step(lesson, each, h("button", { type: "button", data: { do: "show-step", number: each.number } }, "Show it")),
     ]),
     told.drawings?.[order.hand].chart.length > 0 && h("details.step", { data: { key: "chart" } }, h("summary", {}, "The chart"), charts(lesson)),
+    h("details.step", { data: { key: "ruler" } }, h("summary", {}, told.ruler.title), rulerTold(told.ruler)),
     h("details.step", { data: { key: "words" } }, h("summary", {}, "Words of the trade"), glossary(allWords(order))),
   );
 }
+
+/** What the ruler should say after each band, and what helps where it says something else. */
+const rulerTold = ({ rows, changed, remedies }) => [
+  h("table", {}, h("thead", {}, h("tr", {}, ["Band done", "Up the wall", "Above the table", "Across"].map((name) => h("th", { scope: "col" }, name)))), h("tbody", {}, rows.map((cells) => h("tr", {}, cells.map((cell) => h("td", {}, cell)))))),
+  changed.map((line) => h("p", {}, line)),
+  remedies.map(([seen, undo]) => h("p.undo", {}, h("b", {}, seen), " ", undo)),
+];
 
 const charts = (lesson) => lesson.told.drawings?.[lesson.order.hand].chart.map((_, at) => figure(lesson, lesson.order.hand, "chart", at));
 
@@ -122,6 +130,7 @@ export const cardTold = (lesson, { number, does, whole, care, begins, step }, dr
   begins && stepBegun(lesson, step, drawn),
   begins && step.lists && listTold(lesson.order),
   whole && seenTold(step),
+  whole && step.ruled && h("details.step", { data: { key: `ruler-${number}` } }, h("summary", {}, lesson.told.ruler.title), rulerTold(lesson.told.ruler)),
   whole && step.chart && charts(lesson),
   begins && wordsTold(step, number),
 ];
