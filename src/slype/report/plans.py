@@ -188,8 +188,8 @@ def _cut_list(plan: Plan) -> Parts:
         table.add_row(str(row.count), named, _key(row.reed), row.colour, row.length, between)
     play = max(band.woven_range_mm()[1] / float(band.row_mm.sum()) - 1 for band in plan.laid.bands)
     whole, called = (MM_PER_FT, "foot") if plan.design.units == "in" else (1000.0, say("meter", plan.design.wording))
-    play = f"{show_length(play * whole, plan.design.units)} to the {called}"
-    note = f"Weavers are rounded up and hold the ends to tuck in; they may come out {play} longer or shorter. "
+    more = f"{show_length(play * whole, plan.design.units)} to the {called}"
+    note = f"Weavers are rounded up and hold the ends to tuck in; they may come out {more} longer or shorter. "
     note += long_enough(plan) or spokes_note(plan)
     return [table, *([bullets(pieced(plan))] if pieced(plan) else []), Text(note)]
 
