@@ -341,14 +341,15 @@ def _how_far(
     out = due(done, *([f"Weave on until {several(rows, 'row')} {'is' if rows == 1 else 'are'} done."] if rows > 1 else
                       []), "Press each row down on the one before.")  # fmt: skip
     if rows == band.rows:
-        if band.band.where == "base":
-            out += due(done, "Lay the ruler over the middle, from the last row's outer edge to that across from it.")
+        base = band.band.where == "base"
+        held = ["Lay the ruler over the middle, from the last row's outer edge to that across from it."] if base else []
         if rows >= 6:
             half = rows // 2
             last = max(m for m in strokes if bench.order.row[m] < half)
-            out += due(last + 1, f"Measure after row {half}: "
-                                 f"{measured(bench, band, band.start_s + half * band.pitch_mm)}.")  # fmt: skip
-        out += afterwards(f"Measure at the end: {measured(bench, band, band.end_s)}.")
+            told = measured(bench, band, band.start_s + half * band.pitch_mm)
+            out += due(last + 1, *held, f"Measure after row {half}: {told}.")
+            held = []
+        out += afterwards(*held, f"Measure at the end: {measured(bench, band, band.end_s)}.")
     return out
 
 

@@ -125,7 +125,7 @@ export function drawn(lesson) {
     h("p.seen-by-ear", { role: "status" }, all ? "The basket is finished." : `${whereTold(order, next)}. ${order.sentence(next)} ${warnings.join(" ")}`),
     more.before(lesson, done + 1),
     h("div.warnings", { data: { key: "warnings" } }, warnings.map((line) => h("p", {}, line))),
-    lesson.awake.trouble && chosen.awakeRead !== lesson.awake.trouble && h("p.hint.once", { role: "status" }, h("span", {}, lesson.awake.trouble), h("button", { type: "button", data: { do: "awake-read" } }, "OK")),
+    !open && lesson.awake.trouble && chosen.awakeRead !== lesson.awake.trouble && h("p.hint.once", { role: "status" }, h("span", {}, lesson.awake.trouble), h("button", { type: "button", data: { do: "awake-read" } }, "OK")),
     places.trouble && h("p.trouble", { role: "alert" }, places.trouble),
     h(
       "div.keys",
