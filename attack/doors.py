@@ -126,7 +126,7 @@ def _ask(run: Run, outcome: Outcome, way: str, path: str, body) -> dict | None:
     words = (way, path, json.dumps(body, default=str)[:300] if body is not None else "")
     try:
         sent = None if body is None else json.dumps(body).encode()
-        answer = run.ask(way, path, sent, seconds=240)
+        answer = run.ask(way, path, sent, seconds=600)  # a frozen worker is given up after two minutes, asked twice
         status, raw = answer.status, answer.body
     except (OSError, http.client.HTTPException, ValueError) as trouble:
         outcome.said.append(broken(words, f"no answer: {trouble!r}"))

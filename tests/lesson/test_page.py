@@ -412,7 +412,9 @@ def test_what_to_cut_is_read_before_the_first_move_with_drawings_words_and_the_c
     page.evaluate("slypeLesson.watch.toStep(1)")
     for _ in cut["cards"][:-1]:
         assert page.inner_text("#watch .count") == "take care"
+        page.evaluate("document.querySelector('#watch .words').scrollTo(0, 999)")
         page.click("[data-by='1']")
+        assert page.eval_on_selector("#watch .words", "words => words.scrollTop") == 0, "read from its beginning"
     rows = page.locator("#watch ul.bundles li").all_inner_texts()
     assert len(rows) == len(lesson.words["bundles"]) == 10
     assert "Spokes 8 lengths of No. 4 round reed, 2.8 mm, natural: 19 in each" in rows[0].replace("\n", " ")
@@ -433,8 +435,9 @@ def test_what_to_cut_is_read_before_the_first_move_with_drawings_words_and_the_c
     page.keyboard.press("Escape")
     assert not page.is_visible("#large")
     page.click("[data-tab=more]")
-    page.locator("summary", has_text="The chart").click()
-    assert page.locator("#other [data-key=chart] img").count() == 1
+    page.locator("button", has_text="The chart").click()
+    assert page.locator("#large img").count() == 1 and "band 6" in page.inner_text("#large p")
+    page.click("[data-do=shrink]")
 
 
 # Slips ---------------------------------------------------------------------------------------------------------

@@ -162,7 +162,7 @@ def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]
             so = into[-1] >= min(LEAST_LAST_MM, usable_mm / 4), gap
             if so > best:
                 best, pieces, joins = so, into, found
-            if best[0] and gap >= clear:
+            if so[0] and gap >= clear:
                 break
         chosen.add(joins)
         cuts.append(Cut(course, weaver, pieces))

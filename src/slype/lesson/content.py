@@ -21,9 +21,11 @@ from ..order.viewpoints import places
 from ..plans import planning
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
+from ..teach.bench import Bench
 from ..teach.glossary import meaning, words_in
+from ..teach.measures import DISAGREES, rows_changed, ruler_remedies
 from ..tell.bundled import BundleRow, bundle_rows
-from ..tell.lists import first_up
+from ..tell.lists import first_up, ruler
 from ..tell.moments import moves_alone
 from ..tell.steps import tools
 from ..tell.voice import worded
@@ -75,6 +77,7 @@ class Lesson:
             "hand": design.hand,
             "bundles": [_bundle(row) for row in bundle_rows(self.plan)],
             "tools": tools(self.plan),
+            "ruler": _ruler(self.plan),
             "terms": {name: getattr(term, design.wording) for name, term in TERMS.items()} | {"stick": _stick(design)},
             "moments": len(order),
             "acts": list(ACTS),
@@ -130,6 +133,17 @@ def _bundle(row: BundleRow) -> list[object]:
     return [row.number, row.what, row.count, row.reed, row.colour, list(row.cut)]
 
 
+def _ruler(plan: Plan) -> dict[str, object]:
+    """What the ruler should say, band by band, and what helps where it says something else, as on the handout."""
+    bench = Bench(plan)
+    return {
+        "title": DISAGREES,
+        "rows": ruler(plan),
+        "changed": rows_changed(bench),
+        "remedies": [[each.seen, each.undo] for each in ruler_remedies(bench)],
+    }
+
+
 def _words(plan: Plan, chapter: Chapter) -> list[list[str]]:
     """Words of the trade that a step uses first, with what they mean; of the first also those of what is cut."""
     keys = list(chapter.step.words)
@@ -153,8 +167,9 @@ def _care(plan: Plan, chapter: Chapter) -> list[list[str]]:
 def _chapter(plan: Plan, chapter: Chapter, order: Moments, drawn: dict[int, list[int]]) -> dict:
     """A step for the page; moments from 1, as the page counts them done, 0 where it has none; `after` so many moments
     it is due; `part` of the work (from 0) whose numbers it speaks of, -1 where of none; `lists` of the step at which
-    all is cut, `chart` where the work is held against the chart. `cards`: what is read beside the moves, see
-    `chapters.cards`; `drawn` which of the `drawings` belong to it, by their number."""
+    all is cut, `chart` where the work is held against the chart, `ruled` where the ruler says how far it is. `cards`:
+    what is read beside the moves, see `chapters.cards`; `drawn` which of the `drawings` belong to it, by number.
+    """
     step, none = chapter.step, chapter.first == chapter.beyond
     own, care = (step.part, step.band, step.of), _care(plan, chapter)
     part = next((i for i, each in enumerate(order.parts) if (each.key, each.band, each.of) == own), -1)
@@ -173,6 +188,7 @@ def _chapter(plan: Plan, chapter: Chapter, order: Moments, drawn: dict[int, list
         "bundles": list(step.bundles),
         "lists": step.part == "gather",
         "chart": step.chart,
+        "ruled": step.rows is not None,
         "care": care,
         "words": _words(plan, chapter),
         "drawn": drawn.get(step.number, []),

@@ -14,7 +14,7 @@ from ..tell.added_ends import bye_cut_lines
 from ..tell.strokes import AWAY, FACES, LEAVE
 from ..words import listed, several
 from .bench import Bench, numbers
-from .values import Draft, Drawing, Slip, ahead, sentences
+from .values import Draft, Drawing, Slip, ahead, how, sentences
 
 FIRST_ENDS = 3
 """So many moves of a row are told one by one."""
@@ -125,7 +125,7 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
     draft.does += ahead(*_loose(bench, closing))
     for nth, moment in enumerate(told):
         draft.does.append(_move(bench, moment, draft))
-        draft.does += _tucked_first(bench, moment) if nth == 0 else []
+        draft.does += how(*_tucked_first(bench, moment)) if nth == 0 else []
     draft.looks = [_after_told(bench, told)]
     draft.slips = [Slip(f"A {one} lies on the wrong side of one it should pass.", "Lift it out, count from where "
                         "it stands up, and lead it again.")]  # fmt: skip
@@ -376,14 +376,15 @@ def _tucked_first(bench: Bench, moment: int) -> list[str]:
     """How an end is tucked down, told at the first one; nothing where it is not."""
     tuck = _tuck(bench, moment)
     if bench.design.border.is_open:
-        return [bench.tell("It goes down along {spoke} {n}, on the {back}: the side it comes from.",
-                           n=_beside(bench, moment))]  # fmt: skip
+        return [bench.tell("The tip of {spoke} {m} goes down along {spoke} {n}, on the {back}: the side it comes from.",
+                           m=int(bench.order.end[moment]) + 1, n=_beside(bench, moment))]  # fmt: skip
     if tuck is None or not _is_last_leg(bench, moment):
         return []
     side, one = trimmed_on(bench.design.border), bench.upright[0]
-    between = f"Its tip points down on the {side}, close to the weaving."
+    tip = f"The tip of {one} {int(bench.order.end[moment]) + 1}"
+    between = f"{tip} points down on the {side}, close to the weaving."
     if len(tuck) > 1:
-        between = f"Its tip goes down on the {side}, between {one} {tuck[1]} and the weaving."
+        between = f"{tip} goes down on the {side}, between {one} {tuck[1]} and the weaving."
     return [between, bench.tell("Draw it down until it lies flat; at least {deep} must lie past {spoke} {n}.",
                                 deep=tip_long(bench), n=bench.order.passes[moment][-1].spoke + 1),
             "What is left over hangs there until it is trimmed."]  # fmt: skip

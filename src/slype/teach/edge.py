@@ -17,7 +17,7 @@ from ..tell.voice import soak_words
 from ..words import listed, several
 from .bench import Bench
 from .stroke import draft_of
-from .values import Draft, Drawing, Slip, afterwards, ahead, sentences
+from .values import Draft, Drawing, Slip, afterwards, ahead, how, sentences
 
 
 def insert(bench: Bench, _job: Job) -> list[Draft]:
@@ -39,10 +39,11 @@ def insert(bench: Bench, _job: Job) -> list[Draft]:
             "Keep the underside towards you, space 1 at the top.",
             "Open the way beside a base stick with the bodkin. Push away from you.",
         ),
-        *where_in(bench.design, one),
-        tell("Each goes in slype first, {deep} deep, its flat side to the stick.", deep=long(spokes.insertion_mm)),
+        *how(*where_in(bench.design, one),
+             tell("Each goes in slype first, {deep} deep, its flat side to the stick.",
+                  deep=long(spokes.insertion_mm))),
         *afterwards(tell("Count: {n} {spokes} stand out.", n=ends * spokes.per_end), *_first_inserted(bench)),
-    ]
+    ]  # fmt: skip
     draft.count("ends", 0, ends)
     draft.looks = [tell("{Spokes} stand out all round, and none can be pulled out easily.")]
     draft.slips = [Slip(tell("A {spoke} slides out."), "Push it in again deeper, and a little to one side.")]
@@ -73,8 +74,8 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
         *ahead(tell("Soak the {spokes} where they will bend: {soak}.",
                     soak=soak_words(spokes.reed.soak().words).split(",")[0]),
                "Keep the underside of the base towards you."),
-        tell("Nip each {spoke} flat with round-nosed pliers, close to the last row of the base."),
-        "Squeeze from both faces: one jaw on the underside, one on the far side.",
+        *how(tell("Nip each {spoke} flat with round-nosed pliers, close to the last row of the base."),
+             "Squeeze from both faces: one jaw on the underside, one on the far side."),
         tell("Bend every {spoke} away from you, round that nip."),
         *afterwards(tell("Tie the tops of the {spokes} loosely together with string."),
                     tell("Now set it down: underside on the table, {spokes} up, space 1 in front of you."),

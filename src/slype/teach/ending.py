@@ -10,7 +10,7 @@ from ..words import listed, several
 from .bench import Bench
 from .measures import measured, off_measure
 from .stroke import TOLD_WEAVERS, draft_of, strokes_of
-from .values import Draft, Drawing, Slip, afterwards, ahead, due
+from .values import Draft, Drawing, Slip, afterwards, ahead, due, how
 
 
 def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
@@ -130,16 +130,16 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     side = "on the far side" if band.band.where == "base" else "inside"
     draft.does += ahead(f"Stop after row {band.rows}: make no more strokes.")
     if many <= TOLD_WEAVERS:
-        draft.does += _just_passed(bench, band, moments)
+        draft.does += how(*_just_passed(bench, band, moments))
         for moment in moments:
             spoke, told = _drawn_in(bench, band, moment)
             draft.count("ends behind", int(bench.order.weaver[moment]) + 1, spoke)
             draft.does.append(told)
     else:
         draft.does.append(f"Draw every weaver back {side}, behind the {bench.passes(band)[0]} that it passed last.")
-    draft.does.append(bench.tell("{tails} {tuck} long there, pointing to the {forward}; cut off the rest.", tuck=tuck,
+    draft.does += how(bench.tell("{tails} {tuck} long there, pointing to the {forward}; cut off the rest.", tuck=tuck,
                                  tails="Leave each tail" if many > 1 else "Leave its tail"))  # fmt: skip
-    draft.does.append("It runs on there past the next ones, until it is trimmed when all is done.")
+    draft.does += how("It runs on there past the next ones, until it is trimmed when all is done.")
     if many > 1 and band.band.weave.turns == "stroke":
         draft.looks = ["The last strokes end above the first ones: the row closes in a small step, as level as it can."]
         draft.slips = [
@@ -167,7 +167,7 @@ def _just_passed(bench: Bench, band: BandLaid, moments: list[int]) -> list[str]:
     if not all(behind for _, behind in held):
         return []
     if len(held) > 1:
-        return [f"Each has just come out from behind a {one}.",
+        return [f"Each weaver has just come out from behind a {one}.",
                 f"Push its tail back in through the {space} where it hangs, round no {one}."]  # fmt: skip
     spoke = held[0][0] + 1
     return [f"The weaver has just passed behind {one} {spoke} and come out at {space} {spoke % band.spaces + 1}."]

@@ -10,7 +10,7 @@ from ..tell.bases import foot_lines
 from ..tell.strokes import AWAY, TRIM
 from .bench import Bench
 from .border import tip_long
-from .values import Draft, Drawing, Due, Slip, ahead, sentences
+from .values import Draft, Drawing, Due, Slip, ahead, how, sentences
 
 
 def foot(bench: Bench, _job: Job) -> list[Draft]:
@@ -91,12 +91,15 @@ def _trimmed(bench: Bench) -> list[str | Due]:
     tell, border = bench.tell, bench.design.border
     out: list[str | Due] = [*ahead("Let the basket dry until it no longer drips or feels cold.",
                                    tell("Take the thread off {spoke} 1.")), AWAY,
-                            *sentences(tell(TRIM)), *_tails_cut(bench)]  # fmt: skip
+                            *sentences(tell(TRIM)), *how(*_tails_cut(bench))]  # fmt: skip
+    slant = [SLANT] if bench.laid.side else []
     if border.is_open:
-        return [*out, SLANT, "Push all arches down to one height, and leave the tips where they are pushed in."]
-    out.append(tell("Then trim the {border}: go round it on the {side}, from {spoke} 1 on.", side=trimmed_on(border)))
-    out.append(tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=tip_long(bench)))
-    return [*out, SLANT] if bench.laid.side else out
+        return [*out, *how(*slant), "Push all arches down to one height, and leave the tips where they are pushed in."]
+    return [*out, *how(
+        tell("Then trim the {border}: go round it on the {side}, from {spoke} 1 on.", side=trimmed_on(border)),
+        tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=tip_long(bench)),
+        *slant,
+    )]  # fmt: skip
 
 
 def _tails_cut(bench: Bench) -> list[str]:
@@ -105,7 +108,7 @@ def _tails_cut(bench: Bench) -> list[str]:
     if not woven or not bench.laid.side:
         return []
     half = sum(float(band.spacing.mean()) for band in woven) / len(woven) / 2
-    return [tell("Cut each about {long} past the {spoke} it lies behind: half-way to the next one.",
+    return [tell("Cut each tail about {long} past the {spoke} it lies behind: half-way to the next one.",
                  long=bench.about(half))]  # fmt: skip
 
 

@@ -15,7 +15,7 @@ from ..tell.strokes import AWAY
 from ..tell.voice import soak_words, worded
 from ..words import several
 from .bench import Bench, numbers
-from .values import Draft, Drawing, Slip, afterwards, ahead, sentences
+from .values import Draft, Drawing, Slip, afterwards, ahead, due, how, sentences
 
 READY = "Get ready"
 
@@ -127,8 +127,10 @@ def _cross(bench: Bench) -> Draft:
     draft.does += ahead(f"Mark the middle of each {'full ' if ends % 2 and base.odd == 'half' else ''}{one}.")
     sticks = (ends + 1) // 2 if base.odd == "cut out" and ends % 2 else ends // 2
     below, over = sticks_each_way(sticks, base.through)
-    draft.does += _laying(bench, below, over, one, many)
-    draft.does += _odd(bench, one) if ends % 2 else []
+    last = part.beyond - (1 if ends % 2 and base.odd == "half" else 0)  # all but the half one lie there
+    laying = _laying(bench, below, over, one, many)
+    draft.does += [*laying[:-1], *due(last, laying[-1])] if base.kind == "laid cross" else how(*laying)
+    draft.does += due(last, *_odd(bench, one)) if ends % 2 else []
     draft.does += afterwards(f"Count: {ends} ends stand out all round.")
     draft.count("ends", 0, ends)
     draft.count("sticks", 0, below, over)
@@ -138,7 +140,7 @@ def _cross(bench: Bench) -> Draft:
     ]
     first = laid_first(bench.laid)
     at = part.first + first
-    whole = part.beyond - (1 if ends % 2 and base.odd == "half" else 0)
+    whole = last
     draft.drawings = [
         Drawing(part.first, at, f"First {several(first, one, many)}.",
                 f"From above: {several(first, one, many)} lie side by side on the table.", "above", "none", False),

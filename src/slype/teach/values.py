@@ -115,6 +115,11 @@ def ahead(*lines: str) -> list[str | Due]:
     return [Due(line, BEFORE) for line in lines]
 
 
+def how(*lines: str) -> list[str | Due]:
+    """How the hands make the moves of a step: on paper they stand among these, a lesson reads them before the first."""
+    return ahead(*lines)
+
+
 def afterwards(*lines: str) -> list[str | Due]:
     """What is done after a step's last move."""
     return [Due(line, AFTER) for line in lines]

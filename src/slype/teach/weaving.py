@@ -30,7 +30,7 @@ from .stroke import (
     strokes_of,
     turning,
 )
-from .values import AFTER, Draft, Drawing, Due, Slip, afterwards, ahead, due
+from .values import AFTER, Draft, Drawing, Due, Slip, afterwards, ahead, due, how
 
 LEANS_MM = 4.0
 """So much wider or narrower from its first row to its last is worth a word (common practice, no source)."""
@@ -74,28 +74,29 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     found = bench.of_band(band)
     draft.bundles = [each.number for each in found]
     draft.does = ahead(*(bench.take(each) for each in found), *_in_order(bench, band, found))
+    lead = len(draft.does)
     places = [int(bench.order.space[m]) + 1 for m in moments]
     for weaver, place in enumerate(places):
         draft.count("set in", weaver + 1, place)
     tuck = bench.about(band.tail_mm)
     side = "on the far side" if band.band.where == "base" else "inside"
     if is_folded(bench, band):
-        draft.does += _folded(bench, band, places)
+        draft.does += how(*_folded(bench, band, places))
     elif many == 1:
         draft.does.append(f"Put one tail of the weaver through {space} {places[0]}, from the front.")
-        draft.does.append(f"Leave {tuck} of it {side}, behind {_before(bench, band, places[0])}.")
+        draft.does += how(f"Leave {tuck} of the weaver {side}, behind {_before(bench, band, places[0])}.")
     else:
         draft.does += _each_set_in(bench, band, places, space)
-        draft.does.append(f"Leave a tail of {tuck} of each {side}, behind {_starts_behind(bench, band, places)}.")
+        behind = _starts_behind(bench, band, places)
+        draft.does += how(f"Leave a tail of {tuck} of each weaver {side}, behind {behind}.")
     if not is_folded(bench, band):
-        draft.does.append(bench.tell("{tails} to the {back}: the way you come from.",
+        draft.does += how(bench.tell("{tails} to the {back}: the way you come from.",
                                      tails="The tail points" if many == 1 else "The tails point"))  # fmt: skip
     turned = [bench.faced(places[0], band)]
     if band.band.strands > 1:
         one = "The weaver" if many == 1 else "Each weaver"
         turned.append(bench.tell("{one} is {n} {reed}s side by side; keep them flat.", one=one, n=band.band.strands))
         turned += _strands_told(band)
-    lead = sum(isinstance(each, Due) for each in draft.does)
     draft.does[lead:lead] = ahead(*turned)
     draft.looks = [_waiting(bench, band, places)]
     draft.slips = [Slip(f"Two weavers hang from one {space}.", f"Move one on, so that they hang in {space}s "
@@ -145,7 +146,7 @@ def _in_order(bench: Bench, band: BandLaid, found: tuple[Bundle, ...]) -> list[s
         return []
     told = [_pieces_told(bench, cut.pieces_mm) for cut in cuts]
     if len(cuts) == 1:
-        return [f"The weaver's pieces, in turn: {told[0]}."]
+        return [f"The weaver's pieces, joined as you weave, in turn: {told[0]}."]
     if len(set(told)) == 1:
         return [f"Each weaver's pieces, in turn: {told[0]}."]
     return [f"Pieces of {bench.weaver(band, cut.weaver)}, in turn: {said}."
@@ -316,14 +317,15 @@ def _how_far(
     out = due(done, *([f"Weave on until {several(rows, 'row')} {'is' if rows == 1 else 'are'} done."] if rows > 1 else
                       []), "Press each row down on the one before.")  # fmt: skip
     if rows == band.rows:
-        if band.band.where == "base":
-            out += due(done, "Lay the ruler over the middle, from the last row's outer edge to that across from it.")
+        base = band.band.where == "base"
+        held = ["Lay the ruler over the middle, from the last row's outer edge to that across from it."] if base else []
         if rows >= 6:
             half = rows // 2
             last = max(m for m in strokes if bench.order.row[m] < half)
-            out += due(last + 1, f"Measure after row {half}: "
-                                 f"{measured(bench, band, band.start_s + half * band.pitch_mm)}.")  # fmt: skip
-        out += afterwards(f"Measure at the end: {measured(bench, band, band.end_s)}.")
+            told = measured(bench, band, band.start_s + half * band.pitch_mm)
+            out += due(last + 1, *held, f"Measure after row {half}: {told}.")
+            held = []
+        out += afterwards(*held, f"Measure at the end: {measured(bench, band, band.end_s)}.")
     return out
 
 

@@ -24,6 +24,7 @@ export function onward(lesson) {
 function after(lesson) {
   const { places, order, chosen, voice } = lesson;
   lesson.draw();
+  for (const box of document.querySelectorAll("#done, .before")) box.scrollTo(0, 0);
   document.getElementById("done")?.focus({ preventScroll: true });
   if (chosen.says && places.basket.done < order.moments) voice.say(order.sentence(places.basket.done + 1));
 }
@@ -124,7 +125,7 @@ export function drawn(lesson) {
     h("p.seen-by-ear", { role: "status" }, all ? "The basket is finished." : `${whereTold(order, next)}. ${order.sentence(next)} ${warnings.join(" ")}`),
     more.before(lesson, done + 1),
     h("div.warnings", { data: { key: "warnings" } }, warnings.map((line) => h("p", {}, line))),
-    lesson.awake.trouble && chosen.awakeRead !== lesson.awake.trouble && h("p.hint.once", { role: "status" }, h("span", {}, lesson.awake.trouble), h("button", { type: "button", data: { do: "awake-read" } }, "OK")),
+    !open && lesson.awake.trouble && chosen.awakeRead !== lesson.awake.trouble && h("p.hint.once", { role: "status" }, h("span", {}, lesson.awake.trouble), h("button", { type: "button", data: { do: "awake-read" } }, "OK")),
     places.trouble && h("p.trouble", { role: "alert" }, places.trouble),
     h(
       "div.keys",

@@ -77,6 +77,7 @@ export class Lesson {
     }
     this.watch.stop();
     this.draw();
+    at("other").scrollTo(0, 0);
     if (tab === "watch") this.watch.show(); // it may have gone on while it was not seen
     if (tab === "count") at("done")?.focus({ preventScroll: true });
   }

@@ -36,17 +36,26 @@ export function drawn(lesson) {
     seats.drawn(lesson),
     location.protocol.startsWith("http") && h("a.button", { href: "/", download: `${told.title}.html` }, "Keep this lesson on this device"),
     h("h2", {}, "To read"),
-    h("details.step", { data: { key: "list" } }, h("summary", {}, "What to cut"), listTold(order)),
+    h("details.step", { data: { key: "list" } }, h("summary", {}, CUT), listTold(order)),
     order.chapters.map((each, i) => [
       each.chapter !== order.chapters[i - 1]?.chapter && h("h3", { data: { key: `chapter-${i}` } }, each.chapter),
       step(lesson, each, h("button", { type: "button", data: { do: "show-step", number: each.number } }, "Show it")),
     ]),
-    told.drawings?.[order.hand].chart.length > 0 && h("details.step", { data: { key: "chart" } }, h("summary", {}, "The chart"), charts(lesson)),
+    charts(lesson),
+    h("details.step", { data: { key: "ruler" } }, h("summary", {}, told.ruler.title), rulerTold(told.ruler)),
     h("details.step", { data: { key: "words" } }, h("summary", {}, "Words of the trade"), glossary(allWords(order))),
   );
 }
 
-const charts = (lesson) => lesson.told.drawings?.[lesson.order.hand].chart.map((_, at) => figure(lesson, lesson.order.hand, "chart", at));
+/** What the ruler should say after each band, and what helps where it says something else. */
+const rulerTold = ({ rows, changed, remedies }) => [
+  h("table", {}, h("thead", {}, h("tr", {}, ["Band done", "Up the wall", "Above the table", "Across"].map((name) => h("th", { scope: "col" }, name)))), h("tbody", {}, rows.map((cells) => h("tr", {}, cells.map((cell) => h("td", {}, cell)))))),
+  changed.map((line) => h("p", {}, line)),
+  remedies.map(([seen, undo]) => h("p.undo", {}, h("b", {}, seen), " ", undo)),
+];
+
+/** The chart is drawn only when it is asked for: it has some thousand squares. */
+const charts = (lesson) => lesson.told.drawings?.[lesson.order.hand].chart.map(({ caption }, at) => h("button.long", { type: "button", data: { do: "enlarge", kind: "chart", at } }, caption));
 
 /** Every word that a step explains, each once, by the alphabet. */
 const allWords = (order) => [...new Map(order.chapters.flatMap((each) => each.words)).entries()].sort(([a], [b]) => a.localeCompare(b));
@@ -94,9 +103,10 @@ const wordsTold = (each, key) =>
 
 const glossary = (words) => h("dl", {}, words.map(([word, means]) => [h("dt", {}, word), h("dd", {}, means)]));
 
+const CUT = "What to cut";
+
 /** The list What to cut, bundle by bundle, and what else lies on the bench. */
 const listTold = ({ told }) => [
-  h("h3", {}, "What to cut"),
   h(
     "ul.bundles",
     {},
@@ -120,8 +130,9 @@ export const cardTold = (lesson, { number, does, whole, care, begins, step }, dr
   careTold(care),
   does.length > 0 && h("ol", {}, does.map((line) => h("li", {}, line))),
   begins && stepBegun(lesson, step, drawn),
-  begins && step.lists && listTold(lesson.order),
+  begins && step.lists && [h("h3", {}, CUT), listTold(lesson.order)],
   whole && seenTold(step),
+  whole && step.ruled && h("details.step", { data: { key: `ruler-${number}` } }, h("summary", {}, lesson.told.ruler.title), rulerTold(lesson.told.ruler)),
   whole && step.chart && charts(lesson),
   begins && wordsTold(step, number),
 ];

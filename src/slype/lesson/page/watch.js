@@ -157,6 +157,7 @@ export class Watch {
   go(place, card = 0) {
     this.lesson.places.choose({ watch: Math.max(0, Math.min(this.lesson.order.moments, place)), card });
     if (this.lesson.tab === "watch") this.draw();
+    this.panel.querySelector(".words")?.scrollTo(0, 0); // each is read from its beginning
     this.show();
     if (this.lesson.chosen.says && (this.at || card)) this.lesson.voice.say(this.words());
   }
@@ -284,8 +285,11 @@ export class Watch {
     this.panel.classList.toggle("picking", this.picking);
     // What is read away from the work has more of the screen than the picture.
     this.panel.classList.toggle("reading", Boolean(card) && (order.card(card).step.part < 0 || order.card(card).care.length > 0));
+    const part = card ? chapter.part : place ? told.part[place - 1] : -1;
+    const cross = told.parts[part]?.part === "cross" && place > 0 && `Drawn opened out, so that each end has its number: your ${order.words(part).spoke}s lie straight.`;
     const shown = card && order.card(card).begins && told.drawings ? order.card(card).step.drawn : [];
     this.drawn.hidden = !shown.length;
+    this.drawn.toggleAttribute("data-many", shown.length > 1);
     renew(this.drawn, shown.map((at) => figure(this.lesson, order.hand, "steps", at)));
     const button = (name, does, label, more = {}) => h("button", { type: "button", "aria-label": label, data: { do: does, ...more.data }, "aria-pressed": more.pressed }, name);
     renew(
@@ -295,7 +299,7 @@ export class Watch {
         : h("p.where", {}, h("span.chapter", {}, chapter.chapter), h("b", {}, `${chapter.number}. ${chapter.title}`), h("span.count", {}, card ? whenTold(order.card(card)) : whereTold(order, place))),
       this.picking
         ? jump(this.lesson, this.now)
-        : h("div.words", { tabindex: "0", role: "region", "aria-label": "what to do", "aria-live": this.running ? "off" : "polite", data: { key: "words" } }, card ? cardTold(this.lesson, order.card(card), false) : h("p", {}, this.words())),
+        : h("div.words", { tabindex: "0", role: "region", "aria-label": "what to do", "aria-live": this.running ? "off" : "polite", data: { key: "words" } }, card ? cardTold(this.lesson, order.card(card), false) : h("p", {}, this.words()), cross && h("p.hint.beside", {}, cross)),
       !this.picking &&
         h(
           "div.keys",
