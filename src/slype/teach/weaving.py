@@ -147,10 +147,12 @@ def _in_order(bench: Bench, band: BandLaid, found: tuple[Bundle, ...]) -> list[s
     lots = [lot for each in found for lot in each.lots]
     middle, first = (sum(lot.count for lot in lots if lot.part == part) for part in ("middle", "first"))
     each = middle // first if first and middle % first == 0 else 0
-    between = ["then its middle piece" if each == 1 else f"then {each or 'its'} middle pieces"] if middle else []
-    told = listed(["its first piece", *between, "at the end its last piece"])
-    if len(band.colours) == 1 and band.band.strands == 1:
-        return ["They are joined to one long weaver as you weave.", f"Take {told.replace('its ', 'the ')}."]
+    alone = len(band.colours) == 1 and band.band.strands == 1
+    its = "the" if alone else "its"
+    between = [f"then {its} middle piece" if each == 1 else f"then {each or its} middle pieces"] if middle else []
+    told = listed([f"{its} first piece", *between, f"at the end {its} last piece"])
+    if alone:
+        return ["They are joined to one long weaver as you weave.", f"Take {told}."]
     whose = "The weaver takes" if len(band.colours) == 1 else "Each weaver takes"
     return [f"{whose}, one after another, {told}.", *_last_pieces(bench, band)]
 
@@ -363,6 +365,5 @@ def _effect_told(bench: Bench, band: BandLaid) -> list[str]:
         return []
     side = "On the underside" if band.band.where == "base" else "Outside"
     at = bench.laid.bands.index(band) + 1
-    said = band.effect.words(bench.design.hand).split("; ")
-    out = [f"{side} you see {said[0].split(': each')[0]}."]
+    out = [f"{side} you see {band.effect.named(bench.design.hand)}."]
     return [*out, f"Compare with rows 1 and 2 of band {at} on the chart."] if _compared(bench, band) else out
