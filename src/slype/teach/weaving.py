@@ -339,6 +339,5 @@ def _effect_told(bench: Bench, band: BandLaid) -> list[str]:
         return []
     side = "On the underside" if band.band.where == "base" else "Outside"
     at = bench.laid.bands.index(band) + 1
-    said = band.effect.words(bench.design.hand).split("; ")
-    out = [f"{side} you see {said[0].split(': each')[0]}."]
+    out = [f"{side} you see {band.effect.named(bench.design.hand)}."]
     return [*out, f"Compare with rows 1 and 2 of band {at} on the chart."] if _compared(bench, band) else out
