@@ -13,8 +13,9 @@ from slype.design.file import reader
 from slype.figures.bends import turned_svg
 from slype.figures.closeup import Scene, scene_svg
 from slype.figures.figure import Figures
-from slype.figures.making import FRESH, MOVES, OLD, WAITS, Making
+from slype.figures.making import Making
 from slype.figures.pen import Inks
+from slype.figures.stretch import FRESH, MOVES, OLD, WAITS
 from slype.figures.strips import trouble_svg
 from slype.lay.laying import lay
 from slype.order.kinds import ACTS

@@ -91,8 +91,9 @@ def reading(plan: Plan) -> list[str]:
     over = [str(band.index + 1) for band in plan.laid.side if _between(plan, band)]
     if over:
         said = (
-            f"In {'band' if len(over) == 1 else 'bands'} {listed(over)} a square stands half a place aside, over the "
-            "gap between two {spokes}: a stroke in front of several shows there best."
+            f"In {'band' if len(over) == 1 else 'bands'} {listed(over)} a square stands over the gap between two "
+            "{spokes}: it is a stroke in front of both, or of these and more; find it by the numbers left and right "
+            "of it."
         )
         out.append(say(said, plan.design.wording))
     return out

@@ -13,8 +13,9 @@ from ..order.viewpoints import UNDERSIDE
 from ..space.tubes import on_surface
 from . import marks
 from .labels import Labels
-from .making import MOVES, Making, Stretch
+from .making import Making
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
+from .stretch import MOVES, Stretch
 from .written import write_all
 
 NEAR_SPACES, JOIN_SPACES = 6.0, 5.4

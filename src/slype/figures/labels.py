@@ -16,7 +16,9 @@ from ..lay.values import BandLaid
 from ..space.tubes import on_surface
 from ..surface.curve import Tube
 from . import marks
-from .making import FRESH, MOVES, NEW, OLD, WAITS, Making, Stretch
+from .joined import NEW
+from .making import Making
+from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 Box = tuple[float, float, float, float]
 Place = tuple[float, float]
@@ -227,6 +229,10 @@ def below_border(
     laid = making.laid
     ends = laid.design.top_ends
     u = np.arange(ends) + 0.5
+    if laid.is_mat:  # its border lies flat, round its edge
+        s = np.full(ends, max(float(laid.design.form.radius(0.0)) - below * labels.unit, 0.0))
+        x, y, _ = look_at_points(camera, np.stack(on_surface(laid, "base", u, s, np.zeros(ends)), axis=1))
+        return {i: [(float(x[i]), float(y[i]))] for i in range(ends)}
     s = np.full(ends, max(laid.top_s - below * labels.unit, 0.0))
     points = np.stack(on_surface(laid, "side", u, s, np.zeros(ends)), axis=1)
     x, y, _ = look_at_points(camera, points)

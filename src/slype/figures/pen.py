@@ -17,7 +17,7 @@ from ..draw.camera import NEAREST, Camera, look, look_at_points
 from ..draw.lines import SEAM_SHARE, cut_off, from_far_to_near, lengths_seen, needed_of_all, outlined
 from ..draw.painted import EVERYWHERE, Dots
 from ..surface.curve import along
-from .making import FRESH, MOVES, OLD, WAITS, Stretch
+from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 DOTS, WHOLE_DOTS = 310, 480
 """Across a close-up, and a drawing of all of it: from these it is read what is seen."""

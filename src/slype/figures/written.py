@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from ..borders.work import threads
+from ..borders.work import goes_under
 from ..draw.camera import Camera, look_at_points
 from ..order.kinds import ACTS
 from .labels import (
@@ -21,8 +21,9 @@ from .labels import (
     number_spokes,
     tips,
 )  # fmt: skip
-from .making import MOVES, Making, Stretch
+from .making import Making
 from .rings import number_spaces
+from .stretch import MOVES, Stretch
 
 
 def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, moment: int, flat: bool) -> list[str]:
@@ -45,7 +46,7 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
                    scene.inside)  # fmt: skip
     rings_first = False
     if not scene.above:
-        if act == "border" and not flat and not scene.whole:
+        if act == "border" and not scene.whole and (not flat or making.laid.is_mat):
             _write_border(making, scene, stretches, camera, labels, moment, moving)
         elif grouped is not None:
             near = not scene.whole and not scene.inside
@@ -78,8 +79,8 @@ def _write_border(making: Making, scene, stretches, camera: Camera, labels: Labe
     first = 0.5 if border.is_open else 0.0 if scene.inside else HIDDEN if goes_in else 1.0
     feet = below_border(making, camera, labels, scene.inside, BELOW_ROWS if row > 0 else BELOW_BORDER)
     tips = _moving_tips(stretches, camera, first)
-    lifted = threads(border, making.laid.design.top_ends).get((int(making.order.end[moment]), row), ()) \
-        if scene.beyond - scene.first == 1 else ()  # fmt: skip
+    end = int(making.order.end[moment])
+    lifted = goes_under(border, making.laid.design.top_ends, end, row) if scene.beyond - scene.first == 1 else ()
     name_lifted(stretches, camera, labels, lifted)
     number_spokes(feet, labels, moving, False)
     for end, places in tips.items():

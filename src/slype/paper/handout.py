@@ -29,7 +29,7 @@ from ..teach.troubles import strokes_in_rows, troubled_band, troubles
 from ..teach.values import CLOSE, Step
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.bases import clock_above
-from ..tell.bundled import BundleRow, bundle_rows
+from ..tell.bundled import BundleRow, bundle_rows, spare_told
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
 from ..tell.voice import base_across, ring_across, title_of_band, voice, with_cm, worded
@@ -70,9 +70,10 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
         "reader": reader,
         "large": style.large,
         "facts": _facts(plan),
-        "picture": {"svg": picture.svg(plan, "outside" if plan.laid.side else "under", detail=picture.HAND),
+        "picture": {"svg": figures.picture,
                     "alt": picture.describe(plan, "outside" if plan.laid.side else "under")},
         "bundles": [_bundle(each) for each in bundle_rows(plan)],
+        "spare": spare_told(plan),
         "tools": ", ".join(tools(plan)),
         "early": [list(meaning(key, plan.design)) for key in early],
         "chapters": _chapters(figures, _without(steps, early), reader, style.large)
@@ -111,7 +112,7 @@ def _first_words(plan: Plan, reader: str) -> tuple[str, ...]:
     """Keys of the words of the trade on the first page: what is cut, tools, what to read before beginning."""
     if reader not in ("student", "teacher"):
         return ()
-    listed_there = [text for row in bundle_rows(plan) for text in (row.what, row.reed)]
+    listed_there = [text for row in bundle_rows(plan) for text in (row.what, row.reed, *row.cut)]
     cared = [text for _, text in _cautions(plan, reader, first=True)]
     facts = [f"{name} {fact}" for name, fact in _facts(plan)]
     return words_in(" ".join([*listed_there, *tools(plan), *facts, *cared]), plan.design)
@@ -195,6 +196,8 @@ def wide_mm(step: Step, singly: bool, large: bool = False) -> list[float]:
         many = max((len(each.numbers) if each.what == "groups" else each.numbers[0] for each in step.counts
                     if each.what in ("groups", "spaces", *(("ends",) if singly else ()))), default=0)  # fmt: skip
         return [84.0 if many > MANY_ENDS else 66.0 if many > MANY_GROUPS else 52.0]
+    if [each.kind for each in step.drawings] == ["board"]:
+        return [84.0]
     return [{"near": 58.0, "whole": 44.0}[kind] if len(kinds) == 1 else 47.5 for kind in kinds]
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from ..lay.values import BandLaid
+from ..lay.values import SPARE_MM, BandLaid
 from ..order.course import Job
 from ..plans.times import pushing_in, seconds_of
 from ..surface.sticks import even_from
@@ -86,7 +86,7 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
     draft.count("ends", 0, bench.design.foot_ends)
     draft.looks = [tell("All {n} {spokes} stand up, like a cage; the base is their floor.", n=bench.design.foot_ends)]
     draft.slips = [
-        Slip(tell("A {spoke} cracks at its bend."), "Cut it off and push a new one in beside its stump."),
+        _cracked(bench),
         Slip("You bent them towards you.", "Bend them back: the underside, which faces you, must stay outside."),
     ]
     about = tell("The {spokes} stand up all round, seen from outside, space 1 in front.")
@@ -102,6 +102,17 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
         (tell("Why nip the {spokes}?"), "A nip makes a sharp bend; without it the edge of the base goes round.")
     ]
     return [draft]
+
+
+STUMP_MM = 50.8
+"""How deep a new one is pushed in beside the stump of a cracked one (common practice, no source)."""
+
+
+def _cracked(bench: Bench) -> Slip:
+    long = STUMP_MM + bench.laid.top_s + bench.laid.border.length_mm + SPARE_MM
+    return Slip(bench.tell("A {spoke} cracks, here or later."),
+                f"Cut it off; push a new one, {bench.cut(long)} long, in beside its stump, {bench.about(STUMP_MM)} "
+                "deep.")  # fmt: skip
 
 
 def pushed_in(bench: Bench, job: Job) -> list[Draft]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ..lay.values import BandLaid
 from ..quantity import show_length
-from ..tell.voice import with_cm, woven_across
+from ..tell.voice import woven_across
 from .bench import Bench, numbers
 from .values import Slip
 
@@ -17,7 +17,7 @@ def measured(bench: Bench, band: BandLaid, s: float) -> str:
     across = f"{woven_across(bench.laid, band, s)} across"
     if band.band.where == "base":
         return across
-    up = with_cm(bench.design, bench.long(s), s)
+    up = bench.long(s)
     return f"{up} up the wall{';' if '(' in up else ','} {across}"
 
 
@@ -67,9 +67,12 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
 def rows_changed(bench: Bench) -> list[str]:
     """What a row fewer or more means for what follows, in sentences."""
     laid = bench.laid
-    out = ["Off by less than a row: go on, it does not matter."]
+    out = [f"Off by less than a row, or across by less than {_rule(6.0, bench.design.units)}: go on, it does not "
+           "matter."]  # fmt: skip
     if len(laid.bands) > 1:
         out.append("After a row fewer or more the next band begins in the same spaces, as its step says.")
+    if any(len(band.colours) > 1 and band.band.weave.turns == "stroke" for band in laid.bands):
+        out.append("Its own weavers then hang in other spaces than its last step says: end each where it hangs.")
     alone = [band.index + 1 for band in laid.bands if len(band.colours) == 1]
     if alone:
         out.append(f"Only the weaver's tail then lies elsewhere in {numbers(alone, 'band', 'bands')}: behind the one "

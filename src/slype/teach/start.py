@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import pi
+
 from ..form.bases import sticks_each_way
 from ..lay.spacing import long_sticks
 from ..order.course import Job
@@ -10,7 +12,7 @@ from ..plans.times import seconds_of
 from ..surface.sticks import short_apart
 from ..tell.bases import board_lines, clock, clock_above
 from ..tell.strokes import AWAY
-from ..tell.voice import soak_words, with_cm, worded
+from ..tell.voice import soak_words, worded
 from ..words import several
 from .bench import Bench, numbers
 from .values import Draft, Drawing, Slip, afterwards, ahead, due, how, sentences
@@ -240,7 +242,9 @@ def _long(bench: Bench) -> Draft:
         f"Lay the {several(along, f'long {one}', f'long {many}')} flat, side by side.",
         f"Lay the {several(sticks - along, f'short {one}', f'short {many}')} across them.",
         *_spaced(bench),
-        "Fan the ends of the long ones out at both round ends.",
+        "Fan the ends of the long ones out at both round ends, as evenly as you can.",
+        "The outermost lie square, beside the short ones; the first rows hold them.",
+        f"At the edge of the base all stand about {bench.long(_edge_apart(bench))} apart.",
         *afterwards(f"Count: {design.spokes.ends_at_base} ends stand out all round."),
     ]
     draft.count("ends", 0, design.spokes.ends_at_base)
@@ -262,8 +266,16 @@ def _spaced(bench: Bench) -> list[str]:
     apart = short_apart(bench.laid)
     if apart is None:
         return ["It lies at the middle."]
-    told = with_cm(bench.design, bench.long(apart), apart)
-    return [f"Space these {told} apart, from middle to middle.", "As many lie on each side of the long ones' middles."]
+    many = bench.design.spokes.ends_at_base // 2 - long_sticks(bench.design)
+    sides = f"Lay {many // 2} on each side of the middle marks"
+    return [f"Space these {bench.long(apart)} apart, from middle to middle.",
+            f"{sides}{', and one on them' if many % 2 else ''}."]  # fmt: skip
+
+
+def _edge_apart(bench: Bench) -> float:
+    form = bench.design.form
+    straight = form.base_length_mm - form.base_width_mm
+    return (2 * straight + pi * form.base_width_mm) / bench.design.spokes.ends_at_base
 
 
 def space_1(bench: Bench, _job: Job) -> list[Draft]:
@@ -329,15 +341,24 @@ def board(bench: Bench, _job: Job) -> list[Draft]:
     """Marking out, drilling, spokes and foot border, as the sheet has it."""
     part, made = bench.part("board"), bench.plan.board
     assert made is not None, "there is that part of the work"
-    draft = Draft("The board", "Make the board ready", "board", first=part.first, beyond=part.beyond)
+    lines = board_lines(bench.plan)
+    soak = next(i for i, line in enumerate(lines) if line.startswith("Soak"))
+    ready = Draft("The board", "Mark and drill the board", "board", first=part.first, beyond=part.first)
+    ready.does = [*sentences(*lines[:soak])]
+    ready.looks = [f"{made.holes.count} holes stand evenly round the board."]
+    ready.slips = [Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")]
+    seen = f"The board from above with its {made.holes.count} holes, numbered from the first the way of the work."
+    ready.drawings = [Drawing(part.first, part.first, "The board from above.", seen, "board", "none", False)]
+    draft = Draft("The board", bench.tell("Set the {spokes} and work the foot"), "board", first=part.first,
+                 beyond=part.beyond)  # fmt: skip
     draft.bundles = [each.number for each in bench.standing("begin")]
-    draft.does = ahead(*(bench.take(each) for each in bench.standing("begin")), *sentences(*board_lines(bench.plan)))
+    draft.does = ahead(*(bench.take(each) for each in bench.standing("begin")), *sentences(*lines[soak:]))
     draft.minutes = seconds_of(bench.plan.time, "begin") / 60
     draft.looks = [worded(f"{made.holes.count} places stand evenly round the board.", bench.design.wording)]
-    draft.slips = [Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")]
+    draft.slips = [Slip("The tray rocks on its foot.", "Press the foot down where it is high, and trim long tips.")]
     draft.count("ends", 0, made.holes.count)
     about = bench.tell("The board with its {spokes} in their holes and the short ends worked below it.")
     draft.drawings = [
         Drawing(part.first, part.beyond, "The board with its foot worked.", about, "whole", "none", False)
     ]
-    return [draft]
+    return [ready, draft]

@@ -8,10 +8,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-KINDS = ("near", "whole", "above", "inside", "finished", "turned", "nipped")
+KINDS = ("near", "whole", "above", "inside", "finished", "turned", "nipped", "board")
 """How a drawing looks at the work: close to the place of the last move, all of it (space 1 at the top or in front), a
 cross as it is laid on the table, the same place from inside, the finished basket; or one rod from the side: nipped and
-turned up at the base, or nipped above the last row for the border."""
+turned up at the base, or nipped above the last row for the border; or a board with its holes, from above."""
 CLOSE = ("near", "inside", "turned", "nipped")
 """Those that are wider than high."""
 

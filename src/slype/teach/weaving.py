@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import groupby
 
 from ..lay.values import BandLaid
 from ..order.course import Job
 from ..plans.bundles import WEAVER_STEP_MM, Bundle
 from ..plans.piece import round_up
 from ..tell.bands import band_minutes
-from ..tell.voice import show_about, title_of_band
+from ..tell.voice import title_of_band
 from ..weave.table import EVERY_END
 from ..words import listed, several
 from .bench import Bench
@@ -77,7 +78,7 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     places = [int(bench.order.space[m]) + 1 for m in moments]
     for weaver, place in enumerate(places):
         draft.count("set in", weaver + 1, place)
-    tuck = show_about(band.tail_mm, bench.design.units)
+    tuck = bench.about(band.tail_mm)
     side = "on the far side" if band.band.where == "base" else "inside"
     if is_folded(bench, band):
         draft.does += how(*_folded(bench, band, places))
@@ -85,8 +86,7 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         draft.does.append(f"Put one tail of the weaver through {space} {places[0]}, from the front.")
         draft.does += how(f"Leave {tuck} of the weaver {side}, behind {_before(bench, band, places[0])}.")
     else:
-        told = _each_set_in(bench, band, places, space)
-        draft.does += how(*told) if _pieces_differ(bench, band) else told
+        draft.does += _each_set_in(bench, band, places, space)
         behind = _starts_behind(bench, band, places)
         draft.does += how(f"Leave a tail of {tuck} of each weaver {side}, behind {behind}.")
     if not is_folded(bench, band):
@@ -140,49 +140,25 @@ def _strands_told(band: BandLaid) -> list[str]:
 
 
 def _in_order(bench: Bench, band: BandLaid, found: tuple[Bundle, ...]) -> list[str]:
-    """Which lengths of a bundle come first, where a weaver is joined."""
-    parts = {lot.part for each in found for lot in each.lots}
-    if not {"first", "last"} <= parts:
+    """Which lengths of a bundle come first, where a weaver is joined: a line for each weaver where they differ."""
+    cuts = sorted((cut for cut in bench.plan.cuts if cut.course.begins is band), key=lambda cut: cut.weaver)
+    if all(len(cut.pieces_mm) < 2 for cut in cuts) or len(cuts) > TOLD_WEAVERS or not found:
         return []
-    lots = [lot for each in found for lot in each.lots]
-    middle, first = (sum(lot.count for lot in lots if lot.part == part) for part in ("middle", "first"))
-    each = middle // first if first and middle % first == 0 else 0
-    between = ["then its middle piece" if each == 1 else f"then {each or 'its'} middle pieces"] if middle else []
-    told = listed(["its first piece", *between, "at the end its last piece"])
-    if len(band.colours) == 1 and band.band.strands == 1:
-        return ["They are joined to one long weaver as you weave.", f"Take {told.replace('its ', 'the ')}."]
-    whose = "The weaver takes" if len(band.colours) == 1 else "Each weaver takes"
-    return [f"{whose}, one after another, {told}.", *_last_pieces(bench, band)]
+    told = [_pieces_told(bench, cut.pieces_mm) for cut in cuts]
+    if len(cuts) == 1:
+        return [f"The weaver's pieces, joined as you weave, in turn: {told[0]}."]
+    if len(set(told)) == 1:
+        return [f"Each weaver's pieces, in turn: {told[0]}."]
+    return [f"Pieces of {bench.weaver(band, cut.weaver)}, in turn: {said}."
+            for cut, said in zip(cuts, told, strict=True)]  # fmt: skip
 
 
-def _as_cut(bench: Bench, mm: float) -> str:
-    """A weaver's piece as it is cut, and listed."""
+def _pieces_told(bench: Bench, pieces_mm: tuple[float, ...]) -> str:
+    """`3.00 m; 4 of 3.00 m; 2.35 m`: a weaver's pieces as they are cut, and listed."""
     units = bench.design.units
-    return bench.cut(round_up(mm, WEAVER_STEP_MM[units]))
-
-
-def _last_pieces(bench: Bench, band: BandLaid) -> list[str]:
-    """Which weaver ends with which length, where these differ."""
-    cuts = [cut for cut in bench.plan.cuts if cut.course.begins is band and len(cut.pieces_mm) > 1]
-    ends = {cut.weaver: _as_cut(bench, cut.pieces_mm[-1]) for cut in cuts}
-    if len(set(ends.values())) < 2 or len(ends) > TOLD_WEAVERS:
-        return []
-    return [f"The last piece of weaver {k + 1} is {long}." for k, long in sorted(ends.items())]
-
-
-def _first_pieces(bench: Bench, band: BandLaid) -> dict[int, str]:
-    """How long the piece is that each weaver begins with."""
-    return {cut.weaver: _as_cut(bench, cut.pieces_mm[0]) for cut in bench.plan.cuts if cut.course.begins is band}
-
-
-def _pieces_differ(bench: Bench, band: BandLaid) -> bool:
-    return len(set(_first_pieces(bench, band).values())) > 1
-
-
-def _piece(bench: Bench, band: BandLaid, weaver: int) -> str:
-    """`, its first piece 2.5 m`, where weavers begin with pieces of different lengths."""
-    begun = _first_pieces(bench, band)
-    return f", its first piece {begun[weaver]}" if _pieces_differ(bench, band) and weaver in begun else ""
+    cut = [bench.cut(round_up(mm, WEAVER_STEP_MM[units])) for mm in pieces_mm]
+    runs = [(length, len(list(run))) for length, run in groupby(cut)]
+    return "; ".join(length if many == 1 else f"{many} of {length}" for length, many in runs)
 
 
 def _each_set_in(bench: Bench, band: BandLaid, places: list[int], space: str) -> list[str]:
@@ -192,8 +168,7 @@ def _each_set_in(bench: Bench, band: BandLaid, places: list[int], space: str) ->
         shades = names[0] if len(set(names)) == 1 else f"{', '.join(dict.fromkeys(names))} in turn"
         return [f"Put one weaver through every {space}, from {space} {places[0]} on: {shades}."]
     return [
-        f"Put {bench.weaver(band, k)}{_piece(bench, band, k)}{',' if _piece(bench, band, k) else ''} through {space} "
-        f"{place}, from the front."
+        f"Put {bench.weaver(band, k)} through {space} {place}, from the front."
         for k, place in enumerate(places)
     ]
 
@@ -307,7 +282,8 @@ def _lean(bench: Bench, band: BandLaid) -> list[str]:
     if abs(wider) < LEANS_MM:
         return []
     if wider > 0:
-        return [bench.tell("Lean the {spokes} out a little as you weave: the basket grows wider here.")]
+        loosen = ["Loosen the string as the basket grows wider."] if bench.is_tied else []
+        return [bench.tell("Lean the {spokes} out a little as you weave: the basket grows wider here."), *loosen]
     return [bench.tell("Lean the {spokes} in a little and pull a bit firmer: the basket grows narrower here.")]
 
 
@@ -363,6 +339,5 @@ def _effect_told(bench: Bench, band: BandLaid) -> list[str]:
         return []
     side = "On the underside" if band.band.where == "base" else "Outside"
     at = bench.laid.bands.index(band) + 1
-    said = band.effect.words(bench.design.hand).split("; ")
-    out = [f"{side} you see {said[0].split(': each')[0]}."]
+    out = [f"{side} you see {band.effect.named(bench.design.hand)}."]
     return [*out, f"Compare with rows 1 and 2 of band {at} on the chart."] if _compared(bench, band) else out

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..plans.bundles import Bundle, Lot, bundles
+from ..plans.piece import longer_mm
 from ..plans.planning import Plan
 from ..quantity import show_piece
 from ..words import several
 from .lists import first_up
-from .voice import cut_told, piece_name, reed_sized
+from .voice import cut_told, piece_name, reed_sized, worded
 
 
 @dataclass(frozen=True)
@@ -54,3 +55,15 @@ def _lot(lot: Lot, long: str) -> str:
         return told
     first, last = (at + 1 for at in lot.starts)
     return f"{told}, for start {first}" if first == last else f"{told}, for starts {first} to {last}"
+
+
+def spare_told(plan: Plan) -> list[str]:
+    """What a first basket may need besides what is listed."""
+    design, out = plan.design, []
+    for piece in plan.pieces if not plan.first_time else ():
+        longer = longer_mm(piece, design.units)
+        if piece.use in ("begin", "insert") and "stick" not in piece.name and longer > piece.cut_mm:
+            out.append(f"{piece_name(piece, design.wording)} {cut_told(design, longer, show_piece)}")
+    told = [f"Your first basket? Cut to the longer figure: {'; '.join(out)}."] if out else []
+    more = worded("Keep one long {spoke} in hand, and a length of each size and {colour} of {reed}.", design.wording)
+    return [*told, f"Weavers may come out 5 in 100 short. {more}"]

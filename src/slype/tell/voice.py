@@ -139,13 +139,15 @@ def base_across(design: Design, half_mm: float | None = None) -> str:
 
 def woven_across(laid: Laid, band: BandLaid, s: float) -> str:
     """How wide the work is when a band has come to `s` mm. The last row of a base lies within a reed of its edge: it is
-    told as the base is told everywhere."""
+    told as the base is told everywhere, and what comes before it in step with that."""
     design = laid.design
     if band.band.where != "base":
         return ring_across(design, s)
-    edge = band is laid.base[-1] and s == band.end_s
-    edge &= abs(2 * s - design.form.base_width_mm) < 2 * band.band.reed.diameter_mm
-    return base_across(design, None if edge else s)
+    if band is not laid.base[-1] or abs(2 * band.end_s - design.form.base_width_mm) > 2 * band.band.reed.diameter_mm:
+        return base_across(design, s)
+    share = (s - band.start_s) / (band.end_s - band.start_s)
+    half = s + share * (design.form.base_width_mm / 2 - band.end_s)
+    return base_across(design, None if s == band.end_s else half)
 
 
 def _across(design: Design, length: float, width: float) -> str:

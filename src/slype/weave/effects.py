@@ -50,33 +50,43 @@ class Effect:
 
     def words(self, hand: str = "right", inside: bool = False) -> str:
         """The effect as a sentence a maker reads, for the working hand and the face looked at."""
+        name, more = self._told(hand, inside)
+        return f"{name}: {more}" if more else name
+
+    def named(self, hand: str = "right", inside: bool = False) -> str:
+        """The effect as `words` has it, without how each row stands to the one below."""
+        return self._told(hand, inside)[0]
+
+    def _told(self, hand: str, inside: bool) -> tuple[str, str]:
         rightward = (hand == "right") != inside  # outside, a right-handed maker works towards the right
         side = "right" if (self.lean > 0) == rightward else "left"
         if self.effect == "spiral":
-            return (
-                f"spirals that climb to the {side}: each row lies {self.step} space{'s' * (self.step != 1)} further "
-                f"{side} than the row below, repeating every {self.period} spaces"
+            return f"spirals that climb to the {side}", (
+                f"each row lies {self.step} space{'s' * (self.step != 1)} further {side} than the row below, repeating "
+                f"every {self.period} spaces"
             )
         if self.block_rows:
             return (
                 f"upright lines for {several(self.block_rows, 'row')}, then moved on {self.block_shift} "
-                f"space{'s' * (self.block_shift != 1)}: blocks {several(self.block_rows, 'row')} high"
+                f"space{'s' * (self.block_shift != 1)}: blocks {several(self.block_rows, 'row')} high",
+                "",
             )
         if self.effect == "blocks" and self.lean:
-            return (
-                f"slanting lines that climb to the {side}: each row stands {several(self.period // 2, 'space')} "
-                "further on than the row below, and each stroke goes on where one like it ended"
+            return f"slanting lines that climb to the {side}", (
+                f"each row stands {several(self.period // 2, 'space')} further on than the row below, and each stroke "
+                "goes on where one like it ended"
             )
         if self.along:
-            return "every stroke alike, in level lines one above the other"
-        return {
+            return "every stroke alike, in level lines one above the other", ""
+        if self.effect == "blocks":
+            return "small checks", f"each row stands {several(self.period // 2, 'space')} further on than the row below"
+        name = {
             "plain": "one colour all over",
             "upright lines": f"upright lines, repeating every {self.period} spaces",
-            "blocks": f"small checks: each row stands {several(self.period // 2, 'space')} further on than the row "
-            "below",
             "rings": "level rings, the same all the way round",
             "speckle": "a speckle without lines",
         }[self.effect]
+        return name, ""
 
 
 def weaver_colours(
