@@ -25,7 +25,7 @@ from slype import system
 from slype.design.file.keys import KEYS
 
 from .designs import EXAMPLES, HOSTILE, fitting, text_of
-from .trial import Outcome, Said
+from .trial import Outcome, Said, broken
 
 MANY = 8
 """Questions of one trial."""
@@ -74,7 +74,7 @@ def studio(seed: int, folder: Path):
         outcome.said = [replace(each, cpu_s=0.0) for each in outcome.said]
     told = _ask(run, outcome, "GET", f"{at}/text", None)
     if told is not None and "text" not in told:
-        outcome.said.append(Said(("lost", at), 99, 0.0, "", "Traceback (most recent) none: the basket's text is gone"))
+        outcome.said.append(broken(("lost", at), "the basket's text is gone"))
     _ask(run, outcome, "DELETE", at, None)
     if "Traceback" in run.words():
         outcome.said.append(Said(("studio",), 99, 0.0, "", run.words()[-1500:]))
@@ -126,15 +126,14 @@ def _ask(run: Run, outcome: Outcome, way: str, path: str, body) -> dict | None:
     words = (way, path, json.dumps(body, default=str)[:300] if body is not None else "")
     try:
         sent = None if body is None else json.dumps(body).encode()
-        answer = run.ask(way, path, sent, seconds=240)
+        answer = run.ask(way, path, sent, seconds=600)  # a frozen worker is given up after two minutes, asked twice
         status, raw = answer.status, answer.body
     except (OSError, http.client.HTTPException, ValueError) as trouble:
-        outcome.said.append(Said(words, 99, 0.0, "", f"Traceback (most recent) none: no answer: {trouble!r}"))
+        outcome.said.append(broken(words, f"no answer: {trouble!r}"))
         return None
-    told = 99 if status >= 500 or b"itself stumbled" in raw else 0
-    err = f"Traceback (most recent) none: {status} {raw[:300]!r}" if told else ""
+    wrong = f"{status} {raw[:300]!r}" if status >= 500 or b"itself stumbled" in raw else ""
     spent = min(time.monotonic() - began, _used(run) - used)  # a busy machine makes nobody late
-    outcome.said.append(Said(words, told, max(0.0, spent), "", err))
+    outcome.said.append(Said(words, 0, max(0.0, spent), "", "", wrong))
     try:
         found = json.loads(raw)
     except ValueError:
@@ -222,12 +221,12 @@ def shared(seed: int, folder: Path):
         line.request("GET", "/")
         answer = line.getresponse()
         whole = answer.status == 200 and len(answer.read()) > 10_000
-        err = "" if whole else f"Traceback (most recent) none: {answer.status}"
+        wrong = "" if whole else f"status {answer.status}"
     except (OSError, http.client.HTTPException) as trouble:
-        whole, err = False, f"Traceback (most recent) none: no page: {trouble!r}"
+        wrong = f"no page: {trouble!r}"
     finally:
         line.close()
-    outcome.said.append(Said(("page",), 0 if whole else 99, time.monotonic() - began, "", err))
+    outcome.said.append(Said(("page",), 0, time.monotonic() - began, "", "", wrong))
     if "Traceback" in said.read_text(encoding="utf-8"):
         outcome.said.append(Said(("lesson",), 99, 0.0, "", said.read_text(encoding="utf-8")[-1500:]))
     return outcome, "", False

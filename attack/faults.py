@@ -14,7 +14,7 @@ from pathlib import Path
 from places import SOURCE
 
 from .designs import EXAMPLES
-from .trial import Outcome, Said
+from .trial import Outcome, Said, broken
 
 OLD = b"<svg>drawn before</svg>"
 
@@ -44,11 +44,11 @@ def _begin(folder: Path, *words: str, out=subprocess.PIPE, **surroundings: str) 
 def _ended(run: subprocess.Popen, words: tuple[str, ...], expected: tuple[int, ...]) -> Outcome:
     out, err = run.communicate(timeout=240)
     said = err.decode("utf-8", "replace")
-    status = max(0, run.returncode) if run.returncode in expected and "Traceback" not in said else 99
+    if run.returncode not in expected and "Traceback" not in said:
+        return Outcome([broken(words, f"status {run.returncode}: {said[-600:]}")])
+    status = max(0, run.returncode) if "Traceback" not in said else 99
     seen = out is not None and status == 0 and run.returncode == 0
     shown = words if seen else words[:1]  # what went elsewhere cannot be judged
-    if status == 99 and "Traceback" not in said:
-        said = f"Traceback (most recent) none: status {run.returncode}: {said}"
     return Outcome([Said(shown, status, 0.0, out.decode("utf-8", "replace") if seen else "", said)])
 
 
@@ -64,8 +64,7 @@ def _killed(by: random.Random, folder: Path) -> Outcome:
     whole = raw == OLD or (raw.startswith(b"<svg") and raw.rstrip().endswith(b"</svg>"))
     for each in folder.glob(".slype-*"):  # what a killed program leaves is swept later, and is no part of the answer
         each.unlink()
-    story = "" if whole else f"half a file: {raw[:60]!r}"
-    return Outcome([Said(("killed",), 0 if whole else 99, 0.0, "", story)])
+    return Outcome([] if whole else [broken(("killed",), f"half a file: {raw[:60]!r}")])
 
 
 def _no_home(by: random.Random, folder: Path) -> Outcome:
@@ -101,7 +100,7 @@ def _read_only(by: random.Random, folder: Path) -> Outcome:
     words = ("picture", "pot.toml", "-o", "pot.svg", "--view", "squares")
     outcome = _ended(_begin(folder, *words), words, (2,))
     if (folder / "pot.svg").read_bytes() != OLD:
-        outcome.said.append(Said(words, 99, 0.0, "", "Traceback (most recent) none: it was written over"))
+        outcome.said.append(broken(words, "it was written over"))
     return outcome
 
 

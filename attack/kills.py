@@ -25,7 +25,7 @@ from slype.studio.bench import Bench
 from slype.studio.journal import Journal
 
 from .designs import EXAMPLES
-from .trial import Outcome, Said
+from .trial import Outcome, Said, broken
 
 OLD = b"<svg>drawn before</svg>"
 STEPS = {"open", "os.rename", "os.remove", "os.mkdir", "os.truncate", "os.chmod", "sqlite3.connect", "tempfile.mkstemp"}
@@ -55,8 +55,8 @@ def kills(seed: int, folder: Path):
     wrong = next((each for each in told if each.startswith("Traceback")), "") or is_whole(folder, told, how)
     for each in folder.rglob(".slype-*"):  # what a killed program leaves is swept later, and is no part of the answer
         each.unlink()
-    err = f"Traceback (most recent) none: {story}: {wrong}" if wrong else ""
-    return Outcome([Said((name, how), 99 if wrong else 0, 0.0, "", err)]), "", False
+    held = broken((name, how), f"{story}: {wrong}") if wrong else Said((name, how), 0, 0.0, "", "")
+    return Outcome([held]), "", False
 
 
 def _prepare(folder: Path, name: str) -> None:

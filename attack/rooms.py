@@ -53,8 +53,8 @@ def _as_typed(outcome: trial.Outcome, folder: Path, words: tuple[str, ...]) -> N
     typed, copied = trial.as_typed(folder, words), outcome.said[REPORTS.index(words)]
     outcome.said.append(typed)
     if (typed.status, typed.out, typed.err) != (copied.status, copied.out, copied.err):
-        story = f"Traceback (most recent) none: typed, it says other things: {typed.err[-300:]} {typed.out[:200]}"
-        outcome.said.append(trial.Said(words, 99, 0.0, "", story))
+        story = f"typed, it says other things: {typed.err[-300:]} {typed.out[:200]}"
+        outcome.said.append(trial.broken(words, story))
 
 
 def drawings(seed: int, folder: Path):

@@ -27,13 +27,20 @@ MOST_CPU_S, MOST_CLOCK_S = 40, 240
 
 @dataclass
 class Said:
-    """What one command did: exit `status` (None where it never ended), `cpu_s`, output and complaint."""
+    """What one command did: exit `status` (None where it never ended), `cpu_s`, output and complaint; `broken` what was
+    found otherwise than promised, though the command itself says nothing of it."""
 
     words: tuple[str, ...]
     status: int | None
     cpu_s: float
     out: str
     err: str
+    broken: str = ""
+
+
+def broken(words: tuple[str, ...], story: str) -> Said:
+    """A promise that does not hold, found by looking."""
+    return Said(words, 0, 0.0, "", "", story)
 
 
 @dataclass

@@ -15,8 +15,8 @@ from .trial import Outcome, Said
 LATE_S, MUCH_MB, LONGEST_MM = 10.0, 1024.0, 10_000.0
 FOLDER_LATE_S = 60.0
 """A class's whole folder: a sheet and a lesson for every basket in it."""
-KINDS = ("traceback", "never ended", "late", "memory", "absurd", "no file", "no place", "nothing said", "left behind",
-         "no output")  # fmt: skip
+KINDS = ("traceback", "broken", "never ended", "late", "memory", "absurd", "no file", "no place", "nothing said",
+         "left behind", "no output")  # fmt: skip
 WHOLE = ("is empty", "not UTF-8", "is larger", "is not TOML", "nested far deeper", "unknown table", "the table [",
          "cannot be read", "there is no such file", "is a folder", "form, wall")  # fmt: skip
 """Faults of a whole file, which have no place in it."""
@@ -41,6 +41,8 @@ def faults(outcome: Outcome, folder: Path, file: str, names_file: bool = True) -
 
 def _of(said: Said, folder: Path, file: str, names_file: bool) -> list[tuple[str, str]]:
     found = []
+    if said.broken:
+        return [("broken", said.broken)]
     if said.status is None:
         return [("never ended", said.err[-200:])]
     if "Traceback (most recent" in said.err or said.status not in (0, 1, 2):

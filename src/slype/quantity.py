@@ -207,6 +207,19 @@ def show_volume(mm3: float, units: str = "in", wording: str = "us") -> str:
     return f"{mm3 / 1e6:.1f} {'litres' if wording == 'uk' else 'liters'}"
 
 
+_PARTS = (
+    (0, "hardly any"), (1 / 10, "about a tenth"), (1 / 6, "about a sixth"), (1 / 4, "about a quarter"),
+    (1 / 3, "about a third"), (2 / 5, "about two fifths"), (1 / 2, "about half"), (3 / 5, "about three fifths"),
+    (2 / 3, "about two thirds"), (3 / 4, "about three quarters"), (5 / 6, "about five sixths"),
+    (9 / 10, "about nine tenths"), (1, "nearly all"),
+)  # fmt: skip
+
+
+def show_share(part: float) -> str:
+    """A part of a whole as makers say it: 0.52 is "about half"."""
+    return min(_PARTS, key=lambda each: abs(each[0] - part))[1]
+
+
 def show_thickness(mm: float, units: str = "in") -> str:
     """A reed's thickness: mm always, as it is sold and measured, with 64ths of an inch beside for inch users."""
     return f"{mm:.2f} mm" if units == "cm" else f"{mm:.2f} mm ({inches(mm, 64)} in)"

@@ -50,6 +50,7 @@ for status, cpu, out, err in (
 ):
     found = verdict.faults(Outcome([Said(("plan", "a.toml"), status, cpu, out, err)]), Path("attack"), "a.toml")
     print([kind for kind, _ in found])
+print(verdict.faults(Outcome([trial.broken(("killed",), "half a file")]), Path("attack"), "a.toml"))
 print([kind for kind, _ in verdict.faults(Outcome([], 2000.0), Path("attack"), "a.toml")])
 outcome = trial.run(Path(sys.argv[1]), [("plan", "none.toml"), ("version",)])
 print([said.status for said in outcome.said], "there is no such file" in outcome.said[0].err)
@@ -60,7 +61,7 @@ def test_the_attack_sees_what_must_not_be(tmp_path):
     done = subprocess.run([sys.executable, "-c", JUDGED, str(tmp_path)], cwd=ROOT, capture_output=True, text=True)
     assert done.stdout.splitlines() == [
         "['traceback']", "['never ended']", "['late']", "['absurd']", "['absurd']", "['no file']", "['no place']",
-        "['nothing said']", "[]", "['memory']", "[2, 0] True",
+        "['nothing said']", "[]", "[('broken', 'killed: half a file')]", "['memory']", "[2, 0] True",
     ], done.stderr  # fmt: skip
 
 

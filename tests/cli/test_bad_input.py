@@ -201,9 +201,10 @@ CANNOT_BE_WOVEN = {
         ["bowl.toml, band", "would stand", "At most 3 m", "fewer rows"],
     ),
     "spokes of sixty metres": (
-        with_change("ends = 28", "ends = 5").replace('base = "7 in"', 'base = "2.9 m"').replace(
-            '["0 in", "7 in"], ["4 in", "9 in"]', '["0 in", "2.9 m"], ["4 in", "2.9 m"]'
-        ).replace('"behind 1 out", "over 3 in", "over 2 down"', '"behind 4 out", "over 4 in"'),
+        with_change("ends = 28", "ends = 5")
+        .replace('base = "7 in"', 'base = "2.9 m"')
+        .replace('["0 in", "7 in"], ["4 in", "9 in"]', '["0 in", "2.9 m"], ["4 in", "2.9 m"]')
+        .replace('"behind 1 out", "over 3 in", "over 2 down"', '"behind 4 out", "over 4 in"'),
         ["bowl.toml, spokes", "would have to be", "border", "At most 10 m"],
     ),
     "a wall that closes to nothing": (
@@ -274,12 +275,14 @@ ASKED_WRONGLY = {
         ["--orders: ", "more than anyone reads"],
     ),
     "an option by its American name": (
-        ["effects", "--weave", "pairing", "--colors", "a,b,c"], ["--colors: 3 colors for 2 weavers"],
+        ["effects", "--weave", "pairing", "--colors", "a,b,c"],
+        ["--colors: 3 colors for 2 weavers"],
     ),
     "a stroke for a named weave": (["effects", "--weave", "pairing", "--over", "2"], ["--over: a named weave"]),
     "a band of no file": (["effects", "--weave", "pairing", "--band", "2"], ["--band: goes with a design file"]),
     "a hatching of what has none": (
-        ["picture", "bowl.toml", "-o", "a.svg", "--hatch", "--view", "unrolled"], ["--hatch: ", "no hatchings"],
+        ["picture", "bowl.toml", "-o", "a.svg", "--hatch", "--view", "unrolled"],
+        ["--hatch: ", "no hatchings"],
     ),
     "a hatched solid": (["picture", "bowl.toml", "-o", "a.glb", "--hatch"], ["--hatch: has no use here"]),
     "a view of a solid": (["picture", "bowl.toml", "-o", "a.glb", "--view", "above"], ["--view: ", "every side"]),
@@ -287,7 +290,8 @@ ASKED_WRONGLY = {
     "a tone of a drawing": (["picture", "bowl.toml", "-o", "a.svg", "--tone", "3"], ["--tone: ", "a painted .png"]),
     "a pattern sheet in large type": (["sheet", "bowl.toml", "-o", "a.pdf", "--large"], ["--large: goes with --for"]),
     "a board's holes in greys": (
-        ["sheet", "bowl.toml", "-o", "a.pdf", "--for", "board", "--gray"], ["--gray: goes with --for"],
+        ["sheet", "bowl.toml", "-o", "a.pdf", "--for", "board", "--gray"],
+        ["--gray: goes with --for"],
     ),
     "a band that is not there": (["effects", "bowl.toml", "--band", "9"], ["--band", "no band 9", "1 to 2"]),
     "a border of nonsense": (["border", "knots", "--spacing", "1 in", "--spoke", "round 5"], ['"knots"']),

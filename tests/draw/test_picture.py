@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 
@@ -142,3 +143,15 @@ def test_a_whole_ring_on_the_chart_has_space_1_at_both_its_sides(hand):
     found = [spaces[float(ring.get("cx"))] for ring in rings]
     assert found == ["1", *map(str, range(2, 18) if hand == "right" else range(17, 1, -1)), "1"]
     assert all(float(ring.get("cy")) + float(ring.get("r")) < high for ring in rings)
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_an_arrow_on_the_chart_stands_at_the_line_of_the_space_in_which_a_band_begins(hand):
+    plan = planning.plan(replace(example("posy"), hand=hand))
+    root = ET.fromstring(svg(plan, "squares"))
+    lines = {each.text: float(each.get("x")) for each in root.iter(f"{SVG}text") if each.get("y") == "9.5"}
+    arrows = [each.get("d") for each in root.iter(f"{SVG}path") if each.get("fill") == "#000000"]
+    at = [float(re.match(r"M(-?[\d.]+)", arrow)[1]) for arrow in arrows]
+    begin = [band.traces()[0][1].start % band.spaces + 1 for band in plan.laid.side]
+    assert [x for x, space in zip(at, begin, strict=True) if space != 1] == [lines[str(s)] for s in begin if s != 1]
+    assert all(("l-" in arrow) == (hand == "left") for arrow in arrows)

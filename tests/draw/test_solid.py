@@ -15,6 +15,7 @@ from slype.design.file.reader import parse
 from slype.draw.solid import solid, solid_of, unpacked
 from slype.edit.apply import apply
 from slype.lay.laying import lay
+from slype.order.kinds import ACTS
 from slype.order.moments import moments
 from slype.order.times import standing
 from slype.plans.planning import plan
@@ -168,7 +169,7 @@ def test_a_reed_that_waits_does_not_creep_on(laid):
 def test_ends_stand_upright_until_the_border_takes_them(laid):
     order, header, points, when = timed(laid)
     vanish = [each for each in header["strands"] if each["until"] is not None]
-    shown = {each["name"]: each for each in vanish if each["role"] != "weaver"}  # tails: see test_tails
+    shown = {each["name"]: each for each in vanish if each["role"] != "weaver" and not each.get("lies")}
     expected = {each.curve.name: each for each in standing(laid, order)}
     assert list(shown) == list(expected)
     for name, each in shown.items():
@@ -180,6 +181,20 @@ def test_ends_stand_upright_until_the_border_takes_them(laid):
     plain, *_ = unpacked(solid(laid))
     for size in ("across", "height", "mouth"):
         assert header[size] == plain[size]
+
+
+def test_spokes_lie_flat_beyond_the_base_until_they_are_turned_up(laid):
+    """Straight on from where they leave it, as long as they then stand; no picture is as large as that."""
+    order, header, points, when = timed(laid)
+    found = [each for each in header["strands"] if each.get("lies")]
+    turns = np.flatnonzero(order.act == ACTS.index("turn"))
+    assert len(found) == len(turns) * laid.design.spokes.per_end
+    base = laid.base_reached_mm / 2
+    for each in found:
+        (start, tip), shown = points[each["first"] :][:2], when[each["first"]]
+        assert each["count"] == 2 and start[2] == tip[2] and np.hypot(*tip[:2]) > base + laid.border.length_mm
+        assert shown <= turns[0] and turns[0] <= each["until"] + 0.01 < turns[-1] + 0.02
+        assert int(np.ceil(each["until"])) == order.by_end["turn", each["end"]][0]
 
 
 def test_without_an_order_nothing_stands_and_nothing_has_a_time(laid):

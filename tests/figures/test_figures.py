@@ -13,16 +13,17 @@ from slype.design.file import reader
 from slype.figures.bends import turned_svg
 from slype.figures.closeup import Scene, scene_svg
 from slype.figures.figure import Figures
-from slype.figures.making import FRESH, MOVES, OLD, WAITS, Making
+from slype.figures.making import Making
 from slype.figures.pen import Inks
+from slype.figures.stretch import FRESH, MOVES, OLD, WAITS
 from slype.figures.strips import trouble_svg
 from slype.lay.laying import lay
 from slype.order.kinds import ACTS
 from slype.plans import planning
 from slype.teach.bench import Bench
-from slype.teach.slips import strokes
 from slype.teach.steps import taught
 from slype.teach.troubles import troubles
+from slype.weave.by_hand import strokes
 from slype.weave.table import WEAVES
 from slype.weave.trace import trace
 

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from places import EXAMPLES
 
+from slype.borders.work import threads
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
 from slype.figures.bends import crimped_svg, turned_svg
@@ -98,6 +99,46 @@ def test_a_nip_has_a_jaw_on_each_face_and_the_rod_bends_up_or_the_way_of_the_wor
     numbers = {int(n): float(x) for x, n in re.findall(r'<text x="(-?[\d.]+)" y="[^"]*"[^>]*>(\d)<', crimped)}
     way = 1 if hand == "right" else -1
     assert numbers[1] * way < numbers[2] * way < numbers[3] * way
+
+
+LED = re.compile(r'<rect x="([\d.-]+)" y="([\d.-]+)" width="([\d.]+)" height="([\d.]+)"[^>]*fill="#1d1712"[^>]*/>'
+                 r'<text[^>]*>(\d+)</text>')  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["quayside", "estuary"])
+def test_what_is_led_in_a_later_row_of_the_border_is_told_from_the_feet_and_its_tip_is_free(name):
+    _, steps, figures = drawn(name)
+    step = next(step for step in steps if step.title.startswith("Row 2: the first"))
+    svg = figures.svg(step, step.drawings[0], 47.5)
+    ((x, y, wide, high, number),) = [tuple(map(float, each)) for each in LED.findall(svg)]
+    assert number == 1
+    others = {int(n) for n in re.findall(r'fill="#ffffff" fill-opacity="0.9"/><text[^>]*>(\d+)<', svg)}
+    passed = {int(n) for count in step.counts if count.what == "leads past" and count.of == 1 for n in count.numbers}
+    assert passed <= others  # none of those it goes past has lost its number
+    (tip,) = re.findall(r'<path d="M([\d.-]+) ([\d.-]+)L[^"]*Z" fill="#1d1712"', svg)
+    assert not (x <= float(tip[0]) <= x + wide and y <= float(tip[1]) <= y + high)
+
+
+@pytest.mark.parametrize("name", ["quayside", "estuary", "posy"])
+def test_what_an_end_goes_under_at_the_close_is_named_on_the_drawing(name):
+    made, steps, figures = drawn(name)
+    border, ends = made.design.border, made.design.top_ends
+    order, under = figures.making.order, threads(border, ends)
+    closing = [(step, each) for step in steps if step.part == "border" and step.title.endswith("lose it")
+               for each in step.drawings if each.kind == "near"]  # fmt: skip
+    assert closing
+    for step, each in closing:
+        moment = each.beyond - 1
+        led = under.get((int(order.end[moment]), int(order.row[moment])), ())
+        told = re.findall(r">under (\d+)<", figures.svg(step, each, 47.5))
+        assert sorted(map(int, told)) == sorted(end + 1 for end in led), step.title
+
+
+def test_over_groups_the_base_is_drawn_as_near_as_the_work_reaches():
+    made, steps, figures = drawn("quayside")
+    step = next(step for step in steps if step.title == "Set in 2 weavers")
+    wide = float(re.search(r'viewBox="\S+ \S+ (\S+) ', figures.svg(step, step.drawings[0], 52.0))[1])
+    assert wide < 0.7 * made.design.form.base_mm
 
 
 def test_tails_are_drawn_as_long_as_they_are_left_until_they_are_trimmed():

@@ -110,3 +110,17 @@ def test_thickness_is_in_millimetres_for_everyone():
 )
 def test_times_are_printed_to_five_minutes_above_the_hour(seconds, shown):
     assert q.show_time(seconds) == shown
+
+
+@pytest.mark.parametrize(
+    ("part", "words"),
+    [
+        (0.0, "hardly any"),
+        (0.24, "about a quarter"),
+        (0.52, "about half"),
+        (0.66, "about two thirds"),
+        (1.0, "nearly all"),
+    ],
+)
+def test_a_part_of_a_whole_is_said_as_makers_say_it(part, words):
+    assert q.show_share(part) == words

@@ -145,7 +145,7 @@ def test_every_fault_says_where_and_what_would_be_right_and_the_rest_is_read(
 @pytest.mark.parametrize(
     ("file", "old", "new", "message"),
     [
-        ("class.toml", 'design = "saltings.toml"', 'design = "nowhere.toml"', "no such file"),
+        ("class.toml", 'design = "saltings.toml"', 'design = "nowhere.toml"', "class.toml, class, design, "),
         ("class.toml", 'design = "saltings.toml"', "", "class.toml, class, design: is missing"),
         ("class.toml", "[class]", "[class", "is not TOML"),
         ("class.toml", "version = 1", "version = 2", "Use a newer slype"),
@@ -222,6 +222,13 @@ def test_a_fault_of_a_list_is_still_there_once_the_list_is_taken_in(class_folder
     again = load(str(path))
     assert [each.path for each in again.remarks] == [("student", 0, "hand"), ("pack", 0, "price")]
     assert '"lefty"' in said(again)[0] and '"cheap"' in said(again)[1]
+
+
+def test_signs_that_nobody_can_read_are_marked_when_a_list_is_taken_in(class_folder):
+    spoil(class_folder, "prices.csv", "round 5,16.50", "rou\x07nd 5,16.50")
+    path = class_folder / "class.toml"
+    text = inlined(path.read_text(encoding="utf-8"), str(path), set())
+    assert 'reed = "rou\N{REPLACEMENT CHARACTER}nd 5"' in text
 
 
 @pytest.mark.parametrize(

@@ -30,8 +30,8 @@ PLAY = """() => { const moves = [], cards = [], told = (part) => document.queryS
     if (before === here()) break;  // beyond the end
     const said = (what) => [...document.querySelectorAll(`#watch .words ${what}`)].map((each) => each.textContent);
     const {card} = watch.now;
-    if (card) cards.push([watch.at, slypeLesson.order.card(card).step.number, said('li'), said('.looks')]);
-    else moves.push([told('words'), told('count')]);
+    if (card) cards.push([watch.at, slypeLesson.order.card(card).step.number, said('ol > li'), said('.looks')]);
+    else moves.push([told('words > p'), told('count')]);
   }
   const ends = watch.now;
   for (let before = ''; before !== here();) {
@@ -157,8 +157,9 @@ def test_a_basket_that_is_unpacked_while_another_page_is_shown_is_there_when_it_
 
 def test_play_goes_on_by_itself_and_repeat_stays_with_the_stroke(hand_held, demo_file):
     page = hand_held(demo_file, wait="ready")
+    page.evaluate("slypeLesson.watch.go(20)")  # amid moves: a card is shown longer
     page.click("[data-do=play]")
-    wait_until(page, "slypeLesson.watch.at >= 2")
+    wait_until(page, "slypeLesson.watch.at >= 22")
     page.click("[data-do=play]")
     here = page.evaluate("slypeLesson.watch.at")
     page.click("[data-do=repeat]")
@@ -194,8 +195,11 @@ def test_every_step_of_the_handout_can_be_chosen(hand_held, demo, demo_file):
         name = f"{each['number']}. {each['title']}"
         page.select_option(".jump select >> nth=0", label=name)
         assert page.inner_text("#watch .where b") == name
-        if not each["first"]:
-            assert page.locator("#watch .words li").all_inner_texts() == each["does"]
+        if page.is_visible(".jump"):
+            assert page.eval_on_selector(".jump select", "list => list.value") == f"step {each['number']}"
+        else:
+            lines = page.locator("#watch .words ol > li").all_inner_texts()
+            assert lines == ([] if each["care"] else each["does"]), "cautions have cards of their own"
     assert page.get_attribute("#watch [data-do=pick]", "aria-label") == "go to a step, a row or a spoke"
 
 
@@ -304,11 +308,11 @@ def test_what_is_done_beside_the_basket_is_told_before_the_next_move_and_so_are_
     at = next(i for i, each in enumerate(steps) if each["bundles"] and each["first"] and not steps[i - 1]["first"])
     page.evaluate(AT, steps[at]["first"] - 1)
     page.click("[data-tab=count]")
-    told = page.locator(".before summary").all_inner_texts()
+    told = page.locator(".before > details > summary").all_inner_texts()
     assert f"First: {steps[at - 1]['number']}. {steps[at - 1]['title']}" in told
     (bundle,) = steps[at]["bundles"]
     assert f"Take bundle {bundle}." in page.inner_text("#done")
-    page.click(".before summary >> nth=-1")
+    page.click(".before > details > summary >> nth=-1")
     assert f"Take bundle {bundle}" in page.inner_text(".before")
 
 
@@ -397,6 +401,44 @@ def test_a_headset_is_listened_to_once_it_is_asked_for(hand_held, demo_file):
     assert count(page) == "spoke 3 of 16"
     page.evaluate("window.does.previoustrack()")
     assert count(page) == "spoke 2 of 16"
+
+
+# To begin with -------------------------------------------------------------------------------------------------
+
+
+def test_what_to_cut_is_read_before_the_first_move_with_drawings_words_and_the_chart(hand_held, files):
+    lesson, file = files["posy"]
+    page = hand_held(file, wait="ready")
+    cut = lesson.words["chapters"]["right"][0]
+    page.evaluate("slypeLesson.watch.toStep(1)")
+    for _ in cut["cards"][:-1]:
+        assert page.inner_text("#watch .count") == "take care"
+        page.evaluate("document.querySelector('#watch .words').scrollTo(0, 999)")
+        page.click("[data-by='1']")
+        assert page.eval_on_selector("#watch .words", "words => words.scrollTop") == 0, "read from its beginning"
+    rows = page.locator("#watch ul.bundles li").all_inner_texts()
+    assert len(rows) == len(lesson.words["bundles"]) == 10
+    assert "Spokes 8 lengths of No. 4 round reed, 2.8 mm, natural: 19 in each" in rows[0].replace("\n", " ")
+    assert all(lot in rows[6] for lot in lesson.words["bundles"][6][5])
+    assert "bodkin" in page.inner_text("#watch .words")
+    page.click(".new-words summary")
+    assert "opens a way in the weave" in page.inner_text(".new-words dl")
+    wait_until(page, "slypeLesson.told.drawings !== undefined")
+    join = next(each["number"] for each in lesson.words["chapters"]["right"] if each["title"] == "Join a new length")
+    for step, many in ((3, 3), (join, 1), (join + 1, 0)):  # the cross with its half spoke; a join; nothing but moves
+        page.evaluate(f"slypeLesson.watch.toStep({step})")
+        shown = page.locator(".drawings:not([hidden]) img")
+        assert shown.count() == many
+        assert not page.evaluate("[...document.querySelectorAll('.drawings img')].some((each) => !each.naturalWidth)")
+    page.evaluate("slypeLesson.watch.toStep(3)")
+    page.click(".drawings button >> nth=2")
+    assert page.inner_text("#large p") == "Last the half spoke."
+    page.keyboard.press("Escape")
+    assert not page.is_visible("#large")
+    page.click("[data-tab=more]")
+    page.locator("button", has_text="The chart").click()
+    assert page.locator("#large img").count() == 1 and "band 6" in page.inner_text("#large p")
+    page.click("[data-do=shrink]")
 
 
 # Slips ---------------------------------------------------------------------------------------------------------

@@ -6,6 +6,7 @@ Each question reads its answer off the text of the PDF, as a student would; what
 
 import functools
 import re
+from collections import Counter
 from dataclasses import replace
 
 import pytest
@@ -19,6 +20,7 @@ from slype.order.moments import moments
 from slype.paper.handout import make
 from slype.plans.bundles import bundles, bundles_of_band
 from slype.plans.planning import plan
+from slype.surface.standing import inserted_curves
 from slype.tell.moments import moments_of_joins
 
 KIND = r"(?:groups?|sticks?|spokes?|stakes?)"
@@ -46,6 +48,7 @@ def text_of(name):
 
 def chapter(text, made, band):
     """The text of one band's steps."""
+    text = text[: text.rindex("When the ruler disagrees")]
     at = [m.start() for m in re.finditer(rf"Band {band + 1}, (?:base|side):", text)][-1]
     ends = [
         m.start()
@@ -105,6 +108,14 @@ def questions(name):
     ask("What is pairing?", bool(re.search(r"Pairing: Two weavers", text)), True)
     ask("Which way do I bend them up?", f"Bend every {spoke} away from you" in text, True)
     ask("Which face is towards me then?", "From here on the outside faces you" in text, True)
+    if made.design.spokes.inserted:
+        sides = Counter(min(range(ends), key=lambda stick: min(abs(curve.u[0] - stick - 0.5), ends - curve.u[0]))
+                        for curve in inserted_curves(made.laid))  # fmt: skip
+        alone = [stick + 1 for stick, many in sides.items() if many == 1]
+        way = next(c.u[0] - alone[0] + 0.5 for c in inserted_curves(made.laid) if abs(c.u[0] - alone[0] + 0.5) < 0.5)
+        told = re.search(r"Stick (\d+) gets only one: as you look outwards, on its (\w+) side", text)
+        ask("Which stick gets a single one, on which side?", (int(told[1]), told[2]),
+            (*alone, made.design.hand if way > 0 else back))  # fmt: skip
     for band in made.laid.bands:
         said, t = chapter(text, made, band.index), band.traces()[0][1]
         label = f"band {band.index + 1}"
@@ -169,11 +180,15 @@ def questions(name):
             held = moments(made.laid).behind(min(where))[0] + 1
             ask(f"{label}: behind which one is the first join?",
                 read(r"First join, behind \w+ \d+", said), (held,))  # fmt: skip
-            told = read(r"(?:here: row|first falls in row) \d+,? behind \w+ \d+", said)
+            told = read(r"here: row \d+ behind \w+ \d+", said)
             ask(f"{label}: is it told as it is drawn?", told and told[-1], held)
+            every = re.findall(r"row (\d+) behind \w+ (\d+)", said.split("fall about here")[1].split("Where yours")[0])
+            order = moments(made.laid)
+            ask(f"{label}: where does every join fall?", [(int(row), int(spoke)) for row, spoke in every],
+                [(int(order.row[m]) + 1, order.behind(m)[0] + 1) for m in sorted(where)])  # fmt: skip
             soon = min(joins, key=lambda join: (join.row, join.space))
             ask(f"{label}: in which row is the first join?",
-                read(r"(?:here: row|first falls in row) \d+", said), (soon.row + 1,))  # fmt: skip
+                read(r"here: row \d+", said), (soon.row + 1,))  # fmt: skip
         stroke = re.search(STROKE, said)
         ask(
             f"{label}: where does the first stroke go?",
@@ -204,6 +219,9 @@ def questions(name):
             edge,
         )
         ask(f"border: past what does {spoke} {end + 1} go?", numbers(move[1]) if move else None, tuple(passed))
+        if border.rows[0].finish == "out":
+            out_at = re.search(rf"Bend {spoke} {end + 1} [^.]*? then out at space (\d+), and leave it there", edge)
+            ask(f"border: where does {spoke} {end + 1} come out?", int(out_at[1]), (passed[-1] % ring) + 1)
     if border.is_open:
         beside = re.findall(rf"push its tip .{{1,12}} deep down beside {spoke} (\d+)", edge)
         for end in (0, 1, 2, ring - 1):

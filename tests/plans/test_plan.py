@@ -237,6 +237,7 @@ def test_time_is_strokes_over_speed_and_the_rest_by_the_piece():
 
 
 @given(st.integers(20, 36), st.integers(2, 12), st.integers(1, 20), st.integers(4, 14))
+@example(31, 8, 1, 7)  # the longest first piece joins at the start, the next ones leave a scrap: a shorter does both
 def test_joins_keep_off_the_start_line_where_a_cut_of_the_first_reed_can_do_it(ends, rows, start, feet):
     plan = planning.plan(basket(ends=ends, rows=rows, band=f'length = "{feet} ft"\nstart = {start}'))
     (band,), (planned,) = plan.laid.bands, plan.joins

@@ -26,6 +26,7 @@ from slype.errors import DesignError, SlypeError
 from slype.plans import planning
 from slype.rest import relax as rest
 from slype.studio import answers as studio_answers
+from slype.studio import remembered
 from slype.studio.shown import choices, lists
 from slype.studio.told.baskets import Look, State, Trouble
 from slype.studio.told.figures import Number
@@ -115,7 +116,7 @@ def test_after_an_undo_reeds_lie_as_they_lay_and_need_not_come_to_rest_again(mon
     worked = []
     real = rest.relax
     monkeypatch.setattr(rest, "relax", lambda design, *more: worked.append(design) or real(design, *more))
-    monkeypatch.setattr(studio_answers, "_rests", deque(maxlen=4))
+    monkeypatch.setattr(remembered, "_rests", deque(maxlen=4))
     small = pot_text().replace("rows = 6", "rows = 3")
     taller = small.replace("rows = 3", "rows = 4")
     shown = [studio_answers.at_rest(text, "pot", 1, "b", lambda share: None)["look"] for text in (small, taller, small)]

@@ -7,6 +7,7 @@ import asyncio
 import importlib.util
 import os
 import time
+import warnings
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
@@ -212,3 +213,16 @@ def test_only_what_a_text_itself_caused_is_remembered_of_it(tmp_path):
         return await gone.read("text", "pot"), slow.worker.asked
 
     assert run(story()) == ({"basket": {}}, 1)
+
+
+def test_a_worker_does_not_say_again_what_the_studio_has_warned_of(monkeypatch):
+    from slype.rods.compiled import Slow
+
+    shown = []
+    monkeypatch.setattr(warnings, "showwarning", lambda message, *more: shown.append(str(message)))
+    workers.hush_own_warnings()
+    with warnings.catch_warnings():
+        warnings.simplefilter("always")
+        for category in (Slow, UserWarning):
+            warnings.warn(f"of {category.__name__}", category, stacklevel=1)
+    assert shown == ["of UserWarning"]

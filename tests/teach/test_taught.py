@@ -18,7 +18,7 @@ from slype.plans.bundles import bundles
 from slype.surface.sticks import base_sticks
 from slype.teach.bench import Bench
 from slype.teach.glossary import WORDS
-from slype.teach.steps import UNTIMED_MINUTES, _row_minutes, taught
+from slype.teach.steps import SLOW, UNTIMED_MINUTES, _row_minutes, taught
 from slype.teach.troubles import strokes_in_rows, troubled_band, troubles
 from slype.weave.table import WEAVES
 
@@ -264,7 +264,7 @@ def test_a_bundle_lies_in_the_water_about_as_long_as_it_must(name):
             )  # fmt: skip
             if steps[at].part == "soak":
                 continue
-            assert steps[at].rows or steps[at].part in ("cross", "board")
+            assert steps[at].rows or steps[at].part in SLOW
             between = sum(UNTIMED_MINUTES if each.minutes is None else each.minutes for each in steps[at + 1 : i]
                           if not each.rows)  # fmt: skip
             pace = {(each.band, each.of): _row_minutes(list(steps), each) for each in steps if each.rows}
@@ -337,7 +337,7 @@ def test_by_the_row_that_is_told_opened_ends_stand_evenly_and_not_before(name):
 def test_tails_are_trimmed_to_a_length_and_a_side(name):
     trim = next(step for step in taught(planned(name)) if step.title == "Trim")
     said = " ".join(trim.does)
-    assert re.search(r"Cut each about [\d./ ]+ (in|mm|cm) past the (?:spoke|stake) it", said)
+    assert re.search(r"Cut each tail about [\d./ ]+ (in|mm|cm) past the (?:spoke|stake) it", said)
     assert "the cut face looks up to the mouth" in said
 
 

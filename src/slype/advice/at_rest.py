@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..lay.values import BandLaid, Laid
+from ..quantity import show_share
 from ..words import say
 from .book import band_name, rule
 
@@ -14,7 +15,7 @@ LIGHT, LOOSE_SHARE = 0.1, 0.3
 @rule(
     "light shows",
     "note",
-    "light passes through {light:.0%} of this band, at rest and unpacked by hand.",
+    "light passes through {light} of this band, at rest and unpacked by hand.",
     "Between rows of two or more weavers the reeds cross and stand apart in every space.",
     "Pack it harder, or weave it with a single weaver or a wale; where light is wanted, leave it.",
     "derived",
@@ -23,7 +24,7 @@ LIGHT, LOOSE_SHARE = 0.1, 0.3
 def _light(laid, joins):
     for band in laid.bands:
         if band.at_rest is not None and band.at_rest.light > LIGHT:
-            yield band_name(band), {"light": band.at_rest.light}
+            yield band_name(band), {"light": show_share(band.at_rest.light)}
 
 
 @rule(
@@ -72,7 +73,7 @@ def _held_by(laid: Laid, band: BandLaid) -> str:
 @rule(
     "lies loose",
     "note",
-    "at {loose:.0%} of the {spokes} it passes, the {reed} of this band hardly presses; most in row {row} at {spoke} "
+    "at {loose} of the {spokes} it passes, the {reed} of this band hardly presses; most in row {row} at {spoke} "
     "{number}.",
     "Where a weaver passes several {spokes} on one side, only the outer ones hold it: the rows above must.",
     "Pack these rows well{do}.",
@@ -86,7 +87,7 @@ def _loose(laid, joins):
             yield (
                 band_name(band),
                 {
-                    "loose": said.loose,
+                    "loose": show_share(said.loose),
                     "row": said.loosest.row + 1,
                     "number": said.loosest.spoke + 1,
                     "do": _held_by(laid, band),

@@ -124,7 +124,7 @@ def _held_by_another(band: BandLaid) -> list[Offer]:
     "weaver cannot pass",
     "stop",
     "the {spokes} leave a gap of {gap}, middle to middle, and no way through: {spoke} ({stand}) and weaver "
-    "({weaver}) together fill {ratio:.0%} of it.",
+    "({weaver}) together leave too little of it.",
     "A weaver must cross from one face to the other between two neighbouring {spokes}.",
     "Use finer {reed}{like}, fewer {spokes}, or begin where the ring is wider.",
     "peirce",
@@ -140,7 +140,6 @@ def _jammed(laid, joins):
                 band_name(band),
                 {
                     "gap": shown(laid.design, float(band.gap[worst])),
-                    "ratio": float(band.ratio[worst]),
                     "stand": f"{max(reed.diameter_mm for reed in reeds):.2f} mm",
                     "weaver": f"{band.band.reed.diameter_mm:.2f} mm",
                     **finer_by(laid, band),

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from ..colour import EYES, delta_e_2000, hard_to_tell_apart, hex_of, lab_from_rgb, rgb_of
 from ..lay.values import Laid
+from ..quantity import show_share
 from .book import Offer, band_name, rule, shown
 from .remedies import finer_reeds, firm_band, offer, with_rows_left_out
 
@@ -28,7 +29,7 @@ LONG_PAIRING = 6
 @rule(
     "spokes will show",
     "note",
-    "on the {face} the weavers cover {cover:.0%} of each {spoke}; the rest of it shows.",
+    "on the {face} the weavers cover {cover} of each {spoke}; the rest of it shows.",
     "Packed rows lie one thickness apart at every crossing, and only some of the strands lie on each face.",
     "Stain the {spokes} to match, or use a wale where they should not show.",
     "derived",
@@ -37,13 +38,13 @@ def _cover(laid, joins):
     for band in laid.side:
         for face, cover in zip(("outside", "inside"), band.cover, strict=True):
             if cover < COVERED and face == "outside":
-                yield band_name(band), {"face": face, "cover": cover}
+                yield band_name(band), {"face": face, "cover": show_share(cover)}
 
 
 @rule(
     "woven height against wall",
     "warn",
-    "the side bands stand {woven} high along the wall, the wall is {wall} long ({off:+.0%}).",
+    "the side bands stand {woven} high along the wall, the wall is {wall} long.",
     "Spoke lengths follow what is woven; the drawn wall only shapes it.",
     "Weave {rows}, or move the last point of the wall{to_height}.",
     "derived",
@@ -66,7 +67,6 @@ def _wall(laid, joins):
             {
                 "woven": shown(laid.design, laid.top_s),
                 "wall": shown(laid.design, wall),
-                "off": off,
                 "rows": "fewer rows" if off > 0 else "more rows",
                 "to_height": "",
                 "offers": (*offers, *_wall_as_woven(laid)),

@@ -117,7 +117,7 @@ def _rows_between(laid: Laid, a: BandLaid, b: BandLaid) -> Iterator[Offer]:
     "weaver wraps the spokes",
     "warn",
     "the {spokes} stand so close ({gap} apart) that the weaver must wrap round each one: the two thicknesses fill "
-    "{ratio:.0%} of the gap, where 66 % is the most for an easy bend.",
+    "more than two thirds of the gap, too much for an easy bend.",
     "Reed forced round so short a bend packs badly and may crack.",
     "A finer weaver{like}, fewer {spokes}, or groups until the ring is wider.",
     "bisshopp",
@@ -128,7 +128,7 @@ def _wraps(laid, joins):
         worst = float(band.ratio.max())
         if band.band.group == 1 and WRAP_RATIO < worst < TIGHTEST_RATIO:
             gap = float(band.gap[band.ratio.argmax()])
-            yield band_name(band), {"ratio": worst, "gap": shown(laid.design, gap), **finer_by(laid, band)}
+            yield band_name(band), {"gap": shown(laid.design, gap), **finer_by(laid, band)}
 
 
 def bend_of(band: BandLaid) -> tuple[float, float]:
@@ -144,10 +144,8 @@ def bend_of(band: BandLaid) -> tuple[float, float]:
 @rule(
     "hard bend",
     "warn",
-    "the weavers bend harder than makers usually ask: to a radius of {radius}, which stretches the outer side "
-    "by {strain:.0%}.",
-    "Ordinary weaving bends {reed} by 10 to 25 %. There is no published limit for soaked {reed}: this only says that "
-    "the bend is harder than makers usually ask.",
+    "the weavers bend harder than makers usually ask: to a radius of {radius}.",
+    "There is no published limit for soaked {reed}: this only says that the bend is harder than in ordinary weaving.",
     "Soak longer, crimp the {reed} with round-nosed pliers where it bends, use finer {reed}, or stand the {spokes} "
     "wider.",
     "practice",
@@ -156,13 +154,13 @@ def _hard_bend(laid, joins):
     for band in laid.bands:
         radius, strain = bend_of(band)
         if band.band.group == 1 and strain > HARD_BEND:
-            yield band_name(band), {"radius": show_fine(radius, laid.design.units), "strain": strain}
+            yield band_name(band), {"radius": show_fine(radius, laid.design.units)}
 
 
 @rule(
     "usual bend",
     "note",
-    "the weavers bend as in ordinary weaving: the outer side stretches by {strain:.0%} (10 to 25 % is usual).",
+    "the weavers bend as in ordinary weaving.",
     "No published limit for soaked {reed} was found; rattan stretches plastically when wet.",
     "Keep the {reed} damp while weaving.",
     "gu-zhang",
@@ -172,14 +170,13 @@ def _usual_bend(laid, joins):
     if bends:
         strain, band = max(bends, key=lambda pair: pair[0])
         if EASY_BEND < strain <= HARD_BEND:
-            yield band_name(band), {"strain": strain}
+            yield band_name(band), {}
 
 
 @rule(
     "border bends hard",
     "warn",
-    "in the {border} the {spokes} bend hard between neighbours {spacing} apart: the outer side stretches by "
-    "{strain:.0%}.",
+    "in the {border} the {spokes} bend hard between neighbours {spacing} apart.",
     "{Spokes} are thicker than weavers and bend less willingly; no published limit for soaked {reed} was found.",
     "Soak the standing ends well, crimp them with round-nosed pliers, or use finer {spokes}.",
     "practice",
@@ -191,7 +188,7 @@ def _border_bend(laid, joins):
     if not laid.design.border.is_open and crossings(laid.design.border):
         strain = d / 2 / stack.tightest_bend(ratio, gap)
         if strain > HARD_BEND:
-            yield "border", {"spacing": shown(laid.design, laid.border_spacing_mm), "strain": strain}
+            yield "border", {"spacing": shown(laid.design, laid.border_spacing_mm)}
 
 
 @rule(

@@ -265,7 +265,7 @@ def border_need(border: Border, spacing_mm: float, spoke_mm: float, per_end: int
     ratio = 2 * spoke_mm / max(gap, 1e-9)
     if ratio >= stack.JAM_RATIO:
         raise Unweavable(
-            f"spokes {spoke_mm:.1f} mm thick and {spacing_mm:.1f} mm apart leave no room for an end between them.",
+            "the spokes stand so close that they leave no room for an end between them.",
             "border",
             "Use fewer ends, a wider mouth or finer spokes.",
         )

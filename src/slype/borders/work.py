@@ -264,6 +264,15 @@ def tuck(border: Border, ends: int, end: int) -> tuple[int, int | None] | None:
     return space, (end + last.reach) % ends
 
 
+def goes_under(border: Border, ends: int, end: int, stage: int) -> tuple[int, ...]:
+    """The ends, from 0, under which an end is led or tucked in a row at the close: those that lie there already."""
+    under = set(threads(border, ends).get((end, stage), ())) if ends >= border.smallest_ends else set()
+    found = tuck(border, ends, end) if stage == len(border.rows) - 1 and end >= 0 else None
+    if found is not None and found[1] is not None and found[1] <= end:
+        under.add(found[1])
+    return tuple(sorted(under))
+
+
 def stand_ins(border: Border, ends: int) -> dict[int, int]:
     """Which end at last takes the place of each extra reed: {extra: end}, by the very sites that both pass."""
     worked = work(border, ends)

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from ..borders.rows import Border
+from ..errors import Place
 from ..form.bases import Base, sticks_each_way
 from ..form.handles import Handle
 from ..form.tiers import FEWEST_ENDS, Tier, with_more
@@ -202,6 +203,10 @@ class Design:
 
     def __post_init__(self) -> None:
         check_names(self.title, self.palette, {self.spokes.reed.key, *(band.reed.key for band in self.bands)})
+
+    def at(self, *path: str | int) -> Place:
+        """Where in its file something stands: `design.at("band", 2)` reads "the design, band 3"."""
+        return Place(f"{self.name}, {Place.of(*path)}", path)
 
     def reworded(self, **words: Any) -> Design:
         """The same basket in another `hand`, `wording` or `units`; what its file says goes along."""

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -38,12 +39,12 @@ class Camera:
     up: np.ndarray
     back: np.ndarray
 
-    @property
+    @cached_property
     def distance(self) -> float:
         """mm from the eye to what it looks at."""
         return float(np.linalg.norm(self.eye - self.at))
 
-    @property
+    @cached_property
     def axes(self) -> np.ndarray:
         """(3, 3): right, up and back, a row each."""
         return np.stack([self.right, self.up, self.back])

@@ -27,6 +27,7 @@ from ..rest.curves import all_curves
 from ..space.assembly import attachments
 from ..space.cuts import SLANT, alone, one_reed
 from ..space.footholds import with_room
+from ..space.lying import lying_flat
 from ..space.plank import plank
 from ..space.tails import Left, left_hanging, tails_of
 from ..space.tubes import ReedCurves, all_reeds, given, on_surface, tube, turned_up
@@ -75,7 +76,9 @@ def solid(
     hung = _hung(laid, reeds, lines, order)
     also = [*also, *over]
     hung |= {each.name: list(each.hangs) for each in also if each.hangs}
-    left = _tails(laid, [reed[0] for reed in reeds], lines, order)
+    own = [reed[0] for reed in reeds]
+    flat = lying_flat(laid, own, lines, order) if order else []
+    left = [*_tails(laid, own, lines, order), *flat]
     lines += [np.stack([*tube.points.T, np.full(len(tube.points), appears)]) for tube, appears, _ in left]
     lines[len(reeds) : len(reeds)] = [_timed(tube, len(order) if order else 0) for tube in also]
     shown: list[Curve | Tube] = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
@@ -87,6 +90,7 @@ def solid(
     whole = _uncut(tips[:stay], np.array([each.thick_mm for each in shown[:stay]]))
     whole = np.concatenate([whole, np.tile([True, False], (len(left), 1))])
     held = {each.curve.name for each in upright if each.held}
+    lies = {tube.name for tube, _, _ in flat}
     points, sizes = _thinned(lines, np.array([each.thick_mm for each in shown]), whole)
     palette = laid.design.palette
     stays = points[:2, : int(sizes[: len(reeds) + len(also)].sum())]
@@ -99,6 +103,7 @@ def solid(
             shown,
             vanish,
             held,
+            lies,
             hung,
             sizes,
             len(reeds) + len(also) - len(over),
@@ -294,6 +299,7 @@ def _strands(
     shown: list[Curve | Tube],
     vanish: list[float | None],
     held: set[str],
+    lies: set[str],
     hung: dict[str, Hanging],
     sizes: np.ndarray,
     over_from: int,
@@ -321,6 +327,7 @@ def _strands(
             **({"hangs": hung[each.name]} if each.name in hung else {}),
             **({"same": same[i]} if same[i] != i else {}),
             **({"held": True} if each.name in held else {}),
+            **({"lies": True} if each.name in lies else {}),
             **({"whole": on} if any(on) else {}),
         }
         for i, (each, until, start, size, on) in enumerate(

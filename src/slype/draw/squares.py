@@ -87,12 +87,13 @@ def reading(plan: Plan) -> list[str]:
     if plan.laid.side:
         begin = listed([f"of band {band.index + 1} in space {band.band.start % band.spaces + 1}"
                         for band in plan.laid.side])  # fmt: skip
-        out.append(f"Row 1 begins: {begin}.")
+        out.append(f"A black arrow shows where row 1 of a band begins: {begin}.")
     over = [str(band.index + 1) for band in plan.laid.side if _between(plan, band)]
     if over:
         said = (
-            f"In {'band' if len(over) == 1 else 'bands'} {listed(over)} a square stands half a place aside, over the "
-            "gap between two {spokes}: a stroke in front of several shows there best."
+            f"In {'band' if len(over) == 1 else 'bands'} {listed(over)} a square stands over the gap between two "
+            "{spokes}: it is a stroke in front of both, or of these and more; find it by the numbers left and right "
+            "of it."
         )
         out.append(say(said, plan.design.wording))
     return out
@@ -161,6 +162,7 @@ def _piece(plan: Plan, parts: list[_Rows], shown: int, note: str) -> Drawing:
             if number == part.first or number % 5 == 0 or number == part.last:
                 words.append(f'<text x="-2" y="{y + 3.8:.1f}" text-anchor="end">{number}</text>')
         on = f", on {part.band.ends}" if grows else ""
+        words += _begin(part, shown, left_handed, floor)
         words.append(
             f'<text x="{shown * WIDE + 6:.1f}" y="{(y + floor) / 2 + 1.3:.1f}">band {part.band.index + 1}{on}</text>'
         )
@@ -193,6 +195,15 @@ def _box(x: float, y: float) -> str:
     """A box to tick when the row is done."""
     return (f'<path d="M{x - 1.3:.1f} {y - 1.3:.1f}h2.6v2.6h-2.6z" fill="none" stroke="#333333" '
             'stroke-width="0.25"/>')  # fmt: skip
+
+
+def _begin(part: _Rows, shown: int, left_handed: bool, floor: float) -> list[str]:
+    """An arrow below the space in which row 1 of a band begins, the way of the work; none where that is not shown."""
+    start = part.band.band.start % part.band.spaces
+    if part.first > 1 or start > shown:
+        return []
+    x, way = ((shown - start) * WIDE, -1.0) if left_handed else (start * WIDE, 1.0)
+    return [f'<path d="M{x:.1f} {floor + 0.4:.1f}v2.2l{2.6 * way:.1f} -1.1z" fill="#000000"/>']
 
 
 def _space(x: float, number: int) -> str:

@@ -12,13 +12,14 @@ import numpy as np
 
 from ..borders.rows import BEND_THICKNESSES
 from ..borders.sentences import bend_above
+from ..lay.boards import template
 from ..lay.values import Laid
 from . import marks
 
 WIDE, HIGH = 58.0, 32.0
 ROD = 2.7  # how thick a spoke is drawn
 GROUND = 17.0  # where the middle of a rod lies that still lies flat
-EDGE, NIP = 11.0, 14.2  # of a panel: where the base ends, where the rod is nipped
+EDGE, NIP = 11.0, 14.9  # of a panel: where the base ends, where the rod is nipped
 PANEL = 27.0  # how wide each of the two is
 NIPS = ((-22.8, GROUND + 6.4, "underside"), (-22.8, GROUND - 6.4, "far side"), (-9.4, 9.0, "jaws"),
         (-6.0, GROUND - 3.6, "{}"), (-26.6, 2.4, "1"))  # fmt: skip
@@ -47,7 +48,7 @@ def turned_svg(laid: Laid, spoke: str, unit: float = 1.0) -> tuple[str, tuple[fl
         else:
             out.append(_rod(_flat(left, 26.0), way, nipped=nip))
             out += [_jaw(nip, GROUND - ROD / 2, up=True, way=way), _jaw(nip, GROUND + ROD / 2, up=False, way=way)]
-        out += _written([(x, y, said.format(spoke)) for x, y, said in words], way, unit)
+        out += _written([(x, y, said.format(spoke)) for x, y, said in words], way, unit, (left, left + PANEL))
         # Mirrored each by itself, so that for both hands the first stands first.
         aside = 0.0 if way > 0 else 2 * left + PANEL
         body += f'<g transform="translate({aside:.2f} 0)">{"".join(out)}</g>'
@@ -76,6 +77,27 @@ def crimped_svg(laid: Laid, words: tuple[str, str], unit: float = 1.0) -> tuple[
     face = "top" if laid.design.of_lid else "outside"
     found = [(-24.0, nip - 4.2, words[0]), (-4.6, nip - 4.2, words[1]), (22.5, 3.2, face)]
     return "".join([*out, *_written(found, way, unit)]), (-WIDE / 2, 0.0, WIDE, HIGH)
+
+
+def board_svg(laid: Laid, wide_mm: float) -> tuple[str, tuple[float, float, float, float]]:
+    """(body of an SVG, box) of a board from above, its holes numbered the way of the work, as many as have room."""
+    found = template(laid.design)
+    (left, top), (right, bottom) = found.edge.min(axis=0), found.edge.max(axis=0)
+    more = 0.04 * (right - left)
+    unit = (right - left + 2 * more) / wide_mm
+    outline = "M" + "L".join(f"{x:.1f} {-y:.1f}" for x, y in found.edge) + "Z"
+    out = [f'<path d="{outline}" fill="{PALE}" stroke="{marks.INK}" stroke-width="{0.3 * unit:.2f}"/>']
+    hole = max(found.holes.drill_mm / 2, 0.5 * unit)
+    out += [f'<circle cx="{x:.1f}" cy="{-y:.1f}" r="{hole:.2f}" fill="#ffffff" stroke="{marks.INK}" '
+            f'stroke-width="{0.25 * unit:.2f}"/>' for x, y in found.places]  # fmt: skip
+    every = max(1, math.ceil(4.6 * unit / found.holes.pitch_mm))
+    every = every if every < 3 else 5
+    for i, (x, y) in enumerate(found.places):
+        if i == 0 or ((i + 1) % every == 0 and len(found.places) - i > every / 2):
+            share = 1.0 - 4.2 * unit / max(math.hypot(x, y), 1e-6)
+            out.append(marks.number(x * share, -y * share, str(i + 1), unit))
+    out.append(marks.word((left + right) / 2, -(top + bottom) / 2, "from above", unit))
+    return "".join(out), (left - more, -bottom - more, right - left + 2 * more, bottom - top + 2 * more)
 
 
 def _way(laid: Laid) -> float:
@@ -178,11 +200,13 @@ def _arrow_up(nip: float, y: float, way: float) -> str:
     return marks.arrow(way * (nip + 9.0 * np.cos(turn)), y - 9.0 * np.sin(turn), 1.0)
 
 
-def _written(words: list[tuple[float, float, str]], way: float, unit: float) -> list[str]:
-    """Words at their places, moved into the drawing where they are large."""
+def _written(words: list[tuple[float, float, str]], way: float, unit: float,
+             room: tuple[float, float] = (-WIDE / 2, WIDE / 2)) -> list[str]:  # fmt: skip
+    """Words at their places, moved into the `room` they have across where they are large."""
     out = []
     for x, y, said in words:
         wide, high = marks.word_size(said, 0.8 * unit)
-        side, top = (WIDE - wide) / 2 - 0.3, high / 2 + 0.3
-        out.append(marks.word(way * min(max(x, -side), side), min(max(y, top), HIGH - top), said, 0.8 * unit))
+        side, top = wide / 2 + 0.3, high / 2 + 0.3
+        at = way * min(max(x, room[0] + side), room[1] - side), min(max(y, top), HIGH - top)
+        out.append(marks.word(*at, said, 0.8 * unit))
     return out

@@ -7,14 +7,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ..draw.camera import Camera, camera_for, direction, look, look_at_points, looking
+from ..draw.camera import Camera, camera_for, direction, look_at_points, looking
 from ..order.kinds import ACTS
 from ..order.viewpoints import UNDERSIDE
 from ..space.tubes import on_surface
 from . import marks
 from .labels import Labels
-from .making import MOVES, Making, Stretch
+from .making import Making
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
+from .stretch import MOVES, Stretch
 from .written import write_all
 
 NEAR_SPACES, JOIN_SPACES = 6.0, 5.4
@@ -104,7 +105,8 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
         at = np.array([0.0, 0.0, float(form.height(laid.top_s)) / 2])
         camera = looking(at + FAR * wide * direction(around - 90.0, up), at, (0.0, 0.0, 1.0))
     if scene.whole:
-        return camera, _box_of_all(_cropped(stretches, making, moment, flat), camera)
+        box = _box_of_all(_cropped(stretches, making, moment, flat), camera)
+        return camera, _close_to_groups(making, scene, box, flat)
     points = np.vstack(moving) if moving else _place(making, moment)
     x, y, _ = look_at_points(camera, points)
     act = ACTS[making.order.act[moment]]
@@ -156,6 +158,21 @@ def _place(making: Making, moment: int) -> np.ndarray:
     return ring[[int(np.argmax(ring @ front))]]
 
 
+GROUPS_ACROSS, LEAST_GROUPS = 3.2, 60.0
+"""Of a base woven over groups no more is shown across than so many rings of the row in work, nor less than so many mm:
+near the middle the group spaces lie close, and all of it would show them small."""
+
+
+def _close_to_groups(making: Making, scene: Scene, box: Box, flat: bool) -> Box:
+    band = next((each for each in making.laid.base if each.index == scene.band and each.band.group > 1), None)
+    if not flat or band is None or not making.laid.design.form.is_round:
+        return box
+    row = int(making.order.row[max(scene.beyond - 1, 0)]) if scene.beyond > scene.first else 0
+    s = float(band.s[min(max(row, 0), band.rows - 1)])
+    wide = max(LEAST_GROUPS, GROUPS_ACROSS * 2 * s)
+    return box if wide >= box[2] else (-wide / 2, -wide / 2, wide, wide)
+
+
 CROPPED = 0.5
 """How far above the work standing ends are shown, as a share of the basket's width."""
 
@@ -175,9 +192,11 @@ def _cropped(stretches: list[Stretch], making: Making, moment: int, flat: bool) 
 
 
 def _box_of_all(stretches: list[Stretch], camera: Camera) -> Box:
-    seen = look(camera, [each.tube for each in stretches])
-    left, right = float((seen.x - seen.radius).min()), float((seen.x + seen.radius).max())
-    top, bottom = float((seen.y - seen.radius).min()), float((seen.y + seen.radius).max())
+    x, y, away = look_at_points(camera, np.concatenate([each.tube.points for each in stretches]))
+    thick = np.repeat([each.tube.thick_mm for each in stretches], [len(each.tube.points) for each in stretches])
+    radius = thick / 2 * camera.distance / away
+    left, right = float((x - radius).min()), float((x + radius).max())
+    top, bottom = float((y - radius).min()), float((y + radius).max())
     more = 0.09 * max(right - left, (bottom - top) / HIGH)
     left, right, top, bottom = left - more, right + more, top - more, bottom + more
     wide = max(right - left, (bottom - top) / 1.0)

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import functools
+import re
 from dataclasses import dataclass
 from functools import cached_property
 from xml.sax.saxutils import escape
 
-from ..draw.views import curves
+from ..draw.lines import HAND
+from ..draw.views import curves, svg
 from ..plans.planning import Plan
 from ..teach.values import Drawing, Step
 from ..tell.voice import voice
-from .bends import WIDE, crimped_svg, turned_svg
+from .bends import WIDE, board_svg, crimped_svg, turned_svg
 from .closeup import Scene, scene_svg
 from .making import Making
-from .pen import Box, Inks
+from .pen import Box, Inks, grey
 
+COLOUR = re.compile(r"#[0-9a-f]{6}\b")
 USUAL_MM = 62.0
 """How wide a drawing stands where nothing else is said."""
 
@@ -47,6 +50,12 @@ class Figures:
         return {}
 
     @cached_property
+    def picture(self) -> str:
+        """The finished basket, as it stands on the first page; of a flat mat or lid from below."""
+        found = svg(self.plan, "outside" if self.plan.laid.side else "under", detail=HAND)
+        return found if self.colour else COLOUR.sub(lambda each: grey(each[0]), found)
+
+    @cached_property
     def inks(self) -> Inks:
         return Inks(self.colour, self.plan.design.palette)
 
@@ -67,8 +76,13 @@ class Figures:
             join=asked.join, fold=asked.fold, band=None if asked.kind == "finished" else step.band,
         )  # fmt: skip
         laid, tell = self.plan.laid, voice(self.plan.design)[0]
+        if asked.kind == "finished" and asked.beyond >= len(self.making.order) and laid.side:
+            self.drawn[known] = self.picture
+            return self.picture
         if asked.kind == "turned":
             body, (x, y, w, h) = turned_svg(laid, tell("{spoke} 1"), WIDE / wide_mm)
+        elif asked.kind == "board":
+            body, (x, y, w, h) = board_svg(laid, wide_mm)
         elif asked.kind == "nipped":
             body, (x, y, w, h) = crimped_svg(laid, ("one jaw", "the other"), WIDE / wide_mm)
         else:

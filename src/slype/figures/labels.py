@@ -16,7 +16,9 @@ from ..lay.values import BandLaid
 from ..space.tubes import on_surface
 from ..surface.curve import Tube
 from . import marks
-from .making import FRESH, MOVES, NEW, OLD, WAITS, Making, Stretch
+from .joined import NEW
+from .making import Making
+from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 Box = tuple[float, float, float, float]
 Place = tuple[float, float]
@@ -30,8 +32,9 @@ LOW = 0.62
 """So far down a close-up of a base the ends of its sticks are numbered, as a share: further down lies no work."""
 TAIL_LEFT = ", tail left"
 """In the name of what is trimmed off at last."""
-BELOW_BORDER = 4.2
-"""How far below the border spokes are numbered while they are bent down, mm on paper."""
+BELOW_BORDER, BELOW_ROWS = 4.2, 6.0
+"""How far below the border spokes are numbered while they are bent down, mm on paper; in its later rows further, where
+what is led lies lower."""
 
 
 @dataclass(eq=False)
@@ -61,9 +64,9 @@ class Labels:
                 return True
         return False
 
-    def number(self, places: list[Place], text: str) -> bool:
+    def number(self, places: list[Place], text: str, moves: bool = False) -> bool:
         wide, high = marks.number_size(text, self.unit)
-        return self.write(places, (wide, high), lambda x, y: marks.number(x, y, text, self.unit))
+        return self.write(places, (wide, high), lambda x, y: marks.number(x, y, text, self.unit, moves))
 
     def ring(self, places: list[Place], text: str, first: bool) -> bool:
         across = 2 * marks.ring_radius(text, self.unit) * 1.06
@@ -219,12 +222,18 @@ def _too_close(tip: np.ndarray, unit: float) -> bool:
     return float(np.hypot(*np.diff(tip, axis=0).T).mean()) < 3.3 * unit
 
 
-def below_border(making: Making, camera: Camera, labels: Labels, inside: bool) -> dict[int, list[Place]]:
+def below_border(
+    making: Making, camera: Camera, labels: Labels, inside: bool, below: float = BELOW_BORDER
+) -> dict[int, list[Place]]:
     """A place on the wall for every spoke on the near side, or `inside` on the far one, below the border."""
     laid = making.laid
     ends = laid.design.top_ends
     u = np.arange(ends) + 0.5
-    s = np.full(ends, max(laid.top_s - BELOW_BORDER * labels.unit, 0.0))
+    if laid.is_mat:  # its border lies flat, round its edge
+        s = np.full(ends, max(float(laid.design.form.radius(0.0)) - below * labels.unit, 0.0))
+        x, y, _ = look_at_points(camera, np.stack(on_surface(laid, "base", u, s, np.zeros(ends)), axis=1))
+        return {i: [(float(x[i]), float(y[i]))] for i in range(ends)}
+    s = np.full(ends, max(laid.top_s - below * labels.unit, 0.0))
     points = np.stack(on_surface(laid, "side", u, s, np.zeros(ends)), axis=1)
     x, y, _ = look_at_points(camera, points)
     near = towards(points, camera) * (-1.0 if inside else 1.0) > 0.25
@@ -277,6 +286,30 @@ def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels) -> None
                 ((0.0, -5.0), (0.0, 6.0), (-6.0, -4.0), (6.0, -4.0), (-6.0, 5.0), (6.0, 5.0))
                 for dx, dy in ((dx * far, dy * far),)]  # fmt: skip
         if labels.word([(at[0] + dx, at[1] + dy) for dx, dy in away], text):
+            labels.out.insert(0, marks.lead(at, labels.taken[-1][:2], unit))
+
+
+def name_lifted(stretches: list[Stretch], camera: Camera, labels: Labels, lifted: tuple[int, ...]) -> None:
+    """`under 1` at each end (of `lifted`, from 0) that what moves goes under, beside where the two cross."""
+    moving = [each.tube for each in stretches if each.state == MOVES and each.tube.role == "border"]
+    if not moving or not lifted:
+        return
+    own = np.stack(look_at_points(camera, np.concatenate([tube.points for tube in moving]))[:2], axis=1)
+    left, top, wide, high = labels.box
+    for end in lifted:
+        mine = [each.tube.points for each in stretches
+                if each.state != MOVES and each.tube.role == "border" and each.tube.end == end]  # fmt: skip
+        if not mine:
+            continue
+        x, y, _ = look_at_points(camera, np.concatenate(mine))
+        seen = np.flatnonzero((x > left) & (x < left + wide) & (y > top) & (y < top + high))
+        if not len(seen):
+            continue
+        gap = np.hypot(x[seen, None] - own[None, :, 0], y[seen, None] - own[None, :, 1]).min(axis=1)
+        at, unit = (float(x[seen[gap.argmin()]]), float(y[seen[gap.argmin()]])), labels.unit
+        away = [(dx * unit, -up * unit) for up in (9.0, 12.0, 6.5, 15.0)
+                for dx in (0.0, -6.0, 6.0, -12.0, 12.0)]  # fmt: skip
+        if labels.word([(at[0] + dx, at[1] + dy) for dx, dy in away], f"under {end + 1}"):
             labels.out.insert(0, marks.lead(at, labels.taken[-1][:2], unit))
 
 

@@ -14,7 +14,7 @@ import numpy as np
 from ..lay.values import BandLaid, Laid
 from ..order.kinds import ACTS, Moments
 from ..order.loose_ends import hanging, tail_lines
-from ..order.moments import moments
+from ..order.moments import laid_first, moments
 from ..order.times import standing, when
 from ..order.viewpoints import Places, places
 from ..space.assembly import attachments
@@ -23,21 +23,12 @@ from ..space.tails import Left, left_hanging, tails_of, woven_lines
 from ..space.tubes import on_surface, tube, tubes
 from ..surface.curve import Curve, Tube, along
 from ..surface.woven import stacked_curves
+from .joined import folded as folded_in_half
+from .joined import with_join
+from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 STUB_MM = 46.0
 """How much of a spoke is drawn beyond a base that still lies flat (a picture's convention)."""
-OLD, FRESH, WAITS, MOVES = "old", "fresh", "waits", "moves"
-"""What a stretch of reed is at a moment: laid before; of the part in work; a weaver or end in play; laid just now."""
-
-
-@dataclass(frozen=True, eq=False)
-class Stretch:
-    """A stretch of a reed as it lies at a moment: its `tube`, its `state`, whether its (start, end) are `cut` ends; and
-    where `tip` the point (3,) mm at which the reed is numbered."""
-
-    tube: Tube
-    state: str
-    cut: tuple[bool, bool] = (True, True)
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,7 +62,7 @@ class Making:
             each.name: tuple(hangs)
             for each, hangs in zip(loose, hanging(laid, order, loose, [_when(each) for each in loose]), strict=True)
         }
-        basket = [replace(each, hangs=hung.get(each.name, ())) for each in basket]
+        basket = [replace(_thinned(each), hangs=hung.get(each.name, ())) for each in basket]
         return basket + attachments(laid, basket, None, "outside", order)
 
     @cached_property
@@ -106,19 +97,21 @@ class Making:
         folded = self._weavers(beyond - 1, 0) | self._weavers(beyond - 1, 1) if fold else set()
         unwoven = self._unwoven(beyond)
         for each in self.tubes:
-            if each.role in ("spoke", "stick"):
+            if each.role in ("spoke", "stick") and self._alone(beyond):
+                each = self._side_by_side(each)
+            elif each.role in ("spoke", "stick"):
                 each = self._straight(each) if unwoven else self._bundled(each, beyond, opened)
             found = self._stretches(each, first, beyond, begun, each.name in in_play)
             if join is not None:  # all but the two lengths of the join stands back
                 keep = MOVES if each.name in joined else ""
                 found = [one if one.state == keep else replace(one, state=OLD) for one in found]
             if each.name in joined and found:
-                found = _with_join(found, self._left_over(each))
+                found = with_join(found, self._left_over(each))
             out += found
         tails = self._tails(first, beyond, begun, joined)
         out += [replace(each, state=OLD) for each in tails] if join is not None else tails
         if fold:
-            out = _folded(out, folded)
+            out = folded_in_half(out, folded)
         moved = {self.order.end[m] for m in range(first, beyond) if ACTS[self.order.act[m]] == "turn"}
         for each, appears, vanishes in self.upright:
             if appears <= beyond <= vanishes and (not self.laid.is_mat or beyond >= self._edge_begins):
@@ -132,6 +125,20 @@ class Making:
             return False
         strokes = np.flatnonzero(self.order.act == ACTS.index("stroke"))
         return beyond <= (int(strokes[0]) if len(strokes) else cross.beyond)
+
+    def _alone(self, beyond: int) -> bool:
+        """True as long as only the long sticks of an oval base lie there: they are fanned out when the others lie."""
+        cross = next((part for part in self.order.parts if part.key == "cross" and not part.of), None)
+        return cross is not None and not self.laid.design.form.is_round and \
+            beyond <= cross.first + laid_first(self.laid)  # fmt: skip
+
+    def _side_by_side(self, stick: Tube) -> Tube:
+        """A long stick of an oval base before its ends are fanned out."""
+        points = stick.points
+        long = float(np.linalg.norm(np.diff(points, axis=0), axis=1).sum())
+        way = np.array([1.0 if points[-1, 0] > points[0, 0] else -1.0, 0.0, 0.0])
+        straight = points[0] + way * np.linspace(0.0, long, 40)[:, None]
+        return replace(stick, points=straight, when=np.full(40, float(_when(stick)[0])))
 
     def _straight(self, stick: Tube) -> Tube:
         """A stick before anything is woven round it: straight on from the middle."""
@@ -307,18 +314,17 @@ class Making:
         return replace(last, tube=replace(last.tube, points=np.vstack([points[:-3], bent])), cut=(last.cut[0], True))
 
 
-def _tail_on(points: np.ndarray, long: float, thick: float, rise: float = 2.0) -> np.ndarray:
-    """How a line that ends behind a spoke lies on from there, `long` mm: round along what is woven, its tip a little
-    inward and `rise` thicknesses higher."""
-    tip = points[-1]
-    away, at = float(np.hypot(*tip[:2])), float(np.arctan2(tip[1], tip[0]))
-    before = points[-4]
-    way = np.sign(before[0] * tip[1] - before[1] * tip[0]) or 1.0
-    share = np.linspace(0.0, 1.0, max(4, int(long / 3)))[1:]
-    reach = np.maximum(away - 1.5 * thick * np.sqrt(share), away / 4)
-    turn = at + way * share * long / max(away, 1.0)
-    up = tip[2] + rise * thick * share
-    return np.stack([reach * np.cos(turn), reach * np.sin(turn), up], axis=1)
+THINNED = 2
+"""Of a weaver's points every so many are drawn: on a drawing that is a hand wide nobody sees the difference."""
+
+
+def _thinned(reed: Tube) -> Tube:
+    """A weaver with fewer points, its ends as they are."""
+    many = len(reed.points)
+    if reed.role != "weaver" or many < 4 * THINNED:
+        return reed
+    keep = np.r_[0 : many - 1 : THINNED, many - 1]
+    return along(reed, reed.points[keep], _when(reed)[keep])
 
 
 def _rounded(points: np.ndarray) -> np.ndarray:
@@ -328,60 +334,6 @@ def _rounded(points: np.ndarray) -> np.ndarray:
         cut = np.stack([0.75 * a + 0.25 * b, 0.25 * a + 0.75 * b], axis=1).reshape(-1, 3)
         points = np.vstack([points[:1], cut[1:-1], points[-1:]])
     return points
-
-
-NEW = ", new"
-"""After the name of a length that is joined on."""
-
-
-def _with_join(found: list[Stretch], long: float) -> list[Stretch]:
-    """The last stretch ends where it is, its tail `long` mm on; a new length, whose tail lies as far back, goes on
-    beside it."""
-    last = found[-1]
-    points = last.tube.points
-    out = points[:, :2] / np.maximum(np.hypot(*points[:, :2].T), 1e-9)[:, None]
-    reach = np.hypot(*points[:, :2].T)
-    # Where it is furthest in, it lies behind what stands: there one takes over from the other.
-    middle = int(np.argmin(reach[len(reach) // 3 :])) + len(reach) // 3
-    lap = max(4, len(points) // 5)
-    old = replace(last, tube=replace(last.tube, points=points[: middle + lap]), state=WAITS, cut=(last.cut[0], True))
-    new = points[max(0, middle - lap) :].copy()
-    beside = last.tube.thick_mm * 1.05
-    share = np.clip(1.6 - np.arange(len(new)) / lap, 0.0, 1.0)[:, None]
-    new[:, :2] -= out[max(0, middle - lap) :] * beside * 0.25 * share
-    new[:, 2:] += beside * share
-    if long > 0:
-        old = replace(old, tube=replace(old.tube, points=_joined_on(old.tube.points, long, beside, -0.6)))
-        new = _joined_on(new[::-1], long, beside, 0.5)[::-1]
-    fresh = replace(last, tube=replace(last.tube, name=f"{last.tube.name}{NEW}", points=new), cut=(True, True))
-    return [*found[:-1], old, fresh]
-
-
-def _joined_on(points: np.ndarray, long: float, thick: float, rise: float) -> np.ndarray:
-    return np.vstack([points, _tail_on(points, long, thick, rise)])
-
-
-def _folded(found: list[Stretch], names: set[str]) -> list[Stretch]:
-    """The two weavers' starts joined by a loop behind what stands between them."""
-    mine = [each for each in found if each.tube.name in names]
-    if len(mine) != 2:
-        return found
-    first, second = (each.tube.points for each in mine)
-    # Each from where it comes out on the underside (the lowest of its first points).
-    one, other = (points[_comes_out(points) :] for points in (first, second))
-    a, b = one[0], other[0]
-    t = np.linspace(0.0, 1.0, 25)[1:-1, None]
-    away = max(4.0 * mine[0].tube.thick_mm, 2.0)
-    loop = a + (b - a) * t + np.array([0.0, 0.0, 1.0]) * np.sin(np.pi * t) * away
-    whole = np.vstack([one[::-1], loop, other])
-    tube = replace(mine[0].tube, points=whole, when=None)
-    return [each for each in found if each.tube.name not in names] + [Stretch(tube, MOVES)]
-
-
-def _comes_out(points: np.ndarray) -> int:
-    """Number of the point at which a weaver's start has come through the base."""
-    level = np.flatnonzero(points[:, 2] <= 0.0)
-    return int(level[0]) if len(level) else 0
 
 
 def _when(tube: Tube) -> np.ndarray:

@@ -20,13 +20,14 @@ def number_size(text: str, unit: float) -> tuple[float, float]:
     return (0.36 + 0.5 * len(text)) * NUMBER_MM * unit, 1.1 * NUMBER_MM * unit
 
 
-def number(x: float, y: float, text: str, unit: float) -> str:
-    """A spoke's number on a white patch."""
+def number(x: float, y: float, text: str, unit: float, moves: bool = False) -> str:
+    """A spoke's number on a white patch; of one that `moves` white on a dark one, as that is drawn dark."""
     size = NUMBER_MM * unit
+    fill, ink = (INK, "#ffffff") if moves else ("#ffffff", INK)
     wide, _ = number_size(text, unit)
     return (
         f'<rect x="{x - wide / 2:.2f}" y="{y - size * 0.55:.2f}" width="{wide:.2f}" height="{size * 1.1:.2f}" '
-        f'rx="{size * 0.2:.2f}" fill="#ffffff" fill-opacity="0.9"/>' + _text(x, y + size * 0.34, text, size)
+        f'rx="{size * 0.2:.2f}" fill="{fill}" fill-opacity="0.9"/>' + _text(x, y + size * 0.34, text, size, ink)
     )
 
 

@@ -17,10 +17,11 @@ from ..draw.camera import NEAREST, Camera, look, look_at_points
 from ..draw.lines import SEAM_SHARE, cut_off, from_far_to_near, lengths_seen, needed_of_all, outlined
 from ..draw.painted import EVERYWHERE, Dots
 from ..surface.curve import along
-from .making import FRESH, MOVES, OLD, WAITS, Stretch
+from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
-DOTS, WHOLE_DOTS = 340, 540
+DOTS, WHOLE_DOTS = 310, 480
 """Across a close-up, and a drawing of all of it: from these it is read what is seen."""
+CHORDS = 2  # chords of a tube in one length, as points lie further apart than in a picture
 FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
 INK, DARK, PALE, HALO = "#2b2520", "#35302b", "#756d64", "#fbf9f5"
 """`HALO` round what moves: rods that move side by side are told apart, and stand out from those behind."""
@@ -87,7 +88,7 @@ def drawn(stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: 
     depth, seg = np.empty(size, np.float32), np.empty(size, np.int32)
     found = Dots("", camera, seen, depth, seg, box, box[2] / dots)
     pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg, *found.cuts())
-    lengths = lengths_seen(tubes, found)
+    lengths = lengths_seen(tubes, found, chords=CHORDS)
     runs = from_far_to_near(lengths, np.ones(len(lengths.tube), bool))
     a, b = lengths.first[runs[:, 0]], lengths.last[runs[:, 1]]
     keep, upto = needed_of_all(seen.x, seen.y, a, b, FLAT * box[2])

@@ -11,7 +11,8 @@ from ..order.kinds import ACTS
 from ..space.tubes import on_surface
 from ..surface.added_ends import among_last_ends
 from .labels import Labels, towards
-from .making import Making, Stretch
+from .making import Making
+from .stretch import Stretch
 
 OUTWARD = (0.0, 2.6, 5.2, 7.8, 10.4, 13.0, 15.6, 18.2)
 """How far a ring may move out from where it belongs, mm on paper."""

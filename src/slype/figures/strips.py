@@ -8,8 +8,8 @@ from xml.sax.saxutils import escape
 from ..colour import hex_of, label_colour
 from ..lay.chart import letters_for
 from ..teach.bench import Bench
-from ..teach.slips import Stroked
 from ..teach.troubles import ROWS, SPOKES, Trouble
+from ..weave.by_hand import Stroked
 from . import marks
 from .pen import INK, grey
 

@@ -4,21 +4,26 @@ from __future__ import annotations
 
 from functools import partial
 
+from ..borders.work import goes_under
 from ..draw.camera import Camera, look_at_points
 from ..order.kinds import ACTS
 from .labels import (
+    BELOW_BORDER,
+    BELOW_ROWS,
     Labels,
     Place,
     below_border,
     name_groups,
     name_joined,
+    name_lifted,
     name_tails,
     name_weavers,
     number_spokes,
     tips,
 )  # fmt: skip
-from .making import MOVES, Making, Stretch
+from .making import Making
 from .rings import number_spaces
+from .stretch import MOVES, Stretch
 
 
 def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, moment: int, flat: bool) -> list[str]:
@@ -41,15 +46,8 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
                    scene.inside)  # fmt: skip
     rings_first = False
     if not scene.above:
-        if act == "border" and not flat and not scene.whole:
-            first = 0.5 if making.laid.design.border.is_open else 0.0 if scene.inside else 1.0
-            tip = _moving_tips(stretches, camera, first)
-            feet = below_border(making, camera, labels, scene.inside)
-            for end, places in tip.items():
-                # An arch stands where its number stands: a second one upon it would name two.
-                if not (making.laid.design.border.is_open and end in feet):
-                    labels.number(places, str(end + 1))
-            number_spokes(feet, labels, moving, False)
+        if act == "border" and not scene.whole and (not flat or making.laid.is_mat):
+            _write_border(making, scene, stretches, camera, labels, moment, moving)
         elif grouped is not None:
             near = not scene.whole and not scene.inside
             name_groups(grouped, tips(stretches, camera, labels, flat, near=near), labels)
@@ -66,6 +64,29 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
         if scene.band is not None and not scene.inside and hangs:
             name_weavers(making, stretches, camera, labels, scene.band)
     return labels.out
+
+
+HIDDEN = 0.3
+"""Where along its way an end is numbered whose tip goes in behind something: a number there would hide how."""
+
+
+def _write_border(making: Making, scene, stretches, camera: Camera, labels: Labels, moment: int, moving) -> None:
+    """Numbers on the wall at the feet of all, and, white on dark, on the ends that are led; at a single move `under 1`
+    on what it goes under."""
+    border, row = making.laid.design.border, int(making.order.row[moment])
+    passes = making.order.passes[moment]
+    goes_in = border.rows[passes[-1].stage].finish != "out" if passes else False
+    first = 0.5 if border.is_open else 0.0 if scene.inside else HIDDEN if goes_in else 1.0
+    feet = below_border(making, camera, labels, scene.inside, BELOW_ROWS if row > 0 else BELOW_BORDER)
+    tips = _moving_tips(stretches, camera, first)
+    end = int(making.order.end[moment])
+    lifted = goes_under(border, making.laid.design.top_ends, end, row) if scene.beyond - scene.first == 1 else ()
+    name_lifted(stretches, camera, labels, lifted)
+    number_spokes(feet, labels, moving, False)
+    for end, places in tips.items():
+        # An arch stands where its number stands: a second one upon it would name two.
+        if not (border.is_open and end in feet):
+            labels.number(places, str(end + 1), moves=True)
 
 
 def _moving_tips(stretches: list[Stretch], camera: Camera, first: float) -> dict[int, list[Place]]:

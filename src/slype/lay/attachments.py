@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from ..errors import DesignError, Unweavable
 from ..form.handles import ENDS_MM, SIDE_ACROSS_MM, SIDE_HEIGHT_MM, Handle, Twist, arch_mm, twist, wrapping
+from ..quantity import show_length
 from .values import Laid
 
 RISE_SPREAD_MM = 12.7
@@ -65,16 +66,17 @@ def lay_handles(laid: Laid) -> tuple[HandleLaid, ...]:
 
 
 def _lay(laid: Laid, index: int, handle: Handle) -> HandleLaid:
-    place = f"{laid.design.name}, handle {index + 1}"
-    side, mouth = handle.record.at_side, span_mm(laid)
+    place = laid.design.at("handle", index)
+    units, side, mouth = laid.design.units, handle.record.at_side, span_mm(laid)
     if not laid.side:
         raise Unweavable("there is no side to push a handle into.", place, "Weave a side, or leave the handle out.")
     usual = min(SIDE_ACROSS_MM, mouth / 2) if side else mouth
     across = handle.across_mm or usual
     if across > mouth * FOOT_SLACK:
         raise Unweavable(
-            f"its feet stand {across / 10:.1f} cm apart, but the mouth is only {mouth / 10:.1f} cm across.",
-            f"{place}, across",
+            f"its feet stand {show_length(across, units)} apart, and the mouth is only {show_length(mouth, units)} "
+            "across.",
+            place / "across",
             "Leave across out, or widen the mouth.",
         )
     across = min(across, mouth)
@@ -84,8 +86,9 @@ def _lay(laid: Laid, index: int, handle: Handle) -> HandleLaid:
     depth = handle.depth_mm or min(handle.record.pushed_mm, max(deep - handle.thickest_mm, deep / 2))
     if depth > deep * FOOT_SLACK:
         raise Unweavable(
-            f"its ends go down {depth / 10:.1f} cm, but border and side are only {deep / 10:.1f} cm deep.",
-            f"{place}, depth",
+            f"its ends go down {show_length(depth, units)}, and border and side are only {show_length(deep, units)} "
+            "deep.",
+            place / "depth",
             "Push it less deep, or weave a higher side.",
         )
     arch = arch_mm(across, height)

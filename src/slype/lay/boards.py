@@ -35,24 +35,24 @@ def lay_board(laid: Laid) -> BoardLaid | None:
         raise Unweavable(
             f"{found.count} holes of {show_length(found.drill_mm, design.units, 64)} run into each other on this "
             f"board, {show_length(found.pitch_mm, design.units, 64)} apart.",
-            f"{design.name}, spokes, ends",
+            design.at("spokes", "ends"),
             "Use fewer ends, finer spokes or a larger board.",
         )
     if found.margin_mm <= found.drill_mm / 2:
         raise Unweavable(
             f"holes of {show_length(found.drill_mm, design.units, 64)} run over the edge of the board, "
             f"{show_length(found.margin_mm, design.units, 64)} from their middles.",
-            f"{design.name}, form, wall, point 1",
+            design.at("form", "wall", "point", 0),
             "Begin the wall further in, or make the board larger.",
         )
     try:
         foot = border_need(base.foot, found.pitch_mm, spokes.reed.diameter_mm, spokes.per_end)
     except Unweavable as trouble:
-        raise trouble.inside(f"{design.name}, base, foot") from None
+        raise trouble.inside(design.at("base", "foot")) from None
     if spokes.ends < base.foot.smallest_ends:
         raise Unweavable(
             f"an end of this foot border comes round to itself on {spokes.ends} ends.",
-            f"{design.name}, base, foot",
+            design.at("base", "foot"),
             f"Use a shorter one or at least {base.foot.smallest_ends} ends.",
         )
     return BoardLaid(found, foot, base.thickness_mm)

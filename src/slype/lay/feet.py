@@ -37,13 +37,13 @@ def lay_foot(laid: Laid) -> FootLaid | None:
     if band.jammed or not band.locked:
         raise Unweavable(
             f"{band.band.weave.name} does not hold on these {band.ends} ends.",
-            f"{design.name}, foot, weave",
+            design.at("foot", "weave"),
             'Use weave = "three-rod wale", or finer reed.',
         )
     if alone.design.spokes.ends < need:
         raise Unweavable(
             f"an end of this foot border comes round to itself on {alone.design.spokes.ends} ends.",
-            f"{design.name}, foot, border",
+            design.at("foot", "border"),
             f"Use a shorter one or at least {need} ends.",
         )
     return FootLaid(design.foot, alone, laid.raised_mm)

@@ -91,7 +91,7 @@ def plan_joins(
         usable = (pull or {}).get(nth, course.usable_mm)
         step = max(usable - OVERLAP_MM, usable / 2)
         many = len(course.begins.colours) * course.weaver_mm / step
-        check_joins(laid.design.name, course.begins.index, many, usable, laid.design.units)
+        check_joins(laid.design, course.begins.index, many, usable)
         planned, pieces = plan_course(course, usable)
         for join in planned:
             joins[join.band].append(join)
@@ -162,7 +162,7 @@ def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]
             so = into[-1] >= min(LEAST_LAST_MM, usable_mm / 4), gap
             if so > best:
                 best, pieces, joins = so, into, found
-            if best[0] and gap >= clear:
+            if so[0] and gap >= clear:
                 break
         chosen.add(joins)
         cuts.append(Cut(course, weaver, pieces))

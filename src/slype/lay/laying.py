@@ -73,7 +73,7 @@ def as_reckoned(design: Design) -> Laid:
 def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_radii) -> BandLaid:
     ends, tier = design.ends_at(index), design.tier_at(index)
     spaces = band.spaces(ends)
-    place = f"{design.name}, band {index + 1}"
+    place = design.at("band", index)
     try:
         steady = steady_rows(band.weave, spaces)
     except Unweavable as trouble:
@@ -109,7 +109,7 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         taut, springy = (take_up * each for each in takes.range)
         take_up = take_up * takes.times
     round_share = band.weave.reach / spaces if band.weave.turns == "back" else 1.0
-    colours = weaver_colours(band.weave, spaces, band.colours, band.strands, f"{place}, colours")
+    colours = weaver_colours(band.weave, spaces, band.colours, band.strands, place / "colours")
     _known[key] = BandLaid(
         index,
         band,

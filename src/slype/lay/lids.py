@@ -44,7 +44,7 @@ def fit_lid(laid: Laid) -> LidFit | None:
     lid = laid.design.lid
     if lid is None:
         return None
-    place = f"{laid.design.name}, lid"
+    place = laid.design.at("lid")
     if not laid.side:
         raise Unweavable("there is no mouth to close.", place, "Weave a side, or leave the lid out.")
     if not laid.design.form.is_round:

@@ -16,7 +16,7 @@ from ..quantity import show_length
 def check_side(design: Design, top_s: float) -> None:
     """Raises Unweavable where the rows climb above, spread beyond or close the wall that a basket can have."""
     side = design.bands_at("side")
-    where = f"{design.name}, band {side[-1][0] + 1}" if side else f"{design.name}, form, wall"
+    where = design.at("band", side[-1][0]) if side else design.at("form", "wall")
     high, across = float(design.form.height(top_s)), 2 * float(design.form.radius(top_s))
     if high > MOST_HIGH_MM:
         raise Unweavable(
@@ -30,7 +30,7 @@ def check_side(design: Design, top_s: float) -> None:
         )  # fmt: skip
     if across <= 4 * design.spokes.reed.diameter_mm:
         raise Unweavable(
-            "the wall closes to nothing below the last row.", f"{design.name}, form, wall",
+            "the wall closes to nothing below the last row.", design.at("form", "wall"),
             "Weave fewer rows or widen the mouth.",
         )  # fmt: skip
 
@@ -50,16 +50,16 @@ def check_drawn(design: Design, bands: Iterable[tuple[int, int, int, int]]) -> N
         most = max(strokes, key=lambda index: strokes[index])
         raise Unweavable(
             f"{many:,} strokes in all, rows times spaces, are more than a picture can show; most are here.",
-            f"{design.name}, band {most + 1}",
+            design.at("band", most),
             f"At most {MOST_DRAWN:,}: use coarser reed, fewer rows or fewer spokes. Plan, check and chart answer it as "
             "it is.",
         )
 
 
-def check_joins(name: str, band: int, many: float, usable_mm: float, units: str) -> None:
+def check_joins(design: Design, band: int, many: float, usable_mm: float) -> None:
     """Raises Unweavable where reeds of `usable_mm` each would have to be joined more often than anyone does."""
     if many > MOST_JOINS:
         raise Unweavable(
-            f"reeds of {show_length(usable_mm, units)} would take {many:,.0f} joins here.",
-            f"{name}, band {band + 1}, length", "Use longer reeds: length = \"9 ft\", or leave length out.",
+            f"reeds of {show_length(usable_mm, design.units)} would take {many:,.0f} joins here.",
+            design.at("band", band, "length"), "Use longer reeds: length = \"9 ft\", or leave length out.",
         )  # fmt: skip

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from ..design.values import Band, Design
-from ..errors import Unweavable
+from ..errors import Place, Unweavable
 from ..quantity import show_length
 from . import gauge
 from .pitch import steady_rows
@@ -27,7 +27,7 @@ def _rows_told(band: Band, pitch: float) -> int:
     return _rows_in(band.height_mm, pitch)
 
 
-def base_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: str):
+def base_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: Place):
     """Rows of a base band from `start_s` on. Raises Unweavable where its diameter is passed already."""
     if band.until_mm is not None:
         room = band.until_mm / 2 - start_s
@@ -45,7 +45,7 @@ def base_rows(design: Design, index: int, band: Band, start_s: float, pitch: flo
     return rows, s, design.form.base_radius(s)
 
 
-def side_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: str):
+def side_rows(design: Design, index: int, band: Band, start_s: float, pitch: float, place: Place):
     """Rows of a side band from `start_s` on. Raises Unweavable where no wall is left for it."""
     if band.to_top:
         later = sum(fixed_height(design, i, other) for i, other in design.bands_at("side") if i > index)
@@ -79,13 +79,13 @@ def fixed_height(design: Design, index: int, band: Band) -> float:
     """What a band is high that says so itself; mm."""
     if band.to_top:
         raise Unweavable(
-            'two bands say until = "top".', f"{design.name}, band {index + 1}, until",
+            'two bands say until = "top".', design.at("band", index, "until"),
             "Only one can fill what is left of the wall: give this one rows.",
         )  # fmt: skip
     if band.until_mm is not None:
         raise Unweavable(
             "it goes to a height of the wall, above a band that fills what is left of it.",
-            f"{design.name}, band {index + 1}, until",
+            design.at("band", index, "until"),
             "Give one of the two rows or a height of its own.",
         )
     pitch = steady_rows(band.weave, band.spaces(design.ends_at(index))).pitch * band.reed.diameter_mm

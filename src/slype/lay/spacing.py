@@ -80,7 +80,7 @@ def cross_radius(design: Design) -> float:
             raise Unweavable(
                 f"{long_sticks(design)} long sticks side by side are {show_length(2 * half, design.units, 16)} wide, "
                 f"and the base is {show_length(design.form.base_width_mm, design.units, 16)}.",
-                f"{design.name}, form, base",
+                design.at("form", "base"),
                 "Use fewer ends or finer sticks, or a wider base.",
             )
         return half

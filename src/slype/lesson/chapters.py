@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from ..order.kinds import Moments
 from ..plans.planning import Plan
 from ..teach.steps import taught
-from ..teach.values import Step
+from ..teach.values import Drawing, Step
 
 
 @dataclass(frozen=True)
@@ -29,27 +29,43 @@ class Chapter:
 @dataclass(frozen=True)
 class Card:
     """What is read at one place of the lesson, when `after` moments are done: sentences of the step by their number in
-    `does`; `whole` where the step's looks and slips are told too, as nothing more of it follows."""
+    `does`; `whole` where the step's looks and slips are told too, as nothing more of it follows. `care` the cautions
+    that are read there by their number: they have cards of their own, so that they do not push the hands' lines away.
+    `begins` True of the one on which a step's bundles, drawings and new words are shown."""
 
     after: int
     does: tuple[int, ...]
     whole: bool
+    care: tuple[int, ...] = ()
+    begins: bool = False
 
 
-def cards(chapter: Chapter) -> tuple[Card, ...]:
-    """Cards of a step, in order: what is done before its moves, between them and after; of a step beside the basket all
-    of it on one card."""
+MOST_CARE = 2
+"""Cautions on one card: more are not read on a phone (as it looked best, no source)."""
+
+
+def cards(chapter: Chapter, care: int) -> tuple[Card, ...]:
+    """Cards of a step, in order: its `care` (so many cautions), what is done before its moves, between them and after;
+    of a step beside the basket all that is done on one card."""
     step, (first, beyond) = chapter.step, (chapter.first, chapter.beyond)
+    careful = tuple(
+        Card(first, (), False, tuple(range(at, min(at + MOST_CARE, care)))) for at in range(0, care, MOST_CARE)
+    )
     if first == beyond:
-        return (Card(first, tuple(range(len(step.does))), True),)
-    found: dict[int, list[int]] = {}
+        return (*careful, Card(first, tuple(range(len(step.does))), True, begins=True))
+    found: dict[int, list[int]] = {beyond: []}
     for i, due in enumerate(step.due):
         if due is not None:
             found.setdefault(min(max(due + chapter.off, first), beyond), []).append(i)
-    if step.care:
+    if step.drawings and any(map(is_shown, step.drawings)):
         found.setdefault(first, [])
-    found.setdefault(beyond, [])
-    return tuple(Card(at, tuple(found[at]), at == beyond) for at in sorted(found) if found[at] or at in (first, beyond))
+    return (*careful, *(Card(at, tuple(found[at]), at == beyond, begins=at == min(found)) for at in sorted(found)))
+
+
+def is_shown(drawing: Drawing) -> bool:
+    """True of a drawing that shows what the basket in the round does not: how a cross is laid, where a spoke is nipped,
+    two lengths at a join, a weaver folded in half."""
+    return drawing.kind in ("above", "turned", "nipped") or drawing.join is not None or drawing.fold
 
 
 def chapters(plan: Plan, order: Moments) -> tuple[Chapter, ...]:

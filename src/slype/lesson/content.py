@@ -19,16 +19,25 @@ from ..order.kinds import ACTS, Moments, WorkPart
 from ..order.moments import moments
 from ..order.viewpoints import places
 from ..plans import planning
+from ..plans.cautions import cautions
 from ..plans.planning import Plan
+from ..teach.bench import Bench
+from ..teach.glossary import meaning, words_in
+from ..teach.measures import DISAGREES, rows_changed, ruler_remedies
+from ..tell.bundled import BundleRow, bundle_rows
+from ..tell.lists import first_up, ruler
 from ..tell.moments import moves_alone
+from ..tell.steps import tools
+from ..tell.voice import worded
 from ..words import TERMS
 from . import counting
 from .chapters import Chapter, cards, chapters
+from .drawn import drawn_charts, drawn_steps, numbered
 from .numbered import passed, rings
 
 HANDS = ("right", "left")
 COLUMNS = "act part block row stroke strokes space spaces over under end weaver colour".split()
-FORM = 3
+FORM = 4
 """Number of this form of lesson: the page refuses any other."""
 
 
@@ -66,6 +75,9 @@ class Lesson:
             "form": FORM,
             "title": design.title,
             "hand": design.hand,
+            "bundles": [_bundle(row) for row in bundle_rows(self.plan)],
+            "tools": tools(self.plan),
+            "ruler": _ruler(self.plan),
             "terms": {name: getattr(term, design.wording) for name, term in TERMS.items()} | {"stick": _stick(design)},
             "moments": len(order),
             "acts": list(ACTS),
@@ -101,8 +113,14 @@ class Lesson:
 
     def _chapters(self, hand: str) -> list[dict]:
         plan = self.by_hand[hand]
-        order = moments(plan.laid)
-        return [_chapter(each, order) for each in chapters(plan, order)]
+        order, drawn = moments(plan.laid), numbered(plan)
+        return [_chapter(plan, each, order, drawn) for each in chapters(plan, order)]
+
+    @cached_property
+    def drawings(self) -> dict[str, dict[str, list[dict[str, str]]]]:
+        """By the hand: what the basket in the round does not show (`steps`), and the `chart` of colours: each as an
+        SVG with its caption and what it shows in words."""
+        return {hand: {"steps": drawn_steps(plan), "chart": drawn_charts(plan)} for hand, plan in self.by_hand.items()}
 
 
 def _stick(design: Design) -> str:
@@ -110,12 +128,50 @@ def _stick(design: Design) -> str:
     return "base stick" if design.spokes.inserted else getattr(TERMS["spoke"], design.wording)
 
 
-def _chapter(chapter: Chapter, order: Moments) -> dict:
+def _bundle(row: BundleRow) -> list[object]:
+    """(number, for what, how many, reed, colour, cut), as the list What to cut has it."""
+    return [row.number, row.what, row.count, row.reed, row.colour, list(row.cut)]
+
+
+def _ruler(plan: Plan) -> dict[str, object]:
+    """What the ruler should say, band by band, and what helps where it says something else, as on the handout."""
+    bench = Bench(plan)
+    return {
+        "title": DISAGREES,
+        "rows": ruler(plan),
+        "changed": rows_changed(bench),
+        "remedies": [[each.seen, each.undo] for each in ruler_remedies(bench)],
+    }
+
+
+def _words(plan: Plan, chapter: Chapter) -> list[list[str]]:
+    """Words of the trade that a step uses first, with what they mean; of the first also those of what is cut."""
+    keys = list(chapter.step.words)
+    if chapter.step.number == 1:
+        said = [text for row in bundle_rows(plan) for text in (row.what, row.reed)]
+        care = [text for _, text in _care(plan, chapter)]
+        keys += [key for key in words_in(" ".join([*said, *tools(plan), *care]), plan.design) if key not in keys]
+    return [list(meaning(key, plan.design)) for key in keys]
+
+
+def _care(plan: Plan, chapter: Chapter) -> list[list[str]]:
+    """(heading, text) of a step's cautions; the first step begins with what is read before all."""
+    before = [
+        [first_up(worded(each.key, plan.design.wording)), text]
+        for each, text in cautions(plan)
+        if each.first and chapter.step.number == 1
+    ]
+    return [*before, *map(list, chapter.step.care)]
+
+
+def _chapter(plan: Plan, chapter: Chapter, order: Moments, drawn: dict[int, list[int]]) -> dict:
     """A step for the page; moments from 1, as the page counts them done, 0 where it has none; `after` so many moments
-    it is due; `part` of the work (from 0) whose numbers it speaks of, -1 where of none. `cards`: what is read beside
-    the moves, see `chapters.cards`."""
+    it is due; `part` of the work (from 0) whose numbers it speaks of, -1 where of none; `lists` of the step at which
+    all is cut, `chart` where the work is held against the chart, `ruled` where the ruler says how far it is. `cards`:
+    what is read beside the moves, see `chapters.cards`; `drawn` which of the `drawings` belong to it, by number.
+    """
     step, none = chapter.step, chapter.first == chapter.beyond
-    own = (step.part, step.band, step.of)
+    own, care = (step.part, step.band, step.of), _care(plan, chapter)
     part = next((i for i, each in enumerate(order.parts) if (each.key, each.band, each.of) == own), -1)
     return {
         "number": step.number,
@@ -130,8 +186,16 @@ def _chapter(chapter: Chapter, order: Moments) -> dict:
         "after": chapter.first,
         "part": part,
         "bundles": list(step.bundles),
-        "care": [list(each) for each in step.care],
-        "cards": [[card.after, list(card.does), card.whole] for card in cards(chapter)],
+        "lists": step.part == "gather",
+        "chart": step.chart,
+        "ruled": step.rows is not None,
+        "care": care,
+        "words": _words(plan, chapter),
+        "drawn": drawn.get(step.number, []),
+        "cards": [
+            [card.after, list(card.does), card.whole, list(card.care), card.begins]
+            for card in cards(chapter, len(care))
+        ],
     }
 
 

@@ -52,6 +52,7 @@ def whole(lesson: Lesson, seats: bool = False) -> bytes:
         "style": style,
         "own": own,
         "words": in_page(json.dumps(words, ensure_ascii=False, separators=(",", ":")).encode()),
+        "drawings": in_page(json.dumps(lesson.drawings, ensure_ascii=False, separators=(",", ":")).encode()),
         "scene": scene_packed,
         "light": light,
         "basket": in_page(packed(*lesson.space)),

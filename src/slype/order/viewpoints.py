@@ -19,8 +19,10 @@ from .kinds import ACTS, OTHERS, Moments
 
 UNDERSIDE = -62
 """Degrees above the table from which a base is seen: its underside, the edge that is worked at the top."""
+TURNED = -40
+"""The same as spokes are turned up, away from the maker: held so that those that stand are told from those that lie."""
 UP = {
-    "cross": -UNDERSIDE, "base": UNDERSIDE, "insert": UNDERSIDE, "board": 32, "turn": 26, "side": 22, "bye": 26,
+    "cross": -UNDERSIDE, "base": UNDERSIDE, "insert": UNDERSIDE, "board": 32, "turn": TURNED, "side": 22, "bye": 26,
     "border": 46, "trim": 40, "handle": 16, "fit": 36,
 }  # fmt: skip
 """By the part of the work, degrees above the table (how it is held: `steps`; at what slant: common practice, no

@@ -110,11 +110,12 @@ export function morph(old, fresh) {
     if (name !== "style" && old.getAttribute(name) !== value) old.setAttribute(name, value);
   }
   if (old.style && old.style.cssText !== fresh.style.cssText) old.style.cssText = fresh.style.cssText;
+  const value = fresh.value; // before its options move over: a list without them has no value any more
   morphChildren(old, fresh);
   if (old instanceof HTMLInputElement || old instanceof HTMLSelectElement || old instanceof HTMLTextAreaElement) {
     if (!dirty.has(old)) {
       if (old.type === "checkbox" || old.type === "radio") old.checked = fresh.checked;
-      else if (old.value !== fresh.value) old.value = fresh.value;
+      else if (old.value !== value) old.value = value;
     }
   }
 }

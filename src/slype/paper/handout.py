@@ -16,23 +16,24 @@ from ..figures.figure import Figures, figures_of
 from ..figures.strips import trouble_svg
 from ..lay.chart import letters_for
 from ..offers import PAPERS, READERS
-from ..plans.bundles import Bundle, Lot, bundles
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
-from ..quantity import show_cut, show_piece, show_time
+from ..quantity import show_time
 from ..teach.bench import Bench, numbers
 from ..teach.card import card
 from ..teach.glossary import meaning, words_in
+from ..teach.measures import DISAGREES, rows_changed, ruler_remedies
 from ..teach.showing import script
 from ..teach.steps import taught
 from ..teach.troubles import strokes_in_rows, troubled_band, troubles
 from ..teach.values import CLOSE, Step
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.bases import clock_above
+from ..tell.bundled import BundleRow, bundle_rows, spare_told
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
-from ..tell.voice import base_across, piece_name, reed_sized, ring_across, title_of_band, voice, worded
-from ..words import listed, several
+from ..tell.voice import base_across, ring_across, title_of_band, voice, with_cm, worded
+from ..words import listed
 from .typeset import paper_named, set_pages, short
 
 """student: numbered steps with drawings, one number for each thing; teacher: that with ranges, advice, times, answers;
@@ -69,9 +70,10 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
         "reader": reader,
         "large": style.large,
         "facts": _facts(plan),
-        "picture": {"svg": picture.svg(plan, "outside" if plan.laid.side else "under", detail=picture.HAND),
+        "picture": {"svg": figures.picture,
                     "alt": picture.describe(plan, "outside" if plan.laid.side else "under")},
-        "bundles": [_bundle(plan, each) for each in bundles(plan)],
+        "bundles": [_bundle(each) for each in bundle_rows(plan)],
+        "spare": spare_told(plan),
         "tools": ", ".join(tools(plan)),
         "early": [list(meaning(key, plan.design)) for key in early],
         "chapters": _chapters(figures, _without(steps, early), reader, style.large)
@@ -79,13 +81,13 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
         "charts": _charts(plan) if plan.laid.side else [],
         "reading": [first_up(tell(WORDS["squares"])), *squares.reading(plan)],
         "key": [[name, shade, letters_for(plan.design)[name].upper()] for name, shade in plan.design.palette.items()],
-        "ruler": ruler(plan),
         "watch": watch_list(plan) if reader == "teacher" else [],
         "first": _cautions(plan, reader, first=True),
         "cautions": _cautions(plan, reader, first=False),
         "times": _times(plan) if reader in ("teacher", "showing") else [],
         "troubles": _troubles(plan, style) if reader in ("student", "teacher") else [],
         "trouble": _trouble_band(plan),
+        "measures": _measures(plan) if reader in ("student", "teacher") else {},
         "card": [list(line) for line in card(plan)] if reader == "card" else [],
         "script": _script(figures, steps) if reader == "showing" else [],
         "opened": [*pieced(plan), *opened(plan)] if reader == "teacher" else [],
@@ -110,8 +112,7 @@ def _first_words(plan: Plan, reader: str) -> tuple[str, ...]:
     """Keys of the words of the trade on the first page: what is cut, tools, what to read before beginning."""
     if reader not in ("student", "teacher"):
         return ()
-    listed_there = [text for _, what, _, reed, *_ in (_bundle(plan, each) for each in bundles(plan))
-                    for text in (str(what), str(reed))]  # fmt: skip
+    listed_there = [text for row in bundle_rows(plan) for text in (row.what, row.reed, *row.cut)]
     cared = [text for _, text in _cautions(plan, reader, first=True)]
     facts = [f"{name} {fact}" for name, fact in _facts(plan)]
     return words_in(" ".join([*listed_there, *tools(plan), *facts, *cared]), plan.design)
@@ -137,7 +138,7 @@ def _facts(plan: Plan) -> list[list[str]]:
     if plan.laid.side:
         out += [
             ["Mouth", f"{ring_across(design, plan.laid.top_s)} across"],
-            ["Height", long(plan.laid.finished_height_mm)],
+            ["Height", with_cm(design, long(plan.laid.finished_height_mm), plan.laid.finished_height_mm)],
         ]
     out += [
         [first_up(tell("{spokes}")), f"{design.top_ends} stand all round"],
@@ -160,31 +161,9 @@ def _times(plan: Plan) -> list[list[str]]:
     return [[who, f"about {show_time(plan.time.seconds / share)}"] for who, share in PACES]
 
 
-def _bundle(plan: Plan, bundle: Bundle) -> list[object]:
+def _bundle(row: BundleRow) -> list[object]:
     """(number, for what, count, reed, colour, cut)."""
-    units = plan.design.units
-    if bundle.piece is not None:
-        what = first_up(piece_name(bundle.piece, plan.design.wording))
-        cut = [show_piece(bundle.cut_mm, units)]
-    else:
-        assert bundle.bands is not None, "a bundle is of a piece or of bands"
-        first, last = bundle.bands
-        what = f"Band {first + 1}" if first == last else f"Bands {first + 1} to {last + 1}"
-        lots = [_lot(lot, show_cut(lot.cut_mm, units)) for lot in bundle.lots]
-        cut = [show_cut(bundle.cut_mm, units)] if len(bundle.lots) == 1 else lots
-    what = f"Lid: {what[:1].lower()}{what[1:]}" if bundle.lid else what
-    reed = reed_sized(bundle.reed, plan.design.wording)
-    return [str(bundle.number), what, str(bundle.count), reed, bundle.colour, cut]
-
-
-def _lot(lot: Lot, long: str) -> str:
-    """`2 middle pieces, 10 ft each`, `3 pieces, 4 ft each`, `2 pieces, 8 ft each, for start 3`."""
-    pieces = several(lot.count, "piece" if lot.part == "whole" else f"{lot.part} piece")
-    told = f"{pieces}, {long}" + (" each" if lot.count > 1 else "")
-    if lot.starts is None:
-        return told
-    first, last = (at + 1 for at in lot.starts)
-    return f"{told}, for start {first}" if first == last else f"{told}, for starts {first} to {last}"
+    return [str(row.number), row.what, str(row.count), row.reed, row.colour, list(row.cut)]
 
 
 def _chapters(figures: Figures, steps: tuple[Step, ...], reader: str, large: bool) -> list[dict[str, Any]]:
@@ -217,6 +196,8 @@ def wide_mm(step: Step, singly: bool, large: bool = False) -> list[float]:
         many = max((len(each.numbers) if each.what == "groups" else each.numbers[0] for each in step.counts
                     if each.what in ("groups", "spaces", *(("ends",) if singly else ()))), default=0)  # fmt: skip
         return [84.0 if many > MANY_ENDS else 66.0 if many > MANY_GROUPS else 52.0]
+    if [each.kind for each in step.drawings] == ["board"]:
+        return [84.0]
     return [{"near": 58.0, "whole": 44.0}[kind] if len(kinds) == 1 else 47.5 for kind in kinds]
 
 
@@ -259,6 +240,17 @@ def _troubles(plan: Plan, style: Style) -> list[dict[str, object]]:
         }
         for each in troubles(bench)
     ]
+
+
+def _measures(plan: Plan) -> dict[str, object]:
+    """What the ruler should say band by band, and what helps where it says something else."""
+    bench = Bench(plan)
+    return {
+        "title": DISAGREES,
+        "ruler": ruler(plan),
+        "changed": rows_changed(bench),
+        "remedies": [[each.seen, each.undo] for each in ruler_remedies(bench)],
+    }
 
 
 def _trouble_band(plan: Plan) -> str:

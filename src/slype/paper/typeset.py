@@ -90,8 +90,13 @@ def unbroken(text: str) -> str:
     return _STAYS.sub("\u00a0", text)
 
 
+_PLAIN = re.compile(r"[\u0020-\u007e\u00a0\u2013\u2019]*")
+
+
 def without_rare_signs(text: str) -> str:
     """Signs that the typesetter's fonts may lack become squares."""
+    if _PLAIN.fullmatch(text):  # as nearly all are
+        return text
     return "".join(sign if _is_common(sign) else MISSING for sign in text)
 
 

@@ -85,14 +85,14 @@ def check_pieces(design: Design, pieces: Iterable[Piece]) -> None:
             raise Unweavable(
                 f"each {name} would have to be {most} long, of which {show_length(longest[1], design.units)} for: "
                 f"{longest[0]}.",
-                f"{design.name}, {_table(piece)}",
+                design.at(_table(piece)),
                 f"At most {MOST_PIECE_MM / 1000:g} m: make the basket smaller, stand more ends, or choose a border of "
                 "shorter reach.",
             )
         least = min(piece.parts, key=lambda part: part[1])
         if least[1] < 0 or piece.length_mm <= 0:
             raise Unweavable(
-                f"nothing is left of each {name} for: {least[0]}.", f"{design.name}, {_table(piece)}",
+                f"nothing is left of each {name} for: {least[0]}.", design.at(_table(piece)),
                 "Make the basket larger, or what takes its length away smaller.",
             )  # fmt: skip
 

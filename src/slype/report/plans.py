@@ -18,7 +18,7 @@ from ..form.handles import NOT_RATED
 from ..lay.values import BandLaid, Laid
 from ..plans.costs import cost_of, left_out
 from ..plans.planning import Piece, Plan
-from ..quantity import show_fine, show_length, show_mass, show_run, show_time, show_volume
+from ..quantity import MM_PER_FT, show_fine, show_length, show_mass, show_run, show_time, show_volume
 from ..reeds import Reed
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.bases import board_fact
@@ -187,7 +187,9 @@ def _cut_list(plan: Plan) -> Parts:
         between = "" if row.is_weaver else row.between
         table.add_row(str(row.count), named, _key(row.reed), row.colour, row.length, between)
     play = max(band.woven_range_mm()[1] / float(band.row_mm.sum()) - 1 for band in plan.laid.bands)
-    note = f"Weavers are rounded up and hold the ends to tuck in; they may come out {play:.0%} longer or shorter. "
+    whole, called = (MM_PER_FT, "foot") if plan.design.units == "in" else (1000.0, say("meter", plan.design.wording))
+    more = f"{show_length(play * whole, plan.design.units)} to the {called}"
+    note = f"Weavers are rounded up and hold the ends to tuck in; they may come out {more} longer or shorter. "
     note += long_enough(plan) or spokes_note(plan)
     return [table, *([bullets(pieced(plan))] if pieced(plan) else []), Text(note)]
 

@@ -182,7 +182,7 @@ def _refuse_jammed(laid: Laid, band: BandLaid) -> None:
         raise Unweavable(
             f"{band.band.weave.named(wording)} in {band.band.reed.named(wording)} cannot pass between spokes with "
             f"{show_length(max(gap, 0), laid.design.units, 16)} from one to the next.",
-            f"{laid.design.name}, band {band.index + 1}",
+            laid.design.at("band", band.index),
             "Use fewer ends, finer reed or spokes, or a wider basket.",
         )
 

@@ -1,13 +1,10 @@
 """What the studio's workers answer: from a design file's text to figures, solids, pictures and sheets.
 
-The same use-cases as the commands. A worker keeps the plans of the last few texts, and for each basket the reeds at
-rest, from which the next answer starts.
+The same use-cases as the commands. What a worker remembers from one answer to the next is in `remembered`.
 """
 
 from __future__ import annotations
 
-import re
-from collections import OrderedDict, deque
 from collections.abc import Callable
 from functools import wraps
 from typing import TYPE_CHECKING, Any, Literal
@@ -16,43 +13,21 @@ from ..colour import hex_of
 from ..design.file import reader
 from ..design.values import Design
 from ..edit import apply
-from ..errors import DesignError, SlypeError, Unweavable
-from ..make import baskets, papers, pictures
+from ..errors import DesignError, Place, SlypeError, Unweavable
+from ..make import papers, pictures
 from ..plans import planning
 from ..plans.planning import Plan
 from ..words import refusal, worded
+from .remembered import Progress, forget, plan_for, planned, resting
 from .shown import choices, classes, lists
 from .told.baskets import MomentsTold
 from .told.tables import Tables
 
 if TYPE_CHECKING:
     from ..kit.money import Money
-    from ..rest.relax import AtRest
 
-Progress = Callable[[float], None]
-KEPT = 6
 SMALL_PX = 240
 FLAT_PX = 2400  # width of the unrolled wall: sixty to eighty dots a space
-
-_plans: OrderedDict[str, Plan] = OrderedDict()
-_at_rest: OrderedDict[str, AtRest] = OrderedDict()  # by basket: where its reeds came to rest last
-_rests: deque[AtRest] = deque(maxlen=2 * KEPT)
-"""What came to rest lately, of whatever basket."""
-
-
-def _keep(store: OrderedDict, key: str, value: object) -> None:
-    store[key] = value
-    store.move_to_end(key)
-    while len(store) > KEPT:
-        store.popitem(last=False)
-
-
-def _planned(text: str, name: str, design: Design | None = None) -> Plan:
-    """The plan of a text; `design` is what it says, where it has been read."""
-    key = f"{name}\n{text}"
-    if key not in _plans:
-        _keep(_plans, key, planning.plan(reader.parse(text, name) if design is None else design))
-    return _plans[key]
 
 
 def read(text: str, name: str, progress: Progress) -> dict:
@@ -76,7 +51,7 @@ def tables(wording: str, progress: Progress) -> Tables:
 def warm_up() -> None:
     """Load and try what the first question will want, while the page is still on its way."""
     look(apply.blank(), "", 0, lambda share: None)
-    _plans.clear()
+    forget()
 
 
 def titles(texts: list[str], progress: Progress) -> list[str | None]:
@@ -134,7 +109,7 @@ def look(text: str, name: str, revision: int, progress: Progress) -> dict:
         "solid": None,
     }
     try:
-        plan = _planned(text, name, design)
+        plan = planned(text, name, design)
         answer["look"] = lists.look(plan)
         answer["solid"] = _solid(plan, revision)
     except Unweavable as trouble:
@@ -146,10 +121,10 @@ def told_of(trouble: SlypeError, name: str, wording: str, design: Design | None 
     """A trouble for the page, which shows one basket: without the file's `name`, and a band with that of its weave."""
     progress = trouble.reworded(lambda said: refusal(said, wording)).as_json()
     where = progress["where"].removeprefix(name).removeprefix(", ")
-    found = re.fullmatch(r"band (\d+)(, .*)?", where)
-    if design is not None and found and int(found[1]) <= len(design.bands):
-        weave = design.bands[int(found[1]) - 1].weave.named(design.wording)
-        where = f"band {found[1]} ({weave}){found[2] or ''}"
+    match trouble.path:
+        case ("band", int(index), *inside) if design is not None and index < len(design.bands):
+            weave = design.bands[index].weave.named(design.wording)
+            where = ", ".join([f"{Place.of('band', index)} ({weave})", *([Place.of(*inside)] if inside else [])])
     return {**progress, "where": where[:1].upper() + where[1:]}
 
 
@@ -161,7 +136,7 @@ def _solid(plan: Plan, revision: int) -> bytes:
 
 def at_rest(text: str, name: str, revision: int, basket: str, progress: Progress) -> dict:
     """{look, solid}: the same once its reeds lie at rest, starting from the basket's last answer."""
-    plan = _resting(text, name, basket, progress)
+    plan = resting(text, name, basket, progress)
     return {"look": lists.look(plan), "solid": _solid(plan, revision)}
 
 
@@ -180,29 +155,7 @@ def class_settled(text: str, path: str, sums: Money, progress: Progress) -> None
     classes.keep_sums(text, path, sums)
 
 
-def _resting(text: str, name: str, basket: str, progress: Progress) -> Plan:
-    design = reader.parse(text, name)
-    # After an undo, or another title, its reeds lie as they lay.
-    known = next((rest for rest in reversed(_rests) if baskets.same_reeds(rest.design, design)), None)
-    # One core: the other is for the maker's next change.
-    rest = baskets.settled(design, known or _at_rest.get(basket), progress, cores=1)
-    if known is None:
-        _rests.append(rest)
-    _keep(_at_rest, basket, rest)
-    return planning.plan(design, rest)
-
-
 # Pictures and papers -------------------------------------------------------------------------------------------
-
-
-def plan_for(text: str, name: str, basket: str, relaxed: bool, progress: Progress) -> Plan:
-    """The plan to draw from: of reeds at rest where asked for and possible."""
-    if relaxed:
-        try:
-            return _resting(text, name, basket, progress)
-        except Unweavable:
-            pass
-    return _planned(text, name)
 
 
 def picture(text: str, name: str, basket: str, view: str, options: dict, progress: Progress) -> bytes:
@@ -219,7 +172,7 @@ def small(text: str, name: str, progress: Progress) -> bytes:
     """The basket from outside as it stands on the bench, small, as PNG; of a class the basket that it weaves."""
     if classes.is_class(text):
         text, name = classes.design_of(text, name)
-    return pictures.picture(_planned(text, name), "outside", "png", SMALL_PX)
+    return pictures.picture(planned(text, name), "outside", "png", SMALL_PX)
 
 
 def paper(text: str, name: str, basket: str, kind: str, options: dict, progress: Progress) -> bytes:
@@ -255,7 +208,7 @@ def moments(text: str, name: str, details: dict, progress: Progress) -> MomentsT
     from ..order.viewpoints import places
     from ..tell.moments import sentences
 
-    plan = _planned(text, name)
+    plan = planned(text, name)
     order = moments_of(plan.laid)
     form = moments_json(plan, plan.laid, order)
     seen = places(plan.laid, order)

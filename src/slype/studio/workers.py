@@ -12,9 +12,11 @@ import multiprocessing
 import signal
 import threading
 import time
+import warnings
 from collections.abc import Callable
 from multiprocessing.connection import Connection
 from multiprocessing.context import SpawnProcess
+from typing import Any
 
 from .. import system
 from ..errors import SlypeError
@@ -218,10 +220,22 @@ class Worker:
         raise TooLong(said, "", "Undo the last change, or make it smaller.")
 
 
+def hush_own_warnings() -> None:
+    """What slype warns of, the studio's own process has told: a worker does not say it again."""
+    usual = warnings.showwarning
+
+    def show(message: Warning | str, category: type[Warning], *where: Any, **more: Any) -> None:
+        if not category.__module__.startswith("slype."):
+            usual(message, category, *where, **more)
+
+    warnings.showwarning = show
+
+
 def _work(pipe, off, most_bytes: int, patient: bool, begin: str, questions: str) -> None:
     """The life of a worker process."""
     import importlib
 
+    hush_own_warnings()
     system.leave_stopping_to_parent()
     system.limit_memory(most_bytes)
     if patient:

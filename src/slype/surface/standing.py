@@ -9,6 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from ..design.values import Design
 from ..form.wall import smooth_through
 from ..lay.spacing import long_sticks
 from ..lay.values import Laid
@@ -140,6 +141,18 @@ def _on_stick(laid: Laid, end: int, along, knots, at: np.ndarray) -> tuple[np.nd
     return _round(laid, x, y, end + 0.5)
 
 
+def beside_sticks(design: Design) -> list[tuple[int, int]]:
+    """(stick from 0, 1 on the side that lies the way of the work, -1 on the other) of every side spoke pushed in.
+
+    Each goes to the stick that its place lies nearest; in its middle to the side that lies the way of the work.
+    """
+    ends, sticks, out = design.spokes.ends, design.spokes.ends_at_base, []
+    for end in range(design.foot_ends):
+        stick, rest = divmod((2 * end + 1) * sticks, 2 * ends)
+        out.append((stick, 1 if rest >= ends else -1))
+    return out
+
+
 def inserted_curves(laid: Laid) -> list[Curve]:
     """Side spokes that are pushed in: the part of each that lies beside a base stick, from its slype to the edge."""
     spokes = laid.design.spokes
@@ -151,10 +164,8 @@ def inserted_curves(laid: Laid) -> list[Curve]:
     start = max(edge - spokes.insertion_mm, laid.cross_mm)
     taken: dict[tuple[int, int], int] = {}
     out = []
-    for end in range(laid.design.foot_ends):
+    for end, (stick, side) in enumerate(beside_sticks(laid.design)):
         own = (end + 0.5) / spokes.ends * spokes.ends_at_base
-        stick = int(own)
-        side = 1 if own > stick + 0.5 or (own == stick + 0.5 and end % 2) else -1
         order = taken[stick, side] = taken.get((stick, side), -1) + 1
         off = side * ((spokes.stick_reed.diameter_mm + spokes.reed.diameter_mm) / 2 + order * spokes.reed.diameter_mm)
         for k in range(spokes.per_end):

@@ -273,6 +273,16 @@ def on_long_stick(laid: Laid) -> np.ndarray:
     return np.abs(x) > (laid.design.form.base_length_mm - laid.design.form.base_width_mm) / 2 + 1e-6
 
 
+def short_apart(laid: Laid) -> float | None:
+    """How far the short sticks of an oval base lie from each other, mm from middle to middle; None for fewer than two.
+    """
+    of_short = ~on_long_stick(laid)
+    beside = 1 if laid.design.spokes.inserted else laid.design.spokes.per_end
+    at = sorted({round(float(line[-1, 0]), 6) for line, short in zip(base_sticks(laid)[::beside], of_short, strict=True)
+                 if short and line[-1, 1] > 0})  # fmt: skip
+    return float(np.mean(np.diff(at))) if len(at) > 1 else None
+
+
 def _oval_sticks(laid: Laid) -> list[np.ndarray]:
     """Sticks of an oval base, each end from the middle out: long ones side by side and fanning, the rest across."""
     spokes, form = laid.design.spokes, laid.design.form

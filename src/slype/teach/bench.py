@@ -11,10 +11,10 @@ from ..order.kinds import ACTS, Moments, WorkPart
 from ..order.moments import moments
 from ..plans.bundles import Bundle, bundle_of_piece, bundles, bundles_of_band
 from ..plans.planning import Plan
-from ..quantity import show_cut
+from ..quantity import show_length
 from ..tell.bands import strand_colours
 from ..tell.strokes import passed
-from ..tell.voice import reed_short, voice
+from ..tell.voice import cut_told, reed_short, show_about, voice, with_cm
 from ..words import listed, several
 
 
@@ -25,7 +25,7 @@ class Bench:
         self.plan, self.design, self.laid = plan, plan.design, plan.laid
         self.whole = whole or plan
         self.is_lid = whole is not None
-        self.tell, self.long = voice(plan.design)
+        self.tell = voice(plan.design)[0]
 
     @cached_property
     def order(self) -> Moments:
@@ -87,8 +87,18 @@ class Bench:
         reed = reed_short(bundle.reed, self.design.wording)
         return f"Take bundle {bundle.number}: {several(bundle.count, 'length')} of {reed}, {bundle.colour}."
 
+    def long(self, mm: float) -> str:
+        """A length as it is measured."""
+        return with_cm(self.design, show_length(mm, self.design.units), mm)
+
+    def about(self, mm: float) -> str:
+        """A length judged by eye."""
+        told = show_about(mm, self.design.units)
+        beside = show_about(mm, "cm")
+        return f"{told} ({beside})" if self.design.wording == "uk" and self.design.units == "in" else told
+
     def cut(self, mm: float) -> str:
-        return show_cut(mm, self.design.units)
+        return cut_told(self.design, mm)
 
     def passes(self, band: BandLaid) -> tuple[str, str]:
         """What a weaver of a band passes, one and several: spoke, stick or group."""

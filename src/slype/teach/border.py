@@ -6,16 +6,15 @@ from itertools import groupby
 
 from ..borders.rows import INSERTION_MM, TAIL, trimmed_on
 from ..borders.sentences import before, bend_above, lay_first
-from ..borders.work import tuck
+from ..borders.work import goes_under, tuck
 from ..lay.values import SPARE_MM
 from ..order.course import Job
-from ..plans.times import border_seconds, seconds_of
+from ..plans.times import border_seconds
 from ..tell.added_ends import bye_cut_lines
-from ..tell.strokes import AWAY, FACES, LEAVE, TRIM
-from ..tell.voice import show_about
+from ..tell.strokes import AWAY, FACES, LEAVE
 from ..words import listed, several
 from .bench import Bench, numbers
-from .values import Draft, Drawing, Due, Slip, ahead, sentences
+from .values import Draft, Drawing, Slip, ahead, how, sentences
 
 FIRST_ENDS = 3
 """So many moves of a row are told one by one."""
@@ -54,27 +53,38 @@ def _ready(bench: Bench, chapter: str) -> Draft:
     draft = Draft(chapter, tell("Make the {spokes} ready"), "border", first=part.first, beyond=part.first)
     draft.does = [
         *(["Untie the string at the top."] if bench.is_tied else []),
-        tell("Measure every {spoke}: {about} must stand above the last row.", about=long(need.length_mm)),
+        tell("Measure every {spoke}: about {about} should stand above the last row; {least} is enough.",
+             about=long(need.length_mm), least=long(need.range_mm[0])),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
         *sentences(*(tell(line) for line in before(design.border))),
+        *([AWAY] if design.border.is_open else []),
         *_jaws(bench),
     ]
     if len(design.top_reeds) > 1:
         draft.does.append(tell("The {n} {spokes} of one place move together, side by side.", n=len(design.top_reeds)))
     draft.looks = [tell("All {n} {spokes} stand wet and even.", n=design.top_ends)]
     draft.slips = [Slip(tell("A {spoke} is shorter than {least}.", least=long(need.range_mm[0])),
-                       "Push a new one down beside it, as deep as the last band, and use that.")]  # fmt: skip
+                       tell("Push a new one, {long} long, down beside it, {deep} deep; cut the short one off.",
+                            long=bench.cut(need.length_mm + _last_band_mm(bench)),
+                            deep=long(_last_band_mm(bench))))]  # fmt: skip
     draft.count("ends", 0, design.top_ends)
     about = tell("The finished weaving from outside, {n} {spokes} standing above the last row.", n=design.top_ends)
     draft.drawings = [Drawing(part.first, part.first, tell("Before the {border}."),
                              about, "whole", "first", False)]  # fmt: skip
     if not design.border.is_open:
-        told = tell("Where to nip: one jaw on each side, {high}.", high=_bends_at(bench))
+        told = tell("Where to nip: one jaw on each side, {high}. Dashed: as it will lie.", high=_bends_at(bench))
         draft.drawings.insert(0, Drawing(part.first, part.first, told, tell(
             "A {spoke} above the last row: jaws nip it from left and right; pale, how it will bend down."),
             "nipped", "none", False))  # fmt: skip
     draft.watch = [tell("As cut, about {cut} should stand above the last row.", cut=long(_standing_mm(bench)))]
     return draft
+
+
+def _last_band_mm(bench: Bench) -> float:
+    """How deep a new one is pushed down before the border: as the last band is high, and a thumb's breadth at least
+    (common practice, no source)."""
+    woven = bench.laid.side
+    return max(25.4, woven[-1].end_s - woven[-1].start_s if woven else 0.0)
 
 
 def _bends_at(bench: Bench) -> str:
@@ -107,18 +117,20 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
         side = {"in": "inside", "out": "outside"}[border.rows[row - 1].finish]
         draft.does = ahead(f"Now every {one} lies {side}. Turn the basket back to {one} 1 and begin again with it.")
         if side == "inside":
-            draft.does += ahead("Work on the inside, the same way round the basket.")
+            draft.does += ahead("Work on the inside, the same way round the basket.", tell(
+                "Turn it as before: the side nearest to you goes to the {back}."))  # fmt: skip
+        draft.does += ahead(*_over_what_lies(bench, row, side))
     if row == 0 and len(border.rows) == 1:
         draft.does += ahead(tell("This {border} has one row only: once round, and it is made."))
     draft.does += ahead(*_loose(bench, closing))
     for nth, moment in enumerate(told):
         draft.does.append(_move(bench, moment, draft))
-        draft.does += _tucked_first(bench, moment) if nth == 0 else []
+        draft.does += how(*_tucked_first(bench, moment)) if nth == 0 else []
     draft.looks = [_after_told(bench, told)]
     draft.slips = [Slip(f"A {one} lies on the wrong side of one it should pass.", "Lift it out, count from where "
                         "it stands up, and lead it again.")]  # fmt: skip
     draft.drawings = [
-        _drawing(bench, told[0], told[0], f"{_name(bench, told[0])[:1].upper()}{_name(bench, told[0])[1:]}"),
+        _drawing(bench, told[0], told[0], _first_caption(bench, told[0])),
         _drawing(bench, told[0], told[-1], f"The first {several(len(told), 'move')}"),
     ]
     draft.why = [(f"Why leave the first {many} loose?", "The last ones go under them; a tight one cannot be lifted.")]
@@ -126,11 +138,20 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
     return draft
 
 
+def _over_what_lies(bench: Bench, row: int, side: str) -> list[str]:
+    """How a later row lies to the ends that lie there, and where a bent one counts."""
+    counts = bench.tell("A bent {spoke} counts at the place where it comes up out of the weaving.")
+    outside = side == "outside" and bench.design.border.rows[row].legs[0][0]
+    return [*(["What you lead lies on top of the ends that come out below it."] if outside else []), counts]
+
+
 def _middle_of_row(bench: Bench, chapter: str, head: str, rest: list[int]) -> Draft:
     border, one = bench.design.border, bench.upright[0]
     draft = Draft(chapter, head + ("go on" if head else "Go on round"), "border", first=rest[0], beyond=rest[-1] + 1)
-    draft.does = ahead(bench.tell("Turn the basket to the {back} as you go, so that the work stays in front of you."),
-                       *_on(bench, rest))  # fmt: skip
+    turned = "Turn the basket to the {back} as you go, so that the work stays in front of you."
+    if _from_inside(bench, rest[0]):
+        turned = "Turn the basket as you go: the side nearest to you to the {back}."
+    draft.does = ahead(bench.tell(turned), *_on(bench, rest))
     if border.order is not None:
         draft.does += ahead(*sentences(*(bench.tell(line) for line in lay_first(border)[2:])))
     at = rest[len(rest) // 2]
@@ -206,11 +227,11 @@ def _move(bench: Bench, moment: int, into: Draft) -> str:
     into.count("leads past", int(order.end[moment]) + 1, *(p.spoke + 1 for p in passes))
     verb = "Bend" if begins else "Take"
     if border.is_open:
-        deep = show_about(INSERTION_MM, bench.design.units)
+        deep = bench.about(INSERTION_MM)
         into.count("beside", int(order.end[moment]) + 1, _beside(bench, moment))
         finish = bench.tell("; push its tip {deep} deep down beside {spoke} {n}", deep=deep, n=_beside(bench, moment))
     elif _is_last_leg(bench, moment):
-        finish = f", and {_left(bench, moment)}"
+        finish = _left(bench, moment)
         into.count("tucked", int(order.end[moment]) + 1, *(_tuck(bench, moment) or ()))
     else:
         finish = ""
@@ -283,13 +304,25 @@ def _caption(bench: Bench, moment: int) -> str:
     return f"{name[:1].upper()}{name[1:]} goes under"
 
 
+def _first_caption(bench: Bench, moment: int) -> str:
+    name = _name(bench, moment)
+    led = "" if bench.design.border.is_open else ", white on black"
+    return f"{name[:1].upper()}{name[1:]}{led}"
+
+
 def _drawing(bench: Bench, first: int, last: int, caption: str) -> Drawing:
     """Moves of a row, from the side on which they are made."""
-    stage, about = bench.order.passes[last][0].stage, _about(bench, last)
-    if stage > 0 and bench.design.border.rows[stage - 1].finish == "in":
+    about = _about(bench, last)
+    if _from_inside(bench, last):
         told = f"{caption}, from inside: left and right change places."
         return Drawing(first, last + 1, told, f"From inside. {about}", "inside", "none")
     return Drawing(first, last + 1, f"{caption}.", about, spaces="none")
+
+
+def _from_inside(bench: Bench, moment: int) -> bool:
+    """True for a move that is made on the inside, where the row before left its ends."""
+    stage = bench.order.passes[moment][0].stage
+    return stage > 0 and bench.design.border.rows[stage - 1].finish == "in"
 
 
 def _about(bench: Bench, moment: int) -> str:
@@ -307,10 +340,20 @@ def _left(bench: Bench, moment: int) -> str:
     """What is done with an end that has finished its row."""
     tuck, finish = _tuck(bench, moment), bench.design.border.rows[bench.order.passes[moment][0].stage].finish
     if tuck is None:
-        return LEAVE[finish]
+        through = _through(bench, moment, finish)
+        return f", then {through}, and leave it there" if through else f", and {LEAVE[finish]}"
     space, *over = tuck
     under = f", under {bench.upright[0]} {over[0]}" if over else ""
-    return f"tuck it down at space {space}{under}"
+    return f", and tuck it down at space {space}{under}"
+
+
+def _through(bench: Bench, moment: int, finish: str) -> str:
+    """`out at space 3`, where an end goes through to the other side before it is left; "" where it does not."""
+    last = bench.order.passes[moment][-1]
+    if finish not in ("in", "out") or last.outside == (finish == "out"):
+        return ""
+    space = (last.spoke + 1) % bench.design.top_ends + 1
+    return f"{finish} at space {space}"
 
 
 def _tuck(bench: Bench, moment: int) -> tuple[int, ...] | None:
@@ -325,31 +368,30 @@ def _tuck(bench: Bench, moment: int) -> tuple[int, ...] | None:
 
 def _under(bench: Bench, moment: int) -> list[int]:
     """Which lie already where an end is led at the close, and must be lifted for it (from 1)."""
-    end = int(bench.order.end[moment])
-    under = {each + 1 for each in bench.threads.get((end, int(bench.order.row[moment])), ())}
-    tucked = _tuck(bench, moment) or ()
-    return sorted(under | {over for over in tucked[1:] if over <= end})
+    end, row = int(bench.order.end[moment]), int(bench.order.row[moment])
+    return [each + 1 for each in goes_under(bench.design.border, bench.design.top_ends, end, row)]
 
 
 def _tucked_first(bench: Bench, moment: int) -> list[str]:
     """How an end is tucked down, told at the first one; nothing where it is not."""
     tuck = _tuck(bench, moment)
     if bench.design.border.is_open:
-        return [bench.tell("It goes down along {spoke} {n}, on the {back}: the side it comes from.",
-                           n=_beside(bench, moment))]  # fmt: skip
+        return [bench.tell("The tip of {spoke} {m} goes down along {spoke} {n}, on the {back}: the side it comes from.",
+                           m=int(bench.order.end[moment]) + 1, n=_beside(bench, moment))]  # fmt: skip
     if tuck is None or not _is_last_leg(bench, moment):
         return []
     side, one = trimmed_on(bench.design.border), bench.upright[0]
-    between = f"Its tip points down on the {side}, close to the weaving."
+    tip = f"The tip of {one} {int(bench.order.end[moment]) + 1}"
+    between = f"{tip} points down on the {side}, close to the weaving."
     if len(tuck) > 1:
-        between = f"Its tip goes down on the {side}, between {one} {tuck[1]} and the weaving."
+        between = f"{tip} goes down on the {side}, between {one} {tuck[1]} and the weaving."
     return [between, bench.tell("Draw it down until it lies flat; at least {deep} must lie past {spoke} {n}.",
-                                deep=_tip_long(bench), n=bench.order.passes[moment][-1].spoke + 1),
+                                deep=tip_long(bench), n=bench.order.passes[moment][-1].spoke + 1),
             "What is left over hangs there until it is trimmed."]  # fmt: skip
 
 
-def _tip_long(bench: Bench) -> str:
-    return show_about(TAIL * bench.design.border_reed_mm, bench.design.units)
+def tip_long(bench: Bench) -> str:
+    return bench.about(TAIL * bench.design.border_reed_mm)
 
 
 def _jaws(bench: Bench) -> list[str]:
@@ -357,42 +399,3 @@ def _jaws(bench: Bench) -> list[str]:
     if bench.design.border.is_open:
         return []
     return [bench.tell("Hold the pliers upright: one jaw to the left of the {spoke}, one to the right.")]
-
-
-SLANT = "The long side of the slant lies on the wall; the cut face looks up to the mouth."
-"""See `space.cuts`."""
-
-
-def _trimmed(bench: Bench) -> list[str | Due]:
-    """In which order all is trimmed, and how long the border's tips stay."""
-    tell, border = bench.tell, bench.design.border
-    out: list[str | Due] = [*ahead("Let the basket dry until it no longer drips or feels cold."), AWAY,
-                            *sentences(tell(TRIM)), *_tails_cut(bench)]  # fmt: skip
-    if border.is_open:
-        return [*out, SLANT, "Push all arches down to one height, and leave the tips where they are pushed in."]
-    out.append(tell("Then trim the {border}: go round it on the {side}, from {spoke} 1 on.", side=trimmed_on(border)))
-    out.append(tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=_tip_long(bench)))
-    return [*out, SLANT]
-
-
-def _tails_cut(bench: Bench) -> list[str]:
-    """How long weavers' tails stay, as they are drawn (common practice, no source)."""
-    tell, woven = bench.tell, bench.laid.bands
-    if not woven or not bench.laid.side:
-        return []
-    half = sum(float(band.spacing.mean()) for band in woven) / len(woven) / 2
-    return [tell("Cut each about {long} past the {spoke} it lies behind: half-way to the next one.",
-                 long=show_about(half, bench.design.units))]  # fmt: skip
-
-
-def trim(bench: Bench, _job: Job) -> list[Draft]:
-    tell, part = bench.tell, bench.part("trim")
-    draft = Draft(tell("The {border}"), "Trim", "trim", first=part.first, beyond=part.beyond)
-    draft.minutes = seconds_of(bench.plan.time, "trim") / 60
-    draft.does = _trimmed(bench)
-    draft.looks = ["No tip catches a finger; none is so short that it slips out."]
-    draft.slips = [Slip("A tip slips off what it rests on.", "It was cut too short. Push a scrap in beside it.")]
-    about = tell("The basket with its {border} done, from outside.")
-    draft.drawings = [Drawing(part.beyond, part.beyond, "Done.", about, "finished", "none", False)]
-    draft.watch = ["Glasses on: cut tips fly."]
-    return [draft]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..borders.table import named_fully
 from ..plans.planning import Plan
 from ..tell.lists import first_up
-from ..tell.voice import base_across, ring_across, title_of_band
+from ..tell.voice import title_of_band, woven_across
 from ..words import listed, several
 from .bench import Bench
 from .ending import joined_behind
@@ -46,10 +46,11 @@ def _band(bench: Bench, at: int) -> str:
     starts = listed([f"{shade} in {place}" for shade, place in zip(shades, places, strict=True)])
     if len(set(shades)) == 1:
         starts = f"{shades[0]}, from space {places[0]}"
+    across = woven_across(bench.laid, band, band.end_s)
     end = (
-        f"to {base_across(bench.design, band.end_s)} across"
+        f"to {across} across"
         if band.band.where == "base"
-        else f"to {bench.long(band.end_s)} up, {ring_across(bench.design, band.end_s)} across"
+        else f"to {bench.long(band.end_s)} up, {across} across"
     )
     joins = joined_behind(bench, band)
     told = "; ".join(f"row {row} {where}" for row, where in joins)

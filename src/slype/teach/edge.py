@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from ..lay.values import BandLaid
+from ..lay.values import SPARE_MM, BandLaid
 from ..order.course import Job
 from ..plans.times import pushing_in, seconds_of
 from ..surface.sticks import even_from
 from ..tell.added_ends import added_lines, added_title, bye_lines
 from ..tell.bases import clock_above
+from ..tell.inserted import where_in
 from ..tell.openings import OUTSIDE
 from ..tell.strokes import AWAY
 from ..tell.voice import soak_words
 from ..words import listed, several
 from .bench import Bench
 from .stroke import draft_of
-from .values import Draft, Drawing, Slip, afterwards, ahead, sentences
+from .values import Draft, Drawing, Slip, afterwards, ahead, how, sentences
 
 
 def insert(bench: Bench, _job: Job) -> list[Draft]:
@@ -28,7 +29,7 @@ def insert(bench: Bench, _job: Job) -> list[Draft]:
     draft.minutes = seconds_of(bench.plan.time, "insert") / 60
     found = bench.standing("insert")
     draft.bundles = [each.number for each in found]
-    ends, base = spokes.ends, spokes.base_ends
+    ends = spokes.ends
     one = tell("side {spoke}") if spokes.per_end == 1 else tell("set of {n} side {spokes}", n=spokes.per_end)
     draft.does = [
         *ahead(
@@ -38,11 +39,11 @@ def insert(bench: Bench, _job: Job) -> list[Draft]:
             "Keep the underside towards you, space 1 at the top.",
             "Open the way beside a base stick with the bodkin. Push away from you.",
         ),
-        tell("Push a {one} in, slype first, {deep} deep.", one=one, deep=long(spokes.insertion_mm)),
-        "Its flat side lies to the stick.",
-        *_where_in(bench, ends, base, one),
+        *how(*where_in(bench.design, one),
+             tell("Each goes in slype first, {deep} deep, its flat side to the stick.",
+                  deep=long(spokes.insertion_mm))),
         *afterwards(tell("Count: {n} {spokes} stand out.", n=ends * spokes.per_end), *_first_inserted(bench)),
-    ]
+    ]  # fmt: skip
     draft.count("ends", 0, ends)
     draft.looks = [tell("{Spokes} stand out all round, and none can be pulled out easily.")]
     draft.slips = [Slip(tell("A {spoke} slides out."), "Push it in again deeper, and a little to one side.")]
@@ -63,19 +64,6 @@ def _first_inserted(bench: Bench) -> list[str]:
             tell("Count {spokes} and spaces from there, the same way round as before.")]  # fmt: skip
 
 
-def _where_in(bench: Bench, ends: int, base: int, one: str) -> list[str]:
-    tell = bench.tell
-    if ends == 2 * base:
-        return ["Do so on each side of every base stick end."]
-    if ends == 2 * base - 1:
-        return ["Do so on each side of every base stick end.", f"Only stick {base}, the last, gets a single {one}."]
-    if ends == base:
-        return [tell("Do so beside every base stick end, always on its {forward}-hand side.")]
-    if base < ends < 2 * base:
-        return ["Do so beside every base stick end.", f"Spread {ends - base} more evenly, on the other sides."]
-    return [f"Spread {ends} places evenly over the {base} base stick ends."]
-
-
 def turn_up(bench: Bench, _job: Job) -> list[Draft]:
     """Nipping and bending every spoke up."""
     tell, spokes, part = bench.tell, bench.design.spokes, bench.part("turn")
@@ -86,8 +74,8 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
         *ahead(tell("Soak the {spokes} where they will bend: {soak}.",
                     soak=soak_words(spokes.reed.soak().words).split(",")[0]),
                "Keep the underside of the base towards you."),
-        tell("Nip each {spoke} flat with round-nosed pliers, close to the last row of the base."),
-        "Squeeze from both faces: one jaw on the underside, one on the far side.",
+        *how(tell("Nip each {spoke} flat with round-nosed pliers, close to the last row of the base."),
+             "Squeeze from both faces: one jaw on the underside, one on the far side."),
         tell("Bend every {spoke} away from you, round that nip."),
         *afterwards(tell("Tie the tops of the {spokes} loosely together with string."),
                     tell("Now set it down: underside on the table, {spokes} up, space 1 in front of you."),
@@ -98,7 +86,7 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
     draft.count("ends", 0, bench.design.foot_ends)
     draft.looks = [tell("All {n} {spokes} stand up, like a cage; the base is their floor.", n=bench.design.foot_ends)]
     draft.slips = [
-        Slip(tell("A {spoke} cracks at its bend."), "Cut it off and push a new one in beside its stump."),
+        _cracked(bench),
         Slip("You bent them towards you.", "Bend them back: the underside, which faces you, must stay outside."),
     ]
     about = tell("The {spokes} stand up all round, seen from outside, space 1 in front.")
@@ -114,6 +102,17 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
         (tell("Why nip the {spokes}?"), "A nip makes a sharp bend; without it the edge of the base goes round.")
     ]
     return [draft]
+
+
+STUMP_MM = 50.8
+"""How deep a new one is pushed in beside the stump of a cracked one (common practice, no source)."""
+
+
+def _cracked(bench: Bench) -> Slip:
+    long = STUMP_MM + bench.laid.top_s + bench.laid.border.length_mm + SPARE_MM
+    return Slip(bench.tell("A {spoke} cracks, here or later."),
+                f"Cut it off; push a new one, {bench.cut(long)} long, in beside its stump, {bench.about(STUMP_MM)} "
+                "deep.")  # fmt: skip
 
 
 def pushed_in(bench: Bench, job: Job) -> list[Draft]:

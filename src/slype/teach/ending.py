@@ -3,23 +3,14 @@
 from __future__ import annotations
 
 from ..lay.gauge import TUCK_MM
+from ..lay.joins import CLEAR_SPACES
 from ..lay.values import BandLaid
 from ..tell.moments import moments_of_joins
-from ..tell.voice import base_across, ring_across, show_about
 from ..words import listed, several
 from .bench import Bench
+from .measures import measured, off_measure
 from .stroke import TOLD_WEAVERS, draft_of, strokes_of
-from .values import Draft, Drawing, Slip, afterwards, ahead, due
-
-
-def measured(bench: Bench, band: BandLaid, s: float) -> str:
-    """What the ruler says when the work has come to `s` mm."""
-    if band.band.where == "base":
-        # The last row lies within a reed of the edge: it is told as the base is told everywhere.
-        edge = band is bench.laid.base[-1] and s == band.end_s
-        edge &= abs(2 * s - bench.design.form.base_width_mm) < 2 * band.band.reed.diameter_mm
-        return f"{base_across(bench.design, None if edge else s)} across"
-    return f"{bench.long(s)} up the wall, {ring_across(bench.design, s)} across"
+from .values import Draft, Drawing, Slip, afterwards, ahead, due, how
 
 
 def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
@@ -33,7 +24,7 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     last = next(m for m in bench.acts(part, "end") if made_of.block[m] == len(band.segments) - 1)
     draft.first, draft.beyond = ends[0], last
     on = f"{several(blocks.shift, 'space')} further on" if blocks.shift else "in the same spaces"
-    tail = show_about(band.tail_mm, bench.design.units)
+    tail = bench.about(band.tail_mm)
     draft.does = ahead(
         f"After row {blocks.rows} leave every weaver's tail inside, {tail} long.",
         f"Set new weavers in {on}, in the same order.",
@@ -53,7 +44,9 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.does += afterwards(f"Measure at the end: {measured(bench, band, band.end_s)}.")
     draft.looks = [bench.tell("The {colours} jump sideways: a new block begins above the old one.")]
     draft.slips = [
-        Slip(bench.tell("The {colours} run straight on."), "The new weavers stand in the old spaces. Set them in anew.")
+        Slip(bench.tell("The {colours} run straight on."),
+             "The new weavers stand in the old spaces: set them in anew."),
+        off_measure(bench, band),
     ]
     places = [int(made_of.space[m]) + 1 for m in starts]
     about = f"The old weavers are ended and the new ones hang from spaces {listed([str(p) for p in places])}."
@@ -68,15 +61,16 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     at = bench.laid.bands.index(band)
     joins = bench.plan.joins[at].joins
     draft = draft_of(bench, band, chapter, "Join a new length")
-    tuck = show_about(TUCK_MM, bench.design.units)
+    tuck, half = bench.about(TUCK_MM), bench.about(TUCK_MM / 2)
     one = bench.passes(band)[0]
     side = "on the far side" if band.band.where == "base" else "inside"
     draft.does = [
         "You need this in the next step, each time a weaver runs out.",
         *_where_joined(bench, band),
-        f"Stop when the old tail lies {side} behind a {one}, {tuck} long.",
-        f"Lay the tail of the next piece beside it, behind the same {one}.",
-        bench.tell("The old tail points to the {forward}, the new one to the {back}, {tuck} long.", tuck=tuck),
+        f"Stop when the old tail lies {side} behind a {one}, {half} past it.",
+        f"Lay the next piece beside it, behind the same {one}, {half} back from it.",
+        f"So the two lie double for {tuck}, half of it on each side of the {one}.",
+        bench.tell("The old tail points to the {forward}, the new one to the {back}."),
         "Go on with the new length in the same stroke.",
     ]
     for join in joins:
@@ -98,25 +92,30 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     return draft
 
 
-MOST_JOINS = 8
-"""Joins told place by place; of more, how many there are."""
+MOST_JOINS = 40
+"""Joins told place by place; of more, so many, and how far on the others are."""
 
 
 def _where_joined(bench: Bench, band: BandLaid) -> list[str]:
     found = joined_behind(bench, band)
-    if len(found) > MOST_JOINS:
-        row, told = found[0]
-        return [f"There are about {len(found)} joins in this band.", f"The first falls in row {row}, {told}."]
-    return [f"Joins fall about here: {'; '.join(f'row {row} {told}' for row, told in found)}."]
+    shown = found if len(found) <= MOST_JOINS else found[: MOST_JOINS // 2]
+    told = f"Joins fall about here: {'; '.join(f'row {row} {told}' for row, told in shown)}."
+    much = [f"There are about {len(found)} joins in this band."] if len(shown) > 4 else []
+    rest = [f"The other {len(found) - len(shown)} follow at like distances."] if len(shown) < len(found) else []
+    one, many = bench.passes(band)
+    clear = several(CLEAR_SPACES, one, many)
+    return [*much, told, *rest, "Where yours runs out sooner, join there.",
+            f"Keep {clear} clear of any join in that row or the row below: join sooner for that."]  # fmt: skip
 
 
 def joined_behind(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
-    """(row from 1, `behind spoke 10`) of every join of a band, in order."""
+    """(row from 1, `behind spoke 10`, with the weaver where there are several) of every join of a band, in order."""
     joins = bench.plan.joins[bench.laid.bands.index(band)].joins
     one, out = bench.passes(band)[0], {}
     for moment, join in moments_of_joins(bench.order, list(joins)).items():
         spoke = int((bench.order.behind(moment) or [join.space])[0]) + 1
-        out[moment] = int(bench.order.row[moment]) + 1, f"behind {one} {spoke}"
+        whose = f" (weaver {join.weaver + 1})" if len(band.colours) > 1 else ""
+        out[moment] = int(bench.order.row[moment]) + 1, f"behind {one} {spoke}{whose}"
     return [out[moment] for moment in sorted(out)]
 
 
@@ -127,20 +126,20 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     strokes = [m for m in strokes_of(bench, band) if bench.order.block[m] == last]
     draft = draft_of(bench, band, chapter, "End the weaver" if many == 1 else "End the weavers level")
     draft.first, draft.beyond = moments[0], moments[-1] + 1
-    tuck = show_about(band.tail_mm, bench.design.units)
+    tuck = bench.about(band.tail_mm)
     side = "on the far side" if band.band.where == "base" else "inside"
     draft.does += ahead(f"Stop after row {band.rows}: make no more strokes.")
     if many <= TOLD_WEAVERS:
-        draft.does += _just_passed(bench, band, moments)
+        draft.does += how(*_just_passed(bench, band, moments))
         for moment in moments:
             spoke, told = _drawn_in(bench, band, moment)
             draft.count("ends behind", int(bench.order.weaver[moment]) + 1, spoke)
             draft.does.append(told)
     else:
         draft.does.append(f"Draw every weaver back {side}, behind the {bench.passes(band)[0]} that it passed last.")
-    draft.does.append(bench.tell("{tails} {tuck} long there, pointing to the {forward}; cut off the rest.", tuck=tuck,
+    draft.does += how(bench.tell("{tails} {tuck} long there, pointing to the {forward}; cut off the rest.", tuck=tuck,
                                  tails="Leave each tail" if many > 1 else "Leave its tail"))  # fmt: skip
-    draft.does += afterwards("The tails are trimmed when the basket is done.")
+    draft.does += how("It runs on there past the next ones, until it is trimmed when all is done.")
     if many > 1 and band.band.weave.turns == "stroke":
         draft.looks = ["The last strokes end above the first ones: the row closes in a small step, as level as it can."]
         draft.slips = [
@@ -168,7 +167,8 @@ def _just_passed(bench: Bench, band: BandLaid, moments: list[int]) -> list[str]:
     if not all(behind for _, behind in held):
         return []
     if len(held) > 1:
-        return [f"Each has just come out from behind a {one}: push its tail back through that same {space}."]
+        return [f"Each weaver has just come out from behind a {one}.",
+                f"Push its tail back in through the {space} where it hangs, round no {one}."]  # fmt: skip
     spoke = held[0][0] + 1
     return [f"The weaver has just passed behind {one} {spoke} and come out at {space} {spoke % band.spaces + 1}."]
 

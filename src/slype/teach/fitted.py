@@ -1,13 +1,16 @@
-"""What is fitted to the basket, and its finish: foot, handles, lid."""
+"""What is done when the weaving is: trimming, foot, handles, lid, and the finish."""
 
 from __future__ import annotations
 
+from ..borders.rows import trimmed_on
 from ..order.course import Job
-from ..plans.times import foot_seconds, handle_seconds
+from ..plans.times import foot_seconds, handle_seconds, seconds_of
 from ..tell.attachments import handle_lines, handle_title, seat_lines
 from ..tell.bases import foot_lines
+from ..tell.strokes import AWAY, TRIM
 from .bench import Bench
-from .values import Draft, Drawing, Slip, ahead, sentences
+from .border import tip_long
+from .values import Draft, Drawing, Due, Slip, ahead, how, sentences
 
 
 def foot(bench: Bench, _job: Job) -> list[Draft]:
@@ -73,4 +76,50 @@ def finish(bench: Bench, _job: Job) -> list[Draft]:
     draft.first = draft.beyond = last
     draft.drawings = [Drawing(last, last, "The finished basket.", "The finished basket from outside.", "finished",
                              "none", False)]  # fmt: skip
+    return [draft]
+
+
+# Trimmed -------------------------------------------------------------------------------------------------------
+
+
+SLANT = "The long side of the slant lies on the wall; the cut face looks up to the mouth."
+"""See `space.cuts`."""
+
+
+def _trimmed(bench: Bench) -> list[str | Due]:
+    """In which order all is trimmed, and how long the border's tips stay."""
+    tell, border = bench.tell, bench.design.border
+    out: list[str | Due] = [*ahead("Let the basket dry until it no longer drips or feels cold.",
+                                   tell("Take the thread off {spoke} 1.")), AWAY,
+                            *sentences(tell(TRIM)), *how(*_tails_cut(bench))]  # fmt: skip
+    slant = [SLANT] if bench.laid.side else []
+    if border.is_open:
+        return [*out, *how(*slant), "Push all arches down to one height, and leave the tips where they are pushed in."]
+    return [*out, *how(
+        tell("Then trim the {border}: go round it on the {side}, from {spoke} 1 on.", side=trimmed_on(border)),
+        tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=tip_long(bench)),
+        *slant,
+    )]  # fmt: skip
+
+
+def _tails_cut(bench: Bench) -> list[str]:
+    """How long weavers' tails stay, as they are drawn (common practice, no source)."""
+    tell, woven = bench.tell, bench.laid.bands
+    if not woven or not bench.laid.side:
+        return []
+    half = sum(float(band.spacing.mean()) for band in woven) / len(woven) / 2
+    return [tell("Cut each tail about {long} past the {spoke} it lies behind: half-way to the next one.",
+                 long=bench.about(half))]  # fmt: skip
+
+
+def trim(bench: Bench, _job: Job) -> list[Draft]:
+    tell, part = bench.tell, bench.part("trim")
+    draft = Draft(tell("The {border}"), "Trim", "trim", first=part.first, beyond=part.beyond)
+    draft.minutes = seconds_of(bench.plan.time, "trim") / 60
+    draft.does = _trimmed(bench)
+    draft.looks = ["No tip catches a finger; none is so short that it slips out."]
+    draft.slips = [Slip("A tip slips off what it rests on.", "It was cut too short. Push a scrap in beside it.")]
+    about = tell("The basket with its {border} done, from outside.")
+    draft.drawings = [Drawing(part.beyond, part.beyond, "Done.", about, "finished", "none", False)]
+    draft.watch = ["Glasses on: cut tips fly."]
     return [draft]

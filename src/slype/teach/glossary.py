@@ -30,7 +30,7 @@ WORDS = (
     Word("cross", "{cross}", r"{cross}", "The first lengths, laid across each other: the middle of the base."),
     Word("end", "end", r"ends? stands?\b|one end\b", "What stands out of the base. Most lengths in it have two."),
     Word("underside", "underside", r"underside", "The face of the base that will stand on the table."),
-    Word("space", "space", r"space 1", "The gap between two neighbouring ends. Spaces are numbered the way you weave."),
+    Word("space", "space", r"space 1", "The gap between two that stand. Spaces are numbered the way you weave."),
     Word("group", "group", r"groups?", "Several that lie side by side and are woven over as one."),
     Word("arm", "arm", r"arms?\b", "The ends of the {cross} that point one way, side by side."),
     Word("face", "front", r"from the front|to the front|comes to the front", "The side that faces you as you work."),
@@ -41,10 +41,10 @@ WORDS = (
     Word("awl", "awl", r"awls?\b", "A thin, sharp steel point with a handle; it makes holes."),
     Word("slype", "slype", r"slype", "A long slanting cut, so that it slides in easily."),
     Word("stroke", "stroke", r"strokes?", "One move of one weaver: in front, behind, and out to the front again."),
-    Word("row", "row", r"rows? ", "One full round."),
+    Word("row", "row", r"rows?\b", "One full round."),
     Word("nip", "nip", r"nip(?:ped)?\b", "To squeeze it flat with pliers where it will bend; also the flat place."),
     Word("upset", "{upsett}", r"the {upsett}", "The first firm rows of the side; they hold the {spokes} upright."),
-    Word("band", "band", r"band \d", "Rows of one weave, from where it is set in to where it is ended."),
+    Word("band", "band", r"band \d", "Rows of one weave: once round is a row."),
     Word("pairing", "pairing", r"(?<!reverse )pairing", "Two weavers that twist round each other between what stands."),
     Word("reverse pairing", "reverse pairing", r"reverse pairing", "Pairing with the moved weaver under the other."),
     Word("randing", "randing", r"(?<!French )(?<!rib )(?<!twill )randing", "One weaver, in front of one, behind one."),
@@ -67,6 +67,8 @@ WORDS = (
     Word("bye", "bye-{spoke}", r"bye-{spoke}s?", "A second one pushed in beside one that stands."),
     Word("level", "level", r"weavers level", "Ended so that the last row runs on into the first without a gap."),
     Word("join", "join", r"join a new|joins fall", "Where a new length takes over from an old one."),
+    Word("piece", "first piece", r"(?:first|last) piece",
+         "What a weaver begins with; where it runs out the next is joined on."),
     Word("wrapping", "wrapping", r"wrapping", "A flat or thin length wound closely round a handle."),
 )  # fmt: skip
 
@@ -78,7 +80,8 @@ def _filled(template: str, wording: str) -> str:
 
 
 def _patterns(design: Design) -> dict[str, re.Pattern[str]]:
-    return {word.key: re.compile(rf"\b(?:{_filled(word.found, design.wording)})", re.IGNORECASE) for word in WORDS}
+    return {word.key: re.compile(rf"\b(?:{_filled(word.found, design.wording)})", re.IGNORECASE) for word in WORDS
+            if word.key != "arch" or design.border.is_open}  # fmt: skip
 
 
 def words_in(text: str, design: Design) -> tuple[str, ...]:

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from math import pi
+
 from ..form.bases import sticks_each_way
 from ..lay.spacing import long_sticks
 from ..order.course import Job
 from ..order.moments import laid_first
 from ..plans.times import seconds_of
+from ..surface.sticks import short_apart
 from ..tell.bases import board_lines, clock, clock_above
 from ..tell.strokes import AWAY
 from ..tell.voice import soak_words, worded
 from ..words import several
 from .bench import Bench, numbers
-from .values import Draft, Drawing, Slip, afterwards, ahead, sentences
+from .values import Draft, Drawing, Slip, afterwards, ahead, due, how, sentences
 
 READY = "Get ready"
 
@@ -23,7 +26,7 @@ def gather(bench: Bench, _job: Job) -> list[Draft]:
     draft = Draft(READY, "Cut and bundle", "gather")
     draft.does = [
         AWAY,
-        "Cut every bundle as the handout says, in its list What to cut.",
+        "Cut every bundle as the list What to cut says.",
         "Tie each bundle and give it its number on a label.",
     ]
     if len({each.colour for each in bench.bundles}) > 1:
@@ -50,7 +53,7 @@ def soak(bench: Bench, _job: Job) -> list[Draft]:
     alike: dict[str, list[int]] = {}
     for bundle in bench.bundles:
         alike.setdefault(soak_words(bundle.reed.soak().words), []).append(bundle.number)
-    draft.does.append("Soak a bundle only just before it is taken up: the steps say when.")
+    draft.does.append("Soak a bundle shortly before it is taken up: the steps say when.")
     for words, found in alike.items():
         long, _, until = words.partition(", until it ")
         need = "needs" if len(found) == 1 else "need"
@@ -58,7 +61,7 @@ def soak(bench: Bench, _job: Job) -> list[Draft]:
         if until:
             draft.does.append(f"It must {until.replace('bends', 'bend', 1)} before you use it.")
     draft.does += [
-        "When its time is up, take it out and wrap it in a damp towel.",
+        "When its time is up before its step comes, take it out and wrap it in a damp towel.",
         "Dip it again when it feels dry.",
         *_for_the_night(bench),
     ]
@@ -124,8 +127,10 @@ def _cross(bench: Bench) -> Draft:
     draft.does += ahead(f"Mark the middle of each {'full ' if ends % 2 and base.odd == 'half' else ''}{one}.")
     sticks = (ends + 1) // 2 if base.odd == "cut out" and ends % 2 else ends // 2
     below, over = sticks_each_way(sticks, base.through)
-    draft.does += _laying(bench, below, over, one, many)
-    draft.does += _odd(bench, one) if ends % 2 else []
+    last = part.beyond - (1 if ends % 2 and base.odd == "half" else 0)  # all but the half one lie there
+    laying = _laying(bench, below, over, one, many)
+    draft.does += [*laying[:-1], *due(last, laying[-1])] if base.kind == "laid cross" else how(*laying)
+    draft.does += due(last, *_odd(bench, one)) if ends % 2 else []
     draft.does += afterwards(f"Count: {ends} ends stand out all round.")
     draft.count("ends", 0, ends)
     draft.count("sticks", 0, below, over)
@@ -135,7 +140,7 @@ def _cross(bench: Bench) -> Draft:
     ]
     first = laid_first(bench.laid)
     at = part.first + first
-    whole = part.beyond - (1 if ends % 2 and base.odd == "half" else 0)
+    whole = last
     draft.drawings = [
         Drawing(part.first, at, f"First {several(first, one, many)}.",
                 f"From above: {several(first, one, many)} lie side by side on the table.", "above", "none", False),
@@ -236,8 +241,10 @@ def _long(bench: Bench) -> Draft:
         *ahead(f"Mark the middle of each {one}."),
         f"Lay the {several(along, f'long {one}', f'long {many}')} flat, side by side.",
         f"Lay the {several(sticks - along, f'short {one}', f'short {many}')} across them.",
-        "Space these evenly along the straight part, as many on each side of the middle.",
-        "Fan the ends of the long ones out at both round ends.",
+        *_spaced(bench),
+        "Fan the ends of the long ones out at both round ends, as evenly as you can.",
+        "The outermost lie square, beside the short ones; the first rows hold them.",
+        f"At the edge of the base all stand about {bench.long(_edge_apart(bench))} apart.",
         *afterwards(f"Count: {design.spokes.ends_at_base} ends stand out all round."),
     ]
     draft.count("ends", 0, design.spokes.ends_at_base)
@@ -252,6 +259,23 @@ def _long(bench: Bench) -> Draft:
                 f"long ones. {design.spokes.ends_at_base} ends stand out all round.", "above", "none", False),
     ]  # fmt: skip
     return draft
+
+
+def _spaced(bench: Bench) -> list[str]:
+    """Where the short sticks of an oval base lie, as a ruler finds it."""
+    apart = short_apart(bench.laid)
+    if apart is None:
+        return ["It lies at the middle."]
+    many = bench.design.spokes.ends_at_base // 2 - long_sticks(bench.design)
+    sides = f"Lay {many // 2} on each side of the middle marks"
+    return [f"Space these {bench.long(apart)} apart, from middle to middle.",
+            f"{sides}{', and one on them' if many % 2 else ''}."]  # fmt: skip
+
+
+def _edge_apart(bench: Bench) -> float:
+    form = bench.design.form
+    straight = form.base_length_mm - form.base_width_mm
+    return (2 * straight + pi * form.base_width_mm) / bench.design.spokes.ends_at_base
 
 
 def space_1(bench: Bench, _job: Job) -> list[Draft]:
@@ -317,15 +341,24 @@ def board(bench: Bench, _job: Job) -> list[Draft]:
     """Marking out, drilling, spokes and foot border, as the sheet has it."""
     part, made = bench.part("board"), bench.plan.board
     assert made is not None, "there is that part of the work"
-    draft = Draft("The board", "Make the board ready", "board", first=part.first, beyond=part.beyond)
+    lines = board_lines(bench.plan)
+    soak = next(i for i, line in enumerate(lines) if line.startswith("Soak"))
+    ready = Draft("The board", "Mark and drill the board", "board", first=part.first, beyond=part.first)
+    ready.does = [*sentences(*lines[:soak])]
+    ready.looks = [f"{made.holes.count} holes stand evenly round the board."]
+    ready.slips = [Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")]
+    seen = f"The board from above with its {made.holes.count} holes, numbered from the first the way of the work."
+    ready.drawings = [Drawing(part.first, part.first, "The board from above.", seen, "board", "none", False)]
+    draft = Draft("The board", bench.tell("Set the {spokes} and work the foot"), "board", first=part.first,
+                 beyond=part.beyond)  # fmt: skip
     draft.bundles = [each.number for each in bench.standing("begin")]
-    draft.does = ahead(*(bench.take(each) for each in bench.standing("begin")), *sentences(*board_lines(bench.plan)))
+    draft.does = ahead(*(bench.take(each) for each in bench.standing("begin")), *sentences(*lines[soak:]))
     draft.minutes = seconds_of(bench.plan.time, "begin") / 60
     draft.looks = [worded(f"{made.holes.count} places stand evenly round the board.", bench.design.wording)]
-    draft.slips = [Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")]
+    draft.slips = [Slip("The tray rocks on its foot.", "Press the foot down where it is high, and trim long tips.")]
     draft.count("ends", 0, made.holes.count)
     about = bench.tell("The board with its {spokes} in their holes and the short ends worked below it.")
     draft.drawings = [
         Drawing(part.first, part.beyond, "The board with its foot worked.", about, "whole", "none", False)
     ]
-    return [draft]
+    return [ready, draft]

@@ -54,7 +54,7 @@ SAID = ("text", "seen", "undo", "caption", "alt")
 """What is said in a sentence in its turn, a slip, a drawing."""
 
 
-SLOW = ("soak", "cross", "board")
+SLOW = ("soak", "cross", "board", "insert", "turn", "add", "bye")
 """What takes a while besides rows, so that a bundle can soak meanwhile."""
 
 
@@ -83,7 +83,7 @@ def _soaked(bench: Bench, lid: Bench | None, drafts: list[Draft]) -> None:
 def _turn_of(draft: Draft, done: int) -> int:
     """Before which of a step's sentences it is the turn of one that is due when so many moments are done."""
     later = (i for i, each in enumerate(draft.does)
-             if isinstance(each, Due) and (each.moment == AFTER or each.moment >= done))  # fmt: skip
+             if isinstance(each, Due) and (each.moment == AFTER or each.moment > done))  # fmt: skip
     return next(later, len(draft.does))
 
 
@@ -138,7 +138,7 @@ def _cared_for(plan: Plan, drafts: list[Draft]) -> None:
 TOLD: Mapping[str, Callable[[Bench, Job], list[Draft]]] = MappingProxyType({
     "gather": start.gather, "soak": start.soak, "board": start.board, "cross": start.cross, "space 1": start.space_1,
     "add": edge.pushed_in, "bye": edge.pushed_in, "base": band_steps, "side": band_steps, "insert": edge.insert,
-    "turn": edge.turn_up, "border": border.border_steps, "trim": border.trim, "foot": fitted.foot,
+    "turn": edge.turn_up, "border": border.border_steps, "trim": fitted.trim, "foot": fitted.foot,
     "handle": fitted.handle, "fit": fitted.seat, "finish": fitted.finish,
 })  # fmt: skip
 """The steps that each job of the course takes."""

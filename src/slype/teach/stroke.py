@@ -202,8 +202,11 @@ def steps_up(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> lis
         back = stand == sorted(standing_at(bench, band, strokes, 0))
         told = f"The weavers now hang in {numbers(stand, space, space + 's')}"
         whose = [int(bench.order.weaver[m]) for m in (*strokes[done : done + len(stand)], *strokes[: len(stand)])]
-        moved = ", each in the place of another" if whose[: len(stand)] != whose[len(stand) :] else ""
-        return [f"{told}{', where they began' + moved if back else ''}.", on]
+        swapped = back and whose[: len(stand)] != whose[len(stand) :]
+        who = sorted(strokes[done : done + len(stand)], key=lambda m: int(bench.order.space[m]))
+        each = "; ".join(f"weaver {int(bench.order.weaver[m]) + 1} in {int(bench.order.space[m]) + 1}" for m in who)
+        began, whose_now = ", where they began" if back else "", [f"There now hang: {each}."] if swapped else []
+        return [f"{told}{began}.", *whose_now, on]
     hang: dict[str, list[int]] = {}
     for m in sorted(strokes[done : done + len(band.colours)], key=lambda m: int(bench.order.space[m])):
         colour = bench.colour(band, int(bench.order.weaver[m]))
@@ -268,9 +271,13 @@ def later_backs(bench: Bench, band: BandLaid, strokes: list[int], rows: int, int
         found = [int(order.space[m]) + 1 for m in mine[-reach:]]
         if row < MOST_ROWS_TOLD:
             into.count("lifts", row + 1, *found)
-            out += due(mine[0], f"Row {row + 1} begins in {space} {int(order.space[mine[0]]) + 1}; lift in {space}s "
-                                f"{listed([str(each) for each in found])}.")  # fmt: skip
+            out += due(
+                mine[0],
+                f"Row {row + 1} begins in {space} {int(order.space[mine[0]]) + 1}.",
+                f"Its last strokes come from {space}s {listed([str(each) for each in found])}.",
+                "There lift the weaver that has moved already; the lower one passes below it.",
+            )
         elif row == MOST_ROWS_TOLD:
             on = several(reach, space)
-            out += due(mine[0], f"Every later row begins, and lifts, {on} further on than the one before.")
+            out += due(mine[0], f"Every later row begins, and ends, {on} further on than the one before.")
     return out

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..lay.values import BandLaid
+from ..weave.by_hand import Stroked, strokes
 from ..words import several
 from .bench import Bench
-from .slips import Stroked, strokes
 
 ROWS, SPOKES = 5, 12
 """How much of the band is shown."""
@@ -155,8 +155,10 @@ def _start_off(bench, band, right, shades, rows) -> Trouble:
     seen = [
         f"The first weaver was set in at {bench.space(band)} {start % band.spaces + 1}, not {start}.",
         "Every stroke lies one place on.",
-        "The pattern does not stand over the band below as the chart shows." if band.index else "The chart is one off.",
     ]
+    if len({colour for each in bench.laid.side for colour in each.band.colours}) > 1:  # else there is no chart
+        seen.append("The pattern does not stand over the band below as the chart shows." if band.index else
+                    "The chart is one off.")  # fmt: skip
     undo = [
         f"Seen before row 1 is done: draw {'the weavers' if many > 1 else 'the weaver'} out and set "
         f"{'them' if many > 1 else 'it'} in again.",
@@ -177,7 +179,7 @@ def _no_join(bench, band, right, shades, rows, at) -> Trouble:
     wrong = strokes(band.band.weave, band.spaces, rows, band.band.start, "no join", at)
     where = f"{bench.space(band)} {right[at].begin % band.spaces + 1}"
     which = bench.weaver(band, right[at].weaver)
-    seen = [f"{which[:1].upper()}{which[1:]} ran out at {where} and no new length was laid in."]
+    seen = [f"In row {right[at].row + 1} {which} ran out at {where}, and no new length was laid in."]
     if len(shades) > 1:
         left = len(shades) - 1
         seen.append(f"From there on {several(left, 'weaver')} {'works' if left == 1 else 'work'} alone, and gaps show.")

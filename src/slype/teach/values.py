@@ -8,10 +8,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-KINDS = ("near", "whole", "above", "inside", "finished", "turned", "nipped")
+KINDS = ("near", "whole", "above", "inside", "finished", "turned", "nipped", "board")
 """How a drawing looks at the work: close to the place of the last move, all of it (space 1 at the top or in front), a
 cross as it is laid on the table, the same place from inside, the finished basket; or one rod from the side: nipped and
-turned up at the base, or nipped above the last row for the border."""
+turned up at the base, or nipped above the last row for the border; or a board with its holes, from above."""
 CLOSE = ("near", "inside", "turned", "nipped")
 """Those that are wider than high."""
 
@@ -67,7 +67,8 @@ class Step:
     tick off, from 1. `minutes` at the design's own pace, None where not known. `why` (question, answer), `watch` what a
     teacher watches, `say` what to say while showing it; `words` of the trade that it uses first (keys of `glossary`).
     `due` for each sentence of `does` after how many moments its turn comes, or None where it says what the moments
-    themselves do; `care` (heading, text) of the cautions that belong here.
+    themselves do; `care` (heading, text) of the cautions that belong here; `chart` True where the work is held against
+    the chart.
     """
 
     number: int
@@ -91,6 +92,7 @@ class Step:
     words: tuple[str, ...] = ()
     due: tuple[int | None, ...] = ()
     care: tuple[tuple[str, str], ...] = ()
+    chart: bool = False
 
 
 # Writing one ----------------------------------------------------------------------------------------------------
@@ -111,6 +113,11 @@ BEFORE, AFTER = -1, -2
 def ahead(*lines: str) -> list[str | Due]:
     """What is done before a step's first move."""
     return [Due(line, BEFORE) for line in lines]
+
+
+def how(*lines: str) -> list[str | Due]:
+    """How the hands make the moves of a step: on paper they stand among these, a lesson reads them before the first."""
+    return ahead(*lines)
 
 
 def afterwards(*lines: str) -> list[str | Due]:
@@ -145,6 +152,7 @@ class Draft:
     why: list[tuple[str, str]] = field(default_factory=list)
     watch: list[str] = field(default_factory=list)
     care: list[tuple[str, str]] = field(default_factory=list)
+    chart: bool = False
 
     @property
     def told(self) -> list[str]:
@@ -165,6 +173,7 @@ class Draft:
             tuple(self.bundles), tuple(self.looks), tuple(self.slips), tuple(self.counts), tuple(self.drawings),
             self.rows, self.minutes, tuple(self.why), tuple(self.watch), words,
             tuple(self._due(each) for each in self.does), tuple(self.care),
+            self.chart,
         )  # fmt: skip
 
 

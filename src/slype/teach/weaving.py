@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import groupby
 
 from ..lay.values import BandLaid
 from ..order.course import Job
 from ..plans.bundles import WEAVER_STEP_MM, Bundle
 from ..plans.piece import round_up
 from ..tell.bands import band_minutes
-from ..tell.voice import show_about, title_of_band
+from ..tell.voice import title_of_band
 from ..weave.table import EVERY_END
 from ..words import listed, several
 from .bench import Bench
 from .edge import grouped
-from .ending import again, end, join, measured
+from .ending import again, end, join
+from .measures import measured, off_measure
 from .stroke import (
     TOLD_WEAVERS,
     comes_out,
@@ -28,7 +30,7 @@ from .stroke import (
     strokes_of,
     turning,
 )
-from .values import AFTER, Draft, Drawing, Due, Slip, afterwards, ahead, due
+from .values import AFTER, Draft, Drawing, Due, Slip, afterwards, ahead, due, how
 
 LEANS_MM = 4.0
 """So much wider or narrower from its first row to its last is worth a word (common practice, no source)."""
@@ -72,27 +74,29 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     found = bench.of_band(band)
     draft.bundles = [each.number for each in found]
     draft.does = ahead(*(bench.take(each) for each in found), *_in_order(bench, band, found))
+    lead = len(draft.does)
     places = [int(bench.order.space[m]) + 1 for m in moments]
     for weaver, place in enumerate(places):
         draft.count("set in", weaver + 1, place)
-    tuck = show_about(band.tail_mm, bench.design.units)
+    tuck = bench.about(band.tail_mm)
     side = "on the far side" if band.band.where == "base" else "inside"
     if is_folded(bench, band):
-        draft.does += _folded(bench, band, places)
+        draft.does += how(*_folded(bench, band, places))
     elif many == 1:
         draft.does.append(f"Put one tail of the weaver through {space} {places[0]}, from the front.")
-        draft.does.append(f"Leave {tuck} of it {side}, behind {_before(bench, band, places[0])}.")
+        draft.does += how(f"Leave {tuck} of the weaver {side}, behind {_before(bench, band, places[0])}.")
     else:
         draft.does += _each_set_in(bench, band, places, space)
-        draft.does.append(f"Leave a tail of {tuck} of each {side}, behind {_starts_behind(bench, band, places)}.")
+        behind = _starts_behind(bench, band, places)
+        draft.does += how(f"Leave a tail of {tuck} of each weaver {side}, behind {behind}.")
     if not is_folded(bench, band):
-        draft.does.append(bench.tell("{tails} to the {back}: the way you come from.",
+        draft.does += how(bench.tell("{tails} to the {back}: the way you come from.",
                                      tails="The tail points" if many == 1 else "The tails point"))  # fmt: skip
     turned = [bench.faced(places[0], band)]
     if band.band.strands > 1:
-        turned.append(bench.tell("Each weaver is {n} {reed}s side by side; keep them flat.", n=band.band.strands))
+        one = "The weaver" if many == 1 else "Each weaver"
+        turned.append(bench.tell("{one} is {n} {reed}s side by side; keep them flat.", one=one, n=band.band.strands))
         turned += _strands_told(band)
-    lead = sum(isinstance(each, Due) for each in draft.does)
     draft.does[lead:lead] = ahead(*turned)
     draft.looks = [_waiting(bench, band, places)]
     draft.slips = [Slip(f"Two weavers hang from one {space}.", f"Move one on, so that they hang in {space}s "
@@ -136,38 +140,25 @@ def _strands_told(band: BandLaid) -> list[str]:
 
 
 def _in_order(bench: Bench, band: BandLaid, found: tuple[Bundle, ...]) -> list[str]:
-    """Which lengths of a bundle come first, where a weaver is joined."""
-    parts = {lot.part for each in found for lot in each.lots}
-    if not {"first", "last"} <= parts:
+    """Which lengths of a bundle come first, where a weaver is joined: a line for each weaver where they differ."""
+    cuts = sorted((cut for cut in bench.plan.cuts if cut.course.begins is band), key=lambda cut: cut.weaver)
+    if all(len(cut.pieces_mm) < 2 for cut in cuts) or len(cuts) > TOLD_WEAVERS or not found:
         return []
-    lots = [lot for each in found for lot in each.lots]
-    middle, first = (sum(lot.count for lot in lots if lot.part == part) for part in ("middle", "first"))
-    each = middle // first if first and middle % first == 0 else 0
-    between = ["then its middle piece" if each == 1 else f"then {each or 'its'} middle pieces"] if middle else []
-    told = listed(["its first piece", *between, "at the end its last piece"])
-    return [f"Each weaver takes, one after another, {told}.", *_last_pieces(bench, band)]
+    told = [_pieces_told(bench, cut.pieces_mm) for cut in cuts]
+    if len(cuts) == 1:
+        return [f"The weaver's pieces, joined as you weave, in turn: {told[0]}."]
+    if len(set(told)) == 1:
+        return [f"Each weaver's pieces, in turn: {told[0]}."]
+    return [f"Pieces of {bench.weaver(band, cut.weaver)}, in turn: {said}."
+            for cut, said in zip(cuts, told, strict=True)]  # fmt: skip
 
 
-def _as_cut(bench: Bench, mm: float) -> str:
-    """A weaver's piece as it is cut, and listed."""
+def _pieces_told(bench: Bench, pieces_mm: tuple[float, ...]) -> str:
+    """`3.00 m; 4 of 3.00 m; 2.35 m`: a weaver's pieces as they are cut, and listed."""
     units = bench.design.units
-    return bench.cut(round_up(mm, WEAVER_STEP_MM[units]))
-
-
-def _last_pieces(bench: Bench, band: BandLaid) -> list[str]:
-    """Which weaver ends with which length, where these differ."""
-    cuts = [cut for cut in bench.plan.cuts if cut.course.begins is band and len(cut.pieces_mm) > 1]
-    ends = {cut.weaver: _as_cut(bench, cut.pieces_mm[-1]) for cut in cuts}
-    if len(set(ends.values())) < 2 or len(ends) > TOLD_WEAVERS:
-        return []
-    return [f"The last piece of weaver {k + 1} is {long}." for k, long in sorted(ends.items())]
-
-
-def _piece(bench: Bench, band: BandLaid, weaver: int) -> str:
-    """`, its first piece 2.5 m`, where weavers begin with pieces of different lengths."""
-    cuts = [cut for cut in bench.plan.cuts if cut.course.begins is band]
-    begun = {cut.weaver: _as_cut(bench, cut.pieces_mm[0]) for cut in cuts}
-    return f", its first piece {begun[weaver]}" if len(set(begun.values())) > 1 and weaver in begun else ""
+    cut = [bench.cut(round_up(mm, WEAVER_STEP_MM[units])) for mm in pieces_mm]
+    runs = [(length, len(list(run))) for length, run in groupby(cut)]
+    return "; ".join(length if many == 1 else f"{many} of {length}" for length, many in runs)
 
 
 def _each_set_in(bench: Bench, band: BandLaid, places: list[int], space: str) -> list[str]:
@@ -177,8 +168,7 @@ def _each_set_in(bench: Bench, band: BandLaid, places: list[int], space: str) ->
         shades = names[0] if len(set(names)) == 1 else f"{', '.join(dict.fromkeys(names))} in turn"
         return [f"Put one weaver through every {space}, from {space} {places[0]} on: {shades}."]
     return [
-        f"Put {bench.weaver(band, k)}{_piece(bench, band, k)}{',' if _piece(bench, band, k) else ''} through {space} "
-        f"{place}, from the front."
+        f"Put {bench.weaver(band, k)} through {space} {place}, from the front."
         for k, place in enumerate(places)
     ]
 
@@ -257,13 +247,14 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     if not job.ends:
         draft.does += afterwards("Do not end the weavers: the next band goes on with them.")
     draft.looks += _effect_told(bench, band)
+    draft.chart = _compared(bench, band)
     draft.looks.append("Each row lies close on the one before, with no gap.")
     draft.slips.append(Slip("A row rides up at one place.", "Press it down there with the side of the bodkin."))
     first_there = [each for each in bench.laid.bands if each.band.where == band.band.where and each.rows > 1][:1]
     if band in first_there and band.band.where == "base":
         draft.slips.append(Slip("The base cups like a saucer.", "Pull less, and press it flat on the table."))
-    if begun[1] == band.rows and band in first_there:
-        draft.slips.append(Slip("The ruler does not say so.", _off(band)))
+    if begun[1] == band.rows:
+        draft.slips.append(off_measure(bench, band))
     at = first_row[-1] + 1
     if weave.turns == "stroke" and begun[1] > 1 and many > 1:
         stand = standing_at(bench, band, strokes, len(first_row))
@@ -283,13 +274,6 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     return draft
 
 
-def _off(band: BandLaid) -> str:
-    """What helps where the work is not as far as it should be."""
-    if band.band.where == "base":
-        return "Too wide: press the rows closer. Still a row off? Weave one row fewer, or one more."
-    return "Too high: press the rows down. Still a row off? Weave one row fewer, or one more."
-
-
 def _lean(bench: Bench, band: BandLaid) -> list[str]:
     """How the wall comes to flare or to draw in, where this band does; nothing where it goes straight up."""
     if band.band.where != "side":
@@ -298,7 +282,8 @@ def _lean(bench: Bench, band: BandLaid) -> list[str]:
     if abs(wider) < LEANS_MM:
         return []
     if wider > 0:
-        return [bench.tell("Lean the {spokes} out a little as you weave: the basket grows wider here.")]
+        loosen = ["Loosen the string as the basket grows wider."] if bench.is_tied else []
+        return [bench.tell("Lean the {spokes} out a little as you weave: the basket grows wider here."), *loosen]
     return [bench.tell("Lean the {spokes} in a little and pull a bit firmer: the basket grows narrower here.")]
 
 
@@ -332,15 +317,21 @@ def _how_far(
     out = due(done, *([f"Weave on until {several(rows, 'row')} {'is' if rows == 1 else 'are'} done."] if rows > 1 else
                       []), "Press each row down on the one before.")  # fmt: skip
     if rows == band.rows:
-        if band.band.where == "base":
-            out += due(done, "Lay the ruler over the middle, from the last row's outer edge to that across from it.")
+        base = band.band.where == "base"
+        held = ["Lay the ruler over the middle, from the last row's outer edge to that across from it."] if base else []
         if rows >= 6:
             half = rows // 2
             last = max(m for m in strokes if bench.order.row[m] < half)
-            out += due(last + 1, f"Measure after row {half}: "
-                                 f"{measured(bench, band, band.start_s + half * band.pitch_mm)}.")  # fmt: skip
-        out += afterwards(f"Measure at the end: {measured(bench, band, band.end_s)}.")
+            told = measured(bench, band, band.start_s + half * band.pitch_mm)
+            out += due(last + 1, *held, f"Measure after row {half}: {told}.")
+            held = []
+        out += afterwards(*held, f"Measure at the end: {measured(bench, band, band.end_s)}.")
     return out
+
+
+def _compared(bench: Bench, band: BandLaid) -> bool:
+    """True where a band's colours are held against the chart."""
+    return band.effect.effect != "plain" and band.rows > 2 and band.band.where == "side" and not bench.is_lid
 
 
 def _effect_told(bench: Bench, band: BandLaid) -> list[str]:
@@ -348,9 +339,5 @@ def _effect_told(bench: Bench, band: BandLaid) -> list[str]:
         return []
     side = "On the underside" if band.band.where == "base" else "Outside"
     at = bench.laid.bands.index(band) + 1
-    check = [f"Compare with rows 1 and 2 of band {at} on the chart."] if band.rows > 2 and band.band.where == "side" \
-        and not bench.is_lid else []  # fmt: skip
-    said = band.effect.words(bench.design.hand).split("; ")
-    first = said[0].split(" that ")
-    out = [f"{side} you see {first[0]}."]
-    return [*out, *check]
+    out = [f"{side} you see {band.effect.named(bench.design.hand)}."]
+    return [*out, f"Compare with rows 1 and 2 of band {at} on the chart."] if _compared(bench, band) else out

@@ -21,7 +21,7 @@ from ..quantity import show_cut, show_piece
 from ..reeds import Reed
 from ..sources import SOURCES
 from ..words import listed, of_a_lid, several
-from .voice import band_title, base_across, piece_name, ring_across, voice, whence, worded
+from .voice import band_title, piece_name, voice, whence, with_cm, worded, woven_across
 
 MOST_WATCHED = 12
 WEIGHTS = {"stop": "Cannot be woven", "warn": "Take care", "note": "Note"}
@@ -229,10 +229,11 @@ def ruler(plan: Plan) -> list[list[str]]:
     for i, band in enumerate(plan.laid.bands):
         name = band_title(plan, i)
         if band.band.where == "base":
-            out.append([name, "–", "–", base_across(plan.design, band.end_s)])
+            out.append([name, "–", "–", woven_across(plan.laid, band, band.end_s)])
         else:
             up = plan.laid.raised_mm + float(form.height(band.end_s))
-            out.append([name, long(band.end_s), long(up), ring_across(plan.design, band.end_s)])
+            told = (with_cm(plan.design, long(mm), mm) for mm in (band.end_s, up))
+            out.append([name, *told, woven_across(plan.laid, band, band.end_s)])
     return out + [[f"Lid: {name[:1].lower()}{name[1:]}", *rest] for name, *rest in ruler(plan.lid)] if plan.lid else out
 
 

@@ -51,16 +51,19 @@ def sentences(of: Plan | Design, laid: Laid, order: Moments) -> list[str]:
 
 
 def moves_alone(of: Plan | Design, laid: Laid, order: Moments) -> list[str]:
-    """Every moment told without its count (row 3, stroke 7 of 32), for a page that shows the count beside it."""
-    tale = Narration(of, laid, order)
-    return [_sentence(tale, moment, counted=False) for moment in range(len(order))]
+    """Every moment told without its count (row 3, stroke 7 of 32) and without what the steps of the teaching say before
+    it, for a page that shows both beside it."""
+    tale = Narration(of, laid, order, stepped=True)
+    return [_sentence(tale, moment) for moment in range(len(order))]
 
 
 class Narration:
-    """What every sentence draws on."""
+    """What every sentence draws on; `stepped` where counts and the steps of the teaching stand beside it."""
 
-    def __init__(self, of: Plan | Design, laid: Laid, order: Moments, part: str = "") -> None:
-        self.laid, self.order, self.of, self.part = laid, order, of, part
+    def __init__(
+        self, of: Plan | Design, laid: Laid, order: Moments, part: str = "", stepped: bool = False
+    ) -> None:
+        self.laid, self.order, self.of, self.part, self.stepped = laid, order, of, part, stepped
         self.design, self.joins = (of.design, of.all_joins) if isinstance(of, Plan) else (of, [])
 
     @cached_property
@@ -68,7 +71,7 @@ class Narration:
         """What is said of a foot and of a lid, each a basket of its own."""
         own = {"lid": self.of.lid if isinstance(self.of, Plan) else None}
         return {
-            name: Narration(own.get(name) or each.laid.design, each.laid, each.order, name)
+            name: Narration(own.get(name) or each.laid.design, each.laid, each.order, name, self.stepped)
             for name, each in self.order.others.items()
         }
 
@@ -97,18 +100,18 @@ class Narration:
         return strand_colours(self.order.colours[self.order.colour[moment]])
 
 
-def _sentence(tale: Narration, moment: int, counted: bool = True) -> str:
+def _sentence(tale: Narration, moment: int) -> str:
     if tale.order.of[moment] >= 0:
         name = OTHERS[tale.order.of[moment]]
-        line = _sentence(tale.others[name], moment - tale.order.others[name].first, counted)
+        line = _sentence(tale.others[name], moment - tale.order.others[name].first)
         line = of_a_lid(line) if name == "lid" else line
         return f"{name.capitalize()}{',' if line.startswith('Row ') else ':'} {lowered(line)}"
     tell = {"stroke": _stroke, "set in": _set_in, "end": _end, "stick": _stick, "border": _border, "foot": _border,
             "add": _add, "bye": _bye, **SENTENCES}  # fmt: skip
     line = tell.get(ACTS[tale.order.act[moment]], _plain)(tale, moment)
-    if counted and (count := _count(tale, moment)):
+    if not tale.stepped and (count := _count(tale, moment)):
         line = f"{count}: {lowered(line)}"
-    before = opening(tale.design, tale.laid, tale.order, moment, tale.part)
+    before = opening(tale.design, tale.laid, tale.order, moment, tale.part, tale.stepped)
     return f"{before} {line}" if before else line
 
 
@@ -241,7 +244,7 @@ def _plain(tale: Narration, moment: int) -> str:
         else f"Turn up {one} {of}: nip them close to the last row of the {flat} and bend them away from you.",
         "trim": f"{TRIM} {worded(tips(design.border), design.wording)} {AWAY}",
     }[ACTS[order.act[moment]]]
-    if ACTS[order.act[moment]] == "turn" and end + 1 == design.foot_ends:
+    if ACTS[order.act[moment]] == "turn" and end + 1 == design.foot_ends and not tale.stepped:
         line = f"{line} {OUTSIDE}"
     return say(line, design.wording, design.hand)
 

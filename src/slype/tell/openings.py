@@ -22,8 +22,9 @@ OUTSIDE = "From here on the outside faces you, and you work towards the {forward
 """Said once the spokes are turned up, here and in `steps`."""
 
 
-def opening(design: Design, laid: Laid, order: Moments, moment: int, of: str) -> str:
-    """What is said before a moment's own sentence; empty but at the first moment of a part. `of` "foot" of a foot."""
+def opening(design: Design, laid: Laid, order: Moments, moment: int, of: str, stepped: bool = False) -> str:
+    """What is said before a moment's own sentence; empty but at the first moment of a part. `of` "foot" of a foot.
+    `stepped` where the steps of the teaching are read beside the moves: what they say is not said again."""
     part = order.parts[order.part[moment]]
     act = ACTS[order.act[moment]]
     if act == "foot" and part.key == "board":
@@ -33,6 +34,12 @@ def opening(design: Design, laid: Laid, order: Moments, moment: int, of: str) ->
     if moment != part.first:
         return ""
     lines: list[str] = []
+    if stepped and not of and part.key in ("base", "side", "border"):
+        if part.band is None:
+            return ""
+        at = next(i for i, each in enumerate(laid.bands) if each.index == part.band)
+        board = [BOARD_BACK] if at == 0 and design.base.is_board else []
+        return _joined(design, *board, *_drawn_back(laid.bands[at], laid.bands[at - 1] if at else None))
     if part.key in ("base", "side") and part.band is not None:
         at = next(i for i, each in enumerate(laid.bands) if each.index == part.band)
         if at == 0 and part.key == "base":
@@ -63,13 +70,20 @@ def _groups_told(design: Design, band: BandLaid, before: BandLaid | None) -> lis
                      "counts as one.")  # fmt: skip
     elif changed:
         lines.append(f"Open the {stood} out singly and evenly, like the rays of a star, as you weave.")
+    return lines + _drawn_back(band, before)
+
+
+def _drawn_back(band: BandLaid, before: BandLaid | None) -> list[str]:
+    """Where weavers that go on over other groups come out now, for their last strokes were made over the old ones."""
     many = len(band.colours)
-    if changed and many > 1 and before is not None and goes_on(before, band):
-        places = [str((band.band.start + k) % band.spaces + 1) for k in range(1, many)]
-        gap = f"{space_of(band)}{'s' if many > 2 else ''} {listed(places)}"
-        which, its = ("Weaver 2 now comes", "its") if many == 2 else (f"Weavers 2 to {many} now come", "their")
-        lines.append(f"{which} out at {gap}: draw {its} last stroke back as far as that.")
-    return lines
+    if before is None or before.band.where != band.band.where or before.sizes == band.sizes or many < 2:
+        return []
+    if not goes_on(before, band):
+        return []
+    places = [str((band.band.start + k) % band.spaces + 1) for k in range(1, many)]
+    gap = f"{space_of(band)}{'s' if many > 2 else ''} {listed(places)}"
+    which, its = ("Weaver 2 now comes", "its") if many == 2 else (f"Weavers 2 to {many} now come", "their")
+    return [f"{which} out at {gap}: draw {its} last stroke back as far as that."]
 
 
 def _rounds_told(design: Design, band: BandLaid, order: Moments, part: WorkPart) -> list[str]:

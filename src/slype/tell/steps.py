@@ -23,6 +23,7 @@ from .added_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from .attachments import handle_lines, handle_title, seat_lines
 from .bands import band_lines, band_minutes
 from .bases import board_lines, clock, cross_title, foot_lines, held_told, lay_lines
+from .inserted import where_in
 from .openings import OUTSIDE
 from .strokes import AWAY, TRIM, border_lines
 from .voice import band_title, piece_name, soak_words, soaking_told, voice, worded
@@ -204,27 +205,14 @@ def _cross(plan: Plan, _job: Job) -> Step:
 def _insert(plan: Plan, _job: Job) -> Step:
     tell, long = voice(plan.design)
     spokes = plan.design.spokes
-    ends, base = spokes.ends, spokes.base_ends
+    ends = spokes.ends
     one = tell("side {spoke}") if spokes.per_end == 1 else tell("set of {n} side {spokes}", n=spokes.per_end)
-    if ends == 2 * base:
-        where = "Push one {one} in on each side of every base stick end."
-    elif ends == 2 * base - 1:
-        where = "Push one {one} in on each side of every base stick end, but only one at the last."
-    elif ends == base:
-        where = "Push one {one} in beside every base stick end, always on its {forward}-hand side."
-    elif base < ends < 2 * base:
-        where = (
-            "Push one {one} in beside every base stick end, and a second on the other side of {more} of them, spread "
-            "evenly."
-        )
-    else:
-        where = "Spread {ends} places evenly over the {base} base stick ends and push one {one} in at each."
     count = "Count: {total} {spokes} stand in {ends} places." if spokes.per_end > 1 else "Count: {ends} {spokes} stand."
     whose = "lid" if plan.design.of_lid else "base"
     lines = (
         f"Trim the {whose} sticks level with the edge of the {plan.design.flat_part}.",
         "Open the way beside each base stick with the bodkin, pushing away from you.",
-        tell(where, one=one, more=ends - base, ends=ends, base=base),
+        *where_in(plan.design, one),
         tell("Put the slype in first, its flat side to the stick, {deep} deep.", deep=long(spokes.insertion_mm)),
         tell(count, total=ends * spokes.per_end, ends=ends),
         "Tie the thread on again where space 1 was.",

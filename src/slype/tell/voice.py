@@ -9,10 +9,10 @@ from collections.abc import Callable
 from functools import partial
 
 from ..design.values import Design
-from ..lay.values import Laid
+from ..lay.values import BandLaid, Laid
 from ..plans.fits import Fit
 from ..plans.planning import Piece, Plan
-from ..quantity import show_length
+from ..quantity import show_cut, show_length
 from ..reeds import Reed
 from ..rest.values import AtRest
 from ..words import listed, say, several, worded
@@ -80,6 +80,19 @@ def soaking_told(plan: Plan) -> list[str]:
     return [f"{listed(names)}: {words}" for words, names in alike.items()]
 
 
+def with_cm(design: Design, told: str, *mm: float) -> str:
+    """A length as it is `told`, for a British reader of a design in inches with its centimetres beside it."""
+    if not (design.wording == "uk" and design.units == "in"):
+        return told
+    return f"{told} ({' by '.join(show_length(each, 'cm').removesuffix(' cm') for each in mm)} cm)"
+
+
+def cut_told(design: Design, mm: float, show: Callable[[float, str], str] = show_cut) -> str:
+    """A length to cut, rounded up; for a British reader of a design in inches with its centimetres beside it."""
+    told = show(mm, design.units)
+    return f"{told} ({show(mm, 'cm')})" if design.wording == "uk" and design.units == "in" else told
+
+
 def show_about(mm: float, units: str) -> str:
     """A length judged by eye: to the half inch, or half centimetre."""
     if units == "in":
@@ -124,10 +137,24 @@ def base_across(design: Design, half_mm: float | None = None) -> str:
     return _across(design, form.base_length_mm - form.base_width_mm + 2 * half_mm, 2 * half_mm)
 
 
+def woven_across(laid: Laid, band: BandLaid, s: float) -> str:
+    """How wide the work is when a band has come to `s` mm. The last row of a base lies within a reed of its edge: it is
+    told as the base is told everywhere, and what comes before it in step with that."""
+    design = laid.design
+    if band.band.where != "base":
+        return ring_across(design, s)
+    if band is not laid.base[-1] or abs(2 * band.end_s - design.form.base_width_mm) > 2 * band.band.reed.diameter_mm:
+        return base_across(design, s)
+    share = (s - band.start_s) / (band.end_s - band.start_s)
+    half = s + share * (design.form.base_width_mm / 2 - band.end_s)
+    return base_across(design, None if s == band.end_s else half)
+
+
 def _across(design: Design, length: float, width: float) -> str:
     if design.form.is_round:
-        return show_length(width, design.units)
-    return f"{show_length(length, design.units)} by {show_length(width, design.units)}"
+        return with_cm(design, show_length(width, design.units), width)
+    told = f"{show_length(length, design.units)} by {show_length(width, design.units)}"
+    return with_cm(design, told, length, width)
 
 
 def whence(plan: Plan) -> str:

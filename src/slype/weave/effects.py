@@ -28,7 +28,8 @@ class Effect:
     direction of work (modulo the number of weavers that take turns); `period`: spaces after which the colours repeat
     round the basket; `lean`: -1 climbs against the direction of work, +1 with it, 0 neither; `step` spaces of that
     climb per row ("blocks" that lean are seen as slanting lines, the others as checks). `block_rows`, `block_shift`:
-    the weavers are ended after so many rows and set in so many spaces on.
+    the weavers are ended after so many rows and set in so many spaces on. `along`: of "rings", each stroke shows all
+    the colours, one above the other; else a row is of one colour all round.
     """
 
     effect: str
@@ -38,6 +39,7 @@ class Effect:
     step: int = 0
     block_rows: int = 0
     block_shift: int = 0
+    along: bool = False
 
     def looks_like(self, other: Effect) -> bool:
         """True when the eye sees the same: lines, checks or a spiral that climbs alike, whatever its repeat."""
@@ -48,31 +50,43 @@ class Effect:
 
     def words(self, hand: str = "right", inside: bool = False) -> str:
         """The effect as a sentence a maker reads, for the working hand and the face looked at."""
+        name, more = self._told(hand, inside)
+        return f"{name}: {more}" if more else name
+
+    def named(self, hand: str = "right", inside: bool = False) -> str:
+        """The effect as `words` has it, without how each row stands to the one below."""
+        return self._told(hand, inside)[0]
+
+    def _told(self, hand: str, inside: bool) -> tuple[str, str]:
         rightward = (hand == "right") != inside  # outside, a right-handed maker works towards the right
         side = "right" if (self.lean > 0) == rightward else "left"
         if self.effect == "spiral":
-            return (
-                f"spirals that climb to the {side}: each row lies {self.step} space{'s' * (self.step != 1)} further "
-                f"{side} than the row below, repeating every {self.period} spaces"
+            return f"spirals that climb to the {side}", (
+                f"each row lies {self.step} space{'s' * (self.step != 1)} further {side} than the row below, repeating "
+                f"every {self.period} spaces"
             )
         if self.block_rows:
             return (
                 f"upright lines for {several(self.block_rows, 'row')}, then moved on {self.block_shift} "
-                f"space{'s' * (self.block_shift != 1)}: blocks {several(self.block_rows, 'row')} high"
+                f"space{'s' * (self.block_shift != 1)}: blocks {several(self.block_rows, 'row')} high",
+                "",
             )
         if self.effect == "blocks" and self.lean:
-            return (
-                f"slanting lines that climb to the {side}: each row stands {several(self.period // 2, 'space')} "
-                "further on than the row below, and each stroke goes on where one like it ended"
+            return f"slanting lines that climb to the {side}", (
+                f"each row stands {several(self.period // 2, 'space')} further on than the row below, and each stroke "
+                "goes on where one like it ended"
             )
-        return {
+        if self.along:
+            return "every stroke alike, in level lines one above the other", ""
+        if self.effect == "blocks":
+            return "small checks", f"each row stands {several(self.period // 2, 'space')} further on than the row below"
+        name = {
             "plain": "one colour all over",
             "upright lines": f"upright lines, repeating every {self.period} spaces",
-            "blocks": f"small checks: each row stands {several(self.period // 2, 'space')} further on than the row "
-            "below",
             "rings": "level rings, the same all the way round",
             "speckle": "a speckle without lines",
         }[self.effect]
+        return name, ""
 
 
 def weaver_colours(
@@ -125,7 +139,7 @@ def effect_of(weave: Weave, ends: int, colours: tuple[tuple[str, ...], ...], ins
     if len({colour for row in seen for cell in row for colour in cell}) <= 1:
         return Effect("plain", shift or 0, 1)
     if len({cell for row in seen for cell in row if cell}) == 1:
-        return Effect("rings", shift or 0, 1)  # every stroke shows the same colours, one above the other
+        return Effect("rings", shift or 0, 1, along=True)
     period = _period(seen, ends, wraps=not by_trip)
     moved = _shift(seen, wraps=not by_trip)
     if period == 1:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
+from ...edit.values import LONGEST_TEXT
 from ...errors import DesignError
 from .change import change
 from .goods import MONEY
@@ -33,7 +34,18 @@ def inlined(text: str, path: str, colours: set[str]) -> str:
             changes.append({"set": ["shelf"], "to": rows + tables.get("shelf", [])})
         else:
             changes += _prices(list(sheet.rows), tables)
-    return change(text, [each for each in changes if each.get("to") != []], path)
+    return change(text, [_printable(each) for each in changes if each.get("to") != []], path)
+
+
+def _printable(value: Any) -> Any:
+    """A change without what no file may hold: control signs are marked, and a cell without end is cut short."""
+    if isinstance(value, dict):
+        return {_printable(key): _printable(inner) for key, inner in value.items()}
+    if isinstance(value, list):
+        return [_printable(inner) for inner in value]
+    if not isinstance(value, str):
+        return value
+    return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in value[:LONGEST_TEXT])
 
 
 def student_of(row: Row, colours: set[str], strict: bool = True) -> dict[str, Any]:

@@ -207,7 +207,7 @@ class _Reading:
                 designs[file] = parse_design(text, file)
             except SlypeError as trouble:
                 if name == usual:
-                    raise
+                    raise (trouble.inside(main.at("design")) if isinstance(trouble, FileTrouble) else trouble) from None
                 rows = [i for i, each in enumerate(self._list("student")) if each.get("design") == name]
                 self.tell_at(trouble, ("student", rows[0], "design") if rows else ("class", "roster"))
                 continue

@@ -1,7 +1,7 @@
 /** Keeping the screen awake at the bench, where the device allows it; and saying so where it does not. */
 
-const WHY_HTTP = "Over this room's network the browser does not let a page keep the screen awake. Keep the lesson on this phone (under More), or set the screen to stay on.";
-const WHY_NONE = "This browser cannot keep the screen awake: set the screen of the device to stay on longer. Your place is kept.";
+const WHY_HTTP = "Over this room's network no page can keep the screen awake: keep the lesson on this phone (under More), or set the screen to stay on longer.";
+const WHY_NONE = "This browser cannot keep the screen awake: set it to stay on longer.";
 
 export class Awake {
   /** @param {() => void} changed */

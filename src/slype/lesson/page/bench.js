@@ -24,6 +24,7 @@ export function onward(lesson) {
 function after(lesson) {
   const { places, order, chosen, voice } = lesson;
   lesson.draw();
+  for (const box of document.querySelectorAll("#done, .before")) box.scrollTo(0, 0);
   document.getElementById("done")?.focus({ preventScroll: true });
   if (chosen.says && places.basket.done < order.moments) voice.say(order.sentence(places.basket.done + 1));
 }
@@ -48,6 +49,10 @@ export const DOES = {
     else lesson.places.turnTo(Number(value));
     open = false;
     after(lesson);
+  },
+  "awake-read": (lesson) => {
+    lesson.choose({ awakeRead: lesson.awake.trouble });
+    document.getElementById("done").focus({ preventScroll: true });
   },
   "bench-more": (lesson) => {
     open = !open;
@@ -107,7 +112,7 @@ export function drawn(lesson) {
     h(
       "button",
       { id: "done", type: "button", data: { do: "done" }, disabled: false, "aria-describedby": "next" },
-      h("span.where", {}, chapter.chapter),
+      h("span.where.chapter", {}, chapter.chapter),
       h("span.step", {}, `${chapter.number}. ${chapter.title}`),
       next === chapter.first && chapter.bundles.length > 0 && h("span.where", {}, `Take ${bundlesTold(chapter.bundles)}.`),
       next && h("span.where", {}, "Now do:"),
@@ -120,7 +125,7 @@ export function drawn(lesson) {
     h("p.seen-by-ear", { role: "status" }, all ? "The basket is finished." : `${whereTold(order, next)}. ${order.sentence(next)} ${warnings.join(" ")}`),
     more.before(lesson, done + 1),
     h("div.warnings", { data: { key: "warnings" } }, warnings.map((line) => h("p", {}, line))),
-    lesson.awake.trouble && h("p.hint", { role: "status" }, lesson.awake.trouble),
+    !open && lesson.awake.trouble && chosen.awakeRead !== lesson.awake.trouble && h("p.hint.once", { role: "status" }, h("span", {}, lesson.awake.trouble), h("button", { type: "button", data: { do: "awake-read" } }, "OK")),
     places.trouble && h("p.trouble", { role: "alert" }, places.trouble),
     h(
       "div.keys",
@@ -152,6 +157,7 @@ function settings(lesson) {
       ),
     ),
     lesson.headset.can && h("button", { type: "button", data: { do: "headset" }, "aria-pressed": String(lesson.headset.on) }, "Headset button"),
+    lesson.awake.trouble && h("p.hint.wide", {}, lesson.awake.trouble),
   );
 }
 

@@ -2,6 +2,9 @@
 
 import { h } from "../../page/h.js";
 
+/** What the button says that moves the place counted at the bench to what is shown: that is done. */
+export const MINE = "Count on from here";
+
 /** @param {import("./main.js").Lesson} lesson @param {{place: number, card: number}} now */
 export function jump(lesson, now) {
   const { order } = lesson;
@@ -26,12 +29,12 @@ export function jump(lesson, now) {
     { data: { key: "jump" } },
     list("Step", step ? steps : [["step 0", "before the first step", ""], ...steps], `step ${step}`),
     moves && list("Row", rows, last(rows)),
-    moves && rounds.length > rows.length && list("Once round", rounds, last(rounds)),
+    moves && rounds.length > rows.length + 1 && list("Once round", rounds, last(rounds)),
     moves && list("Place round", places, last(places) ?? places[0]?.[0]),
     h(
       "div.keys",
       {},
-      now.place > 0 && h("button.long", { type: "button", data: { do: "mine" } }, now.card ? "I am here: count on" : "This move is done: count on"),
+      now.place > 0 && h("button.long", { type: "button", data: { do: "mine" } }, MINE),
       h("button", { type: "button", data: { do: "here" } }, "To my place"),
       h("button.close", { type: "button", data: { do: "pick" } }, "Close"),
     ),

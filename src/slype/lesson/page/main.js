@@ -5,10 +5,12 @@
 import { h, renew } from "../../page/h.js";
 import { Awake } from "./awake.js";
 import * as bench from "./bench.js";
+import * as figures from "./figures.js";
 import { Headset } from "./headset.js";
 import { Order } from "./order.js";
 import * as more from "./more.js";
 import { Places } from "./places.js";
+import { scrolled } from "./scrolled.js";
 import * as seats from "./seats.js";
 import * as slip from "./slip.js";
 import { bytesOf, solidOf, textOf } from "./unpack.js";
@@ -16,7 +18,7 @@ import { Voice } from "./voice.js";
 import { Watch } from "./watch.js";
 
 const at = (id) => document.getElementById(id);
-const FORM = 3;
+const FORM = 4;
 const TABS = [
   ["watch", "Watch"],
   ["count", "Count"],
@@ -38,6 +40,8 @@ export class Lesson {
     this.headset = new Headset(() => bench.onward(this), () => bench.DOES.undo(this));
     this.watch = new Watch(this);
     this.tab = "count" === sessionTab() ? "count" : "watch";
+    /** which drawing fills the screen, if any */
+    this.enlarged = null;
   }
 
   get chosen() {
@@ -73,8 +77,26 @@ export class Lesson {
     }
     this.watch.stop();
     this.draw();
+    at("other").scrollTo(0, 0);
     if (tab === "watch") this.watch.show(); // it may have gone on while it was not seen
     if (tab === "count") at("done")?.focus({ preventScroll: true });
+  }
+
+  /** A drawing as large as the screen, or with null none. */
+  enlarge(which) {
+    const { enlarged } = this;
+    this.enlarged = which;
+    this.draw();
+    const back = enlarged && document.querySelector(`[data-do=enlarge][data-kind=${enlarged.kind}][data-at="${enlarged.at}"]`);
+    (which ? document.querySelector("#large [data-do=shrink]") : back)?.focus({ preventScroll: true });
+  }
+
+  /** The part of the work that is shown, which stands above everything where there is little room. */
+  chapter() {
+    const { watch, order, places } = this;
+    if (this.tab === "count") return places.basket.done < order.moments ? order.chapter(places.basket.done + 1).chapter : "";
+    const { place, card } = watch.now;
+    return this.tab !== "watch" || (!place && !card) ? "" : (card ? order.card(card).step : order.chapter(place)).chapter;
   }
 
   draw() {
@@ -82,6 +104,7 @@ export class Lesson {
     seats.tell(this);
     const room = at("room");
     document.body.dataset.tab = this.tab;
+    this.headed();
     renew(
       at("tabs"),
       TABS.map(([key, name]) => h("button", { type: "button", "aria-pressed": key === this.tab ? "true" : "false", data: { do: "tab", tab: key } }, name)),
@@ -91,6 +114,13 @@ export class Lesson {
     const other = room.querySelector("#other");
     other.hidden = this.tab === "watch";
     renew(other, OTHERS[this.tab]?.(this));
+    at("large").hidden = !this.enlarged;
+    renew(at("large"), figures.large(this));
+    scrolled();
+  }
+
+  headed() {
+    renew(at("head"), h("h1", {}, this.told.title), this.chapter() && h("p.chapter", {}, this.chapter()));
   }
 }
 
@@ -106,6 +136,7 @@ function sessionTab() {
 const DOES = {
   tab: (lesson, { tab }) => lesson.turnTo(tab),
   ...bench.DOES,
+  ...figures.DOES,
   ...more.DOES,
   ...seats.DOES,
   ...slip.DOES,
@@ -124,6 +155,7 @@ function listen(lesson) {
   });
   document.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.altKey || event.metaKey) return;
+    if (lesson.enlarged) return event.key === "Escape" ? lesson.enlarge(null) : undefined;
     if (lesson.tab === "count") bench.key(lesson, event);
     else if (lesson.tab === "watch") lesson.watch.key(event);
   });
@@ -132,7 +164,9 @@ function listen(lesson) {
     lesson.places.recall();
     lesson.draw();
   });
-  addEventListener("resize", () => lesson.tab === "slip" && lesson.draw()); // as many spokes as there is room for
+  addEventListener("resize", () => (lesson.tab === "slip" ? lesson.draw() : scrolled())); // as many spokes as there is room for
+  document.addEventListener("scroll", scrolled, { capture: true, passive: true });
+  document.addEventListener("toggle", scrolled, { capture: true });
   matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => lesson.dress());
 }
 
@@ -142,13 +176,15 @@ async function begin() {
   const lesson = new Lesson(told);
   globalThis.slypeLesson = lesson; // for whoever looks into it by hand, and for tests
   const room = at("room");
-  room.replaceChildren(lesson.watch.root, h("section", { id: "other", hidden: true }));
+  room.replaceChildren(lesson.watch.root, h("section", { id: "other", hidden: true }), h("section", { id: "large", hidden: true, role: "dialog", "aria-modal": "true", "aria-label": "a drawing, larger" }));
   lesson.dress();
   listen(lesson);
   lesson.draw();
   document.documentElement.dataset.ready = "yes";
   if (document.readyState === "loading") await new Promise((done) => addEventListener("DOMContentLoaded", done, { once: true }));
   await new Promise((done) => requestAnimationFrame(() => setTimeout(done))); // the words are on the screen first
+  told.drawings = JSON.parse(await textOf("drawings"));
+  lesson.draw();
   await lesson.watch.open({ basket: await bytesOf("basket"), light: () => textOf("light"), scene: () => textOf("scene"), solidOf });
 }
 

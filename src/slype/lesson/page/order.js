@@ -24,7 +24,9 @@ export class Order {
       step: this.chapters.filter((each) => each.first).map((each) => each.first),
     };
     /** What is read beside the moves, in order: each `after` so many moments; numbered from 1. */
-    this.cards = this.chapters.flatMap((each) => each.cards.map(([after, does, whole]) => ({ after, does: does.map((i) => each.does[i]), whole, step: each })));
+    this.cards = this.chapters.flatMap((each) =>
+      each.cards.map(([after, does, whole, care, begins]) => ({ after, does: does.map((i) => each.does[i]), whole, care: care.map((i) => each.care[i]), begins, step: each })),
+    );
     this.cards.sort((a, b) => a.after - b.after); // one that is told at the end of a step comes before the next step's own
     this.cards.forEach((card, i) => (card.number = i + 1));
   }

@@ -30,7 +30,7 @@ export class Places {
     /** @type {Basket[]} */
     this.baskets = [{ name: "Basket 1", done: 0, past: [] }];
     this.now = 0;
-    this.chosen = { hand, unit: "stroke", watch: 0, card: 0, theme: "", hatched: false, numbers: true, large: false, says: false };
+    this.chosen = { hand, unit: "stroke", watch: 0, card: 0, theme: "", hatched: false, numbers: true, large: false, says: false, awakeRead: "" };
   }
 
   get basket() {

@@ -7,6 +7,7 @@ import { h } from "../../page/h.js";
 import * as border from "./slip-border.js";
 import { letters, paint } from "./paint.js";
 import { BARE, allTraced, deep, likeliest, strokesMade } from "./slip-rule.js";
+import { MINE } from "./goto.js";
 import { whereTold } from "./order.js";
 
 const CELL = 60; // dots; these and the next as in lesson.css
@@ -168,7 +169,7 @@ function elsewhere(lesson) {
     h("h2", {}, "Something looks wrong?"),
     h("p", {}, `Slips are looked for in woven rows and in the border. Your place is at ${step.number}. ${step.title}${step.slips.length ? ": this is what goes wrong there most." : "."}`),
     step.slips.map(([seen, undo]) => h("p.undo", {}, h("b", {}, seen), " ", undo)),
-    h("p.hint", {}, "Not found here: slips of a handle, and of laying and turning up. Is this not your place? Under Watch press Go to …, choose it, then press that you are there: count on."),
+    h("p.hint", {}, `Not found here: slips of a handle, and of laying and turning up. Is this not your place? Under Watch press Go to …, choose it, then press “${MINE}”.`),
   );
 }
 

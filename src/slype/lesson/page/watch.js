@@ -4,11 +4,13 @@
  */
 
 import { h, renew } from "../../page/h.js";
+import { figure } from "./figures.js";
 import { Flat } from "./flat.js";
 import { jump } from "./goto.js";
 import { cardTold } from "./more.js";
 import { Numbers, marksOf } from "./numbers.js";
 import { whereTold } from "./order.js";
+import { scrolled } from "./scrolled.js";
 
 const MOVE_MS = 600; // a stroke at full pace
 const SLOW = 3; // times as long
@@ -22,8 +24,9 @@ export class Watch {
     this.plain = h("canvas", { hidden: true, role: "img", "aria-label": "The basket as far as it is woven." });
     this.note = h("p.note", { role: "status" }, "Drawing …");
     this.numbers = new Numbers();
+    this.drawn = h("div.drawings", { hidden: true });
     this.panel = h("div.panel", {});
-    this.root = h("section", { id: "watch", "aria-label": "Watch it woven" }, h("div.stage", {}, this.canvas, this.plain, this.numbers.root, this.note), this.panel);
+    this.root = h("section", { id: "watch", "aria-label": "Watch it woven" }, h("div.stage", {}, this.canvas, this.plain, this.numbers.root, this.drawn, this.note), this.panel);
     this.scene = null;
     this.follower = null;
     this.running = false;
@@ -154,6 +157,7 @@ export class Watch {
   go(place, card = 0) {
     this.lesson.places.choose({ watch: Math.max(0, Math.min(this.lesson.order.moments, place)), card });
     if (this.lesson.tab === "watch") this.draw();
+    this.panel.querySelector(".words")?.scrollTo(0, 0); // each is read from its beginning
     this.show();
     if (this.lesson.chosen.says && (this.at || card)) this.lesson.voice.say(this.words());
   }
@@ -269,7 +273,7 @@ export class Watch {
   words() {
     const { order } = this.lesson;
     const { place, card } = this.now;
-    if (card) return [order.card(card).step.title, ...order.card(card).does].join(" ");
+    if (card) return [order.card(card).step.title, ...order.card(card).care.flat(), ...order.card(card).does].join(" ");
     return place ? order.sentence(place) : OPENING;
   }
 
@@ -279,15 +283,23 @@ export class Watch {
     const chapter = card ? order.card(card).step : order.chapter(place);
     const opening = !place && !card;
     this.panel.classList.toggle("picking", this.picking);
+    // What is read away from the work has more of the screen than the picture.
+    this.panel.classList.toggle("reading", Boolean(card) && (order.card(card).step.part < 0 || order.card(card).care.length > 0));
+    const part = card ? chapter.part : place ? told.part[place - 1] : -1;
+    const cross = told.parts[part]?.part === "cross" && place > 0 && `Drawn opened out, so that each end has its number: your ${order.words(part).spoke}s lie straight.`;
+    const shown = card && order.card(card).begins && told.drawings ? order.card(card).step.drawn : [];
+    this.drawn.hidden = !shown.length;
+    this.drawn.toggleAttribute("data-many", shown.length > 1);
+    renew(this.drawn, shown.map((at) => figure(this.lesson, order.hand, "steps", at)));
     const button = (name, does, label, more = {}) => h("button", { type: "button", "aria-label": label, data: { do: does, ...more.data }, "aria-pressed": more.pressed }, name);
     renew(
       this.panel,
       opening
         ? h("p.where", {}, h("b", {}, told.title), h("span.count", {}, `${order.chapters.length} steps`))
-        : h("p.where", {}, h("span", {}, chapter.chapter), h("b", {}, `${chapter.number}. ${chapter.title}`), h("span.count", {}, card ? whenTold(order.card(card)) : whereTold(order, place))),
+        : h("p.where", {}, h("span.chapter", {}, chapter.chapter), h("b", {}, `${chapter.number}. ${chapter.title}`), h("span.count", {}, card ? whenTold(order.card(card)) : whereTold(order, place))),
       this.picking
         ? jump(this.lesson, this.now)
-        : h("div.words", { tabindex: "0", role: "region", "aria-label": "what to do", "aria-live": this.running ? "off" : "polite", data: { key: "words" } }, card ? cardTold(order.card(card)) : h("p", {}, this.words())),
+        : h("div.words", { tabindex: "0", role: "region", "aria-label": "what to do", "aria-live": this.running ? "off" : "polite", data: { key: "words" } }, card ? cardTold(this.lesson, order.card(card), false) : h("p", {}, this.words()), cross && h("p.hint.beside", {}, cross)),
       !this.picking &&
         h(
           "div.keys",
@@ -302,11 +314,14 @@ export class Watch {
         ),
       h("div.progress", { "aria-hidden": "true", data: { key: "progress" } }, h("i", { style: { width: `${(100 * place) / order.moments}%` } })),
     );
+    this.lesson.headed();
+    scrolled();
   }
 }
 
 /** When a card is read: before the step's moves, between or after them. */
-function whenTold({ after, step }) {
+function whenTold({ after, care, step }) {
+  if (care.length) return "take care";
   if (!step.first) return "beside the basket";
   return after < step.first ? "before you begin" : after < step.last ? "meanwhile" : "then";
 }

@@ -70,10 +70,11 @@ export class Follower {
   frame(scene, told, moment, up) {
     const part = told.parts.findLast((each) => moment >= each.first);
     const stage = part.of || part.part === "handle" || part.part === "fit" ? "all" : (up < -45 && !["border", "trim"].includes(part.part)) || part.part === "cross" ? "base" : "basket";
-    const key = `${stage} ${up} ${scene.solid.revision} ${scene.solid.form} ${scene.canvas.clientWidth} ${scene.canvas.clientHeight} ${scene.far}`;
+    const woven = stage === "basket" && part.part === "side" && !part.of ? part.band : null;
+    const key = `${stage} ${woven} ${up} ${scene.solid.revision} ${scene.solid.form} ${scene.canvas.clientWidth} ${scene.canvas.clientHeight} ${scene.far}`;
     if (this.framed !== key) {
       this.framed = key;
-      const only = { base: baseOf(scene.solid, told), basket: bare(scene.solid), all: [] }[stage];
+      const only = { base: baseOf(scene.solid, told), basket: bare(scene.solid, false, woven), all: [] }[stage];
       const fit = scene.poseFor({ around: 0, up: rad(up), from: scene.size.low, only: only.length ? only : bare(scene.solid, true) });
       this.framing = { zoom: fit.zoom * ROOM, pan: [fit.pan[0] * ROOM, fit.pan[1] * ROOM + (stage === "basket" ? RAISED : 0)] };
     }
@@ -112,9 +113,12 @@ export class Follower {
   }
 }
 
-/** The finished basket's reeds; without what hides its inside unless it is fitted too. */
-function bare(solid, fitted = false) {
-  return solid.strands.filter((strand) => strand.until === null && (fitted || !strand.over));
+/** The finished basket's reeds; without what hides its inside unless it is fitted too; while a band of the side is
+ * `woven` only the weavers as far as that, for what stands above them would leave them little of the picture. */
+function bare(solid, fitted = false, woven = null) {
+  const whole = solid.strands.filter((strand) => strand.until === null && (fitted || !strand.over));
+  const far = woven === null ? [] : whole.filter((strand) => strand.role === "weaver" && strand.band !== null && strand.band <= woven);
+  return far.length ? far : whole;
 }
 
 /** The reeds of which nothing goes up the wall: sticks, and weavers of the base's bands. */

@@ -39,8 +39,9 @@ export function viewOf(view, solid, size) {
  */
 export function sizeOf({ points, strands }, working) {
   let [low, high, rim] = [Infinity, -Infinity, -Infinity];
+  const flat = (strand) => strand.lies; // far beyond the edge, and only until they are turned up
   for (const strand of strands) {
-    if (strand.until !== null && !working) continue;
+    if ((strand.until !== null && !working) || flat(strand)) continue;
     for (let i = strand.first; i < strand.first + strand.count; i++) {
       low = Math.min(low, points[3 * i + 2] - strand.thick / 2);
       high = Math.max(high, points[3 * i + 2] + strand.thick / 2);
@@ -48,8 +49,10 @@ export function sizeOf({ points, strands }, working) {
     }
   }
   let foot = 0;
-  for (let i = 0; i < points.length; i += 3) {
-    if (points[i + 2] < low + 0.12 * (high - low)) foot = Math.max(foot, Math.abs(points[i + 1]));
+  for (const strand of strands) {
+    for (let i = 3 * strand.first; i < 3 * (strand.first + strand.count) && !flat(strand); i += 3) {
+      if (points[i + 2] < low + 0.12 * (high - low)) foot = Math.max(foot, Math.abs(points[i + 1]));
+    }
   }
   return { low, high, rim, foot };
 }
@@ -70,7 +73,7 @@ export function fitted({ points, strands }, view, at, aspect, working) {
   const wide = tall * aspect;
   let [sides, heights] = [[-Infinity, -Infinity], [-Infinity, -Infinity]];
   for (const strand of view.only ?? strands) {
-    if ((strand.until !== null && !working) || (view.bare && strand.over)) continue;
+    if ((strand.until !== null && !working) || strand.lies || (view.bare && strand.over)) continue;
     for (let i = strand.first; i < strand.first + strand.count; i += strand.count > 30 ? 3 : 1) {
       const p = [points[3 * i] - at[0], points[3 * i + 1] - at[1], points[3 * i + 2] - at[2]];
       if (points[3 * i + 2] < view.from) continue;

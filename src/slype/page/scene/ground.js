@@ -73,7 +73,7 @@ export class Ground {
     const far = new Float32Array(CELLS * CELLS);
     const cell = this.side / CELLS;
     for (const strand of solid.strands) {
-      if (!isThere(strand, moment)) continue;
+      if (!isThere(strand, moment) || strand.lies) continue;
       for (let i = strand.first; i < strand.first + strand.count; i++) {
         if (moment !== null && solid.when[i] > moment) continue;
         const next = i + 1 < strand.first + strand.count ? i + 1 : i;

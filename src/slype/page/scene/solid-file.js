@@ -17,6 +17,7 @@
  *   its front, "" for none
  * @property {number} [same] number of the strand that is the same reed and comes before it: a border end's spoke
  * @property {boolean} [held] it is held out of the way: it does not glow with the move that it makes room for
+ * @property {boolean} [lies] it lies flat beyond the edge of the base until it is turned up: no picture is fitted to it
  * @property {[boolean, boolean]} [whole] whether it goes on as another at its start and at its end, and is not cut there
  * @property {number | null} until the moment at which it vanishes: it belongs to the work, not to the finished basket
  *

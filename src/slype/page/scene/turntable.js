@@ -84,11 +84,13 @@ export class Turntable {
 
   set(pose) {
     const within = (value, least, most) => Math.min(most, Math.max(least, value));
+    const zoom = within(pose.zoom, ...ZOOM);
+    const most = PAN * Math.max(1, zoom); // what is seen closely may lie further off, in widths of the picture
     this.pose = {
       around: pose.around,
       up: within(pose.up, -STEEPEST, STEEPEST),
-      zoom: within(pose.zoom, ...ZOOM),
-      pan: [within(pose.pan[0], -PAN, PAN), within(pose.pan[1], -PAN, PAN)],
+      zoom,
+      pan: [within(pose.pan[0], -most, most), within(pose.pan[1], -most, most)],
     };
     this.say.turned();
   }

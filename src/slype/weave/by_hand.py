@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..weave.table import Weave
+from .table import Weave
 
 KINDS = ("missed", "too far", "swapped", "start off", "no join")
 

@@ -1,0 +1,89 @@
+"""What the ruler says when a band is done, and what helps where it says something else."""
+
+from __future__ import annotations
+
+from ..lay.values import BandLaid
+from ..quantity import show_length
+from ..tell.voice import woven_across
+from .bench import Bench, numbers
+from .values import Slip
+
+DISAGREES = "When the ruler disagrees"
+"""Heading of the page on which all remedies stand."""
+
+
+def measured(bench: Bench, band: BandLaid, s: float) -> str:
+    """What the ruler says when the work has come to `s` mm."""
+    across = f"{woven_across(bench.laid, band, s)} across"
+    if band.band.where == "base":
+        return across
+    up = bench.long(s)
+    return f"{up} up the wall{';' if '(' in up else ','} {across}"
+
+
+def _rule(mm: float, units: str) -> str:
+    """As a ruler can show it: to the mm or the 16th of an inch."""
+    return f"{mm:.0f} mm" if units == "cm" else show_length(mm, "in", 16)
+
+
+def off_measure(bench: Bench, band: BandLaid) -> Slip:
+    """What helps where a band is not as far as it should be."""
+    there = [each for each in bench.laid.bands if each.band.where == band.band.where]
+    base = band.band.where == "base"
+    seen = f"The ruler shows {_rule((2 if base else 1) * band.pitch_mm, bench.design.units)} more or less."
+    if band is not there[0]:
+        return Slip(seen, f"That is a row: see {DISAGREES}.")
+    too = "wide: press the rows towards the middle" if base else "high: press the rows down"
+    return Slip(seen, f"That is a row. Too {too}. See {DISAGREES}.")
+
+
+def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
+    """Everything that a measure may say against the plan, and what helps, for this basket (common practice, no
+    source)."""
+    laid, many = bench.laid, bench.upright[1]
+    out = []
+    if laid.base:
+        row = _rule(2 * laid.base[-1].pitch_mm, bench.design.units)
+        out += [
+            Slip("The base is too wide.", f"Press its rows towards the middle. Each row left out takes {row} off."),
+            Slip("The base is too narrow.", f"Weave a row more: each adds {row}. Join on if the weaver ends."),
+        ]  # fmt: skip
+    if laid.side:
+        pitches = sorted(band.pitch_mm for band in laid.side)
+        told = list(dict.fromkeys(_rule(mm, bench.design.units) for mm in (pitches[0], pitches[-1])))
+        row = " to ".join(told)
+        out += [
+            Slip("The wall is too high.", "Press the rows down all round with the side of the bodkin. Still a row too "
+                 f"high, {row}? Leave out the last row of the band."),
+            Slip("The wall is too low.", "You pack closer than reckoned: weave a row more. Join on if a weaver ends."),
+            Slip("The ring is too wide.", f"Lean the {many} in over the next rows, and pull a little firmer."),
+            Slip("The ring is too narrow.", f"Lean the {many} out over the next rows, and pull a little less."),
+            Slip(f"Above the last row the {many} are too short for the {bench.tell('{border}')}.",
+                 "All of them: take back the top row, or two. One of them: push a new one down beside it."),
+        ]  # fmt: skip
+    return tuple(out)
+
+
+def rows_changed(bench: Bench) -> list[str]:
+    """What a row fewer or more means for what follows, in sentences."""
+    laid = bench.laid
+    out = [f"Off by less than a row, or across by less than {_rule(6.0, bench.design.units)}: go on, it does not "
+           "matter."]  # fmt: skip
+    if len(laid.bands) > 1:
+        out.append("After a row fewer or more the next band begins in the same spaces, as its step says.")
+    if any(len(band.colours) > 1 and band.band.weave.turns == "stroke" for band in laid.bands):
+        out.append("Its own weavers then hang in other spaces than its last step says: end each where it hangs.")
+    alone = [band.index + 1 for band in laid.bands if len(band.colours) == 1]
+    if alone:
+        out.append(f"Only the weaver's tail then lies elsewhere in {numbers(alone, 'band', 'bands')}: behind the one "
+                   "that it passed last.")
+    goes_on = [i + 1 for i, (band, then) in enumerate(zip(laid.bands, laid.bands[1:], strict=False))
+               if _goes_on(bench, then)]  # fmt: skip
+    if goes_on:
+        out.append(f"Keep to the rows told of {numbers(goes_on, 'band', 'bands')}: the same weavers go on from there.")
+    return out
+
+
+def _goes_on(bench: Bench, band: BandLaid) -> bool:
+    """True where a band is woven on with the weavers of the one before."""
+    return not bench.acts(bench.part(band.band.where, band.index), "set in")

@@ -1,0 +1,69 @@
+"""What to cut, bundle by bundle, as a student reads it on the handout and in the lesson."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..plans.bundles import Bundle, Lot, bundles
+from ..plans.piece import longer_mm
+from ..plans.planning import Plan
+from ..quantity import show_piece
+from ..words import several
+from .lists import first_up
+from .voice import cut_told, piece_name, reed_sized, worded
+
+
+@dataclass(frozen=True)
+class BundleRow:
+    """One bundle in words: its `number`, for `what`, how many lengths, of which `reed` and `colour`; `cut` how long
+    each is, or where they differ a line for every lot."""
+
+    number: int
+    what: str
+    count: int
+    reed: str
+    colour: str
+    cut: tuple[str, ...]
+
+
+def bundle_rows(plan: Plan) -> tuple[BundleRow, ...]:
+    """The list What to cut: every bundle in the order of use."""
+    return tuple(_row(plan, each) for each in bundles(plan))
+
+
+def _row(plan: Plan, bundle: Bundle) -> BundleRow:
+    design = plan.design
+    if bundle.piece is not None:
+        what = first_up(piece_name(bundle.piece, design.wording))
+        cut = [cut_told(design, bundle.cut_mm, show_piece)]
+    else:
+        assert bundle.bands is not None, "a bundle is of a piece or of bands"
+        first, last = bundle.bands
+        what = f"Band {first + 1}" if first == last else f"Bands {first + 1} to {last + 1}"
+        lots = [_lot(lot, cut_told(design, lot.cut_mm)) for lot in bundle.lots]
+        cut = [cut_told(design, bundle.cut_mm)] if len(bundle.lots) == 1 else lots
+    what = f"Lid: {what[:1].lower()}{what[1:]}" if bundle.lid else what
+    reed = reed_sized(bundle.reed, design.wording)
+    return BundleRow(bundle.number, what, bundle.count, reed, bundle.colour, tuple(cut))
+
+
+def _lot(lot: Lot, long: str) -> str:
+    """`2 middle pieces, 10 ft each`, `3 pieces, 4 ft each`, `2 pieces, 8 ft each, for start 3`."""
+    pieces = several(lot.count, "piece" if lot.part == "whole" else f"{lot.part} piece")
+    told = f"{pieces}, {long}" + (" each" if lot.count > 1 else "")
+    if lot.starts is None:
+        return told
+    first, last = (at + 1 for at in lot.starts)
+    return f"{told}, for start {first}" if first == last else f"{told}, for starts {first} to {last}"
+
+
+def spare_told(plan: Plan) -> list[str]:
+    """What a first basket may need besides what is listed."""
+    design, out = plan.design, []
+    for piece in plan.pieces if not plan.first_time else ():
+        longer = longer_mm(piece, design.units)
+        if piece.use in ("begin", "insert") and "stick" not in piece.name and longer > piece.cut_mm:
+            out.append(f"{piece_name(piece, design.wording)} {cut_told(design, longer, show_piece)}")
+    told = [f"Your first basket? Cut to the longer figure: {'; '.join(out)}."] if out else []
+    more = worded("Keep one long {spoke} in hand, and a length of each size and {colour} of {reed}.", design.wording)
+    return [*told, f"Weavers may come out 5 in 100 short. {more}"]

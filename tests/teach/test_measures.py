@@ -1,0 +1,96 @@
+"""What the ruler says, and what helps where it says something else; where side spokes are pushed in."""
+
+import re
+from dataclasses import replace
+from functools import cache
+
+import pytest
+from places import EXAMPLES
+
+from slype.design.file import reader
+from slype.plans import planning
+from slype.quantity import MM_PER_IN
+from slype.surface.standing import beside_sticks, inserted_curves
+from slype.teach.bench import Bench
+from slype.teach.measures import DISAGREES, rows_changed, ruler_remedies
+from slype.teach.steps import taught
+from slype.tell.inserted import where_in
+
+
+def example(name, **values):
+    return replace(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")), **values)
+
+
+@cache
+def planned(name, wording="us"):
+    return planning.plan(example(name, wording=wording))
+
+
+@pytest.mark.parametrize("name", ["posy", "quayside", "saltmarsh"])
+def test_every_band_that_is_measured_says_what_a_row_is_and_where_help_stands(name):
+    plan = planned(name)
+    for step in taught(plan):
+        if not any(line.startswith("Measure at the end") for line in step.does):
+            continue
+        band = next(each for each in plan.laid.bands if each.index == step.band)
+        slip = next(slip for slip in step.slips if slip.seen.startswith("The ruler shows"))
+        (said,) = re.findall(r"shows (?:(\d+) mm|([\d/ ]+) in) more", slip.seen)
+        mm = float(said[0]) if said[0] else sum(_number(part) for part in said[1].split()) * MM_PER_IN
+        assert mm == pytest.approx(band.pitch_mm * (2 if band.band.where == "base" else 1), abs=0.85)
+        assert DISAGREES in slip.undo
+
+
+def _number(part):
+    over, _, under = part.partition("/")
+    return float(over) / float(under or 1)
+
+
+@pytest.mark.parametrize("name", ["posy", "saltmarsh"])
+def test_a_row_fewer_leaves_every_later_band_where_it_begins(name):
+    """As the page says: laid with one row fewer in a band, all that follow are set in where they were."""
+    design = example(name)
+    assert any("begins in the same spaces" in line for line in rows_changed(Bench(planned(name))))
+    at = next(i for i, band in enumerate(design.bands) if band.where == "side" and band.rows)
+    bands = list(design.bands)
+    bands[at] = replace(bands[at], rows=bands[at].rows - 1)
+    before, after = taught(planned(name)), taught(planning.plan(replace(design, bands=tuple(bands))))
+    began = [[(step.band, count) for step in steps for count in step.counts if count.what == "set in"]
+             for steps in (before, after)]  # fmt: skip
+    assert began[0] and began[0] == began[1]
+
+
+def test_a_british_maker_of_a_basket_in_inches_finds_centimetres_beside_them():
+    measures = [line for step in taught(planned("posy", "uk")) for line in step.does if line.startswith("Measure a")]
+    assert measures and all(len(re.findall(r"in \([\d.]+ cm\)", line)) >= 1 for line in measures)
+    assert not any("cm" in line for step in taught(planned("posy")) for line in step.does)
+
+
+def test_what_is_too_high_and_what_is_too_low_have_a_remedy_each():
+    seen = " ".join(each.seen for each in ruler_remedies(Bench(planned("posy"))))
+    for fault in ("too wide", "too narrow", "too high", "too low", "too short"):
+        assert fault in seen
+
+
+@pytest.mark.parametrize("ends, base_ends", [(41, 21), (42, 21), (21, 21), (31, 16), (24, 16)])
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_side_spokes_go_in_where_it_is_said(ends, base_ends, hand):
+    design = example("quayside", hand=hand)
+    design = replace(design, spokes=replace(design.spokes, ends=ends, base_ends=base_ends))
+    found = beside_sticks(design)
+    assert len(set(found)) == ends  # never two on one side of a stick
+    said = " ".join(where_in(design, "side spoke"))
+    alone = {stick: side for stick, side in found if (stick, -side) not in found}
+    if ends == base_ends:
+        assert f"always on its {hand} side" in said and set(alone.values()) == {1}
+        return
+    for stick, side in alone.items():
+        way = hand if side > 0 else {"right": "left", "left": "right"}[hand]
+        told = re.search(rf"Sticks? (?:[\d, and]*\b)?{stick + 1}\b[^.]* get", said)
+        assert told and f"{way} side" in said[told.end() :].split(".")[0]
+    assert len(alone) == 2 * base_ends - ends
+
+
+def test_what_is_said_of_a_single_one_is_what_is_drawn():
+    laid = planned("quayside").laid
+    drawn = [(int(curve.u[0]), 1 if curve.u[0] % 1 > 0.5 else -1) for curve in inserted_curves(laid)]
+    assert drawn == beside_sticks(laid.design)
