@@ -31,7 +31,7 @@ PLAY = """() => { const moves = [], cards = [], told = (part) => document.queryS
     const said = (what) => [...document.querySelectorAll(`#watch .words ${what}`)].map((each) => each.textContent);
     const {card} = watch.now;
     if (card) cards.push([watch.at, slypeLesson.order.card(card).step.number, said('ol > li'), said('.looks')]);
-    else moves.push([told('words'), told('count')]);
+    else moves.push([told('words > p'), told('count')]);
   }
   const ends = watch.now;
   for (let before = ''; before !== here();) {
@@ -157,8 +157,9 @@ def test_a_basket_that_is_unpacked_while_another_page_is_shown_is_there_when_it_
 
 def test_play_goes_on_by_itself_and_repeat_stays_with_the_stroke(hand_held, demo_file):
     page = hand_held(demo_file, wait="ready")
+    page.evaluate("slypeLesson.watch.go(20)")  # amid moves: a card is shown longer
     page.click("[data-do=play]")
-    wait_until(page, "slypeLesson.watch.at >= 2")
+    wait_until(page, "slypeLesson.watch.at >= 22")
     page.click("[data-do=play]")
     here = page.evaluate("slypeLesson.watch.at")
     page.click("[data-do=repeat]")
