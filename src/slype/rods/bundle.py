@@ -148,7 +148,9 @@ def _between(bundle: Bundle) -> np.ndarray:
     return out
 
 
-def _shares(bundle, one, two, parts, far, cut):
+def _shares(
+    bundle: Bundle, one: np.ndarray, two: np.ndarray, parts: np.ndarray, far: np.ndarray, cut: float
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """(share of the thinner thickness, edge, edge) of those pairs that lie in each other and are not cut ends."""
     share = (bundle.r[one] + bundle.r[two] - far) / (2 * np.minimum(bundle.r[one], bundle.r[two]))
     whole = bundle.along[bundle.off[1:] - 1][bundle.rod]
