@@ -19,10 +19,12 @@ WIDE, HIGH, APART = 6.0, 5.0, 3.0  # one square, and the space between bands, in
 MOST_SPOKES, MOST_ROWS = 24, 70
 MOST_SHEET_SPOKES, MOST_SHEET_ROWS = 32, 240
 """On paper a chart is as wide as the page: more spokes than these would be too small to count by."""
-PAGE_WIDE_MM, PAGE_HIGH_MM = 174.0, 225.0
+PAGE_WIDE_MM, PAGE_HIGH_MM = 174.0, 218.0
 """Room for the chart on a page of A4 or Letter, below its heading."""
 LARGEST, LEAST = 1.1, 0.7
 """Scales on paper: squares of 6.6 mm are large enough for anyone, and in smaller than 4.2 mm no letter can be read."""
+SEAM = 4
+"""So many spokes before space 1 a chart begins that has not room for all: where rounds close, most goes wrong."""
 TYPE = '<g font-family="Libertinus Serif, DejaVu Serif, serif" fill="#333333" font-size="{size}">'
 FOOT, LABELS, LABELS_GROWN = 17.5, 30.0, 38.0  # below the squares for numbers and notes, beside them for the bands
 
@@ -70,9 +72,10 @@ def squares_by_page(plan: Plan) -> list[ChartPiece]:
     tries = [_by_page(every, int((PAGE_HIGH_MM / scale - FOOT - 1) / HIGH)) for scale in scales]
     fewest = min(map(len, tries))
     scale, pieces = next((scale, found) for scale, found in zip(scales, tries, strict=True) if len(found) == fewest)
-    note = _left_out(plan, every, shown)
+    lead = SEAM if shown < plan.design.top_ends and len(plan.design.tiers("side")) == 1 else 0
+    note = _left_out(plan, every, shown, lead)
     return [
-        ChartPiece(_piece(plan, piece, shown, "" if k else note), wide * scale, _in_words(piece))
+        ChartPiece(_piece(plan, piece, shown, "" if k else note, lead), wide * scale, _in_words(piece))
         for k, piece in enumerate(pieces)
     ]
 
@@ -88,6 +91,8 @@ def reading(plan: Plan) -> list[str]:
         begin = listed([f"of band {band.index + 1} in space {band.band.start % band.spaces + 1}"
                         for band in plan.laid.side])  # fmt: skip
         out.append(f"A black arrow shows where row 1 of a band begins: {begin}.")
+    if any(_bars(plan, band) for band in plan.laid.side):
+        out.append(say("A bar is a place where the {spoke} shows.", plan.design.wording))
     over = [str(band.index + 1) for band in plan.laid.side if _between(plan, band)]
     if over:
         said = (
@@ -104,6 +109,12 @@ def _between(plan: Plan, band: BandLaid) -> bool:
     return any(
         abs(edge % 1.0 - 0.5) < 0.25 for row in seen_rows(plan.laid, band)[:1] for a, b, _ in row for edge in (a, b)
     )
+
+
+def _bars(plan: Plan, band: BandLaid) -> bool:
+    """True where spokes show between the strokes of a band."""
+    row = seen_rows(plan.laid, band)[0]
+    return sum(b - a for a, b, _ in row) < band.ends - 0.5
 
 
 def _by_page(every: list[_Rows], room: int) -> list[list[_Rows]]:
@@ -145,7 +156,8 @@ def _in_words(piece: list[_Rows]) -> str:
     return listed(said)
 
 
-def _piece(plan: Plan, parts: list[_Rows], shown: int, note: str) -> Drawing:
+def _piece(plan: Plan, parts: list[_Rows], shown: int, note: str, lead: int = 0) -> Drawing:
+    """`shown` spokes wide, of which `lead` stand before space 1."""
     design = plan.design
     left_handed = design.hand == "left"
     letters = {name: letter.upper() for name, letter in letters_for(design).items()}
@@ -156,13 +168,14 @@ def _piece(plan: Plan, parts: list[_Rows], shown: int, note: str) -> Drawing:
         floor = y
         for number, row in enumerate(part.cells, start=part.first):
             y -= HIGH
-            skip = part.band.ends - shown if left_handed else 0  # a band on fewer ends keeps to the side of space 1
+            # A band on fewer ends keeps to the side of space 1.
+            skip = part.band.ends - shown + lead if left_handed else -lead
             out += _drawn_row(plan, letters, part.band.ends, row, (skip, skip + shown), y)
             words.append(_box(shown * WIDE + 3.0, y + HIGH / 2))
             if number == part.first or number % 5 == 0 or number == part.last:
                 words.append(f'<text x="-2" y="{y + 3.8:.1f}" text-anchor="end">{number}</text>')
         on = f", on {part.band.ends}" if grows else ""
-        words += _begin(part, shown, left_handed, floor)
+        words += _begin(part, shown, left_handed, floor, lead)
         words.append(
             f'<text x="{shown * WIDE + 6:.1f}" y="{(y + floor) / 2 + 1.3:.1f}">band {part.band.index + 1}{on}</text>'
         )
@@ -170,21 +183,22 @@ def _piece(plan: Plan, parts: list[_Rows], shown: int, note: str) -> Drawing:
     if note:
         words.append(f'<text x="0" y="14.6">{note}</text>')
     for i in range(shown):
-        spoke = shown - i if left_handed else i + 1
+        spoke = ((shown - i - 1 if left_handed else i) - lead) % design.top_ends + 1
         words.append(f'<text x="{(i + 0.5) * WIDE:.1f}" y="5" text-anchor="middle">{spoke}</text>')
     for i in range(shown + 1):  # a whole ring has space 1 at both its sides: where reading begins, and where it closes
-        space = (shown - i if left_handed else i) % design.top_ends  # the space at this line, from 0
+        space = ((shown - i if left_handed else i) - lead) % design.top_ends  # the space at this line, from 0
         words.append(_space(i * WIDE, space + 1))
     body = '<g stroke="#3a2a1a" stroke-width="0.2">' + "".join(out) + "</g>" + "".join(words) + "</g>"
     beside = LABELS_GROWN if grows else LABELS
     return body, (-9, y - 1, shown * WIDE + beside, -y + (FOOT if note else FOOT - 5))
 
 
-def _left_out(plan: Plan, shown_rows: list[_Rows], shown: int) -> str:
+def _left_out(plan: Plan, shown_rows: list[_Rows], shown: int, lead: int = 0) -> str:
     """What the chart does not show, in words."""
     design = plan.design
     ends, in_all = design.top_ends, sum(band.rows for band in plan.laid.side)
-    out = [say(f"the first {shown} of {ends} {{spokes}}", design.wording)] if shown < ends else []
+    which = f"the first {shown}" if not lead else f"{ends - lead + 1} to {ends} and 1 to {shown - lead}"
+    out = [say(f"{which} of {ends} {{spokes}}", design.wording)] if shown < ends else []
     if len(design.tiers("side")) > 1:  # where ends are added, all above are numbered anew
         out = [say(f"in each band the first {shown} {{spokes}} after space 1", design.wording)]
     rows = sum(len(each.cells) for each in shown_rows)
@@ -197,9 +211,9 @@ def _box(x: float, y: float) -> str:
             'stroke-width="0.25"/>')  # fmt: skip
 
 
-def _begin(part: _Rows, shown: int, left_handed: bool, floor: float) -> list[str]:
+def _begin(part: _Rows, shown: int, left_handed: bool, floor: float, lead: int) -> list[str]:
     """An arrow below the space in which row 1 of a band begins, the way of the work; none where that is not shown."""
-    start = part.band.band.start % part.band.spaces
+    start = (part.band.band.start + lead) % part.band.spaces
     if part.first > 1 or start > shown:
         return []
     x, way = ((shown - start) * WIDE, -1.0) if left_handed else (start * WIDE, 1.0)
@@ -222,7 +236,7 @@ def _drawn_row(
     around = [(a + turn, b + turn, colours) for a, b, colours in row for turn in (-ends, 0, ends)]
     seen = sorted((max(a, low), min(b, high), colours) for a, b, colours in around if b > low and a < high)
     out = []
-    for j in range(max(low, 0), min(high, ends)):
+    for j in range(low, high if high > ends > high - low else min(high, ends)):
         if not any(a <= j + 0.5 <= b for a, b, _ in seen):
             out.append(_bare(plan, (j - low) * WIDE, y))
     for a, b, colours in seen:
@@ -243,7 +257,7 @@ def _square(plan: Plan, letters: dict[str, str], cell: tuple[str, ...], x: float
     for k, colour in enumerate(reversed(cell)):  # the uppermost strand is drawn first
         fill = palette.get(colour) or hex_of(colour)
         out.append(f'<rect x="{x:.1f}" y="{y + k * part:.2f}" width="{wide:.1f}" height="{part:.2f}" fill="{fill}"/>')
-        if len(letters) > 1 and part >= 2.4 and wide >= WIDE:
+        if len(letters) > 1 and part >= 2.4 and wide >= 0.45 * WIDE:
             # A letter too, for prints without colour and for eyes that see two colours as one.
             out.append(
                 f'<text x="{x + wide / 2:.1f}" y="{y + (k + 0.5) * part + 0.8:.2f}" text-anchor="middle" '

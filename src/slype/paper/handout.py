@@ -100,9 +100,8 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
 WORDS = {
     "reed": "{reed}",
     "colour": "{colour}",
-    "squares": "Seen from outside, the first row at the foot: a square for each stroke that is seen; a bar where the "
-    "{spoke} shows. {Spokes} are numbered below, spaces in rings at their lines. Rows run towards the {forward}. "
-    "Tick a box for each row.",
+    "squares": "Seen from outside, the first row at the foot: a square for each stroke that is seen. {Spokes} are "
+    "numbered below, spaces in rings at their lines. Rows run towards the {forward}. Tick a box for each row.",
     "short-caution": "Blades, bodkins and wet floors: take the usual care; labels and local rules go first. Strength "
     "is not rated.",
 }
