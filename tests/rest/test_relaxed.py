@@ -16,6 +16,7 @@ from slype.rest import reeds, relax
 from slype.rest.curves import relaxed_curves
 from slype.rods import wall
 from slype.space.tubes import tubes
+from slype.tell.voice import unsettled
 from slype.weave.table import WEAVES
 
 HAIR = 0.1  # mm: what a reed differs along itself; reeds that lie in each other by less are called touching
@@ -173,6 +174,21 @@ def test_weavers_that_go_round_one_at_a_time_rest_unless_two_lie_alike_and_that_
     alike = "weavers lie alike" in {found.rule.key for found in plan.advice}
     assert alike == (over + under < 3) == bool(at_rest.tangled)
     assert alike or at_rest.together.worst < 0.05
+
+
+def test_reeds_lost_in_each_other_are_given_up_and_too_many_are_not_begun_and_both_are_said(monkeypatch):
+    sound = basket(ends=15, base="4 in", rows=4)
+    whole = relax.relax(sound)
+    with monkeypatch.context() as patched:
+        patched.setattr(wall, "LOST", ((25, 0.0),))  # not quite at rest by then, as any
+        lost = relax.relax(sound)
+    assert lost.tangled == ("side",) and lost.parts["side"].rest.sweeps == 0
+    assert lost.together.given_way
+    monkeypatch.setattr(relax, "MOST_NODES", whole.parts["side"].built.wall.nodes - 1)
+    large = relax.relax(sound)
+    assert not whole.tangled and large.tangled == ("side",) and not large.done
+    assert "the side, which would not come to rest" in unsettled(planning.plan(sound, large))
+    assert not large.together.given_way and large.together.worst > whole.together.worst
 
 
 def test_spokes_too_close_for_the_reed_are_refused_with_a_remedy():

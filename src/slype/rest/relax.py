@@ -35,6 +35,12 @@ BALANCE = 1.0
 ROUGH_SWEEPS, MOST_SWEEPS = 100, 1000
 """A hundred sweeps from the stacked knots give lengths within a thousandth, enough to plan joins by. Most parts rest
 within two hundred; a base of many fine rows may take a thousand."""
+MOST_WORK, LEAST_SWEEPS = 40_000_000, 150
+"""Nodes times sweeps of one part, some 3 s of a processor, and the sweeps that even the largest gets: one of more than
+44,000 nodes, which is more than any of the examples has, may stop before the thousand, and is then not at rest."""
+MOST_NODES = 200_000
+"""Of base and side together: four times the largest example. What is larger keeps its stacked form, and that is said:
+no answer takes more than 10 s of a processor (`docs/promises.md`), and this one would."""
 TANGLED = 0.1
 """Overlap, in thicknesses of the finest reed, beyond which a surface is not called at rest: it keeps its stacked form.
 Of 230 random baskets three did, all with reverse wales of five or six rods."""
@@ -65,6 +71,7 @@ def relax(
     # Joins depend a little on lengths, and lengths hardly on joins: first roughly with joins planned from stacked
     # lengths, then on from there with joins planned from true ones.
     tell = _Progress(progress)
+    anew = before is not None
     if before is None:
         joins = _joins(stacked)
         parts = _parts(stacked, joins, None, ROUGH_SWEEPS, tell.span(0.0, 0.2), cores, stations)
@@ -72,7 +79,8 @@ def relax(
         joins = _joins(before.laid)
     else:
         joins = _joins(_with_lengths_like(stacked, before.laid))
-    parts = _parts(stacked, joins, before, MOST_SWEEPS - ROUGH_SWEEPS, tell.span(0.2, RODS_DONE), cores, stations)
+    tell_parts = tell.span(0.2, RODS_DONE)
+    parts = _parts(stacked, joins, before, MOST_SWEEPS - ROUGH_SWEEPS, tell_parts, cores, stations, anew)
     tangled = tuple(where for where, part in parts.items() if _is_tangled(part))
     for where in tangled:
         parts[where] = _as_stacked(parts[where])
@@ -106,7 +114,8 @@ def relax(
 
 def _put_together(alone: AtRest) -> AtRest:
     """The same basket, its reeds parted in space where parts of it meet."""
-    together = settle(alone.laid, all_curves(alone))
+    nodes = sum(part.built.wall.nodes for part in alone.parts.values())
+    together = settle(alone.laid, all_curves(alone), give_way=nodes <= MOST_NODES)
     return replace(alone, laid=replace(alone.laid, given_way=together.given_way), together=together)
 
 
@@ -120,8 +129,9 @@ def _unsettled(parts: dict[str, PartAtRest], tangled: tuple[str, ...]) -> tuple[
 
 
 def _is_tangled(part: PartAtRest) -> bool:
-    """True when reeds have come to lie in each other, or changed places."""
-    return not part.order_kept or part.rest.overlap_mm > TANGLED * 2 * float(part.built.wall.radius.min())
+    """True when reeds have come to lie in each other, or changed places; or were too many to be brought to rest."""
+    deep = TANGLED * 2 * float(part.built.wall.radius.min())
+    return part.rest.sweeps == 0 or not part.order_kept or part.rest.overlap_mm > deep
 
 
 def _as_stacked(part: PartAtRest) -> PartAtRest:
@@ -173,9 +183,10 @@ class _Progress:
 
 
 def _parts(
-    laid: Laid, joins, before: AtRest | None, sweeps: int, tell, cores: int | None, stations: int
+    laid: Laid, joins, before: AtRest | None, sweeps: int, tell, cores: int | None, stations: int, anew: bool = False
 ) -> dict[str, PartAtRest]:
-    """Base and side after so many sweeps at most, on from `before` where there is one."""
+    """Base and side after so many sweeps at most, on from `before` where there is one; `anew` where that ends in a
+    tangle. Beyond MOST_NODES there are none, nor for what was lost when it was brought roughly to rest."""
     parts: dict[str, PartAtRest] = {}
     for where, tier, low, high in _tiers(laid):
         name = part_name(where, tier)
@@ -187,15 +198,19 @@ def _parts(
         def shared(share: float, low: float = low, high: float = high) -> None:
             tell(low + (high - low) * share)
 
+        nodes = built.wall.nodes + sum(part.built.wall.nodes for part in parts.values())
+        most = min(sweeps, max(LEAST_SWEEPS, MOST_WORK // built.wall.nodes)) if nodes <= MOST_NODES else 0
+        if not anew and before is not None and name in before.parts and before.parts[name].rest.lost:
+            most = 0
         old = before.parts.get(name) if before is not None and name not in before.tangled else None
         if old is not None and old.built.ends == built.ends:
             begun, forces = start_from(built, old)
-            part = PartAtRest(begun, rod_wall.relax(begun.wall, sweeps, MOST_OVERLAP, BALANCE, cores, shared, forces))
-            if not _is_tangled(part):
+            part = PartAtRest(begun, rod_wall.relax(begun.wall, most, MOST_OVERLAP, BALANCE, cores, shared, forces))
+            if not anew or not _is_tangled(part):
                 parts[name] = part
                 continue
         # Reeds of another count of ends lie too differently to begin from, and so may any that end in a tangle.
-        parts[name] = PartAtRest(built, rod_wall.relax(built.wall, sweeps, MOST_OVERLAP, BALANCE, cores, shared))
+        parts[name] = PartAtRest(built, rod_wall.relax(built.wall, most, MOST_OVERLAP, BALANCE, cores, shared))
     return parts
 
 

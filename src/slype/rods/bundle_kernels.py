@@ -1,4 +1,4 @@
-"""The compiled loops of rods in space, numbers only. `rods.bundle` explains the arrays and is what other rooms call.
+"""The compiled loops of rods in space, numbers only. `rods.bundle` and `rods.parting` explain the arrays.
 
 Nodes of all rods lie one after the other; edge i runs from node i to the next of its rod. Contact c lies `part[c, 0]`
 along edge `one[c]` and `part[c, 1]` along edge `two[c]`; its copies of these two places are rows 2c and 2c + 1 of
@@ -15,6 +15,7 @@ from .kernels import Array, _compiled, _inlined
 
 ALONG = 0.35
 """Sine of the angle below which two edges count as lying along each other (about 20 degrees)."""
+APART = 7.0  # radii along one rod between two of its edges, at least, for them to count as two that may touch
 
 
 @_inlined
@@ -53,30 +54,65 @@ def meet(at: Array, one: Array, two: Array, part: Array, sine: Array) -> Array:
     return out
 
 
-@_compiled
-def closest(at: Array, one: Array, two: Array, part: Array) -> Array:
-    """Least distance, mm, of every two edges wherever it is, into a new array (pairs,); sets `part` (pairs, 2).
+@_inlined
+def _closest(
+    ax: float, ay: float, az: float, bx: float, by: float, bz: float, rx: float, ry: float, rz: float
+) -> tuple[float, float, float]:
+    """(square of the distance, part along the first, part along the second) of two straight pieces a and b wherever
+    they are nearest; r from the beginning of b to that of a.
 
     `meet` looks at one place of edges that lie along each other, for a place that jumped about would never come to
     rest; what is measured is measured everywhere. The same source, its section 5.1.9.
     """
+    aa, bb, ab = ax * ax + ay * ay + az * az, bx * bx + by * by + bz * bz, ax * bx + ay * by + az * bz
+    ar, br, rr = ax * rx + ay * ry + az * rz, bx * rx + by * ry + bz * rz, rx * rx + ry * ry + rz * rz
+    f, g = 0.0, 0.0
+    if aa > 1e-12 and bb > 1e-12:
+        area = aa * bb - ab * ab
+        f = min(1.0, max(0.0, (ab * br - ar * bb) / area)) if area > 1e-12 * aa * bb else 0.5
+        g = min(1.0, max(0.0, (ab * f + br) / bb))
+        f = min(1.0, max(0.0, (ab * g - ar) / aa))
+        g = min(1.0, max(0.0, (ab * f + br) / bb))
+    return max(rr + f * f * aa + g * g * bb + 2 * (f * ar - g * br - f * g * ab), 0.0), f, g
+
+
+@_compiled
+def closest(at: Array, one: Array, two: Array, part: Array) -> Array:
+    """Least distance, mm, of every two edges wherever it is, into a new array (pairs,); sets `part` (pairs, 2)."""
     out = np.empty(len(one))
     for c in range(len(one)):
         i, j = one[c], two[c]
-        aa, bb, ab, ar, br, rr = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
-        for k in range(3):
-            a, b, r = at[i + 1, k] - at[i, k], at[j + 1, k] - at[j, k], at[i, k] - at[j, k]
-            aa, bb, ab, ar, br, rr = aa + a * a, bb + b * b, ab + a * b, ar + a * r, br + b * r, rr + r * r
-        f, g = 0.0, 0.0
-        if aa > 1e-12 and bb > 1e-12:
-            area = aa * bb - ab * ab
-            f = min(1.0, max(0.0, (ab * br - ar * bb) / area)) if area > 1e-12 * aa * bb else 0.5
-            g = min(1.0, max(0.0, (ab * f + br) / bb))
-            f = min(1.0, max(0.0, (ab * g - ar) / aa))
-            g = min(1.0, max(0.0, (ab * f + br) / bb))
-        square = rr + f * f * aa + g * g * bb + 2 * (f * ar - g * br - f * g * ab)
-        out[c] = math.sqrt(max(square, 0.0))
-        part[c, 0], part[c, 1] = f, g
+        square, part[c, 0], part[c, 1] = _closest(
+            at[i + 1, 0] - at[i, 0], at[i + 1, 1] - at[i, 1], at[i + 1, 2] - at[i, 2],
+            at[j + 1, 0] - at[j, 0], at[j + 1, 1] - at[j, 1], at[j + 1, 2] - at[j, 2],
+            at[i, 0] - at[j, 0], at[i, 1] - at[j, 1], at[i, 2] - at[j, 2],
+        )  # fmt: skip
+        out[c] = math.sqrt(square)
+    return out
+
+
+@_compiled
+def closest_smooth(at: Array, middle: Array, rod: Array, one: Array, two: Array, part: Array) -> Array:
+    """As `closest`, of edges bent at their `middle` (nodes, 3) each; of another rod also the edges either side."""
+    out = np.empty(len(one))
+    last = len(at) - 1
+    for c in range(len(one)):
+        i, least = one[c], np.inf
+        beside = 0 if rod[i] == rod[two[c]] else 1
+        for j in range(max(two[c] - beside, 0), min(two[c] + beside + 1, last)):
+            if rod[j] != rod[two[c]] or rod[j + 1] != rod[j]:
+                continue
+            for p in range(2):
+                a, b = (middle[i], at[i + 1]) if p else (at[i], middle[i])
+                for q in range(2):
+                    d, e = (middle[j], at[j + 1]) if q else (at[j], middle[j])
+                    square, f, g = _closest(
+                        b[0] - a[0], b[1] - a[1], b[2] - a[2], e[0] - d[0], e[1] - d[1], e[2] - d[2],
+                        a[0] - d[0], a[1] - d[1], a[2] - d[2],
+                    )  # fmt: skip
+                    if square < least:
+                        least, part[c, 0], part[c, 1] = square, (p + f) / 2, (q + g) / 2 + j - two[c]
+        out[c] = math.sqrt(least)
     return out
 
 
@@ -119,59 +155,61 @@ def near(
 
     `edges`, each in its `cell` (edges,), look for those `sought`, sorted by theirs; `cells` the cells there are,
     `begins` (cells + 1,) where each begins among the sought, `wide` (3,) how many cells each way. Of a stretch
-    in which a rod passes an edge only its nearest edge counts. Edges of one rod count from `apart` (nodes,) mm along
-    it. At most `most` pairs.
+    in which a rod passes an edge only its nearest edge counts. Edges of one rod, `apart` (nodes,) mm
+    along it, count from APART. At most `most` pairs.
     """
     out = np.empty((most, 2), np.int64)
     found = 0
     some = np.empty(4096, np.int64)
-    middle = np.empty((len(sought), 3))
-    half = np.empty(len(sought))
+    # Of every edge sought its middle and how far it reaches from there, side by side: most are only looked at for that.
+    ball = np.empty((len(sought), 4))
     for o in range(len(sought)):
         i = sought[o]
         square = 0.0
         for k in range(3):
-            middle[o, k] = (at[i, k] + at[i + 1, k]) / 2
+            ball[o, k] = (at[i, k] + at[i + 1, k]) / 2
             square += (at[i + 1, k] - at[i, k]) ** 2
-        half[o] = math.sqrt(square) / 2
-    here = np.empty(3)
+        ball[o, 3] = math.sqrt(square) / 2 + radius[i]
+    home = -1
+    low, high = np.zeros(9, np.int64), np.zeros(9, np.int64)  # what is sought in each row of three cells round home
     for e in range(len(edges)):
+        i, count = edges[e], 0
         square = 0.0
         for k in range(3):
-            here[k] = (at[edges[e], k] + at[edges[e] + 1, k]) / 2
-            square += (at[edges[e] + 1, k] - at[edges[e], k]) ** 2
-        long = math.sqrt(square) / 2
-        i, count = edges[e], 0
-        home = cell[e]
-        for dz in range(-1, 2):
-            for dy in range(-1, 2):
-                first = home + (dz * wide[1] + dy) * wide[0] - 1
-                low = np.searchsorted(cells, first)
-                for q in range(low, min(low + 3, len(cells))):
-                    if cells[q] > first + 2:
-                        break
-                    for o in range(begins[q], begins[q + 1]):
-                        j = sought[o]
-                        # Of two rods the thinner one looks: what is wound round another touches it all along.
-                        if radius[j] < radius[i] or (radius[j] == radius[i] and (rod[j] < rod[i] or j == i)):
-                            continue
-                        if rod[j] == rod[i] and j < i:
-                            continue
-                        reach = long + half[o] + radius[i] + radius[j] + margin
-                        x, y, z = here[0] - middle[o, 0], here[1] - middle[o, 1], here[2] - middle[o, 2]
-                        if x * x + y * y + z * z > reach * reach:
-                            continue
-                        if rod[j] == rod[i] and apart[j] - apart[i] < 8 * radius[i]:
-                            continue
-                        if count < len(some):
-                            some[count] = j
-                            count += 1
-        if count == 0:
-            continue
-        near_by = np.sort(some[:count])
+            square += (at[i + 1, k] - at[i, k]) ** 2
+        x, y, z = (at[i, 0] + at[i + 1, 0]) / 2, (at[i, 1] + at[i + 1, 1]) / 2, (at[i, 2] + at[i + 1, 2]) / 2
+        long = math.sqrt(square) / 2 + radius[i] + margin
+        if cell[e] != home:
+            home = cell[e]
+            for row in range(9):
+                first = home + ((row // 3 - 1) * wide[1] + row % 3 - 1) * wide[0] - 1
+                q = np.searchsorted(cells, first)
+                low[row] = begins[q]
+                while q < len(cells) and cells[q] <= first + 2:
+                    q += 1
+                high[row] = begins[q]
+        for row in range(9):
+            for o in range(low[row], high[row]):
+                dx, dy, dz = x - ball[o, 0], y - ball[o, 1], z - ball[o, 2]
+                reach = long + ball[o, 3]
+                if dx * dx + dy * dy + dz * dz > reach * reach:
+                    continue
+                j = sought[o]
+                # Of two rods the thinner one looks: what is wound round another touches it all along.
+                if radius[j] < radius[i] or (radius[j] == radius[i] and (rod[j] < rod[i] or j == i)):
+                    continue
+                if rod[j] == rod[i] and (j < i or apart[j] - apart[i + 1] < APART * radius[i]):
+                    continue
+                if count < len(some):
+                    q = count  # in order of their numbers, which they nearly come in
+                    while q > 0 and some[q - 1] > j:
+                        some[q] = some[q - 1]
+                        q -= 1
+                    some[q] = j
+                    count += 1
         least, best, before = np.inf, -1, -9
         for q in range(count + 1):
-            j = near_by[q] if q < count else -1
+            j = some[q] if q < count else -1
             if best >= 0 and (q == count or j > before + 3 or rod[j] != rod[before]):
                 if least < (radius[i] + radius[best] + margin) ** 2 and found < most:
                     out[found, 0], out[found, 1] = i, best

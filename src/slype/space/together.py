@@ -1,7 +1,7 @@
 """The whole basket as one: where reeds of its parts meet, how far each gives way so that none lies in another.
 
 Base, side and border come to rest each on its own surface; sticks, spokes, lids and handles are laid by rule. Here they
-are put together in space, a reed that goes on from one part into the next as one rod, and parted (`rods.bundle`).
+are put together in space, a reed that goes on from one part into the next as one rod, and parted (`rods.parting`).
 Which side of what stands a weaver passes on is the trace's.
 """
 
@@ -15,6 +15,7 @@ import numpy as np
 from ..lay.attachments import lay_handles
 from ..lay.values import Laid
 from ..rods import bundle as rods
+from ..rods import parting
 from ..surface.added_ends import ends_by_tier
 from ..surface.curve import Curve, Tube
 from .assembly import attachments, whole
@@ -71,13 +72,16 @@ class _Line:
     post: np.ndarray
 
 
-def settle(laid: Laid, curves: list[Curve]) -> Together:
-    """Part all reeds of the basket from one another. `curves`: those at rest, the lid's among them."""
+def settle(laid: Laid, curves: list[Curve], give_way: bool = True) -> Together:
+    """Part all reeds of the basket from one another; without `give_way` they are only measured. `curves`: those at
+    rest, the lid's among them."""
     bare = replace(laid, given_way={})
+    if not give_way:
+        return Together({}, *_worst_drawn(bare, curves))
     lines = _lines(bare, curves)
     chains = _chains(lines)
     bundle, spots = _bundle(lines, chains)
-    moved, _ = rods.part(bundle, _Sides(bare, lines, spots))
+    moved = parting.part(bundle, _Sides(bare, lines, spots))
     given = {line.name: _all_points(line, moved[spot]) for line, spot in zip(lines, spots, strict=True)}
     return Together(given, *_worst_drawn(replace(laid, given_way=given), curves))
 
@@ -221,7 +225,7 @@ def _numbers(laid: Laid, where: str, tier: int) -> list[int]:
 
 
 class _Sides:
-    """Says for nodes of two rods on which side of what stands the weaver passes (see `rods.bundle.Side`)."""
+    """Says for nodes of two rods on which side of what stands the weaver passes (see `rods.parting.Side`)."""
 
     def __init__(self, laid: Laid, lines: list[_Line], spots: list[np.ndarray]) -> None:
         nodes = 1 + max(int(spot.max()) for spot in spots)

@@ -19,7 +19,7 @@ from ..surface.standing import by_beginning, bye_curves, inserted_curves, split_
 from ..surface.woven import stacked_curves
 
 CHORD = 0.5  # longest chord of a tube, in its own thicknesses: bends are then drawn without corners
-MANY_STROKES, MOST_CHORDS = 4_000, 400_000
+MANY_STROKES, MOST_CHORDS = 4_000, 320_000
 """Of a basket of more strokes it is asked how many chords its reeds make; where they are more, chords are longer: so
 large a basket is seen from so far off that its bends show none, and memory does not grow with it."""
 TURN = 1.5  # how far from the corner a spoke begins to turn up, in its own thicknesses (common practice, no source)

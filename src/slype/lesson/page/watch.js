@@ -170,7 +170,12 @@ export class Watch {
   run() {
     if (this.running) return this.stop();
     this.running = true;
-    if (!this.repeats && this.at >= this.lesson.order.moments) this.lesson.places.choose({ watch: 0, card: 0 });
+    const { order } = this.lesson;
+    if (!this.repeats && this.at >= order.moments) this.lesson.places.choose({ watch: 0, card: 0 });
+    if (!this.repeats && !this.at && !this.now.card) {
+      const first = order.begins(order.chapters.find((each) => each.first).number); // where there is something to watch
+      this.go(first.place, first.card);
+    }
     this.begun = performance.now();
     if (this.repeats && !this.at) this.go(1);
     this.waiting = requestAnimationFrame((now) => this.step(now));
@@ -326,4 +331,4 @@ function whenTold({ after, care, step }) {
   return after < step.first ? "before you begin" : after < step.last ? "meanwhile" : "then";
 }
 
-const OPENING = "This is the basket you will weave. Press › to go through it one thing at a time, or ▶ to watch.";
+const OPENING = "This is the basket you will weave. Press › to make it: first what to cut, then one thing at a time. Or ▶ to watch it woven.";

@@ -1,0 +1,210 @@
+"""Rods in space that lie in each other give way to each other. Numbers only.
+
+Each rod of a bundle (`rods.bundle`) has the shape that it has taken: at rest by itself, or with what lies on its own
+surface (`rods.wall`). Where surfaces meet, rods lie in each other, and this parts them. Lengths mm.
+
+Theory
+1. Set. Each rod has taken its present shape for its own, as soaked reed does: only what it gives way costs anything.
+   Least is wanted of: bending stiffness/2 x (second difference of the move)^2, plus a hold/2 x move^2 that makes a move
+   die out within SPREAD thicknesses.
+2. Contact. Two rods keep their axes as far apart as they touch, measured where two of their edges come closest. Rods
+   that cross are kept apart along the line square to both, so that each has its own side of the other: the side that
+   the caller knows (`Side`), or else the one on which they lie. Rods that lie along each other are kept apart along
+   the line between them.
+3. Method. Consensus ADMM as in `rods.wall` (Boyd and others 2011), in three axes, on moves instead of places; where
+   rods come closest is looked up anew every LOOK sweeps. Work and memory grow with the number of nodes.
+4. Stretches. All rods give way for SWEEPS; then they have taken that shape for their own (1 again), and only those near
+   a place that is not parted give way further, held further off. So what would not part at once
+   does so bit by bit, as fingers press a reed into place, and what has parted is left alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from . import bundle_kernels, kernels
+from .bundle import Bundle, pairs_near, smooth_distance, smooth_overlap
+
+SPREAD = 6.0
+"""Thicknesses of a rod within which a move dies out (common practice, no source): about what two fingers hold."""
+LOOK = 10  # sweeps between looks for where rods come closest
+SWEEPS = 40  # of a stretch
+MOST_STRETCHES = 8
+MOST_WORK = 12_000_000
+"""Nodes times sweeps, of a whole basket: some 2 s of a processor. One of 40,000 nodes, a common one, may go on with all
+its rods to the end; of the largest only the first stretch, and what is near places not parted."""
+STUCK = 0.02  # share by which a stretch must at least change what is left, to be followed by another
+ENOUGH = 0.035  # worst overlap, of the thinner rod's thickness, that is as good as none
+MARGIN = 0.25  # thicknesses of the thinnest rod: pairs further apart than this are not looked at
+STIFF = 12.0  # weight of a contact against what moves a rod in one place
+OVER_RELAX = 1.5
+SLIDE = 4  # edges by which a contact may slide along between looks
+PARTED = 0.3  # touching distances: rods along each other that are nearer than this have no line between them to trust
+SHOWN = 0.3  # of a line square to two rods along the surface's own normal, at least, for that to say who is above
+ROUND = 6.0  # thicknesses of the thickest rod: so far round a place that is not parted, at least, rods give way further
+ROUNDING = 0.15  # touching distances by which smooth lines may be nearer than straight edges, at most
+CLAMP = 1e6  # weight of what holds rods further off, in contact weights
+
+Side = Callable[[np.ndarray, np.ndarray], tuple[np.ndarray, np.ndarray]]
+"""For nodes (pairs,) of two rods where they pass: (side (pairs,), way out (pairs, 3)). Side 1 if the second must lie
+further out than the first, -1 if further in, 0 if that is not known."""
+
+
+def part(bundle: Bundle, side: Side | None = None) -> np.ndarray:
+    """How far every node gives way (nodes, 3), mm, so that no two rods lie in each other.
+
+    It goes on in stretches until no overlap is worse than ENOUGH, or MOST_STRETCHES or MOST_WORK are done.
+    """
+    at = bundle.at.copy()
+    if not len(bundle.edges):
+        return np.zeros_like(at)
+    here, some = np.arange(len(at)), bundle
+    clamped, effort, before = np.zeros(len(at), bool), SWEEPS * len(at), np.inf
+    for nth in range(MOST_STRETCHES):
+        at[here] += _stretch(some, clamped, _of_some(side, here), nth > 0)
+        left, deep = _unparted(Bundle(some.off, at[here], some.radius))
+        if not len(left) or abs(deep - before) < STUCK * before:
+            break
+        before = deep
+        here, some, clamped = _near_to(bundle, at, here[left])
+        effort += SWEEPS * len(here)
+        if effort > MOST_WORK:
+            break
+    return at - bundle.at
+
+
+def _stretch(bundle: Bundle, clamped: np.ndarray, side: Side | None, smooth: bool) -> np.ndarray:
+    work = _Work(bundle, clamped, smooth)
+    for look in range(SWEEPS // LOOK):
+        work.look(side, anew=look == 0)
+        work.sweep(LOOK)
+    return work.moved
+
+
+def _of_some(side: Side | None, here: np.ndarray) -> Side | None:
+    return None if side is None else lambda one, two: side(here[one], here[two])
+
+
+def _unparted(bundle: Bundle) -> tuple[np.ndarray, float]:
+    """Nodes beside places that are not parted, and how deep rods lie in each other there, all shares added up."""
+    share, one, two = smooth_overlap(bundle, MARGIN * 2 * float(bundle.radius.min()))
+    worse = share > ENOUGH
+    return np.unique(np.r_[one[worse], two[worse]]), float(share[worse].sum())
+
+
+def _near_to(bundle: Bundle, at: np.ndarray, left: np.ndarray) -> tuple[np.ndarray, Bundle, np.ndarray]:
+    """(nodes round those `left` and beyond, the pieces of rods that they are, True for those beyond: they stay)."""
+    size = ROUND * 2 * float(bundle.radius.max())
+    cell = np.floor((at - at.min(axis=0)) / size).astype(np.int64) + 2
+    wide = cell.max(axis=0) + 3
+    key = (cell[:, 2] * wide[1] + cell[:, 1]) * wide[0] + cell[:, 0]
+    steps = np.array([(z * wide[1] + y) * wide[0] + x for z in (-1, 0, 1) for y in (-1, 0, 1) for x in (-1, 0, 1)])
+    inner = np.unique((np.unique(key[left])[:, None] + steps).ravel())
+    keep = np.isin(key, np.unique((inner[:, None] + steps).ravel()))
+    # Pieces of one rod that lie close along it stay one: as two they would lie in each other.
+    here = np.flatnonzero(keep)
+    same = bundle.rod[here[1:]] == bundle.rod[here[:-1]]
+    close = same & (bundle.along[here[1:]] - bundle.along[here[:-1]] < 10 * bundle.r[here[1:]])
+    for k in np.flatnonzero(close & (np.diff(here) > 1)):
+        keep[here[k] : here[k + 1]] = True
+    here = np.flatnonzero(keep)
+    begins = np.r_[True, (np.diff(here) > 1) | (bundle.rod[here[1:]] != bundle.rod[here[:-1]])]
+    first = np.flatnonzero(begins)
+    pieces = Bundle(np.r_[first, len(here)], at[here], bundle.radius[bundle.rod[here[first]]])
+    return here, pieces, ~np.isin(key[here], inner)
+
+
+class _Work:
+    """Arrays that change while rods give way."""
+
+    def __init__(self, bundle: Bundle, clamped: np.ndarray, smooth: bool) -> None:
+        self.bundle, self.smooth, nodes = bundle, smooth, len(bundle.at)
+        count = np.diff(bundle.off)
+        thick = 2 * bundle.radius
+        bend = np.pi / 64 * thick**4
+        step = np.maximum(np.add.reduceat(bundle.long, bundle.off[:-1]) / np.maximum(count - 1, 1), 1e-3)
+        dies = SPREAD * thick / np.sqrt(2)  # 4 x stiffness / hold, to the fourth root: of a rod on a soft ground
+        hold = 4 * bend / dies**4
+        self.bend, self.h = bend, np.repeat(step, count)
+        self.hold = np.repeat(hold * step, count)
+        self.rho_node = np.repeat(STIFF * 8 * bend / dies**3 * np.minimum(step / thick, 1.0), count)
+        self.hold[clamped] += CLAMP * self.rho_node[clamped]
+        self.moved, self.new = np.zeros((nodes, 3)), np.empty((nodes, 3))
+        self.slot_of = np.zeros(nodes + 1, np.int64)
+        self.factors = np.zeros((3, nodes))
+        self.pull = np.zeros(len(thick))
+        self.one = self.two = np.zeros(0, np.int64)
+        self.press = np.zeros(0)
+
+    def look(self, side: Side | None, anew: bool) -> None:
+        """Where rods come closest now, which way they are to be parted, and by how much."""
+        bundle, at = self.bundle, self.bundle.at + self.moved
+        if anew:
+            one, two = pairs_near(bundle, at, MARGIN * 2 * float(bundle.radius.min()))
+            key, known = one * len(at) + two, self.one * len(at) + self.two
+            press = np.zeros(len(one))
+            if len(known):
+                order = np.argsort(known)
+                spot = np.minimum(np.searchsorted(known[order], key), len(known) - 1)
+                same = known[order][spot] == key
+                press[same] = self.press[order][spot][same]
+            self.one, self.two, self.press = one, two, press
+        else:
+            bundle_kernels.follow(at, bundle.rod, self.one, self.two, SLIDE)
+        pairs = len(self.one)
+        self.part, sine = np.empty((pairs, 2)), np.empty(pairs)
+        far = bundle_kernels.meet(at, self.one, self.two, self.part, sine)
+        self.way = self._ways(at, far, sine, side)
+        base = self._between(bundle.at, 1) - self._between(bundle.at, 0)
+        touch = bundle.r[self.one] + bundle.r[self.two]
+        if self.smooth:  # straight edges may be apart where the smooth lines through the same nodes are not
+            now = Bundle(bundle.off, at, bundle.radius)
+            touch += np.clip(far - smooth_distance(now, self.one, self.two), 0.0, ROUNDING * touch)
+        self.short = touch - (base * self.way).sum(axis=1)
+        self.rho = np.sqrt(self.rho_node[self.one] * self.rho_node[self.two])
+        self.slots, self.shares = np.zeros(4 * pairs, np.int64), np.zeros(4 * pairs)
+        weight, beside = np.empty(len(at)), np.empty(len(at))
+        bundle_kernels.gather(
+            self.one, self.two, self.part, self.rho, self.slot_of, self.slots, self.shares, weight, beside
+        )
+        kernels.factor(
+            bundle.off, 0, len(self.bend), self.bend, self.pull, self.h, weight + self.hold, beside, *self.factors
+        )  # fmt: skip
+        self.copy = np.stack([self._between(self.moved, 0), self._between(self.moved, 1)], axis=1).reshape(-1, 3)
+        push = self.press[:, None] * self.way
+        self.push = np.stack([push, -push], axis=1).reshape(-1, 3)
+
+    def _between(self, what: np.ndarray, end: int) -> np.ndarray:
+        return bundle_kernels.between(what, self.two if end else self.one, self.part[:, end])
+
+    def _ways(self, at: np.ndarray, far: np.ndarray, sine: np.ndarray, side: Side | None) -> np.ndarray:
+        """Unit vectors (pairs, 3) along which the second of every pair is to be parted from the first."""
+        line = self._between(at, 1) - self._between(at, 0)
+        square = np.cross(at[self.one + 1] - at[self.one], at[self.two + 1] - at[self.two])
+        square /= np.maximum(np.sqrt((square**2).sum(axis=1)), 1e-12)[:, None]
+        crosses = sine > bundle_kernels.ALONG
+        out = line / np.maximum(far, 1e-9)[:, None]
+        turn = np.where((line * square).sum(axis=1) < 0, -1.0, 1.0)
+        inner = ((self.part > 0) & (self.part < 1)).all(axis=1)
+        touch = self.bundle.r[self.one] + self.bundle.r[self.two]
+        use = crosses & (inner | (far < PARTED * touch))
+        out[use] = (square * turn[:, None])[use]
+        if side is not None:
+            known, outward = side(self.one, self.two)
+            lean = (square * outward).sum(axis=1)
+            told = (known != 0) & crosses & (np.abs(lean) > SHOWN)
+            out[told] = (square * np.sign(lean * known)[:, None])[told]
+            # Along each other and almost in one place: the way out of the surface is as good as any.
+            lost = (known != 0) & ~told & (far < PARTED * touch)
+            out[lost] = (outward * known[:, None])[lost]
+        return out
+
+    def sweep(self, count: int) -> None:
+        every = (
+            self.bundle.off, self.moved, self.rho, self.slot_of, self.slots, self.shares, self.copy, self.push,
+            *self.factors, self.new, self.one, self.two, self.part, self.short, self.way, OVER_RELAX,
+        )  # fmt: skip
+        bundle_kernels.sweeps(count, *every)
+        self.press = (self.push[0::2] * self.way).sum(axis=1)

@@ -1,0 +1,88 @@
+"""Rods in space that lie in each other give way, and only they do."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from slype.rods import bundle, parting
+from slype.rods.bundle import Bundle
+
+THICK = 2.0
+
+
+def rods(*lines, thick=THICK):
+    """A bundle of rods, each a straight line (from, to) with a node every 0.7 thicknesses."""
+    at = []
+    for start, end in lines:
+        start, end = np.array(start, float), np.array(end, float)
+        many = int(np.linalg.norm(end - start) / (0.7 * thick)) + 2
+        at.append(start + np.linspace(0, 1, many)[:, None] * (end - start))
+    off = np.r_[0, np.cumsum([len(each) for each in at])]
+    return Bundle(off, np.concatenate(at), np.full(len(at), thick / 2))
+
+
+def after(given):
+    return Bundle(given.off, given.at + parting.part(given), given.radius)
+
+
+def deepest(given):
+    share, _, _ = bundle.smooth_overlap(given, 0.1 * THICK)
+    return float(share.max(initial=0.0))
+
+
+def test_two_rods_that_cross_in_each_other_are_parted_and_each_keeps_its_side():
+    crossed = rods(((-30, 0, 0), (30, 0, 0)), ((0, -30, 0.4), (0, 30, 0.4)))
+    assert deepest(crossed) == pytest.approx(0.8, abs=0.01)
+    apart = after(crossed)
+    assert deepest(apart) <= parting.ENOUGH
+    middle = [apart.at[apart.rod == k][:, 2] for k in (0, 1)]
+    assert middle[1].max() > 0.4 and middle[0].min() < 0
+
+
+def test_a_pile_that_does_not_part_at_once_parts_bit_by_bit():
+    """Thirty rods in the room of twelve: the outer ones have far to go."""
+    pile = rods(*(((-12, 0, k * 0.4 * THICK), (12, 0, k * 0.4 * THICK)) for k in range(30)))
+    once = parting._stretch(pile, np.zeros(len(pile.at), bool), None, False)
+    assert deepest(Bundle(pile.off, pile.at + once, pile.radius)) > 2 * parting.ENOUGH
+    assert deepest(after(pile)) <= parting.ENOUGH
+
+
+def test_what_lies_well_and_far_off_stays_just_where_it_is_while_others_part_bit_by_bit(monkeypatch):
+    monkeypatch.setattr(parting, "SWEEPS", 10)  # so that one stretch does not do
+    given = rods(
+        *(((-24, 0, k * THICK / 2), (24, 0, k * THICK / 2)) for k in range(6)),
+        ((-24, 80, 0), (24, 80, 0)), ((0, 60, THICK), (0, 100, THICK)),
+    )  # fmt: skip
+    moved = parting.part(given)
+    assert np.abs(moved[given.rod < 6]).max() > THICK / 4
+    assert np.abs(moved[given.rod >= 6]).max() < 1e-9
+
+
+def test_round_a_place_not_parted_the_near_may_move_and_what_they_touch_is_there_and_stays():
+    given = rods(*(((-200, 0, k * THICK), (200, 0, k * THICK)) for k in range(4)))
+    left = np.flatnonzero(np.abs(given.at[:, 0]) < 1)
+    here, pieces, stays = parting._near_to(given, given.at, left)
+    moving = here[~stays]
+    assert set(left) <= set(moving.tolist())
+    assert len(pieces.off) == 5 and 0 < stays.sum() < len(here) < len(given.at)
+    reach = np.abs(given.at[moving, 0]).max()
+    assert reach < np.abs(given.at[here, 0]).max() - parting.ROUND * THICK * 0.9
+    assert (stays[np.isin(here, here[pieces.off[:-1]])]).all()  # each piece begins with what stays
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_how_near_smooth_lines_come_is_measured_between_their_nodes(seed):
+    by = np.random.default_rng(seed)
+    turn = np.linspace(0, 1.5, 12)
+    ring = np.stack([9 * np.sin(turn), 9 * np.cos(turn), 0 * turn], axis=1)  # outside its chords
+    slant = by.normal(size=3) * [0.3, 0.3, 1]
+    straight = np.array([9.2, 9.2, 0]) / np.sqrt(2) * 1.2 + np.linspace(-6, 6, 12)[:, None] * slant
+    given = Bundle(np.array([0, 12, 24]), np.concatenate([ring, straight]), np.array([1.0, 1.0]))
+    one, two = bundle.pairs_near(given, given.at, 2.0)
+    found = bundle.smooth_distance(given, one, two).min()
+    fine = np.linspace(0, 1.5, 3000)
+    arc = np.stack([9 * np.sin(fine), 9 * np.cos(fine), 0 * fine], axis=1)
+    line = np.concatenate([straight[0] + np.linspace(0, 1, 3000)[:, None] * (straight[-1] - straight[0])])
+    truth = min(np.sqrt(((line - point) ** 2).sum(axis=1)).min() for point in arc[::10])
+    assert found == pytest.approx(truth, abs=0.01)
