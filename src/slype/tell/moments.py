@@ -332,7 +332,8 @@ def _left(design: Design, act: str, end: int, stage: int) -> str:
     """What is done with an end that has finished its row."""
     if act == "border" and design.border.is_open:
         beside = (end + 1 + design.border.reach) % design.top_ends + 1
-        return f"push its tip {show_about(INSERTION_MM, design.units)} deep down beside {{spoke}} {beside}, on its {{back}} side"
+        deep = show_about(INSERTION_MM, design.units)
+        return f"push its tip {deep} deep down beside {{spoke}} {beside}, on its {{back}} side"
     found = _tucked(design, act, end, stage)
     if found is None:
         border = design.base.foot if act == "foot" else design.border
