@@ -107,31 +107,34 @@ LED = re.compile(r'<rect x="([\d.-]+)" y="([\d.-]+)" width="([\d.]+)" height="([
 
 @pytest.mark.parametrize("name", ["quayside", "estuary"])
 def test_what_is_led_in_a_later_row_of_the_border_is_told_from_the_feet_and_its_tip_is_free(name):
-    _, steps, figures = drawn(name)
+    made, steps, figures = drawn(name)
     step = next(step for step in steps if step.title.startswith("Row 2: the first"))
     svg = figures.svg(step, step.drawings[0], 47.5)
-    ((x, y, wide, high, number),) = [tuple(map(float, each)) for each in LED.findall(svg)]
+    ((x, _, wide, _, number),) = [tuple(map(float, each)) for each in LED.findall(svg)]
     assert number == 1
     others = {int(n) for n in re.findall(r'fill="#ffffff" fill-opacity="0.9"/><text[^>]*>(\d+)<', svg)}
     passed = {int(n) for count in step.counts if count.what == "leads past" and count.of == 1 for n in count.numbers}
     assert passed <= others  # none of those it goes past has lost its number
-    (tip,) = re.findall(r'<path d="M([\d.-]+) ([\d.-]+)L[^"]*Z" fill="#1d1712"', svg)
-    assert not (x <= float(tip[0]) <= x + wide and y <= float(tip[1]) <= y + high)
+    dark = [float(each) for path in re.findall(r'<path d="M([^"]*)" stroke="#35302b"', svg)
+            for each in re.findall(r"(-?[\d.]+) -?[\d.]+", path)]  # fmt: skip
+    share = (x + wide / 2 - min(dark)) / (max(dark) - min(dark))
+    share = share if made.design.hand == "right" else 1 - share
+    assert 0.1 < share < 0.7  # neither where it begins nor where it goes in
 
 
 @pytest.mark.parametrize("name", ["quayside", "estuary", "posy"])
 def test_what_an_end_goes_under_at_the_close_is_named_on_the_drawing(name):
     made, steps, figures = drawn(name)
     border, ends = made.design.border, made.design.top_ends
-    order, under = figures.making.order, threads(border, ends)
-    closing = [(step, each) for step in steps if step.part == "border" and step.title.endswith("lose it")
-               for each in step.drawings if each.kind == "near"]  # fmt: skip
+    closing = [step for step in steps if step.part == "border" and step.title.endswith("lose it")]
     assert closing
-    for step, each in closing:
-        moment = each.beyond - 1
-        led = under.get((int(order.end[moment]), int(order.row[moment])), ())
-        told = re.findall(r">under (\d+)<", figures.svg(step, each, 47.5))
-        assert sorted(map(int, told)) == sorted(end + 1 for end in led), step.title
+    for step in closing:
+        lifted = [line for line in step.does if line.startswith("Lift ")]
+        for line, each in ((lifted[0], step.drawings[0]), (lifted[-1], step.drawings[-1])):
+            told = re.findall(r">under (\d+)<", figures.svg(step, each, 47.5))
+            assert sorted(map(int, told)) == sorted(map(int, re.findall(r"\d+", line))), step.title
+        row, last = int(figures.making.order.row[step.beyond - 1]), set(map(int, re.findall(r"\d+", lifted[-1])))
+        assert {end + 1 for end in threads(border, ends).get((ends - 1, row), ())} <= last
 
 
 def test_over_groups_the_base_is_drawn_as_near_as_the_work_reaches():

@@ -51,6 +51,31 @@ def test_every_reader_gets_pages_in_one_wording_and_within_their_edges(asked, wo
         assert not re.search(r"[{}]|\bNone\b|\bnan\b", page.text)
 
 
+@pytest.mark.parametrize("name", ["estuary", "quayside", "saltmarsh"])
+@pytest.mark.parametrize("wording", FOREIGN)
+def test_nothing_that_any_version_says_is_in_the_other_wording(name, wording, monkeypatch):
+    """Every text of every version, without setting it: pages of a basket are read above."""
+    monkeypatch.setattr("slype.figures.figure.Figures.svg", lambda *_: "")
+    monkeypatch.setattr("slype.figures.figure.Figures.picture", "")
+    for asked in READERS:
+        said = contents(planned(name, wording=wording), asked)
+        for text in texts_in(said, ("svg", "region", "title", "short", "sources", "reader", "typst")):
+            found = re.findall(rf"\b(?:{FOREIGN[wording]})\b", text, re.IGNORECASE)
+            assert not found, (asked, text)
+
+
+def texts_in(value, beside):
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, list | tuple):
+        for each in value:
+            yield from texts_in(each, beside)
+    elif isinstance(value, dict):
+        for key, each in value.items():
+            if key not in beside:
+                yield from texts_in(each, beside)
+
+
 def within_edges(pages):
     for page in pages:
         for left, top, right, bottom in page.boxes.tolist():
@@ -104,15 +129,15 @@ def test_in_large_type_the_lengths_to_cut_stand_on_the_page_each_in_a_line():
         assert lot in text
 
 
-def test_grey_drawings_have_no_colour_but_the_picture_and_the_chart():
+def test_in_grey_nothing_has_a_colour():
     said = contents(planned(), "student", style=Style(grey=True))
-    for chapter in said["chapters"]:
-        for step in chapter["steps"]:
-            for each in step["drawings"]:
-                shades = set(re.findall(r"#[0-9a-f]{6}", each["svg"]))
-                for shade in shades:
-                    r, g, b = (int(shade[i : i + 2], 16) for i in (1, 3, 5))
-                    assert max(r, g, b) - min(r, g, b) <= 26, shade
+    drawn = [each["svg"] for chapter in said["chapters"] for step in chapter["steps"] for each in step["drawings"]]
+    drawn += [said["picture"]["svg"], *(each["svg"] for each in (*said["charts"], *said["troubles"]))]
+    shades = {shade for svg in drawn for shade in re.findall(r"#[0-9a-f]{6}", svg)} | {each[1] for each in said["key"]}
+    assert len(shades) > 20
+    for shade in shades:
+        r, g, b = (int(shade[i : i + 2], 16) for i in (1, 3, 5))
+        assert max(r, g, b) - min(r, g, b) <= 26, shade
 
 
 def test_every_drawing_says_what_it_shows_to_those_who_cannot_see_it():

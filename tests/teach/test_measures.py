@@ -1,16 +1,19 @@
 """What the ruler says, and what helps where it says something else; where side spokes are pushed in."""
 
+import math
 import re
 from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 
 import pytest
 from places import EXAMPLES
 
 from slype.design.file import reader
 from slype.plans import planning
-from slype.quantity import MM_PER_IN
+from slype.quantity import MM_PER_IN, parse_length
 from slype.surface.standing import beside_sticks, inserted_curves
+from slype.surface.sticks import base_sticks, on_long_stick
 from slype.teach.bench import Bench
 from slype.teach.measures import DISAGREES, rows_changed, ruler_remedies
 from slype.teach.steps import taught
@@ -69,6 +72,56 @@ def test_what_is_too_high_and_what_is_too_low_have_a_remedy_each():
     seen = " ".join(each.seen for each in ruler_remedies(Bench(planned("posy"))))
     for fault in ("too wide", "too narrow", "too high", "too low", "too short"):
         assert fault in seen
+
+
+def test_an_oval_is_told_how_far_apart_its_sticks_lie():
+    """The short ones where they cross, and all at the edge, held against the sticks as they are drawn."""
+    plan = planned("saltmarsh")
+    said = " ".join(next(step for step in taught(plan) if step.title.startswith("Lay the long")).does)
+    lines = [line for line, long in zip(base_sticks(plan.laid), on_long_stick(plan.laid), strict=True) if not long]
+    across = sorted({round(float(line[0, 0]), 3) for line in lines})
+    told = [sum(_number(part) for part in found.split()) * MM_PER_IN
+            for found in re.findall(r"([\d/ ]+) in apart", said)]  # fmt: skip
+    assert told[0] == pytest.approx(across[1] - across[0], abs=1.6)
+    tips = [line[-1] for line in base_sticks(plan.laid)]
+    apart = sum(math.dist(a, b) for a, b in pairwise([*tips, tips[0]])) / len(tips)
+    assert told[1] == pytest.approx(apart, abs=2.0)
+
+
+@pytest.mark.parametrize("name", ["posy", "quayside"])
+def test_a_new_spoke_for_a_cracked_one_reaches_through_the_border(name):
+    plan = planned(name)
+    slip = next(slip for step in taught(plan) for slip in step.slips if "cracks, here or later" in slip.seen)
+    long = parse_length(re.search(r"new one, (.*?) long", slip.undo)[1])
+    least = plan.laid.top_s + plan.laid.border.length_mm
+    assert least + 40.0 < long < least + 160.0
+    ready = next(step for step in taught(plan) if step.title.startswith("Make the")).slips[0]
+    enough = parse_length(re.search(r"shorter than (.*)\.$", ready.seen)[1])
+    assert enough == pytest.approx(plan.laid.border.range_mm[0], abs=2.0)
+    assert parse_length(re.search(r"new one, (.*?) long", ready.undo)[1]) > plan.laid.border.length_mm + 25.0
+
+
+@pytest.mark.parametrize("name", ["posy", "quayside", "estuary"])
+def test_each_weaver_s_pieces_are_those_that_are_cut_for_it_in_order(name):
+    plan = planned(name)
+    told = 0
+    for step in taught(plan):
+        band = next((each for each in plan.laid.bands if each.index == step.band), None)
+        for line in step.does if band is not None and band.band.blocks is None else ():
+            if "in turn: " not in line:
+                continue
+            which = re.search(r"of weaver (\d+)", line)
+            cut = next(each for each in plan.cuts if each.course.begins is band
+                       and (which is None or each.weaver == int(which[1]) - 1))  # fmt: skip
+            pieces = []
+            for part in line.split("in turn: ")[1].rstrip(".").split("; "):
+                many, _, long = part.partition(" of ") if " of " in part else ("1", "", part)
+                pieces += [parse_length(long)] * int(many)
+            assert len(pieces) == len(cut.pieces_mm)
+            more = [piece - mm for mm, piece in zip(cut.pieces_mm, pieces, strict=True)]
+            assert all(-1e-6 <= each < MM_PER_IN + 1e-3 for each in more)
+            told += 1
+    assert told
 
 
 @pytest.mark.parametrize("ends, base_ends", [(41, 21), (42, 21), (21, 21), (31, 16), (24, 16)])

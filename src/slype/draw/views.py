@@ -26,6 +26,7 @@ from ..space import assembly
 from ..surface.added_ends import along_spoke, among_last_ends, aside_mm, bye_starts_mm, ends_by_tier
 from ..surface.curve import Curve
 from ..surface.runs import weaver_runs
+from ..words import worded
 from . import painted
 from .camera import of_picture
 from .lines import HAND, PAGE, Detail, drawing
@@ -214,7 +215,7 @@ def describe(plan: Plan, view: str) -> str:
         f"{(band.effect_inside if inside else band.effect).words(plan.design.hand, inside)}"
         for band in bands
     )
-    return f"{TITLES[view][:1].upper()}{TITLES[view][1:]}. From the first row: {said}."
+    return worded(f"{TITLES[view][:1].upper()}{TITLES[view][1:]}. From the first row: {said}.", plan.design.wording)
 
 
 # Unrolled ------------------------------------------------------------------------------------------------------

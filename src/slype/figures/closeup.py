@@ -9,7 +9,7 @@ import numpy as np
 
 from ..draw.camera import Camera, camera_for, direction, look_at_points, looking
 from ..order.kinds import ACTS
-from ..order.viewpoints import UNDERSIDE
+from ..order.viewpoints import SET_DOWN, TURNED, UNDERSIDE
 from ..space.tubes import on_surface
 from . import marks
 from .labels import Labels
@@ -100,6 +100,7 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
             camera = looking(-eye, np.zeros(3), tuple(toward))
     else:
         up = float(making.places.up[moment])
+        up = SET_DOWN if up == TURNED else up  # drawn as it stands when all are turned up
         up = max(up, 30.0) if scene.inside else up
         form = laid.design.form
         at = np.array([0.0, 0.0, float(form.height(laid.top_s)) / 2])

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import functools
-import re
 from dataclasses import dataclass
 from functools import cached_property
 from xml.sax.saxutils import escape
@@ -16,9 +15,8 @@ from ..tell.voice import voice
 from .bends import WIDE, board_svg, crimped_svg, turned_svg
 from .closeup import Scene, scene_svg
 from .making import Making
-from .pen import Box, Inks, grey
+from .pen import Box, Inks, greyed
 
-COLOUR = re.compile(r"#[0-9a-f]{6}\b")
 USUAL_MM = 62.0
 """How wide a drawing stands where nothing else is said."""
 
@@ -53,7 +51,7 @@ class Figures:
     def picture(self) -> str:
         """The finished basket, as it stands on the first page; of a flat mat or lid from below."""
         found = svg(self.plan, "outside" if self.plan.laid.side else "under", detail=HAND)
-        return found if self.colour else COLOUR.sub(lambda each: grey(each[0]), found)
+        return found if self.colour else greyed(found)
 
     @cached_property
     def inks(self) -> Inks:

@@ -7,6 +7,7 @@ picture of the finished basket.
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -75,6 +76,20 @@ def grey(colour: str) -> str:
     """The grey of a colour, kept light enough for outlines to show on it."""
     light = 0.38 + 0.62 * luminance(colour) ** (1 / 2.4)
     return hex_from_rgb((light, light, light))
+
+
+_COLOUR = re.compile(r"#[0-9a-f]{6}\b")
+
+
+def as_light(colour: str) -> str:
+    """The grey that is as light as a colour."""
+    light = luminance(colour) ** (1 / 2.4)
+    return hex_from_rgb((light, light, light))
+
+
+def greyed(svg: str) -> str:
+    """The same picture in greys, each as light as its colour was."""
+    return _COLOUR.sub(lambda each: as_light(each[0]), svg)
 
 
 def drawn(stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: int = DOTS) -> str:

@@ -21,6 +21,8 @@ UNDERSIDE = -62
 """Degrees above the table from which a base is seen: its underside, the edge that is worked at the top."""
 TURNED = -40
 """The same as spokes are turned up, away from the maker: held so that those that stand are told from those that lie."""
+SET_DOWN = 26
+"""From where it is seen when all are turned up and it stands on the table."""
 UP = {
     "cross": -UNDERSIDE, "base": UNDERSIDE, "insert": UNDERSIDE, "board": 32, "turn": TURNED, "side": 22, "bye": 26,
     "border": 46, "trim": 40, "handle": 16, "fit": 36,

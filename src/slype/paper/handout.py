@@ -13,6 +13,7 @@ from ..draw import squares
 from ..draw import views as picture
 from ..errors import DesignError, did_you_mean
 from ..figures.figure import Figures, figures_of
+from ..figures.pen import as_light, greyed
 from ..figures.strips import trouble_svg
 from ..lay.chart import letters_for
 from ..offers import PAPERS, READERS
@@ -78,9 +79,10 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
         "early": [list(meaning(key, plan.design)) for key in early],
         "chapters": _chapters(figures, _without(steps, early), reader, style.large)
         if reader in ("student", "teacher") else [],
-        "charts": _charts(plan) if plan.laid.side else [],
+        "charts": _charts(plan, style) if plan.laid.side else [],
         "reading": [first_up(tell(WORDS["squares"])), *squares.reading(plan)],
-        "key": [[name, shade, letters_for(plan.design)[name].upper()] for name, shade in plan.design.palette.items()],
+        "key": [[name, as_light(shade) if style.grey else shade, letters_for(plan.design)[name].upper()]
+                for name, shade in plan.design.palette.items()],
         "watch": watch_list(plan) if reader == "teacher" else [],
         "first": _cautions(plan, reader, first=True),
         "cautions": _cautions(plan, reader, first=False),
@@ -301,11 +303,12 @@ def _ranges(plan: Plan) -> list[list[str]]:
     ]
 
 
-def _charts(plan: Plan) -> list[dict[str, object]]:
+def _charts(plan: Plan, style: Style) -> list[dict[str, object]]:
     if not any(len(set(band.band.colours)) > 1 for band in plan.laid.side):
         return []
     about = picture.describe(plan, "squares")
     return [
-        {"svg": svg, "alt": f"{about} Here: {bands}.", "wide": round(wide, 1), "bands": bands}
+        {"svg": greyed(svg) if style.grey else svg, "alt": f"{about} Here: {bands}.", "wide": round(wide, 1),
+         "bands": bands}
         for svg, wide, bands in picture.chart_pages(plan)
     ]

@@ -32,7 +32,8 @@ def _lines(bench: Bench) -> list[tuple[str, str]]:
         out.append((bench.tell("{cross}").capitalize(), f"{named}; {design.spokes.ends_at_base} ends{arms}."))
     for at, band in enumerate(laid.bands):
         if band.band.where == "side" and (at == 0 or laid.bands[at - 1].band.where == "base"):
-            out.append((bench.tell("Turn up"), bench.tell("{n} ends.", n=design.foot_ends)))
+            up = "Turn up" if plan.board is None else "Board and foot"
+            out.append((up, f"{design.foot_ends} ends{'' if plan.board is None else ' in their holes'}."))
         out.append((title_of_band(design, laid, at), _band(bench, at)))
     out.append((bench.tell("{Border}"), _border(bench)))
     return out

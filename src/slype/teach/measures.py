@@ -32,9 +32,9 @@ def off_measure(bench: Bench, band: BandLaid) -> Slip:
     base = band.band.where == "base"
     seen = f"The ruler shows {_rule((2 if base else 1) * band.pitch_mm, bench.design.units)} more or less."
     if band is not there[0]:
-        return Slip(seen, f"That is a row: see {DISAGREES}.")
+        return Slip(seen, f"That is a row: see the handout, {DISAGREES}.")
     too = "wide: press the rows towards the middle" if base else "high: press the rows down"
-    return Slip(seen, f"That is a row. Too {too}. See {DISAGREES}.")
+    return Slip(seen, f"That is a row. Too {too}. See the handout, {DISAGREES}.")
 
 
 def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from ..order.viewpoints import BOARD_FOOT, FOOT_UP, UNDERSIDE, places
+from ..order.viewpoints import BOARD_FOOT, FOOT_UP, TURNED, UNDERSIDE, places
 from ..plans.planning import Plan
 from ..words import listed, say
 from .bench import Bench
@@ -81,7 +81,7 @@ def _look(bench: Bench, found: list[Step]) -> str:
     if step.of == "lid":
         return "Over your shoulder, the lid's outside towards them."
     up = int(places(bench.laid, bench.order).up[step.beyond - 1])
-    if up == UNDERSIDE:
+    if up in (UNDERSIDE, TURNED):
         return "At the underside: hold it up facing them, the work at its top edge."
     if up == BOARD_FOOT or (step.of == "foot" and up in FOOT_UP.values()):
         return "From below: the basket is turned over, its outside towards them."

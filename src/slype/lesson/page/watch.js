@@ -144,7 +144,7 @@ export class Watch {
     const { place, card } = this.now;
     const part = card ? order.card(card).step.part : place ? told.part[place - 1] : -1;
     const none = part < 0 || !chosen.numbers || (card && !place); // nothing lies there yet
-    this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, { part, moment: card ? 0 : place, rows: card ? place : 0 }, chosen.hand === "left"), none ? null : order.words(part));
+    this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, { part, moment: card ? 0 : place, rows: card ? place : 0 }, chosen.hand === "left"), none ? null : order.words(part), !card && place > 0);
   }
 
   number() {
@@ -170,7 +170,12 @@ export class Watch {
   run() {
     if (this.running) return this.stop();
     this.running = true;
-    if (!this.repeats && this.at >= this.lesson.order.moments) this.lesson.places.choose({ watch: 0, card: 0 });
+    const { order } = this.lesson;
+    if (!this.repeats && this.at >= order.moments) this.lesson.places.choose({ watch: 0, card: 0 });
+    if (!this.repeats && !this.at && !this.now.card) {
+      const first = order.begins(order.chapters.find((each) => each.first).number); // where there is something to watch
+      this.go(first.place, first.card);
+    }
     this.begun = performance.now();
     if (this.repeats && !this.at) this.go(1);
     this.waiting = requestAnimationFrame((now) => this.step(now));
@@ -233,7 +238,10 @@ export class Watch {
     },
     mine: (lesson) => {
       this.picking = false;
+      const { card } = this.now;
       lesson.places.go(this.at);
+      // Of the steps beside the basket those are done that come before what is shown, and that one itself.
+      lesson.places.did(card ? lesson.order.card(card).step.number : lesson.order.chapter(this.at).number);
       lesson.turnTo("count");
     },
   };
@@ -291,7 +299,7 @@ export class Watch {
     this.drawn.hidden = !shown.length;
     this.drawn.toggleAttribute("data-many", shown.length > 1);
     renew(this.drawn, shown.map((at) => figure(this.lesson, order.hand, "steps", at)));
-    const button = (name, does, label, more = {}) => h("button", { type: "button", "aria-label": label, data: { do: does, ...more.data }, "aria-pressed": more.pressed }, name);
+    const button = (name, does, label, more = {}) => h("button", { type: "button", "aria-label": label, data: { do: does, ...more.data }, disabled: more.disabled, "aria-pressed": more.pressed }, name);
     renew(
       this.panel,
       opening
@@ -307,7 +315,7 @@ export class Watch {
           button("‹", "by", "back", { data: { by: -1 } }),
           button(this.running && !this.repeats ? "❚❚" : "▶", "play", this.running ? "stop" : "play"),
           button("›", "by", "on", { data: { by: 1 } }),
-          button("Again", "repeat", "repeat this stroke", { pressed: String(this.repeats) }),
+          button("Again", "repeat", "repeat this stroke", { pressed: String(this.repeats), disabled: Boolean(card) || !place }),
           button("Slow", "slow", "slowly", { pressed: String(this.slow) }),
           voice.can && button("Say it", "say", "say it aloud"),
           button("Go to …", "pick", `go to a step, a row or a ${told.terms.spoke}`),
@@ -326,4 +334,4 @@ function whenTold({ after, care, step }) {
   return after < step.first ? "before you begin" : after < step.last ? "meanwhile" : "then";
 }
 
-const OPENING = "This is the basket you will weave. Press › to go through it one thing at a time, or ▶ to watch.";
+const OPENING = "This is the basket you will weave. Press › to make it: first what to cut, then one thing at a time. Or ▶ to watch it woven.";
