@@ -147,3 +147,13 @@ def test_every_place_where_two_reeds_lie_in_each_other_is_found_fine_or_thick(se
             met.add((a, b))
     assert len(met) > 5
     assert met <= {tuple(sorted(pair)) for pair in found}
+
+
+def test_where_two_reeds_are_nearest_at_a_cut_end_what_counts_is_the_next_nearest_place():
+    """A reed that comes out of another along its way: nearest at its very end, and still half in it further on."""
+    through = np.stack([np.linspace(0, 12, 40), np.zeros(40), np.linspace(0, 3, 40)], axis=1)
+    lying = np.stack([np.linspace(-20, 20, 80), np.zeros(80), np.zeros(80)], axis=1)
+    both = bundle.Bundle(np.array([0, 40, 120]), np.concatenate([through, lying]), np.array([1.0, 1.0]))
+    found = bundle.worst_of(both).share
+    assert found == pytest.approx(1 - 2 * 3 / 12 / 2, abs=0.1)
+    assert len(bundle.overlap(both, both.at, cut=20)[0]) == 0

@@ -66,13 +66,17 @@ NONE = Worst(0.0, (-1, -1))
 ALIKE = 1.3  # times as thick: rods no thicker than this than each other are looked for in one grid
 
 
-def pairs_near(bundle: Bundle, at: np.ndarray, margin: float) -> tuple[np.ndarray, np.ndarray]:
-    """(edge, edge) of every place where two rods pass each other within `margin` mm of touching.
+def pairs_near(
+    bundle: Bundle, at: np.ndarray, margin: float, edges: np.ndarray | None = None
+) -> tuple[np.ndarray, np.ndarray]:
+    """(edge, edge) of every place where two rods pass each other within `margin` mm of touching; of these `edges` only.
 
     Of two rods the thinner looks for the other. Thick ones are looked for in a grid of their own, so that fine ones,
     which are many, have fine cells.
     """
-    edges = bundle.edges
+    edges = bundle.edges if edges is None else edges
+    if not len(edges):
+        return np.zeros(0, np.int64), np.zeros(0, np.int64)
     middle, r = (at[edges] + at[edges + 1]) / 2, bundle.r[edges]
     low, half = middle.min(axis=0), np.sqrt(((at[edges + 1] - at[edges]) ** 2).sum(axis=1)) / 2
     out, done = [], 0.0
@@ -104,7 +108,7 @@ def overlap(bundle: Bundle, at: np.ndarray, cut: float = 1.0) -> tuple[np.ndarra
 
     So near to a cut end, in thicknesses of that rod, nothing is asked: ends are cut on the slant.
     """
-    one, two = pairs_near(bundle, at, 0.0)
+    one, two = pairs_near(bundle, at, 0.0, _away_from_ends(bundle, cut))
     parts = np.empty((len(one), 2))
     far = bundle_kernels.closest(at, one, two, parts)
     return _shares(bundle, one, two, parts, far, cut)
@@ -119,13 +123,21 @@ def worst_of(bundle: Bundle) -> Worst:
     return Worst(float(share[k]), (int(one[k]), int(two[k])))
 
 
-def smooth_overlap(bundle: Bundle, margin: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def smooth_overlap(bundle: Bundle, margin: float, cut: float = 1.0) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """As `overlap`, of rods that are smooth lines through their nodes: one more node between every two, on a cubic
     through the four next to it. `margin` mm: how near two edges must come for that to be looked at."""
-    one, two = pairs_near(bundle, bundle.at, margin)
+    one, two = pairs_near(bundle, bundle.at, margin, _away_from_ends(bundle, cut))
     parts = np.empty((len(one), 2))
     far = bundle_kernels.closest_smooth(bundle.at, _between(bundle), bundle.rod, one, two, parts)
-    return _shares(bundle, one, two, parts, far, 1.0)
+    return _shares(bundle, one, two, parts, far, cut)
+
+
+def _away_from_ends(bundle: Bundle, cut: float) -> np.ndarray:
+    """Edges further than `cut` thicknesses from both ends of their rod: where the nearest place of two rods is at a cut
+    end, it is their next nearest that counts."""
+    edges, whole = bundle.edges, bundle.along[bundle.off[1:] - 1][bundle.rod]
+    near, thick = bundle.along[edges], 2 * bundle.r[edges]
+    return edges[(near >= cut * thick) & (whole[edges] - near - bundle.long[edges] >= cut * thick)]
 
 
 def smooth_distance(bundle: Bundle, one: np.ndarray, two: np.ndarray) -> np.ndarray:

@@ -45,6 +45,7 @@ PARTED = 0.3  # touching distances: rods along each other that are nearer than t
 SHOWN = 0.3  # of a line square to two rods along the surface's own normal, at least, for that to say who is above
 ROUND = 6.0  # thicknesses of the thickest rod: so far round a place that is not parted, at least, rods give way further
 ROUNDING = 0.15  # touching distances by which smooth lines may be nearer than straight edges, at most
+CUT = 0.5  # thicknesses from a cut end within which nothing is asked: half of what is measured, whose edges are shorter
 CLAMP = 1e6  # weight of what holds rods further off, in contact weights
 
 Side = Callable[[np.ndarray, np.ndarray], tuple[np.ndarray, np.ndarray]]
@@ -90,7 +91,7 @@ def _of_some(side: Side | None, here: np.ndarray) -> Side | None:
 
 def _unparted(bundle: Bundle) -> tuple[np.ndarray, float]:
     """Nodes beside places that are not parted, and how deep rods lie in each other there, all shares added up."""
-    share, one, two = smooth_overlap(bundle, MARGIN * 2 * float(bundle.radius.min()))
+    share, one, two = smooth_overlap(bundle, MARGIN * 2 * float(bundle.radius.min()), CUT)
     worse = share > ENOUGH
     return np.unique(np.r_[one[worse], two[worse]]), float(share[worse].sum())
 
