@@ -60,9 +60,7 @@ def moves_alone(of: Plan | Design, laid: Laid, order: Moments) -> list[str]:
 class Narration:
     """What every sentence draws on; `stepped` where counts and the steps of the teaching stand beside it."""
 
-    def __init__(
-        self, of: Plan | Design, laid: Laid, order: Moments, part: str = "", stepped: bool = False
-    ) -> None:
+    def __init__(self, of: Plan | Design, laid: Laid, order: Moments, part: str = "", stepped: bool = False) -> None:
         self.laid, self.order, self.of, self.part, self.stepped = laid, order, of, part, stepped
         self.design, self.joins = (of.design, of.all_joins) if isinstance(of, Plan) else (of, [])
 
