@@ -42,6 +42,10 @@ PLAY = """() => { const moves = [], cards = [], told = (part) => document.queryS
 AT = "place => slypeLesson.places.go(place)"
 
 
+BESIDE = "slypeLesson.places.did(99)"
+"""All that is done beside the basket is done: the counter counts moves."""
+
+
 def count(page) -> str:
     return page.inner_text("#done strong")
 
@@ -269,7 +273,14 @@ def test_a_left_hands_numbers_run_the_other_way_round(hand_held, demo, demo_file
 def test_the_counter_goes_on_with_keys_and_pedals(hand_held, demo_file):
     page = hand_held(demo_file, wait="ready")
     page.click("[data-tab=count]")
+    assert count(page) == "1. Cut and bundle" and "Cut away from you" in page.inner_text("#next")
+    page.keyboard.press("Space")
+    assert count(page) == "2. Soak" and page.inner_text(".before summary >> nth=0") == "All of step 2: Soak"
+    page.keyboard.press("Space")
     assert count(page) == "spoke 1 of 16"
+    page.click("[data-do=undo]")
+    assert count(page) == "2. Soak", "what is beside the basket is taken back as well"
+    page.keyboard.press("Space")
     for key in ("Space", "Enter", "PageDown", "ArrowRight"):
         page.keyboard.press(key)
     assert count(page) == "spoke 5 of 16"
@@ -287,6 +298,7 @@ def test_after_each_of_thirty_random_steps_what_comes_next_is_told_rightly(hand_
     lesson, file = files[name]
     page = hand_held(file, wait="ready")
     page.evaluate("hand => slypeLesson.choose({hand})", hand)
+    page.evaluate(BESIDE)
     page.click("[data-tab=count]")
     made, chance, place = lesson.by_hand[hand], random.Random(30), 0
     order = moments(made.laid)
@@ -307,9 +319,12 @@ def test_what_is_done_beside_the_basket_is_told_before_the_next_move_and_so_are_
     steps = demo.words["chapters"]["right"]
     at = next(i for i, each in enumerate(steps) if each["bundles"] and each["first"] and not steps[i - 1]["first"])
     page.evaluate(AT, steps[at]["first"] - 1)
+    page.evaluate("number => slypeLesson.places.did(number - 1)", steps[at - 1]["number"])
     page.click("[data-tab=count]")
+    assert count(page) == f"{steps[at - 1]['number']}. {steps[at - 1]['title']}"
     told = page.locator(".before > details > summary").all_inner_texts()
-    assert f"First: {steps[at - 1]['number']}. {steps[at - 1]['title']}" in told
+    assert f"All of step {steps[at - 1]['number']}: {steps[at - 1]['title']}" in told
+    page.keyboard.press("Space")
     (bundle,) = steps[at]["bundles"]
     assert f"Take bundle {bundle}." in page.inner_text("#done")
     page.click(".before > details > summary >> nth=-1")
@@ -322,6 +337,7 @@ def test_it_warns_before_a_join_a_new_colour_and_the_end_of_a_band(hand_held, de
     assert sum(kind == "join" for _, kind in found) == len(made.all_joins)
     assert sum(kind == "end" for _, kind in found) == len(made.laid.bands)
     page = hand_held(demo_file, wait="ready")
+    page.evaluate(BESIDE)
     page.click("[data-tab=count]")
     for kind, said in (("join", "a join in"), ("colour", "a new color, "), ("end", "the end of this band")):
         at = next(moment for moment, each in found if each == kind)
@@ -343,11 +359,13 @@ FILL = """() => { localStorage.clear(); let size = 1 << 22;
 
 def test_every_basket_keeps_its_place_through_reload_a_killed_tab_and_a_full_store(hand_held, demo_file):
     page = hand_held(demo_file, wait="ready")
+    page.evaluate(BESIDE)
     page.click("[data-tab=count]")
     for _ in range(5):
         page.keyboard.press("PageDown")
     page.click("[data-do=bench-more]")
     page.select_option("[data-set=basket]", "another")
+    page.evaluate(BESIDE)
     page.keyboard.press("PageDown")
     assert count(page) == "spoke 2 of 16"
     page.reload()
@@ -392,6 +410,7 @@ def test_a_headset_is_listened_to_once_it_is_asked_for(hand_held, demo_file):
     listen = """window.does = {};
     MediaSession.prototype.setActionHandler = (name, does) => { window.does[name] = does; };"""
     page = hand_held(demo_file, wait="ready", init=listen)
+    page.evaluate(BESIDE)
     page.click("[data-tab=count]")
     page.click("[data-do=bench-more]")
     page.click("[data-do=headset]")
@@ -467,9 +486,10 @@ def test_a_slip_tapped_in_is_named_with_how_far_to_unweave(hand_held, demo, demo
             else:
                 page.click(f"[data-do=slip-put][data-over='{wrong[spoke][down][1]}']")
     answers = page.locator(".answers li").all_inner_texts()
-    assert any("went in front of one spoke too many" in each and "Unweave 10 strokes" in each for each in answers), (
-        answers
-    )
+    named = [i for i, each in enumerate(answers) if "went in front of one spoke too many" in each]
+    assert named and "Unweave 10 strokes" in answers[named[0]], answers
+    page.click(f".answers li >> nth={named[0]} >> [data-do=slip-unwoven]")
+    assert page.evaluate("slypeLesson.places.basket.done") == int(strokes[done - 10]) - 1, "the counter goes back too"
 
 
 def test_a_slip_of_the_border_is_named_from_where_the_tips_lie(hand_held, demo, demo_file):
@@ -494,6 +514,7 @@ def test_a_slip_of_the_border_is_named_from_where_the_tips_lie(hand_held, demo, 
 
 def test_by_keyboard_alone(hand_held, demo_file):
     page = hand_held(demo_file, wait="ready")
+    page.evaluate(BESIDE)
 
     def to(selector: str) -> None:
         for _ in range(40):

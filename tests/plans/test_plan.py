@@ -130,6 +130,20 @@ def test_reed_is_the_sum_of_pieces_and_strands_by_size_and_colour(path):
     assert sum(amount.length_mm for amount in plan.amounts) == pytest.approx(everything)
 
 
+@examples
+def test_a_finished_basket_weighs_less_than_what_is_cut_for_it_but_not_much(path):
+    plan = planning.plan(reader.load(path))
+    cut = sum(amount.mass_g for amount in plan.amounts)
+    if plan.board is None:
+        assert 0.7 * cut < plan.finished_g < cut
+
+
+def test_longer_tails_take_more_reed_and_make_the_basket_no_heavier():
+    short, long = (planning.plan(basket(tail=f'[gauge]\ntail = "{tail}"')) for tail in ("3 in", "9 in"))
+    assert sum(each.mass_g for each in long.amounts) > sum(each.mass_g for each in short.amounts)
+    assert long.finished_g == pytest.approx(short.finished_g, rel=1e-6)
+
+
 @given(st.integers(0, 100))
 def test_the_reserve_is_bought_on_top_of_what_is_used(percent):
     plan = planning.plan(basket(tail=f"[pace]\nreserve_percent = {percent}"))

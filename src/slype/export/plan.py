@@ -56,6 +56,7 @@ def as_json(plan: Plan) -> dict[str, Any]:
             }
             for a in plan.amounts
         ],
+        "finished_g": None if plan.finished_g is None else _n(plan.finished_g),
         "joins": [
             {"band": j.band, "weaver": j.weaver, "row": j.row, "space": j.space + 1, "colours": list(j.colours)}
             for j in plan.all_joins

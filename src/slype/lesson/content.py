@@ -33,7 +33,7 @@ from ..words import TERMS
 from . import counting
 from .chapters import Chapter, cards, chapters
 from .drawn import drawn_charts, drawn_steps, numbered
-from .numbered import passed, rings
+from .numbered import goal, passed, rings
 
 HANDS = ("right", "left")
 COLUMNS = "act part block row stroke strokes space spaces over under end weaver colour".split()
@@ -95,6 +95,7 @@ class Lesson:
             ],
             "rings": rings(self.by_hand["right"].laid, order),
             "passed": [passed(order, moment) for moment in range(len(order))],
+            "goals": [goal(self.by_hand["right"].laid, order, moment) for moment in range(len(order))],
             "bands": [_band(self.by_hand["right"], order, part) for part in order.parts],
             "colours": [list(colours) for colours in order.colours],
             "palette": self.space[0]["palette"],

@@ -62,6 +62,13 @@ def passed(order: Moments, moment: int) -> list[int]:
     return [end] if act in ("hole", "insert", "turn", "add", "push in", "rods", "bye") and end >= 0 else []
 
 
+def goal(laid: Laid, order: Moments, moment: int) -> int:
+    """Number, from 0, of the spoke beside which an end of an open border is pushed down; -1 where none is."""
+    if ACTS[order.act[moment]] != "border" or not laid.design.border.is_open:
+        return -1
+    return (order.passes[moment][-1].spoke + 1) % laid.design.top_ends
+
+
 def _of_other(order: Moments, part: WorkPart, lift_mm: float) -> Ring | None:
     """A ring of a foot or a lid where it is drawn: turned over, a lid lifted to its seat."""
     other = order.others[part.of]

@@ -10,7 +10,7 @@ from ..lay.attachments import RISE_SPREAD_MM, HandleLaid, lengths_of
 from ..lay.boards import BoardLaid
 from ..lay.feet import FootLaid
 from ..lay.values import SPARE_MM, Laid
-from .piece import LengthPart, Piece, piece_of
+from .piece import SPARE, LengthPart, Piece, piece_of
 
 # Pieces --------------------------------------------------------------------------------------------------------
 
@@ -32,7 +32,7 @@ def _pieces(laid: Laid, each: HandleLaid, numbered: bool) -> list[Piece]:
     why = {key: (reason, source) for key, reason, source in each.whence}
     above = ("over the arch", each.arch_mm, "a half ellipse above the border", "derived")
     feet = ("pushed down", 2 * each.depth_mm, f"both ends beside a spoke: {why['depth'][0]}", why["depth"][1])
-    spare = ("to spare", 2 * SPARE_MM, "both ends, for an untrue cut", "practice")
+    spare = (SPARE, 2 * SPARE_MM, "both ends, for an untrue cut", "practice")
     play = (-2 * RISE_SPREAD_MM, 2 * RISE_SPREAD_MM)
     out = []
     if handle.core is not None:
@@ -74,8 +74,6 @@ def _wrapping_piece(laid: Laid, each: HandleLaid, name: str) -> Piece:
     return piece_of(name, many, wrap, handle.colour, parts, (min(low, 0), max(high, 0)), laid.design.units)
 
 
-
-
 def foot_pieces(found: FootLaid | None, units: str) -> list[Piece]:
     """Ends of the foot, and its weavers."""
     if found is None:
@@ -87,7 +85,7 @@ def foot_pieces(found: FootLaid | None, units: str) -> list[Piece]:
         ("pushed in", foot.insertion_mm, "beside a spoke at the base's edge, its slype included", "practice"),
         ("down the foot", laid.top_s, "the rows woven on it", "derived"),
         ("border", need.length_mm, "what one end needs below its last row", "derived"),
-        ("to spare", SPARE_MM, "for an untrue cut", "practice"),
+        (SPARE, SPARE_MM, "for an untrue cut", "practice"),
     ]
     out = [piece_of("foot end", found.ends, foot.reed, foot.colour, parts, swing, units)]
     return [replace(each, use="foot") for each in (*out, *_weavers(found, units))]
@@ -114,8 +112,6 @@ def _weavers(found: FootLaid, units: str) -> list[Piece]:
     ]
 
 
-
-
 def spoke_parts(laid: Laid, board: BoardLaid) -> list[LengthPart]:
     """Parts of the length of a spoke that stands through the board."""
     return [
@@ -123,5 +119,5 @@ def spoke_parts(laid: Laid, board: BoardLaid) -> list[LengthPart]:
         ("through the board", board.thickness_mm, "its thickness", "derived"),
         ("up the wall", laid.top_s, "along the wall to the top of the last row", "derived"),
         ("border", laid.border.length_mm, "what one end needs above the last row", "derived"),
-        ("to spare", 2 * SPARE_MM, "both ends, for an untrue cut", "practice"),
+        (SPARE, 2 * SPARE_MM, "both ends, for an untrue cut", "practice"),
     ]

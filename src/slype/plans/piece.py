@@ -17,6 +17,8 @@ CUT_STEP_MM = {"in": 12.7, "cm": 10.0}
 """Pieces are cut to the next half inch, or centimetre."""
 
 LengthPart = tuple[str, float, str, str]  # name, mm, why, source id
+SPARE = "to spare"
+"""Name of the part of a length that is cut off when the basket is done."""
 USES = ("begin", "insert", "add", "foot", "handle")
 """When a piece is taken up: as the base is begun, as side spokes are pushed in, before a band, for a foot, a handle."""
 
@@ -38,6 +40,11 @@ class Piece:
     use: str = "begin"
     band: int | None = None
     share: float | None = None
+
+
+def spare_of(piece: Piece) -> float:
+    """How much of one such piece is there to be cut off; mm."""
+    return sum(part[1] for part in piece.parts if part[0] == SPARE)
 
 
 def piece_of(

@@ -12,10 +12,11 @@ from ..lay.values import BASE_STICK_OVER_MM, HALF_SPOKE_MM, SPARE_MM, Laid
 from ..reeds import Reed
 from .fitted_pieces import spoke_parts
 from .gauged import ends_swing
-from .piece import LengthPart, Piece, piece_of
+from .piece import SPARE, LengthPart, Piece, piece_of
 
 STICK_SPREAD_MM = gauge.Swing(-6.0, 12.0)
 """How much shorter or longer a base stick may be cut. Source: Gill's lists, "0 to 1 inch longer, usually 1/2"."""
+
 
 def standing_pieces(laid: Laid, board: BoardLaid | None) -> list[Piece]:
     """What stands: the spokes, the base sticks, and what is added on the way up."""
@@ -42,7 +43,7 @@ def _first_pieces(laid: Laid, board: BoardLaid | None, piece, spread: gauge.Swin
             ("pushed in", spokes.insertion_mm, "beside the base stick, its slype included", "gill"),
             ("up the wall", laid.top_s, "along the wall to the top of the last row", "derived"),
             ("border", need.length_mm, "what one end needs above the last row", "derived"),
-            ("to spare", SPARE_MM, "for an untrue cut", "practice"),
+            (SPARE, SPARE_MM, "for an untrue cut", "practice"),
         ]
         sticks = [
             ("across the base", design.form.base_mm, "diameter of the base", "derived"),
@@ -84,7 +85,7 @@ def _up(laid: Laid, many: int, whose: str) -> list[LengthPart]:
     return [
         *([("up the wall", many * laid.top_s, f"{whose}, {top}", "derived")] if laid.top_s > 0 else []),
         ("border", many * laid.border.length_mm, f"{whose}, above the last row", "derived"),
-        ("to spare", many * SPARE_MM, f"{whose}, for an untrue cut", "practice"),
+        (SPARE, many * SPARE_MM, f"{whose}, for an untrue cut", "practice"),
     ]
 
 
@@ -104,7 +105,7 @@ def _added_pieces(laid: Laid, piece, spread: gauge.Swing) -> list[Piece]:
                 parts.append(("up the wall", laid.top_s - begins, why, "derived"))
             parts += [
                 ("border", laid.border.length_mm, "what one end needs above the last row", "derived"),
-                ("to spare", SPARE_MM, "for an untrue cut", "practice"),
+                (SPARE, SPARE_MM, "for an untrue cut", "practice"),
             ]
             assert tier.first is not None, "added before a band"
             name = f"band {tier.first + 1}: added spoke"
@@ -141,7 +142,7 @@ def _bye_pieces(laid: Laid, spread: gauge.Swing) -> list[Piece]:
         parts.append(("border", laid.border.length_mm, "what one end needs above the last row", "derived"))
     else:
         spread = ends_swing(laid, border=False)
-    parts.append(("to spare", SPARE_MM, "for an untrue cut", "practice"))
+    parts.append((SPARE, SPARE_MM, "for an untrue cut", "practice"))
     one = piece_of(
         "bye-spoke", design.ends_at(bye_spokes.first), bye_spokes.reed, bye_spokes.colour, parts, spread, design.units,
         design.gauge.share if design.gauge else None,

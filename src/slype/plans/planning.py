@@ -25,16 +25,18 @@ from ..lay.values import Laid
 from ..reeds import Reed, Soaking
 from .fitted_pieces import foot_pieces, handle_pieces
 from .gauged import as_woven
-from .piece import Piece, check_pieces, cut_longer
+from .piece import Piece, check_pieces, cut_longer, spare_of
 from .pieces import standing_pieces
 from .times import Time, tasks
 
 if TYPE_CHECKING:  # the compiled loops behind it are slow to load, and a plan without it needs none
     from ..rest.relax import AtRest
 
+
 @dataclass(frozen=True)
 class Strand:
-    """One reed of one weaver through its band: rows, joins, and the ends to tuck where it is set in or ended there."""
+    """One reed of one weaver through its band: rows, joins, and the ends to tuck where it is set in or ended there, of
+    which `trimmed_mm` is cut off when the basket is done."""
 
     band: int
     weaver: int
@@ -42,6 +44,7 @@ class Strand:
     reed: Reed
     length_mm: float
     range_mm: tuple[float, float]
+    trimmed_mm: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -102,6 +105,18 @@ class Plan:
         return [join for band in self.joins for join in band.joins]
 
     @property
+    def finished_g(self) -> float | None:
+        """What the basket weighs when it is done, dry and trimmed: the reed that is cut, less what is cut off. None on
+        a board, whose wood is the maker's own."""
+        if self.board is not None:
+            return None
+        both = (self,) if self.lid is None else (self, self.lid)
+        pieces = [(p.reed, p.count * (p.cut_mm - p.length_mm + spare_of(p))) for each in both for p in each.pieces]
+        tails = [(s.reed, s.trimmed_mm) for each in both for s in each.strands]
+        off = sum(mm * reed.g_per_mm * gauge.thickness(self.design, reed) ** 2 for reed, mm in (*pieces, *tails))
+        return sum(amount.mass_g for amount in self.amounts) - off
+
+    @property
     def finish_mm(self) -> float:
         """Height of the side along the wall, top of the last row."""
         return self.laid.top_s
@@ -117,9 +132,7 @@ def reworded(made: Plan, **words: Any) -> Plan:
     return plan(design, lying_as_before(made.at_rest, design), made.first_time, made.pull)
 
 
-def plan(
-    design: Design, at_rest: AtRest | None = None, first_time: bool = False, pull: Pull | None = None
-) -> Plan:
+def plan(design: Design, at_rest: AtRest | None = None, first_time: bool = False, pull: Pull | None = None) -> Plan:
     """Work one design out from end to end; with `at_rest`, the same design relaxed, from its true lengths and heights.
     With `first_time` what stands is cut to the longer figure of its range; `pull` where weavers come from other reeds
     than the design says.
@@ -200,11 +213,15 @@ def _strands(laid: Laid, courses: list[Course], joins: tuple[JoinPlan, ...]) -> 
     out = []
     for band, planned in zip(laid.bands, joins, strict=True):
         woven, (low, high) = float(band.row_mm.sum()), band.woven_range_mm()
+        # A tail is cut half-way to the next spoke (as the handout says where it is trimmed).
+        trimmed = tucks[band.index] * max(0.0, band.tail_mm - float(band.gap.mean()) / 2)
         for k, colours in enumerate(band.colours):
             joined = sum(join.weaver == k for join in planned.joins)
             more = band.tail_mm * tucks[band.index] + OVERLAP_MM * joined
             for colour in colours:
-                out.append(Strand(band.index, k, colour, band.band.reed, woven + more, (low + more, high + more)))
+                out.append(
+                    Strand(band.index, k, colour, band.band.reed, woven + more, (low + more, high + more), trimmed)
+                )
     return out
 
 

@@ -267,7 +267,10 @@ def _amounts(plan: Plan) -> Parts:
         )
     reserve = f"To buy: the longer end of every range and {plan.design.pace.reserve:.0%} more. "
     reserve += "Diameters not measured by you may be off by "
-    return [table, Text(reserve + "a tenth, and the weight then by a fifth.")]
+    lines: Parts = [table, Text(f"{reserve}a tenth, and the weight then by a fifth.")]
+    if plan.finished_g is not None:
+        lines.append(Text(f"Done, dry and trimmed, the basket weighs about {show_mass(plan.finished_g, units)}."))
+    return lines
 
 
 def _joins(plan: Plan) -> list[str]:

@@ -35,11 +35,11 @@ BALANCE = 1.0
 ROUGH_SWEEPS, MOST_SWEEPS = 100, 1000
 """A hundred sweeps from the stacked knots give lengths within a thousandth, enough to plan joins by. Most parts rest
 within two hundred; a base of many fine rows may take a thousand."""
-MOST_WORK, LEAST_SWEEPS = 40_000_000, 150
-"""Nodes times sweeps of one part, some 3 s of a processor, and the sweeps that even the largest gets: one of more than
-44,000 nodes, which is more than any of the examples has, may stop before the thousand, and is then not at rest."""
-MOST_NODES = 200_000
-"""Of base and side together: four times the largest example. What is larger keeps its stacked form, and that is said:
+MOST_WORK, LEAST_SWEEPS = 25_000_000, 150
+"""Nodes times sweeps of one part, some 2 s of a processor, and the sweeps that even the largest gets: one of more than
+28,000 nodes, of which few need so many, may stop before the thousand, and is then not at rest."""
+MOST_NODES = 150_000
+"""Of base and side together: three times the largest example. What is larger keeps its stacked form, and that is said:
 no answer takes more than 10 s of a processor (`docs/promises.md`), and this one would."""
 TANGLED = 0.1
 """Overlap, in thicknesses of the finest reed, beyond which a surface is not called at rest: it keeps its stacked form.
@@ -76,11 +76,12 @@ def relax(
         joins = _joins(stacked)
         parts = _parts(stacked, joins, None, ROUGH_SWEEPS, tell.span(0.0, 0.2), cores, stations)
         before = AtRest(design, stacked, _with_true_lengths(stacked, parts), parts, joins)
-        joins = _joins(before.laid)
+        joins = _joins(before.laid) if _nodes(before) <= MOST_NODES else joins
     else:
         joins = _joins(_with_lengths_like(stacked, before.laid))
     tell_parts = tell.span(0.2, RODS_DONE)
-    parts = _parts(stacked, joins, before, MOST_SWEEPS - ROUGH_SWEEPS, tell_parts, cores, stations, anew)
+    if anew or _nodes(before) <= MOST_NODES:
+        parts = _parts(stacked, joins, before, MOST_SWEEPS - ROUGH_SWEEPS, tell_parts, cores, stations, anew)
     tangled = tuple(where for where, part in parts.items() if _is_tangled(part))
     for where in tangled:
         parts[where] = _as_stacked(parts[where])
@@ -114,9 +115,12 @@ def relax(
 
 def _put_together(alone: AtRest) -> AtRest:
     """The same basket, its reeds parted in space where parts of it meet."""
-    nodes = sum(part.built.wall.nodes for part in alone.parts.values())
-    together = settle(alone.laid, all_curves(alone), give_way=nodes <= MOST_NODES)
+    together = settle(alone.laid, all_curves(alone), give_way=_nodes(alone) <= MOST_NODES)
     return replace(alone, laid=replace(alone.laid, given_way=together.given_way), together=together)
+
+
+def _nodes(at_rest: AtRest) -> int:
+    return sum(part.built.wall.nodes for part in at_rest.parts.values())
 
 
 def _unsettled(parts: dict[str, PartAtRest], tangled: tuple[str, ...]) -> tuple[Unsettled, ...]:

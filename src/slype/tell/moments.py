@@ -60,9 +60,7 @@ def moves_alone(of: Plan | Design, laid: Laid, order: Moments) -> list[str]:
 class Narration:
     """What every sentence draws on; `stepped` where counts and the steps of the teaching stand beside it."""
 
-    def __init__(
-        self, of: Plan | Design, laid: Laid, order: Moments, part: str = "", stepped: bool = False
-    ) -> None:
+    def __init__(self, of: Plan | Design, laid: Laid, order: Moments, part: str = "", stepped: bool = False) -> None:
         self.laid, self.order, self.of, self.part, self.stepped = laid, order, of, part, stepped
         self.design, self.joins = (of.design, of.all_joins) if isinstance(of, Plan) else (of, [])
 
@@ -142,7 +140,7 @@ def _stroke(tale: Narration, moment: int) -> str:
     one, many = passed(design, band)
     line = say(line, design.wording, design.hand, one=one, many=many)
     if band.band.weave.turns == "back" and order.stroke[moment] >= order.strokes[moment] - band.band.weave.reach:
-        line += " Two hang there: it is the lower one, and passes below the first ones of this row."
+        line += " Two hang there: lift the upper one, which this row has moved already; take the lower one below it."
     joined = f" A join falls in this stroke: {join_words(design.units)}." if moment in tale.joined else ""
     return line + joined
 
@@ -185,15 +183,22 @@ def _set_in(tale: Narration, moment: int) -> str:
 def _end(tale: Narration, moment: int) -> str:
     design, order, band = tale.design, tale.order, tale.band(moment)
     weaver, colour = int(order.weaver[moment]), tale.colour(moment)
-    which = f"weaver {weaver + 1} of {len(band.colours)}" if len(band.colours) > 1 else "the weaver"
+    many = len(band.colours)
+    which = f"weaver {weaver + 1} of {many}" if many > 1 else "the weaver"
     held, out = order.tail_behind(moment)
     one, space = passed(design, band)[0], (held + 1 if out else held) % int(order.spaces[moment]) + 1
+    if many > MOST_NUMBERED and out:  # nobody knows any more which was which
+        which = f"the weaver in {space_of(band)} {space}"
     line = (
         f"{'Draw' if out else 'Lead'} {which} ({colour}) {'back ' if out else ''}in at {space_of(band)} {space}: it "
         f"stays {tucked(band)}, behind {one} {held + 1}; keep a tail of {show_about(band.tail_mm, design.units)} and "
         "cut off the rest."
     )
     return say(line, design.wording, design.hand)
+
+
+MOST_NUMBERED = 8
+"""Weavers that are still told by their number when they are ended."""
 
 
 # Sticks and spokes ---------------------------------------------------------------------------------------------
@@ -208,13 +213,15 @@ def _stick(tale: Narration, moment: int) -> str:
     if not spokes.inserted and spokes.per_end > 1:
         one = say("bundle of {n} {spokes}", design.wording, n=spokes.per_end)
     if len(ends) == 1:
-        return f"Bind in the half {one}, {stick + 1} of {many}: its end will be {stood} {ends[0] + 1}."
+        where = "in the slits" if kind == "pierced cross" else "beside the upper ones"
+        return f"Lay the half {one}, {stick + 1} of {many}, {where}: later its end counts as {stood} {ends[0] + 1}."
     across = stick >= laid_first(tale.laid)
     flat, over = {
         "pierced cross": ("split in the middle", "through the slits of the others"),
         "interlaced": ("beside the others of its way", "over and under the others, with its set"),
     }.get(kind, ("flat", "across the first ones"))
-    return f"Lay {one} {stick + 1} of {many} {over if across else flat}: its ends will be {stood}s {listed_ends(ends)}."
+    told = listed_ends(ends)
+    return f"Lay {one} {stick + 1} of {many} {over if across else flat}: later its ends count as {stood}s {told}."
 
 
 def listed_ends(ends: tuple[int, ...]) -> str:
@@ -323,7 +330,8 @@ def _left(design: Design, act: str, end: int, stage: int) -> str:
     """What is done with an end that has finished its row."""
     if act == "border" and design.border.is_open:
         beside = (end + 1 + design.border.reach) % design.top_ends + 1
-        return f"push its tip {show_about(INSERTION_MM, design.units)} deep down beside {{spoke}} {beside}"
+        deep = show_about(INSERTION_MM, design.units)
+        return f"push its tip {deep} deep down beside {{spoke}} {beside}, on its {{back}} side"
     found = _tucked(design, act, end, stage)
     if found is None:
         border = design.base.foot if act == "foot" else design.border

@@ -12,21 +12,26 @@ import { MOST } from "./places.js";
 const TWICE_MS = 150; // a wet finger may touch twice
 const TOLD = 5; // so often it is said where to touch
 const UNIT_NAMES = { stroke: "stroke", round: "once round", row: "row", step: "step" };
+const THIS = { round: "round", row: "row", step: "step" };
 let touched = 0;
 let open = false;
 
 export function onward(lesson) {
   const { places, order, chosen } = lesson;
-  places.go(order.onward(places.basket.done, chosen.unit));
+  const pending = order.pending(places.basket);
+  if (pending) places.did(pending.number);
+  else places.go(order.onward(places.basket.done, chosen.unit));
   after(lesson);
 }
 
 function after(lesson) {
   const { places, order, chosen, voice } = lesson;
   lesson.draw();
-  for (const box of document.querySelectorAll("#done, .before")) box.scrollTo(0, 0);
+  for (const box of document.querySelectorAll("#other, .bench, .before")) box.scrollTo(0, 0);
   document.getElementById("done")?.focus({ preventScroll: true });
-  if (chosen.says && places.basket.done < order.moments) voice.say(order.sentence(places.basket.done + 1));
+  const pending = order.pending(places.basket);
+  if (chosen.says && pending) voice.say([pending.title, ...pending.does].join(" "));
+  else if (chosen.says && places.basket.done < order.moments) voice.say(order.sentence(places.basket.done + 1));
 }
 
 export const DOES = {
@@ -36,7 +41,7 @@ export const DOES = {
     onward(lesson);
   },
   undo: (lesson) => {
-    lesson.places.undo();
+    lesson.places.undo(lesson.order.beside(lesson.places.basket.done));
     after(lesson);
   },
   unit: (lesson, { value }) => {
@@ -63,8 +68,10 @@ export const DOES = {
     after(lesson);
   },
   "show-next": (lesson) => {
+    const pending = lesson.order.pending(lesson.places.basket);
     lesson.turnTo("watch");
-    lesson.watch.go(Math.min(lesson.order.moments, lesson.places.basket.done + 1));
+    if (pending) lesson.watch.toStep(pending.number);
+    else lesson.watch.go(Math.min(lesson.order.moments, lesson.places.basket.done + 1));
   },
 };
 
@@ -102,10 +109,13 @@ export function warned(order, done, unit) {
 export function drawn(lesson) {
   const { places, order, chosen } = lesson;
   const { done } = places.basket;
-  const all = done >= order.moments;
-  const next = all ? null : done + 1;
-  const chapter = order.chapter(next ?? done);
-  const warnings = all ? [] : warned(order, done, chosen.unit);
+  const pending = order.pending(places.basket);
+  const all = done >= order.moments && !pending;
+  const next = all || pending ? null : done + 1;
+  const chapter = pending ?? order.chapter(next ?? done);
+  const warnings = next ? warned(order, done, chosen.unit) : [];
+  const told = pending ? pending.does.join(" ") : all ? "The basket is finished." : order.sentence(next);
+  const where = pending ? `${pending.number}. ${pending.title}` : all ? "Done" : whereTold(order, next);
   return h(
     "div.bench",
     {},
@@ -113,29 +123,35 @@ export function drawn(lesson) {
       "button",
       { id: "done", type: "button", data: { do: "done" }, disabled: false, "aria-describedby": "next" },
       h("span.where.chapter", {}, chapter.chapter),
-      h("span.step", {}, `${chapter.number}. ${chapter.title}`),
+      !pending && h("span.step", {}, `${chapter.number}. ${chapter.title}`),
       next === chapter.first && chapter.bundles.length > 0 && h("span.where", {}, `Take ${bundlesTold(chapter.bundles)}.`),
-      next && h("span.where", {}, "Now do:"),
-      h("strong", {}, all ? "Done" : whereTold(order, next)),
+      !all && h("span.where", {}, "Now do:"),
+      h("strong", {}, where),
       places.baskets.length > 1 && h("span.where", {}, places.basket.name),
       h("span.colours", {}, next && swatches(lesson, next)),
-      h("span.next", { id: "next" }, all ? "The basket is finished." : order.sentence(next)),
-      (chosen.unit !== "stroke" || done < TOLD) && h("span.tap", {}, all ? "" : `Touch anywhere here when it is done${chosen.unit === "stroke" ? "" : `: counts to the end of this ${UNIT_NAMES[chosen.unit]}`}`),
+      h("span.next", { id: "next" }, pending ? pending.does.map((line) => h("span.line", {}, line)) : told),
+      tapTold(chosen.unit, done, pending, all),
     ),
-    h("p.seen-by-ear", { role: "status" }, all ? "The basket is finished." : `${whereTold(order, next)}. ${order.sentence(next)} ${warnings.join(" ")}`),
-    more.before(lesson, done + 1),
+    h("p.seen-by-ear", { role: "status" }, `${where}. ${told} ${warnings.join(" ")}`),
+    more.before(lesson, done + 1, pending),
     h("div.warnings", { data: { key: "warnings" } }, warnings.map((line) => h("p", {}, line))),
     !open && lesson.awake.trouble && chosen.awakeRead !== lesson.awake.trouble && h("p.hint.once", { role: "status" }, h("span", {}, lesson.awake.trouble), h("button", { type: "button", data: { do: "awake-read" } }, "OK")),
     places.trouble && h("p.trouble", { role: "alert" }, places.trouble),
     h(
       "div.keys",
       { data: { key: "keys" } },
-      h("button", { type: "button", data: { do: "undo" }, disabled: !places.basket.past.length }, "Undo"),
+      h("button", { type: "button", data: { do: "undo" }, disabled: !places.basket.past.length && !order.beside(done).some((step) => step <= places.basket.read) }, "Undo"),
       h("button", { type: "button", data: { do: "show-next" } }, "Show me"),
       h("button", { type: "button", data: { do: "bench-more" }, "aria-expanded": String(open) }, "Set …"),
     ),
     open && settings(lesson),
   );
+}
+
+function tapTold(unit, done, pending, all) {
+  if (all || (!pending && unit === "stroke" && done >= TOLD)) return null;
+  const what = pending ? "all of it is done" : "it is done";
+  return h("span.tap", {}, `Touch anywhere here when ${what}${unit === "stroke" || pending ? "" : `: counts to the end of this ${THIS[unit]}`}`);
 }
 
 /** What is seldom changed: it leaves the large button its room. */

@@ -94,7 +94,10 @@ export class Lesson {
   /** The part of the work that is shown, which stands above everything where there is little room. */
   chapter() {
     const { watch, order, places } = this;
-    if (this.tab === "count") return places.basket.done < order.moments ? order.chapter(places.basket.done + 1).chapter : "";
+    if (this.tab === "count") {
+      const { basket } = places;
+      return (order.pending(basket) ?? (basket.done < order.moments ? order.chapter(basket.done + 1) : { chapter: "" })).chapter;
+    }
     const { place, card } = watch.now;
     return this.tab !== "watch" || (!place && !card) ? "" : (card ? order.card(card).step : order.chapter(place)).chapter;
   }

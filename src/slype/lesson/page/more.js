@@ -137,15 +137,16 @@ export const cardTold = (lesson, { number, does, whole, care, begins, step }, dr
   begins && wordsTold(step, number),
 ];
 
-/** What is done before a moment, or once the last is done: a few sentences stand there, more are opened to read. */
-export function before(lesson, moment) {
-  const cards = lesson.order.before(moment);
+/** What is read before a moment, or once the last is done: a few sentences stand there, more are opened to read. Of steps
+ * beside the basket only the one that is `pending`. */
+export function before(lesson, moment, pending) {
+  const cards = lesson.order.before(moment).filter(({ step }) => (pending ? step === pending || (step.first && moment > step.last) : step.first));
   const steps = [...new Set(cards.map((card) => card.step))];
   return steps.length > 0 && h("div.before", { data: { key: "before" } }, steps.map((each) => read(lesson, cards.filter((card) => card.step === each), moment > lesson.order.moments)));
 }
 
 function read(lesson, cards, last) {
   const { after, step } = cards[0];
-  const when = last || (step.first && after >= step.first) ? "Then" : "First";
-  return h("details.step", { data: { key: `card-${cards[0].number}` } }, h("summary", {}, `${when}: ${step.number}. ${step.title}`), cards.map((card) => cardTold(lesson, card)));
+  const when = step.first && (last || after >= step.last) ? "Check step" : step.first && after >= step.first ? "In step" : step.first ? "First, step" : "All of step";
+  return h("details.step", { data: { key: `card-${cards[0].number}` } }, h("summary", {}, `${when} ${step.number}: ${step.title}`), cards.map((card) => cardTold(lesson, card)));
 }

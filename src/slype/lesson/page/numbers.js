@@ -15,7 +15,7 @@ const EDGE = 40;
 /** In a picture so low, dots, there is no room for a key as well. */
 const LOW = 220;
 /** Dots of the key, at the lower left corner. */
-const KEY = { wide: 170, high: 34 };
+const KEY = { wide: 330, high: 34 };
 /** Of a ring seen from the side, the share nearest to the eye that is numbered. */
 const NEAR = 0.42;
 /** Spaces this many on either side of the one in hand are numbered as well. */
@@ -31,6 +31,7 @@ const FURTHER = { named: 3, other: 0 };
  * @property {number[]} at x, y, z, mm
  * @property {number[]} on the place where it will stand when its part of the work is done: its way along the spoke
  * @property {boolean} named in the sentence
+ * @property {boolean} goal of the move: where a tip is pushed down
  */
 
 /**
@@ -45,13 +46,14 @@ export function marksOf(told, { part, moment, rows = 0 }, mirrored) {
   const grown = moment || rows;
   const share = grown && told.part[grown - 1] === part ? shareOf(told, grown) : 0;
   const side = mirrored ? -1 : 1;
-  const named = { spoke: moment ? told.passed[moment - 1] : [], space: moment ? spacesOf(told, moment) : [0] };
+  const goal = moment ? told.goals[moment - 1] : -1;
+  const named = { spoke: moment ? [...told.passed[moment - 1], goal] : [], space: moment ? spacesOf(told, moment) : [0] };
   const marks = [];
   for (const [kind, [low, high]] of [["spoke", ring.spokes], ["space", ring.spaces]]) {
     low.forEach(([x, y, z], i) => {
       const [u, v, w] = high[i];
       const at = [side * (x + share * (u - x)), y + share * (v - y), z + share * (w - z)];
-      marks.push({ kind, number: i + 1, at, on: [side * u, v, w], named: named[kind].includes(i) });
+      marks.push({ kind, number: i + 1, at, on: [side * u, v, w], named: named[kind].includes(i), goal: kind === "spoke" && i === goal });
     });
   }
   return { whole: ring.whole, marks };
@@ -141,9 +143,10 @@ export class Numbers {
     this.ring = { whole: false, marks: [] };
   }
 
-  /** @param {object} words what the kinds of number are called */
-  show(ring, words) {
+  /** @param {object} words what the kinds of number are called @param {boolean} moved whether a move is shown */
+  show(ring, words, moved) {
     this.ring = ring;
+    this.moved = moved;
     this.words = words;
   }
 
@@ -154,8 +157,10 @@ export class Numbers {
     const style = ({ x, y, off, turn }) => ({ left: `${Math.round(x)}px`, top: `${Math.round(y)}px`, "--off": `${Math.round(off)}px`, "--turn": `${turn}rad` });
     renew(
       this.root,
-      found.map((each) => h(`b.${each.kind}${each.named ? ".named" : ""}`, { style: style(each), data: { key: `${each.kind} ${each.number}` } }, String(each.number))),
-      found.length > 0 && clientHeight > LOW && h("p.key", { data: { key: "key" } }, h("b.spoke", {}, "1"), this.words.spoke, found.some((each) => each.kind === "space") && [h("b.space", {}, "1"), this.words.space]),
+      found.map((each) => h(`b.${each.kind}${each.named ? ".named" : ""}${each.goal ? ".goal" : ""}`, { style: style(each), data: { key: `${each.kind} ${each.number}` } }, String(each.number))),
+      found.length > 0 && clientHeight > LOW && h("p.key", { data: { key: "key" } }, h("b.spoke", {}, "1"), this.words.spoke, found.some((each) => each.kind === "space") && [h("b.space", {}, "1"), this.words.space],
+        found.some((each) => each.named && each.kind === "spoke") && [h("b.spoke.named", {}, "1"), "passed"],
+        found.some((each) => each.goal || (each.named && each.kind === "space" && this.moved)) && [h("b.space.named", {}, "1"), "from, to"]),
     );
   }
 }

@@ -54,6 +54,17 @@ export class Order {
     return this.cards.filter((each) => each.after === moment - 1);
   }
 
+  /** The step beside the basket that is due before the next move and not done yet; undefined where none is.
+   * @param {{done: number, read: number}} basket `read` the last such step that is done */
+  pending({ done, read }) {
+    return this.cards.find((card) => card.begins && !card.step.first && card.after === done && card.step.number > read)?.step;
+  }
+
+  /** Such steps that are due at a place, by their numbers. */
+  beside(place) {
+    return this.cards.filter((card) => card.begins && !card.step.first && card.after === place).map((card) => card.step.number);
+  }
+
   /** The card of a number, null where there is none. */
   card(number) {
     return this.cards[number - 1] ?? null;

@@ -9,7 +9,8 @@ const LONG = 4000; // letters
 const PAST = 40; // steps that can be undone
 export const MOST = 12; // baskets
 
-/** @typedef {{name: string, done: number, past: number[]}} Basket */
+/** @typedef {{name: string, done: number, past: number[], read: number}} Basket `read`: the last step beside the basket
+ * that is done (order.js) */
 
 export class Places {
   /** @param {string} lesson its id @param {string} hand the one it begins with @param {number} moments */
@@ -28,7 +29,7 @@ export class Places {
   begin(hand) {
     this.stamp = 0;
     /** @type {Basket[]} */
-    this.baskets = [{ name: "Basket 1", done: 0, past: [] }];
+    this.baskets = [{ name: "Basket 1", done: 0, past: [], read: 0 }];
     this.now = 0;
     this.chosen = { hand, unit: "stroke", watch: 0, card: 0, theme: "", hatched: false, numbers: true, large: false, says: false, awakeRead: "" };
   }
@@ -47,8 +48,17 @@ export class Places {
     this.keep();
   }
 
-  undo() {
+  /** A step beside the basket is done. */
+  did(step) {
+    this.basket.read = step;
+    this.keep();
+  }
+
+  /** @param {number[]} beside steps beside the basket that are due where it is: the last of them is taken back first */
+  undo(beside = []) {
     const { basket } = this;
+    const last = beside.findLast((step) => step <= basket.read);
+    if (last) return this.did(last - 1);
     if (!basket.past.length) return;
     basket.done = basket.past.pop();
     this.keep();
@@ -56,7 +66,7 @@ export class Places {
 
   another() {
     if (this.baskets.length >= MOST) return;
-    this.baskets.push({ name: `Basket ${this.baskets.length + 1}`, done: 0, past: [] });
+    this.baskets.push({ name: `Basket ${this.baskets.length + 1}`, done: 0, past: [], read: 0 });
     this.now = this.baskets.length - 1;
     this.keep();
   }
@@ -73,7 +83,7 @@ export class Places {
 
   keep() {
     this.stamp = Math.max(Date.now(), this.stamp + 1);
-    const short = this.baskets.map(({ name, done, past }) => [name, done, past.slice(-Math.floor(PAST / this.baskets.length))]);
+    const short = this.baskets.map(({ name, done, past, read }) => [name, done, past.slice(-Math.floor(PAST / this.baskets.length)), read]);
     const words = JSON.stringify({ stamp: this.stamp, now: this.now, chosen: this.chosen, baskets: short });
     try {
       localStorage.setItem(this.key, words.padEnd(LONG));
@@ -104,7 +114,7 @@ export class Places {
     if (lesson !== this.lesson || !(at > this.stamp) || !places) return;
     const done = places.split("-").map(Number);
     if (done.some((each) => !Number.isInteger(each))) return;
-    this.take({ stamp: at, now: Number(now), chosen: {}, baskets: done.map((each, i) => [this.baskets[i]?.name ?? `Basket ${i + 1}`, each, this.baskets[i]?.past ?? []]) });
+    this.take({ stamp: at, now: Number(now), chosen: {}, baskets: done.map((each, i) => [this.baskets[i]?.name ?? `Basket ${i + 1}`, each, this.baskets[i]?.past ?? [], this.baskets[i]?.read ?? 0]) });
   }
 
   /** Takes what was kept, as far as it makes sense. */
@@ -112,7 +122,7 @@ export class Places {
     if (!Array.isArray(baskets) || !baskets.length || !(stamp > this.stamp)) return;
     const within = (each) => Math.max(0, Math.min(this.moments, Math.round(Number(each)) || 0));
     this.stamp = stamp;
-    this.baskets = baskets.slice(0, MOST).map(([name, done, past]) => ({ name: String(name).slice(0, 40), done: within(done), past: Array.isArray(past) ? past.map(within) : [] }));
+    this.baskets = baskets.slice(0, MOST).map(([name, done, past, read]) => ({ read: Math.max(0, Math.round(Number(read)) || 0), name: String(name).slice(0, 40), done: within(done), past: Array.isArray(past) ? past.map(within) : [] }));
     this.now = Math.max(0, Math.min(this.baskets.length - 1, Number(now) || 0));
     Object.assign(this.chosen, chosen);
   }

@@ -1,6 +1,6 @@
 /** A sign that a text goes on below the edge of its box. */
 
-const BOXES = ".panel > .words, #done, .before, #other";
+const BOXES = ".panel > .words, .before, #other, .bench, #large .sheet";
 const SPARE = 6; // dots that nobody misses
 
 /** Marks every box whose end is not seen. */

@@ -10,10 +10,11 @@ import { BARE, allTraced, deep, likeliest, strokesMade } from "./slip-rule.js";
 import { MINE } from "./goto.js";
 import { whereTold } from "./order.js";
 
+const DOWN = ["top", "2nd", "3rd"];
 const CELL = 60; // dots; these and the next as in lesson.css
 const GAP = 4;
 const SIDES = 28;
-const ROWS = 34; // for the numbers of the rows
+const ROWS = 42; // for the numbers of the rows
 const MOST_ROOM = 860;
 const ACROSS = "(orientation: landscape) and (max-height: 600px)"; // a phone held across: table and words side by side
 const BESIDE = 0.58;
@@ -52,7 +53,7 @@ function begin(lesson) {
   const count = band.strokes.length;
   const traced = allTraced(band, count);
   const front = strokesMade(band, count, null).at(-1).at;
-  look = { key: band.key, band, count, wide, traced, right: traced[0].piles, deep: deep(band), first: mod(front - wide + 2, band.ends), cells: new Map(), picked: "", pictures: false };
+  look = { key: band.key, band, count, wide, traced, right: traced[0].piles, deep: deep(band), first: mod(front - wide + 2, band.ends), cells: new Map(), picked: "", pictures: true };
   return look;
 }
 
@@ -83,7 +84,6 @@ export const DOES = {
     const to = colour !== undefined ? [Number(colour), Number(colour) === BARE ? 0 : was[1] || 1] : [was[0], Number(over)];
     if (`${to}` === `${cellOf(look.right, spoke, down)}`) look.cells.delete(at);
     else look.cells.set(at, to);
-    if (colour !== undefined) look.picked = "";
     lesson.draw();
     document.querySelector(`[data-at="${at}"]`)?.focus({ preventScroll: true });
   },
@@ -102,6 +102,10 @@ export const DOES = {
     for (const spoke of spokesOf(look)) for (let down = 0; down < look.deep; down++) look.cells.set(`${spoke}.${down}`, cellOf(piles, spoke, down));
     look.pictures = false;
     lesson.draw();
+  },
+  "slip-unwoven": (lesson, { moment }) => {
+    lesson.places.go(Number(moment) - 1);
+    lesson.turnTo("count");
   },
   "slip-show": (lesson, { moment }) => {
     lesson.turnTo("watch");
@@ -131,7 +135,7 @@ export function drawn(lesson) {
   const { told } = order;
   const last = look.band.strokes.at(-1);
   const noun = order.words(told.part[last - 1]).spoke;
-  const where = look.band.where === "side" ? "row 1 is the topmost" : "row 1 is the outermost";
+  const where = look.band.where === "side" ? "the topmost row stands above" : "the outermost row stands above";
   return h(
     "div.slip",
     {},
@@ -141,6 +145,7 @@ export function drawn(lesson) {
       h("h2", {}, "Something looks wrong?"),
       h("p", {}, `${order.chapter(last).chapter}, ${whereTold(order, last)} done. So your last rows should look; ${where}. In each place: the ${told.terms.colour}'s letter, and how many ${noun}s the bar goes over. Touch every place that looks different.`),
     ),
+    look.pictures && [h("p.hint", {}, "Does it look like one of these? Then touch it. Else touch the places below."), pictures(lesson)],
     grid(lesson, noun),
     look.picked && chooser(lesson, noun),
     h(
@@ -151,7 +156,6 @@ export function drawn(lesson) {
       h("button", { type: "button", data: { do: "slip-pictures" }, "aria-pressed": String(look.pictures) }, "Pick a picture"),
       h("button", { type: "button", data: { do: "slip-clear" }, disabled: !look.cells.size }, "As it should be"),
     ),
-    look.pictures && pictures(lesson),
     h("div.answers", { role: "status", data: { key: "answers" } }, changed() ? answers(lesson) : h("p.hint", {}, "Nothing is marked yet.")),
   );
 }
@@ -189,7 +193,7 @@ function grid(lesson, noun) {
     h("span"),
     spokes.map((spoke) => h("span.number", { "aria-hidden": "true" }, String(spoke + 1))),
     rows.map((down) => [
-      h("span.row", { "aria-hidden": "true" }, String(down + 1)),
+      h("span.row", { "aria-hidden": "true" }, DOWN[down] ?? `${down + 1}.`),
       spokes.map((spoke) => {
         const [colour, over] = saidOf(spoke, down);
         const other = `${saidOf(spoke, down)}` !== `${cellOf(look.right, spoke, down)}`;
@@ -200,7 +204,7 @@ function grid(lesson, noun) {
             type: "button",
             data: { do: "slip-cell", at: `${spoke}.${down}` },
             "aria-pressed": String(look.picked === `${spoke}.${down}`),
-            "aria-label": `${noun} ${spoke + 1}, row ${down + 1}: ${name}${over ? `, over ${over}` : ""}${other ? ", marked" : ""}`,
+            "aria-label": `${noun} ${spoke + 1}, ${DOWN[down] ?? `${down + 1}th`} row: ${name}${over ? `, over ${over}` : ""}${other ? ", marked" : ""}`,
           },
           colour === BARE ? h("i.upright") : h("i.bar", { style: paintOf(lesson, colour) }),
           h("span.letter", {}, colour === BARE ? "" : `${letterOf(told, colour)} ${over}`),
@@ -218,8 +222,8 @@ function chooser(lesson, noun) {
   const longest = Math.max(...look.band.cycle.map(([a, b]) => a + b)) + 1;
   return h(
     "div.chooser",
-    { data: { key: "chooser" }, role: "group", "aria-label": `${noun} ${spoke + 1}, row ${down + 1}: what lies there` },
-    h("p", {}, `${capital(noun)} ${spoke + 1}, row ${down + 1}: what lies in front?`),
+    { data: { key: "chooser" }, role: "group", "aria-label": `${noun} ${spoke + 1}, ${DOWN[down] ?? `${down + 1}th`} row: what lies there` },
+    h("p", {}, `${capital(noun)} ${spoke + 1}, ${DOWN[down] ?? `${down + 1}th`} row: what lies in front?`),
     h(
       "div.keys",
       {},
@@ -280,12 +284,15 @@ function answers(lesson) {
       {},
       found.slice(0, ANSWERS).map(({ slip, off }) => {
         const { what, unweave, moment } = said(lesson, slip);
-        return h("li", {}, h("b", {}, what), h("p", {}, unweave), off > 0 && h("p.hint", {}, `${off} place${off === 1 ? " does" : "s do"} not fit.`), h("button", { type: "button", data: { do: "slip-show", moment } }, "Show how it goes"));
+        return h("li", {}, h("b", {}, what), h("p", {}, unweave), off > 0 && h("p.hint", {}, `${off} place${off === 1 ? " does" : "s do"} not fit.`), h("button", { type: "button", data: { do: "slip-show", moment } }, "Show how it goes"), h("button", { type: "button", data: { do: "slip-unwoven", moment: slip.kind === "start" ? look.band.strokes[0] : moment } }, "I have unwoven: count on from there"));
       }),
     ),
     alike > ANSWERS && h("p.hint", {}, `${alike} slips would look like this here; look further round to tell them apart.`),
   ];
 }
+
+/** By so many spaces a weaver comes out further on than it should (slip-rule.js). */
+const MOVED = { "over more": 1, "over less": -1, "behind more": 1, "behind less": -1 };
 
 const KINDS_TOLD = {
   missed: (one) => `passed in front of a ${one} it should have gone behind`,
@@ -309,5 +316,8 @@ export function said(lesson, slip) {
   }
   if (slip.kind === "swapped") return { what: `Two weavers changed places before the stroke from ${space} ${order.told.space[moment - 1] + 1}.`, unweave, moment };
   if (slip.kind === "wrong") return { what: `Not the ${colour} weaver from ${space} ${order.told.space[moment - 1] + 1} was taken, but one ${slip.by === 1 ? "next to it" : `${slip.by} further on`}.`, unweave, moment };
-  return { what: `The ${colour} weaver from ${space} ${order.told.space[moment - 1] + 1} ${KINDS_TOLD[slip.kind](one)}.`, unweave, moment };
+  const { told } = order;
+  const i = moment - 1;
+  const out = mod(told.space[i] + told.over[i] + told.under[i] + (MOVED[slip.kind] ?? 0), told.spaces[i]) + 1;
+  return { what: `The ${colour} weaver from ${space} ${told.space[i] + 1} ${KINDS_TOLD[slip.kind](one)}: out at ${space} ${out}.`, unweave, moment };
 }

@@ -144,7 +144,7 @@ export class Watch {
     const { place, card } = this.now;
     const part = card ? order.card(card).step.part : place ? told.part[place - 1] : -1;
     const none = part < 0 || !chosen.numbers || (card && !place); // nothing lies there yet
-    this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, { part, moment: card ? 0 : place, rows: card ? place : 0 }, chosen.hand === "left"), none ? null : order.words(part));
+    this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, { part, moment: card ? 0 : place, rows: card ? place : 0 }, chosen.hand === "left"), none ? null : order.words(part), !card && place > 0);
   }
 
   number() {
@@ -238,7 +238,10 @@ export class Watch {
     },
     mine: (lesson) => {
       this.picking = false;
+      const { card } = this.now;
       lesson.places.go(this.at);
+      // Of the steps beside the basket those are done that come before what is shown, and that one itself.
+      lesson.places.did(card ? lesson.order.card(card).step.number : lesson.order.chapter(this.at).number);
       lesson.turnTo("count");
     },
   };
@@ -296,7 +299,7 @@ export class Watch {
     this.drawn.hidden = !shown.length;
     this.drawn.toggleAttribute("data-many", shown.length > 1);
     renew(this.drawn, shown.map((at) => figure(this.lesson, order.hand, "steps", at)));
-    const button = (name, does, label, more = {}) => h("button", { type: "button", "aria-label": label, data: { do: does, ...more.data }, "aria-pressed": more.pressed }, name);
+    const button = (name, does, label, more = {}) => h("button", { type: "button", "aria-label": label, data: { do: does, ...more.data }, disabled: more.disabled, "aria-pressed": more.pressed }, name);
     renew(
       this.panel,
       opening
@@ -312,7 +315,7 @@ export class Watch {
           button("‹", "by", "back", { data: { by: -1 } }),
           button(this.running && !this.repeats ? "❚❚" : "▶", "play", this.running ? "stop" : "play"),
           button("›", "by", "on", { data: { by: 1 } }),
-          button("Again", "repeat", "repeat this stroke", { pressed: String(this.repeats) }),
+          button("Again", "repeat", "repeat this stroke", { pressed: String(this.repeats), disabled: Boolean(card) || !place }),
           button("Slow", "slow", "slowly", { pressed: String(this.slow) }),
           voice.can && button("Say it", "say", "say it aloud"),
           button("Go to …", "pick", `go to a step, a row or a ${told.terms.spoke}`),
