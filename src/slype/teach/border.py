@@ -356,8 +356,7 @@ def _through(bench: Bench, moment: int, finish: str) -> str:
 
 
 def _tuck(bench: Bench, moment: int) -> tuple[int, ...] | None:
-    """(space in which an end is tucked down in this row, the one it goes down under; from 1), None where it is not.
-    """
+    """(space in which an end is tucked down in this row, the one it goes down under; from 1), or None."""
     border = bench.design.border
     if bench.order.passes[moment][0].stage < len(border.rows) - 1:
         return None

@@ -10,7 +10,7 @@ import { BARE, allTraced, deep, likeliest, strokesMade } from "./slip-rule.js";
 import { MINE } from "./goto.js";
 import { whereTold } from "./order.js";
 
-const DOWN = ["top", "2nd", "3rd"];
+const DOWN = ["top", "2nd", "3rd", "4th"];
 const CELL = 60; // dots; these and the next as in lesson.css
 const GAP = 4;
 const SIDES = 28;
