@@ -74,6 +74,20 @@ def test_what_is_too_high_and_what_is_too_low_have_a_remedy_each():
         assert fault in seen
 
 
+def test_weavers_that_go_on_over_other_groups_are_drawn_back_to_where_the_trace_begins():
+    plan, seen = planned("estuary"), 0
+    for step in taught(plan):
+        if step.title.startswith(("Take the spokes", "Open the")) and step.band > 0:
+            band = next(each for each in plan.laid.bands if each.index == step.band)
+            t = band.traces()[0][1]
+            begin = next(int(t.spoke[i]) + 1 for i in range(len(t.spoke)) if t.weaver[i] == 1)
+            kind = "group space" if band.band.group > 1 else "space"
+            said = " ".join(step.does)
+            assert f"Weaver 2 now comes out at {kind} {begin}: draw its last stroke back as far as that." in said
+            seen += 1
+    assert seen == 3
+
+
 def test_an_oval_is_told_how_far_apart_its_sticks_lie():
     """The short ones where they cross, and all at the edge, held against the sticks as they are drawn."""
     plan = planned("saltmarsh")
