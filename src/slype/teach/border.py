@@ -53,7 +53,7 @@ def _ready(bench: Bench, chapter: str) -> Draft:
     draft = Draft(chapter, tell("Make the {spokes} ready"), "border", first=part.first, beyond=part.first)
     draft.does = [
         *(["Untie the string at the top."] if bench.is_tied else []),
-        tell("Measure every {spoke}: about {about} should stand above the last row; {least} is enough.",
+        tell("Measure each {spoke}: about {about} should stand above the last row; {least} is enough, more is fine.",
              about=long(need.length_mm), least=long(need.range_mm[0])),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
         *sentences(*(tell(line) for line in before(design.border))),

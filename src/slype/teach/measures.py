@@ -33,7 +33,8 @@ def off_measure(bench: Bench, band: BandLaid) -> Slip:
     seen = f"The ruler shows {_rule((2 if base else 1) * band.pitch_mm, bench.design.units)} more or less."
     if band is not there[0]:
         return Slip(seen, f"That is a row: see the handout, {DISAGREES}.")
-    too = "wide: press the rows towards the middle" if base else "high: press the rows down"
+    too = "wide: press the rows towards the middle; too narrow: weave a row more at its edge" \
+        if base else "high: press the rows down; too low: weave a row more"  # fmt: skip
     return Slip(seen, f"That is a row. Too {too}. See the handout, {DISAGREES}.")
 
 
