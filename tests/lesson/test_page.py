@@ -486,9 +486,10 @@ def test_a_slip_tapped_in_is_named_with_how_far_to_unweave(hand_held, demo, demo
             else:
                 page.click(f"[data-do=slip-put][data-over='{wrong[spoke][down][1]}']")
     answers = page.locator(".answers li").all_inner_texts()
-    assert any("went in front of one spoke too many" in each and "Unweave 10 strokes" in each for each in answers), (
-        answers
-    )
+    named = [i for i, each in enumerate(answers) if "went in front of one spoke too many" in each]
+    assert named and "Unweave 10 strokes" in answers[named[0]], answers
+    page.click(f".answers li >> nth={named[0]} >> [data-do=slip-unwoven]")
+    assert page.evaluate("slypeLesson.places.basket.done") == int(strokes[done - 10]) - 1, "the counter goes back too"
 
 
 def test_a_slip_of_the_border_is_named_from_where_the_tips_lie(hand_held, demo, demo_file):

@@ -18,6 +18,7 @@ from slype.teach.bench import Bench
 from slype.teach.measures import DISAGREES, rows_changed, ruler_remedies
 from slype.teach.steps import taught
 from slype.tell.inserted import where_in
+from slype.weave.trace import CROSSING
 
 
 def example(name, **values):
@@ -72,6 +73,31 @@ def test_what_is_too_high_and_what_is_too_low_have_a_remedy_each():
     seen = " ".join(each.seen for each in ruler_remedies(Bench(planned("posy"))))
     for fault in ("too wide", "too narrow", "too high", "too low", "too short"):
         assert fault in seen
+
+
+def test_weavers_that_go_on_over_other_groups_are_drawn_back_to_where_the_trace_begins():
+    plan, seen = planned("estuary"), 0
+    for step in taught(plan):
+        if step.title.startswith(("Take the spokes", "Open the")) and step.band > 0:
+            band = next(each for each in plan.laid.bands if each.index == step.band)
+            t = band.traces()[0][1]
+            begin = next(int(t.spoke[i]) + 1 for i in range(len(t.spoke)) if t.weaver[i] == 1)
+            kind = "group space" if band.band.group > 1 else "space"
+            said = " ".join(step.does)
+            assert f"Weaver 2 now comes out at {kind} {begin}: draw its last stroke back as far as that." in said
+            seen += 1
+    assert seen == 3
+
+
+def test_a_weaver_that_meets_one_at_rest_goes_in_above_it_as_in_the_trace():
+    plan = planned("estuary")
+    band = next(each for each in plan.laid.bands if each.band.weave.name == "chasing")
+    t = band.traces()[0][1]
+    here = t.sites.passage[(t.sites.kind == CROSSING) & (t.sites.place == t.start)]  # from the bottom up
+    met = [int(p) for p in here if t.row[p] == 0 or t.weaver[p] == 0][:2]
+    assert [int(t.weaver[p]) for p in met] == [0, 1]
+    said = next(step for step in taught(plan) if step.band == band.index and step.title == "The stroke").does
+    assert "Where it meets one that rests, it goes in above that one: let that one hang." in said
 
 
 def test_an_oval_is_told_how_far_apart_its_sticks_lie():

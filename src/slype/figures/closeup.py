@@ -18,8 +18,8 @@ from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
 from .stretch import MOVES, Stretch
 from .written import write_all
 
-NEAR_SPACES, JOIN_SPACES = 6.0, 5.4
-"""Spaces that a close-up shows across, and one of a join, with both its tails."""
+NEAR_SPACES, JOIN_SPACES, ENDING_SPACES = 6.0, 5.4, 8.0
+"""Spaces that a close-up shows across, one of a join with both its tails, and one of weavers that are ended."""
 RINGS_ACROSS, LEAST_ACROSS = 3.0, 60.0
 """A close-up of a base shows no more across than so many rings of its row, and none less than so many mm."""
 HIGH = 0.62
@@ -139,6 +139,8 @@ def _width(making: Making, scene: Scene, moment: int) -> float:
         if band.band.where == "base":
             spacing = float(band.spacing[-1])
     across = JOIN_SPACES if scene.join is not None else scene.across
+    if act == "end":  # tails run on: their tips shall be seen
+        across = max(across, ENDING_SPACES)
     most = 2.1 * around / np.pi
     if order.band[moment] >= 0 and band.band.where == "base":
         # Few wide groups near the middle: so many of their spaces reach far past the work, and it would be small.

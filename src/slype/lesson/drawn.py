@@ -7,6 +7,7 @@ from ..figures.figure import figures_of
 from ..plans.planning import Plan
 from ..teach.steps import taught
 from ..teach.values import CLOSE, Drawing, Step
+from ..tell.voice import voice
 from .chapters import is_shown
 
 NEAR_MM, WHOLE_MM = 58.0, 47.5
@@ -43,7 +44,10 @@ def drawn_charts(plan: Plan) -> list[dict[str, str]]:
     if not any(len(set(band.band.colours)) > 1 for band in plan.laid.side):
         return []
     about = views.describe(plan, "squares")
+    key = voice(plan.design)[0](
+        "Seen from outside; rows go up. Numbers below are {spokes}, in rings spaces. An arrow: there a band begins."
+    )
     return [
-        {"svg": svg, "caption": f"The chart: {bands}", "alt": f"{about} Here: {bands}."}
+        {"svg": svg, "caption": f"The chart: {bands}", "key": key, "alt": f"{about} Here: {bands}."}
         for svg, _, bands in views.chart_pages(plan)
     ]

@@ -14,7 +14,7 @@ from ..plans.planning import Plan
 from ..quantity import show_length
 from ..tell.bands import strand_colours
 from ..tell.strokes import passed
-from ..tell.voice import cut_told, reed_short, show_about, voice, with_cm
+from ..tell.voice import about_told, cut_told, reed_short, voice, with_cm
 from ..words import listed, several
 
 
@@ -93,9 +93,7 @@ class Bench:
 
     def about(self, mm: float) -> str:
         """A length judged by eye."""
-        told = show_about(mm, self.design.units)
-        beside = show_about(mm, "cm")
-        return f"{told} ({beside})" if self.design.wording == "uk" and self.design.units == "in" else told
+        return about_told(self.design, mm)
 
     def cut(self, mm: float) -> str:
         return cut_told(self.design, mm)

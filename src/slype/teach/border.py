@@ -53,7 +53,7 @@ def _ready(bench: Bench, chapter: str) -> Draft:
     draft = Draft(chapter, tell("Make the {spokes} ready"), "border", first=part.first, beyond=part.first)
     draft.does = [
         *(["Untie the string at the top."] if bench.is_tied else []),
-        tell("Measure every {spoke}: about {about} should stand above the last row; {least} is enough.",
+        tell("Measure each {spoke}: about {about} should stand above the last row; {least} is enough, more is fine.",
              about=long(need.length_mm), least=long(need.range_mm[0])),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
         *sentences(*(tell(line) for line in before(design.border))),
@@ -111,7 +111,7 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
     draft = Draft(chapter, f"{head}{'the' if head else 'The'} first {many}", "border", first=told[0],
                  beyond=told[-1] + 1)  # fmt: skip
     if row <= 0:
-        draft.does = ahead(f"Turn the basket until {one} 1, the first after space 1, is in front of you; mark it.",
+        draft.does = ahead(f"Turn the basket until {one} 1, the first after space 1, is in front of you.",
                            tell("Work towards the {forward}."))  # fmt: skip
     else:
         side = {"in": "inside", "out": "outside"}[border.rows[row - 1].finish]
@@ -306,8 +306,7 @@ def _caption(bench: Bench, moment: int) -> str:
 
 def _first_caption(bench: Bench, moment: int) -> str:
     name = _name(bench, moment)
-    led = "" if bench.design.border.is_open else ", white on black"
-    return f"{name[:1].upper()}{name[1:]}{led}"
+    return f"{name[:1].upper()}{name[1:]}{'' if bench.design.border.is_open else ', white on black'}"
 
 
 def _drawing(bench: Bench, first: int, last: int, caption: str) -> Drawing:
@@ -357,8 +356,7 @@ def _through(bench: Bench, moment: int, finish: str) -> str:
 
 
 def _tuck(bench: Bench, moment: int) -> tuple[int, ...] | None:
-    """(space in which an end is tucked down in this row, the one it goes down under; from 1), None where it is not.
-    """
+    """(space in which an end is tucked down in this row, the one it goes down under; from 1), or None."""
     border = bench.design.border
     if bench.order.passes[moment][0].stage < len(border.rows) - 1:
         return None
@@ -384,7 +382,7 @@ def _tucked_first(bench: Bench, moment: int) -> list[str]:
     tip = f"The tip of {one} {int(bench.order.end[moment]) + 1}"
     between = f"{tip} points down on the {side}, close to the weaving."
     if len(tuck) > 1:
-        between = f"{tip} goes down on the {side}, between {one} {tuck[1]} and the weaving."
+        between = f"{tip} goes down on the {side}, between the end of {one} {tuck[1]} there and the weaving."
     return [between, bench.tell("Draw it down until it lies flat; at least {deep} must lie past {spoke} {n}.",
                                 deep=tip_long(bench), n=bench.order.passes[moment][-1].spoke + 1),
             "What is left over hangs there until it is trimmed."]  # fmt: skip

@@ -11,7 +11,7 @@ from ..surface.sticks import even_from
 from ..tell.added_ends import added_lines, added_title, bye_lines
 from ..tell.bases import clock_above
 from ..tell.inserted import where_in
-from ..tell.openings import OUTSIDE
+from ..tell.openings import OUTSIDE, drawn_back
 from ..tell.strokes import AWAY
 from ..tell.voice import soak_words
 from ..words import listed, several
@@ -200,6 +200,11 @@ def grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str)
         ]
         draft.why = [("Why only now?", f"Further out there is room between single {many_of}.")]
         about = f"The underside, space 1 at the top, with all {band.spaces} spaces between single {many_of}."
+    back = drawn_back(band, before)
+    if back:
+        draft.does += sentences(*back)
+        draft.slips.append(Slip("After one stroke two weavers come out in one place.",
+                                "Weaver 2 was not drawn back: take the stroke back, and do it."))  # fmt: skip
     stand = draft.title + "." if group > 1 else "As they stand once they are opened out."
     draft.drawings = [Drawing(part.first, part.first, stand, about, "whole", "all", False)]
     return [draft]

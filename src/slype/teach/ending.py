@@ -7,7 +7,7 @@ from ..lay.joins import CLEAR_SPACES
 from ..lay.values import BandLaid
 from ..tell.moments import moments_of_joins
 from ..words import listed, several
-from .bench import Bench
+from .bench import Bench, numbers
 from .measures import measured, off_measure
 from .stroke import TOLD_WEAVERS, draft_of, strokes_of
 from .values import Draft, Drawing, Slip, afterwards, ahead, due, how
@@ -26,8 +26,10 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     on = f"{several(blocks.shift, 'space')} further on" if blocks.shift else "in the same spaces"
     tail = bench.about(band.tail_mm)
     draft.does = ahead(
-        f"After row {blocks.rows} leave every weaver's tail inside, {tail} long.",
-        f"Set new weavers in {on}, in the same order.",
+        f"After {numbers([first for first, *_ in band.segments[1:]][:8], 'row', 'rows')} push each weaver back in "
+        f"at the {bench.space(band)} where it hangs.",
+        bench.tell("Leave {tail} of it inside, pointing to the {forward}.", tail=tail),
+        f"Set new weavers in {on}, in the same order: the pieces for that start.",
     )
     for block, (first, _rows, start) in enumerate(band.segments):
         if block == 0:
@@ -43,6 +45,8 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.rows = (band.segments[1][0] + 1, band.rows)
     draft.does += afterwards(f"Measure at the end: {measured(bench, band, band.end_s)}.")
     draft.looks = [bench.tell("The {colours} jump sideways: a new block begins above the old one.")]
+    if band.effect.block_rows:
+        draft.looks.append(f"Outside you see {band.effect.named(bench.design.hand)}.")
     draft.slips = [
         Slip(bench.tell("The {colours} run straight on."),
              "The new weavers stand in the old spaces: set them in anew."),

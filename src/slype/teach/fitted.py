@@ -65,7 +65,7 @@ def seat(bench: Bench, _job: Job) -> list[Draft]:
 def finish(bench: Bench, _job: Job) -> list[Draft]:
     tell = bench.tell
     draft = Draft("Finish", "Shape and dry", "finish", [
-        "Shape the basket with your hands while it is damp; dip it again where it is dry.",
+        "Dip the basket again, and shape it with your hands while it is damp.",
         "Set it on the table: press it until it stands level.",
         "Dry it for a day or two in moving air, away from strong heat.",
         "Put it away only when it is dry to the core.",

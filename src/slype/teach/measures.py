@@ -33,7 +33,8 @@ def off_measure(bench: Bench, band: BandLaid) -> Slip:
     seen = f"The ruler shows {_rule((2 if base else 1) * band.pitch_mm, bench.design.units)} more or less."
     if band is not there[0]:
         return Slip(seen, f"That is a row: see the handout, {DISAGREES}.")
-    too = "wide: press the rows towards the middle" if base else "high: press the rows down"
+    too = "wide: press the rows towards the middle; too narrow: weave a row more at its edge" \
+        if base else "high: press the rows down; too low: weave a row more"  # fmt: skip
     return Slip(seen, f"That is a row. Too {too}. See the handout, {DISAGREES}.")
 
 
@@ -46,7 +47,8 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
         row = _rule(2 * laid.base[-1].pitch_mm, bench.design.units)
         out += [
             Slip("The base is too wide.", f"Press its rows towards the middle. Each row left out takes {row} off."),
-            Slip("The base is too narrow.", f"Weave a row more: each adds {row}. Join on if the weaver ends."),
+            Slip("The base is too narrow.", f"Weave a row more at the end of band {laid.base[-1].index + 1}: each adds "
+                 f"{row}. Join on if the weaver ends."),
         ]  # fmt: skip
     if laid.side:
         pitches = sorted(band.pitch_mm for band in laid.side)
@@ -56,8 +58,8 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
             Slip("The wall is too high.", "Press the rows down all round with the side of the bodkin. Still a row too "
                  f"high, {row}? Leave out the last row of the band."),
             Slip("The wall is too low.", "You pack closer than reckoned: weave a row more. Join on if a weaver ends."),
-            Slip("The ring is too wide.", f"Lean the {many} in over the next rows, and pull a little firmer."),
-            Slip("The ring is too narrow.", f"Lean the {many} out over the next rows, and pull a little less."),
+            Slip("The mouth grows too wide.", f"Lean the {many} in over the next rows, and pull a little firmer."),
+            Slip("The mouth grows too narrow.", f"Lean the {many} out over the next rows, and pull a little less."),
             Slip(f"Above the last row the {many} are too short for the {bench.tell('{border}')}.",
                  "All of them: take back the top row, or two. One of them: push a new one down beside it."),
         ]  # fmt: skip
@@ -67,12 +69,16 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
 def rows_changed(bench: Bench) -> list[str]:
     """What a row fewer or more means for what follows, in sentences."""
     laid = bench.laid
-    out = [f"Off by less than a row, or across by less than {_rule(6.0, bench.design.units)}: go on, it does not "
-           "matter."]  # fmt: skip
+    up = min((band.pitch_mm for band in laid.side), default=0.0)
+    across = 2 * max((band.pitch_mm for band in laid.base or laid.bands), default=3.0)
+    told = [*([f"{_rule(up, bench.design.units)} up the wall"] if up else []),
+            f"{_rule(across, bench.design.units)} across"]  # fmt: skip
+    out = [f"Go on where you are off by less than {' or '.join(told)}."]
     if len(laid.bands) > 1:
         out.append("After a row fewer or more the next band begins in the same spaces, as its step says.")
     if any(len(band.colours) > 1 and band.band.weave.turns == "stroke" for band in laid.bands):
-        out.append("Its own weavers then hang in other spaces than its last step says: end each where it hangs.")
+        out.append("In the band that was made longer or shorter weavers may hang in other spaces: end each where it "
+                   "hangs.")  # fmt: skip
     alone = [band.index + 1 for band in laid.bands if len(band.colours) == 1]
     if alone:
         out.append(f"Only the weaver's tail then lies elsewhere in {numbers(alone, 'band', 'bands')}: behind the one "

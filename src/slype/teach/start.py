@@ -241,12 +241,12 @@ def _long(bench: Bench) -> Draft:
         *ahead(f"Mark the middle of each {one}."),
         f"Lay the {several(along, f'long {one}', f'long {many}')} flat, side by side.",
         f"Lay the {several(sticks - along, f'short {one}', f'short {many}')} across them.",
-        *_spaced(bench),
-        "Fan the ends of the long ones out at both round ends, as evenly as you can.",
-        "The outermost lie square, beside the short ones; the first rows hold them.",
-        f"At the edge of the base all stand about {bench.long(_edge_apart(bench))} apart.",
-        *afterwards(f"Count: {design.spokes.ends_at_base} ends stand out all round."),
-    ]
+        *due(part.first + laid_first(bench.laid), *_spaced(bench)),
+        *afterwards("Fan the ends of the long ones out at both round ends, as evenly as you can.",
+                    "The outermost lie square, beside the short ones; the first rows hold them.",
+                    f"At the edge of the base all stand about {bench.long(_edge_apart(bench))} apart.",
+                    f"Count: {design.spokes.ends_at_base} ends stand out all round."),
+    ]  # fmt: skip
     draft.count("ends", 0, design.spokes.ends_at_base)
     draft.count("sticks", 0, along, sticks - along)
     draft.looks = ["The short ones lie on the long ones, square to them."]
@@ -268,7 +268,7 @@ def _spaced(bench: Bench) -> list[str]:
         return ["It lies at the middle."]
     many = bench.design.spokes.ends_at_base // 2 - long_sticks(bench.design)
     sides = f"Lay {many // 2} on each side of the middle marks"
-    return [f"Space these {bench.long(apart)} apart, from middle to middle.",
+    return [f"Space the short ones {bench.long(apart)} apart, from middle to middle.",
             f"{sides}{', and one on them' if many % 2 else ''}."]  # fmt: skip
 
 

@@ -94,7 +94,7 @@ def _by_turns(bench: Bench, band: BandLaid) -> list[str]:
     for a, b in weave.cycle[1:]:
         out.append(f"Its next stroke: in front of {a}, behind {b}.")
     out.append(tell("Now another weaver is furthest to the {back}. Do the same with it."))
-    if len(set(sides)) > 1:
+    if len(set(sides)) > 1 and sides[0] == sides[1 % len(sides)]:  # else it is told where row 2 begins
         out.append(f"In every second row lead it {sides[1]} {rest}.")
     return out
 
@@ -114,7 +114,7 @@ def _by_rounds(bench: Bench, band: BandLaid) -> list[str]:
     out.append("Go on in this way once round.")
     if many > 1:
         out.append("Let it rest in front, and do the same with the next weaver.")
-        out.append("Where it passes one that rests, lift that one and lead the weaver below it.")
+        out.append("Where it meets one that rests, it goes in above that one: let that one hang.")
         out.append("Each ends its round in the space where it began it.")
     return out
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from ..lay.values import BandLaid
 from ..weave.by_hand import Stroked, strokes
 from ..words import several
-from .bench import Bench
+from .bench import Bench, numbers
 
 ROWS, SPOKES = 5, 12
 """How much of the band is shown."""
@@ -169,6 +169,11 @@ def _start_off(bench, band, right, shades, rows) -> Trouble:
 
 def _keep_it(bench: Bench, band: BandLaid) -> str:
     later = [each.index + 1 for each in bench.laid.bands if each.index > band.index]
+    starts = len(band.segments)
+    if starts > 1:
+        mine = "start 2" if starts == 2 else f"starts 2 to {starts}"
+        also = f" and {numbers(later, 'band', 'bands')}" if later else ""
+        return f"Seen later: keep it, and set {mine}{also} one place on too."
     if not later:
         return "Seen later: keep it; no band follows that must fit."
     which = f"band {later[0]}" if len(later) == 1 else f"bands {later[0]} to {later[-1]}"
@@ -179,7 +184,7 @@ def _no_join(bench, band, right, shades, rows, at) -> Trouble:
     wrong = strokes(band.band.weave, band.spaces, rows, band.band.start, "no join", at)
     where = f"{bench.space(band)} {right[at].begin % band.spaces + 1}"
     which = bench.weaver(band, right[at].weaver)
-    seen = [f"In row {right[at].row + 1} {which} ran out at {where}, and no new length was laid in."]
+    seen = [f"Suppose {which} ran out in row {right[at].row + 1} at {where}, and no new length was laid in."]
     if len(shades) > 1:
         left = len(shades) - 1
         seen.append(f"From there on {several(left, 'weaver')} {'works' if left == 1 else 'work'} alone, and gaps show.")

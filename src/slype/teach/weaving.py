@@ -231,7 +231,8 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
             draft.looks.append(f"Row 2 goes behind each {one} that row 1 passed in front of.")
             draft.slips.append(Slip("Row 2 does the same as row 1.", f"You missed a {one}. Take back to it."))
     else:
-        draft.does = done(f"When all {many} have gone once round, row 1 is done.")
+        all_of = "both" if many == 2 else f"all {many}"
+        draft.does = done(f"When {all_of} have gone once round, {several(len(first_row), 'stroke')}, row 1 is done.")
     lead = []
     if not job.begins:
         lead.append("Go on with the weavers of the band before, in the same stroke.")
@@ -335,7 +336,7 @@ def _compared(bench: Bench, band: BandLaid) -> bool:
 
 
 def _effect_told(bench: Bench, band: BandLaid) -> list[str]:
-    if band.effect.effect == "plain":
+    if band.effect.effect == "plain" or band.effect.block_rows:  # blocks are seen after the second start
         return []
     side = "On the underside" if band.band.where == "base" else "Outside"
     at = bench.laid.bands.index(band) + 1

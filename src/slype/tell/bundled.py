@@ -63,7 +63,8 @@ def spare_told(plan: Plan) -> list[str]:
     for piece in plan.pieces if not plan.first_time else ():
         longer = longer_mm(piece, design.units)
         if piece.use in ("begin", "insert") and "stick" not in piece.name and longer > piece.cut_mm:
-            out.append(f"{piece_name(piece, design.wording)} {cut_told(design, longer, show_piece)}")
-    told = [f"Your first basket? Cut to the longer figure: {'; '.join(out)}."] if out else []
-    more = worded("Keep one long {spoke} in hand, and a length of each size and {colour} of {reed}.", design.wording)
-    return [*told, f"Weavers may come out 5 in 100 short. {more}"]
+            long, listed_as = (cut_told(design, mm, show_piece) for mm in (longer, piece.cut_mm))
+            out.append(f"{piece_name(piece, design.wording)} {long}, not {listed_as}")
+    told = [f"Your first basket? Cut {'; '.join(out)}."] if out else []
+    more = "Keep one long {spoke} in hand, and a length of each size and {colour} of {reed}."
+    return [*told, "Cut weavers as listed: one that comes out short is joined.", worded(more, design.wording)]

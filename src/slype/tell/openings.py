@@ -39,7 +39,7 @@ def opening(design: Design, laid: Laid, order: Moments, moment: int, of: str, st
             return ""
         at = next(i for i, each in enumerate(laid.bands) if each.index == part.band)
         board = [BOARD_BACK] if at == 0 and design.base.is_board else []
-        return _joined(design, *board, *_drawn_back(laid.bands[at], laid.bands[at - 1] if at else None))
+        return _joined(design, *board, *drawn_back(laid.bands[at], laid.bands[at - 1] if at else None))
     if part.key in ("base", "side") and part.band is not None:
         at = next(i for i, each in enumerate(laid.bands) if each.index == part.band)
         if at == 0 and part.key == "base":
@@ -70,10 +70,10 @@ def _groups_told(design: Design, band: BandLaid, before: BandLaid | None) -> lis
                      "counts as one.")  # fmt: skip
     elif changed:
         lines.append(f"Open the {stood} out singly and evenly, like the rays of a star, as you weave.")
-    return lines + _drawn_back(band, before)
+    return lines + drawn_back(band, before)
 
 
-def _drawn_back(band: BandLaid, before: BandLaid | None) -> list[str]:
+def drawn_back(band: BandLaid, before: BandLaid | None) -> list[str]:
     """Where weavers that go on over other groups come out now, for their last strokes were made over the old ones."""
     many = len(band.colours)
     if before is None or before.band.where != band.band.where or before.sizes == band.sizes or many < 2:

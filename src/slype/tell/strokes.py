@@ -126,7 +126,7 @@ def _one_at_a_time(band: BandLaid) -> list[str]:
         f"With the first weaver go {round_}, and so on, once round to where it began.{as_one} Let it rest in front.",
         "Then do the same with the "
         + ("second" if many == 2 else "second, and so on up to the last")
-        + ", which lies on top. Where one passes another that rests, lift that one and lead it below.",
+        + ", which lies on top. Where one meets another that rests, it goes in above that one.",
         f"Once round with {'both' if many == 2 else f'all {many}'} is one row.",
     ]
     return lines

@@ -100,6 +100,12 @@ def show_about(mm: float, units: str) -> str:
     return show_length(round(mm / 5) * 5, units).replace(".0 cm", " cm")
 
 
+def about_told(design: Design, mm: float) -> str:
+    """A length judged by eye; for a British reader of a design in inches with its centimetres beside it."""
+    told = show_about(mm, design.units)
+    return f"{told} ({show_about(mm, 'cm')})" if design.wording == "uk" and design.units == "in" else told
+
+
 def count_from_one(space: int, spaces: int) -> int:
     """A space as the maker counts it: from 1, in the direction of work."""
     return space % spaces + 1

@@ -21,7 +21,7 @@ export function large(lesson) {
   if (!lesson.enlarged) return null;
   const { kind, at } = lesson.enlarged;
   const found = lesson.told.drawings[lesson.order.hand][kind][at];
-  return [h(`div.sheet.${kind}`, { tabindex: "0", role: "group", "aria-label": found.caption }, h("img", { src: address(found), alt: found.alt })), h("p", {}, found.caption), h("button", { type: "button", data: { do: "shrink" } }, "Close")];
+  return [h(`div.sheet.${kind}`, { tabindex: "0", role: "group", "aria-label": found.caption }, h("img", { src: address(found), alt: found.alt })), h("p", {}, `${found.caption}${found.key ? "." : ""}`, found.key && h("span.key", {}, ` ${found.key}`)), h("button", { type: "button", data: { do: "shrink" } }, "Close")];
 }
 
 export const DOES = {

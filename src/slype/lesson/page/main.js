@@ -88,6 +88,9 @@ export class Lesson {
     this.enlarged = which;
     this.draw();
     const back = enlarged && document.querySelector(`[data-do=enlarge][data-kind=${enlarged.kind}][data-at="${enlarged.at}"]`);
+    const sheet = which?.kind === "chart" && document.querySelector("#large .sheet");
+    // The first rows and the numbers stand at its foot.
+    if (sheet) sheet.querySelector("img").decode().finally(() => sheet.scrollTo(0, sheet.scrollHeight));
     (which ? document.querySelector("#large [data-do=shrink]") : back)?.focus({ preventScroll: true });
   }
 

@@ -10,7 +10,7 @@ import { BARE, allTraced, deep, likeliest, strokesMade } from "./slip-rule.js";
 import { MINE } from "./goto.js";
 import { whereTold } from "./order.js";
 
-const DOWN = ["top", "2nd", "3rd"];
+const DOWN = ["top", "2nd", "3rd", "4th"];
 const CELL = 60; // dots; these and the next as in lesson.css
 const GAP = 4;
 const SIDES = 28;
@@ -291,6 +291,9 @@ function answers(lesson) {
   ];
 }
 
+/** By so many spaces a weaver comes out further on than it should (slip-rule.js). */
+const MOVED = { "over more": 1, "over less": -1, "behind more": 1, "behind less": -1 };
+
 const KINDS_TOLD = {
   missed: (one) => `passed in front of a ${one} it should have gone behind`,
   "over more": (one) => `went in front of one ${one} too many`,
@@ -313,5 +316,8 @@ export function said(lesson, slip) {
   }
   if (slip.kind === "swapped") return { what: `Two weavers changed places before the stroke from ${space} ${order.told.space[moment - 1] + 1}.`, unweave, moment };
   if (slip.kind === "wrong") return { what: `Not the ${colour} weaver from ${space} ${order.told.space[moment - 1] + 1} was taken, but one ${slip.by === 1 ? "next to it" : `${slip.by} further on`}.`, unweave, moment };
-  return { what: `The ${colour} weaver from ${space} ${order.told.space[moment - 1] + 1} ${KINDS_TOLD[slip.kind](one)}.`, unweave, moment };
+  const { told } = order;
+  const i = moment - 1;
+  const out = mod(told.space[i] + told.over[i] + told.under[i] + (MOVED[slip.kind] ?? 0), told.spaces[i]) + 1;
+  return { what: `The ${colour} weaver from ${space} ${told.space[i] + 1} ${KINDS_TOLD[slip.kind](one)}: out at ${space} ${out}.`, unweave, moment };
 }

@@ -334,4 +334,4 @@ function whenTold({ after, care, step }) {
   return after < step.first ? "before you begin" : after < step.last ? "meanwhile" : "then";
 }
 
-const OPENING = "This is the basket you will weave. Press › to make it: first what to cut, then one thing at a time. Or ▶ to watch it woven.";
+const OPENING = "This is the basket you will weave. Press › to make it: first what to cut, then one thing at a time. Or ▶ to watch it woven: what glows is what moves.";
