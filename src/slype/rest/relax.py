@@ -17,13 +17,14 @@ from ..lay.joins import Join, plan_joins
 from ..lay.laying import as_reckoned
 from ..lay.lids import fit_lid
 from ..lay.limits import check_drawn
-from ..lay.values import BandAtRest, BandLaid, Laid, Spot, Unsettled
+from ..lay.values import Laid, Unsettled
 from ..rods import wall as rod_wall
 from ..rods.contacts import contacts_between
-from ..rods.wall import Known, Rest
+from ..rods.wall import Known
 from ..space.together import mirrored, settle
 from .curves import all_curves
-from .reeds import STATIONS, STIFFNESS_MPA, Built, build, build_border, top_of
+from .readings import part_name, read_off, with_true_lengths
+from .reeds import STATIONS, Built, build, build_border, top_of
 from .values import AtRest, PartAtRest
 from .warp import warp_of
 
@@ -44,9 +45,6 @@ no answer takes more than 10 s of a processor (`docs/promises.md`), and this one
 TANGLED = 0.1
 """Overlap, in thicknesses of the finest reed, beyond which a surface is not called at rest: it keeps its stacked form.
 Of 230 random baskets three did, all with reverse wales of five or six rods."""
-LOOSE = 0.1
-"""A reed lies loose on a spoke that it presses with less than this share of what its band's reeds usually press (common
-practice, no source)."""
 
 
 RODS_DONE = 0.7
@@ -75,7 +73,7 @@ def relax(
     if before is None:
         joins = _joins(stacked)
         parts = _parts(stacked, joins, None, ROUGH_SWEEPS, tell.span(0.0, 0.2), cores, stations)
-        before = AtRest(design, stacked, _with_true_lengths(stacked, parts), parts, joins)
+        before = AtRest(design, stacked, with_true_lengths(stacked, parts), parts, joins)
         joins = _joins(before.laid) if _nodes(before) <= MOST_NODES else joins
     else:
         joins = _joins(_with_lengths_like(stacked, before.laid))
@@ -102,7 +100,7 @@ def relax(
                 parts["border"] = border
     tell.span(RODS_DONE, 1)(0.2)
     sound = {where: part for where, part in parts.items() if where not in tangled}
-    laid = replace(_at_rest(_with_true_lengths(stacked, sound), stacked, sound), unsettled=_unsettled(parts, tangled))
+    laid = replace(read_off(with_true_lengths(stacked, sound), stacked, sound), unsettled=_unsettled(parts, tangled))
     seat = fit_lid(laid)
     lid = None if seat is None else relax(seat.design, before.lid, None, cores, stations)
     if lid is not None:
@@ -218,11 +216,6 @@ def _parts(
     return parts
 
 
-def part_name(where: str, tier: int) -> str:
-    """What the rods of a tier of the base or side are called: "side", "side 2" …"""
-    return f"{where} {tier + 1}" if tier else where
-
-
 def _tiers(laid: Laid) -> list[tuple[str, int, float, float]]:
     """(where, tier, shares of the work done before and after it) of every surface to bring to rest, from below."""
     out = []
@@ -236,11 +229,6 @@ def _tiers(laid: Laid) -> list[tuple[str, int, float, float]]:
 def _comes_to(part: PartAtRest) -> tuple[Built, np.ndarray]:
     """A tier and where its nodes came to rest, or were stacked if they would not."""
     return part.built, part.built.stacked if _is_tangled(part) else part.rest.at
-
-
-def part_of(band: BandLaid) -> str:
-    """The part that a band's rods belong to."""
-    return part_name(band.band.where, band.tier)
 
 
 def start_from(built: Built, old: PartAtRest) -> tuple[Built, Known]:
@@ -287,165 +275,3 @@ def _by_reed(built: Built, by_piece: bool) -> dict[tuple, np.ndarray]:
         )
     put = {key: np.concatenate(pieces) for key, pieces in out.items()}
     return {key: nodes[np.argsort(built.u[nodes], kind="stable")] for key, nodes in put.items()}
-
-
-# Lengths -------------------------------------------------------------------------------------------------------
-
-
-def _with_true_lengths(laid: Laid, parts: dict[str, PartAtRest]) -> Laid:
-    """The same basket with the relaxed length of every row."""
-    bands = []
-    for band in laid.bands:
-        if part_of(band) not in parts:
-            bands.append(band)
-            continue
-        row_mm = _row_lengths(laid, band, parts[part_of(band)])
-        ring = 2 * np.pi * band.radius * (band.band.weave.reach / band.spaces if band.band.weave.turns == "back" else 1)
-        bands.append(replace(band, row_mm=row_mm, take_up=row_mm / ring))
-    return replace(laid, bands=tuple(bands))
-
-
-def edge_mm(laid: Laid, where: str, part: PartAtRest) -> np.ndarray:
-    """Length, mm, from every node to the next in space (nodes,); 0 at the end of a rod."""
-    wall, at = part.built.wall, part.at
-    s, n = at[:, 0], at[:, 1]
-    if where == "base":
-        radius = laid.design.form.base_radius(s)
-    else:
-        step = 0.5  # mm either way, for the slope of the wall
-        lean = (laid.design.form.radius(s + step) - laid.design.form.radius(np.maximum(s - step, 0.0))) / (2 * step)
-        radius = laid.design.form.radius(np.maximum(s, 0.0)) + n * np.sqrt(np.maximum(1 - lean**2, 0.0))
-    after = np.minimum(np.arange(len(s)) + 1, len(s) - 1)
-    around = 2 * np.pi * (radius + radius[after]) / 2 / _round(laid, where, part.built)
-    out = np.sqrt(around**2 + (s[after] - s) ** 2 + (n[after] - n) ** 2)
-    out[wall.off[1:] - 1] = 0.0
-    return out
-
-
-def _round(laid: Laid, where: str, built: Built) -> int:
-    """Stations once round."""
-    return built.stations * built.ends
-
-
-def _row_lengths(laid: Laid, band: BandLaid, part: PartAtRest) -> np.ndarray:
-    """Mean length, mm, that one reed of the band lays in each row (rows,), its tucked ends left out."""
-    built = part.built
-    mine = np.repeat([line.band == band.index for line in built.lines], np.diff(built.wall.off)) & built.woven
-    edges = edge_mm(laid, band.band.where, part)
-    row = built.row[mine]
-    reeds = len(band.colours) * band.band.strands
-    laid_mm = np.bincount(row, edges[mine], band.rows) / reeds
-    steps = np.bincount(row, minlength=band.rows) / reeds
-    # A weaver that starts some spaces on ends them early: a row's length is that of its share of steps.
-    whole: float = _round(laid, band.band.where, built)
-    whole = whole * band.band.weave.reach / band.spaces if band.band.weave.turns == "back" else whole
-    return laid_mm * np.where(steps > 0, whole / np.maximum(steps, 1), 0.0)
-
-
-# What else the reeds say ---------------------------------------------------------------------------------------
-
-
-def _at_rest(laid: Laid, stacked: Laid, parts: dict[str, PartAtRest]) -> Laid:
-    """The basket with what relaxed reeds say of every band, and its bands where they came to stand."""
-    bands, start = [], {"base": 0.0, "side": stacked.turn_mm}
-    for band, before in zip(laid.bands, stacked.bands, strict=True):
-        where = band.band.where
-        if part_of(band) not in parts:  # it keeps its stacked form, on what came to rest below it
-            lift = start[where] - band.start_s if start[where] else 0.0
-            bands.append(
-                replace(band, start_s=band.start_s + lift, end_s=band.end_s + lift, s=band.s + lift) if lift else band
-            )
-            start[where] = bands[-1].end_s
-            continue
-        part = parts[part_of(band)]
-        mine = np.repeat([line.band == band.index for line in part.built.lines], np.diff(part.built.wall.off))
-        mine &= part.built.woven
-        low = start[where] or band.start_s
-        top = max(_top(part, mine), low + band.thick_mm / 2)
-        pitch = (top - low) / band.rows
-        bend, usual = _bends(laid, band, part.built, rod_wall.bending_strain(part.rest), mine)
-        press, loose, loosest = _presses(laid, band, part.built, part.rest, mine)
-        said = BandAtRest(
-            band.row_mm, top, light_of(laid, band, part), bend, usual, press * STIFFNESS_MPA, loose, loosest,
-            float(before.take_up.mean()), before.pitch_mm,
-        )  # fmt: skip
-        s = low + (np.arange(band.rows) + 0.5) * pitch
-        bands.append(replace(band, pitch_mm=pitch, start_s=low, end_s=top, s=s, at_rest=said))
-        start[where] = top
-    return replace(laid, bands=tuple(bands), top_s=start["side"] or stacked.top_s)
-
-
-def _top(part: PartAtRest, mine: np.ndarray) -> float:
-    """Height, mm, that the rods of these nodes reach, in the mean over the stations they pass."""
-    station = part.built.wall.station[mine]
-    reach = np.full(station.max() + 1, -np.inf)
-    np.maximum.at(reach, station, part.at[mine, 0] + part.built.wall.r[mine])
-    return float(reach[np.isfinite(reach)].mean())
-
-
-def _spot(laid: Laid, band: BandLaid, built: Built, node: int, value: float) -> Spot:
-    line = built.lines[int(built.wall.rod[node])]
-    ends = band.ends
-    group = int(built.u[node] % ends / ends * band.spaces + 1e-9) % band.spaces
-    return Spot(int(built.row[node]), group, line.weaver, value)
-
-
-def _bends(laid, band, built: Built, strain: np.ndarray, mine: np.ndarray) -> tuple[Spot, float]:
-    nodes = np.flatnonzero(mine)
-    worst = nodes[int(np.argmax(strain[nodes]))]
-    rod = built.wall.rod[nodes].astype(np.int64)
-    passage = np.floor(built.u[nodes] + 1e-9).astype(np.int64)
-    key = rod * (passage.max() + 2) + passage
-    peaks = np.zeros(len(key))
-    _, which = np.unique(key, return_inverse=True)
-    np.maximum.at(peaks, which, strain[nodes])
-    return _spot(laid, band, built, worst, float(strain[worst])), float(np.median(peaks[: which.max() + 1]))
-
-
-def _presses(laid, band, built: Built, rest: Rest, mine: np.ndarray) -> tuple[float, float, Spot]:
-    """(usual press, share of loose places, loosest) on the spokes of one band; presses in stiffness per mm2."""
-    on_post = (built.wall.post_side != 0) & mine
-    nodes = np.flatnonzero(on_post)
-    # Nodes that pass one spoke lie one after the other on one rod.
-    breaks = np.r_[True, (np.diff(nodes) > 1) | (np.diff(built.wall.rod[nodes]) != 0)]
-    passage = np.cumsum(breaks) - 1
-    force = np.bincount(passage, rest.post_force[nodes])
-    usual = float(np.median(force)) if len(force) else 0.0
-    if usual <= 0:
-        return 0.0, 1.0, Spot(0, 0, 0, 0.0)
-    least = int(np.argmin(force))
-    at = nodes[np.flatnonzero(passage == least)]
-    spot = _spot(laid, band, built, int(at[len(at) // 2]), float(force[least] / usual))
-    return usual, float(np.mean(force < LOOSE * usual)), spot
-
-
-def light_of(laid: Laid, band: BandLaid, part: PartAtRest) -> float:
-    """Share of a band that light passes through, looked at square on, 0 to 1: between reeds and beside spokes."""
-    built, at = part.built, part.at
-    low, high = band.start_s, band.end_s
-    near = (at[:, 0] > low - 3 * band.thick_mm) & (at[:, 0] < high + 3 * band.thick_mm)
-    station, s, r = built.wall.station[near], at[near, 0], built.wall.r[near]
-    order = np.lexsort((s - r, station))
-    station, bottom, top = station[order], (s - r)[order], (s + r)[order]
-    # How high the reeds of a station reach so far: one running maximum, each station lifted above the one before.
-    step = float(top.max() - bottom.min()) + 1.0
-    reach = np.maximum.accumulate(top + station * step) - station * step
-    same = station[1:] == station[:-1]
-    open_from = np.clip(reach[:-1][same], low, high)
-    open_to = np.clip(bottom[1:][same], low, high)
-    gaps = np.bincount(station[1:][same], np.maximum(open_to - open_from, 0.0), _round(laid, band.band.where, built))
-    return float((gaps * _beside_spokes(laid, band, built)).sum() / ((high - low) * len(gaps)))
-
-
-def _beside_spokes(laid: Laid, band: BandLaid, built: Built) -> np.ndarray:
-    """Share of every station's width that no spoke covers (stations round,)."""
-    ends, base = band.ends, band.band.where == "base"
-    many = ends // band.spaces if base else 1
-    width = 2 * np.pi * float(band.radius.mean()) / ends / built.stations
-    edges = np.r_[0, np.cumsum([len(x) for x in np.array_split(np.arange(ends), band.spaces)])]
-    place = np.arange(ends * built.stations) / built.stations
-    middles = (edges[:-1] + edges[1:]) / 2 if base else np.arange(ends) + 0.5
-    away = np.abs(place[:, None] - middles[None, :])
-    away = np.minimum(away, ends - away).min(axis=1) * built.stations * width
-    half = many * sum(band.stand_mm) / 2
-    return np.clip((away + width / 2 - half) / width, 0.0, 1.0)
