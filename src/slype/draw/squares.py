@@ -90,7 +90,7 @@ def reading(plan: Plan) -> list[str]:
     if plan.laid.side:
         begin = listed([f"of band {band.index + 1} in space {band.band.start % band.spaces + 1}"
                         for band in plan.laid.side])  # fmt: skip
-        out.append(f"A black arrow shows where row 1 of a band begins: {begin}.")
+        out.append(f"A black arrow shows where the first weaver of a band is set in: {begin}.")
     if any(_bars(plan, band) for band in plan.laid.side):
         out.append(say("A bar is a place where the {spoke} shows.", plan.design.wording))
     over = [str(band.index + 1) for band in plan.laid.side if _between(plan, band)]

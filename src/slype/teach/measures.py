@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..lay.values import BandLaid
-from ..quantity import show_length
+from ..tell.lists import a_row
 from ..tell.voice import woven_across
 from .bench import Bench, numbers
 from .values import Slip
@@ -21,21 +21,17 @@ def measured(bench: Bench, band: BandLaid, s: float) -> str:
     return f"{up} up the wall{';' if '(' in up else ','} {across}"
 
 
-def _rule(mm: float, units: str) -> str:
-    """As a ruler can show it: to the mm or the 16th of an inch."""
-    return f"{mm:.0f} mm" if units == "cm" else show_length(mm, "in", 16)
-
-
 def off_measure(bench: Bench, band: BandLaid) -> Slip:
     """What helps where a band is not as far as it should be."""
     there = [each for each in bench.laid.bands if each.band.where == band.band.where]
     base = band.band.where == "base"
-    seen = f"The ruler shows {_rule((2 if base else 1) * band.pitch_mm, bench.design.units)} more or less."
+    seen = f"The ruler shows {a_row(bench.plan, band)} more or less."
     if band is not there[0]:
-        return Slip(seen, f"That is a row: see the handout, {DISAGREES}.")
-    too = "wide: press the rows towards the middle; too narrow: weave a row more at its edge" \
+        return Slip(seen, f"That is a row: see {DISAGREES}.")
+    narrow = "weave a row more at its edge" if len(there) == 1 else f"go on, band {there[-1].index + 1} makes it up"
+    too = f"wide: press the rows towards the middle; too narrow: {narrow}" \
         if base else "high: press the rows down; too low: weave a row more"  # fmt: skip
-    return Slip(seen, f"That is a row. Too {too}. See the handout, {DISAGREES}.")
+    return Slip(seen, f"That is a row. Too {too}. See {DISAGREES}.")
 
 
 def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
@@ -44,16 +40,15 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
     laid, many = bench.laid, bench.upright[1]
     out = []
     if laid.base:
-        row = _rule(2 * laid.base[-1].pitch_mm, bench.design.units)
+        row = a_row(bench.plan, laid.base[-1])
         out += [
             Slip("The base is too wide.", f"Press its rows towards the middle. Each row left out takes {row} off."),
             Slip("The base is too narrow.", f"Weave a row more at the end of band {laid.base[-1].index + 1}: each adds "
                  f"{row}. Join on if the weaver ends."),
         ]  # fmt: skip
     if laid.side:
-        pitches = sorted(band.pitch_mm for band in laid.side)
-        told = list(dict.fromkeys(_rule(mm, bench.design.units) for mm in (pitches[0], pitches[-1])))
-        row = " to ".join(told)
+        rows = sorted(laid.side, key=lambda band: band.pitch_mm)
+        row = " to ".join(dict.fromkeys(a_row(bench.plan, band) for band in (rows[0], rows[-1])))
         out += [
             Slip("The wall is too high.", "Press the rows down all round with the side of the bodkin. Still a row too "
                  f"high, {row}? Leave out the last row of the band."),
@@ -69,11 +64,7 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
 def rows_changed(bench: Bench) -> list[str]:
     """What a row fewer or more means for what follows, in sentences."""
     laid = bench.laid
-    up = min((band.pitch_mm for band in laid.side), default=0.0)
-    across = 2 * max((band.pitch_mm for band in laid.base or laid.bands), default=3.0)
-    told = [*([f"{_rule(up, bench.design.units)} up the wall"] if up else []),
-            f"{_rule(across, bench.design.units)} across"]  # fmt: skip
-    out = [f"Go on where you are off by less than {' or '.join(told)}."]
+    out = ["Go on where you are off by less than one row of that band."]
     if len(laid.bands) > 1:
         out.append("After a row fewer or more the next band begins in the same spaces, as its step says.")
     if any(len(band.colours) > 1 and band.band.weave.turns == "stroke" for band in laid.bands):
@@ -81,8 +72,10 @@ def rows_changed(bench: Bench) -> list[str]:
                    "hangs.")  # fmt: skip
     alone = [band.index + 1 for band in laid.bands if len(band.colours) == 1]
     if alone:
-        out.append(f"Only the weaver's tail then lies elsewhere in {numbers(alone, 'band', 'bands')}: behind the one "
-                   "that it passed last.")
+        out.append(
+            f"Only the weaver's tail then lies elsewhere in {numbers(alone, 'band', 'bands')}: behind the one "
+            "that it passed last."
+        )
     goes_on = [i + 1 for i, (band, then) in enumerate(zip(laid.bands, laid.bands[1:], strict=False))
                if _goes_on(bench, then)]  # fmt: skip
     if goes_on:

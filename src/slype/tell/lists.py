@@ -17,7 +17,7 @@ from ..plans.bundles import MOST_LENGTHS
 from ..plans.cautions import cautions
 from ..plans.piece import CUT_STEP_MM, Piece, longer_mm
 from ..plans.planning import Plan
-from ..quantity import show_cut, show_piece
+from ..quantity import show_cut, show_length, show_piece
 from ..reeds import Reed
 from ..sources import SOURCES
 from ..words import listed, of_a_lid, several
@@ -222,18 +222,24 @@ def watch_list(plan: Plan) -> list[list[str]]:
     )
 
 
+def a_row(plan: Plan, band: BandLaid) -> str:
+    """By how much a ruler shows a row of a band: across on a base, where a row lies at both sides, else up the wall."""
+    mm = (2 if band.band.where == "base" else 1) * band.pitch_mm
+    return f"{mm:.0f} mm" if plan.design.units == "cm" else show_length(mm, "in", 16)
+
+
 def ruler(plan: Plan) -> list[list[str]]:
-    """Where each band ends: (band, up the wall, above the table, across)."""
+    """Where each band ends: (band, up the wall, above the table, across, and how much one row of it is)."""
     _, long = voice(plan.design)
     form, out = plan.design.form, []
     for i, band in enumerate(plan.laid.bands):
         name = band_title(plan, i)
         if band.band.where == "base":
-            out.append([name, "–", "–", woven_across(plan.laid, band, band.end_s)])
+            out.append([name, "–", "–", woven_across(plan.laid, band, band.end_s), f"{a_row(plan, band)} across"])
         else:
             up = plan.laid.raised_mm + float(form.height(band.end_s))
             told = (with_cm(plan.design, long(mm), mm) for mm in (band.end_s, up))
-            out.append([name, *told, woven_across(plan.laid, band, band.end_s)])
+            out.append([name, *told, woven_across(plan.laid, band, band.end_s), a_row(plan, band)])
     return out + [[f"Lid: {name[:1].lower()}{name[1:]}", *rest] for name, *rest in ruler(plan.lid)] if plan.lid else out
 
 

@@ -49,7 +49,7 @@ export function drawn(lesson) {
 
 /** What the ruler should say after each band, and what helps where it says something else. */
 const rulerTold = ({ rows, changed, remedies }) => [
-  h("table", {}, h("thead", {}, h("tr", {}, ["Band done", "Up the wall", "Above the table", "Across"].map((name) => h("th", { scope: "col" }, name)))), h("tbody", {}, rows.map((cells) => h("tr", {}, cells.map((cell) => h("td", {}, cell)))))),
+  h("table", {}, h("thead", {}, h("tr", {}, ["Band done", "Up the wall", "Above the table", "Across", "One row"].map((name) => h("th", { scope: "col" }, name)))), h("tbody", {}, rows.map((cells) => h("tr", {}, cells.map((cell) => h("td", {}, cell)))))),
   changed.map((line) => h("p", {}, line)),
   remedies.map(([seen, undo]) => h("p.undo", {}, h("b", {}, seen), " ", undo)),
 ];
