@@ -35,6 +35,14 @@ def test_weavers_of_a_hand_s_breadth_on_a_great_wall_are_refused_and_not_joined_
     assert MOST_JOINS < 10_000
 
 
+def test_weavers_of_a_hand_s_breadth_in_many_blocks_are_refused_as_well():
+    text = basket_text(ends=42, over=3, under=2, weavers=5, base="12 in", reed="round 2", rows=60,
+                       wall=[["0 in", "12 in"], ["6 in", "13 in"]],
+                       band='length = "8 in"\nblocks = { rows = 4, shift = 1 }')  # fmt: skip
+    with pytest.raises(Unweavable, match=r"band 1, length: reeds of 8 in would take .* joins here"):
+        planning.plan(parse(text))
+
+
 def test_a_log_basket_of_fine_reed_two_feet_wide_and_high_may_be_drawn():
     wall = [["0 in", "24 in"], ["24 in", "26 in"]]
     design = parse(basket_text(ends=70, weave="pairing", base="24 in", wall=wall, reed="round 4", rows=222))

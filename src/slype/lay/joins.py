@@ -87,11 +87,13 @@ def plan_joins(
     joins: dict[int, list[Join]] = {band.index: [] for band in laid.bands}
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
     cuts: list[Cut] = []
+    many: dict[int, float] = defaultdict(float)
+    """Joins by the band that a run of weaving begins with, in all its blocks."""
     for nth, course in enumerate(courses):
         usable = (pull or {}).get(nth, course.usable_mm)
         step = max(usable - OVERLAP_MM, usable / 2)
-        many = len(course.begins.colours) * course.weaver_mm / step
-        check_joins(laid.design, course.begins.index, many, usable)
+        many[course.begins.index] += len(course.begins.colours) * course.weaver_mm / step
+        check_joins(laid.design, course.begins.index, many[course.begins.index], usable)
         planned, pieces = plan_course(course, usable)
         for join in planned:
             joins[join.band].append(join)
