@@ -53,8 +53,11 @@ def _ready(bench: Bench, chapter: str) -> Draft:
     draft = Draft(chapter, tell("Make the {spokes} ready"), "border", first=part.first, beyond=part.first)
     draft.does = [
         *(["Untie the string at the top."] if bench.is_tied else []),
-        tell("Measure each {spoke}: about {about} should stand above the last row; {least} is enough, more is fine.",
-             about=long(need.length_mm), least=long(need.range_mm[0])),
+        tell(
+            "Measure each {spoke}: about {about} should stand above the last row; {least} is enough, more is fine.",
+            about=long(need.length_mm),
+            least=long(need.range_mm[0]),
+        ),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
         *sentences(*(tell(line) for line in before(design.border))),
         *([AWAY] if design.border.is_open else []),
@@ -294,7 +297,8 @@ def _after_told(bench: Bench, told: list[int]) -> str:
     rests = bench.order.rests[told[-1]]
     many = len({int(bench.order.end[m]) for m in told})
     if bench.design.border.is_open:
-        return f"{several(many, 'arch', 'arches')} of one height."
+        high = bench.long(bench.laid.border_height_mm)
+        return f"{several(many, 'arch', 'arches')} of one height, {high} above the last row."
     side = {"out": "outside", "in": "inside", "down": "tucked down"}.get(rests, "side by side")
     return f"{several(many, *bench.upright)} {'lies' if many == 1 else 'lie'} {side}, pointing the way you work."
 

@@ -94,7 +94,12 @@ def _trimmed(bench: Bench) -> list[str | Due]:
                             *sentences(tell(TRIM)), *how(*_tails_cut(bench))]  # fmt: skip
     slant = [SLANT] if bench.laid.side else []
     if border.is_open:
-        return [*out, *how(*slant), "Push all arches down to one height, and leave the tips where they are pushed in."]
+        return [
+            *out,
+            *how(*slant),
+            f"Push all arches down to one height, {bench.long(bench.laid.border_height_mm)} above the last row.",
+            "Leave the tips where they are pushed in.",
+        ]
     return [*out, *how(
         tell("Then trim the {border}: go round it on the {side}, from {spoke} 1 on.", side=trimmed_on(border)),
         tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=tip_long(bench)),
@@ -107,9 +112,13 @@ def _tails_cut(bench: Bench) -> list[str]:
     tell, woven = bench.tell, bench.laid.bands
     if not woven or not bench.laid.side:
         return []
-    half = sum(float(band.spacing.mean()) for band in woven) / len(woven) / 2
-    return [tell("Cut each tail about {long} past the {spoke} it lies behind: half-way to the next one.",
-                 long=bench.about(half))]  # fmt: skip
+    base, side = (
+        [bench.long(sum(float(band.spacing.mean()) for band in bands) / len(bands) / 2)] if bands else []
+        for bands in ([band for band in bench.laid.base if band.band.group == 1], bench.laid.side)
+    )
+    other = [f"In the base it is {base[0]}."] if base and base != side else []
+    return [tell("Cut each tail half-way to the next {spoke}."),
+            tell("That is about {long} past the one it lies behind.", long=side[0]), *other]  # fmt: skip
 
 
 def trim(bench: Bench, _job: Job) -> list[Draft]:

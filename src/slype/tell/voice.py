@@ -12,7 +12,7 @@ from ..design.values import Design
 from ..lay.values import BandLaid, Laid
 from ..plans.fits import Fit
 from ..plans.planning import Piece, Plan
-from ..quantity import show_cut, show_length
+from ..quantity import MM_PER_IN, parse_length, show_cut, show_length
 from ..reeds import Reed
 from ..rest.values import AtRest
 from ..words import listed, say, several, worded
@@ -80,17 +80,23 @@ def soaking_told(plan: Plan) -> list[str]:
     return [f"{listed(names)}: {words}" for words, names in alike.items()]
 
 
+def _both(design: Design) -> bool:
+    """True for a British reader of a design in inches, who measures by either side of the tape."""
+    return design.wording == "uk" and design.units == "in"
+
+
 def with_cm(design: Design, told: str, *mm: float) -> str:
-    """A length as it is `told`, for a British reader of a design in inches with its centimetres beside it."""
-    if not (design.wording == "uk" and design.units == "in"):
+    """A length as it is `told`, to the eighth of an inch; for a British reader with the centimetres of that eighth."""
+    if not _both(design):
         return told
-    return f"{told} ({' by '.join(show_length(each, 'cm').removesuffix(' cm') for each in mm)} cm)"
+    eighth = MM_PER_IN / 8
+    return f"{told} ({' by '.join(f'{round(each / eighth) * eighth / 10:.1f}' for each in mm)} cm)"
 
 
 def cut_told(design: Design, mm: float, show: Callable[[float, str], str] = show_cut) -> str:
     """A length to cut, rounded up; for a British reader of a design in inches with its centimetres beside it."""
     told = show(mm, design.units)
-    return f"{told} ({show(mm, 'cm')})" if design.wording == "uk" and design.units == "in" else told
+    return f"{told} ({show(parse_length(told), 'cm')})" if _both(design) else told
 
 
 def show_about(mm: float, units: str) -> str:
@@ -103,7 +109,7 @@ def show_about(mm: float, units: str) -> str:
 def about_told(design: Design, mm: float) -> str:
     """A length judged by eye; for a British reader of a design in inches with its centimetres beside it."""
     told = show_about(mm, design.units)
-    return f"{told} ({show_about(mm, 'cm')})" if design.wording == "uk" and design.units == "in" else told
+    return f"{told} ({show_about(parse_length(told), 'cm')})" if _both(design) else told
 
 
 def count_from_one(space: int, spaces: int) -> int:
