@@ -162,6 +162,9 @@ def light_of(laid: Laid, band: BandLaid, part: PartAtRest) -> float:
     built, at = part.built, part.at
     low, high = band.start_s, band.end_s
     near = (at[:, 0] > low - 3 * band.thick_mm) & (at[:, 0] < high + 3 * band.thick_mm)
+    if not near.any():  # woven on what keeps its stacked form after all, and lies lower: seen where its own reeds lie
+        near[:] = True
+        low, high = float((at[:, 0] - built.wall.r).min()), float((at[:, 0] + built.wall.r).max())
     station, s, r = built.wall.station[near], at[near, 0], built.wall.r[near]
     order = np.lexsort((s - r, station))
     station, bottom, top = station[order], (s - r)[order], (s + r)[order]
