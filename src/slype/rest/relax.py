@@ -40,7 +40,7 @@ MOST_WORK, LEAST_SWEEPS = 25_000_000, 150
 """Nodes times sweeps of one part, some 2 s of a processor, and the sweeps that even the largest gets: one of more than
 28,000 nodes, of which few need so many, may stop before the thousand, and is then not at rest."""
 MOST_NODES = 100_000
-"""Of base and side together: twice the largest example and more. What is larger keeps its stacked form, and that is said:
+"""Of base and side together: more than twice the largest example. What is larger keeps its stacked form, and is named:
 no answer takes more than 10 s of a processor (`docs/promises.md`), and this one would."""
 TANGLED = 0.1
 """Overlap, in thicknesses of the finest reed, beyond which a surface is not called at rest: it keeps its stacked form.
