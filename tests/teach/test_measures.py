@@ -8,6 +8,7 @@ from itertools import pairwise
 
 import pytest
 from places import EXAMPLES
+from samples import BOARD
 
 from slype.design.file import reader
 from slype.plans import planning
@@ -173,3 +174,10 @@ def test_what_is_said_of_a_single_one_is_what_is_drawn():
     laid = planned("quayside").laid
     drawn = [(int(curve.u[0]), 1 if curve.u[0] % 1 > 0.5 else -1) for curve in inserted_curves(laid)]
     assert drawn == beside_sticks(laid.design)
+
+
+def test_groups_opened_out_on_a_board_are_told_though_no_sticks_lie_below():
+    board = BOARD.replace('weave = "three-rod wale"', 'weave = "pairing"\ngroups = 3\nrows = 4', 1).replace(
+        'reed = "round 3"\nuntil = "top"', 'reed = "round 3"\n[[band]]\nweave = "randing"\nreed = "round 3"\nrows = 6'
+    )
+    assert any("Open the" in step.title for step in taught(planning.plan(reader.parse(board))))

@@ -182,7 +182,7 @@ def grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str)
         draft.why = [("Why in groups?", f"So near the middle single {many_of} stand too close for a weaver to pass.")]
         about = f"The underside, space 1 at the top, with group spaces 1 to {len(sizes)} numbered."
     else:
-        even = even_from(bench.laid, band) if bench.design.form.is_round else None
+        even = even_from(bench.laid, band) if bench.design.form.is_round and band.band.where == "base" else None
         draft.does = [
             f"From now on every {one} counts by itself.",
             *_parted(max(before.sizes) if before is not None else 0, many_of),
