@@ -65,7 +65,8 @@ def relax(
     """
     # Rods know thickness and stiffness, not a maker's hands: a plan puts the gauge's figures in place of theirs.
     stacked = as_reckoned(design)
-    check_drawn(stacked.design, ((band.index, band.rows, band.spaces, band.band.strands) for band in stacked.bands))
+    # Over groups, too, a weaver has its points at every end that it passes.
+    check_drawn(stacked.design, ((band.index, band.rows, band.ends, band.band.strands) for band in stacked.bands))
     # Joins depend a little on lengths, and lengths hardly on joins: first roughly with joins planned from stacked
     # lengths, then on from there with joins planned from true ones.
     tell = _Progress(progress)
