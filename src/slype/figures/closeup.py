@@ -161,18 +161,14 @@ def _place(making: Making, moment: int) -> np.ndarray:
     return ring[[int(np.argmax(ring @ front))]]
 
 
-GROUPS_ACROSS, LEAST_GROUPS = 3.2, 60.0
-"""Of a base woven over groups no more is shown across than so many rings of the row in work, nor less than so many mm:
-near the middle the group spaces lie close, and all of it would show them small."""
-
-
 def _close_to_groups(making: Making, scene: Scene, box: Box, flat: bool) -> Box:
+    """The box of a drawing of all the base, or a smaller one: near the middle group spaces lie close and look small."""
     band = next((each for each in making.laid.base if each.index == scene.band and each.band.group > 1), None)
     if not flat or band is None or not making.laid.design.form.is_round:
         return box
     row = int(making.order.row[max(scene.beyond - 1, 0)]) if scene.beyond > scene.first else 0
     s = float(band.s[min(max(row, 0), band.rows - 1)])
-    wide = max(LEAST_GROUPS, GROUPS_ACROSS * 2 * s)
+    wide = max(LEAST_ACROSS, RINGS_ACROSS * 2 * s)
     return box if wide >= box[2] else (-wide / 2, -wide / 2, wide, wide)
 
 

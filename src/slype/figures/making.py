@@ -264,7 +264,7 @@ class Making:
         if not self.laid.design.form.is_round:
             return 0.0
         band = next(each for each in self.laid.bands if each.index == weaver.band)
-        return band.tail_mm - float(band.spacing.mean()) / 2
+        return band.tail_mm - band.tail_rests_mm
 
     @cached_property
     def left(self) -> list[Left]:

@@ -36,8 +36,9 @@ def check_side(design: Design, top_s: float) -> None:
 
 
 MOST_DRAWN = 16_000
-"""Rows times spaces that a picture shows and reeds are brought to rest for: a log basket two feet wide and high, finely
-woven, has 15,000. That takes 7 s of a processor to settle, 10 to draw and 0.8 GB; more would be finer than its dots."""
+"""Rows times spaces that a picture shows, and rows times ends that are brought to rest: a log basket two feet wide and
+high, finely woven, has 15,000. That takes 7 s of a processor to settle, 10 to draw and 0.8 GB; more would be finer than
+its dots."""
 MOST_JOINS = 2_000
 """Joins of one run of weaving, in all its blocks: at a minute each, most of a working week."""
 

@@ -113,6 +113,11 @@ class BandLaid:
     tail_mm: float = gauge.TUCK_MM
 
     @property
+    def tail_rests_mm(self) -> float:
+        """What stays of a tail when it is trimmed: half-way to the next that stands (common practice, no source)."""
+        return float(self.spacing.mean()) / 2
+
+    @property
     def jammed(self) -> bool:
         """True where a weaver cannot pass between the closest ends."""
         return float(self.ratio.max()) >= TIGHTEST_RATIO

@@ -213,8 +213,7 @@ def _strands(laid: Laid, courses: list[Course], joins: tuple[JoinPlan, ...]) -> 
     out = []
     for band, planned in zip(laid.bands, joins, strict=True):
         woven, (low, high) = float(band.row_mm.sum()), band.woven_range_mm()
-        # A tail is cut half-way to the next spoke (as the handout says where it is trimmed).
-        trimmed = tucks[band.index] * max(0.0, band.tail_mm - float(band.gap.mean()) / 2)
+        trimmed = tucks[band.index] * max(0.0, band.tail_mm - band.tail_rests_mm)
         for k, colours in enumerate(band.colours):
             joined = sum(join.weaver == k for join in planned.joins)
             more = band.tail_mm * tucks[band.index] + OVERLAP_MM * joined

@@ -14,7 +14,7 @@ from ..plans.planning import Plan
 from ..quantity import show_length
 from ..tell.bands import strand_colours
 from ..tell.strokes import passed
-from ..tell.voice import about_told, cut_told, reed_short, voice, with_cm
+from ..tell.voice import length_by_eye, length_to_cut, reed_short, voice, with_cm
 from ..words import listed, several
 
 
@@ -93,10 +93,10 @@ class Bench:
 
     def about(self, mm: float) -> str:
         """A length judged by eye."""
-        return about_told(self.design, mm)
+        return length_by_eye(self.design, mm)
 
     def cut(self, mm: float) -> str:
-        return cut_told(self.design, mm)
+        return length_to_cut(self.design, mm)
 
     def passes(self, band: BandLaid) -> tuple[str, str]:
         """What a weaver of a band passes, one and several: spoke, stick or group."""

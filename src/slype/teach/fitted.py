@@ -113,7 +113,7 @@ def _tails_cut(bench: Bench) -> list[str]:
     if not woven or not bench.laid.side:
         return []
     base, side = (
-        [bench.long(sum(float(band.spacing.mean()) for band in bands) / len(bands) / 2)] if bands else []
+        [bench.long(sum(band.tail_rests_mm for band in bands) / len(bands))] if bands else []
         for bands in ([band for band in bench.laid.base if band.band.group == 1], bench.laid.side)
     )
     other = [f"In the base it is {base[0]}."] if base and base != side else []

@@ -17,8 +17,7 @@ def measured(bench: Bench, band: BandLaid, s: float) -> str:
     across = f"{woven_across(bench.laid, band, s)} across"
     if band.band.where == "base":
         return across
-    up = bench.long(s)
-    return f"{up} up the wall{';' if '(' in up else ','} {across}"
+    return f"{bench.long(s)} up the wall; {across}"
 
 
 def off_measure(bench: Bench, band: BandLaid) -> Slip:

@@ -10,7 +10,7 @@ from ..order.course import Job
 from ..order.moments import laid_first
 from ..plans.times import seconds_of
 from ..surface.sticks import short_apart
-from ..tell.bases import board_lines, clock, clock_above
+from ..tell.bases import board_foot_lines, clock, clock_above, drilling_lines
 from ..tell.strokes import AWAY
 from ..tell.voice import soak_words, worded
 from ..words import several
@@ -341,10 +341,8 @@ def board(bench: Bench, _job: Job) -> list[Draft]:
     """Marking out, drilling, spokes and foot border, as the sheet has it."""
     part, made = bench.part("board"), bench.plan.board
     assert made is not None, "there is that part of the work"
-    lines = board_lines(bench.plan)
-    soak = next(i for i, line in enumerate(lines) if line.startswith("Soak"))
     ready = Draft("The board", "Mark and drill the board", "board", first=part.first, beyond=part.first)
-    ready.does = [*sentences(*lines[:soak])]
+    ready.does = [*sentences(*drilling_lines(bench.plan))]
     ready.looks = [f"{made.holes.count} holes stand evenly round the board."]
     ready.slips = [Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")]
     seen = f"The board from above with its {made.holes.count} holes, numbered from the first the way of the work."
@@ -352,7 +350,8 @@ def board(bench: Bench, _job: Job) -> list[Draft]:
     draft = Draft("The board", bench.tell("Set the {spokes} and work the foot"), "board", first=part.first,
                  beyond=part.beyond)  # fmt: skip
     draft.bundles = [each.number for each in bench.standing("begin")]
-    draft.does = ahead(*(bench.take(each) for each in bench.standing("begin")), *sentences(*lines[soak:]))
+    taken = (bench.take(each) for each in bench.standing("begin"))
+    draft.does = ahead(*taken, *sentences(*board_foot_lines(bench.plan)))
     draft.minutes = seconds_of(bench.plan.time, "begin") / 60
     draft.looks = [worded(f"{made.holes.count} places stand evenly round the board.", bench.design.wording)]
     draft.slips = [Slip("The tray rocks on its foot.", "Press the foot down where it is high, and trim long tips.")]

@@ -143,11 +143,13 @@ BOARD_BACK = (
 
 
 def board_lines(plan: Plan) -> list[str]:
-    """Marking out and drilling the board, setting the spokes, and the foot border."""
-    tell, long = voice(plan.design)
-    design, board = plan.design, _board(plan)
-    h, spokes = board.holes, design.spokes
-    assert design.base.foot is not None, "a board has a foot border"
+    """All that is done to a board, its spokes and its foot border."""
+    return [*drilling_lines(plan), *board_foot_lines(plan)]
+
+
+def drilling_lines(plan: Plan) -> list[str]:
+    """Marking out and drilling a board."""
+    design, h = plan.design, _board(plan).holes
     if design.form.is_round:
         ring = [
             f"Draw a circle {show_true(h.ring_mm, design.units)} across on the board, its line "
@@ -161,13 +163,21 @@ def board_lines(plan: Plan) -> list[str]:
             f"{h.count} places along it, {show_true(h.pitch_mm, design.units)} apart on the straights; round the "
             "corners go by the printed template."
         ]
-    lines = [
+    return [
         *ring,
         f"Clamp the board on waste wood and drill {_drill(plan)} holes, with glasses on and hair and sleeves tied "
         "back. The rules of the workshop go first. Sand the holes and the edge.",
     ]
+
+
+def board_foot_lines(plan: Plan) -> list[str]:
+    """Setting the spokes of a board in its holes, and the foot border."""
+    tell, long = voice(plan.design)
+    design, board = plan.design, _board(plan)
+    spokes = design.spokes
+    assert design.base.foot is not None, "a board has a foot border"
     many = tell("one {spoke}") if spokes.per_end == 1 else tell("{n} {spokes}", n=spokes.per_end)
-    lines += [
+    return [
         tell(
             "Soak the {spokes}. Push {many} up through every hole, so that {long} stands below the board.",
             many=many,
@@ -177,16 +187,11 @@ def board_lines(plan: Plan) -> list[str]:
         *_foot_lines(replace(design, border=design.base.foot), "board", "tray"),
         tell(BOARD_BACK),
     ]
-    return lines
 
 
 def _foot_lines(foot: Design, of: str, whole: str) -> list[str]:
     """A foot border, worked like any other but close to what lies above it."""
-    lines = border_lines(foot)
-    if not foot.border.is_open:
-        nip = foot_nip(of)
-        lines = [nip if line.startswith("Nip") else line for line in lines[:-1]]
-        lines.append(foot_trim(whole))
+    lines = border_lines(foot) if foot.border.is_open else border_lines(foot, foot_nip(of), foot_trim(whole))
     return [worded(line, foot.wording) for line in lines]
 
 

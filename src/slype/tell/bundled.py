@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from ..plans.bundles import Bundle, Lot, bundles
 from ..plans.piece import longer_mm
 from ..plans.planning import Plan
-from ..quantity import show_piece
 from ..words import several
 from .lists import first_up
-from .voice import cut_told, piece_name, reed_sized, worded
+from .voice import length_to_cut, piece_name, reed_sized, worded
+
+HALF_INCHES = 2
+"""What stands is cut to the half inch (see `quantity.show_piece`)."""
 
 
 @dataclass(frozen=True)
@@ -35,13 +37,13 @@ def _row(plan: Plan, bundle: Bundle) -> BundleRow:
     design = plan.design
     if bundle.piece is not None:
         what = first_up(piece_name(bundle.piece, design.wording))
-        cut = [cut_told(design, bundle.cut_mm, show_piece)]
+        cut = [length_to_cut(design, bundle.cut_mm, HALF_INCHES)]
     else:
         assert bundle.bands is not None, "a bundle is of a piece or of bands"
         first, last = bundle.bands
         what = f"Band {first + 1}" if first == last else f"Bands {first + 1} to {last + 1}"
-        lots = [_lot(lot, cut_told(design, lot.cut_mm)) for lot in bundle.lots]
-        cut = [cut_told(design, bundle.cut_mm)] if len(bundle.lots) == 1 else lots
+        lots = [_lot(lot, length_to_cut(design, lot.cut_mm)) for lot in bundle.lots]
+        cut = [length_to_cut(design, bundle.cut_mm)] if len(bundle.lots) == 1 else lots
     what = f"Lid: {what[:1].lower()}{what[1:]}" if bundle.lid else what
     reed = reed_sized(bundle.reed, design.wording)
     return BundleRow(bundle.number, what, bundle.count, reed, bundle.colour, tuple(cut))
@@ -60,10 +62,11 @@ def _lot(lot: Lot, long: str) -> str:
 def spare_told(plan: Plan) -> list[str]:
     """What a first basket may need besides what is listed."""
     design, out = plan.design, []
+    standing = "insert" if design.spokes.inserted else "begin"
     for piece in plan.pieces if not plan.first_time else ():
         longer = longer_mm(piece, design.units)
-        if piece.use in ("begin", "insert") and "stick" not in piece.name and longer > piece.cut_mm:
-            long, listed_as = (cut_told(design, mm, show_piece) for mm in (longer, piece.cut_mm))
+        if piece.use == standing and longer > piece.cut_mm:
+            long, listed_as = (length_to_cut(design, mm, HALF_INCHES) for mm in (longer, piece.cut_mm))
             out.append(f"{piece_name(piece, design.wording)} {long}, not {listed_as}")
     told = [f"Your first basket? Cut {'; '.join(out)}."] if out else []
     more = "Keep one long {spoke} in hand, and a length of each size and {colour} of {reed}."

@@ -30,7 +30,7 @@ from .bands import join_words, strand_colours
 from .bases import foot_trim
 from .openings import OUTSIDE, opening
 from .strokes import AWAY, FACES, LEAVE, TRIM, passed, space_of, stroke_told, tucked
-from .voice import about_told, title_of_band, worded
+from .voice import length_by_eye, title_of_band, worded
 
 
 def sentence(of: Plan | Design, laid: Laid, order: Moments, number: int) -> str:
@@ -174,7 +174,7 @@ def _set_in(tale: Narration, moment: int) -> str:
     known = {c for before in laid.bands[: laid.bands.index(band)] for strands in before.colours for c in strands}
     known |= {c for strands in band.colours[:weaver] for c in strands} if not block else {*sum(band.colours, ())}
     new = " A new {colour}." if known and not set(band.colours[weaver]) <= known else ""
-    tuck = about_told(design, band.tail_mm)
+    tuck = length_by_eye(design, band.tail_mm)
     line = f"{begin}Put {which} ({colour}) through {space_of(band)} {space + 1}, from the front; leave a tail "
     line += f"{tucked(band)}, {tuck} long.{new}"
     return say(line, design.wording, design.hand)
@@ -191,7 +191,7 @@ def _end(tale: Narration, moment: int) -> str:
         which = f"the weaver in {space_of(band)} {space}"
     line = (
         f"{'Draw' if out else 'Lead'} {which} ({colour}) {'back ' if out else ''}in at {space_of(band)} {space}: it "
-        f"stays {tucked(band)}, behind {one} {held + 1}; keep a tail of {about_told(design, band.tail_mm)} and "
+        f"stays {tucked(band)}, behind {one} {held + 1}; keep a tail of {length_by_eye(design, band.tail_mm)} and "
         "cut off the rest."
     )
     return say(line, design.wording, design.hand)
@@ -330,7 +330,7 @@ def _left(design: Design, act: str, end: int, stage: int) -> str:
     """What is done with an end that has finished its row."""
     if act == "border" and design.border.is_open:
         beside = (end + 1 + design.border.reach) % design.top_ends + 1
-        deep = about_told(design, INSERTION_MM)
+        deep = length_by_eye(design, INSERTION_MM)
         return f"push its tip {deep} deep down beside {{spoke}} {beside}, on its {{back}} side"
     found = _tucked(design, act, end, stage)
     if found is None:

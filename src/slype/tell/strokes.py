@@ -161,21 +161,23 @@ AWAY = "Cut away from you."
 TRIM = "Trim the weavers' tails inside, on the slant, each long enough to rest on a {spoke}."
 
 
-def border_lines(design: Design) -> list[str]:
-    """How to work the border: each row's move, what to leave loose, how to close, trimming."""
+def border_lines(design: Design, nip: str = "", tips: str = "") -> list[str]:
+    """How to work the border: each row's move, what to leave loose, how to close, trimming; `nip` and `tips` what is
+    said of these two in place of the usual."""
     border, per_end = design.border, len(design.top_reeds)
     together = (
         [say(f"The {per_end} {{spokes}} of one place move together, side by side.", design.wording)]
         if per_end > 1
         else []
     )
-    close = closing(border, design.top_ends)
+    nipped, close = [nip] if nip else before(border)[1:], closing(border, design.top_ends)
+    close[-1] = tips or close[-1]
     if border.order is not None:
-        lines = [*before(border)[1:], *lay_first(border), *close]
+        lines = [*nipped, *lay_first(border), *close]
         return [*together, *(say(line, design.wording, design.hand) for line in lines)]
     if border.is_open:
         return [*together, *_open_lines(design), _sentence(close[0]), "Make all the arches alike before they dry."]
-    lines = [*together, *before(border)[1:]]
+    lines = [*together, *nipped]
     side = "standing"
     for i, row in enumerate(border.rows):
         lines += [f"Row {i + 1}. {_row_words(design, row, side)}", _sentence(close[i])]

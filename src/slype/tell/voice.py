@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from functools import partial
 
@@ -12,7 +13,7 @@ from ..design.values import Design
 from ..lay.values import BandLaid, Laid
 from ..plans.fits import Fit
 from ..plans.planning import Piece, Plan
-from ..quantity import MM_PER_IN, parse_length, show_cut, show_length
+from ..quantity import MM_PER_IN, show_cut, show_length
 from ..reeds import Reed
 from ..rest.values import AtRest
 from ..words import listed, say, several, worded
@@ -93,10 +94,11 @@ def with_cm(design: Design, told: str, *mm: float) -> str:
     return f"{told} ({' by '.join(f'{round(each / eighth) * eighth / 10:.1f}' for each in mm)} cm)"
 
 
-def cut_told(design: Design, mm: float, show: Callable[[float, str], str] = show_cut) -> str:
-    """A length to cut, rounded up; for a British reader of a design in inches with its centimetres beside it."""
-    told = show(mm, design.units)
-    return f"{told} ({show(parse_length(told), 'cm')})" if _both(design) else told
+def length_to_cut(design: Design, mm: float, part: int = 1) -> str:
+    """A length to cut, rounded up to 1/`part` inch or a centimetre (see `quantity.show_cut`); for a British reader of a
+    design in inches with the centimetres of those inches beside it."""
+    told, step = show_cut(mm, design.units, part=part), MM_PER_IN / part
+    return f"{told} ({show_cut(math.ceil(mm / step - 1e-6) * step, 'cm')})" if _both(design) else told
 
 
 def show_about(mm: float, units: str) -> str:
@@ -106,10 +108,10 @@ def show_about(mm: float, units: str) -> str:
     return show_length(round(mm / 5) * 5, units).replace(".0 cm", " cm")
 
 
-def about_told(design: Design, mm: float) -> str:
+def length_by_eye(design: Design, mm: float) -> str:
     """A length judged by eye; for a British reader of a design in inches with its centimetres beside it."""
-    told = show_about(mm, design.units)
-    return f"{told} ({show_about(parse_length(told), 'cm')})" if _both(design) else told
+    told, half = show_about(mm, design.units), MM_PER_IN / 2
+    return f"{told} ({show_about(round(mm / half) * half, 'cm')})" if _both(design) else told
 
 
 def count_from_one(space: int, spaces: int) -> int:

@@ -10,7 +10,8 @@ import { BARE, allTraced, deep, likeliest, strokesMade } from "./slip-rule.js";
 import { MINE } from "./goto.js";
 import { whereTold } from "./order.js";
 
-const DOWN = ["top", "2nd", "3rd", "4th"];
+/** What a row is called that is so many below the topmost (from 0). */
+const rowTold = (down) => ["top", "2nd", "3rd"][down] ?? `${down + 1}th`;
 const CELL = 60; // dots; these and the next as in lesson.css
 const GAP = 4;
 const SIDES = 28;
@@ -193,7 +194,7 @@ function grid(lesson, noun) {
     h("span"),
     spokes.map((spoke) => h("span.number", { "aria-hidden": "true" }, String(spoke + 1))),
     rows.map((down) => [
-      h("span.row", { "aria-hidden": "true" }, DOWN[down] ?? `${down + 1}.`),
+      h("span.row", { "aria-hidden": "true" }, rowTold(down)),
       spokes.map((spoke) => {
         const [colour, over] = saidOf(spoke, down);
         const other = `${saidOf(spoke, down)}` !== `${cellOf(look.right, spoke, down)}`;
@@ -204,7 +205,7 @@ function grid(lesson, noun) {
             type: "button",
             data: { do: "slip-cell", at: `${spoke}.${down}` },
             "aria-pressed": String(look.picked === `${spoke}.${down}`),
-            "aria-label": `${noun} ${spoke + 1}, ${DOWN[down] ?? `${down + 1}th`} row: ${name}${over ? `, over ${over}` : ""}${other ? ", marked" : ""}`,
+            "aria-label": `${noun} ${spoke + 1}, ${rowTold(down)} row: ${name}${over ? `, over ${over}` : ""}${other ? ", marked" : ""}`,
           },
           colour === BARE ? h("i.upright") : h("i.bar", { style: paintOf(lesson, colour) }),
           h("span.letter", {}, colour === BARE ? "" : `${letterOf(told, colour)} ${over}`),
@@ -222,8 +223,8 @@ function chooser(lesson, noun) {
   const longest = Math.max(...look.band.cycle.map(([a, b]) => a + b)) + 1;
   return h(
     "div.chooser",
-    { data: { key: "chooser" }, role: "group", "aria-label": `${noun} ${spoke + 1}, ${DOWN[down] ?? `${down + 1}th`} row: what lies there` },
-    h("p", {}, `${capital(noun)} ${spoke + 1}, ${DOWN[down] ?? `${down + 1}th`} row: what lies in front?`),
+    { data: { key: "chooser" }, role: "group", "aria-label": `${noun} ${spoke + 1}, ${rowTold(down)} row: what lies there` },
+    h("p", {}, `${capital(noun)} ${spoke + 1}, ${rowTold(down)} row: what lies in front?`),
     h(
       "div.keys",
       {},
