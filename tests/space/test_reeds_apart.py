@@ -109,7 +109,7 @@ def test_what_is_said_of_a_basket_by_chance_is_what_another_finds_in_its_file(se
 
 @pytest.mark.parametrize("seed", [7003, 7028, 51003])
 def test_baskets_in_which_reeds_were_left_in_each_other_come_apart(seed):
-    """What was left in them was not seen: nodes in bunches with wide gaps between, or one stretch that helped little."""
+    """What was left was not seen, as nodes lay in bunches with wide gaps between; or one stretch had helped little."""
     assert relax(parse(basket_by_chance(seed))).together.worst < MOST
 
 

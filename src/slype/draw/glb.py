@@ -111,8 +111,8 @@ def _slab(board: Plank) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
 
 
 def _thinned(points: np.ndarray, thick: float) -> np.ndarray:
-    """Points of a line with long steps where it runs straight and short ones where it bends; the last at either end stay,
-    and between them each stands as far outside a bend as its steps cut it off."""
+    """Points of a line with long steps where it runs straight and short ones where it bends; the last at either end
+    stay, and between them each stands as far outside a bend as its steps cut it off."""
     step = np.diff(points, axis=0)
     long = np.linalg.norm(step, axis=1)
     points, step, long = points[np.r_[True, long > 1e-9]], step[long > 1e-9], long[long > 1e-9]

@@ -126,7 +126,7 @@ def worst_of(bundle: Bundle) -> Worst:
 
 
 def smooth_overlap(bundle: Bundle, margin: float, cut: float = 1.0) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """As `overlap`, of rods that are smooth lines through their nodes, as they are drawn, in chords no longer than CHORD.
+    """As `overlap`, of rods that are smooth lines through their nodes as they are drawn, in chords of CHORD at most.
     `margin` mm: how near two edges must come for that to be looked at."""
     one, two = pairs_near(bundle, bundle.at, margin, _away_from_ends(bundle, cut))
     parts = np.empty((len(one), 2))

@@ -93,8 +93,8 @@ def closest(at: Array, one: Array, two: Array, part: Array) -> Array:
 
 @_compiled
 def smooth_lines(at: Array, off: Array, many: Array, first: Array) -> Array:
-    """Points (k, 3) of smooth lines through the nodes (Catmull and Rom 1974, by length): `many` (nodes,) chords of every
-    edge, the points of node i from `first[i]` on; a rod's last node has its own place alone."""
+    """Points (k, 3) of smooth lines through the nodes (Catmull and Rom 1974, by length): `many` (nodes,) chords of
+    every edge, the points of node i from `first[i]` on; a rod's last node has its own place alone."""
     out = np.empty((first[-1], 3))
     for r in range(len(off) - 1):
         a, b = off[r], off[r + 1]

@@ -124,8 +124,8 @@ def _along(points: np.ndarray) -> np.ndarray:
 
 
 def _no_finer(along: np.ndarray, finest: float) -> np.ndarray:
-    """Which of the points `along` (k,) mm are nodes: both ends, and between them every one that lies so far from the last
-    before it. Lots of nodes close together and wide gaps in turn would bend otherwise than the line does."""
+    """Which of the points `along` (k,) mm are nodes: both ends, and between them every one that lies so far from the
+    node before it. Bunches of nodes with wide gaps between would bend otherwise than the line does."""
     out = [0]
     for k in range(1, len(along)):
         if along[k] - along[out[-1]] >= finest - 1e-9:
