@@ -122,14 +122,14 @@ def _thinned(points: np.ndarray, thick: float) -> np.ndarray:
     many = max(2, int(np.ceil(cost[-1])) + 1)
     at = np.unique(np.searchsorted(cost, np.linspace(0, cost[-1], many) - 1e-12))
     kept = np.unique(np.r_[0, min(1, len(points) - 1), at, max(0, len(points) - 2), len(points) - 1])
-    line, many = points[kept], np.diff(kept)
-    begun = np.repeat(kept[:-1], many)
+    line, left = points[kept], np.diff(kept)
+    begun = np.repeat(kept[:-1], left)
     along = np.r_[0.0, np.cumsum(long)]
     hop = along[kept[1:]] - along[kept[:-1]]
-    part = (along[:-1] - along[begun]) / np.repeat(hop, many)
-    off = points[:-1] - points[begun] - part[:, None] * np.repeat(np.diff(line, axis=0), many, axis=0)
+    part = (along[:-1] - along[begun]) / np.repeat(hop, left)
+    off = points[:-1] - points[begun] - part[:, None] * np.repeat(np.diff(line, axis=0), left, axis=0)
     # Of what a step leaves of its bend the greatest is half as much again as the mean; half of that is for each side.
-    mean = np.add.reduceat(off, kept[:-1]) / many[:, None]
+    mean = np.add.reduceat(off, kept[:-1]) / left[:, None]
     line[1:-1] += 0.75 * (mean[:-1] + mean[1:]) / 2
     return line
 
