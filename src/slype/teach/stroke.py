@@ -63,8 +63,8 @@ def is_new(bench: Bench, band: BandLaid) -> bool:
 
 def _hands(bench: Bench, band: BandLaid) -> list[str]:
     """Which hand does what, and how the work is turned meanwhile; nothing where it goes on as in the band before."""
-    at = bench.laid.bands.index(band)
-    backwards = [each.band.weave.turns == "back" for each in bench.laid.bands[max(at - 1, 0) : at + 1]]
+    nth = bench.laid.bands.index(band)
+    backwards = [each.band.weave.turns == "back" for each in bench.laid.bands[max(nth - 1, 0) : nth + 1]]
     if not is_new(bench, band) and backwards in ([False, False], [True, True]):
         return []
     other = "left" if bench.design.hand == "right" else "right"
