@@ -289,8 +289,11 @@ def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels) -> None
             labels.out.insert(0, marks.lead(at, labels.taken[-1][:2], unit))
 
 
-def name_lifted(stretches: list[Stretch], camera: Camera, labels: Labels, lifted: tuple[int, ...]) -> None:
-    """`under 1` at each end (of `lifted`, from 0) that what moves goes under, beside where the two cross."""
+def name_lifted(
+    stretches: list[Stretch], camera: Camera, labels: Labels, lifted: tuple[int, ...], word: str = "under"
+) -> None:
+    """`under 1` at each end (of `lifted`, from 0) that what moves goes under, beside where the two cross; of an arch,
+    below whose bow it goes, another `word`."""
     moving = [each.tube for each in stretches if each.state == MOVES and each.tube.role == "border"]
     if not moving or not lifted:
         return
@@ -309,7 +312,7 @@ def name_lifted(stretches: list[Stretch], camera: Camera, labels: Labels, lifted
         at, unit = (float(x[seen[gap.argmin()]]), float(y[seen[gap.argmin()]])), labels.unit
         away = [(dx * unit, -up * unit) for up in (9.0, 12.0, 6.5, 15.0)
                 for dx in (0.0, -6.0, 6.0, -12.0, 12.0)]  # fmt: skip
-        if labels.word([(at[0] + dx, at[1] + dy) for dx, dy in away], f"under {end + 1}"):
+        if labels.word([(at[0] + dx, at[1] + dy) for dx, dy in away], f"{word} {end + 1}"):
             labels.out.insert(0, marks.lead(at, labels.taken[-1][:2], unit))
 
 
