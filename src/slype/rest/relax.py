@@ -211,12 +211,14 @@ def _parts(
         old = before.parts.get(name) if before is not None and name not in before.tangled else None
         if old is not None and old.built.ends == built.ends:
             begun, forces = start_from(built, old)
-            part = PartAtRest(begun, rod_wall.relax(begun.wall, most, MOST_OVERLAP, BALANCE, cores, shared, forces, friction=FRICTION))
+            rest = rod_wall.relax(begun.wall, most, MOST_OVERLAP, BALANCE, cores, shared, forces, friction=FRICTION)
+            part = PartAtRest(begun, rest)
             if not anew or not _is_tangled(part):
                 parts[name] = part
                 continue
         # Reeds of another count of ends lie too differently to begin from, and so may any that end in a tangle.
-        parts[name] = PartAtRest(built, rod_wall.relax(built.wall, most, MOST_OVERLAP, BALANCE, cores, shared, friction=FRICTION))
+        rest = rod_wall.relax(built.wall, most, MOST_OVERLAP, BALANCE, cores, shared, friction=FRICTION)
+        parts[name] = PartAtRest(built, rest)
     return parts
 
 

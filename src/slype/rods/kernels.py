@@ -320,7 +320,9 @@ def unbalanced(
         left[i, 1] -= pin[i] * at[i, 1]
         if post_side[i] != 0:
             left[i, 1] -= rho_node[i] * post_push[i, 1]
-        hold_s, hold_n = abs(rho_node[i] * post_push[i, 1]) if post_side[i] != 0 else 0.0, abs(rho_node[i] * post_push[i, 0])
+        hold_s, hold_n = 0.0, abs(rho_node[i] * post_push[i, 0])
+        if post_side[i] != 0:
+            hold_s += abs(rho_node[i] * post_push[i, 1])
         for k in range(slot_of[i], slot_of[i + 1]):
             j = slots[k]
             c = rho_contact[j >> 1] * shares[k]
