@@ -129,7 +129,8 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
     draft.does = _trimmed(bench)
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
     draft.slips = [Slip("A tip slips off what it rests on.", "It was cut too short. Push a scrap in beside it.")]
-    about = tell("The basket with its {border} done, from outside.")
-    draft.drawings = [Drawing(part.beyond, part.beyond, "Done.", about, "finished", "none", False)]
+    about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
+    draft.drawings = [Drawing(part.beyond, part.beyond, "Trimmed, from inside: small ovals are cut tails.", about,
+                              "inside", "none", False)]  # fmt: skip
     draft.watch = ["Glasses on: cut tips fly."]
     return [draft]
