@@ -10,12 +10,12 @@ from ..order.course import Job
 from ..order.moments import laid_first
 from ..plans.times import seconds_of
 from ..surface.sticks import short_apart
-from ..tell.bases import board_foot_lines, clock, clock_above, drilling_lines
+from ..tell.bases import clock, clock_above
 from ..tell.strokes import AWAY
-from ..tell.voice import soak_words, worded
+from ..tell.voice import soak_words
 from ..words import several
 from .bench import Bench, numbers
-from .values import Draft, Drawing, Slip, afterwards, ahead, due, how, sentences
+from .values import Draft, Drawing, Slip, afterwards, ahead, due, how
 
 READY = "Get ready"
 
@@ -335,29 +335,3 @@ def _arm(bench: Bench) -> list[str]:
         return [f"Find an arm with {several(held[0], 'end')}."]
     lower = " of the ones you laid first" if design.base.kind == "laid cross" else ""
     return [f"Choose an arm{lower}: each has {several(held[0], 'end')}."]
-
-
-def board(bench: Bench, _job: Job) -> list[Draft]:
-    """Marking out, drilling, spokes and foot border, as the sheet has it."""
-    part, made = bench.part("board"), bench.plan.board
-    assert made is not None, "there is that part of the work"
-    ready = Draft("The board", "Mark and drill the board", "board", first=part.first, beyond=part.first)
-    ready.does = [*sentences(*drilling_lines(bench.plan))]
-    ready.looks = [f"{made.holes.count} holes stand evenly round the board."]
-    ready.slips = [Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")]
-    seen = f"The board from above with its {made.holes.count} holes, numbered from the first the way of the work."
-    ready.drawings = [Drawing(part.first, part.first, "The board from above.", seen, "board", "none", False)]
-    draft = Draft("The board", bench.tell("Set the {spokes} and work the foot"), "board", first=part.first,
-                 beyond=part.beyond)  # fmt: skip
-    draft.bundles = [each.number for each in bench.standing("begin")]
-    taken = (bench.take(each) for each in bench.standing("begin"))
-    draft.does = ahead(*taken, *sentences(*board_foot_lines(bench.plan)))
-    draft.minutes = seconds_of(bench.plan.time, "begin") / 60
-    draft.looks = [worded(f"{made.holes.count} places stand evenly round the board.", bench.design.wording)]
-    draft.slips = [Slip("The tray rocks on its foot.", "Press the foot down where it is high, and trim long tips.")]
-    draft.count("ends", 0, made.holes.count)
-    about = bench.tell("The board with its {spokes} in their holes and the short ends worked below it.")
-    draft.drawings = [
-        Drawing(part.first, part.beyond, "The board with its foot worked.", about, "whole", "none", False)
-    ]
-    return [ready, draft]

@@ -154,7 +154,7 @@ def _cared_for(plan: Plan, drafts: list[Draft]) -> None:
 
 
 TOLD: Mapping[str, Callable[[Bench, Job], list[Draft]]] = MappingProxyType({
-    "gather": start.gather, "soak": start.soak, "board": start.board, "cross": start.cross, "space 1": start.space_1,
+    "gather": start.gather, "soak": start.soak, "board": fitted.board, "cross": start.cross, "space 1": start.space_1,
     "add": edge.pushed_in, "bye": edge.pushed_in, "base": band_steps, "side": band_steps, "insert": edge.insert,
     "turn": edge.turn_up, "border": border.border_steps, "trim": fitted.trim, "foot": fitted.foot,
     "handle": fitted.handle, "fit": fitted.seat, "finish": fitted.finish,
