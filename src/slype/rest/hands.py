@@ -2,8 +2,8 @@
 
 Springy reed that is only laid stands up in loops. Hands nip every end where it turns down (at its foot it is free to
 turn, as on a hinge), pull it until it lies on what it passes over, and press the border down and from both sides. Wet
-reed keeps that shape. Hard rods without set, as `slype evidence` proves them, lie as `rods.wall.relax` leaves them: that
-is `relax(design, by_hands=False)`. Lengths mm.
+reed keeps that shape. Hard rods without set, as `slype evidence` proves them, lie as `rods.wall.relax` leaves them:
+that is `relax(design, by_hands=False)`. Lengths mm.
 """
 
 from __future__ import annotations
