@@ -18,6 +18,7 @@ from slype.draw.views import curves
 from slype.plans import planning
 from slype.rest.relax import relax
 from slype.rods import bundle
+from slype.space import together
 from slype.surface.curve import Tube
 from slype.tell.voice import unsettled, whence
 
@@ -104,6 +105,20 @@ def test_what_is_said_of_a_basket_by_chance_is_what_another_finds_in_its_file(se
     rest = relax(design)
     plan = planning.plan(design, rest)
     assert_said_as_found(rest, overlaps(reeds_in(glb(plan.laid, curves(plan)))))
+
+
+@pytest.mark.parametrize("seed", [7003, 7028, 51003])
+def test_baskets_in_which_reeds_were_left_in_each_other_come_apart(seed):
+    """What was left was not seen, as nodes lay in bunches with wide gaps between; or one stretch had helped little."""
+    assert relax(parse(basket_by_chance(seed))).together.worst < MOST
+
+
+def test_nodes_of_a_reed_lie_neither_closer_than_it_can_bend_nor_in_bunches_with_wide_gaps_between():
+    along = np.cumsum([0, 0.9, 0.8, 0.8, 2.9, 0.3, 0.9, 0.8, 0.8, 2.9, 0.3, 0.2])
+    nodes = together._no_finer(along, 1.0)
+    assert nodes[0] == 0 and nodes[-1] == len(along) - 1
+    assert (np.diff(along[nodes])[:-1] >= 1.0).all()
+    assert list(along[nodes[:4]]) == pytest.approx([0, 1.7, 5.4, 6.6])
 
 
 def test_without_giving_way_in_space_reeds_of_different_parts_lie_in_each_other():

@@ -29,7 +29,8 @@ def before(border: Border) -> list[str]:
         "Soak the standing {spokes} again, basket upside down in the water, until one bends round a finger uncracked."
     )
     if border.is_open:
-        return [soak, "Cut every tip to a slant, so that it slides down beside a {spoke}; arches are bent, not nipped."]
+        return [soak, "Cut every tip on the slant, so that it slides down beside a {spoke}; arches are bent, not "
+                "nipped."]  # fmt: skip
     high = bend_above(border)
     where = "just above the last row" if high < 1 else f"{high:g} times its thickness above the last row"
     return [soak, f"Nip each {{spoke}} flat with round-nosed pliers {where}, where it will turn down."]

@@ -113,15 +113,27 @@ def _lines(laid: Laid, curves: list[Curve]) -> list[_Line]:
 
 
 def _line(reed: Curve | Tube, points: np.ndarray, curve: Curve | None) -> _Line:
-    step = np.sqrt((np.diff(points, axis=0) ** 2).sum(axis=1))
     finest = (FINE_STANDING if reed.role in ("stick", "spoke", "bye-spoke") else FINEST) * reed.thick_mm
-    whole = np.floor(np.r_[0.0, np.cumsum(step)] / finest + 1e-9)
-    keep = np.r_[True, np.diff(whole) > 0]
-    keep[-1] = True
-    nodes = np.flatnonzero(keep)
-    if len(nodes) > 2 and whole[-1] == whole[nodes[-2]]:
-        nodes = np.r_[nodes[:-2], nodes[-1]]
+    nodes = _no_finer(_along(points), finest)
     return _Line(reed.name, reed.role, reed.thick_mm, points, nodes, curve, np.full((len(nodes), 2), np.nan))
+
+
+def _along(points: np.ndarray) -> np.ndarray:
+    """mm along a line of every of its points (k, 3)."""
+    return np.r_[0.0, np.cumsum(np.sqrt((np.diff(points, axis=0) ** 2).sum(axis=1)))]
+
+
+def _no_finer(along: np.ndarray, finest: float) -> np.ndarray:
+    """Which of the points `along` (k,) mm are nodes: both ends, and between them every one that lies so far from the
+    node before it. Bunches of nodes with wide gaps between would bend otherwise than the line does."""
+    out = [0]
+    for k in range(1, len(along)):
+        if along[k] - along[out[-1]] >= finest - 1e-9:
+            out.append(k)
+    last = len(along) - 1
+    if out[-1] != last:
+        out[-1 if len(out) > 1 and along[last] - along[out[-1]] < finest / 2 else len(out):] = [last]
+    return np.array(out)
 
 
 def _standing(laid: Laid, line: _Line, reed: tuple[Curve, ...]) -> _Line:
@@ -198,13 +210,13 @@ def _bundle(lines: list[_Line], chains: list[list[int]]) -> tuple[rods.Bundle, l
 
 
 def _all_points(line: _Line, moved: np.ndarray) -> np.ndarray:
-    """How far every point of a line gives way: on to a smooth line through its nodes, which bends round nothing finer
-    than they lie apart."""
+    """How far every point of a line gives way: on to the smooth line through its nodes where these are now, which bends
+    round nothing finer than they lie apart."""
     if len(line.nodes) == len(line.points):
         return moved
-    along = np.r_[0.0, np.cumsum(np.sqrt((np.diff(line.points, axis=0) ** 2).sum(axis=1)))]
     at = line.points[line.nodes] + moved
-    return through(along[line.nodes], at, along) - line.points
+    along, now = _along(line.points), _along(at)
+    return through(now, at, np.interp(along, along[line.nodes], now)) - line.points
 
 
 # Which side of what stands -------------------------------------------------------------------------------------

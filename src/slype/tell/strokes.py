@@ -212,7 +212,7 @@ def _row_words(design: Design, row: Row, side: str) -> str:
 def _open_lines(design: Design) -> list[str]:
     over, count = design.border.rows[0].legs[0]
     return [
-        "Cut each tip to a slant, so that it slides down easily.",
+        "Cut each tip on the slant, so that it slides down easily.",
         say(
             "Begin with any {spoke}. Bend it in an arch towards the {forward}, {face} {next}, and push it down beside "
             "the {spoke} after that, {deep} deep. Do the same with the next {spoke}, and so on all the way round.",
