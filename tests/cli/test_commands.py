@@ -253,6 +253,17 @@ def test_stopping_a_command_from_the_keyboard_is_quiet(monkeypatch, capsys):
     assert capsys.readouterr() == ("", "")
 
 
+def test_a_basket_for_which_there_is_not_enough_memory_is_named(monkeypatch, capsys):
+    from slype.cli import commands as cli
+
+    def too_much(asked):
+        raise MemoryError
+
+    monkeypatch.setitem(cli._COMMANDS, "check", too_much)
+    assert cli.main(["check", "vast.toml"]) == 2
+    assert capsys.readouterr().err.startswith("slype: vast.toml: this asks for more memory than there is.")
+
+
 # The demo ------------------------------------------------------------------------------------------------------
 
 

@@ -108,7 +108,7 @@ def _every_line_is_read_in_its_place(read, steps):
         assert sum(len(looks) for *_, looks in mine) == len(each["looks"])
     assert [at for at, *_ in read] == sorted(at for at, *_ in read)
     said = " ".join(line for _, _, lines, _ in read for line in lines)
-    for what in ("Tie a thread", "in the water", "Tie the tops", "Measure at the end", "Untie the string"):
+    for what in ("Tie a thread", "in the water", "Tie the tops", "the last, measure", "Untie the string"):
         assert what in said, what
     assert "nderside" in said and "cool water" in said
 

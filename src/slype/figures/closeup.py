@@ -12,7 +12,7 @@ from ..order.kinds import ACTS
 from ..order.viewpoints import SET_DOWN, TURNED, UNDERSIDE
 from ..space.tubes import on_surface
 from . import marks
-from .labels import Labels
+from .labels import TAIL_LEFT, Labels
 from .making import Making
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
 from .stretch import MOVES, Stretch
@@ -73,6 +73,8 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
     if scene.arrow:
         inward = ACTS[making.order.act[moment]] in PUSHED
         body += _arrows(stretches, camera, box, unit, inward)
+    if ACTS[making.order.act[moment]] == "set in" and flat and not scene.inside and not scene.fold:
+        body += _hidden_tails(stretches, camera, box, unit)
     body += write_all(making, scene, stretches, camera, Labels(box, unit), moment, flat)
     return "".join(body), box
 
@@ -87,7 +89,9 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     if scene.inside and not flat:
         around += 180.0
     wide = _width(making, scene, moment)
-    moving = [each.tube.points for each in stretches if each.state == MOVES]
+    moves = [each for each in stretches if each.state == MOVES]
+    tails = [each for each in moves if TAIL_LEFT in each.tube.name] if ACTS[making.order.act[moment]] == "end" else []
+    moving = [each.tube.points for each in tails or moves]
     if moving and not flat and laid.design.form.is_round and not scene.whole:
         x, y, _ = np.vstack(moving).mean(axis=0)
         if math.hypot(x, y) > 0.4 * float(laid.design.form.radius(0.0)):  # else it goes all the way round
@@ -114,7 +118,8 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     # What hangs out of the picture may do so: the middle of the work is what counts.
     middle = (np.median(x), np.median(y))
     high = wide * HIGH
-    lift = (0.06 if flat else -0.16 if scene.inside and act == "border" else 0.10) * high
+    inward = {"border": -0.16, "trim": -0.36}.get(act, 0.10) if scene.inside else 0.10
+    lift = (0.06 if flat else inward) * high
     return camera, (float(middle[0] - wide / 2), float(middle[1] - high / 2 - lift), float(wide), float(high))
 
 
@@ -232,6 +237,19 @@ def _without_base(stretches: list[Stretch], making: Making) -> list[Stretch]:
 
 
 # Arrows --------------------------------------------------------------------------------------------------------
+
+
+def _hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: float) -> list[str]:
+    """Dots along the tails of a start, which lie on the far side."""
+    out = []
+    for each in stretches:
+        if each.state != MOVES or TAIL_LEFT not in each.tube.name or each.tube.strand > 0:
+            continue
+        x, y, _ = look_at_points(camera, each.tube.points)
+        inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3])
+        if inside.sum() > 1:
+            out.append(marks.dots(x[inside], y[inside], unit))
+    return out
 
 
 PUSHED = ("insert", "add", "bye", "push in")

@@ -11,6 +11,7 @@ from functools import cached_property, partial
 
 import numpy as np
 
+from ..lay.gauge import TUCK_MM
 from ..lay.values import BandLaid, Laid
 from ..order.kinds import ACTS, Moments
 from ..order.loose_ends import hanging, tail_lines
@@ -106,14 +107,16 @@ class Making:
                 keep = MOVES if each.name in joined else ""
                 found = [one if one.state == keep else replace(one, state=OLD) for one in found]
             if each.name in joined and found:
-                found = with_join(found, self._left_over(each))
+                found = with_join(found, TUCK_MM / 2)
             out += found
         tails = self._tails(first, beyond, begun, joined)
         out += [replace(each, state=OLD) for each in tails] if join is not None else tails
         if fold:
             out = folded_in_half(out, folded)
         moved = {self.order.end[m] for m in range(first, beyond) if ACTS[self.order.act[m]] == "turn"}
+        untied = beyond >= self._edge_begins
         for each, appears, vanishes in self.upright:
+            each = _untied(each) if untied else each
             if appears <= beyond <= vanishes and (not self.laid.is_mat or beyond >= self._edge_begins):
                 out.append(Stretch(each, MOVES if each.end in moved else OLD, (False, True)))
         return out
@@ -259,13 +262,6 @@ class Making:
             out[-1] = self._lying(out[-1], self.laid.design.form.is_round and not self._unwoven(beyond))
         return out
 
-    def _left_over(self, weaver: Tube) -> float:
-        """How much longer than it is drawn in the basket a weaver's tail is left, mm."""
-        if not self.laid.design.form.is_round:
-            return 0.0
-        band = next(each for each in self.laid.bands if each.index == weaver.band)
-        return band.tail_mm - band.tail_rests_mm
-
     @cached_property
     def left(self) -> list[Left]:
         """The tails that lie on the far side until the basket is trimmed."""
@@ -312,6 +308,27 @@ class Making:
         tail = points[-1] + line[1:] @ np.stack([run, out, down])
         bent = _rounded(np.vstack([points[-3:], tail]))
         return replace(last, tube=replace(last.tube, points=np.vstack([points[:-3], bent])), cut=(last.cut[0], True))
+
+
+LEANS_ON = 0.3
+"""How far ends that are untied for the border still lean in, as a share of how the wall does (as makers' photographs
+show them; no source)."""
+
+
+def _untied(end: Tube) -> Tube:
+    """An end above the last row once the string is off: it stands up straighter where the wall leans in, as long as it
+    was."""
+    points = end.points
+    away = np.hypot(*points[:, :2].T)
+    if away[-1] >= away[0]:
+        return end
+    out = points[:, :2] / np.maximum(away, 1e-9)[:, None]
+    hop = np.linalg.norm(np.diff(points, axis=0), axis=1)
+    reach = away[0] + LEANS_ON * (away - away[0])
+    aside = np.hypot(np.diff(reach), np.linalg.norm(np.diff(out, axis=0), axis=1) * reach[1:])
+    rise = np.sqrt(np.maximum(hop**2 - aside**2, 0.0)) * np.sign(np.diff(points[:, 2]))
+    up = points[0, 2] + np.r_[0.0, np.cumsum(rise)]
+    return replace(end, points=np.column_stack([out * reach[:, None], up]))
 
 
 THINNED = 2

@@ -82,7 +82,7 @@ def finish(bench: Bench, _job: Job) -> list[Draft]:
 # Trimmed -------------------------------------------------------------------------------------------------------
 
 
-SLANT = "The long side of the slant lies on the wall; the cut face looks up to the mouth."
+SLANT = "The long side of the slant lies against the weaving; the cut face looks up to the mouth."
 """See `space.cuts`."""
 
 
@@ -98,7 +98,7 @@ def _trimmed(bench: Bench) -> list[str | Due]:
             *out,
             *how(*slant),
             f"Push all arches down to one height, {bench.long(bench.laid.border_height_mm)} above the last row.",
-            "Leave the tips where they are pushed in.",
+            tell("Leave the tips where they are pushed in, each on the {back} of its {spoke}."),
         ]
     return [*out, *how(
         tell("Then trim the {border}: go round it on the {side}, from {spoke} 1 on.", side=trimmed_on(border)),
@@ -116,9 +116,10 @@ def _tails_cut(bench: Bench) -> list[str]:
         [bench.long(sum(band.tail_rests_mm for band in bands) / len(bands))] if bands else []
         for bands in ([band for band in bench.laid.base if band.band.group == 1], bench.laid.side)
     )
-    other = [f"In the base it is {base[0]}."] if base and base != side else []
+    other = [f"On the floor it is {base[0]}."] if base and base != side else []
+    reach = ["Reach those on the floor through the mouth, with the points of the side cutters."] if base else []
     return [tell("Cut each tail half-way to the next {spoke}."),
-            tell("That is about {long} past the one it lies behind.", long=side[0]), *other]  # fmt: skip
+            tell("That is about {long} past the one it lies behind.", long=side[0]), *other, *reach]  # fmt: skip
 
 
 def trim(bench: Bench, _job: Job) -> list[Draft]:
@@ -128,7 +129,8 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
     draft.does = _trimmed(bench)
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
     draft.slips = [Slip("A tip slips off what it rests on.", "It was cut too short. Push a scrap in beside it.")]
-    about = tell("The basket with its {border} done, from outside.")
-    draft.drawings = [Drawing(part.beyond, part.beyond, "Done.", about, "finished", "none", False)]
+    about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
+    draft.drawings = [Drawing(part.beyond, part.beyond, "Trimmed, from inside: small ovals are cut tails.", about,
+                              "inside", "none", False)]  # fmt: skip
     draft.watch = ["Glasses on: cut tips fly."]
     return [draft]
