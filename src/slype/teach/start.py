@@ -9,10 +9,10 @@ from ..lay.spacing import long_sticks
 from ..order.course import Job
 from ..order.moments import laid_first
 from ..plans.times import seconds_of
+from ..reeds import Soaking
 from ..surface.sticks import short_apart
 from ..tell.bases import clock, clock_above
 from ..tell.strokes import AWAY
-from ..tell.voice import soak_words
 from ..words import several
 from .bench import Bench, numbers
 from .values import Draft, Drawing, Slip, afterwards, ahead, due, how
@@ -50,16 +50,15 @@ def gather(bench: Bench, _job: Job) -> list[Draft]:
 def soak(bench: Bench, _job: Job) -> list[Draft]:
     tell, plan = bench.tell, bench.whole
     draft = Draft(READY, "Soak", "soak")
-    alike: dict[str, list[int]] = {}
+    alike: dict[Soaking, list[int]] = {}
     for bundle in bench.bundles:
-        alike.setdefault(soak_words(bundle.reed.soak().words), []).append(bundle.number)
+        alike.setdefault(bundle.reed.soak(), []).append(bundle.number)
     draft.does.append("Soak a bundle shortly before it is taken up: the steps say when.")
-    for words, found in alike.items():
-        long, _, until = words.partition(", until it ")
+    for soaking, found in alike.items():
         need = "needs" if len(found) == 1 else "need"
-        draft.does.append(f"{numbers(found, 'Bundle', 'Bundles')} {need} {long} in cool water.")
-        if until:
-            draft.does.append(f"It must {until.replace('bends', 'bend', 1)} before you use it.")
+        draft.does.append(f"{numbers(found, 'Bundle', 'Bundles')} {need} {soaking.time} in cool water.")
+        if soaking.until_it_bends:
+            draft.does.append("It must bend round a finger without cracking before you use it.")
     draft.does += [
         "When its time is up before its step comes, take it out and wrap it in a damp towel.",
         "Dip it again when it feels dry.",
@@ -77,7 +76,7 @@ def soak(bench: Bench, _job: Job) -> list[Draft]:
 
 def _for_the_night(bench: Bench) -> list[str]:
     """Where the work may rest until another day, and how it is kept (common practice, no source)."""
-    tell, long = bench.tell, soak_words(bench.design.spokes.reed.soak().words).split(",")[0]
+    tell, long = bench.tell, bench.design.spokes.reed.soak().time
     return [
         tell("You may stop for the day when a band is ended, but not within the {border}."),
         tell("Then let work and {reed} dry in moving air: kept damp, they go mouldy."),
