@@ -120,14 +120,14 @@ class Making:
         if fold:
             out = folded_in_half(out, folded)
         moved = {self.order.end[m] for m in range(first, beyond) if ACTS[self.order.act[m]] == "turn"}
-        out += self._short_ends(first, beyond)
+        out += self._short_ends(beyond)
         untied = beyond >= self._edge_begins
         for each, freed, appears, vanishes in self.upright:
             if appears <= beyond <= vanishes and (not self.laid.is_mat or untied):
                 out.append(Stretch(freed if untied else each, MOVES if each.end in moved else OLD, (False, True)))
         return out
 
-    def _short_ends(self, first: int, beyond: int) -> list[Stretch]:
+    def _short_ends(self, beyond: int) -> list[Stretch]:
         """What stands out below a board until it is led in the foot border."""
         board, order = self._board, self.order
         if board is None:
@@ -135,8 +135,8 @@ class Making:
         out = []
         spokes = {each.end: each for each in self.tubes if each.role == "spoke" and each.end >= 0}
         for end, each in spokes.items():
-            moves = order.by_end.get(("foot", -end % self.laid.design.foot_ends), ())
-            if len(moves) and order.by_end["hole", end][0] < beyond <= moves[0]:
+            moves = order.by_end.get(("foot", -end % self.laid.design.foot_ends), np.zeros(0, int))
+            if len(moves) and int(order.by_end["hole", end][0]) < beyond <= int(moves[0]):
                 foot = each.points[int(np.argmin(each.points[:, 2]))]
                 points = foot - np.linspace(0.0, board.foot.length_mm, 8)[:, None] * [0, 0, 1]
                 out.append(Stretch(replace(each, role="border", end=-1, points=points, when=None), OLD, (False, True)))
