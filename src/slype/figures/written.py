@@ -81,7 +81,7 @@ def _write_border(making: Making, scene, stretches, camera: Camera, labels: Labe
     tips = _moving_tips(stretches, camera, first)
     end = int(making.order.end[moment])
     lifted = goes_under(border, making.laid.design.top_ends, end, row) if scene.beyond - scene.first == 1 else ()
-    name_lifted(stretches, camera, labels, lifted, "below bow" if border.is_open else "under")
+    name_lifted(stretches, camera, labels, lifted, border.is_open)
     number_spokes(feet, labels, moving, False)
     for end, places in tips.items():
         # An arch stands where its number stands: a second one upon it would name two.

@@ -26,7 +26,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -304,7 +304,24 @@ def _unbalanced(work: _Work, friction: float) -> float:
         wall.off, work.at, wall.bend, wall.pull, wall.h, work.load, work.pin, work.rho_node, wall.post_side,
         work.post_push, work.rho, work.slot_of, work.slots, work.shares, work.push, friction,
     )  # fmt: skip
+    left[wall.pinned] = 0.0  # a pin bears whatever it must
     return float((left / work.unit).max())
+
+
+def with_set(wall: Wall, at: np.ndarray, share: float) -> Wall:
+    """The same rods, of which `share` of the bend they have at `at` (nodes, 2) has become their own shape; they start
+    there. Bent so, a rod of `share` 1 is not strained."""
+    kept, none = np.zeros_like(at), np.zeros_like(wall.pull)
+    # What `true_bend` leaves of it is the small-slope force less the true one.
+    kernels.true_bend(wall.off, 0, len(wall.off) - 1, at, wall.bend, none, wall.h, np.zeros_like(at), kept)
+    bent = -kept
+    inner = np.ones(wall.nodes, bool)
+    inner[wall.off[:-1]] = inner[wall.off[1:] - 1] = False
+    i = np.flatnonzero(inner)
+    turn = (at[i + 1] - 2 * at[i] + at[i - 1]) * (np.repeat(wall.bend, np.diff(wall.off)) / wall.h**3)[i, None]
+    for to, weight in ((i - 1, 1.0), (i, -2.0), (i + 1, 1.0)):
+        bent[to] += weight * turn
+    return replace(wall, at=at, order_at=wall.order, load=wall.load + share * bent)
 
 
 # Checkers ------------------------------------------------------------------------------------------------------

@@ -107,8 +107,11 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         where = f"every {space}, the first at {places[0]}"
     about = f"{several(many, 'weaver')} set in, hanging towards you from {where}."
     whole = band.band.where == "base" and band.band.group > 1 and places[0] == 1
-    draft.drawings = [Drawing(draft.first, draft.beyond, f"Set in at {where}.", about, "whole" if whole else "near",
-                             "all", False, fold=is_folded(bench, band))]  # fmt: skip
+    dotted = ""
+    if band.band.where == "base" and not is_folded(bench, band):
+        dotted = f" Dotted: {'its tail' if many == 1 else 'their tails'} on the far side."
+    draft.drawings = [Drawing(draft.first, draft.beyond, f"Set in at {where}.{dotted}", about,
+                             "whole" if whole else "near", "all", False, fold=is_folded(bench, band))]  # fmt: skip
     draft.watch = [f"All hold {'the underside' if band.band.where == 'base' else 'the outside'} towards them."]
     shades = {bench.colour(band, k) for k in range(many)}
     if len(shades) > 1:
