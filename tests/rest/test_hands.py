@@ -113,6 +113,6 @@ def test_the_first_row_of_a_wall_comes_down_beside_the_edge_of_a_woven_base_but_
         at = rod_wall.relax(built.wall, 300, relax.MOST_OVERLAP, relax.BALANCE).at
         first, out = (built.row == 0) & built.woven, at[:, 1] > 2.0
         low[woven] = [at[first & face, 0].mean() - plan.turn_mm for face in (out, at[:, 1] < -2.0)]
-        assert at[first & (at[:, 1] < 0), 0].min() - built.wall.radius.min() > plan.turn_mm - 0.05, "inside it lies on it"
+        assert at[first & (at[:, 1] < 0), 0].min() - built.wall.radius.min() > plan.turn_mm - 0.05, "in it"
     (outside, inside), (before_outside, _) = low[True], low[False]
     assert outside < before_outside - 0.1 and outside < inside
