@@ -16,6 +16,7 @@ from slype.design.file.reader import parse
 from slype.draw.glb import glb, skin
 from slype.draw.views import curves
 from slype.plans import planning
+from slype.rest.curves import all_curves
 from slype.rest.relax import relax
 from slype.rods import bundle
 from slype.space import together
@@ -126,6 +127,16 @@ def test_without_giving_way_in_space_reeds_of_different_parts_lie_in_each_other(
     plan = planning.plan(rest.design, rest)
     found = overlaps(reeds_in(glb(replace(plan.laid, given_way={}), curves(plan))), [1, 2])
     assert max(each.share for each in found.values()) > 0.3
+
+
+def test_of_a_huge_basket_fewer_points_are_measured_and_tell_the_same(monkeypatch):
+    rest, measured, worst_of = rested("posy"), [], bundle.worst_of
+    monkeypatch.setattr(bundle, "worst_of", lambda drawn: measured.append(len(drawn.at)) or worst_of(drawn))
+    every = together.settle(rest.laid, all_curves(rest), give_way=False)
+    monkeypatch.setattr(together, "MOST_DRAWN", measured[0] // 2)
+    fewer = together.settle(rest.laid, all_curves(rest), give_way=False)
+    assert measured[1] < 0.55 * measured[0]
+    assert fewer.worst == pytest.approx(every.worst, abs=0.1) and every.worst > 0.3
 
 
 def test_where_a_basket_is_not_at_rest_that_is_said():

@@ -11,6 +11,7 @@ from functools import cached_property, partial
 
 import numpy as np
 
+from ..lay.boards import BoardLaid, lay_board
 from ..lay.gauge import TUCK_MM
 from ..lay.values import BandLaid, Laid
 from ..order.kinds import ACTS, Moments
@@ -67,9 +68,14 @@ class Making:
         return basket + attachments(laid, basket, None, "outside", order)
 
     @cached_property
-    def upright(self) -> list[tuple[Tube, float, float]]:
-        """(tube, appears, vanishes) of every end above the last row."""
-        return [(tube(self.laid, each.curve), each.appears, each.vanishes) for each in standing(self.laid, self.order)]
+    def upright(self) -> list[tuple[Tube, Tube, float, float]]:
+        """(tube, the same untied, appears, vanishes) of every end above the last row."""
+        out = []
+        for each in standing(self.laid, self.order):
+            one = tube(self.laid, each.curve)
+            s = np.linspace(each.curve.s[0], each.curve.s[-1], len(one.points))
+            out.append((one, _untied(one, np.asarray(self.laid.design.form.radius(s))), each.appears, each.vanishes))
+        return out
 
     @cached_property
     def lines(self) -> dict[str, np.ndarray]:
@@ -114,12 +120,31 @@ class Making:
         if fold:
             out = folded_in_half(out, folded)
         moved = {self.order.end[m] for m in range(first, beyond) if ACTS[self.order.act[m]] == "turn"}
+        out += self._short_ends(beyond)
         untied = beyond >= self._edge_begins
-        for each, appears, vanishes in self.upright:
-            each = _untied(each) if untied else each
-            if appears <= beyond <= vanishes and (not self.laid.is_mat or beyond >= self._edge_begins):
-                out.append(Stretch(each, MOVES if each.end in moved else OLD, (False, True)))
+        for each, freed, appears, vanishes in self.upright:
+            if appears <= beyond <= vanishes and (not self.laid.is_mat or untied):
+                out.append(Stretch(freed if untied else each, MOVES if each.end in moved else OLD, (False, True)))
         return out
+
+    def _short_ends(self, beyond: int) -> list[Stretch]:
+        """What stands out below a board until it is led in the foot border."""
+        board, order = self._board, self.order
+        if board is None:
+            return []
+        out = []
+        spokes = {each.end: each for each in self.tubes if each.role == "spoke" and each.end >= 0}
+        for end, each in spokes.items():
+            moves = order.by_end.get(("foot", -end % self.laid.design.foot_ends), np.zeros(0, int))
+            if len(moves) and int(order.by_end["hole", end][0]) < beyond <= int(moves[0]):
+                foot = each.points[int(np.argmin(each.points[:, 2]))]
+                points = foot - np.linspace(0.0, board.foot.length_mm, 8)[:, None] * [0, 0, 1]
+                out.append(Stretch(replace(each, role="border", end=-1, points=points, when=None), OLD, (False, True)))
+        return out
+
+    @cached_property
+    def _board(self) -> BoardLaid | None:
+        return lay_board(self.laid)
 
     def _unwoven(self, beyond: int) -> bool:
         """True as long as nothing but the cross lies there: its sticks then lie straight."""
@@ -315,20 +340,19 @@ LEANS_ON = 0.3
 show them; no source)."""
 
 
-def _untied(end: Tube) -> Tube:
-    """An end above the last row once the string is off: it stands up straighter where the wall leans in, as long as it
-    was."""
+def _untied(end: Tube, wall_mm: np.ndarray) -> Tube:
+    """An end above the last row once the string is off: it stands up straighter where the wall leans in (`wall_mm` how
+    wide that would go on, point by point), as long as it was."""
     points = end.points
-    away = np.hypot(*points[:, :2].T)
-    if away[-1] >= away[0]:
+    back = (1 - LEANS_ON) * np.maximum(wall_mm[0] - wall_mm, 0.0)
+    if not back.any():
         return end
-    out = points[:, :2] / np.maximum(away, 1e-9)[:, None]
+    away = np.hypot(*points[:, :2].T)
+    out = points[:, :2] * (1 + back / np.maximum(away, 1e-9))[:, None]
     hop = np.linalg.norm(np.diff(points, axis=0), axis=1)
-    reach = away[0] + LEANS_ON * (away - away[0])
-    aside = np.hypot(np.diff(reach), np.linalg.norm(np.diff(out, axis=0), axis=1) * reach[1:])
+    aside = np.linalg.norm(np.diff(out, axis=0), axis=1)
     rise = np.sqrt(np.maximum(hop**2 - aside**2, 0.0)) * np.sign(np.diff(points[:, 2]))
-    up = points[0, 2] + np.r_[0.0, np.cumsum(rise)]
-    return replace(end, points=np.column_stack([out * reach[:, None], up]))
+    return replace(end, points=np.column_stack([out, points[0, 2] + np.r_[0.0, np.cumsum(rise)]]))
 
 
 THINNED = 2

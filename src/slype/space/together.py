@@ -29,6 +29,9 @@ FINE_STANDING = 0.35
 APART = 0.1
 """Of the thinner reed's thickness: reeds further in each other than this are not at rest. Round reed of one size
 differs by as much (common practice, no source)."""
+MOST_DRAWN = 1_000_000
+"""Points of all reeds as they are drawn. Of a basket with more only every so many of them are measured, which took a
+gigabyte of three million."""
 SAME = 0.05  # mm: ends of two reeds this near each other are one reed, drawn in two
 SURE = 0.25  # of how far a weaver comes out of its surface at most: nearer the middle its side is not known
 
@@ -87,10 +90,12 @@ def settle(laid: Laid, curves: list[Curve], give_way: bool = True) -> Together:
 
 
 def _worst_drawn(laid: Laid, curves: list[Curve]) -> tuple[float, tuple[str, str]]:
-    """The worst overlap of any two reeds just as they are drawn, and their names."""
+    """The worst overlap of any two reeds just as they are drawn, and their names; beyond MOST_DRAWN points of fewer."""
     reeds = whole(laid, curves)
-    off = np.r_[0, np.cumsum([len(reed.points) for reed in reeds])]
-    drawn = rods.Bundle(off, np.concatenate([reed.points for reed in reeds]), np.array([r.thick_mm / 2 for r in reeds]))
+    step = -(-sum(len(reed.points) for reed in reeds) // MOST_DRAWN)
+    lines = [np.r_[reed.points[:-1:step], reed.points[-1:]] for reed in reeds]
+    off = np.r_[0, np.cumsum([len(line) for line in lines])]
+    drawn = rods.Bundle(off, np.concatenate(lines), np.array([r.thick_mm / 2 for r in reeds]))
     found = rods.worst_of(drawn)
     first, second = ("" if node < 0 else reeds[drawn.rod[node]].name for node in found.nodes)
     return found.share, (first, second)

@@ -14,7 +14,6 @@ from ..tell.bases import clock_above
 from ..tell.inserted import where_in
 from ..tell.openings import OUTSIDE, drawn_back
 from ..tell.strokes import AWAY
-from ..tell.voice import soak_words
 from ..words import listed, several
 from .bench import Bench
 from .stroke import draft_of
@@ -73,7 +72,7 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
     draft.minutes = seconds_of(bench.plan.time, "turn up") / 60
     draft.does = [
         *ahead(tell("Soak the {spokes} where they will bend: {soak}.",
-                    soak=soak_words(spokes.reed.soak().words).split(",")[0]),
+                    soak=spokes.reed.soak().time),
                "Keep the underside of the base towards you."),
         *how(tell("Nip each {spoke} flat with round-nosed pliers, close to the last row of the base."),
              "Squeeze from both faces: one jaw on the underside, one on the far side."),

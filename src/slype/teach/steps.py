@@ -15,7 +15,7 @@ from ..order.course import Job, course
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
 from ..tell.lists import first_up
-from ..tell.voice import soak_words, worded
+from ..tell.voice import worded
 from ..words import of_a_lid
 from . import border, edge, fitted, start
 from .bench import Bench, numbers
@@ -83,7 +83,7 @@ def _soaked(bench: Bench, lid: Bench | None, drafts: list[Draft]) -> None:
         if draft.bundles:
             long = max((known[number].reed.soak() for number in draft.bundles), key=lambda each: each.minutes)
             before, row = _in_time(drafts[soak:i], sum(long.minutes) / 2)
-            words = soak_words(long.words).split(",")[0]
+            words = long.time
             placed.setdefault((soak + before, row, f": {words}" if before else ""), []).extend(draft.bundles)
     for (at, row, words), mine in placed.items():
         draft, found = drafts[at], numbers(sorted(mine), "bundle", "bundles")
@@ -154,7 +154,7 @@ def _cared_for(plan: Plan, drafts: list[Draft]) -> None:
 
 
 TOLD: Mapping[str, Callable[[Bench, Job], list[Draft]]] = MappingProxyType({
-    "gather": start.gather, "soak": start.soak, "board": start.board, "cross": start.cross, "space 1": start.space_1,
+    "gather": start.gather, "soak": start.soak, "board": fitted.board, "cross": start.cross, "space 1": start.space_1,
     "add": edge.pushed_in, "bye": edge.pushed_in, "base": band_steps, "side": band_steps, "insert": edge.insert,
     "turn": edge.turn_up, "border": border.border_steps, "trim": fitted.trim, "foot": fitted.foot,
     "handle": fitted.handle, "fit": fitted.seat, "finish": fitted.finish,

@@ -68,16 +68,11 @@ def reed_sized(reed: Reed, wording: str) -> str:
     return f"{reed_short(reed, wording)} ({whose} No. {reed.key.split()[1]})"
 
 
-def soak_words(words: str) -> str:
-    """A soaking time without its remark on the source."""
-    return words.split(" (")[0]
-
-
 def soaking_told(plan: Plan) -> list[str]:
     """`No. 6 and No. 8 centre cane: 15 to 20 minutes`: one line for all that soak alike."""
     alike: dict[str, list[str]] = {}
     for reed, soak in plan.soaking:
-        alike.setdefault(soak_words(soak.words), []).append(reed.named(plan.design.wording))
+        alike.setdefault(soak.told, []).append(reed.named(plan.design.wording))
     return [f"{listed(names)}: {words}" for words, names in alike.items()]
 
 
