@@ -192,8 +192,8 @@ def deepest(rest: AtRest) -> str:
     if found.apart:
         return say("Nowhere does one {reed} lie deeper in another than {share} hundredths of a thickness: {where}.",
                    wording, share=share, where=where)  # fmt: skip
-    return say("Two pieces of {reed} lie in each other, {share} hundredths of a thickness deep: {where}. They are not at "
-               "rest, and there the picture is wrong.", wording, share=share, where=where)  # fmt: skip
+    return say("Two pieces of {reed} lie in each other, {share} hundredths of a thickness deep: {where}. They are not "
+               "at rest, and there the picture is wrong.", wording, share=share, where=where)  # fmt: skip
 
 
 def _what_rests(made: Plan) -> str:
