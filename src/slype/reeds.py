@@ -88,11 +88,24 @@ class Reed:
 
 @dataclass(frozen=True)
 class Soaking:
-    """Minutes in water before use, `minutes` (least, most), with the words and the source id."""
+    """Minutes in water before use, `minutes` (least, most), in words `time`; whether it lies there until it bends; with
+    the source id, and a `note` on it (or "")."""
 
     minutes: tuple[float, float]
-    words: str
+    time: str
     source: str
+    until_it_bends: bool = False
+    note: str = ""
+
+    @property
+    def told(self) -> str:
+        """How long, and until when."""
+        return self.time + ", until it bends round a finger without cracking" * self.until_it_bends
+
+    @property
+    def words(self) -> str:
+        """The same with its note."""
+        return f"{self.told} ({self.note})" if self.note else self.told
 
 
 def section_mm2(diameter_mm: float) -> float:
@@ -144,22 +157,23 @@ _TABLE = (
 )
 REEDS: dict[str, Reed] = {reed.key: reed for reed in _TABLE}
 
-# Upper diameter mm (exclusive), minutes, words, source. Gill, ch. II, gives Nos. 00, 1-2 and 4-5; between and
-# beyond is our reading. White, ch. I: an hour in cold water or a quarter of an hour in hot, for all.
+# Upper diameter mm (exclusive), minutes, time, source, whether until it bends, note. Gill, ch. II, gives Nos. 00, 1-2
+# and 4-5; between and beyond is our reading. White, ch. I: an hour in cold water or a quarter of an hour in hot, for
+# all.
 _SOAKING = (
     (1.2, (0, 1), "dip only", "gill"),
     (1.9, (10, 10), "10 minutes", "gill"),
-    (2.7, (10, 15), "10 to 15 minutes (between the published sizes)", "derived"),
+    (2.7, (10, 15), "10 to 15 minutes", "derived", False, "between the published sizes"),
     (3.4, (15, 20), "15 to 20 minutes", "gill"),
-    (math.inf, (20, 60), "20 minutes to an hour, until it bends round a finger without cracking", "practice"),
+    (math.inf, (20, 60), "20 minutes to an hour", "practice", True),
 )
 
 
 def soaking(diameter_mm: float) -> Soaking:
     """Soaking before use in cool water for a reed of `diameter_mm`. Source: Gill ch. II; White allows up to 1 h."""
-    for below, minutes, words, source in _SOAKING:
+    for below, *row in _SOAKING:
         if diameter_mm < below:
-            return Soaking(minutes, words, source)
+            return Soaking(*row)
     raise ValueError(f"no soaking row for {diameter_mm}")
 
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import io
+from itertools import pairwise
 
 import numpy as np
 import pytest
 import trimesh
 
 from slype.colour import rgb_of
-from slype.draw.glb import glb, skin
+from slype.draw.glb import SIDES, glb, skin
 from slype.lay.laying import lay
 from slype.space import cuts
 from slype.space.tubes import tubes
@@ -87,3 +88,29 @@ def test_normals_point_out_of_the_reed():
 def test_the_same_design_gives_the_same_bytes(posy):
     alike = glb(lay(posy)) == glb(lay(posy))
     assert alike
+
+
+def _ring_middles(points):
+    """Middle of every ring of a skin, mm, z up, without its two flat ends."""
+    rings = points.reshape(-1, SIDES, 3)[:-2].mean(axis=1) * 1000
+    return rings[:, [0, 2, 1]] * [1, -1, 1]
+
+
+def test_a_skin_leaves_the_middle_of_its_bent_reed_by_no_more_than_a_sixtieth_of_its_thickness():
+    turn = np.linspace(0, np.pi, 60)
+    bent = np.stack([7 * np.cos(turn), 7 * np.sin(turn), 0 * turn], axis=1)  # 2 mm reed round a post
+    points, _, _ = skin(Tube("spoke 1", "spoke", "natural", 2.0, bent), np.zeros((2, 3)))
+    line = _ring_middles(points)
+    assert len(line) < 40
+    fine = np.concatenate([np.linspace(a, b, 30) for a, b in pairwise(line)])
+    assert np.abs(np.hypot(fine[:, 0], fine[:, 1]) - 7).max() < 2.0 / 60
+
+
+def test_a_reed_cut_in_its_bend_keeps_the_bend_up_to_the_cut():
+    turn = np.linspace(0, 1.5, 25)
+    bent = np.stack([6 * np.cos(turn), 6 * np.sin(turn), 0 * turn], axis=1)
+    looks = cuts.faces([Tube("spoke 1", "spoke", "natural", 3.0, bent)])[0]
+    points, _, _ = skin(Tube("spoke 1", "spoke", "natural", 3.0, bent), looks)
+    line = np.concatenate([bent[:1], _ring_middles(points)[1:-1], bent[-1:]])  # rings of cuts are slanted
+    step = np.linalg.norm(np.diff(line, axis=0), axis=1)
+    assert step[[0, -1]].max() < 0.55 * cuts.SLANT * 3.0 + 0.5

@@ -146,12 +146,21 @@ def test_a_whole_ring_on_the_chart_has_space_1_at_both_its_sides(hand):
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
-def test_an_arrow_on_the_chart_stands_at_the_line_of_the_space_in_which_a_band_begins(hand):
+def test_an_arrow_on_the_chart_stands_at_the_space_of_a_band_s_first_stroke_and_points_to_the_next(hand):
     plan = planning.plan(replace(example("posy"), hand=hand))
     root = ET.fromstring(svg(plan, "squares"))
     lines = {each.text: float(each.get("x")) for each in root.iter(f"{SVG}text") if each.get("y") == "9.5"}
     arrows = [each.get("d") for each in root.iter(f"{SVG}path") if each.get("fill") == "#000000"]
     at = [float(re.match(r"M(-?[\d.]+)", arrow)[1]) for arrow in arrows]
-    begin = [band.traces()[0][1].start % band.spaces + 1 for band in plan.laid.side]
+    begin, next_ = ([_begins(band, stroke) for band in plan.laid.side] for stroke in (0, 1))
     assert [x for x, space in zip(at, begin, strict=True) if space != 1] == [lines[str(s)] for s in begin if s != 1]
-    assert all(("l-" in arrow) == (hand == "left") for arrow in arrows)
+    back = [(b - a) % plan.design.top_ends > plan.design.top_ends / 2 for a, b in zip(begin, next_, strict=True)]
+    assert set(back) == {True, False}
+    assert [("l-" in arrow) != (hand == "left") for arrow in arrows] == back
+
+
+def _begins(band, stroke):
+    """The space, from 1, from which a stroke (from 0) of a band is made, as the trace has it."""
+    t = band.traces()[0][1]
+    mine = [i for i in range(len(t.spoke)) if t.stroke[i] == sorted(set(t.stroke.tolist()))[stroke]]
+    return int(t.spoke[min(mine, key=lambda i: t.step[i])]) + 1

@@ -4,7 +4,7 @@ import itertools
 import math
 
 import pytest
-from handbooks import table
+from handbook_figures import table
 from hypothesis import given
 from hypothesis import strategies as st
 

@@ -6,175 +6,26 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from places import EXAMPLES
-from samples import BOARD, FLARED, HANDLES, HIGH, LIDS
+from in_order import of_solid, with_everything
+from places import EXAMPLE_NAMES, EXAMPLES
+from samples import BOARD, FLARED, FOOT, HANDLES, HIGH, LIDS
 from strategies import basket
 
-from slype.borders.table import BORDERS
 from slype.design.file.reader import load, parse
-from slype.draw.solid import solid, unpacked
+from slype.draw.solid import unpacked
 from slype.export.promised import moments_json
-from slype.figures.making import Making
-from slype.lay.courses import goes_on
 from slype.lay.laying import lay
 from slype.order.kinds import ACTS, OTHERS, PARTS
-from slype.order.loose_ends import DRAWN_TAIL_MM, tail_lines
 from slype.order.moments import moments
-from slype.order.times import BENT_ASIDE, standing
 from slype.order.viewpoints import places
 from slype.plans import planning
-from slype.rest.curves import relaxed_curves
-from slype.rest.relax import relax
-from slype.space.assembly import attachments, whole
 from slype.studio.answers import ANSWERS, look
 from slype.studio.told.baskets import MomentsTold, PartOfWork
-from slype.surface.woven import stacked_curves
 from slype.tell.moments import sentences
 from slype.tell.steps import steps
 from slype.words import of_a_lid
 
-FILES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
-FOOT = '[foot]\nborder = "foot border"\nrows = 2\ncolours = ["rust"]'
-FITTED = {
-    "a foot": dict(tail=FOOT, **HIGH),
-    **{f"a handle: {name}": dict(tail=tail, **HIGH) for name, tail in HANDLES.items()},
-    **{f"a lid: {name}": dict(tail=tail, **FLARED) for name, tail in LIDS.items()},
-}
 FACES = 60.0  # degrees between where the work faces and where the eye stands
-
-
-@pytest.fixture(params=FILES)
-def laid(request):
-    return lay(load(EXAMPLES / f"{request.param}.toml"))
-
-
-@pytest.fixture(params=FITTED)
-def finished(request):
-    return lay(basket(**FITTED[request.param]))
-
-
-def of_solid(laid, curves=None):
-    """(order, header, points, times) of a basket's solid."""
-    order = moments(laid)
-    return order, *unpacked(solid(laid, curves, order=order))
-
-
-def with_everything(laid, order):
-    """Every reed that is fitted to a basket, in its times."""
-    return attachments(laid, [each for each in whole(laid) if each.role == "border"], order=order)
-
-
-# Tails ---------------------------------------------------------------------------------------------------------
-
-
-def loose(laid, order):
-    """For every time the weavers that have begun and are not ended, told by walking through the moments."""
-    bands = {band.index: i for i, band in enumerate(laid.bands)}
-    now, out = set(), [set()]
-    for act, band, weaver in zip(order.act.tolist(), order.band.tolist(), order.weaver.tolist(), strict=True):
-        act = ACTS[act]
-        if act == "set in":
-            now.add((band, weaver))
-        elif act == "end":
-            now.remove((band, weaver))
-        elif act == "stroke" and (band, weaver) not in now:  # it goes on from the band before
-            before = laid.bands[bands[band] - 1]
-            assert goes_on(before, laid.bands[bands[band]])
-            now.remove((before.index, weaver))
-            now.add((band, weaver))
-        out.append(set(now))
-    return out
-
-
-def hung(header, time, role):
-    """Strands of a role from which something hangs at a time."""
-    out = []
-    for strand in header["strands"]:
-        begun = [line for at, line in strand.get("hangs", ()) if at <= time]
-        if strand["role"] == role and begun and begun[-1]:
-            out.append(strand)
-    return out
-
-
-def holds(laid, header, order):
-    """A tail hangs at every begun and unfinished weaver, and at no other, at every time."""
-    strands = {band.index: band.band.strands for band in laid.bands}
-    seen = set()
-    own = [moment for moment in range(len(order)) if order.of[moment] < 0 and ACTS[order.act[moment]] != "fit"]
-    assert own == list(range(len(own)))
-    for time, expected in enumerate(loose(laid, order)[: len(own) + 1]):
-        found = sorted((each["band"], each["weaver"]) for each in hung(header, time, "weaver"))
-        assert found == sorted(each for each in expected for _ in range(strands[each[0]])), time
-        seen.add(len(expected))
-    return seen
-
-
-def test_a_tail_hangs_at_every_begun_and_unfinished_weaver(laid):
-    order, header, *_ = of_solid(laid)
-    assert max(holds(laid, header, order)) > 1, "somewhere several weavers wait at once"
-
-
-def test_so_it_is_with_reeds_at_rest_which_are_joined_on_the_way(posy):
-    rest = relax(posy)
-    order, header, *_ = of_solid(rest.laid, relaxed_curves(rest))
-    assert len({each["name"] for each in header["strands"] if each["role"] == "weaver"}) > 6
-    holds(rest.laid, header, order)
-
-
-def test_before_the_first_weaver_and_at_the_end_nothing_hangs(laid):
-    order, header, *_ = of_solid(laid)
-    for time in (0, 1, len(order) - 1, len(order)):
-        assert not hung(header, time, "weaver") + hung(header, time, "border"), time
-
-
-def test_an_end_of_the_border_hangs_from_its_first_move_until_its_last(laid):
-    order, header, *_ = of_solid(laid)
-    begins = next(part.first for part in order.parts if part.key == "border")
-    for time in range(begins, len(order) + 1):
-        expected = [
-            end for end in range(laid.design.top_ends)
-            if (moves := order.by_end["border", end])[0] < time <= moves[-1]
-        ]  # fmt: skip
-        assert [each["end"] for each in hung(header, time, "border")] == expected, time
-
-
-def test_weavers_of_a_foot_and_a_lid_hang_too(finished):
-    order = moments(finished)
-    reeds = with_everything(finished, order)
-    for name, other in order.others.items():
-        mine = [reed for reed in reeds if reed.name.startswith(name) and reed.role == "weaver"]
-        for time, expected in enumerate(loose(other.laid, other.order)):
-            hanging = [[line for at, line in reed.hangs if at <= time + other.first] for reed in mine]
-            assert sum(bool(lines and lines[-1]) for lines in hanging) == len(expected), (name, time)
-        lines = tail_lines(finished, order)
-        assert {line for reed in mine for _, line in reed.hangs} <= {"", *lines}
-        assert all(line.startswith(name) for reed in mine for _, line in reed.hangs if line)
-
-
-def test_a_tail_hangs_from_a_reed_that_is_laid_by_then(laid):
-    order, header, _, when = of_solid(laid)
-    for time in range(0, len(order) + 1, 7):
-        for each in hung(header, time, "weaver") + hung(header, time, "border"):
-            assert when[each["first"] + 1] <= time, (each["name"], time)
-
-
-def test_tails_are_short_go_out_with_the_run_and_fall(laid):
-    for name, line in tail_lines(laid).items():
-        line = np.array(line)
-        long = float(np.linalg.norm(np.diff(line, axis=0), axis=1).sum())
-        assert 25 < long < DRAWN_TAIL_MM + 2, name
-        assert (np.diff(line[:, 0]) > 0).all() and (np.diff(line[:, 2]) >= 0).all(), name
-        assert (np.diff(line[:, 1]) * (-1 if name == "in" else 1) > 0).all(), name
-        if name == "side":  # by its own weight: steeper and steeper
-            assert (np.diff(line[:, 2], 2) > 0).all()
-
-
-def test_tails_add_next_to_nothing_to_what_is_sent(estuary):
-    laid = lay(estuary)
-    with_them = len(solid(laid, order=moments(laid)))
-    _, header, *_ = of_solid(laid)
-    of_them = sum(len(str(each["hangs"])) for each in header["strands"] if "hangs" in each) + len(str(header["tails"]))
-    assert 0 < of_them < with_them / 50
 
 
 # From where it is seen -----------------------------------------------------------------------------------------
@@ -214,7 +65,7 @@ def off_the_eye(order, header, points, when, seen):
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
-@pytest.mark.parametrize("example", FILES)
+@pytest.mark.parametrize("example", EXAMPLE_NAMES)
 def test_every_stroke_faces_the_eye(example, hand):
     laid = lay(replace(load(EXAMPLES / f"{example}.toml"), hand=hand))
     order, header, points, when = of_solid(laid)
@@ -403,73 +254,3 @@ def test_the_answer_for_the_page_has_a_place_and_a_sentence_for_every_moment():
     assert {key for part in told["parts"] for key in part} == set(PartOfWork.__annotations__)
     header, _, when = unpacked(look(FINISHED, "x.toml", 1, lambda _: None)["solid"])
     assert header["moments"] == many and many - 3 < when.max() <= many
-
-
-# Arches of an open border ---------------------------------------------------------------------------------------
-
-
-OPEN = [kind.name for kind in BORDERS.values() if kind.family == "open"]
-TOUCHING = 1.0  # thicknesses between two middle lines
-
-
-@pytest.mark.parametrize("hand", ["right", "left"])
-@pytest.mark.parametrize("kind", OPEN)
-def test_an_arch_passes_the_standing_ends_on_the_side_that_its_words_say(kind, hand):
-    """Every arch, as soon as it is laid: wholly in front of the ends its sentence names, or wholly behind."""
-    laid = lay(basket(ends=17, rows=6, kind=kind, hand=hand))
-    order, checked = moments(laid), 0
-    upright = standing(laid, order)
-    arches = {each.end: each for each in stacked_curves(laid) if each.role == "border"}
-    said = sentences(laid.design, laid, order)
-    for end, arch in arches.items():
-        move = int(order.by_end["border", end][0])
-        front, behind = order.in_front(move), order.behind(move)
-        assert ("in front of" in said[move]) == bool(front), said[move]
-        for side, passed in ((1, front), (-1, behind)):
-            for each in upright:
-                if each.curve.end not in passed or not each.appears <= move + 1 <= each.vanishes:
-                    continue
-                at = int(np.argmin(np.abs(arch.u - each.curve.u[0])))
-                level = np.interp(arch.s[at], each.curve.s, each.curve.n)
-                assert side * (arch.n[at] - level) > TOUCHING * each.curve.thick_mm, (arch.name, each.curve.name)
-                checked += 1
-    assert checked >= 16
-
-
-@pytest.mark.parametrize("hand", ["right", "left"])
-@pytest.mark.parametrize(("kind", "way"), [("open over 2", -1), ("open behind 1", 1)])
-def test_so_they_stand_in_the_handout_and_on_the_screen_and_each_at_one_place_at_a_time(kind, way, hand):
-    """Straight until the first arch goes past; then in four steps inward of one in front, outward of one behind."""
-    laid = lay(basket(ends=17, rows=6, kind=kind, hand=hand))
-    making = Making(laid)
-    order = making.order
-    header, points, when = unpacked(solid(laid, order=order))
-    begins = next(part.first for part in order.parts if part.key == "border")
-    first = [each for each in header["strands"] if each["name"].startswith("standing end 2")]
-    straight = points[first[0]["first"]][:2]
-
-    def leans(line):
-        return float(np.hypot(*line[-1][:2]) - np.hypot(*straight))
-
-    def on_screen(time):
-        there = [each for each in first if when[each["first"]] <= time <= each["until"]]
-        assert len(there) == 1, (time, there)
-        return leans(points[there[0]["first"] : there[0]["first"] + there[0]["count"]])
-
-    def on_paper(beyond):
-        found = [each.tube for each in making.at(beyond - 1, beyond) if each.tube.name.startswith("standing end 2")]
-        assert len(found) == 1, beyond
-        return leans(found[0].points)
-
-    held = way * BENT_ASIDE * laid.design.border_reed_mm
-    assert on_screen(begins) == pytest.approx(0, abs=0.05) and on_paper(begins) == pytest.approx(0, abs=0.05)
-    assert on_screen(begins + 1) == pytest.approx(held, abs=0.05)
-    assert on_paper(begins + 1) == pytest.approx(held, abs=0.05)
-    sway = [way * on_screen(begins + share) for share in np.linspace(0.01, 0.99, 60)]
-    assert sway == sorted(sway) and len({round(each, 2) for each in sway}) == 4
-    assert not [each for each in making.at(begins + 1, begins + 2) if each.tube.name.startswith("standing end 2")]
-    kept = [each for each in header["strands"] if each.get("held")]
-    assert len(kept) == 4 * len({each["end"] for each in kept}) > 0, "what makes room for a move does not glow with it"
-    assert {each.curve.name for each in standing(laid, order) if each.held} == {each["name"] for each in kept}
-    one_reed = {each.get("same", i) for i, each in enumerate(header["strands"]) if each["end"] == 1}
-    assert len(one_reed) == 1, "a spoke, its waiting end and its arch are one reed"

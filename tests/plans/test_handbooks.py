@@ -5,7 +5,8 @@ import re
 
 import handbooks
 import pytest
-from handbooks import DISAGREE, TOLERANCES, comparisons, table, worked
+from handbook_figures import DISAGREE, TOLERANCES, table
+from handbooks import comparisons, worked
 
 from slype.advice.advise import SPACING_MM
 from slype.design.file import reader

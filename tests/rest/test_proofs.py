@@ -5,7 +5,7 @@ import math
 
 import numpy as np
 import pytest
-from handbooks import table
+from handbook_figures import table
 from scipy.integrate import quad
 from scipy.optimize import brentq
 

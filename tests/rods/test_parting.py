@@ -71,10 +71,14 @@ def test_round_a_place_not_parted_the_near_may_move_and_what_they_touch_is_there
     assert (stays[np.isin(here, here[pieces.off[:-1]])]).all()  # each piece begins with what stays
 
 
+EVEN = np.linspace(0, 1.5, 12)
+UNEVEN = np.array([0, 0.04, 0.35, 0.39, 0.43, 0.74, 0.78, 0.82, 1.13, 1.17, 1.46, 1.5])
+
+
+@pytest.mark.parametrize("turn", [EVEN, UNEVEN])
 @pytest.mark.parametrize("seed", range(3))
-def test_how_near_smooth_lines_come_is_measured_between_their_nodes(seed):
+def test_how_near_smooth_lines_come_is_measured_between_their_nodes(seed, turn):
     by = np.random.default_rng(seed)
-    turn = np.linspace(0, 1.5, 12)
     ring = np.stack([9 * np.sin(turn), 9 * np.cos(turn), 0 * turn], axis=1)  # outside its chords
     slant = by.normal(size=3) * [0.3, 0.3, 1]
     straight = np.array([9.2, 9.2, 0]) / np.sqrt(2) * 1.2 + np.linspace(-6, 6, 12)[:, None] * slant

@@ -5,7 +5,7 @@ from collections import defaultdict
 
 import numpy as np
 import pytest
-from handbooks import table
+from handbook_figures import table
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad

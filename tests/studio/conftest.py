@@ -1,9 +1,15 @@
-"""One studio for all tests of the page (each with a basket of its own), and a way to open the page on a basket."""
+"""One studio for all tests of the page (each with a basket of its own), and ways to open the page, or the scene."""
 
 import pytest
-from browser import READY, UNDRAWN
+from browser import READY, UNDRAWN, served, wait_until
 from page_hands import WAIT
+from samples import pot_text
+from scene_shown import files
 from studio_run import Run
+
+from slype.design.file.reader import parse
+from slype.studio.bench import Bench
+from slype.studio.journal import Journal
 
 EXTRA = {"reduced_motion": "reduce"}  # the same basket in every picture, and no waiting for a turn to end
 
@@ -46,3 +52,61 @@ def visit(run, tab, chromium):
     yield opened
     for page in extra:
         page.close()
+
+
+@pytest.fixture
+def pot():
+    return parse(pot_text())
+
+
+@pytest.fixture
+def opened(tab, request):
+    """Opens the demo's basket (or `name`) in a tab: opened(name) -> page."""
+    servers = []
+
+    def show(name="plain", design="", **more):
+        # Where a test speaks of the demo it takes it; else a small pot is drawn ten times as fast.
+        design = design or ("estuary" if "estuary" in request.fixturenames else "pot")
+        server = served(files(request.getfixturevalue(design)))
+        servers.append(server)
+        page = tab(**more)
+        page.goto(server.__enter__())
+        wait_until(page, "window.ready")
+        page.evaluate("name => load(name)", name)
+        wait_until(page, "drawn.length > 0")
+        return page
+
+    yield show
+    for server in servers:
+        server.__exit__(None, None, None)
+
+
+@pytest.fixture
+def place(tmp_path):
+    """A folder with one design, and room for the studio's memory."""
+    (tmp_path / "designs").mkdir()
+    (tmp_path / "state").mkdir()
+    (tmp_path / "designs" / "pot.toml").write_text("# my own words\n" + pot_text(), encoding="utf-8")
+    return tmp_path
+
+
+@pytest.fixture
+def start(place):
+    """Starts the studio as often as asked for; all are ended."""
+    runs = []
+
+    def started(**how):
+        runs.append(Run(place / "designs", place / "state", **how))
+        return runs[-1]
+
+    yield started
+    for run in runs:
+        run.kill()
+
+
+@pytest.fixture
+def bench(place):
+    """The bench within this process, to look at files and journal without waiting for a program."""
+    opened = Bench([str(place / "designs")], Journal(str(place / "state" / "bench")), parse)
+    yield opened
+    opened.journal.close()

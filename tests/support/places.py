@@ -9,6 +9,7 @@ AUTHORITIES = ROOT / "tests" / "authorities"
 """Published figures, raw."""
 SOURCE = Path(slype.__file__).parent
 EXAMPLES = SOURCE / "examples"
+EXAMPLE_NAMES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))
 PAGE = SOURCE / "studio" / "page"
 SHARED = SOURCE / "page"
 """What the studio's page and the lesson's both take."""

@@ -19,6 +19,7 @@ LIDS = {
     "inside": "[lid]\nseat = 'inside'\n" + WOVEN + FLAT,
     "over": "[lid]\nseat = 'over'\ndepth = '1 in'\n" + WOVEN + SIDED,
 }
+FOOT = '[foot]\nborder = "foot border"\nrows = 2\ncolours = ["rust"]'
 FLARED = dict(rows=26, wall=[["0 in", "6 in"], ["4 in", "8 in"]])
 
 BOARD = """

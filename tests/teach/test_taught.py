@@ -257,10 +257,10 @@ def test_a_bundle_lies_in_the_water_about_as_long_as_it_must(name):
         for number in step.bundles:
             need = known[number].reed.soak().minutes
             at, row = next(
-                (k, re.search(r"row (\d+) is done", line))
+                (k, re.search(r"After row (\d+) put", line))
                 for k, each in enumerate(steps[: i + 1])
                 for line in each.does
-                if "in the water" in line and number in _numbers(line.split(":")[0].split("done, ")[-1])
+                if "in the water" in line and number in _numbers(line.split(":")[0].split("put ")[-1])
             )  # fmt: skip
             if steps[at].part == "soak":
                 continue
@@ -273,6 +273,9 @@ def test_a_bundle_lies_in_the_water_about_as_long_as_it_must(name):
             if row:
                 between += pace[steps[at].band, steps[at].of] * (steps[at].rows[1] - int(row[1]))
                 assert steps[at].rows[0] <= int(row[1]) < steps[at].rows[1]
+                marked = [each for of, words in steps[at].marks if of == int(row[1]) and words.startswith("soak")
+                          for each in _numbers(words)]  # fmt: skip
+                assert number in marked  # at the box that is ticked then
             assert between >= sum(need) / 2 - 1e-6, (step.title, number)
             slowest = pace.get((steps[at].band, steps[at].of), 0.0) if row else 30.0
             assert between <= sum(need) / 2 + slowest + 30.0, (step.title, number)

@@ -3,7 +3,7 @@
 import itertools
 
 import pytest
-from handbooks import table
+from handbook_figures import table
 from hypothesis import given
 from hypothesis import strategies as st
 from strategies import basket, starts, turn_taking, weave_and_ends

@@ -309,23 +309,26 @@ def trimmed_on(border: Border) -> str:
     return "inside" if over == inside else "outside"
 
 
-def closing(border: Border) -> list[str]:
-    """How each row begins and ends, as sentences with counts."""
+def row_closings(border: Border) -> list[str]:
+    """How each row begins and ends, with counts; to follow `Row 1: `, or to begin with a capital."""
     out = []
-    for i, row in enumerate(border.rows, start=1):
+    for row in border.rows:
         first = row.reach
         loose = "the first spoke" if first == 1 else f"the first {first} spokes"
         last = "the last spoke goes" if first == 1 else f"the last {first} spokes go"
         under = "its" if first == 1 else "their"
         out.append(
-            f"Row {i}: leave {loose} loose enough to lift; {last} {row.words()}, tucked below {loose} in {under} turn "
+            f"leave {loose} loose enough to lift; {last} {row.words()}, tucked below {loose} in {under} turn "
             f"so that the row closes without a gap."
         )
-    if border.is_open:
-        out.append("Push all arches down to one height, and leave the tips where they are pushed in.")
-    elif border.rows[-1].finish == "down":
-        out.append(f"The tips lie down on the {trimmed_on(border)}; trim them below the edge once the border is dry.")
-    else:
-        side = trimmed_on(border)
-        out.append(f"The tips rest {side}; trim them on the slant so that each still lies against the next spoke.")
     return out
+
+
+def row_tips(border: Border) -> str:
+    """Where the tips of a border worked row by row rest, and how to trim them."""
+    if border.is_open:
+        return "Push all arches down to one height, and leave the tips where they are pushed in."
+    side = trimmed_on(border)
+    if border.rows[-1].finish == "down":
+        return f"The tips lie down on the {side}; trim them below the edge once the border is dry."
+    return f"The tips rest {side}; trim them on the slant so that each still lies against the next spoke."

@@ -7,8 +7,7 @@ Ends and spokes are counted from 1 here, in the direction of work.
 from __future__ import annotations
 
 from ..words import listed
-from .rows import Border, Plait, Rods, trimmed_on
-from .rows import closing as closing_of_rows
+from .rows import Border, Plait, Rods, row_closings, row_tips, trimmed_on
 from .work import layers, stand_ins, threads
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
@@ -30,7 +29,8 @@ def before(border: Border) -> list[str]:
         "Soak the standing {spokes} again, basket upside down in the water, until one bends round a finger uncracked."
     )
     if border.is_open:
-        return [soak, "Cut every tip to a slant, so that it slides down beside a {spoke}; arches are bent, not nipped."]
+        return [soak, "Cut every tip on the slant, so that it slides down beside a {spoke}; arches are bent, not "
+                "nipped."]  # fmt: skip
     high = bend_above(border)
     where = "just above the last row" if high < 1 else f"{high:g} times its thickness above the last row"
     return [soak, f"Nip each {{spoke}} flat with round-nosed pliers {where}, where it will turn down."]
@@ -132,7 +132,8 @@ def closing(border: Border, ends: int | None = None) -> list[str]:
     Row borders are told row by row, as each row closes by itself; the last sentence is of the tips.
     """
     if border.order is None:
-        return _closing_rows(border, ends)
+        rows = enumerate(closing_by_rows(border, ends), start=1)
+        return [*(f"Row {i}: {line}" for i, line in rows), tips(border)]
     ring, numbered = _ring(border), False
     if ends is not None and ends >= ring:  # on fewer the first ends and the last are the same
         ring, numbered = ends, True
@@ -151,12 +152,12 @@ def closing(border: Border, ends: int | None = None) -> list[str]:
     return [*out, tips(border)]
 
 
-def _closing_rows(border: Border, ends: int | None) -> list[str]:
-    """Row by row, with the place of the very last end of each."""
+def closing_by_rows(border: Border, ends: int | None = None) -> list[str]:
+    """How each row closes, with the place of its very last end; to follow `Row 1: `, or to begin with a capital."""
     ring, numbered = _ring(border), False
     if ends is not None and ends >= ring:
         ring, numbered = ends, True
-    lines, beyond = closing_of_rows(border), ring
+    lines, beyond = row_closings(border), ring
     last = _end(ring - 1, ring, numbered)
     for i, row in enumerate(border.rows):
         beyond += row.reach
@@ -168,7 +169,7 @@ def _closing_rows(border: Border, ends: int | None) -> list[str]:
 def tips(border: Border) -> str:
     """Where the tips rest, and on which side to trim them."""
     if border.order is None:
-        return closing_of_rows(border)[-1]
+        return row_tips(border)
     return (
         f"The tips rest {trimmed_on(border)}; trim them there on the slant once the border is dry, each long enough to "
         "lie against the next spoke."

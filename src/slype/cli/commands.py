@@ -42,7 +42,7 @@ def main(argv: list[str] | None = None) -> int:
         return 0
     except (OSError, MemoryError) as trouble:
         let_go(sys.stdout)
-        complain(str(of_this_machine(trouble)))
+        complain(str(of_this_machine(trouble, getattr(asked, "file", None))))
         return 2
 
 

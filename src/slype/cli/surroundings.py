@@ -32,10 +32,10 @@ def let_go(stream: TextIO) -> None:
         pass
 
 
-def of_this_machine(trouble: OSError | MemoryError) -> SlypeError:
-    """What the machine refused, in a sentence."""
+def of_this_machine(trouble: OSError | MemoryError, file: str | None = None) -> SlypeError:
+    """What the machine refused, in a sentence; `file` what was worked on."""
     if isinstance(trouble, MemoryError):
-        return SlypeError("this asks for more memory than there is.", "", "Make the basket smaller or plainer.")
+        return SlypeError("this asks for more memory than there is.", file or "", "Make the basket smaller or plainer.")
     if trouble.filename is None and trouble.errno == errno.ENOENT:
         return FileTrouble("the folder this was started in is gone.", "", "Go to another folder and ask again.")
     where = os.fsdecode(trouble.filename) if isinstance(trouble.filename, str | bytes) else "output"

@@ -88,9 +88,11 @@ def reading(plan: Plan) -> list[str]:
         verb = "is" if len(base) == 1 else "are"
         out.append(f"{'Band' if len(base) == 1 else 'Bands'} {listed(base)} {verb} in the base and not on the chart.")
     if plan.laid.side:
-        begin = listed([f"of band {band.index + 1} in space {band.band.start % band.spaces + 1}"
-                        for band in plan.laid.side])  # fmt: skip
-        out.append(f"A black arrow shows where the first weaver of a band is set in: {begin}.")
+        begin = listed([f"of band {band.index + 1} in space {_first_space(band) + 1}" for band in plan.laid.side])
+        out.append(f"A black arrow shows the space from which the first stroke of a band is made: {begin}.")
+        out += [say(f"In band {band.index + 1} each next stroke is made a space to the {{back}}, as its arrow points; "
+                    f"its weavers are set in from space {band.band.start % band.spaces + 1} on.", hand=plan.design.hand)
+                for band in plan.laid.side if band.band.weave.turns == "back"]  # fmt: skip
     if any(_bars(plan, band) for band in plan.laid.side):
         out.append(say("A bar is a place where the {spoke} shows.", plan.design.wording))
     over = [str(band.index + 1) for band in plan.laid.side if _between(plan, band)]
@@ -212,12 +214,22 @@ def _box(x: float, y: float) -> str:
 
 
 def _begin(part: _Rows, shown: int, left_handed: bool, floor: float, lead: int) -> list[str]:
-    """An arrow below the space in which row 1 of a band begins, the way of the work; none where that is not shown."""
-    start = (part.band.band.start + lead) % part.band.spaces
+    """An arrow below the space from which a band's first stroke is made, the way in which the next ones follow; none
+    where that is not shown."""
+    start = (_first_space(part.band) + lead) % part.band.spaces
     if part.first > 1 or start > shown:
         return []
     x, way = ((shown - start) * WIDE, -1.0) if left_handed else (start * WIDE, 1.0)
+    way = -way if part.band.band.weave.turns == "back" else way
     return [f'<path d="M{x:.1f} {floor + 0.4:.1f}v2.2l{2.6 * way:.1f} -1.1z" fill="#000000"/>']
+
+
+def _first_space(band: BandLaid) -> int:
+    """The space, from 0, from which the first stroke of a band is made: of a weave worked backwards not that in which
+    its first weaver is set in."""
+    trace = band.traces()[0][1]
+    first = (trace.stroke == trace.stroke.min()) & (trace.step == 0)
+    return int(trace.spoke[first][0]) % band.spaces
 
 
 def _space(x: float, number: int) -> str:

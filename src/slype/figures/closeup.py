@@ -10,9 +10,10 @@ import numpy as np
 from ..draw.camera import Camera, camera_for, direction, look_at_points, looking
 from ..order.kinds import ACTS
 from ..order.viewpoints import SET_DOWN, TURNED, UNDERSIDE
+from ..space.plank import plank
 from ..space.tubes import on_surface
 from . import marks
-from .labels import Labels
+from .labels import TAIL_LEFT, Labels, towards
 from .making import Making
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
 from .stretch import MOVES, Stretch
@@ -26,6 +27,7 @@ HIGH = 0.62
 """Height of a drawing as a share of its width."""
 AROUND = 0.4
 """How far round a close-up reeds are followed, in its width: what hangs out of it is still named in it."""
+BOARD, FACE = "#e0dbd2", "#f2efe9"
 FAR = 9.0  # how many widths of the drawing the eye stands off: almost without perspective
 
 
@@ -69,10 +71,13 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
         stretches = _near_half(stretches, camera, scene.inside)
         stretches = stretches if scene.whole or scene.inside else _without_base(stretches, making)
     unit = box[2] / scene.mm
-    body = [drawn(stretches, camera, box, inks, WHOLE_DOTS if scene.whole else DOTS)]
+    body = [*_board(making, camera, box, unit), drawn(stretches, camera, box, inks,
+                                                      WHOLE_DOTS if scene.whole else DOTS)]  # fmt: skip
     if scene.arrow:
         inward = ACTS[making.order.act[moment]] in PUSHED
         body += _arrows(stretches, camera, box, unit, inward)
+    if ACTS[making.order.act[moment]] == "set in" and flat and not scene.inside and not scene.fold:
+        body += _hidden_tails(stretches, camera, box, unit)
     body += write_all(making, scene, stretches, camera, Labels(box, unit), moment, flat)
     return "".join(body), box
 
@@ -87,7 +92,9 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     if scene.inside and not flat:
         around += 180.0
     wide = _width(making, scene, moment)
-    moving = [each.tube.points for each in stretches if each.state == MOVES]
+    moves = [each for each in stretches if each.state == MOVES]
+    tails = [each for each in moves if TAIL_LEFT in each.tube.name] if ACTS[making.order.act[moment]] == "end" else []
+    moving = [each.tube.points for each in tails or moves]
     if moving and not flat and laid.design.form.is_round and not scene.whole:
         x, y, _ = np.vstack(moving).mean(axis=0)
         if math.hypot(x, y) > 0.4 * float(laid.design.form.radius(0.0)):  # else it goes all the way round
@@ -104,7 +111,9 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
         up = max(up, 30.0) if scene.inside else up
         form = laid.design.form
         at = np.array([0.0, 0.0, float(form.height(laid.top_s)) / 2])
-        camera = looking(at + FAR * wide * direction(around - 90.0, up), at, (0.0, 0.0, 1.0))
+        over = ACTS[making.order.act[moment]] == "foot" and not scene.whole  # a board turned over
+        above = (0.0, 0.0, -1.0) if over else (0.0, 0.0, 1.0)
+        camera = looking(at + FAR * wide * direction(around - 90.0, up), at, above)
     if scene.whole:
         box = _box_of_all(_cropped(stretches, making, moment, flat), camera)
         return camera, _close_to_groups(making, scene, box, flat)
@@ -114,7 +123,8 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     # What hangs out of the picture may do so: the middle of the work is what counts.
     middle = (np.median(x), np.median(y))
     high = wide * HIGH
-    lift = (0.06 if flat else -0.16 if scene.inside and act == "border" else 0.10) * high
+    inward = {"border": -0.16, "trim": -0.36}.get(act, 0.10) if scene.inside else 0.10
+    lift = (0.06 if flat else inward) * high
     return camera, (float(middle[0] - wide / 2), float(middle[1] - high / 2 - lift), float(wide), float(high))
 
 
@@ -231,7 +241,44 @@ def _without_base(stretches: list[Stretch], making: Making) -> list[Stretch]:
     return out
 
 
+def _board(making: Making, camera: Camera, box: Box, unit: float) -> list[str]:
+    """The near edge of a board, where there is one: reeds above and below it lie before it."""
+    board = plank(making.laid)
+    if board is None:
+        return []
+    near = towards(np.c_[board.edge, np.zeros(len(board.edge))], camera) > 0.0
+    first = int(np.flatnonzero(near & ~np.roll(near, 1))[0]) if near.any() and not near.all() else 0
+    edge = np.roll(board.edge, -first, axis=0)[: int(near.sum())]
+    sides = []
+    for z in (0.0, -board.thickness_mm):
+        x, y, _ = look_at_points(camera, np.c_[edge, np.full(len(edge), z)])
+        sides.append(np.stack([x, y], axis=1))
+    path = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in np.vstack([sides[0], sides[1][::-1]])) + "Z"
+    # What is seen of it besides: its upper or its lower face.
+    x, y, _ = look_at_points(camera, np.c_[board.edge, np.full(len(board.edge), 0.0 if camera.eye[2] > 0 else
+                                                               -board.thickness_mm)])  # fmt: skip
+    face = "M" + "L".join(f"{a:.1f} {b:.1f}" for a, b in zip(x, y, strict=True)) + "Z"
+    left, top, wide, high = box
+    clip = f'<clipPath id="b"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
+    pen = f'stroke="{marks.INK}" stroke-width="{0.25 * unit:.2f}"/>'
+    shapes = "".join(f'<path d="{shape}" fill="{fill}" {pen}' for shape, fill in ((face, FACE), (path, BOARD)))
+    return [f'{clip}<g clip-path="url(#b)">{shapes}</g>']
+
+
 # Arrows --------------------------------------------------------------------------------------------------------
+
+
+def _hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: float) -> list[str]:
+    """Dots along the tails of a start, which lie on the far side."""
+    out = []
+    for each in stretches:
+        if each.state != MOVES or TAIL_LEFT not in each.tube.name or each.tube.strand > 0:
+            continue
+        x, y, _ = look_at_points(camera, each.tube.points)
+        inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3])
+        if inside.sum() > 1:
+            out.append(marks.dots(x[inside], y[inside], unit))
+    return out
 
 
 PUSHED = ("insert", "add", "bye", "push in")

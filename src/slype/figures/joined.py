@@ -27,25 +27,30 @@ NEW = ", new"
 """After the name of a length that is joined on."""
 
 
-def with_join(found: list[Stretch], long: float) -> list[Stretch]:
-    """The last stretch ends where it is, its tail `long` mm on; a new length, whose tail lies as far back, goes on
-    beside it."""
+def with_join(found: list[Stretch], half_mm: float) -> list[Stretch]:
+    """The last stretch ends `half_mm` past what it lies behind; a new length, whose tail lies as far back from there,
+    goes on beside it."""
     last = found[-1]
     points = last.tube.points
     out = points[:, :2] / np.maximum(np.hypot(*points[:, :2].T), 1e-9)[:, None]
     reach = np.hypot(*points[:, :2].T)
     # Where it is furthest in, it lies behind what stands: there one takes over from the other.
     middle = int(np.argmin(reach[len(reach) // 3 :])) + len(reach) // 3
-    lap = max(4, len(points) // 5)
+    far = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(points[middle:], axis=0), axis=1))]
+    back = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(points[: middle + 1][::-1], axis=0), axis=1))]
+    # Along what is woven as far as that goes, and on from there.
+    lap = max(4, min(len(points) // 5, int(np.searchsorted(far, half_mm)), int(np.searchsorted(back, half_mm))))
+    more = half_mm - np.array([far[min(lap, len(far)) - 1], back[min(lap, len(back) - 1)]])
     old = replace(last, tube=replace(last.tube, points=points[: middle + lap]), state=WAITS, cut=(last.cut[0], True))
     new = points[max(0, middle - lap) :].copy()
     beside = last.tube.thick_mm * 1.05
     share = np.clip(1.6 - np.arange(len(new)) / lap, 0.0, 1.0)[:, None]
     new[:, :2] -= out[max(0, middle - lap) :] * beside * 0.25 * share
     new[:, 2:] += beside * share
-    if long > 0:
-        old = replace(old, tube=replace(old.tube, points=_joined_on(old.tube.points, long, beside, -0.6)))
-        new = _joined_on(new[::-1], long, beside, 0.5)[::-1]
+    if more[0] > beside:
+        old = replace(old, tube=replace(old.tube, points=_joined_on(old.tube.points, float(more[0]), beside, -0.6)))
+    if more[1] > beside:
+        new = _joined_on(new[::-1], float(more[1]), beside, 0.5)[::-1]
     fresh = replace(last, tube=replace(last.tube, name=f"{last.tube.name}{NEW}", points=new), cut=(True, True))
     return [*found[:-1], old, fresh]
 

@@ -289,8 +289,11 @@ def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels) -> None
             labels.out.insert(0, marks.lead(at, labels.taken[-1][:2], unit))
 
 
-def name_lifted(stretches: list[Stretch], camera: Camera, labels: Labels, lifted: tuple[int, ...]) -> None:
-    """`under 1` at each end (of `lifted`, from 0) that what moves goes under, beside where the two cross."""
+def name_lifted(
+    stretches: list[Stretch], camera: Camera, labels: Labels, lifted: tuple[int, ...], arches: bool = False
+) -> None:
+    """`under 1` at each end (of `lifted`, from 0) that what moves goes under, beside where the two cross; of `arches`
+    `below bow 1`."""
     moving = [each.tube for each in stretches if each.state == MOVES and each.tube.role == "border"]
     if not moving or not lifted:
         return
@@ -306,10 +309,13 @@ def name_lifted(stretches: list[Stretch], camera: Camera, labels: Labels, lifted
         if not len(seen):
             continue
         gap = np.hypot(x[seen, None] - own[None, :, 0], y[seen, None] - own[None, :, 1]).min(axis=1)
-        at, unit = (float(x[seen[gap.argmin()]]), float(y[seen[gap.argmin()]])), labels.unit
-        away = [(dx * unit, -up * unit) for up in (9.0, 12.0, 6.5, 15.0)
-                for dx in (0.0, -6.0, 6.0, -12.0, 12.0)]  # fmt: skip
-        if labels.word([(at[0] + dx, at[1] + dy) for dx, dy in away], f"under {end + 1}"):
+        # An arch is shown where its bow is highest, else where the two cross.
+        spot = seen[np.where(gap > 1.5 * labels.unit, -y[seen], -np.inf).argmax()] if arches else seen[gap.argmin()]
+        at, unit = (float(x[spot]), float(y[spot])), labels.unit
+        away = [(dx * unit, -up * unit) for up in (9.0, 12.0, 6.5, 15.0, 4.0)
+                for dx in (0.0, -3.0, 3.0, -6.0, 6.0, -12.0, 12.0, -18.0, 18.0)]  # fmt: skip
+        text = f"{'below bow' if arches else 'under'} {end + 1}"
+        if labels.word([(at[0] + dx, at[1] + dy) for dx, dy in away], text):
             labels.out.insert(0, marks.lead(at, labels.taken[-1][:2], unit))
 
 

@@ -11,6 +11,8 @@ from functools import cached_property, partial
 
 import numpy as np
 
+from ..lay.boards import BoardLaid, lay_board
+from ..lay.gauge import TUCK_MM
 from ..lay.values import BandLaid, Laid
 from ..order.kinds import ACTS, Moments
 from ..order.loose_ends import hanging, tail_lines
@@ -66,9 +68,14 @@ class Making:
         return basket + attachments(laid, basket, None, "outside", order)
 
     @cached_property
-    def upright(self) -> list[tuple[Tube, float, float]]:
-        """(tube, appears, vanishes) of every end above the last row."""
-        return [(tube(self.laid, each.curve), each.appears, each.vanishes) for each in standing(self.laid, self.order)]
+    def upright(self) -> list[tuple[Tube, Tube, float, float]]:
+        """(tube, the same untied, appears, vanishes) of every end above the last row."""
+        out = []
+        for each in standing(self.laid, self.order):
+            one = tube(self.laid, each.curve)
+            s = np.linspace(each.curve.s[0], each.curve.s[-1], len(one.points))
+            out.append((one, _untied(one, np.asarray(self.laid.design.form.radius(s))), each.appears, each.vanishes))
+        return out
 
     @cached_property
     def lines(self) -> dict[str, np.ndarray]:
@@ -106,17 +113,38 @@ class Making:
                 keep = MOVES if each.name in joined else ""
                 found = [one if one.state == keep else replace(one, state=OLD) for one in found]
             if each.name in joined and found:
-                found = with_join(found, self._left_over(each))
+                found = with_join(found, TUCK_MM / 2)
             out += found
         tails = self._tails(first, beyond, begun, joined)
         out += [replace(each, state=OLD) for each in tails] if join is not None else tails
         if fold:
             out = folded_in_half(out, folded)
         moved = {self.order.end[m] for m in range(first, beyond) if ACTS[self.order.act[m]] == "turn"}
-        for each, appears, vanishes in self.upright:
-            if appears <= beyond <= vanishes and (not self.laid.is_mat or beyond >= self._edge_begins):
-                out.append(Stretch(each, MOVES if each.end in moved else OLD, (False, True)))
+        out += self._short_ends(beyond)
+        untied = beyond >= self._edge_begins
+        for each, freed, appears, vanishes in self.upright:
+            if appears <= beyond <= vanishes and (not self.laid.is_mat or untied):
+                out.append(Stretch(freed if untied else each, MOVES if each.end in moved else OLD, (False, True)))
         return out
+
+    def _short_ends(self, beyond: int) -> list[Stretch]:
+        """What stands out below a board until it is led in the foot border."""
+        board, order = self._board, self.order
+        if board is None:
+            return []
+        out = []
+        spokes = {each.end: each for each in self.tubes if each.role == "spoke" and each.end >= 0}
+        for end, each in spokes.items():
+            moves = order.by_end.get(("foot", -end % self.laid.design.foot_ends), np.zeros(0, int))
+            if len(moves) and int(order.by_end["hole", end][0]) < beyond <= int(moves[0]):
+                foot = each.points[int(np.argmin(each.points[:, 2]))]
+                points = foot - np.linspace(0.0, board.foot.length_mm, 8)[:, None] * [0, 0, 1]
+                out.append(Stretch(replace(each, role="border", end=-1, points=points, when=None), OLD, (False, True)))
+        return out
+
+    @cached_property
+    def _board(self) -> BoardLaid | None:
+        return lay_board(self.laid)
 
     def _unwoven(self, beyond: int) -> bool:
         """True as long as nothing but the cross lies there: its sticks then lie straight."""
@@ -259,13 +287,6 @@ class Making:
             out[-1] = self._lying(out[-1], self.laid.design.form.is_round and not self._unwoven(beyond))
         return out
 
-    def _left_over(self, weaver: Tube) -> float:
-        """How much longer than it is drawn in the basket a weaver's tail is left, mm."""
-        if not self.laid.design.form.is_round:
-            return 0.0
-        band = next(each for each in self.laid.bands if each.index == weaver.band)
-        return band.tail_mm - band.tail_rests_mm
-
     @cached_property
     def left(self) -> list[Left]:
         """The tails that lie on the far side until the basket is trimmed."""
@@ -312,6 +333,26 @@ class Making:
         tail = points[-1] + line[1:] @ np.stack([run, out, down])
         bent = _rounded(np.vstack([points[-3:], tail]))
         return replace(last, tube=replace(last.tube, points=np.vstack([points[:-3], bent])), cut=(last.cut[0], True))
+
+
+LEANS_ON = 0.3
+"""How far ends that are untied for the border still lean in, as a share of how the wall does (as makers' photographs
+show them; no source)."""
+
+
+def _untied(end: Tube, wall_mm: np.ndarray) -> Tube:
+    """An end above the last row once the string is off: it stands up straighter where the wall leans in (`wall_mm` how
+    wide that would go on, point by point), as long as it was."""
+    points = end.points
+    back = (1 - LEANS_ON) * np.maximum(wall_mm[0] - wall_mm, 0.0)
+    if not back.any():
+        return end
+    away = np.hypot(*points[:, :2].T)
+    out = points[:, :2] * (1 + back / np.maximum(away, 1e-9))[:, None]
+    hop = np.linalg.norm(np.diff(points, axis=0), axis=1)
+    aside = np.linalg.norm(np.diff(out, axis=0), axis=1)
+    rise = np.sqrt(np.maximum(hop**2 - aside**2, 0.0)) * np.sign(np.diff(points[:, 2]))
+    return replace(end, points=np.column_stack([out, points[0, 2] + np.r_[0.0, np.cumsum(rise)]]))
 
 
 THINNED = 2

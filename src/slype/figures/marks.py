@@ -78,6 +78,15 @@ def _text(x: float, y: float, text: str, size: float, ink: str = INK, anchor: st
     )
 
 
+def dots(x: np.ndarray, y: np.ndarray, unit: float) -> str:
+    """A dotted line along what lies behind something, on white."""
+    path = "M" + "L".join(f"{a:.2f} {b:.2f}" for a, b in zip(x, y, strict=True))
+    line = 0.9 * unit
+    return (f'<path d="{path}" stroke="#ffffff" stroke-width="{1.5 * line:.2f}" stroke-linecap="round"/>'
+            f'<path d="{path}" stroke="{INK}" stroke-width="{line:.2f}" stroke-linecap="round" '
+            f'stroke-dasharray="{0.02 * line:.2f} {1.9 * line:.2f}"/>')  # fmt: skip
+
+
 def arrow(x: np.ndarray, y: np.ndarray, unit: float, hidden: np.ndarray | None = None) -> str:
     """A dashed arrow along a path with a white edge; dotted where it is `hidden` behind something."""
     if len(x) < 2 or float(np.hypot(np.ptp(x), np.ptp(y))) < 1e-6:

@@ -30,6 +30,8 @@ LINES = {OLD: 0.0021, FRESH: 0.0026, WAITS: 0.0032}
 """Width of the outline by state, as a share of the drawing's width."""
 HALO_WIDE = 0.0032
 """Width of the halo, as such a share; it lies outside of what moves, so that thin reed stays dark."""
+LIGHT_ENOUGH = 0.62
+"""What waits is no darker than so light a grey, or nobody could tell it from what moves."""
 PITH = 0.3  # how much paler the face of a cut is drawn than bark
 SLANTED = 0.012  # of the drawing's width: thinner reeds are cut off straight, as their slant would not be seen
 FINE = 1  # decimals of a point, mm of the basket: a drawing is a hundred of them wide, and as many on paper at most
@@ -60,7 +62,7 @@ class Inks:
         if state == MOVES:
             return DARK, HALO
         if state == WAITS:
-            return own, INK
+            return paler(own, max(0.0, LIGHT_ENOUGH - luminance(own) ** (1 / 2.4))), INK
         if state == FRESH:
             return paler(own, 0.35), INK
         return paler(own, 0.78), PALE

@@ -24,13 +24,14 @@ def trouble_svg(bench: Bench, trouble: Trouble, colour: bool = True) -> str:
     band = next(each for each in bench.laid.bands if each.index == trouble.band)
     panels, gap = [], 10.0
     wide, high = SPOKES * WIDE, ROWS * HIGH + 4
+    first = _first_wrong(trouble)
     low = _window(trouble, band.band.start, band.spaces)
     left_handed = bench.design.hand == "left"
     for k, (strokes, shades, words) in enumerate(
         ((trouble.right, trouble.colours[0], "right"), (trouble.wrong, trouble.colours[1], "wrong"))
     ):
         body = _panel(bench, strokes, shades, low, band.spaces, band.index, colour, left_handed,
-                      trouble.at if k else -1)  # fmt: skip
+                      trouble.at if k else -1, first if k else -1)  # fmt: skip
         shift = k * (wide + gap)
         panels.append(
             f'<g transform="translate({shift:.1f} 0)"><clipPath id="p{k}">'
@@ -48,6 +49,17 @@ def trouble_svg(bench: Bench, trouble: Trouble, colour: bool = True) -> str:
     )
 
 
+def _first_wrong(trouble: Trouble) -> int:
+    """Number of the first stroke that shows otherwise than it should: by where it lies, or by its colour."""
+    if trouble.at >= 0:
+        return trouble.at
+    for i, (right, wrong) in enumerate(zip(trouble.right, trouble.wrong, strict=False)):
+        lies = (right.begin, right.over) == (wrong.begin, wrong.over)
+        if not lies or trouble.colours[0][right.weaver] != trouble.colours[1][wrong.weaver]:
+            return i
+    return -1
+
+
 def _window(trouble: Trouble, start: int, spaces: int) -> int:
     """The first spoke shown: so that what is wrong lies in the middle."""
     if trouble.at < 0:
@@ -55,7 +67,7 @@ def _window(trouble: Trouble, start: int, spaces: int) -> int:
     return (trouble.right[trouble.at].begin - SPOKES // 2 + 2) % spaces
 
 
-def _panel(bench, strokes, shades, low, spaces, of, colour, left_handed, at) -> str:
+def _panel(bench, strokes, shades, low, spaces, of, colour, left_handed, at, first) -> str:
     palette = bench.design.palette
     letters = {name: letter.upper() for name, letter in letters_for(bench.design).items()}
 
@@ -70,6 +82,7 @@ def _panel(bench, strokes, shades, low, spaces, of, colour, left_handed, at) -> 
     reverse = next(band for band in bench.laid.bands if band.index == of).band.weave.reverse
     together = Counter((each.row, each.begin) for each in strokes if each.over)
     met: Counter[tuple[int, int]] = Counter()
+    rings = []
     for i, each in sorted(enumerate(strokes), key=lambda pair: _painted(pair, reverse)):
         if not each.over:
             continue
@@ -79,8 +92,8 @@ def _panel(bench, strokes, shades, low, spaces, of, colour, left_handed, at) -> 
         met[each.row, each.begin] += 1
         rise = -RISE if reverse[each.row % len(reverse)] else RISE
         name = shades[each.weaver]
-        first = name.split(" with ")[0]
-        fill = palette.get(first) or hex_of(first)
+        shade = name.split(" with ")[0]
+        fill = palette.get(shade) or hex_of(shade)
         fill = fill if colour else grey(fill)
         for turn in (-spaces, 0, spaces):
             a = (each.begin % spaces) + turn - low
@@ -92,6 +105,8 @@ def _panel(bench, strokes, shades, low, spaces, of, colour, left_handed, at) -> 
                 f"M{x_of(a + 0.08):.1f} {y + rise:.1f}C{x_of(a + 0.4):.1f} {y:.1f} {x_of(a + 0.4):.1f} {y:.1f} "
                 f"{x_of((a + b) / 2):.1f} {y:.1f}S{x_of(b - 0.4):.1f} {y:.1f} {x_of(b - 0.08):.1f} {y - rise:.1f}"
             )
+            if i == first:
+                rings.append(_ringed(x_of((a + b) / 2), y, each.over))
             ink = "#000000" if i == at else INK
             edge = 1.6 if i == at else 0.7
             out.append(
@@ -105,9 +120,16 @@ def _panel(bench, strokes, shades, low, spaces, of, colour, left_handed, at) -> 
                 out.append(
                     f'<text x="{x_of((a + b) / 2):.1f}" y="{y + 1.1 / share:.1f}" text-anchor="middle" '
                     f'font-size="{3.2 / share**0.6:.1f}" '
-                    f'font-family="{marks.FONT}" fill="{label_colour(fill)}">{letters[first]}</text>'
+                    f'font-family="{marks.FONT}" fill="{label_colour(fill)}">{letters[shade]}</text>'
                 )
-    return "".join(out)
+    return "".join([*out, *rings])
+
+
+def _ringed(x: float, y: float, over: int) -> str:
+    """A ring round a stroke in front of so many, dark on white."""
+    box = f'cx="{x:.1f}" cy="{y:.1f}" rx="{over * WIDE / 2 + 2.2:.1f}" ry="{BAR / 2 + 2.0:.1f}" fill="none"'
+    return "".join(f'<ellipse {box} stroke="{ink}" stroke-width="{wide}"/>'
+                   for ink, wide in (("#ffffff", 2.2), ("#000000", 1.0)))  # fmt: skip
 
 
 def _painted(pair: tuple[int, Stroked], reverse: tuple[bool, ...]) -> tuple[int, int]:

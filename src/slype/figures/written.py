@@ -37,7 +37,7 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
         labels.corner(face, making.laid.design.hand == "left")
     if scene.join is not None:
         name_joined(stretches, camera, labels)
-    elif act == "end" and scene.inside:
+    elif (act == "end" and scene.inside) or (act == "set in" and flat and not scene.fold):
         name_tails(stretches, camera, labels)
     moving = {each.tube.end for each in stretches if each.state == MOVES}
     bands = (each for each in making.laid.base if each.index == scene.band and each.band.group > 1)
@@ -81,7 +81,7 @@ def _write_border(making: Making, scene, stretches, camera: Camera, labels: Labe
     tips = _moving_tips(stretches, camera, first)
     end = int(making.order.end[moment])
     lifted = goes_under(border, making.laid.design.top_ends, end, row) if scene.beyond - scene.first == 1 else ()
-    name_lifted(stretches, camera, labels, lifted)
+    name_lifted(stretches, camera, labels, lifted, border.is_open)
     number_spokes(feet, labels, moving, False)
     for end, places in tips.items():
         # An arch stands where its number stands: a second one upon it would name two.

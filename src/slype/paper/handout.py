@@ -5,6 +5,7 @@ All from one list of steps (`teach.steps`); which of it a reader gets is said in
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -103,7 +104,7 @@ WORDS = {
     "reed": "{reed}",
     "colour": "{colour}",
     "squares": "Seen from outside, the first row at the foot: a square for each stroke that is seen. {Spokes} are "
-    "numbered below, spaces in rings at their lines. Rows run towards the {forward}. Tick a box for each row.",
+    "numbered below, spaces in rings at their lines. Strokes run towards the {forward}. Tick a box for each row.",
     "short-caution": "Blades, bodkins and wet floors: take the usual care; labels and local rules go first. Strength "
     "is not rated.",
 }
@@ -204,6 +205,9 @@ def wide_mm(step: Step, singly: bool, large: bool = False) -> list[float]:
 
 def _step(figures: Figures, step: Step, reader: str, large: bool) -> dict[str, object]:
     design, teacher = figures.plan.design, reader == "teacher"
+    wides = wide_mm(step, not design.form.is_round, large)
+    drawings = [(each, wide, figures.svg(step, each, wide / (LARGER if large else 1.0)))
+                for each, wide in zip(step.drawings, wides, strict=True)]  # fmt: skip
     return {
         "number": step.number,
         "title": step.title,
@@ -212,14 +216,16 @@ def _step(figures: Figures, step: Step, reader: str, large: bool) -> dict[str, o
         "looks": list(step.looks),
         "slips": [[slip.seen, slip.undo] for slip in step.slips],
         "rows": list(step.rows or ()),
+        "marks": [[row, word] for row, word in step.marks],
         "drawings": [
             {
-                "svg": figures.svg(step, each, wide / (LARGER if large else 1.0)),
+                "svg": svg,
                 "alt": each.alt,
                 "caption": each.caption,
                 "wide": wide,
+                "high": high_share(svg),
             }
-            for each, wide in zip(step.drawings, wide_mm(step, not design.form.is_round, large), strict=True)
+            for each, wide, svg in drawings
         ],
         "care": [list(each) for each in step.care],
         "minutes": "" if step.minutes is None or not teacher else f"about {show_time(step.minutes * 60)}",
@@ -227,6 +233,15 @@ def _step(figures: Figures, step: Step, reader: str, large: bool) -> dict[str, o
         "watch": list(step.watch) if teacher else [],
         "words": [list(meaning(key, design)) for key in step.words],
     }
+
+
+_SIZE = re.compile(r' width="([\d.]+)mm" height="([\d.]+)mm"')
+
+
+def high_share(svg: str) -> float:
+    """How high a drawing is, as a share of its width."""
+    found = _SIZE.search(svg)
+    return float(found[2]) / float(found[1]) if found else 1.0
 
 
 def _troubles(plan: Plan, style: Style) -> list[dict[str, object]]:
@@ -266,7 +281,8 @@ def _trouble_band(plan: Plan) -> str:
     rows = listed([f"{many} strokes in {numbers(bands, 'band', 'bands')}"
                    for many, bands in strokes_in_rows(Bench(plan))])  # fmt: skip
     return worded(
-        f"{said}is {rows}. The stroke that is wrong has a black edge. Numbers below are those of the {{spokes}}.",
+        f"{said}is {rows}. A ring marks the first stroke that is wrong. Two thin bars side by side: two weavers lie on "
+        "one {spoke}. Numbers below are those of the {spokes}.",
         plan.design.wording,
     )
 

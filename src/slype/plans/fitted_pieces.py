@@ -19,7 +19,7 @@ def handle_pieces(laid: Laid, handles: tuple[HandleLaid, ...]) -> list[Piece]:
     """What every handle is cut from: cores, then wrapping strands or twisted rods."""
     kinds = [each.handle.kind for each in handles]
     return [
-        replace(piece, use="handle")
+        replace(piece, use="handle", table="handle")
         for each in handles
         for piece in _pieces(laid, each, kinds.count(each.handle.kind) > 1)
     ]
@@ -88,7 +88,7 @@ def foot_pieces(found: FootLaid | None, units: str) -> list[Piece]:
         (SPARE, SPARE_MM, "for an untrue cut", "practice"),
     ]
     out = [piece_of("foot end", found.ends, foot.reed, foot.colour, parts, swing, units)]
-    return [replace(each, use="foot") for each in (*out, *_weavers(found, units))]
+    return [replace(each, use="foot", table="foot") for each in (*out, *_weavers(found, units))]
 
 
 def _weavers(found: FootLaid, units: str) -> list[Piece]:

@@ -27,7 +27,7 @@ USES = ("begin", "insert", "add", "foot", "handle")
 class Piece:
     """Pieces to cut alike: `name`, `count`, `reed`, `colour`, expected `length_mm`, `cut_mm` rounded up, `parts`;
     `use` of USES says when they are taken up, `band` before which one (an index) for "add"; `share` of baskets in
-    which it is long enough, where a maker's gauge says so."""
+    which it is long enough, where a maker's gauge says so; `table` of the file that it comes from."""
 
     name: str
     count: int
@@ -40,6 +40,7 @@ class Piece:
     use: str = "begin"
     band: int | None = None
     share: float | None = None
+    table: str = "spokes"
 
 
 def spare_of(piece: Piece) -> float:
@@ -92,18 +93,13 @@ def check_pieces(design: Design, pieces: Iterable[Piece]) -> None:
             raise Unweavable(
                 f"each {name} would have to be {most} long, of which {show_length(longest[1], design.units)} for: "
                 f"{longest[0]}.",
-                design.at(_table(piece)),
+                design.at(piece.table),
                 f"At most {MOST_PIECE_MM / 1000:g} m: make the basket smaller, stand more ends, or choose a border of "
                 "shorter reach.",
             )
         least = min(piece.parts, key=lambda part: part[1])
         if least[1] < 0 or piece.length_mm <= 0:
             raise Unweavable(
-                f"nothing is left of each {name} for: {least[0]}.", design.at(_table(piece)),
+                f"nothing is left of each {name} for: {least[0]}.", design.at(piece.table),
                 "Make the basket larger, or what takes its length away smaller.",
             )  # fmt: skip
-
-
-def _table(piece: Piece) -> str:
-    """The table of the file that a piece comes from."""
-    return {"handle": "handle", "foot": "foot"}.get(piece.use, "spokes" if "bye" not in piece.name else "bye_spokes")

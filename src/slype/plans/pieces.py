@@ -147,7 +147,7 @@ def _bye_pieces(laid: Laid, spread: gauge.Swing) -> list[Piece]:
         "bye-spoke", design.ends_at(bye_spokes.first), bye_spokes.reed, bye_spokes.colour, parts, spread, design.units,
         design.gauge.share if design.gauge else None,
     )  # fmt: skip
-    return [replace(one, use="add", band=bye_spokes.first)]
+    return [replace(one, use="add", band=bye_spokes.first, table="bye_spokes")]
 
 
 def _both_ways(design: Design, parts: list[LengthPart], sticks: int) -> list[tuple[str, int, list[LengthPart]]]:

@@ -19,7 +19,6 @@ from ..lay.stacks import Start, starts
 from ..lay.values import BandLaid, Laid, flat_mm
 from ..quantity import show_length
 from ..rods.contacts import Wall
-from ..surface.runs import border_knots
 from ..weave.trace import BACK
 
 STATIONS = 8
@@ -28,6 +27,9 @@ many change."""
 PRESS = 20.0
 """Light packing load on each band's last row, per length of wall, in units of bending stiffness x thickness /
 spacing^4 (common practice, no source): enough to keep rows together, too light to bend them."""
+FIRM, FIRM_ROWS = 3.0, 2
+"""Load on so many first rows of a wall on a woven base, in PRESS: they are rapped down beside its edge (common
+practice, no source). At 10 rows above do not follow, and light shows between them."""
 SLACK_PULL = 0.1
 """Pull along a weaver, in units of bending stiffness / spacing^2: a hand that only takes up the slack (common practice,
 no source)."""
@@ -77,8 +79,9 @@ class Built:
 
 
 @dataclass(eq=False)
-class _Rod:
-    """One rod before it is put with the others: nodes, and the band's numbers that it takes part in."""
+class Rod:
+    """One rod before it is put with the others: nodes, and the band's numbers that it takes part in; `held` where it
+    lies."""
 
     line: ReedLine
     station: np.ndarray
@@ -92,6 +95,7 @@ class _Rod:
     stand_mm: tuple[float, ...]
     pile: np.ndarray
     rank: np.ndarray
+    held: bool = False
 
 
 def build(
@@ -112,7 +116,7 @@ def build(
         return None
     for band in bands:
         _refuse_jammed(laid, band)
-    rods: list[_Rod] = []
+    rods: list[Rod] = []
     pairs: list[np.ndarray] = []
     at_join: dict[tuple[int, int], list[Join]] = defaultdict(list)
     for join in joins:
@@ -128,12 +132,14 @@ def build(
         pairs.append(_columns(start, low, high))
     floor = np.full(bands[0].ends * stations, bands[0].start_s)
     lift = laid.turn_mm if where == "side" and tier == 0 else 0.0
+    # Outside nothing of a woven base is below the first row: it may come down beside the base's edge.
+    outside = lift if laid.base else 0.0
     floor += lift
     if below is not None:
         floor, lift = _ground(below, len(floor))
     for rod in rods:
         rod.s += lift
-    return _together(laid, where, rods, np.concatenate(pairs), stations, floor, tier)
+    return put_together(laid, where, rods, np.concatenate(pairs), stations, floor, tier, outside)
 
 
 def _ground(below: tuple[Built, np.ndarray], stations_round: int) -> tuple[np.ndarray, float]:
@@ -143,30 +149,6 @@ def _ground(below: tuple[Built, np.ndarray], stations_round: int) -> tuple[np.nd
     top, stacked = (top_of(built, each, around) for each in (at, built.stacked))
     there = ((np.arange(stations_round) + 0.5) * around / stations_round).astype(int)
     return top[there], float(top.mean() - stacked.mean())
-
-
-def build_border(laid: Laid, top: np.ndarray) -> Built | None:
-    """The ends of a closed border lying on the wall, or None where they keep their plain form.
-
-    The arches of an open border stand free, and doubled ends lie beside each other as well as on each other.
-
-    `top` (stations round,) mm along the wall: how high the weavers reach at every station.
-    """
-    if laid.design.border.is_open or len(laid.design.top_reeds) > 1:
-        return None
-    stations = len(top) // laid.design.top_ends
-    rods = _border(laid, stations, _cover(top, stations) - laid.top_s)
-    tier = len(laid.design.tiers("side")) - 1
-    return _together(laid, "side", rods, np.zeros((0, 2), np.int64), stations, top, tier)
-
-
-def _cover(top: np.ndarray, stations: int) -> np.ndarray:
-    """A smooth line round the basket that nothing stands above, (stations round,): the border lies on it."""
-    reach = stations // 2
-    around = np.arange(len(top))[:, None]
-    near = np.arange(-reach, reach + 1)
-    highest = top[(around + near) % len(top)].max(axis=1)
-    return highest[(around + near) % len(top)].mean(axis=1)
 
 
 def top_of(built: Built, at: np.ndarray, stations_round: int) -> np.ndarray:
@@ -192,7 +174,7 @@ def _refuse_jammed(laid: Laid, band: BandLaid) -> None:
 
 def _weavers(
     laid: Laid, start: Start, at_join, stations: int, offset: int, laid_before: int
-) -> tuple[list[_Rod], np.ndarray, np.ndarray]:
+) -> tuple[list[Rod], np.ndarray, np.ndarray]:
     """(rods, node of every site on its lowest strand, and on its highest) of one start; nodes counted from `offset`.
 
     `laid_before`: how many sites of strands the starts below it have.
@@ -200,7 +182,7 @@ def _weavers(
     band, side = start.band, start.side
     thick, deep = band.band.reed.diameter_mm, band.deep_mm
     low, high = np.zeros(len(start.u), np.int64), np.zeros(len(start.u), np.int64)
-    out: list[_Rod] = []
+    out: list[Rod] = []
     for weaver, sites in start.by_weaver():
         for piece, (first, last) in enumerate(_pieces(start, sites, side, at_join[band.index, weaver])):
             mine = sites[first:last]
@@ -231,7 +213,7 @@ def _weavers(
                 line = ReedLine(name, "weaver", band.index, start.number, weaver, strand, piece, colour, thick)
                 pressed = bool(start.first + start.trace.rows >= band.rows)
                 out.append(
-                    _Rod(
+                    Rod(
                         line,
                         station,
                         s_here + lift,
@@ -336,34 +318,21 @@ def _columns(start: Start, low: np.ndarray, high: np.ndarray) -> np.ndarray:
     return np.stack([high[:-1][same], low[1:][same]], axis=1)
 
 
-# Border --------------------------------------------------------------------------------------------------------
-
-
-def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[_Rod]:
-    """The spokes' single ends of a closed border, lifted by `lift_mm` (stations round,) on to the last row."""
-    spokes = laid.design.spokes
-    thick = spokes.reed.diameter_mm
-    singly, out = (1,) * laid.design.top_ends, []
-    for end, (u, s, n) in enumerate(border_knots(laid)):
-        station = np.arange(round(u[0] * stations), math.floor(u[-1] * stations + 1e-9) + 1)
-        here = station / stations
-        nearest = np.clip(np.searchsorted(u, np.floor(here) + 0.5 - 1e-6), 0, len(u) - 1)
-        side = np.where(np.abs(u[nearest] - np.floor(here) - 0.5) < 1e-6, np.sign(n[nearest]), 0).astype(np.int64)
-        s_here = smooth_through(u, s, here) + lift_mm[station % len(lift_mm)]
-        s_here[0] += thick / 2  # its foot is the top of a spoke; a rod's middle lies half a thickness above the row
-        line = ReedLine(f"border end {end + 1}", "border", -1, 0, end, 0, 0, spokes.colour, thick)
-        rows, woven, none = np.zeros(len(here), np.int64), np.ones(len(here), bool), np.full(len(here), -1)
-        n_here = smooth_through(u, n, here) * thick
-        out.append(_Rod(line, station, s_here, n_here, side, rows, woven, singly, False, (thick,), none, rows))
-    return out
-
-
 # All rods of one surface ---------------------------------------------------------------------------------------
 
 
-def _together(
-    laid: Laid, where: str, rods: list[_Rod], columns: np.ndarray, stations: int, floor: np.ndarray, tier: int
+def put_together(
+    laid: Laid,
+    where: str,
+    rods: list[Rod],
+    columns: np.ndarray,
+    stations: int,
+    floor: np.ndarray,
+    tier: int,
+    outside_mm: float = 0.0,
 ) -> Built:
+    """All rods of one surface, above the `floor` (stations round,) mm; outside, that lies `outside_mm` lower, and
+    first rows are rapped down there."""
     ends = len(floor) // stations
     count = np.array([len(rod.s) for rod in rods])
     s, n = np.concatenate([rod.s for rod in rods]), np.concatenate([rod.n for rod in rods])
@@ -382,13 +351,19 @@ def _together(
     gap = np.add.reduceat(scale, np.r_[0, np.cumsum(count)[:-1]]) / count
     press = PRESS * np.repeat(bend * thick, count) / scale**4
     load[:, 0] = -np.where((row == last) & woven, press, 0.0) * h
+    if outside_mm:
+        lowest = min(rod.line.band for rod in rods)
+        firm = np.repeat([rod.line.band == lowest for rod in rods], count) & (row < FIRM_ROWS) & woven
+        load[firm, 0] = -(FIRM * press * h)[firm]
+    below = floor[station % len(floor)] + np.repeat(thick / 2, count)
+    below -= outside_mm * np.clip(n / max(n.max(), 1e-9), 0.0, 1.0)
     side = np.concatenate([rod.side for rod in rods])
     at = np.stack([s, n], axis=1)
     wall = Wall(
         np.r_[0, np.cumsum(count)], at, station % (ends * stations), h, bend,
-        SLACK_PULL * bend / gap**2, thick / 2, scale, load, floor[station % len(floor)] + np.repeat(thick / 2, count),
+        SLACK_PULL * bend / gap**2, thick / 2, scale, load, below,
         np.where(clear > 0, side, 0), np.where(side != 0, clear, 0.0),
-        np.concatenate([pinned_ends(rod) for rod in rods]),
+        np.concatenate([_pinned(rod) for rod in rods]),
         pile=np.concatenate([rod.pile for rod in rods]), rank=np.concatenate([rod.rank for rod in rods]),
     )  # fmt: skip
     return Built(
@@ -406,14 +381,14 @@ def _together(
     )
 
 
-def pinned_ends(rod: _Rod) -> np.ndarray:
-    """A border's end is held where it leaves its spoke."""
-    pinned = np.zeros(len(rod.s), bool)
-    pinned[0] = rod.line.role == "border"
+def _pinned(rod: Rod) -> np.ndarray:
+    """A border's end is held where it leaves its spoke; what lies below a border, wherever it is."""
+    pinned = np.full(len(rod.s), rod.held)
+    pinned[0] |= rod.line.role == "border"
     return pinned
 
 
-def bands_rows(laid: Laid, rod: _Rod) -> int:
+def bands_rows(laid: Laid, rod: Rod) -> int:
     """Rows of the band a rod belongs to."""
     return next((band.rows for band in laid.bands if band.index == rod.line.band), 0)
 

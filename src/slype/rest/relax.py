@@ -22,9 +22,11 @@ from ..rods import wall as rod_wall
 from ..rods.contacts import contacts_between
 from ..rods.wall import Known
 from ..space.together import mirrored, settle
+from .borders import build_border
 from .curves import all_curves
+from .hands import work
 from .readings import part_name, read_off, with_true_lengths
-from .reeds import STATIONS, Built, build, build_border, top_of
+from .reeds import STATIONS, Built, build
 from .values import AtRest, PartAtRest
 from .warp import warp_of
 
@@ -33,6 +35,9 @@ MOST_OVERLAP = 0.01
 reed, far less than any reed is true."""
 BALANCE = 1.0
 """Largest force left over, as a share of what bends a reed by its own thickness within half a space."""
+FRICTION = 0.2
+"""Share of what two reeds press each other with up to which they do not slide across each other: wet wood on wood (from
+memory, tables of engineering). Without it, reeds pressed together between two spokes creep without end."""
 ROUGH_SWEEPS, MOST_SWEEPS = 100, 1000
 """A hundred sweeps from the stacked knots give lengths within a thousandth, enough to plan joins by. Most parts rest
 within two hundred; a base of many fine rows may take a thousand."""
@@ -57,8 +62,10 @@ def relax(
     progress: Callable[[float], None] | None = None,
     cores: int | None = None,
     stations: int = STATIONS,
+    by_hands: bool = True,
 ) -> AtRest:
-    """Bring the whole basket to rest. `before`, an answer for a similar design, makes it quick.
+    """Bring the whole basket to rest. `before`, an answer for a similar design, makes it quick; without `by_hands` the
+    border is of hard rods that nobody presses down (see `rest.hands`).
 
     Raises Unweavable where no hands could weave it, or reeds cannot pass between the spokes. `progress` is told the
     share done; what it raises stops the work.
@@ -91,9 +98,10 @@ def relax(
     sides = [part for part in parts.values() if part.built.where == "side"]
     if sides:
         side = sides[-1]
-        built = build_border(stacked, top_of(side.built, side.at, design.top_ends * stations))
+        built = build_border(stacked, side.built, side.at)
         if built is not None:
-            rest = rod_wall.relax(built.wall, MOST_SWEEPS, MOST_OVERLAP, BALANCE, cores)
+            to_rest = work if by_hands else rod_wall.relax
+            rest = to_rest(built.wall, MOST_SWEEPS, MOST_OVERLAP, BALANCE, cores, friction=FRICTION)
             border = PartAtRest(built, rest)
             if _is_tangled(border):  # it keeps its plain form in pictures
                 tangled += ("border",)
@@ -103,7 +111,7 @@ def relax(
     sound = {where: part for where, part in parts.items() if where not in tangled}
     laid = replace(read_off(with_true_lengths(stacked, sound), stacked, sound), unsettled=_unsettled(parts, tangled))
     seat = fit_lid(laid)
-    lid = None if seat is None else relax(seat.design, before.lid, None, cores, stations)
+    lid = None if seat is None else relax(seat.design, before.lid, None, cores, stations, by_hands)
     if lid is not None:
         laid = replace(laid, lid=lid.laid)
     tell.span(RODS_DONE, 1)(0.4)
@@ -208,12 +216,14 @@ def _parts(
         old = before.parts.get(name) if before is not None and name not in before.tangled else None
         if old is not None and old.built.ends == built.ends:
             begun, forces = start_from(built, old)
-            part = PartAtRest(begun, rod_wall.relax(begun.wall, most, MOST_OVERLAP, BALANCE, cores, shared, forces))
+            rest = rod_wall.relax(begun.wall, most, MOST_OVERLAP, BALANCE, cores, shared, forces, friction=FRICTION)
+            part = PartAtRest(begun, rest)
             if not anew or not _is_tangled(part):
                 parts[name] = part
                 continue
         # Reeds of another count of ends lie too differently to begin from, and so may any that end in a tangle.
-        parts[name] = PartAtRest(built, rod_wall.relax(built.wall, most, MOST_OVERLAP, BALANCE, cores, shared))
+        rest = rod_wall.relax(built.wall, most, MOST_OVERLAP, BALANCE, cores, shared, friction=FRICTION)
+        parts[name] = PartAtRest(built, rest)
     return parts
 
 

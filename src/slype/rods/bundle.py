@@ -63,6 +63,8 @@ class Worst:
 NONE = Worst(0.0, (-1, -1))
 
 
+CHORD, MOST_CHORDS = 0.5, 8
+"""The longest chord of a smooth line in its own thicknesses, and most of one edge: as reeds are drawn."""
 ALIKE = 1.3  # times as thick: rods no thicker than this than each other are looked for in one grid
 
 
@@ -124,11 +126,11 @@ def worst_of(bundle: Bundle) -> Worst:
 
 
 def smooth_overlap(bundle: Bundle, margin: float, cut: float = 1.0) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """As `overlap`, of rods that are smooth lines through their nodes: one more node between every two, on a cubic
-    through the four next to it. `margin` mm: how near two edges must come for that to be looked at."""
+    """As `overlap`, of rods that are smooth lines through their nodes as they are drawn, in chords of CHORD at most.
+    `margin` mm: how near two edges must come for that to be looked at."""
     one, two = pairs_near(bundle, bundle.at, margin, _away_from_ends(bundle, cut))
     parts = np.empty((len(one), 2))
-    far = bundle_kernels.closest_smooth(bundle.at, _between(bundle), bundle.rod, one, two, parts)
+    far = bundle_kernels.closest_smooth(*_smooth(bundle), bundle.rod, one, two, parts)
     return _shares(bundle, one, two, parts, far, cut)
 
 
@@ -142,22 +144,17 @@ def _away_from_ends(bundle: Bundle, cut: float) -> np.ndarray:
 
 def smooth_distance(bundle: Bundle, one: np.ndarray, two: np.ndarray) -> np.ndarray:
     """Least distance, mm, of these edges (pairs,) as parts of smooth lines."""
-    return bundle_kernels.closest_smooth(bundle.at, _between(bundle), bundle.rod, one, two, np.empty((len(one), 2)))
+    return bundle_kernels.closest_smooth(*_smooth(bundle), bundle.rod, one, two, np.empty((len(one), 2)))
 
 
-def _between(bundle: Bundle) -> np.ndarray:
-    """The place between every node and the next of its rod (nodes, 3)."""
-    at, last = bundle.at, np.zeros(len(bundle.at), bool)
-    last[bundle.off[1:] - 1] = True
-    i = bundle.edges
-    before = np.where(np.r_[True, last[:-1]][i], i, i - 1)
-    after = np.where(last[i + 1], i + 1, np.minimum(i + 2, len(at) - 1))
-    middle = (9 * (at[i] + at[i + 1]) - at[before] - at[after]) / 16
-    tip = (before == i) | (after == i + 1)
-    middle[tip] = ((at[i] + at[i + 1]) / 2)[tip]
-    out = at.copy()
-    out[i] = middle
-    return out
+def _smooth(bundle: Bundle) -> tuple[np.ndarray, np.ndarray]:
+    """(points (k, 3) of smooth lines through the nodes, where each node begins among them (nodes + 1,))."""
+    many = np.ones(len(bundle.at), np.int64)
+    edges = bundle.edges
+    chords = np.ceil(bundle.long[edges] / (CHORD * 2 * bundle.r[edges]) - 1e-9)
+    many[edges] = np.clip(chords, 1, MOST_CHORDS).astype(np.int64)
+    first = np.r_[0, np.cumsum(many)]
+    return bundle_kernels.smooth_lines(bundle.at, bundle.off, many, first), first
 
 
 def _shares(

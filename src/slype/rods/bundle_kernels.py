@@ -92,26 +92,65 @@ def closest(at: Array, one: Array, two: Array, part: Array) -> Array:
 
 
 @_compiled
-def closest_smooth(at: Array, middle: Array, rod: Array, one: Array, two: Array, part: Array) -> Array:
-    """As `closest`, of edges bent at their `middle` (nodes, 3) each; of another rod also the edges either side."""
+def smooth_lines(at: Array, off: Array, many: Array, first: Array) -> Array:
+    """Points (k, 3) of smooth lines through the nodes (Catmull and Rom 1974, by length): `many` (nodes,) chords of
+    every edge, the points of node i from `first[i]` on; a rod's last node has its own place alone."""
+    out = np.empty((first[-1], 3))
+    for r in range(len(off) - 1):
+        a, b = off[r], off[r + 1]
+        for i in range(a, b):
+            for k in range(3):
+                out[first[i], k] = at[i, k]
+        for i in range(a, b - 1):
+            if many[i] < 2:
+                continue
+            before, here, after = _hop(at, i - 1) if i > a else 0.0, _hop(at, i), _hop(at, i + 1) if i < b - 2 else 0.0
+            for k in range(3):
+                step = at[i + 1, k] - at[i, k]
+                slope, next_slope = step, step  # times the length of this edge
+                if before > 0:
+                    part = before / (before + here)
+                    slope = step * part + (at[i, k] - at[i - 1, k]) * here / before * (1 - part)
+                if after > 0:
+                    part = here / (here + after)
+                    next_slope = (at[i + 2, k] - at[i + 1, k]) * here / after * part + step * (1 - part)
+                for m in range(1, many[i]):
+                    t = m / many[i]
+                    bent = slope * t * (1 - t) ** 2 - next_slope * t * t * (1 - t)
+                    out[first[i] + m, k] = at[i, k] + step * t * t * (3 - 2 * t) + bent
+    return out
+
+
+@_inlined
+def _hop(at: Array, i: int) -> float:
+    return math.sqrt(
+        (at[i + 1, 0] - at[i, 0]) ** 2 + (at[i + 1, 1] - at[i, 1]) ** 2 + (at[i + 1, 2] - at[i, 2]) ** 2
+    )
+
+
+@_compiled
+def closest_smooth(line: Array, first: Array, rod: Array, one: Array, two: Array, part: Array) -> Array:
+    """As `closest`, of edges that are chords of a smooth `line` (see `smooth_lines`); of another rod also the edges
+    either side."""
     out = np.empty(len(one))
-    last = len(at) - 1
+    last = len(rod) - 1
     for c in range(len(one)):
         i, least = one[c], np.inf
         beside = 0 if rod[i] == rod[two[c]] else 1
         for j in range(max(two[c] - beside, 0), min(two[c] + beside + 1, last)):
             if rod[j] != rod[two[c]] or rod[j + 1] != rod[j]:
                 continue
-            for p in range(2):
-                a, b = (middle[i], at[i + 1]) if p else (at[i], middle[i])
-                for q in range(2):
-                    d, e = (middle[j], at[j + 1]) if q else (at[j], middle[j])
+            for p in range(first[i], first[i + 1]):
+                for q in range(first[j], first[j + 1]):
                     square, f, g = _closest(
-                        b[0] - a[0], b[1] - a[1], b[2] - a[2], e[0] - d[0], e[1] - d[1], e[2] - d[2],
-                        a[0] - d[0], a[1] - d[1], a[2] - d[2],
+                        line[p + 1, 0] - line[p, 0], line[p + 1, 1] - line[p, 1], line[p + 1, 2] - line[p, 2],
+                        line[q + 1, 0] - line[q, 0], line[q + 1, 1] - line[q, 1], line[q + 1, 2] - line[q, 2],
+                        line[p, 0] - line[q, 0], line[p, 1] - line[q, 1], line[p, 2] - line[q, 2],
                     )  # fmt: skip
                     if square < least:
-                        least, part[c, 0], part[c, 1] = square, (p + f) / 2, (q + g) / 2 + j - two[c]
+                        least = square
+                        part[c, 0] = (p - first[i] + f) / (first[i + 1] - first[i])
+                        part[c, 1] = (q - first[j] + g) / (first[j + 1] - first[j]) + j - two[c]
         out[c] = math.sqrt(least)
     return out
 

@@ -68,6 +68,11 @@ class Wall:
         """Radius of the rod at every node, mm."""
         return np.repeat(self.radius, np.diff(self.off))
 
+    @cached_property
+    def held(self) -> np.ndarray:
+        """True for the nodes (nodes,) of rods that are pinned all along."""
+        return np.repeat(np.logical_and.reduceat(self.pinned, self.off[:-1]), np.diff(self.off))
+
 
 @dataclass(frozen=True, eq=False)
 class Contacts:
@@ -83,7 +88,7 @@ def contacts_of(wall: Wall, at: np.ndarray | None = None, near: float = NEAR) ->
     """Every pair of nodes at one station near enough to touch at places `at`, the starting places if not given.
 
     Pairs that lie close together in `order` are ordered: one lies above the other there, and stays so. Pairs that
-    come near later only keep their distance.
+    come near later only keep their distance. Two rods that are held all along are no pair.
     """
     now = wall.at if at is None else at
     s, n, r = now[:, 0], now[:, 1], wall.r
@@ -95,7 +100,7 @@ def contacts_of(wall: Wall, at: np.ndarray | None = None, near: float = NEAR) ->
         close = (wall.station[a] == wall.station[b]) & (s[b] - s[a] < near * touch)
         if not close.any():
             break
-        take = close & (np.abs(n[b] - n[a]) < 1.6 * touch)
+        take = close & (np.abs(n[b] - n[a]) < 1.6 * touch) & ~(wall.held[a] & wall.held[b])
         lows.append(a[take])
         highs.append(b[take])
     low, high = np.concatenate(lows), np.concatenate(highs)

@@ -31,12 +31,11 @@ SPREAD = 6.0
 """Thicknesses of a rod within which a move dies out (common practice, no source): about what two fingers hold."""
 LOOK = 10  # sweeps between looks for where rods come closest
 SWEEPS = 40  # of a stretch
-MOST_STRETCHES = 8
+MOST_STRETCHES = 12
 MOST_WORK = 12_000_000
 """Nodes times sweeps, of a whole basket: some 2 s of a processor. One of 40,000 nodes, a common one, may go on with all
 its rods to the end; one of more than 300,000, as nobody weaves, is not begun with."""
-STUCK = 0.02  # share by which a stretch must at least change what is left, to be followed by another
-ENOUGH = 0.035  # worst overlap, of the thinner rod's thickness, that is as good as none
+ENOUGH = 0.025  # worst overlap, of the thinner rod's thickness, that is as good as none
 MARGIN = 0.25  # thicknesses of the thinnest rod: pairs further apart than this are not looked at
 STIFF = 12.0  # weight of a contact against what moves a rod in one place
 OVER_RELAX = 1.5
@@ -63,13 +62,12 @@ def part(bundle: Bundle, side: Side | None = None) -> np.ndarray:
     if not len(bundle.edges) or SWEEPS * len(at) > MOST_WORK:
         return np.zeros_like(at)
     here, some = np.arange(len(at)), bundle
-    clamped, effort, before = np.zeros(len(at), bool), SWEEPS * len(at), np.inf
+    clamped, effort = np.zeros(len(at), bool), SWEEPS * len(at)
     for nth in range(MOST_STRETCHES):
         at[here] += _stretch(some, clamped, _of_some(side, here), nth > 0)
-        left, deep = _unparted(Bundle(some.off, at[here], some.radius))
-        if not len(left) or abs(deep - before) < STUCK * before:
+        left = _unparted(Bundle(some.off, at[here], some.radius))
+        if not len(left):
             break
-        before = deep
         here, some, clamped = _near_to(bundle, at, here[left])
         effort += SWEEPS * len(here)
         if effort > MOST_WORK:
@@ -89,11 +87,11 @@ def _of_some(side: Side | None, here: np.ndarray) -> Side | None:
     return None if side is None else lambda one, two: side(here[one], here[two])
 
 
-def _unparted(bundle: Bundle) -> tuple[np.ndarray, float]:
-    """Nodes beside places that are not parted, and how deep rods lie in each other there, all shares added up."""
+def _unparted(bundle: Bundle) -> np.ndarray:
+    """Nodes beside places that are not parted."""
     share, one, two = smooth_overlap(bundle, MARGIN * 2 * float(bundle.radius.min()), CUT)
     worse = share > ENOUGH
-    return np.unique(np.r_[one[worse], two[worse]]), float(share[worse].sum())
+    return np.unique(np.r_[one[worse], two[worse]])
 
 
 def _near_to(bundle: Bundle, at: np.ndarray, left: np.ndarray) -> tuple[np.ndarray, Bundle, np.ndarray]:

@@ -29,6 +29,9 @@ FINE_STANDING = 0.35
 APART = 0.1
 """Of the thinner reed's thickness: reeds further in each other than this are not at rest. Round reed of one size
 differs by as much (common practice, no source)."""
+MOST_DRAWN = 1_000_000
+"""Points of all reeds as they are drawn. Of a basket with more only every so many of them are measured, which took a
+gigabyte of three million."""
 SAME = 0.05  # mm: ends of two reeds this near each other are one reed, drawn in two
 SURE = 0.25  # of how far a weaver comes out of its surface at most: nearer the middle its side is not known
 
@@ -87,10 +90,12 @@ def settle(laid: Laid, curves: list[Curve], give_way: bool = True) -> Together:
 
 
 def _worst_drawn(laid: Laid, curves: list[Curve]) -> tuple[float, tuple[str, str]]:
-    """The worst overlap of any two reeds just as they are drawn, and their names."""
+    """The worst overlap of any two reeds just as they are drawn, and their names; beyond MOST_DRAWN points of fewer."""
     reeds = whole(laid, curves)
-    off = np.r_[0, np.cumsum([len(reed.points) for reed in reeds])]
-    drawn = rods.Bundle(off, np.concatenate([reed.points for reed in reeds]), np.array([r.thick_mm / 2 for r in reeds]))
+    step = -(-sum(len(reed.points) for reed in reeds) // MOST_DRAWN)
+    lines = [np.r_[reed.points[:-1:step], reed.points[-1:]] for reed in reeds]
+    off = np.r_[0, np.cumsum([len(line) for line in lines])]
+    drawn = rods.Bundle(off, np.concatenate(lines), np.array([r.thick_mm / 2 for r in reeds]))
     found = rods.worst_of(drawn)
     first, second = ("" if node < 0 else reeds[drawn.rod[node]].name for node in found.nodes)
     return found.share, (first, second)
@@ -113,15 +118,27 @@ def _lines(laid: Laid, curves: list[Curve]) -> list[_Line]:
 
 
 def _line(reed: Curve | Tube, points: np.ndarray, curve: Curve | None) -> _Line:
-    step = np.sqrt((np.diff(points, axis=0) ** 2).sum(axis=1))
     finest = (FINE_STANDING if reed.role in ("stick", "spoke", "bye-spoke") else FINEST) * reed.thick_mm
-    whole = np.floor(np.r_[0.0, np.cumsum(step)] / finest + 1e-9)
-    keep = np.r_[True, np.diff(whole) > 0]
-    keep[-1] = True
-    nodes = np.flatnonzero(keep)
-    if len(nodes) > 2 and whole[-1] == whole[nodes[-2]]:
-        nodes = np.r_[nodes[:-2], nodes[-1]]
+    nodes = _no_finer(_along(points), finest)
     return _Line(reed.name, reed.role, reed.thick_mm, points, nodes, curve, np.full((len(nodes), 2), np.nan))
+
+
+def _along(points: np.ndarray) -> np.ndarray:
+    """mm along a line of every of its points (k, 3)."""
+    return np.r_[0.0, np.cumsum(np.sqrt((np.diff(points, axis=0) ** 2).sum(axis=1)))]
+
+
+def _no_finer(along: np.ndarray, finest: float) -> np.ndarray:
+    """Which of the points `along` (k,) mm are nodes: both ends, and between them every one that lies so far from the
+    node before it. Bunches of nodes with wide gaps between would bend otherwise than the line does."""
+    out = [0]
+    for k in range(1, len(along)):
+        if along[k] - along[out[-1]] >= finest - 1e-9:
+            out.append(k)
+    last = len(along) - 1
+    if out[-1] != last:
+        out[-1 if len(out) > 1 and along[last] - along[out[-1]] < finest / 2 else len(out):] = [last]
+    return np.array(out)
 
 
 def _standing(laid: Laid, line: _Line, reed: tuple[Curve, ...]) -> _Line:
@@ -198,13 +215,13 @@ def _bundle(lines: list[_Line], chains: list[list[int]]) -> tuple[rods.Bundle, l
 
 
 def _all_points(line: _Line, moved: np.ndarray) -> np.ndarray:
-    """How far every point of a line gives way: on to a smooth line through its nodes, which bends round nothing finer
-    than they lie apart."""
+    """How far every point of a line gives way: on to the smooth line through its nodes where these are now, which bends
+    round nothing finer than they lie apart."""
     if len(line.nodes) == len(line.points):
         return moved
-    along = np.r_[0.0, np.cumsum(np.sqrt((np.diff(line.points, axis=0) ** 2).sum(axis=1)))]
     at = line.points[line.nodes] + moved
-    return through(along[line.nodes], at, along) - line.points
+    along, now = _along(line.points), _along(at)
+    return through(now, at, np.interp(along, along[line.nodes], now)) - line.points
 
 
 # Which side of what stands -------------------------------------------------------------------------------------

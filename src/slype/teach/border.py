@@ -5,15 +5,14 @@ from __future__ import annotations
 from itertools import groupby
 
 from ..borders.rows import INSERTION_MM, TAIL, trimmed_on
-from ..borders.sentences import before, bend_above, lay_first
+from ..borders.sentences import lay_first
 from ..borders.work import goes_under, tuck
-from ..lay.values import SPARE_MM
 from ..order.course import Job
 from ..plans.times import border_seconds
-from ..tell.added_ends import bye_cut_lines
-from ..tell.strokes import AWAY, FACES, LEAVE
+from ..tell.strokes import FACES, LEAVE
 from ..words import listed, several
 from .bench import Bench, numbers
+from .edge import made_ready
 from .values import Draft, Drawing, Slip, ahead, how, sentences
 
 FIRST_ENDS = 3
@@ -28,7 +27,7 @@ def border_steps(bench: Bench, _job: Job) -> list[Draft]:
     """Making the spokes ready, then each row: its first ones, its middle, its last ones."""
     tell, border = bench.tell, bench.design.border
     chapter = tell("The {border}")
-    out = [_ready(bench, chapter)]
+    out = [made_ready(bench, chapter)]
     part = bench.part("border")
     moves = list(range(part.first, part.beyond))
     if border.order is None:
@@ -39,60 +38,6 @@ def border_steps(bench: Bench, _job: Job) -> list[Draft]:
         out += _row_of_border(bench, chapter, -1, moves)
     out[1].minutes = border_seconds(bench.laid) / 60
     return out
-
-
-def _standing_mm(bench: Bench) -> float:
-    plan = bench.plan
-    ends = 1 if bench.design.spokes.inserted or plan.board else 2
-    return (plan.spokes.cut_mm - plan.spokes.length_mm) / ends + bench.laid.border.length_mm + SPARE_MM
-
-
-def _ready(bench: Bench, chapter: str) -> Draft:
-    tell, long, design, need = bench.tell, bench.long, bench.design, bench.laid.border
-    part = bench.part("border")
-    draft = Draft(chapter, tell("Make the {spokes} ready"), "border", first=part.first, beyond=part.first)
-    draft.does = [
-        *(["Untie the string at the top."] if bench.is_tied else []),
-        tell(
-            "Measure each {spoke}: about {about} should stand above the last row; {least} is enough, more is fine.",
-            about=long(need.length_mm),
-            least=long(need.range_mm[0]),
-        ),
-        *(tell(line) for line in bye_cut_lines(bench.plan)),
-        *sentences(*(tell(line) for line in before(design.border))),
-        *([AWAY] if design.border.is_open else []),
-        *_jaws(bench),
-    ]
-    if len(design.top_reeds) > 1:
-        draft.does.append(tell("The {n} {spokes} of one place move together, side by side.", n=len(design.top_reeds)))
-    draft.looks = [tell("All {n} {spokes} stand wet and even.", n=design.top_ends)]
-    draft.slips = [Slip(tell("A {spoke} is shorter than {least}.", least=long(need.range_mm[0])),
-                       tell("Push a new one, {long} long, down beside it, {deep} deep; cut the short one off.",
-                            long=bench.cut(need.length_mm + _last_band_mm(bench)),
-                            deep=long(_last_band_mm(bench))))]  # fmt: skip
-    draft.count("ends", 0, design.top_ends)
-    about = tell("The finished weaving from outside, {n} {spokes} standing above the last row.", n=design.top_ends)
-    draft.drawings = [Drawing(part.first, part.first, tell("Before the {border}."),
-                             about, "whole", "first", False)]  # fmt: skip
-    if not design.border.is_open:
-        told = tell("Where to nip: one jaw on each side, {high}. Dashed: as it will lie.", high=_bends_at(bench))
-        draft.drawings.insert(0, Drawing(part.first, part.first, told, tell(
-            "A {spoke} above the last row: jaws nip it from left and right; pale, how it will bend down."),
-            "nipped", "none", False))  # fmt: skip
-    draft.watch = [tell("As cut, about {cut} should stand above the last row.", cut=long(_standing_mm(bench)))]
-    return draft
-
-
-def _last_band_mm(bench: Bench) -> float:
-    """How deep a new one is pushed down before the border: as the last band is high, and a thumb's breadth at least
-    (common practice, no source)."""
-    woven = bench.laid.side
-    return max(25.4, woven[-1].end_s - woven[-1].start_s if woven else 0.0)
-
-
-def _bends_at(bench: Bench) -> str:
-    high = bend_above(bench.design.border)
-    return "just above the last row" if high < 1 else f"{high:g} thicknesses above the last row"
 
 
 def _row_of_border(bench: Bench, chapter: str, row: int, moves: list[int]) -> list[Draft]:
@@ -124,11 +69,12 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
                 "Turn it as before: the side nearest to you goes to the {back}."))  # fmt: skip
         draft.does += ahead(*_over_what_lies(bench, row, side))
     if row == 0 and len(border.rows) == 1:
-        draft.does += ahead(tell("This {border} has one row only: once round, and it is made."))
+        draft.does += ahead(tell("This {border} has one row only: once round, and it is done."))
     draft.does += ahead(*_loose(bench, closing))
     for nth, moment in enumerate(told):
         draft.does.append(_move(bench, moment, draft))
         draft.does += how(*_tucked_first(bench, moment)) if nth == 0 else []
+        draft.does += how(*_second_arch(bench, moment)) if nth == 1 else []
     draft.looks = [_after_told(bench, told)]
     draft.slips = [Slip(f"A {one} lies on the wrong side of one it should pass.", "Lift it out, count from where "
                         "it stands up, and lead it again.")]  # fmt: skip
@@ -210,8 +156,8 @@ def _name(bench: Bench, moment: int) -> str:
     return f"{bench.upright[0]} {end + 1}" if end >= 0 else f"extra {bench.tell('{reed}')} {-end}"
 
 
-def _legs(bench: Bench, moment: int) -> list[str]:
-    """Where a move leads its end, leg by leg."""
+def _legs(bench: Bench, moment: int, feet: bool = False) -> list[str]:
+    """Where a move leads its end, leg by leg; past the `feet` of those that are bent already."""
     order, border = bench.order, bench.design.border
     passes = order.passes[moment]
     stage = passes[0].stage
@@ -219,11 +165,12 @@ def _legs(bench: Bench, moment: int) -> list[str]:
     out = []
     for outside, run in groupby(passes, key=lambda p: p.outside):
         found = [p.spoke + 1 for p in run]
-        out.append(f"{FACES[inside][outside != inside]} {listed([str(each) for each in found])}")
+        of = "the foot of " if len(found) == 1 else "the feet of "
+        out.append(f"{FACES[inside][outside != inside]} {of if feet else ''}{listed([str(each) for each in found])}")
     return out
 
 
-def _move(bench: Bench, moment: int, into: Draft) -> str:
+def _move(bench: Bench, moment: int, into: Draft, closing: bool = False) -> str:
     order, border = bench.order, bench.design.border
     passes = order.passes[moment]
     begins = order.end[moment] >= 0 and moment == order.by_end["border", int(order.end[moment])][0]
@@ -238,7 +185,7 @@ def _move(bench: Bench, moment: int, into: Draft) -> str:
         into.count("tucked", int(order.end[moment]) + 1, *(_tuck(bench, moment) or ()))
     else:
         finish = ""
-    legs = _legs(bench, moment)
+    legs = _legs(bench, moment, closing and border.is_open)
     if len(legs) > MOST_LEGS:  # more than one breath
         rest = f"{', then '.join(legs[MOST_LEGS:])}{finish}."
         return f"{verb} {_name(bench, moment)} {', then '.join(legs[:MOST_LEGS])}; lead it on {rest}"
@@ -256,6 +203,10 @@ def _closing(bench: Bench, moment: int, into: Draft) -> list[str]:
     if threaded:
         into.count("under", int(order.end[moment]) + 1, *(each + 1 for each in threaded))
     under = _under(bench, moment)
+    if bench.design.border.is_open:
+        arches, bows = ("arch", "its bow") if len(under) == 1 else ("arches", "their bows")
+        return [f"Lift {numbers(under, 'arch', arches)} a little: the next tip goes down below {bows}.",
+                _move(bench, moment, into, closing=True)]  # fmt: skip
     lifted = numbers(under, *bench.upright)
     them = "it" if len(under) == 1 else "them"
     return [f"Lift {lifted} a little; the next move goes under {them}.", _move(bench, moment, into)]
@@ -270,7 +221,8 @@ def _loose(bench: Bench, closing: list[int]) -> list[str]:
         return ["Draw each one close as you go."]
     out = [f"Do not pull {numbers(lifted, *bench.upright)} tight: a pencil must fit under {_each(lifted)}."]
     if last:
-        out.append(f"At the close {numbers(last, *bench.upright)} will go under there.")
+        below = "below their bows" if bench.design.border.is_open else "under there"
+        out.append(f"At the close {numbers(last, *bench.upright)} will go {below}.")
     return out
 
 
@@ -305,7 +257,9 @@ def _after_told(bench: Bench, told: list[int]) -> str:
 
 def _caption(bench: Bench, moment: int) -> str:
     name = _name(bench, moment)
-    return f"{name[:1].upper()}{name[1:]} goes under"
+    under = _under(bench, moment) if bench.design.border.is_open else []
+    bow = f" the {'bow' if len(under) == 1 else 'bows'} of {numbers(under, 'arch', 'arches')}" if under else ""
+    return f"{name[:1].upper()}{name[1:]} goes {'below' if bow else 'under'}{bow}"
 
 
 def _first_caption(bench: Bench, moment: int) -> str:
@@ -378,8 +332,9 @@ def _tucked_first(bench: Bench, moment: int) -> list[str]:
     """How an end is tucked down, told at the first one; nothing where it is not."""
     tuck = _tuck(bench, moment)
     if bench.design.border.is_open:
-        return [bench.tell("The tip of {spoke} {m} goes down along {spoke} {n}, on the {back}: the side it comes from.",
-                           m=int(bench.order.end[moment]) + 1, n=_beside(bench, moment))]  # fmt: skip
+        return [bench.tell("The tip of {spoke} {m} goes down along {spoke} {n}, on its {back}: the side it comes from.",
+                           m=int(bench.order.end[moment]) + 1, n=_beside(bench, moment)),
+                bench.tell("Every later tip goes down on the {back} of its {spoke} too.")]  # fmt: skip
     if tuck is None or not _is_last_leg(bench, moment):
         return []
     side, one = trimmed_on(bench.design.border), bench.upright[0]
@@ -392,12 +347,19 @@ def _tucked_first(bench: Bench, moment: int) -> list[str]:
             "What is left over hangs there until it is trimmed."]  # fmt: skip
 
 
+def _second_arch(bench: Bench, moment: int) -> list[str]:
+    """Which of two arches lies outside where they cross, told at the second; nothing where the first goes past none."""
+    first = bench.order.passes[bench.order.by_end["border", int(bench.order.end[moment]) - 1][0]] \
+        if bench.order.end[moment] > 0 else ()  # fmt: skip
+    mine = [p for p in first if p.spoke == bench.order.end[moment]]
+    if not bench.design.border.is_open or not mine:
+        return []
+    side, face = ("outside", "behind it") if mine[0].outside else ("inside", "in front of it")
+    n = int(bench.order.end[moment])
+    return [bench.tell("Arch {n} stays {side}: {spoke} {m} comes up {face} and bends over to the {forward}.",
+                       n=n, side=side, m=n + 1, face=face),
+            f"So it is with every next one: arches passed earlier stay {side}."]  # fmt: skip
+
+
 def tip_long(bench: Bench) -> str:
     return bench.about(TAIL * bench.design.border_reed_mm)
-
-
-def _jaws(bench: Bench) -> list[str]:
-    """How pliers are held where an end will bend sideways (common practice, no source)."""
-    if bench.design.border.is_open:
-        return []
-    return [bench.tell("Hold the pliers upright: one jaw to the left of the {spoke}, one to the right.")]

@@ -1,19 +1,19 @@
-"""How ends stand: in groups and singly on a base, pushed in at its edge, turned up, and added on the way."""
+"""How ends stand: in groups and singly on a base, pushed in at its edge, turned up, added, ready for the border."""
 
 from __future__ import annotations
 
 from itertools import groupby
 
+from ..borders.sentences import before, bend_above
 from ..lay.values import SPARE_MM, BandLaid
 from ..order.course import Job
 from ..plans.times import pushing_in, seconds_of
 from ..surface.sticks import even_from
-from ..tell.added_ends import added_lines, added_title, bye_lines
+from ..tell.added_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from ..tell.bases import clock_above
 from ..tell.inserted import where_in
 from ..tell.openings import OUTSIDE, drawn_back
 from ..tell.strokes import AWAY
-from ..tell.voice import soak_words
 from ..words import listed, several
 from .bench import Bench
 from .stroke import draft_of
@@ -72,7 +72,7 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
     draft.minutes = seconds_of(bench.plan.time, "turn up") / 60
     draft.does = [
         *ahead(tell("Soak the {spokes} where they will bend: {soak}.",
-                    soak=soak_words(spokes.reed.soak().words).split(",")[0]),
+                    soak=spokes.reed.soak().time),
                "Keep the underside of the base towards you."),
         *how(tell("Nip each {spoke} flat with round-nosed pliers, close to the last row of the base."),
              "Squeeze from both faces: one jaw on the underside, one on the far side."),
@@ -232,3 +232,67 @@ def _singles(bench: Bench, band: BandLaid) -> tuple[str, str]:
 
 def _sizes_told(sizes: list[int]) -> str:
     return listed([str(size) for size in sizes]) if len(sizes) <= 8 else f"{sizes[0]} and then {sizes[-1]} each"
+
+
+# Made ready for the border -----------------------------------------------------------------------------------------
+
+
+def _standing_mm(bench: Bench) -> float:
+    plan = bench.plan
+    ends = 1 if bench.design.spokes.inserted or plan.board else 2
+    return (plan.spokes.cut_mm - plan.spokes.length_mm) / ends + bench.laid.border.length_mm + SPARE_MM
+
+
+def made_ready(bench: Bench, chapter: str) -> Draft:
+    """Measuring, soaking and nipping all that stands above the last row."""
+    tell, long, design, need = bench.tell, bench.long, bench.design, bench.laid.border
+    part = bench.part("border")
+    draft = Draft(chapter, tell("Make the {spokes} ready"), "border", first=part.first, beyond=part.first)
+    draft.does = [
+        *(["Untie the string at the top."] if bench.is_tied else []),
+        tell(
+            "Measure each {spoke}: about {about} should stand above the last row; {least} is enough, more is fine.",
+            about=long(need.length_mm),
+            least=long(need.range_mm[0]),
+        ),
+        *(tell(line) for line in bye_cut_lines(bench.plan)),
+        *sentences(*(tell(line) for line in before(design.border))),
+        *([AWAY] if design.border.is_open else []),
+        *_jaws(bench),
+    ]
+    if len(design.top_reeds) > 1:
+        draft.does.append(tell("The {n} {spokes} of one place move together, side by side.", n=len(design.top_reeds)))
+    draft.looks = [tell("All {n} {spokes} stand wet and even.", n=design.top_ends)]
+    draft.slips = [Slip(tell("A {spoke} is shorter than {least}.", least=long(need.range_mm[0])),
+                       tell("Push a new one, {long} long, down beside it, {deep} deep; cut the short one off.",
+                            long=bench.cut(need.length_mm + _last_band_mm(bench)),
+                            deep=long(_last_band_mm(bench))))]  # fmt: skip
+    draft.count("ends", 0, design.top_ends)
+    about = tell("The finished weaving from outside, {n} {spokes} standing above the last row.", n=design.top_ends)
+    draft.drawings = [Drawing(part.first, part.first, tell("Before the {border}."),
+                             about, "whole", "first", False)]  # fmt: skip
+    if not design.border.is_open:
+        told = tell("Where to nip: one jaw on each side, {high}. Dashed: as it will lie.", high=_bends_at(bench))
+        draft.drawings.insert(0, Drawing(part.first, part.first, told, tell(
+            "A {spoke} above the last row: jaws nip it from left and right; pale, how it will bend down."),
+            "nipped", "none", False))  # fmt: skip
+    draft.watch = [tell("As cut, about {cut} should stand above the last row.", cut=long(_standing_mm(bench)))]
+    return draft
+
+
+def _last_band_mm(bench: Bench) -> float:
+    """How deep a new one is pushed down before the border: as the last band is high, and a thumb's breadth at least
+    (common practice, no source)."""
+    woven = bench.laid.side
+    return max(25.4, woven[-1].end_s - woven[-1].start_s if woven else 0.0)
+
+
+def _bends_at(bench: Bench) -> str:
+    high = bend_above(bench.design.border)
+    return "just above the last row" if high < 1 else f"{high:g} thicknesses above the last row"
+
+def _jaws(bench: Bench) -> list[str]:
+    """How pliers are held where an end will bend sideways (common practice, no source)."""
+    if bench.design.border.is_open:
+        return []
+    return [bench.tell("Hold the pliers upright: one jaw to the left of the {spoke}, one to the right.")]

@@ -9,7 +9,7 @@ from ..tell.moments import moments_of_joins
 from ..words import listed, several
 from .bench import Bench, numbers
 from .measures import measured, off_measure
-from .stroke import TOLD_WEAVERS, draft_of, strokes_of
+from .stroke import TOLD_WEAVERS, draft_of, is_new, strokes_of
 from .values import Draft, Drawing, Slip, afterwards, ahead, due, how
 
 
@@ -72,7 +72,8 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         "You need this in the next step, each time a weaver runs out.",
         *_where_joined(bench, band),
         f"Stop when the old tail lies {side} behind a {one}, {half} past it.",
-        f"Lay the next piece beside it, behind the same {one}, {half} back from it.",
+        bench.tell("Lay the next piece beside it, behind the same {one}; begin it {half} to the {back} of that {one}.",
+                   one=one, half=half),
         f"So the two lie double for {tuck}, half of it on each side of the {one}.",
         bench.tell("The old tail points to the {forward}, the new one to the {back}."),
         "Go on with the new length in the same stroke.",
@@ -109,7 +110,8 @@ def _where_joined(bench: Bench, band: BandLaid) -> list[str]:
     one, many = bench.passes(band)
     clear = several(CLEAR_SPACES, one, many)
     return [*much, told, *rest, "Where yours runs out sooner, join there.",
-            f"Keep {clear} clear of any join in that row or the row below: join sooner for that."]  # fmt: skip
+            f"No join within {clear} of another in the same row or the row below.",
+            "Would it fall there? Join sooner."]  # fmt: skip
 
 
 def joined_behind(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
@@ -138,25 +140,27 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         for moment in moments:
             spoke, told = _drawn_in(bench, band, moment)
             draft.count("ends behind", int(bench.order.weaver[moment]) + 1, spoke)
-            draft.does.append(told)
+            draft.does += told
     else:
         draft.does.append(f"Draw every weaver back {side}, behind the {bench.passes(band)[0]} that it passed last.")
     draft.does += how(bench.tell("{tails} {tuck} long there, pointing to the {forward}; cut off the rest.", tuck=tuck,
                                  tails="Leave each tail" if many > 1 else "Leave its tail"))  # fmt: skip
-    draft.does += how("It runs on there past the next ones, until it is trimmed when all is done.")
+    if is_new(bench, band):
+        draft.does += how("It is trimmed shorter when all is done.")
     if many > 1 and band.band.weave.turns == "stroke":
         draft.looks = ["The last strokes end above the first ones: the row closes in a small step, as level as it can."]
         draft.slips = [
             Slip("There is a gap where the row closes.", "You stopped too soon. Count the strokes of the last row.")
         ]
     else:
-        draft.looks = [f"No tail stands out {'on the underside' if band.band.where == 'base' else 'outside'}."]
+        draft.looks = [f"No tail stands out on the {'underside' if band.band.where == 'base' else 'outside'}."]
         draft.slips = [Slip("The tail springs out.", f"Tuck it in further, behind one {bench.passes(band)[0]} more.")]
     about = f"The end of the band: {several(many, 'weaver')} ended {side}."
     face = "inside" if band.band.where == "side" else "the far side"
+    mirrored = ": left and right change places" if is_new(bench, band) else ""
     draft.drawings = [
-        Drawing(strokes[-min(many, len(strokes))], draft.beyond,
-                f"Ended, seen from {face}: left and right change places.", about, "inside", "none", False)
+        Drawing(strokes[-min(many, len(strokes))], draft.beyond, f"Ended, seen from {face}{mirrored}.", about, "inside",
+                "none", False)
     ]  # fmt: skip
     draft.why = [
         ("Why end here?", "The band has its rows; the next begins at another place, so that starts lie apart.")
@@ -172,13 +176,13 @@ def _just_passed(bench: Bench, band: BandLaid, moments: list[int]) -> list[str]:
         return []
     if len(held) > 1:
         return [f"Each weaver has just come out from behind a {one}.",
-                f"Push its tail back in through the {space} where it hangs, round no {one}."]  # fmt: skip
+                f"Push it straight back in at the {space} where it hangs, round no {one}."]  # fmt: skip
     spoke = held[0][0] + 1
-    return [f"The weaver has just passed behind {one} {spoke} and come out at {space} {spoke % band.spaces + 1}."]
+    return [f"The weaver came out at {space} {spoke % band.spaces + 1} from behind {one} {spoke}."]
 
 
-def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, str]:
-    """(the spoke or group, from 1, that an ended weaver lies behind; how it comes there, in a sentence)."""
+def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, tuple[str, str]]:
+    """(the spoke or group, from 1, that an ended weaver lies behind; how it comes there, in two sentences)."""
     found, behind = bench.order.tail_behind(moment)
     (one, space), spoke = (bench.passes(band)[0], bench.space(band)), found + 1
     which = bench.weaver(band, int(bench.order.weaver[moment]))
@@ -186,4 +190,15 @@ def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, str]:
     at = (found + 1 if behind else found) % band.spaces + 1
     verb = "Draw" if behind else "Lead"
     back = "back " if behind else ""
-    return spoke, f"{verb} {which} {back}in at {space} {at}: it ends on {side}, behind {one} {spoke}."
+    told = f"{verb} {which} {back}in at {space} {at}"
+    lies = "it has passed" if behind else "it lies on the far side" if side == "the far side" else "it lies inside"
+    past = numbers(_runs_past(band, found, behind), *bench.passes(band))
+    way = bench.tell("{forward}")
+    return spoke, (f"{told}: {lies} behind {one} {spoke}.", f"Its tail lies on to the {way}, past {past}.")
+
+
+def _runs_past(band: BandLaid, found: int, behind: bool) -> list[int]:
+    """Which the tail of an ended weaver lies behind besides the last that it passed, from 1: as far as it is long."""
+    apart = float(band.spacing[-1])
+    many = max(1, min(int(band.tail_mm / apart + (0.5 if behind else 0.0)), band.spaces // 2))
+    return [(found + k) % band.spaces + 1 for k in range(1, many + 1)]

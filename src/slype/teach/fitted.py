@@ -1,16 +1,111 @@
-"""What is done when the weaving is: trimming, foot, handles, lid, and the finish."""
+"""A board with its foot; and what is done when the weaving is: trimming, foot, handles, lid, and the finish."""
 
 from __future__ import annotations
 
+from itertools import groupby
+
 from ..borders.rows import trimmed_on
+from ..borders.work import goes_under
 from ..order.course import Job
 from ..plans.times import foot_seconds, handle_seconds, seconds_of
 from ..tell.attachments import handle_lines, handle_title, seat_lines
-from ..tell.bases import foot_lines
+from ..tell.bases import BOARD_OVER, board_foot_lines, drilling_lines, foot_lines, foot_nip, foot_trim
+from ..tell.moments import Narration, border_move
 from ..tell.strokes import AWAY, TRIM
-from .bench import Bench
+from ..words import several
+from .bench import Bench, numbers
 from .border import tip_long
-from .values import Draft, Drawing, Due, Slip, ahead, how, sentences
+from .values import Draft, Drawing, Due, Slip, afterwards, ahead, how, sentences
+
+
+def board(bench: Bench, _job: Job) -> list[Draft]:
+    """Marking out, drilling, spokes, and the foot border row by row."""
+    tell, part, made = bench.tell, bench.part("board"), bench.plan.board
+    assert made is not None, "there is that part of the work"
+    ready = Draft("The board", "Mark and drill the board", "board", first=part.first, beyond=part.first)
+    ready.does = [*sentences(*drilling_lines(bench.plan))]
+    ready.looks = [f"{made.holes.count} holes stand evenly round the board."]
+    ready.slips = [Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")]
+    seen = f"The board from above with its {made.holes.count} holes, numbered from the first the way of the work."
+    ready.drawings = [Drawing(part.first, part.first, "The board from above.", seen, "board", "none", False)]
+    moves = bench.acts(part, "foot")
+    draft = Draft("The board", tell("Set the {spokes}"), "board", first=part.first,
+                  beyond=min(moves, default=part.beyond))  # fmt: skip
+    draft.bundles = [each.number for each in bench.standing("begin")]
+    draft.minutes = seconds_of(bench.plan.time, "begin") / 60
+    first, *others = board_foot_lines(bench.plan)
+    thread = tell("Tie a thread round one {spoke}: it is {spoke} 1. The space before it is space 1. With the outside "
+                  "towards you, count {spokes} from there towards the {forward}.")  # fmt: skip
+    draft.does = ahead(*(bench.take(each) for each in bench.standing("begin")), *sentences(first, thread))
+    draft.looks = [tell("{n} {spokes} stand evenly round the board.", n=made.holes.count)]
+    draft.slips = [Slip(tell("A {spoke} is stiff in its hole."), "Wet it there, and push it with a twist.")]
+    draft.count("ends", 0, made.holes.count)
+    about = tell("The board with its {spokes} in their holes, from outside.")
+    draft.drawings = [Drawing(part.first, draft.beyond, tell("All {spokes} in their holes."), about, "whole", "first",
+                              False)]  # fmt: skip
+    return [ready, draft, *_foot_of_board(bench, moves, others)]
+
+
+def _foot_of_board(bench: Bench, moves: list[int], others: list[str]) -> list[Draft]:
+    """A foot border below a board: row by row as its ends are led; else, of one worked in another order, in the lines
+    that any is told in."""
+    border, tell = bench.design.base.foot, bench.tell
+    assert border is not None, "a board has a foot border"
+    if border.is_open or border.order is not None or not moves:
+        draft = Draft("The board", "Work the foot", "board", ahead(*sentences(*others)), first=moves[0],
+                      beyond=moves[-1] + 1)  # fmt: skip
+        return [_foot_done(bench, draft, moves)]
+    rows = [list(run) for _, run in groupby(moves, key=lambda m: int(bench.order.row[m]))]
+    out = [_foot_row(bench, row, at, len(rows)) for at, row in enumerate(rows)]
+    before = [BOARD_OVER, foot_nip("board"), tell("Keep the outside towards you, and work towards the {forward}."),
+              tell("Below the board numbers run backwards: after {spoke} 1 comes {n}, then {m}.",
+                   n=bench.design.foot_ends, m=bench.design.foot_ends - 1)]  # fmt: skip
+    out[0].does[:0] = ahead(*sentences(*before))
+    out[-1].does += afterwards(*sentences(foot_trim("tray")), *sentences(
+        tell("Turn the board back, and pull every {spoke} up until the foot lies close.")))  # fmt: skip
+    _foot_done(bench, out[-1], moves)
+    return out
+
+
+def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
+    """One row of a foot border below a board: its first moves, its middle, its close."""
+    tale, one = Narration(bench.plan, bench.laid, bench.order), bench.tell("{spoke}")
+    draft = Draft("The board", f"The foot, row {at + 1}" if rows > 1 else "The foot", "board", first=row[0],
+                  beyond=row[-1] + 1)  # fmt: skip
+    ends, border = bench.design.foot_ends, bench.design.base.foot
+    assert border is not None, "a board has a foot border"
+    closing = [m for m in row if goes_under(border, ends, int(bench.order.end[m]), at)]
+    told = row[:3]
+    middle = [m for m in row if m not in told and m not in closing]
+    under = {each for m in closing for each in goes_under(border, ends, int(bench.order.end[m]), at)}
+    lifted = sorted(-each % ends + 1 for each in under)
+    if at:
+        draft.does += ahead(bench.tell("Go round once more, from {spoke} 1 on; every {spoke} lies outside now."))
+    if lifted:
+        draft.does += ahead(f"Leave {numbers(lifted, one, f'{one}s')} loose enough to lift.")
+    draft.does += sentences(*(border_move(tale, m) for m in told))
+    if middle:
+        first, last = (-int(bench.order.end[m]) % ends + 1 for m in (middle[0], middle[-1]))
+        draft.does.append(f"Do the same with {one} {first}, and so on back to {one} {last}." if first != last else
+                          f"Do the same with {one} {first}.")  # fmt: skip
+    draft.does += sentences(*(border_move(tale, m) for m in closing))
+    draft.looks = [f"Every {one} lies outside, like the one before it."]
+    draft.slips = [Slip("There is a gap in the row.", f"A {one} was passed by. Go back to it.")]
+    about = "The board turned over, from outside, the foot below it pointing up."
+    draft.drawings = [Drawing(told[0], told[-1] + 1, f"The first {several(len(told), 'move')}, the board turned over.",
+                              about, "near", "none")]  # fmt: skip
+    if closing:
+        draft.drawings.append(Drawing(closing[-1], closing[-1] + 1, "The last move.", about, "near", "none"))
+    return draft
+
+
+def _foot_done(bench: Bench, draft: Draft, moves: list[int]) -> Draft:
+    draft.looks = ["The foot lies close below the board, and the tray stands level on it."]
+    draft.slips = [Slip("The tray rocks on its foot.", "Press the foot down where it is high, and trim long tips.")]
+    if not draft.drawings:
+        about = bench.tell("The board with its {spokes} in their holes and the short ends worked below it.")
+        draft.drawings = [Drawing(moves[0], moves[-1] + 1, "The foot is worked.", about, "whole", "none", False)]
+    return draft
 
 
 def foot(bench: Bench, _job: Job) -> list[Draft]:
@@ -82,7 +177,7 @@ def finish(bench: Bench, _job: Job) -> list[Draft]:
 # Trimmed -------------------------------------------------------------------------------------------------------
 
 
-SLANT = "The long side of the slant lies on the wall; the cut face looks up to the mouth."
+SLANT = "The long side of the slant lies against the weaving; the cut face looks up to the mouth."
 """See `space.cuts`."""
 
 
@@ -98,7 +193,7 @@ def _trimmed(bench: Bench) -> list[str | Due]:
             *out,
             *how(*slant),
             f"Push all arches down to one height, {bench.long(bench.laid.border_height_mm)} above the last row.",
-            "Leave the tips where they are pushed in.",
+            tell("Leave the tips where they are pushed in, each on the {back} of its {spoke}."),
         ]
     return [*out, *how(
         tell("Then trim the {border}: go round it on the {side}, from {spoke} 1 on.", side=trimmed_on(border)),
@@ -116,9 +211,10 @@ def _tails_cut(bench: Bench) -> list[str]:
         [bench.long(sum(band.tail_rests_mm for band in bands) / len(bands))] if bands else []
         for bands in ([band for band in bench.laid.base if band.band.group == 1], bench.laid.side)
     )
-    other = [f"In the base it is {base[0]}."] if base and base != side else []
+    other = [f"On the floor it is {base[0]}."] if base and base != side else []
+    reach = ["Reach those on the floor through the mouth, with the points of the side cutters."] if base else []
     return [tell("Cut each tail half-way to the next {spoke}."),
-            tell("That is about {long} past the one it lies behind.", long=side[0]), *other]  # fmt: skip
+            tell("That is about {long} past the one it lies behind.", long=side[0]), *other, *reach]  # fmt: skip
 
 
 def trim(bench: Bench, _job: Job) -> list[Draft]:
@@ -128,7 +224,8 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
     draft.does = _trimmed(bench)
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
     draft.slips = [Slip("A tip slips off what it rests on.", "It was cut too short. Push a scrap in beside it.")]
-    about = tell("The basket with its {border} done, from outside.")
-    draft.drawings = [Drawing(part.beyond, part.beyond, "Done.", about, "finished", "none", False)]
+    about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
+    draft.drawings = [Drawing(part.beyond, part.beyond, "Trimmed, from inside: small ovals are cut tails.", about,
+                              "inside", "none", False)]  # fmt: skip
     draft.watch = ["Glasses on: cut tips fly."]
     return [draft]

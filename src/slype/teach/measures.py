@@ -27,7 +27,9 @@ def off_measure(bench: Bench, band: BandLaid) -> Slip:
     seen = f"The ruler shows {a_row(bench.plan, band)} more or less."
     if band is not there[0]:
         return Slip(seen, f"That is a row: see {DISAGREES}.")
-    narrow = "weave a row more at its edge" if len(there) == 1 else f"go on, band {there[-1].index + 1} makes it up"
+    narrow = "weave a row more"
+    if len(there) > 1:
+        narrow = f"go on, and at the end of band {there[-1].index + 1} weave a row more"
     too = f"wide: press the rows towards the middle; too narrow: {narrow}" \
         if base else "high: press the rows down; too low: weave a row more"  # fmt: skip
     return Slip(seen, f"That is a row. Too {too}. See {DISAGREES}.")
@@ -51,7 +53,8 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
         out += [
             Slip("The wall is too high.", "Press the rows down all round with the side of the bodkin. Still a row too "
                  f"high, {row}? Leave out the last row of the band."),
-            Slip("The wall is too low.", "You pack closer than reckoned: weave a row more. Join on if a weaver ends."),
+            Slip("The wall is too low.", "Your rows lie closer than planned: weave a row more. Join on if a weaver "
+                 "ends."),
             Slip("The mouth grows too wide.", f"Lean the {many} in over the next rows, and pull a little firmer."),
             Slip("The mouth grows too narrow.", f"Lean the {many} out over the next rows, and pull a little less."),
             Slip(f"Above the last row the {many} are too short for the {bench.tell('{border}')}.",

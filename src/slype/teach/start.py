@@ -9,13 +9,13 @@ from ..lay.spacing import long_sticks
 from ..order.course import Job
 from ..order.moments import laid_first
 from ..plans.times import seconds_of
+from ..reeds import Soaking
 from ..surface.sticks import short_apart
-from ..tell.bases import board_foot_lines, clock, clock_above, drilling_lines
+from ..tell.bases import clock, clock_above
 from ..tell.strokes import AWAY
-from ..tell.voice import soak_words, worded
 from ..words import several
 from .bench import Bench, numbers
-from .values import Draft, Drawing, Slip, afterwards, ahead, due, how, sentences
+from .values import Draft, Drawing, Slip, afterwards, ahead, due, how
 
 READY = "Get ready"
 
@@ -50,16 +50,15 @@ def gather(bench: Bench, _job: Job) -> list[Draft]:
 def soak(bench: Bench, _job: Job) -> list[Draft]:
     tell, plan = bench.tell, bench.whole
     draft = Draft(READY, "Soak", "soak")
-    alike: dict[str, list[int]] = {}
+    alike: dict[Soaking, list[int]] = {}
     for bundle in bench.bundles:
-        alike.setdefault(soak_words(bundle.reed.soak().words), []).append(bundle.number)
+        alike.setdefault(bundle.reed.soak(), []).append(bundle.number)
     draft.does.append("Soak a bundle shortly before it is taken up: the steps say when.")
-    for words, found in alike.items():
-        long, _, until = words.partition(", until it ")
+    for soaking, found in alike.items():
         need = "needs" if len(found) == 1 else "need"
-        draft.does.append(f"{numbers(found, 'Bundle', 'Bundles')} {need} {long} in cool water.")
-        if until:
-            draft.does.append(f"It must {until.replace('bends', 'bend', 1)} before you use it.")
+        draft.does.append(f"{numbers(found, 'Bundle', 'Bundles')} {need} {soaking.time} in cool water.")
+        if soaking.until_it_bends:
+            draft.does.append("It must bend round a finger without cracking before you use it.")
     draft.does += [
         "When its time is up before its step comes, take it out and wrap it in a damp towel.",
         "Dip it again when it feels dry.",
@@ -77,7 +76,7 @@ def soak(bench: Bench, _job: Job) -> list[Draft]:
 
 def _for_the_night(bench: Bench) -> list[str]:
     """Where the work may rest until another day, and how it is kept (common practice, no source)."""
-    tell, long = bench.tell, soak_words(bench.design.spokes.reed.soak().words).split(",")[0]
+    tell, long = bench.tell, bench.design.spokes.reed.soak().time
     return [
         tell("You may stop for the day when a band is ended, but not within the {border}."),
         tell("Then let work and {reed} dry in moving air: kept damp, they go mouldy."),
@@ -335,29 +334,3 @@ def _arm(bench: Bench) -> list[str]:
         return [f"Find an arm with {several(held[0], 'end')}."]
     lower = " of the ones you laid first" if design.base.kind == "laid cross" else ""
     return [f"Choose an arm{lower}: each has {several(held[0], 'end')}."]
-
-
-def board(bench: Bench, _job: Job) -> list[Draft]:
-    """Marking out, drilling, spokes and foot border, as the sheet has it."""
-    part, made = bench.part("board"), bench.plan.board
-    assert made is not None, "there is that part of the work"
-    ready = Draft("The board", "Mark and drill the board", "board", first=part.first, beyond=part.first)
-    ready.does = [*sentences(*drilling_lines(bench.plan))]
-    ready.looks = [f"{made.holes.count} holes stand evenly round the board."]
-    ready.slips = [Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")]
-    seen = f"The board from above with its {made.holes.count} holes, numbered from the first the way of the work."
-    ready.drawings = [Drawing(part.first, part.first, "The board from above.", seen, "board", "none", False)]
-    draft = Draft("The board", bench.tell("Set the {spokes} and work the foot"), "board", first=part.first,
-                 beyond=part.beyond)  # fmt: skip
-    draft.bundles = [each.number for each in bench.standing("begin")]
-    taken = (bench.take(each) for each in bench.standing("begin"))
-    draft.does = ahead(*taken, *sentences(*board_foot_lines(bench.plan)))
-    draft.minutes = seconds_of(bench.plan.time, "begin") / 60
-    draft.looks = [worded(f"{made.holes.count} places stand evenly round the board.", bench.design.wording)]
-    draft.slips = [Slip("The tray rocks on its foot.", "Press the foot down where it is high, and trim long tips.")]
-    draft.count("ends", 0, made.holes.count)
-    about = bench.tell("The board with its {spokes} in their holes and the short ends worked below it.")
-    draft.drawings = [
-        Drawing(part.first, part.beyond, "The board with its foot worked.", about, "whole", "none", False)
-    ]
-    return [ready, draft]

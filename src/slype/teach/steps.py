@@ -15,7 +15,7 @@ from ..order.course import Job, course
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
 from ..tell.lists import first_up
-from ..tell.voice import soak_words, worded
+from ..tell.voice import worded
 from ..words import of_a_lid
 from . import border, edge, fitted, start
 from .bench import Bench, numbers
@@ -33,12 +33,26 @@ def taught(plan: Plan) -> tuple[Step, ...]:
         own = TOLD[job.key](lid if job.of and lid else bench, job)
         for each in own if job.of else ():
             each.of, each.chapter = job.of, f"Lid: {each.chapter[:1].lower()}{each.chapter[1:]}"
-            for told in ("title", "does", "looks", "slips", "drawings", "why", "watch", "care"):
+            for told in TOLD_OF:
                 setattr(each, told, _of_a_lid(getattr(each, told)))
         drafts += own
     _soaked(bench, lid, drafts)
     _cared_for(plan, drafts)
-    return explained(tuple(each.numbered(i) for i, each in enumerate(drafts, start=1)), plan.design)
+    steps = tuple(each.numbered(i) for i, each in enumerate(drafts, start=1))
+    return explained(tuple(map(_spelt_american, steps)) if plan.design.wording == "us" else steps, plan.design)
+
+
+def _spelt_american(step: Step) -> Step:
+    """A step whose plain sentences, those that no voice has said, are spelt as the others are."""
+    return replace(step, **{told: _towards(getattr(step, told)) for told in TOLD_OF})
+
+
+def _towards(told: Any) -> Any:
+    if isinstance(told, str):
+        return told.replace("towards", "toward")
+    if isinstance(told, tuple):
+        return tuple(map(_towards, told))
+    return replace(told, **{name: _towards(getattr(told, name)) for name in SAID if hasattr(told, name)})
 
 
 def _of_a_lid(told: Any) -> Any:
@@ -50,6 +64,8 @@ def _of_a_lid(told: Any) -> Any:
     return replace(told, **{name: of_a_lid(getattr(told, name)) for name in SAID if hasattr(told, name)})
 
 
+TOLD_OF = ("title", "does", "looks", "slips", "drawings", "why", "watch", "care")
+"""What of a step is sentences, or holds some."""
 SAID = ("text", "seen", "undo", "caption", "alt")
 """What is said in a sentence in its turn, a slip, a drawing."""
 
@@ -67,7 +83,7 @@ def _soaked(bench: Bench, lid: Bench | None, drafts: list[Draft]) -> None:
         if draft.bundles:
             long = max((known[number].reed.soak() for number in draft.bundles), key=lambda each: each.minutes)
             before, row = _in_time(drafts[soak:i], sum(long.minutes) / 2)
-            words = soak_words(long.words).split(",")[0]
+            words = long.time
             placed.setdefault((soak + before, row, f": {words}" if before else ""), []).extend(draft.bundles)
     for (at, row, words), mine in placed.items():
         draft, found = drafts[at], numbers(sorted(mine), "bundle", "bundles")
@@ -75,15 +91,17 @@ def _soaked(bench: Bench, lid: Bench | None, drafts: list[Draft]) -> None:
             draft.does += afterwards(f"Put {found} in the water now{words}.")
         else:
             done = _row_done(lid if draft.of and lid else bench, draft, row)
-            draft.does[(i := _turn_of(draft, done)) : i] = due(
-                done, f"When row {row} is done, put {found} in the water{words}."
-            )
+            told = f"After row {row} put {found} in the water{words}."
+            draft.does[(i := _turn_of(draft, done, row)) : i] = due(done, told)
+            draft.marks.append((row, f"soak {', '.join(map(str, sorted(mine)))}"))
 
 
-def _turn_of(draft: Draft, done: int) -> int:
-    """Before which of a step's sentences it is the turn of one that is due when so many moments are done."""
+def _turn_of(draft: Draft, done: int, row: int) -> int:
+    """Before which of a step's sentences it is the turn of one that is due when so many moments, and this row, are
+    done: before what is said of the next row, but after what shows that row 1 is done."""
+    at = done if row > 1 else done + 1
     later = (i for i, each in enumerate(draft.does)
-             if isinstance(each, Due) and (each.moment == AFTER or each.moment > done))  # fmt: skip
+             if isinstance(each, Due) and (each.moment == AFTER or each.moment >= at))  # fmt: skip
     return next(later, len(draft.does))
 
 
@@ -136,7 +154,7 @@ def _cared_for(plan: Plan, drafts: list[Draft]) -> None:
 
 
 TOLD: Mapping[str, Callable[[Bench, Job], list[Draft]]] = MappingProxyType({
-    "gather": start.gather, "soak": start.soak, "board": start.board, "cross": start.cross, "space 1": start.space_1,
+    "gather": start.gather, "soak": start.soak, "board": fitted.board, "cross": start.cross, "space 1": start.space_1,
     "add": edge.pushed_in, "bye": edge.pushed_in, "base": band_steps, "side": band_steps, "insert": edge.insert,
     "turn": edge.turn_up, "border": border.border_steps, "trim": fitted.trim, "foot": fitted.foot,
     "handle": fitted.handle, "fit": fitted.seat, "finish": fitted.finish,

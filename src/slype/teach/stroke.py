@@ -56,8 +56,17 @@ def stroke(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     return draft
 
 
+def is_new(bench: Bench, band: BandLaid) -> bool:
+    """True for the first band of the base and of the side: what holds for all of them is told there, and once."""
+    return band is next(each for each in bench.laid.bands if each.band.where == band.band.where)
+
+
 def _hands(bench: Bench, band: BandLaid) -> list[str]:
-    """Which hand does what, and how the work is turned meanwhile."""
+    """Which hand does what, and how the work is turned meanwhile; nothing where it goes on as in the band before."""
+    nth = bench.laid.bands.index(band)
+    backwards = [each.band.weave.turns == "back" for each in bench.laid.bands[max(nth - 1, 0) : nth + 1]]
+    if not is_new(bench, band) and backwards in ([False, False], [True, True]):
+        return []
     other = "left" if bench.design.hand == "right" else "right"
     at = "at the top" if band.band.where == "base" else "in front of you"
     leads = f"Your {bench.design.hand} hand leads the weaver; your {other} one holds from behind."
@@ -244,17 +253,14 @@ def last_backs(bench: Bench, band: BandLaid, row: list[int]) -> list[str]:
     last, space, one, many = row[-reach:], bench.space(band), *bench.passes(band)
     named = listed([str(int(order.stroke[m]) + 1) for m in last])
     every = "In every row" if band.rows > 1 else "Here"
-    out = [f"{every} only the last strokes differ, {named}: two weavers hang in each of their {space}s."]
+    out = [f"{every} only the last strokes differ, {named}: two weavers hang in each of their {space}s.",
+           "Lift the one that has moved already; take the lower one, and pass it below."]  # fmt: skip
     for m in last:
         front, behind = (
             numbers([each + 1 for each in found], one, many) for found in (order.in_front(m), order.behind(m))
         )
-        at = int(order.space[m]) + 1
-        out += [
-            f"{'Row 1: in' if band.rows > 1 else 'In'} {space} {at} lift the weaver that has moved already; take the "
-            "lower one.",
-            f"Stroke {int(order.stroke[m]) + 1}: pass it below, front of {front}, behind {behind}.",
-        ]
+        said = f"Stroke {int(order.stroke[m]) + 1}" + (" of row 1" if band.rows > 1 else "")
+        out.append(f"{said}: from {space} {int(order.space[m]) + 1}; front of {front}, behind {behind}.")
     return out
 
 
@@ -271,11 +277,12 @@ def later_backs(bench: Bench, band: BandLaid, strokes: list[int], rows: int, int
         found = [int(order.space[m]) + 1 for m in mine[-reach:]]
         if row < MOST_ROWS_TOLD:
             into.count("lifts", row + 1, *found)
+            from_ = f"from {space}s" if len(found) > 1 else f"from {space}"
+            last = "last strokes" if len(found) > 1 else "last stroke"
             out += due(
                 mine[0],
-                f"Row {row + 1} begins in {space} {int(order.space[mine[0]]) + 1}.",
-                f"Its last strokes come from {space}s {listed([str(each) for each in found])}.",
-                "There lift the weaver that has moved already; the lower one passes below it.",
+                f"Row {row + 1} begins in {space} {int(order.space[mine[0]]) + 1}; its {last} {from_} "
+                f"{listed([str(each) for each in found])}.",
             )
         elif row == MOST_ROWS_TOLD:
             on = several(reach, space)

@@ -66,6 +66,7 @@ class Step:
     the order of the hands; `looks` what it should look like now; `slips`; `counts`; `drawings`. `rows` (first, last) to
     tick off, from 1. `minutes` at the design's own pace, None where not known. `why` (question, answer), `watch` what a
     teacher watches, `say` what to say while showing it; `words` of the trade that it uses first (keys of `glossary`).
+    `marks` (row, a word or two) of what is due when a row is done, written at the box that is ticked for it.
     `due` for each sentence of `does` after how many moments its turn comes, or None where it says what the moments
     themselves do; `care` (heading, text) of the cautions that belong here; `chart` True where the work is held against
     the chart.
@@ -93,6 +94,7 @@ class Step:
     due: tuple[int | None, ...] = ()
     care: tuple[tuple[str, str], ...] = ()
     chart: bool = False
+    marks: tuple[tuple[int, str], ...] = ()
 
 
 # Writing one ----------------------------------------------------------------------------------------------------
@@ -153,6 +155,7 @@ class Draft:
     watch: list[str] = field(default_factory=list)
     care: list[tuple[str, str]] = field(default_factory=list)
     chart: bool = False
+    marks: list[tuple[int, str]] = field(default_factory=list)
 
     @property
     def told(self) -> list[str]:
@@ -173,7 +176,7 @@ class Draft:
             tuple(self.bundles), tuple(self.looks), tuple(self.slips), tuple(self.counts), tuple(self.drawings),
             self.rows, self.minutes, tuple(self.why), tuple(self.watch), words,
             tuple(self._due(each) for each in self.does), tuple(self.care),
-            self.chart,
+            self.chart, tuple(sorted(self.marks)),
         )  # fmt: skip
 
 

@@ -15,12 +15,13 @@ from ..weave.table import EVERY_END
 from ..words import listed, several
 from .bench import Bench
 from .edge import grouped
-from .ending import again, end, join
+from .ending import again, end, join, joined_behind
 from .measures import measured, off_measure
 from .stroke import (
     TOLD_WEAVERS,
     comes_out,
     draft_of,
+    is_new,
     last_backs,
     later_backs,
     next_back,
@@ -28,7 +29,6 @@ from .stroke import (
     steps_up,
     stroke,
     strokes_of,
-    turning,
 )
 from .values import AFTER, Draft, Drawing, Due, Slip, afterwards, ahead, due, how
 
@@ -90,8 +90,10 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         behind = _starts_behind(bench, band, places)
         draft.does += how(f"Leave a tail of {tuck} of each weaver {side}, behind {behind}.")
     if not is_folded(bench, band):
-        draft.does += how(bench.tell("{tails} to the {back}: the way you come from.",
-                                     tails="The tail points" if many == 1 else "The tails point"))  # fmt: skip
+        run = ("The tail points", "runs") if many == 1 else ("The tails point", "run")
+        past = "group or two" if band.band.group > 1 else "ones"
+        draft.does += how(bench.tell("{tails} to the {back}, the way you come from, and {run} on past the next {past}.",
+                                     tails=run[0], run=run[1], past=past))  # fmt: skip
     turned = [bench.faced(places[0], band)]
     if band.band.strands > 1:
         one = "The weaver" if many == 1 else "Each weaver"
@@ -99,16 +101,17 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         turned += _strands_told(band)
     draft.does[lead:lead] = ahead(*turned)
     draft.looks = [_waiting(bench, band, places)]
-    draft.slips = [Slip(f"Two weavers hang from one {space}.", f"Move one on, so that they hang in {space}s "
-                       f"{listed([str(p) for p in places[:TOLD_WEAVERS]])}.") if 1 < many <= TOLD_WEAVERS else
-                  Slip("The start slips out.", "Hold it with a peg for the first few strokes.")]  # fmt: skip
+    draft.slips = [_set_in_slip(bench, band, places)]
     where = f"{space} {places[0]}" if many == 1 else f"{space}s {listed([str(p) for p in places[:TOLD_WEAVERS]])}"
     if many > TOLD_WEAVERS:
         where = f"every {space}, the first at {places[0]}"
     about = f"{several(many, 'weaver')} set in, hanging towards you from {where}."
     whole = band.band.where == "base" and band.band.group > 1 and places[0] == 1
-    draft.drawings = [Drawing(draft.first, draft.beyond, f"Set in at {where}.", about, "whole" if whole else "near",
-                             "all", False, fold=is_folded(bench, band))]  # fmt: skip
+    dotted = ""
+    if band.band.where == "base" and not is_folded(bench, band):
+        dotted = f" Dotted: {'its tail' if many == 1 else 'their tails'} on the far side."
+    draft.drawings = [Drawing(draft.first, draft.beyond, f"Set in at {where}.{dotted}", about,
+                             "whole" if whole else "near", "all", False, fold=is_folded(bench, band))]  # fmt: skip
     draft.watch = [f"All hold {'the underside' if band.band.where == 'base' else 'the outside'} towards them."]
     shades = {bench.colour(band, k) for k in range(many)}
     if len(shades) > 1:
@@ -116,6 +119,15 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.why = [(f"Why in {space} {places[0]}?", "So that no start stands over the one below, and the pattern falls "
                  "where the chart has it.")]  # fmt: skip
     return draft
+
+
+def _set_in_slip(bench: Bench, band: BandLaid, places: list[int]) -> Slip:
+    space, told = bench.space(band), listed([str(place) for place in places[:TOLD_WEAVERS]])
+    if 1 < len(places) <= TOLD_WEAVERS:
+        return Slip(f"Two weavers hang from one {space}.", f"Move one on, so that they hang in {space}s {told}.")
+    if is_new(bench, band):
+        return Slip("The start slips out.", "Hold it with a peg for the first few strokes.")
+    return Slip(f"You are not sure of {space} {places[0]}.", "Count again from the thread.")
 
 
 def _folded(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
@@ -214,7 +226,7 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
         )  # fmt: skip
         if begun[1] > 1:
             draft.does += done(*steps_up(bench, band, strokes, len(first_row)))
-            if many > 1:
+            if many > 1 and is_new(bench, band):
                 draft.looks.append("Where row 1 meets row 2 there is a small rise. It belongs there.")
     elif weave.turns == "back":
         draft.does = [*last_backs(bench, band, first_row)]
@@ -236,21 +248,22 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     lead = []
     if not job.begins:
         lead.append("Go on with the weavers of the band before, in the same stroke.")
-    front = "at the top" if band.band.where == "base" else "in front of you"
-    lead.append(f"Keep the work {front}: {turning(bench, band)}.")
     lead += _lean(bench, band)
     draft.does = [*ahead(*lead), *draft.does]
     if bench.plan.joins[bench.laid.bands.index(band)].joins:
         draft.does += done("A weaver that runs out is joined as the step before shows.")
-    draft.does += _how_far(bench, band, begun, strokes, first_row[-1] + 1)
+        draft.marks += _joins_marked(bench, band)
+    draft.does += _how_far(bench, band, begun, strokes, first_row[-1] + 1, draft)
     if weave.turns == "back":
         draft.does = in_turn([*draft.does, *later_backs(bench, band, strokes, begun[1], draft)])
     if not job.ends:
         draft.does += afterwards("Do not end the weavers: the next band goes on with them.")
     draft.looks += _effect_told(bench, band)
     draft.chart = _compared(bench, band)
-    draft.looks.append("Each row lies close on the one before, with no gap.")
-    draft.slips.append(Slip("A row rides up at one place.", "Press it down there with the side of the bodkin."))
+    if is_new(bench, band) or not draft.looks:
+        draft.looks.append("Each row lies close on the one before, with no gap.")
+    if is_new(bench, band) or not (draft.slips or begun[1] == band.rows):
+        draft.slips.append(Slip("A row rides up at one place.", "Press it down there with the side of the bodkin."))
     first_there = [each for each in bench.laid.bands if each.band.where == band.band.where and each.rows > 1][:1]
     if band in first_there and band.band.where == "base":
         draft.slips.append(Slip("The base cups like a saucer.", "Pull less, and press it flat on the table."))
@@ -273,6 +286,18 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
         ("Why press each row down?", "Loose rows leave gaps, and the basket would not stand as high as planned.")
     ]
     return draft
+
+
+MOST_MARKED = 12
+"""Joins that are marked at the boxes of their rows; of more, the step that tells of them says where they fall."""
+
+
+def _joins_marked(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
+    """At which rows a weaver is joined, for the boxes that are ticked."""
+    found = joined_behind(bench, band)
+    rows = range(band.segments[0][0] + 1, band.segments[0][1] + 1)
+    return [(row, "join") for row in dict.fromkeys(row for row, _ in found) if row in rows] \
+        if len(found) <= MOST_MARKED else []  # fmt: skip
 
 
 def _lean(bench: Bench, band: BandLaid) -> list[str]:
@@ -312,11 +337,11 @@ def due_at(moment: int) -> Callable[..., list[str | Due]]:
 
 
 def _how_far(
-    bench: Bench, band: BandLaid, begun: tuple[int, int, int], strokes: list[int], done: int
+    bench: Bench, band: BandLaid, begun: tuple[int, int, int], strokes: list[int], done: int, into: Draft
 ) -> list[str | Due]:
     rows = begun[1]
-    out = due(done, *([f"Weave on until {several(rows, 'row')} {'is' if rows == 1 else 'are'} done."] if rows > 1 else
-                      []), "Press each row down on the one before.")  # fmt: skip
+    out = due(done, *([f"Weave {rows} rows in all."] if rows > 1 else []),
+              *(["Press each row down on the one before."] if is_new(bench, band) else []))  # fmt: skip
     if rows == band.rows:
         base = band.band.where == "base"
         held = ["Lay the ruler over the middle, from the last row's outer edge to that across from it."] if base else []
@@ -324,9 +349,11 @@ def _how_far(
             half = rows // 2
             last = max(m for m in strokes if bench.order.row[m] < half)
             told = measured(bench, band, band.start_s + half * band.pitch_mm)
-            out += due(last + 1, *held, f"Measure after row {half}: {told}.")
+            out += due(last + 1, *held, f"After row {half} measure: {told}.")
+            into.marks.append((half, "measure"))
             held = []
-        out += afterwards(*held, f"Measure at the end: {measured(bench, band, band.end_s)}.")
+        out += afterwards(*held, f"After row {rows}, the last, measure: {measured(bench, band, band.end_s)}.")
+        into.marks.append((rows, "measure"))
     return out
 
 

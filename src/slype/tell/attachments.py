@@ -10,7 +10,7 @@ from ..plans.planning import Plan
 from ..quantity import show_length
 from ..words import several
 from .strokes import AWAY
-from .voice import show_about, soak_words, voice
+from .voice import show_about, voice
 
 COUNTED = "Count the {spokes} from space 1 on towards the {forward}, the first one after it as 1."
 NEW_LENGTH = "When a length runs out, lay its end and the new one along the arch on the underside, and wrap over both."
@@ -60,7 +60,7 @@ def prepare_lines(each: HandleLaid) -> list[str]:
     reed = handle.core or handle.wrap
     assert reed is not None, "no handle is of nothing"
     lines = [
-        f"Soak the {standing_in(each)} ({soak_words(reed.soak().words)}), and bend {one} over the knee into an arch."
+        f"Soak the {standing_in(each)} ({reed.soak().told}), and bend {one} over the knee into an arch."
     ]
     if handle.core is None and each.twist is not None:
         lines.append(f"Lay the {each.twist.rods} rods side by side and tie them together at the middle.")

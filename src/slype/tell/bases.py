@@ -79,7 +79,7 @@ def _odd(plan: Plan, one: str, half: str) -> str:
         )
     if base.odd == "added":
         return (
-            f"One end more is added {first}: cut a short {one} to a slant and push it in beside an end of the ones "
+            f"One end more is added {first}: cut a short {one} on the slant and push it in beside an end of the ones "
             "on top. Mark that place, and count it as an end from the start."
         )
     through = (

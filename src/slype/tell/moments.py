@@ -104,8 +104,8 @@ def _sentence(tale: Narration, moment: int) -> str:
         line = _sentence(tale.others[name], moment - tale.order.others[name].first)
         line = of_a_lid(line) if name == "lid" else line
         return f"{name.capitalize()}{',' if line.startswith('Row ') else ':'} {lowered(line)}"
-    tell = {"stroke": _stroke, "set in": _set_in, "end": _end, "stick": _stick, "border": _border, "foot": _border,
-            "add": _add, "bye": _bye, **SENTENCES}  # fmt: skip
+    tell = {"stroke": _stroke, "set in": _set_in, "end": _end, "stick": _stick, "border": border_move,
+            "foot": border_move, "add": _add, "bye": _bye, **SENTENCES}  # fmt: skip
     line = tell.get(ACTS[tale.order.act[moment]], _plain)(tale, moment)
     if not tale.stepped and (count := _count(tale, moment)):
         line = f"{count}: {lowered(line)}"
@@ -290,7 +290,7 @@ def _bye(tale: Narration, moment: int) -> str:
 # Border --------------------------------------------------------------------------------------------------------
 
 
-def _border(tale: Narration, moment: int) -> str:
+def border_move(tale: Narration, moment: int) -> str:
     design, order = tale.design, tale.order
     act = ACTS[order.act[moment]]
     border = design.base.foot if act == "foot" else design.border

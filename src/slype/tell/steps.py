@@ -26,7 +26,7 @@ from .bases import board_lines, clock, cross_title, foot_lines, held_told, lay_l
 from .inserted import where_in
 from .openings import OUTSIDE
 from .strokes import AWAY, TRIM, border_lines
-from .voice import band_title, piece_name, soak_words, soaking_told, voice, worded
+from .voice import band_title, piece_name, soaking_told, voice, worded
 
 
 @dataclass(frozen=True)
@@ -225,7 +225,7 @@ def _turn_up(plan: Plan, _job: Job) -> Step:
     lines = [
         tell(
             "Soak the {spokes} where they will bend ({soak}), until they give without cracking.",
-            soak=soak_words(spokes.reed.soak().words).split(",")[0],
+            soak=spokes.reed.soak().time,
         ),
         tell("Nip each {spoke} with round-nosed pliers close to the last row of the {of}.", of=plan.design.flat_part),
         tell(
@@ -262,7 +262,7 @@ def _border(plan: Plan, _job: Job) -> Step:
         ),
         tell(
             "Soak the ends again ({soak}), until they bend without cracking.",
-            soak=soak_words(design.spokes.reed.soak().words).split(",")[0],
+            soak=design.spokes.reed.soak().time,
         ),
         *bye_cut_lines(plan),
         *(worded(line, design.wording) for line in border_lines(design)),

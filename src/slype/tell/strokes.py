@@ -6,7 +6,8 @@
 from __future__ import annotations
 
 from ..borders.rows import INSERTION_MM, Row
-from ..borders.sentences import before, closing, lay_first
+from ..borders.sentences import before, closing, closing_by_rows, lay_first
+from ..borders.sentences import tips as tips_of
 from ..design.values import Design
 from ..lay.values import BandLaid
 from ..words import listed, say
@@ -170,25 +171,19 @@ def border_lines(design: Design, nip: str = "", tips: str = "") -> list[str]:
         if per_end > 1
         else []
     )
-    nipped, close = [nip] if nip else before(border)[1:], closing(border, design.top_ends)
-    close[-1] = tips or close[-1]
+    nipped, at_last = [nip] if nip else before(border)[1:], tips or tips_of(border)
     if border.order is not None:
-        lines = [*nipped, *lay_first(border), *close]
+        lines = [*nipped, *lay_first(border), *closing(border, design.top_ends)[:-1], at_last]
         return [*together, *(say(line, design.wording, design.hand) for line in lines)]
+    close = [line[:1].upper() + line[1:] for line in closing_by_rows(border, design.top_ends)]
     if border.is_open:
-        return [*together, *_open_lines(design), _sentence(close[0]), "Make all the arches alike before they dry."]
+        return [*together, *_open_lines(design), close[0], "Make all the arches alike before they dry."]
     lines = [*together, *nipped]
     side = "standing"
     for i, row in enumerate(border.rows):
-        lines += [f"Row {i + 1}. {_row_words(design, row, side)}", _sentence(close[i])]
+        lines += [f"Row {i + 1}. {_row_words(design, row, side)}", close[i]]
         side = {"in": "inside", "out": "outside", "down": "down"}[row.finish]
-    return [*lines, close[-1]]
-
-
-def _sentence(line: str) -> str:
-    """A closing sentence without its `Row 1:`."""
-    rest = line.split(": ", 1)[1]
-    return rest[:1].upper() + rest[1:]
+    return [*lines, at_last]
 
 
 def _next(count: int) -> str:
@@ -217,7 +212,7 @@ def _row_words(design: Design, row: Row, side: str) -> str:
 def _open_lines(design: Design) -> list[str]:
     over, count = design.border.rows[0].legs[0]
     return [
-        "Cut each tip to a slant, so that it slides down easily.",
+        "Cut each tip on the slant, so that it slides down easily.",
         say(
             "Begin with any {spoke}. Bend it in an arch towards the {forward}, {face} {next}, and push it down beside "
             "the {spoke} after that, {deep} deep. Do the same with the next {spoke}, and so on all the way round.",

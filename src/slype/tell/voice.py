@@ -68,16 +68,11 @@ def reed_sized(reed: Reed, wording: str) -> str:
     return f"{reed_short(reed, wording)} ({whose} No. {reed.key.split()[1]})"
 
 
-def soak_words(words: str) -> str:
-    """A soaking time without its remark on the source."""
-    return words.split(" (")[0]
-
-
 def soaking_told(plan: Plan) -> list[str]:
     """`No. 6 and No. 8 centre cane: 15 to 20 minutes`: one line for all that soak alike."""
     alike: dict[str, list[str]] = {}
     for reed, soak in plan.soaking:
-        alike.setdefault(soak_words(soak.words), []).append(reed.named(plan.design.wording))
+        alike.setdefault(soak.told, []).append(reed.named(plan.design.wording))
     return [f"{listed(names)}: {words}" for words, names in alike.items()]
 
 
@@ -181,9 +176,9 @@ def whence(plan: Plan) -> str:
         for laid in (rest.laid, rest.stacked)
     )
     return (
-        f"Heights and lengths are those of {_what_rests(plan)}; rows simply stacked would stand "
-        f"{show_length(rest.stacked.top_s, units)} up the wall and take {abs(before / woven - 1):.1%} "
-        f"{'more' if before > woven else 'less'} weaver. Remarks are reckoned from these. {deepest(rest)}"
+        f"Heights and lengths are those of {_what_rests(plan)}. Rows simply stacked would stand "
+        f"{show_length(rest.stacked.top_s, units)} up the wall and take {show_length(abs(before - woven), units)} "
+        f"{'more' if before > woven else 'less'} weaver in all. Remarks are reckoned from these. {deepest(rest)}"
     )
 
 
@@ -191,12 +186,14 @@ def deepest(rest: AtRest) -> str:
     """The worst overlap of two reeds anywhere in a settled basket, in a sentence."""
     found, wording = rest.together, rest.design.wording
     if not found.worst:
-        return "Nowhere do two reeds lie in each other."
-    one, other = (worded(name, wording) for name in found.between)
-    return (
-        f"Anywhere in the basket two reeds lie at most {found.worst:.0%} of the thinner one in each other: {one} and "
-        f"{other}" + ("." if found.apart else ", which are not at rest: there the picture is wrong.")
-    )
+        return say("Nowhere does one {reed} lie in another.", wording)
+    where = "; ".join(worded(name, wording) for name in found.between)
+    share = max(round(100 * found.worst), 1)
+    if found.apart:
+        return say("Nowhere does one {reed} lie deeper in another than {share} hundredths of a thickness: {where}.",
+                   wording, share=share, where=where)  # fmt: skip
+    return say("Two pieces of {reed} lie in each other, {share} hundredths of a thickness deep: {where}. They are not "
+               "at rest, and there the picture is wrong.", wording, share=share, where=where)  # fmt: skip
 
 
 def _what_rests(made: Plan) -> str:

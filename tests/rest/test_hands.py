@@ -1,0 +1,118 @@
+"""A border of soaked reed, worked by hands: it lies down, holds together, and keeps the shape it was pressed into."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from strategies import basket
+
+from slype.lay import laying
+from slype.rest import borders, hands, reeds, relax
+from slype.rods import wall as rod_wall
+
+THREE_ROWS = ("behind 1 out", "over 3 in", "over 2 down")
+HARDLY = 0.02  # thicknesses: less than any reed is true
+
+
+@pytest.fixture(scope="module")
+def laid():
+    """The rods of a three-row border on the last row of a low wall at rest, and that row."""
+    plan = laying.lay(basket(ends=20, weave="three-rod wale", rows=2, border=THREE_ROWS))
+    below = reeds.build(plan, "side")
+    at = rod_wall.relax(below.wall, 300, relax.MOST_OVERLAP, relax.BALANCE).at
+    return borders.build_border(plan, below, at), below, at
+
+
+def brought_to_rest(work, built):
+    return work(built.wall, relax.MOST_SWEEPS, relax.MOST_OVERLAP, relax.BALANCE)
+
+
+@pytest.fixture(scope="module")
+def worked(laid):
+    return brought_to_rest(hands.work, laid[0])
+
+
+def stands(built, rest):
+    """How high the ends stand over the highest place of the last row, in thicknesses, round the border (stations,)."""
+    mine = np.arange(built.wall.off[len(built.lines)])
+    high = np.zeros(built.ends * built.stations)
+    np.maximum.at(high, built.wall.station[mine], rest.at[mine, 0] + built.wall.r[mine])
+    thick = built.lines[0].thick_mm
+    last_row = built.wall.at[mine[-1] + 1 :, 0] + built.wall.r[mine[-1] + 1 :]
+    return (high - last_row.max()) / thick
+
+
+def test_a_border_pressed_by_hands_lies_lower_than_springy_reed(laid, worked):
+    built = laid[0]
+    springy = brought_to_rest(rod_wall.relax, built)
+    assert worked.done and springy.done
+    assert stands(built, worked).mean() < stands(built, springy).mean() - 0.15
+
+
+def test_a_packed_border_stands_as_high_as_its_longest_row_has_ends_on_each_other(laid, worked):
+    # Row 2 passes three spokes: three ends lie on each other. Handbooks give no height (none of those in handbooks.md).
+    assert stands(laid[0], worked).mean() == pytest.approx(3.0, abs=0.35)
+
+
+def test_no_end_of_a_border_lies_in_another_nor_in_the_row_below_once_hands_let_go(worked):
+    assert rod_wall.worst_overlap(worked) < HARDLY * 2 * worked.wall.radius.max()
+
+
+def test_the_last_row_stays_where_it_lies_under_the_hands(laid, worked):
+    held = np.arange(laid[0].wall.off[len(laid[0].lines)], laid[0].wall.nodes)
+    assert len(held) > 100
+    assert worked.at[held] == pytest.approx(laid[0].wall.at[held], abs=1e-4)
+
+
+def test_a_border_that_hands_would_press_into_itself_lies_as_hard_rods(laid, monkeypatch):
+    monkeypatch.setattr(hands, "PRESSED_BY", (500.0,))
+    built = laid[0]
+    assert brought_to_rest(hands.work, built).at == pytest.approx(brought_to_rest(rod_wall.relax, built).at)
+
+
+def bent_rod(share):
+    """A rod held at both ends and bent up between them by a hand, let go once so much of its bend is its own shape."""
+    stations = np.arange(25)
+    wall = replace(
+        reeds.build(laying.lay(basket(ends=24, rows=1)), "side").wall,
+        off=np.array([0, 25]), at=np.c_[np.zeros(25), np.zeros(25)], station=stations, h=np.ones(25),
+        bend=np.array([100.0]), pull=np.array([0.0]), radius=np.array([1.0]), scale=np.full(25, 200.0),
+        load=np.zeros((25, 2)), floor=np.full(25, -99.0), post_side=np.zeros(25, np.int64), post_clear=np.zeros(25),
+        pinned=np.isin(stations, (0, 24)), pile=None, rank=None,
+    )  # fmt: skip
+    bent = np.c_[np.sin(stations / 24 * np.pi), np.zeros(25)]
+    return rod_wall.relax(rod_wall.with_set(wall, bent, share), 3000, 1e-4, 1e-4).at[:, 0]
+
+
+@pytest.mark.parametrize("share", [0.0, 0.5, 1.0])
+def test_reed_keeps_the_share_of_its_bend_that_it_has_taken_as_its_shape(share):
+    assert bent_rod(share)[12] == pytest.approx(share, abs=0.05)
+
+
+def test_ends_of_a_border_are_hard_rods_where_that_is_asked():
+    design = basket(ends=12, weave="pairing", rows=1, border=THREE_ROWS)
+    hard, soft = (relax.relax(design, by_hands=by_hands).parts["border"] for by_hands in (False, True))
+    mine = slice(0, hard.built.wall.off[len(hard.built.lines)])
+    assert soft.at[mine, 0].mean() < hard.at[mine, 0].mean() - 0.1
+
+
+BASE = """
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+until = "6 in"
+"""
+
+
+def test_the_first_row_of_a_wall_comes_down_beside_the_edge_of_a_woven_base_but_not_into_it():
+    low = {}
+    for woven, before in ((True, BASE), (False, "")):
+        plan = laying.lay(basket(ends=24, weave="three-rod wale", rows=3, before=before))
+        built = reeds.build(plan, "side")
+        at = rod_wall.relax(built.wall, 300, relax.MOST_OVERLAP, relax.BALANCE).at
+        first, out = (built.row == 0) & built.woven, at[:, 1] > 2.0
+        low[woven] = [at[first & face, 0].mean() - plan.turn_mm for face in (out, at[:, 1] < -2.0)]
+        assert at[first & (at[:, 1] < 0), 0].min() - built.wall.radius.min() > plan.turn_mm - 0.05, "in it"
+    (outside, inside), (before_outside, _) = low[True], low[False]
+    assert outside < before_outside - 0.1 and outside < inside
