@@ -163,9 +163,10 @@ def test_where_a_basket_is_not_at_rest_that_is_said():
     plan = planning.plan(sound.design, replace(sound, together=left))
     for said in (whence(plan), unsettled(plan)):
         assert "not at rest" in said and all(name in said for name in left.between)
-    assert "63%" in whence(plan)
+    assert "63 hundredths" in whence(plan)
     british = replace(sound.design, wording="uk")
-    assert "stake 13" in whence(planning.plan(british, replace(sound, design=british, together=left)))
+    said = whence(planning.plan(british, replace(sound, design=british, together=left)))
+    assert "stake 13" in said and "Two pieces of cane lie in each other" in said and " reed" not in said
 
 
 # Where reeds come near each other ------------------------------------------------------------------------------
