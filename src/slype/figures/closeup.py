@@ -70,6 +70,8 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
     if not flat:
         stretches = _near_half(stretches, camera, scene.inside)
         stretches = stretches if scene.whole or scene.inside else _without_base(stretches, making)
+    if scene.inside and not flat and plank(making.laid) is not None:  # the board hides what lies below it
+        stretches = [each for each in stretches if each.tube.points[:, 2].max() > 0.0]
     unit = box[2] / scene.mm
     body = [*_board(making, camera, box, unit), drawn(stretches, camera, box, inks,
                                                       WHOLE_DOTS if scene.whole else DOTS)]  # fmt: skip
