@@ -187,7 +187,8 @@ def questions(name):
             ask(f"{label}: where does every join fall?", sorted(told),
                 sorted((int(order.row[m]) + 1, order.behind(m)[0] + 1) for m in where))  # fmt: skip
             ask(f"{label}: in which row is the first join, and is it told as it is drawn?",
-                [spoke for row, spoke in told if row == int(order.row[soon]) + 1 and spoke == held], [held])  # fmt: skip
+                [each for each in told if each == (int(order.row[soon]) + 1, held)],
+                [(int(order.row[soon]) + 1, held)])  # fmt: skip
         stroke = re.search(STROKE, said)
         ask(
             f"{label}: where does the first stroke go?",
