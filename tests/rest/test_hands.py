@@ -94,3 +94,25 @@ def test_ends_of_a_border_are_hard_rods_where_that_is_asked():
     hard, soft = (relax.relax(design, by_hands=by_hands).parts["border"] for by_hands in (False, True))
     mine = slice(0, hard.built.wall.off[len(hard.built.lines)])
     assert soft.at[mine, 0].mean() < hard.at[mine, 0].mean() - 0.1
+
+
+BASE = """
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+until = "6 in"
+"""
+
+
+def test_the_first_row_of_a_wall_comes_down_beside_the_edge_of_a_woven_base_but_not_into_it():
+    low = {}
+    for woven, before in ((True, BASE), (False, "")):
+        plan = laying.lay(basket(ends=24, weave="three-rod wale", rows=3, before=before))
+        built = reeds.build(plan, "side")
+        at = rod_wall.relax(built.wall, 300, relax.MOST_OVERLAP, relax.BALANCE).at
+        first, out = (built.row == 0) & built.woven, at[:, 1] > 2.0
+        low[woven] = [at[first & face, 0].mean() - plan.turn_mm for face in (out, at[:, 1] < -2.0)]
+        assert at[first & (at[:, 1] < 0), 0].min() - built.wall.radius.min() > plan.turn_mm - 0.05, "in it"
+    (outside, inside), (before_outside, _) = low[True], low[False]
+    assert outside < before_outside - 0.1 and outside < inside

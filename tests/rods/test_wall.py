@@ -77,6 +77,18 @@ def test_a_free_weave_that_lies_in_itself_says_so(cycle, weavers, ends, rows):
     comes_to_rest_or_says_so(ring(Weave("free weave", weavers, (cycle,), "round"), ends, rows))
 
 
+@pytest.mark.parametrize(("aside", "left"), [(0.15, 0.0), (0.3, 0.1)])
+def test_what_presses_holds_by_friction_a_fifth_of_what_it_presses_with_across_it(aside, left):
+    """A rod that its floor bears with a force of 1 is pulled aside."""
+    load, floor_push = np.zeros((3, 2)), np.zeros((3, 2))
+    load[1], floor_push[1] = (-1.0, aside), (-1.0, 0.0)
+    one, none = np.ones(3), np.zeros(0)
+    rod = np.array([0, 3]), np.zeros((3, 2)), np.zeros(1), np.zeros(1), one, load, np.zeros(3), one
+    contacts = none, np.zeros(4, np.int64), np.zeros(0, np.int64), none, np.zeros((0, 2))
+    found = kernels.unbalanced(*rod, np.zeros(3, np.int64), floor_push, *contacts, 0.2)
+    assert found == pytest.approx([0, left, 0])
+
+
 # One wale, looked at closely -----------------------------------------------------------------------------------
 
 

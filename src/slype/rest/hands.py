@@ -34,7 +34,9 @@ PRESSING = 300
 without them."""
 
 
-def work(wall: Wall, most: int, overlap: float, balance: float, cores: int | None = None) -> Rest:
+def work(
+    wall: Wall, most: int, overlap: float, balance: float, cores: int | None = None, friction: float = 0.0
+) -> Rest:
     """A border at rest after hands have worked it and let go; hard rods where they would press ends into each other.
     Asked for as `rods.wall.relax` is."""
     count = np.diff(wall.off)
@@ -48,7 +50,8 @@ def work(wall: Wall, most: int, overlap: float, balance: float, cores: int | Non
         load[:, 1] -= by * press * np.clip(2 * wall.order[:, 1] / thick, -1, 1)
         pressed = replace(wall, load=load, pull=SNUG * wall.bend / space**2)
         held = rod_wall.relax(pressed, PRESSING, overlap, balance / 10, cores)
-        rest = rod_wall.relax(rod_wall.with_set(wall, held.at, SET), min(most, MOST_SETTLING), overlap, balance, cores)
+        kept = rod_wall.with_set(wall, held.at, SET)
+        rest = rod_wall.relax(kept, min(most, MOST_SETTLING), overlap, balance, cores, friction=friction)
         if rest.done:
             return rest
-    return rod_wall.relax(wall, most, overlap, balance, cores)
+    return rod_wall.relax(wall, most, overlap, balance, cores, friction=friction)

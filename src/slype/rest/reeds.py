@@ -27,6 +27,9 @@ many change."""
 PRESS = 20.0
 """Light packing load on each band's last row, per length of wall, in units of bending stiffness x thickness /
 spacing^4 (common practice, no source): enough to keep rows together, too light to bend them."""
+FIRM, FIRM_ROWS = 3.0, 2
+"""Load on so many first rows of a wall on a woven base, in PRESS: they are rapped down beside its edge (common
+practice, no source). At 10 rows above do not follow, and light shows between them."""
 SLACK_PULL = 0.1
 """Pull along a weaver, in units of bending stiffness / spacing^2: a hand that only takes up the slack (common practice,
 no source)."""
@@ -129,12 +132,14 @@ def build(
         pairs.append(_columns(start, low, high))
     floor = np.full(bands[0].ends * stations, bands[0].start_s)
     lift = laid.turn_mm if where == "side" and tier == 0 else 0.0
+    # Outside nothing of a woven base is below the first row: it may come down beside the base's edge.
+    outside = lift if laid.base else 0.0
     floor += lift
     if below is not None:
         floor, lift = _ground(below, len(floor))
     for rod in rods:
         rod.s += lift
-    return put_together(laid, where, rods, np.concatenate(pairs), stations, floor, tier)
+    return put_together(laid, where, rods, np.concatenate(pairs), stations, floor, tier, outside)
 
 
 def _ground(below: tuple[Built, np.ndarray], stations_round: int) -> tuple[np.ndarray, float]:
@@ -317,8 +322,17 @@ def _columns(start: Start, low: np.ndarray, high: np.ndarray) -> np.ndarray:
 
 
 def put_together(
-    laid: Laid, where: str, rods: list[Rod], columns: np.ndarray, stations: int, floor: np.ndarray, tier: int
+    laid: Laid,
+    where: str,
+    rods: list[Rod],
+    columns: np.ndarray,
+    stations: int,
+    floor: np.ndarray,
+    tier: int,
+    outside_mm: float = 0.0,
 ) -> Built:
+    """All rods of one surface, above the `floor` (stations round,) mm; outside, that lies `outside_mm` lower, and
+    first rows are rapped down there."""
     ends = len(floor) // stations
     count = np.array([len(rod.s) for rod in rods])
     s, n = np.concatenate([rod.s for rod in rods]), np.concatenate([rod.n for rod in rods])
@@ -337,11 +351,17 @@ def put_together(
     gap = np.add.reduceat(scale, np.r_[0, np.cumsum(count)[:-1]]) / count
     press = PRESS * np.repeat(bend * thick, count) / scale**4
     load[:, 0] = -np.where((row == last) & woven, press, 0.0) * h
+    if outside_mm:
+        lowest = min(rod.line.band for rod in rods)
+        firm = np.repeat([rod.line.band == lowest for rod in rods], count) & (row < FIRM_ROWS) & woven
+        load[firm, 0] = -(FIRM * press * h)[firm]
+    below = floor[station % len(floor)] + np.repeat(thick / 2, count)
+    below -= outside_mm * np.clip(n / max(n.max(), 1e-9), 0.0, 1.0)
     side = np.concatenate([rod.side for rod in rods])
     at = np.stack([s, n], axis=1)
     wall = Wall(
         np.r_[0, np.cumsum(count)], at, station % (ends * stations), h, bend,
-        SLACK_PULL * bend / gap**2, thick / 2, scale, load, floor[station % len(floor)] + np.repeat(thick / 2, count),
+        SLACK_PULL * bend / gap**2, thick / 2, scale, load, below,
         np.where(clear > 0, side, 0), np.where(side != 0, clear, 0.0),
         np.concatenate([_pinned(rod) for rod in rods]),
         pile=np.concatenate([rod.pile for rod in rods]), rank=np.concatenate([rod.rank for rod in rods]),

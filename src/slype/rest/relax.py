@@ -35,6 +35,9 @@ MOST_OVERLAP = 0.01
 reed, far less than any reed is true."""
 BALANCE = 1.0
 """Largest force left over, as a share of what bends a reed by its own thickness within half a space."""
+FRICTION = 0.2
+"""Share of what two reeds press each other with up to which they do not slide across each other: wet wood on wood (from
+memory, tables of engineering). Without it, reeds pressed together between two spokes creep without end."""
 ROUGH_SWEEPS, MOST_SWEEPS = 100, 1000
 """A hundred sweeps from the stacked knots give lengths within a thousandth, enough to plan joins by. Most parts rest
 within two hundred; a base of many fine rows may take a thousand."""
@@ -98,7 +101,7 @@ def relax(
         built = build_border(stacked, side.built, side.at)
         if built is not None:
             to_rest = work if by_hands else rod_wall.relax
-            rest = to_rest(built.wall, MOST_SWEEPS, MOST_OVERLAP, BALANCE, cores)
+            rest = to_rest(built.wall, MOST_SWEEPS, MOST_OVERLAP, BALANCE, cores, friction=FRICTION)
             border = PartAtRest(built, rest)
             if _is_tangled(border):  # it keeps its plain form in pictures
                 tangled += ("border",)
@@ -213,12 +216,14 @@ def _parts(
         old = before.parts.get(name) if before is not None and name not in before.tangled else None
         if old is not None and old.built.ends == built.ends:
             begun, forces = start_from(built, old)
-            part = PartAtRest(begun, rod_wall.relax(begun.wall, most, MOST_OVERLAP, BALANCE, cores, shared, forces))
+            rest = rod_wall.relax(begun.wall, most, MOST_OVERLAP, BALANCE, cores, shared, forces, friction=FRICTION)
+            part = PartAtRest(begun, rest)
             if not anew or not _is_tangled(part):
                 parts[name] = part
                 continue
         # Reeds of another count of ends lie too differently to begin from, and so may any that end in a tangle.
-        parts[name] = PartAtRest(built, rod_wall.relax(built.wall, most, MOST_OVERLAP, BALANCE, cores, shared))
+        rest = rod_wall.relax(built.wall, most, MOST_OVERLAP, BALANCE, cores, shared, friction=FRICTION)
+        parts[name] = PartAtRest(built, rest)
     return parts
 
 

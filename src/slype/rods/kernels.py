@@ -293,9 +293,11 @@ def true_bend(
 def unbalanced(
     off: Array, at: Array, bend: Array, pull: Array, h: Array, load: Array, pin: Array, rho_node: Array,
     post_side: Array, post_push: Array, rho_contact: Array, slot_of: Array, slots: Array, shares: Array, push: Array,
+    friction: float,
 ) -> Array:  # fmt: skip
     """Force left over at every node, into a new array (nodes,): `load` (see `true_bend`) less the small-slope force
-    of the rods, less what contacts, floor and posts bear."""
+    of the rods, less what contacts, floor and posts bear, less what these hold by friction: across the way in which
+    they press, up to `friction` of what they press with."""
     left = load.copy()
     for r in range(len(off) - 1):
         a, b = off[r], off[r + 1]
@@ -318,12 +320,18 @@ def unbalanced(
         left[i, 1] -= pin[i] * at[i, 1]
         if post_side[i] != 0:
             left[i, 1] -= rho_node[i] * post_push[i, 1]
+        hold_s, hold_n = 0.0, abs(rho_node[i] * post_push[i, 0])
+        if post_side[i] != 0:
+            hold_s += abs(rho_node[i] * post_push[i, 1])
         for k in range(slot_of[i], slot_of[i + 1]):
             j = slots[k]
             c = rho_contact[j >> 1] * shares[k]
             left[i, 0] -= c * push[j, 0]
             left[i, 1] -= c * push[j, 1]
-        out[i] = math.hypot(left[i, 0], left[i, 1])
+            hold_s += abs(c * push[j, 1])
+            hold_n += abs(c * push[j, 0])
+        over_s, over_n = max(abs(left[i, 0]) - friction * hold_s, 0.0), max(abs(left[i, 1]) - friction * hold_n, 0.0)
+        out[i] = math.hypot(over_s, over_n)
     return out
 
 

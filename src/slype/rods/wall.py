@@ -43,6 +43,10 @@ LOOK = 100  # sweeps between looks for rods that have come near each other
 OVER_RELAX = 1.5
 STIFF = 100.0
 """Weight of a contact against the bending of half a space: lower and rods slip, higher and they creep."""
+LEFT, FIRMEST, WORSE = 0.75, 4.0, 1.3
+"""Share of the force that may be left over below which contacts are held twice as firmly where rods still lie in each
+other; how much more firmly they may be held in all; and times as deep in each other as before, from which that is taken
+back (after Boyd and others 2011, section 3.4.1)."""
 PIN = 1e8  # weight of a pin, in contact weights: a clamp of two nodes 1/200 of a rod apart must not turn
 HOLD = 1e-6  # share of a contact's weight by which a rod that nothing holds is kept from floating away
 LOST = ((100, 0.9), (200, 0.5))
@@ -101,6 +105,7 @@ class _Work:
         # Weight of one copy: how stiff half a space of the rod is, shared among its nodes.
         per_space = np.maximum(wall.scale / wall.h, 1)
         self.rho_node = STIFF * 512 * np.repeat(wall.bend, count) / wall.scale**3 / per_space
+        self.unit = self.rho_node * 2 * wall.r / STIFF  # what bends a rod by its thickness in half a space
         self.post_copy, self.post_push = self.at.copy(), np.zeros((nodes, 2))
         self.pin = np.where(wall.pinned, PIN * self.rho_node, 0.0)
         self.hold = HOLD * self.rho_node
@@ -110,13 +115,14 @@ class _Work:
         sideways = np.where(wall.post_side != 0, self.rho_node, 0.0)
         self.post_weight = (self.rho_node + self.pin, sideways + self.pin)
         self.factors = (np.zeros((3, nodes)), np.zeros((3, nodes)))
+        self.firm, self.firmed_at, self.may_firm = 1.0, np.inf, True
         self._take(self.contacts)
 
     def _take(self, contacts: Contacts) -> None:
         """Set up copies for these contacts, none of them pushed."""
         pairs = len(contacts.low)
         self.contacts = contacts
-        self.rho = np.sqrt(self.rho_node[contacts.low] * self.rho_node[contacts.high])
+        self.rho = self.firm * np.sqrt(self.rho_node[contacts.low] * self.rho_node[contacts.high])
         self.low, self.high = contacts.low.copy(), contacts.high.copy()
         self.part, self.lean = np.zeros(pairs), np.ones(pairs)
         self.slots, self.shares = np.zeros(4 * pairs, np.int64), np.zeros(4 * pairs)
@@ -138,6 +144,22 @@ class _Work:
         weight += self.hold
         for extra, d in zip(self.post_weight, self.factors, strict=True):
             kernels.factor(wall.off, 0, len(wall.off) - 1, wall.bend, wall.pull, wall.h, weight + extra, beside, *d)
+
+    def firmer(self, times: float) -> None:
+        """Hold contacts so many times as firmly; what presses stays as it is."""
+        self.firm *= times
+        self.rho *= times
+        self.push /= times
+
+    def balance(self, worst: float, overlap: float, left: float) -> None:
+        """Hold contacts more firmly where forces are about to rest (`left` of what may be) and rods still lie in each
+        other; and as before, for good, where that made it worse."""
+        if self.may_firm and worst > WORSE * self.firmed_at:
+            self.firmer(1 / self.firm)
+            self.may_firm = False
+        elif self.may_firm and worst > overlap and left < LEFT and self.firm < FIRMEST:
+            self.firmer(2.0)
+            self.firmed_at = worst
 
     def begin_with(self, known: Known) -> None:
         """Start the pushes from forces known before; the contacts must be theirs."""
@@ -200,6 +222,7 @@ def relax(
     progress: Callable[[float], None] | None = None,
     known: Known | None = None,
     between: bool = True,
+    friction: float = 0.0,
 ) -> Rest:
     """Bring a wall to rest.
 
@@ -207,7 +230,8 @@ def relax(
     `balance` of what bends a rod by its thickness in half a space; or after `most_sweeps`, or when LOST. `known` forces
     of an earlier answer make it quick. `progress` is told the share done after every block; what it raises (a
     KeyboardInterrupt, say) stops the work. The answer does not depend on `cores`. With `between` False
-    rods meet on stations only, which lets rows sink: it shows what looking between is for.
+    rods meet on stations only, which lets rows sink: it shows what looking between is for. What presses holds by
+    `friction`, a share of what it presses with, what would slide across it.
     Raises ValueError when a starting place is not a number.
     """
     if not np.isfinite(wall.at).all() or not np.isfinite(wall.h).all():
@@ -228,10 +252,12 @@ def relax(
             _block(work, BLOCK, pool, cores)
             count += BLOCK
             worst = overlap_of(wall, work.contacts, work.at)
-            unbalanced = _unbalanced(work)
+            unbalanced = _unbalanced(work, friction)
             done = worst <= overlap and unbalanced <= balance and count >= 2 * BLOCK
             if done and work.widen(anyhow=True):  # what has come near since the last look may lie in others
                 done = overlap_of(wall, work.contacts, work.at) <= overlap
+            if not done and balance > 0 and count % (2 * BLOCK) == 0:
+                work.balance(worst, overlap, unbalanced / balance)
             lost = any(count >= after and worst > deep for after, deep in LOST)
             if progress is not None:
                 progress(1.0 if done or lost else count / most_sweeps)
@@ -270,16 +296,16 @@ def _block(work: _Work, count: int, pool: ThreadPoolExecutor | None, cores: int)
         list(pool.map(part, range(cores)))
 
 
-def _unbalanced(work: _Work) -> float:
+def _unbalanced(work: _Work, friction: float) -> float:
     """Largest force not in balance, as a share of what bends a rod by its thickness in half a space."""
     wall = work.wall
     work.true_bend()
     left = kernels.unbalanced(
         wall.off, work.at, wall.bend, wall.pull, wall.h, work.load, work.pin, work.rho_node, wall.post_side,
-        work.post_push, work.rho, work.slot_of, work.slots, work.shares, work.push,
+        work.post_push, work.rho, work.slot_of, work.slots, work.shares, work.push, friction,
     )  # fmt: skip
     left[wall.pinned] = 0.0  # a pin bears whatever it must
-    return float((left / (work.rho_node * 2 * wall.r / STIFF)).max())
+    return float((left / work.unit).max())
 
 
 def with_set(wall: Wall, at: np.ndarray, share: float) -> Wall:
