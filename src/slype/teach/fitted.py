@@ -104,8 +104,8 @@ def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
         first, last = (-int(bench.order.end[m]) % ends + 1 for m in (middle[0], middle[-1]))
         draft.does.append(f"Do the same with {one} {first}, and so on back to {one} {last}." if first != last else
                           f"Do the same with {one} {first}.")  # fmt: skip
-    last = closing or [m for m in row[-2:] if m not in told] if at else closing
-    draft.does += sentences(*(border_move(tale, m) for m in last))
+    closed = closing or ([m for m in row[-2:] if m not in told] if at else [])
+    draft.does += sentences(*(border_move(tale, m) for m in closed))
     draft.looks = [f"Every {one} lies outside, like the one before it."]
     draft.slips = [Slip("There is a gap in the row.", f"A {one} was passed by. Go back to it.")]
     about = "The board turned over, from outside, the foot below it pointing up."
