@@ -43,7 +43,7 @@ def test_two_rods_that_cross_in_each_other_are_parted_and_each_keeps_its_side():
 def test_a_pile_that_does_not_part_at_once_parts_bit_by_bit():
     """Thirty rods in the room of twelve: the outer ones have far to go."""
     pile = rods(*(((-12, 0, k * 0.4 * THICK), (12, 0, k * 0.4 * THICK)) for k in range(30)))
-    once = parting._stretch(pile, np.zeros(len(pile.at), bool), None, False)
+    once = parting._stretch(pile, np.zeros(len(pile.at), bool), None, False, np.full(len(pile.at), -np.inf))
     assert deepest(Bundle(pile.off, pile.at + once, pile.radius)) > 2 * parting.ENOUGH
     assert deepest(after(pile)) <= parting.ENOUGH
 
@@ -69,6 +69,18 @@ def test_round_a_place_not_parted_the_near_may_move_and_what_they_touch_is_there
     reach = np.abs(given.at[moving, 0]).max()
     assert reach < np.abs(given.at[here, 0]).max() - parting.ROUND * THICK * 0.9
     assert (stays[np.isin(here, here[pieces.off[:-1]])]).all()  # each piece begins with what stays
+
+
+def test_what_gives_way_does_not_sink_into_the_ground():
+    """One rod lies on a board, another across it and half in it: only the upper one can give way."""
+    lying, across = ((-30, 0, THICK / 2), (30, 0, THICK / 2)), ((0, -30, THICK), (0, 30, THICK))
+    given = rods(lying, across)
+    free = Bundle(given.off, given.at + parting.part(given), given.radius)
+    assert free.at[free.rod == 0][:, 2].min() < THICK * 0.4
+    ground = np.where(given.rod == 0, THICK / 2, -np.inf)
+    borne = Bundle(given.off, given.at + parting.part(given, ground=ground), given.radius)
+    assert borne.at[borne.rod == 0][:, 2].min() > THICK * (0.5 - 2 * parting.ENOUGH)
+    assert deepest(borne) <= parting.ENOUGH
 
 
 EVEN = np.linspace(0, 1.5, 12)

@@ -20,6 +20,7 @@ from slype.rest.curves import all_curves
 from slype.rest.relax import relax
 from slype.rods import bundle
 from slype.space import together
+from slype.space.assembly import whole
 from slype.surface.curve import Tube
 from slype.tell.voice import unsettled, whence
 
@@ -108,6 +109,22 @@ def test_what_is_said_of_a_basket_by_chance_is_what_another_finds_in_its_file(se
     assert_said_as_found(rest, overlaps(reeds_in(glb(plan.laid, curves(plan)))))
 
 
+def test_bye_spokes_end_on_a_board_and_what_is_woven_lies_above_it():
+    design = parse(basket_by_chance(7011))
+    assert design.base.is_board and design.bye_spokes is not None
+    rest = relax(design)
+    assert rest.together.worst < MOST
+    reeds = {reed.name: reed for reed in whole(rest.laid, all_curves(rest))}
+    below = [name for name in reeds if "through the board" in name or name.startswith("foot")]
+    assert len(below) == 2 * design.spokes.ends and not [name for name in below if "bye-spoke" in name]
+    for reed in reeds.values():
+        if reed.role == "weaver":
+            assert reed.points[:, 2].min() > reed.thick_mm * (0.5 - MOST)
+        if reed.name.endswith("through the board"):
+            own = reeds[reed.name.split(",")[0]]
+            assert np.linalg.norm(reed.points[0] - own.points[0]) < 0.05, "one reed, above the board and in it"
+
+
 @pytest.mark.parametrize("seed", [7003, 7028, 51003])
 def test_baskets_in_which_reeds_were_left_in_each_other_come_apart(seed):
     """What was left was not seen, as nodes lay in bunches with wide gaps between; or one stretch had helped little."""
@@ -146,9 +163,10 @@ def test_where_a_basket_is_not_at_rest_that_is_said():
     plan = planning.plan(sound.design, replace(sound, together=left))
     for said in (whence(plan), unsettled(plan)):
         assert "not at rest" in said and all(name in said for name in left.between)
-    assert "63%" in whence(plan)
+    assert "63 hundredths" in whence(plan)
     british = replace(sound.design, wording="uk")
-    assert "stake 13" in whence(planning.plan(british, replace(sound, design=british, together=left)))
+    said = whence(planning.plan(british, replace(sound, design=british, together=left)))
+    assert "stake 13" in said and "Two pieces of cane lie in each other" in said and " reed" not in said
 
 
 # Where reeds come near each other ------------------------------------------------------------------------------

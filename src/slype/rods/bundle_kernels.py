@@ -123,9 +123,7 @@ def smooth_lines(at: Array, off: Array, many: Array, first: Array) -> Array:
 
 @_inlined
 def _hop(at: Array, i: int) -> float:
-    return math.sqrt(
-        (at[i + 1, 0] - at[i, 0]) ** 2 + (at[i + 1, 1] - at[i, 1]) ** 2 + (at[i + 1, 2] - at[i, 2]) ** 2
-    )
+    return math.sqrt((at[i + 1, 0] - at[i, 0]) ** 2 + (at[i + 1, 1] - at[i, 1]) ** 2 + (at[i + 1, 2] - at[i, 2]) ** 2)
 
 
 @_compiled

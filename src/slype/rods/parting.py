@@ -13,6 +13,7 @@ Theory
    the line between them.
 3. Method. Consensus ADMM as in `rods.wall` (Boyd and others 2011), in three axes, on moves instead of places; where
    rods come closest is looked up anew every LOOK sweeps. Work and memory grow with the number of nodes.
+   A node that lies on the ground keeps its axis above it, as if it touched a rod that never moves.
 4. Stretches. All rods give way for SWEEPS; then they have taken that shape for their own (1 again), and only those near
    a place that is not parted give way further, held further off. So what would not part at once
    does so bit by bit, as fingers press a reed into place, and what has parted is left alone.
@@ -52,8 +53,9 @@ Side = Callable[[np.ndarray, np.ndarray], tuple[np.ndarray, np.ndarray]]
 further out than the first, -1 if further in, 0 if that is not known."""
 
 
-def part(bundle: Bundle, side: Side | None = None) -> np.ndarray:
-    """How far every node gives way (nodes, 3), mm, so that no two rods lie in each other.
+def part(bundle: Bundle, side: Side | None = None, ground: np.ndarray | None = None) -> np.ndarray:
+    """How far every node gives way (nodes, 3), mm, so that no two rods lie in each other and none in the `ground`: the
+    least height of every node's axis (nodes,), -inf where there is none.
 
     It goes on in stretches until no overlap is worse than ENOUGH, or MOST_STRETCHES or MOST_WORK are done; where one
     stretch alone would take more, nothing gives way.
@@ -62,10 +64,11 @@ def part(bundle: Bundle, side: Side | None = None) -> np.ndarray:
     if not len(bundle.edges) or SWEEPS * len(at) > MOST_WORK:
         return np.zeros_like(at)
     here, some = np.arange(len(at)), bundle
+    ground = np.full(len(at), -np.inf) if ground is None else ground
     clamped, effort = np.zeros(len(at), bool), SWEEPS * len(at)
     for nth in range(MOST_STRETCHES):
-        at[here] += _stretch(some, clamped, _of_some(side, here), nth > 0)
-        left = _unparted(Bundle(some.off, at[here], some.radius))
+        at[here] += _stretch(some, clamped, _of_some(side, here), nth > 0, ground[here])
+        left = _unparted(Bundle(some.off, at[here], some.radius), ground[here])
         if not len(left):
             break
         here, some, clamped = _near_to(bundle, at, here[left])
@@ -75,23 +78,30 @@ def part(bundle: Bundle, side: Side | None = None) -> np.ndarray:
     return at - bundle.at
 
 
-def _stretch(bundle: Bundle, clamped: np.ndarray, side: Side | None, smooth: bool) -> np.ndarray:
-    work = _Work(bundle, clamped, smooth)
+def _stretch(bundle: Bundle, clamped: np.ndarray, side: Side | None, smooth: bool, ground: np.ndarray) -> np.ndarray:
+    nodes = len(bundle.at)
+    if np.isfinite(ground).any():  # one more rod, far off, that never moves: the ground
+        far = bundle.at.min(axis=0) - 100.0 - np.array([[1.0], [0.0]])
+        radius = np.r_[bundle.radius, bundle.radius.min()]
+        bundle = Bundle(np.r_[bundle.off, nodes + 2], np.concatenate([bundle.at, far]), radius)
+        clamped, ground = np.r_[clamped, True, True], np.r_[ground, -np.inf, -np.inf]
+    work = _Work(bundle, clamped, smooth, ground)
     for look in range(SWEEPS // LOOK):
         work.look(side, anew=look == 0)
         work.sweep(LOOK)
-    return work.moved
+    return work.moved[:nodes]
 
 
 def _of_some(side: Side | None, here: np.ndarray) -> Side | None:
     return None if side is None else lambda one, two: side(here[one], here[two])
 
 
-def _unparted(bundle: Bundle) -> np.ndarray:
-    """Nodes beside places that are not parted."""
+def _unparted(bundle: Bundle, ground: np.ndarray) -> np.ndarray:
+    """Nodes beside places that are not parted, and those that lie in the ground."""
     share, one, two = smooth_overlap(bundle, MARGIN * 2 * float(bundle.radius.min()), CUT)
     worse = share > ENOUGH
-    return np.unique(np.r_[one[worse], two[worse]])
+    sunk = np.flatnonzero(ground - bundle.at[:, 2] > ENOUGH * 2 * bundle.r)
+    return np.unique(np.r_[one[worse], two[worse], sunk])
 
 
 def _near_to(bundle: Bundle, at: np.ndarray, left: np.ndarray) -> tuple[np.ndarray, Bundle, np.ndarray]:
@@ -119,8 +129,9 @@ def _near_to(bundle: Bundle, at: np.ndarray, left: np.ndarray) -> tuple[np.ndarr
 class _Work:
     """Arrays that change while rods give way."""
 
-    def __init__(self, bundle: Bundle, clamped: np.ndarray, smooth: bool) -> None:
+    def __init__(self, bundle: Bundle, clamped: np.ndarray, smooth: bool, ground: np.ndarray) -> None:
         self.bundle, self.smooth, nodes = bundle, smooth, len(bundle.at)
+        self.ground, self.lying = ground, np.zeros(0, bool)
         count = np.diff(bundle.off)
         thick = 2 * bundle.radius
         bend = np.pi / 64 * thick**4
@@ -142,7 +153,12 @@ class _Work:
         """Where rods come closest now, which way they are to be parted, and by how much."""
         bundle, at = self.bundle, self.bundle.at + self.moved
         if anew:
-            one, two = pairs_near(bundle, at, MARGIN * 2 * float(bundle.radius.min()))
+            margin = MARGIN * 2 * float(bundle.radius.min())
+            one, two = pairs_near(bundle, at, margin)
+            low = np.flatnonzero(at[:, 2] - self.ground < margin)
+            self.lying = np.arange(len(one) + len(low)) >= len(one)
+            self.last = np.isin(low, bundle.off[1:] - 1)  # of its rod: it lies at the end of the edge before it
+            one, two = np.r_[one, low - self.last], np.r_[two, np.full(len(low), len(at) - 2)]
             key, known = one * len(at) + two, self.one * len(at) + self.two
             press = np.zeros(len(one))
             if len(known):
@@ -156,13 +172,18 @@ class _Work:
         pairs = len(self.one)
         self.part, sine = np.empty((pairs, 2)), np.empty(pairs)
         far = bundle_kernels.meet(at, self.one, self.two, self.part, sine)
+        lying = np.flatnonzero(self.lying)
+        self.part[lying, 0], self.part[lying, 1] = self.last, 0.0
         self.way = self._ways(at, far, sine, side)
+        self.way[lying] = (0.0, 0.0, -1.0)
         base = self._between(bundle.at, 1) - self._between(bundle.at, 0)
         touch = bundle.r[self.one] + bundle.r[self.two]
         if self.smooth:  # straight edges may be apart where the smooth lines through the same nodes are not
             now = Bundle(bundle.off, at, bundle.radius)
             touch += np.clip(far - smooth_distance(now, self.one, self.two), 0.0, ROUNDING * touch)
         self.short = touch - (base * self.way).sum(axis=1)
+        node = self.one[lying] + self.last
+        self.short[lying] = self.ground[node] - bundle.at[node, 2]
         self.rho = np.sqrt(self.rho_node[self.one] * self.rho_node[self.two])
         self.slots, self.shares = np.zeros(4 * pairs, np.int64), np.zeros(4 * pairs)
         weight, beside = np.empty(len(at)), np.empty(len(at))
@@ -192,7 +213,9 @@ class _Work:
         use = crosses & (inner | (far < PARTED * touch))
         out[use] = (square * turn[:, None])[use]
         if side is not None:
-            known, outward = side(self.one, self.two)
+            rods = ~self.lying
+            known, outward = np.zeros(len(rods)), np.zeros((len(rods), 3))
+            known[rods], outward[rods] = side(self.one[rods], self.two[rods])
             lean = (square * outward).sum(axis=1)
             told = (known != 0) & crosses & (np.abs(lean) > SHOWN)
             out[told] = (square * np.sign(lean * known)[:, None])[told]

@@ -84,7 +84,8 @@ def attachments(
     """What goes with the tubes of a basket: its foot, its lid on its seat, its handles; with their times where the
     basket's `order` of work is given."""
     when_below = None if order is None else partial(when, order)
-    out = [*(tube(laid, curve, when_below) for curve in foot_curves(laid)), *foot_tubes(laid, order)]
+    bare = replace(laid, given_way={})  # they give way as drawn, all together below
+    out = [*(tube(bare, curve, when_below) for curve in foot_curves(laid)), *foot_tubes(laid, order)]
     if view not in LOOKS_IN:
         lid = fit_lid(laid)
         above = [] if lid is None else _lid_tubes(laid, basket, lid, of_lid or None, order)

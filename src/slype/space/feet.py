@@ -49,12 +49,12 @@ def foot_curves(laid: Laid) -> list[Curve]:
 
 def _worked(laid: Laid, board: BoardLaid) -> Laid:
     """The foot as a border on a basket that has nothing else."""
-    # Ends that are added up the side do not come through the board.
+    # Ends that are added up the side, and bye-spokes, do not come through the board.
     bands = tuple(replace(band, add=0) for band in laid.design.bands)
     foot = laid.design.base.foot
     assert foot is not None, "a board has a foot border"
-    design = replace(laid.design, border=foot, bands=bands)
-    return replace(laid, design=design, top_s=0.0, border=board.foot, border_spacing_mm=board.holes.pitch_mm)
+    design = replace(laid.design, border=foot, bands=bands, bye_spokes=None)
+    return replace(laid, design=design, bands=(), top_s=0.0, border=board.foot, border_spacing_mm=board.holes.pitch_mm)
 
 
 def _through(board: BoardLaid, curve: Curve, name: str) -> Curve:

@@ -20,6 +20,7 @@ from ..surface.added_ends import ends_by_tier
 from ..surface.curve import Curve, Tube
 from .assembly import attachments, whole
 from .footholds import feet, with_room
+from .plank import plank
 from .tubes import all_reeds, on_surface, reed_lines, through, tube
 
 FINEST = 0.7
@@ -33,6 +34,8 @@ MOST_DRAWN = 1_000_000
 """Points of all reeds as they are drawn. Of a basket with more only every so many of them are measured, which took a
 gigabyte of three million."""
 SAME = 0.05  # mm: ends of two reeds this near each other are one reed, drawn in two
+GOES_ON = ("spoke", "bye-spoke", "stick", "border")
+"""What may be one reed with another: a bye-spoke goes on through a board and into a border as a spoke does."""
 SURE = 0.25  # of how far a weaver comes out of its surface at most: nearer the middle its side is not known
 
 
@@ -84,7 +87,7 @@ def settle(laid: Laid, curves: list[Curve], give_way: bool = True) -> Together:
     lines = _lines(bare, curves)
     chains = _chains(lines)
     bundle, spots = _bundle(lines, chains)
-    moved = parting.part(bundle, _Sides(bare, lines, spots))
+    moved = parting.part(bundle, _Sides(bare, lines, spots), _ground(bare, lines, spots))
     given = {line.name: _all_points(line, moved[spot]) for line, spot in zip(lines, spots, strict=True)}
     return Together(given, *_worst_drawn(replace(laid, given_way=given), curves))
 
@@ -137,7 +140,7 @@ def _no_finer(along: np.ndarray, finest: float) -> np.ndarray:
             out.append(k)
     last = len(along) - 1
     if out[-1] != last:
-        out[-1 if len(out) > 1 and along[last] - along[out[-1]] < finest / 2 else len(out):] = [last]
+        out[-1 if len(out) > 1 and along[last] - along[out[-1]] < finest / 2 else len(out) :] = [last]
     return np.array(out)
 
 
@@ -169,7 +172,7 @@ def _with_feet(laid: Laid, lines: list[_Line]) -> list[_Line]:
 def _chains(lines: list[_Line]) -> list[list[int]]:
     """Reeds that are one from end to end, as numbers of lines counted from 1, negative where one runs the other way."""
     tips = np.array([point for line in lines for point in (line.points[0], line.points[-1])])
-    goes_on = [k for k, line in enumerate(lines) if line.role in ("spoke", "stick", "border")]
+    goes_on = [k for k, line in enumerate(lines) if line.role in GOES_ON]
     at: dict[tuple[int, ...], list[int]] = {}
     for k in goes_on:
         for tip in (2 * k, 2 * k + 1):
@@ -212,6 +215,30 @@ def _bundle(lines: list[_Line], chains: list[list[int]]) -> tuple[rods.Bundle, l
         off.append(count)
     radius = np.array([lines[abs(chain[0]) - 1].thick_mm / 2 for chain in chains])
     return rods.Bundle(np.array(off), np.concatenate(at), radius), spots
+
+
+def _ground(laid: Laid, lines: list[_Line], spots: list[np.ndarray]) -> np.ndarray | None:
+    """The least height, mm, of every node's axis (nodes,): on the board, for what is woven above it."""
+    board = plank(laid)
+    if board is None:
+        return None
+    out = np.full(1 + max(int(spot.max()) for spot in spots), -np.inf)
+    for line, spot in zip(lines, spots, strict=True):
+        if line.curve is not None and line.role == "weaver":
+            here = line.points[line.nodes]
+            out[spot] = np.where(_within(board.edge, here[:, :2]), line.thick_mm / 2, -np.inf)
+    return out
+
+
+def _within(edge: np.ndarray, at: np.ndarray) -> np.ndarray:
+    """True for points (k, 2) within an outline (e, 2): a line from there outward crosses it an odd number of times."""
+    a, b = edge, np.roll(edge, -1, axis=0)
+    x, y = at[:, :1], at[:, 1:]
+    passes = (a[:, 1] > y) != (b[:, 1] > y)
+    rise = np.where(a[:, 1] == b[:, 1], 1.0, b[:, 1] - a[:, 1])
+    crossed = passes & (x < a[:, 0] + (y - a[:, 1]) * (b[:, 0] - a[:, 0]) / rise)
+    inside: np.ndarray = crossed.sum(axis=1) % 2 == 1
+    return inside
 
 
 def _all_points(line: _Line, moved: np.ndarray) -> np.ndarray:

@@ -176,9 +176,9 @@ def whence(plan: Plan) -> str:
         for laid in (rest.laid, rest.stacked)
     )
     return (
-        f"Heights and lengths are those of {_what_rests(plan)}; rows simply stacked would stand "
-        f"{show_length(rest.stacked.top_s, units)} up the wall and take {abs(before / woven - 1):.1%} "
-        f"{'more' if before > woven else 'less'} weaver. Remarks are reckoned from these. {deepest(rest)}"
+        f"Heights and lengths are those of {_what_rests(plan)}. Rows simply stacked would stand "
+        f"{show_length(rest.stacked.top_s, units)} up the wall and take {show_length(abs(before - woven), units)} "
+        f"{'more' if before > woven else 'less'} weaver in all. Remarks are reckoned from these. {deepest(rest)}"
     )
 
 
@@ -186,12 +186,14 @@ def deepest(rest: AtRest) -> str:
     """The worst overlap of two reeds anywhere in a settled basket, in a sentence."""
     found, wording = rest.together, rest.design.wording
     if not found.worst:
-        return "Nowhere do two reeds lie in each other."
-    one, other = (worded(name, wording) for name in found.between)
-    return (
-        f"Anywhere in the basket two reeds lie at most {found.worst:.0%} of the thinner one in each other: {one} and "
-        f"{other}" + ("." if found.apart else ", which are not at rest: there the picture is wrong.")
-    )
+        return say("Nowhere does one {reed} lie in another.", wording)
+    where = "; ".join(worded(name, wording) for name in found.between)
+    share = max(round(100 * found.worst), 1)
+    if found.apart:
+        return say("Nowhere does one {reed} lie deeper in another than {share} hundredths of a thickness: {where}.",
+                   wording, share=share, where=where)  # fmt: skip
+    return say("Two pieces of {reed} lie in each other, {share} hundredths of a thickness deep: {where}. They are not "
+               "at rest, and there the picture is wrong.", wording, share=share, where=where)  # fmt: skip
 
 
 def _what_rests(made: Plan) -> str:
