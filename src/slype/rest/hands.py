@@ -35,9 +35,9 @@ SNUG = 30.0
 between what it lies on. At 1 ends come out wavy."""
 SET = 1.0
 """Share of its bend that a soaked end keeps as its shape once hands let go (common practice, no source)."""
-PRESSING = 200
-"""Sweeps for which hands press, at most. Half as many leave a border 0.2 mm higher, half as many again 0.2 mm lower; how
-it lies is settled after they let go."""
+PRESSING = 250
+"""Sweeps for which hands press, at most: with a hundred fewer a border stays 0.2 mm higher and takes a third less time.
+How it lies is settled after they let go."""
 
 
 def rapped(row: np.ndarray, last: np.ndarray, begins: np.ndarray) -> np.ndarray:
