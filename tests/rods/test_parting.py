@@ -102,3 +102,10 @@ def test_how_near_smooth_lines_come_is_measured_between_their_nodes(seed, turn):
     line = np.concatenate([straight[0] + np.linspace(0, 1, 3000)[:, None] * (straight[-1] - straight[0])])
     truth = min(np.sqrt(((line - point) ** 2).sum(axis=1)).min() for point in arc[::10])
     assert found == pytest.approx(truth, abs=0.01)
+
+
+def test_a_rod_bent_back_sharply_lies_in_itself_from_three_thicknesses_on():
+    leg = np.linspace(0, 12, 49)[:, None]
+    out = np.concatenate([leg[::-1] * [0.28, 0.96, 0.0], leg[1:] * [-0.28, 0.96, 0.0]])
+    bent = Bundle(np.array([0, len(out)]), out, np.array([1.0]))
+    assert bundle.worst_of(bent).share == pytest.approx(1 - 3 * 0.28, abs=0.05)

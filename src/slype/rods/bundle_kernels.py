@@ -15,7 +15,8 @@ from .kernels import Array, _compiled, _inlined
 
 ALONG = 0.35
 """Sine of the angle below which two edges count as lying along each other (about 20 degrees)."""
-APART = 7.0  # radii along one rod between two of its edges, at least, for them to count as two that may touch
+FAR_ALONG = 20  # edges: as far along one rod, its next edges are not those of another turn
+APART = 6.0  # radii along one rod between two of its edges, at least, for them to count as two that may touch
 
 
 @_inlined
@@ -128,13 +129,13 @@ def _hop(at: Array, i: int) -> float:
 
 @_compiled
 def closest_smooth(line: Array, first: Array, rod: Array, one: Array, two: Array, part: Array) -> Array:
-    """As `closest`, of edges that are chords of a smooth `line` (see `smooth_lines`); of another rod also the edges
-    either side."""
+    """As `closest`, of edges that are chords of a smooth `line` (see `smooth_lines`); of another rod, or far along the
+    same, also the edges either side."""
     out = np.empty(len(one))
     last = len(rod) - 1
     for c in range(len(one)):
         i, least = one[c], np.inf
-        beside = 0 if rod[i] == rod[two[c]] else 1
+        beside = 0 if rod[i] == rod[two[c]] and abs(i - two[c]) < FAR_ALONG else 1
         for j in range(max(two[c] - beside, 0), min(two[c] + beside + 1, last)):
             if rod[j] != rod[two[c]] or rod[j + 1] != rod[j]:
                 continue
