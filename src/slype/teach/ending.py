@@ -119,7 +119,8 @@ def _where_joined(bench: Bench, band: BandLaid) -> list[str]:
 
 def _by_weaver(bench: Bench, band: BandLaid) -> list[str]:
     """The joins of a band, a line for each weaver: in which row, behind which spoke."""
-    one, lines = bench.passes(band)[0], {}
+    one = bench.passes(band)[0]
+    lines: dict[int, list[str]] = {}
     for row, spoke, weaver in _joins_of(bench, band):
         lines.setdefault(weaver, []).append(f"row {row} behind {one} {spoke}")
     return [f"{first_up(bench.weaver(band, weaver))}: {'; '.join(lines[weaver])}." for weaver in sorted(lines)]

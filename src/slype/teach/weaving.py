@@ -302,9 +302,10 @@ def _rows_begin(bench: Bench, band: BandLaid, strokes: list[int]) -> list[str]:
     by_row = [[m for m in strokes if order.row[m] == row and order.block[m] == 0] for row in range(rows)]
     alike: dict[tuple[int, ...], list[int]] = {}
     for row, mine in enumerate(by_row, start=1):
-        single = len(band.colours) == 1
-        found = (len(mine), comes_out(bench, band, mine[-1])) if single else (int(order.weaver[mine[0]]),)
-        alike.setdefault(found, []).append(row)
+        key: tuple[int, ...] = (int(order.weaver[mine[0]]),)
+        if len(band.colours) == 1:
+            key = len(mine), comes_out(bench, band, mine[-1])
+        alike.setdefault(key, []).append(row)
     if not 1 < len(alike) <= TOLD_WEAVERS or (band.band.weave.turns == "round" and len(band.colours) > 1):
         return []
     out = []
