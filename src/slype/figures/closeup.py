@@ -125,7 +125,7 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     # What hangs out of the picture may do so: the middle of the work is what counts.
     middle = (np.median(x), np.median(y))
     high = wide * HIGH
-    inward = {"border": -0.16, "trim": -0.36}.get(act, 0.10) if scene.inside else 0.10
+    inward = {"border": -0.16, "trim": -0.26}.get(act, 0.10) if scene.inside else 0.10
     lift = (0.06 if flat else inward) * high
     return camera, (float(middle[0] - wide / 2), float(middle[1] - high / 2 - lift), float(wide), float(high))
 
