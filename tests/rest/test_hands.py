@@ -116,3 +116,32 @@ def test_the_first_row_of_a_wall_comes_down_beside_the_edge_of_a_woven_base_but_
         assert at[first & (at[:, 1] < 0), 0].min() - built.wall.radius.min() > plan.turn_mm - 0.05, "in it"
     (outside, inside), (before_outside, _) = low[True], low[False]
     assert outside < before_outside - 0.1 and outside < inside
+
+
+ON_IT = """
+[[band]]
+where = "side"
+weave = "chasing"
+reed = "round 3"
+rows = 3
+start = 5
+"""
+
+
+def wedge_below_the_second_band():
+    plan = laying.lay(basket(ends=24, weave="three-rod wale", rows=2, after=ON_IT))
+    built = reeds.build(plan, "side")
+    at = rod_wall.relax(built.wall, 300, relax.MOST_OVERLAP, relax.BALANCE).at[:, 0]
+    radius, station = built.wall.r, built.wall.station
+    band = np.repeat([line.band for line in built.lines], np.diff(built.wall.off))
+    top, low = np.full(built.ends * built.stations, -np.inf), np.full(built.ends * built.stations, np.inf)
+    under, on = band == 0, (band == 1) & built.woven & (built.row == 0)
+    np.maximum.at(top, station[under], at[under] + radius[under])
+    np.minimum.at(low, station[on], at[on] - radius[on])
+    return np.maximum(low - top, 0.0)[np.isfinite(low)].mean()
+
+
+def test_rows_rapped_down_leave_lower_wedges_where_a_band_begins(monkeypatch):
+    rapped = wedge_below_the_second_band()
+    monkeypatch.setattr(hands, "FIRM", 0.0)
+    assert rapped < 0.95 * wedge_below_the_second_band()

@@ -16,7 +16,7 @@ from ..design.file import reader
 from ..lay import laying
 from ..rods import cases, stack
 from ..rods import wall as rod_wall
-from . import reeds, relax
+from . import hands, reeds, relax
 from .reeds import Built
 
 SECOND_ORDER = 2.3
@@ -24,7 +24,7 @@ SECOND_ORDER = 2.3
 stations^-2, as every rod of its kind (Bergou and others 2008), the number seen here and held at every count."""
 CHORDS = 1e-3
 LONG = 3000  # sweeps after which a wall of rows no longer changes by what is compared here
-HEAVY = 30.0  # press on the last row in the unit of strands.PRESS
+HEAVY = 30.0  # press on the last row in the unit of `hands.PRESS`
 SINK = 10_000  # sweeps, for rows to sink under it
 D_OVER_P = (0.2, 0.4, 0.6, 0.8)
 PULLS = (0.0, 1.0, 10.0, 100.0, 1000.0)
@@ -289,7 +289,7 @@ def sinking(part: str) -> Iterator[Proof]:
     yield Proof(
         part, f"pairing pressed, {reeds.STATIONS} stations, looked at between: height per row", "derived", 2.0,
         _pressed(reeds.STATIONS, between=True), "", 0.01, "packing",
-        note=f"no friction: pressed {HEAVY / reeds.PRESS:g} times as hard as baskets are for {SINK} sweeps, "
+        note=f"no friction: pressed {HEAVY / hands.PRESS:g} times as hard as baskets are for {SINK} sweeps, "
         "crossings of neighbouring rows slide apart and the rows go on sinking",
     )  # fmt: skip
 
@@ -297,7 +297,7 @@ def sinking(part: str) -> Iterator[Proof]:
 def _pressed(stations: int, between: bool) -> float:
     """Height per row over thickness of pairing in a small ring, pressed by HEAVY."""
     built = ring_of("pairing", 8, stations, 7, 50)
-    wall = replace(built.wall, load=HEAVY / reeds.PRESS * built.wall.load)
+    wall = replace(built.wall, load=HEAVY / hands.PRESS * built.wall.load)
     return row_figures(built, rod_wall.relax(wall, most_sweeps=SINK, balance=0.0, between=between).at)[1]
 
 

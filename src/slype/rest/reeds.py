@@ -20,16 +20,11 @@ from ..lay.values import BandLaid, Laid, flat_mm
 from ..quantity import show_length
 from ..rods.contacts import Wall
 from ..weave.trace import BACK
+from .hands import rapped
 
 STATIONS = 8
 """Nodes of a rod per space between ends (even, so that spokes stand on one). See the table of checks for what twice as
 many change."""
-PRESS = 20.0
-"""Light packing load on each band's last row, per length of wall, in units of bending stiffness x thickness /
-spacing^4 (common practice, no source): enough to keep rows together, too light to bend them."""
-FIRM, FIRM_ROWS = 3.0, 2
-"""Load on so many first rows of a wall on a woven base, in PRESS: they are rapped down beside its edge (common
-practice, no source). At 10 rows above do not follow, and light shows between them."""
 SLACK_PULL = 0.1
 """Pull along a weaver, in units of bending stiffness / spacing^2: a hand that only takes up the slack (common practice,
 no source)."""
@@ -348,7 +343,7 @@ def put_together(
     outside_mm: float = 0.0,
 ) -> Built:
     """All rods of one surface, above the `floor` (stations round,) mm; outside, that lies `outside_mm` lower, and
-    first rows are rapped down there."""
+    a wall's first rows are rapped down there."""
     ends = len(floor) // stations
     count = np.array([len(rod.s) for rod in rods])
     s, n = np.concatenate([rod.s for rod in rods]), np.concatenate([rod.n for rod in rods])
@@ -365,12 +360,10 @@ def put_together(
     woven = np.concatenate([rod.woven for rod in rods])
     load = np.zeros((len(s), 2))
     gap = np.add.reduceat(scale, np.r_[0, np.cumsum(count)[:-1]]) / count
-    press = PRESS * np.repeat(bend * thick, count) / scale**4
-    load[:, 0] = -np.where((row == last) & woven, press, 0.0) * h
-    if outside_mm:
-        lowest = min(rod.line.band for rod in rods)
-        firm = np.repeat([rod.line.band == lowest for rod in rods], count) & (row < FIRM_ROWS) & woven
-        load[firm, 0] = -(FIRM * press * h)[firm]
+    # Where a band of a side begins on another, or on a woven base.
+    lowest = 0 if outside_mm else min(rod.line.band for rod in rods) + 1
+    begins = np.repeat([where == "side" and rod.line.band >= lowest for rod in rods], count)
+    load[:, 0] = -np.where(woven, rapped(row, last, begins) * np.repeat(bend * thick, count) / scale**4, 0.0) * h
     below = floor[station % len(floor)] + np.repeat(thick / 2, count)
     below -= outside_mm * np.clip(n / max(n.max(), 1e-9), 0.0, 1.0)
     side = np.concatenate([rod.side for rod in rods])
