@@ -131,7 +131,7 @@ def test_what_an_end_goes_under_at_the_close_is_named_on_the_drawing(name):
     for step in closing:
         lifted = [line for line in step.does if line.startswith("Lift ")]
         for line, each in ((lifted[0], step.drawings[0]), (lifted[-1], step.drawings[-1])):
-            told = re.findall(r">(?:under|below bow) (\d+)<", figures.svg(step, each, 47.5))
+            told = re.findall(r">(?:under|arch) (\d+)<", figures.svg(step, each, 47.5))
             assert sorted(map(int, told)) == sorted(map(int, re.findall(r"\d+", line))), step.title
         row, last = int(figures.making.order.row[step.beyond - 1]), set(map(int, re.findall(r"\d+", lifted[-1])))
         assert {end + 1 for end in threads(border, ends).get((ends - 1, row), ())} <= last

@@ -180,15 +180,15 @@ def questions(name):
             held = moments(made.laid).behind(min(where))[0] + 1
             ask(f"{label}: behind which one is the first join?",
                 read(r"First join, behind \w+ \d+", said), (held,))  # fmt: skip
-            told = read(r"here: row \d+ behind \w+ \d+", said)
-            ask(f"{label}: is it told as it is drawn?", told and told[-1], held)
-            every = re.findall(r"row (\d+) behind \w+ (\d+)", said.split("fall about here")[1].split("Where yours")[0])
+            soon = min(where)
             order = moments(made.laid)
-            ask(f"{label}: where does every join fall?", [(int(row), int(spoke)) for row, spoke in every],
-                [(int(order.row[m]) + 1, order.behind(m)[0] + 1) for m in sorted(where)])  # fmt: skip
-            soon = min(joins, key=lambda join: (join.row, join.space))
-            ask(f"{label}: in which row is the first join?",
-                read(r"here: row \d+", said), (soon.row + 1,))  # fmt: skip
+            every = re.findall(r"row (\d+) behind \w+ (\d+)", said.split("fall about here")[1].split("Where yours")[0])
+            told = [(int(row), int(spoke)) for row, spoke in every]
+            ask(f"{label}: where does every join fall?", sorted(told),
+                sorted((int(order.row[m]) + 1, order.behind(m)[0] + 1) for m in where))  # fmt: skip
+            ask(f"{label}: in which row is the first join, and is it told as it is drawn?",
+                [each for each in told if each == (int(order.row[soon]) + 1, held)],
+                [(int(order.row[soon]) + 1, held)])  # fmt: skip
         stroke = re.search(STROKE, said)
         ask(
             f"{label}: where does the first stroke go?",

@@ -6,11 +6,14 @@ from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 
+import numpy as np
 import pytest
 from places import EXAMPLES
 from samples import BOARD
 
 from slype.design.file import reader
+from slype.figures.making import Making
+from slype.order.moments import moments
 from slype.plans import planning
 from slype.quantity import MM_PER_IN, parse_length
 from slype.surface.standing import beside_sticks, inserted_curves
@@ -181,3 +184,66 @@ def test_groups_opened_out_on_a_board_are_told_though_no_sticks_lie_below():
         'reed = "round 3"\nuntil = "top"', 'reed = "round 3"\n[[band]]\nweave = "randing"\nreed = "round 3"\nrows = 6'
     )
     assert any("Open the" in step.title for step in taught(planning.plan(reader.parse(board))))
+
+
+@pytest.mark.parametrize("name", ["posy", "saltmarsh", "estuary"])
+def test_rows_that_begin_or_end_otherwise_are_told_as_the_trace_has_them(name):
+    """With which weaver each row begins; of a single one, after how many strokes and where it comes out."""
+    plan, checked = planned(name), 0
+    for step in taught(plan):
+        told = [line for line in step.does if re.match(r"Rows? \d[\d, and]*(?: begins? with weaver|:)", line)]
+        if not told or not step.rows:
+            continue
+        t = next(each for each in plan.laid.bands if each.index == step.band).traces()[0][1]
+        for line in told:
+            head, _, tail = line.partition(" begin" if "begin" in line else ":")
+            for row in map(int, re.findall(r"\d+", head)):
+                mine = (t.row == row - 1) & (t.step == 0)  # a stroke is of the row that it begins in
+                first = t.stroke[mine].min()
+                if "begin" in line:
+                    assert int(re.search(r"weaver (\d+)", tail)[1]) == t.weaver[t.stroke == first][0] + 1
+                else:
+                    many, out = map(int, re.findall(r"\d+", tail))
+                    last = t.stroke == t.stroke[mine].max()
+                    came = int(t.spoke[last][t.step[last].argmax()]) + 1
+                    assert (many, out) == (len(set(t.stroke[mine].tolist())), came % t.ends + 1)
+                checked += 1
+    assert checked >= 3
+
+
+def test_what_holds_for_all_bands_is_said_once_in_the_base_and_once_at_the_side():
+    said = [line for step in taught(planned("estuary")) for line in (*step.does, *step.looks)]
+    for what in ("hand leads the weaver", "Press each row", "there is a small rise"):
+        assert sum(what in line for line in said) == 2, what
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_of_two_arches_the_one_lies_outside_that_is_told_to(hand):
+    """Where the second crosses the first, as their curves have it."""
+    plan = planning.plan(example("posy", hand=hand))
+    step = next(step for step in taught(plan) if step.title == "The first spokes")
+    assert "Where arches 1 and 2 cross, arch 2 lies behind arch 1." in step.does
+    one, two = (next(each.points for each in Making(plan.laid).tubes if each.role == "border" and each.end == end)
+                for end in (0, 1))  # fmt: skip
+    away = [np.hypot(*points[:, :2].T) for points in (one, two)]
+    around = [np.unwrap(np.arctan2(points[:, 1], points[:, 0])) for points in (one, two)]
+    apart = np.hypot((around[0][:, None] - around[1]) * away[0].mean(), one[:, 2][:, None] - two[:, 2])
+    i, j = np.unravel_index(apart.argmin(), apart.shape)
+    assert apart[i, j] < 2.0 and away[0][i] > away[1][j] + 1.0
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_the_foot_of_a_board_is_told_as_its_ends_are_led(hand):
+    plan = planning.plan(replace(reader.parse("version = 1\n" + BOARD), hand=hand))
+    order, ends = moments(plan.laid), plan.design.foot_ends
+    told = 0
+    for step in taught(plan):
+        for line in step.does if step.title.startswith("The foot") else ():
+            if found := re.match(r"(?:Bend|Take) spoke (\d+) (.*), and leave", line):
+                end = -(int(found[1]) - 1) % ends
+                row = int(re.search(r"\d+$", step.title)[0]) - 1 if step.title[-1].isdigit() else 0
+                m = next(m for m in order.by_end["foot", end] if order.row[m] == row)
+                numbers = [int(each) for each in re.findall(r"\d+", found[2])]
+                assert numbers == [-p.spoke % ends + 1 for p in order.passes[m]]
+                told += 1
+    assert told >= 4

@@ -264,6 +264,7 @@ def tuck(border: Border, ends: int, end: int) -> tuple[int, int | None] | None:
     return space, (end + last.reach) % ends
 
 
+@lru_cache(maxsize=4096)
 def goes_under(border: Border, ends: int, end: int, stage: int) -> tuple[int, ...]:
     """The ends, from 0, under which an end is led or tucked in a row at the close: those that lie there already."""
     under = set(threads(border, ends).get((end, stage), ())) if ends >= border.smallest_ends else set()

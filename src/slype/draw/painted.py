@@ -29,6 +29,7 @@ TONE = 7  # the usual seed of natural variation
 GAP_REACH = 2.6  # how far round a dot gaps are looked for, in radii of its reed
 GAP_LOOKS = 32
 LIGHT_DOTS = 1500  # across the picture that the key light sees
+FINER = 1.4  # of a small picture no more light dots than so many times its own: finer shadows would not be seen
 INTO_LEAST = 0.45  # of the key light falls into every basket: a hard edge of shadow on the base would hide the weave
 KNEE = 0.80  # amounts of light above this are held down softly
 
@@ -226,7 +227,7 @@ def _lamp(found: Dots, all_tubes: list[Tube]):
     flat = Camera(back * 1e6, np.zeros(3), *rows)
     seen = look(flat, all_tubes)
     x, y, toward = (rows @ seen.world.T).copy()
-    step = (max(np.ptp(x), np.ptp(y)) + 4 * seen.radius.max()) / LIGHT_DOTS
+    step = (max(np.ptp(x), np.ptp(y)) + 4 * seen.radius.max()) / min(LIGHT_DOTS, FINER * found.depth.shape[1])
     left, top = x.min() - 2 * seen.radius.max(), (-y).min() - 2 * seen.radius.max()
     wide, high = math.ceil((x.max() - left) / step) + 4, math.ceil((-y.min() - top) / step) + 4
     depth, seg = np.empty((high, wide), np.float32), np.empty((high, wide), np.int32)

@@ -89,7 +89,8 @@ def reading(plan: Plan) -> list[str]:
         out.append(f"{'Band' if len(base) == 1 else 'Bands'} {listed(base)} {verb} in the base and not on the chart.")
     if plan.laid.side:
         begin = listed([f"of band {band.index + 1} in space {_first_space(band) + 1}" for band in plan.laid.side])
-        out.append(f"A black arrow shows the space from which the first stroke of a band is made: {begin}.")
+        out.append("A black arrow shows the space from which the first stroke of a band is made, and points the way it "
+                   f"goes: {begin}.")  # fmt: skip
         out += [say(f"In band {band.index + 1} each next stroke is made a space to the {{back}}, as its arrow points; "
                     f"its weavers are set in from space {band.band.start % band.spaces + 1} on.", hand=plan.design.hand)
                 for band in plan.laid.side if band.band.weave.turns == "back"]  # fmt: skip

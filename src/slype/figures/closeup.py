@@ -70,6 +70,8 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
     if not flat:
         stretches = _near_half(stretches, camera, scene.inside)
         stretches = stretches if scene.whole or scene.inside else _without_base(stretches, making)
+    if scene.inside and not flat and plank(making.laid) is not None:  # the board hides what lies below it
+        stretches = [each for each in stretches if each.tube.points[:, 2].max() > 0.0]
     unit = box[2] / scene.mm
     body = [*_board(making, camera, box, unit), drawn(stretches, camera, box, inks,
                                                       WHOLE_DOTS if scene.whole else DOTS)]  # fmt: skip
@@ -123,7 +125,7 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     # What hangs out of the picture may do so: the middle of the work is what counts.
     middle = (np.median(x), np.median(y))
     high = wide * HIGH
-    inward = {"border": -0.16, "trim": -0.36}.get(act, 0.10) if scene.inside else 0.10
+    inward = {"border": -0.16, "trim": -0.26}.get(act, 0.10) if scene.inside else 0.10
     lift = (0.06 if flat else inward) * high
     return camera, (float(middle[0] - wide / 2), float(middle[1] - high / 2 - lift), float(wide), float(high))
 

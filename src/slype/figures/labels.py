@@ -293,7 +293,7 @@ def name_lifted(
     stretches: list[Stretch], camera: Camera, labels: Labels, lifted: tuple[int, ...], arches: bool = False
 ) -> None:
     """`under 1` at each end (of `lifted`, from 0) that what moves goes under, beside where the two cross; of `arches`
-    `below bow 1`."""
+    `arch 1`."""
     moving = [each.tube for each in stretches if each.state == MOVES and each.tube.role == "border"]
     if not moving or not lifted:
         return
@@ -314,7 +314,7 @@ def name_lifted(
         at, unit = (float(x[spot]), float(y[spot])), labels.unit
         away = [(dx * unit, -up * unit) for up in (9.0, 12.0, 6.5, 15.0, 4.0)
                 for dx in (0.0, -3.0, 3.0, -6.0, 6.0, -12.0, 12.0, -18.0, 18.0)]  # fmt: skip
-        text = f"{'below bow' if arches else 'under'} {end + 1}"
+        text = f"{'arch' if arches else 'under'} {end + 1}"
         if labels.word([(at[0] + dx, at[1] + dy) for dx, dy in away], text):
             labels.out.insert(0, marks.lead(at, labels.taken[-1][:2], unit))
 

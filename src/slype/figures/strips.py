@@ -25,7 +25,7 @@ def trouble_svg(bench: Bench, trouble: Trouble, colour: bool = True) -> str:
     panels, gap = [], 10.0
     wide, high = SPOKES * WIDE, ROWS * HIGH + 4
     first = _first_wrong(trouble)
-    low = _window(trouble, band.band.start, band.spaces)
+    low = _window(trouble, first, band.spaces)
     left_handed = bench.design.hand == "left"
     for k, (strokes, shades, words) in enumerate(
         ((trouble.right, trouble.colours[0], "right"), (trouble.wrong, trouble.colours[1], "wrong"))
@@ -60,11 +60,9 @@ def _first_wrong(trouble: Trouble) -> int:
     return -1
 
 
-def _window(trouble: Trouble, start: int, spaces: int) -> int:
-    """The first spoke shown: so that what is wrong lies in the middle."""
-    if trouble.at < 0:
-        return start
-    return (trouble.right[trouble.at].begin - SPOKES // 2 + 2) % spaces
+def _window(trouble: Trouble, first: int, spaces: int) -> int:
+    """The first spoke shown: so that the stroke that is wrong `first` lies in the middle."""
+    return (trouble.right[max(first, 0)].begin - SPOKES // 2 + 2) % spaces
 
 
 def _panel(bench, strokes, shades, low, spaces, of, colour, left_handed, at, first) -> str:

@@ -117,7 +117,8 @@ def _first_words(plan: Plan, reader: str) -> tuple[str, ...]:
     listed_there = [text for row in bundle_rows(plan) for text in (row.what, row.reed, *row.cut)]
     cared = [text for _, text in _cautions(plan, reader, first=True)]
     facts = [f"{name} {fact}" for name, fact in _facts(plan)]
-    return words_in(" ".join([*listed_there, *tools(plan), *facts, *cared]), plan.design)
+    found = words_in(" ".join([*listed_there, *tools(plan), *facts, *cared]), plan.design)
+    return tuple(key for key in found if key != "awl" or "awl" in " ".join(tools(plan)))
 
 
 def _without(steps: tuple[Step, ...], told: tuple[str, ...]) -> tuple[Step, ...]:
@@ -137,6 +138,9 @@ def _facts(plan: Plan) -> list[list[str]]:
     tell, long = voice(plan.design)
     design = plan.design
     out = [["Base", f"{base_across(design)} across"]]
+    if plan.board is not None:
+        thick = with_cm(design, long(design.base.thickness_mm), design.base.thickness_mm)
+        out.append(["Board", f"{base_across(design)}, {thick} thick"])
     if plan.laid.side:
         out += [
             ["Mouth", f"{ring_across(design, plan.laid.top_s)} across"],
@@ -147,7 +151,8 @@ def _facts(plan: Plan) -> list[list[str]]:
         *(["Handle", fact] for fact in handle_facts(plan)),
         *(["Lid", first_up(fact)] for fact in lid_facts(plan)),
         ["Hand", tell("{side}: you work towards the {forward}", side=design.hand) + _from_above(plan)],
-        ["Time", f"about {show_time(plan.time.seconds)}, besides cutting, soaking and drying"],
+        ["Time", f"about {show_time(plan.time.seconds)}, besides cutting, "
+                 f"{'drilling, ' if plan.board else ''}soaking and drying"],
     ]
     return out
 
@@ -260,12 +265,12 @@ def _troubles(plan: Plan, style: Style) -> list[dict[str, object]]:
 
 def _measures(plan: Plan) -> dict[str, object]:
     """What the ruler should say band by band, and what helps where it says something else."""
-    bench = Bench(plan)
+    bench, (tell, _) = Bench(plan), voice(plan.design)
     return {
         "title": DISAGREES,
         "ruler": ruler(plan),
-        "changed": rows_changed(bench),
-        "remedies": [[each.seen, each.undo] for each in ruler_remedies(bench)],
+        "changed": [tell(line) for line in rows_changed(bench)],
+        "remedies": [[tell(each.seen), tell(each.undo)] for each in ruler_remedies(bench)],
     }
 
 
@@ -281,8 +286,9 @@ def _trouble_band(plan: Plan) -> str:
     rows = listed([f"{many} strokes in {numbers(bands, 'band', 'bands')}"
                    for many, bands in strokes_in_rows(Bench(plan))])  # fmt: skip
     return worded(
-        f"{said}is {rows}. A ring marks the first stroke that is wrong. Two thin bars side by side: two weavers lie on "
-        "one {spoke}. Numbers below are those of the {spokes}.",
+        f"{said}is {rows}. To take back a stroke, draw the weaver out the way it came, the newest first. A ring marks "
+        "the first stroke that is wrong. Two thin bars side by side: two weavers lie on one {spoke}. Numbers below are "
+        "those of the {spokes}.",
         plan.design.wording,
     )
 

@@ -30,6 +30,7 @@ SLACK_PULL = 0.1
 no source)."""
 TAIL = 0.3
 """How far a cut end lies past the spoke it rests against, in spaces (common practice, no source)."""
+OVER = 8  # stations either way: a row lies on what stands highest within a space of it
 STIFFNESS_MPA = 1000.0
 """Bending modulus of soaked reed, N/mm2, from memory: it only turns pushes into newtons, no shape or length depends on
 it."""
@@ -134,6 +135,8 @@ def build(
         floor, lift = _ground(below, len(floor))
     for rod in rods:
         rod.s += lift
+    if below is not None:
+        _off_the_ground(rods, floor)
     return put_together(laid, where, rods, np.concatenate(pairs), stations, floor, tier, outside)
 
 
@@ -144,6 +147,19 @@ def _ground(below: tuple[Built, np.ndarray], stations_round: int) -> tuple[np.nd
     top, stacked = (top_of(built, each, around) for each in (at, built.stacked))
     there = ((np.arange(stations_round) + 0.5) * around / stations_round).astype(int)
     return top[there], float(top.mean() - stacked.mean())
+
+
+def _off_the_ground(rods: list[Rod], floor: np.ndarray) -> None:
+    """Let rods begin above what they stand on, whose height is `floor` (stations round,) mm: where the lowest would
+    begin below it, all that lie near are lifted. Else a cut end is lifted past the row that is laid over it."""
+    sunk, near = np.zeros(len(floor)), np.arange(-OVER, OVER + 1)
+    for rod in rods:
+        at = rod.station % len(floor)
+        np.maximum.at(sunk, at, floor[at] + rod.line.thick_mm / 2 - rod.s)
+    around = (np.arange(len(floor))[:, None] + near) % len(floor)
+    lift = sunk[around].max(axis=1)[around].mean(axis=1)
+    for rod in rods:
+        rod.s += lift[rod.station % len(floor)]
 
 
 def top_of(built: Built, at: np.ndarray, stations_round: int) -> np.ndarray:

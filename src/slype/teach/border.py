@@ -80,7 +80,9 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
                         "it stands up, and lead it again.")]  # fmt: skip
     draft.drawings = [
         _drawing(bench, told[0], told[0], _first_caption(bench, told[0])),
-        _drawing(bench, told[0], told[-1], f"The first {several(len(told), 'move')}"),
+        # Of arches, which cross, the last alone is dark.
+        _drawing(bench, told[-1] if bench.design.border.is_open else told[0], told[-1],
+                 f"The first {several(len(told), 'move')}"),
     ]
     draft.why = [(f"Why leave the first {many} loose?", "The last ones go under them; a tight one cannot be lifted.")]
     draft.count("ends", 0, bench.design.top_ends)
@@ -204,8 +206,8 @@ def _closing(bench: Bench, moment: int, into: Draft) -> list[str]:
         into.count("under", int(order.end[moment]) + 1, *(each + 1 for each in threaded))
     under = _under(bench, moment)
     if bench.design.border.is_open:
-        arches, bows = ("arch", "its bow") if len(under) == 1 else ("arches", "their bows")
-        return [f"Lift {numbers(under, 'arch', arches)} a little: the next tip goes down below {bows}.",
+        arches, them = ("arch", "it") if len(under) == 1 else ("arches", "them")
+        return [f"Lift {numbers(under, 'arch', arches)} a little: the next tip goes down below {them}.",
                 _move(bench, moment, into, closing=True)]  # fmt: skip
     lifted = numbers(under, *bench.upright)
     them = "it" if len(under) == 1 else "them"
@@ -221,7 +223,7 @@ def _loose(bench: Bench, closing: list[int]) -> list[str]:
         return ["Draw each one close as you go."]
     out = [f"Do not pull {numbers(lifted, *bench.upright)} tight: a pencil must fit under {_each(lifted)}."]
     if last:
-        below = "below their bows" if bench.design.border.is_open else "under there"
+        below = "below their arches" if bench.design.border.is_open else "under there"
         out.append(f"At the close {numbers(last, *bench.upright)} will go {below}.")
     return out
 
@@ -258,8 +260,9 @@ def _after_told(bench: Bench, told: list[int]) -> str:
 def _caption(bench: Bench, moment: int) -> str:
     name = _name(bench, moment)
     under = _under(bench, moment) if bench.design.border.is_open else []
-    bow = f" the {'bow' if len(under) == 1 else 'bows'} of {numbers(under, 'arch', 'arches')}" if under else ""
-    return f"{name[:1].upper()}{name[1:]} goes {'below' if bow else 'under'}{bow}"
+    if under:
+        return f"{name[:1].upper()}{name[1:]} goes below {numbers(under, 'arch', 'arches')}"
+    return f"{name[:1].upper()}{name[1:]} goes under"
 
 
 def _first_caption(bench: Bench, moment: int) -> str:
@@ -354,11 +357,12 @@ def _second_arch(bench: Bench, moment: int) -> list[str]:
     mine = [p for p in first if p.spoke == bench.order.end[moment]]
     if not bench.design.border.is_open or not mine:
         return []
-    side, face = ("outside", "behind it") if mine[0].outside else ("inside", "in front of it")
+    lies, face = ("behind", "in front of") if mine[0].outside else ("in front of", "behind")
     n = int(bench.order.end[moment])
-    return [bench.tell("Arch {n} stays {side}: {spoke} {m} comes up {face} and bends over to the {forward}.",
-                       n=n, side=side, m=n + 1, face=face),
-            f"So it is with every next one: arches passed earlier stay {side}."]  # fmt: skip
+    past = listed([str(p.spoke + 1) for p in bench.order.passes[moment]])
+    return [bench.tell("Where arches {n} and {m} cross, arch {m} lies {lies} arch {n}.", n=n, m=n + 1, lies=lies),
+            bench.tell("From there it comes down {face} {past}.", face=face, past=past),
+            "So it is with every next one."]  # fmt: skip
 
 
 def tip_long(bench: Bench) -> str:

@@ -251,10 +251,11 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
     draft.does = [
         *(["Untie the string at the top."] if bench.is_tied else []),
         tell(
-            "Measure each {spoke}: about {about} should stand above the last row; {least} is enough, more is fine.",
+            "Measure each {spoke}: about {about} should stand above the last row; {least} is enough.",
             about=long(need.length_mm),
             least=long(need.range_mm[0]),
         ),
+        tell("Longer {spokes}, as cut for a first basket, stand higher."),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
         *sentences(*(tell(line) for line in before(design.border))),
         *([AWAY] if design.border.is_open else []),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from ..lay.gauge import TUCK_MM
 from ..lay.joins import CLEAR_SPACES
 from ..lay.values import BandLaid
+from ..tell.lists import first_up
 from ..tell.moments import moments_of_joins
 from ..words import listed, several
 from .bench import Bench, numbers
@@ -104,25 +105,40 @@ MOST_JOINS = 40
 def _where_joined(bench: Bench, band: BandLaid) -> list[str]:
     found = joined_behind(bench, band)
     shown = found if len(found) <= MOST_JOINS else found[: MOST_JOINS // 2]
-    told = f"Joins fall about here: {'; '.join(f'row {row} {told}' for row, told in shown)}."
+    told = [f"Joins fall about here: {'; '.join(f'row {row} {told}' for row, told in shown)}."]
+    if len(band.colours) > 1 and len(found) > 3 and len(shown) == len(found):
+        told = ["Joins fall about here:", *_by_weaver(bench, band)]
     much = [f"There are about {len(found)} joins in this band."] if len(shown) > 4 else []
     rest = [f"The other {len(found) - len(shown)} follow at like distances."] if len(shown) < len(found) else []
     one, many = bench.passes(band)
     clear = several(CLEAR_SPACES, one, many)
-    return [*much, told, *rest, "Where yours runs out sooner, join there.",
+    return [*much, *told, *rest, "Where yours runs out sooner, join there.",
             f"No join within {clear} of another in the same row or the row below.",
             "Would it fall there? Join sooner."]  # fmt: skip
 
 
+def _by_weaver(bench: Bench, band: BandLaid) -> list[str]:
+    """The joins of a band, a line for each weaver: in which row, behind which spoke."""
+    one = bench.passes(band)[0]
+    lines: dict[int, list[str]] = {}
+    for row, spoke, weaver in _joins_of(bench, band):
+        lines.setdefault(weaver, []).append(f"row {row} behind {one} {spoke}")
+    return [f"{first_up(bench.weaver(band, weaver))}: {'; '.join(lines[weaver])}." for weaver in sorted(lines)]
+
+
+def _joins_of(bench: Bench, band: BandLaid) -> list[tuple[int, int, int]]:
+    """(row from 1, the spoke from 1 that it lies behind, weaver from 0) of every join of a band, in order."""
+    joins = bench.plan.joins[bench.laid.bands.index(band)].joins
+    found = moments_of_joins(bench.order, list(joins))
+    return [(int(bench.order.row[m]) + 1, int((bench.order.behind(m) or [found[m].space])[0]) + 1, found[m].weaver)
+            for m in sorted(found)]  # fmt: skip
+
+
 def joined_behind(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
     """(row from 1, `behind spoke 10`, with the weaver where there are several) of every join of a band, in order."""
-    joins = bench.plan.joins[bench.laid.bands.index(band)].joins
-    one, out = bench.passes(band)[0], {}
-    for moment, join in moments_of_joins(bench.order, list(joins)).items():
-        spoke = int((bench.order.behind(moment) or [join.space])[0]) + 1
-        whose = f" (weaver {join.weaver + 1})" if len(band.colours) > 1 else ""
-        out[moment] = int(bench.order.row[moment]) + 1, f"behind {one} {spoke}{whose}"
-    return [out[moment] for moment in sorted(out)]
+    one, several_of = bench.passes(band)[0], len(band.colours) > 1
+    return [(row, f"behind {one} {spoke}" + (f" (weaver {weaver + 1})" if several_of else ""))
+            for row, spoke, weaver in _joins_of(bench, band)]  # fmt: skip
 
 
 def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
@@ -142,7 +158,9 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
             draft.count("ends behind", int(bench.order.weaver[moment]) + 1, spoke)
             draft.does += told
     else:
-        draft.does.append(f"Draw every weaver back {side}, behind the {bench.passes(band)[0]} that it passed last.")
+        one, space = bench.passes(band)[0], bench.space(band)
+        draft.does.append(f"Push every weaver straight back in at the {space} where it hangs, round no {one}.")
+        draft.does += how(f"Each then lies {side} behind the {one} that it passed last, the one before its {space}.")
     draft.does += how(bench.tell("{tails} {tuck} long there, pointing to the {forward}; cut off the rest.", tuck=tuck,
                                  tails="Leave each tail" if many > 1 else "Leave its tail"))  # fmt: skip
     if is_new(bench, band):

@@ -7,11 +7,12 @@ from itertools import groupby
 from ..borders.rows import trimmed_on
 from ..borders.work import goes_under
 from ..order.course import Job
-from ..plans.times import foot_seconds, handle_seconds, seconds_of
+from ..plans.times import board_foot_seconds, foot_seconds, handle_seconds, seconds_of
 from ..tell.attachments import handle_lines, handle_title, seat_lines
-from ..tell.bases import BOARD_OVER, board_foot_lines, drilling_lines, foot_lines, foot_nip, foot_trim
+from ..tell.bases import BOARD_OVER, board_foot_lines, drilling_lines, foot_lines, foot_nip, foot_trim, pushed_up
 from ..tell.moments import Narration, border_move
 from ..tell.strokes import AWAY, TRIM
+from ..tell.voice import base_across
 from ..words import several
 from .bench import Bench, numbers
 from .border import tip_long
@@ -24,6 +25,7 @@ def board(bench: Bench, _job: Job) -> list[Draft]:
     assert made is not None, "there is that part of the work"
     ready = Draft("The board", "Mark and drill the board", "board", first=part.first, beyond=part.first)
     ready.does = [*sentences(*drilling_lines(bench.plan))]
+    ready.does[:0] = ahead(*_board_needed(bench))
     ready.looks = [f"{made.holes.count} holes stand evenly round the board."]
     ready.slips = [Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")]
     seen = f"The board from above with its {made.holes.count} holes, numbered from the first the way of the work."
@@ -32,18 +34,31 @@ def board(bench: Bench, _job: Job) -> list[Draft]:
     draft = Draft("The board", tell("Set the {spokes}"), "board", first=part.first,
                   beyond=min(moves, default=part.beyond))  # fmt: skip
     draft.bundles = [each.number for each in bench.standing("begin")]
-    draft.minutes = seconds_of(bench.plan.time, "begin") / 60
-    first, *others = board_foot_lines(bench.plan)
+    foot_minutes = board_foot_seconds(bench.laid) / 60
+    draft.minutes = seconds_of(bench.plan.time, "begin") / 60 - foot_minutes
+    others = board_foot_lines(bench.plan)[1:]
     thread = tell("Tie a thread round one {spoke}: it is {spoke} 1. The space before it is space 1. With the outside "
                   "towards you, count {spokes} from there towards the {forward}.")  # fmt: skip
-    draft.does = ahead(*(bench.take(each) for each in bench.standing("begin")), *sentences(first, thread))
+    taken = (bench.take(each) for each in bench.standing("begin"))
+    draft.does = ahead(*taken, *sentences(pushed_up(bench.plan), thread))
     draft.looks = [tell("{n} {spokes} stand evenly round the board.", n=made.holes.count)]
     draft.slips = [Slip(tell("A {spoke} is stiff in its hole."), "Wet it there, and push it with a twist.")]
     draft.count("ends", 0, made.holes.count)
     about = tell("The board with its {spokes} in their holes, from outside.")
     draft.drawings = [Drawing(part.first, draft.beyond, tell("All {spokes} in their holes."), about, "whole", "first",
                               False)]  # fmt: skip
-    return [ready, draft, *_foot_of_board(bench, moves, others)]
+    feet = _foot_of_board(bench, moves, others)
+    for each in feet:
+        each.minutes = foot_minutes / len(feet)
+    return [ready, draft, *feet]
+
+
+def _board_needed(bench: Bench) -> list[str]:
+    """The board, and the template that its holes are marked by."""
+    form, thick = bench.design.form, bench.long(bench.design.base.thickness_mm)
+    ends = "" if form.is_round else ", its ends half round" if form.outline == "oval" else ""
+    return [f"You need a board {base_across(bench.design)}, {thick} thick{ends}.",
+            "Its template is a sheet of its own: print it at full size, and lay it on the board."]  # fmt: skip
 
 
 def _foot_of_board(bench: Bench, moves: list[int], others: list[str]) -> list[Draft]:
@@ -76,11 +91,14 @@ def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
     assert border is not None, "a board has a foot border"
     closing = [m for m in row if goes_under(border, ends, int(bench.order.end[m]), at)]
     told = row[:3]
-    middle = [m for m in row if m not in told and m not in closing]
+    middle = [m for m in row if m not in told and m not in closing and not (at and not closing and m in row[-2:])]
     under = {each for m in closing for each in goes_under(border, ends, int(bench.order.end[m]), at)}
-    lifted = sorted(-each % ends + 1 for each in under)
+    if at and not closing:  # as any row is closed: its last ones go below its first (`borders.rows.row_closings`)
+        under = set(range(border.rows[at].reach))
+    lifted = [-each % ends + 1 for each in sorted(under)]
     if at:
-        draft.does += ahead(bench.tell("Go round once more, from {spoke} 1 on; every {spoke} lies outside now."))
+        draft.does += ahead(bench.tell("Go round once more, from {spoke} 1 on; every {spoke} lies outside now."),
+                            bench.tell("A bent {spoke} counts where it comes out of the board."))
     if lifted:
         draft.does += ahead(f"Leave {numbers(lifted, one, f'{one}s')} loose enough to lift.")
     draft.does += sentences(*(border_move(tale, m) for m in told))
@@ -88,14 +106,16 @@ def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
         first, last = (-int(bench.order.end[m]) % ends + 1 for m in (middle[0], middle[-1]))
         draft.does.append(f"Do the same with {one} {first}, and so on back to {one} {last}." if first != last else
                           f"Do the same with {one} {first}.")  # fmt: skip
-    draft.does += sentences(*(border_move(tale, m) for m in closing))
+    closed = closing or ([m for m in row[-2:] if m not in told] if at else [])
+    if at and not closing:
+        draft.does.append(f"Lift {numbers(lifted, one, f'{one}s')} where the last ones meet them: these go below.")
+    draft.does += sentences(*(border_move(tale, m) for m in closed))
     draft.looks = [f"Every {one} lies outside, like the one before it."]
     draft.slips = [Slip("There is a gap in the row.", f"A {one} was passed by. Go back to it.")]
     about = "The board turned over, from outside, the foot below it pointing up."
     draft.drawings = [Drawing(told[0], told[-1] + 1, f"The first {several(len(told), 'move')}, the board turned over.",
                               about, "near", "none")]  # fmt: skip
-    if closing:
-        draft.drawings.append(Drawing(closing[-1], closing[-1] + 1, "The last move.", about, "near", "none"))
+    draft.drawings.append(Drawing(row[-1], row[-1] + 1, "The last move.", about, "near", "none"))
     return draft
 
 
@@ -214,7 +234,11 @@ def _tails_cut(bench: Bench) -> list[str]:
     other = [f"On the floor it is {base[0]}."] if base and base != side else []
     reach = ["Reach those on the floor through the mouth, with the points of the side cutters."] if base else []
     return [tell("Cut each tail half-way to the next {spoke}."),
-            tell("That is about {long} past the one it lies behind.", long=side[0]), *other, *reach]  # fmt: skip
+            tell("That is about {long} past the one that it must stay behind.", long=side[0]), *other,
+            tell("Where a weaver was ended, that is the {spoke} it passed last; cut on its {forward}."),
+            tell("Where one was set in, it is the {spoke} before its space; cut on its {back}."),
+            *([tell("At a join it is the {spoke} of the join: cut each tail on its own side of that.")]
+              if any(each.joins for each in bench.plan.joins) else []), *reach]  # fmt: skip
 
 
 def trim(bench: Bench, _job: Job) -> list[Draft]:
@@ -223,7 +247,7 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
     draft.minutes = seconds_of(bench.plan.time, "trim") / 60
     draft.does = _trimmed(bench)
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
-    draft.slips = [Slip("A tip slips off what it rests on.", "It was cut too short. Push a scrap in beside it.")]
+    draft.slips = [Slip("A tip slips out.", "It was cut too short. Push a scrap in beside it.")]
     about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
     draft.drawings = [Drawing(part.beyond, part.beyond, "Trimmed, from inside: small ovals are cut tails.", about,
                               "inside", "none", False)]  # fmt: skip

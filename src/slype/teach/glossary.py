@@ -65,6 +65,7 @@ WORDS = (
     Word("mouth", "mouth", r"mouth", "The opening at the top."),
     Word("border", "{border}", r"{border}", "The finished upper edge, made of the {spokes} themselves."),
     Word("arch", "arch", r"arch(?:es)?", "A bow that a {spoke} makes over its neighbours."),
+    Word("feet", "foot", r"(?:feet|foot) of \d", "Where a {spoke} comes up out of the weaving."),
     Word("slant", "on the slant", r"on the slant|to a slant", "Cut sloping, so that the tip lies flat."),
     Word("trim", "trim", r"trim", "To cut off what stands out, when all is done."),
     Word("bye", "bye-{spoke}", r"bye-{spoke}s?", "A second one pushed in beside one that stands."),

@@ -29,7 +29,7 @@ def off_measure(bench: Bench, band: BandLaid) -> Slip:
         return Slip(seen, f"That is a row: see {DISAGREES}.")
     narrow = "weave a row more"
     if len(there) > 1:
-        narrow = f"go on, and at the end of band {there[-1].index + 1} weave a row more"
+        narrow = f"go on, and make it up at the end of band {there[-1].index + 1}"
     too = f"wide: press the rows towards the middle; too narrow: {narrow}" \
         if base else "high: press the rows down; too low: weave a row more"  # fmt: skip
     return Slip(seen, f"That is a row. Too {too}. See {DISAGREES}.")
@@ -44,8 +44,8 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
         row = a_row(bench.plan, laid.base[-1])
         out += [
             Slip("The base is too wide.", f"Press its rows towards the middle. Each row left out takes {row} off."),
-            Slip("The base is too narrow.", f"Weave a row more at the end of band {laid.base[-1].index + 1}: each adds "
-                 f"{row}. Join on if the weaver ends."),
+            Slip("The base is too narrow.", f"Weave more rows at the end of band {laid.base[-1].index + 1}: each adds "
+                 f"{row}. Join on with a spare length where a weaver ends."),
         ]  # fmt: skip
     if laid.side:
         rows = sorted(laid.side, key=lambda band: band.pitch_mm)
@@ -53,8 +53,8 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
         out += [
             Slip("The wall is too high.", "Press the rows down all round with the side of the bodkin. Still a row too "
                  f"high, {row}? Leave out the last row of the band."),
-            Slip("The wall is too low.", "Your rows lie closer than planned: weave a row more. Join on if a weaver "
-                 "ends."),
+            Slip("The wall is too low.", "Your rows lie closer than planned: weave a row more. Join on with a spare "
+                 "length where a weaver ends."),
             Slip("The mouth grows too wide.", f"Lean the {many} in over the next rows, and pull a little firmer."),
             Slip("The mouth grows too narrow.", f"Lean the {many} out over the next rows, and pull a little less."),
             Slip(f"Above the last row the {many} are too short for the {bench.tell('{border}')}.",
@@ -75,8 +75,8 @@ def rows_changed(bench: Bench) -> list[str]:
     alone = [band.index + 1 for band in laid.bands if len(band.colours) == 1]
     if alone:
         out.append(
-            f"Only the weaver's tail then lies elsewhere in {numbers(alone, 'band', 'bands')}: behind the one "
-            "that it passed last."
+            f"In {numbers(alone, 'band', 'bands')} the weaver then hangs in another space: push it straight back in "
+            "there."
         )
     goes_on = [i + 1 for i, (band, then) in enumerate(zip(laid.bands, laid.bands[1:], strict=False))
                if _goes_on(bench, then)]  # fmt: skip

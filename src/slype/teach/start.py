@@ -8,6 +8,7 @@ from ..form.bases import sticks_each_way
 from ..lay.spacing import long_sticks
 from ..order.course import Job
 from ..order.moments import laid_first
+from ..plans.pieces import HALF_SPOKE_MM
 from ..plans.times import seconds_of
 from ..reeds import Soaking
 from ..surface.sticks import short_apart
@@ -123,7 +124,8 @@ def _cross(bench: Bench) -> Draft:
     draft.minutes = seconds_of(bench.plan.time, "begin") / 60
     if not spokes.inserted and spokes.per_end > 1:
         draft.does += ahead(tell("Take the {spokes} in sets of {n}; a set counts as one.", n=spokes.per_end))
-    draft.does += ahead(f"Mark the middle of each {'full ' if ends % 2 and base.odd == 'half' else ''}{one}.")
+    halved = f", but not of the half {one}" if ends % 2 and base.odd == "half" else ""
+    draft.does += ahead(f"Mark the middle of each {one}{halved}.")
     sticks = (ends + 1) // 2 if base.odd == "cut out" and ends % 2 else ends // 2
     below, over = sticks_each_way(sticks, base.through)
     last = part.beyond - (1 if ends % 2 and base.odd == "half" else 0)  # all but the half one lie there
@@ -183,7 +185,7 @@ def _laying(bench: Bench, below: int, over: int, one: str, many: str) -> list[st
     return [
         f"Lay {several(below, one, many)} flat, side by side.",
         f"Lay {over} more across them, middle on middle.",
-        "Hold them together there; or tie them crosswise with thread, until the first rows hold them.",
+        "Hold them together there; or tie them crosswise with thread, and cut it off after row 2 of band 1.",
     ]
 
 
@@ -202,7 +204,9 @@ def _odd(bench: Bench, one: str) -> list[str]:
     where = "in the slits" if base.kind == "pierced cross" else "beside the upper ones"
     return [
         f"Lay the half {one} {where}, in the same layer.",
-        f"Its inner end lies just past the middle of the {bench.tell('{cross}')}.",
+        f"Its inner end lies {bench.about(HALF_SPOKE_MM)} past the middle, along the arm across from its own.",
+        "Its outer end is level with those beside it.",
+        "That short piece is woven over with the arm that it lies on.",
         f"Seen from above and looking outwards, it lies on the {_half_side(bench)}-hand side of its arm.",
     ]
 

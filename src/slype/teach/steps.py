@@ -115,6 +115,8 @@ def _in_time(before: list[Draft], need: float) -> tuple[int, int | None]:
     left = 0.0
     for at in range(len(before) - 1, 0, -1):
         each = before[at]
+        if each.part == "board" and each.first == each.beyond:  # nobody knows how long drilling takes
+            return at, None
         if left >= need and (each.rows or each.part in SLOW):
             return at, None
         if not each.rows:

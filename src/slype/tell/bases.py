@@ -11,7 +11,7 @@ from ..plans.planning import Plan
 from ..quantity import show_length, show_true
 from ..words import listed, several
 from .strokes import border_lines, stroke_lines
-from .voice import voice, worded
+from .voice import voice, with_cm, worded
 
 
 def cross_title(plan: Plan) -> str:
@@ -159,9 +159,10 @@ def drilling_lines(plan: Plan) -> list[str]:
         ]
     else:
         ring = [
-            f"Draw a line all round the board, {show_length(h.margin_mm, design.units, 16)} from the edge, and mark "
+            "Draw a line all round the board, "
+            f"{with_cm(design, show_length(h.margin_mm, design.units, 16), h.margin_mm)} from the edge, and mark "
             f"{h.count} places along it, {show_true(h.pitch_mm, design.units)} apart on the straights; round the "
-            "corners go by the printed template."
+            f"{'ends' if design.form.outline == 'oval' else 'corners'} go by the printed template."
         ]
     return [
         *ring,
@@ -172,21 +173,23 @@ def drilling_lines(plan: Plan) -> list[str]:
 
 def board_foot_lines(plan: Plan) -> list[str]:
     """Setting the spokes of a board in its holes, and the foot border."""
-    tell, long = voice(plan.design)
-    design, board = plan.design, _board(plan)
-    spokes = design.spokes
+    tell, design = voice(plan.design)[0], plan.design
     assert design.base.foot is not None, "a board has a foot border"
-    many = tell("one {spoke}") if spokes.per_end == 1 else tell("{n} {spokes}", n=spokes.per_end)
     return [
-        tell(
-            "Soak the {spokes}. Push {many} up through every hole, so that {long} stands below the board.",
-            many=many,
-            long=long(board.foot.length_mm),
-        ),
+        f"{tell('Soak the {spokes}.')} {pushed_up(plan)}",
         BOARD_OVER,
         *_foot_lines(replace(design, border=design.base.foot), "board", "tray"),
         tell(BOARD_BACK),
     ]
+
+
+def pushed_up(plan: Plan) -> str:
+    """How the spokes of a board are set in its holes."""
+    tell, long = voice(plan.design)
+    per_end, below = plan.design.spokes.per_end, _board(plan).foot.length_mm
+    many = tell("one {spoke}") if per_end == 1 else tell("{n} {spokes}", n=per_end)
+    return tell("Push {many} up through every hole, so that {long} stands below the board.", many=many,
+                long=with_cm(plan.design, long(below), below))  # fmt: skip
 
 
 def _foot_lines(foot: Design, of: str, whole: str) -> list[str]:

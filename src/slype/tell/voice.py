@@ -96,10 +96,16 @@ def length_to_cut(design: Design, mm: float, part: int = 1) -> str:
     return f"{told} ({show_cut(math.ceil(mm / step - 1e-6) * step, 'cm')})" if _both(design) else told
 
 
+LEAST_BY_EYE_MM = 20.0
+"""Shorter ones are told to the millimetre: half a centimetre more would be too much of them."""
+
+
 def show_about(mm: float, units: str) -> str:
     """A length judged by eye: to the half inch, or half centimetre."""
     if units == "in":
         return show_length(mm, units, 2)
+    if mm < LEAST_BY_EYE_MM:
+        return show_length(round(mm), units)
     return show_length(round(mm / 5) * 5, units).replace(".0 cm", " cm")
 
 
