@@ -100,6 +100,9 @@ def relax(
         side = sides[-1]
         built = build_border(stacked, side.built, side.at)
         if built is not None:
+            old = None if before.design.border != design.border else before.parts.get("border")
+            if by_hands and old is not None and old.built.ends == built.ends:
+                built, _ = start_from(built, old)
             to_rest = work if by_hands else rod_wall.relax
             rest = to_rest(built.wall, MOST_SWEEPS, MOST_OVERLAP, BALANCE, cores, friction=FRICTION)
             border = PartAtRest(built, rest)

@@ -93,7 +93,9 @@ def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
     told = row[:3]
     middle = [m for m in row if m not in told and m not in closing and not (at and not closing and m in row[-2:])]
     under = {each for m in closing for each in goes_under(border, ends, int(bench.order.end[m]), at)}
-    lifted = sorted(-each % ends + 1 for each in under)
+    if at and not closing:  # as any row is closed: its last ones go below its first (`borders.rows.row_closings`)
+        under = set(range(border.rows[at].reach))
+    lifted = [-each % ends + 1 for each in sorted(under)]
     if at:
         draft.does += ahead(bench.tell("Go round once more, from {spoke} 1 on; every {spoke} lies outside now."),
                             bench.tell("A bent {spoke} counts where it comes out of the board."))
@@ -105,6 +107,8 @@ def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
         draft.does.append(f"Do the same with {one} {first}, and so on back to {one} {last}." if first != last else
                           f"Do the same with {one} {first}.")  # fmt: skip
     closed = closing or ([m for m in row[-2:] if m not in told] if at else [])
+    if at and not closing:
+        draft.does.append(f"Lift {numbers(lifted, one, f'{one}s')} where the last ones meet them: these go below.")
     draft.does += sentences(*(border_move(tale, m) for m in closed))
     draft.looks = [f"Every {one} lies outside, like the one before it."]
     draft.slips = [Slip("There is a gap in the row.", f"A {one} was passed by. Go back to it.")]
