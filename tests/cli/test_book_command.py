@@ -90,6 +90,16 @@ def test_two_lots_of_one_reed_are_cut_the_oldest_first(book):
     assert said(book("shelf")).count("5.0 ft") == 1
 
 
+@pytest.mark.parametrize("amount", ["-1", "-3 in", "0"])
+def test_less_than_nothing_is_not_cut(book, amount):
+    said(book("add", "round 3", "rust", "--length", "10 ft"))
+    shelf = said(book("shelf"))
+    for lot in ("round 3, rust", shelf.split()[0]):
+        status, _, complaint = book("cut", "--", lot, amount)
+        assert status == 2 and "Traceback" not in complaint
+    assert said(book("shelf")) == shelf
+
+
 def test_a_basket_is_entered_and_teaches_and_can_be_left_out(book):
     listed = said(book("measurable", POSY))
     assert "height of band 4" in listed and "1 7/8 in" in listed

@@ -224,6 +224,13 @@ def test_a_fault_of_a_list_is_still_there_once_the_list_is_taken_in(class_folder
     assert '"lefty"' in said(again)[0] and '"cheap"' in said(again)[1]
 
 
+def test_a_heading_without_end_is_cut_short_in_the_class_as_worked(class_folder):
+    path = class_folder / "class.toml"
+    spoil(class_folder, "prices.csv", "item,price", f"item,price,{'beyond ' * 20}")
+    spoil(class_folder, "prices.csv", "round 5,16.50", "round 5,16.50,yes")
+    assert "beyond beyond" in inlined(path.read_text(encoding="utf-8"), str(path), set())
+
+
 def test_signs_that_nobody_can_read_are_marked_when_a_list_is_taken_in(class_folder):
     spoil(class_folder, "prices.csv", "round 5,16.50", "rou\x07nd 5,16.50")
     path = class_folder / "class.toml"

@@ -7,6 +7,7 @@ import contextlib
 import pytest
 from browser import UNDRAWN, complains, wait_until
 from lessons import lesson_of
+from places import EXAMPLE_NAMES
 
 from slype.lesson.content import Lesson
 from slype.lesson.whole import whole
@@ -55,3 +56,14 @@ def hand_held(chromium):
         with contextlib.suppress(Exception):
             context.close()
     assert not said, "the browser complains:\n" + "\n".join(said)
+
+
+@pytest.fixture(scope="session")
+def files(demo, demo_file, tmp_path_factory):
+    """(lesson, its file) of every example."""
+    here, out = tmp_path_factory.mktemp("lessons"), {"estuary": (demo, demo_file)}
+    for name in EXAMPLE_NAMES[1:]:
+        lesson = lesson_of(name)
+        (here / f"{name}.html").write_bytes(whole(lesson))
+        out[name] = lesson, here / f"{name}.html"
+    return out

@@ -9,10 +9,8 @@ import numpy as np
 import pytest
 from browser import wait_until
 from lesson_page import count
-from lessons import lesson_of
 from PIL import Image
 
-from slype.lesson.whole import whole
 from slype.order.kinds import ACTS
 from slype.order.moments import moments
 from slype.tell.moments import moves_alone
@@ -35,17 +33,6 @@ PLAY = """() => { const moves = [], cards = [], told = (part) => document.queryS
     document.querySelector("[data-by='-1']").click();
   }
   return [moves, cards, ends.place, watch.at, told('words')]; }"""
-
-
-@pytest.fixture(scope="session")
-def files(demo, demo_file, tmp_path_factory):
-    """(lesson, its file) of every example."""
-    here, out = tmp_path_factory.mktemp("lessons"), {"estuary": (demo, demo_file)}
-    for name in EXAMPLES[1:]:
-        lesson = lesson_of(name)
-        (here / f"{name}.html").write_bytes(whole(lesson))
-        out[name] = lesson, here / f"{name}.html"
-    return out
 
 
 # The file ------------------------------------------------------------------------------------------------------

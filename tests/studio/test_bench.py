@@ -9,6 +9,7 @@ import http.client
 import json
 import os
 import re
+import signal
 import threading
 import time
 
@@ -64,6 +65,16 @@ def test_a_killed_studio_has_lost_nothing_that_it_answered(start, place):
     from pathlib import Path
 
     assert wait_until(lambda: not any(Path(f"/proc/{each}").exists() for each in workers), 15), "workers outlive it"
+
+
+@pytest.mark.skipif(os.name == "nt", reason="there Ctrl-C goes to a whole window")
+def test_three_presses_of_ctrl_c_close_it_as_one_does(start):
+    run = start()
+    for _ in range(3):
+        run.process.send_signal(signal.SIGINT)
+        time.sleep(0.05)
+    assert run.process.wait(20) == 0
+    assert "The studio is closed." in run.words() and "Traceback" not in run.words()
 
 
 def test_changes_are_written_to_the_file_by_themselves(start, place):

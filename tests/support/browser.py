@@ -39,11 +39,20 @@ FLAGS = [
     "--disable-gpu-compositing",
 ]
 UNDRAWN = """
-for (const draw of ["drawArrays", "drawElements", "drawArraysInstanced", "drawElementsInstanced", "drawRangeElements"])
-  WebGL2RenderingContext.prototype[draw] = () => {};
+{
+  const gl = WebGL2RenderingContext.prototype;
+  for (const painting of ["drawArrays", "drawElements", "drawArraysInstanced", "drawElementsInstanced",
+    "drawRangeElements", "clear", "bufferData", "bufferSubData", "texImage2D", "texSubImage2D", "texStorage2D",
+    "blitFramebuffer", "generateMipmap", "compileShader", "linkProgram", "useProgram"])
+    gl[painting] = () => {};
+  gl.getShaderParameter = () => true;
+  const of = {[gl.LINK_STATUS]: true, [gl.ACTIVE_UNIFORMS]: 0, [gl.ACTIVE_ATTRIBUTES]: 0};
+  gl.getProgramParameter = (_, asked) => of[asked] ?? 0;
+}
 """
-"""A page whose basket is reckoned, placed and picked as ever, but for the last step: no dot of it is painted. Without a
-graphics card that step takes most of the processor, and only tests that look at dots need it."""
+"""A page whose basket is reckoned, placed and picked as ever, but for the last step: nothing is handed to the graphics
+card, and no dot of it is painted. Without a card that takes most of the processor, and only tests that look at dots
+need it."""
 POLICY = (
     "default-src 'none'; script-src 'self'; worker-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
     "connect-src 'self'; font-src 'self'"

@@ -121,8 +121,10 @@ def acts(book: Book, most: int = 200) -> list[Act]:
 
 
 def oldest_first(found: Sequence[Lot], amount: float, what: str, units: str = "in") -> list[tuple[str, float]]:
-    """(lot's id, amount) that take `amount` from lots of one unit, the oldest first. Raises NotEnough."""
+    """(lot's id, amount) that take `amount` from lots of one unit, the oldest first. Raises NotEnough, also for what is
+    no amount."""
     unit = found[0].unit if found else "mm"
+    _check(amount, unit)
     out, rest = [], amount
     for lot in sorted((lot for lot in found if lot.unit == unit), key=lambda lot: (lot.since, lot.id)):
         part = min(rest, lot.amount)

@@ -13,6 +13,7 @@ from ..quantity import MM_PER_IN, inches, parse_length
 from .lists import Path
 
 MOST_CHANGES, LONGEST_PATH, DEEPEST, MOST_VALUES, LONGEST_TEXT = 200, 8, 6, 4000, 500
+LONGEST_KEY = 60
 SMALL_MM = {"in": MM_PER_IN, "cm": 20.0}
 """Below this a length is rounded more finely: to 1/16 inch or 1 mm (common practice, no source)."""
 # Lengths in the maker's own reeds, which the table of keys holds under any name.
@@ -52,7 +53,7 @@ def checked_value(value: object, where: str) -> object:
             raise DesignError("holds more than any design does.", where, "Change less at a time.")
         if isinstance(value, dict):
             for key, inner in value.items():
-                if not isinstance(key, str) or not 0 < len(key) <= 60 or not key.isprintable():
+                if not isinstance(key, str) or not 0 < len(key) <= LONGEST_KEY or not key.isprintable():
                     raise DesignError(f"{_briefly(key)} is not a key.", where)
                 walk(inner, depth + 1)
         elif isinstance(value, list | tuple):

@@ -23,7 +23,17 @@ from ..tell.bases import board_fact
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, spokes_note, watch_list
 from ..tell.steps import Step, steps, tools
 from ..tell.voice import base_across, ring_across, soaking_told, voice, worded
-from .typeset import STANDARD, each_text, paper_named, short, signed, unbroken, without_rare_signs
+from .typeset import (
+    STANDARD,
+    each_text,
+    let_go,
+    paper_named,
+    set_with_fonts,
+    short,
+    signed,
+    unbroken,
+    without_rare_signs,
+)  # fmt: skip
 
 TICKS = 60
 """Most tick boxes drawn for the rows of one band; more rows share a box."""
@@ -189,16 +199,10 @@ def _typeset(said: dict[str, object]) -> Sheet:
     """
     said = each_text(said, unbroken)
     plain = each_text(said, without_rare_signs)
-    if plain == said:
-        return _compiled(said, own_fonts_only=True)
-    import typst
-
     try:
-        return _compiled(said, own_fonts_only=False)
-    except typst.TypstError as trouble:
-        if "could not be displayed" not in str(trouble):
-            raise
-    return _compiled(plain, own_fonts_only=True)
+        return set_with_fonts(lambda rare: _compiled(said if rare else plain, not rare), plain != said)
+    finally:
+        let_go()
 
 
 def _compiled(said: dict[str, object], own_fonts_only: bool) -> Sheet:

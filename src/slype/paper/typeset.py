@@ -6,7 +6,7 @@ import json
 import os
 import re
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from importlib import resources
 from typing import Any, Final
 
@@ -37,16 +37,35 @@ def set_pages(name: str, said: dict[str, object], bound: Mapping[str, bytes] | N
     """
     said = each_text(said, unbroken)
     plain = each_text(said, without_rare_signs)
-    if plain == said:
-        return _compiled(name, said, True, bound)
+    try:
+        return set_with_fonts(lambda rare: _compiled(name, said if rare else plain, not rare, bound), plain != said)
+    finally:
+        let_go()
+
+
+def set_with_fonts(compiled: Callable[[bool], Any], rare: bool) -> Any:
+    """What is `compiled` with this machine's fonts where there are `rare` signs; or else without."""
+    if rare:
+        import typst
+
+        try:
+            return compiled(True)
+        except typst.TypstError as trouble:
+            if "could not be displayed" not in str(trouble):
+                raise
+    return compiled(False)
+
+
+KEPT = 10
+"""For so many further documents the typesetter keeps what it has worked out, some 150 MB of every handout."""
+
+
+def let_go() -> None:
+    """Have the typesetter forget the last document: the next one is another, and a class has dozens of them."""
     import typst
 
-    try:
-        return _compiled(name, said, False, bound)
-    except typst.TypstError as trouble:
-        if "could not be displayed" not in str(trouble):
-            raise
-    return _compiled(name, plain, True, bound)
+    for _ in range(KEPT + 1):
+        typst.compile(b"", ignore_system_fonts=True)
 
 
 def _compiled(name: str, said: dict[str, object], own_fonts_only: bool, bound: Mapping[str, bytes] | None) -> bytes:

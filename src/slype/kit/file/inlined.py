@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from ...edit.values import LONGEST_TEXT
+from ...edit.values import LONGEST_KEY, LONGEST_TEXT
 from ...errors import DesignError
 from .change import change
 from .goods import MONEY
@@ -38,9 +38,9 @@ def inlined(text: str, path: str, colours: set[str]) -> str:
 
 
 def _printable(value: Any) -> Any:
-    """A change without what no file may hold: control signs are marked, and a cell without end is cut short."""
+    """A change without what no file may hold: control signs are marked, cells and headings without end cut short."""
     if isinstance(value, dict):
-        return {_printable(key): _printable(inner) for key, inner in value.items()}
+        return {_printable(key)[:LONGEST_KEY] or "no heading": _printable(inner) for key, inner in value.items()}
     if isinstance(value, list):
         return [_printable(inner) for inner in value]
     if not isinstance(value, str):

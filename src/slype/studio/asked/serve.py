@@ -97,8 +97,9 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
 
     class Server(uvicorn.Server):
         def handle_exit(self, *signal) -> None:
-            super().handle_exit(*signal)
-            studio.close()
+            if not self.should_exit:  # asked again and again it would break off what it is about to close
+                super().handle_exit(*signal)
+                studio.close()
 
     with contextlib.suppress(KeyboardInterrupt):
         Server(config).run(sockets=[listening])
