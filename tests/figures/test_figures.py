@@ -7,9 +7,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from places import EXAMPLES
+from samples import BOARD
 
 from slype.borders.table import BORDERS
 from slype.design.file import reader
+from slype.design.file.reader import parse
 from slype.figures.bends import turned_svg
 from slype.figures.closeup import Scene, scene_svg
 from slype.figures.figure import Figures
@@ -213,3 +215,13 @@ def test_a_stroke_over_groups_fills_its_drawing(name):
     moment = next(i for i, act in enumerate(making.order.act) if ACTS[act] == "stroke")
     _, (_, _, wide, _) = scene_svg(making, Scene(moment, moment + 1), Inks(False, plan.design.palette))
     assert wide <= max(60.0, 6.1 * float(band.s[0])) < 6 * float(band.spacing[0])
+
+
+def test_ends_added_above_a_board_stand_out_below_it_nowhere():
+    board = BOARD.replace("ends = 39", "ends = 40").replace('until = "top"', "rows = 3")
+    more = board.replace("[border]", '[[band]]\nweave = "pairing"\nreed = "round 3"\nadd = 40\nuntil = "top"\n[border]')
+    making = Making(lay(parse(more)))
+    foot = next(part for part in making.order.parts if part.key == "board")
+    moment = int(making.order.by_end["foot", 1][0])
+    below = [each.tube.name for each in making.at(foot.first, moment) if each.tube.points[:, 2].min() < -10]
+    assert below and not [name for name in below if int(re.search(r"\d+", name)[0]) > 40]

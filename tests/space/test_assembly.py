@@ -1,4 +1,4 @@
-"""The whole basket in space: handles as long as reckoned, lids on their seats, boards with their holes and feet."""
+"""Handles in space as long as reckoned, the weave giving way to them, and whole baskets in their pictures."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import trimesh
+from fitted_baskets import BESIDE_MM, HAIR_MM, HANDLES, HIGH, border_top, length, on_board, skin, with_handle, with_lid
 from scipy.spatial import cKDTree
 from strategies import basket
 
@@ -17,58 +18,21 @@ from slype.draw.camera import camera_for, frame, look, look_at_points
 from slype.draw.glb import glb
 from slype.draw.lines import HAND, drawing
 from slype.draw.painted import dots
-from slype.draw.views import curves
 from slype.lay.attachments import lay_handles
 from slype.lay.laying import lay
-from slype.lay.lids import fit_lid
 from slype.plans import planning
-from slype.rest.relax import relax, reworded
 from slype.space.assembly import whole
 from slype.space.footholds import with_room
-from slype.space.plank import plank
 from slype.space.tubes import tubes
 from slype.surface.woven import stacked_curves
 from slype.tell.steps import steps
 
-HIGH = dict(rows=34, wall=[["0 in", "6 in"], ["6 in", "8 in"]])
-HANDLES = {
-    "bow": 'kind = "bow"\ncore = "round 8"\nwrap = "round 3"',
-    "bow, bare": 'kind = "bow"\ncore = "round 6"',
-    "bow of three cores": 'kind = "bow"\ncore = "round 6"\ncores = 3\nwrap = "round 3"\nstrands = 2',
-    "bow of two, low": 'kind = "bow"\ncore = "round 6"\ncores = 2\nwrap = "round 2"\nheight = "2 in"',
-    "two bows": 'kind = "bow"\ncore = "round 6"\ncount = 2',
-    "rope": 'kind = "rope"\nwrap = "round 4"',
-    "rope of six": 'kind = "rope"\nwrap = "round 3"\nrods = 6',
-    "rope over a core": 'kind = "rope"\ncore = "round 8"\nwrap = "round 3"',
-    "side": 'kind = "side"\ncore = "round 6"\nwrap = "round 2"',
-}
 LEAN = 0.01  # of its length, which a reed gains where its foot leans to its place beside the spoke
 TURN = 0.01  # of its length, by which the chords of a turn are shorter than its round
 ARC = 1e-3  # of an arch: its length is a series, its drawing chords
-BESIDE_MM = 0.1
-HAIR_MM = 0.05
 
 handles = pytest.mark.parametrize("name", HANDLES)
 views = pytest.mark.parametrize("view", ["outside", "above", "under"])
-
-
-def with_handle(name, **changes):
-    laid = lay(basket(tail=f"[[handle]]\n{HANDLES[name]}\n", **{**HIGH, **changes}))
-    return laid, lay_handles(laid)[0], {tube.name: tube for tube in whole(laid)}
-
-
-def length(tube):
-    return float(np.linalg.norm(np.diff(tube.points, axis=0), axis=1).sum())
-
-
-def skin(one, other):
-    """mm from skin to skin where two reeds come nearest; below 0 they lie in each other."""
-    apart = cKDTree(other.points).query(one.points)[0].min()
-    return float(apart) - (one.thick_mm + other.thick_mm) / 2
-
-
-def border_top(laid):
-    return float(laid.design.form.height(laid.top_s)) + laid.border_height_mm
 
 
 # Handles -------------------------------------------------------------------------------------------------------
@@ -202,176 +166,6 @@ def test_a_bow_spans_an_oval_basket_the_short_way():
     assert length(core) == pytest.approx(each.legs_mm, rel=LEAN)
 
 
-# Lids ----------------------------------------------------------------------------------------------------------
-
-WOVEN = 'spokes = { reed = "round 4", ends = 24 }\nborder = ["behind 1 out", "over 2 down"]\n'
-PAIRED = '{ weave = "pairing", reed = "round 2", colours = ["rust"] }'
-FIRST = '{ weave = "pairing", reed = "round 2", groups = 6, rows = 3 }'
-LIDS = {
-    "on": f'[lid]\nseat = "on"\n{WOVEN}band = [{FIRST}, {PAIRED}]\n',
-    "inside": f'[lid]\nseat = "inside"\n{WOVEN}band = [{FIRST}, {PAIRED}]\n',
-    "over": f'[lid]\nseat = "over"\ndepth = "1 in"\n{WOVEN}band = [{FIRST}, {PAIRED}, '
-    '{ where = "side", weave = "three-rod wale", reed = "round 2", rows = 6 }]\n',
-}
-FLARED = dict(rows=26, wall=[["0 in", "6 in"], ["4 in", "8 in"]])
-lids = pytest.mark.parametrize("seat", LIDS)
-
-
-def with_lid(seat, **changes):
-    laid = lay(basket(**{**FLARED, "tail": LIDS[seat], **changes}))
-    all_reeds = whole(laid)
-    of_lid = [tube for tube in all_reeds if tube.name.startswith("lid, ")]
-    return laid, [tube for tube in all_reeds if tube not in of_lid], of_lid
-
-
-@lids
-def test_a_lid_is_the_basket_it_is_planned_as_turned_over(seat):
-    laid, _, lid = with_lid(seat)
-    own = tubes(lay(fit_lid(laid).design))
-    assert [tube.name for tube in lid] == [f"lid, {tube.name}" for tube in own]
-    for one, other in zip(lid, own, strict=True):
-        turned = one.points * [1, -1, -1]
-        np.testing.assert_allclose(np.diff(turned, axis=0), np.diff(other.points, axis=0), atol=1e-9)
-
-
-@lids
-def test_a_lid_touches_its_seat_and_lies_in_nothing(seat):
-    laid, own, lid = with_lid(seat)
-    rim = [t for t in own if t.points[:, 2].max() > border_top(laid) - 30]
-    gaps = [skin(one, other) for one in lid for other in rim]
-    slack = 0.6 if seat == "inside" else 0.1  # a wall that is not quite round holds it a little higher
-    assert -slack * 3.25 < min(gaps) < 3.5
-
-
-@lids
-def test_a_lid_sits_as_high_as_its_seat_says(seat):
-    laid, _own, lid = with_lid(seat)
-    fit, top = fit_lid(laid), border_top(laid)
-    level = np.mean([t.points[-1, 2] for t in lid if t.role == "stick"] or [np.median(t.points[:, 2]) for t in lid])
-    if seat == "inside":
-        assert top - level == pytest.approx(fit.rests_mm, abs=1.0)
-        assert max(float(np.hypot(*t.points[:, :2].T).max()) for t in lid) < fit.mouth.opening_mm / 2
-    else:
-        assert min(float(t.points[:, 2].max()) for t in lid if t.role == "weaver") > top - 26
-        assert max(float(t.points[:, 2].max()) for t in lid) > top
-
-
-def test_the_side_of_a_lid_goes_down_outside_the_border():
-    laid, _own, lid = with_lid("over")
-    low = np.concatenate([t.points[t.points[:, 2] < border_top(laid) - 5] for t in lid])
-    assert len(low) and np.hypot(*low[:, :2].T).min() > fit_lid(laid).mouth.outside_mm / 2
-
-
-def test_the_border_of_a_mat_lies_flat_round_its_last_row():
-    laid = lay(fit_lid(with_lid("on")[0]).design)
-    ends = [t for t in tubes(laid) if t.role == "border"]
-    away = np.concatenate([np.hypot(*t.points[:, :2].T) for t in ends])
-    tucked = 2.5 * ends[0].thick_mm  # its last row goes down
-    assert away.min() > laid.base_reached_mm / 2 - tucked and away.max() > laid.base_reached_mm / 2 + ends[0].thick_mm
-    assert max(float(np.abs(t.points[:, 2]).max()) for t in ends) < 1.3 * ends[0].thick_mm
-
-
-def test_a_look_inside_leaves_off_what_would_hide_it():
-    laid, own, _ = with_lid("on", tail=LIDS["on"] + "[[handle]]\n" + HANDLES["side"])
-    assert any(t.role == "handle" for t in whole(laid))
-    assert [t.name for t in whole(laid, view="inside")] == [t.name for t in own if t.role != "handle"]
-
-
-def test_a_lid_is_brought_to_rest_with_its_basket():
-    design = with_lid("over")[0].design
-    at_rest = relax(design)
-    plan = planning.plan(design, at_rest)
-    assert plan.lid.at_rest is at_rest.lid and at_rest.lid.done
-    assert at_rest.lid.design == fit_lid(at_rest.laid).design
-    assert plan.lid.laid.bands[0].at_rest is not None
-    lid = {t.name: t for t in whole(plan.laid, curves(plan)) if t.name.startswith("lid, ")}
-    own = {f"lid, {t.name}": t for t in tubes(plan.lid.laid, curves(plan.lid))}
-    assert list(lid) == list(own)
-    for name, tube in own.items():
-        assert length(lid[name]) == pytest.approx(length(tube), rel=0.005)
-    left = reworded(at_rest, replace(design, hand="left"))
-    assert left.lid.design.hand == "left" == left.laid.lid.design.hand
-
-
-# Boards --------------------------------------------------------------------------------------------------------
-
-BOARD = '[base]\nkind = "board"\nfoot = ["behind 1 out", "over 1 down"]\n'
-BOARDS = {
-    "round": dict(ends=29, base="7 in", wall=[["0 in", "6 1/4 in"], ["3 in", "7 in"]]),
-    "oval": dict(
-        ends=30, base=["9 in", "6 in"], wall=[["0 in", "8 1/4 in", "5 1/4 in"], ["3 in", "9 in", "6 in"]],
-        before='outline = "oval"',
-    ),
-    "rectangle": dict(
-        ends=34, base=["9 in", "6 in"], wall=[["0 in", "8 1/4 in", "5 1/4 in"], ["3 in", "9 in", "6 in"]],
-        before='outline = "rectangle"\ncorner = "1 1/2 in"',
-    ),
-}  # fmt: skip
-boards = pytest.mark.parametrize("shape", BOARDS)
-
-
-def on_board(shape, **changes):
-    plan = planning.plan(basket(tail=BOARD, **{**BOARDS[shape], **changes}))
-    return plan, plank(plan.laid), {tube.name: tube for tube in whole(plan.laid)}
-
-
-@boards
-def test_a_board_is_solid_wood_with_its_holes_cut_out(shape):
-    plan, board, _ = on_board(shape)
-    holes, form = plan.board.holes, plan.design.form
-    solid = trimesh.Trimesh(board.points, board.faces, process=True)
-    assert solid.is_watertight and solid.is_winding_consistent
-    length_mm, width, corner = (
-        float(each) + 2 * holes.margin_mm * k for each, k in zip(form.sides(0.0), (1, 1, 0.5), strict=True)
-    )
-    area = length_mm * width - (4 - math.pi) * corner**2 - holes.count * math.pi / 4 * holes.drill_mm**2
-    assert solid.volume == pytest.approx(area * plan.board.thickness_mm, rel=0.01)
-    assert np.ptp(board.points[:, 2]) == plan.board.thickness_mm and board.points[:, 2].max() == 0
-    assert np.ptp(board.points[:, 1]) == pytest.approx(form.base_width_mm, abs=0.5)
-
-
-@boards
-def test_its_holes_are_as_many_as_wide_and_as_far_apart_as_reckoned(shape):
-    plan, board, reeds = on_board(shape)
-    holes = plan.board.holes
-    middles = (board.holes.max(axis=1) + board.holes.min(axis=1)) / 2
-    assert len(middles) == holes.count == plan.design.spokes.ends
-    np.testing.assert_allclose(np.ptp(board.holes, axis=1), holes.drill_mm, rtol=0.06)
-    steps_mm = np.linalg.norm(middles - np.roll(middles, 1, axis=0), axis=1)
-    if shape == "round":
-        np.testing.assert_allclose(steps_mm, holes.chord_mm, rtol=0.005)
-    assert steps_mm.max() < holes.pitch_mm * 1.01 and steps_mm.sum() > 0.97 * holes.pitch_mm * holes.count
-    for k in range(holes.count):  # every spoke goes down the middle of one of them
-        way = reeds[f"spoke {k + 1}, through the board"].points
-        assert np.linalg.norm(middles - way[0, :2], axis=1).min() < 0.1
-        assert np.ptp(way[:, 2]) == pytest.approx(plan.board.thickness_mm)
-
-
-@boards
-@pytest.mark.parametrize("hand", ["right", "left"])
-def test_the_foot_is_worked_below_the_board_to_the_height_that_lifts_it(shape, hand):
-    plan, _board, reeds = on_board(shape, hand=hand)
-    thick = plan.design.spokes.reed.diameter_mm
-    feet = [reeds[f"foot end {k + 1}"] for k in range(plan.design.spokes.ends)]
-    under = -plan.board.thickness_mm
-    for k, foot in enumerate(feet):
-        np.testing.assert_allclose(foot.points[0], reeds[f"spoke {k + 1}, through the board"].points[-1], atol=1e-6)
-        low = foot.points[np.linalg.norm(foot.points - foot.points[0], axis=1) > 2 * thick]
-        assert low[:, 2].max() < under - 0.4 * thick
-    lowest = min(float(foot.points[:, 2].min()) for foot in feet) - thick / 2
-    lift = plan.laid.finished_height_mm - border_top(plan.laid)
-    assert -lowest == pytest.approx(lift, abs=0.6 * thick)
-
-
-def test_with_the_board_turned_over_the_foot_goes_the_way_a_border_goes():
-    _made, _, reeds = on_board("round")
-    for name, way in (("foot end 5", -1), ("border end 5", 1)):
-        points = reeds[name].points
-        turn = np.unwrap(np.arctan2(points[:, 1], points[:, 0]))
-        # Seen from above the upper border of a right hand is worked against the clock.
-        assert np.sign(turn[-1] - turn[0]) == way, name
-
-
 # Pictures ------------------------------------------------------------------------------------------------------
 
 
@@ -441,6 +235,13 @@ def test_a_line_drawing_of_a_board_has_its_outline_and_every_hole():
     assert 'fill="#ffffff" fill-rule="evenodd"' in hatched
 
 
+@views
+def test_the_frame_without_anything_fitted_is_what_it_was(view, posy):
+    laid = lay(posy)
+    seen = look(camera_for(laid, view), tubes(laid))
+    assert frame(laid, seen, view) == frame(laid, look(camera_for(laid, view, whole(laid)), whole(laid)), view)
+
+
 def test_the_solid_names_every_part():
     laid, _, reeds = with_handle("rope over a core")
     scene = trimesh.load(io.BytesIO(glb(laid)), file_type="glb")
@@ -451,10 +252,3 @@ def test_the_solid_names_every_part():
     low, high = scene.geometry["board"].bounds * 1000
     assert high[1] - low[1] == pytest.approx(plan.board.thickness_mm, abs=HAIR_MM)  # y is up in the file
     assert scene.geometry["board"].visual.material.name == "wood"
-
-
-@views
-def test_the_frame_without_anything_fitted_is_what_it_was(view, posy):
-    laid = lay(posy)
-    seen = look(camera_for(laid, view), tubes(laid))
-    assert frame(laid, seen, view) == frame(laid, look(camera_for(laid, view, whole(laid)), whole(laid)), view)

@@ -135,8 +135,9 @@ class Making:
         out = []
         spokes = {each.end: each for each in self.tubes if each.role == "spoke" and each.end >= 0}
         for end, each in spokes.items():
+            holes = order.by_end.get(("hole", end), np.zeros(0, int))  # ends that are added above the board have none
             moves = order.by_end.get(("foot", -end % self.laid.design.foot_ends), np.zeros(0, int))
-            if len(moves) and int(order.by_end["hole", end][0]) < beyond <= int(moves[0]):
+            if len(holes) and len(moves) and int(holes[0]) < beyond <= int(moves[0]):
                 foot = each.points[int(np.argmin(each.points[:, 2]))]
                 points = foot - np.linspace(0.0, board.foot.length_mm, 8)[:, None] * [0, 0, 1]
                 out.append(Stretch(replace(each, role="border", end=-1, points=points, when=None), OLD, (False, True)))

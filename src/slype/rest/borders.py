@@ -11,7 +11,7 @@ import numpy as np
 from ..form.wall import smooth_through
 from ..lay.values import Laid
 from ..surface.runs import border_knots
-from .reeds import Built, ReedLine, Rod, put_together, top_of
+from .built import Built, ReedLine, Rod, put_together, top_of
 
 NIPPED = 1.5
 """So many of its thicknesses above the weaving a spoke is nipped: ends that lie higher pass over it, and may close up

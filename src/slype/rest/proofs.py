@@ -17,7 +17,7 @@ from ..lay import laying
 from ..rods import cases, stack
 from ..rods import wall as rod_wall
 from . import hands, reeds, relax
-from .reeds import Built
+from .built import STIFFNESS_MPA, Built
 
 SECOND_ORDER = 2.3
 """An axis of straight pieces is wrong by about this over the square of the stations in what is measured: of order
@@ -251,8 +251,8 @@ def _checked(part: str, built: Built, rest: rod_wall.Rest) -> Iterator[Proof]:
 
 def _dent(part: str, rest: rod_wall.Rest) -> Proof:
     force = _touches(rest)
-    newtons = float(np.median(force[force > 0])) * reeds.STIFFNESS_MPA
-    dent = 100 * cases.hertz_dent(newtons, reeds.STIFFNESS_MPA, THICK_MM / 2) / THICK_MM
+    newtons = float(np.median(force[force > 0])) * STIFFNESS_MPA
+    dent = 100 * cases.hertz_dent(newtons, STIFFNESS_MPA, THICK_MM / 2) / THICK_MM
     return Proof(
         part, "dent a middling touch would make, of a thickness", "hertz", 0.0, dent, "%", 5.0,
         "slype's rods do not dent: a twentieth, less than reeds differ by", "at most",

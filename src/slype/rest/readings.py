@@ -9,7 +9,7 @@ import numpy as np
 from ..lay.values import BandAtRest, BandLaid, Laid, Spot
 from ..rods import wall as rod_wall
 from ..rods.wall import Rest
-from .reeds import STIFFNESS_MPA, Built
+from .built import STIFFNESS_MPA, Built
 from .values import PartAtRest
 
 LOOSE = 0.1

@@ -23,10 +23,11 @@ from ..rods.contacts import contacts_between
 from ..rods.wall import Known
 from ..space.together import mirrored, settle
 from .borders import build_border
+from .built import Built
 from .curves import all_curves
 from .hands import work
 from .readings import part_name, read_off, with_true_lengths
-from .reeds import STATIONS, Built, build
+from .reeds import STATIONS, build
 from .values import AtRest, PartAtRest
 from .warp import warp_of
 

@@ -12,7 +12,7 @@ from ..lay.joins import Join
 from ..lay.values import Laid
 from ..rods.wall import Rest
 from ..space.together import ALONE, Together
-from .reeds import Built
+from .built import Built
 from .warp import Warp
 
 

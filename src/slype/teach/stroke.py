@@ -288,3 +288,35 @@ def later_backs(bench: Bench, band: BandLaid, strokes: list[int], rows: int, int
             on = several(reach, space)
             out += due(mine[0], f"Every later row begins, and ends, {on} further on than the one before.")
     return out
+
+
+MOST_TOLD_ROWS = 4
+"""So many rows that begin alike are told one by one; of more, that it goes on so."""
+
+
+def rows_begin(bench: Bench, band: BandLaid, strokes: list[int]) -> list[str]:
+    """What is not alike in every row of a band: with which weaver it begins, or where a single one ends it."""
+    order, rows = bench.order, band.segments[0][1]
+    if rows < 3 or band.band.weave.turns == "back":
+        return []
+    by_row = [[m for m in strokes if order.row[m] == row and order.block[m] == 0] for row in range(rows)]
+    alike: dict[tuple[int, ...], list[int]] = {}
+    for row, mine in enumerate(by_row, start=1):
+        key: tuple[int, ...] = (int(order.weaver[mine[0]]),)
+        if len(band.colours) == 1:
+            key = len(mine), comes_out(bench, band, mine[-1])
+        alike.setdefault(key, []).append(row)
+    if not 1 < len(alike) <= TOLD_WEAVERS or (band.band.weave.turns == "round" and len(band.colours) > 1):
+        return []
+    out = []
+    for found, mine in alike.items():
+        which = f"rows {listed([str(row) for row in mine])}" if len(mine) > 1 else f"row {mine[0]}"
+        if len(mine) > MOST_TOLD_ROWS:
+            which = f"rows {', '.join(str(row) for row in mine[:3])} and so on"
+        which = which[:1].upper() + which[1:]
+        if len(found) == 2:
+            out.append(f"{which}: {several(found[0], 'stroke')}, out at {bench.space(band)} {found[1]}.")
+        else:
+            verb = "begin" if len(mine) > 1 else "begins"
+            out.append(f"{which} {verb} with {bench.weaver(band, found[0])}.")
+    return out if len(out) <= MOST_TOLD_ROWS else []
