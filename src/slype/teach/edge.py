@@ -73,6 +73,9 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
     draft.does = [
         *ahead(tell("Soak the {spokes} where they will bend: {soak}.",
                     soak=spokes.reed.soak().time),
+               tell("Lay the base in the basin, until water covers its edge and {much} of every {spoke}.",
+                    much=bench.about(25.4)),
+               "Is the basin too narrow? Stand the base on its edge, and turn it on when that part is soaked.",
                "Keep the underside of the base towards you."),
         *how(tell("Nip each {spoke} flat with round-nosed pliers, close to the last row of the base."),
              "Squeeze from both faces: one jaw on the underside, one on the far side."),
@@ -110,7 +113,7 @@ STUMP_MM = 50.8
 
 def _cracked(bench: Bench) -> Slip:
     long = STUMP_MM + bench.laid.top_s + bench.laid.border.length_mm + SPARE_MM
-    return Slip(bench.tell("A {spoke} cracks, here or later."),
+    return Slip(bench.tell("A {spoke} cracks, here or while you weave."),
                 f"Cut it off; push a new one, {bench.cut(long)} long, in beside its stump, {bench.about(STUMP_MM)} "
                 "deep.")  # fmt: skip
 
@@ -174,6 +177,7 @@ def grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str)
             f"The gap before a group has its number: group spaces 1 to {len(sizes)}.",
             "Group space 1 is space 1.",
         ]
+        draft.does += _half_told(bench, band) if not was else []
         draft.count("groups", 0, *sizes)
         draft.looks = [f"{several(len(sizes), 'group')}: weave over a whole group as if it were one {one}."]
         draft.slips = [
@@ -200,7 +204,7 @@ def grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str)
         ]
         draft.why = [("Why only now?", f"Further out there is room between single {many_of}.")]
         about = f"The underside, space 1 at the top, with all {band.spaces} spaces between single {many_of}."
-    back = drawn_back(band, before)
+    back = drawn_back(band, before, many_of)
     if back:
         draft.does += sentences(*back)
         draft.slips.append(Slip("After one stroke two weavers come out in one place.",
@@ -208,6 +212,26 @@ def grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str)
     stand = draft.title + "." if group > 1 else "As they stand once they are opened out."
     draft.drawings = [Drawing(part.first, part.first, stand, about, "whole", "all", False)]
     return [draft]
+
+
+def _half_told(bench: Bench, band: BandLaid) -> list[str]:
+    """Where the short inner end of a half spoke lies: beside the end across from its neighbour's."""
+    base, found = bench.design.base, bench.order.stick_ends
+    half = next((ends[0] for ends in found if len(ends) == 1), None)
+    if half is None or base.odd != "half" or band.band.where != "base":
+        return []
+    beside = half - 1 if half else half + 1
+    across = next((a if b == beside else b for a, b in (ends for ends in found if len(ends) == 2)
+                   if beside in (a, b)), None)  # fmt: skip
+    if across is None:
+        return []
+    one, last = bench.stood[0], -1
+    for group, size in enumerate(band.sizes, start=1):
+        last += size
+        if across <= last:
+            return [f"The short end of the half {one} lies beside {one} {across + 1}: weave it with group {group}.",
+                    "Do not count it, and do not open it out."]  # fmt: skip
+    return []
 
 
 def _parted(most: int, many_of: str) -> list[str]:
@@ -246,7 +270,7 @@ def _standing_mm(bench: Bench) -> float:
 def made_ready(bench: Bench, chapter: str) -> Draft:
     """Measuring, soaking and nipping all that stands above the last row."""
     tell, long, design, need = bench.tell, bench.long, bench.design, bench.laid.border
-    part = bench.part("border")
+    part, (soak, *then) = bench.part("border"), before(design.border)
     draft = Draft(chapter, tell("Make the {spokes} ready"), "border", first=part.first, beyond=part.first)
     draft.does = [
         *(["Untie the string at the top."] if bench.is_tied else []),
@@ -255,17 +279,18 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
             about=long(need.length_mm),
             least=long(need.range_mm[0]),
         ),
-        tell("Longer {spokes}, as cut for a first basket, stand higher."),
+        *_too_long(bench),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
-        *sentences(*(tell(line) for line in before(design.border))),
+        *sentences(tell(soak), f"That takes about {design.spokes.reed.soak().time}.", *map(tell, then)),
         *([AWAY] if design.border.is_open else []),
         *_jaws(bench),
     ]
     if len(design.top_reeds) > 1:
         draft.does.append(tell("The {n} {spokes} of one place move together, side by side.", n=len(design.top_reeds)))
     draft.looks = [tell("All {n} {spokes} stand wet and even.", n=design.top_ends)]
-    draft.slips = [Slip(tell("A {spoke} is shorter than {least}.", least=long(need.range_mm[0])),
-                       tell("Push a new one, {long} long, down beside it, {deep} deep; cut the short one off.",
+    draft.slips = [Slip(tell("A {spoke} is shorter than {least}, or cracks now or in the {border}.",
+                            least=long(need.range_mm[0])),
+                       tell("Push a new one, {long} long, down beside it, {deep} deep; cut the old one off.",
                             long=bench.cut(need.length_mm + _last_band_mm(bench)),
                             deep=long(_last_band_mm(bench))))]  # fmt: skip
     draft.count("ends", 0, design.top_ends)
@@ -279,6 +304,16 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
             "nipped", "none", False))  # fmt: skip
     draft.watch = [tell("As cut, about {cut} should stand above the last row.", cut=long(_standing_mm(bench)))]
     return draft
+
+
+def _too_long(bench: Bench) -> list[str]:
+    """What is done with what stands higher than the border needs: an open one takes up no more than it is told."""
+    tell = bench.tell
+    if not bench.design.border.is_open:
+        return [tell("Longer {spokes}, as cut for a first basket, stand higher: leave them so.")]
+    return [tell("Longer {spokes}, as cut for a first basket, stand higher."),
+            tell("First cut every {spoke} to {about} above the last row.",
+                 about=bench.long(bench.laid.border.length_mm))]  # fmt: skip
 
 
 def _last_band_mm(bench: Bench) -> float:

@@ -29,7 +29,7 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.does = ahead(
         f"After {numbers([first for first, *_ in band.segments[1:]][:8], 'row', 'rows')} push each weaver back in "
         f"at the {bench.space(band)} where it hangs.",
-        bench.tell("Leave {tail} of it inside, pointing to the {forward}.", tail=tail),
+        bench.tell("Leave {tail} of it inside, pointing to the {forward}; cut off the rest.", tail=tail),
         f"Set new weavers in {on}, in the same order: the pieces for that start.",
     )
     for block, (first, _rows, start) in enumerate(band.segments):
@@ -40,7 +40,10 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         if block <= 4:
             told = listed([f"{bench.colour(band, k)} in {p}" for k, p in enumerate(places[:TOLD_WEAVERS])])
             begins = min(m for m in bench.acts(part, "set in") if made_of.block[m] == block)
-            draft.does += due(begins, f"Start {block + 1}, row {first + 1}: {told}.")
+            draft.does += due(begins, f"Start {block + 1}, row {first + 1}: {told}.",
+                              *_new_tails(bench, band, places))  # fmt: skip
+        if block > 1:
+            draft.marks.append((first, "start again"))
     if len(band.segments) > 5:
         draft.does += ahead("Go on in this way to the last row.")
     draft.rows = (band.segments[1][0] + 1, band.rows)
@@ -57,6 +60,15 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     about = f"The old weavers are ended and the new ones hang from spaces {listed([str(p) for p in places])}."
     draft.drawings = [Drawing(starts[0], starts[-1] + 1, "The second start.", about, arrow=False)]
     return draft
+
+
+def _new_tails(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
+    """Behind which the tails of a new start lie, each before the space its weaver hangs from."""
+    if len(places) > TOLD_WEAVERS:
+        return []
+    behind = [(place - 2) % band.spaces + 1 for place in places]
+    whose = "Its tail lies" if len(places) == 1 else "Their tails lie"
+    return [f"{whose} behind {numbers(behind, *bench.passes(band))}."]
 
 
 # Joining, ending -----------------------------------------------------------------------------------------------
@@ -113,8 +125,8 @@ def _where_joined(bench: Bench, band: BandLaid) -> list[str]:
     one, many = bench.passes(band)
     clear = several(CLEAR_SPACES, one, many)
     return [*much, *told, *rest, "Where yours runs out sooner, join there.",
-            f"No join within {clear} of another in the same row or the row below.",
-            "Would it fall there? Join sooner."]  # fmt: skip
+            f"Keep at least {clear} between two joins in the same row, or in a row and the one below.",
+            "Would it fall nearer? Join sooner."]  # fmt: skip
 
 
 def _by_weaver(bench: Bench, band: BandLaid) -> list[str]:

@@ -235,10 +235,26 @@ def _tails_cut(bench: Bench) -> list[str]:
     reach = ["Reach those on the floor through the mouth, with the points of the side cutters."] if base else []
     return [tell("Cut each tail half-way to the next {spoke}."),
             tell("That is about {long} past the one that it must stay behind.", long=side[0]), *other,
-            tell("Where a weaver was ended, that is the {spoke} it passed last; cut on its {forward}."),
-            tell("Where one was set in, it is the {spoke} before its space; cut on its {back}."),
+            *_which_passed(bench),
             *([tell("At a join it is the {spoke} of the join: cut each tail on its own side of that.")]
               if any(each.joins for each in bench.plan.joins) else []), *reach]  # fmt: skip
+
+
+def _which_passed(bench: Bench) -> list[str]:
+    """Behind which a tail must stay, and on which side of it: by the next number, for whoever looks at the inside finds
+    left and right changed."""
+    tell, order, last = bench.tell, bench.order, bench.laid.side[-1]
+    ended = bench.acts(bench.part("side", last.index), "end")
+    out = [tell("Where a weaver was ended, that is the {spoke} its step says it has passed, or lies behind."),
+           "It is none of those that its tail lies past.",
+           "Cut it before the next higher number."]  # fmt: skip
+    if ended and last.band.group == 1 and not last.band.blocks:
+        held = order.tail_behind(ended[0])[0]
+        which = bench.weaver(last, int(order.weaver[ended[0]]))
+        out.append(tell("So {which} of band {band} is cut between {spokes} {m} and {n}.", which=which,
+                        band=bench.laid.bands.index(last) + 1, m=held + 1, n=(held + 1) % last.spaces + 1))  # fmt: skip
+    return [*out, tell("Where one was set in, it is the {spoke} before its space."),
+            "Cut that tail before the next lower number."]  # fmt: skip
 
 
 def trim(bench: Bench, _job: Job) -> list[Draft]:

@@ -204,9 +204,10 @@ def _odd(bench: Bench, one: str) -> list[str]:
     where = "in the slits" if base.kind == "pierced cross" else "beside the upper ones"
     return [
         f"Lay the half {one} {where}, in the same layer.",
-        f"Its inner end lies {bench.about(HALF_SPOKE_MM)} past the middle, along the arm across from its own.",
         "Its outer end is level with those beside it.",
-        "That short piece is woven over with the arm that it lies on.",
+        f"Its inner end then lies {bench.about(HALF_SPOKE_MM)} past the middle, or a little more.",
+        "That short piece lies along the arm across from its own; the drawings do not show it.",
+        "It is woven over with the arm that it lies on, and never counted.",
         f"Seen from above and looking outwards, it lies on the {_half_side(bench)}-hand side of its arm.",
     ]
 

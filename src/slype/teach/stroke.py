@@ -189,7 +189,23 @@ def _stroke_slips(bench: Bench, band: BandLaid) -> list[Slip]:
         return [Slip(f"A {space} is left without a weaver.", "You passed one by. Take the strokes back to there.")]
     most = max(over for over, _ in band.band.weave.cycle)
     seen = f"a {one} twice running" if most == 1 else several(most + 1, one)
-    return [Slip(f"The weaver goes in front of {seen}.", f"A {one} was missed. Go back to it.")]
+    alike = seam_alike(bench, band)
+    but = ", where no row begins" if alike and most == 1 else ""
+    return [Slip(f"The weaver goes in front of {seen}{but}.", f"A {one} was missed. Go back to it.")]
+
+
+def seam_alike(bench: Bench, band: BandLaid) -> list[int]:
+    """The two neighbours, from 1, that look alike in every row where it begins: the last and the first that it passes
+    are both passed in front, by the same colour, for their number is odd. Nothing where that is not so."""
+    order, weave = bench.order, band.band.weave
+    if weave.cycle != ((1, 1),) or weave.turns == "back" or len(band.colours) > 2 or not band.spaces % 2:
+        return []
+    if len(band.colours) == 2 and (weave.turns != "stroke" or len(set(band.colours)) == 1):
+        return []
+    if band.rows < 2 or not band.locked:
+        return []
+    first = order.in_front(strokes_of(bench, band)[0])[0]
+    return [(first - 1) % band.spaces + 1, first + 1]
 
 
 # From row 1 to row 2 -------------------------------------------------------------------------------------------

@@ -13,7 +13,7 @@ from ..tell.bands import band_minutes
 from ..tell.voice import title_of_band
 from ..weave.table import EVERY_END
 from ..words import listed, several
-from .bench import Bench
+from .bench import Bench, numbers
 from .edge import grouped
 from .ending import again, end, join, joined_behind
 from .measures import measured, off_measure
@@ -26,6 +26,7 @@ from .stroke import (
     later_backs,
     next_back,
     rows_begin,
+    seam_alike,
     standing_at,
     steps_up,
     stroke,
@@ -259,9 +260,16 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     draft.does += _how_far(bench, band, begun, strokes, first_row[-1] + 1, draft)
     if weave.turns == "back":
         draft.does = in_turn([*draft.does, *later_backs(bench, band, strokes, begun[1], draft)])
+    if begun[1] < band.rows:
+        draft.marks.append((begun[1], "start again"))
     if not job.ends:
         draft.does += afterwards("Do not end the weavers: the next band goes on with them.")
+    alike = seam_alike(bench, band)
+    if alike:
+        two = numbers(alike, *bench.passes(band))
+        draft.looks.append(f"Where each row begins, {two} look alike: that belongs there.")
     draft.looks += _effect_told(bench, band)
+    _thread_off(bench, band, draft, strokes)
     draft.chart = _compared(bench, band)
     if is_new(bench, band) or not draft.looks:
         draft.looks.append("Each row lies close on the one before, with no gap.")
@@ -289,6 +297,22 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
         ("Why press each row down?", "Loose rows leave gaps, and the basket would not stand as high as planned.")
     ]
     return draft
+
+
+TIED_ROWS = 2
+"""The thread that ties a cross is cut off after so many rows of the base (common practice, no source)."""
+
+
+def _thread_off(bench: Bench, band: BandLaid, draft: Draft, strokes: list[int]) -> None:
+    """When the thread that ties the cross is cut off, said and at the box of its row."""
+    base, row = bench.design.base, TIED_ROWS
+    tied = base.kind == "laid cross" or not bench.design.form.is_round
+    if not tied or not bench.laid.base or band is not bench.laid.base[0] or band.segments[0][1] < row:
+        return
+    last = max(m for m in strokes if bench.order.row[m] < row)
+    draft.does = in_turn([*draft.does, *due(last + 1, bench.tell(
+        "After row {row} cut off the thread that ties the {cross}, if you tied it.", row=row))])  # fmt: skip
+    draft.marks.append((row, bench.tell("cut thread of {cross}")))
 
 
 MOST_MARKED = 12
@@ -347,8 +371,7 @@ def _how_far(
               *([f"Press each row {'towards the middle' if band.band.where == 'base' else 'down'}, close on the one "
                  "before."] if is_new(bench, band) else []), *rows_begin(bench, band, strokes))  # fmt: skip
     if rows == band.rows:
-        base = band.band.where == "base"
-        held = ["Lay the ruler over the middle, from the last row's outer edge to that across from it."] if base else []
+        held = _held(bench, band)
         if rows >= 6:
             half = rows // 2
             last = max(m for m in strokes if bench.order.row[m] < half)
@@ -359,6 +382,15 @@ def _how_far(
         out += afterwards(*held, f"After row {rows}, the last, measure: {measured(bench, band, band.end_s)}.")
         into.marks.append((rows, "measure"))
     return out
+
+
+def _held(bench: Bench, band: BandLaid) -> list[str]:
+    """How the ruler is laid: on a base over its rows, on the wall at what stands, told at the first band there."""
+    if band.band.where == "base":
+        return ["Lay the ruler over the middle, from the last row's outer edge to that across from it."]
+    if not is_new(bench, band):
+        return []
+    return [bench.tell("Across: at the last row, from the middle of a {spoke} to that of the one across.")]
 
 
 def _compared(bench: Bench, band: BandLaid) -> bool:

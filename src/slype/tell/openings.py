@@ -39,7 +39,8 @@ def opening(design: Design, laid: Laid, order: Moments, moment: int, of: str, st
             return ""
         at = next(i for i, each in enumerate(laid.bands) if each.index == part.band)
         board = [BOARD_BACK] if at == 0 and design.base.is_board else []
-        return _joined(design, *board, *drawn_back(laid.bands[at], laid.bands[at - 1] if at else None))
+        return _joined(design, *board, *drawn_back(laid.bands[at], laid.bands[at - 1] if at else None,
+                                                    _stood(design, laid.bands[at])))
     if part.key in ("base", "side") and part.band is not None:
         at = next(i for i, each in enumerate(laid.bands) if each.index == part.band)
         if at == 0 and part.key == "base":
@@ -57,10 +58,15 @@ def opening(design: Design, laid: Laid, order: Moments, moment: int, of: str, st
     return _joined(design, *lines)
 
 
+def _stood(design: Design, band: BandLaid) -> str:
+    """What stands where a band is woven, several."""
+    return "sticks" if design.spokes.inserted and band.band.where == "base" else "{spokes}"
+
+
 def _groups_told(design: Design, band: BandLaid, before: BandLaid | None) -> list[str]:
     """What counts as one in a band, where that is not as it was in the band before; and where weavers that go on from
     there come out now, for their last strokes were made over the old groups."""
-    where, stood = band.band.where, "sticks" if design.spokes.inserted and band.band.where == "base" else "{spokes}"
+    where, stood = band.band.where, _stood(design, band)
     changed = before is not None and before.band.where == where and before.sizes != band.sizes
     lines: list[str] = []
     fresh = before is None or before.band.where != where
@@ -70,11 +76,12 @@ def _groups_told(design: Design, band: BandLaid, before: BandLaid | None) -> lis
                      "counts as one.")  # fmt: skip
     elif changed:
         lines.append(f"Open the {stood} out singly and evenly, like the rays of a star, as you weave.")
-    return lines + drawn_back(band, before)
+    return lines + drawn_back(band, before, stood)
 
 
-def drawn_back(band: BandLaid, before: BandLaid | None) -> list[str]:
-    """Where weavers that go on over other groups come out now, for their last strokes were made over the old ones."""
+def drawn_back(band: BandLaid, before: BandLaid | None, stood: str) -> list[str]:
+    """Where weavers that go on over other groups come out now, for their last strokes were made over the old ones;
+    `stood` what stands there, several."""
     many = len(band.colours)
     if before is None or before.band.where != band.band.where or before.sizes == band.sizes or many < 2:
         return []
@@ -83,7 +90,27 @@ def drawn_back(band: BandLaid, before: BandLaid | None) -> list[str]:
     places = [str((band.band.start + k) % band.spaces + 1) for k in range(1, many)]
     gap = f"{space_of(band)}{'s' if many > 2 else ''} {listed(places)}"
     which, its = ("Weaver 2 now comes", "its") if many == 2 else (f"Weavers 2 to {many} now come", "their")
-    return [f"{which} out at {gap}: draw {its} last stroke back as far as that."]
+    return [f"{which} out at {gap}: draw {its} last stroke back as far as that.", *_from_where(band, before, stood)]
+
+
+def _from_where(band: BandLaid, before: BandLaid, stood: str) -> list[str]:
+    """Between which ends each weaver hangs that is drawn back, and between which it comes out then; nothing where there
+    are many."""
+    old, new = ([sum(each.sizes[:k]) for k in range(each.spaces)] for each in (before, band))
+    start, many, ends = band.band.start % band.spaces, len(band.colours), band.ends
+    if new[start] not in old or many > MOST_DRAWN_BACK:
+        return []
+    hung, out = old.index(new[start]), []
+    for k in range(1, many):
+        was, comes = old[(hung + k) % before.spaces], new[(start + k) % band.spaces]
+        if was != comes:
+            out.append(f"Weaver {k + 1} hangs between {stood} {(was - 1) % ends + 1} and {was % ends + 1}; draw it "
+                       f"back to between {(comes - 1) % ends + 1} and {comes % ends + 1}.")  # fmt: skip
+    return out
+
+
+MOST_DRAWN_BACK = 4
+"""Of so many weavers it is told, one by one, from where to where each is drawn back."""
 
 
 def _rounds_told(design: Design, band: BandLaid, order: Moments, part: WorkPart) -> list[str]:

@@ -1,0 +1,154 @@
+"""What two beginners stumbled on in the students' sheets, held against the trace and the plan."""
+
+import re
+from dataclasses import replace
+from importlib import resources
+from itertools import pairwise
+
+import pytest
+
+from slype.design.file import reader
+from slype.design.values import group_sizes
+from slype.lay.joins import CLEAR_SPACES
+from slype.order.moments import moments
+from slype.plans import planning
+from slype.quantity import parse_length
+from slype.teach.steps import taught
+
+
+def planned(name, **values):
+    text = resources.files("slype").joinpath(f"examples/{name}.toml").read_text(encoding="utf-8")
+    return planning.plan(replace(reader.parse(text), **values))
+
+
+@pytest.fixture(scope="module")
+def posy():
+    plan = planned("posy")
+    return plan, taught(plan)
+
+
+@pytest.fixture(scope="module")
+def estuary():
+    plan = planned("estuary", hand="left", wording="uk")
+    return plan, taught(plan)
+
+
+def step_of(steps, title, band=None):
+    return next(each for each in steps if each.title.startswith(title) and band in (None, each.band))
+
+
+def last_of(band, weaver):
+    """The last that a weaver of a band passes behind before it is drawn in, from 1."""
+    t = band.traces()[-1][1]
+    mine = [i for i in range(len(t.spoke)) if t.weaver[i] == weaver and not t.front[i]]
+    return int(t.spoke[mine[-1]]) + 1
+
+
+@pytest.mark.parametrize("basket", ["posy", "estuary"])
+def test_an_ended_tail_is_trimmed_between_the_last_it_passed_and_the_next_number(basket, request):
+    plan, steps = request.getfixturevalue(basket)
+    does = step_of(steps, "Trim").does
+    said = next(line for line in does if line.startswith("So weaver"))
+    weaver, at, one, after = map(int, re.findall(r"\d+", said))
+    band = plan.laid.bands[at - 1]
+    assert band is plan.laid.side[-1]
+    assert one == last_of(band, weaver - 1)
+    assert after == one % band.spaces + 1
+    assert not any(
+        " left" in line or " right" in line for line in does if "weaver was ended" in line or "set in" in line
+    )
+
+
+def test_where_a_spoke_cracks_each_remedy_says_until_when_it_holds(posy, estuary):
+    for _, steps in (posy, estuary):
+        found = [slip.seen for step in steps for slip in step.slips if "cracks" in slip.seen and "{" not in slip.seen]
+        standing = [each for each in found if "while you weave" in each or "in the border" in each]
+        assert len(standing) == 2
+        assert standing[0].endswith("here or while you weave.")
+        assert "now or in the border" in standing[1]
+
+
+def test_the_base_is_laid_in_water_before_it_is_turned_up(posy, estuary):
+    for plan, steps in (posy, estuary):
+        does = " ".join(step_of(steps, "Turn up").does)
+        assert "Lay the base in the basin, until water covers its edge and 1 in" in does
+        assert plan.design.spokes.reed.soak().time in does
+
+
+def test_joins_are_kept_as_far_apart_as_the_plan_keeps_them(posy):
+    does = step_of(posy[1], "Join a new length").does
+    assert (
+        f"Keep at least {CLEAR_SPACES} spokes between two joins in the same row, or in a row and the one below." in does
+    )
+
+
+def test_the_thread_of_the_cross_is_cut_off_where_it_is_due(posy, estuary):
+    for (plan, steps), cross in ((posy, "cross"), (estuary, "slath")):
+        step = step_of(steps, "Go round", plan.laid.base[0].index)
+        assert (2, f"cut thread of {cross}") in step.marks
+        assert f"After row 2 cut off the thread that ties the {cross}, if you tied it." in step.does
+        order = moments(plan.laid)
+        before = plan.laid.base[0].spaces  # strokes of two rows of pairing, one from every space
+        assert sum(order.row[m] < 2 for m in range(step.first, step.beyond)) <= 2 * before
+
+
+def test_weaver_2_is_drawn_back_from_where_the_old_groups_left_it_to_where_the_new_ones_begin(estuary):
+    plan, steps = estuary
+    found = [
+        tuple(map(int, re.findall(r"\d+", line)))[1:] for step in steps for line in step.does if "hangs between" in line
+    ]
+    sizes = [group_sizes(band.ends, band.band.group) for band in plan.laid.base]
+    assert found == [(old[0], old[0] + 1, new[0], new[0] + 1) for old, new in pairwise(sizes)]
+
+
+def test_an_open_border_s_spokes_are_cut_to_their_length_before_the_slant(posy):
+    plan, steps = posy
+    does = list(step_of(steps, "Make the spokes ready").does)
+    cut = next(i for i, line in enumerate(does) if line.startswith("First cut every spoke to"))
+    told = parse_length(re.search(r"to (.*) above", does[cut])[1])
+    assert told == pytest.approx(plan.laid.border.length_mm, abs=2.0)
+    assert cut < next(i for i, line in enumerate(does) if "on the slant" in line)
+
+
+def test_the_short_end_of_the_half_spoke_lies_across_from_its_neighbour_and_is_not_counted(posy):
+    plan, steps = posy
+    does = step_of(steps, "Take the spokes in groups").does
+    spoke, group = map(int, re.search(r"beside spoke (\d+): weave it with group (\d+)", " ".join(does)).groups())
+    ends, half = moments(plan.laid).stick_ends, 4
+    assert (half,) in ends
+    assert any(set(each) == {half - 1, spoke - 1} for each in ends)
+    sizes = group_sizes(plan.laid.base[0].ends, plan.laid.base[0].band.group)
+    assert sum(sizes[: group - 1]) < spoke <= sum(sizes[:group])
+    assert "Do not count it, and do not open it out." in does
+
+
+def test_two_neighbours_that_look_alike_where_rows_begin_are_told(posy):
+    plan, steps = posy
+    told = 0
+    for band in plan.laid.bands:
+        step = next((each for each in steps if each.band == band.index and each.title.startswith("Go round")), None)
+        line = next((each for each in step.looks if "look alike" in each), None)
+        if line is None:
+            continue
+        a, b = (int(each) - 1 for each in re.findall(r"\d+", line))
+        t = band.traces()[0][1]
+        seen = list(zip(t.spoke.tolist(), t.row.tolist(), t.front.tolist(), t.weaver.tolist(), strict=True))
+        for row in range(band.rows - 1):  # what is seen there from outside: whose weaver, or none
+            left, right = ([w for s, r, f, w in seen if f and (s, r) == (each, row)] for each in (a, b))
+            assert left == right, (band.index, row)
+        told += 1
+    assert told == 3
+    slips = [slip.seen for step in steps for slip in step.slips if "twice running" in slip.seen]
+    assert slips
+    assert all("where no row begins" in each for each in slips)
+
+
+def test_each_new_start_is_told_with_its_tails_and_at_its_row(estuary):
+    plan, steps = estuary
+    band = next(each for each in plan.laid.bands if each.band.blocks)
+    again, row = step_of(steps, "End the weavers and start again"), step_of(steps, "Go round", band.index)
+    due = [row_ for step in (row, again) for row_, what in step.marks if what == "start again"]
+    assert due == [first for first, *_ in band.segments[1:]]
+    for _, _, start in band.segments[1:]:
+        behind = f"{(start - 1) % band.spaces + 1} to {(start + len(band.colours) - 2) % band.spaces + 1}"
+        assert f"Their tails lie behind stakes {behind}." in again.does
