@@ -127,7 +127,7 @@ FAULTS = [
     ("class.toml", "[sizes]", "[size]", 'class.toml: unknown table "size"', '"sizes"'),
     ("class.toml", 'kind = "packet"', 'kind = "paket"', "class.toml, dye 4, kind:", '"packet"'),
     ("class.toml", 'swatch_dye = "3 g" ', "", "class.toml, dye 2: a swatch has dye and reed", "neither"),
-    ("class.toml", 'shelf = "shelf.csv"', 'shelf = "self.csv"', "there is no such file", "Check the name"),
+    ("class.toml", 'shelf = "shelf.csv"', 'shelf = "self.csv"', "class.toml, class, shelf, ", "Check the name"),
 ]  # fmt: skip
 
 

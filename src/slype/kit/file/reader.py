@@ -209,7 +209,9 @@ class _Reading:
                 if name == usual:
                     raise (trouble.inside(main.at("design")) if isinstance(trouble, FileTrouble) else trouble) from None
                 rows = [i for i, each in enumerate(self._list("student")) if each.get("design") == name]
-                self.tell_at(trouble, ("student", rows[0], "design") if rows else ("class", "roster"))
+                path = ("student", rows[0], "design") if rows else ("class", "roster")
+                at = Place(f"{self.name}, student {rows[0] + 1}, design", path) if rows else main.at("roster")
+                self.tell_at(trouble.inside(at) if isinstance(trouble, FileTrouble) else trouble, path)
                 continue
             texts[file] = DesignText(file, text)
         return texts, designs, usual if usual in designs else f"{usual}.toml"
@@ -227,7 +229,8 @@ class _Reading:
             return read_sheet(_whole(self._beside(name)), name, columns, needed, "student" if key == "roster" else key)
         except SlypeError as trouble:
             if not quiet:
-                self.tell_at(trouble, ("class", key))
+                at = main.at(key)
+                self.tell_at(trouble.inside(at) if isinstance(trouble, FileTrouble) else trouble, ("class", key))
             return None
 
     def _seats(self, main: Table, designs: dict[str, Design], usual: str, palette: dict[str, str]) -> list[Seat]:
