@@ -169,3 +169,14 @@ def test_it_is_a_tagged_pdf_with_bookmarks_title_language_and_embedded_fonts():
 def test_another_reader_is_refused_in_a_sentence():
     with pytest.raises(DesignError, match="no reader I know"):
         make(planned(), "pupil")
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_half_squares_at_the_edges_of_a_whole_chart_are_explained(hand):
+    """Three-rod wale passes two in front: its squares lie over gaps, and one of each row is halved by the edge. Randing
+    passes one, and none is."""
+    said = "The half squares at both edges of a row are one stroke: it passes space 1."
+    draft = planned(hand=hand)
+    assert said in contents(draft, "student")["reading"]
+    randed = [band for band in draft.design.bands if band.where == "base" or band.weave.name == "randing"]
+    assert said not in contents(plan(replace(draft.design, bands=tuple(randed))), "student")["reading"]

@@ -16,7 +16,7 @@ from ..errors import DesignError, did_you_mean
 from ..figures.figure import Figures, figures_of
 from ..figures.pen import as_light, greyed
 from ..figures.strips import trouble_svg
-from ..lay.chart import letters_for
+from ..lay.chart import letters_for, seen_rows
 from ..offers import PAPERS, READERS
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
@@ -81,7 +81,7 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
         "chapters": _chapters(figures, _without(steps, early), reader, style.large)
         if reader in ("student", "teacher") else [],
         "charts": _charts(plan, style) if plan.laid.side else [],
-        "reading": [first_up(tell(WORDS["squares"])), *squares.reading(plan)],
+        "reading": [first_up(tell(WORDS["squares"])), *squares.reading(plan), *_halved(plan)],
         "key": [[name, as_light(shade) if style.grey else shade, letters_for(plan.design)[name].upper()]
                 for name, shade in plan.design.palette.items()],
         "watch": watch_list(plan) if reader == "teacher" else [],
@@ -323,6 +323,16 @@ def _ranges(plan: Plan) -> list[list[str]]:
     return [
         [f"{row.what} ({row.remark})" if row.remark else row.what, row.length, row.between] for row in cut_list(plan)
     ]
+
+
+def _halved(plan: Plan) -> list[str]:
+    """What the halves of squares are that stand at both edges of a chart of the whole round; nothing where there are
+    none."""
+    whole = plan.design.top_ends <= squares.MOST_SHEET_SPOKES
+    rows = ((band.ends, row) for band in plan.laid.side for row in seen_rows(plan.laid, band))
+    if whole and any(a < edge < b for ends, row in rows for a, b, _ in row for edge in (0, ends)):
+        return ["The half squares at both edges of a row are one stroke: it passes space 1."]
+    return []
 
 
 def _charts(plan: Plan, style: Style) -> list[dict[str, object]]:
