@@ -173,11 +173,14 @@ def test_where_a_basket_is_not_at_rest_that_is_said():
 # Where reeds come near each other ------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("seed", range(3))
-def test_every_place_where_two_reeds_lie_in_each_other_is_found_fine_or_thick(seed):
+@pytest.mark.parametrize(("seed", "apart"), [(0, False), (1, False), (2, False), (0, True), (3, True)])
+def test_every_place_where_two_reeds_lie_in_each_other_is_found_fine_or_thick(seed, apart, monkeypatch):
     by = np.random.default_rng(seed)
     many, nodes = 14, 12
     way = by.normal(size=(many, 1, 3)) / 3
+    if apart:  # long edges look and are looked for by themselves
+        for name, much in (("MANY", 0), ("MOST_OF", 50), ("LONG", 0.0)):
+            monkeypatch.setattr(bundle, name, much)
     at = by.uniform(-8, 8, (many, 1, 3)) + np.cumsum(way + by.normal(size=(many, nodes, 3)) / 9, axis=1)
     radius = by.choice([0.5, 0.55, 1.0, 1.6, 4.0], many)
     loose = bundle.Bundle(np.arange(many + 1) * nodes, at.reshape(-1, 3), radius)

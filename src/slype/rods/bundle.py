@@ -65,6 +65,8 @@ NONE = Worst(0.0, (-1, -1))
 
 CHORD, MOST_CHORDS = 0.5, 8
 """The longest chord of a smooth line in its own thicknesses, and most of one edge: as reeds are drawn."""
+MANY, MOST_OF, LONG = 40_000, 99, 4.0
+"""Of so many edges those longer than so many in 100 are looked for apart, where the longest is so many times longer."""
 ALIKE = 1.3  # times as thick: rods no thicker than this than each other are looked for in one grid
 
 
@@ -86,23 +88,32 @@ def pairs_near(
         finest = float(r[r > done].min())
         sought = np.flatnonzero((r > done) & (r <= ALIKE * finest))
         done = float(r[sought].max())
-        seek = np.flatnonzero(r <= done)
-        size = float(half[sought].max() + half[seek].max()) + 2 * done + margin
-        cell = np.floor((middle[seek] - low) / size).astype(np.int64) + 1
-        wide = cell.max(axis=0) + 3
-        key = (cell[:, 2] * wide[1] + cell[:, 1]) * wide[0] + cell[:, 0]
-        # Neighbours in the grid look one after the other: what they look at is at hand.
-        order = np.argsort(key, kind="stable")
-        seek, key = seek[order], key[order]
-        own = r[seek] >= finest
-        cells, begins = np.unique(key[own], return_index=True)
-        out.append(bundle_kernels.near(
-            at, bundle.rod, bundle.r, edges[seek], key, edges[seek[own]], cells, np.r_[begins, own.sum()], wide,
-            margin, bundle.along, 40 * len(seek),
-        ))  # fmt: skip
+        for seek, those in _by_length(half, np.flatnonzero(r <= done), sought):
+            size = float(half[those].max() + half[seek].max()) + 2 * done + margin
+            cell = np.floor((middle - low) / size).astype(np.int64) + 1
+            wide = cell.max(axis=0) + 3
+            key = (cell[:, 2] * wide[1] + cell[:, 1]) * wide[0] + cell[:, 0]
+            # Neighbours in the grid look one after the other: what they look at is at hand.
+            seek, those = (each[np.argsort(key[each], kind="stable")] for each in (seek, those))
+            cells, begins = np.unique(key[those], return_index=True)
+            out.append(bundle_kernels.near(
+                at, bundle.rod, bundle.r, edges[seek], key[seek], edges[those], cells, np.r_[begins, len(those)], wide,
+                margin, bundle.along, 40 * len(seek),
+            ))  # fmt: skip
     found = np.concatenate(out)
     found = found[np.lexsort((found[:, 1], found[:, 0]))]
     return np.ascontiguousarray(found[:, 0]), np.ascontiguousarray(found[:, 1])
+
+
+def _by_length(half: np.ndarray, seek: np.ndarray, sought: np.ndarray) -> list[tuple[np.ndarray, np.ndarray]]:
+    """What looks for what, in parts that lie in one grid each: among very many edges a few long ones look and are
+    looked for apart, or they would make every cell as large as themselves."""
+    usual = np.percentile(half[seek], MOST_OF)
+    if len(seek) < MANY or half[seek].max() < LONG * usual:
+        return [(seek, sought)]
+    short_seek, short = half[seek] <= usual, half[sought] <= usual
+    parts = [(seek[short_seek], sought[short]), (seek, sought[~short]), (seek[~short_seek], sought[short])]
+    return [(one, other) for one, other in parts if len(one) and len(other)]
 
 
 def overlap(bundle: Bundle, at: np.ndarray, cut: float = 1.0) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
