@@ -241,11 +241,10 @@ def run_tests(words):
     if words[:1] == ["quick"]:
         tests = run([python, os.path.join(ROOT, "tests", "support", "quick.py")] + words[1:], ROOT)
     else:
-        # From the checkout, because pytest looks for its `testpaths` only there. One worker more than there are cores:
-        # where a test waits for a page or a studio, another goes on. Each takes a run of neighbours, which share what
-        # they need, and who is done early takes over from another's end.
-        workers = str((os.cpu_count() or 1) + 1)
-        tests = run([python, "-m", "pytest", "-n", workers, "--dist", "worksteal"] + words, ROOT)
+        # From the checkout, because pytest looks for its `testpaths` only there. On every core; each takes a run of
+        # neighbours, which share what they need, and who is done early takes over from the other's end. One worker more
+        # than there are cores was no quicker, and pages then came too late for their tests.
+        tests = run([python, "-m", "pytest", "-n", "auto", "--dist", "worksteal"] + words, ROOT)
     style = run([python, "-m", "ruff", "check", ROOT], ROOT)
     said = checking.communicate()[0].decode("utf-8", "replace")
     sys.stdout.write(said)
