@@ -49,6 +49,7 @@ def pytest_terminal_summary(terminalreporter):
         terminalreporter.write_line("; ".join(eased))
     if not any(report.nodeid.startswith("tests/plans/test_handbooks.py") for report in reports):
         return
+    import handbook_page
     import handbooks
 
     rows = handbooks.comparisons()
@@ -56,7 +57,7 @@ def pytest_terminal_summary(terminalreporter):
     terminalreporter.section("handbooks")
     terminalreporter.write_line(f"{len(rows)} figures compared, {len(apart)} disagree (docs/handbooks.md)")
     if terminalreporter.config.getoption("--handbooks"):
-        for line in handbooks.lines():
+        for line in handbook_page.lines():
             terminalreporter.write_line(line)
 
 

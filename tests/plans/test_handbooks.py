@@ -3,6 +3,7 @@
 import math
 import re
 
+import handbook_page
 import handbooks
 import pytest
 from handbook_figures import DISAGREE, TOLERANCES, table
@@ -55,7 +56,7 @@ def test_a_figure_that_disagrees_stays_visible_with_a_reason(rows, key):
     assert not row.within, "it agrees now: take it out of DISAGREE"
     assert row.verdict == "DISAGREES"
     assert len(DISAGREE[key]) > 30
-    assert f"**{row.source}, {row.quantity}**" in handbooks.page()
+    assert f"**{row.source}, {row.quantity}**" in handbook_page.page()
 
 
 def test_every_comparison_names_a_source_a_tolerance_and_its_kind(rows):
@@ -142,10 +143,10 @@ def test_raw_tables_name_their_source_and_mark_stated_from_derived():
 
 
 def test_the_page_of_comparisons_is_what_the_code_says():
-    plan = handbooks.page()
-    shown = handbooks.PAGE
+    plan = handbook_page.page()
+    shown = handbook_page.PAGE
     if not shown.exists() or shown.read_text(encoding="utf-8") != plan:
         beside = shown.with_suffix(".new.md")
         beside.write_text(plan, encoding="utf-8")
-        remedy = "Rewrite: python tests/support/handbooks.py --write"
+        remedy = "Rewrite: python tests/support/handbook_page.py --write"
         pytest.fail(f"{shown} is out of date; the new one is {beside}. {remedy}")

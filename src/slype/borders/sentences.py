@@ -23,17 +23,23 @@ def bend_above(border: Border) -> float:
     return min(layers(border)[0, 1], KINK_MOST) + 0.5
 
 
+SOAK_AGAIN = (
+    "Soak the standing {spokes} again, basket upside down in the water, until one bends round a finger uncracked."
+)
+
+
 def before(border: Border) -> list[str]:
     """Soaking and crimping, before the first end is bent."""
-    soak = (
-        "Soak the standing {spokes} again, basket upside down in the water, until one bends round a finger uncracked."
-    )
+    return [SOAK_AGAIN, bent_how(border)]
+
+
+def bent_how(border: Border) -> str:
+    """What is done to every end so that it will bend where it should."""
     if border.is_open:
-        return [soak, "Cut every tip on the slant, so that it slides down beside a {spoke}; arches are bent, not "
-                "nipped."]  # fmt: skip
+        return "Cut every tip on the slant, so that it slides down beside a {spoke}; arches are bent, not nipped."
     high = bend_above(border)
     where = "just above the last row" if high < 1 else f"{high:g} times its thickness above the last row"
-    return [soak, f"Nip each {{spoke}} flat with round-nosed pliers {where}, where it will turn down."]
+    return f"Nip each {{spoke}} flat with round-nosed pliers {where}, where it will turn down."
 
 
 def lay_first(border: Border) -> list[str]:

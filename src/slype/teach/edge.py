@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from ..borders.sentences import before, bend_above
+from ..borders.sentences import SOAK_AGAIN, bend_above, bent_how
 from ..lay.values import SPARE_MM, BandLaid
 from ..order.course import Job
 from ..plans.times import pushing_in, seconds_of
+from ..quantity import MM_PER_IN
 from ..surface.sticks import even_from
 from ..tell.added_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from ..tell.bases import clock_above
@@ -74,7 +75,7 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
         *ahead(tell("Soak the {spokes} where they will bend: {soak}.",
                     soak=spokes.reed.soak().time),
                tell("Lay the base in the basin, until water covers its edge and {much} of every {spoke}.",
-                    much=bench.about(25.4)),
+                    much=bench.about(WET_MM)),
                "Is the basin too narrow? Stand the base on its edge, and turn it on when that part is soaked.",
                "Keep the underside of the base towards you."),
         *how(tell("Nip each {spoke} flat with round-nosed pliers, close to the last row of the base."),
@@ -107,6 +108,8 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
     return [draft]
 
 
+WET_MM = MM_PER_IN
+"""How much of every spoke is soaked beyond the edge where it turns up (common practice, no source)."""
 STUMP_MM = 50.8
 """How deep a new one is pushed in beside the stump of a cracked one (common practice, no source)."""
 
@@ -270,7 +273,7 @@ def _standing_mm(bench: Bench) -> float:
 def made_ready(bench: Bench, chapter: str) -> Draft:
     """Measuring, soaking and nipping all that stands above the last row."""
     tell, long, design, need = bench.tell, bench.long, bench.design, bench.laid.border
-    part, (soak, *then) = bench.part("border"), before(design.border)
+    part = bench.part("border")
     draft = Draft(chapter, tell("Make the {spokes} ready"), "border", first=part.first, beyond=part.first)
     draft.does = [
         *(["Untie the string at the top."] if bench.is_tied else []),
@@ -281,7 +284,8 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
         ),
         *_too_long(bench),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
-        *sentences(tell(soak), f"That takes about {design.spokes.reed.soak().time}.", *map(tell, then)),
+        *sentences(tell(SOAK_AGAIN), f"That takes about {design.spokes.reed.soak().time}.",
+                   tell(bent_how(design.border))),
         *([AWAY] if design.border.is_open else []),
         *_jaws(bench),
     ]
@@ -320,7 +324,7 @@ def _last_band_mm(bench: Bench) -> float:
     """How deep a new one is pushed down before the border: as the last band is high, and a thumb's breadth at least
     (common practice, no source)."""
     woven = bench.laid.side
-    return max(25.4, woven[-1].end_s - woven[-1].start_s if woven else 0.0)
+    return max(MM_PER_IN, woven[-1].end_s - woven[-1].start_s if woven else 0.0)
 
 
 def _bends_at(bench: Bench) -> str:

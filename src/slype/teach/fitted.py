@@ -66,7 +66,7 @@ def _foot_of_board(bench: Bench, moves: list[int], others: list[str]) -> list[Dr
     that any is told in."""
     border, tell = bench.design.base.foot, bench.tell
     assert border is not None, "a board has a foot border"
-    if border.is_open or border.order is not None or not moves:
+    if border.is_open or border.order is not None:
         draft = Draft("The board", "Work the foot", "board", ahead(*sentences(*others)), first=moves[0],
                       beyond=moves[-1] + 1)  # fmt: skip
         return [_foot_done(bench, draft, moves)]

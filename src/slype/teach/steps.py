@@ -34,7 +34,7 @@ def taught(plan: Plan) -> tuple[Step, ...]:
         for each in own if job.of else ():
             each.of, each.chapter = job.of, f"Lid: {each.chapter[:1].lower()}{each.chapter[1:]}"
             for told in TOLD_OF:
-                setattr(each, told, _of_a_lid(getattr(each, told)))
+                setattr(each, told, _said(getattr(each, told), of_a_lid))
         drafts += own
     _soaked(bench, lid, drafts)
     _cared_for(plan, drafts)
@@ -44,24 +44,21 @@ def taught(plan: Plan) -> tuple[Step, ...]:
 
 def _spelt_american(step: Step) -> Step:
     """A step whose plain sentences, those that no voice has said, are spelt as the others are."""
-    return replace(step, **{told: _towards(getattr(step, told)) for told in TOLD_OF})
+    return replace(step, **{told: _said(getattr(step, told), _toward) for told in TOLD_OF})
 
 
-def _towards(told: Any) -> Any:
+def _toward(text: str) -> str:
+    # This word alone: a maker's own colours stand in these sentences, and are not spelt anew.
+    return text.replace("towards", "toward")
+
+
+def _said(told: Any, how: Callable[[str], str]) -> Any:
+    """Sentences, or what holds some, each said as `how` has it."""
     if isinstance(told, str):
-        return told.replace("towards", "toward")
-    if isinstance(told, tuple):
-        return tuple(map(_towards, told))
-    return replace(told, **{name: _towards(getattr(told, name)) for name in SAID if hasattr(told, name)})
-
-
-def _of_a_lid(told: Any) -> Any:
-    """Sentences, or what holds some, as they are said of a lid."""
-    if isinstance(told, str):
-        return of_a_lid(told)
+        return how(told)
     if isinstance(told, list | tuple):
-        return type(told)(map(_of_a_lid, told))
-    return replace(told, **{name: of_a_lid(getattr(told, name)) for name in SAID if hasattr(told, name)})
+        return type(told)(_said(each, how) for each in told)
+    return replace(told, **{name: _said(getattr(told, name), how) for name in SAID if hasattr(told, name)})
 
 
 TOLD_OF = ("title", "does", "looks", "slips", "drawings", "why", "watch", "care")

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from ..borders.rows import INSERTION_MM, Row
-from ..borders.sentences import before, closing, closing_by_rows, lay_first
+from ..borders.sentences import bent_how, closing, closing_by_rows, lay_first
 from ..borders.sentences import tips as tips_of
 from ..design.values import Design
 from ..lay.values import BandLaid
@@ -171,7 +171,7 @@ def border_lines(design: Design, nip: str = "", tips: str = "") -> list[str]:
         if per_end > 1
         else []
     )
-    nipped, at_last = [nip] if nip else before(border)[1:], tips or tips_of(border)
+    nipped, at_last = [nip or bent_how(border)], tips or tips_of(border)
     if border.order is not None:
         lines = [*nipped, *lay_first(border), *closing(border, design.top_ends)[:-1], at_last]
         return [*together, *(say(line, design.wording, design.hand) for line in lines)]
