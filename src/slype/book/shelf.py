@@ -124,7 +124,7 @@ def oldest_first(found: Sequence[Lot], amount: float, what: str, units: str = "i
     """(lot's id, amount) that take `amount` from lots of one unit, the oldest first. Raises NotEnough, also for what is
     no amount."""
     unit = found[0].unit if found else "mm"
-    _check(amount, unit)
+    _check(amount, unit, what)
     out, rest = [], amount
     for lot in sorted((lot for lot in found if lot.unit == unit), key=lambda lot: (lot.since, lot.id)):
         part = min(rest, lot.amount)
@@ -203,7 +203,7 @@ def take_in(
         if lot not in there:
             raise NotEnough("this lot is not on the shelf.", lot, "See what is there: slype book shelf.")
         found = there[lot]
-        _check(amount, found.unit)
+        _check(amount, found.unit, f"{found.reed}, {found.colour}")
         if amount > found.amount + LEAST[found.unit]:
             raise NotEnough(
                 _too_little(found.amount, amount, found.unit, units),
@@ -265,8 +265,9 @@ def _move(work: Writing, kind: str, note: str, amounts: Sequence[tuple[str, floa
     return act
 
 
-def _check(amount: float, unit: str) -> None:
+def _check(amount: float, unit: str, what: str = "") -> None:
+    """Raises NotEnough for an amount of `what` that is none."""
     if unit not in LEAST:
         raise NotEnough(f'reed is counted in mm or g, not in "{unit[:20]}".')
     if not LEAST[unit] <= amount < 1e9:
-        raise NotEnough("this is no amount of reed.", "", "It should be more than nothing.")
+        raise NotEnough("this is no amount of reed.", what, "It should be more than nothing, like 3 ft or 40 g.")

@@ -90,8 +90,8 @@ def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
     ends, border = bench.design.foot_ends, bench.design.base.foot
     assert border is not None, "a board has a foot border"
     closing = [m for m in row if goes_under(border, ends, int(bench.order.end[m]), at)]
-    told = row[:3]
-    middle = [m for m in row if m not in told and m not in closing and not (at and not closing and m in row[-2:])]
+    told, lasts = row[:3], row[-border.rows[at].reach :] if at else []
+    middle = [m for m in row if m not in told and m not in (closing or lasts)]
     under = {each for m in closing for each in goes_under(border, ends, int(bench.order.end[m]), at)}
     if at and not closing:  # as any row is closed: its last ones go below its first (`borders.rows.row_closings`)
         under = set(range(border.rows[at].reach))
@@ -106,7 +106,7 @@ def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
         first, last = (-int(bench.order.end[m]) % ends + 1 for m in (middle[0], middle[-1]))
         draft.does.append(f"Do the same with {one} {first}, and so on back to {one} {last}." if first != last else
                           f"Do the same with {one} {first}.")  # fmt: skip
-    closed = closing or ([m for m in row[-2:] if m not in told] if at else [])
+    closed = closing or [m for m in lasts if m not in told]
     if at and not closing:
         draft.does.append(f"Lift {numbers(lifted, one, f'{one}s')} where the last ones meet them: these go below.")
     draft.does += sentences(*(border_move(tale, m) for m in closed))
