@@ -77,8 +77,22 @@ def drawing(
 ) -> tuple[str, tuple[float, float, float, float]]:
     """(body of an SVG, box) of "outside", "inside", "above" or "under", mm. `curves` as in `assembly.whole`; of what is
     `made_so_far` where that is given, and not of the whole basket."""
+    return drawn(laid, *looked_at(laid, view, detail, curves, made_so_far), hatched, detail)
+
+
+def looked_at(
+    laid: Laid, view: str, detail: Detail, curves: list[Curve] | None, made_so_far: list[Tube] | None = None
+) -> tuple[list[Tube], Dots]:
+    """What there is to draw, and what is seen of it, within which box; as `drawing`."""
     all_tubes = whole(laid, curves, view) if made_so_far is None else made_so_far
-    found = dots(laid, all_tubes, view, detail.dots)
+    return all_tubes, dots(laid, all_tubes, view, detail.dots)
+
+
+def drawn(
+    laid: Laid, all_tubes: list[Tube], found: Dots, hatched: bool = False, detail: Detail = PAGE
+) -> tuple[str, tuple[float, float, float, float]]:
+    """(body of an SVG, box) of what was `looked_at`."""
+    view = found.view
     lengths = lengths_seen(all_tubes, found, laid)
     chosen = hatches(laid.design.palette) if hatched else {}
     pen = _Pen(found, all_tubes, laid.design.palette, chosen, detail)
