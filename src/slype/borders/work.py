@@ -282,7 +282,8 @@ def comes_below(border: Border, ends: int, end: int, stage: int) -> tuple[int, .
     if border.order is not None or not stage:
         return ()
     row = [p for p in work(border, ends).passes if p.stage == stage]
-    own, begun = [p for p in row if p.end == end], {}
+    own = [p for p in row if p.end == end]
+    begun: dict[int, int] = {}
     for p in row:
         begun.setdefault(p.end, p.spoke)
     through = {(p.spoke + 1) % ends for p, q in itertools.pairwise(own) if p.outside != q.outside}

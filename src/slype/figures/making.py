@@ -319,9 +319,12 @@ class Making:
             return []
         out = []
         for each in self.tubes:
-            moves = order.by_end.get(("border", each.end), ()) if each.role == "border" and each.end >= 0 else ()
-            if len(moves) and int(moves[-1]) < beyond and each.when is not None and each.when[-1] <= beyond + 1e-9:
-                state = MOVES if int(moves[-1]) >= first else FRESH
+            moves = order.by_end.get(("border", each.end)) if each.role == "border" and each.end >= 0 else None
+            if moves is None or each.when is None:
+                continue
+            last = int(moves[-1])
+            if last < beyond and each.when[-1] <= beyond + 1e-9:
+                state = MOVES if last >= first else FRESH
                 out.append(Stretch(hangs_over(each, long, laid.design.border), state, (False, True)))
         return out
 

@@ -78,7 +78,8 @@ def _ended_there(bench: Bench, band: BandLaid, row: int, ends: list[int], into: 
     """Where each weaver of a start is pushed in when `row` rows are done, and what it has passed: one line for all."""
     if len(ends) > TOLD_WEAVERS:
         return []
-    one, space, told = bench.passes(band)[0], bench.space(band), []
+    one, space = bench.passes(band)[0], bench.space(band)
+    told: list[str] = []
     for moment in sorted(ends, key=lambda m: int(bench.order.weaver[m])):
         found, behind = bench.order.tail_behind(moment)
         weaver, at = int(bench.order.weaver[moment]), ended_in(bench, band, moment)
