@@ -151,4 +151,4 @@ def test_each_new_start_is_told_with_its_tails_and_at_its_row(estuary):
     assert due == [first for first, *_ in band.segments[1:]]
     for _, _, start in band.segments[1:]:
         behind = f"{(start - 1) % band.spaces + 1} to {(start + len(band.colours) - 2) % band.spaces + 1}"
-        assert f"Their tails lie behind stakes {behind}." in again.does
+        assert f"The new tails lie behind stakes {behind}." in again.does

@@ -27,6 +27,7 @@ from ..surface.curve import Curve, Tube, along
 from ..surface.woven import stacked_curves
 from .joined import folded as folded_in_half
 from .joined import with_join
+from .left_over import hangs_over
 from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 STUB_MM = 46.0
@@ -116,6 +117,7 @@ class Making:
                 found = with_join(found, TUCK_MM / 2)
             out += found
         tails = self._tails(first, beyond, begun, joined)
+        out += self._over(first, beyond)
         out += [replace(each, state=OLD) for each in tails] if join is not None else tails
         if fold:
             out = folded_in_half(out, folded)
@@ -297,11 +299,33 @@ class Making:
 
     def _tails(self, first: int, beyond: int, begun: float, joined: set[str]) -> list[Stretch]:
         """What is left hanging of tails when `beyond` moments are done; of the weavers of a join none."""
-        out = []
+        out, ends = [], range(first, min(beyond, len(self.order)))
+        ended = {(int(self.order.band[m]), int(self.order.block[m]), int(self.order.weaver[m])) for m in ends
+                 if ACTS[self.order.act[m]] == "end" and self.order.of[m] < 0}  # fmt: skip
         for tail, appears, until in self.left:
             if appears <= beyond < until and not any(tail.name.startswith(f"{name},") for name in joined):
                 state = MOVES if appears > first else FRESH if appears > begun else OLD
+                if AT_END in tail.name and (tail.band, tail.block, tail.weaver) in ended:
+                    state = MOVES  # of several that are ended, also the one whose last stroke came before the others'
                 out.append(Stretch(tail, state, (False, True)))
+        return out
+
+    def _over(self, first: int, beyond: int) -> list[Stretch]:
+        """What is left over of the border's ends that have made all their moves, until it is trimmed off."""
+        laid, order = self.laid, self.order
+        trims = next((p.first for p in order.parts if p.key == "trim" and not p.of), len(order))
+        long = next((mm for name, mm, *_ in laid.border.parts if name == "fingers"), 0.0)
+        if laid.design.border.is_open or laid.is_mat or beyond > trims or long <= 0.0:
+            return []
+        out = []
+        for each in self.tubes:
+            moves = order.by_end.get(("border", each.end)) if each.role == "border" and each.end >= 0 else None
+            if moves is None or each.when is None:
+                continue
+            last = int(moves[-1])
+            if last < beyond and each.when[-1] <= beyond + 1e-9:
+                state = MOVES if last >= first else FRESH
+                out.append(Stretch(hangs_over(each, long, laid.design.border), state, (False, True)))
         return out
 
     def _runs_on(self, each: Tube, beyond: int) -> bool:
@@ -334,6 +358,10 @@ class Making:
         tail = points[-1] + line[1:] @ np.stack([run, out, down])
         bent = _rounded(np.vstack([points[-3:], tail]))
         return replace(last, tube=replace(last.tube, points=np.vstack([points[:-3], bent])), cut=(last.cut[0], True))
+
+
+AT_END = ", tail left at its end"
+"""In the name of a tail that is left where a weaver is ended (see `space.tails`)."""
 
 
 LEANS_ON = 0.3

@@ -362,7 +362,19 @@ def _second_arch(bench: Bench, moment: int) -> list[str]:
     past = listed([str(p.spoke + 1) for p in bench.order.passes[moment]])
     return [bench.tell("Where arches {n} and {m} cross, arch {m} lies {lies} arch {n}.", n=n, m=n + 1, lies=lies),
             bench.tell("From there it comes down {face} {past}.", face=face, past=past),
-            "So it is with every next one."]  # fmt: skip
+            *_third_arch(bench, lies)]  # fmt: skip
+
+
+def _third_arch(bench: Bench, lies: str) -> list[str]:
+    """How many earlier arches each one crosses: those of the ones that it goes past."""
+    crossed = min(sum(bool(p.outside) == bool(bench.order.passes[m][0].outside) for p in bench.order.passes[m])
+                  for m in bench.order.by_end["border", 0])  # fmt: skip
+    if crossed < 2:
+        return ["So it is with every next one."]
+    both = "both" if crossed == 2 else f"all {crossed}"
+    earlier = numbers(list(range(1, crossed + 1)), "arch", "arches")
+    return [f"Arch {crossed + 1} crosses {earlier}: it lies {lies} {both}.",
+            f"So every next one lies {lies} the {crossed} before it."]  # fmt: skip
 
 
 def tip_long(bench: Bench) -> str:

@@ -37,11 +37,14 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
             continue
         places = [(start + k) % band.spaces + 1 for k in range(len(band.colours))]
         draft.count("start again", block + 1, *places)
+        old = [m for m in bench.acts(part, "end") if made_of.block[m] == block - 1]
+        draft.does += due(min(old), *_ended_there(bench, band, first, old, draft))
         if block <= 4:
             told = listed([f"{bench.colour(band, k)} in {p}" for k, p in enumerate(places[:TOLD_WEAVERS])])
             begins = min(m for m in bench.acts(part, "set in") if made_of.block[m] == block)
+            above = over_old(bench, band, old, places) if block == 1 else []
             draft.does += due(begins, f"Start {block + 1}, row {first + 1}: {told}.",
-                              *_new_tails(bench, band, places))  # fmt: skip
+                              *_new_tails(bench, band, places), *above)  # fmt: skip
         if block > 1:
             draft.marks.append((first, "start again"))
     if len(band.segments) > 5:
@@ -67,8 +70,42 @@ def _new_tails(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
     if len(places) > TOLD_WEAVERS:
         return []
     behind = [(place - 2) % band.spaces + 1 for place in places]
-    whose = "Its tail lies" if len(places) == 1 else "Their tails lie"
+    whose = "The new tail lies" if len(places) == 1 else "The new tails lie"
     return [f"{whose} behind {numbers(behind, *bench.passes(band))}."]
+
+
+def _ended_there(bench: Bench, band: BandLaid, row: int, ends: list[int], into: Draft) -> list[str]:
+    """Where each weaver of a start is pushed in when `row` rows are done, and what it has passed: one line for all."""
+    if len(ends) > TOLD_WEAVERS:
+        return []
+    one, space = bench.passes(band)[0], bench.space(band)
+    told: list[str] = []
+    for moment in sorted(ends, key=lambda m: int(bench.order.weaver[m])):
+        found, behind = bench.order.tail_behind(moment)
+        weaver, at = int(bench.order.weaver[moment]), ended_in(bench, band, moment)
+        into.count(f"ended after row {row}", weaver + 1, at, found + 1)
+        there, held = ("", "") if told else (f"{space} ", f"{one} ")
+        lies = "has passed" if behind else "lies behind"
+        told.append(f"{bench.weaver(band, weaver)} in at {there}{at}, {lies} {held}{found + 1}")
+    return [f"After row {row}: {'; '.join(told)}."]
+
+
+def ended_in(bench: Bench, band: BandLaid, moment: int) -> int:
+    """The space, from 1, in which a weaver that is ended goes to the other side."""
+    found, behind = bench.order.tail_behind(moment)
+    return (found + 1 if behind else found) % band.spaces + 1
+
+
+def over_old(bench: Bench, band: BandLaid, ends: list[int], places: list[int]) -> list[str]:
+    """How a new weaver lies to an old one that was ended in its space: above it, or on a base further out."""
+    shared = sorted(set(places) & {ended_in(bench, band, m) for m in ends})
+    if not shared:
+        return []
+    where = f"{bench.space(band)}{'s' if len(shared) > 1 else ''}"
+    which = f"each {bench.space(band)}" if shared == sorted(places) and len(shared) > 3 else \
+        f"{where} {listed([str(each) for each in shared])}"  # fmt: skip
+    lies = "further out than it" if band.band.where == "base" else "above it"
+    return [f"In {which} an old weaver went in: the new one goes in {lies}."]
 
 
 # Joining, ending -----------------------------------------------------------------------------------------------
@@ -85,8 +122,8 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         "You need this in the next step, each time a weaver runs out.",
         *_where_joined(bench, band),
         f"Stop when the old tail lies {side} behind a {one}, {half} past it.",
-        bench.tell("Lay the next piece beside it, behind the same {one}; begin it {half} to the {back} of that {one}.",
-                   one=one, half=half),
+        bench.tell("Lay the next piece {beside}, behind the same {one}; begin it {half} to the {back} of that {one}.",
+                   one=one, half=half, beside="beside it" if band.band.where == "base" else "on top of it"),
         f"So the two lie double for {tuck}, half of it on each side of the {one}.",
         bench.tell("The old tail points to the {forward}, the new one to the {back}."),
         "Go on with the new length in the same stroke.",
@@ -108,6 +145,17 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         draft.drawings = [Drawing(moment, moment + 1, told, about, "inside", "none", False, join=join.weaver)]
     draft.why = [("Why not all at one place?", "Joins above each other make a weak, thick line.")]
     return draft
+
+
+def runs_out(bench: Bench, band: BandLaid) -> list[Slip]:
+    """What helps where a weaver is cut too short, told at the first band of the base and of the side that plans no
+    join."""
+    unjoined = [each for each in bench.laid.bands if not bench.plan.joins[bench.laid.bands.index(each)].joins]
+    if band is not next((each for each in unjoined if each.band.where == band.band.where), None):
+        return []
+    one, half = bench.passes(band)[0], bench.about(TUCK_MM / 2)
+    return [Slip("A weaver runs out too soon.", f"Lay the next length in behind the same {one}, each {half} "
+                 "past it.")]  # fmt: skip
 
 
 MOST_JOINS = 40
@@ -151,6 +199,18 @@ def joined_behind(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
     one, several_of = bench.passes(band)[0], len(band.colours) > 1
     return [(row, f"behind {one} {spoke}" + (f" (weaver {weaver + 1})" if several_of else ""))
             for row, spoke, weaver in _joins_of(bench, band)]  # fmt: skip
+
+
+MOST_MARKED = 12
+"""Joins that are marked at the boxes of their rows; of more, the step that tells of them says where they fall."""
+
+
+def joins_marked(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
+    """At which rows a weaver is joined, for the boxes that are ticked."""
+    found = joined_behind(bench, band)
+    rows = range(band.segments[0][0] + 1, band.segments[0][1] + 1)
+    return [(row, "join") for row in dict.fromkeys(row for row, _ in found) if row in rows] \
+        if len(found) <= MOST_MARKED else []  # fmt: skip
 
 
 def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
@@ -217,7 +277,7 @@ def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, tuple[str
     (one, space), spoke = (bench.passes(band)[0], bench.space(band)), found + 1
     which = bench.weaver(band, int(bench.order.weaver[moment]))
     side = "the far side" if band.band.where == "base" else "the inside"
-    at = (found + 1 if behind else found) % band.spaces + 1
+    at = ended_in(bench, band, moment)
     verb = "Draw" if behind else "Lead"
     back = "back " if behind else ""
     told = f"{verb} {which} {back}in at {space} {at}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 
 from ..borders.rows import trimmed_on
-from ..borders.work import goes_under
+from ..borders.work import comes_below, goes_under
 from ..order.course import Job
 from ..plans.times import board_foot_seconds, foot_seconds, handle_seconds, seconds_of
 from ..tell.attachments import handle_lines, handle_title, seat_lines
@@ -13,7 +13,7 @@ from ..tell.bases import BOARD_OVER, board_foot_lines, drilling_lines, foot_line
 from ..tell.moments import Narration, border_move
 from ..tell.strokes import AWAY, TRIM
 from ..tell.voice import base_across
-from ..words import several
+from ..words import listed, several
 from .bench import Bench, numbers
 from .border import tip_long
 from .values import Draft, Drawing, Due, Slip, afterwards, ahead, how, sentences
@@ -58,7 +58,8 @@ def _board_needed(bench: Bench) -> list[str]:
     form, thick = bench.design.form, bench.long(bench.design.base.thickness_mm)
     ends = "" if form.is_round else ", its ends half round" if form.outline == "oval" else ""
     return [f"You need a board {base_across(bench.design)}, {thick} thick{ends}.",
-            "Its template is a sheet of its own: print it at full size, and lay it on the board."]  # fmt: skip
+            "Its template is a sheet of its own: slype sheet, with --for board, writes it.",
+            "Print it at full size, and lay it on the board."]  # fmt: skip
 
 
 def _foot_of_board(bench: Bench, moves: list[int], others: list[str]) -> list[Draft]:
@@ -89,12 +90,11 @@ def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
                   beyond=row[-1] + 1)  # fmt: skip
     ends, border = bench.design.foot_ends, bench.design.base.foot
     assert border is not None, "a board has a foot border"
-    closing = [m for m in row if goes_under(border, ends, int(bench.order.end[m]), at)]
-    told, lasts = row[:3], row[-border.rows[at].reach :] if at else []
-    middle = [m for m in row if m not in told and m not in (closing or lasts)]
-    under = {each for m in closing for each in goes_under(border, ends, int(bench.order.end[m]), at)}
-    if at and not closing:  # as any row is closed: its last ones go below its first (`borders.rows.row_closings`)
-        under = set(range(border.rows[at].reach))
+    found = {m: goes_under(border, ends, int(bench.order.end[m]), at) for m in row}
+    below = {m: comes_below(border, ends, int(bench.order.end[m]), at) for m in row if not any(found.values())}
+    told, closing = row[:3], [m for m in row if found[m] or below.get(m)]
+    middle = [m for m in row if m not in told and m not in closing]
+    under = {each for m in closing for each in found[m] or below[m]}
     lifted = [-each % ends + 1 for each in sorted(under)]
     if at:
         draft.does += ahead(bench.tell("Go round once more, from {spoke} 1 on; every {spoke} lies outside now."),
@@ -106,10 +106,12 @@ def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
         first, last = (-int(bench.order.end[m]) % ends + 1 for m in (middle[0], middle[-1]))
         draft.does.append(f"Do the same with {one} {first}, and so on back to {one} {last}." if first != last else
                           f"Do the same with {one} {first}.")  # fmt: skip
-    closed = closing or [m for m in lasts if m not in told]
-    if at and not closing:
-        draft.does.append(f"Lift {numbers(lifted, one, f'{one}s')} where the last ones meet them: these go below.")
-    draft.does += sentences(*(border_move(tale, m) for m in closed))
+    for m in (m for m in closing if m not in told):
+        draft.does += sentences(border_move(tale, m))
+        lies = [-each % ends + 1 for each in below.get(m, ())]
+        if lies:  # the move itself tells only of what lies on the face of a spoke
+            them = "it" if not lies[1:] else "them"
+            draft.does.append(f"Lift {numbers(lies, one, f'{one}s')}; the last one goes below {them}.")
     draft.looks = [f"Every {one} lies outside, like the one before it."]
     draft.slips = [Slip("There is a gap in the row.", f"A {one} was passed by. Go back to it.")]
     about = "The board turned over, from outside, the foot below it pointing up."
@@ -245,7 +247,8 @@ def _which_passed(bench: Bench) -> list[str]:
     left and right changed."""
     tell, order, last = bench.tell, bench.order, bench.laid.side[-1]
     ended = bench.acts(bench.part("side", last.index), "end")
-    out = [tell("Where a weaver was ended, that is the {spoke} its step says it has passed, or lies behind."),
+    out = [tell("Where a weaver was ended, that is the {spoke} its step says it has passed{or_else}.",
+                or_else=", or else lies behind" if _lies_behind(bench) else ""),
            "It is none of those that its tail lies past.",
            "Cut it before the next higher number."]  # fmt: skip
     if ended and last.band.group == 1 and not last.band.blocks:
@@ -254,7 +257,29 @@ def _which_passed(bench: Bench) -> list[str]:
         out.append(tell("So {which} of band {band} is cut between {spokes} {m} and {n}.", which=which,
                         band=bench.laid.bands.index(last) + 1, m=held + 1, n=(held + 1) % last.spaces + 1))  # fmt: skip
     return [*out, tell("Where one was set in, it is the {spoke} before its space."),
-            "Cut that tail before the next lower number."]  # fmt: skip
+            "Cut that tail before the next lower number.", *_behind_groups(bench)]  # fmt: skip
+
+
+def _lies_behind(bench: Bench) -> bool:
+    """True where a weaver is ended that has not just come out from behind what it lies behind."""
+    order = bench.order
+    ends = (m for part in order.parts if not part.of for m in bench.acts(part, "end"))
+    return any(not order.tail_behind(m)[1] for m in ends)
+
+
+def _behind_groups(bench: Bench) -> list[str]:
+    """Where tails are cut that lie behind whole groups, as they are drawn (common practice, no source)."""
+    out = []
+    for at, band in enumerate(bench.laid.bands):
+        part = bench.part(band.band.where, band.index)
+        if band.band.group == 1:
+            continue
+        those = [said for act, said in (("set in", "first"), ("end", "last")) if bench.acts(part, act)]
+        if those:
+            long = bench.long(band.tail_rests_mm)
+            out += [f"In band {at + 1} the {listed(those)} tails lie behind whole groups.",
+                    f"Cut each in the middle of its group, about {long} from its weaver's group space."]
+    return out
 
 
 def trim(bench: Bench, _job: Job) -> list[Draft]:
