@@ -125,7 +125,7 @@ def _strokes(
     outer, inner = (each.tolist() for each in _widths(reed, stretches, of, wide))
     x, y = np.round(seen.x[keep], FINE), np.round(seen.y[keep], FINE)
     begins, ends = upto[:-1], upto[1:] - 1
-    starts, stops = _beyond(x, y, begins, begins + 1, wide), _beyond(x, y, ends, ends - 1, wide)
+    starts, stops = (_beyond(x, y, *each, wide) for each in ((begins, begins + 1), (ends, ends - 1)))
     points, colours = _written(x, y), [inks.of(each) for each in stretches]
     out = [
         _stroke(points[begin:end], start, stop, colours[number], line, body)
@@ -139,39 +139,50 @@ def _strokes(
     for i in np.flatnonzero((at >= 0).any(axis=1)).tolist():
         whole, fill, ink = slice(int(first[i]), int(last[i]) + 1), *colours[of[i]]
         x, y, shapes = _cut(seen.x[whole], seen.y[whole], float(reed[i]) / 2, at[i].tolist(), seen.cuts)
-        ends = [_beyond(x, y, np.array([end]), np.array([before]), wide)[0] for end, before in ((0, 1), (-1, -2))]
+        (start, stop) = _beyond(x, y, np.array([0, -1]), np.array([1, -2]), wide)
         line = outer[i] - inner[i]
         bark = "".join(outlined(shape, fill, line, ink) for shape, _ in shapes)
         faces = "".join(outlined(shape, paler(fill, PITH), line, ink) for _, shape in shapes if shape is not None)
-        out[i] = bark + _stroke(_written(x, y), *ends, (fill, ink), outer[i], inner[i]) + faces
+        out[i] = bark + _stroke(_written(x, y), start, stop, (fill, ink), outer[i], inner[i]) + faces
     return out
 
 
-Point = tuple[float, float]
-
-
-def _stroke(points: list[str], start: Point, stop: Point, colours: tuple[str, str], outer: float, inner: float) -> str:
+def _stroke(points: list[str], start: str, stop: str, colours: tuple[str, str], outer: float, inner: float) -> str:
     """One run through these points. Its body goes on to `start` and `stop`, so that no outline shows where two runs of
     one reed meet."""
     fill, ink = colours
     between = "L".join(["", *points[1:-1], ""])
-    (ax, ay), (bx, by) = start, stop
     return (
         f'<path d="M{points[0]}{between}{points[-1]}" stroke="{ink}" stroke-width="{outer:.2f}"/>'
-        f'<path d="M{ax:.{FINE}f} {ay:.{FINE}f}{between}{bx:.{FINE}f} {by:.{FINE}f}" stroke="{fill}" '
-        f'stroke-width="{inner:.2f}"/>'
+        f'<path d="M{start}{between}{stop}" stroke="{fill}" stroke-width="{inner:.2f}"/>'
     )
 
 
+class _Tenths(dict[int, str]):
+    """Tenths of a mm as they are written: looked up far sooner than spelt, and there are a few thousand."""
+
+    def __missing__(self, tenths: int) -> str:
+        self[tenths] = f"{tenths / 10:.{FINE}f}"
+        return self[tenths]
+
+
+_TENTHS = _Tenths()
+
+
 def _written(x: np.ndarray, y: np.ndarray) -> list[str]:
-    return [f"{across} {down}" for across, down in zip(x.tolist(), y.tolist(), strict=True)]
+    """Points as SVG has them, to FINE."""
+    spelt = _TENTHS
+    return [
+        f"{spelt[a]} {spelt[b]}"
+        for a, b in zip(*(np.rint(each * 10).astype(int).tolist() for each in (x, y)), strict=True)
+    ]
 
 
-def _beyond(x: np.ndarray, y: np.ndarray, end: np.ndarray, before: np.ndarray, wide: float) -> list[Point]:
-    """Points a little past the ends of lines."""
+def _beyond(x: np.ndarray, y: np.ndarray, end: np.ndarray, before: np.ndarray, wide: float) -> list[str]:
+    """Points a little past the ends of lines, as they are written."""
     dx, dy = x[end] - x[before], y[end] - y[before]
     more = SEAM_SHARE * wide / np.maximum(np.hypot(dx, dy), 1e-9)
-    return list(zip((x[end] + dx * more).tolist(), (y[end] + dy * more).tolist(), strict=True))
+    return _written(x[end] + dx * more, y[end] + dy * more)
 
 
 def _cut(x: np.ndarray, y: np.ndarray, radius: float, at: list[int], cuts: np.ndarray):
