@@ -13,7 +13,7 @@ from ..order.viewpoints import SET_DOWN, TURNED, UNDERSIDE
 from ..space.plank import plank
 from ..space.tubes import on_surface
 from . import marks
-from .labels import TAIL_LEFT, Labels, towards
+from .labels import TAIL_LEFT, Labels, further_out, towards
 from .making import Making
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
 from .stretch import MOVES, Stretch
@@ -95,6 +95,8 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
         around += 180.0
     wide = _width(making, scene, moment)
     moves = [each for each in stretches if each.state == MOVES]
+    if ACTS[making.order.act[moment]] == "trim":  # all round: the place in front is shown
+        moves = []
     tails = [each for each in moves if TAIL_LEFT in each.tube.name] if ACTS[making.order.act[moment]] == "end" else []
     moving = [each.tube.points for each in tails or moves]
     if moving and not flat and laid.design.form.is_round and not scene.whole:
@@ -276,7 +278,7 @@ def _hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: floa
     for each in stretches:
         if each.state != MOVES or TAIL_LEFT not in each.tube.name or each.tube.strand > 0:
             continue
-        x, y, _ = look_at_points(camera, each.tube.points)
+        x, y = further_out(*look_at_points(camera, each.tube.points)[:2], each.tube.weaver * unit)
         inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3])
         if inside.sum() > 1:
             out.append(marks.dots(x[inside], y[inside], unit))

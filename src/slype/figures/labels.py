@@ -269,14 +269,28 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         labels.word(places, text)
 
 
-def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
-    """`tail` at each of the tails that have just been left, with the number of its weaver where there are several."""
+ASIDE = 1.5
+"""How much further out the hidden tail of each next weaver is drawn, so that two on one ring are seen apart, mm on
+paper."""
+
+
+def further_out(x: np.ndarray, y: np.ndarray, more: float) -> tuple[np.ndarray, np.ndarray]:
+    """A line on the picture of a base, whose middle lies at (0, 0), ASIDE times `more` further out."""
+    away = np.maximum(np.hypot(x, y), 1e-9)
+    return x * (1 + ASIDE * more / away), y * (1 + ASIDE * more / away)
+
+
+def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels, hidden: bool = False) -> None:
+    """`tail` at each of the tails that have just been left, with the number of its weaver where there are several;
+    `hidden` of a start, drawn as dots beside each other."""
     mine = [each for each in stretches if each.state == MOVES and TAIL_LEFT in each.tube.name and not each.tube.strand]
     if len(mine) > MOST_NAMED:
         return
     left, top, wide, high = labels.box
     for each in mine:
         x, y, _ = look_at_points(camera, each.tube.points)
+        if hidden:
+            x, y = further_out(x, y, each.tube.weaver * labels.unit)
         seen = np.flatnonzero((x > left) & (x < left + wide) & (y > top) & (y < top + high))
         if not len(seen):
             continue

@@ -39,7 +39,7 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
     if scene.join is not None:
         name_joined(stretches, camera, labels)
     elif (act == "end" and scene.inside) or (act == "set in" and flat and not scene.fold):
-        name_tails(stretches, camera, labels)
+        name_tails(stretches, camera, labels, act == "set in")
     moving = {each.tube.end for each in stretches if each.state == MOVES}
     bands = (each for each in making.laid.base if each.index == scene.band and each.band.group > 1)
     grouped = next(bands, None) if flat else None
@@ -55,7 +55,7 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
             near = not scene.whole and not scene.inside
             name_groups(grouped, tips(stretches, camera, labels, flat, near=near), labels)
         else:
-            near = flat and not scene.whole and not scene.inside
+            near = flat and not scene.whole
             found = tips(stretches, camera, labels, flat, not flat and (scene.whole or scene.inside), near)
             rings_first = scene.whole and scene.spaces == "first"
             if rings_first:
