@@ -55,16 +55,40 @@ class Scene:
     above: bool = False
 
 
-def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
-    """(body of an SVG, box) of a scene."""
+@dataclass(frozen=True, eq=False)
+class Shot:
+    """A scene before it is drawn: what lies there, at which `moment`, looked at by a camera within a `box`; `flat` is
+    a look at the base."""
+
+    stretches: list[Stretch]
+    camera: Camera
+    box: Box
+    moment: int
+    flat: bool
+
+
+def shot_of(making: Making, scene: Scene) -> Shot:
+    """The scene, framed."""
     stretches = making.at(scene.first, scene.beyond, scene.join, scene.fold, scene.band)
     moment = min(max(scene.beyond - 1, scene.first, 0), len(making.order) - 1)
+    flat = abs(making.places.up[moment]) == -UNDERSIDE
     if scene.finished:
         camera = camera_for(making.laid, "outside", [each.tube for each in stretches])
-        box = _box_of_all(stretches, camera)
-        return drawn(stretches, camera, box, inks, WHOLE_DOTS), box
-    flat = abs(making.places.up[moment]) == -UNDERSIDE
-    camera, box = _framed(making, scene, stretches, moment, flat)
+        return Shot(stretches, camera, _box_of_all(stretches, camera), moment, flat)
+    return Shot(stretches, *_framed(making, scene, stretches, moment, flat), moment, flat)
+
+
+def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
+    """(body of an SVG, box) of a scene."""
+    shot = shot_of(making, scene)
+    return shot_svg(making, scene, inks, shot), shot.box
+
+
+def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
+    """The body of an SVG of a scene that is framed."""
+    stretches, camera, box, moment, flat = shot.stretches, shot.camera, shot.box, shot.moment, shot.flat
+    if scene.finished:
+        return drawn(stretches, camera, box, inks, WHOLE_DOTS)
     if not scene.whole:
         stretches = within(stretches, camera, box, AROUND)
     if not flat:
@@ -81,7 +105,7 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
     if ACTS[making.order.act[moment]] == "set in" and flat and not scene.inside and not scene.fold:
         body += _hidden_tails(stretches, camera, box, unit)
     body += write_all(making, scene, stretches, camera, Labels(box, unit), moment, flat)
-    return "".join(body), box
+    return "".join(body)
 
 
 # Where from, how much ------------------------------------------------------------------------------------------

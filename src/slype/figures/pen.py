@@ -15,8 +15,9 @@ import numpy as np
 from ..colour import hex_from_rgb, hex_of, luminance, rgb_of
 from ..draw import pixels
 from ..draw.camera import NEAREST, Camera, look, look_at_points
-from ..draw.lines import SEAM_SHARE, cut_off, from_far_to_near, lengths_seen, needed_of_all, outlined
+from ..draw.lines import SEAM_SHARE, Shapes, cut_off, from_far_to_near, lengths_seen, outlined
 from ..draw.painted import EVERYWHERE, Dots
+from ..draw.runs.thinned import needed_of_all
 from ..surface.curve import along
 from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
@@ -126,11 +127,6 @@ def drawn(stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: 
     left, top, wide, high = box
     clip = f'<clipPath id="c"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
     return f'{clip}<g clip-path="url(#c)" stroke-linecap="butt">' + "".join(out) + "</g>"
-
-
-Shapes = list[tuple[np.ndarray, np.ndarray | None]]
-"""Of every cut of a run: the outline of the bark that goes on to its slanting face, and of that, None where it looks
-away."""
 
 
 def _cut(x: np.ndarray, y: np.ndarray, radius: float, cuts: list[tuple[int, np.ndarray]]):
