@@ -274,7 +274,7 @@ class Making:
         fresh = int(np.searchsorted(each.when, began + 1e-9, side="right"))
         now = WAITS if in_play else FRESH
         whole = done == len(each.when)
-        if first >= len(self.order) - 1:
+        if first >= len(self.order) - 1 or ACTS[self.order.act[first]] == "trim":
             fresh = 0  # the finished basket is not drawn pale
         edges = [(0, fresh, OLD), (fresh, before, now), (before, done, MOVES)]
         out = []

@@ -294,6 +294,6 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
     if not bench.laid.side:
         told = f"Trimmed, the {'inside' if bench.is_lid else 'far side'} towards you: small ovals are cut tails."
         about = "The edge from the far side: no tail stands out."
-    draft.drawings = [Drawing(part.beyond, part.beyond, told, about, "inside", "none", False)]
+    draft.drawings = [Drawing(part.beyond - 1, part.beyond, told, about, "inside", "none", False)]
     draft.watch = ["Glasses on: cut tips fly."]
     return [draft]
