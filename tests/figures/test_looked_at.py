@@ -11,15 +11,19 @@ from samples import BOARD, BOW
 
 from slype.design.file import reader
 from slype.figures.figure import Figures
-from slype.plans import planning
 from slype.lay.boards import template
+from slype.plans import planning
 from slype.teach.steps import taught
+
+OVAL_BOARD = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
+    '[["0 in", "8 3/4 in"], ["2 in", "9 in"]]', '[["0 in", "15 in", "10 in"], ["2 in", "15 in", "10 in"]]'
+)
 
 
 @functools.cache
 def planned(name, hand="right"):
-    text = {"tray": "version = 1\n" + BOARD}.get(name)
-    if text is None:
+    text = "version = 1\n" + OVAL_BOARD
+    if name != "tray":
         file = "posy" if name == "bow" else name
         text = resources.files("slype").joinpath(f"examples/{file}.toml").read_text(encoding="utf-8")
     text = text.replace("[border]", BOW + "\n[border]") if name == "bow" else text
