@@ -69,6 +69,18 @@ def test_the_hidden_tails_of_a_start_over_groups_are_dotted_beside_each_other():
             for path in re.findall(r'<path d="M([^"]*)"[^>]*stroke-dasharray="0[^"]*"', svg)]  # fmt: skip
     rings = sorted(float(np.hypot(*line.T).mean()) for line in dots)
     assert rings[-1] > 1.04 * rings[0]
+    left = planned("posy").laid.base[0].tail_mm
+    for line in dots:  # all of a tail, from where its weaver has come through
+        assert 0.85 * left < float(np.hypot(*np.diff(line, axis=0).T).sum()) < 1.6 * left
+
+
+def test_a_foot_worked_upside_down_lies_in_the_upper_half_of_its_drawing_and_what_it_passes_is_numbered_below():
+    for step, svg in drawn("tray", "The foot"):
+        box = [float(each) for each in re.search(r'viewBox="([^"]*)"', svg)[1].split()]
+        dark = [float(y) for path in re.findall(r'<path d="M([^"]*)" stroke="#35302b"', svg)
+                for _, y in re.findall(r"(-?[\d.]+) (-?[\d.]+)", path)]  # fmt: skip
+        assert 0.2 < (np.median(dark) - box[1]) / box[3] < 0.55, step.title
+        assert min(float(y) for _, y, _ in NUMBER.findall(svg)) > np.median(dark)
 
 
 def test_a_border_is_seen_where_it_is_trimmed_though_a_handle_is_put_in_later():
