@@ -27,7 +27,7 @@ from ..surface.curve import Curve, Tube, along
 from ..surface.woven import stacked_curves
 from .joined import folded as folded_in_half
 from .joined import with_join
-from .left_over import hangs_over
+from .left_over import over
 from .shaped import rounded, thinned, untied
 from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
@@ -127,7 +127,7 @@ class Making:
                 found = with_join(found, TUCK_MM / 2)
             out += found
         tails = self._tails(first, beyond, begun, joined)
-        out += self._over(first, beyond)
+        out += over(self.laid, self.order, self.tubes, first, beyond)
         out += [replace(each, state=OLD) for each in tails] if join is not None else tails
         if fold:
             out = folded_in_half(out, folded)
@@ -284,7 +284,7 @@ class Making:
         fresh = int(np.searchsorted(each.when, began + 1e-9, side="right"))
         now = WAITS if in_play else FRESH
         whole = done == len(each.when)
-        if first >= len(self.order) - 1:
+        if first >= len(self.order) - 1 or ACTS[self.order.act[first]] == "trim":
             fresh = 0  # the finished basket is not drawn pale
         edges = [(0, fresh, OLD), (fresh, before, now), (before, done, MOVES)]
         out = []
@@ -318,24 +318,6 @@ class Making:
                 if AT_END in tail.name and (tail.band, tail.block, tail.weaver) in ended:
                     state = MOVES  # of several that are ended, also the one whose last stroke came before the others'
                 out.append(Stretch(tail, state, (False, True)))
-        return out
-
-    def _over(self, first: int, beyond: int) -> list[Stretch]:
-        """What is left over of the border's ends that have made all their moves, until it is trimmed off."""
-        laid, order = self.laid, self.order
-        trims = next((p.first for p in order.parts if p.key == "trim" and not p.of), len(order))
-        long = next((mm for name, mm, *_ in laid.border.parts if name == "fingers"), 0.0)
-        if laid.design.border.is_open or laid.is_mat or beyond > trims or long <= 0.0:
-            return []
-        out = []
-        for each in self.tubes:
-            moves = order.by_end.get(("border", each.end)) if each.role == "border" and each.end >= 0 else None
-            if moves is None or each.when is None:
-                continue
-            last = int(moves[-1])
-            if last < beyond and each.when[-1] <= beyond + 1e-9:
-                state = MOVES if last >= first else FRESH
-                out.append(Stretch(hangs_over(each, long, laid.design.border), state, (False, True)))
         return out
 
     def _runs_on(self, each: Tube, beyond: int) -> bool:
