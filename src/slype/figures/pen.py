@@ -137,9 +137,9 @@ def _strokes(
     at[seen.cut_at] = np.arange(len(seen.cut_at))
     at = np.where(cut & (reed > SLANTED * wide)[:, None], np.stack([at[first], at[last]], axis=1), -1)
     for i in np.flatnonzero((at >= 0).any(axis=1)).tolist():
-        whole, fill, ink = slice(int(first[i]), int(last[i]) + 1), *colours[of[i]]
+        whole, (fill, ink) = slice(int(first[i]), int(last[i]) + 1), colours[int(of[i])]
         x, y, shapes = _cut(seen.x[whole], seen.y[whole], float(reed[i]) / 2, at[i].tolist(), seen.cuts)
-        (start, stop) = _beyond(x, y, np.array([0, -1]), np.array([1, -2]), wide)
+        start, stop = _beyond(x, y, np.array([0, -1]), np.array([1, -2]), wide)
         line = outer[i] - inner[i]
         bark = "".join(outlined(shape, fill, line, ink) for shape, _ in shapes)
         faces = "".join(outlined(shape, paler(fill, PITH), line, ink) for _, shape in shapes if shape is not None)
