@@ -196,7 +196,7 @@ def test_what_stands_above_the_last_row_is_what_is_cut_less_base_and_wall(name):
     plan, steps = steps_of(name)
     said = " ".join(step_of(steps, "Make the").does)
     listed, longer = (parse_length(re.search(words, said)[1]) for words in
-                      (r"Cut as listed, about (.*?) stands", r"for a first basket, about (.*?) does"))  # fmt: skip
+                      (r"as listed\? Then about (.*?) stands", r"first basket\? Then about (.*?) does"))  # fmt: skip
     ends = 1 if plan.design.spokes.inserted or plan.board else 2
     below = sum(mm for what, mm, *_ in plan.spokes.parts if "border" not in what and "spare" not in what) / ends
     assert listed == pytest.approx(plan.spokes.cut_mm / ends - below, abs=15.0)

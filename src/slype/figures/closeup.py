@@ -101,7 +101,7 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
                                                       WHOLE_DOTS if scene.whole else DOTS)]  # fmt: skip
     if scene.arrow:
         inward = ACTS[making.order.act[moment]] in PUSHED
-        body += _arrows(stretches, camera, box, unit, inward)
+        body += _arrows(stretches, camera, box, unit, inward, flat)
     if ACTS[making.order.act[moment]] == "set in" and flat and not scene.inside and not scene.fold:
         body += _hidden_tails(stretches, camera, box, unit)
     body += write_all(making, scene, stretches, camera, Labels(box, unit), moment, flat)
@@ -312,17 +312,23 @@ def _hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: floa
     return out
 
 
+HANGS_SHOWN = 0.35
+"""How much of what hangs from a stroke its arrow goes along, on a base."""
 PUSHED = ("insert", "add", "bye", "push in")
 """Acts that push a rod in from its outer end."""
 
 
-def _arrows(stretches: list[Stretch], camera: Camera, box: Box, unit: float, inward: bool) -> list[str]:
-    """One along each reed that moves, a little above it; of what is pushed in `inward`, from its outer end."""
+def _arrows(stretches: list[Stretch], camera: Camera, box: Box, unit: float, inward: bool, flat: bool) -> list[str]:
+    """One along each reed that moves, a little above it; of what is pushed in `inward`, from its outer end. On a `flat`
+    base it ends a little past where the reed comes out: what hangs from there lies across what is not passed."""
     out = []
     for each in stretches:
         if each.state != MOVES or len(each.tube.points) < 3 or each.tube.strand > 0:
             continue
-        x, y, _ = look_at_points(camera, each.tube.points)
+        laid = len(each.tube.points)
+        if flat and each.tube.role == "weaver" and each.tube.when is not None and len(each.tube.when) < laid:
+            laid = len(each.tube.when) + int(HANGS_SHOWN * (laid - len(each.tube.when)))
+        x, y, _ = look_at_points(camera, each.tube.points[:laid])
         inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3])
         if inside.sum() < 3:
             continue
