@@ -176,7 +176,8 @@ def _attack_once(one: Found, number: int, keep: str | None) -> None:
 def table(found: list[Found], seed: int) -> str:
     """The attack's table, as docs/promises.md has it."""
     kinds = [kind for kind in verdict.KINDS if any(each.counted[kind] for each in found)]
-    lines = [f"seed {seed}", "| attacked | tried | slowest, s (trial) | most, MB | " + " | ".join(kinds or ["found"]) + " |"]
+    head = " | ".join(kinds or ["found"])
+    lines = [f"seed {seed}", f"| attacked | tried | slowest, s (trial) | most, MB | {head} |"]
     lines.append("|" + "---|" * (4 + len(kinds or [""])))
     for each in found:
         cells = [str(each.counted[kind]) for kind in kinds] or ["0"]
