@@ -13,7 +13,7 @@ from ..order.viewpoints import SET_DOWN, TURNED, UNDERSIDE
 from ..space.plank import plank
 from ..space.tubes import on_surface
 from . import marks
-from .labels import TAIL_LEFT, Labels, towards
+from .labels import TAIL_LEFT, Labels, further_out, towards
 from .making import Making
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
 from .stretch import MOVES, Stretch
@@ -119,6 +119,8 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
         around += 180.0
     wide = _width(making, scene, moment)
     moves = [each for each in stretches if each.state == MOVES]
+    if ACTS[making.order.act[moment]] == "trim":  # all round: the place in front is shown
+        moves = []
     tails = [each for each in moves if TAIL_LEFT in each.tube.name] if ACTS[making.order.act[moment]] == "end" else []
     moving = [each.tube.points for each in tails or moves]
     if moving and not flat and laid.design.form.is_round and not scene.whole:
@@ -149,7 +151,7 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     # What hangs out of the picture may do so: the middle of the work is what counts.
     middle = (np.median(x), np.median(y))
     high = wide * HIGH
-    inward = {"border": -0.16, "trim": -0.26}.get(act, 0.10) if scene.inside else 0.10
+    inward = {"border": -0.16, "trim": -0.26}.get(act, 0.10) if scene.inside else -0.12 if act == "foot" else 0.10
     lift = (0.06 if flat else inward) * high
     return camera, (float(middle[0] - wide / 2), float(middle[1] - high / 2 - lift), float(wide), float(high))
 
@@ -295,12 +297,15 @@ def _board(making: Making, camera: Camera, box: Box, unit: float) -> list[str]:
 
 
 def _hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: float) -> list[str]:
-    """Dots along the tails of a start, which lie on the far side."""
-    out = []
+    """Dots along the tails of a start, which lie on the far side: from where each weaver has come through."""
+    out, starts = [], {each.tube.name: each.tube.points for each in stretches if each.state == MOVES}
     for each in stretches:
         if each.state != MOVES or TAIL_LEFT not in each.tube.name or each.tube.strand > 0:
             continue
-        x, y, _ = look_at_points(camera, each.tube.points)
+        start = starts.get(each.tube.name.partition(TAIL_LEFT)[0], each.tube.points[:0])
+        hidden = start[: int(np.argmax(start[:, 2] <= 0.0))] if len(start) else start
+        whole = np.vstack([hidden[::-1], each.tube.points])
+        x, y = further_out(*look_at_points(camera, whole)[:2], each.tube.weaver * unit)
         inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3])
         if inside.sum() > 1:
             out.append(marks.dots(x[inside], y[inside], unit))

@@ -39,7 +39,7 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
     if scene.join is not None:
         name_joined(stretches, camera, labels)
     elif (act == "end" and scene.inside) or (act == "set in" and flat and not scene.fold):
-        name_tails(stretches, camera, labels)
+        name_tails(stretches, camera, labels, act == "set in")
     moving = {each.tube.end for each in stretches if each.state == MOVES}
     bands = (each for each in making.laid.base if each.index == scene.band and each.band.group > 1)
     grouped = next(bands, None) if flat else None
@@ -49,14 +49,22 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
     if not scene.above:
         if act == "border" and not scene.whole and (not flat or making.laid.is_mat):
             _write_border(making, scene, stretches, camera, labels, moment, moving)
-        elif act == "trim" and scene.inside and not flat:  # on the wall, below what is trimmed
+        elif act == "trim" and scene.inside and making.laid.side:  # on the wall, below what is trimmed
             number_spokes(below_border(making, camera, labels, True, BELOW_TAILS), labels, set(), False)
         elif grouped is not None:
             near = not scene.whole and not scene.inside
             name_groups(grouped, tips(stretches, camera, labels, flat, near=near), labels)
         else:
-            near = flat and not scene.whole and not scene.inside
-            found = tips(stretches, camera, labels, flat, not flat and (scene.whole or scene.inside), near)
+            near = flat and not scene.whole
+            found = tips(
+                stretches,
+                camera,
+                labels,
+                flat,
+                not flat and (scene.whole or scene.inside),
+                near,
+                max(making.laid.design.form.base_length_mm - making.laid.design.form.base_width_mm, 0.0),
+            )
             rings_first = scene.whole and scene.spaces == "first"
             if rings_first:
                 ring(True)

@@ -290,7 +290,10 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
     draft.slips = [Slip("A tip slips out.", "It was cut too short. Push a scrap in beside it.")]
     about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
-    draft.drawings = [Drawing(part.beyond, part.beyond, "Trimmed, from inside: small ovals are cut tails.", about,
-                              "inside", "none", False)]  # fmt: skip
+    told = "Trimmed, from inside: small ovals are cut tails."
+    if not bench.laid.side:
+        told = f"Trimmed, the {'inside' if bench.is_lid else 'far side'} towards you: small ovals are cut tails."
+        about = "The edge from the far side: no tail stands out."
+    draft.drawings = [Drawing(part.beyond - 1, part.beyond, told, about, "inside", "none", False)]
     draft.watch = ["Glasses on: cut tips fly."]
     return [draft]

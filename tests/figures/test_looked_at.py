@@ -1,0 +1,89 @@
+"""What was wrong on drawings that were looked at, page by page, of four baskets."""
+
+import functools
+import re
+from dataclasses import replace
+from importlib import resources
+
+import numpy as np
+import pytest
+from samples import BOARD, BOW
+
+from slype.design.file import reader
+from slype.figures.figure import Figures
+from slype.lay.boards import template
+from slype.plans import planning
+from slype.teach.steps import taught
+
+OVAL_BOARD = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
+    '[["0 in", "8 3/4 in"], ["2 in", "9 in"]]', '[["0 in", "15 in", "10 in"], ["2 in", "15 in", "10 in"]]'
+)
+
+
+@functools.cache
+def planned(name, hand="right"):
+    text = "version = 1\n" + OVAL_BOARD
+    if name != "tray":
+        file = "posy" if name == "bow" else name
+        text = resources.files("slype").joinpath(f"examples/{file}.toml").read_text(encoding="utf-8")
+    text = text.replace("[border]", BOW + "\n[border]") if name == "bow" else text
+    return planning.plan(replace(reader.parse(text), hand=hand))
+
+
+def drawn(name, title, hand="right"):
+    """(step, the SVG of its last drawing) of every step that begins so."""
+    plan = planned(name, hand)
+    figures = Figures(plan)
+    return [(step, figures.svg(step, step.drawings[-1], 47.5)) for step in taught(plan) if step.title.startswith(title)]
+
+
+NUMBER = re.compile(r'<text x="(-?[\d.]+)" y="(-?[\d.]+)"[^>]*>(\d+)<')
+
+
+@pytest.mark.parametrize("name, hand", [("saltmarsh", "right"), ("saltmarsh", "left"), ("posy", "left")])
+def test_on_the_far_side_of_a_base_what_stands_out_is_numbered_and_nothing_within_the_rows(name, hand):
+    ended = [(step, svg) for step, svg in drawn(name, "End the weaver", hand)
+             if step.part == "base" and "group" not in svg]  # fmt: skip
+    assert ended
+    for _, svg in ended:
+        box = [float(each) for each in re.search(r'viewBox="([^"]*)"', svg)[1].split()]
+        found = [(float(y) - box[1]) / box[3] for _, y, _ in NUMBER.findall(svg)]
+        assert len(found) >= 4
+        assert max(found) < 0.72  # further down lie rows, and no work
+
+
+def test_a_number_on_a_board_stands_nearer_to_its_own_hole_than_to_any_other():
+    plan = planned("tray")
+    step = next(step for step in taught(plan) if step.title.startswith("Mark and drill"))
+    holes = np.array([(x, -y) for x, y in template(plan.design).places])
+    found = [(float(x), float(y), int(n)) for x, y, n in NUMBER.findall(Figures(plan).svg(step, step.drawings[0]))]
+    assert len(found) > 8
+    for x, y, number in found:
+        away = np.hypot(*(holes - (x, y)).T)
+        assert away.argmin() == number - 1, number
+
+
+def test_the_hidden_tails_of_a_start_over_groups_are_dotted_beside_each_other():
+    _, svg = drawn("posy", "Set in 2")[0]
+    dots = [np.array([[float(each) for each in point.split()] for point in re.findall(r"-?[\d.]+ -?[\d.]+", path)])
+            for path in re.findall(r'<path d="M([^"]*)"[^>]*stroke-dasharray="0[^"]*"', svg)]  # fmt: skip
+    rings = sorted(float(np.hypot(*line.T).mean()) for line in dots)
+    assert rings[-1] > 1.04 * rings[0]
+    left = planned("posy").laid.base[0].tail_mm
+    for line in dots:  # all of a tail, from where its weaver has come through
+        assert 0.85 * left < float(np.hypot(*np.diff(line, axis=0).T).sum()) < 1.6 * left
+
+
+def test_a_foot_worked_upside_down_lies_in_the_upper_half_of_its_drawing_and_what_it_passes_is_numbered_below():
+    for step, svg in drawn("tray", "The foot"):
+        box = [float(each) for each in re.search(r'viewBox="([^"]*)"', svg)[1].split()]
+        dark = [float(y) for path in re.findall(r'<path d="M([^"]*)" stroke="#35302b"', svg)
+                for _, y in re.findall(r"(-?[\d.]+) (-?[\d.]+)", path)]  # fmt: skip
+        assert 0.2 < (np.median(dark) - box[1]) / box[3] < 0.55, step.title
+        assert min(float(y) for _, y, _ in NUMBER.findall(svg)) > np.median(dark)
+
+
+def test_a_border_is_seen_where_it_is_trimmed_though_a_handle_is_put_in_later():
+    for name in ("posy", "bow"):
+        _, svg = drawn(name, "Trim")[0]
+        assert len(NUMBER.findall(svg)) >= 4, name
