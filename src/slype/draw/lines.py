@@ -135,7 +135,7 @@ def lengths_seen(all_tubes: list[Tube], found: Dots, laid: Laid | None = None, c
     light = np.zeros(len(count), int) if laid is None else _tones(laid, all_tubes, found, which, count, at)
     behind = _pairs(found, number, visible)
     first, last = np.full(len(count), -1), np.full(len(count), -1)
-    np.maximum.at(last, number, points + 1)
+    last[number] = points + 1  # the last of each, as they come in order
     first[number[::-1]] = points[::-1]
     whole = last < len(points)
     whole[whole] = seen.tube[last[whole]] == seen.tube[first[whole]]
@@ -169,10 +169,13 @@ def _pairs(found: Dots, number: np.ndarray, visible: np.ndarray) -> np.ndarray:
     # A tenth of a dot further: not the same surface again.
     pixels.nearest(x, y, z, r, seen.tube, drawn, first + np.float32(0.1), second, second_seg, *found.cuts())
     both = (first_seg >= 0) & (second_seg >= 0)
-    front, back = number[first_seg[both]], number[second_seg[both]]
-    apart = np.abs(front - back) > 1
+    front, back = number[first_seg[both]].astype(np.int64), number[second_seg[both]]
     many = len(visible) + 1
-    pairs, dots_of = np.unique(front[apart].astype(np.int64) * many + back[apart], return_counts=True)
+    met = (front * many + back)[np.abs(front - back) > 1]
+    # Dot beside dot the same pair meets: runs of it are few to put in order.
+    begins = np.flatnonzero(np.r_[len(met) > 0, met[1:] != met[:-1]])
+    pairs, which = np.unique(met[begins], return_inverse=True)
+    dots_of = np.bincount(which, np.diff(np.r_[begins, len(met)]), minlength=len(pairs)).astype(np.int64)
     # Reeds that touch along their sides change places from dot to dot: what is so at most dots counts.
     other = pairs % many * many + pairs // many
     at = np.minimum(np.searchsorted(pairs, other), len(pairs) - 1)

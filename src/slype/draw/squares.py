@@ -101,7 +101,8 @@ def reading(plan: Plan) -> list[str]:
         most = max(over for band in plan.laid.side if _between(plan, band) for over, _ in band.band.weave.cycle)
         said = (
             f"In {'band' if len(over) == 1 else 'bands'} {listed(over)} a square stands over the gap between two "
-            "{spokes}: it is a stroke in front of both" + (", or of these and more" if most > 2 else "")
+            "{spokes}: it is a stroke in front of both"
+            + (", or of these and more" if most > 2 else "")
             + "; find it by the numbers left and right of it."
         )
         out.append(say(said, plan.design.wording))

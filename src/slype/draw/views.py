@@ -24,7 +24,7 @@ from ..plans.planning import Plan
 from ..rest.curves import all_curves
 from ..space import assembly
 from ..surface.added_ends import along_spoke, among_last_ends, aside_mm, bye_starts_mm, ends_by_tier
-from ..surface.curve import Curve
+from ..surface.curve import Curve, Tube
 from ..surface.runs import weaver_runs
 from ..words import worded
 from . import painted
@@ -150,9 +150,12 @@ def svg(
     return _document(body, box, _title(plan, view), describe(plan, view))
 
 
-def framed(plan: Plan, view: str, detail: Detail) -> tuple[tuple[float, float, float, float], Callable[[], str]]:
-    """The box of a picture, one of SOLID_VIEWS, and what makes it: `svg`, for whoever lays out a page first."""
-    found = looked_at(plan.laid, view, detail, curves(plan))
+def framed(
+    plan: Plan, view: str, detail: Detail, tubes: list[Tube]
+) -> tuple[tuple[float, float, float, float], Callable[[], str]]:
+    """The box of a picture of these `tubes`, one of SOLID_VIEWS, and what makes it: `svg`, for whoever lays out a page
+    first."""
+    found = looked_at(plan.laid, view, detail, None, tubes)
 
     def made() -> str:
         return _document(*drawn(plan.laid, *found, detail=detail), _title(plan, view), describe(plan, view))

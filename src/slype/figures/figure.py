@@ -52,7 +52,8 @@ class Figures:
     @cached_property
     def picture(self) -> Later:
         """The finished basket, as it stands on the first page; of a flat mat or lid from below."""
-        box, draw = framed(self.plan, "outside" if self.plan.laid.side else "under", HAND)
+        view = "outside" if self.plan.laid.side else "under"
+        box, draw = framed(self.plan, view, HAND, self.making.finished(view))
         return Later(_high(box), _Once(draw if self.colour else lambda: greyed(draw())))
 
     @cached_property

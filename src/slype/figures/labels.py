@@ -272,8 +272,8 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
             continue
         if not each.cut[1] or TAIL_LEFT in tube.name:
             continue
-        x, y, _ = look_at_points(camera, tube.points)
-        own = range(len(x) - 1, max(len(x) - 40, 0), -2)  # only where it hangs free: its last points
+        x, y, _ = look_at_points(camera, tube.points[-40:])
+        own = range(len(x) - 1, 0, -2)  # only where it hangs free: its last points
         text = f"weaver {tube.weaver + 1}"
         wide = marks.word_size(text, labels.unit * 0.86)[0]
         left, across = labels.box[0] + wide / 2 + labels.unit, labels.box[2] - wide - 2 * labels.unit

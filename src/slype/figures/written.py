@@ -56,8 +56,15 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
             name_groups(grouped, tips(stretches, camera, labels, flat, near=near), labels)
         else:
             near = flat and not scene.whole
-            found = tips(stretches, camera, labels, flat, not flat and (scene.whole or scene.inside), near,
-                         max(making.laid.design.form.base_length_mm - making.laid.design.form.base_width_mm, 0.0))
+            found = tips(
+                stretches,
+                camera,
+                labels,
+                flat,
+                not flat and (scene.whole or scene.inside),
+                near,
+                max(making.laid.design.form.base_length_mm - making.laid.design.form.base_width_mm, 0.0),
+            )
             rings_first = scene.whole and scene.spaces == "first"
             if rings_first:
                 ring(True)

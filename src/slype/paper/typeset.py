@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 
@@ -40,24 +41,22 @@ def set_with_fonts(press: Press, said: dict[str, object], pages: Callable[[], T]
     have them."""
     said = each_text(said, unbroken)
     plain = each_text(said, without_rare_signs)
+    let_go()
     press.own_fonts = plain == said
     press.says(said)
     press.draw()
-    try:
-        if press.own_fonts:
-            return pages()
-        import typst
-
-        try:
-            return pages()
-        except typst.TypstError as trouble:
-            if "could not be displayed" not in str(trouble):
-                raise
-        press.own_fonts = True
-        press.says(plain)
+    if press.own_fonts:
         return pages()
-    finally:
-        let_go()
+    import typst
+
+    try:
+        return pages()
+    except typst.TypstError as trouble:
+        if "could not be displayed" not in str(trouble):
+            raise
+    press.own_fonts = True
+    press.says(plain)
+    return pages()
 
 
 KEPT = 10
@@ -65,8 +64,10 @@ KEPT = 10
 
 
 def let_go() -> None:
-    """Have the typesetter forget the last document: the next one is another, and a class has dozens of them."""
-    import typst
+    """Have the typesetter forget the last document, if there was one: the next is another, and a class has dozens."""
+    typst = sys.modules.get("typst")
+    if typst is None:
+        return
 
     for _ in range(KEPT + 1):
         typst.compile(b"", ignore_system_fonts=True)
