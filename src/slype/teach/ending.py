@@ -256,8 +256,8 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         draft.slips = [Slip("The tail springs out.", f"Tuck it in further, behind one {bench.passes(band)[0]} more.")]
     about = f"The end of the band: {several(many, 'weaver')} ended {side}."
     face = "inside" if band.band.where == "side" else "the far side"
-    told = f"Ended, seen from {face}: left and right change places."
-    draft.drawings = [Drawing(strokes[-min(many, len(strokes))], draft.beyond, told, about, "inside", "none", False)]
+    seen = f"Ended, seen from {face}: left and right change places."
+    draft.drawings = [Drawing(strokes[-min(many, len(strokes))], draft.beyond, seen, about, "inside", "none", False)]
     draft.why = [
         ("Why end here?", "The band has its rows; the next begins at another place, so that starts lie apart.")
     ]
