@@ -115,3 +115,46 @@ def test_both_lengths_of_a_join_are_seen_on_either_side_of_what_they_lie_behind(
         assert all(10.0 < abs(turn) < 40.0 for turn in turns)
         seen.add(step.part)
     assert seen
+
+
+CLOSE = """version = 1
+[spokes]
+reed = "round 4"
+ends = 24
+[form]
+base = "6 in"
+wall = [["0 in", "6 in"], ["2 in", "6 in"]]
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+groups = 6
+rows = 3
+[[band]]
+where = "base"
+weave = "reverse pairing"
+reed = "round 2"
+until = "6 in"
+[[band]]
+weave = "pairing"
+reed = "round 2"
+until = "top"
+[border]
+rows = ["behind 1 out", "over 2 down"]
+"""
+
+
+@pytest.mark.parametrize("name, hand", [("posy", "right"), ("quayside", "left"), ("close", "right"), ("close", "left")])
+def test_the_spaces_in_which_a_stroke_begins_and_comes_out_are_ringed_nearest_to_the_work(name, hand):
+    plan = planning.plan(replace(reader.parse(CLOSE), hand=hand)) if name == "close" else planned(name, hand)
+    figures, seen = Figures(plan), 0
+    for step in (each for each in taught(plan) if each.title == "The stroke" and each.part == "base"):
+        svg = figures.svg(step, step.drawings[0], 47.5)
+        rings = {int(n): float(np.hypot(float(x), float(y))) for x, y, n in re.findall(
+            r'<circle cx="(-?[\d.]+)" cy="(-?[\d.]+)"[^>]*/><text[^>]*>(\d+)<', svg)}  # fmt: skip
+        least = min(rings.values())
+        for what in ("from", "out"):
+            number = next(count.numbers[0] for count in step.counts if (count.what, count.of) == (what, 1))
+            assert rings[number] < 1.1 * least, (step.number, what)
+            seen += 1
+    assert seen
