@@ -13,6 +13,7 @@ from slype.draw.camera import look_at_points
 from slype.figures.closeup import Scene, _framed
 from slype.figures.figure import Figures
 from slype.figures.making import Making
+from slype.paper.handout import contents
 from slype.plans import planning
 from slype.plans.bundles import bundles
 from slype.quantity import parse_length
@@ -191,3 +192,11 @@ def test_a_lid_s_tails_are_trimmed_by_its_own_numbers():
     t = plan.lid.laid.bands[band - 1].traces()[-1][1]
     last = max(i for i in range(len(t.spoke)) if t.weaver[i] == weaver - 1 and not t.front[i])
     assert (one, after) == (int(t.spoke[last]) + 1, (int(t.spoke[last]) + 1) % t.ends + 1)
+
+
+def test_how_far_back_a_row_is_is_told_of_the_lid_too():
+    plan = planned()
+    said = contents(plan, "student")["trouble"]
+    found = re.search(r"of the lid it is (\d+) strokes in band 1 and (\d+) strokes in band 2", said)
+    traces = [band.traces()[0][1] for band in plan.lid.laid.bands]
+    assert [int(each) for each in found.groups()] == [len(set(t.stroke[t.row == 0].tolist())) for t in traces]
