@@ -11,6 +11,7 @@ from samples import BOARD, BOW
 
 from slype.design.file import reader
 from slype.figures.figure import Figures
+from slype.figures.stretch import WAITS
 from slype.lay.boards import template
 from slype.plans import planning
 from slype.teach.steps import taught
@@ -87,3 +88,73 @@ def test_a_border_is_seen_where_it_is_trimmed_though_a_handle_is_put_in_later():
     for name in ("posy", "bow"):
         _, svg = drawn(name, "Trim")[0]
         assert len(NUMBER.findall(svg)) >= 4, name
+
+
+@pytest.mark.parametrize("name, hand", [("posy", "right"), ("quayside", "left"), ("estuary", "right")])
+def test_both_lengths_of_a_join_are_seen_on_either_side_of_what_they_lie_behind(name, hand):
+    plan = planned(name, hand)
+    making = Figures(plan).making
+    stood = {(each.role, each.end): each.points for each in making.tubes if each.role in ("spoke", "stick")}
+    seen = set()
+    for step in (each for each in taught(plan) if each.title == "Join a new length"):
+        drawing, base = step.drawings[0], step.part == "base"
+        behind = next(count.numbers[0] for count in step.counts if count.what == "joined behind") - 1
+        found = making.at(drawing.first, drawing.beyond, drawing.join)
+        new = next(each for each in found if each.tube.name.endswith(", new") and not each.tube.strand)
+        old = next(each for each in found if each.tube.name == new.tube.name.removesuffix(", new")
+                   and each.state == WAITS)  # fmt: skip
+        stands = stood["stick" if base and plan.design.spokes.inserted else "spoke", behind]
+        turns = []
+        for tip in (new.tube.points[0], old.tube.points[-1]):
+            far = np.hypot(*tip[:2])
+            near = np.abs(np.hypot(*stands[:, :2].T) - far) if base else np.abs(stands[:, 2] - tip[2])
+            own = stands[near.argmin()]
+            assert tip[2] > own[2] if base else far < np.hypot(*own[:2])  # on the far side, or inside
+            turns.append(float(np.arctan2(own[0] * tip[1] - own[1] * tip[0], own[:2] @ tip[:2]) * far))
+        assert turns[0] * turns[1] < 0  # one on either side
+        assert all(10.0 < abs(turn) < 40.0 for turn in turns)
+        seen.add(step.part)
+    assert seen
+
+
+CLOSE = """version = 1
+[spokes]
+reed = "round 4"
+ends = 24
+[form]
+base = "6 in"
+wall = [["0 in", "6 in"], ["2 in", "6 in"]]
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+groups = 6
+rows = 3
+[[band]]
+where = "base"
+weave = "reverse pairing"
+reed = "round 2"
+until = "6 in"
+[[band]]
+weave = "pairing"
+reed = "round 2"
+until = "top"
+[border]
+rows = ["behind 1 out", "over 2 down"]
+"""
+
+
+@pytest.mark.parametrize("name, hand", [("posy", "right"), ("quayside", "left"), ("close", "right"), ("close", "left")])
+def test_the_spaces_in_which_a_stroke_begins_and_comes_out_are_ringed_nearest_to_the_work(name, hand):
+    plan = planning.plan(replace(reader.parse(CLOSE), hand=hand)) if name == "close" else planned(name, hand)
+    figures, seen = Figures(plan), 0
+    for step in (each for each in taught(plan) if each.title == "The stroke" and each.part == "base"):
+        svg = figures.svg(step, step.drawings[0], 47.5)
+        rings = {int(n): float(np.hypot(float(x), float(y))) for x, y, n in re.findall(
+            r'<circle cx="(-?[\d.]+)" cy="(-?[\d.]+)"[^>]*/><text[^>]*>(\d+)<', svg)}  # fmt: skip
+        least = min(rings.values())
+        for what in ("from", "out"):
+            number = next(count.numbers[0] for count in step.counts if (count.what, count.of) == (what, 1))
+            assert rings[number] < 1.1 * least, (step.number, what)
+            seen += 1
+    assert seen

@@ -196,7 +196,7 @@ def test_what_stands_above_the_last_row_is_what_is_cut_less_base_and_wall(name):
     plan, steps = steps_of(name)
     said = " ".join(step_of(steps, "Make the").does)
     listed, longer = (parse_length(re.search(words, said)[1]) for words in
-                      (r"Cut as listed, about (.*?) stands", r"for a first basket, about (.*?) does"))  # fmt: skip
+                      (r"as listed\? Then about (.*?) stands", r"first basket\? Then about (.*?) does"))  # fmt: skip
     ends = 1 if plan.design.spokes.inserted or plan.board else 2
     below = sum(mm for what, mm, *_ in plan.spokes.parts if "border" not in what and "spare" not in what) / ends
     assert listed == pytest.approx(plan.spokes.cut_mm / ends - below, abs=15.0)
@@ -320,5 +320,7 @@ def test_where_tails_are_trimmed_the_drawing_numbers_what_they_lie_behind(name):
     plan, steps = steps_of(name)
     step = step_of(steps, "Trim")
     found = [int(each) for each in re.findall(r">(\d+)<", Figures(plan).svg(step, step.drawings[0]))]
+    between = re.search(r"is cut between \w+ (\d+) and (\d+)", " ".join(step.does)).groups()
+    assert {int(each) for each in between} <= set(found)  # the place of the example is the one that is drawn
     assert len(found) >= 4
     assert len(set(found)) == len(found)

@@ -101,7 +101,7 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
                                                       WHOLE_DOTS if scene.whole else DOTS)]  # fmt: skip
     if scene.arrow:
         inward = ACTS[making.order.act[moment]] in PUSHED
-        body += _arrows(stretches, camera, box, unit, inward)
+        body += _arrows(stretches, camera, box, unit, inward, flat)
     if ACTS[making.order.act[moment]] == "set in" and flat and not scene.inside and not scene.fold:
         body += _hidden_tails(stretches, camera, box, unit)
     body += write_all(making, scene, stretches, camera, Labels(box, unit), moment, flat)
@@ -115,6 +115,9 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     laid, around = making.laid, float(making.places.around[moment])
     if scene.whole and making.order.of[moment] < 0:
         around = _around_first(making, flat)
+    if ACTS[making.order.act[moment]] == "trim" and laid.side:
+        around = _around_ended(making, around)
+    place = around
     if scene.inside and not flat:
         around += 180.0
     wide = _width(making, scene, moment)
@@ -145,7 +148,7 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     if scene.whole:
         box = _box_of_all(_cropped(stretches, making, moment, flat), camera)
         return camera, _close_to_groups(making, scene, box, flat)
-    points = np.vstack(moving) if moving else _place(making, moment)
+    points = np.vstack(moving) if moving else _place(making, moment, place)
     x, y, _ = look_at_points(camera, points)
     act = ACTS[making.order.act[moment]]
     # What hangs out of the picture may do so: the middle of the work is what counts.
@@ -161,6 +164,18 @@ def _around_first(making: Making, flat: bool) -> float:
     where = "base" if flat else "side"
     edge = float(making.laid.design.form.radius(0.0)) if flat else 0.0
     x, y, _ = on_surface(making.laid, where, np.zeros(1), np.full(1, edge), np.zeros(1))
+    return math.degrees(math.atan2(float(y[0]), float(x[0]))) + 90.0
+
+
+def _around_ended(making: Making, else_: float) -> float:
+    """Degrees from where the eye has in front where the last band's first weaver was ended: there its tail is cut."""
+    laid, order = making.laid, making.order
+    last = laid.side[-1].index
+    ends = np.flatnonzero((order.act == ACTS.index("end")) & (order.band == last) & (order.of < 0))
+    if not len(ends):
+        return else_
+    u = np.full(1, order.tail_behind(int(ends[0]))[0] + 1.0)
+    x, y, _ = on_surface(laid, "side", u, np.full(1, laid.top_s), np.zeros(1))
     return math.degrees(math.atan2(float(y[0]), float(x[0]))) + 90.0
 
 
@@ -186,8 +201,9 @@ def _width(making: Making, scene: Scene, moment: int) -> float:
     return float(np.clip(across * spacing, LEAST_ACROSS, max(LEAST_ACROSS, most)))
 
 
-def _place(making: Making, moment: int) -> np.ndarray:
-    """Where the work of a moment is, (1, 3): the place of its ring that the maker has in front."""
+def _place(making: Making, moment: int, around: float) -> np.ndarray:
+    """Where the work of a moment is, (1, 3): the place of its ring that the maker has in front, `around` degrees from
+    where the eye has it."""
     laid, order = making.laid, making.order
     band = next((each for each in laid.bands if each.index == order.band[moment]), None)
     where, s = ("side", laid.top_s if ACTS[order.act[moment]] in ("border", "trim") else 0.0)
@@ -195,7 +211,7 @@ def _place(making: Making, moment: int) -> np.ndarray:
         where, s = band.band.where, float(band.s[min(max(int(order.row[moment]), 0), band.rows - 1)])
     u = np.linspace(0.0, laid.design.tiers(where)[-1].ends, 241)
     ring = np.stack(on_surface(laid, where, u, np.full(len(u), s), np.zeros(len(u))), axis=1)
-    front = direction(float(making.places.around[moment]) - 90.0, 0.0)
+    front = direction(around - 90.0, 0.0)
     return ring[[int(np.argmax(ring @ front))]]
 
 
@@ -312,17 +328,23 @@ def _hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: floa
     return out
 
 
+HANGS_SHOWN = 0.35
+"""How much of what hangs from a stroke its arrow goes along, on a base."""
 PUSHED = ("insert", "add", "bye", "push in")
 """Acts that push a rod in from its outer end."""
 
 
-def _arrows(stretches: list[Stretch], camera: Camera, box: Box, unit: float, inward: bool) -> list[str]:
-    """One along each reed that moves, a little above it; of what is pushed in `inward`, from its outer end."""
+def _arrows(stretches: list[Stretch], camera: Camera, box: Box, unit: float, inward: bool, flat: bool) -> list[str]:
+    """One along each reed that moves, a little above it; of what is pushed in `inward`, from its outer end. On a `flat`
+    base it ends a little past where the reed comes out: what hangs from there lies across what is not passed."""
     out = []
     for each in stretches:
         if each.state != MOVES or len(each.tube.points) < 3 or each.tube.strand > 0:
             continue
-        x, y, _ = look_at_points(camera, each.tube.points)
+        laid = len(each.tube.points)
+        if flat and each.tube.role == "weaver" and each.tube.when is not None and len(each.tube.when) < laid:
+            laid = len(each.tube.when) + int(HANGS_SHOWN * (laid - len(each.tube.when)))
+        x, y, _ = look_at_points(camera, each.tube.points[:laid])
         inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3])
         if inside.sum() < 3:
             continue

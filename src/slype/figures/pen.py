@@ -26,6 +26,8 @@ CHORDS = 2  # chords of a tube in one length, as points lie further apart than i
 FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
 INK, DARK, PALE, HALO = "#2b2520", "#35302b", "#756d64", "#fbf9f5"
 """`HALO` round what moves: rods that move side by side are told apart, and stand out from those behind."""
+SECOND, TAIL_AT_END = "#8d8379", ", tail left at its end"
+"""Every second of the tails that are left where weavers are ended, which lie on beside each other."""
 LINES = {OLD: 0.0021, FRESH: 0.0026, WAITS: 0.0032}
 """Width of the outline by state, as a share of the drawing's width."""
 HALO_WIDE = 0.0032
@@ -50,6 +52,8 @@ class Inks:
 
     def of(self, stretch: Stretch) -> tuple[str, str]:
         """(fill, outline) of a stretch."""
+        if stretch.state == MOVES and stretch.tube.weaver % 2 and TAIL_AT_END in stretch.tube.name:
+            return SECOND, HALO
         known = (stretch.tube.colour, stretch.state)
         if known not in self._known:
             self._known[known] = self._mixed(*known)

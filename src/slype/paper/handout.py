@@ -283,8 +283,10 @@ def _trouble_band(plan: Plan) -> str:
     said = (
         f"Drawn for {title[:1].lower()}{title[1:]}, its first rows; other bands go wrong in the same ways. A row back "
     )
-    rows = listed([f"{many} strokes in {numbers(bands, 'band', 'bands')}"
-                   for many, bands in strokes_in_rows(Bench(plan))])  # fmt: skip
+    rows = "; of the lid it is ".join(
+        listed([f"{many} strokes in {numbers(bands, 'band', 'bands')}" for many, bands in strokes_in_rows(Bench(each))])
+        for each in (plan, plan.lid) if each is not None
+    )  # fmt: skip
     return worded(
         f"{said}is {rows}. To take back a stroke, draw the weaver out the way it came, the newest first. A ring marks "
         "the first stroke that is wrong. Two thin bars side by side: two weavers lie on one {spoke}. Numbers below are "

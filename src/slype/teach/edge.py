@@ -325,9 +325,10 @@ def _as_cut(bench: Bench) -> list[str]:
     stands = _standing_mm(bench)
     if plan.first_time:
         return [tell("As cut for a first basket, about {much} stands there.", much=bench.long(stands))]
-    out = [tell("Cut as listed, about {much} stands there.", much=bench.long(stands))]
+    out = [tell("Were they cut as listed? Then about {much} stands there.", much=bench.long(stands))]
     if plan.spokes.share is None and more > 0:
-        out.append(tell("Cut longer for a first basket, about {much} does.", much=bench.long(stands + more)))
+        out.append(tell("Were they cut longer, for a first basket? Then about {much} does.",
+                        much=bench.long(stands + more)))  # fmt: skip
     return out
 
 

@@ -171,10 +171,19 @@ def _where_joined(bench: Bench, band: BandLaid) -> list[str]:
     much = [f"There are about {len(found)} joins in this band."] if len(shown) > 4 else []
     rest = [f"The other {len(found) - len(shown)} follow at like distances."] if len(shown) < len(found) else []
     one, many = bench.passes(band)
-    clear = several(CLEAR_SPACES, one, many)
+    clear = several(_kept_apart(bench, band), one, many)
     return [*much, *told, *rest, "Where yours runs out sooner, join there.",
-            f"Keep at least {clear} between two joins in the same row, or in a row and the one below.",
+            f"Let two joins in one row, or in a row and the one below, lie at least {clear} apart.",
             "Would it fall nearer? Join sooner."]  # fmt: skip
+
+
+def _kept_apart(bench: Bench, band: BandLaid) -> int:
+    """How many spokes apart two joins of a band in the same row or the next are told, at least, by what they lie
+    behind; and no more than the plan asks for."""
+    found = [(row, spoke) for row, spoke, _ in _joins_of(bench, band)]
+    apart = [min((a - b) % band.spaces, (b - a) % band.spaces)
+             for i, (row, a) in enumerate(found) for other, b in found[i + 1 :] if abs(row - other) < 2]  # fmt: skip
+    return max(1, min([CLEAR_SPACES, *apart]))
 
 
 def _by_weaver(bench: Bench, band: BandLaid) -> list[str]:
@@ -247,11 +256,8 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         draft.slips = [Slip("The tail springs out.", f"Tuck it in further, behind one {bench.passes(band)[0]} more.")]
     about = f"The end of the band: {several(many, 'weaver')} ended {side}."
     face = "inside" if band.band.where == "side" else "the far side"
-    mirrored = ": left and right change places" if is_new(bench, band) else ""
-    draft.drawings = [
-        Drawing(strokes[-min(many, len(strokes))], draft.beyond, f"Ended, seen from {face}{mirrored}.", about, "inside",
-                "none", False)
-    ]  # fmt: skip
+    seen = f"Ended, seen from {face}: left and right change places."
+    draft.drawings = [Drawing(strokes[-min(many, len(strokes))], draft.beyond, seen, about, "inside", "none", False)]
     draft.why = [
         ("Why end here?", "The band has its rows; the next begins at another place, so that starts lie apart.")
     ]

@@ -6,9 +6,11 @@ from itertools import groupby
 
 from ..borders.rows import trimmed_on
 from ..borders.work import comes_below, goes_under
+from ..lay.attachments import HandleLaid
 from ..order.course import Job
 from ..plans.times import board_foot_seconds, foot_seconds, handle_seconds, seconds_of
-from ..tell.attachments import handle_lines, handle_title, seat_lines
+from ..space.footholds import feet
+from ..tell.attachments import handle_lines, handle_title, seat_lines, standing_in
 from ..tell.bases import BOARD_OVER, board_foot_lines, drilling_lines, foot_lines, foot_nip, foot_trim, pushed_up
 from ..tell.moments import Narration, border_move
 from ..tell.strokes import AWAY, TRIM
@@ -150,13 +152,20 @@ def handle(bench: Bench, job: Job) -> list[Draft]:
     each = next(one for one in bench.plan.handles if one.index == job.row)
     part = next(p for p in bench.order.parts if p.key == "handle" and p.row == each.index)
     title = handle_title(bench.design, each)
-    draft = Draft("Handles", title, "handle", ahead(*sentences(*handle_lines(bench.design, each))), first=part.first,
-                 beyond=part.beyond)  # fmt: skip
+    lines = sentences(*handle_lines(bench.design, each))
+    if lines[0].startswith("Soak the "):
+        lines[0] = f"Take the {standing_in(each)} out of the water when it bends round a finger without cracking."
+    at = next((i for i, line in enumerate(lines) if line.startswith("Open the way")), len(lines))
+    lines[at:at] = _feet_told(bench, each)
+    draft = Draft("Handles", title, "handle", ahead(*lines), first=part.first, beyond=part.beyond)
+    if each is bench.plan.handles[-1]:
+        draft.does += afterwards(bench.tell("Take the thread off {spoke} 1."))
     draft.bundles = [bundle.number for bundle in bench.standing("handle") if bundle.reed in
                     (each.handle.core, each.handle.wrap)]  # fmt: skip
     draft.minutes = handle_seconds(bench.laid, each) / 60
     draft.looks = ["It stands upright over the middle, and its feet do not move."]
-    draft.slips = [Slip("It leans.", "Draw out the foot it leans to, and push it in deeper.")]
+    draft.slips = [Slip("It leans.", "Bend the arch back over the middle while it is damp; leave its feet as deep as "
+                        "they are.")]  # fmt: skip
     first = bench.order.arches[each.index, 0].push
     draft.drawings = [
         Drawing(first[0], first[1] + 1, "Both feet in.", f"{title}: both feet pushed in.", "finished", "none", False),
@@ -166,12 +175,23 @@ def handle(bench: Bench, job: Job) -> list[Draft]:
     return [draft]
 
 
+def _feet_told(bench: Bench, each: HandleLaid) -> list[str]:
+    """On which side of its spoke each foot goes down, as it is drawn."""
+    ways, one, out = {1: "{forward}", -1: "{back}"}, bench.upright[0], []
+    for begin, _ in each.feet(bench.design.top_ends):
+        for foot in feet(bench.laid, each, begin):
+            spoke = int(foot.spoke) % bench.design.top_ends + 1
+            way = ways[foot.side]
+            out.append(bench.tell(f"At {one} {spoke} a foot goes down on the {way}, seen from outside, in the wall."))
+    return out
+
+
 def seat(bench: Bench, _job: Job) -> list[Draft]:
     """Trying the lid on."""
     assert bench.plan.seat is not None, "it has this job"
     part = bench.part("fit")
-    draft = Draft("The lid", "Fit the lid", "fit", ahead(*sentences(*seat_lines(bench.design, bench.plan.seat))),
-                 first=part.first, beyond=part.beyond)  # fmt: skip
+    lines = sentences("Have they dried? Dip basket and lid.", *seat_lines(bench.design, bench.plan.seat))
+    draft = Draft("The lid", "Fit the lid", "fit", ahead(*lines), first=part.first, beyond=part.beyond)
     draft.looks = ["It sits level and comes off without force."]
     draft.slips = [Slip("It rocks.", "Bend it gently while it is damp, and try again.")]
     draft.drawings = [Drawing(part.beyond, part.beyond, "The lid is on.", "The basket with its lid on.", "finished",
@@ -206,8 +226,7 @@ SLANT = "The long side of the slant lies against the weaving; the cut face looks
 def _trimmed(bench: Bench) -> list[str | Due]:
     """In which order all is trimmed, and how long the border's tips stay."""
     tell, border = bench.tell, bench.design.border
-    out: list[str | Due] = [*ahead("Let the basket dry until it no longer drips or feels cold.",
-                                   tell("Take the thread off {spoke} 1.")), AWAY,
+    out: list[str | Due] = [*ahead("Let the basket dry until it no longer drips or feels cold."), AWAY,
                             *sentences(tell(TRIM)), *how(*_tails_cut(bench))]  # fmt: skip
     slant = [SLANT] if bench.laid.side else []
     if border.is_open:
@@ -227,16 +246,19 @@ def _trimmed(bench: Bench) -> list[str | Due]:
 def _tails_cut(bench: Bench) -> list[str]:
     """How long weavers' tails stay, as they are drawn (common practice, no source)."""
     tell, woven = bench.tell, bench.laid.bands
-    if not woven or not bench.laid.side:
+    if not woven:
         return []
     base, side = (
         [bench.long(sum(band.tail_rests_mm for band in bands) / len(bands))] if bands else []
         for bands in ([band for band in bench.laid.base if band.band.group == 1], bench.laid.side)
     )
-    other = [f"On the floor it is {base[0]}."] if base and base != side else []
-    reach = ["Reach those on the floor through the mouth, with the points of the side cutters."] if base else []
+    if not base and not side:
+        return _behind_groups(bench)
+    walled = base and side
+    other = [f"On the floor it is {base[0]}."] if walled and base != side else []
+    reach = ["Reach those on the floor through the mouth, with the points of the side cutters."] if walled else []
     return [tell("Cut each tail half-way to the next {spoke}."),
-            tell("That is about {long} past the one that it must stay behind.", long=side[0]), *other,
+            tell("That is about {long} past the one that it must stay behind.", long=(side or base)[0]), *other,
             *_which_passed(bench),
             *([tell("At a join it is the {spoke} of the join: cut each tail on its own side of that.")]
               if any(each.joins for each in bench.plan.joins) else []), *reach]  # fmt: skip
@@ -245,8 +267,8 @@ def _tails_cut(bench: Bench) -> list[str]:
 def _which_passed(bench: Bench) -> list[str]:
     """Behind which a tail must stay, and on which side of it: by the next number, for whoever looks at the inside finds
     left and right changed."""
-    tell, order, last = bench.tell, bench.order, bench.laid.side[-1]
-    ended = bench.acts(bench.part("side", last.index), "end")
+    tell, order, last = bench.tell, bench.order, bench.laid.bands[-1]
+    ended = bench.acts(bench.part(last.band.where, last.index), "end")
     out = [tell("Where a weaver was ended, that is the {spoke} its step says it has passed{or_else}.",
                 or_else=", or else lies behind" if _lies_behind(bench) else ""),
            "It is none of those that its tail lies past.",
@@ -287,12 +309,14 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
     draft = Draft(tell("The {border}"), "Trim", "trim", first=part.first, beyond=part.beyond)
     draft.minutes = seconds_of(bench.plan.time, "trim") / 60
     draft.does = _trimmed(bench)
+    if not bench.plan.handles:  # else spokes are counted once more
+        draft.does += afterwards(tell("Take the thread off {spoke} 1."))
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
     draft.slips = [Slip("A tip slips out.", "It was cut too short. Push a scrap in beside it.")]
     about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
     told = "Trimmed, from inside: small ovals are cut tails."
     if not bench.laid.side:
-        told = f"Trimmed, the {'inside' if bench.is_lid else 'far side'} towards you: small ovals are cut tails."
+        told = "Trimmed, seen from the far side."
         about = "The edge from the far side: no tail stands out."
     draft.drawings = [Drawing(part.beyond - 1, part.beyond, told, about, "inside", "none", False)]
     draft.watch = ["Glasses on: cut tips fly."]

@@ -121,3 +121,18 @@ def rows_changed(bench: Bench) -> list[str]:
 def _goes_on(bench: Bench, band: BandLaid) -> bool:
     """True where a band is woven on with the weavers of the one before."""
     return not bench.acts(bench.part(band.band.where, band.index), "set in")
+
+
+def compared(bench: Bench, band: BandLaid) -> bool:
+    """True where a band's colours are held against the chart."""
+    return band.effect.effect != "plain" and band.rows > 2 and band.band.where == "side" and not bench.is_lid
+
+
+def effect_told(bench: Bench, band: BandLaid) -> list[str]:
+    """What colours a band shows, where they show any."""
+    if band.effect.effect == "plain" or band.effect.block_rows:  # blocks are seen after the second start
+        return []
+    side = "On the underside" if band.band.where == "base" else "Outside"
+    at = bench.laid.bands.index(band) + 1
+    out = [f"{side} you see {band.effect.named(bench.design.hand)}."]
+    return [*out, f"Compare with rows 1 and 2 of band {at} on the chart."] if compared(bench, band) else out

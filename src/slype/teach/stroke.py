@@ -33,7 +33,7 @@ def stroke(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.first, draft.beyond = strokes[0], strokes[told - 1] + 1
     draft.does += ahead(*_hands(bench, band))
     draft.does += ahead(*{"stroke": _by_turns, "round": _by_rounds, "back": _by_backs}[weave.turns](bench, band))
-    draft.does += [_one_stroke(bench, band, m, draft) for m in strokes[:told]]
+    draft.does += [one_stroke(bench, band, m, draft) for m in strokes[:told]]
     draft.looks, draft.slips = _stroke_looks(bench, band, strokes[told - 1]), _stroke_slips(bench, band)
     first = strokes[0]
     one, space = bench.passes(band)[0], bench.space(band)
@@ -159,7 +159,7 @@ def comes_out(bench: Bench, band: BandLaid, moment: int) -> int:
     return int(order.space[moment] + order.over[moment] + order.under[moment]) % band.spaces + 1
 
 
-def _one_stroke(bench: Bench, band: BandLaid, moment: int, into: Draft) -> str:
+def one_stroke(bench: Bench, band: BandLaid, moment: int, into: Draft) -> str:
     order, space = bench.order, bench.space(band)
     front, behind = order.in_front(moment), order.behind(moment)
     nth = int(order.stroke[moment]) + 1

@@ -16,7 +16,7 @@ from ..words import listed, several
 from .bench import Bench, numbers
 from .edge import grouped
 from .ending import again, end, join, joins_marked, over_old, runs_out
-from .measures import how_far, off_measure
+from .measures import compared, effect_told, how_far, off_measure
 from .stroke import (
     TOLD_WEAVERS,
     comes_out,
@@ -25,6 +25,7 @@ from .stroke import (
     last_backs,
     later_backs,
     next_back,
+    one_stroke,
     other_way,
     row_2_lies,
     seam_alike,
@@ -272,6 +273,9 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     lead = []
     if not job.begins:
         lead.append("Go on with the weavers of the band before, in the same stroke.")
+        before = bench.laid.bands[bench.laid.bands.index(band) - 1]
+        if before.sizes != band.sizes:  # over what is new, the first stroke is told again
+            lead.append(one_stroke(bench, band, strokes[0], draft))
     lead += _lean(bench, band)
     draft.does = [*ahead(*lead), *draft.does]
     if bench.plan.joins[bench.laid.bands.index(band)].joins:
@@ -288,9 +292,9 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     if alike:
         two = numbers(alike, *bench.passes(band))
         draft.looks.append(f"Where each row begins, {two} look alike: that belongs there.")
-    draft.looks += _effect_told(bench, band)
+    draft.looks += effect_told(bench, band)
     _thread_off(bench, band, draft, strokes)
-    draft.chart = _compared(bench, band)
+    draft.chart = compared(bench, band)
     if is_new(bench, band) or not draft.looks:
         draft.looks.append("Each row lies close on the one before, with no gap.")
     if is_new(bench, band) or not (draft.slips or begun[1] == band.rows):
@@ -384,17 +388,3 @@ def in_turn(does: list[str | Due]) -> list[str | Due]:
 def due_at(moment: int) -> Callable[..., list[str | Due]]:
     """Makes sentences due when so many moments are done."""
     return lambda *lines: due(moment, *lines)
-
-
-def _compared(bench: Bench, band: BandLaid) -> bool:
-    """True where a band's colours are held against the chart."""
-    return band.effect.effect != "plain" and band.rows > 2 and band.band.where == "side" and not bench.is_lid
-
-
-def _effect_told(bench: Bench, band: BandLaid) -> list[str]:
-    if band.effect.effect == "plain" or band.effect.block_rows:  # blocks are seen after the second start
-        return []
-    side = "On the underside" if band.band.where == "base" else "Outside"
-    at = bench.laid.bands.index(band) + 1
-    out = [f"{side} you see {band.effect.named(bench.design.hand)}."]
-    return [*out, f"Compare with rows 1 and 2 of band {at} on the chart."] if _compared(bench, band) else out
