@@ -20,6 +20,7 @@ from slype.figures.left_over import LEFT_OVER
 from slype.figures.making import Making
 from slype.figures.stretch import MOVES
 from slype.order.moments import moments
+from slype.paper.handout import contents
 from slype.plans import planning
 from slype.quantity import parse_length
 from slype.space.tails import tails_of, woven_lines
@@ -28,6 +29,7 @@ from slype.surface.woven import stacked_curves
 from slype.teach.bench import Bench
 from slype.teach.steps import taught
 from slype.teach.troubles import troubles
+from slype.tell.bundled import spare_told
 from slype.weave.trace import FRONT
 
 BOTH = [("right", "us"), ("left", "uk")]
@@ -324,3 +326,20 @@ def test_where_tails_are_trimmed_the_drawing_numbers_what_they_lie_behind(name):
     assert {int(each) for each in between} <= set(found)  # the place of the example is the one that is drawn
     assert len(found) >= 4
     assert len(set(found)) == len(found)
+
+
+# The first page ------------------------------------------------------------------------------------------------
+
+
+def test_the_list_of_what_to_cut_says_what_a_start_is_and_that_centimetres_are_rounded_up():
+    plan = planned("estuary", "left", "uk")
+    said = contents(plan, "student")
+    assert any(word == "Start" for word, _ in said["early"])
+    assert any("Centimetres beside inches are rounded up" in line for line in said["spare"])
+    pairs = [found for row in said["bundles"] for line in row[-1]
+             for found in re.findall(r"([\d/ ]+(?:ft|in)[\d/ in]*) \(([\d.]+) (c?m)\)", line)]  # fmt: skip
+    assert len(pairs) > 8
+    for inches, metric, unit in pairs:
+        more = float(metric) * (10.0 if unit == "cm" else 1000.0) - parse_length(inches.strip())
+        assert -1e-6 <= more <= 10.0, inches
+    assert not any("rounded" in line for line in spare_told(planned("estuary")))

@@ -200,3 +200,8 @@ def test_how_far_back_a_row_is_is_told_of_the_lid_too():
     found = re.search(r"of the lid it is (\d+) strokes in band 1 and (\d+) strokes in band 2", said)
     traces = [band.traces()[0][1] for band in plan.lid.laid.bands]
     assert [int(each) for each in found.groups()] == [len(set(t.stroke[t.row == 0].tolist())) for t in traces]
+
+
+def test_on_a_trimmed_lid_no_number_stands_where_all_are_bent_down():
+    step = next(step for step in steps_of() if step.title == "Trim" and step.of)
+    assert not re.findall(r">(\d+)<", Figures(planned()).svg(step, step.drawings[0]))

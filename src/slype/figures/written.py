@@ -49,8 +49,9 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
     if not scene.above:
         if act == "border" and not scene.whole and (not flat or making.laid.is_mat):
             _write_border(making, scene, stretches, camera, labels, moment, moving)
-        elif act == "trim" and scene.inside and making.laid.side:  # on the wall, below what is trimmed
-            number_spokes(below_border(making, camera, labels, True, BELOW_TAILS), labels, set(), False)
+        elif act == "trim" and scene.inside:  # on the wall, below what is trimmed; of a flat one all are bent down
+            below = below_border(making, camera, labels, True, BELOW_TAILS) if making.laid.side else {}
+            number_spokes(below, labels, set(), False)
         elif grouped is not None:
             near = not scene.whole and not scene.inside
             name_groups(grouped, tips(stretches, camera, labels, flat, near=near), labels)
